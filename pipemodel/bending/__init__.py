@@ -1,0 +1,1 @@
+"""From corners to bends, marks and pulls: the trade's own arithmetic."""

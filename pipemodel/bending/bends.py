@@ -1,0 +1,259 @@
+"""Corners to bends and back: angles, turns between planes, straights, gains and the developed length.
+
+Everything here is a closed formula on tuples. The bend's angle comes from both the vector product and the
+scalar product of its legs, so it is as accurate at 0.5 as at 90 and 179.5 degrees; the turn follows the
+usual torsion formula atan2(v . (n1 x n2), n1 . n2) with v a unit vector.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from math import atan2, degrees, hypot, pi, radians, tan
+from typing import NamedTuple
+
+from pipemodel.geometry.centreline import Arc, Centreline, Piece, Straight
+from pipemodel.geometry.vectors import Vec3, along, any_normal, cross, distance, dot, rotate, scale, sub, unit
+
+IN_LINE_MM = 1e-3
+"""A corner this near the straight line between its neighbours is no bend at all, and is merged."""
+TOUCH_MM = 1e-6
+"""Bends that lack less straight than this between them are taken to touch."""
+STRAIGHT_BACK_DEG = 179.9
+"""A single corner sharper than this doubles back; a bend of 180 degrees is written as a joined pair."""
+
+
+class Bend(NamedTuple):
+    """One bend as made: where it begins on the flat tube, how far it bends, and which way it turns."""
+
+    number: int
+    start_mm: float
+    straight_before_mm: float
+    angle_deg: float
+    turn_deg: float
+    radius_mm: float
+    arc_mm: float
+    gain_mm: float
+
+    @property
+    def finish_mm(self) -> float:
+        """Where the bend ends on the flat tube, from its start end."""
+        return self.start_mm + self.arc_mm
+
+
+@dataclass(frozen=True)
+class BendTable:
+    """The bends of one run, with what is needed to put it back in its place.
+
+    `direction` is the unit direction of the first leg and `normal` the unit axis of the first bend (the tube
+    bends right-handed about it); with no bends, `normal` is any direction square to the tube.
+    """
+
+    start: Vec3
+    direction: Vec3
+    normal: Vec3
+    bends: tuple[Bend, ...]
+    straight_after_mm: float
+
+    @property
+    def length_mm(self) -> float:
+        """Length of the centreline, end to end."""
+        last = self.bends[-1].finish_mm if self.bends else 0.0
+        return last + self.straight_after_mm
+
+
+@dataclass(frozen=True)
+class Fault:
+    """Why corners cannot be bent: at which corner (index into what was given), and how much is missing."""
+
+    corner: int
+    message: str
+    missing_mm: float = 0.0
+
+
+class UnbendableError(ValueError):
+    """Corners that no bend of this radius can join; carries every fault found."""
+
+    def __init__(self, faults: Sequence[Fault]) -> None:
+        super().__init__("; ".join(f.message for f in faults))
+        self.faults = tuple(faults)
+
+
+@dataclass(frozen=True)
+class Straightened:
+    """Corners with the idle ones taken out: `kept` are indices into the corners given, `notes` say why."""
+
+    kept: tuple[int, ...]
+    notes: tuple[tuple[int, str], ...]
+
+
+def drop_idle_corners(corners: Sequence[Vec3], joined: frozenset[int] = frozenset()) -> Straightened:
+    """Find the corners that make no bend: those in line with their neighbours, and repeated points.
+
+    Args:
+        corners: start, corners and finish, in order; shape (n, 3), mm.
+        joined: indices i for which corners i and i + 1 are the two halves of one 180 degree bend.
+    """
+    held = joined | {i + 1 for i in joined}
+    kept = [0]
+    notes: list[tuple[int, str]] = []
+    last = len(corners) - 1
+    for i in range(1, last + 1):
+        here = corners[i]
+        if distance(corners[kept[-1]], here) <= TOUCH_MM and i not in held:
+            notes.append((i, f"point {i + 1} repeats the one before it and is merged with it"))
+            if i == last and len(kept) > 1:
+                kept[-1] = i
+            continue
+        if 0 < i < last and i not in held:
+            u, v = sub(here, corners[kept[-1]]), sub(corners[i + 1], here)
+            w = sub(corners[i + 1], corners[kept[-1]])
+            n = cross(u, v)
+            base = hypot(*w)
+            aside = hypot(*n) / base if base > 0.0 else 0.0
+            if aside <= IN_LINE_MM and dot(u, v) > 0.0:
+                notes.append((i, f"point {i + 1} is in line with its neighbours: no bend there"))
+                continue
+        kept.append(i)
+    return Straightened(tuple(kept), tuple(notes))
+
+
+def bend_corners(
+    corners: Sequence[Vec3], radius: float, joined: frozenset[int] = frozenset()
+) -> tuple[BendTable, tuple[tuple[int, str], ...]]:
+    """Return the bend table for a run through `corners`, and notes on corners merged.
+
+    Args:
+        corners: start, corners and finish, in order; shape (n, 3) with n at least 2, mm.
+        radius: finished centreline radius of every bend, mm.
+        joined: indices i for which corners i and i + 1 are the two halves of one 180 degree bend.
+
+    Raises:
+        UnbendableError: if neighbouring bends need more straight than there is, a corner doubles back, or the
+            run has no length; every such place is in its `faults`.
+    """
+    kept, notes = (s := drop_idle_corners(corners, joined)).kept, s.notes
+    n = len(kept)
+    if n < 2:
+        raise UnbendableError([Fault(0, "the run has no length: its points are all in one place")])
+    points = [corners[i] for i in kept]
+    legs = [sub(points[i + 1], points[i]) for i in range(n - 1)]
+    sizes = [hypot(*leg) for leg in legs]
+    pairs = frozenset(i for i in range(1, n - 2) if kept[i] in joined)
+
+    faults: list[Fault] = []
+    rows: list[tuple[float, float, float, float]] = []  # angle, turn, straight before, setback after
+    first_normal: Vec3 | None = None
+    normal: Vec3 = (0.0, 0.0, 0.0)
+    setback_before, at_before = 0.0, 0
+    i = 1
+    while i < n - 1:
+        u, v = legs[i - 1], legs[i]
+        lu, lv = sizes[i - 1], sizes[i]
+        w = cross(u, v)
+        sine, cosine = hypot(*w), dot(u, v)
+        corner = kept[i]
+        if i in pairs:
+            angle, setback, step = 180.0, radius, 2
+        else:
+            angle, step = degrees(atan2(sine, cosine)), 1
+            if angle > STRAIGHT_BACK_DEG:
+                faults.append(
+                    Fault(
+                        corner,
+                        f"point {corner + 1} doubles back on itself (a bend of {angle:.4g} degrees at one corner); "
+                        f"a return bend needs two corners {2 * radius:g} apart",
+                    )
+                )
+                setback, w = 0.0, normal if first_normal else cross(u, any_normal(u))
+            else:
+                # tan(angle / 2) without the half angle: as good at 0.5 degrees as at 179.
+                setback = radius * sine / (lu * lv + cosine)
+        spare = lu - setback_before - setback
+        if spare < -TOUCH_MM:
+            faults.append(_too_near(at_before, corner, lu, setback_before + setback, -spare))
+        turn = 0.0
+        if first_normal is None:
+            first_normal = unit(w)
+        else:
+            turn = degrees(atan2(dot(u, cross(normal, w)) / lu, dot(normal, w)))
+            if turn <= -180.0 + 1e-9:
+                turn = 180.0
+        rows.append((angle, turn + 0.0, max(spare, 0.0), setback))
+        normal = w
+        setback_before, at_before = setback, kept[i + step - 1]
+        i += step
+    after = sizes[-1] - setback_before
+    if after < -TOUCH_MM:
+        faults.append(_too_near(at_before, kept[-1], sizes[-1], setback_before, -after))
+    if faults:
+        raise UnbendableError(faults)
+
+    bends: list[Bend] = []
+    at = 0.0
+    for number, (angle, turn, before, _) in enumerate(rows, 1):
+        arc = radius * radians(angle)
+        at += before
+        bends.append(Bend(number, at, before, angle, turn, radius, arc, gain(radius, angle)))
+        at += arc
+    direction = unit(legs[0])
+    table = BendTable(
+        points[0], direction, first_normal or any_normal(direction), tuple(bends), max(after, 0.0)
+    )
+    return table, notes
+
+
+def _too_near(a: int, b: int, has: float, needs: float, missing: float) -> Fault:
+    where = f"points {a + 1} and {b + 1} are {has:.4f} apart"
+    return Fault(
+        b, f"{where}, but their bends need {needs:.4f} between them: {missing:.4f} is missing", missing
+    )
+
+
+def gain(radius: float, angle: float) -> float:
+    """Return what a bend saves against its two legs measured to the corner: 2 R tan(a/2) - R a, in mm.
+
+    At 180 degrees there is no corner; the bend is measured to the two corners of a U, which makes it
+    4 R - pi R.
+    """
+    if angle >= 180.0:
+        return (4.0 - pi) * radius
+    a = radians(angle)
+    return radius * (2.0 * tan(a / 2.0) - a)
+
+
+def centreline_of(table: BendTable) -> Centreline:
+    """Bend the straight tube by the table and return the centreline it then has."""
+    pieces: list[Piece] = []
+    here, ahead, normal = table.start, table.direction, table.normal
+    for bend in table.bends:
+        if bend.turn_deg:
+            normal = rotate(normal, ahead, bend.turn_deg)
+        pieces.append(Straight(here, ahead, bend.straight_before_mm))
+        here = along(here, ahead, bend.straight_before_mm)
+        # The tube bends right-handed about the normal, so the centre lies to the left: normal x ahead.
+        spoke = scale(cross(normal, ahead), -1.0)
+        arc = Arc(along(here, spoke, -bend.radius_mm), normal, spoke, bend.radius_mm, bend.angle_deg)
+        pieces.append(arc)
+        here, ahead = arc.finish, unit(arc.finish_direction)
+        # Square the normal up again, so that a long run does not drift.
+        normal = unit(sub(normal, scale(ahead, dot(normal, ahead))))
+    pieces.append(Straight(here, ahead, table.straight_after_mm))
+    return Centreline(tuple(pieces))
+
+
+def corners_of(table: BendTable) -> tuple[tuple[Vec3, ...], frozenset[int]]:
+    """Return start, corners and finish of a bend table, and which corners are joined into one 180 bend.
+
+    The inverse of `bend_corners`.
+    """
+    line = centreline_of(table)
+    corners: list[Vec3] = [table.start]
+    joined: set[int] = set()
+    for arc in line.arcs:
+        if arc.angle_deg >= 180.0:
+            joined.add(len(corners))
+            corners.append(along(arc.start, arc.direction, arc.radius))
+            corners.append(along(arc.finish, arc.direction, arc.radius))
+        else:
+            corners.append(along(arc.start, arc.direction, arc.radius * tan(radians(arc.angle_deg) / 2.0)))
+    corners.append(line.finish)
+    return tuple(corners), frozenset(joined)

@@ -1,0 +1,86 @@
+"""The schedule: what is asked of the hands, run by run. Bends, marks, pulls and the length to cut."""
+
+from dataclasses import dataclass, field
+
+from pipemodel.bending.bends import Bend, BendTable, UnbendableError, bend_corners, centreline_of
+from pipemodel.geometry.centreline import Centreline
+from pipemodel.job.model import Fault, Former, Job, JobError, Run, Tube
+
+
+@dataclass(frozen=True)
+class SolvedRun:
+    """A run with its bends worked out and its centreline laid in the room."""
+
+    run: Run
+    table: BendTable
+    centreline: Centreline
+    notes: tuple[str, ...] = ()
+
+    @property
+    def name(self) -> str:
+        """The run's name."""
+        return self.run.name
+
+    @property
+    def tube(self) -> Tube:
+        """The tube it is made of."""
+        return self.run.tube
+
+    @property
+    def former(self) -> Former:
+        """The former it is bent round."""
+        return self.run.former
+
+    @property
+    def cut_length_mm(self) -> float:
+        """How much straight tube to cut."""
+        return self.table.length_mm
+
+    def mark_mm(self, bend: Bend) -> float:
+        """Return where the bend's mark goes on the flat tube, held by its start side."""
+        return bend.start_mm + self.former.mark_mm
+
+    def pull_deg(self, bend: Bend) -> float:
+        """Return how far to pull the bend so that it springs back to its angle."""
+        return self.former.springback.pull_deg(bend.angle_deg)
+
+
+@dataclass(frozen=True)
+class Schedule:
+    """The solved runs of a job, in the order of the file."""
+
+    job: Job
+    runs: tuple[SolvedRun, ...]
+    notes: tuple[str, ...] = field(default=())
+
+
+def solve_run(run: Run) -> SolvedRun:
+    """Work out one run.
+
+    Raises:
+        UnbendableError: with every place where its corners cannot be bent.
+    """
+    route = run.route
+    table, merged = bend_corners(route.corners, run.former.radius_mm, route.joined)
+    notes = (*route.notes, *(text for _, text in merged))
+    return SolvedRun(run, table, centreline_of(table), notes)
+
+
+def solve(job: Job) -> Schedule:
+    """Work out every run of a job.
+
+    Raises:
+        JobError: with every corner, in all runs, that cannot be bent, each with its place in the file.
+    """
+    solved: list[SolvedRun] = []
+    faults: list[Fault] = []
+    for run in job.runs:
+        try:
+            solved.append(solve_run(run))
+        except UnbendableError as error:
+            faults += [
+                Fault(f"run {run.name!r}: {f.message}", run.route.place_of(f.corner)) for f in error.faults
+            ]
+    if faults:
+        raise JobError(str(job.path), faults)
+    return Schedule(job, tuple(solved), job.notes)

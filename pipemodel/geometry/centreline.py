@@ -1,0 +1,160 @@
+"""The centreline of a run: straights and arcs, tangent to each other.
+
+A centreline of n bends has 2n + 1 pieces: straight, arc, straight, ..., straight. A straight may have no
+length (two bends that touch, or a run that starts with a bend), but it keeps its direction.
+"""
+
+from bisect import bisect_right
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from math import degrees, radians
+from typing import NamedTuple, TypeAlias
+
+from pipemodel.geometry.vectors import Vec3, add, along, cos_deg, cross, scale, sin_deg, sub
+
+
+class Straight(NamedTuple):
+    """A straight piece of centreline; `direction` is a unit vector, `length` in mm (0 allowed)."""
+
+    start: Vec3
+    direction: Vec3
+    length: float
+
+    @property
+    def finish(self) -> Vec3:
+        """Where the straight ends."""
+        return along(self.start, self.direction, self.length)
+
+    def point_at(self, s: float) -> Vec3:
+        """Return the point s mm from the start."""
+        return along(self.start, self.direction, s)
+
+    def direction_at(self, s: float) -> Vec3:
+        """Return the direction of travel at s mm from the start."""
+        return self.direction
+
+
+class Arc(NamedTuple):
+    """An arc of centreline, swept from `centre + radius * spoke` right-handed about `axis`.
+
+    `spoke` and `axis` are unit vectors square to each other; `angle_deg` lies in (0, 180] for a bend and may
+    be up to 360 for a full circle. The direction of travel at the start is axis x spoke.
+    """
+
+    centre: Vec3
+    axis: Vec3
+    spoke: Vec3
+    radius: float
+    angle_deg: float
+
+    @property
+    def length(self) -> float:
+        """Arc length in mm."""
+        return self.radius * radians(self.angle_deg)
+
+    @property
+    def start(self) -> Vec3:
+        """Where the arc starts."""
+        return along(self.centre, self.spoke, self.radius)
+
+    @property
+    def direction(self) -> Vec3:
+        """The direction of travel at the start."""
+        return cross(self.axis, self.spoke)
+
+    @property
+    def finish(self) -> Vec3:
+        """Where the arc ends."""
+        return self._at(self.angle_deg)
+
+    @property
+    def finish_direction(self) -> Vec3:
+        """The direction of travel at the finish."""
+        return self._heading(self.angle_deg)
+
+    def point_at(self, s: float) -> Vec3:
+        """Return the point s mm along the arc."""
+        return self._at(degrees(s / self.radius))
+
+    def direction_at(self, s: float) -> Vec3:
+        """Return the direction of travel s mm along the arc."""
+        return self._heading(degrees(s / self.radius))
+
+    def _at(self, angle: float) -> Vec3:
+        c, s = self.radius * cos_deg(angle), self.radius * sin_deg(angle)
+        t = cross(self.axis, self.spoke)
+        return add(self.centre, add(scale(self.spoke, c), scale(t, s)))
+
+    def _heading(self, angle: float) -> Vec3:
+        t = cross(self.axis, self.spoke)
+        return sub(scale(t, cos_deg(angle)), scale(self.spoke, sin_deg(angle)))
+
+
+Piece: TypeAlias = Straight | Arc
+
+
+@dataclass(frozen=True)
+class Centreline:
+    """The pieces of a run in order of travel; positions along it are in mm from the start."""
+
+    pieces: tuple[Piece, ...]
+    offsets: tuple[float, ...] = field(init=False, repr=False, compare=False)
+    """Where each piece begins, measured along the centreline; one more than there are pieces."""
+
+    def __post_init__(self) -> None:
+        offsets = [0.0]
+        for piece in self.pieces:
+            offsets.append(offsets[-1] + piece.length)
+        object.__setattr__(self, "offsets", tuple(offsets))
+
+    @property
+    def length(self) -> float:
+        """The developed length in mm."""
+        return self.offsets[-1]
+
+    @property
+    def start(self) -> Vec3:
+        """The centre of the tube's start end."""
+        return self.pieces[0].start
+
+    @property
+    def finish(self) -> Vec3:
+        """The centre of the tube's finish end."""
+        return self.pieces[-1].finish
+
+    @property
+    def arcs(self) -> tuple[Arc, ...]:
+        """The bends' arcs in order."""
+        return tuple(p for p in self.pieces if isinstance(p, Arc))
+
+    @property
+    def straights(self) -> tuple[Straight, ...]:
+        """The legs in order, those without length included."""
+        return tuple(p for p in self.pieces if isinstance(p, Straight))
+
+    def locate(self, s: float) -> tuple[int, float]:
+        """Return the index of the piece that holds position s, and the position within that piece."""
+        i = min(max(bisect_right(self.offsets, s) - 1, 0), len(self.pieces) - 1)
+        return i, s - self.offsets[i]
+
+    def point_at(self, s: float) -> Vec3:
+        """Return the point of the axis s mm from the start."""
+        i, rest = self.locate(s)
+        return self.pieces[i].point_at(rest)
+
+    def direction_at(self, s: float) -> Vec3:
+        """Return the unit direction of travel s mm from the start."""
+        i, rest = self.locate(s)
+        return self.pieces[i].direction_at(rest)
+
+
+def reversed_pieces(pieces: Sequence[Piece]) -> tuple[Piece, ...]:
+    """Return the same pieces travelled the other way."""
+    out: list[Piece] = []
+    for piece in reversed(pieces):
+        if isinstance(piece, Straight):
+            out.append(Straight(piece.finish, scale(piece.direction, -1.0), piece.length))
+        else:
+            spoke = scale(sub(piece.finish, piece.centre), 1.0 / piece.radius)
+            out.append(Arc(piece.centre, scale(piece.axis, -1.0), spoke, piece.radius, piece.angle_deg))
+    return tuple(out)

@@ -1,0 +1,61 @@
+"""The shapes a thing in the room may have. Plain numbers in mm; the distances live beside, a file per kind."""
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, TypeAlias
+
+from pipemodel.geometry.vectors import Vec3
+
+if TYPE_CHECKING:
+    import numpy as np
+    from numpy.typing import NDArray
+
+
+@dataclass(frozen=True)
+class Box:
+    """A block with its faces along the axes; `low` and `high` are opposite corners, low < high on each axis."""
+
+    low: Vec3
+    high: Vec3
+
+
+@dataclass(frozen=True)
+class Cylinder:
+    """A solid cylinder with flat ends; `start` and `finish` are the centres of its ends."""
+
+    start: Vec3
+    finish: Vec3
+    diameter: float
+
+
+@dataclass(frozen=True)
+class HalfSpace:
+    """Everything behind a face (a wall, floor or ceiling): `normal` is a unit vector out of the solid."""
+
+    point: Vec3
+    normal: Vec3
+
+
+@dataclass(frozen=True)
+class Extrusion:
+    """A plan outline carried straight up: a simple closed polygon (n, 2), not repeated at the end."""
+
+    outline: tuple[tuple[float, float], ...]
+    bottom: float
+    top: float
+
+
+@dataclass(frozen=True, eq=False)
+class Mesh:
+    """A triangle mesh in the room's place: `vertices` (n, 3) mm, `faces` (m, 3), outward by the right hand.
+
+    `closed` tells whether it bounds a solid; an open mesh is a surface only, with no inside.
+    `source` is the path of the file it came from, for messages and for STEP (read again, exact).
+    """
+
+    vertices: "NDArray[np.float64]"
+    faces: "NDArray[np.int64]"
+    closed: bool
+    source: str
+
+
+Shape: TypeAlias = Box | Cylinder | HalfSpace | Extrusion | Mesh
