@@ -4,7 +4,8 @@ from dataclasses import dataclass, field
 
 from pipemodel.bending.bends import Bend, BendTable, UnbendableError, bend_corners, centreline_of
 from pipemodel.geometry.centreline import Centreline
-from pipemodel.job.model import Fault, Former, Job, JobError, Run, Tube
+from pipemodel.job.model import Fault, Job, JobError, Run
+from pipemodel.trade.model import Former, Tube
 
 
 @dataclass(frozen=True)

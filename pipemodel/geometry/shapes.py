@@ -58,4 +58,18 @@ class Mesh:
     source: str
 
 
-Shape: TypeAlias = Box | Cylinder | HalfSpace | Extrusion | Mesh
+@dataclass(frozen=True)
+class MeshFile:
+    """A mesh or STEP file placed in the room, not read yet: turned by `rotation`, then moved by `offset`.
+
+    `rotation` holds the three rows of a rotation matrix; `scale` is mm per unit of the file. Reading it makes
+    a `Mesh`; that is the solids' work, so that a schedule never pays for it.
+    """
+
+    path: str
+    rotation: tuple[Vec3, Vec3, Vec3] = ((1.0, 0.0, 0.0), (0.0, 1.0, 0.0), (0.0, 0.0, 1.0))
+    offset: Vec3 = (0.0, 0.0, 0.0)
+    scale: float = 1.0
+
+
+Shape: TypeAlias = Box | Cylinder | HalfSpace | Extrusion | Mesh | MeshFile

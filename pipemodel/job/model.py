@@ -6,6 +6,7 @@ from pathlib import Path
 
 from pipemodel.geometry.shapes import Shape
 from pipemodel.geometry.vectors import Vec3
+from pipemodel.trade.model import Former, Tube
 
 
 @dataclass(frozen=True)
@@ -14,61 +15,6 @@ class Place:
 
     line: int = 1
     column: int = 1
-
-
-@dataclass(frozen=True)
-class Tube:
-    """A size of tube. Sizes in mm; `name` as the trade says it ("15 x 0.7 copper").
-
-    `min_radius_mm` is the smallest finished centreline radius published for it, None where nobody prints one.
-    """
-
-    outside_mm: float
-    wall_mm: float
-    name: str
-    material: str = ""
-    temper: str = ""
-    standard: str = ""
-    mass_kg_per_m: float | None = None
-    min_radius_mm: float | None = None
-    source: str = ""
-
-    @property
-    def bore_mm(self) -> float:
-        """Inside diameter."""
-        return self.outside_mm - 2.0 * self.wall_mm
-
-
-@dataclass(frozen=True)
-class Springback:
-    """What the tube opens by when let go: pull angle = angle + fixed + per_degree * angle."""
-
-    per_degree: float = 0.0
-    fixed_deg: float = 0.0
-
-    def pull_deg(self, angle_deg: float) -> float:
-        """Return how far to pull for a finished angle."""
-        return angle_deg + self.fixed_deg + self.per_degree * angle_deg
-
-
-@dataclass(frozen=True)
-class Former:
-    """The grooved wheel and what it asks for; mm and degrees.
-
-    `mark_mm`: the mark stands that much further from the start than the beginning of the bend.
-    `hold_mm`: straight needed before a bend when it is pulled; `guide_mm`: straight needed after it.
-    `generic` is true for a figure of common practice that the user has not measured.
-    """
-
-    radius_mm: float
-    name: str = "former of the job"
-    springback: Springback = Springback()
-    mark_mm: float = 0.0
-    hold_mm: float = 0.0
-    guide_mm: float = 0.0
-    max_angle_deg: float = 180.0
-    generic: bool = False
-    source: str = ""
 
 
 @dataclass(frozen=True)

@@ -1,0 +1,1 @@
+"""Hand-bent tube, worked out before the first pull."""

@@ -1,0 +1,52 @@
+"""The command line: one small file per command, found through one table and loaded only when called."""
+
+import importlib
+import sys
+
+import click
+
+COMMANDS: dict[str, tuple[str, str]] = {
+    "check": ("pipemodel.cli.check", "Every check; the verdict decides the exit code."),
+    "schedule": ("pipemodel.cli.schedule", "The bend table and the plan of pulls."),
+    "make": ("pipemodel.cli.make", "Everything into a folder."),
+    "bend": ("pipemodel.cli.bend", "An everyday bend from flags, without a file."),
+    "new": ("pipemodel.cli.new", "A commented starter job."),
+    "schema": ("pipemodel.cli.schema", "The JSON Schema of a job file, for editors."),
+}
+"""Name of the command, the module that holds it as `command`, and its one line of help."""
+
+
+class _Commands(click.Group):
+    """A click group that imports a command's module only when that command is called."""
+
+    def list_commands(self, ctx: click.Context) -> list[str]:
+        return list(COMMANDS)
+
+    def get_command(self, ctx: click.Context, name: str) -> click.Command | None:
+        if name not in COMMANDS:
+            return None
+        command = importlib.import_module(COMMANDS[name][0]).command
+        assert isinstance(command, click.Command)
+        return command
+
+    def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
+        with formatter.section("Commands"):
+            formatter.write_dl([(name, text) for name, (_, text) in COMMANDS.items()])
+
+
+@click.command(cls=_Commands, context_settings={"help_option_names": ["-h", "--help"]})
+@click.version_option(package_name="pipemodel")
+def pipemodel() -> None:
+    """Hand-bent tube, worked out before the first pull."""
+
+
+def main() -> None:
+    """Run the command line; bad input ends with one line per fault on stderr and exit code 2."""
+    from pipemodel.job.model import JobError
+
+    try:
+        pipemodel()
+    except JobError as error:
+        for line in error.lines():
+            print(line, file=sys.stderr)
+        sys.exit(2)
