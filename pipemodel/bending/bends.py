@@ -195,17 +195,13 @@ def bend_corners(
         bends.append(Bend(number, at, before, angle, turn, radius, arc, gain(radius, angle)))
         at += arc
     direction = unit(legs[0])
-    table = BendTable(
-        points[0], direction, first_normal or any_normal(direction), tuple(bends), max(after, 0.0)
-    )
+    table = BendTable(points[0], direction, first_normal or any_normal(direction), tuple(bends), max(after, 0.0))
     return table, notes
 
 
 def _too_near(a: int, b: int, has: float, needs: float, missing: float) -> Fault:
     where = f"points {a + 1} and {b + 1} are {has:.4f} apart"
-    return Fault(
-        b, f"{where}, but their bends need {needs:.4f} between them: {missing:.4f} is missing", missing
-    )
+    return Fault(b, f"{where}, but their bends need {needs:.4f} between them: {missing:.4f} is missing", missing)
 
 
 def gain(radius: float, angle: float) -> float:

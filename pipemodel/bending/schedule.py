@@ -79,9 +79,7 @@ def solve(job: Job) -> Schedule:
         try:
             solved.append(solve_run(run))
         except UnbendableError as error:
-            faults += [
-                Fault(f"run {run.name!r}: {f.message}", run.route.place_of(f.corner)) for f in error.faults
-            ]
+            faults += [Fault(f"run {run.name!r}: {f.message}", run.route.place_of(f.corner)) for f in error.faults]
     if faults:
         raise JobError(str(job.path), faults)
     return Schedule(job, tuple(solved), job.notes)
