@@ -1,0 +1,228 @@
+"""The plan of pulls against every order there is, against cases worked by hand, and against its own rules."""
+
+import itertools
+import math
+
+import pytest
+from made_runs import SPRINGY, made_run, random_run
+
+from pipemodel.bending.plan import kg_per_mm, plan_pulls
+from pipemodel.trade.model import Tube
+
+# ---- every order of a small run, by the words of the rule and nothing else
+
+
+def straights(run, bend, held, made):
+    """The straight on the held side and on the other side, scanned along the flat tube."""
+    bends = {b.number: b for b in run.table.bends}
+    left, right = 0.0, run.table.length_mm
+    for number in made:
+        if number < bend:
+            left = max(left, bends[number].finish_mm)
+        else:
+            right = min(right, bends[number].start_mm)
+    before, after = bends[bend].start_mm - left, right - bends[bend].finish_mm
+    return (before, after) if held == "start" else (after, before)
+
+
+def up(run, bend, held):
+    turned = sum(b.turn_deg for b in run.table.bends[:bend])
+    return (turned + (180 if held == "finish" else 0)) % 360
+
+
+def every_cost(run):
+    """The (turn-rounds, turn-overs, swinging mass) of every order that works."""
+    former, n = run.former, len(run.table.bends)
+    for order in itertools.permutations(range(1, n + 1)):
+        for helds in itertools.product(("start", "finish"), repeat=n):
+            mass, ok = 0.0, True
+            for i, (bend, held) in enumerate(zip(order, helds, strict=True)):
+                hold, guide = straights(run, bend, held, order[:i])
+                if hold < former.hold_mm - 1e-6 or guide < former.guide_mm - 1e-6:
+                    ok = False
+                    break
+                b = run.table.bends[bend - 1]
+                mass += (run.table.length_mm - b.finish_mm if held == "start" else b.start_mm) * kg_per_mm(run.tube)
+            if not ok:
+                continue
+            rounds = sum(a != b for a, b in itertools.pairwise(helds))
+            sides = [up(run, b, h) for b, h in zip(order, helds, strict=True)]
+            overs = sum(min((a - b) % 360, (b - a) % 360) > 0.5 for a, b in itertools.pairwise(sides))
+            yield rounds, overs, mass
+
+
+def check_pulls(run, plan):
+    """Every promise of a plan that is possible, pull by pull."""
+    n, former = len(run.table.bends), run.former
+    assert sorted(p.bend for p in plan.pulls) == list(range(1, n + 1))
+    made = []
+    for number, pull in enumerate(plan.pulls, 1):
+        bend = run.table.bends[pull.bend - 1]
+        hold, guide = straights(run, pull.bend, pull.held, made)
+        assert (pull.number, pull.made) == (number, frozenset(made))
+        assert (pull.hold_has_mm, pull.guide_has_mm) == pytest.approx((hold, guide))
+        assert hold >= former.hold_mm - 1e-6
+        assert guide >= former.guide_mm - 1e-6
+        assert pull.pull_deg <= former.max_angle_deg
+        if pull.held == "start":
+            assert pull.mark_mm == pytest.approx(bend.start_mm + former.mark_mm)
+        else:
+            assert pull.mark_mm == pytest.approx(bend.finish_mm - former.mark_mm)
+        made.append(pull.bend)
+
+
+@pytest.mark.parametrize("seed", range(150))
+def test_the_plan_is_the_best_of_all_orders(seed):
+    run = random_run(seed, mark_mm=12.5)
+    plan = plan_pulls(run)
+    costs = list(every_cost(run))
+    assert plan.possible == bool(costs)
+    if not costs:
+        assert plan.pulls == ()
+        assert plan.why_not
+        return
+    check_pulls(run, plan)
+    rounds, overs, mass = min(costs)
+    assert plan.proven
+    assert (plan.turn_rounds, plan.turn_overs) == (rounds, overs)
+    # The plain order may swing a little more; any other order is the lightest of all.
+    spare = 0.25 * len(plan.pulls) if plan.in_number_order else 0.0
+    assert sum(p.swinging_kg for p in plan.pulls) <= mass + spare + 1e-6
+
+
+def test_the_small_runs_hold_both_kinds():
+    """Otherwise the test above would say nothing about one of them."""
+    possible = [plan_pulls(random_run(seed)).possible for seed in range(150)]
+    assert 30 < sum(possible) < 120
+    helds = {p.held for seed in range(150) for p in plan_pulls(random_run(seed)).pulls}
+    assert helds == {"start", "finish"}
+    assert any(plan_pulls(random_run(seed)).turn_rounds for seed in range(150))
+
+
+# ---- what frees a run that can't be bent
+
+
+@pytest.mark.parametrize("seed", range(150))
+def test_the_lengthening_named_frees_the_run_and_nothing_less_does(seed):
+    run = random_run(seed)
+    plan = plan_pulls(run)
+    if plan.possible:
+        return
+    legs = [b.straight_before_mm for b in run.table.bends] + [run.table.straight_after_mm]
+    angles = [b.angle_deg for b in run.table.bends]
+
+    def longer(short_of=0.0):
+        new = list(legs)
+        for h in plan.hindrances:
+            assert h.has == pytest.approx(legs[h.leg])
+            new[h.leg] = h.needs - short_of
+        return plan_pulls(made_run(new, angles)).possible
+
+    assert longer()
+    for one in plan.hindrances:
+        new = list(legs)
+        for h in plan.hindrances:
+            new[h.leg] = h.needs - (0.01 if h is one else 0.0)
+        assert not plan_pulls(made_run(new, angles)).possible
+
+
+# ---- cases worked by hand
+
+
+def test_plenty_of_room_is_pulled_in_number_order_from_the_start():
+    run = made_run([300, 250, 250, 300], [90, 90, 90], [90, 90], mark_mm=40.0, springback=SPRINGY)
+    plan = plan_pulls(run)
+    assert plan.in_number_order
+    assert [p.mark_mm for p in plan.pulls] == pytest.approx([b.start_mm + 40 for b in run.table.bends])
+    # Two-constant springback law: 90 wanted, 1.5 fixed and 0.05 per degree makes 96 (checks A13).
+    assert [p.pull_deg for p in plan.pulls] == pytest.approx([96.0] * 3)
+    assert [p.roll_deg for p in plan.pulls] == pytest.approx([0, 90, 90])
+
+
+def test_a_short_start_tail_is_held_by_the_finish_side():
+    """50 before bend 1 can't be held (60) but can be guided (45); 300 after bend 1 can hold it."""
+    run = made_run([50, 300], [90])
+    (pull,) = plan_pulls(run).pulls
+    assert pull.held == "finish"
+    assert pull.mark_mm == pytest.approx(50 + 55 * math.pi / 2)
+    assert (pull.hold_has_mm, pull.guide_has_mm) == pytest.approx((300, 50))
+
+
+def test_a_tight_set_has_the_short_leg_pulled_from_outside():
+    """A leg of 50 guides (45) but does not hold (60): bend 2 has to be held by its finish tail."""
+    plan = plan_pulls(made_run([200, 50, 200], [30, 30], [180]))
+    assert plan.possible
+    # Bend 2 first from the start would leave bend 1 its tail to hold and 50 to guide: no turn-round at all.
+    assert [(p.bend, p.held) for p in plan.pulls] == [(2, "start"), (1, "start")]
+    assert (plan.turn_rounds, plan.turn_overs) == (0, 1)
+
+
+def test_a_leg_too_short_either_way_is_named_with_what_it_needs():
+    plan = plan_pulls(made_run([200, 31.2, 200], [90, 90]))
+    assert not plan.possible
+    assert plan.why_not == (
+        "leg between bends 1 and 2 is 31.2; 45.0 is needed to guide the pull beside it: 13.8 longer",
+    )
+
+
+def test_same_way_bends_are_pulled_together():
+    """Sides up 0, 180, 0: in number order two turn-overs, with bends 1 and 3 one after the other only one."""
+    plan = plan_pulls(made_run([300, 300, 300, 300], [30, 30, 30], [180, 180]))
+    assert [p.bend for p in plan.pulls] in ([1, 3, 2], [3, 1, 2], [2, 1, 3], [2, 3, 1])
+    assert plan.turn_overs == 1
+
+
+def test_a_pull_beyond_the_former_is_refused_in_any_order():
+    run = made_run([300, 300, 300], [90, 178], springback=SPRINGY, max_angle_deg=180.0)
+    plan = plan_pulls(run)
+    assert not plan.possible
+    # 178 + 1.5 + 0.05 x 178 = 188.4
+    assert plan.why_not == ("bend 2 of 178 degrees has to be pulled to 188.4; the former goes no further than 180",)
+
+
+def test_a_straight_run_needs_no_pull():
+    plan = plan_pulls(made_run([500], []))
+    assert plan.possible
+    assert plan.pulls == ()
+
+
+def test_a_straight_exactly_as_long_as_needed_will_do():
+    assert plan_pulls(made_run([60, 45], [90])).possible
+    assert plan_pulls(made_run([45, 60], [90])).possible
+    assert not plan_pulls(made_run([45, 59.99], [90])).possible
+
+
+def test_mass_of_copper_by_hand():
+    """15 x 0.7 copper is 0.280 kg/m (EN 1057 makers' tables; pi (D - t) t x 8.9)."""
+    assert kg_per_mm(Tube(15.0, 0.7, "15 x 0.7")) * 1000 == pytest.approx(0.280, abs=5e-4)
+
+
+# ---- invariants
+
+
+@pytest.mark.parametrize("seed", range(60))
+def test_the_same_run_from_the_other_end_is_as_possible_and_costs_the_same(seed):
+    run = random_run(seed)
+    legs = [b.straight_before_mm for b in run.table.bends] + [run.table.straight_after_mm]
+    angles = [b.angle_deg for b in run.table.bends]
+    turns = [b.turn_deg for b in run.table.bends][1:]
+    # Travelled the other way a clockwise turn is still clockwise: both the axis and the direction swap.
+    back = made_run(legs[::-1], angles[::-1], turns[::-1])
+    one, two = plan_pulls(run), plan_pulls(back)
+    assert one.possible == two.possible
+    assert (one.turn_rounds, one.turn_overs) == (two.turn_rounds, two.turn_overs)
+    assert sum(h.needs - h.has for h in one.hindrances) == pytest.approx(
+        sum(h.needs - h.has for h in two.hindrances), abs=1e-6
+    )
+
+
+@pytest.mark.parametrize("bends", [40, 120])
+def test_a_long_run_is_planned_all_the_same(bends):
+    run = random_run(7, bends, hold_mm=40.0, guide_mm=14.0)
+    plan = plan_pulls(run, effort=500)
+    assert plan.possible
+    check_pulls(run, plan)
+
+
+def test_planning_twice_gives_the_same_plan():
+    assert plan_pulls(random_run(11)) == plan_pulls(random_run(11))
