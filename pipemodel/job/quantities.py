@@ -1,0 +1,230 @@
+"""Lengths and angles as people write them, to millimetres and degrees; and the form fields made of them.
+
+Bare numbers are mm. The inch is the international inch of exactly 25.4 mm (ISO 80000-3).
+"""
+
+import re
+from math import isfinite
+from typing import Annotated, Any
+
+from pydantic import BeforeValidator, PlainValidator, WithJsonSchema
+
+TENTHS_PER_UNIT = {"mm": 10, "cm": 100, "m": 10_000, "in": 254, "inch": 254, "inches": 254, '"': 254, "″": 254}
+"""Tenths of a millimetre in each unit of length a job may use: whole numbers, so that nothing is rounded twice."""
+LONGEST_MM = 1e9
+"""A thousand kilometres: anything beyond is a slip of the pen, and would cost precision everywhere."""
+LARGEST_ANGLE_DEG = 360.0
+
+_TEXT_LIMIT = 60
+_VULGAR = {"¼": "1/4", "½": "1/2", "¾": "3/4", "⅛": "1/8", "⅜": "3/8", "⅝": "5/8", "⅞": "7/8"}
+_DECIMAL = r"(?:\d+\.?\d*|\.\d+)(?:[eE][-+]?\d+)?"
+_LENGTH = re.compile(
+    rf"(?P<sign>[-+]?)\s*(?:(?:(?P<whole>\d+)(?:\s+|\s*-\s*))?(?P<over>\d+)\s*/\s*(?P<under>\d+)|(?P<decimal>{_DECIMAL}))"
+    r"\s*(?P<unit>[^\W\d_]+|[\"″])?",
+    re.ASCII,
+)
+_ANGLE = re.compile(rf"(?P<number>[-+]?\s*{_DECIMAL})\s*(?P<unit>°|[^\W\d_]+)?", re.ASCII)
+_HOW = "write a length such as 600, 60 cm, 0.6 m or 23 5/8 in"
+_HOW_ANGLE = "write an angle in degrees, such as 30 or 22.5 deg"
+
+
+def shown(value: object) -> str:
+    """Return a value as it may be quoted in a message: short, and on one line."""
+    text = (
+        ascii(value) if isinstance(value, bytes) else str(value) if not _huge(value) else "a number of many digits"
+    )
+    text = "".join(c if c.isprintable() else "?" for c in text)
+    return text if len(text) <= 40 else text[:37] + "..."
+
+
+def parse_length(value: object) -> float:
+    """Return a length in mm.
+
+    Args:
+        value: a number (mm), or text with a unit: "600 mm", "60 cm", "0.6 m", "23 5/8 in", '1 1/2"'.
+
+    Raises:
+        ValueError: if it is no length, not finite, or beyond 1e9 mm; says what would be right.
+    """
+    if isinstance(value, float | int) and not isinstance(value, bool):
+        return _within(value, LONGEST_MM, "length", "mm")
+    if not isinstance(value, str):
+        raise ValueError(f"{_kind(value)} is no length; {_HOW}")
+    return _within(_length_of_text(value), LONGEST_MM, "length", "mm")
+
+
+def parse_positive_length(value: object) -> float:
+    """Return a length in mm that is more than 0.
+
+    Raises:
+        ValueError: as `parse_length` does, and for 0 or less.
+    """
+    mm = parse_length(value)
+    if mm <= 0.0:
+        raise ValueError(f"{shown(value)} must be a length of more than 0")
+    return mm
+
+
+def parse_non_negative_length(value: object) -> float:
+    """Return a length in mm that is 0 or more.
+
+    Raises:
+        ValueError: as `parse_length` does, and for less than 0.
+    """
+    mm = parse_length(value)
+    if mm < 0.0:
+        raise ValueError(f"{shown(value)} must not be less than 0")
+    return mm
+
+
+def parse_angle(value: object) -> float:
+    """Return an angle in degrees, at most a full turn either way.
+
+    Args:
+        value: a number of degrees, or text: "30", "30 deg", "30°".
+
+    Raises:
+        ValueError: if it is no angle, not finite, or more than 360 degrees; says what would be right.
+    """
+    if isinstance(value, float | int) and not isinstance(value, bool):
+        return _within(value, LARGEST_ANGLE_DEG, "angle", "degrees")
+    if not isinstance(value, str):
+        raise ValueError(f"{_kind(value)} is no angle; {_HOW_ANGLE}")
+    match = _ANGLE.fullmatch(value.strip()) if len(value) <= _TEXT_LIMIT else None
+    if match is None:
+        raise ValueError(f"{shown(value)!r} is no angle; {_HOW_ANGLE}")
+    if (match["unit"] or "°").lower() not in ("°", "deg", "degree", "degrees"):
+        raise ValueError(f"{shown(value)!r}: angles are in degrees; {_HOW_ANGLE}")
+    return _within(float(match["number"].replace(" ", "")), LARGEST_ANGLE_DEG, "angle", "degrees")
+
+
+def parse_number(value: object) -> float:
+    """Return a plain number without a unit.
+
+    Raises:
+        ValueError: if it is no number, not finite, or beyond 1e9.
+    """
+    if isinstance(value, str) and len(value) <= _TEXT_LIMIT and re.fullmatch(rf"[-+]?{_DECIMAL}", value.strip()):
+        value = float(value)
+    if isinstance(value, bool) or not isinstance(value, float | int):
+        quoted = repr(shown(value)) if isinstance(value, str) else _kind(value)
+        raise ValueError(f"{quoted} is no number; write a plain number without a unit, such as 1.5")
+    return _within(value, 1e9, "number", "")
+
+
+def _length_of_text(text: str) -> float:
+    plain = text.strip()
+    for sign, fraction in _VULGAR.items():
+        plain = plain.replace(sign, f" {fraction}")
+    match = _LENGTH.fullmatch(plain.strip()) if len(text) <= _TEXT_LIMIT else None
+    if match is None:
+        if re.fullmatch(r"[-+]?\d+,\d+\s*\D*", text.strip()):
+            raise ValueError(f"{shown(text)!r} is no length; use a decimal point: {text.strip().replace(',', '.')}")
+        raise ValueError(f"{shown(text)!r} is no length; {_HOW}")
+    unit = match["unit"]
+    if unit is not None and unit.lower() not in TENTHS_PER_UNIT:
+        raise ValueError(f"{shown(text)!r}: {unit!r} is no unit of length here; use mm, cm, m or in")
+    if match["decimal"] is not None:
+        number = float(match["decimal"])
+    else:
+        if unit is None or TENTHS_PER_UNIT[unit.lower()] != 254:
+            raise ValueError(f"{shown(text)!r}: a fraction is of an inch; write {plain.split(unit)[0].strip()} in")
+        if int(match["under"]) == 0:
+            raise ValueError(f"{shown(text)!r} divides by zero; {_HOW}")
+        number = int(match["whole"] or 0) + int(match["over"]) / int(match["under"])
+    if match["sign"] == "-":
+        number = -number
+    return number * TENTHS_PER_UNIT[unit.lower()] / 10.0 if unit else number
+
+
+def _within(number: float, most: float, what: str, unit: str) -> float:
+    # A whole number of a thousand digits compares without ever becoming a float.
+    if abs(number) <= most:
+        return float(number)
+    if isinstance(number, float) and not isfinite(number):
+        raise ValueError(f"{number} is no {what}; write a finite number")
+    raise ValueError(f"{shown(number)} is too large; no {what} here is beyond {most:,.0f} {unit}".rstrip())
+
+
+def _huge(value: object) -> bool:
+    return isinstance(value, int) and abs(value) > 10**40
+
+
+def _kind(value: object) -> str:
+    if value is None:
+        return "an empty value"
+    if isinstance(value, bool):
+        return "true" if value else "false"
+    if isinstance(value, list | tuple):
+        return "a list"
+    if isinstance(value, dict):
+        return "a group of keys"
+    return "this"
+
+
+def _three(value: object) -> object:
+    if not isinstance(value, list | tuple) or len(value) != 3:
+        has = f"this has {len(value)}" if isinstance(value, list | tuple) else f"this is {_what(value)}"
+        raise ValueError(f"a point is three lengths, [x, y, z]; {has}")
+    return value
+
+
+def _what(value: object) -> str:
+    return _kind(value) if not isinstance(value, str | int | float) else repr(shown(value))
+
+
+_TEXT_SCHEMA = r"^\s*[-+]?\s*[\d.¼½¾⅛⅜⅝⅞][\d\s./eE+\-¼½¾⅛⅜⅝⅞]*(mm|cm|m|in|inch|inches|[\"″])?\s*$|\$\{"
+
+
+def _length_schema(description: str, **bounds: Any) -> WithJsonSchema:
+    return WithJsonSchema(
+        {
+            "anyOf": [{"type": "number", **bounds}, {"type": "string", "pattern": _TEXT_SCHEMA}],
+            "description": f"{description}: mm, or text with a unit (mm, cm, m, in), or ${{drop - 40}}",
+        }
+    )
+
+
+Length = Annotated[
+    float,
+    PlainValidator(parse_length),
+    _length_schema("A length", minimum=-LONGEST_MM, maximum=LONGEST_MM),
+]
+"""A form field holding a length; mm once read."""
+PositiveLength = Annotated[
+    float,
+    PlainValidator(parse_positive_length),
+    _length_schema("A length of more than 0", exclusiveMinimum=0, maximum=LONGEST_MM),
+]
+NonNegativeLength = Annotated[
+    float,
+    PlainValidator(parse_non_negative_length),
+    _length_schema("A length of 0 or more", minimum=0, maximum=LONGEST_MM),
+]
+Angle = Annotated[
+    float,
+    PlainValidator(parse_angle),
+    WithJsonSchema(
+        {
+            "anyOf": [
+                {"type": "number", "minimum": -LARGEST_ANGLE_DEG, "maximum": LARGEST_ANGLE_DEG},
+                {"type": "string", "pattern": r"^\s*[-+]?\s*[\d.][\d.eE+\-]*\s*(°|deg|degree|degrees)?\s*$|\$\{"},
+            ],
+            "description": "An angle in degrees, or an expression such as ${slope}",
+        }
+    ),
+]
+"""A form field holding an angle; degrees once read."""
+Number = Annotated[
+    float,
+    PlainValidator(parse_number),
+    WithJsonSchema(
+        {
+            "anyOf": [{"type": "number"}, {"type": "string", "pattern": r"^\s*[-+]?[\d.][\d.eE+\-]*\s*$|\$\{"}],
+            "description": "A plain number, or an expression",
+        }
+    ),
+]
+"""A form field holding a number without a unit."""
+Point = Annotated[tuple[Length, Length, Length], BeforeValidator(_three)]
+"""A form field holding a point [x, y, z]; mm once read."""
