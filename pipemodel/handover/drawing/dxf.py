@@ -7,21 +7,22 @@ from pipemodel.handover.drawing.sheet import PENS, Circle, Line, Role, Sheet, Wo
 
 def to_dxf(sheet: Sheet) -> str:
     """Return the sheet as DXF text; the same sheet gives the same text."""
-    import ezdxf
+    from ezdxf import filemanagement
+    from ezdxf._options import options
     from ezdxf.enums import TextEntityAlignment
 
-    options = ezdxf.options
     before = options.write_fixed_meta_data_for_testing
     options.write_fixed_meta_data_for_testing = True  # no clock and no random id in a file
     try:
-        document = ezdxf.new("R2010", setup=True, units=4)
+        document = filemanagement.new("R2010", setup=True, units=4)
         for role in Role:
             layer = document.layers.add(role.value)
             layer.dxf.lineweight = _weight(PENS[role].width)
             layer.dxf.linetype = {Role.CENTRE: "CENTER", Role.HIDDEN: "DASHED", Role.ROOM_HIDDEN: "DASHED"}.get(
                 role, "CONTINUOUS"
             )
-            layer.rgb = tuple(round(c * 255) for c in PENS[role].colour)  # type: ignore[assignment]
+            red, green, blue = (round(c * 255) for c in PENS[role].colour)
+            layer.rgb = (red, green, blue)
         space = document.modelspace()
         aligned = {
             "left": TextEntityAlignment.LEFT,
@@ -29,20 +30,20 @@ def to_dxf(sheet: Sheet) -> str:
             "right": TextEntityAlignment.RIGHT,
         }
         for item in sheet.items:
-            layer = {"layer": item.role.value}
+            on = {"layer": item.role.value}
             if isinstance(item, Line):
                 if item.filled:
-                    space.add_solid([*item.points[:3], item.points[-1]], dxfattribs=layer)
+                    space.add_solid([*item.points[:3], item.points[-1]], dxfattribs=on)
                 else:
-                    space.add_lwpolyline(item.points, close=item.closed, dxfattribs=layer)
+                    space.add_lwpolyline(item.points, close=item.closed, dxfattribs=on)
             elif isinstance(item, Circle):
                 if item.finish - item.start >= 360.0:
-                    space.add_circle(item.centre, item.radius, dxfattribs=layer)
+                    space.add_circle(item.centre, item.radius, dxfattribs=on)
                 else:
-                    space.add_arc(item.centre, item.radius, item.start, item.finish, dxfattribs=layer)
+                    space.add_arc(item.centre, item.radius, item.start, item.finish, dxfattribs=on)
             elif isinstance(item, Words):
                 text = "".join(c if c.isprintable() else " " for c in item.text)
-                entity = space.add_text(text, height=item.height, rotation=item.angle, dxfattribs=layer)
+                entity = space.add_text(text, height=item.height, rotation=item.angle, dxfattribs=on)
                 entity.set_placement(item.at, align=aligned[item.align])
         out = io.StringIO()
         document.write(out)

@@ -97,7 +97,13 @@ class Sheet:
         self.items.append(Line(tuple((float(p[0]), float(p[1])) for p in points), role, closed, filled))
 
     def circle(
-        self, centre: Point, radius: float, role: Role, start: float = 0.0, finish: float = 360.0, filled: bool = False
+        self,
+        centre: Point,
+        radius: float,
+        role: Role,
+        start: float = 0.0,
+        finish: float = 360.0,
+        filled: bool = False,
     ) -> None:
         """Draw a circle, or an arc anticlockwise from `start` to `finish` degrees."""
         self.items.append(Circle(centre, radius, role, start, finish, filled))
@@ -122,7 +128,11 @@ class Sheet:
         dx, dy = dx / n * size, dy / n * size
         half = 0.1316  # tan 7.5 degrees
         self.line(
-            [tip, (tip[0] + dx - dy * half, tip[1] + dy + dx * half), (tip[0] + dx + dy * half, tip[1] + dy - dx * half)],
+            [
+                tip,
+                (tip[0] + dx - dy * half, tip[1] + dy + dx * half),
+                (tip[0] + dx + dy * half, tip[1] + dy - dx * half),
+            ],
             role,
             closed=True,
             filled=True,

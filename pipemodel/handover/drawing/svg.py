@@ -42,9 +42,7 @@ def _circle(item: Circle, height: float, fill: str, stroke: str) -> str:
     a, b = radians(item.start), radians(item.finish)
     p, q = (x + r * cos(a), y - r * sin(a)), (x + r * cos(b), y - r * sin(b))
     large = int(sweep > 180.0)
-    return (
-        f'<path d="M{_n(p[0])} {_n(p[1])}A{_n(r)} {_n(r)} 0 {large} 0 {_n(q[0])} {_n(q[1])}" fill="{fill}"{stroke}/>'
-    )
+    return f'<path d="M{_n(p[0])} {_n(p[1])}A{_n(r)} {_n(r)} 0 {large} 0 {_n(q[0])} {_n(q[1])}" fill="{fill}"{stroke}/>'
 
 
 def _words(item: Words, height: float, pen: Pen) -> str:
@@ -54,14 +52,14 @@ def _words(item: Words, height: float, pen: Pen) -> str:
     weight = ' font-weight="700"' if item.bold else ""
     size = _n(item.height / CAP_HEIGHT)
     text = escape(_clean(item.text))
-    return (
-        f'<text x="{x}" y="{y}" font-size="{size}" text-anchor="{anchor}" fill="{_colour(pen)}"{weight}{turn}>{text}</text>'
-    )
+    look = f'font-size="{size}" text-anchor="{anchor}" fill="{_colour(pen)}"'
+    return f'<text x="{x}" y="{y}" {look}{weight}{turn}>{text}</text>'
 
 
 def _stroke(pen: Pen) -> str:
     dashes = f' stroke-dasharray="{" ".join(_n(d) for d in pen.dashes)}"' if pen.dashes else ""
-    return f' stroke="{_colour(pen)}" stroke-width="{_n(pen.width)}" stroke-linecap="round" stroke-linejoin="round"{dashes}'
+    ends = 'stroke-linecap="round" stroke-linejoin="round"'
+    return f' stroke="{_colour(pen)}" stroke-width="{_n(pen.width)}" {ends}{dashes}'
 
 
 def _colour(pen: Pen) -> str:
