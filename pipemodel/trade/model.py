@@ -8,6 +8,8 @@ class Tube:
     """A size of tube. Sizes in mm; `name` as the trade says it ("15 x 0.7 copper").
 
     `min_radius_mm` is the smallest finished centreline radius published for it, None where nobody prints one.
+    `outside_limits_mm` are the least and the greatest mean outside diameter, `oval_limits_mm` the same with
+    ovality included; None where the table gives none.
     """
 
     outside_mm: float
@@ -19,6 +21,10 @@ class Tube:
     mass_kg_per_m: float | None = None
     min_radius_mm: float | None = None
     source: str = ""
+    radius_source: str = ""
+    outside_limits_mm: tuple[float, float] | None = None
+    oval_limits_mm: tuple[float, float] | None = None
+    wall_tolerance_percent: float | None = None
 
     @property
     def bore_mm(self) -> float:
@@ -45,6 +51,7 @@ class Former:
     `mark_mm`: the mark stands that much further from the start than the beginning of the bend.
     `hold_mm`: straight needed before a bend when it is pulled; `guide_mm`: straight needed after it.
     `generic` is true for a figure of common practice that the user has not measured.
+    `outside_mm` is the tube its groove fits, None where it is not said; `kind` is "hand bender", "spring", ...
     """
 
     radius_mm: float
@@ -56,3 +63,13 @@ class Former:
     max_angle_deg: float = 180.0
     generic: bool = False
     source: str = ""
+    outside_mm: float | None = None
+    kind: str = ""
+
+
+class UnknownSizeError(LookupError):
+    """A size that no row of the table has, or that several have; the message names the nearest or the choices."""
+
+
+class UnknownFormerError(LookupError):
+    """A former that no row of the table has; the message names the nearest ones."""

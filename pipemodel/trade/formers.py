@@ -1,0 +1,88 @@
+"""The generic formers: what a former of a tube's size is usually like, until the user has measured theirs."""
+
+import difflib
+import re
+from functools import cache
+
+from pipemodel.trade.model import Former, Springback, Tube, UnknownFormerError
+from pipemodel.trade.rows import Row, number, read_rows
+from pipemodel.trade.tube_table import SAME_MM
+
+RADIUS_PER_OUTSIDE = 4.0
+"""A machine former is usually 4 x the tube's diameter (City & Guilds Plumbing Book 1, 2019, p. 95-97)."""
+HOLD_PER_OUTSIDE = 2.0
+GUIDE_PER_OUTSIDE = 2.0 / 3.0
+"""Common practice, no source: the stop grips about two diameters, the roller ends most of one past the bend."""
+SPRINGBACK_PER_DEGREE = 0.02
+"""Order of magnitude: an elastic, perfectly plastic thin tube opens by (4 / pi) (yield / E) (R / r), some 2 %."""
+
+
+@cache
+def all_formers() -> tuple[Former, ...]:
+    """Return the generic formers in the order of their file."""
+    return tuple(_former(row) for row in read_rows("formers.csv"))
+
+
+def find_former(name: str) -> Former:
+    """Return the former of that name; letter case and spaces do not count, nor does "mm".
+
+    Raises:
+        UnknownFormerError: if there is none, with the nearest names.
+    """
+    by_name = {_plain(former.name): former for former in all_formers()}
+    if former := by_name.get(_plain(name)):
+        return former
+    near = difflib.get_close_matches(_plain(name), by_name, n=3, cutoff=0.4) or list(by_name)
+    listed = ", ".join(repr(by_name[key].name) for key in near)
+    raise UnknownFormerError(f"no former {name!r}; the nearest are {listed}; or give its own {{radius: ...}}")
+
+
+def generic_former(tube: Tube) -> Former:
+    """Return the former that serves a tube when the job names none.
+
+    The row of the table marked as the usual one for copper of the tube's outside diameter; for any other tube,
+    one with the smallest radius published for it, or 4 x its outside diameter where nobody prints one.
+    """
+    if tube.material != "stainless":
+        for row, former in zip(read_rows("formers.csv"), all_formers(), strict=True):
+            if row["default"] and abs(float(row["outside_mm"]) - tube.outside_mm) < SAME_MM:
+                return former
+    published = tube.min_radius_mm
+    radius = RADIUS_PER_OUTSIDE * tube.outside_mm if published is None else published
+    origin = (
+        "4 x diameter, City & Guilds Plumbing Book 1 (2019) p. 95-97"
+        if published is None
+        else f"the smallest published, {tube.radius_source}"
+    )
+    return Former(
+        radius,
+        f"generic former for {tube.name}",
+        Springback(per_degree=SPRINGBACK_PER_DEGREE),
+        hold_mm=HOLD_PER_OUTSIDE * tube.outside_mm,
+        guide_mm=GUIDE_PER_OUTSIDE * tube.outside_mm,
+        generic=True,
+        source=f"radius: {origin}; springback: order of magnitude from theory; hold and guide: common practice, "
+        "no source - measure your own",
+        outside_mm=tube.outside_mm,
+        kind="generic",
+    )
+
+
+def _former(row: Row) -> Former:
+    return Former(
+        float(row["radius_mm"]),
+        row["name"],
+        Springback(float(row["springback_per_degree"]), float(row["springback_fixed_deg"])),
+        float(row["mark_mm"]),
+        float(row["hold_mm"]),
+        float(row["guide_mm"]),
+        float(row["max_angle_deg"]),
+        generic=True,
+        source=row["source"],
+        outside_mm=number(row["outside_mm"]),
+        kind=row["kind"],
+    )
+
+
+def _plain(name: str) -> str:
+    return re.sub(r"[\s_-]+|mm\b", "", name.lower())
