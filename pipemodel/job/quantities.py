@@ -30,9 +30,7 @@ _HOW_ANGLE = "write an angle in degrees, such as 30 or 22.5 deg"
 
 def shown(value: object) -> str:
     """Return a value as it may be quoted in a message: short, and on one line."""
-    text = (
-        ascii(value) if isinstance(value, bytes) else str(value) if not _huge(value) else "a number of many digits"
-    )
+    text = ascii(value) if isinstance(value, bytes) else str(value) if not _huge(value) else "a number of many digits"
     text = "".join(c if c.isprintable() else "?" for c in text)
     return text if len(text) <= 40 else text[:37] + "..."
 

@@ -1,0 +1,257 @@
+"""YAML text to plain values, with the place of every one of them.
+
+The tree is built from the parser's events, without recursion, so that a file of a thousand brackets or of
+aliases to aliases is refused before it costs anything. Plain scalars are read as YAML 1.2 does: `no` and
+`1:30` are text, `012` is twelve, `12e3` is a number. Keys are always text.
+"""
+
+import re
+from dataclasses import dataclass, field
+from typing import Any, NamedTuple, TypeAlias
+
+import yaml
+
+from pipemodel.job.model import Fault, Place
+from pipemodel.job.quantities import shown
+from pipemodel.job.yaml_words import syntax_fault
+
+DEEPEST = 40
+"""Levels of nesting; the deepest job needs about ten."""
+MOST_ALIASED = 20_000
+"""How many values the aliases of a file may stand for, all together."""
+MOST_DIGITS = 40
+
+Path: TypeAlias = tuple[str | int, ...]
+
+_LOADER: Any = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
+_NUMBER = re.compile(r"[-+]?(?:\d+\.?\d*|\.\d+)(?:[eE][-+]?\d+)?", re.ASCII)
+_WHOLE = re.compile(r"[-+]?\d+", re.ASCII)
+_WORDS: dict[str, Any] = {
+    **dict.fromkeys(("", "~", "null", "Null", "NULL"), None),
+    **dict.fromkeys(("true", "True", "TRUE"), True),
+    **dict.fromkeys(("false", "False", "FALSE"), False),
+    **dict.fromkeys((".inf", ".Inf", ".INF", "+.inf", "+.Inf", "+.INF"), float("inf")),
+    **dict.fromkeys(("-.inf", "-.Inf", "-.INF"), float("-inf")),
+    **dict.fromkeys((".nan", ".NaN", ".NAN"), float("nan")),
+}
+
+
+class Spot(NamedTuple):
+    """Where a value stands; for a group of keys or a list, also where everything in it stands."""
+
+    place: Place
+    key: Place
+    """Where its key stands; for an item of a list, the item itself."""
+    children: "dict[str, Spot] | list[Spot] | None" = None
+
+    def at(self, path: Path) -> "Spot":
+        """Return the spot at the end of a path, leaving out steps of the path that the file does not have."""
+        spot = self
+        for step in path:
+            children: Any = spot.children
+            here = isinstance(step, int) and step < len(children or ()) if isinstance(children, list) else False
+            if here or (isinstance(children, dict) and step in children):
+                spot = children[step]
+        return spot
+
+
+class Formula(NamedTuple):
+    """A text with `${...}` in it: the list or group that holds it, under which index or key, and where."""
+
+    holder: Any
+    key: Any
+    text: str
+    place: Place
+
+
+@dataclass
+class Tree:
+    """The values of a file (dicts, lists, text, numbers), where they stand, and the faults met on the way."""
+
+    values: Any = None
+    spot: Spot = field(default_factory=lambda: Spot(Place(), Place()))
+    formulas: list[Formula] = field(default_factory=list)
+    faults: list[Fault] = field(default_factory=list)
+    complete: bool = False
+    """Whether the whole file could be read; if not, `faults` says why."""
+
+
+def read_tree(text: str) -> Tree:
+    """Return the tree of a YAML text; never raises, whatever the text."""
+    builder = _Builder()
+    try:
+        for event in yaml.parse(text, Loader=_LOADER):
+            if not builder.take(event):
+                return builder.tree
+    except yaml.YAMLError as error:
+        builder.tree.faults.append(syntax_fault(error, text))
+        return builder.tree
+    builder.tree.complete = True
+    return builder.tree
+
+
+class _Level:
+    """A list or a group of keys that is still open."""
+
+    __slots__ = ("anchor", "height", "key", "key_place", "place", "spots", "values", "weight")
+
+    def __init__(self, values: Any, place: Place, anchor: str | None) -> None:
+        self.values = values
+        self.spots: Any = {} if isinstance(values, dict) else []
+        self.place = place
+        self.anchor = anchor
+        self.key: str | None = None
+        self.key_place = place
+        self.weight = 1
+        self.height = 1
+
+
+class _Anchored(NamedTuple):
+    """What an anchor stands for: its value, spot, formula (if it is one), number of values and levels."""
+
+    value: Any
+    spot: Spot
+    formula: str | None
+    weight: int
+    height: int
+
+
+class _Builder:
+    """Takes events one by one; `take` returns whether to go on."""
+
+    def __init__(self) -> None:
+        self.tree = Tree()
+        self.levels: list[_Level] = []
+        self.anchors: dict[str, _Anchored | None] = {}
+        self.documents = 0
+        self.aliased = 0
+
+    def take(self, event: Any) -> bool:
+        kind = type(event)
+        if kind is yaml.ScalarEvent:
+            return self._scalar(event)
+        if kind is yaml.SequenceStartEvent or kind is yaml.MappingStartEvent:
+            return self._open(event, [] if kind is yaml.SequenceStartEvent else {})
+        if kind is yaml.SequenceEndEvent or kind is yaml.MappingEndEvent:
+            level = self.levels.pop()
+            return self._add(level.values, level.place, level.spots, None, level.anchor, level.weight, level.height)
+        if kind is yaml.AliasEvent:
+            return self._alias(event)
+        if kind is yaml.DocumentStartEvent:
+            self.documents += 1
+            if self.documents > 1:
+                return self._stop("a second document starts here; one file holds one job", _place(event))
+        return True
+
+    def _scalar(self, event: Any) -> bool:
+        place = _place(event)
+        text: str = event.value
+        level = self.levels[-1] if self.levels else None
+        if event.tag is not None:
+            self._refuse_tag(event.tag, place)
+        if level is not None and level.key is None and isinstance(level.values, dict):
+            return self._key(level, text, place)
+        value: Any = text
+        if event.implicit[0] and not event.style:
+            value = self._plain(text, place)
+        formula = text if "${" in text else None
+        return self._add(value, place, None, formula, event.anchor, 1, 0)
+
+    def _plain(self, text: str, place: Place) -> Any:
+        if text in _WORDS:
+            return _WORDS[text]
+        if not _NUMBER.fullmatch(text):
+            return text
+        if len(text) > MOST_DIGITS:
+            self._note(f"a number of {len(text)} characters; {MOST_DIGITS} are more than any length needs", place)
+            return text
+        return int(text) if _WHOLE.fullmatch(text) else float(text)
+
+    def _key(self, level: _Level, text: str, place: Place) -> bool:
+        if text in level.values:
+            first = level.spots[text].key
+            self._note(f"{shown(text)!r} is given twice (first on line {first.line}); leave one out", place)
+        level.key, level.key_place = text, place
+        return True
+
+    def _open(self, event: Any, values: Any) -> bool:
+        place = _place(event)
+        if event.tag is not None:
+            self._refuse_tag(event.tag, place)
+        if len(self.levels) >= DEEPEST:
+            return self._stop(f"nested more than {DEEPEST} levels deep; no job needs that", place)
+        if self.levels and self.levels[-1].key is None and isinstance(self.levels[-1].values, dict):
+            return self._stop("a list or group cannot be a key; a key is plain text", place)
+        if event.anchor is not None:
+            self.anchors[event.anchor] = None
+        self.levels.append(_Level(values, place, event.anchor))
+        return True
+
+    def _alias(self, event: Any) -> bool:
+        place = _place(event)
+        name: str = event.anchor
+        if name not in self.anchors:
+            return self._stop(f"*{name} stands for nothing; mark what it repeats with &{name} before it", place)
+        target = self.anchors[name]
+        if target is None:
+            return self._stop(f"*{name} stands inside &{name} and would repeat itself without end", place)
+        if self.levels and self.levels[-1].key is None and isinstance(self.levels[-1].values, dict):
+            return self._stop(f"*{name} cannot be a key; a key is plain text", place)
+        self.aliased += target.weight
+        if self.aliased > MOST_ALIASED:
+            return self._stop(f"the aliases of this file repeat more than {MOST_ALIASED} values", place)
+        if len(self.levels) + target.height > DEEPEST:
+            return self._stop(f"nested more than {DEEPEST} levels deep; no job needs that", place)
+        return self._add(target.value, place, target.spot.children, target.formula, None, target.weight, target.height)
+
+    def _add(
+        self,
+        value: Any,
+        place: Place,
+        children: Any,
+        formula: str | None,
+        anchor: str | None,
+        weight: int,
+        height: int,
+    ) -> bool:
+        if not self.levels:
+            self.tree.values, self.tree.spot = value, Spot(place, place, children)
+            return True
+        level = self.levels[-1]
+        level.weight += weight
+        if height >= level.height:
+            level.height = height + 1
+        if isinstance(level.values, dict):
+            spot = Spot(place, level.key_place, children)
+            key: Any = level.key
+            if key not in level.values:
+                level.values[key] = value
+                level.spots[key] = spot
+            level.key = None
+        else:
+            spot = Spot(place, place, children)
+            key = len(level.values)
+            level.values.append(value)
+            level.spots.append(spot)
+        if formula is not None:
+            self.tree.formulas.append(Formula(level.values, key, formula, place))
+        if anchor is not None:
+            self.anchors[anchor] = _Anchored(value, spot, formula, weight, height)
+        return True
+
+    def _refuse_tag(self, tag: str, place: Place) -> None:
+        if tag != "!":
+            written = tag.replace("tag:yaml.org,2002:", "!!")
+            self._note(f"the tag {written[:40]} is not used in a job; leave it out", place)
+
+    def _note(self, message: str, place: Place) -> None:
+        self.tree.faults.append(Fault(message, place))
+
+    def _stop(self, message: str, place: Place) -> bool:
+        self._note(message, place)
+        return False
+
+
+def _place(event: Any) -> Place:
+    mark = event.start_mark
+    return Place(mark.line + 1, mark.column + 1)
