@@ -1,0 +1,50 @@
+"""The CAD kernel, loaded once and quietly; every module that needs it takes its parts from here.
+
+The kernel registers some hundred thousand Python objects when it loads. Left alone, the garbage collector
+walks through them again and again while they come in, and once more when the process ends: a third of the
+whole loading time. So collection waits while the kernel loads, and what is there afterwards is set aside
+as permanent. Measured figures are in docs/benchmarks.md.
+"""
+
+import gc
+
+_collecting = gc.isenabled()
+gc.disable()
+try:
+    from OCP import (
+        APIHeaderSection,
+        BRep,
+        BRepBndLib,
+        BRepBuilderAPI,
+        BRepCheck,
+        BRepGProp,
+        BRepMesh,
+        BRepPrimAPI,
+        Bnd,
+        Geom,
+        Geom2d,
+        GProp,
+        GeomAbs,
+        IFSelect,
+        Interface,
+        Message,
+        Quantity,
+        STEPCAFControl,
+        STEPControl,
+        StepRepr,
+        TCollection,
+        TDF,
+        TDataStd,
+        TDocStd,
+        TopAbs,
+        TopExp,
+        TopLoc,
+        TopoDS,
+        XCAFApp,
+        XCAFDoc,
+        gp,
+    )
+finally:
+    gc.freeze()
+    if _collecting:
+        gc.enable()
