@@ -111,7 +111,7 @@
     $("where").textContent = `Step ${here + 1} of ${steps.length}: ${steps[here].dataset.title}`;
     $("back").disabled = here === 0;
     $("forward").disabled = here === steps.length - 1;
-    $("pull").parentElement.hidden = steps[here].dataset.view !== "bender";
+    $("pull").closest("label").hidden = steps[here].dataset.view !== "bender";
     $("pull").value = 1000;
     draw(steps[here], 1);
     if (focus) steps[here].querySelector("h3").focus();
