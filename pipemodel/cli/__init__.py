@@ -11,6 +11,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "make": ("pipemodel.cli.make", "Everything into a folder."),
     "bend": ("pipemodel.cli.bend", "An everyday bend from flags, without a file."),
     "new": ("pipemodel.cli.new", "A commented starter job."),
+    "tables": ("pipemodel.cli.tables", "Tubes, formers, fittings and clips known, with their sources."),
     "schema": ("pipemodel.cli.schema", "The JSON Schema of a job file, for editors."),
 }
 """Name of the command, the module that holds it as `command`, and its one line of help."""
@@ -41,12 +42,42 @@ def pipemodel() -> None:
 
 
 def main() -> None:
-    """Run the command line; bad input ends with one line per fault on stderr and exit code 2."""
-    from pipemodel.job.model import JobError
+    """Run the command line.
+
+    Bad input ends with a line per fault on stderr and exit code 2, as does anything that kept an answer from being
+    written; an interrupt ends with 130, as shells have it.
+    """
+    from pipemodel.cli.stream import tell
 
     try:
-        pipemodel()
-    except JobError as error:
-        for line in error.lines():
-            print(line, file=sys.stderr)
+        code = pipemodel.main(standalone_mode=False)
+    except click.ClickException as error:
+        error.show()
+        sys.exit(error.exit_code)
+    except (click.Abort, KeyboardInterrupt):
+        tell("interrupted; nothing was written")
+        sys.exit(130)
+    except Exception as error:
+        lines = _said(error)
+        if lines is None:
+            raise
+        for line in lines:
+            tell(line)
         sys.exit(2)
+    sys.exit(code if isinstance(code, int) else 0)
+
+
+def _said(error: Exception) -> list[str] | None:
+    """Return what to tell of an error that is the input's or the machine's, None for one that is our own."""
+    from pipemodel.handover.folder import FolderError
+    from pipemodel.handover.formats import UnavailableError
+    from pipemodel.handover.plain import shown
+    from pipemodel.job.model import JobError
+
+    if isinstance(error, JobError):
+        return [shown(line) for line in error.lines()]
+    if isinstance(error, FolderError | UnavailableError):
+        return [f"pipemodel: {shown(str(error))}"]
+    if isinstance(error, OSError):
+        return [f"pipemodel: {shown(str(error.filename or 'the answer'))}: {error.strerror or error}"]
+    return None

@@ -1,0 +1,183 @@
+"""`pipemodel tables`: the tubes, formers, fittings and clip spacings known, each with its source."""
+
+import csv
+import io
+import json
+from collections.abc import Callable, Sequence
+from textwrap import wrap
+
+import click
+
+from pipemodel.trade.clips import all_spacings
+from pipemodel.trade.fittings import all_fittings
+from pipemodel.trade.formers import all_formers
+from pipemodel.trade.tubes import all_tubes
+
+WIDTH = 80
+
+
+def tube_rows() -> list[dict[str, str | float | None]]:
+    """Return the tubes as flat rows; mm and kg/m."""
+    rows: list[dict[str, str | float | None]] = []
+    for tube in all_tubes():
+        low, high = tube.outside_limits_mm or (None, None)
+        rows.append(
+            {
+                "tube": tube.name,
+                "temper": tube.temper,
+                "standard": tube.standard,
+                "outside_mm": tube.outside_mm,
+                "outside_low_mm": low,
+                "outside_high_mm": high,
+                "wall_mm": tube.wall_mm,
+                "wall_tolerance_percent": tube.wall_tolerance_percent,
+                "mass_kg_per_m": tube.mass_kg_per_m,
+                "min_radius_mm": tube.min_radius_mm,
+                "source": tube.source,
+                "radius_source": tube.radius_source,
+            }
+        )
+    return rows
+
+
+def former_rows() -> list[dict[str, str | float | None]]:
+    """Return the formers as flat rows; mm and degrees."""
+    return [
+        {
+            "former": former.name,
+            "kind": former.kind,
+            "outside_mm": former.outside_mm,
+            "radius_mm": former.radius_mm,
+            "springback_per_degree": former.springback.per_degree,
+            "springback_fixed_deg": former.springback.fixed_deg,
+            "mark_mm": former.mark_mm,
+            "hold_mm": former.hold_mm,
+            "guide_mm": former.guide_mm,
+            "max_angle_deg": former.max_angle_deg,
+            "source": former.source,
+        }
+        for former in all_formers()
+    ]
+
+
+def fitting_rows() -> list[dict[str, str | float | None]]:
+    """Return the fittings as flat rows; mm."""
+    return [
+        {
+            "fitting": fitting.kind,
+            "size": size,
+            "depth_mm": fitting.depth_mm,
+            "centre_to_stop_mm": fitting.centre_to_stop_mm,
+            "source": fitting.source,
+        }
+        for size, fitting in all_fittings()
+    ]
+
+
+def clip_rows() -> list[dict[str, str | float | None]]:
+    """Return the clip spacings as flat rows; mm."""
+    return [
+        {
+            "service": spacing.service,
+            "outside_mm": spacing.outside_mm,
+            "horizontal_mm": spacing.horizontal_mm,
+            "vertical_mm": spacing.vertical_mm,
+            "near_fitting_mm": spacing.near_fitting_mm,
+            "source": spacing.source,
+        }
+        for spacing in all_spacings()
+    ]
+
+
+TABLES: dict[str, tuple[Callable[[], list[dict[str, str | float | None]]], dict[str, str]]] = {
+    "tubes": (
+        tube_rows,
+        {
+            "tube": "tube",
+            "temper": "temper",
+            "outside_mm": "outside",
+            "wall_mm": "wall",
+            "mass_kg_per_m": "kg/m",
+            "min_radius_mm": "radius",
+        },
+    ),
+    "formers": (
+        former_rows,
+        {
+            "former": "former",
+            "radius_mm": "radius",
+            "springback_per_degree": "spring/deg",
+            "hold_mm": "hold",
+            "guide_mm": "guide",
+            "max_angle_deg": "max deg",
+        },
+    ),
+    "fittings": (
+        fitting_rows,
+        {"fitting": "fitting", "size": "size", "depth_mm": "depth", "centre_to_stop_mm": "centre to stop"},
+    ),
+    "clips": (
+        clip_rows,
+        {
+            "service": "service",
+            "outside_mm": "outside",
+            "horizontal_mm": "level",
+            "vertical_mm": "upright",
+            "near_fitting_mm": "to a fitting",
+        },
+    ),
+}
+"""Each table: where its rows come from, and the columns that a page of 80 characters has room for."""
+
+
+def table_text(rows: Sequence[dict[str, str | float | None]], columns: dict[str, str]) -> str:
+    """Return rows as plain ASCII text within 80 columns, the sources numbered below."""
+    sources: dict[str, int] = {}
+    body = [[*columns.values(), "source"]]
+    for row in rows:
+        said = [str(row[key]) for key in ("source", "radius_source") if row.get(key)]
+        notes = [str(sources.setdefault(text, len(sources) + 1)) for text in said]
+        body.append([*(_cell(row[key]) for key in columns), " ".join(notes)])
+    widths = [max(len(line[i]) for line in body) for i in range(len(body[0]))]
+    words = [i for i in range(len(widths)) if not any(line[i][:1].isdigit() for line in body[1:])]
+    lines = []
+    for line in body:
+        cells = (
+            text.ljust(width) if i == 0 or i in words or i == len(widths) - 1 else text.rjust(width)
+            for i, (text, width) in enumerate(zip(line, widths, strict=True))
+        )
+        lines.append("  ".join(cells).rstrip())
+    lines.append("")
+    for text, key in sources.items():
+        lines += wrap(text, WIDTH, initial_indent=f"{key:>3}  ", subsequent_indent="     ")
+    return "\n".join(lines)
+
+
+def _cell(value: str | float | None) -> str:
+    if value is None or value == "":
+        return "-"
+    return value if isinstance(value, str) else f"{value:.4g}"
+
+
+@click.command()
+@click.argument("which", type=click.Choice(list(TABLES)), required=False)
+@click.option("--format", "form", type=click.Choice(["text", "json", "csv"]), default="text", show_default=True)
+def command(which: str | None, form: str) -> None:
+    """List what the tables hold, with the source of every row; mm, degrees and kg/m.
+
+    WHICH is one of tubes, formers, fittings or clips; all of them if left out (CSV takes one at a time, the
+    tubes if left out).
+    """
+    names = [which] if which else list(TABLES)
+    if form == "json":
+        content = {name: TABLES[name][0]() for name in names}
+        click.echo(json.dumps({"format": "pipemodel.tables/1", **content}, indent=2))
+    elif form == "csv":
+        rows = TABLES[names[0]][0]()
+        out = io.StringIO()
+        writer = csv.DictWriter(out, list(rows[0]), lineterminator="\n")
+        writer.writeheader()
+        writer.writerows(rows)
+        click.echo(out.getvalue(), nl=False)
+    else:
+        click.echo("\n\n".join(f"{n.capitalize()}\n\n{table_text(TABLES[n][0](), TABLES[n][1])}" for n in names))

@@ -1,0 +1,60 @@
+"""How far apart clips may stand, by service, size of tube and direction."""
+
+from dataclasses import dataclass
+
+from pipemodel.trade.model import Tube
+from pipemodel.trade.rows import read_rows
+from pipemodel.trade.tube_table import SAME_MM
+
+
+@dataclass(frozen=True)
+class ClipSpacing:
+    """The greatest distances between supports, and from a fitting to the nearest one; mm."""
+
+    service: str
+    outside_mm: float
+    horizontal_mm: float
+    vertical_mm: float
+    near_fitting_mm: float
+    source: str = ""
+
+
+def all_spacings() -> tuple[ClipSpacing, ...]:
+    """Return every row of the table, in the order of its file."""
+    return tuple(
+        ClipSpacing(
+            row["service"],
+            float(row["outside_mm"]),
+            float(row["horizontal_mm"]),
+            float(row["vertical_mm"]),
+            float(row["near_fitting_mm"]),
+            row["source"],
+        )
+        for row in read_rows("clips.csv")
+    )
+
+
+def services() -> tuple[str, ...]:
+    """Return the services that have spacings: water, gas, ..."""
+    return tuple(dict.fromkeys(row.service for row in all_spacings()))
+
+
+def find_spacing(service: str, tube: Tube) -> ClipSpacing:
+    """Return the row for a service and a tube: the greatest size in it that is not above the tube's.
+
+    A thinner tube sags more, so the row below is the safe one for a size between two rows.
+
+    Raises:
+        LookupError: if the service has no row, or none at or below the tube's size; says what there is.
+    """
+    rows = [row for row in all_spacings() if row.service == service]
+    if not rows:
+        raise LookupError(f"no clip spacings for {service!r}; there are those for {', '.join(services())}")
+    fitting = [row for row in rows if row.outside_mm <= tube.outside_mm + SAME_MM]
+    if not fitting:
+        least = min(row.outside_mm for row in rows)
+        raise LookupError(
+            f"no clip spacing is published for {service} in {tube.outside_mm:g} mm tube (the least is {least:g} mm): "
+            "give your own"
+        )
+    return max(fitting, key=lambda row: row.outside_mm)
