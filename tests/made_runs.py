@@ -11,7 +11,7 @@ from pipemodel.trade.model import Former, Springback, Tube
 TUBE = Tube(15.0, 0.7, "15 x 0.7")
 
 
-def made_run(legs, angles, turns=None, tube=TUBE, **former):
+def made_run(legs, angles, turns=None, tube=TUBE, bender=None, **former):
     """A solved run: n + 1 legs (tails included), n angles, n - 1 turns; `former` are the fields of a Former."""
     former = Former(**{"radius_mm": 55.0, "hold_mm": 60.0, "guide_mm": 45.0, **former})
     turns = [0.0, *(turns or [0.0] * (len(angles) - 1))][: len(angles)]
@@ -23,7 +23,7 @@ def made_run(legs, angles, turns=None, tube=TUBE, **former):
         at += arc
     table = BendTable((0.0, 0.0, 0.0), (1.0, 0.0, 0.0), (0.0, 0.0, 1.0), tuple(bends), legs[-1])
     corners, joined = corners_of(table)
-    return SolvedRun(Run("made", tube, former, Route(corners, joined)), table, centreline_of(table))
+    return SolvedRun(Run("made", tube, former, Route(corners, joined), bender=bender), table, centreline_of(table))
 
 
 def random_run(seed, bends=None, **former):

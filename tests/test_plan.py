@@ -6,7 +6,8 @@ import math
 import pytest
 from made_runs import SPRINGY, made_run, random_run
 
-from pipemodel.bending.plan import kg_per_mm, plan_pulls
+from pipemodel.bending.plan import plan_pulls
+from pipemodel.bending.plan_piece import kg_per_mm
 from pipemodel.trade.model import Tube
 
 # ---- every order of a small run, by the words of the rule and nothing else

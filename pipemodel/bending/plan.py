@@ -1,7 +1,8 @@
 """The plan of pulls: which bend when, held from which end, which side of the tube up.
 
 At each pull the held side offers at least the former's `hold` of straight tube before the bend, to the nearest
-bend already made or to the tube's end, and the other side at least its `guide` after it. Among the orders that
+bend already made or to the tube's end, and the other side at least its `guide` after it; in a bender that is described
+the piece also clears body, lever and room through the whole pull. Among the orders that
 work the plan has the fewest **turn-rounds** (the other end goes into the stop), then the fewest **turn-overs**
 (another side of the tube has to face up than at the pull before), then the least mass swinging, summed over the
 pulls. The plain order, 1 to n held by the start side, is taken when nothing but a mass too small to feel speaks
@@ -9,23 +10,21 @@ against it.
 """
 
 from dataclasses import dataclass
-from math import ceil, pi
 from typing import Literal, TypeAlias
 
 from pipemodel.bending.bends import Bend
-from pipemodel.bending.plan_limits import FINISH, SLACK_MM, START, FlatTube, Lengthening, Limits, least_lengthening
-from pipemodel.bending.plan_search import EFFORT, Cost, Order, Step, Task, best_order, cost_of, works
+from pipemodel.bending.plan_hindrance import Hindrance, hindrances_of
+from pipemodel.bending.plan_limits import FINISH, START
+from pipemodel.bending.plan_order import Allowed, Cost, Order, Step, Task, cost_of, works
+from pipemodel.bending.plan_piece import PieceToBend, side_up_deg, within_half_turn
+from pipemodel.bending.plan_search import best_order, effort_for
 from pipemodel.bending.schedule import SolvedRun
-from pipemodel.trade.model import Tube
+from pipemodel.trade.benders import Bender
 
 Held: TypeAlias = Literal["start", "finish"]
 
-SAME_SIDE_DEG = 0.5
-"""Two sides up that differ by less than this are the same side to a fitter."""
 UNFELT_KG = 0.25
 """A difference in swinging mass below this, on average over the pulls, is not felt by hand."""
-COPPER_KG_PER_MM3 = 8.9e-6
-"""Density of copper, 8900 kg/m3 (EN 1057 makers' tables); serves where the tube's mass is not known."""
 
 
 @dataclass(frozen=True)
@@ -52,24 +51,6 @@ class Pull:
     swinging_kg: float
     made: frozenset[int]
     """The numbers of the bends made before this pull."""
-
-
-@dataclass(frozen=True)
-class Hindrance:
-    """One thing that keeps every order from working: what there is, what is needed, and the least change.
-
-    `kind` is "straight" for a leg too short to hold or guide, "angle" for a pull beyond the bender's greatest.
-    `has` and `needs` are in mm, or in degrees for an angle. `leg` counts from 0, the start tail, to n, the
-    finish tail. `at_mm` is where on the run, from its start.
-    """
-
-    kind: Literal["straight", "angle"]
-    message: str
-    has: float
-    needs: float
-    at_mm: float
-    leg: int | None = None
-    bend: int | None = None
 
 
 @dataclass(frozen=True)
@@ -110,73 +91,36 @@ class Plan:
         return all(p.bend == i and p.held == "start" for i, p in enumerate(self.pulls, 1))
 
 
-def plan_pulls(solved: SolvedRun, effort: int = EFFORT) -> Plan:
-    """Plan the pulls of one run by the former's hold, guide and greatest angle.
+def plan_pulls(solved: SolvedRun, effort: int | None = None) -> Plan:
+    """Plan the pulls of one run by the former's hold, guide and greatest angle, and in its bender if it has one.
 
-    Whether an order exists is answered exactly, for any number of bends. `effort` bounds the positions looked at
-    for the best one; see `Plan.proven`.
+    Whether an order exists by the former's limits is answered exactly, for any number of bends. `effort` bounds
+    the positions looked at for the best one, and for any one that clears a bender; see `Plan.proven`.
     """
-    former = solved.former
-    limits = Limits(FlatTube.of(solved), former.hold_mm, former.guide_mm)
-    hindrances = (*_angles_too_great(solved), *_straights_too_short(limits))
+    piece = PieceToBend.of(solved)
+    effort = effort_for(len(piece.bends)) if effort is None else effort
+    bender = solved.run.bender
+    hindrances = hindrances_of(piece)
     if hindrances:
         return Plan(hindrances=hindrances)
-    task = task_of(solved, limits)
-    plain = _plain_if_best(task)
-    order = plain or best_order(task, effort)
-    assert order is not None, "limits without a core always have an order"
-    if plain is None:
-        order = _plain_if_as_good(task, order)
-    return Plan(_pulls(solved, limits, task, order.steps), proven=order.proven)
+    task = Task(piece.sides_up(), piece.swinging_kg(), piece.limits.allow, clear_of(piece, bender))
+    order = _plain_if_best(task) or best_order(task, effort)
+    if order is None:
+        assert bender is not None, "limits without a hindrance always have an order"
+        from pipemodel.bending.plan_way_out import bender_hindrances
+
+        return Plan(hindrances=bender_hindrances(piece, bender, effort))
+    order = _plain_if_as_good(task, order)
+    return Plan(_pulls(solved, piece, task, order.steps), proven=order.proven)
 
 
-def task_of(solved: SolvedRun, limits: Limits) -> Task:
-    """Return what the search needs to know of a run."""
-    sides = _sides(solved.table.bends)
-    tube = limits.tube
-    per_mm = kg_per_mm(solved.tube)
-    masses = [
-        (per_mm * (tube.length - finish), per_mm * start)
-        for start, finish in zip(tube.starts, tube.finishes, strict=True)
-    ]
-    return Task(sides, masses, limits.allow)
+def clear_of(piece: PieceToBend, bender: Bender | None) -> Allowed | None:
+    """Return what a bender allows of a piece, None without a bender."""
+    if bender is None:
+        return None
+    from pipemodel.bending.plan_bender import InBender  # numpy, which a plan without a bender never loads
 
-
-def kg_per_mm(tube: Tube) -> float:
-    """Return the mass of a mm of tube, by its table row or else as copper."""
-    if tube.mass_kg_per_m is not None:
-        return tube.mass_kg_per_m / 1000.0
-    return pi * (tube.outside_mm - tube.wall_mm) * tube.wall_mm * COPPER_KG_PER_MM3
-
-
-def side_up_deg(bends: tuple[Bend, ...], bend: int, held: int) -> float:
-    """Return which side of the tube faces up when bend number `bend` is pulled, in (-180, 180] degrees.
-
-    Held by the finish side the tube lies the other way round, and the same bend needs the opposite side up.
-    """
-    return _within_half_turn(sum(b.turn_deg for b in bends[:bend]) + (180.0 if held == FINISH else 0.0))
-
-
-def _within_half_turn(angle: float) -> float:
-    angle = angle % 360.0
-    return angle - 360.0 if angle > 180.0 else angle
-
-
-def _sides(bends: tuple[Bend, ...]) -> list[tuple[int, int]]:
-    """Number the planes of the bends, and say which way up each lies when held by start and by finish."""
-    planes: list[float] = []
-    sides: list[tuple[int, int]] = []
-    round_so_far = 0.0
-    for bend in bends:
-        round_so_far += bend.turn_deg
-        aways = [_within_half_turn(round_so_far - plane) for plane in planes]
-        near = [i for i, away in enumerate(aways) if min(abs(away), 180.0 - abs(away)) <= SAME_SIDE_DEG]
-        if not near:
-            near, aways = [len(planes)], [*aways, 0.0]
-            planes.append(round_so_far)
-        over = int(abs(aways[near[0]]) > 90.0)
-        sides.append((2 * near[0] + over, 2 * near[0] + 1 - over))
-    return sides
+    return InBender(piece, bender).clear
 
 
 def _plain_order(n: int) -> tuple[Step, ...]:
@@ -207,14 +151,14 @@ def _felt(task: Task, cost: Cost, other: Cost) -> bool:
     return cost[2] - other[2] > UNFELT_KG * task.bends
 
 
-def _pulls(solved: SolvedRun, limits: Limits, task: Task, steps: tuple[Step, ...]) -> tuple[Pull, ...]:
+def _pulls(solved: SolvedRun, piece: PieceToBend, task: Task, steps: tuple[Step, ...]) -> tuple[Pull, ...]:
     bends = solved.table.bends
     pulls: list[Pull] = []
     made = 0
     last: Step | None = None
     for number, (index, held) in enumerate(steps, 1):
         bend = bends[index]
-        has_hold, has_guide = limits.straights(index, held, made)
+        has_hold, has_guide = piece.limits.straights(index, held, made)
         up = side_up_deg(bends, bend.number, held)
         over = last is not None and task.sides[index][held] != task.sides[last[0]][last[1]]
         pulls.append(
@@ -228,7 +172,7 @@ def _pulls(solved: SolvedRun, limits: Limits, task: Task, steps: tuple[Step, ...
                 hold_has_mm=has_hold,
                 guide_has_mm=has_guide,
                 side_up_deg=up,
-                roll_deg=_within_half_turn(up - pulls[-1].side_up_deg) if pulls else 0.0,
+                roll_deg=within_half_turn(up - pulls[-1].side_up_deg) if pulls else 0.0,
                 turn_round=last is not None and held != last[1],
                 turn_over=over,
                 swinging_kg=task.masses[index][held],
@@ -249,59 +193,3 @@ def mark_mm(solved: SolvedRun, bend: Bend, held: int) -> float:
     if held == START:
         return solved.mark_mm(bend)
     return bend.finish_mm + (bend.start_mm - solved.mark_mm(bend))
-
-
-def _angles_too_great(solved: SolvedRun) -> list[Hindrance]:
-    greatest = solved.former.max_angle_deg
-    return [
-        Hindrance(
-            "angle",
-            f"bend {bend.number} of {bend.angle_deg:.4g} degrees has to be pulled to {pull:.4g}; "
-            f"the former goes no further than {greatest:.4g}",
-            has=greatest,
-            needs=pull,
-            at_mm=(bend.start_mm + bend.finish_mm) / 2.0,
-            bend=bend.number,
-        )
-        for bend in solved.table.bends
-        if (pull := solved.pull_deg(bend)) > greatest + SLACK_MM
-    ]
-
-
-def _straights_too_short(limits: Limits) -> list[Hindrance]:
-    return [_too_short(limits, change) for change in least_lengthening(limits)]
-
-
-def _too_short(limits: Limits, change: Lengthening) -> Hindrance:
-    tube, n = limits.tube, limits.tube.bends
-    if change.leg == 0:
-        where = "start tail, before bend 1,"
-    elif change.leg == n:
-        where = f"finish tail, after bend {n},"
-    else:
-        where = f"leg between bends {change.leg} and {change.leg + 1}"
-    way_out = f"{_up(change.more)} longer"
-    if change.leg in (0, n):
-        way_out += " (it can be cut off after bending)"
-    begins = tube.finishes[change.leg - 1] if change.leg else 0.0
-    return Hindrance(
-        "straight",
-        f"{where} is {change.has:.1f}; {_up(change.needs)} is needed {_what_for(limits, change)}: {way_out}",
-        has=change.has,
-        needs=change.needs,
-        at_mm=begins + change.has / 2.0,
-        leg=change.leg,
-    )
-
-
-def _what_for(limits: Limits, change: Lengthening) -> str:
-    if abs(change.needs - limits.hold) <= SLACK_MM:
-        return "to hold the pull beside it"
-    if abs(change.needs - limits.guide) <= SLACK_MM:
-        return "to guide the pull beside it"
-    return f"for the former to hold {limits.hold:.4g} and guide {limits.guide:.4g}, tube not bent yet included"
-
-
-def _up(mm: float) -> str:
-    """Write a length that must not be undercut: to a tenth, rounded up."""
-    return f"{ceil(mm * 10.0 - 1e-4) / 10.0:.1f}"

@@ -6,14 +6,19 @@
 | B102 | error | a pull goes beyond the former's greatest angle |
 | B103 | note | the bends have to be pulled out of number order, or held by the finish side |
 | B104 | note | the former is generic: nobody has measured this one |
+| B105 | error | no order of pulls clears the bender or the room it is used in |
+| B106 | warning | the bender's shapes were measured with a former of another radius |
 """
 
-from pipemodel.bending.plan import Hindrance, Plan, plan_pulls
+from pipemodel.bending.plan import Plan, plan_pulls
+from pipemodel.bending.plan_hindrance import Hindrance
 from pipemodel.bending.schedule import Schedule, SolvedRun
 from pipemodel.checks.findings import Finding
 
 CHECK = "bender"
-_CODES = {"straight": "B101", "angle": "B102"}
+OTHER_RADIUS = 0.15
+"""The tube may lie this much of the radius beside where the bender's shapes expect it, before it is said."""
+_CODES = {"straight": "B101", "angle": "B102", "bender": "B105"}
 
 
 def bender(schedule: Schedule) -> tuple[Finding, ...]:
@@ -42,6 +47,18 @@ def run_findings(solved: SolvedRun, plan: Plan) -> list[Finding]:
                 solved.name,
             )
         )
+    bender = solved.run.bender
+    if bender is not None and abs(bender.radius_mm - solved.former.radius_mm) > OTHER_RADIUS * bender.radius_mm:
+        findings.append(
+            Finding(
+                "B106",
+                CHECK,
+                "warning",
+                f"run {solved.name!r}: the {bender.name} was measured with a former of radius "
+                f"{bender.radius_mm:g}, the run is bent to {solved.former.radius_mm:g}",
+                solved.name,
+            )
+        )
     return findings
 
 
@@ -65,8 +82,8 @@ def _hindered(solved: SolvedRun, hindrance: Hindrance) -> Finding:
         "error",
         f"run {solved.name!r}: {hindrance.message}",
         solved.name,
-        distance_mm=hindrance.has if hindrance.kind == "straight" else None,
-        required_mm=hindrance.needs if hindrance.kind == "straight" else None,
+        distance_mm=hindrance.has if hindrance.kind != "angle" else None,
+        required_mm=hindrance.needs if hindrance.kind != "angle" else None,
         at_mm=at,
         point=solved.centreline.point_at(at),
     )

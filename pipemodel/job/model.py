@@ -6,6 +6,7 @@ from pathlib import Path
 
 from pipemodel.geometry.shapes import Shape
 from pipemodel.geometry.vectors import Vec3
+from pipemodel.trade.benders import Bender
 from pipemodel.trade.model import Former, Tube
 
 
@@ -54,6 +55,8 @@ class Run:
     former: Former
     route: Route
     place: Place = Place()
+    bender: Bender | None = None
+    """The bender it is pulled in, None when only the former's limits are to count."""
 
 
 @dataclass(frozen=True)

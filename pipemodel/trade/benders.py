@@ -12,7 +12,6 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from difflib import get_close_matches
 from functools import cache
-from importlib.resources import files
 from typing import TypeAlias
 
 from pipemodel.geometry.shapes import Box, Cylinder, HalfSpace
@@ -63,6 +62,8 @@ class BenderError(ValueError):
 @cache
 def generic_benders() -> Mapping[str, Bender]:
     """Return the benders of common practice, by name."""
+    from importlib.resources import files
+
     import yaml
 
     text = (files("pipemodel.trade") / "data" / "benders.yaml").read_text(encoding="utf-8")

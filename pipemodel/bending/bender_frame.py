@@ -1,0 +1,88 @@
+"""The piece in the bender: where its two sides lie when a pull begins.
+
+The bender's frame (docs/bending.md): origin at the centre of the former, x along the straight tube from the
+stop towards the free end, y from the centre to the tube, z up. The bend begins at (0, R, 0), the held side
+leaves from there along minus x, the free side along x, and the free end swings clockwise, towards minus y.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from pipemodel.bending.bends import Bend
+from pipemodel.bending.plan_limits import START, FlatTube
+from pipemodel.geometry.centreline import Arc, Piece, Straight
+from pipemodel.geometry.vectors import Vec3, along, cross, dot, rotate, scale, sub, unit
+
+
+@dataclass(frozen=True)
+class Side:
+    """One side of the tube, from the beginning of the pull outwards, as it lies when the pull begins.
+
+    `straight` is the length of tube before the nearest bend already made, all of it when none is made there.
+    `flat_from` and `flat_step` (1 or -1) give the place on the flat tube: flat_from + flat_step * s.
+    """
+
+    pieces: tuple[Piece, ...]
+    straight: float
+    flat_from: float
+    flat_step: int
+
+    @property
+    def length(self) -> float:
+        """Its length along the axis, in mm."""
+        return sum(piece.length for piece in self.pieces)
+
+    @property
+    def bent(self) -> bool:
+        """Whether a bend is made on it."""
+        return len(self.pieces) > 1
+
+
+def sides_of(bends: Sequence[Bend], tube: FlatTube, index: int, held: int, made: int) -> tuple[Side, Side]:
+    """Return the held side and the free side for pulling bend `index` with the bends `made` already there."""
+    radius = bends[index].radius_mm
+    begins = tube.starts[index] if held == START else tube.finishes[index]
+    free_step = 1 if held == START else -1
+    corner = (0.0, radius, 0.0)
+    free = _outwards(bends, tube, index, begins, free_step, made, corner, (1.0, 0.0, 0.0), (0.0, 0.0, -1.0))
+    kept = _outwards(bends, tube, index, begins, -free_step, made, corner, (-1.0, 0.0, 0.0), (0.0, 0.0, 1.0))
+    return kept, free
+
+
+def _outwards(
+    bends: Sequence[Bend],
+    tube: FlatTube,
+    index: int,
+    begins: float,
+    step: int,
+    made: int,
+    here: Vec3,
+    ahead: Vec3,
+    axis: Vec3,
+) -> Side:
+    """Walk the tube from the pull to one end; `axis` is what the pulled bend turns about, going this way.
+
+    A turn keeps its sign when the run is travelled the other way, so one rule serves both sides.
+    """
+    pieces: list[Piece] = []
+    at, straight = begins, None
+    j = index + step
+    while 0 <= j < len(bends):
+        # The turn between bends j - 1 and j is written down with bend j.
+        axis = rotate(axis, ahead, bends[j if step > 0 else j + 1].turn_deg)
+        if made >> j & 1:
+            near, far = (tube.starts[j], tube.finishes[j]) if step > 0 else (tube.finishes[j], tube.starts[j])
+            length = abs(near - at)
+            straight = length if straight is None else straight
+            pieces.append(Straight(here, ahead, length))
+            here = along(here, ahead, length)
+            spoke = scale(cross(axis, ahead), -1.0)
+            arc = Arc(along(here, spoke, -bends[j].radius_mm), axis, spoke, bends[j].radius_mm, bends[j].angle_deg)
+            pieces.append(arc)
+            here, ahead = arc.finish, unit(arc.finish_direction)
+            axis = unit(sub(axis, scale(ahead, dot(axis, ahead))))
+            at = far
+        j += step
+    rest = tube.length - at if step > 0 else at
+    pieces.append(Straight(here, ahead, rest))
+    return Side(tuple(pieces), rest if straight is None else straight, begins, step)

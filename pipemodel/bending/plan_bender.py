@@ -1,0 +1,92 @@
+"""Whether a pull clears the bender: what is already bent, against body, lever, guide, bench and floor, all the way.
+
+The held side and the free side are looked at apart, since each depends only on the bends made on its own side:
+for n bends that makes no more than 2^n different sides either way of holding, and each is looked at once.
+"""
+
+from dataclasses import dataclass
+from math import degrees, radians
+from typing import Final, Literal
+
+from pipemodel.bending.bender_frame import Side, sides_of
+from pipemodel.bending.bender_sweep import Motion, Nearest, Path, Pulling, Solids, nearest
+from pipemodel.bending.plan_limits import START
+from pipemodel.bending.plan_piece import PieceToBend
+from pipemodel.trade.benders import Bender
+
+HELD: Final = 0
+FREE: Final = 1
+"""The two sides of the piece in the bender."""
+
+
+@dataclass(frozen=True)
+class Touch:
+    """Where a pull goes wrong: which side of the piece, where on the flat tube, against what, how far into it."""
+
+    side: Literal["held", "free"]
+    flat_mm: float
+    at_pull_deg: float
+    part: str
+    depth_mm: float
+
+
+class InBender:
+    """One run in one bender: answers for every bend, way of holding and set of bends made, and remembers them."""
+
+    def __init__(self, piece: PieceToBend, bender: Bender) -> None:
+        self._piece = piece
+        self._body, self._lever = Solids(bender.body), Solids(bender.lever)
+        self._guide, self._room = Solids(bender.guide), Solids(bender.room)
+        self._known: dict[tuple[int, int, int, int], Touch | None] = {}
+        self.looked = 0
+
+    def clear(self, bend: int, held: int, made: int) -> bool:
+        """Tell whether bend (counted from 0) can be pulled with the bends `made` there, as far as room goes."""
+        return all(self._first(bend, held, made, side) is None for side in (HELD, FREE))
+
+    def touch(self, bend: int, held: int, made: int) -> Touch | None:
+        """Return the deepest touch of a pull, None when it is clear."""
+        touches = [t for side in (HELD, FREE) if (t := self._look(bend, held, made, side, deepest=True)) is not None]
+        return max(touches, key=lambda t: t.depth_mm, default=None)
+
+    def _first(self, bend: int, held: int, made: int, side: int) -> Touch | None:
+        """Return the first touch found on one side; only the bends made on that side matter."""
+        towards_start = (side == HELD) == (held == START)
+        made = made & ((1 << bend) - 1) if towards_start else made >> (bend + 1) << (bend + 1)
+        key = (bend, held, side, made)
+        if key not in self._known:
+            self._known[key] = self._look(bend, held, made, side)
+        return self._known[key]
+
+    def _look(self, bend: int, held: int, made: int, side: int, deepest: bool = False) -> Touch | None:
+        self.looked += 1
+        bends, former = self._piece.bends, self._piece.former
+        piece = sides_of(bends, self._piece.tube, bend, held, made)[side]
+        path = Path(piece.pieces)
+        to = radians(former.springback.pull_deg(bends[bend].angle_deg))
+        # At the end of the pull the bend has taken up its finished arc, whatever the groove's radius is.
+        pulling = Pulling(self._piece.outside / 2.0, bends[bend].radius_mm, bends[bend].arc_mm / to, to)
+        looks = [(0.0, self._room, Motion.SWING if side == FREE else Motion.STILL)]
+        if piece.bent and side == FREE:
+            beyond = piece.straight
+            looks += [
+                (beyond, self._guide, Motion.STILL),
+                (beyond, self._lever, Motion.SLIDE),
+                (beyond, self._body, Motion.SWING),
+            ]
+        elif piece.bent:
+            looks += [(piece.straight, self._body, Motion.STILL), (piece.straight, self._lever, Motion.UNDER_LEVER)]
+        worst: Touch | None = None
+        for begin, solids, motion in looks:
+            found = nearest(path, begin, solids, motion, pulling, deepest)
+            if found is not None and (worst is None or -found.distance > worst.depth_mm):
+                worst = _touch_of(piece, found, side)
+                if not deepest:
+                    break
+        return worst
+
+
+def _touch_of(piece: Side, found: Nearest, side: int) -> Touch:
+    flat = piece.flat_from + piece.flat_step * found.s
+    name: Literal["held", "free"] = "free" if side == FREE else "held"
+    return Touch(name, flat, degrees(found.pull), found.part, -found.distance)

@@ -1,0 +1,111 @@
+"""The search bend by bend: for the least mass within a budget, and for benders that stand in the way."""
+
+import heapq
+from dataclasses import dataclass
+
+from pipemodel.bending.plan_limits import FINISH, START
+from pipemodel.bending.plan_order import Ahead, Cost, Order, Step, Task, cost_of
+
+
+@dataclass(frozen=True)
+class AnyOrder:
+    """Some order, or where the search for one ended.
+
+    Without one, `stuck` is the smallest set of made bends met from which none can come out, and `complete` tells
+    whether every way was tried.
+    """
+
+    steps: tuple[Step, ...] | None
+    stuck: int = 0
+    complete: bool = True
+
+
+def any_order(task: Task, effort: int) -> AnyOrder:
+    """Search for any order at all, backwards and depth first; each set of made bends is looked at once."""
+    everything = (1 << task.bends) - 1
+    seen = {everything}
+    trail: list[tuple[int, tuple[Step, ...]]] = [(everything, ())]
+    stuck = everything
+    while trail:
+        made, steps = trail.pop()
+        if not made:
+            return AnyOrder(tuple(reversed(steps)))
+        if len(seen) > effort:
+            return AnyOrder(None, stuck, complete=False)
+        onward: list[tuple[int, tuple[Step, ...]]] = []
+        for bend in range(task.bends):
+            rest = made ^ (1 << bend)
+            if rest > made or rest in seen:
+                continue
+            for held in (START, FINISH):
+                if task.allowed(bend, held, rest) and (task.clear is None or task.clear(bend, held, rest)):
+                    seen.add(rest)
+                    onward.append((rest, (*steps, (bend, held))))
+                    break
+        if not onward and made.bit_count() < stuck.bit_count():
+            stuck = made
+        trail += onward
+    return AnyOrder(None, stuck)
+
+
+def by_bends(task: Task, effort: int, known: Order | None = None) -> Order | None:
+    """Search bend by bend, best first; exact. Returns None when the effort runs out, or when there is no order.
+
+    With a `known` order nothing is looked at that has more turn-rounds or turn-overs; `known` is returned when
+    nothing beats it.
+    """
+    ahead = Ahead(task, (START, FINISH))
+    heap: list[tuple[Cost, int, int, int, Step | None, Cost, tuple[Step, ...]]] = []
+    heapq.heappush(heap, ((0, 0, 0.0), task.bends, 0, (1 << task.bends) - 1, None, (0, 0, 0.0), ()))
+    seen: set[tuple[int, int, int]] = set()
+    tie = looked = 0
+    while heap:
+        _, _, _, made, last, cost, steps = heapq.heappop(heap)
+        if not made:
+            forward = tuple(reversed(steps))
+            return Order(forward, cost_of(task, forward), True)
+        mode = (-1, -1) if last is None else (last[1], task.sides[last[0]][last[1]])
+        if (made, *mode) in seen:
+            continue
+        if last is not None and task.clear is not None and not task.clear(*last, made):
+            continue
+        seen.add((made, *mode))
+        looked += 1
+        if looked > effort:
+            return None
+        for step in _next_bends(task, made, last):
+            bend, held = step
+            rounds, overs, mass = cost
+            side = task.sides[bend][held]
+            if last is not None:
+                rounds += held != last[1]
+                overs += side != mode[1]
+            mass += task.masses[bend][held]
+            rest = made ^ (1 << bend)
+            more = ahead.rounds(rest, held)
+            # Without a turn-round to come the held side stays as it is; with one more it would cost more anyway.
+            fixed = not more
+            least = overs + ahead.overs(rest, held, side, fixed)
+            if known is not None and (rounds + more, least) > known.cost[:2]:
+                continue
+            tie += 1
+            estimate = (rounds + more, least, mass + ahead.mass(rest, held, fixed))
+            left = rest.bit_count()
+            heapq.heappush(heap, (estimate, left, tie, rest, step, (rounds, overs, mass), (*steps, step)))
+    return known
+
+
+def _next_bends(task: Task, made: int, last: Step | None) -> list[Step]:
+    """Return what can come out next; only one where it costs nothing to take it now and no other way is lighter."""
+    options: list[Step] = []
+    for bend in range(task.bends - 1, -1, -1):
+        if not made >> bend & 1:
+            continue
+        for held in (START, FINISH):
+            if not task.allowed(bend, held, made ^ (1 << bend)):
+                continue
+            same = last is not None and held == last[1] and task.sides[bend][held] == task.sides[last[0]][last[1]]
+            if task.clear is None and same and task.masses[bend][held] <= task.masses[bend][1 - held]:
+                return [(bend, held)]
+            options.append((bend, held))
+    return options

@@ -1,0 +1,97 @@
+"""Why no order of pulls works, leg by leg and bend by bend, and the least change that frees the run."""
+
+from dataclasses import dataclass
+from math import ceil
+from typing import Literal
+
+from pipemodel.bending.plan_limits import SLACK_MM, FlatTube, Lengthening, Limits, least_lengthening
+from pipemodel.bending.plan_piece import PieceToBend
+
+
+@dataclass(frozen=True)
+class Hindrance:
+    """One thing that keeps every order from working: what there is, what is needed, and the least change.
+
+    `kind` is "straight" for a leg too short to hold or guide, "angle" for a pull beyond the former's greatest,
+    "bender" for a piece that runs into the bender or its room. `has` and `needs` are in mm, or in degrees for an
+    angle; in a bender `has` is below zero by how far the piece goes in. `leg` counts from 0, the start tail, to
+    n, the finish tail. `at_mm` is where on the run, from its start.
+    """
+
+    kind: Literal["straight", "angle", "bender"]
+    message: str
+    has: float
+    needs: float
+    at_mm: float
+    leg: int | None = None
+    bend: int | None = None
+
+
+def hindrances_of(piece: PieceToBend) -> tuple[Hindrance, ...]:
+    """Return what the former's own limits have against a piece; empty when some order works by them."""
+    changes = least_lengthening(piece.limits)
+    return (*_angles_too_great(piece), *(_too_short(piece.limits, change) for change in changes))
+
+
+def _angles_too_great(piece: PieceToBend) -> list[Hindrance]:
+    greatest = piece.former.max_angle_deg
+    return [
+        Hindrance(
+            "angle",
+            f"bend {bend.number} of {bend.angle_deg:.4g} degrees has to be pulled to {pull:.4g}; "
+            f"the former goes no further than {greatest:.4g}",
+            has=greatest,
+            needs=pull,
+            at_mm=(bend.start_mm + bend.finish_mm) / 2.0,
+            bend=bend.number,
+        )
+        for bend in piece.bends
+        if (pull := piece.former.springback.pull_deg(bend.angle_deg)) > greatest + SLACK_MM
+    ]
+
+
+def _too_short(limits: Limits, change: Lengthening) -> Hindrance:
+    tube, n = limits.tube, limits.tube.bends
+    way_out = f"{up_to_tenth(change.more)} longer"
+    if change.leg in (0, n):
+        way_out += " (it can be cut off after bending)"
+    begins = tube.finishes[change.leg - 1] if change.leg else 0.0
+    return Hindrance(
+        "straight",
+        f"{leg_name(change.leg, n)} is {change.has:.1f}; {up_to_tenth(change.needs)} is needed "
+        f"{_what_for(limits, change)}: {way_out}",
+        has=change.has,
+        needs=change.needs,
+        at_mm=begins + change.has / 2.0,
+        leg=change.leg,
+    )
+
+
+def _what_for(limits: Limits, change: Lengthening) -> str:
+    if abs(change.needs - limits.hold) <= SLACK_MM:
+        return "to hold the pull beside it"
+    if abs(change.needs - limits.guide) <= SLACK_MM:
+        return "to guide the pull beside it"
+    return f"for the former to hold {limits.hold:.4g} and guide {limits.guide:.4g}, tube not bent yet included"
+
+
+def leg_name(leg: int, bends: int) -> str:
+    """Return a leg in the trade's words: "leg between bends 2 and 3", "start tail", "finish tail"."""
+    if leg == 0:
+        return "start tail" if bends else "tube"
+    return "finish tail" if leg == bends else f"leg between bends {leg} and {leg + 1}"
+
+
+def place_name(tube: FlatTube, flat: float) -> str:
+    """Return what lies at a place of the flat tube: a bend or a leg."""
+    for i, (start, finish) in enumerate(zip(tube.starts, tube.finishes, strict=True)):
+        if flat < start:
+            return leg_name(i, tube.bends)
+        if flat <= finish:
+            return f"bend {i + 1}"
+    return leg_name(tube.bends, tube.bends)
+
+
+def up_to_tenth(mm: float) -> str:
+    """Write a length that must not be undercut: to a tenth, rounded up."""
+    return f"{ceil(mm * 10.0 - 1e-4) / 10.0:.1f}"

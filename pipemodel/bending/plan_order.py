@@ -1,0 +1,125 @@
+"""What an order of pulls is, what it costs, and what the rest of one must cost at the least.
+
+The searches run backwards, from the finished piece to the straight tube, for the reason given in `plan_limits`:
+with limits that only get tighter as bends are made, no step backwards is ever wrong, only dear. A **mode** is
+what the fitter has set up: which side of the tube is held, and which side of it faces up.
+"""
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from typing import TypeAlias
+
+Allowed: TypeAlias = Callable[[int, int, int], bool]
+"""(bend, held side, bends already made) -> can it be pulled."""
+Step: TypeAlias = tuple[int, int]
+"""(bend, held side)."""
+Mode: TypeAlias = tuple[int, int]
+"""(held side, side up)."""
+Cost: TypeAlias = tuple[int, int, float]
+"""(turn-rounds, turn-overs, mass swinging)."""
+
+
+@dataclass(frozen=True)
+class Task:
+    """What is to be ordered. `sides[bend]` and `masses[bend]` are pairs, for held by start and by finish.
+
+    A side up is twice the number of the bend's plane, plus 1 for the other way up: equal numbers mean that the
+    same side of the tube faces up. Masses are in kg.
+    """
+
+    sides: Sequence[tuple[int, int]]
+    masses: Sequence[tuple[float, float]]
+    allowed: Allowed
+    clear: Allowed | None = None
+    """What the room in and about the bender allows; a bend made may help or hinder it, so nothing is monotone."""
+
+    @property
+    def bends(self) -> int:
+        """How many bends there are."""
+        return len(self.sides)
+
+
+@dataclass(frozen=True)
+class Order:
+    """Steps in the order of pulling, and what they cost.
+
+    `proven` is false when the search stopped at its effort: the order works, but a better one may exist.
+    """
+
+    steps: tuple[Step, ...]
+    cost: Cost
+    proven: bool
+
+
+def cost_of(task: Task, steps: Sequence[Step]) -> Cost:
+    """Return (turn-rounds, turn-overs, mass swinging) of an order."""
+    rounds = overs = 0
+    mass = 0.0
+    last: Step | None = None
+    for bend, held in steps:
+        if last is not None:
+            rounds += held != last[1]
+            overs += task.sides[bend][held] != task.sides[last[0]][last[1]]
+        mass += task.masses[bend][held]
+        last = (bend, held)
+    return rounds, overs, round(mass, 6)  # To a milligram, so that equal masses are equal.
+
+
+def works(task: Task, steps: Sequence[Step]) -> bool:
+    """Tell whether every pull of an order is allowed when its turn comes."""
+    made = 0
+    for bend, held in steps:
+        if not task.allowed(bend, held, made) or (task.clear and not task.clear(bend, held, made)):
+            return False
+        made |= 1 << bend
+    return True
+
+
+def closure(task: Task, made: int, held: int) -> int:
+    """Take out all bends that can come out held by one side, whichever side is up; return what is left."""
+    again = True
+    while again and made:
+        again = False
+        rest = made
+        while rest:
+            bit = rest & -rest
+            rest ^= bit
+            if task.allowed(bit.bit_length() - 1, held, made ^ bit):
+                made ^= bit
+                again = True
+    return made
+
+
+class Ahead:
+    """What the bends still to be taken out cost at the very least, so that the search looks at little else."""
+
+    def __init__(self, task: Task, helds: Sequence[int]) -> None:
+        self.task, self.helds = task, helds
+        self._rounds: dict[tuple[int, int], int] = {}
+
+    def rounds(self, made: int, held: int) -> int:
+        """Return the fewest turn-rounds from here: take out all that can come out from one side, then the other."""
+        if (made, held) not in self._rounds:
+            rounds, rest, side = 0, made, held
+            while True:
+                rest = closure(self.task, rest, side)
+                if not rest:
+                    break
+                side = 1 - side
+                rounds += 1
+            self._rounds[made, held] = rounds
+        return self._rounds[made, held]
+
+    def overs(self, made: int, held: int, side: int | None, fixed: bool) -> int:
+        """Return a bound on the turn-overs: each side up still to come costs one, each plane if held may change."""
+        sides = self.task.sides
+        rest = (sides[b][held] for b in range(self.task.bends) if made >> b & 1)
+        kinds = set(rest) if fixed else {s >> 1 for s in rest}
+        if side is None:
+            return max(len(kinds) - 1, 0)
+        return len(kinds - {side if fixed else side >> 1})
+
+    def mass(self, made: int, held: int, fixed: bool) -> float:
+        """Return the least mass still to swing."""
+        rest = (self.task.masses[b] for b in range(self.task.bends) if made >> b & 1)
+        return sum(pair[held] if fixed else min(pair) for pair in rest)

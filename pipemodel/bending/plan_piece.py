@@ -1,0 +1,104 @@
+"""What the planning of pulls needs to know of a piece of tube: its bends, where they lie, and the former."""
+
+from dataclasses import dataclass
+from math import pi
+
+from pipemodel.bending.bends import Bend
+from pipemodel.bending.plan_limits import FINISH, FlatTube, Limits
+from pipemodel.bending.schedule import SolvedRun
+from pipemodel.trade.model import Former, Tube
+
+SAME_SIDE_DEG = 0.5
+"""Two sides up that differ by less than this are the same side to a fitter."""
+COPPER_KG_PER_MM3 = 8.9e-6
+"""Density of copper, 8900 kg/m3 (EN 1057 makers' tables); serves where the tube's mass is not known."""
+
+
+@dataclass(frozen=True)
+class PieceToBend:
+    """A straight tube with the bends it is to have; lengths in mm, mass in kg per mm."""
+
+    bends: tuple[Bend, ...]
+    tube: FlatTube
+    former: Former
+    outside: float
+    kg_per_mm: float
+
+    @classmethod
+    def of(cls, solved: SolvedRun) -> "PieceToBend":
+        """Return the piece that a solved run is bent from."""
+        return cls(
+            solved.table.bends,
+            FlatTube.of(solved),
+            solved.former,
+            solved.tube.outside_mm,
+            kg_per_mm(solved.tube),
+        )
+
+    @property
+    def limits(self) -> Limits:
+        """What the former asks of its straights."""
+        return Limits(self.tube, self.former.hold_mm, self.former.guide_mm)
+
+    def lengthened(self, leg: int, more: float) -> "PieceToBend":
+        """Return the piece with one leg `more` mm longer."""
+        return self._with(self.bends, self.tube.lengthened(leg, more))
+
+    def parted(self, leg: int) -> tuple["PieceToBend", "PieceToBend"]:
+        """Return the two pieces it makes when it is jointed in the middle of a leg."""
+        tube = self.tube
+        at = (tube.finishes[leg - 1] if leg else 0.0) + tube.leg(leg) / 2.0
+        first = FlatTube(tube.starts[:leg], tube.finishes[:leg], at)
+        second = FlatTube(
+            tuple(s - at for s in tube.starts[leg:]), tuple(f - at for f in tube.finishes[leg:]), tube.length - at
+        )
+        return self._with(self.bends[:leg], first), self._with(self.bends[leg:], second)
+
+    def _with(self, bends: tuple[Bend, ...], tube: FlatTube) -> "PieceToBend":
+        return PieceToBend(bends, tube, self.former, self.outside, self.kg_per_mm)
+
+    def sides_up(self) -> list[tuple[int, int]]:
+        """Number the planes of the bends, and say which way up each lies when held by start and by finish."""
+        planes: list[float] = []
+        sides: list[tuple[int, int]] = []
+        round_so_far = 0.0
+        for bend in self.bends:
+            round_so_far += bend.turn_deg
+            aways = [within_half_turn(round_so_far - plane) for plane in planes]
+            near = [i for i, away in enumerate(aways) if min(abs(away), 180.0 - abs(away)) <= SAME_SIDE_DEG]
+            if not near:
+                near, aways = [len(planes)], [*aways, 0.0]
+                planes.append(round_so_far)
+            over = int(abs(aways[near[0]]) > 90.0)
+            sides.append((2 * near[0] + over, 2 * near[0] + 1 - over))
+        return sides
+
+    def swinging_kg(self) -> list[tuple[float, float]]:
+        """Return the mass of the free side at each bend, when held by start and by finish."""
+        tube = self.tube
+        return [
+            (self.kg_per_mm * (tube.length - finish), self.kg_per_mm * start)
+            for start, finish in zip(tube.starts, tube.finishes, strict=True)
+        ]
+
+
+def kg_per_mm(tube: Tube) -> float:
+    """Return the mass of a mm of tube, by its table row or else as copper."""
+    if tube.mass_kg_per_m is not None:
+        return tube.mass_kg_per_m / 1000.0
+    return pi * (tube.outside_mm - tube.wall_mm) * tube.wall_mm * COPPER_KG_PER_MM3
+
+
+def side_up_deg(bends: tuple[Bend, ...], number: int, held: int) -> float:
+    """Return which side of the tube faces up when bend `number` is pulled, in (-180, 180] degrees.
+
+    0 is the side that faces up for bend 1 held by its start side; positive is clockwise seen from the start end.
+    Held by the finish side the tube lies the other way round, and the same bend needs the opposite side up.
+    """
+    return within_half_turn(sum(b.turn_deg for b in bends[:number]) + (180.0 if held == FINISH else 0.0))
+
+
+def within_half_turn(angle: float) -> float:
+    """Return an angle in degrees brought into (-180, 180]."""
+    angle = angle % 360.0
+    return angle - 360.0 if angle > 180.0 else angle
