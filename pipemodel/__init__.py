@@ -1,1 +1,28 @@
-"""Hand-bent tube, worked out before the first pull."""
+"""Hand-bent tube, worked out before the first pull.
+
+    import pipemodel
+    job = pipemodel.load("job.yaml")
+    pipemodel.schedule(job)       # bends, turns, marks, cut lengths
+    pipemodel.check(job)          # findings and least distances
+    pipemodel.make(job, "out")    # everything, in a folder
+
+The steps live in `pipemodel.story` and are loaded when first used.
+"""
+
+from typing import TYPE_CHECKING, Any
+
+if TYPE_CHECKING:
+    from pipemodel.story import check as check
+    from pipemodel.story import load as load
+    from pipemodel.story import make as make
+    from pipemodel.story import schedule as schedule
+
+__all__ = ["check", "load", "make", "schedule"]
+
+
+def __getattr__(name: str) -> Any:
+    if name in __all__:
+        from pipemodel import story
+
+        return getattr(story, name)
+    raise AttributeError(f"module {__name__!r} has no attribute {name!r}")

@@ -1,0 +1,20 @@
+"""Every check, in the order it is reported. A new check is one file beside this one, and one line in the table."""
+
+from collections.abc import Callable
+
+from pipemodel.bending.schedule import Schedule
+from pipemodel.checks.bender import bender
+from pipemodel.checks.findings import Finding, Report
+
+CHECKS: dict[str, Callable[[Schedule], tuple[Finding, ...]]] = {
+    "bender": bender,
+}
+"""Name of the check, and the function that answers it for a solved job."""
+
+
+def run_checks(schedule: Schedule) -> Report:
+    """Ask every question of a solved job and return all answers."""
+    findings: list[Finding] = []
+    for check in CHECKS.values():
+        findings += check(schedule)
+    return Report(tuple(findings))

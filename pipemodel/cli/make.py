@@ -1,0 +1,56 @@
+"""`pipemodel make JOB.yaml`: everything into a folder."""
+
+import signal
+import sys
+from pathlib import Path
+from types import FrameType
+
+import click
+
+from pipemodel import story
+from pipemodel.cli.job_file import job_file
+from pipemodel.cli.stream import say, tell
+from pipemodel.handover.folder import check_free
+from pipemodel.handover.formats import FORMATS, UnknownFormatError, chosen
+
+
+def _only(context: click.Context, option: click.Parameter, texts: tuple[str, ...]) -> list[str]:
+    names = [name.strip() for text in texts for name in text.split(",") if name.strip()]
+    try:
+        return list(chosen(names)) if names else []
+    except UnknownFormatError as error:
+        raise click.BadParameter(str(error)) from error
+
+
+@click.command(name="make", epilog="Formats: " + ", ".join(FORMATS) + ".")
+@job_file
+@click.option("--out", type=click.Path(path_type=Path), help="The folder. [default: the job file's name, here]")
+@click.option("--only", metavar="FORMAT,...", multiple=True, callback=_only, help="Write these formats only.")
+@click.option(
+    "--chord",
+    type=click.FloatRange(min=0.001, max=10.0),
+    help="How far a flat of an STL may stand off the true surface, in mm. [default: 0.05]",
+)
+def command(
+    job: Path, parameters: dict[str, str], allow_outside: bool, out: Path | None, only: list[str], chord: float | None
+) -> None:
+    """Write schedule, findings, solids, drawings and pages into a folder.
+
+    The folder is written whole or not at all. If it is there already it may hold nothing but what an earlier
+    `make` put there. Prints the paths of what was written. Ends with 0 when all is well, 1 when something in the
+    job fails (the folder is written all the same), 2 when nothing was written.
+    """
+    signal.signal(signal.SIGTERM, _stop)
+    out = Path(job.stem or "out") if out is None else out
+    check_free(out)
+    answered = story.answer(story.read(job, parameters, allow_outside), chord)
+    paths = story.write(answered, out, only, tell)
+    say("".join(f"{path}\n" for path in paths))
+    if answered.report.verdict == "fail":
+        tell(f"{job}: something fails; see check.txt, or run: pipemodel check {job}")
+        sys.exit(1)
+
+
+def _stop(number: int, frame: FrameType | None) -> None:
+    """End as after an interrupt, so that the temporary folder is taken away."""
+    sys.exit(128 + number)

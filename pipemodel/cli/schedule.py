@@ -1,0 +1,34 @@
+"""`pipemodel schedule JOB.yaml`: the bend table and the plan of pulls."""
+
+import sys
+from pathlib import Path
+
+import click
+
+from pipemodel import story
+from pipemodel.cli.job_file import job_file
+from pipemodel.cli.stream import is_plain, say
+
+
+@click.command(name="schedule")
+@job_file
+@click.option("--format", "form", type=click.Choice(["text", "json", "csv"]), default="text", show_default=True)
+def command(job: Path, parameters: dict[str, str], allow_outside: bool, form: str) -> None:
+    """Print the bend table of every run, and the order of pulls.
+
+    Ends with 0 when every run can be pulled, 1 when one cannot (it is printed all the same), 2 when the job
+    cannot be read or solved.
+    """
+    solved = story.schedule(story.read(job, parameters, allow_outside))
+    plans = story.plans(solved)
+    if form == "text":
+        from pipemodel.handover.text import schedule_text
+
+        say(schedule_text(solved, plans, ascii=is_plain(sys.stdout)))
+    else:
+        from pipemodel.handover.record import schedule_record, to_json
+        from pipemodel.handover.table_csv import schedule_csv
+
+        record = schedule_record(solved, plans)
+        say(to_json(record) if form == "json" else schedule_csv(record))
+    sys.exit(0 if all(plan.possible for plan in plans) else 1)

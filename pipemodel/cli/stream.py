@@ -1,0 +1,50 @@
+"""The two streams: the answer goes to stdout, everything else to stderr, and neither can crash on a letter."""
+
+import codecs
+import errno
+import os
+import sys
+from typing import TextIO
+
+
+def is_plain(stream: TextIO | None) -> bool:
+    """Return whether a stream can do no better than plain ASCII: any that does not write Unicode in full."""
+    try:
+        return codecs.lookup(getattr(stream, "encoding", None) or "ascii").name not in _UNICODE
+    except LookupError:
+        return True
+
+
+_UNICODE = {codecs.lookup(name).name for name in ("utf-8", "utf-8-sig", "utf-16", "utf-16-le", "utf-16-be", "utf-32")}
+
+
+def say(text: str) -> None:
+    """Print an answer to stdout, all of it, now.
+
+    A reader who has seen enough (`| head`) and closes the pipe is no error.
+
+    Raises:
+        OSError: if the answer could not be written for another reason, such as a full disk.
+    """
+    if sys.stdout is None:
+        return
+    try:
+        sys.stdout.write(text)
+        sys.stdout.flush()
+    except OSError as error:
+        # Python flushes once more when it ends; let that go nowhere.
+        os.dup2(os.open(os.devnull, os.O_WRONLY), 1)
+        if error.errno not in (errno.EPIPE, errno.EINVAL):
+            raise
+
+
+def tell(line: str) -> None:
+    """Print a message to stderr."""
+    if sys.stderr is None:
+        return
+    try:
+        print(line.encode(sys.stderr.encoding or "ascii", "backslashreplace").decode(sys.stderr.encoding or "ascii"),
+              file=sys.stderr, flush=True)  # fmt: skip
+    except OSError:
+        # Nobody listens; the exit code still tells.
+        os.dup2(os.open(os.devnull, os.O_WRONLY), 2)

@@ -1,0 +1,82 @@
+"""Figures as a fitter reads them: rounded so that they agree with each other, and turns in words.
+
+Positions along the tube are rounded first, and lengths are differences of rounded positions. So the straights
+and bends of a run add up to its cut length to the last figure shown, and nothing is further from the truth than
+one step of the rounding.
+"""
+
+from dataclasses import dataclass
+from math import floor
+
+from pipemodel.bending.bends import Bend
+from pipemodel.bending.schedule import SolvedRun
+
+STEP_MM = 0.5
+"""Half a millimetre: the thickness of a pencil line, and as fine as a tape is read."""
+STEP_DEG = 0.1
+
+
+@dataclass(frozen=True)
+class BendFigures:
+    """One bend's figures, rounded."""
+
+    bend: Bend
+    mark: float
+    straight_before: float
+    arc: float
+
+
+@dataclass(frozen=True)
+class RunFigures:
+    """One run's figures, rounded: straights and arcs add up to `cut_length`."""
+
+    bends: tuple[BendFigures, ...]
+    straight_after: float
+    cut_length: float
+
+
+def run_figures(solved: SolvedRun, step: float = STEP_MM) -> RunFigures:
+    """Round the figures of a run to a step in mm, so that they add up."""
+    rows: list[BendFigures] = []
+    reached = 0.0
+    for bend in solved.table.bends:
+        begins, ends = to_step(bend.start_mm, step), to_step(bend.finish_mm, step)
+        rows.append(BendFigures(bend, to_step(solved.mark_mm(bend), step), begins - reached, ends - begins))
+        reached = ends
+    whole = to_step(solved.cut_length_mm, step)
+    return RunFigures(tuple(rows), whole - reached, whole)
+
+
+def to_step(value: float, step: float) -> float:
+    """Return value rounded to the nearest multiple of step, halves upwards; never a negative zero."""
+    return floor(value / step + 0.5) * step + 0.0
+
+
+def mm(value: float, step: float = STEP_MM) -> str:
+    """Return a length for reading, to half a millimetre: "412" or "412.5"."""
+    return f"{to_step(value, step):.1f}".removesuffix(".0")
+
+
+def deg(value: float) -> str:
+    """Return an angle for reading, to a tenth of a degree: "90" or "22.5"; small ones to two figures."""
+    if 0.0 < abs(value) < STEP_DEG / 2.0:
+        return f"{value:.1g}"
+    return f"{to_step(value, STEP_DEG):.1f}".removesuffix(".0")
+
+
+def tidy(value: float) -> str:
+    """Return a measure of the job's own, such as a radius or a coordinate, with no more figures than it has."""
+    text = f"{value + 0.0:.2f}".rstrip("0").rstrip(".")
+    return "0" if text == "-0" else text
+
+
+def turn_words(turn: float, first: bool = False) -> str:
+    """Return in words how far and which way the tube is turned, as seen from the start end along the tube."""
+    if first:
+        return "first bend"
+    shown = to_step(turn, STEP_DEG)
+    if shown == 0.0:
+        return "0, the same way again"
+    if abs(shown) == 180.0:
+        return "180, the other way"
+    return f"{deg(abs(shown))} {'clockwise' if shown > 0.0 else 'anticlockwise'}"

@@ -1,0 +1,30 @@
+"""The plain files: JSON, text and CSV, byte for byte the same for the same job on every system."""
+
+from pathlib import Path
+
+from pipemodel.handover.answer import Answer
+from pipemodel.handover.record import to_json
+from pipemodel.handover.table_csv import schedule_csv
+from pipemodel.handover.text import schedule_text
+from pipemodel.handover.text_check import check_text
+
+
+def write_json(answer: Answer, folder: Path) -> None:
+    """Write the two records."""
+    _write(folder / "schedule.json", to_json(answer.schedule_record))
+    _write(folder / "check.json", to_json(answer.check_record))
+
+
+def write_txt(answer: Answer, folder: Path) -> None:
+    """Write the schedule and the findings for people to read."""
+    _write(folder / "schedule.txt", schedule_text(answer.schedule, answer.plans))
+    _write(folder / "check.txt", check_text(answer.schedule, answer.report))
+
+
+def write_csv(answer: Answer, folder: Path) -> None:
+    """Write the schedule for a spreadsheet."""
+    _write(folder / "schedule.csv", schedule_csv(answer.schedule_record))
+
+
+def _write(path: Path, text: str) -> None:
+    path.write_bytes(text.encode("utf-8"))

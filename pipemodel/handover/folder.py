@@ -1,0 +1,132 @@
+"""A folder that is written whole or not at all, and never over what somebody else put there.
+
+Everything goes into a temporary folder beside the target first. Only when all of it is there does it take the
+target's place, by renaming. A small list of what was written, with a hash of each file, is kept in the folder; a
+target is replaced only when it holds exactly that. So a changed or added file is never lost, and no file of an
+earlier answer lies among those of a later one.
+"""
+
+import hashlib
+import json
+import os
+import shutil
+import tempfile
+from collections.abc import Callable
+from pathlib import Path
+
+MANIFEST = ".pipemodel-manifest.json"
+_FORMAT = "pipemodel.manifest/1"
+_SHOWN = 5
+
+
+class FolderError(Exception):
+    """A folder that cannot or must not be written; nothing in it was touched."""
+
+
+def check_free(out: Path) -> None:
+    """See that a folder may be written: not there yet, empty, or holding nothing but what was written here.
+
+    Raises:
+        FolderError: naming what is in the way.
+    """
+    if not out.exists():
+        if out.is_symlink():
+            raise FolderError(f"{out} is a link to nothing; name a folder")
+        return
+    if not out.is_dir():
+        raise FolderError(f"{out} is a file, not a folder; name another with --out")
+    strange = sorted(_not_ours(out))
+    if strange:
+        names = ", ".join(strange[:_SHOWN]) + (f" and {len(strange) - _SHOWN} more" if len(strange) > _SHOWN else "")
+        raise FolderError(
+            f"{out} holds what was not written here, or was changed since: {names}. "
+            "Nothing was overwritten; name another folder with --out, or move these away"
+        )
+
+
+def write_whole(out: Path, write: Callable[[Path], None]) -> list[Path]:
+    """Fill a folder by calling `write` with a temporary one, then put it in place; return the paths written.
+
+    Whatever goes wrong on the way, an interrupt included, leaves the target as it was.
+
+    Raises:
+        FolderError: if the target must not be replaced, or the disk refuses.
+    """
+    # A link stays a link: what it points to is replaced.
+    target = Path(os.path.realpath(out))
+    check_free(out)
+    try:
+        target.parent.mkdir(parents=True, exist_ok=True)
+        temporary = Path(tempfile.mkdtemp(prefix=f".{target.name}-", suffix=".part", dir=target.parent))
+    except OSError as error:
+        raise FolderError(f"cannot write beside {out}: {error.strerror or error}") from error
+    try:
+        write(temporary)
+        names = sorted(p.relative_to(temporary).as_posix() for p in temporary.rglob("*") if p.is_file())
+        (temporary / MANIFEST).write_text(_manifest(temporary, names), encoding="utf-8")
+        os.chmod(temporary, 0o777 & ~_umask())
+        check_free(out)
+        _put_in_place(temporary, target)
+    except OSError as error:
+        raise FolderError(f"cannot write {out}: {error.strerror or error}; nothing was changed") from error
+    finally:
+        shutil.rmtree(temporary, ignore_errors=True)
+    return [out / name for name in names]
+
+
+def _put_in_place(temporary: Path, target: Path) -> None:
+    if not target.exists():
+        temporary.rename(target)
+        return
+    # Two renames: the old folder aside, the new one in. Should the second fail, the old one goes back.
+    aside = Path(tempfile.mkdtemp(prefix=f".{target.name}-", suffix=".old", dir=target.parent))
+    try:
+        target.rename(aside / "old")
+        try:
+            temporary.rename(target)
+        except BaseException:
+            (aside / "old").rename(target)
+            raise
+    finally:
+        shutil.rmtree(aside, ignore_errors=True)
+
+
+def _not_ours(folder: Path) -> set[str]:
+    """Return the files of a folder that are not as the list in it says, and folders that hold nothing of ours."""
+    there = {p.relative_to(folder).as_posix() for p in folder.rglob("*") if not p.is_dir() or p.is_symlink()}
+    ours = _listed(folder)
+    strange = {name for name in there - {MANIFEST} if ours.get(name) != _hash(folder / name)}
+    if MANIFEST in there and not ours:
+        strange.add(MANIFEST)
+    parents = {str(parent) for name in ours for parent in Path(name).parents}
+    strange |= {
+        name for p in folder.rglob("*") if p.is_dir() and (name := p.relative_to(folder).as_posix()) not in parents
+    }
+    return strange
+
+
+def _listed(folder: Path) -> dict[str, str]:
+    try:
+        manifest = json.loads((folder / MANIFEST).read_text(encoding="utf-8"))
+        files = manifest["files"] if manifest["format"] == _FORMAT else {}
+        return {str(name): str(digest) for name, digest in files.items()}
+    except (OSError, ValueError, KeyError, TypeError, AttributeError):
+        return {}
+
+
+def _manifest(folder: Path, names: list[str]) -> str:
+    files = {name: _hash(folder / name) for name in names}
+    return json.dumps({"format": _FORMAT, "files": files}, indent=2) + "\n"
+
+
+def _hash(path: Path) -> str:
+    if path.is_symlink() or not path.is_file():
+        return "no plain file"
+    with path.open("rb") as file:
+        return hashlib.file_digest(file, "sha256").hexdigest()
+
+
+def _umask() -> int:
+    mask = os.umask(0)
+    os.umask(mask)
+    return mask

@@ -1,0 +1,158 @@
+"""The one computed record: what `--format json` prints, and what every other document says in its own words.
+
+Plain dicts, lists, text and numbers; mm and degrees in full double precision, rounded nowhere. The same job
+gives the same record, key order included.
+"""
+
+import json
+from typing import Any, TypeAlias
+
+from pipemodel.bending.bends import Bend
+from pipemodel.bending.plan import Plan, Pull
+from pipemodel.bending.schedule import Schedule, SolvedRun
+from pipemodel.checks.findings import Distance, Finding, Report
+from pipemodel.handover.cautions import CAUTIONS
+
+Record: TypeAlias = dict[str, Any]
+
+SCHEDULE_FORMAT = "pipemodel.schedule/1"
+CHECK_FORMAT = "pipemodel.check/1"
+UNITS = {"length": "mm", "angle": "deg"}
+
+
+def schedule_record(schedule: Schedule, plans: tuple[Plan, ...]) -> Record:
+    """Return the record of a solved job and its plans of pulls, one plan per run."""
+    job = schedule.job
+    return {
+        "format": SCHEDULE_FORMAT,
+        "job": job.name,
+        "units": UNITS,
+        "clearance_mm": job.clearance_mm,
+        "parameters": {name: _number(value) for name, value in job.parameters.items()},
+        "runs": [_run(solved, plan) for solved, plan in zip(schedule.runs, plans, strict=True)],
+        "notes": list(schedule.notes),
+        "cautions": list(CAUTIONS),
+    }
+
+
+def check_record(schedule: Schedule, report: Report) -> Record:
+    """Return the record of what the checks of a solved job found."""
+    return {
+        "format": CHECK_FORMAT,
+        "job": schedule.job.name,
+        "units": UNITS,
+        "verdict": report.verdict,
+        "findings": [_finding(f) for f in report.findings],
+        "distances": [_distance(d) for d in report.distances],
+        "cautions": list(CAUTIONS),
+    }
+
+
+def to_json(record: Record) -> str:
+    """Return a record as JSON text, in ASCII so that it survives any terminal, and ending in a line end."""
+    return json.dumps(record, indent=2, allow_nan=False) + "\n"
+
+
+def _run(solved: SolvedRun, plan: Plan) -> Record:
+    tube, former, table = solved.tube, solved.former, solved.table
+    return {
+        "name": solved.name,
+        "tube": {
+            "outside_mm": tube.outside_mm,
+            "wall_mm": tube.wall_mm,
+            "name": tube.name,
+            "material": tube.material,
+            "temper": tube.temper,
+            "standard": tube.standard,
+            "mass_kg_per_m": tube.mass_kg_per_m,
+        },
+        "former": {
+            "name": former.name,
+            "radius_mm": former.radius_mm,
+            "springback": {"per_degree": former.springback.per_degree, "fixed": former.springback.fixed_deg},
+            "mark_mm": former.mark_mm,
+            "hold_mm": former.hold_mm,
+            "guide_mm": former.guide_mm,
+            "max_angle_deg": former.max_angle_deg,
+            "generic": former.generic,
+            "source": former.source,
+        },
+        "cut_length_mm": solved.cut_length_mm,
+        "centreline_mm": table.length_mm,
+        "start": _point(solved.centreline.start),
+        "finish": _point(solved.centreline.finish),
+        "straight_after_mm": _number(table.straight_after_mm),
+        "bends": [_bend(solved, bend) for bend in table.bends],
+        "plan": {
+            "possible": plan.possible,
+            "why_not": list(plan.why_not),
+            "pulls": [_pull(pull) for pull in plan.pulls],
+        },
+        "notes": list(solved.notes),
+    }
+
+
+def _bend(solved: SolvedRun, bend: Bend) -> Record:
+    return {
+        "number": bend.number,
+        "start_mm": _number(bend.start_mm),
+        "mark_mm": _number(solved.mark_mm(bend)),
+        "straight_before_mm": _number(bend.straight_before_mm),
+        "angle_deg": bend.angle_deg,
+        "pull_deg": solved.pull_deg(bend),
+        "turn_deg": _number(bend.turn_deg),
+        "radius_mm": bend.radius_mm,
+        "arc_mm": bend.arc_mm,
+        "gain_mm": _number(bend.gain_mm),
+    }
+
+
+def _pull(pull: Pull) -> Record:
+    return {
+        "number": pull.number,
+        "bend": pull.bend,
+        "held": pull.held,
+        "mark_mm": _number(pull.mark_mm),
+        "angle_deg": pull.angle_deg,
+        "pull_deg": pull.pull_deg,
+        "hold_has_mm": _number(pull.hold_has_mm),
+        "guide_has_mm": _number(pull.guide_has_mm),
+        "side_up_deg": _number(pull.side_up_deg),
+        "roll_deg": _number(pull.roll_deg),
+        "turn_round": pull.turn_round,
+        "turn_over": pull.turn_over,
+    }
+
+
+def _finding(finding: Finding) -> Record:
+    return {
+        "code": finding.code,
+        "check": finding.check,
+        "severity": finding.severity,
+        "run": finding.run,
+        "against": finding.against,
+        "distance_mm": _number(finding.distance_mm),
+        "required_mm": _number(finding.required_mm),
+        "at_mm": _number(finding.at_mm),
+        "point": None if finding.point is None else _point(finding.point),
+        "message": finding.message,
+    }
+
+
+def _distance(distance: Distance) -> Record:
+    return {
+        "run": distance.run,
+        "against": distance.against,
+        "distance_mm": _number(distance.distance_mm),
+        "at_mm": _number(distance.at_mm),
+        "point": _point(distance.point),
+    }
+
+
+def _point(point: tuple[float, float, float]) -> list[float | None]:
+    return [_number(x) for x in point]
+
+
+def _number(value: float | None) -> float | None:
+    """Return a plain float; a zero of either sign is 0.0, so that no "-0.0" is ever printed."""
+    return None if value is None else float(value) + 0.0

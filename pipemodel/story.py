@@ -1,0 +1,151 @@
+"""The whole program as a short list of steps, in the order the data flows; read this first.
+
+    read      what the user wrote, as a Job
+    schedule  bends, turns, marks and cut lengths of every run, as a Schedule
+    plans     the order of pulls, as one Plan per run
+    check     what is wrong, as a Report
+    answer    all of that in one value, from which every document is written
+    write     the documents, in a folder
+
+Each step takes what the ones before it gave, and changes none of it. What a step needs is loaded when it is
+taken, so that a schedule never pays for solids or pictures.
+"""
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import replace
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from pipemodel.bending.plan import Plan, plan_pulls
+from pipemodel.bending.schedule import Schedule, solve
+from pipemodel.geometry.shapes import MeshFile
+from pipemodel.job.model import Fault, Job, JobError, Thing
+
+if TYPE_CHECKING:
+    from pipemodel.checks.findings import Report
+    from pipemodel.handover.answer import Answer
+
+
+def read(path: str | Path, parameters: Mapping[str, float | str] | None = None, allow_outside: bool = False) -> Job:
+    """Read a job file.
+
+    Args:
+        path: the YAML file.
+        parameters: values that win over the job's own `parameters`.
+        allow_outside: let mesh files lie outside the job's folder.
+
+    Raises:
+        JobError: with everything that is wrong with the file, each at its line and column.
+    """
+    from pipemodel.job.read import read_job
+
+    return read_job(path, parameters or {}, allow_outside=allow_outside)
+
+
+def load(path: str | Path, parameters: Mapping[str, float | str] | None = None, allow_outside: bool = False) -> Job:
+    """Read a job file and see that every corner in it can be bent; see `read`.
+
+    Raises:
+        JobError: with everything that is wrong with the file, or every corner that cannot be bent.
+    """
+    job = read(path, parameters, allow_outside)
+    schedule(job)
+    return job
+
+
+def furnish(job: Job) -> Job:
+    """Read the mesh and STEP files that stand in the room; without any, the job comes back as it is.
+
+    Raises:
+        JobError: with every file that cannot be read, at its thing's place in the job.
+    """
+    if not any(isinstance(thing.shape, MeshFile) for thing in job.things):
+        return job
+    from pipemodel.solids.meshfile import MeshError, load_mesh
+
+    things: list[Thing] = []
+    faults: list[Fault] = []
+    for thing in job.things:
+        if not isinstance(thing.shape, MeshFile):
+            things.append(thing)
+            continue
+        try:
+            things.append(replace(thing, shape=load_mesh(thing.shape)))
+        except MeshError as error:
+            faults.append(Fault(f"{thing.name}: {error}", thing.place))
+    if faults:
+        raise JobError(str(job.path), faults)
+    return replace(job, things=tuple(things))
+
+
+def schedule(job: Job) -> Schedule:
+    """Work out the bends, turns, marks and cut lengths of every run.
+
+    Raises:
+        JobError: with every corner that cannot be bent.
+    """
+    return solve(job)
+
+
+def plans(solved: Schedule) -> tuple[Plan, ...]:
+    """Plan the pulls of every run, one plan per run."""
+    return tuple(plan_pulls(run) for run in solved.runs)
+
+
+def check(job: Job) -> "Report":
+    """Ask every question of a job: does it clash, can it be bent, held and supported.
+
+    Raises:
+        JobError: with every corner that cannot be bent and every file of the room that cannot be read.
+    """
+    from pipemodel.checks.table import run_checks
+
+    return run_checks(schedule(furnish(job)))
+
+
+def answer(job: Job, chord_mm: float | None = None) -> "Answer":
+    """Work out all there is to say about a job.
+
+    Args:
+        job: the job.
+        chord_mm: how far a flat of an STL may stand off the true surface; 0.05 if left out.
+
+    Raises:
+        JobError: as `schedule` and `check` do.
+    """
+    from pipemodel.checks.table import run_checks
+    from pipemodel.handover.answer import CHORD_MM, Answer
+
+    solved = schedule(furnish(job))
+    return Answer(solved, plans(solved), run_checks(solved), CHORD_MM if chord_mm is None else chord_mm)
+
+
+def write(
+    answered: "Answer",
+    out: str | Path,
+    only: Sequence[str] | None = None,
+    tell: Callable[[str], None] = lambda _: None,
+) -> list[Path]:
+    """Write documents into a folder, whole or not at all, and return their paths.
+
+    Args:
+        answered: a job with its answers.
+        out: the folder; if there already, it may hold nothing but what was written here before.
+        only: names out of `handover.formats.FORMATS`; everything if left out.
+        tell: is called with a line of progress before each document.
+
+    Raises:
+        UnknownFormatError: if a name in `only` is not in the table.
+        FolderError: if the folder must not be replaced, or the disk refuses.
+        UnavailableError: if a document asked for by name cannot be written on this machine.
+    """
+    from pipemodel.handover.folder import write_whole
+    from pipemodel.handover.formats import chosen, write_formats
+
+    formats = chosen(only)
+    return write_whole(Path(out), lambda folder: write_formats(answered, folder, formats, bool(only), tell))
+
+
+def make(job: Job, out: str | Path, only: Sequence[str] | None = None, chord_mm: float | None = None) -> list[Path]:
+    """Work out a job and write its documents into a folder; see `answer` and `write`."""
+    return write(answer(job, chord_mm), out, only)
