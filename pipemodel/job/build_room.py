@@ -1,0 +1,89 @@
+"""The things of the room, from their forms to shapes."""
+
+from collections.abc import Mapping
+from pathlib import Path
+
+from pipemodel.geometry.shapes import Box, Cylinder, Extrusion, HalfSpace, MeshFile, Shape
+from pipemodel.geometry.vectors import EAST, NORTH, UP, Vec3, rotate
+from pipemodel.job.faults import Faults
+from pipemodel.job.model import Thing
+from pipemodel.job.outline import counter_clockwise
+from pipemodel.job.quantities import shown
+from pipemodel.job.room_forms import MESH_ENDINGS, MeshForm, ThingForm, TurnForm
+
+MM_PER_FILE_UNIT = {"mm": 1.0, "cm": 10.0, "m": 1000.0, "in": 25.4}
+_AXIS = {"x": EAST, "y": NORTH, "z": UP}
+
+
+def build_things(room: Mapping[str, ThingForm], faults: Faults, folder: Path, allow_outside: bool) -> tuple[Thing, ...]:
+    """Return the things of a room; those at fault are left out and noted.
+
+    Args:
+        room: the forms by name.
+        faults: where what is wrong is noted.
+        folder: the job's folder, from which paths of mesh files go.
+        allow_outside: whether mesh files may lie outside it.
+    """
+    things: list[Thing] = []
+    for name, form in room.items():
+        path = ("room", name)
+        if form.mesh is not None:
+            shape: Shape | None = _mesh(form.mesh, (*path, "mesh"), faults, folder, allow_outside)
+        else:
+            shape = shape_of(form)
+        if shape is not None:
+            things.append(Thing(name, shape, form.clearance, faults.key_place(path)))
+    return tuple(things)
+
+
+def shape_of(form: ThingForm) -> Shape:
+    """Return the shape a form gives in numbers."""
+    if box := form.box:
+        low = (min(box.from_[0], box.to[0]), min(box.from_[1], box.to[1]), min(box.from_[2], box.to[2]))
+        high = (max(box.from_[0], box.to[0]), max(box.from_[1], box.to[1]), max(box.from_[2], box.to[2]))
+        return Box(low, high)
+    if cylinder := form.cylinder:
+        return Cylinder(cylinder.from_, cylinder.to, cylinder.diameter)
+    if face := form.face:
+        return HalfSpace(face.at, face.facing)
+    extrusion = form.extrusion
+    assert extrusion is not None
+    bottom, top = sorted((extrusion.from_, extrusion.to))
+    return Extrusion(counter_clockwise(extrusion.outline), bottom, top)
+
+
+def rotation_of(turns: list[TurnForm]) -> tuple[Vec3, Vec3, Vec3]:
+    """Return the rows of the rotation matrix of turns made one after the other about the room's axes."""
+    columns = [EAST, NORTH, UP]
+    for turn in turns:
+        columns = [rotate(column, _AXIS[turn.about], turn.by) for column in columns]
+    x, y, z = zip(*columns, strict=True)
+    return (x, y, z)
+
+
+def _mesh(form: MeshForm, path: tuple[str, ...], faults: Faults, folder: Path, allow_outside: bool) -> MeshFile | None:
+    place = (*path, "file")
+    quoted = repr(shown(form.file))
+    ending = form.file.rsplit(".", 1)[-1].lower() if "." in form.file else ""
+    if ending not in MESH_ENDINGS:
+        faults.at(place, f"{quoted} is no file that can be read here; its ending may be {', '.join(MESH_ENDINGS)}")
+        return None
+    try:
+        base, file = folder.resolve(), (folder / form.file).resolve()
+        if not allow_outside and not file.is_relative_to(base):
+            faults.at(place, f"{quoted} lies outside the job's folder; copy it beside the job, or allow such files")
+            return None
+        with file.open("rb"):
+            pass
+    except FileNotFoundError:
+        faults.at(place, f"there is no file {quoted}; the path goes from the job's folder")
+        return None
+    except IsADirectoryError:
+        faults.at(place, f"{quoted} is a folder; give a file")
+        return None
+    except (OSError, ValueError, RuntimeError) as error:
+        reason = error.strerror if isinstance(error, OSError) and error.strerror else str(error)
+        faults.at(place, f"the file {quoted} cannot be read: {shown(reason)}")
+        return None
+    rotation = rotation_of(form.turn)
+    return MeshFile(str(file), rotation, form.at, MM_PER_FILE_UNIT[form.unit])

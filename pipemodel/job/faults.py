@@ -1,0 +1,31 @@
+"""Collecting faults on the way, each at the place of the value it speaks of."""
+
+from dataclasses import dataclass, field
+
+from pipemodel.job.model import Fault, Place
+from pipemodel.job.yaml_tree import Path, Spot
+
+
+@dataclass
+class Faults:
+    """The faults found so far in a tree whose places are known."""
+
+    spot: Spot
+    found: list[Fault] = field(default_factory=list)
+
+    def at(self, path: Path, message: str) -> None:
+        """Note a fault of the value at a path; of a group of keys, at its name."""
+        here = self.spot.at(path)
+        self.found.append(Fault(message, here.key if isinstance(here.children, dict) else here.place))
+
+    def at_key(self, path: Path, message: str) -> None:
+        """Note a fault of the key at the end of a path."""
+        self.found.append(Fault(message, self.key_place(path)))
+
+    def place(self, path: Path) -> Place:
+        """Return where the value at a path stands."""
+        return self.spot.at(path).place
+
+    def key_place(self, path: Path) -> Place:
+        """Return where the key at the end of a path stands."""
+        return self.spot.at(path).key

@@ -1,0 +1,16 @@
+"""What every form of a job file has in common: no unknown keys, and nothing is changed once read."""
+
+from typing import Any
+
+from pydantic import BaseModel, ConfigDict
+
+
+class Form(BaseModel):
+    """A group of keys in a job file."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True)
+
+
+def empty_if_blank(value: Any) -> Any:
+    """Return {} for a key with nothing written after it, so that an empty room is a room."""
+    return {} if value is None else value

@@ -1,0 +1,160 @@
+"""The form of a job file: what may be written under which key, in the user's own terms."""
+
+from typing import Annotated, Any
+
+from pydantic import BeforeValidator, Discriminator, Field, PlainValidator, Tag, WithJsonSchema, model_validator
+
+from pipemodel.job.form import Form, empty_if_blank
+from pipemodel.job.names import NAME_PATTERN
+from pipemodel.job.quantities import (
+    Angle,
+    Length,
+    NonNegativeLength,
+    Number,
+    Point,
+    PositiveLength,
+    parse_number,
+)
+from pipemodel.job.room_forms import ThingForm
+
+
+def _named_or_form(value: object) -> str:
+    return "form" if isinstance(value, dict | Form) else "name"
+
+
+def _tube_query(value: object) -> float | str:
+    if isinstance(value, str) and value.strip():
+        return value.strip()
+    if isinstance(value, int | float) and not isinstance(value, bool):
+        parse_number(value)
+        return value
+    raise ValueError("a tube is a size such as 15 or '15 x 1.0', or its measures {outside: 15, wall: 0.7}")
+
+
+def _former_name(value: object) -> str:
+    if isinstance(value, str) and value.strip():
+        return value.strip()
+    raise ValueError("a former is the name of one, or its measures such as {radius: 55}")
+
+
+def _title(value: object) -> str:
+    if isinstance(value, str):
+        return value
+    raise ValueError("the job's name is text; put it in quotes")
+
+
+class TubeForm(Form):
+    """A tube by its measures."""
+
+    outside: PositiveLength = Field(description="Outside diameter")
+    wall: PositiveLength = Field(description="Wall thickness")
+    material: str = Field(default="", max_length=40, description="Such as copper")
+    temper: str = Field(default="", max_length=40, description="Such as R250")
+
+    @model_validator(mode="after")
+    def _has_bore(self) -> "TubeForm":
+        if self.wall >= self.outside / 2.0:
+            raise ValueError(
+                f"a wall of {self.wall:g} leaves no bore in a tube of {self.outside:g}; "
+                f"it must be less than {self.outside / 2.0:g}"
+            )
+        return self
+
+
+class SpringbackForm(Form):
+    """What the tube opens by when let go: pull angle = angle + fixed + per_degree x angle."""
+
+    per_degree: Number = Field(default=0.0, description="Degrees for each degree of bend")
+    fixed: Angle = Field(default=0.0, description="Degrees at every bend")
+
+    @model_validator(mode="after")
+    def _is_sane(self) -> "SpringbackForm":
+        if not -0.5 <= self.per_degree <= 1.0:
+            raise ValueError(f"springback of {self.per_degree:g} per degree; write a share such as 0.05")
+        if not -45.0 <= self.fixed <= 45.0:
+            raise ValueError(f"a fixed springback of {self.fixed:g} degrees; write a few degrees, such as 1.5")
+        return self
+
+
+class FormerForm(Form):
+    """A former by its measures."""
+
+    radius: PositiveLength = Field(description="Finished radius of the tube's centreline")
+    springback: SpringbackForm = SpringbackForm()
+    mark: Length = Field(
+        default=0.0, description="How much further from the start than the beginning of the bend the mark stands"
+    )
+    hold: NonNegativeLength = Field(default=0.0, description="Straight tube needed before a bend when it is pulled")
+    guide: NonNegativeLength = Field(default=0.0, description="Straight tube needed after it")
+    max_angle: Angle = Field(default=180.0, description="The greatest angle it can be pulled to")
+    allow_tight: bool = Field(default=False, description="Bend tighter than the smallest radius published for the tube")
+
+    @model_validator(mode="after")
+    def _can_bend(self) -> "FormerForm":
+        if self.max_angle <= 0.0:
+            raise ValueError(f"max_angle is {self.max_angle:g}; it must be more than 0, such as 180")
+        return self
+
+
+_SIZE_SCHEMA = {"anyOf": [{"type": "number"}, {"type": "string"}], "description": "A size out of the tube table"}
+TubeChoice = Annotated[
+    Annotated[TubeForm, Tag("form")]
+    | Annotated[float | str, PlainValidator(_tube_query), WithJsonSchema(_SIZE_SCHEMA), Tag("name")],
+    Discriminator(_named_or_form),
+]
+"""A tube: a size out of the table, or its measures."""
+FormerChoice = Annotated[
+    Annotated[FormerForm, Tag("form")]
+    | Annotated[
+        str,
+        PlainValidator(_former_name),
+        WithJsonSchema({"type": "string", "description": "The name of a former"}),
+        Tag("name"),
+    ],
+    Discriminator(_named_or_form),
+]
+"""A former: the name of one, or its measures."""
+
+
+class RunForm(Form):
+    """One continuous piece of tube, from its start to its finish."""
+
+    points: list[Point] | None = Field(
+        default=None, min_length=2, description="Start, corners and finish, in order: [[x, y, z], ...]"
+    )
+    tube: TubeChoice | None = Field(default=None, description="This run's own tube")
+    former: FormerChoice | None = Field(default=None, description="This run's own former")
+
+    @model_validator(mode="after")
+    def _goes_somewhere(self) -> "RunForm":
+        if self.points is None:
+            raise ValueError("a run needs points: [[x, y, z], ...], from its start to its finish")
+        return self
+
+
+_NAMES: Any = {"propertyNames": {"pattern": NAME_PATTERN, "maxLength": 80}}
+
+
+class JobForm(Form):
+    """A job: the tube, the former, the room and the runs."""
+
+    job: Annotated[str, PlainValidator(_title)] = Field(
+        description="The job's name",
+        json_schema_extra={"type": "string", "pattern": NAME_PATTERN, "maxLength": 80},
+    )
+    parameters: Annotated[dict[str, Any], BeforeValidator(empty_if_blank)] = Field(
+        default={},
+        description="Names and values to use in expressions: ${name}",
+        json_schema_extra={"additionalProperties": {"type": ["number", "string"]}},
+    )
+    tube: TubeChoice | None = Field(default=None, description="The tube of all runs that name no other")
+    former: FormerChoice | None = Field(
+        default=None, description="The former of all runs that name no other; left out, a generic one serves"
+    )
+    clearance: NonNegativeLength = Field(default=0.0, description="Asked for between the tubes and everything else")
+    room: Annotated[dict[str, ThingForm], BeforeValidator(empty_if_blank)] = Field(
+        default={}, description="What the runs must keep clear of, by name", json_schema_extra=_NAMES
+    )
+    runs: Annotated[dict[str, RunForm], BeforeValidator(empty_if_blank)] = Field(
+        description="The runs, by name", json_schema_extra={**_NAMES, "minProperties": 1}
+    )

@@ -1,0 +1,174 @@
+"""The forms of the things in a room: boxes, cylinders, faces, extrusions and mesh files."""
+
+from typing import Annotated, Any, Literal
+
+from pydantic import BeforeValidator, Field, PlainValidator, WithJsonSchema, model_validator
+
+from pipemodel.geometry.vectors import EAST, NORTH, UP, Vec3, length, unit
+from pipemodel.job.form import Form
+from pipemodel.job.outline import outline_fault
+from pipemodel.job.quantities import Angle, Length, NonNegativeLength, Point, PositiveLength, parse_number, shown
+
+FACING: dict[str, Vec3] = {
+    "north": NORTH,
+    "south": (0.0, -1.0, 0.0),
+    "east": EAST,
+    "west": (-1.0, 0.0, 0.0),
+    "up": UP,
+    "down": (0.0, 0.0, -1.0),
+}
+"""The ways a face may look, by name."""
+MESH_ENDINGS = ("stl", "obj", "ply", "off", "3mf", "glb", "step", "stp")
+MOST_OUTLINE_POINTS = 5000
+
+_AXES = ("x (west to east)", "y (south to north)", "z (bottom to top)")
+
+
+def parse_facing(value: object) -> Vec3:
+    """Return the unit vector of the way a face looks.
+
+    Args:
+        value: north, south, east, west, up or down; or three numbers [x, y, z].
+
+    Raises:
+        ValueError: if it is neither, or the numbers are all 0.
+    """
+    if isinstance(value, str):
+        if value.strip().lower() in FACING:
+            return FACING[value.strip().lower()]
+        raise ValueError(f"{shown(value)!r} is no way to face; write {', '.join(FACING)} or a direction [x, y, z]")
+    if not isinstance(value, list | tuple) or len(value) != 3:
+        raise ValueError(f"a face looks {', '.join(FACING)}, or in a direction of three numbers [x, y, z]")
+    x, y, z = (parse_number(part) for part in value)
+    if length((x, y, z)) < 1e-9:
+        raise ValueError("a direction of no length; a face looks north, south, east, west, up, down or [x, y, z]")
+    return unit((x, y, z))
+
+
+def _pair(value: object) -> object:
+    if not isinstance(value, list | tuple) or len(value) != 2:
+        raise ValueError("a point of a plan outline is two lengths, [x, y]")
+    return value
+
+
+def _as_list(value: object) -> object:
+    return [value] if isinstance(value, dict) else value
+
+
+Facing = Annotated[
+    Vec3,
+    PlainValidator(parse_facing),
+    WithJsonSchema(
+        {
+            "anyOf": [
+                {"enum": list(FACING)},
+                {"type": "array", "items": {"type": ["number", "string"]}, "minItems": 3, "maxItems": 3},
+                {"type": "string", "pattern": r"\$\{"},
+            ],
+        }
+    ),
+]
+PlanPoint = Annotated[tuple[Length, Length], BeforeValidator(_pair)]
+
+
+class BoxForm(Form):
+    """A block with its faces along the axes, between two opposite corners."""
+
+    from_: Point = Field(alias="from", description="One corner")
+    to: Point = Field(description="The opposite corner")
+
+    @model_validator(mode="after")
+    def _has_thickness(self) -> "BoxForm":
+        for axis, a, b in zip(_AXES, self.from_, self.to, strict=True):
+            if a == b:
+                raise ValueError(
+                    f"the box has no thickness along {axis}: both corners are at {a:g}; give it some, or make it a face"
+                )
+        return self
+
+
+class CylinderForm(Form):
+    """A solid cylinder with flat ends."""
+
+    from_: Point = Field(alias="from", description="The middle of one end")
+    to: Point = Field(description="The middle of the other end")
+    diameter: PositiveLength = Field(description="Outside diameter")
+
+    @model_validator(mode="after")
+    def _has_length(self) -> "CylinderForm":
+        if self.from_ == self.to:
+            raise ValueError("the cylinder has no length: 'from' and 'to' are the same point")
+        return self
+
+
+class FaceForm(Form):
+    """A wall, floor or ceiling: everything behind a face without end."""
+
+    at: Point = Field(description="Any point of the face")
+    facing: Facing = Field(description="The way the face looks; the solid is behind it")
+
+
+class ExtrusionForm(Form):
+    """A plan outline carried straight up from one height to another."""
+
+    outline: list[PlanPoint] = Field(
+        min_length=3, max_length=MOST_OUTLINE_POINTS, description="The corners of the outline, in order round it"
+    )
+    from_: Length = Field(alias="from", description="Height (z) of one end")
+    to: Length = Field(description="Height (z) of the other end")
+
+    @model_validator(mode="after")
+    def _is_solid(self) -> "ExtrusionForm":
+        if self.from_ == self.to:
+            raise ValueError(f"the extrusion has no height: 'from' and 'to' are both {self.to:g}")
+        if fault := outline_fault(self.outline):
+            raise ValueError(fault)
+        return self
+
+
+class TurnForm(Form):
+    """A rotation about an axis of the room, right-handed, before the thing is moved to its place."""
+
+    about: Literal["x", "y", "z"] = Field(description="The axis it turns about")
+    by: Angle = Field(description="How far, in degrees")
+
+
+class MeshForm(Form):
+    """A mesh or STEP file, turned and then moved into its place."""
+
+    file: str = Field(min_length=1, description="Path from the job's folder: " + ", ".join(MESH_ENDINGS))
+    at: Point = Field(default=(0.0, 0.0, 0.0), description="Where the file's own origin comes to lie")
+    turn: Annotated[list[TurnForm], BeforeValidator(_as_list)] = Field(
+        default=[],
+        description="One turn or several, made in that order about the file's own origin",
+        json_schema_extra=lambda schema: _one_or_many(schema),
+    )
+    unit: Literal["mm", "cm", "m", "in"] = Field(default="mm", description="What one unit of the file is")
+
+
+def _one_or_many(schema: dict[str, Any]) -> None:
+    items = schema.pop("items")
+    schema.pop("type")
+    schema["anyOf"] = [items, {"type": "array", "items": items}]
+
+
+SHAPES = ("box", "cylinder", "face", "extrusion", "mesh")
+
+
+class ThingForm(Form):
+    """A thing in the room: exactly one shape, and the clearance it asks for if it is not the job's."""
+
+    box: BoxForm | None = None
+    cylinder: CylinderForm | None = None
+    face: FaceForm | None = None
+    extrusion: ExtrusionForm | None = None
+    mesh: MeshForm | None = None
+    clearance: NonNegativeLength | None = None
+
+    @model_validator(mode="after")
+    def _one_shape(self) -> "ThingForm":
+        given = [name for name in SHAPES if getattr(self, name) is not None]
+        if len(given) != 1:
+            has = f"this has {' and '.join(given)}" if given else "this has none"
+            raise ValueError(f"a thing is one of {', '.join(SHAPES)}; {has}")
+        return self
