@@ -13,6 +13,8 @@ FLAT_DEG = 0.1
 """Turns nearer than this to 0 or 180 leave the next bend in the same plane."""
 TAIL_MM = 150.0
 """An end leg longer than this is cut short on a template, with its true length written on it."""
+SIDE_MM = 30.0
+"""How far a side line runs either way of its mark on the wrap."""
 
 
 @dataclass(frozen=True)
@@ -107,7 +109,7 @@ def _across(piece: Piece, s: float, reach: float, normal: Vec3) -> list[Vec3]:
     return [_offset(piece, s, s, side, normal)[0] for side in (reach, -reach)]
 
 
-def angle_card(solved: SolvedRun, angle_deg: float, leg: float = 90.0) -> Sheet:
+def angle_card(solved: SolvedRun, angle_deg: float, leg: float = 60.0) -> Sheet:
     """Draw a card to cut out and lay inside a bend: its two long edges meet at the angle the legs should have.
 
     The corner is cut off where the bend's inside would touch it, so that only the legs are judged.
@@ -145,6 +147,8 @@ def wrap_strips(solved: SolvedRun, length: float = 250.0) -> Iterator[Sheet]:
         sides.append((solved.mark_mm(bend), (0.5 - turned / 360.0) % 1.0, bend.number))
     for k in range(ceil(total / length)):
         begin, end = k * length, min((k + 1) * length, total)
+        if not any(mark - SIDE_MM < end and begin < mark + SIDE_MM for mark, _, _ in sides):
+            continue  # nothing to carry over; the next strip is laid on by its own figures
         sheet = Sheet(end - begin + 24.0, round_mm + tab + 14.0, f"Wrap of {solved.name}, {begin:.0f} to {end:.0f}")
         x0, y0 = 12.0, tab + 6.0
 
@@ -171,7 +175,7 @@ def wrap_strips(solved: SolvedRun, length: float = 250.0) -> Iterator[Sheet]:
                     role=Role.MARK,
                     bold=True,
                 )
-            low, high = max(begin, mark - 30.0), min(end, mark + 30.0)
+            low, high = max(begin, mark - SIDE_MM), min(end, mark + SIDE_MM)
             if low < high:
                 sheet.line([place(low, around), place(high, around)], Role.MARK)
         yield sheet
