@@ -44,20 +44,6 @@ class Extrusion:
     top: float
 
 
-@dataclass(frozen=True, eq=False)
-class Mesh:
-    """A triangle mesh in the room's place: `vertices` (n, 3) mm, `faces` (m, 3), outward by the right hand.
-
-    `closed` tells whether it bounds a solid; an open mesh is a surface only, with no inside.
-    `source` is the path of the file it came from, for messages and for STEP (read again, exact).
-    """
-
-    vertices: "NDArray[np.float64]"
-    faces: "NDArray[np.int64]"
-    closed: bool
-    source: str
-
-
 @dataclass(frozen=True)
 class MeshFile:
     """A mesh or STEP file placed in the room, not read yet: turned by `rotation`, then moved by `offset`.
@@ -70,6 +56,22 @@ class MeshFile:
     rotation: tuple[Vec3, Vec3, Vec3] = ((1.0, 0.0, 0.0), (0.0, 1.0, 0.0), (0.0, 0.0, 1.0))
     offset: Vec3 = (0.0, 0.0, 0.0)
     scale: float = 1.0
+
+
+@dataclass(frozen=True, eq=False)
+class Mesh:
+    """A triangle mesh in the room's place: `vertices` (n, 3) mm, `faces` (m, 3), outward by the right hand.
+
+    `closed` tells whether it bounds a solid; an open mesh is a surface only, with no inside.
+    `source` is the path of the file it came from, for messages; `file` is that file as placed in the room, so
+    that a STEP file can be read again, exact.
+    """
+
+    vertices: "NDArray[np.float64]"
+    faces: "NDArray[np.int64]"
+    closed: bool
+    source: str
+    file: MeshFile | None = None
 
 
 Shape: TypeAlias = Box | Cylinder | HalfSpace | Extrusion | Mesh | MeshFile
