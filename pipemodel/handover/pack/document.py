@@ -75,7 +75,7 @@ def _build(answer: Answer, paper: str, total: int) -> tuple[bytes, int]:
             PageTemplate("full size", [whole], onPageEnd=lambda canvas, _: foot(canvas)),
         ]
     )
-    flow = job_sheet(answer, styles, inner)
+    flow = job_sheet(answer, styles, inner, fonts)
     for solved, plan in zip(answer.schedule.runs, answer.plans, strict=True):
         flow += [PageBreak(), *run_sheet(solved, plan, styles, inner, fonts)]
     for solved in answer.schedule.runs:

@@ -9,7 +9,7 @@ from pipemodel.bending.schedule import SolvedRun
 from pipemodel.handover.answer import Answer
 from pipemodel.handover.cautions import CAUTIONS
 from pipemodel.handover.drawing.pdf import POINT_MM, draw_on
-from pipemodel.handover.drawing.sheet import Sheet
+from pipemodel.handover.drawing.sheet import Role, Sheet
 from pipemodel.handover.drawing.tape_line import tape_line
 from pipemodel.handover.figures import deg, mm, run_figures, tidy, turn_words
 from pipemodel.handover.pack.fonts import BOLD, PLAIN
@@ -73,7 +73,7 @@ def drawn(sheet: Sheet, fonts: tuple[str, str]) -> Any:
     return Drawn()
 
 
-def job_sheet(answer: Answer, styles: Styles, width: float) -> list[Any]:
+def job_sheet(answer: Answer, styles: Styles, width: float, fonts: tuple[str, str]) -> list[Any]:
     """The first sheet: what the job is, whether it passes, what to cut, and the cautions."""
     from reportlab.platypus import Spacer
 
@@ -81,7 +81,7 @@ def job_sheet(answer: Answer, styles: Styles, width: float) -> list[Any]:
     verdict = "Passes every check." if report.verdict == "pass" else "DOES NOT PASS: see the findings below."
     flow = [
         styles.words(shown(schedule.job.name, LONGEST), "title"),
-        _identity_code(identity(schedule)),
+        drawn(identity_code(identity(schedule)), fonts),
         styles.words(verdict, "big"),
         styles.words("All lengths in mm, angles in degrees. Marks are measured from the start end.", "body"),
         styles.words("Cut list", "head"),
@@ -169,15 +169,19 @@ def _pull_card(solved: SolvedRun, pull: Pull, styles: Styles, width: float) -> l
     return [styles.table(rows, (30.0, width - 90.0, 60.0))]
 
 
-def _identity_code(text: str) -> Any:
+def identity_code(text: str, side: float = 26.0) -> Sheet:
     """A QR code of which job this is, so that a sheet can be matched to its pack; not a link."""
     from reportlab.graphics.barcode.qr import QrCodeWidget
-    from reportlab.graphics.shapes import Drawing
 
-    side = 26.0 * POINT_MM
-    widget = QrCodeWidget(text, barLevel="M")
-    x0, y0, x1, y1 = widget.getBounds()
-    drawing = Drawing(side, side, transform=[side / (x1 - x0), 0, 0, side / (y1 - y0), 0, 0])
-    drawing.add(widget)
-    drawing.hAlign = "RIGHT"
-    return drawing
+    code = QrCodeWidget(text, barLevel="M").qr
+    code.make()
+    quiet = 4  # light modules round a code, ISO/IEC 18004
+    step = side / (code.getModuleCount() + 2 * quiet)
+    sheet = Sheet(side, side, "QR code of the job's identity")
+    for row, modules in enumerate(code.modules):
+        for column, dark in enumerate(modules):
+            if dark:
+                x, y = (column + quiet) * step, side - (row + 1 + quiet) * step
+                square = [(x, y), (x + step, y), (x + step, y + step), (x, y + step)]
+                sheet.line(square, Role.DIMENSION, closed=True, filled=True)
+    return sheet
