@@ -4,10 +4,12 @@ from collections.abc import Callable
 
 from pipemodel.bending.schedule import Schedule
 from pipemodel.checks.bender import bender
+from pipemodel.checks.damage import damage
 from pipemodel.checks.findings import Finding, Report
 
 CHECKS: dict[str, Callable[[Schedule], tuple[Finding, ...]]] = {
     "bender": bender,
+    "damage": damage,
 }
 """Name of the check, and the function that answers it for a solved job."""
 

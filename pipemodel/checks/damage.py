@@ -1,0 +1,203 @@
+"""What bending does to the tube: radii against what is published, stretch, thinning, flattening, support.
+
+| code | severity | what |
+|---|---|---|
+| D101 | warning | the radius is below the smallest published for the tube and its temper |
+| D102 | error | the back of the bend stretches further than the temper can |
+| D103 | note | estimates of the wall after bending, and the limits of flattening to measure against |
+| D104 | note | the tube has to be supported in the bend: guide, groove or spring |
+| D105 | warning | a spring is used where springs are not made for |
+
+Everything here but D101 is an estimate by formula, and says so. Nobody publishes how much a tube flattens in a
+grooved former, so for that there are only the limits, put as what to measure.
+"""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from math import sqrt
+
+from pipemodel.bending.schedule import Schedule, SolvedRun
+from pipemodel.checks.findings import Finding, Severity
+from pipemodel.trade.model import Former, Tube
+from pipemodel.trade.rows import read_rows
+from pipemodel.trade.tube_table import SAME_MM, everyday_tubes
+
+CHECK = "damage"
+
+OVALITY_PERCENT = 8.0
+"""Longest less shortest diameter, of the diameter: UFGS-15901 table 5-4 (ferrous pipe, R >= 5 D)."""
+FLATTENING_PERCENT = 10.0
+"""The same, of the nominal diameter: TEMA RCB-2.31, U-tubes, as quoted in two specifications."""
+SHORTEST_PERCENT = 75.0
+"""The shortest diameter of a bend, of the diameter before: FAA-H-8083-30 chapter 7."""
+SPRING_SIZES_MM = (12.0, 15.0, 22.0)
+"""Internal springs are made for these; BS 5431 does not cover larger ones (a tube maker's guide, 3.4)."""
+SPRING_DIAMETERS = 4.0
+"""City & Guilds Plumbing Book 1 (2019) p. 95-97; the tube maker's guide asks for about 5."""
+POISSON_COPPER = 0.34
+"""From memory; of small effect here."""
+_B31_BEFORE_BENDING = ((6.0, 1.06), (5.0, 1.08), (4.0, 1.14), (3.0, 1.25))
+
+
+@dataclass(frozen=True)
+class BendEstimate:
+    """What a bend of one radius is estimated to do to a tube; lengths in mm.
+
+    `wall_back_mm` is the wall on the outside of the bend by t R / (R + D / 2); `stretch_percent` how far the
+    outside stretches, (D / 2) / R. `needs_throat` and `needs_back` are what ASME B31 multiplies the thickness that
+    pressure asks for with, on the inside and the outside. `before_bending` is the factor on that thickness which
+    B31.1 102.4.5 recommends for the straight tube, None below 3 D.
+    """
+
+    wall_back_mm: float
+    stretch_percent: float
+    needs_throat: float
+    needs_back: float
+    before_bending: float | None
+
+    @property
+    def in_words(self) -> str:
+        """The wall, for a sentence."""
+        return f"the wall thins to about {self.wall_back_mm:.2f} mm on the back"
+
+
+def estimate(tube: Tube, radius_mm: float) -> BendEstimate:
+    """Return the estimate for a tube on a centreline radius.
+
+    The thinning keeps the outside fibre's volume; the factors are those of ASME B31.1 and B31.3, which at the
+    throat need a radius above half the diameter.
+    """
+    ratio = radius_mm / tube.outside_mm
+    return BendEstimate(
+        tube.wall_mm * radius_mm / (radius_mm + tube.outside_mm / 2.0),
+        50.0 / ratio,
+        thickness_factor(tube.outside_mm, radius_mm, -1),
+        thickness_factor(tube.outside_mm, radius_mm, +1),
+        next((factor for least, factor in _B31_BEFORE_BENDING if ratio >= least), None),
+    )
+
+
+def thickness_factor(outside_mm: float, radius_mm: float, side: int) -> float:
+    """Return the factor on the thickness required in a bend: (4 R / D + side) / (4 R / D + 2 side).
+
+    ASME B31.1 and B31.3; `side` is -1 for the throat (intrados) and 1 for the back (extrados).
+    """
+    four = 4.0 * radius_mm / outside_mm
+    return (four + side) / (four + 2.0 * side)
+
+
+def kinking_radius(tube: Tube) -> float:
+    """Return the centreline radius in mm at which a thin tube bent free, without support, buckles.
+
+    Elastic theory of thin tube in pure bending (Proc. R. Soc. A 116, 1927, from memory): the curvature is
+    sqrt(2) / 3 * t / (r^2 sqrt(1 - nu^2)). An order of magnitude for copper, which yields long before.
+    """
+    mean = (tube.outside_mm - tube.wall_mm) / 2.0
+    return 3.0 / sqrt(2.0) * mean**2 * sqrt(1.0 - POISSON_COPPER**2) / tube.wall_mm
+
+
+def damage(schedule: Schedule) -> tuple[Finding, ...]:
+    """Ask of each tube and former of a solved job, once, what its bends do to the tube."""
+    runs: dict[tuple[Tube, Former], list[SolvedRun]] = {}
+    for solved in schedule.runs:
+        if solved.table.bends:
+            runs.setdefault((solved.tube, solved.former), []).append(solved)
+    return tuple(f for (tube, former), bent in runs.items() for f in _asked(tube, former, bent))
+
+
+def _asked(tube: Tube, former: Former, bent: list[SolvedRun]) -> Iterable[Finding]:
+    radius = former.radius_mm
+    guess = estimate(tube, radius)
+
+    def say(
+        code: str, severity: Severity, message: str, has: float | None = None, asks: float | None = None
+    ) -> Finding:
+        run = bent[0].name if len(bent) == 1 else None
+        return Finding(code, CHECK, severity, f"{_who(bent)}: {message}", run, distance_mm=has, required_mm=asks)
+
+    least, where = published_least(tube)
+    if least is not None and radius < least - SAME_MM:
+        text = f"a radius of {radius:g} is {least - radius:g} below the smallest published, {least:g} ({where})"
+        yield say("D101", "warning", text)
+    if stretched := _stretched(tube, guess):
+        yield say("D102", "error", stretched)
+    yield say("D103", "note", _thinning(tube, radius, guess))
+    if support := _support(tube, former):
+        yield say("D104", "note", support)
+    if former.kind == "spring" and (odd := _odd_spring(tube, radius)):
+        yield say("D105", "warning", odd)
+
+
+def published_least(tube: Tube) -> tuple[float | None, str]:
+    """Return the smallest centreline radius published for a tube in mm, and where; None and "" if there is none.
+
+    A tube given by its measures alone is held against the everyday copper tube of its diameter.
+    """
+    if tube.min_radius_mm is not None:
+        return tube.min_radius_mm, tube.radius_source
+    if not tube.standard and tube.material in ("", "copper"):
+        for everyday in everyday_tubes():
+            if abs(everyday.outside_mm - tube.outside_mm) < SAME_MM and everyday.min_radius_mm is not None:
+                return everyday.min_radius_mm, f"for copper of this diameter, {everyday.radius_source}"
+    return None, ""
+
+
+def _stretched(tube: Tube, guess: BendEstimate) -> str | None:
+    for row in read_rows("tempers.csv"):
+        if row["temper"] == tube.temper and guess.stretch_percent > float(row["elongation_percent"]):
+            return (
+                f"the back of the bend stretches by about {guess.stretch_percent:.0f} %, and temper {tube.temper} "
+                f"breaks at {row['elongation_percent']} % ({row['source']}); anneal it, use a softer temper, "
+                "or use fittings"
+            )
+    return None
+
+
+def _thinning(tube: Tube, radius: float, guess: BendEstimate) -> str:
+    less = 100.0 * (1.0 - guess.wall_back_mm / tube.wall_mm)
+    before = (
+        "B31.1 recommends no wall for bends below 3 x the diameter"
+        if guess.before_bending is None
+        else f"B31.1 recommends {guess.before_bending:g} x that thickness in the straight tube"
+    )
+    return (
+        f"estimate at radius {radius:g}: {guess.in_words} of the bend ({less:.0f} % less, t R / (R + D/2)); pressure "
+        f"asks there for {guess.needs_back:.2f} x the straight tube's thickness and in the throat for "
+        f"{guess.needs_throat:.2f} x (ASME B31); {before}. Measure across each bend: longest less shortest at most "
+        f"{tube.outside_mm * OVALITY_PERCENT / 100:.2f} mm (8 %, UFGS-15901) or "
+        f"{tube.outside_mm * FLATTENING_PERCENT / 100:.2f} mm (10 %, TEMA), and the shortest never below "
+        f"{tube.outside_mm * SHORTEST_PERCENT / 100:.2f} mm (75 %, FAA-H-8083-30)"
+    )
+
+
+def _support(tube: Tube, former: Former) -> str | None:
+    free = kinking_radius(tube)
+    if former.radius_mm >= free:
+        return None
+    how = {
+        "spring": "keep the spring in past both ends of each bend",
+        "hand bender": "the guide goes in before every pull",
+        "stand bender": "the guide goes in before every pull",
+    }.get(former.kind, "use a grooved former with its guide, or a spring of the right size")
+    return (
+        f"bent free, this tube would kink at a radius of about {free:.0f} (estimate, elastic theory of thin tube), "
+        f"and the radius asked for is {former.radius_mm:g}: {how}"
+    )
+
+
+def _odd_spring(tube: Tube, radius: float) -> str | None:
+    if not any(abs(tube.outside_mm - size) < SAME_MM for size in SPRING_SIZES_MM):
+        return f"internal springs are made for 12, 15 and 22 mm, not for {tube.outside_mm:g} (BS 5431)"
+    if radius < SPRING_DIAMETERS * tube.outside_mm - SAME_MM:
+        usual = SPRING_DIAMETERS * tube.outside_mm
+        return (
+            f"a spring bend is usually 4 x the diameter, {usual:g}, or more (City & Guilds Plumbing Book 1, 2019, "
+            f"p. 95-97; a tube maker's guide asks for about 5 x); {radius:g} is likely to wrinkle"
+        )
+    return None
+
+
+def _who(bent: list[SolvedRun]) -> str:
+    names = [repr(solved.name) for solved in bent[:3]]
+    more = f" and {len(bent) - 3} more" if len(bent) > 3 else ""
+    return f"run{'s' if len(bent) > 1 else ''} {', '.join(names)}{more}"
