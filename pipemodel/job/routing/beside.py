@@ -1,0 +1,119 @@
+"""A straight line past a thing: where it comes too near, and how far aside it must lie to come clear."""
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+
+from pipemodel.geometry.centreline import Arc, Piece, Straight
+from pipemodel.geometry.vectors import Vec3, along, angle_deg, cross, distance, dot, scale, sub, unit
+from pipemodel.job.model import Thing
+from pipemodel.job.routing.directions import described
+from pipemodel.job.routing.faces import extent
+from pipemodel.job.routing.faults import ItemError, PlaceError
+from pipemodel.job.routing.legs import setback
+from pipemodel.job.routing.nearness import nearest_on, nearness_to, rise_to
+
+FARTHEST_MM = 1e4
+"""Farther aside than this is no way round a thing."""
+_SLACK_MM = 1e-9
+"""What rounding may take from a distance that is kept exactly."""
+
+
+@dataclass(frozen=True)
+class Line:
+    """The straight line of a leg: from `origin` along `ahead`, with `side` square to it (unit vectors)."""
+
+    origin: Vec3
+    ahead: Vec3
+    side: Vec3
+
+    def at(self, on: float, aside: float) -> Vec3:
+        """Return the point `on` mm along the line and `aside` mm to its side."""
+        return along(along(self.origin, self.ahead, on), self.side, aside)
+
+
+class Passing:
+    """A line past a thing, for a tube whose outside must keep a gap from it."""
+
+    def __init__(self, line: Line, thing: Thing, gap: float, outside: float, radius: float) -> None:
+        self.line, self.thing, self.gap, self.radius = line, thing, gap, radius
+        self.off = off = gap + outside / 2.0
+        self.near = nearness_to(thing)
+        low, high = extent(thing, line.ahead)
+        base = dot(line.origin, line.ahead)
+        self.reach = (low - base - off - 1.0, high - base + off + 1.0)
+        """The stretch of the line that can be too near at all, and a little more; mm from its origin."""
+
+    def in_the_way(self) -> tuple[float, float]:
+        """Return the stretch of the line (mm from its origin) where a straight tube would come too near.
+
+        Raises:
+            ItemError: if it nowhere does.
+        """
+        low, high = self.reach
+        spare = self._spare_straight
+        best, deepest = spare(low), low
+        step = max((high - low) / 4000.0, min(1.0, self.off / 4.0))
+        for i in range(int((high - low) / step) + 1):
+            value = spare(low + i * step)
+            if value < best:
+                best, deepest = value, low + i * step
+        if best >= 0.0:
+            raise PlaceError(
+                f"{self.thing.name!r} is not in the way: a straight tube here clears it by "
+                f"{best + self.gap:.1f} already"
+            )
+        return -rise_to(lambda u: spare(-u), -deepest, -low), rise_to(spare, deepest, high)
+
+    def _spare_straight(self, on: float) -> float:
+        return self.near(self.line.at(on, 0.0)) - self.off
+
+    def clear_offset(self) -> float:
+        """Return how far to the side a straight line must lie to stay off the thing all along.
+
+        Raises:
+            ItemError: if that is out of all reason.
+        """
+        low, high = self.reach
+        return self.least(lambda aside: self.spare([(low, aside), (high, aside)]), 0.0)
+
+    def spare(self, corners: Sequence[tuple[float, float]]) -> float:
+        """Return by how much the axis stays farther off than it must, along corners (on, aside) with their bends."""
+        return nearest_on(rounded([self.line.at(*c) for c in corners], self.radius), self.near) - self.off
+
+    def least(self, spare: Callable[[float], float], at_least: float) -> float:
+        """Return the least value, from `at_least` up, at which a never falling `spare` is not below zero."""
+
+        def enough(x: float) -> float:
+            return spare(x) + _SLACK_MM
+
+        if enough(at_least) >= 0.0:
+            return at_least
+        low, high = at_least, 2.0 * at_least + 50.0
+        while enough(high) < 0.0:
+            low, high = high, 2.0 * high
+            if high > FARTHEST_MM:
+                raise ItemError(
+                    f"{self.thing.name!r} cannot be cleared within {FARTHEST_MM / 1000:g} m to that side "
+                    f"({described(self.line.side)}); go round it another way"
+                )
+        return rise_to(enough, low, high)
+
+
+def rounded(corners: Sequence[Vec3], radius: float) -> list[Piece]:
+    """Return the straights and arcs of a tube through some corners, each bent to `radius`."""
+    pieces: list[Piece] = []
+    here, ahead = corners[0], unit(sub(corners[1], corners[0]))
+    for corner, beyond in zip(corners[1:-1], corners[2:], strict=True):
+        direction = unit(sub(beyond, corner))
+        angle = angle_deg(ahead, direction)
+        if angle < 1e-9:
+            continue
+        back = setback(radius, angle)
+        begins = along(corner, ahead, -back)
+        pieces.append(Straight(here, ahead, max(dot(sub(begins, here), ahead), 0.0)))
+        axis = unit(cross(ahead, direction))
+        spoke = scale(cross(axis, ahead), -1.0)
+        pieces.append(Arc(along(begins, spoke, -radius), axis, spoke, radius, angle))
+        here, ahead = along(corner, direction, back), direction
+    pieces.append(Straight(here, ahead, distance(here, corners[-1])))
+    return pieces

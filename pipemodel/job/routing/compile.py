@@ -1,0 +1,167 @@
+"""A route of moves and features, compiled to corners."""
+
+from collections.abc import Sequence
+
+from pipemodel.geometry.vectors import Vec3
+from pipemodel.job.model import Place, Route, Thing
+from pipemodel.job.routing.directions import COMPASS, bearing_vector
+from pipemodel.job.routing.faults import ItemError, PlaceError, RouteError, nearest
+from pipemodel.job.routing.follow import follow
+from pipemodel.job.routing.forms import BendForm, FollowForm, GoForm, PassoverForm, RouteItem, SetForm
+from pipemodel.job.routing.legs import Edge, Measured, Past, Stretch, ToCentreOf, ToFace
+from pipemodel.job.routing.passover import Passover
+from pipemodel.job.routing.pen import Pen
+from pipemodel.job.routing.sets import advance_of, aside, set_angle
+from pipemodel.trade.model import Former, Tube
+
+_TAPE: dict[str, tuple[Edge, Edge]] = {
+    "to centre": ("centre", "centre"),
+    "to back": ("centre", "back"),
+    "to inside": ("centre", "inside"),
+    "from back": ("back", "centre"),
+    "from inside": ("inside", "centre"),
+    "back to back": ("back", "back"),
+    "inside to inside": ("inside", "inside"),
+}
+"""What a measure with a tape goes from and to."""
+
+
+def compile_route(
+    start: Vec3,
+    heading: Vec3 | None,
+    items: Sequence[RouteItem],
+    places: Sequence[Place],
+    tube: Tube,
+    former: Former,
+    things: Sequence[Thing],
+) -> Route:
+    """Return the corners of a run written as moves and features.
+
+    Args:
+        start: the centre of the tube's start end, mm.
+        heading: which way the tube sets out (a unit vector), or None when the first item says so.
+        items: the moves and features, in order.
+        places: where in the file each item is written.
+        tube: the tube; its outside counts where people measure to it.
+        former: the former; its finished radius counts.
+        things: the room, by whose names items may measure.
+
+    Raises:
+        RouteError: with every item at fault.
+    """
+    room = {thing.name: thing for thing in things}
+    faults = [
+        (i, f"there is no thing called {name!r} in the room{nearest(name, room)}")
+        for i, item in enumerate(items)
+        for name in item.things
+        if name not in room
+    ]
+    if faults:
+        raise RouteError(faults)
+    pen = Pen(start, heading, tube, former)
+    try:
+        for i, item in enumerate(items):
+            pen.item = i
+            try:
+                _draw(pen, item, room)
+            except PlaceError as error:
+                pen.fault(i, error)
+        pen.finish()
+    except ItemError as error:
+        pen.fault(pen.item, error)
+    if pen.faults:
+        raise RouteError(pen.faults)
+    return Route(
+        tuple(pen.corners), frozenset(pen.joined), tuple(places[owner] for owner in pen.owners), tuple(pen.notes)
+    )
+
+
+def _draw(pen: Pen, item: RouteItem, room: dict[str, Thing]) -> None:
+    key = item.chosen
+    if item.go is not None:
+        pen.go(_stretch(item.go, room))
+    elif item.turn is not None:
+        _turn(pen, item.turn)
+    elif item.corner is not None:
+        pen.to_corner(item.corner)
+    elif item.by is not None:
+        pen.by(item.by)
+    elif item.set is not None:
+        _set(pen, item.set, room)
+    elif item.pass_over is not None:
+        _pass_over(pen, item.pass_over, room)
+    elif item.follow is not None:
+        _follow(pen, item.follow, room)
+    else:
+        _head(pen, key)
+        pen.go(_stretch(getattr(item, key), room))
+
+
+def _head(pen: Pen, name: str) -> None:
+    """Turn to a named direction, unless the tube heads that way already."""
+    direction = _named(pen, name)
+    if pen.heading is None or direction != pen.heading.ahead:
+        pen.turn(direction)
+
+
+def _named(pen: Pen, name: str) -> Vec3:
+    return COMPASS[name] if name in COMPASS else pen.facing.named(name)
+
+
+def _stretch(form: GoForm, room: dict[str, Thing]) -> Stretch:
+    if form.to_face_of is not None:
+        return ToFace(room[form.to_face_of], form.gap, form.standoff)
+    if form.past is not None:
+        return Past(room[form.past], form.gap, form.standoff)
+    if form.to_centre_of is not None:
+        return ToCentreOf(room[form.to_centre_of])
+    key = form.chosen
+    mm: float = getattr(form, key.replace(" ", "_"))
+    return Measured(mm, *_TAPE[key])
+
+
+def _turn(pen: Pen, form: BendForm) -> None:
+    if form.back is not None:
+        pen.turn_back(pen.facing.side(form.back), form.apart)
+    elif form.bearing is not None:
+        pen.turn(bearing_vector(form.bearing, form.rise or 0.0))
+    elif form.to is not None and form.angle is not None:
+        pen.turn_by(pen.facing.side(form.to), form.angle)
+    elif form.to is not None:
+        pen.turn(_named(pen, form.to))
+
+
+def _set(pen: Pen, form: SetForm, room: dict[str, Thing]) -> None:
+    if form.clear is not None:
+        side = pen.facing.side(form.to[0][0])
+        pen.set_clear(room[form.clear], form.gap or 0.0, side, form.angle or 0.0)
+        return
+    sides = [(name, form.offset if mm is None else mm) for name, mm in form.to]
+    if form.rise:
+        if abs(pen.ahead[2]) > 1.0 - 1e-9:
+            raise ItemError("a rise means nothing on an upright leg; name both sides: `to: {north: 60, east: 40}`")
+        sides.append(("up" if form.rise > 0.0 else "down", abs(form.rise)))
+    moved = aside(pen.facing, [(name, mm or 0.0) for name, mm in sides])
+    angle = form.angle if form.angle is not None else set_angle(moved.offset, form.length or 0.0)
+    advance = advance_of(moved.offset, angle)
+    to_first = form.first_bend or 0.0
+    if form.centre is not None:
+        to_first = form.centre - advance / 2.0
+    elif form.last_bend is not None:
+        to_first = form.last_bend - advance
+    pen.set_aside(moved.side, moved.offset, angle, to_first)
+
+
+def _pass_over(pen: Pen, form: PassoverForm, room: dict[str, Thing]) -> None:
+    if form.to is None and abs(pen.ahead[2]) > 0.5:
+        raise ItemError("on a steep leg say to which side the tube passes, such as `to: north`")
+    side = pen.facing.side(form.to or "up")
+    pen.pass_over(Passover(room[form.thing], form.gap, form.bends, form.angle, side, form.flat))
+
+
+def _follow(pen: Pen, form: FollowForm, room: dict[str, Thing]) -> None:
+    looking = None if form.side is None else _named(pen, form.side)
+    turn = None if form.turn is None else _named(pen, form.turn)
+    follow(pen, room[form.face], form.standoff, looking, turn, form.angle)
+    if form.for_ is not None:
+        pen.go(Measured(form.for_))

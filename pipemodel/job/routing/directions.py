@@ -1,0 +1,113 @@
+"""Which way the tube heads: compass, up and down, bearings, and left and right as seen along the run.
+
+A tube that stands upright has no left or right of its own. So the run carries its last level heading along, as a
+fitter does who bends the riser up and still faces the same wall: left, right, ahead and back are always level,
+and are told from that heading. With no level heading yet (a run that starts upright) they mean nothing, and say so.
+"""
+
+from dataclasses import dataclass
+from math import hypot
+
+from pipemodel.geometry.vectors import (
+    EAST,
+    NORTH,
+    UP,
+    Vec3,
+    add,
+    angle_deg,
+    cos_deg,
+    cross,
+    dot,
+    length,
+    scale,
+    sin_deg,
+    sub,
+    unit,
+)
+from pipemodel.job.routing.faults import ItemError
+
+_WEST, _SOUTH, _DOWN = scale(EAST, -1.0), scale(NORTH, -1.0), scale(UP, -1.0)
+COMPASS: dict[str, Vec3] = {
+    "north": NORTH,
+    "south": _SOUTH,
+    "east": EAST,
+    "west": _WEST,
+    "up": UP,
+    "down": _DOWN,
+    "north east": unit(add(NORTH, EAST)),
+    "north west": unit(add(NORTH, _WEST)),
+    "south east": unit(add(_SOUTH, EAST)),
+    "south west": unit(add(_SOUTH, _WEST)),
+}
+"""Directions fixed in the room, by name."""
+RELATIVE = ("left", "right", "ahead", "back")
+"""Directions told from the run's last level heading; always level."""
+SAME_DEG = 1e-7
+"""Directions nearer than this are one."""
+
+
+@dataclass(frozen=True)
+class Heading:
+    """Which way the tube heads (a unit vector), and the last level heading, from which left and right are told."""
+
+    ahead: Vec3
+    level: Vec3 | None
+
+    @classmethod
+    def along(cls, direction: Vec3, before: "Heading | None" = None) -> "Heading":
+        """Return the heading of a tube that runs in `direction`, having come from the heading `before`."""
+        direction = clean(direction)
+        flat = hypot(direction[0], direction[1])
+        level = clean((direction[0] / flat, direction[1] / flat, 0.0)) if flat > 1e-9 else None
+        return cls(direction, level if level is not None else before.level if before else None)
+
+    def named(self, name: str) -> Vec3:
+        """Return the unit vector of a direction by name, fixed in the room or told from this heading."""
+        if name in COMPASS:
+            return COMPASS[name]
+        if self.level is None:
+            raise ItemError(
+                f"{name!r} is told from the last level heading, and this run has none yet; "
+                "say north, south, east or west"
+            )
+        left = cross(UP, self.level)
+        return {"left": left, "right": scale(left, -1.0), "ahead": self.level, "back": scale(self.level, -1.0)}[name]
+
+    def side(self, name: str) -> Vec3:
+        """Return the unit vector square to the tube that lies nearest to the named direction."""
+        return square_to(self.ahead, self.named(name), name)
+
+
+def bearing_vector(bearing_deg: float, rise_deg: float = 0.0) -> Vec3:
+    """Return the unit vector of a compass bearing (clockwise from north) that rises by `rise_deg` above level."""
+    flat = cos_deg(rise_deg)
+    return clean((sin_deg(bearing_deg) * flat, cos_deg(bearing_deg) * flat, sin_deg(rise_deg)))
+
+
+def square_to(ahead: Vec3, direction: Vec3, name: str) -> Vec3:
+    """Return the part of `direction` square to the tube, as a unit vector."""
+    if angle_deg(ahead, direction) < SAME_DEG or angle_deg(ahead, direction) > 180.0 - SAME_DEG:
+        raise ItemError(
+            f"{name!r} lies along the tube, which runs {described(ahead)}; name a direction to the side of it"
+        )
+    return clean(unit(sub(direction, scale(ahead, dot(ahead, direction)))))
+
+
+def bent(ahead: Vec3, side: Vec3, angle: float) -> Vec3:
+    """Return the heading after a bend of `angle` degrees towards `side` (a unit vector square to `ahead`)."""
+    return clean(add(scale(ahead, cos_deg(angle)), scale(side, sin_deg(angle))))
+
+
+def clean(v: Vec3) -> Vec3:
+    """Return a unit vector with rounding dust swept to true zeros, so that a level leg stays level."""
+    x, y, z = (0.0 if abs(c) < 1e-15 else c for c in v)
+    n = length((x, y, z))
+    return (x, y, z) if abs(n - 1.0) < 1e-15 else (x / n, y / n, z / n)
+
+
+def described(direction: Vec3) -> str:
+    """Return a direction in words: its name, or its coordinates."""
+    for name, vector in COMPASS.items():
+        if angle_deg(vector, direction) < 1e-6:
+            return name
+    return "along [" + ", ".join(f"{c:.4g}" for c in direction) + "]"

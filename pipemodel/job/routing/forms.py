@@ -1,0 +1,235 @@
+"""How moves and features are written in a job file: one item, one key, in a fitter's words."""
+
+from typing import Annotated, ClassVar
+
+from pydantic import Field, PlainValidator, WithJsonSchema, model_validator
+
+from pipemodel.job.form import Form
+from pipemodel.job.quantities import Angle, Length, Point, PositiveLength
+from pipemodel.job.routing.words import (
+    Direction,
+    Gap,
+    PassoverAngle,
+    SetAngle,
+    Short,
+    Sides,
+    Standoff,
+    ThingName,
+    TurnAngle,
+    parse_bends,
+)
+
+
+class _Choice(Form):
+    """A group of keys of which exactly one says what is meant, and the others go with it."""
+
+    _one_of: ClassVar[tuple[str, ...]]
+    _what: ClassVar[str]
+
+    @model_validator(mode="after")
+    def _exactly_one(self) -> "_Choice":
+        given = [name for name in self._one_of if getattr(self, _field(name)) is not None]
+        if empty := [name for name in self._one_of if _field(name) in self.model_fields_set and name not in given]:
+            raise ValueError(f"{empty[0]!r} has nothing written after it")
+        if len(given) != 1:
+            has = f"this has {' and '.join(map(repr, given))}" if given else "this has none"
+            raise ValueError(f"{self._what} is one of {', '.join(self._one_of)}; {has}")
+        return self
+
+    @property
+    def chosen(self) -> str:
+        """The key that is given."""
+        return next(name for name in self._one_of if getattr(self, _field(name)) is not None)
+
+
+def _field(key: str) -> str:
+    return key.replace(" ", "_")
+
+
+class GoForm(_Choice):
+    """How far a leg goes, by one of the measures people take."""
+
+    _one_of = (
+        "to centre",
+        "to back",
+        "to inside",
+        "from back",
+        "from inside",
+        "back to back",
+        "inside to inside",
+        "to face of",
+        "past",
+        "to centre of",
+    )
+    _what = "a leg"
+
+    to_centre: Length | None = Field(
+        None, alias="to centre", description="To the centre of the next bend; as a plain number"
+    )
+    to_back: Length | None = Field(None, alias="to back", description="To the back of the next bend")
+    to_inside: Length | None = Field(None, alias="to inside", description="To the inside of the next bend")
+    from_back: Length | None = Field(None, alias="from back", description="From the back of the last bend")
+    from_inside: Length | None = Field(None, alias="from inside", description="From the inside of the last bend")
+    back_to_back: Length | None = Field(None, alias="back to back", description="Over both bends")
+    inside_to_inside: Length | None = Field(None, alias="inside to inside", description="Between both bends")
+    to_face_of: ThingName | None = Field(None, alias="to face of", description="The thing whose face is met ahead")
+    past: ThingName | None = Field(None, description="The thing whose far side is passed")
+    to_centre_of: ThingName | None = Field(None, alias="to centre of", description="The thing to be level with")
+    gap: Gap | None = None
+    standoff: Standoff | None = None
+
+    @model_validator(mode="after")
+    def _clear_of_what(self) -> "GoForm":
+        off = [name for name in ("gap", "standoff") if getattr(self, name) is not None]
+        if self.chosen in ("to face of", "past"):
+            if len(off) != 1:
+                raise ValueError(
+                    f"{self.chosen!r} needs either a gap (to the outside of the tube) or a standoff (to its axis)"
+                )
+        elif off:
+            raise ValueError(f"{off[0]!r} goes with 'to face of' or 'past', not with {self.chosen!r}")
+        return self
+
+
+Go = Annotated[GoForm, Short("to centre", None)]
+
+
+class BendForm(_Choice):
+    """Which way the tube turns: to a direction, by an angle towards it, to a bearing, or back on itself."""
+
+    _one_of = ("to", "bearing", "back")
+    _what = "a turn"
+
+    to: Direction | None = None
+    angle: TurnAngle | None = None
+    bearing: Angle | None = Field(None, description="Clockwise from north, degrees")
+    rise: Annotated[Angle, Field(ge=-90, le=90)] | None = Field(
+        None, description="Above level, degrees; goes with a bearing"
+    )
+    back: Direction | None = Field(None, description="A return bend of 180 degrees, to this side")
+    apart: PositiveLength | None = Field(None, description="Centre to centre of a return; two radii if left out")
+
+    @model_validator(mode="after")
+    def _goes_together(self) -> "BendForm":
+        for name, needs in (("angle", "to"), ("rise", "bearing"), ("apart", "back")):
+            if getattr(self, name) is not None and self.chosen != needs:
+                raise ValueError(f"{name!r} goes with {needs!r}, not with {self.chosen!r}")
+        return self
+
+
+Turn = Annotated[BendForm, Short("to", None)]
+
+
+class SetForm(Form):
+    """Two equal and opposite bends that move the tube sideways: by an offset, or until it clears a thing."""
+
+    to: Sides = Field(
+        description="To which side; or two sides at once with how far to each, which makes it a rolled set"
+    )
+    offset: PositiveLength | None = Field(None, description="How far, axis to axis, square to the tube")
+    rise: Length | None = Field(None, description="How far up at the same time (a rolled set); below 0 for down")
+    clear: ThingName | None = Field(None, description="Instead of an offset: the thing to come clear of")
+    gap: Gap | None = None
+    angle: SetAngle | None = None
+    length: PositiveLength | None = Field(None, description="Instead of an angle: along the tube, centre to centre")
+    first_bend: Length | None = Field(
+        None, alias="first bend", description="How far on its first bend is, to the centre"
+    )
+    centre: Length | None = Field(None, description="How far on the middle of the set is")
+    last_bend: Length | None = Field(None, alias="last bend", description="How far on its last bend is, to the centre")
+
+    @model_validator(mode="after")
+    def _goes_together(self) -> "SetForm":
+        if (self.angle is None) == (self.length is None):
+            raise ValueError("a set needs either an angle, or the length it may take along the tube")
+        ways = [self.offset is not None, self.clear is not None, len(self.to) == 2]
+        if sum(ways) != 1:
+            raise ValueError(
+                "a set is by an offset, or to clear a thing, or 'to' gives two distances ({north: 60, up: 40}): "
+                "one of these"
+            )
+        if self.rise is not None and self.offset is None:
+            raise ValueError("'rise' goes with an offset")
+        if (self.clear is None) != (self.gap is None):
+            raise ValueError("'clear' names a thing and 'gap' says by how much: each needs the other")
+        if self.clear is not None and self.angle is None:
+            raise ValueError("a set that clears a thing needs its angle")
+        where = [n for n in ("first bend", "centre", "last bend") if getattr(self, _field(n)) is not None]
+        if len(where) > 1:
+            raise ValueError(f"{where[0]!r} and {where[1]!r} both say where the set is; leave one out")
+        if where and self.clear is not None:
+            raise ValueError(f"a set that clears a thing lies where it must; {where[0]!r} has no place here")
+        return self
+
+
+class PassoverForm(Form):
+    """Three or four bends that lift the tube over a thing and bring it back into line."""
+
+    thing: ThingName
+    gap: Gap
+    bends: Annotated[int, PlainValidator(parse_bends), WithJsonSchema({"enum": [3, 4]})] = Field(
+        3, description="3: one bend on top; 4: a flat on top"
+    )
+    angle: PassoverAngle = Field(
+        description="With 3 bends the one on top, the outer two being half of it; with 4 each of them, at most 90"
+    )
+    to: Direction | None = Field(None, description="To which side; up if left out, on a level leg")
+    flat: PositiveLength | None = Field(
+        None, description="With 4 bends: the top, centre to centre; as needed if left out"
+    )
+
+    @model_validator(mode="after")
+    def _goes_together(self) -> "PassoverForm":
+        if self.bends == 4 and self.angle > 90.0:
+            raise ValueError(f"the bends of a passover with four are of 90 degrees at most, not {self.angle:g}")
+        if self.bends == 3 and self.flat is not None:
+            raise ValueError("a passover with three bends has no flat on top; say `bends: 4`")
+        return self
+
+
+class FollowForm(Form):
+    """Along a face at clip standoff: the tube is brought there by a turn or a set, and goes on along it."""
+
+    face: ThingName
+    standoff: Standoff
+    side: Direction | None = Field(None, description="Which face of the thing, by the way it looks")
+    turn: Direction | None = Field(None, description="Which way along the face, when the tube comes towards it")
+    angle: SetAngle | None = Field(
+        None, description="Of the set that brings a tube already running along the face to its standoff"
+    )
+    for_: Length | None = Field(None, alias="for", description="How far along it, to the centre of the next bend")
+
+
+class RouteItem(_Choice):
+    """One move or feature of a run: a mapping of one key."""
+
+    _one_of = (
+        "go",
+        "turn",
+        *("north", "south", "east", "west", "up", "down", "left", "right"),
+        *("corner", "by", "set", "pass over", "follow"),
+    )
+    _what = "an item of a route"
+
+    go: Go | None = Field(None, description="Straight on: how far")
+    turn: Turn | None = Field(None, description="A bend: which way")
+    north: Go | None = Field(None, description="Turn north (unless heading so) and go")
+    south: Go | None = Field(None, description="Turn south (unless heading so) and go")
+    east: Go | None = Field(None, description="Turn east (unless heading so) and go")
+    west: Go | None = Field(None, description="Turn west (unless heading so) and go")
+    up: Go | None = Field(None, description="Turn up (unless heading so) and go")
+    down: Go | None = Field(None, description="Turn down (unless heading so) and go")
+    left: Go | None = Field(None, description="Turn left and go")
+    right: Go | None = Field(None, description="Turn right and go")
+    corner: Point | None = Field(None, description="To a corner (or the finish) at this point of the room")
+    by: Point | None = Field(None, description="To a corner (or the finish) this far east, north and up from the last")
+    set: SetForm | None = None
+    pass_over: PassoverForm | None = Field(None, alias="pass over")
+    follow: FollowForm | None = None
+
+    @property
+    def things(self) -> tuple[str, ...]:
+        """The names of the things this item speaks of."""
+        form = getattr(self, _field(self.chosen))
+        names = (getattr(form, key, None) for key in ("to_face_of", "past", "to_centre_of", "clear", "thing", "face"))
+        return tuple(name for name in names if isinstance(name, str))

@@ -1,0 +1,205 @@
+"""How far a leg goes, measured the ways people measure: to the corner, to the back or inside of a bend, to a face.
+
+The back of a bend is where the outsides of its two legs would meet: (D / 2) tan(a / 2) beyond the corner for a bend
+of a degrees in tube D outside, so D / 2 for a square bend. Past 90 degrees that point hangs in the air, and people
+hold a square across the bend instead: the back is then where the square touches, R + D / 2 beyond the beginning of
+the bend. The two agree at 90 degrees. The inside (throat) is the same with - D / 2.
+"""
+
+from dataclasses import dataclass
+from math import atan2, cos, hypot, radians, sin, tan
+from typing import Literal, TypeAlias
+
+from pipemodel.geometry.shapes import HalfSpace
+from pipemodel.geometry.vectors import Vec3, along, dot, sub
+from pipemodel.job.model import Thing
+from pipemodel.job.routing.faces import Face, centre, extent, face_met
+from pipemodel.job.routing.faults import ItemError
+
+Edge: TypeAlias = Literal["centre", "back", "inside"]
+
+
+@dataclass(frozen=True)
+class Measured:
+    """A distance with a tape: from the centre, back or inside of the last bend to that of the next; mm."""
+
+    mm: float
+    start: Edge = "centre"
+    finish: Edge = "centre"
+
+
+@dataclass(frozen=True)
+class ToFace:
+    """Until the tube is off the face of a thing ahead: its outside by `gap`, or its axis by `standoff`; mm."""
+
+    thing: Thing
+    gap: float | None = None
+    standoff: float | None = None
+
+
+@dataclass(frozen=True)
+class Past:
+    """Until the tube is past the far side of a thing: its outside by `gap`, or its axis by `standoff`; mm."""
+
+    thing: Thing
+    gap: float | None = None
+    standoff: float | None = None
+
+
+@dataclass(frozen=True)
+class ToCentreOf:
+    """Until the axis is level with the middle of a thing."""
+
+    thing: Thing
+
+
+Stretch: TypeAlias = Measured | ToFace | Past | ToCentreOf
+
+
+@dataclass(frozen=True)
+class Made:
+    """A bend as a leg sees it: its angle in degrees, and the direction of the leg beyond it (unit vector)."""
+
+    angle_deg: float
+    direction: Vec3
+    side: Vec3
+    """The unit vector square to the leg before the bend, to which the tube bends."""
+
+
+def setback(radius: float, angle_deg: float) -> float:
+    """Return the distance from where a bend begins to its corner; R for a return bend, which has two corners."""
+    return radius if angle_deg >= 180.0 else radius * tan(radians(angle_deg) / 2.0)
+
+
+def edge_beyond_corner(edge: Edge, angle_deg: float, radius: float, outside: float) -> float:
+    """Return how far beyond the corner, along the leg that leads to it, an edge of the bend lies; mm.
+
+    Args:
+        edge: which edge is measured to.
+        angle_deg: the bend, 0 to 180.
+        radius: finished centreline radius, mm.
+        outside: outside diameter of the tube, mm.
+    """
+    if edge == "centre":
+        return 0.0
+    half = outside / 2.0 if edge == "back" else -outside / 2.0
+    if angle_deg <= 90.0:
+        return half * tan(radians(angle_deg) / 2.0)
+    return radius + half - setback(radius, angle_deg)
+
+
+def leg_length(
+    stretches: list[Stretch],
+    origin: Vec3,
+    ahead: Vec3,
+    before: Made | None,
+    after: Made | None,
+    radius: float,
+    outside: float,
+) -> float:
+    """Return the length of a leg from corner to corner, in mm (an end counts as a corner).
+
+    Args:
+        stretches: what the run says about the leg, in order; they add up.
+        origin: the corner (or start) it goes from.
+        ahead: its heading, a unit vector.
+        before: the bend it comes out of; None at the start of the run.
+        after: the bend it leads into; None at the finish of the run.
+        radius: finished centreline radius, mm.
+        outside: outside diameter, mm.
+
+    Raises:
+        ItemError: if the leg cannot be measured that way.
+    """
+    at = 0.0
+    for i, stretch in enumerate(stretches):
+        last = i == len(stretches) - 1
+        if isinstance(stretch, Measured):
+            at += stretch.mm
+            if stretch.start != "centre":
+                if before is None or i > 0:
+                    raise ItemError(
+                        f"there is no bend here to measure from: `from {stretch.start}` needs one right before this leg"
+                    )
+                at -= edge_beyond_corner(stretch.start, before.angle_deg, radius, outside)
+            if stretch.finish != "centre":
+                if after is None or not last:
+                    raise ItemError(
+                        f"there is no bend here to measure to: `to {stretch.finish}` needs one right after this leg"
+                    )
+                at -= edge_beyond_corner(stretch.finish, after.angle_deg, radius, outside)
+        elif isinstance(stretch, ToCentreOf):
+            at = dot(sub(centre(stretch.thing), origin), ahead)
+        elif isinstance(stretch, ToFace):
+            at = _to_face(stretch, origin, along(origin, ahead, at), ahead, after if last else None, radius, outside)
+        else:
+            at = _past(stretch, origin, ahead, after if last else None, outside)
+    return at
+
+
+def _to_face(
+    stretch: ToFace, origin: Vec3, here: Vec3, ahead: Vec3, after: Made | None, radius: float, outside: float
+) -> float:
+    face = face_met(stretch.thing, here, ahead)
+    closing = -dot(ahead, face.normal)
+    reach = _reach(face, ahead, after, radius)
+    if reach is None:
+        raise ItemError(
+            f"the tube still runs towards the face of {stretch.thing.name!r} after this bend, so it holds no distance "
+            "from it; turn along the face or away from it, or measure this leg another way"
+        )
+    if stretch.standoff is not None:
+        off = stretch.standoff
+    elif after is None:
+        off = (stretch.gap or 0.0) + outside / 2.0 * _slant(closing)
+    else:
+        off = (stretch.gap or 0.0) + outside / 2.0
+    return (dot(sub(origin, face.point), face.normal) + reach - off) / closing
+
+
+def _slant(closing: float) -> float:
+    """Return how much of the tube's radius its flat end reaches ahead of its axis: the sine to the face's normal."""
+    return (max(0.0, 1.0 - closing * closing)) ** 0.5 if closing < 1.0 - 1e-12 else 0.0
+
+
+def _reach(face: Face, ahead: Vec3, after: Made | None, radius: float) -> float | None:
+    """Return how far (along the face's normal) the axis stays off the corner where it is nearest to the face.
+
+    Zero for a leg along the face. A bend of more than that comes nearest at its crown, which the radius holds back
+    from the corner. None when the leg after the bend still closes on the face.
+    """
+    if after is None:
+        return 0.0
+    leaving = dot(after.direction, face.normal)
+    if leaving < -1e-9:
+        return None
+    if leaving <= 1e-9:
+        return 0.0
+    closing, aside = -dot(ahead, face.normal), dot(after.side, face.normal)
+    crown = atan2(closing, aside)
+    return (
+        setback(radius, after.angle_deg) * closing - radius * closing * sin(crown) + radius * (1.0 - cos(crown)) * aside
+    )
+
+
+def _past(stretch: Past, origin: Vec3, ahead: Vec3, after: Made | None, outside: float) -> float:
+    if isinstance(stretch.thing.shape, HalfSpace):
+        raise ItemError(f"{stretch.thing.name!r} is a face that goes on for ever: there is no getting past it")
+    far = extent(stretch.thing, ahead)[1] - dot(origin, ahead)
+    if stretch.standoff is not None:
+        return far + stretch.standoff
+    if after is None:
+        return far + (stretch.gap or 0.0)
+    if abs(dot(after.direction, ahead)) > 1e-9:
+        raise ItemError(
+            f"past {stretch.thing.name!r} by a gap needs a square bend after it, or the end of the run; "
+            f"this bend is of {after.angle_deg:g} degrees: give `standoff` (to the corner) instead"
+        )
+    return far + (stretch.gap or 0.0) + outside / 2.0
+
+
+def bend_between(ahead: Vec3, direction: Vec3, angle: float) -> Made:
+    """Return the bend from one heading to another that is neither along it nor straight against it."""
+    across = sub(direction, tuple(c * dot(direction, ahead) for c in ahead))  # type: ignore[arg-type]
+    size = hypot(*across)
+    return Made(angle, direction, (across[0] / size, across[1] / size, across[2] / size))

@@ -1,0 +1,142 @@
+"""How near the axis of the tube comes to a thing: just enough to place a passover before there is a run to check.
+
+The clash check measures finished runs; this measures a few straights and arcs while their place is still sought.
+"""
+
+from collections.abc import Callable, Sequence
+from heapq import heappop, heappush
+from itertools import count
+from math import hypot, inf, sqrt
+from typing import TypeAlias
+
+from pipemodel.geometry.centreline import Piece
+from pipemodel.geometry.shapes import Box, Cylinder, Extrusion
+from pipemodel.geometry.vectors import Vec3, cross, dot, length, sub, unit
+from pipemodel.job.model import Thing
+from pipemodel.job.routing.faces import inside_outline
+from pipemodel.job.routing.faults import ItemError
+
+Nearness: TypeAlias = Callable[[Vec3], float]
+"""Distance from a point to the surface of a thing, mm; below zero inside it."""
+
+_STEP_MM = 2.0
+_GOLDEN = (sqrt(5.0) - 1.0) / 2.0
+
+
+def nearness_to(thing: Thing) -> Nearness:
+    """Return the function that measures from a point to a thing.
+
+    Raises:
+        ItemError: if the thing is a mesh or a face that goes on for ever, which no passover gets over.
+    """
+    shape = thing.shape
+    if isinstance(shape, Box):
+        return lambda p: _to_block([max(lo - c, c - hi) for lo, c, hi in zip(shape.low, p, shape.high, strict=True)])
+    if isinstance(shape, Cylinder):
+        axis, tall = unit(sub(shape.finish, shape.start)), length(sub(shape.finish, shape.start))
+
+        def to_round(p: Vec3) -> float:
+            to = sub(p, shape.start)
+            level = dot(to, axis)
+            return _to_block([length(cross(to, axis)) - shape.diameter / 2.0, max(-level, level - tall)])
+
+        return to_round
+    if isinstance(shape, Extrusion):
+        return lambda p: _to_block([_to_outline(shape.outline, p), max(shape.bottom - p[2], p[2] - shape.top)])
+    raise ItemError(
+        f"{thing.name!r} is a mesh or a face without end, which cannot be passed over; "
+        "put a box or a cylinder round what is in the way"
+    )
+
+
+def _to_block(outside: Sequence[float]) -> float:
+    """Combine how far a point lies outside each of several slabs square to each other."""
+    most = max(outside)
+    if most <= 0.0:
+        return most
+    return hypot(*(max(d, 0.0) for d in outside))
+
+
+def _to_outline(outline: tuple[tuple[float, float], ...], p: Vec3) -> float:
+    best = inf
+    x, y = p[0], p[1]
+    for (x0, y0), (x1, y1) in zip(outline, (*outline[1:], outline[0]), strict=True):
+        ex, ey = x1 - x0, y1 - y0
+        t = min(max(((x - x0) * ex + (y - y0) * ey) / (ex * ex + ey * ey), 0.0), 1.0)
+        best = min(best, hypot(x - x0 - t * ex, y - y0 - t * ey))
+    return -best if inside_outline(outline, x, y) else best
+
+
+def nearest_on(pieces: Sequence[Piece], near: Nearness) -> float:
+    """Return the least distance from the axis of some straights and arcs to a thing, mm.
+
+    Distance changes by no more than the step along the tube, so a stretch is halved only while it could hold the
+    least, down to a couple of millimetres, where it has one low point.
+    """
+    best = inf
+    waiting: list[tuple[float, int, Piece, float, float, float, float]] = []
+
+    def wait(piece: Piece, a: float, b: float, fa: float, fb: float) -> None:
+        heappush(waiting, ((fa + fb - (b - a)) / 2.0, next(ticket), piece, a, b, fa, fb))
+
+    ticket = count()
+    for piece in pieces:
+        if piece.length > 0.0:
+            fa, fb = near(piece.point_at(0.0)), near(piece.point_at(piece.length))
+            best = min(best, fa, fb)
+            wait(piece, 0.0, piece.length, fa, fb)
+    while waiting:
+        least, _, piece, a, b, fa, fb = heappop(waiting)
+        if least >= best:
+            break
+        if b - a <= _STEP_MM:
+            best = min(best, _lowest(lambda s, piece=piece: near(piece.point_at(s)), a, b))  # type: ignore[misc]
+            continue
+        middle = (a + b) / 2.0
+        fm = near(piece.point_at(middle))
+        best = min(best, fm)
+        wait(piece, a, middle, fa, fm)
+        wait(piece, middle, b, fm, fb)
+    return best
+
+
+def _lowest(f: Callable[[float], float], a: float, b: float) -> float:
+    """Golden section search for the least value of f between a and b."""
+    c, d = b - _GOLDEN * (b - a), a + _GOLDEN * (b - a)
+    fc, fd = f(c), f(d)
+    while b - a > 1e-7:
+        if fc < fd:
+            b, d, fd = d, c, fc
+            c = b - _GOLDEN * (b - a)
+            fc = f(c)
+        else:
+            a, c, fc = c, d, fd
+            d = a + _GOLDEN * (b - a)
+            fd = f(d)
+    return min(fc, fd)
+
+
+def rise_to(f: Callable[[float], float], low: float, high: float) -> float:
+    """Return where a never falling function rises to zero, given f(low) < 0 <= f(high); to 1e-9 (and f(x) >= 0).
+
+    Regula falsi with the Illinois step, halving the bracket whenever that stalls.
+    """
+    fl, fh = f(low), f(high)
+    side = 0
+    for _ in range(200):
+        if high - low <= 1e-9 or fh <= 1e-11:
+            break
+        width = high - low
+        x = low + width * (fl / (fl - fh)) if fh > fl else (low + high) / 2.0
+        if not low < x < high:
+            x = (low + high) / 2.0
+        fx = f(x)
+        if fx >= 0.0:
+            high, fh = x, fx
+            fl = fl / 2.0 if side == 1 else fl
+            side = 1
+        else:
+            low, fl = x, fx
+            fh = fh / 2.0 if side == -1 else fh
+            side = -1
+    return high

@@ -1,0 +1,125 @@
+"""Passovers: three or four bends that lift the tube over a thing and bring it back into line.
+
+The gap is kept between the outside of the tube and the thing, everywhere, arcs included: the top bend rounds its
+corner off, so the crown lies R (sec a - 1) below it (a being half the top bend's angle), and the legs beside it may
+be what comes nearest. The height is therefore sought, not read from a table: it is the least at which the tube as
+bent keeps the gap. Geometry from first principles.
+"""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from math import radians, tan
+from typing import TypeAlias
+
+from pipemodel.geometry.vectors import Vec3, sin_deg
+from pipemodel.job.model import Thing
+from pipemodel.job.routing.beside import Line, Passing
+from pipemodel.job.routing.faults import PlaceError
+from pipemodel.job.routing.legs import setback
+from pipemodel.trade.model import Former, Tube
+
+Profile: TypeAlias = list[tuple[float, float]]
+"""The corners of a passover as (mm along the leg, mm to the side)."""
+
+
+@dataclass(frozen=True)
+class Passover:
+    """What is asked: `angle_deg` is the top bend's with three bends, each bend's with four; lengths in mm."""
+
+    thing: Thing
+    gap: float
+    bends: int
+    angle_deg: float
+    side: Vec3
+    flat: float | None = None
+
+
+@dataclass(frozen=True)
+class Excursion:
+    """The corners of a passover on a leg, and the stretch of the leg (mm from its start) that its bends take up."""
+
+    corners: tuple[Vec3, ...]
+    begins: float
+    ends: float
+    note: str | None = None
+
+
+def pass_over(ask: Passover, origin: Vec3, ahead: Vec3, tube: Tube, former: Former) -> Excursion:
+    """Return where the corners of a passover lie.
+
+    Args:
+        ask: what is asked.
+        origin: the corner or start that the leg comes from.
+        ahead: the heading of the leg, a unit vector.
+        tube: the tube; its outside counts.
+        former: its finished radius counts; with four bends the flat leaves it the straight it holds and guides.
+
+    Raises:
+        ItemError: if the thing is not on the way, or cannot be cleared to that side.
+    """
+    passing = Passing(Line(origin, ahead, ask.side), ask.thing, ask.gap, tube.outside_mm, former.radius_mm)
+    in_the_way = passing.in_the_way()
+    first = setback(former.radius_mm, ask.angle_deg / 2.0 if ask.bends == 3 else ask.angle_deg)
+
+    def spare(profile: Profile) -> float:
+        begins = min(profile[0][0] - first, in_the_way[0]) - 1.0
+        ends = max(profile[-1][0] + first, in_the_way[1]) + 1.0
+        return passing.spare([(begins, 0.0), *profile, (ends, 0.0)])
+
+    middle = sum(in_the_way) / 2.0
+    make = _three if ask.bends == 3 else _four
+    profile, note = make(ask, middle, passing, former, spare)
+    corners = tuple(passing.line.at(*corner) for corner in profile)
+    return Excursion(corners, profile[0][0] - first, profile[-1][0] + first, note)
+
+
+def _three(
+    ask: Passover, middle: float, passing: Passing, former: Former, spare: Callable[[Profile], float]
+) -> tuple[Profile, str | None]:
+    half = ask.angle_deg / 2.0
+    slope = tan(radians(half))
+
+    def profile(height: float) -> Profile:
+        return [(middle - height / slope, 0.0), (middle, height), (middle + height / slope, 0.0)]
+
+    # Lower than this the bends would run into each other.
+    lowest = (setback(former.radius_mm, half) + setback(former.radius_mm, ask.angle_deg)) * sin_deg(half)
+    height = passing.least(lambda h: spare(profile(h)), lowest)
+    return profile(height), _too_high(ask, spare(profile(height))) if height == lowest else None
+
+
+def _four(
+    ask: Passover, middle: float, passing: Passing, former: Former, spare: Callable[[Profile], float]
+) -> tuple[Profile, str | None]:
+    back = setback(former.radius_mm, ask.angle_deg)
+    lowest = 2.0 * back * sin_deg(ask.angle_deg)
+    height = max(passing.clear_offset(), lowest)
+    run = height / tan(radians(ask.angle_deg)) if ask.angle_deg < 90.0 else 0.0
+
+    def profile(flat: float) -> Profile:
+        a, b = middle - flat / 2.0, middle + flat / 2.0
+        return [(a - run, 0.0), (a, height), (b, height), (b + run, 0.0)]
+
+    needed = passing.least(lambda flat: spare(profile(flat)), 2.0 * back)
+    notes = []
+    if height == lowest:
+        notes.append(_too_high(ask, spare(profile(needed))))
+    flat = max(needed, 2.0 * back + max(former.hold_mm, former.guide_mm)) if ask.flat is None else ask.flat
+    if flat < needed - 1e-6:
+        raise PlaceError(
+            f"a flat of {flat:g} is too short to keep {ask.gap:g} from {ask.thing.name!r}: "
+            f"it needs {needed:.1f} centre to centre"
+        )
+    if ask.flat is None and flat > needed + 1e-6:
+        notes.append(
+            f"the flat over {ask.thing.name!r} is {flat:.1f} centre to centre so that the former can hold it; "
+            f"the gap alone needs {needed:.1f}"
+        )
+    return profile(flat), "; ".join(notes) or None
+
+
+def _too_high(ask: Passover, spare: float) -> str:
+    return (
+        f"bends of this radius and angle lift the tube higher over {ask.thing.name!r} than it needs: "
+        f"it clears by {ask.gap + spare:.1f}, not {ask.gap:g}; a smaller angle follows closer"
+    )

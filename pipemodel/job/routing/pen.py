@@ -1,0 +1,288 @@
+"""The pen that draws a run leg by leg: where it is, which way it heads, and what is still to be measured.
+
+The length of a leg is settled only when the bend after it is known, because people measure to its back.
+"""
+
+from math import acos, degrees
+
+from pipemodel.geometry.vectors import Vec3, add, along, angle_deg, distance, scale, sin_deg, sub, unit
+from pipemodel.job.model import Thing
+from pipemodel.job.routing.directions import SAME_DEG, Heading, bent, described
+from pipemodel.job.routing.faults import ItemError, PlaceError
+from pipemodel.job.routing.legs import Made, Measured, Stretch, bend_between, leg_length, setback
+from pipemodel.job.routing.passover import Excursion, Passover, pass_over
+from pipemodel.job.routing.sets import advance_of, clearing_set, least_offset
+from pipemodel.trade.model import Former, Tube
+
+RETURN_DEG = 179.9
+"""Nearer to straight back than this is a return bend, which has two corners."""
+_TOUCH_MM = 1e-6
+_IN_LINE_MM = 1e-3
+"""A corner this near the heading lies on it."""
+
+
+class Pen:
+    """Draws the corners of a run; `owners` tells which item each comes from.
+
+    `item` is the item being drawn. Once a leg cannot be measured the pen is `lost`: what follows has a heading but
+    no place, and only faults that do not hang on the place are worth telling.
+    """
+
+    def __init__(self, start: Vec3, heading: Vec3 | None, tube: Tube, former: Former) -> None:
+        self.at = start
+        self.heading = None if heading is None else Heading.along(heading)
+        self.tube, self.former = tube, former
+        self.item = 0
+        self.corners, self.owners = [start], [0]
+        self.joined: set[int] = set()
+        self.notes: list[str] = []
+        self.faults: list[tuple[int, str]] = []
+        self.lost = False
+        self.before: Made | None = None
+        self._stretches: list[tuple[int, Stretch]] = []
+        self._passovers: list[tuple[int, Passover]] = []
+        self._exact_end: Vec3 | None = None
+
+    @property
+    def ahead(self) -> Vec3:
+        """Which way the tube heads.
+
+        Raises:
+            ItemError: if nothing has said so yet.
+        """
+        return self.facing.ahead
+
+    @property
+    def facing(self) -> Heading:
+        """Which way the tube heads, with what left and right are told from.
+
+        Raises:
+            ItemError: if nothing has said so yet.
+        """
+        if self.heading is None:
+            raise ItemError("the run has no heading yet; begin with a direction, such as `east: 600` or `turn: east`")
+        return self.heading
+
+    # ---- what a run is made of
+
+    def go(self, stretch: Stretch) -> None:
+        """Go straight on."""
+        _ = self.facing
+        self._stretches.append((self.item, stretch))
+        self._exact_end = None
+
+    def turn(self, direction: Vec3) -> None:
+        """Bend until the tube heads in `direction`; before the first leg, just head that way."""
+        if self.heading is None:
+            self.heading = Heading.along(direction)
+            return
+        angle = angle_deg(self.ahead, direction)
+        if angle < SAME_DEG:
+            raise ItemError(f"the tube heads {described(direction)} already: there is no bend to make")
+        if angle > RETURN_DEG:
+            raise ItemError(
+                f"the tube heads {described(self.ahead)}, so this turns straight back; for a return bend say to which "
+                "side, such as `turn: {back: left}`"
+            )
+        self._bend(bend_between(self.ahead, direction, angle))
+
+    def turn_by(self, side: Vec3, angle: float) -> None:
+        """Bend by an angle towards `side`, a unit vector square to the tube."""
+        self._bend(Made(angle, bent(self.ahead, side, angle), side))
+
+    def turn_back(self, side: Vec3, apart: float | None) -> None:
+        """Make a return: one bend of 180 degrees to `side`, or two square ones when it is wider than that."""
+        least = 2.0 * self.former.radius_mm
+        wide = least if apart is None else apart
+        if wide < least - _TOUCH_MM:
+            raise ItemError(
+                f"a return of {wide:g} centre to centre is tighter than the former: twice its radius is {least:g}"
+            )
+        back = scale(self.ahead, -1.0)
+        one = wide <= least + _TOUCH_MM
+        self._end_leg(Made(180.0, back, side) if one else Made(90.0, side, side))
+        if one:
+            self.joined.add(len(self.corners) - 1)
+        self._corner(along(self.at, side, wide))
+        self.heading = Heading.along(back, self.heading)
+        self.before = Made(180.0 if one else 90.0, back, side)
+
+    def to_corner(self, point: Vec3) -> None:
+        """Go straight from here to a point, where the next bend or the finish is."""
+        here = self._leg_end()
+        if distance(point, here) <= _TOUCH_MM:
+            raise PlaceError("this corner is where the run is already")
+        direction = unit(sub(point, here))
+        if self._stretches:
+            angle = angle_deg(self.ahead, direction)
+            if angle > RETURN_DEG:
+                raise PlaceError("this corner lies straight back where the tube comes from")
+            if angle > SAME_DEG:
+                self._bend(bend_between(self.ahead, direction, angle))
+        elif self.heading is not None:
+            astray = angle_deg(self.ahead, direction)
+            if astray > 90.0 or distance(point, here) * sin_deg(astray) > _IN_LINE_MM:
+                raise PlaceError(
+                    f"this corner is not straight ahead: the tube heads {described(self.ahead)} here, "
+                    f"and the corner lies {astray:.4g} degrees off that"
+                )
+        self.heading = Heading.along(direction, self.heading)
+        self._stretches = [(self.item, Measured(distance(point, self.at)))]
+        self._exact_end = point
+
+    def by(self, moved: Vec3) -> None:
+        """Go straight from here to a point that far away."""
+        self.to_corner(add(self._leg_end(), moved))
+
+    def set_aside(self, side: Vec3, offset: float, angle: float, to_first: float) -> None:
+        """Make a set whose first bend's centre is `to_first` on from here."""
+        least = least_offset(self.former.radius_mm, angle)
+        if offset < least - _TOUCH_MM:
+            radius = self.former.radius_mm
+            raise ItemError(
+                f"two bends of {angle:g} degrees round {radius:g} move the tube {least:.1f} aside at the least; "
+                f"for {offset:.4g} use {degrees(acos(1.0 - offset / (2.0 * radius))):.1f} degrees or less"
+            )
+        if to_first or not self._stretches:
+            self._stretches.append((self.item, Measured(to_first)))
+        heading, ahead = self.heading, self.ahead
+        self._end_leg(Made(angle, bent(ahead, side, angle), side))
+        self._corner(add(along(self.at, ahead, advance_of(offset, angle)), scale(side, offset)))
+        self.heading = heading
+        self.before = Made(angle, ahead, side)
+
+    def set_clear(self, thing: Thing, gap: float, side: Vec3, angle: float) -> None:
+        """Make a set that brings the tube clear of a thing, as late as it can."""
+        if self._stretches:
+            raise ItemError("a set that clears a thing lies where it must; leave out the `go` before it")
+        if self.lost:
+            self.before = Made(angle, self.ahead, side)
+            return
+        offset, first = clearing_set(
+            thing, gap, self.at, self.ahead, side, angle, self.tube.outside_mm, self.former.radius_mm
+        )
+        self.set_aside(side, offset, angle, first)
+
+    def pass_over(self, ask: Passover) -> None:
+        """Pass over a thing on this leg, which goes on as if it were not there."""
+        self._passovers.append((self.item, ask))
+
+    def finish(self) -> None:
+        """End the run.
+
+        Raises:
+            ItemError: if it ends in a bend, or has no leg at all.
+        """
+        if self._stretches:
+            self._end_leg(None)
+        elif len(self.corners) > 1 or self._passovers:
+            raise ItemError("the run ends in a bend; say how far it goes on after it")
+        else:
+            raise ItemError("the run goes nowhere; say how far")
+
+    # ---- how it is drawn
+
+    def _corner(self, point: Vec3) -> None:
+        self.at = point
+        self.corners.append(point)
+        self.owners.append(self.item)
+
+    def _bend(self, made: Made) -> None:
+        self._end_leg(made)
+        self.heading = Heading.along(made.direction, self.heading)
+        self.before = made
+
+    def _leg_end(self) -> Vec3:
+        """Return the end of the leg so far, before the bend there is known."""
+        if not self._stretches or self._exact_end is not None:
+            return self._exact_end or self.at
+        for _, stretch in self._stretches:
+            if getattr(stretch, "finish", "centre") != "centre" or getattr(stretch, "gap", None) is not None:
+                raise ItemError(
+                    "the leg before is measured to the outside of a bend that only this corner decides; "
+                    "give that leg to the centre, or turn by name"
+                )
+        return along(self.at, self.ahead, self._length(None))
+
+    def _length(self, after: Made | None) -> float:
+        stretches = [stretch for _, stretch in self._stretches]
+        radius, outside = self.former.radius_mm, self.tube.outside_mm
+        return leg_length(stretches, self.at, self.ahead, self.before, after, radius, outside)
+
+    def _end_leg(self, after: Made | None) -> None:
+        if not self._stretches:
+            if len(self.corners) == 1:
+                raise ItemError("a run starts with a leg, not with a bend; say how far it goes first")
+            raise ItemError("there is no leg between this bend and the one before it; say how far the tube goes")
+        item = self._stretches[-1][0]
+        gone = 0.0
+        try:
+            gone = self._length(after)
+            self._must_have_room(gone, after)
+        except ItemError as error:
+            self.fault(item, error)
+        self._draw_passovers(gone, after)
+        end = self._exact_end or along(self.at, self.ahead, gone)
+        self._stretches, self._exact_end = [], None
+        self._corner(end)
+
+    def _must_have_room(self, gone: float, after: Made | None) -> None:
+        if gone <= _TOUCH_MM:
+            raise PlaceError(f"this leg comes out {gone:.1f} long: what it is measured to lies behind it")
+        radius = self.former.radius_mm
+        taken = [setback(radius, bend.angle_deg) for bend in (self.before, after) if bend is not None]
+        if sum(taken) > gone + _TOUCH_MM:
+            bends = " and ".join(f"{t:.1f}" for t in taken)
+            raise PlaceError(
+                f"this leg is {gone:.1f} to the centre of its bend, but the bends on it take up {bends}: "
+                f"{sum(taken) - gone:.1f} is missing"
+            )
+
+    def _draw_passovers(self, gone: float, after: Made | None) -> None:
+        made: list[tuple[int, Passover, Excursion]] = []
+        for item, ask in self._passovers:
+            try:
+                if not self.lost:
+                    made.append((item, ask, pass_over(ask, self.at, self.ahead, self.tube, self.former)))
+            except ItemError as error:
+                self.fault(item, error)
+        self._passovers = []
+        made.sort(key=lambda m: m[2].begins)
+        radius = self.former.radius_mm
+        free = setback(radius, self.before.angle_deg) if self.before else 0.0
+        ends = gone - (setback(radius, after.angle_deg) if after else 0.0)
+        for i, (item, ask, excursion) in enumerate(made):
+            if excursion.begins < free - _TOUCH_MM:
+                what = (
+                    f"the passover of {made[i - 1][1].thing.name!r}"
+                    if i
+                    else "the bend"
+                    if self.before
+                    else "the start"
+                )
+                self.fault(
+                    item,
+                    PlaceError(
+                        f"passing over {ask.thing.name!r} begins {free - excursion.begins:.1f} too early: "
+                        f"there is not the room after {what} before it"
+                    ),
+                )
+            if i == len(made) - 1 and excursion.ends > ends + _TOUCH_MM:
+                self.fault(
+                    item,
+                    PlaceError(
+                        f"passing over {ask.thing.name!r} takes {excursion.ends - ends:.1f} more than the leg has left"
+                    ),
+                )
+            free = excursion.ends
+            for corner in excursion.corners:
+                self.corners.append(corner)
+                self.owners.append(item)
+            if excursion.note:
+                self.notes.append(excursion.note)
+
+    def fault(self, item: int, error: ItemError) -> None:
+        """Note a fault of an item; one that hangs on the place of a pen already lost is left out."""
+        if not (self.lost and isinstance(error, PlaceError)):
+            self.faults.append((item, str(error)))
+        self.lost = True

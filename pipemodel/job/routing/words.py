@@ -1,0 +1,125 @@
+"""The words of a route: directions by name, angles a bend may have, and groups of keys that may be one value."""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Annotated, Any
+
+from pydantic import Field, GetCoreSchemaHandler, GetJsonSchemaHandler, PlainValidator, WithJsonSchema
+from pydantic.json_schema import JsonSchemaValue
+from pydantic_core import CoreSchema, core_schema
+
+from pipemodel.job.quantities import NonNegativeLength, parse_angle, parse_positive_length, shown
+from pipemodel.job.routing.directions import COMPASS, RELATIVE
+from pipemodel.job.routing.faults import nearest
+
+DIRECTIONS = (*COMPASS, *RELATIVE)
+
+
+def parse_direction(value: object) -> str:
+    """Return the name of a direction as the program spells it; hyphens and capitals do not matter.
+
+    Raises:
+        ValueError: if it is no direction; names the nearest.
+    """
+    if isinstance(value, str):
+        name = " ".join(value.replace("-", " ").lower().split())
+        name = {"northeast": "north east", "northwest": "north west"}.get(name, name)
+        name = {"southeast": "south east", "southwest": "south west"}.get(name, name)
+        if name in DIRECTIONS:
+            return name
+        raise ValueError(f"{shown(value)!r} is no direction{nearest(name, DIRECTIONS)}")
+    raise ValueError(f"a direction is one of {', '.join(DIRECTIONS)}")
+
+
+def parse_sides(value: object) -> tuple[tuple[str, float | None], ...]:
+    """Return one side without a distance, or two with one each, as (name, mm).
+
+    Raises:
+        ValueError: if a side is no direction, a distance no length, or there are not two of them.
+    """
+    if not isinstance(value, dict):
+        return ((parse_direction(value), None),)
+    if len(value) != 2:
+        raise ValueError("a rolled set goes to two sides at once, such as {north: 60, up: 40}")
+    return tuple((parse_direction(name), parse_positive_length(mm)) for name, mm in value.items())
+
+
+def parse_bends(value: object) -> int:
+    """Return how many bends a passover has.
+
+    Raises:
+        ValueError: if that is neither 3 nor 4.
+    """
+    if isinstance(value, bool) or value not in (3, 4):
+        raise ValueError(f"a passover has 3 or 4 bends, not {shown(value)}")
+    return 4 if value == 4 else 3
+
+
+def _bend_of(most: float) -> Callable[[object], float]:
+    def parse(value: object) -> float:
+        angle = parse_angle(value)
+        if not 0.0 < angle <= most:
+            raise ValueError(f"an angle of {angle:g} degrees is not possible here: more than 0, at most {most:g}")
+        return angle
+
+    return parse
+
+
+def _bend_schema(most: float) -> WithJsonSchema:
+    return WithJsonSchema(
+        {
+            "anyOf": [
+                {"type": "number", "exclusiveMinimum": 0, "maximum": most},
+                {"type": "string", "pattern": r"^\s*\+?[\d.]+\s*(°|deg|degree|degrees)?\s*$|\$\{"},
+            ],
+            "description": f"An angle of more than 0 and at most {most:g} degrees, or an expression",
+        }
+    )
+
+
+_NAMES = {"enum": list(DIRECTIONS), "description": "Fixed in the room, or told from the last level heading"}
+Direction = Annotated[str, PlainValidator(parse_direction), WithJsonSchema(_NAMES)]
+Sides = Annotated[
+    tuple[tuple[str, float | None], ...],
+    PlainValidator(parse_sides),
+    WithJsonSchema(
+        {
+            "anyOf": [
+                _NAMES,
+                {
+                    "type": "object",
+                    "propertyNames": {"enum": list(DIRECTIONS)},
+                    "additionalProperties": {"type": ["number", "string"]},
+                    "minProperties": 2,
+                    "maxProperties": 2,
+                },
+            ]
+        }
+    ),
+]
+SetAngle = Annotated[float, PlainValidator(_bend_of(90.0)), _bend_schema(90.0)]
+TurnAngle = Annotated[float, PlainValidator(_bend_of(179.9)), _bend_schema(179.9)]
+PassoverAngle = Annotated[float, PlainValidator(_bend_of(120.0)), _bend_schema(120.0)]
+ThingName = Annotated[str, Field(min_length=1, description="The name of a thing in the room")]
+Gap = Annotated[NonNegativeLength, Field(description="Between the outside of the tube and the thing")]
+Standoff = Annotated[NonNegativeLength, Field(description="Between the face and the axis of the tube")]
+
+
+@dataclass(frozen=True)
+class Short:
+    """Lets a group of keys also be written as one plain value, which then stands for `key`."""
+
+    key: str
+    schema: JsonSchemaValue | None
+    """What the plain value may be; None to leave that to the key's own field."""
+
+    def __get_pydantic_core_schema__(self, source: Any, handler: GetCoreSchemaHandler) -> CoreSchema:
+        return core_schema.no_info_before_validator_function(
+            lambda value: value if isinstance(value, dict) or hasattr(value, "model_fields") else {self.key: value},
+            handler(source),
+        )
+
+    def __get_pydantic_json_schema__(self, schema: CoreSchema, handler: GetJsonSchemaHandler) -> JsonSchemaValue:
+        full = handler(schema)
+        plain = self.schema or handler.resolve_ref_schema(full)["properties"][self.key]
+        return {"anyOf": [plain, full]}
