@@ -58,3 +58,18 @@ def find_spacing(service: str, tube: Tube) -> ClipSpacing:
             "give your own"
         )
     return max(fitting, key=lambda row: row.outside_mm)
+
+
+@dataclass(frozen=True)
+class ClipRule:
+    """How a run is to be clipped, and to what; mm.
+
+    `faces` names the things in the room whose faces take the clips. `standoff_mm` is the distance at which the clip
+    holds the tube's axis off the face, None to take any within a clip's reach. `off_bend_mm` is the least distance
+    along the tube from a bend, or from a fitting's mouth, to the middle of a clip.
+    """
+
+    faces: tuple[str, ...]
+    spacing: ClipSpacing
+    off_bend_mm: float
+    standoff_mm: float | None = None
