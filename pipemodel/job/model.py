@@ -7,6 +7,8 @@ from pathlib import Path
 from pipemodel.geometry.shapes import Shape
 from pipemodel.geometry.vectors import Vec3
 from pipemodel.trade.benders import Bender
+from pipemodel.trade.clips import ClipRule
+from pipemodel.trade.fittings import Ends
 from pipemodel.trade.model import Former, Tube
 
 
@@ -57,6 +59,10 @@ class Run:
     place: Place = Place()
     bender: Bender | None = None
     """The bender it is pulled in, None when only the former's limits are to count."""
+    ends: Ends = Ends()
+    """What its ends go into; the route's first and last points are the tube's own ends, inside the fittings."""
+    clips: ClipRule | None = None
+    """How it is to be clipped, None when nobody asks."""
 
 
 @dataclass(frozen=True)
@@ -70,6 +76,8 @@ class Job:
     notes: tuple[str, ...] = ()
     path: Path = Path("job.yaml")
     parameters: Mapping[str, float] = field(default_factory=dict)
+    kerf_mm: float = 0.0
+    """What the saw takes at each cut."""
 
     def clearance_to(self, thing: Thing) -> float:
         """Return the clearance asked for between tube and a thing."""
