@@ -5,6 +5,7 @@ from dataclasses import dataclass, field
 from pipemodel.bending.bends import Bend, BendTable, UnbendableError, bend_corners, centreline_of
 from pipemodel.geometry.centreline import Centreline
 from pipemodel.job.model import Fault, Job, JobError, Run
+from pipemodel.trade.fittings import cut_length_mm
 from pipemodel.trade.model import Former, Tube
 
 
@@ -34,8 +35,8 @@ class SolvedRun:
 
     @property
     def cut_length_mm(self) -> float:
-        """How much straight tube to cut."""
-        return self.table.length_mm
+        """How much straight tube to cut: the centreline with what goes into the fittings, and the trim allowance."""
+        return cut_length_mm(self.table.length_mm, self.run.ends)
 
     def mark_mm(self, bend: Bend) -> float:
         """Return where the bend's mark goes on the flat tube, held by its start side."""
