@@ -6,6 +6,7 @@ from pathlib import Path
 
 from pipemodel.geometry.shapes import Shape
 from pipemodel.geometry.vectors import Vec3
+from pipemodel.job.jig import JigSettings
 from pipemodel.trade.benders import Bender
 from pipemodel.trade.clips import ClipRule
 from pipemodel.trade.fittings import Ends
@@ -78,6 +79,8 @@ class Job:
     parameters: Mapping[str, float] = field(default_factory=dict)
     kerf_mm: float = 0.0
     """What the saw takes at each cut."""
+    jig: JigSettings | None = None
+    """How its checking jigs are made; None when the job does not ask for any."""
 
     def clearance_to(self, thing: Thing) -> float:
         """Return the clearance asked for between tube and a thing."""

@@ -1,0 +1,142 @@
+"""Solids from the plan of a jig: blocks and base put together, channels, lines, holes and lettering cut out."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import cached_property
+from typing import Any, TypeAlias
+
+import numpy as np
+from numpy.typing import NDArray
+
+from pipemodel.jig.base import Base, Polygon
+from pipemodel.jig.laid import Array
+from pipemodel.jig.split import Cut, PartPlan, key_outline
+from pipemodel.jig.towers import Tower
+from pipemodel.job.jig import JigSettings
+
+Solid: TypeAlias = Any
+"""A manifold3d.Manifold; the library comes without types."""
+
+
+@dataclass(frozen=True, eq=False)
+class Body:
+    """A closed triangle mesh: `vertices` (n, 3) mm and `faces` (m, 3), outward by the right hand."""
+
+    vertices: Array
+    faces: NDArray[np.int64]
+
+    @cached_property
+    def volume(self) -> float:
+        """Volume in mm3."""
+        a, b, c = (self.vertices[self.faces[:, i]] for i in range(3))
+        return float(np.einsum("ij,ij->i", a, np.cross(b, c)).sum() / 6.0)
+
+    @cached_property
+    def area(self) -> float:
+        """Area of the skin in mm2."""
+        a, b, c = (self.vertices[self.faces[:, i]] for i in range(3))
+        return float(np.linalg.norm(np.cross(b - a, c - a), axis=1).sum() / 2.0)
+
+    @cached_property
+    def closed(self) -> bool:
+        """Whether every edge is shared by just two faces that run along it in opposite directions."""
+        f, n = self.faces, len(self.vertices)
+        ways = np.vstack([f[:, [0, 1]], f[:, [1, 2]], f[:, [2, 0]]])
+        there, back = ways[:, 0] * n + ways[:, 1], ways[:, 1] * n + ways[:, 0]
+        return len(f) > 0 and len(np.unique(there)) == len(there) and bool(np.all(np.isin(back, there)))
+
+    @property
+    def size(self) -> Array:
+        """How far it reaches along x, y and z, mm."""
+        out: Array = np.ptp(self.vertices, axis=0)
+        return out
+
+    def moved(self, rotation: Array, offset: Array) -> "Body":
+        """Return the same body turned by `rotation` (3, 3), then moved by `offset` (3,)."""
+        return Body(self.vertices @ rotation.T + offset, self.faces)
+
+
+def hull(points: Array) -> Solid:
+    """Return the convex solid over points (n, 3)."""
+    from manifold3d import Manifold
+
+    return Manifold.hull_points(np.ascontiguousarray(points, dtype=np.float64))
+
+
+def prism(outline: Polygon, low: float, high: float) -> Solid:
+    """Return a convex outline (n, 2) carried straight up from one height to another."""
+    return hull(np.vstack([np.column_stack([outline, np.full(len(outline), z)]) for z in (low, high)]))
+
+
+def union(solids: Sequence[Solid]) -> Solid:
+    """Return the solids as one."""
+    from manifold3d import Manifold, OpType
+
+    return Manifold.batch_boolean(list(solids), OpType.Add) if solids else Manifold()
+
+
+def body_of(solid: Solid) -> Body:
+    """Return a solid as a closed mesh whose order depends on its shape alone.
+
+    Raises:
+        ArithmeticError: if the boolean that made it failed, or left a mesh that does not close.
+    """
+    from manifold3d import Error
+
+    if solid.status() != Error.NoError:
+        raise ArithmeticError(f"a solid of the jig could not be built ({solid.status()})")
+    for tolerance in (1e-3, 3e-3, 1e-2):
+        mesh = solid.simplify(tolerance).to_mesh64()
+        vertices = np.asarray(mesh.vert_properties, dtype=np.float64)[:, :3]
+        body = tidy(vertices, np.asarray(mesh.tri_verts, dtype=np.int64))
+        if body.closed:
+            return body
+    raise ArithmeticError("a solid of the jig came out with a mesh that does not close")
+
+
+def tidy(vertices: Array, faces: NDArray[np.int64]) -> Body:
+    """Return a mesh with equal points merged, slivers without area dropped, and everything in a settled order."""
+    # A tenth of a micron: far below any printer, and still told apart by the single precision of an STL.
+    rounded = np.round(vertices, 4) + 0.0
+    unique, back = np.unique(rounded, axis=0, return_inverse=True)
+    f = back.reshape(-1)[faces]
+    f = f[(f[:, 0] != f[:, 1]) & (f[:, 1] != f[:, 2]) & (f[:, 2] != f[:, 0])]
+    first = np.argmin(f, axis=1)
+    f = np.stack([f[np.arange(len(f)), (first + k) % 3] for k in range(3)], axis=1)
+    return Body(unique, f[np.lexsort((f[:, 2], f[:, 1], f[:, 0]))])
+
+
+def tower_solid(tower: Tower) -> Solid:
+    """Return a tower's block, uncut."""
+    return hull(tower.body())
+
+
+def base_outlines(base: Base, plan: PartPlan) -> list[Polygon]:
+    """Return the convex outlines that make up a part of the base, without its joints."""
+    return [base.pads[t].outline for t in plan.towers] + [base.bars[k].stretch(a, b) for k, a, b in plan.stretches]
+
+
+def part_solid(base: Base, cut: Cut, plan: PartPlan, towers: Sequence[Tower], settings: JigSettings) -> Solid:
+    """Return one part, joints and blocks but none of what is cut out of them."""
+    gap = settings.joint_gap_mm
+    t = base.thickness
+    blocks = [prism(o, 0.0, t) for o in base_outlines(base, plan)]
+    blocks += [prism(key_outline(base, cut.joints[j]), 0.0, t) for j in plan.keys]
+    solid = union(blocks)
+    for j in plan.slots:
+        joint = cut.joints[j]
+        bar = base.bars[joint.bar]
+        face = bar.stretch(joint.at - 1.0, joint.at + gap)
+        wide = face + 0.5 * np.sign((face - bar.start) @ _left(bar.along))[:, None] * _left(bar.along)
+        solid = solid - prism(wide, -1.0, t + 1.0) - prism(key_outline(base, joint, gap), -1.0, t + 1.0)
+    return union([solid, *(tower_solid(towers[i]) for i in plan.towers)])
+
+
+def whole_solid(base: Base, towers: Sequence[Tower]) -> Solid:
+    """Return the whole jig in one piece, uncut."""
+    outlines = [p.outline for p in base.pads] + [b.stretch(0.0, b.length) for b in base.bars]
+    return union([*(prism(o, 0.0, base.thickness) for o in outlines), *(tower_solid(t) for t in towers)])
+
+
+def _left(along: Array) -> Array:
+    return np.array([-along[1], along[0]])

@@ -1,0 +1,106 @@
+"""What is cut out of the jig: channels, ledges and lines that show where the piece belongs, screw holes, lettering."""
+
+from collections.abc import Sequence
+
+import numpy as np
+
+from pipemodel.jig.base import Base
+from pipemodel.jig.build import Solid, hull, prism, union
+from pipemodel.jig.glyphs import strokes
+from pipemodel.jig.laid import Array
+from pipemodel.jig.towers import REACH_MM, Tower
+
+LINE_MM = 0.8
+"""Width of an engraved line."""
+DEPTH_MM = 0.6
+"""Depth of engraved lines and letters."""
+LEDGE = 0.4
+"""Share of a cheek's length that stands at the height of the ideal tube's top."""
+
+
+def tower_cuts(tower: Tower) -> list[Array]:
+    """Return convex point sets (n, 3) to cut out of a tower: its channel, its ledges and its lines."""
+    return [tower.channel(), _ledge(tower), *_edge_lines(tower), *_end_lines(tower)]
+
+
+def _slab(tower: Tower, a: tuple[float, float], b: tuple[float, float], h: float, up: float) -> Array:
+    """Return everything between two distances along, two across, above the plane h over the axis, `up` mm high."""
+    points = []
+    for along in a:
+        z = tower.place.height(along, h)
+        points += [tower.place.point(along, across, height) for across in b for height in (z, z + up)]
+    return np.array(points)
+
+
+def _ledge(tower: Tower) -> Array:
+    """Both cheeks, at an open end, down to where the ideal tube's top would be."""
+    low, high = tower.cradle.low_mm, tower.cradle.high_mm
+    length = LEDGE * (high - low)
+    ends = (high - length, high + REACH_MM) if tower.cradle.stop == "start" else (low - REACH_MM, low + length)
+    out = tower.half + REACH_MM
+    return _slab(tower, ends, (-out, out), tower.radius, tower.height + 2.0 * REACH_MM)
+
+
+def _edge_lines(tower: Tower) -> list[Array]:
+    """Two grooves in the floor, under the edges of the ideal tube."""
+    floor = -(tower.radius + tower.clearance)
+    ends = (tower.top[0] - REACH_MM, tower.top[1] + REACH_MM)
+    if tower.cradle.stop == "start":
+        ends = (tower.cradle.low_mm, ends[1])
+    if tower.cradle.stop == "finish":
+        ends = (ends[0], tower.cradle.high_mm)
+    half = LINE_MM / 2.0
+    inner, outer = tower.radius - half, tower.radius + half
+    if tower.slot_half - outer < 2.0 * LINE_MM:
+        # No sliver between line and cheek: the line's inner border still shows the edge.
+        outer = tower.slot_half
+    depth = floor - DEPTH_MM / tower.place.stretch
+    return [_slab(tower, ends, across, depth, 2.0 * tower.radius) for across in ((-outer, -inner), (inner, outer))]
+
+
+def _end_lines(tower: Tower) -> list[Array]:
+    """Grooves across the cheeks at a stop: where the ideal end lies, and how short the piece may be."""
+    if tower.cradle.stop is None:
+        return []
+    sign = 1.0 if tower.cradle.stop == "finish" else -1.0
+    place = tower.place
+    level = 1.0 / place.stretch
+    end = tower.cradle.high_mm if sign > 0 else tower.cradle.low_mm
+    half, out = LINE_MM / 2.0, tower.half + REACH_MM
+    lid = tower.radius + tower.clearance
+    lines = []
+    # Lines nearer than this would leave a sliver between them; the stop itself then says enough.
+    for short in (0.0, tower.cradle.stop_mm) if tower.cradle.stop_mm >= 2.5 * LINE_MM else (0.0,):
+        a = end - sign * short * level - tower.radius * place.slope * level
+        depth = lid - DEPTH_MM / place.stretch
+        lines.append(_slab(tower, (a - half, a + half), (-out, out), depth, tower.height + 2.0 * REACH_MM))
+    return lines
+
+
+def base_cuts(base: Base, towers: Sequence[Tower], hole_mm: float) -> list[Solid]:
+    """Return the solids to cut out of the base: a hole for every screw, the number of every cradle."""
+    t = base.thickness
+    out: list[Solid] = []
+    for pad, tower in zip(base.pads, towers, strict=True):
+        out += [prism(round_outline(h, hole_mm), -1.0, t + 1.0) for h in pad.holes]
+        out.append(lettering(str(tower.cradle.number), 6.0, pad.label_at, pad.label_along, t))
+    return out
+
+
+def round_outline(centre: Array, diameter: float, sides: int = 24) -> Array:
+    """Return a circle about a point in plan as a polygon (sides, 2) drawn round it, so that a rod fits."""
+    k = np.arange(sides) * 2.0 * np.pi / sides
+    radius = diameter / 2.0 / np.cos(np.pi / sides)
+    out: Array = np.asarray(centre) + radius * np.column_stack([np.cos(k), np.sin(k)])
+    return out
+
+
+def lettering(text: str, height: float, middle: Array, along: Array, top: float) -> Solid:
+    """Return a line of text as a solid that engraves it into a level face at height `top`."""
+    return union([prism(s, top - DEPTH_MM, top + 1.0) for s in strokes(text, height, middle, along)])
+
+
+def carved(solid: Solid, towers: Sequence[Tower], cuts: Sequence[Solid]) -> Solid:
+    """Return a solid with all that belongs to these towers, and further cuts, taken out."""
+    tools = [hull(points) for tower in towers for points in tower_cuts(tower)]
+    return solid - union([*tools, *cuts])

@@ -1,0 +1,85 @@
+"""What is engraved on each part, and where there is room for it: run, part, revision, and which way up."""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from pipemodel.jig.base import Base
+from pipemodel.jig.build import Solid, union
+from pipemodel.jig.carve import lettering
+from pipemodel.jig.glyphs import printable, width_of
+from pipemodel.jig.laid import Array
+from pipemodel.jig.split import KEY_DEPTH, Cut, PartPlan, along_bar, longest_gap
+from pipemodel.job.jig import JigSettings
+
+HEIGHT_MM = 5.0
+"""Height of the capitals."""
+LINE_MM = 7.5
+"""From one line to the next."""
+LONGEST_NAME = 14
+"""A run's name is cut to this many letters."""
+
+
+@dataclass(frozen=True)
+class Label:
+    """Two lines of text and where they go: `middle` (2,) of both, reading `along` (2,)."""
+
+    lines: tuple[str, str]
+    middle: Array
+    along: Array
+
+
+def lines_for(run: str, part: int, parts: int, revision: str) -> tuple[str, str]:
+    """Return the two lines of a part's label."""
+    return printable(run[:LONGEST_NAME]), printable(f"{part}/{parts} {revision} up")
+
+
+def length_of(lines: tuple[str, str]) -> float:
+    """Return how long a label comes out, mm."""
+    return max(width_of(line, HEIGHT_MM) for line in lines)
+
+
+def place_label(base: Base, cut: Cut, plan: PartPlan, lines: tuple[str, str]) -> Label | None:
+    """Find room for a part's label: on a pad made for it, else along the longest clear stretch of a bar.
+
+    None when there is no room anywhere on the part.
+    """
+    for t in plan.towers:
+        pad = base.pads[t]
+        if pad.text_at is not None:
+            return Label(lines, pad.text_at, pad.label_along)
+    best: tuple[float, Label] | None = None
+    for k, low, high in plan.stretches:
+        bar = base.bars[k]
+        if 2.0 * bar.half < 2.0 * LINE_MM + 3.0:
+            continue
+        outlines = [p.outline for p in base.pads]
+        outlines += [b.stretch(0.0, b.length) for i, b in enumerate(base.bars) if i != k]
+        taken = [span for outline in outlines if (span := along_bar(bar, outline, 1.0))]
+        depth = KEY_DEPTH * 2.0 * bar.half + 1.5
+        taken += [(j.at - 1.5, j.at + depth) for j in cut.joints if j.bar == k]
+        gap = longest_gap(low, high, taken)
+        if gap and gap[1] - gap[0] >= length_of(lines) + 2.0 and (best is None or gap[1] - gap[0] > best[0] + 1e-6):
+            middle = bar.start + bar.along * (gap[0] + gap[1]) / 2.0
+            best = (gap[1] - gap[0], Label(lines, middle, bar.along))
+    return best[1] if best else None
+
+
+def label_solid(label: Label, top: float) -> Solid:
+    """Return a label as a solid that engraves it into a level face at height `top`."""
+    up = np.array([-label.along[1], label.along[0]])
+    rows = [label.middle + up * (LINE_MM / 2.0) * sign for sign in (1.0, -1.0)]
+    return union(
+        [lettering(text, HEIGHT_MM, row, label.along, top) for text, row in zip(label.lines, rows, strict=True)]
+    )
+
+
+def towers_to_letter(base: Base, cut: Cut, run: str, settings: JigSettings) -> dict[int, float]:
+    """Return the towers whose pads must carry a label, one for each part with no other room, and how long it is."""
+    out: dict[int, float] = {}
+    for i, plan in enumerate(cut.parts, 1):
+        lines = lines_for(run, i, len(cut.parts), settings.revision)
+        if plan.towers and place_label(base, cut, plan, lines) is None:
+            # A part number may gain a figure when the parts are cut anew.
+            out[plan.towers[0]] = length_of((lines[0], lines[1] + "0"))
+    return out

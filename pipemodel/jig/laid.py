@@ -1,0 +1,85 @@
+"""A run laid in the jig's own axes: z up, the way it is lifted out, and the jig's flat underside at z = 0."""
+
+from dataclasses import dataclass
+from typing import TypeAlias
+
+import numpy as np
+from numpy.typing import NDArray
+
+from pipemodel.bending.schedule import SolvedRun
+from pipemodel.geometry.centreline import Arc
+
+Array: TypeAlias = NDArray[np.float64]
+
+SAMPLE_MM = 4.0
+"""Spacing of the points that stand for the tube when other parts must keep clear of it."""
+
+
+@dataclass(frozen=True)
+class Leg:
+    """A leg in some axes: `start` (3,), unit `direction` (3,), `length` in mm.
+
+    `bend_before` tells whether it begins at a bend, `bend_after` whether it ends at one.
+    """
+
+    index: int
+    start: Array
+    direction: Array
+    length: float
+    bend_before: bool
+    bend_after: bool
+
+    def at(self, s: float) -> Array:
+        """Return the point of the axis s mm along the leg."""
+        return self.start + self.direction * s
+
+
+@dataclass(frozen=True)
+class Axis:
+    """The axis of a run in some axes: its legs, and points (n, 3) along it with the leg each lies on (-1: a bend)."""
+
+    outside_mm: float
+    legs: tuple[Leg, ...]
+    points: Array
+    leg_of: NDArray[np.int64]
+    length_mm: float
+
+    def moved(self, rotation: Array, offset: Array) -> "Axis":
+        """Return the same axis turned by `rotation` (3, 3), then moved by `offset` (3,)."""
+        legs = tuple(
+            Leg(g.index, rotation @ g.start + offset, rotation @ g.direction, g.length, g.bend_before, g.bend_after)
+            for g in self.legs
+        )
+        return Axis(self.outside_mm, legs, self.points @ rotation.T + offset, self.leg_of, self.length_mm)
+
+    @property
+    def radius_mm(self) -> float:
+        """Half the tube's outside diameter."""
+        return self.outside_mm / 2.0
+
+
+def axis_of(solved: SolvedRun) -> Axis:
+    """Return the axis of a solved run in the room's axes."""
+    legs: list[Leg] = []
+    points: list[Array] = []
+    leg_of: list[int] = []
+    pieces = solved.centreline.pieces
+    for i, piece in enumerate(pieces):
+        is_arc = isinstance(piece, Arc)
+        if not is_arc:
+            legs.append(
+                Leg(
+                    len(legs),
+                    np.array(piece.start),
+                    np.array(piece.direction),
+                    piece.length,
+                    i > 0,
+                    i < len(pieces) - 1,
+                )
+            )
+        step = min(SAMPLE_MM, piece.radius * 0.1) if isinstance(piece, Arc) else SAMPLE_MM
+        count = max(2, int(np.ceil(piece.length / step)) + 1)
+        for s in np.linspace(0.0, piece.length, count):
+            points.append(np.array(piece.point_at(float(s))))
+            leg_of.append(-1 if is_arc else len(legs) - 1)
+    return Axis(solved.tube.outside_mm, tuple(legs), np.array(points), np.array(leg_of), solved.centreline.length)

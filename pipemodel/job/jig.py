@@ -1,0 +1,87 @@
+"""What a job says about its checking jig: the printer's bed, the tolerance of the piece, and how the jig is made."""
+
+from dataclasses import dataclass, field
+from typing import Literal, TypeAlias
+
+Decision: TypeAlias = Literal["balanced", "go", "fine"]
+"""How slots come from the tolerance where a fixed slot cannot do justice to position and angle at once.
+
+`go`: no piece within tolerance is refused; `fine`: no piece outside it passes; `balanced`: between the two.
+"""
+BaseKind: TypeAlias = Literal["printed", "board"]
+"""`printed`: towers on printed bars that key together; `board`: towers alone, screwed to a board by a template."""
+
+
+@dataclass(frozen=True)
+class Bed:
+    """The room a printer has for one part, in mm: along x, along y, and how high."""
+
+    x_mm: float = 220.0
+    y_mm: float = 220.0
+    z_mm: float = 250.0
+
+    def __str__(self) -> str:
+        return f"{self.x_mm:g} x {self.y_mm:g} x {self.z_mm:g}"
+
+
+@dataclass(frozen=True)
+class Tolerance:
+    """How far a finished piece may be out and still be right.
+
+    `position_mm`: the axis of every leg lies within this of its place, sideways and up and down, and both ends
+    lie within it along the tube too. `angle_deg`: every leg points within this of its direction. `start_mm` and
+    `finish_mm`, where given, stand in for `position_mm` along the tube at that end.
+    """
+
+    position_mm: float = 3.0
+    angle_deg: float = 1.0
+    start_mm: float | None = None
+    finish_mm: float | None = None
+
+    @property
+    def at_start_mm(self) -> float:
+        """How far the start end may lie along the tube from its place."""
+        return self.position_mm if self.start_mm is None else self.start_mm
+
+    @property
+    def at_finish_mm(self) -> float:
+        """How far the finish end may lie along the tube from its place."""
+        return self.position_mm if self.finish_mm is None else self.finish_mm
+
+
+@dataclass(frozen=True)
+class Print:
+    """How the jig is printed: what decides the least wall, the plastic and the time.
+
+    `allowance_mm` is how much narrower a slot comes off the printer than drawn, both sides together. `speed_mm3_s`
+    is the plastic laid down per second, averaged over a part.
+    """
+
+    nozzle_mm: float = 0.4
+    layer_mm: float = 0.2
+    allowance_mm: float = 0.2
+    walls: int = 3
+    infill: float = 0.15
+    density_g_cm3: float = 1.24
+    speed_mm3_s: float = 8.0
+    overhang_deg: float = 45.0
+
+
+@dataclass(frozen=True)
+class JigSettings:
+    """Everything a job says about its jigs; every default is what a small shop would start from."""
+
+    bed: Bed = Bed()
+    tolerance: Tolerance = Tolerance()
+    print: Print = field(default_factory=Print)
+    decision: Decision = "balanced"
+    base: BaseKind = "printed"
+    base_mm: float = 5.0
+    bar_mm: float = 26.0
+    joint_gap_mm: float = 0.15
+    screw_mm: float = 4.0
+    steepest_deg: float = 60.0
+    inserts: bool = False
+    gauges: bool = True
+    standoff_mm: float | None = None
+    revision: str = "A"
