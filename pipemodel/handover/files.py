@@ -9,21 +9,24 @@ from pipemodel.handover.text import schedule_text
 from pipemodel.handover.text_check import check_text
 
 
-def write_json(answer: Answer, folder: Path) -> None:
+def write_json(answer: Answer, folder: Path) -> tuple[str, ...]:
     """Write the two records."""
     _write(folder / "schedule.json", to_json(answer.schedule_record))
     _write(folder / "check.json", to_json(answer.check_record))
+    return ()
 
 
-def write_txt(answer: Answer, folder: Path) -> None:
+def write_txt(answer: Answer, folder: Path) -> tuple[str, ...]:
     """Write the schedule and the findings for people to read."""
     _write(folder / "schedule.txt", schedule_text(answer.schedule, answer.plans))
     _write(folder / "check.txt", check_text(answer.schedule, answer.report))
+    return ()
 
 
-def write_csv(answer: Answer, folder: Path) -> None:
+def write_csv(answer: Answer, folder: Path) -> tuple[str, ...]:
     """Write the schedule for a spreadsheet."""
     _write(folder / "schedule.csv", schedule_csv(answer.schedule_record))
+    return ()
 
 
 def _write(path: Path, text: str) -> None:

@@ -9,7 +9,8 @@ from typing import TypeAlias
 
 from pipemodel.handover.answer import Answer
 
-Writer: TypeAlias = Callable[[Answer, Path], None]
+Writer: TypeAlias = Callable[[Answer, Path], Sequence[str]]
+"""Writes a document into a folder, and returns what there is to tell about it, a line each; mostly nothing."""
 
 
 @dataclass(frozen=True)
@@ -31,6 +32,9 @@ FORMATS: dict[str, Format] = {
     "json": Format("pipemodel.handover.files:write_json", "schedule.json, check.json", "the record, for programs"),
     "txt": Format("pipemodel.handover.files:write_txt", "schedule.txt, check.txt", "schedule and findings to read"),
     "csv": Format("pipemodel.handover.files:write_csv", "schedule.csv", "the schedule for a spreadsheet"),
+    "step": Format("pipemodel.handover.solid_files:write_step_files", "job.step, RUN.step", "solids, exact"),
+    "stl": Format("pipemodel.handover.solid_files:write_stl_files", "RUN.stl", "solids, as triangles"),
+    "png": Format("pipemodel.handover.picture:write_png", "job.png", "a picture of room, runs, bends and clashes"),
 }
 """Name for `--only`, and the document."""
 
@@ -76,7 +80,8 @@ def write_formats(
     for format in formats.values():
         tell(format.files)
         try:
-            format.load()(answer, folder)
+            for note in format.load()(answer, folder):
+                tell(note)
         except UnavailableError as error:
             if by_name:
                 raise

@@ -5,8 +5,8 @@ from pipemodel.checks.findings import Distance, Finding, Report
 from pipemodel.geometry.vectors import Vec3
 from pipemodel.handover.cautions import CAUTIONS
 from pipemodel.handover.figures import tidy
-from pipemodel.handover.plain import shown
-from pipemodel.handover.text import LONGEST_NAME, WIDTH, finished, heading, notes_block, wrapped
+from pipemodel.handover.plain import shown, wrapped
+from pipemodel.handover.text import LONGEST_NAME, WIDTH, finished, heading, notes_block
 
 NEAREST_SHOWN = 12
 """How many least distances a person is shown for each run; the JSON has them all."""

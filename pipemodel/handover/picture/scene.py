@@ -1,0 +1,104 @@
+"""The room and the runs as a rendered picture, through pyvista; nothing is written on it yet."""
+
+from typing import TYPE_CHECKING, Any
+
+import numpy as np
+
+from pipemodel.bending.schedule import Schedule
+from pipemodel.geometry.shapes import Cylinder, HalfSpace, MeshFile, Shape
+from pipemodel.handover.picture.view import View
+from pipemodel.solids.colours import run_colour
+from pipemodel.solids.extent import Extent
+from pipemodel.solids.mesh import tube_mesh
+from pipemodel.solids.room_mesh import room_mesh
+
+if TYPE_CHECKING:
+    from numpy.typing import NDArray
+
+FINER = 2
+"""The scene is rendered this many times larger than shown, and made smaller: smooth edges on any renderer."""
+THING_COLOUR = "#6f7f92"
+FACE_COLOUR = "#a08c5b"
+HIT_COLOUR = "#c62828"
+_CHORD_PX = 0.3
+_CREASE_DEG = 30.0
+_MOST_ANCHORS = 60
+
+
+def render(schedule: Schedule, view: View, hit: frozenset[str]) -> "NDArray[np.uint8]":
+    """Render a solved job; things named in `hit` are tinted. Returns (height, width, 3), `FINER` times the view."""
+    import pyvista
+
+    width, height = view.size
+    plotter = pyvista.Plotter(off_screen=True, window_size=(width * FINER, height * FINER))
+    plotter.set_background("white")
+    for thing in schedule.job.things:
+        solid = surface_of(thing.shape, view)
+        if solid is None:
+            continue
+        face = isinstance(thing.shape, HalfSpace)
+        colour = HIT_COLOUR if thing.name in hit else FACE_COLOUR if face else THING_COLOUR
+        plotter.add_mesh(solid, color=colour, opacity=0.10 if face else 0.14, smooth_shading=False)
+        edges = solid.extract_feature_edges(_CREASE_DEG, manifold_edges=False)
+        if edges.n_points:
+            plotter.add_mesh(edges, color=colour, opacity=0.7, line_width=1.5 * FINER)
+    chord = _CHORD_PX / view.scale
+    for i, solved in enumerate(schedule.runs):
+        mesh = tube_mesh(solved.centreline, solved.tube.outside_mm, solved.tube.wall_mm, chord)
+        surface = pyvista.PolyData.from_regular_faces(mesh.vertices, mesh.faces)
+        plotter.add_mesh(
+            surface,
+            color=run_colour(i),
+            smooth_shading=True,
+            split_sharp_edges=True,
+            ambient=0.35,
+            specular=0.25,
+        )
+    camera = plotter.camera
+    reach = float(np.linalg.norm(view.high - view.low)) * 4.0
+    camera.parallel_projection = True
+    camera.focal_point = tuple(view.centre)
+    camera.position = tuple(view.centre + view.back * reach)
+    camera.up = tuple(view.up)
+    camera.parallel_scale = height / view.scale / 2.0
+    plotter.reset_camera_clipping_range()
+    image = np.asarray(plotter.screenshot(return_img=True), dtype=np.uint8)
+    plotter.close()
+    return image
+
+
+def surface_of(shape: Shape, view: View) -> Any:
+    """Return the surface of a shape as pyvista has it, None where nothing of it comes near what is looked at."""
+    import pyvista
+
+    if isinstance(shape, MeshFile):
+        return None
+    mesh = room_mesh(shape, _CHORD_PX / view.scale, _extent(view))
+    if len(mesh.vertices) == 0:
+        return None
+    low, high = mesh.vertices.min(axis=0), mesh.vertices.max(axis=0)
+    if np.any(low > view.high) or np.any(high < view.low):
+        return None
+    return pyvista.PolyData.from_regular_faces(mesh.vertices, mesh.faces)
+
+
+def anchors(shape: Shape, surface: Any, view: View) -> "NDArray[np.float64]":
+    """Return points of a shape that lie within what is looked at, for its name to point to; (n, 3).
+
+    They lie along its edges; along the axis of a cylinder, which has no edges between its ends.
+    """
+    if isinstance(shape, Cylinder):
+        ends = np.array([[shape.start, shape.finish]])
+    else:
+        edges = surface.extract_feature_edges(_CREASE_DEG, manifold_edges=False)
+        ends = edges.points[edges.lines.reshape(-1, 3)[:, 1:]] if edges.n_cells else surface.points[None, :2]
+    shares = np.linspace(0.0, 1.0, 17)[:, None, None]
+    points = (ends[None, :, 0] * (1.0 - shares) + ends[None, :, 1] * shares).reshape(-1, 3)
+    inside = points[np.all((points >= view.low) & (points <= view.high), axis=1)]
+    return inside[:: max(len(inside) // _MOST_ANCHORS, 1)]
+
+
+def _extent(view: View) -> Extent:
+    """Return what is looked at as a block, so that walls reach as far as the picture does."""
+    low, high = view.low.tolist(), view.high.tolist()
+    return Extent((low[0], low[1], low[2]), (high[0], high[1], high[2]))
