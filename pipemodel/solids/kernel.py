@@ -7,6 +7,8 @@ as permanent. Measured figures are in docs/benchmarks.md.
 """
 
 import gc
+from collections.abc import Iterator
+from contextlib import contextmanager
 
 _collecting = gc.isenabled()
 gc.disable()
@@ -28,7 +30,7 @@ try:
         IFSelect,
         Interface,
         Message,
-        Quantity,
+        Poly,
         STEPCAFControl,
         STEPControl,
         StepRepr,
@@ -48,3 +50,17 @@ finally:
     gc.freeze()
     if _collecting:
         gc.enable()
+
+
+@contextmanager
+def quiet() -> Iterator[None]:
+    """Keep the kernel from printing to the console while it reads or writes; what went wrong is in its answers."""
+    messenger = Message.Message.DefaultMessenger_s()
+    printers = [printer for printer in messenger.Printers()]
+    for printer in printers:
+        messenger.RemovePrinter(printer)
+    try:
+        yield
+    finally:
+        for printer in printers:
+            messenger.AddPrinter(printer)

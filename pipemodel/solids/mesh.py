@@ -136,7 +136,9 @@ def _rings(pieces: list[Piece], steps: list[int]) -> tuple["NDArray[np.float64]"
     return tuple(np.concatenate(part) for part in zip(*frames, strict=True))
 
 
-def _turned(v: "NDArray[np.float64]", axis: "NDArray[np.float64]", angle: "NDArray[np.float64]") -> "NDArray[np.float64]":
+def _turned(
+    v: "NDArray[np.float64]", axis: "NDArray[np.float64]", angle: "NDArray[np.float64]"
+) -> "NDArray[np.float64]":
     """Return v turned about a unit axis by each angle in radians (Rodrigues' formula), (k, 3)."""
     c, s = np.cos(angle)[:, None], np.sin(angle)[:, None]
     turned: NDArray[np.float64] = v * c + np.cross(axis, v) * s + axis * (v @ axis) * (1.0 - c)

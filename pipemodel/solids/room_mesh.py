@@ -82,9 +82,7 @@ def _prism(shape: Extrusion) -> TriangleMesh:
     return _swept(np.hstack([outline, level * shape.bottom]), np.hstack([outline, level * shape.top]), plan)
 
 
-def _swept(
-    first: "NDArray[np.float64]", last: "NDArray[np.float64]", cap: "NDArray[np.int64]"
-) -> TriangleMesh:
+def _swept(first: "NDArray[np.float64]", last: "NDArray[np.float64]", cap: "NDArray[np.int64]") -> TriangleMesh:
     """Close the space between two like outlines (n, 3); `cap` covers one, right-handed from the first to the last."""
     n = len(first)
     here = np.arange(n)

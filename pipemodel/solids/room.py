@@ -1,0 +1,156 @@
+"""Things in the room as the kernel's solids, exact where their shape is known exactly."""
+
+from io import BytesIO
+from pathlib import Path
+from typing import TYPE_CHECKING, NamedTuple, assert_never
+
+from pipemodel.geometry.shapes import Box, Cylinder, Extrusion, HalfSpace, Mesh, MeshFile, Shape
+from pipemodel.geometry.vectors import Vec3, add, distance, scale, sub, unit
+from pipemodel.solids.extent import Extent, shape_bounds, slab_of
+from pipemodel.solids.kernel import (
+    BRep,
+    BRepBuilderAPI,
+    BRepPrimAPI,
+    IFSelect,
+    Poly,
+    STEPControl,
+    TopAbs,
+    TopExp,
+    TopoDS,
+    gp,
+    quiet,
+)
+
+if TYPE_CHECKING:
+    import numpy as np
+    from numpy.typing import NDArray
+
+STEP_ENDINGS = (".step", ".stp")
+MOST_FACETS = 5_000
+"""A mesh of more triangles than this would make a STEP file nobody can open; its bounding block stands for it."""
+
+
+class RoomSolid(NamedTuple):
+    """A thing's solid, and what there is to say about it."""
+
+    shape: TopoDS.TopoDS_Shape
+    note: str = ""
+
+
+class UnreadableError(Exception):
+    """A STEP file of the room that the kernel cannot read."""
+
+
+def thing_solid(shape: Shape, extent: Extent) -> RoomSolid:
+    """Return the solid of a thing in the room.
+
+    A STEP file is read again and placed, exact. Other mesh files come out faceted: a solid if they are closed,
+    a shell if they are open, the block that bounds them if they have more than `MOST_FACETS` triangles.
+
+    Args:
+        shape: the thing's shape.
+        extent: how far the job reaches; a half-space comes out as a slab of that size.
+
+    Raises:
+        UnreadableError: if a STEP file cannot be read.
+        TypeError: for a mesh file, not STEP, that has not been read yet.
+    """
+    match shape:
+        case Box():
+            return RoomSolid(BRepPrimAPI.BRepPrimAPI_MakeBox(_pnt(shape.low), _pnt(shape.high)).Solid())
+        case Cylinder():
+            axes = gp.gp_Ax2(_pnt(shape.start), _dir(unit(sub(shape.finish, shape.start))))
+            height = distance(shape.start, shape.finish)
+            return RoomSolid(BRepPrimAPI.BRepPrimAPI_MakeCylinder(axes, shape.diameter / 2.0, height).Solid())
+        case HalfSpace():
+            slab = slab_of(shape, extent)
+            back = add(slab.corner, scale(slab.normal, -slab.depth_mm))
+            axes = gp.gp_Ax2(_pnt(back), _dir(slab.normal), _dir(slab.across))
+            return RoomSolid(
+                BRepPrimAPI.BRepPrimAPI_MakeBox(axes, slab.width_mm, slab.height_mm, slab.depth_mm).Solid()
+            )
+        case Extrusion():
+            return RoomSolid(_prism(shape))
+        case MeshFile():
+            if not _is_step(shape.path):
+                raise TypeError(f"{shape.path} has not been read yet")
+            return RoomSolid(_placed_step(shape))
+        case Mesh():
+            if shape.file is not None and _is_step(shape.file.path):
+                return RoomSolid(_placed_step(shape.file))
+            return _of_mesh(shape)
+        case _:
+            assert_never(shape)
+
+
+def _prism(shape: Extrusion) -> TopoDS.TopoDS_Shape:
+    outline = BRepBuilderAPI.BRepBuilderAPI_MakePolygon()
+    for x, y in shape.outline:
+        outline.Add(gp.gp_Pnt(x, y, shape.bottom))
+    outline.Close()
+    plan = BRepBuilderAPI.BRepBuilderAPI_MakeFace(outline.Wire(), True).Face()
+    return BRepPrimAPI.BRepPrimAPI_MakePrism(plan, gp.gp_Vec(0.0, 0.0, shape.top - shape.bottom)).Shape()
+
+
+def _of_mesh(mesh: Mesh) -> RoomSolid:
+    if len(mesh.faces) > MOST_FACETS:
+        low, high = shape_bounds(mesh)
+        block = BRepPrimAPI.BRepPrimAPI_MakeBox(_pnt(low), _pnt(high)).Solid()
+        return RoomSolid(block, f"shown as its bounding block: its {len(mesh.faces)} triangles are too many for STEP")
+    shell = _faceted(mesh.vertices, mesh.faces)
+    if not (mesh.closed and BRep.BRep_Tool.IsClosed_s(shell)):
+        return RoomSolid(shell, "shown as a surface: its triangles do not close a solid")
+    build, solid = BRep.BRep_Builder(), TopoDS.TopoDS_Solid()
+    build.MakeSolid(solid)
+    build.Add(solid, shell)
+    return RoomSolid(solid)
+
+
+def _faceted(vertices: "NDArray[np.float64]", faces: "NDArray[np.int64]") -> TopoDS.TopoDS_Shell:
+    """Return triangles (m, 3) as plane faces that share their edges; triangles with no area are left out."""
+    triangles = Poly.Poly_Triangulation(len(vertices), len(faces), False)
+    for number, (x, y, z) in enumerate(vertices.tolist(), 1):
+        triangles.SetNode(number, gp.gp_Pnt(x, y, z))
+    for number, (a, b, c) in enumerate((faces + 1).tolist(), 1):
+        triangles.SetTriangle(number, Poly.Poly_Triangle(a, b, c))
+    maker = BRepBuilderAPI.BRepBuilderAPI_MakeShapeOnMesh(triangles)
+    maker.Build()
+    build, shell = BRep.BRep_Builder(), TopoDS.TopoDS_Shell()
+    build.MakeShell(shell)
+    found = TopExp.TopExp_Explorer(maker.Shape(), TopAbs.TopAbs_FACE)
+    while found.More():
+        build.Add(shell, found.Current())
+        found.Next()
+    shell.Closed(BRep.BRep_Tool.IsClosed_s(shell))
+    return shell
+
+
+def _is_step(path: str) -> bool:
+    return Path(path).suffix.lower() in STEP_ENDINGS
+
+
+def _placed_step(file: MeshFile) -> TopoDS.TopoDS_Shape:
+    """Read a STEP file, all of it as one shape, and put it where it stands in the room."""
+    reader = STEPControl.STEPControl_Reader()
+    with quiet():
+        # Read as a stream: the kernel does not take every path that the file system does.
+        status = reader.ReadStream(Path(file.path).name, BytesIO(Path(file.path).read_bytes()))
+        roots = reader.TransferRoots() if status == IFSelect.IFSelect_RetDone else 0
+    if not roots:
+        raise UnreadableError(f"{file.path} is not a STEP file that can be read")
+    rows = [
+        value
+        for row, shift in zip(file.rotation, file.offset, strict=True)
+        for value in (*(file.scale * part for part in row), shift)
+    ]
+    placing = gp.gp_Trsf()
+    placing.SetValues(*rows)
+    return BRepBuilderAPI.BRepBuilderAPI_Transform(reader.OneShape(), placing, True).Shape()
+
+
+def _pnt(p: Vec3) -> gp.gp_Pnt:
+    return gp.gp_Pnt(p[0], p[1], p[2])
+
+
+def _dir(d: Vec3) -> gp.gp_Dir:
+    return gp.gp_Dir(d[0], d[1], d[2])
