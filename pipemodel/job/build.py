@@ -1,25 +1,26 @@
 """The filled form to the job: sizes found, files found, names checked, every run a list of corners."""
 
+import pathlib
 from collections.abc import Mapping, Set
-from pathlib import Path
 
 from pipemodel.job.build_room import build_things
+from pipemodel.job.build_routes import build_route, read_items, way_fault
 from pipemodel.job.build_tools import Tools
 from pipemodel.job.faults import Faults
 from pipemodel.job.forms import JobForm, RunForm
-from pipemodel.job.model import Job, Place, Route, Run, Thing
+from pipemodel.job.model import Job, Run, Thing
 from pipemodel.job.names import name_fault, same_names
-from pipemodel.job.yaml_tree import Spot
+from pipemodel.job.yaml_tree import Path
 from pipemodel.trade.model import Former, Tube
 
 
 def build_job(
     form: JobForm,
     faults: Faults,
-    path: Path,
+    path: pathlib.Path,
     parameters: Mapping[str, float],
     allow_outside: bool,
-    broken: Set[str] = frozenset(),
+    broken: Set[Path] = frozenset(),
 ) -> Job:
     """Return the job of a form; whatever is at fault is left out of it and noted.
 
@@ -29,7 +30,7 @@ def build_job(
         path: the job's file; mesh files go from its folder.
         parameters: the values of the parameters.
         allow_outside: whether mesh files may lie outside the job's folder.
-        broken: sections that did not fit the form, of which nothing more is said.
+        broken: paths of what did not fit the form, of which nothing more is said.
     """
     if fault := name_fault("job", form.job):
         faults.at(("job",), fault)
@@ -38,7 +39,7 @@ def build_job(
     things = build_things(form.room, faults, path.parent, allow_outside)
     tools = Tools(faults)
     runs = _Runs(form, faults, tools, things, broken).build()
-    if not form.runs and "runs" not in broken:
+    if not form.runs and not any(path[0] == "runs" for path in broken):
         faults.at(("runs",), "a job needs at least one run; write its name and its points under runs")
     return Job(form.job, runs, things, form.clearance, tuple(tools.notes), path, parameters)
 
@@ -47,22 +48,36 @@ class _Runs:
     """Builds the runs, which share the job's tube and former unless they name their own."""
 
     def __init__(
-        self, form: JobForm, faults: Faults, tools: Tools, things: tuple[Thing, ...], broken: Set[str]
+        self, form: JobForm, faults: Faults, tools: Tools, things: tuple[Thing, ...], broken: Set[Path]
     ) -> None:
         self.form = form
         self.faults = faults
         self.tools = tools
         self.things = things
         self.broken = broken
+        self.misfits = {path[1] for path in broken if path[0] == "runs" and len(path) > 1}
+        self.lost = set(faults.spot.names(("room",))) - {thing.name for thing in things}
 
     def build(self) -> tuple[Run, ...]:
+        # Looked up even if every run has its own, so that a slip is seen.
+        if self.form.tube is not None:
+            self.tools.tube(self.form.tube, ("tube",))
+        if self.form.former is not None:
+            self.tools.known_former(self.form.former, ("former",))
         runs: list[Run] = []
         for name, form in self.form.runs.items():
+            path = ("runs", name)
+            items = read_items(form, path, self.faults)
             tube = self._tube(name, form)
             former = self._former(name, form, tube) if tube else None
-            if tube and former:
-                spot = self.faults.spot.at(("runs", name))
-                runs.append(Run(name, tube, former, _route(form, spot), spot.key))
+            if name in self.misfits:
+                continue
+            if fault := way_fault(form):
+                self.faults.at(path, fault)
+            elif items is not None and tube is not None and former is not None:
+                route = build_route(form, items, path, self.faults, tube, former, self.things, self.lost)
+                if route is not None:
+                    runs.append(Run(name, tube, former, route, self.faults.key_place(path)))
         return tuple(runs)
 
     def _tube(self, name: str, form: RunForm) -> Tube | None:
@@ -70,34 +85,25 @@ class _Runs:
             return self.tools.tube(form.tube, ("runs", name, "tube"))
         if self.form.tube is not None:
             return self.tools.tube(self.form.tube, ("tube",))
-        if "tube" not in self.broken:
+        if ("tube",) not in self.broken and ("runs", name, "tube") not in self.broken:
             self.faults.at(("runs", name), f"the run {name!r} has no tube; write tube: 15 for the job or for the run")
         return None
 
     def _former(self, name: str, form: RunForm, tube: Tube) -> Former | None:
         if form.former is not None:
             return self.tools.former(form.former, tube, ("runs", name, "former"))
-        if "former" in self.broken:
+        if ("former",) in self.broken or ("runs", name, "former") in self.broken:
             return None
         return self.tools.former(self.form.former, tube, ("former",))
 
 
 def _check_names(what: str, section: str, faults: Faults) -> None:
-    names = faults.spot.at((section,)).children
-    if not isinstance(names, dict):
-        return
+    names = faults.spot.names((section,))
     for name in names:
         if fault := name_fault(what, name):
             faults.at_key((section, name), fault)
+    if what != "run":
+        return
     for name, earlier in same_names(names):
-        text = f"the {what}s {name!r} and {earlier!r} would share a name where capitals do not count; rename one"
+        text = f"the runs {name!r} and {earlier!r} would share a file where capitals do not count; rename one"
         faults.at_key((section, name), text)
-
-
-def _route(form: RunForm, spot: Spot) -> Route:
-    assert form.points is not None
-    points = spot.at(("points",))
-    places: tuple[Place, ...] = ()
-    if isinstance(points.children, list):
-        places = tuple(child.place for child in points.children)
-    return Route(tuple(form.points), places=places)

@@ -37,17 +37,24 @@ class Tools:
         """Return the former chosen at a path (the generic one for None), or None with the fault noted."""
         if choice is None:
             return self._generic_former(tube)
-        if choice not in self._formers:
-            self._formers[choice] = _former(choice)
-        former = self._formers[choice]
-        if isinstance(former, str):
-            self._note(path, former)
+        former = self.known_former(choice, path)
+        if former is None:
             return None
         pair = (choice, tube)
         if pair not in self._checked:
             self._checked[pair] = fit_fault(former, tube, isinstance(choice, FormerForm) and choice.allow_tight)
         if fault := self._checked[pair]:
             self._note((*path, "radius") if isinstance(choice, FormerForm) else path, fault)
+            return None
+        return former
+
+    def known_former(self, choice: FormerForm | str, path: Path) -> Former | None:
+        """Return the former chosen at a path, whatever tube it is for, or None with the fault noted."""
+        if choice not in self._formers:
+            self._formers[choice] = _former(choice)
+        former = self._formers[choice]
+        if isinstance(former, str):
+            self._note(path, former)
             return None
         return former
 

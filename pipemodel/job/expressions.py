@@ -220,7 +220,7 @@ class _Reader:
         known = list(self.values)
         if name in UNITS:
             raise ExpressionError(f"the unit {name!r} must follow a number")
-        say = f"the parameters are {', '.join(known[:12])}" if known else "the job has no parameters; add them"
+        say = f"the parameters are {', '.join(known[:12])}" if known else "give it a value under parameters"
         raise ExpressionError(f"there is no parameter {shown(name)!r}; {nearest(name, known, say)}")
 
     def _next(self) -> _Token:

@@ -8,7 +8,7 @@ from pydantic import BaseModel, ConfigDict
 class Form(BaseModel):
     """A group of keys in a job file."""
 
-    model_config = ConfigDict(extra="forbid", frozen=True)
+    model_config = ConfigDict(extra="forbid", frozen=True, defer_build=True)
 
 
 def empty_if_blank(value: Any) -> Any:

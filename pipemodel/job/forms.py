@@ -5,6 +5,7 @@ from typing import Annotated, Any
 from pydantic import BeforeValidator, Discriminator, Field, PlainValidator, Tag, WithJsonSchema, model_validator
 
 from pipemodel.job.form import Form, empty_if_blank
+from pipemodel.job.heading import Heading
 from pipemodel.job.names import NAME_PATTERN
 from pipemodel.job.quantities import (
     Angle,
@@ -122,14 +123,11 @@ class RunForm(Form):
     points: list[Point] | None = Field(
         default=None, min_length=2, description="Start, corners and finish, in order: [[x, y, z], ...]"
     )
+    start: Point | None = Field(default=None, description="Where a route starts")
+    heading: Heading | None = Field(default=None, description="Which way it sets out, if its first item does not say")
+    route: list[Any] | None = Field(default=None, min_length=1, description="Moves and features, in order")
     tube: TubeChoice | None = Field(default=None, description="This run's own tube")
     former: FormerChoice | None = Field(default=None, description="This run's own former")
-
-    @model_validator(mode="after")
-    def _goes_somewhere(self) -> "RunForm":
-        if self.points is None:
-            raise ValueError("a run needs points: [[x, y, z], ...], from its start to its finish")
-        return self
 
 
 _NAMES: Any = {"propertyNames": {"pattern": NAME_PATTERN, "maxLength": 80}}
@@ -145,7 +143,7 @@ class JobForm(Form):
     parameters: Annotated[dict[str, Any], BeforeValidator(empty_if_blank)] = Field(
         default={},
         description="Names and values to use in expressions: ${name}",
-        json_schema_extra={"additionalProperties": {"type": ["number", "string"]}},
+        json_schema_extra={"type": ["object", "null"], "additionalProperties": {"type": ["number", "string"]}},
     )
     tube: TubeChoice | None = Field(default=None, description="The tube of all runs that name no other")
     former: FormerChoice | None = Field(
@@ -153,7 +151,9 @@ class JobForm(Form):
     )
     clearance: NonNegativeLength = Field(default=0.0, description="Asked for between the tubes and everything else")
     room: Annotated[dict[str, ThingForm], BeforeValidator(empty_if_blank)] = Field(
-        default={}, description="What the runs must keep clear of, by name", json_schema_extra=_NAMES
+        default={},
+        description="What the runs must keep clear of, by name",
+        json_schema_extra={**_NAMES, "type": ["object", "null"]},
     )
     runs: Annotated[dict[str, RunForm], BeforeValidator(empty_if_blank)] = Field(
         description="The runs, by name", json_schema_extra={**_NAMES, "minProperties": 1}

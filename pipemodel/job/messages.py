@@ -2,12 +2,13 @@
 
 from typing import Any
 
-from pydantic import BaseModel, ValidationError
+from pydantic import ValidationError
 from pydantic_core import ErrorDetails
 
 from pipemodel.job.expressions import nearest
 from pipemodel.job.model import Fault
 from pipemodel.job.quantities import shown
+from pipemodel.job.schema import schema_at
 from pipemodel.job.yaml_tree import Path, Spot
 
 _EXPECTED = {
@@ -26,18 +27,18 @@ _EXPECTED = {
 """What pydantic's error types were looking for."""
 
 
-def faults_of(error: ValidationError, form: type[BaseModel], spot: Spot) -> list[Fault]:
+def faults_of(error: ValidationError, form: Path, spot: Spot) -> list[Fault]:
     """Return one fault for each thing that did not fit a form.
 
     Args:
         error: what pydantic says.
-        form: the form that was to be filled.
+        form: where in the form of a job that form is; () for the whole.
         spot: where the values stand in the file.
     """
     return [_fault(detail, form, spot) for detail in error.errors(include_url=False)]
 
 
-def _fault(detail: ErrorDetails, form: type[BaseModel], spot: Spot) -> Fault:
+def _fault(detail: ErrorDetails, form: Path, spot: Spot) -> Fault:
     loc: Path = tuple(detail["loc"])
     kind = detail["type"]
     here = spot.at(loc)
@@ -46,7 +47,7 @@ def _fault(detail: ErrorDetails, form: type[BaseModel], spot: Spot) -> Fault:
     if kind == "missing":
         return Fault(_missing_key(form, loc), here.key)
     place = here.key if isinstance(here.children, dict) else here.place
-    return Fault(_words(detail, loc), place)
+    return Fault(_words(detail, (*form, *loc)), place)
 
 
 def _words(detail: ErrorDetails, loc: Path) -> str:
@@ -58,7 +59,7 @@ def _words(detail: ErrorDetails, loc: Path) -> str:
         return f"{name} is {_EXPECTED[kind]}, not {_described(value)}"
     if kind in ("literal_error", "enum"):
         expected = str(context["expected"]).replace("'", "")
-        return f"{_described(value)} is no {name}; write {expected}"
+        return f"{name} is {expected}, not {_described(value)}"
     if kind == "too_short":
         return f"{name} needs at least {context['min_length']}; this has {context['actual_length']}"
     if kind == "too_long":
@@ -72,14 +73,14 @@ def _words(detail: ErrorDetails, loc: Path) -> str:
     return f"{name}: {detail['msg'].replace('Input should be', 'this should be')}"
 
 
-def _unknown_key(form: type[BaseModel], loc: Path) -> str:
+def _unknown_key(form: Path, loc: Path) -> str:
     known = _keys_at(form, loc[:-1])
     say = f"the keys here are {', '.join(known)}" if known else "leave it out"
     return f"unknown key {shown(loc[-1])!r}; {nearest(str(loc[-1]), known, say)}"
 
 
-def _missing_key(form: type[BaseModel], loc: Path) -> str:
-    where = f"{_key(loc[:-1])} lacks" if len(loc) > 1 else "the job lacks"
+def _missing_key(form: Path, loc: Path) -> str:
+    where = f"{_key((*form, *loc[:-1]))} lacks" if len(loc) > 1 else "the job lacks"
     about = _description(form, loc)
     return f"{where} {str(loc[-1])!r}" + (f" ({about[0].lower()}{about[1:]})" if about else "")
 
@@ -104,44 +105,14 @@ def _described(value: Any) -> str:
     return repr(shown(value)) if isinstance(value, str) else shown(value)
 
 
-def _keys_at(form: type[BaseModel], loc: Path) -> list[str]:
+def _keys_at(form: Path, loc: Path) -> list[str]:
     """Return the keys that may stand at a path, in the order of the form."""
-    nodes = _schema_at(form, loc)
+    nodes = schema_at((*form, *loc))
     return list(dict.fromkeys(key for node in nodes for key in node.get("properties", {})))
 
 
-def _description(form: type[BaseModel], loc: Path) -> str:
-    for node in _schema_at(form, loc[:-1]):
+def _description(form: Path, loc: Path) -> str:
+    for node in schema_at((*form, *loc[:-1])):
         if found := node.get("properties", {}).get(loc[-1]):
             return str(found.get("description", ""))
     return ""
-
-
-def _schema_at(form: type[BaseModel], loc: Path) -> list[dict[str, Any]]:
-    """Follow a path through the form's JSON Schema; steps it does not know (names of choices) are left out."""
-    schema = form.model_json_schema()
-    definitions = schema.get("$defs", {})
-    nodes = _spread([schema], definitions)
-    for step in loc:
-        found: list[dict[str, Any]] = []
-        for node in nodes:
-            if isinstance(step, int):
-                found += [part for part in (node.get("items"), node.get("prefixItems")) if isinstance(part, dict)]
-            elif step in node.get("properties", {}):
-                found.append(node["properties"][step])
-            elif isinstance(node.get("additionalProperties"), dict):
-                found.append(node["additionalProperties"])
-        nodes = _spread(found, definitions) or nodes
-    return nodes
-
-
-def _spread(nodes: list[dict[str, Any]], definitions: dict[str, Any]) -> list[dict[str, Any]]:
-    out: list[dict[str, Any]] = []
-    for node in nodes:
-        if "$ref" in node:
-            out += _spread([definitions[node["$ref"].rsplit("/", 1)[1]]], definitions)
-        elif choices := node.get("anyOf", node.get("oneOf")):
-            out += _spread(choices, definitions)
-        else:
-            out.append(node)
-    return out

@@ -33,7 +33,8 @@ def resolve(tree: Tree, given: Mapping[str, float | str]) -> tuple[dict[str, flo
     faults: list[Fault] = []
     if written is not None and not isinstance(written, dict):
         place = tree.spot.at((SECTION,)).place
-        return {}, [Fault("parameters is a group of names and values, such as {drop: 350}", place)], _all(tree)
+        text = "parameters is a group of names and values, such as {drop: 350}"
+        return {}, [Fault(text, place)], {place, *(formula.place for formula in tree.formulas)}
     sheet = _Sheet(tree, written or {}, given)
     faults += sheet.faults
     spoilt: set[Place] = set()
@@ -161,7 +162,3 @@ def _speaks_of(text: str, names: set[str]) -> bool:
         return any(names_in(hole[1]) & names for hole in _HOLE.finditer(text))
     except ExpressionError:
         return False
-
-
-def _all(tree: Tree) -> set[Place]:
-    return {formula.place for formula in tree.formulas}

@@ -4,9 +4,9 @@ The steps, in order: the file's text; its tree of values with their places; the 
 form; the job. Each step goes on past what is wrong as far as it can, so that all faults come in one go.
 """
 
-from collections.abc import Mapping
+import pathlib
+from collections.abc import Iterable, Mapping
 from os import PathLike, fspath
-from pathlib import Path
 from typing import Any
 
 from pydantic import ValidationError
@@ -18,10 +18,10 @@ from pipemodel.job.messages import faults_of
 from pipemodel.job.model import Fault, Job, JobError
 from pipemodel.job.parameters import resolve
 from pipemodel.job.text import read_text
-from pipemodel.job.yaml_tree import Spot, Tree, read_tree
+from pipemodel.job.yaml_tree import Path, Spot, Tree, read_tree
 
-_BY_NAME = ("room", "runs")
-"""Sections made of named things: one that does not fit leaves the others to be looked at."""
+_APART = {"room": 2, "runs": 3}
+"""How far down a misfit spoils no more than itself: one thing of the room, one key of one run; else a section."""
 
 
 def read_job(
@@ -49,35 +49,41 @@ def read_job(
     # Of a value that could not be read at all, nothing more is said.
     spoilt |= {fault.place for fault in tree.faults}
     report = Faults(tree.spot, misfits)
-    job = build_job(form, report, Path(path), values, allow_outside, broken)
+    job = build_job(form, report, pathlib.Path(path), values, allow_outside, broken)
     faults = [*tree.faults, *faults, *(fault for fault in report.found if fault.place not in spoilt)]
     if faults:
         raise JobError(fspath(path), faults)
     return job
 
 
-def fill_form(values: dict[str, Any], spot: Spot) -> tuple[JobForm, list[Fault], frozenset[str]]:
+def fill_form(values: dict[str, Any], spot: Spot) -> tuple[JobForm, list[Fault], frozenset[Path]]:
     """Fill the form of a job with the values of its file.
 
     Returns:
-        The form, without whatever does not fit; the faults; and the sections left out because of them.
+        The form, without whatever does not fit; the faults; and the paths of what was left out.
     """
     try:
         return JobForm.model_validate(values), [], frozenset()
     except ValidationError as error:
-        faults = faults_of(error, JobForm, spot)
-        rest = dict(values)
-        broken: set[str] = set()
-        for detail in error.errors(include_url=False, include_context=False, include_input=False):
-            section, *inner = detail["loc"]
-            if section in _BY_NAME and inner:
-                rest[section] = {name: item for name, item in rest[section].items() if name != inner[0]}
-                broken.add(str(section))
-            else:
-                rest.pop(str(section), None)
-                broken.add(str(section))
+        faults = faults_of(error, (), spot)
+        details = error.errors(include_url=False, include_context=False, include_input=False)
+    misfits = frozenset(detail["loc"][: _APART.get(str(detail["loc"][0]), 1)] for detail in details)
     # What is left has fitted once, and fits again.
-    return JobForm.model_validate({"job": "job", "runs": {}, **rest}), faults, frozenset(broken)
+    return JobForm.model_validate({"job": "job", "runs": {}, **_without(values, misfits)}), faults, misfits
+
+
+def _without(values: dict[str, Any], paths: Iterable[Path]) -> dict[str, Any]:
+    """Return a copy of nested groups without what stands at the paths."""
+    here = {path[0] for path in paths if len(path) == 1}
+    deeper: dict[str | int, list[Path]] = {}
+    for path in paths:
+        if path[0] not in here:
+            deeper.setdefault(path[0], []).append(path[1:])
+    return {
+        key: _without(value, deeper[key]) if key in deeper else value
+        for key, value in values.items()
+        if key not in here
+    }
 
 
 def _no_job(tree: Tree) -> Fault:

@@ -48,11 +48,31 @@ class Spot(NamedTuple):
         """Return the spot at the end of a path, leaving out steps of the path that the file does not have."""
         spot = self
         for step in path:
-            children: Any = spot.children
-            here = isinstance(step, int) and step < len(children or ()) if isinstance(children, list) else False
-            if here or (isinstance(children, dict) and step in children):
-                spot = children[step]
+            spot = spot._child(step) or spot
         return spot
+
+    def names(self, path: Path) -> tuple[str, ...]:
+        """Return the keys of the group at a path, in the order of the file; none if there is no such group."""
+        spot: Spot | None = self
+        for step in path:
+            spot = spot._child(step) if spot else None
+        return tuple(spot.children) if spot and isinstance(spot.children, dict) else ()
+
+    def items(self, path: Path) -> tuple[Place, ...]:
+        """Return where the items of the list at a path stand; none if there is no such list."""
+        spot: Spot | None = self
+        for step in path:
+            spot = spot._child(step) if spot else None
+        return tuple(child.place for child in spot.children) if spot and isinstance(spot.children, list) else ()
+
+    def _child(self, step: str | int) -> "Spot | None":
+        children = self.children
+        child: Spot | None = None
+        if isinstance(children, dict) and isinstance(step, str):
+            child = children.get(step)
+        elif isinstance(children, list) and isinstance(step, int) and step < len(children):
+            child = children[step]
+        return child
 
 
 class Formula(NamedTuple):

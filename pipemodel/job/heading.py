@@ -1,0 +1,57 @@
+"""Which way a run sets out: by compass, up or down, by a bearing, or along a direction."""
+
+from typing import Annotated
+
+from pydantic import PlainValidator, WithJsonSchema
+
+from pipemodel.geometry.vectors import Vec3, length, unit
+from pipemodel.job.quantities import parse_angle, parse_number, shown
+from pipemodel.job.routing.directions import COMPASS, bearing_vector
+
+_HOW = f"write {', '.join(COMPASS)}, a bearing in degrees clockwise from north, or a direction [x, y, z]"
+
+
+def parse_heading(value: object) -> Vec3:
+    """Return the unit vector of a heading.
+
+    Args:
+        value: a name ("east", "south-west", "up"); a number of degrees clockwise from north, level; or [x, y, z].
+
+    Raises:
+        ValueError: if it is none of these; says what would be right.
+    """
+    if isinstance(value, list | tuple):
+        if len(value) != 3:
+            raise ValueError(f"a direction has three numbers, and this has {len(value)}; {_HOW}")
+        x, y, z = (parse_number(part) for part in value)
+        if length((x, y, z)) < 1e-9:
+            raise ValueError(f"a direction of no length; {_HOW}")
+        return unit((x, y, z))
+    if isinstance(value, str):
+        name = " ".join(value.replace("-", " ").lower().split())
+        name = name.replace("northeast", "north east").replace("northwest", "north west")
+        name = name.replace("southeast", "south east").replace("southwest", "south west")
+        if name in COMPASS:
+            return COMPASS[name]
+    try:
+        return bearing_vector(parse_angle(value))
+    except ValueError:
+        quoted = repr(shown(value)) if isinstance(value, str) else "this"
+        raise ValueError(f"{quoted} is no heading; {_HOW}") from None
+
+
+Heading = Annotated[
+    Vec3,
+    PlainValidator(parse_heading),
+    WithJsonSchema(
+        {
+            "anyOf": [
+                {"enum": [*COMPASS, *(name.replace(" ", "-") for name in COMPASS if " " in name)]},
+                {"type": "number", "minimum": -360, "maximum": 360},
+                {"type": "string", "pattern": r"^\s*[-+]?[\d.]+\s*(°|deg|degrees?)?\s*$|\$\{"},
+                {"type": "array", "items": {"type": ["number", "string"]}, "minItems": 3, "maxItems": 3},
+            ]
+        }
+    ),
+]
+"""A form field holding a heading; a unit vector once read."""

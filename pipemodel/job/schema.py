@@ -1,0 +1,99 @@
+"""The JSON Schema of a job file, for editors and for finding the key that was meant."""
+
+from copy import deepcopy
+from functools import cache
+from typing import TYPE_CHECKING, Any
+
+from pydantic import TypeAdapter
+
+from pipemodel.job.forms import JobForm
+
+if TYPE_CHECKING:
+    from pipemodel.job.routing.forms import RouteItem
+
+DRAFT = "https://json-schema.org/draft/2020-12/schema"
+ROUTE = ("runs", "", "route")
+"""The path of a run's route in the form of a job, under a run of any name."""
+
+_FORMULA = {"type": "string", "pattern": r"\$\{"}
+_NO_TEXT = ("number", "integer", "boolean")
+
+
+@cache
+def route_items() -> "TypeAdapter[list[RouteItem]]":
+    """Return what reads the moves and features of a run."""
+    from pipemodel.job.routing.forms import RouteItem
+
+    return TypeAdapter(list[RouteItem])
+
+
+def json_schema() -> dict[str, Any]:
+    """Return the JSON Schema (draft 2020-12) of a job file.
+
+    Every number may also be text with an expression, `${...}`; lengths and angles also text with a unit.
+    """
+    schema = deepcopy(_whole())
+    return {"$schema": DRAFT, **_with_formulas(schema), "title": "A pipemodel job"}
+
+
+@cache
+def _whole() -> dict[str, Any]:
+    schema = JobForm.model_json_schema()
+    items = route_items().json_schema()
+    schema["$defs"].update(items.pop("$defs", {}))
+    run = schema["$defs"]["RunForm"]["properties"]
+    run["route"] = {"description": run["route"].get("description", ""), **items}
+    return schema
+
+
+def schema_at(path: tuple[str | int, ...]) -> list[dict[str, Any]]:
+    """Return the schemas a value at a path may have; steps the form does not know are left out."""
+    schema = _whole()
+    definitions = schema["$defs"]
+    nodes = _spread([schema], definitions)
+    for step in path:
+        found: list[dict[str, Any]] = []
+        for node in nodes:
+            if isinstance(step, int):
+                found += [part for part in (node.get("items"), node.get("prefixItems")) if isinstance(part, dict)]
+            elif step in node.get("properties", {}):
+                found.append(node["properties"][step])
+            elif isinstance(node.get("additionalProperties"), dict):
+                found.append(node["additionalProperties"])
+        nodes = _spread(found, definitions) or nodes
+    return nodes
+
+
+def _spread(nodes: list[dict[str, Any]], definitions: dict[str, Any]) -> list[dict[str, Any]]:
+    out: list[dict[str, Any]] = []
+    for node in nodes:
+        if "$ref" in node:
+            out += _spread([definitions[node["$ref"].rsplit("/", 1)[1]]], definitions)
+        elif choices := node.get("anyOf", node.get("oneOf")):
+            out += _spread(choices, definitions)
+        else:
+            out.append(node)
+    return out
+
+
+def _with_formulas(node: Any, beside_text: bool = False) -> Any:
+    """Return a schema in which whatever takes a number or one of some words takes a `${...}` too."""
+    if isinstance(node, list):
+        return [_with_formulas(part, beside_text) for part in node]
+    if not isinstance(node, dict):
+        return node
+    takes_text = any(isinstance(part, dict) and part.get("type") == "string" for part in node.get("anyOf", ()))
+    new = {}
+    for key, part in node.items():
+        if key in ("properties", "$defs"):
+            new[key] = {name: _with_formulas(inner) for name, inner in part.items()}
+        elif key in ("anyOf", "oneOf"):
+            new[key] = _with_formulas(part, takes_text or beside_text)
+        elif key in ("items", "prefixItems", "additionalProperties"):
+            new[key] = _with_formulas(part)
+        else:
+            new[key] = part
+    if not beside_text and (node.get("type") in _NO_TEXT or "enum" in node):
+        about = {key: new.pop(key) for key in ("title", "description", "default") if key in new}
+        return {**about, "anyOf": [new, _FORMULA]}
+    return new
