@@ -11,7 +11,7 @@ from math import atan2, pi, radians
 
 from pipemodel.geometry.centreline import Arc, Centreline, Piece
 from pipemodel.geometry.vectors import Vec3, along, any_normal, cross, dot, rotate, scale
-from pipemodel.solids.kernel import BRep, Geom, Geom2d, GeomAbs, TopAbs, TopoDS, gp
+from pipemodel.solids.kernel import BRep, Geom, Geom2d, TopAbs, TopoDS, gp
 
 SLIVER_MM = 1e-6
 """Pieces shorter than this make no face of their own; bends with no straight between them touch."""

@@ -14,35 +14,25 @@ _collecting = gc.isenabled()
 gc.disable()
 try:
     from OCP import (
-        APIHeaderSection,
+        TDF,
         BRep,
-        BRepBndLib,
         BRepBuilderAPI,
-        BRepCheck,
-        BRepGProp,
-        BRepMesh,
         BRepPrimAPI,
-        Bnd,
         Geom,
         Geom2d,
-        GProp,
-        GeomAbs,
         IFSelect,
         Interface,
         Message,
         Poly,
         STEPCAFControl,
         STEPControl,
-        StepRepr,
         TCollection,
-        TDF,
         TDataStd,
         TDocStd,
         TopAbs,
         TopExp,
         TopLoc,
         TopoDS,
-        XCAFApp,
         XCAFDoc,
         gp,
     )
@@ -51,12 +41,37 @@ finally:
     if _collecting:
         gc.enable()
 
+__all__ = [
+    "TDF",
+    "BRep",
+    "BRepBuilderAPI",
+    "BRepPrimAPI",
+    "Geom",
+    "Geom2d",
+    "IFSelect",
+    "Interface",
+    "Message",
+    "Poly",
+    "STEPCAFControl",
+    "STEPControl",
+    "TCollection",
+    "TDataStd",
+    "TDocStd",
+    "TopAbs",
+    "TopExp",
+    "TopLoc",
+    "TopoDS",
+    "XCAFDoc",
+    "gp",
+    "quiet",
+]
+
 
 @contextmanager
 def quiet() -> Iterator[None]:
     """Keep the kernel from printing to the console while it reads or writes; what went wrong is in its answers."""
     messenger = Message.Message.DefaultMessenger_s()
-    printers = [printer for printer in messenger.Printers()]
+    printers = list(messenger.Printers())
     for printer in printers:
         messenger.RemovePrinter(printer)
     try:

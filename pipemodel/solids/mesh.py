@@ -13,7 +13,7 @@ than A once 4 B <= A. On the throat the surface curves opposite ways, and the tw
 
 from dataclasses import dataclass
 from math import acos, ceil, cos, pi, radians, sqrt
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, TypeAlias
 
 import numpy as np
 
@@ -22,6 +22,8 @@ from pipemodel.geometry.vectors import Vec3, any_normal, cross
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
+
+    Floats: TypeAlias = NDArray[np.float64]
 
 FEWEST_AROUND = 6
 """A tube is never drawn with fewer sides than this, however coarse the tolerance."""
@@ -33,7 +35,7 @@ FINEST = 1e-6
 class TriangleMesh:
     """Triangles that close a solid: `vertices` (n, 3) mm, `faces` (m, 3), outward by the right hand."""
 
-    vertices: "NDArray[np.float64]"
+    vertices: "Floats"
     faces: "NDArray[np.int64]"
 
 
@@ -116,7 +118,7 @@ def _steps(back: float, angle: float, sagitta: float) -> int:
     return max(1, ceil(angle / (2.0 * acos(1.0 - sagitta / back)) - 1e-9))
 
 
-def _rings(pieces: list[Piece], steps: list[int]) -> tuple["NDArray[np.float64]", ...]:
+def _rings(pieces: list[Piece], steps: list[int]) -> tuple["Floats", ...]:
     """Return centre, normal and binormal of every ring, (m, 3) each.
 
     The frame is carried along without twist: unchanged on a leg, turned with the tube round a bend.
@@ -136,10 +138,8 @@ def _rings(pieces: list[Piece], steps: list[int]) -> tuple["NDArray[np.float64]"
     return tuple(np.concatenate(part) for part in zip(*frames, strict=True))
 
 
-def _turned(
-    v: "NDArray[np.float64]", axis: "NDArray[np.float64]", angle: "NDArray[np.float64]"
-) -> "NDArray[np.float64]":
+def _turned(v: "Floats", axis: "Floats", angle: "Floats") -> "Floats":
     """Return v turned about a unit axis by each angle in radians (Rodrigues' formula), (k, 3)."""
     c, s = np.cos(angle)[:, None], np.sin(angle)[:, None]
-    turned: NDArray[np.float64] = v * c + np.cross(axis, v) * s + axis * (v @ axis) * (1.0 - c)
+    turned: Floats = v * c + np.cross(axis, v) * s + axis * (v @ axis) * (1.0 - c)
     return turned

@@ -11,12 +11,12 @@ from pipemodel.solids.brep import tube_solid
 from pipemodel.solids.colours import Colour, run_colour, thing_colour
 from pipemodel.solids.extent import job_extent
 from pipemodel.solids.kernel import (
+    TDF,
     IFSelect,
     Interface,
     STEPCAFControl,
     TCollection,
     TDataStd,
-    TDF,
     TDocStd,
     TopLoc,
     TopoDS,

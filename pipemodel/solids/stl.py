@@ -62,7 +62,7 @@ def _normals(corners: "NDArray[np.float64]") -> "NDArray[np.float64]":
 
 
 def _header(name: str, origin: Vec3) -> bytes:
-    """Return 80 bytes: units and origin first, since a long name is cut. Never begins with `solid`, which means text."""
+    """Return 80 bytes: units and origin first, since a long name is cut. `solid` in front would mean a text file."""
     about = "" if origin == ORIGIN else " about {:.0f} {:.0f} {:.0f}".format(*origin)
     text = f"binary STL, mm{about}: {name}"
     return text.encode("ascii", "replace")[:_HEADER_BYTES].ljust(_HEADER_BYTES)
