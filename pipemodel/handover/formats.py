@@ -34,6 +34,8 @@ FORMATS: dict[str, Format] = {
     "csv": Format("pipemodel.handover.files:write_csv", "schedule.csv", "the schedule for a spreadsheet"),
     "step": Format("pipemodel.handover.solid_files:write_step_files", "job.step, RUN.step", "solids, exact"),
     "stl": Format("pipemodel.handover.solid_files:write_stl_files", "RUN.stl", "solids, as triangles"),
+    "html": Format("pipemodel.handover.pages:write_html", "job.html", "the page for a phone, no signal needed"),
+    "pdf": Format("pipemodel.handover.pages:write_pdf", "job.pdf", "the pack for paper"),
     "png": Format("pipemodel.handover.picture:write_png", "job.png", "a picture of room, runs, bends and clashes"),
 }
 """Name for `--only`, and the document."""

@@ -8,7 +8,7 @@ from pipemodel.bending.schedule import Schedule
 from pipemodel.geometry.shapes import Cylinder, HalfSpace, MeshFile, Shape
 from pipemodel.handover.picture.view import View
 from pipemodel.solids.colours import run_colour
-from pipemodel.solids.extent import Extent
+from pipemodel.solids.extent import Extent, Slab, slab_of
 from pipemodel.solids.mesh import tube_mesh
 from pipemodel.solids.room_mesh import room_mesh
 
@@ -73,7 +73,10 @@ def surface_of(shape: Shape, view: View) -> Any:
 
     if isinstance(shape, MeshFile):
         return None
-    mesh = room_mesh(shape, _CHORD_PX / view.scale, _extent(view))
+    extent = _extent(view)
+    if isinstance(shape, HalfSpace):
+        return _face(slab_of(shape, extent))
+    mesh = room_mesh(shape, _CHORD_PX / view.scale, extent)
     if len(mesh.vertices) == 0:
         return None
     low, high = mesh.vertices.min(axis=0), mesh.vertices.max(axis=0)
@@ -96,6 +99,16 @@ def anchors(shape: Shape, surface: Any, view: View) -> "NDArray[np.float64]":
     points = (ends[None, :, 0] * (1.0 - shares) + ends[None, :, 1] * shares).reshape(-1, 3)
     inside = points[np.all((points >= view.low) & (points <= view.high), axis=1)]
     return inside[:: max(len(inside) // _MOST_ANCHORS, 1)]
+
+
+def _face(slab: Slab) -> Any:
+    """Return the face of a wall alone: the tube never goes behind it, and its back would only be in the way."""
+    import pyvista
+
+    corner, across, up = (np.array(v) for v in (slab.corner, slab.across, slab.up))
+    ring = [corner, corner + across * slab.width_mm]
+    ring += [ring[1] + up * slab.height_mm, corner + up * slab.height_mm]
+    return pyvista.PolyData(np.array(ring), faces=[4, 0, 1, 2, 3])
 
 
 def _extent(view: View) -> Extent:
