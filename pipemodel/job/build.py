@@ -10,6 +10,7 @@ from pipemodel.job.faults import Faults
 from pipemodel.job.forms import JobForm, RunForm
 from pipemodel.job.model import Job, Run, Thing
 from pipemodel.job.names import name_fault, same_names
+from pipemodel.job.quantities import shown
 from pipemodel.job.yaml_tree import Path
 from pipemodel.trade.model import Former, Tube
 
@@ -86,7 +87,9 @@ class _Runs:
         if self.form.tube is not None:
             return self.tools.tube(self.form.tube, ("tube",))
         if ("tube",) not in self.broken and ("runs", name, "tube") not in self.broken:
-            self.faults.at(("runs", name), f"the run {name!r} has no tube; write tube: 15 for the job or for the run")
+            self.faults.at(
+                ("runs", name), f"the run {shown(name)!r} has no tube; write tube: 15 for the job or for the run"
+            )
         return None
 
     def _former(self, name: str, form: RunForm, tube: Tube) -> Former | None:
@@ -105,5 +108,6 @@ def _check_names(what: str, section: str, faults: Faults) -> None:
     if what != "run":
         return
     for name, earlier in same_names(names):
-        text = f"the runs {name!r} and {earlier!r} would share a file where capitals do not count; rename one"
+        both = f"{shown(name)!r} and {shown(earlier)!r}"
+        text = f"the runs {both} would share a file where capitals do not count; rename one"
         faults.at_key((section, name), text)

@@ -210,13 +210,14 @@ class _Builder:
     def _alias(self, event: Any) -> bool:
         place = _place(event)
         name: str = event.anchor
+        called = shown(name)
         if name not in self.anchors:
-            return self._stop(f"*{name} stands for nothing; mark what it repeats with &{name} before it", place)
+            return self._stop(f"*{called} stands for nothing; mark what it repeats with &{called} before it", place)
         target = self.anchors[name]
         if target is None:
-            return self._stop(f"*{name} stands inside &{name} and would repeat itself without end", place)
+            return self._stop(f"*{called} stands inside &{called} and would repeat itself without end", place)
         if self.levels and self.levels[-1].key is None and isinstance(self.levels[-1].values, dict):
-            return self._stop(f"*{name} cannot be a key; a key is plain text", place)
+            return self._stop(f"*{called} cannot be a key; a key is plain text", place)
         self.aliased += target.weight
         if self.aliased > MOST_ALIASED:
             return self._stop(f"the aliases of this file repeat more than {MOST_ALIASED} values", place)
