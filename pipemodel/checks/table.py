@@ -6,9 +6,11 @@ from pipemodel.bending.schedule import Schedule
 from pipemodel.checks.bender import bender
 from pipemodel.checks.damage import damage
 from pipemodel.checks.findings import Finding, Report
+from pipemodel.checks.supports import supports
 
 CHECKS: dict[str, Callable[[Schedule], tuple[Finding, ...]]] = {
     "bender": bender,
+    "supports": supports,
     "damage": damage,
 }
 """Name of the check, and the function that answers it for a solved job."""

@@ -1,0 +1,106 @@
+"""Placing as few clips as the spacings allow, and as evenly as their number allows.
+
+Positions are along the centreline from the start of the tube, mm. Setting each clip as far from the last as it may
+stand needs the fewest clips; doing the same from the finish gives the other extreme of the same number, and half
+way between the two lies the even spread.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from typing import TypeAlias
+
+from pipemodel.checks.flat_faces import FlatFace
+from pipemodel.geometry.centreline import Straight
+
+TINY_MM = 1e-6
+
+
+@dataclass(frozen=True)
+class Leg:
+    """A straight of the run from position `low` to `high`, and how far apart clips on it may be."""
+
+    number: int
+    low: float
+    high: float
+    limit: float
+    straight: Straight
+
+
+@dataclass(frozen=True)
+class Stretch:
+    """Where on a leg a clip's middle may lie, and the face it would be fixed to."""
+
+    leg: Leg
+    low: float
+    high: float
+    face: FlatFace
+
+
+Placed: TypeAlias = tuple[float, Stretch]
+Gap: TypeAlias = tuple[float, float, float]
+"""From where to where nothing holds the tube, and how far that may be."""
+
+
+def place_clips(
+    legs: Sequence[Leg], stretches: Sequence[Stretch], length: float, near_start: float, near_finish: float
+) -> tuple[tuple[Placed, ...], tuple[Gap, ...]]:
+    """Return positions for clips, each with the stretch it lies in, and the gaps that cannot be kept short enough.
+
+    Args:
+        legs: the straights of the run that have any length, in order.
+        stretches: where clips may lie.
+        length: the length of the centreline.
+        near_start: the first clip lies within this of the start.
+        near_finish: the last clip lies within this of the finish.
+    """
+    forward, gaps = _farthest(legs, stretches, length, near_start, near_finish)
+    if gaps:
+        return forward, gaps
+    back_legs = [replace(leg, low=length - leg.high, high=length - leg.low) for leg in reversed(legs)]
+    back = [replace(s, low=length - s.high, high=length - s.low) for s in stretches]
+    home = dict(zip(map(id, back), stretches, strict=True))
+    turned, _ = _farthest(back_legs, back, length, near_finish, near_start)
+    backward = [(length - at, home[id(stretch)]) for at, stretch in reversed(turned)]
+    if len(backward) != len(forward) or any(a[1] is not b[1] for a, b in zip(forward, backward, strict=True)):
+        return forward, ()
+    # Both ends of a range that is convex as long as no clip changes its stretch: half way is allowed too.
+    return tuple(((a[0] + b[0]) / 2.0, a[1]) for a, b in zip(forward, backward, strict=True)), ()
+
+
+def _farthest(
+    legs: Sequence[Leg], stretches: Sequence[Stretch], length: float, near_start: float, near_finish: float
+) -> tuple[tuple[Placed, ...], tuple[Gap, ...]]:
+    placed: list[Placed] = []
+    gaps: list[Gap] = []
+    last, reach = 0.0, near_start
+    while not placed or last < length - near_finish - TINY_MM:
+        least = last + TINY_MM if placed else 0.0
+        within = [(min(s.high, reach), s) for s in stretches if s.low <= reach + TINY_MM and s.high >= least]
+        beyond = [(s.low, s) for s in stretches if s.low > reach + TINY_MM]
+        if not within and not beyond:
+            gaps.append((last, length, near_finish if placed else min(near_start, length)))
+            break
+        at, stretch = max(within, key=_position) if within else min(beyond, key=_position)
+        if not within:
+            gaps.append((last, at, reach - last))
+        placed.append((at, stretch))
+        last, reach = at, _reach(legs, at)
+    return tuple(placed), tuple(gaps)
+
+
+def _position(placed: Placed) -> float:
+    return placed[0]
+
+
+def _reach(legs: Sequence[Leg], at: float) -> float:
+    """Return how far on the next clip may be: within the least spacing of every leg between the two."""
+    reach = at
+    limit: float | None = None
+    for leg in legs:
+        if leg.high <= at + TINY_MM:
+            continue
+        if limit is not None and at + limit <= leg.low:
+            break
+        limit = leg.limit if limit is None else min(limit, leg.limit)
+        reach = max(leg.low, at + limit)
+    return reach

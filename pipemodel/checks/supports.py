@@ -1,0 +1,235 @@
+"""Where the clips go: by spacing for size and direction, near fittings and ends, never on a bend.
+
+| code | severity | what |
+|---|---|---|
+| S101 | error | a stretch that no clip can support, and why not |
+| S102 | note | the clips planned, along the tube and on the wall |
+
+Only runs whose job asks for clips are looked at. Spacings are the table's or the job's own; that a clip's middle
+keeps off a bend, and which slope counts as upright, are common practice without a source.
+"""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from math import inf
+
+from pipemodel.bending.schedule import Schedule, SolvedRun
+from pipemodel.checks.clip_places import Leg, Stretch, place_clips
+from pipemodel.checks.findings import Finding
+from pipemodel.checks.flat_faces import SQUARE, FlatFace, Measure, flat_faces_of, measures_on
+from pipemodel.geometry.centreline import Straight
+from pipemodel.geometry.vectors import Vec3, along, dot
+from pipemodel.job.model import Thing
+from pipemodel.trade.clips import ClipRule
+
+CHECK = "supports"
+UPRIGHT = 0.866
+"""Tube within 30 degrees of plumb counts as upright; steeper is the safer reading. Common practice, no source."""
+STANDOFF_PLAY_MM = 1.0
+"""How far off its clip's standoff a leg may lie. Common practice, no source."""
+REACH_MM = 60.0
+"""How far from a face a clip can hold a tube's axis, where the job gives no standoff. Common practice, no source."""
+TINY_MM = 1e-6
+
+
+@dataclass(frozen=True)
+class Clip:
+    """One clip. `at_mm` is along the centreline, `along_leg_mm` from where its leg begins; legs count from 1.
+
+    `point` is on the tube's axis, `on_face` where the clip meets the face of the thing named `face`.
+    """
+
+    number: int
+    at_mm: float
+    leg: int
+    along_leg_mm: float
+    point: Vec3
+    on_face: Vec3
+    face: str
+    standoff_mm: float
+    across: Measure
+    up: Measure
+
+    @property
+    def in_words(self) -> str:
+        """Where it goes, for a sentence."""
+        measured = f"{self.across.in_words} and {self.up.in_words}"
+        return f"{self.number}: {self.at_mm:.0f} along the tube, on {self.face} {measured}"
+
+
+@dataclass(frozen=True)
+class Unsupported:
+    """A stretch longer than the rule allows without a clip; positions along the centreline, mm."""
+
+    from_mm: float
+    to_mm: float
+    allowed_mm: float
+    reason: str
+
+
+@dataclass(frozen=True)
+class ClipPlan:
+    """The clips of one run in order, the stretches left without, and the rule they were placed by."""
+
+    run: str
+    rule: ClipRule
+    clips: tuple[Clip, ...]
+    unsupported: tuple[Unsupported, ...]
+
+
+def supports(schedule: Schedule) -> tuple[Finding, ...]:
+    """Place the clips of every run that asks for them, and say where none can go."""
+    findings: list[Finding] = []
+    for solved in schedule.runs:
+        plan = plan_clips(solved, schedule.job.things)
+        if plan is None:
+            continue
+        findings += (_unsupported(solved, gap) for gap in plan.unsupported)
+        if plan.clips:
+            listed = "; ".join(clip.in_words for clip in plan.clips)
+            text = f"run {solved.name!r}: clips ({plan.rule.spacing.source}) {listed}"
+            findings.append(Finding("S102", CHECK, "note", text, solved.name))
+    return tuple(findings)
+
+
+def plan_clips(solved: SolvedRun, things: Sequence[Thing]) -> ClipPlan | None:
+    """Return the clips of a run, or None if its job asks for none.
+
+    Args:
+        solved: the run.
+        things: the things in the room; those the rule names take the clips, faces of others are measured from.
+    """
+    rule = solved.run.clips
+    if rule is None:
+        return None
+    legs = _legs(solved, rule)
+    faces = [face for thing in things if thing.name in rule.faces for face in flat_faces_of(thing)]
+    stretches: list[Stretch] = []
+    reasons: dict[int, str] = {}
+    for leg in legs:
+        low, high = _free_part(solved, rule, leg)
+        found = list(_stretches(solved, rule, leg, faces, low, high)) if low <= high else []
+        stretches += found
+        if not found:
+            reasons[leg.number] = _why_not(solved, rule, leg, faces) if low <= high else _too_short(leg)
+    ends = solved.run.ends
+    near = rule.spacing.near_fitting_mm
+    whole = solved.centreline.length
+    places, gaps = place_clips(legs, stretches, whole, ends.start.depth_mm + near, ends.finish.depth_mm + near)
+    clips = tuple(_clip(i, at, stretch, solved, legs, things) for i, (at, stretch) in enumerate(places, 1))
+    unsupported = tuple(
+        Unsupported(low, high, allowed, _reason(low, high, legs, reasons)) for low, high, allowed in gaps
+    )
+    return ClipPlan(solved.name, rule, clips, unsupported)
+
+
+def _legs(solved: SolvedRun, rule: ClipRule) -> tuple[Leg, ...]:
+    legs = []
+    number = 0
+    for piece, at in zip(solved.centreline.pieces, solved.centreline.offsets, strict=False):
+        if isinstance(piece, Straight):
+            number += 1
+            if piece.length > TINY_MM:
+                upright = abs(piece.direction[2]) >= UPRIGHT
+                limit = rule.spacing.vertical_mm if upright else rule.spacing.horizontal_mm
+                legs.append(Leg(number, at, at + piece.length, limit, piece))
+    return tuple(legs)
+
+
+def _free_part(solved: SolvedRun, rule: ClipRule, leg: Leg) -> tuple[float, float]:
+    """Return between which positions the middle of a clip may lie: off the bends, and outside the fittings."""
+    ends, length = solved.run.ends, solved.centreline.length
+    before = ends.start.depth_mm if leg.low <= TINY_MM else 0.0
+    after = ends.finish.depth_mm if leg.high >= length - TINY_MM else 0.0
+    return leg.low + before + rule.off_bend_mm, leg.high - after - rule.off_bend_mm
+
+
+def _stretches(
+    solved: SolvedRun, rule: ClipRule, leg: Leg, faces: Sequence[FlatFace], low: float, high: float
+) -> Iterator[Stretch]:
+    for face in faces:
+        if _lies_along(solved, rule, leg, face):
+            a, b = _over(face, leg, low, high)
+            if a <= b:
+                yield Stretch(leg, a, b, face)
+
+
+def _lies_along(solved: SolvedRun, rule: ClipRule, leg: Leg, face: FlatFace) -> bool:
+    """Tell whether a clip on the plane of a face can hold a leg."""
+    straight = leg.straight
+    if abs(dot(straight.direction, face.normal)) > SQUARE:
+        return False
+    for stands in (face.height_of(straight.start), face.height_of(straight.finish)):
+        if rule.standoff_mm is None:
+            if not solved.tube.outside_mm / 2.0 - STANDOFF_PLAY_MM <= stands <= REACH_MM:
+                return False
+        elif abs(stands - rule.standoff_mm) > STANDOFF_PLAY_MM:
+            return False
+    return True
+
+
+def _over(face: FlatFace, leg: Leg, low: float, high: float) -> tuple[float, float]:
+    """Cut a part of a leg down to what lies over a face."""
+    here = face.place_of(leg.straight.start)
+    limits = ((face.across_from, face.across_to), (face.up_from, face.up_to))
+    for at, way, (least, most) in zip(here, (face.across, face.up), limits, strict=True):
+        rate = dot(leg.straight.direction, way)
+        if abs(rate) <= SQUARE:
+            if not least <= at <= most:
+                return inf, -inf
+        else:
+            a, b = sorted(((least - at) / rate, (most - at) / rate))
+            low, high = max(low, leg.low + a), min(high, leg.low + b)
+    return low, high
+
+
+def _clip(
+    number: int, at: float, stretch: Stretch, solved: SolvedRun, legs: Sequence[Leg], things: Sequence[Thing]
+) -> Clip:
+    face, leg = stretch.face, stretch.leg
+    point = leg.straight.point_at(at - leg.low)
+    stands = face.height_of(point)
+    on_face = along(point, face.normal, -stands)
+    across, up = measures_on(face, on_face, things)
+    return Clip(number, at, leg.number, at - leg.low, point, on_face, face.thing, stands, across, up)
+
+
+def _why_not(solved: SolvedRun, rule: ClipRule, leg: Leg, faces: Sequence[FlatFace]) -> str:
+    beside = [face for face in faces if abs(dot(leg.straight.direction, face.normal)) <= SQUARE]
+    name = f"leg {leg.number}"
+    if not beside:
+        return f"{name} lies along no face of {_either(rule.faces)}"
+    if not any(_lies_along(solved, rule, leg, face) for face in beside):
+        ahead = [face for face in beside if face.height_of(leg.straight.start) > 0.0] or beside
+        near = min(ahead, key=lambda face: abs(face.height_of(leg.straight.start) - (rule.standoff_mm or 0.0)))
+        stands = near.height_of(leg.straight.start)
+        holds = f"the clip holds {rule.standoff_mm:g}" if rule.standoff_mm else f"a clip reaches {REACH_MM:g}"
+        return f"the axis of {name} stands {stands:.1f} off {near.thing}, and {holds}"
+    return f"{name} is beyond the edges of {_either(rule.faces)}"
+
+
+def _either(names: Sequence[str]) -> str:
+    return " or ".join(names)
+
+
+def _too_short(leg: Leg) -> str:
+    return f"leg {leg.number}, {leg.high - leg.low:.0f} long, leaves no room for a clip clear of bends and fittings"
+
+
+def _reason(low: float, high: float, legs: Sequence[Leg], reasons: dict[int, str]) -> str:
+    said = [reasons[leg.number] for leg in legs if leg.number in reasons and leg.high > low and leg.low < high]
+    return "; ".join(said) if said else "the faces and bends leave no nearer place for a clip"
+
+
+def _unsupported(solved: SolvedRun, gap: Unsupported) -> Finding:
+    middle = (gap.from_mm + gap.to_mm) / 2.0
+    return Finding(
+        "S101",
+        CHECK,
+        "error",
+        f"run {solved.name!r}: {gap.to_mm - gap.from_mm:.0f} without a clip, from {gap.from_mm:.0f} to {gap.to_mm:.0f} "
+        f"along the tube, where at most {gap.allowed_mm:.0f} is allowed: {gap.reason}",
+        solved.name,
+        at_mm=middle,
+        point=solved.centreline.point_at(middle),
+    )
