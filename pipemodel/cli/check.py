@@ -7,7 +7,7 @@ import click
 
 from pipemodel import story
 from pipemodel.cli.job_file import job_file
-from pipemodel.cli.stream import is_plain, say
+from pipemodel.cli.stream import hand_over, is_plain, say
 
 
 @click.command(name="check")
@@ -26,5 +26,5 @@ def command(job: Path, parameters: dict[str, str], allow_outside: bool, form: st
     else:
         from pipemodel.handover.record import to_json
 
-        say(to_json(answered.check_record))
+        hand_over(to_json(answered.check_record))
     sys.exit(0 if answered.report.verdict == "pass" else 1)

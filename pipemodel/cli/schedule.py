@@ -7,7 +7,7 @@ import click
 
 from pipemodel import story
 from pipemodel.cli.job_file import job_file
-from pipemodel.cli.stream import is_plain, say
+from pipemodel.cli.stream import hand_over, is_plain, say
 
 
 @click.command(name="schedule")
@@ -30,5 +30,5 @@ def command(job: Path, parameters: dict[str, str], allow_outside: bool, form: st
         from pipemodel.handover.table_csv import schedule_csv
 
         record = schedule_record(solved, plans)
-        say(to_json(record) if form == "json" else schedule_csv(record))
+        hand_over(to_json(record) if form == "json" else schedule_csv(record))
     sys.exit(0 if all(plan.possible for plan in plans) else 1)

@@ -19,21 +19,35 @@ _UNICODE = {codecs.lookup(name).name for name in ("utf-8", "utf-8-sig", "utf-16"
 
 
 def say(text: str) -> None:
-    """Print an answer to stdout, all of it, now.
-
-    A reader who has seen enough (`| head`) and closes the pipe is no error.
+    """Print an answer for people to stdout, all of it, now; see `is_plain` for which letters it may hold.
 
     Raises:
-        OSError: if the answer could not be written for another reason, such as a full disk.
+        OSError: if the answer could not be written, such as on a full disk.
     """
-    if sys.stdout is None:
-        return
+    if sys.stdout is not None:
+        encoding = sys.stdout.encoding or "ascii"
+        _put(text.replace("\n", os.linesep).encode(encoding, "backslashreplace"))
+
+
+def hand_over(text: str) -> None:
+    """Put an answer for programs on stdout: UTF-8 and its own line ends, whatever the terminal speaks.
+
+    Raises:
+        OSError: if the answer could not be written, such as on a full disk.
+    """
+    if sys.stdout is not None:
+        _put(text.encode("utf-8"))
+
+
+def _put(data: bytes) -> None:
     try:
-        sys.stdout.write(text)
         sys.stdout.flush()
+        sys.stdout.buffer.write(data)
+        sys.stdout.buffer.flush()
     except OSError as error:
         # Python flushes once more when it ends; let that go nowhere.
-        os.dup2(os.open(os.devnull, os.O_WRONLY), 1)
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        # A reader who has seen enough (`| head`) and closes the pipe is no error.
         if error.errno not in (errno.EPIPE, errno.EINVAL):
             raise
 
