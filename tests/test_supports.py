@@ -247,3 +247,8 @@ def test_as_few_clips_as_enumeration_finds(chain):
     assert at[-1] >= length - near_finish - 1e-6
     assert all(allowed(legs, a, b) for a, b in zip(at, at[1:], strict=False))
     assert all(s.low - 1e-6 <= a <= s.high + 1e-6 for a, s in placed)
+
+
+def test_clips_are_spread_evenly():
+    assert places(plan([(0, Y, 500), (2000, Y, 500)])) == pytest.approx([300, 1000, 1700])
+    assert places(plan([(0, Y, 500), (400, Y, 500)])) == pytest.approx([200])

@@ -1,8 +1,8 @@
 """Placing as few clips as the spacings allow, and as evenly as their number allows.
 
 Positions are along the centreline from the start of the tube, mm. Setting each clip as far from the last as it may
-stand needs the fewest clips; doing the same from the finish gives the other extreme of the same number, and half
-way between the two lies the even spread.
+stand needs the fewest clips. Then each is moved towards the middle between its neighbours, as far as the spacings
+and its own stretch allow, until nothing moves any more.
 """
 
 from collections.abc import Sequence
@@ -13,6 +13,8 @@ from pipemodel.checks.flat_faces import FlatFace
 from pipemodel.geometry.centreline import Straight
 
 TINY_MM = 1e-6
+STILL_MM = 1e-3
+PASSES = 500
 
 
 @dataclass(frozen=True)
@@ -53,23 +55,36 @@ def place_clips(
         near_start: the first clip lies within this of the start.
         near_finish: the last clip lies within this of the finish.
     """
-    forward, gaps = _farthest(legs, stretches, length, near_start, near_finish)
-    if gaps:
-        return forward, gaps
-    back_legs = [replace(leg, low=length - leg.high, high=length - leg.low) for leg in reversed(legs)]
-    back = [replace(s, low=length - s.high, high=length - s.low) for s in stretches]
-    home = dict(zip(map(id, back), stretches, strict=True))
-    turned, _ = _farthest(back_legs, back, length, near_finish, near_start)
-    backward = [(length - at, home[id(stretch)]) for at, stretch in reversed(turned)]
-    if len(backward) != len(forward) or any(a[1] is not b[1] for a, b in zip(forward, backward, strict=True)):
-        return forward, ()
-    # Both ends of a range that is convex as long as no clip changes its stretch: half way is allowed too.
-    return tuple(((a[0] + b[0]) / 2.0, a[1]) for a, b in zip(forward, backward, strict=True)), ()
+    placed, gaps = _farthest(legs, stretches, length, near_start, near_finish)
+    if not gaps:
+        placed = _evened(placed, legs, length, near_start, near_finish)
+    return tuple(placed), tuple(gaps)
+
+
+def _evened(
+    placed: list[Placed], legs: Sequence[Leg], length: float, near_start: float, near_finish: float
+) -> list[Placed]:
+    at = [position for position, _ in placed]
+    backwards = [replace(leg, low=length - leg.high, high=length - leg.low) for leg in reversed(legs)]
+    last = len(at) - 1
+    for _ in range(PASSES):
+        moved = 0.0
+        for i, (_, stretch) in enumerate(placed):
+            before, after = at[i - 1] if i else 0.0, at[i + 1] if i < last else length
+            most = min(stretch.high, _reach(legs, before) if i else near_start)
+            least = max(stretch.low, length - (_reach(backwards, length - after) if i < last else near_finish))
+            # The place it has is allowed, so rounding is all that can put the limits the wrong way round.
+            new = min(max((before + after) / 2.0, least), max(most, least))
+            moved = max(moved, abs(new - at[i]))
+            at[i] = new
+        if moved < STILL_MM:
+            break
+    return [(position, stretch) for position, (_, stretch) in zip(at, placed, strict=True)]
 
 
 def _farthest(
     legs: Sequence[Leg], stretches: Sequence[Stretch], length: float, near_start: float, near_finish: float
-) -> tuple[tuple[Placed, ...], tuple[Gap, ...]]:
+) -> tuple[list[Placed], list[Gap]]:
     placed: list[Placed] = []
     gaps: list[Gap] = []
     last, reach = 0.0, near_start
@@ -85,7 +100,7 @@ def _farthest(
             gaps.append((last, at, reach - last))
         placed.append((at, stretch))
         last, reach = at, _reach(legs, at)
-    return tuple(placed), tuple(gaps)
+    return placed, gaps
 
 
 def _position(placed: Placed) -> float:

@@ -3,6 +3,7 @@
 import pathlib
 from collections.abc import Mapping, Set
 
+from pipemodel.job.build_ends import at_tube_ends, build_clips, build_ends
 from pipemodel.job.build_room import build_things
 from pipemodel.job.build_routes import build_route, read_items, way_fault
 from pipemodel.job.build_tools import Tools
@@ -12,6 +13,7 @@ from pipemodel.job.model import Job, Run, Thing
 from pipemodel.job.names import name_fault, same_names
 from pipemodel.job.quantities import shown
 from pipemodel.job.yaml_tree import Path
+from pipemodel.trade.clips import ClipRule
 from pipemodel.trade.model import Former, Tube
 
 
@@ -42,7 +44,7 @@ def build_job(
     runs = _Runs(form, faults, tools, things, broken).build()
     if not form.runs and not any(path[0] == "runs" for path in broken):
         faults.at(("runs",), "a job needs at least one run; write its name and its points under runs")
-    return Job(form.job, runs, things, form.clearance, tuple(tools.notes), path, parameters)
+    return Job(form.job, runs, things, form.clearance, tuple(tools.notes), path, parameters, form.kerf)
 
 
 class _Runs:
@@ -77,9 +79,18 @@ class _Runs:
                 self.faults.at(path, fault)
             elif items is not None and tube is not None and former is not None:
                 route = build_route(form, items, path, self.faults, tube, former, self.things, self.lost)
+                ends = build_ends(form.ends, form.trim, tube, (*path, "ends"), self.faults)
+                clips = self._clips(name, form, tube)
                 if route is not None:
-                    runs.append(Run(name, tube, former, route, self.faults.key_place(path)))
+                    route = at_tube_ends(route, ends, (*path, "ends"), self.faults)
+                    place = self.faults.key_place(path)
+                    runs.append(Run(name, tube, former, route, place, ends=ends, clips=clips))
         return tuple(runs)
+
+    def _clips(self, name: str, form: RunForm, tube: Tube) -> ClipRule | None:
+        own = form.clips is not None
+        path: Path = ("runs", name, "clips") if own else ("clips",)
+        return build_clips(form.clips if own else self.form.clips, tube, self.things, self.lost, path, self.faults)
 
     def _tube(self, name: str, form: RunForm) -> Tube | None:
         if form.tube is not None:

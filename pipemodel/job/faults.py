@@ -18,6 +18,13 @@ class Faults:
         here = self.spot.at(path)
         self.found.append(Fault(message, here.key if isinstance(here.children, dict) else here.place))
 
+    def once(self, path: Path, message: str) -> None:
+        """Note a fault as `at` does, unless it is there already: for what several runs share."""
+        before = len(self.found)
+        self.at(path, message)
+        if self.found[-1] in self.found[:before]:
+            self.found.pop()
+
     def at_key(self, path: Path, message: str) -> None:
         """Note a fault of the key at the end of a path."""
         self.found.append(Fault(message, self.key_place(path)))

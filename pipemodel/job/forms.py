@@ -4,6 +4,7 @@ from typing import Annotated, Any
 
 from pydantic import BeforeValidator, Discriminator, Field, PlainValidator, Tag, WithJsonSchema, model_validator
 
+from pipemodel.job.end_forms import ClipsForm, EndsForm
 from pipemodel.job.form import Form, empty_if_blank
 from pipemodel.job.heading import Heading
 from pipemodel.job.names import NAME_PATTERN
@@ -128,6 +129,9 @@ class RunForm(Form):
     route: list[Any] | None = Field(default=None, min_length=1, description="Moves and features, in order")
     tube: TubeChoice | None = Field(default=None, description="This run's own tube")
     former: FormerChoice | None = Field(default=None, description="This run's own former")
+    ends: EndsForm | None = Field(default=None, description="What its ends go into; plain if left out")
+    trim: NonNegativeLength = Field(default=0.0, description="Left on at the finish, to be cut off after bending")
+    clips: ClipsForm | None = Field(default=None, description="How this run is clipped, if not as the job says")
 
 
 _NAMES: Any = {"propertyNames": {"pattern": NAME_PATTERN, "maxLength": 80}}
@@ -150,6 +154,8 @@ class JobForm(Form):
         default=None, description="The former of all runs that name no other; left out, a generic one serves"
     )
     clearance: NonNegativeLength = Field(default=0.0, description="Asked for between the tubes and everything else")
+    clips: ClipsForm | None = Field(default=None, description="How the runs are clipped, and to what")
+    kerf: NonNegativeLength = Field(default=0.0, description="What the saw takes at each cut")
     room: Annotated[dict[str, ThingForm], BeforeValidator(empty_if_blank)] = Field(
         default={},
         description="What the runs must keep clear of, by name",

@@ -9,7 +9,7 @@ from pipemodel.geometry.vectors import Vec3
 from pipemodel.job.jig import JigSettings
 from pipemodel.trade.benders import Bender
 from pipemodel.trade.clips import ClipRule
-from pipemodel.trade.fittings import Ends
+from pipemodel.trade.fittings import PLAIN_ENDS, Ends
 from pipemodel.trade.model import Former, Tube
 
 
@@ -60,7 +60,7 @@ class Run:
     place: Place = Place()
     bender: Bender | None = None
     """The bender it is pulled in, None when only the former's limits are to count."""
-    ends: Ends = Ends()
+    ends: Ends = PLAIN_ENDS
     """What its ends go into; the route's first and last points are the tube's own ends, inside the fittings."""
     clips: ClipRule | None = None
     """How it is to be clipped, None when nobody asks."""

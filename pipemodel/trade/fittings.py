@@ -78,6 +78,9 @@ class Ends:
         return self.start.depth_mm + self.finish.depth_mm
 
 
+PLAIN_ENDS = Ends()
+
+
 def all_fittings() -> tuple[tuple[str, Fitting], ...]:
     """Return every row of the table: the size as people say it ("15 mm", "1/2 in"), and the fitting."""
     return tuple((f"{row['size']} {row['unit']}", _fitting(row)) for row in read_rows("fittings.csv"))

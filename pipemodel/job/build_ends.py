@@ -1,0 +1,143 @@
+"""What a run ends in and how it is clipped, from the forms to what the rest of the program works with."""
+
+from collections.abc import Sequence, Set
+from dataclasses import replace
+
+from pipemodel.geometry.shapes import Box, Extrusion, HalfSpace
+from pipemodel.job.end_forms import ClipsForm, EndForm, EndsForm
+from pipemodel.job.expressions import nearest
+from pipemodel.job.faults import Faults
+from pipemodel.job.model import Route, Thing
+from pipemodel.job.quantities import shown
+from pipemodel.job.yaml_tree import Path
+from pipemodel.trade.clips import ClipRule, ClipSpacing, find_spacing
+from pipemodel.trade.fittings import Ending, Ends, FittingError, find_fitting, tube_ends
+from pipemodel.trade.model import Tube
+
+NEAR_FITTING_MM = 300.0
+"""Where the spacing is the job's own: water-mist system installation guide, table 2."""
+OFF_BEND_DIAMETERS = 1.5
+"""Common practice, no source: a clip's body and a finger's width of straight tube beside it."""
+
+
+def build_ends(form: EndsForm | None, trim_mm: float, tube: Tube, path: Path, faults: Faults) -> Ends:
+    """Return the ends of a run; one at fault is taken to be plain and noted.
+
+    Args:
+        form: the form, None for plain ends.
+        trim_mm: what is left on at the finish.
+        tube: the run's tube.
+        path: where the form stands.
+        faults: where what is wrong is noted.
+    """
+    if form is None:
+        return Ends(trim_mm=trim_mm)
+    start = _ending(form.start, tube, (*path, "start"), faults)
+    finish = _ending(form.finish, tube, (*path, "finish"), faults)
+    return Ends(start, finish, trim_mm)
+
+
+def at_tube_ends(route: Route, ends: Ends, path: Path, faults: Faults) -> Route:
+    """Return a route whose first and last points are the tube's own ends, with a note where they moved.
+
+    Args:
+        route: the route as dimensioned.
+        ends: what each end goes into, and what its dimension is given to.
+        path: where the ends are written.
+        faults: where an end leg too short for its fitting is noted.
+    """
+    try:
+        corners = tube_ends(route.corners, ends)
+    except FittingError as error:
+        faults.at(path, str(error))
+        return route
+    notes = [_note(name, ending) for name, ending in (("start", ends.start), ("finish", ends.finish)) if ending.fitting]
+    if ends.trim_mm:
+        notes.append(f"{ends.trim_mm:g} mm is left on at the finish, to be cut off after bending")
+    return replace(route, corners=corners, notes=(*route.notes, *notes)) if notes else route
+
+
+def build_clips(
+    form: ClipsForm | None,
+    tube: Tube,
+    things: Sequence[Thing],
+    lost: Set[str],
+    path: Path,
+    faults: Faults,
+) -> ClipRule | None:
+    """Return how a run is clipped, None if nobody asks or something in it is at fault.
+
+    Args:
+        form: the form, of the run or of the job.
+        tube: the run's tube.
+        things: the things in the room.
+        lost: names of things that are in the file and at fault themselves.
+        path: where the form stands.
+        faults: where what is wrong is noted.
+    """
+    if form is None:
+        return None
+    known = [_clippable(name, things, lost, (*path, "face"), faults) for name in form.face]
+    spacing = _spacing(form, tube, path, faults)
+    if spacing is None or not all(known):
+        return None
+    off_bend = OFF_BEND_DIAMETERS * tube.outside_mm if form.off_bend is None else form.off_bend
+    return ClipRule(tuple(form.face), spacing, off_bend, form.standoff)
+
+
+def _clippable(name: str, things: Sequence[Thing], lost: Set[str], path: Path, faults: Faults) -> bool:
+    """Tell whether a thing is there and has a flat face, and note what is wrong if not."""
+    shape = next((thing.shape for thing in things if thing.name == name), None)
+    if isinstance(shape, HalfSpace | Box | Extrusion):
+        return True
+    if shape is not None:
+        faults.once(path, f"{shown(name)!r} has no flat face for a clip; name a face, a box or an extrusion")
+    elif name not in lost:
+        hint = nearest(name, [thing.name for thing in things], "name a thing in it")
+        faults.once(path, f"there is no {shown(name)!r} in the room; {hint}")
+    return False
+
+
+def _ending(form: EndForm | None, tube: Tube, path: Path, faults: Faults) -> Ending:
+    if form is None or form.fitting == "plain":
+        return Ending()
+    try:
+        fitting = find_fitting(form.fitting, tube, form.depth, form.centre_to_stop)
+        ending = Ending(fitting, form.to or "mouth")
+        if ending.to == "centre":
+            _ = ending.beyond_mm
+    except FittingError as error:
+        faults.at(path, str(error))
+        return Ending()
+    return ending
+
+
+def _note(name: str, ending: Ending) -> str:
+    fitting = ending.fitting
+    assert fitting is not None
+    article = "an" if fitting.kind == "elbow" else "a"
+    words = f"{name}: the tube goes {fitting.depth_mm:g} mm into {article} {fitting.kind} fitting ({fitting.source})"
+    if ending.to == "end":
+        return words
+    beyond = ending.beyond_mm
+    side = "beyond" if beyond > 0.0 else "short of"
+    return f"{words}, so it ends {abs(beyond):g} mm {side} the point given, which is the fitting's {ending.to}"
+
+
+def _spacing(form: ClipsForm, tube: Tube, path: Path, faults: Faults) -> ClipSpacing | None:
+    if form.spacing is not None:
+        spacing = ClipSpacing(
+            form.service,
+            tube.outside_mm,
+            form.spacing.level,
+            form.spacing.upright,
+            NEAR_FITTING_MM,
+            "spacings of the job; near a fitting: water-mist guide, table 2",
+        )
+    else:
+        try:
+            spacing = find_spacing(form.service, tube)
+        except LookupError as error:
+            faults.once(path, f"{error.args[0]}: spacing: {{level: ..., upright: ...}}")
+            return None
+    return spacing if form.near_fitting is None else replace(spacing, near_fitting_mm=form.near_fitting)

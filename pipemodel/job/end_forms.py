@@ -1,0 +1,89 @@
+"""The forms of what a run ends in and how it is clipped."""
+
+from typing import Annotated, Any
+
+from pydantic import BeforeValidator, Field, model_validator
+
+from pipemodel.job.form import Form
+from pipemodel.job.quantities import NonNegativeLength, PositiveLength
+from pipemodel.trade.clips import services
+from pipemodel.trade.fittings import FittingKind, MeasuredTo
+
+
+class EndForm(Form):
+    """What one end of a run goes into, and what the run's dimension is given to there."""
+
+    fitting: FittingKind = Field(description="What the end goes into")
+    to: MeasuredTo | None = Field(
+        default=None,
+        description="What the first or last point is: the end of the tube, the fitting's mouth (if left out) or centre",
+    )
+    depth: NonNegativeLength | None = Field(
+        default=None, description="How far the tube goes in, if not as the table says"
+    )
+    centre_to_stop: NonNegativeLength | None = Field(
+        default=None, description="From the fitting's centre to where the tube stops"
+    )
+
+    @model_validator(mode="after")
+    def _fits(self) -> "EndForm":
+        if self.fitting == "plain" and (self.to not in (None, "end") or self.depth or self.centre_to_stop):
+            raise ValueError("a plain end goes into nothing: leave out 'to', 'depth' and 'centre_to_stop'")
+        return self
+
+
+class EndsForm(Form):
+    """Both ends of a run; one left out is plain."""
+
+    start: EndForm | None = Field(default=None, description="Where the run starts")
+    finish: EndForm | None = Field(default=None, description="Where it finishes")
+
+
+class SpacingForm(Form):
+    """The greatest distances between clips, where they are not to be as the table says."""
+
+    level: PositiveLength = Field(description="On tube that runs level or slopes")
+    upright: PositiveLength = Field(description="On tube that runs upright")
+
+
+def _as_list(value: object) -> object:
+    return [value] if isinstance(value, str) else value
+
+
+def _one_or_many(schema: dict[str, Any]) -> None:
+    items = schema.pop("items")
+    schema.pop("type")
+    schema["anyOf"] = [items, {"type": "array", "items": items, "minItems": 1}]
+
+
+def _service(value: object) -> object:
+    if isinstance(value, str) and value.strip().lower() not in services():
+        raise ValueError(
+            f"no clip spacings are known for {value.strip()[:40]!r}; there are those for {', '.join(services())}"
+        )
+    return value.strip().lower() if isinstance(value, str) else value
+
+
+class ClipsForm(Form):
+    """How runs are clipped, and to what."""
+
+    face: Annotated[list[str], BeforeValidator(_as_list)] = Field(
+        min_length=1,
+        description="The thing in the room, or the things, whose faces take the clips",
+        json_schema_extra=_one_or_many,
+    )
+    standoff: PositiveLength | None = Field(
+        default=None, description="How far the clip holds the tube's axis off the face; any within reach if left out"
+    )
+    service: Annotated[str, BeforeValidator(_service)] = Field(
+        default="water",
+        description="Whose spacings are to be kept",
+        json_schema_extra={"enum": list(services())},
+    )
+    spacing: SpacingForm | None = Field(default=None, description="Other spacings than the table's")
+    near_fitting: PositiveLength | None = Field(
+        default=None, description="The greatest distance from a fitting or an end to the nearest clip"
+    )
+    off_bend: NonNegativeLength | None = Field(
+        default=None, description="The least distance from a bend to the middle of a clip"
+    )
