@@ -13,7 +13,7 @@ from pipemodel.handover.picture.labels import Board, Pen, Pixel
 from pipemodel.handover.picture.scene import HIT_COLOUR, anchors, render, surface_of
 from pipemodel.handover.picture.view import View, best_view
 from pipemodel.handover.plain import shown
-from pipemodel.handover.text_check import verdict_words
+from pipemodel.handover.words import verdict_words
 from pipemodel.solids.colours import run_colour
 
 SIZE = (1600, 1200)

@@ -1,0 +1,57 @@
+"""Tube, former, law of springback, verdict and points in words, the same on every paper."""
+
+from pipemodel.checks.findings import Report
+from pipemodel.geometry.vectors import Vec3
+from pipemodel.handover.figures import deg, tidy
+from pipemodel.trade.model import Former, Tube
+
+
+def tube_words(tube: Tube) -> str:
+    """Return a tube in words: "15 x 0.7 copper, half hard (EN 1057)"."""
+    words = tube.name if tube.name else f"{tidy(tube.outside_mm)} x {tidy(tube.wall_mm)}"
+    more = [word for word in (tube.material, tube.temper) if word and word.lower() not in words.lower()]
+    words = ", ".join([words, *more])
+    return f"{words} ({tube.standard})" if tube.standard and tube.standard not in words else words
+
+
+def former_words(former: Former) -> str:
+    """Return a former in words: its name, its finished radius, and what it needs on either side of a bend."""
+    words = f"{former.name}: radius {tidy(former.radius_mm)} to the centreline"
+    if former.hold_mm or former.guide_mm:
+        words += f"; holds {tidy(former.hold_mm)}, guides {tidy(former.guide_mm)}"
+    if former.max_angle_deg < 180.0:
+        words += f"; up to {deg(former.max_angle_deg)} degrees"
+    return words + ("; generic, measure your own" if former.generic else "")
+
+
+def springback_words(former: Former) -> str:
+    """Return the law of springback in words."""
+    spring = former.springback
+    parts = [f"{tidy(spring.fixed_deg)} degree{'' if spring.fixed_deg == 1.0 else 's'}"] if spring.fixed_deg else []
+    parts += [f"{spring.per_degree * 100.0:.4g} % of the angle"] if spring.per_degree else []
+    return "pull further by " + " and ".join(parts) if parts else "none given: pull to the angle itself"
+
+
+def mark_words(former: Former) -> str:
+    """Return where the former's mark stands against the beginning of the bend."""
+    if not former.mark_mm:
+        return "at the beginning of each bend"
+    side = "after" if former.mark_mm > 0.0 else "before"
+    return f"{tidy(abs(former.mark_mm))} {side} the beginning of each bend"
+
+
+def verdict_words(report: Report) -> str:
+    """Return the verdict in a line: "PASS", or "FAIL: 2 things are wrong"."""
+    errors = sum(f.severity == "error" for f in report.findings)
+    warnings = sum(f.severity == "warning" for f in report.findings)
+    words = "PASS" if not errors else f"FAIL: {_counted(errors, 'thing is', 'things are')} wrong"
+    return words + (f"; {_counted(warnings, 'thing', 'things')} to look at" if warnings else "")
+
+
+def point_words(point: Vec3) -> str:
+    """Return a point in the room to a tenth of a millimetre: "x 860.2, y 120, z -95"."""
+    return ", ".join(f"{axis} {tidy(round(value, 1))}" for axis, value in zip("xyz", point, strict=True))
+
+
+def _counted(n: int, one: str, many: str) -> str:
+    return f"{n} {one if n == 1 else many}"
