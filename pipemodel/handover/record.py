@@ -12,6 +12,8 @@ from pipemodel.bending.plan import Plan, Pull
 from pipemodel.bending.schedule import Schedule, SolvedRun
 from pipemodel.checks.findings import Distance, Finding, Report
 from pipemodel.handover.cautions import CAUTIONS
+from pipemodel.handover.record_ends import clips_record, ends_record
+from pipemodel.job.model import Thing
 
 Record: TypeAlias = dict[str, Any]
 
@@ -29,7 +31,7 @@ def schedule_record(schedule: Schedule, plans: tuple[Plan, ...]) -> Record:
         "units": UNITS,
         "clearance_mm": job.clearance_mm,
         "parameters": {name: _number(value) for name, value in job.parameters.items()},
-        "runs": [_run(solved, plan) for solved, plan in zip(schedule.runs, plans, strict=True)],
+        "runs": [_run(solved, plan, job.things) for solved, plan in zip(schedule.runs, plans, strict=True)],
         "notes": list(schedule.notes),
         "cautions": list(CAUTIONS),
     }
@@ -53,7 +55,7 @@ def to_json(record: Record) -> str:
     return json.dumps(record, indent=2, allow_nan=False) + "\n"
 
 
-def _run(solved: SolvedRun, plan: Plan) -> Record:
+def _run(solved: SolvedRun, plan: Plan, things: tuple[Thing, ...]) -> Record:
     tube, former, table = solved.tube, solved.former, solved.table
     return {
         "name": solved.name,
@@ -88,6 +90,8 @@ def _run(solved: SolvedRun, plan: Plan) -> Record:
             "why_not": list(plan.why_not),
             "pulls": [_pull(pull) for pull in plan.pulls],
         },
+        "ends": ends_record(solved),
+        "clips": clips_record(solved, things),
         "notes": list(solved.notes),
     }
 
