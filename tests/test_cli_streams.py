@@ -1,0 +1,78 @@
+"""The streams: closed pipes, full disks, interrupts, and usage that makes no sense."""
+
+import os
+import subprocess
+import sys
+
+import pytest
+from command_line import CUPBOARD, ROOT, run, run_apart
+
+from pipemodel.cli import COMMANDS
+
+
+def test_a_reader_who_has_seen_enough_is_no_error():
+    read, write = os.pipe()
+    os.close(read)
+    done = subprocess.run(
+        [sys.executable, "-m", "pipemodel", "schedule", str(CUPBOARD)],
+        stdout=write, stderr=subprocess.PIPE, cwd=ROOT, timeout=60,
+    )  # fmt: skip
+    os.close(write)
+    assert (done.returncode, done.stderr) == (0, b"")
+
+
+@pytest.mark.skipif(not os.path.exists("/dev/full"), reason="there is no /dev/full here")
+def test_an_answer_that_cannot_be_written_is_an_error():
+    with open("/dev/full", "w") as full:
+        done = subprocess.run(
+            [sys.executable, "-m", "pipemodel", "schedule", str(CUPBOARD)],
+            stdout=full, stderr=subprocess.PIPE, cwd=ROOT, timeout=60,
+        )  # fmt: skip
+    assert done.returncode == 2
+    assert b"No space left" in done.stderr
+    assert b"Traceback" not in done.stderr
+
+
+def test_no_stdout_at_all():
+    done = subprocess.run(
+        ["sh", "-c", '"$0" -m pipemodel schedule "$1" >&-', sys.executable, str(CUPBOARD)],
+        stderr=subprocess.PIPE, cwd=ROOT, timeout=60,
+    )  # fmt: skip
+    assert b"Traceback" not in done.stderr
+    assert done.returncode == 0
+
+
+@pytest.mark.parametrize(
+    "args",
+    [
+        ("schedul", "x"),
+        ("schedule",),
+        ("schedule", CUPBOARD, "--format", "xml"),
+        ("schedule", CUPBOARD, "--no-such-option"),
+        ("make", CUPBOARD, "--chord", "fine"),
+        ("check", CUPBOARD, "more"),
+    ],
+)
+def test_usage_that_makes_no_sense(args):
+    said = run(*args)
+    assert (said.code, said.out) == (2, "")
+    assert "Error" in said.err or "Usage" in said.err
+
+
+@pytest.mark.parametrize("name", ["missing.yaml", "."])
+def test_a_file_that_cannot_be_read(tmp_path, name):
+    for command in ("schedule", "check", "make"):
+        said = run(command, tmp_path / name)
+        assert (said.code, said.out) == (2, "")
+        assert str(tmp_path / name) in said.err
+
+
+def test_help_names_every_command():
+    said = run("--help")
+    assert said.code == 0
+    assert all(name in said.out for name in COMMANDS)
+    assert "FORMAT" in run("make", "--help").out
+
+
+def test_the_version():
+    assert "pipemodel" in run_apart("--version").stdout.decode() + run_apart("--version").stderr.decode()
