@@ -14,8 +14,6 @@ from pipemodel.job.routing.nearness import nearest_on, nearness_to, rise_to
 
 FARTHEST_MM = 1e4
 """Farther aside than this is no way round a thing."""
-_SLACK_MM = 1e-9
-"""What rounding may take from a distance that is kept exactly."""
 
 
 @dataclass(frozen=True)
@@ -76,27 +74,34 @@ class Passing:
         low, high = self.reach
         return self.least(lambda aside: self.spare([(low, aside), (high, aside)]), 0.0)
 
-    def spare(self, corners: Sequence[tuple[float, float]]) -> float:
-        """Return by how much the axis stays farther off than it must, along corners (on, aside) with their bends."""
-        return nearest_on(rounded([self.line.at(*c) for c in corners], self.radius), self.near) - self.off
+    def spare(self, corners: Sequence[tuple[float, float]], without: int | None = None) -> float:
+        """Return by how much the axis stays farther off than it must, along corners (on, aside) with their bends.
+
+        `without` leaves one leg out (0 is the first, -1 the last): one that is known to lie right at the gap, and
+        would hide whether the others come nearer.
+        """
+        pieces = rounded([self.line.at(*c) for c in corners], self.radius)
+        if without is not None:
+            del pieces[2 * without if without >= 0 else 2 * without + 1]
+        return nearest_on(pieces, self.near) - self.off
 
     def least(self, spare: Callable[[float], float], at_least: float) -> float:
-        """Return the least value, from `at_least` up, at which a never falling `spare` is not below zero."""
+        """Return the least value, from `at_least` up, at which a never falling `spare` is not below zero.
 
-        def enough(x: float) -> float:
-            return spare(x) + _SLACK_MM
-
-        if enough(at_least) >= 0.0:
+        Raises:
+            ItemError: if that is out of all reason.
+        """
+        if spare(at_least) >= 0.0:
             return at_least
         low, high = at_least, 2.0 * at_least + 50.0
-        while enough(high) < 0.0:
+        while spare(high) < 0.0:
             low, high = high, 2.0 * high
             if high > FARTHEST_MM:
                 raise ItemError(
                     f"{self.thing.name!r} cannot be cleared within {FARTHEST_MM / 1000:g} m to that side "
                     f"({described(self.line.side)}); go round it another way"
                 )
-        return rise_to(enough, low, high)
+        return round(rise_to(spare, low, high), 9)
 
 
 def rounded(corners: Sequence[Vec3], radius: float) -> list[Piece]:

@@ -66,7 +66,8 @@ def compile_route(
                 _draw(pen, item, room)
             except PlaceError as error:
                 pen.fault(i, error)
-        pen.finish()
+        if all(at != pen.item for at, _ in pen.faults):
+            pen.finish()
     except ItemError as error:
         pen.fault(pen.item, error)
     if pen.faults:

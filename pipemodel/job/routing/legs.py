@@ -7,11 +7,11 @@ the bend. The two agree at 90 degrees. The inside (throat) is the same with - D 
 """
 
 from dataclasses import dataclass
-from math import atan2, cos, hypot, radians, sin, tan
+from math import atan2, cos, radians, sin, tan
 from typing import Literal, TypeAlias
 
 from pipemodel.geometry.shapes import HalfSpace
-from pipemodel.geometry.vectors import Vec3, along, dot, sub
+from pipemodel.geometry.vectors import Vec3, along, cross, dot, length, scale, sub, unit
 from pipemodel.job.model import Thing
 from pipemodel.job.routing.faces import Face, centre, extent, face_met
 from pipemodel.job.routing.faults import ItemError
@@ -151,15 +151,11 @@ def _to_face(
     if stretch.standoff is not None:
         off = stretch.standoff
     elif after is None:
-        off = (stretch.gap or 0.0) + outside / 2.0 * _slant(closing)
+        # The flat end of a slanting tube reaches ahead of its axis.
+        off = (stretch.gap or 0.0) + outside / 2.0 * length(cross(ahead, face.normal))
     else:
         off = (stretch.gap or 0.0) + outside / 2.0
     return (dot(sub(origin, face.point), face.normal) + reach - off) / closing
-
-
-def _slant(closing: float) -> float:
-    """Return how much of the tube's radius its flat end reaches ahead of its axis: the sine to the face's normal."""
-    return (max(0.0, 1.0 - closing * closing)) ** 0.5 if closing < 1.0 - 1e-12 else 0.0
 
 
 def _reach(face: Face, ahead: Vec3, after: Made | None, radius: float) -> float | None:
@@ -200,6 +196,4 @@ def _past(stretch: Past, origin: Vec3, ahead: Vec3, after: Made | None, outside:
 
 def bend_between(ahead: Vec3, direction: Vec3, angle: float) -> Made:
     """Return the bend from one heading to another that is neither along it nor straight against it."""
-    across = sub(direction, tuple(c * dot(direction, ahead) for c in ahead))  # type: ignore[arg-type]
-    size = hypot(*across)
-    return Made(angle, direction, (across[0] / size, across[1] / size, across[2] / size))
+    return Made(angle, direction, unit(sub(direction, scale(ahead, dot(direction, ahead)))))

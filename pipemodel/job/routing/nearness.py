@@ -20,6 +20,8 @@ Nearness: TypeAlias = Callable[[Vec3], float]
 """Distance from a point to the surface of a thing, mm; below zero inside it."""
 
 _STEP_MM = 2.0
+_LEVEL_MM = 1e-11
+"""A stretch that stays this level has no low point to look for."""
 _GOLDEN = (sqrt(5.0) - 1.0) / 2.0
 
 
@@ -89,12 +91,13 @@ def nearest_on(pieces: Sequence[Piece], near: Nearness) -> float:
         least, _, piece, a, b, fa, fb = heappop(waiting)
         if least >= best:
             break
-        if b - a <= _STEP_MM:
-            best = min(best, _lowest(lambda s, piece=piece: near(piece.point_at(s)), a, b))  # type: ignore[misc]
-            continue
         middle = (a + b) / 2.0
         fm = near(piece.point_at(middle))
         best = min(best, fm)
+        if b - a <= _STEP_MM:
+            if abs(fa - fm) > _LEVEL_MM or abs(fb - fm) > _LEVEL_MM:
+                best = min(best, _lowest(lambda s, piece=piece: near(piece.point_at(s)), a, b))  # type: ignore[misc]
+            continue
         wait(piece, a, middle, fa, fm)
         wait(piece, middle, b, fm, fb)
     return best
@@ -117,18 +120,16 @@ def _lowest(f: Callable[[float], float], a: float, b: float) -> float:
 
 
 def rise_to(f: Callable[[float], float], low: float, high: float) -> float:
-    """Return where a never falling function rises to zero, given f(low) < 0 <= f(high); to 1e-9 (and f(x) >= 0).
+    """Return where a never falling function rises to zero, given f(low) < 0 <= f(high); f of it is not below zero.
 
-    Regula falsi with the Illinois step, halving the bracket whenever that stalls.
+    Regula falsi with the Illinois step, to 1e-9; the bracket is halved whenever that does not halve it.
     """
     fl, fh = f(low), f(high)
-    side = 0
-    for _ in range(200):
-        if high - low <= 1e-9 or fh <= 1e-11:
-            break
+    halve, side = False, 0
+    while high - low > 1e-9 and fh > 1e-11:
         width = high - low
-        x = low + width * (fl / (fl - fh)) if fh > fl else (low + high) / 2.0
-        if not low < x < high:
+        x = low + width * fl / (fl - fh)
+        if halve or not low < x < high:
             x = (low + high) / 2.0
         fx = f(x)
         if fx >= 0.0:
@@ -139,4 +140,7 @@ def rise_to(f: Callable[[float], float], low: float, high: float) -> float:
             low, fl = x, fx
             fh = fh / 2.0 if side == -1 else fh
             side = -1
+        if not low < (low + high) / 2.0 < high:
+            break
+        halve = high - low > width / 2.0
     return high

@@ -6,10 +6,9 @@ be what comes nearest. The height is therefore sought, not read from a table: it
 bent keeps the gap. Geometry from first principles.
 """
 
-from collections.abc import Callable
 from dataclasses import dataclass
 from math import radians, tan
-from typing import TypeAlias
+from typing import Protocol, TypeAlias
 
 from pipemodel.geometry.vectors import Vec3, sin_deg
 from pipemodel.job.model import Thing
@@ -20,6 +19,12 @@ from pipemodel.trade.model import Former, Tube
 
 Profile: TypeAlias = list[tuple[float, float]]
 """The corners of a passover as (mm along the leg, mm to the side)."""
+
+
+class Spare(Protocol):
+    """Says by how much a passover stays farther off than it must, with one of its legs left out or none."""
+
+    def __call__(self, profile: Profile, without: int | None = None) -> float: ...  # noqa: D102
 
 
 @dataclass(frozen=True)
@@ -61,10 +66,10 @@ def pass_over(ask: Passover, origin: Vec3, ahead: Vec3, tube: Tube, former: Form
     in_the_way = passing.in_the_way()
     first = setback(former.radius_mm, ask.angle_deg / 2.0 if ask.bends == 3 else ask.angle_deg)
 
-    def spare(profile: Profile) -> float:
+    def spare(profile: Profile, without: int | None = None) -> float:
         begins = min(profile[0][0] - first, in_the_way[0]) - 1.0
         ends = max(profile[-1][0] + first, in_the_way[1]) + 1.0
-        return passing.spare([(begins, 0.0), *profile, (ends, 0.0)])
+        return passing.spare([(begins, 0.0), *profile, (ends, 0.0)], without)
 
     middle = sum(in_the_way) / 2.0
     make = _three if ask.bends == 3 else _four
@@ -73,9 +78,7 @@ def pass_over(ask: Passover, origin: Vec3, ahead: Vec3, tube: Tube, former: Form
     return Excursion(corners, profile[0][0] - first, profile[-1][0] + first, note)
 
 
-def _three(
-    ask: Passover, middle: float, passing: Passing, former: Former, spare: Callable[[Profile], float]
-) -> tuple[Profile, str | None]:
+def _three(ask: Passover, middle: float, passing: Passing, former: Former, spare: Spare) -> tuple[Profile, str | None]:
     half = ask.angle_deg / 2.0
     slope = tan(radians(half))
 
@@ -88,9 +91,7 @@ def _three(
     return profile(height), _too_high(ask, spare(profile(height))) if height == lowest else None
 
 
-def _four(
-    ask: Passover, middle: float, passing: Passing, former: Former, spare: Callable[[Profile], float]
-) -> tuple[Profile, str | None]:
+def _four(ask: Passover, middle: float, passing: Passing, former: Former, spare: Spare) -> tuple[Profile, str | None]:
     back = setback(former.radius_mm, ask.angle_deg)
     lowest = 2.0 * back * sin_deg(ask.angle_deg)
     height = max(passing.clear_offset(), lowest)
@@ -100,7 +101,7 @@ def _four(
         a, b = middle - flat / 2.0, middle + flat / 2.0
         return [(a - run, 0.0), (a, height), (b, height), (b + run, 0.0)]
 
-    needed = passing.least(lambda flat: spare(profile(flat)), 2.0 * back)
+    needed = passing.least(lambda flat: spare(profile(flat), without=2), 2.0 * back)
     notes = []
     if height == lowest:
         notes.append(_too_high(ask, spare(profile(needed))))

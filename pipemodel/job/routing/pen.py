@@ -3,7 +3,7 @@
 The length of a leg is settled only when the bend after it is known, because people measure to its back.
 """
 
-from math import acos, degrees
+from math import acos, degrees, floor
 
 from pipemodel.geometry.vectors import Vec3, add, along, angle_deg, distance, scale, sin_deg, sub, unit
 from pipemodel.job.model import Thing
@@ -139,9 +139,10 @@ class Pen:
         least = least_offset(self.former.radius_mm, angle)
         if offset < least - _TOUCH_MM:
             radius = self.former.radius_mm
+            most = floor(10.0 * degrees(acos(1.0 - offset / (2.0 * radius)))) / 10.0
             raise ItemError(
                 f"two bends of {angle:g} degrees round {radius:g} move the tube {least:.1f} aside at the least; "
-                f"for {offset:.4g} use {degrees(acos(1.0 - offset / (2.0 * radius))):.1f} degrees or less"
+                f"for {offset:.4g} use {most:g} degrees or less"
             )
         if to_first or not self._stretches:
             self._stretches.append((self.item, Measured(to_first)))

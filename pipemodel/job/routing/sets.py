@@ -81,8 +81,10 @@ def clearing_set(
     end = max(far, passing.reach[1]) + run + 2.0 * back + 1.0
 
     def spare(first: float) -> float:
-        return passing.spare([(first - back - 1.0, 0.0), (first, 0.0), (first + run, offset), (end, offset)]) + 1e-9
+        return passing.spare(
+            [(first - back - 1.0, 0.0), (first, 0.0), (first + run, offset), (end, offset)], without=-1
+        )
 
     earliest = near - run - 2.0 * back - 1.0
-    latest = -rise_to(lambda back_by: spare(-back_by), -far, -earliest)
+    latest = -round(rise_to(lambda back_by: spare(-back_by), -far, -earliest), 9)
     return offset, latest
