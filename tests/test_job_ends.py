@@ -6,11 +6,15 @@ import jsonschema
 import pytest
 
 from pipemodel.bending.schedule import solve
+from pipemodel.checks.supports import plan_clips
 from pipemodel.checks.table import run_checks
+from pipemodel.handover.record import schedule_record
+from pipemodel.handover.text import schedule_text
 from pipemodel.job.model import Job, JobError
 from pipemodel.job.read import read_job
 from pipemodel.job.schema import json_schema
 from pipemodel.job.yaml_tree import read_tree
+from pipemodel.story import plans
 
 PLAIN = """\
 job: ends
@@ -150,3 +154,18 @@ def test_clips_come_out_as_findings(tmp_path):
     assert [f.code for f in found if f.check == "supports"] == ["S102"]
     found = run_checks(solve(read(tmp_path, job="clips: {face: north wall, standoff: 40}"))).findings
     assert [(f.code, f.severity) for f in found if f.check == "supports"] == [("S101", "error")]
+
+
+def test_the_schedule_tells_where_clips_go_and_what_is_in_the_fittings(tmp_path):
+    run = "ends: {start: {fitting: capillary}}\ntrim: 20"
+    solved = solve(read(tmp_path, run, job="clips: {face: north wall, standoff: 15}"))
+    made = plan_clips(solved.runs[0], solved.job.things)
+    text = schedule_text(solved, plans(solved), ascii=True)
+    assert max(map(len, text.splitlines())) <= 80
+    assert "10.5 goes into the fittings and 20 is trimmed" in " ".join(text.split())
+    assert len([line for line in text.splitlines() if "north wall: " in line]) == len(made.clips) == 3
+    record = schedule_record(solved, plans(solved))["runs"][0]
+    assert [clip["at_mm"] for clip in record["clips"]["clips"]] == [clip.at_mm for clip in made.clips]
+    assert record["ends"]["in_fittings_mm"] == 10.6
+    assert record["cut_length_mm"] == pytest.approx(record["centreline_mm"] + 20)
+    assert schedule_record(solve(read(tmp_path)), plans(solved))["runs"][0]["clips"] is None

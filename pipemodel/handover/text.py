@@ -4,6 +4,7 @@ from pipemodel.bending.plan import Plan, Pull
 from pipemodel.bending.schedule import Schedule, SolvedRun
 from pipemodel.handover.cautions import CAUTIONS
 from pipemodel.handover.figures import RunFigures, deg, mm, run_figures, turn_words
+from pipemodel.handover.text_clips import write_clips
 from pipemodel.handover.text_page import LONGEST_NAME, WIDTH, TextPage
 from pipemodel.handover.words import former_words, mark_words, springback_words, tube_words
 
@@ -38,6 +39,7 @@ def schedule_text(schedule: Schedule, plans: tuple[Plan, ...], ascii: bool = Fal
     for solved, plan in zip(schedule.runs, plans, strict=True):
         page.raw("")
         _write_run(page, solved, plan)
+        write_clips(page, solved, schedule.job.things)
     page.notes("Notes", schedule.notes)
     page.notes("Cautions", CAUTIONS)
     return page.finished()
@@ -47,7 +49,7 @@ def _write_run(page: TextPage, solved: SolvedRun, plan: Plan) -> None:
     figures = run_figures(solved)
     page.text(solved.name, "RUN ", longest=LONGEST_NAME)
     _label(page, "Tube", tube_words(solved.tube))
-    _label(page, "Cut length", f"{mm(figures.cut_length)} mm")
+    _label(page, "Cut length", f"{mm(figures.cut_length)} mm{_of_it(solved, figures)}")
     if figures.bends:
         _label(page, "Former", former_words(solved.former))
         _label(page, "Springback", springback_words(solved.former))
@@ -60,6 +62,13 @@ def _write_run(page: TextPage, solved: SolvedRun, plan: Plan) -> None:
         _label(page, "Bends", "none: a straight piece")
     for note in solved.notes:
         page.text(note, "  Note: ")
+
+
+def _of_it(solved: SolvedRun, figures: RunFigures) -> str:
+    ends = solved.run.ends
+    parts = [f"{mm(ends.in_fittings_mm)} goes into the fittings"] if ends.in_fittings_mm else []
+    parts += [f"{mm(figures.trim)} is trimmed off the finish after bending"] if figures.trim else []
+    return f", of which {' and '.join(parts)}" if parts else ""
 
 
 def _label(page: TextPage, label: str, text: str) -> None:
