@@ -4,7 +4,7 @@ The kernel stamps the time and counts what it has written since it was loaded, s
 same: the header here is our own, and occurrences are counted from 1 in each file. It writes styles in an order
 that changes from one process to the next: colours are written here. It puts names down as UTF-8, which the
 edition of the standard named in the header does not allow: here they are in the standard's own notation. And
-it takes a name for an identity as well, though a run and a thing may share one: identities are counted.
+it takes a name for an identity as well, though a run and a thing may share one: the second gets a number after it.
 """
 
 import re
@@ -64,9 +64,24 @@ def finished(text: str, names: Sequence[str], colours: Sequence[Rgb | None]) -> 
     body += _styles(body, colours)
     occurrence = count(1)
     body = re.sub(r"(NEXT_ASSEMBLY_USAGE_OCCURRENCE\(\s*)'[^']*'", lambda m: f"{m.group(1)}'{next(occurrence)}'", body)
-    body = re.sub(r"(\bPRODUCT\(\s*)'name (\d+)'", r"\1'\2'", body)
+    identities = _identities(names)
+    body = re.sub(r"(\bPRODUCT\(\s*)'name (\d+)'", lambda m: m.group(1) + encoded(identities[int(m.group(2))]), body)
     body = re.sub(r"'name (\d+)'", lambda m: encoded(names[int(m.group(1))]), body)
     return _HEADER.format(name=encoded(names[0]), schema=schema.group()) + body + text[end:]
+
+
+def _identities(names: Sequence[str]) -> list[str]:
+    """Return the names, told apart.
+
+    Not plain numbers: some readers take the identity for the name where the name has no letter they know.
+    """
+    identities: list[str] = []
+    taken: set[str] = set()
+    for name in names:
+        identity = next(text for n in count(1) if (text := name if n == 1 else f"{name} ({n})") not in taken)
+        taken.add(identity)
+        identities.append(identity)
+    return identities
 
 
 def _styles(body: str, colours: Sequence[Rgb | None]) -> str:

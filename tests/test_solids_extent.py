@@ -1,0 +1,57 @@
+"""How far a job reaches."""
+
+import numpy as np
+import pytest
+
+from pipemodel.bending.schedule import Schedule, SolvedRun
+from pipemodel.geometry.shapes import Box, Cylinder, Extrusion, HalfSpace
+from pipemodel.job.model import Job, Route, Run, Thing
+from pipemodel.solids.extent import job_extent, shape_bounds
+from pipemodel.solids.mesh import tube_mesh
+from pipemodel.solids.room_mesh import room_mesh
+from pipemodel.trade.model import Former, Tube
+from tests.solids_runs import RADIUS, SPECIMENS, random_line
+
+TUBE = Tube(15.0, 0.7, "15 x 0.7")
+
+
+def scheduled(*lines, things=()):
+    """A schedule that has nothing but centrelines and things."""
+    runs = [Run(f"run {i}", TUBE, Former(RADIUS), Route(())) for i in range(len(lines))]
+    return Schedule(Job("job", tuple(runs), things), tuple(map(SolvedRun, runs, [None] * len(lines), lines)))
+
+
+@pytest.mark.parametrize("name", [*SPECIMENS, *range(8)])
+def test_it_holds_every_run_and_is_no_larger_than_the_tube_s_half_asks(name):
+    run = SPECIMENS[name] if name in SPECIMENS else random_line(name)
+    extent = job_extent(scheduled(run))
+    points = np.array([run.point_at(s) for s in np.linspace(0.0, run.length, 20001)])
+    assert np.abs(points.min(axis=0) - 7.5 - extent.low).max() < 1e-3
+    assert np.abs(points.max(axis=0) + 7.5 - extent.high).max() < 1e-3
+    tube = tube_mesh(run, 15.0, 0.7, 0.1).vertices
+    assert (tube > np.array(extent.low) - 1e-6).all()
+    assert (tube < np.array(extent.high) + 1e-6).all()
+
+
+@pytest.mark.parametrize(
+    "shape",
+    [
+        Box((1.0, 2.0, 3.0), (11.0, 22.0, 33.0)),
+        Cylinder((0.0, 0.0, 0.0), (30.0, 40.0, 120.0), 50.0),
+        Cylinder((0.0, 0.0, 7.0), (0.0, 0.0, 3.0), 50.0),
+        Extrusion(((0.0, 0.0), (10.0, 0.0), (3.0, 10.0)), -1.0, 4.0),
+    ],
+)
+def test_it_holds_things(shape):
+    low, high = shape_bounds(shape)
+    vertices = room_mesh(shape, 1e-4, job_extent(scheduled(SPECIMENS["set"]))).vertices
+    assert vertices.min(axis=0) == pytest.approx(low, abs=1e-2)
+    assert vertices.max(axis=0) == pytest.approx(high, abs=1e-2)
+
+
+def test_a_thing_without_end_does_not_stretch_it():
+    run = SPECIMENS["set"]
+    wall = Thing("wall", HalfSpace((0.0, 5000.0, 0.0), (0.0, -1.0, 0.0)))
+    assert job_extent(scheduled(run, things=(wall,))) == job_extent(scheduled(run))
+    box = Thing("box", Box((-50.0, 0.0, 0.0), (0.0, 10.0, 10.0)))
+    assert job_extent(scheduled(run, things=(box,))).low[0] == -50.0
