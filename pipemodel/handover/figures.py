@@ -28,10 +28,11 @@ class BendFigures:
 
 @dataclass(frozen=True)
 class RunFigures:
-    """One run's figures, rounded: straights and arcs add up to `cut_length`."""
+    """One run's figures, rounded: straights, arcs and trim add up to `cut_length`."""
 
     bends: tuple[BendFigures, ...]
     straight_after: float
+    trim: float
     cut_length: float
 
 
@@ -43,8 +44,8 @@ def run_figures(solved: SolvedRun, step: float = STEP_MM) -> RunFigures:
         begins, ends = to_step(bend.start_mm, step), to_step(bend.finish_mm, step)
         rows.append(BendFigures(bend, to_step(solved.mark_mm(bend), step), begins - reached, ends - begins))
         reached = ends
-    whole = to_step(solved.cut_length_mm, step)
-    return RunFigures(tuple(rows), whole - reached, whole)
+    end, whole = to_step(solved.table.length_mm, step), to_step(solved.cut_length_mm, step)
+    return RunFigures(tuple(rows), end - reached, whole - end, whole)
 
 
 def to_step(value: float, step: float) -> float:
