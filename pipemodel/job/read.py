@@ -39,7 +39,21 @@ def read_job(
     Raises:
         JobError: with every fault in the file, each at its line and column.
     """
-    tree = read_tree(read_text(path))
+    return job_of_text(read_text(path), path, parameters, allow_outside)
+
+
+def job_of_text(
+    text: str,
+    path: str | PathLike[str],
+    parameters: Mapping[str, float | str] | None = None,
+    allow_outside: bool = False,
+) -> Job:
+    """Read a job from its text, as if it stood in the file at `path`; see `read_job`.
+
+    Raises:
+        JobError: with every fault in the text, each at its line and column.
+    """
+    tree = read_tree(text)
     if not tree.complete:
         raise JobError(fspath(path), tree.faults)
     if not isinstance(tree.values, dict):
