@@ -174,6 +174,11 @@ def test_too_short_for_any_clip():
     assert "leaves no room" in gap.reason
 
 
+def test_more_clips_than_anyone_would_fix():
+    (gap,) = plan([(0, Y, 500), (1e9, Y, 500)]).unsupported
+    assert "more than 5000 clips" in gap.reason
+
+
 def test_findings_only_when_asked():
     schedule = solved([(0, Y, 500), (3000, Y, 500)])
     (said,) = supports(schedule)

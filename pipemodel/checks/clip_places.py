@@ -14,7 +14,8 @@ from pipemodel.geometry.centreline import Straight
 
 TINY_MM = 1e-6
 STILL_MM = 1e-3
-PASSES = 500
+MOVES = 20_000
+"""How many times clips are moved at most to spread them evenly: plenty for any run that one person clips."""
 
 
 @dataclass(frozen=True)
@@ -67,7 +68,7 @@ def _evened(
     at = [position for position, _ in placed]
     backwards = [replace(leg, low=length - leg.high, high=length - leg.low) for leg in reversed(legs)]
     last = len(at) - 1
-    for _ in range(PASSES):
+    for _ in range(max(MOVES // len(at), 1)):
         moved = 0.0
         for i, (_, stretch) in enumerate(placed):
             before, after = at[i - 1] if i else 0.0, at[i + 1] if i < last else length

@@ -30,6 +30,8 @@ STANDOFF_PLAY_MM = 1.0
 REACH_MM = 60.0
 """How far from a face a clip can hold a tube's axis, where the job gives no standoff. Common practice, no source."""
 TINY_MM = 1e-6
+MOST_CLIPS = 5000
+"""More than this on one piece of tube is a slip of the pen, in the spacing or in the length."""
 
 
 @dataclass(frozen=True)
@@ -112,9 +114,13 @@ def plan_clips(solved: SolvedRun, things: Sequence[Thing]) -> ClipPlan | None:
         stretches += found
         if not found:
             reasons[leg.number] = _why_not(solved, rule, leg, faces) if low <= high else _too_short(leg)
+    whole = solved.centreline.length
+    least = min(rule.spacing.horizontal_mm, rule.spacing.vertical_mm)
+    if whole > MOST_CLIPS * least:
+        reason = f"with spacings of {least:g} it would take more than {MOST_CLIPS} clips"
+        return ClipPlan(solved.name, rule, (), (Unsupported(0.0, whole, least, reason),))
     ends = solved.run.ends
     near = rule.spacing.near_fitting_mm
-    whole = solved.centreline.length
     places, gaps = place_clips(legs, stretches, whole, ends.start.depth_mm + near, ends.finish.depth_mm + near)
     clips = tuple(_clip(i, at, stretch, solved, legs, things) for i, (at, stretch) in enumerate(places, 1))
     unsupported = tuple(
