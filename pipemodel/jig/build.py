@@ -68,6 +68,22 @@ def prism(outline: Polygon, low: float, high: float) -> Solid:
     return hull(np.vstack([np.column_stack([outline, np.full(len(outline), z)]) for z in (low, high)]))
 
 
+def plate(pieces: Sequence[Polygon], thick: float) -> Solid:
+    """Return outlines (n, 2), put together in plan, as a plate standing on z = 0.
+
+    Put together flat, pieces that share an edge become one for certain; solids that share a face may not.
+    """
+    from manifold3d import CrossSection, FillRule
+
+    return CrossSection([anticlockwise(p) for p in pieces], FillRule.Positive).extrude(thick)
+
+
+def anticlockwise(outline: Polygon) -> Polygon:
+    """Return an outline (n, 2) in the order in which its inside lies to the left."""
+    x, y = outline[:, 0], outline[:, 1]
+    return outline if float((x * np.roll(y, -1) - y * np.roll(x, -1)).sum()) > 0.0 else outline[::-1]
+
+
 def union(solids: Sequence[Solid]) -> Solid:
     """Return the solids as one."""
     from manifold3d import Manifold, OpType

@@ -1,7 +1,7 @@
 """A jig from a solved run, step by step: which way up, cradles, base, parts, solids; or a reason why not."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 from math import sqrt
 
@@ -11,6 +11,8 @@ from pipemodel.bending.schedule import SolvedRun
 from pipemodel.jig.base import Base, base_of
 from pipemodel.jig.build import Body, Solid, body_of, part_solid, union, whole_solid
 from pipemodel.jig.carve import base_cuts, carved
+from pipemodel.jig.gauges import Gauge, gauges_of
+from pipemodel.jig.inserts import inserts_of
 from pipemodel.jig.labels import Label, label_solid, lines_for, place_label, towers_to_letter
 from pipemodel.jig.laid import Array, Axis, axis_of
 from pipemodel.jig.layout import Layout, Stuck, lay
@@ -47,7 +49,7 @@ class Part:
     """One thing to print, standing as it is printed: flat face on z = 0, and nothing below 0 along x and y.
 
     `stem` ends its file name, `name` is for people. For a part of the jig itself `rotation` (3, 3) and `offset`
-    (3,) take it to its place in the jig's axes; gauges have none.
+    (3,) take it to its place in the jig's axes; gauges have none, but say how they are used.
     """
 
     stem: str
@@ -57,6 +59,7 @@ class Part:
     plastic: Plastic
     rotation: Array | None = None
     offset: Array | None = None
+    use: str = ""
 
     def in_place(self) -> Body:
         """Return the part where it stands in the jig.
@@ -78,6 +81,9 @@ class Jig:
     plan: Plan
     labels: tuple[Label | None, ...]
     parts: tuple[Part, ...]
+    gauges: tuple[Part, ...] = ()
+    notes: tuple[str, ...] = ()
+    """What was left out, and why."""
 
     @property
     def layout(self) -> Layout:
@@ -103,14 +109,36 @@ def design(solved: SolvedRun, settings: JigSettings) -> Jig:
         for i, part in enumerate(plan.cut.parts, 1)
     )
     cuts = _cuts(plan, labels, settings)
+    of = len(plan.cut.parts)
     parts = tuple(
-        _printed(i, len(plan.cut.parts), _solid(plan, part, cuts, settings), settings)
+        _stood(f"{i:0{len(str(of))}d}", f"part {i} of {of}", _solid(plan, part, cuts, settings), settings)
         for i, part in enumerate(plan.cut.parts, 1)
     )
     faults = [f"{p.name}: {fault}" for p in parts for fault in p.printability.faults]
     if faults:
         raise JigRefusedError(solved.name, faults)
-    return Jig(solved, settings, plan, labels, parts)
+    gauges, notes = _gauges(solved, plan, settings)
+    return Jig(solved, settings, plan, labels, parts, gauges, notes)
+
+
+def _gauges(solved: SolvedRun, plan: Plan, settings: JigSettings) -> tuple[tuple[Part, ...], tuple[str, ...]]:
+    """Print what goes with the jig; a gauge that does not print on this bed is left out, and said."""
+    made: list[Gauge] = []
+    notes: list[str] = []
+    if settings.gauges:
+        more, left_out = gauges_of(solved, settings)
+        made, notes = [*made, *more], [*notes, *left_out]
+    if settings.inserts:
+        more, left_out = inserts_of(plan.layout.towers, settings)
+        made, notes = [*made, *more], [*notes, *left_out]
+    parts: list[Part] = []
+    for gauge in made:
+        part = _stood(gauge.stem, gauge.name, body_of(gauge.solid), settings, gauge.use)
+        if part.printability.faults:
+            notes.append(f"no {gauge.name}: {'; '.join(part.printability.faults)}")
+        else:
+            parts.append(replace(part, rotation=None, offset=None))
+    return tuple(parts), tuple(notes)
 
 
 def plan_jig(solved: SolvedRun, settings: JigSettings) -> Plan:
@@ -135,8 +163,8 @@ def plan_jig(solved: SolvedRun, settings: JigSettings) -> Plan:
 
 def _all_steep(settings: JigSettings) -> str:
     return (
-        f"whichever way up it lies, some leg stands steeper than {settings.steepest_deg:g} degrees, and an open saddle "
-        "would not hold it; split the run at a fitting and make a jig for each piece"
+        f"whichever way up it lies, some leg stands steeper than {settings.steepest_deg:g} degrees, and an open "
+        "saddle would not hold it; split the run at a fitting and make a jig for each piece"
     )
 
 
@@ -164,8 +192,8 @@ def _try(solved: SolvedRun, axis: Axis, up: Array, settings: JigSettings) -> Pla
     except TooBigError as error:
         need = " x ".join(f"{s + 2.0 * MARGIN_MM:.0f}" for s in error.size)
         return Stuck(
-            f"cradles {', '.join(str(t + 1) for t in error.towers)} stand too close together for a joint between them, "
-            f"and need a bed of {need} mm; the bed is {settings.bed}"
+            f"cradles {', '.join(str(t + 1) for t in error.towers)} stand too close together for a joint "
+            f"between them, and need a bed of {need} mm; the bed is {settings.bed}"
         )
     return Plan(layout, base, parts, _cost(layout, base, parts))
 
@@ -210,7 +238,7 @@ def _solid(plan: Plan, part: PartPlan, cuts: Sequence[Solid], settings: JigSetti
     return body_of(carved(uncut, [towers[t] for t in part.towers], [union(cuts)]))
 
 
-def _printed(number: int, of: int, body: Body, settings: JigSettings) -> Part:
+def _stood(stem: str, name: str, body: Body, settings: JigSettings, use: str = "") -> Part:
     """Turn a part to where it fits the bed, and check it there."""
     degrees, _, _ = best_turn(body.vertices[:, :2], settings.bed)
     c, s = np.cos(np.radians(degrees)), np.sin(np.radians(degrees))
@@ -218,13 +246,13 @@ def _printed(number: int, of: int, body: Body, settings: JigSettings) -> Part:
     turned = body.vertices @ turn.T
     low = np.array([*turned[:, :2].min(axis=0), 0.0])
     stood = Body(turned - low, body.faces)
-    width = len(str(of))
     return Part(
-        f"{number:0{width}d}",
-        f"part {number} of {of}",
+        stem,
+        name,
         stood,
         check_part(stood, settings.bed, settings.print),
         plastic_for(stood, settings.print),
         turn.T,
         turn.T @ low,
+        use,
     )

@@ -2,27 +2,57 @@
 
 from pathlib import Path
 
+from pipemodel.handover.drawing.svg import to_svg
+from pipemodel.handover.jig.drawing import picture_sheet
+from pipemodel.handover.jig.pdf import jig_pdf
+from pipemodel.handover.jig.plan_sheet import plan_sheet
+from pipemodel.handover.jig.record import jig_record
+from pipemodel.handover.jig.text import jig_text
 from pipemodel.handover.jig.threemf import Item, to_3mf
+from pipemodel.handover.record import to_json
 from pipemodel.jig.design import Jig
 from pipemodel.jig.plates import set_out
 from pipemodel.solids.mesh import TriangleMesh
 from pipemodel.solids.stl import write_stl
 
+COLOUR = (0.62, 0.68, 0.75)
 BEDS_APART_MM = 30.0
 """In the 3MF, a second bed's parts stand this far beyond the first bed's edge."""
 
 
 def write_jig(jig: Jig, stem: str, folder: Path) -> None:
     """Write all files of a jig: STEM-jig-….stl for each part, STEM-jig.3mf, and its papers."""
-    for part in jig.parts:
+    for part in (*jig.parts, *jig.gauges):
         mesh = TriangleMesh(part.body.vertices, part.body.faces)
         write_stl(folder / f"{stem}-jig-{part.stem}.stl", mesh, f"{jig.solved.name}, {part.name}")
-    (folder / f"{stem}-jig.3mf").write_bytes(_package(jig))
+    text, plan, picture = jig_text(jig), plan_sheet(jig), picture_sheet(jig)
+    for end, content in (
+        (".3mf", _package(jig)),
+        (".step", _step(jig)),
+        (".pdf", jig_pdf(f"Checking jig, {jig.solved.name}", picture, text, plan)),
+        (".svg", to_svg(picture).encode()),
+        ("-plan.svg", to_svg(plan).encode()),
+        (".txt", text.encode()),
+        (".json", to_json(jig_record(jig)).encode()),
+    ):
+        (folder / f"{stem}-jig{end}").write_bytes(content)
+
+
+def _step(jig: Jig) -> bytes:
+    """Return the parts in their places as STEP, exact: every face of a jig is flat."""
+    from pipemodel.solids.facets import faceted_solid
+    from pipemodel.solids.step import Part, step_bytes
+
+    parts = []
+    for part in jig.parts:
+        body = part.in_place()
+        parts.append(Part(f"{jig.solved.name} {part.name}", faceted_solid(body.vertices, body.faces), COLOUR))
+    return step_bytes(f"{jig.solved.name} jig", parts)
 
 
 def _package(jig: Jig) -> bytes:
     bed = jig.settings.bed
-    sizes = [(float(p.body.size[0]), float(p.body.size[1])) for p in jig.parts]
+    sizes = [(float(p.body.size[0]), float(p.body.size[1])) for p in (*jig.parts, *jig.gauges)]
     items = [
         Item(
             f"{jig.solved.name} {part.name}",
@@ -30,6 +60,6 @@ def _package(jig: Jig) -> bytes:
             part.body,
             (round(spot.bed * (bed.x_mm + BEDS_APART_MM) + spot.x_mm, 4), round(spot.y_mm, 4), 0.0),
         )
-        for part, spot in zip(jig.parts, set_out(sizes, bed), strict=True)
+        for part, spot in zip((*jig.parts, *jig.gauges), set_out(sizes, bed), strict=True)
     ]
     return to_3mf(f"Checking jig, {jig.solved.name}, revision {jig.settings.revision}", items)

@@ -42,13 +42,14 @@ def full_size_pages(solved: SolvedRun, page: tuple[float, float]) -> Iterator[Fu
         return
     window = (MARGIN, MARGIN + FOOT, page[0] - 2 * MARGIN, page[1] - 2 * MARGIN - FOOT)
     for stretch in planar_stretches(solved):
-        yield from _tiled(template(solved, stretch), window)
+        yield from tiled(template(solved, stretch), window)
     angles = sorted({round(bend.angle_deg, 1) for bend in solved.table.bends})
     yield from _stacked([angle_card(solved, angle) for angle in angles], window)
     yield from _stacked(list(wrap_strips(solved, window[2] - 24.0)), window)
 
 
-def _tiled(sheet: Sheet, window: tuple[float, float, float, float]) -> Iterator[FullPage]:
+def tiled(sheet: Sheet, window: tuple[float, float, float, float]) -> Iterator[FullPage]:
+    """Cut a sheet into pages; `window` is where on the page may be drawn: left, low, width and height, mm."""
     left, low, width, height = window
     pages = tiles(sheet, width, height, OVERLAP)
     for tile in pages:

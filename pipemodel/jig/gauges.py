@@ -1,0 +1,195 @@
+"""Small gauges printed beside the jig: one for each angle, one for each turn, and a spacer for clips.
+
+All are flat outlines carried straight up, so that they print as they stand.
+"""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from itertools import pairwise
+from math import asin, ceil, degrees, pi, radians, tan
+
+import numpy as np
+
+from pipemodel.bending.schedule import SolvedRun
+from pipemodel.jig.build import Solid, plate
+from pipemodel.jig.carve import lettering
+from pipemodel.jig.glyphs import printable, width_of
+from pipemodel.job.jig import JigSettings
+
+ARM_MM, LEAST_ARM_MM = 50.0, 15.0
+"""How much of each leg an angle gauge touches, where there is so much; with less than the least it says nothing."""
+RELIEF_MM = 1.5
+"""What an angle gauge stays clear of the bend itself, which is never quite round."""
+BAND_MM, THICK_MM = 14.0, 8.0
+"""Width and thickness of an angle gauge."""
+SNAP_STRAIN = 0.01
+"""Strain a printed ring is given when it is pushed over the tube; brittle plastics break at two to three times that."""
+
+
+@dataclass(frozen=True)
+class Gauge:
+    """A gauge: how its file name ends, what it is, its solid with its flat face on z = 0, and how to use it."""
+
+    stem: str
+    name: str
+    solid: Solid
+    use: str
+
+
+def gauges_of(solved: SolvedRun, settings: JigSettings) -> tuple[tuple[Gauge, ...], tuple[str, ...]]:
+    """Return the gauges of a run, and why any were left out."""
+    made: list[Gauge] = []
+    left_out: list[str] = []
+    for angle, arm in _angles(solved):
+        if arm < LEAST_ARM_MM:
+            left_out.append(
+                f"no angle gauge for {angle:g} degrees: only {arm:.0f} mm of straight beside the bend to touch"
+            )
+        else:
+            made.append(angle_gauge(solved, angle, arm, settings))
+    made += [turn_gauge(solved, turn, settings) for turn in _turns(solved)]
+    if settings.standoff_mm is not None:
+        least = solved.tube.outside_mm / 2.0 + 2.0
+        if settings.standoff_mm < least:
+            left_out.append(
+                f"no spacer for a standoff of {settings.standoff_mm:g}: the tube's underside is nearer the face "
+                f"than a printed floor is thick; {least:g} or more makes one"
+            )
+        else:
+            made.append(spacer(solved, settings.standoff_mm, settings))
+    return tuple(made), tuple(left_out)
+
+
+def _angles(solved: SolvedRun) -> Iterator[tuple[float, float]]:
+    """Yield each angle of the run, to a tenth of a degree, with the arm there is straight tube for."""
+    bends = solved.table.bends
+    after = [*(b.straight_before_mm for b in bends[1:]), solved.table.straight_after_mm]
+    arms: dict[float, float] = {}
+    for bend, straight in zip(bends, after, strict=True):
+        arm = min(ARM_MM, bend.straight_before_mm - RELIEF_MM, straight - RELIEF_MM)
+        angle = round(bend.angle_deg, 1)
+        # One bend with room to hold the gauge against is enough; the others of that angle have to make do.
+        arms[angle] = max(arms.get(angle, 0.0), arm)
+    yield from sorted(arms.items())
+
+
+def _turns(solved: SolvedRun) -> list[float]:
+    """Return each turn of the run that a gauge is of use for, to a tenth of a degree."""
+    return sorted({round(b.turn_deg, 1) for b in solved.table.bends[1:]} - {0.0, -0.0})
+
+
+def angle_gauge(solved: SolvedRun, angle: float, arm: float, settings: JigSettings) -> Gauge:
+    """Return an open wedge that fits the back of a bend: two arms touch the legs, the bend between stays free."""
+    back = solved.former.radius_mm + solved.tube.outside_mm / 2.0
+    half = radians(angle) / 2.0
+    steps = max(2, ceil(angle / 5.0))
+    turns = np.linspace(-half, half, steps + 1)
+    # Round outside of the bend, drawn clear of the arc by as much as the chords cut in, and the relief.
+    clear = (back + RELIEF_MM) / np.cos(half / steps)
+    rays = np.column_stack([np.sin(turns), np.cos(turns)])
+    inner, outer = clear * rays, (back + BAND_MM) / np.cos(half / steps) * rays
+    pieces = [np.array([inner[i], inner[i + 1], outer[i + 1], outer[i]]) for i in range(steps)]
+    ends = []
+    for sign, ray in ((-1.0, rays[0]), (1.0, rays[-1])):
+        along = sign * np.array([ray[1], -ray[0]])
+        near, free, far = ray * back, RELIEF_MM, RELIEF_MM + arm
+        # The arm at its full width, and a band clear of the tube that ties it to the round part.
+        for inside, begin in ((0.0, free), (RELIEF_MM, 0.0)):
+            low, high = near + ray * inside, near + ray * BAND_MM
+            pieces.append(np.array([low + along * begin, high + along * begin, high + along * far, low + along * far]))
+        ends.append((near + ray * BAND_MM / 2.0 + along * (free + far) / 2.0, along))
+    solid = plate(pieces, THICK_MM)
+    text = printable(f"{angle:g}°")
+    where, along = ends[1]
+    if width_of(text, 5.0) + 2.0 < arm:
+        solid = solid - lettering(text, 5.0, where, along, THICK_MM)
+    other, along = ends[0]
+    mark = printable(f"D{solved.tube.outside_mm:g}")
+    if width_of(mark, 5.0) + 2.0 < arm:
+        solid = solid - lettering(mark, 5.0, other, -along, THICK_MM)
+    gap = arm * tan(radians(settings.tolerance.angle_deg))
+    return Gauge(
+        f"angle-{angle:g}",
+        f"angle gauge {angle:g} degrees",
+        solid,
+        "Hold it to the back of the bend, both arms along the legs. It touches along both when the bend is "
+        f"{angle:g} degrees; a gap of more than {gap:.1f} mm at the tip of an arm is more than "
+        f"{settings.tolerance.angle_deg:g} out.",
+    )
+
+
+def turn_gauge(solved: SolvedRun, turn: float, settings: JigSettings) -> Gauge:
+    """Return a collar that clips on the tube, with one arm for the bend made and one for the bend to come."""
+    wall, thick, reach, wide = 3.0, 10.0, 35.0, 9.0
+    bore = solved.tube.outside_mm / 2.0 + settings.print.allowance_mm / 2.0
+    mouth = _mouth_half_deg(solved.tube.outside_mm, wall)
+    # Seen from above, as printed, is seen from the start; clockwise from there is against the sheet's angles.
+    arms = (90.0, 90.0 - turn)
+    gap = (360.0 - abs(turn)) % 360.0
+    bisector = 90.0 - turn / 2.0 + 180.0 if gap >= 180.0 else 90.0 - turn / 2.0
+    steps = 48
+    free = np.radians(np.linspace(bisector + mouth, bisector + 360.0 - mouth, steps + 1))
+    # Flats drawn round the tube on the inside, so that the bore is nowhere less than it should be.
+    stretch = 1.0 / np.cos((free[1] - free[0]) / 2.0)
+    rays = np.column_stack([np.cos(free), np.sin(free)])
+    pieces = [
+        np.array([bore * stretch * p, (bore + wall) * stretch * p, (bore + wall) * stretch * q, bore * stretch * q])
+        for p, q in pairwise(rays)
+    ]
+    begin = bore + wall / 2.0
+    for arm in arms:
+        e = np.array([np.cos(radians(arm)), np.sin(radians(arm))])
+        n = np.array([-e[1], e[0]]) * wide / 2.0
+        tip = bore + wall + reach
+        pieces.append(
+            np.array([e * begin - n, e * (tip - wide / 2.0) - n, e * tip, e * (tip - wide / 2.0) + n, e * begin + n])
+        )
+    solid = plate(pieces, thick)
+    for arm, text in zip(arms, ("A", f"{abs(turn):g}°"), strict=True):
+        e = np.array([np.cos(radians(arm)), np.sin(radians(arm))])
+        middle = e * (bore + wall + reach / 2.0 - 2.0)
+        solid = solid - lettering(printable(text), 5.0, middle, e, thick)
+    way = "clockwise" if turn > 0 else "anticlockwise"
+    numbers = ", ".join(str(b.number) for b in solved.table.bends[1:] if round(b.turn_deg, 1) == turn)
+    return Gauge(
+        f"turn-{abs(turn):g}-{way}",
+        f"turn gauge {turn:g} degrees",
+        solid,
+        f"Clip it on the leg before bend {numbers}, lettering towards the start. Turn arm A to the leg on the "
+        f"start's side of the bend just made; the other arm, {abs(turn):g} degrees {way} seen from the start, "
+        "points where the next leg is to go.",
+    )
+
+
+def _mouth_half_deg(outside: float, wall: float) -> float:
+    """Return half the angle of the opening of a ring that snaps on with `SNAP_STRAIN` in it.
+
+    A thin split ring of mean radius r and wall t, pulled open by d at its ends, has the strain d t / (3 pi r^2) at the
+    back (curved-beam bending: opening 3 pi P r^3 / (E I), greatest moment 2 P r).
+    """
+    mean = outside / 2.0 + wall / 2.0
+    opens = min(SNAP_STRAIN * 3.0 * pi * mean**2 / wall, 0.12 * outside)
+    return degrees(asin((outside - opens) / outside))
+
+
+def spacer(solved: SolvedRun, standoff: float, settings: JigSettings) -> Gauge:
+    """Return a block that holds the tube's axis at its standoff from a face while clips are fixed."""
+    r = solved.tube.outside_mm / 2.0 + settings.print.allowance_mm / 2.0
+    wall, deep = 3.0, 20.0
+    half = r + wall
+    steps = 24
+    angles = np.radians(np.linspace(180.0, 360.0, steps + 1))
+    stretch = 1.0 / np.cos((angles[1] - angles[0]) / 2.0)
+    arc = np.column_stack([r * stretch * np.cos(angles), standoff + r * np.sin(angles)])
+    pieces = [
+        np.array([[arc[i][0], 0.0], [arc[i + 1][0], 0.0], arc[i + 1], arc[i]]) for i in range(steps)
+    ]  # fmt: skip
+    for low, high in ((-half, -r), (r, half)):
+        pieces.append(np.array([[low, 0.0], [high, 0.0], [high, standoff], [low, standoff]]))
+    solid = plate(pieces, deep)
+    return Gauge(
+        f"standoff-{standoff:g}",
+        f"standoff spacer {standoff:g} mm",
+        solid,
+        f"Stand it on the face, groove up, and lay the tube in: its axis is {standoff:g} mm off the face.",
+    )
