@@ -9,6 +9,7 @@ from pipemodel.bending.schedule import Schedule
 from pipemodel.checks.findings import Finding, Report
 from pipemodel.geometry.vectors import Vec3
 from pipemodel.handover.answer import Answer
+from pipemodel.handover.figures import tidy
 from pipemodel.handover.picture.labels import Board, Pen, Pixel
 from pipemodel.handover.picture.scene import HIT_COLOUR, anchors, render, surface_of
 from pipemodel.handover.picture.view import View, best_view
@@ -99,8 +100,8 @@ def _clash_words(finding: Finding) -> str:
         return f"CLASH {against}"
     if finding.distance_mm < 0.0:
         return f"CLASH {against}: {-finding.distance_mm:.1f} into it"
-    asked = "" if finding.required_mm is None else f" of {finding.required_mm:.1f}"
-    return f"TOO NEAR {against}: {finding.distance_mm:.1f}{asked}"
+    asked = "" if finding.required_mm is None else f", {tidy(finding.required_mm)} asked"
+    return f"TOO NEAR {against}: {finding.distance_mm:.1f} off{asked}"
 
 
 def _name_ends(pen: Pen, board: Board, schedule: Schedule, view: View) -> None:

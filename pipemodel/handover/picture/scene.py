@@ -88,10 +88,15 @@ def surface_of(shape: Shape, view: View) -> Any:
 def anchors(shape: Shape, surface: Any, view: View) -> "NDArray[np.float64]":
     """Return points of a shape that lie within what is looked at, for its name to point to; (n, 3).
 
-    They lie along its edges; along the axis of a cylinder, which has no edges between its ends.
+    They lie along its edges; along the axis of a cylinder, which has no edges between its ends; and all over a
+    wall, whose edges are only where the picture ends.
     """
     if isinstance(shape, Cylinder):
         ends = np.array([[shape.start, shape.finish]])
+    elif isinstance(shape, HalfSpace):
+        a, b, c, d = surface.points
+        across = np.linspace(0.04, 0.96, 9)[:, None]
+        ends = np.stack([a + (b - a) * across, d + (c - d) * across], axis=1)
     else:
         edges = surface.extract_feature_edges(_CREASE_DEG, manifold_edges=False)
         ends = edges.points[edges.lines.reshape(-1, 3)[:, 1:]] if edges.n_cells else surface.points[None, :2]
