@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import Any
 
 import yaml
-from hypothesis import HealthCheck, example, given, settings
+from hypothesis import HealthCheck, assume, example, given, settings
 from hypothesis import strategies as st
 
 from pipemodel.bending.schedule import Schedule, solve
@@ -212,6 +212,7 @@ def test_any_expression(text: str) -> None:
 def test_json_is_yaml(tree: Any) -> None:
     """Against the standard library: YAML 1.2 (2009, section 1.3) reads every JSON text as JSON does."""
     text = json.dumps(tree, ensure_ascii=False)
+    assume(not set("\x85\u2028\u2029") & set(text))  # line ends to YAML 1.1; `read_text` refuses them
     read = read_tree(text)
     if read.complete and not read.faults and "Infinity" not in text and "NaN" not in text:
         assert json.dumps(read.values) == json.dumps(json.loads(text))

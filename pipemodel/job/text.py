@@ -12,7 +12,8 @@ LARGEST_BYTES = 5_000_000
 FILE = Place()
 """Where a fault of the whole file is said to stand."""
 
-_NOT_TEXT = re.compile("[^\t\n\r\x20-\x7e\x85\xa0-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
+# YAML's control characters, and the three that some readers take for a line's end and editors do not.
+_NOT_TEXT = re.compile("[^\t\n\r\x20-\x7e\xa0-\u2027\u202a-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
 
 
 def read_text(path: str | PathLike[str]) -> str:
