@@ -2,6 +2,7 @@
 
 import numpy as np
 import pytest
+from tube_lines import RADIUS, SPECIMENS, random_line
 
 from pipemodel.bending.schedule import Schedule, SolvedRun
 from pipemodel.geometry.shapes import Box, Cylinder, Extrusion, HalfSpace
@@ -10,7 +11,6 @@ from pipemodel.solids.extent import job_extent, shape_bounds
 from pipemodel.solids.mesh import tube_mesh
 from pipemodel.solids.room_mesh import room_mesh
 from pipemodel.trade.model import Former, Tube
-from tests.solids_runs import RADIUS, SPECIMENS, random_line
 
 TUBE = Tube(15.0, 0.7, "15 x 0.7")
 

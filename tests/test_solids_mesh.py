@@ -5,12 +5,12 @@ import math
 import numpy as np
 import pytest
 import trimesh
+from tube_lines import SPECIMENS, distance_to_axis, exact_volume, line, random_line
 
 from pipemodel.geometry.shapes import Box, Cylinder, Extrusion, HalfSpace, Mesh, MeshFile
 from pipemodel.solids.extent import Extent
 from pipemodel.solids.mesh import tube_mesh
 from pipemodel.solids.room_mesh import room_mesh
-from tests.solids_runs import SPECIMENS, distance_to_axis, exact_volume, line, random_line
 
 OUTSIDE, WALL = 15.0, 0.7
 RUNS = {**SPECIMENS, **{f"random {seed}": random_line(seed) for seed in range(6)}}
@@ -78,12 +78,12 @@ def test_the_tolerance_is_made_use_of(name, chord):
 @pytest.mark.parametrize("chord", [0.5, 0.05])
 def test_no_more_triangles_than_the_kernel_s_mesher(name, chord):
     """At the same linear tolerance, and the coarsest angle by which the kernel lets its triangles turn."""
+    from kernel_measures import faces
     from OCP.BRep import BRep_Tool
     from OCP.BRepMesh import BRepMesh_IncrementalMesh
     from OCP.TopLoc import TopLoc_Location
 
     from pipemodel.solids.brep import tube_solid
-    from tests.test_solids_brep import faces
 
     shape = tube_solid(RUNS[name], OUTSIDE, WALL)
     BRepMesh_IncrementalMesh(shape, chord, False, 1.5, False)

@@ -5,10 +5,10 @@ import math
 import numpy as np
 import pytest
 import trimesh
+from kernel_measures import listed, measured, surfaces, valid
 
 from pipemodel.geometry.shapes import Box, Cylinder, Extrusion, HalfSpace, Mesh, MeshFile
 from pipemodel.solids.extent import Extent, slab_of
-from tests.test_solids_brep import listed, measured, surfaces, valid
 
 pytestmark = pytest.mark.kernel
 

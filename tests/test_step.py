@@ -9,14 +9,14 @@ from pathlib import Path
 import numpy as np
 import pytest
 import trimesh
+from kernel_measures import faces, listed, measured, surfaces, valid
+from tube_lines import exact_volume
 
 from pipemodel.bending.schedule import solve
 from pipemodel.geometry.shapes import Box, Cylinder, Extrusion, HalfSpace, Mesh
 from pipemodel.job.model import Job, Route, Run, Thing
 from pipemodel.solids.colours import run_colour, thing_colour
 from pipemodel.trade.model import Former, Tube
-from tests.solids_runs import exact_volume
-from tests.test_solids_brep import faces, listed, measured, surfaces, valid
 
 pytestmark = pytest.mark.kernel
 
@@ -150,18 +150,17 @@ def test_parts_of_one_name_have_identities_of_their_own(tmp_path):
 
 def test_the_same_job_gives_the_same_bytes_in_this_process_and_in_another(tmp_path):
     script = (
-        "import sys; from pathlib import Path; from tests.test_step import JOB\n"
+        "import sys; from pathlib import Path; from test_step import JOB\n"
         "from pipemodel.bending.schedule import solve\n"
         "from pipemodel.solids.step import write_run_step, write_step\n"
         "folder = Path(sys.argv[1]); solved = solve(JOB)\n"
         "write_step(folder / 'job.step', solved)\n"
         "[write_run_step(folder / f'{r.name}.step', r, i) for i, r in enumerate(solved.runs)]\n"
     )
-    root = Path(__file__).parents[1]
     for seed in ("1", "2"):
         (tmp_path / seed).mkdir()
-        environment = {**os.environ, "PYTHONHASHSEED": seed, "PYTHONPATH": str(root)}
-        subprocess.run([sys.executable, "-c", script, str(tmp_path / seed)], env=environment, cwd=root, check=True)
+        environment = {**os.environ, "PYTHONHASHSEED": seed, "PYTHONPATH": str(Path(__file__).parent)}
+        subprocess.run([sys.executable, "-c", script, str(tmp_path / seed)], env=environment, check=True)
     first = {path.name: path.read_bytes() for path in (tmp_path / "1").iterdir()}
     second = {path.name: path.read_bytes() for path in (tmp_path / "2").iterdir()}
     assert set(first) == {"job.step", "return.step", "flow.step"}

@@ -3,10 +3,10 @@
 import numpy as np
 import pytest
 import trimesh
+from tube_lines import FAR, SPECIMENS, exact_volume, random_line
 
 from pipemodel.solids.mesh import TriangleMesh, tube_mesh
 from pipemodel.solids.stl import FAR_MM, write_stl
-from tests.solids_runs import FAR, SPECIMENS, exact_volume, random_line
 
 OUTSIDE, WALL, CHORD = 15.0, 0.7, 0.05
 RUNS = {**SPECIMENS, "random": random_line(3)}
