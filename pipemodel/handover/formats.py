@@ -1,13 +1,17 @@
 """The documents that `make` writes: one file per format, one line here to register it."""
 
 import importlib
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import contextmanager
 from dataclasses import dataclass
 from difflib import get_close_matches
 from pathlib import Path
-from typing import TypeAlias
+from typing import TYPE_CHECKING, TypeAlias
 
 from pipemodel.handover.answer import Answer
+
+if TYPE_CHECKING:
+    from concurrent.futures import Future
 
 Writer: TypeAlias = Callable[[Answer, Path], Sequence[str]]
 """Writes a document into a folder, and returns what there is to tell about it, a line each; mostly nothing."""
@@ -20,6 +24,8 @@ class Format:
     writer: str
     files: str
     about: str
+    apart: bool = False
+    """Whether the writer works in a process of its own, and can be left to itself meanwhile."""
 
     def load(self) -> Writer:
         """Import and return the writer."""
@@ -36,7 +42,9 @@ FORMATS: dict[str, Format] = {
     "stl": Format("pipemodel.handover.solid_files:write_stl_files", "RUN.stl", "solids, as triangles"),
     "html": Format("pipemodel.handover.pages:write_html", "job.html", "the page for a phone, no signal needed"),
     "pdf": Format("pipemodel.handover.pages:write_pdf", "job.pdf", "the pack for paper"),
-    "png": Format("pipemodel.handover.picture:write_png", "job.png", "a picture of room, runs, bends and clashes"),
+    "png": Format(
+        "pipemodel.handover.picture:write_png", "job.png", "a picture of room, runs, bends and clashes", True
+    ),
 }
 """Name for `--only`, and the document."""
 
@@ -71,7 +79,7 @@ def _no_such(name: str) -> str:
 def write_formats(
     answer: Answer, folder: Path, formats: dict[str, Format], by_name: bool, tell: Callable[[str], None]
 ) -> None:
-    """Write documents into a folder, one after the other.
+    """Write documents into a folder, one after the other; those that work apart, beside the others.
 
     What cannot be written on this machine (a picture where nothing can render) is left out, and told, unless it
     was asked for by name.
@@ -79,12 +87,34 @@ def write_formats(
     Raises:
         UnavailableError: if a document asked for by name cannot be written here.
     """
-    for format in formats.values():
-        tell(format.files)
-        try:
-            for note in format.load()(answer, folder):
+    with _beside([format for format in formats.values() if format.apart], answer, folder) as begun:
+        for format in sorted(formats.values(), key=lambda format: format.apart):
+            tell(format.files)
+            try:
+                notes = begun[format.files].result() if format.apart else _written(format, answer, folder)
+            except UnavailableError as error:
+                if by_name:
+                    raise
+                notes = [f"left out {format.files}: {error}"]
+            for note in notes:
                 tell(note)
-        except UnavailableError as error:
-            if by_name:
-                raise
-            tell(f"left out {format.files}: {error}")
+
+
+@contextmanager
+def _beside(apart: Sequence[Format], answer: Answer, folder: Path) -> "Iterator[dict[str, Future[Sequence[str]]]]":
+    """Begin the documents that work apart, and see that they have ended before the folder goes anywhere."""
+    if not apart:
+        yield {}
+        return
+    from concurrent.futures import ThreadPoolExecutor
+
+    with ThreadPoolExecutor() as pool:
+        yield {format.files: pool.submit(_written, format, answer, folder) for format in apart}
+
+
+def _written(format: Format, answer: Answer, folder: Path) -> Sequence[str]:
+    try:
+        return format.load()(answer, folder)
+    except ImportError as error:
+        # A library that finds no driver or font of the system says so when it is loaded.
+        raise UnavailableError(f"a library it needs cannot be loaded ({error})") from error

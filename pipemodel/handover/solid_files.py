@@ -5,15 +5,24 @@ from pathlib import Path
 from pipemodel.geometry.vectors import ORIGIN
 from pipemodel.handover.answer import Answer
 from pipemodel.handover.figures import tidy
+from pipemodel.handover.formats import UnavailableError
 from pipemodel.handover.names import JOB_STEM, run_stems
 
 
 def write_step_files(answer: Answer, folder: Path) -> tuple[str, ...]:
-    """Write job.step with everything in it, and a file for each run."""
+    """Write job.step with everything in it, and a file for each run.
+
+    Raises:
+        UnavailableError: if the kernel cannot read a STEP file that stands in the room.
+    """
+    from pipemodel.solids.room import UnreadableError
     from pipemodel.solids.step import write_run_step, write_step
 
     stems = run_stems(answer.schedule)
-    notes = write_step(folder / f"{JOB_STEM}.step", answer.schedule)
+    try:
+        notes = write_step(folder / f"{JOB_STEM}.step", answer.schedule)
+    except UnreadableError as error:
+        raise UnavailableError(str(error)) from error
     for number, solved in enumerate(answer.schedule.runs):
         write_run_step(folder / f"{stems[solved.name]}.step", solved, number)
     return notes

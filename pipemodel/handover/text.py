@@ -60,6 +60,8 @@ def _write_run(page: TextPage, solved: SolvedRun, plan: Plan) -> None:
         _write_plan(page, plan)
     else:
         _label(page, "Bends", "none: a straight piece")
+    if solved.notes:
+        page.raw("")
     for note in solved.notes:
         page.text(note, "  Note: ")
 
