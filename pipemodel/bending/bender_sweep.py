@@ -23,9 +23,10 @@ Floats: TypeAlias = NDArray[np.float64]
 
 NEAR_MM = 0.2
 """What stays nearer than this without touching is taken as a touch."""
-DEPTH_MM = 0.5
-"""How closely the depth of a clash is searched for."""
-MOST_CELLS = 200_000
+DEPTH_MM = 1.0
+"""How closely the depth of a touch is searched for."""
+MOST_CELLS = 100_000
+"""More cells than this at once mean tube lying along a part within a hair: taken as a touch."""
 
 
 class Motion(Enum):
@@ -157,7 +158,7 @@ def nearest(
             tight = open_ & (reach < NEAR_MM)
             if tight.any() or cells.shape[1] > MOST_CELLS:
                 return _seen(gaps, int(np.where(open_, gap, np.inf).argmin()), cells, solids)
-        elif cells.shape[1] > MOST_CELLS:
+        elif cells.shape[1] > MOST_CELLS // 5:
             return found
         cells = _halved(cells[:, open_], (cells[1] >= reach_t)[open_])
     return found

@@ -109,7 +109,7 @@ def plan_pulls(solved: SolvedRun, effort: int | None = None) -> Plan:
         assert bender is not None, "limits without a hindrance always have an order"
         from pipemodel.bending.plan_way_out import bender_hindrances
 
-        return Plan(hindrances=bender_hindrances(piece, bender, effort))
+        return Plan(hindrances=bender_hindrances(piece, bender, task, effort))
     order = _plain_if_as_good(task, order)
     return Plan(_pulls(solved, piece, task, order.steps), proven=order.proven)
 

@@ -67,15 +67,16 @@ class InBender:
         # At the end of the pull the bend has taken up its finished arc, whatever the groove's radius is.
         pulling = Pulling(self._piece.outside / 2.0, bends[bend].radius_mm, bends[bend].arc_mm / to, to)
         looks = [(0.0, self._room, Motion.SWING if side == FREE else Motion.STILL)]
+        # Up to half a diameter into the nearest bend the tube still lies as it does in the stop and the guide.
+        beyond = piece.straight + self._piece.outside / 2.0
         if piece.bent and side == FREE:
-            beyond = piece.straight
             looks += [
                 (beyond, self._guide, Motion.STILL),
                 (beyond, self._lever, Motion.SLIDE),
                 (beyond, self._body, Motion.SWING),
             ]
         elif piece.bent:
-            looks += [(piece.straight, self._body, Motion.STILL), (piece.straight, self._lever, Motion.UNDER_LEVER)]
+            looks += [(beyond, self._body, Motion.STILL), (beyond, self._lever, Motion.UNDER_LEVER)]
         worst: Touch | None = None
         for begin, solids, motion in looks:
             found = nearest(path, begin, solids, motion, pulling, deepest)

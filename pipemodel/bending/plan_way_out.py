@@ -34,12 +34,14 @@ class _Blocked:
     touch: Touch
 
 
-def bender_hindrances(piece: PieceToBend, bender: Bender, effort: int) -> tuple[Hindrance, ...]:
-    """Return which bends stand in the bender's way, the one that goes in least first, with a way out."""
-    in_bender = InBender(piece, bender)
-    end = any_order(_task(piece, in_bender), effort)
+def bender_hindrances(piece: PieceToBend, bender: Bender, task: Task, effort: int) -> tuple[Hindrance, ...]:
+    """Return which bends stand in the bender's way, the one that goes in least first, with a way out.
+
+    `task` is the one that no order was found for.
+    """
+    end = any_order(task, effort)
     assert end.steps is None
-    blocked = _blocked(piece, in_bender, end.stuck)
+    blocked = _blocked(piece, InBender(piece, bender), end.stuck)
     way_out = _way_out(piece, bender, blocked, effort)
     if not end.complete:
         way_out += " (the search was cut short: an order may exist that was not looked at)"
@@ -50,11 +52,9 @@ def possible_in(piece: PieceToBend, bender: Bender, effort: int) -> bool:
     """Tell whether some order clears the bender and the former's limits."""
     if piece.limits.core((1 << len(piece.bends)) - 1):
         return False
-    return any_order(_task(piece, InBender(piece, bender)), effort).steps is not None
-
-
-def _task(piece: PieceToBend, in_bender: InBender) -> Task:
-    return Task(piece.sides_up(), piece.swinging_kg(), piece.limits.allow, in_bender.clear)
+    clear = InBender(piece, bender).clear
+    task = Task(piece.sides_up(), piece.swinging_kg(), piece.limits.allow, clear)
+    return any_order(task, effort).steps is not None
 
 
 def _blocked(piece: PieceToBend, in_bender: InBender, stuck: int) -> list[_Blocked]:
