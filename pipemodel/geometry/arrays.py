@@ -1,0 +1,40 @@
+"""Short names for the arrays that distances are worked out with, and the few products they need.
+
+Rows are points or directions, (n, 3) in mm; everything that takes two of them works row by row.
+"""
+
+from typing import TypeAlias
+
+import numpy as np
+from numpy.typing import NDArray
+
+Floats: TypeAlias = NDArray[np.float64]
+Ints: TypeAlias = NDArray[np.int64]
+Bools: TypeAlias = NDArray[np.bool_]
+
+
+def dots(a: Floats, b: Floats) -> Floats:
+    """Return the scalar products of the rows of a and b."""
+    out: Floats = np.einsum("...i,...i->...", a, b)
+    return out
+
+
+def lengths(a: Floats) -> Floats:
+    """Return the lengths of the rows of a."""
+    out: Floats = np.sqrt(np.einsum("...i,...i->...", a, a))
+    return out
+
+
+def normals_to(a: Floats) -> Floats:
+    """Return some unit direction square to each unit row of a."""
+    pick = np.zeros_like(a)
+    np.put_along_axis(pick, np.argmin(np.abs(a), axis=-1)[..., None], 1.0, axis=-1)
+    out = np.cross(a, pick)
+    return out / lengths(out)[..., None]
+
+
+def steps(counts: Ints) -> tuple[Ints, Ints]:
+    """Return, for rows that each stand for `counts` items, the row and the number within the row of every item."""
+    row = np.repeat(np.arange(len(counts)), counts)
+    first = np.cumsum(counts) - counts
+    return row, np.arange(len(row)) - first[row]

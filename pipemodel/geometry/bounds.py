@@ -1,0 +1,52 @@
+"""Blocks along the axes that hold a shape: the cheap first look before any exact distance."""
+
+import numpy as np
+
+from pipemodel.geometry.arrays import Bools, Floats
+
+
+def straight_bounds(start: Floats, direction: Floats, length: Floats) -> tuple[Floats, Floats]:
+    """Return the low and high corners of the blocks that hold straights; rows as in `Straight`."""
+    finish = start + direction * length[:, None]
+    return np.minimum(start, finish), np.maximum(start, finish)
+
+
+def arc_bounds(centre: Floats, u: Floats, v: Floats, radius: Floats, angle: Floats) -> tuple[Floats, Floats]:
+    """Return the low and high corners of the blocks that hold arcs centre + radius (cos a u + sin a v).
+
+    Args:
+        centre: (n, 3).
+        u: unit direction from the centre to the arc's start, (n, 3).
+        v: unit direction of travel at the start, (n, 3).
+        radius: (n,), mm.
+        angle: how far each sweeps, (n,), radians, up to a full circle.
+    """
+    # Along each axis the arc reaches furthest where cos a u + sin a v does: at a = atan2(v, u) and opposite.
+    reach = np.hypot(u, v)
+    top = np.mod(np.arctan2(v, u), 2.0 * np.pi)
+    bottom = np.mod(top + np.pi, 2.0 * np.pi)
+    c, s = np.cos(angle)[:, None], np.sin(angle)[:, None]
+    ends = u, c * u + s * v
+    high = np.where(top <= angle[:, None], reach, np.maximum(*ends))
+    low = np.where(bottom <= angle[:, None], -reach, np.minimum(*ends))
+    r = radius[:, None]
+    return centre + r * low, centre + r * high
+
+
+def gaps(low_a: Floats, high_a: Floats, low_b: Floats, high_b: Floats) -> Floats:
+    """Return the least distances between blocks, shape as the arguments broadcast (the last axis is x, y, z)."""
+    total: Floats | None = None
+    for axis in range(3):
+        gap = np.maximum(low_b[..., axis] - high_a[..., axis], low_a[..., axis] - high_b[..., axis])
+        np.maximum(gap, 0.0, out=gap)
+        gap *= gap
+        total = gap if total is None else total + gap
+    assert total is not None
+    out: Floats = np.sqrt(total)
+    return out
+
+
+def inside(points: Floats, low: Floats, high: Floats) -> Bools:
+    """Return which points lie in a block; the last axis is x, y, z."""
+    out: Bools = np.all((points >= low) & (points <= high), axis=-1)
+    return out

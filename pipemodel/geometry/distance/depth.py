@@ -1,0 +1,173 @@
+"""How deep a tube lies in a closed surface: a mesh with an inside, or an outline carried up.
+
+Against the triangles themselves every distance is exact, but a sheet has no inside: where the axis goes through
+the surface, or the whole tube lies within it, the depth is found here, by walking along the axis and round the
+rims with the signed distance. It is the same measure as for the other shapes (the axis' own depth plus the
+tube's radius; at a flat end the depth of the rim), closed in on to about `CLOSE_MM`.
+"""
+
+from collections.abc import Callable
+from typing import TypeAlias
+
+import numpy as np
+
+from pipemodel.geometry.arrays import Floats, Ints, lengths, normals_to, steps
+from pipemodel.geometry.distance.paths import Ends, Paths
+from pipemodel.geometry.distance.surfaces import distance_to_surface, is_inside
+from pipemodel.geometry.distance.targets import Least
+from pipemodel.geometry.distance.to_triangle import Triangles
+
+CLOSE_MM = 1e-3
+"""How near along the tube a deepest place is closed in on."""
+SPOKES = 48
+"""How many places round a rim are looked at before closing in."""
+LOOKS_PER_RADIUS = 4
+"""How many places along the axis are looked at in a stretch as long as the tube's radius."""
+
+_Offer: TypeAlias = tuple[float, float, Floats, Floats]
+"""A distance, where along the run, the tube's point and the surface's."""
+
+
+class _Signed:
+    """The signed distance to one closed surface, with what is known of inside and outside kept.
+
+    A ball round a point that does not reach the surface lies all on one side, so most points need no test.
+    """
+
+    def __init__(self, triangles: Triangles, owner: int) -> None:
+        self.triangles = triangles
+        self.blocks = np.flatnonzero(triangles.owner == owner)
+        rows = slice(triangles.first[self.blocks[0]], triangles.first[self.blocks[-1] + 1])
+        self.corner = triangles.corner[rows]
+        self.low = triangles.low[self.blocks].min(axis=0)
+        self.high = triangles.high[self.blocks].max(axis=0)
+        self.centres = np.empty((0, 3))
+        self.radii = np.empty(0)
+        self.signs = np.empty(0)
+
+    def __call__(self, points: Floats) -> tuple[Floats, Floats]:
+        """Return signed distances and the nearest points of the surface."""
+        distance, nearest = distance_to_surface(self.triangles, self.blocks, points)
+        sign = np.array([self._sign(p, d) for p, d in zip(points, distance, strict=True)])
+        return sign * distance, nearest
+
+    def _sign(self, point: Floats, distance: float) -> float:
+        if not ((point >= self.low) & (point <= self.high)).all():
+            return 1.0
+        within = np.flatnonzero(lengths(self.centres - point) < self.radii)
+        if len(within):
+            return float(self.signs[within[0]])
+        sign = -1.0 if distance > 0.0 and is_inside(self.corner, point[None])[0] else 1.0
+        self.centres = np.vstack([self.centres, point])
+        self.radii = np.append(self.radii, distance)
+        self.signs = np.append(self.signs, sign)
+        return sign
+
+
+def measure_depths(paths: Paths, ends: Ends, triangles: Triangles, closed: Ints, least: Least, keys: Ints) -> None:
+    """Say again how runs stand to closed surfaces, where they touch them or may lie wholly within them.
+
+    Args:
+        paths: the pieces of the runs.
+        ends: the runs' flat ends, two for each in order.
+        triangles: the surfaces.
+        closed: the owners whose surfaces are closed.
+        least: holds the distances to the surfaces as sheets, and takes the answers.
+        keys: the answer that run i against owner j counts for.
+    """
+    for owner in closed.tolist():
+        signed = _Signed(triangles, owner)
+        for run in range(len(keys)):
+            key = int(keys[run, owner])
+            start = ends.centre[2 * run]
+            touched = least.distance[key] <= 0.0
+            if not touched:
+                # Clear of the surface: all inside or all outside, so that one place on the axis tells.
+                if not ((start >= signed.low) & (start <= signed.high)).all():
+                    continue
+                if signed(start[None])[0][0] >= 0.0:
+                    continue
+            _measure(paths, ends, run, signed, least, key)
+
+
+def _measure(paths: Paths, ends: Ends, run: int, signed: _Signed, least: Least, key: int) -> None:
+    rows = np.flatnonzero(paths.owner == run)
+    radius = float(paths.tube[rows[0]])
+    offers = _along_axis(paths, rows, radius, signed)
+    offers += [_round_rim(ends, end, radius, signed) for end in (2 * run, 2 * run + 1)]
+    deepest = min(offers, key=lambda offer: offer[0])
+    if deepest[0] >= 0.0:
+        return  # a spike through an end disc, which the sheet has told of
+    least.distance[key], least.at[key], least.point[key], least.other[key] = deepest
+    least.by[key] = run
+
+
+def _along_axis(paths: Paths, rows: Ints, radius: float, signed: _Signed) -> list[_Offer]:
+    """Return the places along the axis where it is deepest in the surface, or nearest to it from outside."""
+
+    def point_at(at: float) -> Floats:
+        k = int(np.searchsorted(paths.at0[rows], at, "right")) - 1
+        return paths.at(rows[k : k + 1], np.array([at - paths.at0[rows[k]]]))[0]
+
+    count = np.ceil(paths.length[rows] * LOOKS_PER_RADIUS / radius).astype(np.int64) + 1
+    piece, number = steps(count + 1)
+    s = paths.length[rows][piece] * number / count[piece]
+    at = paths.at0[rows][piece] + s
+    points, _ = paths.at(rows[piece], s)
+    once = np.append(True, np.diff(at) > 1e-9)  # joints are on two pieces
+    at, points = at[once], points[once]
+    # Where the axis is farther out than the tube is wide nothing is worth a look.
+    near = ((points >= signed.low - 2.0 * radius) & (points <= signed.high + 2.0 * radius)).all(axis=1)
+    value = np.full(len(at), np.inf)
+    if near.any():
+        value[near] = signed(points[near])[0]
+    # At a flat end only a level place counts, and that one is found on the rim as well.
+    inner = value[1:-1]
+    dips = np.flatnonzero((inner <= radius) & (inner <= value[:-2]) & (inner <= value[2:])) + 1
+    out: list[_Offer] = []
+    for k in dips.tolist():
+        where, depth, point, nearest = _closed_in(signed, point_at, at[k - 1], at[k + 1])
+        gap = float(lengths((point - nearest)[None])[0])
+        away = (point - nearest) * ((1.0 if depth > 0.0 else -1.0) / gap if gap > 0.0 else 0.0)
+        out.append((depth - radius, where, point - radius * away, nearest))
+    return out
+
+
+def _round_rim(ends: Ends, end: int, radius: float, signed: _Signed) -> _Offer:
+    """Return the deepest place on the rim of an end."""
+    u = normals_to(ends.facing[end : end + 1])
+    v = np.cross(ends.facing[end : end + 1], u)
+
+    def point_at(turn: float) -> Floats:
+        out: Floats = ends.centre[end] + radius * (np.cos(turn) * u + np.sin(turn) * v)
+        return out
+
+    turns = np.linspace(0.0, 2.0 * np.pi, SPOKES, endpoint=False)
+    deepest = turns[np.argmin(signed(np.concatenate([point_at(t) for t in turns.tolist()]))[0])]
+    _, depth, point, nearest = _closed_in(signed, point_at, deepest - turns[1], deepest + turns[1])
+    return depth, float(ends.at[end]), point, nearest
+
+
+def _closed_in(
+    signed: _Signed, point_at: Callable[[float], Floats], a: float, b: float
+) -> tuple[float, float, Floats, Floats]:
+    """Return where between a and b the signed distance is least, how much, and between which points.
+
+    By the golden section; `point_at` gives a point as one row, (1, 3).
+    """
+    golden = 0.5 * (5.0**0.5 - 1.0)
+
+    def look(at: float) -> tuple[float, float, Floats, Floats]:
+        point = point_at(at)
+        value, nearest = signed(point)
+        return at, float(value[0]), point[0], nearest[0]
+
+    x, y = look(b - golden * (b - a)), look(a + golden * (b - a))
+    while b - a > CLOSE_MM:
+        if x[1] <= y[1]:
+            b, y = y[0], x
+            x = look(b - golden * (b - a))
+        else:
+            a, x = x[0], y
+            y = look(a + golden * (b - a))
+    return x if x[1] <= y[1] else y

@@ -1,0 +1,78 @@
+"""The flat ends of a tube against its surroundings: the rim, and the disc within it.
+
+Sliding along the axis sees a tube with round ends. Near a flat end the nearest point is on the side (found by
+sliding), on the rim (a circle, slid along as well), or on the disc, and then straight ahead of it lies a point
+of the target that reaches furthest towards the end.
+"""
+
+import numpy as np
+
+from pipemodel.geometry.arrays import Floats, dots, lengths
+from pipemodel.geometry.distance.paths import Ends, rims_of
+from pipemodel.geometry.distance.sweep import Accept, Sweep
+from pipemodel.geometry.distance.targets import Least, Pairs, Targets
+
+
+def measure_ends(ends: Ends, targets: Targets, least: Least, pairs: Pairs, accept: Accept | None = None) -> None:
+    """Measure flat ends against targets, where they could be nearer than what `least` has.
+
+    Args:
+        ends: the flat ends.
+        targets: what they are measured against.
+        least: takes the answers.
+        pairs: rows of `ends` (as `path`) and of `targets`.
+        accept: what may count, as for `Sweep`.
+    """
+    if not len(pairs):
+        return
+    centre, radius = ends.centre[pairs.path], ends.tube[pairs.path]
+    at_centre, _ = targets.field(pairs.target, centre)
+    near = np.flatnonzero(at_centre - radius < least.distance[pairs.key] - 1e-9)
+    if not len(near):
+        return
+    pairs, at_centre = pairs.take(near), at_centre[near]
+    Sweep(rims_of(ends), targets, least, accept).run(pairs)
+    tips = targets.extremes(pairs.target, -ends.facing[pairs.path])
+    if tips.shape[1]:
+        _ahead(ends, targets, least, pairs, tips, accept)
+        if accept is None:
+            touched = np.flatnonzero(at_centre < ends.tube[pairs.path])
+            _pierced(ends, targets, least, pairs.take(touched), tips[touched], at_centre[touched])
+
+
+def _ahead(ends: Ends, targets: Targets, least: Least, pairs: Pairs, tips: Floats, accept: Accept | None) -> None:
+    """Offer the points of the targets that lie straight ahead of the discs."""
+    end = pairs.path
+    centre, facing = ends.centre[end], ends.facing[end]
+    height = dots(tips - centre[:, None], facing[:, None])
+    foot = tips - height[..., None] * facing[:, None]
+    over = (lengths(foot - centre[:, None]) <= ends.tube[end, None]) & (height >= 0.0)
+    for k in range(tips.shape[1]):
+        rows = np.flatnonzero(over[:, k])
+        if accept is not None and len(rows):
+            value, away = targets.field(pairs.target[rows], foot[rows, k])
+            nearest = np.abs(value - height[rows, k]) <= 1e-9
+            rows = rows[nearest & accept(pairs.target[rows], foot[rows, k], away)]
+        _offer(ends, least, pairs.take(rows), height[rows, k], foot[rows, k], tips[rows, k])
+
+
+def _pierced(ends: Ends, targets: Targets, least: Least, pairs: Pairs, tips: Floats, at_centre: Floats) -> None:
+    """Offer what goes through the discs: it may do so without touching the rim.
+
+    To part the two, the tube is drawn back until it clears the tip, or moved sideways, whichever is less.
+    """
+    if not len(pairs):
+        return
+    centre, facing, radius = ends.centre[pairs.path], ends.facing[pairs.path], ends.tube[pairs.path]
+    holes = targets.piercings(pairs.target, centre, facing)
+    within = lengths(holes - centre[:, None]) <= radius[:, None]
+    hole = np.take_along_axis(holes, np.argmax(within, axis=1)[:, None, None], axis=1)[:, 0]
+    back = np.fmin.reduce(dots(tips - centre[:, None], facing[:, None]), axis=1)
+    depth = np.maximum(at_centre - radius, np.minimum(back, 0.0))
+    rows = np.flatnonzero(within.any(axis=1))
+    _offer(ends, least, pairs.take(rows), depth[rows], hole[rows], hole[rows])
+
+
+def _offer(ends: Ends, least: Least, pairs: Pairs, distance: Floats, point: Floats, other: Floats) -> None:
+    if len(pairs):
+        least.offer(pairs.key, distance, ends.owner[pairs.path], ends.at[pairs.path], point, other)

@@ -1,0 +1,217 @@
+"""Slide along curves and find where they come nearest to their targets: one-dimensional minima, many at once.
+
+With f(s) the signed distance from the axis point at s to the target, each least value of f gives f minus the
+tube's radius. The derivative of f is the cosine between the direction of travel and the direction away from
+the target, so it comes free with the distance.
+
+For a convex target the second derivative of f is nowhere below minus the curve's own curvature K, so
+f + K s^2 / 2 is convex, and the tangents at both ends of a stretch bound f on it from below. Stretches that
+cannot hold anything nearer than what is known are dropped; the others are halved until each holds one
+minimum, which is then closed in on. A hollow target (a bend of another run) adds its own share to K.
+"""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import TypeAlias
+
+import numpy as np
+
+from pipemodel.geometry.arrays import Bools, Floats, Ints, dots, steps
+from pipemodel.geometry.distance.paths import Paths
+from pipemodel.geometry.distance.targets import Least, Pairs, Targets
+
+FIRST_STEP = 0.6
+"""Widest stretch at the outset, in radians of K s: about 35 degrees of an arc."""
+FINE_STEP = 0.15
+"""A stretch narrower than this, in radians of K s, that holds a minimum holds only one."""
+MISSED_MM = 1e-4
+"""Dips shallower than this between two looks are let go."""
+LEVEL = 1e-6
+"""A slope this small is none: the nearest point lies square to the tube."""
+
+Accept: TypeAlias = Callable[[Ints, Floats, Floats], Bools]
+"""Told target rows, points and directions away from the targets, say which may count."""
+
+
+@dataclass(frozen=True)
+class _Stretches:
+    """Stretches of curves: the pair each belongs to, its two positions, and value and slope at both."""
+
+    pair: Ints
+    lo: Floats
+    hi: Floats
+    flo: Floats
+    fhi: Floats
+    dlo: Floats
+    dhi: Floats
+
+    def take(self, which: Ints | Bools) -> "_Stretches":
+        return _Stretches(
+            self.pair[which],
+            self.lo[which],
+            self.hi[which],
+            self.flo[which],
+            self.fhi[which],
+            self.dlo[which],
+            self.dhi[which],
+        )
+
+
+class Sweep:
+    """Curves measured against targets of one kind, the answers kept in `least`.
+
+    `accept` limits what may count; with it, only places square to the tube do.
+    """
+
+    def __init__(self, paths: Paths, targets: Targets, least: Least, accept: Accept | None = None) -> None:
+        self.paths, self.targets, self.least, self.accept = paths, targets, least, accept
+
+    def run(self, pairs: Pairs) -> None:
+        """Measure pairs of curve and target."""
+        if not len(pairs):
+            return
+        bow = self.paths.curvature[pairs.path] + self.targets.concavity[pairs.target]
+        waiting = self._first_look(pairs, bow)
+        ready: list[_Stretches] = []
+        while len(waiting.pair):
+            width = waiting.hi - waiting.lo
+            k = bow[waiting.pair]
+            floor, dip, holds = _floors(waiting, k)
+            radius = self.paths.tube[pairs.path[waiting.pair]]
+            best = self.least.distance[pairs.key[waiting.pair]]
+            worth = floor - radius < best - 1e-9
+            fine = (k * width <= FINE_STEP) | (width <= 1e-6)
+            close = worth & holds & fine
+            ready.append(waiting.take(close))
+            again = worth & ~close & ((holds & ~fine) | (~holds & dip & (k * width * width > 8.0 * MISSED_MM)))
+            waiting = self._look_again(pairs, waiting.take(again))
+        stretches = ready[0] if len(ready) == 1 else _joined(ready)
+        self._close_in(pairs, bow, stretches)
+
+    def _look(self, pairs: Pairs, pair: Ints, s: Floats) -> tuple[Floats, Floats]:
+        """Return values and slopes at positions, offering those that count as they stand."""
+        path, target = pairs.path[pair], pairs.target[pair]
+        point, heading = self.paths.at(path, s)
+        value, away = self.targets.field(target, point)
+        slope = dots(away, heading)
+        counts = np.abs(slope) <= LEVEL
+        if self.accept is None:
+            counts |= self.paths.within_tube(path, s)
+        else:
+            counts &= self.accept(target, point, away)
+        self._offer(pairs, pair, s, point, value, away, counts)
+        return value, slope
+
+    def _offer(
+        self, pairs: Pairs, pair: Ints, s: Floats, point: Floats, value: Floats, away: Floats, counts: Bools
+    ) -> None:
+        path, key = pairs.path[pair], pairs.key[pair]
+        tube = self.paths.tube[path]
+        rows = np.flatnonzero(counts & (value - tube < self.least.distance[key]))
+        if not len(rows):
+            return
+        path, point, away = path[rows], point[rows], away[rows]
+        self.least.offer(
+            key[rows],
+            value[rows] - tube[rows],
+            self.paths.owner[path],
+            self.paths.at0[path] + self.paths.rate * s[rows],
+            point - tube[rows][:, None] * away,
+            point - value[rows][:, None] * away,
+        )
+
+    def _first_look(self, pairs: Pairs, bow: Floats) -> _Stretches:
+        length = self.paths.length[pairs.path]
+        count = np.maximum(np.ceil(bow * length / FIRST_STEP).astype(np.int64), 1)
+        pair, number = steps(count + 1)
+        s = length[pair] * (number / count[pair])
+        value, slope = self._look(pairs, pair, s)
+        left = np.flatnonzero(number < count[pair])
+        right = left + 1
+        return _Stretches(pair[left], s[left], s[right], value[left], value[right], slope[left], slope[right])
+
+    def _look_again(self, pairs: Pairs, old: _Stretches) -> _Stretches:
+        """Halve stretches."""
+        if not len(old.pair):
+            return old
+        middle = 0.5 * (old.lo + old.hi)
+        value, slope = self._look(pairs, old.pair, middle)
+        return _joined(
+            [
+                _Stretches(old.pair, old.lo, middle, old.flo, value, old.dlo, slope),
+                _Stretches(old.pair, middle, old.hi, value, old.fhi, slope, old.dhi),
+            ]
+        )
+
+    def _close_in(self, pairs: Pairs, bow: Floats, found: _Stretches) -> None:
+        """Close in on the minimum each stretch holds, by the slope's change of sign.
+
+        Outside a shape, slope times distance is (point - nearest point) . heading: along a straight it is
+        made of straight lines for a box, and smooth for the rest, so interpolating it converges in a few
+        steps; halving is the safeguard.
+        """
+        best = self.least.distance[pairs.key[found.pair]]
+        floor = _floors(found, bow[found.pair])[0]
+        found = found.take(floor - self.paths.tube[pairs.path[found.pair]] < best - 1e-9)
+        pair, a, b = found.pair, found.lo, found.hi
+        ha, hb = found.dlo * _weight(found.flo), found.dhi * _weight(found.fhi)
+        side = np.zeros(len(pair), dtype=np.int64)
+        for turn in range(80):
+            if not len(pair):
+                return
+            s = b - hb * (b - a) / (hb - ha)
+            # Every third step halves, so that no shape of slope can hold the search up.
+            s = np.where((s > a) & (s < b), s, 0.5 * (a + b)) if turn % 3 < 2 else 0.5 * (a + b)
+            path, target = pairs.path[pair], pairs.target[pair]
+            point, heading = self.paths.at(path, s)
+            value, away = self.targets.field(target, point)
+            slope = dots(away, heading)
+            done = (np.abs(slope) <= 1e-9) | (b - a <= 1e-9 * np.maximum(1.0, b))
+            if done.any() or turn == 79:
+                counts = done if self.accept is None else done & self.accept(target, point, away)
+                self._offer(pairs, pair, s, point, value, away, counts)
+            h = slope * _weight(value)
+            right = slope > 0.0
+            # The Illinois rule: an end that stays put twice counts half, so that it moves.
+            ha = np.where(right, np.where(side == 1, 0.5 * ha, ha), h)
+            hb = np.where(right, h, np.where(side == -1, 0.5 * hb, hb))
+            a, b = np.where(right, a, s), np.where(right, s, b)
+            side = np.where(right, 1, -1)
+            if done.any():
+                go = np.flatnonzero(~done)
+                pair, a, b, ha, hb, side = pair[go], a[go], b[go], ha[go], hb[go], side[go]
+
+
+def _weight(value: Floats) -> Floats:
+    return np.maximum(value, 0.1)
+
+
+def _floors(x: _Stretches, k: Floats) -> tuple[Floats, Bools, Bools]:
+    """Return bounds from below on stretches, whether each could hide a dip, and whether it surely holds one.
+
+    The tangents of f + k s^2 / 2 at both ends meet at s*; f is nowhere below the lesser of its end values and
+    that meeting point less k s*^2 / 2.
+    """
+    width = x.hi - x.lo
+    holds = (x.dlo < 0.0) & (x.dhi > 0.0)
+    rise = k * width
+    turn = x.dhi + rise - x.dlo
+    meet = np.divide(x.fhi - x.flo + 0.5 * rise * width - (x.dhi + rise) * width, -turn,
+                     out=np.zeros_like(turn), where=turn > 1e-12)  # fmt: skip
+    meet = np.minimum(np.maximum(meet, 0.0), width)
+    floor = np.minimum(np.minimum(x.flo, x.fhi), x.flo + x.dlo * meet - 0.5 * k * meet * meet)
+    # A slope that has to climb back faster than the curve bends cannot have been level on the way.
+    dip = ~(((x.dhi <= 0.0) & (-x.dhi >= rise)) | ((x.dlo >= 0.0) & (x.dlo >= rise)))
+    return np.where(holds | dip, floor, np.inf), dip, holds
+
+
+def _joined(parts: list[_Stretches]) -> _Stretches:
+    return _Stretches(
+        np.concatenate([p.pair for p in parts]),
+        np.concatenate([p.lo for p in parts]),
+        np.concatenate([p.hi for p in parts]),
+        np.concatenate([p.flo for p in parts]),
+        np.concatenate([p.fhi for p in parts]),
+        np.concatenate([p.dlo for p in parts]),
+        np.concatenate([p.dhi for p in parts]),
+    )

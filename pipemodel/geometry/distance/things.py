@@ -1,0 +1,116 @@
+"""Runs against the things in the room, kind by kind."""
+
+from collections.abc import Iterable, Sequence
+
+import numpy as np
+
+from pipemodel.geometry.arrays import Floats, Ints, lengths
+from pipemodel.geometry.centreline import Centreline
+from pipemodel.geometry.distance.broad import measure
+from pipemodel.geometry.distance.depth import measure_depths
+from pipemodel.geometry.distance.nearest import Nearest
+from pipemodel.geometry.distance.paths import paths_of
+from pipemodel.geometry.distance.surfaces import extrusion_corners, mesh_corners
+from pipemodel.geometry.distance.targets import Least, Targets
+from pipemodel.geometry.distance.to_box import Boxes
+from pipemodel.geometry.distance.to_cylinder import Cylinders
+from pipemodel.geometry.distance.to_half_space import HalfSpaces
+from pipemodel.geometry.distance.to_triangle import Triangles, triangles_of
+from pipemodel.geometry.shapes import Box, Cylinder, Extrusion, HalfSpace, Mesh, MeshFile, Shape
+from pipemodel.geometry.vectors import Vec3
+
+CUT_MM = 80.0
+"""Against triangles, runs are cut into pieces this short, so that few triangles lie in each piece's block."""
+
+
+def least_distances(centreline: Centreline, outside_mm: float, shapes: Sequence[Shape]) -> list[Nearest]:
+    """Return the least distance from the outside of a tube to each shape, in the order of `shapes`.
+
+    Args:
+        centreline: the tube's axis.
+        outside_mm: its outside diameter; the ends are flat, and the bore counts as filled.
+        shapes: what to measure against.
+    """
+    (row,) = distances_to_things([centreline], [outside_mm], shapes)
+    return row
+
+
+def distances_to_things(
+    lines: Sequence[Centreline], outside_mm: Sequence[float], shapes: Sequence[Shape]
+) -> list[list[Nearest]]:
+    """Return the least distance from each tube to each shape, a row per tube."""
+    paths, ends = paths_of(lines, outside_mm)
+    n = len(shapes)
+    least = Least(len(lines) * n)
+    keys = np.arange(len(lines) * n).reshape(-1, n)
+    for targets in _by_kind(shapes):
+        measure(paths, ends, targets, least, keys)
+    surfaces = _surfaces(shapes)
+    if surfaces is not None:
+        triangles, closed = surfaces
+        measure(paths.cut(CUT_MM), ends, triangles, least, keys)
+        measure_depths(paths, ends, triangles, closed, least, keys)
+    return [answers(least, run * n, n) for run in range(len(lines))]
+
+
+def answers(least: Least, first: int, count: int) -> list[Nearest]:
+    """Return some of the answers as plain numbers."""
+    rows = slice(first, first + count)
+    return [
+        Nearest(d, at, tuple(p), tuple(q))
+        for d, at, p, q in zip(
+            least.distance[rows].tolist(),
+            least.at[rows].tolist(),
+            least.point[rows].tolist(),
+            least.other[rows].tolist(),
+            strict=True,
+        )
+    ]
+
+
+def _by_kind(shapes: Sequence[Shape]) -> list[Targets]:
+    """Lay out the shapes that need no triangles as rows, kind by kind."""
+    kinds: list[Targets] = []
+    boxes = [(i, s) for i, s in enumerate(shapes) if isinstance(s, Box)]
+    if boxes:
+        kinds.append(Boxes(_rows(s.low for _, s in boxes), _rows(s.high for _, s in boxes), _numbers(boxes)))
+    faces = [(i, s) for i, s in enumerate(shapes) if isinstance(s, HalfSpace)]
+    if faces:
+        kinds.append(HalfSpaces(_rows(s.point for _, s in faces), _rows(s.normal for _, s in faces), _numbers(faces)))
+    rounds = [(i, s) for i, s in enumerate(shapes) if isinstance(s, Cylinder)]
+    if rounds:
+        start, finish = _rows(s.start for _, s in rounds), _rows(s.finish for _, s in rounds)
+        length = lengths(finish - start)
+        radius = np.array([s.diameter / 2.0 for _, s in rounds])
+        real = np.ones(len(rounds), dtype=bool)
+        axis = (finish - start) / length[:, None]
+        kinds.append(Cylinders(start, axis, length, radius, _numbers(rounds), real, real))
+    return kinds
+
+
+def _surfaces(shapes: Sequence[Shape]) -> tuple[Triangles, Ints] | None:
+    """Lay out meshes and outlines as triangles; also return which of them are closed."""
+    corners: list[tuple[int, Floats]] = []
+    closed: list[int] = []
+    for i, shape in enumerate(shapes):
+        if isinstance(shape, MeshFile):
+            raise TypeError(f"{shape.path!r} has not been read yet: there is no distance to a file")
+        if isinstance(shape, Extrusion):
+            corners.append((i, extrusion_corners(shape)))
+            closed.append(i)
+        elif isinstance(shape, Mesh):
+            corners.append((i, mesh_corners(shape)))
+            if shape.closed:
+                closed.append(i)
+    if not corners:
+        return None
+    owner = np.repeat(_numbers(corners), [len(c) for _, c in corners])
+    return triangles_of(np.concatenate([c for _, c in corners]), owner), np.array(closed, dtype=np.int64)
+
+
+def _rows(vectors: Iterable[Vec3]) -> Floats:
+    return np.array(list(vectors), dtype=np.float64)
+
+
+def _numbers(numbered: Sequence[tuple[int, object]]) -> Ints:
+    return np.array([i for i, _ in numbered], dtype=np.int64)
