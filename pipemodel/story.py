@@ -39,7 +39,20 @@ def read(path: str | Path, parameters: Mapping[str, float | str] | None = None, 
     """
     from pipemodel.job.read import read_job
 
-    return read_job(path, parameters or {}, allow_outside=allow_outside)
+    try:
+        return read_job(path, parameters or {}, allow_outside=allow_outside)
+    except JobError as error:
+        raise _with_unbendable(error) from None
+
+
+def _with_unbendable(error: JobError) -> JobError:
+    """Return an error with the corners that cannot be bent in the runs that could be read, for all faults in one go."""
+    try:
+        if error.sound is not None:
+            schedule(error.sound)
+    except JobError as more:
+        return JobError(error.path, [*error.faults, *more.faults])
+    return error
 
 
 def load(path: str | Path, parameters: Mapping[str, float | str] | None = None, allow_outside: bool = False) -> Job:

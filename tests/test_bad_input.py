@@ -6,6 +6,7 @@ from pathlib import Path
 
 import pytest
 
+from pipemodel import story
 from pipemodel.job.model import JobError
 from pipemodel.job.read import read_job
 
@@ -329,6 +330,15 @@ runs:
     ], str(caught.value)
 
 
+def test_corners_that_cannot_be_bent_are_told_with_the_rest(tmp_path: Path) -> None:
+    path = tmp_path / "job.yaml"
+    path.write_text(HEAD + "clearance: -1\nruns: {tight: {points: [[0, 0, 0], [20, 0, 0], [20, 400, 0]]}}\n")
+    with pytest.raises(JobError) as caught:
+        story.read(path)
+    assert [(f.place.line, f.place.column) for f in caught.value.faults] == [(4, 12), (5, 36)], str(caught.value)
+    assert "35.0000 is missing" in caught.value.faults[1].message
+
+
 @pytest.mark.parametrize(
     ("data", "place", "part"),
     [
@@ -376,11 +386,16 @@ def test_name_no_file_can_have() -> None:
         read_job("a\0b")
 
 
-@pytest.mark.skipif(os.name != "posix" or os.geteuid() == 0, reason="the superuser may read everything")
-def test_unreadable_file(tmp_path: Path) -> None:
+def test_unreadable_file(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     path = tmp_path / "job.yaml"
     path.write_text(HEAD + RUNS)
     path.chmod(0)
+    if os.access(path, os.R_OK):  # the superuser may read everything
+
+        def refused(*_: object, **__: object) -> None:
+            raise PermissionError(13, "Permission denied")
+
+        monkeypatch.setattr(Path, "open", refused)
     with pytest.raises(JobError, match="may not be read"):
         read_job(path)
 

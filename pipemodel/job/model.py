@@ -96,10 +96,14 @@ class Fault:
 
 
 class JobError(Exception):
-    """A job that cannot be read or solved: every fault in it, in the order of the file."""
+    """A job that cannot be read or solved: every fault in it, in the order of the file.
 
-    def __init__(self, path: str, faults: list[Fault]) -> None:
+    `sound` is the job without what is at fault, where there is one: whatever else is wrong can be looked for in it.
+    """
+
+    def __init__(self, path: str, faults: list[Fault], sound: Job | None = None) -> None:
         self.path = path
+        self.sound = sound
         self.faults = tuple(sorted(faults, key=lambda f: (f.place.line, f.place.column)))
         super().__init__("\n".join(self.lines()))
 

@@ -66,7 +66,7 @@ def job_of_text(
     job = build_job(form, report, pathlib.Path(path), values, allow_outside, broken)
     faults = [*tree.faults, *faults, *(fault for fault in report.found if fault.place not in spoilt)]
     if faults:
-        raise JobError(fspath(path), faults)
+        raise JobError(fspath(path), faults, sound=job)
     return job
 
 

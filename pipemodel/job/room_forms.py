@@ -19,7 +19,7 @@ FACING: dict[str, Vec3] = {
 }
 """The ways a face may look, by name."""
 MESH_ENDINGS = ("stl", "obj", "ply", "off", "3mf", "glb", "step", "stp")
-MOST_OUTLINE_POINTS = 5000
+MOST_OUTLINE_POINTS = 1000
 
 _AXES = ("x (west to east)", "y (south to north)", "z (bottom to top)")
 

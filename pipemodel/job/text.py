@@ -13,7 +13,7 @@ FILE = Place()
 """Where a fault of the whole file is said to stand."""
 
 # YAML's control characters, and the three that some readers take for a line's end and editors do not.
-_NOT_TEXT = re.compile("[^\t\n\r\x20-\x7e\xa0-\u2027\u202a-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
+_NOT_TEXT = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\u2028\u2029\ufffe\uffff]")
 
 
 def read_text(path: str | PathLike[str]) -> str:
