@@ -33,9 +33,9 @@ class FlatTube:
 
     @classmethod
     def of(cls, solved: SolvedRun) -> "FlatTube":
-        """Return the flat tube of a solved run."""
+        """Return the flat tube of a solved run, trim allowance and all: it is there while the bends are pulled."""
         bends = solved.table.bends
-        return cls(tuple(b.start_mm for b in bends), tuple(b.finish_mm for b in bends), solved.table.length_mm)
+        return cls(tuple(b.start_mm for b in bends), tuple(b.finish_mm for b in bends), solved.cut_length_mm)
 
     @property
     def bends(self) -> int:

@@ -3,6 +3,7 @@
 import pathlib
 from collections.abc import Mapping, Set
 
+from pipemodel.job.build_bender import Benders
 from pipemodel.job.build_ends import at_tube_ends, build_clips, build_ends
 from pipemodel.job.build_room import build_things
 from pipemodel.job.build_routes import build_route, read_items, way_fault
@@ -13,6 +14,7 @@ from pipemodel.job.model import Job, Run, Thing
 from pipemodel.job.names import name_fault, same_names
 from pipemodel.job.quantities import shown
 from pipemodel.job.yaml_tree import Path
+from pipemodel.trade.benders import Bender
 from pipemodel.trade.clips import ClipRule
 from pipemodel.trade.model import Former, Tube
 
@@ -41,7 +43,8 @@ def build_job(
     _check_names("run", "runs", faults)
     things = build_things(form.room, faults, path.parent, allow_outside)
     tools = Tools(faults)
-    runs = _Runs(form, faults, tools, things, broken).build()
+    benders = Benders(faults, path.parent, allow_outside)
+    runs = _Runs(form, faults, tools, benders, things, broken).build()
     if not form.runs and not any(path[0] == "runs" for path in broken):
         faults.at(("runs",), "a job needs at least one run; write its name and its points under runs")
     return Job(form.job, runs, things, form.clearance, tuple(tools.notes), path, parameters, form.kerf)
@@ -51,11 +54,18 @@ class _Runs:
     """Builds the runs, which share the job's tube and former unless they name their own."""
 
     def __init__(
-        self, form: JobForm, faults: Faults, tools: Tools, things: tuple[Thing, ...], broken: Set[Path]
+        self,
+        form: JobForm,
+        faults: Faults,
+        tools: Tools,
+        benders: Benders,
+        things: tuple[Thing, ...],
+        broken: Set[Path],
     ) -> None:
         self.form = form
         self.faults = faults
         self.tools = tools
+        self.benders = benders
         self.things = things
         self.broken = broken
         self.misfits = {path[1] for path in broken if path[0] == "runs" and len(path) > 1}
@@ -67,6 +77,8 @@ class _Runs:
             self.tools.tube(self.form.tube, ("tube",))
         if self.form.former is not None:
             self.tools.known_former(self.form.former, ("former",))
+        if self.form.bender is not None:
+            self.benders.bender(self.form.bender, ("bender",))
         runs: list[Run] = []
         for name, form in self.form.runs.items():
             path = ("runs", name)
@@ -81,11 +93,17 @@ class _Runs:
                 route = build_route(form, items, path, self.faults, tube, former, self.things, self.lost)
                 ends = build_ends(form.ends, form.trim, tube, (*path, "ends"), self.faults)
                 clips = self._clips(name, form, tube)
+                bender = self._bender(name, form)
                 if route is not None:
                     route = at_tube_ends(route, ends, (*path, "ends"), self.faults)
                     place = self.faults.key_place(path)
-                    runs.append(Run(name, tube, former, route, place, ends=ends, clips=clips))
+                    runs.append(Run(name, tube, former, route, place, bender, ends, clips))
         return tuple(runs)
+
+    def _bender(self, name: str, form: RunForm) -> Bender | None:
+        if form.bender is not None:
+            return self.benders.bender(form.bender, ("runs", name, "bender"))
+        return None if self.form.bender is None else self.benders.bender(self.form.bender, ("bender",))
 
     def _clips(self, name: str, form: RunForm, tube: Tube) -> ClipRule | None:
         own = form.clips is not None

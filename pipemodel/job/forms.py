@@ -4,6 +4,7 @@ from typing import Annotated, Any
 
 from pydantic import BeforeValidator, Discriminator, Field, PlainValidator, Tag, WithJsonSchema, model_validator
 
+from pipemodel.job.bender_forms import BenderChoice
 from pipemodel.job.end_forms import ClipsForm, EndsForm
 from pipemodel.job.form import Form, empty_if_blank
 from pipemodel.job.heading import Heading
@@ -129,6 +130,7 @@ class RunForm(Form):
     route: list[Any] | None = Field(default=None, min_length=1, description="Moves and features, in order")
     tube: TubeChoice | None = Field(default=None, description="This run's own tube")
     former: FormerChoice | None = Field(default=None, description="This run's own former")
+    bender: BenderChoice | None = Field(default=None, description="The bender this run is pulled in")
     ends: EndsForm | None = Field(default=None, description="What its ends go into; plain if left out")
     trim: NonNegativeLength = Field(default=0.0, description="Left on at the finish, to be cut off after bending")
     clips: ClipsForm | None = Field(default=None, description="How this run is clipped, if not as the job says")
@@ -152,6 +154,9 @@ class JobForm(Form):
     tube: TubeChoice | None = Field(default=None, description="The tube of all runs that name no other")
     former: FormerChoice | None = Field(
         default=None, description="The former of all runs that name no other; left out, a generic one serves"
+    )
+    bender: BenderChoice | None = Field(
+        default=None, description="The bender of all runs that name no other; left out, only the former's limits count"
     )
     clearance: NonNegativeLength = Field(default=0.0, description="Asked for between the tubes and everything else")
     clips: ClipsForm | None = Field(default=None, description="How the runs are clipped, and to what")
