@@ -86,6 +86,14 @@ def test_the_printed_table_adds_up(seed):
     assert len(rows) == len(solved.table.bends)
 
 
+def test_a_bend_has_one_mark_the_one_it_is_pulled_by():
+    job = gallery.airing_cupboard()
+    schedule = story.schedule(job)
+    plans = story.plans(schedule)
+    marks = {pull.bend: mm(pull.mark_mm) for pull in plans[0].pulls}
+    assert {int(row[0]): row[1] for row in bend_rows(schedule_text(schedule, plans))} == marks
+
+
 def test_runs_that_cannot_be_pulled_say_why():
     text, _ = texts(gallery.two_runs())
     assert "CANNOT BE PULLED" in text

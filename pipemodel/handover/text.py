@@ -54,7 +54,7 @@ def _write_run(page: TextPage, solved: SolvedRun, plan: Plan) -> None:
         _label(page, "Former", former_words(solved.former))
         _label(page, "Springback", springback_words(solved.former))
         _label(page, "Marks", mark_words(solved.former))
-        page.raw("", *_BENDS_HEAD, *_bend_rows(figures, solved), "")
+        page.raw("", *_BENDS_HEAD, *_bend_rows(figures, solved, plan), "")
         _label(page, "Straight after", f"{mm(figures.straight_after)} mm")
         page.raw("")
         _write_plan(page, plan)
@@ -82,11 +82,14 @@ def _at_point(figure: str, width: int) -> str:
     return (figure if "." in figure else figure + "  ").rjust(width)
 
 
-def _bend_rows(figures: RunFigures, solved: SolvedRun) -> list[str]:
+def _bend_rows(figures: RunFigures, solved: SolvedRun, plan: Plan) -> list[str]:
+    # One mark for each bend, the one it is pulled by: a second for the other way of holding would only mislead.
+    planned = {pull.bend: pull.mark_mm for pull in plan.pulls}
     return [
-        f"  {row.bend.number:>4}  {_at_point(mm(row.mark), 7)}  {_at_point(mm(row.straight_before), 8)}"
-        f"  {_at_point(mm(row.arc), 6)}  {_at_point(deg(row.bend.angle_deg), 6)}"
-        f"  {_at_point(deg(solved.pull_deg(row.bend)), 7)}  {turn_words(row.bend.turn_deg, row.bend.number == 1)}"
+        f"  {row.bend.number:>4}  {_at_point(mm(planned.get(row.bend.number, row.mark)), 7)}"
+        f"  {_at_point(mm(row.straight_before), 8)}  {_at_point(mm(row.arc), 6)}"
+        f"  {_at_point(deg(row.bend.angle_deg), 6)}  {_at_point(deg(solved.pull_deg(row.bend)), 7)}"
+        f"  {turn_words(row.bend.turn_deg, row.bend.number == 1)}"
         for row in figures.bends
     ]
 
@@ -99,7 +102,7 @@ def _write_plan(page: TextPage, plan: Plan) -> None:
     elif plan.in_number_order:
         page.text("Pull the bends in number order, the start side of the tube held in the stop.", "  ")
     else:
-        page.text("Pull in this order, each bend at the mark given here, which is for the side that is held:", "  ")
+        page.text("Pull in this order, the side that is named held in the stop:", "  ")
         page.raw("", *_PULLS_HEAD)
         for pull in plan.pulls:
             page.text(

@@ -35,9 +35,9 @@ def springback_words(former: Former) -> str:
 def mark_words(former: Former) -> str:
     """Return where the former's mark stands against the beginning of the bend."""
     if not former.mark_mm:
-        return "at the beginning of each bend"
-    side = "after" if former.mark_mm > 0.0 else "before"
-    return f"{tidy(abs(former.mark_mm))} {side} the beginning of each bend"
+        return "where the bend begins, coming from the side that is held"
+    side = "past" if former.mark_mm > 0.0 else "short of"
+    return f"{tidy(abs(former.mark_mm))} {side} where the bend begins, coming from the side that is held"
 
 
 def verdict_words(report: Report) -> str:

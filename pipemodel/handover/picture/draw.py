@@ -145,7 +145,7 @@ def _label(
 def _axes(pen: Pen, board: Board, view: View) -> None:
     """Draw a small key of the axes in the emptiest lower corner: E, N and up."""
     reach = 62.0
-    corners = [(110.0, view.size[1] - 110.0), (view.size[0] - 110.0, view.size[1] - 110.0)]
+    corners = [(140.0, view.size[1] - 100.0), (view.size[0] - 140.0, view.size[1] - 100.0)]
     used = np.vstack([board.runs, *([np.array([[r[0], r[1]], [r[2], r[3]]]) for r in board.taken] or [])])
     root = max(corners, key=lambda c: float(np.hypot(used[:, 0] - c[0], used[:, 1] - c[1]).min()))
     for axis, name in enumerate(("E (x)", "N (y)", "up (z)")):

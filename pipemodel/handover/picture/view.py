@@ -18,8 +18,9 @@ from pipemodel.geometry.vectors import Vec3
 if TYPE_CHECKING:
     from numpy.typing import NDArray
 
-AZIMUTHS = tuple(range(-150, 211, 30))
-"""Where the onlooker stands, in degrees from south, positive towards east; none looks square along an axis."""
+AZIMUTHS = tuple(side * away for away in (35, 55, 20, 70, 145, 125, 160, 110) for side in (-1, 1))
+"""Where the onlooker stands, in degrees from south, positive towards east; none looks along an axis, or along the
+45 degrees that sets are often made with."""
 ELEVATIONS = (22.0, 35.0)
 PADDING = 0.09
 """Room left about the runs, as a part of their largest extent."""
@@ -85,7 +86,7 @@ def best_view(schedule: Schedule, extra: Sequence[Vec3], size: tuple[int, int]) 
     thickest = max(solved.tube.outside_mm for solved in schedule.runs)
     low, high = outline.min(axis=0) - thickest / 2.0, outline.max(axis=0) + thickest / 2.0
     pad = max(float((high - low).max()) * PADDING, LEAST_PADDING_MM)
-    views = [_view(az, el, outline, pad, size, low - pad, high + pad) for el in ELEVATIONS for az in AZIMUTHS[:-1]]
+    views = [_view(az, el, outline, pad, size, low - pad, high + pad) for el in ELEVATIONS for az in AZIMUTHS]
     # Stable: the first of equals is taken, so that the same job is always seen from the same side.
     return max(views, key=lambda view: round(_apart(view, keys) + (FROM_SOUTH if view.right[0] > 0.5 else 0.0), 6))
 
