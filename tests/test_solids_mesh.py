@@ -103,6 +103,13 @@ def test_bore_and_skin_never_touch(outside, wall, chord):
     assert 0.0 < solid(mesh).volume < exact_volume(run, outside, wall)
 
 
+def test_however_coarse_a_bend_does_not_fold():
+    run = SPECIMENS["return bend of 180"]
+    mesh = solid(tube_mesh(run, OUTSIDE, WALL, 1000.0))
+    assert mesh.is_watertight
+    assert mesh.volume > 0.7 * exact_volume(run, OUTSIDE, WALL)
+
+
 def test_moving_the_run_changes_no_triangle():
     corners = np.array([(0, 0, 0), (300, 0, 0), (300, 300, 0), (300, 300, 300)], dtype=float)
     here = tube_mesh(line(corners), OUTSIDE, WALL, 0.1)

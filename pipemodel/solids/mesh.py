@@ -27,6 +27,8 @@ if TYPE_CHECKING:
 
 FEWEST_AROUND = 6
 """A tube is never drawn with fewer sides than this, however coarse the tolerance."""
+MOST_AT_ONCE = pi / 4.0
+"""A bend never turns further than this from one ring to the next, in radians, lest it fold."""
 FINEST = 1e-6
 """The tolerance asked for is never taken finer than this part of the tube's diameter."""
 
@@ -113,9 +115,8 @@ def steps_for(pieces: list[Piece], radius: float, chord_mm: float) -> tuple[int,
 
 def _steps(back: float, angle: float, sagitta: float) -> int:
     """Return how many equal steps of an arc of radius `back` over `angle` stay within a sagitta."""
-    if sagitta >= back:
-        return max(1, ceil(angle / pi))
-    return max(1, ceil(angle / (2.0 * acos(1.0 - sagitta / back)) - 1e-9))
+    step = 2.0 * acos(1.0 - sagitta / back) if sagitta < back else pi
+    return max(1, ceil(angle / min(step, MOST_AT_ONCE) - 1e-9))
 
 
 def _rings(pieces: list[Piece], steps: list[int]) -> tuple["Floats", ...]:

@@ -37,7 +37,7 @@ class RoomSolid(NamedTuple):
     note: str = ""
 
 
-class UnreadableError(Exception):
+class UnreadableError(OSError):
     """A STEP file of the room that the kernel cannot read."""
 
 
