@@ -1,0 +1,27 @@
+"""Faults of a job that was made of flags, told by the flag each comes from."""
+
+from typing import IO, Any
+
+import click
+
+from pipemodel.job.model import JobError
+from pipemodel.job.starter.lines import Lines
+
+
+class FlagError(click.ClickException):
+    """What is wrong with the flags, a line for each."""
+
+    exit_code = 2
+
+    def show(self, file: IO[Any] | None = None) -> None:
+        """Print the lines as they are."""
+        click.echo(self.message, err=True)
+
+
+def by_flag(error: JobError, lines: Lines) -> list[str]:
+    """Return the faults with the flag that each comes from, once each."""
+    said = []
+    for fault in error.faults:
+        flag = lines.flag_at(fault.place.line)
+        said.append(f"{flag}: {fault.message}" if flag else fault.message)
+    return list(dict.fromkeys(said))

@@ -1,0 +1,50 @@
+"""`pipemodel new`: a commented starter job."""
+
+import sys
+from pathlib import Path
+
+import click
+
+from pipemodel import story
+from pipemodel.cli.flags import FlagError, by_flag
+from pipemodel.cli.new_file import must_be_new, write_new
+from pipemodel.cli.stream import say, tell
+from pipemodel.job.model import JobError
+from pipemodel.job.read import job_of_text
+from pipemodel.job.starter.blank import Wishes, starter
+
+
+@click.command(name="new")
+@click.argument("job", metavar="[JOB.yaml]", type=click.Path(path_type=Path), default=Path("job.yaml"))
+@click.option("--name", help="Name of the job.")
+@click.option("--tube", help="Size out of the tube table, such as 15.")
+@click.option("--radius", metavar="LENGTH", help="Finished radius of your own former; generic if left out.")
+@click.option("--clearance", metavar="LENGTH", help="Asked for between the tube and everything else.")
+def command(job: Path, name: str | None, tube: str | None, radius: str | None, clearance: str | None) -> None:
+    """Write a commented job to start from (job.yaml if not named).
+
+    Asks what was not given by flags when it runs in a terminal, else takes the usual. Never overwrites a file.
+    """
+    must_be_new(job)
+    usual = Wishes()
+    asking = sys.stdin is not None and sys.stdin.isatty()
+    wishes = Wishes(
+        name=_ask(name, "Name of the job", usual.name, asking),
+        tube=_ask(tube, "Tube", usual.tube, asking),
+        radius=_ask(radius, "Finished radius of your former (Enter for a generic one)", "", asking) or None,
+        clearance=_ask(clearance, "Clearance to everything else", usual.clearance, asking),
+    )
+    lines = starter(wishes)
+    try:
+        story.schedule(job_of_text(lines.text, job))
+    except JobError as error:
+        raise FlagError("\n".join(by_flag(error, lines))) from None
+    write_new({job: lines.text.encode("utf-8")})
+    say(f"{job}\n")
+    tell(f"Now change it, and try: pipemodel check {job}")
+
+
+def _ask(given: str | None, question: str, usual: str, asking: bool) -> str:
+    if given is not None:
+        return given
+    return str(click.prompt(question, default=usual, show_default=bool(usual), err=True)) if asking else usual
