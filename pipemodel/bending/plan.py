@@ -10,6 +10,7 @@ against it.
 """
 
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Literal, TypeAlias
 
 from pipemodel.bending.bends import Bend
@@ -99,19 +100,26 @@ def plan_pulls(solved: SolvedRun, effort: int | None = None) -> Plan:
     """
     piece = PieceToBend.of(solved)
     effort = effort_for(len(piece.bends)) if effort is None else effort
-    bender = solved.run.bender
+    answer = _planned(piece, solved.run.bender, effort)
+    if not isinstance(answer, Order):
+        return Plan(hindrances=answer)
+    return Plan(_pulls(solved, piece, answer.steps), proven=answer.proven)
+
+
+@lru_cache(maxsize=256)
+def _planned(piece: PieceToBend, bender: Bender | None, effort: int) -> Order | tuple[Hindrance, ...]:
+    """Return the order for a piece, or why there is none; remembered, since papers and checks both ask."""
     hindrances = hindrances_of(piece)
     if hindrances:
-        return Plan(hindrances=hindrances)
+        return hindrances
     task = Task(piece.sides_up(), piece.swinging_kg(), piece.limits.allow, clear_of(piece, bender))
     order = _plain_if_best(task) or best_order(task, effort)
     if order is None:
         assert bender is not None, "limits without a hindrance always have an order"
         from pipemodel.bending.plan_way_out import bender_hindrances
 
-        return Plan(hindrances=bender_hindrances(piece, bender, task, effort))
-    order = _plain_if_as_good(task, order)
-    return Plan(_pulls(solved, piece, task, order.steps), proven=order.proven)
+        return bender_hindrances(piece, bender, task, effort)
+    return _plain_if_as_good(task, order)
 
 
 def clear_of(piece: PieceToBend, bender: Bender | None) -> Allowed | None:
@@ -151,8 +159,8 @@ def _felt(task: Task, cost: Cost, other: Cost) -> bool:
     return cost[2] - other[2] > UNFELT_KG * task.bends
 
 
-def _pulls(solved: SolvedRun, piece: PieceToBend, task: Task, steps: tuple[Step, ...]) -> tuple[Pull, ...]:
-    bends = solved.table.bends
+def _pulls(solved: SolvedRun, piece: PieceToBend, steps: tuple[Step, ...]) -> tuple[Pull, ...]:
+    bends, sides, masses = piece.bends, piece.sides_up(), piece.swinging_kg()
     pulls: list[Pull] = []
     made = 0
     last: Step | None = None
@@ -160,7 +168,7 @@ def _pulls(solved: SolvedRun, piece: PieceToBend, task: Task, steps: tuple[Step,
         bend = bends[index]
         has_hold, has_guide = piece.limits.straights(index, held, made)
         up = side_up_deg(bends, bend.number, held)
-        over = last is not None and task.sides[index][held] != task.sides[last[0]][last[1]]
+        over = last is not None and sides[index][held] != sides[last[0]][last[1]]
         pulls.append(
             Pull(
                 number=number,
@@ -175,7 +183,7 @@ def _pulls(solved: SolvedRun, piece: PieceToBend, task: Task, steps: tuple[Step,
                 roll_deg=within_half_turn(up - pulls[-1].side_up_deg) if pulls else 0.0,
                 turn_round=last is not None and held != last[1],
                 turn_over=over,
-                swinging_kg=task.masses[index][held],
+                swinging_kg=masses[index][held],
                 made=frozenset(p.bend for p in pulls),
             )
         )
