@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from math import floor
 
 from pipemodel.bending.bends import Bend
+from pipemodel.bending.plan import Plan
 from pipemodel.bending.schedule import SolvedRun
 
 STEP_MM = 0.5
@@ -46,6 +47,16 @@ def run_figures(solved: SolvedRun, step: float = STEP_MM) -> RunFigures:
         reached = ends
     end, whole = to_step(solved.table.length_mm, step), to_step(solved.cut_length_mm, step)
     return RunFigures(tuple(rows), end - reached, whole - end, whole)
+
+
+def marks_to_draw(solved: SolvedRun, plan: Plan) -> dict[int, float]:
+    """Return the one mark to draw for each bend, by its number: where its pull wants it, mm from the start end.
+
+    A second mark, for the other way of holding, would only mislead. Where no order of pulls works, the marks are
+    those for a tube held by its start side.
+    """
+    planned = {pull.bend: pull.mark_mm for pull in plan.pulls}
+    return {bend.number: planned.get(bend.number, solved.mark_mm(bend)) for bend in solved.table.bends}
 
 
 def to_step(value: float, step: float) -> float:

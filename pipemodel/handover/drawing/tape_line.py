@@ -1,7 +1,10 @@
 """The tape line: the straight tube drawn to scale, with every mark where the tape finds it and every turn shown."""
 
+from collections.abc import Mapping
+
 from pipemodel.bending.schedule import SolvedRun
 from pipemodel.handover.drawing.sheet import Role, Sheet
+from pipemodel.handover.figures import mm
 
 LABEL_MM = 13.0
 """Room a mark's figures need along the tube before they have to go a row higher."""
@@ -9,12 +12,19 @@ TURN_MM = 26.0
 """The same for the words under a turn."""
 
 
-def tape_line(solved: SolvedRun, width: float = 180.0) -> Sheet:
-    """Draw the flat tube of a run `width` mm long on paper, start end to the left."""
+def tape_line(solved: SolvedRun, width: float = 180.0, planned: Mapping[int, float] | None = None) -> Sheet:
+    """Draw the flat tube of a run on paper, start end to the left.
+
+    Args:
+        solved: the run.
+        width: of the drawing, mm.
+        planned: the mark to draw for each bend, by its number; as held by the start side if left out.
+    """
     length = solved.cut_length_mm
     margin = 8.0
     scale = (width - 2.0 * margin) / length
-    marks = [(solved.mark_mm(bend), bend) for bend in solved.table.bends]
+    planned = planned or {}
+    marks = [(planned.get(bend.number, solved.mark_mm(bend)), bend) for bend in solved.table.bends]
     rows = _rows([margin + at * scale for at, _ in marks])
     turns = _rows([margin + at * scale for at, bend in marks if bend.number > 1], TURN_MM)
     foot = 13.0 + 4.0 * max(turns, default=0)
@@ -37,11 +47,11 @@ def tape_line(solved: SolvedRun, width: float = 180.0) -> Sheet:
         x, top = left + at * scale, high + 3.0 + 9.0 * row
         sheet.line([(x, low - 2.0), (x, top)], Role.MARK)
         sheet.words(f"{bend.number}", (x, top + 4.6), 3.2, "centre", role=Role.MARK, bold=True)
-        sheet.words(f"{at:.0f}", (x, top + 1.0), 2.5, "centre", role=Role.MARK)
+        sheet.words(mm(at), (x, top + 1.0), 2.5, "centre", role=Role.MARK)
         if bend.number > 1:
             _turn_arrow(sheet, x, low - 7.0, bend.turn_deg, turns[bend.number - 2])
     sheet.words("start", (left, high + 1.5), 2.5)
-    sheet.words(f"cut {length:.0f}", (right, high + 1.5), 2.5, "right")
+    sheet.words(f"cut {mm(length)}", (right, high + 1.5), 2.5, "right")
     return sheet
 
 
