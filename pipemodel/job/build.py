@@ -42,7 +42,7 @@ def build_job(
     _check_names("thing", "room", faults)
     _check_names("run", "runs", faults)
     things = build_things(form.room, faults, path.parent, allow_outside)
-    tools = Tools(faults)
+    tools = Tools(faults, path.parent, allow_outside)
     benders = Benders(faults, path.parent, allow_outside)
     runs = _Runs(form, faults, tools, benders, things, broken).build()
     if not form.runs and not any(path[0] == "runs" for path in broken):

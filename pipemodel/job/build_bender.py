@@ -4,10 +4,9 @@ import pathlib
 from typing import Any
 
 from pipemodel.job.faults import Faults
-from pipemodel.job.model import JobError
+from pipemodel.job.own_file import OwnFileError, read_own
 from pipemodel.job.quantities import shown
-from pipemodel.job.text import read_text
-from pipemodel.job.yaml_tree import Path, read_tree
+from pipemodel.job.yaml_tree import Path
 from pipemodel.trade.benders import Bender, BenderError, bender_named, generic_benders, read_bender, read_benders
 
 _FILE_KEYS = {"file", "name"}
@@ -46,20 +45,10 @@ class Benders:
         here = (*path, "file")
         quoted = repr(shown(file))
         try:
-            base, whole = self._folder.resolve(), (self._folder / file).resolve()
-            if not self._allow_outside and not whole.is_relative_to(base):
-                self._faults.at(here, f"{quoted} lies outside the job's folder; copy it beside the job")
-                return None
-            tree = read_tree(read_text(whole))
-        except JobError as error:
-            self._faults.at(here, f"the file {quoted}: {shown(error.faults[0].message)}")
-            return None
-        except (OSError, ValueError, RuntimeError) as error:
-            self._faults.at(here, f"the file {quoted} cannot be read: {shown(str(error))}")
-            return None
-        if tree.faults:
-            for fault in tree.faults:
-                self._faults.at(here, f"{quoted}, line {fault.place.line}: {fault.message}")
+            tree = read_own(file, self._folder, self._allow_outside)
+        except OwnFileError as error:
+            for message in error.messages:
+                self._faults.at(here, message)
             return None
         try:
             own = read_benders(tree.values, generic_benders())

@@ -1,9 +1,16 @@
 """Tubes and formers, from what the user wrote to what is bent and what it is bent round."""
 
+import pathlib
+
+from pydantic import ValidationError
+
 from pipemodel.job.faults import Faults
-from pipemodel.job.forms import FormerForm, TubeForm
+from pipemodel.job.forms import FormerForm, OwnFormerForm, TubeForm
+from pipemodel.job.messages import faults_of
 from pipemodel.job.model import Fault
-from pipemodel.job.yaml_tree import Path
+from pipemodel.job.own_file import OwnFileError, read_own
+from pipemodel.job.quantities import shown
+from pipemodel.job.yaml_tree import Path, Tree
 from pipemodel.trade.formers import find_former, generic_former
 from pipemodel.trade.model import Former, Springback, Tube
 from pipemodel.trade.tubes import find_tube
@@ -14,13 +21,14 @@ SAME_MM = 1e-6
 class Tools:
     """Finds each tube and former once, however many runs share it, and notes each fault once."""
 
-    def __init__(self, faults: Faults) -> None:
+    def __init__(self, faults: Faults, folder: pathlib.Path, allow_outside: bool) -> None:
         self.faults = faults
+        self.folder, self.allow_outside = folder, allow_outside
         self.notes: dict[str, None] = {}
         self._tubes: dict[TubeForm | float | str, Tube | str] = {}
-        self._formers: dict[FormerForm | str, Former | str] = {}
+        self._formers: dict[FormerForm | OwnFormerForm | str, Former | str] = {}
         self._generic: dict[Tube, Former] = {}
-        self._checked: dict[tuple[FormerForm | str, Tube], str | None] = {}
+        self._checked: dict[tuple[FormerForm | OwnFormerForm | str, Tube], str | None] = {}
         self._said: set[Fault] = set()
 
     def tube(self, choice: TubeForm | float | str, path: Path) -> Tube | None:
@@ -33,7 +41,7 @@ class Tools:
             return None
         return tube
 
-    def former(self, choice: FormerForm | str | None, tube: Tube, path: Path) -> Former | None:
+    def former(self, choice: FormerForm | OwnFormerForm | str | None, tube: Tube, path: Path) -> Former | None:
         """Return the former chosen at a path (the generic one for None), or None with the fault noted."""
         if choice is None:
             return self._generic_former(tube)
@@ -48,15 +56,32 @@ class Tools:
             return None
         return former
 
-    def known_former(self, choice: FormerForm | str, path: Path) -> Former | None:
+    def known_former(self, choice: FormerForm | OwnFormerForm | str, path: Path) -> Former | None:
         """Return the former chosen at a path, whatever tube it is for, or None with the fault noted."""
         if choice not in self._formers:
-            self._formers[choice] = _former(choice)
+            self._formers[choice] = self._find_former(choice)
         former = self._formers[choice]
         if isinstance(former, str):
             self._note(path, former)
             return None
         return former
+
+    def _find_former(self, choice: FormerForm | OwnFormerForm | str) -> Former | str:
+        if isinstance(choice, FormerForm):
+            return former_of_form(choice)
+        try:
+            if isinstance(choice, OwnFormerForm):
+                own = read_formers(read_own(choice.file, self.folder, self.allow_outside), choice.file)
+                if choice.name in own:
+                    return own[choice.name]
+                return (
+                    f"{shown(choice.file)!r} has no former {shown(choice.name)!r}; it has {', '.join(map(shown, own))}"
+                )
+            return find_former(choice)
+        except LookupError as error:
+            return str(error.args[0])
+        except OwnFileError as error:
+            return str(error)
 
     def _generic_former(self, tube: Tube) -> Former:
         if tube not in self._generic:
@@ -110,17 +135,37 @@ def _tube(choice: TubeForm | float | str) -> Tube | str:
         return str(error.args[0])
 
 
-def _former(choice: FormerForm | str) -> Former | str:
-    if isinstance(choice, FormerForm):
-        return Former(
-            choice.radius,
-            springback=Springback(choice.springback.per_degree, choice.springback.fixed),
-            mark_mm=choice.mark,
-            hold_mm=choice.hold,
-            guide_mm=choice.guide,
-            max_angle_deg=choice.max_angle,
-        )
-    try:
-        return find_former(choice)
-    except LookupError as error:
-        return str(error.args[0])
+def former_of_form(form: FormerForm, name: str = Former.name) -> Former:
+    """Return the former that a form describes."""
+    return Former(
+        form.radius,
+        name,
+        springback=Springback(form.springback.per_degree, form.springback.fixed),
+        mark_mm=form.mark,
+        hold_mm=form.hold,
+        guide_mm=form.guide,
+        max_angle_deg=form.max_angle,
+        outside_mm=form.outside,
+    )
+
+
+def read_formers(tree: Tree, file: str) -> dict[str, Former]:
+    """Return the formers of a file of one's own: a mapping of names, each with its measures.
+
+    Raises:
+        OwnFileError: with everything in the file that does not fit, each with its line.
+    """
+    quoted = repr(shown(file))
+    if not isinstance(tree.values, dict) or not tree.values:
+        raise OwnFileError([f"{quoted} holds no formers; it is a group of names, each with radius and so on"])
+    formers: dict[str, Former] = {}
+    messages: list[str] = []
+    for name, values in tree.values.items():
+        try:
+            formers[name] = former_of_form(FormerForm.model_validate(values), name)
+        except ValidationError as error:
+            found = faults_of(error, ("former",), tree.spot.at((name,)))
+            messages += [f"{quoted}, line {fault.place.line}: {fault.message}" for fault in found]
+    if messages:
+        raise OwnFileError(messages)
+    return formers

@@ -25,6 +25,12 @@ def _named_or_form(value: object) -> str:
     return "form" if isinstance(value, dict | Form) else "name"
 
 
+def _former_kind(value: object) -> str:
+    if isinstance(value, OwnFormerForm) or (isinstance(value, dict) and "file" in value):
+        return "own"
+    return _named_or_form(value)
+
+
 def _tube_query(value: object) -> float | str:
     if isinstance(value, str) and value.strip():
         return value.strip()
@@ -90,6 +96,7 @@ class FormerForm(Form):
     hold: NonNegativeLength = Field(default=0.0, description="Straight tube needed before a bend when it is pulled")
     guide: NonNegativeLength = Field(default=0.0, description="Straight tube needed after it")
     max_angle: Angle = Field(default=180.0, description="The greatest angle it can be pulled to")
+    outside: PositiveLength | None = Field(default=None, description="The tube its groove fits, outside diameter")
     allow_tight: bool = Field(default=False, description="Bend tighter than the smallest radius published for the tube")
 
     @model_validator(mode="after")
@@ -97,6 +104,13 @@ class FormerForm(Form):
         if self.max_angle <= 0.0:
             raise ValueError(f"max_angle is {self.max_angle:g}; it must be more than 0, such as 180")
         return self
+
+
+class OwnFormerForm(Form):
+    """A former out of a file of one's own, such as `pipemodel calibrate` writes."""
+
+    file: str = Field(description="A YAML file of formers, from the job's folder: names, each with its measures")
+    name: str = Field(description="The name of one in it")
 
 
 _SIZE_SCHEMA = {"anyOf": [{"type": "number"}, {"type": "string"}], "description": "A size out of the tube table"}
@@ -108,15 +122,16 @@ TubeChoice = Annotated[
 """A tube: a size out of the table, or its measures."""
 FormerChoice = Annotated[
     Annotated[FormerForm, Tag("form")]
+    | Annotated[OwnFormerForm, Tag("own")]
     | Annotated[
         str,
         PlainValidator(_former_name),
         WithJsonSchema({"type": "string", "description": "The name of a former"}),
         Tag("name"),
     ],
-    Discriminator(_named_or_form),
+    Discriminator(_former_kind),
 ]
-"""A former: the name of one, or its measures."""
+"""A former: the name of one, its measures, or a file of one's own and a name in it."""
 
 
 class RunForm(Form):

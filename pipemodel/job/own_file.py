@@ -1,0 +1,44 @@
+"""A file of the user's own that a job speaks of, such as benders or formers: found, allowed, and read as a tree."""
+
+import pathlib
+
+from pipemodel.job.model import JobError
+from pipemodel.job.quantities import shown
+from pipemodel.job.text import read_text
+from pipemodel.job.yaml_tree import Tree, read_tree
+
+
+class OwnFileError(ValueError):
+    """A file that cannot be used; one message for each thing wrong with it, with the file's name and line."""
+
+    def __init__(self, messages: list[str]) -> None:
+        super().__init__("; ".join(messages))
+        self.messages = messages
+
+
+def read_own(file: str, folder: pathlib.Path, allow_outside: bool) -> Tree:
+    """Return the tree of a YAML file named in a job.
+
+    Args:
+        file: its path as written, from the job's folder.
+        folder: the job's folder.
+        allow_outside: whether it may lie outside that folder.
+
+    Raises:
+        OwnFileError: if it lies outside, cannot be read, or is no YAML.
+    """
+    quoted = repr(shown(file))
+    try:
+        base, whole = folder.resolve(), (folder / file).resolve()
+        if not allow_outside and not whole.is_relative_to(base):
+            raise OwnFileError([f"{quoted} lies outside the job's folder; copy it beside the job"])
+        tree = read_tree(read_text(whole))
+    except JobError as error:
+        raise OwnFileError([f"the file {quoted}: {shown(error.faults[0].message)}"]) from None
+    except OwnFileError:
+        raise
+    except (OSError, ValueError, RuntimeError) as error:
+        raise OwnFileError([f"the file {quoted} cannot be read: {shown(str(error))}"]) from None
+    if tree.faults:
+        raise OwnFileError([f"{quoted}, line {fault.place.line}: {fault.message}" for fault in tree.faults])
+    return tree
