@@ -1,1 +1,14 @@
-"""The tube, the room and what is written of them for other programs; the only door to the CAD kernel."""
+"""The tube and the room as solids, and the only door to the CAD kernel.
+
+    kernel     the kernel, loaded once; only what needs it imports it
+    brep       a run as the kernel's exact solid: cylinders, tori, two flat ends
+    room       the things in the room as the kernel's solids
+    step       both in STEP files; step_text puts right what the kernel writes
+    mesh       a run as triangles, straight from its centreline, to a chord that can be set
+    room_mesh  the things in the room as triangles
+    stl        triangles in an STL file
+    extent     how far a job reaches; where a wall without end is cut off
+    colours    of runs and things
+
+Triangles need no kernel, and the kernel's solids need no numpy.
+"""
