@@ -64,7 +64,8 @@ class Mesh:
 
     `closed` tells whether it bounds a solid; an open mesh is a surface only, with no inside.
     `source` is the path of the file it came from, for messages; `file` is that file as placed in the room, so
-    that a STEP file can be read again, exact.
+    that a STEP file can be read again, exact. `flats_mm` says how far the triangles may stand off curved faces
+    they were made from, 0 when the triangles are the shape itself.
     """
 
     vertices: "NDArray[np.float64]"
@@ -72,6 +73,7 @@ class Mesh:
     closed: bool
     source: str
     file: MeshFile | None = None
+    flats_mm: float = 0.0
 
 
 Shape: TypeAlias = Box | Cylinder | HalfSpace | Extrusion | Mesh | MeshFile

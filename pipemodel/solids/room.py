@@ -72,12 +72,12 @@ def thing_solid(shape: Shape, extent: Extent) -> RoomSolid:
         case Extrusion():
             return RoomSolid(_prism(shape))
         case MeshFile():
-            if not _is_step(shape.path):
+            if not is_step(shape.path):
                 raise TypeError(f"{shape.path} has not been read yet")
-            return RoomSolid(_placed_step(shape))
+            return RoomSolid(placed_step(shape))
         case Mesh():
-            if shape.file is not None and _is_step(shape.file.path):
-                return RoomSolid(_placed_step(shape.file))
+            if shape.file is not None and is_step(shape.file.path):
+                return RoomSolid(placed_step(shape.file))
             return _of_mesh(shape)
         case _:
             assert_never(shape)
@@ -125,12 +125,17 @@ def _faceted(vertices: "NDArray[np.float64]", faces: "NDArray[np.int64]") -> Top
     return shell
 
 
-def _is_step(path: str) -> bool:
+def is_step(path: str) -> bool:
+    """Return whether a file is a STEP file, by its ending."""
     return Path(path).suffix.lower() in STEP_ENDINGS
 
 
-def _placed_step(file: MeshFile) -> TopoDS.TopoDS_Shape:
-    """Read a STEP file, all of it as one shape, and put it where it stands in the room."""
+def placed_step(file: MeshFile) -> TopoDS.TopoDS_Shape:
+    """Read a STEP file, all of it as one shape, and put it where it stands in the room.
+
+    Raises:
+        UnreadableError: if the kernel cannot read it.
+    """
     reader = STEPControl.STEPControl_Reader()
     with quiet():
         # Read as a stream: the kernel does not take every path that the file system does.

@@ -1,8 +1,22 @@
-"""Exact distances from the outside of tubes."""
+"""Exact distances from the outside of tubes to things, to each other and to themselves.
 
-from pipemodel.geometry.distance.itself import self_distance
+`paths` and `to_*` hold the geometry, one file per kind of shape; `sweep` slides along the axis, `ends` sees to
+the flat ends, `broad` rules out what cannot be nearest, `depth` measures inside closed meshes. `things`, `runs`
+and `itself` ask the three questions. A tube is the solid within its outside, flat ends square to its axis.
+"""
+
+from pipemodel.geometry.distance.itself import self_distance, self_distances
 from pipemodel.geometry.distance.nearest import Nearest
-from pipemodel.geometry.distance.runs import tube_distance
-from pipemodel.geometry.distance.things import least_distances
+from pipemodel.geometry.distance.runs import Apart, distances_between_runs, tube_distance
+from pipemodel.geometry.distance.things import distances_to_things, least_distances
 
-__all__ = ["Nearest", "least_distances", "self_distance", "tube_distance"]
+__all__ = [
+    "Apart",
+    "Nearest",
+    "distances_between_runs",
+    "distances_to_things",
+    "least_distances",
+    "self_distance",
+    "self_distances",
+    "tube_distance",
+]

@@ -6,14 +6,15 @@ rims with the signed distance. It is the same measure as for the other shapes (t
 tube's radius; at a flat end the depth of the rim), closed in on to about `CLOSE_MM`.
 """
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from typing import TypeAlias
 
 import numpy as np
 
 from pipemodel.geometry.arrays import Floats, Ints, lengths, normals_to, steps
+from pipemodel.geometry.bounds import inside
 from pipemodel.geometry.distance.paths import Ends, Paths
-from pipemodel.geometry.distance.surfaces import distance_to_surface, is_inside
+from pipemodel.geometry.distance.signed import Signed
 from pipemodel.geometry.distance.targets import Least
 from pipemodel.geometry.distance.to_triangle import Triangles
 
@@ -28,69 +29,34 @@ _Offer: TypeAlias = tuple[float, float, Floats, Floats]
 """A distance, where along the run, the tube's point and the surface's."""
 
 
-class _Signed:
-    """The signed distance to one closed surface, with what is known of inside and outside kept.
-
-    A ball round a point that does not reach the surface lies all on one side, so most points need no test.
-    """
-
-    def __init__(self, triangles: Triangles, owner: int) -> None:
-        self.triangles = triangles
-        self.blocks = np.flatnonzero(triangles.owner == owner)
-        rows = slice(triangles.first[self.blocks[0]], triangles.first[self.blocks[-1] + 1])
-        self.corner = triangles.corner[rows]
-        self.low = triangles.low[self.blocks].min(axis=0)
-        self.high = triangles.high[self.blocks].max(axis=0)
-        self.centres = np.empty((0, 3))
-        self.radii = np.empty(0)
-        self.signs = np.empty(0)
-
-    def __call__(self, points: Floats) -> tuple[Floats, Floats]:
-        """Return signed distances and the nearest points of the surface."""
-        distance, nearest = distance_to_surface(self.triangles, self.blocks, points)
-        sign = np.array([self._sign(p, d) for p, d in zip(points, distance, strict=True)])
-        return sign * distance, nearest
-
-    def _sign(self, point: Floats, distance: float) -> float:
-        if not ((point >= self.low) & (point <= self.high)).all():
-            return 1.0
-        within = np.flatnonzero(lengths(self.centres - point) < self.radii)
-        if len(within):
-            return float(self.signs[within[0]])
-        sign = -1.0 if distance > 0.0 and is_inside(self.corner, point[None])[0] else 1.0
-        self.centres = np.vstack([self.centres, point])
-        self.radii = np.append(self.radii, distance)
-        self.signs = np.append(self.signs, sign)
-        return sign
-
-
-def measure_depths(paths: Paths, ends: Ends, triangles: Triangles, closed: Ints, least: Least, keys: Ints) -> None:
+def measure_depths(
+    paths: Paths, ends: Ends, triangles: Triangles, solids: Mapping[int, Callable[[], Signed]], least: Least, keys: Ints
+) -> None:
     """Say again how runs stand to closed surfaces, where they touch them or may lie wholly within them.
 
     Args:
         paths: the pieces of the runs.
         ends: the runs' flat ends, two for each in order.
         triangles: the surfaces.
-        closed: the owners whose surfaces are closed.
+        solids: makes the signed distance to each owner whose surface is closed.
         least: holds the distances to the surfaces as sheets, and takes the answers.
         keys: the answer that run i against owner j counts for.
     """
-    for owner in closed.tolist():
-        signed = _Signed(triangles, owner)
-        for run in range(len(keys)):
-            key = int(keys[run, owner])
-            start = ends.centre[2 * run]
-            touched = least.distance[key] <= 0.0
-            if not touched:
-                # Clear of the surface: all inside or all outside, so that one place on the axis tells.
-                if not ((start >= signed.low) & (start <= signed.high)).all():
-                    continue
-                if signed(start[None])[0][0] >= 0.0:
-                    continue
-            _measure(paths, ends, run, signed, least, key)
+    closed = np.array(list(solids), dtype=np.int64)
+    low, high = triangles.bounds_of_owners()
+    start = ends.centre[::2, None]
+    touched = least.distance[keys[:, closed]] <= 0.0
+    maybe = touched | inside(start, low[closed], high[closed])
+    for k in np.flatnonzero(maybe.any(axis=0)).tolist():
+        owner = int(closed[k])
+        signed = solids[owner]()
+        for run in np.flatnonzero(maybe[:, k]).tolist():
+            # Clear of the surface a run is all inside or all outside, so that one place on the axis tells.
+            if touched[run, k] or signed(start[run])[0][0] < 0.0:
+                _measure(paths, ends, run, signed, least, int(keys[run, owner]))
 
 
-def _measure(paths: Paths, ends: Ends, run: int, signed: _Signed, least: Least, key: int) -> None:
+def _measure(paths: Paths, ends: Ends, run: int, signed: Signed, least: Least, key: int) -> None:
     rows = np.flatnonzero(paths.owner == run)
     radius = float(paths.tube[rows[0]])
     offers = _along_axis(paths, rows, radius, signed)
@@ -102,7 +68,7 @@ def _measure(paths: Paths, ends: Ends, run: int, signed: _Signed, least: Least, 
     least.by[key] = run
 
 
-def _along_axis(paths: Paths, rows: Ints, radius: float, signed: _Signed) -> list[_Offer]:
+def _along_axis(paths: Paths, rows: Ints, radius: float, signed: Signed) -> list[_Offer]:
     """Return the places along the axis where it is deepest in the surface, or nearest to it from outside."""
 
     def point_at(at: float) -> Floats:
@@ -133,7 +99,7 @@ def _along_axis(paths: Paths, rows: Ints, radius: float, signed: _Signed) -> lis
     return out
 
 
-def _round_rim(ends: Ends, end: int, radius: float, signed: _Signed) -> _Offer:
+def _round_rim(ends: Ends, end: int, radius: float, signed: Signed) -> _Offer:
     """Return the deepest place on the rim of an end."""
     u = normals_to(ends.facing[end : end + 1])
     v = np.cross(ends.facing[end : end + 1], u)
@@ -149,7 +115,7 @@ def _round_rim(ends: Ends, end: int, radius: float, signed: _Signed) -> _Offer:
 
 
 def _closed_in(
-    signed: _Signed, point_at: Callable[[float], Floats], a: float, b: float
+    signed: Signed, point_at: Callable[[float], Floats], a: float, b: float
 ) -> tuple[float, float, Floats, Floats]:
     """Return where between a and b the signed distance is least, how much, and between which points.
 

@@ -1,6 +1,7 @@
 """Runs against the things in the room, kind by kind."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
+from functools import partial
 
 import numpy as np
 
@@ -10,6 +11,7 @@ from pipemodel.geometry.distance.broad import measure
 from pipemodel.geometry.distance.depth import measure_depths
 from pipemodel.geometry.distance.nearest import Nearest
 from pipemodel.geometry.distance.paths import paths_of
+from pipemodel.geometry.distance.signed import Signed, SignedOutline, SignedSurface
 from pipemodel.geometry.distance.surfaces import extrusion_corners, mesh_corners
 from pipemodel.geometry.distance.targets import Least, Targets
 from pipemodel.geometry.distance.to_box import Boxes
@@ -42,14 +44,14 @@ def distances_to_things(
     paths, ends = paths_of(lines, outside_mm)
     n = len(shapes)
     least = Least(len(lines) * n)
-    keys = np.arange(len(lines) * n).reshape(-1, n)
+    keys = np.arange(len(lines) * n).reshape(len(lines), n)
     for targets in _by_kind(shapes):
         measure(paths, ends, targets, least, keys)
     surfaces = _surfaces(shapes)
     if surfaces is not None:
-        triangles, closed = surfaces
+        triangles, solids = surfaces
         measure(paths.cut(CUT_MM), ends, triangles, least, keys)
-        measure_depths(paths, ends, triangles, closed, least, keys)
+        measure_depths(paths, ends, triangles, solids, least, keys)
     return [answers(least, run * n, n) for run in range(len(lines))]
 
 
@@ -88,24 +90,28 @@ def _by_kind(shapes: Sequence[Shape]) -> list[Targets]:
     return kinds
 
 
-def _surfaces(shapes: Sequence[Shape]) -> tuple[Triangles, Ints] | None:
-    """Lay out meshes and outlines as triangles; also return which of them are closed."""
+def _surfaces(shapes: Sequence[Shape]) -> tuple[Triangles, dict[int, Callable[[], Signed]]] | None:
+    """Lay out meshes and outlines as triangles; also return what measures the depth in those that are closed."""
     corners: list[tuple[int, Floats]] = []
-    closed: list[int] = []
     for i, shape in enumerate(shapes):
         if isinstance(shape, MeshFile):
             raise TypeError(f"{shape.path!r} has not been read yet: there is no distance to a file")
         if isinstance(shape, Extrusion):
             corners.append((i, extrusion_corners(shape)))
-            closed.append(i)
         elif isinstance(shape, Mesh):
             corners.append((i, mesh_corners(shape)))
-            if shape.closed:
-                closed.append(i)
     if not corners:
         return None
     owner = np.repeat(_numbers(corners), [len(c) for _, c in corners])
-    return triangles_of(np.concatenate([c for _, c in corners]), owner), np.array(closed, dtype=np.int64)
+    triangles = triangles_of(np.concatenate([c for _, c in corners]), owner)
+    solids: dict[int, Callable[[], Signed]] = {}
+    for i, _ in corners:
+        shape = shapes[i]
+        if isinstance(shape, Extrusion):
+            solids[i] = partial(SignedOutline, shape)
+        elif isinstance(shape, Mesh) and shape.closed:
+            solids[i] = partial(SignedSurface, triangles, i)
+    return triangles, solids
 
 
 def _rows(vectors: Iterable[Vec3]) -> Floats:

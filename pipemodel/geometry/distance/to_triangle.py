@@ -76,6 +76,14 @@ class Triangles:
         row, number = steps(self.first[block + 1] - self.first[block])
         return self.first[block][row] + number, row
 
+    def bounds_of_owners(self) -> tuple[Floats, Floats]:
+        """Return the low and high corners of the blocks that hold each owner's triangles, infinite for none."""
+        count = int(self.owner[-1]) + 1
+        low, high = np.full((count, 3), np.inf), np.full((count, 3), -np.inf)
+        np.minimum.at(low, self.owner, self.low)
+        np.maximum.at(high, self.owner, self.high)
+        return low, high
+
     def triangle_bounds(self, index: Ints) -> tuple[Floats, Floats]:
         """Return the low and high corners of the blocks that hold single triangles."""
         corner = self.corner[index]

@@ -1,0 +1,81 @@
+"""STEP files as triangles fine enough to measure by."""
+
+from typing import NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+from OCP.BRepAdaptor import BRepAdaptor_Surface
+from OCP.BRepMesh import BRepMesh_IncrementalMesh
+from OCP.BRepTools import BRepTools
+from OCP.GeomAbs import GeomAbs_Plane
+
+from pipemodel.geometry.shapes import MeshFile
+from pipemodel.solids.kernel import BRep, TopAbs, TopExp, TopLoc, TopoDS, quiet
+from pipemodel.solids.room import placed_step
+
+FLATS_MM = (0.005, 0.05, 0.5)
+"""How far triangles may stand off curved faces: the finest that keeps to `MOST_TRIANGLES`, else the last."""
+MOST_TRIANGLES = 500_000
+FLAT_RAD = 0.5
+"""The widest angle between neighbouring triangles on a curved face; the distance off the face decides first."""
+
+
+class Facets(NamedTuple):
+    """Triangles of a STEP file: vertices (n, 3) mm, faces (m, 3) outward; `closed` if every face bounds a solid."""
+
+    vertices: NDArray[np.float64]
+    faces: NDArray[np.int64]
+    closed: bool
+    flats_mm: float
+
+
+def step_facets(file: MeshFile) -> Facets:
+    """Read a STEP file, place it in the room, and return its surface as triangles.
+
+    Raises:
+        UnreadableError: if the kernel cannot read it.
+    """
+    shape = placed_step(file)
+    faces = _faces(shape)
+    curved = any(BRepAdaptor_Surface(face).GetType() != GeomAbs_Plane for face in faces)
+    for flats in FLATS_MM:
+        BRepTools.Clean_s(shape)
+        with quiet():
+            BRepMesh_IncrementalMesh(shape, flats, False, FLAT_RAD, False)
+        vertices, triangles = _triangles(faces)
+        if len(triangles) <= MOST_TRIANGLES:
+            break
+    solids = sum(len(_faces(solid)) for solid in _parts(shape, TopAbs.TopAbs_SOLID))
+    return Facets(vertices, triangles, solids == len(faces) and solids > 0, flats if curved else 0.0)
+
+
+def _parts(shape: TopoDS.TopoDS_Shape, kind: TopAbs.TopAbs_ShapeEnum) -> list[TopoDS.TopoDS_Shape]:
+    found = TopExp.TopExp_Explorer(shape, kind)
+    out: list[TopoDS.TopoDS_Shape] = []
+    while found.More():
+        out.append(found.Current())
+        found.Next()
+    return out
+
+
+def _faces(shape: TopoDS.TopoDS_Shape) -> list[TopoDS.TopoDS_Face]:
+    return [TopoDS.TopoDS.Face_s(part) for part in _parts(shape, TopAbs.TopAbs_FACE)]
+
+
+def _triangles(faces: list[TopoDS.TopoDS_Face]) -> tuple[NDArray[np.float64], NDArray[np.int64]]:
+    points: list[tuple[float, float, float]] = []
+    triangles: list[tuple[int, int, int]] = []
+    for face in faces:
+        place = TopLoc.TopLoc_Location()
+        mesh = BRep.BRep_Tool.Triangulation_s(face, place)
+        if mesh is None:
+            continue
+        moved, first = place.Transformation(), len(points) - 1
+        for k in range(1, mesh.NbNodes() + 1):
+            p = mesh.Node(k).Transformed(moved)
+            points.append((p.X(), p.Y(), p.Z()))
+        turned = face.Orientation() == TopAbs.TopAbs_REVERSED
+        for k in range(1, mesh.NbTriangles() + 1):
+            a, b, c = mesh.Triangle(k).Get()
+            triangles.append((first + a, first + c, first + b) if turned else (first + a, first + b, first + c))
+    return np.array(points, dtype=np.float64).reshape(-1, 3), np.array(triangles, dtype=np.int64).reshape(-1, 3)
