@@ -130,8 +130,7 @@ def answer(job: Job, chord_mm: float | None = None) -> "Answer":
     from pipemodel.handover.answer import CHORD_MM, Answer
 
     solved = schedule(furnish(job))
-    pulls = plans(solved)
-    return Answer(solved, pulls, run_checks(solved, pulls), CHORD_MM if chord_mm is None else chord_mm)
+    return Answer(solved, plans(solved), run_checks(solved), CHORD_MM if chord_mm is None else chord_mm)
 
 
 def write(

@@ -10,8 +10,6 @@
 | B106 | warning | the bender's shapes were measured with a former of another radius |
 """
 
-from collections.abc import Sequence
-
 from pipemodel.bending.plan import Plan, plan_pulls
 from pipemodel.bending.plan_hindrance import Hindrance
 from pipemodel.bending.schedule import Schedule, SolvedRun
@@ -23,13 +21,9 @@ OTHER_RADIUS = 0.15
 _CODES = {"straight": "B101", "angle": "B102", "bender": "B105"}
 
 
-def bender(schedule: Schedule, plans: Sequence[Plan] | None = None) -> tuple[Finding, ...]:
-    """Check that every run of a solved job can be pulled, bend by bend, in the former it names.
-
-    `plans`, one per run, saves planning the pulls again where that has been done.
-    """
-    plans = [plan_pulls(solved) for solved in schedule.runs] if plans is None else plans
-    return tuple(f for solved, plan in zip(schedule.runs, plans, strict=True) for f in run_findings(solved, plan))
+def bender(schedule: Schedule) -> tuple[Finding, ...]:
+    """Check that every run of a solved job can be pulled, bend by bend, in the former it names."""
+    return tuple(finding for solved in schedule.runs for finding in run_findings(solved, plan_pulls(solved)))
 
 
 def run_findings(solved: SolvedRun, plan: Plan) -> list[Finding]:
