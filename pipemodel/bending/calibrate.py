@@ -142,9 +142,7 @@ class _Fit:
                     self.rows.append((i, reading, value, sigma[reading]))
         lengths = [r for r in self.rows if r[1] in ("start to back", "finish to back")]
         angles = {round(self.pieces[r[0]].angle_deg, 1) for r in self.rows if r[1] == "pull"}
-        both = {r[0] for r in lengths if r[1] == "start to back"} & {
-            r[0] for r in lengths if r[1] != "start to back"
-        }
+        both = {r[0] for r in lengths if r[1] == "start to back"} & {r[0] for r in lengths if r[1] != "start to back"}
         self.free = {
             "radius": bool(both) or len(lengths) >= 2,
             "mark": bool(lengths),
@@ -245,7 +243,5 @@ class _Fit:
             score = self.residual[row] / np.sqrt(spare)
             chance = float(2.0 * stats.norm.sf(abs(score)))
             if chance * len(self.rows) < 0.01:
-                doubts.append(
-                    Doubt(self.pieces[i].name, reading, float(self.residual[row] / spare * sigma), chance)
-                )
+                doubts.append(Doubt(self.pieces[i].name, reading, float(self.residual[row] / spare * sigma), chance))
         return tuple(sorted(doubts, key=lambda d: d.chance)[:1])

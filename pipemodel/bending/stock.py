@@ -266,9 +266,7 @@ class _Cutting:
         import highspy
 
         n = len(self.patterns)
-        self.lp.changeColsIntegrality(
-            n, np.arange(n, dtype=np.int32), np.array([highspy.HighsVarType.kInteger] * n)
-        )
+        self.lp.changeColsIntegrality(n, np.arange(n, dtype=np.int32), np.array([highspy.HighsVarType.kInteger] * n))
         self.lp.setOptionValue("time_limit", self.lp.getRunTime() + seconds)
         self.lp.run()
         values = self.lp.getSolution().col_value

@@ -12,6 +12,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "jig": ("pipemodel.cli.jig", "A checking jig to print for each run."),
     "bend": ("pipemodel.cli.bend", "An everyday bend from flags, without a file."),
     "new": ("pipemodel.cli.new", "A commented starter job."),
+    "calibrate": ("pipemodel.cli.calibrate", "A former's own figures from measured test pieces."),
     "tables": ("pipemodel.cli.tables", "Tubes, formers, fittings and clips known, with their sources."),
     "schema": ("pipemodel.cli.schema", "The JSON Schema of a job file, for editors."),
 }

@@ -1,0 +1,134 @@
+"""Measured test pieces, as written in a YAML file, and the former file that a calibration writes."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from os import PathLike, fspath
+from typing import Any
+
+from pydantic import Field, ValidationError
+
+from pipemodel.bending.calibrate import Calibration, ContradictionError, TestPiece, calibrate
+from pipemodel.job.expressions import nearest
+from pipemodel.job.form import Form
+from pipemodel.job.forms import TubeChoice, TubeForm
+from pipemodel.job.model import Fault, JobError
+from pipemodel.job.quantities import Angle, NonNegativeLength, PositiveLength, shown
+from pipemodel.job.text import read_text
+from pipemodel.job.yaml_tree import read_tree
+from pipemodel.trade.tubes import find_tube
+
+
+class PieceForm(Form):
+    """One test piece."""
+
+    cut: PositiveLength = Field(description="Length it was cut to")
+    mark: NonNegativeLength = Field(description="Where the mark was, from the start end")
+    angle: Angle = Field(description="The finished angle, let go")
+    start_to_back: PositiveLength | None = Field(None, alias="start to back")
+    finish_to_back: PositiveLength | None = Field(None, alias="finish to back")
+    pull: Angle | None = Field(None, description="What it was pulled to")
+
+
+class PiecesForm(Form):
+    """A file of test pieces, all bent round one former."""
+
+    tube: TubeChoice
+    tape: PositiveLength = Field(default=0.5, description="How well a length is read: standard deviation")
+    protractor: Angle = Field(default=0.5, gt=0.0, description="How well an angle is read: standard deviation")
+    pieces: list[PieceForm] = Field(min_length=1)
+
+
+@dataclass(frozen=True)
+class Pieces:
+    """The test pieces of one former."""
+
+    outside_mm: float
+    pieces: tuple[TestPiece, ...]
+    tape_mm: float
+    protractor_deg: float
+
+
+def read_pieces(path: str | PathLike[str]) -> Pieces:
+    """Read a file of test pieces.
+
+    Raises:
+        JobError: with everything that is wrong with it, each at its line and column.
+    """
+    tree = read_tree(read_text(path))
+    faults = list(tree.faults)
+    if faults or not isinstance(tree.values, dict):
+        raise JobError(fspath(path), faults or [Fault("this is a group of keys: tube, and pieces with their readings")])
+    try:
+        form = PiecesForm.model_validate(tree.values)
+    except ValidationError as error:
+        for detail in error.errors(include_url=False):
+            here = tree.spot.at(tuple(detail["loc"]))
+            bad_key = detail["type"] in ("extra_forbidden", "missing")
+            faults.append(Fault(_message(detail), here.key if bad_key else here.place))
+        raise JobError(fspath(path), faults) from None
+    outside = _outside(form.tube)
+    if isinstance(outside, str):
+        raise JobError(fspath(path), [Fault(outside, tree.spot.at(("tube",)).place)])
+    pieces = tuple(
+        TestPiece(str(n), p.cut, p.mark, p.angle, p.start_to_back, p.finish_to_back, p.pull)
+        for n, p in enumerate(form.pieces, 1)
+    )
+    for n, piece in enumerate(pieces):
+        try:
+            calibrate([piece], outside, form.tape, form.protractor)
+        except ContradictionError as error:
+            faults.append(Fault(str(error), tree.spot.at(("pieces", n)).place))
+    if faults:
+        raise JobError(fspath(path), faults)
+    return Pieces(outside, pieces, form.tape, form.protractor)
+
+
+def _outside(choice: TubeForm | float | str) -> float | str:
+    if isinstance(choice, TubeForm):
+        return choice.outside
+    try:
+        return find_tube(choice).outside_mm
+    except LookupError as error:
+        return str(error.args[0])
+
+
+_KEYS = ("tube", "tape", "protractor", "pieces")
+_PIECE_KEYS = ("cut", "mark", "angle", "start to back", "finish to back", "pull")
+
+
+def _message(detail: Mapping[str, Any]) -> str:
+    loc, kind = detail["loc"], detail["type"]
+    name = shown(str(loc[-1])) if loc else "the file"
+    known = list(_PIECE_KEYS if len(loc) > 1 and loc[0] == "pieces" else _KEYS)
+    if kind == "extra_forbidden":
+        return f"unknown key {name!r}; {nearest(str(loc[-1]), known, 'the keys here are ' + ', '.join(known))}"
+    if kind == "missing":
+        return f"{name!r} is missing; the keys here are {', '.join(known)}"
+    if kind == "value_error":
+        return str(detail["ctx"]["error"])
+    if kind == "too_short":
+        return f"{name} is empty; give at least one test piece"
+    return f"{name}: {detail['msg'].replace('Input should be', 'this should be')}"
+
+
+def former_values(result: Calibration, outside_mm: float, before: Mapping[str, Any]) -> dict[str, Any]:
+    """Return a former's entry with what was calibrated put in place of what it had; the rest stays.
+
+    Args:
+        result: the calibration.
+        outside_mm: the tube its groove fits.
+        before: the entry as it was, {} for a new one.
+    """
+    values: dict[str, Any] = {**before, "outside": outside_mm}
+    if result.radius_mm:
+        values["radius"] = round(result.radius_mm.value, 2)
+    if result.mark_mm:
+        values["mark"] = round(result.mark_mm.value, 2)
+    springback = dict(before.get("springback") or {})
+    if result.fixed_deg:
+        springback["fixed"] = round(result.fixed_deg.value, 3)
+    if result.per_degree:
+        springback["per_degree"] = round(result.per_degree.value, 5)
+    if springback:
+        values["springback"] = springback
+    return values

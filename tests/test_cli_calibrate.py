@@ -1,0 +1,100 @@
+"""`pipemodel calibrate`: from a file of readings to a former that a job can name."""
+
+import json
+
+import pytest
+import yaml
+from click.testing import CliRunner
+from measured_pieces import OUTSIDE, TRUE, measured
+
+import pipemodel
+from pipemodel.cli import pipemodel as program
+from pipemodel.job.model import JobError
+
+
+def written(folder, pieces, **more):
+    rows = [
+        {
+            "cut": p.cut_mm,
+            "mark": p.mark_mm,
+            "angle": p.angle_deg,
+            "start to back": p.start_to_back_mm,
+            "finish to back": p.finish_to_back_mm,
+            "pull": p.pull_deg,
+        }
+        for p in pieces
+    ]
+    path = folder / "pieces.yaml"
+    path.write_text(yaml.safe_dump({"tube": {"outside": OUTSIDE, "wall": 0.7}, "pieces": rows, **more}))
+    return path
+
+
+GOOD = [measured("1", 30), measured("2", 90), measured("3", 120)]
+
+
+def run(*arguments):
+    return CliRunner().invoke(program, [str(a) for a in arguments], standalone_mode=True)
+
+
+def test_a_former_is_found_written_and_used_by_a_job(tmp_path):
+    into = tmp_path / "formers.yaml"
+    answer = run("calibrate", written(tmp_path, GOOD), "--into", into, "--name", "mine")
+    assert answer.exit_code == 0
+    job = tmp_path / "job.yaml"
+    job.write_text(
+        "job: a\ntube: {outside: 15, wall: 0.7}\nformer: {file: formers.yaml, name: mine}\n"
+        "runs: {a: {points: [[0, 0, 0], [500, 0, 0], [500, 400, 0]]}}\n"
+    )
+    former = pipemodel.load(job).runs[0].former
+    assert former.name == "mine"
+    assert former.radius_mm == pytest.approx(TRUE["radius"], abs=0.01)
+    assert former.mark_mm == pytest.approx(TRUE["mark"], abs=0.01)
+    assert former.springback.pull_deg(90) == pytest.approx(96, abs=0.01)
+
+
+def test_an_update_keeps_what_was_not_calibrated_and_other_formers(tmp_path):
+    into = tmp_path / "formers.yaml"
+    into.write_text("mine: {radius: 50, hold: 61, guide: 44}\nother: {radius: 77}\n")
+    assert run("calibrate", written(tmp_path, GOOD), "--into", into, "--name", "mine").exit_code == 0
+    formers = yaml.safe_load(into.read_text())
+    assert formers["other"] == {"radius": 77}
+    assert formers["mine"]["hold"] == 61
+    assert formers["mine"]["radius"] == pytest.approx(TRUE["radius"], abs=0.01)
+
+
+def test_a_wrong_reading_is_named_and_nothing_is_written(tmp_path):
+    pieces = [*GOOD, measured("4", 60), measured("5", 45)]
+    wrong = pieces[1].__class__(**{**vars(pieces[1]), "start_to_back_mm": pieces[1].start_to_back_mm + 15})
+    into = tmp_path / "formers.yaml"
+    answer = run("calibrate", written(tmp_path, [pieces[0], wrong, *pieces[2:]]), "--into", into)
+    assert answer.exit_code == 1
+    assert "Piece 2: its start to back looks wrong" in answer.output
+    assert not into.exists()
+
+
+def test_json_has_every_figure(tmp_path):
+    answer = json.loads(run("calibrate", written(tmp_path, GOOD), "--format", "json").stdout)
+    assert answer["radius_mm"]["value"] == pytest.approx(TRUE["radius"], abs=1e-6)
+    assert answer["radius_mm"]["more_to_halve"] == 9
+
+
+@pytest.mark.parametrize(
+    ("text", "place", "words"),
+    [
+        ("tube: 15\npieces: []\n", "2:9", "at least one"),
+        ("tube: 15\npeices: [{cut: 1, mark: 1, angle: 90}]\n", "2:1", "did you mean 'pieces'"),
+        ("tube: 15\npieces:\n  - {cut: 500, mark: 200, angle: 90, pull: 60}\n", "3:5", "swapped"),
+        ("tube: 15\npieces:\n  - {cut: 500, mark: 200, angle: ninety}\n", "3:34", "ninety"),
+        ("tube: 16\npieces:\n  - {cut: 500, mark: 200, angle: 90}\n", "1:7", "15"),
+        ("", "1:1", "group of keys"),
+    ],
+)
+def test_bad_files_say_where_and_what_would_be_right(tmp_path, text, place, words):
+    from pipemodel.bending.pieces_file import read_pieces
+
+    path = tmp_path / "pieces.yaml"
+    path.write_text(text)
+    with pytest.raises(JobError) as caught:
+        read_pieces(path)
+    lines = caught.value.lines()
+    assert any(f":{place}: " in line and words in line for line in lines), lines
