@@ -22,9 +22,12 @@ HEAD = 84
 FOOT = 50
 MOST_THINGS = 14
 """How many things are named on the picture: those nearest to the runs."""
-MOST_CLASHES = 8
+MOST_WRONG = 8
+MANY_BENDS = 40
+"""With more bends than this, numbers and names are written smaller."""
 LONGEST = 34
-_DISC = 17.0
+_DISC = (17.0, 11.0)
+_NAME = (24, 15)
 _EDGE = 12.0
 
 
@@ -37,21 +40,22 @@ def draw(answer: Answer) -> Any:
     from PIL import Image
 
     schedule, report = answer.schedule, answer.report
-    clashes = [f for f in report.findings if f.point is not None and f.against is not None and f.severity == "error"]
-    points = [f.point for f in clashes if f.point is not None]
+    wrong = [f for f in report.findings if f.point is not None and f.severity == "error"]
+    points = [f.point for f in wrong if f.point is not None]
     view = best_view(schedule, points, (SIZE[0], SIZE[1] - HEAD - FOOT))
-    hit = frozenset(f.against for f in clashes if f.against is not None)
+    hit = frozenset(f.against for f in wrong if f.against is not None)
     scene = Image.fromarray(render(schedule, view, hit)).resize(view.size, Image.Resampling.LANCZOS)
     pen = Pen(scene)
     board = Board(view.size, _run_pixels(schedule, view))
     _number_bends(pen, board, schedule, view)
-    _mark_clashes(pen, board, clashes[:MOST_CLASHES], view)
+    _mark_wrong(pen, board, wrong[:MOST_WRONG], view)
     _name_ends(pen, board, schedule, view)
     _name_things(pen, board, schedule, report, view)
     _axes(pen, board, view)
+    pen.finish()
     whole = Image.new("RGB", SIZE, "white")
     whole.paste(scene, (0, HEAD))
-    _title(Pen(whole), schedule, report, len(clashes))
+    _title(Pen(whole), schedule, report, len(wrong))
     return whole
 
 
@@ -75,27 +79,34 @@ def _one(view: View, point: Vec3) -> Pixel:
     return float(x), float(y)
 
 
+def _crowded(schedule: Schedule) -> bool:
+    return sum(len(solved.table.bends) for solved in schedule.runs) > MANY_BENDS
+
+
 def _number_bends(pen: Pen, board: Board, schedule: Schedule, view: View) -> None:
+    radius = _DISC[_crowded(schedule)]
     for i, solved in enumerate(schedule.runs):
         for number, arc in enumerate(solved.centreline.arcs, 1):
             at = _one(view, arc.point_at(arc.length / 2.0))
-            _, rect = board.place([at], 2.0 * _DISC, 2.0 * _DISC)
+            _, rect = board.place([at], 2.0 * radius, 2.0 * radius)
             pen.leader(at, rect, "black", dot=4.0)
             middle = ((rect[0] + rect[2]) / 2.0, (rect[1] + rect[3]) / 2.0)
-            pen.disc(middle, _DISC, str(number), _run_ink(i))
+            pen.disc(middle, radius, str(number), _run_ink(i))
 
 
-def _mark_clashes(pen: Pen, board: Board, clashes: Sequence[Finding], view: View) -> None:
-    for finding in clashes:
+def _mark_wrong(pen: Pen, board: Board, wrong: Sequence[Finding], view: View) -> None:
+    for finding in wrong:
         assert finding.point is not None
         at = _one(view, finding.point)
         board.taken.append((at[0] - 22.0, at[1] - 22.0, at[0] + 22.0, at[1] + 22.0))
-        _label(pen, board, [at], _clash_words(finding), 24, HIT_COLOUR, bold=True, dot=0.0)
+        _label(pen, board, [at], _wrong_words(finding), 24, HIT_COLOUR, bold=True, dot=0.0)
         pen.cross(at, 20.0, HIT_COLOUR)
 
 
-def _clash_words(finding: Finding) -> str:
-    against = shown(finding.against or "", LONGEST)
+def _wrong_words(finding: Finding) -> str:
+    if finding.against is None:
+        return f"{finding.code}: {finding.check}"
+    against = shown(finding.against, LONGEST)
     if finding.distance_mm is None:
         return f"CLASH {against}"
     if finding.distance_mm < 0.0:
@@ -109,7 +120,16 @@ def _name_ends(pen: Pen, board: Board, schedule: Schedule, view: View) -> None:
         colour = _run_ink(i)
         name = shown(solved.name, LONGEST)
         for point, words in ((solved.centreline.start, "start"), (solved.centreline.finish, "finish")):
-            _label(pen, board, [_one(view, point)], f"{name}: {words}", 24, colour, bold=True, dot=5.0)
+            _label(
+                pen,
+                board,
+                [_one(view, point)],
+                f"{name}: {words}",
+                _NAME[_crowded(schedule)],
+                colour,
+                bold=True,
+                dot=5.0,
+            )
 
 
 def _name_things(pen: Pen, board: Board, schedule: Schedule, report: Report, view: View) -> None:
@@ -158,13 +178,13 @@ def _axes(pen: Pen, board: Board, view: View) -> None:
         pen.words(name, at, 20, "black", bold=True)
 
 
-def _title(pen: Pen, schedule: Schedule, report: Report, clashes: int) -> None:
+def _title(pen: Pen, schedule: Schedule, report: Report, wrong: int) -> None:
     name = shown(schedule.job.name, 80)
     pen.draw.text((24, 16), name, fill="black", font=pen.font(32, True), anchor="la")
     verdict = verdict_words(report)
     colour = "#1b5e20" if report.verdict == "pass" else HIT_COLOUR
     pen.draw.text((24, 54), verdict, fill=colour, font=pen.font(24, True), anchor="la")
     foot = "Numbers: bends from the start end.  Seen in parallel, not to scale.  Things near the runs only."
-    if clashes > MOST_CLASHES:
-        foot += f"  {clashes - MOST_CLASHES} more clashes are not marked."
+    if wrong > MOST_WRONG:
+        foot += f"  {wrong - MOST_WRONG} more places are not marked."
     pen.draw.text((24, SIZE[1] - FOOT + 12), foot, fill="#444444", font=pen.font(20), anchor="la")

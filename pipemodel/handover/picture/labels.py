@@ -1,6 +1,6 @@
 """What is written on the picture: numbers, names, clashes, title and axes; kept off each other and off the runs."""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 from typing import Any, TypeAlias
 
@@ -74,13 +74,23 @@ class Board:
 
 
 class Pen:
-    """Draws words and marks on an image with a white edge round them, so that they read on anything."""
+    """Draws words and marks on an image with a white edge round them, so that they read on anything.
+
+    Lines are drawn at once; what has to stay readable over them waits until `finish`.
+    """
 
     def __init__(self, image: Any) -> None:
         from PIL import ImageDraw
 
         self.draw = ImageDraw.Draw(image)
         self._fonts: dict[tuple[int, bool], Any] = {}
+        self._waiting: list[Callable[[], None]] = []
+
+    def finish(self) -> None:
+        """Draw what has waited, in the order it came."""
+        for draw in self._waiting:
+            draw()
+        self._waiting.clear()
 
     def font(self, size: int, bold: bool = False) -> Any:
         """Return the face in a size of pixels."""
@@ -99,8 +109,9 @@ class Pen:
 
     def words(self, text: str, at: Pixel, size: int, colour: str, bold: bool = False) -> None:
         """Write a line with its middle at a point."""
-        self.draw.text(
-            at, text, fill=colour, font=self.font(size, bold), anchor="mm", stroke_width=2, stroke_fill="white"
+        font = self.font(size, bold)
+        self._waiting.append(
+            lambda: self.draw.text(at, text, fill=colour, font=font, anchor="mm", stroke_width=2, stroke_fill="white")
         )
 
     def leader(self, a: Pixel, rect: Rect, colour: str, dot: float = 3.0) -> None:
@@ -114,14 +125,18 @@ class Pen:
     def disc(self, at: Pixel, radius: float, text: str, colour: str) -> None:
         """Draw a white disc with a number in it."""
         box = [at[0] - radius, at[1] - radius, at[0] + radius, at[1] + radius]
-        self.draw.ellipse(box, fill="white", outline=colour, width=3)
-        self.draw.text(at, text, fill="black", font=self.font(int(radius * 1.2), True), anchor="mm")
+        font = self.font(int(radius * 1.2), True)
+        self._waiting.append(lambda: self.draw.ellipse(box, fill="white", outline=colour, width=3))
+        self._waiting.append(lambda: self.draw.text(at, text, fill="black", font=font, anchor="mm"))
 
     def cross(self, at: Pixel, reach: float, colour: str) -> None:
-        """Draw a cross in a ring, the mark of a clash."""
+        """Draw a cross in a ring, the mark of what is wrong."""
+        self._waiting.append(lambda: self._cross(at, reach, colour))
+
+    def _cross(self, at: Pixel, reach: float, colour: str) -> None:
         x, y = at
+        d = reach * 0.62
         for wide, shade in ((9, "white"), (5, colour)):
             self.draw.ellipse([x - reach, y - reach, x + reach, y + reach], outline=shade, width=wide - 2)
             for sign in (1.0, -1.0):
-                d = reach * 0.62
                 self.draw.line([(x - d, y - d * sign), (x + d, y + d * sign)], fill=shade, width=wide)

@@ -49,14 +49,17 @@ def picture_png(answer: Answer) -> bytes:
         except subprocess.TimeoutExpired as error:
             raise UnavailableError(f"the picture was not done after {PATIENCE_S} s; {_NEEDS}") from error
         if done.returncode != 0 or not picture.is_file():
-            raise UnavailableError(f"no picture could be rendered ({_last_line(done)}); {_NEEDS}")
+            raise UnavailableError(f"no picture could be drawn: {_why(done)}")
         return picture.read_bytes()
 
 
-def _last_line(done: "subprocess.CompletedProcess[bytes]") -> str:
+def _why(done: "subprocess.CompletedProcess[bytes]") -> str:
+    if done.returncode < 0:
+        return f"the renderer stopped with signal {-done.returncode}; {_NEEDS}"
     lines = done.stderr.decode("utf-8", "replace").strip().splitlines()
-    stopped = f"the renderer stopped with signal {-done.returncode}" if done.returncode < 0 else ""
-    return stopped or (lines[-1] if lines else f"exit code {done.returncode}")
+    last = lines[-1] if lines else f"exit code {done.returncode}"
+    driver = last.startswith(("ImportError", "OSError", "RuntimeError"))
+    return f"{last}; {_NEEDS}" if driver else last
 
 
 if __name__ == "__main__":
