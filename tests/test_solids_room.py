@@ -1,6 +1,8 @@
 """Things in the room as the kernel's solids: valid, of the right volume, in the right place."""
 
 import math
+import subprocess
+import sys
 
 import numpy as np
 import pytest
@@ -134,3 +136,9 @@ def test_a_step_file_that_is_none_is_refused(tmp_path):
 def test_a_mesh_file_must_be_read_first():
     with pytest.raises(TypeError, match=r"boiler\.stl"):
         made(MeshFile("boiler.stl"))
+
+
+def test_casts_have_their_name_in_a_process_that_loads_nothing_else():
+    """Reading a STEP file's faces asks for them; some versions name them only on a second import."""
+    code = "from pipemodel.solids.kernel import TopoDS; TopoDS.TopoDS.Face_s"
+    subprocess.run([sys.executable, "-c", code], check=True)

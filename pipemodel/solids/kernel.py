@@ -13,6 +13,7 @@ from contextlib import contextmanager
 _collecting = gc.isenabled()
 gc.disable()
 try:
+    import OCP.TopoDS  # noqa: F401  the package itself gives the casts (`Face_s`) one name in every version
     from OCP import (
         TDF,
         BRep,
