@@ -3,6 +3,7 @@
 import re
 from pathlib import Path
 
+import jsonschema
 import pytest
 import yaml
 from routes import route
@@ -65,3 +66,23 @@ def test_every_key_and_every_direction_is_on_the_page():
     unsaid = [key for key in {*keys_of(json_schema()), *DIRECTIONS} - bender if not re.search(rf"\b{key}\b", said)]
     between = {"north west", "south east", "south west"}
     assert set(unsaid) <= between
+
+
+def test_an_editors_schema_takes_what_the_page_says_and_no_slips():
+    check = jsonschema.Draft202012Validator(json_schema())
+    for text in JOBS[:-1]:
+        check.validate(yaml.safe_load(text))
+    frame = yaml.safe_load(next(text for text in JOBS if "the room of the examples" in text))
+    for text, _ in ROUTES:
+        frame["runs"]["example"]["route"] = yaml.safe_load(text)
+        check.validate(frame)
+    for slip in (
+        {"trun": "up"},
+        {"go": 5, "turn": "up"},
+        {"turn": "upp"},
+        {"go": None},
+        {},
+        {"set": {"to": "up", "anlge": 3}},
+    ):
+        frame["runs"]["example"]["route"] = [slip]
+        assert not check.is_valid(frame)

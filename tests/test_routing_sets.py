@@ -215,7 +215,7 @@ def test_follow_a_side_of_a_boxing():
     [
         ([{"east": 300}, {"set": {"offset": 20, "to": "north", "angle": 60}}, {"go": 90}], 1, "use 35 degrees or less"),
         ([{"east": 300}, {"set": {"offset": 60, "to": "west", "angle": 60}}, {"go": 90}], 1, "along the tube"),
-        ([{"turn": "east"}, {"set": {"offset": 60, "to": "up", "angle": 45}}, {"go": 90}], 1, "0.0 long"),
+        ([{"turn": "east"}, {"set": {"offset": 60, "to": "up", "angle": 45}}, {"go": 90}], 1, "no length"),
         ([{"east": 300}, {"set": {"offset": 60, "to": "up", "angle": 45}}], 1, "ends in a bend"),
         ([{"east": 300}, {"set": {"to": {"north": 60, "north east": 20}, "angle": 45}}, {"go": 90}], 1, "quarter turn"),
         ([{"up": 300}, {"set": {"offset": 60, "to": "north", "rise": 20, "angle": 45}}, {"go": 90}], 1, "upright"),

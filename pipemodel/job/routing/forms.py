@@ -1,8 +1,8 @@
 """How moves and features are written in a job file: one item, one key, in a fitter's words."""
 
-from typing import Annotated, ClassVar
+from typing import Annotated, Any, ClassVar
 
-from pydantic import Field, PlainValidator, WithJsonSchema, model_validator
+from pydantic import ConfigDict, Field, PlainValidator, WithJsonSchema, model_validator
 
 from pipemodel.job.form import Form
 from pipemodel.job.quantities import Angle, Length, Point, PositiveLength
@@ -20,8 +20,23 @@ from pipemodel.job.routing.words import (
 )
 
 
+def _never_blank(schema: dict[str, Any], model: type["_Choice"]) -> None:
+    """Tell a JSON Schema that the keys to choose from are not left blank."""
+    for key in model._one_of:
+        field = schema["properties"][key]
+        field["anyOf"] = [part for part in field["anyOf"] if part != {"type": "null"}]
+        del field["default"]
+
+
+def _one_key(schema: dict[str, Any], model: type["_Choice"]) -> None:
+    _never_blank(schema, model)
+    schema |= {"minProperties": 1, "maxProperties": 1}
+
+
 class _Choice(Form):
     """A group of keys of which exactly one says what is meant, and the others go with it."""
+
+    model_config = ConfigDict(json_schema_extra=_never_blank)
 
     _one_of: ClassVar[tuple[str, ...]]
     _what: ClassVar[str]
@@ -91,7 +106,7 @@ class GoForm(_Choice):
         return self
 
 
-Go = Annotated[GoForm, Short("to centre", None)]
+Go = Annotated[GoForm, Short("to centre")]
 
 
 class BendForm(_Choice):
@@ -117,7 +132,7 @@ class BendForm(_Choice):
         return self
 
 
-Turn = Annotated[BendForm, Short("to", None)]
+Turn = Annotated[BendForm, Short("to")]
 
 
 class SetForm(Form):
@@ -202,6 +217,8 @@ class FollowForm(Form):
 
 class RouteItem(_Choice):
     """One move or feature of a run: a mapping of one key."""
+
+    model_config = ConfigDict(json_schema_extra=_one_key)
 
     _one_of = (
         "go",

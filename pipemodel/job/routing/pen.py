@@ -229,13 +229,21 @@ class Pen:
 
     def _must_have_room(self, gone: float, after: Made | None) -> None:
         if gone <= _TOUCH_MM:
-            raise PlaceError(f"this leg comes out {gone:.1f} long: what it is measured to lies behind it")
+            if gone > -_TOUCH_MM:
+                raise PlaceError(
+                    "this leg has no length; a bend needs straight tube on both sides, or at least its own room"
+                )
+            raise PlaceError(f"this leg comes out at {gone:.1f}: what it is measured to lies behind it")
         radius = self.former.radius_mm
         taken = [setback(radius, bend.angle_deg) for bend in (self.before, after) if bend is not None]
         if sum(taken) > gone + _TOUCH_MM:
-            bends = " and ".join(f"{t:.1f}" for t in taken)
+            bends = (
+                f"its bend takes {taken[0]:.1f}"
+                if len(taken) == 1
+                else "its bends take {:.1f} and {:.1f}".format(*taken)
+            )
             raise PlaceError(
-                f"this leg is {gone:.1f} to the centre of its bend, but the bends on it take up {bends}: "
+                f"this leg is {gone:.1f} long, measured to the corners, but {bends} of that: "
                 f"{sum(taken) - gone:.1f} is missing"
             )
 

@@ -110,8 +110,6 @@ class Short:
     """Lets a group of keys also be written as one plain value, which then stands for `key`."""
 
     key: str
-    schema: JsonSchemaValue | None
-    """What the plain value may be; None to leave that to the key's own field."""
 
     def __get_pydantic_core_schema__(self, source: Any, handler: GetCoreSchemaHandler) -> CoreSchema:
         return core_schema.no_info_before_validator_function(
@@ -121,5 +119,5 @@ class Short:
 
     def __get_pydantic_json_schema__(self, schema: CoreSchema, handler: GetJsonSchemaHandler) -> JsonSchemaValue:
         full = handler(schema)
-        plain = self.schema or handler.resolve_ref_schema(full)["properties"][self.key]
-        return {"anyOf": [plain, full]}
+        field = handler.resolve_ref_schema(full)["properties"][self.key]
+        return {"anyOf": [*(part for part in field["anyOf"] if part != {"type": "null"}), full]}
