@@ -70,7 +70,8 @@ def furnish(job: Job) -> Job:
     """Read the mesh and STEP files that stand in the room; without any, the job comes back as it is.
 
     Raises:
-        JobError: with every file that cannot be read, at its thing's place in the job.
+        JobError: with every file that cannot be read, at its thing's place in the job, and with every corner that
+            cannot be bent.
     """
     if not any(isinstance(thing.shape, MeshFile) for thing in job.things):
         return job
@@ -85,10 +86,11 @@ def furnish(job: Job) -> Job:
         try:
             things.append(replace(thing, shape=load_mesh(thing.shape)))
         except MeshError as error:
-            faults.append(Fault(f"{thing.name}: {error}", thing.place))
+            faults.append(Fault(f"room {thing.name!r}: {error}", thing.place))
+    furnished = replace(job, things=tuple(things))
     if faults:
-        raise JobError(str(job.path), faults)
-    return replace(job, things=tuple(things))
+        raise _with_unbendable(JobError(str(job.path), faults, furnished))
+    return furnished
 
 
 def schedule(job: Job) -> Schedule:

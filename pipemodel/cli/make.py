@@ -12,6 +12,7 @@ from pipemodel.cli.job_file import job_file
 from pipemodel.cli.stream import say, tell
 from pipemodel.handover.folder import check_free
 from pipemodel.handover.formats import FORMATS, UnknownFormatError, chosen
+from pipemodel.handover.plain import shown
 
 
 def _only(context: click.Context, option: click.Parameter, texts: tuple[str, ...]) -> list[str]:
@@ -47,7 +48,8 @@ def command(
     paths = story.write(answered, out, only, tell)
     say("".join(f"{path}\n" for path in paths))
     if answered.report.verdict == "fail":
-        tell(f"{job}: something fails; see check.txt, or run: pipemodel check {job}")
+        for finding in (f for f in answered.report.findings if f.severity == "error"):
+            tell(shown(f"{finding.code}: {finding.message}"))
         sys.exit(1)
 
 
