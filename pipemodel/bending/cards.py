@@ -1,0 +1,202 @@
+"""What the hands do at each pull: one card per pull, in the order of the plan.
+
+The fitter looks down on the bender (docs/bending.md): the held end to the left, the free end to the right, the
+tube on the far side of the former, and pulls the free end towards the body. Up is towards the eye.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from math import asin, degrees, pi
+
+from pipemodel.bending.bender_frame import sides_of
+from pipemodel.bending.measures import Kind, Measure, measures_after
+from pipemodel.bending.part_bent import part_bent
+from pipemodel.bending.plan import Held, Plan, Pull
+from pipemodel.bending.plan_hindrance import leg_name
+from pipemodel.bending.plan_limits import FINISH, START, FlatTube
+from pipemodel.bending.plan_piece import within_half_turn
+from pipemodel.bending.schedule import SolvedRun
+from pipemodel.geometry.centreline import Straight
+from pipemodel.geometry.vectors import Vec3
+
+NEAR_DEG = 0.5
+"""Angles this near are told as the round one."""
+
+
+@dataclass(frozen=True)
+class FromBack:
+    """Where the tape finds the mark from the back of a bend already made, so that an error does not grow."""
+
+    bend: int
+    mm: float
+    words: str
+
+
+@dataclass(frozen=True)
+class Level:
+    """How a leg already bent must stand in the bender before the pull, in degrees above level."""
+
+    leg: str
+    above_level_deg: float
+    words: str
+
+
+@dataclass(frozen=True)
+class Card:
+    """What the hands do at one pull.
+
+    `round_deg` and `round_mm` go round the tube from the inside line of the last bend pulled to the inside line
+    of this one, clockwise seen from the start end; both 0 at the first pull. `roll` says the same in words, as the
+    fitter turns the tube in the bender.
+    """
+
+    pull: Pull
+    left_end: Held
+    mark_from_back: FromBack | None
+    last_bend: int | None
+    round_deg: float
+    round_mm: float
+    roll: str
+    level: Level | None
+    measures: tuple[Measure, ...]
+
+    @property
+    def steps(self) -> tuple[str, ...]:
+        """The pull as a list of things to do, in order."""
+        pull = self.pull
+        right = "finish" if self.left_end == "start" else "start"
+        mark = f"mark at {_mm(pull.mark_mm)} from the start end, square round the tube"
+        if self.mark_from_back is not None:
+            mark += f"; check: {_mm(self.mark_from_back.mm)} {self.mark_from_back.words}"
+        lay = f"{self.left_end} end to your left, in the stop; {right} end to your right"
+        if pull.turn_round:
+            lay = f"turn the tube end for end: {lay}"
+        check = "guide in, lever up to it"
+        if self.level is not None:
+            check += f"; {self.level.leg} {self.level.words}"
+        back = f"; it springs back to {_deg(pull.angle_deg)}" if pull.pull_deg != pull.angle_deg else ""
+        return (
+            mark,
+            lay,
+            self.roll,
+            check,
+            f"pull towards you to {_deg(pull.pull_deg)} and let go{back}",
+            *(m.words if m.kind is Kind.FLAT else f"{_mm(m.mm)} {m.words}" for m in self.measures),
+        )
+
+
+def cards_of(solved: SolvedRun, plan: Plan) -> tuple[Card, ...]:
+    """Return one card for each pull of a plan, in its order."""
+    cards: list[Card] = []
+    for i, pull in enumerate(plan.pulls):
+        last = plan.pulls[i - 1] if i else None
+        cards.append(_card(solved, pull, last))
+    return tuple(cards)
+
+
+def _card(solved: SolvedRun, pull: Pull, last: Pull | None) -> Card:
+    bends = solved.table.bends
+    turned = [sum(b.turn_deg for b in bends[: n + 1]) for n in range(len(bends))]
+    round_deg = within_half_turn(turned[pull.bend - 1] - turned[last.bend - 1]) if last else 0.0
+    return Card(
+        pull=pull,
+        left_end=pull.held,
+        mark_from_back=_from_back(solved, pull),
+        last_bend=last.bend if last else None,
+        round_deg=round_deg,
+        round_mm=pi * solved.tube.outside_mm * round_deg / 360.0,
+        roll=roll_in_words(pull, last),
+        level=_level(solved, pull),
+        measures=measures_after(part_bent(solved, pull.made | {pull.bend}), pull.bend),
+    )
+
+
+def roll_in_words(pull: Pull, last: Pull | None) -> str:
+    """Return how the tube is rolled before a pull: "a quarter turn, its top away from you"."""
+    if last is None:
+        return f"any side up; the inside of bend {pull.bend} will face you: draw a line along it"
+    inside = f"the inside line of bend {last.bend}"
+    roll = abs(pull.roll_deg)
+    if roll <= NEAR_DEG:
+        same = f"the same side up as before: {inside}"
+        return f"{same} faces {'away from you' if pull.turn_round else 'you'}"
+    if roll >= 180.0 - NEAR_DEG:
+        return f"roll the tube half a turn; {inside} then faces {'you' if pull.turn_round else 'away from you'}"
+    # Clockwise seen from the start end; held by its start side the fitter has that end to the left.
+    away = (pull.roll_deg > 0.0) == (pull.held == "start")
+    side = "away from you" if away else "towards you"
+    # The inside line faced the fitter, or faces away after the tube is turned end for end, and goes with the roll.
+    goes = ("up" if away != pull.turn_round else "down") if abs(roll - 90.0) <= NEAR_DEG else None
+    end = f"; {inside} then faces {goes}" if goes else ""
+    return f"roll the tube {_turn(roll)}, its top {side}{end}"
+
+
+def _turn(roll: float) -> str:
+    for size, words in ((45.0, "an eighth of a turn"), (90.0, "a quarter turn"), (135.0, "three eighths of a turn")):
+        if abs(roll - size) <= NEAR_DEG:
+            return words
+    return _deg(roll)
+
+
+def _from_back(solved: SolvedRun, pull: Pull) -> FromBack | None:
+    """Measure from the nearest bend made on the held side, or on the other side when there is none."""
+    if not pull.made:
+        return None
+    before = max((n for n in pull.made if n < pull.bend), default=None)
+    after = min((n for n in pull.made if n > pull.bend), default=None)
+    near = (before or after) if pull.held == "start" else (after or before)
+    assert near is not None
+    piece = part_bent(solved, pull.made)
+    index = next(i for i, bend in enumerate(piece.bends) if bend.number == near)
+    edge = piece.bends[index].finish_mm if near < pull.bend else piece.bends[index].start_mm
+    words = f"from the back of bend {near}"
+    if piece.bends[index].angle_deg < 90.0 - NEAR_DEG:
+        words += ", where the backs of its two legs meet"
+    return FromBack(near, abs(pull.mark_mm - edge) + piece.back_mm(index), words)
+
+
+def _level(solved: SolvedRun, pull: Pull) -> Level | None:
+    """Say how the nearest leg already bent has to stand: on the held side, or on the free one."""
+    if not pull.made:
+        return None
+    bends = solved.table.bends
+    made = sum(1 << (n - 1) for n in pull.made)
+    held = START if pull.held == "start" else FINISH
+    kept, free = sides_of(bends, FlatTube.of(solved), pull.bend - 1, held, made)
+    side = kept if kept.bent else free
+    beyond = side.pieces[2]
+    assert isinstance(beyond, Straight)
+    towards_start = (side is kept) == (held == START)
+    order = sorted(pull.made)
+    leg = _leg_beyond(order, pull.bend, towards_start, len(bends))
+    above = degrees(asin(max(-1.0, min(1.0, beyond.direction[2]))))
+    return Level(leg, above, _stands(beyond.direction, above))
+
+
+def _leg_beyond(made: Sequence[int], bend: int, towards_start: bool, n: int) -> str:
+    if towards_start:
+        near = max(b for b in made if b < bend)
+        return f"the {leg_name(near - 1, n)}"
+    near = min(b for b in made if b > bend)
+    return f"the {leg_name(near, n)}"
+
+
+def _stands(direction: Vec3, above: float) -> str:
+    if above >= 90.0 - NEAR_DEG:
+        return "stands plumb, upwards"
+    if above <= NEAR_DEG - 90.0:
+        return "hangs plumb, downwards"
+    x, y, _ = direction
+    way = ("towards you" if y < 0.0 else "away from you") if abs(y) >= abs(x) else ("right" if x > 0.0 else "left")
+    if abs(above) <= NEAR_DEG:
+        return f"lies level, pointing {way}"
+    return f"points {way}, {_deg(abs(above))} {'above' if above > 0.0 else 'below'} level"
+
+
+def _mm(value: float) -> str:
+    """Write a length as it is read off a tape: to half a millimetre."""
+    return f"{round(value * 2.0) / 2.0:g} mm"
+
+
+def _deg(value: float) -> str:
+    return f"{round(value * 10.0) / 10.0:g}°"

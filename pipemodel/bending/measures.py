@@ -1,0 +1,162 @@
+"""What must be true after a pull, as people measure: outside to outside, to the back, with a tape and a square."""
+
+from dataclasses import dataclass
+from enum import StrEnum
+from math import sqrt
+
+from pipemodel.bending.part_bent import PartBent
+from pipemodel.geometry.centreline import Straight
+from pipemodel.geometry.vectors import Vec3, cross, distance, dot, length, scale, sub
+
+PARALLEL = 0.005
+"""Sine of the angle, about 0.3 degrees, within which two legs are parallel to a fitter."""
+SQUARE_DEG = 0.5
+"""A bend within this of 90 has a back to lay a square on."""
+FLAT_MM = 0.5
+"""Closer than this to the bench is lying on it."""
+MOST = 3
+"""More measures than this are not taken."""
+
+
+class Kind(StrEnum):
+    """What is measured."""
+
+    END_TO_BACK = "end to back"
+    BACK_TO_BACK = "back to back"
+    HEIGHT = "height, outside to outside"
+    SPAN = "open span, inside to inside"
+    STAND_OFF = "stand-off from a flat bench"
+    FLAT = "flat on the bench"
+    ACROSS = "end to end, straight across"
+
+
+@dataclass(frozen=True)
+class Measure:
+    """One measure: what it is, in mm, and how to take it."""
+
+    kind: Kind
+    mm: float
+    words: str
+
+
+def measures_after(piece: PartBent, number: int) -> tuple[Measure, ...]:
+    """Return two or three measures that show whether bend `number`, just pulled, came out right.
+
+    Where there are more, one of each kind goes first, so that place, angle and twist are all seen.
+    """
+    index = next(i for i, bend in enumerate(piece.bends) if bend.number == number)
+    groups = [
+        _between_parallel_legs(piece, index),
+        [*_end_to_back(piece, index), *_back_to_back(piece, index)],
+        _on_the_bench(piece, index),
+    ]
+    chosen = [group[0] for group in groups if group]
+    spare = [measure for group in groups for measure in group[1:]]
+    chosen += spare[: MOST - len(chosen)]
+    if len(chosen) < 2:
+        chosen.append(_across(piece))
+    return tuple(chosen)
+
+
+def _end_to_back(piece: PartBent, index: int) -> list[Measure]:
+    found: list[Measure] = []
+    bend, back = piece.bends[index], piece.back_mm(index)
+    legs = [("start", piece.legs[0])] if index == 0 else []
+    legs += [("finish", piece.legs[-1])] if index == len(piece.bends) - 1 else []
+    for end, leg in sorted(legs, key=lambda pair: pair[1].length):
+        how = "" if bend.angle_deg >= 90.0 - SQUARE_DEG else ", where the backs of its two legs meet"
+        words = f"from the {end} end to the back of bend {bend.number}{how}"
+        found.append(Measure(Kind.END_TO_BACK, leg.length + back, words))
+    return found
+
+
+def _back_to_back(piece: PartBent, index: int) -> list[Measure]:
+    found: list[Measure] = []
+    for one, two in ((index - 1, index), (index, index + 1)):
+        if one < 0 or two >= len(piece.bends):
+            continue
+        a, b = piece.bends[one], piece.bends[two]
+        square = all(abs(bend.angle_deg - 90.0) <= SQUARE_DEG for bend in (a, b))
+        # Backs of bends that turn the same way lie on one line; of other bends only square ones can be measured.
+        same_way = (
+            dot(piece.arcs[one].axis, piece.arcs[two].axis) > 1.0 - PARALLEL and max(a.angle_deg, b.angle_deg) < 91
+        )
+        if square or same_way:
+            mm = piece.legs[two].length + piece.back_mm(one) + piece.back_mm(two)
+            how = "" if square else ", where the backs of their legs meet"
+            found.append(
+                Measure(Kind.BACK_TO_BACK, mm, f"from the back of bend {a.number} to the back of bend {b.number}{how}")
+            )
+    return found
+
+
+def _between_parallel_legs(piece: PartBent, index: int) -> list[Measure]:
+    """Compare the legs on both sides of this bend and its neighbour: a set, a U."""
+    found: list[Measure] = []
+    for one, two in ((index - 1, index + 1), (index, index + 2)):
+        if one < 0 or two >= len(piece.legs):
+            continue
+        a, b = piece.legs[one], piece.legs[two]
+        if length(cross(a.direction, b.direction)) > PARALLEL or min(a.length, b.length) < 2.0 * piece.outside_mm:
+            continue
+        apart = _apart(a, b)
+        first, second = piece.bends[one].number, piece.bends[two - 1].number
+        legs = f"the legs before bend {first} and after bend {second}"
+        if dot(a.direction, b.direction) > 0.0:
+            found.append(Measure(Kind.HEIGHT, apart + piece.outside_mm, f"over the outsides of {legs}"))
+        else:
+            found.append(Measure(Kind.SPAN, apart - piece.outside_mm, f"between the insides of {legs}"))
+    return found
+
+
+def _apart(a: Straight, b: Straight) -> float:
+    between = sub(b.start, a.start)
+    return length(sub(between, scale(a.direction, dot(between, a.direction))))
+
+
+def _on_the_bench(piece: PartBent, index: int) -> list[Measure]:
+    """With both legs of the new bend flat on the bench, say what the ends of the piece stand off it."""
+    if len(piece.bends) < 2:
+        return []
+    arc, number = piece.arcs[index], piece.bends[index].number
+    ends = [("start", piece.centreline.start), ("finish", piece.centreline.finish)]
+    heights = {name: dot(arc.axis, sub(point, arc.start)) for name, point in ends}
+    laid = f"both legs of bend {number} flat on the bench"
+    most = max(heights, key=lambda name: abs(heights[name]))
+    if abs(heights[most]) <= FLAT_MM:
+        if all(abs(dot(arc.axis, other.axis)) > 1.0 - PARALLEL for other in piece.arcs):
+            return [Measure(Kind.FLAT, 0.0, "the whole piece lies flat on the bench")]
+        return []
+    up = 1.0 if heights[most] > 0.0 else -1.0
+    if _lowest(piece, arc.start, scale(arc.axis, up)) < -FLAT_MM:
+        laid += ", what hangs lower past its edge"
+    tails = {"start": piece.legs[0].direction, "finish": piece.legs[-1].direction}
+    return [
+        Measure(
+            Kind.STAND_OFF,
+            up * height + _rim_above_underside(piece, dot(arc.axis, tails[name])),
+            f"from the bench up to the {name} end, with {laid}",
+        )
+        for name, height in sorted(heights.items(), key=lambda item: -up * item[1])
+        if up * height > FLAT_MM
+    ]
+
+
+def _rim_above_underside(piece: PartBent, slope: float) -> float:
+    """Return how far the lowest point of an end's rim lies above the underside of level tube at its centre's height.
+
+    A level end is measured to its underside; an end that points up or down, to the rim of its mouth.
+    """
+    return piece.outside_mm / 2.0 * (1.0 - sqrt(max(0.0, 1.0 - slope * slope)))
+
+
+def _lowest(piece: PartBent, level: Vec3, up: Vec3) -> float:
+    points = [p for leg in piece.legs for p in (leg.start, leg.finish)]
+    return min(dot(up, sub(p, level)) for p in points)
+
+
+def _across(piece: PartBent) -> Measure:
+    line = piece.centreline
+    return Measure(
+        Kind.ACROSS, distance(line.start, line.finish), "from the middle of one end to the middle of the other"
+    )

@@ -1,0 +1,58 @@
+"""The piece with some of its bends made and the rest of it still straight."""
+
+from collections.abc import Collection
+from dataclasses import dataclass
+from math import radians, tan
+
+from pipemodel.bending.bends import Bend, BendTable, centreline_of
+from pipemodel.bending.schedule import SolvedRun
+from pipemodel.geometry.centreline import Arc, Centreline, Straight
+from pipemodel.geometry.vectors import rotate
+
+
+@dataclass(frozen=True)
+class PartBent:
+    """A part-bent piece, its start end lying as it does in the finished run; `bends` are those made, in order."""
+
+    centreline: Centreline
+    bends: tuple[Bend, ...]
+    outside_mm: float
+
+    @property
+    def legs(self) -> tuple[Straight, ...]:
+        """The straights between the bends made, tails included; one more than there are bends."""
+        return self.centreline.straights
+
+    @property
+    def arcs(self) -> tuple[Arc, ...]:
+        """The bends' arcs."""
+        return self.centreline.arcs
+
+    def back_mm(self, index: int) -> float:
+        """Return how far beyond the end of a leg the back of the bend at its end lies, measured along the leg.
+
+        Up to 90 degrees it is where the backs of the bend's two legs would meet, which a straight-edge along the
+        far leg finds; at 90 that is the far leg's back itself. Beyond 90 it is the outermost point of the bend.
+        """
+        outer = self.bends[index].radius_mm + self.outside_mm / 2.0
+        return outer * min(1.0, tan(radians(self.bends[index].angle_deg) / 2.0))
+
+
+def part_bent(solved: SolvedRun, made: Collection[int]) -> PartBent:
+    """Return the piece with the bends numbered in `made` there, trim allowance and all."""
+    table = solved.table
+    kept: list[Bend] = []
+    turned = before = 0.0
+    normal = table.normal
+    end = 0.0
+    for bend in table.bends:
+        turned += bend.turn_deg
+        if bend.number not in made:
+            continue
+        if not kept:
+            normal = rotate(table.normal, table.direction, turned)
+        turn = turned - before if kept else 0.0
+        kept.append(bend._replace(straight_before_mm=bend.start_mm - end, turn_deg=turn))
+        before, end = turned, bend.finish_mm
+    part = BendTable(table.start, table.direction, normal, tuple(kept), solved.cut_length_mm - end)
+    return PartBent(centreline_of(part), tuple(kept), solved.tube.outside_mm)

@@ -1,0 +1,228 @@
+"""The cards: marks, rolls and measures, against points on the skin of the piece and cases worked by hand."""
+
+import itertools
+import math
+
+import numpy as np
+import pytest
+from made_runs import SPRINGY, made_run, random_run
+from scipy.spatial.transform import Rotation
+
+from pipemodel.bending.cards import cards_of
+from pipemodel.bending.measures import Kind
+from pipemodel.bending.part_bent import part_bent
+from pipemodel.bending.plan import plan_pulls
+from pipemodel.trade.model import Tube
+
+
+def cards(run):
+    return cards_of(run, plan_pulls(run))
+
+
+def measured(card):
+    return {m.kind: m.mm for m in card.measures}
+
+
+def skin(line, outside, step=0.25):
+    """Points on the outside of a tube, rings along its centreline."""
+    rings = []
+    for s in np.arange(0, line.length + step / 2, step):
+        s = min(s, line.length)
+        ahead = np.array(line.direction_at(s))
+        side = np.cross(ahead, [0.31, -0.52, 0.79])
+        side /= np.linalg.norm(side)
+        up = np.cross(ahead, side)
+        angles = np.linspace(0, 2 * np.pi, 72, endpoint=False)[:, None]
+        rings.append(np.array(line.point_at(s)) + outside / 2 * (np.cos(angles) * side + np.sin(angles) * up))
+    return np.concatenate(rings)
+
+
+# ---- worked by hand
+
+
+def test_one_square_bend_to_a_measure():
+    """22 mm tube, R 77, legs 150 and 250 to the centre (C&G Plumbing Book 1, p. 95): the backs lie 11 further out."""
+    run = made_run([150 - 77, 250 - 77], [90], tube=Tube(22, 0.9, "22"), radius_mm=77.0)
+    (card,) = cards(run)
+    assert [m.kind for m in card.measures] == [Kind.END_TO_BACK, Kind.END_TO_BACK]
+    assert sorted(m.mm for m in card.measures) == pytest.approx([161, 261])
+    assert card.mark_from_back is None
+    assert card.level is None
+
+
+def test_height_of_a_set_is_its_offset_and_one_tube():
+    """Offset 60 between centrelines at 30 degrees: travel 60 / sin 30 between corners, less both setbacks."""
+    leg = 60 / math.sin(math.radians(30)) - 2 * 55 * math.tan(math.radians(15))
+    run = made_run([300, leg, 300], [30, 30], [180])
+    last = cards(run)[-1]
+    assert measured(last)[Kind.HEIGHT] == pytest.approx(75)
+    assert measured(last)[Kind.FLAT] == 0
+    assert abs(last.round_deg) == 180
+    # Half of the way round 15 mm tube: 23.6.
+    assert abs(last.round_mm) == pytest.approx(15 * math.pi / 2)
+    assert last.roll.startswith("roll the tube half a turn")
+
+
+def test_open_span_of_a_u():
+    """Two square bends the same way, 200 between centres: 185 between the insides."""
+    last = cards(made_run([300, 200 - 110, 300], [90, 90], [0]))[-1]
+    assert measured(last)[Kind.SPAN] == pytest.approx(185)
+    assert last.roll.startswith("the same side up as before")
+    # 200 to the centre and 7.5 to each back
+    assert measured(last)[Kind.FLAT] == 0
+
+
+def test_square_bends_in_two_planes():
+    """East 300, north 250, up 350, corner to corner; the mouth of the start then stands 300 and half a tube up."""
+    first, second = cards(made_run([245, 140, 295], [90, 90], [90]))
+    assert first.measures[0].mm == pytest.approx(307.5)
+    assert measured(second)[Kind.END_TO_BACK] == pytest.approx(357.5)
+    assert measured(second)[Kind.STAND_OFF] == pytest.approx(307.5)
+    # From the back of bend 1 (7.5 outside its corner) to where bend 2 begins, 250 - 55 from the corner.
+    assert second.mark_from_back.mm == pytest.approx(7.5 + 195)
+    assert second.round_mm == pytest.approx(15 * math.pi / 4)
+
+
+def test_pull_to_and_let_go():
+    (card,) = cards(made_run([300, 300], [90], springback=SPRINGY))
+    assert "pull towards you to 96° and let go; it springs back to 90°" in card.steps
+
+
+# ---- the skin of the piece tells the same
+
+
+@pytest.mark.parametrize("seed", range(40))
+def test_measures_to_the_back_of_square_bends_touch_the_skin(seed):
+    """A square laid on the back of a 90 touches the outermost points; the tape goes from there along the leg."""
+    run = random_run(seed, 3, hold_mm=20.0, guide_mm=10.0)
+    for card in cards(run):
+        made = part_bent(run, card.pull.made | {card.pull.bend})
+        for m in card.measures:
+            numbers = [int(w.strip(",")) for w in m.words.split() if w.strip(",").isdigit()]
+            of = {b.number: i for i, b in enumerate(made.bends)}
+            if m.kind is Kind.END_TO_BACK and made.bends[of[numbers[0]]].angle_deg == 90:
+                i = of[numbers[0]]
+                from_start = "start end" in m.words
+                leg = made.legs[0] if from_start else made.legs[-1]
+                ahead = np.array(leg.direction) * (1 if from_start else -1)
+                end = np.array(leg.start if from_start else leg.finish)
+                # Only the tube up to the middle of the far leg: further bends may reach out more.
+                far = made.legs[1] if from_start else made.legs[-2]
+                half = (
+                    np.array([far.point_at(t) for t in np.linspace(0, far.length / 2, 9)])
+                    if from_start
+                    else np.array([far.point_at(t) for t in np.linspace(far.length / 2, far.length, 9)])
+                )
+                assert m.mm == pytest.approx(((half - end) @ ahead).max() + 7.5, abs=1e-6)
+                assert made.arcs[i].angle_deg == 90
+
+
+@pytest.mark.parametrize("seed", range(25))
+def test_heights_spans_and_stand_offs_against_the_skin(seed):
+    run = random_run(seed, 3, hold_mm=20.0, guide_mm=10.0)
+    for card in cards(run):
+        made = part_bent(run, card.pull.made | {card.pull.bend})
+        index = [b.number for b in made.bends].index(card.pull.bend)
+        arc = made.arcs[index]
+        for m in card.measures:
+            if m.kind is Kind.STAND_OFF:
+                end = made.centreline.start if "start end" in m.words else made.centreline.finish
+                up = np.array(arc.axis) * np.sign(np.dot(arc.axis, np.subtract(end, arc.start)))
+                # The bench touches the undersides of the bend's legs; the end's underside stands off it.
+                bench = (skin(made.centreline, 15.0, 4.0) @ up)[_near(made, index)].min()
+                rim = skin(made.centreline, 15.0, 4.0)
+                rim = (rim[:72] if "start end" in m.words else rim[-72:]) @ up
+                assert m.mm == pytest.approx(rim.min() - bench, abs=0.05)
+            if m.kind in (Kind.HEIGHT, Kind.SPAN):
+                first, last = (int(w) for w in m.words.split() if w.isdigit())
+                numbers = [b.number for b in made.bends]
+                a, b = made.legs[numbers.index(first)], made.legs[numbers.index(last) + 1]
+                gap = np.subtract(b.start, a.start)
+                gap = np.linalg.norm(gap - np.dot(gap, a.direction) * np.array(a.direction))
+                assert m.mm == pytest.approx(gap + (15 if m.kind is Kind.HEIGHT else -15))
+
+
+def _near(made, index):
+    """Which rings of `skin` lie on the arc of a bend."""
+    rings = np.arange(0, made.centreline.length + 2.0, 4.0)
+    start = made.centreline.offsets[2 * index + 1]
+    on = (rings >= start) & (rings <= start + made.arcs[index].length)
+    return np.repeat(on, 72)
+
+
+# ---- how the tube lies
+
+
+@pytest.mark.parametrize("seed", range(60))
+def test_rolls_and_levels_describe_how_the_tube_really_lies(seed):
+    """Put the part-bent piece into the bender by rotation alone, and look which way things face."""
+    run = random_run(seed, 3, hold_mm=20.0, guide_mm=10.0)
+    all_cards = cards(run)
+    for last, card in itertools.pairwise((None, *all_cards)):
+        made = part_bent(run, card.pull.made)
+        turned = {b.number: sum(x.turn_deg for x in run.table.bends[: b.number]) for b in run.table.bends}
+        # On the straight part the pulled bend lies on, its axis is the first one's turned about the tube.
+        near = max((n for n in card.pull.made if n < card.pull.bend), default=None)
+        if near is None:
+            ahead = np.array(run.table.direction)
+            axis = Rotation.from_rotvec(math.radians(turned[card.pull.bend]) * ahead).apply(run.table.normal)
+        else:
+            arc = made.arcs[[b.number for b in made.bends].index(near)]
+            ahead = np.array(arc.finish_direction)
+            by = math.radians(turned[card.pull.bend] - turned[near])
+            axis = Rotation.from_rotvec(by * ahead).apply(arc.axis)
+        # Held by the start side the tube goes along x and bends about minus z; by the finish side, the other way.
+        along = np.array([1.0, 0, 0]) if card.left_end == "start" else np.array([-1.0, 0, 0])
+        about = np.array([0, 0, -1.0]) if card.left_end == "start" else np.array([0, 0, 1.0])
+        here = np.stack([ahead, axis, np.cross(ahead, axis)])
+        there = np.stack([along, about, np.cross(along, about)])
+        lie = there.T @ here
+        if card.level is not None:
+            leg = made.legs[_leg_index(made, card.level.leg)]
+            out = (lie @ leg.direction) * (-1 if _before_the_pull(made, card) else 1)
+            assert math.sin(math.radians(card.level.above_level_deg)) == pytest.approx(out[2], abs=1e-6)
+        if last is not None:
+            by = math.radians(turned[last.pull.bend] - turned[card.pull.bend])
+            inside = np.cross(Rotation.from_rotvec(by * ahead).apply(axis), ahead)
+            faces = lie @ inside
+            for words, way in {"faces up": (0, 0, 1), "faces down": (0, 0, -1), "faces you": (0, -1, 0)}.items():
+                if card.roll.endswith(words):
+                    assert faces == pytest.approx(way, abs=0.02)
+            if card.roll.endswith("faces away from you"):
+                assert faces == pytest.approx((0, 1, 0), abs=0.02)
+
+
+def _leg_index(made, name):
+    numbers = [b.number for b in made.bends]
+    if "start tail" in name:
+        return 0
+    if "finish tail" in name:
+        return len(numbers)
+    words = [int(w) for w in name.split() if w.isdigit()]
+    before = [n for n in numbers if n <= words[0]]
+    return len(before)
+
+
+def _before_the_pull(made, card):
+    """Whether the leg of the level check lies towards the start from the pull."""
+    return _leg_index(made, card.level.leg) <= sum(b.number < card.pull.bend for b in made.bends) - 1
+
+
+@pytest.mark.parametrize("seed", range(20))
+def test_marks_from_the_back_and_from_the_end_agree(seed):
+    """Both find the same place: along the tube from the back of the bend, and from the start end less that."""
+    run = random_run(seed, 4, hold_mm=20.0, guide_mm=10.0, mark_mm=30.0)
+    for card in cards(run):
+        if card.mark_from_back is None:
+            continue
+        made = part_bent(run, card.pull.made)
+        i = [b.number for b in made.bends].index(card.mark_from_back.bend)
+        if made.bends[i].angle_deg != 90:
+            continue
+        after = card.mark_from_back.bend < card.pull.bend
+        arc = made.arcs[i]
+        ahead = np.array(arc.finish_direction) if after else -np.array(arc.direction)
+        mark = np.array(made.centreline.point_at(card.pull.mark_mm))
+        # The back of a square bend: its far leg's centre and half a tube.
+        back = np.array(arc.start if after else arc.finish)
+        assert card.mark_from_back.mm == pytest.approx((mark - back) @ ahead + 7.5)
