@@ -23,11 +23,15 @@ def measured(card):
     return {m.kind: m.mm for m in card.measures}
 
 
-def skin(line, outside, step=0.25):
-    """Points on the outside of a tube, rings along its centreline."""
+def stations(line):
+    """Places along a centreline, its very end included."""
+    return np.append(np.arange(0, line.length, 4.0), line.length)
+
+
+def skin(line, outside):
+    """Points on the outside of a tube: a ring of 72 at each station."""
     rings = []
-    for s in np.arange(0, line.length + step / 2, step):
-        s = min(s, line.length)
+    for s in stations(line):
         ahead = np.array(line.direction_at(s))
         side = np.cross(ahead, [0.31, -0.52, 0.79])
         side /= np.linalg.norm(side)
@@ -129,8 +133,8 @@ def test_heights_spans_and_stand_offs_against_the_skin(seed):
                 end = made.centreline.start if "start end" in m.words else made.centreline.finish
                 up = np.array(arc.axis) * np.sign(np.dot(arc.axis, np.subtract(end, arc.start)))
                 # The bench touches the undersides of the bend's legs; the end's underside stands off it.
-                bench = (skin(made.centreline, 15.0, 4.0) @ up)[_near(made, index)].min()
-                rim = skin(made.centreline, 15.0, 4.0)
+                bench = (skin(made.centreline, 15.0) @ up)[_near(made, index)].min()
+                rim = skin(made.centreline, 15.0)
                 rim = (rim[:72] if "start end" in m.words else rim[-72:]) @ up
                 assert m.mm == pytest.approx(rim.min() - bench, abs=0.05)
             if m.kind in (Kind.HEIGHT, Kind.SPAN):
@@ -144,7 +148,7 @@ def test_heights_spans_and_stand_offs_against_the_skin(seed):
 
 def _near(made, index):
     """Which rings of `skin` lie on the arc of a bend."""
-    rings = np.arange(0, made.centreline.length + 2.0, 4.0)
+    rings = stations(made.centreline)
     start = made.centreline.offsets[2 * index + 1]
     on = (rings >= start) & (rings <= start + made.arcs[index].length)
     return np.repeat(on, 72)
