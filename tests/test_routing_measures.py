@@ -34,9 +34,6 @@ def outermost(*items, towards, **where):
     return float(np.max(points @ towards + half * slant))
 
 
-# ---- with a tape
-
-
 def test_to_the_back_of_a_square_bend():
     """End to back 600: a square held against the back of the bend stands 600 from the end."""
     assert outermost({"east": {"to back": 600}}, {"up": 300}, towards=(1, 0, 0)) == pytest.approx(600, abs=1e-6)
@@ -124,9 +121,6 @@ def test_a_22_mm_square_bend_of_a_college_book():
 def test_a_15_mm_square_bend_of_a_college_task():
     """College practical: legs 125 and 150 to centre, within 3 mm; R 55 gives 251.4."""
     assert table({"up": 125}, {"east": 150}).length_mm == pytest.approx(251.4, abs=0.05)
-
-
-# ---- to the things in the room
 
 
 @pytest.mark.parametrize("thing", KINDS, ids=lambda t: type(t.shape).__name__)

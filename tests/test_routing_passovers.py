@@ -147,8 +147,6 @@ def test_too_tight_a_passover_says_that_it_stands_higher():
     assert "smaller angle" in made.notes[0]
 
 
-# ---- the handbooks beside it
-
 EMT = Tube(0.706 * INCH, 0.042 * INCH, "1/2 EMT")
 SHOE = Former(4.5 * INCH)
 
@@ -187,9 +185,6 @@ def test_the_exact_shift_of_that_saddle():
     made, bent = saddle(4, 15)
     assert (bent.bends[1].start_mm + bent.bends[1].arc_mm / 2) / INCH - 15 == pytest.approx(0.676, abs=5e-4)
     assert np.linalg.norm(made[2] - made[1]) == pytest.approx(10.45, abs=0.005)
-
-
-# ---- what cannot be
 
 
 @pytest.mark.parametrize(

@@ -159,9 +159,6 @@ def test_a_set_begins_where_the_leg_before_is_measured_to():
     assert points[1][0] == pytest.approx(400 - TUBE.outside_mm / 2 * math.tan(math.radians(22.5)))
 
 
-# ---- out of the way of a thing
-
-
 @given(st.floats(20, 60), st.floats(0, 25), st.floats(25, 75))
 @settings(max_examples=8, deadline=None)
 def test_a_set_that_clears_a_skirting_keeps_the_gap_and_no_more(thick, gap, angle):
@@ -173,8 +170,6 @@ def test_a_set_that_clears_a_skirting_keeps_the_gap_and_no_more(thick, gap, angl
     # As late as that: any lower and the slope comes nearer than the gap.
     assert np.min(to_box(points - (0, 0, 0.5), skirting.shape)) - HALF < gap - 1e-3
 
-
-# ---- along a face at clip standoff
 
 WALL = Thing("north wall", HalfSpace((0.0, 500.0, 0.0), (0.0, -1.0, 0.0)))
 

@@ -63,8 +63,6 @@ class Pen:
             raise ItemError("the run has no heading yet; begin with a direction, such as `east: 600` or `turn: east`")
         return self.heading
 
-    # ---- what a run is made of
-
     def go(self, stretch: Stretch) -> None:
         """Go straight on."""
         _ = self.facing
@@ -180,8 +178,6 @@ class Pen:
             raise ItemError("the run ends in a bend; say how far it goes on after it")
         else:
             raise ItemError("the run goes nowhere; say how far")
-
-    # ---- how it is drawn
 
     def _corner(self, point: Vec3) -> None:
         self.at = point
