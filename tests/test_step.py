@@ -13,7 +13,7 @@ from kernel_measures import faces, listed, measured, surfaces, valid
 from tube_lines import exact_volume
 
 from pipemodel.bending.schedule import solve
-from pipemodel.geometry.shapes import Box, Cylinder, Extrusion, HalfSpace, Mesh
+from pipemodel.geometry.shapes import Box, Cylinder, Extrusion, HalfSpace, Mesh, MeshFile
 from pipemodel.job.model import Job, Route, Run, Thing
 from pipemodel.solids.colours import run_colour, thing_colour
 from pipemodel.trade.model import Former, Tube
@@ -181,6 +181,22 @@ def test_meshes_come_out_faceted_or_as_a_block_with_a_note(tmp_path):
     assert len(faces(parts["many"])) == 6
     assert len(notes) == 1
     assert notes[0].startswith("many: ")
+
+
+def test_a_step_file_of_several_solids_is_one_part_every_solid_of_it_coloured(tmp_path):
+    from OCP.TopAbs import TopAbs_SOLID
+
+    boiler, _ = written(tmp_path, JOB)
+    boiler = boiler.rename(tmp_path / "boiler.step")
+    moved = Thing("boiler", MeshFile(str(boiler), offset=(5000.0, 0.0, 0.0)))
+    path, notes = written(tmp_path, Job("job", (RETURN,), (moved, ROOM[1])))
+    parts = {name: shape for name, shape, _ in read(path)}
+    assert list(parts) == ["job", "return", "boiler", "boxing"]
+    assert notes == ()
+    solids = listed(parts["boiler"], TopAbs_SOLID).Extent()
+    assert solids == len(JOB.runs) + len(ROOM)
+    assert path.read_text("ascii").count("STYLED_ITEM(") == solids + 2
+    assert measured(parts["boiler"])[0] == pytest.approx(sum(measured(s)[0] for _, s, _ in read(boiler)[1:]), rel=1e-9)
 
 
 def test_nothing_is_printed_and_the_kernel_s_settings_are_as_before(tmp_path, capfd):
