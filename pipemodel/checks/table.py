@@ -7,12 +7,14 @@ from pipemodel.checks.bender import bender
 from pipemodel.checks.clash import clash
 from pipemodel.checks.damage import damage
 from pipemodel.checks.findings import Finding, Report
+from pipemodel.checks.stock import stock
 from pipemodel.checks.supports import supports
 
 CHECKS: dict[str, Callable[[Schedule], tuple[Finding, ...]]] = {
     "bender": bender,
     "supports": supports,
     "damage": damage,
+    "stock": stock,
 }
 """Name of the check, and the function that answers it for a solved job; the clash, which measures too, comes first."""
 

@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 from functools import cached_property
 
+from pipemodel.bending.cutting import Cutting, plan_cutting
 from pipemodel.bending.plan import Plan
 from pipemodel.bending.schedule import Schedule
 from pipemodel.checks.findings import Report
@@ -23,6 +24,11 @@ class Answer:
     plans: tuple[Plan, ...]
     report: Report
     chord_mm: float = CHORD_MM
+
+    @cached_property
+    def cutting(self) -> Cutting:
+        """Every run as the pieces to cut, and the stock they are cut from."""
+        return plan_cutting(self.schedule)
 
     @cached_property
     def schedule_record(self) -> Record:

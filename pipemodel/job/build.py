@@ -10,7 +10,7 @@ from pipemodel.job.build_routes import build_route, read_items, way_fault
 from pipemodel.job.build_tools import Tools
 from pipemodel.job.faults import Faults
 from pipemodel.job.forms import JobForm, RunForm
-from pipemodel.job.model import Job, Run, Thing
+from pipemodel.job.model import Job, Run, Stock, Thing
 from pipemodel.job.names import name_fault, same_names
 from pipemodel.job.quantities import shown
 from pipemodel.job.yaml_tree import Path
@@ -47,7 +47,8 @@ def build_job(
     runs = _Runs(form, faults, tools, benders, things, broken).build()
     if not form.runs and not any(path[0] == "runs" for path in broken):
         faults.at(("runs",), "a job needs at least one run; write its name and its points under runs")
-    return Job(form.job, runs, things, form.clearance, tuple(tools.notes), path, parameters, form.kerf)
+    stock = Stock(form.stock.length, tuple(form.stock.offcuts))
+    return Job(form.job, runs, things, form.clearance, tuple(tools.notes), path, parameters, form.kerf, stock)
 
 
 class _Runs:

@@ -87,3 +87,10 @@ class ClipsForm(Form):
     off_bend: NonNegativeLength | None = Field(
         default=None, description="The least distance from a bend to the middle of a clip"
     )
+
+
+class StockForm(Form):
+    """What tube is cut from."""
+
+    length: PositiveLength = Field(default=3000.0, description="Length of new tube; 3 m if left out")
+    offcuts: list[PositiveLength] = Field(default=[], description="Lengths at hand, each used at most once")

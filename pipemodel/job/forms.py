@@ -5,7 +5,7 @@ from typing import Annotated, Any
 from pydantic import BeforeValidator, Discriminator, Field, PlainValidator, Tag, WithJsonSchema, model_validator
 
 from pipemodel.job.bender_forms import BenderChoice
-from pipemodel.job.end_forms import ClipsForm, EndsForm
+from pipemodel.job.end_forms import ClipsForm, EndsForm, StockForm
 from pipemodel.job.form import Form, empty_if_blank
 from pipemodel.job.heading import Heading
 from pipemodel.job.names import NAME_PATTERN
@@ -176,6 +176,7 @@ class JobForm(Form):
     clearance: NonNegativeLength = Field(default=0.0, description="Asked for between the tubes and everything else")
     clips: ClipsForm | None = Field(default=None, description="How the runs are clipped, and to what")
     kerf: NonNegativeLength = Field(default=0.0, description="What the saw takes at each cut")
+    stock: StockForm = StockForm()
     room: Annotated[dict[str, ThingForm], BeforeValidator(empty_if_blank)] = Field(
         default={},
         description="What the runs must keep clear of, by name",

@@ -67,6 +67,14 @@ class Run:
 
 
 @dataclass(frozen=True)
+class Stock:
+    """What tube comes in: new lengths as many as needed, and offcuts at hand, each once; mm."""
+
+    length_mm: float = 3000.0
+    offcuts_mm: tuple[float, ...] = ()
+
+
+@dataclass(frozen=True)
 class Job:
     """One YAML file: the tube, the former, the room, the runs."""
 
@@ -79,6 +87,8 @@ class Job:
     parameters: Mapping[str, float] = field(default_factory=dict)
     kerf_mm: float = 0.0
     """What the saw takes at each cut."""
+    stock: Stock = Stock()
+    """What the pieces are cut from."""
     jig: JigSettings | None = None
     """How its checking jigs are made; None when the job does not ask for any."""
 

@@ -1,0 +1,34 @@
+"""`pipemodel cut JOB.yaml`: what to cut from which stock."""
+
+import sys
+from pathlib import Path
+
+import click
+
+from pipemodel import story
+from pipemodel.cli.job_file import job_file
+from pipemodel.cli.stream import is_plain, say
+
+
+@click.command(name="cut")
+@job_file
+@click.option("--format", "form", type=click.Choice(["text", "json"]), default="text", show_default=True)
+def command(job: Path, parameters: dict[str, str], allow_outside: bool, form: str) -> None:
+    """Print what to cut from which length of stock, with the least waste, and where long runs are jointed.
+
+    The job's `stock: {length: 3000, offcuts: [...]}` and `kerf` say what there is. Ends with 1 when a run can be
+    neither cut nor jointed.
+    """
+    from pipemodel.bending.cutting import plan_cutting
+    from pipemodel.bending.split import Split
+    from pipemodel.handover.cut_list import cuts_record, cuts_text
+    from pipemodel.handover.record import to_json
+
+    solved = story.schedule(story.furnish(story.read(job, parameters, allow_outside)))
+    cutting = plan_cutting(solved)
+    if form == "json":
+        say(to_json(cuts_record(solved, cutting)))
+    else:
+        say(cuts_text(solved, cutting, ascii=is_plain(sys.stdout)))
+    whole = all(isinstance(split, Split) for split in cutting.runs) and all(cuts.stock for cuts in cutting.cuts)
+    sys.exit(0 if whole else 1)

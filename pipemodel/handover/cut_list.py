@@ -1,0 +1,88 @@
+"""The cut list: which pieces come out of which length of stock, and where long runs are jointed."""
+
+from pathlib import Path
+from typing import Any
+
+from pipemodel.bending.cutting import Cutting
+from pipemodel.bending.schedule import Schedule
+from pipemodel.bending.split import Split
+from pipemodel.handover.answer import Answer
+from pipemodel.handover.figures import mm
+from pipemodel.handover.plain import shown, to_ascii, wrapped
+from pipemodel.handover.record import Record, to_json
+
+CUTS_FORMAT = "pipemodel.cuts/1"
+
+
+def cuts_record(schedule: Schedule, cutting: Cutting) -> Record:
+    """Return the cut list of a job as plain data; mm."""
+    return {
+        "format": CUTS_FORMAT,
+        "job": schedule.job.name,
+        "kerf_mm": schedule.job.kerf_mm,
+        "runs": [_run(s.name, split) for s, split in zip(schedule.runs, cutting.runs, strict=True)],
+        "tubes": [
+            {
+                "tube": cuts.tube.name,
+                "why_not": cuts.why_not,
+                "used_mm": cuts.stock.used_mm if cuts.stock else None,
+                "bound_mm": cuts.stock.bound_mm if cuts.stock else None,
+                "waste_mm": cuts.stock.waste_mm if cuts.stock else None,
+                "bars": [
+                    {
+                        "length_mm": bar.length_mm,
+                        "offcut": bar.offcut,
+                        "pieces": [{"name": p.name, "length_mm": p.length_mm} for p in bar.pieces],
+                        "left_mm": bar.left_mm,
+                    }
+                    for bar in (cuts.stock.bars if cuts.stock else ())
+                ],
+            }
+            for cuts in cutting.cuts
+        ],
+    }
+
+
+def _run(name: str, split: Any) -> Record:
+    if not isinstance(split, Split):
+        return {"name": name, "pieces": [], "joints": [], "why_not": split.why}
+    return {
+        "name": name,
+        "pieces": [{"name": p.name, "cut_length_mm": p.cut_length_mm} for p in split.pieces],
+        "joints": [{"at_mm": j.at_mm, "point": list(j.point), "leg": j.leg} for j in split.joints],
+        "why_not": "",
+    }
+
+
+def cuts_text(schedule: Schedule, cutting: Cutting, ascii: bool = False, width: int = 80) -> str:
+    """Return the cut list for reading: one line for each length of stock, longest piece first."""
+    name = shown(schedule.job.name, width)
+    lines = [f"Cut list: {name}", "=" * min(len(f"Cut list: {name}"), width), "", "All in mm.", ""]
+    for solved, split in zip(schedule.runs, cutting.runs, strict=True):
+        if not isinstance(split, Split):
+            lines += [*wrapped(shown(split.why), width, "NOT POSSIBLE  "), ""]
+        elif split.joints:
+            where = ", ".join(mm(joint.at_mm) for joint in split.joints)
+            lines += wrapped(f"Run {shown(solved.name)} is jointed at {where} along it, from its start.", width)
+    for cuts in cutting.cuts:
+        lines += ["", shown(cuts.tube.name, width)]
+        if cuts.stock is None:
+            lines += wrapped(shown(cuts.why_not), width, "  NOT POSSIBLE  ")
+            continue
+        for bar in cuts.stock.bars:
+            kind = "offcut of" if bar.offcut else "length of"
+            pieces = " + ".join(f"{mm(p.length_mm)} ({shown(p.name, 30)})" for p in bar.pieces)
+            lines += wrapped(f"{pieces}; leaves {mm(bar.left_mm)}", width, f"  {kind} {mm(bar.length_mm)}: ", " " * 6)
+        best = "no plan uses less" if cuts.stock.proven_best else f"no plan can use less than {mm(cuts.stock.bound_mm)}"
+        lines += wrapped(
+            f"{mm(cuts.stock.used_mm)} of stock, {mm(cuts.stock.waste_mm)} left over; {best}.", width, "  "
+        )
+    text = "\n".join(lines) + "\n"
+    return to_ascii(text) if ascii else text
+
+
+def write_cuts(answer: Answer, folder: Path) -> None:
+    """Write the cut list as JSON and as text."""
+    record = cuts_record(answer.schedule, answer.cutting)
+    (folder / "cuts.json").write_text(to_json(record), encoding="utf-8", newline="\n")
+    (folder / "cuts.txt").write_text(cuts_text(answer.schedule, answer.cutting), encoding="utf-8", newline="\n")

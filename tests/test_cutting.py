@@ -1,0 +1,77 @@
+"""A job's cuts: long runs jointed within reach, pieces on stock, and what `pipemodel cut` says of it."""
+
+import json
+from pathlib import Path
+
+import pytest
+from click.testing import CliRunner
+
+from pipemodel.cli import pipemodel as program
+
+LONG = """
+job: long and short
+tube: 15
+former: {radius: 55, hold: 60, guide: 45}
+kerf: 2
+stock: {length: %s, offcuts: [1200, 900]}
+room: {%s}
+runs:
+  long: {points: [[0, 0, 0], [600, 0, 0], [600, 2600, 0], [600, 2600, 900]]}
+  short: {points: [[0, 100, 0], [500, 100, 0], [500, 400, 0]]}
+"""
+
+
+def cut(tmp_path: Path, stock: str = "3 m", room: str = "", *more: str):
+    job = tmp_path / "job.yaml"
+    job.write_text(LONG % (stock, room))
+    return CliRunner().invoke(program, ["cut", str(job), *more])
+
+
+def answer(tmp_path, stock="3 m", room=""):
+    result = cut(tmp_path, stock, room, "--format", "json")
+    return result.exit_code, json.loads(result.stdout)
+
+
+def test_pieces_add_up_to_the_runs_and_fit_their_stock(tmp_path):
+    code, cuts = answer(tmp_path)
+    assert code == 0
+    long = cuts["runs"][0]
+    assert len(long["pieces"]) == 2
+    # 600 + 2600 + 900 less two gains of a square bend of radius 55 (first principles: 23.606 each).
+    assert sum(p["cut_length_mm"] for p in long["pieces"]) == pytest.approx(4100 - 2 * 23.606, abs=0.01)
+    for bar in cuts["tubes"][0]["bars"]:
+        needed = sum(p["length_mm"] for p in bar["pieces"]) + 2 * (len(bar["pieces"]) - 1)
+        assert needed <= bar["length_mm"] + 1e-9
+    named = sorted(p["name"] for bar in cuts["tubes"][0]["bars"] for p in bar["pieces"])
+    assert named == ["long piece 1", "long piece 2", "short"]
+    assert cuts["tubes"][0]["used_mm"] >= cuts["tubes"][0]["bound_mm"]
+
+
+def test_a_joint_keeps_off_a_thing_that_is_in_the_way(tmp_path):
+    _, clear = answer(tmp_path)
+    at = clear["runs"][0]["joints"][0]["point"]
+    low, high = at[1] - 30, at[1] + 30
+    post = f"post: {{box: {{from: [610, {low}, -50], to: [640, {high}, 50]}}}}"
+    _, moved = answer(tmp_path, room=post)
+    again = moved["runs"][0]["joints"][0]["point"]
+    # The coupling is 10.6 deep either side of the joint (EN 1254-1, from memory).
+    assert not low - 10.6 < again[1] < high + 10.6
+
+
+def test_stock_shorter_than_the_least_piece_is_told(tmp_path):
+    code, cuts = answer(tmp_path, stock="100")
+    assert code == 1
+    assert "run 'long'" in cuts["runs"][0]["why_not"]
+
+
+def test_the_text_names_lengths_pieces_and_what_is_left(tmp_path):
+    result = cut(tmp_path)
+    assert result.exit_code == 0
+    assert "length of 3000" in result.stdout
+    assert "jointed at" in result.stdout
+    assert "no plan uses less" in result.stdout
+
+
+def test_a_stock_length_that_is_none_is_refused_where_it_stands(tmp_path):
+    result = cut(tmp_path, stock="-3 m")
+    assert result.exit_code == 2 or "6:17" in str(result.exception)
