@@ -7,6 +7,9 @@
     mesh       a run as triangles, straight from its centreline, to a chord that can be set
     room_mesh  the things in the room as triangles
     stl        triangles in an STL file
+    meshfile   mesh and STEP files of things in the room, read and placed; step_facets those of STEP
+    facets     a closed mesh of flat faces as the kernel's exact solid
+    hidden     what is seen of solids from one side, for drawings
     extent     how far a job reaches; where a wall without end is cut off
     colours    of runs and things
 

@@ -96,7 +96,10 @@ def step_bytes(assembly: str | None, parts: Sequence[Part]) -> bytes:
         names.append(part.name)
         colours.append(part.colour)
     shapes.UpdateAssemblies()
-    return finished(_written(document), names, colours).encode("ascii")
+    try:
+        return finished(_written(document), names, colours).encode("ascii")
+    except ValueError as error:
+        raise StepError(f"the kernel wrote something else than STEP: {error}") from error
 
 
 def _run_part(solved: SolvedRun, colour: Colour) -> Part:
