@@ -13,5 +13,5 @@
     extent     how far a job reaches; where a wall without end is cut off
     colours    of runs and things
 
-Triangles need no kernel, and the kernel's solids need no numpy.
+Triangles need no kernel, and a run's solid and its STEP file need no numpy.
 """
