@@ -1,8 +1,11 @@
 """The first, cheap look: which piece of which run can be nearest to which target, told from their blocks."""
 
+from collections.abc import Iterator
+from typing import NamedTuple
+
 import numpy as np
 
-from pipemodel.geometry.arrays import Floats, Ints
+from pipemodel.geometry.arrays import Floats, Ints, steps
 from pipemodel.geometry.bounds import gaps
 from pipemodel.geometry.distance.ends import measure_ends
 from pipemodel.geometry.distance.paths import Ends, Paths
@@ -10,8 +13,17 @@ from pipemodel.geometry.distance.sweep import Sweep
 from pipemodel.geometry.distance.targets import Least, Pairs, Targets
 from pipemodel.geometry.distance.to_triangle import Triangles
 
-CELLS = 300_000
+CELLS = 200_000
 """How many pairs of piece and target are looked at in one go; bounds the memory taken."""
+
+
+class _Group(NamedTuple):
+    """Rows sorted by owner, owner by owner: where each one's begin and how many, and the blocks that hold them."""
+
+    first: Ints
+    size: Ints
+    low: Floats
+    high: Floats
 
 
 def measure(paths: Paths, ends: Ends, targets: Targets, least: Least, keys: Ints) -> None:
@@ -33,33 +45,64 @@ def measure_sides(paths: Paths, targets: Targets, least: Least, keys: Ints) -> N
 
     For each answer the pair whose blocks are nearest is measured first; what it gives rules most others out.
     """
-    if not len(paths) or not len(targets.owner):
-        return
     low, high = targets.low, targets.high
-    groups = np.flatnonzero(np.diff(targets.owner, prepend=-1))
-    group_of = np.cumsum(np.diff(targets.owner, prepend=targets.owner[0]) != 0)
-    single = len(groups) == len(targets.owner)
-    for rows in _chunks(paths.owner, len(targets.owner)):
-        gap = _bounds(
-            gaps(paths.low[rows, None], paths.high[rows, None], low[None], high[None]), paths.tube[rows, None]
-        )
-        owner = paths.owner[rows]
-        key = keys[owner[:, None], targets.owner[None]]
-        runs = np.flatnonzero(np.diff(owner, prepend=-1))
-        run_of = np.cumsum(np.diff(owner, prepend=owner[0]) != 0)
-        nearest: Floats = np.minimum.reduceat(gap, runs, axis=0)
-        if not single:
-            nearest = np.minimum.reduceat(nearest, groups, axis=1)[:, group_of]
-        path, target = np.nonzero((gap <= nearest[run_of]) & (key >= 0))
-        if not len(path):
-            continue
+    runs = _grouped(paths.owner, paths.low - paths.tube[:, None], paths.high + paths.tube[:, None], len(keys))
+    for answer, path, target, key in _cells(runs, _grouped(targets.owner, low, high, keys.shape[1]), least, keys):
+        gap = _bounds(gaps(paths.low[path], paths.high[path], low[target], high[target]), paths.tube[path])
+        nearest = np.minimum.reduceat(gap, np.flatnonzero(np.diff(answer, prepend=-1)))
+        likely = np.flatnonzero(gap <= nearest[answer])
         # Of pairs equally near the first serves.
-        found, first = np.unique(key[path, target], return_index=True)
-        path, target = path[first], target[first]
-        _slide(paths, targets, least, Pairs(path + rows.start, target, found))
-        gap[path, target] = np.inf
-        path, target = np.nonzero((gap < least.distance[key] - 1e-9) & (key >= 0))
-        _slide(paths, targets, least, Pairs(path + rows.start, target, key[path, target]))
+        likely = likely[np.diff(answer[likely], prepend=-1) != 0]
+        _slide(paths, targets, least, Pairs(path[likely], target[likely], key[likely]))
+        gap[likely] = np.inf
+        rest = np.flatnonzero(gap < least.distance[key] - 1e-9)
+        _slide(paths, targets, least, Pairs(path[rest], target[rest], key[rest]))
+
+
+def measure_flat_ends(ends: Ends, targets: Targets, least: Least, keys: Ints) -> None:
+    """Measure the flat ends of runs against targets."""
+    low, high = targets.low, targets.high
+    reach = ends.tube[:, None]
+    runs = _grouped(ends.owner, ends.centre - reach, ends.centre + reach, len(keys))
+    for _, end, target, key in _cells(runs, _grouped(targets.owner, low, high, keys.shape[1]), least, keys):
+        centre = ends.centre[end]
+        gap = _bounds(gaps(centre, centre, low[target], high[target]), ends.tube[end])
+        near = np.flatnonzero(gap < least.distance[key] - 1e-9)
+        pairs = Pairs(end[near], target[near], key[near])
+        measure_ends(ends, targets, least, _split(targets, pairs) if isinstance(targets, Triangles) else pairs)
+
+
+def _grouped(owner: Ints, low: Floats, high: Floats, owners: int) -> _Group:
+    """Return where the rows of each owner lie, and the blocks that hold them."""
+    first = np.searchsorted(owner, np.arange(owners + 1))
+    count = np.diff(first)
+    whole = np.full((2, owners, 3), np.inf)
+    some = np.flatnonzero(count)
+    if len(some):
+        whole[0, some] = np.minimum.reduceat(low, first[some], axis=0)
+        whole[1, some] = np.maximum.reduceat(high, first[some], axis=0)
+    return _Group(first[:-1], count, whole[0], whole[1])
+
+
+def _cells(runs: _Group, owners: _Group, least: Least, keys: Ints) -> Iterator[tuple[Ints, Ints, Ints, Ints]]:
+    """Yield every pair of a run's row and an owner's row that could matter, some hundred thousand at a time.
+
+    As the number of the answer among those yielded at once, the two rows, and the key.
+    """
+    run, owner = np.nonzero((keys >= 0) & (runs.size > 0)[:, None] & (owners.size > 0))
+    key = keys[run, owner]
+    gap = gaps(runs.low[run], runs.high[run], owners.low[owner], owners.high[owner])
+    near = np.flatnonzero((gap <= 0.0) | (gap < least.distance[key]))
+    run, owner, key = run[near], owner[near], key[near]
+    cells = runs.size[run] * owners.size[owner]
+    batch = np.cumsum(cells) // CELLS
+    for some in np.split(np.arange(len(key)), np.flatnonzero(np.diff(batch)) + 1):
+        if not len(some):
+            continue
+        answer, number = steps(cells[some])
+        which = some[answer]
+        wide = owners.size[owner[which]]
+        yield answer, runs.first[run[which]] + number // wide, owners.first[owner[which]] + number % wide, key[which]
 
 
 def _bounds(gap: Floats, tube: Floats) -> Floats:
@@ -80,25 +123,3 @@ def _slide(paths: Paths, targets: Targets, least: Least, pairs: Pairs) -> None:
 def _split(triangles: Triangles, pairs: Pairs) -> Pairs:
     member, row = triangles.members(pairs.target)
     return Pairs(pairs.path[row], member, pairs.key[row])
-
-
-def measure_flat_ends(ends: Ends, targets: Targets, least: Least, keys: Ints) -> None:
-    """Measure the flat ends of runs against targets."""
-    low, high = targets.low, targets.high
-    for rows in _chunks(ends.owner, len(targets.owner)):
-        centre = ends.centre[rows, None]
-        key = keys[ends.owner[rows, None], targets.owner[None]]
-        gap = _bounds(gaps(centre, centre, low[None], high[None]), ends.tube[rows, None])
-        end, target = np.nonzero((gap < least.distance[key] - 1e-9) & (key >= 0))
-        pairs = Pairs(end + rows.start, target, key[end, target])
-        measure_ends(ends, targets, least, _split(targets, pairs) if isinstance(targets, Triangles) else pairs)
-
-
-def _chunks(owner: Ints, columns: int) -> list[slice]:
-    """Cut rows into stretches of whole runs, each of about `CELLS` cells at most."""
-    starts = np.flatnonzero(np.diff(owner, prepend=-1))
-    cuts = [0]
-    for start, end in zip(starts, [*starts[1:], len(owner)], strict=True):
-        if (end - cuts[-1]) * columns > CELLS and start > cuts[-1]:
-            cuts.append(int(start))
-    return [slice(a, b) for a, b in zip(cuts, [*cuts[1:], len(owner)], strict=True)]

@@ -111,6 +111,11 @@ class Paths:
         out: Bools = end >= 4.0 * self.tube[index]
         return out
 
+    def at_end(self, index: Ints, s: Floats) -> Bools:
+        """Return which positions are the very ends of runs."""
+        out: Bools = (self.open_start[index] & (s <= 0.0)) | (self.open_finish[index] & (s >= self.length[index]))
+        return out
+
 
 @dataclass(frozen=True)
 class Ends:

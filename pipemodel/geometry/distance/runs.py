@@ -12,6 +12,7 @@ from typing import NamedTuple
 import numpy as np
 
 from pipemodel.geometry.arrays import Floats, Ints, dots, lengths, steps
+from pipemodel.geometry.bounds import gaps
 from pipemodel.geometry.centreline import Centreline
 from pipemodel.geometry.distance.broad import measure_flat_ends, measure_sides
 from pipemodel.geometry.distance.nearest import Nearest
@@ -52,7 +53,7 @@ def distances_between_runs(
         return []
     paths, ends = paths_of(lines, outside_mm)
     legs, bends = solids_of(paths)
-    first, second = np.triu_indices(n, 1)
+    first, second = _near(paths, n, within)
     pair = np.full((n, n), -1, dtype=np.int64)
     pair[first, second] = np.arange(len(first))
     either = np.maximum(pair, pair.T)
@@ -69,6 +70,17 @@ def distances_between_runs(
     measure_sides(straight, legs, least, other_way)
     measure_sides(arcs, bends, least, other_way)
     return _both_sides(paths, least, first, second)
+
+
+def _near(paths: Paths, n: int, within: float) -> tuple[Ints, Ints]:
+    """Return the pairs of runs, first < second, whose blocks are not farther apart than asked for."""
+    starts = np.searchsorted(paths.owner, np.arange(n))
+    reach = paths.tube[:, None]
+    low = np.minimum.reduceat(paths.low - reach, starts, axis=0)
+    high = np.maximum.reduceat(paths.high + reach, starts, axis=0)
+    near = gaps(low[:, None], high[:, None], low[None], high[None]) <= within
+    first, second = np.nonzero(np.triu(near, 1))
+    return first, second
 
 
 def _both_sides(paths: Paths, least: Least, first: Ints, second: Ints) -> list[Apart]:

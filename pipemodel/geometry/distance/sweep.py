@@ -94,7 +94,8 @@ class Sweep:
         point, heading = self.paths.at(path, s)
         value, away = self.targets.field(target, point)
         slope = dots(away, heading)
-        counts = np.abs(slope) <= LEVEL
+        # At a flat end a level place counts only while apart: a thing flush with the end may merely touch it.
+        counts = (np.abs(slope) <= LEVEL) & ((value >= self.paths.tube[path]) | ~self.paths.at_end(path, s))
         if self.accept is None:
             counts |= self.paths.within_tube(path, s)
         else:
