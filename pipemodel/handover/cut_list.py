@@ -81,8 +81,9 @@ def cuts_text(schedule: Schedule, cutting: Cutting, ascii: bool = False, width: 
     return to_ascii(text) if ascii else text
 
 
-def write_cuts(answer: Answer, folder: Path) -> None:
+def write_cuts(answer: Answer, folder: Path) -> tuple[str, ...]:
     """Write the cut list as JSON and as text."""
     record = cuts_record(answer.schedule, answer.cutting)
     (folder / "cuts.json").write_text(to_json(record), encoding="utf-8", newline="\n")
     (folder / "cuts.txt").write_text(cuts_text(answer.schedule, answer.cutting), encoding="utf-8", newline="\n")
+    return ()
