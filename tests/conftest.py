@@ -1,0 +1,18 @@
+"""What all tests share: where a skipped browser or renderer test is a failure."""
+
+import os
+
+import pytest
+
+NO_SKIPS = "PIPEMODEL_NO_SKIPS"
+"""Set where everything is installed: there, a test that needs a browser, a renderer or the kernel must run."""
+
+
+@pytest.hookimpl(wrapper=True)
+def pytest_runtest_makereport(item, call):
+    report = yield
+    marks = [name for name in ("browser", "render", "kernel") if item.get_closest_marker(name)]
+    if report.skipped and marks and os.environ.get(NO_SKIPS):
+        report.outcome = "failed"
+        report.longrepr = f"{item.nodeid} needs a {marks[0]} and may not be skipped here: {report.longrepr}"
+    return report
