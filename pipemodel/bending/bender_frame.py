@@ -86,3 +86,33 @@ def _outwards(
     rest = tube.length - at if step > 0 else at
     pieces.append(Straight(here, ahead, rest))
     return Side(tuple(pieces), rest if straight is None else straight, begins, step)
+
+
+def swung_side(bends: Sequence[Bend], free: Side, index: int) -> Side:
+    """Return the free side as it lies after bend `index` is made and let go: its arc first, then the rest.
+
+    Args:
+        bends: the bends of the run.
+        free: the free side as `sides_of` gives it.
+        index: the bend pulled, counted from 0.
+    """
+    bend = bends[index]
+    first = free.pieces[0]
+    arc = Arc((0.0, 0.0, 0.0), (0.0, 0.0, -1.0), (0.0, 1.0, 0.0), bend.radius_mm, bend.angle_deg)
+    rest = Straight(along(first.start, first.direction, bend.arc_mm), first.direction, first.length - bend.arc_mm)
+
+    def turned(v: Vec3) -> Vec3:
+        return rotate(v, (0.0, 0.0, -1.0), bend.angle_deg)
+
+    def moved(p: Vec3) -> Vec3:
+        return turned((p[0] - bend.arc_mm, p[1], p[2]))
+
+    pieces: list[Piece] = [arc]
+    for piece in (rest, *free.pieces[1:]):
+        if isinstance(piece, Straight):
+            pieces.append(Straight(moved(piece.start), turned(piece.direction), piece.length))
+        else:
+            pieces.append(
+                Arc(moved(piece.centre), turned(piece.axis), turned(piece.spoke), piece.radius, piece.angle_deg)
+            )
+    return Side(tuple(pieces), free.straight - bend.arc_mm, free.flat_from, free.flat_step)

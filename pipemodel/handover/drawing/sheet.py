@@ -1,86 +1,29 @@
-"""What a drawing is made of. Sheet coordinates are mm, x to the right and y up, as on paper.
+"""A sheet of paper with a drawing on it. Coordinates are mm, x to the right and y up, as on paper.
 
-A drawing says *what* a line is (its role); each writer knows how that role looks. Line widths and dash lengths
-follow ISO 128-2: wide 0.5, narrow 0.25; hidden edges dashed, centre lines long-dashed dotted.
+A drawing says *what* a line is (its role); each writer knows how that role looks.
 """
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
-from enum import Enum
-from typing import Literal, NamedTuple, TypeAlias
+from math import hypot
+from typing import Literal, TypeAlias
 
+from pipemodel.handover.drawing.dimension import Dimension
+from pipemodel.handover.drawing.primitives import (
+    PENS,
+    Circle,
+    Line,
+    Pen,
+    Point,
+    Role,
+    Primitive,
+    Words,
+    arrow_head,
+)
 
-class Role(Enum):
-    """What a line or word stands for."""
+__all__ = ["PENS", "Circle", "Dimension", "Item", "Line", "Pen", "Point", "Role", "Sheet", "Primitive", "Words"]
 
-    OUTLINE = "outline"
-    HIDDEN = "hidden"
-    CENTRE = "centre"
-    DIMENSION = "dimension"
-    MARK = "mark"
-    ROOM = "room"
-    ROOM_HIDDEN = "room-hidden"
-    PAPER = "paper"
-    CLASH = "clash"
-
-
-class Pen(NamedTuple):
-    """Width in mm, dashes in mm (none for a full line), colour as red, green, blue from 0 to 1."""
-
-    width: float
-    dashes: tuple[float, ...]
-    colour: tuple[float, float, float]
-
-
-BLACK = (0.0, 0.0, 0.0)
-PENS: dict[Role, Pen] = {
-    Role.OUTLINE: Pen(0.5, (), BLACK),
-    Role.HIDDEN: Pen(0.25, (3.0, 1.0), BLACK),
-    Role.CENTRE: Pen(0.18, (6.0, 1.0, 0.5, 1.0), BLACK),
-    Role.DIMENSION: Pen(0.18, (), BLACK),
-    Role.MARK: Pen(0.5, (), (0.09, 0.29, 0.55)),
-    Role.ROOM: Pen(0.25, (), (0.35, 0.35, 0.35)),
-    Role.ROOM_HIDDEN: Pen(0.18, (2.0, 1.0), (0.5, 0.5, 0.5)),
-    Role.PAPER: Pen(0.13, (), (0.4, 0.4, 0.4)),
-    Role.CLASH: Pen(0.5, (), (0.63, 0.07, 0.07)),
-}
-
-Point: TypeAlias = tuple[float, float]
-
-
-class Line(NamedTuple):
-    """A run of straight strokes through `points`; closed back to the first, and filled, if asked."""
-
-    points: tuple[Point, ...]
-    role: Role
-    closed: bool = False
-    filled: bool = False
-
-
-class Circle(NamedTuple):
-    """A circle, or an arc of it from `start` anticlockwise to `finish`, in degrees."""
-
-    centre: Point
-    radius: float
-    role: Role
-    start: float = 0.0
-    finish: float = 360.0
-    filled: bool = False
-
-
-class Words(NamedTuple):
-    """A line of text: `at` is on its baseline; `height` is the height of its capitals in mm (ISO 3098)."""
-
-    text: str
-    at: Point
-    height: float = 2.5
-    align: Literal["left", "centre", "right"] = "left"
-    angle: float = 0.0
-    role: Role = Role.DIMENSION
-    bold: bool = False
-
-
-Item: TypeAlias = Line | Circle | Words
+Item: TypeAlias = Primitive | Dimension
 
 
 @dataclass
@@ -122,62 +65,19 @@ class Sheet:
         self.items.append(Words(text, at, height, align, angle, role, bold))
 
     def arrow(self, tip: Point, toward: Point, role: Role = Role.DIMENSION, size: float = 2.5) -> None:
-        """Draw a filled arrowhead at `tip`, pointing away from `toward`; closed 15 degrees (ISO 129-1)."""
+        """Draw a filled arrowhead at `tip`, pointing away from `toward`."""
         dx, dy = toward[0] - tip[0], toward[1] - tip[1]
-        n = (dx * dx + dy * dy) ** 0.5 or 1.0
-        dx, dy = dx / n * size, dy / n * size
-        half = 0.1316  # tan 7.5 degrees
-        self.line(
-            [
-                tip,
-                (tip[0] + dx - dy * half, tip[1] + dy + dx * half),
-                (tip[0] + dx + dy * half, tip[1] + dy - dx * half),
-            ],
-            role,
-            closed=True,
-            filled=True,
-        )
+        n = hypot(dx, dy) or 1.0
+        self.items.append(arrow_head(tip, (dx / n, dy / n), size, role))
 
     def dimension(self, a: Point, b: Point, away: float, text: str, height: float = 2.5) -> None:
         """Dimension the distance a to b, its line `away` mm to the left of a to b (ISO 129-1 conventions)."""
-        dx, dy = b[0] - a[0], b[1] - a[1]
-        n = (dx * dx + dy * dy) ** 0.5
-        if n == 0.0:
-            return
-        ux, uy = dx / n, dy / n
-        vx, vy = -uy, ux
-        sign = 1.0 if away >= 0.0 else -1.0
+        self.items.append(Dimension(a, b, away, text, height))
 
-        def off(p: Point, d: float) -> Point:
-            return (p[0] + vx * d, p[1] + vy * d)
-
-        for p in (a, b):
-            self.line([off(p, sign), off(p, away + sign * 2.0)], Role.DIMENSION)
-        p, q = off(a, away), off(b, away)
-        wide = len(text) * height * 0.72
-        if n >= 6.0:
-            self.line([p, q], Role.DIMENSION)
-            self.arrow(p, q)
-            self.arrow(q, p)
-        else:
-            outside = ((p[0] - ux * 5.0, p[1] - uy * 5.0), (q[0] + ux * 5.0, q[1] + uy * 5.0))
-            self.line([outside[0], p], Role.DIMENSION)
-            self.line([q, outside[1]], Role.DIMENSION)
-            self.arrow(p, outside[0])
-            self.arrow(q, outside[1])
-        from math import atan2, degrees
-
-        angle = degrees(atan2(uy, ux))
-        flip = not -90.0 < angle <= 90.0
-        middle = ((p[0] + q[0]) / 2.0, (p[1] + q[1]) / 2.0)
-        if n < wide + 4.0:
-            # Too short to write between the arrows: beside them, on the run-out.
-            middle = (q[0] + ux * (6.0 + wide / 2.0), q[1] + uy * (6.0 + wide / 2.0))
-        lift = 0.8 if not flip else -0.8
-        self.words(
-            text,
-            (middle[0] + vx * lift, middle[1] + vy * lift),
-            height,
-            "centre",
-            angle - 180.0 if flip else angle,
-        )
+    def primitives(self) -> Iterator[Primitive]:
+        """Yield everything as plain lines, circles and words, dimensions taken apart."""
+        for item in self.items:
+            if isinstance(item, Dimension):
+                yield from item.drawn()
+            else:
+                yield item

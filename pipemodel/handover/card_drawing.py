@@ -1,0 +1,335 @@
+"""The drawing on a pull card: the piece before and after the pull, as the person at the bender sees it.
+
+The eye looks down on the bender from the near side, a little from the left (docs/bending.md): held end to the
+left, free end to the right, the pull comes towards the eye. Straight up on the sheet is up; away from the eye goes
+up and to the right. What stands above or below the plane of the pull throws a thin shadow on it, and its ends say
+how far up or down they are. Tails too long to show are broken off, with what is missing written at the break.
+"""
+
+from dataclasses import dataclass
+from math import ceil, cos, hypot, pi, radians, sin
+
+from pipemodel.bending.bender_frame import Side, sides_of, swung_side
+from pipemodel.bending.cards import Card
+from pipemodel.bending.plan_limits import FINISH, START, FlatTube
+from pipemodel.bending.schedule import SolvedRun
+from pipemodel.geometry.centreline import Arc, Piece, Straight
+from pipemodel.geometry.vectors import Vec3, along, any_normal, cross
+from pipemodel.handover.drawing.sheet import Point, Role, Sheet
+from pipemodel.handover.drawing.svg import to_svg
+
+PANEL = (88.0, 76.0)
+"""Width and height of one panel in mm."""
+MARGIN = 9.0
+EYE_DEG = 40.0
+"""How steeply the eye looks down."""
+ASIDE_DEG = 18.0
+"""How far it looks from the left."""
+HEAD = 11.0
+"""Height of what is written over the panels."""
+TAIL_MM = 170.0
+"""Longer tails are broken off here."""
+STEP_MM = 18.0
+"""Tube is drawn in lengths of about this, the far ones first."""
+
+
+@dataclass(frozen=True)
+class _Stretch:
+    """A short length of tube to draw: its axis, and whether it is the bend just made, or the very end."""
+
+    points: tuple[Vec3, ...]
+    new: bool = False
+
+
+@dataclass(frozen=True)
+class _Label:
+    """A bend's number or an end's name: where on the axis, and which way is out."""
+
+    text: str
+    at: Vec3
+    out: Vec3
+    strong: bool = False
+    more: str = ""
+
+
+@dataclass(frozen=True)
+class _Scene:
+    stretches: tuple[_Stretch, ...]
+    labels: tuple[_Label, ...]
+    ends: tuple[tuple[Vec3, Vec3, bool], ...]
+    """Each end of what is drawn: where, which way it faces, and whether the tube is broken off there."""
+
+
+def card_svg(solved: SolvedRun, card: Card) -> str:
+    """Return the drawing of a card as SVG."""
+    return to_svg(card_sheet(solved, card))
+
+
+def card_sheet(solved: SolvedRun, card: Card) -> Sheet:
+    """Draw the piece before and after a pull, side by side."""
+    pull = card.pull
+    held = START if pull.held == "start" else FINISH
+    made = sum(1 << (n - 1) for n in pull.made)
+    bends = solved.table.bends
+    kept, free = sides_of(bends, FlatTube.of(solved), pull.bend - 1, held, made)
+    swung = swung_side(bends, free, pull.bend - 1)
+    before = _scene(solved, card, kept, free, None)
+    after = _scene(solved, card, kept, swung, pull.bend)
+    radius, half = bends[pull.bend - 1].radius_mm, solved.tube.outside_mm / 2.0
+    view = _View.over((before, after), radius, half)
+    sheet = Sheet(
+        2.0 * PANEL[0], PANEL[1] + HEAD, f"Pull {pull.number}, bend {pull.bend}: before and after, seen from the bender"
+    )
+    turned = ": turn the tube end for end" if pull.turn_round else ""
+    sheet.words(
+        f"Pull {pull.number}: bend {pull.bend}, {card.left_end} end to your left{turned}",
+        (2.0, PANEL[1] + 6.0),
+        3.0,
+        bold=True,
+    )
+    sheet.words(card.roll[0].upper() + card.roll[1:], (2.0, PANEL[1] + 1.2), 2.3)
+    for column, scene in enumerate((before, after)):
+        left = column * PANEL[0]
+        panel = _Panel(sheet, view, left, half)
+        panel.former(radius)
+        panel.tube(scene)
+        if column == 0:
+            panel.mark(abs(pull.mark_mm - kept.flat_from), radius)
+            panel.pull_arrow(radius, bends[pull.bend - 1].angle_deg)
+        panel.labels(scene)
+        title = "before" if column == 0 else f"after: {bends[pull.bend - 1].angle_deg:.4g}°"
+        sheet.words(title, (left + 2.0, PANEL[1] - 4.5), 2.6, bold=True)
+        foot = (left + PANEL[0] / 2.0, 7.0)
+        sheet.line(_arrow_head(foot, (0.0, 1.0), 2.0), Role.DIMENSION, True, True)
+        sheet.words("you", (foot[0], 1.5), 2.5, "centre")
+    sheet.line(((PANEL[0], 2.0), (PANEL[0], PANEL[1] - 2.0)), Role.PAPER)
+    return sheet
+
+
+def _scene(solved: SolvedRun, card: Card, kept: Side, free: Side, new: int | None) -> _Scene:
+    bends = solved.table.bends
+    pull = card.pull
+    towards_start = pull.held == "start"
+    stretches: list[_Stretch] = []
+    labels: list[_Label] = []
+    ends: list[tuple[Vec3, Vec3, bool]] = []
+    for side, number_step in ((kept, -1 if towards_start else 1), (free, 1 if towards_start else -1)):
+        numbers = [b.number for b in bends if b.number in pull.made and (b.number - pull.bend) * number_step > 0]
+        numbers.sort(reverse=number_step < 0)
+        if side is free and new is not None:
+            numbers.insert(0, new)
+        pieces = list(side.pieces)
+        last = pieces[-1]
+        assert isinstance(last, Straight)
+        broken = last.length > TAIL_MM * 1.25
+        pieces[-1] = Straight(last.start, last.direction, TAIL_MM) if broken else last
+        for piece in pieces:
+            fresh = isinstance(piece, Arc) and side is free and new is not None and piece is pieces[0]
+            stretches += _stretches(piece, fresh)
+            if isinstance(piece, Arc):
+                number = numbers.pop(0)
+                middle = piece.point_at(piece.length / 2.0)
+                out = _towards(piece.centre, middle)
+                labels.append(_Label(str(number), middle, out, strong=fresh))
+        tail = pieces[-1]
+        name = ("start" if towards_start else "finish") if side is kept else ("finish" if towards_start else "start")
+        if abs(last.finish[2]) >= 1.0:
+            name += f", {abs(last.finish[2]):.0f} {'up' if last.finish[2] > 0.0 else 'down'}"
+        more = f"{last.length - TAIL_MM:.0f} more" if broken else ""
+        labels.append(_Label(name, tail.finish, last.direction, more=more))
+        ends.append((tail.finish, last.direction, broken))
+    return _Scene(tuple(stretches), tuple(labels), tuple(ends))
+
+
+def _towards(a: Vec3, b: Vec3) -> Vec3:
+    n = hypot(b[0] - a[0], b[1] - a[1], b[2] - a[2])
+    return ((b[0] - a[0]) / n, (b[1] - a[1]) / n, (b[2] - a[2]) / n)
+
+
+def _stretches(piece: Piece, new: bool) -> list[_Stretch]:
+    if piece.length <= 0.0:
+        return []
+    count = max(1, ceil(piece.length / STEP_MM))
+    fine = 4 if isinstance(piece, Arc) else 1
+    step = piece.length / (count * fine)
+    points = [piece.point_at(i * step) for i in range(count * fine + 1)]
+    # Each length reaches a little under the next, so that no seam shows.
+    ends = [piece.point_at(min((i + 1.05) * fine * step, piece.length)) for i in range(count)]
+    return [_Stretch((*points[i * fine : (i + 1) * fine + 1], ends[i]), new) for i in range(count)]
+
+
+@dataclass(frozen=True)
+class _View:
+    """From the bender's frame to a panel: seen from above the near side, shrunk to fit."""
+
+    scale: float
+    shift: Point
+
+    @staticmethod
+    def flat(p: Vec3) -> Point:
+        """Return a point as the eye sees it, in mm of the bender."""
+        c, s = cos(radians(ASIDE_DEG)), sin(radians(ASIDE_DEG))
+        across, away = c * p[0] + s * p[1], c * p[1] - s * p[0]
+        return (across, away * sin(radians(EYE_DEG)) + p[2] * cos(radians(EYE_DEG)))
+
+    @staticmethod
+    def nearness(p: Vec3) -> float:
+        """Return how near the eye a point lies."""
+        away = cos(radians(ASIDE_DEG)) * p[1] - sin(radians(ASIDE_DEG)) * p[0]
+        return p[2] * sin(radians(EYE_DEG)) - away * cos(radians(EYE_DEG))
+
+    @classmethod
+    def over(cls, scenes: tuple[_Scene, ...], radius: float, half: float) -> "_View":
+        """Fit all scenes, the former and what is written beside them into a panel."""
+        points = [cls.flat(p) for scene in scenes for s in scene.stretches for p in s.points]
+        points += [(-radius, 0.0), (radius, radius), (radius, -radius)]
+        low = (min(p[0] for p in points) - half, min(p[1] for p in points) - half)
+        high = (max(p[0] for p in points) + half, max(p[1] for p in points) + half)
+        wide, tall = PANEL[0] - 2.0 * MARGIN, PANEL[1] - 3.0 * MARGIN - 6.0
+        scale = min(wide / (high[0] - low[0]), tall / (high[1] - low[1]), 0.45)
+        middle = ((low[0] + high[0]) / 2.0, (low[1] + high[1]) / 2.0)
+        return cls(scale, (PANEL[0] / 2.0 - middle[0] * scale, PANEL[1] / 2.0 + 1.0 - middle[1] * scale))
+
+    def at(self, p: Vec3) -> Point:
+        """Return a point on the panel."""
+        x, y = self.flat(p)
+        return (x * self.scale + self.shift[0], y * self.scale + self.shift[1])
+
+
+class _Panel:
+    """One panel of the sheet, drawn from the back to the front."""
+
+    def __init__(self, sheet: Sheet, view: _View, left: float, half: float) -> None:
+        self.sheet, self.view, self.left, self.half = sheet, view, left, half
+
+    def at(self, p: Vec3) -> Point:
+        x, y = self.view.at(p)
+        return (x + self.left, y)
+
+    def former(self, radius: float) -> None:
+        """Draw the former's rim, its centre and the stop."""
+        rim = [self.at((radius * cos(t), radius * sin(t), 0.0)) for t in (pi * i / 24.0 for i in range(48))]
+        self.sheet.line(rim, Role.FORMER, True, True)
+        self.sheet.line(rim, Role.ROOM, True)
+        size = radius / 12.0
+        for a, b in (((-size, 0.0), (size, 0.0)), ((0.0, -size), (0.0, size))):
+            self.sheet.line((self.at((*a, 0.0)), self.at((*b, 0.0))), Role.ROOM)
+        near, far = radius - self.half * 1.6, radius + self.half * 1.6
+        stop = [(-2.4 * self.half, near), (-5.0 * self.half, near), (-5.0 * self.half, far), (-2.4 * self.half, far)]
+        corners = [self.at((x, y, -self.half)) for x, y in stop]
+        self.sheet.line(corners, Role.FORMER, True, True)
+        self.sheet.line(corners, Role.ROOM, True)
+
+    def tube(self, scene: _Scene) -> None:
+        """Draw the tube, the far lengths first, then its mouths."""
+        for stretch in scene.stretches:
+            if max(abs(p[2]) for p in stretch.points) > 2.0 * self.half:
+                self.sheet.line([self.at((p[0], p[1], 0.0)) for p in stretch.points], Role.PAPER)
+        for at, _, _ in scene.ends:
+            if abs(at[2]) > 2.0 * self.half:
+                self.sheet.line((self.at(at), self.at((at[0], at[1], 0.0))), Role.ROOM_HIDDEN)
+        drawn = [(self.view.nearness(s.points[len(s.points) // 2]), s) for s in scene.stretches]
+        for _, stretch in sorted(drawn, key=lambda item: item[0]):
+            left, right = self._walls(stretch.points)
+            self.sheet.line([*left, *reversed(right)], Role.TUBE_NEW if stretch.new else Role.TUBE, True, True)
+            self.sheet.line(left, Role.ROOM)
+            self.sheet.line(right, Role.ROOM)
+        for at, ahead, broken in scene.ends:
+            if broken:
+                self._break(at, ahead)
+            else:
+                self._mouth(at, ahead)
+
+    def _walls(self, points: tuple[Vec3, ...]) -> tuple[list[Point], list[Point]]:
+        flat = [self.at(p) for p in points]
+        width = max(self.half * self.view.scale, 0.5)
+        left: list[Point] = []
+        right: list[Point] = []
+        for i, (x, y) in enumerate(flat):
+            a, b = flat[max(i - 1, 0)], flat[min(i + 1, len(flat) - 1)]
+            dx, dy = b[0] - a[0], b[1] - a[1]
+            n = hypot(dx, dy)
+            # Tube that points at the eye has no walls to see; its mouth or the next length is drawn there.
+            nx, ny = (-dy / n, dx / n) if n > 1e-6 else (0.0, 1.0)
+            left.append((x + nx * width, y + ny * width))
+            right.append((x - nx * width, y - ny * width))
+        return left, right
+
+    def _mouth(self, at: Vec3, ahead: Vec3) -> None:
+        u = any_normal(ahead)
+        v = cross(ahead, u)
+        size = max(self.half, 0.5 / self.view.scale)
+        rim = []
+        for i in range(24):
+            t = pi * i / 12.0
+            rim.append(self.at(along(along(at, u, size * cos(t)), v, size * sin(t))))
+        faces_eye = self.view.nearness(ahead) > 0.0
+        self.sheet.line(rim, Role.FORMER if faces_eye else Role.TUBE, True, True)
+        self.sheet.line(rim, Role.ROOM, True)
+
+    def _break(self, at: Vec3, ahead: Vec3) -> None:
+        (x, y), (fx, fy) = self.at(at), self.at(along(at, ahead, 10.0))
+        n = hypot(fx - x, fy - y) or 1.0
+        dx, dy = (fx - x) / n, (fy - y) / n
+        width = max(self.half * self.view.scale, 0.5) + 0.8
+        zigzag = [
+            (x - dy * width * k + dx * s, y + dx * width * k + dy * s)
+            for k, s in ((1.0, 0.0), (0.3, 0.8), (-0.3, -0.8), (-1.0, 0.0))
+        ]
+        self.sheet.line(zigzag, Role.OUTLINE)
+
+    def mark(self, beyond: float, radius: float) -> None:
+        """Draw the mark across the tube, `beyond` mm from where the bend begins."""
+        x, y = self.at((beyond, radius, 0.0))
+        reach = max(self.half * self.view.scale, 0.5) + 1.6
+        self.sheet.line(((x - 0.3 * reach, y - reach), (x + 0.3 * reach, y + reach)), Role.MARK)
+        self.sheet.words("mark", (x + 0.3 * reach, y + reach + 0.8), 2.2, "centre", role=Role.MARK)
+
+    def pull_arrow(self, radius: float, angle: float) -> None:
+        """Draw which way the free end goes, and how far round."""
+        reach, sweep, begin = radius * 2.3, min(max(angle, 20.0), 75.0), 14.0
+        points = [self._on_ring(reach, begin - sweep * i / 12.0) for i in range(13)]
+        self.sheet.line(points, Role.MARK)
+        (x0, y0), (x1, y1) = points[-2], points[-1]
+        n = hypot(x1 - x0, y1 - y0)
+        self.sheet.line(_arrow_head(points[-1], ((x1 - x0) / n, (y1 - y0) / n), 2.2), Role.MARK, True, True)
+        at = self._on_ring(reach * 1.06, begin - sweep * 0.55)
+        self.sheet.words("pull", (at[0] + 0.8, at[1]), 2.5, role=Role.MARK, bold=True)
+
+    def _on_ring(self, radius: float, angle: float) -> Point:
+        return self.at((radius * cos(radians(angle)), radius * sin(radians(angle)), 0.0))
+
+    def labels(self, scene: _Scene) -> None:
+        """Write bend numbers in rings beside their bends, and the names of the ends."""
+        for label in scene.labels:
+            (x, y), (ox, oy) = self.at(label.at), self.at(along(label.at, label.out, 100.0))
+            n = hypot(ox - x, oy - y)
+            # Out of the sheet there is no way out on it: then to the right.
+            dx, dy = ((ox - x) / n, (oy - y) / n) if n > 5.0 * self.view.scale else (1.0, 0.0)
+            width = self.half * self.view.scale
+            if label.text.isdigit():
+                cx, cy = x + dx * (width + 3.6), y + dy * (width + 3.6)
+                self.sheet.circle((cx, cy), 2.6, Role.TUBE_NEW if label.strong else Role.FORMER, filled=True)
+                self.sheet.circle((cx, cy), 2.6, Role.ROOM)
+                self.sheet.words(label.text, (cx, cy - 1.2), 2.4, "centre", bold=True)
+            else:
+                self._end_name(label, (x, y), (dx, dy), width)
+
+    def _end_name(self, label: _Label, at: Point, out: Point, width: float) -> None:
+        """Write an end's name past it; where the tube runs across the sheet, below it, or above it on the right."""
+        across = abs(out[0]) > 0.85
+        above = out[0] > 0.0 if across else out[1] > 0.0
+        x = at[0] + (0.0 if across else out[0] * (width + 2.0))
+        y = at[1] + width + (4.8 if label.more else 2.2) if above else at[1] - width - 4.2
+        room = 0.75 * max(len(label.text), len(label.more))  # capitals of 2.2 mm: a letter is about 1.5 wide
+        x = min(max(x, self.left + room + 1.5), self.left + PANEL[0] - room - 1.5)
+        self.sheet.words(label.text, (x, y), 2.2, "centre")
+        if label.more:
+            self.sheet.words(label.more, (x, y - 3.0), 1.9, "centre")
+
+
+def _arrow_head(tip: Point, ahead: Point, size: float) -> list[Point]:
+    (x, y), (dx, dy) = tip, ahead
+    base = (x - dx * size, y - dy * size)
+    side = size * 0.4
+    return [tip, (base[0] - dy * side, base[1] + dx * side), (base[0] + dy * side, base[1] - dx * side)]
