@@ -26,14 +26,14 @@ def made_run(legs, angles, turns=None, tube=TUBE, bender=None, **former):
     return SolvedRun(Run("made", tube, former, Route(corners, joined), bender=bender), table, centreline_of(table))
 
 
-def random_run(seed, bends=None, **former):
+def random_run(seed, bends=None, bender=None, **former):
     """A run of up to five bends with legs about the length that a former needs: some can be bent, some not."""
     dice = random.Random(seed)
     n = bends or dice.randint(1, 5)
     legs = [dice.choice([15, 30, 50, 58, 70, 100, 180]) + dice.random() for _ in range(n + 1)]
     angles = [dice.choice([15, 30, 45, 90, 120]) for _ in range(n)]
     turns = [dice.choice([0, 90, 180, 180, -90, 37]) for _ in range(n - 1)]
-    return made_run(legs, angles, turns, **former)
+    return made_run(legs, angles, turns, bender=bender, **former)
 
 
 SPRINGY = Springback(0.05, 1.5)
