@@ -11,7 +11,20 @@ from math import atan2, degrees, hypot, pi, radians, tan
 from typing import NamedTuple
 
 from pipemodel.geometry.centreline import Arc, Centreline, Piece, Straight
-from pipemodel.geometry.vectors import Vec3, along, any_normal, cross, distance, dot, rotate, scale, sub, unit
+from pipemodel.geometry.vectors import (
+    Vec3,
+    along,
+    any_normal,
+    cos_deg,
+    cross,
+    distance,
+    dot,
+    rotate,
+    scale,
+    sin_deg,
+    sub,
+    unit,
+)
 
 IN_LINE_MM = 1e-3
 """A corner this near the straight line between its neighbours is no bend at all, and is merged."""
@@ -227,11 +240,13 @@ def centreline_of(table: BendTable) -> Centreline:
         here = along(here, ahead, bend.straight_before_mm)
         # The tube bends right-handed about the normal, so the centre lies to the left: normal x ahead.
         spoke = scale(cross(normal, ahead), -1.0)
-        arc = Arc(along(here, spoke, -bend.radius_mm), normal, spoke, bend.radius_mm, bend.angle_deg)
-        pieces.append(arc)
-        here, ahead = arc.finish, unit(arc.finish_direction)
+        centre = along(here, spoke, -bend.radius_mm)
+        pieces.append(Arc(centre, normal, spoke, bend.radius_mm, bend.angle_deg))
+        c, s = cos_deg(bend.angle_deg), sin_deg(bend.angle_deg)
+        here = along(along(centre, spoke, bend.radius_mm * c), ahead, bend.radius_mm * s)
+        ahead = unit(along(scale(ahead, c), spoke, -s))
         # Square the normal up again, so that a long run does not drift.
-        normal = unit(sub(normal, scale(ahead, dot(normal, ahead))))
+        normal = unit(along(normal, ahead, -dot(normal, ahead)))
     pieces.append(Straight(here, ahead, table.straight_after_mm))
     return Centreline(tuple(pieces))
 
