@@ -34,7 +34,8 @@ def command(job: Path, parameters: dict[str, str], allow_outside: bool, name: st
         known = ", ".join(r.name for r in solved.runs)
         raise click.BadParameter(f"there is no run {name!r}; there are {known}", param_hint="--run")
     from pipemodel.handover.jig.files import write_jig
-    from pipemodel.jig.design import JigRefusedError, design
+    from pipemodel.jig.design import design
+    from pipemodel.jig.plan import JigRefusedError
 
     settings = solved.job.jig or JigSettings()
     stems = run_stems(solved)

@@ -49,11 +49,11 @@ def give_of(base: Base, cut: Cut, settings: JigSettings) -> Give | None:
 
 def check_distances(base: Base, cut: Cut) -> tuple[CheckDistance, ...]:
     """Return the distances that fix the parts to each other: from each part to the next, and across."""
-    first = [part.towers[0] for part in cut.parts if part.towers]
-    last = [part.towers[-1] for part in cut.parts if part.towers]
+    drilled = [[t for t in part.towers if len(base.pads[t].holes) == 2] for part in cut.parts]
+    first, last = [towers[0] for towers in drilled if towers], [towers[-1] for towers in drilled if towers]
     pairs = list(zip(first, first[1:], strict=False)) + list(zip(first, last[1:], strict=False))
-    if len(base.pads) > 1:
-        pairs.append((0, len(base.pads) - 1))
+    if first:
+        pairs.append((first[0], last[-1]))
     seen: dict[tuple[int, int], float] = {}
     for a, b in pairs:
         if a != b:

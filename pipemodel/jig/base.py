@@ -4,7 +4,8 @@ The bars are the shortest tree over the towers. Such a tree never crosses itself
 degrees or more, so the parts it is later cut into never lie over each other.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from functools import cached_property
 from typing import TypeAlias
 
 import numpy as np
@@ -46,15 +47,16 @@ class Bar:
     finish: Array
     half: float
 
-    @property
+    @cached_property
     def length(self) -> float:
         """From centre to centre, mm."""
         return float(np.linalg.norm(self.finish - self.start))
 
-    @property
+    @cached_property
     def along(self) -> Array:
         """Unit direction from a to b, (2,)."""
-        return (self.finish - self.start) / self.length
+        out: Array = (self.finish - self.start) / self.length
+        return out
 
     def stretch(self, low: float, high: float) -> Polygon:
         """Return the outline of the bar between two distances from its start."""
@@ -71,6 +73,27 @@ class Base:
     pads: tuple[Pad, ...]
     bars: tuple[Bar, ...]
     thickness: float
+
+    @cached_property
+    def outlines(self) -> tuple[Polygon, ...]:
+        """Every pad, then every bar from centre to centre."""
+        return (*(p.outline for p in self.pads), *(b.stretch(0.0, b.length) for b in self.bars))
+
+    @cached_property
+    def _boxes(self) -> Array:
+        return np.array([[*o.min(axis=0), *o.max(axis=0)] for o in self.outlines])
+
+    def near(self, i: int, gap: float) -> list[int]:
+        """Return which outlines lie near outline i, by their bounding boxes, itself left out."""
+        low, high = self._boxes[:, :2] - gap, self._boxes[:, 2:] + gap
+        meet = np.all((low <= self._boxes[i, 2:]) & (high >= self._boxes[i, :2]), axis=1)
+        return [int(k) for k in np.flatnonzero(meet) if k != i]
+
+    def taken_along(self, k: int, gap: float) -> list[tuple[float, float]]:
+        """Return the stretches of bar k that other outlines take up, or come nearer to than `gap`."""
+        bar = self.bars[k]
+        spans = (along_bar(bar, self.outlines[i], gap) for i in self.near(len(self.pads) + k, gap))
+        return [span for span in spans if span]
 
 
 def screw_ear(settings: JigSettings) -> float:
@@ -103,12 +126,23 @@ def base_of(layout: Layout, settings: JigSettings, lettered: dict[int, float] | 
     `lettered` names the towers whose pads carry a part's label, with the length of its longest line.
     """
     text = lettered or {}
-    pads = tuple(pad_of(i, t, settings, text.get(i, 0.0)) for i, t in enumerate(layout.towers))
+    pads = tuple(
+        _drillable(pad_of(i, t, settings, text.get(i, 0.0)), layout.towers, settings)
+        for i, t in enumerate(layout.towers)
+    )
     bars: tuple[Bar, ...] = ()
     if settings.base == "printed":
         centres = np.array([t.centre for t in layout.towers])
         bars = tuple(Bar(a, b, centres[a], centres[b], settings.bar_mm / 2.0) for a, b in shortest_tree(centres))
     return Base(pads, bars, settings.base_mm)
+
+
+def _drillable(pad: Pad, towers: tuple[Tower, ...], settings: JigSettings) -> Pad:
+    """Return a pad without the holes that another tower stands on."""
+    feet = [t.rectangle(*t.foot) for i, t in enumerate(towers) if i != pad.tower]
+    reach = settings.screw_mm * np.array([(-1.0, -1.0), (1.0, -1.0), (1.0, 1.0), (-1.0, 1.0)])
+    free = [not any(overlap(hole + reach, foot) for foot in feet) for hole in pad.holes]
+    return replace(pad, holes=pad.holes[free])
 
 
 def shortest_tree(points: Array) -> list[tuple[int, int]]:
@@ -139,3 +173,23 @@ def overlap(p: Polygon, q: Polygon, gap: float = 0.0) -> bool:
         if np.any(a.min(axis=0) > b.max(axis=0) + gap) or np.any(b.min(axis=0) > a.max(axis=0) + gap):
             return False
     return True
+
+
+def along_bar(bar: Bar, outline: Polygon, gap: float) -> tuple[float, float] | None:
+    """Return from where to where a convex outline takes up a bar, coming nearer than `gap`; None if it does not."""
+    n = np.array([-bar.along[1], bar.along[0]])
+    q = np.column_stack([(outline - bar.start) @ bar.along, (outline - bar.start) @ n])
+    limit = bar.half + gap
+    for sign in (1.0, -1.0):
+        inside = limit - sign * q[:, 1]
+        kept: list[Array] = []
+        for i in range(len(q)):
+            a, b, fa, fb = q[i], q[(i + 1) % len(q)], inside[i], inside[(i + 1) % len(q)]
+            if fa >= 0.0:
+                kept.append(a)
+            if fa * fb < 0.0:
+                kept.append(a + (b - a) * fa / (fa - fb))
+        if not kept:
+            return None
+        q = np.array(kept)
+    return float(q[:, 0].min()) - gap, float(q[:, 0].max()) + gap

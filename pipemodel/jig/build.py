@@ -11,8 +11,6 @@ from numpy.typing import NDArray
 from pipemodel.jig.base import Base, Polygon
 from pipemodel.jig.laid import Array
 from pipemodel.jig.split import Cut, PartPlan, key_outline
-from pipemodel.jig.towers import Tower
-from pipemodel.job.jig import JigSettings
 
 Solid: TypeAlias = Any
 """A manifold3d.Manifold; the library comes without types."""
@@ -122,19 +120,13 @@ def tidy(vertices: Array, faces: NDArray[np.int64]) -> Body:
     return Body(unique, f[np.lexsort((f[:, 2], f[:, 1], f[:, 0]))])
 
 
-def tower_solid(tower: Tower) -> Solid:
-    """Return a tower's block, uncut."""
-    return hull(tower.body())
-
-
 def base_outlines(base: Base, plan: PartPlan) -> list[Polygon]:
     """Return the convex outlines that make up a part of the base, without its joints."""
     return [base.pads[t].outline for t in plan.towers] + [base.bars[k].stretch(a, b) for k, a, b in plan.stretches]
 
 
-def part_solid(base: Base, cut: Cut, plan: PartPlan, towers: Sequence[Tower], settings: JigSettings) -> Solid:
-    """Return one part, joints and blocks but none of what is cut out of them."""
-    gap = settings.joint_gap_mm
+def part_base(base: Base, cut: Cut, plan: PartPlan, gap: float) -> Solid:
+    """Return the base of one part, with its keys and slots; `gap` is what a joint leaves between two parts, mm."""
     t = base.thickness
     blocks = [prism(o, 0.0, t) for o in base_outlines(base, plan)]
     blocks += [prism(key_outline(base, cut.joints[j]), 0.0, t) for j in plan.keys]
@@ -145,13 +137,12 @@ def part_solid(base: Base, cut: Cut, plan: PartPlan, towers: Sequence[Tower], se
         face = bar.stretch(joint.at - 1.0, joint.at + gap)
         wide = face + 0.5 * np.sign((face - bar.start) @ _left(bar.along))[:, None] * _left(bar.along)
         solid = solid - prism(wide, -1.0, t + 1.0) - prism(key_outline(base, joint, gap), -1.0, t + 1.0)
-    return union([solid, *(tower_solid(towers[i]) for i in plan.towers)])
+    return solid
 
 
-def whole_solid(base: Base, towers: Sequence[Tower]) -> Solid:
-    """Return the whole jig in one piece, uncut."""
-    outlines = [p.outline for p in base.pads] + [b.stretch(0.0, b.length) for b in base.bars]
-    return union([*(prism(o, 0.0, base.thickness) for o in outlines), *(tower_solid(t) for t in towers)])
+def whole_base(base: Base) -> Solid:
+    """Return the whole base in one piece."""
+    return union([prism(o, 0.0, base.thickness) for o in base.outlines])
 
 
 def _left(along: Array) -> Array:

@@ -36,15 +36,18 @@ def _ledge(tower: Tower) -> Array:
     """Both cheeks, at an open end, down to where the ideal tube's top would be."""
     low, high = tower.cradle.low_mm, tower.cradle.high_mm
     length = LEDGE * (high - low)
-    ends = (high - length, high + REACH_MM) if tower.cradle.stop == "start" else (low - REACH_MM, low + length)
-    out = tower.half + REACH_MM
+    if tower.cradle.stop == "start":
+        ends = (high - length, tower.foot[1] + REACH_MM)
+    else:
+        ends = (tower.foot[0] - REACH_MM, low + length)
+    out = max(-tower.foot[2], tower.foot[3]) + REACH_MM
     return _slab(tower, ends, (-out, out), tower.radius, tower.height + 2.0 * REACH_MM)
 
 
 def _edge_lines(tower: Tower) -> list[Array]:
     """Two grooves in the floor, under the edges of the ideal tube."""
     floor = -(tower.radius + tower.clearance)
-    ends = (tower.top[0] - REACH_MM, tower.top[1] + REACH_MM)
+    ends = (tower.foot[0] - REACH_MM, tower.foot[1] + REACH_MM)
     if tower.cradle.stop == "start":
         ends = (tower.cradle.low_mm, ends[1])
     if tower.cradle.stop == "finish":
@@ -59,19 +62,26 @@ def _edge_lines(tower: Tower) -> list[Array]:
 
 
 def _end_lines(tower: Tower) -> list[Array]:
-    """Grooves across the cheeks at a stop: where the ideal end lies, and how short the piece may be."""
-    if tower.cradle.stop is None:
+    """Grooves across the cheeks at a stop: where the ideal end lies, and how short, or long, the piece may be.
+
+    Each lies where a plane square to the leg cuts the tops of the cheeks, to be read looking square to the leg. How
+    long the piece may be needs a line only where the stop stands upright, and so is not square to the leg.
+    """
+    cradle, place = tower.cradle, tower.place
+    if cradle.stop is None:
         return []
-    sign = 1.0 if tower.cradle.stop == "finish" else -1.0
-    place = tower.place
+    sign = 1.0 if cradle.stop == "finish" else -1.0
     level = 1.0 / place.stretch
-    end = tower.cradle.high_mm if sign > 0 else tower.cradle.low_mm
-    half, out = LINE_MM / 2.0, tower.half + REACH_MM
+    end = cradle.high_mm if sign > 0 else cradle.low_mm
+    half, out = LINE_MM / 2.0, max(-tower.foot[2], tower.foot[3]) + REACH_MM
     lid = tower.radius + tower.clearance
-    lines = []
+    beyond = [0.0]
     # Lines nearer than this would leave a sliver between them; the stop itself then says enough.
-    for short in (0.0, tower.cradle.stop_mm) if tower.cradle.stop_mm >= 2.5 * LINE_MM else (0.0,):
-        a = end - sign * short * level - tower.radius * place.slope * level
+    if cradle.stop_mm * level >= 2.5 * LINE_MM:
+        beyond += [-cradle.stop_mm, cradle.stop_mm] if tower.stop_upright else [-cradle.stop_mm]
+    lines = []
+    for more in beyond:
+        a = end + sign * more * level - lid * place.slope * level
         depth = lid - DEPTH_MM / place.stretch
         lines.append(_slab(tower, (a - half, a + half), (-out, out), depth, tower.height + 2.0 * REACH_MM))
     return lines
@@ -100,7 +110,11 @@ def lettering(text: str, height: float, middle: Array, along: Array, top: float)
     return union([prism(s, top - DEPTH_MM, top + 1.0) for s in strokes(text, height, middle, along)])
 
 
-def carved(solid: Solid, towers: Sequence[Tower], cuts: Sequence[Solid]) -> Solid:
-    """Return a solid with all that belongs to these towers, and further cuts, taken out."""
+def with_towers(base: Solid, towers: Sequence[Tower], cuts: Sequence[Solid]) -> Solid:
+    """Return a base with holes and lettering cut out of it and then its towers put on, channels and all.
+
+    In this order a tower that stands over a letter of its neighbour's fills it, and hangs over nothing.
+    """
+    bodies = [hull(tower.body()) for tower in towers]
     tools = [hull(points) for tower in towers for points in tower_cuts(tower)]
-    return solid - union([*tools, *cuts])
+    return union([base - union(cuts), *bodies]) - union(tools)

@@ -1,7 +1,7 @@
 """Where the cradles stand along the legs, and how wide each is: the tolerance made into slots and stops."""
 
 from dataclasses import dataclass
-from math import atan, degrees, radians, tan
+from math import atan, degrees, radians, sqrt, tan
 from typing import Literal
 
 from pipemodel.jig.laid import Axis, Leg
@@ -20,7 +20,7 @@ class Cradle:
     `low_mm` and `high_mm` bound its channel in plan, measured level along the leg from the leg's start; a cradle
     with a stop goes on past the end of the tube to the stop. `clearance_mm` is what the tube has on each side,
     below, and above up to the top of the cheeks; `stop_mm` is what it has to the stop. `span_mm` is how much of
-    the leg its cradles judge together.
+    the leg its cradles judge together, and `beyond_mm` how far the leg goes on past them.
     """
 
     number: int
@@ -29,6 +29,7 @@ class Cradle:
     high_mm: float
     clearance_mm: float = 0.0
     span_mm: float = 0.0
+    beyond_mm: float = 0.0
     stop: Literal["start", "finish"] | None = None
     stop_mm: float = 0.0
 
@@ -46,19 +47,30 @@ class Slots:
     unjudged: tuple[int, ...]
 
 
-def clearance_for(span: float, settings: JigSettings) -> float:
-    """Return the clearance of a leg's slots, each side, when they judge `span` mm of it.
+def clearance_for(span: float, beyond: float, settings: JigSettings) -> float:
+    """Return the clearance of a leg's slots, each side.
 
-    Two slots a span apart, each with clearance c, let the leg move c sideways and lean atan(2 c / span). With
-    c = position no piece within tolerance is refused; with c = span tan(angle) / 2, where that is less, no leg
-    leans more than the angle. Halfway, c = span tan(angle): a leg in the middle of its slots may lean twice the
-    angle, one against their sides not at all.
+    Two slots a span apart, each with clearance c, let the leg move c sideways and lean atan(2 c / span) either way.
+    With c = position no piece within tolerance is refused (`go`). For none outside it to pass (`fine`) the leg must
+    not lean more than the angle even cornerwise, sideways and upwards at once, which asks for c = span tan(angle) /
+    (2 sqrt 2), and must lie within the position at its very ends, `beyond` the slots. Halfway, with c = span
+    tan(angle), a leg in the middle of its slots may lean twice the angle, one against their sides not at all.
+
+    Args:
+        span: how much of the leg its slots judge together, mm.
+        beyond: how far the leg goes on past them, at the most, mm.
+        settings: the tolerance and the decision.
     """
     lean = span * tan(radians(settings.tolerance.angle_deg))
-    share: dict[Decision, float] = {"go": float("inf"), "balanced": 1.0, "fine": 0.5}
-    decision: Decision = "go" if settings.inserts else settings.decision
     limit = settings.tolerance.position_mm
-    return min(limit, max(min(limit, LEAST_CLEARANCE_MM), share[decision] * lean))
+    decision: Decision = "go" if settings.inserts else settings.decision
+    if decision == "go":
+        return limit
+    if decision == "fine":
+        wanted = min(limit * span / (span + 2.0 * beyond), lean / (2.0 * sqrt(2.0)))
+    else:
+        wanted = min(limit, lean)
+    return max(wanted, min(limit, LEAST_CLEARANCE_MM))
 
 
 def usable(axis: Axis, leg: Leg, settings: JigSettings) -> tuple[float, float]:

@@ -1,47 +1,27 @@
-"""A jig from a solved run, step by step: which way up, cradles, base, parts, solids; or a reason why not."""
+"""A jig from a solved run, step by step: a plan, solids, lettering, gauges; or a reason why not."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
-from math import sqrt
+from itertools import islice
 
 import numpy as np
 
 from pipemodel.bending.schedule import SolvedRun
-from pipemodel.jig.base import Base, base_of
-from pipemodel.jig.build import Body, Solid, body_of, part_solid, union, whole_solid
-from pipemodel.jig.carve import base_cuts, carved
+from pipemodel.jig.build import Body, Solid, body_of, part_base, whole_base
+from pipemodel.jig.carve import base_cuts, with_towers
 from pipemodel.jig.gauges import Gauge, gauges_of
 from pipemodel.jig.inserts import inserts_of
-from pipemodel.jig.labels import Label, label_solid, lines_for, place_label, towers_to_letter
-from pipemodel.jig.laid import Array, Axis, axis_of
-from pipemodel.jig.layout import Layout, Stuck, lay
+from pipemodel.jig.labels import Label, label_solid, lines_for, place_label
+from pipemodel.jig.laid import Array
+from pipemodel.jig.layout import Layout
+from pipemodel.jig.plan import JigRefusedError, Plan, plans
 from pipemodel.jig.printing import Plastic, Printability, check_part, plastic_for
-from pipemodel.jig.rest import best_first, steady
-from pipemodel.jig.split import MARGIN_MM, Cut, PartPlan, TooBigError, best_turn, cut
-from pipemodel.jig.towers import Tower
+from pipemodel.jig.split import PartPlan, best_turn
 from pipemodel.job.jig import JigSettings
 
-TRIES = 24
-"""Ways up that are worked out in full before the lightest is taken."""
-
-
-class JigRefusedError(Exception):
-    """A run that gets no jig: the reasons, each with what would help."""
-
-    def __init__(self, run: str, reasons: Sequence[str]) -> None:
-        self.run, self.reasons = run, tuple(reasons)
-        super().__init__("; ".join(reasons))
-
-
-@dataclass(frozen=True)
-class Plan:
-    """A jig before anything solid is made of it."""
-
-    layout: Layout
-    base: Base
-    cut: Cut
-    cost: float
+BUILT = 3
+"""Plans that are made solid before a run is refused for how its jig would print."""
 
 
 @dataclass(frozen=True)
@@ -94,31 +74,37 @@ class Jig:
     def whole(self) -> Body:
         """The jig in one piece, as if no joint had been cut."""
         cuts = _cuts(self.plan, self.labels, self.settings)
-        return body_of(carved(whole_solid(self.plan.base, self.layout.towers), self.layout.towers, cuts))
+        return body_of(with_towers(whole_base(self.plan.base), self.layout.towers, cuts))
 
 
 def design(solved: SolvedRun, settings: JigSettings) -> Jig:
-    """Design the jig of a run.
+    """Design the jig of a run: the lightest plan whose every part prints.
 
     Raises:
         JigRefusedError: if no way up gives a jig that prints on the bed, with the reasons and what would help.
     """
-    plan = plan_jig(solved, settings)
-    labels = tuple(
-        place_label(plan.base, plan.cut, part, lines_for(solved.name, i, len(plan.cut.parts), settings.revision))
-        for i, part in enumerate(plan.cut.parts, 1)
-    )
-    cuts = _cuts(plan, labels, settings)
+    faults: list[str] = []
+    for plan in islice(plans(solved, settings), BUILT):
+        labels = _labels(solved, plan, settings)
+        cuts = _cuts(plan, labels, settings)
+        of = len(plan.cut.parts)
+        parts = tuple(
+            _stood(f"{i:0{len(str(of))}d}", f"part {i} of {of}", _solid(plan, part, cuts, settings), settings)
+            for i, part in enumerate(plan.cut.parts, 1)
+        )
+        faults = [f"{p.name}: {fault}" for p in parts for fault in p.printability.faults]
+        if not faults:
+            gauges, notes = _gauges(solved, plan, settings)
+            return Jig(solved, settings, plan, labels, parts, gauges, notes)
+    raise JigRefusedError(solved.name, faults)
+
+
+def _labels(solved: SolvedRun, plan: Plan, settings: JigSettings) -> tuple[Label | None, ...]:
     of = len(plan.cut.parts)
-    parts = tuple(
-        _stood(f"{i:0{len(str(of))}d}", f"part {i} of {of}", _solid(plan, part, cuts, settings), settings)
+    return tuple(
+        place_label(plan.base, plan.cut, part, lines_for(solved.name, i, of, settings.revision))
         for i, part in enumerate(plan.cut.parts, 1)
     )
-    faults = [f"{p.name}: {fault}" for p in parts for fault in p.printability.faults]
-    if faults:
-        raise JigRefusedError(solved.name, faults)
-    gauges, notes = _gauges(solved, plan, settings)
-    return Jig(solved, settings, plan, labels, parts, gauges, notes)
 
 
 def _gauges(solved: SolvedRun, plan: Plan, settings: JigSettings) -> tuple[tuple[Part, ...], tuple[str, ...]]:
@@ -141,92 +127,6 @@ def _gauges(solved: SolvedRun, plan: Plan, settings: JigSettings) -> tuple[tuple
     return tuple(parts), tuple(notes)
 
 
-def plan_jig(solved: SolvedRun, settings: JigSettings) -> Plan:
-    """Choose which way up the run lies, and lay out cradles, base and joints.
-
-    Raises:
-        JigRefusedError: as `design` does.
-    """
-    axis = axis_of(solved)
-    refused: dict[str, str] = {}
-    best: Plan | None = None
-    for up in best_first(axis, settings, TRIES):
-        made = _try(solved, axis, up, settings)
-        if isinstance(made, Stuck):
-            refused.setdefault(made.reason, made.reason)
-        elif best is None or made.cost < best.cost - 1e-6:
-            best = made
-    if best is None:
-        raise JigRefusedError(solved.name, list(refused) or [_all_steep(settings)])
-    return best
-
-
-def _all_steep(settings: JigSettings) -> str:
-    return (
-        f"whichever way up it lies, some leg stands steeper than {settings.steepest_deg:g} degrees, and an open "
-        "saddle would not hold it; split the run at a fitting and make a jig for each piece"
-    )
-
-
-def _try(solved: SolvedRun, axis: Axis, up: Array, settings: JigSettings) -> Plan | Stuck:
-    layout = lay(axis, up, settings)
-    if isinstance(layout, Stuck):
-        return layout
-    if layout.height > settings.bed.z_mm:
-        return Stuck(
-            f"the jig would stand {layout.height:.0f} mm high and the bed has {settings.bed.z_mm:g}: "
-            "print on a taller printer, or split the run at a fitting"
-        )
-    supports = np.array(
-        [
-            t.place.point(a, b, 0.0)[:2]
-            for t in layout.towers
-            for a in (t.cradle.low_mm, t.cradle.high_mm)
-            for b in (-t.radius, t.radius)
-        ]
-    )
-    if not steady(layout.axis, supports):
-        return Stuck("the piece would topple out of its saddles: its weight falls outside them; lengthen an end leg")
-    try:
-        base, parts = _cut_up(solved, layout, settings)
-    except TooBigError as error:
-        need = " x ".join(f"{s + 2.0 * MARGIN_MM:.0f}" for s in error.size)
-        return Stuck(
-            f"cradles {', '.join(str(t + 1) for t in error.towers)} stand too close together for a joint "
-            f"between them, and need a bed of {need} mm; the bed is {settings.bed}"
-        )
-    return Plan(layout, base, parts, _cost(layout, base, parts))
-
-
-def _cut_up(solved: SolvedRun, layout: Layout, settings: JigSettings) -> tuple[Base, Cut]:
-    lettered: dict[int, float] = {}
-    for _ in range(4):
-        base = base_of(layout, settings, lettered)
-        parts = cut(base, settings.bed)
-        more = towers_to_letter(base, parts, solved.name, settings)
-        if not more:
-            break
-        lettered |= more
-    return base, parts
-
-
-def _cost(layout: Layout, base: Base, parts: Cut) -> float:
-    """Weigh a plan: its plastic in mm3, and what makes a jig worse without weighing anything."""
-    cost = float(sum(_block_volume(t) for t in layout.towers))
-    cost += sum(b.length * 2.0 * b.half for b in base.bars) * base.thickness
-    cost += 10_000.0 * len(parts.parts)
-    cost += 40_000.0 * (len(layout.unjudged) + len(layout.lone))
-    cost += 200_000.0 * (2 - sum(t.cradle.stop is not None for t in layout.towers))
-    steepest = max(abs(float(g.direction[2])) for g in layout.axis.legs)
-    return cost * (1.0 + 0.3 * steepest**2)
-
-
-def _block_volume(tower: Tower) -> float:
-    low, high, left, right = tower.foot
-    foot, top = (high - low) * (right - left), (tower.top[1] - tower.top[0]) * 2.0 * tower.half
-    return tower.height * (foot + top + sqrt(foot * top)) / 3.0
-
-
 def _cuts(plan: Plan, labels: Sequence[Label | None], settings: JigSettings) -> list[Solid]:
     cuts = base_cuts(plan.base, plan.layout.towers, settings.screw_mm + 0.4)
     return cuts + [label_solid(label, plan.base.thickness) for label in labels if label]
@@ -234,8 +134,8 @@ def _cuts(plan: Plan, labels: Sequence[Label | None], settings: JigSettings) -> 
 
 def _solid(plan: Plan, part: PartPlan, cuts: Sequence[Solid], settings: JigSettings) -> Body:
     towers = plan.layout.towers
-    uncut = part_solid(plan.base, plan.cut, part, towers, settings)
-    return body_of(carved(uncut, [towers[t] for t in part.towers], [union(cuts)]))
+    base = part_base(plan.base, plan.cut, part, settings.joint_gap_mm)
+    return body_of(with_towers(base, [towers[t] for t in part.towers], cuts))
 
 
 def _stood(stem: str, name: str, body: Body, settings: JigSettings, use: str = "") -> Part:

@@ -63,9 +63,9 @@ def gauges_of(solved: SolvedRun, settings: JigSettings) -> tuple[tuple[Gauge, ..
 def _angles(solved: SolvedRun) -> Iterator[tuple[float, float]]:
     """Yield each angle of the run, to a tenth of a degree, with the arm there is straight tube for."""
     bends = solved.table.bends
-    after = [*(b.straight_before_mm for b in bends[1:]), solved.table.straight_after_mm]
+    straights = [*(b.straight_before_mm for b in bends), solved.table.straight_after_mm]
     arms: dict[float, float] = {}
-    for bend, straight in zip(bends, after, strict=True):
+    for bend, straight in zip(bends, straights[1:], strict=True):
         arm = min(ARM_MM, bend.straight_before_mm - RELIEF_MM, straight - RELIEF_MM)
         angle = round(bend.angle_deg, 1)
         # One bend with room to hold the gauge against is enough; the others of that angle have to make do.

@@ -39,7 +39,7 @@ def liners_for(towers: Sequence[Tower], settings: JigSettings) -> tuple[tuple[Li
     liners: list[Liner] = []
     left_out: list[str] = []
     for tower in towers:
-        thick = tower.clearance - clearance_for(tower.cradle.span_mm, fine)
+        thick = tower.clearance - clearance_for(tower.cradle.span_mm, tower.cradle.beyond_mm, fine)
         if thick < 1e-6:
             continue
         if thick < least:

@@ -9,7 +9,7 @@ from pipemodel.jig.build import Solid, union
 from pipemodel.jig.carve import lettering
 from pipemodel.jig.glyphs import printable, width_of
 from pipemodel.jig.laid import Array
-from pipemodel.jig.split import KEY_DEPTH, Cut, PartPlan, along_bar, longest_gap
+from pipemodel.jig.split import KEY_DEPTH, Cut, PartPlan, longest_gap
 from pipemodel.job.jig import JigSettings
 
 HEIGHT_MM = 5.0
@@ -53,9 +53,7 @@ def place_label(base: Base, cut: Cut, plan: PartPlan, lines: tuple[str, str]) ->
         bar = base.bars[k]
         if 2.0 * bar.half < 2.0 * LINE_MM + 3.0:
             continue
-        outlines = [p.outline for p in base.pads]
-        outlines += [b.stretch(0.0, b.length) for i, b in enumerate(base.bars) if i != k]
-        taken = [span for outline in outlines if (span := along_bar(bar, outline, 1.0))]
+        taken = base.taken_along(k, 1.0)
         depth = KEY_DEPTH * 2.0 * bar.half + 1.5
         taken += [(j.at - 1.5, j.at + depth) for j in cut.joints if j.bar == k]
         gap = longest_gap(low, high, taken)

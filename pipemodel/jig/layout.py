@@ -15,6 +15,9 @@ UNDER_MM = 3.0
 """What tube that no cradle holds keeps free above the base, beyond the position tolerance."""
 
 
+APART = "it passes too near itself; a run in two pieces, joined by a fitting, gets two jigs"
+
+
 @dataclass(frozen=True)
 class Layout:
     """A run in the jig's axes with its towers; `rotation` and `offset` take the room's axes to the jig's.
@@ -37,9 +40,11 @@ class Layout:
 
 @dataclass(frozen=True)
 class Stuck:
-    """Why the run can't lie this way."""
+    """Why the run can't lie this way: the kind of trouble, in words, and how far it is from well (less is better)."""
 
+    kind: str
     reason: str
+    measure: float = 0.0
 
 
 def turned_up(up: Array, points: Array, start: Array, finish: Array) -> Array:
@@ -72,14 +77,16 @@ def lay(room: Axis, up: Array, settings: JigSettings) -> Layout | Stuck:
     for leg in level.legs:
         slope = np.degrees(np.arcsin(min(1.0, abs(leg.direction[2]))))
         if slope > settings.steepest_deg + 1e-9:
-            return Stuck(f"leg {leg.index + 1} would stand at {slope:.0f} degrees, steeper than an open saddle holds")
+            return Stuck(
+                "steep", f"leg {leg.index + 1} would stand at {slope:.0f} degrees, steeper than an open saddle holds"
+            )
     low = level.points.min(axis=0) - level.radius_mm
     offset = np.array([-low[0], -low[1], -low[2] + settings.base_mm + settings.tolerance.position_mm + UNDER_MM])
     axis = level.moved(np.eye(3), offset)
     slots = wanted(axis, settings)
     judged = {c.leg for c in slots.cradles}
     if not judged:
-        return Stuck("no leg has straight enough for a cradle")
+        return Stuck("short", "no leg has straight enough for a cradle: lengthen the end legs")
     lift = max([0.0, *(_below(axis, c, settings) for c in slots.cradles)])
     offset = offset + np.array([0.0, 0.0, lift])
     axis = level.moved(np.eye(3), offset)
@@ -92,15 +99,22 @@ def lay(room: Axis, up: Array, settings: JigSettings) -> Layout | Stuck:
             continue
         free = _slid(axis, mine, skin, settings)
         if not free:
-            return Stuck(f"no cradle on leg {leg.index + 1} stands clear of the rest of the tube")
+            return Stuck(
+                "crowded",
+                f"no cradle on leg {leg.index + 1} stands clear of the rest of the tube within the "
+                f"{settings.bed.z_mm:g} mm the bed has in height: {APART}",
+            )
         if any(c.stop for c in mine) and sum(c.stop is not None for c in free) < sum(c.stop is not None for c in mine):
-            return Stuck(f"the stop on leg {leg.index + 1} does not stand clear of the rest of the tube")
+            return Stuck(
+                "crowded", f"the stop on leg {leg.index + 1} does not stand clear of the rest of the tube: {APART}"
+            )
         if len(free) < len(mine):
             lone.append(leg.index)
         stretch = place_of(leg).stretch
-        span = (max(c.high_mm for c in free) - min(c.low_mm for c in free)) * stretch
-        clearance = clearance_for(span, settings)
-        stood += [replace(c, clearance_mm=clearance, span_mm=span) for c in free]
+        low, high = min(c.low_mm for c in free) * stretch, max(c.high_mm for c in free) * stretch
+        beyond = max(low, leg.length - high)
+        clearance = clearance_for(high - low, beyond, settings)
+        stood += [replace(c, clearance_mm=clearance, span_mm=high - low, beyond_mm=beyond) for c in free]
     towers = tuple(tower_for(axis, replace(c, number=i), settings) for i, c in enumerate(stood, 1))
     towers = tuple(flared(t, skin, settings) for t in towers)
     return Layout(axis, rotation, offset, towers, slots.unjudged, tuple(lone))
@@ -116,11 +130,15 @@ def _below(axis: Axis, cradle: Cradle, settings: JigSettings) -> float:
 
 
 def _slid(axis: Axis, mine: list[Cradle], skin: Skin, settings: JigSettings) -> list[Cradle]:
-    """Return a leg's cradles where they stand clear, as far apart as can be; fewer where there is no room."""
+    """Return a leg's cradles where they stand clear and the bed is high enough, as far apart as can be.
+
+    Fewer than asked for where there is no room.
+    """
     worst = settings.tolerance.position_mm
 
     def clear(c: Cradle) -> bool:
-        return not blocked(tower_for(axis, replace(c, clearance_mm=worst), settings), skin, settings)
+        tower = tower_for(axis, replace(c, clearance_mm=worst), settings)
+        return tower.height <= settings.bed.z_mm and not blocked(tower, skin, settings)
 
     low, high = min(c.low_mm for c in mine), max(c.high_mm for c in mine)
     if len(mine) == 1:

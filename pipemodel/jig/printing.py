@@ -12,6 +12,8 @@ from pipemodel.job.jig import Bed, Print
 SKIN_MM = 0.05
 """Thin spots narrower than this across are the rounding of corners, not walls."""
 
+SLIVER_MM2 = 0.01
+"""Triangles smaller than this face anywhere, by rounding."""
 CREST_MM = 2.0
 """A thin spot that is thick enough this far down is no wall."""
 
@@ -58,7 +60,7 @@ def check_part(body: Body, bed: Bed, settings: Print) -> Printability:
     flat = float(areas[down].sum())
     if flat < 20.0:
         faults.append(f"only {flat:.0f} mm2 of it lies on the bed")
-    hanging = ~down & (areas > 1e-6)
+    hanging = ~down & (areas > SLIVER_MM2)
     overhang = degrees(asin(min(1.0, max(0.0, float((-normals[hanging, 2]).max(initial=0.0))))))
     if overhang > settings.overhang_deg + 0.5:
         faults.append(f"an overhang of {overhang:.0f} degrees from upright")

@@ -35,17 +35,15 @@ def directions(axis: Axis) -> Array:
 
 
 def weigh(axis: Axis, ups: Array, settings: JigSettings) -> Array:
-    """Return roughly how much plastic (mm3) each direction asks for, infinite where a leg would be too steep.
+    """Return roughly how much plastic (mm3) each direction asks for, infinite where it will not do.
 
-    Towers count by their height and a foot that widens with it, the base by its length in plan.
+    It will not where a leg would be too steep, or stand higher all along than the bed. Towers count by their height
+    and a foot that widens with it, the base by its length in plan.
     """
     d = np.array([g.direction for g in axis.legs])
-    ends = np.array([g.at(s) for g in axis.legs for s in (0.0, g.length)])
     sine = np.abs(ups @ d.T)
     steep = np.any(sine > sin(radians(settings.steepest_deg)), axis=1)
-    heights = ups @ axis.points.T
-    floor = heights.min(axis=1, keepdims=True)
-    tall = ups @ ends.T - floor + settings.base_mm + 2.0 * settings.tolerance.position_mm + axis.outside_mm
+    tall = _heights(axis, ups, settings)
     wide = axis.outside_mm + 2.0 * settings.tolerance.position_mm + 10.0
     deep = least_length(axis)
     spread = 0.1 * np.maximum(tall - 30.0, 0.0)
@@ -55,8 +53,31 @@ def weigh(axis: Axis, ups: Array, settings: JigSettings) -> Array:
     cost: Array = towers + level * settings.bar_mm * settings.base_mm
     # A slope asks the hand to hold the piece to its line: between equals, the flatter way up is the better.
     cost = cost * (1.0 + 0.3 * (sine**2).max(axis=1))
-    cost[steep] = np.inf
+    cost[steep | (_needed(tall) > settings.bed.z_mm)] = np.inf
     return cost
+
+
+def _heights(axis: Axis, ups: Array, settings: JigSettings) -> Array:
+    """Return how high a tower at each end of each leg would stand, for each direction; never too much."""
+    ends = np.array([g.at(s) for g in axis.legs for s in (0.0, g.length)])
+    floor = (ups @ axis.points.T).min(axis=1, keepdims=True)
+    out: Array = ups @ ends.T - floor + settings.base_mm + axis.outside_mm
+    return out
+
+
+def _needed(tall: Array) -> Array:
+    """Return the height a bed must have at the least: every leg's lower end, and both ends of the run, must fit."""
+    pairs = tall.reshape(len(tall), -1, 2).min(axis=2)
+    out: Array = np.maximum(pairs.max(axis=1), np.maximum(tall[:, 0], tall[:, -1]))
+    return out
+
+
+def lowest_height(axis: Axis, settings: JigSettings) -> float:
+    """Return the least height of a jig over all directions that keep every leg from being too steep; else infinite."""
+    ups = directions(axis)
+    sine = np.abs(ups @ np.array([g.direction for g in axis.legs]).T)
+    flat = np.all(sine <= sin(radians(settings.steepest_deg)), axis=1)
+    return float(_needed(_heights(axis, ups[flat], settings)).min()) if np.any(flat) else float("inf")
 
 
 def best_first(axis: Axis, settings: JigSettings, many: int) -> Array:

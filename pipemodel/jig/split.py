@@ -4,7 +4,7 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
-from pipemodel.jig.base import Bar, Base, Polygon, overlap
+from pipemodel.jig.base import Base, Polygon, overlap
 from pipemodel.jig.laid import Array
 from pipemodel.job.jig import Bed
 
@@ -132,8 +132,8 @@ def _clusters(base: Base) -> _Tree:
         parent[max(a, b)] = min(a, b)
 
     for i in range(n):
-        for j in range(i + 1, n):
-            if overlap(base.pads[i].outline, base.pads[j].outline, 1.0):
+        for j in base.near(i, 1.0):
+            if i < j < n and overlap(base.outlines[i], base.outlines[j], 1.0):
                 join(i, j)
     free: dict[int, tuple[float, float]] = {}
     for k, bar in enumerate(base.bars):
@@ -146,10 +146,12 @@ def _clusters(base: Base) -> _Tree:
     again = True
     while again:
         again = False
-        for bar in base.bars:
-            for i in range(n):
-                if find(i) not in (find(bar.a), find(bar.b)) and overlap(
-                    base.pads[i].outline, bar.stretch(0.0, bar.length), 1.0
+        for k, bar in enumerate(base.bars):
+            for i in base.near(n + k, 1.0):
+                if (
+                    i < n
+                    and find(i) not in (find(bar.a), find(bar.b))
+                    and overlap(base.outlines[i], base.outlines[n + k], 1.0)
                 ):
                     join(i, bar.a)
                     join(i, bar.b)
@@ -163,30 +165,7 @@ def _clusters(base: Base) -> _Tree:
 
 def _free_stretch(base: Base, k: int) -> tuple[float, float] | None:
     """Return the longest stretch of a bar that touches no pad and no other bar."""
-    bar = base.bars[k]
-    others = [p.outline for p in base.pads]
-    others += [b.stretch(0.0, b.length) for i, b in enumerate(base.bars) if i != k]
-    return longest_gap(0.0, bar.length, [taken for o in others if (taken := along_bar(bar, o, 0.5))])
-
-
-def along_bar(bar: Bar, outline: Polygon, gap: float) -> tuple[float, float] | None:
-    """Return from where to where a convex outline takes up a bar, coming nearer than `gap`; None if it does not."""
-    n = np.array([-bar.along[1], bar.along[0]])
-    q = np.column_stack([(outline - bar.start) @ bar.along, (outline - bar.start) @ n])
-    limit = bar.half + gap
-    for sign in (1.0, -1.0):
-        inside = limit - sign * q[:, 1]
-        kept: list[Array] = []
-        for i in range(len(q)):
-            a, b, fa, fb = q[i], q[(i + 1) % len(q)], inside[i], inside[(i + 1) % len(q)]
-            if fa >= 0.0:
-                kept.append(a)
-            if fa * fb < 0.0:
-                kept.append(a + (b - a) * fa / (fa - fb))
-        if not kept:
-            return None
-        q = np.array(kept)
-    return float(q[:, 0].min()) - gap, float(q[:, 0].max()) + gap
+    return longest_gap(0.0, base.bars[k].length, base.taken_along(k, 0.5))
 
 
 def longest_gap(low: float, high: float, taken: list[tuple[float, float]]) -> tuple[float, float] | None:

@@ -83,6 +83,12 @@ class Tower:
         return self.radius + self.clearance + self.allowance / 2.0
 
     @property
+    def stop_upright(self) -> bool:
+        """Whether the stop had to be upright, not square to the leg, because the tube's end looks up."""
+        rise = self.place.slope if self.cradle.stop == "finish" else -self.place.slope
+        return self.cradle.stop is not None and rise > 0.02
+
+    @property
     def centre(self) -> Array:
         """The middle of the foot in plan, (2,)."""
         a, b = (self.foot[0] + self.foot[1]) / 2.0, (self.foot[2] + self.foot[3]) / 2.0
@@ -113,11 +119,12 @@ class Tower:
         """
         r, rise = self.radius + self.clearance, self.height + 2.0 * REACH_MM
         profile: list[tuple[float, float]] = []
-        for side, a in ((-1, self.cradle.low_mm), (1, self.cradle.high_mm)):
+        for side, foot in ((-1, self.foot[0]), (1, self.foot[1])):
             if self.cradle.stop == ("start" if side < 0 else "finish"):
                 profile += [self._cap(side, -r), self._cap(side, r)]
             else:
-                out = a + side * REACH_MM
+                # Past the foot, so that no lip of a flared foot is left at the mouth.
+                out = foot + side * REACH_MM
                 profile.append((out, self.place.height(out, -r)))
         up = max(rise, max(z for _, z in profile) + REACH_MM)
         return np.array(

@@ -4,8 +4,8 @@ import numpy as np
 
 from pipemodel.handover.drawing.sheet import Role, Sheet
 from pipemodel.handover.plain import shown
-from pipemodel.jig.build import body_of, whole_solid
-from pipemodel.jig.carve import carved
+from pipemodel.jig.build import body_of, whole_base
+from pipemodel.jig.carve import with_towers
 from pipemodel.jig.design import Jig
 from pipemodel.jig.laid import Array
 
@@ -21,7 +21,7 @@ def picture_sheet(jig: Jig) -> Sheet:
 
     layout = jig.layout
     # Lettering is too small to draw here; the rest of the jig is as printed.
-    plain = body_of(carved(whole_solid(jig.plan.base, layout.towers), layout.towers, []))
+    plain = body_of(with_towers(whole_base(jig.plan.base), layout.towers, []))
 
     def turned(v: tuple[float, float, float], move: bool) -> tuple[float, float, float]:
         w = layout.rotation @ np.array(v) + (layout.offset if move else 0.0)

@@ -15,8 +15,7 @@ MARGIN_MM = 20.0
 def plan_sheet(jig: Jig) -> Sheet:
     """Draw the plan 1:1, seen from above: holes to drill, pads and bars, cradles, and the tube with its axis."""
     base, towers = jig.plan.base, jig.layout.towers
-    outlines = [p.outline for p in base.pads] + [b.stretch(0.0, b.length) for b in base.bars]
-    points = np.vstack([*outlines, jig.layout.axis.points[:, :2]])
+    points = np.vstack([*base.outlines, jig.layout.axis.points[:, :2]])
     low = points.min(axis=0) - MARGIN_MM - jig.layout.axis.radius_mm
     size = points.max(axis=0) - low + MARGIN_MM + jig.layout.axis.radius_mm
     sheet = Sheet(
@@ -28,7 +27,7 @@ def plan_sheet(jig: Jig) -> Sheet:
     def at(p: Array) -> tuple[float, float]:
         return (float(p[0] - low[0]), float(p[1] - low[1]))
 
-    for loop in _outline(outlines):
+    for loop in _outline(base.outlines):
         sheet.line([at(p) for p in loop], Role.OUTLINE, closed=True)
     for tower in towers:
         top = tower.rectangle(tower.top[0], tower.top[1], -tower.half, tower.half)

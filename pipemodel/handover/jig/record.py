@@ -102,6 +102,7 @@ def _cradle(jig: Jig, tower: Tower) -> dict[str, Any]:
         "height_mm": tower.height,
         "stop": cradle.stop,
         "stop_mm": cradle.stop_mm if cradle.stop else None,
+        "stop_read_by_lines": tower.stop_upright,
     }
 
 

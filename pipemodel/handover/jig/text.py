@@ -80,24 +80,27 @@ def jig_text(jig: Jig, ascii: bool = False, width: int = WIDTH) -> str:
 
 
 def _steps(jig: Jig) -> list[str]:
-    tolerance = jig.settings.tolerance
+    stops = [t for t in jig.layout.towers if t.cradle.stop]
     steps = [
         "Lower the piece straight down; it must drop in under its own weight. Don't spring it in.",
         "It is right when it lies in every slot, nothing stands above the high cheeks (lay a straightedge "
-        "across), and both ends lie between their stop and the outer line.",
+        "across), and each end lies between its stop and the line farthest from the stop, looking square to "
+        "the tube.",
         "If it stands proud in one place only, press it down there and look at the others: it may lie anywhere "
         "in its slots, but all at once.",
         "The low step of each cheek shows where the top of a perfect piece would be, halfway up its play; the "
-        "lines in the floor, where its edges would be; the inner line at a stop, its end.",
+        "lines in the floor, where its edges would be; the line in between at an end, where that end would be.",
     ]
-    stops = [(t.cradle.stop, tolerance) for t in jig.layout.towers if t.cradle.stop]
+    if any(t.stop_upright for t in stops):
+        numbers = " and ".join(str(t.cradle.number) for t in stops if t.stop_upright)
+        steps.append(
+            f"At cradle {numbers} the end looks up: it must lie between the first line and the last; the stop "
+            "is no measure."
+        )
     if len(stops) < 2:
         steps.append("One end has too little straight for a stop: measure it.")
-    steep = max(abs(float(g.direction[2])) for g in jig.layout.axis.legs)
-    if steep > 0.26:
-        steps.append(
-            "On its slopes the piece may slide down until a stop or a bend holds it: hold it to its end lines."
-        )
+    if max(abs(float(g.direction[2])) for g in jig.layout.axis.legs) > 0.26:
+        steps.append("On a slope the piece may slide until a stop or a bend holds it: hold it to its end lines.")
     return steps
 
 

@@ -1,0 +1,151 @@
+"""The plan of a jig: which way up the run lies, where cradles stand, and how the base is cut into parts."""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from heapq import heappop, heappush
+from math import sqrt
+
+import numpy as np
+
+from pipemodel.bending.schedule import SolvedRun
+from pipemodel.jig.base import Base, base_of
+from pipemodel.jig.labels import towers_to_letter
+from pipemodel.jig.laid import Array, Axis, axis_of
+from pipemodel.jig.layout import Layout, Stuck, lay
+from pipemodel.jig.rest import best_first, lowest_height, steady
+from pipemodel.jig.split import MARGIN_MM, Cut, TooBigError, cut
+from pipemodel.jig.towers import Tower
+from pipemodel.job.jig import JigSettings
+
+TRIES = 24
+"""Ways up that are worked out in full before the lightest is taken."""
+PART_MM3 = 10_000.0
+"""Plastic that one part fewer is worth."""
+
+
+class JigRefusedError(Exception):
+    """A run that gets no jig: the reasons, each with what would help."""
+
+    def __init__(self, run: str, reasons: Sequence[str]) -> None:
+        self.run, self.reasons = run, tuple(reasons)
+        super().__init__("; ".join(reasons))
+
+
+@dataclass(frozen=True)
+class Plan:
+    """A jig before anything solid is made of it."""
+
+    layout: Layout
+    base: Base
+    cut: Cut
+
+
+def plans(solved: SolvedRun, settings: JigSettings) -> Iterator[Plan]:
+    """Yield the plans of a run's jig, the lightest first.
+
+    Raises:
+        JigRefusedError: if there is none at all, with the reasons and what would help.
+    """
+    axis = axis_of(solved)
+    refused: dict[str, Stuck] = {}
+    waiting: list[tuple[float, int, Layout, Plan | None]] = []
+    for number, up in enumerate(best_first(axis, settings, TRIES)):
+        layout = _settled(axis, up, settings)
+        if isinstance(layout, Stuck):
+            _note(refused, layout)
+        else:
+            heappush(waiting, (_cost(layout, base_of(layout, settings)) + PART_MM3, number, layout, None))
+    found = False
+    while waiting:
+        cost, number, layout, plan = heappop(waiting)
+        if plan is not None:
+            found = True
+            yield plan
+            continue
+        # Only what may still be the lightest is cut into parts, and then weighed again with them.
+        made = _cut_up(solved, layout, settings)
+        if isinstance(made, Stuck):
+            _note(refused, made)
+        else:
+            heappush(waiting, (cost + PART_MM3 * (len(made.cut.parts) - 1), number, layout, made))
+    if not found:
+        reasons = [stuck.reason for stuck in refused.values()]
+        raise JigRefusedError(solved.name, reasons or [_no_way_up(axis, settings)])
+
+
+def _note(refused: dict[str, Stuck], stuck: Stuck) -> None:
+    """Keep, of each kind of trouble, the case that is nearest to well."""
+    if stuck.kind not in refused or stuck.measure < refused[stuck.kind].measure:
+        refused[stuck.kind] = stuck
+
+
+def _no_way_up(axis: Axis, settings: JigSettings) -> str:
+    """Say why not one direction is worth trying."""
+    lowest = lowest_height(axis, settings)
+    if np.isfinite(lowest):
+        return (
+            f"the lowest way up stands {lowest:.0f} mm high and the bed has {settings.bed.z_mm:g}: print on a "
+            "taller printer, or split the run at a fitting and make a jig for each piece"
+        )
+    return (
+        f"whichever way up it lies, some leg stands steeper than {settings.steepest_deg:g} degrees, and an open "
+        "saddle would not hold it: split the run at a fitting and make a jig for each piece"
+    )
+
+
+def _settled(axis: Axis, up: Array, settings: JigSettings) -> Layout | Stuck:
+    """Lay the run this way up and see that it does not topple."""
+    layout = lay(axis, up, settings)
+    if isinstance(layout, Stuck):
+        return layout
+    supports = np.array(
+        [
+            t.place.point(a, b, 0.0)[:2]
+            for t in layout.towers
+            for a in (t.cradle.low_mm, t.cradle.high_mm)
+            for b in (-t.radius, t.radius)
+        ]
+    )
+    if not steady(layout.axis, supports):
+        return Stuck(
+            "topple", "the piece would topple out of its saddles: its weight falls outside them; lengthen an end leg"
+        )
+    return layout
+
+
+def _cut_up(solved: SolvedRun, layout: Layout, settings: JigSettings) -> Plan | Stuck:
+    """Cut the base into parts, and make room for a label on every part."""
+    lettered: dict[int, float] = {}
+    try:
+        for _ in range(4):
+            base = base_of(layout, settings, lettered)
+            parts = cut(base, settings.bed)
+            more = towers_to_letter(base, parts, solved.name, settings)
+            if not more:
+                break
+            lettered |= more
+    except TooBigError as error:
+        need = " x ".join(f"{s + 2.0 * MARGIN_MM:.0f}" for s in error.size)
+        return Stuck(
+            "bed",
+            f"cradles {', '.join(str(t + 1) for t in error.towers)} stand too close together for a joint "
+            f"between them, and need a bed of {need} mm; the bed is {settings.bed}",
+            max(error.size),
+        )
+    return Plan(layout, base, parts)
+
+
+def _cost(layout: Layout, base: Base) -> float:
+    """Weigh a plan: its plastic in mm3, and what makes a jig worse without weighing anything."""
+    cost = float(sum(_block_volume(t) for t in layout.towers))
+    cost += sum(b.length * 2.0 * b.half for b in base.bars) * base.thickness
+    cost += 40_000.0 * (len(layout.unjudged) + len(layout.lone))
+    cost += 200_000.0 * (2 - sum(t.cradle.stop is not None for t in layout.towers))
+    steepest = max(abs(float(g.direction[2])) for g in layout.axis.legs)
+    return cost * (1.0 + 0.3 * steepest**2)
+
+
+def _block_volume(tower: Tower) -> float:
+    low, high, left, right = tower.foot
+    foot, top = (high - low) * (right - left), (tower.top[1] - tower.top[0]) * 2.0 * tower.half
+    return tower.height * (foot + top + sqrt(foot * top)) / 3.0
