@@ -1,32 +1,50 @@
-"""What the page's script needs of a job, as plain numbers: tubes as bend tables, the room as triangles."""
+"""What the page's script needs of a job, as plain numbers: tubes as bend tables, room and bender as triangles."""
 
 import base64
 import hashlib
 import json
 from collections.abc import Sequence
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
-import numpy as np
-
+from pipemodel.bending.bends import corners_of
+from pipemodel.bending.plan import Plan
 from pipemodel.bending.schedule import Schedule, SolvedRun
-from pipemodel.checks.findings import Report
+from pipemodel.bending.split import Split, Unsplittable
+from pipemodel.checks.supports import plan_clips
 from pipemodel.geometry.shapes import HalfSpace
-from pipemodel.handover.figures import mm, run_figures
+from pipemodel.geometry.vectors import distance
+from pipemodel.handover.answer import Answer
+from pipemodel.handover.figures import marks_to_draw, mm, run_figures
 from pipemodel.handover.plain import shown
-from pipemodel.job.model import Thing
-from pipemodel.solids.mesh import TriangleMesh
+from pipemodel.handover.web.room import RoomPart, room_part
+from pipemodel.handover.web.steps import Piece
+from pipemodel.solids.extent import job_extent
+from pipemodel.trade.benders import Bender
+
+if TYPE_CHECKING:
+    import numpy as np
+    from numpy.typing import NDArray
 
 LONGEST_NAME = 40
-MOST_TRIANGLES = 20_000
-"""A thing with more triangles than this is drawn as its bounding box, which the page says."""
+_MOVES = ("body", "lever", "guide", "room")
+"""The groups of a bender's parts, by what they do during a pull."""
 
 
-def page_data(schedule: Schedule, report: Report, room: Sequence[tuple[Thing, TriangleMesh]]) -> dict[str, Any]:
+def page_data(answer: Answer, pieces: Sequence[Piece], room: Sequence[RoomPart]) -> dict[str, Any]:
     """Return the data the page carries for its picture; lengths in mm, angles in degrees."""
+    schedule, report = answer.schedule, answer.report
+    hit = {f.against for f in report.findings if f.severity == "error" and f.against}
     return {
         "identity": identity(schedule),
-        "runs": [_run(solved) for solved in schedule.runs],
-        "room": [_thing(thing, mesh) for thing, mesh in room],
+        "runs": [
+            {**_tube(solved, plan), "legs": _legs(solved), "clips": _clips(schedule, solved), "joints": _joints(split)}
+            for solved, plan, split in zip(schedule.runs, answer.plans, answer.cutting.runs, strict=True)
+        ],
+        "pieces": [
+            {**_tube(piece.solved, piece.plan), "bender": _bender(schedule, piece.solved.run.bender)}
+            for piece in pieces
+        ],
+        "room": [{**_part(part), "hit": part.name in hit} for part in room],
         "clashes": [
             {"point": _tidy(f.point), "text": shown(f.against or f.run or "", LONGEST_NAME)}
             for f in report.findings
@@ -36,65 +54,102 @@ def page_data(schedule: Schedule, report: Report, room: Sequence[tuple[Thing, Tr
 
 
 def identity(schedule: Schedule) -> str:
-    """Return a short name for exactly this job as solved: its own name and a digest of every mark and turn."""
+    """Return a short name for exactly this job as solved: its own name and a digest of all that the hands do."""
     digest = hashlib.sha256()
     for solved in schedule.runs:
-        digest.update(json.dumps([solved.name, solved.table.start, solved.table.bends, solved.cut_length_mm]).encode())
+        # Former and bender decide the order of pulls, and how far each goes.
+        tools = [repr(solved.former), repr(solved.run.bender)]
+        told = [solved.name, solved.table.start, solved.table.bends, solved.cut_length_mm, *tools]
+        digest.update(json.dumps(told).encode())
     return f"{shown(schedule.job.name, LONGEST_NAME)} {digest.hexdigest()[:8]}"
 
 
-def _run(solved: SolvedRun) -> dict[str, Any]:
+def _tube(solved: SolvedRun, plan: Plan) -> dict[str, Any]:
     table = solved.table
     figures = run_figures(solved)
-    dimensions = [
-        {"s": row.bend.start_mm - row.bend.straight_before_mm / 2.0, "text": mm(row.straight_before)}
+    marks = marks_to_draw(solved, plan)
+    straights = [
+        {
+            "from": row.bend.start_mm - row.bend.straight_before_mm,
+            "to": row.bend.start_mm,
+            "text": mm(row.straight_before),
+        }
         for row in figures.bends
         if row.straight_before > 0.0
     ]
     if figures.straight_after > 0.0:
-        after = table.straight_after_mm / 2.0
-        dimensions.append({"s": table.length_mm - after, "text": mm(figures.straight_after)})
+        begins = table.length_mm - table.straight_after_mm
+        straights.append({"from": begins, "to": table.length_mm, "text": mm(figures.straight_after)})
     return {
         "name": shown(solved.name, LONGEST_NAME),
         "outside": solved.tube.outside_mm,
-        "insulation": 0,
         "base": {"here": table.start, "ahead": table.direction, "normal": table.normal},
         "after": table.straight_after_mm,
+        "trim": solved.run.ends.trim_mm,
         "bends": [
             {
                 "number": row.bend.number,
                 "before": row.bend.straight_before_mm,
                 "angle": row.bend.angle_deg,
+                "pull": solved.pull_deg(row.bend),
                 "turn": row.bend.turn_deg,
                 "radius": row.bend.radius_mm,
                 "arc": row.bend.arc_mm,
-                "mark": mm(row.mark),
+                "at": marks[row.bend.number],
+                "mark": mm(marks[row.bend.number]),
             }
             for row in figures.bends
         ],
-        "dimensions": dimensions,
+        "straights": straights,
     }
 
 
-def _thing(thing: Thing, mesh: TriangleMesh) -> dict[str, Any]:
-    corners = mesh.vertices[mesh.faces]
-    if len(corners) > MOST_TRIANGLES:
-        corners = _box(mesh.vertices.min(axis=0), mesh.vertices.max(axis=0))
-    middle = (mesh.vertices.min(axis=0) + mesh.vertices.max(axis=0)) / 2.0
+def _legs(solved: SolvedRun) -> list[dict[str, Any]]:
+    """The legs from corner to corner, as the drawings dimension them."""
+    corners = corners_of(solved.table)[0]
+    return [
+        {"from": _tidy(a), "to": _tidy(b), "text": mm(distance(a, b))}
+        for a, b in zip(corners, corners[1:], strict=False)
+    ]
+
+
+def _clips(schedule: Schedule, solved: SolvedRun) -> list[dict[str, Any]]:
+    plan = plan_clips(solved, schedule.job.things)
+    clips = plan.clips if plan else ()
+    return [{"number": c.number, "s": c.at_mm, "point": _tidy(c.point), "face": _tidy(c.on_face)} for c in clips]
+
+
+def _joints(split: Split | Unsplittable) -> list[dict[str, Any]]:
+    joints = split.joints if isinstance(split, Split) else ()
+    return [{"s": joint.at_mm, "point": _tidy(joint.point)} for joint in joints]
+
+
+def _bender(schedule: Schedule, bender: Bender | None) -> dict[str, Any] | None:
+    """A bender's parts in its own frame; floors without end are left out, they would hide the piece."""
+    if bender is None:
+        return None
+    extent = job_extent(schedule)
+    parts = []
+    for moves in _MOVES:
+        for part in getattr(bender, moves):
+            if not isinstance(part.shape, HalfSpace):
+                parts.append({**_part(room_part(part.name, part.shape, extent)), "moves": moves})
+    return {"radius": bender.radius_mm, "parts": parts}
+
+
+def _part(part: RoomPart) -> dict[str, Any]:
     return {
-        "name": shown(thing.name, LONGEST_NAME),
-        "endless": isinstance(thing.shape, HalfSpace),
-        "middle": _tidy(middle),
-        "triangles": base64.b64encode(corners.astype("<f4").tobytes()).decode("ascii"),
+        "name": shown(part.name, LONGEST_NAME),
+        "endless": part.endless,
+        "anchors": [_tidy(p) for p in part.anchors],
+        "triangles": _packed(part.triangles),
+        "edges": _packed(part.edges),
     }
 
 
-def _box(low: Any, high: Any) -> Any:
-    """The twelve triangles of a box, (12, 3, 3)."""
-    c = np.array([[(low, high)[(k >> a) & 1][a] for a in range(3)] for k in range(8)])
-    quads = ((0, 2, 3, 1), (4, 5, 7, 6), (0, 1, 5, 4), (2, 6, 7, 3), (0, 4, 6, 2), (1, 3, 7, 5))
-    return np.array([[c[q[0]], c[q[1]], c[q[2]]] for q in quads] + [[c[q[0]], c[q[2]], c[q[3]]] for q in quads])
+def _packed(corners: "NDArray[np.float64]") -> str:
+    return base64.b64encode(corners.astype("<f4").tobytes()).decode("ascii")
 
 
 def _tidy(point: Any) -> list[float]:
-    return [round(float(x), 3) for x in point]
+    return [round(float(x), 3) + 0.0 for x in point]

@@ -11,26 +11,30 @@ const V = {
   len: (a) => Math.hypot(a[0], a[1], a[2]),
   unit: (a) => { const n = Math.hypot(a[0], a[1], a[2]) || 1; return [a[0] / n, a[1] / n, a[2] / n]; },
   along: (p, d, s) => [p[0] + d[0] * s, p[1] + d[1] * s, p[2] + d[2] * s],
+  mix: (a, b, t) => [a[0] + (b[0] - a[0]) * t, a[1] + (b[1] - a[1]) * t, a[2] + (b[2] - a[2]) * t],
+  square: (d) => { const k = Math.abs(d[2]) < 0.9 ? [0, 0, 1] : [1, 0, 0]; return V.unit(V.cross(k, d)); },
   turn(v, k, degrees) {
     const a = degrees * Math.PI / 180, c = Math.cos(a), s = Math.sin(a), w = V.cross(k, v), d = V.dot(k, v) * (1 - c);
     return [v[0] * c + w[0] * s + k[0] * d, v[1] * c + w[1] * s + k[1] * d, v[2] * c + w[2] * s + k[2] * d];
   },
 };
 
-// Rings along the tube: centre, heading and side (the inside of the bend plane), where each bend is made to
-// `angles[i]` of its angle. Tube not yet bent keeps its length: the arc is straight where the angle is 0.
-function bentTube(run, angles, base) {
+const FLAT = { here: [0, 0, 0], ahead: [1, 0, 0], normal: [0, 0, 1] };
+
+// Rings along the tube: centre, heading and side (the inside of the bend plane), where bend i is made to
+// `angles[i]`. Tube not yet bent keeps its length: the arc is straight where the angle is 0. `after` is the straight
+// behind the last bend. `s` of a ring is its place on the flat tube.
+function bentTube(run, angles, base, after) {
   let { here, ahead, normal } = base;
-  const rings = [], marks = [], frames = [], ends = [];
-  const push = (s) => rings.push({ at: here, ahead, side: V.cross(normal, ahead), s });
+  const rings = [], bends = [];
   let s = 0;
+  const push = (at) => rings.push({ at: here, ahead, side: V.cross(normal, ahead), s: at });
   push(0);
   run.bends.forEach((bend, i) => {
     if (bend.turn) normal = V.turn(normal, ahead, bend.turn);
     here = V.along(here, ahead, bend.before);
     s += bend.before;
     push(s);
-    frames.push({ at: here, ahead, normal });
     const angle = angles[i], first = { at: here, ahead, normal };
     if (angle > 1e-6) {
       const radius = bend.arc / (angle * Math.PI / 180), steps = Math.max(2, Math.ceil(angle / 6));
@@ -45,54 +49,77 @@ function bentTube(run, angles, base) {
       push(s + bend.arc);
     }
     s += bend.arc;
-    ends.push({ at: here, ahead, normal });
-    // Seen from outside the bend, at its middle, for the number.
-    const middle = rings[Math.max(0, rings.length - 1 - (angle > 1e-6 ? Math.ceil(Math.max(2, angle / 6) / 2) : 0))];
-    marks.push({ number: bend.number, at: middle.at, out: V.scale(middle.side, -1), mark: bend.mark });
+    bends.push({ number: bend.number, s: s - bend.arc / 2, made: angle > 1e-6, first, last: { at: here, ahead, normal } });
   });
-  here = V.along(here, ahead, run.after);
-  push(s + run.after);
-  return { rings, marks, frames, ends };
+  here = V.along(here, ahead, after);
+  push(s + after);
+  for (const bend of bends) {
+    const middle = placeAt(rings, bend.s);
+    bend.at = middle.at;
+    bend.out = V.scale(middle.side, -1);
+  }
+  return { rings, bends };
 }
 
-// The tube laid so that bend `i` begins at the origin, held to the left (west) and pulled away to the north: the
-// view of the person at the bender. Held by its finish side, the tube is turned end for end first.
-function atBender(run, angles, i, held) {
-  const origin = { here: [0, 0, 0], ahead: [1, 0, 0], normal: [0, 0, 1] };
-  const made = bentTube(run, angles, origin), f = made.frames[i];
-  let at = f.at, x = f.ahead, z = f.normal;
-  if (held === "finish") {
-    const far = made.ends[i];
-    at = far.at; x = V.scale(far.ahead, -1); z = V.scale(far.normal, -1);
-  }
-  const y = V.cross(z, x), into = (v) => [V.dot(v, x), V.dot(v, y), V.dot(v, z)];
-  const move = (p) => into(V.sub(p, at));
+// The tube laid in the bender that is about to bend bend `i`, in the frame of docs/bending.md: the centre of the
+// former is the origin, the held side lies to the left along minus x, the free side along x, and swings clockwise.
+function atBender(run, angles, i, held, after) {
+  const made = bentTube(run, angles, FLAT, after), radius = run.bends[i].radius, bend = made.bends[i];
+  const begin = held === "finish" ? bend.last : bend.first;
+  const x = held === "finish" ? V.scale(begin.ahead, -1) : begin.ahead;
+  const z = held === "finish" ? begin.normal : V.scale(begin.normal, -1), y = V.cross(z, x);
+  const into = (v) => [V.dot(v, x), V.dot(v, y), V.dot(v, z)];
+  const move = (p) => V.add(into(V.sub(p, begin.at)), [0, radius, 0]);
   return {
     rings: made.rings.map((r) => ({ ...r, at: move(r.at), ahead: into(r.ahead), side: into(r.side) })),
-    marks: made.marks.map((m) => ({ ...m, at: move(m.at), out: into(m.out) })),
+    bends: made.bends.map((b) => ({ ...b, at: move(b.at), out: into(b.out) })),
   };
 }
 
-// Where along the tube `s` lies: the point and the heading there.
+// Where on the tube `s` lies: the point, the heading and the side there.
 function placeAt(rings, s) {
   let k = 1;
   while (k < rings.length - 1 && rings[k].s < s) k++;
   const a = rings[k - 1], b = rings[k], t = b.s > a.s ? (s - a.s) / (b.s - a.s) : 0;
-  return { at: V.add(V.scale(a.at, 1 - t), V.scale(b.at, t)), ahead: V.unit(V.add(V.scale(a.ahead, 1 - t), V.scale(b.ahead, t))), side: a.side };
+  return { at: V.mix(a.at, b.at, t), ahead: V.unit(V.mix(a.ahead, b.ahead, t)), side: V.unit(V.mix(a.side, b.side, t)), s };
+}
+
+// The rings of a stretch of the tube.
+function stretch(rings, from, to) {
+  return [placeAt(rings, from), ...rings.filter((r) => r.s > from && r.s < to), placeAt(rings, to)];
+}
+
+// Rings along a line through some points, for an arrow: `size` of a ring makes it thicker.
+function ringsThrough(points) {
+  return points.map((at, i) => {
+    const ahead = V.unit(V.sub(points[Math.min(i + 1, points.length - 1)], points[Math.max(i - 1, 0)]));
+    return { at, ahead, side: V.square(ahead), s: i };
+  });
+}
+
+// The way the free side swings: an arrow about the origin, of radius 1, from `from` to `to` degrees of pull.
+function swingArrow(from, to) {
+  const points = [], steps = Math.max(6, Math.ceil((to - from) / 4));
+  for (let k = 0; k <= steps; k++) {
+    const a = (90 - from - (to - from) * k / steps) * Math.PI / 180;
+    points.push([Math.cos(a), Math.sin(a), 0]);
+  }
+  const rings = ringsThrough(points), last = rings[rings.length - 1], thick = 0.015;
+  const head = { ...last, size: 3.2 }, tip = { ...last, at: V.along(last.at, last.ahead, thick * 7), size: 0.05 };
+  return tubeTriangles([...rings, head, tip], thick, 12);
 }
 
 // Triangles of a round bar of `radius` along the rings, with flat ends. Each ring keeps the side of its bend
 // plane; between planes the side is carried along, so that nothing twists or pinches.
 function tubeTriangles(rings, radius, sides) {
-  const position = [], normal = [], index = [];
+  const position = [], normal = [], index = [], circle = [];
   let side = rings[0].side;
-  const circle = [];
   for (let j = 0; j < sides; j++) circle.push([Math.cos(2 * Math.PI * j / sides), Math.sin(2 * Math.PI * j / sides)]);
   const ring = (r, flat) => {
     const up = V.cross(r.ahead, side);
     for (const [c, s] of circle) {
       const d = V.add(V.scale(side, c), V.scale(up, s));
-      position.push(...V.along(r.at, d, radius));
+      position.push(...V.along(r.at, d, radius * (r.size || 1)));
       normal.push(...(flat || d));
     }
   };
@@ -125,4 +152,10 @@ function trianglesFrom(text) {
   const index = new Uint32Array(position.length / 3);
   for (let i = 0; i < index.length; i++) index[i] = i;
   return { position, normal, index };
+}
+
+// Lines that came with the page, two points each.
+function linesFrom(text) {
+  const bytes = Uint8Array.from(atob(text), (c) => c.charCodeAt(0)), position = new Float32Array(bytes.buffer);
+  return { position, normal: new Float32Array(position.length), index: Uint32Array.from({ length: position.length / 3 }, (_, i) => i) };
 }

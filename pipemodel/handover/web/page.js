@@ -1,135 +1,127 @@
 // The walk through the pulls. Every step is plain HTML already on the page; this shows one at a time, bends the
-// tube in the picture as far as the slider says, and remembers the ticks on this device.
+// tube in the picture as far as asked, and keeps the ticks.
 "use strict";
 
-(function () {
-  const data = JSON.parse(document.getElementById("job-data").textContent);
-  const $ = (id) => document.getElementById(id);
-  const steps = [...document.querySelectorAll(".step")];
-  document.documentElement.classList.add("scripted");
+const PULL_MS = 1400;
 
-  // ---- ticks
-
-  const shelf = {
-    get(key) { try { return localStorage.getItem(key); } catch { return null; } },
-    set(key, value) { try { if (value) localStorage.setItem(key, "1"); else localStorage.removeItem(key); } catch { /* a private window keeps nothing */ } },
-  };
-  for (const box of document.querySelectorAll("input[data-tick]")) {
-    const key = `pipemodel/${data.identity}/${box.dataset.tick}`;
-    box.checked = shelf.get(key) === "1";
-    box.addEventListener("change", () => { shelf.set(key, box.checked); count(); });
-  }
-  function count() {
-    const boxes = [...document.querySelectorAll("input[data-tick]")];
-    $("ticked").textContent = `${boxes.filter((b) => b.checked).length} of ${boxes.length} steps ticked`;
-  }
-  count();
-
-  // ---- picture
-
-  const dark = matchMedia("(prefers-color-scheme: dark)");
-  const view = new View($("view"), $("labels"), () => {
-    document.documentElement.classList.add("no-picture");
-    $("no-webgl").hidden = false;
-  });
-  const copper = [0.80, 0.44, 0.20, 1], faint = () => (dark.matches ? [0.62, 0.70, 0.78, 0.22] : [0.35, 0.45, 0.55, 0.20]);
-  const sides = 20;
-  const shown = { room: [], runs: [], lagging: [], piece: null, wheel: null, current: null };
-
-  if (view.gl) {
-    for (const thing of data.room) shown.room.push(view.add(trianglesFrom(thing.triangles), faint(), { counts: !thing.endless, name: thing.name, middle: thing.middle }));
-    data.runs.forEach((run) => {
-      const placed = bentTube(run, run.bends.map((b) => b.angle), run.base);
-      run.placed = placed;
-      shown.runs.push(view.add(tubeTriangles(placed.rings, run.outside / 2, sides), copper));
-      shown.lagging.push(run.insulation ? view.add(tubeTriangles(placed.rings, run.outside / 2 + run.insulation, sides), [0.30, 0.55, 0.35, 0.35]) : null);
+class Page {
+  constructor() {
+    this.$ = (id) => document.getElementById(id);
+    this.here = 0;
+    this.calm = matchMedia("(prefers-reduced-motion: reduce)");
+    document.documentElement.classList.add("scripted");
+    this.ticks = new Ticks(() => { this.$("ticked").textContent = this.ticks.inWords; });
+    this.scene = new Scene(() => {
+      document.documentElement.classList.add("no-picture");
+      this.$("no-webgl").hidden = false;
     });
-    shown.piece = view.add(tubeTriangles(data.runs[0].placed.rings, data.runs[0].outside / 2, sides), copper, { shown: false });
-    shown.wheel = view.add(wheel(10, 1), [0.45, 0.47, 0.50, 1], { shown: false, counts: false });
-    dark.addEventListener("change", () => { for (const part of shown.room) part.colour = faint(); view.ask(); });
+    this.listen();
+    this.load();
+    this.go(this.unfinished(), true);
   }
 
-  // The former as a plain disc under the inside of the bend.
-  function wheel(radius, thick) {
-    const rings = [{ at: [0, 0, -thick / 2], ahead: [0, 0, 1], side: [1, 0, 0] }, { at: [0, 0, thick / 2], ahead: [0, 0, 1], side: [1, 0, 0] }];
-    return tubeTriangles(rings, radius, 48);
+  // Where to go on: at the first step not ticked once there is a tick, else at the beginning.
+  unfinished() {
+    const boxes = this.boxes.map((b) => b && b.firstElementChild.checked);
+    return boxes.includes(true) ? Math.max(0, boxes.indexOf(false)) : 0;
   }
 
-  function labelsFor(run, made, options) {
-    const notes = [];
-    for (const m of made.marks) notes.push({ at: m.at, out: m.out, text: options.marks ? `${m.number}: mark ${m.mark}` : String(m.number), kind: "bend" });
-    const first = made.rings[0], last = made.rings[made.rings.length - 1];
-    notes.push({ at: first.at, text: "start", kind: "end" }, { at: last.at, text: "finish", kind: "end" });
-    if (options.dimensions) for (const d of run.dimensions) notes.push({ at: placeAt(made.rings, d.s).at, text: d.text, kind: "dimension" });
-    return notes;
+  // Take over what the page holds: once when it opens, and again whenever it was given another job.
+  load() {
+    this.data = JSON.parse(this.$("job-data").textContent);
+    this.steps = [...document.querySelectorAll(".step")];
+    this.boxes = this.steps.map((s) => s.querySelector(".tickbox"));
+    this.ticks.load(this.data.identity, this.boxes.filter(Boolean).map((b) => b.firstElementChild));
+    this.scene.load(this.data);
+    this.$("slider").max = this.steps.length - 1;
+    for (const [want, there] of [["insulation", this.data.runs.some((r) => r.insulation)], ["clips", this.data.runs.some((r) => r.clips.length)]]) document.querySelector(`[data-want=${want}]`).parentElement.hidden = !there;
   }
 
-  function draw(step, share) {
-    if (!view.gl) return;
-    const run = data.runs[+step.dataset.run], kind = step.dataset.view, inPlace = kind === "place";
-    const options = { marks: $("show-marks").checked, dimensions: $("show-dimensions").checked };
-    shown.runs.forEach((p, i) => { p.shown = inPlace; p.colour = inPlace && i !== +step.dataset.run ? [0.80, 0.44, 0.20, 0.45] : copper; });
-    shown.lagging.forEach((p) => { if (p) p.shown = inPlace && $("show-insulation").checked; });
-    shown.room.forEach((p) => { p.shown = inPlace && $("show-room").checked; });
-    shown.piece.shown = !inPlace;
-    shown.wheel.shown = kind === "bender";
-    let notes, made;
-    if (inPlace) {
-      notes = labelsFor(run, run.placed, options);
-      for (const c of data.clashes) notes.push({ at: c.point, text: `✕ ${c.text}`, kind: "clash" });
-      if ($("show-room").checked) for (const p of shown.room) notes.push({ at: p.middle, text: p.name, kind: "thing" });
-    } else {
-      const before = JSON.parse(step.dataset.before), after = JSON.parse(step.dataset.after);
-      const angles = run.bends.map((b, i) => b.angle * (before[i] + (after[i] - before[i]) * share));
-      if (kind === "bender") {
-        const bend = +step.dataset.bend, r = run.bends[bend].radius;
-        made = atBender(run, angles, bend, step.dataset.held);
-        const mesh = wheel(r - run.outside / 2, run.outside);
-        for (let i = 1; i < mesh.position.length; i += 3) mesh.position[i] += r;
-        view.change(shown.wheel, mesh);
-      } else made = bentTube(run, angles, { here: [0, 0, 0], ahead: [1, 0, 0], normal: [0, 0, 1] });
-      view.change(shown.piece, tubeTriangles(made.rings, run.outside / 2, sides));
-      notes = labelsFor(run, made, { ...options, marks: true });
+  // Put another job into the page, read from its HTML, and leave the camera and the step as they are.
+  renew(html) {
+    const next = new DOMParser().parseFromString(html, "text/html"), tick = (box) => box ? box.firstElementChild.dataset.tick : "", was = tick(this.boxes[this.here]);
+    this.$("tick").replaceChildren();
+    document.title = next.title;
+    for (const id of ["head", "steps", "lists"]) this.$(id).replaceChildren(...next.getElementById(id).childNodes);
+    this.$("job-data").textContent = next.getElementById("job-data").textContent;
+    this.load();
+    const same = this.boxes.findIndex((b) => tick(b) === was);
+    this.go(same < 0 ? Math.min(this.here, this.steps.length - 1) : same, false);
+  }
+
+  step() {
+    const d = this.steps[this.here].dataset;
+    return { run: +d.run, piece: +d.piece, view: d.view, before: JSON.parse(d.before), bend: +d.bend, held: d.held };
+  }
+
+  wants() {
+    return Object.fromEntries([...document.querySelectorAll("[data-want]")].map((box) => [box.dataset.want, box.checked]));
+  }
+
+  draw(fresh = false) {
+    const step = this.step(), full = step.view === "bender" ? this.data.pieces[step.piece].bends[step.bend].pull : 0;
+    const pull = full * this.$("pull").value / 1000;
+    this.$("pulled").textContent = `${pull.toFixed(0)}°`;
+    this.scene.show(step, pull, this.wants(), fresh);
+  }
+
+  go(to, fresh, focus) {
+    if (this.boxes[this.here]) this.steps[this.here].append(this.boxes[this.here]);
+    this.here = Math.max(0, Math.min(this.steps.length - 1, to));
+    const step = this.steps[this.here], title = step.querySelector("h3");
+    this.steps.forEach((s) => { s.hidden = s !== step; });
+    this.$("tick").replaceChildren(...[this.boxes[this.here]].filter(Boolean));
+    this.$("slider").value = this.here;
+    this.$("slider").setAttribute("aria-valuetext", `${this.here + 1} of ${this.steps.length}: ${title.textContent}`);
+    this.$("where").textContent = `Step ${this.here + 1} of ${this.steps.length}`;
+    this.$("back").disabled = this.here === 0;
+    this.$("forward").disabled = this.here === this.steps.length - 1;
+    this.$("pulling").hidden = this.$("closer").hidden = step.dataset.view !== "bender";
+    if (fresh) { this.stop(); this.$("pull").value = 0; }
+    this.draw(fresh);
+    if (focus) {
+      title.focus({ preventScroll: true });
+      if (this.$("walk").getBoundingClientRect().top < 0) this.$("walk").scrollIntoView();
     }
-    view.say(notes);
-    if (shown.current !== step) {
-      shown.current = step;
-      if (kind === "flat") { view.azimuth = 0; view.height = 30; }
-      if (kind === "bender") { view.azimuth = 0; view.height = 55; }
-      if (kind === "place") { view.azimuth = -35; view.height = 25; }
-      view.fit(inPlace ? shown.runs : [shown.piece]);
-    }
   }
 
-  // ---- steps
-
-  let here = 0;
-  function go(to, focus) {
-    here = Math.max(0, Math.min(steps.length - 1, to));
-    steps.forEach((s, i) => { s.hidden = i !== here; });
-    $("slider").value = here;
-    $("where").textContent = `Step ${here + 1} of ${steps.length}: ${steps[here].dataset.title}`;
-    $("back").disabled = here === 0;
-    $("forward").disabled = here === steps.length - 1;
-    $("pull").closest("label").hidden = steps[here].dataset.view !== "bender";
-    $("pull").value = 1000;
-    draw(steps[here], 1);
-    if (focus) steps[here].querySelector("h3").focus();
+  // Pull it slowly, or at once where motion is not wanted.
+  play() {
+    const range = this.$("pull");
+    this.stop();
+    if (this.calm.matches) { range.value = +range.value < 1000 ? 1000 : 0; this.draw(); return; }
+    const from = +range.value < 1000 ? +range.value : 0, begun = performance.now();
+    const tick = (now) => {
+      range.value = Math.min(1000, from + Math.max(0, now - begun) / PULL_MS * 1000);
+      this.draw();
+      this.playing = +range.value < 1000 ? requestAnimationFrame(tick) : 0;
+    };
+    this.playing = requestAnimationFrame(tick);
   }
-  $("slider").max = steps.length - 1;
-  $("slider").addEventListener("input", (e) => go(+e.target.value));
-  $("back").addEventListener("click", () => go(here - 1, true));
-  $("forward").addEventListener("click", () => go(here + 1, true));
-  $("pull").addEventListener("input", (e) => draw(steps[here], e.target.value / 1000));
-  for (const id of ["show-room", "show-marks", "show-dimensions", "show-insulation"]) $(id).addEventListener("change", () => draw(steps[here], $("pull").value / 1000));
-  $("show-insulation").parentElement.hidden = !data.runs.some((r) => r.insulation);
-  $("fit").addEventListener("click", () => { shown.current = null; draw(steps[here], $("pull").value / 1000); });
-  document.addEventListener("keydown", (e) => {
-    if (e.target.closest && e.target.closest("input, canvas, summary")) return;
-    if (e.key === "ArrowRight") go(here + 1);
-    if (e.key === "ArrowLeft") go(here - 1);
-  });
-  addEventListener("beforeprint", () => steps.forEach((s) => { s.hidden = false; }));
-  addEventListener("afterprint", () => go(here));
-  go(steps.findIndex((s) => s.dataset.view === "place") >= 0 ? steps.findIndex((s) => s.dataset.view === "place") : 0);
-}());
+
+  stop() { cancelAnimationFrame(this.playing); }
+
+  listen() {
+    const $ = this.$, on = (id, act) => $(id).addEventListener("click", act);
+    $("slider").addEventListener("input", (e) => this.go(+e.target.value, true));
+    on("back", () => this.go(this.here - 1, true, true));
+    on("forward", () => this.go(this.here + 1, true, true));
+    on("play", () => this.play());
+    on("fit", () => this.draw(true));
+    on("closer", () => { this.draw(true); this.scene.fit(true); });
+    on("nearer", () => this.scene.view.zoomBy(1.35));
+    on("farther", () => this.scene.view.zoomBy(1 / 1.35));
+    $("pull").addEventListener("input", () => { this.stop(); this.draw(); });
+    for (const box of document.querySelectorAll("[data-want]")) box.addEventListener("change", () => this.draw());
+    document.addEventListener("keydown", (e) => {
+      if (e.ctrlKey || e.metaKey || e.altKey || e.target.closest?.("input, canvas, summary, [tabindex='0']")) return;
+      if (e.key === "ArrowRight") this.go(this.here + 1, true);
+      if (e.key === "ArrowLeft") this.go(this.here - 1, true);
+    });
+    // On paper every step is there, each with its own tick box.
+    addEventListener("beforeprint", () => this.steps.forEach((s, i) => { s.hidden = false; if (this.boxes[i]) s.append(this.boxes[i]); }));
+    addEventListener("afterprint", () => this.go(this.here, false));
+  }
+}
+
+const page = new Page();

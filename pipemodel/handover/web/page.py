@@ -1,185 +1,118 @@
 """The page itself: everything worth reading is plain HTML first; the script adds the picture and the walk."""
 
 import json
-from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, field
+import re
+from collections.abc import Sequence
 from importlib import resources
 from typing import Any
 
-from pipemodel.bending.plan import Plan, Pull
-from pipemodel.bending.schedule import Schedule, SolvedRun
-from pipemodel.checks.findings import Report
+from pipemodel.bending.schedule import SolvedRun
+from pipemodel.handover.answer import Answer
+from pipemodel.handover.card_drawing import HEAD, PANEL, card_svg
 from pipemodel.handover.cautions import CAUTIONS
 from pipemodel.handover.drawing.svg import to_svg
 from pipemodel.handover.drawing.tape_line import tape_line
-from pipemodel.handover.figures import deg, mm, run_figures, tidy, turn_words
+from pipemodel.handover.figures import marks_to_draw
 from pipemodel.handover.plain import shown
 from pipemodel.handover.web.data import page_data
-from pipemodel.job.model import Thing
-from pipemodel.solids.mesh import TriangleMesh
+from pipemodel.handover.web.lists import clip_rows, cut_rows, distance_rows, schedule_rows
+from pipemodel.handover.web.room import RoomPart, room_parts
+from pipemodel.handover.web.stand_in import stand_in
+from pipemodel.handover.web.steps import Piece, Step, pieces_of, steps_of
 
 POLICY = "default-src 'none'; style-src 'unsafe-inline'; script-src 'unsafe-inline'; img-src data:"
 """The page may load nothing at all: what it needs is in it."""
-SIGNS = {"error": "\u2715 error", "warning": "! warning", "note": "note"}
-MOST_DISTANCES = 200
-SCRIPTS = ("geometry.js", "viewer.js", "page.js")
+SIGNS = {"error": "\u2715 wrong", "warning": "! look at", "note": "note"}
+SCRIPTS = ("geometry.js", "viewer.js", "labels.js", "scene.js", "ticks.js", "page.js")
 
 
-@dataclass(frozen=True)
-class Step:
-    """One step of the walk: what the picture shows, the card beside it, and the tick at its foot."""
-
-    run: int
-    view: str
-    title: str
-    before: list[int]
-    after: list[int]
-    tick: str
-    done: str
-    rows: list[tuple[str, str]] = field(default_factory=list)
-    marks: list[tuple[int, str]] = field(default_factory=list)
-    lines: list[str] = field(default_factory=list)
-    drawings: list[tuple[str, str]] = field(default_factory=list)
-    bend: int = 0
-    held: str = "start"
-
-
-def page_html(
-    schedule: Schedule, plans: Sequence[Plan], report: Report, room: Sequence[tuple[Thing, TriangleMesh]]
-) -> str:
+def page_html(answer: Answer, policy: str = POLICY, scripts: Sequence[str] = ()) -> str:
     """Return the hand-over page of a job as one HTML document.
 
     Args:
-        schedule: the solved job.
-        plans: one plan of pulls per run.
-        report: what the checks found.
-        room: each thing of the room with its triangles.
+        answer: the job with its answers.
+        policy: what the page may load, as a Content-Security-Policy.
+        scripts: script to run after the page's own.
     """
     from jinja2 import Environment
     from markupsafe import Markup
 
     environment = Environment(autoescape=True, trim_blocks=True, lstrip_blocks=True)
     environment.filters["shown"] = shown
-    data = json.dumps(page_data(schedule, report, room), separators=(",", ":"))
-    runs = list(zip(schedule.runs, plans, strict=True))
+    schedule, report = answer.schedule, answer.report
+    pieces, room = pieces_of(answer), room_parts(schedule)
+    steps = steps_of(answer, pieces)
+    data = json.dumps(page_data(answer, pieces, room), separators=(",", ":"))
     return environment.from_string(_part("page.html")).render(
-        policy=POLICY,
+        policy=policy,
         css=Markup(_part("page.css")),
-        script=Markup("".join(_part(name) for name in SCRIPTS)),
+        script=Markup("\n".join([*(_part(name) for name in SCRIPTS), *scripts])),
         data=Markup(_inside_script(data)),
         job=schedule.job.name,
         file=schedule.job.path.name,
         verdict=report.verdict,
-        summary=_summary(schedule),
-        steps=[step for i, (solved, plan) in enumerate(runs) for step in _steps(i, solved, plan, report)],
-        runs=[_run(solved, plan) for solved, plan in runs],
+        errors=sum(f.severity == "error" for f in report.findings),
+        summary=_summary(schedule.runs),
+        steps=[
+            {"step": step, "drawings": _drawings(number, step, answer, pieces, room)}
+            for number, step in enumerate(steps)
+        ],
+        pieces=[schedule_rows(piece) for piece in pieces],
+        cuts=cut_rows(answer),
+        clips=clip_rows(schedule),
         findings=report.findings,
-        distances=sorted(report.distances, key=lambda d: d.distance_mm)[:MOST_DISTANCES],
         signs=SIGNS,
+        distances=distance_rows(answer),
+        notes=schedule.notes,
         cautions=CAUTIONS,
     )
 
 
-def _steps(index: int, solved: SolvedRun, plan: Plan, report: Report) -> Iterator[Step]:
-    """The steps of one run: cut and mark, each pull, and the piece in its place."""
-    name, figures = shown(solved.name), run_figures(solved)
-    made = [0] * len(solved.table.bends)
-    yield Step(
-        index,
-        "flat",
-        f"{name}: cut and mark",
-        made,
-        made,
-        f"{index}/cut",
-        "Cut and marked",
-        rows=[("Tube", shown(solved.tube.name)), ("Cut", mm(figures.cut_length))],
-        marks=[(row.bend.number, mm(row.mark)) for row in figures.bends],
-    )
-    for pull in plan.pulls:
-        after = list(made)
-        after[pull.bend - 1] = 1
-        yield Step(
-            index,
-            "bender",
-            f"{name}: pull {pull.number}, bend {pull.bend}",
-            made,
-            after,
-            f"{index}/pull {pull.number}",
-            "Pulled and checked",
-            rows=_pull_rows(solved, pull),
-            bend=pull.bend - 1,
-            held=pull.held,
+def _drawings(
+    number: int, step: Step, answer: Answer, pieces: Sequence[Piece], room: Sequence[RoomPart]
+) -> list[dict[str, Any]]:
+    """The drawings of a step, each as SVG with its caption, and the class it is styled by."""
+    if step.run < 0:
+        return []
+    if step.view == "place":
+        solved = answer.schedule.runs[step.run]
+        clashes = [f for f in answer.report.findings if f.run == solved.name and f.severity == "error"]
+        return [_figure(stand_in(solved, room, clashes), "In its place; bends in boxes.", "stand-in")]
+    piece = pieces[step.piece]
+    if step.card is None:
+        sheet = tape_line(piece.solved, planned=marks_to_draw(piece.solved, piece.plan))
+        return [_figure(to_svg(sheet), "The tape line, to scale; marks from the start end.", "tape")]
+    return _before_and_after(f"card-{number}", piece.solved, step)
+
+
+def _before_and_after(name: str, solved: SolvedRun, step: Step) -> list[dict[str, Any]]:
+    """The two panels of a card's drawing, one under the other on a narrow screen; drawn once, shown twice."""
+    assert step.card is not None
+    inside = re.sub(r"^<svg[^>]*>|</svg>$|<title>.*?</title>", "", card_svg(solved, step.card))
+    number = step.card.pull.bend
+    return [
+        _figure(
+            f'<svg viewBox="{left:g} {HEAD:g} {PANEL[0]:g} {PANEL[1]:g}" role="img" aria-label="{words}" '
+            f'font-family="DejaVu Sans, Arial, sans-serif">{content}</svg>',
+            "",
+            "panel",
         )
-        made = after
-    mine = [f.message for f in report.findings if f.run == solved.name and f.severity != "note"]
-    yield Step(
-        index,
-        "place",
-        f"{name}: in its place",
-        made,
-        made,
-        f"{index}/fixed",
-        "Fixed",
-        lines=mine or ["Clear of everything it was checked against."],
-    )
-
-
-def _pull_rows(solved: SolvedRun, pull: Pull) -> list[tuple[str, str]]:
-    rows = [("Mark", f"{mm(pull.mark_mm)} from the start end")]
-    if pull.turn_round:
-        rows.append(("Turn round", "the other end of the tube goes into the stop"))
-    if pull.number > 1:
-        rows.append(("Turn", _roll_words(pull.roll_deg)))
-    rows += [
-        ("In the stop", f"the {pull.held} side of the tube"),
-        ("Guide", "in, under the roller, before anything moves"),
-        ("Level", "the free leg level with the former"),
-        ("Look", "is the picture the way it should go?"),
-        ("Pull to", f"{deg(pull.pull_deg)}\u00b0, let go at {deg(pull.angle_deg)}\u00b0"),
+        for left, words, content in (
+            (0.0, f"The piece in the bender before bend {number} is pulled", f'<g id="{name}">{inside}</g>'),
+            (PANEL[0], f"The piece after bend {number} is pulled", f'<use href="#{name}"/>'),
+        )
     ]
-    return rows
 
 
-def _roll_words(roll: float) -> str:
-    if abs(roll) < 0.05:
-        return "same side up as for the pull before"
-    if abs(abs(roll) - 180.0) < 0.05:
-        return "the tube right over (180\u00b0)"
-    return f"{deg(abs(roll))}\u00b0 {'clockwise' if roll > 0 else 'anticlockwise'}, seen from the start end"
-
-
-def _run(solved: SolvedRun, plan: Plan) -> dict[str, Any]:
+def _figure(svg: str, caption: str, kind: str) -> dict[str, Any]:
     from markupsafe import Markup
 
-    figures = run_figures(solved)
-    order = {pull.bend: pull.number for pull in plan.pulls}
-    return {
-        "name": solved.name,
-        "tube": solved.tube.name,
-        "former": f"{solved.former.name}, radius {tidy(solved.former.radius_mm)}",
-        "cut": mm(figures.cut_length),
-        "after": mm(figures.straight_after),
-        "tape": Markup(to_svg(tape_line(solved))),
-        "why_not": plan.why_not,
-        "notes": solved.notes,
-        "bends": [
-            {
-                "number": row.bend.number,
-                "mark": mm(row.mark),
-                "before": mm(row.straight_before),
-                "angle": deg(row.bend.angle_deg),
-                "pull": deg(solved.pull_deg(row.bend)),
-                "turn": turn_words(row.bend.turn_deg, row.bend.number == 1),
-                "order": order.get(row.bend.number, "-"),
-            }
-            for row in figures.bends
-        ],
-    }
+    return {"svg": Markup(svg), "caption": caption, "kind": kind}
 
 
-def _summary(schedule: Schedule) -> str:
-    n, bends = len(schedule.runs), sum(len(s.table.bends) for s in schedule.runs)
-    return f"{n} run{'s' if n != 1 else ''}, {bends} bend{'s' if bends != 1 else ''}."
+def _summary(runs: Sequence[SolvedRun]) -> str:
+    bends = sum(len(s.table.bends) for s in runs)
+    return f"{len(runs)} run{'s' if len(runs) != 1 else ''}, {bends} bend{'s' if bends != 1 else ''}"
 
 
 def _inside_script(data: str) -> str:

@@ -1,0 +1,117 @@
+// Words over the picture: HTML, so that they stay sharp. Each stands beside what it names, off the tube and off every
+// other word; where there is no room the less important ones give way. Lengths are drawn as on a drawing.
+"use strict";
+
+const NOTE_KINDS = ["clash", "mark", "bend", "end", "ghost", "joint", "run", "clip", "length", "thing"];
+const ALWAYS = 4;
+const LINE_SPOTS = [0.5, 0.3, 0.7];
+
+class Labels {
+  constructor(host, strokes, covers) {
+    this.host = host;
+    this.strokes = strokes;
+    this.covers = covers;
+    this.notes = [];
+    this.lengths = [];
+    this.line = [];
+  }
+
+  // Notes: {kind, text, head?, anchors: points, out?}; lengths: {from, to, text}; line: points of the tube, kept free.
+  say(notes, lengths, line) {
+    this.line = line;
+    this.lengths = lengths;
+    const all = [...notes, ...lengths.map((d) => ({ kind: "length", text: d.text, length: d, anchors: [d.from] }))];
+    this.notes = all.map((note) => {
+      const e = document.createElement("span");
+      e.className = `tag ${note.kind}`;
+      if (note.head) e.append(Object.assign(document.createElement("b"), { textContent: note.head }));
+      if (note.text) e.append(Object.assign(document.createElement("bdi"), { textContent: note.text }));
+      return { ...note, e, rank: NOTE_KINDS.indexOf(note.kind), was: 0 };
+    }).sort((a, b) => a.rank - b.rank);
+    this.host.replaceChildren(...this.notes.map((n) => n.e));
+    for (const n of this.notes) { n.w = n.e.offsetWidth + 4; n.h = n.e.offsetHeight + 4; }
+    this.wide = 0;
+  }
+
+  // What lies on the picture is no place for words: buttons.
+  measure(w) {
+    this.wide = w;
+    this.over = this.covers.map((e) => ({ x: e.offsetLeft + e.offsetWidth / 2, y: e.offsetTop + e.offsetHeight / 2, w: e.offsetWidth, h: e.offsetHeight }));
+  }
+
+  place(flat, w, h) {
+    if (this.wide !== w) this.measure(w);
+    const taken = [...this.over], drawn = [], line = this.line.map(flat);
+    const sum = line.reduce((a, p) => [a[0] + p[0] / line.length, a[1] + p[1] / line.length], [0, 0]);
+    for (const note of this.notes) {
+      const spots = note.length ? this.alongLength(note, flat, sum) : this.around(note, flat);
+      let best = null;
+      for (const [i, spot] of spots.entries()) {
+        const cost = this.cost(note, spot, i, taken, line, w, h);
+        if (!best || cost < best.cost) best = { ...spot, cost, i };
+        if (cost < 3) break;
+      }
+      const seen = best && best.cost < (note.rank < ALWAYS ? 1e6 : 60);
+      note.e.hidden = !seen;
+      if (!seen) continue;
+      note.was = best.i;
+      taken.push({ x: best.x, y: best.y, w: note.w, h: note.h });
+      note.e.style.transform = `translate(${best.x.toFixed(1)}px, ${best.y.toFixed(1)}px) translate(-50%, -50%)`;
+      if (best.path) drawn.push(best.path);
+      if (best.from && Math.hypot(best.x - best.from[0], best.y - best.from[1]) > Math.max(note.h, 20)) drawn.push(leader(best, note));
+    }
+    this.strokes.setAttribute("viewBox", `0 0 ${w} ${h}`);
+    this.strokes.firstElementChild.setAttribute("d", drawn.join(""));
+  }
+
+  // Places round each anchor: on the side it asks for first, then nearer before farther.
+  around(note, flat) {
+    const spots = [];
+    for (const anchor of note.anchors) {
+      const from = flat(anchor);
+      let first = -Math.PI / 2;
+      if (note.out) { const o = flat(V.add(anchor, note.out)), dx = o[0] - from[0], dy = o[1] - from[1]; if (Math.hypot(dx, dy) > 1e-6) first = Math.atan2(dy, dx); }
+      const rings = note.kind === "thing" ? [0] : [16, 40, 72];
+      for (const far of rings) for (const turn of far ? [0, 40, -40, 80, -80, 125, -125, 180] : [0]) {
+        const a = first + turn * Math.PI / 180, c = Math.cos(a), s = Math.sin(a);
+        const reach = far && far + Math.min(note.w / 2 / Math.max(Math.abs(c), 1e-6), note.h / 2 / Math.max(Math.abs(s), 1e-6)) - 4;
+        spots.push({ x: from[0] + c * reach, y: from[1] + s * reach, from, far: far / 6 + Math.abs(turn) / 60 });
+      }
+    }
+    return spots;
+  }
+
+  // A length is drawn beside its leg, on the side away from the rest of the tube; not at all when seen nearly end on.
+  alongLength(note, flat, sum) {
+    const a = flat(note.length.from), b = flat(note.length.to), dx = b[0] - a[0], dy = b[1] - a[1], n = Math.hypot(dx, dy);
+    if (n < note.w * 0.8) return [];
+    const u = [dx / n, dy / n], away = (sum[0] - a[0]) * -u[1] + (sum[1] - a[1]) * u[0] > 0 ? -1 : 1;
+    return [away, -away].flatMap((side) => {
+      const v = [-u[1] * side, u[0] * side], off = (p, far) => [p[0] + v[0] * far, p[1] + v[1] * far], p = off(a, 24), q = off(b, 24);
+      const barb = (t, k) => [0.35, -0.35].map((lean) => `M${xy(t)}l${xy([(u[0] * k + v[0] * lean) * 8, (u[1] * k + v[1] * lean) * 8])}`).join("");
+      const path = `M${xy(off(a, 6))}L${xy(off(a, 28))}M${xy(off(b, 6))}L${xy(off(b, 28))}M${xy(p)}L${xy(q)}${barb(p, 1)}${barb(q, -1)}`;
+      return LINE_SPOTS.map((t) => ({ x: p[0] + (q[0] - p[0]) * t, y: p[1] + (q[1] - p[1]) * t, far: Math.abs(t - 0.5) + (side === away ? 0 : 1), path }));
+    });
+  }
+
+  cost(note, spot, i, taken, line, w, h) {
+    const left = spot.x - note.w / 2, top = spot.y - note.h / 2;
+    let cost = spot.far - (i === note.was ? 1.5 : 0);
+    const out = Math.max(0, -left, -top, left + note.w - w, top + note.h - h);
+    if (out > 0) cost += note.rank < ALWAYS && out < 400 ? 40 + out : 1e7;
+    for (const t of taken) {
+      const ox = (note.w + t.w) / 2 - Math.abs(spot.x - t.x), oy = (note.h + t.h) / 2 - Math.abs(spot.y - t.y);
+      if (ox > 0 && oy > 0) cost += note.rank < ALWAYS ? 60 + ox * oy / 20 : 1e7;
+    }
+    for (const p of line) if (Math.abs(p[0] - spot.x) < note.w / 2 && Math.abs(p[1] - spot.y) < note.h / 2) cost += 4;
+    return cost;
+  }
+}
+
+const xy = (p) => `${p[0].toFixed(1)} ${p[1].toFixed(1)}`;
+
+// A thin line from what is named to the edge of its words.
+function leader(spot, note) {
+  const dx = spot.from[0] - spot.x, dy = spot.from[1] - spot.y, k = Math.min(note.w / 2 / Math.max(Math.abs(dx), 1e-6), note.h / 2 / Math.max(Math.abs(dy), 1e-6), 1);
+  return `M${xy(spot.from)}L${xy([spot.x + dx * k, spot.y + dy * k])}`;
+}

@@ -1,0 +1,176 @@
+"""The walk through a job, step by step: all of it, then run by run: cut and mark, each pull, in its place."""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, field
+from typing import Literal
+
+from pipemodel.bending.cards import Card, cards_of
+from pipemodel.bending.plan import Plan
+from pipemodel.bending.schedule import SolvedRun
+from pipemodel.bending.split import Split
+from pipemodel.checks.findings import Finding
+from pipemodel.handover.answer import Answer
+from pipemodel.handover.figures import deg, marks_to_draw, mm, run_figures
+from pipemodel.handover.plain import shown
+from pipemodel.handover.words import tube_words
+
+LONGEST_NAME = 60
+
+
+@dataclass(frozen=True)
+class Piece:
+    """A straight piece of tube to be bent: a run, or one of the pieces a run is jointed from."""
+
+    run: int
+    solved: SolvedRun
+    plan: Plan
+
+
+@dataclass(frozen=True)
+class Figure:
+    """A figure that must be read from an arm's length: what it is, how much, and a few words under it."""
+
+    name: str
+    value: str
+    words: str = ""
+
+
+@dataclass(frozen=True)
+class Step:
+    """One step of the walk: what the picture shows, the card beside it, and the tick at its foot.
+
+    `piece` and `run` say what is shown, run -1 all of it; `before` and `bend` which bends are made and which is
+    next; `tick` is the key the tick is kept under, `done` what it says, both empty where there is nothing to tick.
+    """
+
+    run: int
+    piece: int
+    view: Literal["flat", "bender", "place"]
+    name: str
+    title: str
+    tick: str
+    done: str
+    figures: tuple[Figure, ...] = ()
+    marks: tuple[tuple[int, str], ...] = ()
+    lines: tuple[str, ...] = ()
+    actions: tuple[str, ...] = ()
+    checks: tuple[str, ...] = ()
+    wrong: tuple[str, ...] = ()
+    before: tuple[int, ...] = ()
+    bend: int = 0
+    held: str = "start"
+    card: Card | None = field(default=None, repr=False)
+
+
+def pieces_of(answer: Answer) -> tuple[Piece, ...]:
+    """Return what is bent for each run, in order: the run itself, or its pieces where it has to be jointed."""
+    pieces: list[Piece] = []
+    runs = zip(answer.schedule.runs, answer.plans, answer.cutting.runs, strict=True)
+    for number, (solved, plan, split) in enumerate(runs):
+        if isinstance(split, Split) and split.joints:
+            pieces += (Piece(number, *each) for each in zip(split.pieces, split.plans, strict=True))
+        else:
+            pieces.append(Piece(number, solved, plan))
+    return tuple(pieces)
+
+
+def steps_of(answer: Answer, pieces: Sequence[Piece]) -> tuple[Step, ...]:
+    """Return every step of the job, run by run."""
+    steps = [_all_of_it(answer, pieces)]
+    for number, solved in enumerate(answer.schedule.runs):
+        for index, piece in enumerate(pieces):
+            if piece.run == number:
+                steps += _bend(index, piece)
+        steps.append(_in_place(number, solved, answer.report.findings))
+    return tuple(steps)
+
+
+def _all_of_it(answer: Answer, pieces: Sequence[Piece]) -> Step:
+    job, findings = answer.schedule.job, answer.report.findings
+    lines = tuple(_in_a_line(piece.solved) for piece in pieces)
+    wrong = tuple(f.message for f in findings if f.severity == "error")
+    return Step(-1, -1, "place", job.name, "All of it", "", "", lines=lines, wrong=wrong)
+
+
+def _in_a_line(solved: SolvedRun) -> str:
+    bends = len(solved.table.bends)
+    made = f"{bends} bend{'s' if bends != 1 else ''}" if bends else "straight"
+    cut = mm(run_figures(solved).cut_length)
+    return f"{shown(solved.name, LONGEST_NAME)}: cut {cut}, {made}, {tube_words(solved.tube)}"
+
+
+def _bend(index: int, piece: Piece) -> Iterator[Step]:
+    solved, plan = piece.solved, piece.plan
+    figures = run_figures(solved)
+    marks = marks_to_draw(solved, plan)
+    key = f"{piece.run}/{solved.name}"
+    cut = Figure("Cut", mm(figures.cut_length), _of_it(figures.trim))
+    yield Step(
+        piece.run,
+        index,
+        "flat",
+        solved.name,
+        "Cut and mark",
+        f"{key}/cut",
+        "Marked",
+        figures=(cut,),
+        marks=tuple((number, mm(at)) for number, at in marks.items()),
+        actions=(f"Tube: {tube_words(solved.tube)}.", "All marks from the start end: write start on it."),
+        wrong=plan.why_not,
+    )
+    for card in cards_of(solved, plan):
+        yield _pull(index, piece, card, key)
+
+
+def _of_it(trim: float) -> str:
+    return f"{mm(trim)} comes off the finish after bending" if trim else "mm"
+
+
+def _pull(index: int, piece: Piece, card: Card, key: str) -> Step:
+    pull = card.pull
+    # The card tells first what to do, one line a step, and then what must be true.
+    actions = card.steps[: len(card.steps) - len(card.measures)]
+    checks = card.steps[len(actions) :]
+    return Step(
+        piece.run,
+        index,
+        "bender",
+        piece.solved.name,
+        f"Pull {pull.number}: bend {pull.bend}",
+        f"{key}/pull {pull.number}",
+        "Pulled",
+        figures=(
+            Figure("Mark", mm(pull.mark_mm), "from the start end"),
+            Figure("Pull to", f"{deg(pull.pull_deg)}\u00b0", _lets_go(card)),
+        ),
+        actions=tuple(_sentence(text) for text in actions),
+        checks=tuple(_sentence(text) for text in checks),
+        before=tuple(int(bend.number in pull.made) for bend in piece.solved.table.bends),
+        bend=pull.bend - 1,
+        held=pull.held,
+        card=card,
+    )
+
+
+def _lets_go(card: Card) -> str:
+    pull = card.pull
+    return f"springs back to {deg(pull.angle_deg)}\u00b0" if pull.pull_deg != pull.angle_deg else "no springback given"
+
+
+def _in_place(number: int, solved: SolvedRun, findings: Sequence[Finding]) -> Step:
+    mine = tuple(f.message for f in findings if f.run == solved.name and f.severity != "note")
+    return Step(
+        number,
+        -1,
+        "place",
+        solved.name,
+        "In its place",
+        f"{number}/{solved.name}/fixed",
+        "Fixed",
+        lines=() if mine else ("Clear of everything it was checked against.",),
+        wrong=mine,
+    )
+
+
+def _sentence(text: str) -> str:
+    return text[:1].upper() + text[1:] + ("" if text.endswith((".", "?")) else ".")
