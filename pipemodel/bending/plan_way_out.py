@@ -14,14 +14,22 @@ from pipemodel.bending.plan_order import Task
 from pipemodel.bending.plan_piece import PieceToBend
 from pipemodel.trade.benders import Bender
 
-LONGEST_MM = 1000.0
+LONGEST_MM = 1024.0
 """No leg is tried longer than this much more."""
 STEP_MM = 1.0
 """Lengthenings are given to the mm above."""
 JOINT_DIAMETERS = 3.0
 """A joint is proposed only in a leg at least this many outside diameters long."""
-TRIES = 6
+FIRST_MM = 16.0
+"""The first lengthening tried; the next ones are four times the one before."""
+PULLS_TRIED = 2
+"""How many of the blocked pulls, those that go in least, are tried with longer legs."""
+TRIES = 4
 """How many changes that free one pull are tried on the whole run."""
+TRIALS_AT_NO_BEND, MOST_TRIALS, FEWEST_TRIALS, KEPT_TRIALS = 2560, 40, 3, 2
+"""Searches of the whole run: a number that halves with every bend, within bounds; some are kept for a joint."""
+MOST_LEGS = 4
+"""No more legs than this are proposed to be made longer."""
 
 
 @dataclass(frozen=True)
@@ -42,19 +50,29 @@ def bender_hindrances(piece: PieceToBend, bender: Bender, task: Task, effort: in
     end = any_order(task, effort)
     assert end.steps is None
     blocked = _blocked(piece, InBender(piece, bender), end.stuck)
-    way_out = _way_out(piece, bender, blocked, effort)
+    way_out = _way_out(piece, blocked, _Trials(bender, len(piece.bends), effort))
     if not end.complete:
         way_out += " (the search was cut short: an order may exist that was not looked at)"
     return tuple(_hindrance(piece, one, way_out if one is blocked[0] else "") for one in blocked)
 
 
-def possible_in(piece: PieceToBend, bender: Bender, effort: int) -> bool:
-    """Tell whether some order clears the bender and the former's limits."""
-    if piece.limits.core((1 << len(piece.bends)) - 1):
-        return False
-    clear = InBender(piece, bender).clear
-    task = Task(piece.sides_up(), piece.swinging_kg(), piece.limits.allow, clear)
-    return any_order(task, effort).steps is not None
+class _Trials:
+    """Whole runs tried out, no more than the time allows: a search doubles with every bend."""
+
+    def __init__(self, bender: Bender, bends: int, effort: int) -> None:
+        self.bender, self.effort = bender, effort
+        self.left = max(FEWEST_TRIALS, min(MOST_TRIALS, TRIALS_AT_NO_BEND >> bends))
+
+    def possible(self, piece: PieceToBend) -> bool:
+        """Tell whether some order is found that clears the bender and the former's limits; not when out of trials."""
+        if self.left <= 0 or piece.limits.core((1 << len(piece.bends)) - 1):
+            return False
+        self.left -= 1
+        return any_order(_task(piece, InBender(piece, self.bender)), self.effort).steps is not None
+
+
+def _task(piece: PieceToBend, in_bender: InBender) -> Task:
+    return Task(piece.sides_up(), piece.swinging_kg(), piece.limits.allow, in_bender.clear)
 
 
 def _blocked(piece: PieceToBend, in_bender: InBender, stuck: int) -> list[_Blocked]:
@@ -99,25 +117,71 @@ def _made_in_words(others: list[int]) -> str:
     return f" after bends {', '.join(map(str, others[:-1]))} and {others[-1]}"
 
 
-def _way_out(piece: PieceToBend, bender: Bender, blocked: list[_Blocked], effort: int) -> str:
-    options = [(more, leg) for one in blocked for leg, more in _freeing(piece, bender, one)]
-    for more, leg in sorted(set(options))[:TRIES]:
-        if possible_in(piece.lengthened(leg, more), bender, effort):
-            name = leg_name(leg, len(piece.bends))
-            cut = ", cut off after bending," if leg in (0, len(piece.bends)) else ""
-            return f"; {name} {more:.0f} longer{cut} frees it{_or_joint(piece, bender, blocked, effort)}"
-    return _or_joint(piece, bender, blocked, effort).replace(", or", ";", 1) or (
-        "; no leg made longer by itself frees it, nor a joint"
+def _way_out(piece: PieceToBend, blocked: list[_Blocked], trials: _Trials) -> str:
+    n = len(piece.bends)
+    alone = _one_leg(piece, blocked, trials)
+    changes = [alone] if alone else _several_legs(piece, blocked, trials)
+    joint = _joint(piece, blocked, trials)
+    if changes:
+        longer = " and ".join(
+            f"{leg_name(leg, n)} {more:.0f} longer{', cut off after bending,' if leg in (0, n) else ''}"
+            for leg, more in changes
+        )
+        frees = "frees it" if alone else "together free it"
+        return f"; {longer} {frees}{f', or a joint in the {joint} does' if joint else ''}"
+    if joint:
+        return f"; a joint in the {joint} frees it"
+    return "; neither longer legs nor a joint were found to free it"
+
+
+def _one_leg(piece: PieceToBend, blocked: list[_Blocked], trials: _Trials) -> tuple[int, float] | None:
+    """Return the leg that frees the whole run by the least lengthening, and that; None when none alone does."""
+    options = sorted(
+        {(more, leg) for one in blocked[:PULLS_TRIED] for leg, more in _freeing(piece, trials.bender, one)}
     )
+    best: tuple[int, float] | None = None
+    for more, leg in options[:TRIES]:
+        # What frees one pull may be more than the run needs, where another order then works.
+        high = more if best is None else min(more, best[1] - STEP_MM)
+        if high <= 0.0 or not trials.possible(piece.lengthened(leg, high)):
+            continue
+        low = 0.0
+        while high - low > STEP_MM and trials.left > KEPT_TRIALS:
+            middle = float((low + high) // 2.0)
+            if trials.possible(piece.lengthened(leg, middle)):
+                high = middle
+            else:
+                low = middle
+        best = (leg, high)
+    return best
 
 
-def _or_joint(piece: PieceToBend, bender: Bender, blocked: list[_Blocked], effort: int) -> str:
+def _several_legs(piece: PieceToBend, blocked: list[_Blocked], trials: _Trials) -> list[tuple[int, float]]:
+    """Lengthen what frees some pull by the least, again and again; empty when `MOST_LEGS` are not enough."""
+    added: dict[int, float] = {}
+    for _ in range(MOST_LEGS):
+        options = [(more, leg) for leg, more in _freeing(piece, trials.bender, blocked[0])] if blocked else []
+        if not options or trials.left <= 0:
+            return []
+        trials.left -= 1
+        more, leg = min(options)
+        added[leg] = added.get(leg, 0.0) + more
+        piece = piece.lengthened(leg, more)
+        in_bender = InBender(piece, trials.bender)
+        end = any_order(_task(piece, in_bender), trials.effort)
+        if end.steps is not None:
+            return sorted(added.items())
+        blocked = _blocked(piece, in_bender, end.stuck)
+    return []
+
+
+def _joint(piece: PieceToBend, blocked: list[_Blocked], trials: _Trials) -> str:
     legs = {leg for one in blocked for leg in (one.bend, one.bend + 1)}
     for leg in sorted(legs):
         if leg in (0, len(piece.bends)) or piece.tube.leg(leg) < JOINT_DIAMETERS * piece.outside:
             continue
-        if all(possible_in(part, bender, effort) for part in piece.parted(leg)):
-            return f", or a joint in the {leg_name(leg, len(piece.bends))} does"
+        if all(trials.possible(part) for part in piece.parted(leg)):
+            return leg_name(leg, len(piece.bends))
     return ""
 
 
@@ -138,16 +202,16 @@ def _freeing(piece: PieceToBend, bender: Bender, one: _Blocked) -> list[tuple[in
 def _least(piece: PieceToBend, bender: Bender, one: _Blocked, leg: int) -> float | None:
     """Return the least lengthening of a leg that lets this pull clear, None when none up to `LONGEST_MM` does.
 
-    The first that works of a doubling series is narrowed down; what lies below it is taken not to work.
+    The first that works of a growing series is narrowed down; what lies below it is taken not to work.
     """
 
     def clear(more: float) -> bool:
         longer = piece.lengthened(leg, more)
         return InBender(longer, bender).clear(one.bend, one.held, one.made)
 
-    low, high = 0.0, 8.0
+    low, high = 0.0, FIRST_MM
     while not clear(high):
-        low, high = high, high * 2.0
+        low, high = high, high * 4.0
         if high > LONGEST_MM:
             return None
     while high - low > STEP_MM:

@@ -1,0 +1,127 @@
+"""Plans in a bender: the best of all orders that clear it, and a way out that really is one."""
+
+import functools
+import itertools
+import re
+
+import pytest
+from made_runs import made_run, random_run
+
+from pipemodel.bending.plan import plan_pulls
+from pipemodel.bending.plan_bender import InBender
+from pipemodel.bending.plan_piece import PieceToBend, kg_per_mm
+from pipemodel.bending.schedule import Schedule
+from pipemodel.checks.bender import bender as bender_check
+from pipemodel.geometry.shapes import Box
+from pipemodel.job.model import Job
+from pipemodel.trade.benders import Bender, Part, bender_named
+
+VICE = "15 mm hand bender in a vice"
+
+
+def costs(run):
+    """The cost of every order that clears the bender and has its straights, one after the other."""
+    piece = PieceToBend.of(run)
+    clear, allow = functools.cache(InBender(piece, run.run.bender).clear), piece.limits.allow
+    sides, n, tube = piece.sides_up(), len(piece.bends), piece.tube
+    for order in itertools.permutations(range(n)):
+        for helds in itertools.product((0, 1), repeat=n):
+            made, mass = 0, 0.0
+            for bend, held in zip(order, helds, strict=True):
+                if not allow(bend, held, made) or not clear(bend, held, made):
+                    break
+                made |= 1 << bend
+                free = tube.starts[bend] if held else tube.length - tube.finishes[bend]
+                mass += free * kg_per_mm(run.tube)
+            else:
+                up = [sides[b][h] for b, h in zip(order, helds, strict=True)]
+                yield (
+                    sum(a != b for a, b in itertools.pairwise(helds)),
+                    sum(a != b for a, b in itertools.pairwise(up)),
+                    mass,
+                )
+
+
+@pytest.mark.parametrize("seed", range(40))
+def test_the_plan_is_the_best_order_that_clears_the_bender(seed):
+    run = random_run(seed, 3, bender=bender_named(VICE), hold_mm=30.0, guide_mm=10.0)
+    plan, all_costs = plan_pulls(run), list(costs(run))
+    assert plan.possible == bool(all_costs)
+    if plan.possible:
+        rounds, overs, mass = min(all_costs)
+        assert (plan.turn_rounds, plan.turn_overs) == (rounds, overs)
+        spare = 0.25 * 3 if plan.in_number_order else 0.0
+        assert sum(p.swinging_kg for p in plan.pulls) <= mass + spare + 1e-6
+
+
+def hindered(bends):
+    """Random runs that their straights would allow, and the bender does not."""
+    runs = (random_run(s, bends, bender=bender_named(VICE), hold_mm=30.0, guide_mm=10.0) for s in range(80))
+    return [
+        (run, plan) for run in runs if not (plan := plan_pulls(run)).possible and plan.hindrances[0].kind == "bender"
+    ]
+
+
+def longer(run, words, less=0.0):
+    """The run with the legs a way out speaks of made as much longer as it says."""
+    legs = [b.straight_before_mm for b in run.table.bends] + [run.table.straight_after_mm]
+    names = {"start tail": 0, "finish tail": len(legs) - 1}
+    names |= {f"leg between bends {i} and {i + 1}": i for i in range(1, len(legs) - 1)}
+    for name, more in re.findall(r"(start tail|finish tail|leg between bends \d+ and \d+) (\d+) longer", words):
+        legs[names[name]] += float(more) - less
+    turns = [b.turn_deg for b in run.table.bends][1:]
+    former = {"hold_mm": run.former.hold_mm, "guide_mm": run.former.guide_mm}
+    return made_run(legs, [b.angle_deg for b in run.table.bends], turns, bender=run.run.bender, **former)
+
+
+@pytest.mark.parametrize("bends", [3, 5])
+def test_the_lengthening_named_frees_the_run_and_clearly_less_does_not(bends):
+    tried = 0
+    for run, plan in hindered(bends):
+        words = plan.why_not[0]
+        if "longer" not in words.replace("neither longer", ""):
+            continue
+        tried += 1
+        assert plan_pulls(longer(run, words)).possible, words
+        if len(re.findall(r"\d longer", words)) == 1:
+            assert not plan_pulls(longer(run, words, less=2.0)).possible, words
+    assert tried >= 3
+
+
+def test_what_stands_in_the_way_is_named_with_place_part_and_depth():
+    """A post beside the former: the tail of a U swings into it whichever way the piece is pulled."""
+    blocks = (Box((-90, -250, -400), (-60, -40, 400)), Box((130, -60, -400), (170, 20, 400)))
+    post = Bender("posted", 55.0, body=tuple(Part(f"post {i}", b) for i, b in enumerate(blocks, 1)))
+    run = made_run([260, 40, 260], [90, 90], [0], hold_mm=30.0, guide_mm=10.0, bender=post)
+    plan = plan_pulls(run)
+    assert not plan.possible
+    for hindrance in plan.hindrances:
+        assert hindrance.kind == "bender"
+        assert hindrance.has < 0
+        assert 0 <= hindrance.at_mm <= run.table.length_mm
+        assert re.search(
+            r"bend \d after bend \d, held by the (start|finish) side, can't be pulled: the (held|free) side's .+ "
+            r"goes \d+\.\d into the post \d at \d+ degrees",
+            hindrance.message,
+        )
+    found = bender_check(Schedule(Job("test", (run.run,)), (run,)))
+    assert {f.code for f in found} == {"B105"}
+    assert found[0].distance_mm == plan.hindrances[0].has
+    assert found[0].required_mm == 0.0
+    # Without the posts it is pulled at once.
+    assert plan_pulls(made_run([260, 40, 260], [90, 90], [0], hold_mm=30.0, guide_mm=10.0)).possible
+
+
+def test_a_bender_measured_with_another_former_is_said():
+    run = made_run([300, 300], [90], radius_mm=77.0, bender=bender_named("15 mm hand bender"))
+    assert [f.code for f in bender_check(Schedule(Job("test", (run.run,)), (run,)))] == ["B106"]
+
+
+def test_a_wall_across_the_swing_stops_even_straight_tube():
+    """The room counts for all of the tube, the straight end that swings included."""
+    wall = Bender("walled", 55.0, room=(Part("wall", Box((-2000, -200, -500), (2000, -150, 500))),))
+    plan = plan_pulls(made_run([300, 300], [90], hold_mm=30.0, bender=wall))
+    assert not plan.possible
+    assert "into the wall" in plan.why_not[0]
+    # 55 of bend and tail 300 - 5 below the centre: with a tail of 100 it stays 45 clear of 150.
+    assert plan_pulls(made_run([300, 100], [90], hold_mm=30.0, bender=wall)).possible
