@@ -17,6 +17,7 @@ from typing import TypeAlias
 import numpy as np
 
 from pipemodel.geometry.arrays import Bools, Floats, Ints, dots, steps
+from pipemodel.geometry.distance.closing import Place, next_place, tangents
 from pipemodel.geometry.distance.paths import Paths
 from pipemodel.geometry.distance.targets import Least, Pairs, Targets
 
@@ -26,8 +27,8 @@ FINE_STEP = 0.15
 """A stretch narrower than this, in radians of K s, that holds a minimum holds only one."""
 MISSED_MM = 1e-4
 """Dips shallower than this between two looks are let go."""
-MOST_STEPS = 150
-"""Every third step halves the stretch, so this many take a kilometre to less than the last digit."""
+MOST_STEPS = 100
+"""Far more than closing in ever takes."""
 EXACT_MM = 1e-9
 """How near its bound from below a value has to be for the search to end."""
 LEVEL = 1e-6
@@ -149,80 +150,41 @@ class Sweep:
         )
 
     def _close_in(self, pairs: Pairs, bow: Floats, x: _Stretches) -> None:
-        """Close in on the minimum each stretch holds, until it is known to `EXACT_MM`.
-
-        Steps go in turn to where the slope should cross zero, to where the tangents at both ends meet, and to
-        the middle. Outside a shape, slope times distance is (point - nearest point) . heading: along a straight
-        it is made of straight lines for a box and smooth for the rest, so interpolating it takes few steps;
-        within a shape the distance itself is made of straight lines, whose kinks the tangents find.
-        """
+        """Close in on the minimum each stretch holds, until it is known to `EXACT_MM`."""
         floor = _floors(x, bow[x.pair])[0]
         best = self.least.distance[pairs.key[x.pair]]
         x = x.take(floor - self.paths.tube[pairs.path[x.pair]] < best - 1e-9)
-        ha, hb = x.dlo * _weight(x.flo), x.dhi * _weight(x.fhi)
-        side = np.zeros(len(x.pair), dtype=np.int64)
-        for turn in range(MOST_STEPS):
-            if not len(x.pair):
+        a, b, c = Place(x.lo, x.flo, x.dlo), Place(x.hi, x.fhi, x.dhi), Place(x.lo, x.flo, x.dlo)
+        pair, s = x.pair, x.lo + a.h / (a.h - b.h) * (x.hi - x.lo)
+        floor = np.full(len(pair), -np.inf)
+        for _ in range(MOST_STEPS):
+            if not len(pair):
                 return
-            floor, meet = _meeting(x, bow[x.pair])
-            s = 0.5 * (x.lo + x.hi)
-            if turn % 3 != 2:
-                aim = x.hi - hb * (x.hi - x.lo) / (hb - ha) if turn % 3 == 0 else x.lo + meet
-                s = np.where((aim > x.lo) & (aim < x.hi), aim, s)
-            path, target = pairs.path[x.pair], pairs.target[x.pair]
+            path, target = pairs.path[pair], pairs.target[pair]
             point, heading = self.paths.at(path, s)
             value, away = self.targets.field(target, point)
             slope = dots(away, heading)
-            done = (np.abs(slope) <= 1e-9) | (value - floor <= EXACT_MM) | (x.hi - x.lo <= 1e-9)
+            same = (slope > 0.0) == (a.slope > 0.0)
+            a, b, c = Place(s, value, slope), a.across(same, b), b.across(same, a)
+            width = np.abs(b.s - a.s)
+            done = (np.abs(slope) * width <= EXACT_MM) | (value - floor <= EXACT_MM) | (np.abs(slope) <= 1e-10)
             if done.any():
                 counts = done if self.accept is None else done & self.accept(target, point, away)
-                self._offer(pairs, x.pair, s, point, value, away, counts)
-            h = slope * _weight(value)
-            right = slope > 0.0
-            # The Illinois rule: an end that stays put twice counts half, so that it moves.
-            ha = np.where(right, np.where(side == 1, 0.5 * ha, ha), h)
-            hb = np.where(right, h, np.where(side == -1, 0.5 * hb, hb))
-            side = np.where(right, 1, -1)
-            x = _Stretches(
-                x.pair,
-                np.where(right, x.lo, s),
-                np.where(right, s, x.hi),
-                np.where(right, x.flo, value),
-                np.where(right, value, x.fhi),
-                np.where(right, x.dlo, slope),
-                np.where(right, slope, x.dhi),
-            )
-            if done.any():
+                self._offer(pairs, pair, s, point, value, away, counts)
                 go = np.flatnonzero(~done)
-                x, ha, hb, side = x.take(go), ha[go], hb[go], side[go]
-
-
-def _weight(value: Floats) -> Floats:
-    return np.maximum(value, 0.1)
-
-
-def _meeting(x: _Stretches, k: Floats) -> tuple[Floats, Floats]:
-    """Return bounds from below on stretches, and how far from their low ends the bounding tangents meet.
-
-    The tangents of f + k s^2 / 2 at both ends meet at s*; f is nowhere below the lesser of its end values and
-    that meeting point less k s*^2 / 2.
-    """
-    width = x.hi - x.lo
-    slope = x.dhi + k * width
-    turn = slope - x.dlo
-    over = x.flo - x.fhi + (slope - 0.5 * k * width) * width
-    meet = np.divide(over, turn, out=np.zeros_like(turn), where=turn > 1e-12)
-    meet = np.minimum(np.maximum(meet, 0.0), width)
-    return np.minimum(np.minimum(x.flo, x.fhi), x.flo + x.dlo * meet - 0.5 * k * meet * meet), meet
+                pair, a, b, c = pair[go], a.take(go), b.take(go), c.take(go)
+            s, floor = next_place(a, b, c, bow[pair])
 
 
 def _floors(x: _Stretches, k: Floats) -> tuple[Floats, Bools, Bools]:
     """Return bounds from below on stretches, whether each could hide a dip, and whether it surely holds one."""
     holds = (x.dlo < 0.0) & (x.dhi > 0.0)
-    rise = k * (x.hi - x.lo)
+    width = x.hi - x.lo
+    rise = k * width
+    _, floor = tangents(x.flo, x.fhi, x.dlo, x.dhi, width, k)
     # A slope that has to climb back faster than the curve bends cannot have been level on the way.
     dip = ~(((x.dhi <= 0.0) & (-x.dhi >= rise)) | ((x.dlo >= 0.0) & (x.dlo >= rise)))
-    return np.where(holds | dip, _meeting(x, k)[0], np.inf), dip, holds
+    return np.where(holds | dip, floor, np.inf), dip, holds
 
 
 def _joined(parts: list[_Stretches]) -> _Stretches:
