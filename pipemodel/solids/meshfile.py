@@ -75,8 +75,8 @@ def _from_mesh(file: MeshFile, path: Path) -> "tuple[NDArray[np.float64], NDArra
         )
     except OSError as error:
         raise MeshError(f"the file {path.name!r} cannot be read: {error.strerror or error}") from None
-    except Exception as error:  # a broken file comes out of the readers as any kind of error
-        raise MeshError(f"the file {path.name!r} is not a {ending.upper()} file that can be read ({error})") from None
+    except Exception:  # a broken file comes out of the readers as any kind of error
+        raise MeshError(f"the file {path.name!r} is not a file that can be read as {ending.upper()}") from None
     if not isinstance(loaded, trimesh.Trimesh):
         raise MeshError(f"the file {path.name!r} holds no surface")
     _see(path, loaded.vertices, loaded.faces)

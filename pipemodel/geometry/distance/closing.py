@@ -17,6 +17,7 @@ class Place:
         self.h = slope * np.maximum(value, 0.1)
 
     def take(self, which: Ints) -> "Place":
+        """Return some of the places."""
         return Place(self.s[which], self.value[which], self.slope[which])
 
     def across(self, same: Bools, other: "Place") -> "Place":
