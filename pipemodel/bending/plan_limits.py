@@ -22,6 +22,9 @@ FINISH: Final = 1
 SLACK_MM = 1e-6
 """A straight that lacks less than this has what it needs; rounding of a job's own figures is far below it."""
 
+TRIMMED = 20
+"""Of so many legs to be made longer each is trimmed to the least; of more, each is as long as frees its bend."""
+
 
 @dataclass(frozen=True)
 class FlatTube:
@@ -148,7 +151,7 @@ def least_lengthening(limits: Limits) -> tuple[Lengthening, ...]:
         for leg, more in _cheapest_release(limits, added, core):
             added[leg] = added.get(leg, 0.0) + more
         core = _with(limits, added).core(core)
-    for leg in sorted(added):
+    for leg in sorted(added) if len(added) <= TRIMMED else ():
         others = {k: v for k, v in added.items() if k != leg}
         more = _least_alone(_with(limits, others), leg)
         added[leg] = added[leg] if more is None else more
@@ -179,12 +182,14 @@ def _least_alone(limits: Limits, leg: int) -> float | None:
     n = limits.tube.bends
     everything = (1 << n) - 1
     steps = {0.0}
-    for before in range(-1, leg):
+    most = max(limits.hold, limits.guide)
+    for before in range(leg - 1, -2, -1):
         for after in range(leg, n + 1):
-            if before < 0 and after == n:
-                continue
             has = limits.tube.straight(before, after)
-            steps.update(need - has for need in (limits.hold, limits.guide) if need > has)
+            if has >= most:
+                break
+            if before >= 0 or after < n:
+                steps.update(need - has for need in (limits.hold, limits.guide) if need > has)
     amounts = sorted(steps)
     low, high = 0, len(amounts) - 1
 
