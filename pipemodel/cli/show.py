@@ -1,0 +1,55 @@
+"""`pipemodel show JOB.yaml`: the job in a browser, made anew whenever the file is saved."""
+
+import signal
+import threading
+import webbrowser
+from pathlib import Path
+from types import FrameType
+
+import click
+
+from pipemodel.cli.job_file import job_file
+from pipemodel.cli.stream import say, tell
+
+
+@click.command(name="show")
+@job_file
+@click.option("--port", type=click.IntRange(1, 65535), help="The port to use. [default: any free one]")
+@click.option("--open", "open_it", is_flag=True, help="Open it in the browser.")
+def command(job: Path, parameters: dict[str, str], allow_outside: bool, port: int | None, open_it: bool) -> None:
+    """Show a job in a browser on this machine: 3D, schedule and findings, anew at every save.
+
+    Prints the address and runs until Ctrl-C. A file that is wrong is no reason to stop: what is wrong is said over
+    the last good picture, with its line. Nobody but this machine can see it. Ends with 0 when it is stopped, 2 when
+    the file is not there or the port is taken.
+    """
+    from pipemodel.live.page import live_html
+    from pipemodel.live.server import Server
+    from pipemodel.live.showing import Showing
+
+    job.stat()
+    stop = threading.Event()
+
+    def told_to_stop(number: int, frame: FrameType | None) -> None:
+        stop.set()
+
+    for number in (signal.SIGTERM, signal.SIGINT):
+        signal.signal(number, told_to_stop)
+    showing = Showing(job, live_html, parameters, allow_outside)
+    try:
+        server = Server(showing, port or 0)
+    except OSError as error:
+        raise click.BadParameter(
+            f"{port}: {error.strerror or error}; leave it out for a free one", param_hint="--port"
+        ) from error
+    showing.make()
+    server.run()
+    for wrong in showing.state.wrong:
+        tell(f"{job}:{wrong.line}:{wrong.column}: {wrong.message}")
+    say(f"{server.url}\n")
+    tell(f"showing {job}; stop with Ctrl-C")
+    if open_it:
+        webbrowser.open(server.url)
+    while not stop.wait(0.5):
+        pass
+    server.stop()

@@ -1,0 +1,45 @@
+"""The page of the live view: the hand-over page, with a script that listens for the next one."""
+
+from html import escape
+from importlib import resources
+from typing import TYPE_CHECKING
+
+from pipemodel.handover.plain import shown
+
+if TYPE_CHECKING:
+    from pipemodel.handover.answer import Answer
+
+POLICY = "default-src 'none'; style-src 'unsafe-inline'; script-src 'unsafe-inline'; img-src data:; connect-src 'self'"
+"""The page may talk to the server it came from, and to nobody else."""
+_WAITING = """\
+<!doctype html>
+<html lang="en">
+<head>
+<meta charset="utf-8">
+<meta name="viewport" content="width=device-width, initial-scale=1">
+<meta http-equiv="Content-Security-Policy" content="{policy}">
+<title>{name}</title>
+<style>:root {{ color-scheme: light dark }} body {{ font: 1.125rem/1.4 system-ui, sans-serif; margin: 1rem }}</style>
+</head>
+<body>
+<main><h1>{name}</h1><p>Nothing to show yet.</p></main>
+<script>{script}</script>
+</body>
+</html>
+"""
+
+
+def live_html(answer: "Answer") -> str:
+    """Return the page of a job, ready to be renewed."""
+    from pipemodel.handover.web.page import page_html
+
+    return page_html(answer, POLICY, (_script(),))
+
+
+def waiting_html(file: str) -> str:
+    """Return the page shown as long as a job file has not been good once."""
+    return _WAITING.format(policy=POLICY, name=escape(shown(file)), script=_script())
+
+
+def _script() -> str:
+    return resources.files("pipemodel.live").joinpath("live.js").read_text("utf-8")

@@ -1,0 +1,122 @@
+"""The server of the live view: for browsers on this machine, and for no page but its own.
+
+It listens on the loopback address alone. Any page of the web can make a browser ask that address, under a name of its
+own if it likes; so whoever asks under another name than the server's own, or from another page, is refused.
+"""
+
+import os
+import threading
+from http import HTTPStatus
+from http.server import BaseHTTPRequestHandler, ThreadingHTTPServer
+
+from pipemodel.live.page import POLICY
+from pipemodel.live.showing import Showing
+
+ADDRESS = "127.0.0.1"
+NAMES = ("127.0.0.1", "localhost")
+ALIVE_S = 10.0
+"""A word is sent this often where there is no news, so that a closed page is noticed."""
+_OWN_SITES = ("same-origin", "none")
+
+
+class Server(ThreadingHTTPServer):
+    """Serves the page of one showing at `/`, and its news at `/news`."""
+
+    daemon_threads = True
+    # On Windows the same option would let another program take the port away.
+    allow_reuse_address = os.name == "posix"
+
+    def __init__(self, showing: Showing, port: int = 0) -> None:
+        """Take a port of the loopback address; 0 takes any free one.
+
+        Raises:
+            OSError: if the port is taken or may not be used.
+        """
+        super().__init__((ADDRESS, port), _Handler)
+        self.showing = showing
+
+    @property
+    def url(self) -> str:
+        """Where the page is."""
+        return f"http://{ADDRESS}:{self.server_port}/"
+
+    def run(self) -> None:
+        """Serve in threads of its own, until `stop`."""
+        threading.Thread(target=self.showing.watch, daemon=True).start()
+        threading.Thread(target=self.serve_forever, kwargs={"poll_interval": 0.1}, daemon=True).start()
+
+    def stop(self) -> None:
+        """End the showing and let go of the port."""
+        self.showing.end()
+        self.shutdown()
+        self.server_close()
+
+    def handle_error(self, request: object, client_address: object) -> None:
+        """Say nothing of a browser that went away in the middle of an answer."""
+
+
+class _Handler(BaseHTTPRequestHandler):
+    server: Server
+    protocol_version = "HTTP/1.1"
+    server_version = "pipemodel"
+    sys_version = ""
+    timeout = 60
+
+    def do_GET(self) -> None:
+        if not self._ours():
+            self._answer(HTTPStatus.FORBIDDEN, "This view is for this machine alone.\n")
+        elif self.path == "/":
+            self._answer(HTTPStatus.OK, self.server.showing.state.page, "text/html")
+        elif self.path == "/news":
+            self._news()
+        else:
+            self._answer(HTTPStatus.NOT_FOUND, "There is nothing here.\n")
+
+    def _ours(self) -> bool:
+        """Tell whether a request was made under the server's own name, and not by another page."""
+        own = {f"{name}:{self.server.server_port}" for name in NAMES}
+        hosts = self.headers.get_all("Host", [])
+        origin, site = self.headers.get("Origin"), self.headers.get("Sec-Fetch-Site")
+        if len(hosts) != 1 or hosts[0].lower() not in own:
+            return False
+        if origin is not None and origin.lower() not in {f"http://{name}" for name in own}:
+            return False
+        return site is None or site in _OWN_SITES
+
+    def _answer(self, status: HTTPStatus, text: str, kind: str = "text/plain") -> None:
+        body = text.encode("utf-8")
+        self.send_response(status)
+        self._head(f"{kind}; charset=utf-8")
+        self.send_header("Content-Length", str(len(body)))
+        self.end_headers()
+        self.wfile.write(body)
+
+    def _head(self, kind: str) -> None:
+        self.send_header("Content-Type", kind)
+        self.send_header("Cache-Control", "no-store")
+        self.send_header("Content-Security-Policy", f"{POLICY}; frame-ancestors 'none'; base-uri 'none'")
+        self.send_header("Cross-Origin-Resource-Policy", "same-origin")
+        self.send_header("Referrer-Policy", "no-referrer")
+        self.send_header("X-Content-Type-Options", "nosniff")
+
+    def _news(self) -> None:
+        """Send every state from now on, each as one server-sent event, until the page closes or the showing ends."""
+        showing = self.server.showing
+        self.close_connection = True
+        self.send_response(HTTPStatus.OK)
+        self._head("text/event-stream")
+        self.send_header("Connection", "close")
+        self.end_headers()
+        self.wfile.write(b"retry: 500\n\n")
+        number = -1
+        while not showing.ended:
+            state = showing.after(number, ALIVE_S)
+            if state is None:
+                self.wfile.write(b": still here\n\n")
+            else:
+                number = state.number
+                self.wfile.write(f"data: {state.to_json(showing.name)}\n\n".encode())
+            self.wfile.flush()
+
+    def log_message(self, format: str, *args: object) -> None:
+        """Keep quiet; what is worth telling is in the page."""
