@@ -5,6 +5,7 @@ from collections.abc import Mapping, Set
 
 from pipemodel.job.build_bender import Benders
 from pipemodel.job.build_ends import at_tube_ends, build_clips, build_ends
+from pipemodel.job.build_jig import build_jig
 from pipemodel.job.build_room import build_things
 from pipemodel.job.build_routes import build_route, read_items, way_fault
 from pipemodel.job.build_tools import Tools
@@ -47,8 +48,9 @@ def build_job(
     runs = _Runs(form, faults, tools, benders, things, broken).build()
     if not form.runs and not any(path[0] == "runs" for path in broken):
         faults.at(("runs",), "a job needs at least one run; write its name and its points under runs")
+    jig = build_jig(form.jig, runs, faults)
     stock = Stock(form.stock.length, tuple(form.stock.offcuts))
-    return Job(form.job, runs, things, form.clearance, tuple(tools.notes), path, parameters, form.kerf, stock)
+    return Job(form.job, runs, things, form.clearance, tuple(tools.notes), path, parameters, form.kerf, stock, jig)
 
 
 class _Runs:

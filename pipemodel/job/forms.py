@@ -8,6 +8,7 @@ from pipemodel.job.bender_forms import BenderChoice
 from pipemodel.job.end_forms import ClipsForm, EndsForm, StockForm
 from pipemodel.job.form import Form, empty_if_blank
 from pipemodel.job.heading import Heading
+from pipemodel.job.jig_forms import JigChoice
 from pipemodel.job.names import NAME_PATTERN
 from pipemodel.job.quantities import (
     Angle,
@@ -177,6 +178,7 @@ class JobForm(Form):
     clips: ClipsForm | None = Field(default=None, description="How the runs are clipped, and to what")
     kerf: NonNegativeLength = Field(default=0.0, description="What the saw takes at each cut")
     stock: StockForm = StockForm()
+    jig: JigChoice = Field(default=None, description="How its checking jigs are made; left out, `make` makes none")
     room: Annotated[dict[str, ThingForm], BeforeValidator(empty_if_blank)] = Field(
         default={},
         description="What the runs must keep clear of, by name",

@@ -1,0 +1,147 @@
+"""What may be written under `jig`: the printer, the tolerance of the piece, and how the jig is made."""
+
+from typing import Annotated, Any, Literal
+
+from pydantic import BeforeValidator, Field, PlainValidator, WithJsonSchema, model_validator
+
+from pipemodel.job.form import Form
+from pipemodel.job.quantities import (
+    Angle,
+    NonNegativeLength,
+    Number,
+    PositiveLength,
+    parse_positive_length,
+    shown,
+)
+from pipemodel.trade.beds import bed_sizes
+
+_LEAST_BED_MM, _MOST_BED_MM = 60.0, 2000.0
+
+
+def _bed(value: object) -> tuple[float, float, float]:
+    """Return a bed by its name, or by its three sizes."""
+    sizes = bed_sizes()
+    if isinstance(value, str) and value.strip().lower() in sizes:
+        return sizes[value.strip().lower()]
+    names = ", ".join(sizes)
+    if not isinstance(value, list | tuple) or len(value) != 3:
+        raise ValueError(f"a bed is its sizes, such as [220, 220, 250], or one of {names}")
+    x, y, z = (parse_positive_length(v) for v in value)
+    if min(x, y, z) < _LEAST_BED_MM or max(x, y, z) > _MOST_BED_MM:
+        raise ValueError(f"a bed of {x:g} x {y:g} x {z:g}; each must be from {_LEAST_BED_MM:g} to {_MOST_BED_MM:g}")
+    return x, y, z
+
+
+def _revision(value: object) -> str:
+    text = str(value) if isinstance(value, str | int | float) and not isinstance(value, bool) else ""
+    if not text or len(text) > 6 or not text.isascii() or not text.replace(".", "").replace("-", "").isalnum():
+        raise ValueError(f"{shown(value)!r} is no revision; write up to six letters and figures, such as A or 2.1")
+    return text
+
+
+BedSize = Annotated[
+    tuple[float, float, float],
+    PlainValidator(_bed),
+    WithJsonSchema(
+        {
+            "anyOf": [
+                {"type": "string", "enum": list(bed_sizes())},
+                {"type": "array", "items": {"type": ["number", "string"]}, "minItems": 3, "maxItems": 3},
+            ],
+            "description": "A printer's bed: its sizes along x, along y and upwards, or a name for them",
+        }
+    ),
+]
+Revision = Annotated[
+    str,
+    PlainValidator(_revision),
+    WithJsonSchema({"type": ["string", "number"], "description": "Engraved on every part"}),
+]
+
+
+def _default_if_blank(value: Any) -> Any:
+    return {} if value is None else value
+
+
+class ToleranceForm(Form):
+    """How far a finished piece may be out and still be right."""
+
+    position: PositiveLength = Field(default=3.0, description="Of every leg and both ends, from their places")
+    angle: Angle = Field(default=1.0, description="Of every leg, from its direction")
+    start: PositiveLength | None = Field(default=None, description="Of the start, along the tube, if not as position")
+    finish: PositiveLength | None = Field(default=None, description="Of the finish, along the tube")
+
+    @model_validator(mode="after")
+    def _can_be_judged(self) -> "ToleranceForm":
+        if not 0.05 <= self.angle <= 20.0:
+            raise ValueError(f"a tolerance of {self.angle:g} degrees; write 0.05 to 20, such as 1")
+        for name in ("position", "start", "finish"):
+            mm = getattr(self, name)
+            if mm is not None and mm < 0.3:
+                raise ValueError(
+                    f"a {name} tolerance of {mm:g}: a printed slot is no truer than 0.3, so write 0.3 or more, "
+                    "such as 3"
+                )
+        return self
+
+
+class JigForm(Form):
+    """How the checking jigs of a job are made; without this key `make` makes none."""
+
+    bed: BedSize = (220.0, 220.0, 250.0)
+    tolerance: ToleranceForm = ToleranceForm()
+    decision: Literal["balanced", "go", "fine"] = Field(
+        default="balanced",
+        description="go: no good piece is refused; fine: no bad one passes; balanced: the fewest wrong in all",
+    )
+    inserts: bool = Field(default=False, description="Slots as for go, and liners that make them fine")
+    base: Literal["printed", "board"] = Field(
+        default="printed", description="Towers on printed bars that key together, or screwed to a board by a plan"
+    )
+    base_thickness: PositiveLength = Field(default=5.0, description="Thickness of pads and bars")
+    bar: PositiveLength = Field(default=26.0, description="Width of the bars")
+    screw: PositiveLength = Field(default=4.0, description="Diameter of the screws")
+    joint_gap: NonNegativeLength = Field(default=0.15, description="Left all round the key of a joint")
+    steepest: Angle = Field(default=60.0, description="The steepest a leg may lie in its saddle")
+    allowance: NonNegativeLength = Field(default=0.2, description="How much narrower a slot prints than it is drawn")
+    nozzle: PositiveLength = 0.4
+    layer: PositiveLength = 0.2
+    walls: Number = 3.0
+    infill: Number = Field(default=0.15, description="Share of the inside that is printed, 0 to 1")
+    density: Number = Field(default=1.24, description="Of the plastic, g/cm3")
+    speed: Number = Field(default=8.0, description="Plastic laid down, mm3/s on average")
+    gauges: bool = Field(default=True, description="Angle and turn gauges too")
+    standoff: PositiveLength | None = Field(
+        default=None, description="Of the spacer for clips; as the clips say if left out"
+    )
+    revision: Revision = "A"
+
+    @model_validator(mode="after")
+    def _can_be_printed(self) -> "JigForm":
+        within = {
+            "base_thickness": (2.0, 30.0),
+            "bar": (20.0, 120.0),
+            "screw": (2.0, 10.0),
+            "joint_gap": (0.02, 1.0),
+            "steepest": (5.0, 70.0),
+            "allowance": (0.0, 1.5),
+            "nozzle": (0.1, 1.5),
+            "layer": (0.04, 1.0),
+            "walls": (1.0, 50.0),
+            "infill": (0.0, 1.0),
+            "density": (0.5, 5.0),
+            "speed": (0.1, 500.0),
+        }
+        for name, (low, high) in within.items():
+            value = getattr(self, name)
+            if not low <= value <= high:
+                raise ValueError(f"{name} is {value:g}; it must be from {low:g} to {high:g}")
+        if self.layer > 0.8 * self.nozzle:
+            raise ValueError(
+                f"layers of {self.layer:g} are too thick for a nozzle of {self.nozzle:g}: at most 0.8 of it"
+            )
+        return self
+
+
+JigChoice = Annotated[JigForm | None, BeforeValidator(_default_if_blank)]
+"""The form of a jig; blank for one with every default."""
