@@ -86,8 +86,8 @@ def test_the_plan_is_the_best_of_all_orders(seed):
     rounds, overs, mass = min(costs)
     assert plan.proven
     assert (plan.turn_rounds, plan.turn_overs) == (rounds, overs)
-    # The plain order may swing a little more; any other order is the lightest of all.
-    spare = 0.25 * len(plan.pulls) if plan.in_number_order else 0.0
+    # Held by the start side throughout it may swing a little more; any other order is the lightest of all.
+    spare = 0.25 * len(plan.pulls) if all(p.held == "start" for p in plan.pulls) else 0.0
     assert sum(p.swinging_kg for p in plan.pulls) <= mass + spare + 1e-6
 
 
@@ -169,7 +169,8 @@ def test_a_leg_too_short_either_way_is_named_with_what_it_needs():
 def test_same_way_bends_are_pulled_together():
     """Sides up 0, 180, 0: in number order two turn-overs, with bends 1 and 3 one after the other only one."""
     plan = plan_pulls(made_run([300, 300, 300, 300], [30, 30, 30], [180, 180]))
-    assert [p.bend for p in plan.pulls] in ([1, 3, 2], [3, 1, 2], [2, 1, 3], [2, 3, 1])
+    assert [p.bend for p in plan.pulls] == [1, 3, 2]
+    assert {p.held for p in plan.pulls} == {"start"}
     assert plan.turn_overs == 1
 
 

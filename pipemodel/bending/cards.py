@@ -195,7 +195,7 @@ def _stands(direction: Vec3, above: float) -> str:
 
 def _mm(value: float) -> str:
     """Write a length as it is read off a tape: to half a millimetre."""
-    return f"{round(value * 2.0) / 2.0:g} mm"
+    return f"{round(value * 2.0) / 2.0:.1f}".removesuffix(".0") + " mm"
 
 
 def _deg(value: float) -> str:

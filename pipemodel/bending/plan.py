@@ -1,12 +1,11 @@
 """The plan of pulls: which bend when, held from which end, which side of the tube up.
 
 At each pull the held side offers at least the former's `hold` of straight tube before the bend, to the nearest
-bend already made or to the tube's end, and the other side at least its `guide` after it; in a bender that is described
-the piece also clears body, lever and room through the whole pull. Among the orders that
-work the plan has the fewest **turn-rounds** (the other end goes into the stop), then the fewest **turn-overs**
-(another side of the tube has to face up than at the pull before), then the least mass swinging, summed over the
-pulls. The plain order, 1 to n held by the start side, is taken when nothing but a mass too small to feel speaks
-against it.
+bend already made or to the tube's end, and the other side at least its `guide` after it; in a bender that is
+described the piece also clears body, lever and room through the whole pull. Among the orders that work the plan has
+the fewest **turn-rounds** (the other end goes into the stop), then the fewest **turn-overs** (another side of the
+tube has to face up than at the pull before), then the least mass swinging, summed over the pulls. The plain order, 1
+to n held by the start side, is taken when nothing but a mass too small to feel speaks against it.
 """
 
 from dataclasses import dataclass
@@ -16,16 +15,13 @@ from typing import Literal, TypeAlias
 from pipemodel.bending.bends import Bend
 from pipemodel.bending.plan_hindrance import Hindrance, hindrances_of
 from pipemodel.bending.plan_limits import FINISH, START
-from pipemodel.bending.plan_order import Allowed, Cost, Order, Step, Task, cost_of, works
+from pipemodel.bending.plan_order import Allowed, Order, Step, Task, cost_of, felt, works
 from pipemodel.bending.plan_piece import PieceToBend, side_up_deg, within_half_turn
 from pipemodel.bending.plan_search import best_order, effort_for
 from pipemodel.bending.schedule import SolvedRun
 from pipemodel.trade.benders import Bender
 
 Held: TypeAlias = Literal["start", "finish"]
-
-UNFELT_KG = 0.25
-"""A difference in swinging mass below this, on average over the pulls, is not felt by hand."""
 
 
 @dataclass(frozen=True)
@@ -141,7 +137,7 @@ def _plain_if_best(task: Task) -> Order | None:
     cost = cost_of(task, steps)
     fewest_overs = max(len({side for side, _ in task.sides}) - 1, 0)
     finish_mass = sum(masses[FINISH] for masses in task.masses)
-    if cost[1] > fewest_overs or _felt(task, cost, (0, 0, finish_mass)) or not works(task, steps):
+    if cost[1] > fewest_overs or felt(task, cost, (0, 0, finish_mass)) or not works(task, steps):
         return None
     return Order(steps, cost, True)
 
@@ -149,14 +145,9 @@ def _plain_if_best(task: Task) -> Order | None:
 def _plain_if_as_good(task: Task, order: Order) -> Order:
     steps = _plain_order(task.bends)
     cost = cost_of(task, steps)
-    if cost[:2] > order.cost[:2] or _felt(task, cost, order.cost) or not works(task, steps):
+    if cost[:2] > order.cost[:2] or felt(task, cost, order.cost) or not works(task, steps):
         return order
     return Order(steps, cost, order.proven)
-
-
-def _felt(task: Task, cost: Cost, other: Cost) -> bool:
-    """Tell whether the first order swings so much more than the other that a fitter would feel it."""
-    return cost[2] - other[2] > UNFELT_KG * task.bends
 
 
 def _pulls(solved: SolvedRun, piece: PieceToBend, steps: tuple[Step, ...]) -> tuple[Pull, ...]:

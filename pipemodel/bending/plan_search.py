@@ -8,13 +8,17 @@ so that search goes bend by bend (`plan_bends`), and only when the order found w
 
 import heapq
 from collections.abc import Sequence
+from itertools import combinations, groupby, permutations
 
 from pipemodel.bending.plan_bends import any_order, by_bends
 from pipemodel.bending.plan_limits import FINISH, START
-from pipemodel.bending.plan_order import Ahead, Mode, Order, Step, Task, closure, cost_of, works
+from pipemodel.bending.plan_order import Ahead, Mode, Order, Step, Task, closure, cost_of, felt, works
 
 WORK = 600_000
 """How much a search does before it settles for the best it has: positions looked at, times bends squared."""
+
+MOST_GROUPS = 5
+"""Of so many modes one after the other, all ways of putting them are tried for the one nearest number order."""
 
 
 def effort_for(bends: int) -> int:
@@ -30,20 +34,39 @@ def best_order(task: Task, effort: int) -> Order | None:
     if task.bends == 0:
         return Order((), (0, 0, 0.0), True)
     order = _best_by_limits(task, effort)
-    if order is None or task.clear is None or works(task, order.steps):
+    if order is not None and task.clear is not None and not works(task, order.steps):
+        found = any_order(task, effort).steps
+        if found is None:
+            return None
+        order = by_bends(task, effort) or Order(found, cost_of(task, found), False)
+    return None if order is None else _by_number(task, order)
+
+
+def _by_number(task: Task, order: Order) -> Order:
+    """Return the order that costs no more with its bends as near to number order as its modes can be put."""
+    groups = [tuple(g) for _, g in groupby(order.steps, key=lambda s: (s[1], task.sides[s[0]][s[1]]))]
+    if not 1 < len(groups) <= MOST_GROUPS:
         return order
-    found = any_order(task, effort).steps
-    if found is None:
-        return None
-    known = Order(found, cost_of(task, found), False)
-    return by_bends(task, effort) or known
+    best = order.steps
+    for ways in permutations(groups):
+        steps = tuple(step for group in ways for step in group)
+        nearer = (_out_of_number(steps), steps) < (_out_of_number(best), best)
+        if nearer and cost_of(task, steps) <= order.cost and works(task, steps):
+            best = steps
+    return Order(best, order.cost, order.proven)
+
+
+def _out_of_number(steps: Sequence[Step]) -> int:
+    return sum(a[0] > b[0] for a, b in combinations(steps, 2))
 
 
 def _best_by_limits(task: Task, effort: int) -> Order | None:
     one_way = [o for held in (START, FINISH) if (o := _by_modes(task, (held,), effort)) is not None]
     if one_way:
-        # Held by one side throughout, the mass swinging is the same whatever the order.
-        return min(one_way, key=lambda o: o.cost)
+        # Held by one side throughout, the mass swinging is the same whatever the order. Of two equal otherwise the
+        # start side is held, which keeps the numbers running on, unless that swings more than can be left unsaid.
+        first, other = one_way[0], one_way[-1]
+        return other if (first.cost[:2], felt(task, first.cost, other.cost)) > (other.cost[:2], False) else first
     order = _by_modes(task, (START, FINISH), effort)
     if order is None or not order.proven:
         return order
