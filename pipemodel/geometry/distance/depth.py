@@ -59,21 +59,26 @@ def measure_depths(
 def _measure(paths: Paths, ends: Ends, run: int, signed: Signed, least: Least, key: int) -> None:
     rows = np.flatnonzero(paths.owner == run)
     radius = float(paths.tube[rows[0]])
-    offers = _along_axis(paths, rows, radius, signed)
-    offers += [_round_rim(ends, end, radius, signed) for end in (2 * run, 2 * run + 1)]
-    deepest = min(offers, key=lambda offer: offer[0])
+    offers = [
+        _along_axis(paths, rows, radius, signed),
+        *(_round_rim(ends, end, radius, signed) for end in (2 * run, 2 * run + 1)),
+    ]
+    deepest = min((offer for offer in offers if offer is not None), key=lambda offer: offer[0])
     if deepest[0] >= 0.0:
         return  # a spike through an end disc, which the sheet has told of
     least.distance[key], least.at[key], least.point[key], least.other[key] = deepest
     least.by[key] = run
 
 
-def _along_axis(paths: Paths, rows: Ints, radius: float, signed: Signed) -> list[_Offer]:
-    """Return the places along the axis where it is deepest in the surface, or nearest to it from outside."""
+def _along_axis(paths: Paths, rows: Ints, radius: float, signed: Signed) -> _Offer | None:
+    """Return the place along the axis where it is deepest in the surface, or nearest to it from outside.
 
-    def point_at(at: float) -> Floats:
-        k = int(np.searchsorted(paths.at0[rows], at, "right")) - 1
-        return paths.at(rows[k : k + 1], np.array([at - paths.at0[rows[k]]]))[0]
+    None where it has no such place but its ends.
+    """
+
+    def points_at(at: Floats) -> Floats:
+        k = rows[np.searchsorted(paths.at0[rows], at, "right") - 1]
+        return paths.at(k, at - paths.at0[k])[0]
 
     count = np.ceil(paths.length[rows] * LOOKS_PER_RADIUS / radius).astype(np.int64) + 1
     piece, number = steps(count + 1)
@@ -83,57 +88,55 @@ def _along_axis(paths: Paths, rows: Ints, radius: float, signed: Signed) -> list
     once = np.append(True, np.diff(at) > 1e-9)  # joints are on two pieces
     at, points = at[once], points[once]
     # Where the axis is farther out than the tube is wide nothing is worth a look.
-    near = ((points >= signed.low - 2.0 * radius) & (points <= signed.high + 2.0 * radius)).all(axis=1)
+    near = inside(points, signed.low - 2.0 * radius, signed.high + 2.0 * radius)
     value = np.full(len(at), np.inf)
     if near.any():
         value[near] = signed(points[near])[0]
     # At a flat end only a level place counts, and that one is found on the rim as well.
     inner = value[1:-1]
     dips = np.flatnonzero((inner <= radius) & (inner <= value[:-2]) & (inner <= value[2:])) + 1
-    out: list[_Offer] = []
-    for k in dips.tolist():
-        where, depth, point, nearest = _closed_in(signed, point_at, at[k - 1], at[k + 1])
-        gap = float(lengths((point - nearest)[None])[0])
-        away = (point - nearest) * ((1.0 if depth > 0.0 else -1.0) / gap if gap > 0.0 else 0.0)
-        out.append((depth - radius, where, point - radius * away, nearest))
-    return out
+    if not len(dips):
+        return None
+    where, depth, point, nearest = _closed_in(signed, points_at, at[dips - 1], at[dips + 1])
+    gap = float(lengths(point - nearest))
+    away = (point - nearest) * ((1.0 if depth > 0.0 else -1.0) / gap if gap > 0.0 else 0.0)
+    return depth - radius, where, point - radius * away, nearest
 
 
 def _round_rim(ends: Ends, end: int, radius: float, signed: Signed) -> _Offer:
     """Return the deepest place on the rim of an end."""
-    u = normals_to(ends.facing[end : end + 1])
-    v = np.cross(ends.facing[end : end + 1], u)
+    u = normals_to(ends.facing[end])
+    v = np.cross(ends.facing[end], u)
 
-    def point_at(turn: float) -> Floats:
-        out: Floats = ends.centre[end] + radius * (np.cos(turn) * u + np.sin(turn) * v)
+    def points_at(turn: Floats) -> Floats:
+        out: Floats = ends.centre[end] + radius * (np.cos(turn)[:, None] * u + np.sin(turn)[:, None] * v)
         return out
 
     turns = np.linspace(0.0, 2.0 * np.pi, SPOKES, endpoint=False)
-    deepest = turns[np.argmin(signed(np.concatenate([point_at(t) for t in turns.tolist()]))[0])]
-    _, depth, point, nearest = _closed_in(signed, point_at, deepest - turns[1], deepest + turns[1])
+    deepest = turns[np.argmin(signed(points_at(turns))[0])][None]
+    _, depth, point, nearest = _closed_in(signed, points_at, deepest - turns[1], deepest + turns[1])
     return depth, float(ends.at[end]), point, nearest
 
 
 def _closed_in(
-    signed: Signed, point_at: Callable[[float], Floats], a: float, b: float
+    signed: Signed, points_at: Callable[[Floats], Floats], a: Floats, b: Floats
 ) -> tuple[float, float, Floats, Floats]:
-    """Return where between a and b the signed distance is least, how much, and between which points.
+    """Return where the signed distance is least in some stretches from a to b, how much, and between which points.
 
-    By the golden section; `point_at` gives a point as one row, (1, 3).
+    By the golden section, in all stretches at once; `points_at` gives the points at some places.
     """
     golden = 0.5 * (5.0**0.5 - 1.0)
-
-    def look(at: float) -> tuple[float, float, Floats, Floats]:
-        point = point_at(at)
-        value, nearest = signed(point)
-        return at, float(value[0]), point[0], nearest[0]
-
-    x, y = look(b - golden * (b - a)), look(a + golden * (b - a))
-    while b - a > CLOSE_MM:
-        if x[1] <= y[1]:
-            b, y = y[0], x
-            x = look(b - golden * (b - a))
-        else:
-            a, x = x[0], y
-            y = look(a + golden * (b - a))
-    return x if x[1] <= y[1] else y
+    x, y = b - golden * (b - a), a + golden * (b - a)
+    fx, fy = signed(points_at(x))[0], signed(points_at(y))[0]
+    while float(np.max(b - a)) > CLOSE_MM:
+        left = fx <= fy
+        a, b = np.where(left, a, x), np.where(left, y, b)
+        new = np.where(left, b - golden * (b - a), a + golden * (b - a))
+        f = signed(points_at(new))[0]
+        x, y = np.where(left, new, y), np.where(left, x, new)
+        fx, fy = np.where(left, f, fy), np.where(left, fx, f)
+    k = int(np.argmin(np.minimum(fx, fy)))
+    at = np.where(fx <= fy, x, y)[k : k + 1]
+    point = points_at(at)
+    value, nearest = signed(point)
+    return float(at[0]), float(value[0]), point[0], nearest[0]

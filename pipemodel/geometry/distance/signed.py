@@ -33,7 +33,8 @@ class SignedOutline:
     def __call__(self, points: Floats) -> tuple[Floats, Floats]:
         """Return signed distances and nearest points."""
         rel = points[:, None, :2] - self.plan
-        share = np.clip(dots(rel, self.edge) / dots(self.edge, self.edge), 0.0, 1.0)
+        size = dots(self.edge, self.edge)
+        share = np.clip(dots(rel, self.edge) / np.where(size > 0.0, size, 1.0), 0.0, 1.0)
         offset = rel - share[..., None] * self.edge
         square = dots(offset, offset)
         nearest = np.argmin(square, axis=1)
