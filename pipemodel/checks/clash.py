@@ -11,7 +11,8 @@
 
 Distances run from the outside of the tube, flat ends and all, to the thing's surface. Below zero they say how
 deep: how far the axis lies beyond the point where the tube just touches, and at a flat end how deep its rim
-lies. To a half space that is exactly how far the tube must move.
+lies. To a half space that is exactly how far the tube must move. What is asked for is the clearance, and on top of
+it the insulation round a run, which has to fit in between.
 """
 
 from pipemodel.bending.schedule import Schedule, SolvedRun
@@ -61,26 +62,30 @@ def _things(schedule: Schedule) -> list[list[_Measured]]:
     lines, outside = _tubes(schedule)
     table = distances_to_things(lines, outside, [thing.shape for thing in job.things])
     return [
-        [(thing.name, job.clearance_to(thing), nearest, True) for thing, nearest in zip(job.things, row, strict=True)]
-        for row in table
+        [
+            (thing.name, job.clearance_to(thing) + solved.run.insulation_mm, nearest, True)
+            for thing, nearest in zip(job.things, row, strict=True)
+        ]
+        for solved, row in zip(schedule.runs, table, strict=True)
     ]
 
 
 def _runs(schedule: Schedule) -> list[list[_Measured]]:
-    required = schedule.job.clearance_mm
+    clearance, thick = schedule.job.clearance_mm, [solved.run.insulation_mm for solved in schedule.runs]
     names = [solved.name for solved in schedule.runs]
     out: list[list[_Measured]] = [[] for _ in names]
-    within = max(FAR_MM, required) if _many(schedule) else float("inf")
+    within = _far(schedule) if _many(schedule) else float("inf")
     for pair in distances_between_runs(*_tubes(schedule), within):
+        required = clearance + thick[pair.first] + thick[pair.second]
         out[pair.first].append((names[pair.second], required, pair.from_first, True))
         out[pair.second].append((names[pair.first], required, pair.from_second, False))
     return out
 
 
 def _selves(schedule: Schedule) -> list[Finding]:
-    required = schedule.job.clearance_mm
     findings: list[Finding] = []
-    for solved, nearest in zip(schedule.runs, self_distances(*_tubes(schedule), required), strict=True):
+    for solved, nearest in zip(schedule.runs, self_distances(*_tubes(schedule), _most(schedule)), strict=True):
+        required = schedule.job.clearance_mm + 2.0 * solved.run.insulation_mm
         if nearest is None or nearest.distance + TOUCH_MM >= max(required, 0.0):
             continue
         where = where_words(solved, nearest.at)
@@ -138,7 +143,7 @@ def _notes(schedule: Schedule) -> list[Finding]:
     if _many(schedule):
         words = (
             f"there are {_pairs(schedule.job)} pairs of runs: those more than "
-            f"{max(FAR_MM, schedule.job.clearance_mm):g} mm apart are left out of the distances"
+            f"{_far(schedule):g} mm apart are left out of the distances"
         )
         notes.append(("C106", words, None))
     return [Finding(code, CHECK, "note", words, against=against) for code, words, against in notes]
@@ -146,6 +151,15 @@ def _notes(schedule: Schedule) -> list[Finding]:
 
 def _tubes(schedule: Schedule) -> tuple[list[Centreline], list[float]]:
     return [solved.centreline for solved in schedule.runs], [solved.tube.outside_mm for solved in schedule.runs]
+
+
+def _most(schedule: Schedule) -> float:
+    """Return the most that is asked for between any two runs."""
+    return schedule.job.clearance_mm + 2.0 * max((s.run.insulation_mm for s in schedule.runs), default=0.0)
+
+
+def _far(schedule: Schedule) -> float:
+    return max(FAR_MM, _most(schedule))
 
 
 def _pairs(job: Job) -> int:

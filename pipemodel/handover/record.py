@@ -91,6 +91,7 @@ def _run(solved: SolvedRun, plan: Plan, things: tuple[Thing, ...]) -> Record:
             "pulls": [_pull(pull) for pull in plan.pulls],
         },
         "ends": ends_record(solved),
+        "insulation_mm": solved.run.insulation_mm,
         "clips": clips_record(solved, things),
         "notes": list(solved.notes),
     }

@@ -51,17 +51,17 @@ def _write_finding(page: TextPage, finding: Finding) -> None:
 
 
 def _write_distances(page: TextPage, schedule: Schedule, report: Report) -> None:
-    asked = {thing.name: schedule.job.clearance_to(thing) for thing in schedule.job.things}
     page.raw("", "Least distances, from the outside of the tube; nearest first")
     for solved in schedule.runs:
         rows = sorted((d for d in report.distances if d.run == solved.name), key=lambda d: d.distance_mm)
         if not rows:
             continue
+        asked = schedule.job.asked_of(solved.run)
         page.raw("")
         page.text(solved.name, "RUN ", longest=LONGEST_NAME)
         page.raw(*_DISTANCES_HEAD)
         for row in rows[:NEAREST_SHOWN]:
-            _write_distance(page, row, asked.get(row.against, schedule.job.clearance_mm))
+            _write_distance(page, row, asked[row.against])
         if len(rows) > NEAREST_SHOWN:
             page.raw(f"  and {len(rows) - NEAREST_SHOWN} more, all further off")
 

@@ -100,7 +100,8 @@ class _Runs:
                 if route is not None:
                     route = at_tube_ends(route, ends, (*path, "ends"), self.faults)
                     place = self.faults.key_place(path)
-                    runs.append(Run(name, tube, former, route, place, bender, ends, clips))
+                    insulation = self.form.insulation if form.insulation is None else form.insulation
+                    runs.append(Run(name, tube, former, route, place, bender, ends, clips, insulation))
         return tuple(runs)
 
     def _bender(self, name: str, form: RunForm) -> Bender | None:

@@ -150,6 +150,7 @@ class RunForm(Form):
     ends: EndsForm | None = Field(default=None, description="What its ends go into; plain if left out")
     trim: NonNegativeLength = Field(default=0.0, description="Left on at the finish, to be cut off after bending")
     clips: ClipsForm | None = Field(default=None, description="How this run is clipped, if not as the job says")
+    insulation: NonNegativeLength | None = Field(default=None, description="Thickness of this run's own insulation")
 
 
 _NAMES: Any = {"propertyNames": {"pattern": NAME_PATTERN, "maxLength": 80}}
@@ -176,6 +177,7 @@ class JobForm(Form):
     )
     clearance: NonNegativeLength = Field(default=0.0, description="Asked for between the tubes and everything else")
     clips: ClipsForm | None = Field(default=None, description="How the runs are clipped, and to what")
+    insulation: NonNegativeLength = Field(default=0.0, description="Thickness of the insulation round every run")
     kerf: NonNegativeLength = Field(default=0.0, description="What the saw takes at each cut")
     stock: StockForm = StockForm()
     jig: JigChoice = Field(default=None, description="How its checking jigs are made; left out, `make` makes none")

@@ -64,6 +64,8 @@ class Run:
     """What its ends go into; the route's first and last points are the tube's own ends, inside the fittings."""
     clips: ClipRule | None = None
     """How it is to be clipped, None when nobody asks."""
+    insulation_mm: float = 0.0
+    """Thickness of the insulation that goes round it; clearances are kept outside it."""
 
 
 @dataclass(frozen=True)
@@ -93,8 +95,13 @@ class Job:
     """How its checking jigs are made; None when the job does not ask for any."""
 
     def clearance_to(self, thing: Thing) -> float:
-        """Return the clearance asked for between tube and a thing."""
+        """Return the clearance asked for between a thing and the tube, or what insulates it."""
         return self.clearance_mm if thing.clearance_mm is None else thing.clearance_mm
+
+    def asked_of(self, run: Run) -> dict[str, float]:
+        """Return by name how far a run's tube must stay from everything else: clearance and insulation, mm."""
+        runs = {other.name: self.clearance_mm + run.insulation_mm + other.insulation_mm for other in self.runs}
+        return runs | {thing.name: self.clearance_to(thing) + run.insulation_mm for thing in self.things}
 
 
 @dataclass(frozen=True)

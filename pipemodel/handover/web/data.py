@@ -46,7 +46,7 @@ def page_data(answer: Answer, pieces: Sequence[Piece], room: Sequence[RoomPart])
         ],
         "room": [{**_part(part), "hit": part.name in hit} for part in room],
         "clashes": [
-            {"point": _tidy(f.point), "text": shown(f.against or f.run or "", LONGEST_NAME)}
+            {"point": _tidy(f.point), "text": shown(f.against or f.check, LONGEST_NAME)}
             for f in report.findings
             if f.point is not None and f.severity == "error"
         ],
@@ -85,6 +85,7 @@ def _tube(solved: SolvedRun, plan: Plan) -> dict[str, Any]:
         "outside": solved.tube.outside_mm,
         "base": {"here": table.start, "ahead": table.direction, "normal": table.normal},
         "after": table.straight_after_mm,
+        "insulation": solved.run.insulation_mm,
         "trim": solved.run.ends.trim_mm,
         "bends": [
             {

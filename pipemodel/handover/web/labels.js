@@ -45,6 +45,8 @@ class Labels {
     const sum = line.reduce((a, p) => [a[0] + p[0] / line.length, a[1] + p[1] / line.length], [0, 0]);
     for (const note of this.notes) {
       const spots = note.length ? this.alongLength(note, flat, sum) : this.around(note, flat);
+      const home = note.length ? null : flat(note.anchors[0]);
+      if (note.rank < ALWAYS && home && (home[0] < -2 || home[1] < -2 || home[0] > w + 2 || home[1] > h + 2)) { note.e.hidden = true; continue; }
       let best = null;
       for (const [i, spot] of spots.entries()) {
         const cost = this.cost(note, spot, i, taken, line, w, h);

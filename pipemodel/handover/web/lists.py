@@ -110,9 +110,9 @@ def clip_rows(schedule: Schedule) -> list[dict[str, Any]]:
 def distance_rows(answer: Answer) -> list[dict[str, Any]]:
     """Return the nearest things of each run, nearest first, with the clearance asked for."""
     job = answer.schedule.job
-    asked = {thing.name: job.clearance_to(thing) for thing in job.things}
     lists = []
     for solved in answer.schedule.runs:
+        asked = job.asked_of(solved.run)
         rows = sorted((d for d in answer.report.distances if d.run == solved.name), key=lambda d: d.distance_mm)
         if rows:
             lists.append(
@@ -123,9 +123,9 @@ def distance_rows(answer: Answer) -> list[dict[str, Any]]:
                         {
                             "against": row.against,
                             "distance": f"{round(row.distance_mm, 1) + 0.0:.1f}",
-                            "asked": f"{asked.get(row.against, job.clearance_mm):g}",
+                            "asked": f"{asked[row.against]:g}",
                             "at": f"{round(row.at_mm) + 0.0:.0f}",
-                            "short": row.distance_mm < asked.get(row.against, job.clearance_mm) - 1e-6,
+                            "short": row.distance_mm < asked[row.against] - 1e-6,
                         }
                         for row in rows[:NEAREST_SHOWN]
                     ],

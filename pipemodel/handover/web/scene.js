@@ -4,7 +4,7 @@
 
 const SIDES = 20;
 const COPPER = [0.80, 0.44, 0.20, 1], PALE_COPPER = [0.80, 0.44, 0.20, 0.4], GHOST = [0.80, 0.44, 0.20, 0.25];
-const INK_BLUE = [0.09, 0.29, 0.55, 1], STEEL = [0.50, 0.53, 0.57, 1], LEVER = [0.36, 0.40, 0.45, 1], ARROW = [0.07, 0.45, 0.25, 1];
+const INK_BLUE = [0.09, 0.29, 0.55, 1], STEEL = [0.50, 0.53, 0.57, 1], BENCH = [0.50, 0.53, 0.57, 0.35], LEVER = [0.36, 0.40, 0.45, 1], ARROW = [0.07, 0.45, 0.25, 1];
 const HIT = [0.72, 0.10, 0.10, 0.22], HIT_EDGE = [0.72, 0.10, 0.10, 1], LAGGING = [0.30, 0.55, 0.35, 0.3], CLIP = [0.25, 0.25, 0.28, 1];
 
 class Scene {
@@ -35,7 +35,7 @@ class Scene {
     this.loose = { tube: this.part(COPPER, 7), ghost: this.part(GHOST, 7), mark: this.part(INK_BLUE, 12), arrow: this.part(ARROW, 0), wheel: this.part(STEEL, 0) };
     this.loose.arrow.atLeast = 80;
     this.marks = [];
-    this.benders = data.pieces.map((run) => run.bender ? run.bender.parts.map((p) => ({ ...p, mesh: trianglesFrom(p.triangles), part: this.part(p.moves === "lever" ? LEVER : STEEL, 0) })) : null);
+    this.benders = data.pieces.map((run) => run.bender ? run.bender.parts.map((p) => ({ ...p, mesh: trianglesFrom(p.triangles), part: this.part({ lever: LEVER, room: BENCH }[p.moves] || STEEL, 0) })) : null);
     this.paint();
   }
 

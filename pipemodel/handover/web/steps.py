@@ -15,6 +15,8 @@ from pipemodel.handover.plain import shown
 from pipemodel.handover.words import tube_words
 
 LONGEST_NAME = 60
+MOST_WRONG = 3
+"""How many things that are wrong are told before the walk begins."""
 
 
 @dataclass(frozen=True)
@@ -88,8 +90,10 @@ def steps_of(answer: Answer, pieces: Sequence[Piece]) -> tuple[Step, ...]:
 def _all_of_it(answer: Answer, pieces: Sequence[Piece]) -> Step:
     job, findings = answer.schedule.job, answer.report.findings
     lines = tuple(_in_a_line(piece.solved) for piece in pieces)
-    wrong = tuple(f.message for f in findings if f.severity == "error")
-    return Step(-1, -1, "place", job.name, "All of it", "", "", lines=lines, wrong=wrong)
+    wrong = [f.message for f in findings if f.severity == "error"]
+    if len(wrong) > MOST_WRONG:
+        wrong[MOST_WRONG:] = [f"and {len(wrong) - MOST_WRONG} more, below among the findings"]
+    return Step(-1, -1, "place", job.name, "All of it", "", "", lines=lines, wrong=tuple(wrong))
 
 
 def _in_a_line(solved: SolvedRun) -> str:
