@@ -70,9 +70,10 @@ def _too_short(limits: Limits, change: Lengthening) -> Hindrance:
 def _what_for(limits: Limits, change: Lengthening) -> str:
     if abs(change.needs - limits.hold) <= SLACK_MM:
         return "to hold the pull beside it"
-    if abs(change.needs - limits.guide) <= SLACK_MM:
+    if any(abs(change.needs - guide) <= SLACK_MM for guide in limits.guides):
         return "to guide the pull beside it"
-    return f"for the former to hold {limits.hold:.4g} and guide {limits.guide:.4g}, tube not bent yet included"
+    guide = max(limits.guides)
+    return f"for the former to hold {limits.hold:.4g} and guide {guide:.4g}, tube not bent yet included"
 
 
 def leg_name(leg: int, bends: int) -> str:

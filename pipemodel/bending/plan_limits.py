@@ -78,7 +78,8 @@ class Limits:
 
     tube: FlatTube
     hold: float
-    guide: float
+    guides: tuple[float, ...]
+    """What each bend needs ahead of it: the guide, and how far it travels in that pull."""
 
     def straights(self, bend: int, held: int, made: int) -> tuple[float, float]:
         """Return the straight the held side has, and the straight the other side has, in mm."""
@@ -96,7 +97,7 @@ class Limits:
         left, right = tube.starts[bend] - before, after - tube.finishes[bend]
         if held == FINISH:
             left, right = right, left
-        return left >= self.hold - SLACK_MM and right >= self.guide - SLACK_MM
+        return left >= self.hold - SLACK_MM and right >= self.guides[bend] - SLACK_MM
 
     def core(self, made: int, sides: Sequence[int] = (START, FINISH)) -> int:
         """Take out every bend that can be the last one pulled, until none can; return what is left.
@@ -166,7 +167,7 @@ def _with(limits: Limits, added: dict[int, float]) -> Limits:
     tube = limits.tube
     for leg, more in added.items():
         tube = tube.lengthened(leg, more)
-    return Limits(tube, limits.hold, limits.guide)
+    return Limits(tube, limits.hold, limits.guides)
 
 
 def _legs_beside(core: int, n: int) -> list[int]:
@@ -182,19 +183,20 @@ def _least_alone(limits: Limits, leg: int) -> float | None:
     n = limits.tube.bends
     everything = (1 << n) - 1
     steps = {0.0}
-    most = max(limits.hold, limits.guide)
+    needs = {limits.hold, *limits.guides}
+    most = max(needs)
     for before in range(leg - 1, -2, -1):
         for after in range(leg, n + 1):
             has = limits.tube.straight(before, after)
             if has >= most:
                 break
             if before >= 0 or after < n:
-                steps.update(need - has for need in (limits.hold, limits.guide) if need > has)
+                steps.update(need - has for need in needs if need > has)
     amounts = sorted(steps)
     low, high = 0, len(amounts) - 1
 
     def enough(more: float) -> bool:
-        return not Limits(limits.tube.lengthened(leg, more), limits.hold, limits.guide).core(everything)
+        return not Limits(limits.tube.lengthened(leg, more), limits.hold, limits.guides).core(everything)
 
     if not enough(amounts[high]):
         return None
@@ -216,7 +218,7 @@ def _cheapest_release(limits: Limits, added: dict[int, float], core: int) -> lis
             continue
         for side in (START, FINISH):
             has_hold, has_guide = longer.straights(bend, side, core ^ (1 << bend))
-            hold, guide = max(0.0, limits.hold - has_hold), max(0.0, limits.guide - has_guide)
+            hold, guide = max(0.0, limits.hold - has_hold), max(0.0, limits.guides[bend] - has_guide)
             legs = (bend, bend + 1) if side == START else (bend + 1, bend)
             change = [(leg, more) for leg, more in zip(legs, (hold, guide), strict=True) if more > 0.0]
             if best is None or hold + guide < best[0]:

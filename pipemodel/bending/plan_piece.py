@@ -38,7 +38,9 @@ class PieceToBend:
     @property
     def limits(self) -> Limits:
         """What the former asks of its straights."""
-        return Limits(self.tube, self.former.hold_mm, self.former.guide_mm)
+        former = self.former
+        guides = tuple(former.guide_needed_mm(former.springback.pull_deg(bend.angle_deg)) for bend in self.bends)
+        return Limits(self.tube, former.hold_mm, guides)
 
     def lengthened(self, leg: int, more: float) -> "PieceToBend":
         """Return the piece with one leg `more` mm longer."""

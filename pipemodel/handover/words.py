@@ -19,6 +19,8 @@ def former_words(former: Former) -> str:
     words = f"{former.name}: radius {tidy(former.radius_mm)} to the centreline"
     if former.hold_mm or former.guide_mm:
         words += f"; holds {tidy(former.hold_mm)}, guides {tidy(former.guide_mm)}"
+    if former.guide_travel_mm:
+        words += f" and {tidy(former.guide_travel_mm)} more as it travels in a pull of 90"
     if former.max_angle_deg < 180.0:
         words += f"; up to {deg(former.max_angle_deg)} degrees"
     return words + ("; generic, measure your own" if former.generic else "")
@@ -34,6 +36,9 @@ def springback_words(former: Former) -> str:
 
 def mark_words(former: Former) -> str:
     """Return where the former's mark stands against the beginning of the bend."""
+    if former.mark_at == "square":
+        past = f"{tidy(former.mark_mm)} past where the bend begins"
+        return f"where a square against the former's rim meets the tube, {past}"
     if not former.mark_mm:
         return "where the bend begins, coming from the side that is held"
     side = "past" if former.mark_mm > 0.0 else "short of"

@@ -1,6 +1,6 @@
 """The form of a job file: what may be written under which key, in the user's own terms."""
 
-from typing import Annotated, Any
+from typing import Annotated, Any, Literal
 
 from pydantic import BeforeValidator, Discriminator, Field, PlainValidator, Tag, WithJsonSchema, model_validator
 
@@ -12,11 +12,11 @@ from pipemodel.job.jig_forms import JigChoice
 from pipemodel.job.names import NAME_PATTERN
 from pipemodel.job.quantities import (
     Angle,
-    Length,
     NonNegativeLength,
     Number,
     Point,
     PositiveLength,
+    parse_length,
     parse_number,
 )
 from pipemodel.job.room_forms import ThingForm
@@ -86,16 +86,33 @@ class SpringbackForm(Form):
         return self
 
 
+def _mark(value: object) -> float | str:
+    return value if value in ("beginning", "square") and isinstance(value, str) else parse_length(value)
+
+
+_MARK_SCHEMA = {
+    "anyOf": [{"enum": ["beginning", "square"]}, {"type": "number"}, {"type": "string"}],
+    "description": "A length, or how it is set",
+}
+Mark = Annotated[float | Literal["beginning", "square"], PlainValidator(_mark), WithJsonSchema(_MARK_SCHEMA)]
+
+
 class FormerForm(Form):
     """A former by its measures."""
 
     radius: PositiveLength = Field(description="Finished radius of the tube's centreline")
     springback: SpringbackForm = SpringbackForm()
-    mark: Length = Field(
-        default=0.0, description="How much further from the start than the beginning of the bend the mark stands"
+    mark: Mark = Field(
+        default=0.0,
+        description="How much further from the start than the beginning of the bend the mark stands; or 'beginning', "
+        "or 'square' where a square against the rim meets the tube",
     )
+    rim: PositiveLength | None = Field(default=None, description="From the former's axis to its rim")
     hold: NonNegativeLength = Field(default=0.0, description="Straight tube needed before a bend when it is pulled")
     guide: NonNegativeLength = Field(default=0.0, description="Straight tube needed after it")
+    guide_travel: NonNegativeLength = Field(
+        default=0.0, description="How much further ahead the guide slides in a pull of 90 degrees"
+    )
     max_angle: Angle = Field(default=180.0, description="The greatest angle it can be pulled to")
     outside: PositiveLength | None = Field(default=None, description="The tube its groove fits, outside diameter")
     allow_tight: bool = Field(default=False, description="Bend tighter than the smallest radius published for the tube")
@@ -104,7 +121,19 @@ class FormerForm(Form):
     def _can_bend(self) -> "FormerForm":
         if self.max_angle <= 0.0:
             raise ValueError(f"max_angle is {self.max_angle:g}; it must be more than 0, such as 180")
+        if self.mark == "square" and self.rim is None:
+            raise ValueError(
+                "a mark set by a square against the rim needs the rim: its distance from the former's axis"
+            )
         return self
+
+    @property
+    def mark_mm(self) -> float:
+        """How much further from the start than the beginning of the bend the mark stands, mm."""
+        if self.mark == "square":
+            assert self.rim is not None, "seen to when the form was filled"
+            return self.rim
+        return 0.0 if isinstance(self.mark, str) else self.mark
 
 
 class OwnFormerForm(Form):

@@ -1,6 +1,7 @@
 """A size of tube and a former, as every other part of the program sees them; mm and degrees."""
 
 from dataclasses import dataclass
+from typing import Literal, TypeAlias
 
 
 @dataclass(frozen=True)
@@ -44,6 +45,11 @@ class Springback:
         return angle_deg + self.fixed_deg + self.per_degree * angle_deg
 
 
+MarkAt: TypeAlias = Literal["beginning", "square", "offset"]
+"""Where a former's mark is set: at the beginning of the bend, where a square laid against its rim meets the tube
+(the rim's distance from the former's axis further on), or at an offset of its own."""
+
+
 @dataclass(frozen=True)
 class Former:
     """The grooved wheel and what it asks for; mm and degrees.
@@ -65,6 +71,16 @@ class Former:
     source: str = ""
     outside_mm: float | None = None
     kind: str = ""
+    mark_at: MarkAt = "offset"
+    """How the former's mark is found: `mark_mm` says where that is in every case."""
+    rim_mm: float | None = None
+    """From the former's axis to its rim, None where it is not said."""
+    guide_travel_mm: float = 0.0
+    """How much further ahead the guide slides in a pull of 90 degrees, and in proportion."""
+
+    def guide_needed_mm(self, pull_deg: float) -> float:
+        """Return the straight needed after a bend pulled so far: the guide, and its travel along the tube."""
+        return self.guide_mm + self.guide_travel_mm * pull_deg / 90.0
 
 
 class UnknownSizeError(LookupError):
