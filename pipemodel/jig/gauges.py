@@ -48,15 +48,17 @@ def gauges_of(solved: SolvedRun, settings: JigSettings) -> tuple[tuple[Gauge, ..
         else:
             made.append(angle_gauge(solved, angle, arm, settings))
     made += [turn_gauge(solved, turn, settings) for turn in _turns(solved)]
-    if settings.standoff_mm is not None:
+    clips = solved.run.clips
+    standoff = settings.standoff_mm or (clips.standoff_mm if clips else None)
+    if standoff is not None:
         least = solved.tube.outside_mm / 2.0 + 2.0
-        if settings.standoff_mm < least:
+        if standoff < least:
             left_out.append(
-                f"no spacer for a standoff of {settings.standoff_mm:g}: the tube's underside is nearer the face "
+                f"no spacer for a standoff of {standoff:g}: the tube's underside is nearer the face "
                 f"than a printed floor is thick; {least:g} or more makes one"
             )
         else:
-            made.append(spacer(solved, settings.standoff_mm, settings))
+            made.append(spacer(solved, standoff, settings))
     return tuple(made), tuple(left_out)
 
 

@@ -17,8 +17,8 @@ from pipemodel.jig.split import MARGIN_MM, Cut, TooBigError, cut
 from pipemodel.jig.towers import Tower
 from pipemodel.job.jig import JigSettings
 
-TRIES = 24
-"""Ways up that are worked out in full before the lightest is taken."""
+TRIES, MOST_TRIES = 24, 160
+"""Ways up that are worked out in full before the lightest is taken; and how many, if need be, to find one at all."""
 PART_MM3 = 10_000.0
 """Plastic that one part fewer is worth."""
 
@@ -48,18 +48,32 @@ def plans(solved: SolvedRun, settings: JigSettings) -> Iterator[Plan]:
     """
     axis = axis_of(solved)
     refused: dict[str, Stuck] = {}
+    ups = best_first(axis, settings, MOST_TRIES)
+    found = False
+    for batch in (ups[:TRIES], ups[TRIES:]):
+        for plan in _lightest_first(solved, axis, batch, settings, refused):
+            found = True
+            yield plan
+        if found:
+            return
+    reasons = [stuck.reason for stuck in refused.values()]
+    raise JigRefusedError(solved.name, reasons or [_no_way_up(axis, settings)])
+
+
+def _lightest_first(
+    solved: SolvedRun, axis: Axis, ups: Array, settings: JigSettings, refused: dict[str, Stuck]
+) -> Iterator[Plan]:
+    """Yield a plan for each way up that has one, the lightest first, noting what is wrong with the others."""
     waiting: list[tuple[float, int, Layout, Plan | None]] = []
-    for number, up in enumerate(best_first(axis, settings, TRIES)):
+    for number, up in enumerate(ups):
         layout = _settled(axis, up, settings)
         if isinstance(layout, Stuck):
             _note(refused, layout)
         else:
             heappush(waiting, (_cost(layout, base_of(layout, settings)) + PART_MM3, number, layout, None))
-    found = False
     while waiting:
         cost, number, layout, plan = heappop(waiting)
         if plan is not None:
-            found = True
             yield plan
             continue
         # Only what may still be the lightest is cut into parts, and then weighed again with them.
@@ -68,9 +82,6 @@ def plans(solved: SolvedRun, settings: JigSettings) -> Iterator[Plan]:
             _note(refused, made)
         else:
             heappush(waiting, (cost + PART_MM3 * (len(made.cut.parts) - 1), number, layout, made))
-    if not found:
-        reasons = [stuck.reason for stuck in refused.values()]
-        raise JigRefusedError(solved.name, reasons or [_no_way_up(axis, settings)])
 
 
 def _note(refused: dict[str, Stuck], stuck: Stuck) -> None:

@@ -15,9 +15,9 @@ WIDTH_MM, HEIGHT_MM, HEAD_MM = 190.0, 125.0, 12.0
 def picture_sheet(jig: Jig) -> Sheet:
     """Draw the jig from above and one side, the tube in it, with the number of every cradle."""
     from pipemodel.geometry.centreline import Arc, Centreline, Straight
-    from pipemodel.solids.brep import tube_solid
-    from pipemodel.solids.facets import faceted_solid
-    from pipemodel.solids.hidden import hidden_lines
+    from pipemodel.solids.mesh import TriangleMesh
+    from pipemodel.solids.outlines import Rod
+    from pipemodel.solids.projected import projected
 
     layout = jig.layout
     # Lettering is too small to draw here; the rest of the jig is as printed.
@@ -33,13 +33,12 @@ def picture_sheet(jig: Jig) -> Sheet:
         else Straight(turned(p.start, True), turned(p.direction, False), p.length)
         for p in jig.solved.centreline.pieces
     ]
-    tube = jig.solved.tube
-    solids = [
-        tube_solid(Centreline(tuple(pieces)), tube.outside_mm, tube.wall_mm),
-        faceted_solid(plain.vertices, plain.faces),
+    bodies = [
+        Rod(Centreline(tuple(pieces)), jig.solved.tube.outside_mm),
+        TriangleMesh(plain.vertices, plain.faces),
     ]
     eye = _eye(jig)
-    strokes = [s for s in hidden_lines(solids, eye, (0.0, 0.0, 1.0)) if s.visible]
+    strokes = [s for s in projected(bodies, eye, (0.0, 0.0, 1.0)) if s.visible]
     every = np.array([p for s in strokes for p in s.points])
     low, size = every.min(axis=0), np.ptp(every, axis=0)
     scale = min(WIDTH_MM / size[0], HEIGHT_MM / size[1])
@@ -49,7 +48,7 @@ def picture_sheet(jig: Jig) -> Sheet:
         return (float((p[0] - low[0]) * scale) + 5.0, float((p[1] - low[1]) * scale) + 5.0)
 
     for stroke in strokes:
-        sheet.line([at(p) for p in stroke.points], Role.MARK if stroke.solid == 0 else Role.ROOM)
+        sheet.line([at(p) for p in stroke.points], Role.MARK if stroke.body == 0 else Role.ROOM)
     right, up = _sheet_axes(eye)
     for tower in layout.towers:
         a = (tower.top[0] + tower.top[1]) / 2.0

@@ -2,6 +2,7 @@
 
 from pathlib import Path
 
+from pipemodel.handover.answer import Answer
 from pipemodel.handover.drawing.svg import to_svg
 from pipemodel.handover.jig.drawing import picture_sheet
 from pipemodel.handover.jig.pdf import jig_pdf
@@ -9,8 +10,11 @@ from pipemodel.handover.jig.plan_sheet import plan_sheet
 from pipemodel.handover.jig.record import jig_record
 from pipemodel.handover.jig.text import jig_text
 from pipemodel.handover.jig.threemf import Item, to_3mf
+from pipemodel.handover.names import run_stems
+from pipemodel.handover.plain import shown
 from pipemodel.handover.record import to_json
-from pipemodel.jig.design import Jig
+from pipemodel.jig.design import Jig, design
+from pipemodel.jig.plan import JigRefusedError
 from pipemodel.jig.plates import set_out
 from pipemodel.solids.mesh import TriangleMesh
 from pipemodel.solids.stl import write_stl
@@ -18,6 +22,27 @@ from pipemodel.solids.stl import write_stl
 COLOUR = (0.62, 0.68, 0.75)
 BEDS_APART_MM = 30.0
 """In the 3MF, a second bed's parts stand this far beyond the first bed's edge."""
+
+
+def write_jigs(answer: Answer, folder: Path) -> tuple[str, ...]:
+    """Write the jig of every run of a job that asks for jigs; return why any run gets none.
+
+    Raises:
+        UnavailableError: if the job asks for none.
+    """
+    from pipemodel.handover.formats import UnavailableError
+
+    settings = answer.schedule.job.jig
+    if settings is None:
+        raise UnavailableError("the job asks for no jig; write jig: in it, or run pipemodel jig")
+    stems = run_stems(answer.schedule)
+    notes: list[str] = []
+    for solved in answer.schedule.runs:
+        try:
+            write_jig(design(solved, settings), stems[solved.name], folder)
+        except JigRefusedError as error:
+            notes += [f"run {shown(solved.name)!r} gets no jig: {reason}" for reason in error.reasons]
+    return tuple(notes)
 
 
 def write_jig(jig: Jig, stem: str, folder: Path) -> None:
