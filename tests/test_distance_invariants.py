@@ -7,7 +7,7 @@ import pytest
 from distance_specimens import box_near, cylinder_near, direction, moved, rng, seeds, stub, tip_near_end, wandering
 from tube_lines import FAR
 
-from pipemodel.geometry.centreline import Centreline, reversed_pieces
+from pipemodel.geometry.centreline import Arc, Centreline, Straight, reversed_pieces
 from pipemodel.geometry.distance import (
     distances_between_runs,
     distances_to_things,
@@ -168,6 +168,32 @@ def test_no_place_on_the_tube_is_nearer_than_what_is_told(seed):
         p = add(line.point_at(at), scale(across, reach / math.hypot(*across)))
         clamped = tuple(min(max(c, low), high) for c, low, high in zip(p, box.low, box.high, strict=True))
         assert math.dist(p, clamped) >= told - 1e-9
+
+
+@pytest.mark.parametrize("seed", seeds(20))
+def test_slats_under_a_bend(seed):
+    """A slat in the hollow of a bend is near at both its edges, a hair further between: the nearer one is found.
+
+    The axis is sampled every hundredth of a millimetre, and each place measured to the slats by clamping.
+    """
+    dice = rng(seed)
+    angle = dice.uniform(100.0, 180.0)
+    bend = Arc((0.0, 0.0, 0.0), (0.0, 0.0, 1.0), (1.0, 0.0, 0.0), 55.0, angle)
+    leg = Straight(add(bend.start, (0.0, -300.0, 0.0)), (0.0, 1.0, 0.0), 300.0)
+    line = Centreline((leg, bend, Straight(bend.finish, bend.finish_direction, 300.0)))
+    turn = np.linspace(0.0, math.radians(angle), 17280)
+    axis = [55.0 * np.stack([np.cos(turn), np.sin(turn), 0.0 * turn], axis=1)]
+    axis += [np.linspace(p.start, p.finish, 30001) for p in (line.pieces[0], line.pieces[2])]
+    axis = np.concatenate(axis)
+    slats = []
+    for _ in range(30):
+        x, half, top = dice.uniform(-3.0, 3.0), dice.choice([0.5, 2.0, 4.0]), dice.uniform(5.0, 30.0)
+        slats.append(Box((x - half, 0.0, -5.0), (x + half, top, 5.0)))
+    for slat, found in zip(slats, least_distances(line, 15.0, slats), strict=True):
+        clamped = np.clip(axis, slat.low, slat.high)
+        sampled = np.linalg.norm(axis - clamped, axis=1).min() - 7.5
+        assert found.distance <= sampled + 1e-9
+        assert found.distance == pytest.approx(sampled, abs=1e-5)
 
 
 def test_a_run_in_one_place_is_never_near_itself_wherever_it_stands():

@@ -6,8 +6,9 @@ the target, so it comes free with the distance.
 
 For a convex target the second derivative of f is nowhere below minus the curve's own curvature K, so
 f + K s^2 / 2 is convex, and the tangents at both ends of a stretch bound f on it from below. Stretches that
-cannot hold anything nearer than what is known are dropped; the others are halved until each holds one
-minimum, which is then closed in on. A hollow target (a bend of another run) adds its own share to K.
+cannot hold anything nearer than what is known are dropped; the others are halved until each holds a minimum,
+which is closed in on; what lies on both sides of it is gone through in the same way, down to dips of no account.
+A hollow target (a bend of another run) adds its own share to K.
 """
 
 from collections.abc import Callable
@@ -24,13 +25,15 @@ from pipemodel.geometry.distance.targets import Least, Pairs, Targets
 FIRST_STEP = 0.6
 """Widest stretch at the outset, in radians of K s: about 35 degrees of an arc."""
 FINE_STEP = 0.15
-"""A stretch narrower than this, in radians of K s, that holds a minimum holds only one."""
+"""A stretch that holds a minimum is closed in on once it is narrower than this, in radians of K s."""
 MISSED_MM = 1e-4
 """Dips shallower than this between two looks are let go."""
 MOST_STEPS = 100
 """Far more than closing in ever takes."""
 EXACT_MM = 1e-9
 """How near its bound from below a value has to be for the search to end."""
+LEVEL_ENOUGH = 1e-12
+"""A slope this small at the end of a stretch does not mean that the minimum lies within."""
 LEVEL = 1e-6
 """A slope this small is none: the nearest point lies square to the tube."""
 
@@ -77,6 +80,11 @@ class Sweep:
             return
         bow = self.paths.curvature[pairs.path] + self.targets.concavity[pairs.target]
         waiting = self._first_look(pairs, bow)
+        while len(waiting.pair):
+            waiting = self._close_in(pairs, bow, self._narrow(pairs, bow, waiting))
+
+    def _narrow(self, pairs: Pairs, bow: Floats, waiting: _Stretches) -> _Stretches:
+        """Halve stretches until each that is worth it surely holds a minimum and is short, and return those."""
         ready: list[_Stretches] = []
         while len(waiting.pair):
             width = waiting.hi - waiting.lo
@@ -84,14 +92,12 @@ class Sweep:
             floor, dip, holds = _floors(waiting, k)
             radius = self.paths.tube[pairs.path[waiting.pair]]
             best = self.least.distance[pairs.key[waiting.pair]]
-            worth = floor - radius < best - 1e-9
+            worth = floor - radius < best - np.where(holds, EXACT_MM, MISSED_MM)
             fine = (k * width <= FINE_STEP) | (width <= 1e-6)
-            close = worth & holds & fine
-            ready.append(waiting.take(close))
-            again = worth & ~close & ((holds & ~fine) | (~holds & dip & (k * width * width > 8.0 * MISSED_MM)))
+            ready.append(waiting.take(worth & holds & fine))
+            again = worth & np.where(holds, ~fine, dip & (k * width * width > 8.0 * MISSED_MM))
             waiting = self._look_again(pairs, waiting.take(again))
-        stretches = ready[0] if len(ready) == 1 else _joined(ready)
-        self._close_in(pairs, bow, stretches)
+        return _joined(ready)
 
     def _look(self, pairs: Pairs, pair: Ints, s: Floats) -> tuple[Floats, Floats]:
         """Return values and slopes at positions, offering those that count as they stand."""
@@ -149,21 +155,24 @@ class Sweep:
             ]
         )
 
-    def _close_in(self, pairs: Pairs, bow: Floats, x: _Stretches) -> None:
-        """Close in on the minimum each stretch holds, until it is known to `EXACT_MM`."""
-        floor = _floors(x, bow[x.pair])[0]
-        best = self.least.distance[pairs.key[x.pair]]
-        x = x.take(floor - self.paths.tube[pairs.path[x.pair]] < best - 1e-9)
+    def _close_in(self, pairs: Pairs, bow: Floats, x: _Stretches) -> _Stretches:
+        """Close in on a minimum in each stretch, until it is known to `EXACT_MM`.
+
+        Returns what is left of the stretches on both sides of it, where they are bent: those can hold another.
+        """
+        row = np.arange(len(x.pair))
         a, b, c = Place(x.lo, x.flo, x.dlo), Place(x.hi, x.fhi, x.dhi), Place(x.lo, x.flo, x.dlo)
-        pair, s = x.pair, x.lo + a.h / (a.h - b.h) * (x.hi - x.lo)
-        floor = np.full(len(pair), -np.inf)
+        s, floor = x.lo + a.h / (a.h - b.h) * (x.hi - x.lo), np.full(len(row), -np.inf)
+        where, least = np.empty(len(row)), np.empty(len(row))
         for _ in range(MOST_STEPS):
-            if not len(pair):
-                return
+            if not len(row):
+                break
+            pair = x.pair[row]
             path, target = pairs.path[pair], pairs.target[pair]
             point, heading = self.paths.at(path, s)
             value, away = self.targets.field(target, point)
             slope = dots(away, heading)
+            where[row], least[row] = s, value
             same = (slope > 0.0) == (a.slope > 0.0)
             a, b, c = Place(s, value, slope), a.across(same, b), b.across(same, a)
             width = np.abs(b.s - a.s)
@@ -172,13 +181,21 @@ class Sweep:
                 counts = done if self.accept is None else done & self.accept(target, point, away)
                 self._offer(pairs, pair, s, point, value, away, counts)
                 go = np.flatnonzero(~done)
-                pair, a, b, c = pair[go], a.take(go), b.take(go), c.take(go)
-            s, floor = next_place(a, b, c, bow[pair])
+                row, a, b, c = row[go], a.take(go), b.take(go), c.take(go)
+            s, floor = next_place(a, b, c, bow[x.pair[row]])
+        level = np.zeros(len(where))
+        rest = _joined(
+            [
+                _Stretches(x.pair, x.lo, where, x.flo, least, x.dlo, level),
+                _Stretches(x.pair, where, x.hi, least, x.fhi, level, x.dhi),
+            ]
+        )
+        return rest.take(bow[rest.pair] > 0.0)
 
 
 def _floors(x: _Stretches, k: Floats) -> tuple[Floats, Bools, Bools]:
     """Return bounds from below on stretches, whether each could hide a dip, and whether it surely holds one."""
-    holds = (x.dlo < 0.0) & (x.dhi > 0.0)
+    holds = (x.dlo < -LEVEL_ENOUGH) & (x.dhi > LEVEL_ENOUGH)
     width = x.hi - x.lo
     rise = k * width
     _, floor = tangents(x.flo, x.fhi, x.dlo, x.dhi, width, k)
