@@ -107,7 +107,7 @@ def _bend(index: int, piece: Piece) -> Iterator[Step]:
     solved, plan = piece.solved, piece.plan
     figures = run_figures(solved)
     marks = marks_to_draw(solved, plan)
-    key = f"{piece.run}/{solved.name}"
+    key = f"{piece.run}/{index}"
     cut = Figure("Cut", mm(figures.cut_length), _of_it(figures.trim))
     yield Step(
         piece.run,
@@ -169,7 +169,7 @@ def _in_place(number: int, solved: SolvedRun, findings: Sequence[Finding]) -> St
         "place",
         solved.name,
         "In its place",
-        f"{number}/{solved.name}/fixed",
+        f"{number}/fixed",
         "Fixed",
         lines=() if mine else ("Clear of everything it was checked against.",),
         wrong=mine,

@@ -1,0 +1,65 @@
+"""A headless Chromium for the tests of the page: whichever is on the path, driven by playwright, network off."""
+
+import os
+import shutil
+from contextlib import contextmanager
+
+import pytest
+
+NAMES = ("chromium", "chromium-browser", "headless_shell")
+PHONE = {"viewport": {"width": 390, "height": 780}, "device_scale_factor": 2, "has_touch": True, "is_mobile": True}
+DESK = {"viewport": {"width": 1280, "height": 900}}
+SIZES = {"phone": PHONE, "desk": DESK}
+# Software rendering, so that every machine draws the same.
+FLAGS = ("--use-gl=angle", "--use-angle=swiftshader", "--enable-unsafe-swiftshader", "--disable-background-networking")
+
+
+@contextmanager
+def chromium():
+    """Start a browser; skip the test where there is none."""
+    path = next(filter(None, map(shutil.which, NAMES)), None)
+    if path is None:
+        pytest.skip(f"no Chromium on the path (looked for {', '.join(NAMES)})")
+    playwright = pytest.importorskip("playwright.sync_api", reason="playwright is not installed")
+    with playwright.sync_playwright() as driver:
+        # A browser started by the system's administrator refuses to run in its sandbox.
+        alone = ["--no-sandbox"] if hasattr(os, "geteuid") and os.geteuid() == 0 else []
+        browser = driver.chromium.launch(executable_path=path, args=[*FLAGS, *alone])
+        try:
+            yield browser
+        finally:
+            browser.close()
+
+
+@contextmanager
+def opened(browser, address, **options):
+    """Open an address in a window of its own; `window.said` collects what the console and the page complain of."""
+    context = browser.new_context(**{"offline": True, **options})
+    window = context.new_page()
+    window.said = []
+    window.on("console", lambda message: window.said.append(message.text))
+    window.on("pageerror", lambda error: window.said.append(str(error)))
+    window.on("dialog", lambda dialog: (window.said.append(f"dialog: {dialog.message}"), dialog.dismiss()))
+    window.on(
+        "request", lambda request: window.said.append(f"asked for {request.url}") if outside(request, address) else None
+    )
+    try:
+        window.goto(address)
+        yield window
+    finally:
+        context.close()
+
+
+def outside(request, address):
+    return not request.url.startswith((address, "data:", "blob:"))
+
+
+def go(window, step):
+    """Show a step and let it be drawn."""
+    window.evaluate("(step) => page.go(step, true)", step)
+    settle(window)
+
+
+def settle(window):
+    """Wait until everything asked for has been drawn."""
+    window.evaluate("() => new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(done)))")
