@@ -15,9 +15,6 @@ UNDER_MM = 3.0
 """What tube that no cradle holds keeps free above the base, beyond the position tolerance."""
 
 
-APART = "it passes too near itself; a run in two pieces, joined by a fitting, gets two jigs"
-
-
 @dataclass(frozen=True)
 class Layout:
     """A run in the jig's axes with its towers; `rotation` and `offset` take the room's axes to the jig's.
@@ -98,16 +95,8 @@ def lay(room: Axis, up: Array, settings: JigSettings) -> Layout | Stuck:
         if not mine:
             continue
         free = _slid(axis, mine, skin, settings)
-        if not free:
-            return Stuck(
-                "crowded",
-                f"no cradle on leg {leg.index + 1} stands clear of the rest of the tube within the "
-                f"{settings.bed.z_mm:g} mm the bed has in height: {APART}",
-            )
-        if any(c.stop for c in mine) and sum(c.stop is not None for c in free) < sum(c.stop is not None for c in mine):
-            return Stuck(
-                "crowded", f"the stop on leg {leg.index + 1} does not stand clear of the rest of the tube: {APART}"
-            )
+        if not free or sum(c.stop is not None for c in free) < sum(c.stop is not None for c in mine):
+            return _in_the_way(axis, mine, [c.stop for c in free], settings)
         if len(free) < len(mine):
             lone.append(leg.index)
         stretch = place_of(leg).stretch
@@ -163,3 +152,24 @@ def _slid(axis: Axis, mine: list[Cradle], skin: Skin, settings: JigSettings) -> 
                 free.append(moved)
                 break
     return free
+
+
+def _in_the_way(axis: Axis, mine: list[Cradle], stands: list[str | None], settings: JigSettings) -> Stuck:
+    """Say why a leg's cradles, or its stop, cannot stand: the bed is too low for them, or tube is in the way."""
+    missing = [c for c in mine if c.stop and c.stop not in stands] if stands else mine
+    high = min(tower_for(axis, c, settings).height for c in missing)
+    number = mine[0].leg + 1
+    if high > settings.bed.z_mm:
+        return Stuck(
+            "height",
+            f"on leg {number} the jig would stand {high:.0f} mm high and the bed has {settings.bed.z_mm:g}: "
+            "print on a taller printer, or split the run at a fitting and make a jig for each piece",
+            high,
+        )
+    what = "stop" if stands else "cradle"
+    return Stuck(
+        "crowded",
+        f"no {what} on leg {number} stands clear of the rest of the tube within the {settings.bed.z_mm:g} mm "
+        "the bed has in height: the run passes too near itself; in two pieces, joined by a fitting, it gets "
+        "two jigs",
+    )

@@ -33,7 +33,7 @@ def picture_sheet(jig: Jig) -> Sheet:
         else Straight(turned(p.start, True), turned(p.direction, False), p.length)
         for p in jig.solved.centreline.pieces
     ]
-    bodies = [
+    bodies: list[Rod | TriangleMesh] = [
         Rod(Centreline(tuple(pieces)), jig.solved.tube.outside_mm),
         TriangleMesh(plain.vertices, plain.faces),
     ]
