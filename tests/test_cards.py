@@ -77,11 +77,11 @@ def test_open_span_of_a_u():
 
 
 def test_square_bends_in_two_planes():
-    """East 300, north 250, up 350, corner to corner; the mouth of the start then stands 300 and half a tube up."""
-    first, second = cards(made_run([245, 140, 295], [90, 90], [90]))
-    assert first.measures[0].mm == pytest.approx(307.5)
+    """East 400, north 250, up 350, corner to corner; the mouth of the start then stands 400 and half a tube up."""
+    first, second = cards(made_run([345, 140, 295], [90, 90], [90]))
+    assert first.measures[0].mm == pytest.approx(407.5)
     assert measured(second)[Kind.END_TO_BACK] == pytest.approx(357.5)
-    assert measured(second)[Kind.STAND_OFF] == pytest.approx(307.5)
+    assert measured(second)[Kind.STAND_OFF] == pytest.approx(407.5)
     # From the back of bend 1 (7.5 outside its corner) to where bend 2 begins, 250 - 55 from the corner.
     assert second.mark_from_back.mm == pytest.approx(7.5 + 195)
     assert second.round_mm == pytest.approx(15 * math.pi / 4)

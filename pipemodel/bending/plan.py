@@ -4,8 +4,8 @@ At each pull the held side offers at least the former's `hold` of straight tube 
 bend already made or to the tube's end, and the other side at least its `guide` after it; in a bender that is
 described the piece also clears body, lever and room through the whole pull. Among the orders that work the plan has
 the fewest **turn-rounds** (the other end goes into the stop), then the fewest **turn-overs** (another side of the
-tube has to face up than at the pull before), then the least mass swinging, summed over the pulls. The plain order, 1
-to n held by the start side, is taken when nothing but a mass too small to feel speaks against it.
+tube has to face up than at the pull before), then the least mass swinging, summed over the pulls. Of equals the plain
+order, 1 to n held by the start side, is taken.
 """
 
 from dataclasses import dataclass
@@ -15,7 +15,7 @@ from typing import Literal, TypeAlias
 from pipemodel.bending.bends import Bend
 from pipemodel.bending.plan_hindrance import Hindrance, hindrances_of
 from pipemodel.bending.plan_limits import FINISH, START
-from pipemodel.bending.plan_order import Allowed, Order, Step, Task, cost_of, felt, works
+from pipemodel.bending.plan_order import Allowed, Order, Step, Task, cost_of, works
 from pipemodel.bending.plan_piece import PieceToBend, side_up_deg, within_half_turn
 from pipemodel.bending.plan_search import best_order, effort_for
 from pipemodel.bending.schedule import SolvedRun
@@ -137,7 +137,7 @@ def _plain_if_best(task: Task) -> Order | None:
     cost = cost_of(task, steps)
     fewest_overs = max(len({side for side, _ in task.sides}) - 1, 0)
     finish_mass = sum(masses[FINISH] for masses in task.masses)
-    if cost[1] > fewest_overs or felt(task, cost, (0, 0, finish_mass)) or not works(task, steps):
+    if cost[1] > fewest_overs or cost[2] > finish_mass or not works(task, steps):
         return None
     return Order(steps, cost, True)
 
@@ -145,7 +145,7 @@ def _plain_if_best(task: Task) -> Order | None:
 def _plain_if_as_good(task: Task, order: Order) -> Order:
     steps = _plain_order(task.bends)
     cost = cost_of(task, steps)
-    if cost[:2] > order.cost[:2] or felt(task, cost, order.cost) or not works(task, steps):
+    if cost > order.cost or not works(task, steps):
         return order
     return Order(steps, cost, order.proven)
 

@@ -18,9 +18,6 @@ Mode: TypeAlias = tuple[int, int]
 Cost: TypeAlias = tuple[int, int, float]
 """(turn-rounds, turn-overs, mass swinging)."""
 
-UNFELT_KG = 0.25
-"""A difference in swinging mass below this, on average over the pulls, is not felt by hand."""
-
 
 @dataclass(frozen=True)
 class Task:
@@ -66,11 +63,6 @@ def cost_of(task: Task, steps: Sequence[Step]) -> Cost:
         mass += task.masses[bend][held]
         last = (bend, held)
     return rounds, overs, round(mass, 6)  # To a milligram, so that equal masses are equal.
-
-
-def felt(task: Task, cost: Cost, other: Cost) -> bool:
-    """Tell whether an order swings so much more than another that a fitter would feel it."""
-    return cost[2] - other[2] > UNFELT_KG * task.bends
 
 
 def works(task: Task, steps: Sequence[Step]) -> bool:

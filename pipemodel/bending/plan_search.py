@@ -12,7 +12,7 @@ from itertools import combinations, groupby, permutations
 
 from pipemodel.bending.plan_bends import any_order, by_bends
 from pipemodel.bending.plan_limits import FINISH, START
-from pipemodel.bending.plan_order import Ahead, Mode, Order, Step, Task, closure, cost_of, felt, works
+from pipemodel.bending.plan_order import Ahead, Mode, Order, Step, Task, closure, cost_of, works
 
 WORK = 600_000
 """How much a search does before it settles for the best it has: positions looked at, times bends squared."""
@@ -63,10 +63,9 @@ def _out_of_number(steps: Sequence[Step]) -> int:
 def _best_by_limits(task: Task, effort: int) -> Order | None:
     one_way = [o for held in (START, FINISH) if (o := _by_modes(task, (held,), effort)) is not None]
     if one_way:
-        # Held by one side throughout, the mass swinging is the same whatever the order. Of two equal otherwise the
-        # start side is held, which keeps the numbers running on, unless that swings more than can be left unsaid.
-        first, other = one_way[0], one_way[-1]
-        return other if (first.cost[:2], felt(task, first.cost, other.cost)) > (other.cost[:2], False) else first
+        # Held by one side throughout, the mass swinging is the same whatever the order; of equals the start side is
+        # held, which keeps the numbers running on.
+        return min(one_way, key=lambda order: order.cost)
     order = _by_modes(task, (START, FINISH), effort)
     if order is None or not order.proven:
         return order
