@@ -135,6 +135,13 @@ def kernel_thing(shape):
     return [BRepPrimAPI_MakeCylinder(_axes(shape.start, unit(way)), shape.diameter / 2.0, math.hypot(*way)).Shape()]
 
 
+def kernel_point(point):
+    from OCP.BRepBuilderAPI import BRepBuilderAPI_MakeVertex
+    from OCP.gp import gp_Pnt
+
+    return BRepBuilderAPI_MakeVertex(gp_Pnt(*point)).Shape()
+
+
 def kernel_distance(some, others):
     """The least distance by BRepExtrema_DistShapeShape; 0 where solids overlap."""
     from OCP.BRepExtrema import BRepExtrema_DistShapeShape
