@@ -220,3 +220,25 @@ def test_a_passover_that_cannot_be_made(items, item, words):
     found = faults(*items, things=room)
     assert found[0][0] == item
     assert words in found[0][1]
+
+
+def test_four_bends_over_something_twelve_metres_wide():
+    """How far aside a tube may go has a limit; how long the flat over a wide thing may be has not the same one."""
+    made = corners({"east": 14000}, over("deck", bends=4), things=[box((1000, -400, -60), (13000, 400, 20), "deck")])
+    assert made[2][0] < 1000
+    assert made[3][0] > 13000
+    assert made[2][2] == pytest.approx(20 + 10 + HALF, abs=1e-6)
+
+
+@pytest.mark.parametrize(
+    ("thing", "radius"),
+    [
+        (pipe(800, diameter=1e9), 55),
+        (box((1.2e8, -400, -60), (1300, 400, 20), "waste pipe"), 55),
+        (pipe(800), 1e9),
+    ],
+)
+@pytest.mark.parametrize("item", [over(), {"set": {"clear": "waste pipe", "gap": 10, "to": "up", "angle": 45}}])
+def test_a_slip_by_a_kilometre_is_answered(thing, radius, item):
+    way = [item, {"go": 1500}] if "set" in item else [{"go": 1500}, item]
+    assert faults(*way, {"up": 200}, heading=(1.0, 0.0, 0.0), things=[thing], former=Former(radius))

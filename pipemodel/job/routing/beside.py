@@ -63,7 +63,7 @@ class Passing:
         return -rise_to(lambda u: spare(-u), -deepest, -low), rise_to(spare, deepest, high)
 
     def _spare_straight(self, on: float) -> float:
-        return self.near(self.line.at(on, 0.0)) - self.off
+        return self.near.of(self.line.at(on, 0.0)) - self.off
 
     def clear_offset(self) -> float:
         """Return how far to the side a straight line must lie to stay off the thing all along.
@@ -85,18 +85,18 @@ class Passing:
             del pieces[2 * without if without >= 0 else 2 * without + 1]
         return nearest_on(pieces, self.near) - self.off
 
-    def least(self, spare: Callable[[float], float], at_least: float) -> float:
+    def least(self, spare: Callable[[float], float], at_least: float, most: float = FARTHEST_MM) -> float:
         """Return the least value, from `at_least` up, at which a never falling `spare` is not below zero.
 
         Raises:
-            ItemError: if that is out of all reason.
+            ItemError: if that is out of all reason, which is beyond `most`.
         """
         if spare(at_least) >= 0.0:
             return at_least
         low, high = at_least, 2.0 * at_least + 50.0
         while spare(high) < 0.0:
             low, high = high, 2.0 * high
-            if high > FARTHEST_MM:
+            if low > most:
                 raise ItemError(
                     f"{self.thing.name!r} cannot be cleared within {FARTHEST_MM / 1000:g} m to that side "
                     f"({described(self.line.side)}); go round it another way"

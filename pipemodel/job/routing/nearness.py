@@ -7,19 +7,27 @@ from collections.abc import Callable, Sequence
 from heapq import heappop, heappush
 from itertools import count
 from math import hypot, inf, sqrt
-from typing import TypeAlias
+from typing import NamedTuple
 
-from pipemodel.geometry.centreline import Piece
+from pipemodel.geometry.centreline import Arc, Piece, Straight
 from pipemodel.geometry.shapes import Box, Cylinder, Extrusion
 from pipemodel.geometry.vectors import Vec3, cross, dot, length, sub, unit
 from pipemodel.job.model import Thing
 from pipemodel.job.routing.faces import inside_outline
 from pipemodel.job.routing.faults import ItemError
 
-Nearness: TypeAlias = Callable[[Vec3], float]
-"""Distance from a point to the surface of a thing, mm; below zero inside it."""
+
+class Nearness(NamedTuple):
+    """How a thing is measured to: `of` gives the distance from a point to its surface, mm; below zero inside it."""
+
+    of: Callable[[Vec3], float]
+    convex: bool
+    """Whether the distance has one low point only along any straight."""
+
 
 _STEP_MM = 2.0
+_MOST_STEPS = {Straight: 4096, Arc: 256}
+"""A piece is looked at no finer than in so many steps, so that a slip of the pen by a kilometre costs no more."""
 _LEVEL_MM = 1e-11
 """A stretch that stays this level has no low point to look for."""
 _GOLDEN = (sqrt(5.0) - 1.0) / 2.0
@@ -33,7 +41,10 @@ def nearness_to(thing: Thing) -> Nearness:
     """
     shape = thing.shape
     if isinstance(shape, Box):
-        return lambda p: _to_block([max(lo - c, c - hi) for lo, c, hi in zip(shape.low, p, shape.high, strict=True)])
+        sides = (shape.low, shape.high)
+        return Nearness(
+            lambda p: _to_block([max(lo - c, c - hi) for lo, c, hi in zip(sides[0], p, sides[1], strict=True)]), True
+        )
     if isinstance(shape, Cylinder):
         axis, tall = unit(sub(shape.finish, shape.start)), length(sub(shape.finish, shape.start))
 
@@ -42,9 +53,11 @@ def nearness_to(thing: Thing) -> Nearness:
             level = dot(to, axis)
             return _to_block([length(cross(to, axis)) - shape.diameter / 2.0, max(-level, level - tall)])
 
-        return to_round
+        return Nearness(to_round, True)
     if isinstance(shape, Extrusion):
-        return lambda p: _to_block([_to_outline(shape.outline, p), max(shape.bottom - p[2], p[2] - shape.top)])
+        return Nearness(
+            lambda p: _to_block([_to_outline(shape.outline, p), max(shape.bottom - p[2], p[2] - shape.top)]), False
+        )
     raise ItemError(
         f"{thing.name!r} is a mesh or a face without end, which cannot be passed over; "
         "put a box or a cylinder round what is in the way"
@@ -72,9 +85,11 @@ def _to_outline(outline: tuple[tuple[float, float], ...], p: Vec3) -> float:
 def nearest_on(pieces: Sequence[Piece], near: Nearness) -> float:
     """Return the least distance from the axis of some straights and arcs to a thing, mm.
 
-    Distance changes by no more than the step along the tube, so a stretch is halved only while it could hold the
-    least, down to a couple of millimetres, where it has one low point.
+    Past a convex thing a straight has one low point. Otherwise, distance changes by no more than the step along the
+    tube, so a stretch is halved only while it could hold the least, down to a couple of millimetres, where it has
+    one low point.
     """
+    of = near.of
     best = inf
     waiting: list[tuple[float, int, Piece, float, float, float, float]] = []
 
@@ -84,19 +99,22 @@ def nearest_on(pieces: Sequence[Piece], near: Nearness) -> float:
     ticket = count()
     for piece in pieces:
         if piece.length > 0.0:
-            fa, fb = near(piece.point_at(0.0)), near(piece.point_at(piece.length))
+            fa, fb = of(piece.point_at(0.0)), of(piece.point_at(piece.length))
             best = min(best, fa, fb)
-            wait(piece, 0.0, piece.length, fa, fb)
+            if near.convex and isinstance(piece, Straight):
+                best = min(best, _lowest(lambda s, piece=piece: of(piece.point_at(s)), 0.0, piece.length))  # type: ignore[misc]
+            else:
+                wait(piece, 0.0, piece.length, fa, fb)
     while waiting:
         least, _, piece, a, b, fa, fb = heappop(waiting)
         if least >= best:
             break
         middle = (a + b) / 2.0
-        fm = near(piece.point_at(middle))
+        fm = of(piece.point_at(middle))
         best = min(best, fm)
-        if b - a <= _STEP_MM:
+        if b - a <= max(_STEP_MM, piece.length / _MOST_STEPS[type(piece)]):
             if abs(fa - fm) > _LEVEL_MM or abs(fb - fm) > _LEVEL_MM:
-                best = min(best, _lowest(lambda s, piece=piece: near(piece.point_at(s)), a, b))  # type: ignore[misc]
+                best = min(best, _lowest(lambda s, piece=piece: of(piece.point_at(s)), a, b))  # type: ignore[misc]
             continue
         wait(piece, a, middle, fa, fm)
         wait(piece, middle, b, fm, fb)
@@ -107,7 +125,8 @@ def _lowest(f: Callable[[float], float], a: float, b: float) -> float:
     """Golden section search for the least value of f between a and b."""
     c, d = b - _GOLDEN * (b - a), a + _GOLDEN * (b - a)
     fc, fd = f(c), f(d)
-    while b - a > 1e-7:
+    # Far along a huge piece the numbers lie too far apart to go on.
+    while b - a > 1e-7 and a < c < d < b:
         if fc < fd:
             b, d, fd = d, c, fc
             c = b - _GOLDEN * (b - a)

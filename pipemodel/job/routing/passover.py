@@ -12,7 +12,7 @@ from typing import Protocol, TypeAlias
 
 from pipemodel.geometry.vectors import Vec3, sin_deg
 from pipemodel.job.model import Thing
-from pipemodel.job.routing.beside import Line, Passing
+from pipemodel.job.routing.beside import FARTHEST_MM, Line, Passing
 from pipemodel.job.routing.faults import PlaceError
 from pipemodel.job.routing.legs import setback
 from pipemodel.trade.model import Former, Tube
@@ -101,7 +101,9 @@ def _four(ask: Passover, middle: float, passing: Passing, former: Former, spare:
         a, b = middle - flat / 2.0, middle + flat / 2.0
         return [(a - run, 0.0), (a, height), (b, height), (b + run, 0.0)]
 
-    needed = passing.least(lambda flat: spare(profile(flat), without=2), 2.0 * back)
+    # A flat is as long as what it goes over is wide; only how far aside it lies has a limit of its own.
+    wide = passing.reach[1] - passing.reach[0]
+    needed = passing.least(lambda flat: spare(profile(flat), without=2), 2.0 * back, FARTHEST_MM + wide)
     notes = []
     if height == lowest:
         notes.append(_too_high(ask, spare(profile(needed))))
