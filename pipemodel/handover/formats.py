@@ -41,6 +41,10 @@ FORMATS: dict[str, Format] = {
     "cuts": Format("pipemodel.handover.cut_list:write_cuts", "cuts.json, cuts.txt", "what to cut from which stock"),
     "step": Format("pipemodel.handover.solid_files:write_step_files", "job.step, RUN.step", "solids, exact"),
     "stl": Format("pipemodel.handover.solid_files:write_stl_files", "RUN.stl", "solids, as triangles"),
+    "svg": Format(
+        "pipemodel.handover.drawing_files:write_svg_files", "job.svg, RUN.svg", "plan, elevations and isometric"
+    ),
+    "dxf": Format("pipemodel.handover.drawing_files:write_dxf_files", "job.dxf, RUN.dxf", "the same, for CAD"),
     "html": Format("pipemodel.handover.pages:write_html", "job.html", "the page for a phone, no signal needed"),
     "pdf": Format("pipemodel.handover.pages:write_pdf", "job.pdf", "the pack for paper"),
     "png": Format(

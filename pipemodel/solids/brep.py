@@ -40,42 +40,25 @@ def tube_solid(line: Centreline, outside_mm: float, wall_mm: float) -> TopoDS.To
     outer, inner = outside_mm / 2.0, outside_mm / 2.0 - wall_mm
     if not 0.0 < inner < outer:
         raise ValueError(f"a tube of {outside_mm:g} outside has no bore with a wall of {wall_mm:g}")
-    return _solid(line, (outer, inner))
-
-
-def rod_solid(line: Centreline, outside_mm: float) -> TopoDS.TopoDS_Solid:
-    """Return the tube round a centreline as if it had no bore, for drawings, where only its outside is to be seen.
-
-    Raises:
-        ValueError: if the line has no length, or a bend is tighter than the tube is thick.
-    """
-    return _solid(line, (outside_mm / 2.0,))
-
-
-def _solid(line: Centreline, radii: tuple[float, ...]) -> TopoDS.TopoDS_Solid:
-    """Return the solid between an outer skin and, where a second radius is given, an inner one."""
-    outer = radii[0]
     pieces = [piece for piece in line.pieces if piece.length > SLIVER_MM]
     if not pieces:
         raise ValueError("a tube needs a centreline with some length")
     for piece in pieces:
         if isinstance(piece, Arc) and piece.radius <= outer:
-            raise ValueError(f"a bend of radius {piece.radius:g} is too tight for tube of {2.0 * outer:g} outside")
+            raise ValueError(f"a bend of radius {piece.radius:g} is too tight for tube of {outside_mm:g} outside")
     seams = _seams(pieces)
     stations = _stations(pieces, seams)
     shell = TopoDS.TopoDS_Shell()
     _build.MakeShell(shell)
-    first: list[_Ring] = []
-    last: list[_Ring] = []
-    for radius, turned in zip(radii, (_FORWARD, _REVERSED), strict=False):
+    ends = []
+    for radius, turned in ((outer, _FORWARD), (inner, _REVERSED)):
         rings = [_Ring(station, radius) for station in stations]
         for piece, seam, before, after in zip(pieces, seams, rings, rings[1:], strict=False):
             face = _bend_face if isinstance(piece, Arc) else _leg_face
             _build.Add(shell, face(piece, seam, radius, before, after).Oriented(turned))
-        first.append(rings[0])
-        last.append(rings[-1])
-    _build.Add(shell, _end_face(stations[0], first, finish=False))
-    _build.Add(shell, _end_face(stations[-1], last, finish=True))
+        ends.append((rings[0], rings[-1]))
+    for which, station in ((0, stations[0]), (1, stations[-1])):
+        _build.Add(shell, _end_face(station, ends[0][which], ends[1][which], finish=bool(which)))
     shell.Closed(True)
     solid = TopoDS.TopoDS_Solid()
     _build.MakeSolid(solid)
@@ -215,11 +198,11 @@ def _close(face: TopoDS.TopoDS_Face, before: _Ring, after: _Ring, seam_edge: Top
     _build.Add(face, wire)
 
 
-def _end_face(station: _Station, rings: list[_Ring], *, finish: bool) -> TopoDS.TopoDS_Face:
-    """Return the flat face that ends the tube, facing out of the metal: a ring, or a disc where there is no bore."""
+def _end_face(station: _Station, outer: _Ring, inner: _Ring, *, finish: bool) -> TopoDS.TopoDS_Face:
+    """Return the flat ring that ends the tube, facing out of the metal."""
     facing = station.ahead if finish else scale(station.ahead, -1.0)
     face = _face(Geom.Geom_Plane(gp.gp_Pln(gp.gp_Ax3(_pnt(station.centre), _dir(facing), _dir(station.zero)))))
-    for ring, turned in zip(rings, (finish, not finish), strict=False):
+    for ring, turned in ((outer, finish), (inner, not finish)):
         wire = TopoDS.TopoDS_Wire()
         _build.MakeWire(wire)
         for edge in ring.edges:

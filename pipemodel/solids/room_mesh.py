@@ -27,8 +27,7 @@ def room_mesh(shape: Shape, chord_mm: float, extent: Extent) -> TriangleMesh:
     """
     match shape:
         case Box():
-            x, y, z = sub(shape.high, shape.low)
-            return _block(shape.low, scale(EAST, x), scale(NORTH, y), scale(UP, z))
+            return block_mesh(shape.low, shape.high)
         case HalfSpace():
             slab = slab_of(shape, extent)
             depth = scale(slab.normal, -slab.depth_mm)
@@ -43,6 +42,12 @@ def room_mesh(shape: Shape, chord_mm: float, extent: Extent) -> TriangleMesh:
             raise TypeError(f"{shape.path} has not been read yet")
         case _:
             assert_never(shape)
+
+
+def block_mesh(low: Vec3, high: Vec3) -> TriangleMesh:
+    """Return the block along the axes between opposite corners."""
+    x, y, z = sub(high, low)
+    return _block(low, scale(EAST, x), scale(NORTH, y), scale(UP, z))
 
 
 def _block(corner: Vec3, a: Vec3, b: Vec3, c: Vec3) -> TriangleMesh:

@@ -2,7 +2,7 @@
 
 from typing import Any
 
-from pipemodel.handover.drawing.sheet import PENS, Circle, Item, Line, Sheet, Words
+from pipemodel.handover.drawing.sheet import PENS, Circle, Line, Primitive, Sheet, Words
 
 POINT_MM = 72.0 / 25.4
 
@@ -22,12 +22,12 @@ def draw_on(canvas: Any, sheet: Sheet, left_mm: float, bottom_mm: float, fonts: 
     canvas.scale(POINT_MM, POINT_MM)
     canvas.setLineCap(1)
     canvas.setLineJoin(1)
-    for item in sheet.items:
+    for item in sheet.primitives():
         _draw(canvas, item, fonts)
     canvas.restoreState()
 
 
-def _draw(canvas: Any, item: Item, fonts: tuple[str, str]) -> None:
+def _draw(canvas: Any, item: Primitive, fonts: tuple[str, str]) -> None:
     pen = PENS[item.role]
     canvas.setStrokeColorRGB(*pen.colour)
     canvas.setFillColorRGB(*pen.colour)

@@ -15,24 +15,28 @@ from pipemodel.handover.drawing.primitives import (
     Line,
     Pen,
     Point,
-    Role,
     Primitive,
+    Role,
     Words,
     arrow_head,
 )
 
-__all__ = ["PENS", "Circle", "Dimension", "Item", "Line", "Pen", "Point", "Role", "Sheet", "Primitive", "Words"]
+__all__ = ["PENS", "Circle", "Dimension", "Item", "Line", "Pen", "Point", "Primitive", "Role", "Sheet", "Words"]
 
 Item: TypeAlias = Primitive | Dimension
 
 
 @dataclass
 class Sheet:
-    """A drawing on a sheet `width` by `height` mm. `title` names it for those who cannot see it."""
+    """A drawing on a sheet `width` by `height` mm. `title` names it for those who cannot see it.
+
+    `factor` is the n of its scale 1:n.
+    """
 
     width: float
     height: float
     title: str = ""
+    factor: float = 1.0
     items: list[Item] = field(default_factory=list)
 
     def line(self, points: Iterable[Sequence[float]], role: Role, closed: bool = False, filled: bool = False) -> None:
@@ -61,8 +65,9 @@ class Sheet:
         role: Role = Role.DIMENSION,
         bold: bool = False,
     ) -> None:
-        """Write a line of text."""
-        self.items.append(Words(text, at, height, align, angle, role, bold))
+        """Write a line of text; nothing if it is empty."""
+        if text:
+            self.items.append(Words(text, at, height, align, angle, role, bold))
 
     def arrow(self, tip: Point, toward: Point, role: Role = Role.DIMENSION, size: float = 2.5) -> None:
         """Draw a filled arrowhead at `tip`, pointing away from `toward`."""

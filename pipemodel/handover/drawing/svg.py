@@ -3,7 +3,7 @@
 from html import escape
 from math import cos, radians, sin
 
-from pipemodel.handover.drawing.sheet import PENS, Circle, Item, Line, Pen, Sheet, Words
+from pipemodel.handover.drawing.sheet import PENS, Circle, Line, Pen, Primitive, Sheet, Words
 
 CAP_HEIGHT = 0.72
 """Height of a capital over the font size, for the common sans-serif faces."""
@@ -12,7 +12,7 @@ CAP_HEIGHT = 0.72
 def to_svg(sheet: Sheet) -> str:
     """Return the sheet as an SVG document; one unit is one mm."""
     w, h = _n(sheet.width), _n(sheet.height)
-    body = "".join(_item(item, sheet.height) for item in sheet.items)
+    body = "".join(_item(item, sheet.height) for item in sheet.primitives())
     title = f"<title>{escape(_clean(sheet.title))}</title>" if sheet.title else ""
     return (
         f'<svg xmlns="http://www.w3.org/2000/svg" width="{w}mm" height="{h}mm" viewBox="0 0 {w} {h}" role="img" '
@@ -21,7 +21,7 @@ def to_svg(sheet: Sheet) -> str:
     )
 
 
-def _item(item: Item, height: float) -> str:
+def _item(item: Primitive, height: float) -> str:
     pen = PENS[item.role]
     if isinstance(item, Words):
         return _words(item, height, pen)

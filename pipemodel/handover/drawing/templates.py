@@ -200,7 +200,7 @@ def tiles(sheet: Sheet, width: float, height: float, overlap: float = 10.0) -> l
     rows = max(1, ceil((sheet.height - overlap) / step_y))
 
     def touched(tile: Tile) -> bool:
-        for item in sheet.items:
+        for item in sheet.primitives():
             if isinstance(item, Line):
                 for a, b in zip(item.points, item.points[1:], strict=False):
                     if _crosses(a, b, tile.left, tile.low, tile.left + width, tile.low + height):

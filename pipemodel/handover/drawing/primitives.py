@@ -1,0 +1,102 @@
+"""What every drawing is made of: strokes, arcs and words, each with a role that says what it stands for.
+
+Line widths and dash lengths follow ISO 128-2: wide 0.5, narrow 0.25; hidden edges dashed, centre lines
+long-dashed dotted.
+"""
+
+from enum import Enum
+from typing import Literal, NamedTuple, TypeAlias
+
+
+class Role(Enum):
+    """What a line or word stands for."""
+
+    OUTLINE = "outline"
+    RUN = "run"
+    RUN_HIDDEN = "run-hidden"
+    HIDDEN = "hidden"
+    CENTRE = "centre"
+    DIMENSION = "dimension"
+    MARK = "mark"
+    ROOM = "room"
+    ROOM_HIDDEN = "room-hidden"
+    PAPER = "paper"
+    CLASH = "clash"
+    TUBE = "tube"
+    TUBE_NEW = "tube-new"
+    FORMER = "former"
+
+
+class Pen(NamedTuple):
+    """Width in mm, dashes in mm (none for a full line), colour as red, green, blue from 0 to 1."""
+
+    width: float
+    dashes: tuple[float, ...]
+    colour: tuple[float, float, float]
+
+
+BLACK = (0.0, 0.0, 0.0)
+PENS: dict[Role, Pen] = {
+    Role.OUTLINE: Pen(0.5, (), BLACK),
+    Role.RUN: Pen(0.35, (), BLACK),
+    Role.RUN_HIDDEN: Pen(0.25, (2.0, 0.8), BLACK),
+    Role.HIDDEN: Pen(0.25, (3.0, 1.0), BLACK),
+    Role.CENTRE: Pen(0.18, (6.0, 1.0, 0.5, 1.0), BLACK),
+    Role.DIMENSION: Pen(0.18, (), BLACK),
+    Role.MARK: Pen(0.5, (), (0.09, 0.29, 0.55)),
+    Role.ROOM: Pen(0.25, (), (0.35, 0.35, 0.35)),
+    Role.ROOM_HIDDEN: Pen(0.18, (2.0, 1.0), (0.5, 0.5, 0.5)),
+    Role.PAPER: Pen(0.13, (), (0.4, 0.4, 0.4)),
+    Role.CLASH: Pen(0.5, (), (0.63, 0.07, 0.07)),
+    Role.TUBE: Pen(0.25, (), (0.95, 0.84, 0.74)),
+    Role.TUBE_NEW: Pen(0.25, (), (0.83, 0.55, 0.33)),
+    Role.FORMER: Pen(0.25, (), (0.86, 0.88, 0.9)),
+}
+
+Point: TypeAlias = tuple[float, float]
+
+
+class Line(NamedTuple):
+    """A run of straight strokes through `points`; closed back to the first, and filled, if asked."""
+
+    points: tuple[Point, ...]
+    role: Role
+    closed: bool = False
+    filled: bool = False
+
+
+class Circle(NamedTuple):
+    """A circle, or an arc of it from `start` anticlockwise to `finish`, in degrees."""
+
+    centre: Point
+    radius: float
+    role: Role
+    start: float = 0.0
+    finish: float = 360.0
+    filled: bool = False
+
+
+class Words(NamedTuple):
+    """A line of text: `at` is on its baseline; `height` is the height of its capitals in mm (ISO 3098)."""
+
+    text: str
+    at: Point
+    height: float = 2.5
+    align: Literal["left", "centre", "right"] = "left"
+    angle: float = 0.0
+    role: Role = Role.DIMENSION
+    bold: bool = False
+
+
+Primitive: TypeAlias = Line | Circle | Words
+
+_HALF_HEAD = 0.1316
+"""Half the width of an arrowhead of 15 degrees over its length (ISO 129-1): tan 7.5 degrees."""
+
+
+def arrow_head(tip: Point, back: Point, size: float, role: Role = Role.DIMENSION) -> Line:
+    """Return a filled arrowhead with its point at `tip`; `back` is the unit direction it comes from."""
+    dx, dy = back[0] * size, back[1] * size
+    side = (-dy * _HALF_HEAD, dx * _HALF_HEAD)
+    points = (tip, (tip[0] + dx + side[0], tip[1] + dy + side[1]), (tip[0] + dx - side[0], tip[1] + dy - side[1]))
+    return Line(points, role, closed=True, filled=True)
