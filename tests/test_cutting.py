@@ -64,6 +64,20 @@ def test_stock_shorter_than_the_least_piece_is_told(tmp_path):
     assert "run 'long'" in cuts["runs"][0]["why_not"]
 
 
+@pytest.mark.parametrize(("stock", "code"), [("", 0), ("stock: {length: 3000}\n", 1)])
+def test_only_stock_that_the_job_names_can_make_it_fail(tmp_path, stock, code):
+    job = tmp_path / "job.yaml"
+    run = (
+        "runs: {a: {points: [[0, 0, 0], [4000, 0, 0]]}}\nroom: {duct: {box: {from: [-9, 8, -90], to: [4009, 20, 90]}}}"
+    )
+    job.write_text(f"job: no room for a joint\ntube: 15\n{stock}{run}\n")
+    result = CliRunner().invoke(program, ["check", str(job), "--format", "json"])
+    found = {f["code"]: f for f in json.loads(result.stdout)["findings"]}
+    assert result.exit_code == code
+    assert found["L102"]["severity"] == ("error" if code else "warning")
+    assert ("taken for granted" in found["L102"]["message"]) is not bool(code)
+
+
 def test_the_text_names_lengths_pieces_and_what_is_left(tmp_path):
     result = cut(tmp_path)
     assert result.exit_code == 0

@@ -83,10 +83,17 @@ def test_a_coupling_between_close_bends_leaves_tails_too_short_to_pull():
 
 def test_a_joint_that_cannot_be_reached_is_not_used():
     run = solved([(0, 0, 0), (600, 0, 0), (600, 2600, 0), (600, 2600, 500)])
-    split = split_run(run, 3000.0, COUPLING, reachable=lambda at: at < 900.0)
+    split = split_run(run, 3000.0, COUPLING, reachable=lambda places: [at < 900.0 for at in places])
     assert_whole(run, split, 3000.0)
     assert all(j.at_mm < 900.0 for j in split.joints)
-    assert isinstance(split_run(run, 3000.0, COUPLING, reachable=lambda at: False), Unsplittable)
+    nowhere = split_run(run, 3000.0, COUPLING, reachable=lambda places: [False for _ in places])
+    assert isinstance(nowhere, Unsplittable)
+
+
+def test_a_run_of_kilometres_is_not_searched_for_joints():
+    split = split_run(solved([(0, 0, 0), (6e7, 0, 0), (6e7, 500, 0)]), 3000.0, COUPLING)
+    assert isinstance(split, Unsplittable)
+    assert "several runs" in split.why
 
 
 def test_random_long_runs():

@@ -1,6 +1,6 @@
 """What to cut for a job: every run as one piece or, where it must be, jointed; and from which stock."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 from pipemodel.bending.plan import plan_pulls
@@ -58,19 +58,22 @@ def split_in_room(solved: SolvedRun, job: Job) -> Split | Unsplittable:
     return split_run(solved, job.stock.length_mm, coupling, _reachable(solved, job, coupling.depth_mm))
 
 
-def _reachable(solved: SolvedRun, job: Job, depth: float) -> Callable[[float], bool]:
+def _reachable(solved: SolvedRun, job: Job, depth: float) -> Callable[[Sequence[float]], Sequence[bool]]:
     shapes = [thing.shape for thing in job.things]
     around = solved.tube.outside_mm + 2.0 * (COUPLING_WALL_MM + REACH_MM)
 
-    def reachable(at_mm: float) -> bool:
-        from pipemodel.geometry.distance import least_distances
+    def reachable(places: Sequence[float]) -> Sequence[bool]:
+        from pipemodel.geometry.distance import distances_to_things
 
+        table = distances_to_things([coupling_at(at) for at in places], [around] * len(places), shapes)
+        return [all(nearest.distance >= 0.0 for nearest in row) for row in table]
+
+    def coupling_at(at_mm: float) -> Centreline:
         direction = solved.centreline.direction_at(at_mm)
         start = along(solved.centreline.point_at(at_mm), direction, -depth)
-        body = Centreline((Straight(start, direction, 2.0 * depth),))
-        return all(nearest.distance >= 0.0 for nearest in least_distances(body, around, shapes))
+        return Centreline((Straight(start, direction, 2.0 * depth),))
 
-    return reachable if shapes else lambda at_mm: True
+    return reachable if shapes else lambda places: [True] * len(places)
 
 
 def plan_cutting(schedule: Schedule) -> Cutting:

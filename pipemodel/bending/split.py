@@ -5,7 +5,7 @@ far from bends and from other things as may be. Where a joint is made, the two t
 the pieces together are as long as the run.
 """
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from functools import cache
 
@@ -20,6 +20,8 @@ STEP_MM = 50.0
 """Joints are tried at least this often along a straight; a fitter moves one by as much without asking."""
 BESIDE_BEND_MM = 10.0
 """Straight left between a coupling's mouth and a bend. Common practice, no source."""
+MOST_PIECES = 50
+"""A run that takes more lengths of stock than this is not divided: it is a slip of the pen, or many runs."""
 
 
 @dataclass(frozen=True)
@@ -53,7 +55,7 @@ def split_run(
     solved: SolvedRun,
     longest_mm: float,
     coupling: Fitting,
-    reachable: Callable[[float], bool] = lambda at_mm: True,
+    reachable: Callable[[Sequence[float]], Sequence[bool]] = lambda at_mm: [True] * len(at_mm),
 ) -> Split | Unsplittable:
     """Divide a run into pieces no longer than the stock, each of which can be pulled.
 
@@ -61,12 +63,15 @@ def split_run(
         solved: the run.
         longest_mm: the longest piece there is stock for.
         coupling: what joins two pieces; its depth is needed either side of a joint.
-        reachable: tells whether a joint can be got at and made, by its position along the run.
+        reachable: tells of positions along the run, mm, whether a joint there can be got at and made.
     """
     run_plan = plan_pulls(solved)
     if run_plan.possible and solved.cut_length_mm <= longest_mm:
         return Split((solved,), (run_plan,), ())
-    joints = [j for j in _places(solved, coupling) if reachable(j.at_mm)]
+    if solved.cut_length_mm > MOST_PIECES * longest_mm:
+        return Unsplittable(f"that is more than {MOST_PIECES} pieces: write it as several runs")
+    places = _places(solved, coupling)
+    joints = [j for j, free in zip(places, reachable([j.at_mm for j in places]), strict=True) if free]
     stops = [0.0, *(j.at_mm for j in joints), solved.table.length_mm]
     last = len(stops) - 1
 
@@ -161,6 +166,6 @@ def _why(solved: SolvedRun, longest: float, coupling: Fitting, joints: list[Join
             f"{2 * (coupling.depth_mm + BESIDE_BEND_MM):.0f} of straight between bends, and to be reached"
         )
     return (
-        f"run {solved.name!r} cannot be divided at its straights into pieces of at most {longest:.0f} that can all be "
-        f"bent: lengthen the legs the plan of pulls names, or take longer stock"
+        f"run {solved.name!r} cannot be divided, where a coupling can be got at, into pieces of at most {longest:.0f} "
+        "that can all be bent: make room for one, lengthen the legs the plan of pulls names, or take longer stock"
     )

@@ -3,7 +3,7 @@
 | code | severity | what |
 |---|---|---|
 | L101 | note | a run is longer than any stock, and is jointed at the places named |
-| L102 | error | a run is longer than any stock, and cannot be jointed anywhere |
+| L102 | error | a run is longer than any stock, and cannot be jointed anywhere; a warning where the job names no stock |
 """
 
 from pipemodel.bending.cutting import longest_stock, split_in_room
@@ -32,6 +32,8 @@ def stock(schedule: Schedule) -> tuple[Finding, ...]:
 def _finding(schedule: Schedule, solved: SolvedRun, longest: float) -> Finding:
     split = split_in_room(solved, schedule.job)
     too_long = f"run {solved.name!r} needs {solved.cut_length_mm:.1f} and the longest stock is {longest:.1f}"
+    if schedule.job.stock.assumed:
+        too_long += " (taken for granted; a job may say `stock: {length: 6000}`)"
     if isinstance(split, Split):
         joints = ", ".join(f"{joint.at_mm:.0f}" for joint in split.joints)
         first = split.joints[0]
@@ -49,7 +51,7 @@ def _finding(schedule: Schedule, solved: SolvedRun, longest: float) -> Finding:
     return Finding(
         "L102",
         CHECK,
-        "error",
+        "warning" if schedule.job.stock.assumed else "error",
         f"{too_long}; {split.why}",
         solved.name,
         distance_mm=longest,

@@ -49,7 +49,7 @@ def build_job(
     if not form.runs and not any(path[0] == "runs" for path in broken):
         faults.at(("runs",), "a job needs at least one run; write its name and its points under runs")
     jig = build_jig(form.jig, runs, faults)
-    stock = Stock(form.stock.length, tuple(form.stock.offcuts))
+    stock = Stock(form.stock.length, tuple(form.stock.offcuts), "stock" not in form.model_fields_set)
     return Job(form.job, runs, things, form.clearance, tuple(tools.notes), path, parameters, form.kerf, stock, jig)
 
 

@@ -74,6 +74,8 @@ class Stock:
 
     length_mm: float = 3000.0
     offcuts_mm: tuple[float, ...] = ()
+    assumed: bool = True
+    """Whether the job says nothing of its stock: then nothing can be wrong with it."""
 
 
 @dataclass(frozen=True)
