@@ -3,7 +3,7 @@
 | code | severity | what |
 |---|---|---|
 | L101 | note | a run is longer than any stock, and is jointed at the places named |
-| L102 | error | a run is longer than any stock, and cannot be jointed anywhere; a warning where the job names no stock |
+| L102 | error | a run is longer than any stock, and cannot be jointed anywhere; a warning where no stock is named |
 """
 
 from pipemodel.bending.cutting import longest_stock, split_in_room
