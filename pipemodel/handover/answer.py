@@ -13,6 +13,8 @@ from pipemodel.handover.record import Record, check_record, schedule_record
 
 if TYPE_CHECKING:
     from pipemodel.handover.drawings import Drawings
+    from pipemodel.jig.design import Jig
+    from pipemodel.jig.plan import JigRefusedError
 
 CHORD_MM = 0.05
 """How far a flat of an STL may stand off the true surface."""
@@ -45,6 +47,16 @@ class Answer:
     def check_record(self) -> Record:
         """What the checks found, as plain data."""
         return check_record(self.schedule, self.report)
+
+    @cached_property
+    def jigs(self) -> "tuple[Jig | JigRefusedError, ...]":
+        """The jig of each run, or why it gets none; empty when the job asks for no jigs."""
+        settings = self.schedule.job.jig
+        if settings is None:
+            return ()
+        from pipemodel.jig.design import design_or_refuse  # loads numpy
+
+        return tuple(design_or_refuse(solved, settings) for solved in self.schedule.runs)
 
     @cached_property
     def drawings(self) -> "Drawings":

@@ -26,6 +26,8 @@ class Format:
     about: str
     apart: bool = False
     """Whether the writer works in a process of its own, and can be left to itself meanwhile."""
+    wanted: Callable[[Answer], bool] = lambda answer: True
+    """Whether a job asks for it; what it does not ask for is written only when named."""
 
     def load(self) -> Writer:
         """Import and return the writer."""
@@ -45,6 +47,12 @@ FORMATS: dict[str, Format] = {
         "pipemodel.handover.drawing_files:write_svg_files", "job.svg, RUN.svg", "plan, elevations and isometric"
     ),
     "dxf": Format("pipemodel.handover.drawing_files:write_dxf_files", "job.dxf, RUN.dxf", "the same, for CAD"),
+    "jig": Format(
+        "pipemodel.handover.jig.files:write_jigs",
+        "RUN-jig.3mf, RUN-jig-….stl",
+        "checking jigs to print, if the job asks for them",
+        wanted=lambda answer: answer.schedule.job.jig is not None,
+    ),
     "html": Format("pipemodel.handover.pages:write_html", "job.html", "the page for a phone, no signal needed"),
     "pdf": Format("pipemodel.handover.pages:write_pdf", "job.pdf", "the pack for paper"),
     "png": Format(
@@ -92,6 +100,7 @@ def write_formats(
     Raises:
         UnavailableError: if a document asked for by name cannot be written here.
     """
+    formats = {name: format for name, format in formats.items() if by_name or format.wanted(answer)}
     with _beside([format for format in formats.values() if format.apart], answer, folder) as begun:
         for format in sorted(formats.values(), key=lambda format: format.apart):
             tell(format.files)

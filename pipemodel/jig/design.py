@@ -99,6 +99,14 @@ def design(solved: SolvedRun, settings: JigSettings) -> Jig:
     raise JigRefusedError(solved.name, faults)
 
 
+def design_or_refuse(solved: SolvedRun, settings: JigSettings) -> Jig | JigRefusedError:
+    """Design the jig of a run, or return why it gets none."""
+    try:
+        return design(solved, settings)
+    except JigRefusedError as refusal:
+        return refusal
+
+
 def _labels(solved: SolvedRun, plan: Plan, settings: JigSettings) -> tuple[Label | None, ...]:
     of = len(plan.cut.parts)
     return tuple(

@@ -13,8 +13,7 @@ from pipemodel.handover.jig.threemf import Item, to_3mf
 from pipemodel.handover.names import run_stems
 from pipemodel.handover.plain import shown
 from pipemodel.handover.record import to_json
-from pipemodel.jig.design import Jig, design
-from pipemodel.jig.plan import JigRefusedError
+from pipemodel.jig.design import Jig
 from pipemodel.jig.plates import set_out
 from pipemodel.solids.mesh import TriangleMesh
 from pipemodel.solids.stl import write_stl
@@ -32,16 +31,15 @@ def write_jigs(answer: Answer, folder: Path) -> tuple[str, ...]:
     """
     from pipemodel.handover.formats import UnavailableError
 
-    settings = answer.schedule.job.jig
-    if settings is None:
+    if answer.schedule.job.jig is None:
         raise UnavailableError("the job asks for no jig; write jig: in it, or run pipemodel jig")
     stems = run_stems(answer.schedule)
     notes: list[str] = []
-    for solved in answer.schedule.runs:
-        try:
-            write_jig(design(solved, settings), stems[solved.name], folder)
-        except JigRefusedError as error:
-            notes += [f"run {shown(solved.name)!r} gets no jig: {reason}" for reason in error.reasons]
+    for jig in answer.jigs:
+        if isinstance(jig, Jig):
+            write_jig(jig, stems[jig.solved.name], folder)
+        else:
+            notes += [f"run {shown(jig.run)!r} gets no jig: {reason}" for reason in jig.reasons]
     return tuple(notes)
 
 
