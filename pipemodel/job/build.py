@@ -50,7 +50,20 @@ def build_job(
         faults.at(("runs",), "a job needs at least one run; write its name and its points under runs")
     jig = build_jig(form.jig, runs, faults)
     stock = Stock(form.stock.length, tuple(form.stock.offcuts), "stock" not in form.model_fields_set)
-    return Job(form.job, runs, things, form.clearance, tuple(tools.notes), path, parameters, form.kerf, stock, jig)
+    return Job(
+        name=form.job,
+        runs=runs,
+        things=things,
+        clearance_mm=form.clearance,
+        notes=tuple(tools.notes),
+        path=path,
+        parameters=parameters,
+        kerf_mm=form.kerf,
+        stock=stock,
+        jig=jig,
+        units=form.units,
+        revision=form.revision,
+    )
 
 
 class _Runs:

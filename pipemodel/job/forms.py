@@ -21,6 +21,8 @@ from pipemodel.job.quantities import (
 )
 from pipemodel.job.room_forms import ThingForm
 
+LONGEST_REVISION = 20
+
 
 def _named_or_form(value: object) -> str:
     return "form" if isinstance(value, dict | Form) else "name"
@@ -51,6 +53,13 @@ def _title(value: object) -> str:
     if isinstance(value, str):
         return value
     raise ValueError("the job's name is text; put it in quotes")
+
+
+def _revision(value: object) -> str:
+    text = str(value).strip() if isinstance(value, str | int) and not isinstance(value, bool) else ""
+    if not text or len(text) > LONGEST_REVISION or not text.isprintable():
+        raise ValueError(f"a revision is a few letters or figures, such as B, at most {LONGEST_REVISION}")
+    return text
 
 
 class TubeForm(Form):
@@ -209,6 +218,14 @@ class JobForm(Form):
     insulation: NonNegativeLength = Field(default=0.0, description="Thickness of the insulation round every run")
     kerf: NonNegativeLength = Field(default=0.0, description="What the saw takes at each cut")
     stock: StockForm = StockForm()
+    units: Literal["mm", "in"] = Field(default="mm", description="What the papers are in; the job itself stays in mm")
+    revision: Annotated[
+        str,
+        PlainValidator(_revision),
+        WithJsonSchema(
+            {"anyOf": [{"type": "string", "minLength": 1, "maxLength": LONGEST_REVISION}, {"type": "integer"}]}
+        ),
+    ] = Field(default="", description="Which state of the job this is, such as B; printed on every paper")
     jig: JigChoice = Field(default=None, description="How its checking jigs are made; left out, `make` makes none")
     room: Annotated[dict[str, ThingForm], BeforeValidator(empty_if_blank)] = Field(
         default={},

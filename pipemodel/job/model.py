@@ -3,6 +3,7 @@
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
+from typing import Literal
 
 from pipemodel.geometry.shapes import Shape
 from pipemodel.geometry.vectors import Vec3
@@ -95,6 +96,10 @@ class Job:
     """What the pieces are cut from."""
     jig: JigSettings | None = None
     """How its checking jigs are made; None when the job does not ask for any."""
+    units: Literal["mm", "in"] = "mm"
+    """What people read it in; all figures here are mm."""
+    revision: str = ""
+    """Which state of the job this is, as its author counts them."""
 
     def clearance_to(self, thing: Thing) -> float:
         """Return the clearance asked for between a thing and the tube, or what insulates it."""
