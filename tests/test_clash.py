@@ -158,6 +158,11 @@ def test_lengths_in_words(mm, words):
     assert near_words(mm) == words
 
 
+@pytest.mark.parametrize(("mm", "words"), [(4.96, "4.96 mm"), (4.9999, "4.9999 mm"), (4.9, "4.9 mm"), (0.5, "0.5 mm")])
+def test_what_is_too_little_is_never_told_as_what_is_asked(mm, words):
+    assert near_words(mm, 5.0) == words
+
+
 def test_the_same_job_gives_the_same_answer():
     room = (*ROOM, NOGGING, Thing("post", Cylinder((50.0, 60.0, -400.0), (50.0, 60.0, 900.0), 30.0)))
     again = [checked("one", [run("flow"), run("tail", STRAIGHT)], room, 8.0) for _ in range(2)]

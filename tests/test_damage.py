@@ -112,10 +112,17 @@ def test_hard_tube_breaks():
 
 def test_limits_to_measure_against():
     # 8 % (UFGS-15901 table 5-4), 10 % (U-tube specification), 75 % (FAA-H-8083-30 chapter 7) of 22 mm.
-    said = findings(find_tube(22), find_former("22 mm hand bender"))["D103"].message
+    said = findings(find_tube(22), find_former("22 mm hand bender"))["D103"]
     for figure in ("1.76 mm (8 %", "2.20 mm (10 %", "16.50 mm (75 %"):
-        assert figure in said
-    assert said.count("estimate") == 1
+        assert figure in said.basis
+    assert "16.5 mm and is at most 1.8 mm out of round" in said.message
+    assert said.message.count("estimate") == 1
+
+
+def test_what_every_job_is_told_is_short():
+    for said in findings(find_tube(15), find_former("15 mm hand bender")).values():
+        # Two lines of 80 columns, the first of them led by the severity and the code.
+        assert len(said.message) <= 66 + 72
 
 
 def test_support_is_asked_for_by_the_kind_of_former():

@@ -92,7 +92,7 @@ def _selves(schedule: Schedule) -> list[Finding]:
         if nearest.distance < -TOUCH_MM:
             message = f"run {solved.name!r} runs into itself: it overlaps by {near_words(-nearest.distance)}, {where}"
         else:
-            message = f"run {solved.name!r} comes within {near_words(nearest.distance)} of itself, {where}"
+            message = f"run {solved.name!r} comes within {near_words(nearest.distance, required)} of itself, {where}"
             message += f"; {near_words(required)} is asked for"
         findings.append(
             Finding(
@@ -120,7 +120,7 @@ def _too_near(solved: SolvedRun, against: str, required: float, nearest: Nearest
         )
     else:
         code = "C102"
-        message = f"run {solved.name!r} comes within {near_words(nearest.distance)} of {against!r}, {where}"
+        message = f"run {solved.name!r} comes within {near_words(nearest.distance, required)} of {against!r}, {where}"
     if required > 0.0:
         message += f"; {near_words(required)} is asked for"
     return Finding(

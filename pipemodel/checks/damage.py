@@ -55,11 +55,6 @@ class BendEstimate:
     needs_back: float
     before_bending: float | None
 
-    @property
-    def in_words(self) -> str:
-        """The wall, for a sentence."""
-        return f"the wall thins to about {self.wall_back_mm:.2f} mm on the back"
-
 
 def estimate(tube: Tube, radius_mm: float) -> BendEstimate:
     """Return the estimate for a tube on a centreline radius.
@@ -109,11 +104,9 @@ def _asked(tube: Tube, former: Former, bent: list[SolvedRun]) -> Iterable[Findin
     radius = former.radius_mm
     guess = estimate(tube, radius)
 
-    def say(
-        code: str, severity: Severity, message: str, has: float | None = None, asks: float | None = None
-    ) -> Finding:
+    def say(code: str, severity: Severity, message: str, basis: str = "") -> Finding:
         run = bent[0].name if len(bent) == 1 else None
-        return Finding(code, CHECK, severity, f"{_who(bent)}: {message}", run, distance_mm=has, required_mm=asks)
+        return Finding(code, CHECK, severity, f"{_who(bent)}: {message}", run, basis=basis)
 
     least, where = published_least(tube)
     if least is not None and radius < least - SAME_MM:
@@ -121,9 +114,13 @@ def _asked(tube: Tube, former: Former, bent: list[SolvedRun]) -> Iterable[Findin
         yield say("D101", "warning", text)
     if stretched := _stretched(tube, guess):
         yield say("D102", "error", stretched)
-    yield say("D103", "note", _thinning(tube, radius, guess))
-    if support := _support(tube, former):
-        yield say("D104", "note", support)
+    yield say("D103", "note", _left_to_measure(tube, guess), _thinning(tube, radius, guess))
+    free = kinking_radius(tube)
+    if radius < free:
+        unheld = (
+            f"bent free, this tube would kink at a radius of about {free:.0f} (estimate, elastic theory of thin tube)"
+        )
+        yield say("D104", "note", f"a radius of {radius:g} needs support: {_support(former)}", unheld)
     if former.kind == "spring" and (odd := _odd_spring(tube, radius)):
         yield say("D105", "warning", odd)
 
@@ -153,6 +150,14 @@ def _stretched(tube: Tube, guess: BendEstimate) -> str | None:
     return None
 
 
+def _left_to_measure(tube: Tube, guess: BendEstimate) -> str:
+    return (
+        f"the back of a bend thins to about {guess.wall_back_mm:.2f} mm (estimate); measured across, "
+        f"it keeps {tube.outside_mm * SHORTEST_PERCENT / 100:.1f} mm and is at most "
+        f"{tube.outside_mm * OVALITY_PERCENT / 100:.1f} mm out of round"
+    )
+
+
 def _thinning(tube: Tube, radius: float, guess: BendEstimate) -> str:
     less = 100.0 * (1.0 - guess.wall_back_mm / tube.wall_mm)
     before = (
@@ -161,28 +166,21 @@ def _thinning(tube: Tube, radius: float, guess: BendEstimate) -> str:
         else f"B31.1 recommends {guess.before_bending:g} x that thickness in the straight tube"
     )
     return (
-        f"estimate at radius {radius:g}: {guess.in_words} of the bend ({less:.0f} % less, t R / (R + D/2)); pressure "
-        f"asks there for {guess.needs_back:.2f} x the straight tube's thickness and in the throat for "
-        f"{guess.needs_throat:.2f} x (ASME B31); {before}. Measure across each bend: longest less shortest at most "
+        f"at radius {radius:g} the wall on the back is t R / (R + D/2), {less:.0f} % less; pressure asks there for "
+        f"{guess.needs_back:.2f} x the straight tube's thickness and in the throat for {guess.needs_throat:.2f} x "
+        f"(ASME B31); {before}; longest less shortest diameter at most "
         f"{tube.outside_mm * OVALITY_PERCENT / 100:.2f} mm (8 %, UFGS-15901) or "
-        f"{tube.outside_mm * FLATTENING_PERCENT / 100:.2f} mm (10 %, TEMA), and the shortest never below "
+        f"{tube.outside_mm * FLATTENING_PERCENT / 100:.2f} mm (10 %, TEMA), the shortest never below "
         f"{tube.outside_mm * SHORTEST_PERCENT / 100:.2f} mm (75 %, FAA-H-8083-30)"
     )
 
 
-def _support(tube: Tube, former: Former) -> str | None:
-    free = kinking_radius(tube)
-    if former.radius_mm >= free:
-        return None
-    how = {
+def _support(former: Former) -> str:
+    return {
         "spring": "keep the spring in past both ends of each bend",
         "hand bender": "the guide goes in before every pull",
         "stand bender": "the guide goes in before every pull",
-    }.get(former.kind, "use a grooved former with its guide, or a spring of the right size")
-    return (
-        f"bent free, this tube would kink at a radius of about {free:.0f} (estimate, elastic theory of thin tube), "
-        f"and the radius asked for is {former.radius_mm:g}: {how}"
-    )
+    }.get(former.kind, "a grooved former with its guide, or a spring of the right size")
 
 
 def _odd_spring(tube: Tube, radius: float) -> str | None:

@@ -13,7 +13,8 @@ class Finding:
     """One answer of a check. `code` is stable, so that people can look it up; an error makes the verdict fail.
 
     `distance_mm` and `required_mm` say what there is and what is asked for; `at_mm` is measured along the
-    centreline of `run` from its start, `point` is in the room.
+    centreline of `run` from its start, `point` is in the room. `basis` holds the formulas and the sources behind
+    the message, for whoever looks it up; programs are told, people at the bench are not.
     """
 
     code: str
@@ -26,6 +27,7 @@ class Finding:
     required_mm: float | None = None
     at_mm: float | None = None
     point: Vec3 | None = None
+    basis: str = ""
 
 
 @dataclass(frozen=True)

@@ -32,8 +32,14 @@ def _among_bends(solved: SolvedRun, at_mm: float) -> str:
     return f", between bends {passed} and {passed + 1}"
 
 
-def near_words(mm: float) -> str:
-    """Return a length for a sentence: to a tenth, and smaller ones to a hundredth."""
+def near_words(mm: float, asked: float | None = None) -> str:
+    """Return a length for a sentence: to a tenth, and smaller ones to a hundredth.
+
+    Beside what is `asked` for it is as fine as it takes to tell the two apart.
+    """
     if 0.0 < mm < 0.005:
         return "less than 0.01 mm"
-    return f"{round(mm, 1 if mm >= 0.95 else 2):g} mm"
+    digits = 1 if mm >= 0.95 else 2
+    while asked is not None and digits < 6 and round(mm, digits) == round(asked, digits):
+        digits += 1
+    return f"{round(mm, digits):.10g} mm"

@@ -144,6 +144,7 @@ def _finding(finding: Finding) -> Record:
         "at_mm": _number(finding.at_mm),
         "point": None if finding.point is None else _point(finding.point),
         "message": finding.message,
+        "basis": finding.basis,
     }
 
 
