@@ -9,7 +9,7 @@ from pipemodel.jig.carve import with_towers
 from pipemodel.jig.design import Jig
 from pipemodel.jig.laid import Array
 
-WIDTH_MM, HEIGHT_MM, HEAD_MM = 190.0, 125.0, 12.0
+WIDTH_MM, HEIGHT_MM, HEAD_MM = 165.0, 115.0, 12.0
 
 
 def picture_sheet(jig: Jig) -> Sheet:

@@ -5,7 +5,7 @@ from pipemodel.handover.figures import tidy
 from pipemodel.handover.text_page import WIDTH, TextPage
 from pipemodel.jig.accuracy import check_distances, give_of
 from pipemodel.jig.design import Jig
-from pipemodel.jig.reading import Reading, readings
+from pipemodel.jig.reading import Reading, Stray, readings
 
 _CRADLES_HEAD = (
     "  Cradle  Leg    From      To   Slot  Accepts   Leg may lean  Stop",
@@ -36,7 +36,7 @@ def jig_text(jig: Jig, ascii: bool = False, width: int = WIDTH) -> str:
         f"{tidy(tolerance.at_finish_mm)} mm (finish) along the tube."
     )
     page.raw("", "Lay it in")
-    for step in _steps(jig):
+    for step in steps_for(jig):
         page.text(step, "  - ")
     page.raw("", "What each slot accepts (mm along the tube from its start)", *_CRADLES_HEAD)
     for t in jig.layout.towers:
@@ -79,7 +79,8 @@ def jig_text(jig: Jig, ascii: bool = False, width: int = WIDTH) -> str:
     return page.finished()
 
 
-def _steps(jig: Jig) -> list[str]:
+def steps_for(jig: Jig) -> list[str]:
+    """Return how the piece is laid in and judged, a sentence or two each."""
     stops = [t for t in jig.layout.towers if t.cradle.stop]
     steps = [
         "Lower the piece straight down; it must drop in under its own weight. Don't spring it in.",
@@ -114,20 +115,25 @@ def _write_readings(page: TextPage, jig: Jig) -> None:
         "comes after the bend that is out. A degree too much shows there as:"
     )
     for r in table:
-        page.text(_reading(r), "  - ")
+        page.text(reading_words(r), "  - ")
 
 
-def _reading(r: Reading) -> str:
+def reading_words(r: Reading) -> str:
+    """Return what a degree too much at one bend shows, in words: where it shows first, and where most."""
     words = []
     for what, strays in (("angle", r.angle), ("turn", r.turn)):
         if strays:
             worst = max(strays, key=lambda s: s.size_mm)
-            for s in dict.fromkeys((strays[0], worst)):
-                words.append(
-                    f"{what}: {abs(s.across_mm):.1f} mm {'left' if s.across_mm >= 0 else 'right'}, "
-                    f"{abs(s.up_mm):.1f} mm {'up' if s.up_mm >= 0 else 'down'} at cradle {s.cradle}"
-                )
-    return f"bend {r.bend} " + ("; ".join(words) if words else "has no cradle after it")
+            shows = " and ".join(f"{_off(s)} at cradle {s.cradle}" for s in dict.fromkeys((strays[0], worst)))
+            words.append(f"{what}: {shows}")
+    return f"bend {r.bend}, " + ("; ".join(words) if words else "no cradle after it")
+
+
+def _off(stray: Stray) -> str:
+    across, up = round(stray.across_mm, 1), round(stray.up_mm, 1)
+    words = [f"{abs(across):.1f} mm {'left' if across > 0 else 'right'}"] if across else []
+    words += [f"{abs(up):.1f} mm {'up' if up > 0 else 'down'}"] if up else []
+    return " ".join(words) or "next to nothing"
 
 
 def _write_assembly(page: TextPage, jig: Jig) -> None:

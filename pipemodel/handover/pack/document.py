@@ -78,6 +78,12 @@ def _build(answer: Answer, paper: str, total: int) -> tuple[bytes, int]:
     flow = job_sheet(answer, styles, inner, fonts)
     for solved, plan in zip(answer.schedule.runs, answer.plans, strict=True):
         flow += [PageBreak(), *run_sheet(solved, plan, styles, inner, fonts)]
+    if answer.schedule.job.jig is not None:
+        from pipemodel.handover.jig.brief import briefs_of
+        from pipemodel.handover.jig.pack_sheet import jig_sheet
+
+        for brief in briefs_of(answer):
+            flow += [PageBreak(), *jig_sheet(brief, styles, inner, fonts)]
     for solved in answer.schedule.runs:
         for page in full_size_pages(solved, (width, height)):
             flow += [NextPageTemplate("full size"), PageBreak(), _whole_page(page, (width, height), fonts)]

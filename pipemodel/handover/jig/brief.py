@@ -1,0 +1,59 @@
+"""What the page and the pack say of a jig: a picture, how to lay the piece in, and how to read a miss."""
+
+from dataclasses import dataclass
+
+from pipemodel.handover.answer import Answer
+from pipemodel.handover.drawing.sheet import Sheet
+from pipemodel.handover.jig.drawing import picture_sheet
+from pipemodel.handover.jig.text import reading_words, steps_for
+from pipemodel.jig.design import Jig
+from pipemodel.jig.reading import readings
+
+HEAD = ("cradle", "leg", "from", "to", "slot", "accepts \u00b1", "stop \u00b1")
+"""Over the columns of what each slot accepts; mm along the tube from its start."""
+
+
+@dataclass(frozen=True)
+class Brief:
+    """One run's jig in short; `why_not` where it has none, and then nothing else."""
+
+    run: str
+    picture: Sheet | None = None
+    steps: tuple[str, ...] = ()
+    rows: tuple[tuple[str, ...], ...] = ()
+    readings: tuple[str, ...] = ()
+    printing: str = ""
+    why_not: tuple[str, ...] = ()
+
+
+def briefs_of(answer: Answer) -> tuple[Brief, ...]:
+    """Return the brief of every run's jig; empty when the job asks for no jigs."""
+    return tuple(_brief(jig) if isinstance(jig, Jig) else Brief(jig.run, why_not=jig.reasons) for jig in answer.jigs)
+
+
+def _brief(jig: Jig) -> Brief:
+    mass, hours = sum(p.plastic.mass_g for p in jig.parts), sum(p.plastic.hours for p in jig.parts)
+    parts = f"{len(jig.parts)} part{'s' if len(jig.parts) > 1 else ''}"
+    return Brief(
+        jig.solved.name,
+        picture_sheet(jig),
+        tuple(steps_for(jig)),
+        tuple(_row(jig, i) for i in range(len(jig.layout.towers))),
+        tuple(reading_words(r) for r in readings(jig.solved.table, jig.layout)),
+        f"{parts}, about {mass:.0f} g of plastic and {hours:.0f} hours; revision {jig.settings.revision}.",
+    )
+
+
+def _row(jig: Jig, i: int) -> tuple[str, ...]:
+    tower = jig.layout.towers[i]
+    cradle = tower.cradle
+    begins = jig.solved.centreline.offsets[2 * cradle.leg]
+    along = [begins + a * tower.place.stretch for a in (cradle.low_mm, cradle.high_mm)]
+    return (
+        str(cradle.number),
+        str(cradle.leg + 1),
+        *(f"{a:.0f}" for a in along),
+        f"{2.0 * (tower.radius + cradle.clearance_mm):.1f}",
+        f"{cradle.clearance_mm:.1f}",
+        f"{cradle.stop_mm:g}, {cradle.stop}" if cradle.stop else "",
+    )
