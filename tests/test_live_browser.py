@@ -88,7 +88,7 @@ def test_another_page_cannot_read_it(browser, tmp_path):
                 frame.src = url;
                 await new Promise((done) => { frame.onload = done; document.body.append(frame); });
                 let framed = "nothing";
-                try { framed = frame.contentDocument ? "read" : "nothing"; } catch { /* closed to us, as it should be */ }
+                try { framed = frame.contentDocument ? "read" : "nothing"; } catch { /* closed */ }
                 return [read, blind, framed];
             }""",
             server.url,

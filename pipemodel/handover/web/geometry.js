@@ -154,6 +154,21 @@ function trianglesFrom(text) {
   return { position, normal, index };
 }
 
+// Several meshes as one, so that they are drawn at one go.
+function joined(meshes) {
+  const long = (k) => meshes.reduce((n, m) => n + m[k].length, 0);
+  const all = { position: new Float32Array(long("position")), normal: new Float32Array(long("position")), index: new Uint32Array(long("index")) };
+  let points = 0, places = 0;
+  for (const m of meshes) {
+    all.position.set(m.position, points * 3);
+    all.normal.set(m.normal, points * 3);
+    m.index.forEach((k, i) => { all.index[places + i] = k + points; });
+    points += m.position.length / 3;
+    places += m.index.length;
+  }
+  return all;
+}
+
 // Lines that came with the page, two points each.
 function linesFrom(text) {
   const bytes = Uint8Array.from(atob(text), (c) => c.charCodeAt(0)), position = new Float32Array(bytes.buffer);

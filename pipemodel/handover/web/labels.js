@@ -3,7 +3,7 @@
 "use strict";
 
 const NOTE_KINDS = ["clash", "mark", "bend", "end", "ghost", "joint", "run", "clip", "length", "thing"];
-const ALWAYS = 4;
+const ALWAYS = 4, CROWD = 30;
 const LINE_SPOTS = [0.5, 0.3, 0.7];
 
 class Labels {
@@ -39,22 +39,15 @@ class Labels {
     this.over = this.covers.map((e) => ({ x: e.offsetLeft + e.offsetWidth / 2, y: e.offsetTop + e.offsetHeight / 2, w: e.offsetWidth, h: e.offsetHeight }));
   }
 
-  place(flat, w, h) {
+  place(flat, w, h, moving) {
     if (this.wide !== w) this.measure(w);
     const taken = [...this.over], drawn = [], line = this.line.map(flat);
     const sum = line.reduce((a, p) => [a[0] + p[0] / line.length, a[1] + p[1] / line.length], [0, 0]);
     for (const note of this.notes) {
-      const spots = note.length ? this.alongLength(note, flat, sum) : this.around(note, flat);
-      const home = note.length ? null : flat(note.anchors[0]);
-      if (note.rank < ALWAYS && home && (home[0] < -2 || home[1] < -2 || home[0] > w + 2 || home[1] > h + 2)) { note.e.hidden = true; continue; }
-      let best = null;
-      for (const [i, spot] of spots.entries()) {
-        const cost = this.cost(note, spot, i, taken, line, w, h);
-        if (!best || cost < best.cost) best = { ...spot, cost, i };
-        if (cost < 3) break;
-      }
-      const seen = best && best.cost < (note.rank < ALWAYS ? 1e6 : 60);
-      note.e.hidden = !seen;
+      // In a crowded room the names of its things wait until the picture rests.
+      if (moving && note.kind === "thing" && this.notes.length > CROWD) { note.e.style.visibility = "hidden"; continue; }
+      const best = this.best(note, flat, sum, taken, line, w, h), seen = best && best.cost < (note.rank < ALWAYS ? 1e6 : 60);
+      note.e.style.visibility = seen ? "visible" : "hidden";
       if (!seen) continue;
       note.was = best.i;
       taken.push({ x: best.x, y: best.y, w: note.w, h: note.h });
@@ -64,6 +57,21 @@ class Labels {
     }
     this.strokes.setAttribute("viewBox", `0 0 ${w} ${h}`);
     this.strokes.firstElementChild.setAttribute("d", drawn.join(""));
+  }
+
+  // The best place for a note, where it was first, so that words do not jump about; none if what it names is out of sight.
+  best(note, flat, sum, taken, line, w, h) {
+    const home = note.length ? null : flat(note.anchors[0]);
+    if (note.rank < ALWAYS && home && (home[0] < -2 || home[1] < -2 || home[0] > w + 2 || home[1] > h + 2)) return null;
+    const spots = note.length ? this.alongLength(note, flat, sum) : this.around(note, flat);
+    let best = null;
+    for (const i of [note.was, ...spots.keys()]) {
+      if (!spots[i]) continue;
+      const cost = this.cost(note, spots[i], i, taken, line, w, h);
+      if (!best || cost < best.cost) best = { ...spots[i], cost, i };
+      if (cost < 3) break;
+    }
+    return best;
   }
 
   // Places round each anchor: on the side it asks for first, then nearer before farther.

@@ -11,7 +11,7 @@ class Scene {
   constructor(lost) {
     const el = (id) => document.getElementById(id);
     this.labels = new Labels(el("labels"), el("strokes"), [el("zoom"), el("shows")]);
-    this.view = new View(el("view"), (flat, w, h) => this.labels.place(flat, w, h), lost);
+    this.view = new View(el("view"), (...seen) => this.labels.place(...seen), lost);
     this.view.aside = el("zoom").offsetWidth;
     this.dark = matchMedia("(prefers-color-scheme: dark)");
     this.dark.addEventListener("change", () => this.paint());
@@ -22,7 +22,7 @@ class Scene {
     const view = this.view;
     if (!view.gl) return;
     view.clear();
-    this.room = data.room.map((thing) => this.thing(thing));
+    this.room = [["walls", (t) => t.endless && !t.hit], ["things", (t) => !t.endless && !t.hit], ["hit", (t) => t.hit]].map(([name, is]) => this.seeThrough(name, data.room.filter(is)));
     this.placed = data.runs.map((run) => {
       const made = bentTube(run, run.bends.map((b) => b.angle), run.base, run.after), r = run.outside / 2;
       return {
@@ -43,8 +43,10 @@ class Scene {
     return this.view.add({ position: new Float32Array(3), normal: new Float32Array(3), index: new Uint32Array(0) }, colour, { shown: false, least });
   }
 
-  thing(thing) {
-    return { ...thing, face: this.view.add(trianglesFrom(thing.triangles), [0, 0, 0, 0.1]), edges: this.view.add(linesFrom(thing.edges), [0, 0, 0, 1], { lines: true }) };
+  // Things of one look are drawn together: seen through as faintly as this, their order makes no difference.
+  seeThrough(name, things) {
+    const faces = joined(things.map((t) => trianglesFrom(t.triangles))), edges = joined(things.map((t) => linesFrom(t.edges)));
+    return { name, face: this.view.add(faces, [0, 0, 0, 0.1]), edges: this.view.add(edges, [0, 0, 0, 1], { lines: true }) };
   }
 
   clip(run, made, clip) {
@@ -57,10 +59,10 @@ class Scene {
     if (!this.view.gl) return;
     const dark = this.dark.matches;
     this.view.paper = getComputedStyle(this.view.canvas).backgroundColor.match(/[\d.]+/g).slice(0, 3).map((c) => c / 255);
-    for (const thing of this.room || []) {
-      const alpha = thing.endless ? 0.07 : 0.11;
-      thing.face.colour = thing.hit ? HIT : dark ? [0.62, 0.70, 0.78, alpha] : [0.30, 0.40, 0.50, alpha];
-      thing.edges.colour = thing.hit ? HIT_EDGE : dark ? [0.56, 0.62, 0.68, 1] : [0.50, 0.56, 0.62, 1];
+    for (const look of this.room || []) {
+      const alpha = look.name === "walls" ? 0.07 : 0.11, hit = look.name === "hit";
+      look.face.colour = hit ? HIT : dark ? [0.62, 0.70, 0.78, alpha] : [0.30, 0.40, 0.50, alpha];
+      look.edges.colour = hit ? HIT_EDGE : dark ? [0.56, 0.62, 0.68, 1] : [0.50, 0.56, 0.62, 1];
     }
     this.view.ask();
   }
@@ -114,10 +116,8 @@ class Scene {
       const name = p.made.rings[Math.floor(p.made.rings.length / 2)].at;
       if (this.placed.length > 1) notes.push({ kind: "run", text: this.data.runs[i].name, anchors: [name, p.made.rings[0].at] });
     });
-    for (const thing of this.room) {
-      thing.face.shown = thing.edges.shown = wants.room;
-      if (wants.room) notes.push({ kind: "thing", text: thing.name, anchors: thing.anchors });
-    }
+    for (const look of this.room) look.face.shown = look.edges.shown = wants.room;
+    if (wants.room) for (const thing of this.data.room) notes.push({ kind: "thing", text: thing.name, anchors: thing.anchors });
     for (const c of this.data.clashes) notes.push({ kind: "clash", head: "✕", text: c.text, anchors: [c.point] });
     if (index < 0) { this.everything(notes); return; }
     const run = this.data.runs[index], { made } = this.placed[index];

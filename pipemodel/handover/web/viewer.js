@@ -18,7 +18,7 @@ class View {
     this.coarse = 0;
     this.aside = 0;
     this.drawn = 0;
-    this.gl = canvas.getContext("webgl2", { antialias: true, alpha: false });
+    this.gl = canvas.getContext("webgl2", { antialias: false, alpha: false });
     if (!this.gl) { lost(); return; }
     canvas.addEventListener("webglcontextlost", (event) => { event.preventDefault(); this.gl = null; lost(); });
     this.program = this.build();
@@ -121,7 +121,7 @@ class View {
     } else this.slow = 0;
     this.moving = gap < STILL_MS;
     clearTimeout(this.rest);
-    if (this.moving && this.coarse) this.rest = setTimeout(() => { this.moving = false; if (this.gl) this.draw(); }, STILL_MS);
+    if (this.moving) this.rest = setTimeout(() => { this.moving = false; if (this.gl) this.draw(); }, STILL_MS);
   }
 
   frame() {
@@ -134,7 +134,8 @@ class View {
   draw() {
     const gl = this.gl, canvas = this.canvas, cssW = canvas.clientWidth, cssH = canvas.clientHeight;
     if (!cssW || !cssH) return;
-    const ratio = Math.min(window.devicePixelRatio || 1, this.moving ? RATIOS[this.coarse] : 2);
+    // At rest there are twice as many pixels each way as a plain screen has: edges come out smooth.
+    const ratio = this.moving ? Math.min(window.devicePixelRatio || 1, RATIOS[this.coarse]) : 2;
     const w = Math.max(1, Math.round(cssW * ratio)), h = Math.max(1, Math.round(cssH * ratio));
     if (canvas.width !== w || canvas.height !== h) { canvas.width = w; canvas.height = h; }
     const { eye, right, up } = this.frame(), aspect = cssW / cssH, k = 1 / this.reach, deep = 1 / (40 * this.reach + 4000);
@@ -168,7 +169,7 @@ class View {
     gl.depthMask(true);
     this.place((p) => [
       (x[0] * p[0] + x[1] * p[1] + x[2] * p[2] + x[3] + 1) / 2 * cssW, (1 - y[0] * p[0] - y[1] * p[1] - y[2] * p[2] - y[3]) / 2 * cssH,
-    ], cssW, cssH);
+    ], cssW, cssH, this.moving);
   }
 
   turnBy(dx, dy) {

@@ -1,0 +1,68 @@
+"""The drawings on the page: the tape line, the piece before and after each pull, and what stands in for the 3D."""
+
+import re
+from collections.abc import Sequence
+from typing import Any
+
+from pipemodel.bending.schedule import SolvedRun
+from pipemodel.handover.answer import Answer
+from pipemodel.handover.card_drawing import HEAD, PANEL, card_svg
+from pipemodel.handover.drawing.svg import to_svg
+from pipemodel.handover.drawing.tape_line import tape_line
+from pipemodel.handover.figures import marks_to_draw
+from pipemodel.handover.web.compact import Looks
+from pipemodel.handover.web.room import RoomPart
+from pipemodel.handover.web.stand_in import stand_in
+from pipemodel.handover.web.steps import Piece, Step
+
+
+class Drawings:
+    """Makes the figures of one page, and keeps the looks they share."""
+
+    def __init__(self) -> None:
+        self._looks = Looks()
+
+    @property
+    def css(self) -> str:
+        """The rules that the figures made so far are drawn by."""
+        return self._looks.css
+
+    def of_step(
+        self, number: int, step: Step, answer: Answer, pieces: Sequence[Piece], room: Sequence[RoomPart]
+    ) -> list[dict[str, Any]]:
+        """Return the figures of a step; `number` tells its drawings from those of other steps."""
+        if step.run < 0:
+            return []
+        if step.view == "place":
+            solved = answer.schedule.runs[step.run]
+            clashes = [f for f in answer.report.findings if f.run == solved.name and f.severity == "error"]
+            return [self.figure(stand_in(solved, room, clashes), "In its place; bends in boxes.", "stand-in")]
+        piece = pieces[step.piece]
+        if step.card is None:
+            sheet = tape_line(piece.solved, planned=marks_to_draw(piece.solved, piece.plan))
+            return [self.figure(to_svg(sheet), "The tape line, to scale; marks from the start end.", "tape")]
+        return self._before_and_after(f"card-{number}", piece.solved, step)
+
+    def figure(self, svg: str, caption: str, kind: str) -> dict[str, Any]:
+        """Return a drawing as the page shows it: with its caption, and the class it is styled by."""
+        from markupsafe import Markup
+
+        return {"svg": Markup(self._looks.compact(svg)), "caption": caption, "kind": kind}
+
+    def _before_and_after(self, name: str, solved: SolvedRun, step: Step) -> list[dict[str, Any]]:
+        """The two panels of a card's drawing, one under the other on a narrow screen; drawn once, shown twice."""
+        assert step.card is not None
+        inside = re.sub(r"^<svg[^>]*>|</svg>$|<title>.*?</title>", "", card_svg(solved, step.card))
+        number = step.card.pull.bend
+        return [
+            self.figure(
+                f'<svg viewBox="{left:g} {HEAD:g} {PANEL[0]:g} {PANEL[1]:g}" role="img" aria-label="{words}" '
+                f'font-family="DejaVu Sans, Arial, sans-serif">{content}</svg>',
+                "",
+                "panel",
+            )
+            for left, words, content in (
+                (0.0, f"The piece in the bender before bend {number} is pulled", f'<g id="{name}">{inside}</g>'),
+                (PANEL[0], f"The piece after bend {number} is pulled", f'<use href="#{name}"/>'),
+            )
+        ]
