@@ -9,7 +9,7 @@ from made_runs import SPRINGY, made_run, random_run
 from scipy.spatial.transform import Rotation
 
 from pipemodel.bending.cards import cards_of
-from pipemodel.bending.measures import Kind
+from pipemodel.bending.measures import Kind, measures_after
 from pipemodel.bending.part_bent import part_bent
 from pipemodel.bending.plan import plan_pulls
 from pipemodel.trade.model import Tube
@@ -230,3 +230,50 @@ def test_marks_from_the_back_and_from_the_end_agree(seed):
         # The back of a square bend: its far leg's centre and half a tube.
         back = np.array(arc.start if after else arc.finish)
         assert card.mark_from_back.mm == pytest.approx((mark - back) @ ahead + 7.5)
+
+
+# ---- what the fitter reads
+
+
+def test_the_steps_of_a_pull_guard_against_the_four_classic_mistakes():
+    """Guide in, which way round and over, the measures, the leg level: on every card, in words."""
+    run = made_run([345, 140, 295], [90, 90], [90], springback=SPRINGY)
+    first, second = cards(run)
+    assert first.to_do() == (
+        "mark at 345 mm from the start end, square round the tube",
+        "start end to your left, in the stop; finish end to your right",
+        "any side up; the inside of bend 1 will face you: draw a line along it",
+        "guide in, lever up to it",
+        "pull towards you to 96° and let go; it springs back to 90°",
+    )
+    assert second.to_do() == (
+        # 7.5 of tube outside its corner, 250 less 55 from there; a quarter of the way round 15 mm tube is 11.8.
+        "mark at 571.5 mm from the start end, square round the tube; check: 202.5 mm from the back of bend 1",
+        "draw the inside line of bend 2 12 mm round the tube (90°) clockwise, seen from the start end, "
+        "from that of bend 1",
+        "start end to your left, in the stop; finish end to your right",
+        "roll the tube a quarter turn, its top away from you; the inside line of bend 1 then faces up",
+        "guide in, lever up to it; the tube beyond bend 1 stands plumb, upwards",
+        "pull towards you to 96° and let go; it springs back to 90°",
+    )
+    assert second.steps == (*second.to_do(), *second.to_check())
+    assert second.to_check()
+
+
+def test_a_mark_that_falls_on_a_bend_is_not_told_from_its_back():
+    """Bend 1 ends 30 before bend 2 begins, and the former's mark stands 40 short of that: on bend 1."""
+    run = made_run([400, 30, 200], [90, 90], [0], hold_mm=20.0, guide_mm=20.0, mark_mm=-40.0)
+    second = next(card for card in cards(run) if card.pull.bend == 2)
+    assert second.pull.held == "start"
+    assert second.pull.made == {1}
+    assert second.mark_from_back is None
+
+
+def test_a_bend_that_hangs_below_the_bench_between_its_ends_is_told():
+    """Down by 5 degrees and up again by 60: the lowest place, 0.6 down, is within the last bend, not at its ends."""
+    run = made_run([400, 100, 2, 200], [90, 5, 60], [-90, 180], hold_mm=0.0, guide_mm=0.0)
+    (stand_off,) = [m for m in measures_after(part_bent(run, {1, 2, 3}), 1) if m.kind is Kind.STAND_OFF]
+    assert stand_off.words.endswith("what hangs lower past its edge")
+    dip = 2 * 55 * (1 - math.cos(math.radians(5))) + 2 * math.sin(math.radians(5))
+    assert 0.5 < dip < 0.6
+    assert 55 * (1 - math.cos(math.radians(5))) + 2 * math.sin(math.radians(5)) < 0.5

@@ -4,13 +4,13 @@ The fitter looks down on the bender (docs/bending.md): the held end to the left,
 tube on the far side of the former, and pulls the free end towards the body. Up is towards the eye.
 """
 
-from collections.abc import Sequence
+from collections.abc import Callable
 from dataclasses import dataclass
 from math import asin, degrees, pi
 
 from pipemodel.bending.bender_frame import sides_of
 from pipemodel.bending.measures import Kind, Measure, measures_after
-from pipemodel.bending.part_bent import part_bent
+from pipemodel.bending.part_bent import PartBent, part_bent
 from pipemodel.bending.plan import Held, Plan, Pull
 from pipemodel.bending.plan_hindrance import leg_name
 from pipemodel.bending.plan_limits import FINISH, START, FlatTube
@@ -21,6 +21,11 @@ from pipemodel.geometry.vectors import Vec3
 
 NEAR_DEG = 0.5
 """Angles this near are told as the round one."""
+
+
+def in_mm(value: float) -> str:
+    """Write a length as it is read off a tape: to half a millimetre."""
+    return f"{round(value * 2.0) / 2.0:.1f}".removesuffix(".0") + " mm"
 
 
 @dataclass(frozen=True)
@@ -34,8 +39,9 @@ class FromBack:
 
 @dataclass(frozen=True)
 class Level:
-    """How a leg already bent must stand in the bender before the pull, in degrees above level."""
+    """How the tube beyond a bend already made must stand in the bender before the pull, in degrees above level."""
 
+    bend: int
     leg: str
     above_level_deg: float
     words: str
@@ -60,54 +66,72 @@ class Card:
     level: Level | None
     measures: tuple[Measure, ...]
 
-    @property
-    def steps(self) -> tuple[str, ...]:
-        """The pull as a list of things to do, in order."""
+    def to_do(self, length: Callable[[float], str] = in_mm) -> tuple[str, ...]:
+        """Return the pull as a list of things to do, in order.
+
+        Args:
+            length: writes a length, given in mm, with its unit.
+        """
         pull = self.pull
         right = "finish" if self.left_end == "start" else "start"
-        mark = f"mark at {_mm(pull.mark_mm)} from the start end, square round the tube"
+        mark = f"mark at {length(pull.mark_mm)} from the start end, square round the tube"
         if self.mark_from_back is not None:
-            mark += f"; check: {_mm(self.mark_from_back.mm)} {self.mark_from_back.words}"
+            mark += f"; check: {length(self.mark_from_back.mm)} {self.mark_from_back.words}"
         lay = f"{self.left_end} end to your left, in the stop; {right} end to your right"
         if pull.turn_round:
             lay = f"turn the tube end for end: {lay}"
         check = "guide in, lever up to it"
         if self.level is not None:
-            check += f"; {self.level.leg} {self.level.words}"
+            check += f"; the tube beyond bend {self.level.bend} {self.level.words}"
         back = f"; it springs back to {_deg(pull.angle_deg)}" if pull.pull_deg != pull.angle_deg else ""
-        return (
-            mark,
-            lay,
-            self.roll,
-            check,
-            f"pull towards you to {_deg(pull.pull_deg)} and let go{back}",
-            *(m.words if m.kind is Kind.FLAT else f"{_mm(m.mm)} {m.words}" for m in self.measures),
-        )
+        line = () if self.last_bend is None else (self._inside_line(length),)
+        return (mark, *line, lay, self.roll, check, f"pull towards you to {_deg(pull.pull_deg)} and let go{back}")
+
+    def _inside_line(self, length: Callable[[float], str]) -> str:
+        line, other = f"draw the inside line of bend {self.pull.bend}", f"that of bend {self.last_bend}"
+        if abs(self.round_deg) <= NEAR_DEG:
+            return f"{line} on with {other}"
+        # Half a turn is the same both ways.
+        half = abs(self.round_deg) >= 180.0 - NEAR_DEG
+        way = "" if half else f" {'clockwise' if self.round_deg > 0.0 else 'anticlockwise'}, seen from the start end,"
+        return f"{line} {length(abs(self.round_mm))} round the tube ({_deg(abs(self.round_deg))}){way} from {other}"
+
+    def to_check(self, length: Callable[[float], str] = in_mm) -> tuple[str, ...]:
+        """Return what must then be true, each measure in a line; see `to_do`."""
+        return tuple(m.words if m.kind is Kind.FLAT else f"{length(m.mm)} {m.words}" for m in self.measures)
+
+    @property
+    def steps(self) -> tuple[str, ...]:
+        """All of it, in mm: first what to do, then what must be true."""
+        return (*self.to_do(), *self.to_check())
 
 
 def cards_of(solved: SolvedRun, plan: Plan) -> tuple[Card, ...]:
     """Return one card for each pull of a plan, in its order."""
-    cards: list[Card] = []
-    for i, pull in enumerate(plan.pulls):
-        last = plan.pulls[i - 1] if i else None
-        cards.append(_card(solved, pull, last))
-    return tuple(cards)
+    lasts = (None, *plan.pulls)
+    # What a pull begins with is what the one before it left.
+    pieces = [part_bent(solved, pull.made) for pull in plan.pulls]
+    pieces += [part_bent(solved, {pull.bend for pull in plan.pulls})] if plan.pulls else []
+    return tuple(
+        _card(solved, pull, last, before, after)
+        for pull, last, before, after in zip(plan.pulls, lasts, pieces, pieces[1:], strict=False)
+    )
 
 
-def _card(solved: SolvedRun, pull: Pull, last: Pull | None) -> Card:
+def _card(solved: SolvedRun, pull: Pull, last: Pull | None, before: PartBent, after: PartBent) -> Card:
     bends = solved.table.bends
     turned = [sum(b.turn_deg for b in bends[: n + 1]) for n in range(len(bends))]
     round_deg = within_half_turn(turned[pull.bend - 1] - turned[last.bend - 1]) if last else 0.0
     return Card(
         pull=pull,
         left_end=pull.held,
-        mark_from_back=_from_back(solved, pull),
+        mark_from_back=_from_back(pull, before),
         last_bend=last.bend if last else None,
         round_deg=round_deg,
         round_mm=pi * solved.tube.outside_mm * round_deg / 360.0,
         roll=roll_in_words(pull, last),
         level=_level(solved, pull),
-        measures=measures_after(part_bent(solved, pull.made | {pull.bend}), pull.bend),
+        measures=measures_after(after, pull.bend),
     )
 
 
@@ -138,21 +162,23 @@ def _turn(roll: float) -> str:
     return _deg(roll)
 
 
-def _from_back(solved: SolvedRun, pull: Pull) -> FromBack | None:
-    """Measure from the nearest bend made on the held side, or on the other side when there is none."""
-    if not pull.made:
-        return None
+def _from_back(pull: Pull, piece: PartBent) -> FromBack | None:
+    """Measure from the nearest bend made on the held side, or on the other side when there is none.
+
+    Only along straight tube: a former's mark that lies on or beyond that bend is not to be found from its back.
+    """
     before = max((n for n in pull.made if n < pull.bend), default=None)
     after = min((n for n in pull.made if n > pull.bend), default=None)
-    near = (before or after) if pull.held == "start" else (after or before)
-    assert near is not None
-    piece = part_bent(solved, pull.made)
-    index = next(i for i, bend in enumerate(piece.bends) if bend.number == near)
-    edge = piece.bends[index].finish_mm if near < pull.bend else piece.bends[index].start_mm
-    words = f"from the back of bend {near}"
-    if piece.bends[index].angle_deg < 90.0 - NEAR_DEG:
-        words += ", where the backs of its two legs meet"
-    return FromBack(near, abs(pull.mark_mm - edge) + piece.back_mm(index), words)
+    for near in (before, after) if pull.held == "start" else (after, before):
+        if near is None:
+            continue
+        index = next(i for i, bend in enumerate(piece.bends) if bend.number == near)
+        bend = piece.bends[index]
+        along = pull.mark_mm - bend.finish_mm if near < pull.bend else bend.start_mm - pull.mark_mm
+        if along >= 0.0:
+            corner = ", where the backs of its two legs meet" if bend.angle_deg < 90.0 - NEAR_DEG else ""
+            return FromBack(near, along + piece.back_mm(index), f"from the back of bend {near}{corner}")
+    return None
 
 
 def _level(solved: SolvedRun, pull: Pull) -> Level | None:
@@ -167,18 +193,10 @@ def _level(solved: SolvedRun, pull: Pull) -> Level | None:
     beyond = side.pieces[2]
     assert isinstance(beyond, Straight)
     towards_start = (side is kept) == (held == START)
-    order = sorted(pull.made)
-    leg = _leg_beyond(order, pull.bend, towards_start, len(bends))
+    near = max(b for b in pull.made if b < pull.bend) if towards_start else min(b for b in pull.made if b > pull.bend)
     above = degrees(asin(max(-1.0, min(1.0, beyond.direction[2]))))
-    return Level(leg, above, _stands(beyond.direction, above))
-
-
-def _leg_beyond(made: Sequence[int], bend: int, towards_start: bool, n: int) -> str:
-    if towards_start:
-        near = max(b for b in made if b < bend)
-        return f"the {leg_name(near - 1, n)}"
-    near = min(b for b in made if b > bend)
-    return f"the {leg_name(near, n)}"
+    leg = leg_name(near - 1 if towards_start else near, len(bends))
+    return Level(near, leg, above, _stands(beyond.direction, above))
 
 
 def _stands(direction: Vec3, above: float) -> str:
@@ -191,11 +209,6 @@ def _stands(direction: Vec3, above: float) -> str:
     if abs(above) <= NEAR_DEG:
         return f"lies level, pointing {way}"
     return f"points {way}, {_deg(abs(above))} {'above' if above > 0.0 else 'below'} level"
-
-
-def _mm(value: float) -> str:
-    """Write a length as it is read off a tape: to half a millimetre."""
-    return f"{round(value * 2.0) / 2.0:.1f}".removesuffix(".0") + " mm"
 
 
 def _deg(value: float) -> str:

@@ -2,10 +2,10 @@
 
 from dataclasses import dataclass
 from enum import StrEnum
-from math import sqrt
+from math import atan2, degrees, radians, sqrt
 
 from pipemodel.bending.part_bent import PartBent
-from pipemodel.geometry.centreline import Straight
+from pipemodel.geometry.centreline import Arc, Straight
 from pipemodel.geometry.vectors import Vec3, cross, distance, dot, length, scale, sub
 
 PARALLEL = 0.005
@@ -152,7 +152,13 @@ def _rim_above_underside(piece: PartBent, slope: float) -> float:
 
 def _lowest(piece: PartBent, level: Vec3, up: Vec3) -> float:
     points = [p for leg in piece.legs for p in (leg.start, leg.finish)]
-    return min(dot(up, sub(p, level)) for p in points)
+    return min(dot(up, sub(p, level)) for p in [*points, *(_bottom(arc, up) for arc in piece.arcs)])
+
+
+def _bottom(arc: Arc, up: Vec3) -> Vec3:
+    """Return the lowest point of an arc between its ends; its start where there is none."""
+    bottom = degrees(atan2(-dot(up, arc.direction), -dot(up, arc.spoke)))
+    return arc.point_at(radians(bottom) * arc.radius) if 0.0 < bottom < arc.angle_deg else arc.start
 
 
 def _across(piece: PartBent) -> Measure:

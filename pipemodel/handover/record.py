@@ -8,6 +8,7 @@ import json
 from typing import Any, TypeAlias
 
 from pipemodel.bending.bends import Bend
+from pipemodel.bending.cards import Card, cards_of
 from pipemodel.bending.plan import Plan, Pull
 from pipemodel.bending.schedule import Schedule, SolvedRun
 from pipemodel.checks.findings import Distance, Finding, Report
@@ -91,7 +92,7 @@ def _run(solved: SolvedRun, plan: Plan, things: tuple[Thing, ...]) -> Record:
         "plan": {
             "possible": plan.possible,
             "why_not": list(plan.why_not),
-            "pulls": [_pull(pull) for pull in plan.pulls],
+            "pulls": [{**_pull(card.pull), "card": _card(card)} for card in cards_of(solved, plan)],
         },
         "ends": ends_record(solved),
         "insulation_mm": solved.run.insulation_mm,
@@ -129,6 +130,29 @@ def _pull(pull: Pull) -> Record:
         "roll_deg": _number(pull.roll_deg),
         "turn_round": pull.turn_round,
         "turn_over": pull.turn_over,
+    }
+
+
+def _card(card: Card) -> Record:
+    back, level = card.mark_from_back, card.level
+    return {
+        "left_end": card.left_end,
+        "mark_from_back": None if back is None else {"bend": back.bend, "mm": back.mm, "words": back.words},
+        "last_bend": card.last_bend,
+        "round_deg": _number(card.round_deg),
+        "round_mm": _number(card.round_mm),
+        "roll": card.roll,
+        "level": None
+        if level is None
+        else {
+            "bend": level.bend,
+            "leg": level.leg,
+            "above_level_deg": _number(level.above_level_deg),
+            "words": level.words,
+        },
+        "to_do": list(card.to_do()),
+        "measures": [{"kind": m.kind.value, "mm": _number(m.mm), "words": m.words} for m in card.measures],
+        "to_check": list(card.to_check()),
     }
 
 
