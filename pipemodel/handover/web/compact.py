@@ -1,4 +1,4 @@
-"""Drawings made smaller for the page: looks that repeat become one rule each, and figures lose what nobody sees."""
+"""Drawings made smaller for the page: looks that repeat become one rule each, and lines are told step by step."""
 
 import re
 
@@ -7,7 +7,10 @@ _LOOK = re.compile(
     r' (fill|stroke|stroke-width|stroke-linecap|stroke-linejoin|stroke-dasharray|text-anchor|font-size|font-weight)="'
     r'([\w#. -]*)"'
 )
-_FIGURE = re.compile(r"(\d\.\d\d)\d+")
+_LINE = re.compile(r'<(polyline|polygon) (class="\w+" )?points="([\d.,\s-]+)"/>')
+_NEXT = re.compile(r'(<path class="(\w+)" d="[^"]*)"/><path class="\2" d="')
+_FIGURE = re.compile(r"\d+\.\d{3,}")
+STEP = 0.01
 """A hundredth of a drawing's mm is a small part of a pixel on any screen."""
 
 
@@ -19,7 +22,13 @@ class Looks:
 
     def compact(self, svg: str) -> str:
         """Return a drawing of ours, with its looks by name and its figures to hundredths."""
-        return _ELEMENT.sub(lambda match: self._element(match[0]), svg)
+        svg = _LINE.sub(_path, _ELEMENT.sub(lambda match: self._element(match[0]), svg))
+        hollow = {name for look, name in self._names.items() if "fill:none" in look}
+        # Lines of one look that follow each other are one path; filled ones would make holes in each other.
+        before = ""
+        while svg != before:
+            before, svg = svg, _NEXT.sub(lambda m: m[1] if m[2] in hollow else m[0], svg)
+        return svg
 
     @property
     def css(self) -> str:
@@ -32,8 +41,24 @@ class Looks:
             name = self._names.setdefault(look, f"d{len(self._names)}")
             head, rest = _LOOK.sub("", element).split(maxsplit=1)
             element = f'{head} class="{name}" {rest}'
-        return _FIGURE.sub(r"\1", element)
+        return _FIGURE.sub(lambda figure: f"{float(figure[0]):.2f}", element)
 
 
 def _with_unit(name: str, value: str) -> str:
     return f"{value}px" if name == "font-size" else value
+
+
+def _path(line: re.Match[str]) -> str:
+    """Return a line as a path: where it begins, and each point from the one before."""
+    points = [tuple(round(float(x) / STEP) for x in pair.split(",")) for pair in line[3].split()]
+    steps = "".join(
+        _short(b - a) for last, here in zip(points, points[1:], strict=False) for a, b in zip(last, here, strict=True)
+    )
+    first = _short(points[0][0]) + _short(points[0][1])
+    return f'<path {line[2] or ""}d="M{first}l{steps}{"z" if line[1] == "polygon" else ""}"/>'
+
+
+def _short(hundredths: int) -> str:
+    """Write a number of hundredths with its sign or a blank before it, and no more figures than it has."""
+    text = f"{abs(hundredths) / 100:.2f}".rstrip("0").rstrip(".").removeprefix("0") or "0"
+    return ("-" if hundredths < 0 else " ") + text
