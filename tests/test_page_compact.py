@@ -32,9 +32,9 @@ def strokes(svg, rules):
         if tag in ("polyline", "polygon"):
             points = [tuple(map(float, pair.split(","))) for pair in element.get("points").split()]
             yield points, tag == "polygon", tuple(element.get(name) for name in LOOKS)
-        elif tag == "path" and "A" not in element.get("d"):
+        elif tag == "path" and rules:
             look = tuple(rules[element.get("class")].get(name) for name in LOOKS)
-            for part in element.get("d").removeprefix("M").split("M"):
+            for part in (part for part in element.get("d").removeprefix("M").split("M") if "A" not in part):
                 figures = [float(x) for x in re.findall(r"-?(?:\d+\.?\d*|\.\d+)", part)]
                 points = [tuple(figures[:2])]
                 for i in range(2, len(figures), 2):
