@@ -24,6 +24,7 @@ from pipemodel.job.model import Fault, Job, JobError, Thing
 if TYPE_CHECKING:
     from pipemodel.checks.findings import Report
     from pipemodel.handover.answer import Answer
+    from pipemodel.handover.paperwork import Paperwork
 
 
 def read(path: str | Path, parameters: Mapping[str, float | str] | None = None, allow_outside: bool = False) -> Job:
@@ -118,21 +119,24 @@ def check(job: Job) -> "Report":
     return run_checks(schedule(furnish(job)))
 
 
-def answer(job: Job, chord_mm: float | None = None) -> "Answer":
+def answer(job: Job, chord_mm: float | None = None, paperwork: "Paperwork | None" = None) -> "Answer":
     """Work out all there is to say about a job.
 
     Args:
         job: the job.
         chord_mm: how far a flat of an STL may stand off the true surface; 0.05 if left out.
+        paperwork: how the papers are to be written; as the job says if left out.
 
     Raises:
         JobError: as `schedule` and `check` do.
     """
     from pipemodel.checks.table import run_checks
     from pipemodel.handover.answer import CHORD_MM, Answer
+    from pipemodel.handover.paperwork import paperwork_for
 
     solved = schedule(furnish(job))
-    return Answer(solved, plans(solved), run_checks(solved), CHORD_MM if chord_mm is None else chord_mm)
+    chord = CHORD_MM if chord_mm is None else chord_mm
+    return Answer(solved, plans(solved), run_checks(solved), chord, paperwork or paperwork_for(job))
 
 
 def write(
@@ -161,6 +165,12 @@ def write(
     return write_whole(Path(out), lambda folder: write_formats(answered, folder, formats, bool(only), tell))
 
 
-def make(job: Job, out: str | Path, only: Sequence[str] | None = None, chord_mm: float | None = None) -> list[Path]:
+def make(
+    job: Job,
+    out: str | Path,
+    only: Sequence[str] | None = None,
+    chord_mm: float | None = None,
+    paperwork: "Paperwork | None" = None,
+) -> list[Path]:
     """Work out a job and write its documents into a folder; see `answer` and `write`."""
-    return write(answer(job, chord_mm), out, only)
+    return write(answer(job, chord_mm, paperwork), out, only)

@@ -7,13 +7,16 @@ import click
 
 from pipemodel import story
 from pipemodel.cli.job_file import job_file
+from pipemodel.cli.paper_options import units_option
 from pipemodel.cli.stream import is_plain, say
+from pipemodel.handover.units import UnitName, units_named
 
 
 @click.command(name="cut")
 @job_file
 @click.option("--format", "form", type=click.Choice(["text", "json"]), default="text", show_default=True)
-def command(job: Path, parameters: dict[str, str], allow_outside: bool, form: str) -> None:
+@units_option
+def command(job: Path, parameters: dict[str, str], allow_outside: bool, form: str, units: UnitName | None) -> None:
     """Print what to cut from which length of stock, with the least waste, and where long runs are jointed.
 
     The job's `stock: {length: 3000, offcuts: [...]}` and `kerf` say what there is. Ends with 1 when a run can be
@@ -24,11 +27,12 @@ def command(job: Path, parameters: dict[str, str], allow_outside: bool, form: st
     from pipemodel.handover.cut_list import cuts_record, cuts_text
     from pipemodel.handover.record import to_json
 
-    solved = story.schedule(story.furnish(story.read(job, parameters, allow_outside)))
+    read = story.read(job, parameters, allow_outside)
+    solved = story.schedule(story.furnish(read))
     cutting = plan_cutting(solved)
     if form == "json":
         say(to_json(cuts_record(solved, cutting)))
     else:
-        say(cuts_text(solved, cutting, ascii=is_plain(sys.stdout)))
+        say(cuts_text(solved, cutting, ascii=is_plain(sys.stdout), units=units_named(units or read.units)))
     whole = all(isinstance(split, Split) for split in cutting.runs) and all(cuts.stock for cuts in cutting.cuts)
     sys.exit(0 if whole else 1)

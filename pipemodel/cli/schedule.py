@@ -7,24 +7,28 @@ import click
 
 from pipemodel import story
 from pipemodel.cli.job_file import job_file
+from pipemodel.cli.paper_options import units_option
 from pipemodel.cli.stream import hand_over, is_plain, say
+from pipemodel.handover.units import UnitName, units_named
 
 
 @click.command(name="schedule")
 @job_file
 @click.option("--format", "form", type=click.Choice(["text", "json", "csv"]), default="text", show_default=True)
-def command(job: Path, parameters: dict[str, str], allow_outside: bool, form: str) -> None:
+@units_option
+def command(job: Path, parameters: dict[str, str], allow_outside: bool, form: str, units: UnitName | None) -> None:
     """Print the bend table of every run, and the order of pulls.
 
     Ends with 0 when every run can be pulled, 1 when one cannot (it is printed all the same), 2 when the job
     cannot be read or solved.
     """
-    solved = story.schedule(story.read(job, parameters, allow_outside))
+    read = story.read(job, parameters, allow_outside)
+    solved = story.schedule(read)
     plans = story.plans(solved)
     if form == "text":
         from pipemodel.handover.text import schedule_text
 
-        say(schedule_text(solved, plans, ascii=is_plain(sys.stdout)))
+        say(schedule_text(solved, plans, ascii=is_plain(sys.stdout), units=units_named(units or read.units)))
     else:
         from pipemodel.handover.record import schedule_record, to_json
         from pipemodel.handover.table_csv import schedule_csv

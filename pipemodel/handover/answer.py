@@ -41,7 +41,7 @@ class Answer:
     @cached_property
     def schedule_record(self) -> Record:
         """The schedule as plain data."""
-        return schedule_record(self.schedule, self.plans)
+        return schedule_record(self.schedule, self.plans, self.paperwork.revision)
 
     @cached_property
     def check_record(self) -> Record:
@@ -57,6 +57,15 @@ class Answer:
         from pipemodel.jig.design import design_or_refuse  # loads numpy
 
         return tuple(design_or_refuse(solved, settings) for solved in self.schedule.runs)
+
+    @cached_property
+    def changes_record(self) -> Record | None:
+        """What changed against an earlier pack, as plain data; None when there is none to compare with."""
+        if self.paperwork.earlier is None:
+            return None
+        from pipemodel.handover.changes import changes_record
+
+        return changes_record(self.paperwork.earlier, self.schedule_record, self.paperwork.units)
 
     @cached_property
     def drawings(self) -> "Drawings":

@@ -7,9 +7,9 @@ from pipemodel.bending.cutting import Cutting
 from pipemodel.bending.schedule import Schedule
 from pipemodel.bending.split import Split
 from pipemodel.handover.answer import Answer
-from pipemodel.handover.figures import mm
 from pipemodel.handover.plain import shown, to_ascii, wrapped
 from pipemodel.handover.record import Record, to_json
+from pipemodel.handover.units import MM, Units, in_units
 
 CUTS_FORMAT = "pipemodel.cuts/1"
 
@@ -54,28 +54,39 @@ def _run(name: str, split: Any) -> Record:
     }
 
 
-def cuts_text(schedule: Schedule, cutting: Cutting, ascii: bool = False, width: int = 80) -> str:
+def cuts_text(schedule: Schedule, cutting: Cutting, ascii: bool = False, width: int = 80, units: Units = MM) -> str:
     """Return the cut list for reading: one line for each length of stock, longest piece first."""
     name = shown(schedule.job.name, width)
-    lines = [f"Cut list: {name}", "=" * min(len(f"Cut list: {name}"), width), "", "All in mm.", ""]
+    lines = [f"Cut list: {name}", "=" * min(len(f"Cut list: {name}"), width), "", *wrapped(units.said, width), ""]
     for solved, split in zip(schedule.runs, cutting.runs, strict=True):
         if not isinstance(split, Split):
-            lines += [*wrapped(shown(split.why), width, "NOT POSSIBLE  "), ""]
+            lines += [*wrapped(in_units(shown(split.why), units), width, "NOT POSSIBLE  "), ""]
         elif split.joints:
-            where = ", ".join(mm(joint.at_mm) for joint in split.joints)
+            where = ", ".join(units.length(joint.at_mm) for joint in split.joints)
             lines += wrapped(f"Run {shown(solved.name)} is jointed at {where} along it, from its start.", width)
     for cuts in cutting.cuts:
         lines += ["", shown(cuts.tube.name, width)]
         if cuts.stock is None:
-            lines += wrapped(shown(cuts.why_not), width, "  NOT POSSIBLE  ")
+            lines += wrapped(in_units(shown(cuts.why_not), units), width, "  NOT POSSIBLE  ")
             continue
         for bar in cuts.stock.bars:
             kind = "offcut of" if bar.offcut else "length of"
-            pieces = " + ".join(f"{mm(p.length_mm)} ({shown(p.name, 30)})" for p in bar.pieces)
-            lines += wrapped(f"{pieces}; leaves {mm(bar.left_mm)}", width, f"  {kind} {mm(bar.length_mm)}: ", " " * 6)
-        best = "no plan uses less" if cuts.stock.proven_best else f"no plan can use less than {mm(cuts.stock.bound_mm)}"
+            pieces = " + ".join(f"{units.length(p.length_mm)} ({shown(p.name, 30)})" for p in bar.pieces)
+            lines += wrapped(
+                f"{pieces}; leaves {units.length(bar.left_mm)}",
+                width,
+                f"  {kind} {units.length(bar.length_mm)}: ",
+                " " * 6,
+            )
+        best = (
+            "no plan uses less"
+            if cuts.stock.proven_best
+            else f"no plan can use less than {units.length(cuts.stock.bound_mm)}"
+        )
         lines += wrapped(
-            f"{mm(cuts.stock.used_mm)} of stock, {mm(cuts.stock.waste_mm)} left over; {best}.", width, "  "
+            f"{units.length(cuts.stock.used_mm)} of stock, {units.length(cuts.stock.waste_mm)} left over; {best}.",
+            width,
+            "  ",
         )
     text = "\n".join(lines) + "\n"
     return to_ascii(text) if ascii else text
@@ -85,5 +96,7 @@ def write_cuts(answer: Answer, folder: Path) -> tuple[str, ...]:
     """Write the cut list as JSON and as text."""
     record = cuts_record(answer.schedule, answer.cutting)
     (folder / "cuts.json").write_text(to_json(record), encoding="utf-8", newline="\n")
-    (folder / "cuts.txt").write_text(cuts_text(answer.schedule, answer.cutting), encoding="utf-8", newline="\n")
+    (folder / "cuts.txt").write_text(
+        cuts_text(answer.schedule, answer.cutting, units=answer.paperwork.units), encoding="utf-8", newline="\n"
+    )
     return ()

@@ -6,14 +6,13 @@ one step of the rounding.
 """
 
 from dataclasses import dataclass
-from math import floor
 
 from pipemodel.bending.bends import Bend
 from pipemodel.bending.plan import Plan
 from pipemodel.bending.schedule import SolvedRun
+from pipemodel.handover.units import MM, Length, Units, to_step
 
-STEP_MM = 0.5
-"""Half a millimetre: the thickness of a pencil line, and as fine as a tape is read."""
+STEP_MM = MM.step_mm
 STEP_DEG = 0.1
 
 
@@ -59,14 +58,70 @@ def marks_to_draw(solved: SolvedRun, plan: Plan) -> dict[int, float]:
     return {bend.number: planned.get(bend.number, solved.mark_mm(bend)) for bend in solved.table.bends}
 
 
-def to_step(value: float, step: float) -> float:
-    """Return value rounded to the nearest multiple of step, halves upwards; never a negative zero."""
-    return floor(value / step + 0.5) * step + 0.0
+@dataclass(frozen=True)
+class BendText:
+    """One bend's figures as people read them. `order` is the number of its pull, "-" where nothing can be pulled."""
+
+    bend: Bend
+    mark: Length
+    straight_before: Length
+    arc: Length
+    angle: str
+    pull: str
+    turn: str
+    order: str
+    held: str
 
 
-def mm(value: float, step: float = STEP_MM) -> str:
+@dataclass(frozen=True)
+class RunText:
+    """One run's figures as people read them; straights, arcs and trim add up to `cut_length`."""
+
+    bends: tuple[BendText, ...]
+    straight_after: Length
+    trim: Length | None
+    cut_length: Length
+    in_fittings: Length | None
+
+
+def run_text(solved: SolvedRun, plan: Plan, units: Units = MM) -> RunText:
+    """Write out the figures of a run, each mark where its pull wants it.
+
+    Tape figures add up among themselves, and so do the decimals beside them.
+    """
+    coarse = run_figures(solved, units.step_mm)
+    fine = run_figures(solved, units.fine_mm) if units.fine_mm else coarse
+    marks = marks_to_draw(solved, plan)
+    pulls = {pull.bend: pull for pull in plan.pulls}
+    bends = []
+    for row, near in zip(coarse.bends, fine.bends, strict=True):
+        bend, pull = row.bend, pulls.get(row.bend.number)
+        bends.append(
+            BendText(
+                bend,
+                units.written(marks[bend.number]),
+                units.written(row.straight_before, near.straight_before),
+                units.written(row.arc, near.arc),
+                deg(bend.angle_deg),
+                deg(solved.pull_deg(bend)),
+                turn_words(bend.turn_deg, bend.number == 1),
+                str(pull.number) if pull else "-",
+                pull.held if pull else "-",
+            )
+        )
+    in_fittings = solved.run.ends.in_fittings_mm
+    return RunText(
+        tuple(bends),
+        units.written(coarse.straight_after, fine.straight_after),
+        units.written(coarse.trim, fine.trim) if solved.run.ends.trim_mm else None,
+        units.written(coarse.cut_length, fine.cut_length),
+        units.written(in_fittings) if in_fittings else None,
+    )
+
+
+def mm(value: float) -> str:
     """Return a length for reading, to half a millimetre: "412" or "412.5"."""
-    return f"{to_step(value, step):.1f}".removesuffix(".0")
+    return MM.short(value)
 
 
 def deg(value: float) -> str:
@@ -78,8 +133,7 @@ def deg(value: float) -> str:
 
 def tidy(value: float) -> str:
     """Return a measure of the job's own, such as a radius or a coordinate, with no more figures than it has."""
-    text = f"{value + 0.0:.2f}".rstrip("0").rstrip(".")
-    return "0" if text == "-0" else text
+    return MM.tidy(value)
 
 
 def turn_words(turn: float, first: bool = False) -> str:

@@ -3,6 +3,7 @@
 from pathlib import Path
 
 from pipemodel.handover.answer import Answer
+from pipemodel.handover.changes import changes_text
 from pipemodel.handover.record import to_json
 from pipemodel.handover.table_csv import schedule_csv
 from pipemodel.handover.text import schedule_text
@@ -10,16 +11,21 @@ from pipemodel.handover.text_check import check_text
 
 
 def write_json(answer: Answer, folder: Path) -> tuple[str, ...]:
-    """Write the two records."""
+    """Write the records."""
     _write(folder / "schedule.json", to_json(answer.schedule_record))
     _write(folder / "check.json", to_json(answer.check_record))
+    if answer.changes_record is not None:
+        _write(folder / "changes.json", to_json(answer.changes_record))
     return ()
 
 
 def write_txt(answer: Answer, folder: Path) -> tuple[str, ...]:
     """Write the schedule and the findings for people to read."""
-    _write(folder / "schedule.txt", schedule_text(answer.schedule, answer.plans))
-    _write(folder / "check.txt", check_text(answer.schedule, answer.report))
+    units = answer.paperwork.units
+    _write(folder / "schedule.txt", schedule_text(answer.schedule, answer.plans, units=units))
+    _write(folder / "check.txt", check_text(answer.schedule, answer.report, units=units))
+    if answer.changes_record is not None:
+        _write(folder / "changes.txt", changes_text(answer.changes_record))
     return ()
 
 

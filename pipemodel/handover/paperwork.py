@@ -3,7 +3,8 @@
 from dataclasses import dataclass
 from typing import Any, Literal, TypeAlias, get_args
 
-from pipemodel.handover.units import MM, Units
+from pipemodel.handover.units import MM, Units, units_named
+from pipemodel.job.model import Job
 
 PaperName: TypeAlias = Literal["A4", "Letter", "A3"]
 PAPER_NAMES: tuple[PaperName, ...] = get_args(PaperName)
@@ -50,3 +51,8 @@ class Paperwork:
 
 PLAIN = Paperwork()
 """Nothing chosen: mm on A4, undated."""
+
+
+def paperwork_for(job: Job) -> Paperwork:
+    """Return how a job itself asks for its papers."""
+    return Paperwork(units_named(job.units), revision=job.revision)

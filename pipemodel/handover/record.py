@@ -23,12 +23,19 @@ CHECK_FORMAT = "pipemodel.check/1"
 UNITS = {"length": "mm", "angle": "deg"}
 
 
-def schedule_record(schedule: Schedule, plans: tuple[Plan, ...]) -> Record:
-    """Return the record of a solved job and its plans of pulls, one plan per run."""
+def schedule_record(schedule: Schedule, plans: tuple[Plan, ...], revision: str = "") -> Record:
+    """Return the record of a solved job and its plans of pulls, one plan per run.
+
+    Args:
+        schedule: the solved job.
+        plans: one per run.
+        revision: which state of the job it is; as the job says if left out.
+    """
     job = schedule.job
     return {
         "format": SCHEDULE_FORMAT,
         "job": job.name,
+        "revision": revision or job.revision or None,
         "units": UNITS,
         "clearance_mm": job.clearance_mm,
         "parameters": {name: _number(value) for name, value in job.parameters.items()},

@@ -3,20 +3,16 @@
 from pipemodel.bending.schedule import Schedule
 from pipemodel.checks.findings import Distance, Finding, Report
 from pipemodel.handover.cautions import CAUTIONS
-from pipemodel.handover.figures import tidy
 from pipemodel.handover.text_page import LONGEST_NAME, WIDTH, TextPage
+from pipemodel.handover.units import MM, Units, in_units
 from pipemodel.handover.words import point_words, verdict_words
 
 NEAREST_SHOWN = 12
 """How many least distances a person is shown for each run; the JSON has them all."""
 _TITLES = {"error": "WRONG", "warning": "LOOK AT", "note": "NOTE"}
-_DISTANCES_HEAD = (
-    "  Distance    Asked  Along the run  To",
-    "  --------  -------  -------------  --------------------",
-)
 
 
-def check_text(schedule: Schedule, report: Report, ascii: bool = False, width: int = WIDTH) -> str:
+def check_text(schedule: Schedule, report: Report, ascii: bool = False, width: int = WIDTH, units: Units = MM) -> str:
     """Return what the checks of a solved job found, for people to read.
 
     Args:
@@ -24,48 +20,49 @@ def check_text(schedule: Schedule, report: Report, ascii: bool = False, width: i
         report: what `checks.table.run_checks` found in it.
         ascii: write nothing but ASCII.
         width: columns to a line.
+        units: what lengths are read in.
     """
     page = TextPage(ascii, width)
     page.heading(schedule.job.name)
     page.raw("", verdict_words(report))
     for severity in _TITLES:
         for finding in (f for f in report.findings if f.severity == severity):
-            _write_finding(page, finding)
+            _write_finding(page, finding, units)
     if report.distances:
-        _write_distances(page, schedule, report)
+        _write_distances(page, schedule, report, units)
     page.notes("Notes", schedule.notes)
     page.notes("Cautions", CAUTIONS)
     return page.finished()
 
 
-def _write_finding(page: TextPage, finding: Finding) -> None:
+def _write_finding(page: TextPage, finding: Finding, units: Units) -> None:
     page.raw("")
-    page.text(finding.message, f"{_TITLES[finding.severity]:<8}{finding.code}  ", " " * 8)
+    page.text(in_units(finding.message, units), f"{_TITLES[finding.severity]:<8}{finding.code}  ", " " * 8)
     where = []
     if finding.at_mm is not None:
-        where.append(f"{tidy(round(finding.at_mm, 1))} along the run")
+        where.append(f"{units.reading(finding.at_mm).removesuffix('.0')} along the run")
     if finding.point is not None:
-        where.append(f"at {point_words(finding.point)}")
+        where.append(f"at {point_words(finding.point, units)}")
     if where:
         page.text(", ".join(where), " " * 8)
 
 
-def _write_distances(page: TextPage, schedule: Schedule, report: Report) -> None:
-    page.raw("", "Least distances, from the outside of the tube; nearest first")
+def _write_distances(page: TextPage, schedule: Schedule, report: Report, units: Units) -> None:
+    asked = {thing.name: schedule.job.clearance_to(thing) for thing in schedule.job.things}
+    page.raw("", f"Least distances in {units.name}, from the outside of the tube; nearest first")
     for solved in schedule.runs:
         rows = sorted((d for d in report.distances if d.run == solved.name), key=lambda d: d.distance_mm)
         if not rows:
             continue
-        asked = schedule.job.asked_of(solved.run)
         page.raw("")
         page.text(solved.name, "RUN ", longest=LONGEST_NAME)
-        page.raw(*_DISTANCES_HEAD)
+        page.raw("  Distance    Asked  Along the run  To", "  --------  -------  -------------  --------------------")
         for row in rows[:NEAREST_SHOWN]:
-            _write_distance(page, row, asked[row.against])
+            _write_distance(page, row, asked.get(row.against, schedule.job.clearance_mm), units)
         if len(rows) > NEAREST_SHOWN:
             page.raw(f"  and {len(rows) - NEAREST_SHOWN} more, all further off")
 
 
-def _write_distance(page: TextPage, row: Distance, asked: float) -> None:
-    begin = f"  {round(row.distance_mm, 1) + 0.0:>8.1f}  {asked:>7.1f}  {round(row.at_mm, 1) + 0.0:>13.1f}  "
-    page.text(row.against, begin, longest=LONGEST_NAME)
+def _write_distance(page: TextPage, row: Distance, asked: float, units: Units) -> None:
+    near, wanted, along = (units.reading(value) for value in (row.distance_mm, asked, row.at_mm))
+    page.text(row.against, f"  {near:>8}  {wanted:>7}  {along:>13}  ", longest=LONGEST_NAME)

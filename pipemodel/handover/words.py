@@ -3,6 +3,7 @@
 from pipemodel.checks.findings import Report
 from pipemodel.geometry.vectors import Vec3
 from pipemodel.handover.figures import deg, tidy
+from pipemodel.handover.units import MM, Units
 from pipemodel.trade.model import Former, Tube
 
 
@@ -14,13 +15,13 @@ def tube_words(tube: Tube) -> str:
     return f"{words} ({tube.standard})" if tube.standard and tube.standard not in words else words
 
 
-def former_words(former: Former) -> str:
+def former_words(former: Former, units: Units = MM) -> str:
     """Return a former in words: its name, its finished radius, and what it needs on either side of a bend."""
-    words = f"{former.name}: radius {tidy(former.radius_mm)} to the centreline"
+    words = f"{former.name}: radius {units.tidy(former.radius_mm)} to the centreline"
     if former.hold_mm or former.guide_mm:
-        words += f"; holds {tidy(former.hold_mm)}, guides {tidy(former.guide_mm)}"
+        words += f"; holds {units.tidy(former.hold_mm)}, guides {units.tidy(former.guide_mm)}"
     if former.guide_travel_mm:
-        words += f" and {tidy(former.guide_travel_mm)} more as it travels in a pull of 90"
+        words += f" and {units.tidy(former.guide_travel_mm)} more as it travels in a pull of 90"
     if former.max_angle_deg < 180.0:
         words += f"; up to {deg(former.max_angle_deg)} degrees"
     return words + ("; generic, measure your own" if former.generic else "")
@@ -34,15 +35,15 @@ def springback_words(former: Former) -> str:
     return "pull further by " + " and ".join(parts) if parts else "none given: pull to the angle itself"
 
 
-def mark_words(former: Former) -> str:
+def mark_words(former: Former, units: Units = MM) -> str:
     """Return where the former's mark stands against the beginning of the bend."""
     if former.mark_at == "square":
-        past = f"{tidy(former.mark_mm)} past where the bend begins"
+        past = f"{units.tidy(former.mark_mm)} past where the bend begins"
         return f"where a square against the former's rim meets the tube, {past}"
     if not former.mark_mm:
         return "where the bend begins, coming from the side that is held"
     side = "past" if former.mark_mm > 0.0 else "short of"
-    return f"{tidy(abs(former.mark_mm))} {side} where the bend begins, coming from the side that is held"
+    return f"{units.tidy(abs(former.mark_mm))} {side} where the bend begins, coming from the side that is held"
 
 
 def verdict_words(report: Report) -> str:
@@ -53,9 +54,9 @@ def verdict_words(report: Report) -> str:
     return words + (f"; {_counted(warnings, 'thing', 'things')} to look at" if warnings else "")
 
 
-def point_words(point: Vec3) -> str:
+def point_words(point: Vec3, units: Units = MM) -> str:
     """Return a point in the room to a tenth of a millimetre: "x 860.2, y 120, z -95"."""
-    return ", ".join(f"{axis} {tidy(round(value, 1))}" for axis, value in zip("xyz", point, strict=True))
+    return ", ".join(f"{axis} {units.tidy(round(value, 1))}" for axis, value in zip("xyz", point, strict=True))
 
 
 def _counted(n: int, one: str, many: str) -> str:

@@ -9,7 +9,7 @@ from pipemodel.job.end_forms import ClipsForm, EndsForm, StockForm
 from pipemodel.job.form import Form, empty_if_blank
 from pipemodel.job.heading import Heading
 from pipemodel.job.jig_forms import JigChoice
-from pipemodel.job.names import NAME_PATTERN
+from pipemodel.job.names import LONGEST_REVISION, NAME_PATTERN, revision_fault
 from pipemodel.job.quantities import (
     Angle,
     NonNegativeLength,
@@ -20,8 +20,6 @@ from pipemodel.job.quantities import (
     parse_number,
 )
 from pipemodel.job.room_forms import ThingForm
-
-LONGEST_REVISION = 20
 
 
 def _named_or_form(value: object) -> str:
@@ -57,8 +55,8 @@ def _title(value: object) -> str:
 
 def _revision(value: object) -> str:
     text = str(value).strip() if isinstance(value, str | int) and not isinstance(value, bool) else ""
-    if not text or len(text) > LONGEST_REVISION or not text.isprintable():
-        raise ValueError(f"a revision is a few letters or figures, such as B, at most {LONGEST_REVISION}")
+    if fault := revision_fault(text):
+        raise ValueError(fault)
     return text
 
 

@@ -7,6 +7,7 @@ from collections.abc import Iterable
 from pipemodel.job.quantities import shown
 
 LONGEST = 80
+LONGEST_REVISION = 20
 NAME_PATTERN = r"^[^./\\\s][^/\\]*$"
 """What a JSON Schema can say of a name; `name_fault` says the rest."""
 
@@ -42,6 +43,13 @@ def name_fault(what: str, name: str) -> str | None:
         return f"the name {shown(name)!r} belongs to a device on some machines; write {shown(f'{what} {name}')!r}"
     if what == "run" and name.casefold() in _TAKEN:
         return f"a run called {shown(name)!r} would have the same file as {_TAKEN[name.casefold()]}; call it otherwise"
+    return None
+
+
+def revision_fault(text: str) -> str | None:
+    """Return what is wrong with the revision of a job, or None."""
+    if not text.strip() or len(text) > LONGEST_REVISION or not text.isprintable():
+        return f"a revision is a few letters or figures, such as B, at most {LONGEST_REVISION}"
     return None
 
 

@@ -1,0 +1,104 @@
+"""What commands that write for people take: units, size of paper, date, revision, an earlier pack to compare with."""
+
+import json
+from collections.abc import Callable
+from datetime import date
+from pathlib import Path
+from typing import Any, TypeVar
+
+import click
+
+from pipemodel.handover.paperwork import PAPER_NAMES, Paperwork
+from pipemodel.handover.record import SCHEDULE_FORMAT
+from pipemodel.handover.units import UNIT_NAMES, UnitName, units_named
+from pipemodel.job.model import Job
+from pipemodel.job.names import revision_fault
+
+Command = TypeVar("Command", bound=Callable[..., Any])
+MOST_BYTES = 100_000_000
+
+units_option = click.option(
+    "--units",
+    type=click.Choice(UNIT_NAMES),
+    help="What lengths are read in: mm, or inches to the nearest 1/16. [default: as the job says]",
+)
+
+
+def paper_options(command: Command) -> Command:
+    """Give a command the options of papers; it takes them as keyword arguments to hand on to `paperwork_of`."""
+    for decorate in (
+        click.option(
+            "--against",
+            type=click.Path(path_type=Path, exists=True, dir_okay=False),
+            callback=_earlier,
+            metavar="EARLIER/schedule.json",
+            help="Tell what changed since an earlier pack.",
+        ),
+        click.option("--revision", callback=_revision, help="Which state of the job this is, such as B."),
+        click.option(
+            "--date", "dated", callback=_date, metavar="YYYY-MM-DD", help="Date the papers; undated if left out."
+        ),
+        click.option(
+            "--template-paper",
+            type=click.Choice(PAPER_NAMES, case_sensitive=False),
+            help="Size of paper of the full-size pages. [default: that of the rest]",
+        ),
+        click.option(
+            "--paper",
+            type=click.Choice(PAPER_NAMES[:2], case_sensitive=False),
+            default="A4",
+            show_default=True,
+            help="Size of paper of the pack.",
+        ),
+        units_option,
+    ):
+        command = decorate(command)
+    return command
+
+
+def paperwork_of(
+    job: Job,
+    units: UnitName | None = None,
+    paper: Any = "A4",
+    template_paper: Any = None,
+    dated: str | None = None,
+    revision: str | None = None,
+    against: dict[str, Any] | None = None,
+) -> Paperwork:
+    """Return how the papers of a job are to be written: what the command line says wins over the job."""
+    return Paperwork(
+        units_named(units or job.units), paper, template_paper, dated or "", revision or job.revision, against
+    )
+
+
+def _date(context: click.Context, option: click.Parameter, text: str | None) -> str | None:
+    if text is None:
+        return None
+    try:
+        return date.fromisoformat(text).isoformat()
+    except ValueError:
+        raise click.BadParameter(f"{text!r} is not a date such as 2026-11-25") from None
+
+
+def _revision(context: click.Context, option: click.Parameter, text: str | None) -> str | None:
+    if text is not None and (fault := revision_fault(text)):
+        raise click.BadParameter(fault)
+    return text
+
+
+def _earlier(context: click.Context, option: click.Parameter, path: Path | None) -> dict[str, Any] | None:
+    """Read the schedule of an earlier pack."""
+    if path is None:
+        return None
+    from pipemodel.handover.changes import is_schedule
+
+    try:
+        if path.stat().st_size > MOST_BYTES:
+            raise click.BadParameter(f"{path} is too large for a schedule")
+        record = json.loads(path.read_text(encoding="utf-8"))
+    except (OSError, ValueError, RecursionError) as error:
+        raise click.BadParameter(f"{path} cannot be read as JSON ({error})") from error
+    if not is_schedule(record):
+        raise click.BadParameter(f"{path} is not the schedule.json of an earlier pack ({SCHEDULE_FORMAT})")
+    earlier: dict[str, Any] = record
+    return earlier
