@@ -1,6 +1,7 @@
 """The streams: closed pipes, full disks, interrupts, and usage that makes no sense."""
 
 import os
+import signal
 import subprocess
 import sys
 
@@ -76,3 +77,33 @@ def test_help_names_every_command():
 
 def test_the_version():
     assert "pipemodel" in run_apart("--version").stdout.decode() + run_apart("--version").stderr.decode()
+
+
+def test_an_interrupt_waits_until_a_library_is_loaded(tmp_path):
+    # As compiled libraries do, this one takes an interrupt while it is loaded for a fault of its own.
+    (tmp_path / "heavy.py").write_text(
+        "import time\n"
+        "print('loading', flush=True)\n"
+        "until = time.monotonic() + 1\n"
+        "try:\n"
+        "    while time.monotonic() < until: time.sleep(0.01)\n"
+        "except BaseException as error:\n"
+        "    raise ImportError('initialization failed') from error\n"
+    )
+    script = (
+        "import signal, time\n"
+        "from pipemodel.cli.interrupt import heed, stop\n"
+        "heed(signal.SIGINT, stop)\n"
+        "import heavy\n"
+        "print('loaded', flush=True)\n"
+        "time.sleep(60)\n"
+    )
+    process = subprocess.Popen(
+        [sys.executable, "-c", script], stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True,
+        cwd=ROOT, env={**os.environ, "PYTHONPATH": str(tmp_path)},
+    )  # fmt: skip
+    assert process.stdout.readline() == "loading\n"
+    process.send_signal(signal.SIGINT)
+    out, err = process.communicate(timeout=30)
+    assert out == "loaded\n"
+    assert err.splitlines()[-1] == "KeyboardInterrupt"

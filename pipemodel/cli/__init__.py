@@ -1,6 +1,7 @@
 """The command line: one small file per command, found through one table and loaded only when called."""
 
 import importlib
+import signal
 import sys
 
 import click
@@ -51,8 +52,10 @@ def main() -> None:
     Bad input ends with a line per fault on stderr and exit code 2, as does anything that kept an answer from being
     written; an interrupt ends with 130, as shells have it.
     """
+    from pipemodel.cli.interrupt import heed, stop
     from pipemodel.cli.stream import tell
 
+    heed(signal.SIGINT, stop)
     try:
         code = pipemodel.main(standalone_mode=False)
     except click.ClickException as error:

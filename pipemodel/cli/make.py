@@ -3,12 +3,14 @@
 import signal
 import sys
 from pathlib import Path
-from types import FrameType
+from typing import Any
 
 import click
 
 from pipemodel import story
+from pipemodel.cli.interrupt import heed
 from pipemodel.cli.job_file import job_file
+from pipemodel.cli.paper_options import paper_options, paperwork_of
 from pipemodel.cli.stream import say, tell
 from pipemodel.handover.folder import check_free
 from pipemodel.handover.formats import FORMATS, UnknownFormatError, chosen
@@ -32,8 +34,15 @@ def _only(context: click.Context, option: click.Parameter, texts: tuple[str, ...
     type=click.FloatRange(min=0.001, max=10.0),
     help="How far a flat of an STL may stand off the true surface, in mm. [default: 0.05]",
 )
+@paper_options
 def command(
-    job: Path, parameters: dict[str, str], allow_outside: bool, out: Path | None, only: list[str], chord: float | None
+    job: Path,
+    parameters: dict[str, str],
+    allow_outside: bool,
+    out: Path | None,
+    only: list[str],
+    chord: float | None,
+    **papers: Any,
 ) -> None:
     """Write schedule, findings, solids, drawings and pages into a folder.
 
@@ -41,10 +50,11 @@ def command(
     `make` put there. Prints the paths of what was written. Ends with 0 when all is well, 1 when something in the
     job fails (the folder is written all the same), 2 when nothing was written.
     """
-    signal.signal(signal.SIGTERM, _stop)
+    heed(signal.SIGTERM, _stop)
     out = Path(job.stem or "out") if out is None else out
     check_free(out)
-    answered = story.answer(story.read(job, parameters, allow_outside), chord)
+    read = story.read(job, parameters, allow_outside)
+    answered = story.answer(read, chord, paperwork_of(read, **papers))
     paths = story.write(answered, out, only, tell)
     say("".join(f"{path}\n" for path in paths))
     if answered.report.verdict == "fail":
@@ -53,6 +63,6 @@ def command(
         sys.exit(1)
 
 
-def _stop(number: int, frame: FrameType | None) -> None:
+def _stop() -> None:
     """End as after an interrupt, so that the temporary folder is taken away."""
-    sys.exit(128 + number)
+    sys.exit(128 + signal.SIGTERM)
