@@ -14,6 +14,8 @@ LINE_MM = 0.8
 """Width of an engraved line."""
 DEPTH_MM = 0.6
 """Depth of engraved lines and letters."""
+NUMBER_MM = 6.0
+"""Height of a cradle's number."""
 LEDGE = 0.4
 """Share of a cheek's length that stands at the height of the ideal tube's top."""
 
@@ -87,14 +89,16 @@ def _end_lines(tower: Tower) -> list[Array]:
     return lines
 
 
-def base_cuts(base: Base, towers: Sequence[Tower], hole_mm: float) -> list[Solid]:
-    """Return the solids to cut out of the base: a hole for every screw, the number of every cradle."""
-    t = base.thickness
-    out: list[Solid] = []
-    for pad, tower in zip(base.pads, towers, strict=True):
-        out += [prism(round_outline(h, hole_mm), -1.0, t + 1.0) for h in pad.holes]
-        out.append(lettering(str(tower.cradle.number), 6.0, pad.label_at, pad.label_along, t))
-    return out
+def hole_cuts(base: Base, hole_mm: float) -> list[Solid]:
+    """Return the solids to cut out of the base for its screws."""
+    return [prism(round_outline(h, hole_mm), -1.0, base.thickness + 1.0) for pad in base.pads for h in pad.holes]
+
+
+def number_cuts(base: Base) -> list[Solid]:
+    """Return the solids that engrave the number of every cradle into the base."""
+    return [
+        lettering(str(pad.tower + 1), NUMBER_MM, pad.label_at, pad.label_along, base.thickness) for pad in base.pads
+    ]
 
 
 def round_outline(centre: Array, diameter: float, sides: int = 24) -> Array:

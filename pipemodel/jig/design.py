@@ -1,6 +1,6 @@
 """A jig from a solved run, step by step: a plan, solids, lettering, gauges; or a reason why not."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 from itertools import islice
@@ -9,7 +9,7 @@ import numpy as np
 
 from pipemodel.bending.schedule import SolvedRun
 from pipemodel.jig.build import Body, Solid, body_of, part_base, whole_base
-from pipemodel.jig.carve import base_cuts, with_towers
+from pipemodel.jig.carve import hole_cuts, number_cuts, with_towers
 from pipemodel.jig.gauges import Gauge, gauges_of
 from pipemodel.jig.inserts import inserts_of
 from pipemodel.jig.labels import Label, label_solid, lines_for, place_label
@@ -20,6 +20,8 @@ from pipemodel.jig.printing import Plastic, Printability, check_part, plastic_fo
 from pipemodel.jig.split import PartPlan, best_turn
 from pipemodel.job.jig import JigSettings
 
+SCREW_PLAY_MM = 0.4
+"""A screw hole is this much wider than the screw."""
 BUILT = 3
 """Plans that are made solid before a run is refused for how its jig would print."""
 
@@ -75,6 +77,12 @@ class Jig:
         """The jig in one piece, as if no joint had been cut."""
         cuts = _cuts(self.plan, self.labels, self.settings)
         return body_of(with_towers(whole_base(self.plan.base), self.layout.towers, cuts))
+
+    def plain_parts(self) -> Iterator[tuple[str, Body]]:
+        """Yield every part by name, where it stands in the jig and without its lettering, as a drawing has it."""
+        holes = hole_cuts(self.plan.base, self.settings.screw_mm + SCREW_PLAY_MM)
+        for part, plan in zip(self.parts, self.plan.cut.parts, strict=True):
+            yield part.name, _solid(self.plan, plan, holes, self.settings)
 
 
 def design(solved: SolvedRun, settings: JigSettings) -> Jig:
@@ -136,7 +144,7 @@ def _gauges(solved: SolvedRun, plan: Plan, settings: JigSettings) -> tuple[tuple
 
 
 def _cuts(plan: Plan, labels: Sequence[Label | None], settings: JigSettings) -> list[Solid]:
-    cuts = base_cuts(plan.base, plan.layout.towers, settings.screw_mm + 0.4)
+    cuts = hole_cuts(plan.base, settings.screw_mm + SCREW_PLAY_MM) + number_cuts(plan.base)
     return cuts + [label_solid(label, plan.base.thickness) for label in labels if label]
 
 

@@ -62,14 +62,14 @@ def write_jig(jig: Jig, stem: str, folder: Path) -> None:
 
 
 def _step(jig: Jig) -> bytes:
-    """Return the parts in their places as STEP, exact: every face of a jig is flat."""
+    """Return the parts in their places as STEP, exact since every face of a jig is flat; lettering left off."""
     from pipemodel.solids.facets import faceted_solid
     from pipemodel.solids.step import Part, step_bytes
 
-    parts = []
-    for part in jig.parts:
-        body = part.in_place()
-        parts.append(Part(f"{jig.solved.name} {part.name}", faceted_solid(body.vertices, body.faces), COLOUR))
+    parts = [
+        Part(f"{jig.solved.name} {name}", faceted_solid(body.vertices, body.faces), COLOUR)
+        for name, body in jig.plain_parts()
+    ]
     return step_bytes(f"{jig.solved.name} jig", parts)
 
 

@@ -70,11 +70,13 @@ def _outline(outlines: Sequence[Array]) -> list[Array]:
 def _tube(sheet: Sheet, jig: Jig, at: Callable[[Array], tuple[float, float]]) -> None:
     """Draw the tube's axis, and both its edges, as they lie in plan."""
     points = jig.layout.axis.points[:, :2]
-    keep = np.concatenate([[True], np.linalg.norm(np.diff(points, axis=0), axis=1) > 1e-6])
-    points = points[keep]
+    points = points[np.concatenate([[True], np.linalg.norm(np.diff(points, axis=0), axis=1) > 1e-6])]
     ahead = np.gradient(points, axis=0)
-    size = np.linalg.norm(ahead, axis=1, keepdims=True)
-    ahead = np.divide(ahead, size, out=np.zeros_like(ahead), where=size > 0)
+    ahead /= np.linalg.norm(ahead, axis=1, keepdims=True)
+    # Along a straight only its ends count.
+    turning = np.abs(ahead[1:-1] - ahead[:-2]).max(axis=1) + np.abs(ahead[2:] - ahead[1:-1]).max(axis=1) > 1e-9
+    kept = np.concatenate([[True], turning, [True]])
+    points, ahead = points[kept], ahead[kept]
     left = np.column_stack([-ahead[:, 1], ahead[:, 0]])
     for side, role in ((0.0, Role.CENTRE), (1.0, Role.ROOM), (-1.0, Role.ROOM)):
         sheet.line([at(p) for p in points + left * side * jig.layout.axis.radius_mm], role)
