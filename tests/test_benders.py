@@ -136,3 +136,9 @@ def test_a_bender_that_cannot_be_read_is_a_fault_of_the_job(line, said, tmp_path
         job(line, tmp_path / "job.yaml")
     assert said in str(caught.value)
     assert ":4:" in str(caught.value)
+
+
+def test_a_bender_like_one_that_is_not_there_is_one_fault_and_no_more():
+    with pytest.raises(BenderError) as caught:
+        read_bender({"like": "15 mm hand bendr"}, "mine", generic_benders())
+    assert [path for path, _ in caught.value.faults] == [("like",)]

@@ -126,7 +126,7 @@ def read_bender(data: object, name: str, known: Mapping[str, Bender], generic: b
     radius = _number(data.get("radius", base.radius_mm), ("radius",), faults)
     if radius is not None and radius <= 0.0 and "like" not in data:
         faults.append((("radius",), "a bender needs the radius of its former, above 0"))
-    elif radius is not None and radius <= 0.0:
+    elif radius is not None and radius <= 0.0 and "radius" in data:
         faults.append((("radius",), "must be above 0"))
     groups = {g: _group(data.get(g, {}), (g,), getattr(base, g), faults) for g in _GROUPS}
     if faults:
