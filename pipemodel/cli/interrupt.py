@@ -24,7 +24,7 @@ def heed(number: int, act: Callable[[], None]) -> None:
         if not _loading(frame):
             act()
             return
-        again = threading.Timer(AGAIN_S, signal.raise_signal, [number])
+        again = threading.Timer(AGAIN_S, _send, [number])
         again.daemon = True
         again.start()
 
@@ -35,6 +35,16 @@ def heed(number: int, act: Callable[[], None]) -> None:
 def stop() -> None:
     """End as Python does on an interrupt."""
     raise KeyboardInterrupt
+
+
+def _send(number: int) -> None:
+    """Send a signal to the main thread, so that it wakes even from a wait; where that cannot be, to this one."""
+    if hasattr(signal, "pthread_kill"):
+        main = threading.main_thread().ident
+        assert main is not None
+        signal.pthread_kill(main, number)
+    else:
+        signal.raise_signal(number)
 
 
 def _loading(frame: FrameType | None) -> bool:
