@@ -102,6 +102,14 @@ def test_measured_to_the_mouth_the_tube_goes_on_to_the_stop():
     assert cut_length_mm(300, ends) == 305
 
 
+def test_a_straight_piece_shorter_than_both_its_fittings_is_refused():
+    """Two elbows of 12 mm centre to stop, 24 mm apart, leave no tube at all; a mm more leaves a mm."""
+    elbow = Ending(find_fitting("elbow", find_tube(15)), "centre")
+    with pytest.raises(FittingError, match="24 long between its fittings, which together take 24"):
+        tube_ends([(0, 0, 0), (24, 0, 0)], Ends(elbow, elbow))
+    assert distance(*tube_ends([(0, 0, 0), (25, 0, 0)], Ends(elbow, elbow))) == pytest.approx(1)
+
+
 def test_an_end_leg_shorter_than_its_fitting_is_refused():
     elbow = find_fitting("elbow", find_tube(15))
     with pytest.raises(FittingError, match="finish leg"):

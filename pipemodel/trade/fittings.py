@@ -58,8 +58,9 @@ class Ending:
         if self.to == "mouth":
             return self.fitting.depth_mm
         if self.fitting.centre_to_stop_mm is None:
+            article = "an" if self.fitting.kind == "elbow" else "a"
             raise FittingError(
-                f"the centre of a {self.fitting.kind} fitting: give its centre_to_stop, or measure to its mouth"
+                f"the centre of {article} {self.fitting.kind} fitting: give its centre_to_stop, or measure to its mouth"
             )
         return -self.fitting.centre_to_stop_mm
 
@@ -122,6 +123,10 @@ def tube_ends(points: Sequence[Vec3], ends: Ends) -> tuple[Vec3, ...]:
     """
     first = _moved(points, ends.start, "start")
     last = _moved(points[::-1], ends.finish, "finish")
+    if len(points) == 2:
+        has, takes = distance(*points), -ends.start.beyond_mm - ends.finish.beyond_mm
+        if has > 0.0 and takes >= has:
+            raise FittingError(f"the run is {has:g} long between its fittings, which together take {takes:g}")
     return (first, *points[1:-1], last)
 
 
