@@ -137,6 +137,16 @@ def test_a_folder_of_somebody_else_stays(tmp_path, job_file):
     assert contents(out) == {"job.step": b"mine"}
 
 
+def test_folders_of_somebody_else_are_named_and_not_looked_into(tmp_path):
+    out = tmp_path / "out"
+    write_whole(out, lambda folder: ((folder / "ours").mkdir(), (folder / "ours" / "a.txt").write_text("old")))
+    (out / "theirs" / "deep").mkdir(parents=True)
+    (out / "theirs" / "deep" / "b.txt").write_text("b")
+    (out / "ours" / "c.txt").write_text("c")
+    with pytest.raises(FolderError, match=r"since: ours/c.txt, theirs\."):
+        write_whole(out, lambda folder: None)
+
+
 def test_a_file_in_the_way(tmp_path, job_file):
     assert run("make", job_file, "--out", job_file).code == 2
     assert job_file.read_text() == LEAST
@@ -226,6 +236,8 @@ def test_formats_unknown_and_near(tmp_path, job_file):
     assert said.code == 2
     assert "did you mean stl" in said.err
     assert "SVG9" in said.err
+    assert not (tmp_path / "out").exists()
+    assert run("make", job_file, "--out", tmp_path / "out", "--only", " ,").code == 2
     assert not (tmp_path / "out").exists()
     with pytest.raises(UnknownFormatError):
         chosen(["nothing of the kind"])

@@ -19,6 +19,8 @@ from pipemodel.handover.plain import shown
 
 def _only(context: click.Context, option: click.Parameter, texts: tuple[str, ...]) -> list[str]:
     names = [name.strip() for text in texts for name in text.split(",") if name.strip()]
+    if texts and not names:
+        raise click.BadParameter(f"it names no format; there are {', '.join(FORMATS)}")
     try:
         return list(chosen(names)) if names else []
     except UnknownFormatError as error:

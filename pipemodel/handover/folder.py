@@ -92,16 +92,21 @@ def _put_in_place(temporary: Path, target: Path) -> None:
 
 
 def _not_ours(folder: Path) -> set[str]:
-    """Return the files of a folder that are not as the list in it says, and folders that hold nothing of ours."""
-    there = {p.relative_to(folder).as_posix() for p in folder.rglob("*") if not p.is_dir() or p.is_symlink()}
+    """Return what lies in a folder that is not as the list in it says.
+
+    Only folders that hold something of ours are looked into, so that a disk full of other things costs no time.
+    """
     ours = _listed(folder)
-    strange = {name for name in there - {MANIFEST} if ours.get(name) != _hash(folder / name)}
-    if MANIFEST in there and not ours:
-        strange.add(MANIFEST)
     parents = {str(parent) for name in ours for parent in Path(name).parents}
-    strange |= {
-        name for p in folder.rglob("*") if p.is_dir() and (name := p.relative_to(folder).as_posix()) not in parents
-    }
+    strange: set[str] = set()
+    waiting = [folder]
+    while waiting:
+        for path in waiting.pop().iterdir():
+            name = path.relative_to(folder).as_posix()
+            if path.is_dir() and not path.is_symlink() and name in parents:
+                waiting.append(path)
+            elif (name != MANIFEST and ours.get(name) != _hash(path)) or (name == MANIFEST and not ours):
+                strange.add(name)
     return strange
 
 

@@ -80,13 +80,13 @@ def chosen(only: Sequence[str] | None) -> dict[str, Format]:
         return dict(FORMATS)
     unknown = [name for name in only if name not in FORMATS]
     if unknown:
-        raise UnknownFormatError("; ".join(_no_such(name) for name in unknown) + f". There are {', '.join(FORMATS)}")
+        raise UnknownFormatError(f"{'; '.join(map(_no_such, unknown))}; there are {', '.join(FORMATS)}")
     return {name: FORMATS[name] for name in FORMATS if name in only}
 
 
 def _no_such(name: str) -> str:
     near = get_close_matches(name.lower(), FORMATS, n=1, cutoff=0.5)
-    return f"no format {name!r}" + (f"; did you mean {near[0]}?" if near else "")
+    return f"no format {name!r}" + (f" (did you mean {near[0]}?)" if near else "")
 
 
 def write_formats(
