@@ -14,7 +14,7 @@ from page_jobs import LONG, cupboard_page, job_of, page_of
 from pipemodel import story
 from pipemodel.geometry.shapes import Box
 from pipemodel.handover.figures import mm
-from pipemodel.handover.web.data import identity
+from pipemodel.handover.identity import identity
 from pipemodel.handover.web.room import MOST_TRIANGLES, edges_of, room_part
 from pipemodel.solids.extent import Extent
 from pipemodel.trade.benders import bender_named

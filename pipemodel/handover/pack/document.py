@@ -6,11 +6,11 @@ from typing import Any
 
 from pipemodel.handover.answer import Answer
 from pipemodel.handover.drawing.pdf import POINT_MM, draw_on
+from pipemodel.handover.identity import identity
 from pipemodel.handover.pack.fonts import register_fonts
 from pipemodel.handover.pack.full_size import FullPage, full_size_pages
 from pipemodel.handover.pack.pages import Styles, job_sheet, run_sheet
 from pipemodel.handover.plain import shown
-from pipemodel.handover.web.data import identity
 
 PAPERS = {"A4": (210.0, 297.0), "Letter": (215.9, 279.4)}
 MARGIN = 15.0

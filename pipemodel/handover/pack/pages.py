@@ -12,9 +12,9 @@ from pipemodel.handover.drawing.pdf import POINT_MM, draw_on
 from pipemodel.handover.drawing.sheet import Role, Sheet
 from pipemodel.handover.drawing.tape_line import tape_line
 from pipemodel.handover.figures import deg, mm, run_figures, tidy, turn_words
+from pipemodel.handover.identity import identity
 from pipemodel.handover.pack.fonts import BOLD, PLAIN
 from pipemodel.handover.plain import shown
-from pipemodel.handover.web.data import identity
 
 LONGEST = 200
 """Names longer than this are cut on paper; the job file has them whole."""
