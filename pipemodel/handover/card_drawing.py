@@ -6,6 +6,7 @@ up and to the right. What stands above or below the plane of the pull throws a t
 how far up or down they are. Tails too long to show are broken off, with what is missing written at the break.
 """
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from math import ceil, cos, hypot, pi, radians, sin
 
@@ -60,21 +61,26 @@ class _Scene:
     """Each end of what is drawn: where, which way it faces, and whether the tube is broken off there."""
 
 
-def card_svg(solved: SolvedRun, card: Card) -> str:
-    """Return the drawing of a card as SVG."""
-    return to_svg(card_sheet(solved, card))
+def whole_mm(value: float) -> str:
+    """Write a length in whole millimetres: near enough to know the piece by."""
+    return f"{value:.0f}"
 
 
-def card_sheet(solved: SolvedRun, card: Card) -> Sheet:
-    """Draw the piece before and after a pull, side by side."""
+def card_svg(solved: SolvedRun, card: Card, length: Callable[[float], str] = whole_mm) -> str:
+    """Return the drawing of a card as SVG; see `card_sheet`."""
+    return to_svg(card_sheet(solved, card, length))
+
+
+def card_sheet(solved: SolvedRun, card: Card, length: Callable[[float], str] = whole_mm) -> Sheet:
+    """Draw the piece before and after a pull, side by side; `length` writes a length given in mm."""
     pull = card.pull
     held = START if pull.held == "start" else FINISH
     made = sum(1 << (n - 1) for n in pull.made)
     bends = solved.table.bends
     kept, free = sides_of(bends, FlatTube.of(solved), pull.bend - 1, held, made)
     swung = swung_side(bends, free, pull.bend - 1)
-    before = _scene(solved, card, kept, free, None)
-    after = _scene(solved, card, kept, swung, pull.bend)
+    before = _scene(solved, card, kept, free, None, length)
+    after = _scene(solved, card, kept, swung, pull.bend, length)
     radius, half = bends[pull.bend - 1].radius_mm, solved.tube.outside_mm / 2.0
     view = _View.over((before, after), radius, half)
     sheet = Sheet(
@@ -106,7 +112,9 @@ def card_sheet(solved: SolvedRun, card: Card) -> Sheet:
     return sheet
 
 
-def _scene(solved: SolvedRun, card: Card, kept: Side, free: Side, new: int | None) -> _Scene:
+def _scene(
+    solved: SolvedRun, card: Card, kept: Side, free: Side, new: int | None, length: Callable[[float], str]
+) -> _Scene:
     bends = solved.table.bends
     pull = card.pull
     towards_start = pull.held == "start"
@@ -134,8 +142,8 @@ def _scene(solved: SolvedRun, card: Card, kept: Side, free: Side, new: int | Non
         tail = pieces[-1]
         name = ("start" if towards_start else "finish") if side is kept else ("finish" if towards_start else "start")
         if abs(last.finish[2]) >= 1.0:
-            name += f", {abs(last.finish[2]):.0f} {'up' if last.finish[2] > 0.0 else 'down'}"
-        more = f"{last.length - TAIL_MM:.0f} more" if broken else ""
+            name += f", {length(abs(last.finish[2]))} {'up' if last.finish[2] > 0.0 else 'down'}"
+        more = f"{length(last.length - TAIL_MM)} more" if broken else ""
         labels.append(_Label(name, tail.finish, last.direction, more=more))
         ends.append((tail.finish, last.direction, broken))
     return _Scene(tuple(stretches), tuple(labels), tuple(ends))

@@ -48,17 +48,17 @@ def _write_finding(page: TextPage, finding: Finding, units: Units) -> None:
 
 
 def _write_distances(page: TextPage, schedule: Schedule, report: Report, units: Units) -> None:
-    asked = {thing.name: schedule.job.clearance_to(thing) for thing in schedule.job.things}
     page.raw("", f"Least distances in {units.name}, from the outside of the tube; nearest first")
     for solved in schedule.runs:
         rows = sorted((d for d in report.distances if d.run == solved.name), key=lambda d: d.distance_mm)
         if not rows:
             continue
+        asked = schedule.job.asked_of(solved.run)
         page.raw("")
         page.text(solved.name, "RUN ", longest=LONGEST_NAME)
         page.raw("  Distance    Asked  Along the run  To", "  --------  -------  -------------  --------------------")
         for row in rows[:NEAREST_SHOWN]:
-            _write_distance(page, row, asked.get(row.against, schedule.job.clearance_mm), units)
+            _write_distance(page, row, asked[row.against], units)
         if len(rows) > NEAREST_SHOWN:
             page.raw(f"  and {len(rows) - NEAREST_SHOWN} more, all further off")
 

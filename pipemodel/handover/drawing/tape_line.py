@@ -4,7 +4,7 @@ from collections.abc import Mapping
 
 from pipemodel.bending.schedule import SolvedRun
 from pipemodel.handover.drawing.sheet import Role, Sheet
-from pipemodel.handover.figures import mm
+from pipemodel.handover.units import MM, Units
 
 LABEL_MM = 13.0
 """Room a mark's figures need along the tube before they have to go a row higher."""
@@ -12,13 +12,16 @@ TURN_MM = 26.0
 """The same for the words under a turn."""
 
 
-def tape_line(solved: SolvedRun, width: float = 180.0, planned: Mapping[int, float] | None = None) -> Sheet:
+def tape_line(
+    solved: SolvedRun, width: float = 180.0, planned: Mapping[int, float] | None = None, units: Units = MM
+) -> Sheet:
     """Draw the flat tube of a run on paper, start end to the left.
 
     Args:
         solved: the run.
         width: of the drawing, mm.
         planned: the mark to draw for each bend, by its number; as held by the start side if left out.
+        units: what the figures are read in.
     """
     length = solved.cut_length_mm
     margin = 8.0
@@ -47,11 +50,11 @@ def tape_line(solved: SolvedRun, width: float = 180.0, planned: Mapping[int, flo
         x, top = left + at * scale, high + 3.0 + 9.0 * row
         sheet.line([(x, low - 2.0), (x, top)], Role.MARK)
         sheet.words(f"{bend.number}", (x, top + 4.6), 3.2, "centre", role=Role.MARK, bold=True)
-        sheet.words(mm(at), (x, top + 1.0), 2.5, "centre", role=Role.MARK)
+        sheet.words(units.short(at), (x, top + 1.0), 2.5, "centre", role=Role.MARK)
         if bend.number > 1:
             _turn_arrow(sheet, x, low - 7.0, bend.turn_deg, turns[bend.number - 2])
     sheet.words("start", (left, high + 1.5), 2.5)
-    sheet.words(f"cut {mm(length)}", (right, high + 1.5), 2.5, "right")
+    sheet.words(f"cut {units.short(length)}", (right, high + 1.5), 2.5, "right")
     return sheet
 
 
