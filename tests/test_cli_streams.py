@@ -4,6 +4,7 @@ import os
 import signal
 import subprocess
 import sys
+from pathlib import Path
 
 import pytest
 from command_line import CUPBOARD, ROOT, run, run_apart
@@ -107,3 +108,15 @@ def test_an_interrupt_waits_until_a_library_is_loaded(tmp_path):
     out, err = process.communicate(timeout=30)
     assert out == "loaded\n"
     assert err.splitlines()[-1] == "KeyboardInterrupt"
+
+
+def test_a_file_that_may_not_be_read_is_told_like_any_fault(tmp_path, monkeypatch):
+    job = tmp_path / "job.yaml"
+    job.write_text("job: x\n")
+
+    def refuse(self, *args, **kwargs):
+        raise PermissionError(13, "Permission denied")
+
+    monkeypatch.setattr(Path, "open", refuse)
+    monkeypatch.setattr(os, "access", lambda *args, **kwargs: False)
+    assert run("check", job) == (2, "", f"{job}:1:1: this file may not be read; change its permissions\n")

@@ -13,7 +13,7 @@ from pipemodel.cli.stream import is_plain, say, tell
 
 
 @click.command(name="calibrate")
-@click.argument("pieces", metavar="PIECES.yaml", type=click.Path(path_type=Path))
+@click.argument("pieces", metavar="PIECES.yaml", type=click.Path(path_type=Path, readable=False))
 @click.option("--into", type=click.Path(path_type=Path), help="A file of formers to write into, made if not there.")
 @click.option("--name", default="my former", show_default=True, help="The former's name in that file.")
 @click.option("--format", "form", type=click.Choice(["text", "json"]), default="text", show_default=True)

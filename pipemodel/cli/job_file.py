@@ -21,7 +21,7 @@ def job_file(command: Command) -> Command:
             callback=_parameters,
             help="Set a parameter of the job, such as drop=350 or drop='35 cm'. May be repeated.",
         ),
-        click.argument("job", metavar="JOB.yaml", type=click.Path(path_type=Path)),
+        click.argument("job", metavar="JOB.yaml", type=click.Path(path_type=Path, readable=False)),
     ):
         command = decorate(command)
     return command
