@@ -7,6 +7,7 @@ import pytest
 from click.testing import CliRunner
 
 from pipemodel.cli import pipemodel as program
+from pipemodel.handover.plain import columns
 
 LONG = """
 job: long and short
@@ -84,6 +85,16 @@ def test_the_text_names_lengths_pieces_and_what_is_left(tmp_path):
     assert "length of 3000" in result.stdout
     assert "jointed at" in result.stdout
     assert "no plan uses less" in result.stdout
+
+
+def test_the_text_keeps_to_its_width_in_ascii_too(tmp_path):
+    job = tmp_path / "job.yaml"
+    wide = LONG.replace("long and short", "„" + "長" * 40).replace("  long:", f"  {'長' * 40}:")
+    job.write_text(wide % ("3 m", ""), encoding="utf-8")
+    for charset in ("ascii", "utf-8"):
+        text = CliRunner(charset=charset).invoke(program, ["cut", str(job)]).stdout
+        assert text.isascii() is (charset == "ascii")
+        assert max(columns(line) for line in text.splitlines()) <= 80
 
 
 def test_a_stock_length_that_is_none_is_refused_where_it_stands(tmp_path):

@@ -8,7 +8,7 @@ import click
 from pipemodel import story
 from pipemodel.cli.job_file import job_file
 from pipemodel.cli.paper_options import units_option
-from pipemodel.cli.stream import is_plain, say
+from pipemodel.cli.stream import hand_over, is_plain, say
 from pipemodel.handover.units import UnitName, units_named
 
 
@@ -31,7 +31,7 @@ def command(job: Path, parameters: dict[str, str], allow_outside: bool, form: st
     solved = story.schedule(story.furnish(read))
     cutting = plan_cutting(solved)
     if form == "json":
-        say(to_json(cuts_record(solved, cutting)))
+        hand_over(to_json(cuts_record(solved, cutting)))
     else:
         say(cuts_text(solved, cutting, ascii=is_plain(sys.stdout), units=units_named(units or read.units)))
     whole = all(isinstance(split, Split) for split in cutting.runs) and all(cuts.stock for cuts in cutting.cuts)

@@ -7,8 +7,9 @@ from pipemodel.bending.cutting import Cutting
 from pipemodel.bending.schedule import Schedule
 from pipemodel.bending.split import Split
 from pipemodel.handover.answer import Answer
-from pipemodel.handover.plain import shown, to_ascii, wrapped
+from pipemodel.handover.plain import shown
 from pipemodel.handover.record import Record, to_json
+from pipemodel.handover.text_page import LONGEST_NAME, WIDTH, TextPage
 from pipemodel.handover.units import MM, Units, in_units
 
 CUTS_FORMAT = "pipemodel.cuts/1"
@@ -54,42 +55,47 @@ def _run(name: str, split: Any) -> Record:
     }
 
 
-def cuts_text(schedule: Schedule, cutting: Cutting, ascii: bool = False, width: int = 80, units: Units = MM) -> str:
-    """Return the cut list for reading: one line for each length of stock, longest piece first."""
-    name = shown(schedule.job.name, width)
-    lines = [f"Cut list: {name}", "=" * min(len(f"Cut list: {name}"), width), "", *wrapped(units.said, width), ""]
+def cuts_text(schedule: Schedule, cutting: Cutting, ascii: bool = False, width: int = WIDTH, units: Units = MM) -> str:
+    """Return the cut list for reading: one line for each length of stock, longest piece first.
+
+    Args:
+        schedule: the solved job.
+        cutting: what is cut for it.
+        ascii: write nothing but ASCII.
+        width: columns to a line.
+        units: how lengths are written.
+    """
+    page = TextPage(ascii, width)
+    page.heading(f"Cut list: {schedule.job.name}")
+    page.raw("")
+    page.text(units.said)
     for solved, split in zip(schedule.runs, cutting.runs, strict=True):
         if not isinstance(split, Split):
-            lines += [*wrapped(in_units(shown(split.why), units), width, "NOT POSSIBLE  "), ""]
+            page.raw("")
+            page.text(in_units(split.why, units), "NOT POSSIBLE  ")
         elif split.joints:
             where = ", ".join(units.length(joint.at_mm) for joint in split.joints)
-            lines += wrapped(f"Run {shown(solved.name)} is jointed at {where} along it, from its start.", width)
+            page.raw("")
+            page.text(f"Run {shown(solved.name, LONGEST_NAME)} is jointed at {where} along it, from its start.")
     for cuts in cutting.cuts:
-        lines += ["", shown(cuts.tube.name, width)]
+        page.raw("")
+        page.text(cuts.tube.name, longest=LONGEST_NAME)
         if cuts.stock is None:
-            lines += wrapped(in_units(shown(cuts.why_not), units), width, "  NOT POSSIBLE  ")
+            page.text(in_units(cuts.why_not, units), "  NOT POSSIBLE  ")
             continue
         for bar in cuts.stock.bars:
             kind = "offcut of" if bar.offcut else "length of"
             pieces = " + ".join(f"{units.length(p.length_mm)} ({shown(p.name, 30)})" for p in bar.pieces)
-            lines += wrapped(
-                f"{pieces}; leaves {units.length(bar.left_mm)}",
-                width,
-                f"  {kind} {units.length(bar.length_mm)}: ",
-                " " * 6,
-            )
+            begin = f"  {kind} {units.length(bar.length_mm)}: "
+            page.text(f"{pieces}; leaves {units.length(bar.left_mm)}", begin, " " * 6)
         best = (
             "no plan uses less"
             if cuts.stock.proven_best
             else f"no plan can use less than {units.length(cuts.stock.bound_mm)}"
         )
-        lines += wrapped(
-            f"{units.length(cuts.stock.used_mm)} of stock, {units.length(cuts.stock.waste_mm)} left over; {best}.",
-            width,
-            "  ",
-        )
-    text = "\n".join(lines) + "\n"
-    return to_ascii(text) if ascii else text
+        left = f"{units.length(cuts.stock.used_mm)} of stock, {units.length(cuts.stock.waste_mm)} left over"
+        page.text(f"{left}; {best}.", "  ")
+    return page.finished()
 
 
 def write_cuts(answer: Answer, folder: Path) -> tuple[str, ...]:
