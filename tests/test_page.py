@@ -9,12 +9,16 @@ from html.parser import HTMLParser
 import gallery
 import numpy as np
 import pytest
+from command_line import CUPBOARD
 from page_jobs import LONG, cupboard_page, job_of, page_of
 
 from pipemodel import story
 from pipemodel.geometry.shapes import Box
 from pipemodel.handover.figures import mm
 from pipemodel.handover.identity import identity
+from pipemodel.handover.paperwork import Paperwork
+from pipemodel.handover.units import INCHES
+from pipemodel.handover.web.page import page_html
 from pipemodel.handover.web.room import MOST_TRIANGLES, edges_of, room_part
 from pipemodel.solids.extent import Extent
 from pipemodel.trade.benders import bender_named
@@ -202,3 +206,24 @@ def test_a_thing_of_very_many_triangles_is_drawn_as_its_block():
     corners = part.triangles.reshape(-1, 3)
     assert (corners.min(axis=0) == points.min(axis=0)).all()
     assert (corners.max(axis=0) == points.max(axis=0)).all()
+
+
+def test_in_inches_every_length_is_in_inches():
+    """962 mm are 37.87 in, 37 7/8 to the sixteenth; 2799 mm are 110.19, 110 3/16."""
+    answered = story.answer(story.load(CUPBOARD), paperwork=Paperwork(INCHES, date="2026-03-01", revision="B"))
+    page = page_html(answered)
+    text = Tree(page).text
+    assert "Cut 110 3/16 (110.19) in" in text
+    assert "Mark 37 7/8 (37.87) from the start end" in text
+    assert "revision B, 2026-03-01" in text
+    assert not re.search(r"\d mm\b", text)
+    assert [bend["mark"] for bend in data_of(page)["pieces"][0]["bends"]][1] == "37 7/8"
+
+
+def test_changes_against_an_earlier_pack_are_told():
+    earlier = story.answer(story.load(CUPBOARD, {"aside": 130})).schedule_record
+    page = page_html(story.answer(story.load(CUPBOARD), paperwork=Paperwork(earlier=earlier)))
+    text = Tree(page).text
+    assert "What changed" in text
+    assert re.search(r"mark 3 moved from [\d.]+ to 1129\b", text)
+    assert "What changed" not in Tree(cupboard_page()).text

@@ -1,8 +1,6 @@
 """What the page's script needs of a job, as plain numbers: tubes as bend tables, room and bender as triangles."""
 
 import base64
-import hashlib
-import json
 from collections.abc import Sequence
 from typing import TYPE_CHECKING, Any
 
@@ -14,10 +12,12 @@ from pipemodel.checks.supports import plan_clips
 from pipemodel.geometry.shapes import HalfSpace
 from pipemodel.geometry.vectors import distance
 from pipemodel.handover.answer import Answer
-from pipemodel.handover.figures import marks_to_draw, mm, run_figures
+from pipemodel.handover.figures import marks_to_draw, run_text
+from pipemodel.handover.identity import LONGEST_NAME, identity
+from pipemodel.handover.pieces import Piece
 from pipemodel.handover.plain import shown
+from pipemodel.handover.units import Units
 from pipemodel.handover.web.room import RoomPart, room_part
-from pipemodel.handover.web.steps import Piece
 from pipemodel.solids.extent import job_extent
 from pipemodel.trade.benders import Bender
 
@@ -25,23 +25,27 @@ if TYPE_CHECKING:
     import numpy as np
     from numpy.typing import NDArray
 
-LONGEST_NAME = 40
 _MOVES = ("body", "lever", "guide", "room")
 """The groups of a bender's parts, by what they do during a pull."""
 
 
 def page_data(answer: Answer, pieces: Sequence[Piece], room: Sequence[RoomPart]) -> dict[str, Any]:
     """Return the data the page carries for its picture; lengths in mm, angles in degrees."""
-    schedule, report = answer.schedule, answer.report
+    schedule, report, units = answer.schedule, answer.report, answer.paperwork.units
     hit = {f.against for f in report.findings if f.severity == "error" and f.against}
     return {
         "identity": identity(schedule),
         "runs": [
-            {**_tube(solved, plan), "legs": _legs(solved), "clips": _clips(schedule, solved), "joints": _joints(split)}
+            {
+                **_tube(solved, plan, units),
+                "legs": _legs(solved, units),
+                "clips": _clips(schedule, solved),
+                "joints": _joints(split),
+            }
             for solved, plan, split in zip(schedule.runs, answer.plans, answer.cutting.runs, strict=True)
         ],
         "pieces": [
-            {**_tube(piece.solved, piece.plan), "bender": _bender(schedule, piece.solved.run.bender)}
+            {**_tube(piece.solved, piece.plan, units), "bender": _bender(schedule, piece.solved.run.bender)}
             for piece in pieces
         ],
         "room": [{**_part(part), "hit": part.name in hit} for part in room],
@@ -53,33 +57,20 @@ def page_data(answer: Answer, pieces: Sequence[Piece], room: Sequence[RoomPart])
     }
 
 
-def identity(schedule: Schedule) -> str:
-    """Return a short name for exactly this job as solved: its own name and a digest of all that the hands do."""
-    digest = hashlib.sha256()
-    for solved in schedule.runs:
-        # Former and bender decide the order of pulls, and how far each goes.
-        tools = [repr(solved.former), repr(solved.run.bender)]
-        told = [solved.name, solved.table.start, solved.table.bends, solved.cut_length_mm, *tools]
-        digest.update(json.dumps(told).encode())
-    return f"{shown(schedule.job.name, LONGEST_NAME)} {digest.hexdigest()[:8]}"
-
-
-def _tube(solved: SolvedRun, plan: Plan) -> dict[str, Any]:
+def _tube(solved: SolvedRun, plan: Plan, units: Units) -> dict[str, Any]:
     table = solved.table
-    figures = run_figures(solved)
+    text = run_text(solved, plan, units)
     marks = marks_to_draw(solved, plan)
     straights = [
         {
             "from": row.bend.start_mm - row.bend.straight_before_mm,
             "to": row.bend.start_mm,
-            "text": mm(row.straight_before),
+            "text": row.straight_before.short,
         }
-        for row in figures.bends
-        if row.straight_before > 0.0
+        for row in text.bends
     ]
-    if figures.straight_after > 0.0:
-        begins = table.length_mm - table.straight_after_mm
-        straights.append({"from": begins, "to": table.length_mm, "text": mm(figures.straight_after)})
+    begins = table.length_mm - table.straight_after_mm
+    straights.append({"from": begins, "to": table.length_mm, "text": text.straight_after.short})
     return {
         "name": shown(solved.name, LONGEST_NAME),
         "outside": solved.tube.outside_mm,
@@ -97,19 +88,19 @@ def _tube(solved: SolvedRun, plan: Plan) -> dict[str, Any]:
                 "radius": row.bend.radius_mm,
                 "arc": row.bend.arc_mm,
                 "at": marks[row.bend.number],
-                "mark": mm(marks[row.bend.number]),
+                "mark": row.mark.short,
             }
-            for row in figures.bends
+            for row in text.bends
         ],
-        "straights": straights,
+        "straights": [straight for straight in straights if straight["text"] != "0"],
     }
 
 
-def _legs(solved: SolvedRun) -> list[dict[str, Any]]:
+def _legs(solved: SolvedRun, units: Units) -> list[dict[str, Any]]:
     """The legs from corner to corner, as the drawings dimension them."""
     corners = corners_of(solved.table)[0]
     return [
-        {"from": _tidy(a), "to": _tidy(b), "text": mm(distance(a, b))}
+        {"from": _tidy(a), "to": _tidy(b), "text": units.short(distance(a, b))}
         for a, b in zip(corners, corners[1:], strict=False)
     ]
 

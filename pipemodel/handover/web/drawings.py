@@ -10,16 +10,19 @@ from pipemodel.handover.card_drawing import HEAD, PANEL, card_svg
 from pipemodel.handover.drawing.svg import to_svg
 from pipemodel.handover.drawing.tape_line import tape_line
 from pipemodel.handover.figures import marks_to_draw
+from pipemodel.handover.pieces import Piece
+from pipemodel.handover.units import Units
 from pipemodel.handover.web.compact import Looks
 from pipemodel.handover.web.room import RoomPart
 from pipemodel.handover.web.stand_in import stand_in
-from pipemodel.handover.web.steps import Piece, Step
+from pipemodel.handover.web.steps import Step
 
 
 class Drawings:
-    """Makes the figures of one page, and keeps the looks they share."""
+    """Makes the figures of one page, and keeps the looks they share; `units` are what lengths in them are read in."""
 
-    def __init__(self) -> None:
+    def __init__(self, units: Units) -> None:
+        self._units = units
         self._looks = Looks()
 
     @property
@@ -39,7 +42,8 @@ class Drawings:
             return [self.figure(stand_in(solved, room, clashes), "In its place; bends in boxes.", "stand-in")]
         piece = pieces[step.piece]
         if step.card is None:
-            sheet = tape_line(piece.solved, planned=marks_to_draw(piece.solved, piece.plan))
+            planned = marks_to_draw(piece.solved, piece.plan)
+            sheet = tape_line(piece.solved, planned=planned, units=self._units)
             return [self.figure(to_svg(sheet), "The tape line, to scale; marks from the start end.", "tape")]
         return self._before_and_after(f"card-{number}", piece.solved, step)
 
@@ -52,7 +56,7 @@ class Drawings:
     def _before_and_after(self, name: str, solved: SolvedRun, step: Step) -> list[dict[str, Any]]:
         """The two panels of a card's drawing, one under the other on a narrow screen; drawn once, shown twice."""
         assert step.card is not None
-        inside = re.sub(r"^<svg[^>]*>|</svg>$|<title>.*?</title>", "", card_svg(solved, step.card))
+        inside = re.sub(r"^<svg[^>]*>|</svg>$|<title>.*?</title>", "", card_svg(solved, step.card, self._units.short))
         number = step.card.pull.bend
         return [
             self.figure(

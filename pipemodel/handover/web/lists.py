@@ -2,117 +2,118 @@
 
 from typing import Any
 
-from pipemodel.bending.schedule import Schedule
 from pipemodel.bending.split import Split
 from pipemodel.checks.supports import plan_clips
 from pipemodel.handover.answer import Answer
-from pipemodel.handover.figures import deg, marks_to_draw, mm, run_figures, tidy, turn_words
-from pipemodel.handover.web.steps import Piece
+from pipemodel.handover.figures import run_text
+from pipemodel.handover.pieces import Piece
+from pipemodel.handover.units import Units, in_units
 from pipemodel.handover.words import former_words, mark_words, springback_words, tube_words
 
 NEAREST_SHOWN = 12
 """How many least distances are shown for each run; the JSON has them all."""
 
 
-def schedule_rows(piece: Piece) -> dict[str, Any]:
+def schedule_rows(piece: Piece, units: Units) -> dict[str, Any]:
     """Return one piece's schedule: what it is made with, and a row for each bend."""
     solved, plan = piece.solved, piece.plan
-    figures = run_figures(solved)
-    order = {pull.bend: pull for pull in plan.pulls}
-    marks = marks_to_draw(solved, plan)
+    text = run_text(solved, plan, units)
+    told = [
+        ("Tube", tube_words(solved.tube)),
+        ("Cut", str(text.cut_length)),
+        ("Former", former_words(solved.former, units)),
+        ("Springback", springback_words(solved.former)),
+        ("Marks", mark_words(solved.former, units)),
+        ("Straight after the last bend", str(text.straight_after)),
+    ]
+    told += [("Trimmed off after bending", str(text.trim))] if text.trim else []
+    told += [("Goes into the fittings", str(text.in_fittings))] if text.in_fittings else []
     return {
         "name": solved.name,
-        "told": [
-            ("Tube", tube_words(solved.tube)),
-            ("Cut", mm(figures.cut_length)),
-            ("Former", former_words(solved.former)),
-            ("Springback", springback_words(solved.former)),
-            ("Marks", mark_words(solved.former)),
-            ("Straight after the last bend", mm(figures.straight_after)),
-        ],
-        "why_not": plan.why_not,
-        "notes": solved.notes,
-        "bends": [
-            {
-                "number": row.bend.number,
-                "mark": mm(marks[row.bend.number]),
-                "before": mm(row.straight_before),
-                "angle": deg(row.bend.angle_deg),
-                "pull": deg(solved.pull_deg(row.bend)),
-                "turn": turn_words(row.bend.turn_deg, row.bend.number == 1),
-                "order": order[row.bend.number].number if row.bend.number in order else "-",
-                "held": order[row.bend.number].held if row.bend.number in order else "-",
-            }
-            for row in figures.bends
-        ],
+        "told": told,
+        "why_not": [in_units(why, units) for why in plan.why_not],
+        "notes": [in_units(note, units) for note in solved.notes],
+        "bends": text.bends,
     }
 
 
 def cut_rows(answer: Answer) -> dict[str, Any]:
     """Return what to cut from which length of stock, and where long runs are jointed."""
+    units = answer.paperwork.units
     joints, impossible = [], []
     for solved, split in zip(answer.schedule.runs, answer.cutting.runs, strict=True):
         if not isinstance(split, Split):
-            impossible.append(split.why)
+            impossible.append(in_units(split.why, units))
         elif split.joints:
-            joints.append((solved.name, ", ".join(mm(joint.at_mm) for joint in split.joints)))
+            joints.append((solved.name, ", ".join(units.length(joint.at_mm) for joint in split.joints)))
     tubes = []
     for cuts in answer.cutting.cuts:
         bars = cuts.stock.bars if cuts.stock else ()
         tubes.append(
             {
                 "tube": tube_words(cuts.tube),
-                "why_not": cuts.why_not,
+                "why_not": in_units(cuts.why_not, units),
                 "bars": [
                     {
-                        "from": f"{'offcut' if bar.offcut else 'length'} of {mm(bar.length_mm)}",
-                        "pieces": [(mm(p.length_mm), p.name) for p in bar.pieces],
-                        "left": mm(bar.left_mm),
+                        "from": f"{'offcut' if bar.offcut else 'length'} of {units.length(bar.length_mm)}",
+                        "pieces": [(units.length(p.length_mm), p.name) for p in bar.pieces],
+                        "left": units.length(bar.left_mm),
                     }
                     for bar in bars
                 ],
             }
         )
-    return {"tubes": tubes, "joints": joints, "impossible": impossible, "kerf": tidy(answer.schedule.job.kerf_mm)}
+    kerf = answer.schedule.job.kerf_mm
+    return {"tubes": tubes, "joints": joints, "impossible": impossible, "kerf": units.tidy(kerf) if kerf else ""}
 
 
-def clip_rows(schedule: Schedule) -> list[dict[str, Any]]:
+def clip_rows(answer: Answer) -> list[dict[str, Any]]:
     """Return the clips of each run that asks for them."""
-    lists = []
-    for solved in schedule.runs:
-        plan = plan_clips(solved, schedule.job.things)
+    units, lists = answer.paperwork.units, []
+    for solved in answer.schedule.runs:
+        plan = plan_clips(solved, answer.schedule.job.things)
         if plan is None:
             continue
         spacing = plan.rule.spacing
         lists.append(
             {
                 "run": solved.name,
-                "rule": f"{spacing.service}: at most {tidy(spacing.horizontal_mm)} apart on level tube and "
-                f"{tidy(spacing.vertical_mm)} on upright",
+                "rule": f"{spacing.service}: at most {units.tidy(spacing.horizontal_mm)} apart on level tube and "
+                f"{units.tidy(spacing.vertical_mm)} on upright",
                 "source": spacing.source,
                 "clips": [
                     {
                         "number": clip.number,
-                        "at": mm(clip.at_mm),
+                        "at": units.length(clip.at_mm),
                         "leg": clip.leg,
                         "face": clip.face,
-                        "across": f"{mm(clip.across.distance_mm)} {clip.across.reference}",
-                        "up": f"{mm(clip.up.distance_mm)} {clip.up.reference}",
+                        "across": f"{units.length(clip.across.distance_mm)} {clip.across.reference}",
+                        "up": f"{units.length(clip.up.distance_mm)} {clip.up.reference}",
                     }
                     for clip in plan.clips
                 ],
-                "gaps": [f"from {mm(g.from_mm)} to {mm(g.to_mm)}: {g.reason}" for g in plan.unsupported],
+                "gaps": [
+                    f"from {units.length(gap.from_mm)} to {units.length(gap.to_mm)}: {in_units(gap.reason, units)}"
+                    for gap in plan.unsupported
+                ],
             }
         )
     return lists
 
 
+def finding_rows(answer: Answer) -> list[dict[str, str]]:
+    """Return everything the checks found, in the order they report it."""
+    units = answer.paperwork.units
+    return [
+        {"severity": f.severity, "code": f.code, "message": in_units(f.message, units)} for f in answer.report.findings
+    ]
+
+
 def distance_rows(answer: Answer) -> list[dict[str, Any]]:
     """Return the nearest things of each run, nearest first, with the clearance asked for."""
-    job = answer.schedule.job
-    lists = []
+    units, lists = answer.paperwork.units, []
     for solved in answer.schedule.runs:
-        asked = job.asked_of(solved.run)
+        asked = answer.schedule.job.asked_of(solved.run)
         rows = sorted((d for d in answer.report.distances if d.run == solved.name), key=lambda d: d.distance_mm)
         if rows:
             lists.append(
@@ -122,9 +123,9 @@ def distance_rows(answer: Answer) -> list[dict[str, Any]]:
                     "rows": [
                         {
                             "against": row.against,
-                            "distance": f"{round(row.distance_mm, 1) + 0.0:.1f}",
-                            "asked": f"{asked[row.against]:g}",
-                            "at": f"{round(row.at_mm) + 0.0:.0f}",
+                            "distance": units.reading(row.distance_mm),
+                            "asked": units.reading(asked[row.against]),
+                            "at": units.reading(row.at_mm),
                             "short": row.distance_mm < asked[row.against] - 1e-6,
                         }
                         for row in rows[:NEAREST_SHOWN]

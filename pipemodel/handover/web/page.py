@@ -9,12 +9,13 @@ from pipemodel.bending.schedule import SolvedRun
 from pipemodel.handover.answer import Answer
 from pipemodel.handover.cautions import CAUTIONS
 from pipemodel.handover.drawing.svg import to_svg
+from pipemodel.handover.pieces import pieces_of
 from pipemodel.handover.plain import shown
 from pipemodel.handover.web.data import page_data
 from pipemodel.handover.web.drawings import Drawings
-from pipemodel.handover.web.lists import clip_rows, cut_rows, distance_rows, schedule_rows
+from pipemodel.handover.web.lists import clip_rows, cut_rows, distance_rows, finding_rows, schedule_rows
 from pipemodel.handover.web.room import room_parts
-from pipemodel.handover.web.steps import pieces_of, steps_of
+from pipemodel.handover.web.steps import steps_of
 
 POLICY = "default-src 'none'; style-src 'unsafe-inline'; script-src 'unsafe-inline'; img-src data:"
 """The page may load nothing at all: what it needs is in it."""
@@ -38,7 +39,8 @@ def page_html(answer: Answer, policy: str = POLICY, scripts: Sequence[str] = ())
     schedule, report = answer.schedule, answer.report
     pieces, room = pieces_of(answer), room_parts(schedule)
     steps = steps_of(answer, pieces)
-    drawings = Drawings()
+    units = answer.paperwork.units
+    drawings = Drawings(units)
     data = json.dumps(page_data(answer, pieces, room), separators=(",", ":"))
     told = [
         {"step": step, "drawings": drawings.of_step(number, step, answer, pieces, room)}
@@ -55,12 +57,15 @@ def page_html(answer: Answer, policy: str = POLICY, scripts: Sequence[str] = ())
         verdict=report.verdict,
         errors=sum(f.severity == "error" for f in report.findings),
         summary=_summary(schedule.runs),
+        units=units,
+        state=answer.paperwork.state,
+        changes=_changes(answer),
         steps=told,
-        pieces=[schedule_rows(piece) for piece in pieces],
+        pieces=[schedule_rows(piece, units) for piece in pieces],
         cuts=cut_rows(answer),
-        clips=clip_rows(schedule),
+        clips=clip_rows(answer),
         jigs=jigs,
-        findings=report.findings,
+        findings=finding_rows(answer),
         signs=SIGNS,
         distances=distance_rows(answer),
         notes=schedule.notes,
@@ -83,6 +88,17 @@ def _jigs(answer: Answer, drawings: Drawings) -> list[dict[str, Any]]:
         }
         for brief in briefs_of(answer)
     ]
+
+
+def _changes(answer: Answer) -> dict[str, Any] | None:
+    """What changed against an earlier pack, None where there is none to compare with."""
+    earlier = answer.paperwork.earlier
+    if earlier is None:
+        return None
+    from pipemodel.handover.changes import changes_record, since_words
+
+    record = changes_record(earlier, answer.schedule_record, answer.paperwork.units)
+    return {"since": since_words(record), "lines": [change["text"] for change in record["changes"]]}
 
 
 def _summary(runs: Sequence[SolvedRun]) -> str:

@@ -5,27 +5,18 @@ from dataclasses import dataclass, field
 from typing import Literal
 
 from pipemodel.bending.cards import Card, cards_of
-from pipemodel.bending.plan import Plan
 from pipemodel.bending.schedule import SolvedRun
-from pipemodel.bending.split import Split
 from pipemodel.checks.findings import Finding
 from pipemodel.handover.answer import Answer
-from pipemodel.handover.figures import deg, marks_to_draw, mm, run_figures
+from pipemodel.handover.figures import deg, run_text
+from pipemodel.handover.pieces import Piece
 from pipemodel.handover.plain import shown
+from pipemodel.handover.units import Length, Units, in_units
 from pipemodel.handover.words import tube_words
 
 LONGEST_NAME = 60
 MOST_WRONG = 3
 """How many things that are wrong are told before the walk begins."""
-
-
-@dataclass(frozen=True)
-class Piece:
-    """A straight piece of tube to be bent: a run, or one of the pieces a run is jointed from."""
-
-    run: int
-    solved: SolvedRun
-    plan: Plan
 
 
 @dataclass(frozen=True)
@@ -64,51 +55,39 @@ class Step:
     card: Card | None = field(default=None, repr=False)
 
 
-def pieces_of(answer: Answer) -> tuple[Piece, ...]:
-    """Return what is bent for each run, in order: the run itself, or its pieces where it has to be jointed."""
-    pieces: list[Piece] = []
-    runs = zip(answer.schedule.runs, answer.plans, answer.cutting.runs, strict=True)
-    for number, (solved, plan, split) in enumerate(runs):
-        if isinstance(split, Split) and split.joints:
-            pieces += (Piece(number, *each) for each in zip(split.pieces, split.plans, strict=True))
-        else:
-            pieces.append(Piece(number, solved, plan))
-    return tuple(pieces)
-
-
 def steps_of(answer: Answer, pieces: Sequence[Piece]) -> tuple[Step, ...]:
     """Return every step of the job, run by run."""
+    units = answer.paperwork.units
     steps = [_all_of_it(answer, pieces)]
     for number, solved in enumerate(answer.schedule.runs):
         for index, piece in enumerate(pieces):
             if piece.run == number:
-                steps += _bend(index, piece)
-        steps.append(_in_place(number, solved, answer.report.findings))
+                steps += _bend(index, piece, units)
+        steps.append(_in_place(number, solved, answer.report.findings, units))
     return tuple(steps)
 
 
 def _all_of_it(answer: Answer, pieces: Sequence[Piece]) -> Step:
-    job, findings = answer.schedule.job, answer.report.findings
-    lines = tuple(_in_a_line(piece.solved) for piece in pieces)
-    wrong = [f.message for f in findings if f.severity == "error"]
+    job, findings, units = answer.schedule.job, answer.report.findings, answer.paperwork.units
+    lines = tuple(_in_a_line(piece, units) for piece in pieces)
+    wrong = [in_units(f.message, units) for f in findings if f.severity == "error"]
     if len(wrong) > MOST_WRONG:
         wrong[MOST_WRONG:] = [f"and {len(wrong) - MOST_WRONG} more, below among the findings"]
     return Step(-1, -1, "place", job.name, "All of it", "", "", lines=lines, wrong=tuple(wrong))
 
 
-def _in_a_line(solved: SolvedRun) -> str:
-    bends = len(solved.table.bends)
+def _in_a_line(piece: Piece, units: Units) -> str:
+    solved, bends = piece.solved, len(piece.solved.table.bends)
     made = f"{bends} bend{'s' if bends != 1 else ''}" if bends else "straight"
-    cut = mm(run_figures(solved).cut_length)
+    cut = run_text(solved, piece.plan, units).cut_length
     return f"{shown(solved.name, LONGEST_NAME)}: cut {cut}, {made}, {tube_words(solved.tube)}"
 
 
-def _bend(index: int, piece: Piece) -> Iterator[Step]:
+def _bend(index: int, piece: Piece, units: Units) -> Iterator[Step]:
     solved, plan = piece.solved, piece.plan
-    figures = run_figures(solved)
-    marks = marks_to_draw(solved, plan)
+    text = run_text(solved, plan, units)
     key = f"{piece.run}/{index}"
-    cut = Figure("Cut", mm(figures.cut_length), _of_it(figures.trim))
+    trim = f"; {text.trim} comes off the finish after bending" if text.trim else ""
     yield Step(
         piece.run,
         index,
@@ -117,24 +96,26 @@ def _bend(index: int, piece: Piece) -> Iterator[Step]:
         "Cut and mark",
         f"{key}/cut",
         "Marked",
-        figures=(cut,),
-        marks=tuple((number, mm(at)) for number, at in marks.items()),
+        figures=(_figure("Cut", text.cut_length, units.name + trim),),
+        marks=tuple((row.bend.number, str(row.mark)) for row in text.bends),
         actions=(f"Tube: {tube_words(solved.tube)}.", "All marks from the start end: write start on it."),
-        wrong=plan.why_not,
+        wrong=tuple(in_units(why, units) for why in plan.why_not),
     )
     for card in cards_of(solved, plan):
-        yield _pull(index, piece, card, key)
+        yield _pull(index, piece, card, key, units)
 
 
-def _of_it(trim: float) -> str:
-    return f"{mm(trim)} comes off the finish after bending" if trim else "mm"
+def _figure(name: str, length: Length, words: str) -> Figure:
+    """A length as a figure to read from afar; its decimal goes with the words under it."""
+    return Figure(name, length.short, f"({length.decimal}) {words}" if length.decimal else words)
 
 
-def _pull(index: int, piece: Piece, card: Card, key: str) -> Step:
+def _pull(index: int, piece: Piece, card: Card, key: str, units: Units) -> Step:
     pull = card.pull
-    # The card tells first what to do, one line a step, and then what must be true.
-    actions = card.steps[: len(card.steps) - len(card.measures)]
-    checks = card.steps[len(actions) :]
+
+    def length(mm: float) -> str:
+        return f"{units.length(mm)} {units.name}"
+
     return Step(
         piece.run,
         index,
@@ -144,11 +125,11 @@ def _pull(index: int, piece: Piece, card: Card, key: str) -> Step:
         f"{key}/pull {pull.number}",
         "Pulled",
         figures=(
-            Figure("Mark", mm(pull.mark_mm), "from the start end"),
+            _figure("Mark", units.written(pull.mark_mm), "from the start end"),
             Figure("Pull to", f"{deg(pull.pull_deg)}\u00b0", _lets_go(card)),
         ),
-        actions=tuple(_sentence(text) for text in actions),
-        checks=tuple(_sentence(text) for text in checks),
+        actions=tuple(_sentence(text) for text in card.to_do(length)),
+        checks=tuple(_sentence(text) for text in card.to_check(length)),
         before=tuple(int(bend.number in pull.made) for bend in piece.solved.table.bends),
         bend=pull.bend - 1,
         held=pull.held,
@@ -161,8 +142,8 @@ def _lets_go(card: Card) -> str:
     return f"springs back to {deg(pull.angle_deg)}\u00b0" if pull.pull_deg != pull.angle_deg else "no springback given"
 
 
-def _in_place(number: int, solved: SolvedRun, findings: Sequence[Finding]) -> Step:
-    mine = tuple(f.message for f in findings if f.run == solved.name and f.severity != "note")
+def _in_place(number: int, solved: SolvedRun, findings: Sequence[Finding], units: Units) -> Step:
+    mine = tuple(in_units(f.message, units) for f in findings if f.run == solved.name and f.severity != "note")
     return Step(
         number,
         -1,
