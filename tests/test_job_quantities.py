@@ -79,6 +79,7 @@ def test_metric_units(value: float, unit: tuple[str, int]) -> None:
         ("12 ft", "'ft' is no unit of length here; use mm, cm, m or in"),
         ("12,5 mm", "use a decimal point: 12.5 mm"),
         ("1/2", "a fraction is of an inch; write 1/2 in"),
+        ("23 5/8", "a fraction is of an inch; write 23 5/8 in"),
         ("1/2 cm", "a fraction is of an inch; write 1/2 in"),
         ("1/0 in", "divides by zero"),
         ("abc", "write a length such as 600, 60 cm, 0.6 m or 23 5/8 in"),

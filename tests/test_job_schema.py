@@ -106,6 +106,11 @@ def test_misspelt_keys_do_not_validate(path: tuple[Any, ...], validator: jsonsch
         ("runs", {"a/b": {"points": [[0, 0, 0], [1, 0, 0]]}}),
         ("runs", {"a": {"points": [[0, 0, 0]]}}),
         ("runs", {"a": {"points": [[0, 0, 0], [1, 0]]}}),
+        ("runs", {"a": {}}),
+        ("runs", {"a": {"route": [{"east": 100}]}}),
+        ("runs", {"a": {"points": [[0, 0, 0], [1, 0, 0]], "start": [0, 0, 0]}}),
+        ("room", {"wall": {}}),
+        ("room", {"wall": {"face": {"at": [0, 0, 0], "facing": "up"}, "box": {"from": [0, 0, 0], "to": [1, 1, 1]}}}),
         ("room", {"wall": {"face": {"at": [0, 0, 0], "facing": "upwards"}}}),
     ],
 )

@@ -126,7 +126,8 @@ def _length_of_text(text: str) -> float:
         number = float(match["decimal"])
     else:
         if unit is None or TENTHS_PER_UNIT[unit.lower()] != 254:
-            raise ValueError(f"{shown(text)!r}: a fraction is of an inch; write {plain.split(unit)[0].strip()} in")
+            bare = plain.removesuffix(unit or "").strip()
+            raise ValueError(f"{shown(text)!r}: a fraction is of an inch; write {bare} in")
         if int(match["under"]) == 0:
             raise ValueError(f"{shown(text)!r} divides by zero; {_HOW}")
         number = int(match["whole"] or 0) + int(match["over"]) / int(match["under"])

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any
 from pydantic import TypeAdapter
 
 from pipemodel.job.forms import JobForm
+from pipemodel.job.room_forms import SHAPES
 
 if TYPE_CHECKING:
     from pipemodel.job.routing.forms import RouteItem
@@ -15,6 +16,14 @@ DRAFT = "https://json-schema.org/draft/2020-12/schema"
 ROUTE = ("runs", "", "route")
 """The path of a run's route in the form of a job, under a run of any name."""
 
+_ONE_OF: dict[str, list[dict[str, Any]]] = {
+    "ThingForm": [{"required": [shape]} for shape in SHAPES],
+    "RunForm": [
+        {"required": ["points"], "properties": {"start": False, "heading": False, "route": False}},
+        {"required": ["start", "route"], "properties": {"points": False}},
+    ],
+}
+"""Of what stands in a form, what may not stand together, and what of it must."""
 _FORMULA = {"type": "string", "pattern": r"\$\{"}
 _NO_TEXT = ("number", "integer", "boolean")
 
@@ -32,8 +41,10 @@ def json_schema() -> dict[str, Any]:
 
     Every number may also be text with an expression, `${...}`; lengths and angles also text with a unit.
     """
-    schema = deepcopy(_whole())
-    return {"$schema": DRAFT, **_with_formulas(schema), "title": "A pipemodel job"}
+    schema = _with_formulas(deepcopy(_whole()))
+    for form, ways in _ONE_OF.items():
+        schema["$defs"][form]["oneOf"] = ways
+    return {"$schema": DRAFT, **schema, "title": "A pipemodel job"}
 
 
 @cache
