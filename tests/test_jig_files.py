@@ -2,10 +2,12 @@
 
 import io
 import json
+import re
 import subprocess
 import sys
 import zipfile
 from dataclasses import replace
+from pathlib import Path
 
 import numpy as np
 import pytest
@@ -325,3 +327,24 @@ def test_a_run_without_straight_enough_for_two_stops_is_refused():
     short = replace(PIECES["straight"].run.route, corners=((0.0, 0.0, 0.0), (20.0, 0.0, 0.0)))
     with pytest.raises(JigRefusedError, match="lengthen"):
         design(solve_run(replace(PIECES["straight"].run, route=short)), JigSettings())
+
+
+def test_the_page_on_jigs_and_the_example_are_worked_out(tmp_path):
+    """The job on the page is read and gets its jig; so does the example, through `make`, since it asks for it."""
+    root = Path(__file__).parents[1]
+    said = re.search(r"```yaml\n(.*?)```", (root / "docs/jig.md").read_text(encoding="utf-8"), re.DOTALL)
+    (tmp_path / "job.yaml").write_text(said[1], encoding="utf-8")
+    assert pipemodel("jig", str(tmp_path / "job.yaml"), "--out", str(tmp_path / "page")).code == 0
+    example = str(root / "examples/towel-rail-with-a-jig.yaml")
+    done = pipemodel("make", example, "--only", "jig,html", "--out", str(tmp_path / "made"))
+    assert done.code in (0, 1)
+    assert (tmp_path / "made" / "return-jig.3mf").exists()
+    assert "Checking jigs" in (tmp_path / "made" / "job.html").read_text(encoding="utf-8")
+
+
+def test_make_writes_no_jig_unless_asked(tmp_path):
+    (tmp_path / "job.yaml").write_text(JOB)
+    done = pipemodel("make", str(tmp_path / "job.yaml"), "--only", "jig", "--out", str(tmp_path / "out"))
+    assert done.code == 2
+    assert "write jig: in it" in done.err
+    assert not (tmp_path / "out").exists()

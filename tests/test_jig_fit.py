@@ -6,6 +6,7 @@ import trimesh
 from jig_pieces import PIECES, block, jig_of, laid_line, random_piece, rod
 
 from pipemodel.jig.design import design
+from pipemodel.jig.plan import plans
 from pipemodel.job.jig import JigSettings, Tolerance
 
 CHORD = 0.02
@@ -107,8 +108,10 @@ def lifted(piece, jig_solid, height):
     nothing is touched between two steps either. That is the whole sweep, not samples of it.
     """
     at, nearest = 0.0, np.inf
+    # The piece starts above the base and only rises; what is engraved in the base costs time and nothing else.
+    jig_solid = jig_solid.trim_by_plane((0.0, 0.0, 1.0), 5.0)
     while at < height:
-        gap = piece.translate((0.0, 0.0, at)).min_gap(jig_solid, 60.0)
+        gap = piece.translate((0.0, 0.0, at)).min_gap(jig_solid, 12.0)
         nearest = min(nearest, gap)
         assert gap > 0.05, f"touches {at:.1f} mm up"
         at += 0.95 * gap
@@ -118,15 +121,15 @@ def lifted(piece, jig_solid, height):
 @pytest.mark.parametrize("name", NAMES)
 def test_the_piece_lifts_straight_out(name):
     jig = jig_of(name)
-    piece = rod(laid_line(jig, jig.solved.centreline), jig.solved.tube.outside_mm, 0.1)
+    piece = rod(laid_line(jig, jig.solved.centreline), jig.solved.tube.outside_mm, 0.2)
     tightest = min(t.cradle.clearance_mm for t in jig.layout.towers)
     assert lifted(piece, block(jig.whole), jig.layout.height) > 0.9 * tightest
 
 
-@pytest.mark.parametrize("seed", range(4))
+@pytest.mark.parametrize("seed", range(3))
 def test_random_pieces_lift_straight_out(seed):
     jig = design(random_piece(100 + seed, bends=2 + seed), JigSettings(gauges=False))
-    piece = rod(laid_line(jig, jig.solved.centreline), 15.0, 0.1)
+    piece = rod(laid_line(jig, jig.solved.centreline), 15.0, 0.2)
     tightest = min(t.cradle.clearance_mm for t in jig.layout.towers)
     assert lifted(piece, block(jig.whole), jig.layout.height) > 0.9 * tightest
 
@@ -147,5 +150,5 @@ def test_a_slot_that_hooks_over_the_piece_would_be_found():
 def test_slots_follow_the_stated_tolerance():
     """Wide slots where legs are long: the position tolerance itself, whatever it is."""
     for position in (1.0, 2.0, 4.0):
-        jig = design(PIECES["long set"], JigSettings(tolerance=Tolerance(position, 5.0)))
-        assert {t.cradle.clearance_mm for t in jig.layout.towers} == {position}
+        layout = next(plans(PIECES["long set"], JigSettings(tolerance=Tolerance(position, 5.0)))).layout
+        assert {t.cradle.clearance_mm for t in layout.towers} == {position}

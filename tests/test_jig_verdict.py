@@ -30,7 +30,7 @@ from pipemodel.job.jig import Bed, JigSettings
 POSITION, ANGLE = 3.0, 1.0
 ROOMY = Bed(400.0, 400.0, 400.0)
 ANGLE_SD, TURN_SD, LEG_SD = 0.6, 0.6, 1.2
-PIECES, MADE = 16, 10
+PIECES, MADE = 12, 10
 
 
 class Moves:
