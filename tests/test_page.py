@@ -20,6 +20,7 @@ from pipemodel.handover.paperwork import Paperwork
 from pipemodel.handover.units import INCHES
 from pipemodel.handover.web.page import page_html
 from pipemodel.handover.web.room import MOST_TRIANGLES, edges_of, room_part
+from pipemodel.job.model import Thing
 from pipemodel.solids.extent import Extent
 from pipemodel.trade.benders import bender_named
 
@@ -202,6 +203,8 @@ def test_a_thing_of_very_many_triangles_is_drawn_as_its_block():
     mesh = Mesh(points, np.arange(3 * n).reshape(-1, 3), False, "scan.stl")
     part = room_part("scan", mesh, Extent((0.0, 0.0, 0.0), (9.0, 9.0, 9.0)))
     assert part.boxed
+    job = gallery.job(things=[Thing("scan", mesh)])
+    assert "scan: too fine for the picture here" in Tree(page_of(job)).text
     assert part.triangles.shape == (12, 3, 3)
     corners = part.triangles.reshape(-1, 3)
     assert (corners.min(axis=0) == points.min(axis=0)).all()

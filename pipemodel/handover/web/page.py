@@ -2,8 +2,9 @@
 
 import json
 from collections.abc import Sequence
+from functools import cache
 from importlib import resources
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from pipemodel.bending.schedule import SolvedRun
 from pipemodel.handover.answer import Answer
@@ -14,8 +15,11 @@ from pipemodel.handover.plain import shown
 from pipemodel.handover.web.data import page_data
 from pipemodel.handover.web.drawings import Drawings
 from pipemodel.handover.web.lists import clip_rows, cut_rows, distance_rows, finding_rows, schedule_rows
-from pipemodel.handover.web.room import room_parts
+from pipemodel.handover.web.room import RoomPart, room_parts
 from pipemodel.handover.web.steps import steps_of
+
+if TYPE_CHECKING:
+    from jinja2 import Template
 
 POLICY = "default-src 'none'; style-src 'unsafe-inline'; script-src 'unsafe-inline'; img-src data:"
 """The page may load nothing at all: what it needs is in it."""
@@ -31,11 +35,8 @@ def page_html(answer: Answer, policy: str = POLICY, scripts: Sequence[str] = ())
         policy: what the page may load, as a Content-Security-Policy.
         scripts: script to run after the page's own.
     """
-    from jinja2 import Environment
     from markupsafe import Markup
 
-    environment = Environment(autoescape=True, trim_blocks=True, lstrip_blocks=True)
-    environment.filters["shown"] = shown
     schedule, report = answer.schedule, answer.report
     pieces, room = pieces_of(answer), room_parts(schedule)
     steps = steps_of(answer, pieces)
@@ -47,7 +48,7 @@ def page_html(answer: Answer, policy: str = POLICY, scripts: Sequence[str] = ())
         for number, step in enumerate(steps)
     ]
     jigs = _jigs(answer, drawings)
-    return environment.from_string(_part("page.html")).render(
+    return _template().render(
         policy=policy,
         css=Markup(_part("page.css") + drawings.css),
         script=Markup("\n".join([*(_part(name) for name in SCRIPTS), *scripts])),
@@ -68,9 +69,18 @@ def page_html(answer: Answer, policy: str = POLICY, scripts: Sequence[str] = ())
         findings=finding_rows(answer),
         signs=SIGNS,
         distances=distance_rows(answer),
-        notes=schedule.notes,
+        notes=[*schedule.notes, *_boxed(room)],
         cautions=CAUTIONS,
     )
+
+
+@cache
+def _template() -> "Template":
+    from jinja2 import Environment
+
+    environment = Environment(autoescape=True, trim_blocks=True, lstrip_blocks=True)
+    environment.filters["shown"] = shown
+    return environment.from_string(_part("page.html"))
 
 
 def _jigs(answer: Answer, drawings: Drawings) -> list[dict[str, Any]]:
@@ -87,6 +97,13 @@ def _jigs(answer: Answer, drawings: Drawings) -> list[dict[str, Any]]:
             "figure": drawings.figure(to_svg(brief.picture), caption, "jig") if brief.picture else None,
         }
         for brief in briefs_of(answer)
+    ]
+
+
+def _boxed(room: Sequence[RoomPart]) -> list[str]:
+    """Say which things the picture shows as less than they are."""
+    return [
+        f"{part.name}: too fine for the picture here, which shows the block it fits in." for part in room if part.boxed
     ]
 
 
