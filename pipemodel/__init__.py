@@ -2,7 +2,8 @@
 
     import pipemodel
     job = pipemodel.load("job.yaml")
-    pipemodel.schedule(job)       # bends, turns, marks, cut lengths
+    schedule = pipemodel.schedule(job)      # bends, turns, marks, cut lengths: schedule.runs[0].bends[0].mark_mm
+    pipemodel.plans(schedule)     # the order of pulls, one plan per run
     pipemodel.check(job)          # findings and least distances
     pipemodel.make(job, "out")    # everything, in a folder
 
@@ -15,9 +16,10 @@ if TYPE_CHECKING:
     from pipemodel.story import check as check
     from pipemodel.story import load as load
     from pipemodel.story import make as make
+    from pipemodel.story import plans as plans
     from pipemodel.story import schedule as schedule
 
-__all__ = ["check", "load", "make", "schedule"]
+__all__ = ["check", "load", "make", "plans", "schedule"]
 
 
 def __getattr__(name: str) -> Any:

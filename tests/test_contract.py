@@ -57,6 +57,20 @@ def test_nothing_is_rounded_on_the_way_to_json(job_file):
     assert record["bends"][1]["start_mm"] == 545.0 + 55.0 * radians(90.0) + 290.0
 
 
+def test_the_typed_objects_say_what_the_json_says(job_file):
+    path = job_file(LEAST)
+    schedule = pipemodel.schedule(pipemodel.load(path))
+    said = json.loads(run("schedule", path, "--format", "json").out)["runs"][0]
+    solved, plan = schedule.runs[0], pipemodel.plans(schedule)[0]
+    for key in ("name", "cut_length_mm", "centreline_mm", "straight_after_mm"):
+        assert getattr(solved, key) == said[key]
+    assert (list(solved.start), list(solved.finish)) == (said["start"], said["finish"])
+    assert [bend._asdict() for bend in solved.bends] == said["bends"]
+    assert (solved.tube.outside_mm, solved.tube.wall_mm) == (said["tube"]["outside_mm"], said["tube"]["wall_mm"])
+    for key in ("number", "bend", "held", "mark_mm", "pull_deg"):
+        assert [getattr(pull, key) for pull in plan.pulls] == [pull[key] for pull in said["plan"]["pulls"]]
+
+
 def test_the_least_form_by_hand(job_file):
     # First principles: a quarter bend takes R from each leg and pi R / 2 of tube.
     record = json.loads(run("schedule", job_file(LEAST), "--format", "json").out)

@@ -1,12 +1,29 @@
 """The schedule: what is asked of the hands, run by run. Bends, marks, pulls and the length to cut."""
 
 from dataclasses import dataclass, field
+from typing import NamedTuple
 
 from pipemodel.bending.bends import Bend, BendTable, UnbendableError, bend_corners, centreline_of
 from pipemodel.geometry.centreline import Centreline
+from pipemodel.geometry.vectors import Vec3
 from pipemodel.job.model import Fault, Job, JobError, Run
 from pipemodel.trade.fittings import cut_length_mm
 from pipemodel.trade.model import Former, Tube
+
+
+class MarkedBend(NamedTuple):
+    """One bend as the schedule has it: as made, with its mark and how far it is pulled."""
+
+    number: int
+    start_mm: float
+    mark_mm: float
+    straight_before_mm: float
+    angle_deg: float
+    pull_deg: float
+    turn_deg: float
+    radius_mm: float
+    arc_mm: float
+    gain_mm: float
 
 
 @dataclass(frozen=True)
@@ -37,6 +54,45 @@ class SolvedRun:
     def cut_length_mm(self) -> float:
         """How much straight tube to cut: the centreline with what goes into the fittings, and the trim allowance."""
         return cut_length_mm(self.table.length_mm, self.run.ends)
+
+    @property
+    def centreline_mm(self) -> float:
+        """Length of the centreline, end to end."""
+        return self.table.length_mm
+
+    @property
+    def start(self) -> Vec3:
+        """The centre of the tube's start end."""
+        return self.centreline.start
+
+    @property
+    def finish(self) -> Vec3:
+        """The centre of the tube's finish end."""
+        return self.centreline.finish
+
+    @property
+    def straight_after_mm(self) -> float:
+        """The straight after the last bend."""
+        return self.table.straight_after_mm
+
+    @property
+    def bends(self) -> tuple[MarkedBend, ...]:
+        """The bends in order, each with its mark (held by its start side) and its pull."""
+        return tuple(
+            MarkedBend(
+                b.number,
+                b.start_mm,
+                self.mark_mm(b),
+                b.straight_before_mm,
+                b.angle_deg,
+                self.pull_deg(b),
+                b.turn_deg,
+                b.radius_mm,
+                b.arc_mm,
+                b.gain_mm,
+            )
+            for b in self.table.bends
+        )
 
     def mark_mm(self, bend: Bend) -> float:
         """Return where the bend's mark goes on the flat tube, held by its start side."""

@@ -7,10 +7,9 @@ gives the same record, key order included.
 import json
 from typing import Any, TypeAlias
 
-from pipemodel.bending.bends import Bend
 from pipemodel.bending.cards import Card, cards_of
 from pipemodel.bending.plan import Plan, Pull
-from pipemodel.bending.schedule import Schedule, SolvedRun
+from pipemodel.bending.schedule import MarkedBend, Schedule, SolvedRun
 from pipemodel.checks.findings import Distance, Finding, Report
 from pipemodel.handover.cautions import CAUTIONS
 from pipemodel.handover.record_ends import clips_record, ends_record
@@ -64,7 +63,7 @@ def to_json(record: Record) -> str:
 
 
 def _run(solved: SolvedRun, plan: Plan, things: tuple[Thing, ...]) -> Record:
-    tube, former, table = solved.tube, solved.former, solved.table
+    tube, former = solved.tube, solved.former
     return {
         "name": solved.name,
         "tube": {
@@ -91,11 +90,11 @@ def _run(solved: SolvedRun, plan: Plan, things: tuple[Thing, ...]) -> Record:
             "source": former.source,
         },
         "cut_length_mm": solved.cut_length_mm,
-        "centreline_mm": table.length_mm,
-        "start": _point(solved.centreline.start),
-        "finish": _point(solved.centreline.finish),
-        "straight_after_mm": _number(table.straight_after_mm),
-        "bends": [_bend(solved, bend) for bend in table.bends],
+        "centreline_mm": solved.centreline_mm,
+        "start": _point(solved.start),
+        "finish": _point(solved.finish),
+        "straight_after_mm": _number(solved.straight_after_mm),
+        "bends": [_bend(bend) for bend in solved.bends],
         "plan": {
             "possible": plan.possible,
             "why_not": list(plan.why_not),
@@ -108,14 +107,14 @@ def _run(solved: SolvedRun, plan: Plan, things: tuple[Thing, ...]) -> Record:
     }
 
 
-def _bend(solved: SolvedRun, bend: Bend) -> Record:
+def _bend(bend: MarkedBend) -> Record:
     return {
         "number": bend.number,
         "start_mm": _number(bend.start_mm),
-        "mark_mm": _number(solved.mark_mm(bend)),
+        "mark_mm": _number(bend.mark_mm),
         "straight_before_mm": _number(bend.straight_before_mm),
         "angle_deg": bend.angle_deg,
-        "pull_deg": solved.pull_deg(bend),
+        "pull_deg": bend.pull_deg,
         "turn_deg": _number(bend.turn_deg),
         "radius_mm": bend.radius_mm,
         "arc_mm": bend.arc_mm,
