@@ -3,11 +3,13 @@
 The cutting-stock problem by column generation: every way of cutting one length is a pattern; a linear program
 over patterns gives a lower bound on the stock that any plan must use, a knapsack finds patterns worth adding, and
 an integer program over the patterns found gives the plan. Gilmore and Gomory's method (Operations Research 9,
-1961); the solver is HiGHS.
+1961); the solver is HiGHS. Where all patterns can be written down, the integer program has them all, and its answer
+is the least there is.
 """
 
 import os
 import sys
+from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from math import ceil, floor
@@ -15,8 +17,17 @@ from typing import Any
 
 import numpy as np
 
+from pipemodel.bending.stock_fill import fill_bars
+from pipemodel.bending.stock_patterns import full_patterns
+
 UNIT_MM = 0.5
 """Pieces are rounded up, and stock down, to this: as fine as a tape reads."""
+MOST_PATTERNS = 4000
+"""No more patterns than this are written down."""
+NEAR_ENOUGH = 0.005
+"""A plan within this part of the bound is only bettered where all patterns are at hand."""
+MOST_NODES = 200
+"""So far the integer program branches; by count and not by time, for the same plan on every machine."""
 
 
 @dataclass(frozen=True)
@@ -65,7 +76,7 @@ def plan_stock(
     stock_mm: float = 3000.0,
     offcuts: Sequence[float] = (),
     kerf_mm: float = 0.0,
-    seconds: float = 1.5,
+    seconds: float = 5.0,
 ) -> StockPlan:
     """Place every piece on new lengths of `stock_mm`, or on the offcuts listed (each once).
 
@@ -74,8 +85,8 @@ def plan_stock(
         stock_mm: length of new stock, as many as needed.
         offcuts: lengths at hand, used where that saves stock.
         kerf_mm: what the saw takes between two pieces.
-        seconds: time the integer program may take where diving leaves a gap; the plan is the best found, and the
-            bound holds all the same.
+        seconds: time the integer program may take at the very most; the plan is the best found, and the bound
+            holds all the same.
 
     Raises:
         StockError: if a piece is longer than every length of stock.
@@ -115,7 +126,9 @@ class _Cutting:
     # ---- the linear program over patterns
 
     def plan(self, seconds: float) -> StockPlan:
-        greedy = list(self._first_fit())
+        greedy = min((list(self._first_fit()), self._filled()), key=self._cost)
+        if len(self.stock) == 1 and len(greedy) == self._fewest():
+            return self._lay_out(greedy, len(greedy) * self.stock[0][1])
         self.lp = self._new_solver()
         for size in range(len(self.sizes)):
             self.lp.addRow(float(self.demand[size]), self.lp.inf, 0, [], [])
@@ -128,8 +141,23 @@ class _Cutting:
             bound = ceil(bound / self.stock[0][1] - 1e-6) * self.stock[0][1]
         chosen = min((self._dive(), greedy), key=self._cost)
         if self._cost(chosen) > bound + UNIT_MM:
-            chosen = min((self._integer(seconds), chosen), key=self._cost)
+            complete = self._add_all()
+            if complete or self._cost(chosen) > bound * (1.0 + NEAR_ENOUGH):
+                found, proven = self._integer(seconds, MOST_NODES if complete else 1)
+                chosen = min((found, chosen), key=self._cost)
+                bound = max(bound, proven) if complete else bound
         return self._lay_out(chosen, bound)
+
+    def _add_all(self) -> bool:
+        """Add every pattern there is; tell whether there were few enough."""
+        widths = [size + self.kerf for size in self.sizes]
+        for kind, (units, *_) in enumerate(self.stock):
+            patterns = full_patterns(widths, self.demand, units + self.kerf, MOST_PATTERNS)
+            if patterns is None:
+                return False
+            for pattern in patterns:
+                self._add((kind, pattern))
+        return True
 
     @staticmethod
     def _new_solver() -> Any:
@@ -237,6 +265,20 @@ class _Cutting:
         self.wanted = list(self.demand)
         return [self.patterns[j] for j, n in fixed.items() for _ in range(n)]
 
+    def _fewest(self) -> int:
+        """Return how many new lengths the pieces would take if they could be run together."""
+        widths = sum((size + self.kerf) * n for size, n in zip(self.sizes, self.demand, strict=True))
+        return -(-widths // (self.stock[0][0] + self.kerf))
+
+    def _filled(self) -> list[tuple[int, tuple[int, ...]]]:
+        """Fill new lengths as full as they go; no plan where a piece is longer than they are."""
+        if self.sizes[0] > self.stock[0][0]:
+            return []
+        which = [i for i, n in enumerate(self.demand) for _ in range(n)]
+        bars = fill_bars([self.sizes[i] + self.kerf for i in which], self.stock[0][0] + self.kerf)
+        counts = (Counter(which[n] for n in bar) for bar in bars)
+        return [(0, tuple(count[i] for i in range(len(self.sizes)))) for count in counts]
+
     def _first_fit(self) -> Iterator[tuple[int, tuple[int, ...]]]:
         """First fit decreasing on new stock, falling back to the offcut that holds a piece no new length does."""
         open_bars: list[list[Any]] = []  # kind, room left, counts
@@ -262,15 +304,19 @@ class _Cutting:
         for kind, _, counts in open_bars:
             yield kind, tuple(counts)
 
-    def _integer(self, seconds: float) -> list[tuple[int, tuple[int, ...]]]:
+    def _integer(self, seconds: float, nodes: int) -> tuple[list[tuple[int, tuple[int, ...]]], float]:
+        """Return the best plan of the patterns there are, and the least that any plan of them uses."""
         import highspy
 
         n = len(self.patterns)
         self.lp.changeColsIntegrality(n, np.arange(n, dtype=np.int32), np.array([highspy.HighsVarType.kInteger] * n))
         self.lp.setOptionValue("time_limit", self.lp.getRunTime() + seconds)
+        self.lp.setOptionValue("mip_max_nodes", nodes)
+        self.lp.setOptionValue("mip_rel_gap", 0.0)
         self.lp.run()
         values = self.lp.getSolution().col_value
-        return [p for p, x in zip(self.patterns, values, strict=True) for _ in range(round(x))]
+        found = [p for p, x in zip(self.patterns, values, strict=True) for _ in range(round(x))]
+        return found, float(self.lp.getInfo().mip_dual_bound)
 
     def _cost(self, plan: Sequence[tuple[int, tuple[int, ...]]]) -> float:
         placed = np.sum([counts for _, counts in plan], axis=0) if plan else np.zeros(len(self.sizes))
