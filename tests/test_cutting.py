@@ -100,3 +100,25 @@ def test_the_text_keeps_to_its_width_in_ascii_too(tmp_path):
 def test_a_stock_length_that_is_none_is_refused_where_it_stands(tmp_path):
     result = cut(tmp_path, stock="-3 m")
     assert result.exit_code == 2 or "6:17" in str(result.exception)
+
+
+def test_pieces_of_a_jointed_run_have_marks_of_their_own(tmp_path):
+    """Each bend lies as far from the joint on its piece as it does in the run."""
+    _, cuts = answer(tmp_path)
+    joint, (first, second) = cuts["runs"][0]["joints"][0]["at_mm"], cuts["runs"][0]["pieces"]
+    # Square bends of radius 55: the first begins 545 along, the second 545 + 86.394 + 2600 - 110.
+    starts = [545.0, 545.0 + 55 * 3.14159265 / 2 + 2490.0]
+    told = [b["start_mm"] for b in first["bends"]] + [joint + b["start_mm"] for b in second["bends"]]
+    assert told == pytest.approx(starts, abs=1e-3)
+    assert all(piece["plan"]["possible"] for piece in (first, second))
+    text = cut(tmp_path).stdout
+    assert "RUN long piece 1" in text
+    assert "RUN long piece 2" in text
+    assert "RUN short" not in text
+
+
+def test_the_schedule_of_a_run_too_long_sends_to_its_pieces(tmp_path):
+    job = tmp_path / "job.yaml"
+    job.write_text(LONG % ("3 m", ""))
+    text = CliRunner().invoke(program, ["schedule", str(job)]).stdout
+    assert text.count("Longer than any stock, 3000: cut and bend it in the pieces of the cut list") == 1

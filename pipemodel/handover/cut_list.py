@@ -1,16 +1,17 @@
 """The cut list: which pieces come out of which length of stock, and where long runs are jointed."""
 
 from pathlib import Path
-from typing import Any
 
 from pipemodel.bending.cutting import Cutting
 from pipemodel.bending.schedule import Schedule
-from pipemodel.bending.split import Split
+from pipemodel.bending.split import Split, Unsplittable
 from pipemodel.handover.answer import Answer
 from pipemodel.handover.plain import shown
-from pipemodel.handover.record import Record, to_json
+from pipemodel.handover.record import Record, run_record, to_json
+from pipemodel.handover.text import write_run
 from pipemodel.handover.text_page import LONGEST_NAME, WIDTH, TextPage
 from pipemodel.handover.units import MM, Units, in_units
+from pipemodel.job.model import Job
 
 CUTS_FORMAT = "pipemodel.cuts/1"
 
@@ -21,7 +22,7 @@ def cuts_record(schedule: Schedule, cutting: Cutting) -> Record:
         "format": CUTS_FORMAT,
         "job": schedule.job.name,
         "kerf_mm": schedule.job.kerf_mm,
-        "runs": [_run(s.name, split) for s, split in zip(schedule.runs, cutting.runs, strict=True)],
+        "runs": [_run(s.name, split, schedule.job) for s, split in zip(schedule.runs, cutting.runs, strict=True)],
         "tubes": [
             {
                 "tube": cuts.tube.name,
@@ -44,12 +45,18 @@ def cuts_record(schedule: Schedule, cutting: Cutting) -> Record:
     }
 
 
-def _run(name: str, split: Any) -> Record:
+def _run(name: str, split: Split | Unsplittable, job: Job) -> Record:
     if not isinstance(split, Split):
         return {"name": name, "pieces": [], "joints": [], "why_not": split.why}
     return {
         "name": name,
-        "pieces": [{"name": p.name, "cut_length_mm": p.cut_length_mm} for p in split.pieces],
+        "pieces": [
+            # A run in one piece stands in the schedule.
+            run_record(piece, plan, job.things)
+            if split.joints
+            else {"name": piece.name, "cut_length_mm": piece.cut_length_mm}
+            for piece, plan in zip(split.pieces, split.plans, strict=True)
+        ],
         "joints": [{"at_mm": j.at_mm, "point": list(j.point), "leg": j.leg} for j in split.joints],
         "why_not": "",
     }
@@ -57,6 +64,8 @@ def _run(name: str, split: Any) -> Record:
 
 def cuts_text(schedule: Schedule, cutting: Cutting, ascii: bool = False, width: int = WIDTH, units: Units = MM) -> str:
     """Return the cut list for reading: one line for each length of stock, longest piece first.
+
+    How the pieces of jointed runs are marked and bent comes after it.
 
     Args:
         schedule: the solved job.
@@ -95,6 +104,11 @@ def cuts_text(schedule: Schedule, cutting: Cutting, ascii: bool = False, width: 
         )
         left = f"{units.length(cuts.stock.used_mm)} of stock, {units.length(cuts.stock.waste_mm)} left over"
         page.text(f"{left}; {best}.", "  ")
+    for split in cutting.runs:
+        if isinstance(split, Split) and split.joints:
+            for piece, plan in zip(split.pieces, split.plans, strict=True):
+                page.raw("")
+                write_run(page, piece, plan, units)
     return page.finished()
 
 

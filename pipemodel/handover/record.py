@@ -38,7 +38,7 @@ def schedule_record(schedule: Schedule, plans: tuple[Plan, ...], revision: str =
         "units": UNITS,
         "clearance_mm": job.clearance_mm,
         "parameters": {name: _number(value) for name, value in job.parameters.items()},
-        "runs": [_run(solved, plan, job.things) for solved, plan in zip(schedule.runs, plans, strict=True)],
+        "runs": [run_record(solved, plan, job.things) for solved, plan in zip(schedule.runs, plans, strict=True)],
         "notes": list(schedule.notes),
         "cautions": list(CAUTIONS),
     }
@@ -62,7 +62,8 @@ def to_json(record: Record) -> str:
     return json.dumps(record, indent=2, allow_nan=False) + "\n"
 
 
-def _run(solved: SolvedRun, plan: Plan, things: tuple[Thing, ...]) -> Record:
+def run_record(solved: SolvedRun, plan: Plan, things: tuple[Thing, ...]) -> Record:
+    """Return the record of one run, or of one piece of a run, and its plan of pulls."""
     tube, former = solved.tube, solved.former
     return {
         "name": solved.name,

@@ -36,14 +36,23 @@ def schedule_text(
     )
     for solved, plan in zip(schedule.runs, plans, strict=True):
         page.raw("")
-        _write_run(page, solved, plan, units)
+        write_run(page, solved, plan, units)
+        longest = max(schedule.job.stock.length_mm, *schedule.job.stock.offcuts_mm, 0.0)
+        if solved.cut_length_mm > longest:
+            page.raw("")
+            page.text(
+                f"Longer than any stock, {units.length(longest)}: cut and bend it in the pieces of the cut list "
+                "(pipemodel cut), each with its own marks.",
+                "  ",
+            )
         write_clips(page, solved, schedule.job.things, units)
     page.notes("Notes", schedule.notes)
     page.notes("Cautions", CAUTIONS)
     return page.finished()
 
 
-def _write_run(page: TextPage, solved: SolvedRun, plan: Plan, units: Units) -> None:
+def write_run(page: TextPage, solved: SolvedRun, plan: Plan, units: Units) -> None:
+    """Write the schedule of one piece: what to cut, the table of bends, the pulls in order and what the hands do."""
     said = run_text(solved, plan, units)
     page.text(solved.name, "RUN ", longest=LONGEST_NAME)
     _label(page, "Tube", tube_words(solved.tube))
