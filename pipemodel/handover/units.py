@@ -54,6 +54,10 @@ class Units:
         """Return a length to read off a tape: "412.5", or "16 1/4 (16.24)"; see `written`."""
         return str(self.written(mm, fine_mm))
 
+    def named(self, mm: float) -> str:
+        """Return a length to read off a tape, with its unit: "412.5 mm"."""
+        return f"{self.length(mm)} {self.name}"
+
     def written(self, mm: float, fine_mm: float | None = None) -> "Length":
         """Return a length as a tape shows it, and the decimal to stand beside it.
 

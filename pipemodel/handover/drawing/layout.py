@@ -13,6 +13,8 @@ TITLE_MM = 8.0
 GAP_MM = 3.0
 LEAST_WIDTH_MM = 45.0
 """A view's title needs as much."""
+LEAST_ISOMETRIC_MM = 84.0
+"""And that of the isometric, which tells its scale too."""
 
 
 class Layout(NamedTuple):
@@ -139,7 +141,7 @@ def _cell(size: Point, scale: int) -> Point:
 
 def _scale_for(size: Point, cell: Window) -> int:
     """Return the largest scale at which a view goes into a cell."""
-    for scale in SCALES:
+    for scale in SCALES if cell.width >= LEAST_ISOMETRIC_MM else ():
         wide, high = _cell(size, scale)
         if wide <= cell.width and high <= cell.height:
             return scale

@@ -54,6 +54,7 @@ PENS: dict[Role, Pen] = {
 }
 
 Point: TypeAlias = tuple[float, float]
+Align: TypeAlias = Literal["left", "centre", "right"]
 
 
 class Line(NamedTuple):
@@ -82,7 +83,7 @@ class Words(NamedTuple):
     text: str
     at: Point
     height: float = 2.5
-    align: Literal["left", "centre", "right"] = "left"
+    align: Align = "left"
     angle: float = 0.0
     role: Role = Role.DIMENSION
     bold: bool = False

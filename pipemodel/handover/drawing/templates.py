@@ -1,20 +1,28 @@
-"""Full-size templates: a planar stretch of a run 1:1, an angle card, and the strip that wraps round the tube."""
+"""Full-size templates: a planar stretch of a run 1:1, and the angle card to lay inside a bend."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from math import ceil, cos, pi, radians, sin, tan
+from math import ceil, cos, radians, sin, tan
 
 from pipemodel.bending.schedule import SolvedRun
 from pipemodel.geometry.centreline import Arc, Piece
-from pipemodel.geometry.vectors import Vec3, cross, dot, sub
-from pipemodel.handover.drawing.sheet import Point, Role, Sheet
+from pipemodel.geometry.vectors import Vec3, cross, dot, rotate, sub
+from pipemodel.handover.drawing.placing import box_of
+from pipemodel.handover.drawing.primitives import Align, Point, Role, Words
+from pipemodel.handover.drawing.sheet import Sheet
+from pipemodel.handover.drawing.tiles import tiles
+from pipemodel.handover.figures import deg
+from pipemodel.handover.units import MM, Units
 
 FLAT_DEG = 0.1
 """Turns nearer than this to 0 or 180 leave the next bend in the same plane."""
-TAIL_MM = 150.0
-"""An end leg longer than this is cut short on a template, with its true length written on it."""
-SIDE_MM = 30.0
-"""How far a side line runs either way of its mark on the wrap."""
+TAILS_MM = (150.0, 120.0, 100.0, 80.0, 60.0)
+"""An end leg longer than this is cut short on a template, with its true length written on it; as the paper allows."""
+TILTS_DEG = tuple(range(0, 180, 15))
+PAD_MM = 12.0
+CARD_LEG_MM = 60.0
+THROAT_MM = 3.0
+"""How far a card's corner stays clear of the bend's inside."""
 
 
 @dataclass(frozen=True)
@@ -23,6 +31,11 @@ class Stretch:
 
     first: int
     last: int
+
+    @property
+    def words(self) -> str:
+        """Which bends they are: "bend 1", or "bends 2 to 4"."""
+        return f"bend {self.first}" if self.first == self.last else f"bends {self.first} to {self.last}"
 
 
 def planar_stretches(solved: SolvedRun) -> list[Stretch]:
@@ -37,194 +50,162 @@ def planar_stretches(solved: SolvedRun) -> list[Stretch]:
     return stretches
 
 
-def template(solved: SolvedRun, stretch: Stretch) -> Sheet:
-    """Draw a planar stretch full size: both walls, centreline, bend starts and angles.
+def best_template(solved: SolvedRun, stretch: Stretch, page: Point, overlap: float, units: Units = MM) -> Sheet:
+    """Draw a planar stretch full size, laid and cut short so that it takes the fewest pages.
+
+    Args:
+        solved: the run.
+        stretch: which of its bends.
+        page: width and height of what can be drawn on of a page, mm.
+        overlap: of neighbouring pages, mm.
+        units: what lengths are read in.
+    """
+    fewest: tuple[int, Sheet] | None = None
+    for tail in TAILS_MM:
+        for tilt in TILTS_DEG:
+            sheet = template(solved, stretch, tail, tilt, units)
+            # The size alone first: most ways of laying it need not be looked at any closer.
+            least = ceil((sheet.width - overlap) / (page[0] - overlap)) * ceil(
+                (sheet.height - overlap) / (page[1] - overlap)
+            )
+            if fewest is not None and fewest[0] <= 1:
+                return fewest[1]
+            if fewest is None or least <= 2 * fewest[0]:
+                needed = len(tiles(sheet, page[0], page[1], overlap))
+                if fewest is None or needed < fewest[0]:
+                    fewest = (needed, sheet)
+    assert fewest is not None, "there is at least one way to lay it"
+    return fewest[1]
+
+
+def template(
+    solved: SolvedRun, stretch: Stretch, tail: float = TAILS_MM[0], tilt: float = 0.0, units: Units = MM
+) -> Sheet:
+    """Draw a planar stretch full size: both walls, centreline, where bends begin and end, and their angles.
 
     The sheet is as large as the stretch; `tiles` cuts it into pages.
+
+    Args:
+        solved: the run.
+        stretch: which of its bends.
+        tail: end legs are cut short to this, mm.
+        tilt: how far the first leg points up from the horizontal, in degrees.
+        units: what lengths are read in.
     """
     pieces = solved.centreline.pieces[2 * (stretch.first - 1) : 2 * stretch.last + 1]
-    first_arc = pieces[1]
-    assert isinstance(first_arc, Arc)
-    origin, x_axis, y_axis = first_arc.start, first_arc.direction, cross(first_arc.axis, first_arc.direction)
-
-    def flat(p: Vec3) -> Point:
-        d = sub(p, origin)
-        return (dot(d, x_axis), dot(d, y_axis))
-
+    first = pieces[1]
+    assert isinstance(first, Arc)
+    flat = _Plane(first, tilt)
     half = solved.tube.outside_mm / 2.0
     strokes: list[tuple[list[Point], Role]] = []
-    words: list[tuple[str, Point, float]] = []
+    words: list[Words] = []
     for i, piece in enumerate(pieces):
         begin, end = 0.0, piece.length
-        if i == 0 and end > TAIL_MM:
-            begin = end - TAIL_MM
-        if i == len(pieces) - 1 and end > TAIL_MM:
-            end = TAIL_MM
+        if i == 0:
+            begin = max(begin, end - tail)
+        if i == len(pieces) - 1:
+            end = min(end, tail)
         for side, role in ((half, Role.OUTLINE), (-half, Role.OUTLINE), (0.0, Role.CENTRE)):
-            strokes.append(([flat(p) for p in _offset(piece, begin, end, side, first_arc.axis)], role))
-        if (begin, end) != (0.0, piece.length):
+            strokes.append((flat.offset(piece, begin, end, side), role))
+        if end - begin < piece.length:
             at = begin if i == 0 else end
-            strokes.append(([flat(p) for p in _across(piece, at, half + 4.0, first_arc.axis)], Role.DIMENSION))
-            place = flat(piece.point_at((begin + end) / 2.0))
-            words.append((f"cut short: this leg is {piece.length:.1f}", (place[0], place[1] + half + 3.0), 3.0))
+            strokes.append((flat.across(piece, at, half + 4.0), Role.DIMENSION))
+            text = f"cut short: leg {units.short(piece.length)}"
+            words.append(_beyond(text, 2.5, *flat.end(piece, at, -1.0 if i == 0 else 1.0), 5.0))
+        elif i in (0, len(pieces) - 1) and piece.length > 0.0:
+            at = begin if i == 0 else end
+            strokes.append((flat.across(piece, at, half), Role.OUTLINE))
         if isinstance(piece, Arc):
             number = stretch.first + i // 2
             for at in (0.0, piece.length):
-                strokes.append(([flat(p) for p in _across(piece, at, half + 5.0, first_arc.axis)], Role.MARK))
-            middle = flat(piece.point_at(piece.length / 2.0))
-            centre = flat(piece.centre)
-            away = (middle[0] - centre[0], middle[1] - centre[1])
-            n = (away[0] ** 2 + away[1] ** 2) ** 0.5
-            place = (middle[0] + away[0] / n * (half + 6.0), middle[1] + away[1] / n * (half + 6.0))
-            words.append((f"bend {number}: {piece.angle_deg:.1f}\u00b0", place, 3.5))
-    xs = [p[0] for points, _ in strokes for p in points]
-    ys = [p[1] for points, _ in strokes for p in points]
-    pad = 15.0
-    left, low = min(xs) - pad, min(ys) - pad
-    sheet = Sheet(
-        max(xs) - left + pad, max(ys) - low + pad, f"{solved.name}, bends {stretch.first} to {stretch.last}, 1:1"
-    )
-    for points, role in strokes:
-        sheet.line([(x - left, y - low) for x, y in points], role)
-    for text, (x, y), height in words:
-        sheet.words(text, (x - left, y - low), height, "centre")
+                strokes.append((flat.across(piece, at, half + 5.0), Role.MARK))
+            text = f"bend {number}: {deg(piece.angle_deg)}\u00b0, R {units.tidy(piece.radius)}"
+            words.append(_beyond(text, 3.0, *flat.back(piece), half + 7.0))
+    return _on_a_sheet(f"{solved.name}, {stretch.words}, full size", strokes, words)
+
+
+def _beyond(text: str, height: float, at: Point, way: Point, away: float) -> Words:
+    """Words set beyond a point, on the side a unit vector points to."""
+    align: Align = "left" if way[0] > 0.35 else "right" if way[0] < -0.35 else "centre"
+    return Words(text, (at[0] + way[0] * away, at[1] + way[1] * away - height / 2.0), height, align)
+
+
+def _on_a_sheet(title: str, strokes: Sequence[tuple[list[Point], Role]], words: Sequence[Words]) -> Sheet:
+    points = [p for stroke, _ in strokes for p in stroke] + [p for item in words for p in box_of(item)]
+    xs, ys = zip(*points, strict=True)
+    left, low = min(xs) - PAD_MM, min(ys) - PAD_MM
+    sheet = Sheet(max(xs) - left + PAD_MM, max(ys) - low + PAD_MM, title)
+    for stroke, role in strokes:
+        sheet.line([(x - left, y - low) for x, y in stroke], role)
+    sheet.items += [item._replace(at=(item.at[0] - left, item.at[1] - low)) for item in words]
     return sheet
 
 
-def _offset(piece: Piece, begin: float, end: float, side: float, normal: Vec3) -> list[Vec3]:
-    """Points of a piece moved sideways in the plane; an arc in chords that miss it by less than 0.01 mm."""
-    steps = 1
-    if isinstance(piece, Arc):
-        steps = max(2, ceil((end - begin) / piece.radius / 0.035))
-    points = []
-    for k in range(steps + 1):
-        s = begin + (end - begin) * k / steps
-        left = cross(normal, piece.direction_at(s))
+class _Plane:
+    """The plane of a stretch, seen so that its first bend turns to the left."""
+
+    def __init__(self, first: Arc, tilt: float) -> None:
+        self.origin, self.normal = first.start, first.axis
+        self.x = rotate(first.direction, first.axis, -tilt)
+        self.y = cross(self.normal, self.x)
+
+    def flat(self, p: Vec3) -> Point:
+        """Return where a point of the plane lies on the paper."""
+        d = sub(p, self.origin)
+        return (dot(d, self.x), dot(d, self.y))
+
+    def offset(self, piece: Piece, begin: float, end: float, side: float) -> list[Point]:
+        """Points of a piece moved sideways; an arc in chords that miss it by less than 0.01 mm."""
+        steps = max(2, ceil((end - begin) / piece.radius / 0.035)) if isinstance(piece, Arc) else 1
+        return [self._at(piece, begin + (end - begin) * k / steps, side) for k in range(steps + 1)]
+
+    def across(self, piece: Piece, s: float, reach: float) -> list[Point]:
+        """A stroke across the tube."""
+        return [self._at(piece, s, side) for side in (reach, -reach)]
+
+    def back(self, piece: Arc) -> tuple[Point, Point]:
+        """The middle of a bend, and which way its back lies."""
+        at, centre = self.flat(piece.point_at(piece.length / 2.0)), self.flat(piece.centre)
+        return at, ((at[0] - centre[0]) / piece.radius, (at[1] - centre[1]) / piece.radius)
+
+    def end(self, piece: Piece, s: float, way: float) -> tuple[Point, Point]:
+        """Where a tail is cut, and which way the tube would go on: 1 onwards, -1 back."""
+        a, b = self.flat(piece.point_at(s)), self.flat(piece.point_at(s + way))
+        return a, (b[0] - a[0], b[1] - a[1])
+
+    def _at(self, piece: Piece, s: float, side: float) -> Point:
+        left = cross(self.normal, piece.direction_at(s))
         p = piece.point_at(s)
-        points.append((p[0] + left[0] * side, p[1] + left[1] * side, p[2] + left[2] * side))
-    return points
+        return self.flat((p[0] + left[0] * side, p[1] + left[1] * side, p[2] + left[2] * side))
 
 
-def _across(piece: Piece, s: float, reach: float, normal: Vec3) -> list[Vec3]:
-    return [_offset(piece, s, s, side, normal)[0] for side in (reach, -reach)]
+def angle_cards(solved: SolvedRun, most: float) -> Iterator[Sheet]:
+    """Draw a card for each angle of a run; those that would be wider than `most` mm are left out."""
+    for angle in sorted({round(bend.angle_deg, 1) for bend in solved.table.bends}):
+        if angle < 180.0:
+            card = angle_card(solved, angle)
+            if max(card.width, card.height) <= most:
+                yield card
 
 
-def angle_card(solved: SolvedRun, angle_deg: float, leg: float = 60.0) -> Sheet:
+def angle_card(solved: SolvedRun, angle_deg: float, leg: float = CARD_LEG_MM) -> Sheet:
     """Draw a card to cut out and lay inside a bend: its two long edges meet at the angle the legs should have.
 
     The corner is cut off where the bend's inside would touch it, so that only the legs are judged.
     """
     inside = radians(180.0 - angle_deg)
-    throat = (solved.former.radius_mm - solved.tube.outside_mm / 2.0) * tan(radians(angle_deg) / 2.0) + 3.0
+    radius = solved.former.radius_mm - solved.tube.outside_mm / 2.0
+    throat = max(radius, 0.0) * tan(radians(angle_deg) / 2.0) + THROAT_MM
     far = throat + leg
-
-    def at(s: float, second: bool) -> Point:
-        return (s * cos(inside), s * sin(inside)) if second else (s, 0.0)
-
-    shape = [at(throat, False), at(far, False), at(far, True), at(throat, True)]
-    left, low = min(x for x, _ in shape) - 6.0, -12.0
-    sheet = Sheet(far - left + 6.0, max(y for _, y in shape) - low + 6.0, f"Angle card {angle_deg:g}\u00b0")
-    sheet.line([(x - left, y - low) for x, y in shape], Role.OUTLINE, closed=True)
-    middle = (sum(x for x, _ in shape) / 4.0 - left, sum(y for _, y in shape) / 4.0 - low)
-    sheet.words(f"bend {angle_deg:.1f}\u00b0", middle, 4.0, "centre")
-    sheet.words("cut out, lay inside the bend: both legs lie along it", (far - left, 4.0), 2.0, "right")
+    corners = [(throat, 0.0), (far, 0.0), (far * cos(inside), far * sin(inside))]
+    corners.append((throat * cos(inside), throat * sin(inside)))
+    left, low = min(x for x, _ in corners) - 6.0, -9.0
+    sheet = Sheet(
+        max(far - left + 6.0, 90.0), max(y for _, y in corners) - low + 4.0, f"Angle card {deg(angle_deg)}\u00b0"
+    )
+    placed = [(x - left, y - low) for x, y in corners]
+    sheet.line(placed, Role.OUTLINE, closed=True)
+    middle = (sum(x for x, _ in placed) / 4.0, sum(y for _, y in placed) / 4.0)
+    sheet.words(f"{deg(angle_deg)}\u00b0", (middle[0], middle[1] - 2.0), 4.0, "centre", bold=True)
+    sheet.words("Cut out; laid inside the bend, both legs lie along it.", (6.0, 2.5), 2.0)
     return sheet
-
-
-def wrap_strips(solved: SolvedRun, length: float = 250.0) -> Iterator[Sheet]:
-    """Draw the paper that wraps round the tube, in strips `length` mm long, printed side out, start to the left.
-
-    A line across is a mark; a line along the tube is the side that becomes the inside of that bend. Seen from
-    the start end a clockwise turn runs down the paper. The strip is as wide as the tube is round, plus a tab.
-    """
-    round_mm = pi * solved.tube.outside_mm
-    tab = 6.0
-    total = solved.cut_length_mm
-    sides: list[tuple[float, float, int]] = []
-    turned = 0.0
-    for bend in solved.table.bends:
-        turned += bend.turn_deg
-        sides.append((solved.mark_mm(bend), (0.5 - turned / 360.0) % 1.0, bend.number))
-    for k in range(ceil(total / length)):
-        begin, end = k * length, min((k + 1) * length, total)
-        if not any(mark - SIDE_MM < end and begin < mark + SIDE_MM for mark, _, _ in sides):
-            continue  # nothing to carry over; the next strip is laid on by its own figures
-        sheet = Sheet(end - begin + 24.0, round_mm + tab + 14.0, f"Wrap of {solved.name}, {begin:.0f} to {end:.0f}")
-        x0, y0 = 12.0, tab + 6.0
-
-        def place(s: float, around: float, x0: float = x0, y0: float = y0, begin: float = begin) -> Point:
-            return (x0 + s - begin, y0 + around * round_mm)
-
-        sheet.line([place(begin, 0), place(end, 0), place(end, 1), place(begin, 1)], Role.OUTLINE, closed=True)
-        sheet.line([place(begin, 0), (x0, y0 - tab), (x0 + end - begin, y0 - tab), place(end, 0)], Role.PAPER)
-        sheet.words("glue tab", (x0 + 2.0, y0 - tab + 1.5), 2.0)
-        sheet.words(f"strip {k + 1}: {begin:.0f} to {end:.0f} from the start end", (x0, y0 + round_mm + 3.0), 2.5)
-        tick = ceil(begin / 10.0) * 10.0
-        while tick <= end:
-            sheet.line([place(tick, 0), place(tick, 0.06 if tick % 50 else 0.12)], Role.PAPER)
-            if tick % 50 == 0:
-                sheet.words(f"{tick:.0f}", place(tick + 1.0, 0.03), 2.0)
-            tick += 10.0
-        for mark, around, number in sides:
-            if begin <= mark <= end:
-                sheet.line([place(mark, 0), place(mark, 1)], Role.MARK)
-                sheet.words(
-                    str(number),
-                    (place(mark, around)[0] + 1.5, place(mark, around)[1] + 1.0),
-                    3.5,
-                    role=Role.MARK,
-                    bold=True,
-                )
-            low, high = max(begin, mark - SIDE_MM), min(end, mark + SIDE_MM)
-            if low < high:
-                sheet.line([place(low, around), place(high, around)], Role.MARK)
-        yield sheet
-
-
-@dataclass(frozen=True)
-class Tile:
-    """One page of a sheet too large for it: where its lower left corner lies on the sheet, row and column."""
-
-    left: float
-    low: float
-    row: int
-    column: int
-
-
-def tiles(sheet: Sheet, width: float, height: float, overlap: float = 10.0) -> list[Tile]:
-    """Cover a sheet with pages of usable size `width` by `height` mm; pages with nothing on them are left out."""
-    from pipemodel.handover.drawing.sheet import Circle, Line, Words
-
-    step_x, step_y = width - overlap, height - overlap
-    columns = max(1, ceil((sheet.width - overlap) / step_x))
-    rows = max(1, ceil((sheet.height - overlap) / step_y))
-
-    def touched(tile: Tile) -> bool:
-        for item in sheet.primitives():
-            if isinstance(item, Line):
-                for a, b in zip(item.points, item.points[1:], strict=False):
-                    if _crosses(a, b, tile.left, tile.low, tile.left + width, tile.low + height):
-                        return True
-            elif isinstance(item, Circle | Words):
-                x, y = item.centre if isinstance(item, Circle) else item.at
-                if tile.left <= x <= tile.left + width and tile.low <= y <= tile.low + height:
-                    return True
-        return False
-
-    pages = [Tile(c * step_x, r * step_y, r + 1, c + 1) for r in range(rows) for c in range(columns)]
-    return [page for page in pages if touched(page)]
-
-
-def _crosses(a: Point, b: Point, left: float, low: float, right: float, high: float) -> bool:
-    """Whether the stroke a to b enters the rectangle (Liang and Barsky's clipping)."""
-    t0, t1 = 0.0, 1.0
-    dx, dy = b[0] - a[0], b[1] - a[1]
-    for p, q in ((-dx, a[0] - left), (dx, right - a[0]), (-dy, a[1] - low), (dy, high - a[1])):
-        if p == 0.0:
-            if q < 0.0:
-                return False
-        elif p < 0.0:
-            t0 = max(t0, q / p)
-        else:
-            t1 = min(t1, q / p)
-    return t0 <= t1

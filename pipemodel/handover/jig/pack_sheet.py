@@ -3,13 +3,13 @@
 from typing import Any
 
 from pipemodel.handover.jig.brief import HEAD, Brief
-from pipemodel.handover.pack.pages import Styles, drawn
+from pipemodel.handover.pack.styles import Styles
 
 _SHARES = (9.0, 7.0, 10.0, 10.0, 10.0, 12.0, 20.0)
 
 
-def jig_sheet(brief: Brief, styles: Styles, width: float, fonts: tuple[str, str]) -> list[Any]:
-    """Return what goes on the sheet of one run's jig; `width` is that of the page inside its margins, mm."""
+def jig_sheet(brief: Brief, styles: Styles) -> list[Any]:
+    """Return what goes on the sheet of one run's jig."""
     from reportlab.platypus import KeepTogether
 
     flow = [styles.words(f"Checking jig: {brief.run}", "title")]
@@ -17,12 +17,12 @@ def jig_sheet(brief: Brief, styles: Styles, width: float, fonts: tuple[str, str]
         flow.append(styles.words("It gets no jig:", "head"))
         flow += [styles.words(f"\u2022 {why}") for why in brief.why_not]
     if brief.picture is not None:
-        flow.append(drawn(brief.picture, fonts))
+        flow.append(styles.drawn(brief.picture))
         flow.append(styles.words(brief.printing))
         flow += [styles.words(f"\u2022 {step}") for step in brief.steps]
         flow.append(styles.words("What each slot accepts (mm along the tube from its start)", "head"))
         total = sum(_SHARES)
-        flow.append(styles.table([HEAD, *brief.rows], [width * s / total for s in _SHARES], range(6)))
+        flow.append(styles.table([HEAD, *brief.rows], [styles.width * s / total for s in _SHARES], range(6)))
     if brief.readings:
         head = styles.words("Reading a miss: a degree too much shows as", "head")
         first, *others = (styles.words(f"\u2022 {line}") for line in brief.readings)

@@ -1,94 +1,123 @@
-"""The pack as one PDF file: flowing sheets first, then the full-size pages, every page numbered."""
+"""The pack as one PDF file: flowing sheets first, then drawings and the full-size pages, every page numbered."""
 
 import io
+from collections.abc import Iterator, Sequence
 from pathlib import Path
-from typing import Any
+from typing import Any, NamedTuple
 
 from pipemodel.handover.answer import Answer
 from pipemodel.handover.drawing.pdf import POINT_MM, draw_on
 from pipemodel.handover.identity import identity
-from pipemodel.handover.pack.fonts import register_fonts
-from pipemodel.handover.pack.full_size import FullPage, full_size_pages
-from pipemodel.handover.pack.pages import Styles, job_sheet, run_sheet
-from pipemodel.handover.plain import shown
+from pipemodel.handover.pack.canvas import Contents, canvas_maker, section
+from pipemodel.handover.pack.fonts import legible, register_fonts
+from pipemodel.handover.pack.full_size import FullPage, Placed, full_size_pages
+from pipemodel.handover.pack.job_sheet import job_sheet
+from pipemodel.handover.pack.lists import clip_list, cut_list, findings_list
+from pipemodel.handover.pack.run_sheet import run_sheets
+from pipemodel.handover.pack.styles import Styles
+from pipemodel.handover.pieces import pieces_of
 
-PAPERS = {"A4": (210.0, 297.0), "Letter": (215.9, 279.4)}
 MARGIN = 15.0
+SHEET, DRAWING, FULL_SIZE = "sheet", "drawing", "full size"
 
 
-def write_pack(answer: Answer, path: Path, paper: str = "A4") -> None:
-    """Write the pack of a job.
-
-    Args:
-        answer: the answered job.
-        path: where the PDF goes.
-        paper: a name out of `PAPERS`.
-    """
-    path.write_bytes(pack_pdf(answer, paper))
+def write_pack(answer: Answer, path: Path) -> None:
+    """Write the pack of a job; see `Paperwork` for what can be chosen."""
+    path.write_bytes(pack_pdf(answer))
 
 
-def pack_pdf(answer: Answer, paper: str = "A4") -> bytes:
+def pack_pdf(answer: Answer) -> bytes:
     """Return the pack as the bytes of a PDF; the same job gives the same bytes."""
-    # Page numbers say "of how many", so the pages are counted in a first pass.
-    pages = _build(answer, paper, 0)[1]
-    return _build(answer, paper, pages)[0]
-
-
-def _build(answer: Answer, paper: str, total: int) -> tuple[bytes, int]:
-    from reportlab.pdfgen.canvas import Canvas
-    from reportlab.platypus import BaseDocTemplate, Frame, NextPageTemplate, PageBreak, PageTemplate
+    from reportlab.platypus import BaseDocTemplate, NextPageTemplate, PageBreak
 
     fonts = register_fonts()
-    width, height = PAPERS[paper]
+    papers = answer.paperwork
     out = io.BytesIO()
+    contents = Contents()
     name = identity(answer.schedule)
-
-    def foot(canvas: Any) -> None:
-        canvas.setFont(fonts[0], 8)
-        y = 7.0 * POINT_MM
-        canvas.drawString(MARGIN * POINT_MM, y, name)
-        number = canvas.getPageNumber()
-        canvas.drawRightString(
-            (width - MARGIN) * POINT_MM, y, f"page {number} of {total}" if total else f"page {number}"
-        )
-
-    def make_canvas(*args: Any, **kwargs: Any) -> Any:
-        kwargs["invariant"] = 1
-        kwargs["initialFontName"] = fonts[0]  # the library's own default would be named but not embedded
-        return Canvas(*args, **kwargs)
-
-    styles = Styles()
-    inner = width - 2 * MARGIN
     document = BaseDocTemplate(
         out,
-        pagesize=(width * POINT_MM, height * POINT_MM),
-        title=shown(answer.schedule.job.name, 100),
+        pagesize=_points(papers.sheet_size),
+        title=legible(answer.schedule.job.name, 100),
+        subject=legible(papers.state, 100),
         author="pipemodel",
         creator="pipemodel",
     )
-    m = MARGIN * POINT_MM
-    body = Frame(m, m, inner * POINT_MM, (height - 2 * MARGIN) * POINT_MM, 0, 0, 0, 0)
-    whole = Frame(0, 0, width * POINT_MM + 1, height * POINT_MM + 1, 0, 0, 0, 0)
-    document.addPageTemplates(
-        [
-            PageTemplate("sheet", [body], onPageEnd=lambda canvas, _: foot(canvas)),
-            PageTemplate("full size", [whole], onPageEnd=lambda canvas, _: foot(canvas)),
-        ]
-    )
-    flow = job_sheet(answer, styles, inner, fonts)
-    for solved, plan in zip(answer.schedule.runs, answer.plans, strict=True):
-        flow += [PageBreak(), *run_sheet(solved, plan, styles, inner, fonts)]
+    document.addPageTemplates(_page_templates(answer))
+    styles = Styles(papers.sheet_size[0] - 2 * MARGIN)
+    sections = list(_sections(answer, styles))
+    flow: list[Any] = job_sheet(answer, pieces_of(answer), styles, contents, [(s.key, s.title) for s in sections])
+    for part in sections:
+        begins = section(contents, part.key, part.title)
+        for i, page in enumerate(part.pages):
+            if part.template is not None or i:
+                flow += [NextPageTemplate(part.template or SHEET), PageBreak()]
+            flow += [begins, *page] if i == 0 else page
+    left = f"{name}; {papers.state}" if papers.state else name
+    document.build(flow, canvasmaker=canvas_maker(contents, fonts, left))
+    return out.getvalue()
+
+
+class Section(NamedTuple):
+    """A section of the pack: what is on each of its pages, or flows from one on.
+
+    `template` names the kind of page it begins, None where it goes on under what was before.
+    """
+
+    key: str
+    title: str
+    template: str | None
+    pages: Sequence[list[Any]]
+
+
+def _sections(answer: Answer, styles: Styles) -> Iterator[Section]:
+    """Yield the sections of the pack in order, from the cut list under the job sheet to the full-size pages."""
+    papers, pieces = answer.paperwork, pieces_of(answer)
+    yield Section("cut", "Cut list", None, [cut_list(answer, styles)])
+    for number, piece in enumerate(pieces):
+        title = f"Run {piece.solved.name}: schedule and pulls"
+        yield Section(f"run {number}", title, SHEET, [run_sheets(piece, styles, papers.units)])
+    clips = clip_list(answer, styles)
+    if clips:
+        yield Section("clips", "Clip list", SHEET, [clips])
+    yield Section("findings", "Findings and distances", None if clips else SHEET, [findings_list(answer, styles)])
     if answer.schedule.job.jig is not None:
         from pipemodel.handover.jig.brief import briefs_of
         from pipemodel.handover.jig.pack_sheet import jig_sheet
 
-        for brief in briefs_of(answer):
-            flow += [PageBreak(), *jig_sheet(brief, styles, inner, fonts)]
-    for solved in answer.schedule.runs:
-        for page in full_size_pages(solved, (width, height)):
-            flow += [NextPageTemplate("full size"), PageBreak(), _whole_page(page, (width, height), fonts)]
-    document.build(flow, canvasmaker=make_canvas)
-    return out.getvalue(), document.page
+        yield Section("jigs", "Checking jigs", SHEET, [jig_sheet(brief, styles) for brief in briefs_of(answer)])
+    width, height = papers.sheet_size
+    sheets = [answer.drawings.of_job((height, width)), *answer.drawings.of_runs((height, width))]
+    pages = [FullPage((Placed(sheet, 0.0, 0.0),), (0.0, 0.0, height, width)) for sheet in sheets]
+    yield Section(
+        "drawings", "Drawings", DRAWING, [[_whole_page(page, (height, width), styles.fonts)] for page in pages]
+    )
+    size = papers.template_size
+    for number, piece in enumerate(pieces):
+        full = [
+            [_whole_page(page, size, styles.fonts)]
+            for page in full_size_pages(piece.solved, piece.plan, size, papers.units)
+        ]
+        if full:
+            yield Section(f"full {number}", f"Run {piece.solved.name}: templates at full size", FULL_SIZE, full)
+
+
+def _page_templates(answer: Answer) -> Sequence[Any]:
+    from reportlab.platypus import Frame, PageTemplate
+
+    papers = answer.paperwork
+    width, height = _points(papers.sheet_size)
+    m = MARGIN * POINT_MM
+    body = Frame(m, m, width - 2 * m, height - 2 * m, 0, 0, 0, 0)
+    out = [PageTemplate(SHEET, [body], pagesize=(width, height))]
+    for name, (w, h) in ((DRAWING, (height, width)), (FULL_SIZE, _points(papers.template_size))):
+        # A point more than the paper, or rounding would say that what fills it does not fit.
+        out.append(PageTemplate(name, [Frame(0, 0, w + 1, h + 1, 0, 0, 0, 0)], pagesize=(w, h)))
+    return out
+
+
+def _points(size_mm: tuple[float, float]) -> tuple[float, float]:
+    return size_mm[0] * POINT_MM, size_mm[1] * POINT_MM
 
 
 def _whole_page(page: FullPage, paper: tuple[float, float], fonts: tuple[str, str]) -> Any:
@@ -99,7 +128,7 @@ def _whole_page(page: FullPage, paper: tuple[float, float], fonts: tuple[str, st
         """Fills its page."""
 
         def wrap(self, *_: float) -> tuple[float, float]:
-            return paper[0] * POINT_MM, paper[1] * POINT_MM
+            return _points(paper)
 
         def draw(self) -> None:
             for placed in page.placed:

@@ -1,10 +1,11 @@
 """The two faces of the pack, embedded in the file so that it prints the same everywhere."""
 
-import importlib.util
-from pathlib import Path
+from functools import cache
+
+from pipemodel.handover.fonts import font_file
+from pipemodel.handover.plain import shown
 
 PLAIN, BOLD = "Pack", "Pack-Bold"
-_FILES = {PLAIN: "DejaVuSans.ttf", BOLD: "DejaVuSans-Bold.ttf"}
 
 
 def register_fonts() -> tuple[str, str]:
@@ -13,13 +14,28 @@ def register_fonts() -> tuple[str, str]:
     from reportlab.pdfbase import pdfmetrics
     from reportlab.pdfbase.ttfonts import TTFont
 
-    spec = importlib.util.find_spec("matplotlib")
-    assert spec is not None, "matplotlib is a dependency of pipemodel"
-    assert spec.origin is not None, "matplotlib is a package with a file"
-    folder = Path(spec.origin).parent / "mpl-data" / "fonts" / "ttf"
-    for name, file in _FILES.items():
+    for name, bold in ((PLAIN, False), (BOLD, True)):
         if name not in pdfmetrics.getRegisteredFontNames():
-            pdfmetrics.registerFont(TTFont(name, str(folder / file)))
-    addMapping(PLAIN, 0, 0, PLAIN)
-    addMapping(PLAIN, 1, 0, BOLD)
+            file = font_file(bold)
+            if file is None:
+                raise ImportError("the pack needs DejaVu Sans, which comes with matplotlib")
+            pdfmetrics.registerFont(TTFont(name, file))
+        addMapping(PLAIN, int(bold), 0, name)
     return PLAIN, BOLD
+
+
+def legible(text: str, longest: int | None = None) -> str:
+    r"""Return text on one line with every letter that the faces lack written out, as `\u7ba1`."""
+    safe = shown(text, longest)
+    if safe.isascii():
+        return safe
+    known = _letters()
+    return "".join(c if ord(c) in known else c.encode("unicode_escape").decode("ascii") for c in safe)
+
+
+@cache
+def _letters() -> frozenset[int]:
+    from reportlab.pdfbase import pdfmetrics
+
+    plain, bold = (frozenset(pdfmetrics.getFont(name).face.charToGlyph) for name in register_fonts())
+    return plain & bold
