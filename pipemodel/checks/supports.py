@@ -89,8 +89,8 @@ def supports(schedule: Schedule) -> tuple[Finding, ...]:
         findings += (_unsupported(solved, gap) for gap in plan.unsupported)
         if plan.clips:
             listed = "; ".join(clip.in_words for clip in plan.clips)
-            text = f"run {solved.name!r}: clips ({plan.rule.spacing.source}) {listed}"
-            findings.append(Finding("S102", CHECK, "note", text, solved.name))
+            text = f"run {solved.name!r}: clips {listed}"
+            findings.append(Finding("S102", CHECK, "note", text, solved.name, basis=plan.rule.spacing.source))
     return tuple(findings)
 
 
