@@ -9,7 +9,10 @@ from hypothesis import strategies as st
 from scipy.spatial.transform import Rotation
 
 from pipemodel.bending.bends import UnbendableError, bend_corners, centreline_of, corners_of, gain
+from pipemodel.bending.schedule import solve_run
 from pipemodel.geometry.vectors import distance
+from pipemodel.job.model import Route, Run
+from pipemodel.trade.model import Former, Tube
 
 R = 55.0
 
@@ -66,6 +69,20 @@ def test_a_u_of_two_corners_that_just_touch():
     assert [b.angle_deg for b in table.bends] == [90.0, 90.0]
     assert table.bends[1].straight_before_mm == 0.0
     assert table.length_mm == pytest.approx(2 * 245 + math.pi * R, rel=1e-15)
+
+
+@pytest.mark.parametrize(
+    ("corners", "note"),
+    [
+        ([(0, 0, 0), (300, 0, 0), (300, 110, 0), (0, 110, 0)], "one of 180 degrees, and written as a return bend"),
+        ([(0, 0, 0), (300, 0, 0), (300, 110, 0), (0, 109.99, 0)], None),
+        ([(0, 0, 0), (300, 0, 0), (300, 110.01, 0), (0, 110.01, 0)], None),
+        ([(0, 0, 0), (300, 0, 0), (300, 110, 0), (600, 110, 0)], None),
+    ],
+)
+def test_a_u_that_could_be_one_pull_is_told(corners, note):
+    notes = solve_run(Run("u", Tube(15.0, 0.7, "15 x 0.7"), Former(55.0), Route(tuple(corners)))).notes
+    assert (note is None and notes == ()) or note in notes[0]
 
 
 def test_the_same_u_as_one_bend_of_180():
@@ -189,9 +206,7 @@ def test_moving_and_turning_the_job_changes_no_mark(case, euler, offset):
         assert b.start_mm == pytest.approx(a.start_mm, abs=1e-6)
         assert b.angle_deg == pytest.approx(a.angle_deg, abs=1e-6)
         difference = (b.turn_deg - a.turn_deg + 180) % 360 - 180
-        assert difference * math.sin(math.radians(min(a.angle_deg, 180 - a.angle_deg))) == pytest.approx(
-            0, abs=1e-5
-        )
+        assert difference * math.sin(math.radians(min(a.angle_deg, 180 - a.angle_deg))) == pytest.approx(0, abs=1e-5)
 
 
 @given(bendable())

@@ -1,14 +1,19 @@
 """The schedule: what is asked of the hands, run by run. Bends, marks, pulls and the length to cut."""
 
+from collections.abc import Iterator
 from dataclasses import dataclass, field
+from itertools import pairwise
 from typing import NamedTuple
 
-from pipemodel.bending.bends import Bend, BendTable, UnbendableError, bend_corners, centreline_of
+from pipemodel.bending.bends import TOUCH_MM, Bend, BendTable, UnbendableError, bend_corners, centreline_of
 from pipemodel.geometry.centreline import Centreline
 from pipemodel.geometry.vectors import Vec3
 from pipemodel.job.model import Fault, Job, JobError, Run
 from pipemodel.trade.fittings import cut_length_mm
 from pipemodel.trade.model import Former, Tube
+
+SAME_WAY_DEG = 1e-6
+"""Turned by less than this, one bend goes on where the other left off."""
 
 
 class MarkedBend(NamedTuple):
@@ -120,8 +125,21 @@ def solve_run(run: Run) -> SolvedRun:
     """
     route = run.route
     table, merged = bend_corners(route.corners, run.former.radius_mm, route.joined)
-    notes = (*route.notes, *(text for _, text in merged))
+    notes = (*route.notes, *(text for _, text in merged), *_one_bend(table))
     return SolvedRun(run, table, centreline_of(table), notes)
+
+
+def _one_bend(table: BendTable) -> Iterator[str]:
+    """Yield a note for each two bends that are one: a U of two corners two radii apart, above all."""
+    for one, other in pairwise(table.bends):
+        together = one.angle_deg + other.angle_deg
+        same_way = abs(other.turn_deg) < SAME_WAY_DEG and other.straight_before_mm <= TOUCH_MM
+        if same_way and together <= 180.0 + SAME_WAY_DEG:
+            how = "a return bend, turn: {back: ...} in a route" if together > 179.9 else "one corner"
+            yield (
+                f"bends {one.number} and {other.number} touch and go the same way: they are one of "
+                f"{together:.4g} degrees, and written as {how}, take one pull"
+            )
 
 
 def solve(job: Job) -> Schedule:
