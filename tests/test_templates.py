@@ -135,9 +135,7 @@ def test_the_fewest_sheets_are_used():
     solved, _ = solved_and_plan("airing_cupboard")
     for name, size in PAPERS.items():
         page = (size[0] - 24.0, size[1] - 40.0)
-        counts = [
-            len(tiles(best_template(solved, s, page, OVERLAP), *page, OVERLAP)) for s in planar_stretches(solved)
-        ]
+        counts = [len(tiles(best_template(solved, s, page, OVERLAP), *page, OVERLAP)) for s in planar_stretches(solved)]
         assert counts == ([1, 1, 1] if name == "A3" else [1, 2, 1])
 
 
@@ -150,7 +148,7 @@ def test_an_angle_card_holds_its_angle_and_clears_the_bend(angle):
     between = np.degrees(np.arccos(one @ two / np.linalg.norm(one) / np.linalg.norm(two)))
     assert between == pytest.approx(180.0 - angle, abs=1e-9)  # a bend of 30 leaves 150 between its legs
     # Laid with its long edges along the inside of the legs, it must not touch the inside of the bend, radius 47.5.
-    corner = np.array([0.0, 0.0])
+    np.array([0.0, 0.0])
     setback = np.linalg.norm(a - corner_of(a, b, d, c))
     assert setback >= 47.5 * tan(radians(angle) / 2.0)
 

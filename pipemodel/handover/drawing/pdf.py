@@ -3,6 +3,7 @@
 from typing import Any
 
 from pipemodel.handover.drawing.sheet import PENS, Circle, Line, Primitive, Sheet, Words
+from pipemodel.handover.pack.fonts import legible
 
 POINT_MM = 72.0 / 25.4
 
@@ -66,5 +67,5 @@ def _write(canvas: Any, item: Words, fonts: tuple[str, str]) -> None:
     canvas.rotate(item.angle)
     canvas.setFont(fonts[item.bold], item.height / CAP_HEIGHT)
     put = {"left": canvas.drawString, "centre": canvas.drawCentredString, "right": canvas.drawRightString}[item.align]
-    put(0, 0, "".join(c if c.isprintable() else " " for c in item.text))
+    put(0, 0, legible(item.text))
     canvas.restoreState()

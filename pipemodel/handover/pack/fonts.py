@@ -38,4 +38,5 @@ def _letters() -> frozenset[int]:
     from reportlab.pdfbase import pdfmetrics
 
     plain, bold = (frozenset(pdfmetrics.getFont(name).face.charToGlyph) for name in register_fonts())
-    return plain & bold
+    # Beyond the basic plane the library writes letters that readers cannot copy out again.
+    return frozenset(code for code in plain & bold if code <= 0xFFFF)
