@@ -98,3 +98,25 @@ def test_bad_files_say_where_and_what_would_be_right(tmp_path, text, place, word
         read_pieces(path)
     lines = caught.value.lines()
     assert any(f":{place}: " in line and words in line for line in lines), lines
+
+
+def test_pieces_of_one_angle_leave_the_law_of_the_former_as_it_was(tmp_path):
+    """Held is what the file says of each degree; the fixed part beside it comes from the pieces."""
+    into = tmp_path / "formers.yaml"
+    into.write_text("mine: {radius: 50, springback: {fixed: 9, per_degree: 0.05}}\n")
+    pieces = [measured("1", 90), measured("2", 90)]
+    assert run("calibrate", written(tmp_path, pieces), "--into", into, "--name", "mine").exit_code == 0
+    springback = yaml.safe_load(into.read_text())["mine"]["springback"]
+    assert springback == {"fixed": pytest.approx(TRUE["fixed"], abs=1e-3), "per_degree": 0.05}
+
+
+def test_what_is_not_settled_is_not_written(tmp_path):
+    into = tmp_path / "formers.yaml"
+    into.write_text("mine: {radius: 50, mark: 12}\n")
+    rows = [{"cut": 500, "mark": 200, "angle": a, "start to back": 216.0 + a - 90} for a in (90, 90.5)]
+    path = tmp_path / "pieces.yaml"
+    path.write_text(yaml.safe_dump({"tube": {"outside": OUTSIDE, "wall": 0.7}, "pieces": rows}))
+    answer = run("calibrate", path, "--into", into, "--name", "mine")
+    assert answer.exit_code == 0
+    assert "not settled by these pieces" in answer.output
+    assert yaml.safe_load(into.read_text())["mine"] == {"radius": 50, "mark": 12, "outside": 15}

@@ -14,7 +14,7 @@ springback law is the usual two-constant one.
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from math import ceil, degrees, radians, tan
+from math import ceil, degrees, inf, isfinite, radians, tan
 from typing import TYPE_CHECKING, Literal, TypeAlias
 
 import numpy as np
@@ -25,6 +25,18 @@ if TYPE_CHECKING:
 Reading: TypeAlias = Literal["start to back", "finish to back", "angle", "pull"]
 READINGS: tuple[Reading, ...] = ("start to back", "finish to back", "angle", "pull")
 CONFIDENCE = 0.95
+APART_DEG = 10.0
+"""Angles nearer each other than this, or than four readings of the protractor, tell no law of springback."""
+WIDEST_DIAMETERS = 2.0
+WIDEST_FIXED_DEG = 10.0
+WIDEST_PER_DEGREE = 0.25
+"""Figures less sure than this (radius and mark in outside diameters) are not settled."""
+LARGEST_RADIUS_DIAMETERS = 20.0
+TELLS_RADIUS_DEG = 60.0
+"""Readings that ask for a radius beyond this are wrong: formers have four or five diameters. On a small bend the
+radius hardly shows."""
+BLATANT, FEW = 8.0, 3
+"""A reading so many times its stated accuracy off is pointed out though no more than a few spare ones judge it."""
 
 
 @dataclass(frozen=True)
@@ -50,6 +62,11 @@ class Estimate:
     uncertainty: float
     more_to_halve: int | None
     """How many more pieces like these would halve the uncertainty; None where it cannot be told."""
+
+    @property
+    def settled(self) -> bool:
+        """Whether the pieces hold it well enough to be used."""
+        return isfinite(self.uncertainty)
 
 
 @dataclass(frozen=True)
@@ -81,7 +98,11 @@ class ContradictionError(ValueError):
 
 
 def calibrate(
-    pieces: Sequence[TestPiece], outside_mm: float, tape_mm: float = 0.5, protractor_deg: float = 0.5
+    pieces: Sequence[TestPiece],
+    outside_mm: float,
+    tape_mm: float = 0.5,
+    protractor_deg: float = 0.5,
+    per_degree: float = 0.0,
 ) -> Calibration:
     """Fit radius, mark offset and springback to test pieces.
 
@@ -90,6 +111,7 @@ def calibrate(
         outside_mm: outside diameter of the tube.
         tape_mm: standard deviation of a length reading.
         protractor_deg: standard deviation of an angle reading, finished or pulled.
+        per_degree: the springback for each degree that is taken for true where all pieces have one angle.
 
     Raises:
         ContradictionError: if a piece is impossible in itself (longer to the back than its tube allows, bent
@@ -97,7 +119,7 @@ def calibrate(
     """
     for piece in pieces:
         _refuse_impossible(piece, outside_mm, tape_mm, protractor_deg)
-    fit = _Fit(pieces, outside_mm, tape_mm, protractor_deg)
+    fit = _Fit(pieces, outside_mm, tape_mm, protractor_deg, per_degree)
     fit.solve()
     return fit.result()
 
@@ -120,19 +142,25 @@ def _refuse_impossible(piece: TestPiece, outside: float, tape: float, protractor
         # A + B - L = D tan(a/2) + R (2 tan(a/2) - a): with any R above half the tube it must exceed this.
         half = tan(radians(piece.angle_deg) / 2.0)
         least = outside * half + outside / 2.0 * (2.0 * half - radians(piece.angle_deg))
-        if a + b - piece.cut_mm < least - 6.0 * tape:
-            no(
-                f"its legs to the back add up to {a + b:g} for a tube cut at {piece.cut_mm:g}; a bend of "
-                f"{piece.angle_deg:g} must give at least {piece.cut_mm + least:.1f}"
-            )
+        # An angle read wrong shifts the sum as well, by what it is worth on this bend.
+        play = 6.0 * tape + 6.0 * radians(protractor) * outside * (1.0 + half * half)
+        most = least + (LARGEST_RADIUS_DIAMETERS - 0.5) * outside * (2.0 * half - radians(piece.angle_deg))
+        added = f"its legs to the back add up to {a + b:g} for a tube cut at {piece.cut_mm:g}; a bend of "
+        if a + b - piece.cut_mm < least - play:
+            no(f"{added}{piece.angle_deg:g} must give at least {piece.cut_mm + least:.1f}")
+        if piece.angle_deg >= TELLS_RADIUS_DEG and a + b - piece.cut_mm > most + play:
+            no(f"{added}{piece.angle_deg:g} cannot give more than {piece.cut_mm + most:.1f}")
 
 
 class _Fit:
     """Weighted nonlinear least squares by Gauss-Newton: four figures of the former and one angle a piece."""
 
-    def __init__(self, pieces: Sequence[TestPiece], outside: float, tape: float, protractor: float) -> None:
+    def __init__(
+        self, pieces: Sequence[TestPiece], outside: float, tape: float, protractor: float, per_degree: float
+    ) -> None:
         self.pieces = pieces
         self.outside = outside
+        self.per_degree = per_degree
         sigma = {"start to back": tape, "finish to back": tape, "angle": protractor, "pull": protractor}
         self.rows: list[tuple[int, Reading, float, float]] = []
         for i, piece in enumerate(pieces):
@@ -141,13 +169,13 @@ class _Fit:
                 if value is not None:
                     self.rows.append((i, reading, value, sigma[reading]))
         lengths = [r for r in self.rows if r[1] in ("start to back", "finish to back")]
-        angles = {round(self.pieces[r[0]].angle_deg, 1) for r in self.rows if r[1] == "pull"}
+        angles = [self.pieces[r[0]].angle_deg for r in self.rows if r[1] == "pull"]
         both = {r[0] for r in lengths if r[1] == "start to back"} & {r[0] for r in lengths if r[1] != "start to back"}
         self.free = {
             "radius": bool(both) or len(lengths) >= 2,
             "mark": bool(lengths),
             "fixed": bool(angles),
-            "per_degree": len(angles) >= 2,
+            "per_degree": bool(angles) and max(angles) - min(angles) >= max(APART_DEG, 4.0 * protractor),
         }
         self.names = [n for n, wanted in self.free.items() if wanted]
         self.x = np.array([0.0] * len(self.names) + [radians(p.angle_deg) for p in pieces])
@@ -157,7 +185,8 @@ class _Fit:
 
     def model(self, x: "NDArray[np.float64]") -> "NDArray[np.float64]":
         """What the readings would be for a former and angles x."""
-        figures = dict.fromkeys(self.free, 0.0) | dict(zip(self.names, x.tolist(), strict=False))
+        figures = {**dict.fromkeys(self.free, 0.0), "per_degree": self.per_degree}
+        figures |= dict(zip(self.names, x.tolist(), strict=False))
         radius, mark = figures["radius"], figures["mark"]
         out = []
         for i, reading, _, _ in self.rows:
@@ -211,13 +240,26 @@ class _Fit:
             notes.append("no reading is spare: the uncertainty rests on the stated accuracy alone")
         if widened:
             notes.append(f"the readings scatter {spread:.1f} times what tape and protractor should give")
+        if self.free["fixed"] and not self.free["per_degree"]:
+            angle = float(np.mean([p.angle_deg for p in self.pieces if p.pull_deg is not None]))
+            notes.append(
+                f"the springback holds near {angle:.0f} degrees: for its law bend a piece to another angle, "
+                f"at least {APART_DEG:g} degrees away"
+            )
+        widest = {
+            "radius": WIDEST_DIAMETERS * self.outside,
+            "mark": WIDEST_DIAMETERS * self.outside,
+            "fixed": WIDEST_FIXED_DEG,
+            "per_degree": WIDEST_PER_DEGREE,
+        }
         estimates = {}
         for k, name in enumerate(self.names):
             sigma = float(np.sqrt(self.normal[k, k]))
             determined = abs((self.normal @ (self.jac.T @ self.jac))[k, k] - 1.0) < 1e-6
-            half = float(quantile * factor * sigma) if determined else float("inf")
-            more = ceil(3 * len(self.pieces)) if determined else None
-            estimates[name] = Estimate(float(self.x[k]), half, more)
+            half = float(quantile * factor * sigma) if determined else inf
+            settled = half <= widest[name]
+            more = ceil(3 * len(self.pieces)) if settled else None
+            estimates[name] = Estimate(float(self.x[k]), half if settled else inf, more)
         return Calibration(
             estimates.get("radius"),
             estimates.get("mark"),
@@ -229,19 +271,29 @@ class _Fit:
         )
 
     def _doubts(self, freedom: int) -> tuple[Doubt, ...]:
-        """Readings whose residual, left out of the fit, is too large for chance (Bonferroni at 1 %)."""
+        """Readings whose residual, left out of the fit, is too large for chance (Bonferroni at 1 %).
+
+        Too large for its stated accuracy, and also for how much the other readings scatter: where all scatter more
+        than was stated, none of them is the wrong one.
+        """
         from scipy import stats
 
         if freedom < 1:
             return ()
         hat = np.einsum("ij,jk,ik->i", self.jac, self.normal, self.jac)
+        total = float(np.sum(self.residual**2))
         doubts = []
         for row, (i, reading, _, sigma) in enumerate(self.rows):
             spare = 1.0 - hat[row]
             if spare < 1e-6:
                 continue  # nothing else checks this reading
-            score = self.residual[row] / np.sqrt(spare)
-            chance = float(2.0 * stats.norm.sf(abs(score)))
-            if chance * len(self.rows) < 0.01:
+            score = abs(float(self.residual[row] / np.sqrt(spare)))
+            chance = float(2.0 * stats.norm.sf(score))
+            among = 1.0
+            if freedom > 1:
+                others = max(1.0, float(np.sqrt(max(total - score**2, 0.0) / (freedom - 1))))
+                among = float(2.0 * stats.t.sf(score / others, freedom - 1))
+            blatant = freedom <= FEW and score > BLATANT
+            if chance * len(self.rows) < 0.01 and (among * len(self.rows) < 0.01 or blatant):
                 doubts.append(Doubt(self.pieces[i].name, reading, float(self.residual[row] / spare * sigma), chance))
         return tuple(sorted(doubts, key=lambda d: d.chance)[:1])

@@ -111,6 +111,12 @@ def _message(detail: Mapping[str, Any]) -> str:
     return f"{name}: {detail['msg'].replace('Input should be', 'this should be')}"
 
 
+def per_degree_of(former: Mapping[str, Any]) -> float:
+    """Return the springback for each degree that a former's entry has, 0 if it has none."""
+    value = (former.get("springback") or {}).get("per_degree", 0.0)
+    return float(value) if isinstance(value, int | float) else 0.0
+
+
 def former_values(result: Calibration, outside_mm: float, before: Mapping[str, Any]) -> dict[str, Any]:
     """Return a former's entry with what was calibrated put in place of what it had; the rest stays.
 
@@ -120,15 +126,16 @@ def former_values(result: Calibration, outside_mm: float, before: Mapping[str, A
         before: the entry as it was, {} for a new one.
     """
     values: dict[str, Any] = {**before, "outside": outside_mm}
-    if result.radius_mm:
+    if result.radius_mm and result.radius_mm.settled:
         values["radius"] = round(result.radius_mm.value, 2)
-    if result.mark_mm:
+    if result.mark_mm and result.mark_mm.settled:
         values["mark"] = round(result.mark_mm.value, 2)
-    springback = dict(before.get("springback") or {})
-    if result.fixed_deg:
-        springback["fixed"] = round(result.fixed_deg.value, 3)
-    if result.per_degree:
-        springback["per_degree"] = round(result.per_degree.value, 5)
-    if springback:
+    law = [figure for figure in (result.fixed_deg, result.per_degree) if figure]
+    # One without the other is no law: it was fitted beside the value that the other had.
+    if law and all(figure.settled for figure in law):
+        springback = dict(before.get("springback") or {})
+        springback["fixed"] = round(law[0].value, 3)
+        if result.per_degree:
+            springback["per_degree"] = round(result.per_degree.value, 5)
         values["springback"] = springback
     return values

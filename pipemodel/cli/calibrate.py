@@ -24,16 +24,18 @@ def command(pieces: Path, into: Path | None, name: str, form: str) -> None:
     In a job the former is then {file: FILE, name: NAME}. Ends with 1, and writes nothing, when a reading looks wrong.
     """
     from pipemodel.bending.calibrate import calibrate
-    from pipemodel.bending.pieces_file import former_values, read_pieces
+    from pipemodel.bending.pieces_file import former_values, per_degree_of, read_pieces
     from pipemodel.handover.calibration_text import calibration_text
 
     read = read_pieces(pieces)
-    result = calibrate(read.pieces, read.outside_mm, read.tape_mm, read.protractor_deg)
+    formers = {} if into is None else _formers(into)
+    before = formers.get(name) or {}
+    held = per_degree_of(before)
+    result = calibrate(read.pieces, read.outside_mm, read.tape_mm, read.protractor_deg, held)
     if into is not None and result.doubts:
         tell(f"{into} is left as it was: a reading looks wrong, see below")
     elif into is not None:
-        formers = _formers(into)
-        entry = former_values(result, read.outside_mm, formers.get(name) or {})
+        entry = former_values(result, read.outside_mm, before)
         if "radius" not in entry:
             tell(f"nothing written: these pieces do not give the radius, and {into} has none for {name!r} yet")
             sys.exit(2)
