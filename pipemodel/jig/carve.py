@@ -21,8 +21,8 @@ LEDGE = 0.4
 
 
 def tower_cuts(tower: Tower) -> list[Array]:
-    """Return convex point sets (n, 3) to cut out of a tower: its channel, its ledges and its lines."""
-    return [tower.channel(), _ledge(tower), *_edge_lines(tower), *_end_lines(tower)]
+    """Return convex point sets (n, 3) to cut out of a tower itself, besides its channel: its ledges and its lines."""
+    return [_ledge(tower), *_edge_lines(tower), *_end_lines(tower)]
 
 
 def _slab(tower: Tower, a: tuple[float, float], b: tuple[float, float], h: float, up: float) -> Array:
@@ -117,8 +117,8 @@ def lettering(text: str, height: float, middle: Array, along: Array, top: float)
 def with_towers(base: Solid, towers: Sequence[Tower], cuts: Sequence[Solid]) -> Solid:
     """Return a base with holes and lettering cut out of it and then its towers put on, channels and all.
 
-    In this order a tower that stands over a letter of its neighbour's fills it, and hangs over nothing.
+    In this order a tower that stands over its neighbour's letter fills it, and hangs over nothing; only channels are
+    cut through everything, up to the sky.
     """
-    bodies = [hull(tower.body()) for tower in towers]
-    tools = [hull(points) for tower in towers for points in tower_cuts(tower)]
-    return union([base - union(cuts), *bodies]) - union(tools)
+    shapes = [hull(tower.body()) - union([hull(points) for points in tower_cuts(tower)]) for tower in towers]
+    return union([base - union(cuts), *shapes]) - union([hull(tower.channel()) for tower in towers])

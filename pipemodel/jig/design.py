@@ -135,7 +135,11 @@ def _gauges(solved: SolvedRun, plan: Plan, settings: JigSettings) -> tuple[tuple
         made, notes = [*made, *more], [*notes, *left_out]
     parts: list[Part] = []
     for gauge in made:
-        part = _stood(gauge.stem, gauge.name, body_of(gauge.solid), settings, gauge.use)
+        try:
+            part = _stood(gauge.stem, gauge.name, body_of(gauge.solid), settings, gauge.use)
+        except ArithmeticError as error:
+            notes.append(f"no {gauge.name}: {error}")
+            continue
         if part.printability.faults:
             notes.append(f"no {gauge.name}: {'; '.join(part.printability.faults)}")
         else:

@@ -122,8 +122,10 @@ def angle_gauge(solved: SolvedRun, angle: float, arm: float, settings: JigSettin
 
 def turn_gauge(solved: SolvedRun, turn: float, settings: JigSettings) -> Gauge:
     """Return a collar that clips on the tube, with one arm for the bend made and one for the bend to come."""
-    wall, thick, reach, wide = 3.0, 10.0, 35.0, 9.0
+    wall, thick, reach = 3.0, 10.0, 35.0
     bore = solved.tube.outside_mm / 2.0 + settings.print.allowance_mm / 2.0
+    # No wider than lets the arms' corners lie inside the ring, where two that touch do no harm.
+    wide = min(9.0, 1.25 * (bore + wall))
     mouth = _mouth_half_deg(solved.tube.outside_mm, wall)
     # Seen from above, as printed, is seen from the start; clockwise from there is against the sheet's angles.
     arms = (90.0, 90.0 - turn)

@@ -42,25 +42,39 @@ def length_of(lines: tuple[str, str]) -> float:
 def place_label(base: Base, cut: Cut, plan: PartPlan, lines: tuple[str, str]) -> Label | None:
     """Find room for a part's label: on a pad made for it, else along the longest clear stretch of a bar.
 
-    None when there is no room anywhere on the part.
+    A bar too short for all of it carries a shorter name, or the part's number alone. None when there is no room
+    anywhere on the part.
     """
     for t in plan.towers:
         pad = base.pads[t]
         if pad.text_at is not None:
             return Label(lines, pad.text_at, pad.label_along)
-    best: tuple[float, Label] | None = None
+    stretch = _clear_stretch(base, cut, plan)
+    if stretch is None:
+        return None
+    k, low, high = stretch
+    bar = base.bars[k]
+    name, number = lines
+    shorter = [(name[: len(number)].strip(), number), ("", number.split()[0])]
+    for tried in [lines, *(shorter if not plan.towers else [])]:
+        if high - low >= length_of(tried) + 2.0:
+            return Label(tried, bar.start + bar.along * (low + high) / 2.0, bar.along)
+    return None
+
+
+def _clear_stretch(base: Base, cut: Cut, plan: PartPlan) -> tuple[int, float, float] | None:
+    """Return the longest stretch of a part's bars with nothing on it: bar, from, to."""
+    best: tuple[int, float, float] | None = None
     for k, low, high in plan.stretches:
         bar = base.bars[k]
         if 2.0 * bar.half < 2.0 * LINE_MM + 3.0:
             continue
-        taken = base.taken_along(k, 1.0)
         depth = KEY_DEPTH * 2.0 * bar.half + 1.5
-        taken += [(j.at - 1.5, j.at + depth) for j in cut.joints if j.bar == k]
+        taken = base.taken_along(k, 1.0) + [(j.at - 1.5, j.at + depth) for j in cut.joints if j.bar == k]
         gap = longest_gap(low, high, taken)
-        if gap and gap[1] - gap[0] >= length_of(lines) + 2.0 and (best is None or gap[1] - gap[0] > best[0] + 1e-6):
-            middle = bar.start + bar.along * (gap[0] + gap[1]) / 2.0
-            best = (gap[1] - gap[0], Label(lines, middle, bar.along))
-    return best[1] if best else None
+        if gap and (best is None or gap[1] - gap[0] > best[2] - best[1] + 1e-6):
+            best = (k, *gap)
+    return best
 
 
 def label_solid(label: Label, top: float) -> Solid:
@@ -68,7 +82,7 @@ def label_solid(label: Label, top: float) -> Solid:
     up = np.array([-label.along[1], label.along[0]])
     rows = [label.middle + up * (LINE_MM / 2.0) * sign for sign in (1.0, -1.0)]
     return union(
-        [lettering(text, HEIGHT_MM, row, label.along, top) for text, row in zip(label.lines, rows, strict=True)]
+        [lettering(t, HEIGHT_MM, row, label.along, top) for t, row in zip(label.lines, rows, strict=True) if t]
     )
 
 

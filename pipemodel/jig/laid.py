@@ -36,7 +36,10 @@ class Leg:
 
 @dataclass(frozen=True)
 class Axis:
-    """The axis of a run in some axes: its legs, and points (n, 3) along it with the leg each lies on (-1: a bend)."""
+    """The axis of a run in some axes: its legs, and points (n, 3) along it.
+
+    `leg_of` (n,) tells which leg each point lies on, counted from 0; -k for a point of bend k.
+    """
 
     outside_mm: float
     legs: tuple[Leg, ...]
@@ -81,5 +84,5 @@ def axis_of(solved: SolvedRun) -> Axis:
         count = max(2, int(np.ceil(piece.length / step)) + 1)
         for s in np.linspace(0.0, piece.length, count):
             points.append(np.array(piece.point_at(float(s))))
-            leg_of.append(-1 if is_arc else len(legs) - 1)
+            leg_of.append(-len(legs) if is_arc else len(legs) - 1)
     return Axis(solved.tube.outside_mm, tuple(legs), np.array(points), np.array(leg_of), solved.centreline.length)

@@ -8,6 +8,7 @@ from math import sqrt
 import numpy as np
 
 from pipemodel.bending.schedule import SolvedRun
+from pipemodel.geometry.distance import self_distances
 from pipemodel.jig.base import Base, base_of
 from pipemodel.jig.labels import towers_to_letter
 from pipemodel.jig.laid import Array, Axis, axis_of
@@ -19,6 +20,7 @@ from pipemodel.job.jig import JigSettings
 
 TRIES, MOST_TRIES = 24, 160
 """Ways up that are worked out in full before the lightest is taken; and how many, if need be, to find one at all."""
+REROUTE = "give it another way, and its jig will follow"
 PART_MM3 = 10_000.0
 """Plastic that one part fewer is worth."""
 
@@ -46,6 +48,9 @@ def plans(solved: SolvedRun, settings: JigSettings) -> Iterator[Plan]:
     Raises:
         JigRefusedError: if there is none at all, with the reasons and what would help.
     """
+    itself = self_distances([solved.centreline], [solved.tube.outside_mm], 0.0)[0]
+    if itself is not None and itself.distance < 0.0:
+        raise JigRefusedError(solved.name, [f"the run passes through itself {itself.at:.0f} mm along: {REROUTE}"])
     axis = axis_of(solved)
     refused: dict[str, Stuck] = {}
     ups = best_first(axis, settings, MOST_TRIES)
@@ -139,11 +144,17 @@ def _cut_up(solved: SolvedRun, layout: Layout, settings: JigSettings) -> Plan | 
         need = " x ".join(f"{s + 2.0 * MARGIN_MM:.0f}" for s in error.size)
         return Stuck(
             "bed",
-            f"cradles {', '.join(str(t + 1) for t in error.towers)} stand too close together for a joint "
-            f"between them, and need a bed of {need} mm; the bed is {settings.bed}",
+            f"{_too_close(error.towers)} need a bed of {need} mm; the bed is {settings.bed}: print on a larger "
+            "printer, or put towers on a board (base: board)",
             max(error.size),
         )
     return Plan(layout, base, parts)
+
+
+def _too_close(towers: tuple[int, ...]) -> str:
+    if len(towers) == 1:
+        return f"cradle {towers[0] + 1} and its pad"
+    return f"cradles {', '.join(str(t + 1) for t in towers)} stand too close together for a joint between them, and"
 
 
 def _cost(layout: Layout, base: Base) -> float:

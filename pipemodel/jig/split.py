@@ -187,6 +187,7 @@ class _Cutter:
     def __init__(self, base: Base, bed: Bed, tree: _Tree) -> None:
         self.base, self.bed, self.tree = base, bed, tree
         self.stub = least_stub(base)
+        self.key = KEY_DEPTH * 2.0 * base.bars[0].half if base.bars else 0.0
         self.parts: list[PartPlan] = []
         self.joints: list[Joint] = []
         self.links: dict[int, list[tuple[int, int]]] = {c: [] for c in range(len(tree.clusters))}
@@ -222,8 +223,8 @@ class _Cutter:
     def _stub_of(self, k: int, cluster: int) -> tuple[float, float]:
         low, high = self.tree.free[k]
         if self.tree.cluster_of[self.base.bars[k].a] == cluster:
-            return (0.0, low + self.stub)
-        return (high - self.stub, self.base.bars[k].length)
+            return (0.0, low + self.stub + self.key)
+        return (high - self.stub - self.key, self.base.bars[k].length)
 
     def _grow(self, cluster: int, via: int | None, done: set[int]) -> "_Growing":
         done.add(cluster)

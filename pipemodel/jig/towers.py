@@ -15,6 +15,8 @@ from pipemodel.job.jig import JigSettings
 
 GAP_MM = 1.0
 """What a tower leaves free, beyond the position tolerance, round tube that is not its own."""
+SKY_MM = 5000.0
+"""A channel is open upwards as far as any jig reaches."""
 REACH_MM = 2.0
 """How far a cut reaches past what it cuts, so that no skin is left."""
 
@@ -117,7 +119,7 @@ class Tower:
         At a stop the zone ends in a plane square to the leg. Carried up, that plane stands upright where the
         tube's end looks up, and leans back where it looks down: either way the end lifts out.
         """
-        r, rise = self.radius + self.clearance, self.height + 2.0 * REACH_MM
+        r = self.radius + self.clearance
         profile: list[tuple[float, float]] = []
         for side, foot in ((-1, self.foot[0]), (1, self.foot[1])):
             if self.cradle.stop == ("start" if side < 0 else "finish"):
@@ -126,12 +128,11 @@ class Tower:
                 # Past the foot, so that no lip of a flared foot is left at the mouth.
                 out = foot + side * REACH_MM
                 profile.append((out, self.place.height(out, -r)))
-        up = max(rise, max(z for _, z in profile) + REACH_MM)
         return np.array(
             [
                 self.place.point(a, b, height)
                 for a, z in profile
-                for height in (z, up)
+                for height in (z, SKY_MM)
                 for b in (-self.slot_half, self.slot_half)
             ]
         )
@@ -169,7 +170,7 @@ def tower_for(axis: Axis, cradle: Cradle, settings: JigSettings) -> Tower:
 
 @dataclass(frozen=True)
 class Skin:
-    """Points just outside the tube that no tower may hold: `points` (n, 3), and the leg each belongs to."""
+    """Points just outside the tube that no tower may hold: `points` (n, 3), and the leg or bend each belongs to."""
 
     points: Array
     leg_of: NDArray[np.int64]
@@ -188,9 +189,9 @@ def skin_of(axis: Axis, settings: JigSettings) -> Skin:
     u = np.divide(u, lengths, out=np.zeros_like(u), where=lengths > 0)
     v = np.cross(ahead, u)
     rings, owners = [p], [axis.leg_of]
-    for radius in (outer, outer / 2.0):
-        for k in range(12):
-            angle = k * np.pi / 6.0
+    for radius, around in ((outer, 24), (outer / 2.0, 8)):
+        for k in range(around):
+            angle = k * 2.0 * np.pi / around
             rings.append(p + radius * (np.cos(angle) * u + np.sin(angle) * v))
             owners.append(axis.leg_of)
     return Skin(np.vstack(rings), np.concatenate(owners))
@@ -210,9 +211,9 @@ def blocked(tower: Tower, skin: Skin, settings: JigSettings) -> bool:
     inside &= (b >= left + (-tower.half - left) * f) & (b <= right + (tower.half - right) * f)
     axis_height = tower.place.origin[2] + a * tower.place.slope
     own = (np.abs(b) <= zone) & ((z - axis_height) / tower.place.stretch >= -zone)
-    own &= skin.leg_of == tower.cradle.leg
-    # Tube of the bends next to the leg leaves through the open ends of the channel; it counts once it strays.
-    own |= (np.abs(b) <= zone) & ((z - axis_height) / tower.place.stretch >= -zone) & (skin.leg_of < 0)
+    # Tube of the bends at both ends of the leg leaves through the mouths of the channel; it counts once it strays.
+    leg = tower.cradle.leg
+    own &= (skin.leg_of == leg) | ((skin.leg_of < 0) & ((skin.leg_of == -leg) | (skin.leg_of == -leg - 1)))
     return bool(np.any(inside & ~own))
 
 
