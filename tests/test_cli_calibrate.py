@@ -1,6 +1,8 @@
 """`pipemodel calibrate`: from a file of readings to a former that a job can name."""
 
 import json
+import re
+from pathlib import Path
 
 import pytest
 import yaml
@@ -120,3 +122,16 @@ def test_what_is_not_settled_is_not_written(tmp_path):
     assert answer.exit_code == 0
     assert "not settled by these pieces" in answer.output
     assert yaml.safe_load(into.read_text())["mine"] == {"radius": 50, "mark": 12, "outside": 15}
+
+
+def test_the_pages_pieces_give_a_former(tmp_path):
+    page = (Path(__file__).parents[1] / "docs" / "bending.md").read_text(encoding="utf-8")
+    (block,) = [b for b in re.findall(r"```yaml\n(.*?)```", page, re.DOTALL) if b.startswith("tube:")]
+    path = tmp_path / "pieces.yaml"
+    path.write_text(block)
+    answer = run("calibrate", path, "--into", tmp_path / "formers.yaml", "--name", "ours")
+    assert answer.exit_code == 0
+    ours = yaml.safe_load((tmp_path / "formers.yaml").read_text())["ours"]
+    # The readings are those of the known former, to half a mm.
+    assert ours["radius"] == pytest.approx(TRUE["radius"], abs=1.5)
+    assert ours["mark"] == pytest.approx(TRUE["mark"], abs=1.5)
