@@ -132,6 +132,12 @@ def test_support_is_asked_for_by_the_kind_of_former():
     assert "D104" not in findings(tube, Former(300.0))
 
 
+def test_a_spring_is_only_advised_where_springs_are_made():
+    """Internal springs for 12, 15 and 22 mm only; BS 5431 does not cover more (a tube maker's guide, section 3.4)."""
+    assert "or a spring" in findings(find_tube(15), Former(55.0))["D104"].message
+    assert "spring" not in findings(find_tube(35), Former(105.0))["D104"].message
+
+
 def test_springs_where_springs_are_not_made():
     spring = Former(140.0, "a spring", kind="spring")
     assert "not for 28" in findings(find_tube(28), spring)["D105"].message

@@ -120,7 +120,7 @@ def _asked(tube: Tube, former: Former, bent: list[SolvedRun]) -> Iterable[Findin
         unheld = (
             f"bent free, this tube would kink at a radius of about {free:.0f} (estimate, elastic theory of thin tube)"
         )
-        yield say("D104", "note", f"a radius of {radius:g} needs support: {_support(former)}", unheld)
+        yield say("D104", "note", f"a radius of {radius:g} needs support: {_support(tube, former)}", unheld)
     if former.kind == "spring" and (odd := _odd_spring(tube, radius)):
         yield say("D105", "warning", odd)
 
@@ -175,16 +175,17 @@ def _thinning(tube: Tube, radius: float, guess: BendEstimate) -> str:
     )
 
 
-def _support(former: Former) -> str:
+def _support(tube: Tube, former: Former) -> str:
+    or_spring = ", or a spring of the right size" if _springs_made(tube) else ""
     return {
         "spring": "keep the spring in past both ends of each bend",
         "hand bender": "the guide goes in before every pull",
         "stand bender": "the guide goes in before every pull",
-    }.get(former.kind, "a grooved former with its guide, or a spring of the right size")
+    }.get(former.kind, f"a grooved former with its guide{or_spring}")
 
 
 def _odd_spring(tube: Tube, radius: float) -> str | None:
-    if not any(abs(tube.outside_mm - size) < SAME_MM for size in SPRING_SIZES_MM):
+    if not _springs_made(tube):
         return f"internal springs are made for 12, 15 and 22 mm, not for {tube.outside_mm:g} (BS 5431)"
     if radius < SPRING_DIAMETERS * tube.outside_mm - SAME_MM:
         usual = SPRING_DIAMETERS * tube.outside_mm
@@ -199,3 +200,7 @@ def _who(bent: list[SolvedRun]) -> str:
     names = [repr(solved.name) for solved in bent[:3]]
     more = f" and {len(bent) - 3} more" if len(bent) > 3 else ""
     return f"run{'s' if len(bent) > 1 else ''} {', '.join(names)}{more}"
+
+
+def _springs_made(tube: Tube) -> bool:
+    return any(abs(tube.outside_mm - size) < SAME_MM for size in SPRING_SIZES_MM)
