@@ -34,5 +34,5 @@ def command(job: Path, parameters: dict[str, str], allow_outside: bool, form: st
         from pipemodel.handover.table_csv import schedule_csv
 
         record = schedule_record(solved, plans)
-        hand_over(to_json(record) if form == "json" else schedule_csv(record))
+        hand_over(to_json(record) if form == "json" else schedule_csv(record, units_named(units or read.units)))
     sys.exit(0 if all(plan.possible for plan in plans) else 1)

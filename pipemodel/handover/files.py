@@ -31,7 +31,23 @@ def write_txt(answer: Answer, folder: Path) -> tuple[str, ...]:
 
 def write_csv(answer: Answer, folder: Path) -> tuple[str, ...]:
     """Write the schedule for a spreadsheet."""
-    _write(folder / "schedule.csv", schedule_csv(answer.schedule_record))
+    _write(folder / "schedule.csv", schedule_csv(answer.schedule_record, answer.paperwork.units))
+    return ()
+
+
+def write_xlsx(answer: Answer, folder: Path) -> tuple[str, ...]:
+    """Write the lists as a workbook."""
+    from pipemodel.handover.table_xlsx import workbook
+
+    (folder / "schedule.xlsx").write_bytes(workbook(answer))
+    return ()
+
+
+def write_md(answer: Answer, folder: Path) -> tuple[str, ...]:
+    """Write the lists as Markdown."""
+    from pipemodel.handover.table_md import markdown
+
+    _write(folder / "schedule.md", markdown(answer))
     return ()
 
 

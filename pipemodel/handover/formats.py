@@ -40,6 +40,8 @@ FORMATS: dict[str, Format] = {
     "json": Format("pipemodel.handover.files:write_json", "schedule.json, check.json", "the record, for programs"),
     "txt": Format("pipemodel.handover.files:write_txt", "schedule.txt, check.txt", "schedule and findings to read"),
     "csv": Format("pipemodel.handover.files:write_csv", "schedule.csv", "the schedule for a spreadsheet"),
+    "xlsx": Format("pipemodel.handover.files:write_xlsx", "schedule.xlsx", "every list, a sheet each"),
+    "md": Format("pipemodel.handover.files:write_md", "schedule.md", "every list, as Markdown"),
     "cuts": Format("pipemodel.handover.cut_list:write_cuts", "cuts.json, cuts.txt", "what to cut from which stock"),
     "step": Format("pipemodel.handover.solid_files:write_step_files", "job.step, RUN.step", "solids, exact"),
     "stl": Format("pipemodel.handover.solid_files:write_stl_files", "RUN.stl", "solids, as triangles"),

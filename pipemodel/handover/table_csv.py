@@ -11,6 +11,7 @@ from typing import Any, TypeAlias
 
 from pipemodel.handover.plain import shown
 from pipemodel.handover.record import Record
+from pipemodel.handover.units import MM, MM_PER_INCH, Units
 
 Cell: TypeAlias = str | float | int | None
 
@@ -32,18 +33,50 @@ _BEND = (
 )
 _PULL = ("pull", "held", "pull_mark_mm")
 COLUMNS = (*_RUN, "bend", *_BEND[1:], *_PULL)
+TAPED = ("mark_to_draw", "cut_length")
+"""Columns more where lengths are in inches: to the nearest 1/16, as a tape shows them."""
 
 
-def schedule_csv(record: Record) -> str:
-    """Return the schedule's record as CSV text, byte order mark included; a run without bends has one row."""
+def schedule_csv(record: Record, units: Units = MM) -> str:
+    """Return the schedule's record as CSV text, byte order mark included; a run without bends has one row.
+
+    In inches every length is a decimal number, and the mark is told as a tape shows it too.
+    """
     out = io.StringIO()
     out.write(BYTE_ORDER_MARK)
     writer = csv.writer(out, lineterminator="\r\n")
-    writer.writerow(COLUMNS)
+    inches = units.name == "in"
+    writer.writerow([*(_in_units(name) for name in COLUMNS), *TAPED] if inches else COLUMNS)
     for run in record["runs"]:
         for row in _rows(run):
-            writer.writerow([cell(value) for value in row])
+            writer.writerow([cell(value) for value in (_in_inches(row, units) if inches else row)])
     return out.getvalue()
+
+
+def _in_inches(row: list[Cell], units: Units) -> list[Cell]:
+    """Return a row with its lengths in inches, and what is taped of it as a tape shows it."""
+    named = dict(zip(COLUMNS, row, strict=True))
+    mark = named["mark_mm"] if named["pull_mark_mm"] is None else named["pull_mark_mm"]
+    return [
+        *(_converted(name, value) for name, value in named.items()),
+        *(_taped(value, units) for value in (mark, named["cut_length_mm"])),
+    ]
+
+
+def _taped(value: Cell, units: Units) -> Cell:
+    """Return a length to the sixteenth; a bare fraction would be taken for a date, so a nought goes before it."""
+    if not isinstance(value, float):
+        return None
+    text = units.short(value)
+    return f"0 {text}" if "/" in text and " " not in text else text
+
+
+def _in_units(name: str) -> str:
+    return f"{name.removesuffix('_mm')}_in" if name.endswith("_mm") else name
+
+
+def _converted(name: str, value: Cell) -> Cell:
+    return value / MM_PER_INCH if name.endswith("_mm") and isinstance(value, float) else value
 
 
 def cell(value: Cell) -> Cell:
@@ -52,9 +85,14 @@ def cell(value: Cell) -> Cell:
         return round(value, PLACES) + 0.0
     if isinstance(value, str):
         text = shown(value)
-        # A leading blank does not keep a spreadsheet from seeing a formula.
-        return f"'{text}" if text.lstrip().startswith(_FORMULA_STARTS) else text
+        return f"'{text}" if starts_a_formula(text) else text
     return value
+
+
+def starts_a_formula(text: str) -> bool:
+    """Tell whether a spreadsheet would take a text for a formula if it were typed in."""
+    # A leading blank does not keep a spreadsheet from seeing one.
+    return text.lstrip().startswith(_FORMULA_STARTS)
 
 
 def _rows(run: dict[str, Any]) -> list[list[Cell]]:
