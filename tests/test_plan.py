@@ -8,7 +8,7 @@ from made_runs import SPRINGY, made_run, random_run
 
 from pipemodel.bending.plan import plan_pulls
 from pipemodel.bending.plan_piece import kg_per_mm
-from pipemodel.trade.model import Tube
+from pipemodel.trade.model import Springback, Tube
 
 # ---- every order of a small run, by the words of the rule and nothing else
 
@@ -185,6 +185,15 @@ def test_a_pull_beyond_the_former_is_refused_in_any_order():
     assert not plan.possible
     # 178 + 1.5 + 0.05 x 178 = 188.4
     assert plan.why_not == ("bend 2 of 178 degrees has to be pulled to 188.4; the former goes no further than 180",)
+
+
+def test_a_springback_that_leaves_nothing_to_pull_is_refused():
+    """30 degrees less 40 is a pull of -10."""
+    plan = plan_pulls(made_run([300, 300, 300], [90, 30], springback=Springback(0.0, -40.0)))
+    assert not plan.possible
+    (why,) = plan.why_not
+    assert why.startswith("bend 2 of 30 degrees would be pulled to -10")
+    assert "springback of -40" in why
 
 
 def test_a_straight_run_needs_no_pull():

@@ -30,7 +30,28 @@ class Hindrance:
 def hindrances_of(piece: PieceToBend) -> tuple[Hindrance, ...]:
     """Return what the former's own limits have against a piece; empty when some order works by them."""
     changes = least_lengthening(piece.limits)
-    return (*_angles_too_great(piece), *(_too_short(piece.limits, change) for change in changes))
+    return (
+        *_no_pull_at_all(piece),
+        *_angles_too_great(piece),
+        *(_too_short(piece.limits, change) for change in changes),
+    )
+
+
+def _no_pull_at_all(piece: PieceToBend) -> list[Hindrance]:
+    """Return the bends that a springback below nothing leaves without a pull."""
+    return [
+        Hindrance(
+            "angle",
+            f"bend {bend.number} of {bend.angle_deg:.4g} degrees would be pulled to {pull:.4g}, which bends nothing: "
+            f"tube springs open, so the springback of {pull - bend.angle_deg:.4g} there should be a few degrees above 0",
+            has=pull,
+            needs=bend.angle_deg,
+            at_mm=(bend.start_mm + bend.finish_mm) / 2.0,
+            bend=bend.number,
+        )
+        for bend in piece.bends
+        if (pull := piece.former.springback.pull_deg(bend.angle_deg)) <= 0.0
+    ]
 
 
 def _angles_too_great(piece: PieceToBend) -> list[Hindrance]:

@@ -120,14 +120,12 @@ class FormerForm(Form):
     guide_travel: NonNegativeLength = Field(
         default=0.0, description="How much further ahead the guide slides in a pull of 90 degrees"
     )
-    max_angle: Angle = Field(default=180.0, description="The greatest angle it can be pulled to")
+    max_angle: Angle = Field(default=180.0, gt=0.0, description="The greatest angle it can be pulled to")
     outside: PositiveLength | None = Field(default=None, description="The tube its groove fits, outside diameter")
     allow_tight: bool = Field(default=False, description="Bend tighter than the smallest radius published for the tube")
 
     @model_validator(mode="after")
     def _can_bend(self) -> "FormerForm":
-        if self.max_angle <= 0.0:
-            raise ValueError(f"max_angle is {self.max_angle:g}; it must be more than 0, such as 180")
         if self.mark == "square" and self.rim is None:
             raise ValueError(
                 "a mark set by a square against the rim needs the rim: its distance from the former's axis"
