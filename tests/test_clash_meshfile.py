@@ -193,3 +193,14 @@ def step_of(folder, shape):
 def test_origin_stays_where_it_is(tmp_path):
     mesh = load_mesh(MeshFile(written(tmp_path, block(), "off"), offset=ORIGIN))
     assert mesh.vertices.sum(axis=0) == pytest.approx((0.0, 0.0, 0.0), abs=1e-9)
+
+
+def test_slivers_and_doubled_triangles_do_not_open_a_solid(tmp_path):
+    thing = block()
+    sliver = [[0.0, 0.0, 0.0], [1.0, 0.0, 0.0], [2.0, 0.0, 0.0]]
+    corners = np.vstack([thing.vertices, sliver])
+    more = np.arange(len(thing.vertices), len(corners))
+    faces = np.vstack([thing.faces, [more], thing.faces[:3]])
+    mesh = load_mesh(MeshFile(written(tmp_path, trimesh.Trimesh(corners, faces, process=False), "stl")))
+    assert mesh.closed
+    assert volume(mesh) == pytest.approx(math.prod(SIZES))

@@ -83,6 +83,11 @@ def _from_mesh(file: MeshFile, path: Path) -> "tuple[NDArray[np.float64], NDArra
     loaded.merge_vertices(merge_tex=True, merge_norm=True)
     a, b, c = loaded.faces.T
     loaded.update_faces((a != b) & (b != c) & (c != a))
+    if not loaded.is_watertight:
+        # What some exporters leave behind: triangles without an area, and the same triangle twice.
+        cleaned = loaded.copy()
+        cleaned.update_faces(cleaned.nondegenerate_faces() & cleaned.unique_faces())
+        loaded = cleaned if len(cleaned.faces) and cleaned.is_watertight else loaded
     if loaded.is_watertight and not loaded.is_winding_consistent:
         trimesh.repair.fix_winding(loaded)  # type: ignore[no-untyped-call]
     closed = bool(len(loaded.faces) and loaded.is_watertight and loaded.is_winding_consistent)
