@@ -30,6 +30,11 @@ CASES: list[tuple[str, str, list[tuple[int, int, str]]]] = [
         [(2, 7 - 6, "tube lacks 'wall'"), (2, 21, "unknown key 'wal'; did you mean 'wall'?")],
     ),
     (
+        "a former below nothing",
+        "job: x\ntube: 15\nformer: {radius: -55, max_angle: -4}\n" + RUNS,
+        [(3, 18, "-55 must be a length of more than 0"), (3, 34, "-4 must be an angle of more than 0")],
+    ),
+    (
         "misspelt key in a run",
         HEAD + "runs:\n  rail: {point: [[0, 0, 0], [1, 0, 0]]}\n",
         [(5, 10, "unknown key 'point'; did you mean 'points'?")],

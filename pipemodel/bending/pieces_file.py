@@ -12,7 +12,7 @@ from pipemodel.job.expressions import nearest
 from pipemodel.job.form import Form
 from pipemodel.job.forms import TubeChoice, TubeForm
 from pipemodel.job.model import Fault, JobError
-from pipemodel.job.quantities import Angle, NonNegativeLength, PositiveLength, shown
+from pipemodel.job.quantities import Angle, NonNegativeLength, PositiveAngle, PositiveLength, shown
 from pipemodel.job.text import read_text
 from pipemodel.job.yaml_tree import read_tree
 from pipemodel.trade.tubes import find_tube
@@ -34,7 +34,7 @@ class PiecesForm(Form):
 
     tube: TubeChoice
     tape: PositiveLength = Field(default=0.5, description="How well a length is read: standard deviation")
-    protractor: Angle = Field(default=0.5, gt=0.0, description="How well an angle is read: standard deviation")
+    protractor: PositiveAngle = Field(default=0.5, description="How well an angle is read: standard deviation")
     pieces: list[PieceForm] = Field(min_length=1)
 
 

@@ -43,7 +43,7 @@ def _no_pull_at_all(piece: PieceToBend) -> list[Hindrance]:
         Hindrance(
             "angle",
             f"bend {bend.number} of {bend.angle_deg:.4g} degrees would be pulled to {pull:.4g}, which bends nothing: "
-            f"tube springs open, so the springback of {pull - bend.angle_deg:.4g} there should be a few degrees above 0",
+            f"tube springs open, so the springback of {pull - bend.angle_deg:.4g} there should be above 0",
             has=pull,
             needs=bend.angle_deg,
             at_mm=(bend.start_mm + bend.finish_mm) / 2.0,

@@ -15,6 +15,7 @@ from pipemodel.job.quantities import (
     NonNegativeLength,
     Number,
     Point,
+    PositiveAngle,
     PositiveLength,
     parse_length,
     parse_number,
@@ -120,7 +121,7 @@ class FormerForm(Form):
     guide_travel: NonNegativeLength = Field(
         default=0.0, description="How much further ahead the guide slides in a pull of 90 degrees"
     )
-    max_angle: Angle = Field(default=180.0, gt=0.0, description="The greatest angle it can be pulled to")
+    max_angle: PositiveAngle = Field(default=180.0, description="The greatest angle it can be pulled to")
     outside: PositiveLength | None = Field(default=None, description="The tube its groove fits, outside diameter")
     allow_tight: bool = Field(default=False, description="Bend tighter than the smallest radius published for the tube")
 

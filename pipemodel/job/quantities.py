@@ -7,7 +7,7 @@ import re
 from math import isfinite
 from typing import Annotated, Any
 
-from pydantic import BeforeValidator, PlainValidator, WithJsonSchema
+from pydantic import AfterValidator, BeforeValidator, PlainValidator, WithJsonSchema
 
 TENTHS_PER_UNIT = {"mm": 10, "cm": 100, "m": 10_000, "in": 254, "inch": 254, "inches": 254, '"': 254, "″": 254}
 """Tenths of a millimetre in each unit of length a job may use: whole numbers, so that nothing is rounded twice."""
@@ -214,6 +214,15 @@ Angle = Annotated[
     ),
 ]
 """A form field holding an angle; degrees once read."""
+
+
+def _above_nothing(angle: float) -> float:
+    if angle <= 0.0:
+        raise ValueError(f"{angle:g} must be an angle of more than 0")
+    return angle
+
+
+PositiveAngle = Annotated[Angle, AfterValidator(_above_nothing)]
 Number = Annotated[
     float,
     PlainValidator(parse_number),
