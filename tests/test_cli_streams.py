@@ -120,3 +120,9 @@ def test_a_file_that_may_not_be_read_is_told_like_any_fault(tmp_path, monkeypatc
     monkeypatch.setattr(Path, "open", refuse)
     monkeypatch.setattr(os, "access", lambda *args, **kwargs: False)
     assert run("check", job) == (2, "", f"{job}:1:1: this file may not be read; change its permissions\n")
+
+
+def test_a_misspelt_command_names_the_nearest():
+    said = run("chek", CUPBOARD)
+    assert (said.code, said.out) == (2, "")
+    assert "No such command 'chek'. Did you mean 'check'?" in said.err

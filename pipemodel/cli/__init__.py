@@ -3,6 +3,7 @@
 import importlib
 import signal
 import sys
+from difflib import get_close_matches
 
 import click
 
@@ -34,6 +35,16 @@ class _Commands(click.Group):
         command = importlib.import_module(COMMANDS[name][0]).command
         assert isinstance(command, click.Command)
         return command
+
+    def resolve_command(
+        self, ctx: click.Context, args: list[str]
+    ) -> tuple[str | None, click.Command | None, list[str]]:
+        try:
+            return super().resolve_command(ctx, args)
+        except click.UsageError as error:
+            for near in get_close_matches(args[0], COMMANDS, n=1):
+                error.message += f" Did you mean {near!r}?"
+            raise
 
     def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
         with formatter.section("Commands"):
