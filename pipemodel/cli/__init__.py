@@ -42,9 +42,10 @@ class _Commands(click.Group):
         try:
             return super().resolve_command(ctx, args)
         except click.UsageError as error:
-            for near in get_close_matches(args[0], COMMANDS, n=1):
-                error.message += f" Did you mean {near!r}?"
-            raise
+            near = get_close_matches(args[0], COMMANDS, n=1)
+            if not near:
+                raise
+            raise click.UsageError(f"{error.message} Did you mean {near[0]!r}?", ctx) from error
 
     def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
         with formatter.section("Commands"):
