@@ -187,6 +187,12 @@ def test_a_pull_beyond_the_former_is_refused_in_any_order():
     assert plan.why_not == ("bend 2 of 178 degrees has to be pulled to 188.4; the former goes no further than 180",)
 
 
+def test_a_return_bend_and_its_springback_need_no_greatest_angle():
+    """180 wants a pull of 180 + 1.5 + 0.05 x 180 = 190.5, which nothing speaks against where nothing is said."""
+    (pull,) = plan_pulls(made_run([300, 300], [180], springback=SPRINGY)).pulls
+    assert pull.pull_deg == pytest.approx(190.5)
+
+
 def test_a_springback_that_leaves_nothing_to_pull_is_refused():
     """30 degrees less 40 is a pull of -10."""
     plan = plan_pulls(made_run([300, 300, 300], [90, 30], springback=Springback(0.0, -40.0)))

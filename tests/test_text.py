@@ -95,7 +95,7 @@ def test_a_bend_has_one_mark_the_one_it_is_pulled_by():
 
 
 def test_runs_that_cannot_be_pulled_say_why():
-    text, _ = texts(gallery.two_runs())
+    text, _ = texts(gallery.unbendable_order())
     assert "CANNOT BE PULLED" in text
 
 

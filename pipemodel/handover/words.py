@@ -4,7 +4,7 @@ from pipemodel.checks.findings import Report
 from pipemodel.geometry.vectors import Vec3
 from pipemodel.handover.figures import deg, tidy
 from pipemodel.handover.units import MM, Units
-from pipemodel.trade.model import Former, Tube
+from pipemodel.trade.model import GREATEST_PULL_DEG, Former, Tube
 
 
 def tube_words(tube: Tube) -> str:
@@ -22,7 +22,7 @@ def former_words(former: Former, units: Units = MM) -> str:
         words += f"; holds {units.tidy(former.hold_mm)}, guides {units.tidy(former.guide_mm)}"
     if former.guide_travel_mm:
         words += f" and {units.tidy(former.guide_travel_mm)} more as it travels in a pull of 90"
-    if former.max_angle_deg < 180.0:
+    if former.max_angle_deg < GREATEST_PULL_DEG:
         words += f"; up to {deg(former.max_angle_deg)} degrees"
     return words + ("; generic, measure your own" if former.generic else "")
 

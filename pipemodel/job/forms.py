@@ -21,6 +21,7 @@ from pipemodel.job.quantities import (
     parse_number,
 )
 from pipemodel.job.room_forms import ThingForm
+from pipemodel.trade.model import GREATEST_PULL_DEG
 
 
 def _named_or_form(value: object) -> str:
@@ -121,7 +122,10 @@ class FormerForm(Form):
     guide_travel: NonNegativeLength = Field(
         default=0.0, description="How much further ahead the guide slides in a pull of 90 degrees"
     )
-    max_angle: PositiveAngle = Field(default=180.0, description="The greatest angle it can be pulled to")
+    max_angle: PositiveAngle = Field(
+        default=GREATEST_PULL_DEG,
+        description="The greatest angle it can be pulled to; left out, enough for a return bend and its springback",
+    )
     outside: PositiveLength | None = Field(default=None, description="The tube its groove fits, outside diameter")
     allow_tight: bool = Field(default=False, description="Bend tighter than the smallest radius published for the tube")
 

@@ -50,6 +50,10 @@ MarkAt: TypeAlias = Literal["beginning", "square", "offset"]
 (the rim's distance from the former's axis further on), or at an offset of its own."""
 
 
+GREATEST_PULL_DEG = 200.0
+"""Where a former's greatest angle is not said: a return bend and what it springs back. Common practice, no source."""
+
+
 @dataclass(frozen=True)
 class Former:
     """The grooved wheel and what it asks for; mm and degrees.
@@ -66,7 +70,7 @@ class Former:
     mark_mm: float = 0.0
     hold_mm: float = 0.0
     guide_mm: float = 0.0
-    max_angle_deg: float = 180.0
+    max_angle_deg: float = GREATEST_PULL_DEG
     generic: bool = False
     source: str = ""
     outside_mm: float | None = None
