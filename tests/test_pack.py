@@ -131,6 +131,16 @@ def test_sheets_have_the_size_asked_for(paper):
     assert sizes == {(round(wide, 1), round(high, 1)), (round(high, 1), round(wide, 1))}
 
 
+def code_at(dark, size):
+    """What a QR reader makes of the dark modules, drawn with so many dots to the mm; "" where it finds none."""
+    picture = np.full((60 * size, 60 * size), 255, dtype=np.uint8)
+    for points in dark:
+        (x0, y0), (x1, y1) = points.min(axis=0), points.max(axis=0)
+        rows = slice(round((297.0 - y1) * size), round((297.0 - y0) * size))
+        picture[rows, round((x0 - 155.0) * size) : round((x1 - 155.0) * size)] = 0
+    return cv2.QRCodeDetector().detectAndDecode(picture)[0]
+
+
 def test_the_code_reads_as_identity_and_revision(cupboard):
     answer, data = cupboard
     page = pages_of(data)[0]
@@ -139,13 +149,8 @@ def test_the_code_reads_as_identity_and_revision(cupboard):
         for p in page.paths
         if p.filled and len(p.points) == 4 and p.points[:, 0].min() > 160 and p.points[:, 1].min() > 240
     ]
-    size = 20
-    picture = np.full((60 * size, 60 * size), 255, dtype=np.uint8)
-    for points in dark:
-        (x0, y0), (x1, y1) = points.min(axis=0), points.max(axis=0)
-        rows = slice(round((297.0 - y1) * size), round((297.0 - y0) * size))
-        picture[rows, round((x0 - 155.0) * size) : round((x1 - 155.0) * size)] = 0
-    words, *_ = cv2.QRCodeDetector().detectAndDecode(picture)
+    # This reader misses a code at one size that it reads at the next.
+    words = next(filter(None, (code_at(dark, size) for size in (8, 10, 12, 14, 20, 30))), "")
     assert words == to_ascii(f"{identity(answer.schedule)}; revision B, 2026-11-25")
     assert "://" not in words
 
