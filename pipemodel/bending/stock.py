@@ -22,8 +22,8 @@ from pipemodel.bending.stock_patterns import full_patterns
 
 UNIT_MM = 0.5
 """Pieces are rounded up, and stock down, to this: as fine as a tape reads."""
-MOST_PATTERNS = 4000
-"""No more patterns than this are written down."""
+MOST_PATTERNS, MOST_SIZES = 4000, 60
+"""No more patterns than this are written down, and of no more different lengths."""
 NEAR_ENOUGH = 0.005
 """A plan within this part of the bound is only bettered where all patterns are at hand."""
 MOST_NODES = 200
@@ -139,7 +139,9 @@ class _Cutting:
         bound = self._generate()
         if len(self.stock) == 1:  # whole lengths only: the bound may be rounded up to a whole number of them
             bound = ceil(bound / self.stock[0][1] - 1e-6) * self.stock[0][1]
-        chosen = min((self._dive(), greedy), key=self._cost)
+        chosen = greedy
+        if self._cost(chosen) > bound + UNIT_MM:
+            chosen = min((self._dive(), greedy), key=self._cost)
         if self._cost(chosen) > bound + UNIT_MM:
             complete = self._add_all()
             if complete or self._cost(chosen) > bound * (1.0 + NEAR_ENOUGH):
@@ -150,6 +152,8 @@ class _Cutting:
 
     def _add_all(self) -> bool:
         """Add every pattern there is; tell whether there were few enough."""
+        if len(self.sizes) > MOST_SIZES:
+            return False
         widths = [size + self.kerf for size in self.sizes]
         for kind, (units, *_) in enumerate(self.stock):
             patterns = full_patterns(widths, self.demand, units + self.kerf, MOST_PATTERNS)
