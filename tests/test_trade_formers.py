@@ -94,3 +94,10 @@ def test_an_unknown_former_names_the_nearest():
         find_former("15 mm hand bendr x")
     with pytest.raises(UnknownFormerError, match="28 mm stand bender"):
         find_former("???")
+
+
+def test_a_generic_former_pretends_to_no_finer_than_whole_millimetres():
+    # Two diameters and two thirds of one, common practice: 56 and 18.67 for 28, 31.75 and 10.58 for 15.875.
+    for size, hold, guide in (("28 stainless", 56.0, 19.0), ("1/2 L", 32.0, 11.0)):
+        former = generic_former(find_tube(size))
+        assert (former.hold_mm, former.guide_mm) == (hold, guide)

@@ -3,6 +3,7 @@
 import difflib
 import re
 from functools import cache
+from math import ceil
 
 from pipemodel.trade.model import Former, Springback, Tube, UnknownFormerError
 from pipemodel.trade.rows import Row, number, read_rows
@@ -12,7 +13,10 @@ RADIUS_PER_OUTSIDE = 4.0
 """A machine former is usually 4 x the tube's diameter (City & Guilds Plumbing Book 1, 2019, p. 95-97)."""
 HOLD_PER_OUTSIDE = 2.0
 GUIDE_PER_OUTSIDE = 2.0 / 3.0
-"""Common practice, no source: the stop grips about two diameters, the roller ends most of one past the bend."""
+"""Common practice, no source: the stop grips about two diameters, the roller ends most of one past the bend.
+
+So rough a figure is taken up to the whole millimetre.
+"""
 SPRINGBACK_PER_DEGREE = 0.02
 """Order of magnitude: an elastic, perfectly plastic thin tube opens by (4 / pi) (yield / E) (R / r), some 2 %."""
 
@@ -58,8 +62,8 @@ def generic_former(tube: Tube) -> Former:
         radius,
         f"generic former for {tube.name}",
         Springback(per_degree=SPRINGBACK_PER_DEGREE),
-        hold_mm=HOLD_PER_OUTSIDE * tube.outside_mm,
-        guide_mm=GUIDE_PER_OUTSIDE * tube.outside_mm,
+        hold_mm=float(ceil(HOLD_PER_OUTSIDE * tube.outside_mm)),
+        guide_mm=float(ceil(GUIDE_PER_OUTSIDE * tube.outside_mm)),
         generic=True,
         source=f"radius: {origin}; springback: order of magnitude from theory; hold and guide: common practice, "
         "no source - measure your own",
