@@ -10,7 +10,7 @@ from pipemodel.geometry.vectors import Vec3, distance, dot, unit
 from pipemodel.handover.drawing.clipping import clipped
 from pipemodel.handover.drawing.dimension import Dimension
 from pipemodel.handover.drawing.panel import Panel
-from pipemodel.handover.drawing.primitives import Line, Point, Role, Words
+from pipemodel.handover.drawing.primitives import Align, Line, Point, Role, Words
 from pipemodel.handover.figures import deg
 from pipemodel.handover.plain import shown
 from pipemodel.handover.units import Units
@@ -23,6 +23,12 @@ LEADER_FROM_MM = 5.0
 FLAT = 0.999
 """A bend whose axis points at the eye within this cosine is seen in its true angle."""
 LONGEST_NAME = 28
+_WAYS = sorted(
+    (1.5 * step + 0.4 * turn, reach, (turn + 1) // 2 * (pi / 4.0) * (1 if turn % 2 else -1))
+    for step, reach in enumerate((2.5, 4.0, 6.0, 8.5, 11.5))
+    for turn in range(8)
+)
+"""Places for a label about its spot: how ill each is by itself, how far off, and how far round in radians."""
 
 
 def dimension_legs(panels: Sequence[Panel], run: SolvedRun, units: Units) -> None:
@@ -34,9 +40,13 @@ def dimension_legs(panels: Sequence[Panel], run: SolvedRun, units: Units) -> Non
         text = units.short(distance(a, b))
         best: tuple[float, Panel, Dimension] | None = None
         for rank, panel in enumerate(p for p in panels if p.true_length(a, b)):
-            for choice, cost in _leg_choices(panel, run, a, b, text):
-                if best is None or cost + 4.0 * rank < best[0]:
-                    best = (cost + 4.0 * rank, panel, choice)
+            for choice, ill in _leg_choices(panel, run, a, b, text):
+                ill += 4.0 * rank
+                if best is not None and ill >= best[0]:
+                    break  # what follows is further off still
+                cost = panel.placer.cost(choice.drawn())
+                if cost is not None and (best is None or cost + ill < best[0]):
+                    best = (cost + ill, panel, choice)
         if best is not None:
             _, panel, dimension = best
             panel.placer.add(dimension.drawn())
@@ -44,15 +54,13 @@ def dimension_legs(panels: Sequence[Panel], run: SolvedRun, units: Units) -> Non
 
 
 def _leg_choices(panel: Panel, run: SolvedRun, a: Vec3, b: Vec3, text: str) -> Iterator[tuple[Dimension, float]]:
+    """Yield places for a leg's dimension, each with how ill it is by itself, the best first."""
     p, q = panel.at(a), panel.at(b)
     half = run.tube.outside_mm * panel.k / 2.0
     outer = _outer_side(panel, run, p, q)
-    for step in range(6):
-        for side in (outer, -outer):
-            choice = Dimension(p, q, side * (half + 5.0 + 4.5 * step), text, FIGURE_MM)
-            cost = panel.placer.cost(choice.drawn())
-            if cost is not None:
-                yield choice, cost + 1.5 * step + (2.0 if side != outer else 0.0)
+    ways = [(1.5 * step + (2.0 if side != outer else 0.0), step, side) for step in range(6) for side in (outer, -outer)]
+    for ill, step, side in sorted(ways):
+        yield Dimension(p, q, side * (half + 5.0 + 4.5 * step), text, FIGURE_MM), ill
 
 
 def _outer_side(panel: Panel, run: SolvedRun, p: Point, q: Point) -> float:
@@ -150,23 +158,25 @@ def _label(
     """Write a label near a point, first on the side `spot` names, with a leader where it has to go far."""
     (x, y), way = spot
     best: tuple[float, Words, Line | None] | None = None
-    for step, reach in enumerate((2.5, 4.0, 6.0, 8.5, 11.5)):
-        for turn in range(8):
-            angle = (turn + 1) // 2 * (pi / 4.0) * (1 if turn % 2 else -1)
-            dx, dy = way[0] * cos(angle) - way[1] * sin(angle), way[0] * sin(angle) + way[1] * cos(angle)
-            at = (x + dx * (half + reach), y + dy * (half + reach))
-            align = "left" if dx > 0.3 else "right" if dx < -0.3 else "centre"
-            words = Words(text, (at[0], at[1] - height / 2.0), height, align, role=role, bold=bold)  # type: ignore[arg-type]
-            leader = None
-            if reach > LEADER_FROM_MM:
-                leader = Line(((x + dx * half, y + dy * half), (at[0] - dx * 0.8, at[1] - dy * 0.8)), Role.PAPER)
-            cost = panel.placer.cost((words,))
-            through = panel.placer.cost((leader,)) if leader else 0.0
-            if cost is None or through is None:
+    for ill, reach, angle in _WAYS:
+        if best is not None and ill >= best[0]:
+            break  # what follows is further off still
+        dx, dy = way[0] * cos(angle) - way[1] * sin(angle), way[0] * sin(angle) + way[1] * cos(angle)
+        at = (x + dx * (half + reach), y + dy * (half + reach))
+        align: Align = "left" if dx > 0.3 else "right" if dx < -0.3 else "centre"
+        words = Words(text, (at[0], at[1] - height / 2.0), height, align, role=role, bold=bold)
+        cost = panel.placer.cost((words,))
+        if cost is None:
+            continue
+        leader = None
+        if reach > LEADER_FROM_MM:
+            leader = Line(((x + dx * half, y + dy * half), (at[0] - dx * 0.8, at[1] - dy * 0.8)), Role.PAPER)
+            through = panel.placer.cost((leader,))
+            if through is None:
                 continue
-            cost += through + 1.5 * step + 0.4 * turn
-            if best is None or cost < best[0]:
-                best = (cost, words, leader)
+            cost += through
+        if best is None or cost + ill < best[0]:
+            best = (cost + ill, words, leader)
     if best is None:
         return False
     drawn = [item for item in best[1:] if item is not None]

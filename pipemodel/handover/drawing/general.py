@@ -27,7 +27,9 @@ from pipemodel.handover.units import MM, Units
 A3 = (420.0, 297.0)
 EDGE, FOOT, INSIDE = 10.0, 12.0, 3.0
 MOST_DIMENSIONED = 3
-"""With more runs than this on one drawing, legs are left to each run's own drawing."""
+"""With more runs than this on one drawing, legs and angles are left to each run's own drawing."""
+MOST_NUMBERED = 8
+"""And with more than this, the numbers of the bends."""
 ROOM_SHARE = 0.15
 """How far beyond the runs, as a share of their size, the room is shown."""
 
@@ -78,7 +80,8 @@ def general_drawing(
     for run in runs:
         if few:
             dimension_legs((plan, front, side), run, units)
-        number_bends((plan, front, side, isometric), run, angles=few)
+        if len(runs) <= MOST_NUMBERED:
+            number_bends((plan, front, side, isometric), run, angles=few)
         name_ends((plan, front, side, isometric), run, units, named=len(runs) > 1)
     name_things((plan, front, side, isometric))
     draw_table(sheet, table, layout.table.left, layout.table.low)

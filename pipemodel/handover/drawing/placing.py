@@ -4,13 +4,14 @@ from collections.abc import Sequence
 from math import cos, radians, sin
 
 from pipemodel.handover.drawing.clipping import Window
-from pipemodel.handover.drawing.dimension import Dimension
 from pipemodel.handover.drawing.lettering import width_of
 from pipemodel.handover.drawing.primitives import Line, Point, Primitive, Words
 
 AROUND_MM = 0.5
 """How far letters keep from everything else."""
-CELL_MM = 12.0
+CELL_MM = 6.0
+MOST_COUNTED = 4
+"""More crossings than this are as ill as any number."""
 
 Outline = tuple[Point, ...]
 
@@ -39,6 +40,35 @@ def overlap(a: Outline, b: Outline) -> bool:
     return True
 
 
+class _Grid:
+    """Outlines found by place."""
+
+    def __init__(self) -> None:
+        self._cells: dict[tuple[int, int], list[tuple[float, float, float, float, Outline]]] = {}
+
+    def add(self, outline: Outline) -> None:
+        """Take note of an outline."""
+        xs, ys = [p[0] for p in outline], [p[1] for p in outline]
+        bounds = (min(xs), min(ys), max(xs), max(ys))
+        for cell in _cells(*bounds):
+            self._cells.setdefault(cell, []).append((*bounds, outline))
+
+    def hits(self, outline: Outline, most: int = 1) -> int:
+        """Return how many outlines an outline runs into, no more than `most`."""
+        xs, ys = [p[0] for p in outline], [p[1] for p in outline]
+        left, low, right, high = min(xs), min(ys), max(xs), max(ys)
+        found: set[int] = set()
+        for cell in _cells(left, low, right, high):
+            for a, b, c, d, other in self._cells.get(cell, ()):
+                if a > right or c < left or b > high or d < low or id(other) in found:
+                    continue
+                if overlap(outline, other):
+                    found.add(id(other))
+                    if len(found) >= most:
+                        return most
+        return len(found)
+
+
 class Placer:
     """What is on a sheet so far, found by place.
 
@@ -47,24 +77,21 @@ class Placer:
 
     def __init__(self, window: Window) -> None:
         self.window = window
-        self._words: dict[tuple[int, int], list[Outline]] = {}
-        self._solid: dict[tuple[int, int], list[Outline]] = {}
-        self._faint: dict[tuple[int, int], list[Outline]] = {}
-        self._drawn: dict[tuple[int, int], list[Outline]] = {}
+        self._words, self._solid, self._faint, self._drawn = _Grid(), _Grid(), _Grid(), _Grid()
 
     def add_stroke(self, points: Sequence[Point], faint: bool = False) -> None:
         """Take note of a stroke of the picture itself."""
         for a, b in zip(points, points[1:], strict=False):
-            self._note(self._faint if faint else self._solid, (a, b))
+            (self._faint if faint else self._solid).add((a, b))
 
     def add(self, primitives: Sequence[Primitive]) -> None:
         """Take note of words and of lines that belong to dimensions."""
         for item in primitives:
             if isinstance(item, Words):
-                self._note(self._words, box_of(item, 0.0))
+                self._words.add(box_of(item, 0.0))
             elif isinstance(item, Line):
                 for a, b in zip(item.points, item.points[1:], strict=False):
-                    self._note(self._drawn, (a, b))
+                    self._drawn.add((a, b))
 
     def cost(self, primitives: Sequence[Primitive]) -> float | None:
         """Return how ill a place is, 0 for a free one; None for one that nothing may take.
@@ -78,52 +105,33 @@ class Placer:
                 box = box_of(item)
                 if not all(self.window.holds(p) for p in box):
                     return None
-                if any(self._hits(where, box) for where in (self._words, self._solid, self._drawn)):
+                if any(grid.hits(box) for grid in (self._words, self._solid, self._drawn)):
                     return None
-                total += 2.0 * self._hits(self._faint, box)
+                total += 2.0 * self._faint.hits(box, MOST_COUNTED)
             elif isinstance(item, Line):
                 for a, b in zip(item.points, item.points[1:], strict=False):
-                    if not (self.window.holds(a) and self.window.holds(b)) or self._hits(self._words, (a, b)):
+                    if not (self.window.holds(a) and self.window.holds(b)) or self._words.hits((a, b)):
                         return None
-                    total += 6.0 * self._hits(self._drawn, (a, b)) + 3.0 * self._hits(self._solid, (a, b))
+                    total += 6.0 * self._drawn.hits((a, b), MOST_COUNTED)
+                    total += 3.0 * self._solid.hits((a, b), MOST_COUNTED)
         return total
 
-    def place_dimension(self, choices: Sequence[Dimension]) -> Dimension | None:
-        """Take the best of some dimensions, the earlier the better where they are alike; None if none has room."""
-        best: tuple[float, Dimension] | None = None
-        for rank, choice in enumerate(choices):
-            cost = self.cost(choice.drawn())
-            if cost is not None and (best is None or cost + 0.5 * rank < best[0]):
-                best = (cost + 0.5 * rank, choice)
-        if best is None:
-            return None
-        self.add(best[1].drawn())
-        return best[1]
-
     def place_words(self, choices: Sequence[Words]) -> Words | None:
-        """Take the best of some places for words; None if none has room."""
+        """Take the best of some places for words, the earlier the better; None if none has room."""
         best: tuple[float, Words] | None = None
         for rank, choice in enumerate(choices):
             cost = self.cost((choice,))
-            if cost is not None and (best is None or cost + 0.5 * rank < best[0]):
-                best = (cost + 0.5 * rank, choice)
+            if cost is not None and (best is None or cost + 0.05 * rank < best[0]):
+                best = (cost + 0.05 * rank, choice)
+                if cost == 0.0:
+                    break
         if best is None:
             return None
         self.add((best[1],))
         return best[1]
 
-    def _note(self, where: dict[tuple[int, int], list[Outline]], outline: Outline) -> None:
-        for cell in _cells(outline):
-            where.setdefault(cell, []).append(outline)
 
-    @staticmethod
-    def _hits(where: dict[tuple[int, int], list[Outline]], outline: Outline) -> int:
-        near = {id(o): o for cell in _cells(outline) for o in where.get(cell, ())}
-        return sum(overlap(outline, other) for other in near.values())
-
-
-def _cells(outline: Outline) -> list[tuple[int, int]]:
-    xs, ys = zip(*outline, strict=True)
-    columns = range(int(min(xs) // CELL_MM), int(max(xs) // CELL_MM) + 1)
-    rows = range(int(min(ys) // CELL_MM), int(max(ys) // CELL_MM) + 1)
+def _cells(left: float, low: float, right: float, high: float) -> list[tuple[int, int]]:
+    columns = range(int(left // CELL_MM), int(right // CELL_MM) + 1)
+    rows = range(int(low // CELL_MM), int(high // CELL_MM) + 1)
     return [(x, y) for x in columns for y in rows]

@@ -52,7 +52,7 @@ ISOMETRICS = (
 )
 
 
-MANY = 150
+MANY = 40
 """With more solids than this the views are taken from the usual sides, without looking for clearer ones."""
 
 
