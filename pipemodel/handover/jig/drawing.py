@@ -64,17 +64,20 @@ def picture_sheet(jig: Jig) -> Sheet:
 
 
 def _eye(jig: Jig) -> tuple[float, float, float]:
-    """Look from where the cradles stand furthest apart in the picture, so that none hides another."""
+    """Look from where the cradles stand furthest apart in the picture, and along no leg, so that nothing hides."""
     tops = np.array([[*t.centre, t.height] for t in jig.layout.towers])
-    best, best_gap = (-0.5, -1.0, 0.75), -1.0
-    for azimuth in np.radians(np.arange(15.0, 360.0, 30.0)):
+    plan = np.array([t.place.along for t in jig.layout.towers])
+    best, best_score = (-0.5, -1.0, 0.7), -1.0
+    for azimuth in np.radians(np.arange(7.5, 360.0, 15.0)):
         eye = (float(np.cos(azimuth)), float(np.sin(azimuth)), 0.7)
         right, up = _sheet_axes(eye)
         flat = np.column_stack([tops @ right, tops @ up])
         apart = np.linalg.norm(flat[:, None] - flat[None, :], axis=2)
         gap = float(apart[~np.eye(len(flat), dtype=bool)].min(initial=1e9)) / float(np.ptp(flat, axis=0).max() + 1.0)
-        if gap > best_gap + 1e-6:
-            best, best_gap = eye, gap
+        aside = float(np.abs(plan[:, 0] * np.sin(azimuth) - plan[:, 1] * np.cos(azimuth)).min())
+        score = gap * min(aside, 0.4)
+        if score > best_score + 1e-6:
+            best, best_score = eye, score
     return best
 
 

@@ -31,7 +31,7 @@ def jig_text(jig: Jig, ascii: bool = False, width: int = WIDTH) -> str:
     page.raw("")
     page.text(
         f"For a piece of {tidy(jig.solved.tube.outside_mm)} mm tube, right when every leg lies within "
-        f"{tidy(tolerance.position_mm)} mm of its place and {tidy(tolerance.angle_deg)} degrees of its "
+        f"{tidy(tolerance.position_mm)} mm of its place and {tidy(tolerance.angle_deg)}\u00b0 of its "
         f"direction, and its ends within {tidy(tolerance.at_start_mm)} mm (start) and "
         f"{tidy(tolerance.at_finish_mm)} mm (finish) along the tube."
     )
