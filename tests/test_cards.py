@@ -67,6 +67,19 @@ def test_height_of_a_set_is_its_offset_and_one_tube():
     assert last.roll.startswith("roll the tube half a turn")
 
 
+def test_height_of_a_passover_is_taken_at_its_crown():
+    """22.5, 45, 22.5: the crown lies R (sec 22.5 - 1) below the corner (checks A1), and one tube is added."""
+    h, r = 50.0, 55.0
+    slope = h / math.sin(math.radians(22.5))  # corner to corner
+    leg = slope - r * (math.tan(math.radians(11.25)) + math.tan(math.radians(22.5)))
+    run = made_run([300, leg, leg, 400], [22.5, 45, 22.5], [180, 180])
+    last = cards(run)[-1]
+    crown = h - r * (1 / math.cos(math.radians(22.5)) - 1)
+    (height,) = [m for m in last.measures if m.kind is Kind.HEIGHT]
+    assert height.mm == pytest.approx(crown + 15)
+    assert "up to the back of bend 2" in height.words
+
+
 def test_open_span_of_a_u():
     """Two square bends the same way, 200 between centres: 185 between the insides."""
     last = cards(made_run([300, 200 - 110, 300], [90, 90], [0]))[-1]

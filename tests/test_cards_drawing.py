@@ -3,12 +3,16 @@
 import re
 import xml.etree.ElementTree as ET
 
+import gallery
 import pytest
 from made_runs import made_run
 
+from pipemodel import story
 from pipemodel.bending.cards import cards_of
 from pipemodel.bending.plan import plan_pulls
+from pipemodel.bending.plan_limits import FlatTube
 from pipemodel.handover.card_drawing import PANEL, card_sheet, card_svg
+from pipemodel.handover.card_legs import with_short_legs
 from pipemodel.handover.drawing.sheet import Circle, Line, Role, Words
 
 RUN = made_run([245, 140, 90, 295], [90, 90, 45], [90, 180])
@@ -85,3 +89,36 @@ def test_the_same_card_gives_the_same_bytes():
     (card, *_) = [card for card, _ in drawn()]
     assert card_svg(RUN, card) == card_svg(RUN, card)
     assert not re.search(r"nan|inf|e-\d", card_svg(RUN, card))
+
+
+def test_long_legs_are_broken_and_the_rest_keeps_its_place():
+    """A leg of 1,000 between two bends is drawn as three radii of 55, and what is missing written at its break."""
+    run = made_run([300, 1000, 300], [90, 90], [0])
+    card, sheet = drawn(run)[1]
+    assert card.pull.made
+    assert words(sheet).count("835 more") == 2
+    bends, tube = with_short_legs(run.table.bends, FlatTube.of(run), {1, 2})
+    assert bends[1].start_mm - bends[0].finish_mm == pytest.approx(165)
+    assert tube.length == pytest.approx(run.table.length_mm - 835)
+    assert tube.starts[0] == run.table.bends[0].start_mm
+    # While bend 1 is not made there is no such leg.
+    assert with_short_legs(run.table.bends, FlatTube.of(run), {2})[1] == FlatTube.of(run)
+
+
+@pytest.mark.parametrize("mark", [30.0, -30.0])
+def test_the_mark_is_drawn_on_its_side_of_where_the_bend_begins(mark):
+    """Held by the start side a mark further from the start lies to the right of one nearer to it."""
+    at = {
+        offset: places(drawn(made_run([300, 200], [90], mark_mm=offset))[0][1], "mark")[0][0] for offset in (0.0, mark)
+    }
+    assert (at[mark] > at[0.0]) == (mark > 0)
+
+
+def test_make_writes_the_pulls_of_every_run(tmp_path):
+    answered = story.answer(gallery.two_runs())
+    story.write(answered, tmp_path / "out", ["pulls"])
+    for solved, plan in zip(answered.schedule.runs, answered.plans, strict=True):
+        root = ET.parse(tmp_path / "out" / f"{solved.name}-pulls.svg").getroot()
+        titles = [e.text for e in root.iter("{http://www.w3.org/2000/svg}title")]
+        assert titles[0] == solved.name
+        assert [t.split(":")[0] for t in titles[1:]] == [f"Pull {p.number}, bend {p.bend}" for p in plan.pulls]

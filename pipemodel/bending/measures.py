@@ -12,6 +12,8 @@ PARALLEL = 0.005
 """Sine of the angle, about 0.3 degrees, within which two legs are parallel to a fitter."""
 SQUARE_DEG = 0.5
 """A bend within this of 90 has a back to lay a square on."""
+IN_LINE_MM = 1.0
+"""Legs this near to one line are in line to a fitter."""
 FLAT_MM = 0.5
 """Closer than this to the bench is lying on it."""
 MOST = 3
@@ -46,7 +48,7 @@ def measures_after(piece: PartBent, number: int) -> tuple[Measure, ...]:
     """
     index = next(i for i, bend in enumerate(piece.bends) if bend.number == number)
     groups = [
-        _between_parallel_legs(piece, index),
+        [*_between_parallel_legs(piece, index), *_passover(piece, index)],
         [*_end_to_back(piece, index), *_back_to_back(piece, index)],
         _on_the_bench(piece, index),
     ]
@@ -109,9 +111,34 @@ def _between_parallel_legs(piece: PartBent, index: int) -> list[Measure]:
     return found
 
 
+def _passover(piece: PartBent, index: int) -> list[Measure]:
+    """Measure three bends that lift the tube over something and bring it back into line: up to the one on top."""
+    for one in (index - 2, index - 1, index):
+        if one < 0 or one + 3 >= len(piece.legs):
+            continue
+        a, b = piece.legs[one], piece.legs[one + 3]
+        if length(cross(a.direction, b.direction)) > PARALLEL or dot(a.direction, b.direction) < 0.0:
+            continue
+        top = piece.arcs[one + 1]
+        off = _off(a, top.point_at(top.length / 2.0))
+        if _apart(a, b) > IN_LINE_MM or length(off) < piece.outside_mm:
+            continue
+        up = scale(off, 1.0 / length(off))
+        crown = dot(up, sub(_bottom(top, scale(up, -1.0)), a.start))
+        numbers = [bend.number for bend in piece.bends[one : one + 3]]
+        words = f"over the outsides, from the legs before bend {numbers[0]} and after bend {numbers[2]}"
+        return [Measure(Kind.HEIGHT, crown + piece.outside_mm, f"{words} up to the back of bend {numbers[1]}")]
+    return []
+
+
 def _apart(a: Straight, b: Straight) -> float:
-    between = sub(b.start, a.start)
-    return length(sub(between, scale(a.direction, dot(between, a.direction))))
+    return length(_off(a, b.start))
+
+
+def _off(a: Straight, point: Vec3) -> Vec3:
+    """Return the way from the axis of a leg, square to it, to a point."""
+    to = sub(point, a.start)
+    return sub(to, scale(a.direction, dot(to, a.direction)))
 
 
 def _on_the_bench(piece: PartBent, index: int) -> list[Measure]:

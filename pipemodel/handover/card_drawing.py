@@ -3,19 +3,21 @@
 The eye looks down on the bender from the near side, a little from the left (docs/bending.md): held end to the
 left, free end to the right, the pull comes towards the eye. Straight up on the sheet is up; away from the eye goes
 up and to the right. What stands above or below the plane of the pull throws a thin shadow on it, and its ends say
-how far up or down they are. Tails too long to show are broken off, with what is missing written at the break.
+how far up or down they are. Tails too long to show are broken off and legs broken in the middle, with what is missing
+written at the break.
 """
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from math import ceil, cos, hypot, pi, radians, sin
+from math import cos, hypot, pi, radians, sin
 
-from pipemodel.bending.bender_frame import Side, sides_of, swung_side
+from pipemodel.bending.bender_frame import sides_of, swung_side
 from pipemodel.bending.cards import Card
 from pipemodel.bending.plan_limits import FINISH, START, FlatTube
 from pipemodel.bending.schedule import SolvedRun
-from pipemodel.geometry.centreline import Arc, Piece, Straight
 from pipemodel.geometry.vectors import Vec3, along, any_normal, cross
+from pipemodel.handover.card_legs import with_short_legs
+from pipemodel.handover.card_scene import Drawn, Label, Scene, scene_of
 from pipemodel.handover.drawing.sheet import Point, Role, Sheet
 from pipemodel.handover.drawing.svg import to_svg
 
@@ -28,37 +30,6 @@ ASIDE_DEG = 18.0
 """How far it looks from the left."""
 HEAD = 11.0
 """Height of what is written over the panels."""
-TAIL_MM = 170.0
-"""Longer tails are broken off here."""
-STEP_MM = 18.0
-"""Tube is drawn in lengths of about this, the far ones first."""
-
-
-@dataclass(frozen=True)
-class _Stretch:
-    """A short length of tube to draw: its axis, and whether it is the bend just made, or the very end."""
-
-    points: tuple[Vec3, ...]
-    new: bool = False
-
-
-@dataclass(frozen=True)
-class _Label:
-    """A bend's number or an end's name: where on the axis, and which way is out."""
-
-    text: str
-    at: Vec3
-    out: Vec3
-    strong: bool = False
-    more: str = ""
-
-
-@dataclass(frozen=True)
-class _Scene:
-    stretches: tuple[_Stretch, ...]
-    labels: tuple[_Label, ...]
-    ends: tuple[tuple[Vec3, Vec3, bool], ...]
-    """Each end of what is drawn: where, which way it faces, and whether the tube is broken off there."""
 
 
 def whole_mm(value: float) -> str:
@@ -76,11 +47,15 @@ def card_sheet(solved: SolvedRun, card: Card, length: Callable[[float], str] = w
     pull = card.pull
     held = START if pull.held == "start" else FINISH
     made = sum(1 << (n - 1) for n in pull.made)
-    bends = solved.table.bends
-    kept, free = sides_of(bends, FlatTube.of(solved), pull.bend - 1, held, made)
-    swung = swung_side(bends, free, pull.bend - 1)
-    before = _scene(solved, card, kept, free, None, length)
-    after = _scene(solved, card, kept, swung, pull.bend, length)
+    bends, tube, index = solved.table.bends, FlatTube.of(solved), pull.bend - 1
+    short = with_short_legs(bends, tube, {*pull.made, pull.bend})
+    kept, free = (
+        Drawn(*both)
+        for both in zip(sides_of(bends, tube, index, held, made), sides_of(*short, index, held, made), strict=True)
+    )
+    swung = Drawn(swung_side(bends, free.true, index), swung_side(short[0], free.shown, index))
+    before = scene_of(solved, card, (kept, free), None, length)
+    after = scene_of(solved, card, (kept, swung), pull.bend, length)
     radius, half = bends[pull.bend - 1].radius_mm, solved.tube.outside_mm / 2.0
     view = _View.over((before, after), radius, half)
     sheet = Sheet(
@@ -100,7 +75,7 @@ def card_sheet(solved: SolvedRun, card: Card, length: Callable[[float], str] = w
         panel.former(radius)
         panel.tube(scene)
         if column == 0:
-            panel.mark(abs(pull.mark_mm - kept.flat_from), radius)
+            panel.mark((pull.mark_mm - kept.true.flat_from) * (1.0 if held == START else -1.0), radius)
             panel.pull_arrow(radius, bends[pull.bend - 1].angle_deg)
         panel.labels(scene)
         title = "before" if column == 0 else f"after: {bends[pull.bend - 1].angle_deg:.4g}°"
@@ -110,60 +85,6 @@ def card_sheet(solved: SolvedRun, card: Card, length: Callable[[float], str] = w
         sheet.words("you", (foot[0], 1.5), 2.5, "centre")
     sheet.line(((PANEL[0], 2.0), (PANEL[0], PANEL[1] - 2.0)), Role.PAPER)
     return sheet
-
-
-def _scene(
-    solved: SolvedRun, card: Card, kept: Side, free: Side, new: int | None, length: Callable[[float], str]
-) -> _Scene:
-    bends = solved.table.bends
-    pull = card.pull
-    towards_start = pull.held == "start"
-    stretches: list[_Stretch] = []
-    labels: list[_Label] = []
-    ends: list[tuple[Vec3, Vec3, bool]] = []
-    for side, number_step in ((kept, -1 if towards_start else 1), (free, 1 if towards_start else -1)):
-        numbers = [b.number for b in bends if b.number in pull.made and (b.number - pull.bend) * number_step > 0]
-        numbers.sort(reverse=number_step < 0)
-        if side is free and new is not None:
-            numbers.insert(0, new)
-        pieces = list(side.pieces)
-        last = pieces[-1]
-        assert isinstance(last, Straight)
-        broken = last.length > TAIL_MM * 1.25
-        pieces[-1] = Straight(last.start, last.direction, TAIL_MM) if broken else last
-        for piece in pieces:
-            fresh = isinstance(piece, Arc) and side is free and new is not None and piece is pieces[0]
-            stretches += _stretches(piece, fresh)
-            if isinstance(piece, Arc):
-                number = numbers.pop(0)
-                middle = piece.point_at(piece.length / 2.0)
-                out = _towards(piece.centre, middle)
-                labels.append(_Label(str(number), middle, out, strong=fresh))
-        tail = pieces[-1]
-        name = ("start" if towards_start else "finish") if side is kept else ("finish" if towards_start else "start")
-        if abs(last.finish[2]) >= 1.0:
-            name += f", {length(abs(last.finish[2]))} {'up' if last.finish[2] > 0.0 else 'down'}"
-        more = f"{length(last.length - TAIL_MM)} more" if broken else ""
-        labels.append(_Label(name, tail.finish, last.direction, more=more))
-        ends.append((tail.finish, last.direction, broken))
-    return _Scene(tuple(stretches), tuple(labels), tuple(ends))
-
-
-def _towards(a: Vec3, b: Vec3) -> Vec3:
-    n = hypot(b[0] - a[0], b[1] - a[1], b[2] - a[2])
-    return ((b[0] - a[0]) / n, (b[1] - a[1]) / n, (b[2] - a[2]) / n)
-
-
-def _stretches(piece: Piece, new: bool) -> list[_Stretch]:
-    if piece.length <= 0.0:
-        return []
-    count = max(1, ceil(piece.length / STEP_MM))
-    fine = 4 if isinstance(piece, Arc) else 1
-    step = piece.length / (count * fine)
-    points = [piece.point_at(i * step) for i in range(count * fine + 1)]
-    # Each length reaches a little under the next, so that no seam shows.
-    ends = [piece.point_at(min((i + 1.05) * fine * step, piece.length)) for i in range(count)]
-    return [_Stretch((*points[i * fine : (i + 1) * fine + 1], ends[i]), new) for i in range(count)]
 
 
 @dataclass(frozen=True)
@@ -187,7 +108,7 @@ class _View:
         return p[2] * sin(radians(EYE_DEG)) - away * cos(radians(EYE_DEG))
 
     @classmethod
-    def over(cls, scenes: tuple[_Scene, ...], radius: float, half: float) -> "_View":
+    def over(cls, scenes: tuple[Scene, ...], radius: float, half: float) -> "_View":
         """Fit all scenes, the former and what is written beside them into a panel."""
         points = [cls.flat(p) for scene in scenes for s in scene.stretches for p in s.points]
         points += [(-radius, 0.0), (radius, radius), (radius, -radius)]
@@ -228,7 +149,7 @@ class _Panel:
         self.sheet.line(corners, Role.FORMER, True, True)
         self.sheet.line(corners, Role.ROOM, True)
 
-    def tube(self, scene: _Scene) -> None:
+    def tube(self, scene: Scene) -> None:
         """Draw the tube, the far lengths first, then its mouths."""
         for stretch in scene.stretches:
             if max(abs(p[2]) for p in stretch.points) > 2.0 * self.half:
@@ -307,7 +228,7 @@ class _Panel:
     def _on_ring(self, radius: float, angle: float) -> Point:
         return self.at((radius * cos(radians(angle)), radius * sin(radians(angle)), 0.0))
 
-    def labels(self, scene: _Scene) -> None:
+    def labels(self, scene: Scene) -> None:
         """Write bend numbers in rings beside their bends, and the names of the ends."""
         for label in scene.labels:
             (x, y), (ox, oy) = self.at(label.at), self.at(along(label.at, label.out, 100.0))
@@ -323,7 +244,7 @@ class _Panel:
             else:
                 self._end_name(label, (x, y), (dx, dy), width)
 
-    def _end_name(self, label: _Label, at: Point, out: Point, width: float) -> None:
+    def _end_name(self, label: Label, at: Point, out: Point, width: float) -> None:
         """Write an end's name past it; where the tube runs across the sheet, below it, or above it on the right."""
         across = abs(out[0]) > 0.85
         above = out[0] > 0.0 if across else out[1] > 0.0
@@ -331,7 +252,8 @@ class _Panel:
         y = at[1] + width + (4.8 if label.more else 2.2) if above else at[1] - width - 4.2
         room = 0.75 * max(len(label.text), len(label.more))  # capitals of 2.2 mm: a letter is about 1.5 wide
         x = min(max(x, self.left + room + 1.5), self.left + PANEL[0] - room - 1.5)
-        self.sheet.words(label.text, (x, y), 2.2, "centre")
+        if label.text:
+            self.sheet.words(label.text, (x, y), 2.2, "centre")
         if label.more:
             self.sheet.words(label.more, (x, y - 3.0), 1.9, "centre")
 

@@ -43,6 +43,9 @@ FORMATS: dict[str, Format] = {
     "xlsx": Format("pipemodel.handover.files:write_xlsx", "schedule.xlsx", "every list, a sheet each"),
     "md": Format("pipemodel.handover.files:write_md", "schedule.md", "every list, as Markdown"),
     "cuts": Format("pipemodel.handover.cut_list:write_cuts", "cuts.json, cuts.txt", "what to cut from which stock"),
+    "pulls": Format(
+        "pipemodel.handover.card_files:write_card_files", "RUN-pulls.svg", "each pull, before and after, at the bender"
+    ),
     "step": Format("pipemodel.handover.solid_files:write_step_files", "job.step, RUN.step", "solids, exact"),
     "stl": Format("pipemodel.handover.solid_files:write_stl_files", "RUN.stl", "solids, as triangles"),
     "svg": Format(

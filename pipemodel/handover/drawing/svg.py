@@ -9,13 +9,13 @@ CAP_HEIGHT = 0.72
 """Height of a capital over the font size, for the common sans-serif faces."""
 
 
-def to_svg(sheet: Sheet) -> str:
-    """Return the sheet as an SVG document; one unit is one mm."""
+def to_svg(sheet: Sheet, unit: str = "mm") -> str:
+    """Return the sheet as an SVG document; one unit is one mm, or "" for a sheet set in another document."""
     w, h = _n(sheet.width), _n(sheet.height)
     body = "".join(_item(item, sheet.height) for item in sheet.primitives())
     title = f"<title>{escape(_clean(sheet.title))}</title>" if sheet.title else ""
     return (
-        f'<svg xmlns="http://www.w3.org/2000/svg" width="{w}mm" height="{h}mm" viewBox="0 0 {w} {h}" role="img" '
+        f'<svg xmlns="http://www.w3.org/2000/svg" width="{w}{unit}" height="{h}{unit}" viewBox="0 0 {w} {h}" role="img" '
         f'font-family="DejaVu Sans, Arial, sans-serif">{title}'
         f'<rect width="{w}" height="{h}" fill="#fff"/>{body}</svg>'
     )

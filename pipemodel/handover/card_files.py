@@ -1,0 +1,49 @@
+"""The drawings of the pulls as files: one for each piece, its pulls one below the other."""
+
+from collections.abc import Sequence
+from html import escape
+from pathlib import Path
+
+from pipemodel.bending.cards import cards_of
+from pipemodel.handover.answer import Answer
+from pipemodel.handover.drawing.sheet import Sheet
+from pipemodel.handover.drawing.svg import to_svg
+from pipemodel.handover.names import run_stems
+from pipemodel.handover.pieces import pieces_of
+from pipemodel.handover.plain import shown
+
+GAP_MM = 6.0
+"""White between two pulls."""
+
+
+def write_card_files(answer: Answer, folder: Path) -> tuple[str, ...]:
+    """Write RUN-pulls.svg for each run that can be pulled, RUN-1-pulls.svg and so on for pieces of a jointed one."""
+    from pipemodel.handover.card_drawing import card_sheet
+
+    stems = run_stems(answer.schedule)
+    pieces = pieces_of(answer)
+    for number, piece in enumerate(pieces):
+        sheets = [card_sheet(piece.solved, card) for card in cards_of(piece.solved, piece.plan)]
+        if not sheets:
+            continue
+        stem = stems[answer.schedule.runs[piece.run].name]
+        before = sum(other.run == piece.run for other in pieces[:number])
+        of_many = sum(other.run == piece.run for other in pieces) > 1
+        name = f"{stem}-{before + 1}-pulls.svg" if of_many else f"{stem}-pulls.svg"
+        (folder / name).write_bytes(below_each_other(piece.solved.name, sheets).encode("utf-8"))
+    return ()
+
+
+def below_each_other(name: str, sheets: Sequence[Sheet]) -> str:
+    """Return sheets as one SVG document, one below the other; one unit is one mm."""
+    wide = max(sheet.width for sheet in sheets)
+    high = sum(sheet.height for sheet in sheets) + GAP_MM * (len(sheets) - 1)
+    parts, y = [], 0.0
+    for sheet in sheets:
+        drawn = to_svg(sheet, unit="")
+        parts.append(f'<g transform="translate(0 {y:g})">{drawn}</g>')
+        y += sheet.height + GAP_MM
+    return (
+        f'<svg xmlns="http://www.w3.org/2000/svg" width="{wide:g}mm" height="{high:g}mm" '
+        f'viewBox="0 0 {wide:g} {high:g}"><title>{escape(shown(name))}</title>{"".join(parts)}</svg>'
+    )
