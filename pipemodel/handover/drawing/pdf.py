@@ -2,7 +2,8 @@
 
 from typing import Any
 
-from pipemodel.handover.drawing.sheet import PENS, Circle, Line, Primitive, Sheet, Words
+from pipemodel.handover.drawing.lettering import CAP_HEIGHT
+from pipemodel.handover.drawing.sheet import PENS, Circle, Line, Sheet, Words
 from pipemodel.handover.pack.fonts import legible
 
 POINT_MM = 72.0 / 25.4
@@ -23,35 +24,31 @@ def draw_on(canvas: Any, sheet: Sheet, left_mm: float, bottom_mm: float, fonts: 
     canvas.scale(POINT_MM, POINT_MM)
     canvas.setLineCap(1)
     canvas.setLineJoin(1)
+    pen = None
     for item in sheet.primitives():
-        _draw(canvas, item, fonts)
+        if PENS[item.role] != pen:
+            pen = PENS[item.role]
+            canvas.setStrokeColorRGB(*pen.colour)
+            canvas.setFillColorRGB(*pen.colour)
+            canvas.setLineWidth(pen.width)
+            canvas.setDash(list(pen.dashes) if pen.dashes else [])
+        if isinstance(item, Words):
+            _write(canvas, item, fonts)
+        else:
+            path = canvas.beginPath()
+            _trace(path, item)
+            canvas.drawPath(path, stroke=int(not item.filled), fill=int(item.filled))
     canvas.restoreState()
 
 
-def _draw(canvas: Any, item: Primitive, fonts: tuple[str, str]) -> None:
-    pen = PENS[item.role]
-    canvas.setStrokeColorRGB(*pen.colour)
-    canvas.setFillColorRGB(*pen.colour)
-    canvas.setLineWidth(pen.width)
-    canvas.setDash(list(pen.dashes) if pen.dashes else [])
-    stroke, fill = int(not item.filled) if not isinstance(item, Words) else 0, 0
-    if isinstance(item, Words):
-        _write(canvas, item, fonts)
-        return
-    fill = int(item.filled)
-    path = canvas.beginPath()
+def _trace(path: Any, item: Line | Circle) -> None:
     if isinstance(item, Line):
         path.moveTo(*item.points[0])
         for point in item.points[1:]:
             path.lineTo(*point)
         if item.closed:
             path.close()
-    else:
-        _trace(path, item)
-    canvas.drawPath(path, stroke=stroke, fill=fill)
-
-
-def _trace(path: Any, item: Circle) -> None:
+        return
     (x, y), r = item.centre, item.radius
     if item.finish - item.start >= 360.0:
         path.circle(x, y, r)
@@ -60,12 +57,14 @@ def _trace(path: Any, item: Circle) -> None:
 
 
 def _write(canvas: Any, item: Words, fonts: tuple[str, str]) -> None:
-    from pipemodel.handover.drawing.svg import CAP_HEIGHT
-
+    put = {"left": canvas.drawString, "centre": canvas.drawCentredString, "right": canvas.drawRightString}[item.align]
+    canvas.setFont(fonts[item.bold], item.height / CAP_HEIGHT)
+    text = legible(item.text)
+    if not item.angle:
+        put(*item.at, text)
+        return
     canvas.saveState()
     canvas.translate(*item.at)
     canvas.rotate(item.angle)
-    canvas.setFont(fonts[item.bold], item.height / CAP_HEIGHT)
-    put = {"left": canvas.drawString, "centre": canvas.drawCentredString, "right": canvas.drawRightString}[item.align]
-    put(0, 0, legible(item.text))
+    put(0, 0, text)
     canvas.restoreState()

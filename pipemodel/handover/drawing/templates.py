@@ -20,6 +20,11 @@ TAILS_MM = (150.0, 120.0, 100.0, 80.0, 60.0)
 """An end leg longer than this is cut short on a template, with its true length written on it; as the paper allows."""
 TILTS_DEG = tuple(range(0, 180, 15))
 PAD_MM = 12.0
+ACROSS_MM = 5.0
+"""How far the strokes where a bend begins and ends stand out beside the tube."""
+LOOK_EVERY_MM = 15.0
+CLOSER_LOOKS = 24
+"""Ways of laying a template that are drawn, to count their pages."""
 CARD_LEG_MM = 60.0
 THROAT_MM = 3.0
 """How far a card's corner stays clear of the bend's inside."""
@@ -60,22 +65,42 @@ def best_template(solved: SolvedRun, stretch: Stretch, page: Point, overlap: flo
         overlap: of neighbouring pages, mm.
         units: what lengths are read in.
     """
-    fewest: tuple[int, Sheet] | None = None
-    for tail in TAILS_MM:
-        for tilt in TILTS_DEG:
-            sheet = template(solved, stretch, tail, tilt, units)
-            # The size alone first: most ways of laying it need not be looked at any closer.
-            least = ceil((sheet.width - overlap) / (page[0] - overlap)) * ceil(
-                (sheet.height - overlap) / (page[1] - overlap)
-            )
-            if fewest is not None and fewest[0] <= 1:
-                return fewest[1]
-            if fewest is None or least <= 2 * fewest[0]:
-                needed = len(tiles(sheet, page[0], page[1], overlap))
-                if fewest is None or needed < fewest[0]:
-                    fewest = (needed, sheet)
-    assert fewest is not None, "there is at least one way to lay it"
-    return fewest[1]
+    ways = [(tail, float(tilt)) for tail in TAILS_MM for tilt in TILTS_DEG]
+    reckoned = [(_reckoned_pages(solved, stretch, tail, tilt, page, overlap), -tail, tilt) for tail, tilt in ways]
+    best: tuple[int, Sheet] | None = None
+    for least, tail, tilt in sorted(reckoned)[:CLOSER_LOOKS]:
+        if best is not None and best[0] <= least:
+            break
+        sheet = template(solved, stretch, -tail, tilt, units)
+        needed = len(tiles(sheet, page[0], page[1], overlap))
+        if best is None or needed < best[0]:
+            best = (needed, sheet)
+    assert best is not None, "there is at least one way to lay it"
+    return best[1]
+
+
+def _reckoned_pages(solved: SolvedRun, stretch: Stretch, tail: float, tilt: float, page: Point, overlap: float) -> int:
+    """Return how many pages a way of laying takes at least, going by points along the tube."""
+    pieces = _pieces_of(solved, stretch)
+    first = pieces[1]
+    assert isinstance(first, Arc)
+    plane = _Plane(first, tilt)
+    points = []
+    for i, piece in enumerate(pieces):
+        begin, end = _shown_part(pieces, i, tail)
+        steps = max(ceil((end - begin) / LOOK_EVERY_MM), 1)
+        points += [plane.flat(piece.point_at(begin + (end - begin) * k / steps)) for k in range(steps + 1)]
+    around = solved.tube.outside_mm / 2.0 + ACROSS_MM
+    left, low = (min(p[axis] for p in points) - around - PAD_MM for axis in (0, 1))
+    step = (page[0] - overlap, page[1] - overlap)
+    return len(
+        {
+            (int((x - left + dx) // step[0]), int((y - low + dy) // step[1]))
+            for x, y in points
+            for dx in (-around, around)
+            for dy in (-around, around)
+        }
+    )
 
 
 def template(
@@ -92,7 +117,7 @@ def template(
         tilt: how far the first leg points up from the horizontal, in degrees.
         units: what lengths are read in.
     """
-    pieces = solved.centreline.pieces[2 * (stretch.first - 1) : 2 * stretch.last + 1]
+    pieces = _pieces_of(solved, stretch)
     first = pieces[1]
     assert isinstance(first, Arc)
     flat = _Plane(first, tilt)
@@ -100,11 +125,7 @@ def template(
     strokes: list[tuple[list[Point], Role]] = []
     words: list[Words] = []
     for i, piece in enumerate(pieces):
-        begin, end = 0.0, piece.length
-        if i == 0:
-            begin = max(begin, end - tail)
-        if i == len(pieces) - 1:
-            end = min(end, tail)
+        begin, end = _shown_part(pieces, i, tail)
         for side, role in ((half, Role.OUTLINE), (-half, Role.OUTLINE), (0.0, Role.CENTRE)):
             strokes.append((flat.offset(piece, begin, end, side), role))
         if end - begin < piece.length:
@@ -118,10 +139,20 @@ def template(
         if isinstance(piece, Arc):
             number = stretch.first + i // 2
             for at in (0.0, piece.length):
-                strokes.append((flat.across(piece, at, half + 5.0), Role.MARK))
+                strokes.append((flat.across(piece, at, half + ACROSS_MM), Role.MARK))
             text = f"bend {number}: {deg(piece.angle_deg)}\u00b0, R {units.tidy(piece.radius)}"
             words.append(_beyond(text, 3.0, *flat.back(piece), half + 7.0))
     return _on_a_sheet(f"{solved.name}, {stretch.words}, full size", strokes, words)
+
+
+def _pieces_of(solved: SolvedRun, stretch: Stretch) -> Sequence[Piece]:
+    return solved.centreline.pieces[2 * (stretch.first - 1) : 2 * stretch.last + 1]
+
+
+def _shown_part(pieces: Sequence[Piece], i: int, tail: float) -> tuple[float, float]:
+    """Return from where to where a piece is drawn, the end legs cut short."""
+    length = pieces[i].length
+    return (max(length - tail, 0.0) if i == 0 else 0.0), (min(length, tail) if i == len(pieces) - 1 else length)
 
 
 def _beyond(text: str, height: float, at: Point, way: Point, away: float) -> Words:

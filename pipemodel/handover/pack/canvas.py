@@ -71,7 +71,7 @@ def canvas_maker(contents: Contents, fonts: tuple[str, str], left: str) -> Any:
                 found = contents.page_of(key)
                 if page == number and found is not None:
                     self.drawRightString(x, y, str(found))
-                    self.linkRect("", key, (x - 150, y - 3, x + 4, y + 12), thickness=0)
+                    self.linkRect("", key, (x - 150, y - 3, x + 4, y + 12), name=f"to {key}", thickness=0)
             for key, title, page in contents.sections:
                 if page == number:
                     self.bookmarkPage(key)

@@ -2,6 +2,7 @@
 
 import io
 from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
 from pathlib import Path
 from typing import Any, NamedTuple
 
@@ -54,8 +55,21 @@ def pack_pdf(answer: Answer) -> bytes:
                 flow += [NextPageTemplate(part.template or SHEET), PageBreak()]
             flow += [begins, *page] if i == 0 else page
     left = f"{name}; {papers.state}" if papers.state else name
-    document.build(flow, canvasmaker=canvas_maker(contents, fonts, left))
+    with _binary_streams():
+        document.build(flow, canvasmaker=canvas_maker(contents, fonts, left))
     return out.getvalue()
+
+
+@contextmanager
+def _binary_streams() -> Iterator[None]:
+    """Let the library write its streams as they are, not as letters: a fifth smaller, and quicker."""
+    from reportlab import rl_config
+
+    before, rl_config.useA85 = rl_config.useA85, 0
+    try:
+        yield
+    finally:
+        rl_config.useA85 = before
 
 
 class Section(NamedTuple):
