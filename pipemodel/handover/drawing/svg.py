@@ -15,8 +15,8 @@ def to_svg(sheet: Sheet, unit: str = "mm") -> str:
     body = "".join(_item(item, sheet.height) for item in sheet.primitives())
     title = f"<title>{escape(_clean(sheet.title))}</title>" if sheet.title else ""
     return (
-        f'<svg xmlns="http://www.w3.org/2000/svg" width="{w}{unit}" height="{h}{unit}" viewBox="0 0 {w} {h}" role="img" '
-        f'font-family="DejaVu Sans, Arial, sans-serif">{title}'
+        f'<svg xmlns="http://www.w3.org/2000/svg" width="{w}{unit}" height="{h}{unit}" viewBox="0 0 {w} {h}" '
+        f'role="img" font-family="DejaVu Sans, Arial, sans-serif">{title}'
         f'<rect width="{w}" height="{h}" fill="#fff"/>{body}</svg>'
     )
 
