@@ -85,6 +85,7 @@ def test_the_text_names_lengths_pieces_and_what_is_left(tmp_path):
     assert "length of 3000" in result.stdout
     assert "jointed at" in result.stdout
     assert "no plan uses less" in result.stdout
+    assert "Local codes" in result.stdout
 
 
 def test_the_text_keeps_to_its_width_in_ascii_too(tmp_path):

@@ -6,6 +6,7 @@ from pipemodel.bending.cutting import Cutting
 from pipemodel.bending.schedule import Schedule
 from pipemodel.bending.split import Split, Unsplittable
 from pipemodel.handover.answer import Answer
+from pipemodel.handover.cautions import CAUTIONS
 from pipemodel.handover.plain import shown
 from pipemodel.handover.record import Record, run_record, to_json
 from pipemodel.handover.text import write_run
@@ -109,6 +110,7 @@ def cuts_text(schedule: Schedule, cutting: Cutting, ascii: bool = False, width: 
             for piece, plan in zip(split.pieces, split.plans, strict=True):
                 page.raw("")
                 write_run(page, piece, plan, units)
+    page.notes("Cautions", CAUTIONS)
     return page.finished()
 
 
