@@ -6,7 +6,7 @@ from math import cos, hypot, pi, sin
 from pipemodel.bending.bends import corners_of
 from pipemodel.bending.schedule import SolvedRun
 from pipemodel.geometry.centreline import Arc
-from pipemodel.geometry.vectors import Vec3, distance, dot, unit
+from pipemodel.geometry.vectors import Vec3, along, distance, dot, scale, unit
 from pipemodel.handover.drawing.clipping import clipped
 from pipemodel.handover.drawing.dimension import Dimension
 from pipemodel.handover.drawing.panel import Panel
@@ -94,26 +94,38 @@ def _outward(panel: Panel, arc: Arc) -> tuple[Point, Point]:
 
 def name_ends(panels: Sequence[Panel], run: SolvedRun, units: Units, named: bool) -> None:
     """Name start and finish in every view; in the first of them with their coordinates."""
-    line = run.centreline
-    first, last = line.pieces[0], line.pieces[-1]
     whose = f"{shown(run.name, LONGEST_NAME)}, " if named else ""
-    ends = (
-        ("start", line.start, tuple(-c for c in first.direction)),
-        ("finish", line.finish, last.direction_at(last.length)),
-    )
-    for name, point, outward in ends:
+    for name, point, outward in _ends(run):
         where = f" ({', '.join(units.tidy(c) for c in point)})"
         told = False
         for panel in panels:
-            p = panel.at(point)
-            q = panel.at(tuple(c + 100.0 * d for c, d in zip(point, outward, strict=True)))  # type: ignore[arg-type]
-            n = hypot(q[0] - p[0], q[1] - p[1])
-            way = ((q[0] - p[0]) / n, (q[1] - p[1]) / n) if n > 0.05 else (0.7, 0.7)
-            half = run.tube.outside_mm * panel.k / 2.0
             for text in (name,) if told else (name + where, name):
-                if _label(panel, whose + text, (p, way), half, NAME_MM, Role.DIMENSION):
+                if _label_end(panel, run, whose + text, point, outward):
                     told = told or text != name
                     break
+
+
+def name_run(panels: Sequence[Panel], run: SolvedRun) -> None:
+    """Name a run once, at one of its ends."""
+    for panel in panels:
+        for _, point, outward in _ends(run):
+            if _label_end(panel, run, shown(run.name, LONGEST_NAME), point, outward):
+                return
+
+
+def _ends(run: SolvedRun) -> tuple[tuple[str, Vec3, Vec3], tuple[str, Vec3, Vec3]]:
+    """Each end of a run: its name, where it is, and which way it faces."""
+    line = run.centreline
+    last = line.pieces[-1]
+    start = ("start", line.start, scale(line.pieces[0].direction, -1.0))
+    return start, ("finish", line.finish, last.direction_at(last.length))
+
+
+def _label_end(panel: Panel, run: SolvedRun, text: str, point: Vec3, outward: Vec3) -> bool:
+    p, q = panel.at(point), panel.at(along(point, outward, 100.0))
+    n = hypot(q[0] - p[0], q[1] - p[1])
+    way = ((q[0] - p[0]) / n, (q[1] - p[1]) / n) if n > 0.05 else (0.7, 0.7)
+    return _label(panel, text, (p, way), run.tube.outside_mm * panel.k / 2.0, NAME_MM, Role.DIMENSION)
 
 
 def name_things(panels: Sequence[Panel]) -> None:

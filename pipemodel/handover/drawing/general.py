@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from pipemodel.bending.bends import corners_of
 from pipemodel.bending.schedule import SolvedRun
 from pipemodel.geometry.vectors import Vec3, distance
-from pipemodel.handover.drawing.annotate import dimension_legs, name_ends, name_things, number_bends
+from pipemodel.handover.drawing.annotate import dimension_legs, name_ends, name_run, name_things, number_bends
 from pipemodel.handover.drawing.clipping import Window
 from pipemodel.handover.drawing.layout import lay_out
 from pipemodel.handover.drawing.panel import Panel, corners_of_bends
@@ -29,7 +29,7 @@ EDGE, FOOT, INSIDE = 10.0, 12.0, 3.0
 MOST_DIMENSIONED = 3
 """With more runs than this on one drawing, legs and angles are left to each run's own drawing."""
 MOST_NUMBERED = 8
-"""And with more than this, the numbers of the bends."""
+"""And with more than this the numbers of the bends, and where its ends are, which the table tells."""
 ROOM_SHARE = 0.15
 """How far beyond the runs, as a share of their size, the room is shown."""
 
@@ -82,7 +82,9 @@ def general_drawing(
             dimension_legs((plan, front, side), run, units)
         if len(runs) <= MOST_NUMBERED:
             number_bends((plan, front, side, isometric), run, angles=few)
-        name_ends((plan, front, side, isometric), run, units, named=len(runs) > 1)
+            name_ends((plan, front, side, isometric), run, units, named=len(runs) > 1)
+        else:
+            name_run((plan, front, side, isometric), run)
     name_things((plan, front, side, isometric))
     draw_table(sheet, table, layout.table.left, layout.table.low)
     _title_block(sheet, titles, layout.scale, units)

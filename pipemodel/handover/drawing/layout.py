@@ -11,10 +11,10 @@ AROUND_MM = 12.0
 TITLE_MM = 8.0
 """Room above a view for its title."""
 GAP_MM = 3.0
-LEAST_WIDTH_MM = 45.0
+LEAST_WIDTH_MM = 38.0
 """A view's title needs as much."""
-LEAST_ISOMETRIC_MM = 84.0
-"""And that of the isometric, which tells its scale too."""
+LEAST_ISOMETRIC_MM = 75.0
+"""And that of the isometric."""
 
 
 class Layout(NamedTuple):
@@ -42,11 +42,11 @@ def lay_out(area: Window, front: Point, side: Point, plan: Point, isometric: Poi
     """
     for scale in SCALES:
         f, s, p = (_cell(size, scale) for size in (front, side, plan))
-        # The isometric comes out smaller than the other views only where one step of the scale saves the rest.
+        # The isometric is the one that may come out smaller, by two steps of the scale, to save the rest.
         found = [
             Layout(*cells, scale, iso)
             for cells in _arrangements(area, f, s, p, table)
-            if cells is not None and (iso := _scale_for(isometric, cells[3])) <= _next(scale)
+            if cells is not None and (iso := _scale_for(isometric, cells[3])) <= _next(_next(scale))
         ]
         if found:
             return min(found, key=lambda layout: layout.isometric_scale)

@@ -20,7 +20,7 @@ STUB_MM = 1.0
 """Shorter stubs to a corner are not worth drawing."""
 AXIS_FROM_MM = 2.5
 """The axis is drawn inside a tube at least this wide on paper."""
-TITLE_HEIGHT, NOTE_HEIGHT = 3.5, 2.2
+TITLE_HEIGHT, NOTE_HEIGHT = 3.0, 2.2
 LONGEST_NAME = 28
 MOST_NAMES = 3
 
@@ -68,14 +68,15 @@ class Panel:
         return hypot(q[0] - p[0], q[1] - p[1]) >= TRUE * distance(a, b) * self.k
 
     def draw(self, runs: Sequence[SolvedRun], scale_too: bool) -> None:
-        """Draw title, tubes, room and axes; the title tells the scale where it is not the sheet's."""
-        title = self.seen.view.title + (f", 1:{self.scale}" if scale_too else "")
-        self.sheet.words(title, (self.cell.left, self.cell.high - TITLE_HEIGHT - 1.0), TITLE_HEIGHT, bold=True)
+        """Draw title, tubes, room and axes; its scale is told where it is not the sheet's."""
+        left, top = self.cell.left, self.cell.high - TITLE_HEIGHT - 1.0
+        self.sheet.words(self.seen.view.title, (left, top), TITLE_HEIGHT, bold=True)
+        notes = [f"1:{self.scale}"] if scale_too else []
         if self.seen.without:
             names = ", ".join(shown(name, LONGEST_NAME) for name in self.seen.without[:MOST_NAMES])
             more = len(self.seen.without) - MOST_NAMES
-            names += f" and {more} more" if more > 0 else ""
-            self.sheet.words(f"without {names}", (self.cell.left, self.cell.high - TITLE_HEIGHT - 4.5), NOTE_HEIGHT)
+            notes.append(f"without {names}" + (f" and {more} more" if more > 0 else ""))
+        self.sheet.words("; ".join(notes), (left, top - 3.5), NOTE_HEIGHT)
         window = self.window
         for stroke in self.seen.strokes:
             room = bool(self.seen.solids[stroke.body].thing)

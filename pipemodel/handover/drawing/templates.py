@@ -7,7 +7,7 @@ from math import ceil, cos, radians, sin, tan
 from pipemodel.bending.schedule import SolvedRun
 from pipemodel.geometry.centreline import Arc, Piece
 from pipemodel.geometry.vectors import Vec3, cross, dot, rotate, sub
-from pipemodel.handover.drawing.placing import box_of
+from pipemodel.handover.drawing.placing import box_of, overlap
 from pipemodel.handover.drawing.primitives import Align, Point, Role, Words
 from pipemodel.handover.drawing.sheet import Sheet
 from pipemodel.handover.drawing.tiles import tiles
@@ -16,6 +16,8 @@ from pipemodel.handover.units import MM, Units
 
 FLAT_DEG = 0.1
 """Turns nearer than this to 0 or 180 leave the next bend in the same plane."""
+LONGEST_LEG_MM = 600.0
+"""A leg longer than this is measured, and not laid out in sheets of straight tube."""
 TAILS_MM = (150.0, 120.0, 100.0, 80.0, 60.0)
 """An end leg longer than this is cut short on a template, with its true length written on it; as the paper allows."""
 TILTS_DEG = tuple(range(0, 180, 15))
@@ -23,7 +25,7 @@ PAD_MM = 12.0
 ACROSS_MM = 5.0
 """How far the strokes where a bend begins and ends stand out beside the tube."""
 LOOK_EVERY_MM = 15.0
-CLOSER_LOOKS = 24
+CLOSER_LOOKS = 40
 """Ways of laying a template that are drawn, to count their pages."""
 CARD_LEG_MM = 60.0
 THROAT_MM = 3.0
@@ -44,11 +46,14 @@ class Stretch:
 
 
 def planar_stretches(solved: SolvedRun) -> list[Stretch]:
-    """Split a run at the bends that leave the plane of the one before; every bend is in one stretch."""
+    """Split a run at the bends that leave the plane of the one before, and at very long legs.
+
+    Every bend is in one stretch.
+    """
     stretches: list[Stretch] = []
     for bend in solved.table.bends:
         aside = min(abs(bend.turn_deg), 180.0 - abs(bend.turn_deg))
-        if bend.number > 1 and aside <= FLAT_DEG:
+        if bend.number > 1 and aside <= FLAT_DEG and bend.straight_before_mm <= LONGEST_LEG_MM:
             stretches[-1] = Stretch(stretches[-1].first, bend.number)
         else:
             stretches.append(Stretch(bend.number, bend.number))
@@ -67,11 +72,12 @@ def best_template(solved: SolvedRun, stretch: Stretch, page: Point, overlap: flo
     """
     ways = [(tail, float(tilt)) for tail in TAILS_MM for tilt in TILTS_DEG]
     reckoned = [(_reckoned_pages(solved, stretch, tail, tilt, page, overlap), -tail, tilt) for tail, tilt in ways]
+    looks = [(least, -tail, tilt, inside) for least, tail, tilt in sorted(reckoned) for inside in (False, True)]
     best: tuple[int, Sheet] | None = None
-    for least, tail, tilt in sorted(reckoned)[:CLOSER_LOOKS]:
+    for least, tail, tilt, inside in looks[:CLOSER_LOOKS]:
         if best is not None and best[0] <= least:
             break
-        sheet = template(solved, stretch, -tail, tilt, units)
+        sheet = template(solved, stretch, tail, tilt, units, inside)
         needed = len(tiles(sheet, page[0], page[1], overlap))
         if best is None or needed < best[0]:
             best = (needed, sheet)
@@ -104,7 +110,12 @@ def _reckoned_pages(solved: SolvedRun, stretch: Stretch, tail: float, tilt: floa
 
 
 def template(
-    solved: SolvedRun, stretch: Stretch, tail: float = TAILS_MM[0], tilt: float = 0.0, units: Units = MM
+    solved: SolvedRun,
+    stretch: Stretch,
+    tail: float = TAILS_MM[0],
+    tilt: float = 0.0,
+    units: Units = MM,
+    inside: bool = False,
 ) -> Sheet:
     """Draw a planar stretch full size: both walls, centreline, where bends begin and end, and their angles.
 
@@ -116,6 +127,7 @@ def template(
         tail: end legs are cut short to this, mm.
         tilt: how far the first leg points up from the horizontal, in degrees.
         units: what lengths are read in.
+        inside: whether bends are named on their inside.
     """
     pieces = _pieces_of(solved, stretch)
     first = pieces[1]
@@ -141,7 +153,7 @@ def template(
             for at in (0.0, piece.length):
                 strokes.append((flat.across(piece, at, half + ACROSS_MM), Role.MARK))
             text = f"bend {number}: {deg(piece.angle_deg)}\u00b0, R {units.tidy(piece.radius)}"
-            words.append(_beyond(text, 3.0, *flat.back(piece), half + 7.0))
+            words.append(_clear_of(words, _beyond(text, 3.0, *flat.back(piece, inside), half + 7.0)))
     return _on_a_sheet(f"{solved.name}, {stretch.words}, full size", strokes, words)
 
 
@@ -159,6 +171,13 @@ def _beyond(text: str, height: float, at: Point, way: Point, away: float) -> Wor
     """Words set beyond a point, on the side a unit vector points to."""
     align: Align = "left" if way[0] > 0.35 else "right" if way[0] < -0.35 else "centre"
     return Words(text, (at[0] + way[0] * away, at[1] + way[1] * away - height / 2.0), height, align)
+
+
+def _clear_of(others: Sequence[Words], words: Words) -> Words:
+    """Move words down until they run into none of the others."""
+    while any(overlap(box_of(words), box_of(other)) for other in others):
+        words = words._replace(at=(words.at[0], words.at[1] - words.height))
+    return words
 
 
 def _on_a_sheet(title: str, strokes: Sequence[tuple[list[Point], Role]], words: Sequence[Words]) -> Sheet:
@@ -194,10 +213,11 @@ class _Plane:
         """A stroke across the tube."""
         return [self._at(piece, s, side) for side in (reach, -reach)]
 
-    def back(self, piece: Arc) -> tuple[Point, Point]:
-        """The middle of a bend, and which way its back lies."""
+    def back(self, piece: Arc, inside: bool) -> tuple[Point, Point]:
+        """The middle of a bend, and which way its back lies, or its inside."""
         at, centre = self.flat(piece.point_at(piece.length / 2.0)), self.flat(piece.centre)
-        return at, ((at[0] - centre[0]) / piece.radius, (at[1] - centre[1]) / piece.radius)
+        radius = -piece.radius if inside else piece.radius
+        return at, ((at[0] - centre[0]) / radius, (at[1] - centre[1]) / radius)
 
     def end(self, piece: Piece, s: float, way: float) -> tuple[Point, Point]:
         """Where a tail is cut, and which way the tube would go on: 1 onwards, -1 back."""

@@ -53,10 +53,11 @@ def full_size_pages(solved: SolvedRun, plan: Plan, page: tuple[float, float], un
     window = (MARGIN, MARGIN + FOOT, page[0] - 2 * MARGIN, page[1] - 2 * MARGIN - FOOT)
     for stretch in planar_stretches(solved):
         yield from tiled(best_template(solved, stretch, window[2:], OVERLAP, units), window)
-    name = shown(solved.name, 60)
-    yield from _shelved(list(angle_cards(solved, window[2])), window, f"{name}: angle cards")
-    strips = list(wrap_strips(solved, marks_to_draw(solved, plan), window[2] - 8.0, units))
-    yield from _shelved(strips, window, f"{name}: wraps")
+    small = [
+        *angle_cards(solved, window[2]),
+        *wrap_strips(solved, marks_to_draw(solved, plan), window[2] - 8.0, units),
+    ]
+    yield from _shelved(small, window, f"{shown(solved.name, 60)}: angle cards and wraps, full size")
 
 
 def tiled(sheet: Sheet, window: tuple[float, float, float, float]) -> Iterator[FullPage]:

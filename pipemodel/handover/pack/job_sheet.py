@@ -71,7 +71,7 @@ def _runs(answer: Answer, pieces: Sequence[Piece], styles: Styles) -> Any:
     for piece in pieces:
         solved = piece.solved
         bends = len(solved.table.bends)
-        pulls = str(len(piece.plan.pulls)) if piece.plan.possible else "no order works"
+        pulls = str(len(piece.plan.pulls)) if piece.plan.possible else "none works"
         cut = run_text(solved, piece.plan, answer.paperwork.units).cut_length
         rows.append([styles.name(solved.name), styles.words(tube_words(solved.tube)), str(bends), pulls, str(cut)])
     return styles.table(rows, (styles.width - 118.0, 52.0, 14.0, 20.0, 32.0), numbers=(2, 3, 4))

@@ -9,6 +9,8 @@ from pipemodel.handover.pack.styles import BOX, Styles
 from pipemodel.handover.units import Units, in_units
 from pipemodel.handover.words import tube_words
 
+CLIPS_PLANNED = "S102"
+"""The finding that tells where the clips go, which the clip list does better."""
 MOST_DISTANCES = 400
 """Rows of least distances on paper; the record has them all."""
 
@@ -82,9 +84,10 @@ def findings_list(answer: Answer, styles: Styles) -> list[Any]:
     """Return everything the checks found, and the least distances, nearest first."""
     units, report = answer.paperwork.units, answer.report
     flow: list[Any] = [styles.words("Findings and distances", "title")]
-    if report.findings:
+    told = [f for f in report.findings if f.code != CLIPS_PLANNED]
+    if told:
         rows: list[list[Any]] = [["", "code", "what was found"]]
-        rows += [[f.severity, f.code, styles.words(in_units(f.message, units))] for f in report.findings]
+        rows += [[f.severity, f.code, styles.words(in_units(f.message, units))] for f in told]
         flow.append(styles.table(rows, (18.0, 15.0, styles.width - 33.0), size=9))
     else:
         flow.append(styles.words("Nothing was found, as far as it was checked."))
