@@ -66,7 +66,7 @@ def longer(run, words, less=0.0):
     legs = [b.straight_before_mm for b in run.table.bends] + [run.table.straight_after_mm]
     names = {"start tail": 0, "finish tail": len(legs) - 1}
     names |= {f"leg between bends {i} and {i + 1}": i for i in range(1, len(legs) - 1)}
-    for name, more in re.findall(r"(start tail|finish tail|leg between bends \d+ and \d+) (\d+) longer", words):
+    for name, more in re.findall(r"(start tail|finish tail|leg between bends \d+ and \d+) (\d+) mm longer", words):
         legs[names[name]] += float(more) - less
     turns = [b.turn_deg for b in run.table.bends][1:]
     former = {"hold_mm": run.former.hold_mm, "guide_mm": run.former.guide_mm}
@@ -82,7 +82,7 @@ def test_the_lengthening_named_frees_the_run_and_clearly_less_does_not(bends):
             continue
         tried += 1
         assert plan_pulls(longer(run, words)).possible, words
-        if len(re.findall(r"\d longer", words)) == 1:
+        if len(re.findall(r"\d mm longer", words)) == 1:
             assert not plan_pulls(longer(run, words, less=2.0)).possible, words
     assert tried >= 3
 
@@ -100,7 +100,7 @@ def test_what_stands_in_the_way_is_named_with_place_part_and_depth():
         assert 0 <= hindrance.at_mm <= run.table.length_mm
         assert re.search(
             r"bend \d after bend \d, held by the (start|finish) side, can't be pulled: the (held|free) side's .+ "
-            r"goes \d+\.\d into the post \d at \d+ degrees",
+            r"goes \d+\.\d mm into the post \d at \d+ degrees",
             hindrance.message,
         )
     found = bender_check(Schedule(Job("test", (run.run,)), (run,)))

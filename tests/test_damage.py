@@ -88,7 +88,7 @@ def test_tighter_than_the_temper_allows():
     assert "D101" not in findings(find_tube("1/2 L annealed"), former)
     tight = findings(find_tube("1/2 L drawn"), former)["D101"]
     assert tight.severity == "warning"
-    assert "3.5 below the smallest published, 63.5" in tight.message
+    assert "3.5 mm below the smallest published, 63.5 mm" in tight.message
     assert "table 4.1" in tight.message
 
 
@@ -140,7 +140,7 @@ def test_a_spring_is_only_advised_where_springs_are_made():
 
 def test_springs_where_springs_are_not_made():
     spring = Former(140.0, "a spring", kind="spring")
-    assert "not for 28" in findings(find_tube(28), spring)["D105"].message
+    assert "not for one of 28 mm" in findings(find_tube(28), spring)["D105"].message
     # City & Guilds Plumbing Book 1 (2019) p. 95-97: usually 4 D.
     assert "usually 4 x" in findings(find_tube(15), Former(55.0, kind="spring"))["D105"].message
     assert "D105" not in findings(find_tube(15), Former(60.0, kind="spring"))

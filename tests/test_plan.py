@@ -167,7 +167,7 @@ def test_a_leg_too_short_either_way_is_named_with_what_it_needs():
     plan = plan_pulls(made_run([200, 31.2, 200], [90, 90]))
     assert not plan.possible
     assert plan.why_not == (
-        "leg between bends 1 and 2 is 31.2; 45.0 is needed to guide the pull beside it: 13.8 longer",
+        "leg between bends 1 and 2 is 31.2 mm; 45.0 mm is needed to guide the pull beside it: 13.8 mm longer",
     )
 
 

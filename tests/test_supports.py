@@ -102,9 +102,9 @@ def test_measured_from_the_corner_of_the_room():
 def test_without_a_corner_the_face_has_its_own_origin():
     alone = plan([(0, Y, 500), (3000, Y, 500)], things=(WALL,)).clips
     # The wall's point is (500, 1000, 200), and one facing it has east on the right.
-    assert alone[0].across.in_words == "200 to the left of the point given for north wall"
-    assert alone[1].across.in_words == "1000 to the right of the point given for north wall"
-    assert alone[0].up.in_words == "300 above the point given for north wall"
+    assert alone[0].across.in_words == "200 mm to the left of the point given for north wall"
+    assert alone[1].across.in_words == "1000 mm to the right of the point given for north wall"
+    assert alone[0].up.in_words == "300 mm above the point given for north wall"
 
 
 def test_a_wall_that_is_a_block_is_measured_from_its_edges():
@@ -113,7 +113,7 @@ def test_a_wall_that_is_a_block_is_measured_from_its_edges():
     assert made.clips[0].across.reference == "from the left edge of north wall"
     assert made.clips[0].across.distance_mm == pytest.approx(100 + made.clips[0].at_mm)
     assert made.clips[-1].across.reference == "from the right edge of north wall"
-    assert made.clips[0].up.in_words == "500 from the bottom edge of north wall"
+    assert made.clips[0].up.in_words == "500 mm from the bottom edge of north wall"
 
 
 def test_a_short_wall_leaves_the_rest_hanging():
@@ -137,16 +137,16 @@ def test_floors_and_ceilings_take_clips():
     on_floor = plan([(0, 0, 15), (2000, 0, 15)], faces=("floor",))
     assert on_floor.unsupported == ()
     assert on_floor.clips[0].across.reference == "from west wall"
-    assert on_floor.clips[0].up.in_words == "1000 from north wall"
+    assert on_floor.clips[0].up.in_words == "1000 mm from north wall"
 
 
 def test_what_stands_wrong_is_said_with_its_measure():
     (gap,) = plan([(0, 960, 500), (3000, 960, 500)]).unsupported
-    assert "leg 1 stands 40.0 off north wall, and the clip holds 15" in gap.reason
+    assert "leg 1 stands 40.0 mm off north wall, and the clip holds 15 mm" in gap.reason
     (gap,) = plan([(0, 0, 500), (0, 900, 500)]).unsupported
     assert "leg 1 lies along no face of north wall" in gap.reason
     (gap,) = plan([(0, 900, 500), (3000, 900, 500)], standoff=None).unsupported
-    assert "stands 100.0 off north wall, and a clip reaches 60" in gap.reason
+    assert "stands 100.0 mm off north wall, and a clip reaches 60 mm" in gap.reason
     assert plan([(0, 960, 500), (3000, 960, 500)], standoff=None).unsupported == ()
 
 
@@ -156,8 +156,8 @@ def test_the_middle_leg_away_from_the_wall():
     schedule = solved(points)
     errors = [f for f in supports(schedule) if f.severity == "error"]
     assert [f.code for f in errors] == ["S101"]
-    assert "leg 3 stands 415.0 off north wall" in errors[0].message
-    assert "at most 1200 is allowed" in errors[0].message
+    assert "leg 3 stands 415.0 mm off north wall" in errors[0].message
+    assert "at most 1200 mm is allowed" in errors[0].message
     assert 500 < errors[0].at_mm < schedule.runs[0].centreline.length - 500
 
 
@@ -183,7 +183,7 @@ def test_findings_only_when_asked():
     schedule = solved([(0, Y, 500), (3000, Y, 500)])
     (said,) = supports(schedule)
     assert (said.code, said.severity) == ("S102", "note")
-    assert "700 from west wall and 500 from floor" in said.message
+    assert "700 mm from west wall and 500 mm from floor" in said.message
     bare = replace(schedule.job, runs=(replace(schedule.job.runs[0], clips=None),))
     assert supports(solve(bare)) == ()
     assert plan_clips(solve(bare).runs[0], ROOM) is None

@@ -73,13 +73,13 @@ def _angles_too_great(piece: PieceToBend) -> list[Hindrance]:
 
 def _too_short(limits: Limits, change: Lengthening) -> Hindrance:
     tube, n = limits.tube, limits.tube.bends
-    way_out = f"{up_to_tenth(change.more)} longer"
+    way_out = f"{up_to_tenth(change.more)} mm longer"
     if change.leg in (0, n):
         way_out += " (it can be cut off after bending)"
     begins = tube.finishes[change.leg - 1] if change.leg else 0.0
     return Hindrance(
         "straight",
-        f"{leg_name(change.leg, n)} is {change.has:.1f}; {up_to_tenth(change.needs)} is needed "
+        f"{leg_name(change.leg, n)} is {change.has:.1f} mm; {up_to_tenth(change.needs)} mm is needed "
         f"{_what_for(limits, change)}: {way_out}",
         has=change.has,
         needs=change.needs,
@@ -94,7 +94,7 @@ def _what_for(limits: Limits, change: Lengthening) -> str:
     if any(abs(change.needs - guide) <= SLACK_MM for guide in limits.guides):
         return "to guide the pull beside it"
     guide = max(limits.guides)
-    return f"for the former to hold {limits.hold:.4g} and guide {guide:.4g}, tube not bent yet included"
+    return f"for the former to hold {limits.hold:.4g} mm and guide {guide:.4g} mm, tube not bent yet included"
 
 
 def leg_name(leg: int, bends: int) -> str:

@@ -100,7 +100,7 @@ def _hindrance(piece: PieceToBend, one: _Blocked, way_out: str) -> Hindrance:
     return Hindrance(
         "bender",
         f"bend {number}{made}, held by the {held} side, can't be pulled: the {touch.side} side's "
-        f"{place_name(piece.tube, touch.flat_mm)} goes {touch.depth_mm:.1f} into the {touch.part} "
+        f"{place_name(piece.tube, touch.flat_mm)} goes {touch.depth_mm:.1f} mm into the {touch.part} "
         f"at {touch.at_pull_deg:.0f} degrees{way_out}",
         has=-touch.depth_mm,
         needs=0.0,
@@ -124,7 +124,7 @@ def _way_out(piece: PieceToBend, blocked: list[_Blocked], trials: _Trials) -> st
     joint = _joint(piece, blocked, trials)
     if changes:
         longer = " and ".join(
-            f"{leg_name(leg, n)} {more:.0f} longer{', cut off after bending,' if leg in (0, n) else ''}"
+            f"{leg_name(leg, n)} {more:.0f} mm longer{', cut off after bending,' if leg in (0, n) else ''}"
             for leg, more in changes
         )
         frees = "frees it" if alone else "together free it"

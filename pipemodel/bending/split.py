@@ -163,9 +163,10 @@ def _why(solved: SolvedRun, longest: float, coupling: Fitting, joints: list[Join
     if not joints:
         return (
             f"run {solved.name!r} has no straight with room for a coupling: one needs "
-            f"{2 * (coupling.depth_mm + BESIDE_BEND_MM):.0f} of straight between bends, and to be reached"
+            f"{2 * (coupling.depth_mm + BESIDE_BEND_MM):.0f} mm of straight between bends, and to be reached"
         )
     return (
-        f"run {solved.name!r} cannot be divided, where a coupling can be got at, into pieces of at most {longest:.0f} "
-        "that can all be bent: make room for one, lengthen the legs the plan of pulls names, or take longer stock"
+        f"run {solved.name!r} cannot be divided, where a coupling can be got at, into pieces of at most "
+        f"{longest:.0f} mm that can all be bent: make room for one, lengthen the legs the plan of pulls names, or "
+        "take longer stock"
     )

@@ -52,7 +52,7 @@ def run_findings(solved: SolvedRun, plan: Plan) -> list[Finding]:
                 CHECK,
                 "warning",
                 f"run {solved.name!r}: the {bender.name} was measured with a former of radius "
-                f"{bender.radius_mm:g}, the run is bent to {solved.former.radius_mm:g}",
+                f"{bender.radius_mm:g} mm, the run is bent to {solved.former.radius_mm:g} mm",
                 solved.name,
             )
         )

@@ -110,7 +110,9 @@ def _asked(tube: Tube, former: Former, bent: list[SolvedRun]) -> Iterable[Findin
 
     least, where = published_least(tube)
     if least is not None and radius < least - SAME_MM:
-        text = f"a radius of {radius:g} is {least - radius:g} below the smallest published, {least:g} ({where})"
+        text = (
+            f"a radius of {radius:g} mm is {least - radius:g} mm below the smallest published, {least:g} mm ({where})"
+        )
         yield say("D101", "warning", text)
     if stretched := _stretched(tube, guess):
         yield say("D102", "error", stretched)
@@ -118,9 +120,10 @@ def _asked(tube: Tube, former: Former, bent: list[SolvedRun]) -> Iterable[Findin
     free = kinking_radius(tube)
     if radius < free:
         unheld = (
-            f"bent free, this tube would kink at a radius of about {free:.0f} (estimate, elastic theory of thin tube)"
+            f"bent free, this tube would kink at a radius of about {free:.0f} mm "
+            "(estimate, elastic theory of thin tube)"
         )
-        yield say("D104", "note", f"a radius of {radius:g} needs support: {_support(tube, former)}", unheld)
+        yield say("D104", "note", f"a radius of {radius:g} mm needs support: {_support(tube, former)}", unheld)
     if former.kind == "spring" and (odd := _odd_spring(tube, radius)):
         yield say("D105", "warning", odd)
 
@@ -166,7 +169,7 @@ def _thinning(tube: Tube, radius: float, guess: BendEstimate) -> str:
         else f"B31.1 recommends {guess.before_bending:g} x that thickness in the straight tube"
     )
     return (
-        f"at radius {radius:g} the wall on the back is t R / (R + D/2), {less:.0f} % less; pressure asks there for "
+        f"at radius {radius:g} mm the wall on the back is t R / (R + D/2), {less:.0f} % less; pressure asks there for "
         f"{guess.needs_back:.2f} x the straight tube's thickness and in the throat for {guess.needs_throat:.2f} x "
         f"(ASME B31); {before}; longest less shortest diameter at most "
         f"{tube.outside_mm * OVALITY_PERCENT / 100:.2f} mm (8 %, UFGS-15901) or "
@@ -186,12 +189,12 @@ def _support(tube: Tube, former: Former) -> str:
 
 def _odd_spring(tube: Tube, radius: float) -> str | None:
     if not _springs_made(tube):
-        return f"internal springs are made for 12, 15 and 22 mm, not for {tube.outside_mm:g} (BS 5431)"
+        return f"internal springs are made for tubes 12, 15 and 22, not for one of {tube.outside_mm:g} mm (BS 5431)"
     if radius < SPRING_DIAMETERS * tube.outside_mm - SAME_MM:
         usual = SPRING_DIAMETERS * tube.outside_mm
         return (
-            f"a spring bend is usually 4 x the diameter, {usual:g}, or more (City & Guilds Plumbing Book 1, 2019, "
-            f"p. 95-97; a tube maker's guide asks for about 5 x); {radius:g} is likely to wrinkle"
+            f"a spring bend is usually 4 x the diameter, {usual:g} mm, or more (City & Guilds Plumbing Book 1, 2019, "
+            f"p. 95-97; a tube maker's guide asks for about 5 x); {radius:g} mm is likely to wrinkle"
         )
     return None
 

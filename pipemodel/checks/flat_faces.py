@@ -56,7 +56,7 @@ class Measure:
     @property
     def in_words(self) -> str:
         """The measure for a sentence, in whole millimetres."""
-        return f"{self.distance_mm:.0f} {self.reference}"
+        return f"{self.distance_mm:.0f} mm {self.reference}"
 
 
 def flat_faces_of(thing: Thing) -> Iterator[FlatFace]:

@@ -24,18 +24,18 @@ def stock(schedule: Schedule) -> tuple[Finding, ...]:
     if len(long) > LOOKED_AT:
         rest = len(long) - LOOKED_AT
         found.append(
-            Finding("L101", CHECK, "note", f"{rest} more runs are longer than the longest stock, {longest:.1f}")
+            Finding("L101", CHECK, "note", f"{rest} more runs are longer than the longest stock, {longest:.1f} mm")
         )
     return tuple(found)
 
 
 def _finding(schedule: Schedule, solved: SolvedRun, longest: float) -> Finding:
     split = split_in_room(solved, schedule.job)
-    too_long = f"run {solved.name!r} needs {solved.cut_length_mm:.1f} and the longest stock is {longest:.1f}"
+    too_long = f"run {solved.name!r} needs {solved.cut_length_mm:.1f} mm and the longest stock is {longest:.1f} mm"
     if schedule.job.stock.assumed:
         too_long += " (taken for granted; a job may say `stock: {length: 6000}`)"
     if isinstance(split, Split):
-        joints = ", ".join(f"{joint.at_mm:.0f}" for joint in split.joints)
+        joints = ", ".join(f"{joint.at_mm:.0f} mm" for joint in split.joints)
         first = split.joints[0]
         return Finding(
             "L101",

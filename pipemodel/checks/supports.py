@@ -56,7 +56,7 @@ class Clip:
     def in_words(self) -> str:
         """Where it goes, for a sentence."""
         measured = f"{self.across.in_words} and {self.up.in_words}"
-        return f"{self.number}: {self.at_mm:.0f} along the tube, on {self.face} {measured}"
+        return f"{self.number}: {self.at_mm:.0f} mm along the tube, on {self.face} {measured}"
 
 
 @dataclass(frozen=True)
@@ -117,7 +117,7 @@ def plan_clips(solved: SolvedRun, things: Sequence[Thing]) -> ClipPlan | None:
     whole = solved.centreline.length
     least = min(rule.spacing.horizontal_mm, rule.spacing.vertical_mm)
     if whole > MOST_CLIPS * least:
-        reason = f"with spacings of {least:g} it would take more than {MOST_CLIPS} clips"
+        reason = f"with spacings of {least:g} mm it would take more than {MOST_CLIPS} clips"
         return ClipPlan(solved.name, rule, (), (Unsupported(0.0, whole, least, reason),))
     ends = solved.run.ends
     near = rule.spacing.near_fitting_mm
@@ -209,8 +209,8 @@ def _why_not(solved: SolvedRun, rule: ClipRule, leg: Leg, faces: Sequence[FlatFa
         ahead = [face for face in beside if face.height_of(leg.straight.start) > 0.0] or beside
         near = min(ahead, key=lambda face: abs(face.height_of(leg.straight.start) - (rule.standoff_mm or 0.0)))
         stands = near.height_of(leg.straight.start)
-        holds = f"the clip holds {rule.standoff_mm:g}" if rule.standoff_mm else f"a clip reaches {REACH_MM:g}"
-        return f"the axis of {name} stands {stands:.1f} off {near.thing}, and {holds}"
+        holds = f"the clip holds {rule.standoff_mm:g} mm" if rule.standoff_mm else f"a clip reaches {REACH_MM:g} mm"
+        return f"the axis of {name} stands {stands:.1f} mm off {near.thing}, and {holds}"
     return f"{name} is beyond the edges of {_either(rule.faces)}"
 
 
@@ -219,7 +219,7 @@ def _either(names: Sequence[str]) -> str:
 
 
 def _too_short(leg: Leg) -> str:
-    return f"leg {leg.number}, {leg.high - leg.low:.0f} long, leaves no room for a clip clear of bends and fittings"
+    return f"leg {leg.number}, {leg.high - leg.low:.0f} mm long, leaves no room for a clip clear of bends and fittings"
 
 
 def _reason(low: float, high: float, legs: Sequence[Leg], reasons: dict[int, str]) -> str:
@@ -233,8 +233,8 @@ def _unsupported(solved: SolvedRun, gap: Unsupported) -> Finding:
         "S101",
         CHECK,
         "error",
-        f"run {solved.name!r}: {gap.to_mm - gap.from_mm:.0f} without a clip, from {gap.from_mm:.0f} to {gap.to_mm:.0f} "
-        f"along the tube, where at most {gap.allowed_mm:.0f} is allowed: {gap.reason}",
+        f"run {solved.name!r}: {gap.to_mm - gap.from_mm:.0f} mm without a clip, from {gap.from_mm:.0f} mm to "
+        f"{gap.to_mm:.0f} mm along the tube, where at most {gap.allowed_mm:.0f} mm is allowed: {gap.reason}",
         solved.name,
         at_mm=middle,
         point=solved.centreline.point_at(middle),

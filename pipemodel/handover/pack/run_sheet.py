@@ -50,6 +50,8 @@ def _facts(solved: SolvedRun, units: Units) -> Sequence[tuple[str, str]]:
             ("Springback", springback_words(solved.former)),
             ("Mark", mark_words(solved.former, units)),
         ]
+    if solved.run.insulation_mm:
+        rows.append(("Insulation", f"{units.tidy(solved.run.insulation_mm)} {units.name} thick, once it is fixed"))
     if solved.run.bender is not None:
         rows.append(("Bender", solved.run.bender.name))
     return rows
@@ -109,7 +111,7 @@ def _card(solved: SolvedRun, card: Card, styles: Styles, units: Units, above: Se
         [
             *above,
             styles.words(head, "big"),
-            styles.drawn(card_sheet(solved, card), scale=CARD_SCALE),
+            styles.drawn(card_sheet(solved, card, units.short), scale=CARD_SCALE),
             lists,
             Spacer(1, 8),
         ]
