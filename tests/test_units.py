@@ -12,7 +12,8 @@ from hypothesis import strategies as st
 from pipemodel import story
 from pipemodel.bending.schedule import solve
 from pipemodel.handover.figures import run_text
-from pipemodel.handover.units import INCHES, MM, in_units, units_named
+from pipemodel.handover.paperwork import units_of
+from pipemodel.handover.units import INCHES, MM, in_units
 from pipemodel.trade.fittings import Ends
 
 JOBS = ("airing_cupboard", "return_run", "straight", "two_runs", "unbendable_order")
@@ -137,9 +138,16 @@ def test_inches_keep_to_80_columns():
         assert max(map(len, said.out.splitlines())) <= 80
 
 
-def test_units_have_names():
-    assert units_named("mm") is MM
-    assert units_named("in") is INCHES
+def test_names_that_hold_a_length_stay_as_they_are():
+    job = gallery.job(things=(gallery.ROOM[0].__class__("pipe 50 mm", gallery.ROOM[0].shape),))
+    units = units_of(job, "in")
+    text = "run 'flow' comes within 4 mm of 'pipe 50 mm', 12.7 mm from 'pipe 50 mm'"
+    assert in_units(text, units) == "run 'flow' comes within 0.16 in of 'pipe 50 mm', 0.50 in from 'pipe 50 mm'"
+
+
+def test_units_are_chosen_by_name():
+    assert units_of(gallery.airing_cupboard(), "mm") is MM
+    assert units_of(gallery.airing_cupboard(), "in") is INCHES
     assert run("schedule", CUPBOARD, "--units", "cubits").code == 2
 
 

@@ -9,7 +9,8 @@ from pipemodel import story
 from pipemodel.cli.job_file import job_file
 from pipemodel.cli.paper_options import units_option
 from pipemodel.cli.stream import hand_over, is_plain, say
-from pipemodel.handover.units import UnitName, units_named
+from pipemodel.handover.paperwork import units_of
+from pipemodel.handover.units import UnitName
 
 
 @click.command(name="cut")
@@ -33,6 +34,6 @@ def command(job: Path, parameters: dict[str, str], allow_outside: bool, form: st
     if form == "json":
         hand_over(to_json(cuts_record(solved, cutting)))
     else:
-        say(cuts_text(solved, cutting, ascii=is_plain(sys.stdout), units=units_named(units or read.units)))
+        say(cuts_text(solved, cutting, ascii=is_plain(sys.stdout), units=units_of(read, units)))
     whole = all(isinstance(split, Split) for split in cutting.runs) and all(cuts.stock for cuts in cutting.cuts)
     sys.exit(0 if whole else 1)

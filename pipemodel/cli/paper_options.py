@@ -8,9 +8,9 @@ from typing import Any, TypeVar
 
 import click
 
-from pipemodel.handover.paperwork import PAPER_NAMES, Paperwork
+from pipemodel.handover.paperwork import PAPER_NAMES, Paperwork, units_of
 from pipemodel.handover.record import SCHEDULE_FORMAT
-from pipemodel.handover.units import UNIT_NAMES, UnitName, units_named
+from pipemodel.handover.units import UNIT_NAMES, UnitName
 from pipemodel.job.model import Job
 from pipemodel.job.names import revision_fault
 
@@ -66,9 +66,7 @@ def paperwork_of(
     against: dict[str, Any] | None = None,
 ) -> Paperwork:
     """Return how the papers of a job are to be written: what the command line says wins over the job."""
-    return Paperwork(
-        units_named(units or job.units), paper, template_paper, dated or "", revision or job.revision, against
-    )
+    return Paperwork(units_of(job, units), paper, template_paper, dated or "", revision or job.revision, against)
 
 
 def _date(context: click.Context, option: click.Parameter, text: str | None) -> str | None:

@@ -9,7 +9,8 @@ from pipemodel import story
 from pipemodel.cli.job_file import job_file
 from pipemodel.cli.paper_options import units_option
 from pipemodel.cli.stream import hand_over, is_plain, say
-from pipemodel.handover.units import UnitName, units_named
+from pipemodel.handover.paperwork import units_of
+from pipemodel.handover.units import UnitName
 
 
 @click.command(name="schedule")
@@ -28,11 +29,11 @@ def command(job: Path, parameters: dict[str, str], allow_outside: bool, form: st
     if form == "text":
         from pipemodel.handover.text import schedule_text
 
-        say(schedule_text(solved, plans, ascii=is_plain(sys.stdout), units=units_named(units or read.units)))
+        say(schedule_text(solved, plans, ascii=is_plain(sys.stdout), units=units_of(read, units)))
     else:
         from pipemodel.handover.record import schedule_record, to_json
         from pipemodel.handover.table_csv import schedule_csv
 
         record = schedule_record(solved, plans)
-        hand_over(to_json(record) if form == "json" else schedule_csv(record, units_named(units or read.units)))
+        hand_over(to_json(record) if form == "json" else schedule_csv(record, units_of(read, units)))
     sys.exit(0 if all(plan.possible for plan in plans) else 1)

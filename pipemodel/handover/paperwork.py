@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from typing import Any, Literal, TypeAlias, get_args
 
-from pipemodel.handover.units import MM, Units, units_named
+from pipemodel.handover.units import MM, UnitName, Units, units_for
 from pipemodel.job.model import Job
 
 PaperName: TypeAlias = Literal["A4", "Letter", "A3"]
@@ -55,4 +55,12 @@ PLAIN = Paperwork()
 
 def paperwork_for(job: Job) -> Paperwork:
     """Return how a job itself asks for its papers."""
-    return Paperwork(units_named(job.units), revision=job.revision)
+    return Paperwork(units_of(job), revision=job.revision)
+
+
+def units_of(job: Job, chosen: UnitName | None = None) -> Units:
+    """Return the units to read a job in: those chosen, or else as the job says."""
+    names = {thing.name for thing in job.things}
+    for run in job.runs:
+        names |= {run.name, run.tube.name, run.former.name, run.bender.name if run.bender else ""}
+    return units_for(chosen or job.units, names)

@@ -5,7 +5,8 @@ half a millimetre, or a sixteenth of an inch. Beside the sixteenth stands the de
 """
 
 import re
-from dataclasses import dataclass
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
 from math import floor
 from typing import Literal, NamedTuple, TypeAlias, get_args
 
@@ -44,6 +45,8 @@ class Units:
     said: str
     column: int
     """How many letters a length without its decimal takes in a column."""
+    names: tuple[str, ...] = ()
+    """Names of the job that hold a length, such as "15 mm hand bender": in a sentence they stay as they are."""
 
     @property
     def wide_column(self) -> int:
@@ -99,10 +102,22 @@ _IN_MM = re.compile(r"(?<![\w.])(-?\d+(?:\.\d+)?) mm\b")
 
 
 def in_units(text: str, units: Units) -> str:
-    """Return a sentence with every length that is given as "17.5 mm" in the units asked for."""
+    """Return a sentence with every length that is given as "17.5 mm" in the units asked for, names excepted."""
     if units.name == "mm":
         return text
+    for name in units.names:
+        before, found, after = text.partition(name)
+        if found:
+            return in_units(before, units) + name + in_units(after, units)
     return _IN_MM.sub(lambda found: f"{units.reading(float(found[1]))} {units.name}", text)
+
+
+def units_for(name: UnitName, names: Iterable[str] = ()) -> Units:
+    """Return the units of a name, for a job in which such names may be told."""
+    units = INCHES if name == "in" else MM
+    # The longest first, so that a name within another does not break it.
+    holding = {one for one in names if _IN_MM.search(one)}
+    return replace(units, names=tuple(sorted(holding, key=lambda one: (-len(one), one)))) if holding else units
 
 
 def _decimal(value: float, places: int) -> str:
@@ -119,8 +134,3 @@ INCHES = Units(
     "All lengths in inches, to the nearest 1/16, with the decimal to 1/100 beside in brackets; angles in degrees.",
     9,
 )
-
-
-def units_named(name: UnitName) -> Units:
-    """Return the units of a name."""
-    return INCHES if name == "in" else MM
