@@ -13,6 +13,7 @@ import pytest
 from command_line import CUPBOARD, run
 from PIL import ImageFont
 
+from pipemodel import story
 from pipemodel.bending.bends import corners_of
 from pipemodel.bending.schedule import solve
 from pipemodel.geometry.vectors import distance
@@ -23,7 +24,9 @@ from pipemodel.handover.drawing.lettering import width_of
 from pipemodel.handover.drawing.placing import overlap
 from pipemodel.handover.drawing.sheet import Line, Role, Sheet, Words
 from pipemodel.handover.drawing.svg import to_svg
+from pipemodel.handover.drawing.tape_line import tape_line
 from pipemodel.handover.drawings import Drawings
+from pipemodel.handover.figures import marks_to_draw
 from pipemodel.handover.fonts import font_file
 from pipemodel.handover.units import INCHES, MM
 
@@ -205,3 +208,16 @@ def test_dimensions_are_read_from_below_or_from_the_right():
         sheet.dimension((50.0, 50.0), b, 5.0, "40")
     angles = [i.angle for i in sheet.primitives() if isinstance(i, Words)]
     assert all(-90.0 < (angle + 180.0) % 360.0 - 180.0 <= 90.0 + 1e-6 for angle in angles)
+
+
+@pytest.mark.parametrize("units", [MM, INCHES], ids=["mm", "in"])
+@pytest.mark.parametrize("named", JOBS)
+def test_words_on_the_tape_line_keep_clear_of_each_other(named, units):
+    schedule = solve(getattr(gallery, named)())
+    for solved, plan in zip(schedule.runs, story.plans(schedule), strict=True):
+        sheet = tape_line(solved, 180.0, marks_to_draw(solved, plan), units)
+        words = {item: outline(item) for item in sheet.primitives() if isinstance(item, Words)}
+        for a, b in combinations(words, 2):
+            assert not overlap(words[a], words[b]), (a.text, b.text)
+        for box in words.values():
+            assert all(0.0 <= x <= sheet.width and 0.0 <= y <= sheet.height for x, y in box)

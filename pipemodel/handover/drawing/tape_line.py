@@ -1,15 +1,26 @@
 """The tape line: the straight tube drawn to scale, with every mark where the tape finds it and every turn shown."""
 
 from collections.abc import Mapping
+from math import cos, radians, sin
 
+from pipemodel.bending.bends import Bend
 from pipemodel.bending.schedule import SolvedRun
+from pipemodel.handover.drawing.lettering import width_of
+from pipemodel.handover.drawing.primitives import Point
 from pipemodel.handover.drawing.sheet import Role, Sheet
 from pipemodel.handover.units import MM, Units
 
-LABEL_MM = 13.0
-"""Room a mark's figures need along the tube before they have to go a row higher."""
-TURN_MM = 26.0
-"""The same for the words under a turn."""
+START = "start"
+MARGIN_MM = 8.0
+TUBE_MM = 6.0
+"""How thick the tube is drawn; along it everything is to scale."""
+NUMBER_MM, FIGURE_MM, TURN_MM = 3.2, 2.5, 1.8
+APART_MM = 1.2
+"""Between what stands side by side."""
+ROW_MM, CLOCK_ROW_MM = 9.0, 12.0
+CLOCK_MM = 3.0
+"""Radius of the clock that shows a turn."""
+SAME_DEG, OVER_DEG = 0.5, 179.5
 
 
 def tape_line(
@@ -24,69 +35,102 @@ def tape_line(
         units: what the figures are read in.
     """
     length = solved.cut_length_mm
-    margin = 8.0
-    scale = (width - 2.0 * margin) / length
+    scale = (width - 2.0 * MARGIN_MM) / length
+    left, right = MARGIN_MM, width - MARGIN_MM
     planned = planned or {}
-    marks = [(planned.get(bend.number, solved.mark_mm(bend)), bend) for bend in solved.table.bends]
-    rows = _rows([margin + at * scale for at, _ in marks])
-    turns = _rows([margin + at * scale for at, bend in marks if bend.number > 1], TURN_MM)
-    foot = 13.0 + 4.0 * max(turns, default=0)
-    deep = 9.0 * (max(rows, default=0) + 1)
-    sheet = Sheet(width, foot + 17.0 + deep, f"Tape line of {solved.name}: marks along the straight tube")
-    low, high = foot + 3.0, foot + 9.0
-    left, right = margin, margin + length * scale
-
+    marks = sorted((planned.get(bend.number, solved.mark_mm(bend)), bend.number, bend) for bend in solved.table.bends)
+    cut = f"cut {units.short(length)}"
+    above, below = _Rows(), _Rows()
+    above.take(left, left + width_of(START, FIGURE_MM))
+    above.take(right - width_of(cut, FIGURE_MM), right)
+    placed = []
+    for at, _, bend in marks:
+        x, figure, turn = left + at * scale, units.short(at), _turn_words(bend)
+        wide = max(width_of(figure, FIGURE_MM), width_of(str(bend.number), NUMBER_MM, bold=True))
+        row = above.lowest(x, wide)
+        clock = below.lowest(x, max(width_of(turn, TURN_MM), 2.0 * CLOCK_MM)) if turn else 0
+        placed.append((x, bend, figure, turn, row, clock))
+    foot = 3.0 + CLOCK_ROW_MM * max(below.count, 1)
+    sheet = Sheet(
+        width, foot + TUBE_MM + 3.0 + ROW_MM * above.count, f"Tape line of {solved.name}: marks along the straight tube"
+    )
+    low, high = foot, foot + TUBE_MM
     for bend in solved.table.bends:
-        a, b = left + bend.start_mm * scale, left + bend.finish_mm * scale
-        sheet.line([(a, low), (b, low), (b, high), (a, high)], Role.PAPER, closed=True)
-        steps = max(int((b - a) / 1.5), 1)
-        for k in range(steps):
-            x = a + (b - a) * k / steps
-            sheet.line([(x, low), (min(x + (high - low), b), min(high, low + b - x))], Role.PAPER)
+        _hatch(sheet, left + bend.start_mm * scale, left + bend.finish_mm * scale, low, high)
     sheet.line([(left, low), (right, low), (right, high), (left, high)], Role.OUTLINE, closed=True)
     sheet.line([(left - 4.0, (low + high) / 2), (right + 4.0, (low + high) / 2)], Role.CENTRE)
-
-    for (at, bend), row in zip(marks, rows, strict=True):
-        x, top = left + at * scale, high + 3.0 + 9.0 * row
-        sheet.line([(x, low - 2.0), (x, top)], Role.MARK)
-        sheet.words(f"{bend.number}", (x, top + 4.6), 3.2, "centre", role=Role.MARK, bold=True)
-        sheet.words(units.short(at), (x, top + 1.0), 2.5, "centre", role=Role.MARK)
-        if bend.number > 1:
-            _turn_arrow(sheet, x, low - 7.0, bend.turn_deg, turns[bend.number - 2])
-    sheet.words("start", (left, high + 1.5), 2.5)
-    sheet.words(f"cut {units.short(length)}", (right, high + 1.5), 2.5, "right")
+    for x, bend, figure, turn, row, clock in placed:
+        top = high + 1.5 + ROW_MM * row
+        sheet.line([(x, low - 1.5), (x, max(top, high + 1.5))], Role.MARK)
+        sheet.words(str(bend.number), (x, top + 4.4), NUMBER_MM, "centre", role=Role.MARK, bold=True)
+        sheet.words(figure, (x, top + 0.9), FIGURE_MM, "centre", role=Role.MARK)
+        if turn:
+            y = low - 2.0 - CLOCK_MM - CLOCK_ROW_MM * clock
+            sheet.line([(x, low - 1.5), (x, y + CLOCK_MM)], Role.PAPER)
+            _turn_arrow(sheet, (x, y), bend.turn_deg, turn)
+    sheet.words(START, (left, high + 1.5), FIGURE_MM)
+    sheet.words(cut, (right, high + 1.5), FIGURE_MM, "right")
     return sheet
 
 
-def _turn_arrow(sheet: Sheet, x: float, y: float, turn: float, row: int) -> None:
+def _hatch(sheet: Sheet, a: float, b: float, low: float, high: float) -> None:
+    """Show where a bend lies on the tube."""
+    sheet.line([(a, low), (b, low), (b, high), (a, high)], Role.PAPER, closed=True)
+    steps = max(int((b - a) / 1.5), 1)
+    for k in range(steps):
+        x = a + (b - a) * k / steps
+        sheet.line([(x, low), (min(x + (high - low), b), min(high, low + b - x))], Role.PAPER)
+
+
+def _turn_words(bend: Bend) -> str:
+    """Return how far and which way the tube is turned for a bend; nothing for the first."""
+    if bend.number == 1:
+        return ""
+    if abs(bend.turn_deg) < SAME_DEG:
+        return "same side"
+    if abs(bend.turn_deg) > OVER_DEG:
+        return "180 over"
+    return f"{abs(bend.turn_deg):.0f} {'clockwise' if bend.turn_deg > 0 else 'anticlockwise'}"
+
+
+def _turn_arrow(sheet: Sheet, at: Point, turn: float, words: str) -> None:
     """A small clock hand seen from the start end: how far, and which way, the tube is turned for this bend."""
-    radius = 3.0
-    under = y - radius - 2.6 - 4.0 * row
-    sheet.circle((x, y), radius, Role.PAPER)
-    sheet.line([(x, y), (x, y + radius)], Role.PAPER)
-    if abs(turn) < 0.5:
-        sheet.words("same side", (x, under), 1.8, "centre")
+    x, y = at
+    sheet.circle(at, CLOCK_MM, Role.PAPER)
+    sheet.line([at, (x, y + CLOCK_MM)], Role.PAPER)
+    sheet.words(words, (x, y - CLOCK_MM - 2.6), TURN_MM, "centre")
+    if abs(turn) < SAME_DEG:
         return
     # Clockwise on the clock face is clockwise seen from the start end.
-    from math import cos, radians, sin
-
     hand = radians(90.0 - turn)
-    tip = (x + radius * cos(hand), y + radius * sin(hand))
-    sheet.line([(x, y), tip], Role.MARK)
+    sheet.line([at, (x + CLOCK_MM * cos(hand), y + CLOCK_MM * sin(hand))], Role.MARK)
     start, finish = sorted((90.0, 90.0 - turn))
-    sheet.circle((x, y), radius * 0.6, Role.MARK, start, finish)
-    way = "over" if abs(turn) > 179.5 else ("clockwise" if turn > 0 else "anticlockwise")
-    sheet.words(f"{abs(turn):.0f} {way}", (x, under), 1.8, "centre")
+    sheet.circle(at, CLOCK_MM * 0.6, Role.MARK, start, finish)
 
 
-def _rows(places: list[float], wide: float = LABEL_MM) -> list[int]:
-    """Give each label the lowest row where it does not run into its neighbour."""
-    ends: list[float] = []
-    rows: list[int] = []
-    for x in places:
-        row = next((i for i, end in enumerate(ends) if x - wide / 2 >= end), len(ends))
-        if row == len(ends):
-            ends.append(0.0)
-        ends[row] = x + wide / 2
-        rows.append(row)
-    return rows
+class _Rows:
+    """Gives each label the lowest row where it does not run into its neighbours."""
+
+    def __init__(self) -> None:
+        self._rows: list[list[tuple[float, float]]] = []
+
+    @property
+    def count(self) -> int:
+        """How many rows are in use."""
+        return len(self._rows)
+
+    def take(self, left: float, right: float) -> None:
+        """Keep a part of the lowest row free."""
+        if not self._rows:
+            self._rows.append([])
+        self._rows[0].append((left, right))
+
+    def lowest(self, x: float, wide: float) -> int:
+        """Find the row for a label about x, and keep its place."""
+        left, right = x - wide / 2.0, x + wide / 2.0
+        for number, row in enumerate(self._rows):
+            if all(right + APART_MM <= a or b + APART_MM <= left for a, b in row):
+                row.append((left, right))
+                return number
+        self._rows.append([(left, right)])
+        return len(self._rows) - 1

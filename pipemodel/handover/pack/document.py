@@ -89,7 +89,7 @@ def _sections(answer: Answer, styles: Styles) -> Iterator[Section]:
     papers, pieces = answer.paperwork, pieces_of(answer)
     yield Section("cut", "Cut list", None, [cut_list(answer, styles)])
     for number, piece in enumerate(pieces):
-        title = f"Run {piece.solved.name}: schedule and pulls"
+        title = f"{piece.solved.name}: schedule and pulls"
         yield Section(f"run {number}", title, SHEET, [run_sheets(piece, styles, papers.units)])
     clips = clip_list(answer, styles)
     if clips:
@@ -113,7 +113,7 @@ def _sections(answer: Answer, styles: Styles) -> Iterator[Section]:
             for page in full_size_pages(piece.solved, piece.plan, size, papers.units)
         ]
         if full:
-            yield Section(f"full {number}", f"Run {piece.solved.name}: templates at full size", FULL_SIZE, full)
+            yield Section(f"full {number}", f"{piece.solved.name}: templates at full size", FULL_SIZE, full)
 
 
 def _page_templates(answer: Answer) -> Sequence[Any]:
