@@ -124,3 +124,9 @@ def test_a_wall_across_the_swing_stops_even_straight_tube():
     assert "into the wall" in plan.why_not[0]
     # 55 of bend and tail 300 - 5 below the centre: with a tail of 100 it stays 45 clear of 150.
     assert plan_pulls(made_run([300, 100], [90], hold_mm=30.0, bender=wall)).possible
+
+
+def test_a_leg_of_a_thousand_kilometres_is_answered():
+    """A slip of the pen must not take the machine's memory with it: stretches begin coarse on very long tube."""
+    plan = plan_pulls(made_run([1e9, 400], [90], bender=bender_named("15 mm hand bender in a vice")))
+    assert plan.possible or plan.why_not

@@ -132,8 +132,9 @@ def nearest(
     if not solids.names or path.length <= begin:
         return None
     turns = motion is not Motion.STILL and pulling.to > 0.0
-    stretches = max(1, round((path.length - begin) / 60.0))
     swings = max(1, round(pulling.to / 0.4)) if turns else 1
+    # Only where to begin: a stretch that may touch is halved all the same, so a very long tube begins coarser.
+    stretches = max(1, min(round((path.length - begin) / 60.0), MOST_CELLS // 10 // swings))
     s_half = (path.length - begin) / stretches / 2.0
     t_half = pulling.to / swings / 2.0 if turns else 0.0
     s, t = np.meshgrid(

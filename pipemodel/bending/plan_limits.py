@@ -9,7 +9,7 @@ its own way in every order (such families of sets are known as antimatroids).
 Bends are counted from 0 here, and a set of bends is the bits of an integer.
 """
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import Final
 
@@ -72,6 +72,26 @@ def neighbours(bend: int, made: int, n: int) -> tuple[int, int]:
     return below.bit_length() - 1, after
 
 
+def taken_out(made: int, may_be_last: Callable[[int, int], bool]) -> int:
+    """Take out, again and again, every bend that may have been pulled last; return what is left.
+
+    Args:
+        made: the bends that are made.
+        may_be_last: tells whether a bend could be the last one pulled, the rest being made.
+    """
+    again = True
+    while again and made:
+        again = False
+        rest = made
+        while rest:
+            bit = rest & -rest
+            rest ^= bit
+            if may_be_last(bit.bit_length() - 1, made ^ bit):
+                made ^= bit
+                again = True
+    return made
+
+
 @dataclass(frozen=True)
 class Limits:
     """What the former asks of the straights on either side of a pull, for one tube."""
@@ -104,18 +124,7 @@ class Limits:
 
         Nothing left means that an order exists, and the bends can be pulled in the reverse of how they came out.
         """
-        again = True
-        while again and made:
-            again = False
-            rest = made
-            while rest:
-                bit = rest & -rest
-                rest ^= bit
-                bend = bit.bit_length() - 1
-                if any(self.allow(bend, side, made ^ bit) for side in sides):
-                    made ^= bit
-                    again = True
-        return made
+        return taken_out(made, lambda bend, rest: any(self.allow(bend, side, rest) for side in sides))
 
 
 @dataclass(frozen=True)

@@ -9,6 +9,8 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import TypeAlias
 
+from pipemodel.bending.plan_limits import taken_out
+
 Allowed: TypeAlias = Callable[[int, int, int], bool]
 """(bend, held side, bends already made) -> can it be pulled."""
 Step: TypeAlias = tuple[int, int]
@@ -77,17 +79,7 @@ def works(task: Task, steps: Sequence[Step]) -> bool:
 
 def closure(task: Task, made: int, held: int) -> int:
     """Take out all bends that can come out held by one side, whichever side is up; return what is left."""
-    again = True
-    while again and made:
-        again = False
-        rest = made
-        while rest:
-            bit = rest & -rest
-            rest ^= bit
-            if task.allowed(bit.bit_length() - 1, held, made ^ bit):
-                made ^= bit
-                again = True
-    return made
+    return taken_out(made, lambda bend, rest: task.allowed(bend, held, rest))
 
 
 class Ahead:
