@@ -26,7 +26,6 @@ from pipemodel.handover.drawing.sheet import Line, Role, Sheet, Words
 from pipemodel.handover.drawing.svg import to_svg
 from pipemodel.handover.drawing.tape_line import tape_line
 from pipemodel.handover.drawings import Drawings
-from pipemodel.handover.figures import marks_to_draw
 from pipemodel.handover.fonts import font_file
 from pipemodel.handover.units import INCHES, MM
 
@@ -215,7 +214,7 @@ def test_dimensions_are_read_from_below_or_from_the_right():
 def test_words_on_the_tape_line_keep_clear_of_each_other(named, units):
     schedule = solve(getattr(gallery, named)())
     for solved, plan in zip(schedule.runs, story.plans(schedule), strict=True):
-        sheet = tape_line(solved, 180.0, marks_to_draw(solved, plan), units)
+        sheet = tape_line(solved, plan, units=units)
         words = {item: outline(item) for item in sheet.primitives() if isinstance(item, Words)}
         for a, b in combinations(words, 2):
             assert not overlap(words[a], words[b]), (a.text, b.text)

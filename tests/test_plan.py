@@ -135,7 +135,8 @@ def test_plenty_of_room_is_pulled_in_number_order_from_the_start():
     assert [p.mark_mm for p in plan.pulls] == pytest.approx([b.start_mm + 40 for b in run.table.bends])
     # Two-constant springback law: 90 wanted, 1.5 fixed and 0.05 per degree makes 96 (checks A13).
     assert [p.pull_deg for p in plan.pulls] == pytest.approx([96.0] * 3)
-    assert [p.roll_deg for p in plan.pulls] == pytest.approx([0, 90, 90])
+    # Each plane lies a quarter clockwise of the one before: to bring it into the bender's the tube rolls back by that.
+    assert [p.roll_deg for p in plan.pulls] == pytest.approx([0, -90, -90])
 
 
 def test_a_short_start_tail_is_held_by_the_finish_side():

@@ -7,19 +7,20 @@ from math import floor
 import gallery
 import pytest
 from command_line import CLASHING, CUPBOARD, LEAST, run_apart
+from follower.sheets import text_runs
 from hypothesis import given
 from hypothesis import strategies as st
 from made_runs import random_run
 
 from pipemodel import story
+from pipemodel.bending.angle_words import deg, plane_words, roll_words
 from pipemodel.bending.schedule import Schedule
-from pipemodel.handover.figures import STEP_MM, deg, mm, run_figures, tidy, turn_words
+from pipemodel.handover.figures import STEP_MM, mm, run_figures, tidy
 from pipemodel.handover.plain import columns, shown, to_ascii, wrapped
 from pipemodel.handover.text import schedule_text
 from pipemodel.handover.text_check import check_text
 
 JOBS = ("airing_cupboard", "clashing", "return_run", "straight", "unbendable_order", "two_runs")
-BEND_ROW = re.compile(r"^ {2,}(\d+) +([\d.]+) +([\d.]+) +([\d.]+) +([\d.]+) +([\d.]+)  (.+)$")
 
 
 def texts(job, ascii=False):
@@ -28,12 +29,6 @@ def texts(job, ascii=False):
         schedule_text(answered.schedule, answered.plans, ascii=ascii),
         check_text(answered.schedule, answered.report, ascii=ascii),
     )
-
-
-def bend_rows(text):
-    head = text.index("  ----  -------  --------")
-    rows = [BEND_ROW.match(line) for line in text[head:].splitlines()[1:]]
-    return [row.groups() for row in rows[: rows.index(None)]]
 
 
 @pytest.mark.parametrize("name", JOBS)
@@ -47,12 +42,12 @@ def test_what_a_fitter_needs_is_there():
     schedule, check = texts(gallery.airing_cupboard())
     for words in ("RUN flow", "15 x 0.7 copper", "EN 1057", "radius 55", "Cut length", "2 % of the angle"):
         assert words in schedule
-    assert [row[-1] for row in bend_rows(schedule)] == [
-        "first bend",
-        "90 anticlockwise",
-        "180, the other way",
-        "90 anticlockwise",
-    ]
+    (run,) = text_runs(schedule)
+    planes = [row[-1] for row in run.bends]
+    assert planes == ["first bend", "90 anticlockwise", "180, the other way", "90 anticlockwise"]
+    # The set of bends 2 and 3 first, half a turn between them. The plane of bend 4 lies a quarter anticlockwise of
+    # that of bend 3: for it to come into the bender's plane, the tube rolls clockwise.
+    assert [(step.bend, step.turned.clockwise) for step in run.steps] == [(2, 0), (3, 180), (4, 90), (1, 0)]
     assert check.splitlines()[3].startswith("PASS")
     for text in (schedule, check):
         assert text.rstrip().endswith("come before anything said here.")
@@ -79,10 +74,10 @@ def test_the_printed_table_adds_up(seed):
     solved = random_run(seed)
     schedule = Schedule(gallery.job("made"), (solved,))
     text = schedule_text(schedule, story.plans(schedule))
-    rows = bend_rows(text)
+    rows = text_runs(text)[0].bends
     after = float(re.search(r"Straight after +([\d.]+) mm", text)[1])
     cut = float(re.search(r"Cut length +([\d.]+) mm", text)[1])
-    assert sum(float(row[2]) + float(row[3]) for row in rows) + after == pytest.approx(cut, abs=1e-9)
+    assert sum(float(row[1]) + float(row[2]) for row in rows) + after == pytest.approx(cut, abs=1e-9)
     assert len(rows) == len(solved.table.bends)
 
 
@@ -90,8 +85,9 @@ def test_a_bend_has_one_mark_the_one_it_is_pulled_by():
     job = gallery.airing_cupboard()
     schedule = story.schedule(job)
     plans = story.plans(schedule)
-    marks = {pull.bend: mm(pull.mark_mm) for pull in plans[0].pulls}
-    assert {int(row[0]): row[1] for row in bend_rows(schedule_text(schedule, plans))} == marks
+    marks = [(pull.bend, float(mm(pull.mark_mm))) for pull in plans[0].pulls]
+    (run,) = text_runs(schedule_text(schedule, plans))
+    assert [(step.bend, step.mark) for step in run.steps] == marks
 
 
 def test_runs_that_cannot_be_pulled_say_why():
@@ -117,9 +113,36 @@ def test_a_straight_run_is_no_table_of_nothing():
         (-45.3, "45.3 anticlockwise"),
     ],
 )
-def test_turns_in_words(turn, words):
-    assert turn_words(turn) == words
-    assert turn_words(turn, first=True) == "first bend"
+def test_turns_of_planes_in_words(turn, words):
+    assert plane_words(turn) == words
+    assert plane_words(turn, first=True) == "first bend"
+
+
+@pytest.mark.parametrize(
+    ("roll", "words"),
+    [
+        (0.0, "0, the same side up"),
+        (-0.04, "0, the same side up"),
+        (180.0, "180, half a turn"),
+        (-179.96, "180, half a turn"),
+        (90.0, "90 clockwise"),
+        (-45.3, "45.3 anticlockwise"),
+    ],
+)
+def test_rolls_in_words(roll, words):
+    assert roll_words(roll) == words
+    assert roll_words(roll, end_for_end=True) == f"end for end, {words}"
+    assert roll_words(roll, first=True) == "first pull: any side up"
+
+
+def test_an_angle_is_rounded_the_same_whichever_way_it_goes_and_comes_about():
+    for size in (22.25, 37.05, 0.15, 112.35, 44.95):
+        shown = {deg(size), deg(-size).removeprefix("-"), deg(size - 1e-12), deg(size + 1e-12)}
+        assert len(shown) == 1
+        shown |= {plane_words(a * size).split()[0] for a in (1, -1)} | {
+            roll_words(a * size).split()[0] for a in (1, -1)
+        }
+        assert shown == {deg(size)}
 
 
 def test_figures_are_short_and_never_minus_nothing():

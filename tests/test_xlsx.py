@@ -43,7 +43,7 @@ def test_a_sheet_for_each_list_with_the_records_figures(named):
     for row, (_, bend) in zip(told, bends, strict=True):
         assert row["start in full, mm"] == pytest.approx(bend["start_mm"], abs=1e-6)
         assert row["angle, degrees"] == pytest.approx(bend["angle_deg"], abs=1e-6)
-        assert row["turn, degrees"] == pytest.approx(bend["turn_deg"], abs=1e-6)
+        assert row["turn of the plane, degrees"] == pytest.approx(bend["turn_deg"], abs=1e-6)
     pulls = [(r["name"], p) for r in record["runs"] for p in r["plan"]["pulls"]]
     for row, (name, pull) in zip(rows(book["pulls"]), pulls, strict=True):
         assert (row["run"], row["pull"], row["bend"], row["held by"]) == (
@@ -74,8 +74,9 @@ def test_in_inches_it_shows_what_a_tape_shows():
     answer = story.answer(gallery.airing_cupboard(), paperwork=Paperwork(INCHES))
     book = opened(workbook(answer))
     marks = {pull.bend: pull.mark_mm for pull in answer.plans[0].pulls}
-    for row in rows(book["schedule"]):
+    for row in rows(book["pulls"]):
         assert row["mark, in"] == INCHES.length(marks[row["bend"]])
+    for row in rows(book["schedule"]):
         assert row["mark in full, in"] == pytest.approx(marks[row["bend"]] / 25.4, abs=1e-6)
 
 

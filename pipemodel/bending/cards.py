@@ -8,6 +8,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from math import asin, degrees, pi
 
+from pipemodel.bending.angle_words import deg, rounded_deg, way_round
 from pipemodel.bending.bender_frame import sides_of
 from pipemodel.bending.measures import Kind, Measure, measures_after
 from pipemodel.bending.part_bent import PartBent, part_bent
@@ -20,7 +21,7 @@ from pipemodel.geometry.centreline import Straight
 from pipemodel.geometry.vectors import Vec3
 
 NEAR_DEG = 0.5
-"""Angles this near are told as the round one."""
+"""A leg this near to level or plumb is, to a fitter."""
 
 
 def in_mm(value: float) -> str:
@@ -89,12 +90,12 @@ class Card:
 
     def _inside_line(self, length: Callable[[float], str]) -> str:
         line, other = f"draw the inside line of bend {self.pull.bend}", f"that of bend {self.last_bend}"
-        if abs(self.round_deg) <= NEAR_DEG:
+        size = rounded_deg(abs(self.round_deg))
+        if size == 0.0:
             return f"{line} on with {other}"
         # Half a turn is the same both ways.
-        half = abs(self.round_deg) >= 180.0 - NEAR_DEG
-        way = "" if half else f" {'clockwise' if self.round_deg > 0.0 else 'anticlockwise'}, seen from the start end,"
-        return f"{line} {length(abs(self.round_mm))} round the tube ({_deg(abs(self.round_deg))}){way} from {other}"
+        way = "" if size == 180.0 else f" {way_round(self.round_deg)}, seen from the start end,"
+        return f"{line} {length(abs(self.round_mm))} round the tube ({_deg(size)}){way} from {other}"
 
     def to_check(self, length: Callable[[float], str] = in_mm) -> tuple[str, ...]:
         """Return what must then be true, each measure in a line; see `to_do`."""
@@ -140,26 +141,24 @@ def roll_in_words(pull: Pull, last: Pull | None) -> str:
     if last is None:
         return f"any side up; the inside of bend {pull.bend} will face you: draw a line along it"
     inside = f"the inside line of bend {last.bend}"
-    roll = abs(pull.roll_deg)
-    if roll <= NEAR_DEG:
+    roll = rounded_deg(abs(pull.roll_deg))
+    if roll == 0.0:
         same = f"the same side up as before: {inside}"
         return f"{same} faces {'away from you' if pull.turn_round else 'you'}"
-    if roll >= 180.0 - NEAR_DEG:
+    if roll == 180.0:
         return f"roll the tube half a turn; {inside} then faces {'you' if pull.turn_round else 'away from you'}"
-    # Clockwise seen from the start end; held by its start side the fitter has that end to the left.
-    away = (pull.roll_deg > 0.0) == (pull.held == "start")
+    # Clockwise seen from the start end; with that end to the left, the top then comes towards the fitter.
+    away = (pull.roll_deg < 0.0) == (pull.held == "start")
     side = "away from you" if away else "towards you"
     # The inside line faced the fitter, or faces away after the tube is turned end for end, and goes with the roll.
-    goes = ("up" if away != pull.turn_round else "down") if abs(roll - 90.0) <= NEAR_DEG else None
+    goes = ("up" if away != pull.turn_round else "down") if roll == 90.0 else None
     end = f"; {inside} then faces {goes}" if goes else ""
     return f"roll the tube {_turn(roll)}, its top {side}{end}"
 
 
 def _turn(roll: float) -> str:
-    for size, words in ((45.0, "an eighth of a turn"), (90.0, "a quarter turn"), (135.0, "three eighths of a turn")):
-        if abs(roll - size) <= NEAR_DEG:
-            return words
-    return _deg(roll)
+    words = {45.0: "an eighth of a turn", 90.0: "a quarter turn", 135.0: "three eighths of a turn"}
+    return words.get(roll) or _deg(roll)
 
 
 def _from_back(pull: Pull, piece: PartBent) -> FromBack | None:
@@ -212,4 +211,4 @@ def _stands(direction: Vec3, above: float) -> str:
 
 
 def _deg(value: float) -> str:
-    return f"{round(value * 10.0) / 10.0:g}°"
+    return f"{deg(value)}°"

@@ -29,8 +29,9 @@ class Pull:
     """One pull. Positions are on the flat tube, in mm from its start end.
 
     `side_up_deg` is the side of the tube that faces up: how far round from the side that faces up for bend 1
-    held by its start side, clockwise seen from the start end. `roll_deg` is what that changed since the pull
-    before, in (-180, 180]; 0 at the first pull.
+    held by its start side, clockwise seen from the start end. `roll_deg` is how far the tube is rolled in the bender
+    since the pull before, clockwise seen from the start end, in (-180, 180]; 0 at the first pull. For another side to
+    come up the tube rolls the other way round than that side lies.
     """
 
     number: int
@@ -171,7 +172,7 @@ def _pulls(solved: SolvedRun, piece: PieceToBend, steps: tuple[Step, ...]) -> tu
                 hold_has_mm=has_hold,
                 guide_has_mm=has_guide,
                 side_up_deg=up,
-                roll_deg=within_half_turn(up - pulls[-1].side_up_deg) if pulls else 0.0,
+                roll_deg=within_half_turn(pulls[-1].side_up_deg - up) if pulls else 0.0,
                 turn_round=last is not None and held != last[1],
                 turn_over=over,
                 swinging_kg=masses[index][held],

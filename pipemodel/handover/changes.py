@@ -7,7 +7,7 @@ show on the papers of either is none.
 from collections.abc import Iterator
 from typing import Any
 
-from pipemodel.handover.figures import STEP_DEG, deg, turn_words
+from pipemodel.bending.angle_words import deg, plane_words, roll_words
 from pipemodel.handover.record import SCHEDULE_FORMAT, Record
 from pipemodel.handover.units import MM, Units, to_step
 
@@ -99,10 +99,10 @@ def _of_run(name: str, was: Record, run: Record, units: Units) -> Iterator[Recor
         yield from _length(name, "mark", number, marks_before[number], marks_now[number], units)
         yield from _angle(name, "angle", number, old["angle_deg"], bend["angle_deg"])
         yield from _angle(name, "pull", number, old["pull_deg"], bend["pull_deg"])
-        if to_step(old["turn_deg"], STEP_DEG) != to_step(bend["turn_deg"], STEP_DEG):
-            texts = [turn_words(b["turn_deg"], number == 1) for b in (old, bend)]
-            text = _words(name, f"turn before bend {number}", "changed", *texts)
-            yield _change(name, "turn", number, old["turn_deg"], bend["turn_deg"], text)
+        texts = [plane_words(b["turn_deg"], number == 1) for b in (old, bend)]
+        if texts[0] != texts[1]:
+            text = _words(name, f"turn of the plane at bend {number}", "changed", *texts)
+            yield _change(name, "turn of the plane", number, old["turn_deg"], bend["turn_deg"], text)
     order = [[(p["bend"], p["held"]) for p in r["plan"]["pulls"]] for r in (was, run)]
     if order[0] != order[1]:
         texts = [
@@ -110,11 +110,22 @@ def _of_run(name: str, was: Record, run: Record, units: Units) -> Iterator[Recor
         ]
         text = _words(name, "order of pulls", "changed", *texts)
         yield _change(name, "order", None, texts[0], texts[1], text)
+    else:
+        yield from _rolls(name, was["plan"]["pulls"], run["plan"]["pulls"])
     for end in ("start", "finish"):
         if [to_step(x, MM.step_mm) for x in was[end]] != [to_step(x, MM.step_mm) for x in run[end]]:
             texts = [", ".join(units.tidy(x) for x in r[end]) for r in (was, run)]
             text = _words(name, f"{end} end", "moved", *texts)
             yield _change(name, end, None, was[end], run[end], text)
+
+
+def _rolls(name: str, was: list[Record], now: list[Record]) -> Iterator[Record]:
+    """Tell where the hands turn the tube otherwise before the same pull."""
+    for old, pull in zip(was, now, strict=True):
+        texts = [roll_words(p["roll_deg"], p["turn_round"], p["number"] == 1) for p in (old, pull)]
+        if texts[0] != texts[1]:
+            text = _words(name, f"turn of the tube before pull {pull['number']}", "changed", *texts)
+            yield _change(name, "turn of the tube", pull["bend"], old["roll_deg"], pull["roll_deg"], text)
 
 
 def _marks(run: Record) -> dict[int, float]:

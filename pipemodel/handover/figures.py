@@ -1,4 +1,4 @@
-"""Figures as a fitter reads them: rounded so that they agree with each other, and turns in words.
+"""Figures as a fitter reads them: rounded so that they agree with each other.
 
 Positions along the tube are rounded first, and lengths are differences of rounded positions. So the straights
 and bends of a run add up to its cut length to the last figure shown, and nothing is further from the truth than
@@ -7,13 +7,13 @@ one step of the rounding.
 
 from dataclasses import dataclass
 
+from pipemodel.bending.angle_words import deg, plane_words, roll_words
 from pipemodel.bending.bends import Bend
-from pipemodel.bending.plan import Plan
+from pipemodel.bending.plan import Plan, Pull
 from pipemodel.bending.schedule import SolvedRun
 from pipemodel.handover.units import MM, Length, Units, to_step
 
 STEP_MM = MM.step_mm
-STEP_DEG = 0.1
 
 
 @dataclass(frozen=True)
@@ -60,24 +60,36 @@ def marks_to_draw(solved: SolvedRun, plan: Plan) -> dict[int, float]:
 
 @dataclass(frozen=True)
 class BendText:
-    """One bend's figures as people read them. `order` is the number of its pull, "-" where nothing can be pulled."""
+    """One bend's figures as people read them, as the run is drawn; `plane` is the turn of its plane in words."""
 
     bend: Bend
     mark: Length
     straight_before: Length
     arc: Length
     angle: str
-    pull: str
+    plane: str
+
+
+@dataclass(frozen=True)
+class PullText:
+    """One pull's figures as people read them; `turn` is what the hands turn before it."""
+
+    pull: Pull
+    mark: Length
+    pull_to: str
+    angle: str
     turn: str
-    order: str
-    held: str
 
 
 @dataclass(frozen=True)
 class RunText:
-    """One run's figures as people read them; straights, arcs and trim add up to `cut_length`."""
+    """One run's figures as people read them; straights, arcs and trim add up to `cut_length`.
+
+    `bends` run from the start end, for whoever draws; `pulls` are in the order of the plan, for the hands.
+    """
 
     bends: tuple[BendText, ...]
+    pulls: tuple[PullText, ...]
     straight_after: Length
     trim: Length | None
     cut_length: Length
@@ -92,10 +104,9 @@ def run_text(solved: SolvedRun, plan: Plan, units: Units = MM) -> RunText:
     coarse = run_figures(solved, units.step_mm)
     fine = run_figures(solved, units.fine_mm) if units.fine_mm else coarse
     marks = marks_to_draw(solved, plan)
-    pulls = {pull.bend: pull for pull in plan.pulls}
     bends = []
     for row, near in zip(coarse.bends, fine.bends, strict=True):
-        bend, pull = row.bend, pulls.get(row.bend.number)
+        bend = row.bend
         bends.append(
             BendText(
                 bend,
@@ -103,15 +114,13 @@ def run_text(solved: SolvedRun, plan: Plan, units: Units = MM) -> RunText:
                 units.written(row.straight_before, near.straight_before),
                 units.written(row.arc, near.arc),
                 deg(bend.angle_deg),
-                deg(solved.pull_deg(bend)),
-                turn_words(bend.turn_deg, bend.number == 1),
-                str(pull.number) if pull else "-",
-                pull.held if pull else "-",
+                plane_words(bend.turn_deg, bend.number == 1),
             )
         )
     in_fittings = solved.run.ends.in_fittings_mm
     return RunText(
         tuple(bends),
+        pull_texts(plan, units),
         units.written(coarse.straight_after, fine.straight_after),
         units.written(coarse.trim, fine.trim) if solved.run.ends.trim_mm else None,
         units.written(coarse.cut_length, fine.cut_length),
@@ -119,30 +128,24 @@ def run_text(solved: SolvedRun, plan: Plan, units: Units = MM) -> RunText:
     )
 
 
+def pull_texts(plan: Plan, units: Units = MM) -> tuple[PullText, ...]:
+    """Write out the pulls of a plan, in its order."""
+    return tuple(
+        PullText(pull, units.written(pull.mark_mm), deg(pull.pull_deg), deg(pull.angle_deg), turn_before(pull))
+        for pull in plan.pulls
+    )
+
+
+def turn_before(pull: Pull) -> str:
+    """Return in words what the hands turn before a pull."""
+    return roll_words(pull.roll_deg, pull.turn_round, pull.number == 1)
+
+
 def mm(value: float) -> str:
     """Return a length for reading, to half a millimetre: "412" or "412.5"."""
     return MM.short(value)
 
 
-def deg(value: float) -> str:
-    """Return an angle for reading, to a tenth of a degree: "90" or "22.5"; small ones to two figures."""
-    if 0.0 < abs(value) < STEP_DEG / 2.0:
-        return f"{value:.1g}"
-    return f"{to_step(value, STEP_DEG):.1f}".removesuffix(".0")
-
-
 def tidy(value: float) -> str:
     """Return a measure of the job's own, such as a radius or a coordinate, with no more figures than it has."""
     return MM.tidy(value)
-
-
-def turn_words(turn: float, first: bool = False) -> str:
-    """Return in words how far and which way the tube is turned, as seen from the start end along the tube."""
-    if first:
-        return "first bend"
-    shown = to_step(turn, STEP_DEG)
-    if shown == 0.0:
-        return "0, the same way again"
-    if abs(shown) == 180.0:
-        return "180, the other way"
-    return f"{deg(abs(shown))} {'clockwise' if shown > 0.0 else 'anticlockwise'}"

@@ -31,7 +31,7 @@ _BEND = (
     "arc_mm",
     "gain_mm",
 )
-_PULL = ("pull", "held", "pull_mark_mm")
+_PULL = ("pull", "held", "pull_mark_mm", "end_for_end", "roll_deg")
 COLUMNS = (*_RUN, "bend", *_BEND[1:], *_PULL)
 TAPED = ("mark_to_draw", "cut_length")
 """Columns more where lengths are in inches: to the nearest 1/16, as a tape shows them."""
@@ -111,4 +111,7 @@ def _rows(run: dict[str, Any]) -> list[list[Cell]]:
 
 
 def _pull_cells(pull: dict[str, Any] | None) -> list[Cell]:
-    return [None, None, None] if pull is None else [pull["number"], pull["held"], pull["mark_mm"]]
+    if pull is None:
+        return [None] * len(_PULL)
+    over = "yes" if pull["turn_round"] else "no"
+    return [pull["number"], pull["held"], pull["mark_mm"], over, pull["roll_deg"]]

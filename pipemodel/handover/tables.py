@@ -8,11 +8,12 @@ from collections.abc import Iterator
 from enum import Enum
 from typing import NamedTuple, TypeAlias
 
+from pipemodel.bending.angle_words import deg
 from pipemodel.bending.cards import cards_of
 from pipemodel.bending.split import Split
 from pipemodel.checks.supports import plan_clips
 from pipemodel.handover.answer import Answer
-from pipemodel.handover.figures import deg, run_text
+from pipemodel.handover.figures import run_text, turn_before
 from pipemodel.handover.pieces import Piece, pieces_of
 from pipemodel.handover.units import MM_PER_INCH, Length, Units, in_units
 from pipemodel.handover.words import former_words, tube_words
@@ -137,22 +138,19 @@ def _schedule(answer: Answer, pieces: tuple[Piece, ...]) -> Table:
 
     def rows() -> Iterator[tuple[Value, ...]]:
         for piece in pieces:
-            pulls = {pull.bend: pull.mark_mm for pull in piece.plan.pulls}
+            pulls = {pull.bend: pull for pull in piece.plan.pulls}
             for row in run_text(piece.solved, piece.plan, units).bends:
-                bend = row.bend
+                bend, pull = row.bend, pulls.get(row.bend.number)
                 yield (
                     piece.solved.name,
                     bend.number,
-                    row.mark,
                     row.straight_before,
                     row.arc,
                     bend.angle_deg,
-                    piece.solved.pull_deg(bend),
-                    row.turn,
-                    int(row.order) if row.order.isdigit() else None,
-                    row.held if row.held != "-" else None,
+                    row.plane,
+                    pull.number if pull else None,
                     bend.turn_deg,
-                    pulls.get(bend.number, piece.solved.mark_mm(bend)),
+                    pull.mark_mm if pull else piece.solved.mark_mm(bend),
                     bend.start_mm,
                     bend.straight_before_mm,
                     bend.arc_mm,
@@ -160,10 +158,8 @@ def _schedule(answer: Answer, pieces: tuple[Piece, ...]) -> Table:
                     bend.gain_mm,
                 )
 
-    heads = (
-        "run, bend#, mark~, straight before~, bend takes~, angle^, pull to^, turn the tube before it, pull#, held by, "
-    )
-    heads += "turn^, mark in full*, start in full*, straight before in full*, arc in full*, radius*, gain*"
+    heads = "run, bend#, straight before~, bend takes~, angle^, turn of the plane in words, pull#, turn of the plane^, "
+    heads += "mark in full*, start in full*, straight before in full*, arc in full*, radius*, gain*"
     return _table("schedule", heads, rows())
 
 
@@ -182,14 +178,16 @@ def _pulls(answer: Answer, pieces: tuple[Piece, ...]) -> Table:
                     units.written(pull.mark_mm),
                     pull.pull_deg,
                     pull.angle_deg,
+                    turn_before(pull),
                     card.roll,
                     "yes" if pull.turn_round else "no",
                     "; ".join(card.to_do(units.named)),
                     "; ".join(card.to_check(units.named)),
                 )
 
-    heads = "run, pull#, bend#, held by, mark~, pull to^, springs back to^, roll, turn end for end, what to do, "
-    return _table("pulls", heads + "what must then be true", rows())
+    heads = "run, pull#, bend#, held by, mark~, pull to^, springs back to^, turn the tube before it, roll, "
+    heads += "turn end for end, what to do, what must then be true"
+    return _table("pulls", heads, rows())
 
 
 def _cuts(answer: Answer) -> Table:

@@ -2,10 +2,10 @@
 
 from collections.abc import Sequence
 
-from pipemodel.bending.plan import Plan, Pull
+from pipemodel.bending.plan import Plan
 from pipemodel.bending.schedule import Schedule, SolvedRun
 from pipemodel.handover.cautions import CAUTIONS
-from pipemodel.handover.figures import RunText, deg, run_text, turn_words
+from pipemodel.handover.figures import RunText, run_text
 from pipemodel.handover.text_clips import write_clips
 from pipemodel.handover.text_hands import write_hands
 from pipemodel.handover.text_page import LONGEST_NAME, WIDTH, TextPage
@@ -32,7 +32,7 @@ def schedule_text(
     page.raw("")
     page.text(
         f"{units.said} Marks are measured from the start end of the straight tube. "
-        "Turns are as seen from the start end, looking along the tube."
+        "Clockwise and anticlockwise are as seen from the start end, looking along the tube."
     )
     for solved, plan in zip(schedule.runs, plans, strict=True):
         page.raw("")
@@ -61,11 +61,17 @@ def write_run(page: TextPage, solved: SolvedRun, plan: Plan, units: Units) -> No
         _label(page, "Former", former_words(solved.former, units))
         _label(page, "Springback", springback_words(solved.former))
         _label(page, "Marks", mark_words(solved.former, units))
+        page.raw("")
+        _write_plan(page, plan, said, units)
+        write_hands(page, solved, plan, units)
+        page.raw("")
+        page.text(
+            "The bends as drawn, from the start end. The turn of the plane is how the finished piece lies; in the "
+            "bender the tube turns as the list of pulls says.",
+            "  ",
+        )
         page.raw("", *_bend_rows(said, units), "")
         _label(page, "Straight after", f"{said.straight_after} {units.name}")
-        page.raw("")
-        _write_plan(page, plan, units)
-        write_hands(page, solved, plan, units)
     else:
         _label(page, "Bends", "none: a straight piece")
     if solved.notes:
@@ -91,23 +97,20 @@ def _at_point(figure: str, width: int) -> str:
 
 def _bend_rows(said: RunText, units: Units) -> list[str]:
     # A row is two lines where decimals stand beside fractions, for all to go on a page of 80 columns.
-    wide = (units.column, max(units.column, 8), units.column if units.fine_mm else 6)
-    heads = (("Mark", "Straight", "Bend "), ("", "before", "takes"))
+    wide = (max(units.column, 8), units.column if units.fine_mm else 6)
+    heads = (("Straight", "Bend "), ("before", "takes"))
     lines = [
-        f"  {bend:>4}  {_right(head, wide)}  {angle:>6}  {pull:>7}  {turn}".rstrip()
-        for bend, head, angle, pull, turn in (
-            ("Bend", heads[0], "Angle", "Pull", "Turn the tube"),
-            ("", heads[1], "", "to", "before the bend"),
+        f"  {bend:>4}  {_right(head, wide)}  {angle:>6}  {plane}".rstrip()
+        for bend, head, angle, plane in (
+            ("Bend", heads[0], "Angle", "Turn of the plane"),
+            ("", heads[1], "", "since the bend before"),
         )
     ]
-    lines.append(f"  ----  {'  '.join('-' * w for w in wide)}  ------  -------  {'-' * 22}")
+    lines.append(f"  ----  {'  '.join('-' * w for w in wide)}  ------  {'-' * 22}")
     for row in said.bends:
-        lengths = (row.mark, row.straight_before, row.arc)
+        lengths = (row.straight_before, row.arc)
         shorts = [length.short if units.fine_mm else _at_point(length.short, 0) for length in lengths]
-        lines.append(
-            f"  {row.bend.number:>4}  {_right(shorts, wide)}  {_at_point(row.angle, 6)}  {_at_point(row.pull, 7)}"
-            f"  {row.turn}"
-        )
+        lines.append(f"  {row.bend.number:>4}  {_right(shorts, wide)}  {_at_point(row.angle, 6)}  {row.plane}")
         if units.fine_mm:
             lines.append(f"        {_right([f'({length.decimal})' for length in lengths], wide)}")
     return lines
@@ -117,28 +120,20 @@ def _right(texts: Sequence[str], widths: Sequence[int]) -> str:
     return "  ".join(text.rjust(width) for text, width in zip(texts, widths, strict=True))
 
 
-def _write_plan(page: TextPage, plan: Plan, units: Units) -> None:
+def _write_plan(page: TextPage, plan: Plan, said: RunText, units: Units) -> None:
     if not plan.possible:
         page.raw("  CANNOT BE PULLED as it stands:")
         for why in plan.why_not:
             page.text(why, "    - ")
-    elif plan.in_number_order:
-        page.text("Pull the bends in number order, the start side of the tube held in the stop.", "  ")
-    else:
-        page.text("Pull in this order, the side that is named held in the stop:", "  ")
-        wide = units.wide_column
-        page.raw("", f"  Pull  Bend  Held by  {'Mark':>{wide}}  Pull to  Before pulling")
-        page.raw(f"  ----  ----  -------  {'-' * wide}  -------  {'-' * (40 - wide)}")
-        for pull in plan.pulls:
-            mark = units.length(pull.mark_mm) if units.fine_mm else _at_point(units.short(pull.mark_mm), 7)
-            page.text(
-                _before_pulling(pull),
-                f"  {pull.number:>4}  {pull.bend:>4}  {pull.held:<7}  {mark:>{wide}}"
-                f"  {_at_point(deg(pull.pull_deg), 7)}  ",
-            )
-
-
-def _before_pulling(pull: Pull) -> str:
-    words = ["other end into the stop"] if pull.turn_round else []
-    words += [f"turn the tube {turn_words(pull.roll_deg)}"] if abs(pull.roll_deg) >= 0.05 else []
-    return "; ".join(words) if words else "-"
+        return
+    page.text("Pull in this order, the side that is named held in the stop:", "  ")
+    wide = units.wide_column
+    page.raw("", f"  Pull  Bend  Held by  {'Mark':>{wide}}  Pull to  Turn the tube before it")
+    page.raw(f"  ----  ----  -------  {'-' * wide}  -------  {'-' * (40 - wide)}")
+    for row in said.pulls:
+        mark = str(row.mark) if units.fine_mm else _at_point(row.mark.short, 7)
+        page.text(
+            row.turn,
+            f"  {row.pull.number:>4}  {row.pull.bend:>4}  {row.pull.held:<7}  {mark:>{wide}}"
+            f"  {_at_point(row.pull_to, 7)}  ",
+        )

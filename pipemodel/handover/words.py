@@ -1,8 +1,9 @@
 """Tube, former, law of springback, verdict and points in words, the same on every paper."""
 
+from pipemodel.bending.angle_words import deg
 from pipemodel.checks.findings import Report
 from pipemodel.geometry.vectors import Vec3
-from pipemodel.handover.figures import deg, tidy
+from pipemodel.handover.figures import tidy
 from pipemodel.handover.units import MM, Units
 from pipemodel.trade.model import GREATEST_PULL_DEG, Former, Tube
 

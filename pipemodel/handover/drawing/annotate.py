@@ -3,6 +3,7 @@
 from collections.abc import Iterator, Sequence
 from math import cos, hypot, pi, sin
 
+from pipemodel.bending.angle_words import deg
 from pipemodel.bending.bends import corners_of
 from pipemodel.bending.schedule import SolvedRun
 from pipemodel.geometry.centreline import Arc
@@ -11,7 +12,6 @@ from pipemodel.handover.drawing.clipping import clipped
 from pipemodel.handover.drawing.dimension import Dimension
 from pipemodel.handover.drawing.panel import Panel
 from pipemodel.handover.drawing.primitives import Align, Line, Point, Role, Words
-from pipemodel.handover.figures import deg
 from pipemodel.handover.plain import shown
 from pipemodel.handover.units import Units
 

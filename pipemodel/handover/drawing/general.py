@@ -9,6 +9,7 @@ ISO 5455, dimension lines ISO 129-1, line types ISO 128-2. These are named from 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
+from pipemodel.bending.angle_words import deg, plane_words
 from pipemodel.bending.bends import corners_of
 from pipemodel.bending.schedule import SolvedRun
 from pipemodel.geometry.vectors import Vec3, distance
@@ -20,7 +21,6 @@ from pipemodel.handover.drawing.primitives import Point, Role
 from pipemodel.handover.drawing.projection import View, Views
 from pipemodel.handover.drawing.sheet import Sheet
 from pipemodel.handover.drawing.tables import Table, draw_table
-from pipemodel.handover.figures import deg, turn_words
 from pipemodel.handover.plain import shown
 from pipemodel.handover.units import MM, Units
 
@@ -112,21 +112,21 @@ def _around(points: Sequence[Point], pad: float) -> Window:
 
 
 def _points(run: SolvedRun, units: Units) -> Table:
-    """Start, corners and finish of a run with their coordinates, the leg up to each, angle and turn."""
+    """Start, corners and finish of a run with their coordinates, the leg up to each, angle and turn of the plane."""
     named: list[tuple[str, Vec3, str, str]] = [("start", run.centreline.start, "", "")]
     for bend, corners in zip(run.table.bends, corners_of_bends(run), strict=True):
-        turn = turn_words(bend.turn_deg, bend.number == 1)
+        plane = plane_words(bend.turn_deg, bend.number == 1)
         for i, corner in enumerate(corners):
             which = f"bend {bend.number}" + (" a", " b")[i] * (len(corners) > 1)
-            named.append((which, corner, f"{deg(bend.angle_deg)}\u00b0" if i == 0 else "", turn if i == 0 else ""))
+            named.append((which, corner, f"{deg(bend.angle_deg)}\u00b0" if i == 0 else "", plane if i == 0 else ""))
     named.append(("finish", run.centreline.finish, "", ""))
     rows = []
     before: Vec3 | None = None
-    for name, point, angle, turn in named:
+    for name, point, angle, plane in named:
         leg = units.short(distance(before, point)) if before is not None else ""
-        rows.append((name, *(units.tidy(c) for c in point), leg, angle, turn))
+        rows.append((name, *(units.tidy(c) for c in point), leg, angle, plane))
         before = point
-    return Table(("corner", "x", "y", "z", "leg to it", "angle", "turn"), tuple(rows), frozenset({0, 6}))
+    return Table(("corner", "x", "y", "z", "leg to it", "angle", "turn of the plane"), tuple(rows), frozenset({0, 6}))
 
 
 def _ends(runs: Sequence[SolvedRun], units: Units) -> Table:

@@ -4,6 +4,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from math import ceil, cos, radians, sin, tan
 
+from pipemodel.bending.angle_words import deg
 from pipemodel.bending.schedule import SolvedRun
 from pipemodel.geometry.centreline import Arc, Piece
 from pipemodel.geometry.vectors import Vec3, cross, dot, rotate, sub
@@ -11,7 +12,6 @@ from pipemodel.handover.drawing.placing import box_of, overlap
 from pipemodel.handover.drawing.primitives import Align, Point, Role, Words
 from pipemodel.handover.drawing.sheet import Sheet
 from pipemodel.handover.drawing.tiles import tiles
-from pipemodel.handover.figures import deg
 from pipemodel.handover.units import MM, Units
 
 FLAT_DEG = 0.1

@@ -3,11 +3,12 @@
 from collections.abc import Sequence
 from typing import Any
 
+from pipemodel.bending.angle_words import deg
 from pipemodel.bending.cards import Card, cards_of
 from pipemodel.bending.schedule import SolvedRun
 from pipemodel.handover.card_drawing import card_sheet
 from pipemodel.handover.drawing.tape_line import tape_line
-from pipemodel.handover.figures import RunText, deg, marks_to_draw, run_text
+from pipemodel.handover.figures import RunText, run_text
 from pipemodel.handover.pack.styles import BOX, Styles
 from pipemodel.handover.pieces import Piece
 from pipemodel.handover.units import Units, in_units
@@ -25,15 +26,18 @@ def run_sheets(piece: Piece, styles: Styles, units: Units) -> list[Any]:
         styles.name(f"Run: {solved.name}", "title"),
         styles.words(f"Cut {said.cut_length} {units.name}{_of_it(said)}", "big"),
         styles.facts(_facts(solved, units)),
-        styles.drawn(tape_line(solved, styles.width, marks_to_draw(solved, plan), units)),
+        styles.drawn(tape_line(solved, plan, styles.width, units)),
     ]
-    if said.bends:
-        flow += [_bends(said, styles, units), styles.words(f"Straight after the last bend: {said.straight_after}")]
-    else:
-        flow.append(styles.words("No bends: a straight piece."))
+    if said.pulls:
+        flow += [styles.words("The pulls, in order", "head"), _pulls(said, styles, units)]
     if plan.why_not:
         flow.append(styles.words("CANNOT BE PULLED as it stands", "head"))
         flow += styles.listed(in_units(why, units) for why in plan.why_not)
+    if said.bends:
+        flow += [styles.words("The bends as drawn, from the start end", "head"), _bends(said, styles, units)]
+        flow.append(styles.words(f"Straight after the last bend: {said.straight_after}"))
+    else:
+        flow.append(styles.words("No bends: a straight piece."))
     flow += styles.listed(solved.notes)
     cards = cards_of(solved, plan)
     for card in cards:
@@ -63,28 +67,36 @@ def _of_it(said: RunText) -> str:
     return f", of which {' and '.join(parts)}" if parts else ""
 
 
-def _bends(said: RunText, styles: Styles, units: Units) -> Any:
+def _pulls(said: RunText, styles: Styles, units: Units) -> Any:
+    """The list for the hands: clockwise as seen from the start end, looking along the tube."""
     inches = bool(units.fine_mm)
-    rows: list[list[Any]] = [
-        ["bend", "mark", "straight\nbefore", "bend\ntakes", "angle", "pull to", "turn the tube\nbefore it", "pull"]
-    ]
-    for row in said.bends:
+    turn = "turn the tube before it,\nseen from its start end"
+    rows: list[list[Any]] = [["pull", "bend", "held by", "mark", "pull to", turn]]
+    for row in said.pulls:
         rows.append(
             [
-                str(row.bend.number),
+                str(row.pull.number),
+                str(row.pull.bend),
+                row.pull.held,
                 styles.words(str(row.mark), "figure_small" if inches else "figure"),
-                str(row.straight_before),
-                str(row.arc),
-                f"{row.angle}\u00b0",
-                f"{row.pull}\u00b0",
-                styles.words(row.turn, "small" if inches else "body"),
-                row.order,
+                f"{row.pull_to}\u00b0",
+                styles.words(row.turn),
             ]
         )
-    lengths = (33.0, 30.0, 26.0) if inches else (19.0, 19.0, 19.0)
-    free = styles.width - 11.0 - sum(lengths) - 14.0 - 16.0 - 10.0
-    widths = (11.0, *lengths, 14.0, 16.0, free, 10.0)
-    return styles.table(rows, widths, numbers=(0, 1, 2, 3, 4, 5, 7), size=8.5 if inches else 10)
+    mark = 33.0 if inches else 22.0
+    widths = (12.0, 12.0, 18.0, mark, 18.0, styles.width - 60.0 - mark)
+    return styles.table(rows, widths, numbers=(0, 1, 3, 4))
+
+
+def _bends(said: RunText, styles: Styles, units: Units) -> Any:
+    plane = "turn of the plane\nsince the bend before"
+    rows: list[list[Any]] = [["bend", "straight\nbefore", "bend\ntakes", "angle", plane]]
+    for row in said.bends:
+        lengths = (str(row.straight_before), str(row.arc))
+        rows.append([str(row.bend.number), *lengths, f"{row.angle}\u00b0", styles.words(row.plane, "small")])
+    wide = 32.0 if units.fine_mm else 22.0
+    widths = (12.0, wide, wide, 18.0, styles.width - 30.0 - 2.0 * wide)
+    return styles.table(rows, widths, numbers=(0, 1, 2, 3), size=8.5)
 
 
 def _order(cards: Sequence[Card]) -> str:

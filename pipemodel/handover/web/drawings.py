@@ -9,7 +9,6 @@ from pipemodel.handover.answer import Answer
 from pipemodel.handover.card_drawing import HEAD, PANEL, card_svg
 from pipemodel.handover.drawing.svg import to_svg
 from pipemodel.handover.drawing.tape_line import tape_line
-from pipemodel.handover.figures import marks_to_draw
 from pipemodel.handover.pieces import Piece
 from pipemodel.handover.units import Units
 from pipemodel.handover.web.compact import Looks
@@ -42,8 +41,7 @@ class Drawings:
             return [self.figure(stand_in(solved, room, clashes), "In its place; bends in boxes.", "stand-in")]
         piece = pieces[step.piece]
         if step.card is None:
-            planned = marks_to_draw(piece.solved, piece.plan)
-            sheet = tape_line(piece.solved, planned=planned, units=self._units)
+            sheet = tape_line(piece.solved, piece.plan, units=self._units)
             return [self.figure(to_svg(sheet), "The tape line, to scale; marks from the start end.", "tape")]
         return self._before_and_after(f"card-{number}", piece.solved, step)
 

@@ -34,6 +34,7 @@ def schedule_rows(piece: Piece, units: Units) -> dict[str, Any]:
         "why_not": [in_units(why, units) for why in plan.why_not],
         "notes": [in_units(note, units) for note in solved.notes],
         "bends": text.bends,
+        "pulls": text.pulls,
     }
 
 

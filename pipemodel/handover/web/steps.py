@@ -4,11 +4,12 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 from typing import Literal
 
+from pipemodel.bending.angle_words import deg
 from pipemodel.bending.cards import Card, cards_of
 from pipemodel.bending.schedule import SolvedRun
 from pipemodel.checks.findings import Finding
 from pipemodel.handover.answer import Answer
-from pipemodel.handover.figures import deg, run_text
+from pipemodel.handover.figures import run_text
 from pipemodel.handover.pieces import Piece
 from pipemodel.handover.plain import shown
 from pipemodel.handover.units import Length, Units, in_units
@@ -33,7 +34,8 @@ class Step:
     """One step of the walk: what the picture shows, the card beside it, and the tick at its foot.
 
     `piece` and `run` say what is shown, run -1 all of it; `before` and `bend` which bends are made and which is
-    next; `tick` is the key the tick is kept under, `done` what it says, both empty where there is nothing to tick.
+    next; `marks` are pull, bend and mark in the order of pulls, pull 0 where nothing can be pulled; `tick` is the key
+    the tick is kept under, `done` what it says, both empty where there is nothing to tick.
     """
 
     run: int
@@ -44,7 +46,7 @@ class Step:
     tick: str
     done: str
     figures: tuple[Figure, ...] = ()
-    marks: tuple[tuple[int, str], ...] = ()
+    marks: tuple[tuple[int, int, str], ...] = ()
     lines: tuple[str, ...] = ()
     actions: tuple[str, ...] = ()
     checks: tuple[str, ...] = ()
@@ -97,7 +99,8 @@ def _bend(index: int, piece: Piece, units: Units) -> Iterator[Step]:
         f"{key}/cut",
         "Marked",
         figures=(_figure("Cut", text.cut_length, units.name + trim),),
-        marks=tuple((row.bend.number, str(row.mark)) for row in text.bends),
+        marks=tuple((row.pull.number, row.pull.bend, str(row.mark)) for row in text.pulls)
+        or tuple((0, row.bend.number, str(row.mark)) for row in text.bends),
         actions=(f"Tube: {tube_words(solved.tube)}.", "All marks from the start end: write start on it."),
         wrong=tuple(in_units(why, units) for why in plan.why_not),
     )
