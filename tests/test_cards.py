@@ -5,6 +5,7 @@ import math
 
 import numpy as np
 import pytest
+from follower.shape import Piece
 from made_runs import SPRINGY, made_run, random_run
 from scipy.spatial.transform import Rotation
 
@@ -165,6 +166,28 @@ def _near(made, index):
     start = made.centreline.offsets[2 * index + 1]
     on = (rings >= start) & (rings <= start + made.arcs[index].length)
     return np.repeat(on, 72)
+
+
+@pytest.mark.parametrize("twist", [0.0, 0.1, 1.0, -2.5, 4.0, 5.5, 177.0, 180.0, -175.0])
+def test_a_piece_that_is_twisted_is_not_said_to_lie_flat(twist):
+    """The axis, bent again by the tests' own rotations, lies in a plane; else flattening would undo the turn."""
+    said = 0
+    for angles, tail in itertools.product([(15, 15), (30, 30), (45, 15), (90, 90), (15, 90)], (4.0, 30.0, 200.0)):
+        run = made_run([300, 120, tail], angles, [twist], hold_mm=0.0, guide_mm=0.0)
+        points, _ = Piece((300, 120, tail), angles, (0.0, twist), (55.0, 55.0)).axis()
+        spread = np.linalg.svd(points - points.mean(axis=0))[2][2]
+        off = np.ptp(points @ spread)
+        for number in (1, 2):
+            kinds = {m.kind: m for m in measures_after(part_bent(run, {1, 2}), number)}
+            flat = Kind.FLAT in kinds
+            said += flat
+            planar = abs(math.sin(math.radians(twist))) < 0.005
+            assert not flat or (planar and off <= 1.0), (angles, tail, number)
+            if twist in (0.0, 180.0):
+                assert flat
+            if Kind.BACK_TO_BACK in kinds and set(angles) != {90}:
+                assert abs(twist) <= 0.3
+    assert bool(said) == (abs(math.sin(math.radians(twist))) < 0.005)
 
 
 # ---- how the tube lies

@@ -9,7 +9,7 @@ from pipemodel.geometry.centreline import Arc, Straight
 from pipemodel.geometry.vectors import Vec3, cross, distance, dot, length, scale, sub
 
 PARALLEL = 0.005
-"""Sine of the angle, about 0.3 degrees, within which two legs are parallel to a fitter."""
+"""Sine of the angle, about 0.3 degrees, within which two legs, or two planes, are parallel to a fitter."""
 SQUARE_DEG = 0.5
 """A bend within this of 90 has a back to lay a square on."""
 IN_LINE_MM = 1.0
@@ -80,9 +80,8 @@ def _back_to_back(piece: PartBent, index: int) -> list[Measure]:
         a, b = piece.bends[one], piece.bends[two]
         square = all(abs(bend.angle_deg - 90.0) <= SQUARE_DEG for bend in (a, b))
         # Backs of bends that turn the same way lie on one line; of other bends only square ones can be measured.
-        same_way = (
-            dot(piece.arcs[one].axis, piece.arcs[two].axis) > 1.0 - PARALLEL and max(a.angle_deg, b.angle_deg) < 91
-        )
+        axes = (piece.arcs[one].axis, piece.arcs[two].axis)
+        same_way = _parallel(*axes) and dot(*axes) > 0.0 and max(a.angle_deg, b.angle_deg) < 91
         if square or same_way:
             mm = piece.legs[two].length + piece.back_mm(one) + piece.back_mm(two)
             how = "" if square else ", where the backs of their legs meet"
@@ -99,7 +98,7 @@ def _between_parallel_legs(piece: PartBent, index: int) -> list[Measure]:
         if one < 0 or two >= len(piece.legs):
             continue
         a, b = piece.legs[one], piece.legs[two]
-        if length(cross(a.direction, b.direction)) > PARALLEL or min(a.length, b.length) < 2.0 * piece.outside_mm:
+        if not _parallel(a.direction, b.direction) or min(a.length, b.length) < 2.0 * piece.outside_mm:
             continue
         apart = _apart(a, b)
         first, second = piece.bends[one].number, piece.bends[two - 1].number
@@ -117,7 +116,7 @@ def _passover(piece: PartBent, index: int) -> list[Measure]:
         if one < 0 or one + 3 >= len(piece.legs):
             continue
         a, b = piece.legs[one], piece.legs[one + 3]
-        if length(cross(a.direction, b.direction)) > PARALLEL or dot(a.direction, b.direction) < 0.0:
+        if not _parallel(a.direction, b.direction) or dot(a.direction, b.direction) < 0.0:
             continue
         top = piece.arcs[one + 1]
         off = _off(a, top.point_at(top.length / 2.0))
@@ -129,6 +128,11 @@ def _passover(piece: PartBent, index: int) -> list[Measure]:
         words = f"over the outsides, from the legs before bend {numbers[0]} and after bend {numbers[2]}"
         return [Measure(Kind.HEIGHT, crown + piece.outside_mm, f"{words} up to the back of bend {numbers[1]}")]
     return []
+
+
+def _parallel(a: Vec3, b: Vec3) -> bool:
+    """Tell whether two unit vectors run along one line to a fitter, the same way or against each other."""
+    return length(cross(a, b)) <= PARALLEL
 
 
 def _apart(a: Straight, b: Straight) -> float:
@@ -151,7 +155,8 @@ def _on_the_bench(piece: PartBent, index: int) -> list[Measure]:
     laid = f"both legs of bend {number} flat on the bench"
     most = max(heights, key=lambda name: abs(heights[name]))
     if abs(heights[most]) <= FLAT_MM:
-        if all(abs(dot(arc.axis, other.axis)) > 1.0 - PARALLEL for other in piece.arcs):
+        corners = [dot(arc.axis, sub(point, arc.start)) for leg in piece.legs for point in (leg.start, leg.finish)]
+        if max(map(abs, corners)) <= FLAT_MM and all(_parallel(arc.axis, other.axis) for other in piece.arcs):
             return [Measure(Kind.FLAT, 0.0, "the whole piece lies flat on the bench")]
         return []
     up = 1.0 if heights[most] > 0.0 else -1.0

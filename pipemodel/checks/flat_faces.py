@@ -103,7 +103,7 @@ def _measure(face: FlatFace, point: Vec3, planes: list[tuple[str, HalfSpace]], u
     for name, plane in planes:
         facing = dot(plane.normal, way)
         off = dot(sub(point, plane.point), plane.normal)
-        if abs(facing) > 1.0 - SQUARE and off >= 0.0:
+        if length(cross(plane.normal, way)) <= SQUARE and off >= 0.0:
             # On a wall, heights are taken from the floor where there is one.
             from_above = up and not face.level and facing < 0.0
             found.append((from_above, off, f"from {name}"))
