@@ -95,7 +95,7 @@ class Card:
             return f"{line} on with {other}"
         # Half a turn is the same both ways.
         way = "" if size == 180.0 else f" {way_round(self.round_deg)}, seen from the start end,"
-        return f"{line} {length(abs(self.round_mm))} round the tube ({_deg(size)}){way} from {other}"
+        return f"{line}: {length(abs(self.round_mm))} round the tube ({_deg(size)}){way} from {other}"
 
     def to_check(self, length: Callable[[float], str] = in_mm) -> tuple[str, ...]:
         """Return what must then be true, each measure in a line; see `to_do`."""

@@ -15,6 +15,7 @@ from pipemodel.cli.stream import say, tell
 from pipemodel.handover.folder import check_free
 from pipemodel.handover.formats import FORMATS, UnknownFormatError, chosen
 from pipemodel.handover.plain import shown
+from pipemodel.handover.units import in_units
 
 
 def _only(context: click.Context, option: click.Parameter, texts: tuple[str, ...]) -> list[str]:
@@ -61,7 +62,7 @@ def command(
     say("".join(f"{path}\n" for path in paths))
     if answered.report.verdict == "fail":
         for finding in (f for f in answered.report.findings if f.severity == "error"):
-            tell(shown(f"{finding.code}: {finding.message}"))
+            tell(shown(f"{finding.code}: {in_units(finding.message, answered.paperwork.units)}"))
         sys.exit(1)
 
 

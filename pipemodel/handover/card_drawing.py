@@ -11,6 +11,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from math import cos, hypot, pi, radians, sin
 
+from pipemodel.bending.angle_words import deg
 from pipemodel.bending.bender_frame import sides_of, swung_side
 from pipemodel.bending.cards import Card
 from pipemodel.bending.plan_limits import FINISH, START, FlatTube
@@ -20,6 +21,7 @@ from pipemodel.handover.card_legs import with_short_legs
 from pipemodel.handover.card_scene import Drawn, Label, Scene, scene_of
 from pipemodel.handover.drawing.sheet import Point, Role, Sheet
 from pipemodel.handover.drawing.svg import to_svg
+from pipemodel.handover.units import MM
 
 PANEL = (88.0, 76.0)
 """Width and height of one panel in mm."""
@@ -32,17 +34,12 @@ HEAD = 11.0
 """Height of what is written over the panels."""
 
 
-def whole_mm(value: float) -> str:
-    """Write a length in whole millimetres: near enough to know the piece by."""
-    return f"{value:.0f}"
-
-
-def card_svg(solved: SolvedRun, card: Card, length: Callable[[float], str] = whole_mm) -> str:
+def card_svg(solved: SolvedRun, card: Card, length: Callable[[float], str] = MM.short) -> str:
     """Return the drawing of a card as SVG; see `card_sheet`."""
     return to_svg(card_sheet(solved, card, length))
 
 
-def card_sheet(solved: SolvedRun, card: Card, length: Callable[[float], str] = whole_mm) -> Sheet:
+def card_sheet(solved: SolvedRun, card: Card, length: Callable[[float], str] = MM.short) -> Sheet:
     """Draw the piece before and after a pull, side by side; `length` writes a length given in mm."""
     pull = card.pull
     held = START if pull.held == "start" else FINISH
@@ -78,7 +75,7 @@ def card_sheet(solved: SolvedRun, card: Card, length: Callable[[float], str] = w
             panel.mark((pull.mark_mm - kept.true.flat_from) * (1.0 if held == START else -1.0), radius)
             panel.pull_arrow(radius, bends[pull.bend - 1].angle_deg)
         panel.labels(scene)
-        title = "before" if column == 0 else f"after: {bends[pull.bend - 1].angle_deg:.4g}°"
+        title = "before" if column == 0 else f"after: {deg(bends[pull.bend - 1].angle_deg)}°"
         sheet.words(title, (left + 2.0, PANEL[1] - 4.5), 2.6, bold=True)
         foot = (left + PANEL[0] / 2.0, 7.0)
         sheet.line(_arrow_head(foot, (0.0, 1.0), 2.0), Role.DIMENSION, True, True)

@@ -1,11 +1,13 @@
 """The drawings of the pulls as files: one for each piece, its pulls one below the other."""
 
+import textwrap
 from collections.abc import Sequence
 from html import escape
 from pathlib import Path
 
 from pipemodel.bending.cards import cards_of
 from pipemodel.handover.answer import Answer
+from pipemodel.handover.cautions import SHORT_CAUTION
 from pipemodel.handover.drawing.sheet import Sheet
 from pipemodel.handover.drawing.svg import to_svg
 from pipemodel.handover.names import run_stems
@@ -14,24 +16,39 @@ from pipemodel.handover.plain import shown
 
 GAP_MM = 6.0
 """White between two pulls."""
+FOOT_MM = 2.0
+"""Height of the letters at the foot."""
 
 
 def write_card_files(answer: Answer, folder: Path) -> tuple[str, ...]:
     """Write RUN-pulls.svg for each run that can be pulled, RUN-1-pulls.svg and so on for pieces of a jointed one."""
     from pipemodel.handover.card_drawing import card_sheet
 
-    stems = run_stems(answer.schedule)
+    units, stems = answer.paperwork.units, run_stems(answer.schedule)
     pieces = pieces_of(answer)
     for number, piece in enumerate(pieces):
-        sheets = [card_sheet(piece.solved, card) for card in cards_of(piece.solved, piece.plan)]
+        in_what = "inches" if units.name == "in" else "mm"
+        said = f"{piece.solved.name}: lengths in {in_what}. {SHORT_CAUTION}"
+        sheets = [card_sheet(piece.solved, card, units.short) for card in cards_of(piece.solved, piece.plan)]
         if not sheets:
             continue
         stem = stems[answer.schedule.runs[piece.run].name]
         before = sum(other.run == piece.run for other in pieces[:number])
         of_many = sum(other.run == piece.run for other in pieces) > 1
         name = f"{stem}-{before + 1}-pulls.svg" if of_many else f"{stem}-pulls.svg"
-        (folder / name).write_bytes(below_each_other(piece.solved.name, sheets).encode("utf-8"))
+        (folder / name).write_bytes(
+            below_each_other(piece.solved.name, [*sheets, _foot(said, sheets[0].width)]).encode("utf-8")
+        )
     return ()
+
+
+def _foot(text: str, width: float) -> Sheet:
+    """Return a strip with lines of text to stand under the drawings."""
+    lines = textwrap.wrap(shown(text), int(width / (FOOT_MM * 0.7)))
+    sheet = Sheet(width, 2.0 * FOOT_MM * (len(lines) + 0.5))
+    for number, line in enumerate(lines):
+        sheet.words(line, (2.0, sheet.height - 2.0 * FOOT_MM * (number + 1)), FOOT_MM)
+    return sheet
 
 
 def below_each_other(name: str, sheets: Sequence[Sheet]) -> str:

@@ -7,3 +7,8 @@ CAUTIONS = (
     "instructions and the people responsible on site come before anything said here.",
 )
 """The trade's cautions: general, for every job and every document."""
+SHORT_CAUTION = (
+    "Try a bend on an offcut and check every measure on site before cutting. Gas, structure, electrics and hot work: "
+    "licensed hands only; local codes come first."
+)
+"""The same in a line, for drawings and pictures."""

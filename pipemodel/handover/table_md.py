@@ -7,7 +7,7 @@ from pipemodel.handover.cautions import CAUTIONS
 from pipemodel.handover.identity import identity
 from pipemodel.handover.plain import shown
 from pipemodel.handover.tables import Kind, Table, as_text, tables_of
-from pipemodel.handover.units import Units
+from pipemodel.handover.units import Units, in_units
 from pipemodel.handover.words import verdict_words
 
 LONGEST = 2000
@@ -23,7 +23,8 @@ def markdown(answer: Answer) -> str:
     for table in tables_of(answer):
         if table.rows:
             lines += [f"## {table.name.capitalize()}", "", *_rows(table, units), ""]
-    lines += ["## Before you start", "", *(f"- {plain(text)}" for text in (*CAUTIONS, *answer.schedule.notes))]
+    notes = (in_units(note, units) for note in answer.schedule.notes)
+    lines += ["## Before you start", "", *(f"- {plain(text)}" for text in (*CAUTIONS, *notes))]
     return "\n".join(lines) + "\n"
 
 

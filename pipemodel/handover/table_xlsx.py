@@ -13,7 +13,7 @@ from pipemodel.handover.identity import identity
 from pipemodel.handover.plain import shown
 from pipemodel.handover.table_csv import starts_a_formula
 from pipemodel.handover.tables import Kind, Table, as_number, tables_of
-from pipemodel.handover.units import Units
+from pipemodel.handover.units import Units, in_units
 from pipemodel.handover.words import verdict_words
 
 LONGEST = 2000
@@ -61,7 +61,7 @@ class _Writer:
             answer.paperwork.state,
             verdict_words(answer.report),
             self.units.said,
-            *answer.schedule.notes,
+            *(in_units(note, answer.paperwork.units) for note in answer.schedule.notes),
             *CAUTIONS,
         ]
         for row, line in enumerate(line for line in lines if line):

@@ -9,7 +9,7 @@ from pipemodel.handover.figures import RunText, run_text
 from pipemodel.handover.text_clips import write_clips
 from pipemodel.handover.text_hands import write_hands
 from pipemodel.handover.text_page import LONGEST_NAME, WIDTH, TextPage
-from pipemodel.handover.units import MM, Units
+from pipemodel.handover.units import MM, Units, in_units
 from pipemodel.handover.words import former_words, mark_words, springback_words, tube_words
 
 _LABEL = 14
@@ -46,7 +46,7 @@ def schedule_text(
                 "  ",
             )
         write_clips(page, solved, schedule.job.things, units)
-    page.notes("Notes", schedule.notes)
+    page.notes("Notes", (in_units(note, units) for note in schedule.notes))
     page.notes("Cautions", CAUTIONS)
     return page.finished()
 
@@ -77,7 +77,7 @@ def write_run(page: TextPage, solved: SolvedRun, plan: Plan, units: Units) -> No
     if solved.notes:
         page.raw("")
     for note in solved.notes:
-        page.text(note, "  Note: ")
+        page.text(in_units(note, units), "  Note: ")
 
 
 def _of_it(said: RunText) -> str:
@@ -124,7 +124,7 @@ def _write_plan(page: TextPage, plan: Plan, said: RunText, units: Units) -> None
     if not plan.possible:
         page.raw("  CANNOT BE PULLED as it stands:")
         for why in plan.why_not:
-            page.text(why, "    - ")
+            page.text(in_units(why, units), "    - ")
         return
     page.text("Pull in this order, the side that is named held in the stop:", "  ")
     wide = units.wide_column

@@ -30,7 +30,7 @@ def check_text(schedule: Schedule, report: Report, ascii: bool = False, width: i
             _write_finding(page, finding, units)
     if report.distances:
         _write_distances(page, schedule, report, units)
-    page.notes("Notes", schedule.notes)
+    page.notes("Notes", (in_units(note, units) for note in schedule.notes))
     page.notes("Cautions", CAUTIONS)
     return page.finished()
 

@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from pipemodel.bending.schedule import SolvedRun
 from pipemodel.checks.supports import plan_clips
 from pipemodel.handover.text_page import TextPage
-from pipemodel.handover.units import MM, Units
+from pipemodel.handover.units import MM, Units, in_units
 from pipemodel.job.model import Thing
 
 
@@ -32,4 +32,5 @@ def write_clips(page: TextPage, solved: SolvedRun, things: Sequence[Thing], unit
         where += f"{units.length(clip.up.distance_mm)} {clip.up.reference}"
         page.text(where, f"  {clip.number:>4}  {units.length(clip.at_mm):>{wide}}  {clip.leg:>4}  ")
     for gap in plan.unsupported:
-        page.text(f"nothing holds it from {units.length(gap.from_mm)} to {units.length(gap.to_mm)}: {gap.reason}", "  ")
+        stretch = f"from {units.length(gap.from_mm)} to {units.length(gap.to_mm)}"
+        page.text(f"nothing holds it {stretch}: {in_units(gap.reason, units)}", "  ")

@@ -13,6 +13,7 @@ from pipemodel.bending.angle_words import deg, plane_words
 from pipemodel.bending.bends import corners_of
 from pipemodel.bending.schedule import SolvedRun
 from pipemodel.geometry.vectors import Vec3, distance
+from pipemodel.handover.cautions import SHORT_CAUTION
 from pipemodel.handover.drawing.annotate import dimension_legs, name_ends, name_run, name_things, number_bends
 from pipemodel.handover.drawing.clipping import Window
 from pipemodel.handover.drawing.layout import lay_out
@@ -154,4 +155,5 @@ def _title_block(sheet: Sheet, titles: Titles, scale: int, units: Units) -> None
     sheet.words(f"scale 1:{scale}", (right, EDGE + 6.6), 3.5, "right", bold=True)
     said = f"lengths in {units.name}, legs corner to corner of the centreline, x east, y north, z up"
     sheet.words(said, (right, EDGE + 2.0), 2.2, "right")
+    sheet.words(SHORT_CAUTION, (EDGE, EDGE - 4.5), 2.0)
     sheet.words(shown(titles.state, 60), (right - 40.0, EDGE + 6.6), 2.5, "right")

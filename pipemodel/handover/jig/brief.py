@@ -6,11 +6,12 @@ from pipemodel.handover.answer import Answer
 from pipemodel.handover.drawing.sheet import Sheet
 from pipemodel.handover.jig.drawing import picture_sheet
 from pipemodel.handover.jig.text import reading_words, steps_for
+from pipemodel.handover.units import Units, in_units
 from pipemodel.jig.design import Jig
 from pipemodel.jig.reading import readings
 
 HEAD = ("cradle", "leg", "from", "to", "slot", "accepts \u00b1", "stop \u00b1")
-"""Over the columns of what each slot accepts; mm along the tube from its start."""
+"""Over the columns of what each slot accepts; lengths in the units of the papers, along the tube from its start."""
 
 
 @dataclass(frozen=True)
@@ -28,23 +29,29 @@ class Brief:
 
 def briefs_of(answer: Answer) -> tuple[Brief, ...]:
     """Return the brief of every run's jig; empty when the job asks for no jigs."""
-    return tuple(_brief(jig) if isinstance(jig, Jig) else Brief(jig.run, why_not=jig.reasons) for jig in answer.jigs)
+    units = answer.paperwork.units
+    return tuple(
+        _brief(jig, units)
+        if isinstance(jig, Jig)
+        else Brief(jig.run, why_not=tuple(in_units(why, units) for why in jig.reasons))
+        for jig in answer.jigs
+    )
 
 
-def _brief(jig: Jig) -> Brief:
+def _brief(jig: Jig, units: Units) -> Brief:
     mass, hours = sum(p.plastic.mass_g for p in jig.parts), sum(p.plastic.hours for p in jig.parts)
     parts = f"{len(jig.parts)} part{'s' if len(jig.parts) > 1 else ''}"
     return Brief(
         jig.solved.name,
         picture_sheet(jig),
         tuple(steps_for(jig)),
-        tuple(_row(jig, i) for i in range(len(jig.layout.towers))),
-        tuple(reading_words(r) for r in readings(jig.solved.table, jig.layout)),
+        tuple(_row(jig, i, units) for i in range(len(jig.layout.towers))),
+        tuple(in_units(reading_words(r), units) for r in readings(jig.solved.table, jig.layout)),
         f"{parts}, about {mass:.0f} g of plastic and {hours:.0f} hours; revision {jig.settings.revision}.",
     )
 
 
-def _row(jig: Jig, i: int) -> tuple[str, ...]:
+def _row(jig: Jig, i: int, units: Units) -> tuple[str, ...]:
     tower = jig.layout.towers[i]
     cradle = tower.cradle
     begins = jig.solved.centreline.offsets[2 * cradle.leg]
@@ -52,8 +59,8 @@ def _row(jig: Jig, i: int) -> tuple[str, ...]:
     return (
         str(cradle.number),
         str(cradle.leg + 1),
-        *(f"{a:.0f}" for a in along),
-        f"{2.0 * (tower.radius + cradle.clearance_mm):.1f}",
-        f"{cradle.clearance_mm:.1f}",
-        f"{cradle.stop_mm:g}, {cradle.stop}" if cradle.stop else "",
+        *(units.tidy(round(a)) for a in along),
+        units.tidy(round(2.0 * (tower.radius + cradle.clearance_mm), 1)),
+        units.tidy(round(cradle.clearance_mm, 1)),
+        f"{units.tidy(cradle.stop_mm)}, {cradle.stop}" if cradle.stop else "",
     )

@@ -4,11 +4,12 @@ from typing import Any
 
 from pipemodel.handover.jig.brief import HEAD, Brief
 from pipemodel.handover.pack.styles import Styles
+from pipemodel.handover.units import Units
 
 _SHARES = (9.0, 7.0, 10.0, 10.0, 10.0, 12.0, 20.0)
 
 
-def jig_sheet(brief: Brief, styles: Styles) -> list[Any]:
+def jig_sheet(brief: Brief, styles: Styles, units: Units) -> list[Any]:
     """Return what goes on the sheet of one run's jig."""
     from reportlab.platypus import KeepTogether
 
@@ -20,7 +21,7 @@ def jig_sheet(brief: Brief, styles: Styles) -> list[Any]:
         flow.append(styles.drawn(brief.picture))
         flow.append(styles.words(brief.printing))
         flow += [styles.words(f"\u2022 {step}") for step in brief.steps]
-        flow.append(styles.words("What each slot accepts (mm along the tube from its start)", "head"))
+        flow.append(styles.words(f"What each slot accepts ({units.name}, along the tube from its start)", "head"))
         total = sum(_SHARES)
         flow.append(styles.table([HEAD, *brief.rows], [styles.width * s / total for s in _SHARES], range(6)))
     if brief.readings:

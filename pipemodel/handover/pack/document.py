@@ -99,7 +99,9 @@ def _sections(answer: Answer, styles: Styles) -> Iterator[Section]:
         from pipemodel.handover.jig.brief import briefs_of
         from pipemodel.handover.jig.pack_sheet import jig_sheet
 
-        yield Section("jigs", "Checking jigs", SHEET, [jig_sheet(brief, styles) for brief in briefs_of(answer)])
+        yield Section(
+            "jigs", "Checking jigs", SHEET, [jig_sheet(brief, styles, papers.units) for brief in briefs_of(answer)]
+        )
     width, height = papers.sheet_size
     sheets = [answer.drawings.of_job((height, width)), *answer.drawings.of_runs((height, width))]
     pages = [FullPage((Placed(sheet, 0.0, 0.0),), (0.0, 0.0, height, width)) for sheet in sheets]

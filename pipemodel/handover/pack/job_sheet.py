@@ -55,7 +55,7 @@ def job_sheet(
             flow.append(styles.words(f"and {len(told) - FIRST_FINDINGS} more, in the list of findings"))
     flow.append(styles.words("Before you start", "head"))
     flow += styles.listed(CAUTIONS)
-    flow += styles.listed(schedule.notes)
+    flow += styles.listed(in_units(note, papers.units) for note in schedule.notes)
     flow.append(styles.words("In this pack", "head"))
     flow.append(contents_list(contents, entries, styles.width, styles.fonts))
     return flow

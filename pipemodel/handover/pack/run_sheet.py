@@ -38,7 +38,7 @@ def run_sheets(piece: Piece, styles: Styles, units: Units) -> list[Any]:
         flow.append(styles.words(f"Straight after the last bend: {said.straight_after}"))
     else:
         flow.append(styles.words("No bends: a straight piece."))
-    flow += styles.listed(solved.notes)
+    flow += styles.listed(in_units(note, units) for note in solved.notes)
     cards = cards_of(solved, plan)
     for card in cards:
         above = [styles.words("Pulls, in order", "head"), styles.words(_order(cards))] if card is cards[0] else []

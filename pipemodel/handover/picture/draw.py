@@ -9,11 +9,12 @@ from pipemodel.bending.schedule import Schedule
 from pipemodel.checks.findings import Finding, Report
 from pipemodel.geometry.vectors import Vec3
 from pipemodel.handover.answer import Answer
-from pipemodel.handover.figures import tidy
+from pipemodel.handover.cautions import SHORT_CAUTION
 from pipemodel.handover.picture.labels import Board, Pen, Pixel
 from pipemodel.handover.picture.scene import HIT_COLOUR, anchors, render, surface_of
 from pipemodel.handover.picture.view import View, best_view
 from pipemodel.handover.plain import shown
+from pipemodel.handover.units import Units
 from pipemodel.handover.words import verdict_words
 from pipemodel.solids.colours import run_colour
 
@@ -48,7 +49,7 @@ def draw(answer: Answer) -> Any:
     pen = Pen(scene)
     board = Board(view.size, _run_pixels(schedule, view))
     _number_bends(pen, board, schedule, view)
-    _mark_wrong(pen, board, wrong[:MOST_WRONG], view)
+    _mark_wrong(pen, board, wrong[:MOST_WRONG], view, answer.paperwork.units)
     _name_ends(pen, board, schedule, view)
     _name_things(pen, board, schedule, report, view)
     _axes(pen, board, view)
@@ -94,25 +95,25 @@ def _number_bends(pen: Pen, board: Board, schedule: Schedule, view: View) -> Non
             pen.disc(middle, radius, str(number), _run_ink(i))
 
 
-def _mark_wrong(pen: Pen, board: Board, wrong: Sequence[Finding], view: View) -> None:
+def _mark_wrong(pen: Pen, board: Board, wrong: Sequence[Finding], view: View, units: Units) -> None:
     for finding in wrong:
         assert finding.point is not None
         at = _one(view, finding.point)
         board.taken.append((at[0] - 22.0, at[1] - 22.0, at[0] + 22.0, at[1] + 22.0))
-        _label(pen, board, [at], _wrong_words(finding), 24, HIT_COLOUR, bold=True, dot=0.0)
+        _label(pen, board, [at], _wrong_words(finding, units), 24, HIT_COLOUR, bold=True, dot=0.0)
         pen.cross(at, 20.0, HIT_COLOUR)
 
 
-def _wrong_words(finding: Finding) -> str:
+def _wrong_words(finding: Finding, units: Units) -> str:
     if finding.against is None:
         return f"{finding.code}: {finding.check}"
     against = shown(finding.against, LONGEST)
     if finding.distance_mm is None:
         return f"CLASH {against}"
     if finding.distance_mm < 0.0:
-        return f"CLASH {against}: {-finding.distance_mm:.1f} into it"
-    asked = "" if finding.required_mm is None else f", {tidy(finding.required_mm)} asked"
-    return f"TOO NEAR {against}: {finding.distance_mm:.1f} off{asked}"
+        return f"CLASH {against}: {units.reading(-finding.distance_mm)} {units.name} into it"
+    asked = "" if finding.required_mm is None else f", {units.tidy(finding.required_mm)} asked"
+    return f"TOO NEAR {against}: {units.reading(finding.distance_mm)} {units.name} off{asked}"
 
 
 def _name_ends(pen: Pen, board: Board, schedule: Schedule, view: View) -> None:
@@ -187,4 +188,5 @@ def _title(pen: Pen, schedule: Schedule, report: Report, wrong: int) -> None:
     foot = "Numbers: bends from the start end.  Seen in parallel, not to scale.  Things near the runs only."
     if wrong > MOST_WRONG:
         foot += f"  {wrong - MOST_WRONG} more places are not marked."
-    pen.draw.text((24, SIZE[1] - FOOT + 12), foot, fill="#444444", font=pen.font(20), anchor="la")
+    pen.draw.text((24, SIZE[1] - FOOT + 4), foot, fill="#444444", font=pen.font(18), anchor="la")
+    pen.draw.text((24, SIZE[1] - FOOT + 26), SHORT_CAUTION, fill="#444444", font=pen.font(18), anchor="la")

@@ -12,6 +12,7 @@ from pipemodel.handover.cautions import CAUTIONS
 from pipemodel.handover.drawing.svg import to_svg
 from pipemodel.handover.pieces import pieces_of
 from pipemodel.handover.plain import shown
+from pipemodel.handover.units import in_units
 from pipemodel.handover.web.data import page_data
 from pipemodel.handover.web.drawings import Drawings
 from pipemodel.handover.web.lists import clip_rows, cut_rows, distance_rows, finding_rows, schedule_rows
@@ -69,7 +70,7 @@ def page_html(answer: Answer, policy: str = POLICY, scripts: Sequence[str] = ())
         findings=finding_rows(answer),
         signs=SIGNS,
         distances=distance_rows(answer),
-        notes=[*schedule.notes, *_boxed(room)],
+        notes=[*(in_units(note, units) for note in schedule.notes), *_boxed(room)],
         cautions=CAUTIONS,
     )
 
