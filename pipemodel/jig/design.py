@@ -16,7 +16,7 @@ from pipemodel.jig.labels import Label, label_solid, lines_for, place_label
 from pipemodel.jig.laid import Array
 from pipemodel.jig.layout import Layout
 from pipemodel.jig.plan import JigRefusedError, Plan, plans
-from pipemodel.jig.printing import Plastic, Printability, check_part, plastic_for
+from pipemodel.jig.printing import NECK_MM, Plastic, Printability, check_part, plastic_for
 from pipemodel.jig.split import PartPlan, best_turn
 from pipemodel.job.jig import JigSettings
 
@@ -136,7 +136,9 @@ def _gauges(solved: SolvedRun, plan: Plan, settings: JigSettings) -> tuple[tuple
     parts: list[Part] = []
     for gauge in made:
         try:
-            part = _stood(gauge.stem, gauge.name, body_of(gauge.solid), settings, gauge.use)
+            # A liner is as thin as it must be: two lines of plastic hold it together.
+            neck = 1.5 * settings.print.nozzle_mm
+            part = _stood(gauge.stem, gauge.name, body_of(gauge.solid), settings, gauge.use, neck)
         except ArithmeticError as error:
             notes.append(f"no {gauge.name}: {error}")
             continue
@@ -158,7 +160,7 @@ def _solid(plan: Plan, part: PartPlan, cuts: Sequence[Solid], settings: JigSetti
     return body_of(with_towers(base, [towers[t] for t in part.towers], cuts))
 
 
-def _stood(stem: str, name: str, body: Body, settings: JigSettings, use: str = "") -> Part:
+def _stood(stem: str, name: str, body: Body, settings: JigSettings, use: str = "", neck_mm: float = NECK_MM) -> Part:
     """Turn a part to where it fits the bed, and check it there."""
     degrees, _, _ = best_turn(body.vertices[:, :2], settings.bed)
     c, s = np.cos(np.radians(degrees)), np.sin(np.radians(degrees))
@@ -170,7 +172,7 @@ def _stood(stem: str, name: str, body: Body, settings: JigSettings, use: str = "
         stem,
         name,
         stood,
-        check_part(stood, settings.bed, settings.print),
+        check_part(stood, settings.bed, settings.print, neck_mm),
         plastic_for(stood, settings.print),
         turn.T,
         turn.T @ low,

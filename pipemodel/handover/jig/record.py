@@ -122,6 +122,7 @@ def _part(part: Part) -> dict[str, Any]:
         "hours": plastic.hours,
         "printable": {
             "closed": check.closed,
+            "bodies": check.bodies,
             "flat_on_bed_mm2": check.flat_mm2,
             "steepest_overhang_deg": check.overhang_deg,
             "least_wall_mm": check.wall_mm,
