@@ -18,6 +18,7 @@ from pipemodel.jig.layout import Layout
 from pipemodel.jig.plan import JigRefusedError, Plan, plans
 from pipemodel.jig.printing import NECK_MM, Plastic, Printability, check_part, plastic_for
 from pipemodel.jig.split import PartPlan, best_turn
+from pipemodel.jig.verdict import Limit, limits_of
 from pipemodel.job.jig import JigSettings
 
 SCREW_PLAY_MM = 0.4
@@ -77,6 +78,11 @@ class Jig:
         """The jig in one piece, as if no joint had been cut."""
         cuts = _cuts(self.plan, self.labels, self.settings)
         return body_of(with_towers(whole_base(self.plan.base), self.layout.towers, cuts))
+
+    @cached_property
+    def limits(self) -> tuple[Limit, ...]:
+        """What the jig passes and what it refuses."""
+        return limits_of(self.layout, self.solved.table, self.settings.tolerance)
 
     def plain_parts(self) -> Iterator[tuple[str, Body]]:
         """Yield every part by name, where it stands in the jig and without its lettering, as a drawing has it."""

@@ -118,7 +118,8 @@ def angle_gauge(solved: SolvedRun, angle: float, arm: float, settings: JigSettin
         f"angle gauge {angle:g} degrees",
         solid,
         "Hold it to the back of the bend, both arms along the legs. It touches along both when the bend is "
-        f"{angle:g} degrees; a gap of more than {gap:.1f} mm at the tip of an arm is more than "
+        f"{angle:g} degrees; with one arm flat on its leg, a gap of more than {gap:.1f} mm at the tip of the other is "
+        "more than "
         f"{settings.tolerance.angle_deg:g}\u00b0 out.",
     )
 
