@@ -43,6 +43,19 @@ class Body:
         there, back = ways[:, 0] * n + ways[:, 1], ways[:, 1] * n + ways[:, 0]
         return len(f) > 0 and len(np.unique(there)) == len(there) and bool(np.all(np.isin(back, there)))
 
+    def components(self) -> list[NDArray[np.int64]]:
+        """Return the faces (k, 3) of each connected piece of the skin, pieces in the order of their lowest corner."""
+        label = np.arange(len(self.vertices))
+        while True:
+            # Every corner takes the lowest label of the faces it belongs to, until none changes.
+            before = label.copy()
+            np.minimum.at(label, self.faces.ravel(), np.repeat(label[self.faces].min(axis=1), 3))
+            label = label[label]
+            if np.array_equal(before, label):
+                break
+        of_face = label[self.faces[:, 0]]
+        return [self.faces[of_face == k] for k in np.unique(of_face)]
+
     @property
     def size(self) -> Array:
         """How far it reaches along x, y and z, mm."""

@@ -18,6 +18,8 @@ NUMBER_MM = 6.0
 """Height of a cradle's number."""
 LEDGE = 0.4
 """Share of a cheek's length that stands at the height of the ideal tube's top."""
+LEAST_LEDGE_MM = 2.5
+"""How much of it there is where room is short."""
 
 
 def tower_cuts(tower: Tower) -> list[Array]:
@@ -35,13 +37,25 @@ def _slab(tower: Tower, a: tuple[float, float], b: tuple[float, float], h: float
 
 
 def _ledge(tower: Tower) -> Array:
-    """Both cheeks, at an open end, down to where the ideal tube's top would be."""
+    """Both cheeks, midway along, down to where the ideal tube's top would be.
+
+    Both ends of a cheek keep their full height, so that a straightedge across them judges the tube over the whole of
+    its slot. At a stop the step gives way to the lines across the cheeks.
+    """
     low, high = tower.cradle.low_mm, tower.cradle.high_mm
-    length = LEDGE * (high - low)
-    if tower.cradle.stop == "start":
-        ends = (high - length, tower.foot[1] + REACH_MM)
-    else:
-        ends = (tower.foot[0] - REACH_MM, low + length)
+    length = high - low
+    ends = (low + (1.0 - LEDGE) / 2.0 * length, high - (1.0 - LEDGE) / 2.0 * length)
+    lines = end_lines(tower)
+    if lines and tower.cradle.stop == "start":
+        begins = max(ends[0], max(lines) + 2.0 * LINE_MM)
+        ends = (begins, max(ends[1], min(begins + LEDGE * length, high - 0.15 * length)))
+    elif lines:
+        finish = min(ends[1], min(lines) - 2.0 * LINE_MM)
+        ends = (min(ends[0], max(finish - LEDGE * length, low + 0.15 * length)), finish)
+    if ends[1] - ends[0] < LEAST_LEDGE_MM:
+        # No room between the lines and the open end: the step takes the last of the cheek.
+        open_end = (high - LEAST_LEDGE_MM, tower.foot[1] + REACH_MM)
+        ends = open_end if tower.cradle.stop == "start" else (tower.foot[0] - REACH_MM, low + LEAST_LEDGE_MM)
     out = max(-tower.foot[2], tower.foot[3]) + REACH_MM
     return _slab(tower, ends, (-out, out), tower.radius, tower.height + 2.0 * REACH_MM)
 
@@ -63,11 +77,12 @@ def _edge_lines(tower: Tower) -> list[Array]:
     return [_slab(tower, ends, across, depth, 2.0 * tower.radius) for across in ((-outer, -inner), (inner, outer))]
 
 
-def _end_lines(tower: Tower) -> list[Array]:
-    """Grooves across the cheeks at a stop: where the ideal end lies, and how short, or long, the piece may be.
+def end_lines(tower: Tower) -> list[float]:
+    """Return where lines cross the cheeks at a stop, mm along in plan: how short or long the piece may be, its end.
 
     Each lies where a plane square to the leg cuts the tops of the cheeks, to be read looking square to the leg. How
-    long the piece may be needs a line only where the stop stands upright, and so is not square to the leg.
+    long the piece may be needs a line only where the stop stands upright, and so is not square to the leg. Where the
+    lines would stand too near each other to print, the one for the ideal end is left out.
     """
     cradle, place = tower.cradle, tower.place
     if cradle.stop is None:
@@ -75,18 +90,19 @@ def _end_lines(tower: Tower) -> list[Array]:
     sign = 1.0 if cradle.stop == "finish" else -1.0
     level = 1.0 / place.stretch
     end = cradle.high_mm if sign > 0 else cradle.low_mm
-    half, out = LINE_MM / 2.0, max(-tower.foot[2], tower.foot[3]) + REACH_MM
-    lid = tower.radius + tower.clearance
-    beyond = [0.0]
-    # Lines nearer than this would leave a sliver between them; the stop itself then says enough.
+    beyond = [-cradle.stop_mm, cradle.stop_mm] if tower.stop_upright else [-cradle.stop_mm]
     if cradle.stop_mm * level >= 2.5 * LINE_MM:
-        beyond += [-cradle.stop_mm, cradle.stop_mm] if tower.stop_upright else [-cradle.stop_mm]
-    lines = []
-    for more in beyond:
-        a = end + sign * more * level - lid * place.slope * level
-        depth = lid - DEPTH_MM / place.stretch
-        lines.append(_slab(tower, (a - half, a + half), (-out, out), depth, tower.height + 2.0 * REACH_MM))
-    return lines
+        beyond.append(0.0)
+    lid = tower.radius + tower.clearance
+    return [end + sign * more * level - lid * place.slope * level for more in beyond]
+
+
+def _end_lines(tower: Tower) -> list[Array]:
+    """Grooves across the cheeks at a stop."""
+    half, out = LINE_MM / 2.0, max(-tower.foot[2], tower.foot[3]) + REACH_MM
+    depth = tower.radius + tower.clearance - DEPTH_MM / tower.place.stretch
+    high = tower.height + 2.0 * REACH_MM
+    return [_slab(tower, (a - half, a + half), (-out, out), depth, high) for a in end_lines(tower)]
 
 
 def hole_cuts(base: Base, hole_mm: float) -> list[Solid]:

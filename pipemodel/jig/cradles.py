@@ -11,6 +11,8 @@ LEAST_MM = 8.0
 """A cradle shorter than this along the leg judges nothing worth printing."""
 LEAST_CLEARANCE_MM = 0.3
 """A slot tighter than this, each side, says more about the printer than about the piece."""
+LEAST_STOP_MM = 1.0
+"""A stop nearer than this leaves no room for the lines across the cheeks."""
 
 
 @dataclass(frozen=True)
@@ -48,28 +50,28 @@ class Slots:
 
 
 def clearance_for(span: float, beyond: float, settings: JigSettings) -> float:
-    """Return the clearance of a leg's slots, each side.
+    """Return the clearance of a leg's slots, each side; for `balanced` the most it may be, before it is fitted.
 
     Two slots a span apart, each with clearance c, let the leg move c sideways and lean atan(2 c / span) either way.
-    With c = position no piece within tolerance is refused (`go`). For none outside it to pass (`fine`) the leg must
-    not lean more than the angle even cornerwise, sideways and upwards at once, which asks for c = span tan(angle) /
-    (2 sqrt 2), and must lie within the position at its very ends, `beyond` the slots. Halfway, with c = span
-    tan(angle), a leg in the middle of its slots may lean twice the angle, one against their sides not at all.
+    With c = position no piece within it is refused (`go`). For none outside tolerance to pass (`fine`) no bend may
+    be out by more than the angle, so neither of its legs may lean more than half of it, even cornerwise, sideways and
+    upwards at once: c = span tan(angle / 2) / (2 sqrt 2); and the leg must lie within the position at its very ends,
+    `beyond` the slots. For `balanced` see `pipemodel.jig.verdict.fitted`.
 
     Args:
         span: how much of the leg its slots judge together, mm.
         beyond: how far the leg goes on past them, at the most, mm.
         settings: the tolerance and the decision.
     """
-    lean = span * tan(radians(settings.tolerance.angle_deg))
+    angle = radians(settings.tolerance.angle_deg)
     limit = settings.tolerance.position_mm
     decision: Decision = "go" if settings.inserts else settings.decision
     if decision == "go":
         return limit
     if decision == "fine":
-        wanted = min(limit * span / (span + 2.0 * beyond), lean / (2.0 * sqrt(2.0)))
+        wanted = min(limit * span / (span + 2.0 * beyond), span * tan(angle / 2.0) / (2.0 * sqrt(2.0)))
     else:
-        wanted = min(limit, lean)
+        wanted = min(limit, span * tan(angle))
     return max(wanted, min(limit, LEAST_CLEARANCE_MM))
 
 

@@ -16,8 +16,9 @@ from pipemodel.jig.labels import Label, label_solid, lines_for, place_label
 from pipemodel.jig.laid import Array
 from pipemodel.jig.layout import Layout
 from pipemodel.jig.plan import JigRefusedError, Plan, plans
-from pipemodel.jig.printing import Plastic, Printability, check_part, plastic_for
+from pipemodel.jig.printing import NECK_MM, Plastic, Printability, check_part, plastic_for
 from pipemodel.jig.split import PartPlan, best_turn
+from pipemodel.jig.verdict import Limit, limits_of
 from pipemodel.job.jig import JigSettings
 
 SCREW_PLAY_MM = 0.4
@@ -78,6 +79,11 @@ class Jig:
         cuts = _cuts(self.plan, self.labels, self.settings)
         return body_of(with_towers(whole_base(self.plan.base), self.layout.towers, cuts))
 
+    @cached_property
+    def limits(self) -> tuple[Limit, ...]:
+        """What the jig passes and what it refuses."""
+        return limits_of(self.layout, self.solved.table, self.settings.tolerance)
+
     def plain_parts(self) -> Iterator[tuple[str, Body]]:
         """Yield every part by name, where it stands in the jig and without its lettering, as a drawing has it."""
         holes = hole_cuts(self.plan.base, self.settings.screw_mm + SCREW_PLAY_MM)
@@ -136,7 +142,9 @@ def _gauges(solved: SolvedRun, plan: Plan, settings: JigSettings) -> tuple[tuple
     parts: list[Part] = []
     for gauge in made:
         try:
-            part = _stood(gauge.stem, gauge.name, body_of(gauge.solid), settings, gauge.use)
+            # A liner is as thin as it must be: two lines of plastic hold it together.
+            neck = 1.5 * settings.print.nozzle_mm
+            part = _stood(gauge.stem, gauge.name, body_of(gauge.solid), settings, gauge.use, neck)
         except ArithmeticError as error:
             notes.append(f"no {gauge.name}: {error}")
             continue
@@ -158,7 +166,7 @@ def _solid(plan: Plan, part: PartPlan, cuts: Sequence[Solid], settings: JigSetti
     return body_of(with_towers(base, [towers[t] for t in part.towers], cuts))
 
 
-def _stood(stem: str, name: str, body: Body, settings: JigSettings, use: str = "") -> Part:
+def _stood(stem: str, name: str, body: Body, settings: JigSettings, use: str = "", neck_mm: float = NECK_MM) -> Part:
     """Turn a part to where it fits the bed, and check it there."""
     degrees, _, _ = best_turn(body.vertices[:, :2], settings.bed)
     c, s = np.cos(np.radians(degrees)), np.sin(np.radians(degrees))
@@ -170,7 +178,7 @@ def _stood(stem: str, name: str, body: Body, settings: JigSettings, use: str = "
         stem,
         name,
         stood,
-        check_part(stood, settings.bed, settings.print),
+        check_part(stood, settings.bed, settings.print, neck_mm),
         plastic_for(stood, settings.print),
         turn.T,
         turn.T @ low,

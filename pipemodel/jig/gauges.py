@@ -5,12 +5,12 @@ All are flat outlines carried straight up, so that they print as they stand.
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from itertools import pairwise
 from math import asin, ceil, degrees, pi, radians, tan
 
 import numpy as np
 
 from pipemodel.bending.schedule import SolvedRun
+from pipemodel.jig.base import Polygon
 from pipemodel.jig.build import Solid, plate
 from pipemodel.jig.carve import lettering
 from pipemodel.jig.glyphs import printable, width_of
@@ -86,21 +86,24 @@ def angle_gauge(solved: SolvedRun, angle: float, arm: float, settings: JigSettin
     half = radians(angle) / 2.0
     steps = max(2, ceil(angle / 5.0))
     turns = np.linspace(-half, half, steps + 1)
-    # Round outside of the bend, drawn clear of the arc by as much as the chords cut in, and the relief.
-    clear = (back + RELIEF_MM) / np.cos(half / steps)
     rays = np.column_stack([np.sin(turns), np.cos(turns)])
-    inner, outer = clear * rays, (back + BAND_MM) / np.cos(half / steps) * rays
-    pieces = [np.array([inner[i], inner[i + 1], outer[i + 1], outer[i]]) for i in range(steps)]
-    ends = []
+    # Round outside of the bend, drawn clear of the arc by as much as the chords cut in, and the relief.
+    inner = (back + RELIEF_MM) / np.cos(half / steps) * rays
+    outer = (back + BAND_MM) * rays
+    arms: list[Polygon] = []
+    ends: list[tuple[Polygon, Polygon]] = []
     for sign, ray in ((-1.0, rays[0]), (1.0, rays[-1])):
         along = sign * np.array([ray[1], -ray[0]])
-        near, free, far = ray * back, RELIEF_MM, RELIEF_MM + arm
-        # The arm at its full width, and a band clear of the tube that ties it to the round part.
-        for inside, begin in ((0.0, free), (RELIEF_MM, 0.0)):
-            low, high = near + ray * inside, near + ray * BAND_MM
-            pieces.append(np.array([low + along * begin, high + along * begin, high + along * far, low + along * far]))
-        ends.append((near + ray * BAND_MM / 2.0 + along * (free + far) / 2.0, along))
-    solid = plate(pieces, THICK_MM)
+        face, far = ray * back, along * (RELIEF_MM + arm)
+        # The tip, the face that touches the leg, and the step to the part that stays clear.
+        arms.append(
+            np.array(
+                [face + ray * BAND_MM + far, face + far, face + along * RELIEF_MM, face + (along + ray) * RELIEF_MM]
+            )
+        )
+        ends.append((face + ray * BAND_MM / 2.0 + along * (RELIEF_MM + arm / 2.0), along))
+    # One outline all round: pieces that only share an edge may come out with a slit between them.
+    solid = plate([np.vstack([arms[0], inner, arms[1][::-1], outer[::-1]])], THICK_MM)
     text = printable(f"{angle:g}°")
     where, along = ends[1]
     if width_of(text, 5.0) + 2.0 < arm:
@@ -115,7 +118,8 @@ def angle_gauge(solved: SolvedRun, angle: float, arm: float, settings: JigSettin
         f"angle gauge {angle:g} degrees",
         solid,
         "Hold it to the back of the bend, both arms along the legs. It touches along both when the bend is "
-        f"{angle:g} degrees; a gap of more than {gap:.1f} mm at the tip of an arm is more than "
+        f"{angle:g} degrees; with one arm flat on its leg, a gap of more than {gap:.1f} mm at the tip of the other is "
+        "more than "
         f"{settings.tolerance.angle_deg:g}\u00b0 out.",
     )
 
@@ -135,11 +139,8 @@ def turn_gauge(solved: SolvedRun, turn: float, settings: JigSettings) -> Gauge:
     free = np.radians(np.linspace(bisector + mouth, bisector + 360.0 - mouth, steps + 1))
     # Flats drawn round the tube on the inside, so that the bore is nowhere less than it should be.
     stretch = 1.0 / np.cos((free[1] - free[0]) / 2.0)
-    rays = np.column_stack([np.cos(free), np.sin(free)])
-    pieces = [
-        np.array([bore * stretch * p, (bore + wall) * stretch * p, (bore + wall) * stretch * q, bore * stretch * q])
-        for p, q in pairwise(rays)
-    ]
+    rays = np.column_stack([np.cos(free), np.sin(free)]) * stretch
+    pieces = [np.vstack([bore * rays, (bore + wall) * rays[::-1]])]
     begin = bore + wall / 2.0
     for arm in arms:
         e = np.array([np.cos(radians(arm)), np.sin(radians(arm))])
@@ -185,12 +186,8 @@ def spacer(solved: SolvedRun, standoff: float, settings: JigSettings) -> Gauge:
     angles = np.radians(np.linspace(180.0, 360.0, steps + 1))
     stretch = 1.0 / np.cos((angles[1] - angles[0]) / 2.0)
     arc = np.column_stack([r * stretch * np.cos(angles), standoff + r * np.sin(angles)])
-    pieces = [
-        np.array([[arc[i][0], 0.0], [arc[i + 1][0], 0.0], arc[i + 1], arc[i]]) for i in range(steps)
-    ]  # fmt: skip
-    for low, high in ((-half, -r), (r, half)):
-        pieces.append(np.array([[low, 0.0], [high, 0.0], [high, standoff], [low, standoff]]))
-    solid = plate(pieces, deep)
+    feet = np.array([(half, standoff), (half, 0.0), (-half, 0.0), (-half, standoff)])
+    solid = plate([np.vstack([arc, feet])], deep)
     return Gauge(
         f"standoff-{standoff:g}",
         f"standoff spacer {standoff:g} mm",

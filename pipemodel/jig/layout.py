@@ -1,5 +1,6 @@
 """Cradles set down on a run that lies one particular way: each slid to where nothing is in its way."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -104,9 +105,17 @@ def lay(room: Axis, up: Array, settings: JigSettings) -> Layout | Stuck:
         beyond = max(low, leg.length - high)
         clearance = clearance_for(high - low, beyond, settings)
         stood += [replace(c, clearance_mm=clearance, span_mm=high - low, beyond_mm=beyond) for c in free]
-    towers = tuple(tower_for(axis, replace(c, number=i), settings) for i, c in enumerate(stood, 1))
-    towers = tuple(flared(t, skin, settings) for t in towers)
-    return Layout(axis, rotation, offset, towers, slots.unjudged, tuple(lone))
+    numbered = [replace(c, number=i) for i, c in enumerate(stood, 1)]
+    return Layout(axis, rotation, offset, _towers(axis, numbered, skin, settings), slots.unjudged, tuple(lone))
+
+
+def with_cradles(layout: Layout, cradles: Sequence[Cradle], settings: JigSettings) -> Layout:
+    """Return a layout with other clearances in its cradles, none wider than the position tolerance."""
+    return replace(layout, towers=_towers(layout.axis, cradles, skin_of(layout.axis, settings), settings))
+
+
+def _towers(axis: Axis, cradles: Sequence[Cradle], skin: Skin, settings: JigSettings) -> tuple[Tower, ...]:
+    return tuple(flared(tower_for(axis, c, settings), skin, settings) for c in cradles)
 
 
 def _below(axis: Axis, cradle: Cradle, settings: JigSettings) -> float:

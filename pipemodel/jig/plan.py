@@ -16,6 +16,7 @@ from pipemodel.jig.layout import Layout, Stuck, lay
 from pipemodel.jig.rest import best_first, lowest_height, steady
 from pipemodel.jig.split import MARGIN_MM, Cut, TooBigError, cut
 from pipemodel.jig.towers import Tower
+from pipemodel.jig.verdict import fitted
 from pipemodel.job.jig import JigSettings
 
 TRIES, MOST_TRIES = 24, 160
@@ -81,7 +82,9 @@ def _lightest_first(
         if plan is not None:
             yield plan
             continue
-        # Only what may still be the lightest is cut into parts, and then weighed again with them.
+        # Only what may still be the lightest is fitted and cut into parts, and then weighed again with them.
+        if settings.decision == "balanced" and not settings.inserts:
+            layout = fitted(layout, solved.table, settings)
         made = _cut_up(solved, layout, settings)
         if isinstance(made, Stuck):
             _note(refused, made)

@@ -9,6 +9,8 @@ from pipemodel.jig.build import Body, Solid
 from pipemodel.jig.split import MARGIN_MM
 from pipemodel.job.jig import Bed, Print
 
+SLICE_MM = 0.1
+"""Height of the lowest slice that is looked at: the middle of the first layer, or so."""
 SKIN_MM = 0.05
 """Thin spots narrower than this across are the rounding of corners, not walls."""
 
@@ -18,15 +20,26 @@ CREST_MM = 2.0
 """A thin spot that is thick enough this far down is no wall."""
 
 
+LEAST_CM3, LEAST_SIDE_MM = 0.5, 6.0
+"""A part with less plastic, or narrower in plan, is a crumb: it can't be handled, keyed or screwed down."""
+NECK_MM = 2.4
+"""What holds a part of the jig together is no narrower than this anywhere: six lines of a common nozzle."""
+SLIT_MM, SLIT_MM2 = 0.2, 0.25
+"""A slit narrower than this across, over more than so much of a slice, is no gap that anyone drew."""
+
+
 @dataclass(frozen=True)
 class Printability:
     """What was found of one part in the way it is printed.
+
+    `bodies` is how many pieces it falls into: as a solid, and once everything thinner than a neck is gone.
 
     `overhang_deg` is the steepest overhang from upright (90 is a ceiling), `thin_mm2` the largest patch, in any
     slice, of wall thinner than `wall_mm`; `flat_mm2` lies on the bed. `faults` says what is wrong, if anything.
     """
 
     closed: bool
+    bodies: int
     flat_mm2: float
     overhang_deg: float
     wall_mm: float
@@ -44,16 +57,23 @@ class Plastic:
     hours: float
 
 
-def check_part(body: Body, bed: Bed, settings: Print) -> Printability:
-    """Check a part as it stands on the bed, z up."""
+def check_part(body: Body, bed: Bed, settings: Print, neck_mm: float = NECK_MM) -> Printability:
+    """Check a part as it stands on the bed, z up; `neck_mm` is the least that may hold it together."""
     faults: list[str] = []
     if not body.closed:
         faults.append("its mesh does not close")
+    bodies, slit = whole(body, neck_mm)
+    if bodies != 1:
+        faults.append(f"it is {bodies} bodies, or held together by less than {neck_mm:g} mm")
+    if slit > SLIT_MM2:
+        faults.append(f"a slit narrower than {SLIT_MM:g} mm over {slit:.1f} mm2 of a slice")
     size = body.size
     room = (bed.x_mm - 2.0 * MARGIN_MM, bed.y_mm - 2.0 * MARGIN_MM, bed.z_mm)
     for reach, limit, name in zip(size, room, "xyz", strict=True):
         if reach > limit + 1e-6:
             faults.append(f"it reaches {reach:.1f} mm along {name}, and the bed has {limit:.1f}")
+    if body.volume < LEAST_CM3 * 1e3 or min(size[:2]) < LEAST_SIDE_MM:
+        faults.append(f"too small to handle: {body.volume / 1e3:.2f} cm3, {min(size[:2]):.1f} mm wide")
     normals, areas = _faces(body)
     low = body.vertices[body.faces][:, :, 2].max(axis=1) < 1e-6
     down = low & (normals[:, 2] < -0.999)
@@ -68,7 +88,7 @@ def check_part(body: Body, bed: Bed, settings: Print) -> Printability:
     thin = thin_patch(body, wall)
     if thin > 0.0:
         faults.append(f"walls thinner than {wall:g} mm over {thin:.1f} mm2 of a slice")
-    return Printability(body.closed, flat, overhang, wall, thin, tuple(faults))
+    return Printability(body.closed, bodies, flat, overhang, wall, thin, tuple(faults))
 
 
 def _faces(body: Body) -> tuple[np.ndarray, np.ndarray]:
@@ -83,6 +103,26 @@ def solid_of(body: Body) -> Solid:
     from manifold3d import Manifold, Mesh64
 
     return Manifold(Mesh64(np.ascontiguousarray(body.vertices), body.faces.astype(np.uint64)))
+
+
+def whole(body: Body, neck_mm: float) -> tuple[int, float]:
+    """Return how many bodies a part is, and the largest patch (mm2) of slit in its lowest slice.
+
+    Whatever stands in a part stands on its lowest slice, so what is one there is one altogether; and it is one there
+    only if it still is with a rim as wide as half a neck taken off all round.
+    """
+    from manifold3d import JoinType
+
+    if not body.closed:
+        return len(body.components()), 0.0
+    solid = solid_of(body)
+    foot = solid.slice(SLICE_MM)
+    eroded = foot.offset(-neck_mm / 2.0, JoinType.Miter, 4.0)
+    cores = sum(piece.area() > neck_mm**2 for piece in eroded.decompose())
+    half = SLIT_MM / 2.0
+    filled = foot.offset(half, JoinType.Miter, 2.0).offset(-half, JoinType.Miter, 2.0) - foot
+    slit = max((float(p.area()) for p in filled.decompose()), default=0.0)
+    return max(len(body.components()), cores), slit
 
 
 def levels_of(body: Body) -> list[float]:

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from pipemodel.handover.answer import Answer
 from pipemodel.handover.drawing.sheet import Sheet
 from pipemodel.handover.jig.drawing import picture_sheet
+from pipemodel.handover.jig.limits import MEANING, limit_rows, weight_words, wider_words
 from pipemodel.handover.jig.text import reading_words, steps_for
 from pipemodel.handover.units import Units, in_units
 from pipemodel.jig.design import Jig
@@ -22,6 +23,9 @@ class Brief:
     picture: Sheet | None = None
     steps: tuple[str, ...] = ()
     rows: tuple[tuple[str, ...], ...] = ()
+    limits: tuple[tuple[str, ...], ...] = ()
+    """Rows under the head of `limits`: what it passes and what it refuses."""
+    limits_said: tuple[str, ...] = ()
     readings: tuple[str, ...] = ()
     printing: str = ""
     why_not: tuple[str, ...] = ()
@@ -45,7 +49,9 @@ def _brief(jig: Jig, units: Units) -> Brief:
         jig.solved.name,
         picture_sheet(jig),
         tuple(steps_for(jig)),
-        tuple(_row(jig, i, units) for i in range(len(jig.layout.towers))),
+tuple(_row(jig, i, units) for i in range(len(jig.layout.towers))),
+        tuple(limit_rows(jig, units)),
+        tuple(in_units(words, units) for words in (MEANING, *wider_words(jig), *weight_words(jig))),
         tuple(in_units(reading_words(r), units) for r in readings(jig.solved.table, jig.layout)),
         f"{parts}, about {mass:.0f} g of plastic and {hours:.0f} hours; revision {jig.settings.revision}.",
     )

@@ -3,10 +3,13 @@
 from typing import Any
 
 from pipemodel.handover.jig.brief import HEAD, Brief
+from pipemodel.handover.jig.limits import HEAD as LIMITS_HEAD
+from pipemodel.handover.jig.limits import TITLE
 from pipemodel.handover.pack.styles import Styles
 from pipemodel.handover.units import Units
 
 _SHARES = (9.0, 7.0, 10.0, 10.0, 10.0, 12.0, 20.0)
+_LIMIT_SHARES = (22.0, 16.0, 14.0, 14.0, 24.0)
 
 
 def jig_sheet(brief: Brief, styles: Styles, units: Units) -> list[Any]:
@@ -24,6 +27,12 @@ def jig_sheet(brief: Brief, styles: Styles, units: Units) -> list[Any]:
         flow.append(styles.words(f"What each slot accepts ({units.name}, along the tube from its start)", "head"))
         total = sum(_SHARES)
         flow.append(styles.table([HEAD, *brief.rows], [styles.width * s / total for s in _SHARES], range(6)))
+    if brief.limits:
+        flow.append(styles.words(TITLE, "head"))
+        share = styles.width / sum(_LIMIT_SHARES)
+        widths = [share * s for s in _LIMIT_SHARES]
+        flow.append(styles.table([LIMITS_HEAD, *brief.limits], widths, range(1, len(LIMITS_HEAD))))
+        flow += [styles.words(words) for words in brief.limits_said]
     if brief.readings:
         head = styles.words("Reading a miss: a degree too much shows as", "head")
         first, *others = (styles.words(f"\u2022 {line}") for line in brief.readings)

@@ -5,6 +5,7 @@ from typing import Any
 import numpy as np
 
 from pipemodel.handover.cautions import CAUTIONS
+from pipemodel.handover.jig.limits import limit_records, weight_records
 from pipemodel.handover.record import UNITS, Record
 from pipemodel.jig.accuracy import check_distances, give_of
 from pipemodel.jig.design import Jig, Part
@@ -12,14 +13,16 @@ from pipemodel.jig.reading import Stray, readings
 from pipemodel.jig.towers import Tower
 
 JIG_FORMAT = "pipemodel.jig/1"
+PLACES = 6
+"""Decimals of everything written: a nanometre, and of a rotation, a thousandth of a millimetre a kilometre off."""
 
 
 def jig_record(jig: Jig) -> Record:
-    """Return the record of a jig; lengths mm, angles degrees, all in full precision."""
+    """Return the record of a jig; lengths mm, angles degrees, rounded to what is settled on every machine."""
     settings, layout, solved = jig.settings, jig.layout, jig.solved
     tolerance, making = settings.tolerance, settings.print
     give = give_of(jig.plan.base, jig.plan.cut, settings)
-    return {
+    record: Record = {
         "format": JIG_FORMAT,
         "run": solved.name,
         "revision": settings.revision,
@@ -50,6 +53,8 @@ def jig_record(jig: Jig) -> Record:
         "cradles": [_cradle(jig, t) for t in layout.towers],
         "legs_without_cradle": [i + 1 for i in layout.unjudged],
         "legs_with_one_cradle_only": [i + 1 for i in layout.lone],
+        "limits": limit_records(jig),
+        "weight": weight_records(jig),
         "readings": [
             {
                 "bend": r.bend,
@@ -80,6 +85,17 @@ def jig_record(jig: Jig) -> Record:
         "notes": list(jig.notes),
         "cautions": list(CAUTIONS),
     }
+    rounded: Record = settled(record)
+    return rounded
+
+
+def settled(value: Any) -> Any:
+    """Return plain data with every number rounded to `PLACES`, so that no library's last digits show."""
+    if isinstance(value, float):
+        return round(value, PLACES) + 0.0
+    if isinstance(value, dict):
+        return {key: settled(inner) for key, inner in value.items()}
+    return [settled(inner) for inner in value] if isinstance(value, list) else value
 
 
 def _cradle(jig: Jig, tower: Tower) -> dict[str, Any]:
@@ -122,6 +138,7 @@ def _part(part: Part) -> dict[str, Any]:
         "hours": plastic.hours,
         "printable": {
             "closed": check.closed,
+            "bodies": check.bodies,
             "flat_on_bed_mm2": check.flat_mm2,
             "steepest_overhang_deg": check.overhang_deg,
             "least_wall_mm": check.wall_mm,

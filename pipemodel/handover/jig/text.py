@@ -2,6 +2,7 @@
 
 from pipemodel.handover.cautions import CAUTIONS
 from pipemodel.handover.figures import tidy
+from pipemodel.handover.jig.limits import MEANING, TITLE, limit_rows, weight_words, wider_words
 from pipemodel.handover.text_page import WIDTH, TextPage
 from pipemodel.jig.accuracy import check_distances, give_of
 from pipemodel.jig.design import Jig
@@ -16,10 +17,19 @@ _PARTS_HEAD = (
     "  File                       Size            Plastic   Mass   Time",
     "  -----------------  ---------------------  -------  ------  ------",
 )
+_LIMITS_HEAD = (
+    "  Of                 Asked    Passes   Refuses   Refuses for",
+    "                   at most     up to      from  certain from",
+    "  --------------  --------  --------  --------  -----------",
+)
 DECISIONS = {
-    "go": "No piece within tolerance is refused. A short leg may pass though it leans more than the angle allowed.",
-    "fine": "No piece outside tolerance passes. A good piece may be refused where a leg is short.",
-    "balanced": "Slots lie midway between refusing no good piece and passing no bad one; short legs only feel it.",
+    "go": "Slots for go: no piece is refused whose legs and ends all lie within the position. What passes beside that "
+    "may be out by more than asked, as the table says.",
+    "fine": "Slots for fine: no piece passes that has a leg out of place or a bend out by more than asked, whatever "
+    "else is out, unless the table says otherwise. A good piece may be refused.",
+    "balanced": "Slots balanced: what is out of tolerance in one thing alone is refused, unless the table says "
+    "otherwise; the slots and stops that judge a thing share its tolerance between them. A piece that is a little out in several things at once may be refused though each is within, or "
+    "pass though one is not, up to where it is refused for certain.",
 }
 
 
@@ -30,10 +40,10 @@ def jig_text(jig: Jig, ascii: bool = False, width: int = WIDTH) -> str:
     page.heading(f"Checking jig: {jig.solved.name}, revision {settings.revision}")
     page.raw("")
     page.text(
-        f"For a piece of {tidy(jig.solved.tube.outside_mm)} mm tube, right when every leg lies within "
-        f"{tidy(tolerance.position_mm)} mm of its place and {tidy(tolerance.angle_deg)}\u00b0 of its "
-        f"direction, and its ends within {tidy(tolerance.at_start_mm)} mm (start) and "
-        f"{tidy(tolerance.at_finish_mm)} mm (finish) along the tube."
+        f"For a piece of {tidy(jig.solved.tube.outside_mm)} mm tube. Asked: every leg within "
+        f"{tidy(tolerance.position_mm)} mm of its place, every bend within {tidy(tolerance.angle_deg)}\u00b0, the "
+        f"start within {tidy(tolerance.at_start_mm)} mm and the finish within {tidy(tolerance.at_finish_mm)} mm "
+        "along the tube. What the jig makes of that is below."
     )
     page.raw("", "Lay it in")
     for step in steps_for(jig):
@@ -48,11 +58,11 @@ def jig_text(jig: Jig, ascii: bool = False, width: int = WIDTH) -> str:
             f"  {c.number:>6}  {c.leg + 1:>3}  {low:>6.0f}  {high:>6.0f}  {2 * (t.radius + c.clearance_mm):>5.1f}  "
             f"{c.clearance_mm:>7.2f}  {c.accepts_deg:>9.1f} deg  {stop}"
         )
-    page.raw("")
+    _write_limits(page, jig)
     decision = "go" if settings.inserts else settings.decision
     page.text(DECISIONS[decision])
     if settings.inserts:
-        page.text("With the fine liners in, no piece outside tolerance lies down; between the two, measure.")
+        page.text("With the fine liners in, the slots are those for fine; between the two verdicts, measure.")
     for leg in jig.layout.unjudged:
         page.text(f"Leg {leg + 1} is too short for a cradle: it is judged by its neighbours only.")
     for leg in jig.layout.lone:
@@ -79,6 +89,22 @@ def jig_text(jig: Jig, ascii: bool = False, width: int = WIDTH) -> str:
     return page.finished()
 
 
+def _write_limits(page: TextPage, jig: Jig) -> None:
+    page.raw("", TITLE, *_LIMITS_HEAD)
+    for of, asked, passes, refused, certain in limit_rows(jig):
+        page.raw(f"  {of:<14}  {asked:>8}  {passes:>8}  {refused:>8}  {certain:>11}")
+    page.raw("")
+    page.text(MEANING)
+    if jig.settings.inserts:
+        page.text("The table is for the bare slots, without liners.")
+    for words in wider_words(jig):
+        page.text(words)
+    first, *legs = weight_words(jig)
+    page.text(first)
+    for words in legs:
+        page.text(words, "  - ")
+
+
 def steps_for(jig: Jig) -> list[str]:
     """Return how the piece is laid in and judged, a sentence or two each."""
     stops = [t for t in jig.layout.towers if t.cradle.stop]
@@ -90,7 +116,7 @@ def steps_for(jig: Jig) -> list[str]:
         "If it stands proud in one place only, press it down there and look at the others: it may lie anywhere "
         "in its slots, but all at once.",
         "The low step of each cheek shows where the top of a perfect piece would be, halfway up its play; the "
-        "lines in the floor, where its edges would be; the line in between at an end, where that end would be.",
+        "lines in the floor, where its edges would be; a line between stop and limit, where that end would be.",
     ]
     if any(t.stop_upright for t in stops):
         numbers = " and ".join(str(t.cradle.number) for t in stops if t.stop_upright)

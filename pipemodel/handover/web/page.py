@@ -89,12 +89,16 @@ def _jigs(answer: Answer, drawings: Drawings) -> list[dict[str, Any]]:
     if answer.schedule.job.jig is None:
         return []
     from pipemodel.handover.jig.brief import HEAD, briefs_of
+    from pipemodel.handover.jig.limits import HEAD as LIMITS_HEAD
+    from pipemodel.handover.jig.limits import TITLE
 
     caption = "The piece in its jig; cradles numbered."
     return [
         {
             "brief": brief,
             "head": HEAD,
+            "limits_head": LIMITS_HEAD,
+            "limits_title": TITLE,
             "figure": drawings.figure(to_svg(brief.picture), caption, "jig") if brief.picture else None,
         }
         for brief in briefs_of(answer)
