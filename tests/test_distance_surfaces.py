@@ -10,6 +10,7 @@ from distance_specimens import box_near, moved, rng, seeds, straight_line, stub,
 from test_distance_invariants import as_mesh
 
 from pipemodel.geometry.distance import distances_to_things, least_distances
+from pipemodel.geometry.distance.meshes import Meshes
 from pipemodel.geometry.distance.signed import SignedOutline, SignedSurface
 from pipemodel.geometry.distance.to_triangle import triangles_of
 from pipemodel.geometry.shapes import Box, Extrusion, Mesh, MeshFile
@@ -97,7 +98,7 @@ def test_through_the_hole_of_a_ring_is_clear():
 def test_inside_and_how_deep_by_trimesh(seed):
     dice = rng(seed)
     thing = knot(dice)
-    signed = SignedSurface(triangles_of(np.array(thing.triangles), np.zeros(len(thing.faces), np.int64)), 0)
+    signed = SignedSurface(Meshes(triangles_of(np.array(thing.triangles), np.zeros(len(thing.faces), np.int64))), 0)
     points = np.array([[dice.uniform(-90.0, 90.0) for _ in range(3)] for _ in range(60)])
     found, nearest = signed(points)
     # Theirs is above zero inside.

@@ -13,94 +13,148 @@ import numpy as np
 
 from pipemodel.geometry.arrays import Floats, Ints, lengths, normals_to, steps
 from pipemodel.geometry.bounds import inside
+from pipemodel.geometry.distance.broad import Asked
+from pipemodel.geometry.distance.meshes import Meshes
 from pipemodel.geometry.distance.paths import Ends, Paths
 from pipemodel.geometry.distance.signed import Signed
 from pipemodel.geometry.distance.targets import Least
-from pipemodel.geometry.distance.to_triangle import Triangles
 
 CLOSE_MM = 1e-3
 """How near along the tube a deepest place is closed in on."""
 SPOKES = 48
 """How many places round a rim are looked at before closing in."""
 LOOKS_PER_RADIUS = 4
-"""How many places along the axis are looked at in a stretch as long as the tube's radius."""
+"""How many places along the axis are looked at, at the finest, in a stretch as long as the tube's radius."""
+MOST_LOOKS = 50_000
+"""More places than this are not looked at: only a tube that lies in a surface for tens of metres takes so many."""
+MOST_DIPS = 256
+"""So many deepest places are closed in on."""
 
 _Offer: TypeAlias = tuple[float, float, Floats, Floats]
 """A distance, where along the run, the tube's point and the surface's."""
 
 
 def measure_depths(
-    paths: Paths, ends: Ends, triangles: Triangles, solids: Mapping[int, Callable[[], Signed]], least: Least, keys: Ints
+    paths: Paths, ends: Ends, meshes: Meshes, solids: Mapping[int, Callable[[], Signed]], least: Least, asked: Asked
 ) -> None:
     """Say again how runs stand to closed surfaces, where they touch them or may lie wholly within them.
 
     Args:
         paths: the pieces of the runs.
         ends: the runs' flat ends, two for each in order.
-        triangles: the surfaces.
+        meshes: the surfaces.
         solids: makes the signed distance to each owner whose surface is closed.
         least: holds the distances to the surfaces as sheets, and takes the answers.
-        keys: the answer that run i against owner j counts for.
+        asked: which runs against which owners.
     """
-    closed = np.array(list(solids), dtype=np.int64)
-    low, high = triangles.bounds_of_owners()
-    start = ends.centre[::2, None]
-    touched = least.distance[keys[:, closed]] <= 0.0
-    maybe = touched | inside(start, low[closed], high[closed])
-    for k in np.flatnonzero(maybe.any(axis=0)).tolist():
-        owner = int(closed[k])
-        signed = solids[owner]()
-        for run in np.flatnonzero(maybe[:, k]).tolist():
-            # Clear of the surface a run is all inside or all outside, so that one place on the axis tells.
-            if touched[run, k] or signed(start[run])[0][0] < 0.0:
-                _measure(paths, ends, run, signed, least, int(keys[run, owner]))
+    asked = asked.take(np.flatnonzero(np.isin(asked.owner, list(solids))))
+    if not len(asked.key):
+        return
+    low, high = meshes.bounds_of(asked.owner)
+    touched = least.distance[asked.key] <= 0.0
+    maybe = np.flatnonzero(touched | inside(ends.centre[2 * asked.run], low, high))
+    made: dict[int, Signed] = {}
+    for i in maybe.tolist():
+        run, owner, key = int(asked.run[i]), int(asked.owner[i]), int(asked.key[i])
+        signed = made[owner] = made[owner] if owner in made else solids[owner]()
+        # Clear of the surface a run is all inside or all outside, so that one place on the axis tells.
+        if touched[i] or signed(ends.centre[2 * run][None])[0][0] < 0.0:
+            _measure(paths, ends, run, signed, least, key)
 
 
 def _measure(paths: Paths, ends: Ends, run: int, signed: Signed, least: Least, key: int) -> None:
-    rows = np.flatnonzero(paths.owner == run)
+    rows = np.arange(*np.searchsorted(paths.owner, (run, run + 1)))
     radius = float(paths.tube[rows[0]])
-    offers = [
-        _along_axis(paths, rows, radius, signed),
-        *(_round_rim(ends, end, radius, signed) for end in (2 * run, 2 * run + 1)),
-    ]
-    deepest = min((offer for offer in offers if offer is not None), key=lambda offer: offer[0])
+    offers = [_round_rim(ends, end, radius, signed) for end in (2 * run, 2 * run + 1)]
+    along = _along_axis(paths, rows, radius, signed, min(offer[0] for offer in offers) + radius)
+    deepest = min((offer for offer in (along, *offers) if offer is not None), key=lambda offer: offer[0])
     if deepest[0] >= 0.0:
         return  # a spike through an end disc, which the sheet has told of
     least.distance[key], least.at[key], least.point[key], least.other[key] = deepest
     least.by[key] = run
 
 
-def _along_axis(paths: Paths, rows: Ints, radius: float, signed: Signed) -> _Offer | None:
+def _along_axis(paths: Paths, rows: Ints, radius: float, signed: Signed, beaten: float) -> _Offer | None:
     """Return the place along the axis where it is deepest in the surface, or nearest to it from outside.
 
-    None where it has no such place but its ends.
+    None where it has no such place but its ends, or none with an axis deeper than `beaten`. The distance changes no
+    faster than one goes along the axis: so a stretch is divided only while it can hold something deeper.
     """
+    whole = float(paths.at0[rows[-1]] + paths.length[rows[-1]])
 
     def points_at(at: Floats) -> Floats:
-        k = rows[np.searchsorted(paths.at0[rows], at, "right") - 1]
+        k = rows[np.maximum(np.searchsorted(paths.at0[rows], at, "right") - 1, 0)]
         return paths.at(k, at - paths.at0[k])[0]
 
-    count = np.ceil(paths.length[rows] * LOOKS_PER_RADIUS / radius).astype(np.int64) + 1
-    piece, number = steps(count + 1)
-    s = paths.length[rows][piece] * number / count[piece]
-    at = paths.at0[rows][piece] + s
-    points, _ = paths.at(rows[piece], s)
-    once = np.append(True, np.diff(at) > 1e-9)  # joints are on two pieces
-    at, points = at[once], points[once]
-    # Where the axis is farther out than the tube is wide nothing is worth a look.
-    near = inside(points, signed.low - 2.0 * radius, signed.high + 2.0 * radius)
-    value = np.full(len(at), np.inf)
-    if near.any():
-        value[near] = signed(points[near])[0]
+    def values_at(at: Floats) -> Floats:
+        # Where the axis is farther out than the tube is wide nothing is worth a look.
+        points = points_at(at)
+        near = inside(points, signed.low - 2.0 * radius, signed.high + 2.0 * radius)
+        value = np.full(len(at), np.inf)
+        if near.any():
+            value[near] = signed(points[near])[0]
+        return value
+
+    fine = radius / LOOKS_PER_RADIUS
+    lo, hi = _near_parts(paths, rows, signed.low - 2.0 * radius, signed.high + 2.0 * radius)
+    lo, hi = _shortened(lo, hi, max(8.0 * radius, float((hi - lo).sum()) / (MOST_LOOKS / 4.0)) if len(lo) else 1.0)
+    best = min(beaten, radius)
+    spread, looks = hi - lo, len(lo)
+    flo, fhi = values_at(lo), values_at(hi)
+    while len(lo) and float(spread.max()) > fine and looks < MOST_LOOKS:
+        middle = 0.5 * (lo + hi)
+        value = values_at(middle)
+        looks += len(middle)
+        dip = np.isfinite(value) & (value <= flo) & (value <= fhi)
+        best = min(best, float(value[dip].min())) if dip.any() else best
+        lo, hi = np.concatenate([lo, middle]), np.concatenate([middle, hi])
+        flo, fhi = np.concatenate([flo, value]), np.concatenate([value, fhi])
+        spread = hi - lo
+        # Beyond the block round the surface the value is not worked out: such an end says nothing.
+        floor = 0.5 * (np.where(np.isfinite(flo), flo, fhi) + np.where(np.isfinite(fhi), fhi, flo) - spread)
+        floor = np.where(np.isfinite(flo) & np.isfinite(fhi), floor, np.minimum(flo, fhi) - spread)
+        keep = np.flatnonzero(floor <= best)
+        lo, hi, flo, fhi, spread = lo[keep], hi[keep], flo[keep], fhi[keep], spread[keep]
+    at, first = np.unique(np.concatenate([lo, hi]), return_index=True)
+    value = np.concatenate([flo, fhi])[first]
     # At a flat end only a level place counts, and that one is found on the rim as well.
-    inner = value[1:-1]
-    dips = np.flatnonzero((inner <= radius) & (inner <= value[:-2]) & (inner <= value[2:])) + 1
+    step = float(spread.max()) if len(spread) else fine
+    some = np.flatnonzero((value <= best + step) & (at > 0.0) & (at < whole))
+    some = np.sort(some[np.argsort(value[some], kind="stable")[:MOST_DIPS]])
+    at, value = at[some], value[some]
+    before, after = np.maximum(at - step, 0.0), np.minimum(at + step, whole)
+    dips = np.flatnonzero((value <= values_at(before)) & (value <= values_at(after)))
     if not len(dips):
         return None
-    where, depth, point, nearest = _closed_in(signed, points_at, at[dips - 1], at[dips + 1])
+    where, depth, point, nearest = _closed_in(signed, points_at, before[dips], after[dips])
     gap = float(lengths(point - nearest))
     away = (point - nearest) * ((1.0 if depth > 0.0 else -1.0) / gap if gap > 0.0 else 0.0)
     return depth - radius, where, point - radius * away, nearest
+
+
+def _near_parts(paths: Paths, rows: Ints, low: Floats, high: Floats) -> tuple[Floats, Floats]:
+    """Return from where to where pieces of a run pass through a block, as positions along the run."""
+    origin, u, length = paths.origin[rows], paths.u[rows], paths.length[rows]
+    straight = ~paths.bent[rows][:, None]
+    with np.errstate(divide="ignore", invalid="ignore"):
+        one, other = (low - origin) / u, (high - origin) / u
+    level = straight & (u == 0.0)
+    missed = (level & ((origin < low) | (origin > high))).any(axis=1)
+    free = ~straight | level
+    enter = np.where(free, -np.inf, np.fmin(one, other)).max(axis=1)
+    leave = np.where(free, np.inf, np.fmax(one, other)).min(axis=1)
+    enter, leave = np.clip(enter, 0.0, length), np.clip(leave, 0.0, length)
+    apart = ((paths.low[rows] > high) | (paths.high[rows] < low)).any(axis=1)
+    some = np.flatnonzero((leave > enter) & ~missed & ~apart)
+    return paths.at0[rows][some] + enter[some], paths.at0[rows][some] + leave[some]
+
+
+def _shortened(lo: Floats, hi: Floats, longest: float) -> tuple[Floats, Floats]:
+    """Cut stretches into equal ones no longer than `longest`."""
+    count = np.maximum(np.ceil((hi - lo) / longest), 1.0).astype(np.int64)
+    row, number = steps(count)
+    width = (hi - lo)[row] / count[row]
+    return lo[row] + number * width, lo[row] + (number + 1) * width
 
 
 def _round_rim(ends: Ends, end: int, radius: float, signed: Signed) -> _Offer:

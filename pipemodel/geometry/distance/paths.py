@@ -9,7 +9,7 @@ from dataclasses import dataclass, fields, replace
 
 import numpy as np
 
-from pipemodel.geometry.arrays import Bools, Floats, Ints, normals_to, steps
+from pipemodel.geometry.arrays import Bools, Floats, Ints, normals_to
 from pipemodel.geometry.bounds import arc_bounds, straight_bounds
 from pipemodel.geometry.centreline import Arc, Centreline
 from pipemodel.geometry.vectors import Vec3, cross
@@ -60,37 +60,42 @@ class Paths:
         picked = {f.name: getattr(self, f.name) for f in fields(self)}
         return Paths(**{k: v if k == "rate" else v[which] for k, v in picked.items()})
 
-    def cut(self, longest: float) -> "Paths":
-        """Return the same curves cut into shorter ones, so that their blocks fit more closely."""
-        count = np.maximum(np.ceil(self.length / longest), 1).astype(np.int64)
-        row, number = steps(count)
-        length = self.length[row] / count[row]
-        begin = number * length
-        cut = self.take(row)
-        turn = begin * cut.curvature
-        c, s, bent = np.cos(turn)[:, None], np.sin(turn)[:, None], cut.bent
-        u, v = np.where(bent[:, None], c * cut.u + s * cut.v, cut.u), c * cut.v - s * cut.u
+    def part(self, index: Ints, lo: Floats, hi: Floats) -> "Paths":
+        """Return stretches of the curves, each from `lo` to `hi` along one of them, as curves of their own."""
+        whole = self.take(index)
+        turn = lo * whole.curvature
+        c, s, bent = np.cos(turn)[:, None], np.sin(turn)[:, None], whole.bent
+        u, v = np.where(bent[:, None], c * whole.u + s * whole.v, whole.u), c * whole.v - s * whole.u
         v[~bent] = 0.0
-        origin = cut.origin + np.where(bent, 0.0, begin)[:, None] * cut.u
-        low, high = straight_bounds(origin, u, length)
-        low[bent], high[bent] = arc_bounds(
-            origin[bent], u[bent], v[bent], cut.radius[bent], (length * cut.curvature)[bent]
-        )
-        rest = cut.length - begin - length
+        low, high = self.bounds_of(index, lo, hi)
         return replace(
-            cut,
-            origin=origin,
+            whole,
+            origin=whole.origin + np.where(bent, 0.0, lo)[:, None] * whole.u,
             u=u,
             v=v,
-            length=length,
-            before=cut.before + begin,
-            after=cut.after + rest,
-            open_start=cut.open_start & (number == 0),
-            open_finish=cut.open_finish & (number == count[row] - 1),
-            at0=cut.at0 + begin,
+            length=hi - lo,
+            before=whole.before + lo,
+            after=whole.after + whole.length - hi,
+            open_start=whole.open_start & (lo <= 0.0),
+            open_finish=whole.open_finish & (hi >= whole.length),
+            at0=whole.at0 + whole.rate * lo,
             low=low,
             high=high,
         )
+
+    def bounds_of(self, index: Ints, lo: Floats, hi: Floats) -> tuple[Floats, Floats]:
+        """Return the low and high corners of the blocks that hold stretches of the curves, tube left out."""
+        origin, u = self.origin[index], self.u[index]
+        low, high = straight_bounds(origin + lo[:, None] * u, u, hi - lo)
+        bent = np.flatnonzero(self.radius[index] > 0.0)
+        if len(bent):
+            row = index[bent]
+            turn = lo[bent] * self.curvature[row]
+            c, s = np.cos(turn)[:, None], np.sin(turn)[:, None]
+            angle = (hi - lo)[bent] * self.curvature[row]
+            ahead, across = c * u[bent] + s * self.v[row], c * self.v[row] - s * u[bent]
+            low[bent], high[bent] = arc_bounds(origin[bent], ahead, across, self.radius[row], angle)
+        return low, high
 
     def at(self, index: Ints, s: Floats) -> tuple[Floats, Floats]:
         """Return the points s mm along the curves, and the unit directions of travel there; both (n, 3)."""
@@ -199,6 +204,31 @@ def _paths(
         rate=1.0,
         low=low,
         high=high,
+    )
+
+
+def spots_of(centre: Floats, tube: Floats) -> Paths:
+    """Return points as curves of no length, each in the middle of a ball of the radius `tube`."""
+    n = len(centre)
+    zero, none, shut = np.zeros(n), np.zeros(n, dtype=np.int64), np.zeros(n, dtype=bool)
+    return Paths(
+        origin=centre,
+        u=np.zeros((n, 3)),
+        v=np.zeros((n, 3)),
+        radius=zero,
+        curvature=zero,
+        length=zero,
+        tube=tube,
+        owner=none,
+        number=none,
+        before=zero,
+        after=zero,
+        open_start=shut,
+        open_finish=shut,
+        at0=zero,
+        rate=0.0,
+        low=centre,
+        high=centre,
     )
 
 

@@ -6,7 +6,7 @@ these hold every way in which two tubes can be nearest. A straight and a bend ar
 bend, for past a straight the distance is convex.
 """
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from typing import NamedTuple
 
 import numpy as np
@@ -14,7 +14,7 @@ import numpy as np
 from pipemodel.geometry.arrays import Floats, Ints, dots, lengths, steps
 from pipemodel.geometry.bounds import gaps
 from pipemodel.geometry.centreline import Centreline
-from pipemodel.geometry.distance.broad import measure_flat_ends, measure_sides
+from pipemodel.geometry.distance.broad import CELLS, Asked, measure_flat_ends, measure_sides
 from pipemodel.geometry.distance.nearest import Nearest
 from pipemodel.geometry.distance.paths import Paths, paths_of
 from pipemodel.geometry.distance.targets import Least
@@ -54,9 +54,8 @@ def distances_between_runs(
     paths, ends = paths_of(lines, outside_mm)
     legs, bends = solids_of(paths)
     first, second = _near(paths, n, within)
-    pair = np.full((n, n), -1, dtype=np.int64)
-    pair[first, second] = np.arange(len(first))
-    either = np.maximum(pair, pair.T)
+    pair = Asked(first, second, np.arange(len(first)))
+    either = pair.both_ways()
     least = Least(len(first), within)
     straight, arcs = paths.take(~paths.bent), paths.take(paths.bent)
     measure_sides(straight, legs, least, pair)
@@ -65,8 +64,7 @@ def distances_between_runs(
     measure_flat_ends(ends, legs, least, either)
     measure_flat_ends(ends, bends, least, either)
     # How deep they overlap may look different from the other one's side: the deeper counts.
-    deep = np.append(least.distance < 0.0, False)
-    other_way = np.where(deep[pair.T], pair.T, -1)
+    other_way = pair.take(np.flatnonzero(least.distance < 0.0)).turned()
     measure_sides(straight, legs, least, other_way)
     measure_sides(arcs, bends, least, other_way)
     return _both_sides(paths, least, first, second)
@@ -78,9 +76,27 @@ def _near(paths: Paths, n: int, within: float) -> tuple[Ints, Ints]:
     reach = paths.tube[:, None]
     low = np.minimum.reduceat(paths.low - reach, starts, axis=0)
     high = np.maximum.reduceat(paths.high + reach, starts, axis=0)
-    near = gaps(low[:, None], high[:, None], low[None], high[None]) <= within
-    first, second = np.nonzero(np.triu(near, 1))
-    return first, second
+    # In order along the axis they spread most along, only those can be near that begin before another's end.
+    axis = int(np.argmax(np.ptp(0.5 * (low + high), axis=0)))
+    order = np.argsort(low[:, axis], kind="stable")
+    last = np.searchsorted(low[order, axis], high[order, axis] + within, "right")
+    count = np.maximum(last - np.arange(n) - 1, 0)
+    found: list[tuple[Ints, Ints]] = []
+    for begin, end in _stretches(count):
+        row, number = steps(count[begin:end])
+        one, other = order[begin + row], order[begin + row + 1 + number]
+        near = np.flatnonzero(gaps(low[one], high[one], low[other], high[other]) <= within)
+        found.append((np.minimum(one[near], other[near]), np.maximum(one[near], other[near])))
+    first, second = (np.concatenate(part) for part in zip(*found, strict=True))
+    sort = np.lexsort((second, first))
+    return first[sort], second[sort]
+
+
+def _stretches(count: Ints) -> Iterator[tuple[int, int]]:
+    """Yield from where to where to take rows together, so that their counts come to about `CELLS`."""
+    batch = np.cumsum(count) // CELLS
+    cuts = [0, *(np.flatnonzero(np.diff(batch)) + 1).tolist(), len(count)]
+    return zip(cuts, cuts[1:], strict=False)
 
 
 def _both_sides(paths: Paths, least: Least, first: Ints, second: Ints) -> list[Apart]:

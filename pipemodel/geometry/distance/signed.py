@@ -4,10 +4,12 @@ from typing import Protocol
 
 import numpy as np
 
-from pipemodel.geometry.arrays import Floats, dots, lengths
-from pipemodel.geometry.distance.surfaces import distance_to_surface, is_inside
-from pipemodel.geometry.distance.to_triangle import Triangles
+from pipemodel.geometry.arrays import Floats, dots
+from pipemodel.geometry.distance.meshes import Meshes
 from pipemodel.geometry.shapes import Extrusion
+
+CELLS = 200_000
+"""How many pairs of point and edge are worked out in one go; bounds the memory taken."""
 
 
 class Signed(Protocol):
@@ -32,6 +34,12 @@ class SignedOutline:
 
     def __call__(self, points: Floats) -> tuple[Floats, Floats]:
         """Return signed distances and nearest points."""
+        step = max(CELLS // len(self.plan), 1)
+        parts = [self._some(points[begin : begin + step]) for begin in range(0, len(points), step)]
+        value, nearest = (np.concatenate(part) for part in zip(*parts, strict=True))
+        return value, nearest
+
+    def _some(self, points: Floats) -> tuple[Floats, Floats]:
         rel = points[:, None, :2] - self.plan
         size = dots(self.edge, self.edge)
         share = np.clip(dots(rel, self.edge) / np.where(size > 0.0, size, 1.0), 0.0, 1.0)
@@ -62,36 +70,17 @@ class SignedOutline:
 
 
 class SignedSurface:
-    """A closed mesh, with what is known of its inside and outside kept.
+    """A closed mesh."""
 
-    A ball round a point that does not reach the surface lies all on one side, so most points need no test.
-    """
-
-    def __init__(self, triangles: Triangles, owner: int) -> None:
-        self.triangles = triangles
-        self.blocks = np.flatnonzero(triangles.owner == owner)
-        rows = slice(triangles.first[self.blocks[0]], triangles.first[self.blocks[-1] + 1])
-        self.corner = triangles.corner[rows]
-        self.low = triangles.low[self.blocks].min(axis=0)
-        self.high = triangles.high[self.blocks].max(axis=0)
-        self.centres = np.empty((0, 3))
-        self.radii = np.empty(0)
-        self.signs = np.empty(0)
+    def __init__(self, meshes: Meshes, owner: int) -> None:
+        self.meshes, self.owner = meshes, owner
+        low, high = meshes.bounds_of(np.array([owner]))
+        self.low, self.high = low[0], high[0]
 
     def __call__(self, points: Floats) -> tuple[Floats, Floats]:
         """Return signed distances and the nearest points of the surface."""
-        distance, nearest = distance_to_surface(self.triangles, self.blocks, points)
-        sign = np.array([self._sign(p, d) for p, d in zip(points, distance, strict=True)])
-        return sign * distance, nearest
-
-    def _sign(self, point: Floats, distance: float) -> float:
-        if not ((point >= self.low) & (point <= self.high)).all():
-            return 1.0
-        within = np.flatnonzero(lengths(self.centres - point) < self.radii)
-        if len(within):
-            return float(self.signs[within[0]])
-        sign = -1.0 if distance > 0.0 and is_inside(self.corner, point[None])[0] else 1.0
-        self.centres = np.vstack([self.centres, point])
-        self.radii = np.append(self.radii, distance)
-        self.signs = np.append(self.signs, sign)
-        return sign
+        distance, nearest = self.meshes.nearest(self.owner, points)
+        off = np.flatnonzero(distance > 0.0)
+        within = np.zeros(len(points), dtype=bool)
+        within[off] = self.meshes.is_inside(self.owner, points[off])
+        return np.where(within, -distance, distance), nearest

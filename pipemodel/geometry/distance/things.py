@@ -6,23 +6,25 @@ from functools import partial
 import numpy as np
 
 from pipemodel.geometry.arrays import Floats, Ints, lengths
+from pipemodel.geometry.bounds import inside
 from pipemodel.geometry.centreline import Centreline
-from pipemodel.geometry.distance.broad import measure
+from pipemodel.geometry.distance.broad import Asked, measure
 from pipemodel.geometry.distance.depth import measure_depths
+from pipemodel.geometry.distance.meshes import Meshes
 from pipemodel.geometry.distance.nearest import Nearest
-from pipemodel.geometry.distance.paths import paths_of
+from pipemodel.geometry.distance.paths import Ends, Paths, paths_of
 from pipemodel.geometry.distance.signed import Signed, SignedOutline, SignedSurface
 from pipemodel.geometry.distance.surfaces import extrusion_corners, mesh_corners
 from pipemodel.geometry.distance.targets import Least, Targets
 from pipemodel.geometry.distance.to_box import Boxes
 from pipemodel.geometry.distance.to_cylinder import Cylinders
 from pipemodel.geometry.distance.to_half_space import HalfSpaces
-from pipemodel.geometry.distance.to_triangle import Triangles, triangles_of
+from pipemodel.geometry.distance.to_triangle import triangles_of
 from pipemodel.geometry.shapes import Box, Cylinder, Extrusion, HalfSpace, Mesh, MeshFile, Shape
 from pipemodel.geometry.vectors import Vec3
 
-CUT_MM = 80.0
-"""Against triangles, runs are cut into pieces this short, so that few triangles lie in each piece's block."""
+CLEAR_MM = 1e-6
+"""What reaches into a tube by less than this does not count: the numbers are no finer."""
 
 
 def least_distances(centreline: Centreline, outside_mm: float, shapes: Sequence[Shape]) -> list[Nearest]:
@@ -41,18 +43,54 @@ def distances_to_things(
     lines: Sequence[Centreline], outside_mm: Sequence[float], shapes: Sequence[Shape]
 ) -> list[list[Nearest]]:
     """Return the least distance from each tube to each shape, a row per tube."""
-    paths, ends = paths_of(lines, outside_mm)
-    n = len(shapes)
-    least = Least(len(lines) * n)
-    keys = np.arange(len(lines) * n).reshape(len(lines), n)
-    for targets in _by_kind(shapes):
-        measure(paths, ends, targets, least, keys)
-    surfaces = _surfaces(shapes)
-    if surfaces is not None:
-        triangles, solids = surfaces
-        measure(paths.cut(CUT_MM), ends, triangles, least, keys)
-        measure_depths(paths, ends, triangles, solids, least, keys)
-    return [answers(least, run * n, n) for run in range(len(lines))]
+    return Surroundings(shapes).distances(lines, outside_mm)
+
+
+class Surroundings:
+    """Shapes laid out once, to measure tubes against as often as need be."""
+
+    def __init__(self, shapes: Sequence[Shape]) -> None:
+        self.count = len(shapes)
+        self.kinds = _by_kind(shapes)
+        self.meshes, self.solids = _surfaces(shapes)
+
+    def distances(self, lines: Sequence[Centreline], outside_mm: Sequence[float]) -> list[list[Nearest]]:
+        """Return the least distance from each tube to each shape, a row per tube."""
+        n = self.count
+        least = Least(len(lines) * n)
+        run, owner = np.repeat(np.arange(len(lines)), n), np.tile(np.arange(n), len(lines))
+        asked = Asked(run, owner, np.arange(len(lines) * n))
+        paths, ends = self._measure(lines, outside_mm, least, asked)
+        if self.meshes is not None:
+            measure_depths(paths, ends, self.meshes, self.solids, least, asked)
+        return [answers(least, run * n, n) for run in range(len(lines))]
+
+    def clear(self, lines: Sequence[Centreline], outside_mm: Sequence[float]) -> list[bool]:
+        """Tell of each tube whether no shape reaches into it."""
+        least = Least(len(lines), -CLEAR_MM)
+        run, owner = np.repeat(np.arange(len(lines)), self.count), np.tile(np.arange(self.count), len(lines))
+        _, ends = self._measure(lines, outside_mm, least, Asked(run, owner, run))
+        clear = least.by < 0
+        # What touches no surface lies all inside or all outside, so one place tells.
+        for i, solid in self.solids.items():
+            left = np.flatnonzero(clear)
+            start = ends.centre[2 * left]
+            assert self.meshes is not None
+            near = inside(start, *(x[0] for x in self.meshes.bounds_of(np.array([i]))))
+            if near.any():
+                clear[left[near]] = solid()(start[near])[0] >= 0.0
+        return [bool(c) for c in clear]
+
+    def _measure(
+        self, lines: Sequence[Centreline], outside_mm: Sequence[float], least: Least, asked: Asked
+    ) -> tuple[Paths, Ends]:
+        """Measure against all surfaces, as sheets where they are made of triangles."""
+        paths, ends = paths_of(lines, outside_mm)
+        for targets in self.kinds:
+            measure(paths, ends, targets, least, asked)
+        if self.meshes is not None:
+            self.meshes.measure(paths, ends, least, asked)
+        return paths, ends
 
 
 def answers(least: Least, first: int, count: int) -> list[Nearest]:
@@ -90,7 +128,7 @@ def _by_kind(shapes: Sequence[Shape]) -> list[Targets]:
     return kinds
 
 
-def _surfaces(shapes: Sequence[Shape]) -> tuple[Triangles, dict[int, Callable[[], Signed]]] | None:
+def _surfaces(shapes: Sequence[Shape]) -> tuple[Meshes | None, dict[int, Callable[[], Signed]]]:
     """Lay out meshes and outlines as triangles; also return what measures the depth in those that are closed."""
     corners: list[tuple[int, Floats]] = []
     for i, shape in enumerate(shapes):
@@ -101,17 +139,17 @@ def _surfaces(shapes: Sequence[Shape]) -> tuple[Triangles, dict[int, Callable[[]
         elif isinstance(shape, Mesh):
             corners.append((i, mesh_corners(shape)))
     if not corners:
-        return None
+        return None, {}
     owner = np.repeat(_numbers(corners), [len(c) for _, c in corners])
-    triangles = triangles_of(np.concatenate([c for _, c in corners]), owner)
+    meshes = Meshes(triangles_of(np.concatenate([c for _, c in corners]), owner))
     solids: dict[int, Callable[[], Signed]] = {}
     for i, _ in corners:
         shape = shapes[i]
         if isinstance(shape, Extrusion):
             solids[i] = partial(SignedOutline, shape)
         elif isinstance(shape, Mesh) and shape.closed:
-            solids[i] = partial(SignedSurface, triangles, i)
-    return triangles, solids
+            solids[i] = partial(SignedSurface, meshes, i)
+    return meshes, solids
 
 
 def _rows(vectors: Iterable[Vec3]) -> Floats:

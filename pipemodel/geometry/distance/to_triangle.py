@@ -8,27 +8,32 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from pipemodel.geometry.arrays import Floats, Ints, dots, lengths, steps
+from pipemodel.geometry.arrays import Floats, Ints, dots, lengths
 from pipemodel.geometry.distance.cuts import edge_crossings
-
-BLOCK = 32
-"""How many neighbouring triangles share one block in the first look."""
 
 
 @dataclass(frozen=True)
 class Triangles:
-    """Triangles; see `Targets`. For the first look its rows are blocks of neighbouring triangles.
+    """Triangles, owner by owner; see `Targets`. Within an owner, neighbours in the list are neighbours in space.
 
-    `corner` is (m, 3, 3): triangle, corner, x y z. Block b of owner `owner[b]` holds the triangles from
-    `first[b]` to `first[b + 1]` and lies between `low[b]` and `high[b]`.
+    `corner` is (m, 3, 3): triangle, corner, x y z; `normal` (m, 3).
     """
 
     corner: Floats
     normal: Floats
-    first: Ints
     owner: Ints
-    low: Floats
-    high: Floats
+
+    @property
+    def low(self) -> Floats:
+        """Low corners of the blocks that hold the triangles."""
+        out: Floats = self.corner.min(axis=1)
+        return out
+
+    @property
+    def high(self) -> Floats:
+        """High corners of the blocks that hold the triangles."""
+        out: Floats = self.corner.max(axis=1)
+        return out
 
     @property
     def concavity(self) -> Floats:
@@ -71,53 +76,29 @@ class Triangles:
         corner = self.corner[index]
         return edge_crossings(corner, np.roll(corner, -1, axis=1), centre, normal)
 
-    def members(self, block: Ints) -> tuple[Ints, Ints]:
-        """Return the triangles of blocks, and for each of them which entry of `block` it comes from."""
-        row, number = steps(self.first[block + 1] - self.first[block])
-        return self.first[block][row] + number, row
-
-    def bounds_of_owners(self) -> tuple[Floats, Floats]:
-        """Return the low and high corners of the blocks that hold each owner's triangles, infinite for none."""
-        count = int(self.owner[-1]) + 1
-        low, high = np.full((count, 3), np.inf), np.full((count, 3), -np.inf)
-        np.minimum.at(low, self.owner, self.low)
-        np.maximum.at(high, self.owner, self.high)
-        return low, high
-
-    def triangle_bounds(self, index: Ints) -> tuple[Floats, Floats]:
-        """Return the low and high corners of the blocks that hold single triangles."""
-        corner = self.corner[index]
-        return corner.min(axis=1), corner.max(axis=1)
-
 
 def triangles_of(corner: Floats, owner: Ints) -> Triangles:
-    """Sort triangles into blocks of neighbours.
+    """Lay out triangles so that neighbours in the list are neighbours in space.
 
     Args:
         corner: (m, 3, 3) mm: triangle, corner, x y z.
         owner: which thing each belongs to, (m,).
     """
-    middle = corner.mean(axis=1)
-    order = np.lexsort((_along_a_curve(middle), owner))
+    order = np.lexsort((_along_a_curve(corner.mean(axis=1), owner), owner))
     corner, owner = corner[order], owner[order]
-    place = np.arange(len(owner)) - np.searchsorted(owner, owner)
-    first = np.flatnonzero(place % BLOCK == 0)
     normal = np.cross(corner[:, 1] - corner[:, 0], corner[:, 2] - corner[:, 0])
     size = lengths(normal)
-    return Triangles(
-        corner=corner,
-        normal=normal / np.where(size > 0.0, size, 1.0)[:, None],
-        first=np.append(first, len(owner)),
-        owner=owner[first],
-        low=np.minimum.reduceat(corner.min(axis=1), first, axis=0),
-        high=np.maximum.reduceat(corner.max(axis=1), first, axis=0),
-    )
+    return Triangles(corner, normal / np.where(size > 0.0, size, 1.0)[:, None], owner)
 
 
-def _along_a_curve(points: Floats) -> Ints:
-    """Return places along a space-filling curve (Morton's), so that neighbours in the list are neighbours in space."""
-    low, high = points.min(axis=0), points.max(axis=0)
-    grid = ((points - low) / max(float((high - low).max()), 1e-300) * 1023.0).astype(np.int64)
+def _along_a_curve(points: Floats, owner: Ints) -> Ints:
+    """Return places along a space-filling curve (Morton's) through the points of each owner."""
+    count = int(owner.max()) + 1 if len(owner) else 0
+    low, high = np.full((count, 3), np.inf), np.full((count, 3), -np.inf)
+    np.minimum.at(low, owner, points)
+    np.maximum.at(high, owner, points)
+    size = np.maximum((high - low).max(axis=1), 1e-300)
+    grid = ((points - low[owner]) / size[owner, None] * 1023.0).astype(np.int64)
     code = np.zeros(len(points), dtype=np.int64)
     for bit in range(10):
         for axis in range(3):
