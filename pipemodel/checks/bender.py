@@ -9,6 +9,7 @@
 | B105 | error | no order of pulls clears the bender or the room it is used in |
 | B106 | warning | the bender's shapes were measured with a former of another radius |
 | B111 | warning | a corner of less than 1 degree is straightened; the tube passes its point within 1 mm |
+| B112 | note | springback, hold or guide of the former are not given: the generic one's serve |
 """
 
 from operator import itemgetter
@@ -19,6 +20,7 @@ from pipemodel.bending.plan_hindrance import Hindrance
 from pipemodel.bending.schedule import Schedule, SolvedRun
 from pipemodel.checks.findings import Finding
 from pipemodel.geometry.vectors import distance, dot, sub
+from pipemodel.trade.formers import assumed_words
 
 CHECK = "bender"
 OTHER_RADIUS = 0.15
@@ -50,6 +52,9 @@ def run_findings(solved: SolvedRun, plan: Plan) -> list[Finding]:
                 solved.name,
             )
         )
+    if solved.former.completed_from and solved.table.bends:
+        words = f"run {solved.name!r}: {assumed_words(solved.former)}"
+        findings.append(Finding("B112", CHECK, "note", words, solved.name))
     bender = solved.run.bender
     if bender is not None and abs(bender.radius_mm - solved.former.radius_mm) > OTHER_RADIUS * bender.radius_mm:
         findings.append(
