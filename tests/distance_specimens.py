@@ -4,7 +4,8 @@ import math
 import os
 import random
 
-from pipemodel.bending.bends import UnbendableError, bend_corners, centreline_of
+from pipemodel.bending.bends import bend_corners, centreline_of
+from pipemodel.bending.corner_faults import UnbendableError
 from pipemodel.geometry.centreline import Arc, Centreline, Straight
 from pipemodel.geometry.shapes import Box, Cylinder
 from pipemodel.geometry.vectors import add, any_normal, rotate, scale, sub, unit

@@ -41,7 +41,9 @@ def test_least_form(tmp_path: Path) -> None:
     job = read(tmp_path, LEAST)
     assert job.name == "return to the towel rail"
     assert job.clearance_mm == 5.0
-    assert job.notes == ()
+    assert [note.partition(" not given")[0] for note in job.notes] == [
+        "former of the job: springback (2 % of the angle), hold (30 mm) and guide (10 mm) are"
+    ]
     assert job.path == tmp_path / "job.yaml"
     waste, boxing = job.things
     assert waste.shape == Cylinder((300, -200, 80), (300, 800, 80), 50)
@@ -50,7 +52,7 @@ def test_least_form(tmp_path: Path) -> None:
     (run,) = job.runs
     assert run.name == "return"
     assert (run.tube.outside_mm, run.tube.wall_mm, run.tube.name) == (15.0, 0.7, "15 x 0.7")
-    assert (run.former.radius_mm, run.former.hold_mm, run.former.generic) == (55.0, 0.0, False)
+    assert (run.former.radius_mm, run.former.hold_mm, run.former.generic) == (55.0, 30.0, False)
     assert run.route.corners == ((0, 0, 0), (600, 0, 0), (600, 400, 0), (600, 400, 350))
     assert run.route.places == (Place(10, 14), Place(10, 25), Place(10, 38), Place(10, 53))
     assert run.place == Place(9, 3)

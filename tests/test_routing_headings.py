@@ -126,6 +126,31 @@ def test_a_wider_return_is_two_square_bends():
     assert [b.angle_deg for b in table(*items).bends] == [90.0, 90.0]
 
 
+def test_a_return_on_an_upright_leg_keeps_the_level_heading():
+    """Left is still told from north, the last level heading, when the tube comes down again."""
+    made = corners({"north": 300}, {"up": 400}, {"turn": {"back": "left"}}, {"go": 300}, {"left": 200})
+    assert made[-2:].tolist() == [[-110, 300, 100], [-310, 300, 100]]
+
+
+def test_a_corner_beside_the_heading_is_no_corner_straight_ahead():
+    start = ({"east": 300}, {"turn": "up"})
+    assert corners(*start, {"corner": [300, 0.0009, 400]})[-1].tolist() == [300, 0.0009, 400]
+    assert "not straight ahead" in faults(*start, {"corner": [300, 0.0011, 400]})[0][1]
+    # The two legs of a return bend run exactly opposite ways, or it is none.
+    back = ({"east": 300}, {"turn": {"back": "north"}})
+    assert corners(*back, {"corner": [0, 110, 0]})[-1].tolist() == [0, 110, 0]
+    assert "not straight ahead" in faults(*back, {"corner": [0, 110.0009, 0]})[0][1]
+
+
+def test_a_named_move_along_the_tube_is_no_turn_whatever_the_rounding():
+    """Turned by thirds of a square, the tube heads north but for the last digit."""
+    for turns in ([4, 6, 80], [37, 6, 47], [7, 40, 43], [25, 22, 43]):
+        items = [item for angle in turns for item in ({"go": 300}, {"turn": {"to": "left", "angle": angle}})]
+        made = corners(*items, {"go": 200}, {"north": 300}, heading=COMPASS["east"])
+        assert len(made) == len(turns) + 2
+        assert made[-1] - made[-2] == pytest.approx([0, 500, 0], abs=1e-9)
+
+
 def test_points_may_be_mixed_in():
     made = corners(
         {"corner": [0, 0, -95]}, {"turn": "east"}, {"go": 420}, {"by": [120, 120, 0]}, {"east": 300},

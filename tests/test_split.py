@@ -5,7 +5,7 @@ import random
 
 import pytest
 
-from pipemodel.bending.bends import UnbendableError
+from pipemodel.bending.corner_faults import UnbendableError
 from pipemodel.bending.plan import plan_pulls
 from pipemodel.bending.schedule import solve_run
 from pipemodel.bending.split import BESIDE_BEND_MM, Unsplittable, split_run

@@ -54,7 +54,7 @@ def test_the_22_mm_gain_of_the_book_fits_the_published_radius():
 @pytest.mark.parametrize("case", cases("corners.json"))
 def test_printed_corners(case):
     corners = [tuple(map(float, c)) for c in case["corners"]]
-    table, _ = bend_corners(corners, 0.5)
+    table, *_ = bend_corners(corners, 0.5)
     measured = [distance(a, b) for a, b in zip(corners, corners[1:], strict=False)]
     assert measured == pytest.approx(case["legs"], abs=case["within"])
     assert [b.angle_deg for b in table.bends] == pytest.approx(case["angles"], abs=0.02)
@@ -68,9 +68,9 @@ def test_springback_of_a_machine_note():
 
 def test_vertex_lengths_are_not_straights():
     """Straight = corner to corner less both setbacks R tan(a/2): common geometry, every handbook."""
-    table, _ = bend_corners([(0.0, 0, 0), (300, 0, 0), (300, 400, 0), (700, 400, 0)], 55)
+    table, *_ = bend_corners([(0.0, 0, 0), (300, 0, 0), (300, 400, 0), (700, 400, 0)], 55)
     assert table.bends[1].straight_before_mm == pytest.approx(400 - 2 * 55)
-    angled, _ = bend_corners([(0.0, 0, 0), (300, 0, 0), (400, 100, 0), (700, 100, 0)], 55)
+    angled, *_ = bend_corners([(0.0, 0, 0), (300, 0, 0), (400, 100, 0), (700, 100, 0)], 55)
     assert angled.bends[1].straight_before_mm == pytest.approx(
         math.hypot(100, 100) - 2 * 55 * math.tan(math.radians(22.5))
     )

@@ -20,7 +20,7 @@ def line(corners, radius=RADIUS, joined=()):
 SPECIMENS = {
     "straight": line([(0, 0, 0), (100, 20, 5)]),
     "one 90": line([(0, 0, 0), (300, 0, 0), (300, 300, 0)]),
-    "half a degree": line([(0, 0, 0), (300, 0, 0), (600, 300 * math.tan(math.radians(0.5)), 0)]),
+    "one degree": line([(0, 0, 0), (300, 0, 0), (600, 300 * math.tan(math.radians(1.0)), 0)]),
     "set": line([(0, 0, 0), (300, 0, 0), (600, 60, 0), (900, 60, 0)]),
     "two planes": line([(0, 0, 0), (300, 0, 0), (300, 300, 0), (300, 300, 300)]),
     "return bend of 180": line([(0, 0, 0), (300, 0, 0), (300, 110, 0), (0, 110, 0)], joined=[1]),

@@ -10,7 +10,18 @@ from dataclasses import dataclass
 from math import atan2, degrees, hypot, pi, radians, tan
 from typing import NamedTuple
 
+from pipemodel.bending.corner_faults import (
+    TOUCH_MM,
+    Fault,
+    Idle,
+    UnbendableError,
+    idle,
+    no_return,
+    too_near,
+    too_slight,
+)
 from pipemodel.geometry.centreline import Arc, Centreline, Piece, Straight
+from pipemodel.geometry.straighten import SAME_POINT_MM, find_corners
 from pipemodel.geometry.vectors import (
     Vec3,
     along,
@@ -26,10 +37,8 @@ from pipemodel.geometry.vectors import (
     unit,
 )
 
-IN_LINE_MM = 1e-3
-"""A corner this near the straight line between its neighbours is no bend at all, and is merged."""
-TOUCH_MM = 1e-6
-"""Bends that lack less straight than this between them are taken to touch."""
+ROUNDING = 1e-15
+"""What double precision leaves of the difference of two coordinates, in parts of the larger."""
 STRAIGHT_BACK_DEG = 179.9
 """A single corner sharper than this doubles back; a bend of 180 degrees is written as a joined pair."""
 
@@ -73,87 +82,55 @@ class BendTable:
         return last + self.straight_after_mm
 
 
-@dataclass(frozen=True)
-class Fault:
-    """Why corners cannot be bent: at which corner (index into what was given), and how much is missing."""
+class BentCorners(NamedTuple):
+    """The bend table of a run, the points that make no bend, and the centreline asked for.
 
-    corner: int
-    message: str
-    missing_mm: float = 0.0
-
-
-class UnbendableError(ValueError):
-    """Corners that no bend of this radius can join; carries every fault found."""
-
-    def __init__(self, faults: Sequence[Fault]) -> None:
-        super().__init__("; ".join(f.message for f in faults))
-        self.faults = tuple(faults)
-
-
-@dataclass(frozen=True)
-class Straightened:
-    """Corners with the idle ones taken out: `kept` are indices into the corners given, `notes` say why."""
-
-    kept: tuple[int, ...]
-    notes: tuple[tuple[int, str], ...]
-
-
-def drop_idle_corners(corners: Sequence[Vec3], joined: frozenset[int] = frozenset()) -> Straightened:
-    """Find the corners that make no bend: those in line with their neighbours, and repeated points.
-
-    Args:
-        corners: start, corners and finish, in order; shape (n, 3), mm.
-        joined: indices i for which corners i and i + 1 are the two halves of one 180 degree bend.
+    That is `points`, the corners left, with `pairs`, each i for which i and i + 1 are one return, and `radii`.
     """
-    held = joined | {i + 1 for i in joined}
-    kept = [0]
-    notes: list[tuple[int, str]] = []
-    last = len(corners) - 1
-    for i in range(1, last + 1):
-        here = corners[i]
-        if distance(corners[kept[-1]], here) <= TOUCH_MM and i not in held:
-            notes.append((i, f"point {i + 1} repeats the one before it and is merged with it"))
-            if i == last and len(kept) > 1:
-                kept[-1] = i
-            continue
-        if 0 < i < last and i not in held:
-            u, v = sub(here, corners[kept[-1]]), sub(corners[i + 1], here)
-            w = sub(corners[i + 1], corners[kept[-1]])
-            n = cross(u, v)
-            base = hypot(*w)
-            aside = hypot(*n) / base if base > 0.0 else 0.0
-            if aside <= IN_LINE_MM and dot(u, v) > 0.0:
-                notes.append((i, f"point {i + 1} is in line with its neighbours: no bend there"))
-                continue
-        kept.append(i)
-    return Straightened(tuple(kept), tuple(notes))
+
+    table: BendTable
+    idle: tuple[Idle, ...]
+    points: tuple[Vec3, ...]
+    pairs: frozenset[int]
+    radii: tuple[float, ...]
 
 
 def bend_corners(
-    corners: Sequence[Vec3], radius: float, joined: frozenset[int] = frozenset()
-) -> tuple[BendTable, tuple[tuple[int, str], ...]]:
-    """Return the bend table for a run through `corners`, and notes on corners merged.
+    corners: Sequence[Vec3], radius: float | Sequence[float], joined: frozenset[int] = frozenset()
+) -> BentCorners:
+    """Return the bend table for a run through `corners`, and what was asked for.
 
     Args:
         corners: start, corners and finish, in order; shape (n, 3) with n at least 2, mm.
-        radius: finished centreline radius of every bend, mm.
+        radius: finished centreline radius, mm: of every bend, or one for each of `corners`.
         joined: indices i for which corners i and i + 1 are the two halves of one 180 degree bend.
 
     Raises:
-        UnbendableError: if neighbouring bends need more straight than there is, a corner doubles back, or the
-            run has no length; every such place is in its `faults`.
+        UnbendableError: if neighbouring bends need more straight than there is, a corner doubles back or is too
+            slight to be pulled, or the run has no length; every such place is in its `faults`.
     """
-    kept, notes = (s := drop_idle_corners(corners, joined)).kept, s.notes
+    found = find_corners(corners, joined)
+    kept = found.kept
     n = len(kept)
-    if n < 2:
-        raise UnbendableError([Fault(0, "the run has no length: its points are all in one place")])
     points = [corners[i] for i in kept]
+    radii = [radius] * n if isinstance(radius, int | float) else [radius[i] for i in kept]
+    if n == 2 and distance(*points) <= SAME_POINT_MM:
+        raise UnbendableError([Fault(0, "the run has no length: its points are all in one place")])
     legs = [sub(points[i + 1], points[i]) for i in range(n - 1)]
     sizes = [hypot(*leg) for leg in legs]
     pairs = frozenset(i for i in range(1, n - 2) if kept[i] in joined)
+    slack = TOUCH_MM + ROUNDING * max(max(map(abs, point)) for point in points)
+    faults = [too_slight(corner) for corner in found.too_slight]
+    faults += [fault for i in pairs if (fault := no_return(kept[i], legs[i - 1 : i + 2], radii[i], slack))]
+    if any(size <= SAME_POINT_MM for size in sizes):
+        faults += [
+            too_near(kept[i], kept[i + 1], size, radii[i] * (i in pairs) + radii[i] * (i + 1 in pairs), radii[i])
+            for i, size in enumerate(sizes)
+            if size <= SAME_POINT_MM
+        ]
+        raise UnbendableError(faults)
 
-    faults: list[Fault] = []
-    rows: list[tuple[float, float, float, float]] = []  # angle, turn, straight before, setback after
+    rows: list[tuple[float, float, float, float]] = []  # angle, turn, straight before, radius
     first_normal: Vec3 | None = None
     normal: Vec3 = (0.0, 0.0, 0.0)
     setback_before, at_before = 0.0, 0
@@ -163,7 +140,7 @@ def bend_corners(
         lu, lv = sizes[i - 1], sizes[i]
         w = cross(u, v)
         sine, cosine = hypot(*w), dot(u, v)
-        corner = kept[i]
+        corner, radius = kept[i], radii[i]
         if i in pairs:
             angle, setback, step = 180.0, radius, 2
         else:
@@ -181,8 +158,8 @@ def bend_corners(
                 # tan(angle / 2) without the half angle: as good at 0.5 degrees as at 179.
                 setback = radius * sine / (lu * lv + cosine)
         spare = lu - setback_before - setback
-        if spare < -TOUCH_MM:
-            faults.append(_too_near(at_before, corner, lu, setback_before + setback, -spare))
+        if spare < -slack:
+            faults.append(too_near(at_before, corner, lu, setback_before + setback, -spare))
         turn = 0.0
         if first_normal is None:
             first_normal = unit(w)
@@ -190,31 +167,26 @@ def bend_corners(
             turn = degrees(atan2(dot(u, cross(normal, w)) / lu, dot(normal, w)))
             if turn <= -180.0 + 1e-9:
                 turn = 180.0
-        rows.append((angle, turn + 0.0, max(spare, 0.0), setback))
+        rows.append((angle, turn + 0.0, max(spare, 0.0), radius))
         normal = w
         setback_before, at_before = setback, kept[i + step - 1]
         i += step
     after = sizes[-1] - setback_before
-    if after < -TOUCH_MM:
-        faults.append(_too_near(at_before, kept[-1], sizes[-1], setback_before, -after))
+    if after < -slack:
+        faults.append(too_near(at_before, kept[-1], sizes[-1], setback_before, -after))
     if faults:
         raise UnbendableError(faults)
 
     bends: list[Bend] = []
     at = 0.0
-    for number, (angle, turn, before, _) in enumerate(rows, 1):
+    for number, (angle, turn, before, radius) in enumerate(rows, 1):
         arc = radius * radians(angle)
         at += before
         bends.append(Bend(number, at, before, angle, turn, radius, arc, gain(radius, angle)))
         at += arc
     direction = unit(legs[0])
     table = BendTable(points[0], direction, first_normal or any_normal(direction), tuple(bends), max(after, 0.0))
-    return table, notes
-
-
-def _too_near(a: int, b: int, has: float, needs: float, missing: float) -> Fault:
-    where = f"points {a + 1} and {b + 1} are {has:.4f} apart"
-    return Fault(b, f"{where}, but their bends need {needs:.4f} between them: {missing:.4f} is missing", missing)
+    return BentCorners(table, tuple(map(idle, found.left_out)), tuple(points), pairs, tuple(radii))
 
 
 def gain(radius: float, angle: float) -> float:

@@ -5,7 +5,9 @@ from dataclasses import dataclass, field
 from itertools import pairwise
 from typing import NamedTuple
 
-from pipemodel.bending.bends import TOUCH_MM, Bend, BendTable, UnbendableError, bend_corners, centreline_of
+from pipemodel.bending.bends import Bend, BendTable, bend_corners
+from pipemodel.bending.closure import NotClosedError, closed_centreline
+from pipemodel.bending.corner_faults import TOUCH_MM, Idle, UnbendableError
 from pipemodel.geometry.centreline import Centreline
 from pipemodel.geometry.vectors import Vec3
 from pipemodel.job.model import Fault, Job, JobError, Run
@@ -39,6 +41,8 @@ class SolvedRun:
     table: BendTable
     centreline: Centreline
     notes: tuple[str, ...] = ()
+    straightened: tuple[Idle, ...] = ()
+    """Corners too slight to be pulled, that the tube passes by."""
 
     @property
     def name(self) -> str:
@@ -122,11 +126,12 @@ def solve_run(run: Run) -> SolvedRun:
 
     Raises:
         UnbendableError: with every place where its corners cannot be bent.
+        NotClosedError: if the bends worked out do not give the centreline asked for; a fault of this program.
     """
     route = run.route
-    table, merged = bend_corners(route.corners, run.former.radius_mm, route.joined)
-    notes = (*route.notes, *(text for _, text in merged), *_one_bend(table))
-    return SolvedRun(run, table, centreline_of(table), notes)
+    bent = bend_corners(route.corners, run.former.radius_mm, route.joined)
+    notes = (*route.notes, *(i.text for i in bent.idle), *_one_bend(bent.table))
+    return SolvedRun(run, bent.table, closed_centreline(bent), notes, tuple(i for i in bent.idle if i.slight))
 
 
 def _one_bend(table: BendTable) -> Iterator[str]:
@@ -153,6 +158,8 @@ def solve(job: Job) -> Schedule:
     for run in job.runs:
         try:
             solved.append(solve_run(run))
+        except NotClosedError as error:
+            faults.append(Fault(f"run {run.name!r}: {error}", run.place))
         except UnbendableError as error:
             faults += [Fault(f"run {run.name!r}: {f.message}", run.route.place_of(f.corner)) for f in error.faults]
     if faults:

@@ -8,12 +8,19 @@
 | B104 | note | the former is generic: nobody has measured this one |
 | B105 | error | no order of pulls clears the bender or the room it is used in |
 | B106 | warning | the bender's shapes were measured with a former of another radius |
+| B111 | warning | a corner of less than 1 degree is straightened; the tube passes its point within 1 mm |
+| B112 | note | springback, hold or guide of the former are not given: the generic one's serve |
 """
 
+from operator import itemgetter
+
+from pipemodel.bending.corner_faults import Idle
 from pipemodel.bending.plan import Plan, plan_pulls
 from pipemodel.bending.plan_hindrance import Hindrance
 from pipemodel.bending.schedule import Schedule, SolvedRun
 from pipemodel.checks.findings import Finding
+from pipemodel.geometry.vectors import distance, dot, sub
+from pipemodel.trade.formers import assumed_words
 
 CHECK = "bender"
 OTHER_RADIUS = 0.15
@@ -33,6 +40,7 @@ def run_findings(solved: SolvedRun, plan: Plan) -> list[Finding]:
         findings.append(
             Finding("B103", CHECK, "note", f"run {solved.name!r}: pull {order_in_words(plan)}", solved.name)
         )
+    findings += [_straightened(solved, corner) for corner in solved.straightened]
     if solved.former.generic and solved.table.bends:
         findings.append(
             Finding(
@@ -44,6 +52,9 @@ def run_findings(solved: SolvedRun, plan: Plan) -> list[Finding]:
                 solved.name,
             )
         )
+    if solved.former.completed_from and solved.table.bends:
+        words = f"run {solved.name!r}: {assumed_words(solved.former)}"
+        findings.append(Finding("B112", CHECK, "note", words, solved.name))
     bender = solved.run.bender
     if bender is not None and abs(bender.radius_mm - solved.former.radius_mm) > OTHER_RADIUS * bender.radius_mm:
         findings.append(
@@ -69,6 +80,30 @@ def order_in_words(plan: Plan) -> str:
         return words
     which = "" if not many else "all " if len(from_finish) == len(plan.pulls) else ", ".join(from_finish) + " "
     return f"{words}; {which}held by the finish side" if many else f"{words} held by the finish side"
+
+
+def _straightened(solved: SolvedRun, corner: Idle) -> Finding:
+    point = solved.run.route.corners[corner.corner]
+    line = solved.centreline
+    at, _ = min(
+        (
+            (begin + along, distance(straight.point_at(along), point))
+            for begin, straight in zip(line.offsets[::2], line.straights, strict=False)
+            for along in [min(max(dot(sub(point, straight.start), straight.direction), 0.0), straight.length)]
+        ),
+        key=itemgetter(1),
+    )
+    return Finding(
+        "B111",
+        CHECK,
+        "warning",
+        f"run {solved.name!r}: {corner.text}",
+        solved.name,
+        distance_mm=corner.aside_mm,
+        required_mm=0.0,
+        at_mm=at,
+        point=line.point_at(at),
+    )
 
 
 def _hindered(solved: SolvedRun, hindrance: Hindrance) -> Finding:

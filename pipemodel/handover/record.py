@@ -88,6 +88,7 @@ def run_record(solved: SolvedRun, plan: Plan, things: tuple[Thing, ...]) -> Reco
             "rim_mm": former.rim_mm,
             "max_angle_deg": former.max_angle_deg,
             "generic": former.generic,
+            "not_given": list(former.not_given),
             "source": former.source,
         },
         "cut_length_mm": solved.cut_length_mm,

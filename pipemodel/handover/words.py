@@ -21,6 +21,8 @@ def former_words(former: Former, units: Units = MM) -> str:
     words = f"{former.name}: radius {units.tidy(former.radius_mm)} to the centreline"
     if former.hold_mm or former.guide_mm:
         words += f"; holds {units.tidy(former.hold_mm)}, guides {units.tidy(former.guide_mm)}"
+        generic = [figure for figure in ("hold", "guide") if figure in former.not_given]
+        words += f" (generic {' and '.join(generic)})" if generic else ""
     if former.guide_travel_mm:
         words += f" and {units.tidy(former.guide_travel_mm)} more as it travels in a pull of 90"
     if former.max_angle_deg < GREATEST_PULL_DEG:
@@ -33,7 +35,8 @@ def springback_words(former: Former) -> str:
     spring = former.springback
     parts = [f"{tidy(spring.fixed_deg)} degree{'' if spring.fixed_deg == 1.0 else 's'}"] if spring.fixed_deg else []
     parts += [f"{spring.per_degree * 100.0:.4g} % of the angle"] if spring.per_degree else []
-    return "pull further by " + " and ".join(parts) if parts else "none given: pull to the angle itself"
+    words = "pull further by " + " and ".join(parts) if parts else "none given: pull to the angle itself"
+    return words + (" (generic)" if "springback" in former.not_given else "")
 
 
 def mark_words(former: Former, units: Units = MM) -> str:

@@ -47,7 +47,7 @@ def at_tube_ends(route: Route, ends: Ends, path: Path, faults: Faults) -> Route:
         faults: where an end leg too short for its fitting is noted.
     """
     try:
-        corners = tube_ends(route.corners, ends)
+        corners = tube_ends(route.corners, ends, route.joined)
     except FittingError as error:
         faults.at(path, str(error))
         return route

@@ -11,7 +11,7 @@ from pipemodel.job.model import Fault
 from pipemodel.job.own_file import OwnFileError, read_own
 from pipemodel.job.quantities import shown
 from pipemodel.job.yaml_tree import Path, Tree
-from pipemodel.trade.formers import find_former, generic_former
+from pipemodel.trade.formers import assumed_words, completed, find_former, generic_former
 from pipemodel.trade.model import Former, Springback, Tube
 from pipemodel.trade.tubes import find_tube
 
@@ -54,6 +54,13 @@ class Tools:
         if fault := self._checked[pair]:
             self._note((*path, "radius") if isinstance(choice, FormerForm) else path, fault)
             return None
+        return self._completed(former, tube)
+
+    def _completed(self, former: Former, tube: Tube) -> Former:
+        """Return a former with what is not given of it taken from the generic one, and a note of that."""
+        if former.not_given:
+            former = completed(former, tube)
+            self.notes[assumed_words(former)] = None
         return former
 
     def known_former(self, choice: FormerForm | OwnFormerForm | str, path: Path) -> Former | None:
@@ -137,18 +144,20 @@ def _tube(choice: TubeForm | float | str) -> Tube | str:
 
 def former_of_form(form: FormerForm, name: str = Former.name) -> Former:
     """Return the former that a form describes."""
+    spring = form.springback
     return Former(
         form.radius,
         name,
-        springback=Springback(form.springback.per_degree, form.springback.fixed),
+        springback=Springback() if spring is None else Springback(spring.per_degree, spring.fixed),
         mark_mm=form.mark_mm,
         mark_at=form.mark if isinstance(form.mark, str) else "offset" if form.mark else "beginning",
         rim_mm=form.rim,
         guide_travel_mm=form.guide_travel,
-        hold_mm=form.hold,
-        guide_mm=form.guide,
+        hold_mm=form.hold or 0.0,
+        guide_mm=form.guide or 0.0,
         max_angle_deg=form.max_angle,
         outside_mm=form.outside,
+        not_given=form.not_given,
     )
 
 

@@ -21,7 +21,7 @@ from pipemodel.job.quantities import (
     parse_number,
 )
 from pipemodel.job.room_forms import ThingForm
-from pipemodel.trade.model import GREATEST_PULL_DEG
+from pipemodel.trade.model import GREATEST_PULL_DEG, FormerFigure
 
 
 def _named_or_form(value: object) -> str:
@@ -110,15 +110,22 @@ class FormerForm(Form):
     """A former by its measures."""
 
     radius: PositiveLength = Field(description="Finished radius of the tube's centreline")
-    springback: SpringbackForm = SpringbackForm()
+    springback: SpringbackForm | None = Field(
+        default=None, description="Left out, or empty, that of the generic former of the tube's size"
+    )
     mark: Mark = Field(
         default=0.0,
         description="How much further from the start than the beginning of the bend the mark stands; or 'beginning', "
         "or 'square' where a square against the rim meets the tube",
     )
     rim: PositiveLength | None = Field(default=None, description="From the former's axis to its rim")
-    hold: NonNegativeLength = Field(default=0.0, description="Straight tube needed before a bend when it is pulled")
-    guide: NonNegativeLength = Field(default=0.0, description="Straight tube needed after it")
+    hold: NonNegativeLength | None = Field(
+        default=None,
+        description="Straight tube needed before a bend when it is pulled; left out, that of the generic former",
+    )
+    guide: NonNegativeLength | None = Field(
+        default=None, description="Straight tube needed after it; left out, that of the generic former"
+    )
     guide_travel: NonNegativeLength = Field(
         default=0.0, description="How much further ahead the guide slides in a pull of 90 degrees"
     )
@@ -136,6 +143,16 @@ class FormerForm(Form):
                 "a mark set by a square against the rim needs the rim: its distance from the former's axis"
             )
         return self
+
+    @property
+    def not_given(self) -> tuple[FormerFigure, ...]:
+        """Which figures are left out, so that the generic former's serve; a zero that is written is given."""
+        given: dict[FormerFigure, bool] = {
+            "springback": self.springback is not None and bool(self.springback.model_fields_set),
+            "hold": self.hold is not None,
+            "guide": self.guide is not None,
+        }
+        return tuple(figure for figure, has in given.items() if not has)
 
     @property
     def mark_mm(self) -> float:

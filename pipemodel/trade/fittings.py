@@ -9,7 +9,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Literal, TypeAlias, get_args
 
-from pipemodel.geometry.vectors import Vec3, along, distance, sub, unit
+from pipemodel.geometry.straighten import find_corners
+from pipemodel.geometry.vectors import Vec3, along, distance, dot, sub, unit
 from pipemodel.trade.model import Tube
 from pipemodel.trade.rows import MM_PER_INCH, Row, inches, number, read_rows
 from pipemodel.trade.tube_table import SAME_MM
@@ -111,23 +112,37 @@ def find_fitting(
     return Fitting(kind, found.depth_mm if depth_mm is None else depth_mm, centre, source)
 
 
-def tube_ends(points: Sequence[Vec3], ends: Ends) -> tuple[Vec3, ...]:
+def tube_ends(points: Sequence[Vec3], ends: Ends, joined: frozenset[int] = frozenset()) -> tuple[Vec3, ...]:
     """Return the points of a run with its first and last moved to where the tube itself ends.
 
     Args:
         points: start, corners and finish as given, (n, 3) with n at least 2, mm.
         ends: what each end goes into, and what its dimension is given to.
+        joined: indices i for which points i and i + 1 are the two halves of one 180 degree bend.
 
     Raises:
         FittingError: if an end leg is no longer than what the fitting takes from it.
     """
-    first = _moved(points, ends.start, "start")
-    last = _moved(points[::-1], ends.finish, "finish")
-    if len(points) == 2:
-        has, takes = distance(*points), -ends.start.beyond_mm - ends.finish.beyond_mm
+    if not ends.start.beyond_mm and not ends.finish.beyond_mm:
+        return tuple(points)
+    # Points in line or repeated are no corners: an end leg goes to the first that is.
+    kept = find_corners(points, joined).kept
+    one, other = kept[1], kept[-2]
+    first = _moved(points[0], points[one], ends.start, "start")
+    last = _moved(points[-1], points[other], ends.finish, "finish")
+    if len(kept) == 2:
+        has, takes = distance(points[0], points[-1]), -ends.start.beyond_mm - ends.finish.beyond_mm
         if has > 0.0 and takes >= has:
             raise FittingError(f"the run is {has:g} long between its fittings, which together take {takes:g}")
-    return (first, *points[1:-1], last)
+    out = [first, *points[1:-1], last]
+    # What an end that moved back has passed lies inside the fitting, and repeats the end.
+    for i in range(1, one):
+        if dot(sub(points[i], first), sub(points[one], points[0])) < 0.0:
+            out[i] = first
+    for i in range(other + 1, len(points) - 1):
+        if dot(sub(points[i], last), sub(points[other], points[-1])) < 0.0:
+            out[i] = last
+    return tuple(out)
 
 
 def cut_length_mm(centreline_mm: float, ends: Ends) -> float:
@@ -140,16 +155,14 @@ def cut_length_mm(centreline_mm: float, ends: Ends) -> float:
     return centreline_mm + ends.trim_mm
 
 
-def _moved(points: Sequence[Vec3], ending: Ending, name: str) -> Vec3:
-    beyond = ending.beyond_mm
-    end = points[0]
-    inner = next((p for p in points[1:] if distance(p, end) > 0.0), None)
-    if beyond == 0.0 or inner is None:
+def _moved(end: Vec3, inner: Vec3, ending: Ending, name: str) -> Vec3:
+    """Return where an end of the tube is, the next corner being `inner`."""
+    beyond, leg = ending.beyond_mm, distance(inner, end)
+    if beyond == 0.0 or leg == 0.0:
         return end
-    if distance(inner, end) + beyond <= 0.0:
+    if leg + beyond <= 0.0:
         raise FittingError(
-            f"the {name} leg is {distance(inner, end):g} long to the centre of its fitting, "
-            f"which alone takes {-beyond:g}"
+            f"the {name} leg is {leg:g} long to the centre of its fitting, which alone takes {-beyond:g}"
         )
     return along(end, unit(sub(end, inner)), beyond)
 

@@ -2,6 +2,7 @@
 
 import difflib
 import re
+from dataclasses import replace
 from functools import cache
 from math import ceil
 
@@ -69,6 +70,42 @@ def generic_former(tube: Tube) -> Former:
         "no source - measure your own",
         outside_mm=tube.outside_mm,
         kind="generic",
+    )
+
+
+def completed(former: Former, tube: Tube) -> Former:
+    """Return a former with springback, hold and guide, where they are not given, from the generic one for a tube.
+
+    The generic former is the one that serves the tube when the job names none: the row of the table for its size,
+    or the rules of thumb above for a size that has no row. A figure given as zero is given.
+    """
+    if not former.not_given:
+        return former
+    generic = generic_former(tube)
+    missing = former.not_given
+    return replace(
+        former,
+        springback=generic.springback if "springback" in missing else former.springback,
+        hold_mm=generic.hold_mm if "hold" in missing else former.hold_mm,
+        guide_mm=generic.guide_mm if "guide" in missing else former.guide_mm,
+        completed_from=generic.name,
+    )
+
+
+def assumed_words(former: Former) -> str:
+    """Return in a sentence what a completed former has from the generic one, and what that is."""
+    spring = former.springback
+    fixed = f"{spring.fixed_deg:g} degrees and " if spring.fixed_deg else ""
+    values = {
+        "springback": f"springback ({fixed}{spring.per_degree * 100.0:g} % of the angle)",
+        "hold": f"hold ({former.hold_mm:g} mm)",
+        "guide": f"guide ({former.guide_mm:g} mm)",
+    }
+    *most, last = [values[figure] for figure in former.not_given]
+    listed = f"{', '.join(most)} and {last}" if most else last
+    return (
+        f"{former.name}: {listed} {'are' if most else 'is'} not given and taken from the {former.completed_from}, by "
+        "common practice: measure your own, or write 0 where 0 is meant"
     )
 
 

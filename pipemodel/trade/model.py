@@ -50,6 +50,9 @@ MarkAt: TypeAlias = Literal["beginning", "square", "offset"]
 (the rim's distance from the former's axis further on), or at an offset of its own."""
 
 
+FormerFigure: TypeAlias = Literal["springback", "hold", "guide"]
+"""Figures of a former that serve from the generic one where they are not given."""
+
 GREATEST_PULL_DEG = 200.0
 """Where a former's greatest angle is not said: a return bend and what it springs back. Common practice, no source."""
 
@@ -81,6 +84,10 @@ class Former:
     """From the former's axis to its rim, None where it is not said."""
     guide_travel_mm: float = 0.0
     """How much further ahead the guide slides in a pull of 90 degrees, and in proportion."""
+    not_given: tuple[FormerFigure, ...] = ()
+    """Figures that its owner has not given; see `trade.formers.completed`."""
+    completed_from: str = ""
+    """Where what is not given is taken from, empty as long as it is not."""
 
     def guide_needed_mm(self, pull_deg: float) -> float:
         """Return the straight needed after a bend pulled so far: the guide, and its travel along the tube."""

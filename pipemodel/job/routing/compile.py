@@ -2,9 +2,9 @@
 
 from collections.abc import Sequence
 
-from pipemodel.geometry.vectors import Vec3
+from pipemodel.geometry.vectors import Vec3, angle_deg
 from pipemodel.job.model import Place, Route, Thing
-from pipemodel.job.routing.directions import COMPASS, bearing_vector
+from pipemodel.job.routing.directions import COMPASS, SAME_DEG, bearing_vector
 from pipemodel.job.routing.faults import ItemError, PlaceError, RouteError, nearest
 from pipemodel.job.routing.follow import follow
 from pipemodel.job.routing.forms import BendForm, FollowForm, GoForm, PassoverForm, RouteItem, SetForm
@@ -101,7 +101,7 @@ def _draw(pen: Pen, item: RouteItem, room: dict[str, Thing]) -> None:
 def _head(pen: Pen, name: str) -> None:
     """Turn to a named direction, unless the tube heads that way already."""
     direction = _named(pen, name)
-    if pen.heading is None or direction != pen.heading.ahead:
+    if pen.heading is None or angle_deg(direction, pen.heading.ahead) >= SAME_DEG:
         pen.turn(direction)
 
 

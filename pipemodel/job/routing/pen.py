@@ -5,6 +5,7 @@ The length of a leg is settled only when the bend after it is known, because peo
 
 from math import acos, degrees, floor
 
+from pipemodel.geometry.straighten import BESIDE_RETURN_MM, IN_LINE_MM
 from pipemodel.geometry.vectors import Vec3, add, along, angle_deg, distance, scale, sin_deg, sub, unit
 from pipemodel.job.model import Thing
 from pipemodel.job.routing.directions import SAME_DEG, Heading, bent, described
@@ -17,8 +18,6 @@ from pipemodel.trade.model import Former, Tube
 RETURN_DEG = 179.9
 """Nearer to straight back than this is a return bend, which has two corners."""
 _TOUCH_MM = 1e-6
-_IN_LINE_MM = 1e-3
-"""A corner this near the heading lies on it."""
 
 
 class Pen:
@@ -98,6 +97,8 @@ class Pen:
             )
         back = scale(self.ahead, -1.0)
         one = wide <= least + _TOUCH_MM
+        if one:
+            wide = least
         self._end_leg(Made(180.0, back, side) if one else Made(90.0, side, side))
         if one:
             self.joined.add(len(self.corners) - 1)
@@ -119,7 +120,9 @@ class Pen:
                 self._bend(bend_between(self.ahead, direction, angle))
         elif self.heading is not None:
             astray = angle_deg(self.ahead, direction)
-            if astray > 90.0 or distance(point, here) * sin_deg(astray) > _IN_LINE_MM:
+            after_return = self.before is not None and self.before.angle_deg >= 180.0
+            within = BESIDE_RETURN_MM if after_return else IN_LINE_MM
+            if astray > 90.0 or distance(point, here) * sin_deg(astray) > within:
                 raise PlaceError(
                     f"this corner is not straight ahead: the tube heads {described(self.ahead)} here, "
                     f"and the corner lies {astray:.4g} degrees off that"

@@ -88,7 +88,7 @@ _OWN = """\
   # springback: {fixed: 1, per_degree: 0.02}     # pull = angle + fixed + per_degree x angle
   # mark: 0
   # hold: 60
-  # guide: 45"""
+  # guide: 45     # springback, hold and guide left out are generic ones; write 0 where 0 is meant"""
 _CLEARANCE = """
 # Asked for between the tube and everything in the room."""
 _PARAMETERS = """

@@ -1,0 +1,108 @@
+"""Corners that make no bend, and corners that cannot be bent: what is said of them."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from math import hypot
+from typing import NamedTuple
+
+from pipemodel.geometry.straighten import LEAST_BEND_DEG, STRAIGHTEN_MM, LeftOut, TooSlight
+from pipemodel.geometry.vectors import Vec3, cross, dot
+
+TOUCH_MM = 1e-7
+"""Bends that lack less straight than this between them are taken to touch."""
+
+
+@dataclass(frozen=True)
+class Fault:
+    """Why corners cannot be bent: at which corner (index into what was given), and how much is missing."""
+
+    corner: int
+    message: str
+    missing_mm: float = 0.0
+
+
+class UnbendableError(ValueError):
+    """Corners that no bend of this radius can join; carries every fault found."""
+
+    def __init__(self, faults: Sequence[Fault]) -> None:
+        super().__init__("; ".join(f.message for f in faults))
+        self.faults = tuple(faults)
+
+
+class Idle(NamedTuple):
+    """A point that makes no bend: which (index into what was given), why in words, and how far off the tube it lies.
+
+    `slight` says that it would have made a bend too small to be pulled, and is straightened; that is a warning.
+    """
+
+    corner: int
+    text: str
+    aside_mm: float = 0.0
+    slight: bool = False
+
+
+def idle(out: LeftOut) -> Idle:
+    """Return in words why a point makes no bend."""
+    point, (one, other) = f"point {out.point + 1}", (i + 1 for i in out.beside)
+    if out.reason == "repeated":
+        how = "repeats" if out.aside_mm <= TOUCH_MM else f"lies {out.aside_mm:.2g} mm from"
+        return Idle(out.point, f"{point} {how} point {one} and is merged with it", out.aside_mm)
+    if out.reason == "in line":
+        return Idle(out.point, f"{point} is in line with points {one} and {other}: no bend there", out.aside_mm)
+    return Idle(
+        out.point,
+        f"{point} asks for a bend of {out.angle_deg:.4g} degrees, too small to be pulled (the least is "
+        f"{LEAST_BEND_DEG:g}): the tube goes straight from point {one} to point {other} and passes it at "
+        f"{out.aside_mm:.3g} mm; the finish stays where it is given",
+        out.aside_mm,
+        slight=True,
+    )
+
+
+def too_slight(slight: TooSlight) -> Fault:
+    """Return the fault of a corner too slight to be pulled and too far from the straight to be left out."""
+    why = (
+        f"straight on, the tube would pass it at {slight.aside_mm:.3g} mm, and no more than {STRAIGHTEN_MM:g} mm is "
+        "straightened"
+        if slight.aside_mm > STRAIGHTEN_MM
+        else "and beside a return bend nothing is straightened"
+    )
+    return Fault(
+        slight.point,
+        f"point {slight.point + 1} asks for a bend of {slight.angle_deg:.4g} degrees, too small to be pulled (the "
+        f"least is {LEAST_BEND_DEG:g}); {why}: put the point in line, or bend more",
+    )
+
+
+def no_return(corner: int, legs: Sequence[Vec3], radius: float, slack: float) -> Fault | None:
+    """Return what keeps two joined corners from being one bend of 180 degrees, or None.
+
+    Args:
+        corner: the first of the two, as an index into what was given.
+        legs: the leg before, the one between and the one after, as vectors.
+        radius: finished centreline radius, mm.
+        slack: how far off rounding may bring it, mm.
+    """
+    before, across, after = legs
+    width, sizes = hypot(*across), (hypot(*before), hypot(*after))
+    if not all((width, *sizes)):
+        return None
+    off = max(
+        abs(width - 2.0 * radius),
+        abs(dot(before, across)) / width,
+        abs(dot(after, across)) / width,
+        hypot(*cross(before, after)) / min(sizes),
+    )
+    if off <= slack and dot(before, after) < 0.0:
+        return None
+    return Fault(
+        corner,
+        f"points {corner + 1} and {corner + 2} are no return bend: it needs two corners {2.0 * radius:g} apart, and "
+        f"legs square to the line between them that run exactly opposite ways; this is {off:.2g} mm off",
+    )
+
+
+def too_near(a: int, b: int, has: float, needs: float, missing: float) -> Fault:
+    """Return the fault of two points whose leg is shorter than its bends need."""
+    where = f"points {a + 1} and {b + 1} are {has:.4f} apart"
+    return Fault(b, f"{where}, but their bends need {needs:.4f} between them: {missing:.4f} is missing", missing)
