@@ -162,11 +162,6 @@ CASES: list[tuple[str, str, list[tuple[int, int, str]]]] = [
     ),
     # names
     (
-        "job that would be a path",
-        "job: a/b\ntube: 15\nformer: {radius: 55}\n" + RUNS,
-        [(1, 6, "would be a path; write 'a-b'")],
-    ),
-    (
         "run that would be a path",
         HEAD + "runs: {../rail: {points: [[0, 0, 0], [1, 0, 0]]}}\n",
         [(4, 8, "'../rail' would be a path; write 'rail'")],
@@ -191,6 +186,16 @@ CASES: list[tuple[str, str, list[tuple[int, int, str]]]] = [
         "runs that differ by capitals",
         HEAD + "runs:\n  rail: {points: [[0, 0, 0], [1, 0, 0]]}\n  Rail: {points: [[0, 0, 0], [1, 0, 0]]}\n",
         [(6, 3, "the runs 'Rail' and 'rail' would share a file")],
+    ),
+    (
+        "runs that share a drawing of pulls",
+        HEAD + "runs:\n  a: {points: [[0, 0, 0], [1, 0, 0]]}\n  A-Pulls: {points: [[0, 0, 0], [1, 0, 0]]}\n",
+        [(6, 3, "the runs 'A-Pulls' and 'a' would share a file; rename one")],
+    ),
+    (
+        "runs that share a jig's file, the longer name first",
+        HEAD + "runs:\n  a-jig-base: {points: [[0, 0, 0], [1, 0, 0]]}\n  a: {points: [[0, 0, 0], [1, 0, 0]]}\n",
+        [(6, 3, "the runs 'a' and 'a-jig-base' would share a file")],
     ),
     (
         "long name",

@@ -15,7 +15,7 @@ from command_line import CLASHING, CUPBOARD, LEAST, ROOT, TOO_TIGHT, run
 import pipemodel
 from pipemodel import story
 from pipemodel.bending.schedule import Schedule
-from pipemodel.handover import formats
+from pipemodel.handover import exchange, formats
 from pipemodel.handover.folder import MANIFEST, FolderError, write_whole
 from pipemodel.handover.formats import FORMATS, UnavailableError, UnknownFormatError, chosen
 from pipemodel.handover.names import run_stems
@@ -139,7 +139,13 @@ def test_a_folder_of_somebody_else_stays(tmp_path, job_file):
 
 def test_folders_of_somebody_else_are_named_and_not_looked_into(tmp_path):
     out = tmp_path / "out"
-    write_whole(out, lambda folder: ((folder / "ours").mkdir(), (folder / "ours" / "a.txt").write_text("old")))
+
+    def write(folder):
+        ours = folder / "ours"
+        ours.mkdir()
+        (ours / "a.txt").write_text("old")
+
+    write_whole(out, write)
     (out / "theirs" / "deep").mkdir(parents=True)
     (out / "theirs" / "deep" / "b.txt").write_text("b")
     (out / "ours" / "c.txt").write_text("c")
@@ -189,6 +195,7 @@ def test_trouble_at_the_last_step_brings_the_old_folder_back(tmp_path, monkeypat
             raise OSError(5, "Input/output error")
         return rename(self, target)
 
+    monkeypatch.setattr(exchange, "_exchanged", lambda a, b: False)
     monkeypatch.setattr(Path, "rename", fail)
     with pytest.raises(FolderError, match="Input/output error"):
         write_whole(out, lambda folder: (folder / "a.txt").write_text("new"))

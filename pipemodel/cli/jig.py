@@ -9,7 +9,7 @@ from pipemodel import story
 from pipemodel.cli.job_file import job_file
 from pipemodel.cli.stream import say, tell
 from pipemodel.handover.folder import check_free, write_whole
-from pipemodel.handover.names import run_stems
+from pipemodel.handover.names import Folder, run_stems
 from pipemodel.job.jig import JigSettings
 
 
@@ -49,7 +49,7 @@ def command(job: Path, parameters: dict[str, str], allow_outside: bool, name: st
                 tell(f"{job}: run {run.name!r} gets no jig: {reason}")
     if jigs:
 
-        def write(folder: Path) -> None:
+        def write(folder: Folder) -> None:
             for jig in jigs:
                 write_jig(jig, stems[jig.solved.name], folder)
 

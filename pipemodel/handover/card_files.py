@@ -3,14 +3,13 @@
 import textwrap
 from collections.abc import Sequence
 from html import escape
-from pathlib import Path
 
 from pipemodel.bending.cards import cards_of
 from pipemodel.handover.answer import Answer
 from pipemodel.handover.cautions import SHORT_CAUTION
 from pipemodel.handover.drawing.sheet import Sheet
 from pipemodel.handover.drawing.svg import to_svg
-from pipemodel.handover.names import run_stems
+from pipemodel.handover.names import Folder, run_stems
 from pipemodel.handover.pieces import pieces_of
 from pipemodel.handover.plain import shown
 
@@ -20,8 +19,8 @@ FOOT_MM = 2.0
 """Height of the letters at the foot."""
 
 
-def write_card_files(answer: Answer, folder: Path) -> tuple[str, ...]:
-    """Write RUN-pulls.svg for each run that can be pulled, RUN-1-pulls.svg and so on for pieces of a jointed one."""
+def write_card_files(answer: Answer, folder: Folder) -> tuple[str, ...]:
+    """Write RUN-pulls.svg for each run that can be pulled, RUN-pulls-1.svg and so on for pieces of a jointed one."""
     from pipemodel.handover.card_drawing import card_sheet
 
     units, stems = answer.paperwork.units, run_stems(answer.schedule)
@@ -35,10 +34,9 @@ def write_card_files(answer: Answer, folder: Path) -> tuple[str, ...]:
         stem = stems[answer.schedule.runs[piece.run].name]
         before = sum(other.run == piece.run for other in pieces[:number])
         of_many = sum(other.run == piece.run for other in pieces) > 1
-        name = f"{stem}-{before + 1}-pulls.svg" if of_many else f"{stem}-pulls.svg"
-        (folder / name).write_bytes(
-            below_each_other(piece.solved.name, [*sheets, _foot(said, sheets[0].width)]).encode("utf-8")
-        )
+        name = f"{stem}-pulls-{before + 1}.svg" if of_many else f"{stem}-pulls.svg"
+        foot = _foot(said, sheets[0].width)
+        (folder / name).write_bytes(below_each_other(piece.solved.name, [*sheets, foot]).encode("utf-8"))
     return ()
 
 

@@ -1,12 +1,11 @@
 """The cut list: which pieces come out of which length of stock, and where long runs are jointed."""
 
-from pathlib import Path
-
 from pipemodel.bending.cutting import Cutting
 from pipemodel.bending.schedule import Schedule
 from pipemodel.bending.split import Split, Unsplittable
 from pipemodel.handover.answer import Answer
 from pipemodel.handover.cautions import CAUTIONS
+from pipemodel.handover.names import Folder
 from pipemodel.handover.plain import shown
 from pipemodel.handover.record import Record, run_record, to_json
 from pipemodel.handover.text import write_run
@@ -114,7 +113,7 @@ def cuts_text(schedule: Schedule, cutting: Cutting, ascii: bool = False, width: 
     return page.finished()
 
 
-def write_cuts(answer: Answer, folder: Path) -> tuple[str, ...]:
+def write_cuts(answer: Answer, folder: Folder) -> tuple[str, ...]:
     """Write the cut list as JSON and as text."""
     record = cuts_record(answer.schedule, answer.cutting)
     (folder / "cuts.json").write_text(to_json(record), encoding="utf-8", newline="\n")

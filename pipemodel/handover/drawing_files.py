@@ -1,28 +1,27 @@
 """The drawings' files: the whole room and each run, as SVG and as DXF."""
 
 from collections.abc import Callable
-from pathlib import Path
 
 from pipemodel.handover.answer import Answer
 from pipemodel.handover.drawing.sheet import Sheet
-from pipemodel.handover.names import JOB_STEM, run_stems
+from pipemodel.handover.names import JOB_STEM, Folder, run_stems
 
 
-def write_svg_files(answer: Answer, folder: Path) -> tuple[str, ...]:
+def write_svg_files(answer: Answer, folder: Folder) -> tuple[str, ...]:
     """Write job.svg and a file for each run."""
     from pipemodel.handover.drawing.svg import to_svg
 
     return _write(answer, folder, "svg", to_svg)
 
 
-def write_dxf_files(answer: Answer, folder: Path) -> tuple[str, ...]:
+def write_dxf_files(answer: Answer, folder: Folder) -> tuple[str, ...]:
     """Write job.dxf and a file for each run."""
     from pipemodel.handover.drawing.dxf import to_dxf
 
     return _write(answer, folder, "dxf", to_dxf)
 
 
-def _write(answer: Answer, folder: Path, ending: str, to_text: Callable[[Sheet], str]) -> tuple[str, ...]:
+def _write(answer: Answer, folder: Folder, ending: str, to_text: Callable[[Sheet], str]) -> tuple[str, ...]:
     stems = run_stems(answer.schedule)
     whole = answer.drawings.of_job()
     (folder / f"{JOB_STEM}.{ending}").write_bytes(to_text(whole).encode("utf-8"))

@@ -4,13 +4,14 @@ from pathlib import Path
 
 from pipemodel.handover.answer import Answer
 from pipemodel.handover.changes import changes_text
+from pipemodel.handover.names import Folder
 from pipemodel.handover.record import to_json
 from pipemodel.handover.table_csv import schedule_csv
 from pipemodel.handover.text import schedule_text
 from pipemodel.handover.text_check import check_text
 
 
-def write_json(answer: Answer, folder: Path) -> tuple[str, ...]:
+def write_json(answer: Answer, folder: Folder) -> tuple[str, ...]:
     """Write the records."""
     _write(folder / "schedule.json", to_json(answer.schedule_record))
     _write(folder / "check.json", to_json(answer.check_record))
@@ -19,7 +20,7 @@ def write_json(answer: Answer, folder: Path) -> tuple[str, ...]:
     return ()
 
 
-def write_txt(answer: Answer, folder: Path) -> tuple[str, ...]:
+def write_txt(answer: Answer, folder: Folder) -> tuple[str, ...]:
     """Write the schedule and the findings for people to read."""
     units = answer.paperwork.units
     _write(folder / "schedule.txt", schedule_text(answer.schedule, answer.plans, units=units))
@@ -29,13 +30,13 @@ def write_txt(answer: Answer, folder: Path) -> tuple[str, ...]:
     return ()
 
 
-def write_csv(answer: Answer, folder: Path) -> tuple[str, ...]:
+def write_csv(answer: Answer, folder: Folder) -> tuple[str, ...]:
     """Write the schedule for a spreadsheet."""
     _write(folder / "schedule.csv", schedule_csv(answer.schedule_record, answer.paperwork.units))
     return ()
 
 
-def write_xlsx(answer: Answer, folder: Path) -> tuple[str, ...]:
+def write_xlsx(answer: Answer, folder: Folder) -> tuple[str, ...]:
     """Write the lists as a workbook."""
     from pipemodel.handover.table_xlsx import workbook
 
@@ -43,7 +44,7 @@ def write_xlsx(answer: Answer, folder: Path) -> tuple[str, ...]:
     return ()
 
 
-def write_md(answer: Answer, folder: Path) -> tuple[str, ...]:
+def write_md(answer: Answer, folder: Folder) -> tuple[str, ...]:
     """Write the lists as Markdown."""
     from pipemodel.handover.table_md import markdown
 

@@ -5,15 +5,15 @@ from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
 from difflib import get_close_matches
-from pathlib import Path
 from typing import TYPE_CHECKING, TypeAlias
 
 from pipemodel.handover.answer import Answer
+from pipemodel.handover.names import Folder
 
 if TYPE_CHECKING:
     from concurrent.futures import Future
 
-Writer: TypeAlias = Callable[[Answer, Path], Sequence[str]]
+Writer: TypeAlias = Callable[[Answer, Folder], Sequence[str]]
 """Writes a document into a folder, and returns what there is to tell about it, a line each; mostly nothing."""
 
 
@@ -95,7 +95,7 @@ def _no_such(name: str) -> str:
 
 
 def write_formats(
-    answer: Answer, folder: Path, formats: dict[str, Format], by_name: bool, tell: Callable[[str], None]
+    answer: Answer, folder: Folder, formats: dict[str, Format], by_name: bool, tell: Callable[[str], None]
 ) -> None:
     """Write documents into a folder, one after the other; those that work apart, beside the others.
 
@@ -120,7 +120,7 @@ def write_formats(
 
 
 @contextmanager
-def _beside(apart: Sequence[Format], answer: Answer, folder: Path) -> "Iterator[dict[str, Future[Sequence[str]]]]":
+def _beside(apart: Sequence[Format], answer: Answer, folder: Folder) -> "Iterator[dict[str, Future[Sequence[str]]]]":
     """Begin the documents that work apart, and see that they have ended before the folder goes anywhere."""
     if not apart:
         yield {}
@@ -131,7 +131,7 @@ def _beside(apart: Sequence[Format], answer: Answer, folder: Path) -> "Iterator[
         yield {format.files: pool.submit(_written, format, answer, folder) for format in apart}
 
 
-def _written(format: Format, answer: Answer, folder: Path) -> Sequence[str]:
+def _written(format: Format, answer: Answer, folder: Folder) -> Sequence[str]:
     try:
         return format.load()(answer, folder)
     except ImportError as error:

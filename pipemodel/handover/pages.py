@@ -1,12 +1,10 @@
 """The page for a phone and the pack for paper, put into the folder."""
 
-from pathlib import Path
-
 from pipemodel.handover.answer import Answer
-from pipemodel.handover.names import JOB_STEM
+from pipemodel.handover.names import JOB_STEM, Folder
 
 
-def write_html(answer: Answer, folder: Path) -> tuple[str, ...]:
+def write_html(answer: Answer, folder: Folder) -> tuple[str, ...]:
     """Write the page, a single file."""
     from pipemodel.handover.web.page import page_html
 
@@ -14,7 +12,7 @@ def write_html(answer: Answer, folder: Path) -> tuple[str, ...]:
     return ()
 
 
-def write_pdf(answer: Answer, folder: Path) -> tuple[str, ...]:
+def write_pdf(answer: Answer, folder: Folder) -> tuple[str, ...]:
     """Write the pack of sheets."""
     from pipemodel.handover.pack.document import write_pack
 

@@ -12,7 +12,7 @@ from pipemodel.job.build_tools import Tools
 from pipemodel.job.faults import Faults
 from pipemodel.job.forms import JobForm, RunForm
 from pipemodel.job.model import Job, Run, Stock, Thing
-from pipemodel.job.names import name_fault, same_names
+from pipemodel.job.names import file_key, name_fault, same_names
 from pipemodel.job.quantities import shown
 from pipemodel.job.yaml_tree import Path
 from pipemodel.trade.benders import Bender
@@ -155,5 +155,7 @@ def _check_names(what: str, section: str, faults: Faults) -> None:
         return
     for name, earlier in same_names(names):
         both = f"{shown(name)!r} and {shown(earlier)!r}"
-        text = f"the runs {both} would share a file where capitals do not count; rename one"
+        text = f"the runs {both} would share a file; rename one"
+        if file_key(name) == file_key(earlier):
+            text = f"the runs {both} would share a file where capitals do not count; rename one"
         faults.at_key((section, name), text)

@@ -73,6 +73,10 @@ def _mesh(form: MeshForm, path: tuple[str, ...], faults: Faults, folder: Path, a
         if not allow_outside and not file.is_relative_to(base):
             faults.at(place, f"{quoted} lies outside the job's folder; copy it beside the job, or allow such files")
             return None
+        if not file.is_dir() and file.exists() and not file.is_file():
+            # A pipe may never begin, a device never end.
+            faults.at(place, f"{quoted} is a pipe or a device; give a plain file")
+            return None
         with file.open("rb"):
             pass
     except FileNotFoundError:

@@ -9,7 +9,7 @@ from pipemodel.job.end_forms import ClipsForm, EndsForm, StockForm
 from pipemodel.job.form import Form, empty_if_blank
 from pipemodel.job.heading import Heading
 from pipemodel.job.jig_forms import JigChoice
-from pipemodel.job.names import LONGEST_REVISION, NAME_PATTERN, revision_fault
+from pipemodel.job.names import LONGEST_REVISION, RUN_PATTERN, TITLE_PATTERN, revision_fault
 from pipemodel.job.quantities import (
     Angle,
     NonNegativeLength,
@@ -209,7 +209,8 @@ class RunForm(Form):
     insulation: NonNegativeLength | None = Field(default=None, description="Thickness of this run's own insulation")
 
 
-_NAMES: Any = {"propertyNames": {"pattern": NAME_PATTERN, "maxLength": 80}}
+_RUN_NAMES: Any = {"propertyNames": {"pattern": RUN_PATTERN, "maxLength": 80}}
+_NAMES: Any = {"propertyNames": {"pattern": TITLE_PATTERN, "maxLength": 80}}
 
 
 class JobForm(Form):
@@ -217,7 +218,7 @@ class JobForm(Form):
 
     job: Annotated[str, PlainValidator(_title)] = Field(
         description="The job's name",
-        json_schema_extra={"type": "string", "pattern": NAME_PATTERN, "maxLength": 80},
+        json_schema_extra={"type": "string", "pattern": TITLE_PATTERN, "maxLength": 80},
     )
     parameters: Annotated[dict[str, Any], BeforeValidator(empty_if_blank)] = Field(
         default={},
@@ -251,5 +252,5 @@ class JobForm(Form):
         json_schema_extra={**_NAMES, "type": ["object", "null"]},
     )
     runs: Annotated[dict[str, RunForm], BeforeValidator(empty_if_blank)] = Field(
-        description="The runs, by name", json_schema_extra={**_NAMES, "minProperties": 1}
+        description="The runs, by name", json_schema_extra={**_RUN_NAMES, "minProperties": 1}
     )

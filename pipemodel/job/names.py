@@ -1,4 +1,4 @@
-"""Names of jobs, runs and things: they become file names and titles, on any machine."""
+"""Names of jobs, runs and things: titles, and, of runs, file names on any machine."""
 
 import re
 import unicodedata
@@ -8,12 +8,15 @@ from pipemodel.job.quantities import shown
 
 LONGEST = 80
 LONGEST_REVISION = 20
-NAME_PATTERN = r"^[^./\\\s][^/\\]*$"
-"""What a JSON Schema can say of a name; `name_fault` says the rest."""
+RUN_PATTERN = r"^[^./\\\s][^/\\]*$"
+TITLE_PATTERN = r"^\S.*$"
+"""What a JSON Schema can say of the name of a run, and of any other; `name_fault` says the rest."""
 
 _DEVICES = re.compile(r"(?:con|prn|aux|nul|clock\$|com[0-9¹²³]|lpt[0-9¹²³])(?:\..*)?", re.IGNORECASE)
 _SLASHES = re.compile(r"[/\\]+")
 _TAKEN = {"job": "job.step, which holds the whole job"}
+_FURTHER = re.compile(r"-(?:pulls|jig)(?=-|$)")
+"""What stands after a run's name in the names of its further files."""
 
 
 def name_fault(what: str, name: str) -> str | None:
@@ -33,15 +36,20 @@ def name_fault(what: str, name: str) -> str | None:
         return f"the name {shown(name)!r} holds a control character; leave it out"
     if name != name.strip():
         return f"the name {shown(name)!r} begins or ends with a space; leave it out"
+    return _run_fault(name) if what == "run" else None
+
+
+def _run_fault(name: str) -> str | None:
+    """Return why a name cannot be a run's, which is the name of its files as well."""
     if "/" in name or "\\" in name:
-        better = _SLASHES.sub("-", name).strip(".- ") or what
+        better = _SLASHES.sub("-", name).strip(".- ") or "run"
         return f"the name {shown(name)!r} would be a path; write {shown(better)!r}"
     if name.startswith(".") or name.endswith(".") or re.match(r"[A-Za-z]:", name):
-        better = name.replace(":", " ", 1).strip(". ") or what
+        better = name.replace(":", " ", 1).strip(". ") or "run"
         return f"the name {shown(name)!r} cannot be a file's; write {shown(better)!r}"
-    if _DEVICES.fullmatch(name):
-        return f"the name {shown(name)!r} belongs to a device on some machines; write {shown(f'{what} {name}')!r}"
-    if what == "run" and name.casefold() in _TAKEN:
+    if is_device(name):
+        return f"the name {shown(name)!r} belongs to a device on some machines; write {shown(f'run {name}')!r}"
+    if name.casefold() in _TAKEN:
         return f"a run called {shown(name)!r} would have the same file as {_TAKEN[name.casefold()]}; call it otherwise"
     return None
 
@@ -53,14 +61,35 @@ def revision_fault(text: str) -> str | None:
     return None
 
 
+def is_device(name: str) -> bool:
+    """Return whether some system takes a name, with any ending, for one of its devices."""
+    return _DEVICES.fullmatch(name) is not None
+
+
+def file_key(name: str) -> str:
+    """Return what two names have in common that are one file on some system: capitals and accents do not count."""
+    return unicodedata.normalize("NFC", unicodedata.normalize("NFC", name).casefold())
+
+
+class RunNames:
+    """Names of runs whose files do not meet: not as one name, and not as `a-pulls.svg` of a and of a-pulls."""
+
+    def __init__(self) -> None:
+        self._own: dict[str, str] = {}
+        self._before: dict[str, str] = {}
+
+    def add(self, name: str) -> str | None:
+        """Take a name in; if it would share a file with one that is in, return that and leave the name out."""
+        key = file_key(name)
+        befores = [key[: end.start()] for end in _FURTHER.finditer(key)]
+        met = next((self._own[k] for k in (key, *befores) if k in self._own), self._before.get(key))
+        if met is None:
+            self._own[key] = name
+            self._before.update(dict.fromkeys(befores, name))
+        return met
+
+
 def same_names(names: Iterable[str]) -> list[tuple[str, str]]:
-    """Return (name, earlier name) for each name that would share a file with an earlier one."""
-    first: dict[str, str] = {}
-    twice = []
-    for name in names:
-        folded = unicodedata.normalize("NFC", unicodedata.normalize("NFC", name).casefold())
-        if folded in first:
-            twice.append((name, first[folded]))
-        else:
-            first[folded] = name
-    return twice
+    """Return (name, earlier name) for each run's name that would share a file with an earlier one."""
+    seen = RunNames()
+    return [(name, earlier) for name in names if (earlier := seen.add(name)) is not None]

@@ -32,6 +32,8 @@ def read_own(file: str, folder: pathlib.Path, allow_outside: bool) -> Tree:
         base, whole = folder.resolve(), (folder / file).resolve()
         if not allow_outside and not whole.is_relative_to(base):
             raise OwnFileError([f"{quoted} lies outside the job's folder; copy it beside the job"])
+        if not whole.is_dir() and whole.exists() and not whole.is_file():
+            raise OwnFileError([f"{quoted} is a pipe or a device; give a plain file"])
         tree = read_tree(read_text(whole))
     except JobError as error:
         raise OwnFileError([f"the file {quoted}: {shown(error.faults[0].message)}"]) from None

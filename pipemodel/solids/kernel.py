@@ -10,6 +10,8 @@ import gc
 from collections.abc import Iterator
 from contextlib import contextmanager
 
+from pipemodel.solids.missing import LibraryMissingError
+
 _collecting = gc.isenabled()
 gc.disable()
 try:
@@ -17,10 +19,14 @@ try:
     from OCP import (
         TDF,
         BRep,
+        BRepAdaptor,
         BRepBuilderAPI,
+        BRepMesh,
         BRepPrimAPI,
+        BRepTools,
         Geom,
         Geom2d,
+        GeomAbs,
         IFSelect,
         Interface,
         Message,
@@ -37,6 +43,8 @@ try:
         XCAFDoc,
         gp,
     )
+except ImportError as error:
+    raise LibraryMissingError("the CAD kernel", str(error)) from error
 finally:
     gc.freeze()
     if _collecting:
@@ -45,10 +53,14 @@ finally:
 __all__ = [
     "TDF",
     "BRep",
+    "BRepAdaptor",
     "BRepBuilderAPI",
+    "BRepMesh",
     "BRepPrimAPI",
+    "BRepTools",
     "Geom",
     "Geom2d",
+    "GeomAbs",
     "IFSelect",
     "Interface",
     "Message",
@@ -62,10 +74,15 @@ __all__ = [
     "TopExp",
     "TopLoc",
     "TopoDS",
+    "UnreadableError",
     "XCAFDoc",
     "gp",
     "quiet",
 ]
+
+
+class UnreadableError(OSError):
+    """A STEP file of the room that the kernel cannot read."""
 
 
 @contextmanager

@@ -17,15 +17,16 @@ from pipemodel.solids.kernel import (
     TopAbs,
     TopExp,
     TopoDS,
+    UnreadableError,
     gp,
     quiet,
 )
+from pipemodel.solids.mesh_reading import is_step
 
 if TYPE_CHECKING:
     import numpy as np
     from numpy.typing import NDArray
 
-STEP_ENDINGS = (".step", ".stp")
 MOST_FACETS = 5_000
 """A mesh of more triangles than this would make a STEP file nobody can open; its bounding block stands for it."""
 
@@ -35,10 +36,6 @@ class RoomSolid(NamedTuple):
 
     shape: TopoDS.TopoDS_Shape
     note: str = ""
-
-
-class UnreadableError(OSError):
-    """A STEP file of the room that the kernel cannot read."""
 
 
 def thing_solid(shape: Shape, extent: Extent) -> RoomSolid:
@@ -125,13 +122,14 @@ def _faceted(vertices: "NDArray[np.float64]", faces: "NDArray[np.int64]") -> Top
     return shell
 
 
-def is_step(path: str) -> bool:
-    """Return whether a file is a STEP file, by its ending."""
-    return Path(path).suffix.lower() in STEP_ENDINGS
-
-
-def placed_step(file: MeshFile) -> TopoDS.TopoDS_Shape:
+def placed_step(file: MeshFile, data: bytes | None = None) -> TopoDS.TopoDS_Shape:
     """Read a STEP file, all of it as one shape, and put it where it stands in the room.
+
+    A damaged file can crash the kernel, so this is done in a child process (`processes.child`), never in the main one.
+
+    Args:
+        file: the file, and how it is placed.
+        data: what is in it; read from the disk if left out.
 
     Raises:
         UnreadableError: if the kernel cannot read it.
@@ -139,7 +137,8 @@ def placed_step(file: MeshFile) -> TopoDS.TopoDS_Shape:
     reader = STEPControl.STEPControl_Reader()
     with quiet():
         # Read as a stream: the kernel does not take every path that the file system does.
-        status = reader.ReadStream(Path(file.path).name, BytesIO(Path(file.path).read_bytes()))
+        stream = BytesIO(Path(file.path).read_bytes() if data is None else data)
+        status = reader.ReadStream(Path(file.path).name, stream)
         roots = reader.TransferRoots() if status == IFSelect.IFSelect_RetDone else 0
     if not roots:
         raise UnreadableError(f"{file.path} is not a STEP file that can be read")

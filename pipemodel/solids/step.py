@@ -39,15 +39,14 @@ class Part(NamedTuple):
     colour: Colour
 
 
-def write_step(path: Path, schedule: Schedule) -> tuple[str, ...]:
-    """Write a job, one part per run and one per thing in the room, in one assembly named after the job.
+def job_step(schedule: Schedule) -> tuple[bytes, tuple[str, ...]]:
+    """Return a job as STEP, one part per run and one per thing in the room, in one assembly named after the job.
 
-    Returns what there is to say about things that are not shown as they are, one line each.
+    With it comes what there is to say about things that are not shown as they are, one line each.
 
     Raises:
-        StepError: if the kernel cannot write the file; nothing is left at `path` then.
+        StepError: if the kernel cannot make it.
         UnreadableError: if a STEP file of the room cannot be read.
-        OSError: if the disk refuses.
     """
     extent = job_extent(schedule)
     parts = [_run_part(solved, run_colour(i)) for i, solved in enumerate(schedule.runs)]
@@ -57,8 +56,7 @@ def write_step(path: Path, schedule: Schedule) -> tuple[str, ...]:
         parts.append(Part(thing.name, shape, thing_colour(thing.shape)))
         if note:
             notes.append(f"{thing.name}: {note}")
-    path.write_bytes(step_bytes(schedule.job.name, parts))
-    return tuple(notes)
+    return step_bytes(schedule.job.name, parts), tuple(notes)
 
 
 def write_run_step(path: Path, solved: SolvedRun, number: int = 0) -> None:

@@ -4,13 +4,20 @@ from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
-from OCP.BRepAdaptor import BRepAdaptor_Surface
-from OCP.BRepMesh import BRepMesh_IncrementalMesh
-from OCP.BRepTools import BRepTools
-from OCP.GeomAbs import GeomAbs_Plane
 
 from pipemodel.geometry.shapes import MeshFile
-from pipemodel.solids.kernel import BRep, TopAbs, TopExp, TopLoc, TopoDS, quiet
+from pipemodel.solids.kernel import (
+    BRep,
+    BRepAdaptor,
+    BRepMesh,
+    BRepTools,
+    GeomAbs,
+    TopAbs,
+    TopExp,
+    TopLoc,
+    TopoDS,
+    quiet,
+)
 from pipemodel.solids.room import placed_step
 
 FLATS_MM = (0.005, 0.05, 0.5)
@@ -29,19 +36,23 @@ class Facets(NamedTuple):
     flats_mm: float
 
 
-def step_facets(file: MeshFile) -> Facets:
+def step_facets(file: MeshFile, data: bytes) -> Facets:
     """Read a STEP file, place it in the room, and return its surface as triangles.
+
+    Args:
+        file: the file, and how it is placed.
+        data: what is in it.
 
     Raises:
         UnreadableError: if the kernel cannot read it.
     """
-    shape = placed_step(file)
+    shape = placed_step(file, data)
     faces = _faces(shape)
-    curved = any(BRepAdaptor_Surface(face).GetType() != GeomAbs_Plane for face in faces)
+    curved = any(BRepAdaptor.BRepAdaptor_Surface(face).GetType() != GeomAbs.GeomAbs_Plane for face in faces)
     for flats in FLATS_MM:
-        BRepTools.Clean_s(shape)
+        BRepTools.BRepTools.Clean_s(shape)
         with quiet():
-            BRepMesh_IncrementalMesh(shape, flats, False, FLAT_RAD, False)
+            BRepMesh.BRepMesh_IncrementalMesh(shape, flats, False, FLAT_RAD, False)
         vertices, triangles = _triangles(faces)
         if len(triangles) <= MOST_TRIANGLES:
             break

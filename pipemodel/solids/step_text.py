@@ -65,8 +65,13 @@ def finished(text: str, names: Sequence[str], colours: Sequence[Rgb | None]) -> 
     occurrence = count(1)
     body = re.sub(r"(NEXT_ASSEMBLY_USAGE_OCCURRENCE\(\s*)'[^']*'", lambda m: f"{m.group(1)}'{next(occurrence)}'", body)
     identities = _identities(names)
-    body = re.sub(r"(\bPRODUCT\(\s*)'name (\d+)'", lambda m: m.group(1) + encoded(identities[int(m.group(2))]), body)
-    body = re.sub(r"'name (\d+)'", lambda m: encoded(names[int(m.group(1))]), body)
+
+    def put_in(found: re.Match[str]) -> str:
+        product, number = found.group(1) or "", int(found.group(2))
+        return product + encoded((identities if product else names)[number])
+
+    # All in one pass: a name that looks like a token is not taken for one.
+    body = re.sub(r"(\bPRODUCT\(\s*)?'name (\d+)'", put_in, body)
     return _HEADER.format(name=encoded(names[0]), schema=schema.group()) + body + text[end:]
 
 

@@ -1,7 +1,5 @@
 """Every file of a jig, written into a folder that is there."""
 
-from pathlib import Path
-
 from pipemodel.handover.answer import Answer
 from pipemodel.handover.drawing.svg import to_svg
 from pipemodel.handover.jig.drawing import picture_sheet
@@ -10,7 +8,7 @@ from pipemodel.handover.jig.plan_sheet import plan_sheet
 from pipemodel.handover.jig.record import jig_record
 from pipemodel.handover.jig.text import jig_text
 from pipemodel.handover.jig.threemf import Item, to_3mf
-from pipemodel.handover.names import run_stems
+from pipemodel.handover.names import Folder, run_stems
 from pipemodel.handover.plain import shown
 from pipemodel.handover.record import to_json
 from pipemodel.jig.design import Jig
@@ -23,7 +21,7 @@ BEDS_APART_MM = 30.0
 """In the 3MF, a second bed's parts stand this far beyond the first bed's edge."""
 
 
-def write_jigs(answer: Answer, folder: Path) -> tuple[str, ...]:
+def write_jigs(answer: Answer, folder: Folder) -> tuple[str, ...]:
     """Write the jig of every run of a job that asks for jigs; return why any run gets none.
 
     Raises:
@@ -43,7 +41,7 @@ def write_jigs(answer: Answer, folder: Path) -> tuple[str, ...]:
     return tuple(notes)
 
 
-def write_jig(jig: Jig, stem: str, folder: Path) -> None:
+def write_jig(jig: Jig, stem: str, folder: Folder) -> None:
     """Write all files of a jig: STEM-jig-….stl for each part, STEM-jig.3mf, and its papers."""
     for part in (*jig.parts, *jig.gauges):
         mesh = TriangleMesh(part.body.vertices, part.body.faces)

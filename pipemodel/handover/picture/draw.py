@@ -1,6 +1,8 @@
 """The finished picture: the rendered scene, and on it what a fitter needs to find his way round it."""
 
+import pickle
 from collections.abc import Sequence
+from io import BytesIO
 from typing import Any
 
 import numpy as np
@@ -30,6 +32,13 @@ LONGEST = 34
 _DISC = (17.0, 11.0)
 _NAME = (24, 15)
 _EDGE = 12.0
+
+
+def png(pickled: bytes) -> bytes:
+    """Return the picture of a job, handed over pickled by our own process, as a PNG; see `draw`."""
+    out = BytesIO()
+    draw(pickle.loads(pickled)).save(out, "PNG", optimize=True)
+    return out.getvalue()
 
 
 def draw(answer: Answer) -> Any:

@@ -1,0 +1,213 @@
+"""Reading mesh and STEP files, in a child process: whatever a file does to its reader, only the reader ends.
+
+A request is JSON: the file, how it is placed, and what is too much. An answer is a line of JSON, then vertices and
+faces as plain numpy arrays; or a line with what is wrong with the file.
+"""
+
+import json
+import os
+import stat
+from dataclasses import asdict, dataclass
+from io import BytesIO
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+from zipfile import BadZipFile, ZipFile
+
+import numpy as np
+
+from pipemodel.geometry.shapes import Mesh, MeshFile
+from pipemodel.geometry.vectors import Vec3
+
+if TYPE_CHECKING:
+    from numpy.typing import NDArray
+
+FARTHEST_MM = 1e9
+"""Nothing in a room lies farther out than this; beyond it the last digits would be lost."""
+STEP_ENDINGS = (".step", ".stp")
+
+
+class MeshError(ValueError):
+    """A file that gives no mesh, and why, in plain words."""
+
+
+@dataclass(frozen=True)
+class Most:
+    """What is too much of a file: its bytes, packed or unpacked, and its triangles."""
+
+    bytes: int
+    triangles: int
+
+
+def is_step(path: str) -> bool:
+    """Return whether a file is a STEP file, by its ending."""
+    return Path(path).suffix.lower() in STEP_ENDINGS
+
+
+def request_for(file: MeshFile, most: Most) -> bytes:
+    """Return the request to read a file."""
+    return json.dumps({"file": asdict(file), "most": asdict(most)}).encode()
+
+
+def answer(request: bytes) -> bytes:
+    """Read the file of a request; never raises for what is wrong with the file."""
+    asked = json.loads(request)
+    turned = asked["file"]["rotation"]
+    rows: list[Vec3] = [(x, y, z) for x, y, z in turned]
+    x, y, z = asked["file"]["offset"]
+    file = MeshFile(asked["file"]["path"], (rows[0], rows[1], rows[2]), (x, y, z), asked["file"]["scale"])
+    out = BytesIO()
+    try:
+        mesh = _read(file, Most(**asked["most"]))
+    except MeshError as error:
+        return json.dumps({"fault": str(error)}).encode()
+    out.write(json.dumps({"closed": mesh.closed, "flats_mm": mesh.flats_mm}).encode() + b"\n")
+    np.save(out, mesh.vertices, allow_pickle=False)
+    np.save(out, mesh.faces, allow_pickle=False)
+    return out.getvalue()
+
+
+def mesh_of(data: bytes, file: MeshFile, most: Most) -> Mesh:
+    """Return the mesh of an answer, looked through again on this side.
+
+    Raises:
+        MeshError: if the answer is that the file gives none.
+        ValueError: if it is no answer.
+    """
+    stream = BytesIO(data)
+    said = json.loads(stream.readline())
+    if "fault" in said:
+        raise MeshError(said["fault"])
+    vertices, faces = (np.load(stream, allow_pickle=False) for _ in range(2))
+    if vertices.dtype != np.float64 or faces.dtype != np.int64 or vertices.shape[1:] != (3,) or faces.shape[1:] != (3,):
+        raise ValueError("no triangles")
+    see(Path(file.path), vertices, faces, most)
+    for array in (vertices, faces):
+        array.setflags(write=False)
+    return Mesh(vertices, faces, bool(said["closed"]), file.path, file, float(said["flats_mm"]))
+
+
+def _read(file: MeshFile, most: Most) -> Mesh:
+    path = Path(file.path)
+    data = _bytes_of(path, most)
+    if is_step(file.path):
+        return _from_step(file, path, data, most)
+    vertices, faces, closed = _from_mesh(file, path, data, most)
+    return _placed(file, path, vertices, faces, closed, most)
+
+
+def _bytes_of(path: Path, most: Most) -> bytes:
+    """Return what is in a plain file; a pipe or a device might have no end, and might not even begin."""
+    try:
+        # Opening a pipe that nobody writes to would wait for ever.
+        handle = os.open(path, os.O_RDONLY | getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_BINARY", 0))
+        with open(handle, "rb") as opened:
+            about = os.fstat(handle)
+            if not stat.S_ISREG(about.st_mode):
+                raise MeshError(f"{path.name!r} is no plain file")
+            if about.st_size == 0:
+                raise MeshError(f"the file {path.name!r} is empty")
+            data = opened.read(most.bytes + 1) if about.st_size <= most.bytes else b""
+    except OSError as error:
+        raise MeshError(f"the file {path.name!r} cannot be read: {error.strerror or error}") from None
+    size = max(about.st_size, len(data))
+    if size > most.bytes:
+        raise MeshError(
+            f"the file {path.name!r} is too large to read: {size / 1e6:.0f} MB, at most {most.bytes / 1e6:.0f}"
+        )
+    return data
+
+
+def _from_step(file: MeshFile, path: Path, data: bytes, most: Most) -> Mesh:
+    from pipemodel.solids.kernel import UnreadableError
+    from pipemodel.solids.step_facets import step_facets
+
+    try:
+        vertices, faces, closed, flats = step_facets(file, data)
+    except UnreadableError:
+        raise MeshError(f"the file {path.name!r} is not a STEP file that can be read") from None
+    see(path, vertices, faces, most)
+    return Mesh(vertices, _outward(vertices, faces) if closed else faces, closed, file.path, file, flats)
+
+
+def _from_mesh(
+    file: MeshFile, path: Path, data: bytes, most: Most
+) -> "tuple[NDArray[np.float64], NDArray[np.int64], bool]":
+    import trimesh
+
+    ending = path.suffix.lower().lstrip(".")
+    if ending == "3mf":
+        _see_zip(path, data, most)
+    try:
+        # From memory, so that a file cannot have further files fetched.
+        loaded = trimesh.load(BytesIO(data), file_type=ending, force="mesh", process=False, skip_materials=True)
+    except (MemoryError, ImportError):
+        raise
+    except Exception:  # a broken file comes out of the readers as any kind of error
+        raise MeshError(f"the file {path.name!r} is not a file that can be read as {ending.upper()}") from None
+    if not isinstance(loaded, trimesh.Trimesh):
+        raise MeshError(f"the file {path.name!r} holds no surface")
+    see(path, loaded.vertices, loaded.faces, most)
+    loaded.merge_vertices(merge_tex=True, merge_norm=True)
+    a, b, c = loaded.faces.T
+    loaded.update_faces((a != b) & (b != c) & (c != a))
+    if not loaded.is_watertight:
+        # What some exporters leave behind: triangles without an area, and the same triangle twice.
+        cleaned = loaded.copy()
+        cleaned.update_faces(cleaned.nondegenerate_faces() & cleaned.unique_faces())
+        loaded = cleaned if len(cleaned.faces) and cleaned.is_watertight else loaded
+    if loaded.is_watertight and not loaded.is_winding_consistent:
+        trimesh.repair.fix_winding(loaded)  # type: ignore[no-untyped-call]
+    closed = bool(len(loaded.faces) and loaded.is_watertight and loaded.is_winding_consistent)
+    vertices = np.array(loaded.vertices, dtype=np.float64) * (_declared_unit(loaded) if file.scale == 1.0 else 1.0)
+    return vertices, np.array(loaded.faces, dtype=np.int64), closed
+
+
+def _declared_unit(loaded: Any) -> float:
+    """Return the mm in a unit where the file itself says so, as 3MF does; the job's own word goes before it."""
+    mm = {"micron": 0.001, "centimeter": 10.0, "inch": 25.4, "foot": 304.8, "meter": 1000.0}
+    return mm.get(str(loaded.units), 1.0)
+
+
+def _placed(
+    file: MeshFile, path: Path, vertices: "NDArray[np.float64]", faces: "NDArray[np.int64]", closed: bool, most: Most
+) -> Mesh:
+    placed = file.scale * vertices @ np.array(file.rotation, dtype=np.float64).T + np.array(file.offset)
+    see(path, placed, faces, most)
+    return Mesh(placed, _outward(placed, faces) if closed else faces, closed, file.path, file)
+
+
+def _outward(vertices: "NDArray[np.float64]", faces: "NDArray[np.int64]") -> "NDArray[np.int64]":
+    """Return the faces of a closed surface so turned that its volume is above zero."""
+    a, b, c = (vertices[faces[:, k]] - vertices[faces[0, 0]] for k in range(3))
+    volume = float(np.einsum("ij,ij->", a, np.cross(b, c)))
+    return faces[:, ::-1].copy() if volume < 0.0 else faces
+
+
+def see(path: Path, vertices: "NDArray[np.float64]", faces: "NDArray[np.int64]", most: Most) -> None:
+    """Refuse what cannot be measured against.
+
+    Raises:
+        MeshError: saying what is wrong with it.
+    """
+    if not len(faces):
+        raise MeshError(f"the file {path.name!r} holds no triangles")
+    if len(faces) > most.triangles:
+        raise MeshError(f"the file {path.name!r} has {len(faces)} triangles; at most {most.triangles} can be taken")
+    if faces.min() < 0 or faces.max() >= len(vertices):
+        raise MeshError(f"the file {path.name!r} is broken: its triangles name corners that are not there")
+    used = vertices[faces.ravel()]
+    if not np.isfinite(used).all():
+        raise MeshError(f"the file {path.name!r} is broken: some of its coordinates are not numbers")
+    if np.abs(used).max() > FARTHEST_MM:
+        raise MeshError(f"the file {path.name!r} reaches {np.abs(used).max():.3g} mm out; is its unit right?")
+
+
+def _see_zip(path: Path, data: bytes, most: Most) -> None:
+    """Refuse an archive that would unpack to something huge."""
+    try:
+        with ZipFile(BytesIO(data)) as archive:
+            size = sum(item.file_size for item in archive.infolist())
+    except (BadZipFile, OSError):
+        raise MeshError(f"the file {path.name!r} is not a 3MF file that can be read") from None
+    if size > most.bytes:
+        raise MeshError(f"the file {path.name!r} unpacks to {size / 1e6:.0f} MB, at most {most.bytes / 1e6:.0f}")
