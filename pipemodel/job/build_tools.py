@@ -147,6 +147,7 @@ def former_of_form(form: FormerForm, name: str = Former.name) -> Former:
         guide_travel_mm=form.guide_travel,
         hold_mm=form.hold,
         guide_mm=form.guide,
+        guide_block_mm=form.guide_block,
         max_angle_deg=form.max_angle,
         outside_mm=form.outside,
     )

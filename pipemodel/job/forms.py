@@ -119,6 +119,11 @@ class FormerForm(Form):
     rim: PositiveLength | None = Field(default=None, description="From the former's axis to its rim")
     hold: NonNegativeLength = Field(default=0.0, description="Straight tube needed before a bend when it is pulled")
     guide: NonNegativeLength = Field(default=0.0, description="Straight tube needed after it")
+    guide_block: PositiveLength | None = Field(
+        default=None,
+        description="Length of the guide block, which lies on straight tube from where the bend begins: after a bend it "
+        "needs its length less radius x angle, and never less than guide",
+    )
     guide_travel: NonNegativeLength = Field(
         default=0.0, description="How much further ahead the guide slides in a pull of 90 degrees"
     )

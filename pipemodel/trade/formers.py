@@ -3,7 +3,7 @@
 import difflib
 import re
 from functools import cache
-from math import ceil
+from math import ceil, pi
 
 from pipemodel.trade.model import Former, Springback, Tube, UnknownFormerError
 from pipemodel.trade.rows import Row, number, read_rows
@@ -14,6 +14,9 @@ RADIUS_PER_OUTSIDE = 4.0
 HOLD_PER_OUTSIDE = 2.0
 GUIDE_PER_OUTSIDE = 2.0 / 3.0
 """Common practice, no source: the stop grips about two diameters, the roller ends most of one past the bend.
+
+The guide block is as long as what a square bend takes up and the roller's place beyond it: the tube lies in the
+block until it is bent, so a lesser bend leaves more of the block on straight tube.
 
 So rough a figure is taken up to the whole millimetre.
 """
@@ -64,9 +67,10 @@ def generic_former(tube: Tube) -> Former:
         Springback(per_degree=SPRINGBACK_PER_DEGREE),
         hold_mm=float(ceil(HOLD_PER_OUTSIDE * tube.outside_mm)),
         guide_mm=float(ceil(GUIDE_PER_OUTSIDE * tube.outside_mm)),
+        guide_block_mm=float(ceil(radius * pi / 2.0 + GUIDE_PER_OUTSIDE * tube.outside_mm)),
         generic=True,
-        source=f"radius: {origin}; springback: order of magnitude from theory; hold and guide: common practice, "
-        "no source - measure your own",
+        source=f"radius: {origin}; springback: order of magnitude from theory; hold, guide and its block: common "
+        "practice, no source - measure your own",
         outside_mm=tube.outside_mm,
         kind="generic",
     )
@@ -85,6 +89,7 @@ def _former(row: Row) -> Former:
         source=row["source"],
         outside_mm=number(row["outside_mm"]),
         kind=row["kind"],
+        guide_block_mm=number(row["guide_block_mm"]),
     )
 
 
