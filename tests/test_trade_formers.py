@@ -1,10 +1,11 @@
 """The generic formers, and the one that serves when a job names none."""
 
-from math import pi
+from math import ceil, pi
 
 import pytest
 
 from pipemodel.bending.bends import gain
+from pipemodel.trade.benders import generic_benders
 from pipemodel.trade.formers import all_formers, find_former, generic_former
 from pipemodel.trade.model import Tube, UnknownFormerError
 from pipemodel.trade.tubes import all_tubes, find_tube
@@ -37,6 +38,32 @@ def test_gains_of_the_generic_formers_against_the_textbook():
     of_15 = gain(generic_former(find_tube(15)).radius_mm, 90)
     assert of_15 == pytest.approx(0.4292 * 55, abs=0.01)
     assert min(abs(of_15 - 22.5), abs(of_15 - 21.5)) > 1
+
+
+@pytest.mark.parametrize("outside", [15, 22, 28])
+def test_the_guide_block_is_that_of_the_bender_of_the_same_size(outside):
+    """The bender's shapes are data of their own: what lies on the tube there, from where the bend begins."""
+    former = generic_former(find_tube(outside))
+    blocks = [part.shape for part in generic_benders()[former.name].guide]
+    assert former.guide_block_mm == max(shape.high[0] for shape in blocks)
+
+
+def test_only_what_has_a_block_asks_for_more_after_a_lesser_bend():
+    for former in all_formers():
+        rises = former.guide_needed_mm(30) > former.guide_needed_mm(90)
+        assert rises == (former.kind != "spring")
+        # However far it is bent, the roller stands on straight tube.
+        assert former.guide_needed_mm(180) == former.guide_mm > 0
+
+
+def test_a_former_without_a_row_has_a_block_that_reaches_past_a_square_bend():
+    """The block of the benders with rows: a square bend takes up all of it but the roller's place, within a tenth."""
+    for outside in (15, 22, 28):
+        former = generic_former(find_tube(outside))
+        made = former.radius_mm * pi / 2 + 2 / 3 * outside
+        assert former.guide_block_mm == pytest.approx(made, rel=0.1)
+    other = generic_former(Tube(19, 1, "19 x 1"))
+    assert other.guide_block_mm == ceil(76 * pi / 2 + 2 / 3 * 19)
 
 
 @pytest.mark.parametrize(("name", "radius"), [("15 mm spring", 4 * 15), ("22 mm spring", 4 * 22)])

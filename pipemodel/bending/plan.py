@@ -42,6 +42,9 @@ class Pull:
     pull_deg: float
     hold_has_mm: float
     guide_has_mm: float
+    hold_needed_mm: float
+    guide_needed_mm: float
+    """What the former needs there: the guide by `Former.guide_needed_mm`."""
     side_up_deg: float
     roll_deg: float
     turn_round: bool
@@ -171,6 +174,8 @@ def _pulls(solved: SolvedRun, piece: PieceToBend, steps: tuple[Step, ...]) -> tu
                 pull_deg=solved.pull_deg(bend),
                 hold_has_mm=has_hold,
                 guide_has_mm=has_guide,
+                hold_needed_mm=piece.limits.hold,
+                guide_needed_mm=piece.limits.guides[index],
                 side_up_deg=up,
                 roll_deg=within_half_turn(pulls[-1].side_up_deg - up) if pulls else 0.0,
                 turn_round=last is not None and held != last[1],

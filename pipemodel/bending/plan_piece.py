@@ -39,7 +39,7 @@ class PieceToBend:
     def limits(self) -> Limits:
         """What the former asks of its straights."""
         former = self.former
-        guides = tuple(former.guide_needed_mm(former.springback.pull_deg(bend.angle_deg)) for bend in self.bends)
+        guides = tuple(former.guide_needed_mm(bend.angle_deg) for bend in self.bends)
         return Limits(self.tube, former.hold_mm, guides)
 
     def lengthened(self, leg: int, more: float) -> "PieceToBend":

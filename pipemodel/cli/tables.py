@@ -53,6 +53,7 @@ def former_rows() -> list[dict[str, str | float | None]]:
             "mark_mm": former.mark_mm,
             "hold_mm": former.hold_mm,
             "guide_mm": former.guide_mm,
+            "guide_block_mm": former.guide_block_mm,
             "max_angle_deg": former.max_angle_deg,
             "source": former.source,
         }
@@ -109,6 +110,7 @@ TABLES: dict[str, tuple[Callable[[], list[dict[str, str | float | None]]], dict[
             "springback_per_degree": "spring/deg",
             "hold_mm": "hold",
             "guide_mm": "guide",
+            "guide_block_mm": "block",
             "max_angle_deg": "max deg",
         },
     ),

@@ -20,9 +20,15 @@ def former_words(former: Former, units: Units = MM) -> str:
     """Return a former in words: its name, its finished radius, and what it needs on either side of a bend."""
     words = f"{former.name}: radius {units.tidy(former.radius_mm)} to the centreline"
     if former.hold_mm or former.guide_mm:
-        words += f"; holds {units.tidy(former.hold_mm)}, guides {units.tidy(former.guide_mm)}"
+        least = "at least " if former.guide_block_mm is not None else ""
+        words += f"; holds {units.tidy(former.hold_mm)}, guides {least}{units.tidy(former.guide_mm)}"
         generic = [figure for figure in ("hold", "guide") if figure in former.not_given]
         words += f" (generic {' and '.join(generic)})" if generic else ""
+    if former.guide_block_mm is not None:
+        guides = ", ".join(
+            f"{units.tidy(round(former.guide_needed_mm(angle), 1))} at {angle:g}" for angle in (30.0, 45.0, 90.0)
+        )
+        words += f" (block of {units.tidy(former.guide_block_mm)}: {guides} degrees)"
     if former.guide_travel_mm:
         words += f" and {units.tidy(former.guide_travel_mm)} more as it travels in a pull of 90"
     if former.max_angle_deg < GREATEST_PULL_DEG:

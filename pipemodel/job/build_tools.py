@@ -155,6 +155,7 @@ def former_of_form(form: FormerForm, name: str = Former.name) -> Former:
         guide_travel_mm=form.guide_travel,
         hold_mm=form.hold or 0.0,
         guide_mm=form.guide or 0.0,
+        guide_block_mm=form.guide_block,
         max_angle_deg=form.max_angle,
         outside_mm=form.outside,
         not_given=form.not_given,

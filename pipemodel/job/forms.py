@@ -124,7 +124,14 @@ class FormerForm(Form):
         description="Straight tube needed before a bend when it is pulled; left out, that of the generic former",
     )
     guide: NonNegativeLength | None = Field(
-        default=None, description="Straight tube needed after it; left out, that of the generic former"
+        default=None,
+        description="Straight tube needed after it, whatever its angle; with neither this nor a guide block, what the "
+        "generic former needs",
+    )
+    guide_block: PositiveLength | None = Field(
+        default=None,
+        description="Length of the guide block, which lies on straight tube from where the bend begins: after a bend "
+        "it needs its length less radius x angle, and never less than guide",
     )
     guide_travel: NonNegativeLength = Field(
         default=0.0, description="How much further ahead the guide slides in a pull of 90 degrees"
@@ -150,7 +157,7 @@ class FormerForm(Form):
         given: dict[FormerFigure, bool] = {
             "springback": self.springback is not None and bool(self.springback.model_fields_set),
             "hold": self.hold is not None,
-            "guide": self.guide is not None,
+            "guide": self.guide is not None or self.guide_block is not None,
         }
         return tuple(figure for figure, has in given.items() if not has)
 

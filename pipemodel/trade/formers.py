@@ -4,7 +4,7 @@ import difflib
 import re
 from dataclasses import replace
 from functools import cache
-from math import ceil
+from math import ceil, pi
 
 from pipemodel.trade.model import Former, Springback, Tube, UnknownFormerError
 from pipemodel.trade.rows import Row, number, read_rows
@@ -15,6 +15,9 @@ RADIUS_PER_OUTSIDE = 4.0
 HOLD_PER_OUTSIDE = 2.0
 GUIDE_PER_OUTSIDE = 2.0 / 3.0
 """Common practice, no source: the stop grips about two diameters, the roller ends most of one past the bend.
+
+The guide block is as long as what a square bend takes up and the roller's place beyond it: the tube lies in the
+block until it is bent, so a lesser bend leaves more of the block on straight tube.
 
 So rough a figure is taken up to the whole millimetre.
 """
@@ -65,9 +68,10 @@ def generic_former(tube: Tube) -> Former:
         Springback(per_degree=SPRINGBACK_PER_DEGREE),
         hold_mm=float(ceil(HOLD_PER_OUTSIDE * tube.outside_mm)),
         guide_mm=float(ceil(GUIDE_PER_OUTSIDE * tube.outside_mm)),
+        guide_block_mm=float(ceil(radius * pi / 2.0 + GUIDE_PER_OUTSIDE * tube.outside_mm)),
         generic=True,
-        source=f"radius: {origin}; springback: order of magnitude from theory; hold and guide: common practice, "
-        "no source - measure your own",
+        source=f"radius: {origin}; springback: order of magnitude from theory; hold, guide and its block: common "
+        "practice, no source - measure your own",
         outside_mm=tube.outside_mm,
         kind="generic",
     )
@@ -88,6 +92,7 @@ def completed(former: Former, tube: Tube) -> Former:
         springback=generic.springback if "springback" in missing else former.springback,
         hold_mm=generic.hold_mm if "hold" in missing else former.hold_mm,
         guide_mm=generic.guide_mm if "guide" in missing else former.guide_mm,
+        guide_block_mm=generic.guide_block_mm if "guide" in missing else former.guide_block_mm,
         completed_from=generic.name,
     )
 
@@ -96,10 +101,11 @@ def assumed_words(former: Former) -> str:
     """Return in a sentence what a completed former has from the generic one, and what that is."""
     spring = former.springback
     fixed = f"{spring.fixed_deg:g} degrees and " if spring.fixed_deg else ""
+    block = f", with a block of {former.guide_block_mm:g} mm" if former.guide_block_mm is not None else ""
     values = {
         "springback": f"springback ({fixed}{spring.per_degree * 100.0:g} % of the angle)",
         "hold": f"hold ({former.hold_mm:g} mm)",
-        "guide": f"guide ({former.guide_mm:g} mm)",
+        "guide": f"guide ({former.guide_mm:g} mm{block})",
     }
     *most, last = [values[figure] for figure in former.not_given]
     listed = f"{', '.join(most)} and {last}" if most else last
@@ -122,6 +128,7 @@ def _former(row: Row) -> Former:
         source=row["source"],
         outside_mm=number(row["outside_mm"]),
         kind=row["kind"],
+        guide_block_mm=number(row["guide_block_mm"]),
     )
 
 

@@ -1,6 +1,7 @@
 """A size of tube and a former, as every other part of the program sees them; mm and degrees."""
 
 from dataclasses import dataclass
+from math import radians
 from typing import Literal, TypeAlias
 
 
@@ -62,7 +63,8 @@ class Former:
     """The grooved wheel and what it asks for; mm and degrees.
 
     `mark_mm`: the mark stands that much further from the start than the beginning of the bend.
-    `hold_mm`: straight needed before a bend when it is pulled; `guide_mm`: straight needed after it.
+    `hold_mm`: straight needed before a bend when it is pulled; `guide_mm`: straight needed after it, whatever its
+    angle; with a `guide_block_mm` that is the least, see `guide_needed_mm`.
     `generic` is true for a figure of common practice that the user has not measured.
     `outside_mm` is the tube its groove fits, None where it is not said; `kind` is "hand bender", "spring", ...
     """
@@ -89,9 +91,20 @@ class Former:
     completed_from: str = ""
     """Where what is not given is taken from, empty as long as it is not."""
 
-    def guide_needed_mm(self, pull_deg: float) -> float:
-        """Return the straight needed after a bend pulled so far: the guide, and its travel along the tube."""
-        return self.guide_mm + self.guide_travel_mm * pull_deg / 90.0
+    guide_block_mm: float | None = None
+    """Length of the guide block, None where the straight needed does not depend on the angle."""
+
+    def guide_needed_mm(self, angle_deg: float) -> float:
+        """Return the straight needed after a bend of this finished angle.
+
+        A guide block lies on straight tube from where the bend begins to its own length further on, and the bend
+        takes up radius x angle of that: what is left of the block lies beyond the bend. It is never less than
+        `guide_mm`. A guide that slides ahead during the pull needs its travel as well.
+        """
+        needed = self.guide_mm
+        if self.guide_block_mm is not None:
+            needed = max(needed, self.guide_block_mm - self.radius_mm * radians(angle_deg))
+        return needed + self.guide_travel_mm * self.springback.pull_deg(angle_deg) / 90.0
 
 
 class UnknownSizeError(LookupError):
