@@ -1,0 +1,54 @@
+"""Which test files run which lines, found by running every test file once under coverage, in a process of its own.
+
+A line that no test file is seen to run (it runs in a process that a test starts, or nowhere) is left to the test files
+that name its module.
+"""
+
+import json
+import re
+import time
+from pathlib import Path
+
+from worker import run_tests
+
+
+def learn(root: Path, into: Path, seconds: float) -> None:
+    """Run every test file of a tree under coverage and write down the lines each runs and how long it takes."""
+    net = json.loads(into.read_text()) if into.is_file() else {}
+    for test in sorted(root.glob("tests/**/test_*.py")):
+        name = str(test.relative_to(root))
+        if name in net:
+            continue
+        begun = time.monotonic()
+        lines = root / ".lines.json"
+        lines.unlink(missing_ok=True)
+        ended = run_tests(root, [name], seconds, cover=lines)
+        took = time.monotonic() - begun
+        seen = json.loads(lines.read_text()) if lines.is_file() else {}
+        net[name] = {"ended": ended, "seconds": round(took, 1), "lines": seen}
+        print(f"{name}: {ended}, {took:.0f} s, {sum(map(len, seen.values()))} lines", flush=True)
+        into.write_text(json.dumps(net))
+
+
+def guards(net: dict, root: Path, path: str, line: int, seconds: float) -> list[str]:
+    """Return the test files to run for a change: those that name the module first, then the quickest, within a time."""
+    module = path.removesuffix(".py").removesuffix("/__init__").replace("/", ".")
+    stem = module.rpartition(".")[2]
+    named = re.compile(rf"\b{re.escape(module)}\b|import {stem}\b|\b{stem}\b")
+
+    def nearness(name: str) -> tuple[int, float]:
+        text = (root / name).read_text()
+        mirrors = stem in Path(name).stem
+        return (0 if mirrors else 1 if module in text else 2, net[name]["seconds"])
+
+    sound = [name for name, seen in net.items() if seen["ended"] == "passed"]
+    running = [name for name in sound if line in net[name]["lines"].get(path, ())]
+    if not running:
+        running = [name for name in sound if named.search((root / name).read_text())]
+    chosen, spent = [], 0.0
+    for name in sorted(running, key=nearness):
+        if chosen and spent + net[name]["seconds"] > seconds:
+            continue
+        chosen.append(name)
+        spent += net[name]["seconds"]
+    return chosen
