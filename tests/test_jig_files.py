@@ -180,8 +180,8 @@ def test_the_record_says_what_each_slot_accepts_and_where_parts_go(folder):
         there = mesh.vertices @ turn.T + move
         assert np.allclose(there.min(axis=0), part.in_place().vertices.min(axis=0), atol=1e-3)
     turn, move = np.array(record["jig_from_room"]["rotation"]), np.array(record["jig_from_room"]["offset_mm"])
-    assert np.allclose(turn @ turn.T, np.eye(3), atol=1e-12)
-    assert np.allclose(turn @ np.array(jig.solved.centreline.start) + move, jig.layout.axis.legs[0].start, atol=1e-9)
+    assert np.allclose(turn @ turn.T, np.eye(3), atol=1e-7)
+    assert np.allclose(turn @ np.array(jig.solved.centreline.start) + move, jig.layout.axis.legs[0].start, atol=1e-5)
 
 
 def test_readings_follow_from_lever_arms():

@@ -1,15 +1,17 @@
 """What the jig's verdict is worth: pieces with random errors, right or wrong by the stated tolerance, in their jigs.
 
 A piece is right when some way of holding it puts every leg within the position tolerance of its place, from end to
-end, within the angle of its direction, and both ends within their tolerance along the tube. It seats when some way
-of holding it puts every slot's stretch of tube inside that slot, and both ends inside theirs. Both are linear
-programs in the six small moves of a rigid body; the second is then held against the solids themselves.
+end, and both ends within theirs along the tube, and when every bend has its angle within the angle tolerance and every
+turn leaves the legs beside it within that. It seats when some way of holding it puts every slot's stretch of tube
+inside that slot, and both ends inside their stops. Both are linear programs in the six small moves of a rigid body; the
+second is then held against the solids themselves.
 
 How badly people bend: standard deviations of 0.6 degrees in angle and in turn and 1.2 mm in a leg, so that about
 half the pieces are right (common practice, no source; the college task allows 3 degrees and 3 mm at one bend).
 """
 
 import math
+import os
 import random
 from dataclasses import replace
 from functools import cache
@@ -24,13 +26,15 @@ from pipemodel.bending.bends import centreline_of
 from pipemodel.jig.build import hull
 from pipemodel.jig.cradles import clearance_for
 from pipemodel.jig.design import design
+from pipemodel.jig.layout import with_cradles
 from pipemodel.jig.plan import JigRefusedError, plans
+from pipemodel.jig.verdict import fitted
 from pipemodel.job.jig import Bed, JigSettings
 
 POSITION, ANGLE = 3.0, 1.0
 ROOMY = Bed(400.0, 400.0, 400.0)
 ANGLE_SD, TURN_SD, LEG_SD = 0.6, 0.6, 1.2
-PIECES, MADE = 12, 10
+PIECES, MADE = int(os.environ.get("PIPEMODEL_JIGS", "10")), 12
 
 
 class Moves:
@@ -43,14 +47,6 @@ class Moves:
         """A point of the piece stays within `limit` of its place along a direction, either way."""
         row = np.concatenate([direction, np.cross(where, direction)])
         off = float(direction @ (where - ideal))
-        self.rows += [row, -row]
-        self.limits += [limit - off, limit + off]
-
-    def heading(self, made_way, ideal_way, across, limit_deg, reach=100.0):
-        """A leg leans no more than an angle, across one direction; counted in mm over `reach`."""
-        row = reach * np.concatenate([np.zeros(3), np.cross(made_way, across)])
-        off = reach * float(across @ (made_way - ideal_way))
-        limit = reach * math.tan(math.radians(limit_deg))
         self.rows += [row, -row]
         self.limits += [limit - off, limit + off]
 
@@ -86,46 +82,59 @@ def through(start, way, section, leg):
     return start + way * float((section - start) @ leg.direction) / float(way @ leg.direction)
 
 
-def room_by_tolerance(layout, table):
-    moves = Moves()
+def right(layout, ideal, table):
+    """Whether a piece is right by the stated tolerance."""
+    for i, (asked, got) in enumerate(zip(ideal.bends, table.bends, strict=True)):
+        if abs(got.angle_deg - asked.angle_deg) > ANGLE:
+            return False
+        flat = min(math.sin(math.radians(b.angle_deg)) for b in ideal.bends[max(0, i - 1) : i + 1])
+        if i and abs(got.turn_deg - asked.turn_deg) * flat > ANGLE:
+            return False
     mades = legs_of(layout, table)
+    if any(abs(made_leg[2] - leg.length) > POSITION for leg, made_leg in zip(layout.axis.legs, mades, strict=True)):
+        return False
+    moves = Moves()
     for leg, (start, way, _) in zip(layout.axis.legs, mades, strict=True):
-        across, up = axes_of(leg)
         for s in (0.0, leg.length):
-            for direction in (across, up):
+            for direction in axes_of(leg):
                 moves.point(through(start, way, leg.at(s), leg), leg.at(s), direction, POSITION)
-        for k in range(12):
-            a = k * math.pi / 12.0
-            moves.heading(way, leg.direction, math.cos(a) * across + math.sin(a) * up, ANGLE)
-    ends(moves, layout, mades, POSITION)
-    return moves.best()[0]
+    ends(moves, layout, mades, (POSITION, POSITION))
+    return moves.best()[0] >= 0.0
 
 
-def room_by_slots(layout, table, settings=None, judge_ends=True):
-    """Room and moves; with settings, in slots as wide as those would have made them."""
+def room_by_slots(layout, table, judge_ends=True):
+    """Room and moves, in the slots as they are."""
     moves = Moves()
     mades = legs_of(layout, table)
     for tower in layout.towers:
-        cradle = tower.cradle
-        wide = clearance_for(cradle.span_mm, cradle.beyond_mm, settings) if settings else cradle.clearance_mm
-        leg = layout.axis.legs[cradle.leg]
+        leg = layout.axis.legs[tower.cradle.leg]
         start, way, _ = mades[tower.cradle.leg]
-        across, up = axes_of(leg)
         level = np.hypot(leg.direction[0], leg.direction[1])
         for a in (tower.cradle.low_mm, tower.cradle.high_mm):
             section = leg.at(a / level)
-            for direction in (across, up):
-                moves.point(through(start, way, section, leg), section, direction, wide)
+            for direction in axes_of(leg):
+                moves.point(through(start, way, section, leg), section, direction, tower.cradle.clearance_mm)
     if judge_ends:
-        ends(moves, layout, mades, POSITION)
+        stops = {t.cradle.stop: t.cradle.stop_mm for t in layout.towers if t.cradle.stop}
+        ends(moves, layout, mades, (stops["start"], stops["finish"]))
     return moves.best()
 
 
-def ends(moves, layout, mades, limit):
+def ends(moves, layout, mades, limits):
     first, last = layout.axis.legs[0], layout.axis.legs[-1]
-    moves.point(mades[0][0], first.start, first.direction, limit)
+    moves.point(mades[0][0], first.start, first.direction, limits[0])
     start, way, length = mades[-1]
-    moves.point(start + way * length, last.at(last.length), last.direction, limit)
+    moves.point(start + way * length, last.at(last.length), last.direction, limits[1])
+
+
+def slotted(layout, table, settings):
+    """The same layout with the slots of another decision."""
+    cradles = []
+    for tower in layout.towers:
+        c = tower.cradle
+        cradles.append(replace(c, clearance_mm=clearance_for(c.span_mm, c.beyond_mm, settings)))
+    layout = with_cradles(layout, cradles, settings)
+    return layout if settings.decision == "go" else fitted(layout, table, settings)
 
 
 def badly(table, dice, scale=1.0):
@@ -159,11 +168,12 @@ def trials():
             continue
         if layout.unjudged or layout.lone:
             continue
+        layouts = [slotted(layout, piece.table, s) for s in settings]
         dice = random.Random(f"{seed}")
         for _ in range(MADE):
             table = badly(piece.table, dice)
-            seats = [room_by_slots(layout, table, s)[0] >= 0.0 for s in settings]
-            out.append((room_by_tolerance(layout, table) >= 0.0, *seats))
+            seats = [room_by_slots(slots, table)[0] >= 0.0 for slots in layouts]
+            out.append((right(layout, piece.table, table), *seats))
     return np.array(out)
 
 
@@ -179,33 +189,50 @@ def test_go_slots_refuse_no_piece_within_tolerance():
     pieces, right, good_out, bad_in = counted("go")
     assert 0.25 * pieces < right < 0.85 * pieces, "the errors must make both kinds"
     assert good_out == 0
-    assert bad_in < 0.2 * pieces
+    assert bad_in < 0.4 * pieces
 
 
 def test_fine_slots_seat_no_piece_outside_it():
     _, right, good_out, bad_in = counted("fine")
     assert bad_in == 0
-    assert good_out < 0.6 * right
+    assert good_out < 0.9 * right
 
 
-def test_balanced_slots_are_wrong_about_few():
-    """Both kinds of wrong verdict happen; together they stay few, and most right pieces seat."""
+def test_balanced_slots_seat_few_pieces_outside_it():
+    """Out a little in many things at once: few of those pass, and far from all that are right."""
     pieces, right, good_out, bad_in = counted("balanced")
-    assert good_out + bad_in < 0.1 * pieces
-    assert good_out < 0.1 * right
+    assert bad_in < 0.04 * pieces
+    assert good_out < 0.8 * right
 
 
-def test_one_bend_well_out_never_seats_and_one_a_little_out_does():
-    """A piece all right but for one bend: five degrees out it cannot be held anywhere; a tenth of a degree it can."""
+def test_pieces_out_in_one_thing_by_more_than_asked_never_seat_and_a_little_out_they_do():
+    """By default; each bend, turn and leg in turn, both ways, on jigs with two cradles to every leg."""
     settings = JigSettings(bed=ROOMY, gauges=False)
+    refused = 0
     for seed in (3, 4, 6, 8):
         piece = random_piece(seed, bends=3, legs=(150.0, 300.0))
         layout = next(plans(piece, settings)).layout
-        for i in range(3):
-            for out, seats in ((5.0, False), (-5.0, False), (0.1, True), (-0.1, True)):
-                bends = list(piece.table.bends)
-                bends[i] = bends[i]._replace(angle_deg=bends[i].angle_deg + out)
-                assert (room_by_slots(layout, replace(piece.table, bends=tuple(bends)))[0] >= 0.0) is seats
+        for i in range(4):
+            for sign in (1.0, -1.0):
+                for kind, most in (("angle", 1.0), ("turn", 1.0), ("leg", 3.0)):
+                    if (kind == "angle" and i == 3) or (kind == "turn" and i in (0, 3)):
+                        continue
+                    if kind == "turn":
+                        most /= min(math.sin(math.radians(b.angle_deg)) for b in piece.table.bends[i - 1 : i + 1])
+                    assert room_by_slots(layout, one_out(piece.table, kind, i, sign * 1.06 * most))[0] < 0.0
+                    assert room_by_slots(layout, one_out(piece.table, kind, i, sign * 0.1 * most))[0] > 0.0
+                    refused += 1
+    assert refused == 4 * 2 * (3 + 2 + 4)
+
+
+def one_out(table, kind, i, by):
+    """A bend table with one thing out."""
+    if kind == "leg" and i == len(table.bends):
+        return replace(table, straight_after_mm=table.straight_after_mm + by)
+    bends = list(table.bends)
+    name = {"angle": "angle_deg", "turn": "turn_deg", "leg": "straight_before_mm"}[kind]
+    bends[i] = bends[i]._replace(**{name: getattr(bends[i], name) + by})
+    return replace(table, bends=tuple(bends))
 
 
 def held(line, moves):

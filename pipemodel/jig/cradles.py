@@ -11,7 +11,7 @@ LEAST_MM = 8.0
 """A cradle shorter than this along the leg judges nothing worth printing."""
 LEAST_CLEARANCE_MM = 0.3
 """A slot tighter than this, each side, says more about the printer than about the piece."""
-LEAST_STOP_MM = 1.0
+LEAST_STOP_MM = 0.5
 """A stop nearer than this leaves no room for the lines across the cheeks."""
 
 

@@ -83,7 +83,7 @@ def _lightest_first(
             yield plan
             continue
         # Only what may still be the lightest is fitted and cut into parts, and then weighed again with them.
-        if settings.decision == "balanced" and not settings.inserts:
+        if settings.decision != "go" and not settings.inserts:
             layout = fitted(layout, solved.table, settings)
         made = _cut_up(solved, layout, settings)
         if isinstance(made, Stuck):

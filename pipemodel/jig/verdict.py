@@ -249,22 +249,23 @@ def fitted(layout: Layout, table: BendTable, settings: JigSettings) -> Layout:
 
     The widest slots are narrowed, all by one share, until nothing passes that should not; then those that decide about
     nothing are widened again. No slot and no stop is made narrower than the printer is true. Where even that passes
-    too much, nothing else is narrowed for it, and the limits say so.
+    too much, the rest is not narrowed as far as can be, and the limits say so.
     """
     judge = Judge(layout, table)
     widest = _clearances(layout)
     legs = len(layout.axis.legs)
     least = np.minimum(widest, np.array([LEAST_CLEARANCE_MM] * legs + [LEAST_STOP_MM] * 2))
     asked = {f: asked_of(table, f, settings.tolerance) for f in judge.faults}
-    asked = {f: most for f, most in asked.items() if judge.alone(f, least)[0] <= most}
+    # What even the narrowest slots pass is held to no more than half as much again.
+    asked = {f: most if (at_least := judge.alone(f, least)[0]) <= most else 1.5 * at_least for f, most in asked.items()}
     # An end shares its leg's tolerance with the slots of the next leg.
     begin = widest * np.array([1.0] * legs + [0.5] * 2)
     share = min([1.0, *(most / max(judge.alone(f, begin)[0], 1e-9) for f, most in asked.items())])
-    clearances = np.maximum(least, begin * share)
+    clearances = np.maximum(least, begin * np.array([share] * legs + [1.0] * 2))
     for fault, most in asked.items():
         clearances = _narrowed(judge, fault, most, clearances, least)
     clearances = _widened(judge, asked, clearances, widest)
-    settled = np.maximum(least, np.floor(clearances / FINE_MM + 1e-6) * FINE_MM)
+    settled = np.round(np.maximum(least, np.floor(clearances / FINE_MM + 1e-3) * FINE_MM), 4)
     cradles = [
         replace(
             t.cradle,

@@ -13,8 +13,8 @@ from pipemodel.jig.reading import Stray, readings
 from pipemodel.jig.towers import Tower
 
 JIG_FORMAT = "pipemodel.jig/1"
-PLACES = 6
-"""Decimals of everything written: a nanometre, and of a rotation, a thousandth of a millimetre a kilometre off."""
+PLACES = 8
+"""Decimals of everything written: far below what any printer does, far above the last digits of any library."""
 
 
 def jig_record(jig: Jig) -> Record:

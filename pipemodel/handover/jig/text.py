@@ -28,8 +28,9 @@ DECISIONS = {
     "fine": "Slots for fine: no piece passes that has a leg out of place or a bend out by more than asked, whatever "
     "else is out, unless the table says otherwise. A good piece may be refused.",
     "balanced": "Slots balanced: what is out of tolerance in one thing alone is refused, unless the table says "
-    "otherwise; the slots and stops that judge a thing share its tolerance between them. A piece that is a little out in several "
-    "things at once may be refused though each is within, or pass though one is not, up to where it is refused for certain.",
+    "otherwise; the slots and stops that judge a thing share its tolerance between them. A piece that is a little out "
+    "in several things at once may be refused though each is within, or pass though one is not, up to where it is "
+    "refused for certain.",
 }
 
 
