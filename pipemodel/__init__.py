@@ -10,9 +10,12 @@
 The steps live in `pipemodel.story` and are loaded when first used.
 """
 
-from typing import TYPE_CHECKING, Any
-
+# Nothing is imported here, not even `typing`: `python -m pipemodel` begins with this, and only then can it see to it
+# that no file of the current folder is taken for a library.
+TYPE_CHECKING = False
 if TYPE_CHECKING:
+    from typing import Any
+
     from pipemodel.story import check as check
     from pipemodel.story import load as load
     from pipemodel.story import make as make
@@ -22,7 +25,7 @@ if TYPE_CHECKING:
 __all__ = ["check", "load", "make", "plans", "schedule"]
 
 
-def __getattr__(name: str) -> Any:
+def __getattr__(name: str) -> "Any":
     if name in __all__:
         from pipemodel import story
 

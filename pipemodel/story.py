@@ -139,11 +139,18 @@ def answer(job: Job, chord_mm: float | None = None, paperwork: "Paperwork | None
     return Answer(solved, plans(solved), run_checks(solved), chord, paperwork or paperwork_for(job))
 
 
+def _warn(line: str) -> None:
+    import warnings
+
+    warnings.warn(line, RuntimeWarning, stacklevel=2)
+
+
 def write(
     answered: "Answer",
     out: str | Path,
     only: Sequence[str] | None = None,
     tell: Callable[[str], None] = lambda _: None,
+    miss: Callable[[str], None] = _warn,
 ) -> list[Path]:
     """Write documents into a folder, whole or not at all, and return their paths.
 
@@ -152,6 +159,8 @@ def write(
         out: the folder; if there already, it may hold nothing but what was written here before.
         only: names out of `handover.formats.FORMATS`; everything if left out.
         tell: is called with a line of progress before each document.
+        miss: is called with a line for each document that was left out because this machine cannot write it; warns
+            if left out.
 
     Raises:
         UnknownFormatError: if a name in `only` is not in the table.
@@ -162,7 +171,7 @@ def write(
     from pipemodel.handover.formats import chosen, write_formats
 
     formats = chosen(only)
-    return write_whole(Path(out), lambda folder: write_formats(answered, folder, formats, bool(only), tell))
+    return write_whole(Path(out), lambda folder: write_formats(answered, folder, formats, bool(only), tell, miss))
 
 
 def make(
