@@ -1,5 +1,7 @@
 """Every file of a jig, written into a folder that is there."""
 
+from typing import Any
+
 from pipemodel.handover.answer import Answer
 from pipemodel.handover.drawing.svg import to_svg
 from pipemodel.handover.formats import LeftOut, UnavailableError
@@ -19,6 +21,8 @@ from pipemodel.solids.missing import LibraryMissingError
 from pipemodel.solids.stl import write_stl
 
 COLOUR = (0.62, 0.68, 0.75)
+DIGITS = 9
+"""Digits after the point in STEM-jig.json, mm and degrees: beyond them, one build of numpy differs from another."""
 BEDS_APART_MM = 30.0
 """In the 3MF, a second bed's parts stand this far beyond the first bed's edge."""
 
@@ -61,10 +65,19 @@ def write_jig(jig: Jig, stem: str, folder: Folder) -> list[LeftOut]:
         (".svg", to_svg(picture).encode()),
         ("-plan.svg", to_svg(plan).encode()),
         (".txt", text.encode()),
-        (".json", to_json(jig_record(jig)).encode()),
+        (".json", to_json(_rounded(jig_record(jig))).encode()),
     ):
         (folder / f"{stem}-jig{end}").write_bytes(content)
     return left_out
+
+
+def _rounded(value: Any) -> Any:
+    """Return plain data with its figures to `DIGITS` digits."""
+    if isinstance(value, float):
+        return round(value, DIGITS) + 0.0
+    if isinstance(value, dict):
+        return {key: _rounded(item) for key, item in value.items()}
+    return [_rounded(item) for item in value] if isinstance(value, list | tuple) else value
 
 
 def _step(jig: Jig) -> bytes:
