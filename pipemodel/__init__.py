@@ -6,6 +6,7 @@
     pipemodel.plans(schedule)     # the order of pulls, one plan per run
     pipemodel.check(job)          # findings and least distances
     pipemodel.make(job, "out")    # everything, in a folder
+    pipemodel.assembly(job)       # room and runs as a CadQuery assembly, to model on
 
 The steps live in `pipemodel.story` and are loaded when first used.
 """
@@ -16,13 +17,14 @@ TYPE_CHECKING = False
 if TYPE_CHECKING:
     from typing import Any
 
+    from pipemodel.story import assembly as assembly
     from pipemodel.story import check as check
     from pipemodel.story import load as load
     from pipemodel.story import make as make
     from pipemodel.story import plans as plans
     from pipemodel.story import schedule as schedule
 
-__all__ = ["check", "load", "make", "plans", "schedule"]
+__all__ = ["assembly", "check", "load", "make", "plans", "schedule"]
 
 
 def __getattr__(name: str) -> "Any":

@@ -22,6 +22,8 @@ from pipemodel.geometry.shapes import MeshFile
 from pipemodel.job.model import Fault, Job, JobError, Thing
 
 if TYPE_CHECKING:
+    import cadquery
+
     from pipemodel.checks.findings import Report
     from pipemodel.handover.answer import Answer
     from pipemodel.handover.paperwork import Paperwork
@@ -137,6 +139,18 @@ def answer(job: Job, chord_mm: float | None = None, paperwork: "Paperwork | None
     solved = schedule(furnish(job))
     chord = CHORD_MM if chord_mm is None else chord_mm
     return Answer(solved, plans(solved), run_checks(solved), chord, paperwork or paperwork_for(job))
+
+
+def assembly(job: Job) -> "cadquery.Assembly":
+    """Return the room and the runs of a job as a CadQuery assembly, each a named and coloured part; mm.
+
+    Raises:
+        JobError: with every corner that cannot be bent and every file of the room that cannot be read.
+        LibraryMissingError: if the CAD kernel cannot be loaded on this machine.
+    """
+    from pipemodel.solids.assembly import cad_assembly
+
+    return cad_assembly(schedule(furnish(job)))
 
 
 def _warn(line: str) -> None:
