@@ -6,23 +6,28 @@
     pipemodel.plans(schedule)     # the order of pulls, one plan per run
     pipemodel.check(job)          # findings and least distances
     pipemodel.make(job, "out")    # everything, in a folder
+    pipemodel.assembly(job)       # room and runs as a CadQuery assembly, to model on
 
 The steps live in `pipemodel.story` and are loaded when first used.
 """
 
-from typing import TYPE_CHECKING, Any
-
+# Nothing is imported here, not even `typing`: `python -m pipemodel` begins with this, and only then can it see to it
+# that no file of the current folder is taken for a library.
+TYPE_CHECKING = False
 if TYPE_CHECKING:
+    from typing import Any
+
+    from pipemodel.story import assembly as assembly
     from pipemodel.story import check as check
     from pipemodel.story import load as load
     from pipemodel.story import make as make
     from pipemodel.story import plans as plans
     from pipemodel.story import schedule as schedule
 
-__all__ = ["check", "load", "make", "plans", "schedule"]
+__all__ = ["assembly", "check", "load", "make", "plans", "schedule"]
 
 
-def __getattr__(name: str) -> Any:
+def __getattr__(name: str) -> "Any":
     if name in __all__:
         from pipemodel import story
 

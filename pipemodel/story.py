@@ -22,6 +22,8 @@ from pipemodel.geometry.shapes import MeshFile
 from pipemodel.job.model import Fault, Job, JobError, Thing
 
 if TYPE_CHECKING:
+    import cadquery
+
     from pipemodel.checks.findings import Report
     from pipemodel.handover.answer import Answer
     from pipemodel.handover.paperwork import Paperwork
@@ -139,11 +141,30 @@ def answer(job: Job, chord_mm: float | None = None, paperwork: "Paperwork | None
     return Answer(solved, plans(solved), run_checks(solved), chord, paperwork or paperwork_for(job))
 
 
+def assembly(job: Job) -> "cadquery.Assembly":
+    """Return the room and the runs of a job as a CadQuery assembly, each a named and coloured part; mm.
+
+    Raises:
+        JobError: with every corner that cannot be bent and every file of the room that cannot be read.
+        LibraryMissingError: if the CAD kernel cannot be loaded on this machine.
+    """
+    from pipemodel.solids.assembly import cad_assembly
+
+    return cad_assembly(schedule(furnish(job)))
+
+
+def _warn(line: str) -> None:
+    import warnings
+
+    warnings.warn(line, RuntimeWarning, stacklevel=2)
+
+
 def write(
     answered: "Answer",
     out: str | Path,
     only: Sequence[str] | None = None,
     tell: Callable[[str], None] = lambda _: None,
+    miss: Callable[[str], None] = _warn,
 ) -> list[Path]:
     """Write documents into a folder, whole or not at all, and return their paths.
 
@@ -152,6 +173,8 @@ def write(
         out: the folder; if there already, it may hold nothing but what was written here before.
         only: names out of `handover.formats.FORMATS`; everything if left out.
         tell: is called with a line of progress before each document.
+        miss: is called with a line for each document that was left out because this machine cannot write it; warns
+            if left out.
 
     Raises:
         UnknownFormatError: if a name in `only` is not in the table.
@@ -162,7 +185,7 @@ def write(
     from pipemodel.handover.formats import chosen, write_formats
 
     formats = chosen(only)
-    return write_whole(Path(out), lambda folder: write_formats(answered, folder, formats, bool(only), tell))
+    return write_whole(Path(out), lambda folder: write_formats(answered, folder, formats, bool(only), tell, miss))
 
 
 def make(

@@ -305,7 +305,7 @@ def test_all_faults_in_one_go(tmp_path: Path) -> None:
     path = tmp_path / "job.yaml"
     path.write_text(
         """\
-job: a/b
+job: ' a'
 parameters: {a: "${b}"}
 tubbe: 15
 tube: 16

@@ -74,6 +74,12 @@ def test_a_wrong_reading_is_named_and_nothing_is_written(tmp_path):
     assert not into.exists()
 
 
+def test_the_finest_readings_that_may_be_claimed_still_give_figures(tmp_path):
+    path = written(tmp_path, GOOD, protractor=0.001, tape=0.001)
+    answer = json.loads(run("calibrate", path, "--format", "json").stdout)
+    assert answer["radius_mm"]["value"] == pytest.approx(TRUE["radius"], abs=1e-6)
+
+
 def test_json_has_every_figure(tmp_path):
     answer = json.loads(run("calibrate", written(tmp_path, GOOD), "--format", "json").stdout)
     assert answer["radius_mm"]["value"] == pytest.approx(TRUE["radius"], abs=1e-6)
@@ -89,6 +95,8 @@ def test_json_has_every_figure(tmp_path):
         ("tube: 15\npieces:\n  - {cut: 500, mark: 200, angle: ninety}\n", "3:34", "ninety"),
         ("tube: 16\npieces:\n  - {cut: 500, mark: 200, angle: 90}\n", "1:7", "15"),
         ("", "1:1", "group of keys"),
+        ("tube: 15\nprotractor: 1e-320\npieces:\n  - {cut: 500, mark: 200, angle: 90}\n", "2:13", "at least 0.001"),
+        ("tube: 15\ntape: 0.0009\npieces:\n  - {cut: 500, mark: 200, angle: 90}\n", "2:7", "at least 0.001"),
     ],
 )
 def test_bad_files_say_where_and_what_would_be_right(tmp_path, text, place, words):

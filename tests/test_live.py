@@ -3,6 +3,7 @@
 import http.client
 import json
 import os
+import re
 import signal
 import socket
 import subprocess
@@ -14,8 +15,9 @@ from contextlib import contextmanager
 import pytest
 from command_line import LEAST, ROOT, run
 
+from pipemodel.live import server as server_module
 from pipemodel.live.page import live_html
-from pipemodel.live.server import Server
+from pipemodel.live.server import MOST_AT_ONCE, MOST_LISTENERS, Server
 from pipemodel.live.showing import Showing
 from pipemodel.live.watch import files_of, look_at, settled
 
@@ -69,6 +71,10 @@ class News:
         self.connection = http.client.HTTPConnection("127.0.0.1", server.server_port, timeout=SOON_S)
         self.connection.request("GET", "/news")
         self.stream = self.connection.getresponse()
+
+    def close(self):
+        self.stream.close()
+        self.connection.close()
 
     def next(self):
         for line in self.stream:
@@ -211,6 +217,52 @@ def test_stopping_lets_go_of_everyone(job_file):
     while threading.active_count() > before and time.monotonic() < until:
         time.sleep(0.02)
     assert threading.active_count() == before
+
+
+def test_more_pages_than_a_browser_has_connections_are_all_served(server, job_file):
+    """Ten pages listen: three are kept, the others get what there is at once and are asked to come back."""
+    kept = [News(server) for _ in range(MOST_LISTENERS)]
+    assert [news.next()["wrong"] for news in kept] == [[]] * MOST_LISTENERS
+    for _ in range(10 - MOST_LISTENERS):
+        status, text, _ = ask(server, "/news")  # comes to its end by itself
+        assert status == 200
+        assert re.fullmatch(r'retry: \d+\n\ndata: \{"number": 1, .*\}\n\nevent: later\ndata:\n\n', text)
+    save(job_file, LEAST.replace("[600, 400, 350]", "[600, 400, 377.5]"))
+    assert [news.next()["good"] for news in kept] == [2] * MOST_LISTENERS
+    assert '"good": 2' in ask(server, "/news")[1]
+
+
+def test_a_page_that_closes_makes_room_for_another(server, monkeypatch):
+    monkeypatch.setattr(server_module, "ALIVE_S", 0.1)
+    kept = [News(server) for _ in range(MOST_LISTENERS)]
+    for news in kept:
+        news.next()
+    kept[0].close()
+    until = time.monotonic() + SOON_S
+    while not server.listeners.acquire(blocking=False) and time.monotonic() < until:
+        time.sleep(0.02)
+    server.listeners.release()
+
+
+def test_so_many_at_once_and_no_more(server):
+    """Connections that ask nothing each hold a thread; beyond the most that may, they are closed at once."""
+    before = threading.active_count()
+    idle = [socket.create_connection(("127.0.0.1", server.server_port), timeout=SOON_S) for _ in range(MOST_AT_ONCE)]
+    until = time.monotonic() + SOON_S
+    while threading.active_count() < before + MOST_AT_ONCE and time.monotonic() < until:
+        time.sleep(0.02)
+    try:
+        for _ in range(5):
+            with socket.create_connection(("127.0.0.1", server.server_port), timeout=SOON_S) as more:
+                assert more.recv(1) == b""
+        assert threading.active_count() == before + MOST_AT_ONCE
+    finally:
+        for connection in idle:
+            connection.close()
+    until = time.monotonic() + SOON_S
+    while threading.active_count() > before and time.monotonic() < until:
+        time.sleep(0.02)
+    assert ask(server)[0] == 200
 
 
 def test_a_file_being_written_is_waited_for(tmp_path):

@@ -3,9 +3,9 @@
 from collections.abc import Mapping
 from dataclasses import dataclass
 from os import PathLike, fspath
-from typing import Any
+from typing import Annotated, Any
 
-from pydantic import Field, ValidationError
+from pydantic import AfterValidator, Field, ValidationError
 
 from pipemodel.bending.calibrate import Calibration, ContradictionError, TestPiece, calibrate
 from pipemodel.job.expressions import nearest
@@ -16,6 +16,15 @@ from pipemodel.job.quantities import Angle, NonNegativeLength, PositiveAngle, Po
 from pipemodel.job.text import read_text
 from pipemodel.job.yaml_tree import read_tree
 from pipemodel.trade.tubes import find_tube
+
+LEAST_DEVIATION = 0.001
+"""No reading by hand is as fine as this, in mm or degrees; far finer ones leave no figures to reckon with."""
+
+
+def _readable(value: float) -> float:
+    if value < LEAST_DEVIATION:
+        raise ValueError(f"no reading by hand is as fine as {value:g}; give at least {LEAST_DEVIATION:g}, mostly 0.5")
+    return value
 
 
 class PieceForm(Form):
@@ -33,8 +42,12 @@ class PiecesForm(Form):
     """A file of test pieces, all bent round one former."""
 
     tube: TubeChoice
-    tape: PositiveLength = Field(default=0.5, description="How well a length is read: standard deviation")
-    protractor: PositiveAngle = Field(default=0.5, description="How well an angle is read: standard deviation")
+    tape: Annotated[PositiveLength, AfterValidator(_readable)] = Field(
+        default=0.5, description="How well a length is read: standard deviation"
+    )
+    protractor: Annotated[PositiveAngle, AfterValidator(_readable)] = Field(
+        default=0.5, description="How well an angle is read: standard deviation"
+    )
     pieces: list[PieceForm] = Field(min_length=1)
 
 

@@ -74,7 +74,7 @@ def main() -> None:
         error.show()
         sys.exit(error.exit_code)
     except (click.Abort, KeyboardInterrupt):
-        tell("interrupted; nothing was written")
+        tell("interrupted")
         sys.exit(130)
     except Exception as error:
         lines = _said(error)
@@ -92,11 +92,14 @@ def _said(error: Exception) -> list[str] | None:
     from pipemodel.handover.formats import UnavailableError
     from pipemodel.handover.plain import shown
     from pipemodel.job.model import JobError
+    from pipemodel.solids.missing import LibraryMissingError
 
     if isinstance(error, JobError):
         return [shown(line) for line in error.lines()]
-    if isinstance(error, FolderError | UnavailableError):
+    if isinstance(error, FolderError | UnavailableError | LibraryMissingError):
         return [f"pipemodel: {shown(str(error))}"]
+    if isinstance(error, MemoryError):
+        return ["pipemodel: this job needs more memory than there is"]
     if isinstance(error, OSError):
         return [f"pipemodel: {shown(str(error.filename or 'the answer'))}: {error.strerror or error}"]
     return None

@@ -10,6 +10,7 @@ from pipemodel.cli.job_file import job_file
 from pipemodel.cli.stream import say, tell
 from pipemodel.handover.folder import check_free, write_whole
 from pipemodel.handover.names import Folder, run_stems
+from pipemodel.handover.plain import shown
 from pipemodel.job.jig import JigSettings
 
 
@@ -24,7 +25,8 @@ def command(job: Path, parameters: dict[str, str], allow_outside: bool, name: st
 
     The folder is written whole or not at all. If it is there already it may hold nothing but what an earlier
     `jig` put there. Prints the paths of what was written. Ends with 0 when all is well, 1 when a run gets no
-    jig (it says why, and what would help), 2 when the job is bad and nothing was written.
+    jig (it says why, and what would help) or this machine cannot write one of the files, 2 when the job is bad and
+    nothing was written.
     """
     out = Path(f"{job.stem or 'out'}-jig") if out is None else out
     check_free(out)
@@ -40,6 +42,7 @@ def command(job: Path, parameters: dict[str, str], allow_outside: bool, name: st
     settings = solved.job.jig or JigSettings()
     stems = run_stems(solved)
     jigs, refused = [], False
+    missing: list[str] = []
     for run in runs:
         try:
             jigs.append(design(run, settings))
@@ -51,8 +54,10 @@ def command(job: Path, parameters: dict[str, str], allow_outside: bool, name: st
 
         def write(folder: Folder) -> None:
             for jig in jigs:
-                write_jig(jig, stems[jig.solved.name], folder)
+                missing.extend(write_jig(jig, stems[jig.solved.name], folder))
 
         say("".join(f"{path}\n" for path in write_whole(out, write)))
-    if refused:
+        for line in missing:
+            tell(shown(line))
+    if refused or missing:
         sys.exit(1)

@@ -51,18 +51,23 @@ def command(
 
     The folder is written whole or not at all. If it is there already it may hold nothing but what an earlier
     `make` put there. Prints the paths of what was written. Ends with 0 when all is well, 1 when something in the
-    job fails (the folder is written all the same), 2 when nothing was written.
+    job fails or this machine cannot write one of the documents (the folder is written all the same), 2 when nothing
+    was written.
     """
     heed(signal.SIGTERM, _stop)
     out = Path(job.stem or "out") if out is None else out
     check_free(out)
     read = story.read(job, parameters, allow_outside)
     answered = story.answer(read, chord, paperwork_of(read, **papers))
-    paths = story.write(answered, out, only, tell)
+    missing: list[str] = []
+    paths = story.write(answered, out, only, tell, missing.append)
     say("".join(f"{path}\n" for path in paths))
+    for line in missing:
+        tell(shown(line))
     if answered.report.verdict == "fail":
         for finding in (f for f in answered.report.findings if f.severity == "error"):
             tell(shown(f"{finding.code}: {in_units(finding.message, answered.paperwork.units)}"))
+    if missing or answered.report.verdict == "fail":
         sys.exit(1)
 
 

@@ -3,21 +3,20 @@
 import ctypes
 import errno
 import os
-import signal
+import shutil
 import sys
-import threading
-from collections.abc import Iterator
-from contextlib import contextmanager
 from pathlib import Path
-from types import FrameType
+
+from pipemodel.handover.interrupts import held_interrupts
+from pipemodel.handover.leftovers import OLD, new_folder
 
 _AT_FDCWD = -100
 _RENAME_EXCHANGE = 2
 _CANNOT = (errno.ENOSYS, errno.EINVAL, errno.ENOTSUP, errno.EOPNOTSUPP, errno.EPERM)
 
 
-def exchange(new: Path, target: Path, aside: Path) -> None:
-    """Put a folder in the place of another; the old one lies at `new` or `aside` afterwards.
+def exchange(new: Path, target: Path) -> None:
+    """Put a folder in the place of another; what was in the other lies at `new` afterwards, or nowhere.
 
     Where the system exchanges two names in one step (Linux), nothing can come in between. Elsewhere it takes two
     renames; an interrupt waits until both are done, and what a power cut leaves half done, `leftovers.tidy_up` mends.
@@ -25,44 +24,29 @@ def exchange(new: Path, target: Path, aside: Path) -> None:
     Args:
         new: the finished folder.
         target: the folder to replace, on the same disk.
-        aside: a name that is free, for the old folder.
 
     Raises:
         OSError: if the disk refuses; both folders are where they were then.
     """
     with held_interrupts():
-        if _exchanged(new, target):
-            return
-        target.rename(aside)
+        if not _exchanged(new, target):
+            _renamed_twice(new, target)
+
+
+def _renamed_twice(new: Path, target: Path) -> None:
+    aside = new_folder(target.parent, OLD)
+    old = aside / target.name
+    try:
+        target.rename(old)
         try:
             new.rename(target)
         except BaseException:
-            aside.rename(target)
+            old.rename(target)
             raise
-
-
-@contextmanager
-def held_interrupts() -> Iterator[None]:
-    """Hold back what would interrupt the main thread; it comes as soon as the block is done."""
-    if threading.current_thread() is not threading.main_thread():
-        yield
-        return
-    came: list[int] = []
-
-    def note(number: int, frame: FrameType | None) -> None:
-        came.append(number)
-
-    numbers = [signal.SIGINT, signal.SIGTERM]
-    before = {number: signal.getsignal(number) for number in numbers}
-    for number in numbers:
-        signal.signal(number, note)
-    try:
-        yield
     finally:
-        for number, handler in before.items():
-            signal.signal(number, signal.SIG_DFL if handler is None else handler)
-        for each in dict.fromkeys(came):
-            signal.raise_signal(each)
+        # Only if there is something in the target's place: else the old folder is all there is.
+        if os.path.lexists(target):
+            shutil.rmtree(aside, ignore_errors=True)
 
 
 def _exchanged(a: Path, b: Path) -> bool:

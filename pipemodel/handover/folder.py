@@ -13,10 +13,11 @@ import re
 import shutil
 import threading
 from collections.abc import Callable
+from contextlib import ExitStack
 from pathlib import Path
 
 from pipemodel.handover.exchange import exchange
-from pipemodel.handover.leftovers import OLD, PART, new_folder, tidy_up
+from pipemodel.handover.leftovers import PART, temporary_folder, tidy_up
 from pipemodel.handover.names import Folder, file_key, is_file_name
 from pipemodel.handover.plain import shown
 
@@ -94,22 +95,21 @@ def write_whole(out: Path, write: Callable[[Folder], object]) -> list[Path]:
     target = Path(os.path.realpath(out))
     tidy_up(target.parent)
     check_free(out)
-    try:
-        target.parent.mkdir(parents=True, exist_ok=True)
-        temporary = new_folder(target.parent, PART)
-    except OSError as error:
-        raise FolderError(f"cannot write beside {out}: {error.strerror or error}") from error
-    try:
-        write(NewFolder(temporary))
-        names = sorted(p.relative_to(temporary).as_posix() for p in temporary.rglob("*") if p.is_file())
-        (temporary / MANIFEST).write_text(_manifest(temporary, names), encoding="utf-8")
-        os.chmod(temporary, 0o777 & ~_umask())
-        check_free(out)
-        _put_in_place(temporary, target)
-    except OSError as error:
-        raise FolderError(f"cannot write {out}: {error.strerror or error}; nothing was changed") from error
-    finally:
-        shutil.rmtree(temporary, ignore_errors=True)
+    with ExitStack() as at_the_end:
+        try:
+            target.parent.mkdir(parents=True, exist_ok=True)
+            temporary = at_the_end.enter_context(temporary_folder(target.parent, PART))
+        except OSError as error:
+            raise FolderError(f"cannot write beside {out}: {error.strerror or error}") from error
+        try:
+            write(NewFolder(temporary))
+            names = sorted(p.relative_to(temporary).as_posix() for p in temporary.rglob("*") if p.is_file())
+            (temporary / MANIFEST).write_text(_manifest(temporary, names), encoding="utf-8")
+            os.chmod(temporary, 0o777 & ~_umask())
+            check_free(out)
+            _put_in_place(temporary, target)
+        except OSError as error:
+            raise FolderError(f"cannot write {out}: {error.strerror or error}; nothing was changed") from error
     return [out / name for name in names]
 
 
@@ -120,13 +120,7 @@ def _put_in_place(temporary: Path, target: Path) -> None:
     for path in target.iterdir():
         if _DROPPED.fullmatch(path.name) and path.is_file():
             shutil.copyfile(path, temporary / path.name)
-    aside = new_folder(target.parent, OLD)
-    try:
-        exchange(temporary, target, aside / target.name)
-    finally:
-        # Only if there is something in the target's place: else the old folder is all there is.
-        if os.path.lexists(target):
-            shutil.rmtree(aside, ignore_errors=True)
+    exchange(temporary, target)
 
 
 def _not_ours(folder: Path) -> set[str]:

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, TypeAlias
 
 from pipemodel.handover.answer import Answer
 from pipemodel.handover.names import Folder
+from pipemodel.solids.missing import LibraryMissingError
 
 if TYPE_CHECKING:
     from concurrent.futures import Future
@@ -71,6 +72,10 @@ class UnavailableError(RuntimeError):
     """A document that cannot be written on this machine; the message names what is missing."""
 
 
+class LeftOut(str):
+    """A line about a part of a document that could not be written on this machine; the rest of it was."""
+
+
 class UnknownFormatError(ValueError):
     """A format that nobody registered; the message names those there are, and the nearest."""
 
@@ -95,12 +100,17 @@ def _no_such(name: str) -> str:
 
 
 def write_formats(
-    answer: Answer, folder: Folder, formats: dict[str, Format], by_name: bool, tell: Callable[[str], None]
+    answer: Answer,
+    folder: Folder,
+    formats: dict[str, Format],
+    by_name: bool,
+    tell: Callable[[str], None],
+    miss: Callable[[str], None],
 ) -> None:
     """Write documents into a folder, one after the other; those that work apart, beside the others.
 
-    What cannot be written on this machine (a picture where nothing can render) is left out, and told, unless it
-    was asked for by name.
+    What cannot be written on this machine (a picture where nothing can render) is left out, and `miss` is called with
+    a line that says why, unless it was asked for by name.
 
     Raises:
         UnavailableError: if a document asked for by name cannot be written here.
@@ -114,9 +124,10 @@ def write_formats(
             except UnavailableError as error:
                 if by_name:
                     raise
-                notes = [f"left out {format.files}: {error}"]
+                miss(f"left out {format.files}: {error}")
+                continue
             for note in notes:
-                tell(note)
+                (miss if isinstance(note, LeftOut) else tell)(note)
 
 
 @contextmanager
@@ -127,13 +138,22 @@ def _beside(apart: Sequence[Format], answer: Answer, folder: Folder) -> "Iterato
         return
     from concurrent.futures import ThreadPoolExecutor
 
+    from pipemodel.processes.child import end_all
+
     with ThreadPoolExecutor() as pool:
-        yield {format.files: pool.submit(_written, format, answer, folder) for format in apart}
+        try:
+            yield {format.files: pool.submit(_written, format, answer, folder) for format in apart}
+        except BaseException:
+            # Nobody will look at what they are drawing.
+            end_all()
+            raise
 
 
 def _written(format: Format, answer: Answer, folder: Folder) -> Sequence[str]:
     try:
         return format.load()(answer, folder)
+    except LibraryMissingError as error:
+        raise UnavailableError(str(error)) from error
     except ImportError as error:
         # A library that finds no driver or font of the system says so when it is loaded.
         raise UnavailableError(f"a library it needs cannot be loaded ({error})") from error

@@ -11,8 +11,11 @@ import shutil
 import sys
 import tempfile
 import time
-from contextlib import suppress
+from collections.abc import Iterator
+from contextlib import contextmanager, suppress
 from pathlib import Path
+
+from pipemodel.handover.interrupts import held_interrupts
 
 PART, OLD = ".part", ".old"
 """Endings of a folder being filled, and of one that holds the folder it is to replace."""
@@ -31,6 +34,24 @@ def new_folder(beside: Path, ending: str) -> Path:
     pid = os.getpid()
     prefix = f"{_PREFIX}-{pid}-{_began(pid) or 0}-{_machine()}-"
     return Path(tempfile.mkdtemp(prefix=prefix, suffix=ending, dir=beside))
+
+
+@contextmanager
+def temporary_folder(beside: Path, ending: str) -> Iterator[Path]:
+    """Make a temporary folder in `beside` and take it away again, whatever comes in between.
+
+    Raises:
+        OSError: if the disk refuses to make it.
+    """
+    path = None
+    try:
+        with held_interrupts():
+            path = new_folder(beside, ending)
+        yield path
+    finally:
+        with held_interrupts():
+            if path is not None:
+                shutil.rmtree(path, ignore_errors=True)
 
 
 def tidy_up(beside: Path) -> None:

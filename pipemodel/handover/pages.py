@@ -3,13 +3,22 @@
 from pipemodel.handover.answer import Answer
 from pipemodel.handover.names import JOB_STEM, Folder
 
+LARGE_BYTES = 5_000_000
+"""A page larger than this is slow on a phone, and may not open at all."""
+
 
 def write_html(answer: Answer, folder: Folder) -> tuple[str, ...]:
-    """Write the page, a single file."""
+    """Write the page, a single file; returns a warning if it is large."""
     from pipemodel.handover.web.page import page_html
 
-    (folder / f"{JOB_STEM}.html").write_bytes(page_html(answer).encode("utf-8"))
-    return ()
+    name, page = f"{JOB_STEM}.html", page_html(answer).encode("utf-8")
+    (folder / name).write_bytes(page)
+    if len(page) <= LARGE_BYTES:
+        return ()
+    return (
+        f"{name} is {len(page) / 1e6:.1f} MB: slow on a phone, and more than some can open; "
+        f"split the {len(answer.schedule.runs)} runs over several jobs",
+    )
 
 
 def write_pdf(answer: Answer, folder: Folder) -> tuple[str, ...]:

@@ -53,7 +53,13 @@
     document.documentElement.dataset.live = state.number;
   }
 
-  const news = new EventSource("/news");
-  news.addEventListener("message", (event) => { busy = busy.then(() => take(JSON.parse(event.data))).catch(gone); });
-  news.addEventListener("error", gone);
+  // A browser opens few connections to one server: with many tabs open, some are asked to come back later instead of
+  // being kept waiting for news.
+  function listen() {
+    const news = new EventSource("/news");
+    news.addEventListener("message", (event) => { busy = busy.then(() => take(JSON.parse(event.data))).catch(gone); });
+    news.addEventListener("later", () => { news.close(); setTimeout(listen, 1000); });
+    news.addEventListener("error", gone);
+  }
+  listen();
 }());

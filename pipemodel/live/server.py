@@ -8,6 +8,7 @@ import os
 import threading
 from http import HTTPStatus
 from http.server import BaseHTTPRequestHandler, ThreadingHTTPServer
+from typing import Any
 
 from pipemodel.live.page import POLICY
 from pipemodel.live.showing import Showing
@@ -16,6 +17,11 @@ ADDRESS = "127.0.0.1"
 NAMES = ("127.0.0.1", "localhost")
 ALIVE_S = 10.0
 """A word is sent this often where there is no news, so that a closed page is noticed."""
+MOST_LISTENERS = 3
+"""So many pages are sent news as it comes; a browser opens six connections to a server, and needs some for the page.
+Every further page gets the news there is and is asked to come back for more."""
+MOST_AT_ONCE = 32
+"""More requests than this at one time are turned away, so that nobody can fill the memory with threads."""
 _OWN_SITES = ("same-origin", "none")
 
 
@@ -34,6 +40,22 @@ class Server(ThreadingHTTPServer):
         """
         super().__init__((ADDRESS, port), _Handler)
         self.showing = showing
+        self.listeners = threading.BoundedSemaphore(MOST_LISTENERS)
+        self._places = threading.BoundedSemaphore(MOST_AT_ONCE)
+
+    def process_request(self, request: Any, client_address: Any) -> None:
+        """Answer a request in a thread of its own, or turn it away when there are too many."""
+        if not self._places.acquire(blocking=False):
+            self.shutdown_request(request)
+            return
+        super().process_request(request, client_address)
+
+    def process_request_thread(self, request: Any, client_address: Any) -> None:
+        """Answer a request, and give up its place whatever comes of it."""
+        try:
+            super().process_request_thread(request, client_address)
+        finally:
+            self._places.release()
 
     @property
     def url(self) -> str:
@@ -60,7 +82,7 @@ class _Handler(BaseHTTPRequestHandler):
     protocol_version = "HTTP/1.1"
     server_version = "pipemodel"
     sys_version = ""
-    timeout = 60
+    timeout = 20
 
     def do_GET(self) -> None:
         if not self._ours():
@@ -85,9 +107,12 @@ class _Handler(BaseHTTPRequestHandler):
 
     def _answer(self, status: HTTPStatus, text: str, kind: str = "text/plain") -> None:
         body = text.encode("utf-8")
+        # An idle connection would keep its thread.
+        self.close_connection = True
         self.send_response(status)
         self._head(f"{kind}; charset=utf-8")
         self.send_header("Content-Length", str(len(body)))
+        self.send_header("Connection", "close")
         self.end_headers()
         self.wfile.write(body)
 
@@ -101,6 +126,14 @@ class _Handler(BaseHTTPRequestHandler):
 
     def _news(self) -> None:
         """Send every state from now on, each as one server-sent event, until the page closes or the showing ends."""
+        stays = self.server.listeners.acquire(blocking=False)
+        try:
+            self._send_news(stays)
+        finally:
+            if stays:
+                self.server.listeners.release()
+
+    def _send_news(self, stays: bool) -> None:
         showing = self.server.showing
         self.close_connection = True
         self.send_response(HTTPStatus.OK)
@@ -116,6 +149,9 @@ class _Handler(BaseHTTPRequestHandler):
             else:
                 number = state.number
                 self.wfile.write(f"data: {state.to_json(showing.name)}\n\n".encode())
+            if not stays:
+                self.wfile.write(b"event: later\ndata:\n\n")
+                return
             self.wfile.flush()
 
     def log_message(self, format: str, *args: object) -> None:

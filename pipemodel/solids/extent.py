@@ -4,7 +4,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from math import atan2, degrees, radians, sqrt
 
-from pipemodel.bending.schedule import Schedule
+from pipemodel.bending.schedule import Schedule, SolvedRun
 from pipemodel.geometry.centreline import Arc, Piece
 from pipemodel.geometry.shapes import Box, Cylinder, Extrusion, HalfSpace, Mesh, Shape
 from pipemodel.geometry.vectors import Vec3, add, any_normal, cross, dot, length, scale, sub, unit
@@ -60,12 +60,24 @@ def job_extent(schedule: Schedule) -> Extent:
     """
     points: list[Vec3] = []
     for solved in schedule.runs:
-        axis = [point for piece in solved.centreline.pieces for point in _turning_points(piece)]
-        half = solved.tube.outside_mm / 2.0
-        points += [sub(_low(axis), (half, half, half)), add(_high(axis), (half, half, half))]
+        box = run_extent(solved)
+        points += [box.low, box.high]
     for thing in schedule.job.things:
         points += shape_bounds(thing.shape)
     return Extent(_low(points), _high(points))
+
+
+def run_extent(solved: SolvedRun) -> Extent:
+    """Return the block along the axes that holds a run."""
+    axis = [point for piece in solved.centreline.pieces for point in _turning_points(piece)]
+    half = solved.tube.outside_mm / 2.0
+    return Extent(sub(_low(axis), (half, half, half)), add(_high(axis), (half, half, half)))
+
+
+def gap_mm(low: Vec3, high: Vec3, extent: Extent) -> float:
+    """Return the least distance between two blocks along the axes, mm."""
+    x, y, z = (max(extent.low[k] - high[k], low[k] - extent.high[k], 0.0) for k in range(3))
+    return length((x, y, z))
 
 
 def shape_bounds(shape: Shape) -> tuple[Vec3, ...]:

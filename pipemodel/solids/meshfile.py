@@ -27,7 +27,7 @@ from pipemodel.solids.missing import LibraryMissingError
 MOST_BYTES = 500_000_000
 """A file larger than this, or one that unpacks to more, is not read."""
 MOST_TRIANGLES = 2_000_000
-LIMITS = Limits(seconds=120.0, memory_bytes=4_000_000_000)
+LIMITS = Limits(seconds=60.0, memory_bytes=4_000_000_000)
 """What the reading of one file may take. The kernel and its libraries alone set aside 1.3 GB of addresses."""
 MOST_KEPT_TRIANGLES = 4_000_000
 _READER = "pipemodel.solids.mesh_reading:answer"
@@ -65,19 +65,24 @@ def load_mesh(file: MeshFile) -> Mesh:
 
 
 def _answer(request: bytes) -> bytes:
-    """Ask the child that is there, or a new one."""
+    """Ask the child that is there, or a new one; a child that has ended is not asked again."""
     global _reader
-    if _reader is not None and _reader[0] == os.getpid():
-        try:
-            return _reader[1].ask(request)
-        except (ChildFailedError, ChildSlowError):
+    kept, _reader = _reader, None
+    child = kept[1] if kept is not None and kept[0] == os.getpid() else Child(_READER, LIMITS)
+    try:
+        answer = child.ask(request)
+    except ChildFailedError:
+        _reader = (os.getpid(), child)
+        raise
+    except ChildSlowError:
+        raise
+    except ChildError:
+        if not child.answered:
             raise
-        except ChildError:
-            # It may have gone for want of work, or of memory after many files; the file has another try by itself.
-            pass
-    child = Child(_READER, LIMITS)
+        # It may have gone for want of work, or of memory after many files: the file has a try by itself.
+        return _answer(request)
     _reader = (os.getpid(), child)
-    return child.ask(request)
+    return answer
 
 
 def _why(name: str, error: ChildError) -> str:

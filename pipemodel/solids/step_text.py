@@ -64,29 +64,29 @@ def finished(text: str, names: Sequence[str], colours: Sequence[Rgb | None]) -> 
     body += _styles(body, colours)
     occurrence = count(1)
     body = re.sub(r"(NEXT_ASSEMBLY_USAGE_OCCURRENCE\(\s*)'[^']*'", lambda m: f"{m.group(1)}'{next(occurrence)}'", body)
-    identities = _identities(names)
+    unique = identities(names)
 
     def put_in(found: re.Match[str]) -> str:
         product, number = found.group(1) or "", int(found.group(2))
-        return product + encoded((identities if product else names)[number])
+        return product + encoded((unique if product else names)[number])
 
     # All in one pass: a name that looks like a token is not taken for one.
     body = re.sub(r"(\bPRODUCT\(\s*)?'name (\d+)'", put_in, body)
     return _HEADER.format(name=encoded(names[0]), schema=schema.group()) + body + text[end:]
 
 
-def _identities(names: Sequence[str]) -> list[str]:
+def identities(names: Sequence[str]) -> list[str]:
     """Return the names, told apart.
 
     Not plain numbers: some readers take the identity for the name where the name has no letter they know.
     """
-    identities: list[str] = []
+    unique: list[str] = []
     taken: set[str] = set()
     for name in names:
         identity = next(text for n in count(1) if (text := name if n == 1 else f"{name} ({n})") not in taken)
         taken.add(identity)
-        identities.append(identity)
-    return identities
+        unique.append(identity)
+    return unique
 
 
 def _styles(body: str, colours: Sequence[Rgb | None]) -> str:

@@ -31,6 +31,8 @@ def to_dxf(sheet: Sheet) -> str:
         for item in sheet.items:
             writer.draw(item)
         _lay_on_paper(document, sheet)
+        for kind in sorted(document.entitydb.dxf_types_in_use()):
+            document.classes.add_class(kind)  # left to itself, the writer takes them in the order of a set
         out = io.StringIO()
         document.write(out)
         return out.getvalue()

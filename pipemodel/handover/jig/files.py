@@ -1,7 +1,10 @@
 """Every file of a jig, written into a folder that is there."""
 
+from typing import Any
+
 from pipemodel.handover.answer import Answer
 from pipemodel.handover.drawing.svg import to_svg
+from pipemodel.handover.formats import LeftOut, UnavailableError
 from pipemodel.handover.jig.drawing import picture_sheet
 from pipemodel.handover.jig.pdf import jig_pdf
 from pipemodel.handover.jig.plan_sheet import plan_sheet
@@ -14,9 +17,12 @@ from pipemodel.handover.record import to_json
 from pipemodel.jig.design import Jig
 from pipemodel.jig.plates import set_out
 from pipemodel.solids.mesh import TriangleMesh
+from pipemodel.solids.missing import LibraryMissingError
 from pipemodel.solids.stl import write_stl
 
 COLOUR = (0.62, 0.68, 0.75)
+DIGITS = 9
+"""Digits after the point in STEM-jig.json, mm and degrees: beyond them, one build of numpy differs from another."""
 BEDS_APART_MM = 30.0
 """In the 3MF, a second bed's parts stand this far beyond the first bed's edge."""
 
@@ -27,36 +33,51 @@ def write_jigs(answer: Answer, folder: Folder) -> tuple[str, ...]:
     Raises:
         UnavailableError: if the job asks for none.
     """
-    from pipemodel.handover.formats import UnavailableError
-
     if answer.schedule.job.jig is None:
         raise UnavailableError("the job asks for no jig; write jig: in it, or run pipemodel jig")
     stems = run_stems(answer.schedule)
     notes: list[str] = []
     for jig in answer.jigs:
         if isinstance(jig, Jig):
-            write_jig(jig, stems[jig.solved.name], folder)
+            notes += write_jig(jig, stems[jig.solved.name], folder)
         else:
             notes += [f"run {shown(jig.run)!r} gets no jig: {reason}" for reason in jig.reasons]
     return tuple(notes)
 
 
-def write_jig(jig: Jig, stem: str, folder: Folder) -> None:
-    """Write all files of a jig: STEM-jig-….stl for each part, STEM-jig.3mf, and its papers."""
+def write_jig(jig: Jig, stem: str, folder: Folder) -> list[LeftOut]:
+    """Write all files of a jig: STEM-jig-….stl for each part, STEM-jig.3mf, and its papers.
+
+    Returns what was left out because this machine cannot write it, a line each.
+    """
     for part in (*jig.parts, *jig.gauges):
         mesh = TriangleMesh(part.body.vertices, part.body.faces)
         write_stl(folder / f"{stem}-jig-{part.stem}.stl", mesh, f"{jig.solved.name}, {part.name}")
+    left_out = []
+    try:
+        (folder / f"{stem}-jig.step").write_bytes(_step(jig))
+    except LibraryMissingError as error:
+        left_out.append(LeftOut(f"left out {stem}-jig.step: {error}"))
     text, plan, picture = jig_text(jig), plan_sheet(jig), picture_sheet(jig)
     for end, content in (
         (".3mf", _package(jig)),
-        (".step", _step(jig)),
         (".pdf", jig_pdf(f"Checking jig, {jig.solved.name}", picture, text, plan)),
         (".svg", to_svg(picture).encode()),
         ("-plan.svg", to_svg(plan).encode()),
         (".txt", text.encode()),
-        (".json", to_json(jig_record(jig)).encode()),
+        (".json", to_json(_rounded(jig_record(jig))).encode()),
     ):
         (folder / f"{stem}-jig{end}").write_bytes(content)
+    return left_out
+
+
+def _rounded(value: Any) -> Any:
+    """Return plain data with its figures to `DIGITS` digits."""
+    if isinstance(value, float):
+        return round(value, DIGITS) + 0.0
+    if isinstance(value, dict):
+        return {key: _rounded(item) for key, item in value.items()}
+    return [_rounded(item) for item in value] if isinstance(value, list | tuple) else value
 
 
 def _step(jig: Jig) -> bytes:

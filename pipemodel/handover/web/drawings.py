@@ -23,6 +23,7 @@ class Drawings:
     def __init__(self, units: Units) -> None:
         self._units = units
         self._looks = Looks()
+        self._drawn: dict[str, str] = {}
 
     @property
     def css(self) -> str:
@@ -52,10 +53,13 @@ class Drawings:
         return {"svg": Markup(self._looks.compact(svg)), "caption": caption, "kind": kind}
 
     def _before_and_after(self, name: str, solved: SolvedRun, step: Step) -> list[dict[str, Any]]:
-        """The two panels of a card's drawing, one under the other on a narrow screen; drawn once, shown twice."""
+        """The two panels of a card's drawing, one under the other on a narrow screen; each is in the page once."""
         assert step.card is not None
         inside = re.sub(r"^<svg[^>]*>|</svg>$|<title>.*?</title>", "", card_svg(solved, step.card, self._units.short))
         number = step.card.pull.bend
+        # Runs that are alike have pulls that are alike: each picture is in the page once.
+        same = self._drawn.setdefault(inside, name)
+        first = f'<g id="{name}">{inside}</g>' if same == name else f'<use href="#{same}"/>'
         return [
             self.figure(
                 f'<svg viewBox="{left:g} {HEAD:g} {PANEL[0]:g} {PANEL[1]:g}" role="img" aria-label="{words}" '
@@ -64,7 +68,7 @@ class Drawings:
                 "panel",
             )
             for left, words, content in (
-                (0.0, f"The piece in the bender before bend {number} is pulled", f'<g id="{name}">{inside}</g>'),
-                (PANEL[0], f"The piece after bend {number} is pulled", f'<use href="#{name}"/>'),
+                (0.0, f"The piece in the bender before bend {number} is pulled", first),
+                (PANEL[0], f"The piece after bend {number} is pulled", f'<use href="#{same}"/>'),
             )
         ]

@@ -6,7 +6,7 @@ from functools import cache
 from importlib import resources
 from typing import TYPE_CHECKING, Any
 
-from pipemodel.bending.schedule import SolvedRun
+from pipemodel.bending.schedule import Schedule, SolvedRun
 from pipemodel.handover.answer import Answer
 from pipemodel.handover.cautions import CAUTIONS
 from pipemodel.handover.drawing.svg import to_svg
@@ -16,7 +16,7 @@ from pipemodel.handover.units import in_units
 from pipemodel.handover.web.data import page_data
 from pipemodel.handover.web.drawings import Drawings
 from pipemodel.handover.web.lists import clip_rows, cut_rows, distance_rows, finding_rows, schedule_rows
-from pipemodel.handover.web.room import RoomPart, room_parts
+from pipemodel.handover.web.room import FAR_MM, RoomPart, near_things, room_parts
 from pipemodel.handover.web.steps import steps_of
 
 if TYPE_CHECKING:
@@ -70,7 +70,7 @@ def page_html(answer: Answer, policy: str = POLICY, scripts: Sequence[str] = ())
         findings=finding_rows(answer),
         signs=SIGNS,
         distances=distance_rows(answer),
-        notes=[*(in_units(note, units) for note in schedule.notes), *_boxed(room)],
+        notes=[*(in_units(note, units) for note in (*schedule.notes, *_far(schedule))), *_boxed(room)],
         cautions=CAUTIONS,
     )
 
@@ -110,6 +110,14 @@ def _boxed(room: Sequence[RoomPart]) -> list[str]:
     return [
         f"{part.name}: too fine for the picture here, which shows the block it fits in." for part in room if part.boxed
     ]
+
+
+def _far(schedule: Schedule) -> list[str]:
+    """Say how many things the picture leaves out."""
+    far = len(schedule.job.things) - len(near_things(schedule))
+    if not far:
+        return []
+    return [f"{far} thing{'s' if far > 1 else ''} farther than {FAR_MM / 1000:g} m from every run: not in the picture."]
 
 
 def _changes(answer: Answer) -> dict[str, Any] | None:

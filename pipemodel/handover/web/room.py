@@ -2,15 +2,18 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import cached_property
 from math import cos, radians
 from typing import TYPE_CHECKING
 
 import numpy as np
 
 from pipemodel.bending.schedule import Schedule
+from pipemodel.geometry.bounds import gaps
 from pipemodel.geometry.shapes import Cylinder, HalfSpace, MeshFile, Shape
 from pipemodel.geometry.vectors import Vec3, add, scale, sub
-from pipemodel.solids.extent import Extent, job_extent, slab_of
+from pipemodel.job.model import Thing
+from pipemodel.solids.extent import Extent, job_extent, run_extent, shape_bounds, slab_of
 from pipemodel.solids.room_mesh import room_mesh
 
 if TYPE_CHECKING:
@@ -18,6 +21,8 @@ if TYPE_CHECKING:
 
 CHORD_MM = 0.15
 """How far a flat of a round thing may stand off it."""
+FAR_MM = 3000.0
+"""What is farther than this from every run is not in the picture."""
 MOST_TRIANGLES = 20_000
 """A thing with more triangles than this is drawn as its bounding box, which the page says."""
 CREASE_DEG = 40.0
@@ -38,12 +43,30 @@ class RoomPart:
     endless: bool = False
     boxed: bool = False
 
+    @cached_property
+    def block(self) -> tuple[Vec3, Vec3]:
+        """Opposite corners of the block along the axes that holds it."""
+        points = self.triangles.reshape(-1, 3)
+        return _point(points.min(axis=0)), _point(points.max(axis=0))
+
 
 def room_parts(schedule: Schedule) -> tuple[RoomPart, ...]:
-    """Return the things in the room of a solved job; mesh files that were not read are left out."""
+    """Return the things near the runs of a solved job; mesh files that were not read are left out."""
     extent = job_extent(schedule)
-    things = [thing for thing in schedule.job.things if not isinstance(thing.shape, MeshFile)]
+    things = [thing for thing in near_things(schedule) if not isinstance(thing.shape, MeshFile)]
     return tuple(room_part(thing.name, thing.shape, extent) for thing in things)
+
+
+def near_things(schedule: Schedule) -> list[Thing]:
+    """Return the things that stand no farther than `FAR_MM` from some run, and those without end."""
+    runs = [run_extent(solved) for solved in schedule.runs]
+    low, high = np.array([run.low for run in runs]), np.array([run.high for run in runs])
+
+    def near(shape: Shape) -> bool:
+        ends = shape_bounds(shape)
+        return not ends or bool((gaps(np.array(ends[0]), np.array(ends[1]), low, high) <= FAR_MM).any())
+
+    return [thing for thing in schedule.job.things if near(thing.shape)]
 
 
 def room_part(name: str, shape: Shape, extent: Extent) -> RoomPart:

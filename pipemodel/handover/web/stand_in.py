@@ -16,12 +16,15 @@ from pipemodel.geometry.centreline import Arc, Piece
 from pipemodel.geometry.vectors import Vec3, cross, dot
 from pipemodel.handover.plain import shown
 from pipemodel.handover.web.room import RoomPart
+from pipemodel.solids.extent import gap_mm, run_extent
 
 WIDTH = 640.0
 TALLEST = 720.0
 MARGIN = 60.0
 FONT = 19.0
 LONGEST_NAME = 28
+REACH_MM = 1000.0
+"""What is farther than this from the run is not drawn with it."""
 _SIDES = tuple((side, height) for height in (26.0, 40.0) for side in (-35.0, 35.0, -55.0, 55.0, -20.0, 20.0))
 Point: TypeAlias = tuple[float, float]
 Placing: TypeAlias = Callable[[Vec3], Point]
@@ -52,9 +55,11 @@ def stand_in(solved: SolvedRun, room: Sequence[RoomPart], clashes: Sequence[Find
 
     Args:
         solved: the run.
-        room: what stands in the room.
+        room: what stands in the room; only what is near the run is drawn.
         clashes: findings of this run that have a point in the room.
     """
+    extent = run_extent(solved)
+    room = [part for part in room if gap_mm(*part.block, extent) <= REACH_MM]
     pieces = solved.centreline.pieces
     keys = [arc.point_at(arc.length / 2.0) for arc in solved.centreline.arcs]
     keys += [solved.centreline.start, solved.centreline.finish]

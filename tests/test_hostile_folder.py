@@ -1,0 +1,110 @@
+"""A folder from somebody else, full of files named like libraries: no command runs any of them."""
+
+import json
+import os
+import signal
+import subprocess
+import sys
+import urllib.request
+
+import pytest
+import trimesh
+from command_line import LEAST, ROOT
+from measured_pieces import measured
+
+from pipemodel.cli import COMMANDS
+
+LIBRARIES = ("pickle", "numpy", "json", "yaml", "click", "pydantic", "scipy", "trimesh", "OCP", "cadquery", "pyvista",
+             "vtk", "PIL", "ezdxf", "reportlab", "reportlab_mods", "local_reportlab_settings", "xlsxwriter", "jinja2",
+             "markupsafe", "manifold3d", "mapbox_earcut", "highspy", "networkx", "lxml", "matplotlib", "sitecustomize",
+             "usercustomize", "random", "tempfile", "subprocess", "hashlib", "difflib", "signal", "queue", "ctypes",
+             "zipfile", "http", "html", "webbrowser", "importlib_metadata", "tests", "conftest")  # fmt: skip
+ARGUMENTS = {
+    "check": ["job.yaml"],
+    "schedule": ["job.yaml"],
+    "make": ["job.yaml", "--out", "out"],
+    "show": ["job.yaml"],
+    "cut": ["job.yaml"],
+    "jig": ["small.yaml", "--out", "jig"],
+    "bend": ["set", "--offset", "60", "--angle", "30"],
+    "new": ["made.yaml"],
+    "calibrate": ["pieces.yaml"],
+    "tables": ["tubes"],
+    "schema": [],
+}
+
+
+@pytest.fixture(scope="module")
+def folder(tmp_path_factory):
+    """A job with a mesh in its room, and a file for every library that says so when it runs."""
+    folder = tmp_path_factory.mktemp("from somebody")
+    says_so = f"open({str(folder / 'ran')!r}, 'a')"
+    for name in LIBRARIES:
+        (folder / f"{name}.py").write_text(f"{says_so}.write('{name} ')\nraise SystemExit(77)\n")
+    boiler = "  boiler: {mesh: {file: b.stl, at: [0, 900, 0]}}\n"
+    (folder / "job.yaml").write_text(LEAST.replace("  boxing:", f"{boiler}  boxing:"))
+    (folder / "small.yaml").write_text(LEAST)
+    pieces = (measured(str(angle), angle) for angle in (30, 90, 120))
+    keys = ("cut", "mark", "angle", "start to back", "finish to back", "pull")
+    rows = [dict(zip(keys, list(vars(piece).values())[1:], strict=True)) for piece in pieces]
+    (folder / "pieces.yaml").write_text(json.dumps({"tube": 15, "pieces": rows}))
+    trimesh.creation.box((100, 100, 100)).export(folder / "b.stl")
+    return folder
+
+
+@pytest.fixture(scope="module")
+def script(tmp_path_factory):
+    """The command as an installer writes it."""
+    path = tmp_path_factory.mktemp("bin") / "pipemodel"
+    path.write_text("import sys\nfrom pipemodel.__main__ import main\nsys.exit(main())\n")
+    return path
+
+
+def started(how, script, *args, folder):
+    begin = [str(script)] if how == "command" else ["-m", "pipemodel"]
+    environment = {**os.environ, "PYTHONPATH": str(ROOT), "PYTHONDONTWRITEBYTECODE": "1"}
+    return subprocess.Popen(
+        [sys.executable, *begin, *args], cwd=folder, env=environment, stdout=subprocess.PIPE, stderr=subprocess.PIPE
+    )
+
+
+def test_no_command_is_left_out():
+    assert set(ARGUMENTS) == set(COMMANDS)
+
+
+@pytest.mark.parametrize("how", ["command", "module"])
+@pytest.mark.parametrize("name", [name for name in COMMANDS if name != "show"])
+def test_no_file_of_the_current_folder_is_run(folder, script, name, how):
+    process = started(how, script, name, *ARGUMENTS[name], folder=folder)
+    out, err = process.communicate(timeout=120)
+    assert not (folder / "ran").exists(), (folder / "ran").read_text()
+    assert process.returncode == 0, err
+    assert out or name == "new"
+    for made in ("out", "jig"):
+        if (folder / made).exists():
+            subprocess.run(["rm", "-r", str(folder / made)], check=True)
+    (folder / "made.yaml").unlink(missing_ok=True)
+
+
+@pytest.mark.skipif(os.name != "posix", reason="signals as on POSIX")
+@pytest.mark.parametrize("how", ["command", "module"])
+def test_nor_by_the_live_view(folder, script, how):
+    process = started(how, script, "show", *ARGUMENTS["show"], folder=folder)
+    try:
+        address = process.stdout.readline().decode().strip()
+        with urllib.request.urlopen(address, timeout=30) as page:
+            assert b"boiler" in page.read()
+        process.send_signal(signal.SIGINT)
+        assert process.wait(30) == 0
+    finally:
+        process.kill()
+        process.communicate()
+    assert not (folder / "ran").exists()
+
+
+def test_a_file_of_that_kind_does_run_where_nothing_is_done_about_it(folder):
+    """The trap itself works: what is started without care runs it."""
+    subprocess.run([sys.executable, "-c", "import pickle"], cwd=folder, check=False, capture_output=True)
+    ran = folder / "ran"
+    assert ran.read_text() == "pickle "
+    ran.unlink()

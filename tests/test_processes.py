@@ -1,0 +1,164 @@
+"""Child processes: isolated, bounded, and never left behind."""
+
+import json
+import os
+import signal
+import subprocess
+import sys
+import threading
+import time
+from pathlib import Path
+
+import pytest
+from command_line import ROOT
+
+import pipemodel
+from pipemodel.processes import child as child_module
+from pipemodel.processes.child import (
+    Child,
+    ChildDiedError,
+    ChildError,
+    ChildFailedError,
+    ChildSlowError,
+    Limits,
+    call,
+    end_all,
+)
+
+AMPLE = Limits(30.0)
+TESTS = str(Path(__file__).parent)
+
+
+def alive(pid):
+    """Whether a process is there and not just waiting to be collected."""
+    try:
+        return Path(f"/proc/{pid}/stat").read_text().rpartition(")")[2].split()[0] != "Z"
+    except OSError:
+        return False
+
+
+def gone(pid, seconds=20.0):
+    until = time.monotonic() + seconds
+    while alive(pid) and time.monotonic() < until:
+        time.sleep(0.02)
+    return not alive(pid)
+
+
+def test_it_answers_one_request_after_the_other():
+    with Child("child_functions:echo", AMPLE) as child:
+        assert [child.ask(data) for data in (b"abc", b"", bytes(range(256)) * 4000)] == [
+            b"cba", b"", (bytes(range(256)) * 4000)[::-1]]  # fmt: skip
+        assert child.answered == 3
+    assert call("child_functions:doubled", 21, AMPLE) == b"42"
+
+
+def test_what_libraries_print_does_not_come_among_the_answers():
+    with Child("child_functions:chatter", AMPLE) as child:
+        assert [child.ask(b""), child.ask(b"")] == [b"the answer", b"the answer"]
+
+
+def test_it_is_isolated_from_the_folder_and_from_variables(tmp_path, monkeypatch):
+    for name in ("pickle", "json", "numpy", "sitecustomize", "usercustomize", "importlib", "typing"):
+        (tmp_path / f"{name}.py").write_text(f"open({str(tmp_path / 'ran')!r}, 'a').write({name!r})\n")
+    monkeypatch.chdir(tmp_path)
+    monkeypatch.setenv("PYTHONPATH", str(tmp_path))
+    monkeypatch.setenv("PYTHONSTARTUP", str(tmp_path / "pickle.py"))
+    # As `python -c`, `python -m` and a variable with a lone colon in it leave it.
+    monkeypatch.setattr(sys, "path", ["", str(tmp_path), ".", TESTS, *sys.path])
+    with Child("child_functions:about", AMPLE) as child:
+        said = json.loads(child.ask(b""))
+    assert said["flags"] == [1, 1, 1]
+    assert said["environment"] == []
+    assert said["cwd"] == os.path.abspath(os.sep)
+    assert not {"", ".", str(tmp_path)} & set(said["path"])
+    assert Path(said["package"]) == Path(pipemodel.__file__)
+    assert not any(str(tmp_path) in file for file in said["files"].values())
+    assert not (tmp_path / "ran").exists()
+
+
+def test_this_very_package_is_loaded_whatever_else_has_its_name(tmp_path, monkeypatch):
+    (tmp_path / "pipemodel").mkdir()
+    (tmp_path / "pipemodel" / "__init__.py").write_text("raise SystemExit('the wrong one')\n")
+    monkeypatch.setattr(sys, "path", [str(tmp_path), *sys.path])
+    assert call("child_functions:doubled", 1, AMPLE) == b"2"
+
+
+def test_an_exception_is_told_and_the_child_goes_on():
+    with Child("child_functions:fail", AMPLE) as child:
+        for _ in range(2):
+            with pytest.raises(ChildFailedError, match="no such luck") as caught:
+                child.ask(b"")
+            assert (caught.value.kind, caught.value.message) == ("ValueError", "no such luck")
+        assert child.answered == 2
+
+
+def test_a_crash_is_an_answer():
+    with pytest.raises(ChildDiedError, match=r"stopped with signal 11 \(SIGSEGV\)") as caught:
+        call("child_functions:crash", None, AMPLE)
+    assert caught.value.signal == signal.SIGSEGV
+    with pytest.raises(ChildDiedError, match="ended with code 3") as caught:
+        call("child_functions:leave", None, AMPLE)
+    assert caught.value.signal == 0
+
+
+def test_time_is_limited():
+    with Child("child_functions:sleep", Limits(0.5)) as child:
+        with pytest.raises(ChildSlowError, match=r"not done after 0\.5 s"):
+            child.ask(b"")
+        assert not alive(child._process.pid)
+
+
+@pytest.mark.skipif(sys.platform != "linux", reason="a limit on addresses is held on Linux")
+def test_memory_is_limited():
+    with pytest.raises(ChildFailedError) as caught:
+        call("child_functions:eat", None, Limits(30.0, 1_000_000_000))
+    assert caught.value.kind == "MemoryError"
+
+
+def test_a_child_that_cannot_be_started(monkeypatch, tmp_path):
+    monkeypatch.setattr(sys, "executable", str(tmp_path / "none"))
+    with pytest.raises(ChildError, match="could not be started"):
+        call("child_functions:doubled", 1, AMPLE)
+
+
+def test_all_can_be_ended_from_another_thread():
+    caught = []
+
+    def wait():
+        try:
+            call("child_functions:sleep", None, AMPLE)
+        except ChildDiedError as error:
+            caught.append(error.signal)
+
+    thread = threading.Thread(target=wait)
+    thread.start()
+    until = time.monotonic() + 20.0
+    while not child_module._living and time.monotonic() < until:
+        time.sleep(0.01)
+    end_all()
+    thread.join(20.0)
+    assert caught == [signal.SIGKILL]
+    assert not child_module._living
+
+
+@pytest.mark.skipif(sys.platform != "linux", reason="looks into /proc")
+@pytest.mark.parametrize("function", ["sleep", "spin"])
+def test_a_child_dies_with_its_parent_even_inside_compiled_code(tmp_path, function):
+    begun = tmp_path / "begun"
+    script = (
+        "import sys, threading, time; sys.path.insert(0, sys.argv[1])\n"
+        "from pipemodel.processes.child import Child, Limits\nimport pickle\n"
+        f"child = Child('child_functions:{function}', Limits(60.0))\n"
+        "print(child._process.pid, flush=True)\n"
+        f"child.ask(pickle.dumps({str(begun)!r}))\n"
+    )
+    parent = subprocess.Popen([sys.executable, "-c", script, TESTS], cwd=ROOT, stdout=subprocess.PIPE)
+    pid = int(parent.stdout.readline())
+    until = time.monotonic() + 20.0
+    while function == "spin" and not begun.exists() and time.monotonic() < until:
+        time.sleep(0.01)
+    assert alive(pid)
+    parent.kill()
+    parent.wait()
+    parent.stdout.close()
+    assert gone(pid)
