@@ -5,6 +5,7 @@ from functools import cache
 from pathlib import Path
 
 from command_line import run
+from follower.clips import clip_job
 from follower.jobs import random_job
 
 HOME = tempfile.TemporaryDirectory(prefix="papers-")
@@ -14,9 +15,20 @@ HOME = tempfile.TemporaryDirectory(prefix="papers-")
 def papers(seed, units="mm", only="txt,csv,xlsx,md,cuts", jointed=False):
     """Make a random job's papers; return the job and the folder they lie in."""
     job = random_job(seed, jointed=jointed)
-    folder = Path(HOME.name) / f"{seed}-{units}-{only.replace(',', '-')}-{jointed}"
+    return job, _made(job.yaml, f"{seed}-{jointed}", units, only)
+
+
+@cache
+def clip_papers(seed, units="mm", only="txt,xlsx,md,html"):
+    """Make the papers of a random job with clips; return the job and the folder they lie in."""
+    job = clip_job(seed)
+    return job, _made(job.yaml, f"clips-{seed}", units, only)
+
+
+def _made(yaml, name, units, only):
+    folder = Path(HOME.name) / f"{name}-{units}-{only.replace(',', '-')}"
     folder.mkdir()
-    (folder / "job.yaml").write_text(job.yaml, encoding="utf-8")
+    (folder / "job.yaml").write_text(yaml, encoding="utf-8")
     said = run("make", folder / "job.yaml", "--out", folder / "out", "--units", units, "--only", only)
     assert said.code in (0, 1), said.err
-    return job, folder / "out"
+    return folder / "out"

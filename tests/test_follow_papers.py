@@ -5,6 +5,10 @@ from pathlib import Path
 
 import follower
 import pytest
+from follower.cards import do_cards
+from follower.figures import length
+from follower.html import page
+from follower.pack import pack_lines, pack_runs
 from follower.shape import compare
 from follower.sheets import csv_runs, markdown_tables, table_runs, text_runs, workbook_tables
 from follower.steps import follow
@@ -66,3 +70,78 @@ def test_the_piece_comes_out_as_the_corners_say(paper, unit):
     assert bent >= 18, (bent, pulls)
     assert min(finish, over, out_of_order) >= 2, (finish, over, out_of_order)
     assert rolled >= 15
+
+
+@pytest.mark.parametrize("unit", ["mm", "in"])
+@pytest.mark.parametrize("paper", ["text", "workbook", "markdown"])
+def test_the_cards_say_what_is_so(paper, unit):
+    """Every sentence of every card: rolls, lines, levels, marks from backs, and the measures after each pull."""
+    cards = claims = 0
+    for seed in SEEDS:
+        job, folder = papers(seed, unit)
+        for read, wanted in zip(READERS[paper](folder, unit), job.runs, strict=True):
+            if not read.steps:
+                continue
+            piece, held = do_cards(read.cards, read.cut, wanted.former, wanted.outside)
+            off = compare(piece, wanted.piece)
+            assert off.within(0.6, 0.06, 0.11), (seed, read.name, off)
+            cards, claims = cards + len(read.cards), claims + held
+    assert cards >= 60
+    assert claims >= 5 * cards
+
+
+# ---- the page and the pack
+
+PAGES, PACKS = range(10), range(6)
+"""Packs take a second each to make: every other one is in inches."""
+
+
+def page_of(folder, unit):
+    return page((folder / "job.html").read_text(encoding="utf-8"), unit)
+
+
+@pytest.mark.parametrize("unit", ["mm", "in"])
+def test_the_page_bends_the_piece_by_its_list_and_by_its_cards(unit):
+    bent = claims = 0
+    for seed in PAGES:
+        job, folder = papers(seed, unit, "html")
+        read = page_of(folder, unit)
+        for run, wanted, (name, figures, marks) in zip(read.runs, job.runs, read.marks, strict=True):
+            assert run.name == wanted.name == name
+            assert length(figures["Cut"].removesuffix(f" {unit}"), unit).mm == pytest.approx(run.cut, abs=1e-9)
+            if not run.steps:
+                continue
+            bent_right(run, wanted)
+            assert compare(do_cards(run.cards, run.cut, wanted.former, wanted.outside)[0], wanted.piece).within(
+                0.6, 0.06, 0.11
+            )
+            listed = [(step.number, step.bend, step.mark) for step in run.steps]
+            assert [(int(n), int(bend), length(at, unit).mm) for n, bend, at in marks] == listed
+            for step in run.steps:
+                big = run.facts[f"pull {step.number}"]
+                assert (
+                    length(big["Mark"].split(f" {unit} ")[0].removesuffix(" from the start end"), unit).mm == step.mark
+                )
+                assert big["Pull to"].startswith(f"{step.pull:g}°")
+            bent, claims = bent + 1, claims + len(run.cards)
+    assert bent >= 8, (bent, claims)
+
+
+def test_the_pack_bends_the_piece_by_its_sheets_and_by_its_cards():
+    bent = 0
+    for seed in PACKS:
+        unit = ("mm", "in")[seed % 2]
+        job, folder = papers(seed, unit, "pdf")
+        lines = pack_lines(folder / "job.pdf")
+        for run, wanted in zip(pack_runs(lines, unit), job.runs, strict=True):
+            assert run.name == wanted.name
+            assert run.impossible == (not run.steps)
+            if run.impossible:
+                continue
+            bent_right(run, wanted)
+            piece, _ = do_cards(run.cards, run.cut, wanted.former, wanted.outside)
+            assert compare(piece, wanted.piece).within(0.6, 0.06, 0.11)
+            told = [(n, bend, pull, length(mark, unit).mm) for n, bend, pull, mark in run.facts["heads"]]
+            assert told == [(step.number, step.bend, step.pull, step.mark) for step in run.steps]
+            bent += 1
+    assert bent >= 5

@@ -26,7 +26,7 @@ from pipemodel.handover.plain import shown
 from pipemodel.handover.units import MM, Units
 
 A3 = (420.0, 297.0)
-EDGE, FOOT, INSIDE = 10.0, 12.0, 3.0
+EDGE, FOOT, INSIDE = 10.0, 15.5, 3.0
 MOST_DIMENSIONED = 3
 """With more runs than this on one drawing, legs and angles are left to each run's own drawing."""
 MOST_NUMBERED = 8
@@ -149,11 +149,11 @@ def _title_block(sheet: Sheet, titles: Titles, scale: int, units: Units) -> None
     sheet.line([(EDGE, EDGE), (w - EDGE, EDGE), (w - EDGE, h - EDGE), (EDGE, h - EDGE)], Role.OUTLINE, closed=True)
     top = EDGE + FOOT
     sheet.line([(EDGE, top), (w - EDGE, top)], Role.OUTLINE)
-    sheet.words(shown(titles.title, 60), (EDGE + 3.0, EDGE + 6.6), 3.5, bold=True)
-    sheet.words(shown(titles.job, 90), (EDGE + 3.0, EDGE + 2.0), 2.5)
+    sheet.words(shown(titles.title, 60), (EDGE + 3.0, EDGE + 10.1), 3.5, bold=True)
+    sheet.words(shown(titles.job, 90), (EDGE + 3.0, EDGE + 5.5), 2.5)
     right = w - EDGE - 3.0
-    sheet.words(f"scale 1:{scale}", (right, EDGE + 6.6), 3.5, "right", bold=True)
+    sheet.words(f"scale 1:{scale}", (right, EDGE + 10.1), 3.5, "right", bold=True)
     said = f"lengths in {units.name}, legs corner to corner of the centreline, x east, y north, z up"
-    sheet.words(said, (right, EDGE + 2.0), 2.2, "right")
-    sheet.words(SHORT_CAUTION, (EDGE, EDGE - 4.5), 2.0)
-    sheet.words(shown(titles.state, 60), (right - 40.0, EDGE + 6.6), 2.5, "right")
+    sheet.words(said, (right, EDGE + 5.5), 2.2, "right")
+    sheet.words(SHORT_CAUTION, (EDGE + 3.0, EDGE + 1.7), 2.0)
+    sheet.words(shown(titles.state, 60), (right - 40.0, EDGE + 10.1), 2.5, "right")

@@ -1,0 +1,299 @@
+"""The sentences of a pull's card: what the hands do, done at the bench, and what must then be, measured on the piece.
+
+A card is (pull, bend, texts of what to do, texts of what must be true). Every claim a card makes on the way is held
+against the bench: which way a line faces, how the tube beyond a bend stands, where a mark lies from a bend's back.
+"""
+
+import re
+from math import radians, tan
+
+import numpy as np
+
+from follower.bench import Bench, WrongStepError
+from follower.figures import length
+from follower.shape import half_turn, rotation
+
+L = r"(-?\d[\d /.]*(?: \(-?[\d.]+\))?) (mm|in)"
+MARK = re.compile(rf"mark at {L} from the start end", re.I)
+FROM_BACK = re.compile(rf"check: {L} from the back of bend (\d+)(, where the backs of its two legs meet)?")
+LINE = re.compile(
+    rf"draw the inside line of bend (\d+)(?: on with that of bend (\d+)|"
+    rf": {L} round the tube \(([\d.]+)°\)(?: (clockwise|anticlockwise), seen from the start end,)?"
+    r" from that of bend (\d+))",
+    re.I,
+)
+LAY = re.compile(
+    r"(turn the tube end for end: )?(start|finish) end to your left, in the stop; (\w+) end to your right", re.I
+)
+FIRST = re.compile(r"any side up; the inside of bend (\d+) will face you: draw a line along it", re.I)
+SAME = re.compile(r"the same side up as before: the inside line of bend (\d+) faces (you|away from you)", re.I)
+ROLL = re.compile(
+    r"roll the tube (half a turn|a quarter turn|an eighth of a turn|three eighths of a turn|[\d.]+°)"
+    r"(?:, its top (away from you|towards you))?"
+    r"(?:; the inside line of bend (\d+) then faces (up|down|you|away from you))?",
+    re.I,
+)
+STANDS = re.compile(
+    r"the tube beyond bend (\d+) (?:(stands plumb, upwards)|(hangs plumb, downwards)"
+    r"|lies level, pointing (left|right|towards you|away from you)"
+    r"|points (left|right|towards you|away from you), ([\d.]+)° (above|below) level)"
+)
+PULL = re.compile(r"pull towards you to ([\d.]+)° and let go(?:; it springs back to ([\d.]+)°)?", re.I)
+TURNS = {"half a turn": 180, "a quarter turn": 90, "an eighth of a turn": 45, "three eighths of a turn": 135}
+WAYS = {
+    "up": (0, 0, 1),
+    "down": (0, 0, -1),
+    "you": (0, -1, 0),
+    "towards you": (0, -1, 0),
+    "away from you": (0, 1, 0),
+    "left": (-1, 0, 0),
+    "right": (1, 0, 0),
+}
+NEAR_DEG = 0.7
+"""A card says "level", "plumb" or a tenth of a degree; marks and pulls are rounded on the way to it."""
+
+
+def do_cards(cards, cut, former, outside):
+    """Do the cards of a run one after the other, and measure after each.
+
+    Returns:
+        The piece, and how many claims were held against the bench.
+
+    Raises:
+        WrongStepError: when a card says what is not so.
+    """
+    bench = Bench(cut, former)
+    worker = _Worker(bench, outside)
+    for number, card in enumerate(cards, 1):
+        if card[0] != number:
+            raise WrongStepError(f"card {card[0]} lies in place {number}")
+        worker.do(card[1], "; ".join(card[2]))
+        worker.measure(card[3])
+    return bench.piece(), worker.claims
+
+
+class _Worker:
+    """Does what one card after the other says; knows the bends made so far by their numbers."""
+
+    def __init__(self, bench, outside):
+        self.bench, self.outside = bench, outside
+        self.made, self.last, self.claims = {}, None, 0
+
+    def do(self, bend, text):
+        """Do one card."""
+        text = " ".join(text.split())
+        mark = _length(MARK.search(text))
+        at = self._lay(text, mark)
+        self._roll(text, bend)
+        inside = self.bench.facing((0, -1, 0))
+        self._check_line(text, bend, inside)
+        self._check_back(text, mark)
+        self._check_stand(text, at)
+        pull = PULL.search(text)
+        self.made[bend] = self.bench.pull(mark, float(pull[1]), at)
+        if abs(self.made[bend].angle - float(pull[2] or pull[1])) > 0.11:
+            raise WrongStepError(f"bend {bend} springs back to {self.made[bend].angle:.2f}: {pull[0]}")
+        self.last = bend
+
+    def _lay(self, text, mark):
+        over, left, right = LAY.search(text).groups()
+        if {left.lower(), right} != {"start", "finish"}:
+            raise WrongStepError(f"{left} to the left and {right} to the right")
+        if self.last is None:
+            self.bench.lay_in(left.lower())
+        if over:
+            self.bench.end_for_end()
+        return left.lower()
+
+    def _roll(self, text, bend):
+        if self.last is None:
+            self._claim(int(FIRST.search(text)[1]) == bend, "the first line is drawn for the bend")
+            return
+        same = SAME.search(text)
+        if same:
+            self._faces(int(same[1]), same[2])
+            return
+        amount, top, line, way = ROLL.search(text).groups()
+        degrees = TURNS.get(amount) or float(amount.removesuffix("°"))
+        if degrees != 180 and top is None:
+            raise WrongStepError(f"which way? {text}")
+        self.bench.roll_top(degrees, top == "away from you")
+        if line:
+            self._faces(int(line), way)
+
+    def _faces(self, bend, way):
+        now = self.bench.stands @ self.made[bend].inside
+        self._claim(_degrees(now, WAYS[way]) < NEAR_DEG, f"the inside line of bend {bend} faces {way}, and not {now}")
+
+    def _check_line(self, text, bend, inside):
+        found = LINE.search(text)
+        if self.last is None:
+            return
+        if found is None:
+            raise WrongStepError(f"no inside line is told: {text}")
+        number, on_with, size, unit, angle, way, other = found.groups()
+        self._claim(int(number) == bend and int(on_with or other) == self.last, "the line of this bend from the last")
+        was, now = (np.degrees(np.arctan2(v[2], v[1])) for v in (self.made[self.last].inside, inside))
+        turned = half_turn(now - was)
+        told = 0.0 if on_with else float(angle) * (-1 if way == "anticlockwise" else 1)
+        self._claim(abs(half_turn(turned - told)) < 0.15, f"the line lies {turned:.1f} round, and not {told}")
+        if not on_with:
+            read = length(size, unit)
+            wide = np.pi * self.outside * abs(told) / 360
+            self._claim(abs(read.mm - wide) < read.give + 0.1, f"{told} is {wide:.1f} round the tube, not {read.mm}")
+
+    def _check_back(self, text, mark):
+        found = FROM_BACK.search(text)
+        if not found:
+            return
+        read = length(found[1], found[2])
+        near = self.made[int(found[3])]
+        along = mark - near.finish if near.start < mark else near.start - mark
+        is_so = along + self._back(near.angle)
+        self._claim(abs(read.mm - is_so) < 1.0, f"from the back of bend {found[3]} it is {is_so:.1f}, not {read.mm}")
+        self._claim(
+            bool(found[4]) == (near.angle < 89.5), f"bend {found[3]} of {near.angle:.1f} has a back to lay a square on"
+        )
+
+    def _back(self, angle):
+        """How far the back of a bend lies beyond where it begins: the outer walls' meeting, or the crown from 90 on."""
+        return (self.bench.former.radius + self.outside / 2) * min(1.0, tan(radians(angle) / 2))
+
+    def _check_stand(self, text, held):
+        found = STANDS.search(text)
+        if not self.made:
+            return
+        if found is None:
+            raise WrongStepError(f"how the tube beyond a bend stands is not told: {text}")
+        near = self.made[int(found[1])]
+        mark = _length(MARK.search(text))
+        out = self._beyond(near, mark)
+        lift = np.degrees(np.arcsin(np.clip(out[2], -1, 1)))
+        _, up, down, level, points, angle, side = found.groups()
+        if up or down:
+            self._claim(abs(lift - (90 if up else -90)) < NEAR_DEG + 1.0, f"it is {lift:.1f} above level: {found[0]}")
+            return
+        told = float(angle or 0) * (1 if side == "above" else -1)
+        self._claim(abs(lift - told) < NEAR_DEG, f"it is {lift:.1f} above level: {found[0]}")
+        flat = np.array([out[0], out[1], 0.0])
+        way = np.array(WAYS[level or points], float)
+        self._claim(flat @ way >= 0.7 * np.linalg.norm(flat) - 0.02, f"it goes {out}: {found[0]}")
+
+    def _beyond(self, bend, mark):
+        """Return which way the tube runs beyond a bend, outwards from the mark, at the bench."""
+        points, along = self.bench.points_at_bench(mark)
+        towards_finish = bend.start >= mark - 1e-9
+        end = bend.finish if towards_finish else bend.start
+        i = int(np.argmin(abs(along - end)))
+        # Ends of bends stand twice where bends touch: take the next place that is another one.
+        step = 1 if towards_finish else -1
+        k = i + step
+        while 0 <= k < len(along) and np.linalg.norm(points[k] - points[i]) < 1e-9:
+            k += step
+        out = points[k] - points[i]
+        return out / np.linalg.norm(out)
+
+    # ---- what must then be true
+
+    def measure(self, texts):
+        """Hold each measure of a card against the piece as it now is."""
+        if not texts:
+            raise WrongStepError("a card has nothing to measure")
+        numbers = sorted(self.made, key=lambda n: self.made[n].start)
+        body = _Body(self.bench.piece(), numbers, self.outside, self._back)
+        slack = 0.8 + 0.0012 * self.bench.length
+        for text in texts:
+            text = " ".join(text.split()).rstrip(".")
+            told = re.match(rf"{L} (.*)$", text)
+            if told is None:
+                self._claim(text.lower() == "the whole piece lies flat on the bench", text)
+                self._claim(body.out_of_plane() < slack, f"it does not lie flat: {body.out_of_plane():.1f}")
+                continue
+            read, is_so = length(told[1], told[2]), body.measured(told[3])
+            self._claim(abs(read.mm - is_so) < slack + read.give, f"{text}: it is {is_so:.1f} mm")
+
+    def _claim(self, holds, words):
+        if not holds:
+            raise WrongStepError(words)
+        self.claims += 1
+
+
+class _Body:
+    """A piece laid in space, its bends under their numbers, to be measured as a card says."""
+
+    def __init__(self, piece, numbers, outside, back):
+        self.piece, self.numbers, self.outside, self.back = piece, numbers, outside, back
+        self.legs, self.axes, self.arcs = [], [], []
+        at, frame = np.zeros(3), np.eye(3)
+        for leg, angle, twist, radius in zip(piece.straights, piece.angles, piece.twists, piece.radii, strict=False):
+            self.legs.append((at, at + frame[:, 0] * leg, frame[:, 0]))
+            at = at + frame[:, 0] * leg
+            frame = frame @ rotation([1, 0, 0], twist)
+            centre = at + frame[:, 1] * radius
+            self.axes.append(frame[:, 2])
+            turned = np.radians(np.linspace(0, angle, 60))[:, None]
+            # Round the centre, from the way back to the axis towards the way ahead.
+            self.arcs.append(centre + radius * (np.sin(turned) * frame[:, 0] - np.cos(turned) * frame[:, 1]))
+            frame = frame @ rotation([0, 0, 1], angle)
+            at = self.arcs[-1][-1]
+        self.legs.append((at, at + frame[:, 0] * piece.straights[-1], frame[:, 0]))
+
+    def out_of_plane(self):
+        """How thick a slab holds the axis."""
+        points, _ = self.piece.axis()
+        normal = np.linalg.svd(points - points.mean(axis=0))[2][2]
+        return float(np.ptp(points @ normal))
+
+    def measured(self, words):
+        """Return the measure that words describe, in mm."""
+        n = [int(x) for x in re.findall(r"bend (\d+)", words)]
+        i = [self.numbers.index(x) for x in n]
+        if found := re.match(r"from the (start|finish) end to the back of bend", words):
+            first = found[1] == "start"
+            self._only(i[0] == (0 if first else len(self.numbers) - 1), words)
+            return self.piece.straights[0 if first else -1] + self.back(self.piece.angles[i[0]])
+        if words.startswith("from the back of bend"):
+            self._only(i[1] == i[0] + 1, words)
+            return self.piece.straights[i[1]] + sum(self.back(self.piece.angles[k]) for k in i)
+        if words.startswith("over the outsides of the legs before"):
+            return self._apart(i[0], i[1] + 1) + self.outside
+        if words.startswith("between the insides of the legs before"):
+            return self._apart(i[0], i[1] + 1) - self.outside
+        if words.startswith("over the outsides, from the legs before"):
+            return self._crown(i[0], i[2]) + self.outside
+        if found := re.match(r"from the bench up to the (start|finish) end, with both legs of bend", words):
+            return self._stand_off(found[1] == "start", i[0])
+        if words == "from the middle of one end to the middle of the other":
+            return float(np.linalg.norm(self.legs[-1][1] - self.legs[0][0]))
+        raise WrongStepError(f"no one can measure {words!r}")
+
+    def _only(self, holds, words):
+        if not holds:
+            raise WrongStepError(f"nothing straight lies there: {words}")
+
+    def _apart(self, a, b):
+        start, _, way = self.legs[a]
+        to = self.legs[b][0] - start
+        return float(np.linalg.norm(to - (to @ way) * way))
+
+    def _crown(self, a, top):
+        start, _, way = self.legs[a]
+        off = self.arcs[top] - start
+        off = off - np.outer(off @ way, way)
+        return float(np.linalg.norm(off, axis=1).max())
+
+    def _stand_off(self, of_start, index):
+        arc, axis = self.arcs[index], self.axes[index]
+        end, way = (self.legs[0][0], self.legs[0][2]) if of_start else (self.legs[-1][1], self.legs[-1][2])
+        height = abs(axis @ (end - arc[0]))
+        return height + self.outside / 2 * (1 - np.sqrt(max(0.0, 1 - (axis @ way) ** 2)))
+
+
+def _length(found):
+    if found is None:
+        raise WrongStepError("no mark is told")
+    return length(found[1], found[2]).mm
+
+
+def _degrees(a, b):
+    return np.degrees(np.arccos(np.clip(np.dot(a, b) / np.linalg.norm(a) / np.linalg.norm(b), -1, 1)))

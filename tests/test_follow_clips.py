@@ -1,0 +1,43 @@
+"""Clip the finished tube where the clip list says: every clip lies on straight tube, at its measures from the walls."""
+
+import pytest
+from follower.clips import faults, page_clips, table_clips, text_clips
+from follower.html import page
+from follower.sheets import markdown_tables, workbook_tables
+from papers import clip_papers
+
+SEEDS = range(12)
+READERS = {
+    "text": lambda folder, unit: text_clips((folder / "schedule.txt").read_text(encoding="utf-8"), unit)[2],
+    "workbook": lambda folder, unit: table_clips(workbook_tables(folder / "schedule.xlsx")["clips"], unit),
+    "markdown": lambda folder, unit: table_clips(
+        markdown_tables((folder / "schedule.md").read_text(encoding="utf-8"))["clips"], unit
+    ),
+    "page": lambda folder, unit: page_clips(
+        [row for _, row in page((folder / "job.html").read_text(encoding="utf-8"), unit).clips], unit
+    ),
+}
+
+
+@pytest.mark.parametrize("paper", READERS)
+def test_clips_stand_on_the_tube_where_the_list_says(paper):
+    clips = 0
+    for seed in SEEDS:
+        unit = ("mm", "in")[seed % 2]
+        job, folder = clip_papers(seed, unit)
+        read = READERS[paper](folder, unit)
+        assert read
+        assert faults(job, read, 0.3) == [], seed
+        clips += len(read)
+    assert clips >= 40
+
+
+def test_the_spacings_are_those_of_the_job():
+    told = set()
+    for seed in SEEDS:
+        unit = ("mm", "in")[seed % 2]
+        job, folder = clip_papers(seed, unit)
+        level, upright, _ = text_clips((folder / "schedule.txt").read_text(encoding="utf-8"), unit)
+        assert (level, upright) == pytest.approx((job.level, job.upright), abs=0.02)
+        told.add((job.level, job.upright))
+    assert len(told) == 3
