@@ -81,6 +81,10 @@ class Former:
     """From the former's axis to its rim, None where it is not said."""
     guide_travel_mm: float = 0.0
     """How much further ahead the guide slides in a pull of 90 degrees, and in proportion."""
+    radius_within_mm: float = 0.0
+    """Half width of the interval of a measured radius; 0 where the radius is taken as exact."""
+    allow_tight: bool = False
+    """Whether it may bend tighter than the smallest radius published for the tube."""
 
     def guide_needed_mm(self, pull_deg: float) -> float:
         """Return the straight needed after a bend pulled so far: the guide, and its travel along the tube."""
