@@ -27,7 +27,7 @@ def test_perfect_readings_give_the_former_back():
 
 
 def test_the_springback_law_is_the_line_of_closest_fit_that_a_classic_paper_prints():
-    """K. Pearson, On lines and planes of closest fit to systems of points in space, Phil. Mag. (6) 2 (1901), p. 559.
+    """On lines and planes of closest fit to systems of points in space, Phil. Mag. (6) 2 (1901), p. 559-572.
 
     It prints ten points, both coordinates with error, and the line y = 5.7857 - 0.546 x.
 
