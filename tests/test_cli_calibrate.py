@@ -133,13 +133,116 @@ def test_what_is_not_settled_is_not_written(tmp_path):
 
 
 def test_the_pages_pieces_give_a_former(tmp_path):
-    page = (Path(__file__).parents[1] / "docs" / "bending.md").read_text(encoding="utf-8")
-    (block,) = [b for b in re.findall(r"```yaml\n(.*?)```", page, re.DOTALL) if b.startswith("tube:")]
     path = tmp_path / "pieces.yaml"
-    path.write_text(block)
+    path.write_text(page_pieces())
     answer = run("calibrate", path, "--into", tmp_path / "formers.yaml", "--name", "ours")
     assert answer.exit_code == 0
     ours = yaml.safe_load((tmp_path / "formers.yaml").read_text())["ours"]
     # The readings are those of the known former, to half a mm.
     assert ours["radius"] == pytest.approx(TRUE["radius"], abs=1.5)
     assert ours["mark"] == pytest.approx(TRUE["mark"], abs=1.5)
+
+
+DOCS = Path(__file__).parents[1] / "docs" / "bending.md"
+
+
+def page_pieces():
+    (block,) = [
+        b for b in re.findall(r"```yaml\n(.*?)```", DOCS.read_text("utf-8"), re.DOTALL) if b.startswith("tube:")
+    ]
+    return block
+
+
+def test_the_pages_pieces_give_a_former_that_a_job_can_use(tmp_path):
+    """Its radius, 54.4 within 1.5, lies below the 55 published for the tube, and its interval does not."""
+    (tmp_path / "pieces.yaml").write_text(page_pieces())
+    assert run("calibrate", tmp_path / "pieces.yaml", "--into", tmp_path / "f.yaml", "--name", "ours").exit_code == 0
+    job = tmp_path / "job.yaml"
+    job.write_text(
+        "job: a\ntube: 15\nformer: {file: f.yaml, name: ours}\n"
+        "runs: {a: {points: [[0, 0, 0], [500, 0, 0], [500, 400, 0]]}}\n"
+    )
+    loaded = pipemodel.load(job)
+    assert 53 < loaded.runs[0].former.radius_mm < 55
+    report = pipemodel.check(loaded)
+    assert "D106" in {f.code for f in report.findings}
+    assert not any(f.severity == "error" for f in report.findings)
+
+
+def test_hold_and_guide_measured_on_the_bender_go_into_the_former(tmp_path):
+    into = tmp_path / "f.yaml"
+    path = written(tmp_path, GOOD, hold=62, guide="9 mm", allow_tight=True)
+    assert run("calibrate", path, "--into", into, "--name", "mine").exit_code == 0
+    entry = yaml.safe_load(into.read_text())["mine"]
+    assert (entry["hold"], entry["guide"], entry["allow_tight"]) == (62, 9, True)
+    assert entry["radius_within"] > 0
+    bare = written(tmp_path, GOOD)
+    assert run("calibrate", bare, "--into", into, "--name", "bare").exit_code == 0
+    assert not {"hold", "guide", "allow_tight"} & set(yaml.safe_load(into.read_text())["bare"])
+    zero = written(tmp_path, GOOD, hold=0)
+    assert run("calibrate", zero, "--into", into, "--name", "zero").exit_code == 0
+    assert yaml.safe_load(into.read_text())["zero"]["hold"] == 0
+
+
+def test_the_pulls_are_printed_and_in_the_json_with_their_joint_interval(tmp_path):
+    path = written(tmp_path, GOOD)
+    text = run("calibrate", path).output
+    answer = json.loads(run("calibrate", path, "--format", "json").stdout)
+    assert [p["angle_deg"] for p in answer["pulls"]] == [45, 90, 120]
+    for pull, true in zip(answer["pulls"], (48.75, 96.0, 127.5), strict=True):
+        assert pull["pull_deg"] == pytest.approx(true, abs=1e-6)
+        line = rf"for {pull['angle_deg']:g} pull to +{pull['pull_deg']:.1f} \S+ {pull['uncertainty']:.1f} degrees"
+        assert re.search(line, text)
+    assert answer["pulls"][1]["uncertainty"] < answer["fixed_deg"]["uncertainty"]
+    ((aa, ab), (ba, bb)) = answer["springback_covariance"]
+    assert ab == pytest.approx(ba)
+    assert ab < 0 < min(aa, bb)
+
+
+def test_a_mistake_is_named_and_nothing_is_written_unless_it_is_meant(tmp_path):
+    into = tmp_path / "f.yaml"
+    path = written(tmp_path, [measured(n, 90, line="centre") for n in "12"])
+    answer = run("calibrate", path, "--into", into)
+    assert answer.exit_code == 1
+    assert (
+        "Probably the legs were measured to the centre of the tube, not to its back (then radius 54.2" in answer.output
+    )
+    assert not into.exists()
+    found = json.loads(run("calibrate", path, "--format", "json").stdout)
+    assert found["usable"] is False
+    assert "centre" in found["mistakes"][0]["what"]
+    assert run("calibrate", path, "--into", into, "--as-measured").exit_code == 0
+    assert into.exists()
+
+
+def test_a_file_of_formers_keeps_its_comments_and_its_mode_and_a_link_stays_a_link(tmp_path):
+    real = tmp_path / "van" / "formers.yaml"
+    real.parent.mkdir()
+    real.write_text("# ours\nmine: {radius: 50,  hold: 61}  # lent\n\n# end\n")
+    real.chmod(0o640)
+    link = tmp_path / "formers.yaml"
+    link.symlink_to(real)
+    assert run("calibrate", written(tmp_path, GOOD), "--into", link, "--name", "mine").exit_code == 0
+    text = real.read_text()
+    assert text.startswith("# ours\nmine: {radius: 54.2,  hold: 61, ")
+    assert text.endswith("}  # lent\n\n# end\n")
+    assert link.is_symlink()
+    assert real.stat().st_mode & 0o777 == 0o640
+    assert [p.name for p in real.parent.iterdir()] == ["formers.yaml"]
+
+
+def test_a_layout_that_cannot_be_kept_is_left_and_the_lines_are_said(tmp_path):
+    into = tmp_path / "f.yaml"
+    text = "a: {radius: 50, springback: &s {fixed: 1}}\nb: {radius: 60, springback: *s}\n"
+    into.write_text(text)
+    answer = run("calibrate", written(tmp_path, GOOD), "--into", into, "--name", "a")
+    assert answer.exit_code == 2
+    assert "write into it yourself" in answer.output
+    assert "springback: {fixed: 1.5, per_degree: 0.05}" in answer.output
+    assert into.read_text() == text
+
+
+def test_a_folder_that_is_not_there_is_said(tmp_path):
+    answer = run("calibrate", written(tmp_path, GOOD), "--into", tmp_path / "no" / "f.yaml")
+    assert answer.exit_code == 2
+    assert "cannot be written" in answer.output

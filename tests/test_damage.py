@@ -5,11 +5,11 @@ from math import sqrt
 import pytest
 
 from pipemodel.bending.schedule import Schedule, solve
-from pipemodel.checks.damage import damage, estimate, kinking_radius, published_least, thickness_factor
+from pipemodel.checks.damage import damage, estimate, kinking_radius, thickness_factor
 from pipemodel.job.model import Job, Route, Run
 from pipemodel.trade.formers import find_former, generic_former
 from pipemodel.trade.model import Former, Tube
-from pipemodel.trade.tubes import find_tube
+from pipemodel.trade.tubes import find_tube, published_least
 
 
 def solved(tube: Tube, former: Former, runs: int = 1) -> Schedule:

@@ -1,100 +1,33 @@
-"""A former's own figures from measured test pieces, by least squares.
-
-A test piece is one bend in a straight length. Measured to the back, where the outsides of its two legs would
-meet, with D the outside diameter, m the mark and L the cut length:
-
-    start end to back   A = m - k + (R + D/2) tan(a/2)
-    finish end to back  B = L - m + k - R a + (R + D/2) tan(a/2)
-    pull angle          p = a + fixed + per_degree a
-
-R is the finished radius, k the mark offset, a the finished angle. The angle is itself a reading, so each piece's
-true angle is fitted too, and every reading is weighed by how well it can be taken. First principles; the
-springback law is the usual two-constant one.
-"""
+"""A former's own figures from measured test pieces, by least squares, with what looks wrong in the readings."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
-from math import ceil, degrees, inf, isfinite, radians, tan
-from typing import TYPE_CHECKING, Literal, TypeAlias
+from math import ceil, inf
 
 import numpy as np
 
-if TYPE_CHECKING:
-    from numpy.typing import NDArray
+from pipemodel.bending.calibration import (
+    Accuracy,
+    Calibration,
+    Doubt,
+    Estimate,
+    Mistake,
+    PullEstimate,
+    TestPiece,
+)
+from pipemodel.bending.calibration_fit import APART_DEG, Fit, fit
+from pipemodel.bending.calibration_mistakes import (
+    other_readings,
+    probable_mistakes,
+    refuse_impossible,
+    suspicions,
+)
 
-Reading: TypeAlias = Literal["start to back", "finish to back", "angle", "pull"]
-READINGS: tuple[Reading, ...] = ("start to back", "finish to back", "angle", "pull")
-CONFIDENCE = 0.95
-APART_DEG = 10.0
-"""Angles nearer each other than this, or than four readings of the protractor, tell no law of springback."""
-WIDEST_DIAMETERS = 2.0
-WIDEST_FIXED_DEG = 10.0
-WIDEST_PER_DEGREE = 0.25
-"""Figures less sure than this (radius and mark in outside diameters) are not settled."""
-LARGEST_RADIUS_DIAMETERS = 20.0
-TELLS_RADIUS_DEG = 60.0
-"""Readings that ask for a radius beyond this are wrong: formers have four or five diameters. On a small bend the
-radius hardly shows."""
+ANGLES_DEG = (45.0, 90.0, 120.0)
+"""The finished angles for which the pull is said."""
+DOUBTED_CHANCE = 0.01
+"""A reading that is off by less likely than this, of all the readings, is pointed out."""
 BLATANT, FEW = 8.0, 3
 """A reading so many times its stated accuracy off is pointed out though no more than a few spare ones judge it."""
-
-
-@dataclass(frozen=True)
-class TestPiece:
-    """One bend as made and measured; mm and degrees. A reading that was not taken is None."""
-
-    __test__ = False  # not a test class, whatever its name looks like
-
-    name: str
-    cut_mm: float
-    mark_mm: float
-    angle_deg: float
-    start_to_back_mm: float | None = None
-    finish_to_back_mm: float | None = None
-    pull_deg: float | None = None
-
-
-@dataclass(frozen=True)
-class Estimate:
-    """A fitted figure: its value, and the half width of its 95 % interval (inf where nothing holds it)."""
-
-    value: float
-    uncertainty: float
-    more_to_halve: int | None
-    """How many more pieces like these would halve the uncertainty; None where it cannot be told."""
-
-    @property
-    def settled(self) -> bool:
-        """Whether the pieces hold it well enough to be used."""
-        return isfinite(self.uncertainty)
-
-
-@dataclass(frozen=True)
-class Doubt:
-    """A reading that does not fit the others: by how much, and how unlikely that is by chance."""
-
-    piece: str
-    reading: Reading
-    off_by: float
-    chance: float
-
-
-@dataclass(frozen=True)
-class Calibration:
-    """What the test pieces say of the former; None where no reading bears on it."""
-
-    radius_mm: Estimate | None
-    mark_mm: Estimate | None
-    fixed_deg: Estimate | None
-    per_degree: Estimate | None
-    doubts: tuple[Doubt, ...]
-    spread: float
-    """Root mean square of the residuals over what the readings' stated accuracy allows; about 1 when honest."""
-    notes: tuple[str, ...]
-
-
-class ContradictionError(ValueError):
-    """Readings no former could have made; the message names the piece and the reading."""
 
 
 def calibrate(
@@ -103,6 +36,7 @@ def calibrate(
     tape_mm: float = 0.5,
     protractor_deg: float = 0.5,
     per_degree: float = 0.0,
+    least_mm: float | None = None,
 ) -> Calibration:
     """Fit radius, mark offset and springback to test pieces.
 
@@ -112,188 +46,137 @@ def calibrate(
         tape_mm: standard deviation of a length reading.
         protractor_deg: standard deviation of an angle reading, finished or pulled.
         per_degree: the springback for each degree that is taken for true where all pieces have one angle.
+        least_mm: the smallest centreline radius published for the tube; None for the tightest of all tubes.
 
     Raises:
         ContradictionError: if a piece is impossible in itself (longer to the back than its tube allows, bent
             further than pulled, an angle outside 0 to 180), with the value and what would be possible.
     """
+    accuracy = Accuracy(tape_mm, protractor_deg)
     for piece in pieces:
-        _refuse_impossible(piece, outside_mm, tape_mm, protractor_deg)
-    fit = _Fit(pieces, outside_mm, tape_mm, protractor_deg, per_degree)
-    fit.solve()
-    return fit.result()
+        refuse_impossible(piece, outside_mm, accuracy)
+
+    def refit(others: Sequence[TestPiece]) -> Fit:
+        return fit(others, outside_mm, accuracy, per_degree)
+
+    found = refit(pieces)
+    odd = suspicions(found, least_mm)
+    doubts = _doubts(found)
+    mistakes: tuple[Mistake, ...] = ()
+    notes = _notes(found)
+    if odd or found.wild:
+        # What is left of chi squared without the doubted reading is that of the others.
+        left = found.chi2 - max((_score(found, row) ** 2 for row in _rows(found, doubts)), default=-inf)
+        mistakes = probable_mistakes(found, refit, accuracy, least_mm, left)
+        if mistakes:
+            doubts = ()  # one cause is enough, and the readings themselves may be right
+        elif found.wild and not doubts:
+            odd = (*odd, f"the readings agree on no former: they scatter {found.spread:.0f} times what was stated")
+    elif not doubts and (others := other_readings(found, refit, accuracy, least_mm)):
+        notes += _cannot_tell(others)
+    law = "fixed" in found.names and "per_degree" in found.names
+    covariance = found.springback_covariance.tolist() if law else None
+    return Calibration(
+        radius_mm=_estimate(found, "radius"),
+        mark_mm=_estimate(found, "mark"),
+        fixed_deg=_estimate(found, "fixed"),
+        per_degree=_estimate(found, "per_degree"),
+        pulls=_pulls(found),
+        springback_covariance=None if covariance is None else (tuple(covariance[0]), tuple(covariance[1])),
+        quantile=found.quantile,
+        doubts=doubts,
+        suspicions=odd,
+        mistakes=mistakes,
+        spread=found.spread,
+        notes=notes,
+    )
 
 
-def _refuse_impossible(piece: TestPiece, outside: float, tape: float, protractor: float) -> None:
-    def no(text: str) -> None:
-        raise ContradictionError(f"piece {piece.name}: {text}")
+def _rows(found: Fit, doubts: Sequence[Doubt]) -> list[int]:
+    doubted = {(doubt.piece, doubt.reading) for doubt in doubts}
+    return [n for n, (i, reading, _, _) in enumerate(found.rows) if (found.pieces[i].name, reading) in doubted]
 
-    if not 0.0 < piece.angle_deg < 180.0:
-        no(f"a finished angle of {piece.angle_deg:g} cannot be measured to the back; use one between 0 and 180")
-    if not 0.0 <= piece.mark_mm <= piece.cut_mm:
-        no(f"the mark at {piece.mark_mm:g} is not on a tube {piece.cut_mm:g} long")
-    if piece.pull_deg is not None and piece.pull_deg < piece.angle_deg - 4.0 * protractor:
-        no(
-            f"it was pulled to {piece.pull_deg:g} and measures {piece.angle_deg:g}: "
-            "tube opens when let go, so the pull cannot be the smaller; were the two swapped?"
+
+def _estimate(found: Fit, name: str) -> Estimate | None:
+    value = found.value(name)
+    if value is None:
+        return None
+    half = found.half_width(name)
+    return Estimate(value, half, ceil(3 * len(found.pieces)) if half < inf else None)
+
+
+def _pulls(found: Fit) -> tuple[PullEstimate, ...]:
+    if "fixed" not in found.names:
+        return ()
+    if "per_degree" in found.names:
+        return tuple(PullEstimate(angle, *found.pull(angle)) for angle in ANGLES_DEG)
+    angle = float(round(_mean_pulled(found)))
+    return (PullEstimate(angle, *found.pull(angle)),)
+
+
+def _mean_pulled(found: Fit) -> float:
+    return float(np.mean([piece.angle_deg for piece in found.pieces if piece.pull_deg is not None]))
+
+
+def _notes(found: Fit) -> tuple[str, ...]:
+    notes = []
+    if found.freedom == 0:
+        notes.append("no reading is spare: the uncertainty rests on the stated accuracy alone")
+    if found.widened:
+        notes.append(f"the readings scatter {found.spread:.1f} times what tape and protractor should give")
+    if "fixed" in found.names and "per_degree" not in found.names:
+        notes.append(
+            f"the springback holds near {_mean_pulled(found):.0f} degrees: for its law bend a piece to another angle, "
+            f"at least {APART_DEG:g} degrees away"
         )
-    a, b = piece.start_to_back_mm, piece.finish_to_back_mm
-    if a is not None and b is not None:
-        # A + B - L = D tan(a/2) + R (2 tan(a/2) - a): with any R above half the tube it must exceed this.
-        half = tan(radians(piece.angle_deg) / 2.0)
-        least = outside * half + outside / 2.0 * (2.0 * half - radians(piece.angle_deg))
-        # An angle read wrong shifts the sum as well, by what it is worth on this bend.
-        play = 6.0 * tape + 6.0 * radians(protractor) * outside * (1.0 + half * half)
-        most = least + (LARGEST_RADIUS_DIAMETERS - 0.5) * outside * (2.0 * half - radians(piece.angle_deg))
-        added = f"its legs to the back add up to {a + b:g} for a tube cut at {piece.cut_mm:g}; a bend of "
-        if a + b - piece.cut_mm < least - play:
-            no(f"{added}{piece.angle_deg:g} must give at least {piece.cut_mm + least:.1f}")
-        if piece.angle_deg >= TELLS_RADIUS_DEG and a + b - piece.cut_mm > most + play:
-            no(f"{added}{piece.angle_deg:g} cannot give more than {piece.cut_mm + most:.1f}")
+    return tuple(notes)
 
 
-class _Fit:
-    """Weighted nonlinear least squares by Gauss-Newton: four figures of the former and one angle a piece."""
+def _cannot_tell(others: Sequence[Mistake]) -> tuple[str, ...]:
+    listed = "; ".join(
+        f"{other.what} (then radius {other.radius_mm:.1f}, mark {other.mark_mm:.1f})"
+        for other in others
+        if other.radius_mm is not None and other.mark_mm is not None
+    )
+    if not listed:
+        return ()
+    return (f"pieces of one angle cannot tell these readings from a mistake: {listed}; bend one to another angle",)
 
-    def __init__(
-        self, pieces: Sequence[TestPiece], outside: float, tape: float, protractor: float, per_degree: float
-    ) -> None:
-        self.pieces = pieces
-        self.outside = outside
-        self.per_degree = per_degree
-        sigma = {"start to back": tape, "finish to back": tape, "angle": protractor, "pull": protractor}
-        self.rows: list[tuple[int, Reading, float, float]] = []
-        for i, piece in enumerate(pieces):
-            taken = (piece.start_to_back_mm, piece.finish_to_back_mm, piece.angle_deg, piece.pull_deg)
-            for reading, value in zip(READINGS, taken, strict=True):
-                if value is not None:
-                    self.rows.append((i, reading, value, sigma[reading]))
-        lengths = [r for r in self.rows if r[1] in ("start to back", "finish to back")]
-        angles = [self.pieces[r[0]].angle_deg for r in self.rows if r[1] == "pull"]
-        both = {r[0] for r in lengths if r[1] == "start to back"} & {r[0] for r in lengths if r[1] != "start to back"}
-        self.free = {
-            "radius": bool(both) or len(lengths) >= 2,
-            "mark": bool(lengths),
-            "fixed": bool(angles),
-            "per_degree": bool(angles) and max(angles) - min(angles) >= max(APART_DEG, 4.0 * protractor),
-        }
-        self.names = [n for n, wanted in self.free.items() if wanted]
-        self.x = np.array([0.0] * len(self.names) + [radians(p.angle_deg) for p in pieces])
-        if self.free["radius"]:
-            self.x[0] = 4.0 * outside  # only where the iteration begins; the model is linear in the radius
-        self.weights = np.array([1.0 / s for *_, s in self.rows])
 
-    def model(self, x: "NDArray[np.float64]") -> "NDArray[np.float64]":
-        """What the readings would be for a former and angles x."""
-        figures = {**dict.fromkeys(self.free, 0.0), "per_degree": self.per_degree}
-        figures |= dict(zip(self.names, x.tolist(), strict=False))
-        radius, mark = figures["radius"], figures["mark"]
-        out = []
-        for i, reading, _, _ in self.rows:
-            a = float(x[len(self.names) + i])
-            piece, back = self.pieces[i], (radius + self.outside / 2.0) * tan(a / 2.0)
-            if reading == "start to back":
-                out.append(piece.mark_mm - mark + back)
-            elif reading == "finish to back":
-                out.append(piece.cut_mm - piece.mark_mm + mark - radius * a + back)
-            elif reading == "angle":
-                out.append(degrees(a))
-            else:
-                out.append(degrees(a) + figures["fixed"] + figures["per_degree"] * degrees(a))
-        return np.array(out)
+def _doubts(found: Fit) -> tuple[Doubt, ...]:
+    """Readings whose residual, left out of the fit, is too large for chance (Bonferroni at 1 %).
 
-    def jacobian(self, x: "NDArray[np.float64]") -> "NDArray[np.float64]":
-        """Central differences; the model is smooth and almost linear."""
-        columns = []
-        for k in range(len(x)):
-            step = np.zeros_like(x)
-            step[k] = 1e-6 * max(1.0, abs(x[k]))
-            columns.append((self.model(x + step) - self.model(x - step)) / (2.0 * step[k]))
-        jacobian: NDArray[np.float64] = np.array(columns).T * self.weights[:, None]
-        return jacobian
+    Too large for its stated accuracy, and also for how much the other readings scatter: where all scatter more
+    than was stated, none of them is the wrong one.
+    """
+    from scipy.special import ndtr, stdtr
 
-    def solve(self) -> None:
-        """Iterate to the best fit; it converges in a few steps from any sane start."""
-        measured = np.array([value for _, _, value, _ in self.rows])
-        for _ in range(50):
-            self.jac = self.jacobian(self.x)
-            self.residual = (measured - self.model(self.x)) * self.weights
-            step = np.linalg.lstsq(self.jac, self.residual, rcond=1e-12)[0]
-            self.x = self.x + step
-            if np.max(np.abs(step)) < 1e-10 * max(1.0, float(np.max(np.abs(self.x)))):
-                break
-        self.residual = (measured - self.model(self.x)) * self.weights
-        self.normal = np.linalg.pinv(self.jac.T @ self.jac)
+    if found.freedom < 1:
+        return ()
+    doubts = []
+    for row, (i, reading, _, sigma) in enumerate(found.rows):
+        spare = _spare(found, row)
+        if spare < 1e-6:
+            continue  # nothing else checks this reading
+        score = _score(found, row)
+        chance = float(2.0 * ndtr(-score))
+        among = 1.0
+        if found.freedom > 1:
+            others = max(1.0, float(np.sqrt(max(found.chi2 - score**2, 0.0) / (found.freedom - 1))))
+            among = float(2.0 * stdtr(found.freedom - 1, -score / others))
+        blatant = found.freedom <= FEW and score > BLATANT
+        each = DOUBTED_CHANCE / len(found.rows)
+        if chance < each and (among < each or blatant):
+            doubts.append(Doubt(found.pieces[i].name, reading, float(found.residual[row] / spare * sigma), chance))
+    return tuple(sorted(doubts, key=lambda d: d.chance)[:1])
 
-    def result(self) -> Calibration:
-        """Turn the fit into estimates, doubts and notes."""
-        from scipy import stats
 
-        freedom = len(self.rows) - int(np.linalg.matrix_rank(self.jac))
-        spread = float(np.sqrt(np.sum(self.residual**2) / freedom)) if freedom > 0 else 1.0
-        # The stated accuracy is a floor: readings that scatter more widen the interval, by Student's t.
-        widened = spread > 1.0 and freedom > 0 and stats.chi2.sf(spread**2 * freedom, freedom) < 0.05
-        factor = spread if widened else 1.0
-        quantile = stats.t.ppf(0.5 + CONFIDENCE / 2, freedom) if widened else stats.norm.ppf(0.5 + CONFIDENCE / 2)
-        notes = []
-        if freedom == 0:
-            notes.append("no reading is spare: the uncertainty rests on the stated accuracy alone")
-        if widened:
-            notes.append(f"the readings scatter {spread:.1f} times what tape and protractor should give")
-        if self.free["fixed"] and not self.free["per_degree"]:
-            angle = float(np.mean([p.angle_deg for p in self.pieces if p.pull_deg is not None]))
-            notes.append(
-                f"the springback holds near {angle:.0f} degrees: for its law bend a piece to another angle, "
-                f"at least {APART_DEG:g} degrees away"
-            )
-        widest = {
-            "radius": WIDEST_DIAMETERS * self.outside,
-            "mark": WIDEST_DIAMETERS * self.outside,
-            "fixed": WIDEST_FIXED_DEG,
-            "per_degree": WIDEST_PER_DEGREE,
-        }
-        estimates = {}
-        for k, name in enumerate(self.names):
-            sigma = float(np.sqrt(self.normal[k, k]))
-            determined = abs((self.normal @ (self.jac.T @ self.jac))[k, k] - 1.0) < 1e-6
-            half = float(quantile * factor * sigma) if determined else inf
-            settled = half <= widest[name]
-            more = ceil(3 * len(self.pieces)) if settled else None
-            estimates[name] = Estimate(float(self.x[k]), half if settled else inf, more)
-        return Calibration(
-            estimates.get("radius"),
-            estimates.get("mark"),
-            estimates.get("fixed"),
-            estimates.get("per_degree"),
-            self._doubts(freedom),
-            spread,
-            tuple(notes),
-        )
+def _spare(found: Fit, row: int) -> float:
+    """Return how much of a reading the others check: 1 less its leverage."""
+    slopes = found.slopes[row]
+    return float(1.0 - slopes @ found.normal @ slopes)
 
-    def _doubts(self, freedom: int) -> tuple[Doubt, ...]:
-        """Readings whose residual, left out of the fit, is too large for chance (Bonferroni at 1 %).
 
-        Too large for its stated accuracy, and also for how much the other readings scatter: where all scatter more
-        than was stated, none of them is the wrong one.
-        """
-        from scipy import stats
-
-        if freedom < 1:
-            return ()
-        hat = np.einsum("ij,jk,ik->i", self.jac, self.normal, self.jac)
-        total = float(np.sum(self.residual**2))
-        doubts = []
-        for row, (i, reading, _, sigma) in enumerate(self.rows):
-            spare = 1.0 - hat[row]
-            if spare < 1e-6:
-                continue  # nothing else checks this reading
-            score = abs(float(self.residual[row] / np.sqrt(spare)))
-            chance = float(2.0 * stats.norm.sf(score))
-            among = 1.0
-            if freedom > 1:
-                others = max(1.0, float(np.sqrt(max(total - score**2, 0.0) / (freedom - 1))))
-                among = float(2.0 * stats.t.sf(score / others, freedom - 1))
-            blatant = freedom <= FEW and score > BLATANT
-            if chance * len(self.rows) < 0.01 and (among * len(self.rows) < 0.01 or blatant):
-                doubts.append(Doubt(self.pieces[i].name, reading, float(self.residual[row] / spare * sigma), chance))
-        return tuple(sorted(doubts, key=lambda d: d.chance)[:1])
+def _score(found: Fit, row: int) -> float:
+    """Return by how many standard deviations a reading is off what the others say."""
+    return abs(float(found.residual[row])) / float(np.sqrt(max(_spare(found, row), 1e-12)))

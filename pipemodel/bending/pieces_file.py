@@ -2,12 +2,14 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from math import ceil
 from os import PathLike, fspath
 from typing import Annotated, Any
 
 from pydantic import AfterValidator, Field, ValidationError
 
-from pipemodel.bending.calibrate import Calibration, ContradictionError, TestPiece, calibrate
+from pipemodel.bending.calibration import Accuracy, Calibration, ContradictionError, TestPiece
+from pipemodel.bending.calibration_mistakes import refuse_impossible
 from pipemodel.job.expressions import nearest
 from pipemodel.job.form import Form
 from pipemodel.job.forms import TubeChoice, TubeForm
@@ -15,7 +17,8 @@ from pipemodel.job.model import Fault, JobError
 from pipemodel.job.quantities import Angle, NonNegativeLength, PositiveAngle, PositiveLength, shown
 from pipemodel.job.text import read_text
 from pipemodel.job.yaml_tree import read_tree
-from pipemodel.trade.tubes import find_tube
+from pipemodel.trade.model import Tube
+from pipemodel.trade.tubes import find_tube, published_least
 
 LEAST_DEVIATION = 0.001
 """No reading by hand is as fine as this, in mm or degrees; far finer ones leave no figures to reckon with."""
@@ -48,6 +51,9 @@ class PiecesForm(Form):
     protractor: Annotated[PositiveAngle, AfterValidator(_readable)] = Field(
         default=0.5, description="How well an angle is read: standard deviation"
     )
+    hold: NonNegativeLength | None = Field(None, description="Straight tube that the bender's stop needs before a bend")
+    guide: NonNegativeLength | None = Field(None, description="Straight tube it needs after one")
+    allow_tight: bool = Field(default=False, description="The former is tighter than is published for the tube")
     pieces: list[PieceForm] = Field(min_length=1)
 
 
@@ -59,6 +65,11 @@ class Pieces:
     pieces: tuple[TestPiece, ...]
     tape_mm: float
     protractor_deg: float
+    hold_mm: float | None
+    guide_mm: float | None
+    allow_tight: bool
+    least_mm: float | None
+    """The smallest centreline radius published for the tube, None where there is none or less is meant."""
 
 
 def read_pieces(path: str | PathLike[str]) -> Pieces:
@@ -79,33 +90,35 @@ def read_pieces(path: str | PathLike[str]) -> Pieces:
             bad_key = detail["type"] in ("extra_forbidden", "missing")
             faults.append(Fault(_message(detail), here.key if bad_key else here.place))
         raise JobError(fspath(path), faults) from None
-    outside = _outside(form.tube)
-    if isinstance(outside, str):
-        raise JobError(fspath(path), [Fault(outside, tree.spot.at(("tube",)).place)])
+    tube = _tube(form.tube)
+    if isinstance(tube, str):
+        raise JobError(fspath(path), [Fault(tube, tree.spot.at(("tube",)).place)])
+    outside, accuracy = tube.outside_mm, Accuracy(form.tape, form.protractor)
     pieces = tuple(
         TestPiece(str(n), p.cut, p.mark, p.angle, p.start_to_back, p.finish_to_back, p.pull)
         for n, p in enumerate(form.pieces, 1)
     )
     for n, piece in enumerate(pieces):
         try:
-            calibrate([piece], outside, form.tape, form.protractor)
+            refuse_impossible(piece, outside, accuracy)
         except ContradictionError as error:
             faults.append(Fault(str(error), tree.spot.at(("pieces", n)).place))
     if faults:
         raise JobError(fspath(path), faults)
-    return Pieces(outside, pieces, form.tape, form.protractor)
+    least = None if form.allow_tight else published_least(tube)[0]
+    return Pieces(outside, pieces, form.tape, form.protractor, form.hold, form.guide, form.allow_tight, least)
 
 
-def _outside(choice: TubeForm | float | str) -> float | str:
+def _tube(choice: TubeForm | float | str) -> Tube | str:
     if isinstance(choice, TubeForm):
-        return choice.outside
+        return Tube(choice.outside, choice.wall, "the tube", choice.material, choice.temper)
     try:
-        return find_tube(choice).outside_mm
+        return find_tube(choice)
     except LookupError as error:
         return str(error.args[0])
 
 
-_KEYS = ("tube", "tape", "protractor", "pieces")
+_KEYS = ("tube", "tape", "protractor", "hold", "guide", "allow_tight", "pieces")
 _PIECE_KEYS = ("cut", "mark", "angle", "start to back", "finish to back", "pull")
 
 
@@ -130,25 +143,29 @@ def per_degree_of(former: Mapping[str, Any]) -> float:
     return float(value) if isinstance(value, int | float) else 0.0
 
 
-def former_values(result: Calibration, outside_mm: float, before: Mapping[str, Any]) -> dict[str, Any]:
-    """Return a former's entry with what was calibrated put in place of what it had; the rest stays.
+def former_values(result: Calibration, pieces: Pieces, held: float) -> dict[str, Any]:
+    """Return what a calibration says of a former's entry in a file of formers; what it does not say is left out.
 
     Args:
         result: the calibration.
-        outside_mm: the tube its groove fits.
-        before: the entry as it was, {} for a new one.
+        pieces: the test pieces, with what was measured on the bender itself.
+        held: the springback for each degree that was taken for true, see `per_degree_of`.
     """
-    values: dict[str, Any] = {**before, "outside": outside_mm}
+    values: dict[str, Any] = {"outside": pieces.outside_mm}
     if result.radius_mm and result.radius_mm.settled:
         values["radius"] = round(result.radius_mm.value, 2)
+        values["radius_within"] = ceil(result.radius_mm.uncertainty * 100.0) / 100.0
     if result.mark_mm and result.mark_mm.settled:
         values["mark"] = round(result.mark_mm.value, 2)
     law = [figure for figure in (result.fixed_deg, result.per_degree) if figure]
     # One without the other is no law: it was fitted beside the value that the other had.
     if law and all(figure.settled for figure in law):
-        springback = dict(before.get("springback") or {})
-        springback["fixed"] = round(law[0].value, 3)
-        if result.per_degree:
-            springback["per_degree"] = round(result.per_degree.value, 5)
-        values["springback"] = springback
+        rate = held if result.per_degree is None else round(result.per_degree.value, 5)
+        values["springback"] = {"fixed": round(law[0].value, 3), "per_degree": rate}
+    if pieces.hold_mm is not None:
+        values["hold"] = pieces.hold_mm
+    if pieces.guide_mm is not None:
+        values["guide"] = pieces.guide_mm
+    if pieces.allow_tight:
+        values["allow_tight"] = True
     return values

@@ -7,8 +7,9 @@
 | D103 | note | estimates of the wall after bending, and the limits of flattening to measure against |
 | D104 | note | the tube has to be supported in the bend: guide, groove or spring |
 | D105 | warning | a spring is used where springs are not made for |
+| D106 | note | a measured radius is below the smallest published, which lies within its interval |
 
-Everything here but D101 is an estimate by formula, and says so. Nobody publishes how much a tube flattens in a
+Everything here but D101 and D106 is an estimate by formula, and says so. Nobody publishes how much a tube flattens in a
 grooved former, so for that there are only the limits, put as what to measure.
 """
 
@@ -20,7 +21,8 @@ from pipemodel.bending.schedule import Schedule, SolvedRun
 from pipemodel.checks.findings import Finding, Severity
 from pipemodel.trade.model import Former, Tube
 from pipemodel.trade.rows import read_rows
-from pipemodel.trade.tube_table import SAME_MM, everyday_tubes
+from pipemodel.trade.tube_table import SAME_MM
+from pipemodel.trade.tubes import published_least
 
 CHECK = "damage"
 
@@ -109,11 +111,16 @@ def _asked(tube: Tube, former: Former, bent: list[SolvedRun]) -> Iterable[Findin
         return Finding(code, CHECK, severity, f"{_who(bent)}: {message}", run, basis=basis)
 
     least, where = published_least(tube)
+    within = former.radius_within_mm
     if least is not None and radius < least - SAME_MM:
-        text = (
-            f"a radius of {radius:g} mm is {least - radius:g} mm below the smallest published, {least:g} mm ({where})"
-        )
-        yield say("D101", "warning", text)
+        measured = f"{radius:g} \u00b1 {within:g}" if within else f"{radius:g}"
+        published = f"the smallest published, {least:g} mm ({where})"
+        if radius + within < least - SAME_MM:
+            below = f"{least - radius:.4g} mm below"
+            yield say("D101", "warning", f"a radius of {measured} mm is {below} {published}")
+        else:
+            inside = f"below {published}, which lies within its interval; more test pieces would settle it"
+            yield say("D106", "note", f"the measured radius of {measured} mm is {inside}")
     if stretched := _stretched(tube, guess):
         yield say("D102", "error", stretched)
     yield say("D103", "note", _left_to_measure(tube, guess), _thinning(tube, radius, guess))
@@ -126,20 +133,6 @@ def _asked(tube: Tube, former: Former, bent: list[SolvedRun]) -> Iterable[Findin
         yield say("D104", "note", f"a radius of {radius:g} mm needs support: {_support(tube, former)}", unheld)
     if former.kind == "spring" and (odd := _odd_spring(tube, radius)):
         yield say("D105", "warning", odd)
-
-
-def published_least(tube: Tube) -> tuple[float | None, str]:
-    """Return the smallest centreline radius published for a tube in mm, and where; None and "" if there is none.
-
-    A tube given by its measures alone is held against the everyday copper tube of its diameter.
-    """
-    if tube.min_radius_mm is not None:
-        return tube.min_radius_mm, tube.radius_source
-    if not tube.standard and tube.material in ("", "copper"):
-        for everyday in everyday_tubes():
-            if abs(everyday.outside_mm - tube.outside_mm) < SAME_MM and everyday.min_radius_mm is not None:
-                return everyday.min_radius_mm, f"for copper of this diameter, {everyday.radius_source}"
-    return None, ""
 
 
 def _stretched(tube: Tube, guess: BendEstimate) -> str | None:

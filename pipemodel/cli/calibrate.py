@@ -3,49 +3,56 @@
 import json
 import os
 import sys
+import tempfile
 from dataclasses import asdict
 from math import isfinite
 from pathlib import Path
+from typing import TYPE_CHECKING, Any
 
 import click
 
 from pipemodel.cli.stream import is_plain, say, tell
+
+if TYPE_CHECKING:
+    from pipemodel.bending.calibration import Calibration
+    from pipemodel.bending.pieces_file import Pieces
 
 
 @click.command(name="calibrate")
 @click.argument("pieces", metavar="PIECES.yaml", type=click.Path(path_type=Path, readable=False))
 @click.option("--into", type=click.Path(path_type=Path), help="A file of formers to write into, made if not there.")
 @click.option("--name", default="my former", show_default=True, help="The former's name in that file.")
+@click.option(
+    "--as-measured", is_flag=True, help="Take the readings as they are, though they look like a mistake in measuring."
+)
 @click.option("--format", "form", type=click.Choice(["text", "json"]), default="text", show_default=True)
-def command(pieces: Path, into: Path | None, name: str, form: str) -> None:
+def command(pieces: Path, into: Path | None, name: str, as_measured: bool, form: str) -> None:
     """Fit radius, mark and springback to test pieces, and say how sure that is.
 
-    PIECES.yaml holds the tube and the pieces, each with cut, mark, angle, 'start to back', 'finish to back' and pull.
-    In a job the former is then {file: FILE, name: NAME}. Ends with 1, and writes nothing, when a reading looks wrong.
+    PIECES.yaml holds the tube and the pieces, each with cut, mark, angle, 'start to back', 'finish to back' and pull;
+    and, if measured on the bender, hold and guide. In a job the former is then {file: FILE, name: NAME}. Ends with 1,
+    and writes nothing, when something looks wrong.
     """
     from pipemodel.bending.calibrate import calibrate
-    from pipemodel.bending.pieces_file import former_values, per_degree_of, read_pieces
+    from pipemodel.bending.pieces_file import per_degree_of, read_pieces
     from pipemodel.handover.calibration_text import calibration_text
 
     read = read_pieces(pieces)
-    formers = {} if into is None else _formers(into)
+    text, formers = ("", {}) if into is None else _formers(into)
     before = formers.get(name) or {}
     held = per_degree_of(before)
-    result = calibrate(read.pieces, read.outside_mm, read.tape_mm, read.protractor_deg, held)
-    if into is not None and result.doubts:
-        tell(f"{into} is left as it was: a reading looks wrong, see below")
+    result = calibrate(read.pieces, read.outside_mm, read.tape_mm, read.protractor_deg, held, read.least_mm)
+    wrong = bool(result.doubts) or (not result.usable and not as_measured)
+    if into is not None and wrong:
+        tell(f"{into} is left as it was: something looks wrong, see below")
     elif into is not None:
-        entry = former_values(result, read.outside_mm, before)
-        if "radius" not in entry:
-            tell(f"nothing written: these pieces do not give the radius, and {into} has none for {name!r} yet")
-            sys.exit(2)
-        _write(into, {**formers, name: entry})
-        tell(f"{into}: {name}")
+        _put(into, text, name, before, result, read, held)
     if form == "json":
-        say(json.dumps(_plain(asdict(result)), indent=2, allow_nan=False) + "\n")
+        measured = {"hold_mm": read.hold_mm, "guide_mm": read.guide_mm}
+        say(json.dumps(_plain({**asdict(result), **measured, "usable": not wrong}), indent=2, allow_nan=False) + "\n")
     else:
-        say(calibration_text(result, len(read.pieces), ascii=is_plain(sys.stdout)))
-    sys.exit(1 if result.doubts else 0)
+        say(calibration_text(result, read, ascii=is_plain(sys.stdout)))
+    sys.exit(1 if wrong else 0)
 
 
 def _plain(value: object) -> object:
@@ -57,25 +64,67 @@ def _plain(value: object) -> object:
     return None if isinstance(value, float) and not isfinite(value) else value
 
 
-def _formers(path: Path) -> dict[str, dict[str, object]]:
+def _formers(path: Path) -> tuple[str, dict[str, dict[str, Any]]]:
+    """Return the text of a file of formers, as it stands with its line ends, and its values."""
     from pipemodel.job.build_tools import read_formers
     from pipemodel.job.own_file import OwnFileError, read_own
 
     if not path.exists():
-        return {}
+        return "", {}
     try:
+        text = path.read_bytes().decode("utf-8")
         tree = read_own(path.name, path.parent, allow_outside=True)
+        if tree.values is None:
+            return text, {}  # nothing in it yet, or comments alone
         read_formers(tree, path.name)
+    except (OSError, UnicodeDecodeError) as error:
+        tell(f"{path} cannot be read: {error}")
+        sys.exit(2)
     except OwnFileError as error:
         tell("\n".join(error.messages))
         sys.exit(2)
-    return dict(tree.values)
+    return text, dict(tree.values)
 
 
-def _write(path: Path, formers: dict[str, dict[str, object]]) -> None:
-    """Write the file beside itself first, so that it is never half there."""
-    import yaml
+def _put(
+    into: Path, text: str, name: str, before: dict[str, Any], result: "Calibration", read: "Pieces", held: float
+) -> None:
+    """Put a calibrated former into a file of formers, whose comments, order and layout stay."""
+    from pipemodel.bending.pieces_file import former_values
+    from pipemodel.job.yaml_edit import LayoutError, with_values
 
-    beside = path.with_name(path.name + ".new")
-    beside.write_text(yaml.safe_dump(formers, sort_keys=False, allow_unicode=True), encoding="utf-8")
-    os.replace(beside, path)
+    values = former_values(result, read, held)
+    if "radius" not in {**before, **values}:
+        tell(f"nothing written: these pieces do not give the radius, and {into} has none for {name!r} yet")
+        sys.exit(2)
+    try:
+        _write(into, with_values(text, name, values))
+    except LayoutError as error:
+        tell(f"{into} is left as it was: its layout cannot be kept; write into it yourself:\n{error}")
+        sys.exit(2)
+    except OSError as error:
+        tell(f"{into} cannot be written: {error.strerror or error}")
+        sys.exit(2)
+    tell(f"{into}: {name}")
+
+
+def _write(path: Path, text: str) -> None:
+    """Write the file beside itself first, so that it is never half there, and give it the mode it had."""
+    target = path.resolve()
+    number, beside = tempfile.mkstemp(prefix=f".{target.name}.", dir=target.parent)
+    try:
+        with os.fdopen(number, "wb") as file:
+            file.write(text.encode("utf-8"))
+            file.flush()
+            os.fsync(file.fileno())
+        os.chmod(beside, target.stat().st_mode & 0o777 if target.exists() else 0o666 & ~_umask())
+        os.replace(beside, target)
+    except BaseException:
+        os.unlink(beside)
+        raise
+
+
+def _umask() -> int:
+    mask = os.umask(0)
+    os.umask(mask)
+    return mask

@@ -1,6 +1,7 @@
 """Tubes and formers, from what the user wrote to what is bent and what it is bent round."""
 
 import pathlib
+from dataclasses import replace
 
 from pydantic import ValidationError
 
@@ -50,7 +51,7 @@ class Tools:
             return None
         pair = (choice, tube)
         if pair not in self._checked:
-            self._checked[pair] = fit_fault(former, tube, isinstance(choice, FormerForm) and choice.allow_tight)
+            self._checked[pair] = fit_fault(former, tube)
         if fault := self._checked[pair]:
             self._note((*path, "radius") if isinstance(choice, FormerForm) else path, fault)
             return None
@@ -77,14 +78,17 @@ class Tools:
         if isinstance(choice, FormerForm):
             return former_of_form(choice)
         try:
-            if isinstance(choice, OwnFormerForm):
+            if isinstance(choice, str):
+                return find_former(choice)
+            if choice.file is None:
+                former = find_former(choice.name)
+            else:
                 own = read_formers(read_own(choice.file, self.folder, self.allow_outside), choice.file)
-                if choice.name in own:
-                    return own[choice.name]
-                return (
-                    f"{shown(choice.file)!r} has no former {shown(choice.name)!r}; it has {', '.join(map(shown, own))}"
-                )
-            return find_former(choice)
+                if choice.name not in own:
+                    there = ", ".join(map(shown, own))
+                    return f"{shown(choice.file)!r} has no former {shown(choice.name)!r}; it has {there}"
+                former = own[choice.name]
+            return replace(former, allow_tight=True) if choice.allow_tight else former
         except LookupError as error:
             return str(error.args[0])
         except OwnFileError as error:
@@ -106,11 +110,11 @@ class Tools:
             self.faults.found.append(fault)
 
 
-def fit_fault(former: Former, tube: Tube, allow_tight: bool = False) -> str | None:
+def fit_fault(former: Former, tube: Tube) -> str | None:
     """Return why a tube cannot be bent round a former: another size, or a radius too small; or None.
 
-    A radius of half the outside diameter or less is no bend at all; one below what is published for the
-    tube's temper is refused unless `allow_tight`.
+    A radius of half the outside diameter or less is no bend at all. One below what is published for the tube's
+    temper is refused unless the former allows it; a measured radius only if its whole interval lies below.
     """
     half = tube.outside_mm / 2.0
     if former.radius_mm <= half:
@@ -124,10 +128,14 @@ def fit_fault(former: Former, tube: Tube, allow_tight: bool = False) -> str | No
             "name a former of its size"
         )
     least = tube.min_radius_mm
-    if least is not None and former.radius_mm < least - SAME_MM and not allow_tight:
+    within = former.radius_within_mm
+    if least is not None and former.radius_mm + within < least - SAME_MM and not former.allow_tight:
+        radius = f"{former.radius_mm:g} \u00b1 {within:g}" if within else f"{former.radius_mm:g}"
+        missing = least - former.radius_mm - within
         return (
-            f"a radius of {former.radius_mm:g} mm is smaller than {tube.name} allows: it needs at least "
-            f"{least:g} mm, {least - former.radius_mm:.4g} mm is missing; use a larger former, or say allow_tight: true"
+            f"a radius of {radius} mm is smaller than {tube.name} allows: it needs at least {least:g} mm, "
+            f"{missing:.4g} mm is missing{' at its upper end' if within else ''}; use a larger former, or say "
+            "allow_tight: true"
         )
     return None
 
@@ -159,6 +167,8 @@ def former_of_form(form: FormerForm, name: str = Former.name) -> Former:
         max_angle_deg=form.max_angle,
         outside_mm=form.outside,
         not_given=form.not_given,
+        radius_within_mm=form.radius_within,
+        allow_tight=form.allow_tight,
     )
 
 

@@ -29,7 +29,8 @@ def _named_or_form(value: object) -> str:
 
 
 def _former_kind(value: object) -> str:
-    if isinstance(value, OwnFormerForm) or (isinstance(value, dict) and "file" in value):
+    named = isinstance(value, dict) and ("file" in value or ("name" in value and "radius" not in value))
+    if named or isinstance(value, OwnFormerForm):
         return "own"
     return _named_or_form(value)
 
@@ -106,6 +107,9 @@ _MARK_SCHEMA = {
 Mark = Annotated[float | Literal["beginning", "square"], PlainValidator(_mark), WithJsonSchema(_MARK_SCHEMA)]
 
 
+_ALLOW_TIGHT = "Bend tighter than the smallest radius published for the tube"
+
+
 class FormerForm(Form):
     """A former by its measures."""
 
@@ -141,7 +145,10 @@ class FormerForm(Form):
         description="The greatest angle it can be pulled to; left out, enough for a return bend and its springback",
     )
     outside: PositiveLength | None = Field(default=None, description="The tube its groove fits, outside diameter")
-    allow_tight: bool = Field(default=False, description="Bend tighter than the smallest radius published for the tube")
+    radius_within: NonNegativeLength = Field(
+        default=0.0, description="Half width of the 95 % interval of a measured radius"
+    )
+    allow_tight: bool = Field(default=False, description=_ALLOW_TIGHT)
 
     @model_validator(mode="after")
     def _can_bend(self) -> "FormerForm":
@@ -171,10 +178,15 @@ class FormerForm(Form):
 
 
 class OwnFormerForm(Form):
-    """A former out of a file of one's own, such as `pipemodel calibrate` writes."""
+    """A former by its name: out of a file of one's own, such as `pipemodel calibrate` writes, or one of the tool's."""
 
-    file: str = Field(description="A YAML file of formers, from the job's folder: names, each with its measures")
-    name: str = Field(description="The name of one in it")
+    file: str | None = Field(
+        default=None,
+        description="A YAML file of formers, from the job's folder: names, each with its measures; left out, the name "
+        "is one of the tool's own",
+    )
+    name: str = Field(description="The name of a former")
+    allow_tight: bool = Field(default=False, description=_ALLOW_TIGHT)
 
 
 _SIZE_SCHEMA = {"anyOf": [{"type": "number"}, {"type": "string"}], "description": "A size out of the tube table"}

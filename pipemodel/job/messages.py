@@ -74,7 +74,7 @@ def _words(detail: ErrorDetails, loc: Path) -> str:
 
 
 def _unknown_key(form: Path, loc: Path) -> str:
-    known = _keys_at(form, loc[:-1])
+    known = _keys_at(form, loc[:-1], without=loc[-1])
     say = f"the keys here are {', '.join(known)}" if known else "leave it out"
     return f"unknown key {shown(loc[-1])!r}; {nearest(str(loc[-1]), known, say)}"
 
@@ -105,9 +105,12 @@ def _described(value: Any) -> str:
     return repr(shown(value)) if isinstance(value, str) else shown(value)
 
 
-def _keys_at(form: Path, loc: Path) -> list[str]:
-    """Return the keys that may stand at a path, in the order of the form."""
-    nodes = schema_at((*form, *loc))
+def _keys_at(form: Path, loc: Path, without: str | int) -> list[str]:
+    """Return the keys that may stand at a path, in the order of the form.
+
+    Where several forms may stand there, those that have the key which did not fit are not the one that was meant.
+    """
+    nodes = [node for node in schema_at((*form, *loc)) if without not in node.get("properties", {})]
     return list(dict.fromkeys(key for node in nodes for key in node.get("properties", {})))
 
 

@@ -90,6 +90,10 @@ class Former:
     """Figures that its owner has not given; see `trade.formers.completed`."""
     completed_from: str = ""
     """Where what is not given is taken from, empty as long as it is not."""
+    radius_within_mm: float = 0.0
+    """Half width of the interval of a measured radius; 0 where the radius is taken as exact."""
+    allow_tight: bool = False
+    """Whether it may bend tighter than the smallest radius published for the tube."""
 
     guide_block_mm: float | None = None
     """Length of the guide block, None where the straight needed does not depend on the angle."""

@@ -9,7 +9,7 @@ from pipemodel.trade.model import Tube, UnknownSizeError
 from pipemodel.trade.rows import MM_PER_INCH, inches
 from pipemodel.trade.tube_table import SAME_MM, all_tubes, everyday_tubes
 
-__all__ = ["all_tubes", "find_tube"]
+__all__ = ["all_tubes", "find_tube", "published_least"]
 
 NOMINAL_BELOW_OUTSIDE_MM = MM_PER_INCH / 8.0
 """An ASTM B88 tube is called by a size an eighth of an inch below its outside diameter."""
@@ -86,6 +86,20 @@ def find_tube(query: float | str) -> Tube:
     if len({tube.wall_mm for tube in found}) > 1 or len({tube.material for tube in found}) > 1:
         raise UnknownSizeError(f"tube {query} could be {_names(found)}: say which")
     return found[0]
+
+
+def published_least(tube: Tube) -> tuple[float | None, str]:
+    """Return the smallest centreline radius published for a tube in mm, and where; None and "" if there is none.
+
+    A tube given by its measures alone is held against the everyday copper tube of its diameter.
+    """
+    if tube.min_radius_mm is not None:
+        return tube.min_radius_mm, tube.radius_source
+    if not tube.standard and tube.material in ("", "copper"):
+        for everyday in everyday_tubes():
+            if abs(everyday.outside_mm - tube.outside_mm) < SAME_MM and everyday.min_radius_mm is not None:
+                return everyday.min_radius_mm, f"for copper of this diameter, {everyday.radius_source}"
+    return None, ""
 
 
 def _understand(query: str) -> _Asked:

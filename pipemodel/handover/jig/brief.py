@@ -49,7 +49,7 @@ def _brief(jig: Jig, units: Units) -> Brief:
         jig.solved.name,
         picture_sheet(jig),
         tuple(steps_for(jig)),
-tuple(_row(jig, i, units) for i in range(len(jig.layout.towers))),
+        tuple(_row(jig, i, units) for i in range(len(jig.layout.towers))),
         tuple(limit_rows(jig, units)),
         tuple(in_units(words, units) for words in (MEANING, *wider_words(jig), *weight_words(jig))),
         tuple(in_units(reading_words(r), units) for r in readings(jig.solved.table, jig.layout)),
