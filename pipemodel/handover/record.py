@@ -10,7 +10,7 @@ from typing import Any, TypeAlias
 from pipemodel.bending.cards import Card, cards_of
 from pipemodel.bending.plan import Plan, Pull
 from pipemodel.bending.schedule import MarkedBend, Schedule, SolvedRun
-from pipemodel.checks.findings import Distance, Finding, Report
+from pipemodel.checks.findings import Contact, Distance, Finding, Report
 from pipemodel.handover.cautions import CAUTIONS
 from pipemodel.handover.record_ends import clips_record, ends_record
 from pipemodel.job.model import Thing
@@ -176,6 +176,31 @@ def _finding(finding: Finding) -> Record:
         "point": None if finding.point is None else _point(finding.point),
         "message": finding.message,
         "basis": finding.basis,
+        **({"contacts": [_contact(c) for c in finding.contacts]} if finding.contacts else {}),
+    }
+
+
+def _contact(contact: Contact) -> Record:
+    hole = contact.hole
+    return {
+        "at_mm": _number(contact.at_mm),
+        "point": _point(contact.point),
+        "other_point": _point(contact.other_point),
+        "distance_mm": _number(contact.distance_mm),
+        "required_mm": _number(contact.required_mm),
+        "insulation_mm": _number(contact.insulation_mm),
+        "move": None if contact.move is None else _point(contact.move),
+        "part": contact.part,
+        "from_mm": _number(contact.from_mm),
+        "to_mm": _number(contact.to_mm),
+        "hole": None
+        if hole is None
+        else {
+            "diameter_mm": hole.diameter_mm,
+            "start": _point(hole.start),
+            "finish": _point(hole.finish),
+            "length_mm": hole.length_mm,
+        },
     }
 
 

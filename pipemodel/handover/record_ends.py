@@ -61,6 +61,8 @@ def _ending(ending: Ending) -> Record:
     return {
         "fitting": fitting.kind if fitting else "plain",
         "to": ending.to,
+        "joins": ending.joins or None,
+        "bare_mm": ending.bare_mm,
         "depth_mm": ending.depth_mm,
         "centre_to_stop_mm": fitting.centre_to_stop_mm if fitting else None,
         "source": fitting.source if fitting else "",

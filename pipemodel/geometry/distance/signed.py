@@ -4,10 +4,13 @@ from typing import Protocol
 
 import numpy as np
 
-from pipemodel.geometry.arrays import Floats, dots, lengths
+from pipemodel.geometry.arrays import Floats, Ints, dots, lengths
 from pipemodel.geometry.distance.surfaces import distance_to_surface, is_inside
 from pipemodel.geometry.distance.to_triangle import Triangles
 from pipemodel.geometry.shapes import Extrusion
+
+KEPT_BALLS = 64
+"""How many balls are kept from one call to the next."""
 
 
 class Signed(Protocol):
@@ -81,17 +84,31 @@ class SignedSurface:
     def __call__(self, points: Floats) -> tuple[Floats, Floats]:
         """Return signed distances and the nearest points of the surface."""
         distance, nearest = distance_to_surface(self.triangles, self.blocks, points)
-        sign = np.array([self._sign(p, d) for p, d in zip(points, distance, strict=True)])
-        return sign * distance, nearest
+        return self._signs(points, distance) * distance, nearest
 
-    def _sign(self, point: Floats, distance: float) -> float:
-        if not ((point >= self.low) & (point <= self.high)).all():
-            return 1.0
-        within = np.flatnonzero(lengths(self.centres - point) < self.radii)
-        if len(within):
-            return float(self.signs[within[0]])
-        sign = -1.0 if distance > 0.0 and is_inside(self.corner, point[None])[0] else 1.0
-        self.centres = np.vstack([self.centres, point])
-        self.radii = np.append(self.radii, distance)
-        self.signs = np.append(self.signs, sign)
+    def _signs(self, points: Floats, distance: Floats) -> Floats:
+        sign = np.ones(len(points))
+        open_ = np.flatnonzero(((points >= self.low) & (points <= self.high)).all(axis=1) & (distance > 0.0))
+        # Those farthest from the surface first: their balls settle most of the others.
+        open_ = open_[np.argsort(-distance[open_], kind="stable")]
+        for k in range(len(self.radii)):
+            if not len(open_):
+                break
+            open_ = self._settle(k, points, sign, open_)
+        while len(open_):
+            first = open_[0]
+            kept = min(len(self.radii), KEPT_BALLS - 1)
+            self.centres = np.vstack([self.centres[:kept], points[first]])
+            self.radii = np.append(self.radii[:kept], distance[first])
+            inside = is_inside(self.corner, points[first][None])[0]
+            self.signs = np.append(self.signs[:kept], -1.0 if inside else 1.0)
+            sign[first] = self.signs[-1]
+            open_ = self._settle(kept, points, sign, open_[1:])
         return sign
+
+    def _settle(self, ball: int, points: Floats, sign: Floats, open_: Ints) -> Ints:
+        """Give those points that lie in a ball its sign, and return the others."""
+        within = lengths(points[open_] - self.centres[ball]) < self.radii[ball]
+        sign[open_[within]] = self.signs[ball]
+        out: Ints = open_[~within]
+        return out

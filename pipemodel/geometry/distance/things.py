@@ -1,6 +1,6 @@
 """Runs against the things in the room, kind by kind."""
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from functools import partial
 
 import numpy as np
@@ -10,7 +10,7 @@ from pipemodel.geometry.centreline import Centreline
 from pipemodel.geometry.distance.broad import measure
 from pipemodel.geometry.distance.depth import measure_depths
 from pipemodel.geometry.distance.nearest import Nearest
-from pipemodel.geometry.distance.paths import paths_of
+from pipemodel.geometry.distance.paths import Ends, Paths, paths_of
 from pipemodel.geometry.distance.signed import Signed, SignedOutline, SignedSurface
 from pipemodel.geometry.distance.surfaces import extrusion_corners, mesh_corners
 from pipemodel.geometry.distance.targets import Least, Targets
@@ -45,14 +45,20 @@ def distances_to_things(
     n = len(shapes)
     least = Least(len(lines) * n)
     keys = np.arange(len(lines) * n).reshape(len(lines), n)
-    for targets in _by_kind(shapes):
+    for targets in by_kind(shapes):
         measure(paths, ends, targets, least, keys)
-    surfaces = _surfaces(shapes)
+    surfaces = surfaces_of(shapes)
     if surfaces is not None:
-        triangles, solids = surfaces
-        measure(paths.cut(CUT_MM), ends, triangles, least, keys)
-        measure_depths(paths, ends, triangles, solids, least, keys)
+        measure_surfaces(paths, ends, *surfaces, least, keys)
     return [answers(least, run * n, n) for run in range(len(lines))]
+
+
+def measure_surfaces(
+    paths: Paths, ends: Ends, triangles: Triangles, solids: Mapping[int, Callable[[], Signed]], least: Least, keys: Ints
+) -> None:
+    """Measure runs against surfaces laid out by `surfaces_of`."""
+    measure(paths.cut(CUT_MM), ends, triangles, least, keys)
+    measure_depths(paths, ends, triangles, solids, least, keys)
 
 
 def answers(least: Least, first: int, count: int) -> list[Nearest]:
@@ -70,7 +76,7 @@ def answers(least: Least, first: int, count: int) -> list[Nearest]:
     ]
 
 
-def _by_kind(shapes: Sequence[Shape]) -> list[Targets]:
+def by_kind(shapes: Sequence[Shape]) -> list[Targets]:
     """Lay out the shapes that need no triangles as rows, kind by kind."""
     kinds: list[Targets] = []
     boxes = [(i, s) for i, s in enumerate(shapes) if isinstance(s, Box)]
@@ -90,7 +96,7 @@ def _by_kind(shapes: Sequence[Shape]) -> list[Targets]:
     return kinds
 
 
-def _surfaces(shapes: Sequence[Shape]) -> tuple[Triangles, dict[int, Callable[[], Signed]]] | None:
+def surfaces_of(shapes: Sequence[Shape]) -> tuple[Triangles, dict[int, Callable[[], Signed]]] | None:
     """Lay out meshes and outlines as triangles; also return what measures the depth in those that are closed."""
     corners: list[tuple[int, Floats]] = []
     for i, shape in enumerate(shapes):
