@@ -4,8 +4,8 @@ from collections.abc import Sequence
 from typing import Any, TypeAlias
 
 from pipemodel.bending.schedule import SolvedRun
-from pipemodel.checks.flat_faces import Measure
 from pipemodel.checks.supports import plan_clips
+from pipemodel.checks.tape import Measure
 from pipemodel.job.model import Thing
 from pipemodel.trade.fittings import Ending
 
@@ -34,6 +34,7 @@ def clips_record(solved: SolvedRun, things: Sequence[Thing]) -> Record | None:
         "level_mm": spacing.horizontal_mm,
         "upright_mm": spacing.vertical_mm,
         "near_fitting_mm": spacing.near_fitting_mm,
+        "edge_mm": plan.rule.edge_mm,
         "source": spacing.source,
         "clips": [
             {

@@ -82,7 +82,7 @@ def build_clips(
     if spacing is None or not all(known):
         return None
     off_bend = OFF_BEND_DIAMETERS * tube.outside_mm if form.off_bend is None else form.off_bend
-    return ClipRule(tuple(form.face), spacing, off_bend, form.standoff)
+    return ClipRule(tuple(form.face), spacing, off_bend, form.standoff, form.edge)
 
 
 def check_joins(

@@ -6,7 +6,7 @@ from pydantic import BeforeValidator, Field, model_validator
 
 from pipemodel.job.form import Form
 from pipemodel.job.quantities import NonNegativeLength, PositiveLength
-from pipemodel.trade.clips import services
+from pipemodel.trade.clips import EDGE_MM, services
 from pipemodel.trade.fittings import FittingKind, MeasuredTo
 
 
@@ -98,6 +98,9 @@ class ClipsForm(Form):
     )
     off_bend: NonNegativeLength | None = Field(
         default=None, description="The least distance from a bend to the middle of a clip"
+    )
+    edge: NonNegativeLength = Field(
+        default=EDGE_MM, description="The least distance from the edge of a face to where a clip is fixed"
     )
 
 
