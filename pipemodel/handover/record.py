@@ -5,6 +5,7 @@ gives the same record, key order included.
 """
 
 import json
+from collections.abc import Callable
 from typing import Any, TypeAlias
 
 from pipemodel.bending.cards import Card, cards_of
@@ -13,7 +14,7 @@ from pipemodel.bending.schedule import MarkedBend, Schedule, SolvedRun
 from pipemodel.checks.findings import Contact, Distance, Finding, Report
 from pipemodel.handover.cautions import CAUTIONS
 from pipemodel.handover.record_ends import clips_record, ends_record
-from pipemodel.job.model import Thing
+from pipemodel.job.model import Job, Thing
 
 Record: TypeAlias = dict[str, Any]
 
@@ -46,13 +47,14 @@ def schedule_record(schedule: Schedule, plans: tuple[Plan, ...], revision: str =
 
 def check_record(schedule: Schedule, report: Report) -> Record:
     """Return the record of what the checks of a solved job found."""
+    asked = _asked(schedule.job)
     return {
         "format": CHECK_FORMAT,
         "job": schedule.job.name,
         "units": UNITS,
         "verdict": report.verdict,
         "findings": [_finding(f) for f in report.findings],
-        "distances": [_distance(d) for d in report.distances],
+        "distances": [_distance(d, asked(d.run, d.against)) for d in report.distances],
         "cautions": list(CAUTIONS),
     }
 
@@ -204,11 +206,24 @@ def _contact(contact: Contact) -> Record:
     }
 
 
-def _distance(distance: Distance) -> Record:
+def _asked(job: Job) -> Callable[[str, str], float]:
+    """Return a function from a run and what it is measured against to the distance asked for; see `Job.asked_of`."""
+    round_run = {run.name: run.insulation_mm for run in job.runs}
+    to_thing = {thing.name: job.clearance_to(thing) for thing in job.things}
+
+    def asked(run: str, against: str) -> float:
+        beyond = to_thing[against] if against in to_thing else job.clearance_mm + round_run[against]
+        return round_run[run] + beyond
+
+    return asked
+
+
+def _distance(distance: Distance, required_mm: float) -> Record:
     return {
         "run": distance.run,
         "against": distance.against,
         "distance_mm": _number(distance.distance_mm),
+        "required_mm": _number(required_mm),
         "at_mm": _number(distance.at_mm),
         "point": _point(distance.point),
     }
