@@ -60,9 +60,13 @@ def test_a_clash_says_who_where_and_by_how_much():
     assert (row.distance_mm, row.at_mm, row.point) == (finding.distance_mm, finding.at_mm, finding.point)
     # The axis goes right through, along x; half way through the nogging's 50 it is 25 from where it came in.
     assert finding.distance_mm == pytest.approx(-(25.0 + 7.5), abs=1e-6)
-    assert finding.message.startswith("run 'flow' clashes with 'nogging': they overlap by 32.5 mm, ")
+    assert finding.message.startswith("run 'flow' passes right through 'nogging', ")
     assert "between bends 3 and 4" in finding.message
-    assert finding.message.endswith("; 8 mm is asked for")
+    # 15 and 8 all round; the nogging stands from x 1000 to 1050, and the leg runs along y 240, z -95.
+    assert "it needs a hole of 31 mm, 50 mm long, from x 1000 mm, y 240 mm, z -95 mm to x 1050 mm" in finding.message
+    assert "(8 mm all round the tube)" in finding.message
+    # Up is the way out: the top of the nogging at -60 is 35 above the axis, then 7.5 and 8.
+    assert finding.message.endswith("; or moving leg 4 by 50.5 mm up clears it")
 
 
 @pytest.mark.parametrize(("asked", "found"), [(0.0, []), (2.4, []), (2.5, []), (2.51, ["C102"]), (40.0, ["C102"])])
@@ -113,6 +117,9 @@ def test_a_run_too_near_itself():
     assert (finding.code, finding.distance_mm) == ("C103", pytest.approx(2.5))
     assert "comes within 2.5 mm of itself" in finding.message
     assert "4 mm is asked for" in finding.message
+    (contact,) = finding.contacts
+    assert contact.move == pytest.approx((0.0, -1.5, 0.0), abs=1e-6)
+    assert "moving leg 1 there by 1.5 mm south clears it" in finding.message
 
 
 def test_an_open_mesh_and_flats_are_told_as_notes():

@@ -102,7 +102,7 @@ def test_kerf(tmp_path):
             "ends: {start: {fitting: capilary}}",
             ["10:29", "fitting is plain, capillary, compression, press, elbow or tee"],
         ),
-        ("ends: {start: {to: mouth}}", ["start lacks 'fitting'"]),
+        ("ends: {start: {to: mouth}}", ["plain end goes into nothing: name its fitting"]),
         ("ends: {begin: {fitting: capillary}}", ["unknown key 'begin'"]),
         ("trim: -5", ["10:11", "must not be less than 0"]),
         (

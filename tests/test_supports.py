@@ -99,12 +99,14 @@ def test_measured_from_the_corner_of_the_room():
     assert (no_floor.up.distance_mm, no_floor.up.reference) == (pytest.approx(1900), "from ceiling")
 
 
-def test_without_a_corner_the_face_has_its_own_origin():
-    alone = plan([(0, Y, 500), (3000, Y, 500)], things=(WALL,)).clips
-    # The wall's point is (500, 1000, 200), and one facing it has east on the right.
-    assert alone[0].across.in_words == "200 mm to the left of the point given for north wall"
-    assert alone[1].across.in_words == "1000 mm to the right of the point given for north wall"
-    assert alone[0].up.in_words == "300 mm above the point given for north wall"
+def test_with_nothing_to_tape_from_it_is_the_start_of_the_run():
+    alone = plan([(0, Y, 500), (3000, Y, 500), (3000, Y, 1500)], things=(WALL,)).clips
+    # One facing the wall has east on the right. That the wall was given by the point (500, 1000, 200) is of no use.
+    assert alone[0].across.in_words == "300 mm to the right of the start of the run"
+    assert alone[-1].across.in_words == "3000 mm to the right of the start of the run"
+    assert alone[-1].up.in_words == "700 mm above the start of the run"
+    for clip in alone:
+        assert "point given" not in clip.in_words
 
 
 def test_a_wall_that_is_a_block_is_measured_from_its_edges():
@@ -120,7 +122,8 @@ def test_a_short_wall_leaves_the_rest_hanging():
     block = Thing("north wall", Box((0, 1000, 0), (1000, 1100, 2000)))
     made = plan([(0, Y, 500), (3000, Y, 500)], things=(block,))
     (gap,) = made.unsupported
-    assert (gap.from_mm, gap.to_mm) == (pytest.approx(1000), pytest.approx(3000))
+    # The last clip is a screw's 20 off the edge.
+    assert (gap.from_mm, gap.to_mm) == (pytest.approx(980), pytest.approx(3000))
     assert gap.allowed_mm == 300
 
 

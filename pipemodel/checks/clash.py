@@ -8,6 +8,7 @@
 | C104 | note | a mesh is open: it is a surface without an inside, so nothing counts as lying in it |
 | C105 | note | a thing was measured on flats in place of its curved faces |
 | C106 | note | there are very many pairs of runs; those far apart are left out of the distances |
+| C107 | warning | an end is to join a thing or another run and does not reach it |
 
 Distances run from the outside of the tube, flat ends and all, to the thing's surface. Below zero they say how
 deep: how far the axis lies beyond the point where the tube just touches, and at a flat end how deep its rim
@@ -15,17 +16,29 @@ lies. To a half space that is exactly how far the tube must move. What is asked 
 it the insulation round a run, which has to fit in between.
 """
 
+from typing import NamedTuple
+
 from pipemodel.bending.schedule import Schedule, SolvedRun
-from pipemodel.checks.findings import Distance, Finding
+from pipemodel.checks.clash_words import asked_words, clash_words, move_words
+from pipemodel.checks.contacts import (
+    TOUCH_MM,
+    Searched,
+    contacts_with,
+    part_words,
+    way_out,
+    without_doubles,
+)
+from pipemodel.checks.findings import Contact, Distance, Finding
+from pipemodel.checks.joints import joins, judged_part, lagged_parts, not_reached, zones_of
 from pipemodel.checks.where import near_words, where_words
-from pipemodel.geometry.centreline import Centreline
+from pipemodel.geometry.centreline import Centreline, cut_out
 from pipemodel.geometry.distance import Nearest, distances_between_runs, distances_to_things, self_distances
-from pipemodel.geometry.shapes import Mesh
-from pipemodel.job.model import Job
+from pipemodel.geometry.distance.obstacle import Obstacle, obstacle_of, obstacle_of_tube
+from pipemodel.geometry.shapes import Box, Cylinder, Extrusion, Mesh
+from pipemodel.geometry.vectors import scale
+from pipemodel.job.model import Job, Thing
 
 CHECK = "clash"
-TOUCH_MM = 1e-6
-"""A clearance missed by less than this is kept: the numbers are no finer."""
 MOST_PAIRS = 20_000
 """With more pairs of runs than this, only those nearer than `FAR_MM` are reported."""
 FAR_MM = 500.0
@@ -43,18 +56,28 @@ def clash(schedule: Schedule) -> tuple[tuple[Finding, ...], tuple[Distance, ...]
     distances: list[Distance] = []
     to_things = _things(schedule)
     to_runs = _runs(schedule)
+    judge = _Judge(schedule)
     for number, solved in enumerate(schedule.runs):
-        for against, required, nearest, once in (*to_things[number], *to_runs[number]):
-            distances.append(Distance(solved.name, against, nearest.distance, nearest.at, nearest.point))
-            if once and nearest.distance + TOUCH_MM < max(required, 0.0):
-                findings.append(_too_near(solved, against, required, nearest))
+        for row in (*to_things[number], *to_runs[number]):
+            nearest = row.nearest
+            distances.append(Distance(solved.name, row.against, nearest.distance, nearest.at, nearest.point))
+            if row.once and nearest.distance + TOUCH_MM < max(row.required, 0.0):
+                findings += judge.too_near(solved, row)
+            if row.once and nearest.distance > 0.0:
+                findings += judge.unconnected(solved, row)
     findings += _selves(schedule)
     findings += _notes(schedule)
     return tuple(findings), tuple(distances)
 
 
-_Measured = tuple[str, float, Nearest, bool]
-"""Against what, how much is asked for, what there is, and whether it is to be judged here: a pair of runs is once."""
+class _Measured(NamedTuple):
+    """Against what, which thing or run it is, how much is asked for, what there is; a pair of runs is judged once."""
+
+    against: str
+    other: Thing | SolvedRun
+    required: float
+    nearest: Nearest
+    once: bool
 
 
 def _things(schedule: Schedule) -> list[list[_Measured]]:
@@ -63,7 +86,7 @@ def _things(schedule: Schedule) -> list[list[_Measured]]:
     table = distances_to_things(lines, outside, [thing.shape for thing in job.things])
     return [
         [
-            (thing.name, job.clearance_to(thing) + solved.run.insulation_mm, nearest, True)
+            _Measured(thing.name, thing, job.clearance_to(thing) + solved.run.insulation_mm, nearest, True)
             for thing, nearest in zip(job.things, row, strict=True)
         ]
         for solved, row in zip(schedule.runs, table, strict=True)
@@ -71,21 +94,102 @@ def _things(schedule: Schedule) -> list[list[_Measured]]:
 
 
 def _runs(schedule: Schedule) -> list[list[_Measured]]:
-    clearance, thick = schedule.job.clearance_mm, [solved.run.insulation_mm for solved in schedule.runs]
-    names = [solved.name for solved in schedule.runs]
-    out: list[list[_Measured]] = [[] for _ in names]
+    clearance, runs = schedule.job.clearance_mm, schedule.runs
+    out: list[list[_Measured]] = [[] for _ in runs]
     within = _far(schedule) if _many(schedule) else float("inf")
     for pair in distances_between_runs(*_tubes(schedule), within):
-        required = clearance + thick[pair.first] + thick[pair.second]
-        out[pair.first].append((names[pair.second], required, pair.from_first, True))
-        out[pair.second].append((names[pair.first], required, pair.from_second, False))
+        one, two = runs[pair.first], runs[pair.second]
+        required = clearance + one.run.insulation_mm + two.run.insulation_mm
+        out[pair.first].append(_Measured(two.name, two, required, pair.from_first, True))
+        out[pair.second].append(_Measured(one.name, one, required, pair.from_second, False))
     return out
+
+
+class _Judge:
+    """Finds every place at which a run is too near to something, connected ends left out."""
+
+    def __init__(self, schedule: Schedule) -> None:
+        self.job = schedule.job
+        self.searched = Searched()
+        self.obstacles: dict[str, Obstacle] = {}
+
+    def too_near(self, solved: SolvedRun, row: _Measured) -> list[Finding]:
+        """Return a finding with every place, or none where a run only touches what it is connected to."""
+        if isinstance(row.other, Thing):
+            contacts = self._with_thing(solved, row.other, row.nearest)
+        else:
+            contacts = self._with_run(solved, row.other, row.nearest)
+        if not contacts:
+            return []
+        worst = min(contacts, key=lambda c: c.distance_mm)
+        return [
+            Finding(
+                "C101" if worst.distance_mm < -TOUCH_MM else "C102",
+                CHECK,
+                "error",
+                clash_words(solved, row.against, contacts),
+                solved.name,
+                row.against,
+                worst.distance_mm,
+                worst.required_mm,
+                worst.at_mm,
+                worst.point,
+                contacts=tuple(contacts),
+            )
+        ]
+
+    def unconnected(self, solved: SolvedRun, row: _Measured) -> list[Finding]:
+        """Return a finding for each end that is to join what it does not reach."""
+        found: list[Finding] = []
+        if joins(solved, row.against):
+            found += not_reached(solved, row.against, self._obstacle(row.other))
+        if isinstance(row.other, SolvedRun) and joins(row.other, solved.name):
+            found += not_reached(row.other, solved.name, self._obstacle(solved))
+        return found
+
+    def _obstacle(self, other: Thing | SolvedRun) -> Obstacle:
+        if isinstance(other, SolvedRun):
+            return obstacle_of_tube(other.centreline, other.tube.outside_mm)
+        if other.name not in self.obstacles:
+            self.obstacles[other.name] = obstacle_of(other.shape)
+        return self.obstacles[other.name]
+
+    def _with_thing(self, solved: SolvedRun, thing: Thing, nearest: Nearest) -> list[Contact]:
+        obstacle, clearance = self._obstacle(thing), self.job.clearance_to(thing)
+        low, high = judged_part(solved, thing.name, obstacle, clearance + solved.run.insulation_mm)
+        zones = zones_of(solved, low, high, clearance, 0.0)
+        solid = isinstance(thing.shape, Box | Cylinder | Extrusion) or (
+            isinstance(thing.shape, Mesh) and thing.shape.closed
+        )
+        whole = len(zones) == 1 and not joins(solved, thing.name) and _is_whole(solved, zones[0].low, zones[0].high)
+        return contacts_with(solved, obstacle, zones, solid, self.searched, nearest if whole else None)
+
+    def _with_run(self, solved: SolvedRun, other: SolvedRun, nearest: Nearest) -> list[Contact]:
+        thick = other.run.insulation_mm
+        most = self.job.clearance_mm + thick + solved.run.insulation_mm
+        its_low, its_high = judged_part(other, solved.name, self._obstacle(solved), most)
+        low, high = judged_part(solved, other.name, self._obstacle(other), most)
+        contacts: list[Contact] = []
+        for a, b, lagged in lagged_parts(other, its_low, its_high):
+            whole = _is_whole(other, a, b)
+            line = other.centreline if whole else cut_out(other.centreline, a, b)
+            round_it = thick if lagged else 0.0
+            zones = zones_of(solved, low, high, self.job.clearance_mm + round_it, round_it)
+            whole = whole and len(zones) == 1 and _is_whole(solved, zones[0].low, zones[0].high)
+            obstacle = obstacle_of_tube(line, other.tube.outside_mm)
+            contacts += contacts_with(solved, obstacle, zones, False, self.searched, nearest if whole else None)
+        return without_doubles(contacts)
+
+
+def _is_whole(solved: SolvedRun, low: float, high: float) -> bool:
+    return low <= 0.0 and high >= solved.centreline.length
 
 
 def _selves(schedule: Schedule) -> list[Finding]:
     findings: list[Finding] = []
     for solved, nearest in zip(schedule.runs, self_distances(*_tubes(schedule), _most(schedule)), strict=True):
-        required = schedule.job.clearance_mm + 2.0 * solved.run.insulation_mm
+        thick = 2.0 * solved.run.insulation_mm
+        required = schedule.job.clearance_mm + thick
         if nearest is None or nearest.distance + TOUCH_MM >= max(required, 0.0):
             continue
         where = where_words(solved, nearest.at)
@@ -93,7 +197,11 @@ def _selves(schedule: Schedule) -> list[Finding]:
             message = f"run {solved.name!r} runs into itself: it overlaps by {near_words(-nearest.distance)}, {where}"
         else:
             message = f"run {solved.name!r} comes within {near_words(nearest.distance, required)} of itself, {where}"
-            message += f"; {near_words(required)} is asked for"
+        contact = _self_contact(solved, nearest, required, thick)
+        message += (
+            asked_words(contact)
+            + f"; moving {contact.part} there by {move_words(contact.move or (0.0, 0.0, 0.0))} clears it"
+        )
         findings.append(
             Finding(
                 "C103",
@@ -106,25 +214,28 @@ def _selves(schedule: Schedule) -> list[Finding]:
                 required,
                 nearest.at,
                 nearest.point,
+                contacts=(contact,),
             )
         )
     return findings
 
 
-def _too_near(solved: SolvedRun, against: str, required: float, nearest: Nearest) -> Finding:
-    where = where_words(solved, nearest.at)
-    if nearest.distance < -TOUCH_MM:
-        code = "C101"
-        message = (
-            f"run {solved.name!r} clashes with {against!r}: they overlap by {near_words(-nearest.distance)}, {where}"
-        )
-    else:
-        code = "C102"
-        message = f"run {solved.name!r} comes within {near_words(nearest.distance, required)} of {against!r}, {where}"
-    if required > 0.0:
-        message += f"; {near_words(required)} is asked for"
-    return Finding(
-        code, CHECK, "error", message, solved.name, against, nearest.distance, required, nearest.at, nearest.point
+def _self_contact(solved: SolvedRun, nearest: Nearest, required: float, thick: float) -> Contact:
+    """Return the place where a run is nearest to itself; only its own piece there is meant to be moved."""
+    line = solved.centreline
+    move = scale(way_out(line, nearest), max(required, 0.0) - nearest.distance)
+    i, _ = line.locate(nearest.at)
+    return Contact(
+        nearest.at,
+        nearest.point,
+        nearest.other,
+        nearest.distance,
+        required,
+        move,
+        part_words(line, nearest.at),
+        line.offsets[i],
+        line.offsets[i + 1],
+        thick,
     )
 
 

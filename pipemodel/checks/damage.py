@@ -15,7 +15,7 @@ grooved former, so for that there are only the limits, put as what to measure.
 
 from collections.abc import Iterable
 from dataclasses import dataclass
-from math import sqrt
+from math import ceil, floor, sqrt
 
 from pipemodel.bending.schedule import Schedule, SolvedRun
 from pipemodel.checks.findings import Finding, Severity
@@ -148,10 +148,23 @@ def _stretched(tube: Tube, guess: BendEstimate) -> str | None:
 
 def _left_to_measure(tube: Tube, guess: BendEstimate) -> str:
     return (
-        f"the back of a bend thins to about {guess.wall_back_mm:.2f} mm (estimate); measured across, "
-        f"it keeps {tube.outside_mm * SHORTEST_PERCENT / 100:.1f} mm and is at most "
-        f"{tube.outside_mm * OVALITY_PERCENT / 100:.1f} mm out of round"
+        f"the back of a bend thins to about {_down(guess.wall_back_mm, 2)} mm (estimate); measured across at its "
+        f"middle, the most less the least may be {_down(out_of_round_mm(tube), 2)} mm"
     )
+
+
+def out_of_round_mm(tube: Tube) -> float:
+    """Return the most by which the longest diameter of a bend may exceed the shortest: the strictest limit printed.
+
+    Of the three limits that of 8 % is always the strictest. With nothing between the longest and the diameter before,
+    the shortest keeps 92 %, far more than the 75 % of the third, which so never decides.
+    """
+    return tube.outside_mm * min(OVALITY_PERCENT, FLATTENING_PERCENT, 100.0 - SHORTEST_PERCENT) / 100.0
+
+
+def _down(mm: float, digits: int) -> str:
+    """Return a length rounded down, so that what keeps within it keeps within the limit."""
+    return f"{floor(mm * 10**digits + 1e-9) / 10**digits:.{digits}f}"
 
 
 def _thinning(tube: Tube, radius: float, guess: BendEstimate) -> str:
@@ -161,13 +174,14 @@ def _thinning(tube: Tube, radius: float, guess: BendEstimate) -> str:
         if guess.before_bending is None
         else f"B31.1 recommends {guess.before_bending:g} x that thickness in the straight tube"
     )
+    shortest = tube.outside_mm * SHORTEST_PERCENT / 100.0
     return (
         f"at radius {radius:g} mm the wall on the back is t R / (R + D/2), {less:.0f} % less; pressure asks there for "
         f"{guess.needs_back:.2f} x the straight tube's thickness and in the throat for {guess.needs_throat:.2f} x "
-        f"(ASME B31); {before}; longest less shortest diameter at most "
-        f"{tube.outside_mm * OVALITY_PERCENT / 100:.2f} mm (8 %, UFGS-15901) or "
-        f"{tube.outside_mm * FLATTENING_PERCENT / 100:.2f} mm (10 %, TEMA), the shortest never below "
-        f"{tube.outside_mm * SHORTEST_PERCENT / 100:.2f} mm (75 %, FAA-H-8083-30)"
+        f"(ASME B31); {before}; of the limits printed the strictest counts: longest less shortest diameter at most "
+        f"{_down(tube.outside_mm * OVALITY_PERCENT / 100, 2)} mm (8 %, UFGS-15901); others are "
+        f"{_down(tube.outside_mm * FLATTENING_PERCENT / 100, 2)} mm (10 %, TEMA), and a shortest of at least "
+        f"{ceil(shortest * 100.0 - 1e-9) / 100.0:.2f} mm (75 %, FAA-H-8083-30)"
     )
 
 

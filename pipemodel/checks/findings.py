@@ -9,12 +9,50 @@ Severity: TypeAlias = Literal["error", "warning", "note"]
 
 
 @dataclass(frozen=True)
+class Hole:
+    """What a run needs to pass right through a thing: a hole from `start` to `finish`, both on the run's axis.
+
+    `diameter_mm` leaves all round the tube what is asked for: the clearance, and the insulation within it.
+    """
+
+    diameter_mm: float
+    start: Vec3
+    finish: Vec3
+    length_mm: float
+
+
+@dataclass(frozen=True)
+class Contact:
+    """One place at which a run is too near to something.
+
+    `at_mm` is along the centreline, `point` on the outside of the tube and `other_point` on the surface of the other.
+    Of `required_mm`, `insulation_mm` is insulation. `move` is the shortest move found of the part of the run from
+    `from_mm` to `to_mm`, without turning it, after which that part is as far from the other as is asked for; None if
+    none was found. `part` says where the place is: "leg 2" or "bend 1". `hole` is set where the run passes right
+    through.
+    """
+
+    at_mm: float
+    point: Vec3
+    other_point: Vec3
+    distance_mm: float
+    required_mm: float
+    move: Vec3 | None
+    part: str
+    from_mm: float
+    to_mm: float
+    insulation_mm: float = 0.0
+    hole: Hole | None = None
+
+
+@dataclass(frozen=True)
 class Finding:
     """One answer of a check. `code` is stable, so that people can look it up; an error makes the verdict fail.
 
     `distance_mm` and `required_mm` say what there is and what is asked for; `at_mm` is measured along the
     centreline of `run` from its start, `point` is in the room. `basis` holds the formulas and the sources behind
-    the message, for whoever looks it up; programs are told, people at the bench are not.
+    the message, for whoever looks it up; programs get them, people at the bench do not. `contacts` holds every separate
+    place of a clash, in order along the run.
     """
 
     code: str
@@ -28,6 +66,7 @@ class Finding:
     at_mm: float | None = None
     point: Vec3 | None = None
     basis: str = ""
+    contacts: tuple[Contact, ...] = ()
 
 
 @dataclass(frozen=True)

@@ -6,17 +6,18 @@
 | S102 | note | the clips planned, along the tube and on the wall |
 
 Only runs whose job asks for clips are looked at. Spacings are the table's or the job's own; that a clip's middle
-keeps off a bend, and which slope counts as upright, are common practice without a source.
+keeps off a bend, how far a screw keeps off the edge of what it goes into, and which slope counts as upright, are
+common practice without a source.
 """
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from math import inf
 
 from pipemodel.bending.schedule import Schedule, SolvedRun
 from pipemodel.checks.clip_places import Leg, Stretch, place_clips
 from pipemodel.checks.findings import Finding
-from pipemodel.checks.flat_faces import SQUARE, FlatFace, Measure, flat_faces_of, measures_on
+from pipemodel.checks.flat_faces import SQUARE, FlatFace, flat_faces_of, parts_over
+from pipemodel.checks.tape import Measure, measures_on
 from pipemodel.geometry.centreline import Straight
 from pipemodel.geometry.vectors import Vec3, along, dot
 from pipemodel.job.model import Thing
@@ -155,9 +156,10 @@ def _stretches(
 ) -> Iterator[Stretch]:
     for face in faces:
         if _lies_along(solved, rule, leg, face):
-            a, b = _over(face, leg, low, high)
-            if a <= b:
-                yield Stretch(leg, a, b, face)
+            for a, b in parts_over(face, leg.straight, rule.edge_mm):
+                a, b = max(low, leg.low + a), min(high, leg.low + b)
+                if a <= b:
+                    yield Stretch(leg, a, b, face)
 
 
 def _lies_along(solved: SolvedRun, rule: ClipRule, leg: Leg, face: FlatFace) -> bool:
@@ -174,21 +176,6 @@ def _lies_along(solved: SolvedRun, rule: ClipRule, leg: Leg, face: FlatFace) -> 
     return True
 
 
-def _over(face: FlatFace, leg: Leg, low: float, high: float) -> tuple[float, float]:
-    """Cut a part of a leg down to what lies over a face."""
-    here = face.place_of(leg.straight.start)
-    limits = ((face.across_from, face.across_to), (face.up_from, face.up_to))
-    for at, way, (least, most) in zip(here, (face.across, face.up), limits, strict=True):
-        rate = dot(leg.straight.direction, way)
-        if abs(rate) <= SQUARE:
-            if not least <= at <= most:
-                return inf, -inf
-        else:
-            a, b = sorted(((least - at) / rate, (most - at) / rate))
-            low, high = max(low, leg.low + a), min(high, leg.low + b)
-    return low, high
-
-
 def _clip(
     number: int, at: float, stretch: Stretch, solved: SolvedRun, legs: Sequence[Leg], things: Sequence[Thing]
 ) -> Clip:
@@ -196,7 +183,7 @@ def _clip(
     point = leg.straight.point_at(at - leg.low)
     stands = face.height_of(point)
     on_face = along(point, face.normal, -stands)
-    across, up = measures_on(face, on_face, things)
+    across, up = measures_on(face, on_face, things, solved.centreline.start)
     return Clip(number, at, leg.number, at - leg.low, point, on_face, face.thing, stands, across, up)
 
 
@@ -211,7 +198,10 @@ def _why_not(solved: SolvedRun, rule: ClipRule, leg: Leg, faces: Sequence[FlatFa
         stands = near.height_of(leg.straight.start)
         holds = f"the clip holds {rule.standoff_mm:g} mm" if rule.standoff_mm else f"a clip reaches {REACH_MM:g} mm"
         return f"the axis of {name} stands {stands:.1f} mm off {near.thing}, and {holds}"
-    return f"{name} is beyond the edges of {_either(rule.faces)}"
+    return (
+        f"{name} is beyond the edges of {_either(rule.faces)}, or nearer to them than the {rule.edge_mm:g} mm a screw "
+        "needs"
+    )
 
 
 def _either(names: Sequence[str]) -> str:

@@ -1,6 +1,5 @@
 """What commands that write for people take: units, size of paper, date, revision, an earlier pack to compare with."""
 
-import json
 from collections.abc import Callable
 from datetime import date
 from pathlib import Path
@@ -9,13 +8,11 @@ from typing import Any, TypeVar
 import click
 
 from pipemodel.handover.paperwork import PAPER_NAMES, Paperwork, units_of
-from pipemodel.handover.record import SCHEDULE_FORMAT
 from pipemodel.handover.units import UNIT_NAMES, UnitName
 from pipemodel.job.model import Job
 from pipemodel.job.names import revision_fault
 
 Command = TypeVar("Command", bound=Callable[..., Any])
-MOST_BYTES = 100_000_000
 
 units_option = click.option(
     "--units",
@@ -85,18 +82,12 @@ def _revision(context: click.Context, option: click.Parameter, text: str | None)
 
 
 def _earlier(context: click.Context, option: click.Parameter, path: Path | None) -> dict[str, Any] | None:
-    """Read the schedule of an earlier pack."""
+    """Read the records of an earlier pack."""
     if path is None:
         return None
-    from pipemodel.handover.changes import is_schedule
+    from pipemodel.handover.earlier import EarlierError, read_earlier
 
     try:
-        if path.stat().st_size > MOST_BYTES:
-            raise click.BadParameter(f"{path} is too large for a schedule")
-        record = json.loads(path.read_text(encoding="utf-8"))
-    except (OSError, ValueError, RecursionError) as error:
-        raise click.BadParameter(f"{path} cannot be read as JSON ({error})") from error
-    if not is_schedule(record):
-        raise click.BadParameter(f"{path} is not the schedule.json of an earlier pack ({SCHEDULE_FORMAT})")
-    earlier: dict[str, Any] = record
-    return earlier
+        return read_earlier(path)
+    except EarlierError as error:
+        raise click.BadParameter(str(error)) from error

@@ -158,3 +158,30 @@ def reversed_pieces(pieces: Sequence[Piece]) -> tuple[Piece, ...]:
             spoke = scale(sub(piece.finish, piece.centre), 1.0 / piece.radius)
             out.append(Arc(piece.centre, scale(piece.axis, -1.0), spoke, piece.radius, piece.angle_deg))
     return tuple(out)
+
+
+def cut_out(line: Centreline, low: float, high: float) -> Centreline:
+    """Return the part of a centreline between two positions along it, mm; low < high, cut to the line's own ends."""
+    pieces: list[Piece] = []
+    for piece, begin in zip(line.pieces, line.offsets, strict=False):
+        a, b = max(low - begin, 0.0), min(high - begin, piece.length)
+        if b <= a:
+            continue
+        if isinstance(piece, Straight):
+            pieces.append(Straight(piece.point_at(a), piece.direction, b - a))
+        else:
+            spoke = scale(sub(piece.point_at(a), piece.centre), 1.0 / piece.radius)
+            pieces.append(Arc(piece.centre, piece.axis, spoke, piece.radius, degrees((b - a) / piece.radius)))
+    return Centreline(tuple(pieces))
+
+
+def moved(line: Centreline, by: Vec3) -> Centreline:
+    """Return a centreline moved without turning."""
+    return Centreline(
+        tuple(
+            piece._replace(start=add(piece.start, by))
+            if isinstance(piece, Straight)
+            else piece._replace(centre=add(piece.centre, by))
+            for piece in line.pieces
+        )
+    )

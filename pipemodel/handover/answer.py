@@ -65,7 +65,7 @@ class Answer:
             return None
         from pipemodel.handover.changes import changes_record
 
-        return changes_record(self.paperwork.earlier, self.schedule_record, self.paperwork.units)
+        return changes_record(self.paperwork.earlier, self.schedule_record, self.paperwork.units, self.check_record)
 
     @cached_property
     def drawings(self) -> "Drawings":

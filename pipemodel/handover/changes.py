@@ -1,33 +1,38 @@
 """What changed against an earlier pack: runs come and gone, and every figure the hands go by that is another now.
 
-The earlier pack is known by its schedule record alone, so the two are compared as records. A change too small to
-show on the papers of either is none.
+The earlier pack is known by its records alone, so the two are compared as records: of the schedule, and, where it
+lies beside it, of the checks. A change too small to show on the papers of either is none.
 """
 
 from collections.abc import Iterator
-from typing import Any
 
 from pipemodel.bending.angle_words import deg, plane_words, roll_words
-from pipemodel.handover.record import SCHEDULE_FORMAT, Record
+from pipemodel.handover.changes_checks import change as _change
+from pipemodel.handover.changes_checks import check_changes, clip_changes
+from pipemodel.handover.record import Record
 from pipemodel.handover.units import MM, Units, to_step
 
 CHANGES_FORMAT = "pipemodel.changes/1"
 
 
-def changes_record(earlier: Record, now: Record, units: Units = MM) -> Record:
+def changes_record(earlier: Record, now: Record, units: Units = MM, checks: Record | None = None) -> Record:
     """Return the changes from one schedule record to another as plain data; mm and degrees, `text` for reading.
 
     Args:
-        earlier: the record of the earlier pack.
+        earlier: the record of the earlier pack, what its checks found under "check"; see `read_earlier`.
         now: the present one.
         units: what the texts give lengths in.
+        checks: what the checks find now.
     """
+    found = earlier.get("check")
+    changes = list(check_changes(found, checks, units)) if found and checks else []
     return {
         "format": CHANGES_FORMAT,
         "job": now["job"],
         "from_revision": earlier.get("revision"),
         "to_revision": now.get("revision"),
-        "changes": list(_changes(earlier, now, units)),
+        "checks_compared": bool(found and checks),
+        "changes": [*changes, *_changes(earlier, now, units)],
     }
 
 
@@ -50,20 +55,17 @@ def since_words(record: Record) -> str:
     of = f"from revision {was}" if was else "from the earlier pack"
     to = f" to revision {now}" if now else ""
     n = len(record["changes"])
-    return f"{n or 'No'} change{'s' if n != 1 else ''} {of}{to}."
-
-
-def is_schedule(record: object) -> bool:
-    """Tell whether something read from a file is a schedule's record, with all that is compared here."""
-    try:
-        assert isinstance(record, dict)
-        list(_changes(record, record, MM))
-        return bool(record["format"] == SCHEDULE_FORMAT and isinstance(record["job"], str))
-    except (AssertionError, AttributeError, KeyError, TypeError, ValueError, OverflowError):
-        return False
+    words = f"{n or 'No'} change{'s' if n != 1 else ''} {of}{to}."
+    if not record["checks_compared"]:
+        words += " Of the schedule only: there was no check.json of the same job beside the earlier schedule.json."
+    return words
 
 
 def _changes(earlier: Record, now: Record, units: Units) -> Iterator[Record]:
+    old, new = earlier.get("clearance_mm"), now["clearance_mm"]
+    if isinstance(old, int | float) and units.reading(old) != units.reading(new):
+        text = f"the clearance asked for changed from {units.reading(old)} to {units.reading(new)}"
+        yield _change(None, "clearance", None, old, new, text)
     before = {run["name"]: run for run in earlier["runs"]}
     after = {run["name"]: run for run in now["runs"]}
     for name in before:
@@ -89,6 +91,11 @@ def _of_run(name: str, was: Record, run: Record, units: Units) -> Iterator[Recor
             )
     yield from _length(name, "former's radius", None, was["former"]["radius_mm"], run["former"]["radius_mm"], units)
     yield from _length(name, "cut length", None, was["cut_length_mm"], run["cut_length_mm"], units)
+    if isinstance(was.get("insulation_mm"), int | float):
+        yield from _length(name, "insulation", None, was["insulation_mm"], run["insulation_mm"], units)
+    for end in ("start", "finish"):
+        yield from _ending(name, end, was.get("ends", {}).get(end), run["ends"][end])
+    yield from clip_changes(name, was.get("clips"), run["clips"], units)
     if len(was["bends"]) != len(run["bends"]):
         a, b = len(was["bends"]), len(run["bends"])
         yield _change(name, "bends", None, a, b, f"run {name}: {a} bends became {b}; mark the tube anew")
@@ -128,6 +135,16 @@ def _rolls(name: str, was: list[Record], now: list[Record]) -> Iterator[Record]:
             yield _change(name, "turn of the tube", pull["bend"], old["roll_deg"], pull["roll_deg"], text)
 
 
+def _ending(name: str, end: str, was: Record | None, now: Record) -> Iterator[Record]:
+    """Tell where a run goes into another fitting, or joins another thing."""
+    for key, what in (("fitting", "fitting"), ("joins", "joins")):
+        if was is not None and was.get(key) != now[key]:
+            texts = [str(end_[key] or "nothing") if key in end_ else "nothing" for end_ in (was, now)]
+            if texts[0] != texts[1]:
+                text = _words(name, f"{what} at the {end}", "changed", *texts)
+                yield _change(name, f"{what} at the {end}", None, was.get(key), now[key], text)
+
+
 def _marks(run: Record) -> dict[int, float]:
     """Where each bend's mark goes: as its pull wants it."""
     planned = {pull["bend"]: pull["mark_mm"] for pull in run["plan"]["pulls"]}
@@ -150,7 +167,3 @@ def _angle(name: str, what: str, bend: int, was: float, now: float) -> Iterator[
 
 def _words(name: str, what: str, verb: str, was: str, now: str) -> str:
     return f"run {name}: {what} {verb} from {was} to {now}"
-
-
-def _change(name: str, what: str, bend: int | None, was: Any, now: Any, text: str) -> Record:
-    return {"run": name, "what": what, "bend": bend, "from": was, "to": now, "text": text}

@@ -5,15 +5,16 @@ gives the same record, key order included.
 """
 
 import json
+from collections.abc import Callable
 from typing import Any, TypeAlias
 
 from pipemodel.bending.cards import Card, cards_of
 from pipemodel.bending.plan import Plan, Pull
 from pipemodel.bending.schedule import MarkedBend, Schedule, SolvedRun
-from pipemodel.checks.findings import Distance, Finding, Report
+from pipemodel.checks.findings import Contact, Distance, Finding, Report
 from pipemodel.handover.cautions import CAUTIONS
 from pipemodel.handover.record_ends import clips_record, ends_record
-from pipemodel.job.model import Thing
+from pipemodel.job.model import Job, Thing
 
 Record: TypeAlias = dict[str, Any]
 
@@ -46,13 +47,14 @@ def schedule_record(schedule: Schedule, plans: tuple[Plan, ...], revision: str =
 
 def check_record(schedule: Schedule, report: Report) -> Record:
     """Return the record of what the checks of a solved job found."""
+    asked = _asked(schedule.job)
     return {
         "format": CHECK_FORMAT,
         "job": schedule.job.name,
         "units": UNITS,
         "verdict": report.verdict,
         "findings": [_finding(f) for f in report.findings],
-        "distances": [_distance(d) for d in report.distances],
+        "distances": [_distance(d, asked(d.run, d.against)) for d in report.distances],
         "cautions": list(CAUTIONS),
     }
 
@@ -180,14 +182,52 @@ def _finding(finding: Finding) -> Record:
         "point": None if finding.point is None else _point(finding.point),
         "message": finding.message,
         "basis": finding.basis,
+        **({"contacts": [_contact(c) for c in finding.contacts]} if finding.contacts else {}),
     }
 
 
-def _distance(distance: Distance) -> Record:
+def _contact(contact: Contact) -> Record:
+    hole = contact.hole
+    return {
+        "at_mm": _number(contact.at_mm),
+        "point": _point(contact.point),
+        "other_point": _point(contact.other_point),
+        "distance_mm": _number(contact.distance_mm),
+        "required_mm": _number(contact.required_mm),
+        "insulation_mm": _number(contact.insulation_mm),
+        "move": None if contact.move is None else _point(contact.move),
+        "part": contact.part,
+        "from_mm": _number(contact.from_mm),
+        "to_mm": _number(contact.to_mm),
+        "hole": None
+        if hole is None
+        else {
+            "diameter_mm": hole.diameter_mm,
+            "start": _point(hole.start),
+            "finish": _point(hole.finish),
+            "length_mm": hole.length_mm,
+        },
+    }
+
+
+def _asked(job: Job) -> Callable[[str, str], float]:
+    """Return a function from a run and what it is measured against to the distance asked for; see `Job.asked_of`."""
+    round_run = {run.name: run.insulation_mm for run in job.runs}
+    to_thing = {thing.name: job.clearance_to(thing) for thing in job.things}
+
+    def asked(run: str, against: str) -> float:
+        beyond = to_thing[against] if against in to_thing else job.clearance_mm + round_run[against]
+        return round_run[run] + beyond
+
+    return asked
+
+
+def _distance(distance: Distance, required_mm: float) -> Record:
     return {
         "run": distance.run,
         "against": distance.against,
         "distance_mm": _number(distance.distance_mm),
+        "required_mm": _number(required_mm),
         "at_mm": _number(distance.at_mm),
         "point": _point(distance.point),
     }

@@ -4,8 +4,8 @@ from collections.abc import Sequence
 from typing import Any, TypeAlias
 
 from pipemodel.bending.schedule import SolvedRun
-from pipemodel.checks.flat_faces import Measure
 from pipemodel.checks.supports import plan_clips
+from pipemodel.checks.tape import Measure
 from pipemodel.job.model import Thing
 from pipemodel.trade.fittings import Ending
 
@@ -34,6 +34,7 @@ def clips_record(solved: SolvedRun, things: Sequence[Thing]) -> Record | None:
         "level_mm": spacing.horizontal_mm,
         "upright_mm": spacing.vertical_mm,
         "near_fitting_mm": spacing.near_fitting_mm,
+        "edge_mm": plan.rule.edge_mm,
         "source": spacing.source,
         "clips": [
             {
@@ -61,6 +62,8 @@ def _ending(ending: Ending) -> Record:
     return {
         "fitting": fitting.kind if fitting else "plain",
         "to": ending.to,
+        "joins": ending.joins or None,
+        "bare_mm": ending.bare_mm,
         "depth_mm": ending.depth_mm,
         "centre_to_stop_mm": fitting.centre_to_stop_mm if fitting else None,
         "source": fitting.source if fitting else "",

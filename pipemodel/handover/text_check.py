@@ -53,16 +53,18 @@ def _write_distances(page: TextPage, schedule: Schedule, report: Report, units: 
         rows = sorted((d for d in report.distances if d.run == solved.name), key=lambda d: d.distance_mm)
         if not rows:
             continue
-        asked = schedule.job.asked_of(solved.run)
+        asked, joined = schedule.job.asked_of(solved.run), schedule.job.joined_to(solved.run)
         page.raw("")
         page.text(solved.name, "RUN ", longest=LONGEST_NAME)
         page.raw("  Distance    Asked  Along the run  To", "  --------  -------  -------------  --------------------")
         for row in rows[:NEAREST_SHOWN]:
-            _write_distance(page, row, asked[row.against], units)
+            _write_distance(page, row, None if row.against in joined else asked[row.against], units)
         if len(rows) > NEAREST_SHOWN:
             page.raw(f"  and {len(rows) - NEAREST_SHOWN} more, all further off")
 
 
-def _write_distance(page: TextPage, row: Distance, asked: float, units: Units) -> None:
-    near, wanted, along = (units.reading(value) for value in (row.distance_mm, asked, row.at_mm))
+def _write_distance(page: TextPage, row: Distance, asked: float | None, units: Units) -> None:
+    """Write how near a run is to something; `asked` is None where the two are connected."""
+    near, along = units.reading(row.distance_mm), units.reading(row.at_mm)
+    wanted = "joined" if asked is None else units.reading(asked)
     page.text(row.against, f"  {near:>8}  {wanted:>7}  {along:>13}  ", longest=LONGEST_NAME)

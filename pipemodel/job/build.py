@@ -4,7 +4,7 @@ import pathlib
 from collections.abc import Mapping, Set
 
 from pipemodel.job.build_bender import Benders
-from pipemodel.job.build_ends import at_tube_ends, build_clips, build_ends
+from pipemodel.job.build_ends import at_tube_ends, build_clips, build_ends, check_joins
 from pipemodel.job.build_jig import build_jig
 from pipemodel.job.build_room import build_things
 from pipemodel.job.build_routes import build_route, read_items, way_fault
@@ -108,6 +108,9 @@ class _Runs:
             elif items is not None and tube is not None and former is not None:
                 route = build_route(form, items, path, self.faults, tube, former, self.things, self.lost)
                 ends = build_ends(form.ends, form.trim, tube, (*path, "ends"), self.faults)
+                if form.ends is not None:
+                    names = self.faults.spot.names(("runs",))
+                    check_joins(form.ends, name, self.things, self.lost, names, (*path, "ends"), self.faults)
                 clips = self._clips(name, form, tube)
                 bender = self._bender(name, form)
                 if route is not None:

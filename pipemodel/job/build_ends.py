@@ -82,7 +82,33 @@ def build_clips(
     if spacing is None or not all(known):
         return None
     off_bend = OFF_BEND_DIAMETERS * tube.outside_mm if form.off_bend is None else form.off_bend
-    return ClipRule(tuple(form.face), spacing, off_bend, form.standoff)
+    return ClipRule(tuple(form.face), spacing, off_bend, form.standoff, form.edge)
+
+
+def check_joins(
+    form: EndsForm, run: str, things: Sequence[Thing], lost: Set[str], runs: Sequence[str], path: Path, faults: Faults
+) -> None:
+    """Note each end that joins what is neither in the room nor another run.
+
+    Args:
+        form: the run's ends.
+        run: its name.
+        things: the things in the room.
+        lost: names of things that are in the file and at fault themselves.
+        runs: the names of all runs.
+        path: where the ends are written.
+        faults: where what is wrong is noted.
+    """
+    known = [*(thing.name for thing in things), *(name for name in runs if name != run)]
+    for name, end in (("start", form.start), ("finish", form.finish)):
+        if end is None or end.joins is None or end.joins in known or end.joins in lost:
+            continue
+        if end.joins == run:
+            text = "a run does not join itself; name a thing in the room or another run"
+        else:
+            hint = nearest(end.joins, known, "name a thing in the room or another run")
+            text = f"there is no {shown(end.joins)!r} to join; {hint}"
+        faults.at((*path, name, "joins"), text)
 
 
 def _clippable(name: str, things: Sequence[Thing], lost: Set[str], path: Path, faults: Faults) -> bool:
@@ -99,11 +125,14 @@ def _clippable(name: str, things: Sequence[Thing], lost: Set[str], path: Path, f
 
 
 def _ending(form: EndForm | None, tube: Tube, path: Path, faults: Faults) -> Ending:
-    if form is None or form.fitting == "plain":
+    if form is None:
         return Ending()
+    joins, bare = form.joins or "", form.bare or 0.0
+    if form.fitting == "plain":
+        return Ending(joins=joins, bare_mm=bare)
     try:
         fitting = find_fitting(form.fitting, tube, form.depth, form.centre_to_stop)
-        ending = Ending(fitting, form.to or "mouth")
+        ending = Ending(fitting, form.to or "mouth", joins, max(bare, fitting.depth_mm))
         if ending.to == "centre":
             _ = ending.beyond_mm
     except FittingError as error:

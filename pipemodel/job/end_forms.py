@@ -6,14 +6,14 @@ from pydantic import BeforeValidator, Field, model_validator
 
 from pipemodel.job.form import Form
 from pipemodel.job.quantities import NonNegativeLength, PositiveLength
-from pipemodel.trade.clips import services
+from pipemodel.trade.clips import EDGE_MM, services
 from pipemodel.trade.fittings import FittingKind, MeasuredTo
 
 
 class EndForm(Form):
     """What one end of a run goes into, and what the run's dimension is given to there."""
 
-    fitting: FittingKind = Field(description="What the end goes into")
+    fitting: FittingKind = Field(default="plain", description="What the end goes into")
     to: MeasuredTo | None = Field(
         default=None,
         description="What the first or last point is: the end of the tube, the fitting's mouth (if left out) or centre",
@@ -24,11 +24,23 @@ class EndForm(Form):
     centre_to_stop: NonNegativeLength | None = Field(
         default=None, description="From the fitting's centre to where the tube stops"
     )
+    joins: str | None = Field(
+        default=None, min_length=1, description="The thing in the room, or the other run, that the end is connected to"
+    )
+    bare: NonNegativeLength | None = Field(
+        default=None, description="How much of the run is left without insulation here, measured from its end"
+    )
 
     @model_validator(mode="after")
     def _fits(self) -> "EndForm":
+        if not self.model_fields_set:
+            raise ValueError(
+                "say what the end goes into, such as fitting: capillary, or what it joins; or leave it out"
+            )
         if self.fitting == "plain" and (self.to not in (None, "end") or self.depth or self.centre_to_stop):
-            raise ValueError("a plain end goes into nothing: leave out 'to', 'depth' and 'centre_to_stop'")
+            raise ValueError(
+                "a plain end goes into nothing: name its fitting, or leave out 'to', 'depth' and 'centre_to_stop'"
+            )
         return self
 
 
@@ -86,6 +98,9 @@ class ClipsForm(Form):
     )
     off_bend: NonNegativeLength | None = Field(
         default=None, description="The least distance from a bend to the middle of a clip"
+    )
+    edge: NonNegativeLength = Field(
+        default=EDGE_MM, description="The least distance from the edge of a face to where a clip is fixed"
     )
 
 

@@ -110,6 +110,11 @@ class Job:
         runs = {other.name: self.clearance_mm + run.insulation_mm + other.insulation_mm for other in self.runs}
         return runs | {thing.name: self.clearance_to(thing) + run.insulation_mm for thing in self.things}
 
+    def joined_to(self, run: Run) -> frozenset[str]:
+        """Return the names of what a run is connected to, things and runs: there it may touch."""
+        own = {run.ends.start.joins, run.ends.finish.joins} - {""}
+        return frozenset(own | {o.name for o in self.runs if run.name in (o.ends.start.joins, o.ends.finish.joins)})
+
 
 @dataclass(frozen=True)
 class Fault:

@@ -60,16 +60,22 @@ def find_spacing(service: str, tube: Tube) -> ClipSpacing:
     return max(fitting, key=lambda row: row.outside_mm)
 
 
+EDGE_MM = 20.0
+"""A screw nearer to the edge of a board, a beam or a wall than this may split it. Common practice, no source."""
+
+
 @dataclass(frozen=True)
 class ClipRule:
     """How a run is to be clipped, and to what; mm.
 
     `faces` names the things in the room whose faces take the clips. `standoff_mm` is the distance at which the clip
     holds the tube's axis off the face, None to take any within a clip's reach. `off_bend_mm` is the least distance
-    along the tube from a bend, or from a fitting's mouth, to the middle of a clip.
+    along the tube from a bend, or from a fitting's mouth, to the middle of a clip, `edge_mm` the least from the edge of
+    a face to where the clip is fixed.
     """
 
     faces: tuple[str, ...]
     spacing: ClipSpacing
     off_bend_mm: float
     standoff_mm: float | None = None
+    edge_mm: float = EDGE_MM

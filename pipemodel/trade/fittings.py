@@ -37,10 +37,16 @@ class Fitting:
 
 @dataclass(frozen=True)
 class Ending:
-    """How a run ends: in nothing, or in a fitting; and what its dimension is given to."""
+    """How a run ends: in nothing, or in a fitting; and what its dimension is given to.
+
+    `joins` names the thing or the run it is connected to, "" for none. `bare_mm` is how much of the run is left
+    without insulation here; what is inside the fitting always is.
+    """
 
     fitting: Fitting | None = None
     to: MeasuredTo = "end"
+    joins: str = ""
+    bare_mm: float = 0.0
 
     @property
     def depth_mm(self) -> float:

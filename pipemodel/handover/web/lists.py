@@ -114,7 +114,7 @@ def distance_rows(answer: Answer) -> list[dict[str, Any]]:
     """Return the nearest things of each run, nearest first, with the clearance asked for."""
     units, lists = answer.paperwork.units, []
     for solved in answer.schedule.runs:
-        asked = answer.schedule.job.asked_of(solved.run)
+        asked, joined = answer.schedule.job.asked_of(solved.run), answer.schedule.job.joined_to(solved.run)
         rows = sorted((d for d in answer.report.distances if d.run == solved.name), key=lambda d: d.distance_mm)
         if rows:
             lists.append(
@@ -125,9 +125,9 @@ def distance_rows(answer: Answer) -> list[dict[str, Any]]:
                         {
                             "against": row.against,
                             "distance": units.reading(row.distance_mm),
-                            "asked": units.reading(asked[row.against]),
+                            "asked": "joined" if row.against in joined else units.reading(asked[row.against]),
                             "at": units.reading(row.at_mm),
-                            "short": row.distance_mm < asked[row.against] - 1e-6,
+                            "short": row.against not in joined and row.distance_mm < asked[row.against] - 1e-6,
                         }
                         for row in rows[:NEAREST_SHOWN]
                     ],

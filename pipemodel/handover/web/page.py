@@ -122,12 +122,11 @@ def _far(schedule: Schedule) -> list[str]:
 
 def _changes(answer: Answer) -> dict[str, Any] | None:
     """What changed against an earlier pack, None where there is none to compare with."""
-    earlier = answer.paperwork.earlier
-    if earlier is None:
+    record = answer.changes_record
+    if record is None:
         return None
-    from pipemodel.handover.changes import changes_record, since_words
+    from pipemodel.handover.changes import since_words
 
-    record = changes_record(earlier, answer.schedule_record, answer.paperwork.units)
     return {"since": since_words(record), "lines": [change["text"] for change in record["changes"]]}
 
 

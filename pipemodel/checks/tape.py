@@ -1,0 +1,118 @@
+"""What a clip's place is measured from: whatever a tape laid on the face comes to first.
+
+A tape is laid on the face, across and up. To either side it ends where the face does, at its own edge, or where
+something stands on the face: a wall, a floor, a ceiling, the side of a beam. Pipes and meshes are passed by. Where the
+face has no end and nothing stands on it, there is only the run's own start to measure from.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from math import inf
+
+from pipemodel.checks.flat_faces import SQUARE, FlatFace
+from pipemodel.geometry.shapes import Cylinder
+from pipemodel.geometry.vectors import Vec3, along, cross, dot, length, scale, sub
+from pipemodel.job.model import Thing
+from pipemodel.job.routing.faces import face_met
+from pipemodel.job.routing.faults import ItemError
+
+LIFT_MM = 1.0
+"""How far above the face the tape runs; what stands on the face less than that does not end it."""
+FLUSH_MM = 1.0
+"""An edge this near to what it stands against is not seen."""
+SKEW_MM = 0.5
+"""An edge of an outline that leans more than this over its length is not square to the tape."""
+
+
+@dataclass(frozen=True)
+class Measure:
+    """One measure on a face, as a tape finds it: how far, and from what."""
+
+    distance_mm: float
+    reference: str
+
+    @property
+    def in_words(self) -> str:
+        """The measure for a sentence, in whole millimetres."""
+        return f"{self.distance_mm:.0f} mm {self.reference}"
+
+
+def measures_on(face: FlatFace, point: Vec3, things: Sequence[Thing], start: Vec3) -> tuple[Measure, Measure]:
+    """Return where a point lies on a face, as a tape finds it: across, and up.
+
+    Args:
+        face: the face.
+        point: a point on it.
+        things: the things in the room.
+        start: where the run starts, for a face with nothing else to measure from.
+    """
+    return _measure(face, point, things, start, up=False), _measure(face, point, things, start, up=True)
+
+
+def _measure(face: FlatFace, point: Vec3, things: Sequence[Thing], start: Vec3, up: bool) -> Measure:
+    ends = [_first_met(face, point, things, up, sense) for sense in (-1, 1)]
+    if up and not face.level and ends[0] is not None:
+        return ends[0]  # on a wall, heights are taken from below
+    found = [end for end in ends if end is not None]
+    if found:
+        return min(found, key=lambda end: end.distance_mm)
+    beyond = dot(sub(point, start), face.up if up else face.across)
+    return Measure(abs(beyond), f"{_BESIDE[face.level, up][beyond >= 0.0]} the start of the run")
+
+
+def _first_met(face: FlatFace, point: Vec3, things: Sequence[Thing], up: bool, sense: int) -> Measure | None:
+    """Return what a tape comes to in one direction; None where that is nothing, or nothing square to the tape."""
+    way = scale(face.up if up else face.across, float(sense))
+    edge, edge_is_square = _own_edge(face, point, up, sense)
+    from_, best, square, name = along(point, face.normal, LIFT_MM), inf, False, ""
+    for thing in things:
+        if isinstance(thing.shape, Cylinder):
+            continue
+        try:
+            met = face_met(thing, from_, way)
+        except ItemError:
+            continue
+        closing = -dot(way, met.normal)
+        at = dot(sub(from_, met.point), met.normal) / closing
+        if at < best:
+            own = thing.name == face.thing
+            best, square = at, length(cross(met.normal, way)) <= SQUARE
+            name = f"from the inside corner of {thing.name}" if own else f"from {thing.name}"
+    if best <= edge + FLUSH_MM:
+        return Measure(best, name) if square else None
+    if edge == inf or not edge_is_square:
+        return None
+    return Measure(edge, f"from the {_EDGES[face.level, up][sense > 0]} edge of {face.thing}")
+
+
+def _own_edge(face: FlatFace, point: Vec3, up: bool, sense: int) -> tuple[float, bool]:
+    """Return how far the face's own edge is in one direction, infinite without end, and whether it is square to it."""
+    place = face.place_of(point)
+    here, beside = place[up], place[not up]
+    if not face.outline:
+        low, high = (face.up_from, face.up_to) if up else (face.across_from, face.across_to)
+        return (high - here if sense > 0 else here - low), True
+    best, square = inf, False
+    for a, b in zip(face.outline, (*face.outline[1:], face.outline[0]), strict=True):
+        if (a[not up] > beside) == (b[not up] > beside):
+            continue
+        share = (beside - a[not up]) / (b[not up] - a[not up])
+        at = sense * (a[up] + share * (b[up] - a[up]) - here)
+        if 0.0 <= at < best:
+            best, square = at, abs(b[up] - a[up]) <= SKEW_MM
+    return best, square
+
+
+_EDGES = {
+    (False, False): ("left", "right"),
+    (False, True): ("bottom", "top"),
+    (True, False): ("west", "east"),
+    (True, True): ("south", "north"),
+}
+"""The edges of a face: of a wall or of a floor, across or up."""
+_BESIDE = {
+    (False, False): ("to the left of", "to the right of"),
+    (False, True): ("below", "above"),
+    (True, False): ("west of", "east of"),
+    (True, True): ("south of", "north of"),
+}

@@ -1,0 +1,80 @@
+"""One thing, or one other run, that a run is measured against: how near any point is, and how near a whole tube is."""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import TypeAlias
+
+import numpy as np
+
+from pipemodel.geometry.arrays import Floats
+from pipemodel.geometry.centreline import Centreline
+from pipemodel.geometry.distance.nearest import Nearest
+from pipemodel.geometry.distance.paths import paths_of
+from pipemodel.geometry.distance.runs import solids_of, tube_distance
+from pipemodel.geometry.distance.signed import Signed
+from pipemodel.geometry.distance.targets import Targets
+from pipemodel.geometry.distance.things import Surroundings
+from pipemodel.geometry.shapes import Mesh, Shape
+
+Field: TypeAlias = Callable[[Floats], Floats]
+"""From points, (n, 3), to their distances from a surface, below zero inside; (n,)."""
+
+
+@dataclass(frozen=True)
+class Obstacle:
+    """What a run is measured against.
+
+    `field` measures points, `measure` the least distance from the outside of a tube on a centreline with an outside
+    diameter. `slow` marks a mesh, where every point costs much more than elsewhere.
+    """
+
+    field: Field
+    measure: Callable[[Centreline, float], Nearest]
+    slow: bool = False
+
+
+def obstacle_of(shape: Shape) -> Obstacle:
+    """Return a thing's shape to measure against; a mesh file must have been read."""
+    around = Surroundings([shape])
+
+    def measure(line: Centreline, outside_mm: float) -> Nearest:
+        return around.distances([line], [outside_mm])[0][0]
+
+    meshes = around.meshes
+    if meshes is None:
+        return Obstacle(_nearest_of(around.kinds), measure)
+
+    def sheet(points: Floats) -> Floats:
+        return meshes.nearest(0, points)[0]
+
+    field = _values(around.solids[0]()) if around.solids else sheet
+    return Obstacle(field, measure, slow=isinstance(shape, Mesh))
+
+
+def obstacle_of_tube(line: Centreline, outside_mm: float) -> Obstacle:
+    """Return another run to measure against."""
+    legs, bends = solids_of(paths_of([line], [outside_mm])[0])
+    solids: list[Targets] = [solid for solid in (legs, bends) if len(solid.owner)]
+
+    def measure(other: Centreline, other_outside_mm: float) -> Nearest:
+        return tube_distance(other, other_outside_mm, line, outside_mm)
+
+    return Obstacle(_nearest_of(solids), measure)
+
+
+def _values(signed: Signed) -> Field:
+    return lambda points: signed(points)[0]
+
+
+def _nearest_of(solids: list[Targets]) -> Field:
+    """Return the distance to the nearest of some solids."""
+
+    def field(points: Floats) -> Floats:
+        least = np.full(len(points), np.inf)
+        for solid in solids:
+            for row in range(len(solid.owner)):
+                index = np.full(len(points), row, dtype=np.int64)
+                np.minimum(least, solid.field(index, points)[0], out=least)
+        return least
+
+    return field

@@ -1,0 +1,172 @@
+"""Where on a thing a clip may be fixed, against shapely; and what a tape comes to first, against small steps."""
+
+import random
+from dataclasses import replace
+
+import numpy as np
+import pytest
+import shapely
+
+from pipemodel.bending.schedule import solve
+from pipemodel.checks.flat_faces import flat_faces_of, parts_over
+from pipemodel.checks.supports import plan_clips
+from pipemodel.checks.tape import measures_on
+from pipemodel.geometry.centreline import Straight
+from pipemodel.geometry.shapes import Box, Cylinder, Extrusion, HalfSpace
+from pipemodel.job.model import Job, Route, Run, Thing
+from pipemodel.trade.clips import ClipRule, find_spacing
+from pipemodel.trade.formers import generic_former
+from pipemodel.trade.tubes import find_tube
+
+
+def outline(dice, n=9):
+    """A closed plan that does not cross itself: points round about a middle, near and far."""
+    turns = sorted(dice.uniform(0, 2 * np.pi) for _ in range(n))
+    if max(b - a for a, b in zip(turns, turns[1:], strict=False)) > 3 or turns[0] + 2 * np.pi - turns[-1] > 3:
+        return outline(dice, n)
+    return tuple((r * np.cos(t), r * np.sin(t)) for t in turns for r in [dice.uniform(60, 500)])
+
+
+def test_parts_of_a_leg_over_the_top_of_a_board_by_shapely():
+    counted = 0
+    for seed in range(200):
+        dice = random.Random(seed)
+        plan, edge = outline(dice), dice.choice([0.0, 10.0, 20.0, 45.0])
+        top = next(f for f in flat_faces_of(Thing("board", Extrusion(plan, 0.0, 18.0))) if f.normal[2] > 0.5)
+        turn, size = dice.uniform(0, 2 * np.pi), dice.uniform(300, 1200)
+        start = np.array([dice.uniform(-500, 500), dice.uniform(-500, 500)])
+        way = np.array([np.cos(turn), np.sin(turn)])
+        found = parts_over(top, Straight((*map(float, start), 40.0), (*map(float, way), 0.0), size), edge)
+        ground = shapely.Polygon(plan).buffer(-edge, quad_segs=64) if edge else shapely.Polygon(plan)
+        cut = shapely.LineString([start, start + size * way]).intersection(ground)
+        parts = [p for p in getattr(cut, "geoms", [cut]) if p.length > 0.01]
+        wanted = sorted(
+            tuple(sorted(float((np.array(c) - start) @ way) for c in (p.coords[0], p.coords[-1]))) for p in parts
+        )
+        assert [p for p in found if p[1] - p[0] > 0.01] == [pytest.approx(p, abs=0.05) for p in wanted]
+        counted += len(wanted)
+    assert counted > 40
+
+
+def test_a_corner_at_which_an_outline_goes_straight_on_is_no_edge():
+    plan = ((0, 0), (400, 0), (1000, 0), (1000, 100), (0, 100))
+    sides = [f for f in flat_faces_of(Thing("wall", Extrusion(plan, 0, 2000))) if abs(f.normal[1]) > 0.5]
+    assert sorted(f.across_to - f.across_from for f in sides) == [1000, 1000]
+
+
+def clips_on(thing, points, things=(), edge=None, standoff=None):
+    tube = find_tube(15)
+    rule = ClipRule((thing.name,), find_spacing("water", tube), 22.5, standoff)
+    rule = rule if edge is None else replace(rule, edge_mm=edge)
+    run = Run("tail", tube, generic_former(tube), Route(tuple(points)), clips=rule)
+    solved = solve(Job("clips", (run,), (thing, *things)))
+    return plan_clips(solved.runs[0], solved.job.things)
+
+
+def test_a_screw_keeps_off_the_edge_and_the_job_may_say_how_far():
+    joist = Thing("joist", Box((0, 0, 0), (3000, 47, 200)))
+    along_the_edge = [(0, -15, 190), (3000, -15, 190)]
+    near = clips_on(joist, along_the_edge)
+    assert near.clips == ()
+    assert "nearer to them than the 20 mm a screw needs" in near.unsupported[0].reason
+    assert clips_on(joist, along_the_edge, edge=5.0).unsupported == ()
+    low = clips_on(joist, [(0, -15, 150), (3000, -15, 150)])
+    assert low.unsupported == ()
+    assert all(clip.on_face[1] == 0 and clip.on_face[2] == 150 for clip in low.clips)
+    # The cut edge of an 18 mm board takes no screw at all; a joist's 47 does, in its middle.
+    board = Thing("board", Box((0, 0, 0), (3000, 18, 200)))
+    assert clips_on(board, [(0, 9, 215), (3000, 9, 215)]).clips == ()
+    assert clips_on(joist, [(0, 23.5, 215), (3000, 23.5, 215)]).unsupported == ()
+
+
+@pytest.mark.parametrize("seed", range(12))
+def test_no_screw_is_nearer_to_an_edge_than_asked_for(seed):
+    dice = random.Random(seed)
+    box = Box((0, 0, 0), (dice.uniform(200, 2000), dice.uniform(30, 300), dice.uniform(100, 500)))
+    edge = dice.choice([5.0, 20.0, 45.0])
+    y, z = dice.choice([(-15.0, dice.uniform(0, box.high[2])), (dice.uniform(0, box.high[1]), box.high[2] + 15.0)])
+    made = clips_on(Thing("beam", box), [(-100, y, z), (box.high[0] + 100, y, z)], edge=edge)
+    for clip in made.clips:
+        off = np.sort([min(p - low, high - p) for p, low, high in zip(clip.on_face, box.low, box.high, strict=True)])
+        assert off[0] == pytest.approx(0.0, abs=1e-9)  # on the face
+        assert off[1] >= edge - 1e-6
+    in_reach = (0 + edge <= z <= box.high[2] - edge) if y < 0 else (edge <= y <= box.high[1] - edge)
+    assert bool(made.clips) == in_reach
+
+
+def test_the_top_of_a_board_takes_clips():
+    plan = ((0, 0), (2400, 0), (2400, 600), (1200, 600), (1200, 300), (0, 300))
+    board = Thing("floorboards", Extrusion(plan, -18, 0))
+    made = clips_on(board, [(100, 150, 15), (2300, 150, 15)])
+    assert made.unsupported == ()
+    assert {clip.face for clip in made.clips} == {"floorboards"}
+    first, last = made.clips[0], made.clips[-1]
+    assert first.across.in_words == f"{first.point[0]:.0f} mm from the west edge of floorboards"
+    assert first.up.in_words == "150 mm from the south edge of floorboards"
+    assert last.across.in_words == f"{2400 - last.point[0]:.0f} mm from the east edge of floorboards"
+    # Beyond the notch there is no board to screw to.
+    (gap,) = clips_on(board, [(100, 450, 15), (2300, 450, 15)]).unsupported
+    assert (gap.from_mm, gap.to_mm) == (0.0, pytest.approx(1200 - 100 + 20))
+    # And from beneath.
+    assert clips_on(board, [(100, 150, -33), (2300, 150, -33)]).unsupported == ()
+
+
+def test_a_tape_ends_at_what_stands_on_the_face():
+    wall = Thing("north wall", HalfSpace((500, 1000, 200), (0.0, -1.0, 0.0)))
+    floor = Thing("floor", HalfSpace((0, 0, 0), (0.0, 0.0, 1.0)))
+    far = Thing("far wall", HalfSpace((-900, 0, 0), (1.0, 0.0, 0.0)))
+    partition = Thing("partition", Box((-400, 0, 0), (-300, 1000, 2400)))
+    skirting = Thing("skirting", Box((-300, 982, 0), (4000, 1000, 145)))
+    pipe = Thing("waste pipe", Cylinder((100, 960, 0), (100, 960, 2400), 50))
+    made = clips_on(wall, [(0, 985, 500), (1500, 985, 500)], (floor, far, partition, skirting, pipe))
+    first = made.clips[0]
+    # The far wall is behind the partition, in another room; the pipe does not end a tape.
+    assert first.across.in_words == f"{300 + first.point[0]:.0f} mm from partition"
+    assert first.up.in_words == "355 mm from skirting"
+
+
+def inside(shape, p):
+    if isinstance(shape, Box):
+        return all(low < x < high for x, low, high in zip(p, shape.low, shape.high, strict=True))
+    return float(np.dot(np.array(p) - np.array(shape.point), shape.normal)) < 0.0
+
+
+def test_what_a_tape_comes_to_first_by_small_steps():
+    """A block as the face, other blocks and walls about it; along the face in steps of 0.5 to the first end."""
+    counted = {"edge": 0, "thing": 0}
+    for seed in range(80):
+        dice = random.Random(seed)
+        beam = Thing("beam", Box((0, 0, 0), (dice.uniform(300, 900), 60, dice.uniform(100, 300))))
+        others = [Thing("wall", HalfSpace((dice.uniform(-200, 150), 0, 0), (1.0, 0.0, 0.0)))]
+        for k in range(3):
+            low = np.array([dice.uniform(-300, 900), dice.uniform(-40, -10), dice.uniform(-200, 300)])
+            others.append(Thing(f"block {k}", Box(tuple(low), tuple(low + [60, 90, dice.uniform(10, 200)]))))
+        point = (dice.uniform(20, beam.shape.high[0] - 20), 0.0, dice.uniform(20, beam.shape.high[2] - 20))
+        if any(inside(t.shape, (point[0], -1.0, point[2])) for t in others):
+            continue
+        face = next(f for f in flat_faces_of(beam) if f.normal == (0.0, -1.0, 0.0))
+        across, up = measures_on(face, point, [beam, *others], (0.0, 0.0, 0.0))
+
+        def first(axis, sign, point=point, others=others, beam=beam):
+            step = 0.0
+            while True:
+                step += 0.5
+                p = list(point)
+                p[axis] += sign * step
+                p[1] = -1.0
+                hit = next((t.name for t in others if inside(t.shape, p)), None)
+                if hit:
+                    return step, f"from {hit}"
+                if not beam.shape.low[axis] - 1.0 <= p[axis] <= beam.shape.high[axis] + 1.0:
+                    side = {(0, -1): "left", (0, 1): "right", (2, -1): "bottom", (2, 1): "top"}[axis, sign]
+                    return step - 1.0, f"from the {side} edge of beam"
+
+        # Facing a wall that looks south, east is on the right.
+        ways = sorted((first(0, -1), first(0, 1)))
+        assert across.distance_mm == pytest.approx(ways[0][0], abs=1.6)
+        assert across.reference in (ways[0][1], ways[1][1] if ways[1][0] - ways[0][0] < 2 else ways[0][1])
+        below = first(2, -1)
+        assert (up.distance_mm, up.reference) == (pytest.approx(below[0], abs=1.6), below[1])
+        for measure in (across, up):
+            counted["edge" if "edge" in measure.reference else "thing"] += 1
+    assert min(counted.values()) > 20
