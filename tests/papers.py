@@ -11,20 +11,19 @@ from follower.jobs import random_job
 HOME = tempfile.TemporaryDirectory(prefix="papers-")
 
 
-@cache
-def papers(seed, units="mm", only="txt,csv,xlsx,md,cuts", jointed=False):
+def papers(seed, units="mm", only="json,txt,csv,xlsx,md,cuts", jointed=False):
     """Make a random job's papers; return the job and the folder they lie in."""
     job = random_job(seed, jointed=jointed)
     return job, _made(job.yaml, f"{seed}-{jointed}", units, only)
 
 
-@cache
 def clip_papers(seed, units="mm", only="txt,xlsx,md,html"):
     """Make the papers of a random job with clips; return the job and the folder they lie in."""
     job = clip_job(seed)
     return job, _made(job.yaml, f"clips-{seed}", units, only)
 
 
+@cache
 def _made(yaml, name, units, only):
     folder = Path(HOME.name) / f"{name}-{units}-{only.replace(',', '-')}"
     folder.mkdir()

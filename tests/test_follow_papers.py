@@ -1,6 +1,7 @@
 """Do what the papers say at a bench of the tests' own, and get the piece that the job's corner points mean."""
 
 import ast
+from math import radians
 from pathlib import Path
 
 import follower
@@ -145,3 +146,34 @@ def test_the_pack_bends_the_piece_by_its_sheets_and_by_its_cards():
             assert told == [(step.number, step.bend, step.pull, step.mark) for step in run.steps]
             bent += 1
     assert bent >= 5
+
+
+@pytest.mark.parametrize("unit", ["mm", "in"])
+def test_the_tape_line_marks_and_rolls_as_the_list_of_pulls_does(unit):
+    """Its figures, its strokes and its clock hands; what is drawn is to scale, and hatched where the bends are."""
+    drawn = hands = 0
+    for seed in PAGES:
+        job, folder = papers(seed, unit, "html")
+        read = page_of(folder, unit)
+        for run, wanted, line in zip(read.runs, job.runs, read.tapes, strict=True):
+            paper_mm = run.cut / 164
+            assert line.start_left
+            assert line.cut == pytest.approx(run.cut, abs=1.7)
+            assert line.drawn == pytest.approx(line.figures, abs=0.02 * paper_mm + 0.9)
+            ends, at = [], 0.0
+            for leg, angle in zip(wanted.piece.straights, wanted.piece.angles, strict=False):
+                arc = wanted.former.radius * radians(angle)
+                ends.append((at + leg, at + leg + arc))
+                at += leg + arc
+            for (a, b), (c, d) in zip(line.hatched, ends, strict=True):
+                assert (a, b) == pytest.approx((c, d), abs=0.03 * paper_mm + 1.0)
+            assert [pull[0] for pull in line.pulls] == [step.number for step in run.steps]
+            for (_, bend, turn), step in zip(line.pulls, run.steps, strict=True):
+                assert (bend, turn) == (step.bend, step.turned)
+                assert line.figures[bend] == pytest.approx(step.mark, abs=0.9)
+                off = (line.hands[bend] - turn.clockwise + 180.0) % 360.0 - 180.0
+                assert abs(off) < 0.6
+                hands += turn.clockwise % 180 != 0
+            drawn += 1
+    assert drawn >= 10
+    assert hands >= 6

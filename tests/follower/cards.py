@@ -144,6 +144,9 @@ class _Worker:
 
     def _check_back(self, text, mark):
         found = FROM_BACK.search(text)
+        wanted = self._nearest_back(mark)
+        if wanted is not None:
+            self._claim(found and int(found[3]) == wanted, f"the mark is to be checked from the back of bend {wanted}")
         if not found:
             return
         read = length(found[1], found[2])
@@ -154,6 +157,25 @@ class _Worker:
         self._claim(
             bool(found[4]) == (near.angle < 89.5), f"bend {found[3]} of {near.angle:.1f} has a back to lay a square on"
         )
+
+    def _nearest_back(self, mark):
+        """Return the bend whose back a mark is checked from: the nearest on the held side, or else on the other.
+
+        None where there is none, or where rounding decides whether the mark lies on a bend.
+        """
+        low = [n for n in self.made if self.made[n].start < mark]
+        high = [n for n in self.made if n not in low]
+        low = max(low, key=lambda n: self.made[n].start, default=None)
+        high = min(high, key=lambda n: self.made[n].start, default=None)
+        for near in (low, high) if self.bench.held == "start" else (high, low):
+            if near is None:
+                continue
+            along = mark - self.made[near].finish if near == low else self.made[near].start - mark
+            if abs(along) < 0.6:
+                return None
+            if along > 0:
+                return near
+        return None
 
     def _back(self, angle):
         """How far the back of a bend lies beyond where it begins: the outer walls' meeting, or the crown from 90 on."""

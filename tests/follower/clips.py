@@ -14,7 +14,7 @@ import numpy as np
 
 from follower.figures import length
 
-RADIUS = 55.0
+RADIUS, CLEARANCE = 55.0, 4.0
 
 
 class Clip(NamedTuple):
@@ -68,6 +68,7 @@ job: clipped {seed}
 tube: 15
 former: {{radius: {RADIUS:g}, hold: 60, guide: 45}}
 stock: {{length: 12000}}
+clearance: {CLEARANCE:g}
 clips: {{face: back wall, standoff: {standoff:g}, spacing: {{level: {level}, upright: {upright}}}, near_fitting: 150}}
 room:
   back wall: {{face: {{at: [0, 0, 0], facing: north}}}}

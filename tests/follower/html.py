@@ -7,6 +7,7 @@ from lxml import html
 from follower.figures import length, turned
 from follower.sheets import RunRead
 from follower.steps import Step
+from follower.tape import tape
 
 
 @dataclass
@@ -17,6 +18,7 @@ class PageRead:
     marks: list = field(default_factory=list)
     cuts: list = field(default_factory=list)
     clips: list = field(default_factory=list)
+    tapes: list = field(default_factory=list)
 
 
 def page(text, unit="mm"):
@@ -48,6 +50,7 @@ def page(text, unit="mm"):
         if step.get("data-view") == "flat":
             marks = [tuple(row.values()) for table in step.xpath(".//table[@class='marks']") for row in _rows(table)]
             read.marks.append((name, figures, marks))
+            read.tapes += [tape(svg, unit) for svg in step.xpath(".//figure[@class='tape']/svg")]
         if step.get("data-view") == "bender":
             words = title.replace(":", "").split()
             do, then = (

@@ -1,6 +1,7 @@
 """Reader of the PDF pack: the text of its run sheets, cards, cut list and clip list."""
 
 import re
+from functools import cache
 
 import pypdf
 
@@ -11,6 +12,7 @@ from follower.steps import Step
 BOX = "\u25a1"
 
 
+@cache
 def pack_lines(path):
     """Return the lines of all pages, the foot of each left out."""
     lines = []

@@ -106,6 +106,18 @@ def piece_from_corners(points, radius):
     return Piece(tuple(straights), tuple(angles), tuple(twists), (radius,) * len(angles))
 
 
+def axis_through(points, radius):
+    """Return the axis of the tube through corner points: places (m, 3), ways (m, 3), and distances along it (m,)."""
+    p = np.asarray(points, float)
+    flat, along = piece_from_corners(p, radius).axis()
+    x = (p[1] - p[0]) / np.linalg.norm(p[1] - p[0])
+    aside = p[2] - p[1] - ((p[2] - p[1]) @ x) * x if len(p) > 2 else np.cross(x, [0.31, -0.52, 0.79])
+    y = aside / np.linalg.norm(aside)
+    places = p[0] + flat @ np.array([x, y, np.cross(x, y)])
+    ways = np.gradient(places, axis=0)
+    return places, ways / np.linalg.norm(ways, axis=1)[:, None], along
+
+
 @dataclass(frozen=True)
 class Difference:
     """How far one piece is from another: the worst of each kind, and the axes laid on each other as well as can be."""
