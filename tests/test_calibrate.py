@@ -68,12 +68,15 @@ def test_a_single_90_gives_radius_and_mark():
 def test_the_stated_uncertainty_covers_the_truth_as_often_as_it_says():
     """95 % intervals over 400 trials: the count is binomial, so 0.95 +- 0.033 holds with 3 sigma."""
     rng = np.random.default_rng(11)
-    trials, hits = 400, np.zeros(4)
+    trials, hits, widened = 400, np.zeros(4), 0
     for _ in range(trials):
         result = calibrate([measured(n, a, rng) for n, a in zip("abcd", (90, 90, 30, 120), strict=True)], OUTSIDE)
         for k, (estimate, true) in enumerate(zip(figures(result), TRUE.values(), strict=True)):
             hits[k] += abs(estimate.value - true) <= estimate.uncertainty
+        widened += any("scatter" in note for note in result.notes)
     assert np.all(np.abs(hits / trials - 0.95) < 0.033), hits / trials
+    # Readings as good as stated are said to scatter more in about one case of twenty, and no oftener.
+    assert 0.02 < widened / trials < 0.08
 
 
 def test_as_many_more_pieces_as_it_says_halve_the_uncertainty():
@@ -195,15 +198,20 @@ def test_a_law_takes_angles_ten_degrees_apart(apart, law):
 
 
 def test_a_blatant_reading_is_pointed_out_though_few_judge_it():
-    """Two square bends leave three spare readings: a pull 15 degrees wrong, 30 times the protractor, is named."""
+    """Two square bends leave three spare readings: a pull 15 degrees wrong, 30 times the protractor, is named.
+
+    They cannot say whose pull it is, nor whether it is the angle: every reading that may be it is listed.
+    """
     rng = np.random.default_rng(8)
-    named = wrongly = 0
+    named = wrongly = several = 0
     for _ in range(20):
         pieces = [measured(n, 90, rng) for n in "ab"]
         off = pieces[0].__class__(**{**vars(pieces[0]), "pull_deg": pieces[0].pull_deg + 15})
         doubts = calibrate([off, pieces[1]], OUTSIDE).doubts
-        named += bool(doubts) and doubts[0].reading in ("pull", "angle")
+        named += ("a", "pull") in [(d.piece, d.reading) for d in doubts]
+        several += len(doubts) > 1
         slightly = pieces[0].__class__(**{**vars(pieces[0]), "pull_deg": pieces[0].pull_deg + 3})
         wrongly += bool(calibrate([slightly, pieces[1]], OUTSIDE).doubts)
     assert named >= 19
+    assert several >= 19
     assert wrongly <= 1

@@ -246,3 +246,14 @@ def test_a_folder_that_is_not_there_is_said(tmp_path):
     answer = run("calibrate", written(tmp_path, GOOD), "--into", tmp_path / "no" / "f.yaml")
     assert answer.exit_code == 2
     assert "cannot be written" in answer.output
+
+
+def test_a_former_that_no_job_could_use_is_not_written(tmp_path):
+    """A springback of 110 degrees, taken as measured, is more than a former may have."""
+    into = tmp_path / "f.yaml"
+    into.write_text("# mine\nother: {radius: 55}\n")
+    pieces = [p.__class__(**{**vars(p), "pull_deg": 200.0}) for p in (measured("1", 90), measured("2", 90))]
+    answer = run("calibrate", written(tmp_path, pieces), "--into", into, "--as-measured")
+    assert answer.exit_code == 2
+    assert "no job could use such a former" in answer.output
+    assert into.read_text() == "# mine\nother: {radius: 55}\n"

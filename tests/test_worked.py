@@ -81,9 +81,10 @@ def test_at_least_eighty_answers_from_fifteen_sources_are_counted():
     per_source = {s: sum(len(c["printed"]) for c in CASES if counted(c) and c["source"] == s) for s in sources}
     assert count >= 80, per_source
     assert len(sources) >= 15, per_source
-    # Factors that are the tool's own formula again, and masses, do not make up the number by themselves.
-    rest = [c for c in CASES if counted(c) and c["kind"] not in ("mass", "thickness")]
-    assert sum(len(case["printed"]) for case in rest) >= 40
+    # The factors of ASME B31 are worked by the formula that the tool has too: there are enough without them.
+    rest = [c for c in CASES if counted(c) and c["kind"] != "thickness"]
+    assert sum(len(case["printed"]) for case in rest) >= 80
+    assert sum(len(case["printed"]) for case in rest if case["kind"] != "mass") >= 40
 
 
 def test_vertex_lengths_are_not_straights():

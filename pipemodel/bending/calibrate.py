@@ -16,6 +16,7 @@ from pipemodel.bending.calibration import (
 )
 from pipemodel.bending.calibration_fit import APART_DEG, Fit, fit
 from pipemodel.bending.calibration_mistakes import (
+    ALIKE,
     other_readings,
     probable_mistakes,
     refuse_impossible,
@@ -146,6 +147,7 @@ def _cannot_tell(others: Sequence[Mistake]) -> tuple[str, ...]:
 def _doubts(found: Fit) -> tuple[Doubt, ...]:
     """Readings whose residual, left out of the fit, is too large for chance (Bonferroni at 1 %).
 
+    The worst one, and whatever explains the readings as well, as few spare readings cannot say which of them it is.
     Too large for its stated accuracy, and also for how much the other readings scatter: where all scatter more
     than was stated, none of them is the wrong one.
     """
@@ -153,7 +155,7 @@ def _doubts(found: Fit) -> tuple[Doubt, ...]:
 
     if found.freedom < 1:
         return ()
-    doubts = []
+    doubts: list[tuple[float, Doubt]] = []
     for row, (i, reading, _, sigma) in enumerate(found.rows):
         spare = _spare(found, row)
         if spare < 1e-6:
@@ -167,8 +169,10 @@ def _doubts(found: Fit) -> tuple[Doubt, ...]:
         blatant = found.freedom <= FEW and score > BLATANT
         each = DOUBTED_CHANCE / len(found.rows)
         if chance < each and (among < each or blatant):
-            doubts.append(Doubt(found.pieces[i].name, reading, float(found.residual[row] / spare * sigma), chance))
-    return tuple(sorted(doubts, key=lambda d: d.chance)[:1])
+            off_by = float(found.residual[row] / spare * sigma)
+            doubts.append((score**2, Doubt(found.pieces[i].name, reading, off_by, chance)))
+    doubts.sort(key=lambda pair: -pair[0])
+    return tuple(doubt for score2, doubt in doubts if score2 > doubts[0][0] - ALIKE)
 
 
 def _spare(found: Fit, row: int) -> float:

@@ -91,14 +91,22 @@ def _put(
 ) -> None:
     """Put a calibrated former into a file of formers, whose comments, order and layout stay."""
     from pipemodel.bending.pieces_file import former_values
+    from pipemodel.job.build_tools import read_formers
+    from pipemodel.job.own_file import OwnFileError
     from pipemodel.job.yaml_edit import LayoutError, with_values
+    from pipemodel.job.yaml_tree import read_tree
 
     values = former_values(result, read, held)
     if "radius" not in {**before, **values}:
         tell(f"nothing written: these pieces do not give the radius, and {into} has none for {name!r} yet")
         sys.exit(2)
     try:
-        _write(into, with_values(text, name, values))
+        changed = with_values(text, name, values)
+        read_formers(read_tree(changed.removeprefix("\ufeff")), into.name)
+        _write(into, changed)
+    except OwnFileError as error:
+        tell(f"{into} is left as it was: no job could use such a former: {error}")
+        sys.exit(2)
     except LayoutError as error:
         tell(f"{into} is left as it was: its layout cannot be kept; write into it yourself:\n{error}")
         sys.exit(2)

@@ -51,6 +51,8 @@ def _wrong(result: Calibration) -> Iterable[str]:
         yield f"{'Or' if n else 'Probably'} {_happened(mistake)}."
     if result.suspicions or result.mistakes:
         yield "Measure again; if the readings are right as they stand, say --as-measured."
+    if len(result.doubts) > 1:
+        yield "One of these readings is wrong; the others are too few to say which:"
     for doubt in result.doubts:
         unit = "mm" if "back" in doubt.reading else "degrees"
         yield (
