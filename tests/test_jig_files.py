@@ -184,6 +184,14 @@ def test_the_record_says_what_each_slot_accepts_and_where_parts_go(folder):
     assert np.allclose(turn @ np.array(jig.solved.centreline.start) + move, jig.layout.axis.legs[0].start, atol=1e-5)
 
 
+def test_the_record_carries_no_last_digits_of_a_library(folder):
+    """What is written stands for itself: no number has more than eight decimals, and there are many."""
+    found = re.findall(r"-?\d+\.\d+(?:e-?\d+)?", (folder / "return-jig.json").read_text())
+    assert len(found) > 100
+    assert all(float(text) == round(float(text), 8) for text in found)
+    assert "-0.0," not in (folder / "return-jig.json").read_text()
+
+
 def test_readings_follow_from_lever_arms():
     """A degree at a bend, seen at a cradle on the next leg: the distance to the bend's centre line times its sine."""
     jig = jig_of("flat set")
@@ -241,7 +249,9 @@ def test_set_out_keeps_parts_apart_and_on_beds():
         assert min(a[1:]) >= 3.0
         assert max(a[1:]) <= 217.0
         for b in boxes[i + 1 :]:
-            assert a[0] != b[0] or a[3] <= b[1] or b[3] <= a[1] or a[4] <= b[2] or b[4] <= a[2]
+            # Five millimetres of bed between any two.
+            gaps = (b[1] - a[3], a[1] - b[3], b[2] - a[4], a[2] - b[4])
+            assert a[0] != b[0] or max(gaps) >= 5.0 - 1e-6
 
 
 def test_shortest_tree_is_as_short_as_another_library_finds():
@@ -307,7 +317,7 @@ def test_a_run_that_is_not_there_is_bad_input(tmp_path):
         ("{layer: 0.39, nozzle: 0.4}", "at most 0.8"),
         ("{revision: 'far too long'}", "up to six"),
         ("{decision: strict}", "fine"),
-        ("{inserts: 3}", ""),
+        ("{inserts: 3}", "inserts is true or false, not 3"),
     ],
 )
 def test_nonsense_is_refused_with_what_would_be_right(tmp_path, jig, words):
@@ -337,7 +347,7 @@ def test_the_page_on_jigs_and_the_example_are_worked_out(tmp_path):
     assert pipemodel("jig", str(tmp_path / "job.yaml"), "--out", str(tmp_path / "page")).code == 0
     example = str(root / "examples/towel-rail-with-a-jig.yaml")
     done = pipemodel("make", example, "--only", "jig,html", "--out", str(tmp_path / "made"))
-    assert done.code in (0, 1)
+    assert done.code == 0
     assert (tmp_path / "made" / "return-jig.3mf").exists()
     assert "Checking jigs" in (tmp_path / "made" / "job.html").read_text(encoding="utf-8")
 

@@ -75,7 +75,7 @@ def _printed(liner: Liner, tower: Tower, settings: JigSettings) -> Gauge:
         f"fine liner for cradle {liner.cradle}",
         solid - lettering(text, 4.0, np.array([half + LIP_OUT_MM / 2.0, 0.0]), np.array([0.0, 1.0]), LIP_MM),
         f"Lay it in cradle {liner.cradle}, lip uphill against the ends of the cheeks (hold it with tape where "
-        "the stop is uphill). A piece that lies down with every liner in is within tolerance for certain.",
+        "the stop is uphill). With every liner in, the slots are as tight as those for fine.",
     )
 
 

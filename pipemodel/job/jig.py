@@ -6,7 +6,8 @@ from typing import Literal, TypeAlias
 Decision: TypeAlias = Literal["balanced", "go", "fine"]
 """How slots come from the tolerance where a fixed slot cannot do justice to position and angle at once.
 
-`go`: no piece within tolerance is refused; `fine`: no piece outside it passes; `balanced`: between the two.
+`go`: no piece whose legs lie within position is refused; `balanced`: what is out of tolerance in one thing alone is
+refused; `fine`: no leg out of place and no bend out by more than asked passes, whatever else is out.
 """
 BaseKind: TypeAlias = Literal["printed", "board"]
 """`printed`: towers on printed bars that key together; `board`: towers alone, screwed to a board by a template."""
@@ -29,8 +30,9 @@ class Tolerance:
     """How far a finished piece may be out and still be right.
 
     `position_mm`: the axis of every leg lies within this of its place, sideways and up and down, and both ends
-    lie within it along the tube too. `angle_deg`: every leg points within this of its direction. `start_mm` and
-    `finish_mm`, where given, stand in for `position_mm` along the tube at that end.
+    lie within it along the tube too; a leg's length is within it. `angle_deg`: every bend's angle is within this, and
+    every turn leaves the legs beside it within this of their directions. `start_mm` and `finish_mm`, where given,
+    stand in for `position_mm` along the tube at that end.
     """
 
     position_mm: float = 3.0

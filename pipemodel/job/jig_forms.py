@@ -67,7 +67,7 @@ class ToleranceForm(Form):
     """How far a finished piece may be out and still be right."""
 
     position: PositiveLength = Field(default=3.0, description="Of every leg and both ends, from their places")
-    angle: Angle = Field(default=1.0, description="Of every leg, from its direction")
+    angle: Angle = Field(default=1.0, description="Of every bend's angle, and of the legs beside a turn")
     start: PositiveLength | None = Field(default=None, description="Of the start, along the tube, if not as position")
     finish: PositiveLength | None = Field(default=None, description="Of the finish, along the tube")
 
@@ -92,7 +92,8 @@ class JigForm(Form):
     tolerance: ToleranceForm = ToleranceForm()
     decision: Literal["balanced", "go", "fine"] = Field(
         default="balanced",
-        description="go: no good piece is refused; fine: no bad one passes; balanced: the fewest wrong in all",
+        description="go: no good piece is refused; balanced: none that is out in one thing alone passes; fine: none "
+        "that is out at all",
     )
     inserts: bool = Field(default=False, description="Slots as for go, and liners that make them fine")
     base: Literal["printed", "board"] = Field(

@@ -62,7 +62,7 @@ def weight_words(jig: Jig) -> list[str]:
     longest = longest_true(jig.solved.tube, min(s.slot_mm for s in sags))
     basis = "(a rigid piece is judged; cantilever w L^4 / 8EI, Roark's table of beams under uniform load)"
     if not far:
-        most = max(s.hides_mm for s in sags)
+        most = max(0.01, *(s.hides_mm for s in sags))
         return [
             f"Weight: no leg bends under its own by more than {most:.2f} mm, less than a quarter of its slot {basis}. "
             f"In this jig that holds for legs up to {longest:.0f} mm."
