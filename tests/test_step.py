@@ -1,5 +1,6 @@
 """STEP read back by the kernel: names, colours, units, volumes; and the same bytes in every process."""
 
+import math
 import os
 import re
 import subprocess
@@ -231,3 +232,21 @@ def test_a_kernel_that_fails_is_no_file(tmp_path, monkeypatch):
     with pytest.raises(step.StepError):
         written(tmp_path, JOB)
     assert list(tmp_path.iterdir()) == []
+
+
+def test_names_that_look_like_the_stand_ins_for_names(tmp_path):
+    """The writer numbers names while the kernel works; a run called like one of those numbers stays what it is."""
+    names = ["name 0", "name 99", "name 1"]
+    runs = tuple(run(name, [(0, 60 * i, 0), (600 + i, 60 * i, 0)]) for i, name in enumerate(names))
+    things = (Thing("name 2", ROOM[1].shape), Thing("name 99", ROOM[1].shape))
+    path, _ = written(tmp_path, Job("name 3", runs, things))
+    whole, *parts = read(path)
+    assert whole[0] == "name 3"
+    assert [part[0] for part in parts] == [*names, "name 2", "name 99"]
+    outer, inner = 15.0 / 2.0, 15.0 / 2.0 - 0.7
+    for i, part in enumerate(parts[:3]):
+        volume = measured(part[1])[0]
+        assert volume == pytest.approx(math.pi * (outer**2 - inner**2) * (600 + i), rel=1e-9)
+    found = re.findall(r"\bPRODUCT\(\s*'([^']*)',\s*'([^']*)'", path.read_text())
+    assert ("name 99", "name 99") in found
+    assert ("name 99 (2)", "name 99") in found

@@ -18,6 +18,7 @@ from pipemodel.handover.picture.view import View, best_view
 from pipemodel.handover.plain import shown
 from pipemodel.handover.units import Units
 from pipemodel.handover.words import verdict_words
+from pipemodel.job.model import Thing
 from pipemodel.solids.colours import run_colour
 
 SIZE = (1600, 1200)
@@ -28,6 +29,12 @@ MOST_THINGS = 14
 MOST_WRONG = 8
 MANY_BENDS = 40
 """With more bends than this, numbers and names are written smaller."""
+MOST_NUMBERED = 200
+"""With more bends than this none is numbered: the numbers would hide the tubes."""
+MOST_NAMED = 40
+"""With more runs than this their ends are not named."""
+MOST_DRAWN = 300
+"""So many things are drawn: those nearest to the runs."""
 LONGEST = 34
 _DISC = (17.0, 11.0)
 _NAME = (24, 15)
@@ -54,13 +61,18 @@ def draw(answer: Answer) -> Any:
     points = [f.point for f in wrong if f.point is not None]
     view = best_view(schedule, points, (SIZE[0], SIZE[1] - HEAD - FOOT))
     hit = frozenset(f.against for f in wrong if f.against is not None)
-    scene = Image.fromarray(render(schedule, view, hit)).resize(view.size, Image.Resampling.LANCZOS)
+    things = _nearest(schedule, report)
+    scene = Image.fromarray(render(schedule.runs, things[:MOST_DRAWN], view, hit)).resize(
+        view.size, Image.Resampling.LANCZOS
+    )
     pen = Pen(scene)
     board = Board(view.size, _run_pixels(schedule, view))
-    _number_bends(pen, board, schedule, view)
+    if _bends(schedule) <= MOST_NUMBERED:
+        _number_bends(pen, board, schedule, view)
     _mark_wrong(pen, board, wrong[:MOST_WRONG], view, answer.paperwork.units)
-    _name_ends(pen, board, schedule, view)
-    _name_things(pen, board, schedule, report, view)
+    if len(schedule.runs) <= MOST_NAMED:
+        _name_ends(pen, board, schedule, view)
+    _name_things(pen, board, things[:MOST_THINGS], view)
     _axes(pen, board, view)
     pen.finish()
     whole = Image.new("RGB", SIZE, "white")
@@ -90,7 +102,11 @@ def _one(view: View, point: Vec3) -> Pixel:
 
 
 def _crowded(schedule: Schedule) -> bool:
-    return sum(len(solved.table.bends) for solved in schedule.runs) > MANY_BENDS
+    return _bends(schedule) > MANY_BENDS
+
+
+def _bends(schedule: Schedule) -> int:
+    return sum(len(solved.table.bends) for solved in schedule.runs)
 
 
 def _number_bends(pen: Pen, board: Board, schedule: Schedule, view: View) -> None:
@@ -142,10 +158,14 @@ def _name_ends(pen: Pen, board: Board, schedule: Schedule, view: View) -> None:
             )
 
 
-def _name_things(pen: Pen, board: Board, schedule: Schedule, report: Report, view: View) -> None:
+def _nearest(schedule: Schedule, report: Report) -> list[Thing]:
+    """Return the things of the room, the nearest to the runs first."""
     nearest = {d.against: d.distance_mm for d in sorted(report.distances, key=lambda d: -d.distance_mm)}
-    things = sorted(schedule.job.things, key=lambda thing: nearest.get(thing.name, np.inf))
-    for thing in things[:MOST_THINGS]:
+    return sorted(schedule.job.things, key=lambda thing: nearest.get(thing.name, np.inf))
+
+
+def _name_things(pen: Pen, board: Board, things: Sequence[Thing], view: View) -> None:
+    for thing in things:
         surface = surface_of(thing.shape, view)
         if surface is None:
             continue
@@ -195,6 +215,8 @@ def _title(pen: Pen, schedule: Schedule, report: Report, wrong: int) -> None:
     colour = "#1b5e20" if report.verdict == "pass" else HIT_COLOUR
     pen.draw.text((24, 54), verdict, fill=colour, font=pen.font(24, True), anchor="la")
     foot = "Numbers: bends from the start end.  Seen in parallel, not to scale.  Things near the runs only."
+    if _bends(schedule) > MOST_NUMBERED:
+        foot = "Too many bends to number.  Seen in parallel, not to scale.  Things near the runs only."
     if wrong > MOST_WRONG:
         foot += f"  {wrong - MOST_WRONG} more places are not marked."
     pen.draw.text((24, SIZE[1] - FOOT + 4), foot, fill="#444444", font=pen.font(18), anchor="la")

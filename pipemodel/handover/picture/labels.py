@@ -16,6 +16,7 @@ _AROUND = 16
 _OVER_LABEL = 120.0
 _OVER_RUN = 8.0
 _OUTSIDE = 400.0
+_CELL_PX = 3.0
 
 
 @dataclass
@@ -25,6 +26,11 @@ class Board:
     size: tuple[int, int]
     runs: NDArray[np.float64]
     taken: list[Rect] = field(default_factory=list)
+
+    def __post_init__(self) -> None:
+        # Points closer together than a few pixels cost time and tell nothing more.
+        cells = np.unique(np.floor(self.runs / _CELL_PX), axis=0, return_index=True)[1]
+        self.runs = self.runs[np.sort(cells)]
 
     def place(self, anchors: Sequence[Pixel], width: float, height: float) -> tuple[Pixel, Rect]:
         """Find the best free place for a label that points to one of several anchors, and take it.
@@ -59,11 +65,12 @@ class Board:
     def _cost(self, rect: Rect) -> float:
         left, top, right, bottom = rect[0] - 4.0, rect[1] - 3.0, rect[2] + 4.0, rect[3] + 3.0
         cost = 0.0
-        for other in self.taken:
-            wide = min(right, other[2]) - max(left, other[0])
-            tall = min(bottom, other[3]) - max(top, other[1])
-            if wide > 0.0 and tall > 0.0:
-                cost += _OVER_LABEL + wide * tall / 20.0
+        if self.taken:
+            others = np.array(self.taken)
+            wide = np.minimum(right, others[:, 2]) - np.maximum(left, others[:, 0])
+            tall = np.minimum(bottom, others[:, 3]) - np.maximum(top, others[:, 1])
+            over = (wide > 0.0) & (tall > 0.0)
+            cost += float(np.sum(_OVER_LABEL + wide[over] * tall[over] / 20.0))
         inside = (
             (self.runs[:, 0] > left) & (self.runs[:, 0] < right) & (self.runs[:, 1] > top) & (self.runs[:, 1] < bottom)
         )

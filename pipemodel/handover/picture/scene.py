@@ -1,15 +1,17 @@
 """The room and the runs as a rendered picture, through pyvista; nothing is written on it yet."""
 
+from collections.abc import Sequence
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from pipemodel.bending.schedule import Schedule
+from pipemodel.bending.schedule import SolvedRun
 from pipemodel.geometry.shapes import Cylinder, HalfSpace, MeshFile, Shape
 from pipemodel.handover.picture.view import View
-from pipemodel.solids.colours import run_colour
-from pipemodel.solids.extent import Extent, Slab, slab_of
-from pipemodel.solids.mesh import tube_mesh
+from pipemodel.job.model import Thing
+from pipemodel.solids.colours import Colour, run_colour
+from pipemodel.solids.extent import Extent, Slab, gap_mm, shape_bounds, slab_of
+from pipemodel.solids.mesh import TriangleMesh, tube_mesh
 from pipemodel.solids.room_mesh import room_mesh
 
 if TYPE_CHECKING:
@@ -22,17 +24,19 @@ FACE_COLOUR = "#a08c5b"
 HIT_COLOUR = "#c62828"
 _CHORD_PX = 0.3
 _CREASE_DEG = 30.0
+_THIN_PX = 2.5
+"""A tube thinner than this on the picture is drawn as a line, or it would not be seen."""
 _MOST_ANCHORS = 60
 
 
-def render(schedule: Schedule, view: View, hit: frozenset[str]) -> "NDArray[np.uint8]":
-    """Render a solved job; things named in `hit` are tinted. Returns (height, width, 3), `FINER` times the view."""
+def render(runs: Sequence[SolvedRun], things: Sequence[Thing], view: View, hit: frozenset[str]) -> "NDArray[np.uint8]":
+    """Render runs and things; those named in `hit` are tinted. Returns (height, width, 3), `FINER` times the view."""
     import pyvista
 
     width, height = view.size
     plotter = pyvista.Plotter(off_screen=True, window_size=(width * FINER, height * FINER))
     plotter.set_background("white")
-    for thing in schedule.job.things:
+    for thing in things:
         solid = surface_of(thing.shape, view)
         if solid is None:
             continue
@@ -43,17 +47,21 @@ def render(schedule: Schedule, view: View, hit: frozenset[str]) -> "NDArray[np.u
         if edges.n_points:
             plotter.add_mesh(edges, color=colour, opacity=0.7, line_width=1.5 * FINER)
     chord = _CHORD_PX / view.scale
-    for i, solved in enumerate(schedule.runs):
-        mesh = tube_mesh(solved.centreline, solved.tube.outside_mm, solved.tube.wall_mm, chord)
-        surface = pyvista.PolyData.from_regular_faces(mesh.vertices, mesh.faces)
+    lines: dict[Colour, list[NDArray[np.float64]]] = {}
+    for tint, tubes in _by_colour(runs, chord).items():
         plotter.add_mesh(
-            surface,
-            color=run_colour(i),
+            pyvista.PolyData.from_regular_faces(tubes.vertices, tubes.faces),
+            color=tint,
             smooth_shading=True,
             split_sharp_edges=True,
             ambient=0.35,
             specular=0.25,
         )
+    for i, solved in enumerate(runs):
+        if solved.tube.outside_mm * view.scale < _THIN_PX:
+            lines.setdefault(run_colour(i), []).append(_axis(solved))
+    for tint, axes in lines.items():
+        plotter.add_mesh(_lines(axes), color=tint, line_width=_THIN_PX * FINER)
     camera = plotter.camera
     reach = float(np.linalg.norm(view.high - view.low)) * 4.0
     camera.parallel_projection = True
@@ -67,6 +75,40 @@ def render(schedule: Schedule, view: View, hit: frozenset[str]) -> "NDArray[np.u
     return image
 
 
+def _axis(solved: SolvedRun) -> "NDArray[np.float64]":
+    """Return points along a run's axis, its ends and a few on each bend; (n, 3)."""
+    points = [solved.centreline.start]
+    for piece in solved.centreline.pieces:
+        points += [piece.point_at(piece.length * k / 4.0) for k in range(1, 5)]
+    return np.array(points)
+
+
+def _lines(axes: "Sequence[NDArray[np.float64]]") -> Any:
+    """Return chains of points as lines for pyvista."""
+    import pyvista
+
+    cells: list[int] = []
+    first = 0
+    for axis in axes:
+        cells += [len(axis), *range(first, first + len(axis))]
+        first += len(axis)
+    return pyvista.PolyData(np.concatenate(axes), lines=cells)
+
+
+def _by_colour(runs: Sequence[SolvedRun], chord_mm: float) -> dict[Colour, TriangleMesh]:
+    """Return the tubes of each colour as one mesh: a thousand meshes would cost the renderer a minute."""
+    meshes: dict[Colour, list[TriangleMesh]] = {}
+    for i, solved in enumerate(runs):
+        mesh = tube_mesh(solved.centreline, solved.tube.outside_mm, solved.tube.wall_mm, chord_mm)
+        meshes.setdefault(run_colour(i), []).append(mesh)
+    out: dict[Colour, TriangleMesh] = {}
+    for colour, parts in meshes.items():
+        firsts = np.cumsum([0, *(len(part.vertices) for part in parts[:-1])])
+        faces = [part.faces + first for part, first in zip(parts, firsts, strict=True)]
+        out[colour] = TriangleMesh(np.concatenate([part.vertices for part in parts]), np.concatenate(faces))
+    return out
+
+
 def surface_of(shape: Shape, view: View) -> Any:
     """Return the surface of a shape as pyvista has it, None where nothing of it comes near what is looked at."""
     import pyvista
@@ -76,11 +118,11 @@ def surface_of(shape: Shape, view: View) -> Any:
     extent = _extent(view)
     if isinstance(shape, HalfSpace):
         return _face(slab_of(shape, extent))
+    low, high = shape_bounds(shape)
+    if gap_mm(low, high, extent) > 0.0:
+        return None
     mesh = room_mesh(shape, _CHORD_PX / view.scale, extent)
     if len(mesh.vertices) == 0:
-        return None
-    low, high = mesh.vertices.min(axis=0), mesh.vertices.max(axis=0)
-    if np.any(low > view.high) or np.any(high < view.low):
         return None
     return pyvista.PolyData.from_regular_faces(mesh.vertices, mesh.faces)
 

@@ -25,6 +25,7 @@ ELEVATIONS = (22.0, 35.0)
 PADDING = 0.09
 """Room left about the runs, as a part of their largest extent."""
 LEAST_PADDING_MM = 70.0
+MOST_KEYS = 500
 FROM_SOUTH = 0.35
 """How much is forgone for a view from the south, where east lies to the right as on a map."""
 
@@ -82,6 +83,8 @@ def best_view(schedule: Schedule, extra: Sequence[Vec3], size: tuple[int, int]) 
         size: the picture's width and height in pixels.
     """
     keys = np.array(key_points(schedule), dtype=float)
+    # Every point is held against every other: of very many, a part will do.
+    keys = keys[:: len(keys) // MOST_KEYS + 1]
     outline = np.vstack([samples(schedule), *([np.array(extra, dtype=float)] if extra else [])])
     thickest = max(solved.tube.outside_mm for solved in schedule.runs)
     low, high = outline.min(axis=0) - thickest / 2.0, outline.max(axis=0) + thickest / 2.0
