@@ -6,6 +6,7 @@ JSON in hand would rebuild it; the expected bends from the polyline before anyth
 
 import json
 import math
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -326,6 +327,24 @@ def test_a_bend_lost_does_not_close(monkeypatch):
             bent.table.start, bent.table.direction, bent.table.normal, bent.table.bends[:-1], 300.0
         )
         return bent._replace(table=table)
+
+    monkeypatch.setattr(schedule, "bend_corners", bend)
+    with pytest.raises(NotClosedError):
+        solve_run(run_of([(0, 0, 0), (600, 0, 0), (600, 400, 0), (600, 400, 350)]))
+
+
+@pytest.mark.parametrize(
+    ("other", "tail"),
+    [
+        # The same start, radii and finish, by another way; and the right way to a finish that is short.
+        ([(0, 0, 0), (600, 0, 0), (600, 0, 350), (600, 400, 350)], 0.0),
+        ([(0, 0, 0), (600, 0, 0), (600, 400, 0), (600, 400, 350)], -1e-4),
+    ],
+)
+def test_legs_and_finish_are_both_looked_at(monkeypatch, other, tail):
+    def bend(*asked):
+        bent, table = bend_corners(*asked), bend_corners([tuple(map(float, p)) for p in other], R).table
+        return bent._replace(table=replace(table, straight_after_mm=table.straight_after_mm + tail))
 
     monkeypatch.setattr(schedule, "bend_corners", bend)
     with pytest.raises(NotClosedError):

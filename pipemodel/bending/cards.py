@@ -85,7 +85,25 @@ class Card:
             check += f"; the tube beyond bend {self.level.bend} {self.level.words}"
         back = f"; it springs back to {_deg(pull.angle_deg)}" if pull.pull_deg != pull.angle_deg else ""
         line = () if self.last_bend is None else (self._inside_line(length),)
-        return (mark, *line, lay, self.roll, check, f"pull towards you to {_deg(pull.pull_deg)} and let go{back}")
+        return (
+            mark,
+            *line,
+            *self._former(length),
+            lay,
+            self.roll,
+            check,
+            f"pull towards you to {_deg(pull.pull_deg)} and let go{back}",
+        )
+
+    def _former(self, length: Callable[[float], str]) -> tuple[str, ...]:
+        """Say which former goes in, where there are several and it is not in already."""
+        pull = self.pull
+        if not pull.several_formers or not (pull.change_former or pull.number == 1):
+            return ()
+        put_in = f"put in the {pull.former.name}"
+        if f"{pull.former.radius_mm:g}" not in pull.former.name:
+            put_in += f", radius {length(pull.former.radius_mm)}"
+        return (f"change the former: {put_in}" if pull.change_former else put_in,)
 
     def _inside_line(self, length: Callable[[float], str]) -> str:
         line, other = f"draw the inside line of bend {self.pull.bend}", f"that of bend {self.last_bend}"

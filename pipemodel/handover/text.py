@@ -10,7 +10,7 @@ from pipemodel.handover.text_clips import write_clips
 from pipemodel.handover.text_hands import write_hands
 from pipemodel.handover.text_page import LONGEST_NAME, WIDTH, TextPage
 from pipemodel.handover.units import MM, Units
-from pipemodel.handover.words import former_words, mark_words, springback_words, tube_words
+from pipemodel.handover.words import former_facts, tube_words
 
 _LABEL = 14
 
@@ -58,9 +58,8 @@ def write_run(page: TextPage, solved: SolvedRun, plan: Plan, units: Units) -> No
     _label(page, "Tube", tube_words(solved.tube))
     _label(page, "Cut length", f"{said.cut_length} {units.name}{_of_it(said)}")
     if said.bends:
-        _label(page, "Former", former_words(solved.former, units))
-        _label(page, "Springback", springback_words(solved.former))
-        _label(page, "Marks", mark_words(solved.former, units))
+        for label, words in former_facts(solved, units):
+            _label(page, label, words)
         page.raw("", *_bend_rows(said, units), "")
         _label(page, "Straight after", f"{said.straight_after} {units.name}")
         page.raw("")
@@ -122,7 +121,7 @@ def _write_plan(page: TextPage, plan: Plan, units: Units) -> None:
         page.raw("  CANNOT BE PULLED as it stands:")
         for why in plan.why_not:
             page.text(why, "    - ")
-    elif plan.in_number_order:
+    elif plan.in_number_order and not plan.former_changes:
         page.text("Pull the bends in number order, the start side of the tube held in the stop.", "  ")
     else:
         page.text("Pull in this order, the side that is named held in the stop:", "  ")
@@ -140,5 +139,6 @@ def _write_plan(page: TextPage, plan: Plan, units: Units) -> None:
 
 def _before_pulling(pull: Pull) -> str:
     words = ["other end into the stop"] if pull.turn_round else []
+    words += [f"put in the {pull.former.name}"] if pull.change_former else []
     words += [f"turn the tube {turn_words(pull.roll_deg)}"] if abs(pull.roll_deg) >= 0.05 else []
     return "; ".join(words) if words else "-"
