@@ -11,6 +11,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 from click.testing import CliRunner
+from command_line import CUPBOARD
 from scipy.spatial.transform import Rotation
 
 from pipemodel.bending import closure, schedule
@@ -249,6 +250,19 @@ def test_repeats_and_slight_corners_in_a_job(tmp_path):
     assert warning["distance_mm"] == pytest.approx(0.1)
     assert warning["point"] == pytest.approx([300, 1900, 0], abs=1e-6)
     assert "the finish stays where it is given" in warning["message"]
+
+
+def test_the_example_whose_set_is_taken_away_by_a_parameter():
+    """With `aside` at 0 two of its corners are one, and on a straight: two square bends are left."""
+    (run,) = schedule.solve(load(CUPBOARD, {"aside": 0.0})).runs
+    assert [b.angle_deg for b in run.bends] == [90.0, 90.0]
+    assert run.finish == pytest.approx((1861, 120, 300), abs=1e-9)
+    assert run.bends[1].start_mm == pytest.approx(490 + 55 * math.pi / 2 + 1861 - 2 * 55)
+    # Nearly taken away, its two bends of 45 degrees have no room, which is said at the point.
+    with pytest.raises(
+        JobError, match=r":34:9: run 'flow': points 3 and 4 are 0.7071 apart, but their bends need 45.5"
+    ):
+        schedule.solve(load(CUPBOARD, {"aside": 0.5}))
 
 
 def test_an_end_in_a_fitting_goes_by_the_next_true_corner(tmp_path):
