@@ -6,10 +6,12 @@ JSON in hand would rebuild it; the expected bends from the polyline before anyth
 
 import json
 import math
+from dataclasses import replace
 
 import numpy as np
 import pytest
 from click.testing import CliRunner
+from command_line import CUPBOARD
 from scipy.spatial.transform import Rotation
 
 from pipemodel.bending import closure, schedule
@@ -250,6 +252,19 @@ def test_repeats_and_slight_corners_in_a_job(tmp_path):
     assert "the finish stays where it is given" in warning["message"]
 
 
+def test_the_example_whose_set_is_taken_away_by_a_parameter():
+    """With `aside` at 0 two of its corners are one, and on a straight: two square bends are left."""
+    (run,) = schedule.solve(load(CUPBOARD, {"aside": 0.0})).runs
+    assert [b.angle_deg for b in run.bends] == [90.0, 90.0]
+    assert run.finish == pytest.approx((1861, 120, 300), abs=1e-9)
+    assert run.bends[1].start_mm == pytest.approx(490 + 55 * math.pi / 2 + 1861 - 2 * 55)
+    # Nearly taken away, its two bends of 45 degrees have no room, which is said at the point.
+    with pytest.raises(
+        JobError, match=r":34:9: run 'flow': points 3 and 4 are 0.7071 apart, but their bends need 45.5"
+    ):
+        schedule.solve(load(CUPBOARD, {"aside": 0.5}))
+
+
 def test_an_end_in_a_fitting_goes_by_the_next_true_corner(tmp_path):
     """A point repeated or in line beside an end once sent the tube's end out sideways, or bent it back on itself."""
     job = tmp_path / "job.yaml"
@@ -326,6 +341,24 @@ def test_a_bend_lost_does_not_close(monkeypatch):
             bent.table.start, bent.table.direction, bent.table.normal, bent.table.bends[:-1], 300.0
         )
         return bent._replace(table=table)
+
+    monkeypatch.setattr(schedule, "bend_corners", bend)
+    with pytest.raises(NotClosedError):
+        solve_run(run_of([(0, 0, 0), (600, 0, 0), (600, 400, 0), (600, 400, 350)]))
+
+
+@pytest.mark.parametrize(
+    ("other", "tail"),
+    [
+        # The same start, radii and finish, by another way; and the right way to a finish that is short.
+        ([(0, 0, 0), (600, 0, 0), (600, 0, 350), (600, 400, 350)], 0.0),
+        ([(0, 0, 0), (600, 0, 0), (600, 400, 0), (600, 400, 350)], -1e-4),
+    ],
+)
+def test_legs_and_finish_are_both_looked_at(monkeypatch, other, tail):
+    def bend(*asked):
+        bent, table = bend_corners(*asked), bend_corners([tuple(map(float, p)) for p in other], R).table
+        return bent._replace(table=replace(table, straight_after_mm=table.straight_after_mm + tail))
 
     monkeypatch.setattr(schedule, "bend_corners", bend)
     with pytest.raises(NotClosedError):

@@ -86,6 +86,7 @@ class BentCorners(NamedTuple):
     """The bend table of a run, the points that make no bend, and the centreline asked for.
 
     That is `points`, the corners left, with `pairs`, each i for which i and i + 1 are one return, and `radii`.
+    `made_at` says which of the corners given each bend is made at.
     """
 
     table: BendTable
@@ -93,6 +94,7 @@ class BentCorners(NamedTuple):
     points: tuple[Vec3, ...]
     pairs: frozenset[int]
     radii: tuple[float, ...]
+    made_at: tuple[int, ...]
 
 
 def bend_corners(
@@ -131,6 +133,7 @@ def bend_corners(
         raise UnbendableError(faults)
 
     rows: list[tuple[float, float, float, float]] = []  # angle, turn, straight before, radius
+    made_at: list[int] = []
     first_normal: Vec3 | None = None
     normal: Vec3 = (0.0, 0.0, 0.0)
     setback_before, at_before = 0.0, 0
@@ -168,6 +171,7 @@ def bend_corners(
             if turn <= -180.0 + 1e-9:
                 turn = 180.0
         rows.append((angle, turn + 0.0, max(spare, 0.0), radius))
+        made_at.append(corner)
         normal = w
         setback_before, at_before = setback, kept[i + step - 1]
         i += step
@@ -186,7 +190,7 @@ def bend_corners(
         at += arc
     direction = unit(legs[0])
     table = BendTable(points[0], direction, first_normal or any_normal(direction), tuple(bends), max(after, 0.0))
-    return BentCorners(table, tuple(map(idle, found.left_out)), tuple(points), pairs, tuple(radii))
+    return BentCorners(table, tuple(map(idle, found.left_out)), tuple(points), pairs, tuple(radii), tuple(made_at))
 
 
 def gain(radius: float, angle: float) -> float:

@@ -86,7 +86,22 @@ class Card:
             check += f"; the tube beyond bend {self.level.bend} {self.level.words}"
         back = f"; it springs back to {_deg(pull.angle_deg)}" if pull.pull_deg != pull.angle_deg else ""
         line = () if self.last_bend is None else (self._inside_line(length),)
-        return (mark, *line, lay, self.roll, check, f"pull towards you to {_deg(pull.pull_deg)} and let go{back}")
+        return (
+            mark,
+            *line,
+            *self._former(length),
+            lay,
+            self.roll,
+            check,
+            f"pull towards you to {_deg(pull.pull_deg)} and let go{back}",
+        )
+
+    def _former(self, length: Callable[[float], str]) -> tuple[str, ...]:
+        """Say which former goes in, where there are several and it is not in already."""
+        put_in = put_in_words(self.pull, length)
+        if not put_in:
+            return ()
+        return (f"change the former: {put_in}" if self.pull.change_former else put_in,)
 
     def _inside_line(self, length: Callable[[float], str]) -> str:
         line, other = f"draw the inside line of bend {self.pull.bend}", f"that of bend {self.last_bend}"
@@ -105,6 +120,16 @@ class Card:
     def steps(self) -> tuple[str, ...]:
         """All of it, in mm: first what to do, then what must be true."""
         return (*self.to_do(), *self.to_check())
+
+
+def put_in_words(pull: Pull, length: Callable[[float], str]) -> str:
+    """Return which former is put in before a pull; empty where the run has only one, or it is in already."""
+    if not pull.several_formers or not (pull.change_former or pull.number == 1):
+        return ""
+    words = f"put in the {pull.former.name}"
+    if f"{pull.former.radius_mm:g}" not in pull.former.name:
+        words += f", radius {length(pull.former.radius_mm)}"
+    return words
 
 
 def cards_of(solved: SolvedRun, plan: Plan) -> tuple[Card, ...]:

@@ -3,9 +3,9 @@
 At each pull the held side offers at least the former's `hold` of straight tube before the bend, to the nearest
 bend already made or to the tube's end, and the other side at least its `guide` after it; in a bender that is
 described the piece also clears body, lever and room through the whole pull. Among the orders that work the plan has
-the fewest **turn-rounds** (the other end goes into the stop), then the fewest **turn-overs** (another side of the
-tube has to face up than at the pull before), then the least mass swinging, summed over the pulls. Of equals the plain
-order, 1 to n held by the start side, is taken.
+the fewest **turn-rounds** (the other end goes into the stop) and changes of former, which count alike, then the
+fewest **turn-overs** (another side of the tube has to face up than at the pull before), then the least mass swinging,
+summed over the pulls. Of equals the plain order, 1 to n held by the start side, is taken.
 """
 
 from dataclasses import dataclass
@@ -20,6 +20,7 @@ from pipemodel.bending.plan_piece import PieceToBend, side_up_deg, within_half_t
 from pipemodel.bending.plan_search import best_order, effort_for
 from pipemodel.bending.schedule import SolvedRun
 from pipemodel.trade.benders import Bender
+from pipemodel.trade.model import Former
 
 Held: TypeAlias = Literal["start", "finish"]
 
@@ -49,6 +50,11 @@ class Pull:
     roll_deg: float
     turn_round: bool
     turn_over: bool
+    former: Former
+    change_former: bool
+    """Whether another former was in at the pull before."""
+    several_formers: bool
+    """Whether the run is bent round more than one, so that each pull has to say which."""
     swinging_kg: float
     made: frozenset[int]
     """The numbers of the bends made before this pull."""
@@ -82,6 +88,11 @@ class Plan:
         return sum(p.turn_round for p in self.pulls)
 
     @property
+    def former_changes(self) -> int:
+        """How often another former is put in."""
+        return sum(p.change_former for p in self.pulls)
+
+    @property
     def turn_overs(self) -> int:
         """How often another side of the tube has to face up."""
         return sum(p.turn_over for p in self.pulls)
@@ -112,7 +123,8 @@ def _planned(piece: PieceToBend, bender: Bender | None, effort: int) -> Order | 
     hindrances = hindrances_of(piece)
     if hindrances:
         return hindrances
-    task = Task(piece.sides_up(), piece.swinging_kg(), piece.limits.allow, clear_of(piece, bender))
+    clear = clear_of(piece, bender)
+    task = Task(piece.sides_up(), piece.swinging_kg(), piece.limits.allow, clear, piece.former_numbers)
     order = _plain_if_best(task) or best_order(task, effort)
     if order is None:
         assert bender is not None, "limits without a hindrance always have an order"
@@ -141,7 +153,7 @@ def _plain_if_best(task: Task) -> Order | None:
     cost = cost_of(task, steps)
     fewest_overs = max(len({side for side, _ in task.sides}) - 1, 0)
     finish_mass = sum(masses[FINISH] for masses in task.masses)
-    if cost[1] > fewest_overs or cost[2] > finish_mass or not works(task, steps):
+    if cost[0] > task.fewest_changes or cost[1] > fewest_overs or cost[2] > finish_mass or not works(task, steps):
         return None
     return Order(steps, cost, True)
 
@@ -174,12 +186,15 @@ def _pulls(solved: SolvedRun, piece: PieceToBend, steps: tuple[Step, ...]) -> tu
                 pull_deg=solved.pull_deg(bend),
                 hold_has_mm=has_hold,
                 guide_has_mm=has_guide,
-                hold_needed_mm=piece.limits.hold,
+                hold_needed_mm=piece.limits.holds[index],
                 guide_needed_mm=piece.limits.guides[index],
                 side_up_deg=up,
                 roll_deg=within_half_turn(pulls[-1].side_up_deg - up) if pulls else 0.0,
                 turn_round=last is not None and held != last[1],
                 turn_over=over,
+                former=piece.formers[index],
+                several_formers=len(set(piece.formers)) > 1,
+                change_former=last is not None and piece.formers[index] != piece.formers[last[0]],
                 swinging_kg=masses[index][held],
                 made=frozenset(p.bend for p in pulls),
             )

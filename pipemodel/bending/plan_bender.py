@@ -60,7 +60,7 @@ class InBender:
 
     def _look(self, bend: int, held: int, made: int, side: int, deepest: bool = False) -> Touch | None:
         self.looked += 1
-        bends, former = self._piece.bends, self._piece.former
+        bends, former = self._piece.bends, self._piece.formers[bend]
         piece = sides_of(bends, self._piece.tube, bend, held, made)[side]
         path = Path(piece.pieces)
         to = radians(former.springback.pull_deg(bends[bend].angle_deg))

@@ -4,7 +4,7 @@ import heapq
 from dataclasses import dataclass
 
 from pipemodel.bending.plan_limits import FINISH, START
-from pipemodel.bending.plan_order import Ahead, Cost, Order, Step, Task, cost_of
+from pipemodel.bending.plan_order import Ahead, Cost, Mode, Order, Step, Task, cost_of
 
 
 @dataclass(frozen=True)
@@ -57,19 +57,19 @@ def by_bends(task: Task, effort: int, known: Order | None = None) -> Order | Non
     ahead = Ahead(task, (START, FINISH))
     heap: list[tuple[Cost, int, int, int, Step | None, Cost, tuple[Step, ...]]] = []
     heapq.heappush(heap, ((0, 0, 0.0), task.bends, 0, (1 << task.bends) - 1, None, (0, 0, 0.0), ()))
-    seen: set[tuple[int, int, int]] = set()
+    seen: set[tuple[int, Mode]] = set()
     tie = looked = 0
     while heap:
         _, _, _, made, last, cost, steps = heapq.heappop(heap)
         if not made:
             forward = tuple(reversed(steps))
             return Order(forward, cost_of(task, forward), True)
-        mode = (-1, -1) if last is None else (last[1], task.sides[last[0]][last[1]])
-        if (made, *mode) in seen:
+        mode = (-1, -1, -1) if last is None else task.mode(*last)
+        if (made, mode) in seen:
             continue
         if last is not None and task.clear is not None and not task.clear(*last, made):
             continue
-        seen.add((made, *mode))
+        seen.add((made, mode))
         looked += 1
         if looked > effort:
             return None
@@ -78,7 +78,7 @@ def by_bends(task: Task, effort: int, known: Order | None = None) -> Order | Non
             rounds, overs, mass = cost
             side = task.sides[bend][held]
             if last is not None:
-                rounds += held != last[1]
+                rounds += (held != last[1]) + (task.former(bend) != mode[2])
                 overs += side != mode[1]
             mass += task.masses[bend][held]
             rest = made ^ (1 << bend)
@@ -86,10 +86,11 @@ def by_bends(task: Task, effort: int, known: Order | None = None) -> Order | Non
             # Without a turn-round to come the held side stays as it is; with one more it would cost more anyway.
             fixed = not more
             least = overs + ahead.overs(rest, held, side, fixed)
-            if known is not None and (rounds + more, least) > known.cost[:2]:
+            turned = rounds + more + ahead.changes(rest, task.former(bend))
+            if known is not None and (turned, least) > known.cost[:2]:
                 continue
             tie += 1
-            estimate = (rounds + more, least, mass + ahead.mass(rest, held, fixed))
+            estimate = (turned, least, mass + ahead.mass(rest, held, fixed))
             left = rest.bit_count()
             heapq.heappush(heap, (estimate, left, tie, rest, step, (rounds, overs, mass), (*steps, step)))
     return known
@@ -104,7 +105,7 @@ def _next_bends(task: Task, made: int, last: Step | None) -> list[Step]:
         for held in (START, FINISH):
             if not task.allowed(bend, held, made ^ (1 << bend)):
                 continue
-            same = last is not None and held == last[1] and task.sides[bend][held] == task.sides[last[0]][last[1]]
+            same = last is not None and task.mode(bend, held) == task.mode(*last)
             if task.clear is None and same and task.masses[bend][held] <= task.masses[bend][1 - held]:
                 return [(bend, held)]
             options.append((bend, held))

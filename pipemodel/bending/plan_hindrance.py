@@ -49,25 +49,24 @@ def _no_pull_at_all(piece: PieceToBend) -> list[Hindrance]:
             at_mm=(bend.start_mm + bend.finish_mm) / 2.0,
             bend=bend.number,
         )
-        for bend in piece.bends
-        if (pull := piece.former.springback.pull_deg(bend.angle_deg)) <= 0.0
+        for bend, former in zip(piece.bends, piece.formers, strict=True)
+        if (pull := former.springback.pull_deg(bend.angle_deg)) <= 0.0
     ]
 
 
 def _angles_too_great(piece: PieceToBend) -> list[Hindrance]:
-    greatest = piece.former.max_angle_deg
     return [
         Hindrance(
             "angle",
             f"bend {bend.number} of {bend.angle_deg:.4g} degrees has to be pulled to {pull:.4g}; "
-            f"the former goes no further than {greatest:.4g}",
-            has=greatest,
+            f"the former goes no further than {former.max_angle_deg:.4g}",
+            has=former.max_angle_deg,
             needs=pull,
             at_mm=(bend.start_mm + bend.finish_mm) / 2.0,
             bend=bend.number,
         )
-        for bend in piece.bends
-        if (pull := piece.former.springback.pull_deg(bend.angle_deg)) > greatest + SLACK_MM
+        for bend, former in zip(piece.bends, piece.formers, strict=True)
+        if (pull := former.springback.pull_deg(bend.angle_deg)) > former.max_angle_deg + SLACK_MM
     ]
 
 
@@ -89,12 +88,12 @@ def _too_short(limits: Limits, change: Lengthening) -> Hindrance:
 
 
 def _what_for(limits: Limits, change: Lengthening) -> str:
-    if abs(change.needs - limits.hold) <= SLACK_MM:
+    if any(abs(change.needs - hold) <= SLACK_MM for hold in limits.holds):
         return "to hold the pull beside it"
     if any(abs(change.needs - guide) <= SLACK_MM for guide in limits.guides):
         return "to guide the pull beside it"
-    guide = max(limits.guides)
-    return f"for the former to hold {limits.hold:.4g} mm and guide {guide:.4g} mm, tube not bent yet included"
+    hold, guide = max(limits.holds), max(limits.guides)
+    return f"for the former to hold {hold:.4g} mm and guide {guide:.4g} mm, tube not bent yet included"
 
 
 def leg_name(leg: int, bends: int) -> str:

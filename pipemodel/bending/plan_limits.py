@@ -94,10 +94,10 @@ def taken_out(made: int, may_be_last: Callable[[int, int], bool]) -> int:
 
 @dataclass(frozen=True)
 class Limits:
-    """What the former asks of the straights on either side of a pull, for one tube."""
+    """What the former of each bend asks of the straights on either side of its pull, for one tube."""
 
     tube: FlatTube
-    hold: float
+    holds: tuple[float, ...]
     guides: tuple[float, ...]
     """What each bend needs ahead of it: the guide, and how far it travels in that pull."""
 
@@ -117,7 +117,7 @@ class Limits:
         left, right = tube.starts[bend] - before, after - tube.finishes[bend]
         if held == FINISH:
             left, right = right, left
-        return left >= self.hold - SLACK_MM and right >= self.guides[bend] - SLACK_MM
+        return left >= self.holds[bend] - SLACK_MM and right >= self.guides[bend] - SLACK_MM
 
     def core(self, made: int, sides: Sequence[int] = (START, FINISH)) -> int:
         """Take out every bend that can be the last one pulled, until none can; return what is left.
@@ -176,7 +176,7 @@ def _with(limits: Limits, added: dict[int, float]) -> Limits:
     tube = limits.tube
     for leg, more in added.items():
         tube = tube.lengthened(leg, more)
-    return Limits(tube, limits.hold, limits.guides)
+    return Limits(tube, limits.holds, limits.guides)
 
 
 def _legs_beside(core: int, n: int) -> list[int]:
@@ -192,7 +192,7 @@ def _least_alone(limits: Limits, leg: int) -> float | None:
     n = limits.tube.bends
     everything = (1 << n) - 1
     steps = {0.0}
-    needs = {limits.hold, *limits.guides}
+    needs = {*limits.holds, *limits.guides}
     most = max(needs)
     for before in range(leg - 1, -2, -1):
         for after in range(leg, n + 1):
@@ -205,7 +205,7 @@ def _least_alone(limits: Limits, leg: int) -> float | None:
     low, high = 0, len(amounts) - 1
 
     def enough(more: float) -> bool:
-        return not Limits(limits.tube.lengthened(leg, more), limits.hold, limits.guides).core(everything)
+        return not Limits(limits.tube.lengthened(leg, more), limits.holds, limits.guides).core(everything)
 
     if not enough(amounts[high]):
         return None
@@ -227,7 +227,7 @@ def _cheapest_release(limits: Limits, added: dict[int, float], core: int) -> lis
             continue
         for side in (START, FINISH):
             has_hold, has_guide = longer.straights(bend, side, core ^ (1 << bend))
-            hold, guide = max(0.0, limits.hold - has_hold), max(0.0, limits.guides[bend] - has_guide)
+            hold, guide = max(0.0, limits.holds[bend] - has_hold), max(0.0, limits.guides[bend] - has_guide)
             legs = (bend, bend + 1) if side == START else (bend + 1, bend)
             change = [(leg, more) for leg, more in zip(legs, (hold, guide), strict=True) if more > 0.0]
             if best is None or hold + guide < best[0]:

@@ -2,7 +2,8 @@
 
 The searches run backwards, from the finished piece to the straight tube, for the reason given in `plan_limits`:
 with limits that only get tighter as bends are made, no step backwards is ever wrong, only dear. A **mode** is
-what the fitter has set up: which side of the tube is held, and which side of it faces up.
+what the fitter has set up: which side of the tube is held, which side of it faces up, and which former is in.
+A change of former costs as much as a turn-round.
 """
 
 from collections.abc import Callable, Sequence
@@ -15,10 +16,10 @@ Allowed: TypeAlias = Callable[[int, int, int], bool]
 """(bend, held side, bends already made) -> can it be pulled."""
 Step: TypeAlias = tuple[int, int]
 """(bend, held side)."""
-Mode: TypeAlias = tuple[int, int]
-"""(held side, side up)."""
+Mode: TypeAlias = tuple[int, int, int]
+"""(held side, side up, former)."""
 Cost: TypeAlias = tuple[int, int, float]
-"""(turn-rounds, turn-overs, mass swinging)."""
+"""(turn-rounds and changes of former, turn-overs, mass swinging)."""
 
 
 @dataclass(frozen=True)
@@ -34,11 +35,26 @@ class Task:
     allowed: Allowed
     clear: Allowed | None = None
     """What the room in and about the bender allows; a bend made may help or hinder it, so nothing is monotone."""
+    formers: Sequence[int] = ()
+    """The number of each bend's former; empty where all are bent round one."""
 
     @property
     def bends(self) -> int:
         """How many bends there are."""
         return len(self.sides)
+
+    def former(self, bend: int) -> int:
+        """Return the number of a bend's former."""
+        return self.formers[bend] if self.formers else 0
+
+    def mode(self, bend: int, held: int) -> Mode:
+        """Return what has to be set up to pull a bend held by one side."""
+        return held, self.sides[bend][held], self.former(bend)
+
+    @property
+    def fewest_changes(self) -> int:
+        """How often the former has to be changed at the very least."""
+        return max(len(set(self.formers)) - 1, 0)
 
 
 @dataclass(frozen=True)
@@ -54,13 +70,13 @@ class Order:
 
 
 def cost_of(task: Task, steps: Sequence[Step]) -> Cost:
-    """Return (turn-rounds, turn-overs, mass swinging) of an order."""
+    """Return (turn-rounds and changes of former, turn-overs, mass swinging) of an order."""
     rounds = overs = 0
     mass = 0.0
     last: Step | None = None
     for bend, held in steps:
         if last is not None:
-            rounds += held != last[1]
+            rounds += (held != last[1]) + (task.former(bend) != task.former(last[0]))
             overs += task.sides[bend][held] != task.sides[last[0]][last[1]]
         mass += task.masses[bend][held]
         last = (bend, held)
@@ -101,6 +117,11 @@ class Ahead:
                 rounds += 1
             self._rounds[made, held] = rounds
         return self._rounds[made, held]
+
+    def changes(self, made: int, former: int) -> int:
+        """Return the fewest changes of former from here: one for each that is not in and is still to come."""
+        formers = self.task.formers
+        return len({formers[b] for b in range(self.task.bends) if made >> b & 1} - {former}) if formers else 0
 
     def overs(self, made: int, held: int, side: int | None, fixed: bool) -> int:
         """Return a bound on the turn-overs: each side up still to come costs one, each plane if held may change."""

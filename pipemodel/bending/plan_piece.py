@@ -20,7 +20,8 @@ class PieceToBend:
 
     bends: tuple[Bend, ...]
     tube: FlatTube
-    former: Former
+    formers: tuple[Former, ...]
+    """What each bend is made round."""
     outside: float
     kg_per_mm: float
 
@@ -30,21 +31,28 @@ class PieceToBend:
         return cls(
             solved.table.bends,
             FlatTube.of(solved),
-            solved.former,
+            solved.formers,
             solved.tube.outside_mm,
             kg_per_mm(solved.tube),
         )
 
     @property
     def limits(self) -> Limits:
-        """What the former asks of its straights."""
-        former = self.former
-        guides = tuple(former.guide_needed_mm(bend.angle_deg) for bend in self.bends)
-        return Limits(self.tube, former.hold_mm, guides)
+        """What the former of each bend asks of its straights."""
+        guides = tuple(
+            former.guide_needed_mm(bend.angle_deg) for bend, former in zip(self.bends, self.formers, strict=True)
+        )
+        return Limits(self.tube, tuple(former.hold_mm for former in self.formers), guides)
+
+    @property
+    def former_numbers(self) -> list[int]:
+        """Number each bend's former, so that the same one has the same number; empty where there is only one."""
+        numbers = {former: number for number, former in enumerate(dict.fromkeys(self.formers))}
+        return [numbers[former] for former in self.formers] if len(numbers) > 1 else []
 
     def lengthened(self, leg: int, more: float) -> "PieceToBend":
         """Return the piece with one leg `more` mm longer."""
-        return self._with(self.bends, self.tube.lengthened(leg, more))
+        return self._with(self.bends, self.formers, self.tube.lengthened(leg, more))
 
     def parted(self, leg: int) -> tuple["PieceToBend", "PieceToBend"]:
         """Return the two pieces it makes when it is jointed in the middle of a leg."""
@@ -54,10 +62,13 @@ class PieceToBend:
         second = FlatTube(
             tuple(s - at for s in tube.starts[leg:]), tuple(f - at for f in tube.finishes[leg:]), tube.length - at
         )
-        return self._with(self.bends[:leg], first), self._with(self.bends[leg:], second)
+        return (
+            self._with(self.bends[:leg], self.formers[:leg], first),
+            self._with(self.bends[leg:], self.formers[leg:], second),
+        )
 
-    def _with(self, bends: tuple[Bend, ...], tube: FlatTube) -> "PieceToBend":
-        return PieceToBend(bends, tube, self.former, self.outside, self.kg_per_mm)
+    def _with(self, bends: tuple[Bend, ...], formers: tuple[Former, ...], tube: FlatTube) -> "PieceToBend":
+        return PieceToBend(bends, tube, formers, self.outside, self.kg_per_mm)
 
     def sides_up(self) -> list[tuple[int, int]]:
         """Number the planes of the bends, and say which way up each lies when held by start and by finish."""

@@ -44,7 +44,7 @@ def best_order(task: Task, effort: int) -> Order | None:
 
 def _by_number(task: Task, order: Order) -> Order:
     """Return the order that costs no more with its bends as near to number order as its modes can be put."""
-    groups = [tuple(g) for _, g in groupby(order.steps, key=lambda s: (s[1], task.sides[s[0]][s[1]]))]
+    groups = [tuple(g) for _, g in groupby(order.steps, key=lambda s: task.mode(*s))]
     if not 1 < len(groups) <= MOST_GROUPS:
         return order
     best = order.steps
@@ -62,7 +62,7 @@ def _out_of_number(steps: Sequence[Step]) -> int:
 
 def _best_by_limits(task: Task, effort: int) -> Order | None:
     one_way = [o for held in (START, FINISH) if (o := _by_modes(task, (held,), effort)) is not None]
-    if one_way:
+    if one_way and not task.fewest_changes:
         # Held by one side throughout, the mass swinging is the same whatever the order; of equals the start side is
         # held, which keeps the numbers running on.
         return min(one_way, key=lambda order: order.cost)
@@ -77,7 +77,7 @@ def _by_modes(task: Task, helds: Sequence[int], effort: int) -> Order | None:
     everything = (1 << task.bends) - 1
     if _stuck(task, everything, helds):
         return None
-    modes = sorted({(held, pair[held]) for pair in task.sides for held in helds})
+    modes = sorted({task.mode(bend, held) for bend in range(task.bends) for held in helds})
     ahead = Ahead(task, helds)
     # In the heap: estimate (then fewest bends left), tie, bends still made, mode, cost so far, steps backwards.
     heap: list[tuple[tuple[int, int, int], int, int, Mode | None, tuple[int, int], tuple[Step, ...]]] = []
@@ -106,11 +106,12 @@ def _by_modes(task: Task, helds: Sequence[int], effort: int) -> Order | None:
                 continue
             rounds, overs = cost
             if mode is not None:
-                rounds, overs = rounds + (following[0] != mode[0]), overs + (following[1] != mode[1])
+                rounds += (following[0] != mode[0]) + (following[2] != mode[2])
+                overs += following[1] != mode[1]
             tie += 1
             more = ahead.rounds(left, following[0]) if len(helds) > 1 else 0
-            least = overs + ahead.overs(left, *following, fixed=not more)
-            estimate = (rounds + more, least, left.bit_count())
+            least = overs + ahead.overs(left, *following[:2], fixed=not more)
+            estimate = (rounds + more + ahead.changes(left, following[2]), least, left.bit_count())
             heapq.heappush(heap, (estimate, tie, left, following, (rounds, overs), (*steps, *out)))
     return None
 
@@ -127,14 +128,14 @@ def _stuck(task: Task, made: int, helds: Sequence[int]) -> bool:
 
 def _take_out(task: Task, made: int, mode: Mode) -> tuple[int, list[Step]]:
     """Take out all bends that can come out in this mode; the one nearest the free end first."""
-    held, side = mode
+    held = mode[0]
     numbers = range(task.bends - 1, -1, -1) if held == START else range(task.bends)
     out: list[Step] = []
     again = True
     while again:
         again = False
         for bend in numbers:
-            if not made >> bend & 1 or task.sides[bend][held] != side:
+            if not made >> bend & 1 or task.mode(bend, held) != mode:
                 continue
             if task.allowed(bend, held, made ^ (1 << bend)):
                 made ^= 1 << bend

@@ -72,7 +72,7 @@ class _Trials:
 
 
 def _task(piece: PieceToBend, in_bender: InBender) -> Task:
-    return Task(piece.sides_up(), piece.swinging_kg(), piece.limits.allow, in_bender.clear)
+    return Task(piece.sides_up(), piece.swinging_kg(), piece.limits.allow, in_bender.clear, piece.former_numbers)
 
 
 def _blocked(piece: PieceToBend, in_bender: InBender, stuck: int) -> list[_Blocked]:

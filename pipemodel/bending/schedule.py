@@ -1,6 +1,6 @@
 """The schedule: what is asked of the hands, run by run. Bends, marks, pulls and the length to cut."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 from itertools import pairwise
 from typing import NamedTuple
@@ -10,7 +10,7 @@ from pipemodel.bending.closure import NotClosedError, closed_centreline
 from pipemodel.bending.corner_faults import TOUCH_MM, Idle, UnbendableError
 from pipemodel.geometry.centreline import Centreline
 from pipemodel.geometry.vectors import Vec3
-from pipemodel.job.model import Fault, Job, JobError, Run
+from pipemodel.job.model import Fault, Job, JobError, Route, Run
 from pipemodel.trade.fittings import cut_length_mm
 from pipemodel.trade.model import Former, Tube
 
@@ -43,6 +43,8 @@ class SolvedRun:
     notes: tuple[str, ...] = ()
     straightened: tuple[Idle, ...] = ()
     """Corners too slight to be pulled, that the tube passes by."""
+    own_formers: tuple[Former, ...] = ()
+    """The former of each bend, where they are not all bent round the run's."""
 
     @property
     def name(self) -> str:
@@ -56,8 +58,27 @@ class SolvedRun:
 
     @property
     def former(self) -> Former:
-        """The former it is bent round."""
+        """The former of the run: that of every bend without one of its own."""
         return self.run.former
+
+    @property
+    def formers(self) -> tuple[Former, ...]:
+        """The former each bend is made round, in the order of the bends."""
+        return self.own_formers or (self.run.former,) * len(self.table.bends)
+
+    def former_of(self, bend: Bend) -> Former:
+        """Return the former that a bend is made round."""
+        return self.own_formers[bend.number - 1] if self.own_formers else self.run.former
+
+    @property
+    def formers_used(self) -> tuple[Former, ...]:
+        """The formers its bends are made round, each once, in the order of the bends; the run's if it has no bend."""
+        return tuple(dict.fromkeys(self.formers)) or (self.run.former,)
+
+    def largest_radius_mm(self, angle_deg: float) -> float:
+        """Return the largest radius of the bends of an angle, to a tenth of a degree; the run's if there is none."""
+        radii = [b.radius_mm for b in self.table.bends if round(b.angle_deg, 1) == round(angle_deg, 1)]
+        return max(radii, default=self.run.former.radius_mm)
 
     @property
     def cut_length_mm(self) -> float:
@@ -105,11 +126,11 @@ class SolvedRun:
 
     def mark_mm(self, bend: Bend) -> float:
         """Return where the bend's mark goes on the flat tube, held by its start side."""
-        return bend.start_mm + self.former.mark_mm
+        return bend.start_mm + self.former_of(bend).mark_mm
 
     def pull_deg(self, bend: Bend) -> float:
         """Return how far to pull the bend so that it springs back to its angle."""
-        return self.former.springback.pull_deg(bend.angle_deg)
+        return self.former_of(bend).springback.pull_deg(bend.angle_deg)
 
 
 @dataclass(frozen=True)
@@ -129,9 +150,22 @@ def solve_run(run: Run) -> SolvedRun:
         NotClosedError: if the bends worked out do not give the centreline asked for; a fault of this program.
     """
     route = run.route
-    bent = bend_corners(route.corners, run.former.radius_mm, route.joined)
-    notes = (*route.notes, *(i.text for i in bent.idle), *_one_bend(bent.table))
-    return SolvedRun(run, bent.table, closed_centreline(bent), notes, tuple(i for i in bent.idle if i.slight))
+    formers = tuple(own or run.former for own in route.formers)
+    radius = tuple(former.radius_mm for former in formers) if formers else run.former.radius_mm
+    bent = bend_corners(route.corners, radius, route.joined)
+    own = tuple(formers[corner] for corner in bent.made_at) if formers else ()
+    unused = _formers_not_used(route, bent.made_at)
+    notes = (*route.notes, *(i.text for i in bent.idle), *unused, *_one_bend(bent.table))
+    slight = tuple(i for i in bent.idle if i.slight)
+    return SolvedRun(run, bent.table, closed_centreline(bent), notes, slight, own)
+
+
+def _formers_not_used(route: Route, made_at: Sequence[int]) -> Iterator[str]:
+    """Yield a note for each point with a former of its own that makes no bend."""
+    made = {*made_at, *(corner + 1 for corner in made_at if corner in route.joined)}
+    for corner, former in enumerate(route.formers):
+        if former is not None and corner not in made:
+            yield f"point {corner + 1} makes no bend, so its own {former.name} is not used"
 
 
 def _one_bend(table: BendTable) -> Iterator[str]:
@@ -139,7 +173,7 @@ def _one_bend(table: BendTable) -> Iterator[str]:
     for one, other in pairwise(table.bends):
         together = one.angle_deg + other.angle_deg
         same_way = abs(other.turn_deg) < SAME_WAY_DEG and other.straight_before_mm <= TOUCH_MM
-        if same_way and together <= 180.0 + SAME_WAY_DEG:
+        if same_way and one.radius_mm == other.radius_mm and together <= 180.0 + SAME_WAY_DEG:
             how = "a return bend, turn: {back: ...} in a route" if together > 179.9 else "one corner"
             yield (
                 f"bends {one.number} and {other.number} touch and go the same way: they are one of "

@@ -136,8 +136,10 @@ def _piece(
         head = _renumbered(bends, begin)
         part = BendTable(line.point_at(begin), line.direction_at(begin), arc.axis, head, end - bends[-1].finish_mm)
         corners, joined = corners_of(part)
+        round_own = [former for b in bends for former in [solved.former_of(b)] * (2 if b.angle_deg >= 180.0 else 1)]
+        formers = (None, *round_own, None) if solved.own_formers else ()
     else:
-        corners, joined = (line.point_at(begin), line.point_at(end)), frozenset()
+        corners, joined, formers = (line.point_at(begin), line.point_at(end)), frozenset(), ()
     ends = solved.run.ends
     joint = Ending(coupling)
     own = Ends(
@@ -146,7 +148,7 @@ def _piece(
         0.0 if joint_after else ends.trim_mm,
     )
     places = (solved.run.place,) * len(corners)
-    return solve_run(replace(solved.run, route=Route(corners, joined, places), ends=own))
+    return solve_run(replace(solved.run, route=Route(corners, joined, places, formers=formers), ends=own))
 
 
 def _renumbered(bends: tuple[Bend, ...], begin: float) -> tuple[Bend, ...]:

@@ -12,6 +12,7 @@
 | B112 | note | springback, hold or guide of the former are not given: the generic one's serve |
 """
 
+from collections.abc import Iterator
 from operator import itemgetter
 
 from pipemodel.bending.corner_faults import Idle
@@ -21,6 +22,7 @@ from pipemodel.bending.schedule import Schedule, SolvedRun
 from pipemodel.checks.findings import Finding
 from pipemodel.geometry.vectors import distance, dot, sub
 from pipemodel.trade.formers import assumed_words
+from pipemodel.trade.model import Former
 
 CHECK = "bender"
 OTHER_RADIUS = 0.15
@@ -41,33 +43,24 @@ def run_findings(solved: SolvedRun, plan: Plan) -> list[Finding]:
             Finding("B103", CHECK, "note", f"run {solved.name!r}: pull {order_in_words(plan)}", solved.name)
         )
     findings += [_straightened(solved, corner) for corner in solved.straightened]
-    if solved.former.generic and solved.table.bends:
-        findings.append(
-            Finding(
-                "B104",
-                CHECK,
-                "note",
-                f"run {solved.name!r} is worked out for the {solved.former.name}, by common practice: "
-                "measure your own former before cutting",
-                solved.name,
-            )
+    used = solved.formers_used if solved.table.bends else ()
+    return findings + [finding for former in used for finding in _former_findings(solved, former)]
+
+
+def _former_findings(solved: SolvedRun, former: Former) -> Iterator[Finding]:
+    """Yield what is to be said of one of the formers that a run is bent round."""
+    run, bender = f"run {solved.name!r}", solved.run.bender
+    if former.generic:
+        words = f"{run} is worked out for the {former.name}, by common practice: measure your own former before cutting"
+        yield Finding("B104", CHECK, "note", words, solved.name)
+    if former.completed_from:
+        yield Finding("B112", CHECK, "note", f"{run}: {assumed_words(former)}", solved.name)
+    if bender is not None and abs(bender.radius_mm - former.radius_mm) > OTHER_RADIUS * bender.radius_mm:
+        words = (
+            f"{run}: the {bender.name} was measured with a former of radius {bender.radius_mm:g} mm, "
+            f"{'the run' if len(solved.formers_used) == 1 else 'some of the run'} is bent to {former.radius_mm:g} mm"
         )
-    if solved.former.completed_from and solved.table.bends:
-        words = f"run {solved.name!r}: {assumed_words(solved.former)}"
-        findings.append(Finding("B112", CHECK, "note", words, solved.name))
-    bender = solved.run.bender
-    if bender is not None and abs(bender.radius_mm - solved.former.radius_mm) > OTHER_RADIUS * bender.radius_mm:
-        findings.append(
-            Finding(
-                "B106",
-                CHECK,
-                "warning",
-                f"run {solved.name!r}: the {bender.name} was measured with a former of radius "
-                f"{bender.radius_mm:g} mm, the run is bent to {solved.former.radius_mm:g} mm",
-                solved.name,
-            )
-        )
-    return findings
+        yield Finding("B106", CHECK, "warning", words, solved.name)
 
 
 def order_in_words(plan: Plan) -> str:

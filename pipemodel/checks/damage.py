@@ -97,8 +97,8 @@ def damage(schedule: Schedule) -> tuple[Finding, ...]:
     """Ask of each tube and former of a solved job, once, what its bends do to the tube."""
     runs: dict[tuple[Tube, Former], list[SolvedRun]] = {}
     for solved in schedule.runs:
-        if solved.table.bends:
-            runs.setdefault((solved.tube, solved.former), []).append(solved)
+        for former in solved.formers_used if solved.table.bends else ():
+            runs.setdefault((solved.tube, former), []).append(solved)
     return tuple(f for (tube, former), bent in runs.items() for f in _asked(tube, former, bent))
 
 

@@ -146,7 +146,7 @@ def _straightened(
             else:
                 # A point in line before may be what lies farthest aside now; it stands for the nearest small one.
                 far = _needed(points, chain, a, b, STRAIGHTEN_MM)
-                stuck |= {min(between, key=lambda s: abs(s - k)) for k in far}
+                stuck |= {k if k in small else min(between, key=lambda s: abs(s - k)) for k in far}
         if stuck:
             too_slight = tuple(
                 TooSlight(chain[k], angles[k], _left_out(points, chain, firm, k)[0]) for k in sorted(stuck)

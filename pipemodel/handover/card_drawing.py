@@ -59,6 +59,7 @@ def card_sheet(solved: SolvedRun, card: Card, length: Callable[[float], str] = M
         2.0 * PANEL[0], PANEL[1] + HEAD, f"Pull {pull.number}, bend {pull.bend}: before and after, seen from the bender"
     )
     turned = ": turn the tube end for end" if pull.turn_round else ""
+    turned += "; change the former" if pull.change_former else ""
     sheet.words(
         f"Pull {pull.number}: bend {pull.bend}, {card.left_end} end to your left{turned}",
         (2.0, PANEL[1] + 6.0),

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 
 from pipemodel.bending.angle_words import deg, plane_words, roll_words
 from pipemodel.bending.bends import Bend
+from pipemodel.bending.cards import put_in_words
 from pipemodel.bending.plan import Plan, Pull
 from pipemodel.bending.schedule import SolvedRun
 from pipemodel.handover.units import MM, Length, Units, to_step
@@ -131,14 +132,16 @@ def run_text(solved: SolvedRun, plan: Plan, units: Units = MM) -> RunText:
 def pull_texts(plan: Plan, units: Units = MM) -> tuple[PullText, ...]:
     """Write out the pulls of a plan, in its order."""
     return tuple(
-        PullText(pull, units.written(pull.mark_mm), deg(pull.pull_deg), deg(pull.angle_deg), turn_before(pull))
+        PullText(pull, units.written(pull.mark_mm), deg(pull.pull_deg), deg(pull.angle_deg), turn_before(pull, units))
         for pull in plan.pulls
     )
 
 
-def turn_before(pull: Pull) -> str:
-    """Return in words what the hands turn before a pull."""
-    return roll_words(pull.roll_deg, pull.turn_round, pull.number == 1)
+def turn_before(pull: Pull, units: Units = MM) -> str:
+    """Return in words what the hands do before a pull: the former put in, and how the tube is turned."""
+    words = roll_words(pull.roll_deg, pull.turn_round, pull.number == 1)
+    put_in = put_in_words(pull, units.tidy)
+    return f"{put_in}; {words}" if put_in else words
 
 
 def mm(value: float) -> str:

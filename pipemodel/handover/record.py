@@ -15,6 +15,7 @@ from pipemodel.checks.findings import Contact, Distance, Finding, Report
 from pipemodel.handover.cautions import CAUTIONS
 from pipemodel.handover.record_ends import clips_record, ends_record
 from pipemodel.job.model import Job, Thing
+from pipemodel.trade.model import Former
 
 Record: TypeAlias = dict[str, Any]
 
@@ -66,7 +67,7 @@ def to_json(record: Record) -> str:
 
 def run_record(solved: SolvedRun, plan: Plan, things: tuple[Thing, ...]) -> Record:
     """Return the record of one run, or of one piece of a run, and its plan of pulls."""
-    tube, former = solved.tube, solved.former
+    tube = solved.tube
     return {
         "name": solved.name,
         "tube": {
@@ -78,22 +79,11 @@ def run_record(solved: SolvedRun, plan: Plan, things: tuple[Thing, ...]) -> Reco
             "standard": tube.standard,
             "mass_kg_per_m": tube.mass_kg_per_m,
         },
-        "former": {
-            "name": former.name,
-            "radius_mm": former.radius_mm,
-            "springback": {"per_degree": former.springback.per_degree, "fixed": former.springback.fixed_deg},
-            "mark_mm": former.mark_mm,
-            "hold_mm": former.hold_mm,
-            "guide_mm": former.guide_mm,
-            "guide_block_mm": former.guide_block_mm,
-            "guide_travel_mm": former.guide_travel_mm,
-            "mark_at": former.mark_at,
-            "rim_mm": former.rim_mm,
-            "max_angle_deg": former.max_angle_deg,
-            "generic": former.generic,
-            "not_given": list(former.not_given),
-            "source": former.source,
-        },
+        "former": _former(solved.former),
+        "formers": [
+            {**_former(former), "bends": [b.number for b in solved.table.bends if solved.former_of(b) == former]}
+            for former in solved.formers_used
+        ],
         "cut_length_mm": solved.cut_length_mm,
         "centreline_mm": solved.centreline_mm,
         "start": _point(solved.start),
@@ -109,6 +99,25 @@ def run_record(solved: SolvedRun, plan: Plan, things: tuple[Thing, ...]) -> Reco
         "insulation_mm": solved.run.insulation_mm,
         "clips": clips_record(solved, things),
         "notes": list(solved.notes),
+    }
+
+
+def _former(former: Former) -> Record:
+    return {
+        "name": former.name,
+        "radius_mm": former.radius_mm,
+        "springback": {"per_degree": former.springback.per_degree, "fixed": former.springback.fixed_deg},
+        "mark_mm": former.mark_mm,
+        "hold_mm": former.hold_mm,
+        "guide_mm": former.guide_mm,
+        "guide_block_mm": former.guide_block_mm,
+        "guide_travel_mm": former.guide_travel_mm,
+        "mark_at": former.mark_at,
+        "rim_mm": former.rim_mm,
+        "max_angle_deg": former.max_angle_deg,
+        "generic": former.generic,
+        "not_given": list(former.not_given),
+        "source": former.source,
     }
 
 
@@ -143,6 +152,8 @@ def _pull(pull: Pull) -> Record:
         "roll_deg": _number(pull.roll_deg),
         "turn_round": pull.turn_round,
         "turn_over": pull.turn_over,
+        "former": pull.former.name,
+        "change_former": pull.change_former,
     }
 
 

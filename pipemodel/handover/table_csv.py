@@ -99,7 +99,7 @@ def _rows(run: dict[str, Any]) -> list[list[Cell]]:
     about = [
         run["name"],
         run["tube"]["name"],
-        run["former"]["name"],
+        "; ".join(former["name"] for former in run["formers"]),
         run["cut_length_mm"],
         run["centreline_mm"],
         run["straight_after_mm"],

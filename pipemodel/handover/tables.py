@@ -16,7 +16,7 @@ from pipemodel.handover.answer import Answer
 from pipemodel.handover.figures import run_text, turn_before
 from pipemodel.handover.pieces import Piece, pieces_of
 from pipemodel.handover.units import MM_PER_INCH, Length, Units, in_units
-from pipemodel.handover.words import former_words, tube_words
+from pipemodel.handover.words import former_facts, tube_words
 
 PLACES = 6
 
@@ -113,7 +113,7 @@ def _runs(answer: Answer, pieces: tuple[Piece, ...]) -> Table:
             yield (
                 solved.name,
                 tube_words(solved.tube),
-                former_words(solved.former, units) if said.bends else "",
+                "; ".join(words for label, words in former_facts(solved, units) if label == "Former" and said.bends),
                 len(said.bends),
                 said.cut_length,
                 said.straight_after,
@@ -178,7 +178,7 @@ def _pulls(answer: Answer, pieces: tuple[Piece, ...]) -> Table:
                     units.written(pull.mark_mm),
                     pull.pull_deg,
                     pull.angle_deg,
-                    turn_before(pull),
+                    turn_before(pull, units),
                     card.roll,
                     "yes" if pull.turn_round else "no",
                     "; ".join(card.to_do(units.named)),

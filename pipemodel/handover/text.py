@@ -10,7 +10,7 @@ from pipemodel.handover.text_clips import write_clips
 from pipemodel.handover.text_hands import write_hands
 from pipemodel.handover.text_page import LONGEST_NAME, WIDTH, TextPage
 from pipemodel.handover.units import MM, Units, in_units
-from pipemodel.handover.words import former_words, mark_words, springback_words, tube_words
+from pipemodel.handover.words import former_facts, tube_words
 
 _LABEL = 14
 
@@ -58,9 +58,8 @@ def write_run(page: TextPage, solved: SolvedRun, plan: Plan, units: Units) -> No
     _label(page, "Tube", tube_words(solved.tube))
     _label(page, "Cut length", f"{said.cut_length} {units.name}{_of_it(said)}")
     if said.bends:
-        _label(page, "Former", former_words(solved.former, units))
-        _label(page, "Springback", springback_words(solved.former))
-        _label(page, "Marks", mark_words(solved.former, units))
+        for label, words in former_facts(solved, units):
+            _label(page, label, words)
         page.raw("")
         _write_plan(page, plan, said, units)
         write_hands(page, solved, plan, units)

@@ -1,6 +1,7 @@
 """Tube, former, law of springback, verdict and points in words, the same on every paper."""
 
 from pipemodel.bending.angle_words import deg
+from pipemodel.bending.schedule import SolvedRun
 from pipemodel.checks.findings import Report
 from pipemodel.geometry.vectors import Vec3
 from pipemodel.handover.figures import tidy
@@ -34,6 +35,27 @@ def former_words(former: Former, units: Units = MM) -> str:
     if former.max_angle_deg < GREATEST_PULL_DEG:
         words += f"; up to {deg(former.max_angle_deg)} degrees"
     return words + ("; generic, measure your own" if former.generic else "")
+
+
+def former_facts(solved: SolvedRun, units: Units = MM) -> list[tuple[str, str]]:
+    """Return former, springback and marks of a run, each with its label; of each former, where there are several."""
+    used = solved.formers_used
+    facts: list[tuple[str, str]] = []
+    for former in used:
+        who = f"{bends_words(solved, former)}: " if len(used) > 1 else ""
+        facts += [
+            ("Former", who + former_words(former, units)),
+            ("Springback", who + springback_words(former)),
+            ("Marks", who + mark_words(former, units)),
+        ]
+    return facts
+
+
+def bends_words(solved: SolvedRun, former: Former) -> str:
+    """Return which bends are made round a former: "bend 2", "bends 1 and 3"."""
+    numbers = [str(b.number) for b in solved.table.bends if solved.former_of(b) == former]
+    many = f"bends {', '.join(numbers[:-1])} and {numbers[-1]}"
+    return many if len(numbers) > 1 else f"bend {numbers[0]}"
 
 
 def springback_words(former: Former) -> str:

@@ -68,8 +68,10 @@ def _angles(solved: SolvedRun) -> Iterator[tuple[float, float]]:
     straights = [*(b.straight_before_mm for b in bends), solved.table.straight_after_mm]
     arms: dict[float, float] = {}
     for bend, straight in zip(bends, straights[1:], strict=True):
-        arm = min(ARM_MM, bend.straight_before_mm - RELIEF_MM, straight - RELIEF_MM)
         angle = round(bend.angle_deg, 1)
+        # The gauge of an angle is made for its bend of the largest radius; a tighter one leaves more leg beside it.
+        beside = (solved.largest_radius_mm(angle) - bend.radius_mm) * tan(radians(min(angle, 179.0)) / 2.0)
+        arm = min(ARM_MM, *(leg - RELIEF_MM - beside for leg in (bend.straight_before_mm, straight)))
         # One bend with room to hold the gauge against is enough; the others of that angle have to make do.
         arms[angle] = max(arms.get(angle, 0.0), arm)
     yield from sorted(arms.items())
@@ -82,7 +84,7 @@ def _turns(solved: SolvedRun) -> list[float]:
 
 def angle_gauge(solved: SolvedRun, angle: float, arm: float, settings: JigSettings) -> Gauge:
     """Return an open wedge that fits the back of a bend: two arms touch the legs, the bend between stays free."""
-    back = solved.former.radius_mm + solved.tube.outside_mm / 2.0
+    back = solved.largest_radius_mm(angle) + solved.tube.outside_mm / 2.0
     half = radians(angle) / 2.0
     steps = max(2, ceil(angle / 5.0))
     turns = np.linspace(-half, half, steps + 1)

@@ -2,6 +2,7 @@
 
 import pathlib
 from collections.abc import Mapping, Set
+from dataclasses import replace
 
 from pipemodel.job.build_bender import Benders
 from pipemodel.job.build_ends import at_tube_ends, build_clips, build_ends, check_joins
@@ -10,7 +11,7 @@ from pipemodel.job.build_room import build_things
 from pipemodel.job.build_routes import build_route, read_items, way_fault
 from pipemodel.job.build_tools import Tools
 from pipemodel.job.faults import Faults
-from pipemodel.job.forms import JobForm, RunForm
+from pipemodel.job.forms import CornerForm, JobForm, RunForm
 from pipemodel.job.model import Job, Run, Stock, Thing
 from pipemodel.job.names import file_key, name_fault, same_names
 from pipemodel.job.quantities import shown
@@ -106,14 +107,15 @@ class _Runs:
             if fault := way_fault(form):
                 self.faults.at(path, fault)
             elif items is not None and tube is not None and former is not None:
-                route = build_route(form, items, path, self.faults, tube, former, self.things, self.lost)
+                own = self._own_formers(name, form, tube, former)
+                route = build_route(form, items, path, self.faults, tube, former, self.things, self.lost, own)
                 ends = build_ends(form.ends, form.trim, tube, (*path, "ends"), self.faults)
                 if form.ends is not None:
                     names = self.faults.spot.names(("runs",))
                     check_joins(form.ends, name, self.things, self.lost, names, (*path, "ends"), self.faults)
                 clips = self._clips(name, form, tube)
                 bender = self._bender(name, form)
-                if route is not None:
+                if route is not None and len(own) == len(form.points or ()):
                     route = at_tube_ends(route, ends, (*path, "ends"), self.faults)
                     place = self.faults.key_place(path)
                     insulation = self.form.insulation if form.insulation is None else form.insulation
@@ -147,6 +149,22 @@ class _Runs:
         if ("former",) in self.broken or ("runs", name, "former") in self.broken:
             return None
         return self.tools.former(self.form.former, tube, ("former",))
+
+    def _own_formers(self, name: str, form: RunForm, tube: Tube, shared: Former) -> list[Former | None]:
+        """Return the former of its own that each point has, None for the run's; shorter where one is at fault."""
+        own: list[Former | None] = []
+        for i, point in enumerate(form.points or ()):
+            choice = point.former if isinstance(point, CornerForm) else None
+            former = None
+            if choice is not None:
+                former = self.tools.former(choice, tube, ("runs", name, "points", i, "former"), own=True)
+                if former is None:
+                    continue
+                if replace(former, name=shared.name) == shared:
+                    # The run's own, written out again: there is nothing to change.
+                    former = None
+            own.append(former)
+        return own
 
 
 def _check_names(what: str, section: str, faults: Faults) -> None:

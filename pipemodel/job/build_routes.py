@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 from pydantic import ValidationError
 
 from pipemodel.job.faults import Faults
-from pipemodel.job.forms import RunForm
+from pipemodel.job.forms import CornerForm, RunForm
 from pipemodel.job.messages import faults_of
 from pipemodel.job.model import Route, Thing
 from pipemodel.job.yaml_tree import Path
@@ -54,6 +54,7 @@ def build_route(
     former: Former,
     things: Sequence[Thing],
     lost: Set[str],
+    own: Sequence[Former | None],
 ) -> Route | None:
     """Return the route of a run, or None with what is wrong noted.
 
@@ -65,10 +66,12 @@ def build_route(
         tube: what is bent.
         former: what it is bent round.
         things: what is in the room.
-        lost: names of things with faults of their own; a run that speaks of one is let be.
+        lost: names of things with faults of their own; a run that speaks of one is left out.
+        own: the former of its own that each of its points has, None for the run's; for bare points only.
     """
     if form.points is not None:
-        return Route(tuple(form.points), places=faults.spot.items((*path, "points")))
+        corners = tuple(point.at if isinstance(point, CornerForm) else point for point in form.points)
+        return Route(corners, places=faults.spot.items((*path, "points")), formers=tuple(own) if any(own) else ())
     if any(name in lost for item in items for name in item.things):
         return None
     from pipemodel.job.routing.compile import compile_route

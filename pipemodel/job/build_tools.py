@@ -42,8 +42,13 @@ class Tools:
             return None
         return tube
 
-    def former(self, choice: FormerForm | OwnFormerForm | str | None, tube: Tube, path: Path) -> Former | None:
-        """Return the former chosen at a path (the generic one for None), or None with the fault noted."""
+    def former(
+        self, choice: FormerForm | OwnFormerForm | str | None, tube: Tube, path: Path, own: bool = False
+    ) -> Former | None:
+        """Return the former chosen at a path (the generic one for None), or None with the fault noted.
+
+        One that is a corner's `own`, given by its figures, is called by its radius.
+        """
         if choice is None:
             return self._generic_former(tube)
         former = self.known_former(choice, path)
@@ -55,6 +60,8 @@ class Tools:
         if fault := self._checked[pair]:
             self._note((*path, "radius") if isinstance(choice, FormerForm) else path, fault)
             return None
+        if own and isinstance(choice, FormerForm):
+            former = replace(former, name=f"former of radius {former.radius_mm:g} mm")
         return self._completed(former, tube)
 
     def _completed(self, former: Former, tube: Tube) -> Former:

@@ -210,11 +210,30 @@ FormerChoice = Annotated[
 """A former: the name of one, its measures, or a file of one's own and a name in it."""
 
 
+class CornerForm(Form):
+    """A corner of its own: where it is, and the former its bend is made round."""
+
+    at: Point = Field(description="Where the corner is: [x, y, z]")
+    former: FormerChoice | None = Field(
+        default=None, description="The former of this bend alone; the run's if left out"
+    )
+
+
+CornerChoice = Annotated[
+    Annotated[CornerForm, Tag("form")] | Annotated[Point, Tag("name")],
+    Discriminator(_named_or_form),
+]
+"""A corner: a point, or a point with a former of its own."""
+
+
 class RunForm(Form):
     """One continuous piece of tube, from its start to its finish."""
 
-    points: list[Point] | None = Field(
-        default=None, min_length=2, description="Start, corners and finish, in order: [[x, y, z], ...]"
+    points: list[CornerChoice] | None = Field(
+        default=None,
+        min_length=2,
+        description="Start, corners and finish, in order: [[x, y, z], ...]; a corner with a former of its own is "
+        "{at: [x, y, z], former: ...}",
     )
     start: Point | None = Field(default=None, description="Where a route starts")
     heading: Heading | None = Field(default=None, description="Which way it sets out, if its first item does not say")

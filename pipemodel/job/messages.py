@@ -87,8 +87,9 @@ def _missing_key(form: Path, loc: Path) -> str:
 
 def _key(loc: Path) -> str:
     """Return the last key on the way to a value: what a person would call it."""
-    number = loc[-1] + 1 if loc and isinstance(loc[-1], int) else None
-    names = [step for step in loc if isinstance(step, str) and step not in ("form", "name", "own", "[key]")]
+    steps = [step for step in loc if step not in ("form", "name", "own", "[key]")]
+    number = steps[-1] + 1 if steps and isinstance(steps[-1], int) else None
+    names = [step for step in steps if isinstance(step, str)]
     name = shown(names[-1]) if names else "the job"
     return name if number is None else f"item {number} of {name}"
 

@@ -37,13 +37,15 @@ class Route:
     """Where a run goes: start, corners and finish, (n, 3) mm, n at least 2.
 
     `joined` holds each i for which corners i and i + 1 are the two halves of one 180 degree bend.
-    `places` tells where in the file each corner comes from; `notes` what was assumed on the way.
+    `places` tells where in the file each corner comes from; `notes` what was assumed on the way. `formers` holds, for
+    each corner, the former of its own that it is bent round, None for the run's; it is empty where none has its own.
     """
 
     corners: tuple[Vec3, ...]
     joined: frozenset[int] = frozenset()
     places: tuple[Place, ...] = ()
     notes: tuple[str, ...] = ()
+    formers: tuple[Former | None, ...] = ()
 
     def place_of(self, corner: int) -> Place:
         """Return where in the file a corner was written."""
@@ -57,6 +59,7 @@ class Run:
     name: str
     tube: Tube
     former: Former
+    """What every bend is made round, but for the corners of its route that have a former of their own."""
     route: Route
     place: Place = Place()
     bender: Bender | None = None

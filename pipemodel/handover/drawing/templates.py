@@ -245,7 +245,7 @@ def angle_card(solved: SolvedRun, angle_deg: float, leg: float = CARD_LEG_MM) ->
     The corner is cut off where the bend's inside would touch it, so that only the legs are judged.
     """
     inside = radians(180.0 - angle_deg)
-    radius = solved.former.radius_mm - solved.tube.outside_mm / 2.0
+    radius = solved.largest_radius_mm(angle_deg) - solved.tube.outside_mm / 2.0
     throat = max(radius, 0.0) * tan(radians(angle_deg) / 2.0) + THROAT_MM
     far = throat + leg
     corners = [(throat, 0.0), (far, 0.0), (far * cos(inside), far * sin(inside))]

@@ -12,7 +12,7 @@ from pipemodel.handover.figures import RunText, run_text
 from pipemodel.handover.pack.styles import BOX, Styles
 from pipemodel.handover.pieces import Piece
 from pipemodel.handover.units import Units, in_units
-from pipemodel.handover.words import former_words, mark_words, springback_words, tube_words
+from pipemodel.handover.words import former_facts, tube_words
 
 CARD_SCALE = 0.85
 """Two cards go on a page with their drawings at this share of their size."""
@@ -49,11 +49,7 @@ def run_sheets(piece: Piece, styles: Styles, units: Units) -> list[Any]:
 def _facts(solved: SolvedRun, units: Units) -> Sequence[tuple[str, str]]:
     rows = [("Tube", tube_words(solved.tube))]
     if solved.table.bends:
-        rows += [
-            ("Former", former_words(solved.former, units)),
-            ("Springback", springback_words(solved.former)),
-            ("Mark", mark_words(solved.former, units)),
-        ]
+        rows += former_facts(solved, units)
     if solved.run.insulation_mm:
         rows.append(("Insulation", f"{units.tidy(solved.run.insulation_mm)} {units.name} thick, once it is fixed"))
     if solved.run.bender is not None:
@@ -101,9 +97,10 @@ def _bends(said: RunText, styles: Styles, units: Units) -> Any:
 
 def _order(cards: Sequence[Card]) -> str:
     first = cards[0].pull
+    former = " The former changes on the way: each card says which goes in." if first.several_formers else ""
     if all(card.pull.held == first.held for card in cards):
-        return f"The {first.held} side of the tube is held in the stop for every pull."
-    return "Mind which end is held: it changes on the way, and each card says so."
+        return f"The {first.held} side of the tube is held in the stop for every pull.{former}"
+    return f"Mind which end is held: it changes on the way, and each card says so.{former}"
 
 
 def _card(solved: SolvedRun, card: Card, styles: Styles, units: Units, above: Sequence[Any]) -> Any:

@@ -8,7 +8,7 @@ from pipemodel.handover.answer import Answer
 from pipemodel.handover.figures import run_text
 from pipemodel.handover.pieces import Piece
 from pipemodel.handover.units import Units, in_units
-from pipemodel.handover.words import former_words, mark_words, springback_words, tube_words
+from pipemodel.handover.words import former_facts, tube_words
 
 NEAREST_SHOWN = 12
 """How many least distances are shown for each run; the JSON has them all."""
@@ -21,9 +21,7 @@ def schedule_rows(piece: Piece, units: Units) -> dict[str, Any]:
     told = [
         ("Tube", tube_words(solved.tube)),
         ("Cut", str(text.cut_length)),
-        ("Former", former_words(solved.former, units)),
-        ("Springback", springback_words(solved.former)),
-        ("Marks", mark_words(solved.former, units)),
+        *former_facts(solved, units),
         ("Straight after the last bend", str(text.straight_after)),
     ]
     told += [("Trimmed off after bending", str(text.trim))] if text.trim else []
