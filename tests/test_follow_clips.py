@@ -3,6 +3,7 @@
 import pytest
 from follower.clips import faults, page_clips, table_clips, text_clips
 from follower.html import page
+from follower.pack import pack_clips, pack_lines
 from follower.sheets import markdown_tables, workbook_tables
 from papers import clip_papers
 
@@ -41,3 +42,14 @@ def test_the_spacings_are_those_of_the_job():
         assert (level, upright) == pytest.approx((job.level, job.upright), abs=0.02)
         told.add((job.level, job.upright))
     assert len(told) == 3
+
+
+def test_the_pack_has_the_same_list():
+    """Packs take a second each to make: two of them."""
+    for seed, unit in ((0, "mm"), (1, "in")):
+        job, folder = clip_papers(seed, unit, "pdf")
+        read = pack_clips(pack_lines(folder / "job.pdf"), unit)
+        assert len(read) >= 3
+        assert faults(job, read, 0.3) == []
+        _, folder = clip_papers(seed, unit)
+        assert read == READERS["text"](folder, unit)

@@ -5,6 +5,7 @@ from functools import cache
 
 import pypdf
 
+from follower.clips import Clip, measure
 from follower.figures import length, turned
 from follower.sheets import RunRead
 from follower.steps import Step
@@ -89,3 +90,17 @@ def pack_bars(lines):
         (out, re.findall(rf"{BOX} (.+?)  ?([^\d(].*)\n", pieces + "\n"), left)
         for out, pieces, left in re.findall(rf"^((?:length|offcut) of .+)\n((?:{BOX} .+\n)+)(.+)$", text, flags=re.M)
     ]
+
+
+def pack_clips(lines, unit="mm"):
+    """Read the clip list of the pack."""
+    begins = [i for i, line in enumerate(lines) if line == "Clip list"][-1]
+    ends = lines.index("Findings and distances", begins)
+    text = "\n".join(lines[begins:ends])
+    clips = []
+    for number, along, leg, face, where in re.findall(
+        rf"^{BOX} (\d+)\n(.+)\n(\d+)\n(.+)\n(.+(?:\n(?!{BOX}|Nothing).+)*)", text, flags=re.M
+    ):
+        across, up = (measure(part, unit) for part in " ".join(where.split()).split(", "))
+        clips.append(Clip(int(number), length(along, unit).mm, int(leg), face, across, up))
+    return clips
