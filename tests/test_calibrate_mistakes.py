@@ -156,6 +156,8 @@ def test_what_pieces_of_one_angle_cannot_tell_apart_is_said():
     result = calibrate([measured(n, 90) for n in "ab"], OUTSIDE)
     (note,) = [note for note in result.notes if "cannot tell" in note]
     assert "the tube was held by its finish side (then radius 54.2, mark 47.1)" in note
+    # Legs to the centre would make it a former of six diameters, which is not as likely.
+    assert "centre" not in note
     both = calibrate([measured("a", 90), measured("b", 45)], OUTSIDE)
     assert not any("cannot tell" in note for note in both.notes)
 
