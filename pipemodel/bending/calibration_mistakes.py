@@ -158,7 +158,7 @@ def _possible_sums(piece: TestPiece, outside: float, accuracy: Accuracy) -> tupl
 
 
 def _play(half: float, outside: float, accuracy: Accuracy) -> float:
-    """Return how far readings may shift the sum of the legs, mm; an angle read wrong by what it is worth on this bend."""
+    """Return how far readings may shift the sum of the legs, mm: lengths, and the angle by its worth on this bend."""
     return 6.0 * accuracy.tape_mm + 6.0 * radians(accuracy.protractor_deg) * outside * (1.0 + half * half)
 
 
