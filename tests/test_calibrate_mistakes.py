@@ -156,6 +156,8 @@ def test_what_pieces_of_one_angle_cannot_tell_apart_is_said():
     result = calibrate([measured(n, 90) for n in "ab"], OUTSIDE)
     (note,) = [note for note in result.notes if "cannot tell" in note]
     assert "the tube was held by its finish side (then radius 54.2, mark 47.1)" in note
+    # Legs to the centre would make it a former of six diameters, which is not as likely.
+    assert "centre" not in note
     both = calibrate([measured("a", 90), measured("b", 45)], OUTSIDE)
     assert not any("cannot tell" in note for note in both.notes)
 
@@ -178,3 +180,22 @@ def test_readings_of_no_former_at_all_are_stopped_though_nothing_explains_them()
     result = calibrate(pieces, OUTSIDE)
     assert not result.usable
     assert result.spread > 3
+
+
+@pytest.mark.parametrize(("undo", "mark"), [(wrong_end, 138.0), (exchanged, -52.9)])
+def test_square_bends_cut_and_marked_alike_fit_a_mark_that_no_former_has(undo, mark):
+    """Cut at 500 and marked at 200: L - 2 m + k = 138, and 2 m - L - k + R a = -52.9 with R 54.2 and k 38."""
+    result = calibrate([undo(measured(n, 90), None) for n in "abc"], OUTSIDE, least_mm=50.0)
+    assert result.mark_mm.value == pytest.approx(mark, abs=0.05)
+    assert result.spread < 0.01
+    assert any("the mark offset comes out at" in said for said in result.suspicions)
+    named = {mistake.what: mistake for mistake in result.mistakes}
+    assert any(m.mark_mm == pytest.approx(38.0, abs=0.05) for m in named.values())
+
+
+@pytest.mark.parametrize(("pull", "stopped"), [(96.0, False), (126.0, False), (131.0, True), (150.0, True)])
+def test_a_pull_far_beyond_any_springback_is_stopped(pull, stopped):
+    """37.5 degrees at 90 is the most that is taken for springback; two pulls read to half a degree add one of it."""
+    result = calibrate([replace(measured(n, 90), pull_deg=pull) for n in "ab"], OUTSIDE)
+    assert bool(result.suspicions) == stopped
+    assert stopped == any("springs back by" in said for said in result.suspicions)

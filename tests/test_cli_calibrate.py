@@ -27,7 +27,7 @@ def written(folder, pieces, **more):
         for p in pieces
     ]
     path = folder / "pieces.yaml"
-    path.write_text(yaml.safe_dump({"tube": {"outside": OUTSIDE, "wall": 0.7}, "pieces": rows, **more}))
+    path.write_text(yaml.safe_dump({"tube": {"outside": OUTSIDE, "wall": 0.7}, "pieces": rows} | more))
     return path
 
 
@@ -71,6 +71,10 @@ def test_a_wrong_reading_is_named_and_nothing_is_written(tmp_path):
     answer = run("calibrate", written(tmp_path, [pieces[0], wrong, *pieces[2:]]), "--into", into)
     assert answer.exit_code == 1
     assert "Piece 2: its start to back looks wrong" in answer.output
+    assert not into.exists()
+    # A reading that the others contradict is not taken as measured either.
+    path = written(tmp_path, [pieces[0], wrong, *pieces[2:]])
+    assert run("calibrate", path, "--into", into, "--as-measured").exit_code == 1
     assert not into.exists()
 
 
@@ -257,3 +261,14 @@ def test_a_former_that_no_job_could_use_is_not_written(tmp_path):
     assert answer.exit_code == 2
     assert "no job could use such a former" in answer.output
     assert into.read_text() == "# mine\nother: {radius: 55}\n"
+
+
+def test_a_former_tighter_than_published_is_calibrated_when_that_is_meant(tmp_path):
+    """15 mm tube of the table: 55 mm published; the same tube by its measures is judged alike."""
+    tight = {**TRUE, "radius": 42.0}
+    pieces = [measured(str(n), a, true=tight) for n, a in enumerate((90, 45, 120))]
+    for tube in (15, {"outside": 15, "wall": 0.7}):
+        refused = run("calibrate", written(tmp_path, pieces, tube=tube))
+        assert refused.exit_code == 1
+        assert "below the smallest published, 55 mm" in refused.output
+        assert run("calibrate", written(tmp_path, pieces, tube=tube, allow_tight=True)).exit_code == 0

@@ -27,8 +27,8 @@ GREATEST_SPRINGBACK_DEG, GREATEST_SPRINGBACK_PER_DEGREE = 15.0, 0.25
 TELLS_RADIUS_DEG = 60.0
 """On a smaller bend the radius hardly shows."""
 ALIKE, NEAR = 2.0, 6.0
-"""Explanations whose scores (chi squared, and how unusual the radius is) differ by less than the first are not told
-apart; of those that name a mistake, the ones within the second are all listed: chance alone makes that much."""
+"""Explanations whose scores (chi squared, and how unusual the radius is) differ by less than the first cannot be
+separated; of those that name a mistake, the ones within the second are all listed: chance alone makes that much."""
 BETTER_TIMES = 3.0
 """An explanation of readings that agree on no former has to scatter so many times less."""
 LISTED = 3
@@ -151,11 +151,15 @@ def _possible_sums(piece: TestPiece, outside: float, accuracy: Accuracy) -> tupl
     # A + B - L = D tan(a/2) + R (2 tan(a/2) - a), and R is at least half the tube.
     half, angle = _half(piece), radians(piece.angle_deg)
     gain = 2.0 * half - angle
-    # An angle read wrong shifts the sum as well, by what it is worth on this bend.
-    play = 6.0 * accuracy.tape_mm + 6.0 * radians(accuracy.protractor_deg) * outside * (1.0 + half * half)
+    play = _play(half, outside, accuracy)
     least = piece.cut_mm + outside * half + outside / 2.0 * gain - play
     most = piece.cut_mm + outside * half + 2.0 * LARGEST_RADIUS_DIAMETERS * outside * gain + play
     return least, most if piece.angle_deg >= TELLS_RADIUS_DEG else inf
+
+
+def _play(half: float, outside: float, accuracy: Accuracy) -> float:
+    """Return how far readings may shift the sum of the legs, mm: lengths, and the angle by its worth on this bend."""
+    return 6.0 * accuracy.tape_mm + 6.0 * radians(accuracy.protractor_deg) * outside * (1.0 + half * half)
 
 
 def _may_be_a_former(piece: TestPiece, outside: float, accuracy: Accuracy) -> bool:
@@ -164,7 +168,7 @@ def _may_be_a_former(piece: TestPiece, outside: float, accuracy: Accuracy) -> bo
         return True
     half, angle = _half(piece), radians(piece.angle_deg)
     gain = 2.0 * half - angle
-    play = 6.0 * accuracy.tape_mm + 6.0 * radians(accuracy.protractor_deg) * outside * (1.0 + half * half)
+    play = _play(half, outside, accuracy)
     sum_less_tube = piece.start_to_back_mm + piece.finish_to_back_mm - piece.cut_mm - outside * half
     low, high = SMALLEST_RADIUS_DIAMETERS * outside * gain - play, LARGEST_RADIUS_DIAMETERS * outside * gain + play
     return low <= sum_less_tube <= high
