@@ -116,7 +116,7 @@ def test_what_is_asked_is_what_the_job_says(name):
 
 @every
 def test_what_is_asked_of_each_thing_is_its_share_of_that(name):
-    """Angles the angle; ends theirs, other legs the position; turns so much that the flatter bend leaves it so far out."""
+    """Angles the angle; ends theirs, other legs the position; a turn what leaves the flatter bend the angle out."""
     c = case(name)
     asked = c.sheet.asked
     for kind, number, said, *_ in c.sheet.limits:
