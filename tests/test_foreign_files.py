@@ -260,3 +260,20 @@ def test_nothing_foreign_is_read_in_the_main_process(tmp_path):
     )
     done = subprocess.run([sys.executable, "-c", script], capture_output=True, check=True, cwd=tmp_path.parent)
     assert done.stdout.strip() == b"[]"
+
+
+@pytest.mark.kernel
+def test_the_live_view_outlives_a_file_that_crashes_the_kernel(tmp_path, step_text):
+    from pipemodel.live.page import live_html
+    from pipemodel.live.showing import Showing
+
+    (tmp_path / "boiler.step").write_text(refers_to_itself(step_text))
+    showing = Showing(job_with(tmp_path, "boiler.step"), live_html)
+    showing.make()
+    (wrong,) = showing.state.wrong
+    assert (wrong.line, wrong.column) == (6, 3)
+    assert "damaged" in wrong.message
+    (tmp_path / "boiler.step").write_text(step_text)
+    showing.make()
+    assert showing.state.wrong == ()
+    assert showing.state.good == 1

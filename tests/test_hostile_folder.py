@@ -41,6 +41,7 @@ def folder(tmp_path_factory):
     says_so = f"open({str(folder / 'ran')!r}, 'a')"
     for name in LIBRARIES:
         (folder / f"{name}.py").write_text(f"{says_so}.write('{name} ')\nraise SystemExit(77)\n")
+    (folder / "ezdxf.ini").write_bytes("[core]\n".encode("utf-16"))  # the library ends the program when it finds this
     boiler = "  boiler: {mesh: {file: b.stl, at: [0, 900, 0]}}\n"
     (folder / "job.yaml").write_text(LEAST.replace("  boxing:", f"{boiler}  boxing:"))
     (folder / "small.yaml").write_text(LEAST)

@@ -38,6 +38,12 @@ def made(folder, environment, *options):
     """All bytes of a make in a folder of its own, by name."""
     folder.mkdir(parents=True)
     (folder / "job.yaml").write_text(JOB)
+    # Settings of libraries that lie about in a folder are nobody's wish for this job.
+    style = "none" if environment["PYTHONHASHSEED"] in "01" else "Arial"
+    (folder / "ezdxf.ini").write_text(
+        f"[core]\ndefault_dimension_text_style = {style}\nload_proxy_graphics = {style}\n"
+    )
+    (folder / "matplotlibrc").write_text(f"font.size: {environment['PYTHONHASHSEED']}\n")
     done = subprocess.run(
         [sys.executable, "-c", START, "make", "job.yaml", "--out", "out", *options],
         cwd=folder,

@@ -5,6 +5,9 @@ measure and move them; their figures are those of the other papers.
 """
 
 import io
+from collections.abc import Iterator
+from configparser import ConfigParser
+from contextlib import contextmanager
 from typing import Any
 
 from pipemodel.handover.drawing.dimension import ARROW_MM, BEYOND_MM, GAP_MM, Dimension
@@ -19,8 +22,9 @@ _STYLE = "sheet"
 
 def to_dxf(sheet: Sheet) -> str:
     """Return the sheet as DXF text; the same sheet gives the same text."""
-    from ezdxf import filemanagement
-    from ezdxf._options import options
+    with _own_settings():
+        from ezdxf import filemanagement
+        from ezdxf._options import options
 
     before = options.write_fixed_meta_data_for_testing
     options.write_fixed_meta_data_for_testing = True  # no clock and no random id in a file
@@ -38,6 +42,17 @@ def to_dxf(sheet: Sheet) -> str:
         return out.getvalue()
     finally:
         options.write_fixed_meta_data_for_testing = before
+
+
+@contextmanager
+def _own_settings() -> Iterator[None]:
+    """Let ezdxf load with the settings it comes with: it would read an `ezdxf.ini` of the current folder."""
+    read = ConfigParser.read
+    ConfigParser.read = lambda *_, **__: []  # type: ignore[method-assign]
+    try:
+        yield
+    finally:
+        ConfigParser.read = read  # type: ignore[method-assign]
 
 
 def _prepare(document: Any, factor: float) -> None:

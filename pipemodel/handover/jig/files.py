@@ -21,8 +21,8 @@ from pipemodel.solids.missing import LibraryMissingError
 from pipemodel.solids.stl import write_stl
 
 COLOUR = (0.62, 0.68, 0.75)
-DIGITS = 9
-"""Digits after the point in STEM-jig.json, mm and degrees: beyond them, one build of numpy differs from another."""
+FIGURES = 13
+"""Figures that a number in STEM-jig.json has: in those beyond, one build of numpy differs from another."""
 BEDS_APART_MM = 30.0
 """In the 3MF, a second bed's parts stand this far beyond the first bed's edge."""
 
@@ -72,9 +72,9 @@ def write_jig(jig: Jig, stem: str, folder: Folder) -> list[LeftOut]:
 
 
 def _rounded(value: Any) -> Any:
-    """Return plain data with its figures to `DIGITS` digits."""
+    """Return plain data, its numbers to `FIGURES` figures, and none beyond the twelfth place."""
     if isinstance(value, float):
-        return round(value, DIGITS) + 0.0
+        return round(float(f"{value:.{FIGURES}g}"), FIGURES - 1) + 0.0
     if isinstance(value, dict):
         return {key: _rounded(item) for key, item in value.items()}
     return [_rounded(item) for item in value] if isinstance(value, list | tuple) else value
