@@ -4,7 +4,7 @@ import dataclasses
 
 import numpy as np
 import pytest
-from gallery import NOGGING, RETURN, ROOM, STRAIGHT, TUBE_22, airing_cupboard, clashing, job, run
+from gallery import FORMER_22, NOGGING, RETURN, ROOM, STRAIGHT, TUBE_22, airing_cupboard, clashing, job, run
 
 from pipemodel.bending.schedule import solve
 from pipemodel.checks import clash as clash_module
@@ -27,7 +27,7 @@ def codes(findings):
 
 
 def test_every_run_is_measured_against_every_thing_and_every_other_run():
-    runs = [run("flow"), run("return", RETURN, TUBE_22, joined=(1,)), run("tail", STRAIGHT)]
+    runs = [run("flow"), run("return", RETURN, TUBE_22, FORMER_22, joined=(1,)), run("tail", STRAIGHT)]
     _, distances = checked("three", runs, ROOM)
     names = [thing.name for thing in ROOM]
     said = [(d.run, d.against) for d in distances]
