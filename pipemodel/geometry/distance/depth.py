@@ -3,7 +3,7 @@
 Against the triangles themselves every distance is exact, but a sheet has no inside: where the axis goes through
 the surface, or the whole tube lies within it, the depth is found here, by walking along the axis and round the
 rims with the signed distance. It is the same measure as for the other shapes (the axis' own depth plus the
-tube's radius; at a flat end the depth of the rim), closed in on to about `CLOSE_MM`.
+tube's radius; at a flat end that went in, the depth of the rim), closed in on to about `CLOSE_MM`.
 """
 
 from collections.abc import Callable, Mapping
@@ -53,14 +53,15 @@ def measure_depths(
         for run in np.flatnonzero(maybe[:, k]).tolist():
             # Clear of the surface a run is all inside or all outside, so that one place on the axis tells.
             if touched[run, k] or signed(start[run])[0][0] < 0.0:
-                _measure(paths, ends, run, signed, least, int(keys[run, owner]))
+                _measure(paths, ends, run, signed, least, int(keys[run, owner]), not touched[run, k])
 
 
-def _measure(paths: Paths, ends: Ends, run: int, signed: Signed, least: Least, key: int) -> None:
+def _measure(paths: Paths, ends: Ends, run: int, signed: Signed, least: Least, key: int, whole: bool) -> None:
+    """Measure one run in one surface; `whole` tells that it lies wholly within it."""
     rows = np.flatnonzero(paths.owner == run)
     radius = float(paths.tube[rows[0]])
     offers = [
-        _along_axis(paths, rows, radius, signed),
+        _along_axis(paths, rows, radius, signed, whole),
         *(_round_rim(ends, end, radius, signed) for end in (2 * run, 2 * run + 1)),
     ]
     deepest = min((offer for offer in offers if offer is not None), key=lambda offer: offer[0])
@@ -70,10 +71,10 @@ def _measure(paths: Paths, ends: Ends, run: int, signed: Signed, least: Least, k
     least.by[key] = run
 
 
-def _along_axis(paths: Paths, rows: Ints, radius: float, signed: Signed) -> _Offer | None:
+def _along_axis(paths: Paths, rows: Ints, radius: float, signed: Signed, whole: bool) -> _Offer | None:
     """Return the place along the axis where it is deepest in the surface, or nearest to it from outside.
 
-    None where it has no such place but its ends.
+    None where it has no such place but its ends, which count for a run wholly within; see `within`.
     """
 
     def points_at(at: Floats) -> Floats:
@@ -92,12 +93,17 @@ def _along_axis(paths: Paths, rows: Ints, radius: float, signed: Signed) -> _Off
     value = np.full(len(at), np.inf)
     if near.any():
         value[near] = signed(points[near])[0]
-    # At a flat end only a level place counts, and that one is found on the rim as well.
-    inner = value[1:-1]
-    dips = np.flatnonzero((inner <= radius) & (inner <= value[:-2]) & (inner <= value[2:])) + 1
+    # At a flat end that went in only a level place counts, and that one is found on the rim as well.
+    beside = np.concatenate([[np.inf], value, [np.inf]])
+    low = (value <= radius) & (value <= beside[:-2]) & (value <= beside[2:])
+    if not whole:
+        low[[0, -1]] = False
+    dips = np.flatnonzero(low)
     if not len(dips):
         return None
-    where, depth, point, nearest = _closed_in(signed, points_at, at[dips - 1], at[dips + 1])
+    where, depth, point, nearest = _closed_in(
+        signed, points_at, at[np.maximum(dips - 1, 0)], at[np.minimum(dips + 1, len(at) - 1)]
+    )
     gap = float(lengths(point - nearest))
     away = (point - nearest) * ((1.0 if depth > 0.0 else -1.0) / gap if gap > 0.0 else 0.0)
     return depth - radius, where, point - radius * away, nearest

@@ -18,6 +18,7 @@ from pipemodel.geometry.distance.to_box import Boxes
 from pipemodel.geometry.distance.to_cylinder import Cylinders
 from pipemodel.geometry.distance.to_half_space import HalfSpaces
 from pipemodel.geometry.distance.to_triangle import Triangles, triangles_of
+from pipemodel.geometry.distance.within import deepened
 from pipemodel.geometry.shapes import Box, Cylinder, Extrusion, HalfSpace, Mesh, MeshFile, Shape
 from pipemodel.geometry.vectors import Vec3
 
@@ -45,12 +46,19 @@ def distances_to_things(
     n = len(shapes)
     least = Least(len(lines) * n)
     keys = np.arange(len(lines) * n).reshape(len(lines), n)
-    for targets in by_kind(shapes):
+    kinds = by_kind(shapes)
+    for targets in kinds:
         measure(paths, ends, targets, least, keys)
     surfaces = surfaces_of(shapes)
     if surfaces is not None:
         measure_surfaces(paths, ends, *surfaces, least, keys)
-    return [answers(least, run * n, n) for run in range(len(lines))]
+    table = [answers(least, run * n, n) for run in range(len(lines))]
+    for targets in kinds:
+        for number, owner in enumerate(targets.owner.tolist()):
+            for line, outside, row in zip(lines, outside_mm, table, strict=True):
+                if row[owner].distance < 0.0:
+                    row[owner] = deepened(line, outside, targets, number, row[owner])
+    return table
 
 
 def measure_surfaces(
