@@ -35,7 +35,9 @@ def rows(sheet):
 def test_a_sheet_for_each_list_with_the_records_figures(named):
     answer = story.answer(getattr(gallery, named)())
     book = opened(workbook(answer))
-    assert book.sheetnames == ["job", "runs", "schedule", "pulls", "cut list", "clips", "findings", "distances"]
+    assert book.sheetnames == [
+        "job", "runs", "corners", "schedule", "pulls", "cut list", "clips", "findings", "distances"
+    ]  # fmt: skip
     record, check = answer.schedule_record, answer.check_record
     bends = [(r["name"], b) for r in record["runs"] for b in r["bends"]]
     told = rows(book["schedule"])
@@ -158,3 +160,23 @@ def test_make_writes_them(tmp_path):
     assert run("make", CUPBOARD, "--out", tmp_path / "out", "--only", "xlsx,md").code == 0
     assert (tmp_path / "out" / "schedule.xlsx").read_bytes()[:2] == b"PK"
     assert (tmp_path / "out" / "schedule.md").read_text(encoding="utf-8").startswith("# flow from the airing cupboard")
+
+
+def test_corners_and_directions_of_every_run():
+    """The corners as the job gives them; the legs' directions from one to the next."""
+    answer = story.answer(gallery.airing_cupboard())
+    told = rows(opened(workbook(answer))["corners"])
+    assert [(row["x, mm"], row["y, mm"], row["z, mm"]) for row in told] == list(gallery.FLOW)
+    assert [row["what"] for row in told] == ["start", *["corner"] * 4, "finish"]
+    ways = [(row["goes east"], row["goes north"], row["goes up"]) for row in told]
+    half = round(0.5**0.5, 6)
+    assert ways == [(0, 0, -1), (1, 0, 0), (half, half, 0), (1, 0, 0), (0, 0, 1), (None, None, None)]
+    assert [row["to the next point, mm"] for row in told] == [545.0, 420.0, 169.7, 1321.0, 395.0, None]
+    (run,) = answer.schedule_record["runs"]
+    assert [tuple(corner) for corner in run["corners"]] == list(gallery.FLOW)
+    for leg, way in zip(run["legs"], ways, strict=False):
+        assert leg["direction"] == pytest.approx(way, abs=1e-6)
+        gone = [b - a for a, b in zip(leg["start"], leg["finish"], strict=True)]
+        assert gone == pytest.approx([leg["length_mm"] * x for x in leg["direction"]], abs=1e-9)
+    # Of the first leg the bend takes 55.
+    assert (run["legs"][0]["number"], run["legs"][0]["length_mm"]) == (1, pytest.approx(490.0))

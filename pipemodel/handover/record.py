@@ -12,6 +12,7 @@ from pipemodel.bending.cards import Card, cards_of
 from pipemodel.bending.plan import Plan, Pull
 from pipemodel.bending.schedule import MarkedBend, Schedule, SolvedRun
 from pipemodel.checks.findings import Contact, Distance, Finding, Report
+from pipemodel.geometry.centreline import Straight
 from pipemodel.handover.cautions import CAUTIONS
 from pipemodel.handover.record_ends import clips_record, ends_record
 from pipemodel.job.model import Job, Thing
@@ -89,6 +90,8 @@ def run_record(solved: SolvedRun, plan: Plan, things: tuple[Thing, ...]) -> Reco
         "start": _point(solved.start),
         "finish": _point(solved.finish),
         "straight_after_mm": _number(solved.straight_after_mm),
+        "corners": [_point(corner) for corner in solved.run.route.corners],
+        "legs": [_leg(number, leg) for number, leg in enumerate(solved.centreline.straights, 1)],
         "bends": [_bend(bend) for bend in solved.bends],
         "plan": {
             "possible": plan.possible,
@@ -118,6 +121,17 @@ def _former(former: Former) -> Record:
         "generic": former.generic,
         "not_given": list(former.not_given),
         "source": former.source,
+    }
+
+
+def _leg(number: int, leg: Straight) -> Record:
+    """Return a leg: its straight, without what the bends beside it take, and the direction the run goes along it."""
+    return {
+        "number": number,
+        "start": _point(leg.start),
+        "finish": _point(leg.finish),
+        "direction": _point(leg.direction),
+        "length_mm": _number(leg.length),
     }
 
 

@@ -35,7 +35,7 @@ def plain(text: str) -> str:
 
 
 def _rows(table: Table, units: Units) -> list[str]:
-    shown_columns = [i for i, column in enumerate(table.columns) if column.kind is not Kind.FULL]
+    shown_columns = [i for i, column in enumerate(table.columns) if column.kind not in (Kind.FULL, Kind.SHARE)]
     heads = [plain(table.columns[i].titled(units)) for i in shown_columns]
     rules = ["---" if table.columns[i].kind is Kind.TEXT else "--:" for i in shown_columns]
     lines = [_line(heads), _line(rules)]

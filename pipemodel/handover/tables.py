@@ -12,11 +12,12 @@ from pipemodel.bending.angle_words import deg
 from pipemodel.bending.cards import cards_of
 from pipemodel.bending.split import Split
 from pipemodel.checks.supports import plan_clips
+from pipemodel.geometry.vectors import distance, scale, sub
 from pipemodel.handover.answer import Answer
 from pipemodel.handover.figures import run_text, turn_before
 from pipemodel.handover.pieces import Piece, pieces_of
 from pipemodel.handover.units import MM_PER_INCH, Length, Units, in_units
-from pipemodel.handover.words import former_facts, tube_words
+from pipemodel.handover.words import former_facts, point_words, tube_words
 
 PLACES = 6
 
@@ -30,6 +31,7 @@ class Kind(Enum):
     ROUNDED = "a length worked out, such as a gap: mm, shown to 0.1 mm or 0.01 in"
     FULL = "a length in full: mm; for calculating with, left out where people read"
     ANGLE = "degrees"
+    SHARE = "a part of 1, in full, such as one of a direction's three; left out where people read"
 
 
 Value: TypeAlias = str | int | float | Length | None
@@ -62,6 +64,7 @@ def tables_of(answer: Answer) -> tuple[Table, ...]:
     pieces = pieces_of(answer)
     return (
         _runs(answer, pieces),
+        _corners(pieces, answer.paperwork.units),
         _schedule(answer, pieces),
         _pulls(answer, pieces),
         _cuts(answer),
@@ -95,11 +98,11 @@ def as_text(value: Value, kind: Kind, units: Units) -> str:
 
 def _table(name: str, columns: str, rows: Iterator[tuple[Value, ...]]) -> Table:
     """Make a table; `columns` are heads parted by commas, each with a sign for what it holds."""
-    kinds = {"#": Kind.COUNT, "~": Kind.TAPED, "=": Kind.ROUNDED, "*": Kind.FULL, "^": Kind.ANGLE}
+    kinds = {"#": Kind.COUNT, "~": Kind.TAPED, "=": Kind.ROUNDED, "*": Kind.FULL, "^": Kind.ANGLE, "/": Kind.SHARE}
     made = []
     for head in columns.split(", "):
         kind = kinds.get(head[-1], Kind.TEXT)
-        made.append(Column(head.rstrip("#~=*^"), kind))
+        made.append(Column(head.rstrip("#~=*^/"), kind))
     return Table(name, tuple(made), tuple(rows))
 
 
@@ -131,6 +134,23 @@ def _runs(answer: Answer, pieces: tuple[Piece, ...]) -> Table:
     )
     heads += "cut length in full*, centreline in full*, start x*, start y*, start z*, finish x*, finish y*, finish z*"
     return _table("runs", heads, rows())
+
+
+def _corners(pieces: tuple[Piece, ...], units: Units) -> Table:
+    """List every run's start, corners and finish, and which way the leg from there goes."""
+
+    def rows() -> Iterator[tuple[Value, ...]]:
+        for piece in pieces:
+            corners = piece.solved.run.route.corners
+            for number, here in enumerate(corners, 1):
+                what = {1: "start", len(corners): "finish"}.get(number, "corner")
+                onward = corners[number] if number < len(corners) else here
+                far = distance(here, onward)
+                way = scale(sub(onward, here), 1.0 / far) if far > 0.0 else (None, None, None)
+                yield (piece.solved.name, number, what, point_words(here, units), far or None, *here, *way)
+
+    heads = "run, point#, what, at, to the next point=, x*, y*, z*, goes east/, goes north/, goes up/"
+    return _table("corners", heads, rows())
 
 
 def _schedule(answer: Answer, pieces: tuple[Piece, ...]) -> Table:

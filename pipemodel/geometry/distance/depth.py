@@ -3,7 +3,7 @@
 Against the triangles themselves every distance is exact, but a sheet has no inside: where the axis goes through
 the surface, or the whole tube lies within it, the depth is found here, by walking along the axis and round the
 rims with the signed distance. It is the same measure as for the other shapes (the axis' own depth plus the
-tube's radius; at a flat end the depth of the rim), closed in on to about `CLOSE_MM`.
+tube's radius; at a flat end that went in, the depth of the rim), closed in on to about `CLOSE_MM`.
 """
 
 from collections.abc import Callable, Mapping
@@ -59,14 +59,15 @@ def measure_depths(
         signed = made[owner] = made[owner] if owner in made else solids[owner]()
         # Clear of the surface a run is all inside or all outside, so that one place on the axis tells.
         if touched[i] or signed(ends.centre[2 * run][None])[0][0] < 0.0:
-            _measure(paths, ends, run, signed, least, key)
+            _measure(paths, ends, run, signed, least, key, not touched[i])
 
 
-def _measure(paths: Paths, ends: Ends, run: int, signed: Signed, least: Least, key: int) -> None:
+def _measure(paths: Paths, ends: Ends, run: int, signed: Signed, least: Least, key: int, within: bool) -> None:
+    """Measure one run in one surface; `within` tells that it lies wholly within it."""
     rows = np.arange(*np.searchsorted(paths.owner, (run, run + 1)))
     radius = float(paths.tube[rows[0]])
     offers = [_round_rim(ends, end, radius, signed) for end in (2 * run, 2 * run + 1)]
-    along = _along_axis(paths, rows, radius, signed, min(offer[0] for offer in offers) + radius)
+    along = _along_axis(paths, rows, radius, signed, min(offer[0] for offer in offers) + radius, within)
     deepest = min((offer for offer in (along, *offers) if offer is not None), key=lambda offer: offer[0])
     if deepest[0] >= 0.0:
         return  # a spike through an end disc, which the sheet has told of
@@ -74,11 +75,14 @@ def _measure(paths: Paths, ends: Ends, run: int, signed: Signed, least: Least, k
     least.by[key] = run
 
 
-def _along_axis(paths: Paths, rows: Ints, radius: float, signed: Signed, beaten: float) -> _Offer | None:
+def _along_axis(
+    paths: Paths, rows: Ints, radius: float, signed: Signed, beaten: float, within: bool
+) -> _Offer | None:
     """Return the place along the axis where it is deepest in the surface, or nearest to it from outside.
 
-    None where it has no such place but its ends, or none with an axis deeper than `beaten`. The distance changes no
-    faster than one goes along the axis: so a stretch is divided only while it can hold something deeper.
+    None where it has no such place but its ends, or none with an axis deeper than `beaten`. The ends count for a run
+    wholly `within`; see the module `within`. The distance changes no faster than one goes along the axis: so a
+    stretch is divided only while it can hold something deeper.
     """
     whole = float(paths.at0[rows[-1]] + paths.length[rows[-1]])
 
@@ -117,9 +121,9 @@ def _along_axis(paths: Paths, rows: Ints, radius: float, signed: Signed, beaten:
         lo, hi, flo, fhi, spread = lo[keep], hi[keep], flo[keep], fhi[keep], spread[keep]
     at, first = np.unique(np.concatenate([lo, hi]), return_index=True)
     value = np.concatenate([flo, fhi])[first]
-    # At a flat end only a level place counts, and that one is found on the rim as well.
+    # At a flat end that went in only a level place counts, and that one is found on the rim as well.
     step = float(spread.max()) if len(spread) else fine
-    some = np.flatnonzero((value <= best + step) & (at > 0.0) & (at < whole))
+    some = np.flatnonzero((value <= best + step) & (within | ((at > 0.0) & (at < whole))))
     some = np.sort(some[np.argsort(value[some], kind="stable")[:MOST_DIPS]])
     at, value = at[some], value[some]
     before, after = np.maximum(at - step, 0.0), np.minimum(at + step, whole)

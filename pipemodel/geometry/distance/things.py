@@ -20,6 +20,7 @@ from pipemodel.geometry.distance.to_box import Boxes
 from pipemodel.geometry.distance.to_cylinder import Cylinders
 from pipemodel.geometry.distance.to_half_space import HalfSpaces
 from pipemodel.geometry.distance.to_triangle import triangles_of
+from pipemodel.geometry.distance.within import deepened
 from pipemodel.geometry.shapes import Box, Cylinder, Extrusion, HalfSpace, Mesh, MeshFile, Shape
 from pipemodel.geometry.vectors import Vec3
 
@@ -63,7 +64,13 @@ class Surroundings:
         paths, ends = self._measure(lines, outside_mm, least, asked)
         if self.meshes is not None:
             measure_depths(paths, ends, self.meshes, self.solids, least, asked)
-        return [answers(least, run * n, n) for run in range(len(lines))]
+        table = [answers(least, run * n, n) for run in range(len(lines))]
+        for targets in self.kinds:
+            for number, one in enumerate(targets.owner.tolist()):
+                for line, outside, row in zip(lines, outside_mm, table, strict=True):
+                    if row[one].distance < 0.0:
+                        row[one] = deepened(line, outside, targets, number, row[one])
+        return table
 
     def clear(self, lines: Sequence[Centreline], outside_mm: Sequence[float]) -> list[bool]:
         """Tell of each tube whether no shape reaches into it."""
