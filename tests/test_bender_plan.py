@@ -129,4 +129,8 @@ def test_a_wall_across_the_swing_stops_even_straight_tube():
 def test_a_leg_of_a_thousand_kilometres_is_answered():
     """A slip of the pen must not take the machine's memory with it: stretches begin coarse on very long tube."""
     plan = plan_pulls(made_run([1e9, 400], [90], bender=bender_named("15 mm hand bender in a vice")))
-    assert plan.possible or plan.why_not
+    assert plan.possible
+    (pull,) = plan.pulls
+    assert pull.held == "start"
+    assert pull.mark_mm == pytest.approx(1e9)
+    assert pull.hold_has_mm == pytest.approx(1e9)

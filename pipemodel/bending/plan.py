@@ -117,14 +117,25 @@ def _planned(piece: PieceToBend, bender: Bender | None, effort: int) -> Order | 
     task = Task(piece.sides_up(), piece.swinging_kg(), piece.limits.allow, clearance.allowed)
     order = _plain_if_best(task) or order_by_limits(task, effort)
     if order is None:
-        from pipemodel.bending.plan_way_out import blocked_hindrances
-        from pipemodel.bending.plan_window import Window, blocked_window
-
-        blocked = blocked_window(piece, bender, effort)
-        order = None if blocked is not None else order_that_clears(task, effort)
-        if order is None:
-            return blocked_hindrances(blocked or Window(piece, 0, len(piece.bends)), bender, effort)
+        return _order_in_room(piece, bender, task, clearance, effort)
     return _plain_if_as_good(task, order)
+
+
+def _order_in_room(
+    piece: PieceToBend, bender: Bender | None, task: Task, clearance: Clearance, effort: int
+) -> Order | tuple[Hindrance, ...]:
+    """Return an order where the best one by the limits alone does not clear, or why there is none."""
+    from pipemodel.bending.plan_crossing import crossing_hindrance
+    from pipemodel.bending.plan_way_out import blocked_hindrances
+    from pipemodel.bending.plan_window import Window, blocked_window
+
+    if (touch := clearance.finished()) is not None:
+        return (crossing_hindrance(piece, touch),)
+    blocked = blocked_window(piece, bender, effort)
+    order = None if blocked is not None else order_that_clears(task, effort)
+    if order is not None:
+        return _plain_if_as_good(task, order)
+    return blocked_hindrances(blocked or Window(piece, 0, len(piece.bends)), bender, effort)
 
 
 def _plain_order(n: int) -> tuple[Step, ...]:

@@ -7,6 +7,9 @@ from dataclasses import dataclass
 from pipemodel.bending.plan_limits import FINISH, START
 from pipemodel.bending.plan_order import Ahead, Cost, Order, Step, Task, cost_of
 
+LOOKS = 4000
+"""So often at the most a search asks what clears: enough to try every order of up to eight bends."""
+
 
 @dataclass(frozen=True)
 class AnyOrder:
@@ -25,7 +28,8 @@ def any_order(task: Task, effort: int) -> AnyOrder:
     """Search for any order at all, backwards and depth first; each set of made bends is looked at once."""
     everything = (1 << task.bends) - 1
     seen = {everything}
-    trail = [(everything, _that_come_out(task, everything, seen))]
+    left = [LOOKS]
+    trail = [(everything, _that_come_out(task, everything, seen, left))]
     stuck, steps = everything, list[Step]()
     while trail:
         made, ways = trail[-1]
@@ -33,7 +37,7 @@ def any_order(task: Task, effort: int) -> AnyOrder:
             return AnyOrder(tuple(reversed(steps)))
         if made.bit_count() < stuck.bit_count():
             stuck = made
-        step = next(ways, None) if len(seen) <= effort else None
+        step = next(ways, None) if len(seen) <= effort and left[0] > 0 else None
         if step is None:
             trail.pop()
             if trail:
@@ -42,19 +46,25 @@ def any_order(task: Task, effort: int) -> AnyOrder:
         rest = made ^ (1 << step[0])
         seen.add(rest)
         steps.append(step)
-        trail.append((rest, _that_come_out(task, rest, seen)))
+        trail.append((rest, _that_come_out(task, rest, seen, left)))
     # Of all that were looked at, no way out leads on from the smallest.
-    return AnyOrder(None, stuck, complete=len(seen) <= effort)
+    return AnyOrder(None, stuck, complete=len(seen) <= effort and left[0] > 0)
 
 
-def _that_come_out(task: Task, made: int, seen: Set[int]) -> Iterator[Step]:
-    """Yield the bends that can come out of those made, each held one way, and leave no set already seen."""
+def _that_come_out(task: Task, made: int, seen: Set[int], left: list[int]) -> Iterator[Step]:
+    """Yield the bends that can come out of those made, each held one way, and leave no set already seen.
+
+    Each look at what clears is taken off `left`.
+    """
     for bend in range(task.bends):
         rest = made ^ (1 << bend)
         if rest > made or rest in seen:
             continue
         for held in (START, FINISH):
-            if task.allowed(bend, held, rest) and (task.clear is None or task.clear(bend, held, rest)):
+            if not task.allowed(bend, held, rest):
+                continue
+            left[0] -= 1
+            if task.clear is None or task.clear(bend, held, rest):
                 yield bend, held
                 break
 
@@ -66,15 +76,13 @@ def by_bends(task: Task, effort: int, known: Order | None = None) -> Order | Non
     nothing beats it.
     """
     ahead = Ahead(task, (START, FINISH))
+    effort = effort if task.clear is None else min(effort, LOOKS)
     heap: list[tuple[Cost, int, int, int, Step | None, Cost, tuple[Step, ...]]] = []
     heapq.heappush(heap, ((0, 0, 0.0), task.bends, 0, (1 << task.bends) - 1, None, (0, 0, 0.0), ()))
     seen: set[tuple[int, int, int]] = set()
     tie = looked = 0
     while heap:
         _, _, _, made, last, cost, steps = heapq.heappop(heap)
-        if not made:
-            forward = tuple(reversed(steps))
-            return Order(forward, cost_of(task, forward), True)
         mode = (-1, -1) if last is None else (last[1], task.sides[last[0]][last[1]])
         if (made, *mode) in seen:
             continue
@@ -83,6 +91,9 @@ def by_bends(task: Task, effort: int, known: Order | None = None) -> Order | Non
             return None
         if last is not None and task.clear is not None and not task.clear(*last, made):
             continue
+        if not made:
+            forward = tuple(reversed(steps))
+            return Order(forward, cost_of(task, forward), True)
         seen.add((made, *mode))
         for step in _next_bends(task, made, last):
             bend, held = step

@@ -18,9 +18,10 @@ Most pairs need no look at all, for tube of a finished radius R comes back to it
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import combinations
 from math import acos, asin, degrees, pi, radians
 
-from pipemodel.bending.bender_frame import sides_of
+from pipemodel.bending.bender_frame import Side, sides_of
 from pipemodel.bending.plan_limits import START
 from pipemodel.bending.plan_order import Touch
 from pipemodel.bending.plan_piece import PieceToBend
@@ -69,51 +70,93 @@ class Itself:
 
     def finished(self) -> Touch | None:
         """Return the deepest place where the finished piece runs into itself, None when it nowhere does."""
-        everything = (1 << len(self._piece.bends)) - 1
-        touches = [
-            self._look(bend, START, everything ^ (1 << bend), deepest=True, finished=True)
-            for bend in range(len(self._piece.bends))
-        ]
-        return max((t for t in touches if t is not None), key=lambda t: t.depth_mm, default=None)
+        if not self._piece.bends or self.always_clear:
+            return None
+        sides = _Sides.of(self._piece, 0, START, (1 << len(self._piece.bends)) - 2)
+        angle = radians(self._piece.bends[0].angle_deg)
+        search = self._search(sides, deepest=True)
+        search.run(sides.phase(angle, angle, opening=True), [*sides.across(), *sides.within_free()])
+        return self._touch(sides, search.found)
 
-    def _look(self, bend: int, held: int, made: int, deepest: bool, finished: bool = False) -> Touch | None:
+    def _look(self, bend: int, held: int, made: int, deepest: bool) -> Touch | None:
         turned = sum(turn for i, turn in enumerate(self._turns) if made >> i & 1)
         if turned + self._turns[bend] <= self._turn:
             return None
-        one = self._piece.bends[bend]
-        kept, free = sides_of(self._piece.bends, self._piece.tube, bend, held, made)
-        pull, angle, y = self._pulls[bend], radians(one.angle_deg), one.radius_mm
-        search = _Search(self._piece.outside, self._round, self._turn, one.arc_mm / pull, deepest)
-        held_part = stretches_of(kept.pieces, Part.HELD, 0.0)
-        free_part = stretches_of(free.pieces, Part.FREE, one.arc_mm)
-        bending = bending_stretch(one.arc_mm, y, one.arc_mm / pull)
-        room = self._piece.outside / 2.0
-        rings_held = [ring_of(a, y, 0.0, room) for a in held_part]
-        rings_free = [ring_of(b, y, 2.0 * one.arc_mm, room) for b in free_part]
-        ring_bending = ring_of(bending, y, 2.0 * one.arc_mm, room)
-        pairs = [
-            (a, b)
-            for a, ring_a in zip(held_part, rings_held, strict=True)
-            for b, ring_b in zip((bending, *free_part), (ring_bending, *rings_free), strict=True)
-            if ring_a.meets(ring_b)
-        ]
-        pairs += [(bending, b) for b, ring_b in zip(free_part, rings_free, strict=True) if ring_bending.meets(ring_b)]
-        pulled = Phase(0.0, pull, one.arc_mm, y, opening=False)
-        let_go = Phase(min(angle, pull), max(angle, pull), one.arc_mm, y, opening=True)
-        as_made = Phase(angle, angle, one.arc_mm, y, opening=True)
-        for phase in (as_made,) if finished else (pulled, let_go):
-            search.run(phase, pairs)
-            if search.found is not None and not deepest:
-                break
-        found = search.found
+        pull, angle = self._pulls[bend], radians(self._piece.bends[bend].angle_deg)
+        sides = _Sides.of(self._piece, bend, held, made)
+        search, pairs = self._search(sides, deepest), sides.across()
+        search.run(sides.phase(0.0, pull, opening=False), pairs)
+        if search.found is None or deepest:
+            search.run(sides.phase(min(angle, pull), max(angle, pull), opening=True), pairs)
+        return self._touch(sides, search.found)
+
+    def _search(self, sides: "_Sides", deepest: bool) -> "_Search":
+        return _Search(self._piece.outside, self._round, self._turn, sides.groove, deepest)
+
+    def _touch(self, sides: "_Sides", found: "_Found | None") -> Touch | None:
         if found is None:
             return None
-        flats = [
-            kept.flat_from + kept.flat_step * at if part is Part.HELD else free.flat_from + free.flat_step * at
-            for part, at in found.places
-        ]
+        other, here = (sides.flat_mm(part, at) for part, at in found.places)
         depth = max(self._piece.outside - found.distance, 0.0)
-        return Touch("free", flats[1], degrees(found.angle), "", depth, other_flat_mm=flats[0])
+        return Touch("free", here, degrees(found.angle), "", depth, other_flat_mm=other)
+
+
+@dataclass(frozen=True)
+class _Sides:
+    """The two sides of a piece in a pull, as stretches; `groove` is the radius of the bend while it is pulled."""
+
+    kept: Side
+    free: Side
+    held: list[Stretch]
+    bending: Stretch
+    beyond: list[Stretch]
+    taken: float
+    side_y: float
+    groove: float
+    room: float
+
+    @classmethod
+    def of(cls, piece: PieceToBend, index: int, held: int, made: int) -> "_Sides":
+        bend = piece.bends[index]
+        kept, free = sides_of(piece.bends, piece.tube, index, held, made)
+        groove = bend.arc_mm / radians(piece.former.springback.pull_deg(bend.angle_deg))
+        return cls(
+            kept,
+            free,
+            stretches_of(kept.pieces, Part.HELD, 0.0),
+            bending_stretch(bend.arc_mm, bend.radius_mm, groove),
+            stretches_of(free.pieces, Part.FREE, bend.arc_mm),
+            bend.arc_mm,
+            bend.radius_mm,
+            groove,
+            piece.outside / 2.0,
+        )
+
+    def phase(self, low: float, high: float, opening: bool) -> Phase:
+        return Phase(low, high, self.taken, self.side_y, opening)
+
+    def across(self) -> list[tuple[Stretch, Stretch]]:
+        """Return the pairs that move against each other and may meet."""
+        swings = 2.0 * self.taken
+        held = [ring_of(a, self.side_y, 0.0, self.room) for a in self.held]
+        free = [ring_of(b, self.side_y, swings, self.room) for b in (self.bending, *self.beyond)]
+        pairs = [
+            (a, b)
+            for a, ring_a in zip(self.held, held, strict=True)
+            for b, ring_b in zip((self.bending, *self.beyond), free, strict=True)
+            if ring_a.meets(ring_b)
+        ]
+        more = zip(self.beyond, free[1:], strict=True)
+        return pairs + [(self.bending, b) for b, ring_b in more if free[0].meets(ring_b)]
+
+    def within_free(self) -> list[tuple[Stretch, Stretch]]:
+        """Return the pairs of the free side that may meet: what is bent there already, as it lies."""
+        rings = [(b, ring_of(b, self.side_y, 0.0, self.room)) for b in self.beyond]
+        return [(a, b) for (a, ring_a), (b, ring_b) in combinations(rings, 2) if ring_a.meets(ring_b)]
+
+    def flat_mm(self, part: Part, at: float) -> float:
+        side = self.kept if part is Part.HELD else self.free
+        return side.flat_from + side.flat_step * at
 
 
 @dataclass(frozen=True)
@@ -142,7 +185,7 @@ class _Search:
                 least, most, turned = a.begin + b.begin, a.end + b.end, a.turned + b.turned
             else:
                 least, most, turned = b.begin - a.end, b.end - a.begin, b.turned
-                if a.begin >= phase.drawn(high):
+                if a.part is Part.BENDING and a.begin >= phase.drawn(high):
                     continue  # Not bent yet: both swing as one.
             if most <= self._round or turned + high <= self._turn:
                 continue
@@ -157,12 +200,17 @@ class _Search:
             # With places on them that are neighbours along the tube nothing is said before those are split off.
             length_a, length_b = a.end - a.begin, b.end - b.begin
             mixed = least < self._round and length_a + length_b > NEAR_MM
-            if not mixed and (near.distance + sag < limit or sag + moved < NEAR_MM):
-                distance = min(near.distance + sag, limit)
+            tight = sag + moved < NEAR_MM
+            if not mixed and (near.distance + sag < limit or (tight and self.found is None)):
+                distance = min(near.distance + sag, self._outside)
                 at = (a.begin + near.share * length_a, b.begin + near.other_share * length_b)
                 self.found = _Found(distance, angle, ((a.part, at[0]), (b.part, at[1])))
                 if not self._deepest:
                     return
+                # It may go deeper elsewhere on them, or at another angle.
+                if near.distance - sag - moved >= distance - DEPTH_MM:
+                    continue
+            elif tight and not mixed:
                 continue
             want_a = a.sag + (length_a / 2.0 if mixed else 0.0)
             want_b = b.sag + half * length_b / 2.0 + (length_b / 2.0 if mixed else 0.0)

@@ -8,6 +8,7 @@ import heapq
 from collections.abc import Sequence
 from itertools import combinations, groupby, permutations
 
+from pipemodel.bending.plan_bends import LOOKS
 from pipemodel.bending.plan_limits import FINISH, START
 from pipemodel.bending.plan_order import Ahead, Cost, Order, Step, Task, cost_of, works
 
@@ -23,7 +24,7 @@ def nearest_number_order(task: Task, order: Order, effort: int) -> Order:
     """Return an order of the same cost with its bends as near to number order as can be."""
     if out_of_number(order.steps) == (0, 0):
         return order
-    if task.bends <= EXACT_BENDS:
+    if task.bends <= EXACT_BENDS and order.proven:
         return _of_all_equals(task, order, effort) or order
     return _by_groups(task, order)
 
@@ -40,19 +41,22 @@ def _of_all_equals(task: Task, order: Order, effort: int) -> Order | None:
     heapq.heappush(heap, ((0, 0), 0, (1 << task.bends) - 1, None, (0, 0, 0.0), ()))
     seen: set[tuple[int, int, int, Cost]] = set()
     tie = looked = 0
-    while heap:
+    effort = effort if task.clear is None else min(effort, LOOKS)
+    best: tuple[tuple[int, int], tuple[Step, ...]] | None = None
+    while heap and (best is None or heap[0][0] <= best[0]):
         (out, finish), _, made, last, cost, steps = heapq.heappop(heap)
-        if not made:
-            forward = tuple(reversed(steps))
-            return Order(forward, cost_of(task, forward), order.proven)
         mode = (-1, -1) if last is None else (last[1], task.sides[last[0]][last[1]])
         key = (made, *mode, (cost[0], cost[1], round(cost[2], 6)))
         if key in seen or (last is not None and task.clear is not None and not task.clear(*last, made)):
             continue
+        if not made:
+            found = (out, finish), tuple(reversed(steps))
+            best = found if best is None else min(best, found)
+            continue
         seen.add(key)
         looked += 1
         if looked > effort:
-            return None
+            break
         for bend in range(task.bends):
             rest = made ^ (1 << bend)
             if rest > made:
@@ -74,7 +78,7 @@ def _of_all_equals(task: Task, order: Order, effort: int) -> Order | None:
                 tie += 1
                 nearer = (out + (rest >> bend).bit_count(), finish + (held == FINISH))
                 heapq.heappush(heap, (nearer, tie, rest, (bend, held), (rounds, overs, mass), (*steps, (bend, held))))
-    return None
+    return None if best is None else Order(best[1], cost_of(task, best[1]), order.proven)
 
 
 def _by_groups(task: Task, order: Order) -> Order:

@@ -61,8 +61,6 @@ def blocked_hindrances(window: Window, bender: Bender | None, effort: int) -> tu
     way_out = _way_out(window, blocked, _Trials(bender, window.count, effort))
     if not end.complete:
         way_out += " (the search was cut short: an order may exist that was not looked at)"
-    if (touch := clearance.finished()) is not None:
-        return (_crosses_itself(window, touch, way_out),)
     return tuple(_hindrance(window, one, way_out if one is blocked[0] else "") for one in blocked)
 
 
@@ -124,18 +122,6 @@ def _hindrance(window: Window, one: _Blocked, way_out: str) -> Hindrance:
         needs=0.0,
         at_mm=window.flat_mm(touch.flat_mm),
         bend=number,
-    )
-
-
-def _crosses_itself(window: Window, touch: Touch, way_out: str) -> Hindrance:
-    assert touch.other_flat_mm is not None
-    return Hindrance(
-        "itself",
-        f"bent as drawn, the {window.place_name(touch.flat_mm)} goes {touch.depth_mm:.1f} mm into the tube's own "
-        f"{window.place_name(touch.other_flat_mm)}: no order of pulls can make that{way_out}",
-        has=-touch.depth_mm,
-        needs=0.0,
-        at_mm=window.flat_mm(touch.flat_mm),
     )
 
 
