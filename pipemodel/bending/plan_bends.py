@@ -7,8 +7,15 @@ from dataclasses import dataclass
 from pipemodel.bending.plan_limits import FINISH, START
 from pipemodel.bending.plan_order import Ahead, Cost, Order, Step, Task, cost_of
 
-LOOKS = 4000
-"""So often at the most a search asks what clears: enough to try every order of up to eight bends."""
+LOOKS, LOOKS_OF_BENDS = 4000, 8
+"""So often a search asks what clears: enough to try every order of that many bends, and less often for more of them,
+since each look then takes longer."""
+
+
+def looks_for(bends: int) -> int:
+    """Return how often a search for that many bends asks what clears."""
+    share = (LOOKS_OF_BENDS / max(bends, LOOKS_OF_BENDS)) ** 2
+    return max(int(LOOKS * share), 4 * bends)
 
 
 @dataclass(frozen=True)
@@ -28,7 +35,7 @@ def any_order(task: Task, effort: int) -> AnyOrder:
     """Search for any order at all, backwards and depth first; each set of made bends is looked at once."""
     everything = (1 << task.bends) - 1
     seen = {everything}
-    left = [LOOKS]
+    left = [looks_for(task.bends)]
     trail = [(everything, _that_come_out(task, everything, seen, left))]
     stuck, steps = everything, list[Step]()
     while trail:
@@ -76,7 +83,7 @@ def by_bends(task: Task, effort: int, known: Order | None = None) -> Order | Non
     nothing beats it.
     """
     ahead = Ahead(task, (START, FINISH))
-    effort = effort if task.clear is None else min(effort, LOOKS)
+    effort = effort if task.clear is None else min(effort, looks_for(task.bends))
     heap: list[tuple[Cost, int, int, int, Step | None, Cost, tuple[Step, ...]]] = []
     heapq.heappush(heap, ((0, 0, 0.0), task.bends, 0, (1 << task.bends) - 1, None, (0, 0, 0.0), ()))
     seen: set[tuple[int, int, int]] = set()

@@ -8,7 +8,7 @@ import heapq
 from collections.abc import Sequence
 from itertools import combinations, groupby, permutations
 
-from pipemodel.bending.plan_bends import LOOKS
+from pipemodel.bending.plan_bends import looks_for
 from pipemodel.bending.plan_limits import FINISH, START
 from pipemodel.bending.plan_order import Ahead, Cost, Order, Step, Task, cost_of, works
 
@@ -41,7 +41,7 @@ def _of_all_equals(task: Task, order: Order, effort: int) -> Order | None:
     heapq.heappush(heap, ((0, 0), 0, (1 << task.bends) - 1, None, (0, 0, 0.0), ()))
     seen: set[tuple[int, int, int, Cost]] = set()
     tie = looked = 0
-    effort = effort if task.clear is None else min(effort, LOOKS)
+    effort = effort if task.clear is None else min(effort, looks_for(task.bends))
     best: tuple[tuple[int, int], tuple[Step, ...]] | None = None
     while heap and (best is None or heap[0][0] <= best[0]):
         (out, finish), _, made, last, cost, steps = heapq.heappop(heap)
