@@ -44,6 +44,10 @@ class PieceToBend:
         )
         return Limits(self.tube, tuple(former.hold_mm for former in self.formers), guides)
 
+    def pull_deg(self, index: int) -> float:
+        """Return how far a bend (counted from 0) is pulled round its own former."""
+        return self.formers[index].springback.pull_deg(self.bends[index].angle_deg)
+
     @property
     def former_numbers(self) -> list[int]:
         """Number each bend's former, so that the same one has the same number; empty where there is only one."""
@@ -58,14 +62,19 @@ class PieceToBend:
         """Return the two pieces it makes when it is jointed in the middle of a leg."""
         tube = self.tube
         at = (tube.finishes[leg - 1] if leg else 0.0) + tube.leg(leg) / 2.0
-        first = FlatTube(tube.starts[:leg], tube.finishes[:leg], at)
-        second = FlatTube(
-            tuple(s - at for s in tube.starts[leg:]), tuple(f - at for f in tube.finishes[leg:]), tube.length - at
-        )
-        return (
-            self._with(self.bends[:leg], self.formers[:leg], first),
-            self._with(self.bends[leg:], self.formers[leg:], second),
-        )
+        return self._cut(0, leg, 0.0, at), self._cut(leg, len(self.bends), at, tube.length)
+
+    def between(self, first: int, beyond: int) -> "PieceToBend":
+        """Return the tube from the bend before bend `first` to bend `beyond`, neither included, counted from 0."""
+        tube = self.tube
+        begin = tube.finishes[first - 1] if first else 0.0
+        end = tube.starts[beyond] if beyond < len(self.bends) else tube.length
+        return self._cut(first, beyond, begin, end)
+
+    def _cut(self, first: int, beyond: int, begin: float, end: float) -> "PieceToBend":
+        starts, finishes = self.tube.starts[first:beyond], self.tube.finishes[first:beyond]
+        tube = FlatTube(tuple(s - begin for s in starts), tuple(f - begin for f in finishes), end - begin)
+        return self._with(self.bends[first:beyond], self.formers[first:beyond], tube)
 
     def _with(self, bends: tuple[Bend, ...], formers: tuple[Former, ...], tube: FlatTube) -> "PieceToBend":
         return PieceToBend(bends, tube, formers, self.outside, self.kg_per_mm)

@@ -8,6 +8,7 @@
 | B104 | note | the former is generic: nobody has measured this one |
 | B105 | error | no order of pulls clears the bender or the room it is used in |
 | B106 | warning | the bender's shapes were measured with a former of another radius |
+| B107 | error | no order of pulls keeps the tube clear of itself |
 | B111 | warning | a corner of less than 1 degree is straightened; the tube passes its point within 1 mm |
 | B112 | note | springback, hold or guide of the former are not given: the generic one's serve |
 """
@@ -27,7 +28,7 @@ from pipemodel.trade.model import Former
 CHECK = "bender"
 OTHER_RADIUS = 0.15
 """The tube may lie this much of the radius beside where the bender's shapes expect it, before it is said."""
-_CODES = {"straight": "B101", "angle": "B102", "bender": "B105"}
+_CODES = {"straight": "B101", "angle": "B102", "bender": "B105", "itself": "B107"}
 
 
 def bender(schedule: Schedule) -> tuple[Finding, ...]:
