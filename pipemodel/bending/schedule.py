@@ -108,7 +108,7 @@ class SolvedRun:
         return self.former.springback.pull_deg(bend.angle_deg)
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Schedule:
     """The solved runs of a job, in the order of the file."""
 

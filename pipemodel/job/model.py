@@ -71,12 +71,21 @@ class Run:
 
 @dataclass(frozen=True)
 class Stock:
-    """What tube comes in: new lengths as many as needed, and offcuts at hand, each once; mm."""
+    """What tube comes in: new lengths as many as needed, and offcuts at hand by size of tube, each once; mm."""
 
     length_mm: float = 3000.0
-    offcuts_mm: tuple[float, ...] = ()
+    offcuts: tuple[tuple[Tube, tuple[float, ...]], ...] = ()
     assumed: bool = True
     """Whether the job says nothing of its stock: then nothing can be wrong with it."""
+
+    def offcuts_of(self, tube: Tube) -> tuple[float, ...]:
+        """Return the offcuts at hand of a size of tube: those of its outside diameter and wall."""
+        size = tube.outside_mm, tube.wall_mm
+        return tuple(mm for of, lengths in self.offcuts if (of.outside_mm, of.wall_mm) == size for mm in lengths)
+
+    def longest_mm(self, tube: Tube) -> float:
+        """Return the longest piece of a size of tube that there is, new or offcut."""
+        return max(self.length_mm, *self.offcuts_of(tube), 0.0)
 
 
 @dataclass(frozen=True)
