@@ -1,7 +1,7 @@
 """What to cut for a job: every run as one piece or, where it must be, jointed; and from which stock."""
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 from weakref import WeakKeyDictionary
 
@@ -47,6 +47,23 @@ def plan_cutting(schedule: Schedule) -> Cutting:
     if schedule not in _KEPT:
         _KEPT[schedule] = _planned(schedule)
     return _KEPT[schedule]
+
+
+def with_couplings(schedule: Schedule) -> Schedule:
+    """Return a schedule whose runs that ask for clips know where their couplings are: clips keep off them."""
+    new = schedule.job.stock.length_mm
+    if not any(solved.run.clips and solved.cut_length_mm > new for solved in schedule.runs):
+        return schedule
+    cutting = plan_cutting(schedule)
+    runs = tuple(
+        replace(solved, couplings=tuple(joint.mouths_mm for joint in split.joints))
+        if isinstance(split, Split)
+        else solved
+        for solved, split in zip(schedule.runs, cutting.runs, strict=True)
+    )
+    joined = replace(schedule, runs=runs)
+    _KEPT[joined] = cutting
+    return joined
 
 
 def _planned(schedule: Schedule) -> Cutting:

@@ -22,6 +22,8 @@ COUPLING_WALL_MM = 1.5
 """How much a coupling stands off the tube it goes on. Common practice, no source."""
 FINE_MM = 0.5
 """How closely the ends of a free stretch are found; what is in doubt counts as in the way."""
+SHARED = 1.8
+"""Stretches shorter than this, in depths of the coupling, are looked at for what all their places share."""
 SIDES_DEG = (0.0, 45.0, -45.0, 90.0, -90.0, 135.0, -135.0, 180.0)
 """The sides that are tried, from the one away from the nearest thing on."""
 
@@ -116,20 +118,19 @@ class Room:
         taken: list[Interval] = []
         todo = list(stretches)
         while todo:
-            whole = self.around.overlaps([body.swept(a, b) for a, b in todo], [body.diameter] * len(todo))
-            free += [stretch for stretch, depth in zip(todo, whole, strict=True) if depth == 0.0]
-            todo = [stretch for stretch, depth in zip(todo, whole, strict=True) if depth > 0.0]
-            middles = [(a + b) / 2.0 for a, b in todo]
-            depths = self.around.overlaps([body.swept(m, m) for m in middles], [body.diameter] * len(todo))
-            further: list[Interval] = []
-            for (a, b), middle, depth in zip(todo, middles, depths, strict=True):
-                # Within that depth of an overlap there is an overlap still.
-                out = min(max(depth, FINE_MM / 2.0 if b - a <= FINE_MM else 0.0), (b - a) / 2.0)
-                if out > 0.0:
-                    taken.append((middle - out, middle + out))
-                further += [s for s in ((a, middle - out), (middle + out, b)) if s[1] - s[0] > 1e-9]
-            todo = further
+            whole = self._clear(body, [(a - body.depth, b + body.depth) for a, b in todo])
+            free += [stretch for stretch, clear in zip(todo, whole, strict=True) if clear]
+            todo = [stretch for stretch, clear in zip(todo, whole, strict=True) if not clear]
+            # All places of a short stretch want what lies between its ends' inner mouths.
+            short = [(a, b) for a, b in todo if b - a < SHARED * body.depth]
+            core = self._clear(body, [(b - body.depth, a + body.depth) for a, b in short])
+            taken += [(a, b) for (a, b), clear in zip(short, core, strict=True) if not clear or b - a <= FINE_MM]
+            done = set(taken)
+            todo = [half for a, b in todo if (a, b) not in done for half in ((a, (a + b) / 2.0), ((a + b) / 2.0, b))]
         return _joined(free), _joined(taken)
+
+    def _clear(self, body: "_Body", stretches: Sequence[Interval]) -> list[bool]:
+        return self.around.clear([body.from_to(a, b) for a, b in stretches], [body.diameter] * len(stretches))
 
 
 @dataclass(frozen=True)
@@ -142,11 +143,10 @@ class _Body:
     aside: Vec3
     diameter: float
 
-    def swept(self, low: float, high: float) -> Centreline:
-        """Return the axis of what is wanted for any place from `low` to `high` along the run."""
-        start = self.straight.point_at(low - self.depth - self.begin)
-        moved = along(start, self.aside, 1.0)
-        return Centreline((Straight(moved, self.straight.direction, high - low + 2.0 * self.depth),))
+    def from_to(self, low: float, high: float) -> Centreline:
+        """Return the axis of what is wanted between two positions along the run."""
+        start = along(self.straight.point_at(low - self.begin), self.aside, 1.0)
+        return Centreline((Straight(start, self.straight.direction, high - low),))
 
 
 def _of(part: FreePart, stretch: Interval, side: Vec3 | None = None, name: str = "") -> FreePart:

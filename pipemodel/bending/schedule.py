@@ -39,6 +39,8 @@ class SolvedRun:
     table: BendTable
     centreline: Centreline
     notes: tuple[str, ...] = ()
+    couplings: tuple[tuple[float, float], ...] = ()
+    """From where to where couplings are on it, mouth to mouth along the centreline, once it is known where; mm."""
 
     @property
     def name(self) -> str:

@@ -37,10 +37,17 @@ class Joint:
     leg: int
     room_mm: float
     """How far the coupling's mouth is from the nearest end of its leg."""
+    depth_mm: float = 0.0
+    """How far each tube goes into the coupling."""
     side: Vec3 | None = None
     """The way from the tube to where it is made from; None where it is free all round."""
     away_from: str = ""
     """The name of the thing on the other side."""
+
+    @property
+    def mouths_mm(self) -> tuple[float, float]:
+        """Where the coupling's two mouths are along the run."""
+        return self.at_mm - self.depth_mm, self.at_mm + self.depth_mm
 
 
 @dataclass(frozen=True)
@@ -152,8 +159,9 @@ class Divisible:
     def joint(self, place: int, at_mm: float) -> Joint:
         """Return the joint at a position within a place."""
         part = self.places[place]
-        room = min(at_mm - part.leg_low, part.leg_high - at_mm) - self.coupling.depth_mm
-        return Joint(at_mm, self.solved.centreline.point_at(at_mm), part.leg, room, part.side, part.away_from)
+        depth = self.coupling.depth_mm
+        room = min(at_mm - part.leg_low, part.leg_high - at_mm) - depth
+        return Joint(at_mm, self.solved.centreline.point_at(at_mm), part.leg, room, depth, part.side, part.away_from)
 
     def divided(self, places: Sequence[int], at_mm: Sequence[float]) -> Split | tuple[int, int]:
         """Return the pieces with joints at positions, or between which places a piece cannot be pulled after all."""

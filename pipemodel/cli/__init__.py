@@ -97,6 +97,11 @@ def _said(error: Exception) -> list[str] | None:
         return [shown(line) for line in error.lines()]
     if isinstance(error, FolderError | UnavailableError):
         return [f"pipemodel: {shown(str(error))}"]
+    if isinstance(error, MemoryError):
+        return [
+            "pipemodel: the job needs more memory than this machine gives; leave out what is far off, take meshes with "
+            "fewer triangles, or divide the job"
+        ]
     if isinstance(error, OSError):
         return [f"pipemodel: {shown(str(error.filename or 'the answer'))}: {error.strerror or error}"]
     return None

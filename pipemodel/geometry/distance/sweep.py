@@ -28,12 +28,16 @@ FINE_STEP = 0.15
 """A stretch that holds a minimum is closed in on once it is narrower than this, in radians of K s."""
 MISSED_MM = 1e-4
 """Dips shallower than this between two looks are let go."""
+AT_ONCE = 1000
+"""How many pairs are measured in one go; bounds the memory taken, where a rim is equally near all round."""
 MOST_STEPS = 100
 """Far more than closing in ever takes."""
 EXACT_MM = 1e-9
 """How near its bound from below a value has to be for the search to end."""
 LEVEL_ENOUGH = 1e-12
 """A slope this small at the end of a stretch does not mean that the minimum lies within."""
+INSIDE = 1e-3
+"""So far inside a flat end, in radii of the tube, a thing flush with it and outside is no longer level."""
 LEVEL = 1e-6
 """A slope this small is none: the nearest point lies square to the tube."""
 
@@ -76,8 +80,10 @@ class Sweep:
 
     def run(self, pairs: Pairs) -> None:
         """Measure pairs of curve and target."""
-        if not len(pairs):
-            return
+        for begin in range(0, len(pairs), AT_ONCE):
+            self._some(pairs.take(np.arange(begin, min(begin + AT_ONCE, len(pairs)))))
+
+    def _some(self, pairs: Pairs) -> None:
         bow = self.paths.curvature[pairs.path] + self.targets.concavity[pairs.target]
         waiting = self._first_look(pairs, bow)
         while len(waiting.pair):
@@ -138,9 +144,20 @@ class Sweep:
         pair, number = steps(count + 1)
         s = length[pair] * (number / count[pair])
         value, slope = self._look(pairs, pair, s)
+        self._look_beside_ends(pairs, pair, s, value, slope)
         left = np.flatnonzero(number < count[pair])
         right = left + 1
         return _Stretches(pair[left], s[left], s[right], value[left], value[right], slope[left], slope[right])
+
+    def _look_beside_ends(self, pairs: Pairs, pair: Ints, s: Floats, value: Floats, slope: Floats) -> None:
+        """Look just inside flat ends that are level: a thing flush with one may touch it, or go on beside the tube."""
+        path = pairs.path[pair]
+        tube = self.paths.tube[path]
+        rows = np.flatnonzero((np.abs(slope) <= LEVEL) & (value < tube) & self.paths.at_end(path, s))
+        if len(rows):
+            length = self.paths.length[path[rows]]
+            inwards = np.minimum(INSIDE * tube[rows], 0.5 * length)
+            self._look(pairs, pair[rows], np.where(s[rows] <= 0.0, inwards, length - inwards))
 
     def _look_again(self, pairs: Pairs, old: _Stretches) -> _Stretches:
         """Halve stretches."""

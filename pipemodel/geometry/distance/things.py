@@ -73,27 +73,21 @@ class Surroundings:
         i = int(np.argmin(least.distance))
         return i, answers(least, i, 1)[0].other
 
-    def overlaps(self, lines: Sequence[Centreline], outside_mm: Sequence[float]) -> list[float]:
-        """Return how deep the shapes reach into each tube at least, 0 where none does.
-
-        Moved along itself by less than that, a tube still overlaps.
-        """
+    def clear(self, lines: Sequence[Centreline], outside_mm: Sequence[float]) -> list[bool]:
+        """Tell of each tube whether no shape reaches into it."""
         least = Least(len(lines), -CLEAR_MM)
         run, owner = np.repeat(np.arange(len(lines)), self.count), np.tile(np.arange(self.count), len(lines))
         _, ends = self._measure(lines, outside_mm, least, Asked(run, owner, run))
-        depth = np.where(least.by < 0, 0.0, -least.distance)
+        clear = least.by < 0
         # What touches no surface lies all inside or all outside, so one place tells.
         for i, solid in self.solids.items():
-            left = np.flatnonzero(depth == 0.0)
+            left = np.flatnonzero(clear)
             start = ends.centre[2 * left]
             assert self.meshes is not None
             near = inside(start, *(x[0] for x in self.meshes.bounds_of(np.array([i]))))
             if near.any():
-                below = -solid()(start[near])[0]
-                # All of the axis is as far from the surface as its start, less its own length; and clear of it.
-                rest = below - np.array([lines[k].length for k in left[near]])
-                depth[left[near]] = np.where(below > 0.0, np.maximum(rest, ends.tube[2 * left[near]]), 0.0)
-        return [float(d) for d in depth]
+                clear[left[near]] = solid()(start[near])[0] >= 0.0
+        return [bool(c) for c in clear]
 
     def _measure(
         self, lines: Sequence[Centreline], outside_mm: Sequence[float], least: Least, asked: Asked
