@@ -161,7 +161,7 @@ def bars(cutting, number=0):
 
 
 def test_offcuts_longer_than_stock_serve_pieces_longer_than_stock():
-    """2500 + 2250 in 4900 leaves 2020 + 2030 for 4300; the pieces one by one, each in the first that holds it, don't fit."""
+    """2500 + 2250 in 4900 leaves 2020 + 2030 for 4300; each in the first that holds it, they don't fit."""
     runs = {"a": 2500, "b": 2250, "c": 2020, "d": 2030}
     cutting = plan_cutting(job(runs, 2000.0, [(TUBE, (4300, 4900))]))
     assert all(isinstance(split, Split) and not split.joints for split in cutting.runs)

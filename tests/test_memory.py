@@ -9,9 +9,11 @@ import pytest
 import trimesh
 from command_line import LEAST, ROOT, run
 
-SCRIPT = """
-import contextlib, io, json, resource, sys
-sys.argv = ["pipemodel", *{args!r}]
+# What getrusage tells of a process begins with what its parent had; this begins with the process.
+SCRIPT = r"""
+import contextlib, io, json, re, sys
+from pathlib import Path
+sys.argv = ["pipemodel", *ARGS]
 from pipemodel.cli import main
 out = io.TextIOWrapper(io.BytesIO())
 with contextlib.redirect_stdout(out):
@@ -19,13 +21,13 @@ with contextlib.redirect_stdout(out):
         main()
     except SystemExit as end:
         code = end.code
-print(json.dumps([code, resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024.0]))
+print(json.dumps([code, int(re.search(r"VmHWM:\s*(\d+)", Path("/proc/self/status").read_text())[1]) / 1024.0]))
 """
 
 
 def peak_mb(*args):
     """The exit code of a command, and the most memory it had at any time."""
-    script = SCRIPT.format(args=[str(a) for a in args])
+    script = SCRIPT.replace("ARGS", repr([str(a) for a in args]))
     env = {**os.environ, "PYTHONPATH": str(ROOT), "OPENBLAS_NUM_THREADS": "1"}
     done = subprocess.run([sys.executable, "-c", script], capture_output=True, check=True, timeout=300, env=env)
     return tuple(json.loads(done.stdout.splitlines()[-1]))
@@ -40,23 +42,26 @@ def ball(tmp_path, subdivisions, at, runs):
     return job
 
 
+pytestmark = pytest.mark.skipif(not sys.platform.startswith("linux"), reason="peak memory is read from /proc")
+
+
 @pytest.mark.parametrize(
     ("subdivisions", "at", "length"),
-    [(6, [6000, 400, 0], 12e3), (6, [6000, 302, 0], 12e3), (4, [3000, 0, 0], 41e7)],
-    ids=["81,920 triangles beside 12 m", "touching 12 m", "410 km through a ball"],
+    [(6, [6000, 400, 0], 12e3), (4, [3000, 0, 0], 41e7)],
+    ids=["81,920 triangles beside 12 m", "410 km through a ball"],
 )
 def test_a_mesh_beside_a_long_run_takes_little(tmp_path, subdivisions, at, length):
     job = ball(tmp_path, subdivisions, at, f"{{points: [[0, 0, 0], [{length}, 0, 0]]}}")
     code, peak = peak_mb("check", job)
     assert code in (0, 1)
-    assert peak < 400.0
+    assert peak < 300.0
 
 
 def test_the_memory_of_a_check_follows_the_number_of_runs(tmp_path):
-    """With 3,000 runs a number for each two of them would be 70 MB, several times over."""
+    """With 2,000 runs a number for each two of them would be 32 MB, several times over."""
     lines = ["job: many", "tube: 15", "runs:"]
-    for i in range(3000):
-        x, y = i % 60 * 400, i // 60 * 400
+    for i in range(2000):
+        x, y = i % 50 * 400, i // 50 * 400
         lines.append(f"  r{i}: {{points: [[{x}, {y}, 0], [{x + 300}, {y}, 0]]}}")
     job = tmp_path / "job.yaml"
     job.write_text("\n".join(lines) + "\n")

@@ -15,11 +15,19 @@ lies. To a half space that is exactly how far the tube must move. What is asked 
 it the insulation round a run, which has to fit in between.
 """
 
+from functools import lru_cache
+
 from pipemodel.bending.schedule import Schedule, SolvedRun
 from pipemodel.checks.findings import Distance, Finding
 from pipemodel.checks.where import near_words, where_words
 from pipemodel.geometry.centreline import Centreline
-from pipemodel.geometry.distance import Nearest, distances_between_runs, distances_to_things, self_distances
+from pipemodel.geometry.distance import (
+    Nearest,
+    distances_between_runs,
+    distances_to_things,
+    pairs_within,
+    self_distances,
+)
 from pipemodel.geometry.shapes import Mesh
 from pipemodel.job.model import Job
 
@@ -28,7 +36,9 @@ TOUCH_MM = 1e-6
 """A clearance missed by less than this is kept: the numbers are no finer."""
 MOST_PAIRS = 20_000
 """With more pairs of runs than this, only those nearer than `FAR_MM` are reported."""
-FAR_MM = 500.0
+FAR_MM, NEAR_MM = 500.0, 10.0
+MOST_REPORTED = 100_000
+"""Of very many pairs no more than about so many are reported, but for those that are nearer than asked for."""
 
 
 def clash(schedule: Schedule) -> tuple[tuple[Finding, ...], tuple[Distance, ...]]:
@@ -158,8 +168,14 @@ def _most(schedule: Schedule) -> float:
     return schedule.job.clearance_mm + 2.0 * max((s.run.insulation_mm for s in schedule.runs), default=0.0)
 
 
+@lru_cache(maxsize=1)
 def _far(schedule: Schedule) -> float:
-    return max(FAR_MM, _most(schedule))
+    """Return how far apart pairs of very many runs may be and still be reported: nearer where they lie close."""
+    least = _most(schedule)
+    far = max(FAR_MM, least)
+    while far > least and pairs_within(*_tubes(schedule), far) > MOST_REPORTED:
+        far = max(far / 2.0, least) if far > NEAR_MM else least
+    return far
 
 
 def _pairs(job: Job) -> int:

@@ -28,7 +28,7 @@ FINE_STEP = 0.15
 """A stretch that holds a minimum is closed in on once it is narrower than this, in radians of K s."""
 MISSED_MM = 1e-4
 """Dips shallower than this between two looks are let go."""
-AT_ONCE = 1000
+AT_ONCE = 500
 """How many pairs are measured in one go; bounds the memory taken, where a rim is equally near all round."""
 MOST_STEPS = 100
 """Far more than closing in ever takes."""
