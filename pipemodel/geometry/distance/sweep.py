@@ -150,14 +150,36 @@ class Sweep:
         return _Stretches(pair[left], s[left], s[right], value[left], value[right], slope[left], slope[right])
 
     def _look_beside_ends(self, pairs: Pairs, pair: Ints, s: Floats, value: Floats, slope: Floats) -> None:
-        """Look just inside flat ends that are level: a thing flush with one may touch it, or go on beside the tube."""
-        path = pairs.path[pair]
-        tube = self.paths.tube[path]
-        rows = np.flatnonzero((np.abs(slope) <= LEVEL) & (value < tube) & self.paths.at_end(path, s))
-        if len(rows):
-            length = self.paths.length[path[rows]]
-            inwards = np.minimum(INSIDE * tube[rows], 0.5 * length)
-            self._look(pairs, pair[rows], np.where(s[rows] <= 0.0, inwards, length - inwards))
+        """Look just inside flat ends that are level: a thing flush with one may touch it, or go on beside the tube.
+
+        To part the two, the tube moves sideways or is drawn back past the thing, whichever is less.
+        """
+        tube = self.paths.tube[pairs.path[pair]]
+        rows = np.flatnonzero((np.abs(slope) <= LEVEL) & (value < tube) & self.paths.at_end(pairs.path[pair], s))
+        if not len(rows) or self.accept is not None:
+            return
+        pair, s, tube = pair[rows], s[rows], tube[rows]
+        path, target = pairs.path[pair], pairs.target[pair]
+        length = self.paths.length[path]
+        inwards, begins = np.minimum(INSIDE * tube, 0.5 * length), s <= 0.0
+        end, heading = self.paths.at(path, s)
+        heading *= np.where(begins, 1.0, -1.0)[:, None]
+        point, _ = self.paths.at(path, np.where(begins, inwards, length - inwards))
+        value, away = self.targets.field(target, point)
+        tips = self.targets.extremes(target, heading)
+        goes_on = np.fmax.reduce(dots(tips - end[:, None], heading[:, None]), axis=1, initial=-np.inf)
+        goes_on[goes_on < 0.0] = np.inf if not tips.shape[1] else 0.0
+        depth = np.maximum(value - tube, -goes_on)
+        level = np.flatnonzero((np.abs(dots(away, heading)) <= LEVEL) & (depth < self.least.distance[pairs.key[pair]]))
+        if len(level):
+            self.least.offer(
+                pairs.key[pair[level]],
+                depth[level],
+                self.paths.owner[path[level]],
+                self.paths.at0[path[level]] + self.paths.rate * s[level],
+                point[level] - tube[level][:, None] * away[level],
+                point[level] - value[level][:, None] * away[level],
+            )
 
     def _look_again(self, pairs: Pairs, old: _Stretches) -> _Stretches:
         """Halve stretches."""
