@@ -178,7 +178,7 @@ def test_an_offcut_is_used_once_and_what_it_leaves_over_is_jointed():
 
 def test_offcuts_are_of_the_size_they_are_listed_under():
     other = Tube(22.0, 0.9, "22 x 0.9")
-    cutting = plan_cutting(job({"thick": (other, 800), "a": 700}, 3000.0, [(TUBE, (750,)), (other, (900,))]))
+    cutting = plan_cutting(job({"thick": (other, 800), "a": 700}, 3000.0, [(TUBE, (750,)), (other, (900, 720))]))
     assert bars(cutting, 0) == [(900.0, ["thick"])]
     assert bars(cutting, 1) == [(750.0, ["a"])]
     # A size by its measures is the same size by its name.
