@@ -105,6 +105,16 @@ def schedule(job: Job) -> Schedule:
     return solve(job)
 
 
+def jointed(solved: Schedule) -> Schedule:
+    """Find where the couplings of runs longer than stock go, so that clips keep off them; files must have been read.
+
+    Where no such run asks for clips, the schedule comes back as it is.
+    """
+    from pipemodel.bending.cutting import with_couplings
+
+    return with_couplings(solved)
+
+
 def plans(solved: Schedule) -> tuple[Plan, ...]:
     """Plan the pulls of every run, one plan per run."""
     return tuple(plan_pulls(run) for run in solved.runs)
@@ -118,7 +128,7 @@ def check(job: Job) -> "Report":
     """
     from pipemodel.checks.table import run_checks
 
-    return run_checks(schedule(furnish(job)))
+    return run_checks(jointed(schedule(furnish(job))))
 
 
 def answer(job: Job, chord_mm: float | None = None, paperwork: "Paperwork | None" = None) -> "Answer":
@@ -136,7 +146,7 @@ def answer(job: Job, chord_mm: float | None = None, paperwork: "Paperwork | None
     from pipemodel.handover.answer import CHORD_MM, Answer
     from pipemodel.handover.paperwork import paperwork_for
 
-    solved = schedule(furnish(job))
+    solved = jointed(schedule(furnish(job)))
     chord = CHORD_MM if chord_mm is None else chord_mm
     return Answer(solved, plans(solved), run_checks(solved), chord, paperwork or paperwork_for(job))
 

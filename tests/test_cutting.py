@@ -5,6 +5,7 @@ from pathlib import Path
 
 import pytest
 from click.testing import CliRunner
+from command_line import run
 
 from pipemodel.cli import pipemodel as program
 from pipemodel.handover.plain import columns
@@ -52,7 +53,7 @@ def test_a_joint_keeps_off_a_thing_that_is_in_the_way(tmp_path):
     _, clear = answer(tmp_path)
     at = clear["runs"][0]["joints"][0]["point"]
     low, high = at[1] - 30, at[1] + 30
-    post = f"post: {{box: {{from: [610, {low}, -50], to: [640, {high}, 50]}}}}"
+    post = f"post: {{box: {{from: [608, {low}, -50], to: [640, {high}, 50]}}}}"
     _, moved = answer(tmp_path, room=post)
     again = moved["runs"][0]["joints"][0]["point"]
     # The coupling is 10.6 deep either side of the joint (EN 1254-1, from memory).
@@ -99,8 +100,69 @@ def test_the_text_keeps_to_its_width_in_ascii_too(tmp_path):
 
 
 def test_a_stock_length_that_is_none_is_refused_where_it_stands(tmp_path):
-    result = cut(tmp_path, stock="-3 m")
-    assert result.exit_code == 2 or "6:17" in str(result.exception)
+    job = tmp_path / "job.yaml"
+    job.write_text(LONG % ("-3 m", ""))
+    said = run("cut", job)
+    assert said.code == 2
+    assert "job.yaml:6:17: " in said.err
+    assert said.out == ""
+
+
+def test_check_and_cut_say_the_same(tmp_path):
+    """Two runs of 4,500 and one offcut of 4,900: one is cut from it, and the other is jointed, or is in the way."""
+    text = "job: two\ntube: 15\nstock: {length: 3000, offcuts: [4900]}\n%sruns:\n"
+    text += "  a: {points: [[0, 0, 0], [4500, 0, 0]]}\n  b: {points: [[0, 90, 0], [4500, 90, 0]]}\n"
+    job = tmp_path / "job.yaml"
+    duct = (
+        "room: {duct: {box: {from: [-9, 40, -90], to: [4509, 50, 90]}}, top: {face: {at: [0, 0, 8], facing: down}}}\n"
+    )
+    for room, code in (("", 0), (duct, 1)):
+        job.write_text(text % room)
+        checked, made = run("check", job, "--format", "json"), run("cut", job, "--format", "json")
+        assert (checked.code, made.code) == (code, code)
+        codes = [f["code"] for f in json.loads(checked.out)["findings"] if f["code"].startswith("L")]
+        assert codes == ["L102" if code else "L101"]
+        whole = [r for r in json.loads(made.out)["runs"] if r["pieces"] and not r["joints"]]
+        assert len(whole) == 1
+
+
+def test_offcuts_by_size_and_a_list_without_a_tube(tmp_path):
+    job = tmp_path / "job.yaml"
+    runs = "runs:\n  a: {tube: 15, points: [[0, 0, 0], [700, 0, 0]]}\n"
+    runs += "  b: {tube: 22, points: [[0, 0, 90], [800, 0, 90]]}\n"
+    job.write_text("job: two sizes\nstock: {offcuts: {15 mm: [75 cm], 22: [900, 60]}}\n" + runs)
+    cuts = json.loads(run("cut", job, "--format", "json").out)
+    assert [[bar["length_mm"] for bar in tube["bars"]] for tube in cuts["tubes"]] == [[750.0], [900.0]]
+    job.write_text("job: two sizes\nstock: {offcuts: [900]}\n" + runs)
+    said = run("cut", job)
+    assert said.code == 2
+    assert "job.yaml:2:" in said.err
+    assert "by size" in said.err
+    job.write_text("job: two sizes\nstock: {offcuts: {15.3: [900]}}\n" + runs)
+    assert "job.yaml:2:" in (said := run("cut", job)).err
+    assert said.code == 2
+
+
+def test_clips_keep_off_couplings(tmp_path):
+    """Middles of clips stay as far from a coupling's mouth as the job asks from a bend; capillary, 10.6 deep or so."""
+    job = tmp_path / "job.yaml"
+    clipped = "job: along a wall\ntube: 15\n%sroom: {wall: {face: {at: [0, -25, 0], facing: north}}}\n"
+    clipped += "clips: {face: wall, standoff: 25, off_bend: 60, spacing: {level: 1500, upright: 1500}}\n"
+    clipped += "runs: {a: {points: [[0, 0, 0], [5990, 0, 0]]}}\n"
+    at = {}
+    for stock in ("stock: {length: 6000}\n", "stock: {length: 3000, offcuts: [1490]}\n"):
+        job.write_text(clipped % stock)
+        table = run("schedule", job, "--format", "json").out
+        clips = [c["at_mm"] for c in json.loads(table)["runs"][0]["clips"]["clips"]]
+        joints = [j["at_mm"] for j in json.loads(run("cut", job, "--format", "json").out)["runs"][0]["joints"]]
+        assert all(abs(c - j) >= 60.0 + 10.0 for c in clips for j in joints)
+        at[stock] = (clips, joints)
+        assert run("check", job).code == 0
+    (free, none), (_, some) = at.values()
+    assert none == []
+    assert len(some) == 1
+    # Without the joint a clip would stand where it is not far enough off.
+    assert any(abs(c - some[0]) < 70.0 for c in free)
 
 
 def test_pieces_of_a_jointed_run_have_marks_of_their_own(tmp_path):

@@ -4,6 +4,7 @@ import math
 
 import pytest
 from distance_specimens import straight_line
+from test_distance_invariants import as_mesh
 from tube_lines import line
 
 from pipemodel.geometry.distance import least_distances, self_distance, tube_distance
@@ -160,3 +161,13 @@ def test_what_joins_on_a_little_further_along_is_not_near(corners, joined):
 def test_legs_of_a_u_of_two_bends():
     u = line([(0, 0, 0), (300, 0, 0), (300, 140, 0), (0, 140, 0)])
     assert self_distance(u, 15.0).distance == pytest.approx(140.0 - 15.0, **EXACT)
+
+
+@pytest.mark.parametrize("kind", ["box", "mesh"])
+def test_an_end_flush_with_the_face_of_a_thing_that_goes_on_beside_the_tube(kind):
+    """The thing begins where the tube begins and reaches 5 into its side; or it ends there, and touches nothing."""
+    for low, high, expected in ((0.0, 100.0, -5.0), (-100.0, 0.0, 0.0)):
+        box = Box((low, 2.5, -50.0), (high, 60.0, 50.0))
+        thing = as_mesh(box) if kind == "mesh" else box
+        assert far(thing, straight_line((0, 0, 0), (2000, 0, 0))).distance == pytest.approx(expected, abs=2e-3)
+        assert far(thing, straight_line((-2000, 0, 0), (0, 0, 0))).distance == pytest.approx(-5.0 - expected, abs=2e-3)

@@ -45,6 +45,8 @@ class SolvedRun:
     """Corners too slight to be pulled, that the tube passes by."""
     own_formers: tuple[Former, ...] = ()
     """The former of each bend, where they are not all bent round the run's."""
+    couplings: tuple[tuple[float, float], ...] = ()
+    """From where to where couplings are on it, mouth to mouth along the centreline, once it is known where; mm."""
 
     @property
     def name(self) -> str:
@@ -133,7 +135,7 @@ class SolvedRun:
         return self.former_of(bend).springback.pull_deg(bend.angle_deg)
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Schedule:
     """The solved runs of a job, in the order of the file."""
 

@@ -7,8 +7,6 @@ an integer program over the patterns found gives the plan. Gilmore and Gomory's 
 is the least there is.
 """
 
-import os
-import sys
 from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
@@ -17,7 +15,8 @@ from typing import Any
 
 import numpy as np
 
-from pipemodel.bending.stock_fill import fill_bars
+from pipemodel.bending.mixed_integer import new_solver
+from pipemodel.bending.stock_fill import fill_bars, place_long
 from pipemodel.bending.stock_patterns import full_patterns
 
 UNIT_MM = 0.5
@@ -129,7 +128,7 @@ class _Cutting:
         greedy = min((list(self._first_fit()), self._filled()), key=self._cost)
         if len(self.stock) == 1 and len(greedy) == self._fewest():
             return self._lay_out(greedy, len(greedy) * self.stock[0][1])
-        self.lp = self._new_solver()
+        self.lp = new_solver()
         for size in range(len(self.sizes)):
             self.lp.addRow(float(self.demand[size]), self.lp.inf, 0, [], [])
         for _, _, _, count in self.stock:
@@ -162,24 +161,6 @@ class _Cutting:
             for pattern in patterns:
                 self._add((kind, pattern))
         return True
-
-    @staticmethod
-    def _new_solver() -> Any:
-        import highspy
-
-        # The solver greets on the process's standard output when made, whatever its options say.
-        sys.stdout.flush()
-        kept, nowhere = os.dup(1), os.open(os.devnull, os.O_WRONLY)
-        os.dup2(nowhere, 1)
-        try:
-            solver: Any = highspy.Highs()  # type: ignore[no-untyped-call]
-        finally:
-            os.dup2(kept, 1)
-            os.close(kept)
-            os.close(nowhere)
-        solver.silent()
-        solver.setOptionValue("threads", 1)
-        return solver
 
     def _add(self, pattern: tuple[int, tuple[int, ...]]) -> bool:
         if pattern in self.known:
@@ -284,27 +265,36 @@ class _Cutting:
         return [(0, tuple(count[i] for i in range(len(self.sizes)))) for count in counts]
 
     def _first_fit(self) -> Iterator[tuple[int, tuple[int, ...]]]:
-        """First fit decreasing on new stock, falling back to the offcut that holds a piece no new length does."""
+        """First fit decreasing on new stock; what no new length holds is put on the offcuts first.
+
+        Raises:
+            StockError: if the offcuts cannot hold what is longer than new stock.
+        """
+        new = self.stock[0][0]
+        long = [i for i, size in enumerate(self.sizes) if size > new for _ in range(self.demand[i])]
+        spare = [(units, kind) for kind, (units, _, offcut, count) in enumerate(self.stock) if offcut]
+        room = [(units, kind) for units, kind in spare for _ in range(self.stock[kind][3])]
+        held = place_long([self.sizes[i] + self.kerf for i in long], [units + self.kerf for units, _ in room])
+        if isinstance(held, int):
+            raise StockError(
+                f"{self.by_size[self.sizes[long[held]]][0].name} is longer than new stock, and no offcut is left for it"
+            )
         open_bars: list[list[Any]] = []  # kind, room left, counts
-        spare = {kind: count for kind, (_, _, offcut, count) in enumerate(self.stock) if offcut}
+        for bar in sorted(set(held)):
+            inside = [long[n] for n, b in enumerate(held) if b == bar]
+            counts = [inside.count(i) for i in range(len(self.sizes))]
+            left = room[bar][0] + self.kerf - sum(self.sizes[i] + self.kerf for i in inside)
+            open_bars.append([room[bar][1], left, counts])
         for i, size in enumerate(self.sizes):
-            for _ in range(self.demand[i]):
-                for bar in open_bars:
-                    if bar[1] >= size + self.kerf:
+            for _ in range(self.demand[i] if size <= new else 0):
+                for open_bar in open_bars:
+                    if open_bar[1] >= size + self.kerf:
                         break
                 else:
-                    kinds = [0] if self.stock[0][0] >= size else [k for k in spare if self.stock[k][0] >= size]
-                    kind = next((k for k in kinds if k == 0 or spare[k] > 0), None)
-                    if kind is None:
-                        raise StockError(
-                            f"{self.by_size[size][0].name} is longer than new stock, and no offcut is left for it"
-                        )
-                    if kind:
-                        spare[kind] -= 1
-                    bar = [kind, self.stock[kind][0] + self.kerf, [0] * len(self.sizes)]
-                    open_bars.append(bar)
-                bar[1] -= size + self.kerf
-                bar[2][i] += 1
+                    open_bar = [0, new + self.kerf, [0] * len(self.sizes)]
+                    open_bars.append(open_bar)
+                open_bar[1] -= size + self.kerf
+                open_bar[2][i] += 1
         for kind, _, counts in open_bars:
             yield kind, tuple(counts)
 

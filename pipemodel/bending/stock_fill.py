@@ -10,6 +10,8 @@ from random import Random
 ROUNDS = 400
 """How often some lengths are unpicked and filled anew."""
 UNPICKED = (3, 4, 5, 6, 8)
+MOST_STEPS = 200_000
+"""So many ways to place long pieces are tried."""
 JITTER = 0.25
 """By what part widths are varied when it is decided which piece must come next."""
 
@@ -40,6 +42,43 @@ def fill_bars(widths: Sequence[int], room: int) -> list[list[int]]:
         if (len(again), emptiest) <= (len(picked), _sum(widths, bars[0])):
             bars = [bar for n, bar in enumerate(bars) if n not in picked] + again
     return bars
+
+
+def place_long(widths: Sequence[int], rooms: Sequence[int]) -> list[int] | int:
+    """Find a length for each of some pieces, of lengths that differ and are few.
+
+    Every way is gone through, up to `MOST_STEPS`: pieces in turn, each in the fullest length that holds it first.
+
+    Args:
+        widths: of the pieces, each with its saw cut, longest first.
+        rooms: the lengths, each one saw cut longer than it is.
+
+    Returns:
+        The number of the length of each piece; or where none was found the number of the first piece without.
+    """
+    left = list(rooms)
+    held: list[int] = []
+    steps = [0, 0]  # taken, and the most pieces placed
+
+    def placed(n: int) -> bool:
+        steps[1] = max(steps[1], n)
+        if n == len(widths):
+            return True
+        seen: set[int] = set()
+        for bar in sorted(range(len(left)), key=lambda bar: left[bar]):
+            if left[bar] < widths[n] or left[bar] in seen or steps[0] > MOST_STEPS:
+                continue
+            seen.add(left[bar])
+            steps[0] += 1
+            left[bar] -= widths[n]
+            held.append(bar)
+            if placed(n + 1):
+                return True
+            held.pop()
+            left[bar] += widths[n]
+        return False
+
+    return held if placed(0) else steps[1]
 
 
 def _filled(widths: Sequence[int], room: int, left: list[int]) -> list[list[int]]:

@@ -16,6 +16,7 @@ lies. To a half space that is exactly how far the tube must move. What is asked 
 it the insulation round a run, which has to fit in between.
 """
 
+from functools import lru_cache
 from typing import NamedTuple
 
 from pipemodel.bending.schedule import Schedule, SolvedRun
@@ -32,7 +33,13 @@ from pipemodel.checks.findings import Contact, Distance, Finding
 from pipemodel.checks.joints import joins, judged_part, lagged_parts, not_reached, zones_of
 from pipemodel.checks.where import near_words, where_words
 from pipemodel.geometry.centreline import Centreline, cut_out
-from pipemodel.geometry.distance import Nearest, distances_between_runs, distances_to_things, self_distances
+from pipemodel.geometry.distance import (
+    Nearest,
+    distances_between_runs,
+    distances_to_things,
+    pairs_within,
+    self_distances,
+)
 from pipemodel.geometry.distance.obstacle import Obstacle, obstacle_of, obstacle_of_tube
 from pipemodel.geometry.shapes import Box, Cylinder, Extrusion, Mesh
 from pipemodel.geometry.vectors import scale
@@ -41,7 +48,9 @@ from pipemodel.job.model import Job, Thing
 CHECK = "clash"
 MOST_PAIRS = 20_000
 """With more pairs of runs than this, only those nearer than `FAR_MM` are reported."""
-FAR_MM = 500.0
+FAR_MM, NEAR_MM = 500.0, 10.0
+MOST_REPORTED = 100_000
+"""Of very many pairs no more than about so many are reported, but for those that are nearer than asked for."""
 
 
 def clash(schedule: Schedule) -> tuple[tuple[Finding, ...], tuple[Distance, ...]]:
@@ -269,8 +278,14 @@ def _most(schedule: Schedule) -> float:
     return schedule.job.clearance_mm + 2.0 * max((s.run.insulation_mm for s in schedule.runs), default=0.0)
 
 
+@lru_cache(maxsize=1)
 def _far(schedule: Schedule) -> float:
-    return max(FAR_MM, _most(schedule))
+    """Return how far apart pairs of very many runs may be and still be reported: nearer where they lie close."""
+    least = _most(schedule)
+    far = max(FAR_MM, least)
+    while far > least and pairs_within(*_tubes(schedule), far) > MOST_REPORTED:
+        far = max(far / 2.0, least) if far > NEAR_MM else least
+    return far
 
 
 def _pairs(job: Job) -> int:

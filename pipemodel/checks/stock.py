@@ -2,13 +2,16 @@
 
 | code | severity | what |
 |---|---|---|
-| L101 | note | a run is longer than any stock, and is jointed at the places named |
-| L102 | error | a run is longer than any stock, and cannot be jointed anywhere; a warning where no stock is named |
+| L101 | note | a run is longer than the stock there is for it, and is jointed at the places named |
+| L102 | error | a run is longer than that, and cannot be jointed anywhere; a warning where no stock is named |
 """
 
-from pipemodel.bending.cutting import longest_stock, split_in_room
+from dataclasses import replace
+
+from pipemodel.bending.cutting import plan_cutting
+from pipemodel.bending.joint_places import side_words
 from pipemodel.bending.schedule import Schedule, SolvedRun
-from pipemodel.bending.split import Split
+from pipemodel.bending.split import Joint, Split, Unsplittable
 from pipemodel.checks.findings import Finding
 
 CHECK = "stock"
@@ -18,24 +21,33 @@ LOOKED_AT = 50
 
 def stock(schedule: Schedule) -> tuple[Finding, ...]:
     """Check that every run can be cut from the job's stock, in one piece or jointed."""
-    longest = longest_stock(schedule.job)
-    long = [solved for solved in schedule.runs if solved.cut_length_mm > longest]
-    found = [_finding(schedule, solved, longest) for solved in long[:LOOKED_AT]]
+    new = schedule.job.stock.length_mm
+    long = [solved for solved in schedule.runs if solved.cut_length_mm > new]
+    if not long:
+        return ()
+    looked_at = schedule
+    if len(long) > LOOKED_AT:
+        looked_at = replace(schedule, runs=tuple(long[:LOOKED_AT]))
+    splits = zip(looked_at.runs, plan_cutting(looked_at).runs, strict=True)
+    found = [
+        _finding(schedule, solved, split)
+        for solved, split in splits
+        if solved.cut_length_mm > new and not (isinstance(split, Split) and not split.joints)
+    ]
     if len(long) > LOOKED_AT:
         rest = len(long) - LOOKED_AT
-        found.append(
-            Finding("L101", CHECK, "note", f"{rest} more runs are longer than the longest stock, {longest:.1f} mm")
-        )
+        words = f"{rest} more runs are longer than new stock, {new:.1f} mm; where they can be jointed was not looked at"
+        found.append(Finding("L101", CHECK, "note", words))
     return tuple(found)
 
 
-def _finding(schedule: Schedule, solved: SolvedRun, longest: float) -> Finding:
-    split = split_in_room(solved, schedule.job)
+def _finding(schedule: Schedule, solved: SolvedRun, split: Split | Unsplittable) -> Finding:
+    longest = schedule.job.stock.longest_mm(solved.tube)
     too_long = f"run {solved.name!r} needs {solved.cut_length_mm:.1f} mm and the longest stock is {longest:.1f} mm"
     if schedule.job.stock.assumed:
         too_long += " (taken for granted; a job may say `stock: {length: 6000}`)"
     if isinstance(split, Split):
-        joints = ", ".join(f"{joint.at_mm:.0f} mm" for joint in split.joints)
+        joints = ", ".join(_where(joint) for joint in split.joints)
         first = split.joints[0]
         return Finding(
             "L101",
@@ -57,3 +69,8 @@ def _finding(schedule: Schedule, solved: SolvedRun, longest: float) -> Finding:
         distance_mm=longest,
         required_mm=solved.cut_length_mm,
     )
+
+
+def _where(joint: Joint) -> str:
+    at = f"{round(joint.at_mm, 1):.10g} mm"
+    return at if joint.side is None else f"{at} (made from {side_words(joint.side)}, away from {joint.away_from!r})"

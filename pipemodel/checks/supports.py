@@ -159,7 +159,18 @@ def _stretches(
             for a, b in parts_over(face, leg.straight, rule.edge_mm):
                 a, b = max(low, leg.low + a), min(high, leg.low + b)
                 if a <= b:
-                    yield Stretch(leg, a, b, face)
+                    for low_end, high_end in _off_couplings(a, b, solved, rule):
+                        yield Stretch(leg, low_end, high_end, face)
+
+
+def _off_couplings(low: float, high: float, solved: SolvedRun, rule: ClipRule) -> Iterator[tuple[float, float]]:
+    """Yield what is left of a stretch as far from every coupling's mouth as a clip is from a bend."""
+    for mouth, other in sorted(solved.couplings):
+        if low <= min(mouth - rule.off_bend_mm, high):
+            yield low, min(mouth - rule.off_bend_mm, high)
+        low = max(low, other + rule.off_bend_mm)
+    if low <= high:
+        yield low, high
 
 
 def _lies_along(solved: SolvedRun, rule: ClipRule, leg: Leg, face: FlatFace) -> bool:

@@ -99,7 +99,10 @@ def _said(error: Exception) -> list[str] | None:
     if isinstance(error, FolderError | UnavailableError | LibraryMissingError):
         return [f"pipemodel: {shown(str(error))}"]
     if isinstance(error, MemoryError):
-        return ["pipemodel: this job needs more memory than there is"]
+        return [
+            "pipemodel: the job needs more memory than this machine gives; leave out what is far off, take meshes with "
+            "fewer triangles, or divide the job"
+        ]
     if isinstance(error, OSError):
         return [f"pipemodel: {shown(str(error.filename or 'the answer'))}: {error.strerror or error}"]
     return None

@@ -25,6 +25,9 @@ def command(job: Path, parameters: dict[str, str], allow_outside: bool, form: st
     """
     read = story.read(job, parameters, allow_outside)
     solved = story.schedule(read)
+    if any(run.run.clips and run.cut_length_mm > read.stock.length_mm for run in solved.runs):
+        # Clips keep off couplings, and where those can go takes all of the room.
+        solved = story.jointed(story.schedule(story.furnish(read)))
     plans = story.plans(solved)
     if form == "text":
         from pipemodel.handover.text import schedule_text

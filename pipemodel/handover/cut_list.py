@@ -1,6 +1,7 @@
 """The cut list: which pieces come out of which length of stock, and where long runs are jointed."""
 
 from pipemodel.bending.cutting import Cutting
+from pipemodel.bending.joint_places import side_words
 from pipemodel.bending.schedule import Schedule
 from pipemodel.bending.split import Split, Unsplittable
 from pipemodel.handover.answer import Answer
@@ -57,7 +58,16 @@ def _run(name: str, split: Split | Unsplittable, job: Job) -> Record:
             else {"name": piece.name, "cut_length_mm": piece.cut_length_mm}
             for piece, plan in zip(split.pieces, split.plans, strict=True)
         ],
-        "joints": [{"at_mm": j.at_mm, "point": list(j.point), "leg": j.leg} for j in split.joints],
+        "joints": [
+            {
+                "at_mm": j.at_mm,
+                "point": list(j.point),
+                "leg": j.leg,
+                "side": None if j.side is None else list(j.side),
+                "away_from": j.away_from,
+            }
+            for j in split.joints
+        ],
         "why_not": "",
     }
 
@@ -86,6 +96,11 @@ def cuts_text(schedule: Schedule, cutting: Cutting, ascii: bool = False, width: 
             where = ", ".join(units.length(joint.at_mm) for joint in split.joints)
             page.raw("")
             page.text(f"Run {shown(solved.name, LONGEST_NAME)} is jointed at {where} along it, from its start.")
+            for joint in split.joints:
+                if joint.side is not None:
+                    near = shown(joint.away_from, LONGEST_NAME)
+                    made = f"from {side_words(joint.side)}, away from {near}; the other side cannot be reached"
+                    page.text(f"The joint at {units.length(joint.at_mm)} is made {made}.", "  ")
     for cuts in cutting.cuts:
         page.raw("")
         page.text(cuts.tube.name, longest=LONGEST_NAME)

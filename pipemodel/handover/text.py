@@ -37,7 +37,7 @@ def schedule_text(
     for solved, plan in zip(schedule.runs, plans, strict=True):
         page.raw("")
         write_run(page, solved, plan, units)
-        longest = max(schedule.job.stock.length_mm, *schedule.job.stock.offcuts_mm, 0.0)
+        longest = schedule.job.stock.longest_mm(solved.tube)
         if solved.cut_length_mm > longest:
             page.raw("")
             page.text(

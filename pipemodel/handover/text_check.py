@@ -49,11 +49,18 @@ def _write_finding(page: TextPage, finding: Finding, units: Units) -> None:
 
 def _write_distances(page: TextPage, schedule: Schedule, report: Report, units: Units) -> None:
     page.raw("", f"Least distances in {units.name}, from the outside of the tube; nearest first")
+    by_run: dict[str, list[Distance]] = {}
+    asked_of: dict[float, dict[str, float]] = {}
+    for distance in report.distances:
+        by_run.setdefault(distance.run, []).append(distance)
     for solved in schedule.runs:
-        rows = sorted((d for d in report.distances if d.run == solved.name), key=lambda d: d.distance_mm)
+        rows = sorted(by_run.get(solved.name, ()), key=lambda d: d.distance_mm)
         if not rows:
             continue
-        asked, joined = schedule.job.asked_of(solved.run), schedule.job.joined_to(solved.run)
+        # Of runs with equal insulation the same is asked.
+        thick = solved.run.insulation_mm
+        asked = asked_of[thick] = asked_of[thick] if thick in asked_of else schedule.job.asked_of(solved.run)
+        joined = schedule.job.joined_to(solved.run)
         page.raw("")
         page.text(solved.name, "RUN ", longest=LONGEST_NAME)
         page.raw("  Distance    Asked  Along the run  To", "  --------  -------  -------------  --------------------")

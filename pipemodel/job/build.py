@@ -50,7 +50,7 @@ def build_job(
     if not form.runs and not any(path[0] == "runs" for path in broken):
         faults.at(("runs",), "a job needs at least one run; write its name and its points under runs")
     jig = build_jig(form.jig, runs, faults)
-    stock = Stock(form.stock.length, tuple(form.stock.offcuts), "stock" not in form.model_fields_set)
+    stock = Stock(form.stock.length, _offcuts(form, tools, runs), "stock" not in form.model_fields_set)
     return Job(
         name=form.job,
         runs=runs,
@@ -65,6 +65,27 @@ def build_job(
         units=form.units,
         revision=form.revision,
     )
+
+
+def _offcuts(form: JobForm, tools: Tools, runs: tuple[Run, ...]) -> tuple[tuple[Tube, tuple[float, ...]], ...]:
+    """Return the offcuts by size of tube; a plain list is of the job's tube."""
+    given = form.stock.offcuts
+    path: Path = ("stock", "offcuts")
+    if isinstance(given, dict):
+        found = [(tools.tube(size, (*path, size)), tuple(lengths)) for size, lengths in given.items()]
+        return tuple((tube, lengths) for tube, lengths in found if tube is not None)
+    if not given:
+        return ()
+    tubes = dict.fromkeys(run.tube for run in runs)
+    if form.tube is not None:
+        tube = tools.tube(form.tube, ("tube",))
+        return () if tube is None else ((tube, tuple(given)),)
+    if len(tubes) > 1:
+        tools.faults.at(
+            path, "a list of offcuts is of the job's tube, and this job has none; write them by size, {15: [1200]}"
+        )
+        return ()
+    return tuple((tube, tuple(given)) for tube in tubes)
 
 
 class _Runs:

@@ -2,7 +2,7 @@
 
 from typing import Annotated, Any
 
-from pydantic import BeforeValidator, Field, model_validator
+from pydantic import BeforeValidator, Discriminator, Field, Tag, model_validator
 
 from pipemodel.job.form import Form
 from pipemodel.job.quantities import NonNegativeLength, PositiveLength
@@ -104,8 +104,18 @@ class ClipsForm(Form):
     )
 
 
+def _sizes_or_list(value: Any) -> str:
+    return "form" if isinstance(value, dict) else "name"
+
+
 class StockForm(Form):
     """What tube is cut from."""
 
     length: PositiveLength = Field(default=3000.0, description="Length of new tube; 3 m if left out")
-    offcuts: list[PositiveLength] = Field(default=[], description="Lengths at hand, each used at most once")
+    offcuts: Annotated[
+        Annotated[list[PositiveLength], Tag("name")] | Annotated[dict[str, list[PositiveLength]], Tag("form")],
+        Discriminator(_sizes_or_list),
+    ] = Field(
+        default=[],
+        description="Lengths at hand, each used at most once: a list for the job's tube, or a list by size of tube",
+    )

@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from functools import cached_property
 from pathlib import Path
 from typing import Literal
 
@@ -74,12 +75,21 @@ class Run:
 
 @dataclass(frozen=True)
 class Stock:
-    """What tube comes in: new lengths as many as needed, and offcuts at hand, each once; mm."""
+    """What tube comes in: new lengths as many as needed, and offcuts at hand by size of tube, each once; mm."""
 
     length_mm: float = 3000.0
-    offcuts_mm: tuple[float, ...] = ()
+    offcuts: tuple[tuple[Tube, tuple[float, ...]], ...] = ()
     assumed: bool = True
     """Whether the job says nothing of its stock: then nothing can be wrong with it."""
+
+    def offcuts_of(self, tube: Tube) -> tuple[float, ...]:
+        """Return the offcuts at hand of a size of tube: those of its outside diameter and wall."""
+        size = tube.outside_mm, tube.wall_mm
+        return tuple(mm for of, lengths in self.offcuts if (of.outside_mm, of.wall_mm) == size for mm in lengths)
+
+    def longest_mm(self, tube: Tube) -> float:
+        """Return the longest piece of a size of tube that there is, new or offcut."""
+        return max(self.length_mm, *self.offcuts_of(tube), 0.0)
 
 
 @dataclass(frozen=True)
@@ -116,7 +126,12 @@ class Job:
     def joined_to(self, run: Run) -> frozenset[str]:
         """Return the names of what a run is connected to, things and runs: there it may touch."""
         own = {run.ends.start.joins, run.ends.finish.joins} - {""}
-        return frozenset(own | {o.name for o in self.runs if run.name in (o.ends.start.joins, o.ends.finish.joins)})
+        return frozenset(own | {o.name for o in self._joining if run.name in (o.ends.start.joins, o.ends.finish.joins)})
+
+    @cached_property
+    def _joining(self) -> tuple[Run, ...]:
+        """The runs an end of which joins something, kept since every run asks for them."""
+        return tuple(run for run in self.runs if run.ends.start.joins or run.ends.finish.joins)
 
 
 @dataclass(frozen=True)

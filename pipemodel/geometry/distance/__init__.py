@@ -7,15 +7,17 @@ and `itself` ask the three questions. A tube is the solid within its outside, fl
 
 from pipemodel.geometry.distance.itself import self_distance, self_distances
 from pipemodel.geometry.distance.nearest import Nearest
-from pipemodel.geometry.distance.runs import Apart, distances_between_runs, tube_distance
-from pipemodel.geometry.distance.things import distances_to_things, least_distances
+from pipemodel.geometry.distance.runs import Apart, distances_between_runs, pairs_within, tube_distance
+from pipemodel.geometry.distance.things import Surroundings, distances_to_things, least_distances
 
 __all__ = [
     "Apart",
     "Nearest",
+    "Surroundings",
     "distances_between_runs",
     "distances_to_things",
     "least_distances",
+    "pairs_within",
     "self_distance",
     "self_distances",
     "tube_distance",

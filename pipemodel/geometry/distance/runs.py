@@ -70,6 +70,11 @@ def distances_between_runs(
     return _both_sides(paths, least, first, second)
 
 
+def pairs_within(lines: Sequence[Centreline], outside_mm: Sequence[float], within: float) -> int:
+    """Return how many pairs of runs have blocks round them that are not farther apart than `within`."""
+    return len(_near(paths_of(lines, outside_mm)[0], len(lines), within)[0])
+
+
 def _near(paths: Paths, n: int, within: float) -> tuple[Ints, Ints]:
     """Return the pairs of runs, first < second, whose blocks are not farther apart than asked for."""
     starts = np.searchsorted(paths.owner, np.arange(n))

@@ -28,12 +28,16 @@ FINE_STEP = 0.15
 """A stretch that holds a minimum is closed in on once it is narrower than this, in radians of K s."""
 MISSED_MM = 1e-4
 """Dips shallower than this between two looks are let go."""
+AT_ONCE = 500
+"""How many pairs are measured in one go; bounds the memory taken, where a rim is equally near all round."""
 MOST_STEPS = 100
 """Far more than closing in ever takes."""
 EXACT_MM = 1e-9
 """How near its bound from below a value has to be for the search to end."""
 LEVEL_ENOUGH = 1e-12
 """A slope this small at the end of a stretch does not mean that the minimum lies within."""
+INSIDE = 1e-3
+"""So far inside a flat end, in radii of the tube, a thing flush with it and outside is no longer level."""
 LEVEL = 1e-6
 """A slope this small is none: the nearest point lies square to the tube."""
 
@@ -76,8 +80,10 @@ class Sweep:
 
     def run(self, pairs: Pairs) -> None:
         """Measure pairs of curve and target."""
-        if not len(pairs):
-            return
+        for begin in range(0, len(pairs), AT_ONCE):
+            self._some(pairs.take(np.arange(begin, min(begin + AT_ONCE, len(pairs)))))
+
+    def _some(self, pairs: Pairs) -> None:
         bow = self.paths.curvature[pairs.path] + self.targets.concavity[pairs.target]
         waiting = self._first_look(pairs, bow)
         while len(waiting.pair):
@@ -138,9 +144,42 @@ class Sweep:
         pair, number = steps(count + 1)
         s = length[pair] * (number / count[pair])
         value, slope = self._look(pairs, pair, s)
+        self._look_beside_ends(pairs, pair, s, value, slope)
         left = np.flatnonzero(number < count[pair])
         right = left + 1
         return _Stretches(pair[left], s[left], s[right], value[left], value[right], slope[left], slope[right])
+
+    def _look_beside_ends(self, pairs: Pairs, pair: Ints, s: Floats, value: Floats, slope: Floats) -> None:
+        """Look just inside flat ends that are level: a thing flush with one may touch it, or go on beside the tube.
+
+        To part the two, the tube moves sideways or is drawn back past the thing, whichever is less.
+        """
+        tube = self.paths.tube[pairs.path[pair]]
+        rows = np.flatnonzero((np.abs(slope) <= LEVEL) & (value < tube) & self.paths.at_end(pairs.path[pair], s))
+        if not len(rows) or self.accept is not None:
+            return
+        pair, s, tube = pair[rows], s[rows], tube[rows]
+        path, target = pairs.path[pair], pairs.target[pair]
+        length = self.paths.length[path]
+        inwards, begins = np.minimum(INSIDE * tube, 0.5 * length), s <= 0.0
+        end, heading = self.paths.at(path, s)
+        heading *= np.where(begins, 1.0, -1.0)[:, None]
+        point, _ = self.paths.at(path, np.where(begins, inwards, length - inwards))
+        value, away = self.targets.field(target, point)
+        tips = self.targets.extremes(target, heading)
+        goes_on = np.fmax.reduce(dots(tips - end[:, None], heading[:, None]), axis=1, initial=-np.inf)
+        goes_on[goes_on < 0.0] = np.inf if not tips.shape[1] else 0.0
+        depth = np.maximum(value - tube, -goes_on)
+        level = np.flatnonzero((np.abs(dots(away, heading)) <= LEVEL) & (depth < self.least.distance[pairs.key[pair]]))
+        if len(level):
+            self.least.offer(
+                pairs.key[pair[level]],
+                depth[level],
+                self.paths.owner[path[level]],
+                self.paths.at0[path[level]] + self.paths.rate * s[level],
+                point[level] - tube[level][:, None] * away[level],
+                point[level] - value[level][:, None] * away[level],
+            )
 
     def _look_again(self, pairs: Pairs, old: _Stretches) -> _Stretches:
         """Halve stretches."""

@@ -72,6 +72,14 @@ class Surroundings:
                         row[one] = deepened(line, outside, targets, number, row[one])
         return table
 
+    def nearest(self, line: Centreline, outside_mm: float) -> tuple[int, Vec3]:
+        """Return which shape's surface is nearest to a tube, and where on it."""
+        n = self.count
+        least = Least(n)
+        self._measure([line], [outside_mm], least, Asked(np.zeros(n, dtype=np.int64), np.arange(n), np.arange(n)))
+        i = int(np.argmin(least.distance))
+        return i, answers(least, i, 1)[0].other
+
     def clear(self, lines: Sequence[Centreline], outside_mm: Sequence[float]) -> list[bool]:
         """Tell of each tube whether no shape reaches into it."""
         least = Least(len(lines), -CLEAR_MM)

@@ -124,7 +124,9 @@ class _Pairs(NamedTuple):
     bound: Floats
 
     def take(self, which: Ints | Bools) -> "_Pairs":
-        return _Pairs(*(x[which] for x in self))
+        return _Pairs(
+            self.path[which], self.lo[which], self.hi[which], self.block[which], self.key[which], self.bound[which]
+        )
 
 
 Take: TypeAlias = Callable[[Ints, Floats, Floats, Ints, Ints], None]
