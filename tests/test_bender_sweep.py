@@ -16,12 +16,15 @@ import pytest
 import trimesh
 from made_runs import made_run
 from scipy.spatial.transform import Rotation
+from self_sweep import least_gap
 
 from pipemodel.bending.plan import plan_pulls
 from pipemodel.bending.plan_bender import InBender
 from pipemodel.bending.plan_piece import PieceToBend
 from pipemodel.geometry.shapes import Box, Cylinder, HalfSpace
 from pipemodel.trade.benders import Bender, Part, generic_benders
+from pipemodel.trade.formers import generic_former
+from pipemodel.trade.tubes import find_tube
 
 STEPS = 10
 """Steps of a simulated pull that has to be clear."""
@@ -177,7 +180,10 @@ class Simulation:
                         continue
                     touch = teller.touch(bend - 1, ["start", "finish"].index(held), sum(1 << m - 1 for m in made))
                     said = touch and touch.at_pull_deg / self.run.pull_deg(self.run.table.bends[bend - 1])
-                    if not self.overlaps(bend, held, made, said) and on(made | {bend}):
+                    if self.overlaps(bend, held, made, said):
+                        continue
+                    clear = self.run.tube.outside_mm + 1.0
+                    if least_gap(self.run, made, bend, held, 3.0, clear) >= clear and on(made | {bend}):
                         return True
             return False
 
@@ -236,6 +242,40 @@ def test_possible_means_no_overlap_and_impossible_means_one_in_every_order(seed)
     else:
         fat = Simulation(run, run.run.bender, fat=0.7, plugged=True)
         assert not fat.some_order(), plan.why_not
+
+
+@pytest.mark.parametrize(
+    ("x", "y", "clear"), [(40, 80, True), (55, 75, True), (60, 70, True), (62, 66, False), (70, 60, False)]
+)
+def test_tube_in_the_groove_is_not_swung_on_as_straight(x, y, clear):
+    """A post 10 across beside the former, where the swung tube's line goes on backwards and the tube does not.
+
+    The tube lies on a circle of radius 55 about the former, 7.5 to either side, and before that along y = 55: a post
+    is clear of both when it stands more than 12.5 from its axis. (62, 66) is 11 from the straight tube.
+    """
+    away = min(math.hypot(x, y) - 55.0, y - 55.0)
+    assert (away > 12.5) == clear
+    post = Bender("post", 55.0, room=(Part("post", Cylinder((x, y, -100.0), (x, y, 100.0), 10.0)),))
+    run = made_run([300, 300], [90], hold_mm=30.0, bender=post)
+    assert InBender(PieceToBend.of(run), post).clear(0, 0, 0) == clear
+    assert Simulation(run, post).overlaps(1, "start", frozenset()) != clear
+
+
+@pytest.mark.parametrize("size", ["15", "22", "28"])
+def test_what_the_limits_allow_never_lies_in_the_guide_of_a_bender_of_that_size(size):
+    """And what has two diameters less does: the limit is what the bender's own block needs."""
+    former = generic_former(find_tube(size))
+    tube, name = find_tube(size), former.name
+    bender = generic_benders()[name]
+    only_guide = Bender("guide", bender.radius_mm, guide=bender.guide)
+    for angle in (15, 30, 45, 60):
+        for second in (30, 90):
+            needs = former.guide_needed_mm(angle)
+            legs = {"radius_mm": former.radius_mm, "hold_mm": 0.0, "guide_mm": 0.0, "bender": only_guide}
+            run = made_run([300, needs, 300], [angle, second], [180], tube=tube, **legs)
+            assert not Simulation(run, only_guide).overlaps(1, "start", frozenset({2}))
+            less = made_run([300, needs - 2 * tube.outside_mm, 300], [angle, second], [180], tube=tube, **legs)
+            assert Simulation(less, only_guide).overlaps(1, "start", frozenset({2}))
 
 
 def test_the_cases_hold_both_kinds_in_good_number():

@@ -83,7 +83,8 @@ def test_each_pull_says_what_it_needs_and_what_it_has(tmp_path):
 def test_the_papers_say_what_the_block_needs(tmp_path):
     job = story.load(written(tmp_path, "{radius: 55, hold: 30, guide: 10, guide_block: 95}"))
     former = story.schedule(job).runs[0].former
-    assert "holds 30, guides at least 10 (block of 95: 66.2 at 30, 51.8 at 45, 10 at 90 degrees)" in former_words(former)
+    block = "guides at least 10 (block of 95: 66.2 at 30, 51.8 at 45, 10 at 90 degrees)"
+    assert f"holds 30, {block}" in former_words(former)
     alone = loaded(tmp_path, "{radius: 55, hold: 30, guide: 45}").former
     assert "holds 30, guides 45" in former_words(alone)
     assert "block" not in former_words(alone)

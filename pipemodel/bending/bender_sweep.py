@@ -143,11 +143,12 @@ def nearest(
     cells = np.stack([s.ravel(), np.full(s.size, s_half), t.ravel(), np.full(s.size, t_half)])
     found: Nearest | None = None
     while cells.shape[1]:
-        points, speed = _moved(path.points(cells[0]), cells[2], cells[3], motion, pulling)
+        points, speed = _moved(path.points(cells[0]), cells[0], cells[2], cells[3], motion, pulling)
         gaps = solids.distances(points) - pulling.tube_radius
         gap = gaps.min(axis=1)
         reach_t = cells[3] * speed
-        reach = cells[1] + reach_t
+        # Tube in the groove is drawn along an arc a little longer than itself: it has yet to spring back to its radius.
+        reach = cells[1] * max(1.0, pulling.former / pulling.draw) + reach_t
         best = int(gap.argmin())
         if gap[best] <= 0.0 and (found is None or gap[best] < found.distance):
             found = _seen(gaps, best, cells, solids)
@@ -169,8 +170,10 @@ def _seen(gaps: Floats, i: int, cells: Floats, solids: Solids) -> Nearest:
     return Nearest(float(gaps[i].min()), float(cells[0, i]), float(cells[2, i]), solids.names[int(gaps[i].argmin())])
 
 
-def _moved(points: Floats, t: Floats, half: Floats, motion: Motion, pulling: Pulling) -> tuple[Floats, Floats]:
-    """Return where points are in the frame of the parts when the pull has gone t, and how fast they move there.
+def _moved(
+    points: Floats, s: Floats, t: Floats, half: Floats, motion: Motion, pulling: Pulling
+) -> tuple[Floats, Floats]:
+    """Return where points, s mm along, are in the frame of the parts when the pull has gone t, and how fast they move.
 
     The speed is a bound, in mm per radian, good for the whole of t - half to t + half.
     """
@@ -182,9 +185,13 @@ def _moved(points: Floats, t: Floats, half: Floats, motion: Motion, pulling: Pul
     drawn[:, 0] -= pulling.draw * t
     if motion is Motion.SLIDE:
         return drawn, np.full(len(points), pulling.draw)
-    # The tube rolls off the former: its free side turns about the point where it leaves the groove.
-    speed = np.hypot(drawn[:, 0], drawn[:, 1] - pulling.draw) + pulling.draw * half
-    return _turned(drawn, -t), speed
+    # The tube rolls off the former: its free side turns about the point where it leaves the groove. What was drawn
+    # in before lies still in the groove, at the angle at which it came to lie there.
+    laid = s < pulling.draw * t
+    leaves = np.hypot(drawn[:, 0], drawn[:, 1] - pulling.draw)
+    speed = np.where(laid, 0.0, leaves) + pulling.draw * half
+    drawn[laid, 0] = 0.0
+    return _turned(drawn, -np.where(laid, s / pulling.draw, t)), speed
 
 
 def _turned(points: Floats, angle: Floats) -> Floats:

@@ -1,11 +1,12 @@
 """The plan of pulls: which bend when, held from which end, which side of the tube up.
 
 At each pull the held side offers at least the former's `hold` of straight tube before the bend, to the nearest
-bend already made or to the tube's end, and the other side at least its `guide` after it; in a bender that is
-described the piece also clears body, lever and room through the whole pull. Among the orders that work the plan has
-the fewest **turn-rounds** (the other end goes into the stop), then the fewest **turn-overs** (another side of the
-tube has to face up than at the pull before), then the least mass swinging, summed over the pulls. Of equals the plain
-order, 1 to n held by the start side, is taken.
+bend already made or to the tube's end, and the other side at least its `guide` after it. Through the whole pull and
+as it springs back the piece clears itself, and in a bender that is described its body, lever, guide and room. Among
+the orders that work the plan has the fewest **turn-rounds** (the other end goes into the stop), then the fewest
+**turn-overs** (another side of the tube has to face up than at the pull before), then the least mass swinging, summed
+over the pulls. Of equals the one nearest number order is taken, then the one with the fewest pulls held by the finish
+side; `plan_number` says for how many bends.
 """
 
 from dataclasses import dataclass
@@ -13,11 +14,12 @@ from functools import lru_cache
 from typing import Literal, TypeAlias
 
 from pipemodel.bending.bends import Bend
+from pipemodel.bending.plan_clear import Clearance
 from pipemodel.bending.plan_hindrance import Hindrance, hindrances_of
 from pipemodel.bending.plan_limits import FINISH, START
-from pipemodel.bending.plan_order import Allowed, Order, Step, Task, cost_of, works
+from pipemodel.bending.plan_order import Order, Step, Task, cost_of, works
 from pipemodel.bending.plan_piece import PieceToBend, side_up_deg, within_half_turn
-from pipemodel.bending.plan_search import best_order, effort_for
+from pipemodel.bending.plan_search import effort_for, order_by_limits, order_that_clears
 from pipemodel.bending.schedule import SolvedRun
 from pipemodel.trade.benders import Bender
 
@@ -92,10 +94,10 @@ class Plan:
 
 
 def plan_pulls(solved: SolvedRun, effort: int | None = None) -> Plan:
-    """Plan the pulls of one run by the former's hold, guide and greatest angle, and in its bender if it has one.
+    """Plan the pulls of one run by the former's limits, clear of itself, and clear of its bender if it has one.
 
     Whether an order exists by the former's limits is answered exactly, for any number of bends. `effort` bounds
-    the positions looked at for the best one, and for any one that clears a bender; see `Plan.proven`.
+    the positions looked at for the best one, and for any one that clears piece and bender; see `Plan.proven`.
     """
     piece = PieceToBend.of(solved)
     effort = effort_for(len(piece.bends)) if effort is None else effort
@@ -111,23 +113,29 @@ def _planned(piece: PieceToBend, bender: Bender | None, effort: int) -> Order | 
     hindrances = hindrances_of(piece)
     if hindrances:
         return hindrances
-    task = Task(piece.sides_up(), piece.swinging_kg(), piece.limits.allow, clear_of(piece, bender))
-    order = _plain_if_best(task) or best_order(task, effort)
+    clearance = Clearance(piece, bender)
+    task = Task(piece.sides_up(), piece.swinging_kg(), piece.limits.allow, clearance.allowed)
+    order = _plain_if_best(task) or order_by_limits(task, effort)
     if order is None:
-        assert bender is not None, "limits without a hindrance always have an order"
-        from pipemodel.bending.plan_way_out import bender_hindrances
-
-        return bender_hindrances(piece, bender, task, effort)
+        return _order_in_room(piece, bender, task, clearance, effort)
     return _plain_if_as_good(task, order)
 
 
-def clear_of(piece: PieceToBend, bender: Bender | None) -> Allowed | None:
-    """Return what a bender allows of a piece, None without a bender."""
-    if bender is None:
-        return None
-    from pipemodel.bending.plan_bender import InBender  # numpy, which a plan without a bender never loads
+def _order_in_room(
+    piece: PieceToBend, bender: Bender | None, task: Task, clearance: Clearance, effort: int
+) -> Order | tuple[Hindrance, ...]:
+    """Return an order where the best one by the limits alone does not clear, or why there is none."""
+    from pipemodel.bending.plan_crossing import crossing_hindrance
+    from pipemodel.bending.plan_way_out import blocked_hindrances
+    from pipemodel.bending.plan_window import Window, blocked_window
 
-    return InBender(piece, bender).clear
+    if (touch := clearance.finished()) is not None:
+        return (crossing_hindrance(piece, touch),)
+    blocked = blocked_window(piece, bender, effort)
+    order = None if blocked is not None else order_that_clears(task, effort)
+    if order is not None:
+        return _plain_if_as_good(task, order)
+    return blocked_hindrances(blocked or Window(piece, 0, len(piece.bends)), bender, effort)
 
 
 def _plain_order(n: int) -> tuple[Step, ...]:

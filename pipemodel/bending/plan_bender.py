@@ -4,30 +4,19 @@ The held side and the free side are looked at apart, since each depends only on 
 for n bends that makes no more than 2^n different sides either way of holding, and each is looked at once.
 """
 
-from dataclasses import dataclass
 from math import degrees, radians
 from typing import Final, Literal
 
 from pipemodel.bending.bender_frame import Side, sides_of
 from pipemodel.bending.bender_sweep import Motion, Nearest, Path, Pulling, Solids, nearest
 from pipemodel.bending.plan_limits import START
+from pipemodel.bending.plan_order import Touch
 from pipemodel.bending.plan_piece import PieceToBend
 from pipemodel.trade.benders import Bender
 
 HELD: Final = 0
 FREE: Final = 1
 """The two sides of the piece in the bender."""
-
-
-@dataclass(frozen=True)
-class Touch:
-    """Where a pull goes wrong: which side of the piece, where on the flat tube, against what, how far into it."""
-
-    side: Literal["held", "free"]
-    flat_mm: float
-    at_pull_deg: float
-    part: str
-    depth_mm: float
 
 
 class InBender:
@@ -38,7 +27,6 @@ class InBender:
         self._body, self._lever = Solids(bender.body), Solids(bender.lever)
         self._guide, self._room = Solids(bender.guide), Solids(bender.room)
         self._known: dict[tuple[int, int, int, int], Touch | None] = {}
-        self.looked = 0
 
     def clear(self, bend: int, held: int, made: int) -> bool:
         """Tell whether bend (counted from 0) can be pulled with the bends `made` there, as far as room goes."""
@@ -59,7 +47,6 @@ class InBender:
         return self._known[key]
 
     def _look(self, bend: int, held: int, made: int, side: int, deepest: bool = False) -> Touch | None:
-        self.looked += 1
         bends, former = self._piece.bends, self._piece.former
         piece = sides_of(bends, self._piece.tube, bend, held, made)[side]
         path = Path(piece.pieces)

@@ -1,10 +1,21 @@
 """The search bend by bend: for the least mass within a budget, and for benders that stand in the way."""
 
 import heapq
+from collections.abc import Iterator, Set
 from dataclasses import dataclass
 
 from pipemodel.bending.plan_limits import FINISH, START
 from pipemodel.bending.plan_order import Ahead, Cost, Order, Step, Task, cost_of
+
+LOOKS, LOOKS_OF_BENDS = 4000, 8
+"""So often a search asks what clears: enough to try every order of that many bends, and less often for more of them,
+since each look then takes longer."""
+
+
+def looks_for(bends: int) -> int:
+    """Return how often a search for that many bends asks what clears."""
+    share = (LOOKS_OF_BENDS / max(bends, LOOKS_OF_BENDS)) ** 2
+    return max(int(LOOKS * share), 4 * bends)
 
 
 @dataclass(frozen=True)
@@ -24,28 +35,45 @@ def any_order(task: Task, effort: int) -> AnyOrder:
     """Search for any order at all, backwards and depth first; each set of made bends is looked at once."""
     everything = (1 << task.bends) - 1
     seen = {everything}
-    trail: list[tuple[int, tuple[Step, ...]]] = [(everything, ())]
-    stuck = everything
+    left = [looks_for(task.bends)]
+    trail = [(everything, _that_come_out(task, everything, seen, left))]
+    stuck, steps = everything, list[Step]()
     while trail:
-        made, steps = trail.pop()
+        made, ways = trail[-1]
         if not made:
             return AnyOrder(tuple(reversed(steps)))
-        if len(seen) > effort:
-            return AnyOrder(None, stuck, complete=False)
-        onward: list[tuple[int, tuple[Step, ...]]] = []
-        for bend in range(task.bends):
-            rest = made ^ (1 << bend)
-            if rest > made or rest in seen:
-                continue
-            for held in (START, FINISH):
-                if task.allowed(bend, held, rest) and (task.clear is None or task.clear(bend, held, rest)):
-                    seen.add(rest)
-                    onward.append((rest, (*steps, (bend, held))))
-                    break
-        if not onward and made.bit_count() < stuck.bit_count():
+        if made.bit_count() < stuck.bit_count():
             stuck = made
-        trail += onward
-    return AnyOrder(None, stuck)
+        step = next(ways, None) if len(seen) <= effort and left[0] > 0 else None
+        if step is None:
+            trail.pop()
+            if trail:
+                steps.pop()
+            continue
+        rest = made ^ (1 << step[0])
+        seen.add(rest)
+        steps.append(step)
+        trail.append((rest, _that_come_out(task, rest, seen, left)))
+    # Of all that were looked at, no way out leads on from the smallest.
+    return AnyOrder(None, stuck, complete=len(seen) <= effort and left[0] > 0)
+
+
+def _that_come_out(task: Task, made: int, seen: Set[int], left: list[int]) -> Iterator[Step]:
+    """Yield the bends that can come out of those made, each held one way, and leave no set already seen.
+
+    Each look at what clears is taken off `left`.
+    """
+    for bend in range(task.bends):
+        rest = made ^ (1 << bend)
+        if rest > made or rest in seen:
+            continue
+        for held in (START, FINISH):
+            if not task.allowed(bend, held, rest):
+                continue
+            left[0] -= 1
+            if task.clear is None or task.clear(bend, held, rest):
+                yield bend, held
+                break
 
 
 def by_bends(task: Task, effort: int, known: Order | None = None) -> Order | None:
@@ -55,24 +83,25 @@ def by_bends(task: Task, effort: int, known: Order | None = None) -> Order | Non
     nothing beats it.
     """
     ahead = Ahead(task, (START, FINISH))
+    effort = effort if task.clear is None else min(effort, looks_for(task.bends))
     heap: list[tuple[Cost, int, int, int, Step | None, Cost, tuple[Step, ...]]] = []
     heapq.heappush(heap, ((0, 0, 0.0), task.bends, 0, (1 << task.bends) - 1, None, (0, 0, 0.0), ()))
     seen: set[tuple[int, int, int]] = set()
     tie = looked = 0
     while heap:
         _, _, _, made, last, cost, steps = heapq.heappop(heap)
-        if not made:
-            forward = tuple(reversed(steps))
-            return Order(forward, cost_of(task, forward), True)
         mode = (-1, -1) if last is None else (last[1], task.sides[last[0]][last[1]])
         if (made, *mode) in seen:
             continue
-        if last is not None and task.clear is not None and not task.clear(*last, made):
-            continue
-        seen.add((made, *mode))
         looked += 1
         if looked > effort:
             return None
+        if last is not None and task.clear is not None and not task.clear(*last, made):
+            continue
+        if not made:
+            forward = tuple(reversed(steps))
+            return Order(forward, cost_of(task, forward), True)
+        seen.add((made, *mode))
         for step in _next_bends(task, made, last):
             bend, held = step
             rounds, overs, mass = cost

@@ -13,12 +13,12 @@ class Hindrance:
     """One thing that keeps every order from working: what there is, what is needed, and the least change.
 
     `kind` is "straight" for a leg too short to hold or guide, "angle" for a pull beyond the former's greatest,
-    "bender" for a piece that runs into the bender or its room. `has` and `needs` are in mm, or in degrees for an
-    angle; in a bender `has` is below zero by how far the piece goes in. `leg` counts from 0, the start tail, to
-    n, the finish tail. `at_mm` is where on the run, from its start.
+    "bender" for a piece that runs into the bender or its room, "itself" for one that runs into itself. `has` and
+    `needs` are in mm, or in degrees for an angle; for the last two `has` is below zero by how far the piece goes in.
+    `leg` counts from 0, the start tail, to n, the finish tail. `at_mm` is where on the run, from its start.
     """
 
-    kind: Literal["straight", "angle", "bender"]
+    kind: Literal["straight", "angle", "bender", "itself"]
     message: str
     has: float
     needs: float

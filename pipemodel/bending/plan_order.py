@@ -7,7 +7,7 @@ what the fitter has set up: which side of the tube is held, and which side of it
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from typing import TypeAlias
+from typing import Literal, TypeAlias
 
 from pipemodel.bending.plan_limits import taken_out
 
@@ -22,6 +22,21 @@ Cost: TypeAlias = tuple[int, int, float]
 
 
 @dataclass(frozen=True)
+class Touch:
+    """Where a pull goes wrong: which side of the piece, where on the flat tube, against what, how far into it.
+
+    `part` names a part of the bender or its room; against the piece itself it is empty, and `other_flat_mm` says where.
+    """
+
+    side: Literal["held", "free"]
+    flat_mm: float
+    at_pull_deg: float
+    part: str
+    depth_mm: float
+    other_flat_mm: float | None = None
+
+
+@dataclass(frozen=True)
 class Task:
     """What is to be ordered. `sides[bend]` and `masses[bend]` are pairs, for held by start and by finish.
 
@@ -33,7 +48,7 @@ class Task:
     masses: Sequence[tuple[float, float]]
     allowed: Allowed
     clear: Allowed | None = None
-    """What the room in and about the bender allows; a bend made may help or hinder it, so nothing is monotone."""
+    """What the piece itself, the bender and its room allow; a bend made may help or hinder, so nothing is monotone."""
 
     @property
     def bends(self) -> int:

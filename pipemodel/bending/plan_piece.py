@@ -50,11 +50,19 @@ class PieceToBend:
         """Return the two pieces it makes when it is jointed in the middle of a leg."""
         tube = self.tube
         at = (tube.finishes[leg - 1] if leg else 0.0) + tube.leg(leg) / 2.0
-        first = FlatTube(tube.starts[:leg], tube.finishes[:leg], at)
-        second = FlatTube(
-            tuple(s - at for s in tube.starts[leg:]), tuple(f - at for f in tube.finishes[leg:]), tube.length - at
-        )
-        return self._with(self.bends[:leg], first), self._with(self.bends[leg:], second)
+        return self._cut(0, leg, 0.0, at), self._cut(leg, len(self.bends), at, tube.length)
+
+    def between(self, first: int, beyond: int) -> "PieceToBend":
+        """Return the tube from the bend before bend `first` to bend `beyond`, neither included, counted from 0."""
+        tube = self.tube
+        begin = tube.finishes[first - 1] if first else 0.0
+        end = tube.starts[beyond] if beyond < len(self.bends) else tube.length
+        return self._cut(first, beyond, begin, end)
+
+    def _cut(self, first: int, beyond: int, begin: float, end: float) -> "PieceToBend":
+        starts, finishes = self.tube.starts[first:beyond], self.tube.finishes[first:beyond]
+        tube = FlatTube(tuple(s - begin for s in starts), tuple(f - begin for f in finishes), end - begin)
+        return self._with(self.bends[first:beyond], tube)
 
     def _with(self, bends: tuple[Bend, ...], tube: FlatTube) -> "PieceToBend":
         return PieceToBend(bends, tube, self.former, self.outside, self.kg_per_mm)

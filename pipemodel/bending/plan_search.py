@@ -8,17 +8,15 @@ so that search goes bend by bend (`plan_bends`), and only when the order found w
 
 import heapq
 from collections.abc import Sequence
-from itertools import combinations, groupby, permutations
+from dataclasses import replace
 
 from pipemodel.bending.plan_bends import any_order, by_bends
 from pipemodel.bending.plan_limits import FINISH, START
+from pipemodel.bending.plan_number import nearest_number_order
 from pipemodel.bending.plan_order import Ahead, Mode, Order, Step, Task, closure, cost_of, works
 
 WORK = 600_000
 """How much a search does before it settles for the best it has: positions looked at, times bends squared."""
-
-MOST_GROUPS = 5
-"""Of so many modes one after the other, all ways of putting them are tried for the one nearest number order."""
 
 
 def effort_for(bends: int) -> int:
@@ -26,38 +24,25 @@ def effort_for(bends: int) -> int:
     return max(200, WORK // max(bends, 1) ** 2)
 
 
-def best_order(task: Task, effort: int) -> Order | None:
-    """Return the best order; None when there is none, or none was found within the effort.
+def order_by_limits(task: Task, effort: int) -> Order | None:
+    """Return the best order by the former's limits, where it clears what the task asks to clear; None otherwise.
 
-    `Order.proven` tells whether a better one may exist. Without a bender None is always proven.
+    What has to be cleared only leaves fewer orders, so where the best of all clears, none is better. Without
+    anything to clear there always is one, since the limits have been asked before.
     """
     if task.bends == 0:
         return Order((), (0, 0, 0.0), True)
-    order = _best_by_limits(task, effort)
-    if order is not None and task.clear is not None and not works(task, order.steps):
-        found = any_order(task, effort).steps
-        if found is None:
-            return None
-        order = by_bends(task, effort) or Order(found, cost_of(task, found), False)
-    return None if order is None else _by_number(task, order)
+    order = _best_by_limits(replace(task, clear=None), effort)
+    return nearest_number_order(task, order, effort) if order is not None and works(task, order.steps) else None
 
 
-def _by_number(task: Task, order: Order) -> Order:
-    """Return the order that costs no more with its bends as near to number order as its modes can be put."""
-    groups = [tuple(g) for _, g in groupby(order.steps, key=lambda s: (s[1], task.sides[s[0]][s[1]]))]
-    if not 1 < len(groups) <= MOST_GROUPS:
-        return order
-    best = order.steps
-    for ways in permutations(groups):
-        steps = tuple(step for group in ways for step in group)
-        nearer = (_out_of_number(steps), steps) < (_out_of_number(best), best)
-        if nearer and cost_of(task, steps) <= order.cost and works(task, steps):
-            best = steps
-    return Order(best, order.cost, order.proven)
-
-
-def _out_of_number(steps: Sequence[Step]) -> int:
-    return sum(a[0] > b[0] for a, b in combinations(steps, 2))
+def order_that_clears(task: Task, effort: int) -> Order | None:
+    """Return the best order that clears; None when there is none, or none was found within the effort."""
+    found = any_order(task, effort).steps
+    if found is None:
+        return None
+    order = by_bends(task, effort)
+    return Order(found, cost_of(task, found), False) if order is None else nearest_number_order(task, order, effort)
 
 
 def _best_by_limits(task: Task, effort: int) -> Order | None:

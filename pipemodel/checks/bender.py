@@ -8,6 +8,7 @@
 | B104 | note | the former is generic: nobody has measured this one |
 | B105 | error | no order of pulls clears the bender or the room it is used in |
 | B106 | warning | the bender's shapes were measured with a former of another radius |
+| B107 | error | no order of pulls keeps the tube clear of itself |
 """
 
 from pipemodel.bending.plan import Plan, plan_pulls
@@ -18,7 +19,7 @@ from pipemodel.checks.findings import Finding
 CHECK = "bender"
 OTHER_RADIUS = 0.15
 """The tube may lie this much of the radius beside where the bender's shapes expect it, before it is said."""
-_CODES = {"straight": "B101", "angle": "B102", "bender": "B105"}
+_CODES = {"straight": "B101", "angle": "B102", "bender": "B105", "itself": "B107"}
 
 
 def bender(schedule: Schedule) -> tuple[Finding, ...]:

@@ -121,8 +121,8 @@ class FormerForm(Form):
     guide: NonNegativeLength = Field(default=0.0, description="Straight tube needed after it")
     guide_block: PositiveLength | None = Field(
         default=None,
-        description="Length of the guide block, which lies on straight tube from where the bend begins: after a bend it "
-        "needs its length less radius x angle, and never less than guide",
+        description="Length of the guide block, which lies on straight tube from where the bend begins: after a bend "
+        "it needs its length less radius x angle, and never less than guide",
     )
     guide_travel: NonNegativeLength = Field(
         default=0.0, description="How much further ahead the guide slides in a pull of 90 degrees"

@@ -107,7 +107,8 @@ def _four(ask: Passover, middle: float, passing: Passing, former: Former, spare:
     notes = []
     if height == lowest:
         notes.append(_too_high(ask, spare(profile(needed))))
-    flat = max(needed, 2.0 * back + max(former.hold_mm, former.guide_needed_mm(ask.angle_deg))) if ask.flat is None else ask.flat
+    straight = max(former.hold_mm, former.guide_needed_mm(ask.angle_deg))
+    flat = max(needed, 2.0 * back + straight) if ask.flat is None else ask.flat
     if flat < needed - 1e-6:
         raise PlaceError(
             f"a flat of {flat:g} is too short to keep {ask.gap:g} from {ask.thing.name!r}: "
