@@ -2,16 +2,19 @@
 
 import itertools
 import math
+from dataclasses import replace
 
 import numpy as np
 import pytest
 from made_runs import SPRINGY, made_run, random_run
 from scipy.spatial.transform import Rotation
 
-from pipemodel.bending.cards import cards_of
+from pipemodel.bending.cards import _from_back, cards_of
 from pipemodel.bending.measures import Kind, measures_after
 from pipemodel.bending.part_bent import part_bent
-from pipemodel.bending.plan import plan_pulls
+from pipemodel.bending.plan import Plan, _pulls, plan_pulls
+from pipemodel.bending.plan_limits import FINISH, START
+from pipemodel.bending.plan_piece import PieceToBend
 from pipemodel.trade.model import Tube
 
 
@@ -290,3 +293,134 @@ def test_a_bend_that_hangs_below_the_bench_between_its_ends_is_told():
     dip = 2 * 55 * (1 - math.cos(math.radians(5))) + 2 * math.sin(math.radians(5))
     assert 0.5 < dip < 0.6
     assert 55 * (1 - math.cos(math.radians(5))) + 2 * math.sin(math.radians(5)) < 0.5
+
+
+# ---- what points which way, and what is measured from where
+
+
+def lying(run, card):
+    """How the part-bent piece lies in the bender at the beginning of a pull, by rotation alone: legs, and the inside.
+
+    Returns the directions of the legs, and of the inside of every bend on the straight that the pulled bend lies on.
+    """
+    made = part_bent(run, card.pull.made)
+    turned = {b.number: sum(x.turn_deg for x in run.table.bends[: b.number]) for b in run.table.bends}
+    near = max((n for n in card.pull.made if n < card.pull.bend), default=None)
+    if near is None:
+        ahead, axis, rolled = np.array(run.table.direction), np.array(run.table.normal), 0.0
+    else:
+        arc = made.arcs[[b.number for b in made.bends].index(near)]
+        ahead, axis, rolled = np.array(arc.finish_direction), np.array(arc.axis), turned[near]
+
+    def axis_of(number):
+        return Rotation.from_rotvec(math.radians(turned[number] - rolled) * ahead).apply(axis)
+
+    from_start = card.left_end == "start"
+    along, about = np.array([1.0 if from_start else -1.0, 0, 0]), np.array([0, 0, -1.0 if from_start else 1.0])
+    own = axis_of(card.pull.bend)
+    here = np.stack([ahead, own, np.cross(ahead, own)])
+    lie = np.stack([along, about, np.cross(along, about)]).T @ here
+    return made, lie, lambda number: lie @ np.cross(axis_of(number), ahead)
+
+
+WAYS = {
+    "towards you": (0, -1, 0),
+    "away from you": (0, 1, 0),
+    "right": (1, 0, 0),
+    "left": (-1, 0, 0),
+    "up": (0, 0, 1),
+    "down": (0, 0, -1),
+}
+
+
+def turning_runs():
+    """Runs with square turns; the short start tails of every other one are held by the finish side."""
+    for seed in range(80):
+        dice = np.random.default_rng(seed)
+        n = int(dice.integers(2, 5))
+        legs = [float(dice.choice([25.0, 150.0, 260.0])) if seed % 2 else 200.0, *dice.choice([90.0, 160.0], n)]
+        angles, turns = dice.choice([90.0, 60.0, 45.0], n), dice.choice([90.0, -90.0, 180.0, 45.0], n - 1)
+        yield made_run([float(x) for x in legs], [*map(float, angles)], [*map(float, turns)], hold_mm=30, guide_mm=20)
+
+
+def test_the_words_for_the_leg_beyond_point_where_it_points():
+    seen = {}
+    for run in turning_runs():
+        for card in cards(run):
+            if card.level is None or not (card.level.words.startswith(("lies level, pointing", "points"))):
+                continue
+            made, lie, _ = lying(run, card)
+            out = lie @ made.legs[_leg_index(made, card.level.leg)].direction
+            out = out * (-1 if _before_the_pull(made, card) else 1)
+            way = next(w for w in WAYS if w in card.level.words)
+            flat = np.array([out[0], out[1], 0.0])
+            assert np.dot(flat, WAYS[way]) >= np.linalg.norm(flat) * math.sqrt(0.5) - 1e-6
+            seen[way] = seen.get(way, 0) + 1
+    assert min(seen.get(way, 0) for way in ("towards you", "away from you")) >= 5
+
+
+def test_the_words_of_a_roll_say_where_top_and_inside_line_go():
+    """Both ways of holding it, and also where the tube is turned end for end before it is rolled."""
+    rolled, turned_round = 0, 0
+    pages = [(run, cards(run)) for run in turning_runs()]
+    for first, turn in itertools.product((START, FINISH), (90, -90)):
+        run = made_run([300, 200, 300], [90, 90], [turn])
+        steps = ((0, first), (1, START + FINISH - first))
+        pages.append((run, cards_of(run, Plan(_pulls(run, PieceToBend.of(run), steps)))))
+    for run, page in pages:
+        for last, card in itertools.pairwise(page):
+            if "its top" not in card.roll:
+                continue
+            _, _, inside = lying(run, card)
+            now = inside(last.pull.bend)
+            # The inside line faced the fitter; turned end for end about an upright axis, it faces away.
+            before = np.array([0.0, 1.0 if card.pull.turn_round else -1.0, 0.0])
+            by = math.atan2(np.cross(before, now)[0], np.dot(before, now))
+            # A roll about x that takes the top (z) away from the fitter (y) goes the left-handed way about x.
+            assert ("its top away from you" in card.roll) == (by < 0.0)
+            for way in ("up", "down"):
+                if card.roll.endswith(f"faces {way}"):
+                    assert now == pytest.approx(WAYS[way], abs=0.02)
+                    turned_round += card.pull.turn_round
+            rolled += 1
+    assert rolled >= 30
+    assert turned_round >= 4
+
+
+def test_the_mark_is_checked_from_the_bend_on_the_side_that_is_held():
+    """Bend 2 pulled last between two others: the tape goes from the one that lies in the stop's side."""
+    run = made_run([200, 150, 150, 200], [90, 90, 90], [90, 90], hold_mm=30.0, guide_mm=10.0)
+    plan = plan_pulls(run)
+    for held, near in (("start", 1), ("finish", 3)):
+        pull = replace(plan.pulls[1], bend=2, held=held, made=frozenset({1, 3}))
+        back = _from_back(pull, part_bent(run, {1, 3}))
+        assert back.bend == near
+        assert f"from the back of bend {near}" in back.words
+
+
+@pytest.mark.parametrize(("angle", "tan_half"), [(30, 0.2679492), (60, 0.5773503), (90, 1.0), (120, None), (180, None)])
+def test_the_back_of_a_bend_lies_at_its_outermost_point_beyond_square(angle, tan_half):
+    """R + D / 2 = 62.5 out. Up to 90 degrees the backs of the legs meet 62.5 tan(a / 2) on; past it, no more than 62.5."""
+    piece = part_bent(made_run([200, 200], [angle]), {1})
+    skin_of = skin(piece.centreline, 15.0)
+    reach = skin_of[:, 0].max() - 200.0
+    assert piece.back_mm(0) == pytest.approx(62.5 * tan_half if tan_half is not None else reach, abs=0.05)
+
+
+def test_back_to_back_of_two_bends_is_over_both():
+    """Two square bends 200 between centres: 200 and half a tube at each end."""
+    run = made_run([300, 200 - 110, 300], [90, 90], [90], hold_mm=30.0, guide_mm=10.0)
+    (measure,) = [m for m in measures_after(part_bent(run, {1, 2}), 2) if m.kind is Kind.BACK_TO_BACK]
+    assert measure.mm == pytest.approx(215)
+
+
+def test_straight_across_is_straight():
+    """A slight bend between others that leave nothing else to measure: end to end as the crow flies."""
+    run = made_run([200, 100, 100, 200], [40, 50, 30], [37, 61], hold_mm=0.0, guide_mm=0.0)
+    piece = part_bent(run, {1, 2, 3})
+    across = [m for n in (1, 2, 3) for m in measures_after(piece, n) if m.kind is Kind.ACROSS]
+    assert across
+    ends = np.subtract(piece.centreline.start, piece.centreline.finish)
+    for measure in across:
+        assert measure.mm == pytest.approx(np.linalg.norm(ends))
+        assert measure.mm < piece.centreline.length - 20

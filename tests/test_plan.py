@@ -3,6 +3,7 @@
 import itertools
 import math
 import random
+from dataclasses import replace
 
 import pytest
 from made_runs import SPRINGY, made_run, random_run
@@ -302,3 +303,19 @@ def everyday(seed):
 def out_of_number(steps):
     pairs = itertools.combinations(steps, 2)
     return sum(a[0] > b[0] for a, b in pairs), sum(held == "finish" for _, held in steps)
+
+
+def test_the_trim_allowance_counts_as_straight_while_the_bends_are_pulled():
+    """A finish tail of 40 guides too little (45); with 10 left on to be cut off after bending it is enough."""
+    run = made_run([200, 40], [90], hold_mm=60.0, guide_mm=45.0)
+    assert not plan_pulls(run).possible
+    trimmed = replace(run, run=replace(run.run, ends=replace(run.run.ends, trim_mm=10.0)))
+    (pull,) = plan_pulls(trimmed).pulls
+    assert (pull.held, pull.hold_has_mm, pull.guide_has_mm) == ("start", 200, pytest.approx(50))
+
+
+@pytest.mark.parametrize(("turn", "overs"), [(0.3, 0), (0.8, 1), (5.0, 1), (9.0, 1)])
+def test_sides_up_that_differ_by_more_than_half_a_degree_are_two(turn, overs):
+    plan = plan_pulls(made_run([300, 300, 300], [90, 90], [turn]))
+    assert plan.turn_overs == overs
+    assert [p.turn_over for p in plan.pulls] == [False, bool(overs)]
