@@ -145,6 +145,14 @@ def test_a_wall_across_the_swing_stops_even_straight_tube():
     assert plan_pulls(made_run([300, 100], [90], hold_mm=30.0, bender=wall)).possible
 
 
+def test_a_joint_is_not_named_where_the_pieces_cannot_be_pulled_either():
+    """Half of 600 still reaches the wall 150 past the former, however it is jointed."""
+    wall = Bender("walled", 55.0, room=(Part("wall", Box((-2000, -200, -500), (2000, -150, 500))),))
+    plan = plan_pulls(made_run([300, 600, 300], [90, 90], [180], hold_mm=30.0, bender=wall))
+    assert "into the wall" in plan.why_not[0]
+    assert "joint in" not in plan.why_not[0]
+
+
 def test_a_leg_of_a_thousand_kilometres_is_answered():
     """A slip of the pen must not take the machine's memory with it: stretches begin coarse on very long tube."""
     plan = plan_pulls(made_run([1e9, 400], [90], bender=bender_named("15 mm hand bender in a vice")))

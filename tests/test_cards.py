@@ -400,7 +400,7 @@ def test_the_mark_is_checked_from_the_bend_on_the_side_that_is_held():
 
 @pytest.mark.parametrize(("angle", "tan_half"), [(30, 0.2679492), (60, 0.5773503), (90, 1.0), (120, None), (180, None)])
 def test_the_back_of_a_bend_lies_at_its_outermost_point_beyond_square(angle, tan_half):
-    """R + D / 2 = 62.5 out. Up to 90 degrees the backs of the legs meet 62.5 tan(a / 2) on; past it, no more than 62.5."""
+    """R + D / 2 = 62.5 out. Up to 90 degrees the backs of the legs meet 62.5 tan(a / 2) on; past it, 62.5 at most."""
     piece = part_bent(made_run([200, 200], [angle]), {1})
     skin_of = skin(piece.centreline, 15.0)
     reach = skin_of[:, 0].max() - 200.0
