@@ -9,7 +9,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from pipemodel.bending.plan_clear import Clearance
-from pipemodel.bending.plan_hindrance import Hindrance
+from pipemodel.bending.plan_hindrance import Hindrance, leg_name
 from pipemodel.bending.plan_limits import FINISH, START
 from pipemodel.bending.plan_order import Touch
 from pipemodel.bending.plan_piece import PieceToBend
@@ -134,29 +134,55 @@ def _made_in_words(others: list[int]) -> str:
 
 
 def _way_out(window: Window, blocked: list[_Blocked], trials: _Trials) -> str:
-    n = len(window.whole.bends)
-    alone = _one_leg(window, blocked, trials)
-    changes = [alone] if alone else _several_legs(window, blocked, trials)
+    whole = window.whole
+    n = len(whole.bends)
+    changes = _longer_legs(window, blocked, trials)
     words = ""
     if changes:
+        added, free = _on_the_whole(window, changes, trials)
         words = " and ".join(
-            f"{window.leg_name(leg)} {more:.0f} mm longer"
-            f"{', cut off after bending,' if leg + window.first in (0, n) else ''}"
-            for leg, more in changes
+            f"{leg_name(leg, n)} {more:.0f} mm longer{', cut off after bending,' if leg in (0, n) else ''}"
+            for leg, more in sorted(added.items())
         )
-        words += " frees it" if alone else " together free it"
-        longer = window.whole
-        for leg, more in changes:
-            longer = longer.lengthened(leg + window.first, more)
-        if not window.all and not trials.possible(longer):
-            words = words.removesuffix("it") + f"bends {window.number(0)} to {window.number(window.count - 1)}"
-            words += ", and whether the other bends can then be made was not found"
+        words += (" frees " if len(added) == 1 else " together free ") + (
+            "it" if free else "some of its bends, not all"
+        )
     joint = _joint(window, blocked, trials)
     if words:
         return f"; {words}{f', or a joint in the {joint} does' if joint else ''}"
     if joint:
         return f"; a joint in the {joint} frees it"
     return "; neither longer legs nor a joint were found to free it"
+
+
+def _longer_legs(window: Window, blocked: list[_Blocked], trials: _Trials) -> list[tuple[int, float]]:
+    alone = _one_leg(window, blocked, trials)
+    return [alone] if alone else _several_legs(window, blocked, trials)
+
+
+def _on_the_whole(window: Window, changes: list[tuple[int, float]], trials: _Trials) -> tuple[dict[int, float], bool]:
+    """Return what the whole run needs longer, by its legs, and whether it is free then.
+
+    Where other bends stand in the way once these are free, they are freed in turn.
+    """
+    added: dict[int, float] = {}
+    piece = window.whole
+    for _ in range(MOST_LEGS):
+        for leg, more in changes:
+            added[leg + window.first] = added.get(leg + window.first, 0.0) + more
+            piece = piece.lengthened(leg + window.first, more)
+        if window.all or trials.possible(piece):
+            return added, True
+        following = blocked_window(piece, trials.bender, trials.effort)
+        window = following or Window(piece, 0, len(piece.bends))
+        clearance = Clearance(window.piece, trials.bender)
+        end = window.search(clearance, trials.effort)
+        if end.steps is not None or piece.limits.core((1 << len(piece.bends)) - 1):
+            break
+        changes = _longer_legs(window, _blocked(window, clearance, end.stuck), trials)
+        if not changes:
+            break
+    return added, False
 
 
 def _one_leg(window: Window, blocked: list[_Blocked], trials: _Trials) -> tuple[int, float] | None:
