@@ -170,3 +170,12 @@ def test_what_a_tape_comes_to_first_by_small_steps():
         for measure in (across, up):
             counted["edge" if "edge" in measure.reference else "thing"] += 1
     assert min(counted.values()) > 20
+
+
+def test_what_stands_askew_to_the_tape_is_not_measured_from():
+    """A buttress with a slanted side stands to the left, nearer than the wall to the right: only the wall serves."""
+    wall = Thing("north wall", HalfSpace((0, 1000, 0), (0.0, -1.0, 0.0)))
+    askew = Thing("buttress", Extrusion(((-300, 900), (-100, 900), (-200, 1000), (-300, 1000)), 0, 2400))
+    right = Thing("east wall", HalfSpace((2000, 0, 0), (-1.0, 0.0, 0.0)))
+    first = clips_on(wall, [(0, 985, 500), (900, 985, 500)], (askew, right)).clips[0]
+    assert first.across.in_words == f"{2000 - first.point[0]:.0f} mm from east wall"
