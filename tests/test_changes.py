@@ -125,7 +125,7 @@ def test_a_wall_moved_moves_the_clips_measures(changed):
         ("{face: [north wall]}", "{face: [north wall], edge: 35}", "least distance of a clip from an edge",
          "run rise: least distance of a clip from an edge changed from 20 to 35"),
         ("[2400, -15, 1600]", "[2400, -15, 1612]", "cut length", None),
-        ("hold: 30", "hold: 30, springback: {fixed: 3}", "pull", "run rise: pull of bend 1 changed from 90"),
+        ("hold: 30", "hold: 30, springback: {fixed: 3}", "pull", "run rise: pull of bend 1 changed from 91.8° to 93°"),
         ("hold: 30", "hold: 30, mark: 40", "mark", "run rise: mark 1 moved from"),
         ("[2400, -15, 1600]]", "[2400, -15, 1600], [2800, -15, 1600]]", "bends", "run rise: 1 bends became 2"),
         ("[2400, -15, 1600]", "[2400, -15, 1612]", "finish",

@@ -10,7 +10,7 @@ from click.testing import CliRunner
 
 from pipemodel.cli import pipemodel
 
-OWN = ["--radius", "55", "--springback", "1.5", "--springback-per-degree", "0.05"]
+OWN = ["--radius", "55", "--springback", "1.5", "--springback-per-degree", "0.05", "--hold", "30", "--guide", "10"]
 ASKED = {
     "90": ["--first", "300", "--second", "400", "--measure", "back"],
     "set": ["--offset", "60", "--angle", "30"],
@@ -151,7 +151,6 @@ def test_a_piece_that_cannot_be_pulled_is_answered_with_1(tmp_path):
         (["90", "--first", "300", "--second", "300", "--former", "x", "--radius", "3"], ["leave one out"]),
         (["90", "--first", "300", "--second", "300", "--hold", "3"], ["--radius too"]),
         (["90", "--first", "300", "--second", "300", "--radius", "4"], ["--radius: "]),
-        (["90", "--first", "300", "--second", "300", "--name", "a/b"], ["--name: "]),
         (["90", "--first", "300\nroom: {}", "--second", "${1/0}"], ["--first: ", "--second: "]),
         (["90", "--first", "300", "--second", "300", "--name", "${x}"], ["--name: "]),
     ],

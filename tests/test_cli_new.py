@@ -68,7 +68,7 @@ def test_what_its_comments_offer_is_right_too():
 
 def test_wrong_wishes_are_told_by_their_flags(tmp_path):
     job = tmp_path / "first.yaml"
-    done = run("new", str(job), "--tube", "16", "--radius", "x", "--clearance", "-3", "--name", "a/b")
+    done = run("new", str(job), "--tube", "16", "--radius", "x", "--clearance", "-3", "--name", "a\x1bb")
     assert done.exit_code == 2
     for flag in ("--tube: ", "--radius: ", "--clearance: ", "--name: "):
         assert flag in done.stderr

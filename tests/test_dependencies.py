@@ -23,7 +23,7 @@ def plain(name: str) -> str:
 def imported(folder: str) -> dict[str, str]:
     """Every third-party module imported below a folder, by name or by its name as text, and a file that does."""
     files = sorted((ROOT / folder).rglob("*.py"))
-    own = {"pipemodel", *(path.stem for path in files)}
+    own = {"pipemodel", *(path.stem for path in files), *(path.parent.name for path in files)}
     found: dict[str, str] = {}
     for path in files:
         for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):

@@ -3,7 +3,6 @@
 import json
 import stat
 from collections.abc import Callable, Iterator
-from math import isfinite
 from pathlib import Path
 from typing import Any
 
@@ -92,15 +91,16 @@ def _schedule_faults(record: Record) -> Iterator[str]:
 def _bend_faults(run: Record, where: str) -> Iterator[str]:
     for k, bend in enumerate(run["bends"], 1):
         here = f"{where}.bends[{k - 1}]"
-        yield from _lacks(
-            bend, here, number=_number, mark_mm=_number, angle_deg=_number, pull_deg=_number, turn_deg=_number
-        )
+        figures = ("number", "mark_mm", "angle_deg", "pull_deg", "turn_deg", "radius_mm")
+        yield from _lacks(bend, here, **dict.fromkeys(figures, _number))
         if bend["number"] != k:
             yield f"{here}.number is {bend['number']!r} and should be {k}"
     yield from _lacks(run["plan"], f"{where}.plan", pulls=_many)
     for k, pull in enumerate(run["plan"]["pulls"]):
         here = f"{where}.plan.pulls[{k}]"
-        yield from _lacks(pull, here, bend=_number, held=_text, mark_mm=_number)
+        yield from _lacks(
+            pull, here, number=_number, bend=_number, held=_text, mark_mm=_number, roll_deg=_number, turn_round=_yes_no
+        )
         if not (isinstance(pull["bend"], int) and 1 <= pull["bend"] <= len(run["bends"])):
             yield f"{here}.bend is {pull['bend']!r}, and there is no such bend"
 
@@ -109,6 +109,8 @@ def _clip_faults(clips: Any, where: str) -> Iterator[str]:
     if clips is None:
         return
     yield from _lacks(clips, where, clips=_many, unsupported=_many)
+    kinds = {"service": _text} | dict.fromkeys(("level_mm", "upright_mm", "near_fitting_mm", "edge_mm"), _number)
+    yield from _lacks(clips, where, **{key: fits for key, fits in kinds.items() if clips.get(key) is not None})
     for k, clip in enumerate(clips["clips"]):
         here = f"{where}.clips[{k}]"
         yield from _lacks(clip, here, at_mm=_number, face=_text, across=_keys, up=_keys)
@@ -149,7 +151,12 @@ def _text(value: Any) -> bool:
 
 
 def _number(value: Any) -> bool:
-    return isinstance(value, int | float) and not isinstance(value, bool) and isfinite(value) and abs(value) < 1e12
+    # An integer of many digits is too large even for a test of whether it is finite.
+    return isinstance(value, int | float) and not isinstance(value, bool) and abs(value) < 1e12
+
+
+def _yes_no(value: Any) -> bool:
+    return isinstance(value, bool)
 
 
 def _many(value: Any) -> bool:
