@@ -12,10 +12,14 @@ from pathlib import Path
 from worker import run_tests
 
 
-def learn(root: Path, into: Path, seconds: float) -> None:
-    """Run every test file of a tree under coverage and write down the lines each runs and how long it takes."""
+def learn(root: Path, notes: Path, part: tuple[int, int], seconds: float) -> None:
+    """Run test files of a tree under coverage and write down the lines each runs and how long it takes.
+
+    `part` (k, n) is every n-th file from the k-th on, so that n processes share the work.
+    """
+    into = notes / f"net-{part[0]}-{part[1]}.json"
     net = json.loads(into.read_text()) if into.is_file() else {}
-    for test in sorted(root.glob("tests/**/test_*.py")):
+    for test in sorted(root.glob("tests/**/test_*.py"))[part[0] - 1 :: part[1]]:
         name = str(test.relative_to(root))
         if name in net:
             continue
@@ -28,6 +32,14 @@ def learn(root: Path, into: Path, seconds: float) -> None:
         net[name] = {"ended": ended, "seconds": round(took, 1), "lines": seen}
         print(f"{name}: {ended}, {took:.0f} s, {sum(map(len, seen.values()))} lines", flush=True)
         into.write_text(json.dumps(net))
+
+
+def load(notes: Path) -> dict:
+    """Return all that was learnt."""
+    net: dict = {}
+    for path in sorted(notes.glob("net-*.json")):
+        net |= json.loads(path.read_text())
+    return net
 
 
 def guards(net: dict, root: Path, path: str, line: int, seconds: float) -> list[str]:

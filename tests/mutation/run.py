@@ -20,12 +20,12 @@ from itertools import zip_longest
 from pathlib import Path
 
 from changes import Change, attributes_of, changes_of, compiles
-from net import guards, learn
+from net import guards, learn, load
 from worker import load_heavy, run_tests
 
 ROOT = Path(__file__).parents[2]
-SHARE = {"geometry": 50, "trade": 30, "job": 65, "bending": 65, "checks": 45, "solids": 40, "jig": 55, "handover": 110,
-         "live": 20, "cli": 30}  # fmt: skip
+SHARE = {"geometry": 45, "trade": 25, "job": 55, "bending": 70, "checks": 45, "solids": 30, "jig": 50, "handover": 90,
+         "live": 15, "cli": 25, "processes": 15}  # fmt: skip
 """How many changes each package gets; a package not named here gets 20."""
 KINDS = ("name", "sign", "comparison", "word", "arithmetic", "condition", "left out", "constant")
 
@@ -61,7 +61,7 @@ def key_of(change: Change, tests: list[str]) -> str:
 def try_all(packages: list[str], notes: Path, seconds: float, seed: int) -> None:
     """Try every change of some packages and write down how each ended."""
     load_heavy()
-    net = json.loads((notes / "net.json").read_text())
+    net = load(notes)
     found_at = notes / "found.json"
     with tempfile.TemporaryDirectory() as folder:
         copy = copied(Path(folder))
@@ -97,7 +97,7 @@ def copied(folder: Path) -> Path:
 
 def report(packages: list[str], notes: Path, seed: int, seconds: float) -> None:
     """Print how many changes were noticed in each package, and those that were not."""
-    net = json.loads((notes / "net.json").read_text())
+    net = load(notes)
     found = json.loads((notes / "found.json").read_text())
     tally: dict[str, Counter[str]] = defaultdict(Counter)
     survivors = []
@@ -117,6 +117,11 @@ def report(packages: list[str], notes: Path, seed: int, seconds: float) -> None:
         print(f"{change.path}:{change.line} [{change.kind}] {change.old!r} -> {change.new!r}")
 
 
+def _part(text: str) -> tuple[int, int]:
+    k, n = map(int, text.split("/"))
+    return k, n
+
+
 def main() -> None:
     """Read the command line."""
     parser = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
@@ -124,6 +129,7 @@ def main() -> None:
     parser.add_argument("--package", action="append", help="a package of pipemodel/; all if left out")
     parser.add_argument("--notes", type=Path, default=ROOT / "out" / "mutation", help="where what was found is kept")
     parser.add_argument("--seconds", type=float, default=60.0, help="time for the tests of one change")
+    parser.add_argument("--part", type=_part, default=(1, 1), help="of learn: 1/2 and 2/2 in two processes")
     parser.add_argument("--seed", type=int, default=1)
     asked = parser.parse_args()
     packages = asked.package or sorted(p.name for p in (ROOT / "pipemodel").iterdir() if (p / "__init__.py").is_file())
@@ -131,7 +137,7 @@ def main() -> None:
     if asked.what == "learn":
         load_heavy()
         with tempfile.TemporaryDirectory() as folder:
-            learn(copied(Path(folder)), asked.notes / "net.json", 10 * asked.seconds)
+            learn(copied(Path(folder)), asked.notes, asked.part, 10 * asked.seconds)
     elif asked.what == "try":
         try_all(packages, asked.notes, asked.seconds, asked.seed)
     else:
