@@ -14,9 +14,11 @@ from scipy.spatial.transform import Rotation
 from test_plan import straights, up
 
 from pipemodel import story
+from pipemodel.bending.cut_together import Long, plan_together
+from pipemodel.bending.joint_places import parts_beside_bends
 from pipemodel.bending.plan import plan_pulls
 from pipemodel.bending.plan_piece import kg_per_mm
-from pipemodel.bending.split import Split, split_run
+from pipemodel.bending.split import Divisible, Split
 from pipemodel.job.model import JobError
 from pipemodel.trade.fittings import Fitting
 
@@ -189,6 +191,8 @@ def test_the_plan_is_the_best_of_all_orders_and_formers():
     for seed in (*range(160), 428, 789, 918, 1512, 1911, 2775):
         run = mixed(seed)
         plan, costs = plan_pulls(run), list(every_cost(run))
+        if any(hindrance.kind == "itself" for hindrance in plan.hindrances):
+            continue  # Crossing itself is judged elsewhere, by a walk of its own; here only straights and formers count.
         assert plan.possible == bool(costs)
         if not plan.possible:
             continue
@@ -244,7 +248,11 @@ def test_the_pieces_of_a_jointed_run_keep_each_bends_former(tmp_path):
         "    [2800, 1500, 0], [2800, 2300, 0]]}\n"
     )
     (solved,) = story.schedule(story.load(written(tmp_path, text))).runs
-    split = split_run(solved, 3000.0, Fitting("capillary", 10.6))
+    coupling = Fitting("capillary", 10.6)
+    made = Divisible.of(solved, coupling, parts_beside_bends(solved, coupling.depth_mm))
+    joints = made.fewest(3000.0)
+    found = plan_together([Long(made, joints, joints)], [], 3000.0, (), 0.0)
+    split = made.divided([place for place, _ in found.joints[0]], [at for _, at in found.joints[0]])
     assert isinstance(split, Split)
     assert len(split.pieces) > 1
     made = [(b.radius_mm, piece.former_of(b).name) for piece in split.pieces for b in piece.table.bends]

@@ -45,9 +45,9 @@ def test_what_a_fitter_needs_is_there():
     (run,) = text_runs(schedule)
     planes = [row[-1] for row in run.bends]
     assert planes == ["first bend", "90 anticlockwise", "180, the other way", "90 anticlockwise"]
-    # The set of bends 2 and 3 first, half a turn between them. The plane of bend 4 lies a quarter anticlockwise of
-    # that of bend 3: for it to come into the bender's plane, the tube rolls clockwise.
-    assert [(step.bend, step.turned.clockwise) for step in run.steps] == [(2, 0), (3, 180), (4, 90), (1, 0)]
+    # Bends 1 and 4 lie in one plane. That of bend 2 lies a quarter anticlockwise of it: to come into the bender's
+    # plane, the tube rolls clockwise. Between the bends of the set, 2 and 3, it rolls half a turn.
+    assert [(step.bend, step.turned.clockwise) for step in run.steps] == [(1, 0), (4, 0), (2, 90), (3, 180)]
     assert check.splitlines()[3].startswith("PASS")
     for text in (schedule, check):
         assert text.rstrip().endswith("come before anything said here.")
