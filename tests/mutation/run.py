@@ -62,18 +62,18 @@ def try_all(packages: list[str], notes: Path, seconds: float, seed: int) -> None
     """Try every change of some packages and write down how each ended."""
     load_heavy()
     net = load(notes)
-    found_at = notes / "found.json"
     with tempfile.TemporaryDirectory() as folder:
         copy = copied(Path(folder))
         for package in packages:
+            found_at = notes / f"found-{package}.json"
+            found = json.loads(found_at.read_text()) if found_at.is_file() else {}
             for change in drawn(package, seed):
                 tests = guards(net, ROOT, change.path, change.line, seconds)
                 key = key_of(change, tests)
-                found = json.loads(found_at.read_text()) if found_at.is_file() else {}
                 if key in found:
                     continue
                 ended = "passed" if not tests else _tried(copy, change, tests, 4 * seconds)
-                found[key] = {"package": package, "ended": ended, "tests": tests, **vars(change)}
+                found[key] = {"ended": ended, "tests": tests, **vars(change)}
                 found_at.write_text(json.dumps(found, indent=1))
                 print(f"{ended:<7} {change.path}:{change.line} {change.old!r} -> {change.new!r}", flush=True)
 
@@ -98,7 +98,9 @@ def copied(folder: Path) -> Path:
 def report(packages: list[str], notes: Path, seed: int, seconds: float) -> None:
     """Print how many changes were noticed in each package, and those that were not."""
     net = load(notes)
-    found = json.loads((notes / "found.json").read_text())
+    found = {}
+    for path in notes.glob("found-*.json"):
+        found |= json.loads(path.read_text())
     tally: dict[str, Counter[str]] = defaultdict(Counter)
     survivors = []
     for package in packages:
