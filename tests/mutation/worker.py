@@ -45,6 +45,8 @@ def _be_the_tests(root: Path, tests: list[str], cover: Path | None) -> None:
         os.dup2(quiet, stream)
     sys.path[:0] = [str(root)]
     os.environ["PYTHONPATH"] = str(root)
+    # Two states of a file within a second look alike to the cache of compiled files.
+    os.environ["PYTHONDONTWRITEBYTECODE"], sys.dont_write_bytecode = "1", True
     code = 1
     with contextlib.suppress(BaseException):
         import pytest
