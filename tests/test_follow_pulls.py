@@ -5,18 +5,18 @@ from follower.bench import Bench
 from follower.pulls import likeness, pull_of
 from follower.sheets import text_runs
 from follower.svg import sheets
-from papers import papers
+from papers import flat_papers, papers
 
-SEEDS = range(24)
+SEEDS, RETURNS = range(18), range(4)
 
 
-def drawings(seeds):
+def drawings():
     """Each run's pulls as listed, and as drawn."""
-    for seed in seeds:
+    for make, seed in [(papers, seed) for seed in SEEDS] + [(flat_papers, seed) for seed in RETURNS]:
         unit = ("mm", "in")[seed % 2]
-        job, folder = papers(seed, unit)
+        job, folder = make(seed, unit)
         listed = text_runs((folder / "schedule.txt").read_text(encoding="utf-8"), unit)
-        _, folder = papers(seed, unit, "pulls")
+        _, folder = make(seed, unit, only="pulls")
         for read, wanted in zip(listed, job.runs, strict=True):
             if read.steps:
                 drawn = sheets((folder / f"{wanted.name}-pulls.svg").read_bytes())[:-1]
@@ -24,8 +24,8 @@ def drawings(seeds):
 
 
 def test_before_and_after_each_pull_the_tube_is_drawn_as_it_lies_at_the_bench():
-    pulls = finish = over = offset = standing = 0
-    for read, wanted, drawn, unit in drawings(SEEDS):
+    pulls = finish = over = offset = standing = returns = 0
+    for read, wanted, drawn, unit in drawings():
         bench = Bench(read.cut, wanted.former)
         give = 0.12 if unit == "mm" else 0.5
         assert len(drawn) == len(read.steps)
@@ -62,7 +62,7 @@ def test_before_and_after_each_pull_the_tube_is_drawn_as_it_lies_at_the_bench():
             assert f"after: {bent.angle:.1f}".removesuffix(".0") in [w.removesuffix("°") for w in pull.panels[1].words]
             new = np.concatenate(pull.panels[1].new)
             swing = pull.view.on_bender(new)
-            angle = np.degrees(np.arctan2(swing[:, 0], swing[:, 1]))
+            angle = (np.degrees(np.arctan2(swing[:, 0], swing[:, 1])) + 90.0) % 360.0 - 90.0
             assert abs(np.hypot(*swing.T) - wanted.former.radius).max() < 1.0
             assert angle.min() > -1.0
             assert abs(angle.max() - bent.angle) < 1.0
@@ -77,9 +77,11 @@ def test_before_and_after_each_pull_the_tube_is_drawn_as_it_lies_at_the_bench():
             assert (np.diff(round_) > 0).all(), "clockwise, seen from above"
             assert np.degrees(round_[-1] - round_[0]) > min(bent.angle, 75.0) - 1.0
             assert np.hypot(*arrow.T).min() > wanted.former.radius
+            returns += wanted.piece.angles[step.bend - 1] > 179.0
             pulls, finish, over = pulls + 1, finish + (step.held == "finish"), over + step.turned.end_for_end
     assert pulls >= 60
     assert finish >= 10
     assert over >= 2
     assert offset >= 5
     assert standing >= 20
+    assert returns == len(RETURNS)
