@@ -1,29 +1,33 @@
 """The general drawings read back: seen from where they say, to the scale they say, with the figures of the job."""
 
 import re
+from functools import cache
 from itertools import pairwise
 
 import ezdxf
 import numpy as np
 from follower.figures import length
 from follower.shape import axis_through, half_turn
-from follower.svg import Words, polyline_gap, sheets
+from follower.svg import Words, sheets
 from follower.views import LOOKS, labels, measures, table, views
 from papers import clip_papers, flat_papers, papers
 from scipy.spatial import cKDTree
 
-MADE = [(papers, seed) for seed in range(12)] + [(flat_papers, seed) for seed in range(4)]
+MADE = [(papers, seed) for seed in range(8)] + [(flat_papers, seed) for seed in range(3)]
 
 
+@cache
 def drawings():
-    """Each run with its own drawing, and the DXF of the same."""
+    """Return each run with its own drawing, and the DXF of the same."""
+    out = []
     for make, seed in MADE:
         unit = ("mm", "in")[seed % 2]
         job, folder = make(seed, unit, only="svg,dxf")
         for run in job.runs:
             (sheet,) = sheets((folder / f"{run.name}.svg").read_bytes())
             seen = views(sheet, [(run.points, run.former.radius, run.outside)])
-            yield run, sheet, seen, folder / f"{run.name}.dxf", unit
+            out.append((run, sheet, seen, folder / f"{run.name}.dxf", unit))
+    return out
 
 
 def test_every_view_shows_the_tube_as_it_is_seen_from_there():
@@ -31,11 +35,12 @@ def test_every_view_shows_the_tube_as_it_is_seen_from_there():
     for run, _, seen, _, _ in drawings():
         assert len(seen) == 4
         places, _, _ = axis_through(run.points, run.former.radius)
+        fine = np.concatenate([np.linspace(a, b, 12) for a, b in pairwise(places)])
         for view in seen:
-            axis, drawn = view.at(places), np.concatenate(view.strokes)
+            axis, drawn = view.at(fine), np.unique(np.concatenate(view.strokes), axis=0)
             # Bends are drawn in chords that may miss the true line by 0.6 mm in the room.
             half, give = run.outside / 2 / view.scale, 0.05 + 0.6 / view.scale
-            assert polyline_gap(drawn, axis).max() < half + give, (run.name, view.name)
+            assert cKDTree(axis).query(drawn)[0].max() < half + give, (run.name, view.name)
             ink = [np.linspace(a, b, int(np.hypot(*(b - a)) * 4) + 2) for s in view.strokes for a, b in pairwise(s)]
             assert cKDTree(np.concatenate(ink)).query(axis)[0].max() < half + give
             names.add(view.name)
@@ -62,8 +67,8 @@ def test_names_stand_at_what_they_name():
             if np.hypot(*(view.at(at) - view.at(other))[0]) > 20.0:
                 assert near < far, (run.name, name)
                 ends += 1
-    assert bends >= 100
-    assert ends >= 40
+    assert bends >= 80
+    assert ends >= 30
 
 
 def test_corners_legs_angles_and_turns_are_listed():
@@ -72,8 +77,8 @@ def test_corners_legs_angles_and_turns_are_listed():
         scale, give = (1.0, 0.006) if unit == "mm" else (25.4, 0.13)
         listed, piece = table(sheet), run.piece
         corners = list(run.points)
-        assert list(listed)[0] == "start"
-        assert list(listed)[-1] == "finish"
+        names = list(listed)
+        assert (names[0], names[-1]) == ("start", "finish")
         assert len(listed) == len(corners)
         before = None
         for (name, row), point in zip(listed.items(), corners, strict=True):
@@ -93,8 +98,8 @@ def test_corners_legs_angles_and_turns_are_listed():
                     told = float(words.split()[0].rstrip(",")) * (-1 if words.endswith("anticlockwise") else 1)
                     assert abs(half_turn(told - piece.twists[n])) < 0.06
                 rows += 1
-    assert rows >= 40
-    assert legs >= 60
+    assert rows >= 25
+    assert legs >= 40
 
 
 def test_what_is_dimensioned_is_as_long_as_it_is_drawn_and_as_it_is():

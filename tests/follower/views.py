@@ -32,6 +32,8 @@ LOOKS = {
     "isometric, from the north-west": _isometric((-1, -1, 0), (-1, 1, 1)),
 }
 """What points right and what points up in each view."""
+TUBE = {("#000000", 0.35, ""), ("#000000", 0.25, "2 0.8")}
+"""Lines of a tube: seen, and hidden."""
 
 
 class View(NamedTuple):
@@ -61,9 +63,8 @@ def views(sheet, tubes):
         if isinstance(item, Words) and item.text in LOOKS:
             here = (item, [])
             found.append(here)
-        elif here and isinstance(item, Line) and item.stroke == "#000000" and not item.closed:
-            if (item.width, item.dashes) in ((0.35, ""), (0.25, "2 0.8")):
-                here[1].append(item.points)
+        elif here and isinstance(item, Line) and not item.closed and (item.stroke, item.width, item.dashes) in TUBE:
+            here[1].append(item.points)
     skin = np.concatenate([_skin(*tube) for tube in tubes])
     out = []
     for name, strokes in found:
