@@ -7,7 +7,7 @@ from follower.sheets import text_runs
 from follower.svg import sheets
 from papers import flat_papers, papers
 
-SEEDS, RETURNS = range(18), range(4)
+SEEDS, RETURNS, JOINTED = range(16), range(4), range(100, 104)
 
 
 def drawings():
@@ -19,17 +19,31 @@ def drawings():
         _, folder = make(seed, unit, only="pulls")
         for read, wanted in zip(listed, job.runs, strict=True):
             if read.steps:
-                drawn = sheets((folder / f"{wanted.name}-pulls.svg").read_bytes())[:-1]
-                yield read, wanted, [pull_of(sheet, wanted.former.radius, unit) for sheet in drawn], unit
+                yield read, wanted, drawn(folder / f"{wanted.name}-pulls.svg", wanted, unit), unit
+    for seed in JOINTED:
+        job, folder = papers(seed, "mm", "txt,cuts", jointed=True)
+        pieces = text_runs((folder / "cuts.txt").read_text(encoding="utf-8"), "mm")
+        _, folder = papers(seed, "mm", "pulls", jointed=True)
+        for wanted in job.runs:
+            mine = [read for read in pieces if read.name.startswith(f"{wanted.name} piece ")]
+            for number, read in enumerate(mine, 1):
+                assert read.name.endswith(f" {number}")
+                if read.steps:
+                    yield read, wanted, drawn(folder / f"{wanted.name}-pulls-{number}.svg", wanted, "mm"), "mm"
+
+
+def drawn(path, wanted, unit):
+    """Read the drawings of a file, the last of which is its foot."""
+    return [pull_of(sheet, wanted.former.radius, unit) for sheet in sheets(path.read_bytes())[:-1]]
 
 
 def test_before_and_after_each_pull_the_tube_is_drawn_as_it_lies_at_the_bench():
-    pulls = finish = over = offset = standing = returns = 0
-    for read, wanted, drawn, unit in drawings():
+    pulls = finish = over = offset = standing = returns = pieces = 0
+    for read, wanted, seen, unit in drawings():
         bench = Bench(read.cut, wanted.former)
         give = 0.12 if unit == "mm" else 0.5
-        assert len(drawn) == len(read.steps)
-        for step, pull in zip(read.steps, drawn, strict=True):
+        assert len(seen) == len(read.steps)
+        for step, pull in zip(read.steps, seen, strict=True):
             assert (pull.number, pull.bend, pull.left) == (step.number, step.bend, step.held)
             assert pull.end_for_end == step.turned.end_for_end
             if step.turned.first:
@@ -77,7 +91,8 @@ def test_before_and_after_each_pull_the_tube_is_drawn_as_it_lies_at_the_bench():
             assert (np.diff(round_) > 0).all(), "clockwise, seen from above"
             assert np.degrees(round_[-1] - round_[0]) > min(bent.angle, 75.0) - 1.0
             assert np.hypot(*arrow.T).min() > wanted.former.radius
-            returns += wanted.piece.angles[step.bend - 1] > 179.0
+            returns += bent.angle > 179.0
+            pieces += " piece " in read.name
             pulls, finish, over = pulls + 1, finish + (step.held == "finish"), over + step.turned.end_for_end
     assert pulls >= 60
     assert finish >= 10
@@ -85,3 +100,4 @@ def test_before_and_after_each_pull_the_tube_is_drawn_as_it_lies_at_the_bench():
     assert offset >= 5
     assert standing >= 20
     assert returns == len(RETURNS)
+    assert pieces >= 8
