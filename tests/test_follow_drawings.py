@@ -76,6 +76,9 @@ def test_corners_legs_angles_and_turns_are_listed():
     for run, sheet, _, _, unit in drawings():
         scale, give = (1.0, 0.006) if unit == "mm" else (25.4, 0.13)
         listed, piece = table(sheet), run.piece
+        said = [w.text for w in sheet.of(Words)]
+        assert any(text.startswith(f"lengths in {unit}, legs corner to corner") for text in said)
+        assert any(text.startswith("Try a bend on an offcut") for text in said)
         corners = list(run.points)
         names = list(listed)
         assert (names[0], names[-1]) == ("start", "finish")

@@ -4,7 +4,7 @@ import numpy as np
 from follower.bench import Bench
 from follower.pulls import likeness, pull_of
 from follower.sheets import text_runs
-from follower.svg import sheets
+from follower.svg import Words, sheets
 from papers import flat_papers, papers
 
 SEEDS, RETURNS, JOINTED = range(16), range(4), range(100, 104)
@@ -33,8 +33,11 @@ def drawings():
 
 
 def drawn(path, wanted, unit):
-    """Read the drawings of a file, the last of which is its foot."""
-    return [pull_of(sheet, wanted.former.radius, unit) for sheet in sheets(path.read_bytes())[:-1]]
+    """Read the drawings of a file; its foot says what lengths are in."""
+    *pulls, foot = sheets(path.read_bytes())
+    said = " ".join(words.text for words in foot.of(Words))
+    assert f": lengths in {'inches' if unit == 'in' else 'mm'}. Try a bend on an offcut" in said
+    return [pull_of(sheet, wanted.former.radius, unit) for sheet in pulls]
 
 
 def test_before_and_after_each_pull_the_tube_is_drawn_as_it_lies_at_the_bench():

@@ -64,20 +64,30 @@ def views(sheet, tubes):
             here = (item, [])
             found.append(here)
         elif here and isinstance(item, Line) and not item.closed and (item.stroke, item.width, item.dashes) in TUBE:
-            here[1].append(item.points)
+            here[1].append((item.points, not item.dashes))
     skin = np.concatenate([_skin(*tube) for tube in tubes])
     out = []
     for name, strokes in found:
         notes = [w.text for w in sheet.of(Words) if abs(w.at[0] - name.at[0]) < 0.01 and 0 < name.at[1] - w.at[1] < 4]
         own = next((m for note in notes if (m := re.match(r"1:(\d+)", note))), title)
         without = next((note.split("without ")[1] for note in notes if "without " in note), "")
-        drawn = np.concatenate(strokes)
+        drawn = np.concatenate([points for points, _ in strokes])
+        solid = np.concatenate([points for points, full in strokes if full])
+        assert np.allclose(np.ptp(solid, axis=0), np.ptp(drawn, axis=0), atol=0.1), "nothing hides the outermost lines"
         assert drawn[:, 0].min() > name.at[0] - 1.0
         assert drawn[:, 1].max() < name.at[1], "a view lies under its name"
         flat = skin @ np.array(LOOKS[name.text]).T / float(own[1])
         size, drawn_size = np.ptp(flat, axis=0), np.ptp(drawn, axis=0)
         assert np.allclose(size, drawn_size, atol=0.1), (name.text, size, drawn_size)
-        out.append(View(name.text, float(own[1]), without, strokes, drawn.min(axis=0) - flat.min(axis=0)))
+        out.append(
+            View(
+                name.text,
+                float(own[1]),
+                without,
+                [points for points, _ in strokes],
+                drawn.min(axis=0) - flat.min(axis=0),
+            )
+        )
     return out
 
 
