@@ -6,7 +6,7 @@ from pathlib import Path
 
 from command_line import run
 from follower.clips import clip_job
-from follower.jobs import random_job
+from follower.jobs import flat_job, random_job
 
 HOME = tempfile.TemporaryDirectory(prefix="papers-")
 
@@ -21,6 +21,12 @@ def clip_papers(seed, units="mm", only="txt,xlsx,md,html"):
     """Make the papers of a random job with clips; return the job and the folder they lie in."""
     job = clip_job(seed)
     return job, _made(job.yaml, f"clips-{seed}", units, only)
+
+
+def flat_papers(seed, units="mm", only="txt"):
+    """Make the papers of a random job with a return bend and an all but flat run; return it and their folder."""
+    job = flat_job(seed)
+    return job, _made(job.yaml, f"flat-{seed}", units, only)
 
 
 @cache

@@ -112,11 +112,17 @@ def test_pull_to_and_let_go():
 # ---- the skin of the piece tells the same
 
 
-@pytest.mark.parametrize("seed", range(40))
-def test_measures_to_the_back_of_square_bends_touch_the_skin(seed):
+def random_cards(seeds, bends, **former):
+    """The cards of random runs, each with its run."""
+    for seed in range(seeds):
+        run = random_run(seed, bends, hold_mm=20.0, guide_mm=10.0, **former)
+        yield from ((run, card) for card in cards(run))
+
+
+def test_measures_to_the_back_of_square_bends_touch_the_skin():
     """A square laid on the back of a 90 touches the outermost points; the tape goes from there along the leg."""
-    run = random_run(seed, 3, hold_mm=20.0, guide_mm=10.0)
-    for card in cards(run):
+    touched = {"start": 0, "finish": 0}
+    for run, card in random_cards(60, 3):
         made = part_bent(run, card.pull.made | {card.pull.bend})
         for m in card.measures:
             numbers = [int(w.strip(",")) for w in m.words.split() if w.strip(",").isdigit()]
@@ -136,12 +142,17 @@ def test_measures_to_the_back_of_square_bends_touch_the_skin(seed):
                 )
                 assert m.mm == pytest.approx(((half - end) @ ahead).max() + 7.5, abs=1e-6)
                 assert made.arcs[i].angle_deg == 90
+                touched["start" if from_start else "finish"] += 1
+    assert min(touched.values()) >= 8, touched
 
 
-@pytest.mark.parametrize("seed", range(25))
-def test_heights_spans_and_stand_offs_against_the_skin(seed):
-    run = random_run(seed, 3, hold_mm=20.0, guide_mm=10.0)
-    for card in cards(run):
+def test_heights_spans_and_stand_offs_against_the_skin():
+    held = dict.fromkeys((Kind.STAND_OFF, Kind.HEIGHT, Kind.SPAN), 0)
+    dice = np.random.default_rng(5)
+    # Two bends alike, the same way or back again, are rare among random ones.
+    pairs = [(a, turn, dice.uniform(60, 300, 3)) for a in (30.0, 60.0, 90.0) for turn in (0.0, 180.0) for _ in range(3)]
+    level = [made_run([*map(float, legs)], [a, a], [turn], hold_mm=20.0, guide_mm=10.0) for a, turn, legs in pairs]
+    for run, card in (*random_cards(30, 3), *((flat, card) for flat in level for card in cards(flat))):
         made = part_bent(run, card.pull.made | {card.pull.bend})
         index = [b.number for b in made.bends].index(card.pull.bend)
         arc = made.arcs[index]
@@ -161,6 +172,9 @@ def test_heights_spans_and_stand_offs_against_the_skin(seed):
                 gap = np.subtract(b.start, a.start)
                 gap = np.linalg.norm(gap - np.dot(gap, a.direction) * np.array(a.direction))
                 assert m.mm == pytest.approx(gap + (15 if m.kind is Kind.HEIGHT else -15))
+            if m.kind in held:
+                held[m.kind] += 1
+    assert min(held.values()) >= 3, held
 
 
 def _near(made, index):
@@ -196,12 +210,11 @@ def test_a_piece_that_is_twisted_is_not_said_to_lie_flat(twist):
 # ---- how the tube lies
 
 
-@pytest.mark.parametrize("seed", range(60))
-def test_rolls_and_levels_describe_how_the_tube_really_lies(seed):
+def test_rolls_and_levels_describe_how_the_tube_really_lies():
     """Put the part-bent piece into the bender by rotation alone, and look which way things face."""
-    run = random_run(seed, 3, hold_mm=20.0, guide_mm=10.0)
-    all_cards = cards(run)
-    for last, card in itertools.pairwise((None, *all_cards)):
+    levels = faced = 0
+    made_cards = [(run, cards(run)) for run in (random_run(s, 3, hold_mm=20.0, guide_mm=10.0) for s in range(60))]
+    for run, last, card in ((run, *pair) for run, page in made_cards for pair in itertools.pairwise((None, *page))):
         made = part_bent(run, card.pull.made)
         turned = {b.number: sum(x.turn_deg for x in run.table.bends[: b.number]) for b in run.table.bends}
         # On the straight part the pulled bend lies on, its axis is the first one's turned about the tube.
@@ -224,6 +237,7 @@ def test_rolls_and_levels_describe_how_the_tube_really_lies(seed):
             leg = made.legs[_leg_index(made, card.level.leg)]
             out = (lie @ leg.direction) * (-1 if _before_the_pull(made, card) else 1)
             assert math.sin(math.radians(card.level.above_level_deg)) == pytest.approx(out[2], abs=1e-6)
+            levels += 1
         if last is not None:
             by = math.radians(turned[last.pull.bend] - turned[card.pull.bend])
             inside = np.cross(Rotation.from_rotvec(by * ahead).apply(axis), ahead)
@@ -231,8 +245,12 @@ def test_rolls_and_levels_describe_how_the_tube_really_lies(seed):
             for words, way in {"faces up": (0, 0, 1), "faces down": (0, 0, -1), "faces you": (0, -1, 0)}.items():
                 if card.roll.endswith(words):
                     assert faces == pytest.approx(way, abs=0.02)
+                    faced += 1
             if card.roll.endswith("faces away from you"):
                 assert faces == pytest.approx((0, 1, 0), abs=0.02)
+                faced += 1
+    assert levels >= 20
+    assert faced >= 15
 
 
 def _leg_index(made, name):
@@ -251,11 +269,10 @@ def _before_the_pull(made, card):
     return _leg_index(made, card.level.leg) <= sum(b.number < card.pull.bend for b in made.bends) - 1
 
 
-@pytest.mark.parametrize("seed", range(20))
-def test_marks_from_the_back_and_from_the_end_agree(seed):
+def test_marks_from_the_back_and_from_the_end_agree():
     """Both find the same place: along the tube from the back of the bend, and from the start end less that."""
-    run = random_run(seed, 4, hold_mm=20.0, guide_mm=10.0, mark_mm=30.0)
-    for card in cards(run):
+    agreed = {True: 0, False: 0}
+    for run, card in random_cards(80, 4, mark_mm=30.0):
         if card.mark_from_back is None:
             continue
         made = part_bent(run, card.pull.made)
@@ -269,6 +286,8 @@ def test_marks_from_the_back_and_from_the_end_agree(seed):
         # The back of a square bend: its far leg's centre and half a tube.
         back = np.array(arc.start if after else arc.finish)
         assert card.mark_from_back.mm == pytest.approx((mark - back) @ ahead + 7.5)
+        agreed[after] += 1
+    assert min(agreed.values()) >= 3, agreed
 
 
 # ---- what the fitter reads

@@ -10,6 +10,7 @@ import gallery
 import numpy as np
 import pytest
 from command_line import CUPBOARD
+from lxml import html
 from page_jobs import LONG, cupboard_page, job_of, page_of
 
 from pipemodel import story
@@ -146,13 +147,21 @@ def test_a_run_longer_than_the_stock_is_walked_through_in_pieces():
 
 def test_findings_distances_cuts_and_cautions_are_all_there():
     answered = story.answer(gallery.clashing())
-    text = Tree(page_of(gallery.clashing())).text
+    page = page_of(gallery.clashing())
+    text = Tree(page).text
     for finding in answered.check_record["findings"]:
         assert " ".join(finding["message"].split()) in text
     for caution in answered.check_record["cautions"]:
         assert caution in text
-    nearest = min(answered.check_record["distances"], key=lambda d: d["distance_mm"])
-    assert f"{nearest['distance_mm']:.1f}" in text
+    (table,) = html.fromstring(page).xpath("//section[@aria-labelledby='distances']//table")
+    rows = [[" ".join(cell.text_content().split()) for cell in row.xpath("th|td")] for row in table.xpath("tbody/tr")]
+    wanted = sorted(answered.check_record["distances"], key=lambda d: d["distance_mm"])[: len(rows)]
+    assert len(rows) >= 5
+    for (against, *figures), distance in zip(rows, wanted, strict=True):
+        assert against == distance["against"]
+        assert figures[0].startswith("✕") == (distance["distance_mm"] < distance["required_mm"])
+        true = [distance["distance_mm"], distance["required_mm"], distance["at_mm"]]
+        assert [float(x.removeprefix("✕ ")) for x in figures] == pytest.approx(true, abs=0.26)
     assert "Does not pass: 1 thing is wrong" in text
     assert "length of 3000" in text
 

@@ -7,7 +7,7 @@ how far up or down they are. Tails too long to show are broken off and legs brok
 written at the break.
 """
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from math import cos, hypot, pi, radians, sin
 
@@ -16,7 +16,7 @@ from pipemodel.bending.bender_frame import sides_of, swung_side
 from pipemodel.bending.cards import Card
 from pipemodel.bending.plan_limits import FINISH, START, FlatTube
 from pipemodel.bending.schedule import SolvedRun
-from pipemodel.geometry.vectors import Vec3, along, any_normal, cross
+from pipemodel.geometry.vectors import Vec3, along, any_normal, cross, scale
 from pipemodel.handover.card_legs import with_short_legs
 from pipemodel.handover.card_scene import Drawn, Label, Scene, scene_of
 from pipemodel.handover.drawing.sheet import Point, Role, Sheet
@@ -30,6 +30,8 @@ EYE_DEG = 40.0
 """How steeply the eye looks down."""
 ASIDE_DEG = 18.0
 """How far it looks from the left."""
+WORD_BEYOND = 1.06
+"""How far from the former's centre the word at the arrow stands, by the arrow's own distance."""
 HEAD = 11.0
 """Height of what is written over the panels."""
 
@@ -54,7 +56,8 @@ def card_sheet(solved: SolvedRun, card: Card, length: Callable[[float], str] = M
     before = scene_of(solved, card, (kept, free), None, length)
     after = scene_of(solved, card, (kept, swung), pull.bend, length)
     radius, half = bends[pull.bend - 1].radius_mm, solved.tube.outside_mm / 2.0
-    view = _View.over((before, after), radius, half)
+    arrow = _pull_arc(radius, bends[pull.bend - 1].angle_deg)
+    view = _View.over((before, after), arrow, radius, half)
     sheet = Sheet(
         2.0 * PANEL[0], PANEL[1] + HEAD, f"Pull {pull.number}, bend {pull.bend}: before and after, seen from the bender"
     )
@@ -74,7 +77,7 @@ def card_sheet(solved: SolvedRun, card: Card, length: Callable[[float], str] = M
         panel.tube(scene)
         if column == 0:
             panel.mark((pull.mark_mm - kept.true.flat_from) * (1.0 if held == START else -1.0), radius)
-            panel.pull_arrow(radius, bends[pull.bend - 1].angle_deg)
+            panel.pull_arrow(arrow)
         panel.labels(scene)
         title = "before" if column == 0 else f"after: {deg(bends[pull.bend - 1].angle_deg)}°"
         sheet.words(title, (left + 2.0, PANEL[1] - 4.5), 2.6, bold=True)
@@ -106,16 +109,17 @@ class _View:
         return p[2] * sin(radians(EYE_DEG)) - away * cos(radians(EYE_DEG))
 
     @classmethod
-    def over(cls, scenes: tuple[Scene, ...], radius: float, half: float) -> "_View":
-        """Fit all scenes, the former and what is written beside them into a panel."""
+    def over(cls, scenes: tuple[Scene, ...], arrow: Sequence[Vec3], radius: float, half: float) -> "_View":
+        """Fit all scenes, the arrow, the former and what is written beside them into a panel."""
         points = [cls.flat(p) for scene in scenes for s in scene.stretches for p in s.points]
+        points += [cls.flat(scale(p, WORD_BEYOND)) for p in arrow]
         points += [(-radius, 0.0), (radius, radius), (radius, -radius)]
         low = (min(p[0] for p in points) - half, min(p[1] for p in points) - half)
         high = (max(p[0] for p in points) + half, max(p[1] for p in points) + half)
         wide, tall = PANEL[0] - 2.0 * MARGIN, PANEL[1] - 3.0 * MARGIN - 6.0
-        scale = min(wide / (high[0] - low[0]), tall / (high[1] - low[1]), 0.45)
+        shrunk = min(wide / (high[0] - low[0]), tall / (high[1] - low[1]), 0.45)
         middle = ((low[0] + high[0]) / 2.0, (low[1] + high[1]) / 2.0)
-        return cls(scale, (PANEL[0] / 2.0 - middle[0] * scale, PANEL[1] / 2.0 + 1.0 - middle[1] * scale))
+        return cls(shrunk, (PANEL[0] / 2.0 - middle[0] * shrunk, PANEL[1] / 2.0 + 1.0 - middle[1] * shrunk))
 
     def at(self, p: Vec3) -> Point:
         """Return a point on the panel."""
@@ -212,19 +216,15 @@ class _Panel:
         self.sheet.line(((x - 0.3 * reach, y - reach), (x + 0.3 * reach, y + reach)), Role.MARK)
         self.sheet.words("mark", (x + 0.3 * reach, y + reach + 0.8), 2.2, "centre", role=Role.MARK)
 
-    def pull_arrow(self, radius: float, angle: float) -> None:
+    def pull_arrow(self, arc: Sequence[Vec3]) -> None:
         """Draw which way the free end goes, and how far round."""
-        reach, sweep, begin = radius * 2.3, min(max(angle, 20.0), 75.0), 14.0
-        points = [self._on_ring(reach, begin - sweep * i / 12.0) for i in range(13)]
+        points = [self.at(p) for p in arc]
         self.sheet.line(points, Role.MARK)
         (x0, y0), (x1, y1) = points[-2], points[-1]
         n = hypot(x1 - x0, y1 - y0)
         self.sheet.line(_arrow_head(points[-1], ((x1 - x0) / n, (y1 - y0) / n), 2.2), Role.MARK, True, True)
-        at = self._on_ring(reach * 1.06, begin - sweep * 0.55)
+        at = self.at(scale(arc[len(arc) // 2], WORD_BEYOND))
         self.sheet.words("pull", (at[0] + 0.8, at[1]), 2.5, role=Role.MARK, bold=True)
-
-    def _on_ring(self, radius: float, angle: float) -> Point:
-        return self.at((radius * cos(radians(angle)), radius * sin(radians(angle)), 0.0))
 
     def labels(self, scene: Scene) -> None:
         """Write bend numbers in rings beside their bends, and the names of the ends."""
@@ -254,6 +254,13 @@ class _Panel:
             self.sheet.words(label.text, (x, y), 2.2, "centre")
         if label.more:
             self.sheet.words(label.more, (x, y - 3.0), 1.9, "centre")
+
+
+def _pull_arc(radius: float, angle: float) -> list[Vec3]:
+    """Return points along the arrow that shows the pull of so many degrees: clockwise about the former, outside it."""
+    reach, sweep, begin = radius * 2.3, min(max(angle, 20.0), 75.0), 14.0
+    turns = [radians(begin - sweep * i / 12.0) for i in range(13)]
+    return [(reach * cos(t), reach * sin(t), 0.0) for t in turns]
 
 
 def _arrow_head(tip: Point, ahead: Point, size: float) -> list[Point]:

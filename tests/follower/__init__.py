@@ -12,6 +12,12 @@ file itself, its corner points above all. Modules, in the order a piece goes thr
     sheets     readers: text, CSV, workbook, Markdown
     html       reader of the page
     pack       reader of the PDF pack
+    tape       reader of the tape line
+    svg        reader of drawings in SVG
+    pulls      the pull drawings, laid over the tube at the bench
+    views      the general drawings, laid over the tube that the corners mean
+    full_size  the pack's full-size pages, laid together by their crosses
+    templates  templates laid on the piece, angle cards in its bends, wraps round the tube
     stock      the cut list: what is cut from which length
     clips      the clip list: where clips stand
 

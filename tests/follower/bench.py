@@ -114,8 +114,11 @@ class Bench:
             (self.former.radius,) * len(bends),
         )
 
-    def points_at_bench(self, about):
-        """Return the axis at the bench (m, 3) with distances along the tube (m,), as the tube lies straight `about`."""
+    def points_at_bench(self, about, fine=1):
+        """Return the axis at the bench (m, 3) with distances along the tube (m,), as the tube lies straight `about`.
+
+        Its origin is that place; bends are given by `fine` chords.
+        """
         bends = sorted(self.made, key=lambda bend: bend.start)
         points, along = [np.zeros(3)], [about]
         for side in (-1, 1):
@@ -126,10 +129,12 @@ class Bench:
                 at = at + frame[:, 0] * (begin - s)
                 points, along = [*points, at], [*along, begin]
                 inside = frame @ bend.inside
-                turn = rotation(np.cross(frame[:, 0], inside), side * bend.angle)
-                at = at + self.former.radius * (inside - turn @ inside)
+                axis, corner = np.cross(frame[:, 0], inside), at
+                for part in np.arange(1, fine + 1) / fine:
+                    turn = rotation(axis, side * bend.angle * part)
+                    at = corner + self.former.radius * (inside - turn @ inside)
+                    points, along = [*points, at], [*along, begin + (end - begin) * part]
                 frame, s = turn @ frame, end
-                points, along = [*points, at], [*along, end]
             last = self.length if side > 0 else 0.0
             points, along = [*points, at + frame[:, 0] * (last - s)], [*along, last]
         order = np.argsort(along, kind="stable")

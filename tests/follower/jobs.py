@@ -28,11 +28,19 @@ class RunWanted:
     former: Former
     hold: float
     guide: float
+    returns: tuple[int, ...] = ()
+    """Bends made of a corner and the one after it: of 180 degrees, counted as they are pulled, from 0."""
 
     @property
     def piece(self):
         """The piece its corner points mean."""
-        return piece_from_corners(self.points, self.former.radius)
+        piece = piece_from_corners(self.points, self.former.radius)
+        for n in self.returns:
+            # Two square bends the same way, with nothing between them.
+            angles = (*piece.angles[:n], piece.angles[n] + piece.angles[n + 1], *piece.angles[n + 2 :])
+            twists, straights = (x[: n + 1] + x[n + 2 :] for x in (piece.twists, piece.straights))
+            piece = Piece(straights, angles, twists, piece.radii[1:])
+        return piece
 
 
 @dataclass(frozen=True)
@@ -75,6 +83,49 @@ def random_job(seed, runs=None, jointed=False):
         listed = ", ".join("[" + ", ".join(f"{x:.9f}" for x in point) + "]" for point in run.points)
         lines += [f"  {run.name}:", f"    points: [{listed}]"]
     return JobWanted("\n".join(lines) + "\n", tuple(made), stock, offcuts, kerf)
+
+
+WAYS = {"up": (0, 0, 1), "down": (0, 0, -1), "left": (0, 1, 0), "right": (0, -1, 0)}
+"""Across a run that heads east."""
+
+
+def flat_job(seed):
+    """Make a job of two runs for what is drawn: one with a return bend of 180, one that lies all but flat.
+
+    Of the second some bends lie in the plane of the one before and some a few degrees off it; a leg may be very long.
+    """
+    dice = random.Random(f"flat {seed}")
+    former = Former(55.0, 1.5, 0.0, dice.choice([0.0, 12.5, -18.0]))
+    a, b, c = (round(dice.uniform(180, 420)) for _ in range(3))
+    back, on = dice.choice(list(WAYS)), dice.choice(["up", "down", "north", "south"])
+    across = 2 * former.radius * np.array(WAYS[back])
+    way = np.array({"up": (0, 0, 1), "down": (0, 0, -1), "north": (0, 1, 0), "south": (0, -1, 0)}[on])
+    first = np.array(
+        [(0, 0, 0), (a, 0, 0), (a, 0, 0) + across, (a - b, 0, 0) + across, (a - b, 0, 0) + across + c * way]
+    )
+    n = dice.randint(2, 4)
+    legs = [float(dice.choice([170, 230, 640])) for _ in range(n + 1)]
+    twists = [0.0, *(float(dice.choice([0, 180, 4, -176, 180, -3])) for _ in range(n - 1))]
+    angles = [float(dice.choice([30, 45, 60, 90])) for _ in range(n)]
+    second = Piece(tuple(legs), tuple(angles), tuple(twists), (former.radius,) * n).corners + [0, 3000, 0]
+    runs = (
+        RunWanted("run a", first.astype(float), 15.0, former, 60.0, 45.0, (0,)),
+        RunWanted("run b", second, 15.0, former, 60.0, 45.0),
+    )
+    listed = ", ".join("[" + ", ".join(f"{x:.9f}" for x in point) + "]" for point in second)
+    yaml = f"""\
+job: flat {seed}
+tube: {{outside: 15, wall: 0.7}}
+former: {{radius: 55, springback: {{fixed: 1.5, per_degree: 0.0}}, mark: {former.mark:g}, hold: 60, guide: 45}}
+stock: {{length: 6000}}
+runs:
+  run a:
+    start: [0, 0, 0]
+    route: [{{east: {a}}}, {{turn: {{back: {back}}}}}, {{go: {b}}}, {{{on}: {c}}}]
+  run b:
+    points: [{listed}]
+"""
+    return JobWanted(yaml, runs, 6000.0, (), 0.0)
 
 
 def _points(dice, radius, hold, guide, long):

@@ -1,0 +1,148 @@
+"""The general drawings read back: seen from where they say, to the scale they say, with the figures of the job."""
+
+import re
+from functools import cache
+from itertools import pairwise
+
+import ezdxf
+import numpy as np
+from follower.figures import length
+from follower.shape import axis_through, half_turn
+from follower.svg import Words, sheets
+from follower.views import LOOKS, labels, measures, table, views
+from papers import clip_papers, flat_papers, papers
+from scipy.spatial import cKDTree
+
+MADE = [(papers, seed) for seed in range(8)] + [(flat_papers, seed) for seed in range(3)]
+
+
+@cache
+def drawings():
+    """Return each run with its own drawing, and the DXF of the same."""
+    out = []
+    for make, seed in MADE:
+        unit = ("mm", "in")[seed % 2]
+        job, folder = make(seed, unit, only="svg,dxf")
+        for run in job.runs:
+            (sheet,) = sheets((folder / f"{run.name}.svg").read_bytes())
+            seen = views(sheet, [(run.points, run.former.radius, run.outside)])
+            out.append((run, sheet, seen, folder / f"{run.name}.dxf", unit))
+    return out
+
+
+def test_every_view_shows_the_tube_as_it_is_seen_from_there():
+    names = set()
+    for run, _, seen, _, _ in drawings():
+        assert len(seen) == 4
+        places, _, _ = axis_through(run.points, run.former.radius)
+        fine = np.concatenate([np.linspace(a, b, 12) for a, b in pairwise(places)])
+        for view in seen:
+            axis, drawn = view.at(fine), np.unique(np.concatenate(view.strokes), axis=0)
+            # Bends are drawn in chords that may miss the true line by 0.6 mm in the room.
+            half, give = run.outside / 2 / view.scale, 0.05 + 0.6 / view.scale
+            assert cKDTree(axis).query(drawn)[0].max() < half + give, (run.name, view.name)
+            ink = [np.linspace(a, b, int(np.hypot(*(b - a)) * 4) + 2) for s in view.strokes for a, b in pairwise(s)]
+            assert cKDTree(np.concatenate(ink)).query(axis)[0].max() < half + give
+            names.add(view.name)
+    assert set(LOOKS) - names <= {"isometric, from the north-east"}, names
+
+
+def test_names_stand_at_what_they_name():
+    bends = ends = 0
+    for run, sheet, seen, _, _ in drawings():
+        corners = run.points[1:-1]
+        head = next(w for w in sheet.of(Words) if w.text == "corner")
+        for name, words in labels(sheet, (head.at[0], "start")):
+            if isinstance(name, int):
+                # The two corners of a return bend are one bend.
+                first = name - 1 + sum(name - 1 > k for k in run.returns)
+                point = corners[first : first + 1 + (name - 1 in run.returns)].mean(axis=0)
+                far = min(np.hypot(*(view.at(point)[0] - words.at)) for view in seen)
+                assert far < 25.0, (run.name, name, far)
+                bends += 1
+                continue
+            at, other = (run.points[i] for i in ((0, -1) if name == "start" else (-1, 0)))
+            view = min(seen, key=lambda v: min(np.hypot(*(v.at(p)[0] - words.at)) for p in (at, other)))
+            near, far = (np.hypot(*(view.at(p)[0] - words.at)) for p in (at, other))
+            if np.hypot(*(view.at(at) - view.at(other))[0]) > 20.0:
+                assert near < far, (run.name, name)
+                ends += 1
+    assert bends >= 80
+    assert ends >= 30
+
+
+def test_corners_legs_angles_and_turns_are_listed():
+    rows = legs = 0
+    for run, sheet, _, _, unit in drawings():
+        scale, give = (1.0, 0.006) if unit == "mm" else (25.4, 0.13)
+        listed, piece = table(sheet), run.piece
+        said = [w.text for w in sheet.of(Words)]
+        assert any(text.startswith(f"lengths in {unit}, legs corner to corner") for text in said)
+        assert any(text.startswith("Try a bend on an offcut") for text in said)
+        corners = list(run.points)
+        names = list(listed)
+        assert (names[0], names[-1]) == ("start", "finish")
+        assert len(listed) == len(corners)
+        before = None
+        for (name, row), point in zip(listed.items(), corners, strict=True):
+            assert np.allclose([float(row[c]) * scale for c in "xyz"], point, atol=give), (name, row, point)
+            if before is not None:
+                leg = length(row["leg to it"], unit)
+                assert abs(leg.mm - np.linalg.norm(point - before)) <= leg.give + 0.01
+                legs += 1
+            before = point
+            if number := re.match(r"bend (\d+)(?: a)?$", name):
+                n = int(number[1]) - 1
+                assert abs(float(row["angle"].removesuffix("\u00b0")) - piece.angles[n]) < 0.051
+                words = row["turn of the plane"]
+                if n == 0:
+                    assert words == "first bend"
+                else:
+                    told = float(words.split()[0].rstrip(",")) * (-1 if words.endswith("anticlockwise") else 1)
+                    assert abs(half_turn(told - piece.twists[n])) < 0.06
+                rows += 1
+    assert rows >= 25
+    assert legs >= 40
+
+
+def test_what_is_dimensioned_is_as_long_as_it_is_drawn_and_as_it_is():
+    lines = dimensions = 0
+    for run, sheet, seen, path, unit in drawings():
+        scale = next(float(w.text.split(":")[1]) for w in sheet.of(Words) if w.text.startswith("scale 1:"))
+        true = np.linalg.norm(np.diff(run.points, axis=0), axis=1)
+        for figure, on_paper in measures(sheet):
+            told = length(figure, unit)
+            assert abs(told.mm - on_paper * scale) <= told.give + 0.02, (figure, on_paper * scale)
+            assert min(abs(told.mm - true)) <= told.give + 0.02
+            lines += 1
+        space = ezdxf.readfile(path).modelspace()
+        for dimension in space.query("DIMENSION"):
+            ends = np.array([dimension.dxf.defpoint2, dimension.dxf.defpoint3])[:, :2] / scale
+            told = length(dimension.dxf.text, unit)
+            legs = [
+                leg
+                for view in seen
+                if not view.name.startswith("iso")
+                for leg, (a, b) in enumerate(zip(run.points, run.points[1:], strict=False))
+                if min(abs(view.at([a, b]) - ends).max(), abs(view.at([b, a]) - ends).max()) < 0.15
+            ]
+            assert legs, (run.name, dimension.dxf.text, ends)
+            assert min(abs(told.mm - true[leg]) for leg in legs) <= told.give + 0.01
+            dimensions += 1
+        texts = {e.dxf.text for e in space.query("TEXT")}
+        assert {w.text for w in sheet.of(Words)} - texts <= {d.dxf.text for d in space.query("DIMENSION")}
+    assert lines >= 12
+    assert dimensions >= 15
+
+
+def test_a_wall_that_stands_before_the_eye_is_left_out_and_named():
+    left_out = kept = 0
+    for seed in range(4):
+        job, folder = clip_papers(seed, only="svg")
+        (sheet,) = sheets((folder / "job.svg").read_bytes())
+        for view in views(sheet, [(job.points, 55.0, 15.0)]):
+            before = {name for name, (_, normal) in job.planes.items() if normal @ view.eye < -0.1}
+            assert set(view.without.split(", ")) - {""} == before, view.name
+            left_out, kept = left_out + len(before), kept + len(job.planes) - len(before)
+    assert left_out >= 8
+    assert kept >= 16

@@ -1,0 +1,140 @@
+"""What is drawn at full size, cut out, laid together and laid on the piece that the corners mean."""
+
+from dataclasses import replace
+from math import radians, tan
+
+import numpy as np
+from follower.full_size import bars, full_size, templates
+from follower.shape import Piece, compare, half_turn
+from follower.sheets import text_runs
+from follower.templates import angle_cards, lay, wraps
+from papers import flat_papers, papers
+
+MADE = [(papers, seed) for seed in range(5)] + [(flat_papers, seed) for seed in range(4)]
+"""The first of them are read back as text too."""
+
+
+def packs():
+    for make, seed in MADE:
+        unit = ("mm", "in")[seed % 2]
+        job, folder = make(seed, unit, only="pdf")
+        yield make, seed, unit, job, full_size(folder / "job.pdf")
+
+
+def planar(twist):
+    return min(abs(half_turn(twist)), 180.0 - abs(half_turn(twist))) < 0.1
+
+
+def test_each_template_lies_on_its_stretch_of_the_piece():
+    bends = sheets = cut = together = parted = 0
+    for _, _, unit, job, pages in packs():
+        for page in pages:
+            assert np.allclose(bars(page), 100.0, atol=0.01)
+        laid_out = templates(pages)
+        for run in job.runs:
+            piece, out = run.piece, run.outside
+            mine = [t for t in laid_out if t.run == run.name]
+            assert [n for t in mine for n in range(t.first, t.last + 1)] == list(range(1, len(piece.angles) + 1))
+            for t in mine:
+                assert t.first == 1 or not planar(piece.twists[t.first - 1]) or piece.straights[t.first - 1] > 600.0
+                between = piece.straights[t.first : t.last]
+                assert max(between, default=0.0) <= 600.0
+                parted += t.first > 1 and planar(piece.twists[t.first - 1])
+                laid = lay(t, out, unit)
+                assert laid.bends == list(range(t.first, t.last + 1))
+                numbers = range(t.first - 1, t.last)
+                # A single bend may be laid in from either side.
+                if len(laid.bends) == 1 and _ends_off(laid, piece, t) > _ends_off(_turned(laid), piece, t):
+                    laid = _turned(laid)
+                give = 0.02
+                assert np.allclose(np.abs(laid.angles), [piece.angles[i] for i in numbers], atol=0.05)
+                for i, radii in zip(numbers, laid.radii, strict=True):
+                    assert np.allclose(radii, [run.former.radius + side * out / 2 for side in (-1, 0, 1)], atol=give)
+                    said = laid.said[i + 1]
+                    assert abs(said[0] - piece.angles[i]) < 0.051
+                    assert abs(said[1] - run.former.radius) < 0.2
+                assert np.allclose(laid.straights[1:-1], [piece.straights[i] for i in numbers][1:], atol=give)
+                for i, a, b in zip(numbers[1:], laid.angles, laid.angles[1:], strict=False):
+                    assert planar(piece.twists[i])
+                    assert (a * b < 0) == (abs(half_turn(piece.twists[i])) > 90.0)
+                    together += 1
+                ends = piece.straights[t.first - 1], piece.straights[t.last]
+                for drawn, whole, true in zip((laid.straights[0], laid.straights[-1]), laid.whole, ends, strict=True):
+                    if whole is None:
+                        assert abs(drawn - true) < give
+                    else:
+                        assert drawn < true - 0.1
+                        assert abs(whole - true) <= (0.26 if unit == "mm" else 0.8)
+                        cut += 1
+                bends, sheets = bends + len(laid.bends), sheets + len(t.pages) - 1
+    assert bends >= 12
+    assert sheets >= 2
+    assert cut >= 10
+    assert together >= 3
+    assert parted >= 1
+
+
+def _turned(laid):
+    return replace(laid, straights=laid.straights[::-1], whole=laid.whole[::-1])
+
+
+def _ends_off(laid, piece, t):
+    ends = piece.straights[t.first - 1], piece.straights[t.last]
+    said = [whole or drawn for whole, drawn in zip(laid.whole, (laid.straights[0], laid.straights[-1]), strict=True)]
+    return sum(abs(a - b) for a, b in zip(said, ends, strict=True))
+
+
+def test_an_angle_card_has_the_angle_it_names_and_clears_the_inside():
+    cards = 0
+    for _, _, _, job, pages in packs():
+        found = [card for page in pages for card in angle_cards(page)]
+        wanted = [sorted({round(a, 1) for a in run.piece.angles}) for run in job.runs]
+        for angles, run in zip(wanted, job.runs, strict=True):
+            mine = [found.pop(0) for a in angles if found and abs(found[0][0] - a) < 0.051]
+            assert {a for a in angles if a <= 90} <= {card[0] for card in mine}
+            for angle, between, cut in mine:
+                assert abs(between - (180.0 - angle)) < 0.02
+                inside = (run.former.radius - run.outside / 2) * tan(radians(angle) / 2)
+                assert inside < cut < inside + 10.0
+                cards += 1
+        assert not found
+    assert cards >= 12
+
+
+def test_a_wrap_laid_round_the_tube_puts_marks_and_insides_where_they_belong():
+    bends = turned = rulers = 0
+    for make, seed, unit, job, pages in packs():
+        _, folder = make(seed, unit)
+        listed = text_runs((folder / "schedule.txt").read_text(encoding="utf-8"), unit)
+        for run, read in zip(job.runs, listed, strict=True):
+            strips = [
+                wraps(p, run.outside, unit) for p in pages if p.title.startswith(f"{run.name}: angle cards and wraps")
+            ]
+            figures, found = sum(n for _, n in strips), {}
+            for bend, written, along, round_ in (m for marks, _ in strips for m in marks):
+                assert abs(written - along) < (0.3 if unit == "mm" else 0.85)
+                found.setdefault(bend, (along, round_))
+                assert np.allclose(found[bend], (along, round_), atol=0.15)
+            assert sorted(found) == list(range(1, len(run.piece.angles) + 1))
+            rulers += figures
+            if not read.steps:
+                continue
+            held = {step.bend: step.held for step in read.steps}
+            arcs = [run.former.radius * radians(a) for a in run.piece.angles]
+            at = [0.0]
+            for n, arc in enumerate(arcs, 1):
+                mark, m = found[n][0], run.former.mark
+                start = mark - m if held[n] == "start" else mark + m - arc
+                at += [start, start + arc]
+            straights = np.diff([*at, run.piece.length])[::2]
+            round_ = [found[n][1] for n in sorted(found)]
+            twists = [0.0, *(half_turn(b - a) for a, b in zip(round_, round_[1:], strict=False))]
+            made = Piece(tuple(straights), run.piece.angles, tuple(twists), run.piece.radii)
+            off = compare(made, run.piece)
+            assert not off.mirrored
+            assert off.within(0.3, 0.01, 0.2), off
+            bends += len(arcs)
+            turned += sum(abs(t) % 180 > 1 for t in run.piece.twists)
+    assert bends >= 12
+    assert turned >= 3
+    assert rulers >= 30
