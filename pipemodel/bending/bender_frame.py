@@ -40,49 +40,51 @@ class Side:
 
 def sides_of(bends: Sequence[Bend], tube: FlatTube, index: int, held: int, made: int) -> tuple[Side, Side]:
     """Return the held side and the free side for pulling bend `index` with the bends `made` already there."""
-    radius = bends[index].radius_mm
-    begins = tube.starts[index] if held == START else tube.finishes[index]
-    free_step = 1 if held == START else -1
-    corner = (0.0, radius, 0.0)
-    free = _outwards(bends, tube, index, begins, free_step, made, corner, (1.0, 0.0, 0.0), (0.0, 0.0, -1.0))
-    kept = _outwards(bends, tube, index, begins, -free_step, made, corner, (-1.0, 0.0, 0.0), (0.0, 0.0, 1.0))
-    return kept, free
+    return held_side(bends, tube, index, held, made), free_side(bends, tube, index, held, made)
+
+
+def held_side(bends: Sequence[Bend], tube: FlatTube, index: int, held: int, made: int) -> Side:
+    """Return the side that sits in the stop while bend `index` is pulled; only the bends made on it matter."""
+    return _outwards(bends, tube, index, held, made, -1 if held == START else 1, (-1.0, 0.0, 0.0), (0.0, 0.0, 1.0))
+
+
+def free_side(bends: Sequence[Bend], tube: FlatTube, index: int, held: int, made: int) -> Side:
+    """Return the side that swings while bend `index` is pulled, as it lies before; only the bends made on it matter."""
+    return _outwards(bends, tube, index, held, made, 1 if held == START else -1, (1.0, 0.0, 0.0), (0.0, 0.0, -1.0))
 
 
 def _outwards(
-    bends: Sequence[Bend],
-    tube: FlatTube,
-    index: int,
-    begins: float,
-    step: int,
-    made: int,
-    here: Vec3,
-    ahead: Vec3,
-    axis: Vec3,
+    bends: Sequence[Bend], tube: FlatTube, index: int, held: int, made: int, step: int, ahead: Vec3, axis: Vec3
 ) -> Side:
     """Walk the tube from the pull to one end; `axis` is what the pulled bend turns about, going this way.
 
     A turn keeps its sign when the run is travelled the other way, so one rule serves both sides.
     """
+    begins = tube.starts[index] if held == START else tube.finishes[index]
+    here: Vec3 = (0.0, bends[index].radius_mm, 0.0)
     pieces: list[Piece] = []
-    at, straight = begins, None
-    j = index + step
-    while 0 <= j < len(bends):
+    at, straight, turned = begins, None, 0.0
+    # Beyond the outermost bend made on this side the tube is straight.
+    below = made & ((1 << index) - 1)
+    outermost = made.bit_length() - 1 if step > 0 else (below & -below).bit_length() - 1 if below else index
+    for j in range(index + step, outermost + step, step):
         # The turn between bends j - 1 and j is written down with bend j.
-        axis = rotate(axis, ahead, bends[j if step > 0 else j + 1].turn_deg)
-        if made >> j & 1:
-            near, far = (tube.starts[j], tube.finishes[j]) if step > 0 else (tube.finishes[j], tube.starts[j])
-            length = abs(near - at)
-            straight = length if straight is None else straight
-            pieces.append(Straight(here, ahead, length))
-            here = along(here, ahead, length)
-            spoke = scale(cross(axis, ahead), -1.0)
-            arc = Arc(along(here, spoke, -bends[j].radius_mm), axis, spoke, bends[j].radius_mm, bends[j].angle_deg)
-            pieces.append(arc)
-            here, ahead = arc.finish, unit(arc.finish_direction)
-            axis = unit(sub(axis, scale(ahead, dot(axis, ahead))))
-            at = far
-        j += step
+        turned += bends[j if step > 0 else j + 1].turn_deg
+        if not made >> j & 1:
+            continue
+        bend = bends[j]
+        axis, turned = rotate(axis, ahead, turned), 0.0
+        near, far = (tube.starts[j], tube.finishes[j]) if step > 0 else (tube.finishes[j], tube.starts[j])
+        length = abs(near - at)
+        straight = length if straight is None else straight
+        pieces.append(Straight(here, ahead, length))
+        here = along(here, ahead, length)
+        spoke = scale(cross(axis, ahead), -1.0)
+        arc = Arc(along(here, spoke, -bend.radius_mm), axis, spoke, bend.radius_mm, bend.angle_deg)
+        pieces.append(arc)
+        here, ahead = arc.finish, unit(arc.finish_direction)
+        axis = unit(sub(axis, scale(ahead, dot(axis, ahead))))
+        at = far
     rest = tube.length - at if step > 0 else at
     pieces.append(Straight(here, ahead, rest))
     return Side(tuple(pieces), rest if straight is None else straight, begins, step)

@@ -16,22 +16,26 @@ Most pairs need no look at all, for tube of a finished radius R comes back to it
   (M. Gromov's bound on the distortion of a curve).
 """
 
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Iterable
 from itertools import combinations
 from math import acos, asin, degrees, pi, radians
+from typing import NamedTuple, TypeAlias
 
-from pipemodel.bending.bender_frame import Side, sides_of
+from pipemodel.bending.bender_frame import Side, free_side, held_side
 from pipemodel.bending.plan_limits import START
 from pipemodel.bending.plan_order import Touch
 from pipemodel.bending.plan_piece import PieceToBend
-from pipemodel.bending.pull_motion import Part, Phase, Stretch, bending_stretch, ring_of, stretches_of
+from pipemodel.bending.pull_motion import Part, Phase, Ring, Stretch, bending_stretch, ring_of, stretches_of
 from pipemodel.geometry.segments import segment_distance
 
 NEAR_MM = 0.2
 """What stays nearer than this without touching is taken as a touch."""
 DEPTH_MM = 1.0
 """How closely the depth of a touch is searched for."""
+
+
+Pair: TypeAlias = tuple[Stretch, Stretch]
+"""Two stretches that may meet; the first is held or bending, the second bending or free."""
 
 
 class Itself:
@@ -43,6 +47,9 @@ class Itself:
         # A bend made turns the tube by its angle, and while it is pulled by more.
         self._turns = [max(pull, radians(b.angle_deg)) for pull, b in zip(self._pulls, piece.bends, strict=True)]
         self._known: dict[tuple[int, int, int], bool] = {}
+        # The sides of a pull come up again and again: each depends only on the bends made on it.
+        self._laid: dict[tuple[int, int, int, Part], _Laid] = {}
+        self._motions: dict[int, _Motion] = {}
         # The tightest arc there is at any time: a bend before it springs back.
         arcs = [(bend.radius_mm, bend.arc_mm / pull) for bend, pull in zip(piece.bends, self._pulls, strict=True)]
         self._tightest = min((min(pair) for pair in arcs), default=0.0)
@@ -72,100 +79,130 @@ class Itself:
         """Return the deepest place where the finished piece runs into itself, None when it nowhere does."""
         if not self._piece.bends or self.always_clear:
             return None
-        sides = _Sides.of(self._piece, 0, START, (1 << len(self._piece.bends)) - 2)
+        made = (1 << len(self._piece.bends)) - 2
+        held, free = self._side(0, START, made, Part.HELD), self._side(0, START, made, Part.FREE)
+        motion = self._motion(0)
+        search = self._search(motion, deepest=True)
         angle = radians(self._piece.bends[0].angle_deg)
-        search = self._search(sides, deepest=True)
-        search.run(sides.phase(angle, angle, opening=True), [*sides.across(), *sides.within_free()])
-        return self._touch(sides, search.found)
+        within = [
+            (a, b)
+            for (a, ring), (b, other) in combinations(zip(free.stretches[1:], free.rings[1:], strict=True), 2)
+            if ring.meets(other)
+        ]
+        search.run(
+            Phase(angle, angle, motion.pull.taken, motion.pull.side_y, opening=True),
+            [*self._across(held, free, self._turns[0]), *within],
+        )
+        return _touch(self._piece.outside, held.side, free.side, search.found)
 
     def _look(self, bend: int, held: int, made: int, deepest: bool) -> Touch | None:
         turned = sum(turn for i, turn in enumerate(self._turns) if made >> i & 1)
         if turned + self._turns[bend] <= self._turn:
             return None
-        pull, angle = self._pulls[bend], radians(self._piece.bends[bend].angle_deg)
-        sides = _Sides.of(self._piece, bend, held, made)
-        search, pairs = self._search(sides, deepest), sides.across()
-        search.run(sides.phase(0.0, pull, opening=False), pairs)
-        if search.found is None or deepest:
-            search.run(sides.phase(min(angle, pull), max(angle, pull), opening=True), pairs)
-        return self._touch(sides, search.found)
-
-    def _search(self, sides: "_Sides", deepest: bool) -> "_Search":
-        return _Search(self._piece.outside, self._round, self._turn, sides.groove, deepest)
-
-    def _touch(self, sides: "_Sides", found: "_Found | None") -> Touch | None:
-        if found is None:
+        kept, free = self._side(bend, held, made, Part.HELD), self._side(bend, held, made, Part.FREE)
+        pairs = self._across(kept, free, self._turns[bend])
+        if not pairs:
             return None
-        other, here = (sides.flat_mm(part, at) for part, at in found.places)
-        depth = max(self._piece.outside - found.distance, 0.0)
-        return Touch("free", here, degrees(found.angle), "", depth, other_flat_mm=other)
+        motion = self._motion(bend)
+        search = self._search(motion, deepest)
+        search.run(motion.pull, pairs)
+        if search.found is None or deepest:
+            search.run(motion.opening, pairs)
+        return _touch(self._piece.outside, kept.side, free.side, search.found)
 
+    def _search(self, motion: "_Motion", deepest: bool) -> "_Search":
+        return _Search(self._piece.outside, self._round, self._turn, motion.groove, deepest)
 
-@dataclass(frozen=True)
-class _Sides:
-    """The two sides of a piece in a pull, as stretches; `groove` is the radius of the bend while it is pulled."""
+    def _motion(self, index: int) -> "_Motion":
+        """Return how a bend (counted from 0) moves the tube; the same whichever bends are made."""
+        if index not in self._motions:
+            bend, pull = self._piece.bends[index], self._pulls[index]
+            angle = radians(bend.angle_deg)
+            self._motions[index] = _Motion(
+                Phase(0.0, pull, bend.arc_mm, bend.radius_mm, opening=False),
+                Phase(min(angle, pull), max(angle, pull), bend.arc_mm, bend.radius_mm, opening=True),
+                bend.arc_mm / pull,
+            )
+        return self._motions[index]
 
-    kept: Side
-    free: Side
-    held: list[Stretch]
-    bending: Stretch
-    beyond: list[Stretch]
-    taken: float
-    side_y: float
-    groove: float
-    room: float
+    def _side(self, index: int, held: int, made: int, part: Part) -> "_Laid":
+        """Return the held side of a pull, or the free side with the tube that the bend takes up before it."""
+        towards_start = (part is Part.HELD) == (held == START)
+        made = made & ((1 << index) - 1) if towards_start else made >> (index + 1) << (index + 1)
+        key = (index, held, made, part)
+        if key not in self._laid:
+            piece, bend = self._piece, self._piece.bends[index]
+            if part is Part.HELD:
+                side = held_side(piece.bends, piece.tube, index, held, made)
+                stretches, moves = stretches_of(side.pieces, part, 0.0), 0.0
+            else:
+                side = free_side(piece.bends, piece.tube, index, held, made)
+                bending = bending_stretch(bend.arc_mm, bend.radius_mm, self._motion(index).groove)
+                stretches, moves = [bending, *stretches_of(side.pieces, part, bend.arc_mm)], 2.0 * bend.arc_mm
+            rings = [ring_of(stretch, bend.radius_mm, moves, piece.outside / 2.0) for stretch in stretches]
+            self._laid[key] = _Laid(side, stretches, rings)
+        return self._laid[key]
 
-    @classmethod
-    def of(cls, piece: PieceToBend, index: int, held: int, made: int) -> "_Sides":
-        bend = piece.bends[index]
-        kept, free = sides_of(piece.bends, piece.tube, index, held, made)
-        groove = bend.arc_mm / radians(piece.pull_deg(index))
-        return cls(
-            kept,
-            free,
-            stretches_of(kept.pieces, Part.HELD, 0.0),
-            bending_stretch(bend.arc_mm, bend.radius_mm, groove),
-            stretches_of(free.pieces, Part.FREE, bend.arc_mm),
-            bend.arc_mm,
-            bend.radius_mm,
-            groove,
-            piece.outside / 2.0,
-        )
-
-    def phase(self, low: float, high: float, opening: bool) -> Phase:
-        return Phase(low, high, self.taken, self.side_y, opening)
-
-    def across(self) -> list[tuple[Stretch, Stretch]]:
-        """Return the pairs that move against each other and may meet."""
-        swings = 2.0 * self.taken
-        held = [ring_of(a, self.side_y, 0.0, self.room) for a in self.held]
-        free = [ring_of(b, self.side_y, swings, self.room) for b in (self.bending, *self.beyond)]
-        pairs = [
-            (a, b)
-            for a, ring_a in zip(self.held, held, strict=True)
-            for b, ring_b in zip((self.bending, *self.beyond), free, strict=True)
-            if ring_a.meets(ring_b)
+    def _across(self, held: "_Laid", free: "_Laid", pulled: float) -> list[Pair]:
+        """Return the pairs that move against each other and may meet; `pulled` is how far the bend turns, radians."""
+        pairs: list[Pair] = []
+        # Outwards both the tube and its turns only grow: held tube that is too near or turns too little is skipped.
+        for b, (low, high, near, far) in zip(free.stretches, free.rings, strict=True):
+            least_turn, least = self._turn - pulled - b.turned, self._round - b.end
+            pairs += [
+                (a, b)
+                for a, (low_a, high_a, near_a, far_a) in zip(held.stretches, held.rings, strict=True)
+                if a.turned > least_turn
+                and a.end > least
+                and low_a <= high
+                and low <= high_a
+                and near_a <= far
+                and near <= far_a
+            ]
+        bending, (low, high, near, far) = free.stretches[0], free.rings[0]
+        pairs += [
+            (bending, b)
+            for b, (low_b, high_b, near_b, far_b) in zip(free.stretches[1:], free.rings[1:], strict=True)
+            if b.turned > self._turn - pulled
+            and b.end > self._round
+            and low_b <= high
+            and low <= high_b
+            and near_b <= far
+            and near <= far_b
         ]
-        more = zip(self.beyond, free[1:], strict=True)
-        return pairs + [(self.bending, b) for b, ring_b in more if free[0].meets(ring_b)]
-
-    def within_free(self) -> list[tuple[Stretch, Stretch]]:
-        """Return the pairs of the free side that may meet: what is bent there already, as it lies."""
-        rings = [(b, ring_of(b, self.side_y, 0.0, self.room)) for b in self.beyond]
-        return [(a, b) for (a, ring_a), (b, ring_b) in combinations(rings, 2) if ring_a.meets(ring_b)]
-
-    def flat_mm(self, part: Part, at: float) -> float:
-        side = self.kept if part is Part.HELD else self.free
-        return side.flat_from + side.flat_step * at
+        return pairs
 
 
-@dataclass(frozen=True)
-class _Found:
+class _Motion(NamedTuple):
+    """A pull and its springing back; `groove` is the radius of the bend while it is pulled."""
+
+    pull: Phase
+    opening: Phase
+    groove: float
+
+
+class _Laid(NamedTuple):
+    """One side of the piece when a pull begins, as stretches, and the ring in which each stays."""
+
+    side: Side
+    stretches: list[Stretch]
+    rings: list[Ring]
+
+
+class _Found(NamedTuple):
     """A touch: the distance of the axes, the angle pulled to, and where on which part, measured from the pull."""
 
     distance: float
     angle: float
     places: tuple[tuple[Part, float], tuple[Part, float]]
+
+
+def _touch(outside: float, kept: Side, free: Side, found: _Found | None) -> Touch | None:
+    if found is None:
+        return None
+    sides = [kept if part is Part.HELD else free for part, _ in found.places]
+    other, here = (side.flat_from + side.flat_step * at for side, (_, at) in zip(sides, found.places, strict=True))
+    return Touch("free", here, degrees(found.angle), "", max(outside - found.distance, 0.0), other_flat_mm=other)
 
 
 class _Search:
@@ -176,47 +213,53 @@ class _Search:
         self._deepest = deepest
         self.found: _Found | None = None
 
-    def run(self, phase: Phase, pairs: Sequence[tuple[Stretch, Stretch]]) -> None:
-        """Search one phase of a pull; the first of each pair is held or bending, the second bending or free."""
+    def run(self, phase: Phase, pairs: Iterable[Pair]) -> None:
+        """Search one phase of a pull."""
+        all_round, turn, outside = self._round, self._turn, self._outside
+        still_speed, held, bending = phase.still_speed, Part.HELD, Part.BENDING
         trail = [(a, b, phase.low, phase.high) for a, b in pairs]
         while trail:
             a, b, low, high = trail.pop()
-            if a.part is Part.HELD:
-                least, most, turned = a.begin + b.begin, a.end + b.end, a.turned + b.turned
+            part, begin_a, end_a, first, last, sag_a, turned, _, _ = a
+            _, begin_b, end_b, _, _, sag_b, turned_b, _, _ = b
+            if part is held:
+                least, most, turned = begin_a + begin_b, end_a + end_b, turned + turned_b
             else:
-                least, most, turned = b.begin - a.end, b.end - a.begin, b.turned
-                if a.part is Part.BENDING and a.begin >= phase.drawn(high):
+                least, most, turned = begin_b - end_a, end_b - begin_a, turned_b
+                if part is bending and begin_a >= phase.drawn(high):
                     continue  # Not bent yet: both swing as one.
-            if most <= self._round or turned + high <= self._turn:
+            if most <= all_round or turned + high <= turn:
                 continue
             angle, half = (low + high) / 2.0, (high - low) / 2.0
-            ends_a, ends_b = phase.ends(a, angle), phase.ends(b, angle)
-            near = segment_distance(*ends_a, *ends_b)
-            sag = a.sag + b.sag
-            moved = phase.speed(a, b, angle, half) * half
-            limit = self._outside if self.found is None else self.found.distance - DEPTH_MM
-            if near.distance - sag - moved >= limit:
+            if part is not held:
+                first, last, _ = phase.placed(a, angle, half)
+            first_b, last_b, speed = phase.placed(b, angle, half)
+            near, share_a, share_b = segment_distance(first, last, first_b, last_b)
+            sag = sag_a + sag_b
+            moved = (speed + still_speed if part is bending else speed) * half
+            limit = outside if self.found is None else self.found.distance - DEPTH_MM
+            if near - sag - moved >= limit:
                 continue
             # With places on them that are neighbours along the tube nothing is said before those are split off.
-            length_a, length_b = a.end - a.begin, b.end - b.begin
-            mixed = least < self._round and length_a + length_b > NEAR_MM
+            length_a, length_b = end_a - begin_a, end_b - begin_b
+            mixed = least < all_round and length_a + length_b > NEAR_MM
             tight = sag + moved < NEAR_MM
-            if not mixed and (near.distance + sag < limit or (tight and self.found is None)):
-                distance = min(near.distance + sag, self._outside)
-                at = (a.begin + near.share * length_a, b.begin + near.other_share * length_b)
-                self.found = _Found(distance, angle, ((a.part, at[0]), (b.part, at[1])))
+            if not mixed and (near + sag < limit or (tight and self.found is None)):
+                distance = min(near + sag, outside)
+                at = (begin_a + share_a * length_a, begin_b + share_b * length_b)
+                self.found = _Found(distance, angle, ((part, at[0]), (b.part, at[1])))
                 if not self._deepest:
                     return
                 # It may go deeper elsewhere on them, or at another angle.
-                if near.distance - sag - moved >= distance - DEPTH_MM:
+                if near - sag - moved >= distance - DEPTH_MM:
                     continue
             elif tight and not mixed:
                 continue
-            want_a = a.sag + (length_a / 2.0 if mixed else 0.0)
-            want_b = b.sag + half * length_b / 2.0 + (length_b / 2.0 if mixed else 0.0)
+            want_a = sag_a + (length_a / 2.0 if mixed else 0.0)
+            want_b = sag_b + half * length_b / 2.0 + (length_b / 2.0 if mixed else 0.0)
             if moved >= want_a and moved >= want_b:
                 trail += [(a, b, low, angle), (a, b, angle, high)]
             elif want_a >= want_b:
-                trail += [(part, b, low, high) for part in a.halves(self._groove)]
+                trail += [(half_a, b, low, high) for half_a in a.halves(self._groove)]
             else:
-                trail += [(a, part, low, high) for part in b.halves(self._groove)]
+                trail += [(a, half_b, low, high) for half_b in b.halves(self._groove)]

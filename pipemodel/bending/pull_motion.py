@@ -7,9 +7,8 @@ more tube taken up, from the pull to the angle wanted.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from enum import Enum
-from math import cos, hypot, radians, sin
+from math import cos, hypot, radians, sin, sqrt
 from typing import NamedTuple
 
 from pipemodel.geometry.centreline import Piece, Straight
@@ -24,8 +23,7 @@ class Part(Enum):
     FREE = "the free side beyond it, which swings"
 
 
-@dataclass(frozen=True, slots=True)
-class Stretch:
+class Stretch(NamedTuple):
     """A stretch of tube from `begin` to `end` mm from the beginning of the pull, along the held or the free side.
 
     `first` and `last` are its ends as the piece lies when the pull begins; no place on it is farther than `sag` from
@@ -45,13 +43,13 @@ class Stretch:
 
     def halves(self, groove: float) -> tuple["Stretch", "Stretch"]:
         """Return its two halves; `groove` is the radius of the bend being made."""
-        middle, half = (self.begin + self.end) / 2.0, (self.end - self.begin) / 2.0
-        piece = self.piece
-        point = (middle, self.first[1], 0.0) if piece is None else piece.point_at(self.offset + half)
-        sag = _sag(self.piece, half, groove)
+        part, begin, end, first, last, _, turned, piece, offset = self
+        middle, half = (begin + end) / 2.0, (end - begin) / 2.0
+        point = (middle, first[1], 0.0) if piece is None else piece.point_at(offset + half)
+        sag = _sag(piece, half, groove)
         return (
-            Stretch(self.part, self.begin, middle, self.first, point, sag, self.turned, self.piece, self.offset),
-            Stretch(self.part, middle, self.end, point, self.last, sag, self.turned, self.piece, self.offset + half),
+            Stretch(part, begin, middle, first, point, sag, turned, piece, offset),
+            Stretch(part, middle, end, point, last, sag, turned, piece, offset + half),
         )
 
 
@@ -68,15 +66,18 @@ def stretches_of(pieces: Sequence[Piece], part: Part, taken: float) -> list[Stre
     """Return one side of the piece as stretches; of the free side only what lies beyond the `taken` mm."""
     out: list[Stretch] = []
     at = turned = 0.0
-    for piece in pieces:
+    for piece, following in zip(pieces, (*pieces[1:], None), strict=True):
         offset = max(0.0, taken - at) if part is Part.FREE else 0.0
+        straight = isinstance(piece, Straight)
         if not isinstance(piece, Straight):
             turned += radians(piece.angle_deg)
         length = piece.length
-        if offset < length or (offset <= length and isinstance(piece, Straight)):
+        if offset < length or (offset <= length and straight):
+            # A bend begins where the straight before it ends, and ends where the next one begins.
+            first = piece.point_at(offset) if offset or not out or straight else out[-1].last
+            last = piece.finish if following is None or straight else following.start
             sag = _sag(piece, length - offset, 1.0)
-            first = piece.point_at(offset)
-            out.append(Stretch(part, at + offset, at + length, first, piece.finish, sag, turned, piece, offset))
+            out.append(Stretch(part, at + offset, at + length, first, last, sag, turned, piece, offset))
         at += length
     return out
 
@@ -106,71 +107,76 @@ def ring_of(stretch: Stretch, side_y: float, moves: float, room: float) -> Ring:
     A pull moves nothing up or down. The free side turns about the place where the bend ends, and both that place and
     the tube there move by no more than the tube taken up: so its distance changes by no more than twice that.
     """
-    (ax, ay, az), (bx, by, bz) = stretch.first, stretch.last
+    part, _, _, (ax, ay, az), (bx, by, bz), sag, _, _, _ = stretch
     middle = hypot((ax + bx) / 2.0, (ay + by) / 2.0 - side_y, (az + bz) / 2.0)
-    half = hypot(bx - ax, by - ay, bz - az) / 2.0 + stretch.sag + moves + room
-    beside = room if stretch.part is Part.BENDING else stretch.sag + room
-    return Ring(min(az, bz) - beside, max(az, bz) + beside, middle - half, middle + half)
+    half = hypot(bx - ax, by - ay, bz - az) / 2.0 + sag + moves + room
+    beside = room if part is Part.BENDING else sag + room
+    low, high = (az, bz) if az < bz else (bz, az)
+    return Ring(low - beside, high + beside, middle - half, middle + half)
 
 
-@dataclass(frozen=True)
+class Placed(NamedTuple):
+    """A stretch at an angle: its two ends, and a bound on how fast it moves for half an interval around, mm / rad."""
+
+    first: Vec3
+    last: Vec3
+    speed: float
+
+
 class Phase:
     """One part of a pull: the angle goes from `low` to `high`, radians, with `taken` mm of tube bent in all.
 
     `opening` is the springing back: all of the tube is taken up, and the arc's radius changes instead.
     """
 
-    low: float
-    high: float
-    taken: float
-    side_y: float
-    opening: bool
+    def __init__(self, low: float, high: float, taken: float, side_y: float, opening: bool) -> None:
+        self.low, self.high, self.taken, self.side_y, self.opening = low, high, taken, side_y, opening
+        # Intervals are halved again and again, so the same angles come up for every stretch: cos, sin, the tube
+        # taken up, the radius of its arc, and where the free side begins.
+        self._at: dict[float, tuple[float, float, float, float, float, float]] = {}
 
     def drawn(self, angle: float) -> float:
         """Return how much tube the bend has taken up at an angle."""
         return self.taken if self.opening else min(self.taken, self.taken * angle / self.high)
 
-    def ends(self, stretch: Stretch, angle: float) -> tuple[Vec3, Vec3]:
-        """Return where the two ends of a stretch lie at an angle."""
-        if stretch.part is Part.HELD:
-            return stretch.first, stretch.last
-        if stretch.part is Part.BENDING:
-            return self._bent(stretch.begin, angle), self._bent(stretch.end, angle)
-        c, s = cos(angle), sin(angle)
-        drawn = self.drawn(angle)
-        ex, ey, _ = self._bent(drawn, angle)
-        (ax, ay, az), (bx, by, bz) = stretch.first, stretch.last
-        ax, ay, bx, by = ax - drawn, ay - self.side_y, bx - drawn, by - self.side_y
-        return (
+    @property
+    def still_speed(self) -> float:
+        """A bound on how fast the tube taken up moves, mm per radian: none while pulling, see `placed`."""
+        return self.taken / 2.0 if self.opening else 0.0
+
+    def placed(self, stretch: Stretch, angle: float, half: float) -> Placed:
+        """Return where a bending or free stretch lies at an angle, and how fast it moves within `half` of it.
+
+        The speed is against the held side and against the tube taken up. The free side turns about the point where it
+        leaves the groove. Tube not taken up yet swings with it, tube taken up lies still, so neither moves faster
+        against it. While the arc opens, all of it moves, by no more than half the tube taken up.
+        """
+        c, s, drawn, radius, ex, ey = self._at.get(angle) or self._state(angle)
+        drift = self.taken / 2.0 if self.opening else self.taken / self.high * half
+        part, begin, end, (ax, ay, az), (bx, by, bz), sag, _, _, _ = stretch
+        if part is Part.BENDING:
+            speed = drift if self.opening else max(0.0, end - drawn + drift)
+            return Placed(self._bent(begin, angle, drawn, radius), self._bent(end, angle, drawn, radius), speed)
+        y = self.side_y
+        ax, ay, bx, by = ax - drawn, ay - y, bx - drawn, by - y
+        far = sqrt(max(ax * ax + ay * ay + az * az, bx * bx + by * by + bz * bz))
+        return Placed(
             (ex + c * ax + s * ay, ey - s * ax + c * ay, az),
             (ex + c * bx + s * by, ey - s * bx + c * by, bz),
+            far + sag + drift,
         )
 
-    def _bent(self, at: float, angle: float) -> Vec3:
-        """Return where the tube `at` mm beyond the beginning of the bend lies: on the arc, or straight on from it."""
+    def _state(self, angle: float) -> tuple[float, float, float, float, float, float]:
         drawn = self.drawn(angle)
-        turn = min(at / drawn, 1.0) * angle if drawn > 0.0 else 0.0
         radius = drawn / angle if angle > 0.0 else 0.0
-        x, y = radius * sin(turn), self.side_y - radius * (1.0 - cos(turn))
+        ex, ey, _ = self._bent(drawn, angle, drawn, radius)
+        state = (cos(angle), sin(angle), drawn, radius, ex, ey)
+        self._at[angle] = state
+        return state
+
+    def _bent(self, at: float, angle: float, drawn: float, radius: float) -> Vec3:
+        """Return where the tube `at` mm beyond the beginning of the bend lies: on the arc, or straight on from it."""
+        turn = min(at / drawn, 1.0) * angle if drawn > 0.0 else 0.0
+        c, s = cos(turn), sin(turn)
         beyond = max(0.0, at - drawn)
-        return (x + beyond * cos(turn), y - beyond * sin(turn), 0.0)
-
-    def speed(self, one: Stretch, other: Stretch, angle: float, half: float) -> float:
-        """Return a bound on how fast two stretches move against each other, mm per radian, from angle +- half.
-
-        The free side turns about the point where it leaves the groove. Tube not taken up yet swings with it, tube
-        taken up lies still, so neither moves faster against it. While the arc opens, all of it moves, by no more
-        than half the tube taken up.
-        """
-        if self.opening:
-            still = self.taken / 2.0 * (one.part is Part.BENDING)
-            return still + self._speed(other, angle, self.taken / 2.0)
-        return self._speed(other, angle, self.taken / self.high * half)
-
-    def _speed(self, stretch: Stretch, angle: float, drift: float) -> float:
-        drawn, y = self.drawn(angle), self.side_y
-        if stretch.part is Part.BENDING:
-            return drift if self.opening else max(0.0, stretch.end - drawn + drift)
-        (ax, ay, az), (bx, by, bz) = stretch.first, stretch.last
-        far = max(hypot(ax - drawn, ay - y, az), hypot(bx - drawn, by - y, bz))
-        return far + stretch.sag + drift
+        return (radius * s + beyond * c, self.side_y - radius * (1.0 - c) - beyond * s, 0.0)
