@@ -7,6 +7,7 @@ leaves from there along minus x, the free side along x, and the free end swings 
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import NamedTuple
 
 from pipemodel.bending.bends import Bend
 from pipemodel.bending.plan_limits import START, FlatTube
@@ -45,49 +46,68 @@ def sides_of(bends: Sequence[Bend], tube: FlatTube, index: int, held: int, made:
 
 def held_side(bends: Sequence[Bend], tube: FlatTube, index: int, held: int, made: int) -> Side:
     """Return the side that sits in the stop while bend `index` is pulled; only the bends made on it matter."""
-    return _outwards(bends, tube, index, held, made, -1 if held == START else 1, (-1.0, 0.0, 0.0), (0.0, 0.0, 1.0))
+    return _outwards(bends, tube, Walk.begun(bends, tube, index, held, free=False), made)
 
 
 def free_side(bends: Sequence[Bend], tube: FlatTube, index: int, held: int, made: int) -> Side:
     """Return the side that swings while bend `index` is pulled, as it lies before; only the bends made on it matter."""
-    return _outwards(bends, tube, index, held, made, 1 if held == START else -1, (1.0, 0.0, 0.0), (0.0, 0.0, -1.0))
+    return _outwards(bends, tube, Walk.begun(bends, tube, index, held, free=True), made)
 
 
-def _outwards(
-    bends: Sequence[Bend], tube: FlatTube, index: int, held: int, made: int, step: int, ahead: Vec3, axis: Vec3
-) -> Side:
-    """Walk the tube from the pull to one end; `axis` is what the pulled bend turns about, going this way.
+def _outwards(bends: Sequence[Bend], tube: FlatTube, walk: "Walk", made: int) -> Side:
+    begins, step, pieces, straight = walk.at, walk.step, list[Piece](), None
+    for j in range(walk.bend + 1, len(bends)) if step > 0 else range(walk.bend - 1, -1, -1):
+        if made >> j & 1:
+            leg, arc, walk = walk.round(bends, tube, j)
+            straight = leg.length if straight is None else straight
+            pieces += [leg, arc]
+    pieces.append(walk.to_the_end(tube))
+    return Side(tuple(pieces), pieces[0].length if straight is None else straight, begins, step)
 
-    A turn keeps its sign when the run is travelled the other way, so one rule serves both sides.
+
+class Walk(NamedTuple):
+    """How far the tube has been walked from a pull towards one end, bend by bend of those made.
+
+    `bend` is the last one walked round, at first the one pulled; `at` is where on the flat tube, `step` which way
+    (1 or -1); `here` and `ahead` are place and direction, and `axis` is what that bend turns about, going this way.
     """
-    begins = tube.starts[index] if held == START else tube.finishes[index]
-    here: Vec3 = (0.0, bends[index].radius_mm, 0.0)
-    pieces: list[Piece] = []
-    at, straight, turned = begins, None, 0.0
-    # Beyond the outermost bend made on this side the tube is straight.
-    below = made & ((1 << index) - 1)
-    outermost = made.bit_length() - 1 if step > 0 else (below & -below).bit_length() - 1 if below else index
-    for j in range(index + step, outermost + step, step):
+
+    bend: int
+    step: int
+    at: float
+    here: Vec3
+    ahead: Vec3
+    axis: Vec3
+
+    @classmethod
+    def begun(cls, bends: Sequence[Bend], tube: FlatTube, index: int, held: int, free: bool) -> "Walk":
+        """Begin where the pull of bend `index` begins, along the held side or the free one."""
+        begins = tube.starts[index] if held == START else tube.finishes[index]
+        way = 1.0 if free else -1.0
+        step = 1 if (held == START) == free else -1
+        return cls(index, step, begins, (0.0, bends[index].radius_mm, 0.0), (way, 0.0, 0.0), (0.0, 0.0, -way))
+
+    def round(self, bends: Sequence[Bend], tube: FlatTube, j: int) -> tuple[Straight, Arc, "Walk"]:
+        """Walk on to the far end of bend `j`, the next one made: its leg, its arc, and the walk from there.
+
+        A turn keeps its sign when the run is travelled the other way, so one rule serves both sides.
+        """
+        last, step, at, here, ahead, axis = self
+        bend, radius = bends[j], bends[j].radius_mm
         # The turn between bends j - 1 and j is written down with bend j.
-        turned += bends[j if step > 0 else j + 1].turn_deg
-        if not made >> j & 1:
-            continue
-        bend = bends[j]
-        axis, turned = rotate(axis, ahead, turned), 0.0
+        turns = bends[last + 1 : j + 1] if step > 0 else bends[j + 1 : last + 1]
+        axis = rotate(axis, ahead, sum(b.turn_deg for b in turns))
         near, far = (tube.starts[j], tube.finishes[j]) if step > 0 else (tube.finishes[j], tube.starts[j])
-        length = abs(near - at)
-        straight = length if straight is None else straight
-        pieces.append(Straight(here, ahead, length))
-        here = along(here, ahead, length)
+        leg = Straight(here, ahead, abs(near - at))
         spoke = scale(cross(axis, ahead), -1.0)
-        arc = Arc(along(here, spoke, -bend.radius_mm), axis, spoke, bend.radius_mm, bend.angle_deg)
-        pieces.append(arc)
-        here, ahead = arc.finish, unit(arc.finish_direction)
+        arc = Arc(along(leg.finish, spoke, -radius), axis, spoke, radius, bend.angle_deg)
+        ahead = unit(arc.finish_direction)
         axis = unit(sub(axis, scale(ahead, dot(axis, ahead))))
-        at = far
-    rest = tube.length - at if step > 0 else at
-    pieces.append(Straight(here, ahead, rest))
-    return Side(tuple(pieces), rest if straight is None else straight, begins, step)
+        return leg, arc, Walk(j, step, far, arc.finish, ahead, axis)
+
+    def to_the_end(self, tube: FlatTube) -> Straight:
+        """Return the rest of the tube, straight to its end."""
+        return Straight(self.here, self.ahead, tube.length - self.at if self.step > 0 else self.at)
 
 
 def swung_side(bends: Sequence[Bend], free: Side, index: int) -> Side:

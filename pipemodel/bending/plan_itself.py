@@ -21,11 +21,12 @@ from itertools import combinations
 from math import acos, asin, degrees, pi, radians
 from typing import NamedTuple, TypeAlias
 
-from pipemodel.bending.bender_frame import Side, free_side, held_side
+from pipemodel.bending.bender_frame import Walk
 from pipemodel.bending.plan_limits import START
 from pipemodel.bending.plan_order import Touch
 from pipemodel.bending.plan_piece import PieceToBend
-from pipemodel.bending.pull_motion import Part, Phase, Ring, Stretch, bending_stretch, ring_of, stretches_of
+from pipemodel.bending.pull_motion import Part, Phase, Ring, Stretch, bending_stretch, ring_of, stretch_of
+from pipemodel.geometry.centreline import Piece
 from pipemodel.geometry.segments import segment_distance
 
 NEAR_MM = 0.2
@@ -36,6 +37,8 @@ DEPTH_MM = 1.0
 
 Pair: TypeAlias = tuple[Stretch, Stretch]
 """Two stretches that may meet; the first is held or bending, the second bending or free."""
+_Key: TypeAlias = tuple[int, int, int, Part]
+"""A side of a pull: the bend, how it is held, the bends made on that side, and which of the two sides."""
 
 
 class Itself:
@@ -46,10 +49,12 @@ class Itself:
         self._pulls = [radians(piece.pull_deg(index)) for index in range(len(piece.bends))]
         # A bend made turns the tube by its angle, and while it is pulled by more.
         self._turns = [max(pull, radians(b.angle_deg)) for pull, b in zip(self._pulls, piece.bends, strict=True)]
-        self._known: dict[tuple[int, int, int], bool] = {}
-        # The sides of a pull come up again and again: each depends only on the bends made on it.
-        self._laid: dict[tuple[int, int, int, Part], _Laid] = {}
+        # The sides of a pull come up again and again, and so do pairs on them: what is laid once is kept.
+        self._reached: dict[_Key, _Reached] = {}
+        self._laid: dict[_Key, _Laid] = {}
         self._motions: dict[int, _Motion] = {}
+        self._meet: dict[tuple[int, int], bool] = {}
+        self._known: dict[tuple[int, int, int], bool] = {}
         # The tightest arc there is at any time: a bend before it springs back.
         arcs = [(bend.radius_mm, bend.arc_mm / pull) for bend, pull in zip(piece.bends, self._pulls, strict=True)]
         self._tightest = min((min(pair) for pair in arcs), default=0.0)
@@ -68,19 +73,24 @@ class Itself:
         """Tell whether bend (counted from 0) can be pulled with the bends `made` there without a touch."""
         key = (bend, held, made)
         if key not in self._known:
-            self._known[key] = self._look(bend, held, made, deepest=False) is None
+            motion = self._motion(bend)
+            self._known[key] = not any(self._meets(motion, pair) for pair in self._pairs(bend, held, made))
         return self._known[key]
 
     def touch(self, bend: int, held: int, made: int) -> Touch | None:
         """Return the deepest touch of a pull, None when it is clear."""
-        return self._look(bend, held, made, deepest=True)
+        pairs, motion = self._pairs(bend, held, made), self._motion(bend)
+        search = self._search(motion, deepest=True)
+        search.run(motion.pull, pairs)
+        search.run(motion.opening, pairs)
+        return self._touch(bend, held, search.found)
 
     def finished(self) -> Touch | None:
         """Return the deepest place where the finished piece runs into itself, None when it nowhere does."""
         if not self._piece.bends or self.always_clear:
             return None
         made = (1 << len(self._piece.bends)) - 2
-        held, free = self._side(0, START, made, Part.HELD), self._side(0, START, made, Part.FREE)
+        free = self._side(0, START, made, Part.FREE)
         motion = self._motion(0)
         search = self._search(motion, deepest=True)
         angle = radians(self._piece.bends[0].angle_deg)
@@ -89,26 +99,20 @@ class Itself:
             for (a, ring), (b, other) in combinations(zip(free.stretches[1:], free.rings[1:], strict=True), 2)
             if ring.meets(other)
         ]
-        search.run(
-            Phase(angle, angle, motion.pull.taken, motion.pull.side_y, opening=True),
-            [*self._across(held, free, self._turns[0]), *within],
-        )
-        return _touch(self._piece.outside, held.side, free.side, search.found)
+        phase = Phase(angle, angle, motion.pull.taken, motion.pull.side_y, opening=True)
+        search.run(phase, [*self._pairs(0, START, made), *within])
+        return self._touch(0, START, search.found)
 
-    def _look(self, bend: int, held: int, made: int, deepest: bool) -> Touch | None:
-        turned = sum(turn for i, turn in enumerate(self._turns) if made >> i & 1)
-        if turned + self._turns[bend] <= self._turn:
-            return None
-        kept, free = self._side(bend, held, made, Part.HELD), self._side(bend, held, made, Part.FREE)
-        pairs = self._across(kept, free, self._turns[bend])
-        if not pairs:
-            return None
-        motion = self._motion(bend)
-        search = self._search(motion, deepest)
-        search.run(motion.pull, pairs)
-        if search.found is None or deepest:
-            search.run(motion.opening, pairs)
-        return _touch(self._piece.outside, kept.side, free.side, search.found)
+    def _meets(self, motion: "_Motion", pair: Pair) -> bool:
+        # Both are kept in `_laid` or `_reached`, so that no other ever has the same identity.
+        key = (id(pair[0]), id(pair[1]))
+        if key not in self._meet:
+            search = self._search(motion, deepest=False)
+            search.run(motion.pull, [pair])
+            if search.found is None:
+                search.run(motion.opening, [pair])
+            self._meet[key] = search.found is not None
+        return self._meet[key]
 
     def _search(self, motion: "_Motion", deepest: bool) -> "_Search":
         return _Search(self._piece.outside, self._round, self._turn, motion.groove, deepest)
@@ -131,20 +135,53 @@ class Itself:
         made = made & ((1 << index) - 1) if towards_start else made >> (index + 1) << (index + 1)
         key = (index, held, made, part)
         if key not in self._laid:
-            piece, bend = self._piece, self._piece.bends[index]
-            if part is Part.HELD:
-                side = held_side(piece.bends, piece.tube, index, held, made)
-                stretches, moves = stretches_of(side.pieces, part, 0.0), 0.0
-            else:
-                side = free_side(piece.bends, piece.tube, index, held, made)
-                bending = bending_stretch(bend.arc_mm, bend.radius_mm, self._motion(index).groove)
-                stretches, moves = [bending, *stretches_of(side.pieces, part, bend.arc_mm)], 2.0 * bend.arc_mm
-            rings = [ring_of(stretch, bend.radius_mm, moves, piece.outside / 2.0) for stretch in stretches]
-            self._laid[key] = _Laid(side, stretches, rings)
+            laid, walk, begin, turned = self._reach(key)
+            self._laid[key] = self._with(laid, key, walk.to_the_end(self._piece.tube), begin, turned)
         return self._laid[key]
 
-    def _across(self, held: "_Laid", free: "_Laid", pulled: float) -> list[Pair]:
-        """Return the pairs that move against each other and may meet; `pulled` is how far the bend turns, radians."""
+    def _reach(self, key: "_Key") -> "_Reached":
+        """Return a side as far as the outermost bend made on it."""
+        if key in self._reached:
+            return self._reached[key]
+        index, held, made, part = key
+        piece, bend = self._piece, self._piece.bends[index]
+        if not made:
+            walk = Walk.begun(piece.bends, piece.tube, index, held, part is Part.FREE)
+            bending = bending_stretch(bend.arc_mm, bend.radius_mm, self._motion(index).groove)
+            begun = _Laid((), ()) if part is Part.HELD else _Laid((bending,), (self._ring(key, bending),))
+            reached = _Reached(begun, walk, 0.0, 0.0)
+        else:
+            outermost = made.bit_length() - 1 if made >> index else (made & -made).bit_length() - 1
+            laid, walk, begin, turned = self._reach((index, held, made ^ (1 << outermost), part))
+            leg, arc, walk = walk.round(piece.bends, piece.tube, outermost)
+            laid = self._with(laid, key, leg, begin, turned)
+            begin, turned = begin + leg.length, turned + radians(arc.angle_deg)
+            laid = self._with(laid, key, arc, begin, turned)
+            reached = _Reached(laid, walk, begin + arc.length, turned)
+        self._reached[key] = reached
+        return reached
+
+    def _with(self, laid: "_Laid", key: "_Key", piece: Piece, begin: float, turned: float) -> "_Laid":
+        """Return a side with one more piece, which begins so far along it."""
+        index, _, _, part = key
+        taken = self._piece.bends[index].arc_mm if part is Part.FREE else 0.0
+        stretch = stretch_of(piece, part, begin, turned, taken)
+        if stretch is None:
+            return laid
+        return _Laid((*laid.stretches, stretch), (*laid.rings, self._ring(key, stretch)))
+
+    def _ring(self, key: "_Key", stretch: Stretch) -> Ring:
+        index, _, _, part = key
+        bend = self._piece.bends[index]
+        moves = 2.0 * bend.arc_mm if part is Part.FREE else 0.0
+        return ring_of(stretch, bend.radius_mm, moves, self._piece.outside / 2.0)
+
+    def _pairs(self, bend: int, held_by: int, made: int) -> list[Pair]:
+        """Return the pairs that move against each other in a pull and may meet."""
+        pulled = self._turns[bend]
+        if sum(turn for i, turn in enumerate(self._turns) if made >> i & 1) + pulled <= self._turn:
+            return []
+        held, free = self._side(bend, held_by, made, Part.HELD), self._side(bend, held_by, made, Part.FREE)
         pairs: list[Pair] = []
         # Outwards both the tube and its turns only grow: held tube that is too near or turns too little is skipped.
         for b, (low, high, near, far) in zip(free.stretches, free.rings, strict=True):
@@ -172,6 +209,15 @@ class Itself:
         ]
         return pairs
 
+    def _touch(self, bend: int, held: int, found: "_Found | None") -> Touch | None:
+        if found is None:
+            return None
+        tube = self._piece.tube
+        begins, step = (tube.starts[bend], 1) if held == START else (tube.finishes[bend], -1)
+        other, here = (begins + (-step if part is Part.HELD else step) * at for part, at in found.places)
+        depth = max(self._piece.outside - found.distance, 0.0)
+        return Touch("free", here, degrees(found.angle), "", depth, other_flat_mm=other)
+
 
 class _Motion(NamedTuple):
     """A pull and its springing back; `groove` is the radius of the bend while it is pulled."""
@@ -184,9 +230,17 @@ class _Motion(NamedTuple):
 class _Laid(NamedTuple):
     """One side of the piece when a pull begins, as stretches, and the ring in which each stays."""
 
-    side: Side
-    stretches: list[Stretch]
-    rings: list[Ring]
+    stretches: tuple[Stretch, ...]
+    rings: tuple[Ring, ...]
+
+
+class _Reached(NamedTuple):
+    """A side as far as a bend made on it: how far along that is, mm, and how far the tube has turned, radians."""
+
+    laid: _Laid
+    walk: Walk
+    begin: float
+    turned: float
 
 
 class _Found(NamedTuple):
@@ -195,14 +249,6 @@ class _Found(NamedTuple):
     distance: float
     angle: float
     places: tuple[tuple[Part, float], tuple[Part, float]]
-
-
-def _touch(outside: float, kept: Side, free: Side, found: _Found | None) -> Touch | None:
-    if found is None:
-        return None
-    sides = [kept if part is Part.HELD else free for part, _ in found.places]
-    other, here = (side.flat_from + side.flat_step * at for side, (_, at) in zip(sides, found.places, strict=True))
-    return Touch("free", here, degrees(found.angle), "", max(outside - found.distance, 0.0), other_flat_mm=other)
 
 
 class _Search:

@@ -70,11 +70,11 @@ def _of_all_equals(task: Task, order: Order, effort: int) -> Order | None:
             if rest > made:
                 continue
             for held in (START, FINISH):
-                if not task.allowed(bend, held, rest):
-                    continue
-                side = task.sides[bend][held]
                 former = task.former(bend)
                 rounds = cost[0] + (0 if last is None else (held != mode[0]) + (former != mode[2]))
+                if rounds > order.cost[0] or not task.allowed(bend, held, rest):
+                    continue
+                side = task.sides[bend][held]
                 overs = cost[1] + (last is not None and side != mode[1])
                 mass = cost[2] + task.masses[bend][held]
                 more = ahead.rounds(rest, held)

@@ -119,6 +119,7 @@ class Ahead:
     def __init__(self, task: Task, helds: Sequence[int]) -> None:
         self.task, self.helds = task, helds
         self._rounds: dict[tuple[int, int], int] = {}
+        self._left: tuple[dict[int, int], dict[int, int]] = ({}, {})
         self._kinds: dict[tuple[int, int, bool], Set[int]] = {}
         self._mass: dict[tuple[int, int, bool], float] = {}
 
@@ -127,13 +128,31 @@ class Ahead:
         if (made, held) not in self._rounds:
             rounds, rest, side = 0, made, held
             while True:
-                rest = closure(self.task, rest, side)
+                rest = self._closure(rest, side)
                 if not rest:
                     break
                 side = 1 - side
                 rounds += 1
             self._rounds[made, held] = rounds
         return self._rounds[made, held]
+
+    def _closure(self, made: int, held: int) -> int:
+        """Return what `closure` does: whatever comes out first, the same is left in the end, so that is kept."""
+        known, trail = self._left[held], list[int]()
+        while (left := known.get(made)) is None:
+            trail.append(made)
+            rest, out = made, 0
+            while rest and not out:
+                bit = rest & -rest
+                rest ^= bit
+                if self.task.allowed(bit.bit_length() - 1, held, made ^ bit):
+                    out = bit
+            if not out:
+                left = made
+                break
+            made ^= out
+        known.update(dict.fromkeys(trail, left))
+        return left
 
     def changes(self, made: int, former: int) -> int:
         """Return the fewest changes of former from here: one for each that is not in and is still to come."""

@@ -6,9 +6,8 @@ what the groove has taken up lies on that arc and the rest goes straight on from
 more tube taken up, from the pull to the angle wanted.
 """
 
-from collections.abc import Sequence
 from enum import Enum
-from math import cos, hypot, radians, sin, sqrt
+from math import cos, hypot, sin, sqrt
 from typing import NamedTuple
 
 from pipemodel.geometry.centreline import Piece, Straight
@@ -62,24 +61,23 @@ def _sag(piece: Piece | None, length: float, groove: float) -> float:
     return min(length * length / (8.0 * radius), length / 2.0)
 
 
-def stretches_of(pieces: Sequence[Piece], part: Part, taken: float) -> list[Stretch]:
-    """Return one side of the piece as stretches; of the free side only what lies beyond the `taken` mm."""
-    out: list[Stretch] = []
-    at = turned = 0.0
-    for piece, following in zip(pieces, (*pieces[1:], None), strict=True):
-        offset = max(0.0, taken - at) if part is Part.FREE else 0.0
-        straight = isinstance(piece, Straight)
-        if not isinstance(piece, Straight):
-            turned += radians(piece.angle_deg)
-        length = piece.length
-        if offset < length or (offset <= length and straight):
-            # A bend begins where the straight before it ends, and ends where the next one begins.
-            first = piece.point_at(offset) if offset or not out or straight else out[-1].last
-            last = piece.finish if following is None or straight else following.start
-            sag = _sag(piece, length - offset, 1.0)
-            out.append(Stretch(part, at + offset, at + length, first, last, sag, turned, piece, offset))
-        at += length
-    return out
+def stretch_of(piece: Piece, part: Part, begin: float, turned: float, taken: float = 0.0) -> Stretch | None:
+    """Return a piece of one side as a stretch; None where it all lies within the first `taken` mm of the side.
+
+    Args:
+        piece: a leg or a bend made.
+        part: the side it is of.
+        begin: how far along that side it begins, mm.
+        turned: how far the bends made turn the tube from the pull to its far end, radians.
+        taken: how much of the side is not looked at, mm.
+    """
+    length, straight = piece.length, isinstance(piece, Straight)
+    offset = max(0.0, taken - begin)
+    if offset > length or (offset == length and not straight):
+        return None
+    sag = _sag(piece, length - offset, 1.0)
+    first = piece.point_at(offset) if offset else piece.start
+    return Stretch(part, begin + offset, begin + length, first, piece.finish, sag, turned, piece, offset)
 
 
 def bending_stretch(taken: float, side_y: float, groove: float) -> Stretch:
