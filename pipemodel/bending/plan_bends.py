@@ -31,11 +31,14 @@ class AnyOrder:
     complete: bool = True
 
 
-def any_order(task: Task, effort: int) -> AnyOrder:
-    """Search for any order at all, backwards and depth first; each set of made bends is looked at once."""
+def any_order(task: Task, effort: int, looks: int | None = None) -> AnyOrder:
+    """Search for any order at all, backwards and depth first; each set of made bends is looked at once.
+
+    With `looks` it asks no more often than that what clears.
+    """
     everything = (1 << task.bends) - 1
     seen = {everything}
-    left = [looks_for(task.bends)]
+    left = [looks_for(task.bends) if looks is None else looks]
     trail = [(everything, _that_come_out(task, everything, seen, left))]
     stuck, steps = everything, list[Step]()
     while trail:

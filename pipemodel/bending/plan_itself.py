@@ -25,7 +25,7 @@ from pipemodel.bending.bender_frame import Walk
 from pipemodel.bending.plan_limits import START
 from pipemodel.bending.plan_order import Touch
 from pipemodel.bending.plan_piece import PieceToBend
-from pipemodel.bending.pull_motion import Part, Phase, Ring, Stretch, bending_stretch, ring_of, stretch_of
+from pipemodel.bending.pull_motion import Part, Phase, Sector, Stretch, Swing, bending_stretch, sector_of, stretch_of
 from pipemodel.geometry.centreline import Piece
 from pipemodel.geometry.segments import segment_distance
 
@@ -96,8 +96,8 @@ class Itself:
         angle = radians(self._piece.bends[0].angle_deg)
         within = [
             (a, b)
-            for (a, ring), (b, other) in combinations(zip(free.stretches[1:], free.rings[1:], strict=True), 2)
-            if ring.meets(other)
+            for (a, sector), (b, other) in combinations(zip(free.stretches[1:], free.sectors[1:], strict=True), 2)
+            if sector.meets(other)
         ]
         phase = Phase(angle, angle, motion.pull.taken, motion.pull.side_y, opening=True)
         search.run(phase, [*self._pairs(0, START, made), *within])
@@ -115,17 +115,19 @@ class Itself:
         return self._meet[key]
 
     def _search(self, motion: "_Motion", deepest: bool) -> "_Search":
-        return _Search(self._piece.outside, self._round, self._turn, motion.groove, deepest)
+        return _Search(self._piece.outside, self._round, self._turn, motion.swing.groove, deepest)
 
     def _motion(self, index: int) -> "_Motion":
         """Return how a bend (counted from 0) moves the tube; the same whichever bends are made."""
         if index not in self._motions:
             bend, pull = self._piece.bends[index], self._pulls[index]
-            angle = radians(bend.angle_deg)
+            angle, taken, side_y = radians(bend.angle_deg), bend.arc_mm, bend.radius_mm
+            groove, least, most = taken / pull, min(angle, pull), max(angle, pull)
+            leaves, room = (taken / 2.0 + groove) * (most - least), self._piece.outside / 2.0 + NEAR_MM
             self._motions[index] = _Motion(
-                Phase(0.0, pull, bend.arc_mm, bend.radius_mm, opening=False),
-                Phase(min(angle, pull), max(angle, pull), bend.arc_mm, bend.radius_mm, opening=True),
-                bend.arc_mm / pull,
+                Phase(0.0, pull, taken, side_y, opening=False),
+                Phase(least, most, taken, side_y, opening=True),
+                Swing(taken, groove, side_y - groove, most, leaves, room),
             )
         return self._motions[index]
 
@@ -147,8 +149,12 @@ class Itself:
         piece, bend = self._piece, self._piece.bends[index]
         if not made:
             walk = Walk.begun(piece.bends, piece.tube, index, held, part is Part.FREE)
-            bending = bending_stretch(bend.arc_mm, bend.radius_mm, self._motion(index).groove)
-            begun = _Laid((), ()) if part is Part.HELD else _Laid((bending,), (self._ring(key, bending),))
+            bending = bending_stretch(bend.arc_mm, bend.radius_mm, self._motion(index).swing.groove)
+            begun = (
+                _Laid((), ())
+                if part is Part.HELD
+                else _Laid((bending,), (sector_of(bending, self._motion(index).swing),))
+            )
             reached = _Reached(begun, walk, 0.0, 0.0)
         else:
             outermost = made.bit_length() - 1 if made >> index else (made & -made).bit_length() - 1
@@ -168,13 +174,7 @@ class Itself:
         stretch = stretch_of(piece, part, begin, turned, taken)
         if stretch is None:
             return laid
-        return _Laid((*laid.stretches, stretch), (*laid.rings, self._ring(key, stretch)))
-
-    def _ring(self, key: "_Key", stretch: Stretch) -> Ring:
-        index, _, _, part = key
-        bend = self._piece.bends[index]
-        moves = 2.0 * bend.arc_mm if part is Part.FREE else 0.0
-        return ring_of(stretch, bend.radius_mm, moves, self._piece.outside / 2.0)
+        return _Laid((*laid.stretches, stretch), (*laid.sectors, sector_of(stretch, self._motion(key[0]).swing)))
 
     def _pairs(self, bend: int, held_by: int, made: int) -> list[Pair]:
         """Return the pairs that move against each other in a pull and may meet."""
@@ -184,28 +184,18 @@ class Itself:
         held, free = self._side(bend, held_by, made, Part.HELD), self._side(bend, held_by, made, Part.FREE)
         pairs: list[Pair] = []
         # Outwards both the tube and its turns only grow: held tube that is too near or turns too little is skipped.
-        for b, (low, high, near, far) in zip(free.stretches, free.rings, strict=True):
+        for b, sector in zip(free.stretches, free.sectors, strict=True):
             least_turn, least = self._turn - pulled - b.turned, self._round - b.end
             pairs += [
                 (a, b)
-                for a, (low_a, high_a, near_a, far_a) in zip(held.stretches, held.rings, strict=True)
-                if a.turned > least_turn
-                and a.end > least
-                and low_a <= high
-                and low <= high_a
-                and near_a <= far
-                and near <= far_a
+                for a, other in zip(held.stretches, held.sectors, strict=True)
+                if a.turned > least_turn and a.end > least and other.meets(sector)
             ]
-        bending, (low, high, near, far) = free.stretches[0], free.rings[0]
+        bending, around = free.stretches[0], free.sectors[0]
         pairs += [
             (bending, b)
-            for b, (low_b, high_b, near_b, far_b) in zip(free.stretches[1:], free.rings[1:], strict=True)
-            if b.turned > self._turn - pulled
-            and b.end > self._round
-            and low_b <= high
-            and low <= high_b
-            and near_b <= far
-            and near <= far_b
+            for b, sector in zip(free.stretches[1:], free.sectors[1:], strict=True)
+            if b.turned > self._turn - pulled and b.end > self._round and around.meets(sector)
         ]
         return pairs
 
@@ -220,18 +210,18 @@ class Itself:
 
 
 class _Motion(NamedTuple):
-    """A pull and its springing back; `groove` is the radius of the bend while it is pulled."""
+    """A pull, its springing back, and both in one."""
 
     pull: Phase
     opening: Phase
-    groove: float
+    swing: Swing
 
 
 class _Laid(NamedTuple):
-    """One side of the piece when a pull begins, as stretches, and the ring in which each stays."""
+    """One side of the piece when a pull begins, as stretches, and the sector in which each stays."""
 
     stretches: tuple[Stretch, ...]
-    rings: tuple[Ring, ...]
+    sectors: tuple[Sector, ...]
 
 
 class _Reached(NamedTuple):
@@ -280,9 +270,10 @@ class _Search:
             if part is not held:
                 first, last, _ = phase.placed(a, angle, half)
             first_b, last_b, speed = phase.placed(b, angle, half)
+            seen = phase.speed_seen(a, angle, half) if part is held else speed + still_speed
             near, share_a, share_b = segment_distance(first, last, first_b, last_b)
             sag = sag_a + sag_b
-            moved = (speed + still_speed if part is bending else speed) * half
+            moved = min(speed, seen) * half if part is held else seen * half
             limit = outside if self.found is None else self.found.distance - DEPTH_MM
             if near - sag - moved >= limit:
                 continue
@@ -301,8 +292,8 @@ class _Search:
                     continue
             elif tight and not mixed:
                 continue
-            want_a = sag_a + (length_a / 2.0 if mixed else 0.0)
-            want_b = sag_b + half * length_b / 2.0 + (length_b / 2.0 if mixed else 0.0)
+            want_a = sag_a + (length_a / 2.0 if mixed else 0.0) + (half * length_a / 2.0 if seen < speed else 0.0)
+            want_b = sag_b + (length_b / 2.0 if mixed else 0.0) + (half * length_b / 2.0 if speed <= seen else 0.0)
             if moved >= want_a and moved >= want_b:
                 trail += [(a, b, low, angle), (a, b, angle, high)]
             elif want_a >= want_b:

@@ -7,7 +7,7 @@ more tube taken up, from the pull to the angle wanted.
 """
 
 from enum import Enum
-from math import cos, hypot, sin, sqrt
+from math import atan2, cos, hypot, pi, remainder, sin, sqrt, tau
 from typing import NamedTuple
 
 from pipemodel.geometry.centreline import Piece, Straight
@@ -86,31 +86,75 @@ def bending_stretch(taken: float, side_y: float, groove: float) -> Stretch:
     return Stretch(Part.BENDING, 0.0, taken, first, last, _sag(None, taken, groove), 0.0, None)
 
 
-class Ring(NamedTuple):
-    """Where a stretch stays all through a pull: between two heights, and two distances from where the bend begins."""
+class Sector(NamedTuple):
+    """Where a stretch stays all through a pull and the springing back, as seen from the free side while it turns.
+
+    That is, in a frame that turns with the free side about the axis of the groove: there the held side turns the other
+    way, and the free side only slides along x, by the tube taken up. Between two heights and two distances from that
+    axis, `room` mm left on every side; and the lines between its ends at angles from `start` on, over `span`, radians,
+    nowhere nearer to the axis than `bare`.
+    """
 
     low: float
     high: float
     near: float
     far: float
+    bare: float
+    start: float
+    span: float
+    room: float
 
-    def meets(self, other: "Ring") -> bool:
+    def meets(self, other: "Sector") -> bool:
         """Tell whether two stretches may meet at all."""
-        return self.low <= other.high and other.low <= self.high and self.near <= other.far and other.near <= self.far
+        low, high, near, far, bare, start, span, room = self
+        if low > other.high or other.low > high or near > other.far or other.near > far:
+            return False
+        # A place is as far from a ray through the axis as its distance from the axis times the sine between them.
+        gap = (other.start - start - span) % tau
+        gap = min(gap, tau - span - other.span - gap)
+        return gap <= 0.0 or max(bare, other.bare) * sin(min(gap, pi / 2.0)) < room + other.room
 
 
-def ring_of(stretch: Stretch, side_y: float, moves: float, room: float) -> Ring:
-    """Return the ring of a stretch whose distance changes by up to `moves`, with `room` mm left on every side.
+class Swing(NamedTuple):
+    """What a pull and its springing back do to a piece: all that its sectors follow from.
 
-    A pull moves nothing up or down. The free side turns about the place where the bend ends, and both that place and
-    the tube there move by no more than the tube taken up: so its distance changes by no more than twice that.
+    `taken` mm of tube go into a groove of radius `groove` about a line at y = `axis`; the free side turns by up to
+    `turned` radians; its end of the arc leaves the groove by no more than `leaves` mm; `room` mm are left beside all.
     """
+
+    taken: float
+    groove: float
+    axis: float
+    turned: float
+    leaves: float
+    room: float
+
+
+def sector_of(stretch: Stretch, swing: Swing) -> Sector:
+    """Return the sector of a stretch through a pull and its springing back."""
+    taken, groove, axis, turned, leaves, room = swing
     part, _, _, (ax, ay, az), (bx, by, bz), sag, _, _, _ = stretch
-    middle = hypot((ax + bx) / 2.0, (ay + by) / 2.0 - side_y, (az + bz) / 2.0)
-    half = hypot(bx - ax, by - ay, bz - az) / 2.0 + sag + moves + room
-    beside = room if part is Part.BENDING else sag + room
-    low, high = (az, bz) if az < bz else (bz, az)
-    return Ring(low - beside, high + beside, middle - half, middle + half)
+    if part is Part.BENDING:
+        room += leaves
+        return Sector(-room, room, groove - room, hypot(groove, taken) + room, groove, 0.0, tau, room)
+    room += sag
+    low, high = (az - room, bz + room) if az < bz else (bz - room, az + room)
+    if part is Part.FREE:
+        # It slides by half of what is taken up either way from its middle.
+        room, turned = room + leaves + taken / 2.0, 0.0
+        ax, bx = ax - taken / 2.0, bx - taken / 2.0
+    ay, by = ay - axis, by - axis
+    dx, dy = bx - ax, by - ay
+    square = dx * dx + dy * dy
+    t = -(ax * dx + ay * dy) / square if square > 0.0 else 0.0
+    t = 0.0 if t < 0.0 else 1.0 if t > 1.0 else t
+    bare, far = hypot(ax + t * dx, ay + t * dy), max(hypot(ax, ay), hypot(bx, by))
+    # Seen from outside, a line takes up no more than half a turn.
+    start = atan2(ay, ax)
+    span = remainder(atan2(by, bx) - start, tau)
+    if span < 0.0:
+        start, span = start + span, -span
+    return Sector(low, high, bare - room, far + room, bare, start, span + turned, room)
 
 
 class Placed(NamedTuple):
@@ -132,6 +176,18 @@ class Phase:
         # Intervals are halved again and again, so the same angles come up for every stretch: cos, sin, the tube
         # taken up, the radius of its arc, and where the free side begins.
         self._at: dict[float, tuple[float, float, float, float, float, float]] = {}
+
+    def speed_seen(self, stretch: Stretch, angle: float, half: float) -> float:
+        """Return a bound on how fast a held stretch moves as seen from what turns with the free side, mm / rad.
+
+        Two places come no faster nearer each other than either moves as seen from the other, and what turns about one
+        point sees the other turn about that point, which itself goes along the groove, or with the opening arc.
+        """
+        _, _, _, _, ex, ey = self._at.get(angle) or self._state(angle)
+        drift = self.taken / 2.0 * (1.0 + half) if self.opening else self.taken / self.high * half
+        _, _, _, (ax, ay, az), (bx, by, bz), sag, _, _, _ = stretch
+        ax, ay, bx, by = ax - ex, ay - ey, bx - ex, by - ey
+        return sqrt(max(ax * ax + ay * ay + az * az, bx * bx + by * by + bz * bz)) + sag + drift
 
     def drawn(self, angle: float) -> float:
         """Return how much tube the bend has taken up at an angle."""
