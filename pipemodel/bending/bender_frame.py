@@ -12,7 +12,7 @@ from typing import NamedTuple
 from pipemodel.bending.bends import Bend
 from pipemodel.bending.plan_limits import START, FlatTube
 from pipemodel.geometry.centreline import Arc, Piece, Straight
-from pipemodel.geometry.vectors import Vec3, along, cross, dot, rotate, scale, sub, unit
+from pipemodel.geometry.vectors import Vec3, add, along, cos_deg, cross, dot, rotate, scale, sin_deg, sub, unit
 
 
 @dataclass(frozen=True)
@@ -100,10 +100,14 @@ class Walk(NamedTuple):
         near, far = (tube.starts[j], tube.finishes[j]) if step > 0 else (tube.finishes[j], tube.starts[j])
         leg = Straight(here, ahead, abs(near - at))
         spoke = scale(cross(axis, ahead), -1.0)
-        arc = Arc(along(leg.finish, spoke, -radius), axis, spoke, radius, bend.angle_deg)
-        ahead = unit(arc.finish_direction)
+        centre = along(leg.finish, spoke, -radius)
+        arc = Arc(centre, axis, spoke, radius, bend.angle_deg)
+        # Both by one sine and cosine, for this is asked many thousand times.
+        c, s = cos_deg(bend.angle_deg), sin_deg(bend.angle_deg)
+        here = add(centre, add(scale(spoke, radius * c), scale(ahead, radius * s)))
+        ahead = unit(sub(scale(ahead, c), scale(spoke, s)))
         axis = unit(sub(axis, scale(ahead, dot(axis, ahead))))
-        return leg, arc, Walk(j, step, far, arc.finish, ahead, axis)
+        return leg, arc, Walk(j, step, far, here, ahead, axis)
 
     def to_the_end(self, tube: FlatTube) -> Straight:
         """Return the rest of the tube, straight to its end."""

@@ -28,6 +28,7 @@ from pipemodel.bending.plan_piece import PieceToBend
 from pipemodel.bending.pull_motion import Part, Phase, Sector, Stretch, Swing, bending_stretch, sector_of, stretch_of
 from pipemodel.geometry.centreline import Piece
 from pipemodel.geometry.segments import segment_distance
+from pipemodel.geometry.vectors import Vec3
 
 NEAR_MM = 0.2
 """What stays nearer than this without touching is taken as a touch."""
@@ -138,7 +139,9 @@ class Itself:
         key = (index, held, made, part)
         if key not in self._laid:
             laid, walk, begin, turned = self._reach(key)
-            self._laid[key] = self._with(laid, key, walk.to_the_end(self._piece.tube), begin, turned)
+            self._laid[key] = self._with(
+                laid, key, (rest := walk.to_the_end(self._piece.tube)), rest.finish, begin, turned
+            )
         return self._laid[key]
 
     def _reach(self, key: "_Key") -> "_Reached":
@@ -160,18 +163,18 @@ class Itself:
             outermost = made.bit_length() - 1 if made >> index else (made & -made).bit_length() - 1
             laid, walk, begin, turned = self._reach((index, held, made ^ (1 << outermost), part))
             leg, arc, walk = walk.round(piece.bends, piece.tube, outermost)
-            laid = self._with(laid, key, leg, begin, turned)
+            laid = self._with(laid, key, leg, leg.finish, begin, turned)
             begin, turned = begin + leg.length, turned + radians(arc.angle_deg)
-            laid = self._with(laid, key, arc, begin, turned)
+            laid = self._with(laid, key, arc, walk.here, begin, turned)
             reached = _Reached(laid, walk, begin + arc.length, turned)
         self._reached[key] = reached
         return reached
 
-    def _with(self, laid: "_Laid", key: "_Key", piece: Piece, begin: float, turned: float) -> "_Laid":
-        """Return a side with one more piece, which begins so far along it."""
+    def _with(self, laid: "_Laid", key: "_Key", piece: Piece, last: Vec3, begin: float, turned: float) -> "_Laid":
+        """Return a side with one more piece, which begins so far along it and ends at `last`."""
         index, _, _, part = key
         taken = self._piece.bends[index].arc_mm if part is Part.FREE else 0.0
-        stretch = stretch_of(piece, part, begin, turned, taken)
+        stretch = stretch_of(piece, last, part, begin, turned, taken)
         if stretch is None:
             return laid
         return _Laid((*laid.stretches, stretch), (*laid.sectors, sector_of(stretch, self._motion(key[0]).swing)))
@@ -186,10 +189,18 @@ class Itself:
         # Outwards both the tube and its turns only grow: held tube that is too near or turns too little is skipped.
         for b, sector in zip(free.stretches, free.sectors, strict=True):
             least_turn, least = self._turn - pulled - b.turned, self._round - b.end
+            low, high, near, far, *_ = sector
             pairs += [
                 (a, b)
                 for a, other in zip(held.stretches, held.sectors, strict=True)
-                if a.turned > least_turn and a.end > least and other.meets(sector)
+                # First what costs least; this is asked for every pair.
+                if other[2] <= far
+                and near <= other[3]
+                and other[0] <= high
+                and low <= other[1]
+                and a.end > least
+                and a.turned > least_turn
+                and other.meets_in_angle(sector)
             ]
         bending, around = free.stretches[0], free.sectors[0]
         pairs += [

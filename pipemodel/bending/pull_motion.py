@@ -61,11 +61,12 @@ def _sag(piece: Piece | None, length: float, groove: float) -> float:
     return min(length * length / (8.0 * radius), length / 2.0)
 
 
-def stretch_of(piece: Piece, part: Part, begin: float, turned: float, taken: float = 0.0) -> Stretch | None:
+def stretch_of(piece: Piece, last: Vec3, part: Part, begin: float, turned: float, taken: float) -> Stretch | None:
     """Return a piece of one side as a stretch; None where it all lies within the first `taken` mm of the side.
 
     Args:
         piece: a leg or a bend made.
+        last: where it ends.
         part: the side it is of.
         begin: how far along that side it begins, mm.
         turned: how far the bends made turn the tube from the pull to its far end, radians.
@@ -77,7 +78,7 @@ def stretch_of(piece: Piece, part: Part, begin: float, turned: float, taken: flo
         return None
     sag = _sag(piece, length - offset, 1.0)
     first = piece.point_at(offset) if offset else piece.start
-    return Stretch(part, begin + offset, begin + length, first, piece.finish, sag, turned, piece, offset)
+    return Stretch(part, begin + offset, begin + length, first, last, sag, turned, piece, offset)
 
 
 def bending_stretch(taken: float, side_y: float, groove: float) -> Stretch:
@@ -106,9 +107,12 @@ class Sector(NamedTuple):
 
     def meets(self, other: "Sector") -> bool:
         """Tell whether two stretches may meet at all."""
-        low, high, near, far, bare, start, span, room = self
-        if low > other.high or other.low > high or near > other.far or other.near > far:
-            return False
+        level = self.low <= other.high and other.low <= self.high
+        return level and self.near <= other.far and other.near <= self.far and self.meets_in_angle(other)
+
+    def meets_in_angle(self, other: "Sector") -> bool:
+        """Tell whether two stretches may meet as far as their angles go."""
+        _, _, _, _, bare, start, span, room = self
         # A place is as far from a ray through the axis as its distance from the axis times the sine between them.
         gap = (other.start - start - span) % tau
         gap = min(gap, tau - span - other.span - gap)

@@ -2,7 +2,6 @@
 
 import random
 import sys
-from collections.abc import Iterator
 from pathlib import Path
 
 sys.path.insert(0, str(Path(__file__).resolve().parents[1]))
@@ -52,11 +51,6 @@ def compact(seed: int, bends: int) -> SolvedRun:
     angles = [dice.choice([45, 90, 90, 120, 180]) for _ in range(bends)]
     turns = [dice.choice([0, 0, 90, 180, -90, 30, -20]) for _ in range(bends - 1)]
     return _run((legs, angles, turns))
-
-
-def several(make, runs: int, bends: int) -> Iterator[SolvedRun]:
-    """Runs of one kind."""
-    return (make(seed, bends) for seed in range(runs))
 
 
 def _run(shape: Shape) -> SolvedRun:
