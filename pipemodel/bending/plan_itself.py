@@ -1,7 +1,8 @@
 """Whether the tube clears itself through a pull: what is bent on one side against what is bent on the other.
 
-Pair by pair of stretches `pair_search` proves it, at every angle and not only at some. Only held against free, and either against the bend being made, has to be looked at:
-the rest does not move against each other, and was looked at in the pull that brought it there.
+Pair by pair of stretches `pair_search` proves it, at every angle and not only at some. Only held against free, and
+either against the bend being made, has to be looked at: the rest does not move against each other, and was looked at
+in the pull that brought it there.
 
 Most pairs need no look at all, for tube of a finished radius R comes back to itself only by going all the way round:
 
