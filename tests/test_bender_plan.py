@@ -48,7 +48,7 @@ def costs(run, fat, gap_mm):
                 )
 
 
-SEEDS = (5, 7, 43)
+SEEDS = (5, 7, 11, 43)
 
 
 @pytest.mark.parametrize("seed", SEEDS)
@@ -158,3 +158,8 @@ def test_a_leg_of_a_thousand_kilometres_is_answered():
     plan = plan_pulls(made_run([1e9, 400], [90], bender=bender_named("15 mm hand bender in a vice")))
     # What cannot be told apart from a touch within the cells there are room for counts as one.
     assert [h.kind for h in plan.hindrances] == ["bender"]
+    # And nothing is said to go in by less than nothing: the tail lies well above the floor where it was looked at.
+    (why,) = plan.why_not
+    assert "start tail comes too near to be told apart from touching the floor at" in why
+    assert not re.search(r"-\d", why)
+    assert plan.hindrances[0].has == 0.0

@@ -26,6 +26,8 @@ from pipemodel.trade.benders import Bender, Part, generic_benders
 from pipemodel.trade.formers import generic_former
 from pipemodel.trade.tubes import find_tube
 
+SEEDS, EVERY_ORDER = range(120), range(60)
+"""Random runs; of those that can't be bent, every order is tried for some, at a second each."""
 STEPS = 10
 """Steps of a simulated pull that has to be clear."""
 
@@ -227,7 +229,7 @@ def thrown(dice):
     return Bender("thrown", 55.0, blocks, (Part("rod", rod),), (), (floor,))
 
 
-@pytest.mark.parametrize("seed", range(200))
+@pytest.mark.parametrize("seed", SEEDS)
 def test_possible_means_no_overlap_and_impossible_means_one_in_every_order(seed):
     run, plan = random_case(seed)
     if plan.possible:
@@ -239,7 +241,7 @@ def test_possible_means_no_overlap_and_impossible_means_one_in_every_order(seed)
             assert guide >= run.former.guide_mm - 1e-6
             assert not thin.overlaps(pull.bend, pull.held, made), pull
             made |= {pull.bend}
-    else:
+    elif seed in EVERY_ORDER:
         fat = Simulation(run, run.run.bender, fat=0.7, plugged=True)
         assert not fat.some_order(), plan.why_not
 
@@ -279,9 +281,9 @@ def test_what_the_limits_allow_never_lies_in_the_guide_of_a_bender_of_that_size(
 
 
 def test_the_cases_hold_both_kinds_in_good_number():
-    kinds = [random_case(seed)[1] for seed in range(200)]
-    possible = sum(p.possible for p in kinds)
-    in_the_way = sum(h.kind == "bender" for p in kinds for h in p.hindrances[:1])
-    assert possible > 60
-    assert in_the_way > 30
-    assert any(p.possible and not p.in_number_order for p in kinds)
+    kinds = [random_case(seed)[1] for seed in SEEDS]
+    in_the_way = [any(h.kind == "bender" for h in p.hindrances[:1]) for p in kinds]
+    assert sum(p.possible for p in kinds) > 60
+    assert sum(in_the_way) > 20
+    assert sum(in_the_way[: len(EVERY_ORDER)]) > 10
+    assert sum(p.possible and not p.in_number_order for p in kinds) > 20

@@ -7,11 +7,12 @@ leaves from there along minus x, the free side along x, and the free end swings 
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import NamedTuple
 
 from pipemodel.bending.bends import Bend
 from pipemodel.bending.plan_limits import START, FlatTube
 from pipemodel.geometry.centreline import Arc, Piece, Straight
-from pipemodel.geometry.vectors import Vec3, along, cross, dot, rotate, scale, sub, unit
+from pipemodel.geometry.vectors import Vec3, add, along, cos_deg, cross, dot, rotate, scale, sin_deg, sub, unit
 
 
 @dataclass(frozen=True)
@@ -40,52 +41,77 @@ class Side:
 
 def sides_of(bends: Sequence[Bend], tube: FlatTube, index: int, held: int, made: int) -> tuple[Side, Side]:
     """Return the held side and the free side for pulling bend `index` with the bends `made` already there."""
-    radius = bends[index].radius_mm
-    begins = tube.starts[index] if held == START else tube.finishes[index]
-    free_step = 1 if held == START else -1
-    corner = (0.0, radius, 0.0)
-    free = _outwards(bends, tube, index, begins, free_step, made, corner, (1.0, 0.0, 0.0), (0.0, 0.0, -1.0))
-    kept = _outwards(bends, tube, index, begins, -free_step, made, corner, (-1.0, 0.0, 0.0), (0.0, 0.0, 1.0))
-    return kept, free
+    return held_side(bends, tube, index, held, made), free_side(bends, tube, index, held, made)
 
 
-def _outwards(
-    bends: Sequence[Bend],
-    tube: FlatTube,
-    index: int,
-    begins: float,
-    step: int,
-    made: int,
-    here: Vec3,
-    ahead: Vec3,
-    axis: Vec3,
-) -> Side:
-    """Walk the tube from the pull to one end; `axis` is what the pulled bend turns about, going this way.
+def held_side(bends: Sequence[Bend], tube: FlatTube, index: int, held: int, made: int) -> Side:
+    """Return the side that sits in the stop while bend `index` is pulled; only the bends made on it matter."""
+    return _outwards(bends, tube, Walk.begun(bends, tube, index, held, free=False), made)
 
-    A turn keeps its sign when the run is travelled the other way, so one rule serves both sides.
-    """
-    pieces: list[Piece] = []
-    at, straight = begins, None
-    j = index + step
-    while 0 <= j < len(bends):
-        # The turn between bends j - 1 and j is written down with bend j.
-        axis = rotate(axis, ahead, bends[j if step > 0 else j + 1].turn_deg)
+
+def free_side(bends: Sequence[Bend], tube: FlatTube, index: int, held: int, made: int) -> Side:
+    """Return the side that swings while bend `index` is pulled, as it lies before; only the bends made on it matter."""
+    return _outwards(bends, tube, Walk.begun(bends, tube, index, held, free=True), made)
+
+
+def _outwards(bends: Sequence[Bend], tube: FlatTube, walk: "Walk", made: int) -> Side:
+    begins, step, pieces, straight = walk.at, walk.step, list[Piece](), None
+    for j in range(walk.bend + 1, len(bends)) if step > 0 else range(walk.bend - 1, -1, -1):
         if made >> j & 1:
-            near, far = (tube.starts[j], tube.finishes[j]) if step > 0 else (tube.finishes[j], tube.starts[j])
-            length = abs(near - at)
-            straight = length if straight is None else straight
-            pieces.append(Straight(here, ahead, length))
-            here = along(here, ahead, length)
-            spoke = scale(cross(axis, ahead), -1.0)
-            arc = Arc(along(here, spoke, -bends[j].radius_mm), axis, spoke, bends[j].radius_mm, bends[j].angle_deg)
-            pieces.append(arc)
-            here, ahead = arc.finish, unit(arc.finish_direction)
-            axis = unit(sub(axis, scale(ahead, dot(axis, ahead))))
-            at = far
-        j += step
-    rest = tube.length - at if step > 0 else at
-    pieces.append(Straight(here, ahead, rest))
-    return Side(tuple(pieces), rest if straight is None else straight, begins, step)
+            leg, arc, walk = walk.round(bends, tube, j)
+            straight = leg.length if straight is None else straight
+            pieces += [leg, arc]
+    pieces.append(walk.to_the_end(tube))
+    return Side(tuple(pieces), pieces[0].length if straight is None else straight, begins, step)
+
+
+class Walk(NamedTuple):
+    """How far the tube has been walked from a pull towards one end, bend by bend of those made.
+
+    `bend` is the last one walked round, at first the one pulled; `at` is where on the flat tube, `step` which way
+    (1 or -1); `here` and `ahead` are place and direction, and `axis` is what that bend turns about, going this way.
+    """
+
+    bend: int
+    step: int
+    at: float
+    here: Vec3
+    ahead: Vec3
+    axis: Vec3
+
+    @classmethod
+    def begun(cls, bends: Sequence[Bend], tube: FlatTube, index: int, held: int, free: bool) -> "Walk":
+        """Begin where the pull of bend `index` begins, along the held side or the free one."""
+        begins = tube.starts[index] if held == START else tube.finishes[index]
+        way = 1.0 if free else -1.0
+        step = 1 if (held == START) == free else -1
+        return cls(index, step, begins, (0.0, bends[index].radius_mm, 0.0), (way, 0.0, 0.0), (0.0, 0.0, -way))
+
+    def round(self, bends: Sequence[Bend], tube: FlatTube, j: int) -> tuple[Straight, Arc, "Walk"]:
+        """Walk on to the far end of bend `j`, the next one made: its leg, its arc, and the walk from there.
+
+        A turn keeps its sign when the run is travelled the other way, so one rule serves both sides.
+        """
+        last, step, at, here, ahead, axis = self
+        bend, radius = bends[j], bends[j].radius_mm
+        # The turn between bends j - 1 and j is written down with bend j.
+        turns = bends[last + 1 : j + 1] if step > 0 else bends[j + 1 : last + 1]
+        axis = rotate(axis, ahead, sum(b.turn_deg for b in turns))
+        near, far = (tube.starts[j], tube.finishes[j]) if step > 0 else (tube.finishes[j], tube.starts[j])
+        leg = Straight(here, ahead, abs(near - at))
+        spoke = scale(cross(axis, ahead), -1.0)
+        centre = along(leg.finish, spoke, -radius)
+        arc = Arc(centre, axis, spoke, radius, bend.angle_deg)
+        # Both by one sine and cosine, for this is asked many thousand times.
+        c, s = cos_deg(bend.angle_deg), sin_deg(bend.angle_deg)
+        here = add(centre, add(scale(spoke, radius * c), scale(ahead, radius * s)))
+        ahead = unit(sub(scale(ahead, c), scale(spoke, s)))
+        axis = unit(sub(axis, scale(ahead, dot(axis, ahead))))
+        return leg, arc, Walk(j, step, far, here, ahead, axis)
+
+    def to_the_end(self, tube: FlatTube) -> Straight:
+        """Return the rest of the tube, straight to its end."""
+        return Straight(self.here, self.ahead, tube.length - self.at if self.step > 0 else self.at)
 
 
 def swung_side(bends: Sequence[Bend], free: Side, index: int) -> Side:

@@ -14,6 +14,7 @@ from functools import lru_cache
 from typing import Literal, TypeAlias
 
 from pipemodel.bending.bends import Bend
+from pipemodel.bending.plan_bends import any_order
 from pipemodel.bending.plan_clear import Clearance
 from pipemodel.bending.plan_hindrance import Hindrance, hindrances_of
 from pipemodel.bending.plan_limits import FINISH, START
@@ -25,6 +26,9 @@ from pipemodel.trade.benders import Bender
 from pipemodel.trade.model import Former
 
 Held: TypeAlias = Literal["start", "finish"]
+
+LOOKS_AT_FIRST = 4
+"""So often, times the bends, a search for any order at all asks what clears before a few bends are looked at alone."""
 
 
 @dataclass(frozen=True)
@@ -143,7 +147,9 @@ def _order_in_room(
 
     if (touch := clearance.finished()) is not None:
         return (crossing_hindrance(piece, touch),)
-    blocked = blocked_window(piece, bender, effort)
+    # Where some order is found soon, no few bends of it stand in each other's way.
+    soon = any_order(task, effort, LOOKS_AT_FIRST * task.bends).steps
+    blocked = blocked_window(piece, bender, effort) if soon is None else None
     order = None if blocked is not None else order_that_clears(task, effort)
     if order is not None:
         return _plain_if_as_good(task, order)

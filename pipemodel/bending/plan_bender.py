@@ -7,7 +7,7 @@ for n bends that makes no more than 2^n different sides either way of holding, a
 from math import degrees, radians
 from typing import Final, Literal
 
-from pipemodel.bending.bender_frame import Side, sides_of
+from pipemodel.bending.bender_frame import Side, free_side, held_side
 from pipemodel.bending.bender_sweep import Motion, Nearest, Path, Pulling, Solids, nearest
 from pipemodel.bending.plan_limits import START
 from pipemodel.bending.plan_order import Touch
@@ -48,7 +48,7 @@ class InBender:
 
     def _look(self, bend: int, held: int, made: int, side: int, deepest: bool = False) -> Touch | None:
         bends = self._piece.bends
-        piece = sides_of(bends, self._piece.tube, bend, held, made)[side]
+        piece = (free_side if side == FREE else held_side)(bends, self._piece.tube, bend, held, made)
         path = Path(piece.pieces)
         to = radians(self._piece.pull_deg(bend))
         # At the end of the pull the bend has taken up its finished arc, whatever the groove's radius is.
@@ -77,4 +77,4 @@ class InBender:
 def _touch_of(piece: Side, found: Nearest, side: int) -> Touch:
     flat = piece.flat_from + piece.flat_step * found.s
     name: Literal["held", "free"] = "free" if side == FREE else "held"
-    return Touch(name, flat, degrees(found.pull), found.part, -found.distance)
+    return Touch(name, flat, degrees(found.pull), found.part, max(-found.distance, 0.0))

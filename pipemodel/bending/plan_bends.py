@@ -31,11 +31,14 @@ class AnyOrder:
     complete: bool = True
 
 
-def any_order(task: Task, effort: int) -> AnyOrder:
-    """Search for any order at all, backwards and depth first; each set of made bends is looked at once."""
+def any_order(task: Task, effort: int, looks: int | None = None) -> AnyOrder:
+    """Search for any order at all, backwards and depth first; each set of made bends is looked at once.
+
+    With `looks` it asks no more often than that what clears.
+    """
     everything = (1 << task.bends) - 1
     seen = {everything}
-    left = [looks_for(task.bends)]
+    left = [looks_for(task.bends) if looks is None else looks]
     trail = [(everything, _that_come_out(task, everything, seen, left))]
     stuck, steps = everything, list[Step]()
     while trail:
@@ -88,7 +91,9 @@ def by_bends(task: Task, effort: int, known: Order | None = None) -> Order | Non
     heapq.heappush(heap, ((0, 0, 0.0), task.bends, 0, (1 << task.bends) - 1, None, (0, 0, 0.0), ()))
     seen: set[tuple[int, Mode]] = set()
     tie = looked = 0
-    while heap:
+    fewest = task.bends
+    # Every bend still made takes a look of its own, so the end may be out of reach long before the last look.
+    while heap and (known is not None or looked + fewest <= effort):
         _, _, _, made, last, cost, steps = heapq.heappop(heap)
         mode = (-1, -1, -1) if last is None else task.mode(*last)
         if (made, mode) in seen:
@@ -121,6 +126,7 @@ def by_bends(task: Task, effort: int, known: Order | None = None) -> Order | Non
             tie += 1
             estimate = (turned, least, mass + ahead.mass(rest, held, fixed))
             left = rest.bit_count()
+            fewest = min(fewest, left)
             heapq.heappush(heap, (estimate, left, tie, rest, step, (rounds, overs, mass), (*steps, step)))
     return known
 

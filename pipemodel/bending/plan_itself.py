@@ -1,11 +1,8 @@
 """Whether the tube clears itself through a pull: what is bent on one side against what is bent on the other.
 
-Two stretches during a stretch of the pull are compared at its middle: the distance between the lines between their
-ends, less what they may lie beside those lines, less what they may move until the pull has gone the half further
-either way. Where that leaves more than the tube's diameter they are clear; where it does not, the greatest of the
-three is halved. So what is called clear is proven clear, at every angle and not only at some; what is called a touch
-comes within `NEAR_MM` of one. Only held against free, and either against the bend being made, has to be looked at:
-the rest does not move against each other, and was looked at in the pull that brought it there.
+Pair by pair of stretches `pair_search` proves it, at every angle and not only at some. Only held against free, and
+either against the bend being made, has to be looked at: the rest does not move against each other, and was looked at
+in the pull that brought it there.
 
 Most pairs need no look at all, for tube of a finished radius R comes back to itself only by going all the way round:
 
@@ -16,22 +13,21 @@ Most pairs need no look at all, for tube of a finished radius R comes back to it
   (M. Gromov's bound on the distortion of a curve).
 """
 
-from collections.abc import Sequence
-from dataclasses import dataclass
 from itertools import combinations
 from math import acos, asin, degrees, pi, radians
+from typing import NamedTuple, TypeAlias
 
-from pipemodel.bending.bender_frame import Side, sides_of
+from pipemodel.bending.bender_frame import Walk
+from pipemodel.bending.pair_search import NEAR_MM, Found, Pair, Search
 from pipemodel.bending.plan_limits import START
 from pipemodel.bending.plan_order import Touch
 from pipemodel.bending.plan_piece import PieceToBend
-from pipemodel.bending.pull_motion import Part, Phase, Stretch, bending_stretch, ring_of, stretches_of
-from pipemodel.geometry.segments import segment_distance
+from pipemodel.bending.pull_motion import Part, Phase, Sector, Stretch, Swing, bending_stretch, sector_of, stretch_of
+from pipemodel.geometry.centreline import Piece
+from pipemodel.geometry.vectors import Vec3
 
-NEAR_MM = 0.2
-"""What stays nearer than this without touching is taken as a touch."""
-DEPTH_MM = 1.0
-"""How closely the depth of a touch is searched for."""
+_Key: TypeAlias = tuple[int, int, int, Part]
+"""A side of a pull: the bend, how it is held, the bends made on that side, and which of the two sides."""
 
 
 class Itself:
@@ -42,6 +38,11 @@ class Itself:
         self._pulls = [radians(piece.pull_deg(index)) for index in range(len(piece.bends))]
         # A bend made turns the tube by its angle, and while it is pulled by more.
         self._turns = [max(pull, radians(b.angle_deg)) for pull, b in zip(self._pulls, piece.bends, strict=True)]
+        # The sides of a pull come up again and again, and so do pairs on them: what is laid once is kept.
+        self._reached: dict[_Key, _Reached] = {}
+        self._laid: dict[_Key, _Laid] = {}
+        self._motions: dict[int, _Motion] = {}
+        self._meet: dict[tuple[int, int], bool] = {}
         self._known: dict[tuple[int, int, int], bool] = {}
         # The tightest arc there is at any time: a bend before it springs back.
         arcs = [(bend.radius_mm, bend.arc_mm / pull) for bend, pull in zip(piece.bends, self._pulls, strict=True)]
@@ -61,162 +62,171 @@ class Itself:
         """Tell whether bend (counted from 0) can be pulled with the bends `made` there without a touch."""
         key = (bend, held, made)
         if key not in self._known:
-            self._known[key] = self._look(bend, held, made, deepest=False) is None
+            motion = self._motion(bend)
+            self._known[key] = not any(self._meets(motion, pair) for pair in self._pairs(bend, held, made))
         return self._known[key]
 
     def touch(self, bend: int, held: int, made: int) -> Touch | None:
         """Return the deepest touch of a pull, None when it is clear."""
-        return self._look(bend, held, made, deepest=True)
+        pairs, motion = self._pairs(bend, held, made), self._motion(bend)
+        search = self._search(motion, deepest=True)
+        search.run(motion.pull, pairs)
+        search.run(motion.opening, pairs)
+        return self._touch(bend, held, search.found)
 
     def finished(self) -> Touch | None:
         """Return the deepest place where the finished piece runs into itself, None when it nowhere does."""
         if not self._piece.bends or self.always_clear:
             return None
-        sides = _Sides.of(self._piece, 0, START, (1 << len(self._piece.bends)) - 2)
+        made = (1 << len(self._piece.bends)) - 2
+        free = self._side(0, START, made, Part.FREE)
+        motion = self._motion(0)
+        search = self._search(motion, deepest=True)
         angle = radians(self._piece.bends[0].angle_deg)
-        search = self._search(sides, deepest=True)
-        search.run(sides.phase(angle, angle, opening=True), [*sides.across(), *sides.within_free()])
-        return self._touch(sides, search.found)
+        within = [
+            (a, b)
+            for (a, sector), (b, other) in combinations(zip(free.stretches[1:], free.sectors[1:], strict=True), 2)
+            if sector.meets(other)
+        ]
+        phase = Phase(angle, angle, motion.pull.taken, motion.pull.side_y, opening=True)
+        search.run(phase, [*self._pairs(0, START, made), *within])
+        return self._touch(0, START, search.found)
 
-    def _look(self, bend: int, held: int, made: int, deepest: bool) -> Touch | None:
-        turned = sum(turn for i, turn in enumerate(self._turns) if made >> i & 1)
-        if turned + self._turns[bend] <= self._turn:
-            return None
-        pull, angle = self._pulls[bend], radians(self._piece.bends[bend].angle_deg)
-        sides = _Sides.of(self._piece, bend, held, made)
-        search, pairs = self._search(sides, deepest), sides.across()
-        search.run(sides.phase(0.0, pull, opening=False), pairs)
-        if search.found is None or deepest:
-            search.run(sides.phase(min(angle, pull), max(angle, pull), opening=True), pairs)
-        return self._touch(sides, search.found)
+    def _meets(self, motion: "_Motion", pair: Pair) -> bool:
+        # Both are kept in `_laid` or `_reached`, so that no other ever has the same identity.
+        key = (id(pair[0]), id(pair[1]))
+        if key not in self._meet:
+            search = self._search(motion, deepest=False)
+            search.run(motion.pull, [pair])
+            if search.found is None:
+                search.run(motion.opening, [pair])
+            self._meet[key] = search.found is not None
+        return self._meet[key]
 
-    def _search(self, sides: "_Sides", deepest: bool) -> "_Search":
-        return _Search(self._piece.outside, self._round, self._turn, sides.groove, deepest)
+    def _search(self, motion: "_Motion", deepest: bool) -> Search:
+        return Search(self._piece.outside, self._round, self._turn, motion.swing.groove, deepest)
 
-    def _touch(self, sides: "_Sides", found: "_Found | None") -> Touch | None:
+    def _motion(self, index: int) -> "_Motion":
+        """Return how a bend (counted from 0) moves the tube; the same whichever bends are made."""
+        if index not in self._motions:
+            bend, pull = self._piece.bends[index], self._pulls[index]
+            angle, taken, side_y = radians(bend.angle_deg), bend.arc_mm, bend.radius_mm
+            groove, least, most = taken / pull, min(angle, pull), max(angle, pull)
+            leaves, room = (taken / 2.0 + groove) * (most - least), self._piece.outside / 2.0 + NEAR_MM
+            self._motions[index] = _Motion(
+                Phase(0.0, pull, taken, side_y, opening=False),
+                Phase(least, most, taken, side_y, opening=True),
+                Swing(taken, groove, side_y - groove, most, leaves, room),
+            )
+        return self._motions[index]
+
+    def _side(self, index: int, held: int, made: int, part: Part) -> "_Laid":
+        """Return the held side of a pull, or the free side with the tube that the bend takes up before it."""
+        towards_start = (part is Part.HELD) == (held == START)
+        made = made & ((1 << index) - 1) if towards_start else made >> (index + 1) << (index + 1)
+        key = (index, held, made, part)
+        if key not in self._laid:
+            laid, walk, begin, turned = self._reach(key)
+            self._laid[key] = self._with(
+                laid, key, (rest := walk.to_the_end(self._piece.tube)), rest.finish, begin, turned
+            )
+        return self._laid[key]
+
+    def _reach(self, key: "_Key") -> "_Reached":
+        """Return a side as far as the outermost bend made on it."""
+        if key in self._reached:
+            return self._reached[key]
+        index, held, made, part = key
+        piece, bend = self._piece, self._piece.bends[index]
+        if not made:
+            walk = Walk.begun(piece.bends, piece.tube, index, held, part is Part.FREE)
+            bending = bending_stretch(bend.arc_mm, bend.radius_mm, self._motion(index).swing.groove)
+            begun = (
+                _Laid((), ())
+                if part is Part.HELD
+                else _Laid((bending,), (sector_of(bending, self._motion(index).swing),))
+            )
+            reached = _Reached(begun, walk, 0.0, 0.0)
+        else:
+            outermost = made.bit_length() - 1 if made >> index else (made & -made).bit_length() - 1
+            laid, walk, begin, turned = self._reach((index, held, made ^ (1 << outermost), part))
+            leg, arc, walk = walk.round(piece.bends, piece.tube, outermost)
+            laid = self._with(laid, key, leg, leg.finish, begin, turned)
+            begin, turned = begin + leg.length, turned + radians(arc.angle_deg)
+            laid = self._with(laid, key, arc, walk.here, begin, turned)
+            reached = _Reached(laid, walk, begin + arc.length, turned)
+        self._reached[key] = reached
+        return reached
+
+    def _with(self, laid: "_Laid", key: "_Key", piece: Piece, last: Vec3, begin: float, turned: float) -> "_Laid":
+        """Return a side with one more piece, which begins so far along it and ends at `last`."""
+        index, _, _, part = key
+        taken = self._piece.bends[index].arc_mm if part is Part.FREE else 0.0
+        stretch = stretch_of(piece, last, part, begin, turned, taken)
+        if stretch is None:
+            return laid
+        return _Laid((*laid.stretches, stretch), (*laid.sectors, sector_of(stretch, self._motion(key[0]).swing)))
+
+    def _pairs(self, bend: int, held_by: int, made: int) -> list[Pair]:
+        """Return the pairs that move against each other in a pull and may meet."""
+        pulled = self._turns[bend]
+        if sum(turn for i, turn in enumerate(self._turns) if made >> i & 1) + pulled <= self._turn:
+            return []
+        held, free = self._side(bend, held_by, made, Part.HELD), self._side(bend, held_by, made, Part.FREE)
+        pairs: list[Pair] = []
+        # Outwards both the tube and its turns only grow: held tube that is too near or turns too little is skipped.
+        for b, sector in zip(free.stretches, free.sectors, strict=True):
+            least_turn, least = self._turn - pulled - b.turned, self._round - b.end
+            low, high, near, far, *_ = sector
+            pairs += [
+                (a, b)
+                for a, other in zip(held.stretches, held.sectors, strict=True)
+                # First what costs least; this is asked for every pair.
+                if other[2] <= far
+                and near <= other[3]
+                and other[0] <= high
+                and low <= other[1]
+                and a.end > least
+                and a.turned > least_turn
+                and other.meets_in_angle(sector)
+            ]
+        bending, around = free.stretches[0], free.sectors[0]
+        pairs += [
+            (bending, b)
+            for b, sector in zip(free.stretches[1:], free.sectors[1:], strict=True)
+            if b.turned > self._turn - pulled and b.end > self._round and around.meets(sector)
+        ]
+        return pairs
+
+    def _touch(self, bend: int, held: int, found: Found | None) -> Touch | None:
         if found is None:
             return None
-        other, here = (sides.flat_mm(part, at) for part, at in found.places)
+        tube = self._piece.tube
+        begins, step = (tube.starts[bend], 1) if held == START else (tube.finishes[bend], -1)
+        other, here = (begins + (-step if part is Part.HELD else step) * at for part, at in found.places)
         depth = max(self._piece.outside - found.distance, 0.0)
         return Touch("free", here, degrees(found.angle), "", depth, other_flat_mm=other)
 
 
-@dataclass(frozen=True)
-class _Sides:
-    """The two sides of a piece in a pull, as stretches; `groove` is the radius of the bend while it is pulled."""
+class _Motion(NamedTuple):
+    """A pull, its springing back, and both in one."""
 
-    kept: Side
-    free: Side
-    held: list[Stretch]
-    bending: Stretch
-    beyond: list[Stretch]
-    taken: float
-    side_y: float
-    groove: float
-    room: float
-
-    @classmethod
-    def of(cls, piece: PieceToBend, index: int, held: int, made: int) -> "_Sides":
-        bend = piece.bends[index]
-        kept, free = sides_of(piece.bends, piece.tube, index, held, made)
-        groove = bend.arc_mm / radians(piece.pull_deg(index))
-        return cls(
-            kept,
-            free,
-            stretches_of(kept.pieces, Part.HELD, 0.0),
-            bending_stretch(bend.arc_mm, bend.radius_mm, groove),
-            stretches_of(free.pieces, Part.FREE, bend.arc_mm),
-            bend.arc_mm,
-            bend.radius_mm,
-            groove,
-            piece.outside / 2.0,
-        )
-
-    def phase(self, low: float, high: float, opening: bool) -> Phase:
-        return Phase(low, high, self.taken, self.side_y, opening)
-
-    def across(self) -> list[tuple[Stretch, Stretch]]:
-        """Return the pairs that move against each other and may meet."""
-        swings = 2.0 * self.taken
-        held = [ring_of(a, self.side_y, 0.0, self.room) for a in self.held]
-        free = [ring_of(b, self.side_y, swings, self.room) for b in (self.bending, *self.beyond)]
-        pairs = [
-            (a, b)
-            for a, ring_a in zip(self.held, held, strict=True)
-            for b, ring_b in zip((self.bending, *self.beyond), free, strict=True)
-            if ring_a.meets(ring_b)
-        ]
-        more = zip(self.beyond, free[1:], strict=True)
-        return pairs + [(self.bending, b) for b, ring_b in more if free[0].meets(ring_b)]
-
-    def within_free(self) -> list[tuple[Stretch, Stretch]]:
-        """Return the pairs of the free side that may meet: what is bent there already, as it lies."""
-        rings = [(b, ring_of(b, self.side_y, 0.0, self.room)) for b in self.beyond]
-        return [(a, b) for (a, ring_a), (b, ring_b) in combinations(rings, 2) if ring_a.meets(ring_b)]
-
-    def flat_mm(self, part: Part, at: float) -> float:
-        side = self.kept if part is Part.HELD else self.free
-        return side.flat_from + side.flat_step * at
+    pull: Phase
+    opening: Phase
+    swing: Swing
 
 
-@dataclass(frozen=True)
-class _Found:
-    """A touch: the distance of the axes, the angle pulled to, and where on which part, measured from the pull."""
+class _Laid(NamedTuple):
+    """One side of the piece when a pull begins, as stretches, and the sector in which each stays."""
 
-    distance: float
-    angle: float
-    places: tuple[tuple[Part, float], tuple[Part, float]]
+    stretches: tuple[Stretch, ...]
+    sectors: tuple[Sector, ...]
 
 
-class _Search:
-    """A search through pairs of stretches for a touch, or with `deepest` for the deepest one."""
+class _Reached(NamedTuple):
+    """A side as far as a bend made on it: how far along that is, mm, and how far the tube has turned, radians."""
 
-    def __init__(self, outside: float, all_round: float, turn: float, groove: float, deepest: bool) -> None:
-        self._outside, self._round, self._turn, self._groove = outside, all_round, turn, groove
-        self._deepest = deepest
-        self.found: _Found | None = None
-
-    def run(self, phase: Phase, pairs: Sequence[tuple[Stretch, Stretch]]) -> None:
-        """Search one phase of a pull; the first of each pair is held or bending, the second bending or free."""
-        trail = [(a, b, phase.low, phase.high) for a, b in pairs]
-        while trail:
-            a, b, low, high = trail.pop()
-            if a.part is Part.HELD:
-                least, most, turned = a.begin + b.begin, a.end + b.end, a.turned + b.turned
-            else:
-                least, most, turned = b.begin - a.end, b.end - a.begin, b.turned
-                if a.part is Part.BENDING and a.begin >= phase.drawn(high):
-                    continue  # Not bent yet: both swing as one.
-            if most <= self._round or turned + high <= self._turn:
-                continue
-            angle, half = (low + high) / 2.0, (high - low) / 2.0
-            ends_a, ends_b = phase.ends(a, angle), phase.ends(b, angle)
-            near = segment_distance(*ends_a, *ends_b)
-            sag = a.sag + b.sag
-            moved = phase.speed(a, b, angle, half) * half
-            limit = self._outside if self.found is None else self.found.distance - DEPTH_MM
-            if near.distance - sag - moved >= limit:
-                continue
-            # With places on them that are neighbours along the tube nothing is said before those are split off.
-            length_a, length_b = a.end - a.begin, b.end - b.begin
-            mixed = least < self._round and length_a + length_b > NEAR_MM
-            tight = sag + moved < NEAR_MM
-            if not mixed and (near.distance + sag < limit or (tight and self.found is None)):
-                distance = min(near.distance + sag, self._outside)
-                at = (a.begin + near.share * length_a, b.begin + near.other_share * length_b)
-                self.found = _Found(distance, angle, ((a.part, at[0]), (b.part, at[1])))
-                if not self._deepest:
-                    return
-                # It may go deeper elsewhere on them, or at another angle.
-                if near.distance - sag - moved >= distance - DEPTH_MM:
-                    continue
-            elif tight and not mixed:
-                continue
-            want_a = a.sag + (length_a / 2.0 if mixed else 0.0)
-            want_b = b.sag + half * length_b / 2.0 + (length_b / 2.0 if mixed else 0.0)
-            if moved >= want_a and moved >= want_b:
-                trail += [(a, b, low, angle), (a, b, angle, high)]
-            elif want_a >= want_b:
-                trail += [(part, b, low, high) for part in a.halves(self._groove)]
-            else:
-                trail += [(a, part, low, high) for part in b.halves(self._groove)]
+    laid: _Laid
+    walk: Walk
+    begin: float
+    turned: float

@@ -6,6 +6,7 @@ the same cost is looked at; beyond that, only whole modes are put one before the
 
 import heapq
 from collections.abc import Sequence
+from dataclasses import replace
 from itertools import combinations, groupby, permutations
 
 from pipemodel.bending.plan_bends import looks_for
@@ -21,9 +22,16 @@ SAME_KG = 5e-7
 
 
 def nearest_number_order(task: Task, order: Order, effort: int) -> Order:
-    """Return an order of the same cost with its bends as near to number order as can be."""
+    """Return an order of the same cost with its bends as near to number order as can be.
+
+    What has to clear only leaves fewer orders: so the nearest of all is looked for first, and serves if it clears.
+    """
     if out_of_number(order.steps) == (0, 0):
         return order
+    if task.clear is not None:
+        nearest = nearest_number_order(replace(task, clear=None), order, effort)
+        if works(task, nearest.steps):
+            return nearest
     if task.bends <= EXACT_BENDS and order.proven:
         return _of_all_equals(task, order, effort) or order
     return _by_groups(task, order)
@@ -62,11 +70,11 @@ def _of_all_equals(task: Task, order: Order, effort: int) -> Order | None:
             if rest > made:
                 continue
             for held in (START, FINISH):
-                if not task.allowed(bend, held, rest):
-                    continue
-                side = task.sides[bend][held]
                 former = task.former(bend)
                 rounds = cost[0] + (0 if last is None else (held != mode[0]) + (former != mode[2]))
+                if rounds > order.cost[0] or not task.allowed(bend, held, rest):
+                    continue
+                side = task.sides[bend][held]
                 overs = cost[1] + (last is not None and side != mode[1])
                 mass = cost[2] + task.masses[bend][held]
                 more = ahead.rounds(rest, held)
@@ -88,10 +96,10 @@ def _by_groups(task: Task, order: Order) -> Order:
     groups = [tuple(g) for _, g in groupby(order.steps, key=lambda s: task.mode(*s))]
     if not 1 < len(groups) <= MOST_GROUPS:
         return order
-    best = order.steps
-    for ways in permutations(groups):
-        steps = tuple(step for group in ways for step in group)
-        nearer = (out_of_number(steps), steps) < (out_of_number(best), best)
-        if nearer and cost_of(task, steps) <= order.cost and works(task, steps):
-            best = steps
-    return Order(best, order.cost, order.proven)
+    ways = [tuple(step for group in way for step in group) for way in permutations(groups)]
+    for _, steps in sorted((out_of_number(steps), steps) for steps in ways):
+        if steps == order.steps:
+            break
+        if cost_of(task, steps) <= order.cost and works(task, steps):
+            return Order(steps, order.cost, order.proven)
+    return order

@@ -6,7 +6,7 @@ what the fitter has set up: which side of the tube is held, which side of it fac
 A change of former costs as much as a turn-round.
 """
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Sequence, Set
 from dataclasses import dataclass
 from typing import Literal, TypeAlias
 
@@ -119,19 +119,40 @@ class Ahead:
     def __init__(self, task: Task, helds: Sequence[int]) -> None:
         self.task, self.helds = task, helds
         self._rounds: dict[tuple[int, int], int] = {}
+        self._left: tuple[dict[int, int], dict[int, int]] = ({}, {})
+        self._kinds: dict[tuple[int, int, bool], Set[int]] = {}
+        self._mass: dict[tuple[int, int, bool], float] = {}
 
     def rounds(self, made: int, held: int) -> int:
         """Return the fewest turn-rounds from here: take out all that can come out from one side, then the other."""
         if (made, held) not in self._rounds:
             rounds, rest, side = 0, made, held
             while True:
-                rest = closure(self.task, rest, side)
+                rest = self._closure(rest, side)
                 if not rest:
                     break
                 side = 1 - side
                 rounds += 1
             self._rounds[made, held] = rounds
         return self._rounds[made, held]
+
+    def _closure(self, made: int, held: int) -> int:
+        """Return what `closure` does: whatever comes out first, the same is left in the end, so that is kept."""
+        known, trail = self._left[held], list[int]()
+        while (left := known.get(made)) is None:
+            trail.append(made)
+            rest, out = made, 0
+            while rest and not out:
+                bit = rest & -rest
+                rest ^= bit
+                if self.task.allowed(bit.bit_length() - 1, held, made ^ bit):
+                    out = bit
+            if not out:
+                left = made
+                break
+            made ^= out
+        known.update(dict.fromkeys(trail, left))
+        return left
 
     def changes(self, made: int, former: int) -> int:
         """Return the fewest changes of former from here: one for each that is not in and is still to come."""
@@ -140,14 +161,19 @@ class Ahead:
 
     def overs(self, made: int, held: int, side: int | None, fixed: bool) -> int:
         """Return a bound on the turn-overs: each side up still to come costs one, each plane if held may change."""
-        sides = self.task.sides
-        rest = (sides[b][held] for b in range(self.task.bends) if made >> b & 1)
-        kinds = set(rest) if fixed else {s >> 1 for s in rest}
+        key = (made, held, fixed)
+        kinds = self._kinds.get(key)
+        if kinds is None:
+            rest = (self.task.sides[b][held] for b in range(self.task.bends) if made >> b & 1)
+            kinds = self._kinds[key] = set(rest) if fixed else {s >> 1 for s in rest}
         if side is None:
             return max(len(kinds) - 1, 0)
-        return len(kinds - {side if fixed else side >> 1})
+        return len(kinds) - ((side if fixed else side >> 1) in kinds)
 
     def mass(self, made: int, held: int, fixed: bool) -> float:
         """Return the least mass still to swing."""
-        rest = (self.task.masses[b] for b in range(self.task.bends) if made >> b & 1)
-        return sum(pair[held] if fixed else min(pair) for pair in rest)
+        key = (made, held, fixed)
+        if key not in self._mass:
+            rest = (self.task.masses[b] for b in range(self.task.bends) if made >> b & 1)
+            self._mass[key] = sum(pair[held] if fixed else min(pair) for pair in rest)
+        return self._mass[key]

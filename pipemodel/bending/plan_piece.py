@@ -1,6 +1,7 @@
 """What the planning of pulls needs to know of a piece of tube: its bends, where they lie, and the former."""
 
 from dataclasses import dataclass
+from functools import cached_property
 from math import pi
 
 from pipemodel.bending.bends import Bend
@@ -36,7 +37,7 @@ class PieceToBend:
             kg_per_mm(solved.tube),
         )
 
-    @property
+    @cached_property
     def limits(self) -> Limits:
         """What the former of each bend asks of its straights."""
         guides = tuple(

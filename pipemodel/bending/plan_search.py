@@ -32,8 +32,14 @@ def order_by_limits(task: Task, effort: int) -> Order | None:
     """
     if task.bends == 0:
         return Order((), (0, 0, 0.0), True)
-    order = _best_by_limits(replace(task, clear=None), effort)
-    return nearest_number_order(task, order, effort) if order is not None and works(task, order.steps) else None
+    by_limits = replace(task, clear=None)
+    order = _best_by_limits(by_limits, effort)
+    if order is None:
+        return None
+    nearest = nearest_number_order(by_limits, order, effort)
+    if works(task, nearest.steps):
+        return nearest
+    return nearest_number_order(task, order, effort) if works(task, order.steps) else None
 
 
 def order_that_clears(task: Task, effort: int) -> Order | None:

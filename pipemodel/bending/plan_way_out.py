@@ -113,12 +113,15 @@ def _hindrance(window: Window, one: _Blocked, way_out: str) -> Hindrance:
     held = "start" if one.held == START else "finish"
     itself = touch.other_flat_mm is not None
     into = f"tube's own {window.place_name(touch.other_flat_mm)}" if touch.other_flat_mm is not None else touch.part
+    # Nothing may have been found to go in: what could not be told apart from a touch counts as one.
+    deep = f"{touch.depth_mm:.1f}"
+    goes = f"goes {deep} mm into the" if deep != "0.0" else "comes too near to be told apart from touching the"
     return Hindrance(
         "itself" if itself else "bender",
         f"bend {number}{made}, held by the {held} side, can't be pulled: the {touch.side} side's "
-        f"{window.place_name(touch.flat_mm)} goes {touch.depth_mm:.1f} mm into the {into} "
+        f"{window.place_name(touch.flat_mm)} {goes} {into} "
         f"at {touch.at_pull_deg:.0f} degrees{way_out}",
-        has=-touch.depth_mm,
+        has=0.0 - touch.depth_mm,
         needs=0.0,
         at_mm=window.flat_mm(touch.flat_mm),
         bend=number,

@@ -6,10 +6,8 @@ what the groove has taken up lies on that arc and the rest goes straight on from
 more tube taken up, from the pull to the angle wanted.
 """
 
-from collections.abc import Sequence
-from dataclasses import dataclass
 from enum import Enum
-from math import cos, hypot, radians, sin
+from math import atan2, cos, hypot, pi, remainder, sin, sqrt, tau
 from typing import NamedTuple
 
 from pipemodel.geometry.centreline import Piece, Straight
@@ -24,8 +22,7 @@ class Part(Enum):
     FREE = "the free side beyond it, which swings"
 
 
-@dataclass(frozen=True, slots=True)
-class Stretch:
+class Stretch(NamedTuple):
     """A stretch of tube from `begin` to `end` mm from the beginning of the pull, along the held or the free side.
 
     `first` and `last` are its ends as the piece lies when the pull begins; no place on it is farther than `sag` from
@@ -45,13 +42,13 @@ class Stretch:
 
     def halves(self, groove: float) -> tuple["Stretch", "Stretch"]:
         """Return its two halves; `groove` is the radius of the bend being made."""
-        middle, half = (self.begin + self.end) / 2.0, (self.end - self.begin) / 2.0
-        piece = self.piece
-        point = (middle, self.first[1], 0.0) if piece is None else piece.point_at(self.offset + half)
-        sag = _sag(self.piece, half, groove)
+        part, begin, end, first, last, _, turned, piece, offset = self
+        middle, half = (begin + end) / 2.0, (end - begin) / 2.0
+        point = (middle, first[1], 0.0) if piece is None else piece.point_at(offset + half)
+        sag = _sag(piece, half, groove)
         return (
-            Stretch(self.part, self.begin, middle, self.first, point, sag, self.turned, self.piece, self.offset),
-            Stretch(self.part, middle, self.end, point, self.last, sag, self.turned, self.piece, self.offset + half),
+            Stretch(part, begin, middle, first, point, sag, turned, piece, offset),
+            Stretch(part, middle, end, point, last, sag, turned, piece, offset + half),
         )
 
 
@@ -64,21 +61,24 @@ def _sag(piece: Piece | None, length: float, groove: float) -> float:
     return min(length * length / (8.0 * radius), length / 2.0)
 
 
-def stretches_of(pieces: Sequence[Piece], part: Part, taken: float) -> list[Stretch]:
-    """Return one side of the piece as stretches; of the free side only what lies beyond the `taken` mm."""
-    out: list[Stretch] = []
-    at = turned = 0.0
-    for piece in pieces:
-        offset = max(0.0, taken - at) if part is Part.FREE else 0.0
-        if not isinstance(piece, Straight):
-            turned += radians(piece.angle_deg)
-        length = piece.length
-        if offset < length or (offset <= length and isinstance(piece, Straight)):
-            sag = _sag(piece, length - offset, 1.0)
-            first = piece.point_at(offset)
-            out.append(Stretch(part, at + offset, at + length, first, piece.finish, sag, turned, piece, offset))
-        at += length
-    return out
+def stretch_of(piece: Piece, last: Vec3, part: Part, begin: float, turned: float, taken: float) -> Stretch | None:
+    """Return a piece of one side as a stretch; None where it all lies within the first `taken` mm of the side.
+
+    Args:
+        piece: a leg or a bend made.
+        last: where it ends.
+        part: the side it is of.
+        begin: how far along that side it begins, mm.
+        turned: how far the bends made turn the tube from the pull to its far end, radians.
+        taken: how much of the side is not looked at, mm.
+    """
+    length, straight = piece.length, isinstance(piece, Straight)
+    offset = max(0.0, taken - begin)
+    if offset > length or (offset == length and not straight):
+        return None
+    sag = _sag(piece, length - offset, 1.0)
+    first = piece.point_at(offset) if offset else piece.start
+    return Stretch(part, begin + offset, begin + length, first, last, sag, turned, piece, offset)
 
 
 def bending_stretch(taken: float, side_y: float, groove: float) -> Stretch:
@@ -87,90 +87,154 @@ def bending_stretch(taken: float, side_y: float, groove: float) -> Stretch:
     return Stretch(Part.BENDING, 0.0, taken, first, last, _sag(None, taken, groove), 0.0, None)
 
 
-class Ring(NamedTuple):
-    """Where a stretch stays all through a pull: between two heights, and two distances from where the bend begins."""
+class Sector(NamedTuple):
+    """Where a stretch stays all through a pull and the springing back, as seen from the free side while it turns.
+
+    That is, in a frame that turns with the free side about the axis of the groove: there the held side turns the other
+    way, and the free side only slides along x, by the tube taken up. Between two heights and two distances from that
+    axis, `room` mm left on every side; and the lines between its ends at angles from `start` on, over `span`, radians,
+    nowhere nearer to the axis than `bare`.
+    """
 
     low: float
     high: float
     near: float
     far: float
+    bare: float
+    start: float
+    span: float
+    room: float
 
-    def meets(self, other: "Ring") -> bool:
+    def meets(self, other: "Sector") -> bool:
         """Tell whether two stretches may meet at all."""
-        return self.low <= other.high and other.low <= self.high and self.near <= other.far and other.near <= self.far
+        level = self.low <= other.high and other.low <= self.high
+        return level and self.near <= other.far and other.near <= self.far and self.meets_in_angle(other)
+
+    def meets_in_angle(self, other: "Sector") -> bool:
+        """Tell whether two stretches may meet as far as their angles go."""
+        _, _, _, _, bare, start, span, room = self
+        # A place is as far from a ray through the axis as its distance from the axis times the sine between them.
+        gap = (other.start - start - span) % tau
+        gap = min(gap, tau - span - other.span - gap)
+        return gap <= 0.0 or max(bare, other.bare) * sin(min(gap, pi / 2.0)) < room + other.room
 
 
-def ring_of(stretch: Stretch, side_y: float, moves: float, room: float) -> Ring:
-    """Return the ring of a stretch whose distance changes by up to `moves`, with `room` mm left on every side.
+class Swing(NamedTuple):
+    """What a pull and its springing back do to a piece: all that its sectors follow from.
 
-    A pull moves nothing up or down. The free side turns about the place where the bend ends, and both that place and
-    the tube there move by no more than the tube taken up: so its distance changes by no more than twice that.
+    `taken` mm of tube go into a groove of radius `groove` about a line at y = `axis`; the free side turns by up to
+    `turned` radians; its end of the arc leaves the groove by no more than `leaves` mm; `room` mm are left beside all.
     """
-    (ax, ay, az), (bx, by, bz) = stretch.first, stretch.last
-    middle = hypot((ax + bx) / 2.0, (ay + by) / 2.0 - side_y, (az + bz) / 2.0)
-    half = hypot(bx - ax, by - ay, bz - az) / 2.0 + stretch.sag + moves + room
-    beside = room if stretch.part is Part.BENDING else stretch.sag + room
-    return Ring(min(az, bz) - beside, max(az, bz) + beside, middle - half, middle + half)
+
+    taken: float
+    groove: float
+    axis: float
+    turned: float
+    leaves: float
+    room: float
 
 
-@dataclass(frozen=True)
+def sector_of(stretch: Stretch, swing: Swing) -> Sector:
+    """Return the sector of a stretch through a pull and its springing back."""
+    taken, groove, axis, turned, leaves, room = swing
+    part, _, _, (ax, ay, az), (bx, by, bz), sag, _, _, _ = stretch
+    if part is Part.BENDING:
+        room += leaves
+        return Sector(-room, room, groove - room, hypot(groove, taken) + room, groove, 0.0, tau, room)
+    room += sag
+    low, high = (az - room, bz + room) if az < bz else (bz - room, az + room)
+    if part is Part.FREE:
+        # It slides by half of what is taken up either way from its middle.
+        room, turned = room + leaves + taken / 2.0, 0.0
+        ax, bx = ax - taken / 2.0, bx - taken / 2.0
+    ay, by = ay - axis, by - axis
+    dx, dy = bx - ax, by - ay
+    square = dx * dx + dy * dy
+    t = -(ax * dx + ay * dy) / square if square > 0.0 else 0.0
+    t = 0.0 if t < 0.0 else 1.0 if t > 1.0 else t
+    bare, far = hypot(ax + t * dx, ay + t * dy), max(hypot(ax, ay), hypot(bx, by))
+    # Seen from outside, a line takes up no more than half a turn.
+    start = atan2(ay, ax)
+    span = remainder(atan2(by, bx) - start, tau)
+    if span < 0.0:
+        start, span = start + span, -span
+    return Sector(low, high, bare - room, far + room, bare, start, span + turned, room)
+
+
+class Placed(NamedTuple):
+    """A stretch at an angle: its two ends, and a bound on how fast it moves for half an interval around, mm / rad."""
+
+    first: Vec3
+    last: Vec3
+    speed: float
+
+
 class Phase:
     """One part of a pull: the angle goes from `low` to `high`, radians, with `taken` mm of tube bent in all.
 
     `opening` is the springing back: all of the tube is taken up, and the arc's radius changes instead.
     """
 
-    low: float
-    high: float
-    taken: float
-    side_y: float
-    opening: bool
+    def __init__(self, low: float, high: float, taken: float, side_y: float, opening: bool) -> None:
+        self.low, self.high, self.taken, self.side_y, self.opening = low, high, taken, side_y, opening
+        # Intervals are halved again and again, so the same angles come up for every stretch: cos, sin, the tube
+        # taken up, the radius of its arc, and where the free side begins.
+        self._at: dict[float, tuple[float, float, float, float, float, float]] = {}
+
+    def speed_seen(self, stretch: Stretch, angle: float, half: float) -> float:
+        """Return a bound on how fast a held stretch moves as seen from what turns with the free side, mm / rad.
+
+        Two places come no faster nearer each other than either moves as seen from the other, and what turns about one
+        point sees the other turn about that point, which itself goes along the groove, or with the opening arc.
+        """
+        _, _, _, _, ex, ey = self._at.get(angle) or self._state(angle)
+        drift = self.taken / 2.0 * (1.0 + half) if self.opening else self.taken / self.high * half
+        _, _, _, (ax, ay, az), (bx, by, bz), sag, _, _, _ = stretch
+        ax, ay, bx, by = ax - ex, ay - ey, bx - ex, by - ey
+        return sqrt(max(ax * ax + ay * ay + az * az, bx * bx + by * by + bz * bz)) + sag + drift
 
     def drawn(self, angle: float) -> float:
         """Return how much tube the bend has taken up at an angle."""
         return self.taken if self.opening else min(self.taken, self.taken * angle / self.high)
 
-    def ends(self, stretch: Stretch, angle: float) -> tuple[Vec3, Vec3]:
-        """Return where the two ends of a stretch lie at an angle."""
-        if stretch.part is Part.HELD:
-            return stretch.first, stretch.last
-        if stretch.part is Part.BENDING:
-            return self._bent(stretch.begin, angle), self._bent(stretch.end, angle)
-        c, s = cos(angle), sin(angle)
-        drawn = self.drawn(angle)
-        ex, ey, _ = self._bent(drawn, angle)
-        (ax, ay, az), (bx, by, bz) = stretch.first, stretch.last
-        ax, ay, bx, by = ax - drawn, ay - self.side_y, bx - drawn, by - self.side_y
-        return (
+    @property
+    def still_speed(self) -> float:
+        """A bound on how fast the tube taken up moves, mm per radian: none while pulling, see `placed`."""
+        return self.taken / 2.0 if self.opening else 0.0
+
+    def placed(self, stretch: Stretch, angle: float, half: float) -> Placed:
+        """Return where a bending or free stretch lies at an angle, and how fast it moves within `half` of it.
+
+        The speed is against the held side and against the tube taken up. The free side turns about the point where it
+        leaves the groove. Tube not taken up yet swings with it, tube taken up lies still, so neither moves faster
+        against it. While the arc opens, all of it moves, by no more than half the tube taken up.
+        """
+        c, s, drawn, radius, ex, ey = self._at.get(angle) or self._state(angle)
+        drift = self.taken / 2.0 if self.opening else self.taken / self.high * half
+        part, begin, end, (ax, ay, az), (bx, by, bz), sag, _, _, _ = stretch
+        if part is Part.BENDING:
+            speed = drift if self.opening else max(0.0, end - drawn + drift)
+            return Placed(self._bent(begin, angle, drawn, radius), self._bent(end, angle, drawn, radius), speed)
+        y = self.side_y
+        ax, ay, bx, by = ax - drawn, ay - y, bx - drawn, by - y
+        far = sqrt(max(ax * ax + ay * ay + az * az, bx * bx + by * by + bz * bz))
+        return Placed(
             (ex + c * ax + s * ay, ey - s * ax + c * ay, az),
             (ex + c * bx + s * by, ey - s * bx + c * by, bz),
+            far + sag + drift,
         )
 
-    def _bent(self, at: float, angle: float) -> Vec3:
-        """Return where the tube `at` mm beyond the beginning of the bend lies: on the arc, or straight on from it."""
+    def _state(self, angle: float) -> tuple[float, float, float, float, float, float]:
         drawn = self.drawn(angle)
-        turn = min(at / drawn, 1.0) * angle if drawn > 0.0 else 0.0
         radius = drawn / angle if angle > 0.0 else 0.0
-        x, y = radius * sin(turn), self.side_y - radius * (1.0 - cos(turn))
+        ex, ey, _ = self._bent(drawn, angle, drawn, radius)
+        state = (cos(angle), sin(angle), drawn, radius, ex, ey)
+        self._at[angle] = state
+        return state
+
+    def _bent(self, at: float, angle: float, drawn: float, radius: float) -> Vec3:
+        """Return where the tube `at` mm beyond the beginning of the bend lies: on the arc, or straight on from it."""
+        turn = min(at / drawn, 1.0) * angle if drawn > 0.0 else 0.0
+        c, s = cos(turn), sin(turn)
         beyond = max(0.0, at - drawn)
-        return (x + beyond * cos(turn), y - beyond * sin(turn), 0.0)
-
-    def speed(self, one: Stretch, other: Stretch, angle: float, half: float) -> float:
-        """Return a bound on how fast two stretches move against each other, mm per radian, from angle +- half.
-
-        The free side turns about the point where it leaves the groove. Tube not taken up yet swings with it, tube
-        taken up lies still, so neither moves faster against it. While the arc opens, all of it moves, by no more
-        than half the tube taken up.
-        """
-        if self.opening:
-            still = self.taken / 2.0 * (one.part is Part.BENDING)
-            return still + self._speed(other, angle, self.taken / 2.0)
-        return self._speed(other, angle, self.taken / self.high * half)
-
-    def _speed(self, stretch: Stretch, angle: float, drift: float) -> float:
-        drawn, y = self.drawn(angle), self.side_y
-        if stretch.part is Part.BENDING:
-            return drift if self.opening else max(0.0, stretch.end - drawn + drift)
-        (ax, ay, az), (bx, by, bz) = stretch.first, stretch.last
-        far = max(hypot(ax - drawn, ay - y, az), hypot(bx - drawn, by - y, bz))
-        return far + stretch.sag + drift
+        return (radius * s + beyond * c, self.side_y - radius * (1.0 - c) - beyond * s, 0.0)
