@@ -43,15 +43,15 @@ def load(notes: Path) -> dict:
 
 
 def guards(net: dict, root: Path, path: str, line: int, seconds: float) -> list[str]:
-    """Return the test files to run for a change: those that name the module first, then the quickest, within a time."""
-    module = path.removesuffix(".py").removesuffix("/__init__").replace("/", ".")
-    stem = module.rpartition(".")[2]
-    named = re.compile(rf"\b{re.escape(module)}\b|import {stem}\b|\b{stem}\b")
+    """Return the test files to run for a change, within a time: those of the module's name first, then those of whose
+    work the module is the largest part.
+    """
+    stem = Path(path).parent.name if path.endswith("__init__.py") else Path(path).stem
+    named = re.compile(rf"\b{stem}\b")
 
-    def nearness(name: str) -> tuple[int, float]:
-        text = (root / name).read_text()
-        mirrors = stem in Path(name).stem
-        return (0 if mirrors else 1 if module in text else 2, net[name]["seconds"])
+    def nearness(name: str) -> tuple[bool, float]:
+        lines = net[name]["lines"]
+        return stem not in Path(name).stem, -len(lines.get(path, ())) / max(sum(map(len, lines.values())), 1)
 
     sound = [name for name, seen in net.items() if seen["ended"] == "passed"]
     running = [name for name in sound if line in net[name]["lines"].get(path, ())]
