@@ -19,9 +19,10 @@ def learn(root: Path, notes: Path, part: tuple[int, int], seconds: float) -> Non
     """
     into = notes / f"net-{part[0]}-{part[1]}.json"
     net = json.loads(into.read_text()) if into.is_file() else {}
+    known = load(notes)
     for test in sorted(root.glob("tests/**/test_*.py"))[part[0] - 1 :: part[1]]:
         name = str(test.relative_to(root))
-        if name in net:
+        if name in known:
             continue
         begun = time.monotonic()
         lines = root / ".lines.json"
