@@ -139,7 +139,7 @@ def steps_told(folder):
 
 
 def changed(home, name, before, after):
-    """Make two packs, the second against the first; return what is told of the changes, and both lists of pulls."""
+    """Make two packs, the second against the first; return what is said of the changes, and both lists of pulls."""
     for part, yaml in (("a", before), ("b", after)):
         (home / name / part).mkdir(parents=True)
         (home / name / part / "job.yaml").write_text(yaml)

@@ -142,7 +142,7 @@ def test_a_file_taken_away_is_told_and_welcomed_back(server, job_file):
 
 
 def test_what_the_job_names_is_watched_too(tmp_path):
-    """A mesh of the room that is exported anew changes the picture, though the job's own text is the same."""
+    """A mesh of the room that is exported again changes the picture, though the job's own text is the same."""
     trimesh = pytest.importorskip("trimesh")
     text = LEAST.replace("  boxing:", "  boiler: {mesh: {file: boiler.stl, at: [300, 700, 0]}}\n  boxing:")
     (tmp_path / "job.yaml").write_text(text, encoding="utf-8")

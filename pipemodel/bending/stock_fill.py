@@ -8,7 +8,7 @@ from collections.abc import Sequence
 from random import Random
 
 ROUNDS = 400
-"""How often some lengths are unpicked and filled anew."""
+"""How often some lengths are unpicked and filled again."""
 UNPICKED = (3, 4, 5, 6, 8)
 MOST_STEPS = 200_000
 """So many ways to place long pieces are tried."""

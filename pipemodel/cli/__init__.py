@@ -11,7 +11,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "check": ("pipemodel.cli.check", "Every check; the verdict decides the exit code."),
     "schedule": ("pipemodel.cli.schedule", "The bend table and the plan of pulls."),
     "make": ("pipemodel.cli.make", "Everything into a folder."),
-    "show": ("pipemodel.cli.show", "The job in a browser, anew at every save."),
+    "show": ("pipemodel.cli.show", "The job in a browser, new at every save."),
     "cut": ("pipemodel.cli.cut", "What to cut from which stock, with the least waste."),
     "jig": ("pipemodel.cli.jig", "A checking jig to print for each run."),
     "bend": ("pipemodel.cli.bend", "An everyday bend from flags, without a file."),

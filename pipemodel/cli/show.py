@@ -1,4 +1,4 @@
-"""`pipemodel show JOB.yaml`: the job in a browser, made anew whenever the file is saved."""
+"""`pipemodel show JOB.yaml`: the job in a browser, made again whenever the file is saved."""
 
 import signal
 import threading
@@ -17,7 +17,7 @@ from pipemodel.cli.stream import say, tell
 @click.option("--port", type=click.IntRange(1, 65535), help="The port to use. [default: any free one]")
 @click.option("--open", "open_it", is_flag=True, help="Open it in the browser.")
 def command(job: Path, parameters: dict[str, str], allow_outside: bool, port: int | None, open_it: bool) -> None:
-    """Show a job in a browser on this machine: 3D, schedule and findings, anew at every save.
+    """Show a job in a browser on this machine: 3D, schedule and findings, new at every save.
 
     Prints the address and runs until Ctrl-C. A file that is wrong is no reason to stop: what is wrong is said over
     the last good picture, with its line. Nobody but this machine can see it. Ends with 0 when it is stopped, 2 when

@@ -98,7 +98,7 @@ def _of_run(name: str, was: Record, run: Record, units: Units) -> Iterator[Recor
     yield from clip_changes(name, was.get("clips"), run["clips"], units)
     if len(was["bends"]) != len(run["bends"]):
         a, b = len(was["bends"]), len(run["bends"])
-        yield _change(name, "bends", None, a, b, f"run {name}: {a} bends became {b}; mark the tube anew")
+        yield _change(name, "bends", None, a, b, f"run {name}: {a} bends became {b}; mark the tube again")
         return
     marks_before, marks_now = _marks(was), _marks(run)
     for old, bend in zip(was["bends"], run["bends"], strict=True):

@@ -64,7 +64,7 @@ def _in_inches(row: list[Cell], units: Units) -> list[Cell]:
 
 
 def _taped(value: Cell, units: Units) -> Cell:
-    """Return a length to the sixteenth; a bare fraction would be taken for a date, so a nought goes before it."""
+    """Return a length to the sixteenth; a bare fraction would be taken for a date, so a zero goes before it."""
     if not isinstance(value, float):
         return None
     text = units.short(value)

@@ -92,6 +92,6 @@ def towers_to_letter(base: Base, cut: Cut, run: str, settings: JigSettings) -> d
     for i, plan in enumerate(cut.parts, 1):
         lines = lines_for(run, i, len(cut.parts), settings.revision)
         if plan.towers and place_label(base, cut, plan, lines) is None:
-            # A part number may gain a figure when the parts are cut anew.
+            # A part number may gain a figure when the parts are cut again.
             out[plan.towers[0]] = length_of((lines[0], lines[1] + "0"))
     return out

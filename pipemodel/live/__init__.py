@@ -1,1 +1,1 @@
-"""The live view: a small server for this machine alone, which shows a job anew whenever its file is saved."""
+"""The live view: a small server for this machine alone, which shows a job again whenever its file is saved."""

@@ -41,7 +41,7 @@ class State:
     wrong: tuple[Wrong, ...] = ()
 
     def to_json(self, file: str) -> str:
-        """Return what a browser is told of it."""
+        """Return what a browser gets to know of it."""
         wrong = [{"line": w.line, "column": w.column, "message": w.message, "text": w.text} for w in self.wrong]
         return json.dumps({"number": self.number, "good": self.good, "file": file, "wrong": wrong})
 
@@ -87,7 +87,7 @@ class Showing:
         return self._ended.is_set()
 
     def make(self) -> None:
-        """Make the page anew from the file as it is now."""
+        """Make the page again from the file as it is now."""
         old = self._state
         try:
             page = self._render(story.answer(story.read(self.path, self._parameters, self._allow_outside)))
@@ -104,7 +104,7 @@ class Showing:
             self._news.notify_all()
 
     def watch(self) -> None:
-        """Make the page anew at every save, until the showing ends."""
+        """Make the page again at every save, until the showing ends."""
         files = files_of(self.path)
         seen = look_at(files)
         while not self._ended.wait(LOOK_S):

@@ -28,7 +28,7 @@ if TYPE_CHECKING:
 FEWEST_AROUND = 6
 """A tube is never drawn with fewer sides than this, however coarse the tolerance."""
 MOST_AT_ONCE = pi / 4.0
-"""A bend never turns further than this from one ring to the next, in radians, lest it fold."""
+"""A bend never turns further than this from one ring to the next, in radians, so that it does not fold."""
 FINEST = 1e-6
 """The tolerance asked for is never taken finer than this part of the tube's diameter."""
 

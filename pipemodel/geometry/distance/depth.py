@@ -70,7 +70,7 @@ def _measure(paths: Paths, ends: Ends, run: int, signed: Signed, least: Least, k
     along = _along_axis(paths, rows, radius, signed, min(offer[0] for offer in offers) + radius, within)
     deepest = min((offer for offer in (along, *offers) if offer is not None), key=lambda offer: offer[0])
     if deepest[0] >= 0.0:
-        return  # a spike through an end disc, which the sheet has told of
+        return  # a spike through an end disc, which is known from the sheet
     least.distance[key], least.at[key], least.point[key], least.other[key] = deepest
     least.by[key] = run
 

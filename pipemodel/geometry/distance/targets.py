@@ -84,7 +84,7 @@ class Least:
         order = better[np.lexsort((distance[better], key[better]))]
         keys, first = np.unique(key[order], return_index=True)
         win = order[first]
-        self.distance[keys] = distance[win] + 0.0  # never minus nought
+        self.distance[keys] = distance[win] + 0.0  # never minus zero
         self.by[keys] = by[win]
         self.at[keys] = at[win]
         self.point[keys] = point[win]

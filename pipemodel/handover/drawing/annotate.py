@@ -28,7 +28,7 @@ _WAYS = sorted(
     for step, reach in enumerate((2.5, 4.0, 6.0, 8.5, 11.5))
     for turn in range(8)
 )
-"""Places for a label about its spot: how ill each is by itself, how far off, and how far round in radians."""
+"""Places for a label about its spot: how bad each is by itself, how far off, and how far round in radians."""
 
 
 def dimension_legs(panels: Sequence[Panel], run: SolvedRun, units: Units) -> None:
@@ -54,7 +54,7 @@ def dimension_legs(panels: Sequence[Panel], run: SolvedRun, units: Units) -> Non
 
 
 def _leg_choices(panel: Panel, run: SolvedRun, a: Vec3, b: Vec3, text: str) -> Iterator[tuple[Dimension, float]]:
-    """Yield places for a leg's dimension, each with how ill it is by itself, the best first."""
+    """Yield places for a leg's dimension, each with how bad it is by itself, the best first."""
     p, q = panel.at(a), panel.at(b)
     half = run.tube.outside_mm * panel.k / 2.0
     outer = _outer_side(panel, run, p, q)

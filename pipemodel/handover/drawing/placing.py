@@ -94,7 +94,7 @@ class Placer:
                     self._drawn.add((a, b))
 
     def cost(self, primitives: Sequence[Primitive]) -> float | None:
-        """Return how ill a place is, 0 for a free one; None for one that nothing may take.
+        """Return how bad a place is, 0 for a free one; None for one that nothing may take.
 
         Words never run over words, over strokes of a run, or over a dimension, nor off the window; nor does a
         dimension's line through words. Crossing lines cost more the more there are.
