@@ -49,7 +49,8 @@ def test_every_view_shows_the_tube_as_it_is_seen_from_there():
 
 def test_names_stand_at_what_they_name():
     bends = ends = 0
-    for run, sheet, seen, _, _ in drawings():
+    for run, sheet, seen, _, unit in drawings():
+        told = {}
         corners = run.points[1:-1]
         head = next(w for w in sheet.of(Words) if w.text == "corner")
         for name, words in labels(sheet, (head.at[0], "start")):
@@ -62,11 +63,16 @@ def test_names_stand_at_what_they_name():
                 bends += 1
                 continue
             at, other = (run.points[i] for i in ((0, -1) if name == "start" else (-1, 0)))
+            if "(" in words.text:
+                told[name] = [float(x) for x in words.text.removesuffix(")").split("(")[1].split(",")]
+                scale, give = (1.0, 0.006) if unit == "mm" else (25.4, 0.13)
+                assert np.allclose(np.array(told[name]) * scale, at, atol=give)
             view = min(seen, key=lambda v: min(np.hypot(*(v.at(p)[0] - words.at)) for p in (at, other)))
             near, far = (np.hypot(*(view.at(p)[0] - words.at)) for p in (at, other))
             if np.hypot(*(view.at(at) - view.at(other))[0]) > 20.0:
                 assert near < far, (run.name, name)
                 ends += 1
+        assert sorted(told) == ["finish", "start"]
     assert bends >= 80
     assert ends >= 30
 
