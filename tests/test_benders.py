@@ -131,6 +131,9 @@ def test_a_job_brings_its_bender_in_a_file(tmp_path):
 @pytest.mark.parametrize(
     ("line", "said"),
     [
+        ("bender: {file: benders.yaml}", "is {file: benders.yaml, name: mine}, and nothing else"),
+        ("bender: {file: b.yaml, name: m, radius: 3}", "is {file: benders.yaml, name: mine}, and nothing else"),
+        ("bender: {file: 3, name: m}", "is {file: benders.yaml, name: mine}, and nothing else"),
         ("bender: 15 mm hand bnder", "no bender is called"),
         ("bender: [1]", "a bender is the name of one"),
         ("bender: {radius: 0}", "radius"),
@@ -223,21 +226,23 @@ def test_the_path_to_a_fault_stands_before_it_and_all_benders_of_a_file_are_read
 
 
 def test_a_bender_may_be_like_one_before_it_in_its_file_and_one_elsewhere():
+    post = {"cylinder": {"from": [1, 2, 3], "to": [4, 5, 6], "diameter": 7}}
+    floor = {"floor": {"below": -3}}
     made = read_benders(
         {
-            "a": {"radius": 50, "source": "ours", "body": {"x": {"cylinder": {"from": [1, 2, 3], "to": [4, 5, 6], "diameter": 7}}}},
+            "a": {"radius": 50, "source": "ours", "body": {"x": post}},
             "b": {"like": "a", "lever": {"y": {"box": {"from": [9, 2, 8], "to": [1, 5, 3]}}}},
-            "c": {"like": "b", "radius": 60, "source": "theirs", "body": {"x": "none"}, "room": {"floor": {"below": -3}}},
+            "c": {"like": "b", "radius": 60, "source": "theirs", "body": {"x": "none"}, "room": floor},
             "d": {"like": "15 mm hand bender"},
         },
         generic_benders(),
     )  # fmt: skip
     x = Part("x", Cylinder((1, 2, 3), (4, 5, 6), 7))
     y = Part("y", Box((1, 2, 3), (9, 5, 8)))
-    floor = Part("floor", HalfSpace((0, 0, -3), (0, 0, 1)))
+    below = Part("floor", HalfSpace((0, 0, -3), (0, 0, 1)))
     assert made["a"] == Bender("a", 50, (x,), source="ours")
     assert made["b"] == Bender("b", 50, (x,), (y,), source="ours")
-    assert made["c"] == Bender("c", 60, (), (y,), (), (floor,), source="theirs")
+    assert made["c"] == Bender("c", 60, (), (y,), (), (below,), source="theirs")
     common = generic_benders()["15 mm hand bender"]
     assert made["d"] == replace(common, name="d", generic=False)
 
@@ -249,7 +254,7 @@ def test_a_replaced_part_keeps_its_place_and_ones_own_bender_comes_before_the_co
     assert [p.name for p in own.body] == [p.name for p in common.body]
     assert own.body[0].shape == HalfSpace((0, 0, -9), (0, 0, 1))
     assert bender_named(common.name, {common.name: own}) is own
-    with pytest.raises(BenderError, match="no bender is called 'zzz'; there is .*15 mm hand bender.*, "):
+    with pytest.raises(BenderError, match=r"no bender is called 'zzz'; there is .*15 mm hand bender.*, "):
         bender_named("zzz")
 
 
