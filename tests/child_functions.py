@@ -66,3 +66,30 @@ def eat(request):
 
 def doubled(request):
     return b"%d" % (2 * pickle.loads(request))
+
+
+def held(request):
+    """What the system holds this process to, and what it makes of an interrupt."""
+    import resource
+    import signal
+
+    return json.dumps(
+        {
+            "core": resource.getrlimit(resource.RLIMIT_CORE),
+            "memory": resource.getrlimit(resource.RLIMIT_AS)[0],
+            "processor": resource.getrlimit(resource.RLIMIT_CPU)[0],
+            "spent": time.process_time(),
+            "interrupt": signal.getsignal(signal.SIGINT) is signal.SIG_IGN,
+            "threads": [os.environ.get(name) for name in ("OMP_NUM_THREADS", "OPENBLAS_NUM_THREADS")],
+        }
+    ).encode()
+
+
+def burn(request):
+    """Take processor time without end."""
+    while True:
+        pass
+
+
+def wordless(request):
+    raise KeyError

@@ -1,12 +1,24 @@
 """Benders from data: those of common practice, one's own over them, and everything wrong with one told at once."""
 
+from dataclasses import replace
+
 import pytest
+import yaml
 
 from pipemodel.geometry.shapes import Box, Cylinder, HalfSpace
 from pipemodel.job.model import JobError
 from pipemodel.job.read import job_of_text
-from pipemodel.trade.benders import BenderError, bender_named, generic_benders, read_bender
+from pipemodel.trade.benders import (
+    Bender,
+    BenderError,
+    Part,
+    bender_named,
+    generic_benders,
+    read_bender,
+    read_benders,
+)
 from pipemodel.trade.formers import all_formers
+from pipemodel.trade.rows import DATA
 
 
 def test_every_generic_bender_is_marked_as_unmeasured_and_fits_a_former():
@@ -119,6 +131,9 @@ def test_a_job_brings_its_bender_in_a_file(tmp_path):
 @pytest.mark.parametrize(
     ("line", "said"),
     [
+        ("bender: {file: benders.yaml}", "is {file: benders.yaml, name: mine}, and nothing else"),
+        ("bender: {file: b.yaml, name: m, radius: 3}", "is {file: benders.yaml, name: mine}, and nothing else"),
+        ("bender: {file: 3, name: m}", "is {file: benders.yaml, name: mine}, and nothing else"),
         ("bender: 15 mm hand bnder", "no bender is called"),
         ("bender: [1]", "a bender is the name of one"),
         ("bender: {radius: 0}", "radius"),
@@ -142,3 +157,144 @@ def test_a_bender_like_one_that_is_not_there_is_one_fault_and_no_more():
     with pytest.raises(BenderError) as caught:
         read_bender({"like": "15 mm hand bendr"}, "mine", generic_benders())
     assert [path for path, _ in caught.value.faults] == [("like",)]
+
+
+def faults_of(data, known=None):
+    with pytest.raises(BenderError) as caught:
+        read_bender(data, "mine", generic_benders() if known is None else known)
+    return list(caught.value.faults)
+
+
+NO_THICKNESS = "has no thickness one way: from and to must differ in x, y and z"
+NO_SHAPE = "a part is one of box, cylinder, below (everything below that height)"
+
+
+@pytest.mark.parametrize(
+    ("data", "faults"),
+    [
+        ([1], [((), "a bender is a mapping: like, radius, body, lever, guide, room")]),
+        ({}, [(("radius",), "a bender needs the radius of its former, above 0")]),
+        ({"radius": 0}, [(("radius",), "a bender needs the radius of its former, above 0")]),
+        ({"like": "15 mm hand bender", "radius": 0}, [(("radius",), "must be above 0")]),
+        ({"radius": 55, "bdy": {}}, [(("bdy",), "unknown key; did you mean 'body'?")]),
+        ({"radius": 55, "zzz": {}}, [(("zzz",), "unknown key")]),
+        ({"radius": 55, "body": [1]}, [(("body",), "holds names of parts, each with a shape")]),
+        ({"radius": True}, [(("radius",), "True is not a number of mm")]),
+        ({"radius": float("nan")}, [(("radius",), "nan is not a number of mm")]),
+        ({"radius": "55"}, [(("radius",), "'55' is not a number of mm")]),
+        ({"radius": 1.1e5}, [(("radius",), "is out of a bender's reach")]),
+        ({"radius": 55, "room": {"floor": {"below": -1.1e5}}},
+         [(("room", "floor", "below"), "is out of a bender's reach")]),
+        ({"radius": 55, "body": {"a": {}}}, [(("body", "a"), NO_SHAPE)]),
+        ({"radius": 55, "body": {"a": {"below": 1, "box": 2}}}, [(("body", "a"), NO_SHAPE)]),
+        ({"radius": 55, "body": {"a": {"ball": 1}}}, [(("body", "a"), NO_SHAPE)]),
+        ({"radius": 55, "lever": {"a": {"box": {"from": [0, 0, 0], "to": [1, 1, 0]}}}},
+         [(("lever", "a", "box"), NO_THICKNESS)]),
+        ({"radius": 55, "lever": {"a": {"box": {"from": [0, 0, 0]}}}},
+         [(("lever", "a", "box"), "needs from, to, and nothing else")]),
+        ({"radius": 55, "lever": {"a": {"box": {"from": [0, 0, 0], "to": [1, 1, 1], "diameter": 4}}}},
+         [(("lever", "a", "box"), "needs from, to, and nothing else")]),
+        ({"radius": 55, "lever": {"a": {"box": 3}}}, [(("lever", "a", "box"), "needs from, to, and nothing else")]),
+        ({"radius": 55, "guide": {"a": {"cylinder": {"from": [0, 0, 0], "to": [1, 1, 1]}}}},
+         [(("guide", "a", "cylinder"), "needs from, to, diameter, and nothing else")]),
+        ({"radius": 55, "guide": {"a": {"cylinder": {"from": [0, 0, 0], "to": [0, 0, 0], "diameter": 4}}}},
+         [(("guide", "a", "cylinder"), "needs a length and a diameter above 0")]),
+        ({"radius": 55, "guide": {"a": {"cylinder": {"from": [0, 0, 0], "to": [0, 0, 1], "diameter": 0}}}},
+         [(("guide", "a", "cylinder"), "needs a length and a diameter above 0")]),
+        ({"radius": 55, "guide": {"a": {"cylinder": {"from": [0, 0, 0], "to": [0, 0, 1], "diameter": "x"}}}},
+         [(("guide", "a", "cylinder", "diameter"), "'x' is not a number of mm")]),
+        ({"radius": 55, "guide": {"a": {"box": {"from": [0, 0], "to": "abc"}}}},
+         [(("guide", "a", "box", "from"), "a point is three numbers, [x, y, z]"),
+          (("guide", "a", "box", "to"), "a point is three numbers, [x, y, z]")]),
+        ({"radius": 55, "guide": {"a": {"box": {"from": [0, "x", 0], "to": [1, 1, 1]}}}},
+         [(("guide", "a", "box", "from"), "'x' is not a number of mm")]),
+    ],
+)  # fmt: skip
+def test_each_fault_of_a_bender_in_its_words(data, faults):
+    assert faults_of(data) == faults
+
+
+def test_the_path_to_a_fault_stands_before_it_and_all_benders_of_a_file_are_read():
+    with pytest.raises(BenderError) as caught:
+        read_benders({"a": {"radius": 5, "body": {"x": 1}}, "b": {"radius": 9}, "c": 3}, {})
+    assert [path for path, _ in caught.value.faults] == [("a", "body", "x"), ("c",)]
+    assert (
+        str(caught.value) == f"a: body: x: {NO_SHAPE}; c: a bender is a mapping: like, radius, body, lever, guide, room"
+    )
+    with pytest.raises(BenderError, match=r"^a file of benders holds names, each with a bender below it$"):
+        read_benders([], {})
+
+
+def test_a_bender_may_be_like_one_before_it_in_its_file_and_one_elsewhere():
+    post = {"cylinder": {"from": [1, 2, 3], "to": [4, 5, 6], "diameter": 7}}
+    floor = {"floor": {"below": -3}}
+    made = read_benders(
+        {
+            "a": {"radius": 50, "source": "ours", "body": {"x": post}},
+            "b": {"like": "a", "lever": {"y": {"box": {"from": [9, 2, 8], "to": [1, 5, 3]}}}},
+            "c": {"like": "b", "radius": 60, "source": "theirs", "body": {"x": "none"}, "room": floor},
+            "d": {"like": "15 mm hand bender"},
+        },
+        generic_benders(),
+    )  # fmt: skip
+    x = Part("x", Cylinder((1, 2, 3), (4, 5, 6), 7))
+    y = Part("y", Box((1, 2, 3), (9, 5, 8)))
+    below = Part("floor", HalfSpace((0, 0, -3), (0, 0, 1)))
+    assert made["a"] == Bender("a", 50, (x,), source="ours")
+    assert made["b"] == Bender("b", 50, (x,), (y,), source="ours")
+    assert made["c"] == Bender("c", 60, (), (y,), (), (below,), source="theirs")
+    common = generic_benders()["15 mm hand bender"]
+    assert made["d"] == replace(common, name="d", generic=False)
+
+
+def test_a_replaced_part_keeps_its_place_and_ones_own_bender_comes_before_the_common_one():
+    common = bender_named("15 mm hand bender")
+    part = common.body[0]
+    own = read_bender({"like": common.name, "body": {part.name: {"below": -9}}}, common.name, generic_benders())
+    assert [p.name for p in own.body] == [p.name for p in common.body]
+    assert own.body[0].shape == HalfSpace((0, 0, -9), (0, 0, 1))
+    assert bender_named(common.name, {common.name: own}) is own
+    with pytest.raises(BenderError, match=r"no bender is called 'zzz'; there is .*15 mm hand bender.*, "):
+        bender_named("zzz")
+
+
+def test_the_common_benders_are_as_their_file_says():
+    """The file read here part by part, with `like` followed by hand."""
+    raw = yaml.safe_load((DATA / "benders.yaml").read_text(encoding="utf-8"))
+    assert list(raw) == list(generic_benders())
+    compared = 0
+
+    def merged(name):
+        entry = raw[name]
+        base = merged(entry["like"]) if "like" in entry else {}
+        groups = {g: {**base.get(g, {}), **(entry.get(g) or {})} for g in ("body", "lever", "guide", "room")}
+        return {**base, **entry, **groups}
+
+    for name, bender in generic_benders().items():
+        entry = merged(name)
+        assert bender.radius_mm == entry["radius"]
+        for group in ("body", "lever", "guide", "room"):
+            written = {k: v for k, v in entry[group].items() if v not in (None, "none")}
+            assert {p.name for p in getattr(bender, group)} == set(written)
+            for part in getattr(bender, group):
+                ((kind, inner),) = written[part.name].items()
+                if kind == "below":
+                    assert part.shape == HalfSpace((0, 0, inner), (0, 0, 1))
+                elif kind == "box":
+                    pairs = [sorted(pair) for pair in zip(inner["from"], inner["to"], strict=True)]
+                    assert part.shape == Box(tuple(p[0] for p in pairs), tuple(p[1] for p in pairs))
+                else:
+                    assert part.shape == Cylinder(tuple(inner["from"]), tuple(inner["to"]), inner["diameter"])
+                compared += 1
+    assert compared > 20
+
+
+def test_a_job_says_what_is_wrong_with_its_benders_file_and_where(tmp_path):
+    (tmp_path / "b.yaml").write_text(
+        "mine:\n  radius: 55\n  body:\n    a:\n      box: {from: [0, 0, 0], to: [1, 1, 0]}\n"
+    )
+    with pytest.raises(JobError) as caught:
+        job("bender: {file: b.yaml, name: mine}", tmp_path / "job.yaml")
+    (fault,) = caught.value.faults
+    assert fault.place.line == 4
+    assert fault.message == f"'b.yaml', line 5: mine: body: a: box: {NO_THICKNESS}"

@@ -178,3 +178,73 @@ def test_no_spacing_is_made_up():
     with pytest.raises(LookupError, match="water, gas"):
         find_spacing("steam", find_tube(15))
     assert services() == ("water", "gas", "water mist")
+
+
+def test_points_that_an_end_has_passed_lie_in_its_fitting():
+    """Two elbows of 12 mm centre to stop: what lies within 12 mm of either centre comes to lie at the tube's end."""
+    elbow = Ending(find_fitting("elbow", find_tube(15)), "centre")
+    points = [(0, 0, 0), (5, 0, 0), (20, 0, 0), (300, 0, 0), (300, 270, 0), (300, 295, 0), (300, 300, 0)]
+    moved = tube_ends(points, Ends(elbow, elbow))
+    assert moved == ((12, 0, 0), (12, 0, 0), (20, 0, 0), (300, 0, 0), (300, 270, 0), (300, 288, 0), (300, 288, 0))
+    back = tube_ends(points[::-1], Ends(elbow, elbow))
+    assert back == moved[::-1]
+
+
+def test_one_end_moves_and_the_other_stays():
+    elbow = Ending(find_fitting("elbow", find_tube(15)), "centre")
+    points = ((0, 0, 0), (300, 0, 0), (300, 200, 0))
+    assert tube_ends(points, Ends(start=elbow)) == ((12, 0, 0), (300, 0, 0), (300, 200, 0))
+    assert tube_ends(points, Ends(finish=elbow)) == ((0, 0, 0), (300, 0, 0), (300, 188, 0))
+    assert tube_ends(points, Ends()) == points
+
+
+def test_a_straight_piece_grows_into_its_sockets_however_short():
+    socket = Ending(Fitting("capillary", 10.0), "mouth")
+    assert tube_ends([(0, 0, 0), (4, 0, 0)], Ends(socket, socket)) == ((-10, 0, 0), (14, 0, 0))
+
+
+def test_a_start_leg_just_longer_than_its_fitting_is_taken_and_one_as_long_is_not():
+    """12 mm from the centre to the stop: 12 mm of leg leaves nothing, 13 leave one."""
+    elbow = Ending(find_fitting("elbow", find_tube(15)), "centre")
+    with pytest.raises(
+        FittingError, match="the start leg is 12 long to the centre of its fitting, which alone takes 12"
+    ):
+        tube_ends([(0, 0, 0), (12, 0, 0), (12, 300, 0)], Ends(start=elbow))
+    assert tube_ends([(0, 0, 0), (13, 0, 0), (13, 300, 0)], Ends(start=elbow))[0] == (12, 0, 0)
+
+
+def test_an_end_that_nobody_describes_has_nothing_on_it():
+    assert (Ending().depth_mm, Ending().beyond_mm, Ending().bare_mm, Ending().joins) == (0, 0, 0, "")
+    assert (Ends().in_fittings_mm, Ends().trim_mm) == (0, 0)
+    assert Ending(Fitting("capillary", 10.6), "end").beyond_mm == 0
+    assert Ends(Ending(Fitting("press", 20)), Ending(Fitting("press", 7))).in_fittings_mm == 27
+
+
+def test_only_an_elbow_takes_an_an():
+    for kind, words in (("elbow", "the centre of an elbow fitting"), ("tee", "the centre of a tee fitting")):
+        with pytest.raises(FittingError, match=words):
+            _ = Ending(Fitting(kind, 10.0), "centre").beyond_mm
+
+
+def test_an_elbow_without_a_row_has_a_capillary_socket_and_a_press_fitting_has_none():
+    """35 mm has a capillary socket of 23 mm (EN 1254-1, from memory) and no row of its own for elbows."""
+    assert find_fitting("elbow", find_tube(35)).depth_mm == 23
+    assert find_fitting("tee", find_tube(35)).depth_mm == 23
+    with pytest.raises(FittingError, match="35 mm tube goes into a press fitting"):
+        find_fitting("press", find_tube(35))
+    given = find_fitting("press", find_tube(35), 9, 4)
+    assert (given.depth_mm, given.centre_to_stop_mm, given.source) == (9, 4, "given in the job")
+
+
+def test_what_is_given_in_part_keeps_the_tables_source():
+    """A capillary socket has no centre in the table: its depth alone is all there is to give."""
+    assert find_fitting("capillary", find_tube(15), 11).source == "given in the job"
+    of_elbow = find_fitting("elbow", find_tube(15), None, 14)
+    assert (of_elbow.centre_to_stop_mm, of_elbow.source) == (14, find_fitting("elbow", find_tube(15)).source)
+
+
+def test_the_spacing_of_a_size_is_its_own_row_to_the_hair():
+    """A tube a hundredth under 22 takes the row below, one of 22 its own."""
+    assert find_spacing("water", Tube(21.99, 1, "x")).outside_mm == 15
+    assert find_spacing("water", Tube(22, 1, "x")).outside_mm == 22
+    assert find_spacing("water", Tube(500, 1, "x")).outside_mm == 54

@@ -1,13 +1,17 @@
 """The generic formers, and the one that serves when a job names none."""
 
+import csv
+import re
+from dataclasses import replace
 from math import ceil, pi
 
 import pytest
 
 from pipemodel.bending.bends import gain
 from pipemodel.trade.benders import generic_benders
-from pipemodel.trade.formers import all_formers, find_former, generic_former
-from pipemodel.trade.model import Tube, UnknownFormerError
+from pipemodel.trade.formers import all_formers, assumed_words, completed, find_former, generic_former
+from pipemodel.trade.model import Former, Springback, Tube, UnknownFormerError
+from pipemodel.trade.rows import DATA
 from pipemodel.trade.tubes import all_tubes, find_tube
 
 
@@ -125,3 +129,75 @@ def test_a_generic_former_pretends_to_no_finer_than_whole_millimetres():
     for size, hold, guide in (("28 stainless", 56.0, 19.0), ("1/2 L", 32.0, 11.0)):
         former = generic_former(find_tube(size))
         assert (former.hold_mm, former.guide_mm) == (hold, guide)
+
+
+def test_what_is_assumed_of_a_former_is_said_in_a_sentence():
+    tube = find_tube(15)
+    generic = generic_former(tube)
+    own = Former(60.0, "mine", mark_mm=5.0, hold_mm=33.0, not_given=("springback", "guide"))
+    full = completed(own, tube)
+    assert (full.radius_mm, full.mark_mm, full.hold_mm, full.name) == (60, 5, 33, "mine")
+    assert (full.springback, full.guide_mm, full.guide_block_mm) == (
+        generic.springback, generic.guide_mm, generic.guide_block_mm)  # fmt: skip
+    percent = 100 * generic.springback.per_degree
+    block = f", with a block of {generic.guide_block_mm:g} mm"
+    assert assumed_words(full) == (
+        f"mine: springback ({percent:g} % of the angle) and guide ({generic.guide_mm:g} mm{block}) are not given and "
+        "taken from the 15 mm hand bender, by common practice: measure your own, or write 0 where 0 is meant"
+    )
+    one = completed(Former(60.0, "mine", guide_mm=9.0, not_given=("hold",)), tube)
+    assert (one.hold_mm, one.guide_mm, one.guide_block_mm) == (generic.hold_mm, 9, None)
+    assert one.springback == Springback()
+    assert f"mine: hold ({generic.hold_mm:g} mm) is not given" in assumed_words(one)
+    three = completed(Former(60.0, "mine", not_given=("springback", "hold", "guide")), tube)
+    assert re.search(r"springback \(.*\), hold \(.*\) and guide \(.*\) are not given", assumed_words(three))
+    fixed = replace(three, springback=Springback(0.03, 1.5), guide_block_mm=None)
+    assert "springback (1.5 degrees and 3 % of the angle)" in assumed_words(fixed)
+    assert "block" not in assumed_words(fixed)
+
+
+def test_a_former_with_every_figure_is_left_as_it_is():
+    own = Former(60.0, "mine")
+    assert completed(own, find_tube(15)) is own
+    assert own.completed_from == ""
+
+
+def test_guide_and_pull_worked_by_hand():
+    """A block of 100 on R 50: after 90 degrees 78.54 are taken up; the slide adds its share of the pull."""
+    former = Former(50.0, springback=Springback(0.1, 2.0), guide_mm=10.0, guide_block_mm=100.0)
+    assert former.springback.pull_deg(90) == pytest.approx(90 + 2 + 9)
+    assert former.guide_needed_mm(90) == pytest.approx(100 - 78.5398, abs=1e-4)
+    assert former.guide_needed_mm(170) == 10
+    slides = replace(former, guide_travel_mm=9.0)
+    assert slides.guide_needed_mm(90) == pytest.approx(100 - 78.5398 + 9 * 101 / 90, abs=1e-4)
+    assert replace(slides, guide_block_mm=None).guide_needed_mm(45) == pytest.approx(10 + 9 * (45 + 2 + 4.5) / 90)
+    assert Tube(15.0, 0.7, "x").bore_mm == pytest.approx(13.6)
+
+
+def test_the_formers_are_as_their_file_says():
+    """The file read here by a reader of our own, column by column."""
+    with open(DATA / "formers.csv", encoding="utf-8", newline="") as file:
+        rows = list(csv.DictReader(file))
+    assert len(rows) == len(all_formers()) > 5
+    for row, former in zip(rows, all_formers(), strict=True):
+        for column, value in (
+            ("name", former.name), ("kind", former.kind), ("source", former.source),
+            ("outside_mm", former.outside_mm), ("radius_mm", former.radius_mm), ("mark_mm", former.mark_mm),
+            ("hold_mm", former.hold_mm), ("guide_mm", former.guide_mm), ("max_angle_deg", former.max_angle_deg),
+            ("guide_block_mm", former.guide_block_mm), ("springback_fixed_deg", former.springback.fixed_deg),
+            ("springback_per_degree", former.springback.per_degree),
+        ):  # fmt: skip
+            written = row[column]
+            assert value == (written if isinstance(value, str) else float(written) if written else None), column
+        assert former.generic
+
+
+def test_a_former_for_a_tube_without_a_row_says_where_its_figures_come_from():
+    published, free = generic_former(find_tube("15 stainless")), generic_former(Tube(19, 1, "19 x 1"))
+    assert "the smallest published, " in published.source
+    assert "4 x diameter" in free.source
+    assert "4 x diameter" not in published.source
+    assert free.name == "generic former for 19 x 1"
+    assert (free.outside_mm, free.kind, free.generic) == (19, "generic", True)
+    assert free.springback == Springback(0.02, 0.0)
+    assert (free.hold_mm, free.guide_mm) == (38, 13)
