@@ -75,9 +75,7 @@ def _measure(paths: Paths, ends: Ends, run: int, signed: Signed, least: Least, k
     least.by[key] = run
 
 
-def _along_axis(
-    paths: Paths, rows: Ints, radius: float, signed: Signed, beaten: float, within: bool
-) -> _Offer | None:
+def _along_axis(paths: Paths, rows: Ints, radius: float, signed: Signed, beaten: float, within: bool) -> _Offer | None:
     """Return the place along the axis where it is deepest in the surface, or nearest to it from outside.
 
     None where it has no such place but its ends, or none with an axis deeper than `beaten`. The ends count for a run
