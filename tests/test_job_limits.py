@@ -7,7 +7,10 @@ import math
 import re
 
 import pytest
+import yaml
+from jsonschema import Draft202012Validator
 
+from pipemodel import story
 from pipemodel.job.model import JobError
 from pipemodel.job.read import job_of_text
 from pipemodel.job.schema import json_schema
@@ -477,3 +480,31 @@ def test_a_revision_is_text_or_a_whole_number():
         ((line, _, message),) = faults(f"revision: {text}")
         assert line == 4
         assert message == "a revision is a few letters or figures, such as B, at most 20"
+
+
+@pytest.mark.parametrize(
+    "broken", ["former: {radius: x}", "former: {radius: 55, hold: x}", "tube: {outside: x, wall: 1}"]
+)
+def test_where_a_former_or_a_tube_cannot_be_read_no_corner_is_blamed(tmp_path, broken):
+    """A corner 20 from the start would be too tight for any generic former; only the figure at fault is told."""
+    tube = "" if broken.startswith("tube") else "tube: 15\n"
+    path = tmp_path / "job.yaml"
+    path.write_text(f"job: x\n{tube}{broken}\nruns: {{a: {{points: [[0, 0, 0], [20, 0, 0], [20, 400, 0]]}}}}\n")
+    with pytest.raises(JobError) as caught:
+        story.read(path)
+    assert ["'x' is no length" in f.message for f in caught.value.faults] == [True]
+
+
+def test_what_a_schema_lets_by_and_what_not():
+    """At the bounds of a length: 0 where 0 may stand, nothing below it, no more than 1e9."""
+
+    def fits(line):
+        whole = yaml.safe_load(BASE + line + "\n" + RUNS)
+        return Draft202012Validator(json_schema()).is_valid(whole)
+
+    for line, right in (("kerf: 0", True), ("kerf: 0.5", True), ("kerf: -0.1", False), ("kerf: 1000000000", True),
+                        ("kerf: 1000000001", False), ("stock: {length: 0}", False), ("stock: {length: 0.1}", True),
+                        ("kerf: 3 mm", True), ("kerf: abc", False), ("kerf: '${a}'", True), ("units: in", True),
+                        ("units: ft", False), ("jig: {steepest: 361}", False), ("jig: {steepest: 45}", True),
+                        ("former: {radius: 0}", False)):  # fmt: skip
+        assert fits(line) is right, line
