@@ -272,3 +272,77 @@ def test_a_former_tighter_than_published_is_calibrated_when_that_is_meant(tmp_pa
         assert refused.exit_code == 1
         assert "below the smallest published, 55 mm" in refused.output
         assert run("calibrate", written(tmp_path, pieces, tube=tube, allow_tight=True)).exit_code == 0
+
+
+@pytest.mark.parametrize("text", ["", "# ours\n", "# ours"])
+def test_a_file_with_nothing_in_it_yet_is_written_into(tmp_path, text):
+    into = tmp_path / "f.yaml"
+    into.write_text(text)
+    answer = run("calibrate", written(tmp_path, GOOD), "--into", into, "--name", "mine")
+    assert answer.exit_code == 0
+    assert f"{into}: mine\n" in answer.stderr
+    assert into.read_text().startswith(text)
+    assert yaml.safe_load(into.read_text())["mine"]["radius"] == pytest.approx(TRUE["radius"], abs=0.01)
+
+
+def test_a_new_file_has_the_mode_that_any_new_file_has_and_the_usual_name(tmp_path):
+    into, other = tmp_path / "f.yaml", tmp_path / "other"
+    assert run("calibrate", written(tmp_path, GOOD), "--into", into).exit_code == 0
+    other.touch()
+    assert into.stat().st_mode == other.stat().st_mode
+    assert list(yaml.safe_load(into.read_text())) == ["my former"]
+    assert sorted(p.name for p in tmp_path.iterdir()) == ["f.yaml", "other", "pieces.yaml"]
+
+
+@pytest.mark.parametrize(
+    ("data", "words"),
+    [
+        (b"mine: {radius: \xff}\n", "f.yaml cannot be read: "),
+        (b"mine: {radius: big}\n", "'f.yaml', line 1: 'big' is no length"),
+        (b"mine: {radius: 50}\nother: {radious: 50}\n", "'f.yaml', line 2: unknown key 'radious'"),
+        (b"- 1\n", "'f.yaml' holds no formers"),
+    ],
+)
+def test_a_file_of_formers_that_cannot_be_read_is_left_as_it_is(tmp_path, data, words):
+    into = tmp_path / "f.yaml"
+    into.write_bytes(data)
+    answer = run("calibrate", written(tmp_path, GOOD), "--into", into, "--name", "mine")
+    assert (answer.exit_code, answer.stdout) == (2, "")
+    assert words in answer.stderr
+    assert into.read_bytes() == data
+
+
+def test_without_a_radius_there_is_no_former(tmp_path):
+    """Two pieces of nearly one angle, without a reading that gives the radius: none to write and none there yet."""
+    rows = [{"cut": 500, "mark": 200, "angle": a, "start to back": 216.0 + a - 90} for a in (90, 90.5)]
+    path, into = tmp_path / "pieces.yaml", tmp_path / "f.yaml"
+    path.write_text(yaml.safe_dump({"tube": {"outside": OUTSIDE, "wall": 0.7}, "pieces": rows}))
+    answer = run("calibrate", path, "--into", into, "--name", "mine")
+    assert answer.exit_code == 2
+    assert f"nothing written: these pieces do not give the radius, and {into} has none for 'mine' yet" in answer.stderr
+    assert not into.exists()
+
+
+def test_json_says_whether_the_figures_are_usable_and_what_was_measured_on_the_bender(tmp_path):
+    answer = run("calibrate", written(tmp_path, GOOD, hold=62, guide=9), "--format", "json")
+    found = json.loads(answer.stdout)
+    assert (found["usable"], found["hold_mm"], found["guide_mm"]) == (True, 62, 9)
+    assert answer.stdout.endswith("}\n")
+    one = json.loads(run("calibrate", written(tmp_path, GOOD[:1]), "--format", "json").stdout)
+    assert "Infinity" not in json.dumps(one)
+
+
+def test_a_write_that_fails_leaves_neither_half_a_file_nor_one_beside(tmp_path, monkeypatch):
+    into = tmp_path / "f.yaml"
+    into.write_text("mine: {radius: 50}\n")
+
+    def refuse(*_):
+        raise OSError(28, "No space left on device")
+
+    path = written(tmp_path, GOOD)
+    monkeypatch.setattr("os.replace", refuse)
+    answer = run("calibrate", path, "--into", into, "--name", "mine")
+    assert answer.exit_code == 2
+    assert f"{into} cannot be written: No space left on device" in answer.stderr
+    assert into.read_text() == "mine: {radius: 50}\n"
+    assert sorted(p.name for p in tmp_path.iterdir()) == ["f.yaml", "pieces.yaml"]

@@ -146,6 +146,11 @@ def test_clips_of_the_job_and_of_a_run(tmp_path):
     rule = read(tmp_path, own, job="clips: {face: north wall}").runs[0].clips
     assert (rule.spacing.horizontal_mm, rule.spacing.vertical_mm) == (500, 600)
     assert (rule.spacing.near_fitting_mm, rule.off_bend_mm) == (100, 30)
+    usual = read(tmp_path, "clips: {face: [north wall], spacing: {level: 500, upright: 600}}").runs[0].clips
+    # Water-mist system installation guide, table 2: 300 mm either side of a fitting.
+    assert (usual.spacing.near_fitting_mm, usual.standoff_mm, usual.edge_mm) == (300, None, 20)
+    assert usual.spacing.source == "spacings of the job; near a fitting: water-mist guide, table 2"
+    assert (usual.faces, usual.spacing.service, usual.spacing.outside_mm) == (("north wall",), "water", 15)
     assert read(tmp_path, "tube: 10\n" + own).runs[0].clips is not None
 
 
@@ -169,3 +174,47 @@ def test_the_schedule_tells_where_clips_go_and_what_is_in_the_fittings(tmp_path)
     assert record["ends"]["in_fittings_mm"] == 10.6
     assert record["cut_length_mm"] == pytest.approx(record["centreline_mm"] + 20)
     assert schedule_record(solve(read(tmp_path)), plans(solved))["runs"][0]["clips"] is None
+
+
+def test_what_an_end_is_told_of_in_a_note(tmp_path):
+    """Depths and centres of EN 1254-1 and City & Guilds, as in the tests of the fittings."""
+
+    def notes(ends):
+        return read(tmp_path, f"ends: {ends}").runs[0].route.notes
+
+    assert notes("{start: {fitting: capillary}}") == (
+        "start: the tube goes 10.6 mm into a capillary fitting (EN 1254-1 least engagement, from memory), so it ends "
+        "10.6 mm beyond the point given, which is the fitting's mouth",
+    )
+    (elbow,) = notes("{finish: {fitting: elbow, to: centre}}")
+    assert elbow.startswith("finish: the tube goes ")
+    assert " mm into an elbow fitting (" in elbow
+    assert elbow.endswith("so it ends 12 mm short of the point given, which is the fitting's centre")
+    (end,) = notes("{finish: {fitting: press, depth: 20, to: end}}")
+    assert end == "finish: the tube goes 20 mm into a press fitting (given in the job)"
+    assert notes("{start: {fitting: plain}}") == ()
+
+
+@pytest.mark.parametrize(
+    ("ends", "fault"),
+    [
+        ("{start: {joins: boiler}}", "10:27 there is no 'boiler' to join; name a thing in the room or another run"),
+        ("{finish: {joins: northwall}}", "10:28 there is no 'northwall' to join; did you mean 'north wall'?"),
+        ("{finish: {joins: rise}}", "10:28 a run does not join itself; name a thing in the room or another run"),
+        ("{finish: {}}", "10:12 say what the end goes into, such as fitting: capillary, or what it joins; or leave it"),
+    ],
+)
+def test_an_end_that_joins_nothing(tmp_path, ends, fault):
+    (said,) = faults(tmp_path, f"ends: {ends}")
+    assert said.startswith(fault)
+
+
+def test_what_is_bare_at_an_end_is_at_least_what_is_in_the_fitting(tmp_path):
+    """10.6 mm of a capillary socket, or what is said where that is more."""
+    for bare, there in ((4, 10.6), (40, 40)):
+        job = read(
+            tmp_path, f"ends: {{start: {{fitting: capillary, bare: {bare}}}, finish: {{joins: north wall, bare: 7}}}}"
+        )
+        ends = job.runs[0].ends
+        assert (ends.start.bare_mm, ends.finish.bare_mm) == (there, 7)
+        assert (ends.start.joins, ends.finish.joins) == ("", "north wall")

@@ -169,7 +169,9 @@ def _three(value: object) -> object:
 
 
 def _what(value: object) -> str:
-    return _kind(value) if not isinstance(value, str | int | float) else repr(shown(value))
+    if isinstance(value, str):
+        return repr(shown(value))
+    return shown(value) if isinstance(value, int | float) and not isinstance(value, bool) else _kind(value)
 
 
 _TEXT_SCHEMA = r"^\s*[-+]?\s*[\d.¼½¾⅛⅜⅝⅞][\d\s./eE+\-¼½¾⅛⅜⅝⅞]*(mm|cm|m|in|inch|inches|[\"″])?\s*$|\$\{"
