@@ -26,8 +26,10 @@ from pipemodel.bending.bends import centreline_of
 from pipemodel.jig.build import hull
 from pipemodel.jig.cradles import clearance_for
 from pipemodel.jig.design import design
-from pipemodel.jig.layout import with_cradles
-from pipemodel.jig.plan import JigRefusedError, plans
+from pipemodel.jig.laid import axis_of
+from pipemodel.jig.layout import Layout, lay, with_cradles
+from pipemodel.jig.plan import plans
+from pipemodel.jig.rest import best_first
 from pipemodel.jig.verdict import fitted
 from pipemodel.job.jig import Bed, JigSettings
 
@@ -152,6 +154,16 @@ def badly(table, dice, scale=1.0):
 DECISIONS = ("go", "balanced", "fine")
 
 
+def first_way_up(piece, settings):
+    """The first of a few ways up in which every leg has all its cradles, whether its jig is the lightest or not."""
+    axis = axis_of(piece)
+    for up in best_first(axis, settings, 6):
+        layout = lay(axis, up, settings)
+        if isinstance(layout, Layout) and not layout.unjudged and not layout.lone:
+            return layout
+    return None
+
+
 @cache
 def trials():
     """One row a piece: is it right, and does it seat by each decision in turn."""
@@ -162,11 +174,8 @@ def trials():
         piece = random_piece(seed)
         if crossing(piece, 10.0):
             continue
-        try:
-            layout = next(plans(piece, settings[0])).layout
-        except JigRefusedError:
-            continue
-        if layout.unjudged or layout.lone:
+        layout = first_way_up(piece, settings[0])
+        if layout is None:
             continue
         layouts = [slotted(layout, piece.table, s) for s in settings]
         dice = random.Random(f"{seed}")
@@ -209,7 +218,7 @@ def test_pieces_out_in_one_thing_by_more_than_asked_never_seat_and_a_little_out_
     """By default; each bend, turn and leg in turn, both ways, on jigs with two cradles to every leg."""
     settings = JigSettings(bed=ROOMY, gauges=False)
     refused = 0
-    for seed in (3, 4, 6, 8):
+    for seed in (3, 6):
         piece = random_piece(seed, bends=3, legs=(150.0, 300.0))
         layout = next(plans(piece, settings)).layout
         for i in range(4):
@@ -222,7 +231,7 @@ def test_pieces_out_in_one_thing_by_more_than_asked_never_seat_and_a_little_out_
                     assert room_by_slots(layout, one_out(piece.table, kind, i, sign * 1.06 * most))[0] < 0.0
                     assert room_by_slots(layout, one_out(piece.table, kind, i, sign * 0.1 * most))[0] > 0.0
                     refused += 1
-    assert refused == 4 * 2 * (3 + 2 + 4)
+    assert refused == 2 * 2 * (3 + 2 + 4)
 
 
 def one_out(table, kind, i, by):
@@ -241,11 +250,17 @@ def held(line, moves):
     return rod(line, 15.0, 0.05).transform(np.column_stack([turn, moves[:3]]))
 
 
-@pytest.mark.parametrize("seed", [3, 4, 6])
+@cache
+def three_bends(seed):
+    """A random piece and its jig."""
+    piece = random_piece(seed, bends=3, legs=(120.0, 260.0))
+    return piece, design(piece, JigSettings(bed=ROOMY, gauges=False))
+
+
+@pytest.mark.parametrize("seed", [3, 4])
 def test_a_piece_that_seats_by_the_figures_lies_in_the_solid_jig_and_lifts_out(seed):
     """Held as the linear program says: it touches nothing, stands above no cheek, and the jig is the one printed."""
-    piece = random_piece(seed, bends=3, legs=(120.0, 260.0))
-    jig = design(piece, JigSettings(bed=ROOMY, gauges=False))
+    piece, jig = three_bends(seed)
     solid = block(jig.whole)
     dice = random.Random(seed)
     tried = 0
@@ -262,11 +277,10 @@ def test_a_piece_that_seats_by_the_figures_lies_in_the_solid_jig_and_lifts_out(s
             assert (lying.translate((0.0, 0.0, up)) ^ solid).volume() < 1e-6
 
 
-@pytest.mark.parametrize("seed", [3, 4, 6])
+@pytest.mark.parametrize("seed", [3, 4])
 def test_a_piece_that_cannot_seat_by_the_figures_meets_the_solid_jig_or_stands_proud(seed):
     """Even held as well as can be: the jig with a lid on its cheeks leaves it no room."""
-    piece = random_piece(seed, bends=3, legs=(120.0, 260.0))
-    jig = design(piece, JigSettings(bed=ROOMY, gauges=False))
+    piece, jig = three_bends(seed)
     lids = []
     for tower in jig.layout.towers:
         lid = tower.radius + tower.clearance
