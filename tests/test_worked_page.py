@@ -1,4 +1,4 @@
-"""The hand-over page of the job worked by hand: its lists, its walk, and what its picture is made of; see `worked_job`."""
+"""The hand-over page of the job worked by hand: its lists, its walk, its picture's data; see `worked_job`."""
 
 import re
 from html import unescape
@@ -146,7 +146,8 @@ def test_the_lists_at_the_foot():
         ("rise", "208.6", "14.0", False),
         ("floor", "292.5", "14.0", False),
     ]
-    assert [(f["severity"], f["code"]) for f in finding_rows(answer)][0] == ("error", "C102")
+    first = finding_rows(answer)[0]
+    assert (first["severity"], first["code"]) == ("error", "C102")
 
 
 def test_only_the_nearest_things_are_listed_and_the_rest_counted():

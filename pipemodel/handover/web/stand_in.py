@@ -89,7 +89,7 @@ def stand_in(solved: SolvedRun, room: Sequence[RoomPart], clashes: Sequence[Find
         body.append(_number(number, on(arc.point_at(arc.length / 2.0)), on(arc.centre), thick, words))
     for finding in clashes:
         if finding.point is not None:
-            body.append(_clash(on(finding.point), shown(finding.against or "", LONGEST_NAME), words))
+            body.append(_clash(on(finding.point), shown(finding.against or finding.check, LONGEST_NAME), words))
     for name, piece, sign in (("start", pieces[0], -1.0), ("finish", pieces[-1], 1.0)):
         end = piece.start if sign < 0.0 else piece.finish
         body.append(words.beside(name, on(end), 12.0 + thick / 2.0, bold=True, must=True))
