@@ -508,3 +508,8 @@ def test_what_a_schema_lets_by_and_what_not():
                         ("units: ft", False), ("jig: {steepest: 361}", False), ("jig: {steepest: 45}", True),
                         ("former: {radius: 0}", False)):  # fmt: skip
         assert fits(line) is right, line
+
+
+def test_floor_and_ceil_go_their_own_way():
+    job = read("parameters: {a: '${floor(2.7)}', b: '${ceil(2.2)}', c: '${floor(-2.2)}', d: '${ceil(-2.7)}'}")
+    assert job.parameters == {"a": 2, "b": 3, "c": -3, "d": -2}
