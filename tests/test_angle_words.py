@@ -1,0 +1,41 @@
+"""Angles in words, against decimal arithmetic and the rules written out by hand."""
+
+from decimal import ROUND_HALF_UP, Decimal
+
+import pytest
+
+from pipemodel.bending.angle_words import deg, plane_words, roll_words, rounded_deg
+
+
+def test_tenths_are_rounded_as_decimals_are_on_both_sides_of_zero():
+    """Halves go away from 0: the decimal module's half-up rule, by the printed figures and not by floats."""
+    counted = 0
+    for i in range(-1500, 1500, 7):
+        value = Decimal(i) / 100
+        right = value.quantize(Decimal("0.1"), rounding=ROUND_HALF_UP)
+        assert rounded_deg(float(value)) == float(right)
+        counted += right < 0
+    assert counted > 200
+
+
+@pytest.mark.parametrize(
+    ("value", "said"),
+    [(90, "90"), (22.5, "22.5"), (-22.5, "-22.5"), (-90, "-90"), (0, "0"), (0.04, "0.04"), (-0.04, "-0.04"),
+     (0.05, "0.1"), (-0.05, "-0.1"), (1e-12, "0")],
+)  # fmt: skip
+def test_angles_for_reading(value, said):
+    assert deg(value) == said
+
+
+def test_ways_round_are_by_the_sign():
+    assert plane_words(45) == "45 clockwise"
+    assert plane_words(-45) == "45 anticlockwise"
+    assert plane_words(-180) == plane_words(180) == "180, the other way"
+    assert plane_words(0) == "0, the same way again"
+    assert plane_words(45, first=True) == "first bend"
+    assert roll_words(30) == "30 clockwise"
+    assert roll_words(-30) == "30 anticlockwise"
+    assert roll_words(0) == "0, the same side up"
+    assert roll_words(-180) == roll_words(180) == "180, half a turn"
+    assert roll_words(30, end_for_end=True) == "end for end, 30 clockwise"
+    assert roll_words(30, end_for_end=True, first=True) == "first pull: any side up"
