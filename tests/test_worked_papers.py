@@ -1,8 +1,8 @@
 """The papers of a job worked by hand, read word by word.
 
-Its lengths, marks, rolls and pulls are derived in `worked_job`. The pages under worked_papers were written by the program
-and then read against those figures; thinning, ovality, the lengths in fittings and the sentences themselves were not
-derived independently, and are held here only as they are: a word or figure that changes on paper shows.
+Its lengths, marks, rolls and pulls are derived in `worked_job`. The pages under worked_papers were written by the
+program and then read against those figures; thinning, ovality, the lengths in fittings and the sentences themselves
+were not derived independently, and are held here only as they are: a word or figure that changes on paper shows.
 """
 
 import csv
