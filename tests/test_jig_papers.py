@@ -24,7 +24,7 @@ from pipemodel.handover.jig.limits import limit_records, weight_records, weight_
 from pipemodel.handover.jig.pdf import _runs
 from pipemodel.handover.jig.plan_sheet import plan_sheet
 from pipemodel.handover.jig.record import jig_record
-from pipemodel.handover.jig.text import jig_text
+from pipemodel.handover.jig.text import jig_text, steps_for
 from pipemodel.handover.units import MM, units_for
 from pipemodel.jig.design import JigRefusedError, design
 from pipemodel.jig.plan import plans
@@ -126,6 +126,8 @@ def test_the_picture_has_each_number_above_its_cradle_and_the_tube_marked():
     sheet = picture_sheet(jig)
     words = [i for i in sheet.items if isinstance(i, Words)]
     assert [w.text for w in words[:-1]] == [str(t.cradle.number) for t in jig.layout.towers]
+    assert words[-1].text == "two planes: the piece in its jig; lower it straight down"
+    assert words[-1].at == pytest.approx((5.0, sheet.height - 7.0))
     eye = np.array(_eye(jig))
     assert eye[2] > 0.0, "from above"
     right = np.array([-eye[1], eye[0], 0.0])
@@ -191,6 +193,16 @@ def test_steps_warn_of_an_end_that_looks_up_and_of_a_slope_only_where_there_is_o
         assert (f"At cradle {n} the end looks up" in text) is (n in looks)
     assert looks
     assert ("On a slope the piece may slide" in text) is any(abs(g.direction[2]) > math.sin(0.27) for g in legs)
+
+
+def test_an_end_without_a_stop_is_to_be_measured():
+    jig = jig_of("flat set")
+    assert not any("too little straight for a stop" in step for step in steps_for(jig))
+    towers = jig.layout.towers
+    open_end = replace(towers[-1], cradle=replace(towers[-1].cradle, stop=None, stop_mm=0.0))
+    layout = replace(jig.layout, towers=(*towers[:-1], open_end))
+    steps = steps_for(replace(jig, plan=replace(jig.plan, layout=layout)))
+    assert "One end has too little straight for a stop: measure it." in steps
 
 
 def test_legs_without_a_cradle_or_with_one_are_named():

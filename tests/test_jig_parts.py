@@ -5,6 +5,7 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
+import trimesh
 from jig_pieces import PIECES, jig_of
 from scipy.sparse.csgraph import minimum_spanning_tree
 from scipy.spatial.distance import cdist
@@ -13,15 +14,16 @@ from shapely.geometry import Polygon, box
 from shapely.ops import unary_union
 
 from pipemodel.jig.accuracy import check_distances, give_of
-from pipemodel.jig.base import Bar, Base, Pad, _drillable, along_bar, overlap, pad_of
+from pipemodel.jig.base import Bar, Base, Pad, _drillable, along_bar, base_of, overlap, pad_of
 from pipemodel.jig.build import body_of
 from pipemodel.jig.carve import lettering, round_outline
-from pipemodel.jig.cradles import Cradle
+from pipemodel.jig.cradles import Cradle, clearance_for
 from pipemodel.jig.glyphs import strokes, width_of
 from pipemodel.jig.inserts import inserts_of
 from pipemodel.jig.labels import label_solid, lines_for, place_label, towers_to_letter
 from pipemodel.jig.laid import axis_of
 from pipemodel.jig.layout import Layout, lay
+from pipemodel.jig.plan import _cut_up
 from pipemodel.jig.plates import set_out
 from pipemodel.jig.rest import best_first, directions, weigh
 from pipemodel.jig.split import Cut, Joint, PartPlan, TooBigError, best_turn, cut, key_outline, longest_gap
@@ -442,3 +444,44 @@ def test_a_laid_run_starts_on_the_left_is_wider_than_deep_and_stands_clear_of_th
         if clear > PLAIN.tolerance.position_mm + 3.001:
             assert min(floors) < 1.5
     assert seen > 2
+
+
+def test_a_liner_is_a_u_with_a_lip_that_reaches_six_millimetres_out_past_its_slot():
+    """Slot of 3 mm a side, liner up to the fine one: areas of two slices, worked out as rectangles."""
+    settings = JigSettings(bed=Bed(400.0, 400.0, 400.0), inserts=True, gauges=False)
+    jig = jig_of("flat set", settings)
+    stands = jig.layout.towers[1]
+    made, _ = inserts_of([stands], settings)
+    body = body_of(made[0].solid)
+    mesh = trimesh.Trimesh(body.vertices, body.faces)
+    fine = clearance_for(
+        stands.cradle.span_mm, stands.cradle.beyond_mm, replace(settings, inserts=False, decision="fine")
+    )
+    half, gap = 7.5 + 3.0 + 0.1 - 0.15, 7.5 + fine + 0.1
+    low, high, thick = -10.5, 7.5 + fine, 3.0 - fine
+    floor = 2.0 * gap * thick
+    for z, out in ((1.5, half + 6.0), (8.0, half)):
+        cut_at = mesh.section(plane_origin=[0, 0, z], plane_normal=[0, 0, 1])
+        shape = Polygon(np.asarray(max(cut_at.discrete, key=len))[:, :2]).buffer(0)
+        if z > 3.0:
+            assert shape.area == pytest.approx(2.0 * (out - gap) * (high - low) + floor, rel=1e-3)
+        assert shape.bounds == pytest.approx((-out, low, out, high), abs=1e-3)
+
+
+def test_a_pad_that_fits_no_bed_says_which_bed_it_needs():
+    jig = jig_of("two planes", JigSettings(base="board", gauges=False))
+    small = replace(jig.settings, bed=Bed(60.0, 60.0, 400.0))
+    stuck = _cut_up(jig.solved, jig.layout, small)
+    need = sorted(float(x) for x in stuck.reason.split("need a bed of ")[1].split(" mm")[0].split(" x "))
+    pads = base_of(jig.layout, small)
+    alone = cut(pads, Bed(400.0, 400.0, 400.0)).parts
+    sizes = [best_turn(part_outline(pads, p), small.bed)[1] for p in alone]
+    # Three millimetres of bed kept free along every edge.
+    assert any(need == pytest.approx(sorted((a + 6.0, b + 6.0)), abs=0.51) for a, b in sizes)
+    assert stuck.kind == "bed"
+    assert "or put towers on a board (base: board)" in stuck.reason
+    assert stuck.measure == pytest.approx(max(need) - 6.0, abs=0.51)
+
+
+def part_outline(base, part):
+    return np.vstack([base.pads[t].outline for t in part.towers])
