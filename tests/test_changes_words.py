@@ -215,14 +215,14 @@ def test_a_change_too_small_for_the_papers_is_none():
     assert said(lambda both: None) == []
 
 
-def test_a_run_with_other_bends_is_marked_anew_and_no_more_is_said():
+def test_a_run_with_other_bends_is_marked_again_and_no_more_is_said():
     def edit(both):
         run = both["schedule"]["runs"][0]
         run["bends"].pop()
         run["bends"][0]["angle_deg"] = 45.0
 
-    assert said(edit) == ["run rise: 2 bends became 1; mark the tube anew"]
-    assert said(edit, back=True) == ["run rise: 1 bends became 2; mark the tube anew"]
+    assert said(edit) == ["run rise: 2 bends became 1; mark the tube again"]
+    assert said(edit, back=True) == ["run rise: 1 bends became 2; mark the tube again"]
 
 
 def test_an_order_that_no_longer_works():
