@@ -171,7 +171,7 @@ def test_a_child_dies_with_its_parent_even_inside_compiled_code(tmp_path, functi
 
 
 @pytest.mark.skipif(sys.platform != "linux", reason="limits as Linux holds them")
-def test_limits_are_handed_to_the_system_anew_for_each_request():
+def test_limits_are_handed_to_the_system_again_for_each_request():
     """No core file, the memory asked for, and for each request its seconds on every core beyond what is spent."""
     with Child("child_functions:held", Limits(5.0, 3_000_000_000)) as child:
         for _ in range(2):

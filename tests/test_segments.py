@@ -19,15 +19,14 @@ def test_two_segments_are_as_far_apart_as_a_solver_finds():
             b = a
         elif k % 5 == 3:
             d = c if k % 2 else c + 0.01 * (d - c)
-        found = segment_distance(*(tuple(p.tolist()) for p in (a, b, c, d)))
+        found, s, t = segment_distance(*(tuple(p.tolist()) for p in (a, b, c, d)))
         # |a + s (b - a) - c - t (d - c)|, s and t from 0 to 1.
         best = lsq_linear(np.column_stack([b - a, c - d]), c - a, bounds=(0.0, 1.0), tol=1e-12)
         wanted = np.linalg.norm(a + best.x[0] * (b - a) - c - best.x[1] * (d - c))
-        assert found.distance == pytest.approx(wanted, abs=1e-5), k
-        s, t = found.share, found.other_share
+        assert found == pytest.approx(wanted, abs=1e-5), k
         assert 0.0 <= s <= 1.0
         assert 0.0 <= t <= 1.0
-        assert np.linalg.norm(a + s * (b - a) - c - t * (d - c)) == pytest.approx(found.distance)
+        assert np.linalg.norm(a + s * (b - a) - c - t * (d - c)) == pytest.approx(found)
         inside += 0.0 < s < 1.0 and 0.0 < t < 1.0
         clamped += s in (0.0, 1.0) or t in (0.0, 1.0)
     assert inside > 20

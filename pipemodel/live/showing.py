@@ -47,7 +47,7 @@ class State:
 
 
 class Showing:
-    """A job file being shown, made anew in a thread of its own whenever it is saved.
+    """A job file being shown, made again in a thread of its own whenever it is saved.
 
     Args:
         path: the job file.
