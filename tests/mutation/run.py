@@ -1,6 +1,6 @@
 """Change the program in one place at a time and see whether a test notices; not part of the everyday test run.
 
-    python tests/mutation/run.py learn                 # once: which test file runs which lines (needs coverage)
+    python tests/mutation/run.py learn                 # once: which test runs which lines (needs coverage)
     python tests/mutation/run.py try --package jig     # 400 changes over all packages, or those of one
     python tests/mutation/run.py report                # the table, and the survivors
 
@@ -21,7 +21,7 @@ from pathlib import Path
 
 from changes import Change, attributes_of, changes_of, compiles
 from net import guards, learn, load
-from worker import load_heavy, run_tests
+from worker import Ending, load_heavy, run_tests
 
 ROOT = Path(__file__).parents[2]
 SHARE = {"geometry": 45, "trade": 25, "job": 55, "bending": 70, "checks": 45, "solids": 30, "jig": 50, "handover": 90,
@@ -52,33 +52,62 @@ def drawn(package: str, seed: int) -> list[Change]:
     return out[: SHARE.get(package, 20)]
 
 
-def key_of(change: Change, tests: list[str]) -> str:
-    """Name a change and the state of its module and its tests."""
-    parts = [repr(change), (ROOT / change.path).read_text(), *((ROOT / test).read_text() for test in tests)]
-    return hashlib.sha256("\0".join(parts).encode()).hexdigest()[:16]
+def key_of(change: Change) -> str:
+    """Name a change and the state of its module."""
+    return hashlib.sha256(f"{change!r}\0{(ROOT / change.path).read_text()}".encode()).hexdigest()[:16]
 
 
-def try_all(packages: list[str], notes: Path, seconds: float, seed: int) -> None:
+def state_of(tests: list[str]) -> str:
+    """Name the state of the files that some tests stand in."""
+    files = sorted({test.partition("::")[0] for test in tests})
+    return hashlib.sha256("\0".join((ROOT / file).read_text() for file in files).encode()).hexdigest()[:16]
+
+
+def settled(entry: dict | None) -> bool:
+    """Whether what was found about a change still holds: the test that noticed it stands as it did, or all that ran."""
+    if entry is None:
+        return False
+    return entry["state"] == state_of([entry["by"]] if entry["by"] else entry["tests"])
+
+
+def try_all(packages: list[str], notes: Path, seconds: float, seed: int, part: tuple[int, int]) -> None:
     """Try every change of some packages and write down how each ended."""
     load_heavy()
     net = load(notes)
+    found_at = notes / f"found-{part[0]}.json"
+    mine = json.loads(found_at.read_text()) if found_at.is_file() else {}
     with tempfile.TemporaryDirectory() as folder:
         copy = copied(Path(folder))
-        for package in packages:
-            found_at = notes / f"found-{package}.json"
-            found = json.loads(found_at.read_text()) if found_at.is_file() else {}
-            for change in drawn(package, seed):
-                tests = guards(net, ROOT, change.path, change.line, seconds)
-                key = key_of(change, tests)
-                if key in found:
-                    continue
-                ended = "passed" if not tests else _tried(copy, change, tests, 4 * seconds)
-                found[key] = {"ended": ended, "tests": tests, **vars(change)}
-                found_at.write_text(json.dumps(found, indent=1))
-                print(f"{ended:<7} {change.path}:{change.line} {change.old!r} -> {change.new!r}", flush=True)
+        for change in [change for package in packages for change in drawn(package, seed)][part[0] - 1 :: part[1]]:
+            key = key_of(change)
+            before = found(notes).get(key)
+            if settled(before):
+                continue
+            tests = guards(net, ROOT, change.path, change.line, seconds)
+            if before and before["by"] in net.seconds:
+                tests = [before["by"], *(test for test in tests if test != before["by"])]
+            ended, by = _tried(copy, change, tests, 30 + 4 * seconds) if tests else ("passed", "")
+            by = by if (ROOT / by.partition("::")[0]).is_file() else ""
+            mine[key] = {
+                "ended": ended,
+                "by": by,
+                "tests": tests,
+                "state": state_of([by] if by else tests),
+                **vars(change),
+            }
+            found_at.write_text(json.dumps(mine, indent=1))
+            print(f"{ended:<7} {change.path}:{change.line} {change.old!r} -> {change.new!r} {by}", flush=True)
 
 
-def _tried(copy: Path, change: Change, tests: list[str], seconds: float) -> str:
+def found(notes: Path) -> dict[str, dict]:
+    """Return all that was found, by the key of each change."""
+    out: dict[str, dict] = {}
+    for path in sorted(notes.glob("found-*.json")):
+        out |= json.loads(path.read_text())
+    return out
+
+
+def _tried(copy: Path, change: Change, tests: list[str], seconds: float) -> Ending:
     there = copy / change.path
     source = there.read_bytes()
     there.write_bytes(change.applied(source))
@@ -95,18 +124,14 @@ def copied(folder: Path) -> Path:
     return copy
 
 
-def report(packages: list[str], notes: Path, seed: int, seconds: float) -> None:
+def report(packages: list[str], notes: Path, seed: int) -> None:
     """Print how many changes were noticed in each package, and those that were not."""
-    net = load(notes)
-    found = {}
-    for path in notes.glob("found-*.json"):
-        found |= json.loads(path.read_text())
+    all_found = found(notes)
     tally: dict[str, Counter[str]] = defaultdict(Counter)
     survivors = []
     for package in packages:
         for change in drawn(package, seed):
-            key = key_of(change, guards(net, ROOT, change.path, change.line, seconds))
-            ended = found.get(key, {"ended": "not tried"})["ended"]
+            ended = all_found.get(key_of(change), {"ended": "not tried"})["ended"]
             tally[package][ended] += 1
             if ended == "passed":
                 survivors.append(change)
@@ -131,7 +156,7 @@ def main() -> None:
     parser.add_argument("--package", action="append", help="a package of pipemodel/; all if left out")
     parser.add_argument("--notes", type=Path, default=ROOT / "out" / "mutation", help="where what was found is kept")
     parser.add_argument("--seconds", type=float, default=60.0, help="time for the tests of one change")
-    parser.add_argument("--part", type=_part, default=(1, 1), help="of learn: 1/2 and 2/2 in two processes")
+    parser.add_argument("--part", type=_part, default=(1, 1), help="1/2 and 2/2: the work of two processes")
     parser.add_argument("--seed", type=int, default=1)
     asked = parser.parse_args()
     packages = asked.package or sorted(p.name for p in (ROOT / "pipemodel").iterdir() if (p / "__init__.py").is_file())
@@ -141,9 +166,9 @@ def main() -> None:
         with tempfile.TemporaryDirectory() as folder:
             learn(copied(Path(folder)), asked.notes, asked.part, 10 * asked.seconds)
     elif asked.what == "try":
-        try_all(packages, asked.notes, asked.seconds, asked.seed)
+        try_all(packages, asked.notes, asked.seconds, asked.seed, asked.part)
     else:
-        report(packages, asked.notes, asked.seed, asked.seconds)
+        report(packages, asked.notes, asked.seed)
 
 
 if __name__ == "__main__":
