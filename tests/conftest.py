@@ -8,7 +8,7 @@ from hypothesis import settings
 settings.register_profile("everyday", derandomize=True)
 settings.register_profile("explore", derandomize=False)
 settings.load_profile("everyday")
-"""The same examples each time, so that a failure is of the change at hand; `--hypothesis-profile=explore` looks further."""
+"""The same examples each time, so that a failure is that of a change; `--hypothesis-profile=explore` looks on."""
 
 NO_SKIPS = "PIPEMODEL_NO_SKIPS"
 """Set where everything is installed: there, a test that needs a browser, a renderer or the kernel must run."""
