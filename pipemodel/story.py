@@ -16,17 +16,17 @@ from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from pipemodel.bending.plan import Plan, plan_pulls
 from pipemodel.bending.schedule import Schedule, solve
 from pipemodel.geometry.shapes import MeshFile
 from pipemodel.job.model import Fault, Job, JobError, Thing
+from pipemodel.pulls.plan import Plan, plan_pulls
 
 if TYPE_CHECKING:
     import cadquery
 
     from pipemodel.checks.findings import Report
-    from pipemodel.handover.answer import Answer
-    from pipemodel.handover.paperwork import Paperwork
+    from pipemodel.results.answer import Answer
+    from pipemodel.results.paper_options import Paperwork
 
 
 def read(path: str | Path, parameters: Mapping[str, float | str] | None = None, allow_outside: bool = False) -> Job:
@@ -110,7 +110,7 @@ def jointed(solved: Schedule) -> Schedule:
 
     Where no such run asks for clips, the schedule comes back as it is.
     """
-    from pipemodel.bending.cutting import with_couplings
+    from pipemodel.cutting.cuts import with_couplings
 
     return with_couplings(solved)
 
@@ -143,8 +143,8 @@ def answer(job: Job, chord_mm: float | None = None, paperwork: "Paperwork | None
         JobError: as `schedule` and `check` do.
     """
     from pipemodel.checks.table import run_checks
-    from pipemodel.handover.answer import CHORD_MM, Answer
-    from pipemodel.handover.paperwork import paperwork_for
+    from pipemodel.results.answer import CHORD_MM, Answer
+    from pipemodel.results.paper_options import paperwork_for
 
     solved = jointed(schedule(furnish(job)))
     chord = CHORD_MM if chord_mm is None else chord_mm
@@ -181,7 +181,7 @@ def write(
     Args:
         answered: a job with its answers.
         out: the folder; if there already, it may hold nothing but what was written here before.
-        only: names out of `handover.formats.FORMATS`; everything if left out.
+        only: names out of `documents.formats.FORMATS`; everything if left out.
         tell: is called with a line of progress before each document.
         miss: is called with a line for each document that was left out because this machine cannot write it; warns
             if left out.
@@ -191,8 +191,8 @@ def write(
         FolderError: if the folder must not be replaced, or the disk refuses.
         UnavailableError: if a document asked for by name cannot be written on this machine.
     """
-    from pipemodel.handover.folder import write_whole
-    from pipemodel.handover.formats import chosen, write_formats
+    from pipemodel.documents.formats import chosen, write_formats
+    from pipemodel.output.folder import write_whole
 
     formats = chosen(only)
     return write_whole(Path(out), lambda folder: write_formats(answered, folder, formats, bool(only), tell, miss))

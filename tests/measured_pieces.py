@@ -8,7 +8,7 @@ import math
 
 import numpy as np
 
-from pipemodel.bending.calibration import TestPiece
+from pipemodel.calibration.values import TestPiece
 
 OUTSIDE = 15.0
 TRUE = {"radius": 54.2, "mark": 38.0, "fixed": 1.5, "per_degree": 0.05}

@@ -7,8 +7,8 @@ import gallery
 from command_line import CUPBOARD
 
 from pipemodel import story
+from pipemodel.documents.page.page import page_html
 from pipemodel.geometry.shapes import Box, Cylinder, HalfSpace
-from pipemodel.handover.web.page import page_html
 from pipemodel.job.model import Thing
 from pipemodel.trade.benders import bender_named
 from pipemodel.trade.clips import ClipRule, ClipSpacing

@@ -11,10 +11,10 @@ from distance_specimens import straight_line
 from routes import corners, pipe, table
 
 from pipemodel.bending.bends import bend_corners, gain
-from pipemodel.bending.calibrate import calibrate
-from pipemodel.bending.calibration import TestPiece
-from pipemodel.bending.stock import Piece, plan_stock
+from pipemodel.calibration.calibrate import calibrate
+from pipemodel.calibration.values import TestPiece
 from pipemodel.checks.damage import thickness_factor
+from pipemodel.cutting.stock import Piece, plan_stock
 from pipemodel.geometry.distance import least_distances
 from pipemodel.geometry.shapes import Cylinder, HalfSpace
 from pipemodel.geometry.vectors import distance

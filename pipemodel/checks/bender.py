@@ -17,11 +17,11 @@ from collections.abc import Iterator
 from operator import itemgetter
 
 from pipemodel.bending.corner_faults import Idle
-from pipemodel.bending.plan import Plan, plan_pulls
-from pipemodel.bending.plan_hindrance import Hindrance
 from pipemodel.bending.schedule import Schedule, SolvedRun
 from pipemodel.checks.findings import Finding
 from pipemodel.geometry.vectors import distance, dot, sub
+from pipemodel.pulls.hindrance import Hindrance
+from pipemodel.pulls.plan import Plan, plan_pulls
 from pipemodel.trade.formers import assumed_words
 from pipemodel.trade.model import Former
 

@@ -31,7 +31,7 @@ from pipemodel.checks.contacts import (
 )
 from pipemodel.checks.findings import Contact, Distance, Finding
 from pipemodel.checks.joints import joins, judged_part, lagged_parts, not_reached, zones_of
-from pipemodel.checks.where import near_words, where_words
+from pipemodel.checks.place_words import near_words, where_words
 from pipemodel.geometry.centreline import Centreline, cut_out
 from pipemodel.geometry.distance import (
     Nearest,

@@ -6,7 +6,7 @@ from math import ceil
 from pipemodel.bending.schedule import SolvedRun
 from pipemodel.checks.contacts import TOUCH_MM
 from pipemodel.checks.findings import Contact, Hole
-from pipemodel.checks.where import near_words, where_words
+from pipemodel.checks.place_words import near_words, where_words
 from pipemodel.geometry.vectors import Vec3, length
 
 PLACES_SAID = 6

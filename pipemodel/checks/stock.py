@@ -8,11 +8,11 @@
 
 from dataclasses import replace
 
-from pipemodel.bending.cutting import plan_cutting
-from pipemodel.bending.joint_places import side_words
 from pipemodel.bending.schedule import Schedule, SolvedRun
-from pipemodel.bending.split import Joint, Split, Unsplittable
 from pipemodel.checks.findings import Finding
+from pipemodel.cutting.cuts import plan_cutting
+from pipemodel.cutting.joint_places import side_words
+from pipemodel.cutting.split import Joint, Split, Unsplittable
 
 CHECK = "stock"
 LOOKED_AT = 50

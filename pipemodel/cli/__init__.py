@@ -88,11 +88,11 @@ def main() -> None:
 
 def _said(error: Exception) -> list[str] | None:
     """Return what to tell of an error that is the input's or the machine's, None for one that is our own."""
-    from pipemodel.handover.folder import FolderError
-    from pipemodel.handover.formats import UnavailableError
-    from pipemodel.handover.plain import shown
+    from pipemodel.documents.unavailable import UnavailableError
     from pipemodel.job.model import JobError
+    from pipemodel.output.folder import FolderError
     from pipemodel.solids.missing import LibraryMissingError
+    from pipemodel.wording.safe_text import shown
 
     if isinstance(error, JobError):
         return [shown(line) for line in error.lines()]

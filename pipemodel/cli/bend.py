@@ -162,16 +162,16 @@ def _answer(lines: Lines, options: dict[str, Any]) -> None:
     if save is not None:
         files[save] = lines.text.encode("utf-8")
     if picture is not None:
-        from pipemodel.handover.picture import picture_png
+        from pipemodel.documents.picture import picture_png
 
         files[picture] = picture_png(story.answer(job))
     write_new(files)
     if options["form"] == "json":
-        from pipemodel.handover.record import schedule_record, to_json
+        from pipemodel.results.record import schedule_record, to_json
 
         hand_over(to_json(schedule_record(solved, plans)))
     else:
-        from pipemodel.handover.text import schedule_text
+        from pipemodel.documents.text.schedule import schedule_text
 
         say(schedule_text(solved, plans, ascii=is_plain(sys.stdout)))
     sys.exit(0 if all(plan.possible for plan in plans) else 1)

@@ -14,8 +14,8 @@ import click
 from pipemodel.cli.stream import is_plain, say, tell
 
 if TYPE_CHECKING:
-    from pipemodel.bending.calibration import Calibration
-    from pipemodel.bending.pieces_file import Pieces
+    from pipemodel.calibration.pieces_file import Pieces
+    from pipemodel.calibration.values import Calibration
 
 
 @click.command(name="calibrate")
@@ -33,9 +33,9 @@ def command(pieces: Path, into: Path | None, name: str, as_measured: bool, form:
     and, if measured on the bender, hold and guide. In a job the former is then {file: FILE, name: NAME}. Ends with 1,
     and writes nothing, when something looks wrong.
     """
-    from pipemodel.bending.calibrate import calibrate
-    from pipemodel.bending.pieces_file import per_degree_of, read_pieces
-    from pipemodel.handover.calibration_text import calibration_text
+    from pipemodel.calibration.calibrate import calibrate
+    from pipemodel.calibration.pieces_file import per_degree_of, read_pieces
+    from pipemodel.documents.text.calibration import calibration_text
 
     read = read_pieces(pieces)
     text, formers = ("", {}) if into is None else _formers(into)
@@ -90,7 +90,7 @@ def _put(
     into: Path, text: str, name: str, before: dict[str, Any], result: "Calibration", read: "Pieces", held: float
 ) -> None:
     """Put a calibrated former into a file of formers, whose comments, order and layout stay."""
-    from pipemodel.bending.pieces_file import former_values
+    from pipemodel.calibration.pieces_file import former_values
     from pipemodel.job.build_tools import read_formers
     from pipemodel.job.own_file import OwnFileError
     from pipemodel.job.yaml_edit import LayoutError, with_values

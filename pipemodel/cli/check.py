@@ -9,7 +9,7 @@ from pipemodel import story
 from pipemodel.cli.job_file import job_file
 from pipemodel.cli.paper_options import paperwork_of, units_option
 from pipemodel.cli.stream import hand_over, is_plain, say
-from pipemodel.handover.units import UnitName
+from pipemodel.wording.units import UnitName
 
 
 @click.command(name="check")
@@ -24,12 +24,12 @@ def command(job: Path, parameters: dict[str, str], allow_outside: bool, form: st
     read = story.read(job, parameters, allow_outside)
     answered = story.answer(read, paperwork=paperwork_of(read, units))
     if form == "text":
-        from pipemodel.handover.text_check import check_text
+        from pipemodel.documents.text.check import check_text
 
         read_in = answered.paperwork.units
         say(check_text(answered.schedule, answered.report, ascii=is_plain(sys.stdout), units=read_in))
     else:
-        from pipemodel.handover.record import to_json
+        from pipemodel.results.record import to_json
 
         hand_over(to_json(answered.check_record))
     sys.exit(0 if answered.report.verdict == "pass" else 1)

@@ -9,8 +9,8 @@ from pipemodel import story
 from pipemodel.cli.job_file import job_file
 from pipemodel.cli.paper_options import units_option
 from pipemodel.cli.stream import hand_over, is_plain, say
-from pipemodel.handover.paperwork import units_of
-from pipemodel.handover.units import UnitName
+from pipemodel.results.paper_options import units_of
+from pipemodel.wording.units import UnitName
 
 
 @click.command(name="cut")
@@ -23,10 +23,10 @@ def command(job: Path, parameters: dict[str, str], allow_outside: bool, form: st
     The job's `stock: {length: 3000, offcuts: [...]}` and `kerf` say what there is. Ends with 1 when a run can be
     neither cut nor jointed.
     """
-    from pipemodel.bending.cutting import plan_cutting
-    from pipemodel.bending.split import Split
-    from pipemodel.handover.cut_list import cuts_record, cuts_text
-    from pipemodel.handover.record import to_json
+    from pipemodel.cutting.cuts import plan_cutting
+    from pipemodel.cutting.split import Split
+    from pipemodel.documents.text.cut_list import cuts_record, cuts_text
+    from pipemodel.results.record import to_json
 
     read = story.read(job, parameters, allow_outside)
     solved = story.schedule(story.furnish(read))

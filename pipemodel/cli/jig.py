@@ -8,10 +8,10 @@ import click
 from pipemodel import story
 from pipemodel.cli.job_file import job_file
 from pipemodel.cli.stream import say, tell
-from pipemodel.handover.folder import check_free, write_whole
-from pipemodel.handover.names import Folder, run_stems
-from pipemodel.handover.plain import shown
 from pipemodel.job.jig import JigSettings
+from pipemodel.output.file_names import Folder, run_stems
+from pipemodel.output.folder import check_free, write_whole
+from pipemodel.wording.safe_text import shown
 
 
 @click.command(name="jig")
@@ -35,7 +35,7 @@ def command(job: Path, parameters: dict[str, str], allow_outside: bool, name: st
     if not runs:
         known = ", ".join(r.name for r in solved.runs)
         raise click.BadParameter(f"there is no run {name!r}; there are {known}", param_hint="--run")
-    from pipemodel.handover.jig.files import write_jig
+    from pipemodel.documents.jig.files import write_jig
     from pipemodel.jig.design import design
     from pipemodel.jig.plan import JigRefusedError
 

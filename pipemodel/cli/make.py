@@ -12,10 +12,10 @@ from pipemodel.cli.interrupt import heed
 from pipemodel.cli.job_file import job_file
 from pipemodel.cli.paper_options import paper_options, paperwork_of
 from pipemodel.cli.stream import say, tell
-from pipemodel.handover.folder import check_free
-from pipemodel.handover.formats import FORMATS, UnknownFormatError, chosen
-from pipemodel.handover.plain import shown
-from pipemodel.handover.units import in_units
+from pipemodel.documents.formats import FORMATS, UnknownFormatError, chosen
+from pipemodel.output.folder import check_free
+from pipemodel.wording.safe_text import shown
+from pipemodel.wording.units import in_units
 
 
 def _only(context: click.Context, option: click.Parameter, texts: tuple[str, ...]) -> list[str]:

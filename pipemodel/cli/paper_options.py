@@ -7,10 +7,10 @@ from typing import Any, TypeVar
 
 import click
 
-from pipemodel.handover.paperwork import PAPER_NAMES, Paperwork, units_of
-from pipemodel.handover.units import UNIT_NAMES, UnitName
 from pipemodel.job.model import Job
 from pipemodel.job.names import revision_fault
+from pipemodel.results.paper_options import PAPER_NAMES, Paperwork, units_of
+from pipemodel.wording.units import UNIT_NAMES, UnitName
 
 Command = TypeVar("Command", bound=Callable[..., Any])
 
@@ -85,7 +85,7 @@ def _earlier(context: click.Context, option: click.Parameter, path: Path | None)
     """Read the records of an earlier pack."""
     if path is None:
         return None
-    from pipemodel.handover.earlier import EarlierError, read_earlier
+    from pipemodel.results.earlier_pack import EarlierError, read_earlier
 
     try:
         return read_earlier(path)

@@ -9,8 +9,8 @@ from pipemodel import story
 from pipemodel.cli.job_file import job_file
 from pipemodel.cli.paper_options import units_option
 from pipemodel.cli.stream import hand_over, is_plain, say
-from pipemodel.handover.paperwork import units_of
-from pipemodel.handover.units import UnitName
+from pipemodel.results.paper_options import units_of
+from pipemodel.wording.units import UnitName
 
 
 @click.command(name="schedule")
@@ -30,12 +30,12 @@ def command(job: Path, parameters: dict[str, str], allow_outside: bool, form: st
         solved = story.jointed(story.schedule(story.furnish(read)))
     plans = story.plans(solved)
     if form == "text":
-        from pipemodel.handover.text import schedule_text
+        from pipemodel.documents.text.schedule import schedule_text
 
         say(schedule_text(solved, plans, ascii=is_plain(sys.stdout), units=units_of(read, units)))
     else:
-        from pipemodel.handover.record import schedule_record, to_json
-        from pipemodel.handover.table_csv import schedule_csv
+        from pipemodel.documents.tables.csv_table import schedule_csv
+        from pipemodel.results.record import schedule_record, to_json
 
         record = schedule_record(solved, plans)
         hand_over(to_json(record) if form == "json" else schedule_csv(record, units_of(read, units)))

@@ -10,8 +10,8 @@ from typing import TypeAlias
 
 import numpy as np
 
-from pipemodel.jig.laid import Array
 from pipemodel.jig.layout import Layout
+from pipemodel.jig.run_in_jig import Array
 from pipemodel.jig.towers import Tower
 from pipemodel.job.jig import JigSettings
 

@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pipemodel.jig.base import Base, Polygon
-from pipemodel.jig.laid import Array
+from pipemodel.jig.run_in_jig import Array
 from pipemodel.jig.split import Cut, PartPlan, key_outline
 
 Solid: TypeAlias = Any

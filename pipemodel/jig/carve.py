@@ -7,7 +7,7 @@ import numpy as np
 from pipemodel.jig.base import Base
 from pipemodel.jig.build import Solid, hull, prism, union
 from pipemodel.jig.glyphs import strokes
-from pipemodel.jig.laid import Array
+from pipemodel.jig.run_in_jig import Array
 from pipemodel.jig.towers import REACH_MM, Tower
 
 LINE_MM = 0.8

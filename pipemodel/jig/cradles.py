@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from math import atan, degrees, radians, sqrt, tan
 from typing import Literal
 
-from pipemodel.jig.laid import Axis, Leg
+from pipemodel.jig.run_in_jig import Axis, Leg
 from pipemodel.job.jig import Decision, JigSettings
 
 LEAST_MM = 8.0

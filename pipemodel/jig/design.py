@@ -13,10 +13,10 @@ from pipemodel.jig.carve import hole_cuts, number_cuts, with_towers
 from pipemodel.jig.gauges import Gauge, gauges_of
 from pipemodel.jig.inserts import inserts_of
 from pipemodel.jig.labels import Label, label_solid, lines_for, place_label
-from pipemodel.jig.laid import Array
 from pipemodel.jig.layout import Layout
 from pipemodel.jig.plan import JigRefusedError, Plan, plans
 from pipemodel.jig.printing import NECK_MM, Plastic, Printability, check_part, plastic_for
+from pipemodel.jig.run_in_jig import Array
 from pipemodel.jig.split import PartPlan, best_turn
 from pipemodel.jig.verdict import Limit, limits_of
 from pipemodel.job.jig import JigSettings

@@ -8,7 +8,7 @@ from pipemodel.jig.base import Base
 from pipemodel.jig.build import Solid, union
 from pipemodel.jig.carve import lettering
 from pipemodel.jig.glyphs import printable, width_of
-from pipemodel.jig.laid import Array
+from pipemodel.jig.run_in_jig import Array
 from pipemodel.jig.split import KEY_DEPTH, Cut, PartPlan, longest_gap
 from pipemodel.job.jig import JigSettings
 

@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from pipemodel.jig.cradles import LEAST_MM, Cradle, clearance_for, wanted
-from pipemodel.jig.laid import Array, Axis
+from pipemodel.jig.run_in_jig import Array, Axis
 from pipemodel.jig.towers import Skin, Tower, blocked, flared, place_of, skin_of, tower_for
 from pipemodel.job.jig import JigSettings
 

@@ -11,12 +11,12 @@ from pipemodel.bending.schedule import SolvedRun
 from pipemodel.geometry.distance import self_distances
 from pipemodel.jig.base import Base, base_of
 from pipemodel.jig.labels import towers_to_letter
-from pipemodel.jig.laid import Array, Axis, axis_of
 from pipemodel.jig.layout import Layout, Stuck, lay
-from pipemodel.jig.rest import best_first, lowest_height, steady
+from pipemodel.jig.run_in_jig import Array, Axis, axis_of
 from pipemodel.jig.split import MARGIN_MM, Cut, TooBigError, cut
 from pipemodel.jig.towers import Tower
 from pipemodel.jig.verdict import fitted
+from pipemodel.jig.way_up import best_first, lowest_height, steady
 from pipemodel.job.jig import JigSettings
 
 TRIES, MOST_TRIES = 24, 160

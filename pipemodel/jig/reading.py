@@ -5,8 +5,8 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from pipemodel.bending.bends import Bend, BendTable, centreline_of
-from pipemodel.jig.laid import Array
 from pipemodel.jig.layout import Layout
+from pipemodel.jig.run_in_jig import Array
 
 
 @dataclass(frozen=True)

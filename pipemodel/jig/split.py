@@ -5,7 +5,7 @@ from dataclasses import dataclass, field
 import numpy as np
 
 from pipemodel.jig.base import Base, Polygon, overlap
-from pipemodel.jig.laid import Array
+from pipemodel.jig.run_in_jig import Array
 from pipemodel.job.jig import Bed
 
 MARGIN_MM = 3.0

@@ -10,7 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pipemodel.jig.cradles import Cradle
-from pipemodel.jig.laid import Array, Axis, Leg
+from pipemodel.jig.run_in_jig import Array, Axis, Leg
 from pipemodel.job.jig import JigSettings
 
 GAP_MM = 1.0

@@ -15,8 +15,8 @@ import numpy as np
 
 from pipemodel.bending.bends import BendTable, centreline_of
 from pipemodel.jig.cradles import LEAST_CLEARANCE_MM, LEAST_STOP_MM
-from pipemodel.jig.laid import Array
 from pipemodel.jig.layout import Layout, with_cradles
+from pipemodel.jig.run_in_jig import Array
 from pipemodel.job.jig import JigSettings, Tolerance
 
 MOST = {"angle": 20.0, "turn": 40.0, "leg": 100.0}

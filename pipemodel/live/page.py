@@ -4,10 +4,10 @@ from html import escape
 from importlib import resources
 from typing import TYPE_CHECKING
 
-from pipemodel.handover.plain import shown
+from pipemodel.wording.safe_text import shown
 
 if TYPE_CHECKING:
-    from pipemodel.handover.answer import Answer
+    from pipemodel.results.answer import Answer
 
 POLICY = "default-src 'none'; style-src 'unsafe-inline'; script-src 'unsafe-inline'; img-src data:; connect-src 'self'"
 """The page may talk to the server it came from, and to nobody else."""
@@ -31,7 +31,7 @@ _WAITING = """\
 
 def live_html(answer: "Answer") -> str:
     """Return the page of a job, ready to be renewed."""
-    from pipemodel.handover.web.page import page_html
+    from pipemodel.documents.page.page import page_html
 
     return page_html(answer, POLICY, (_script(),))
 

@@ -9,13 +9,13 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from pipemodel import story
-from pipemodel.handover.plain import shown
 from pipemodel.job.model import JobError
 from pipemodel.live.page import waiting_html
 from pipemodel.live.watch import LOOK_S, files_of, look_at, settled
+from pipemodel.wording.safe_text import shown
 
 if TYPE_CHECKING:
-    from pipemodel.handover.answer import Answer
+    from pipemodel.results.answer import Answer
 
 LONGEST_LINE = 160
 MOST_FAULTS = 20

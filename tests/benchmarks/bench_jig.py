@@ -35,7 +35,7 @@ RUNS = {"README's run, 2 bends": README, "airing cupboard, 4 bends": CUPBOARD, "
 def one(corners):
     """Make a jig twice and print its parts, the seconds it took, and the peak in MB."""
     from pipemodel.bending.schedule import solve_run
-    from pipemodel.handover.jig.files import write_jig
+    from pipemodel.documents.jig.files import write_jig
     from pipemodel.jig.design import design
     from pipemodel.job.jig import JigSettings
     from pipemodel.job.model import Route, Run

@@ -14,7 +14,7 @@ from pathlib import Path
 from measuring import ROOT, cold_s, print_machine, print_table
 
 from pipemodel import story
-from pipemodel.handover.formats import FORMATS, write_formats
+from pipemodel.documents.formats import FORMATS, write_formats
 
 EXAMPLE = ROOT / "examples" / "airing-cupboard-to-panel.yaml"
 RUNS, THINGS = 40, 50

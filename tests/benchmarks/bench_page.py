@@ -18,7 +18,7 @@ from measuring import ROOT, cold_s, print_machine, print_table
 from runs import staircase
 
 from pipemodel import story
-from pipemodel.handover.web.page import page_html
+from pipemodel.documents.page.page import page_html
 from pipemodel.live.page import live_html
 from pipemodel.live.server import Server
 from pipemodel.live.showing import Showing

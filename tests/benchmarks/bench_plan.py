@@ -17,9 +17,9 @@ sys.path.insert(0, str(Path(__file__).resolve().parents[1]))
 
 from made_runs import random_run  # the runs of the tests, some possible and some not
 
-from pipemodel.bending import plan
-from pipemodel.bending.plan import plan_pulls
 from pipemodel.bending.schedule import SolvedRun
+from pipemodel.pulls import plan
+from pipemodel.pulls.plan import plan_pulls
 from pipemodel.trade.benders import bender_named
 
 ITSELF = (

@@ -9,7 +9,7 @@ from collections.abc import Sequence
 
 from measuring import print_machine, print_table
 
-from pipemodel.bending.stock import Piece, plan_stock
+from pipemodel.cutting.stock import Piece, plan_stock
 
 PIECES, STOCK, KERF, SEEDS = 200, 3000.0, 2.0, (1, 2, 3)
 CASES: tuple[tuple[str, float, float, Sequence[float]], ...] = (

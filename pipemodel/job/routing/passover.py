@@ -12,7 +12,7 @@ from typing import Protocol, TypeAlias
 
 from pipemodel.geometry.vectors import Vec3, sin_deg
 from pipemodel.job.model import Thing
-from pipemodel.job.routing.beside import FARTHEST_MM, Line, Passing
+from pipemodel.job.routing.clearing import FARTHEST_MM, Line, Passing
 from pipemodel.job.routing.faults import PlaceError
 from pipemodel.job.routing.legs import setback
 from pipemodel.trade.model import Former, Tube

@@ -6,7 +6,7 @@ from math import atan2, degrees, radians, tan
 
 from pipemodel.geometry.vectors import Vec3, add, cos_deg, dot, length, scale
 from pipemodel.job.model import Thing
-from pipemodel.job.routing.beside import Line, Passing
+from pipemodel.job.routing.clearing import Line, Passing
 from pipemodel.job.routing.directions import Heading, clean
 from pipemodel.job.routing.faults import ItemError
 from pipemodel.job.routing.legs import setback

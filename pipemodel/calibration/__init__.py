@@ -1,0 +1,1 @@
+"""A former's own figures, from test pieces as measured."""

@@ -1,0 +1,314 @@
+"""What people get wrong when they measure test pieces: recognised, and named.
+
+Many mistakes fit a former as well as right readings do: legs measured to the centre of the tube give a smaller
+radius, a mark from the wrong end another mark offset. So the figures found are held against what formers are like,
+and where they are not, or where the readings agree on no former at all, each mistake is undone in turn and the
+pieces fitted again. What then gives a former is named. That is judgement, not proof: measure again.
+"""
+
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass, replace
+from math import inf, log, radians, tan
+
+from pipemodel.calibration.fit import APART_DEG, Fit
+from pipemodel.calibration.values import Accuracy, ContradictionError, Mistake, TestPiece
+
+SMALLEST_RADIUS_DIAMETERS = 2.0
+"""The tightest of all published radii: 3/4 in for tube of 3/8 in outside (CDA (US) Copper Tube Handbook, table 4.1)."""
+USUAL_RADIUS_DIAMETERS, USUAL_SPREAD = 4.0, 0.25
+"""Published radii lie within about a quarter of four diameters (as a logarithm); it ranks what may have happened."""
+LARGEST_RADIUS_DIAMETERS = 10.0
+"""Formers of hand and stand benders have three to six diameters: common practice, no source."""
+MARK_BEFORE_DIAMETERS = MARK_BEYOND_DIAMETERS = 2.0
+"""A former's mark lies between the stop, so far before the bend begins, and the back of a square bend, as far beyond
+a radius: common practice, no source."""
+GREATEST_SPRINGBACK_DEG, GREATEST_SPRINGBACK_PER_DEGREE = 15.0, 0.25
+"""More than the first and the second together is no springback of tube: common practice, no source."""
+TELLS_RADIUS_DEG = 60.0
+"""On a smaller bend the radius hardly shows."""
+ALIKE, NEAR = 2.0, 6.0
+"""Explanations whose scores (chi squared, and how unusual the radius is) differ by less than the first cannot be
+separated; of those that name a mistake, the ones within the second are all listed: chance alone makes that much."""
+BETTER_TIMES = 3.0
+"""An explanation of readings that agree on no former has to scatter so many times less."""
+LISTED = 3
+ONE_PIECE = 4.0
+"""What a mistake in one piece alone has to be better by, as there are as many of these as pieces."""
+
+
+@dataclass(frozen=True)
+class _Kind:
+    what: str
+    undone: Callable[[TestPiece, float], TestPiece]
+    """The piece as it would have been written without the mistake, from the piece and the outside diameter in mm."""
+
+
+def _legs(piece: TestPiece, more: float) -> TestPiece:
+    a, b = piece.start_to_back_mm, piece.finish_to_back_mm
+    return replace(
+        piece,
+        start_to_back_mm=None if a is None else a + more,
+        finish_to_back_mm=None if b is None else b + more,
+    )
+
+
+def _half(piece: TestPiece) -> float:
+    return tan(radians(piece.angle_deg) / 2.0)
+
+
+def _exchanged(piece: TestPiece) -> TestPiece:
+    return replace(piece, start_to_back_mm=piece.finish_to_back_mm, finish_to_back_mm=piece.start_to_back_mm)
+
+
+def _from_other_end(piece: TestPiece) -> TestPiece:
+    return replace(piece, mark_mm=piece.cut_mm - piece.mark_mm)
+
+
+def _scaled(piece: TestPiece, by: float) -> TestPiece:
+    a, b = piece.start_to_back_mm, piece.finish_to_back_mm
+    return replace(
+        piece,
+        cut_mm=piece.cut_mm * by,
+        mark_mm=piece.mark_mm * by,
+        start_to_back_mm=None if a is None else a * by,
+        finish_to_back_mm=None if b is None else b * by,
+    )
+
+
+def _angle_and_pull(piece: TestPiece) -> TestPiece:
+    if piece.pull_deg is None:
+        return piece
+    return replace(piece, angle_deg=piece.pull_deg, pull_deg=piece.angle_deg)
+
+
+_KINDS = (
+    _Kind(
+        "the legs were measured to the centre of the tube, not to its back",
+        lambda piece, outside: _legs(piece, outside / 2.0 * _half(piece)),
+    ),
+    _Kind(
+        "the legs were measured to the inside of the bend, not to its back",
+        lambda piece, outside: _legs(piece, outside * _half(piece)),
+    ),
+    _Kind("the mark was measured from the finish end", lambda piece, _: _from_other_end(piece)),
+    _Kind("'start to back' and 'finish to back' are exchanged", lambda piece, _: _exchanged(piece)),
+    _Kind(
+        "mark and legs are from the other end, or the tube was held by its finish side",
+        lambda piece, _: _from_other_end(_exchanged(piece)),
+    ),
+    _Kind(
+        "the angle between the legs was written, not the angle of the bend",
+        lambda piece, _: replace(piece, angle_deg=180.0 - piece.angle_deg),
+    ),
+    _Kind("angle and pull are exchanged", lambda piece, _: _angle_and_pull(piece)),
+    _Kind("the lengths are in centimetres", lambda piece, _: _scaled(piece, 10.0)),
+)
+
+
+def refuse_impossible(piece: TestPiece, outside_mm: float, accuracy: Accuracy) -> None:
+    """Refuse a piece that is impossible in itself.
+
+    Raises:
+        ContradictionError: with the value, what would be possible, and what probably happened.
+    """
+    if fault := _impossible(piece, outside_mm, accuracy):
+        guesses = [
+            kind.what
+            for kind in _KINDS
+            if (undone := kind.undone(piece, outside_mm)) != piece
+            and _impossible(undone, outside_mm, accuracy) is None
+            and _may_be_a_former(undone, outside_mm, accuracy)
+        ]
+        hint = f"; probably {' or '.join(guesses[:2])}" if guesses else ""
+        raise ContradictionError(f"piece {piece.name}: {fault}{hint}")
+
+
+def _impossible(piece: TestPiece, outside: float, accuracy: Accuracy) -> str | None:
+    angle, pull, cut = piece.angle_deg, piece.pull_deg, piece.cut_mm
+    if not 0.0 < angle < 180.0:
+        return f"a finished angle of {angle:g} cannot be measured to the back; use one between 0 and 180"
+    if not 0.0 <= piece.mark_mm <= cut:
+        return f"the mark at {piece.mark_mm:g} is not on a tube {cut:g} long"
+    if pull is not None and pull < angle - 4.0 * accuracy.protractor_deg:
+        return (
+            f"it was pulled to {pull:g} and measures {angle:g}: "
+            "tube opens when let go, so the pull cannot be the smaller; were the two swapped?"
+        )
+    if piece.start_to_back_mm is None or piece.finish_to_back_mm is None:
+        return None
+    legs = piece.start_to_back_mm + piece.finish_to_back_mm
+    least, most = _possible_sums(piece, outside, accuracy)
+    added = f"its legs to the back add up to {legs:g} for a tube cut at {cut:g}; a bend of {angle:g}"
+    if legs < least:
+        return f"{added} must give at least {least:.1f}"
+    if legs > most:
+        return f"{added} cannot give more than {most:.1f}"
+    return None
+
+
+def _possible_sums(piece: TestPiece, outside: float, accuracy: Accuracy) -> tuple[float, float]:
+    """Return the least and the greatest sum of the legs to the back that any bend of the angle can have, mm."""
+    # A + B - L = D tan(a/2) + R (2 tan(a/2) - a), and R is at least half the tube.
+    half, angle = _half(piece), radians(piece.angle_deg)
+    gain = 2.0 * half - angle
+    play = _play(half, outside, accuracy)
+    least = piece.cut_mm + outside * half + outside / 2.0 * gain - play
+    most = piece.cut_mm + outside * half + 2.0 * LARGEST_RADIUS_DIAMETERS * outside * gain + play
+    return least, most if piece.angle_deg >= TELLS_RADIUS_DEG else inf
+
+
+def _play(half: float, outside: float, accuracy: Accuracy) -> float:
+    """Return how far readings may shift the sum of the legs, mm: lengths, and the angle by its worth on this bend."""
+    return 6.0 * accuracy.tape_mm + 6.0 * radians(accuracy.protractor_deg) * outside * (1.0 + half * half)
+
+
+def _may_be_a_former(piece: TestPiece, outside: float, accuracy: Accuracy) -> bool:
+    """Tell whether a piece's legs add up to what some usual former gives."""
+    if piece.start_to_back_mm is None or piece.finish_to_back_mm is None:
+        return True
+    half, angle = _half(piece), radians(piece.angle_deg)
+    gain = 2.0 * half - angle
+    play = _play(half, outside, accuracy)
+    sum_less_tube = piece.start_to_back_mm + piece.finish_to_back_mm - piece.cut_mm - outside * half
+    low, high = SMALLEST_RADIUS_DIAMETERS * outside * gain - play, LARGEST_RADIUS_DIAMETERS * outside * gain + play
+    return low <= sum_less_tube <= high
+
+
+def suspicions(fit: Fit, least_mm: float | None) -> tuple[str, ...]:
+    """Return in which way the figures of a fit are not a former's, each with its interval; () if they may be.
+
+    Args:
+        fit: the fit.
+        least_mm: the smallest centreline radius published for the tube; None for two diameters.
+    """
+    return tuple(_suspicions(fit, least_mm))
+
+
+def _suspicions(fit: Fit, least_mm: float | None) -> Iterable[str]:
+    outside = fit.outside_mm
+    radius = fit.value("radius")
+    if radius is not None and (within := fit.half_width("radius")) < inf:
+        least = SMALLEST_RADIUS_DIAMETERS * outside if least_mm is None else least_mm
+        said = f"the radius comes out at {radius:.1f} \u00b1 {within:.1f} mm"
+        if radius + within < least:
+            yield f"{said}, below the smallest published, {least:g} mm"
+        if radius - within > LARGEST_RADIUS_DIAMETERS * outside:
+            yield f"{said}, and formers have up to {LARGEST_RADIUS_DIAMETERS * outside:g} mm"
+    mark = fit.value("mark")
+    if mark is not None and (within := fit.half_width("mark")) < inf:
+        beyond = (USUAL_RADIUS_DIAMETERS * outside if radius is None else max(radius, 0.0)) + (
+            MARK_BEYOND_DIAMETERS * outside
+        )
+        before = -MARK_BEFORE_DIAMETERS * outside
+        if mark + within < before or mark - within > beyond:
+            yield (
+                f"the mark offset comes out at {mark:.1f} \u00b1 {within:.1f} mm, and a former's lies between "
+                f"{before:.0f} and {beyond:.0f} mm"
+            )
+    if (odd := _odd_springback(fit)) is not None:
+        yield odd
+
+
+def _odd_springback(fit: Fit) -> str | None:
+    for piece in fit.pieces:
+        if piece.pull_deg is None:
+            continue
+        angle = piece.angle_deg
+        pull, within = fit.pull(angle)
+        said = f"at {angle:g} degrees the tube springs back by {pull - angle:.1f} \u00b1 {within:.1f} degrees"
+        if pull - angle < -within:
+            return f"{said}, and tube opens when let go"
+        most = GREATEST_SPRINGBACK_DEG + GREATEST_SPRINGBACK_PER_DEGREE * angle
+        if pull - angle > most + within:
+            return f"{said}, and no tube by more than {most:.0f}"
+    return None
+
+
+def probable_mistakes(
+    found: Fit,
+    refit: Callable[[Sequence[TestPiece]], Fit],
+    accuracy: Accuracy,
+    least_mm: float | None,
+    beat: float = inf,
+) -> tuple[Mistake, ...]:
+    """Return what probably happened, the likeliest first and at most three; () if nothing explains the readings.
+
+    Args:
+        found: the fit of the pieces as written, whose figures or whose scatter are not a former's.
+        refit: fits other pieces in the same way.
+        accuracy: how well the readings were taken.
+        least_mm: the smallest centreline radius published for the tube; None for two diameters.
+        beat: the chi squared that a single wrong reading would leave; what leaves more is not named.
+    """
+    explained = []
+    for score, mistake, fit in _explanations(found, refit, accuracy, least_mm, each=found.wild):
+        if found.wild and fit.spread * BETTER_TIMES > found.spread:
+            continue
+        if fit.wild and not found.wild:
+            continue
+        if fit.chi2 + (ONE_PIECE if mistake.pieces else 0.0) >= beat:
+            continue
+        explained.append((score, mistake))
+    explained.sort(key=lambda pair: pair[0])
+    return tuple(mistake for score, mistake in explained[:LISTED] if score - explained[0][0] < NEAR)
+
+
+def other_readings(
+    found: Fit, refit: Callable[[Sequence[TestPiece]], Fit], accuracy: Accuracy, least_mm: float | None
+) -> tuple[Mistake, ...]:
+    """Return which mistakes would have given a usual former's readings as well: pieces of one angle cannot tell."""
+    angles = [piece.angle_deg for piece in found.pieces]
+    if max(angles) - min(angles) >= APART_DEG:
+        return ()
+    here = _score(found)
+    alike = [
+        (score, mistake)
+        for score, mistake, _ in _explanations(found, refit, accuracy, least_mm, each=False)
+        if score - here < ALIKE and _differs(mistake, found)
+    ]
+    return tuple(mistake for _, mistake in sorted(alike, key=lambda pair: pair[0]))
+
+
+def _explanations(
+    found: Fit,
+    refit: Callable[[Sequence[TestPiece]], Fit],
+    accuracy: Accuracy,
+    least_mm: float | None,
+    each: bool,
+) -> Iterable[tuple[float, Mistake, Fit]]:
+    """Yield score, mistake and fit of every mistake that, undone, leaves a former: in all pieces, or else in one."""
+    pieces, outside = found.pieces, found.outside_mm
+    everyone = tuple(range(len(pieces)))
+    explained = False
+    for which in (everyone, *((i,) for i in everyone if each and len(pieces) > 1)):
+        alone = len(which) < len(pieces)
+        if alone and explained:
+            return  # one cause for all is enough
+        for kind in _KINDS:
+            undone = [kind.undone(p, outside) if i in which else p for i, p in enumerate(pieces)]
+            if undone == list(pieces) or any(_impossible(piece, outside, accuracy) for piece in undone):
+                continue
+            fit = refit(undone)
+            if suspicions(fit, least_mm):
+                continue
+            explained = explained or not (alone or fit.wild)
+            names = tuple(pieces[i].name for i in which) if alone else ()
+            mistake = Mistake(kind.what, names, fit.value("radius"), fit.value("mark"))
+            yield _score(fit) + (ONE_PIECE if alone else 0.0), mistake, fit
+
+
+def _score(fit: Fit) -> float:
+    """Return how badly a fit explains its readings: chi squared, and how unusual its radius is."""
+    radius = fit.value("radius")
+    if radius is None or radius <= 0.0:
+        return fit.chi2
+    return fit.chi2 + (log(radius / (USUAL_RADIUS_DIAMETERS * fit.outside_mm)) / USUAL_SPREAD) ** 2
+
+
+def _differs(mistake: Mistake, found: Fit) -> bool:
+    """Tell whether a mistake would change the former's figures by more than their intervals."""
+    for name, value in (("radius", mistake.radius_mm), ("mark", mistake.mark_mm)):
+        here = found.value(name)
+        if here is not None and value is not None and abs(value - here) > found.half_width(name):
+            return True
+    return False

@@ -1,0 +1,215 @@
+"""What to cut for a job: every run as one piece or, where it must be, jointed; and from which stock."""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
+from weakref import WeakKeyDictionary
+
+from pipemodel.bending.schedule import Schedule, SolvedRun
+from pipemodel.cutting.joint_places import Room, parts_beside_bends
+from pipemodel.cutting.split import MOST_PIECES, MOST_TRIES, Divisible, Split, Unsplittable
+from pipemodel.cutting.stock import Piece, StockError, StockPlan, plan_stock
+from pipemodel.pulls.plan import plan_pulls
+from pipemodel.trade.fittings import FittingError, find_fitting
+from pipemodel.trade.model import Tube
+
+if TYPE_CHECKING:
+    from pipemodel.cutting.joints_and_stock import Long, Together
+
+
+@dataclass(frozen=True)
+class TubeCuts:
+    """The pieces of one size of tube, and the stock they are cut from; `stock` None where some piece fits none."""
+
+    tube: Tube
+    stock: StockPlan | None
+    why_not: str = ""
+
+
+@dataclass(frozen=True)
+class Cutting:
+    """Every run of a job as what is cut for it, in the job's order, and the cuts by tube size."""
+
+    runs: tuple[Split | Unsplittable, ...]
+    cuts: tuple[TubeCuts, ...]
+
+
+_KEPT: "WeakKeyDictionary[Schedule, Cutting]" = WeakKeyDictionary()
+
+
+def must_split(solved: SolvedRun, longest_mm: float) -> bool:
+    """Tell whether a run cannot be one piece of new stock: longer than that, or no order of pulls works."""
+    return solved.cut_length_mm > longest_mm or not plan_pulls(solved).possible
+
+
+def plan_cutting(schedule: Schedule) -> Cutting:
+    """Work out every piece of a job and the stock to cut it from, tube by tube; worked out once for a schedule."""
+    if schedule not in _KEPT:
+        _KEPT[schedule] = _planned(schedule)
+    return _KEPT[schedule]
+
+
+def with_couplings(schedule: Schedule) -> Schedule:
+    """Return a schedule whose runs that ask for clips know where their couplings are: clips keep off them."""
+    new = schedule.job.stock.length_mm
+    if not any(solved.run.clips and solved.cut_length_mm > new for solved in schedule.runs):
+        return schedule
+    cutting = plan_cutting(schedule)
+    runs = tuple(
+        replace(solved, couplings=tuple(joint.mouths_mm for joint in split.joints))
+        if isinstance(split, Split)
+        else solved
+        for solved, split in zip(schedule.runs, cutting.runs, strict=True)
+    )
+    joined = replace(schedule, runs=runs)
+    _KEPT[joined] = cutting
+    return joined
+
+
+def _planned(schedule: Schedule) -> Cutting:
+    splits: dict[int, Split | Unsplittable] = {}
+    cuts: list[TubeCuts] = []
+    room: Room | None = None
+    for tube in dict.fromkeys(solved.tube for solved in schedule.runs):
+        numbers = [i for i, solved in enumerate(schedule.runs) if solved.tube == tube]
+        long = [i for i in numbers if must_split(schedule.runs[i], schedule.job.stock.length_mm)]
+        if long and schedule.job.things and room is None:
+            room = Room(schedule.job.things)
+        size = _Size(schedule, tube, [i for i in numbers if i not in set(long)])
+        splits |= size.plan(long, room)
+        if size.cuts is not None:
+            cuts.append(size.cuts)
+    return Cutting(tuple(splits[i] for i in range(len(schedule.runs))), tuple(cuts))
+
+
+class _Size:
+    """The runs of one size of tube."""
+
+    def __init__(self, schedule: Schedule, tube: Tube, whole: Sequence[int]) -> None:
+        job = schedule.job
+        self.runs, self.tube = schedule.runs, tube
+        self.stock, self.offcuts, self.kerf = job.stock.length_mm, job.stock.offcuts_of(tube), job.kerf_mm
+        self.splits: dict[int, Split | Unsplittable] = {i: _whole(self.runs[i]) for i in whole}
+        self.fixed = [Piece(self.runs[i].name, self.runs[i].cut_length_mm) for i in whole]
+        self.cuts: TubeCuts | None = None
+
+    def plan(self, long: Sequence[int], room: Room | None) -> dict[int, Split | Unsplittable]:
+        """Joint the runs that are too long, or cannot be bent in one piece, and cut everything from stock."""
+        divisible: dict[int, Divisible] = {}
+        for i in long:
+            try:
+                divisible[i] = self._divisible(self.runs[i], room)
+            except FittingError as error:
+                self.splits[i] = Unsplittable(str(error))
+        if divisible:
+            self._joint(divisible)
+        elif self.fixed:
+            self._cut(self.fixed)
+        return self.splits
+
+    def _divisible(self, solved: SolvedRun, room: Room | None) -> Divisible:
+        """Return a run with the places for its joints: capillary couplings, their depth from the table of fittings."""
+        coupling = find_fitting("capillary", solved.tube)
+        beyond = solved.table.length_mm > MOST_PIECES * max(self.stock, *self.offcuts, 0.0)
+        if beyond:
+            parts = []
+        elif room is None:
+            parts = parts_beside_bends(solved, coupling.depth_mm)
+        else:
+            parts = room.free_parts(solved, coupling.depth_mm)
+        return Divisible.of(solved, coupling, parts)
+
+    def _joint(self, divisible: dict[int, Divisible]) -> None:
+        from pipemodel.cutting.joints_and_stock import Long, plan_together, too_many
+
+        for _ in range(MOST_TRIES):
+            long: dict[int, Long] = {}
+            for i, run in divisible.items():
+                found = self._joints(run)
+                if found is None:
+                    self.splits[i] = run.why_not(max(self.stock, *self.offcuts, 0.0))
+                else:
+                    long[i] = Long(run, *found)
+            some = list(long.values())
+            if too_many(some, self.fixed, self.offcuts):
+                # Too many to weigh all against all: each run by itself, and then the stock.
+                alone = [self._alone(one) for one in some]
+                joints = [one.joints[0] if one else None for one in alone]
+                stock = None
+            else:
+                together = plan_together(some, self.fixed, self.stock, self.offcuts, self.kerf)
+                while together is None and some:
+                    # What needs an offcut and finds none left, the longest first, is what cannot be had.
+                    out = max(
+                        (i for i in long), key=lambda i: (long[i].run.fewest(self.stock) is None, long[i].run.length)
+                    )
+                    self.splits[out] = self._no_offcut(long.pop(out).run)
+                    some = list(long.values())
+                    together = plan_together(some, self.fixed, self.stock, self.offcuts, self.kerf)
+                joints = list(together.joints) if together else []
+                stock = together.stock if together and together.stock.bars else None
+            divisible = {i: one.run for i, one in long.items()}
+            again = False
+            for i, found_joints in zip(long, joints, strict=True):
+                if found_joints is None:
+                    self.splits[i] = self._no_offcut(long[i].run)
+                    continue
+                split = long[i].run.divided([place for place, _ in found_joints], [at for _, at in found_joints])
+                if isinstance(split, Split):
+                    self.splits[i] = split
+                else:
+                    long[i].run.refused.add(split)
+                    again = True
+            if not again:
+                break
+        else:
+            for i in long:
+                self.splits[i] = long[i].run.why_not(self.stock)
+            stock = None
+        pieces = [*self.fixed, *self._pieces(long)]
+        if stock is not None:
+            self.cuts = TubeCuts(self.tube, stock)
+        elif pieces:
+            self._cut(pieces)
+
+    def _alone(self, one: "Long") -> "Together | None":
+        from pipemodel.cutting.joints_and_stock import Long, plan_together
+
+        new = plan_together([Long(one.run, one.most, one.most)], [], self.stock, (), self.kerf)
+        return new or plan_together([one], [], self.stock, self.offcuts, self.kerf)
+
+    def _joints(self, run: Divisible) -> tuple[int, int] | None:
+        """Return the fewest joints with the longest offcut at hand, and with new stock only; None where none do."""
+        longest = max(self.stock, *self.offcuts, 0.0)
+        if run.length > MOST_PIECES * longest:
+            return None
+        least = run.fewest(longest)
+        if least is None:
+            return None
+        most = run.fewest(self.stock) if longest > self.stock else least
+        return least, least + 1 if most is None else most
+
+    def _no_offcut(self, run: Divisible) -> Unsplittable:
+        return Unsplittable(
+            f"run {run.solved.name!r} needs pieces longer than new stock, {self.stock:.0f} mm, and no offcut is left "
+            f"for them; {run.why_not(self.stock).why}"
+        )
+
+    def _pieces(self, numbers: Iterable[int]) -> list[Piece]:
+        splits = [self.splits[i] for i in numbers]
+        return [
+            Piece(piece.name, piece.cut_length_mm)
+            for split in splits
+            if isinstance(split, Split)
+            for piece in split.pieces
+        ]
+
+    def _cut(self, pieces: Sequence[Piece]) -> None:
+        try:
+            self.cuts = TubeCuts(self.tube, plan_stock(pieces, self.stock, self.offcuts, self.kerf))
+        except StockError as error:
+            self.cuts = TubeCuts(self.tube, None, str(error))
+
+
+def _whole(solved: SolvedRun) -> Split:
+    return Split((solved,), (plan_pulls(solved),), ())

@@ -1,0 +1,148 @@
+"""The documents that `make` writes: one file per format, one line here to register it."""
+
+import importlib
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import contextmanager
+from dataclasses import dataclass
+from difflib import get_close_matches
+from typing import TYPE_CHECKING, TypeAlias
+
+from pipemodel.documents.unavailable import LeftOut, UnavailableError
+from pipemodel.output.file_names import Folder
+from pipemodel.results.answer import Answer
+from pipemodel.solids.missing import LibraryMissingError
+
+if TYPE_CHECKING:
+    from concurrent.futures import Future
+
+Writer: TypeAlias = Callable[[Answer, Folder], Sequence[str]]
+"""Writes a document into a folder, and returns what there is to tell about it, a line each; mostly nothing."""
+
+
+@dataclass(frozen=True)
+class Format:
+    """A document: what writes it into a folder ("module:function", within `pipemodel`), and what it is for people."""
+
+    writer: str
+    files: str
+    about: str
+    apart: bool = False
+    """Whether the writer works in a process of its own, and can be left to itself meanwhile."""
+    wanted: Callable[[Answer], bool] = lambda answer: True
+    """Whether a job asks for it; what it does not ask for is written only when named."""
+
+    def load(self) -> Writer:
+        """Import and return the writer."""
+        module, function = self.writer.split(":")
+        writer: Writer = getattr(importlib.import_module(f"pipemodel.{module}"), function)
+        return writer
+
+
+FORMATS: dict[str, Format] = {
+    "json": Format("documents.record_files:write_json", "schedule.json, check.json", "the record, for programs"),
+    "txt": Format("documents.record_files:write_txt", "schedule.txt, check.txt", "schedule and findings to read"),
+    "csv": Format("documents.record_files:write_csv", "schedule.csv", "the schedule for a spreadsheet"),
+    "xlsx": Format("documents.record_files:write_xlsx", "schedule.xlsx", "every list, a sheet each"),
+    "md": Format("documents.record_files:write_md", "schedule.md", "every list, as Markdown"),
+    "cuts": Format("documents.text.cut_list:write_cuts", "cuts.json, cuts.txt", "what to cut from which stock"),
+    "pulls": Format(
+        "documents.pull_files:write_card_files", "RUN-pulls.svg", "each pull, before and after, at the bender"
+    ),
+    "step": Format("documents.solid_files:write_step_files", "job.step, RUN.step", "solids, exact"),
+    "stl": Format("documents.solid_files:write_stl_files", "RUN.stl", "solids, as triangles"),
+    "svg": Format("documents.drawing_files:write_svg_files", "job.svg, RUN.svg", "plan, elevations and isometric"),
+    "dxf": Format("documents.drawing_files:write_dxf_files", "job.dxf, RUN.dxf", "the same, for CAD"),
+    "jig": Format(
+        "documents.jig.files:write_jigs",
+        "RUN-jig.3mf, RUN-jig-….stl",
+        "checking jigs to print, if the job asks for them",
+        wanted=lambda answer: answer.schedule.job.jig is not None,
+    ),
+    "html": Format("documents.page_and_pack:write_html", "job.html", "the page for a phone, no signal needed"),
+    "pdf": Format("documents.page_and_pack:write_pdf", "job.pdf", "the pack for paper"),
+    "png": Format("documents.picture:write_png", "job.png", "a picture of room, runs, bends and clashes", True),
+}
+"""Name for `--only`, and the document."""
+
+
+class UnknownFormatError(ValueError):
+    """A format that nobody registered; the message names those there are, and the nearest."""
+
+
+def chosen(only: Sequence[str] | None) -> dict[str, Format]:
+    """Return the formats named, in the order of the table; all of them when nothing is named.
+
+    Raises:
+        UnknownFormatError: with every name that is not in the table.
+    """
+    if not only:
+        return dict(FORMATS)
+    unknown = [name for name in only if name not in FORMATS]
+    if unknown:
+        raise UnknownFormatError(f"{'; '.join(map(_no_such, unknown))}; there are {', '.join(FORMATS)}")
+    return {name: FORMATS[name] for name in FORMATS if name in only}
+
+
+def _no_such(name: str) -> str:
+    near = get_close_matches(name.lower(), FORMATS, n=1, cutoff=0.5)
+    return f"no format {name!r}" + (f" (did you mean {near[0]}?)" if near else "")
+
+
+def write_formats(
+    answer: Answer,
+    folder: Folder,
+    formats: dict[str, Format],
+    by_name: bool,
+    tell: Callable[[str], None],
+    miss: Callable[[str], None],
+) -> None:
+    """Write documents into a folder, one after the other; those that work apart, beside the others.
+
+    What cannot be written on this machine (a picture where nothing can render) is left out, and `miss` is called with
+    a line that says why, unless it was asked for by name.
+
+    Raises:
+        UnavailableError: if a document asked for by name cannot be written here.
+    """
+    formats = {name: format for name, format in formats.items() if by_name or format.wanted(answer)}
+    with _beside([format for format in formats.values() if format.apart], answer, folder) as begun:
+        for format in sorted(formats.values(), key=lambda format: format.apart):
+            tell(format.files)
+            try:
+                notes = begun[format.files].result() if format.apart else _written(format, answer, folder)
+            except UnavailableError as error:
+                if by_name:
+                    raise
+                miss(f"left out {format.files}: {error}")
+                continue
+            for note in notes:
+                (miss if isinstance(note, LeftOut) else tell)(note)
+
+
+@contextmanager
+def _beside(apart: Sequence[Format], answer: Answer, folder: Folder) -> "Iterator[dict[str, Future[Sequence[str]]]]":
+    """Begin the documents that work apart, and see that they have ended before the folder goes anywhere."""
+    if not apart:
+        yield {}
+        return
+    from concurrent.futures import ThreadPoolExecutor
+
+    from pipemodel.processes.child import end_all
+
+    with ThreadPoolExecutor() as pool:
+        try:
+            yield {format.files: pool.submit(_written, format, answer, folder) for format in apart}
+        except BaseException:
+            # Nobody will look at what they are drawing.
+            end_all()
+            raise
+
+
+def _written(format: Format, answer: Answer, folder: Folder) -> Sequence[str]:
+    try:
+        return format.load()(answer, folder)
+    except LibraryMissingError as error:
+        raise UnavailableError(str(error)) from error
+    except ImportError as error:
+        # A library that finds no driver or font of the system says so when it is loaded.
+        raise UnavailableError(f"a library it needs cannot be loaded ({error})") from error

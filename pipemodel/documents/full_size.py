@@ -1,0 +1,137 @@
+"""Pages at full size: templates cut into tiles with overlap, crop marks and bars to measure before trusting them."""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from pipemodel.bending.schedule import SolvedRun
+from pipemodel.drawing.primitives import Role
+from pipemodel.drawing.sheet import Sheet
+from pipemodel.drawing.templates import angle_cards, best_template, planar_stretches
+from pipemodel.drawing.tiles import Tile, tiles
+from pipemodel.drawing.wrap import wrap_strips
+from pipemodel.pulls.plan import Plan
+from pipemodel.wording.rounding import marks_to_draw
+from pipemodel.wording.safe_text import shown
+from pipemodel.wording.units import MM, Units
+
+MARGIN = 12.0
+FOOT = 16.0
+OVERLAP = 10.0
+BAR_MM = 100.0
+GAP = 4.0
+
+
+@dataclass(frozen=True)
+class Placed:
+    """A sheet on a page at full size: where its lower left corner lies, and whether the page's window clips it."""
+
+    sheet: Sheet
+    left: float
+    low: float
+    clipped: bool = False
+
+
+@dataclass(frozen=True)
+class FullPage:
+    """One page at full size, and the window of it that may be drawn on: left, low, width, height in mm."""
+
+    placed: tuple[Placed, ...]
+    window: tuple[float, float, float, float]
+
+
+def full_size_pages(solved: SolvedRun, plan: Plan, page: tuple[float, float], units: Units = MM) -> Iterator[FullPage]:
+    """Lay out every template of a run: its planar stretches, a card for each angle, and its wrap.
+
+    Args:
+        solved: the run.
+        plan: its plan of pulls, which says where the marks go.
+        page: width and height of the paper, mm.
+        units: what lengths are read in.
+    """
+    if not solved.table.bends:
+        return
+    window = (MARGIN, MARGIN + FOOT, page[0] - 2 * MARGIN, page[1] - 2 * MARGIN - FOOT)
+    for stretch in planar_stretches(solved):
+        yield from tiled(best_template(solved, stretch, window[2:], OVERLAP, units), window)
+    small = [
+        *angle_cards(solved, window[2]),
+        *wrap_strips(solved, marks_to_draw(solved, plan), window[2] - 8.0, units),
+    ]
+    yield from _shelved(small, window, f"{shown(solved.name, 60)}: angle cards and wraps, full size")
+
+
+def tiled(sheet: Sheet, window: tuple[float, float, float, float]) -> Iterator[FullPage]:
+    """Cut a sheet into pages; `window` is where on the page may be drawn: left, low, width and height, mm."""
+    left, low, width, height = window
+    pages = tiles(sheet, width, height, OVERLAP)
+    places = {(tile.row, tile.column) for tile in pages}
+    for number, tile in enumerate(pages, 1):
+        place = (
+            f"sheet {number} of {len(pages)}, row {tile.row}, column {tile.column}" if len(pages) > 1 else "one sheet"
+        )
+        yield FullPage(
+            (
+                Placed(sheet, left - tile.left, low - tile.low, clipped=True),
+                Placed(_frame(width, height, tile, places), left, low),
+                *_foot(f"{shown(sheet.title, 80)}: {place}", width, left, low),
+            ),
+            window,
+        )
+
+
+def _shelved(sheets: Sequence[Sheet], window: tuple[float, float, float, float], title: str) -> Iterator[FullPage]:
+    """Lay small sheets side by side and one row above the other, as many to a page as go on it."""
+    left, low, width, height = window
+    placed: list[Placed] = []
+    x, top, row = 0.0, height, 0.0
+    for sheet in sheets:
+        if x and x + sheet.width > width:
+            x, top, row = 0.0, top - row - GAP, 0.0
+        if placed and x == 0.0 and sheet.height > top:
+            yield FullPage((*placed, *_foot(title, width, left, low)), window)
+            placed, top = [], height
+        placed.append(Placed(sheet, left + x, low + top - sheet.height))
+        x, row = x + sheet.width + GAP, max(row, sheet.height)
+    if placed:
+        yield FullPage((*placed, *_foot(title, width, left, low)), window)
+
+
+def _frame(width: float, height: float, tile: Tile, places: set[tuple[int, int]]) -> Sheet:
+    """Crosses where pages are cut, and along each edge that joins another page which one it is."""
+    frame = Sheet(width, height)
+    o = OVERLAP / 2.0
+    for x in (o, width - o):
+        for y in (o, height - o):
+            frame.line([(x - o, y), (x + o, y)], Role.PAPER)
+            frame.line([(x, y - o), (x, y + o)], Role.PAPER)
+    joins = (
+        ((0, -1), (o - 1.2, height / 2.0), 90.0),
+        ((0, 1), (width - o + 3.0, height / 2.0), 90.0),
+        ((-1, 0), (width / 2.0, o - 3.0), 0.0),
+        ((1, 0), (width / 2.0, height - o + 1.2), 0.0),
+    )
+    for (rows, columns), at, angle in joins:
+        row, column = tile.row + rows, tile.column + columns
+        if (row, column) in places:
+            frame.words(f"joins row {row}, column {column}", at, 1.8, "centre", angle)
+    return frame
+
+
+def _foot(text: str, width: float, left: float, low: float) -> tuple[Placed, Placed]:
+    """What the page is, and two bars to measure, in black and white centimetres: one lying, one standing."""
+    foot = Sheet(width, FOOT)
+    _bar(foot, 0.0, 5.5, lying=True)
+    foot.words("both bars must be 100 mm long, or print again at 100 %", (BAR_MM + 4.0, 5.4), 2.2)
+    foot.words(shown(text, 110), (0.0, 10.0), 2.5, bold=True)
+    side = Sheet(4.0, BAR_MM)
+    _bar(side, 0.0, 0.0, lying=False)
+    return Placed(foot, left, low - FOOT), Placed(side, left - 5.0, low)
+
+
+def _bar(sheet: Sheet, x: float, y: float, lying: bool) -> None:
+    for k in range(10):
+        a, b = BAR_MM / 10.0 * k, BAR_MM / 10.0 * (k + 1)
+        box = [(a, 0.0), (b, 0.0), (b, 2.0), (a, 2.0)]
+        points = [(x + p, y + q) if lying else (x + q, y + p) for p, q in box]
+        sheet.line(points, Role.PAPER, closed=True, filled=bool(k % 2))
+        sheet.line(points, Role.PAPER, closed=True)

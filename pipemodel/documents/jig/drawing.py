@@ -1,0 +1,89 @@
+"""The jig with the tube lying in it, drawn as lines: what is hidden stays hidden."""
+
+import numpy as np
+
+from pipemodel.drawing.sheet import Role, Sheet
+from pipemodel.jig.build import body_of, whole_base
+from pipemodel.jig.carve import with_towers
+from pipemodel.jig.design import Jig
+from pipemodel.jig.run_in_jig import Array
+from pipemodel.wording.safe_text import shown
+
+WIDTH_MM, HEIGHT_MM, HEAD_MM = 165.0, 115.0, 12.0
+
+
+def picture_sheet(jig: Jig) -> Sheet:
+    """Draw the jig from above and one side, the tube in it, with the number of every cradle."""
+    from pipemodel.geometry.centreline import Arc, Centreline, Straight
+    from pipemodel.solids.mesh import TriangleMesh
+    from pipemodel.solids.outlines import Rod
+    from pipemodel.solids.projected import projected
+
+    layout = jig.layout
+    # Lettering is too small to draw here; the rest of the jig is as printed.
+    plain = body_of(with_towers(whole_base(jig.plan.base), layout.towers, []))
+
+    def turned(v: tuple[float, float, float], move: bool) -> tuple[float, float, float]:
+        w = layout.rotation @ np.array(v) + (layout.offset if move else 0.0)
+        return (float(w[0]), float(w[1]), float(w[2]))
+
+    pieces = [
+        Arc(turned(p.centre, True), turned(p.axis, False), turned(p.spoke, False), p.radius, p.angle_deg)
+        if isinstance(p, Arc)
+        else Straight(turned(p.start, True), turned(p.direction, False), p.length)
+        for p in jig.solved.centreline.pieces
+    ]
+    bodies: list[Rod | TriangleMesh] = [
+        Rod(Centreline(tuple(pieces)), jig.solved.tube.outside_mm),
+        TriangleMesh(plain.vertices, plain.faces),
+    ]
+    eye = _eye(jig)
+    strokes = [s for s in projected(bodies, eye, (0.0, 0.0, 1.0)) if s.visible]
+    every = np.array([p for s in strokes for p in s.points])
+    low, size = every.min(axis=0), np.ptp(every, axis=0)
+    scale = min(WIDTH_MM / size[0], HEIGHT_MM / size[1])
+    sheet = Sheet(WIDTH_MM + 10.0, float(size[1] * scale) + HEAD_MM + 10.0, f"{jig.solved.name}: the piece in its jig")
+
+    def at(p: tuple[float, float]) -> tuple[float, float]:
+        return (float((p[0] - low[0]) * scale) + 5.0, float((p[1] - low[1]) * scale) + 5.0)
+
+    for stroke in strokes:
+        sheet.line([at(p) for p in stroke.points], Role.MARK if stroke.body == 0 else Role.ROOM)
+    right, up = _sheet_axes(eye)
+    for tower in layout.towers:
+        a = (tower.top[0] + tower.top[1]) / 2.0
+        top = np.array(tower.place.point(a, 0.0, tower.place.height(a, tower.radius + tower.clearance)))
+        x, y = at((float(top @ right), float(top @ up)))
+        sheet.words(str(tower.cradle.number), (x, y + 2.5), 3.5, "centre", bold=True)
+    sheet.words(
+        f"{shown(jig.solved.name, 60)}: the piece in its jig; lower it straight down",
+        (5.0, sheet.height - 7.0),
+        3.0,
+    )
+    return sheet
+
+
+def _eye(jig: Jig) -> tuple[float, float, float]:
+    """Look from where the cradles stand furthest apart in the picture, and along no leg, so that nothing hides."""
+    tops = np.array([[*t.centre, t.height] for t in jig.layout.towers])
+    plan = np.array([t.place.along for t in jig.layout.towers])
+    best, best_score = (-0.5, -1.0, 0.7), -1.0
+    for azimuth in np.radians(np.arange(7.5, 360.0, 15.0)):
+        eye = (float(np.cos(azimuth)), float(np.sin(azimuth)), 0.7)
+        right, up = _sheet_axes(eye)
+        flat = np.column_stack([tops @ right, tops @ up])
+        apart = np.linalg.norm(flat[:, None] - flat[None, :], axis=2)
+        gap = float(apart[~np.eye(len(flat), dtype=bool)].min(initial=1e9)) / float(np.ptp(flat, axis=0).max() + 1.0)
+        aside = float(np.abs(plan[:, 0] * np.sin(azimuth) - plan[:, 1] * np.cos(azimuth)).min())
+        score = gap * min(aside, 0.4)
+        if score > best_score + 1e-6:
+            best, best_score = eye, score
+    return best
+
+
+def _sheet_axes(eye: tuple[float, float, float]) -> tuple[Array, Array]:
+    """Return the directions that lie to the right and upwards on the sheet."""
+    back = np.array(eye) / np.linalg.norm(eye)
+    right = np.cross([0.0, 0.0, 1.0], back)
+    right /= np.linalg.norm(right)
+    return right, np.cross(back, right)

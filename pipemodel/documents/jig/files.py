@@ -1,0 +1,107 @@
+"""Every file of a jig, written into a folder that is there."""
+
+from typing import Any
+
+from pipemodel.documents.jig.drawing import picture_sheet
+from pipemodel.documents.jig.pdf import jig_pdf
+from pipemodel.documents.jig.plan_sheet import plan_sheet
+from pipemodel.documents.jig.record import jig_record
+from pipemodel.documents.jig.text import jig_text
+from pipemodel.documents.jig.threemf import Item, to_3mf
+from pipemodel.documents.unavailable import LeftOut, UnavailableError
+from pipemodel.drawing.svg import to_svg
+from pipemodel.jig.design import Jig
+from pipemodel.jig.plates import set_out
+from pipemodel.output.file_names import Folder, run_stems
+from pipemodel.results.answer import Answer
+from pipemodel.results.record import to_json
+from pipemodel.solids.mesh import TriangleMesh
+from pipemodel.solids.missing import LibraryMissingError
+from pipemodel.solids.stl import write_stl
+from pipemodel.wording.safe_text import shown
+
+COLOUR = (0.62, 0.68, 0.75)
+FIGURES = 13
+"""Figures that a number in STEM-jig.json has: in those beyond, one build of numpy differs from another."""
+BEDS_APART_MM = 30.0
+"""In the 3MF, a second bed's parts stand this far beyond the first bed's edge."""
+
+
+def write_jigs(answer: Answer, folder: Folder) -> tuple[str, ...]:
+    """Write the jig of every run of a job that asks for jigs; return why any run gets none.
+
+    Raises:
+        UnavailableError: if the job asks for none.
+    """
+    if answer.schedule.job.jig is None:
+        raise UnavailableError("the job asks for no jig; write jig: in it, or run pipemodel jig")
+    stems = run_stems(answer.schedule)
+    notes: list[str] = []
+    for jig in answer.jigs:
+        if isinstance(jig, Jig):
+            notes += write_jig(jig, stems[jig.solved.name], folder)
+        else:
+            notes += [f"run {shown(jig.run)!r} gets no jig: {reason}" for reason in jig.reasons]
+    return tuple(notes)
+
+
+def write_jig(jig: Jig, stem: str, folder: Folder) -> list[LeftOut]:
+    """Write all files of a jig: STEM-jig-….stl for each part, STEM-jig.3mf, and its papers.
+
+    Returns what was left out because this machine cannot write it, a line each.
+    """
+    for part in (*jig.parts, *jig.gauges):
+        mesh = TriangleMesh(part.body.vertices, part.body.faces)
+        write_stl(folder / f"{stem}-jig-{part.stem}.stl", mesh, f"{jig.solved.name}, {part.name}")
+    left_out = []
+    try:
+        (folder / f"{stem}-jig.step").write_bytes(_step(jig))
+    except LibraryMissingError as error:
+        left_out.append(LeftOut(f"left out {stem}-jig.step: {error}"))
+    text, plan, picture = jig_text(jig), plan_sheet(jig), picture_sheet(jig)
+    for end, content in (
+        (".3mf", _package(jig)),
+        (".pdf", jig_pdf(f"Checking jig, {jig.solved.name}", picture, text, plan)),
+        (".svg", to_svg(picture).encode()),
+        ("-plan.svg", to_svg(plan).encode()),
+        (".txt", text.encode()),
+        (".json", to_json(_rounded(jig_record(jig))).encode()),
+    ):
+        (folder / f"{stem}-jig{end}").write_bytes(content)
+    return left_out
+
+
+def _rounded(value: Any) -> Any:
+    """Return plain data, its numbers to `FIGURES` figures, and none beyond the twelfth place."""
+    if isinstance(value, float):
+        return round(float(f"{value:.{FIGURES}g}"), FIGURES - 1) + 0.0
+    if isinstance(value, dict):
+        return {key: _rounded(item) for key, item in value.items()}
+    return [_rounded(item) for item in value] if isinstance(value, list | tuple) else value
+
+
+def _step(jig: Jig) -> bytes:
+    """Return the parts in their places as STEP, exact since every face of a jig is flat; lettering left off."""
+    from pipemodel.solids.facets import faceted_solid
+    from pipemodel.solids.step import Part, step_bytes
+
+    parts = [
+        Part(f"{jig.solved.name} {name}", faceted_solid(body.vertices, body.faces), COLOUR)
+        for name, body in jig.plain_parts()
+    ]
+    return step_bytes(f"{jig.solved.name} jig", parts)
+
+
+def _package(jig: Jig) -> bytes:
+    bed = jig.settings.bed
+    sizes = [(float(p.body.size[0]), float(p.body.size[1])) for p in (*jig.parts, *jig.gauges)]
+    items = [
+        Item(
+            f"{jig.solved.name} {part.name}",
+            part.stem,
+            part.body,
+            (round(spot.bed * (bed.x_mm + BEDS_APART_MM) + spot.x_mm, 4), round(spot.y_mm, 4), 0.0),
+        )
+        for part, spot in zip((*jig.parts, *jig.gauges), set_out(sizes, bed), strict=True)
+    ]
+    return to_3mf(f"Checking jig, {jig.solved.name}, revision {jig.settings.revision}", items)

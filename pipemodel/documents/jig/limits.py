@@ -1,0 +1,115 @@
+"""What a jig passes and refuses, and what weight hides from it: in words, in rows of a table, and as plain data."""
+
+from math import inf, isfinite
+from typing import Any
+
+from pipemodel.jig.design import Jig
+from pipemodel.jig.sag import longest_true, sags_of
+from pipemodel.jig.verdict import Fault, Limit
+from pipemodel.wording.units import MM, Units
+
+TITLE = "What it passes and what it refuses (too much or too little alike)"
+HEAD = ("of", "asked, at most", "passes up to", "refuses from", "refuses for certain from")
+MEANING = (
+    "Passes and refuses: with this one thing out and all else true. For certain: whatever else is out as well. Found "
+    "for a rigid piece in the slots as printed; the printer and loose joints come on top. A turn asks for as much as "
+    "leaves the legs beside it the angle out; between bends that are nearly 180\u00b0 it asks for nothing by itself."
+)
+
+
+def name_of(fault: Fault) -> str:
+    """Return what is out, in words."""
+    return f"leg {fault.number} length" if fault.kind == "leg" else f"bend {fault.number} {fault.kind}"
+
+
+def unit_of(fault: Fault) -> str:
+    """Return the unit a fault is counted in."""
+    return "mm" if fault.kind == "leg" else "deg"
+
+
+def limit_rows(jig: Jig, units: Units = MM) -> list[tuple[str, ...]]:
+    """Return the rows under `HEAD`."""
+    return [_row(limit, units) for limit in jig.limits]
+
+
+def _row(limit: Limit, units: Units) -> tuple[str, ...]:
+    of_leg = limit.fault.kind == "leg"
+
+    def figure(value: float, none: str) -> str:
+        return none if not isfinite(value) else units.reading(value) if of_leg else f"{value:.1f}"
+
+    cells = (figure(v, "no limit") for v in (limit.passes_to, limit.refused_from, limit.certain_from))
+    unit = units.name if of_leg else unit_of(limit.fault)
+    return (name_of(limit.fault), f"{figure(limit.asked, 'any')} {unit}", *cells)
+
+
+def wider_words(jig: Jig) -> list[str]:
+    """Return what the jig cannot refuse as tightly as asked, with what to do about it."""
+    wider = [limit for limit in jig.limits if limit.wider]
+    if not wider:
+        return ["Nothing that is out of tolerance in one thing alone passes."]
+    names = ", ".join(name_of(limit.fault) for limit in wider)
+    return [
+        f"Out of tolerance alone, this may still pass: {names}. Hold the angle gauge or the turn gauge to those bends, "
+        "and a rule to those legs."
+    ]
+
+
+def weight_words(jig: Jig) -> list[str]:
+    """Return what the piece's own weight hides."""
+    sags = sags_of(jig.layout, jig.solved.tube)
+    far = [s for s in sags if s.matters]
+    longest = longest_true(jig.solved.tube, min(s.slot_mm for s in sags))
+    basis = "(a rigid piece is judged; cantilever w L^4 / 8EI, Roark's table of beams under uniform load)"
+    if not far:
+        most = max(0.01, *(s.hides_mm for s in sags))
+        return [
+            f"Weight: no leg bends under its own by more than {most:.2f} mm, less than a quarter of its slot {basis}. "
+            f"In this jig that holds for legs up to {longest:.0f} mm."
+        ]
+    words = [
+        f"Weight {basis} hides part of a miss up or down where a level leg is longer than {longest:.0f} mm, for it "
+        "presses itself into its slots. Look at such a leg before its far end is let down, or judge its bends by the "
+        "angle gauge:"
+    ]
+    return words + [
+        f"leg {s.leg}: up to {s.hides_mm:.1f} mm at its far cradle, {s.hides_deg:.2f}\u00b0; sags "
+        f"{s.sags_mm:.2f} mm between its cradles"
+        for s in far
+    ]
+
+
+def limit_records(jig: Jig) -> list[dict[str, Any]]:
+    """Return the limits as plain data, None where there is no limit."""
+    return [
+        {
+            "of": limit.fault.kind,
+            "number": limit.fault.number,
+            "unit": unit_of(limit.fault),
+            "asked": _known(limit.asked),
+            "passes_to": _known(limit.passes_to),
+            "refused_from": _known(limit.refused_from),
+            "refused_for_certain_from": _known(limit.certain_from),
+            "wider_than_asked": limit.wider,
+        }
+        for limit in jig.limits
+    ]
+
+
+def weight_records(jig: Jig) -> list[dict[str, Any]]:
+    """Return what weight hides as plain data."""
+    return [
+        {
+            "leg": s.leg,
+            "free_mm": s.free_mm,
+            "sags_mm": s.sags_mm,
+            "hides_mm": s.hides_mm,
+            "hides_deg": s.hides_deg,
+            "matters": s.matters,
+        }
+        for s in sags_of(jig.layout, jig.solved.tube)
+    ]
+
+
+def _known(value: float) -> float | None:
+    return value if value < inf else None

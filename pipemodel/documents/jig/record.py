@@ -1,0 +1,153 @@
+"""What a jig is and what it accepts, as plain data: the record behind its text, and RUN-jig.json."""
+
+from typing import Any
+
+import numpy as np
+
+from pipemodel.documents.jig.limits import limit_records, weight_records
+from pipemodel.jig.accuracy import check_distances, give_of
+from pipemodel.jig.design import Jig, Part
+from pipemodel.jig.reading import Stray, readings
+from pipemodel.jig.towers import Tower
+from pipemodel.results.record import UNITS, Record
+from pipemodel.wording.cautions import CAUTIONS
+
+JIG_FORMAT = "pipemodel.jig/1"
+PLACES = 8
+"""Decimals of everything written: far below what any printer does, far above the last digits of any library."""
+
+
+def jig_record(jig: Jig) -> Record:
+    """Return the record of a jig; lengths mm, angles degrees, rounded to what is settled on every machine."""
+    settings, layout, solved = jig.settings, jig.layout, jig.solved
+    tolerance, making = settings.tolerance, settings.print
+    give = give_of(jig.plan.base, jig.plan.cut, settings)
+    record: Record = {
+        "format": JIG_FORMAT,
+        "run": solved.name,
+        "revision": settings.revision,
+        "units": UNITS,
+        "tube": {"outside_mm": solved.tube.outside_mm, "wall_mm": solved.tube.wall_mm},
+        "tolerance": {
+            "position_mm": tolerance.position_mm,
+            "angle_deg": tolerance.angle_deg,
+            "start_mm": tolerance.at_start_mm,
+            "finish_mm": tolerance.at_finish_mm,
+            "decision": "go, with fine liners" if settings.inserts else settings.decision,
+        },
+        "printing": {
+            "bed_mm": [settings.bed.x_mm, settings.bed.y_mm, settings.bed.z_mm],
+            "nozzle_mm": making.nozzle_mm,
+            "layer_mm": making.layer_mm,
+            "slot_allowance_mm": making.allowance_mm,
+            "walls": making.walls,
+            "infill": making.infill,
+            "density_g_cm3": making.density_g_cm3,
+            "speed_mm3_s": making.speed_mm3_s,
+            "overhang_limit_deg": making.overhang_deg,
+            "supports": False,
+        },
+        "jig_from_room": {"rotation": layout.rotation.tolist(), "offset_mm": layout.offset.tolist()},
+        "lift_out": [0.0, 0.0, 1.0],
+        "height_mm": layout.height,
+        "cradles": [_cradle(jig, t) for t in layout.towers],
+        "legs_without_cradle": [i + 1 for i in layout.unjudged],
+        "legs_with_one_cradle_only": [i + 1 for i in layout.lone],
+        "limits": limit_records(jig),
+        "weight": weight_records(jig),
+        "readings": [
+            {
+                "bend": r.bend,
+                "angle_mm_per_deg": [_stray(s) for s in r.angle],
+                "turn_mm_per_deg": [_stray(s) for s in r.turn],
+            }
+            for r in readings(solved.table, layout)
+        ],
+        "parts": [_part(p) for p in jig.parts],
+        "gauges": [_part(p) for p in jig.gauges],
+        "joints": {
+            "count": len(jig.plan.cut.joints),
+            "gap_mm": settings.joint_gap_mm,
+            "swing_deg": give.joint_deg if give else 0.0,
+            "far_end_mm": give.far_mm if give else 0.0,
+        },
+        "check_distances": [
+            {"cradle": d.cradle, "other": d.other, "distance_mm": d.distance_mm}
+            for d in check_distances(jig.plan.base, jig.plan.cut)
+        ],
+        "total": {
+            "parts": len(jig.parts),
+            "volume_cm3": sum(p.plastic.volume_cm3 for p in jig.parts),
+            "plastic_cm3": sum(p.plastic.plastic_cm3 for p in jig.parts),
+            "mass_g": sum(p.plastic.mass_g for p in jig.parts),
+            "hours": sum(p.plastic.hours for p in jig.parts),
+        },
+        "notes": list(jig.notes),
+        "cautions": list(CAUTIONS),
+    }
+    rounded: Record = settled(record)
+    return rounded
+
+
+def settled(value: Any) -> Any:
+    """Return plain data with every number rounded to `PLACES`, so that no library's last digits show."""
+    if isinstance(value, float):
+        return round(value, PLACES) + 0.0
+    if isinstance(value, dict):
+        return {key: settled(inner) for key, inner in value.items()}
+    return [settled(inner) for inner in value] if isinstance(value, list) else value
+
+
+def _cradle(jig: Jig, tower: Tower) -> dict[str, Any]:
+    cradle, axis = tower.cradle, jig.layout.axis
+    begins = jig.solved.centreline.offsets[2 * cradle.leg]
+    stretch = tower.place.stretch
+    leg = axis.legs[cradle.leg]
+    return {
+        "number": cradle.number,
+        "leg": cradle.leg + 1,
+        "from_mm": begins + cradle.low_mm * stretch,
+        "to_mm": begins + cradle.high_mm * stretch,
+        "slope_deg": float(np.degrees(np.arcsin(leg.direction[2]))),
+        "clearance_mm": cradle.clearance_mm,
+        "slot_printed_mm": 2.0 * (tower.radius + cradle.clearance_mm),
+        "slot_drawn_mm": 2.0 * tower.slot_half,
+        "accepts_mm": cradle.clearance_mm,
+        "judges_mm_of_leg": cradle.span_mm,
+        "accepts_deg_at_most": cradle.accepts_deg,
+        "height_mm": tower.height,
+        "stop": cradle.stop,
+        "stop_mm": cradle.stop_mm if cradle.stop else None,
+        "stop_read_by_lines": tower.stop_upright,
+    }
+
+
+def _stray(stray: Stray) -> dict[str, Any]:
+    return {"cradle": stray.cradle, "across_mm": stray.across_mm, "up_mm": stray.up_mm}
+
+
+def _part(part: Part) -> dict[str, Any]:
+    check, plastic = part.printability, part.plastic
+    record: dict[str, Any] = {
+        "file": part.stem,
+        "name": part.name,
+        "size_mm": part.body.size.tolist(),
+        "volume_cm3": plastic.volume_cm3,
+        "plastic_cm3": plastic.plastic_cm3,
+        "mass_g": plastic.mass_g,
+        "hours": plastic.hours,
+        "printable": {
+            "closed": check.closed,
+            "bodies": check.bodies,
+            "flat_on_bed_mm2": check.flat_mm2,
+            "steepest_overhang_deg": check.overhang_deg,
+            "least_wall_mm": check.wall_mm,
+            "thinner_than_that_mm2": check.thin_mm2,
+            "faults": list(check.faults),
+        },
+    }
+    if part.rotation is not None and part.offset is not None:
+        record["jig_from_part"] = {"rotation": part.rotation.tolist(), "offset_mm": part.offset.tolist()}
+    if part.use:
+        record["use"] = part.use
+    return record

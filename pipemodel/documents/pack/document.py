@@ -1,0 +1,159 @@
+"""The pack as one PDF file: flowing sheets first, then drawings and the full-size pages, every page numbered."""
+
+import io
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
+from pathlib import Path
+from typing import Any, NamedTuple
+
+from pipemodel.documents.full_size import FullPage, Placed, full_size_pages
+from pipemodel.documents.pack.canvas import Contents, canvas_maker, section
+from pipemodel.documents.pack.job_sheet import job_sheet
+from pipemodel.documents.pack.lists import clip_list, cut_list, findings_list
+from pipemodel.documents.pack.run_sheet import run_sheets
+from pipemodel.documents.pack.styles import Styles
+from pipemodel.drawing.pdf import POINT_MM, draw_on
+from pipemodel.drawing.pdf_fonts import legible, register_fonts
+from pipemodel.results.answer import Answer
+from pipemodel.results.identity import identity
+from pipemodel.results.pieces import pieces_of
+
+MARGIN = 15.0
+SHEET, DRAWING, FULL_SIZE = "sheet", "drawing", "full size"
+
+
+def write_pack(answer: Answer, path: Path) -> None:
+    """Write the pack of a job; see `Paperwork` for what can be chosen."""
+    path.write_bytes(pack_pdf(answer))
+
+
+def pack_pdf(answer: Answer) -> bytes:
+    """Return the pack as the bytes of a PDF; the same job gives the same bytes."""
+    from reportlab.platypus import BaseDocTemplate, NextPageTemplate, PageBreak
+
+    fonts = register_fonts()
+    papers = answer.paperwork
+    out = io.BytesIO()
+    contents = Contents()
+    name = identity(answer.schedule)
+    document = BaseDocTemplate(
+        out,
+        pagesize=_points(papers.sheet_size),
+        title=legible(answer.schedule.job.name, 100),
+        subject=legible(papers.state, 100),
+        author="pipemodel",
+        creator="pipemodel",
+    )
+    document.addPageTemplates(_page_templates(answer))
+    styles = Styles(papers.sheet_size[0] - 2 * MARGIN)
+    sections = list(_sections(answer, styles))
+    flow: list[Any] = job_sheet(answer, pieces_of(answer), styles, contents, [(s.key, s.title) for s in sections])
+    for part in sections:
+        begins = section(contents, part.key, part.title)
+        for i, page in enumerate(part.pages):
+            if part.template is not None or i:
+                flow += [NextPageTemplate(part.template or SHEET), PageBreak()]
+            flow += [begins, *page] if i == 0 else page
+    left = f"{name}; {papers.state}" if papers.state else name
+    with _binary_streams():
+        document.build(flow, canvasmaker=canvas_maker(contents, fonts, left))
+    return out.getvalue()
+
+
+@contextmanager
+def _binary_streams() -> Iterator[None]:
+    """Let the library write its streams as they are, not as letters: a fifth smaller, and quicker."""
+    from reportlab import rl_config
+
+    before, rl_config.useA85 = rl_config.useA85, 0
+    try:
+        yield
+    finally:
+        rl_config.useA85 = before
+
+
+class Section(NamedTuple):
+    """A section of the pack: what is on each of its pages, or flows from one on.
+
+    `template` names the kind of page it begins, None where it goes on under what was before.
+    """
+
+    key: str
+    title: str
+    template: str | None
+    pages: Sequence[list[Any]]
+
+
+def _sections(answer: Answer, styles: Styles) -> Iterator[Section]:
+    """Yield the sections of the pack in order, from the cut list under the job sheet to the full-size pages."""
+    papers, pieces = answer.paperwork, pieces_of(answer)
+    yield Section("cut", "Cut list", None, [cut_list(answer, styles)])
+    for number, piece in enumerate(pieces):
+        title = f"{piece.solved.name}: schedule and pulls"
+        yield Section(f"run {number}", title, SHEET, [run_sheets(piece, styles, papers.units)])
+    clips = clip_list(answer, styles)
+    if clips:
+        yield Section("clips", "Clip list", SHEET, [clips])
+    yield Section("findings", "Findings and distances", None if clips else SHEET, [findings_list(answer, styles)])
+    if answer.schedule.job.jig is not None:
+        from pipemodel.documents.jig.brief import briefs_of
+        from pipemodel.documents.pack.jig_sheet import jig_sheet
+
+        yield Section(
+            "jigs", "Checking jigs", SHEET, [jig_sheet(brief, styles, papers.units) for brief in briefs_of(answer)]
+        )
+    width, height = papers.sheet_size
+    sheets = [answer.drawings.of_job((height, width)), *answer.drawings.of_runs((height, width))]
+    pages = [FullPage((Placed(sheet, 0.0, 0.0),), (0.0, 0.0, height, width)) for sheet in sheets]
+    yield Section(
+        "drawings", "Drawings", DRAWING, [[_whole_page(page, (height, width), styles.fonts)] for page in pages]
+    )
+    size = papers.template_size
+    for number, piece in enumerate(pieces):
+        full = [
+            [_whole_page(page, size, styles.fonts)]
+            for page in full_size_pages(piece.solved, piece.plan, size, papers.units)
+        ]
+        if full:
+            yield Section(f"full {number}", f"{piece.solved.name}: templates at full size", FULL_SIZE, full)
+
+
+def _page_templates(answer: Answer) -> Sequence[Any]:
+    from reportlab.platypus import Frame, PageTemplate
+
+    papers = answer.paperwork
+    width, height = _points(papers.sheet_size)
+    m = MARGIN * POINT_MM
+    body = Frame(m, m, width - 2 * m, height - 2 * m, 0, 0, 0, 0)
+    out = [PageTemplate(SHEET, [body], pagesize=(width, height))]
+    for name, (w, h) in ((DRAWING, (height, width)), (FULL_SIZE, _points(papers.template_size))):
+        # A point more than the paper, or rounding would say that what fills it does not fit.
+        out.append(PageTemplate(name, [Frame(0, 0, w + 1, h + 1, 0, 0, 0, 0)], pagesize=(w, h)))
+    return out
+
+
+def _points(size_mm: tuple[float, float]) -> tuple[float, float]:
+    return size_mm[0] * POINT_MM, size_mm[1] * POINT_MM
+
+
+def _whole_page(page: FullPage, paper: tuple[float, float], fonts: tuple[str, str]) -> Any:
+    """A full-size page as one thing in the flow, as large as the paper."""
+    from reportlab.platypus import Flowable
+
+    class Whole(Flowable):  # type: ignore[misc]
+        """Fills its page."""
+
+        def wrap(self, *_: float) -> tuple[float, float]:
+            return _points(paper)
+
+        def draw(self) -> None:
+            for placed in page.placed:
+                self.canv.saveState()
+                if placed.clipped:
+                    clip = self.canv.beginPath()
+                    clip.rect(*(x * POINT_MM for x in page.window))
+                    self.canv.clipPath(clip, stroke=0, fill=0)
+                draw_on(self.canv, placed.sheet, placed.left, placed.low, fonts)
+                self.canv.restoreState()
+
+    return Whole()

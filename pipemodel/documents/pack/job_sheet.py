@@ -1,0 +1,77 @@
+"""The first sheet: which job and which state of it, whether it passes, what to cut, what changed, and the cautions."""
+
+from collections.abc import Sequence
+from typing import Any
+
+from pipemodel.documents.pack.canvas import Contents, contents_list
+from pipemodel.documents.pack.code import code_text, identity_code
+from pipemodel.documents.pack.styles import Styles
+from pipemodel.results.answer import Answer
+from pipemodel.results.changes import since_words
+from pipemodel.results.identity import identity
+from pipemodel.results.pieces import Piece
+from pipemodel.wording.cautions import CAUTIONS
+from pipemodel.wording.phrases import tube_words, verdict_words
+from pipemodel.wording.rounding import run_text
+from pipemodel.wording.units import in_units
+
+CODE_MM = 28.0
+FIRST_FINDINGS = 12
+"""More than these stand in the list of findings only."""
+
+
+def job_sheet(
+    answer: Answer, pieces: Sequence[Piece], styles: Styles, contents: Contents, entries: Sequence[tuple[str, str]]
+) -> list[Any]:
+    """Return the first sheet. `entries` are the sections to come: key and title."""
+    schedule, papers = answer.schedule, answer.paperwork
+    flow: list[Any] = [
+        styles.beside(
+            [
+                styles.name(schedule.job.name, "title"),
+                styles.words(identity(schedule)),
+                *([styles.words(papers.state[0].upper() + papers.state[1:], "big")] if papers.state else []),
+                styles.words(
+                    f"{papers.units.said} Marks are measured from the start end of the straight tube.", "small"
+                ),
+            ],
+            [styles.drawn(identity_code(code_text(identity(schedule), papers.state), CODE_MM), "RIGHT")],
+            CODE_MM + 2.0,
+        ),
+        styles.boxed(_verdict(answer)),
+    ]
+    flow += [styles.words("Runs", "head"), _runs(answer, pieces, styles)]
+    if answer.changes_record is not None:
+        flow.append(styles.words("What changed", "head"))
+        flow.append(styles.words(since_words(answer.changes_record)))
+        flow += styles.listed(change["text"] for change in answer.changes_record["changes"])
+    told = [f for f in answer.report.findings if f.severity != "note"]
+    if told:
+        flow.append(styles.words("What is wrong, or to be looked at", "head"))
+        flow += styles.listed(
+            f"{f.code} {f.severity}: {in_units(f.message, papers.units)}" for f in told[:FIRST_FINDINGS]
+        )
+        if len(told) > FIRST_FINDINGS:
+            flow.append(styles.words(f"and {len(told) - FIRST_FINDINGS} more, in the list of findings"))
+    flow.append(styles.words("Before you start", "head"))
+    flow += styles.listed(CAUTIONS)
+    flow += styles.listed(in_units(note, papers.units) for note in schedule.notes)
+    flow.append(styles.words("In this pack", "head"))
+    flow.append(contents_list(contents, entries, styles.width, styles.fonts))
+    return flow
+
+
+def _verdict(answer: Answer) -> str:
+    words = verdict_words(answer.report)
+    return words.replace("PASS", "PASSES every check", 1) if words.startswith("PASS") else words
+
+
+def _runs(answer: Answer, pieces: Sequence[Piece], styles: Styles) -> Any:
+    rows: list[list[Any]] = [["run", "tube", "bends", "pulls", f"cut, {answer.paperwork.units.name}"]]
+    for piece in pieces:
+        solved = piece.solved
+        bends = len(solved.table.bends)
+        pulls = str(len(piece.plan.pulls)) if piece.plan.possible else "none works"
+        cut = run_text(solved, piece.plan, answer.paperwork.units).cut_length
+        rows.append([styles.name(solved.name), styles.words(tube_words(solved.tube)), str(bends), pulls, str(cut)])
+    return styles.table(rows, (styles.width - 118.0, 52.0, 14.0, 20.0, 32.0), numbers=(2, 3, 4))

@@ -1,0 +1,171 @@
+"""How the flowing sheets look: paragraphs, tables, drawings among the text."""
+
+from collections.abc import Iterable, Sequence
+from html import escape
+from typing import Any
+
+from pipemodel.drawing.pdf import POINT_MM, draw_on
+from pipemodel.drawing.pdf_fonts import BOLD, PLAIN, legible
+from pipemodel.drawing.sheet import Sheet
+
+LONGEST = 200
+"""Names longer than this are cut on paper; the job file has them whole."""
+LONGEST_TEXT = 2000
+BOX = "\u25a1"
+
+
+class Styles:
+    """Paragraph styles and table looks of the pack, and the width of its sheets in mm."""
+
+    def __init__(self, width: float) -> None:
+        from reportlab.lib.styles import ParagraphStyle
+
+        self.width = width
+        self.fonts = (PLAIN, BOLD)
+        shared = {"splitLongWords": 1, "wordWrap": None}
+        self.body = ParagraphStyle("body", fontName=PLAIN, fontSize=10, leading=13.5, **shared)
+        self.small = ParagraphStyle("small", fontName=PLAIN, fontSize=8.5, leading=11.5, **shared)
+        self.label = ParagraphStyle("label", fontName=BOLD, fontSize=9, leading=12, **shared)
+        self.figure = ParagraphStyle("figure", fontName=BOLD, fontSize=10, leading=12.5, alignment=2, **shared)
+        self.figure_small = ParagraphStyle("figure small", parent=self.figure, fontSize=8.5)
+        self.title = ParagraphStyle("title", fontName=BOLD, fontSize=18, leading=22, spaceAfter=4, **shared)
+        self.head = ParagraphStyle(
+            "head", fontName=BOLD, fontSize=13, leading=17, spaceBefore=10, spaceAfter=3, keepWithNext=1, **shared
+        )
+        self.big = ParagraphStyle("big", fontName=BOLD, fontSize=14, leading=18, spaceBefore=3, spaceAfter=3, **shared)
+
+    def words(self, text: str, style: str = "body", longest: int = LONGEST_TEXT) -> Any:
+        """Return a paragraph of harmless text."""
+        from reportlab.platypus import Paragraph
+
+        return Paragraph(escape(legible(text, longest)), getattr(self, style))
+
+    def name(self, text: str, style: str = "body") -> Any:
+        """Return a name out of the job as a paragraph, cut if it is very long."""
+        return self.words(text, style, LONGEST)
+
+    def listed(self, texts: Iterable[str], mark: str = "\u2022", style: str = "body") -> list[Any]:
+        """Return texts as the lines of a list."""
+        return [self.words(f"{mark} {text}", style) for text in texts]
+
+    def table(
+        self,
+        rows: Sequence[Sequence[Any]],
+        widths: Sequence[float],
+        numbers: Sequence[int] = (),
+        size: float = 10,
+        split: bool = True,
+    ) -> Any:
+        """Return a ruled table, first row as its head, repeated on every page.
+
+        Args:
+            rows: cells: texts of our own, or paragraphs.
+            widths: of the columns, mm.
+            numbers: columns set to the right.
+            size: of the letters, points.
+            split: whether it may run over a page.
+        """
+        from reportlab.lib import colors
+        from reportlab.platypus import Table, TableStyle
+
+        table = Table(
+            [list(r) for r in rows],
+            colWidths=[w * POINT_MM for w in widths],
+            repeatRows=1,
+            hAlign="LEFT",
+            splitByRow=int(split),
+        )
+        look: list[tuple[Any, ...]] = [
+            ("FONT", (0, 0), (-1, -1), PLAIN, size),
+            ("FONT", (0, 0), (-1, 0), BOLD, size - 1),
+            ("LINEBELOW", (0, 0), (-1, 0), 1.0, colors.black),
+            ("LINEBELOW", (0, 1), (-1, -1), 0.4, colors.grey),
+            ("VALIGN", (0, 0), (-1, -1), "TOP"),
+            ("VALIGN", (0, 0), (-1, 0), "BOTTOM"),
+            ("TOPPADDING", (0, 0), (-1, -1), 3),
+            ("BOTTOMPADDING", (0, 0), (-1, -1), 3),
+            ("LEFTPADDING", (0, 0), (-1, -1), 3),
+            ("RIGHTPADDING", (0, 0), (-1, -1), 3),
+        ]
+        look += [("ALIGN", (c, 0), (c, -1), "RIGHT") for c in numbers]
+        table.setStyle(TableStyle(look))
+        return table
+
+    def facts(self, rows: Sequence[tuple[str, str]], label_width: float = 32.0) -> Any:
+        """Return label and text, a line each, without rules."""
+        from reportlab.platypus import Table, TableStyle
+
+        cells = [[self.words(label, "label"), self.words(text)] for label, text in rows]
+        table = Table(cells, colWidths=[label_width * POINT_MM, (self.width - label_width) * POINT_MM], hAlign="LEFT")
+        table.setStyle(
+            TableStyle(
+                [
+                    ("FONT", (0, 0), (-1, -1), PLAIN),
+                    ("VALIGN", (0, 0), (-1, -1), "TOP"),
+                    ("LEFTPADDING", (0, 0), (-1, -1), 0),
+                    ("TOPPADDING", (0, 0), (-1, -1), 1),
+                    ("BOTTOMPADDING", (0, 0), (-1, -1), 1),
+                ]
+            )
+        )
+        return table
+
+    def beside(self, left: Sequence[Any], right: Sequence[Any], right_width: float) -> Any:
+        """Return two columns side by side, `right_width` mm for the right one."""
+        from reportlab.platypus import Table, TableStyle
+
+        table = Table(
+            [[list(left), list(right)]],
+            colWidths=[(self.width - right_width) * POINT_MM, right_width * POINT_MM],
+            hAlign="LEFT",
+        )
+        table.setStyle(
+            TableStyle(
+                [
+                    ("FONT", (0, 0), (-1, -1), PLAIN),
+                    ("VALIGN", (0, 0), (-1, -1), "TOP"),
+                    ("LEFTPADDING", (0, 0), (-1, -1), 0),
+                    ("RIGHTPADDING", (0, 0), (-1, -1), 4),
+                    ("TOPPADDING", (0, 0), (-1, -1), 0),
+                    ("BOTTOMPADDING", (0, 0), (-1, -1), 0),
+                ]
+            )
+        )
+        return table
+
+    def boxed(self, text: str) -> Any:
+        """Return a line of text in a frame of its own."""
+        from reportlab.lib import colors
+        from reportlab.platypus import Table, TableStyle
+
+        table = Table([[self.words(text, "big")]], colWidths=[self.width * POINT_MM], hAlign="LEFT")
+        table.setStyle(
+            TableStyle(
+                [
+                    ("FONT", (0, 0), (-1, -1), PLAIN),
+                    ("BOX", (0, 0), (-1, -1), 1.2, colors.black),
+                    ("BOTTOMPADDING", (0, 0), (-1, -1), 6),
+                ]
+            )
+        )
+        return table
+
+    def drawn(self, sheet: Sheet, align: str = "LEFT", scale: float = 1.0) -> Any:
+        """Return a sheet as something that flows with the text, at full size or scaled."""
+        from reportlab.platypus import Flowable
+
+        fonts = self.fonts
+
+        class Drawn(Flowable):  # type: ignore[misc]
+            """A drawing in the flow."""
+
+            def wrap(self, *_: float) -> tuple[float, float]:
+                return sheet.width * POINT_MM * scale, sheet.height * POINT_MM * scale
+
+            def draw(self) -> None:
+                self.canv.scale(scale, scale)
+                draw_on(self.canv, sheet, 0.0, 0.0, fonts)
+
+        flowable = Drawn()
+        flowable.hAlign = align
+        return flowable

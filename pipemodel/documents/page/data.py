@@ -1,0 +1,147 @@
+"""What the page's script needs of a job, as plain numbers: tubes as bend tables, room and bender as triangles."""
+
+import base64
+from collections.abc import Sequence
+from typing import TYPE_CHECKING, Any
+
+from pipemodel.bending.bends import corners_of
+from pipemodel.bending.schedule import Schedule, SolvedRun
+from pipemodel.checks.supports import plan_clips
+from pipemodel.cutting.split import Split, Unsplittable
+from pipemodel.documents.page.room import RoomPart, room_part
+from pipemodel.geometry.shapes import HalfSpace
+from pipemodel.geometry.vectors import distance
+from pipemodel.pulls.plan import Plan
+from pipemodel.results.answer import Answer
+from pipemodel.results.identity import LONGEST_NAME, identity
+from pipemodel.results.pieces import Piece
+from pipemodel.solids.extent import job_extent
+from pipemodel.trade.benders import Bender
+from pipemodel.wording.rounding import marks_to_draw, run_text
+from pipemodel.wording.safe_text import shown
+from pipemodel.wording.units import Units
+
+if TYPE_CHECKING:
+    import numpy as np
+    from numpy.typing import NDArray
+
+_MOVES = ("body", "lever", "guide", "room")
+"""The groups of a bender's parts, by what they do during a pull."""
+
+
+def page_data(answer: Answer, pieces: Sequence[Piece], room: Sequence[RoomPart]) -> dict[str, Any]:
+    """Return the data the page carries for its picture; lengths in mm, angles in degrees."""
+    schedule, report, units = answer.schedule, answer.report, answer.paperwork.units
+    hit = {f.against for f in report.findings if f.severity == "error" and f.against}
+    return {
+        "identity": identity(schedule),
+        "runs": [
+            {
+                **_tube(solved, plan, units),
+                "legs": _legs(solved, units),
+                "clips": _clips(schedule, solved),
+                "joints": _joints(split),
+            }
+            for solved, plan, split in zip(schedule.runs, answer.plans, answer.cutting.runs, strict=True)
+        ],
+        "pieces": [
+            {**_tube(piece.solved, piece.plan, units), "bender": _bender(schedule, piece.solved.run.bender)}
+            for piece in pieces
+        ],
+        "room": [{**_part(part), "hit": part.name in hit} for part in room],
+        "clashes": [
+            {"point": _tidy(f.point), "text": shown(f.against or f.check, LONGEST_NAME)}
+            for f in report.findings
+            if f.point is not None and f.severity == "error"
+        ],
+    }
+
+
+def _tube(solved: SolvedRun, plan: Plan, units: Units) -> dict[str, Any]:
+    table = solved.table
+    text = run_text(solved, plan, units)
+    marks = marks_to_draw(solved, plan)
+    straights = [
+        {
+            "from": row.bend.start_mm - row.bend.straight_before_mm,
+            "to": row.bend.start_mm,
+            "text": row.straight_before.short,
+        }
+        for row in text.bends
+    ]
+    begins = table.length_mm - table.straight_after_mm
+    straights.append({"from": begins, "to": table.length_mm, "text": text.straight_after.short})
+    return {
+        "name": shown(solved.name, LONGEST_NAME),
+        "outside": solved.tube.outside_mm,
+        "base": {"here": table.start, "ahead": table.direction, "normal": table.normal},
+        "after": table.straight_after_mm,
+        "insulation": solved.run.insulation_mm,
+        "trim": solved.run.ends.trim_mm,
+        "bends": [
+            {
+                "number": row.bend.number,
+                "before": row.bend.straight_before_mm,
+                "angle": row.bend.angle_deg,
+                "pull": solved.pull_deg(row.bend),
+                "turn": row.bend.turn_deg,
+                "radius": row.bend.radius_mm,
+                "arc": row.bend.arc_mm,
+                "at": marks[row.bend.number],
+                "mark": row.mark.short,
+            }
+            for row in text.bends
+        ],
+        "straights": [straight for straight in straights if straight["text"] != "0"],
+    }
+
+
+def _legs(solved: SolvedRun, units: Units) -> list[dict[str, Any]]:
+    """The legs from corner to corner, as the drawings dimension them."""
+    corners = corners_of(solved.table)[0]
+    return [
+        {"from": _tidy(a), "to": _tidy(b), "text": units.short(distance(a, b))}
+        for a, b in zip(corners, corners[1:], strict=False)
+    ]
+
+
+def _clips(schedule: Schedule, solved: SolvedRun) -> list[dict[str, Any]]:
+    plan = plan_clips(solved, schedule.job.things)
+    clips = plan.clips if plan else ()
+    return [{"number": c.number, "s": c.at_mm, "point": _tidy(c.point), "face": _tidy(c.on_face)} for c in clips]
+
+
+def _joints(split: Split | Unsplittable) -> list[dict[str, Any]]:
+    joints = split.joints if isinstance(split, Split) else ()
+    return [{"s": joint.at_mm, "point": _tidy(joint.point)} for joint in joints]
+
+
+def _bender(schedule: Schedule, bender: Bender | None) -> dict[str, Any] | None:
+    """A bender's parts in its own frame; floors without end are left out, they would hide the piece."""
+    if bender is None:
+        return None
+    extent = job_extent(schedule)
+    parts = []
+    for moves in _MOVES:
+        for part in getattr(bender, moves):
+            if not isinstance(part.shape, HalfSpace):
+                parts.append({**_part(room_part(part.name, part.shape, extent)), "moves": moves})
+    return {"radius": bender.radius_mm, "parts": parts}
+
+
+def _part(part: RoomPart) -> dict[str, Any]:
+    return {
+        "name": shown(part.name, LONGEST_NAME),
+        "endless": part.endless,
+        "anchors": [_tidy(p) for p in part.anchors],
+        "triangles": _packed(part.triangles),
+        "edges": _packed(part.edges),
+    }
+
+
+def _packed(corners: "NDArray[np.float64]") -> str:
+    return base64.b64encode(corners.astype("<f4").tobytes()).decode("ascii")
+
+
+def _tidy(point: Any) -> list[float]:
+    return [round(float(x), 3) + 0.0 for x in point]

@@ -1,0 +1,144 @@
+"""The page itself: everything worth reading is plain HTML first; the script adds the picture and the walk."""
+
+import json
+from collections.abc import Sequence
+from functools import cache
+from importlib import resources
+from typing import TYPE_CHECKING, Any
+
+from pipemodel.bending.schedule import Schedule, SolvedRun
+from pipemodel.documents.page.data import page_data
+from pipemodel.documents.page.drawings import Drawings
+from pipemodel.documents.page.lists import clip_rows, cut_rows, distance_rows, finding_rows, schedule_rows
+from pipemodel.documents.page.room import FAR_MM, RoomPart, near_things, room_parts
+from pipemodel.documents.page.steps import steps_of
+from pipemodel.drawing.svg import to_svg
+from pipemodel.results.answer import Answer
+from pipemodel.results.pieces import pieces_of
+from pipemodel.wording.cautions import CAUTIONS
+from pipemodel.wording.safe_text import shown
+from pipemodel.wording.units import in_units
+
+if TYPE_CHECKING:
+    from jinja2 import Template
+
+POLICY = "default-src 'none'; style-src 'unsafe-inline'; script-src 'unsafe-inline'; img-src data:"
+"""The page may load nothing at all: what it needs is in it."""
+SIGNS = {"error": "\u2715 wrong", "warning": "! look at", "note": "note"}
+SCRIPTS = ("geometry.js", "viewer.js", "labels.js", "scene.js", "ticks.js", "page.js")
+
+
+def page_html(answer: Answer, policy: str = POLICY, scripts: Sequence[str] = ()) -> str:
+    """Return the hand-over page of a job as one HTML document.
+
+    Args:
+        answer: the job with its answers.
+        policy: what the page may load, as a Content-Security-Policy.
+        scripts: script to run after the page's own.
+    """
+    from markupsafe import Markup
+
+    schedule, report = answer.schedule, answer.report
+    pieces, room = pieces_of(answer), room_parts(schedule)
+    steps = steps_of(answer, pieces)
+    units = answer.paperwork.units
+    drawings = Drawings(units)
+    data = json.dumps(page_data(answer, pieces, room), separators=(",", ":"))
+    told = [
+        {"step": step, "drawings": drawings.of_step(number, step, answer, pieces, room)}
+        for number, step in enumerate(steps)
+    ]
+    jigs = _jigs(answer, drawings)
+    return _template().render(
+        policy=policy,
+        css=Markup(_part("page.css") + drawings.css),
+        script=Markup("\n".join([*(_part(name) for name in SCRIPTS), *scripts])),
+        data=Markup(_inside_script(data)),
+        job=schedule.job.name,
+        file=schedule.job.path.name,
+        verdict=report.verdict,
+        errors=sum(f.severity == "error" for f in report.findings),
+        summary=_summary(schedule.runs),
+        units=units,
+        state=answer.paperwork.state,
+        changes=_changes(answer),
+        steps=told,
+        pieces=[schedule_rows(piece, units) for piece in pieces],
+        cuts=cut_rows(answer),
+        clips=clip_rows(answer),
+        jigs=jigs,
+        findings=finding_rows(answer),
+        signs=SIGNS,
+        distances=distance_rows(answer),
+        notes=[*(in_units(note, units) for note in (*schedule.notes, *_far(schedule))), *_boxed(room)],
+        cautions=CAUTIONS,
+    )
+
+
+@cache
+def _template() -> "Template":
+    from jinja2 import Environment
+
+    environment = Environment(autoescape=True, trim_blocks=True, lstrip_blocks=True)
+    environment.filters["shown"] = shown
+    return environment.from_string(_part("page.html"))
+
+
+def _jigs(answer: Answer, drawings: Drawings) -> list[dict[str, Any]]:
+    """The jig of each run with its picture as a figure; none when the job asks for none."""
+    if answer.schedule.job.jig is None:
+        return []
+    from pipemodel.documents.jig.brief import HEAD, briefs_of
+    from pipemodel.documents.jig.limits import HEAD as LIMITS_HEAD
+    from pipemodel.documents.jig.limits import TITLE
+
+    caption = "The piece in its jig; cradles numbered."
+    return [
+        {
+            "brief": brief,
+            "head": HEAD,
+            "limits_head": LIMITS_HEAD,
+            "limits_title": TITLE,
+            "figure": drawings.figure(to_svg(brief.picture), caption, "jig") if brief.picture else None,
+        }
+        for brief in briefs_of(answer)
+    ]
+
+
+def _boxed(room: Sequence[RoomPart]) -> list[str]:
+    """Say which things the picture shows as less than they are."""
+    return [
+        f"{part.name}: too fine for the picture here, which shows the block it fits in." for part in room if part.boxed
+    ]
+
+
+def _far(schedule: Schedule) -> list[str]:
+    """Say how many things the picture leaves out."""
+    far = len(schedule.job.things) - len(near_things(schedule))
+    if not far:
+        return []
+    return [f"{far} thing{'s' if far > 1 else ''} farther than {FAR_MM / 1000:g} m from every run: not in the picture."]
+
+
+def _changes(answer: Answer) -> dict[str, Any] | None:
+    """What changed against an earlier pack, None where there is none to compare with."""
+    record = answer.changes_record
+    if record is None:
+        return None
+    from pipemodel.results.changes import since_words
+
+    return {"since": since_words(record), "lines": [change["text"] for change in record["changes"]]}
+
+
+def _summary(runs: Sequence[SolvedRun]) -> str:
+    bends = sum(len(s.table.bends) for s in runs)
+    return f"{len(runs)} run{'s' if len(runs) != 1 else ''}, {bends} bend{'s' if bends != 1 else ''}"
+
+
+def _inside_script(data: str) -> str:
+    """JSON that no markup in a name can break out of."""
+    return data.replace("<", "\\u003c").replace(">", "\\u003e").replace("&", "\\u0026")
+
+
+def _part(name: str) -> str:
+    return resources.files("pipemodel.documents.page").joinpath(name).read_text("utf-8")

@@ -1,0 +1,29 @@
+"""The page for a phone and the pack for paper, put into the folder."""
+
+from pipemodel.output.file_names import JOB_STEM, Folder
+from pipemodel.results.answer import Answer
+
+LARGE_BYTES = 5_000_000
+"""A page larger than this is slow on a phone, and may not open at all."""
+
+
+def write_html(answer: Answer, folder: Folder) -> tuple[str, ...]:
+    """Write the page, a single file; returns a warning if it is large."""
+    from pipemodel.documents.page.page import page_html
+
+    name, page = f"{JOB_STEM}.html", page_html(answer).encode("utf-8")
+    (folder / name).write_bytes(page)
+    if len(page) <= LARGE_BYTES:
+        return ()
+    return (
+        f"{name} is {len(page) / 1e6:.1f} MB: slow on a phone, and more than some can open; "
+        f"split the {len(answer.schedule.runs)} runs over several jobs",
+    )
+
+
+def write_pdf(answer: Answer, folder: Folder) -> tuple[str, ...]:
+    """Write the pack of sheets."""
+    from pipemodel.documents.pack.document import write_pack
+
+    write_pack(answer, folder / f"{JOB_STEM}.pdf")
+    return ()

@@ -1,0 +1,44 @@
+"""Rendering in a process of its own: a graphics driver that stops the process cannot take the rest with it."""
+
+from pipemodel.documents.unavailable import UnavailableError
+from pipemodel.output.file_names import Folder
+from pipemodel.processes.child import ChildDiedError, ChildError, ChildFailedError, ChildSlowError, Limits, call
+from pipemodel.results.answer import Answer
+from pipemodel.solids.missing import NEEDS
+
+LIMITS = Limits(seconds=90.0)
+_DRIVER = f"rendering needs OpenGL without a screen; {NEEDS}"
+_OF_DRIVER = ("ImportError", "OSError", "RuntimeError")
+"""What comes out of the renderer where it finds no driver."""
+
+
+def write_png(answer: Answer, folder: Folder) -> tuple[str, ...]:
+    """Write job.png.
+
+    Raises:
+        UnavailableError: if this machine cannot render, or not in the time that a picture may take.
+    """
+    (folder / "job.png").write_bytes(picture_png(answer))
+    return ()
+
+
+def picture_png(answer: Answer) -> bytes:
+    """Return the picture of a job as the bytes of a PNG.
+
+    Raises:
+        UnavailableError: if there is none; says why, and what is missing on this machine if that is why.
+    """
+    try:
+        return call("pipemodel.documents.picture.draw:png", answer, LIMITS)
+    except ChildError as error:
+        raise UnavailableError(f"no picture could be drawn: {_why(error)}") from error
+
+
+def _why(error: ChildError) -> str:
+    if isinstance(error, ChildSlowError):
+        return f"it was not done after {LIMITS.seconds:g} s, which is as long as a picture may take"
+    if isinstance(error, ChildDiedError):
+        return f"the renderer {error.reason}; {_DRIVER}"
+    if isinstance(error, ChildFailedError) and error.kind in _OF_DRIVER:
+        return f"{error.reason}; {_DRIVER}"
+    return error.reason

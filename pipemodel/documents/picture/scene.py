@@ -1,0 +1,164 @@
+"""The room and the runs as a rendered picture, through pyvista; nothing is written on it yet."""
+
+from collections.abc import Sequence
+from typing import TYPE_CHECKING, Any
+
+import numpy as np
+
+from pipemodel.bending.schedule import SolvedRun
+from pipemodel.documents.picture.view import View
+from pipemodel.geometry.shapes import Cylinder, HalfSpace, MeshFile, Shape
+from pipemodel.job.model import Thing
+from pipemodel.solids.colours import Colour, run_colour
+from pipemodel.solids.extent import Extent, Slab, gap_mm, shape_bounds, slab_of
+from pipemodel.solids.mesh import TriangleMesh, tube_mesh
+from pipemodel.solids.room_mesh import room_mesh
+
+if TYPE_CHECKING:
+    from numpy.typing import NDArray
+
+FINER = 2
+"""The scene is rendered this many times larger than shown, and made smaller: smooth edges on any renderer."""
+THING_COLOUR = "#6f7f92"
+FACE_COLOUR = "#a08c5b"
+HIT_COLOUR = "#c62828"
+_CHORD_PX = 0.3
+_CREASE_DEG = 30.0
+_THIN_PX = 2.5
+"""A tube thinner than this on the picture is drawn as a line, or it would not be seen."""
+_MOST_ANCHORS = 60
+
+
+def render(runs: Sequence[SolvedRun], things: Sequence[Thing], view: View, hit: frozenset[str]) -> "NDArray[np.uint8]":
+    """Render runs and things; those named in `hit` are tinted. Returns (height, width, 3), `FINER` times the view."""
+    import pyvista
+
+    width, height = view.size
+    plotter = pyvista.Plotter(off_screen=True, window_size=(width * FINER, height * FINER))
+    plotter.set_background("white")
+    for thing in things:
+        solid = surface_of(thing.shape, view)
+        if solid is None:
+            continue
+        face = isinstance(thing.shape, HalfSpace)
+        colour = HIT_COLOUR if thing.name in hit else FACE_COLOUR if face else THING_COLOUR
+        plotter.add_mesh(solid, color=colour, opacity=0.10 if face else 0.14, smooth_shading=False)
+        edges = solid.extract_feature_edges(_CREASE_DEG, manifold_edges=False)
+        if edges.n_points:
+            plotter.add_mesh(edges, color=colour, opacity=0.7, line_width=1.5 * FINER)
+    chord = _CHORD_PX / view.scale
+    lines: dict[Colour, list[NDArray[np.float64]]] = {}
+    for tint, tubes in _by_colour(runs, chord).items():
+        plotter.add_mesh(
+            pyvista.PolyData.from_regular_faces(tubes.vertices, tubes.faces),
+            color=tint,
+            smooth_shading=True,
+            split_sharp_edges=True,
+            ambient=0.35,
+            specular=0.25,
+        )
+    for i, solved in enumerate(runs):
+        if solved.tube.outside_mm * view.scale < _THIN_PX:
+            lines.setdefault(run_colour(i), []).append(_axis(solved))
+    for tint, axes in lines.items():
+        plotter.add_mesh(_lines(axes), color=tint, line_width=_THIN_PX * FINER)
+    camera = plotter.camera
+    reach = float(np.linalg.norm(view.high - view.low)) * 4.0
+    camera.parallel_projection = True
+    camera.focal_point = tuple(view.centre)
+    camera.position = tuple(view.centre + view.back * reach)
+    camera.up = tuple(view.up)
+    camera.parallel_scale = height / view.scale / 2.0
+    plotter.reset_camera_clipping_range()
+    image = np.asarray(plotter.screenshot(return_img=True), dtype=np.uint8)
+    plotter.close()
+    return image
+
+
+def _axis(solved: SolvedRun) -> "NDArray[np.float64]":
+    """Return points along a run's axis, its ends and a few on each bend; (n, 3)."""
+    points = [solved.centreline.start]
+    for piece in solved.centreline.pieces:
+        points += [piece.point_at(piece.length * k / 4.0) for k in range(1, 5)]
+    return np.array(points)
+
+
+def _lines(axes: "Sequence[NDArray[np.float64]]") -> Any:
+    """Return chains of points as lines for pyvista."""
+    import pyvista
+
+    cells: list[int] = []
+    first = 0
+    for axis in axes:
+        cells += [len(axis), *range(first, first + len(axis))]
+        first += len(axis)
+    return pyvista.PolyData(np.concatenate(axes), lines=cells)
+
+
+def _by_colour(runs: Sequence[SolvedRun], chord_mm: float) -> dict[Colour, TriangleMesh]:
+    """Return the tubes of each colour as one mesh: a thousand meshes would cost the renderer a minute."""
+    meshes: dict[Colour, list[TriangleMesh]] = {}
+    for i, solved in enumerate(runs):
+        mesh = tube_mesh(solved.centreline, solved.tube.outside_mm, solved.tube.wall_mm, chord_mm)
+        meshes.setdefault(run_colour(i), []).append(mesh)
+    out: dict[Colour, TriangleMesh] = {}
+    for colour, parts in meshes.items():
+        firsts = np.cumsum([0, *(len(part.vertices) for part in parts[:-1])])
+        faces = [part.faces + first for part, first in zip(parts, firsts, strict=True)]
+        out[colour] = TriangleMesh(np.concatenate([part.vertices for part in parts]), np.concatenate(faces))
+    return out
+
+
+def surface_of(shape: Shape, view: View) -> Any:
+    """Return the surface of a shape as pyvista has it, None where nothing of it comes near what is looked at."""
+    import pyvista
+
+    if isinstance(shape, MeshFile):
+        return None
+    extent = _extent(view)
+    if isinstance(shape, HalfSpace):
+        return _face(slab_of(shape, extent))
+    low, high = shape_bounds(shape)
+    if gap_mm(low, high, extent) > 0.0:
+        return None
+    mesh = room_mesh(shape, _CHORD_PX / view.scale, extent)
+    if len(mesh.vertices) == 0:
+        return None
+    return pyvista.PolyData.from_regular_faces(mesh.vertices, mesh.faces)
+
+
+def anchors(shape: Shape, surface: Any, view: View) -> "NDArray[np.float64]":
+    """Return points of a shape that lie within what is looked at, for its name to point to; (n, 3).
+
+    They lie along its edges; along the axis of a cylinder, which has no edges between its ends; and all over a
+    wall, whose edges are only where the picture ends.
+    """
+    if isinstance(shape, Cylinder):
+        ends = np.array([[shape.start, shape.finish]])
+    elif isinstance(shape, HalfSpace):
+        a, b, c, d = surface.points
+        across = np.linspace(0.04, 0.96, 9)[:, None]
+        ends = np.stack([a + (b - a) * across, d + (c - d) * across], axis=1)
+    else:
+        edges = surface.extract_feature_edges(_CREASE_DEG, manifold_edges=False)
+        ends = edges.points[edges.lines.reshape(-1, 3)[:, 1:]] if edges.n_cells else surface.points[None, :2]
+    shares = np.linspace(0.0, 1.0, 17)[:, None, None]
+    points = (ends[None, :, 0] * (1.0 - shares) + ends[None, :, 1] * shares).reshape(-1, 3)
+    inside = points[np.all((points >= view.low) & (points <= view.high), axis=1)]
+    return inside[:: max(len(inside) // _MOST_ANCHORS, 1)]
+
+
+def _face(slab: Slab) -> Any:
+    """Return the face of a wall alone: the tube never goes behind it, and its back would only be in the way."""
+    import pyvista
+
+    corner, across, up = (np.array(v) for v in (slab.corner, slab.across, slab.up))
+    ring = [corner, corner + across * slab.width_mm]
+    ring += [ring[1] + up * slab.height_mm, corner + up * slab.height_mm]
+    return pyvista.PolyData(np.array(ring), faces=[4, 0, 1, 2, 3])
+
+
+def _extent(view: View) -> Extent:
+    """Return what is looked at as a block, so that walls reach as far as the picture does."""
+    low, high = view.low.tolist(), view.high.tolist()
+    return Extent((low[0], low[1], low[2]), (high[0], high[1], high[2]))

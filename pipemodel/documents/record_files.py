@@ -1,0 +1,56 @@
+"""The plain files: JSON, text and CSV, byte for byte the same for the same job on every system."""
+
+from pathlib import Path
+
+from pipemodel.documents.tables.csv_table import schedule_csv
+from pipemodel.documents.text.check import check_text
+from pipemodel.documents.text.schedule import schedule_text
+from pipemodel.output.file_names import Folder
+from pipemodel.results.answer import Answer
+from pipemodel.results.changes import changes_text
+from pipemodel.results.record import to_json
+
+
+def write_json(answer: Answer, folder: Folder) -> tuple[str, ...]:
+    """Write the records."""
+    _write(folder / "schedule.json", to_json(answer.schedule_record))
+    _write(folder / "check.json", to_json(answer.check_record))
+    if answer.changes_record is not None:
+        _write(folder / "changes.json", to_json(answer.changes_record))
+    return ()
+
+
+def write_txt(answer: Answer, folder: Folder) -> tuple[str, ...]:
+    """Write the schedule and the findings for people to read."""
+    units = answer.paperwork.units
+    _write(folder / "schedule.txt", schedule_text(answer.schedule, answer.plans, units=units))
+    _write(folder / "check.txt", check_text(answer.schedule, answer.report, units=units))
+    if answer.changes_record is not None:
+        _write(folder / "changes.txt", changes_text(answer.changes_record))
+    return ()
+
+
+def write_csv(answer: Answer, folder: Folder) -> tuple[str, ...]:
+    """Write the schedule for a spreadsheet."""
+    _write(folder / "schedule.csv", schedule_csv(answer.schedule_record, answer.paperwork.units))
+    return ()
+
+
+def write_xlsx(answer: Answer, folder: Folder) -> tuple[str, ...]:
+    """Write the lists as a workbook."""
+    from pipemodel.documents.tables.workbook import workbook
+
+    (folder / "schedule.xlsx").write_bytes(workbook(answer))
+    return ()
+
+
+def write_md(answer: Answer, folder: Folder) -> tuple[str, ...]:
+    """Write the lists as Markdown."""
+    from pipemodel.documents.tables.markdown import markdown
+
+    _write(folder / "schedule.md", markdown(answer))
+    return ()
+
+
+def _write(path: Path, text: str) -> None:
+    path.write_bytes(text.encode("utf-8"))

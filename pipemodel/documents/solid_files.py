@@ -1,0 +1,82 @@
+"""The solids' files: the job and each run as STEP, each run as STL."""
+
+import json
+import pickle
+
+from pipemodel.documents.unavailable import UnavailableError
+from pipemodel.geometry.shapes import Mesh, Shape
+from pipemodel.geometry.vectors import ORIGIN
+from pipemodel.output.file_names import JOB_STEM, Folder, run_stems
+from pipemodel.processes.child import ChildError, ChildFailedError, Limits, call
+from pipemodel.results.answer import Answer
+from pipemodel.solids.mesh_reading import is_step
+from pipemodel.wording.rounding import tidy
+
+STEP_LIMITS = Limits(seconds=300.0, memory_bytes=8_000_000_000)
+"""What the writing of job.step may take where a STEP file of somebody else's goes into it."""
+
+
+def write_step_files(answer: Answer, folder: Folder) -> tuple[str, ...]:
+    """Write job.step with everything in it, and a file for each run.
+
+    STEP files that stand in the room go into it exact, so the kernel reads them once more. That happens in a child
+    process: a file may crash the kernel.
+
+    Raises:
+        UnavailableError: if the kernel cannot read a STEP file that stands in the room, or cannot put it in.
+    """
+    from pipemodel.solids.step import job_step, write_run_step
+
+    stems = run_stems(answer.schedule)
+    path = folder / f"{JOB_STEM}.step"
+    if any(_is_foreign(thing.shape) for thing in answer.schedule.job.things):
+        try:
+            data, notes = _opened(call(f"{__name__}:job_step_packed", answer.schedule, STEP_LIMITS))
+        except ChildError as error:
+            raise UnavailableError(f"the STEP files of the room cannot be put into it: {_why(error)}") from error
+    else:
+        data, notes = job_step(answer.schedule)
+    path.write_bytes(data)
+    for number, solved in enumerate(answer.schedule.runs):
+        write_run_step(folder / f"{stems[solved.name]}.step", solved, number)
+    return notes
+
+
+def job_step_packed(pickled: bytes) -> bytes:
+    """Return job.step of a solved job that was handed over pickled by our own process, a line of notes before it."""
+    from pipemodel.solids.step import job_step
+
+    data, notes = job_step(pickle.loads(pickled))
+    return json.dumps(notes).encode() + b"\n" + data
+
+
+def _opened(packed: bytes) -> tuple[bytes, tuple[str, ...]]:
+    notes, _, data = packed.partition(b"\n")
+    return data, tuple(map(str, json.loads(notes)))
+
+
+def _is_foreign(shape: Shape) -> bool:
+    return isinstance(shape, Mesh) and shape.file is not None and is_step(shape.file.path)
+
+
+def _why(error: ChildError) -> str:
+    if isinstance(error, ChildFailedError):
+        return error.message or error.kind
+    return f"the kernel {error.reason}"
+
+
+def write_stl_files(answer: Answer, folder: Folder) -> tuple[str, ...]:
+    """Write a file for each run; says of any run so far out that it is written about a nearer origin."""
+    from pipemodel.solids.mesh import tube_mesh
+    from pipemodel.solids.stl import write_stl
+
+    stems = run_stems(answer.schedule)
+    notes: list[str] = []
+    for solved in answer.schedule.runs:
+        mesh = tube_mesh(solved.centreline, solved.tube.outside_mm, solved.tube.wall_mm, answer.chord_mm)
+        origin = write_stl(folder / f"{stems[solved.name]}.stl", mesh, solved.name)
+        if origin != ORIGIN:
+            notes.append(
+                f"{stems[solved.name]}.stl is measured from {', '.join(map(tidy, origin))}: STL has few digits"
+            )
+    return tuple(notes)

@@ -1,0 +1,1 @@
+"""The lists as files: CSV, Markdown, a workbook."""

@@ -1,0 +1,48 @@
+"""The lists of a job as Markdown (tables as GitHub's flavour has them), harmless whatever the names."""
+
+import re
+
+from pipemodel.lists.tables import Kind, Table, as_text, tables_of
+from pipemodel.results.answer import Answer
+from pipemodel.results.identity import identity
+from pipemodel.wording.cautions import CAUTIONS
+from pipemodel.wording.phrases import verdict_words
+from pipemodel.wording.safe_text import shown
+from pipemodel.wording.units import Units, in_units
+
+LONGEST = 2000
+_SPECIAL = re.compile(r"([\\`*_{}\[\]()#+!|~$:@^=]|(?<=www)\.)")
+_HTML = {"&": "&amp;", "<": "&lt;", ">": "&gt;"}
+
+
+def markdown(answer: Answer) -> str:
+    """Return the lists of a job as Markdown text."""
+    units = answer.paperwork.units
+    head = [identity(answer.schedule), answer.paperwork.state, verdict_words(answer.report), units.said]
+    lines = [f"# {plain(answer.schedule.job.name)}", "", *(f"{plain(text)}  " for text in head if text), ""]
+    for table in tables_of(answer):
+        if table.rows:
+            lines += [f"## {table.name.capitalize()}", "", *_rows(table, units), ""]
+    notes = (in_units(note, units) for note in answer.schedule.notes)
+    lines += ["## Before you start", "", *(f"- {plain(text)}" for text in (*CAUTIONS, *notes))]
+    return "\n".join(lines) + "\n"
+
+
+def plain(text: str) -> str:
+    """Return text that Markdown shows as it stands: no markup, no links, on one line."""
+    safe = "".join(_HTML.get(c, c) for c in _SPECIAL.sub(r"\\\1", shown(text, LONGEST)))
+    return f"\\{safe}" if safe.startswith(("-", "+", "=")) else safe
+
+
+def _rows(table: Table, units: Units) -> list[str]:
+    shown_columns = [i for i, column in enumerate(table.columns) if column.kind not in (Kind.FULL, Kind.SHARE)]
+    heads = [plain(table.columns[i].titled(units)) for i in shown_columns]
+    rules = ["---" if table.columns[i].kind is Kind.TEXT else "--:" for i in shown_columns]
+    lines = [_line(heads), _line(rules)]
+    for row in table.rows:
+        lines.append(_line([plain(as_text(row[i], table.columns[i].kind, units)) for i in shown_columns]))
+    return lines
+
+
+def _line(cells: list[str]) -> str:
+    return f"| {' | '.join(cells)} |"

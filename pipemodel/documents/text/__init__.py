@@ -1,0 +1,1 @@
+"""Pages of text: the schedule, what the checks found, what to cut."""

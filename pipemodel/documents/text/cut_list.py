@@ -1,0 +1,138 @@
+"""The cut list: which pieces come out of which length of stock, and where long runs are jointed."""
+
+from pipemodel.bending.schedule import Schedule
+from pipemodel.cutting.cuts import Cutting
+from pipemodel.cutting.joint_places import side_words
+from pipemodel.cutting.split import Split, Unsplittable
+from pipemodel.documents.text.schedule import write_run
+from pipemodel.job.model import Job
+from pipemodel.output.file_names import Folder
+from pipemodel.results.answer import Answer
+from pipemodel.results.record import Record, run_record, to_json
+from pipemodel.wording.cautions import CAUTIONS
+from pipemodel.wording.safe_text import shown
+from pipemodel.wording.text_page import LONGEST_NAME, WIDTH, TextPage
+from pipemodel.wording.units import MM, Units, in_units
+
+CUTS_FORMAT = "pipemodel.cuts/1"
+
+
+def cuts_record(schedule: Schedule, cutting: Cutting) -> Record:
+    """Return the cut list of a job as plain data; mm."""
+    return {
+        "format": CUTS_FORMAT,
+        "job": schedule.job.name,
+        "kerf_mm": schedule.job.kerf_mm,
+        "runs": [_run(s.name, split, schedule.job) for s, split in zip(schedule.runs, cutting.runs, strict=True)],
+        "tubes": [
+            {
+                "tube": cuts.tube.name,
+                "why_not": cuts.why_not,
+                "used_mm": cuts.stock.used_mm if cuts.stock else None,
+                "bound_mm": cuts.stock.bound_mm if cuts.stock else None,
+                "waste_mm": cuts.stock.waste_mm if cuts.stock else None,
+                "bars": [
+                    {
+                        "length_mm": bar.length_mm,
+                        "offcut": bar.offcut,
+                        "pieces": [{"name": p.name, "length_mm": p.length_mm} for p in bar.pieces],
+                        "left_mm": bar.left_mm,
+                    }
+                    for bar in (cuts.stock.bars if cuts.stock else ())
+                ],
+            }
+            for cuts in cutting.cuts
+        ],
+    }
+
+
+def _run(name: str, split: Split | Unsplittable, job: Job) -> Record:
+    if not isinstance(split, Split):
+        return {"name": name, "pieces": [], "joints": [], "why_not": split.why}
+    return {
+        "name": name,
+        "pieces": [
+            # A run in one piece stands in the schedule.
+            run_record(piece, plan, job.things)
+            if split.joints
+            else {"name": piece.name, "cut_length_mm": piece.cut_length_mm}
+            for piece, plan in zip(split.pieces, split.plans, strict=True)
+        ],
+        "joints": [
+            {
+                "at_mm": j.at_mm,
+                "point": list(j.point),
+                "leg": j.leg,
+                "side": None if j.side is None else list(j.side),
+                "away_from": j.away_from,
+            }
+            for j in split.joints
+        ],
+        "why_not": "",
+    }
+
+
+def cuts_text(schedule: Schedule, cutting: Cutting, ascii: bool = False, width: int = WIDTH, units: Units = MM) -> str:
+    """Return the cut list for reading: one line for each length of stock, longest piece first.
+
+    How the pieces of jointed runs are marked and bent comes after it.
+
+    Args:
+        schedule: the solved job.
+        cutting: what is cut for it.
+        ascii: write nothing but ASCII.
+        width: columns to a line.
+        units: how lengths are written.
+    """
+    page = TextPage(ascii, width)
+    page.heading(f"Cut list: {schedule.job.name}")
+    page.raw("")
+    page.text(units.said)
+    for solved, split in zip(schedule.runs, cutting.runs, strict=True):
+        if not isinstance(split, Split):
+            page.raw("")
+            page.text(in_units(split.why, units), "NOT POSSIBLE  ")
+        elif split.joints:
+            where = ", ".join(units.length(joint.at_mm) for joint in split.joints)
+            page.raw("")
+            page.text(f"Run {shown(solved.name, LONGEST_NAME)} is jointed at {where} along it, from its start.")
+            for joint in split.joints:
+                if joint.side is not None:
+                    near = shown(joint.away_from, LONGEST_NAME)
+                    made = f"from {side_words(joint.side)}, away from {near}; the other side cannot be reached"
+                    page.text(f"The joint at {units.length(joint.at_mm)} is made {made}.", "  ")
+    for cuts in cutting.cuts:
+        page.raw("")
+        page.text(cuts.tube.name, longest=LONGEST_NAME)
+        if cuts.stock is None:
+            page.text(in_units(cuts.why_not, units), "  NOT POSSIBLE  ")
+            continue
+        for bar in cuts.stock.bars:
+            kind = "offcut of" if bar.offcut else "length of"
+            pieces = " + ".join(f"{units.length(p.length_mm)} ({shown(p.name, 30)})" for p in bar.pieces)
+            begin = f"  {kind} {units.length(bar.length_mm)}: "
+            page.text(f"{pieces}; leaves {units.length(bar.left_mm)}", begin, " " * 6)
+        best = (
+            "no plan uses less"
+            if cuts.stock.proven_best
+            else f"no plan can use less than {units.length(cuts.stock.bound_mm)}"
+        )
+        left = f"{units.length(cuts.stock.used_mm)} of stock, {units.length(cuts.stock.waste_mm)} left over"
+        page.text(f"{left}; {best}.", "  ")
+    for split in cutting.runs:
+        if isinstance(split, Split) and split.joints:
+            for piece, plan in zip(split.pieces, split.plans, strict=True):
+                page.raw("")
+                write_run(page, piece, plan, units)
+    page.notes("Cautions", CAUTIONS)
+    return page.finished()
+
+
+def write_cuts(answer: Answer, folder: Folder) -> tuple[str, ...]:
+    """Write the cut list as JSON and as text."""
+    record = cuts_record(answer.schedule, answer.cutting)
+    (folder / "cuts.json").write_text(to_json(record), encoding="utf-8", newline="\n")
+    (folder / "cuts.txt").write_text(
+        cuts_text(answer.schedule, answer.cutting, units=answer.paperwork.units), encoding="utf-8", newline="\n"
+    )
+    return ()

@@ -1,0 +1,9 @@
+"""What cannot be written on this machine, and how that is said."""
+
+
+class UnavailableError(RuntimeError):
+    """A document that cannot be written on this machine; the message names what is missing."""
+
+
+class LeftOut(str):
+    """A line about a part of a document that could not be written on this machine; the rest of it was."""

@@ -1,0 +1,159 @@
+"""The general drawing: plan, two elevations and an isometric of runs in their room, with a table of points.
+
+Views take the places of first angle projection where the sheet allows, and each says from where it is seen, so that
+nobody has to know which projection is meant (ISO 5456-2, ISO 128-3). Legs are dimensioned from corner to corner of
+the centreline, as pipelines are (ISO 6412-1), each once, in a view that shows it in true length; scales follow
+ISO 5455, dimension lines ISO 129-1, line types ISO 128-2. These are named from memory of the standards.
+"""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+from pipemodel.bending.angle_words import deg, plane_words
+from pipemodel.bending.bends import corners_of
+from pipemodel.bending.schedule import SolvedRun
+from pipemodel.drawing.annotate import dimension_legs, name_ends, name_run, name_things, number_bends
+from pipemodel.drawing.clipping import Window
+from pipemodel.drawing.layout import lay_out
+from pipemodel.drawing.panel import Panel, corners_of_bends
+from pipemodel.drawing.primitives import Point, Role
+from pipemodel.drawing.projection import View, Views
+from pipemodel.drawing.sheet import Sheet
+from pipemodel.drawing.tables import Table, draw_table
+from pipemodel.geometry.vectors import Vec3, distance
+from pipemodel.wording.cautions import SHORT_CAUTION
+from pipemodel.wording.safe_text import shown
+from pipemodel.wording.units import MM, Units
+
+A3 = (420.0, 297.0)
+EDGE, FOOT, INSIDE = 10.0, 15.5, 3.0
+MOST_DIMENSIONED = 3
+"""With more runs than this on one drawing, legs and angles are left to each run's own drawing."""
+MOST_NUMBERED = 8
+"""And with more than this the numbers of the bends, and where its ends are, which the table tells."""
+ROOM_SHARE = 0.15
+"""How far beyond the runs, as a share of their size, the room is shown."""
+
+
+@dataclass(frozen=True)
+class Titles:
+    """What the title block says: what is drawn, of which job, and which state of it."""
+
+    title: str
+    job: str = ""
+    state: str = ""
+
+
+def general_drawing(
+    runs: Sequence[SolvedRun],
+    views: Views,
+    titles: Titles,
+    size: Point = A3,
+    units: Units = MM,
+    bounds: Sequence[Vec3] = (),
+) -> Sheet:
+    """Draw four views of runs and room on one sheet.
+
+    Args:
+        runs: the runs to dimension.
+        views: what is seen of them, and of the room's things where they should show.
+        titles: what the title block says.
+        size: width and height of the sheet, mm.
+        units: what lengths are read in.
+        bounds: corners of the room's things with an end, to be shown too, near the runs.
+    """
+    windows = [_window(seen.view, runs, bounds) for seen in views]
+    area = Window(EDGE + INSIDE, EDGE + FOOT + INSIDE, size[0] - EDGE - INSIDE, size[1] - EDGE - INSIDE)
+    table = (_points(runs[0], units) if len(runs) == 1 else _ends(runs, units)).no_higher_than(area.height * 0.6)
+    sizes = [(w.width, w.height) for w in windows]
+    layout = lay_out(area, sizes[0], sizes[1], sizes[2], sizes[3], table.size)
+    sheet = Sheet(*size, titles.title, factor=float(layout.scale))
+    cells = (layout.front, layout.side, layout.plan, layout.isometric)
+    scales = (layout.scale, layout.scale, layout.scale, layout.isometric_scale)
+    panels = [
+        Panel(sheet, seen, cell, window, scale)
+        for seen, cell, window, scale in zip(views, cells, windows, scales, strict=True)
+    ]
+    for panel in panels:
+        panel.draw(runs, panel.scale != layout.scale)
+    front, side, plan, isometric = panels
+    few = len(runs) <= MOST_DIMENSIONED
+    for run in runs:
+        if few:
+            dimension_legs((plan, front, side), run, units)
+        if len(runs) <= MOST_NUMBERED:
+            number_bends((plan, front, side, isometric), run, angles=few)
+            name_ends((plan, front, side, isometric), run, units, named=len(runs) > 1)
+        else:
+            name_run((plan, front, side, isometric), run)
+    name_things((plan, front, side, isometric))
+    draw_table(sheet, table, layout.table.left, layout.table.low)
+    _title_block(sheet, titles, layout.scale, units)
+    return sheet
+
+
+def _window(view: View, runs: Sequence[SolvedRun], bounds: Iterable[Vec3]) -> Window:
+    """What of a view is worth showing: the runs, and the room near them; mm of the room."""
+    flat = [view.flat(p) for run in runs for p in corners_of(run.table)[0]]
+    tube = max(run.tube.outside_mm for run in runs)
+    tight = _around(flat, tube)
+    reach = ROOM_SHARE * max(tight.width, tight.height) + 2.0 * tube
+    room = _around([*flat, *(view.flat(p) for p in bounds)], tube)
+    return Window(
+        max(room.left, tight.left - reach),
+        max(room.low, tight.low - reach),
+        min(room.right, tight.right + reach),
+        min(room.high, tight.high + reach),
+    )
+
+
+def _around(points: Sequence[Point], pad: float) -> Window:
+    xs, ys = zip(*points, strict=True)
+    return Window(min(xs) - pad, min(ys) - pad, max(xs) + pad, max(ys) + pad)
+
+
+def _points(run: SolvedRun, units: Units) -> Table:
+    """Start, corners and finish of a run with their coordinates, the leg up to each, angle and turn of the plane."""
+    named: list[tuple[str, Vec3, str, str]] = [("start", run.centreline.start, "", "")]
+    for bend, corners in zip(run.table.bends, corners_of_bends(run), strict=True):
+        plane = plane_words(bend.turn_deg, bend.number == 1)
+        for i, corner in enumerate(corners):
+            which = f"bend {bend.number}" + (" a", " b")[i] * (len(corners) > 1)
+            named.append((which, corner, f"{deg(bend.angle_deg)}\u00b0" if i == 0 else "", plane if i == 0 else ""))
+    named.append(("finish", run.centreline.finish, "", ""))
+    rows = []
+    before: Vec3 | None = None
+    for name, point, angle, plane in named:
+        leg = units.short(distance(before, point)) if before is not None else ""
+        rows.append((name, *(units.tidy(c) for c in point), leg, angle, plane))
+        before = point
+    return Table(("corner", "x", "y", "z", "leg to it", "angle", "turn of the plane"), tuple(rows), frozenset({0, 6}))
+
+
+def _ends(runs: Sequence[SolvedRun], units: Units) -> Table:
+    rows = tuple(
+        (
+            shown(run.name, 28),
+            shown(run.tube.name, 28),
+            ", ".join(units.tidy(c) for c in run.centreline.start),
+            ", ".join(units.tidy(c) for c in run.centreline.finish),
+            units.short(run.cut_length_mm),
+        )
+        for run in runs
+    )
+    return Table(("run", "tube", "start", "finish", "cut"), rows, frozenset({0, 1, 2, 3}))
+
+
+def _title_block(sheet: Sheet, titles: Titles, scale: int, units: Units) -> None:
+    w, h = sheet.width, sheet.height
+    sheet.line([(EDGE, EDGE), (w - EDGE, EDGE), (w - EDGE, h - EDGE), (EDGE, h - EDGE)], Role.OUTLINE, closed=True)
+    top = EDGE + FOOT
+    sheet.line([(EDGE, top), (w - EDGE, top)], Role.OUTLINE)
+    sheet.words(shown(titles.title, 60), (EDGE + 3.0, EDGE + 10.1), 3.5, bold=True)
+    sheet.words(shown(titles.job, 90), (EDGE + 3.0, EDGE + 5.5), 2.5)
+    right = w - EDGE - 3.0
+    sheet.words(f"scale 1:{scale}", (right, EDGE + 10.1), 3.5, "right", bold=True)
+    said = f"lengths in {units.name}, legs corner to corner of the centreline, x east, y north, z up"
+    sheet.words(said, (right, EDGE + 5.5), 2.2, "right")
+    sheet.words(SHORT_CAUTION, (EDGE + 3.0, EDGE + 1.7), 2.0)
+    sheet.words(shown(titles.state, 60), (right - 40.0, EDGE + 10.1), 2.5, "right")

@@ -1,0 +1,152 @@
+"""How four views and a table share a sheet: as large as a standard scale allows (ISO 5455)."""
+
+from typing import NamedTuple
+
+from pipemodel.drawing.clipping import Window
+from pipemodel.drawing.primitives import Point
+
+SCALES = (1, 2, 5, 10, 20, 50, 100, 200, 500, 1000, 2000, 5000, 10000)
+AROUND_MM = 12.0
+"""Room round a view for its dimensions and labels."""
+TITLE_MM = 8.0
+"""Room above a view for its title."""
+GAP_MM = 3.0
+LEAST_WIDTH_MM = 38.0
+"""A view's title needs as much."""
+LEAST_ISOMETRIC_MM = 75.0
+"""And that of the isometric."""
+
+
+class Layout(NamedTuple):
+    """Where everything goes: a cell for front, side, plan, isometric and table, and the scales 1:n."""
+
+    front: Window
+    side: Window
+    plan: Window
+    isometric: Window
+    table: Window
+    scale: int
+    isometric_scale: int
+
+
+def lay_out(area: Window, front: Point, side: Point, plan: Point, isometric: Point, table: Point) -> Layout:
+    """Lay out a sheet.
+
+    Args:
+        area: what of the sheet is to be used.
+        front: width and height of the view, mm of the room; the same for `side`, `plan` and `isometric`.
+        side: the other elevation.
+        plan: from above.
+        isometric: has a scale of its own where there is more or less room for it.
+        table: width and height in mm of the sheet.
+    """
+    for scale in SCALES:
+        f, s, p = (_cell(size, scale) for size in (front, side, plan))
+        # The isometric is the one that may come out smaller, by two steps of the scale, to save the rest.
+        found = [
+            Layout(*cells, scale, iso)
+            for cells in _arrangements(area, f, s, p, table)
+            if cells is not None and (iso := _scale_for(isometric, cells[3])) <= _next(_next(scale))
+        ]
+        if found:
+            return min(found, key=lambda layout: layout.isometric_scale)
+    half = Window(area.left, area.low, area.left + area.width / 2.0, area.low + area.height / 2.0)
+    return Layout(half, half, half, half, half, SCALES[-1], SCALES[-1])
+
+
+def _arrangements(
+    area: Window, front: Point, side: Point, plan: Point, table: Point
+) -> list[tuple[Window, Window, Window, Window, Window] | None]:
+    return [
+        _square(area, front, side, plan, table, table_right=True),
+        _square(area, front, side, plan, table, table_right=False),
+        _stacked(area, front, side, plan, table),
+        _abreast(area, front, side, plan, table),
+    ]
+
+
+def _square(
+    area: Window, front: Point, side: Point, plan: Point, table: Point, table_right: bool
+) -> tuple[Window, Window, Window, Window, Window] | None:
+    """The plan under the front view, the side view beside it: the places of first angle projection (ISO 5456-2)."""
+    column = max(front[0], plan[0])
+    row = max(front[1], side[1])
+    left, top = area.left, area.high
+    right = left + column + GAP_MM
+    below = top - row - GAP_MM
+    if right + side[0] > area.right or below - plan[1] < area.low:
+        return None
+    if table_right:
+        if right + table[0] > area.right or area.low + table[1] > below:
+            return None
+        table_at = Window(right, area.low, right + table[0], area.low + table[1])
+        iso = Window(right, table_at.high + GAP_MM, area.right, below)
+    else:
+        if left + table[0] > right or area.low + table[1] > below - plan[1] - GAP_MM:
+            return None
+        table_at = Window(left, area.low, left + table[0], area.low + table[1])
+        iso = Window(right, area.low, area.right, below)
+    if iso.height < 2.0 * AROUND_MM:
+        return None
+    return (
+        Window(left, below + GAP_MM, left + column, top),
+        Window(right, below + GAP_MM, right + side[0], top),
+        Window(left, below - plan[1], left + column, below),
+        iso,
+        table_at,
+    )
+
+
+def _stacked(
+    area: Window, front: Point, side: Point, plan: Point, table: Point
+) -> tuple[Window, Window, Window, Window, Window] | None:
+    """Front and plan one under the other over the whole width; side, isometric and table in a row beneath."""
+    below = area.high - front[1] - GAP_MM - plan[1] - GAP_MM
+    if max(front[0], plan[0]) > area.width or below - max(side[1], table[1]) < area.low:
+        return None
+    middle, right = area.left + side[0] + GAP_MM, area.right - table[0]
+    if right - middle < 3.0 * AROUND_MM:
+        return None
+    return (
+        Window(area.left, area.high - front[1], area.right, area.high),
+        Window(area.left, area.low, middle - GAP_MM, below),
+        Window(area.left, below + GAP_MM, area.right, below + GAP_MM + plan[1]),
+        Window(middle, area.low, right - GAP_MM, below),
+        Window(right, area.low, area.right, area.low + table[1]),
+    )
+
+
+def _abreast(
+    area: Window, front: Point, side: Point, plan: Point, table: Point
+) -> tuple[Window, Window, Window, Window, Window] | None:
+    """For what is tall: plan under front in one column, the side view in the next, isometric over table in the last."""
+    column = max(front[0], plan[0])
+    middle = area.left + column + GAP_MM
+    right = middle + side[0] + GAP_MM
+    below = area.high - front[1] - GAP_MM
+    if below - plan[1] < area.low or area.high - side[1] < area.low or right + table[0] > area.right:
+        return None
+    return (
+        Window(area.left, area.high - front[1], area.left + column, area.high),
+        Window(middle, area.high - side[1], middle + side[0], area.high),
+        Window(area.left, below - plan[1], area.left + column, below),
+        Window(right, area.low + table[1] + GAP_MM, area.right, area.high),
+        Window(right, area.low, right + table[0], area.low + table[1]),
+    )
+
+
+def _cell(size: Point, scale: int) -> Point:
+    return (max(size[0] / scale + 2.0 * AROUND_MM, LEAST_WIDTH_MM), size[1] / scale + 2.0 * AROUND_MM + TITLE_MM)
+
+
+def _scale_for(size: Point, cell: Window) -> int:
+    """Return the largest scale at which a view goes into a cell."""
+    for scale in SCALES if cell.width >= LEAST_ISOMETRIC_MM else ():
+        wide, high = _cell(size, scale)
+        if wide <= cell.width and high <= cell.height:
+            return scale
+    return SCALES[-1] * 10
+
+
+def _next(scale: int) -> int:
+    return next((s for s in SCALES if s > scale), scale)

@@ -1,0 +1,137 @@
+"""Where words and dimensions find room on a sheet without running into what is there already."""
+
+from collections.abc import Sequence
+from math import cos, radians, sin
+
+from pipemodel.drawing.clipping import Window
+from pipemodel.drawing.lettering import width_of
+from pipemodel.drawing.primitives import Line, Point, Primitive, Words
+
+AROUND_MM = 0.5
+"""How far letters keep from everything else."""
+CELL_MM = 6.0
+MOST_COUNTED = 4
+"""More crossings than this are as ill as any number."""
+
+Outline = tuple[Point, ...]
+
+
+def box_of(words: Words, around: float = AROUND_MM) -> Outline:
+    """Return the four corners of the room a line of text takes."""
+    wide = width_of(words.text, words.height, words.bold)
+    left = {"left": 0.0, "centre": -wide / 2.0, "right": -wide}[words.align]
+    c, s = cos(radians(words.angle)), sin(radians(words.angle))
+    low, high = -0.25 * words.height - around, words.height + around
+    corners = ((left - around, low), (left + wide + around, low), (left + wide + around, high), (left - around, high))
+    return tuple((words.at[0] + x * c - y * s, words.at[1] + x * s + y * c) for x, y in corners)
+
+
+def overlap(a: Outline, b: Outline) -> bool:
+    """Whether two convex outlines (a stroke has two corners) have a point in common, by separating axes."""
+    for outline in (a, b):
+        for p, q in zip(outline, (*outline[1:], outline[0]), strict=True):
+            along, across = (q[0] - p[0], q[1] - p[1]), (p[1] - q[1], q[0] - p[0])
+            # A stroke has no thickness, so it may also be parted from another along its own length.
+            for nx, ny in (along, across) if len(outline) == 2 else (across,):
+                of_a = [nx * x + ny * y for x, y in a]
+                of_b = [nx * x + ny * y for x, y in b]
+                if max(of_a) < min(of_b) or max(of_b) < min(of_a):
+                    return False
+    return True
+
+
+class _Grid:
+    """Outlines found by place."""
+
+    def __init__(self) -> None:
+        self._cells: dict[tuple[int, int], list[tuple[float, float, float, float, Outline]]] = {}
+
+    def add(self, outline: Outline) -> None:
+        """Take note of an outline."""
+        xs, ys = [p[0] for p in outline], [p[1] for p in outline]
+        bounds = (min(xs), min(ys), max(xs), max(ys))
+        for cell in _cells(*bounds):
+            self._cells.setdefault(cell, []).append((*bounds, outline))
+
+    def hits(self, outline: Outline, most: int = 1) -> int:
+        """Return how many outlines an outline runs into, no more than `most`."""
+        xs, ys = [p[0] for p in outline], [p[1] for p in outline]
+        left, low, right, high = min(xs), min(ys), max(xs), max(ys)
+        found: set[int] = set()
+        for cell in _cells(left, low, right, high):
+            for a, b, c, d, other in self._cells.get(cell, ()):
+                if a > right or c < left or b > high or d < low or id(other) in found:
+                    continue
+                if overlap(outline, other):
+                    found.add(id(other))
+                    if len(found) >= most:
+                        return most
+        return len(found)
+
+
+class Placer:
+    """What is on a sheet so far, found by place.
+
+    Strokes that words must keep off (`solid`) are told from those they may cross if need be (`faint`).
+    """
+
+    def __init__(self, window: Window) -> None:
+        self.window = window
+        self._words, self._solid, self._faint, self._drawn = _Grid(), _Grid(), _Grid(), _Grid()
+
+    def add_stroke(self, points: Sequence[Point], faint: bool = False) -> None:
+        """Take note of a stroke of the picture itself."""
+        for a, b in zip(points, points[1:], strict=False):
+            (self._faint if faint else self._solid).add((a, b))
+
+    def add(self, primitives: Sequence[Primitive]) -> None:
+        """Take note of words and of lines that belong to dimensions."""
+        for item in primitives:
+            if isinstance(item, Words):
+                self._words.add(box_of(item, 0.0))
+            elif isinstance(item, Line):
+                for a, b in zip(item.points, item.points[1:], strict=False):
+                    self._drawn.add((a, b))
+
+    def cost(self, primitives: Sequence[Primitive]) -> float | None:
+        """Return how bad a place is, 0 for a free one; None for one that nothing may take.
+
+        Words never run over words, over strokes of a run, or over a dimension, nor off the window; nor does a
+        dimension's line through words. Crossing lines cost more the more there are.
+        """
+        total = 0.0
+        for item in primitives:
+            if isinstance(item, Words):
+                box = box_of(item)
+                if not all(self.window.holds(p) for p in box):
+                    return None
+                if any(grid.hits(box) for grid in (self._words, self._solid, self._drawn)):
+                    return None
+                total += 2.0 * self._faint.hits(box, MOST_COUNTED)
+            elif isinstance(item, Line):
+                for a, b in zip(item.points, item.points[1:], strict=False):
+                    if not (self.window.holds(a) and self.window.holds(b)) or self._words.hits((a, b)):
+                        return None
+                    total += 6.0 * self._drawn.hits((a, b), MOST_COUNTED)
+                    total += 3.0 * self._solid.hits((a, b), MOST_COUNTED)
+        return total
+
+    def place_words(self, choices: Sequence[Words]) -> Words | None:
+        """Take the best of some places for words, the earlier the better; None if none has room."""
+        best: tuple[float, Words] | None = None
+        for rank, choice in enumerate(choices):
+            cost = self.cost((choice,))
+            if cost is not None and (best is None or cost + 0.05 * rank < best[0]):
+                best = (cost + 0.05 * rank, choice)
+                if cost == 0.0:
+                    break
+        if best is None:
+            return None
+        self.add((best[1],))
+        return best[1]
+
+
+def _cells(left: float, low: float, right: float, high: float) -> list[tuple[int, int]]:
+    columns = range(int(left // CELL_MM), int(right // CELL_MM) + 1)
+    rows = range(int(low // CELL_MM), int(high // CELL_MM) + 1)
+    return [(x, y) for x in columns for y in rows]

@@ -1,0 +1,262 @@
+"""Full-size templates: a planar stretch of a run 1:1, and the angle card to lay inside a bend."""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from math import ceil, cos, radians, sin, tan
+
+from pipemodel.bending.angle_words import deg
+from pipemodel.bending.schedule import SolvedRun
+from pipemodel.drawing.placing import box_of, overlap
+from pipemodel.drawing.primitives import Align, Point, Role, Words
+from pipemodel.drawing.sheet import Sheet
+from pipemodel.drawing.tiles import tiles
+from pipemodel.geometry.centreline import Arc, Piece
+from pipemodel.geometry.vectors import Vec3, cross, dot, rotate, sub
+from pipemodel.wording.units import MM, Units
+
+FLAT_DEG = 0.1
+"""Turns nearer than this to 0 or 180 leave the next bend in the same plane."""
+LONGEST_LEG_MM = 600.0
+"""A leg longer than this is measured, and not laid out in sheets of straight tube."""
+TAILS_MM = (150.0, 120.0, 100.0, 80.0, 60.0)
+"""An end leg longer than this is cut short on a template, with its true length written on it; as the paper allows."""
+TILTS_DEG = tuple(range(0, 180, 15))
+PAD_MM = 12.0
+ACROSS_MM = 5.0
+"""How far the strokes where a bend begins and ends stand out beside the tube."""
+LOOK_EVERY_MM = 15.0
+CLOSER_LOOKS = 40
+"""Ways of laying a template that are drawn, to count their pages."""
+CARD_LEG_MM = 60.0
+THROAT_MM = 3.0
+"""How far a card's corner stays clear of the bend's inside."""
+
+
+@dataclass(frozen=True)
+class Stretch:
+    """Consecutive bends in one plane: numbers of the first and the last."""
+
+    first: int
+    last: int
+
+    @property
+    def words(self) -> str:
+        """Which bends they are: "bend 1", or "bends 2 to 4"."""
+        return f"bend {self.first}" if self.first == self.last else f"bends {self.first} to {self.last}"
+
+
+def planar_stretches(solved: SolvedRun) -> list[Stretch]:
+    """Split a run at the bends that leave the plane of the one before, and at very long legs.
+
+    Every bend is in one stretch.
+    """
+    stretches: list[Stretch] = []
+    for bend in solved.table.bends:
+        aside = min(abs(bend.turn_deg), 180.0 - abs(bend.turn_deg))
+        if bend.number > 1 and aside <= FLAT_DEG and bend.straight_before_mm <= LONGEST_LEG_MM:
+            stretches[-1] = Stretch(stretches[-1].first, bend.number)
+        else:
+            stretches.append(Stretch(bend.number, bend.number))
+    return stretches
+
+
+def best_template(solved: SolvedRun, stretch: Stretch, page: Point, overlap: float, units: Units = MM) -> Sheet:
+    """Draw a planar stretch full size, laid and cut short so that it takes the fewest pages.
+
+    Args:
+        solved: the run.
+        stretch: which of its bends.
+        page: width and height of what can be drawn on of a page, mm.
+        overlap: of neighbouring pages, mm.
+        units: what lengths are read in.
+    """
+    ways = [(tail, float(tilt)) for tail in TAILS_MM for tilt in TILTS_DEG]
+    reckoned = [(_reckoned_pages(solved, stretch, tail, tilt, page, overlap), -tail, tilt) for tail, tilt in ways]
+    looks = [(least, -tail, tilt, inside) for least, tail, tilt in sorted(reckoned) for inside in (False, True)]
+    best: tuple[int, Sheet] | None = None
+    for least, tail, tilt, inside in looks[:CLOSER_LOOKS]:
+        if best is not None and best[0] <= least:
+            break
+        sheet = template(solved, stretch, tail, tilt, units, inside)
+        needed = len(tiles(sheet, page[0], page[1], overlap))
+        if best is None or needed < best[0]:
+            best = (needed, sheet)
+    assert best is not None, "there is at least one way to lay it"
+    return best[1]
+
+
+def _reckoned_pages(solved: SolvedRun, stretch: Stretch, tail: float, tilt: float, page: Point, overlap: float) -> int:
+    """Return how many pages a way of laying takes at least, going by points along the tube."""
+    pieces = _pieces_of(solved, stretch)
+    first = pieces[1]
+    assert isinstance(first, Arc)
+    plane = _Plane(first, tilt)
+    points = []
+    for i, piece in enumerate(pieces):
+        begin, end = _shown_part(pieces, i, tail)
+        steps = max(ceil((end - begin) / LOOK_EVERY_MM), 1)
+        points += [plane.flat(piece.point_at(begin + (end - begin) * k / steps)) for k in range(steps + 1)]
+    around = solved.tube.outside_mm / 2.0 + ACROSS_MM
+    left, low = (min(p[axis] for p in points) - around - PAD_MM for axis in (0, 1))
+    step = (page[0] - overlap, page[1] - overlap)
+    return len(
+        {
+            (int((x - left + dx) // step[0]), int((y - low + dy) // step[1]))
+            for x, y in points
+            for dx in (-around, around)
+            for dy in (-around, around)
+        }
+    )
+
+
+def template(
+    solved: SolvedRun,
+    stretch: Stretch,
+    tail: float = TAILS_MM[0],
+    tilt: float = 0.0,
+    units: Units = MM,
+    inside: bool = False,
+) -> Sheet:
+    """Draw a planar stretch full size: both walls, centreline, where bends begin and end, and their angles.
+
+    The sheet is as large as the stretch; `tiles` cuts it into pages.
+
+    Args:
+        solved: the run.
+        stretch: which of its bends.
+        tail: end legs are cut short to this, mm.
+        tilt: how far the first leg points up from the horizontal, in degrees.
+        units: what lengths are read in.
+        inside: whether bends are named on their inside.
+    """
+    pieces = _pieces_of(solved, stretch)
+    first = pieces[1]
+    assert isinstance(first, Arc)
+    flat = _Plane(first, tilt)
+    half = solved.tube.outside_mm / 2.0
+    strokes: list[tuple[list[Point], Role]] = []
+    words: list[Words] = []
+    for i, piece in enumerate(pieces):
+        begin, end = _shown_part(pieces, i, tail)
+        for side, role in ((half, Role.OUTLINE), (-half, Role.OUTLINE), (0.0, Role.CENTRE)):
+            strokes.append((flat.offset(piece, begin, end, side), role))
+        if end - begin < piece.length:
+            at = begin if i == 0 else end
+            strokes.append((flat.across(piece, at, half + 4.0), Role.DIMENSION))
+            text = f"cut short: leg {units.short(piece.length)}"
+            words.append(_beyond(text, 2.5, *flat.end(piece, at, -1.0 if i == 0 else 1.0), 5.0))
+        elif i in (0, len(pieces) - 1) and piece.length > 0.0:
+            at = begin if i == 0 else end
+            strokes.append((flat.across(piece, at, half), Role.OUTLINE))
+        if isinstance(piece, Arc):
+            number = stretch.first + i // 2
+            for at in (0.0, piece.length):
+                strokes.append((flat.across(piece, at, half + ACROSS_MM), Role.MARK))
+            text = f"bend {number}: {deg(piece.angle_deg)}\u00b0, R {units.tidy(piece.radius)}"
+            words.append(_clear_of(words, _beyond(text, 3.0, *flat.back(piece, inside), half + 7.0)))
+    return _on_a_sheet(f"{solved.name}, {stretch.words}, full size", strokes, words)
+
+
+def _pieces_of(solved: SolvedRun, stretch: Stretch) -> Sequence[Piece]:
+    return solved.centreline.pieces[2 * (stretch.first - 1) : 2 * stretch.last + 1]
+
+
+def _shown_part(pieces: Sequence[Piece], i: int, tail: float) -> tuple[float, float]:
+    """Return from where to where a piece is drawn, the end legs cut short."""
+    length = pieces[i].length
+    return (max(length - tail, 0.0) if i == 0 else 0.0), (min(length, tail) if i == len(pieces) - 1 else length)
+
+
+def _beyond(text: str, height: float, at: Point, way: Point, away: float) -> Words:
+    """Words set beyond a point, on the side a unit vector points to."""
+    align: Align = "left" if way[0] > 0.35 else "right" if way[0] < -0.35 else "centre"
+    return Words(text, (at[0] + way[0] * away, at[1] + way[1] * away - height / 2.0), height, align)
+
+
+def _clear_of(others: Sequence[Words], words: Words) -> Words:
+    """Move words down until they run into none of the others."""
+    while any(overlap(box_of(words), box_of(other)) for other in others):
+        words = words._replace(at=(words.at[0], words.at[1] - words.height))
+    return words
+
+
+def _on_a_sheet(title: str, strokes: Sequence[tuple[list[Point], Role]], words: Sequence[Words]) -> Sheet:
+    points = [p for stroke, _ in strokes for p in stroke] + [p for item in words for p in box_of(item)]
+    xs, ys = zip(*points, strict=True)
+    left, low = min(xs) - PAD_MM, min(ys) - PAD_MM
+    sheet = Sheet(max(xs) - left + PAD_MM, max(ys) - low + PAD_MM, title)
+    for stroke, role in strokes:
+        sheet.line([(x - left, y - low) for x, y in stroke], role)
+    sheet.items += [item._replace(at=(item.at[0] - left, item.at[1] - low)) for item in words]
+    return sheet
+
+
+class _Plane:
+    """The plane of a stretch, seen so that its first bend turns to the left."""
+
+    def __init__(self, first: Arc, tilt: float) -> None:
+        self.origin, self.normal = first.start, first.axis
+        self.x = rotate(first.direction, first.axis, -tilt)
+        self.y = cross(self.normal, self.x)
+
+    def flat(self, p: Vec3) -> Point:
+        """Return where a point of the plane lies on the paper."""
+        d = sub(p, self.origin)
+        return (dot(d, self.x), dot(d, self.y))
+
+    def offset(self, piece: Piece, begin: float, end: float, side: float) -> list[Point]:
+        """Points of a piece moved sideways; an arc in chords that miss it by less than 0.01 mm."""
+        steps = max(2, ceil((end - begin) / piece.radius / 0.035)) if isinstance(piece, Arc) else 1
+        return [self._at(piece, begin + (end - begin) * k / steps, side) for k in range(steps + 1)]
+
+    def across(self, piece: Piece, s: float, reach: float) -> list[Point]:
+        """A stroke across the tube."""
+        return [self._at(piece, s, side) for side in (reach, -reach)]
+
+    def back(self, piece: Arc, inside: bool) -> tuple[Point, Point]:
+        """The middle of a bend, and which way its back lies, or its inside."""
+        at, centre = self.flat(piece.point_at(piece.length / 2.0)), self.flat(piece.centre)
+        radius = -piece.radius if inside else piece.radius
+        return at, ((at[0] - centre[0]) / radius, (at[1] - centre[1]) / radius)
+
+    def end(self, piece: Piece, s: float, way: float) -> tuple[Point, Point]:
+        """Where a tail is cut, and which way the tube would go on: 1 onwards, -1 back."""
+        a, b = self.flat(piece.point_at(s)), self.flat(piece.point_at(s + way))
+        return a, (b[0] - a[0], b[1] - a[1])
+
+    def _at(self, piece: Piece, s: float, side: float) -> Point:
+        left = cross(self.normal, piece.direction_at(s))
+        p = piece.point_at(s)
+        return self.flat((p[0] + left[0] * side, p[1] + left[1] * side, p[2] + left[2] * side))
+
+
+def angle_cards(solved: SolvedRun, most: float) -> Iterator[Sheet]:
+    """Draw a card for each angle of a run; those that would be wider than `most` mm are left out."""
+    for angle in sorted({round(bend.angle_deg, 1) for bend in solved.table.bends}):
+        if angle < 180.0:
+            card = angle_card(solved, angle)
+            if max(card.width, card.height) <= most:
+                yield card
+
+
+def angle_card(solved: SolvedRun, angle_deg: float, leg: float = CARD_LEG_MM) -> Sheet:
+    """Draw a card to cut out and lay inside a bend: its two long edges meet at the angle the legs should have.
+
+    The corner is cut off where the bend's inside would touch it, so that only the legs are judged.
+    """
+    inside = radians(180.0 - angle_deg)
+    radius = solved.largest_radius_mm(angle_deg) - solved.tube.outside_mm / 2.0
+    throat = max(radius, 0.0) * tan(radians(angle_deg) / 2.0) + THROAT_MM
+    far = throat + leg
+    corners = [(throat, 0.0), (far, 0.0), (far * cos(inside), far * sin(inside))]
+    corners.append((throat * cos(inside), throat * sin(inside)))
+    left, low = min(x for x, _ in corners) - 6.0, -9.0
+    sheet = Sheet(
+        max(far - left + 6.0, 90.0), max(y for _, y in corners) - low + 4.0, f"Angle card {deg(angle_deg)}\u00b0"
+    )
+    placed = [(x - left, y - low) for x, y in corners]
+    sheet.line(placed, Role.OUTLINE, closed=True)
+    middle = (sum(x for x, _ in placed) / 4.0, sum(y for _, y in placed) / 4.0)
+    sheet.words(f"{deg(angle_deg)}\u00b0", (middle[0], middle[1] - 2.0), 4.0, "centre", bold=True)
+    sheet.words("Cut out; laid inside the bend, both legs lie along it.", (6.0, 2.5), 2.0)
+    return sheet

@@ -1,0 +1,129 @@
+"""The paper that wraps round the tube and puts every mark, and the inside line of every bend, in its place.
+
+Printed side out, start to the left. A line across is a mark; a line along the tube is the side that becomes the
+inside of that bend. Seen from the start end along the tube a clockwise turn runs down the paper.
+"""
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from math import ceil, floor, pi
+
+from pipemodel.bending.schedule import SolvedRun
+from pipemodel.drawing.lettering import width_of
+from pipemodel.drawing.primitives import Role
+from pipemodel.drawing.sheet import Sheet
+from pipemodel.wording.units import MM, MM_PER_INCH, Units
+
+SIDE_MM = 25.0
+"""How far an inside line runs either way of its mark."""
+CLEAR_MM = 6.0
+"""How far beyond its first and last line a strip goes at least."""
+SEAMS = 48
+"""Places round the tube that are tried for the paper's edge."""
+TAB_MM = 6.0
+MARGIN_MM = 4.0
+HEAD_MM = 12.0
+PRINTED = "print outwards, start end to the left; along: insides of bends"
+TAB = "tab; the edge above lies on a line down the tube"
+
+
+@dataclass(frozen=True)
+class WrapMark:
+    """A mark on the wrap: mm along the tube from its start end, and how far round, 0 to 1, from the paper's edge."""
+
+    bend: int
+    at_mm: float
+    around: float
+
+
+def wrap_marks(solved: SolvedRun, marks: Mapping[int, float]) -> list[WrapMark]:
+    """Return where the marks and inside lines of a run lie on the wrap, in order along the tube.
+
+    The paper's edge is put where it is as far as can be from every inside line.
+
+    Args:
+        solved: the run.
+        marks: where each bend's mark goes, by its number, mm from the start end.
+    """
+    turned = 0.0
+    ways: list[float] = []
+    for bend in solved.table.bends:
+        turned += bend.turn_deg
+        ways.append(-turned / 360.0)
+    first = max((k / SEAMS for k in range(SEAMS)), key=lambda seam: (_clear(seam, ways), -abs(seam - 0.5)))
+    out = [
+        WrapMark(bend.number, marks[bend.number], (first + way) % 1.0)
+        for bend, way in zip(solved.table.bends, ways, strict=True)
+    ]
+    return sorted(out, key=lambda mark: mark.at_mm)
+
+
+def _clear(first: float, ways: Sequence[float]) -> float:
+    """How far the paper's edge lies from the nearest inside line, to a thousandth of the way round."""
+    return round(min((min((first + way) % 1.0, -(first + way) % 1.0) for way in ways), default=0.5), 3)
+
+
+def wrap_strips(
+    solved: SolvedRun, marks: Mapping[int, float], length: float = 180.0, units: Units = MM
+) -> Iterator[Sheet]:
+    """Draw the wrap of a run in strips, each with as many marks as go on it.
+
+    Args:
+        solved: the run.
+        marks: where each bend's mark goes, by its number, mm from the start end.
+        length: the longest a strip may be, mm.
+        units: what lengths are read in.
+    """
+    every = wrap_marks(solved, marks)
+    for group in _groups(every, length):
+        grid = 10.0 if units.name == "mm" else MM_PER_INCH
+        begin = max(floor((group[0].at_mm - SIDE_MM - CLEAR_MM) / grid) * grid, 0.0)
+        end = min(group[-1].at_mm + SIDE_MM + CLEAR_MM, begin + length, solved.cut_length_mm)
+        yield _strip(solved, [m for m in every if begin < m.at_mm < end], begin, end, units)
+
+
+def _groups(marks: Sequence[WrapMark], length: float) -> Iterator[list[WrapMark]]:
+    group: list[WrapMark] = []
+    for mark in marks:
+        # A strip begins up to an inch before what it has to hold.
+        if group and mark.at_mm - group[0].at_mm > length - 2.0 * (SIDE_MM + CLEAR_MM) - MM_PER_INCH:
+            yield group
+            group = []
+        group.append(mark)
+    if group:
+        yield group
+
+
+def _strip(solved: SolvedRun, marks: Sequence[WrapMark], begin: float, end: float, units: Units) -> Sheet:
+    round_mm = pi * solved.tube.outside_mm
+    bends = ("bends " if len(marks) > 1 else "bend ") + ", ".join(str(mark.bend) for mark in marks)
+    head = f"{bends}: left edge {units.length(begin)} from the start end"
+    wide = max(end - begin, width_of(head, 2.5, bold=True), width_of(PRINTED, 1.8), width_of(TAB, 1.8) + 2.0)
+    sheet = Sheet(wide + 2.0 * MARGIN_MM, round_mm + TAB_MM + HEAD_MM, f"Wrap of {solved.name}, {bends}")
+    x0, y0 = MARGIN_MM, TAB_MM + 1.0
+    x1, top = x0 + end - begin, y0 + round_mm
+    sheet.line([(x0, y0), (x1, y0), (x1, top), (x0, top)], Role.OUTLINE, closed=True)
+    sheet.line([(x0, y0), (x0, y0 - TAB_MM), (x1, y0 - TAB_MM), (x1, y0)], Role.PAPER)
+    sheet.words(TAB, (x0 + 2.0, y0 - 4.2), 1.8)
+    sheet.words(head, (x0, top + 5.6), 2.5, bold=True)
+    sheet.words(PRINTED, (x0, top + 1.8), 1.8)
+    _ruler(sheet, begin, end, x0, y0, units)
+    for mark in marks:
+        x, y = x0 + mark.at_mm - begin, y0 + mark.around * round_mm
+        sheet.line([(x, y0), (x, top)], Role.MARK)
+        low, high = max(begin, mark.at_mm - SIDE_MM), min(end, mark.at_mm + SIDE_MM)
+        sheet.line([(x0 + low - begin, y), (x0 + high - begin, y)], Role.MARK)
+        text = f"{mark.bend}: {units.short(mark.at_mm)}"
+        sheet.words(text, (x + 1.2, y + 1.0 if y < top - 4.5 else y - 4.0), 3.0, role=Role.MARK, bold=True)
+    return sheet
+
+
+def _ruler(sheet: Sheet, begin: float, end: float, x0: float, y0: float, units: Units) -> None:
+    """Ticks along the edge: every 10 mm with figures every 50, or every half inch with figures every inch."""
+    step, figures = (10.0, 5) if units.name == "mm" else (MM_PER_INCH / 2.0, 2)
+    for k in range(ceil(begin / step - 1e-9), floor(end / step + 1e-9) + 1):
+        x = x0 + k * step - begin
+        long = k % figures == 0
+        sheet.line([(x, y0), (x, y0 + (3.5 if long else 2.0))], Role.PAPER)
+        if long and x + 8.0 < x0 + end - begin:
+            sheet.words(units.short(k * step), (x + 0.6, y0 + 1.8), 1.8)

@@ -1,0 +1,1 @@
+"""The lists of a job as plain tables, each made once."""

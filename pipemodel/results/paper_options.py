@@ -1,0 +1,67 @@
+"""How the papers are to be written: units, size of paper, date and revision, and what they are compared with."""
+
+from dataclasses import dataclass
+from typing import Any, Literal, TypeAlias, get_args
+
+from pipemodel.job.model import Job
+from pipemodel.wording.units import MM, UnitName, Units, units_for
+
+PaperName: TypeAlias = Literal["A4", "Letter", "A3"]
+PAPER_NAMES: tuple[PaperName, ...] = get_args(PaperName)
+PAPERS: dict[PaperName, tuple[float, float]] = {
+    "A4": (210.0, 297.0),
+    "Letter": (215.9, 279.4),
+    "A3": (297.0, 420.0),
+}
+"""Width and height in mm, upright (ISO 216; ANSI/ASME Y14.1 size A)."""
+
+
+@dataclass(frozen=True)
+class Paperwork:
+    """What the author of the papers chose.
+
+    `date` is what the papers are dated, never the clock; "" leaves them undated. `template_paper` is for the
+    full-size pages, None for the same as the rest. `earlier` is the schedule record of an earlier pack, whose
+    changes to this one are told.
+    """
+
+    units: Units = MM
+    paper: PaperName = "A4"
+    template_paper: PaperName | None = None
+    date: str = ""
+    revision: str = ""
+    earlier: dict[str, Any] | None = None
+
+    @property
+    def state(self) -> str:
+        """Revision and date in words, as far as they are given."""
+        parts = [f"revision {self.revision}"] if self.revision else []
+        return ", ".join([*parts, *([self.date] if self.date else [])])
+
+    @property
+    def sheet_size(self) -> tuple[float, float]:
+        """Width and height of the sheets, mm, upright."""
+        return PAPERS[self.paper]
+
+    @property
+    def template_size(self) -> tuple[float, float]:
+        """Width and height of the full-size pages, mm, upright."""
+        return PAPERS[self.template_paper or self.paper]
+
+
+PLAIN = Paperwork()
+"""Nothing chosen: mm on A4, undated."""
+
+
+def paperwork_for(job: Job) -> Paperwork:
+    """Return how a job itself asks for its papers."""
+    return Paperwork(units_of(job), revision=job.revision)
+
+
+def units_of(job: Job, chosen: UnitName | None = None) -> Units:
+    """Return the units to read a job in: those chosen, or else as the job says."""
+    names = {thing.name for thing in job.things}
+    for run in job.runs:
+        names |= {former.name for former in run.route.formers if former}
+        names |= {run.name, run.tube.name, run.former.name, run.bender.name if run.bender else ""}
+    return units_for(chosen or job.units, names)

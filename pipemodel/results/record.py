@@ -1,0 +1,267 @@
+"""The one computed record: what `--format json` prints, and what every other document says in its own words.
+
+Plain dicts, lists, text and numbers; mm and degrees in full double precision, rounded nowhere. The same job
+gives the same record, key order included.
+"""
+
+import json
+from collections.abc import Callable
+from typing import Any, TypeAlias
+
+from pipemodel.bending.schedule import MarkedBend, Schedule, SolvedRun
+from pipemodel.checks.findings import Contact, Distance, Finding, Report
+from pipemodel.geometry.centreline import Straight
+from pipemodel.job.model import Job, Thing
+from pipemodel.pulls.cards import Card, cards_of
+from pipemodel.pulls.plan import Plan, Pull
+from pipemodel.results.record_ends import clips_record, ends_record
+from pipemodel.trade.model import Former
+from pipemodel.wording.cautions import CAUTIONS
+
+Record: TypeAlias = dict[str, Any]
+
+SCHEDULE_FORMAT = "pipemodel.schedule/1"
+CHECK_FORMAT = "pipemodel.check/1"
+UNITS = {"length": "mm", "angle": "deg"}
+
+
+def schedule_record(schedule: Schedule, plans: tuple[Plan, ...], revision: str = "") -> Record:
+    """Return the record of a solved job and its plans of pulls, one plan per run.
+
+    Args:
+        schedule: the solved job.
+        plans: one per run.
+        revision: which state of the job it is; as the job says if left out.
+    """
+    job = schedule.job
+    return {
+        "format": SCHEDULE_FORMAT,
+        "job": job.name,
+        "revision": revision or job.revision or None,
+        "units": UNITS,
+        "clearance_mm": job.clearance_mm,
+        "parameters": {name: _number(value) for name, value in job.parameters.items()},
+        "runs": [run_record(solved, plan, job.things) for solved, plan in zip(schedule.runs, plans, strict=True)],
+        "notes": list(schedule.notes),
+        "cautions": list(CAUTIONS),
+    }
+
+
+def check_record(schedule: Schedule, report: Report) -> Record:
+    """Return the record of what the checks of a solved job found."""
+    asked = _asked(schedule.job)
+    return {
+        "format": CHECK_FORMAT,
+        "job": schedule.job.name,
+        "units": UNITS,
+        "verdict": report.verdict,
+        "findings": [_finding(f) for f in report.findings],
+        "distances": [_distance(d, asked(d.run, d.against)) for d in report.distances],
+        "cautions": list(CAUTIONS),
+    }
+
+
+def to_json(record: Record) -> str:
+    """Return a record as JSON text, in ASCII so that it survives any terminal, and ending in a line end."""
+    return json.dumps(record, indent=2, allow_nan=False) + "\n"
+
+
+def run_record(solved: SolvedRun, plan: Plan, things: tuple[Thing, ...]) -> Record:
+    """Return the record of one run, or of one piece of a run, and its plan of pulls."""
+    tube = solved.tube
+    return {
+        "name": solved.name,
+        "tube": {
+            "outside_mm": tube.outside_mm,
+            "wall_mm": tube.wall_mm,
+            "name": tube.name,
+            "material": tube.material,
+            "temper": tube.temper,
+            "standard": tube.standard,
+            "mass_kg_per_m": tube.mass_kg_per_m,
+        },
+        "former": _former(solved.former),
+        "formers": [
+            {**_former(former), "bends": [b.number for b in solved.table.bends if solved.former_of(b) == former]}
+            for former in solved.formers_used
+        ],
+        "cut_length_mm": solved.cut_length_mm,
+        "centreline_mm": solved.centreline_mm,
+        "start": _point(solved.start),
+        "finish": _point(solved.finish),
+        "straight_after_mm": _number(solved.straight_after_mm),
+        "corners": [_point(corner) for corner in solved.run.route.corners],
+        "legs": [_leg(number, leg) for number, leg in enumerate(solved.centreline.straights, 1)],
+        "bends": [_bend(bend) for bend in solved.bends],
+        "plan": {
+            "possible": plan.possible,
+            "why_not": list(plan.why_not),
+            "pulls": [{**_pull(card.pull), "card": _card(card)} for card in cards_of(solved, plan)],
+        },
+        "ends": ends_record(solved),
+        "insulation_mm": solved.run.insulation_mm,
+        "clips": clips_record(solved, things),
+        "notes": list(solved.notes),
+    }
+
+
+def _former(former: Former) -> Record:
+    return {
+        "name": former.name,
+        "radius_mm": former.radius_mm,
+        "springback": {"per_degree": former.springback.per_degree, "fixed": former.springback.fixed_deg},
+        "mark_mm": former.mark_mm,
+        "hold_mm": former.hold_mm,
+        "guide_mm": former.guide_mm,
+        "guide_block_mm": former.guide_block_mm,
+        "guide_travel_mm": former.guide_travel_mm,
+        "mark_at": former.mark_at,
+        "rim_mm": former.rim_mm,
+        "max_angle_deg": former.max_angle_deg,
+        "generic": former.generic,
+        "not_given": list(former.not_given),
+        "source": former.source,
+    }
+
+
+def _leg(number: int, leg: Straight) -> Record:
+    """Return a leg: its straight, without what the bends beside it take, and the direction the run goes along it."""
+    return {
+        "number": number,
+        "start": _point(leg.start),
+        "finish": _point(leg.finish),
+        "direction": _point(leg.direction),
+        "length_mm": _number(leg.length),
+    }
+
+
+def _bend(bend: MarkedBend) -> Record:
+    return {
+        "number": bend.number,
+        "start_mm": _number(bend.start_mm),
+        "mark_mm": _number(bend.mark_mm),
+        "straight_before_mm": _number(bend.straight_before_mm),
+        "angle_deg": bend.angle_deg,
+        "pull_deg": bend.pull_deg,
+        "turn_deg": _number(bend.turn_deg),
+        "radius_mm": bend.radius_mm,
+        "arc_mm": bend.arc_mm,
+        "gain_mm": _number(bend.gain_mm),
+    }
+
+
+def _pull(pull: Pull) -> Record:
+    return {
+        "number": pull.number,
+        "bend": pull.bend,
+        "held": pull.held,
+        "mark_mm": _number(pull.mark_mm),
+        "angle_deg": pull.angle_deg,
+        "pull_deg": pull.pull_deg,
+        "hold_has_mm": _number(pull.hold_has_mm),
+        "hold_needed_mm": _number(pull.hold_needed_mm),
+        "guide_has_mm": _number(pull.guide_has_mm),
+        "guide_needed_mm": _number(pull.guide_needed_mm),
+        "side_up_deg": _number(pull.side_up_deg),
+        "roll_deg": _number(pull.roll_deg),
+        "turn_round": pull.turn_round,
+        "turn_over": pull.turn_over,
+        "former": pull.former.name,
+        "change_former": pull.change_former,
+    }
+
+
+def _card(card: Card) -> Record:
+    back, level = card.mark_from_back, card.level
+    return {
+        "left_end": card.left_end,
+        "mark_from_back": None if back is None else {"bend": back.bend, "mm": back.mm, "words": back.words},
+        "last_bend": card.last_bend,
+        "round_deg": _number(card.round_deg),
+        "round_mm": _number(card.round_mm),
+        "roll": card.roll,
+        "level": None
+        if level is None
+        else {
+            "bend": level.bend,
+            "leg": level.leg,
+            "above_level_deg": _number(level.above_level_deg),
+            "words": level.words,
+        },
+        "to_do": list(card.to_do()),
+        "measures": [{"kind": m.kind.value, "mm": _number(m.mm), "words": m.words} for m in card.measures],
+        "to_check": list(card.to_check()),
+    }
+
+
+def _finding(finding: Finding) -> Record:
+    return {
+        "code": finding.code,
+        "check": finding.check,
+        "severity": finding.severity,
+        "run": finding.run,
+        "against": finding.against,
+        "distance_mm": _number(finding.distance_mm),
+        "required_mm": _number(finding.required_mm),
+        "at_mm": _number(finding.at_mm),
+        "point": None if finding.point is None else _point(finding.point),
+        "message": finding.message,
+        "basis": finding.basis,
+        **({"contacts": [_contact(c) for c in finding.contacts]} if finding.contacts else {}),
+    }
+
+
+def _contact(contact: Contact) -> Record:
+    hole = contact.hole
+    return {
+        "at_mm": _number(contact.at_mm),
+        "point": _point(contact.point),
+        "other_point": _point(contact.other_point),
+        "distance_mm": _number(contact.distance_mm),
+        "required_mm": _number(contact.required_mm),
+        "insulation_mm": _number(contact.insulation_mm),
+        "move": None if contact.move is None else _point(contact.move),
+        "part": contact.part,
+        "from_mm": _number(contact.from_mm),
+        "to_mm": _number(contact.to_mm),
+        "hole": None
+        if hole is None
+        else {
+            "diameter_mm": hole.diameter_mm,
+            "start": _point(hole.start),
+            "finish": _point(hole.finish),
+            "length_mm": hole.length_mm,
+        },
+    }
+
+
+def _asked(job: Job) -> Callable[[str, str], float]:
+    """Return a function from a run and what it is measured against to the distance asked for; see `Job.asked_of`."""
+    round_run = {run.name: run.insulation_mm for run in job.runs}
+    to_thing = {thing.name: job.clearance_to(thing) for thing in job.things}
+
+    def asked(run: str, against: str) -> float:
+        beyond = to_thing[against] if against in to_thing else job.clearance_mm + round_run[against]
+        return round_run[run] + beyond
+
+    return asked
+
+
+def _distance(distance: Distance, required_mm: float) -> Record:
+    return {
+        "run": distance.run,
+        "against": distance.against,
+        "distance_mm": _number(distance.distance_mm),
+        "required_mm": _number(required_mm),
+        "at_mm": _number(distance.at_mm),
+        "point": _point(distance.point),
+    }
+
+
+def _point(point: tuple[float, float, float]) -> list[float | None]:
+    return [_number(x) for x in point]
+
+
+def _number(value: float | None) -> float | None:
+    """Return a plain float; a zero of either sign is 0.0, so that no "-0.0" is ever printed."""
+    return None if value is None else float(value) + 0.0

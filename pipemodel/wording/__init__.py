@@ -1,0 +1,1 @@
+"""How lengths, angles and names are written for people, the same on every paper."""

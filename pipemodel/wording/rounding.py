@@ -1,0 +1,154 @@
+"""Figures as a fitter reads them: rounded so that they agree with each other.
+
+Positions along the tube are rounded first, and lengths are differences of rounded positions. So the straights
+and bends of a run add up to its cut length to the last figure shown, and nothing is further from the truth than
+one step of the rounding.
+"""
+
+from dataclasses import dataclass
+
+from pipemodel.bending.angle_words import deg, plane_words, roll_words
+from pipemodel.bending.bends import Bend
+from pipemodel.bending.schedule import SolvedRun
+from pipemodel.pulls.cards import put_in_words
+from pipemodel.pulls.plan import Plan, Pull
+from pipemodel.wording.units import MM, Length, Units, to_step
+
+STEP_MM = MM.step_mm
+
+
+@dataclass(frozen=True)
+class BendFigures:
+    """One bend's figures, rounded."""
+
+    bend: Bend
+    mark: float
+    straight_before: float
+    arc: float
+
+
+@dataclass(frozen=True)
+class RunFigures:
+    """One run's figures, rounded: straights, arcs and trim add up to `cut_length`."""
+
+    bends: tuple[BendFigures, ...]
+    straight_after: float
+    trim: float
+    cut_length: float
+
+
+def run_figures(solved: SolvedRun, step: float = STEP_MM) -> RunFigures:
+    """Round the figures of a run to a step in mm, so that they add up."""
+    rows: list[BendFigures] = []
+    reached = 0.0
+    for bend in solved.table.bends:
+        begins, ends = to_step(bend.start_mm, step), to_step(bend.finish_mm, step)
+        rows.append(BendFigures(bend, to_step(solved.mark_mm(bend), step), begins - reached, ends - begins))
+        reached = ends
+    end, whole = to_step(solved.table.length_mm, step), to_step(solved.cut_length_mm, step)
+    return RunFigures(tuple(rows), end - reached, whole - end, whole)
+
+
+def marks_to_draw(solved: SolvedRun, plan: Plan) -> dict[int, float]:
+    """Return the one mark to draw for each bend, by its number: where its pull wants it, mm from the start end.
+
+    A second mark, for the other way of holding, would only mislead. Where no order of pulls works, the marks are
+    those for a tube held by its start side.
+    """
+    planned = {pull.bend: pull.mark_mm for pull in plan.pulls}
+    return {bend.number: planned.get(bend.number, solved.mark_mm(bend)) for bend in solved.table.bends}
+
+
+@dataclass(frozen=True)
+class BendText:
+    """One bend's figures as people read them, as the run is drawn; `plane` is the turn of its plane in words."""
+
+    bend: Bend
+    mark: Length
+    straight_before: Length
+    arc: Length
+    angle: str
+    plane: str
+
+
+@dataclass(frozen=True)
+class PullText:
+    """One pull's figures as people read them; `turn` is what the hands turn before it."""
+
+    pull: Pull
+    mark: Length
+    pull_to: str
+    angle: str
+    turn: str
+
+
+@dataclass(frozen=True)
+class RunText:
+    """One run's figures as people read them; straights, arcs and trim add up to `cut_length`.
+
+    `bends` run from the start end, for whoever draws; `pulls` are in the order of the plan, for the hands.
+    """
+
+    bends: tuple[BendText, ...]
+    pulls: tuple[PullText, ...]
+    straight_after: Length
+    trim: Length | None
+    cut_length: Length
+    in_fittings: Length | None
+
+
+def run_text(solved: SolvedRun, plan: Plan, units: Units = MM) -> RunText:
+    """Write out the figures of a run, each mark where its pull wants it.
+
+    Tape figures add up among themselves, and so do the decimals beside them.
+    """
+    coarse = run_figures(solved, units.step_mm)
+    fine = run_figures(solved, units.fine_mm) if units.fine_mm else coarse
+    marks = marks_to_draw(solved, plan)
+    bends = []
+    for row, near in zip(coarse.bends, fine.bends, strict=True):
+        bend = row.bend
+        bends.append(
+            BendText(
+                bend,
+                units.written(marks[bend.number]),
+                units.written(row.straight_before, near.straight_before),
+                units.written(row.arc, near.arc),
+                deg(bend.angle_deg),
+                plane_words(bend.turn_deg, bend.number == 1),
+            )
+        )
+    in_fittings = solved.run.ends.in_fittings_mm
+    return RunText(
+        tuple(bends),
+        pull_texts(plan, units),
+        units.written(coarse.straight_after, fine.straight_after),
+        units.written(coarse.trim, fine.trim) if solved.run.ends.trim_mm else None,
+        units.written(coarse.cut_length, fine.cut_length),
+        units.written(in_fittings) if in_fittings else None,
+    )
+
+
+def pull_texts(plan: Plan, units: Units = MM) -> tuple[PullText, ...]:
+    """Write out the pulls of a plan, in its order."""
+    return tuple(
+        PullText(pull, units.written(pull.mark_mm), deg(pull.pull_deg), deg(pull.angle_deg), turn_before(pull, units))
+        for pull in plan.pulls
+    )
+
+
+def turn_before(pull: Pull, units: Units = MM) -> str:
+    """Return in words what the hands do before a pull: the former put in, and how the tube is turned."""
+    words = roll_words(pull.roll_deg, pull.turn_round, pull.number == 1)
+    put_in = put_in_words(pull, units.tidy)
+    return f"{put_in}; {words}" if put_in else words
+
+
+def mm(value: float) -> str:
+    """Return a length for reading, to half a millimetre: "412" or "412.5"."""
+    return MM.short(value)
+
+
+def tidy(value: float) -> str:
+    """Return a measure of the job's own, such as a radius or a coordinate, with no more figures than it has."""
+    return MM.tidy(value)

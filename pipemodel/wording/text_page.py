@@ -1,0 +1,49 @@
+"""A page of text of a fixed width, on which everything is made harmless, and plain ASCII if need be."""
+
+from collections.abc import Iterable
+
+from pipemodel.wording.safe_text import columns, shown, to_ascii, wrapped
+
+WIDTH = 80
+LONGEST_NAME = 200
+
+
+class TextPage:
+    """Lines being written one under the other.
+
+    Args:
+        ascii: write nothing but ASCII.
+        width: columns to a line.
+    """
+
+    def __init__(self, ascii: bool = False, width: int = WIDTH) -> None:
+        self.ascii = ascii
+        self.width = width
+        self.lines: list[str] = []
+
+    def heading(self, name: str) -> None:
+        """Write a title with a rule under it."""
+        start = len(self.lines)
+        self.text(name, longest=LONGEST_NAME)
+        self.lines.append("=" * max(columns(line) for line in self.lines[start:]))
+
+    def text(self, text: str, first: str = "", rest: str | None = None, longest: int | None = None) -> None:
+        """Write a text from anywhere, wrapped; `first` begins its first line, `rest` or as many blanks the others."""
+        safe = shown(text, longest)
+        self.lines += wrapped(to_ascii(safe) if self.ascii else safe, self.width, first, rest)
+
+    def raw(self, *lines: str) -> None:
+        """Write lines of our own as they are, such as the head of a table."""
+        self.lines += lines
+
+    def notes(self, title: str, notes: Iterable[str]) -> None:
+        """Write a titled list of notes, or nothing where there are none."""
+        notes = tuple(notes)
+        if notes:
+            self.raw("", title)
+            for note in notes:
+                self.text(note, "  - ")
+
+    def finished(self) -> str:
+        """Return the page, every line ended."""
+        return "\n".join(line.rstrip() for line in self.lines) + "\n"

@@ -1,0 +1,334 @@
+"""The hand-over page in a real browser, the network off: phone and desk, by touch, by keys, without script."""
+
+import re
+
+import gallery
+import pytest
+from browser import DESK, PHONE, SIZES, chromium, go, opened, settle
+from command_line import CUPBOARD
+from page_jobs import cupboard_page, job_of, page_of
+
+from pipemodel import story
+from pipemodel.pulls.bender_frame import sides_of
+from pipemodel.pulls.limits import FINISH, START, FlatTube
+from pipemodel.wording.rounding import mm
+
+pytestmark = pytest.mark.browser
+COPPER_PX = 300
+"""Fewer pixels of copper than this on the picture are no tube."""
+
+
+@pytest.fixture(scope="module")
+def browser():
+    with chromium() as running:
+        yield running
+
+
+@pytest.fixture(scope="module")
+def page_file(tmp_path_factory):
+    """Write a page to a file of its own, and return its address."""
+    folder = tmp_path_factory.mktemp("pages")
+
+    def write(page, name="job.html"):
+        path = folder / name
+        path.write_bytes(page.encode("utf-8"))
+        return path.as_uri()
+
+    return write
+
+
+@pytest.fixture(scope="module")
+def cupboard(page_file):
+    return page_file(cupboard_page(), "cupboard.html")
+
+
+def steps_in(window):
+    return window.evaluate("page.steps.length")
+
+
+def copper_in(window):
+    """Count pixels of the picture that have the colour of copper, and all that are not the paper's."""
+    return window.evaluate("""() => {
+        const view = page.scene.view, gl = view.gl;
+        view.draw();
+        const w = gl.drawingBufferWidth, h = gl.drawingBufferHeight, px = new Uint8Array(4 * w * h);
+        gl.readPixels(0, 0, w, h, gl.RGBA, gl.UNSIGNED_BYTE, px);
+        const paper = view.paper.map((c) => Math.round(c * 255));
+        let copper = 0, drawn = 0;
+        for (let i = 0; i < px.length; i += 4) {
+            const [r, g, b] = [px[i], px[i + 1], px[i + 2]];
+            if (Math.abs(r - paper[0]) + Math.abs(g - paper[1]) + Math.abs(b - paper[2]) > 12) drawn += 1;
+            if (r > g * 1.4 && g > b * 1.2 && r > 60) copper += 1;
+        }
+        return { copper, drawn };
+    }""")
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+@pytest.mark.parametrize("size", SIZES)
+def test_every_step_draws_its_tube_and_nothing_complains(browser, cupboard, size, scheme):
+    with opened(browser, cupboard, **SIZES[size], color_scheme=scheme) as window:
+        assert steps_in(window) == 7
+        for step in range(7):
+            go(window, step)
+            seen = copper_in(window)
+            assert seen["copper"] > COPPER_PX, step
+            assert seen["drawn"] > seen["copper"]
+            assert window.locator(".step:visible").count() == 1
+        assert window.evaluate("document.documentElement.scrollWidth <= innerWidth")
+        assert window.said == []
+
+
+@pytest.mark.parametrize("name", ["two_runs", "clashing", "straight", "unbendable_order", "airing_cupboard"])
+def test_the_script_bends_the_tube_as_the_schedule_does(browser, page_file, name):
+    job = getattr(gallery, name)()
+    with opened(browser, page_file(page_of(job), f"{name}.html"), **DESK) as window:
+        for i, solved in enumerate(story.schedule(job).runs):
+            told = window.evaluate(
+                """(i) => {
+                    const run = page.data.runs[i], angles = run.bends.map((b) => b.angle);
+                    const made = bentTube(run, angles, run.base, run.after), last = made.rings.at(-1);
+                    return { finish: last.at, bends: made.bends.map((b) => b.at), s: last.s };
+                }""",
+                i,
+            )
+            assert told["finish"] == pytest.approx(solved.centreline.finish, abs=1e-6)
+            assert told["s"] == pytest.approx(solved.table.length_mm)
+            for at, bend in zip(told["bends"], solved.table.bends, strict=True):
+                true = solved.centreline.point_at(bend.start_mm + bend.arc_mm / 2.0)
+                # Rings are straight between each other: at most 6 degrees of a bend apart.
+                assert at == pytest.approx(true, abs=bend.radius_mm * 0.0015)
+        assert window.said == []
+
+
+@pytest.mark.parametrize("name", ["two_runs", "airing_cupboard"])
+def test_the_piece_lies_in_the_bender_as_it_was_planned(browser, page_file, name):
+    """The script's ends of the tube against those of the plan's own frame, at the beginning of every pull."""
+    job = getattr(gallery, name)()
+    answered = story.answer(job)
+    with opened(browser, page_file(page_of(job), f"{name}.html"), **DESK) as window:
+        for i, (solved, plan) in enumerate(zip(answered.schedule.runs, answered.plans, strict=True)):
+            for pull in plan.pulls:
+                made = [int(bend.number in pull.made) for bend in solved.table.bends]
+                told = window.evaluate(
+                    """([i, bend, held, made]) => {
+                        const run = page.data.pieces[i], angles = run.bends.map((b, k) => b.angle * made[k]);
+                        const lies = atBender(run, angles, bend, held, run.after + run.trim);
+                        return [lies.rings[0].at, lies.rings.at(-1).at];
+                    }""",
+                    [i, pull.bend - 1, pull.held, made],
+                )
+                held = START if pull.held == "start" else FINISH
+                bits = sum(bit << k for k, bit in enumerate(made))
+                kept, free = sides_of(solved.table.bends, FlatTube.of(solved), pull.bend - 1, held, bits)
+                start, finish = (kept, free) if pull.held == "start" else (free, kept)
+                assert told[0] == pytest.approx(start.pieces[-1].finish, abs=1e-6)
+                assert told[1] == pytest.approx(finish.pieces[-1].finish, abs=1e-6)
+
+
+def test_stepping_by_touch(browser, cupboard):
+    with opened(browser, cupboard, **PHONE) as window:
+        title = window.locator(".step:visible h3")
+        assert "All of it" in title.inner_text()
+        window.tap("#forward")
+        assert "Cut and mark" in title.inner_text()
+        window.tap("#forward")
+        assert "Pull 1" in title.inner_text()
+        window.tap("#back")
+        assert "Cut and mark" in title.inner_text()
+        window.locator("#slider").evaluate("(e) => { e.value = e.max; e.dispatchEvent(new Event('input')); }")
+        assert "In its place" in title.inner_text()
+        assert window.locator("#forward").is_disabled()
+        assert window.said == []
+
+
+def test_stepping_by_keys_alone(browser, cupboard):
+    with opened(browser, cupboard, **DESK) as window:
+        title = window.locator(".step:visible h3")
+        window.keyboard.press("ArrowRight")
+        assert "Cut and mark" in title.inner_text()
+        for _ in range(20):
+            window.keyboard.press("Tab")
+            if window.evaluate("document.activeElement.id") == "slider":
+                break
+        window.keyboard.press("End")
+        assert "In its place" in title.inner_text()
+        window.keyboard.press("Tab")
+        assert window.evaluate("document.activeElement.id") == "back"
+        window.keyboard.press("Enter")
+        assert "Pull 4" in title.inner_text()
+        assert window.evaluate("document.activeElement === page.steps[page.here].querySelector('h3')")
+        window.locator("#view").focus()
+        before = window.evaluate("[page.scene.view.azimuth, page.scene.view.reach]")
+        for key in ("ArrowLeft", "+", "Shift+ArrowUp"):
+            window.keyboard.press(key)
+        after = window.evaluate("[page.scene.view.azimuth, page.scene.view.reach]")
+        assert after[0] != before[0]
+        assert after[1] < before[1]
+        assert "Pull 4" in title.inner_text()
+
+
+def test_turning_panning_and_pinching_by_touch(browser, cupboard):
+    with opened(browser, cupboard, **PHONE) as window:
+        box = window.locator("#view").bounding_box()
+        x, y = box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
+        touch = window.context.new_cdp_session(window)
+
+        def drag(*fingers):
+            for kind, at in (("touchStart", 0), ("touchMove", 1), ("touchMove", 2)):
+                points = [{"x": f[0] + f[2] * at, "y": f[1] + f[3] * at, "id": i} for i, f in enumerate(fingers)]
+                touch.send("Input.dispatchTouchEvent", {"type": kind, "touchPoints": points})
+            touch.send("Input.dispatchTouchEvent", {"type": "touchEnd", "touchPoints": []})
+            settle(window)
+            return window.evaluate(
+                "({ a: page.scene.view.azimuth, r: page.scene.view.reach, c: page.scene.view.centre })"
+            )
+
+        first = drag((x, y, 0, 0))
+        turned = drag((x, y, 20, 0))
+        assert turned["a"] != first["a"]
+        pinched = drag((x - 30, y, -15, 0), (x + 30, y, 15, 0))
+        assert pinched["r"] == pytest.approx(turned["r"] / 2, rel=0.1)
+        panned = drag((x - 30, y, 20, 0), (x + 30, y, 20, 0))
+        assert panned["c"] != pytest.approx(pinched["c"])
+        assert panned["r"] == pytest.approx(pinched["r"], rel=0.05)
+        assert window.evaluate("scrollY") == 0
+
+
+def test_pulling_by_slider_and_by_button(browser, cupboard):
+    pull = story.answer(story.load(CUPBOARD)).plans[0].pulls[0]
+    for motion, at_once in (("reduce", True), ("no-preference", False)):
+        with opened(browser, cupboard, **PHONE, reduced_motion=motion) as window:
+            go(window, 2)
+            assert window.inner_text("#pulled") == "0°"
+            window.tap("#play")
+            window.wait_for_timeout(0 if at_once else 1800)
+            assert window.inner_text("#pulled") == f"{pull.pull_deg:.0f}°"
+            window.evaluate("() => { pull.value = 500; pull.dispatchEvent(new Event('input')); }")
+            assert abs(float(window.inner_text("#pulled")[:-1]) - pull.pull_deg / 2.0) <= 0.5
+
+
+def test_ticks_stay_on_the_device_and_with_the_job(browser, cupboard, page_file, tmp_path):
+    with opened(browser, cupboard, **PHONE) as window:
+        go(window, 2)
+        window.tap("#tick label")
+        assert window.inner_text("#ticked") == "1 of 6 ticked"
+        window.reload()
+        assert window.inner_text("#ticked") == "1 of 6 ticked"
+        # It goes on where the work does: at the first step without a tick.
+        assert "Cut and mark" in window.locator(".step:visible h3").inner_text()
+        go(window, 2)
+        assert window.is_checked("#tick input")
+        # A mark that moved makes another job, which nobody has begun.
+        moved = tmp_path / "moved.yaml"
+        moved.write_text(CUPBOARD.read_text(encoding="utf-8").replace("depth: 95", "depth: 96"), encoding="utf-8")
+        window.goto(page_file(page_of(story.load(moved)), "moved.html"))
+        assert window.inner_text("#ticked") == "0 of 6 ticked"
+        window.goto(cupboard)
+        go(window, 2)
+        window.tap("#tick label")
+        window.reload()
+        assert window.inner_text("#ticked") == "0 of 6 ticked"
+
+
+def test_it_reads_without_script(browser, cupboard):
+    answered = story.answer(story.load(CUPBOARD))
+    with opened(browser, cupboard, **PHONE, java_script_enabled=False) as window:
+        assert window.locator(".step:visible").count() == 7
+        assert not window.locator("#stage").is_visible()
+        assert not window.locator(".bar").is_visible()
+        text = window.inner_text("main")
+        for pull in answered.schedule_record["runs"][0]["plan"]["pulls"]:
+            assert mm(pull["mark_mm"]) in text
+        assert window.locator(".tickbox:visible").count() == 6
+        for kind, many in (("stand-in", 1), ("tape", 1), ("panel", 8)):
+            assert window.locator(f"figure.{kind} svg:visible").count() == many
+        assert window.locator("figure.stand-in svg").bounding_box()["width"] > 300
+        assert window.said == []
+
+
+def test_drawings_stand_in_where_there_is_no_webgl(browser, cupboard):
+    context = browser.new_context(**PHONE, offline=True)
+    context.add_init_script("HTMLCanvasElement.prototype.getContext = () => null")
+    window = context.new_page()
+    window.goto(cupboard)
+    window.locator("#slider").evaluate("(e) => { e.value = e.max; e.dispatchEvent(new Event('input')); }")
+    assert window.locator("#no-webgl").is_visible()
+    assert window.locator("figure.stand-in svg").is_visible()
+    assert not window.locator("#view").is_visible()
+    context.close()
+
+
+@pytest.mark.parametrize("size", SIZES)
+def test_nothing_serious_for_those_who_see_or_move_otherwise(browser, cupboard, page_file, size):
+    """What axe-core finds of its rules by WCAG 2.2, levels A and AA, and of best practice."""
+    axe = pytest.importorskip("axe_playwright_python.sync_playwright").Axe()
+    failing = page_file(page_of(job_of([f"name {i}" for i in range(9)])), "everything.html")
+    for address, steps in ((cupboard, (1, 3)), (failing, (0,))):
+        for scheme in ("light", "dark"):
+            with opened(browser, address, **SIZES[size], color_scheme=scheme) as window:
+                for step in steps:
+                    go(window, step)
+                    answer = axe.run(window).response
+                    assert len(answer["passes"]) > 20
+                    told = [(v["id"], v["impact"], [n["target"] for n in v["nodes"]]) for v in answer["violations"]]
+                    assert [t for t in told if t[1] in ("serious", "critical")] == [], (scheme, step)
+
+
+def test_targets_are_large_enough_for_a_cold_thumb(browser, cupboard):
+    with opened(browser, cupboard, **PHONE) as window:
+        go(window, 3)
+        window.locator("#shows summary").click()
+        wanted = "button, summary, nav a, #shows label:visible, #tick label, input[type=range]"
+        for target in window.locator(wanted).all():
+            if target.is_visible():
+                box = target.bounding_box()
+                assert box["height"] >= 34 if "range" in (target.get_attribute("type") or "") else box["height"] >= 44
+                assert box["width"] >= 44
+        # What is pressed most is within reach of the thumb that holds it: in the lowest fifth of the screen.
+        for name in ("#back", "#tick", "#forward"):
+            assert window.locator(name).bounding_box()["y"] > 780 * 0.8
+
+
+@pytest.mark.parametrize("size", SIZES)
+def test_numbers_of_the_bends_never_cover_each_other(browser, cupboard, size):
+    with opened(browser, cupboard, **SIZES[size]) as window:
+        for step in range(7):
+            go(window, step)
+            boxes = [tag.bounding_box() for tag in window.locator(".tag:visible").all()]
+            assert len(boxes) >= 5
+            for i, a in enumerate(boxes):
+                for b in boxes[i + 1 :]:
+                    apart = a["x"] >= b["x"] + b["width"] or b["x"] >= a["x"] + a["width"]
+                    apart = apart or a["y"] >= b["y"] + b["height"] or b["y"] >= a["y"] + a["height"]
+                    assert apart, (step, a, b)
+
+
+@pytest.mark.parametrize("size", SIZES)
+def test_wicked_names_are_only_shown(browser, page_file, size):
+    names = gallery.HOSTILE_NAMES
+    for shift in (0, 5, 10):
+        address = page_file(page_of(job_of([*names[shift:], *names[:shift]])), f"wicked {shift}.html")
+        with opened(browser, address, **SIZES[size]) as window:
+            for step in range(0, steps_in(window), 3):
+                go(window, step)
+            assert window.said == []
+            assert window.evaluate("document.documentElement.scrollWidth <= innerWidth")
+            assert window.evaluate("document.querySelectorAll('#lists script, #steps script, img, iframe').length") == 0
+
+
+def test_on_paper_every_step_is_there(browser, cupboard, tmp_path):
+    with opened(browser, cupboard, **DESK) as window:
+        window.emulate_media(media="print")
+        window.evaluate("dispatchEvent(new Event('beforeprint'))")
+        assert window.locator(".step:visible").count() == 7
+        assert window.locator(".step .tickbox:visible").count() == 6
+        assert window.locator("figure.stand-in svg").is_visible()
+        for gone in ("#stage", ".bar", "nav"):
+            assert not window.locator(gone).is_visible()
+        paper = window.pdf(format="A4")
+        assert paper.startswith(b"%PDF-")
+        assert 2 <= len(re.findall(rb"/Type\s*/Page\b", paper)) <= 12
+        window.emulate_media(media="screen")
+        window.evaluate("dispatchEvent(new Event('afterprint'))")
+        assert window.locator(".step:visible").count() == 1

@@ -1,0 +1,159 @@
+"""The picture: what is looked at, from where, and what is written on it."""
+
+import io
+import sys
+
+import gallery
+import numpy as np
+import pytest
+
+from pipemodel import story
+from pipemodel.documents.picture.labels import Board
+from pipemodel.documents.picture.view import MOST_KEYS, best_view, key_points, samples
+from pipemodel.documents.unavailable import UnavailableError
+from pipemodel.geometry.shapes import Box
+
+SIZE = (1600, 1066)
+
+
+@pytest.mark.parametrize("name", ["airing_cupboard", "return_run", "two_runs", "straight", "unbendable_order"])
+def test_all_of_the_runs_is_in_view_and_bends_are_told_apart(name):
+    schedule = story.schedule(getattr(gallery, name)())
+    view = best_view(schedule, [(5000.0, 0.0, 0.0)], SIZE)
+    flat = view.project(np.vstack([samples(schedule), [(5000.0, 0.0, 0.0)]]))
+    assert np.all(flat > 0.0)
+    assert np.all(flat < SIZE)
+    keys = view.project(np.array(key_points(schedule)))
+    gaps = np.hypot(*(keys[:, None] - keys[None]).transpose(2, 0, 1)) + np.eye(len(keys)) * 1e9
+    assert gaps.min() > 12.0
+
+
+def test_a_view_is_a_rotation_and_keeps_its_scale():
+    view = best_view(story.schedule(gallery.airing_cupboard()), [], SIZE)
+    axes = np.array([view.right, view.up, view.back])
+    assert np.allclose(axes @ axes.T, np.eye(3), atol=1e-12)
+    assert np.linalg.det(axes) == pytest.approx(1.0)
+    a, b = view.project([tuple(view.centre), tuple(view.centre + 10.0 * view.right)])
+    assert b - a == pytest.approx([10.0 * view.scale, 0.0])
+    assert view.back[2] > 0.0  # from above
+
+
+def test_labels_keep_off_each_other():
+    board = Board((1000, 1000), np.array([[x, 500.0] for x in range(0, 1000, 5)], dtype=float))
+    rects = [board.place([(500.0, 500.0)], 120.0, 24.0)[1] for _ in range(12)]
+    for i, a in enumerate(rects):
+        assert not a[1] < 500.0 < a[3]
+        for b in rects[:i]:
+            assert a[2] <= b[0] or b[2] <= a[0] or a[3] <= b[1] or b[3] <= a[1]
+
+
+def many_runs(count):
+    """Runs of three bends side by side, a waste pipe under every fifth."""
+    corners = ((0, 0, 0), (600, 0, 0), (600, 150, 0), (600, 150, 350))
+    runs = [gallery.run(f"run {i}", tuple((x, y + 200 * i, z) for x, y, z in corners)) for i in range(count)]
+    things = [
+        gallery.Thing(f"waste {i}", Box((300.0, 200.0 * i, -60.0), (350.0, 200.0 * i + 100.0, -10.0)))
+        for i in range(0, count, 5)
+    ]
+    return gallery.job("a site", runs, things)
+
+
+@pytest.mark.render
+def test_a_site_of_many_runs_is_drawn_without_numbers_and_says_so(monkeypatch):
+    from pipemodel.documents.picture import draw as draw_module
+
+    answered = story.answer(many_runs(110))
+    rendered, labels, words = [], [], []
+    render = draw_module.render
+    monkeypatch.setattr(draw_module, "MOST_DRAWN", 10)
+
+    def noted(runs, things, view, hit):
+        rendered.append((len(runs), len(things)))
+        return render(runs, things, view, hit)
+
+    monkeypatch.setattr(draw_module, "render", noted)
+    monkeypatch.setattr(draw_module, "_number_bends", lambda *_: labels.append("numbers"))
+    monkeypatch.setattr(draw_module, "_name_ends", lambda *_: labels.append("names"))
+    monkeypatch.setattr(draw_module, "_title", lambda pen, *_: words.append(pen))
+    image = np.asarray(draw_module.draw(answered)).astype(int)
+    assert rendered == [(110, 10)]
+    assert labels == []
+    assert len(words) == 1
+    # Tubes of all six colours are there.
+    for red, green, blue in ((0.78, 0.42, 0.16), (0.10, 0.40, 0.66), (0.18, 0.52, 0.28)):
+        hue = np.array([red, green, blue])
+        pixels = image.reshape(-1, 3)
+        like = np.abs(pixels / np.maximum(pixels.max(axis=1, keepdims=True), 1) - hue / hue.max()).max(axis=1) < 0.12
+        assert like.sum() > 200
+
+
+def test_of_very_many_points_a_part_decides_the_view():
+    few, many = many_runs(2), many_runs(300)
+    assert len(key_points(story.schedule(many))) > MOST_KEYS
+    for job in (few, many):
+        schedule = story.schedule(job)
+        flat = best_view(schedule, [], SIZE).project(samples(schedule))
+        assert np.all(flat > 0.0)
+        assert np.all(flat < SIZE)
+
+
+def test_a_picture_that_takes_too_long_does_not_blame_the_driver(monkeypatch):
+    from pipemodel.documents.picture import picture_png, process
+    from pipemodel.processes.child import Limits
+
+    monkeypatch.setattr(process, "LIMITS", Limits(0.05))
+    with pytest.raises(UnavailableError) as caught:
+        picture_png(story.answer(gallery.straight()))
+    assert "not done after 0.05 s" in str(caught.value)
+    assert "libegl1" not in str(caught.value)
+
+
+@pytest.mark.parametrize(("kind", "blamed"), [("RuntimeError", True), ("ImportError", True), ("ValueError", False)])
+def test_the_driver_is_named_only_where_it_may_be_the_driver(monkeypatch, kind, blamed):
+    from pipemodel.documents.picture import picture_png, process
+    from pipemodel.processes.child import ChildFailedError
+
+    def call(*_):
+        raise ChildFailedError(kind, "what it was")
+
+    monkeypatch.setattr(process, "call", call)
+    with pytest.raises(UnavailableError, match="what it was") as caught:
+        picture_png(story.answer(gallery.straight()))
+    assert ("libegl1" in str(caught.value)) is blamed
+
+
+@pytest.mark.render
+def test_the_picture_shows_tube_and_clash():
+    from PIL import Image
+
+    from pipemodel.documents.picture import picture_png
+
+    answered = story.answer(gallery.clashing())
+    data = picture_png(answered)
+    image = np.asarray(Image.open(io.BytesIO(data)).convert("RGB")).astype(int)
+    assert image.shape == (1200, 1600, 3)
+    copper = (image[..., 0] > 150) & (image[..., 1] < 140) & (image[..., 2] < 90)
+    red = (image[..., 0] > 180) & (image[..., 1] < 60) & (image[..., 2] < 60)
+    assert copper.sum() > 5000
+    assert red.sum() > 500
+    assert picture_png(answered) == data
+
+
+@pytest.mark.render
+@pytest.mark.parametrize("name", gallery.HOSTILE_NAMES[6:9:2])
+def test_hostile_names_do_not_stop_it(name):
+    from pipemodel.documents.picture import picture_png
+
+    job = gallery.job(name, [gallery.run(name, gallery.QUARTER)], [gallery.Thing(name, gallery.NOGGING.shape)])
+    assert picture_png(story.answer(job)).startswith(b"\x89PNG")
+
+
+def test_a_renderer_that_stops_is_a_plain_error(monkeypatch, tmp_path):
+    from pipemodel.documents.picture import picture_png
+
+    stand_in = tmp_path / "python"
+    stand_in.write_text("#!/bin/sh\nkill -ABRT $$\n")
+    stand_in.chmod(0o755)
+    monkeypatch.setattr(sys, "executable", str(stand_in))
+    with pytest.raises(UnavailableError, match=r"signal 6.*libegl1"):
+        picture_png(story.answer(gallery.straight()))
