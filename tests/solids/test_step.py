@@ -161,7 +161,7 @@ def test_the_same_job_gives_the_same_bytes_in_this_process_and_in_another(tmp_pa
     )
     for seed in ("1", "2"):
         (tmp_path / seed).mkdir()
-        environment = {**os.environ, "PYTHONHASHSEED": seed, "PYTHONPATH": str(Path(__file__).parents[1])}
+        environment = {**os.environ, "PYTHONHASHSEED": seed, "PYTHONPATH": str(os.pathsep.join(sys.path))}
         subprocess.run([sys.executable, "-c", script, str(tmp_path / seed)], env=environment, check=True)
     first = {path.name: path.read_bytes() for path in (tmp_path / "1").iterdir()}
     second = {path.name: path.read_bytes() for path in (tmp_path / "2").iterdir()}
