@@ -1,4 +1,4 @@
-"""What a made folder knows of its files: which are as they were made, and which somebody else has put there or changed."""
+"""What a made folder knows of its files: which are as they were made, and which somebody else changed or put there."""
 
 import os
 
