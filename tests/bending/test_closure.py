@@ -81,3 +81,14 @@ def test_long_runs_far_out_close_and_small_faults_in_them_do_not():
                 off = bent.table.straight_after_mm + 0.01
                 refused(bent._replace(table=replace(bent.table, straight_after_mm=off)))
     assert counted == 60
+
+
+def test_a_run_of_very_many_bends_does_not_drift():
+    """200 bends in all planes: what rounding leaves of the axis of one bend must not grow from bend to bend."""
+    dice = random.Random(5)
+    points = [(0.0, 0.0, 0.0)]
+    for k in range(201):
+        step = [dice.uniform(-20, 20) for _ in range(3)]
+        step[k % 3] += 100.0 if k % 2 else -100.0
+        points.append(tuple(x + d for x, d in zip(points[-1], step, strict=True)))
+    assert closed_centreline(bend_corners(points, 5.0)).finish == pytest.approx(points[-1], abs=1e-8)

@@ -106,3 +106,27 @@ def test_which_corner_each_bend_is_made_at():
     assert made.pairs == {1}
     assert made.points == ((0, 0, 0), (300, 0, 0), (300, 110, 0), (0, 110, 0), (0, 600, 0))
     assert made.radii == (R,) * 5
+
+
+@pytest.mark.parametrize(
+    ("corners", "at", "need"),
+    [
+        # The two corners of a return in one place; its first at the start; its second at the finish; two in a row.
+        (((0, 0, 0), (300, 0, 0), (300, 0, 0), (0, 0, 0)), 2, 110),
+        (((300, 0, 0), (300, 0, 0), (300, 110, 0), (0, 110, 0)), 1, 55),
+        (((0, 0, 0), (300, 0, 0), (300, 110, 0), (300, 110, 0)), 3, 55),
+    ],
+)
+def test_a_return_needs_a_diameter_across_and_a_radius_on_either_side(corners, at, need):
+    assert faults(*corners, joined=frozenset({1})) == [
+        (at, f"points {at} and {at + 1} are 0.0000 apart, but their bends need {need}.0000 between them: "
+             f"{need}.0000 is missing")
+    ]  # fmt: skip
+
+
+def test_two_returns_without_a_leg_between_need_both_radii():
+    around = ((0, 0, 0), (300, 0, 0), (300, 110, 0), (300, 110, 0), (300, 220, 0), (0, 220, 0))
+    said = faults(*around, joined=frozenset({1, 3}))
+    assert said == [
+        (3, "points 3 and 4 are 0.0000 apart, but their bends need 110.0000 between them: 110.0000 is missing")
+    ]

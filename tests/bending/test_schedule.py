@@ -4,6 +4,8 @@ from math import pi
 
 import pytest
 
+from pipemodel.bending.bends import gain
+from pipemodel.bending.closure import NotClosedError
 from pipemodel.bending.schedule import solve, solve_run
 from pipemodel.job.model import Job, JobError, Place, Route, Run
 from pipemodel.trade.fittings import Ending, Ends, Fitting
@@ -101,6 +103,23 @@ def test_two_bends_that_are_one_are_noted_with_how_to_write_them():
 def test_bends_of_two_radii_are_not_one():
     u = ((0.0, 0.0, 0.0), (300.0, 0.0, 0.0), (300.0, 135.0, 0.0), (0.0, 135.0, 0.0))
     assert made(u, (None, LARGE, None, None)).notes == ()
+
+
+@pytest.mark.parametrize(("angle", "gain_mm"), [(60.0, 5.9135), (120.0, 75.334), (45.0, 2.3661), (180.0, 47.2124)])
+def test_what_a_bend_saves_against_its_two_legs(angle, gain_mm):
+    """2 R tan(a/2) - R a for 55: 63.5085 - 57.5959, 190.526 - 115.192, 45.5635 - 43.1969; of a return 4 R - pi R."""
+    assert gain(55.0, angle) == pytest.approx(gain_mm, abs=1e-3)
+
+
+def test_a_table_that_does_not_close_is_a_fault_of_its_run(monkeypatch):
+    def open_(bent):
+        raise NotClosedError("a fault of the program")
+
+    monkeypatch.setattr("pipemodel.bending.schedule.closed_centreline", open_)
+    with pytest.raises(JobError) as caught:
+        solve(Job("one", (Run("one", TUBE, SMALL, Route(STEP), Place(7, 3)),)))
+    (fault,) = caught.value.faults
+    assert (fault.message, fault.place) == ("run 'one': a fault of the program", Place(7, 3))
 
 
 def test_every_fault_of_every_run_has_its_place():
