@@ -352,6 +352,12 @@ def test_the_tape_line_is_to_scale_with_its_axis_just_past_both_ends():
     marks = sorted(item.points[0][0] for item in sheet.items if isinstance(item, Line) and item.role is Role.MARK
                    and item.points[0][0] == item.points[1][0] and item.points[0][1] == low - 1.5)  # fmt: skip
     assert marks == pytest.approx([8.0 + at * scale for at in sorted(marks_to_draw(run, plan).values())])
+    # A thin line leads from under each mark down to the clock of its pull.
+    clocks = [item for item in sheet.items if isinstance(item, Circle) and item.radius == 3.0]
+    leaders = [item.points for item in sheet.items if isinstance(item, Line) and item.role is Role.PAPER
+               and item.points[0][1] == low - 1.5]  # fmt: skip
+    assert sorted(a[0] for a, _ in leaders) == pytest.approx(marks)
+    assert sorted(b for _, b in leaders) == sorted((c.centre[0], c.centre[1] + 3.0) for c in clocks)
     words = {item.text: item for item in sheet.items if isinstance(item, Words)}
     assert words["start"].at[0] == 8.0
     assert words["start"].align == "left"
