@@ -114,6 +114,8 @@ def test_labels_stand_off_what_they_point_to(picture):
         assert 20.0 < np.hypot(*(b - a)) < 120.0, said
         # The line ends at the middle of the label or at its edge, never beyond it.
         assert (np.abs(b - word.at) <= [0.35 * word.size * len(said) + 18.0, 18.0]).all(), said
+        if said.isdigit():  # at the edge of the square round its disc
+            assert np.abs(b - word.at).max() == pytest.approx(17.0)
 
 
 def test_a_cross_in_a_ring_stands_where_it_is_wrong(picture):
@@ -301,6 +303,11 @@ def test_labels_find_the_nearest_free_place():
     assert anchor == (300.0, 300.0)
     anchor, _ = Board((400, 400), crowd).place([(300.0, 300.0), (100.0, 100.0)], 60.0, 20.0)
     assert anchor == (300.0, 300.0)
+    # And of two with room all round, the one that is not under another label.
+    board = Board((400, 400), np.zeros((0, 2)))
+    board.taken.append((98.0, 98.0, 102.0, 102.0))
+    assert board.place([(100.0, 100.0), (300.0, 300.0)], 60.0, 20.0)[0] == (300.0, 300.0)
+    assert board.place([(100.0, 100.0)], 60.0, 20.0)[0] == (100.0, 100.0)
     # At the picture's corner it stays on the picture.
     for corner in ((3.0, 3.0), (397.0, 3.0), (3.0, 397.0), (397.0, 397.0)):
         _, (left, top, right, bottom) = Board((400, 400), np.zeros((0, 2))).place([corner], 60.0, 20.0)
