@@ -145,6 +145,12 @@ def check_columns(page, number, heads, widths, sides, size):
         assert off == pytest.approx(PADDING, abs=0.3), (word, begin, end)
     filled = {int(np.searchsorted(ends, (w.left + w.right) / 2.0)) for w in head}
     assert len(filled) >= len(widths) - 1  # one column may have no head
+    # Heads of one line stand level with the last line of those of two.
+    last = {}
+    for word in head:
+        column = int(np.searchsorted(ends, (word.left + word.right) / 2.0))
+        last[column] = min(word.low, last.get(column, word.low))
+    assert np.ptp(list(last.values())) < 0.01
     # Rows stand between their rules: of each, the first line 3 points under the rule above it.
     for upper, lower in zip(rules, rules[1:], strict=False):
         row = [w for w in body if lower[0] < w.low < upper[0]]
