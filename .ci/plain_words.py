@@ -1,6 +1,6 @@
 """Are code, docs and screens in plain present-day English? Names every quaint word with its place; exit code 1 if any.
 
-python .ci/plain_words.py [FILE ...]     # every file that git knows, if none is named
+Names of files may be given; without any, every file that git knows is read.
 """
 
 import re
