@@ -75,7 +75,8 @@ def guards(net: Net, root: Path, path: str, line: int, seconds: float) -> list[s
     whose work the module is the largest part.
 
     A line outside all functions (a table, a definition; whichever test comes first imports it), or that no test is seen
-    to run, is left to the tests that run any line of its module, and a module that none is seen to run (it runs in a process that a test starts) to the test files that name it.
+    to run, is left to the tests that run any line of its module, and a module that none is seen to run (it runs in a
+    process that a test starts) to the test files that name it.
     """
     stem = Path(path).parent.name if path.endswith("__init__.py") else Path(path).stem
     module = net.lines.get(path, {})
