@@ -23,7 +23,7 @@ TYPE_CHECKING = False
 if TYPE_CHECKING:
     from typing import Any
 
-    from pipemodel.story import JobError as JobError
+    from pipemodel.job.model import JobError as JobError
     from pipemodel.story import assembly as assembly
     from pipemodel.story import calibrate as calibrate
     from pipemodel.story import check as check
