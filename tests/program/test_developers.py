@@ -37,13 +37,14 @@ def long_runs(schedule: Schedule) -> tuple[Finding, ...]:
 DOCUMENT = '''\
 """The names of the runs."""
 
+from typing import Any
+
 from pipemodel.output.file_names import Folder
-from pipemodel.results.answer import Answer
 
 
-def write_names(answer: Answer, folder: Folder) -> tuple[str, ...]:
+def write_names(answered: Any, folder: Folder) -> tuple[str, ...]:
     """Write names.txt."""
-    (folder / "names.txt").write_text("".join(f"{run.name}\\n" for run in answer.schedule.runs))
+    (folder / "names.txt").write_text("".join(f"{run.name}\\n" for run in answered.schedule.runs))
     return ()
 '''
 COMMAND = '''\
