@@ -9,6 +9,7 @@ from pipemodel.bending.bends import Bend, BendTable, bend_corners
 from pipemodel.bending.closure import NotClosedError, closed_centreline
 from pipemodel.bending.corner_faults import TOUCH_MM, Idle, UnbendableError
 from pipemodel.geometry.centreline import Centreline
+from pipemodel.geometry.in_libraries import InLibraries
 from pipemodel.geometry.vectors import Vec3
 from pipemodel.job.model import Fault, Job, JobError, Route, Run
 from pipemodel.trade.fittings import cut_length_mm
@@ -34,7 +35,7 @@ class MarkedBend(NamedTuple):
 
 
 @dataclass(frozen=True)
-class SolvedRun:
+class SolvedRun(InLibraries):
     """A run with its bends worked out and its centreline laid in the room."""
 
     run: Run
@@ -136,7 +137,7 @@ class SolvedRun:
 
 
 @dataclass(frozen=True, eq=False)
-class Schedule:
+class Schedule(InLibraries):
     """The solved runs of a job, in the order of the file."""
 
     job: Job

@@ -8,9 +8,7 @@ import click
 from pipemodel import story
 from pipemodel.cli.job_file import job_file
 from pipemodel.cli.stream import say, tell
-from pipemodel.job.jig import JigSettings
-from pipemodel.output.file_names import Folder, run_stems
-from pipemodel.output.folder import check_free, write_whole
+from pipemodel.output.folder import check_free
 from pipemodel.wording.safe_text import shown
 
 
@@ -31,33 +29,22 @@ def command(job: Path, parameters: dict[str, str], allow_outside: bool, name: st
     out = Path(f"{job.stem or 'out'}-jig") if out is None else out
     check_free(out)
     solved = story.schedule(story.read(job, parameters, allow_outside))
-    runs = [r for r in solved.runs if name is None or r.name == name]
-    if not runs:
-        known = ", ".join(r.name for r in solved.runs)
-        raise click.BadParameter(f"there is no run {name!r}; there are {known}", param_hint="--run")
-    from pipemodel.documents.jig.files import write_jig
-    from pipemodel.jig.design import design
-    from pipemodel.jig.plan import JigRefusedError
+    try:
+        runs = story.chosen_runs(solved, name)
+    except ValueError as error:
+        raise click.BadParameter(str(error), param_hint="--run") from None
+    from pipemodel.jig.design import Jig
 
-    settings = solved.job.jig or JigSettings()
-    stems = run_stems(solved)
-    jigs, refused = [], False
+    designed = story.jigs(solved, runs)
+    made = [jig for jig in designed if isinstance(jig, Jig)]
+    for refused in designed:
+        if not isinstance(refused, Jig):
+            for reason in refused.reasons:
+                tell(f"{job}: run {refused.run!r} gets no jig: {reason}")
     missing: list[str] = []
-    for run in runs:
-        try:
-            jigs.append(design(run, settings))
-        except JigRefusedError as error:
-            refused = True
-            for reason in error.reasons:
-                tell(f"{job}: run {run.name!r} gets no jig: {reason}")
-    if jigs:
-
-        def write(folder: Folder) -> None:
-            for jig in jigs:
-                missing.extend(write_jig(jig, stems[jig.solved.name], folder))
-
-        say("".join(f"{path}\n" for path in write_whole(out, write)))
+    if made:
+        say("".join(f"{path}\n" for path in story.write_jigs(solved, made, out, missing.append)))
         for line in missing:
             tell(shown(line))
-    if refused or missing:
+    if len(made) < len(designed) or missing:
         sys.exit(1)

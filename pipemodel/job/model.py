@@ -6,6 +6,7 @@ from functools import cached_property
 from pathlib import Path
 from typing import Literal
 
+from pipemodel.geometry.in_libraries import InLibraries
 from pipemodel.geometry.shapes import Shape
 from pipemodel.geometry.vectors import Vec3
 from pipemodel.job.jig import JigSettings
@@ -24,7 +25,7 @@ class Place:
 
 
 @dataclass(frozen=True)
-class Thing:
+class Thing(InLibraries):
     """A thing in the room that the runs must keep clear of; its own clearance wins over the job's."""
 
     name: str

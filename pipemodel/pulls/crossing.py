@@ -1,14 +1,10 @@
 """A piece that runs into itself once it is bent as drawn: no order of pulls helps, and which leg to lengthen does."""
 
 from pipemodel.pulls.hindrance import Hindrance, leg_name, place_name
+from pipemodel.pulls.lengthening import least_lengthening
 from pipemodel.pulls.obstructions import Clearance
 from pipemodel.pulls.order import Touch
 from pipemodel.pulls.piece import PieceToBend
-
-LONGEST_MM = 1024.0
-"""No leg is tried longer than this much more."""
-STEP_MM = 1.0
-"""Lengthenings are given to the mm above."""
 
 
 def crossing_hindrance(piece: PieceToBend, touch: Touch) -> Hindrance:
@@ -33,20 +29,5 @@ def crossing_hindrance(piece: PieceToBend, touch: Touch) -> Hindrance:
 
 
 def _least(piece: PieceToBend, leg: int) -> float | None:
-    """Return the least lengthening of a leg that keeps the finished piece clear of itself, None when none does.
-
-    The first that works of a growing series is narrowed down; what lies below it is taken not to work.
-    """
-
-    def clear(more: float) -> bool:
-        return Clearance(piece.lengthened(leg, more), None).finished() is None
-
-    low, high = 0.0, 16.0
-    while not clear(high):
-        low, high = high, high * 4.0
-        if high > LONGEST_MM:
-            return None
-    while high - low > STEP_MM:
-        middle = (low + high) / 2.0
-        low, high = (low, middle) if clear(middle) else (middle, high)
-    return float(-(-high // STEP_MM) * STEP_MM)
+    """Return the least lengthening of a leg that keeps the finished piece clear of itself, None when none does."""
+    return least_lengthening(lambda more: Clearance(piece.lengthened(leg, more), None).finished() is None)

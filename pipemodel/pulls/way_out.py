@@ -9,6 +9,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from pipemodel.pulls.hindrance import Hindrance, leg_name
+from pipemodel.pulls.lengthening import STEP_MM, least_lengthening
 from pipemodel.pulls.limits import FINISH, START
 from pipemodel.pulls.obstructions import Clearance
 from pipemodel.pulls.order import Touch
@@ -16,14 +17,8 @@ from pipemodel.pulls.piece import PieceToBend
 from pipemodel.pulls.window import Window, blocked_window
 from pipemodel.trade.benders import Bender
 
-LONGEST_MM = 1024.0
-"""No leg is tried longer than this much more."""
-STEP_MM = 1.0
-"""Lengthenings are given to the mm above."""
 JOINT_DIAMETERS = 3.0
 """A joint is proposed only in a leg at least this many outside diameters long."""
-FIRST_MM = 16.0
-"""The first lengthening tried; the next ones are four times the one before."""
 PULLS_TRIED = 2
 """How many of the blocked pulls, those that go in least, are tried with longer legs."""
 TRIES = 4
@@ -256,20 +251,9 @@ def _freeing(window: Window, bender: Bender | None, one: _Blocked) -> list[tuple
 
 
 def _least(window: Window, bender: Bender | None, one: _Blocked, leg: int) -> float | None:
-    """Return the least lengthening of a leg that lets this pull clear, None when none up to `LONGEST_MM` does.
-
-    The first that works of a growing series is narrowed down; what lies below it is taken not to work.
-    """
+    """Return the least lengthening of a leg that lets this pull clear, None when none does."""
 
     def clear(more: float) -> bool:
         return Clearance(window.lengthened(leg, more).piece, bender).clear(one.bend, one.held, one.made)
 
-    low, high = 0.0, FIRST_MM
-    while not clear(high):
-        low, high = high, high * 4.0
-        if high > LONGEST_MM:
-            return None
-    while high - low > STEP_MM:
-        middle = (low + high) / 2.0
-        low, high = (low, middle) if clear(middle) else (middle, high)
-    return float(-(-high // STEP_MM) * STEP_MM)
+    return least_lengthening(clear)

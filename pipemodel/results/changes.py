@@ -104,7 +104,8 @@ def _of_run(name: str, was: Record, run: Record, units: Units) -> Iterator[Recor
     for old, bend in zip(was["bends"], run["bends"], strict=True):
         number = bend["number"]
         yield from _length(name, "mark", number, marks_before[number], marks_now[number], units)
-        if was["former"]["radius_mm"] == run["former"]["radius_mm"]:
+        # That of the run's former is said once.
+        if (old["radius_mm"], bend["radius_mm"]) != (was["former"]["radius_mm"], run["former"]["radius_mm"]):
             yield from _length(name, f"radius of bend {number}", None, old["radius_mm"], bend["radius_mm"], units)
         yield from _angle(name, "angle", number, old["angle_deg"], bend["angle_deg"])
         yield from _angle(name, "pull", number, old["pull_deg"], bend["pull_deg"])

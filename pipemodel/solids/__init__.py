@@ -10,6 +10,7 @@
     meshfile   mesh and STEP files of things in the room, read and placed; step_facets those of STEP
     facets     a closed mesh of flat faces as the kernel's exact solid
     hidden     what is seen of solids from one side, for drawings
+    libraries  runs, things and whole jobs as objects of CadQuery, trimesh and pyvista
     extent     how far a job reaches; where a wall without end is cut off
     colours    of runs and things
 

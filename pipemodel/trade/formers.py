@@ -34,6 +34,9 @@ def all_formers() -> tuple[Former, ...]:
 def find_former(name: str) -> Former:
     """Return the former of that name; letter case and spaces do not count, nor does "mm".
 
+    >>> find_former("15 spring").radius_mm
+    60.0
+
     Raises:
         UnknownFormerError: if there is none, with the nearest names.
     """

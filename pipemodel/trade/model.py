@@ -42,7 +42,11 @@ class Springback:
     fixed_deg: float = 0.0
 
     def pull_deg(self, angle_deg: float) -> float:
-        """Return how far to pull for a finished angle."""
+        """Return how far to pull for a finished angle.
+
+        >>> Springback(per_degree=0.05, fixed_deg=1.5).pull_deg(90)
+        96.0
+        """
         return angle_deg + self.fixed_deg + self.per_degree * angle_deg
 
 

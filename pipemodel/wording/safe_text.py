@@ -61,9 +61,9 @@ def columns(text: str) -> int:
 
 
 def _columns_of(c: str) -> int:
-    if unicodedata.category(c) in ("Mn", "Me"):
-        return 0
-    return 2 if unicodedata.east_asian_width(c) in ("W", "F") else 1
+    from wcwidth import wcwidth  # its tables are the same with every Python; plain text does without
+
+    return max(wcwidth(c), 0)
 
 
 def wrapped(text: str, width: int, first: str = "", rest: str | None = None) -> list[str]:

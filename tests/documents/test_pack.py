@@ -97,7 +97,7 @@ def test_the_cards_of_the_pack_bend_the_piece_that_the_corners_mean(cupboard):
     """What they say to do and what must then be so, done at a bench of the tests' own; 15 mm tube, R 55."""
     _, data = cupboard
     (read,) = pack_runs(pack_lines(io.BytesIO(data)))
-    piece, claims = do_cards(read.cards, read.cut, Former(55.0, 1.0, 0.02), 15.0)
+    piece, claims = do_cards(read.cards, read.cut, {"former of the job": Former(55.0, 1.0, 0.02)}, 15.0)
     assert len(read.cards) == 4
     assert claims >= 20
     assert compare(piece, piece_from_corners(gallery.FLOW, 55.0)).within(0.6, 0.06, 0.11)

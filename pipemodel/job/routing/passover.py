@@ -29,13 +29,18 @@ class Spare(Protocol):
 
 @dataclass(frozen=True)
 class Passover:
-    """What is asked: `angle_deg` is the top bend's with three bends, each bend's with four; lengths in mm."""
+    """What is asked: `angle_deg` is the top bend's with three bends, each bend's with four; lengths in mm.
+
+    All its bends are made round one former: its finished radius counts, and with four bends the flat leaves it the
+    straight it holds and guides.
+    """
 
     thing: Thing
     gap: float
     bends: int
     angle_deg: float
     side: Vec3
+    former: Former
     flat: float | None = None
 
 
@@ -49,7 +54,7 @@ class Excursion:
     note: str | None = None
 
 
-def pass_over(ask: Passover, origin: Vec3, ahead: Vec3, tube: Tube, former: Former) -> Excursion:
+def pass_over(ask: Passover, origin: Vec3, ahead: Vec3, tube: Tube) -> Excursion:
     """Return where the corners of a passover lie.
 
     Args:
@@ -57,14 +62,14 @@ def pass_over(ask: Passover, origin: Vec3, ahead: Vec3, tube: Tube, former: Form
         origin: the corner or start that the leg comes from.
         ahead: the heading of the leg, a unit vector.
         tube: the tube; its outside counts.
-        former: its finished radius counts; with four bends the flat leaves it the straight it holds and guides.
 
     Raises:
         ItemError: if the thing is not on the way, or cannot be cleared to that side.
     """
-    passing = Passing(Line(origin, ahead, ask.side), ask.thing, ask.gap, tube.outside_mm, former.radius_mm)
+    radius = ask.former.radius_mm
+    passing = Passing(Line(origin, ahead, ask.side), ask.thing, ask.gap, tube.outside_mm, radius)
     in_the_way = passing.in_the_way()
-    first = setback(former.radius_mm, ask.angle_deg / 2.0 if ask.bends == 3 else ask.angle_deg)
+    first = setback(radius, ask.angle_deg / 2.0 if ask.bends == 3 else ask.angle_deg)
 
     def spare(profile: Profile, without: int | None = None) -> float:
         begins = min(profile[0][0] - first, in_the_way[0]) - 1.0
@@ -73,12 +78,12 @@ def pass_over(ask: Passover, origin: Vec3, ahead: Vec3, tube: Tube, former: Form
 
     middle = sum(in_the_way) / 2.0
     make = _three if ask.bends == 3 else _four
-    profile, note = make(ask, middle, passing, former, spare)
+    profile, note = make(ask, middle, passing, spare)
     corners = tuple(passing.line.at(*corner) for corner in profile)
     return Excursion(corners, profile[0][0] - first, profile[-1][0] + first, note)
 
 
-def _three(ask: Passover, middle: float, passing: Passing, former: Former, spare: Spare) -> tuple[Profile, str | None]:
+def _three(ask: Passover, middle: float, passing: Passing, spare: Spare) -> tuple[Profile, str | None]:
     half = ask.angle_deg / 2.0
     slope = tan(radians(half))
 
@@ -86,13 +91,14 @@ def _three(ask: Passover, middle: float, passing: Passing, former: Former, spare
         return [(middle - height / slope, 0.0), (middle, height), (middle + height / slope, 0.0)]
 
     # Lower than this the bends would run into each other.
-    lowest = (setback(former.radius_mm, half) + setback(former.radius_mm, ask.angle_deg)) * sin_deg(half)
+    radius = ask.former.radius_mm
+    lowest = (setback(radius, half) + setback(radius, ask.angle_deg)) * sin_deg(half)
     height = passing.least(lambda h: spare(profile(h)), lowest)
     return profile(height), _too_high(ask, spare(profile(height))) if height == lowest else None
 
 
-def _four(ask: Passover, middle: float, passing: Passing, former: Former, spare: Spare) -> tuple[Profile, str | None]:
-    back = setback(former.radius_mm, ask.angle_deg)
+def _four(ask: Passover, middle: float, passing: Passing, spare: Spare) -> tuple[Profile, str | None]:
+    back = setback(ask.former.radius_mm, ask.angle_deg)
     lowest = 2.0 * back * sin_deg(ask.angle_deg)
     height = max(passing.clear_offset(), lowest)
     run = height / tan(radians(ask.angle_deg)) if ask.angle_deg < 90.0 else 0.0
@@ -107,7 +113,7 @@ def _four(ask: Passover, middle: float, passing: Passing, former: Former, spare:
     notes = []
     if height == lowest:
         notes.append(_too_high(ask, spare(profile(needed))))
-    straight = max(former.hold_mm, former.guide_needed_mm(ask.angle_deg))
+    straight = max(ask.former.hold_mm, ask.former.guide_needed_mm(ask.angle_deg))
     flat = max(needed, 2.0 * back + straight) if ask.flat is None else ask.flat
     if flat < needed - 1e-6:
         raise PlaceError(
