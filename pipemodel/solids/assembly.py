@@ -4,7 +4,7 @@ from typing import TYPE_CHECKING
 
 from pipemodel.bending.schedule import Schedule
 from pipemodel.solids.brep import tube_solid
-from pipemodel.solids.colours import run_colour, thing_colour
+from pipemodel.solids.colours import run_colour
 from pipemodel.solids.extent import job_extent
 from pipemodel.solids.room import thing_solid
 from pipemodel.solids.step_text import identities
@@ -30,7 +30,7 @@ def cad_assembly(schedule: Schedule) -> "cadquery.Assembly":
         for number, run in enumerate(schedule.runs)
     ]
     solids += [
-        (thing.name, thing_solid(thing.shape, extent).shape, thing_colour(thing.shape)) for thing in schedule.job.things
+        (thing.name, thing_solid(thing.shape, extent).shape, thing.shape.colour) for thing in schedule.job.things
     ]
     whole = cadquery.Assembly(name=schedule.job.name)
     names = identities([schedule.job.name, *(name for name, _, _ in solids)])[1:]

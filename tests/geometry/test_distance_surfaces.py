@@ -10,10 +10,10 @@ from distance_specimens import box_near, moved, rng, seeds, straight_line, stub,
 from test_distance_invariants import as_mesh
 
 from pipemodel.geometry.distance import distances_to_things, least_distances
-from pipemodel.geometry.distance.meshes import Meshes
-from pipemodel.geometry.distance.signed import SignedOutline, SignedSurface
-from pipemodel.geometry.distance.to_triangle import triangles_of
+from pipemodel.geometry.distance.meshes import Meshes, SignedSurface
 from pipemodel.geometry.shapes import Box, Extrusion, Mesh, MeshFile
+from pipemodel.geometry.shapes.extrusion import SignedOutline
+from pipemodel.geometry.shapes.triangles import triangles_of
 from pipemodel.solids.mesh import tube_mesh
 
 CHORD_MM = 0.002
