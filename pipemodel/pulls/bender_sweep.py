@@ -89,7 +89,8 @@ class Solids:
 
     def distances(self, points: Floats) -> Floats:
         """Return the signed distances (n, parts) of points (n, 3), in the order of `names`; below zero inside."""
-        return np.concatenate([kind.values(points) for kind in self._kinds], axis=1)
+        found = [kind.values(points) for kind in self._kinds]
+        return found[0] if len(found) == 1 else np.concatenate(found, axis=1)
 
 
 def nearest(

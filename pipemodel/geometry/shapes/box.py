@@ -108,8 +108,10 @@ class Boxes(Targets):
 
     def values(self, points: Floats) -> Floats:
         """Return the distance of every point to every box."""
-        q = np.maximum(self.low - points[:, None, :], points[:, None, :] - self.high)
-        out: Floats = lengths(np.maximum(q, 0.0)) + np.minimum(q.max(axis=2), 0.0)
+        p = points[:, None, :]
+        q = np.maximum(self.low - p, p - self.high)
+        inside = np.minimum(q.max(axis=2), 0.0)
+        out: Floats = lengths(np.maximum(q, 0.0, out=q)) + inside
         return out
 
     def _corners(self, index: Ints) -> Floats:

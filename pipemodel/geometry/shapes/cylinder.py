@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 from math import sqrt
 from typing import ClassVar
 
@@ -116,6 +117,15 @@ class Cylinders(Targets):
     open_start: Bools
     open_finish: Bools
 
+    @cached_property
+    def _middle(self) -> tuple[Floats, Floats]:
+        half = self.length / 2.0
+        return self.start + half[:, None] * self.axis, half
+
+    @cached_property
+    def _whole(self) -> bool:
+        return bool(self.open_start.all() and self.open_finish.all())
+
     @property
     def _reach(self) -> Floats:
         # A disc reaches radius * sin(angle between its axis and x) along x, and so on.
@@ -169,14 +179,18 @@ class Cylinders(Targets):
 
     def values(self, points: Floats) -> Floats:
         """Return the distance of every point to every cylinder."""
-        if not (self.open_start.all() and self.open_finish.all()):
+        if not self._whole:
             return super().values(points)
-        rel = points[:, None, :] - self.start
-        z = dots(rel, self.axis)
-        side = lengths(rel - z[..., None] * self.axis) - self.radius
-        over = np.maximum(-z, z - self.length)
-        out: Floats = np.hypot(np.maximum(side, 0.0), np.maximum(over, 0.0))
-        return out + np.minimum(np.maximum(side, over), 0.0)
+        middle, half = self._middle
+        rel = points[:, None, :] - middle
+        z = np.einsum("nmk,mk->nm", rel, self.axis)
+        rel -= z[..., None] * self.axis
+        side = np.sqrt(np.einsum("nmk,nmk->nm", rel, rel)) - self.radius
+        over = np.abs(z, out=z) - half
+        inside = np.minimum(np.maximum(side, over), 0.0)
+        out: Floats = np.hypot(np.maximum(side, 0.0, out=side), np.maximum(over, 0.0, out=over))
+        out += inside
+        return out
 
     def _finish(self, index: Ints) -> Floats:
         out: Floats = self.start[index] + self.length[index][:, None] * self.axis[index]

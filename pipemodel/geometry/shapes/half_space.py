@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 from math import inf
 from typing import ClassVar
 
@@ -104,6 +105,10 @@ class HalfSpaces(Targets):
     normal: Floats
     owner: Ints
 
+    @cached_property
+    def _level(self) -> Floats:
+        return dots(self.point, self.normal)
+
     @property
     def low(self) -> Floats:
         """A half space has no end."""
@@ -121,7 +126,8 @@ class HalfSpaces(Targets):
 
     def values(self, points: Floats) -> Floats:
         """Return the distance of every point to every face."""
-        return dots(points[:, None, :] - self.point, self.normal)
+        out: Floats = points @ self.normal.T - self._level
+        return out
 
     def extremes(self, index: Ints, direction: Floats) -> Floats:
         """A face has no corner; the rim of the tube's end tells all."""
