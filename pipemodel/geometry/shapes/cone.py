@@ -11,9 +11,9 @@ from math import hypot, sqrt
 from typing import ClassVar
 
 from pipemodel.geometry.arrays import Floats, Ints, dots, lengths, normals_to, np
-from pipemodel.geometry.cuts import circle_crossings, rim_extreme
 from pipemodel.geometry.extent import Extent
 from pipemodel.geometry.shapes.base import Axis, Colour, Shape, Targets, rows
+from pipemodel.geometry.shapes.cylinder import Turned
 from pipemodel.geometry.shapes.face import Face, disc, plane
 from pipemodel.geometry.shapes.mesh import Mesh
 from pipemodel.geometry.shapes.solids_of_triangles import ring_round, sides_for
@@ -157,7 +157,7 @@ def _roots(a: float, b: float, c: float) -> tuple[float, ...]:
 
 
 @dataclass(frozen=True)
-class Cones(Targets):
+class Cones(Turned):
     """Cones, a row each; `first` and `last` are the radii of their ends. See `Targets`."""
 
     start: Floats
@@ -167,7 +167,7 @@ class Cones(Targets):
     last: Floats
     owner: Ints
 
-    def _rims(self, index: Ints) -> list[tuple[Floats, Floats]]:
+    def rims(self, index: Ints) -> list[tuple[Floats, Floats]]:
         """Return the middles and the radii of both ends."""
         start = self.start[index]
         finish = start + self.length[index][:, None] * self.axis[index]
@@ -175,7 +175,7 @@ class Cones(Targets):
 
     def _blocks(self) -> tuple[Floats, Floats]:
         lean = np.sqrt(np.maximum(1.0 - self.axis * self.axis, 0.0))
-        ends = [(middle, radius[:, None] * lean) for middle, radius in self._rims(np.arange(len(self.owner)))]
+        ends = [(middle, radius[:, None] * lean) for middle, radius in self.rims(np.arange(len(self.owner)))]
         low = np.minimum(*(middle - reach for middle, reach in ends))
         return low, np.maximum(*(middle + reach for middle, reach in ends))
 
@@ -223,18 +223,3 @@ class Cones(Targets):
             distance = np.where(rows_, value, distance)
             r, h = np.where(rows_, outward, r), np.where(rows_, upward, h)
         return distance, r[:, None] * out + h[:, None] * axis
-
-    def extremes(self, index: Ints, direction: Floats) -> Floats:
-        """Return the furthest points of both rims."""
-        axis = self.axis[index]
-        return np.stack([rim_extreme(middle, axis, radius, direction) for middle, radius in self._rims(index)], axis=1)
-
-    def piercings(self, index: Ints, centre: Floats, normal: Floats) -> Floats:
-        """Return where the axis and both rims cross the plane: a cut that the axis misses reaches a rim."""
-        axis, start = self.axis[index], self.start[index]
-        rate = dots(axis, normal)
-        z = np.divide(dots(centre - start, normal), rate, out=np.full_like(rate, np.nan), where=rate != 0.0)
-        z[(z < 0.0) | (z > self.length[index])] = np.nan
-        middle = (start + z[:, None] * axis)[:, None]
-        rims = [circle_crossings(end, axis, radius, centre, normal) for end, radius in self._rims(index)]
-        return np.concatenate([middle, *rims], axis=1)

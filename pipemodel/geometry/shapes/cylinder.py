@@ -101,8 +101,35 @@ class Cylinder(Shape):
         return Cylinders(start, (finish - start) / size[:, None], size, radius, owner, real, real)
 
 
+class Turned(Targets):
+    """Shapes turned about an axis, with flat ends: what tells of them is their axis and their two rims."""
+
+    start: Floats
+    axis: Floats
+    length: Floats
+
+    def rims(self, index: Ints) -> list[tuple[Floats, Floats]]:
+        """Return the middles and the radii of both ends."""
+        raise NotImplementedError
+
+    def extremes(self, index: Ints, direction: Floats) -> Floats:
+        """Return the furthest points of both rims."""
+        axis = self.axis[index]
+        return np.stack([rim_extreme(middle, axis, radius, direction) for middle, radius in self.rims(index)], axis=1)
+
+    def piercings(self, index: Ints, centre: Floats, normal: Floats) -> Floats:
+        """Return where the axis and both rims cross the plane: a cut that misses the axis reaches a rim."""
+        axis, start = self.axis[index], self.start[index]
+        rate = dots(axis, normal)
+        z = np.divide(dots(centre - start, normal), rate, out=np.full_like(rate, np.nan), where=rate != 0.0)
+        z[(z < 0.0) | (z > self.length[index])] = np.nan
+        middle = (start + z[:, None] * axis)[:, None]
+        rims = [circle_crossings(end, axis, radius, centre, normal) for end, radius in self.rims(index)]
+        return np.concatenate([middle, *rims], axis=1)
+
+
 @dataclass(frozen=True)
-class Cylinders(Targets):
+class Cylinders(Turned):
     """Cylinders, a row each; see `Targets`.
 
     `open_start` and `open_finish` mark ends that are surfaces. Where a leg goes on into a bend the cut between
@@ -192,26 +219,10 @@ class Cylinders(Targets):
         out += inside
         return out
 
-    def _finish(self, index: Ints) -> Floats:
-        out: Floats = self.start[index] + self.length[index][:, None] * self.axis[index]
-        return out
-
-    def extremes(self, index: Ints, direction: Floats) -> Floats:
-        """Return the furthest points of both rims."""
-        axis, radius = self.axis[index], self.radius[index]
-        ends = (self.start[index], self._finish(index))
-        return np.stack([rim_extreme(end, axis, radius, direction) for end in ends], axis=1)
-
-    def piercings(self, index: Ints, centre: Floats, normal: Floats) -> Floats:
-        """Return where the axis and both rims cross the plane."""
-        axis, radius = self.axis[index], self.radius[index]
-        start, finish = self.start[index], self._finish(index)
-        rate = dots(axis, normal)
-        z = np.divide(dots(centre - start, normal), rate, out=np.full_like(rate, np.nan), where=rate != 0.0)
-        z[(z < 0.0) | (z > self.length[index])] = np.nan
-        middle = (start + z[:, None] * axis)[:, None]
-        rims = [circle_crossings(end, axis, radius, centre, normal) for end in (start, finish)]
-        return np.concatenate([middle, *rims], axis=1)
+    def rims(self, index: Ints) -> list[tuple[Floats, Floats]]:
+        """Return the middles and the radii of both ends."""
+        start, radius = self.start[index], self.radius[index]
+        return [(start, radius), (start + self.length[index][:, None] * self.axis[index], radius)]
 
     def square_to(self, index: Ints, points: Floats, away: Floats) -> Bools:
         """Return where the nearest point lies on the side or on a real end, not on a cut between pieces."""
