@@ -68,7 +68,11 @@ def _nearest_of(solids: list[Targets]) -> Field:
     """Return the distance to the nearest of some solids."""
 
     def field(points: Floats) -> Floats:
-        out: Floats = np.min([solid.values(points).min(axis=1) for solid in solids], axis=0)
-        return out
+        least = np.full(len(points), np.inf)
+        for solid in solids:
+            for row in range(len(solid.owner)):
+                index = np.full(len(points), row, dtype=np.int64)
+                np.minimum(least, solid.field(index, points)[0], out=least)
+        return least
 
     return field

@@ -149,10 +149,6 @@ class Cylinders(Turned):
         half = self.length / 2.0
         return self.start + half[:, None] * self.axis, half
 
-    @cached_property
-    def _whole(self) -> bool:
-        return bool(self.open_start.all() and self.open_finish.all())
-
     @property
     def _reach(self) -> Floats:
         # A disc reaches radius * sin(angle between its axis and x) along x, and so on.
@@ -205,9 +201,7 @@ class Cylinders(Turned):
         return distance, away
 
     def values(self, points: Floats) -> Floats:
-        """Return the distance of every point to every cylinder."""
-        if not self._whole:
-            return super().values(points)
+        """Return the distance of every point to every cylinder, both its ends taken for surfaces."""
         middle, half = self._middle
         rel = points[:, None, :] - middle
         z = np.einsum("nmk,mk->nm", rel, self.axis)
