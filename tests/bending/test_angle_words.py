@@ -4,7 +4,7 @@ from decimal import ROUND_HALF_UP, Decimal
 
 import pytest
 
-from pipemodel.bending.angle_words import deg, plane_words, roll_words, rounded_deg
+from pipemodel.bending.angle_words import deg, plane_words, roll_words, rounded_deg, way_round
 
 
 def test_tenths_are_rounded_as_decimals_are_on_both_sides_of_zero():
@@ -35,6 +35,9 @@ def test_ways_round_are_by_the_sign():
     assert plane_words(45, first=True) == "first bend"
     assert roll_words(30) == "30 clockwise"
     assert roll_words(-30) == "30 anticlockwise"
+    assert (roll_words(0.5), roll_words(-0.5)) == ("0.5 clockwise", "0.5 anticlockwise")
+    assert (way_round(0.2), way_round(-0.2)) == ("clockwise", "anticlockwise")
+    assert roll_words(45, first=False) == "45 clockwise"
     assert roll_words(0) == "0, the same side up"
     assert roll_words(-180) == roll_words(180) == "180, half a turn"
     assert roll_words(30, end_for_end=True) == "end for end, 30 clockwise"

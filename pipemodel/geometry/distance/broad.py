@@ -1,4 +1,4 @@
-"""The first, cheap look: which piece of which run can be nearest to which target, told from their blocks."""
+"""The first, cheap look: which piece of which run can be nearest to which target, from their blocks."""
 
 from collections.abc import Iterator
 from typing import NamedTuple

@@ -43,7 +43,7 @@ LEVEL = 1e-6
 """A slope this small is none: the nearest point lies square to the tube."""
 
 Accept: TypeAlias = Callable[[Ints, Floats, Floats], Bools]
-"""Told target rows, points and directions away from the targets, say which may count."""
+"""Given target rows, points and directions away from the targets, say which may count."""
 
 
 @dataclass(frozen=True)

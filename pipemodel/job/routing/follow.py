@@ -27,7 +27,7 @@ def follow(
         angle: of the set, for a tube that already runs along it.
 
     Raises:
-        ItemError: if the face cannot be told, or the tube cannot be brought to it that way.
+        ItemError: if it is not clear which face is meant, or the tube cannot be brought to it that way.
     """
     ahead = pen.ahead
     if turn is None:
