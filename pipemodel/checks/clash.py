@@ -41,7 +41,6 @@ from pipemodel.geometry.distance import (
     self_distances,
 )
 from pipemodel.geometry.distance.obstacle import Obstacle, obstacle_of, obstacle_of_tube
-from pipemodel.geometry.shapes import Box, Cylinder, Extrusion, Mesh
 from pipemodel.geometry.vectors import scale
 from pipemodel.job.model import Job, Thing
 
@@ -167,9 +166,7 @@ class _Judge:
         obstacle, clearance = self._obstacle(thing), self.job.clearance_to(thing)
         low, high = judged_part(solved, thing.name, obstacle, clearance + solved.run.insulation_mm)
         zones = zones_of(solved, low, high, clearance, 0.0)
-        solid = isinstance(thing.shape, Box | Cylinder | Extrusion) or (
-            isinstance(thing.shape, Mesh) and thing.shape.closed
-        )
+        solid = thing.shape.closed and thing.shape.facing is None
         whole = len(zones) == 1 and not joins(solved, thing.name) and _is_whole(solved, zones[0].low, zones[0].high)
         return contacts_with(solved, obstacle, zones, solid, self.searched, nearest if whole else None)
 
@@ -252,8 +249,6 @@ def _notes(schedule: Schedule) -> list[Finding]:
     notes: list[tuple[str, str, str | None]] = []
     for thing in schedule.job.things:
         shape = thing.shape
-        if not isinstance(shape, Mesh):
-            continue
         if not shape.closed:
             words = f"{thing.name!r} is an open mesh: a surface only, so a run within it does not count as overlapping"
             notes.append(("C104", words, thing.name))

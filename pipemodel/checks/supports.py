@@ -16,9 +16,10 @@ from dataclasses import dataclass
 from pipemodel.bending.schedule import Schedule, SolvedRun
 from pipemodel.checks.clip_places import Leg, Stretch, place_clips
 from pipemodel.checks.findings import Finding
-from pipemodel.checks.flat_faces import SQUARE, FlatFace, flat_faces_of, parts_over
+from pipemodel.checks.flat_faces import flat_faces_of, parts_over
 from pipemodel.checks.tape import Measure, measures_on
 from pipemodel.geometry.centreline import Straight
+from pipemodel.geometry.shapes.face import SQUARE, Face
 from pipemodel.geometry.vectors import Vec3, along, dot
 from pipemodel.job.model import Thing
 from pipemodel.trade.clips import ClipRule
@@ -152,7 +153,7 @@ def _free_part(solved: SolvedRun, rule: ClipRule, leg: Leg) -> tuple[float, floa
 
 
 def _stretches(
-    solved: SolvedRun, rule: ClipRule, leg: Leg, faces: Sequence[FlatFace], low: float, high: float
+    solved: SolvedRun, rule: ClipRule, leg: Leg, faces: Sequence[Face], low: float, high: float
 ) -> Iterator[Stretch]:
     for face in faces:
         if _lies_along(solved, rule, leg, face):
@@ -173,7 +174,7 @@ def _off_couplings(low: float, high: float, solved: SolvedRun, rule: ClipRule) -
         yield low, high
 
 
-def _lies_along(solved: SolvedRun, rule: ClipRule, leg: Leg, face: FlatFace) -> bool:
+def _lies_along(solved: SolvedRun, rule: ClipRule, leg: Leg, face: Face) -> bool:
     """Tell whether a clip on the plane of a face can hold a leg."""
     straight = leg.straight
     if abs(dot(straight.direction, face.normal)) > SQUARE:
@@ -198,7 +199,7 @@ def _clip(
     return Clip(number, at, leg.number, at - leg.low, point, on_face, face.thing, stands, across, up)
 
 
-def _why_not(solved: SolvedRun, rule: ClipRule, leg: Leg, faces: Sequence[FlatFace]) -> str:
+def _why_not(solved: SolvedRun, rule: ClipRule, leg: Leg, faces: Sequence[Face]) -> str:
     beside = [face for face in faces if abs(dot(leg.straight.direction, face.normal)) <= SQUARE]
     name = f"leg {leg.number}"
     if not beside:

@@ -9,8 +9,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from math import inf
 
-from pipemodel.checks.flat_faces import SQUARE, FlatFace
-from pipemodel.geometry.shapes import Cylinder
+from pipemodel.geometry.shapes.face import SQUARE, Face
 from pipemodel.geometry.vectors import Vec3, along, cross, dot, length, scale, sub
 from pipemodel.job.model import Thing
 from pipemodel.job.routing.faces import face_met
@@ -37,7 +36,7 @@ class Measure:
         return f"{self.distance_mm:.0f} mm {self.reference}"
 
 
-def measures_on(face: FlatFace, point: Vec3, things: Sequence[Thing], start: Vec3) -> tuple[Measure, Measure]:
+def measures_on(face: Face, point: Vec3, things: Sequence[Thing], start: Vec3) -> tuple[Measure, Measure]:
     """Return where a point lies on a face, as a tape finds it: across, and up.
 
     Args:
@@ -49,7 +48,7 @@ def measures_on(face: FlatFace, point: Vec3, things: Sequence[Thing], start: Vec
     return _measure(face, point, things, start, up=False), _measure(face, point, things, start, up=True)
 
 
-def _measure(face: FlatFace, point: Vec3, things: Sequence[Thing], start: Vec3, up: bool) -> Measure:
+def _measure(face: Face, point: Vec3, things: Sequence[Thing], start: Vec3, up: bool) -> Measure:
     ends = [_first_met(face, point, things, up, sense) for sense in (-1, 1)]
     if up and not face.level and ends[0] is not None:
         return ends[0]  # on a wall, heights are taken from below
@@ -60,13 +59,13 @@ def _measure(face: FlatFace, point: Vec3, things: Sequence[Thing], start: Vec3, 
     return Measure(abs(beyond), f"{_BESIDE[face.level, up][beyond >= 0.0]} the start of the run")
 
 
-def _first_met(face: FlatFace, point: Vec3, things: Sequence[Thing], up: bool, sense: int) -> Measure | None:
+def _first_met(face: Face, point: Vec3, things: Sequence[Thing], up: bool, sense: int) -> Measure | None:
     """Return what a tape comes to in one direction; None where that is nothing, or nothing square to the tape."""
     way = scale(face.up if up else face.across, float(sense))
     edge, edge_is_square = _own_edge(face, point, up, sense)
     from_, best, square, name = along(point, face.normal, LIFT_MM), inf, False, ""
     for thing in things:
-        if isinstance(thing.shape, Cylinder):
+        if thing.shape.axis is not None:
             continue
         try:
             met = face_met(thing, from_, way)
@@ -85,7 +84,7 @@ def _first_met(face: FlatFace, point: Vec3, things: Sequence[Thing], up: bool, s
     return Measure(edge, f"from the {_EDGES[face.level, up][sense > 0]} edge of {face.thing}")
 
 
-def _own_edge(face: FlatFace, point: Vec3, up: bool, sense: int) -> tuple[float, bool]:
+def _own_edge(face: Face, point: Vec3, up: bool, sense: int) -> tuple[float, bool]:
     """Return how far the face's own edge is in one direction, infinite without end, and whether it is square to it."""
     place = face.place_of(point)
     here, beside = place[up], place[not up]

@@ -8,7 +8,8 @@ from itertools import islice
 import numpy as np
 
 from pipemodel.bending.schedule import SolvedRun
-from pipemodel.jig.build import Body, Solid, body_of, part_base, whole_base
+from pipemodel.geometry.shapes.mesh import Mesh
+from pipemodel.jig.build import Solid, body_of, part_base, whole_base
 from pipemodel.jig.carve import hole_cuts, number_cuts, with_towers
 from pipemodel.jig.gauges import Gauge, gauges_of
 from pipemodel.jig.inserts import inserts_of
@@ -37,14 +38,14 @@ class Part:
 
     stem: str
     name: str
-    body: Body
+    body: Mesh
     printability: Printability
     plastic: Plastic
     rotation: Array | None = None
     offset: Array | None = None
     use: str = ""
 
-    def in_place(self) -> Body:
+    def in_place(self) -> Mesh:
         """Return the part where it stands in the jig.
 
         Raises:
@@ -74,7 +75,7 @@ class Jig:
         return self.plan.layout
 
     @cached_property
-    def whole(self) -> Body:
+    def whole(self) -> Mesh:
         """The jig in one piece, as if no joint had been cut."""
         cuts = _cuts(self.plan, self.labels, self.settings)
         return body_of(with_towers(whole_base(self.plan.base), self.layout.towers, cuts))
@@ -84,7 +85,7 @@ class Jig:
         """What the jig passes and what it refuses."""
         return limits_of(self.layout, self.solved.table, self.settings.tolerance)
 
-    def plain_parts(self) -> Iterator[tuple[str, Body]]:
+    def plain_parts(self) -> Iterator[tuple[str, Mesh]]:
         """Yield every part by name, where it stands in the jig and without its lettering, as a drawing has it."""
         holes = hole_cuts(self.plan.base, self.settings.screw_mm + SCREW_PLAY_MM)
         for part, plan in zip(self.parts, self.plan.cut.parts, strict=True):
@@ -160,20 +161,20 @@ def _cuts(plan: Plan, labels: Sequence[Label | None], settings: JigSettings) -> 
     return cuts + [label_solid(label, plan.base.thickness) for label in labels if label]
 
 
-def _solid(plan: Plan, part: PartPlan, cuts: Sequence[Solid], settings: JigSettings) -> Body:
+def _solid(plan: Plan, part: PartPlan, cuts: Sequence[Solid], settings: JigSettings) -> Mesh:
     towers = plan.layout.towers
     base = part_base(plan.base, plan.cut, part, settings.joint_gap_mm)
     return body_of(with_towers(base, [towers[t] for t in part.towers], cuts))
 
 
-def _stood(stem: str, name: str, body: Body, settings: JigSettings, use: str = "", neck_mm: float = NECK_MM) -> Part:
+def _stood(stem: str, name: str, body: Mesh, settings: JigSettings, use: str = "", neck_mm: float = NECK_MM) -> Part:
     """Turn a part to where it fits the bed, and check it there."""
     degrees, _, _ = best_turn(body.vertices[:, :2], settings.bed)
     c, s = np.cos(np.radians(degrees)), np.sin(np.radians(degrees))
     turn = np.array([[c, -s, 0.0], [s, c, 0.0], [0.0, 0.0, 1.0]])
     turned = body.vertices @ turn.T
     low = np.array([*turned[:, :2].min(axis=0), 0.0])
-    stood = Body(turned - low, body.faces)
+    stood = Mesh(turned - low, body.faces)
     return Part(
         stem,
         name,

@@ -3,7 +3,6 @@
 from collections.abc import Sequence, Set
 from dataclasses import replace
 
-from pipemodel.geometry.shapes import Box, Extrusion, HalfSpace
 from pipemodel.job.end_forms import ClipsForm, EndForm, EndsForm
 from pipemodel.job.expressions import nearest
 from pipemodel.job.faults import Faults
@@ -114,7 +113,7 @@ def check_joins(
 def _clippable(name: str, things: Sequence[Thing], lost: Set[str], path: Path, faults: Faults) -> bool:
     """Tell whether a thing is there and has a flat face, and note what is wrong if not."""
     shape = next((thing.shape for thing in things if thing.name == name), None)
-    if isinstance(shape, HalfSpace | Box | Extrusion):
+    if shape is not None and any(face.radius is None for face in shape.flat_faces()):
         return True
     if shape is not None:
         faults.once(path, f"{shown(name)!r} has no flat face for a clip; name a face, a box or an extrusion")

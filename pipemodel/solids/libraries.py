@@ -1,17 +1,15 @@
 """Runs, things and whole jobs as objects of CadQuery, trimesh and pyvista; each is loaded when it is asked for."""
 
 from dataclasses import replace
-from typing import TYPE_CHECKING, Any, TypeAlias
+from typing import Any, TypeAlias
 
 from pipemodel.bending.schedule import Schedule, SolvedRun
-from pipemodel.geometry.shapes import HalfSpace, MeshFile
+from pipemodel.geometry.extent import Extent
+from pipemodel.geometry.shapes import HalfSpace, Mesh, MeshFile
 from pipemodel.job.model import Thing
-from pipemodel.solids.colours import run_colour, thing_colour
-from pipemodel.solids.extent import Extent, job_extent
+from pipemodel.solids.colours import run_colour
+from pipemodel.solids.extent import job_extent
 from pipemodel.solids.step_text import identities
-
-if TYPE_CHECKING:
-    from pipemodel.solids.mesh import TriangleMesh
 
 Part: TypeAlias = SolvedRun | Thing
 _ALONE = Extent((0.0, 0.0, 0.0), (0.0, 0.0, 0.0))
@@ -40,7 +38,7 @@ def trimesh(what: object, chord_mm: float) -> Any:
     """Return a run or thing as a `trimesh.Trimesh`, a schedule as a `trimesh.Scene`; see `cadquery`."""
     import trimesh
 
-    def made(mesh: "TriangleMesh") -> Any:
+    def made(mesh: Mesh) -> Any:
         return trimesh.Trimesh(mesh.vertices, mesh.faces, process=False)
 
     if not isinstance(what, Schedule):
@@ -55,7 +53,7 @@ def pyvista(what: object, chord_mm: float) -> Any:
     """Return a run or thing as a `pyvista.PolyData`, a schedule as a `pyvista.MultiBlock`; see `cadquery`."""
     import pyvista
 
-    def made(mesh: "TriangleMesh") -> Any:
+    def made(mesh: Mesh) -> Any:
         return pyvista.PolyData.from_regular_faces(mesh.vertices, mesh.faces)
 
     if not isinstance(what, Schedule):
@@ -71,7 +69,7 @@ def _parts(schedule: Schedule) -> list[tuple[str, Part, tuple[float, float, floa
     parts: list[Part] = [*schedule.runs, *schedule.job.things]
     names = identities([schedule.job.name, *(part.name for part in parts)])[1:]
     colours = [run_colour(number) for number in range(len(schedule.runs))]
-    colours += [thing_colour(thing.shape) for thing in schedule.job.things]
+    colours += [thing.shape.colour for thing in schedule.job.things]
     return list(zip(names, parts, colours, strict=True))
 
 
@@ -101,10 +99,9 @@ def _solid(part: Part, extent: Extent) -> Any:
     return tube_solid(part.centreline, part.tube.outside_mm, part.tube.wall_mm)
 
 
-def _mesh(part: Part, chord_mm: float, extent: Extent) -> "TriangleMesh":
+def _mesh(part: Part, chord_mm: float, extent: Extent) -> Mesh:
     from pipemodel.solids.mesh import tube_mesh
-    from pipemodel.solids.room_mesh import room_mesh
 
     if isinstance(part, Thing):
-        return room_mesh(part.shape, chord_mm, extent)
+        return part.shape.mesh(chord_mm, extent)
     return tube_mesh(part.centreline, part.tube.outside_mm, part.tube.wall_mm, chord_mm)

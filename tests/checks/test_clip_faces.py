@@ -241,13 +241,14 @@ def test_the_sides_of_a_beam_face_out_of_it_whichever_way_it_is_drawn(way):
     faces = list(flat_faces_of(Thing("beam", Extrusion(plan, 10, 110))))
     assert len(faces) == 6
     for face in faces:
-        out = [p + 5.0 * n for p, n in zip(face.origin, face.normal, strict=True)]
         if not face.level:
+            middle = np.array(face.point) + 0.5 * (face.across_from + face.across_to) * np.array(face.across)
+            out = middle + 5.0 * np.array(face.normal)
             assert not (0 < out[0] < 400 and 0 < out[1] < 200)
-            assert face.origin[2] == 60
-            assert (face.up_to, face.up_from) == (50, -50)
+            assert (face.point[2] + face.up_from, face.point[2] + face.up_to) == (10, 110)
+            assert face.across_to - face.across_from in (200, 400)
             assert np.cross(face.across, face.up) == pytest.approx(face.normal)
             assert face.up == (0, 0, 1)
         else:
-            assert face.origin[2] == (110 if face.normal[2] > 0 else 10)
+            assert face.point[2] == (110 if face.normal[2] > 0 else 10)
             assert (face.across_from, face.across_to, face.up_from, face.up_to) == (0, 400, 0, 200)

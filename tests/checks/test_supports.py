@@ -8,10 +8,10 @@ from hypothesis import strategies as st
 
 from pipemodel.bending.schedule import Schedule, solve
 from pipemodel.checks.clip_places import Leg, Stretch, place_clips
-from pipemodel.checks.flat_faces import FlatFace
 from pipemodel.checks.supports import ClipPlan, plan_clips, supports
 from pipemodel.geometry.centreline import Straight
 from pipemodel.geometry.shapes import Box, Extrusion, HalfSpace
+from pipemodel.geometry.shapes.face import Face
 from pipemodel.geometry.vectors import EAST, UP
 from pipemodel.job.model import Job, Route, Run, Thing
 from pipemodel.trade.clips import ClipRule, ClipSpacing, find_spacing
@@ -214,7 +214,7 @@ def chains(draw):
         low = draw(st.integers(0, size))
         high = draw(st.integers(0, size))
         if low <= high:
-            stretches.append(Stretch(leg, at + low, at + high, FlatFace("w", (0, 0, 0), UP, EAST, (0, 1, 0))))
+            stretches.append(Stretch(leg, at + low, at + high, Face((0, 0, 0), UP, EAST, (0, 1, 0), thing="w")))
         at += size + draw(st.integers(0, 6))
     return legs, stretches, legs[-1].high, draw(st.integers(1, 15)), draw(st.integers(1, 15))
 

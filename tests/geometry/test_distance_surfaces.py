@@ -10,11 +10,10 @@ from distance_specimens import box_near, moved, rng, seeds, straight_line, stub,
 from test_distance_invariants import as_mesh
 
 from pipemodel.geometry.distance import distances_to_things, least_distances
-from pipemodel.geometry.distance.meshes import Meshes
-from pipemodel.geometry.distance.signed import SignedOutline, SignedSurface
-from pipemodel.geometry.distance.surfaces import extrusion_corners
-from pipemodel.geometry.distance.to_triangle import triangles_of
+from pipemodel.geometry.distance.meshes import Meshes, SignedSurface
 from pipemodel.geometry.shapes import Box, Extrusion, Mesh, MeshFile
+from pipemodel.geometry.shapes.extrusion import SignedOutline
+from pipemodel.geometry.shapes.triangles import triangles_of
 from pipemodel.solids.mesh import tube_mesh
 
 CHORD_MM = 0.002
@@ -135,7 +134,7 @@ def test_inside_of_a_fine_sphere_seen_from_its_middle_and_from_far_off():
 def test_an_outline_written_either_way_round_bounds_the_same_solid(plan, area, turned):
     """Area times height by hand, volume by trimesh: above zero only where every triangle faces outward."""
     shape = Extrusion(tuple((float(x), float(y)) for x, y in (plan[::-1] if turned else plan)), -5.0, 5.0)
-    solid = trimesh.Trimesh(**trimesh.triangles.to_kwargs(extrusion_corners(shape)))
+    solid = trimesh.Trimesh(**trimesh.triangles.to_kwargs(shape.corners()))
     assert solid.is_winding_consistent
     assert solid.is_watertight
     assert solid.volume == pytest.approx(10.0 * area, rel=1e-12)

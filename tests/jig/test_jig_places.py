@@ -9,8 +9,8 @@ from jig_pieces import jig_of
 from made_runs import made_run
 from scipy.spatial import ConvexHull
 
+from pipemodel.geometry.shapes import Mesh
 from pipemodel.jig.base import Bar, Base, Pad
-from pipemodel.jig.build import Body
 from pipemodel.jig.carve import _edge_lines
 from pipemodel.jig.cradles import LEAST_MM, Cradle, wanted
 from pipemodel.jig.labels import lines_for
@@ -154,7 +154,7 @@ def test_the_plastic_of_a_block_is_weighed_about_as_its_hull():
 
 def test_a_mesh_that_does_not_close_is_a_fault():
     stem = trimesh.creation.box((40, 40, 10), trimesh.transformations.translation_matrix((0, 0, 5)))
-    open_box = Body(np.asarray(stem.vertices), stem.faces[:-1].astype(np.int64))
+    open_box = Mesh(np.asarray(stem.vertices), stem.faces[:-1].astype(np.int64))
     found = check_part(open_box, Bed(), Print())
     assert not found.closed
     assert "its mesh does not close" in found.faults

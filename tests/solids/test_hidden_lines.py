@@ -12,11 +12,10 @@ from pipemodel.bending.bends import bend_corners, centreline_of
 from pipemodel.bending.schedule import solve
 from pipemodel.drawing.projection import FRONTS, ISOMETRICS, PLAN, SIDES
 from pipemodel.drawing.solids import room_solids, run_solids
-from pipemodel.geometry.shapes import Box, Cylinder, HalfSpace
-from pipemodel.solids.mesh import TriangleMesh
+from pipemodel.geometry.shapes import Box, Cylinder, HalfSpace, Mesh
+from pipemodel.geometry.shapes.box import block_between
 from pipemodel.solids.outlines import Rod
 from pipemodel.solids.projected import joined, projected
-from pipemodel.solids.room_mesh import block_mesh, room_mesh
 
 VIEWS = (*FRONTS, *SIDES, PLAN, *ISOMETRICS)
 SPACING_MM = 0.5
@@ -157,7 +156,7 @@ def test_what_is_seen_of_the_runs_is_what_the_kernel_sees(named, view):
 
 def test_a_tube_behind_a_board_is_hidden_just_there():
     line = centreline_of(bend_corners(((0, 0, 0), (1000, 0, 0)), 55.0)[0])
-    board = block_mesh((300, -100, -50), (500, -80, 50))
+    board = block_between((300, -100, -50), (500, -80, 50))
     strokes = [s for s in projected([Rod(line, 15.0), board], (0, -1, 0), (0, 0, 1)) if s.body == 0]
     hidden = [x for s in strokes if not s.visible for x, _ in s.points]
     assert (min(hidden), max(hidden)) == (pytest.approx(300, abs=0.05), pytest.approx(500, abs=0.05))
@@ -167,7 +166,7 @@ def test_a_tube_behind_a_board_is_hidden_just_there():
 
 def test_the_same_board_behind_the_tube_hides_nothing():
     line = centreline_of(bend_corners(((0, 0, 0), (1000, 0, 0)), 55.0)[0])
-    board = block_mesh((300, 80, -50), (500, 100, 50))
+    board = block_between((300, 80, -50), (500, 100, 50))
     strokes = projected([Rod(line, 15.0), board], (0, -1, 0), (0, 0, 1))
     assert all(s.visible for s in strokes if s.body == 0)
     # And the tube hides a strip of the board's edges as wide as itself, 15.
@@ -211,7 +210,7 @@ def test_far_from_the_origin_it_looks_the_same():
     far = (1.0e6, -2.0e6, 5.0e5)
     corners = tuple(tuple(a + b for a, b in zip(p, far, strict=False)) for p in gallery.FLOW)
     moved = [Rod(centreline_of(bend_corners(corners, 55.0)[0]), 15.0)]
-    moved += [TriangleMesh(body.vertices + np.array(far), body.faces) for body in bodies[1:]]
+    moved += [Mesh(body.vertices + np.array(far), body.faces) for body in bodies[1:]]
     for view in (PLAN, ISOMETRICS[0]):
         here = projected(bodies, view.toward_eye, view.up)
         there = projected(moved, view.toward_eye, view.up, far)
@@ -237,7 +236,7 @@ def test_strokes_are_joined_end_to_end():
 
 
 def test_a_mesh_shows_its_creases_and_its_outline_only():
-    box = room_mesh(Box((0, 0, 0), (10, 20, 30)), 0.1, None)
+    box = Box((0, 0, 0), (10, 20, 30)).mesh(0.1, None)
     strokes = projected([box], (1, -1, 1), (0, 0, 1))
     total = sum(
         hypot(*np.subtract(p, q)) for s in strokes if s.visible for p, q in zip(s.points, s.points[1:], strict=False)

@@ -10,10 +10,10 @@ from dataclasses import dataclass
 from math import atan2, cos, radians, sin, tan
 from typing import Literal, TypeAlias
 
-from pipemodel.geometry.shapes import HalfSpace
+from pipemodel.geometry.shapes.face import Face
 from pipemodel.geometry.vectors import Vec3, along, cross, dot, length, scale, sub, unit
 from pipemodel.job.model import Thing
-from pipemodel.job.routing.faces import Face, centre, extent, face_met
+from pipemodel.job.routing.faces import centre, extent, face_met
 from pipemodel.job.routing.faults import ItemError
 from pipemodel.trade.model import Former
 
@@ -185,7 +185,7 @@ def _reach(face: Face, ahead: Vec3, after: Made | None) -> float | None:
 
 
 def _past(stretch: Past, origin: Vec3, ahead: Vec3, after: Made | None, outside: float) -> float:
-    if isinstance(stretch.thing.shape, HalfSpace):
+    if stretch.thing.shape.facing is not None:
         raise ItemError(f"{stretch.thing.name!r} is a face that goes on for ever: there is no getting past it")
     far = extent(stretch.thing, ahead)[1] - dot(origin, ahead)
     if stretch.standoff is not None:
