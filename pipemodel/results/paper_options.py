@@ -60,8 +60,4 @@ def paperwork_for(job: Job) -> Paperwork:
 
 def units_of(job: Job, chosen: UnitName | None = None) -> Units:
     """Return the units to read a job in: those chosen, or else as the job says."""
-    names = {thing.name for thing in job.things}
-    for run in job.runs:
-        names |= {former.name for former in run.route.formers if former}
-        names |= {run.name, run.tube.name, run.former.name, run.bender.name if run.bender else ""}
-    return units_for(chosen or job.units, names)
+    return units_for(chosen or job.units)

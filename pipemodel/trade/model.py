@@ -4,6 +4,8 @@ from dataclasses import dataclass
 from math import radians
 from typing import Literal, TypeAlias
 
+from pipemodel.messages.values import Message, Name, Number, Word, message
+
 
 @dataclass(frozen=True)
 class Tube:
@@ -32,6 +34,17 @@ class Tube:
     def bore_mm(self) -> float:
         """Inside diameter."""
         return self.outside_mm - 2.0 * self.wall_mm
+
+    @property
+    def called(self) -> Message:
+        """Its name, with the material as a word of its own; its measures where it has no name."""
+        if not self.name:
+            outside, wall = Number(round(self.outside_mm, 2)), Number(round(self.wall_mm, 2))
+            return message("tube.measures", outside=outside, wall=wall)
+        size = self.name.removesuffix(f" {self.material}")
+        if not self.material or size == self.name:
+            return message("tube.name", name=Name(self.name, quoted=False))
+        return message("tube.named", size=Name(size, quoted=False), material=Word(self.material))
 
 
 @dataclass(frozen=True)

@@ -229,7 +229,7 @@ THRICE = ((0, 0, 0), (200, 0, 0), (200, 0, 600), (500, 0, 600), (500, 0, 0), (80
 
 def test_three_times_through_the_boards_are_three_holes():
     (finding,) = checked(THRICE, boards(), 5.0)
-    assert [c.part for c in finding.contacts] == ["leg 2", "leg 4", "leg 6"]
+    assert [str(c.part) for c in finding.contacts] == ["leg 2", "leg 4", "leg 6"]
     for contact, x, up in zip(finding.contacts, (200, 500, 800), (True, False, True), strict=True):
         assert contact.hole.diameter_mm == 25.0
         assert contact.hole.length_mm == pytest.approx(20.0, abs=1e-4)

@@ -13,6 +13,7 @@ from pipemodel.job.routing.faults import ItemError, PlaceError
 from pipemodel.job.routing.legs import Made, Measured, Stretch, bend_between, leg_length, setback
 from pipemodel.job.routing.passover import Excursion, Passover, pass_over
 from pipemodel.job.routing.sets import advance_of, clearing_set, least_offset
+from pipemodel.messages.values import Message
 from pipemodel.trade.model import Former, Tube
 
 RETURN_DEG = 179.9
@@ -34,7 +35,7 @@ class Pen:
         self.item = 0
         self.corners, self.owners = [start], [0]
         self.joined: set[int] = set()
-        self.notes: list[str] = []
+        self.notes: list[Message] = []
         self.faults: list[tuple[int, str]] = []
         self.lost = False
         self.before: Made | None = None
