@@ -11,7 +11,7 @@ from pipemodel.bending.corner_faults import TOUCH_MM, Idle, UnbendableError
 from pipemodel.geometry.centreline import Centreline
 from pipemodel.geometry.vectors import Vec3
 from pipemodel.job.model import Fault, Job, JobError, Route, Run
-from pipemodel.messages.values import Angle, Count, Message, Word, message
+from pipemodel.messages.values import Angle, Count, Message, message
 from pipemodel.trade.fittings import cut_length_mm
 from pipemodel.trade.model import Former, Tube
 
@@ -168,7 +168,7 @@ def _formers_not_used(route: Route, made_at: Sequence[int]) -> Iterator[Message]
     made = {*made_at, *(corner + 1 for corner in made_at if corner in route.joined)}
     for corner, former in enumerate(route.formers):
         if former is not None and corner not in made:
-            yield message("corner.former not used", point=Count(corner + 1), former=Word(former.name))
+            yield message("corner.former not used", point=Count(corner + 1), former=former.called)
 
 
 def _one_bend(table: BendTable) -> Iterator[Message]:

@@ -53,14 +53,14 @@ def _former_findings(solved: SolvedRun, former: Former) -> Iterator[Finding]:
     """Yield what is to be said of one of the formers that a run is bent round."""
     bender = solved.run.bender
     if former.generic:
-        said = message("bender.generic former", run=Name(solved.name), former=Word(former.name))
+        said = message("bender.generic former", run=Name(solved.name), former=former.called)
         yield Finding("B104", CHECK, "note", said, solved.name)
     if former.completed_from:
         yield Finding("B112", CHECK, "note", of_run(solved, assumed(former)), solved.name)
     if bender is not None and abs(bender.radius_mm - former.radius_mm) > OTHER_RADIUS * bender.radius_mm:
         measured = message(
             "bender.other radius",
-            bender=Name(bender.name, quoted=False),
+            bender=Word(bender.name),
             measured=Length(bender.radius_mm, beside=former.radius_mm),
             formers=Count(len(solved.formers_used)),
             radius=Length(former.radius_mm, beside=bender.radius_mm),

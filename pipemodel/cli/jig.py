@@ -7,11 +7,13 @@ import click
 
 from pipemodel import story
 from pipemodel.cli.job_file import job_file
+from pipemodel.cli.paper_options import language_option, still_english
 from pipemodel.cli.stream import say, tell
 from pipemodel.job.jig import JigSettings
 from pipemodel.output.file_names import Folder, run_stems
 from pipemodel.output.folder import check_free, write_whole
 from pipemodel.wording.safe_text import shown
+from pipemodel.wording.units import Language
 
 
 @click.command(name="jig")
@@ -20,7 +22,15 @@ from pipemodel.wording.safe_text import shown
 @click.option(
     "--out", type=click.Path(path_type=Path), help="The folder. [default: the job file's name and -jig, here]"
 )
-def command(job: Path, parameters: dict[str, str], allow_outside: bool, name: str | None, out: Path | None) -> None:
+@language_option
+def command(
+    job: Path,
+    parameters: dict[str, str],
+    allow_outside: bool,
+    name: str | None,
+    out: Path | None,
+    language: Language | None,
+) -> None:
     """Write a checking jig to print: lay the finished piece in, and see if it is right.
 
     The folder is written whole or not at all. If it is there already it may hold nothing but what an earlier
@@ -31,6 +41,7 @@ def command(job: Path, parameters: dict[str, str], allow_outside: bool, name: st
     out = Path(f"{job.stem or 'out'}-jig") if out is None else out
     check_free(out)
     solved = story.schedule(story.read(job, parameters, allow_outside))
+    still_english(language or solved.job.language, "the jig and its sheets")
     runs = [r for r in solved.runs if name is None or r.name == name]
     if not runs:
         known = ", ".join(r.name for r in solved.runs)

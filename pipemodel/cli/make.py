@@ -66,7 +66,7 @@ def command(
         tell(shown(line))
     if answered.report.verdict == "fail":
         for finding in (f for f in answered.report.findings if f.severity == "error"):
-            tell(shown(f"{finding.code}: {worded(finding.said, answered.paperwork.units)}"))
+            tell(shown(f"{finding.code}: {worded(finding.said, answered.paperwork.reading)}"))
     if missing or answered.report.verdict == "fail":
         sys.exit(1)
 

@@ -12,7 +12,7 @@ from pipemodel.job.model import Fault
 from pipemodel.job.own_file import OwnFileError, read_own
 from pipemodel.job.quantities import shown
 from pipemodel.job.yaml_tree import Path, Tree
-from pipemodel.messages.values import Length, Message, Word, message
+from pipemodel.messages.values import Length, Message, message
 from pipemodel.trade.formers import assumed, completed, find_former, generic_former
 from pipemodel.trade.model import Former, Springback, Tube
 from pipemodel.trade.tubes import find_tube
@@ -108,7 +108,7 @@ class Tools:
             said = message(
                 "former.not given",
                 tube=tube.called,
-                former=Word(former.name),
+                former=former.called,
                 radius=Length(former.radius_mm),
             )
             self.notes[said] = None

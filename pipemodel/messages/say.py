@@ -149,7 +149,9 @@ def _length(mm: float, form: str, rounded: Rounding, beside: float | None, units
     """Write a length with its unit: in mm by its form, in inches to a hundredth; finer where it takes that."""
     places = int(form[1]) if form.endswith("f") else 1 if rounded != "nearest" else None
     if units.name == "in":
-        mm, form, places = mm / MM_PER_INCH, ".2f", 2
+        # A hundredth of a mm is for what is thin: there a hundredth of an inch would say nothing.
+        places = 3 if form == ".2f" else 2
+        mm, form = mm / MM_PER_INCH, f".{places}f"
         beside = None if beside is None else beside / MM_PER_INCH
     text = _rounded(mm, form, rounded, places)
     while beside is not None and _hidden(mm, beside, text, form, rounded, places):

@@ -118,7 +118,7 @@ def former_put_in(pull: Pull, radius: Tape | Size) -> Message | None:
     """Return which former is put in before a pull; None where the run has only one, or it is in already."""
     if not pull.several_formers or not (pull.change_former or pull.number == 1):
         return None
-    former = Word(pull.former.name)
+    former = pull.former.called
     if f"{pull.former.radius_mm:g}" in pull.former.name:
         return message("card.put in", former=former)
     return message("card.put in, radius", former=former, radius=radius)

@@ -101,7 +101,7 @@ def completed(former: Former, tube: Tube) -> Former:
 def assumed(former: Former) -> Message:
     """Return what a completed former has from the generic one, and what that is."""
     missing = listed([_generic_figure(former, figure) for figure in former.not_given])
-    name, generic = Word(former.name), Word(former.completed_from)
+    name, generic = former.called, Word(former.completed_from)
     return message("former.assumed", former=name, missing=missing, generic=generic)
 
 

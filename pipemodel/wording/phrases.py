@@ -48,7 +48,7 @@ def former_words(former: Former, units: Units = MM) -> str:
     return words(
         units,
         "former.words",
-        former=Word(former.name),
+        former=former.called,
         radius=Size(former.radius_mm),
         needs=_needs(former),
         block=block,

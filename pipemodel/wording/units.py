@@ -2,9 +2,11 @@
 
 from pipemodel.messages.units import (
     INCHES,
+    LANGUAGES,
     MM,
     MM_PER_INCH,
     UNIT_NAMES,
+    Language,
     Length,
     UnitName,
     Units,
@@ -12,4 +14,16 @@ from pipemodel.messages.units import (
     units_for,
 )
 
-__all__ = ["INCHES", "MM", "MM_PER_INCH", "UNIT_NAMES", "Length", "UnitName", "Units", "to_step", "units_for"]
+__all__ = [
+    "INCHES",
+    "LANGUAGES",
+    "MM",
+    "MM_PER_INCH",
+    "UNIT_NAMES",
+    "Language",
+    "Length",
+    "UnitName",
+    "Units",
+    "to_step",
+    "units_for",
+]

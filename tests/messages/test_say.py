@@ -45,7 +45,7 @@ def one(value, units=MM):
         (Length(-3.0), "-3 mm", "-0.12 in", "-3 mm"),
         (Length(12.34, ".1f"), "12.3 mm", "0.49 in", "12,3 mm"),
         (Length(12.31, ".1f", rounded="up"), "12.4 mm", "0.49 in", "12,4 mm"),
-        (Length(0.617, ".2f", rounded="down"), "0.61 mm", "0.02 in", "0,61 mm"),
+        (Length(0.617, ".2f", rounded="down"), "0.61 mm", "0.024 in", "0,61 mm"),
         (Near(17.04), "17 mm", "0.67 in", "17 mm"),
         (Near(0.123), "0.12 mm", "less than 0.01 in", "0,12 mm"),
         (Near(0.001), "less than 0.01 mm", "less than 0.01 in", "weniger als 0,01 mm"),

@@ -28,7 +28,7 @@ def check_text(schedule: Schedule, report: Report, ascii: bool = False, width: i
         width: columns to a line.
         units: what lengths are read in, and in which language.
     """
-    page = TextPage(ascii, width)
+    page = TextPage(ascii, width, units.language)
     page.heading(schedule.job.name)
     page.raw("", verdict_words(report, units))
     for severity in _TITLES:

@@ -87,7 +87,7 @@ def cuts_text(schedule: Schedule, cutting: Cutting, ascii: bool = False, width: 
         width: columns to a line.
         units: what lengths are read in, and in which language.
     """
-    page = TextPage(ascii, width)
+    page = TextPage(ascii, width, units.language)
     page.heading(words(units, "cuts.title", job=Name(schedule.job.name, quoted=False)))
     page.raw("")
     page.text(units_words(units))
@@ -141,6 +141,6 @@ def write_cuts(answer: Answer, folder: Folder) -> tuple[str, ...]:
     record = cuts_record(answer.schedule, answer.cutting)
     (folder / "cuts.json").write_text(to_json(record), encoding="utf-8", newline="\n")
     (folder / "cuts.txt").write_text(
-        cuts_text(answer.schedule, answer.cutting, units=answer.paperwork.units), encoding="utf-8", newline="\n"
+        cuts_text(answer.schedule, answer.cutting, units=answer.paperwork.reading), encoding="utf-8", newline="\n"
     )
     return ()

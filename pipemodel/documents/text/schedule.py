@@ -29,7 +29,7 @@ def schedule_text(
         width: columns to a line; the tables need 80.
         units: what lengths are read in, and in which language.
     """
-    page = TextPage(ascii, width)
+    page = TextPage(ascii, width, units.language)
     page.heading(schedule.job.name)
     page.raw("")
     page.text(words(units, "schedule.head", measured_in=Name(units_words(units), quoted=False)))

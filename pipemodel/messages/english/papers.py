@@ -10,7 +10,10 @@ PAPERS = {
     # Tube and former
     "tube.name": "{name}",
     "tube.measures": "{outside} x {wall}",
+    "tube.measures, named": "{outside} x {wall} {material}",
     "tube.named": "{size} {material}",
+    "former.named": "{former}",
+    "former.of radius": "former of radius {radius} mm",
     "former.words": "{former}: radius {radius} to the centreline{needs}{block}{travel}{most}{generic}",
     "former.needs": "; holds {hold}, guides {guide}{generic}",
     "former.needs, block": "; holds {hold}, guides at least {guide}{generic}",
