@@ -7,10 +7,10 @@ words every finding, and is to stay quick.
 """
 
 import re
-from collections.abc import Mapping
-from functools import lru_cache
+from collections.abc import Callable, Mapping
+from functools import cache
 from math import ceil, floor
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 from pipemodel.messages.units import MM, MM_PER_INCH, Language, Units
 from pipemodel.messages.values import (
@@ -63,11 +63,12 @@ def templates(language: Language) -> Mapping[str, str]:
 def say(said: Message, units: Units = MM) -> str:
     """Return a message as a sentence, in the unit and the language of the reader."""
     values = dict(said.values)
-    words = [
-        part if isinstance(part, str) else _placed(part, values[part.name], units)
-        for part in parts_of(templates(units.language)[said.template])
-    ]
-    return "".join(words)
+    return "".join(
+        [
+            part if isinstance(part, str) else _placed(part, values[part.name], units)
+            for part in _parts(units.language, said.template)
+        ]
+    )
 
 
 def words(units: Units, template: str, **values: Value) -> str:
@@ -75,7 +76,11 @@ def words(units: Units, template: str, **values: Value) -> str:
     return say(message(template, **values), units)
 
 
-@lru_cache(maxsize=2048)
+@cache
+def _parts(language: Language, name: str) -> tuple[str | Placeholder, ...]:
+    return parts_of(templates(language)[name])
+
+
 def parts_of(template: str) -> tuple[str | Placeholder, ...]:
     """Return a template as its fixed words and its placeholders, in order."""
     parts: list[str | Placeholder] = []
@@ -104,41 +109,31 @@ def _placed(place: Placeholder, value: Value, units: Units) -> str:
 
 
 def _said(value: Value, units: Units) -> str:
-    match value:
-        case Message():
-            return say(value, units)
-        case Length(mm=mm, form=form, rounded=rounded, beside=beside):
-            return _length(mm, form, rounded, beside, units)
-        case Near(mm=mm, beside=beside):
-            return _near(mm, beside, units)
-        case Tape(mm=mm, unit=unit):
-            return units.named(mm) if unit else units.length(mm)
-        case Size(mm=mm):
-            return units.tidy(mm)
-        case Point(at=at):
-            x, y, z = (Length(round(value, 1) + 0.0) for value in at)
-            return words(units, "point", x=x, y=y, z=z)
-        case Angle(deg=deg, form=form):
-            return units.figure(format(deg, form)) if form else units.angle(deg)
-        case Number(value=number, form=form):
-            return units.figure(format(number, form))
-        case Count(n=n):
-            return str(n)
-        case Name(text=text, quoted=quoted):
-            return _name(text, quoted, units)
-        case Word(key=key):
-            return templates(units.language).get(f"word.{key}", key)
-        case Listed(items=items, by=by):
-            return _row([_said(item, units) for item in items], by, units)
+    return _WAYS[type(value)](value, units)
 
 
-def _name(text: str, quoted: bool, units: Units) -> str:
-    if not quoted:
+def _word(word: Word, units: Units) -> str:
+    return templates(units.language).get(f"word.{word.key}", word.key)
+
+
+def _point(point: Point, units: Units) -> str:
+    x, y, z = (Length(round(value, 1) + 0.0) for value in point.at)
+    return words(units, "point", x=x, y=y, z=z)
+
+
+def _angle(angle: Angle, units: Units) -> str:
+    return units.figure(format(angle.deg, angle.form)) if angle.form else units.angle(angle.deg)
+
+
+def _name(name: Name, units: Units) -> str:
+    text = name.text
+    if not name.quoted:
         return text
     return repr(text) if units.language == "en" else "\u201e" + text + "\u201c"
 
 
-def _row(items: list[str], by: str, units: Units) -> str:
+def _row(row: Listed, units: Units) -> str:
+    items, by = [_said(item, units) for item in row.items], row.by
     if by in ("and", "or") and len(items) > 1:
         last = templates(units.language)[f"list.{by}"]
         return ", ".join(items[:-1]) + f" {last} {items[-1]}"
@@ -190,3 +185,20 @@ def _near(mm: float, beside: float | None, units: Units) -> str:
             places += 1
     text = f"{round(value, places):.10g}" if units.name == "mm" else f"{round(value, places) + 0.0:.{places}f}"
     return f"{units.figure(text)} {units.unit}"
+
+
+_WAYS: dict[type, Callable[[Any, Units], str]] = {
+    Message: say,
+    Length: lambda value, units: _length(value.mm, value.form, value.rounded, value.beside, units),
+    Near: lambda value, units: _near(value.mm, value.beside, units),
+    Tape: lambda value, units: units.named(value.mm) if value.unit else units.length(value.mm),
+    Size: lambda value, units: units.tidy(value.mm),
+    Point: _point,
+    Angle: _angle,
+    Number: lambda value, units: units.figure(format(value.value, value.form)),
+    Count: lambda value, units: str(value.n),
+    Name: _name,
+    Word: _word,
+    Listed: _row,
+}
+"""How each kind of value is said."""

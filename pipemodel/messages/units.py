@@ -59,7 +59,7 @@ class Units:
 
     def figure(self, text: str) -> str:
         """Return a figure, written with a decimal point, with the decimal sign of the language."""
-        return text.replace(".", _DECIMAL[self.language])
+        return text if self.language == "en" else text.replace(".", _DECIMAL[self.language])
 
     def angle(self, degrees: float) -> str:
         """Return an angle for reading, without its sign: "22.5"; see `angles.deg`."""
