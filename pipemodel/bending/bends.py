@@ -125,11 +125,11 @@ def bend_corners(
     faults = [too_slight(corner) for corner in found.too_slight]
     faults += [fault for i in pairs if (fault := no_return(kept[i], legs[i - 1 : i + 2], radii[i], slack))]
     if any(size <= SAME_POINT_MM for size in sizes):
-        faults += [
-            too_near(kept[i], kept[i + 1], size, radii[i] * (i in pairs) + radii[i] * (i + 1 in pairs), radii[i])
-            for i, size in enumerate(sizes)
-            if size <= SAME_POINT_MM
-        ]
+        # Only beside or within a return do two points so near both stay.
+        for i, size in enumerate(sizes):
+            if size <= SAME_POINT_MM:
+                halves = 2 * (i in pairs) + (i - 1 in pairs) + (i + 1 in pairs)
+                faults.append(too_near(kept[i], kept[i + 1], size, halves * radii[i], halves * radii[i] - size))
         raise UnbendableError(faults)
 
     rows: list[tuple[float, float, float, float]] = []  # angle, turn, straight before, radius

@@ -4,7 +4,7 @@ from decimal import ROUND_HALF_UP, Decimal
 
 import pytest
 
-from pipemodel.bending.angle_words import plane_turn, roll_turn
+from pipemodel.bending.angle_words import plane_turn, roll_turn, way_round
 from pipemodel.messages.angles import deg, rounded_deg
 
 
@@ -36,6 +36,9 @@ def test_ways_round_are_by_the_sign():
     assert str(plane_turn(45, first=True)) == "first bend"
     assert str(roll_turn(30)) == "30 clockwise"
     assert str(roll_turn(-30)) == "30 anticlockwise"
+    assert (str(roll_turn(0.5)), str(roll_turn(-0.5))) == ("0.5 clockwise", "0.5 anticlockwise")
+    assert (way_round(0.2), way_round(-0.2)) == ("clockwise", "anticlockwise")
+    assert str(roll_turn(45, first=False)) == "45 clockwise"
     assert str(roll_turn(0)) == "0, the same side up"
     assert str(roll_turn(-180)) == str(roll_turn(180)) == "180, half a turn"
     assert str(roll_turn(30, end_for_end=True)) == "end for end, 30 clockwise"

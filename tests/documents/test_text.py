@@ -18,6 +18,7 @@ from pipemodel.bending.schedule import Schedule
 from pipemodel.documents.text.check import check_text
 from pipemodel.documents.text.schedule import schedule_text
 from pipemodel.messages.angles import deg
+from pipemodel.messages.values import Name, message
 from pipemodel.wording.rounding import STEP_MM, mm, run_figures, tidy
 from pipemodel.wording.safe_text import columns, shown, to_ascii, wrapped
 
@@ -161,7 +162,12 @@ def test_lengths_are_rounded_to_the_nearest_half(value):
 @pytest.mark.parametrize("name", gallery.HOSTILE_NAMES)
 @pytest.mark.parametrize("ascii", [False, True])
 def test_hostile_names_are_shown_harmlessly(name, ascii):
-    job = gallery.job(name, [gallery.run(name)], [gallery.Thing(name, gallery.NOGGING.shape)], notes=(name,))
+    job = gallery.job(
+        name,
+        [gallery.run(name)],
+        [gallery.Thing(name, gallery.NOGGING.shape)],
+        notes=(message("tube.name", name=Name(name, quoted=False)),),
+    )
     for text in texts(job, ascii):
         hidden = {c for c in text if c != "\n" and unicodedata.category(c) in ("Cc", "Cf", "Cs", "Zl", "Zp")}
         assert not hidden
