@@ -37,7 +37,7 @@ def test_ways_round_are_by_the_sign():
     assert str(roll_turn(30)) == "30 clockwise"
     assert str(roll_turn(-30)) == "30 anticlockwise"
     assert (str(roll_turn(0.5)), str(roll_turn(-0.5))) == ("0.5 clockwise", "0.5 anticlockwise")
-    assert (way_round(0.2), way_round(-0.2)) == ("clockwise", "anticlockwise")
+    assert (way_round(0.2).key, way_round(-0.2).key) == ("clockwise", "anticlockwise")
     assert str(roll_turn(45, first=False)) == "45 clockwise"
     assert str(roll_turn(0)) == "0, the same side up"
     assert str(roll_turn(-180)) == str(roll_turn(180)) == "180, half a turn"

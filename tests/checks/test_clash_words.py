@@ -12,7 +12,7 @@ from pipemodel.checks.findings import Contact, Hole
 from pipemodel.checks.place_words import where_on
 from pipemodel.geometry.shapes import Box
 from pipemodel.job.model import Thing
-from pipemodel.messages.values import Near, message
+from pipemodel.messages.values import Count, Near, message
 from pipemodel.trade.fittings import Ending, Ends
 
 FLOW = solve_run(run("flow", TWO_PLANES))
@@ -60,8 +60,20 @@ def test_moves_in_words(move, words):
     assert str(move_of(move)) == words
 
 
-def place(at=300.0, distance=-4.0, required=0.0, move=(0.0, 0.0, 11.5), insulation=0.0, hole=None, part="leg 1"):
-    return Contact(at, (at, 0.0, 7.5), (at, 0.0, 3.5), distance, required, move, part, at, at, insulation, hole)
+def place(at=300.0, distance=-4.0, required=0.0, move=(0.0, 0.0, 11.5), insulation=0.0, hole=None, part=1):
+    return Contact(
+        at,
+        (at, 0.0, 7.5),
+        (at, 0.0, 3.5),
+        distance,
+        required,
+        move,
+        message("part.leg", leg=Count(part)),
+        at,
+        at,
+        insulation,
+        hole,
+    )
 
 
 HOLE = Hole(33.02, (100.0, -0.04, 0.0), (150.25, 0.0, -12.5), 50.25)
@@ -95,7 +107,7 @@ def test_one_place_in_words(contact, words):
 
 
 def test_many_places_in_words():
-    near = place(at=700.0, distance=2.5, required=5.0, part="leg 2", move=(-2.5, 0.0, 0.0))
+    near = place(at=700.0, distance=2.5, required=5.0, part=2, move=(-2.5, 0.0, 0.0))
     assert str(clashes(FLOW, "post", [near, place(hole=HOLE), place()])) == (
         "run 'flow' clashes with 'post' in 3 places: (1) 700 mm from the start end, between bends 1 and 2: 2.5 mm "
         "apart; 5 mm is asked for; moving leg 2 by 2.5 mm west clears it; (2) 300 mm from the start end, before bend "

@@ -84,7 +84,7 @@ def test_in_a_corner_it_is_made_from_between_the_two():
     floor = Thing("floor", HalfSpace((0.0, 0.0, -15.0), (0.0, 0.0, 1.0)))
     (part,) = Room([wall, floor]).free_parts(straight(), DEPTH)
     assert part.side == pytest.approx((0.0, math.sqrt(0.5), math.sqrt(0.5)))
-    assert side_of(part.side) == "the north and above"
+    assert str(side_of(part.side)) == "the north and above"
 
 
 @pytest.mark.parametrize(("clear", "free"), [(25.2, True), (24.8, False)])

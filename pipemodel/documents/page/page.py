@@ -17,6 +17,7 @@ from pipemodel.messages.say import say
 from pipemodel.results.answer import Answer
 from pipemodel.results.pieces import pieces_of
 from pipemodel.wording.cautions import caution_lines
+from pipemodel.wording.phrases import units_words
 from pipemodel.wording.safe_text import shown
 
 if TYPE_CHECKING:
@@ -60,6 +61,7 @@ def page_html(answer: Answer, policy: str = POLICY, scripts: Sequence[str] = ())
         errors=sum(f.severity == "error" for f in report.findings),
         summary=_summary(schedule.runs),
         units=units,
+        measured_in=units_words(units),
         state=answer.paperwork.state,
         changes=_changes(answer),
         steps=told,
