@@ -63,7 +63,7 @@ def test_the_figures_are_those_of_the_english_paper(job, command):
     }
     german = sorted(figure.replace(",", ".") for figure in figures["de"])
     assert len(german) > 20
-    # A leg "between bends 1 and 2" is told with the same figures; only a list may repeat none.
+    # A leg "between bends 1 and 2" is said with the same figures; only a list may repeat none.
     assert german == sorted(figures["en"])
 
 
