@@ -440,6 +440,33 @@ def test_the_mark_is_checked_from_the_bend_on_the_side_that_is_held():
         assert f"from the back of bend {near}" in str(back.how)
 
 
+@pytest.mark.parametrize(
+    ("bend", "held", "near", "mm"),
+    [
+        (1, "start", 2, 150 + 55 * math.pi / 2),
+        (1, "finish", 2, 150.0),
+        (2, "start", 1, 150.0),
+        (2, "finish", 1, 150 + 55 * math.pi / 2),
+    ],
+)
+def test_the_mark_is_checked_from_the_only_bend_there_is_whichever_side_is_held(bend, held, near, mm):
+    """Two square bends with 150 between; the mark is where the pull begins, the back 62.5 beyond where a bend ends."""
+    run = made_run([200, 150, 200], [90, 90], [0], hold_mm=30.0, guide_mm=10.0)
+    steps = ((near - 1, START), (bend - 1, START if held == "start" else FINISH))
+    pull = _pulls(run, PieceToBend.of(run), steps)[1]
+    back = _from_back(pull, part_bent(run, {near}))
+    assert (back.bend, back.words) == (near, f"from the back of bend {near}")
+    assert back.mm == pytest.approx(mm + 62.5)
+
+
+@pytest.mark.parametrize(("tail", "measured_over"), [(28, False), (32, True), (50, True)])
+def test_a_set_is_measured_over_legs_of_two_diameters_or_more(tail, measured_over):
+    """On less straight tube than twice its 15 nothing can be laid."""
+    run = made_run([tail, 80, 300], [30, 30], [180], hold_mm=20.0, guide_mm=10.0)
+    kinds = {m.kind for m in measures_after(part_bent(run, {1, 2}), 2)}
+    assert (Kind.HEIGHT in kinds) == measured_over
+
+
 @pytest.mark.parametrize(("angle", "tan_half"), [(30, 0.2679492), (60, 0.5773503), (90, 1.0), (120, None), (180, None)])
 def test_the_back_of_a_bend_lies_at_its_outermost_point_beyond_square(angle, tan_half):
     """R + D / 2 = 62.5 out. Up to 90 degrees the backs of the legs meet 62.5 tan(a / 2) on; past it, 62.5 at most."""

@@ -132,6 +132,22 @@ def test_the_lengthening_named_frees_the_run_and_nothing_less_does():
     assert hindered >= 100
 
 
+@pytest.mark.parametrize("seed", [4, 18, 43, 47, 49])
+def test_where_one_leg_alone_will_do_no_other_is_named(seed):
+    """Every leg made as long as a hold or a guide, one at a time, against every order there is."""
+    run = random_run(seed)
+    legs = [b.straight_before_mm for b in run.table.bends] + [run.table.straight_after_mm]
+    angles, turns = [b.angle_deg for b in run.table.bends], [b.turn_deg for b in run.table.bends][1:]
+    alone = [
+        (need - leg, k)
+        for k, leg in enumerate(legs)
+        for need in (run.former.guide_mm, run.former.hold_mm)
+        if need > leg and any(every_order(made_run([*legs[:k], need, *legs[k + 1 :]], angles, turns)))
+    ]
+    more, leg = min(alone)
+    assert [(h.leg, h.needs - h.has) for h in plan_pulls(run).hindrances] == [(leg, pytest.approx(more))]
+
+
 # ---- cases worked by hand
 
 

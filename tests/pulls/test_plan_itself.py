@@ -17,6 +17,7 @@ from pipemodel.bending.schedule import Schedule
 from pipemodel.checks.bender import bender as bender_check
 from pipemodel.job.model import Job
 from pipemodel.pulls.clear_of_itself import Itself
+from pipemodel.pulls.limits import FINISH, START
 from pipemodel.pulls.obstructions import Clearance
 from pipemodel.pulls.piece import PieceToBend
 from pipemodel.pulls.plan import plan_pulls
@@ -207,3 +208,19 @@ def test_a_joint_named_leaves_two_pieces_that_clear_themselves():
             assert len(made) == len(part.table.bends)
         tried += 1
     assert tried >= 3
+
+
+@pytest.mark.parametrize(("end_below", "touches"), [(17.0, True), (30.0, False)])
+def test_a_tail_curled_back_under_the_bend_that_is_pulled(end_below, touches):
+    """Bends 2 to 4 are made, a square curl; bend 1 is pulled last, and its arc comes down on the end of the tail.
+
+    With corner 1 at the origin and the next leg to the right, the arc of 55 has its centre at (55, -55); the tail comes
+    up at x = 30 and ends 17 or 30 below. From the centre that is 45.5 or 35.4, so 9.5 or 19.6 from the arc's axis; the
+    held leg runs down x = 0 and stays 30 away, the straight tube before the pull 17 or 30.
+    """
+    assert (55.0 - math.hypot(25.0, 55.0 - end_below) < OUTSIDE) == touches
+    run = made_run([300, 60, 60, 30, 170 - 55 - end_below], [90] * 4, [0] * 3, hold_mm=30.0, guide_mm=10.0)
+    assert (gap(run, frozenset({1, 2, 3, 4})) < OUTSIDE) == touches
+    clearance = Clearance(PieceToBend.of(run), None)
+    for held in (START, FINISH):
+        assert clearance.clear(0, held, 0b1110) != touches

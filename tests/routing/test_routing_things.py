@@ -123,6 +123,21 @@ def test_the_least_distance_along_straights_and_arcs():
         assert found >= least - 0.25
 
 
+def test_a_bend_past_a_post_is_as_near_as_its_circle():
+    """A post square to the plane of the bend: its axis is | distance from the bend's centre - radius | away.
+
+    Of posts inside the bend, outside it and on it, at random angles that the bend passes.
+    """
+    dice = np.random.default_rng(8)
+    for _ in range(40):
+        radius, turn = dice.uniform(30.0, 300.0), dice.uniform(0.2, 1.3)
+        away = radius + dice.uniform(-25.0, 60.0)
+        x, y = away * math.cos(turn), away * math.sin(turn)
+        post = Thing("post", Cylinder((x, y, -500.0), (x, y, 500.0), 10.0))
+        bend = Arc((0.0, 0.0, 0.0), (0.0, 0.0, 1.0), (1.0, 0.0, 0.0), radius, 90.0)
+        assert nearest_on([bend], nearness_to(post)) == pytest.approx(abs(away - radius) - 5.0, abs=1e-7)
+
+
 def test_rounded_corners_are_tangent_and_of_their_radius():
     pieces = rounded([(0.0, 0.0, 0.0), (100.0, 0.0, 0.0), (100.0, 100.0, 0.0), (200.0, 100.0, 0.0)], 20.0)
     assert [type(p) for p in pieces] == [Straight, Arc, Straight, Arc, Straight]

@@ -181,6 +181,29 @@ def test_a_tube_seen_end_on_is_a_circle():
     assert all(hypot(*p) == pytest.approx(7.5, abs=0.01) for s in strokes for p in s.points)
 
 
+@pytest.mark.parametrize("along", [1.0, -1.0])
+@pytest.mark.parametrize("side", [1.0, -1.0])
+def test_of_the_far_end_of_a_tube_just_the_inner_half_is_hidden(along, side):
+    """Seen at 45 degrees each end is an ellipse of 30 by 30 / sqrt 2; the tube hides half of the one farther off."""
+    line = centreline_of(bend_corners(((0, 0, 0), (400.0 * along, 0, 0)), 55.0)[0])
+    strokes = projected([Rod(line, 60.0)], (side, -1, 0), (0, 0, 1))
+    hidden = points_of(strokes, 0, False)
+    turn = np.linspace(-np.pi / 2, np.pi / 2, 20001)
+    half = np.hypot(np.diff(30.0 / np.sqrt(2.0) * np.cos(turn)), np.diff(30.0 * np.sin(turn))).sum()
+    assert sum(
+        hypot(q[0] - p[0], q[1] - p[1])
+        for stroke in strokes
+        if not stroke.visible
+        for p, q in zip(stroke.points, stroke.points[1:], strict=False)
+    ) == pytest.approx(half, rel=0.01)
+    # The ends lie 400 / sqrt 2 apart in the picture; what is hidden bulges from the far one towards the near one.
+    far = 0.0 if along == side else 400.0 / np.sqrt(2.0) * along
+    near = 400.0 / np.sqrt(2.0) * along - far
+    across = (hidden[:, 0] - far) * np.sign(near - far)
+    assert across.min() > -0.5
+    assert across.max() == pytest.approx(30.0 / np.sqrt(2.0), abs=0.1)
+
+
 def test_far_from_the_origin_it_looks_the_same():
     job = gallery.airing_cupboard()
     schedule = solve(job)
