@@ -103,5 +103,6 @@ def test_bends_made_before_are_listed():
 
 
 def test_a_length_that_must_not_be_undercut_is_rounded_up():
-    assert [str(message("length", mm=Length(mm, ".1f", rounded="up"))) for mm in (13.8, 13.800001, 13.81, 93.606, 0.0, 20.0)] == [
-        "13.8 mm", "13.8 mm", "13.9 mm", "93.7 mm", "0.0 mm", "20.0 mm"]  # fmt: skip
+    lengths = [Length(mm, ".1f", rounded="up") for mm in (13.8, 13.800001, 13.81, 93.606, 0.0, 20.0)]
+    said = [str(message("length", mm=length)) for length in lengths]
+    assert said == ["13.8 mm", "13.8 mm", "13.9 mm", "93.7 mm", "0.0 mm", "20.0 mm"]
