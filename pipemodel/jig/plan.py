@@ -18,7 +18,7 @@ from pipemodel.jig.towers import Tower
 from pipemodel.jig.verdict import fitted
 from pipemodel.jig.way_up import best_first, lowest_height, steady
 from pipemodel.job.jig import JigSettings
-from pipemodel.messages.values import Angle, Count, Length, Message, Name, counts, message
+from pipemodel.messages.values import Angle, Count, Length, Message, Name, Size, counts, message
 
 TRIES, MOST_TRIES = 24, 160
 """Ways up that are worked out in full before the lightest is taken; and how many, if need be, to find one at all."""
@@ -139,9 +139,9 @@ def _cut_up(solved: SolvedRun, layout: Layout, settings: JigSettings) -> Plan | 
                 break
             lettered |= more
     except TooBigError as error:
-        x, y = (Length(s + 2.0 * MARGIN_MM, ".0f") for s in error.size)
+        x, y = (s + 2.0 * MARGIN_MM for s in error.size)
         bed = Name(str(settings.bed), quoted=False)
-        said = message("jig.needs bed", towers=_too_close(error.towers), x=x, y=y, bed=bed)
+        said = message("jig.needs bed", towers=_too_close(error.towers), x=Size(round(x)), y=Length(y, ".0f"), bed=bed)
         return Stuck("bed", said, max(error.size))
     return Plan(layout, base, parts)
 

@@ -28,7 +28,7 @@ from pipemodel.drawing.sheet import Circle, Line, Role, Words
 from pipemodel.jig.design import JigRefusedError, design
 from pipemodel.jig.plan import plans
 from pipemodel.job.jig import Bed, JigSettings, Tolerance
-from pipemodel.messages.values import Length, message
+from pipemodel.messages.values import Length, Name, message
 from pipemodel.wording.units import MM, units_for
 
 ROOMY = Bed(400.0, 400.0, 400.0)
@@ -315,7 +315,7 @@ def test_limits_and_weight_are_the_same_on_paper_and_in_the_record():
         assert said["matters"] is (max(hides, said["sags_mm"]) > slot / 4.0)
         if said["matters"]:
             far.append((said["leg"], hides, math.degrees(math.atan(hides / reach)), said["sags_mm"]))
-    words = weight_said(jig)
+    words = list(map(str, weight_said(jig)))
     assert len(words) == 1 + len(far) > 1
     for line, (leg, hides, lean, sags) in zip(words[1:], far, strict=True):
         wanted = f"leg {leg}: up to {hides:.1f} mm at its far cradle, {lean:.2f}\u00b0; sags {sags:.2f} mm"
@@ -338,6 +338,10 @@ def test_what_may_pass_though_it_is_out_alone_is_named():
         f"leg {r['number']} length" if r["of"] == "leg" else f"bend {r['number']} {r['of']}" for r in wide
     )
     assert f"this may still pass: {names}. Hold the angle gauge" in text
+
+
+def named(text):
+    return message("tube.name", name=Name(text, quoted=False))
 
 
 def answered(*jigs, units="mm"):
@@ -371,7 +375,7 @@ def test_the_sheet_of_a_run_without_a_jig_says_why():
     from pipemodel.documents.pack.jig_sheet import jig_sheet
 
     said = SimpleNamespace(words=lambda text, style="text": (style, text), width=100.0)
-    (brief,) = briefs_of(answered(JigRefusedError("other", ["too tall", "too near itself"])))
+    (brief,) = briefs_of(answered(JigRefusedError("other", [named("too tall"), named("too near itself")])))
     flow = jig_sheet(brief, said, MM)
     assert flow == [
         ("title", "Checking jig: other"),
@@ -382,7 +386,7 @@ def test_the_sheet_of_a_run_without_a_jig_says_why():
 
 
 def test_a_run_without_a_jig_is_noted_beside_the_others_files(tmp_path):
-    refused = JigRefusedError("other", ["too tall"])
+    refused = JigRefusedError("other", [named("too tall")])
     answer = SimpleNamespace(jigs=(refused,), schedule=SimpleNamespace(job=SimpleNamespace(jig=PLAIN), runs=()))
     assert write_jigs(answer, tmp_path) == ("run 'other' gets no jig: too tall",)
     assert not list(tmp_path.iterdir())
