@@ -13,12 +13,14 @@ import click
 from pipemodel import story
 from pipemodel.cli.flags import FlagError, by_flag
 from pipemodel.cli.new_file import must_be_new, write_new
+from pipemodel.cli.paper_options import language_option, still_english
 from pipemodel.cli.stream import hand_over, is_plain, say
 from pipemodel.job.model import JobError
 from pipemodel.job.quantities import parse_length
 from pipemodel.job.read import job_of_text
 from pipemodel.job.starter import everyday
 from pipemodel.job.starter.lines import Lines
+from pipemodel.wording.units import units_for
 
 Command = TypeVar("Command", bound=Callable[..., Any])
 _OWN_FORMER = ("mark", "hold", "guide", "springback", "springback_per_degree")
@@ -42,6 +44,7 @@ def _piece(command: Command) -> Command:
         click.option("--springback-per-degree", metavar="NUMBER", help="And for each degree of bend, such as 0.02."),
         click.option("--name", help="Name of the job."),
         click.option("--format", "form", type=click.Choice(["text", "json"]), default="text", show_default=True),
+        language_option,
         click.option("--picture", metavar="FILE.png", type=click.Path(path_type=Path), help="Draw it, as a job's."),
         click.option("--save", metavar="JOB.yaml", type=click.Path(path_type=Path), help="Keep it as a job file."),
     )
@@ -164,6 +167,7 @@ def _answer(lines: Lines, options: dict[str, Any]) -> None:
     if picture is not None:
         from pipemodel.documents.picture import picture_png
 
+        still_english(options["language"], str(picture))
         files[picture] = picture_png(story.answer(job))
     write_new(files)
     if options["form"] == "json":
@@ -173,5 +177,6 @@ def _answer(lines: Lines, options: dict[str, Any]) -> None:
     else:
         from pipemodel.documents.text.schedule import schedule_text
 
-        say(schedule_text(solved, plans, ascii=is_plain(sys.stdout)))
+        reading = units_for("mm", options["language"] or "en")
+        say(schedule_text(solved, plans, ascii=is_plain(sys.stdout), units=reading))
     sys.exit(0 if all(plan.possible for plan in plans) else 1)

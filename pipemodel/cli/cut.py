@@ -7,17 +7,25 @@ import click
 
 from pipemodel import story
 from pipemodel.cli.job_file import job_file
-from pipemodel.cli.paper_options import units_option
+from pipemodel.cli.paper_options import language_option, units_option
 from pipemodel.cli.stream import hand_over, is_plain, say
-from pipemodel.results.paper_options import units_of
-from pipemodel.wording.units import UnitName
+from pipemodel.results.paper_options import reading_of
+from pipemodel.wording.units import Language, UnitName
 
 
 @click.command(name="cut")
 @job_file
 @click.option("--format", "form", type=click.Choice(["text", "json"]), default="text", show_default=True)
 @units_option
-def command(job: Path, parameters: dict[str, str], allow_outside: bool, form: str, units: UnitName | None) -> None:
+@language_option
+def command(
+    job: Path,
+    parameters: dict[str, str],
+    allow_outside: bool,
+    form: str,
+    units: UnitName | None,
+    language: Language | None,
+) -> None:
     """Print what to cut from which length of stock, with the least waste, and where long runs are jointed.
 
     The job's `stock: {length: 3000, offcuts: [...]}` and `kerf` say what there is. Ends with 1 when a run can be
@@ -34,6 +42,6 @@ def command(job: Path, parameters: dict[str, str], allow_outside: bool, form: st
     if form == "json":
         hand_over(to_json(cuts_record(solved, cutting)))
     else:
-        say(cuts_text(solved, cutting, ascii=is_plain(sys.stdout), units=units_of(read, units)))
+        say(cuts_text(solved, cutting, ascii=is_plain(sys.stdout), units=reading_of(read, units, language)))
     whole = all(isinstance(split, Split) for split in cutting.runs) and all(cuts.stock for cuts in cutting.cuts)
     sys.exit(0 if whole else 1)

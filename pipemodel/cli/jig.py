@@ -7,9 +7,11 @@ import click
 
 from pipemodel import story
 from pipemodel.cli.job_file import job_file
+from pipemodel.cli.paper_options import language_option, still_english
 from pipemodel.cli.stream import say, tell
 from pipemodel.output.folder import check_free
 from pipemodel.wording.safe_text import shown
+from pipemodel.wording.units import Language
 
 
 @click.command(name="jig")
@@ -18,7 +20,15 @@ from pipemodel.wording.safe_text import shown
 @click.option(
     "--out", type=click.Path(path_type=Path), help="The folder. [default: the job file's name and -jig, here]"
 )
-def command(job: Path, parameters: dict[str, str], allow_outside: bool, name: str | None, out: Path | None) -> None:
+@language_option
+def command(
+    job: Path,
+    parameters: dict[str, str],
+    allow_outside: bool,
+    name: str | None,
+    out: Path | None,
+    language: Language | None,
+) -> None:
     """Write a checking jig to print: lay the finished piece in, and see if it is right.
 
     The folder is written whole or not at all. If it is there already it may hold nothing but what an earlier
@@ -33,6 +43,7 @@ def command(job: Path, parameters: dict[str, str], allow_outside: bool, name: st
         runs = story.chosen_runs(solved, name)
     except ValueError as error:
         raise click.BadParameter(str(error), param_hint="--run") from None
+    still_english(language or solved.job.language, "the jig and its sheets")
     from pipemodel.jig.design import Jig
 
     designed = story.jigs(solved, runs)

@@ -7,17 +7,25 @@ import click
 
 from pipemodel import story
 from pipemodel.cli.job_file import job_file
-from pipemodel.cli.paper_options import units_option
+from pipemodel.cli.paper_options import language_option, units_option
 from pipemodel.cli.stream import hand_over, is_plain, say
-from pipemodel.results.paper_options import units_of
-from pipemodel.wording.units import UnitName
+from pipemodel.results.paper_options import reading_of, units_of
+from pipemodel.wording.units import Language, UnitName
 
 
 @click.command(name="schedule")
 @job_file
 @click.option("--format", "form", type=click.Choice(["text", "json", "csv"]), default="text", show_default=True)
 @units_option
-def command(job: Path, parameters: dict[str, str], allow_outside: bool, form: str, units: UnitName | None) -> None:
+@language_option
+def command(
+    job: Path,
+    parameters: dict[str, str],
+    allow_outside: bool,
+    form: str,
+    units: UnitName | None,
+    language: Language | None,
+) -> None:
     """Print the bend table of every run, and the order of pulls.
 
     Ends with 0 when every run can be pulled, 1 when one cannot (it is printed all the same), 2 when the job
@@ -32,7 +40,7 @@ def command(job: Path, parameters: dict[str, str], allow_outside: bool, form: st
     if form == "text":
         from pipemodel.documents.text.schedule import schedule_text
 
-        say(schedule_text(solved, plans, ascii=is_plain(sys.stdout), units=units_of(read, units)))
+        say(schedule_text(solved, plans, ascii=is_plain(sys.stdout), units=reading_of(read, units, language)))
     else:
         from pipemodel.documents.tables.csv_table import schedule_csv
         from pipemodel.results.record import schedule_record, to_json

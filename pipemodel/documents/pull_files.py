@@ -10,7 +10,7 @@ from pipemodel.output.file_names import Folder, run_stems
 from pipemodel.pulls.cards import cards_of
 from pipemodel.results.answer import Answer
 from pipemodel.results.pieces import pieces_of
-from pipemodel.wording.cautions import SHORT_CAUTION
+from pipemodel.wording.cautions import short_caution
 from pipemodel.wording.safe_text import shown
 
 GAP_MM = 6.0
@@ -27,7 +27,7 @@ def write_card_files(answer: Answer, folder: Folder) -> tuple[str, ...]:
     pieces = pieces_of(answer)
     for number, piece in enumerate(pieces):
         in_what = "inches" if units.name == "in" else "mm"
-        said = f"{piece.solved.name}: lengths in {in_what}. {SHORT_CAUTION}"
+        said = f"{piece.solved.name}: lengths in {in_what}. {short_caution(units)}"
         sheets = [card_sheet(piece.solved, card, units.short) for card in cards_of(piece.solved, piece.plan)]
         if not sheets:
             continue

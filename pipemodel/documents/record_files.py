@@ -22,7 +22,7 @@ def write_json(answer: Answer, folder: Folder) -> tuple[str, ...]:
 
 def write_txt(answer: Answer, folder: Folder) -> tuple[str, ...]:
     """Write the schedule and the findings for people to read."""
-    units = answer.paperwork.units
+    units = answer.paperwork.reading
     _write(folder / "schedule.txt", schedule_text(answer.schedule, answer.plans, units=units))
     _write(folder / "check.txt", check_text(answer.schedule, answer.report, units=units))
     if answer.changes_record is not None:

@@ -21,6 +21,7 @@ from pipemodel.jig.run_in_jig import Array
 from pipemodel.jig.split import PartPlan, best_turn
 from pipemodel.jig.verdict import Limit, limits_of
 from pipemodel.job.jig import JigSettings
+from pipemodel.messages.values import Message, Name, message
 
 SCREW_PLAY_MM = 0.4
 """A screw hole is this much wider than the screw."""
@@ -98,7 +99,7 @@ def design(solved: SolvedRun, settings: JigSettings) -> Jig:
     Raises:
         JigRefusedError: if no way up gives a jig that prints on the bed, with the reasons and what would help.
     """
-    faults: list[str] = []
+    faults: list[Message] = []
     for plan in islice(plans(solved, settings), BUILT):
         labels = _labels(solved, plan, settings)
         cuts = _cuts(plan, labels, settings)
@@ -107,7 +108,7 @@ def design(solved: SolvedRun, settings: JigSettings) -> Jig:
             _stood(f"{i:0{len(str(of))}d}", f"part {i} of {of}", _solid(plan, part, cuts, settings), settings)
             for i, part in enumerate(plan.cut.parts, 1)
         )
-        faults = [f"{p.name}: {fault}" for p in parts for fault in p.printability.faults]
+        faults = [_of_part(p, fault) for p in parts for fault in p.printability.faults]
         if not faults:
             gauges, notes = _gauges(solved, plan, settings)
             return Jig(solved, settings, plan, labels, parts, gauges, notes)
@@ -120,6 +121,10 @@ def design_or_refuse(solved: SolvedRun, settings: JigSettings) -> Jig | JigRefus
         return design(solved, settings)
     except JigRefusedError as refusal:
         return refusal
+
+
+def _of_part(part: Part, fault: Message) -> Message:
+    return message("jig.of part", part=Name(part.name, quoted=False), fault=fault)
 
 
 def _labels(solved: SolvedRun, plan: Plan, settings: JigSettings) -> tuple[Label | None, ...]:
@@ -150,7 +155,7 @@ def _gauges(solved: SolvedRun, plan: Plan, settings: JigSettings) -> tuple[tuple
             notes.append(f"no {gauge.name}: {error}")
             continue
         if part.printability.faults:
-            notes.append(f"no {gauge.name}: {'; '.join(part.printability.faults)}")
+            notes.append(f"no {gauge.name}: {'; '.join(map(str, part.printability.faults))}")
         else:
             parts.append(replace(part, rotation=None, offset=None))
     return tuple(parts), tuple(notes)

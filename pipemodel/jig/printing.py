@@ -9,6 +9,7 @@ from pipemodel.geometry.shapes.mesh import Mesh
 from pipemodel.jig.build import Solid
 from pipemodel.jig.split import MARGIN_MM
 from pipemodel.job.jig import Bed, Print
+from pipemodel.messages.values import Angle, Count, Length, Message, Name, Number, message
 
 SLICE_MM = 0.1
 """Height of the lowest slice that is looked at: the middle of the first layer, or so."""
@@ -45,7 +46,7 @@ class Printability:
     overhang_deg: float
     wall_mm: float
     thin_mm2: float
-    faults: tuple[str, ...]
+    faults: tuple[Message, ...]
 
 
 @dataclass(frozen=True)
@@ -60,35 +61,37 @@ class Plastic:
 
 def check_part(body: Mesh, bed: Bed, settings: Print, neck_mm: float = NECK_MM) -> Printability:
     """Check a part as it stands on the bed, z up; `neck_mm` is the least that may hold it together."""
-    faults: list[str] = []
+    faults: list[Message] = []
     if not body.closes:
-        faults.append("its mesh does not close")
+        faults.append(message("print.open"))
     bodies, slit = whole(body, neck_mm)
     if bodies != 1:
-        faults.append(f"it is {bodies} bodies, or held together by less than {neck_mm:g} mm")
+        faults.append(message("print.bodies", n=Count(bodies), neck=Length(neck_mm)))
     if slit > SLIT_MM2:
-        faults.append(f"a slit narrower than {SLIT_MM:g} mm over {slit:.1f} mm2 of a slice")
+        faults.append(message("print.slit", slit=Length(SLIT_MM), over=Number(slit, ".1f")))
     size = body.size
     room = (bed.x_mm - 2.0 * MARGIN_MM, bed.y_mm - 2.0 * MARGIN_MM, bed.z_mm)
     for reach, limit, name in zip(size, room, "xyz", strict=True):
         if reach > limit + 1e-6:
-            faults.append(f"it reaches {reach:.1f} mm along {name}, and the bed has {limit:.1f}")
+            reaches, has = Length(reach, ".1f", beside=limit), Length(limit, ".1f", beside=reach)
+            faults.append(message("print.too long", reach=reaches, axis=Name(name, quoted=False), has=has))
     if body.volume < LEAST_CM3 * 1e3 or min(size[:2]) < LEAST_SIDE_MM:
-        faults.append(f"too small to handle: {body.volume / 1e3:.2f} cm3, {min(size[:2]):.1f} mm wide")
+        volume, wide = Number(body.volume / 1e3, ".2f"), Length(min(size[:2]), ".1f")
+        faults.append(message("print.too small", volume=volume, wide=wide))
     normals, areas = _faces(body)
     low = body.vertices[body.faces][:, :, 2].max(axis=1) < 1e-6
     down = low & (normals[:, 2] < -0.999)
     flat = float(areas[down].sum())
     if flat < 20.0:
-        faults.append(f"only {flat:.0f} mm2 of it lies on the bed")
+        faults.append(message("print.not flat", flat=Number(flat, ".0f")))
     hanging = ~down & (areas > SLIVER_MM2)
     overhang = degrees(asin(min(1.0, max(0.0, float((-normals[hanging, 2]).max(initial=0.0))))))
     if overhang > settings.overhang_deg + 0.5:
-        faults.append(f"an overhang of {overhang:.0f} degrees from upright")
+        faults.append(message("print.overhang", angle=Angle(overhang, ".0f")))
     wall = 2.0 * settings.nozzle_mm
     thin = thin_patch(body, wall)
     if thin > 0.0:
-        faults.append(f"walls thinner than {wall:g} mm over {thin:.1f} mm2 of a slice")
+        faults.append(message("print.thin", wall=Length(wall), over=Number(thin, ".1f")))
     return Printability(body.closes, bodies, flat, overhang, wall, thin, tuple(faults))
 
 

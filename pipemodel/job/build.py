@@ -67,6 +67,7 @@ def build_job(
         stock=stock,
         jig=jig,
         units=form.units,
+        language=form.language,
         revision=form.revision,
     )
 

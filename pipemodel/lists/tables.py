@@ -8,16 +8,17 @@ from collections.abc import Iterator
 from enum import Enum
 from typing import NamedTuple, TypeAlias
 
-from pipemodel.bending.angle_words import deg
 from pipemodel.checks.supports import plan_clips
 from pipemodel.cutting.split import Split
 from pipemodel.geometry.vectors import distance, scale, sub
+from pipemodel.messages.angles import deg
+from pipemodel.messages.say import say
 from pipemodel.pulls.cards import cards_of
 from pipemodel.results.answer import Answer
 from pipemodel.results.pieces import Piece, pieces_of
 from pipemodel.wording.phrases import former_facts, point_words, tube_words
 from pipemodel.wording.rounding import run_text, turn_before
-from pipemodel.wording.units import MM_PER_INCH, Length, Units, in_units
+from pipemodel.wording.units import MM_PER_INCH, Length, Units
 
 PLACES = 6
 
@@ -122,7 +123,7 @@ def _runs(answer: Answer, pieces: tuple[Piece, ...]) -> Table:
                 said.straight_after,
                 said.trim,
                 said.in_fittings,
-                "; ".join(in_units(why, units) for why in piece.plan.why_not),
+                "; ".join(say(why, units) for why in piece.plan.why_not),
                 solved.cut_length_mm,
                 solved.table.length_mm,
                 *line.start,
@@ -198,11 +199,11 @@ def _pulls(answer: Answer, pieces: tuple[Piece, ...]) -> Table:
                     units.written(pull.mark_mm),
                     pull.pull_deg,
                     pull.angle_deg,
-                    turn_before(pull, units),
-                    card.roll,
+                    say(turn_before(pull), units),
+                    say(card.roll, units),
                     "yes" if pull.turn_round else "no",
-                    "; ".join(card.to_do(units.named)),
-                    "; ".join(card.to_check(units.named)),
+                    "; ".join(say(step, units) for step in card.to_do),
+                    "; ".join(say(measure, units) for measure in card.to_check),
                 )
 
     heads = "run, pull#, bend#, held by, mark~, pull to^, springs back to^, turn the tube before it, roll, "
@@ -216,11 +217,11 @@ def _cuts(answer: Answer) -> Table:
     def rows() -> Iterator[tuple[Value, ...]]:
         for run, split in zip(answer.schedule.runs, answer.cutting.runs, strict=True):
             if not isinstance(split, Split):
-                yield (tube_words(run.tube), None, None, None, run.name, None, None, in_units(split.why, units))
+                yield (tube_words(run.tube), None, None, None, run.name, None, None, say(split.why, units))
         number = 0
         for cuts in answer.cutting.cuts:
             if cuts.stock is None:
-                yield (tube_words(cuts.tube), None, None, None, None, None, None, in_units(cuts.why_not, units))
+                yield (tube_words(cuts.tube), None, None, None, None, None, None, say(cuts.why_not, units))
                 continue
             for bar in cuts.stock.bars:
                 number += 1
@@ -254,9 +255,9 @@ def _clips(answer: Answer) -> Table:
                     clip.leg,
                     clip.face,
                     units.written(clip.across.distance_mm),
-                    clip.across.reference,
+                    say(clip.across.reference, units),
                     units.written(clip.up.distance_mm),
-                    clip.up.reference,
+                    say(clip.up.reference, units),
                     *clip.point,
                 )
 
@@ -270,7 +271,7 @@ def _findings(answer: Answer) -> Table:
     def rows() -> Iterator[tuple[Value, ...]]:
         for f in answer.report.findings:
             point = f.point or (None, None, None)
-            text = in_units(f.message, units)
+            text = say(f.said, units)
             yield (f.severity, f.code, f.check, f.run, f.against, text, f.distance_mm, f.required_mm, f.at_mm, *point)
 
     heads = "severity, code, check, run, against, message, distance=, asked for=, along the run=, x*, y*, z*"

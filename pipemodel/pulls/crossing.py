@@ -1,6 +1,7 @@
 """A piece that runs into itself once it is bent as drawn: no order of pulls helps, and which leg to lengthen does."""
 
-from pipemodel.pulls.hindrance import Hindrance, leg_name, place_name
+from pipemodel.messages.values import Length, message
+from pipemodel.pulls.hindrance import Hindrance, leg_called, place_called
 from pipemodel.pulls.lengthening import least_lengthening
 from pipemodel.pulls.obstructions import Clearance
 from pipemodel.pulls.order import Touch
@@ -14,14 +15,19 @@ def crossing_hindrance(piece: PieceToBend, touch: Touch) -> Hindrance:
     tube = piece.tube
     legs = [i for i in range(1, tube.bends) if low <= tube.finishes[i - 1] and tube.starts[i] <= high]
     options = [(more, leg) for leg in legs if (more := _least(piece, leg)) is not None]
-    way_out = "spread its legs"
+    way_out = message("pull.spread legs")
     if options:
         more, leg = min(options)
-        way_out = f"{leg_name(leg, tube.bends)} {more:.0f} mm longer keeps it clear"
+        way_out = message("pull.longer keeps clear", leg=leg_called(leg, tube.bends), more=Length(more, ".0f"))
     return Hindrance(
         "itself",
-        f"bent as drawn, the {place_name(tube, high)} goes {touch.depth_mm:.1f} mm into the tube's own "
-        f"{place_name(tube, low)}, whatever the order of pulls; {way_out}",
+        message(
+            "pull.crosses itself",
+            place=place_called(tube, high),
+            deep=Length(touch.depth_mm, ".1f"),
+            other=place_called(tube, low),
+            way_out=way_out,
+        ),
         has=-touch.depth_mm,
         needs=0.0,
         at_mm=high,

@@ -7,10 +7,12 @@ one step of the rounding.
 
 from dataclasses import dataclass
 
-from pipemodel.bending.angle_words import deg, plane_words, roll_words
+from pipemodel.bending.angle_words import plane_turn, roll_turn
 from pipemodel.bending.bends import Bend
 from pipemodel.bending.schedule import SolvedRun
-from pipemodel.pulls.cards import put_in_words
+from pipemodel.messages.say import say
+from pipemodel.messages.values import Message, Size, message
+from pipemodel.pulls.cards import former_put_in
 from pipemodel.pulls.plan import Plan, Pull
 from pipemodel.wording.units import MM, Length, Units, to_step
 
@@ -114,8 +116,8 @@ def run_text(solved: SolvedRun, plan: Plan, units: Units = MM) -> RunText:
                 units.written(marks[bend.number]),
                 units.written(row.straight_before, near.straight_before),
                 units.written(row.arc, near.arc),
-                deg(bend.angle_deg),
-                plane_words(bend.turn_deg, bend.number == 1),
+                units.angle(bend.angle_deg),
+                say(plane_turn(bend.turn_deg, bend.number == 1), units),
             )
         )
     in_fittings = solved.run.ends.in_fittings_mm
@@ -132,16 +134,22 @@ def run_text(solved: SolvedRun, plan: Plan, units: Units = MM) -> RunText:
 def pull_texts(plan: Plan, units: Units = MM) -> tuple[PullText, ...]:
     """Write out the pulls of a plan, in its order."""
     return tuple(
-        PullText(pull, units.written(pull.mark_mm), deg(pull.pull_deg), deg(pull.angle_deg), turn_before(pull, units))
+        PullText(
+            pull,
+            units.written(pull.mark_mm),
+            units.angle(pull.pull_deg),
+            units.angle(pull.angle_deg),
+            say(turn_before(pull), units),
+        )
         for pull in plan.pulls
     )
 
 
-def turn_before(pull: Pull, units: Units = MM) -> str:
-    """Return in words what the hands do before a pull: the former put in, and how the tube is turned."""
-    words = roll_words(pull.roll_deg, pull.turn_round, pull.number == 1)
-    put_in = put_in_words(pull, units.tidy)
-    return f"{put_in}; {words}" if put_in else words
+def turn_before(pull: Pull) -> Message:
+    """Return what the hands do before a pull: the former put in, and how the tube is turned."""
+    roll = roll_turn(pull.roll_deg, pull.turn_round, pull.number == 1)
+    put_in = former_put_in(pull, Size(pull.former.radius_mm))
+    return message("schedule.former and turn", put_in=put_in, roll=roll) if put_in else roll
 
 
 def mm(value: float) -> str:

@@ -21,7 +21,7 @@ def faults(*corners, **more):
 
 def test_what_is_said_of_points_that_make_no_bend():
     idle = bent((0, 0, 0), (100, 0, 0), (250, 0, 0), (600, 0, 0), (600, 0, 0), (600.015, 0, 0), (600, 300, 0)).idle
-    assert [(i.corner, i.text, i.slight) for i in idle] == [
+    assert [(i.corner, str(i.said), i.slight) for i in idle] == [
         (1, "point 2 is in line with points 1 and 4: no bend there", False),
         (2, "point 3 is in line with points 1 and 4: no bend there", False),
         (4, "point 5 repeats point 4 and is merged with it", False),
@@ -34,7 +34,7 @@ def test_a_corner_too_slight_to_be_pulled_is_passed_by():
     (idle,) = bent((0, 0, 0), (100, 0.5, 0), (200, 0, 0), (200, 300, 0)).idle
     assert idle.slight
     assert idle.aside_mm == pytest.approx(0.5)
-    assert idle.text == (
+    assert str(idle.said) == (
         "point 2 asks for a bend of 0.573 degrees, too small to be pulled (the least is 1): the tube goes straight "
         "from point 1 to point 3 and passes it at 0.5 mm; the finish stays where it is given"
     )

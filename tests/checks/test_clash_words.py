@@ -7,11 +7,12 @@ from gallery import QUARTER, TWO_PLANES, job, run
 
 from pipemodel.bending.schedule import solve, solve_run
 from pipemodel.checks.clash import clash
-from pipemodel.checks.clash_words import clash_words, move_words
+from pipemodel.checks.clash_words import clashes, move_of
 from pipemodel.checks.findings import Contact, Hole
-from pipemodel.checks.place_words import near_words, where_words
+from pipemodel.checks.place_words import where_on
 from pipemodel.geometry.shapes import Box
 from pipemodel.job.model import Thing
+from pipemodel.messages.values import Count, Near, message
 from pipemodel.trade.fittings import Ending, Ends
 
 FLOW = solve_run(run("flow", TWO_PLANES))
@@ -27,11 +28,13 @@ FLOW = solve_run(run("flow", TWO_PLANES))
      (1200.0, "1200 mm from the start end, after bend 2"), (1302.5, "at the finish end")],
 )  # fmt: skip
 def test_where_on_a_run(at, words):
-    assert where_words(FLOW, at) == words
+    assert str(where_on(FLOW, at)) == words
 
 
 def test_where_on_a_run_without_bends():
-    assert where_words(solve_run(run("s", ((0.0, 0.0, 0.0), (900.0, 0.0, 0.0)))), 300.0) == "300 mm from the start end"
+    assert (
+        str(where_on(solve_run(run("s", ((0.0, 0.0, 0.0), (900.0, 0.0, 0.0)))), 300.0)) == "300 mm from the start end"
+    )
 
 
 @pytest.mark.parametrize(
@@ -43,7 +46,7 @@ def test_where_on_a_run_without_bends():
 )  # fmt: skip
 def test_lengths_for_a_sentence(mm, asked, words):
     """Beside what is asked for, as fine as it takes to tell the two apart and no finer."""
-    assert near_words(mm, asked) == words
+    assert str(message("length", mm=Near(mm, asked))) == words
 
 
 @pytest.mark.parametrize(
@@ -54,11 +57,23 @@ def test_lengths_for_a_sentence(mm, asked, words):
      ((10.0, 0.1, 0.0), "10 mm east"), ((10.0, 0.3, 0.0), "10 mm east and 0.3 mm north")],
 )  # fmt: skip
 def test_moves_in_words(move, words):
-    assert move_words(move) == words
+    assert str(move_of(move)) == words
 
 
-def place(at=300.0, distance=-4.0, required=0.0, move=(0.0, 0.0, 11.5), insulation=0.0, hole=None, part="leg 1"):
-    return Contact(at, (at, 0.0, 7.5), (at, 0.0, 3.5), distance, required, move, part, at, at, insulation, hole)
+def place(at=300.0, distance=-4.0, required=0.0, move=(0.0, 0.0, 11.5), insulation=0.0, hole=None, part=1):
+    return Contact(
+        at,
+        (at, 0.0, 7.5),
+        (at, 0.0, 3.5),
+        distance,
+        required,
+        move,
+        message("part.leg", leg=Count(part)),
+        at,
+        at,
+        insulation,
+        hole,
+    )
 
 
 HOLE = Hole(33.02, (100.0, -0.04, 0.0), (150.25, 0.0, -12.5), 50.25)
@@ -88,23 +103,23 @@ HOLE = Hole(33.02, (100.0, -0.04, 0.0), (150.25, 0.0, -12.5), 50.25)
     ],
 )  # fmt: skip
 def test_one_place_in_words(contact, words):
-    assert clash_words(FLOW, "post", [contact]) == words
+    assert str(clashes(FLOW, "post", [contact])) == words
 
 
 def test_many_places_in_words():
-    near = place(at=700.0, distance=2.5, required=5.0, part="leg 2", move=(-2.5, 0.0, 0.0))
-    assert clash_words(FLOW, "post", [near, place(hole=HOLE), place()]) == (
+    near = place(at=700.0, distance=2.5, required=5.0, part=2, move=(-2.5, 0.0, 0.0))
+    assert str(clashes(FLOW, "post", [near, place(hole=HOLE), place()])) == (
         "run 'flow' clashes with 'post' in 3 places: (1) 700 mm from the start end, between bends 1 and 2: 2.5 mm "
         "apart; 5 mm is asked for; moving leg 2 by 2.5 mm west clears it; (2) 300 mm from the start end, before bend "
         "1: it needs a hole of 33.1 mm, 50.2 mm long, from x 100 mm, y 0 mm, z 0 mm to x 150.2 mm, y 0 mm, z -12.5 mm; "
         "or moving leg 1 by 11.5 mm up clears it; (3) 300 mm from the start end, before bend 1: they overlap by 4 mm; "
         "moving leg 1 by 11.5 mm up clears it"
     )
-    said = clash_words(FLOW, "post", [near] * 8)
+    said = str(clashes(FLOW, "post", [near] * 8))
     assert said.startswith("run 'flow' comes too near to 'post' in 8 places: (1) ")
     assert "(6) " in said
     assert said.endswith("; and 2 more")
-    assert clash_words(FLOW, "post", [near] * 6).count("apart") == 6
+    assert str(clashes(FLOW, "post", [near] * 6)).count("apart") == 6
 
 
 def lying(end, name, joins=""):

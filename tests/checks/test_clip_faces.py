@@ -101,9 +101,9 @@ def test_the_top_of_a_board_takes_clips():
     assert made.unsupported == ()
     assert {clip.face for clip in made.clips} == {"floorboards"}
     first, last = made.clips[0], made.clips[-1]
-    assert first.across.in_words == f"{first.point[0]:.0f} mm from the west edge of floorboards"
-    assert first.up.in_words == "150 mm from the south edge of floorboards"
-    assert last.across.in_words == f"{2400 - last.point[0]:.0f} mm from the east edge of floorboards"
+    assert str(first.across.said) == f"{first.point[0]:.0f} mm from the west edge of floorboards"
+    assert str(first.up.said) == "150 mm from the south edge of floorboards"
+    assert str(last.across.said) == f"{2400 - last.point[0]:.0f} mm from the east edge of floorboards"
     # Beyond the notch there is no board to screw to.
     (gap,) = clips_on(board, [(100, 450, 15), (2300, 450, 15)]).unsupported
     assert (gap.from_mm, gap.to_mm) == (0.0, pytest.approx(1200 - 100 + 20))
@@ -121,8 +121,8 @@ def test_a_tape_ends_at_what_stands_on_the_face():
     made = clips_on(wall, [(0, 985, 500), (1500, 985, 500)], (floor, far, partition, skirting, pipe))
     first = made.clips[0]
     # The far wall is behind the partition, in another room; the pipe does not end a tape.
-    assert first.across.in_words == f"{300 + first.point[0]:.0f} mm from partition"
-    assert first.up.in_words == "355 mm from skirting"
+    assert str(first.across.said) == f"{300 + first.point[0]:.0f} mm from partition"
+    assert str(first.up.said) == "355 mm from skirting"
 
 
 def inside(shape, p):
@@ -164,9 +164,9 @@ def test_what_a_tape_comes_to_first_by_small_steps():
         # Facing a wall that looks south, east is on the right.
         ways = sorted((first(0, -1), first(0, 1)))
         assert across.distance_mm == pytest.approx(ways[0][0], abs=1.6)
-        assert across.reference in (ways[0][1], ways[1][1] if ways[1][0] - ways[0][0] < 2 else ways[0][1])
+        assert str(across.reference) in (ways[0][1], ways[1][1] if ways[1][0] - ways[0][0] < 2 else ways[0][1])
         below = first(2, -1)
-        assert (up.distance_mm, up.reference) == (pytest.approx(below[0], abs=1.6), below[1])
+        assert (up.distance_mm, str(up.reference)) == (pytest.approx(below[0], abs=1.6), below[1])
         for measure in (across, up):
             counted["edge" if "edge" in measure.reference else "thing"] += 1
     assert min(counted.values()) > 20
@@ -178,7 +178,7 @@ def test_what_stands_askew_to_the_tape_is_not_measured_from():
     askew = Thing("buttress", Extrusion(((-300, 900), (-100, 900), (-200, 1000), (-300, 1000)), 0, 2400))
     right = Thing("east wall", HalfSpace((2000, 0, 0), (-1.0, 0.0, 0.0)))
     first = clips_on(wall, [(0, 985, 500), (900, 985, 500)], (askew, right)).clips[0]
-    assert first.across.in_words == f"{2000 - first.point[0]:.0f} mm from east wall"
+    assert str(first.across.said) == f"{2000 - first.point[0]:.0f} mm from east wall"
 
 
 @pytest.mark.parametrize(
@@ -200,7 +200,7 @@ def test_a_face_with_nothing_on_it_is_measured_from_where_the_run_starts(facing,
     (face,) = flat_faces_of(wall)
     start = (5.0, 6.0, 7.0)
     point = tuple(a + b for a, b in zip(start, off, strict=True))
-    assert tuple(m.in_words for m in measures_on(face, point, [wall], start)) == tuple(
+    assert tuple(str(m.said) for m in measures_on(face, point, [wall], start)) == tuple(
         f"{words} the start of the run" for words in said
     )
 
@@ -222,7 +222,7 @@ def test_edges_of_a_board_are_named_by_the_side_they_lie_on(shape, at, said):
     faces = [f for f in flat_faces_of(board) if abs(f.height_of(at)) < 1e-9]
     assert len(faces) == 1
     found = measures_on(faces[0], at, [board], (0.0, 0.0, 0.0))
-    assert tuple(m.in_words for m in found) == tuple(f"{words} of board" for words in said)
+    assert tuple(str(m.said) for m in found) == tuple(f"{words} of board" for words in said)
 
 
 def test_a_line_that_touches_the_tip_of_a_notch_stays_in_one_part():

@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 
 from pipemodel.bending.schedule import solve_run
-from pipemodel.cutting.joint_places import SIDES_DEG, Room, parts_beside_bends, side_words
+from pipemodel.cutting.joint_places import SIDES_DEG, Room, parts_beside_bends, side_of
 from pipemodel.geometry.shapes import Box, Cylinder, HalfSpace
 from pipemodel.geometry.vectors import rotate
 from pipemodel.job.model import Route, Run, Thing
@@ -84,7 +84,7 @@ def test_in_a_corner_it_is_made_from_between_the_two():
     floor = Thing("floor", HalfSpace((0.0, 0.0, -15.0), (0.0, 0.0, 1.0)))
     (part,) = Room([wall, floor]).free_parts(straight(), DEPTH)
     assert part.side == pytest.approx((0.0, math.sqrt(0.5), math.sqrt(0.5)))
-    assert side_words(part.side) == "the north and above"
+    assert str(side_of(part.side)) == "the north and above"
 
 
 @pytest.mark.parametrize(("clear", "free"), [(25.2, True), (24.8, False)])
@@ -137,7 +137,7 @@ def test_nothing_fits_within_a_solid():
      ((0, -0.7, 0.7), "the south and above"), ((0.97, 0.2, -0.1), "the east")],
 )  # fmt: skip
 def test_sides_in_words(side, words):
-    assert side_words(tuple(map(float, side))) == words
+    assert str(side_of(tuple(map(float, side)))) == words
 
 
 def test_all_eight_sides_are_tried_the_nearest_to_straight_away_first():

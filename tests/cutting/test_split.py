@@ -232,14 +232,14 @@ def test_random_long_runs_have_the_fewest_joints():
 
 def test_why_not_in_whole_sentences():
     """41 is twice a depth of 10.6 and the 10 beside each mouth."""
-    assert divisible(solved([(0, 0, 0), (6e7, 0, 0), (6e7, 500, 0)])).why_not(3000.0).why == (
+    assert str(divisible(solved([(0, 0, 0), (6e7, 0, 0), (6e7, 500, 0)])).why_not(3000.0).why) == (
         "that is more than 50 pieces: write it as several runs"
     )
-    assert divisible(solved([(0, 0, 0), (3500, 0, 0)]), (-9.0, -1.0)).why_not(3000.0).why == (
+    assert str(divisible(solved([(0, 0, 0), (3500, 0, 0)]), (-9.0, -1.0)).why_not(3000.0).why) == (
         "run 'flow' has no straight with room for a coupling: one needs 41 mm of straight between bends, and to be "
         "reached from one side"
     )
-    assert divisible(solved([(0, 0, 0), (3500, 0, 0)]), (20.0, 90.0)).why_not(3000.0).why == (
+    assert str(divisible(solved([(0, 0, 0), (3500, 0, 0)]), (20.0, 90.0)).why_not(3000.0).why) == (
         "run 'flow' cannot be divided, where a coupling can be got at, into pieces of at most 3000 mm and at least "
         "100 mm that can all be bent: make room for one, lengthen the legs the plan of pulls names, or take longer "
         "stock"

@@ -22,7 +22,7 @@ from pipemodel import story
 from pipemodel.documents.pack.document import pack_pdf
 from pipemodel.results.identity import identity
 from pipemodel.results.paper_options import Paperwork
-from pipemodel.wording.cautions import CAUTIONS
+from pipemodel.wording.cautions import caution_lines
 from pipemodel.wording.safe_text import to_ascii
 from pipemodel.wording.units import INCHES, MM
 
@@ -89,7 +89,7 @@ def test_it_says_what_the_record_says(named, units):
         wanted = [distance[key] for key in ("distance_mm", "required_mm", "at_mm")]
         scale, give = (1.0, 0.051) if units is MM else (25.4, 0.13)
         assert [float(x) * scale for x in figures] == pytest.approx(wanted, abs=give)
-    for caution in CAUTIONS:
+    for caution in caution_lines():
         assert packed(caution) in packed("".join(lines))
 
 

@@ -17,7 +17,7 @@ from pdf_lines import pages_of
 from pypdf import PdfReader
 
 from pipemodel.documents.jig.drawing import picture_sheet
-from pipemodel.documents.jig.limits import weight_words
+from pipemodel.documents.jig.limits import weight_said
 from pipemodel.documents.jig.pdf import jig_pdf
 from pipemodel.documents.jig.plan_sheet import plan_sheet
 from pipemodel.documents.jig.text import jig_text
@@ -50,8 +50,8 @@ def test_what_the_slots_are_for_is_said(decision, said):
 
 
 def test_what_weight_hides_is_said_in_full():
-    (short,) = weight_words(jig_of("flat set"))
-    assert short == (
+    (short,) = weight_said(jig_of("flat set"))
+    assert str(short) == (
         "Weight: no leg bends under its own by more than 0.01 mm, less than a quarter of its slot (a rigid piece is "
         "judged; cantilever w L^4 / 8EI, Roark's table of beams under uniform load). In this jig that holds for legs "
         "up to 436 mm."

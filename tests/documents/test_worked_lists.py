@@ -15,7 +15,7 @@ from pipemodel.documents.page.page import page_html
 from pipemodel.documents.tables.markdown import markdown
 from pipemodel.documents.tables.workbook import workbook
 from pipemodel.results.identity import identity
-from pipemodel.wording.cautions import CAUTIONS
+from pipemodel.wording.cautions import caution_lines
 from pipemodel.wording.units import INCHES, MM
 
 PAGES = Path(__file__).parents[1] / "worked_papers"
@@ -54,7 +54,7 @@ def test_the_workbook_says_what_it_is(book):
         identity(answer.schedule),
         "FAIL: 3 things are wrong",
         "All in mm and degrees.",
-        *CAUTIONS,
+        *caution_lines(),
     ]
     looks = [(cell.font.b, cell.alignment.wrap_text, cell.alignment.vertical) for cell in book["job"]["A"]]
     assert looks == [(True, True, "top"), *[(False, True, "top")] * (len(lines) - 1)]

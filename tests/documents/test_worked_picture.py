@@ -18,7 +18,7 @@ from pipemodel.documents.picture import draw as draw_module
 from pipemodel.documents.picture import scene
 from pipemodel.documents.picture.labels import Board
 from pipemodel.documents.picture.view import best_view
-from pipemodel.wording.cautions import SHORT_CAUTION
+from pipemodel.wording.cautions import short_caution
 from pipemodel.wording.units import INCHES, MM
 
 DEEP = 55.0 * (1.0 - np.sqrt(0.5))  # the middle of a square bend lies so far from both its tangents
@@ -229,7 +229,7 @@ def test_title_verdict_and_foot(picture):
         "Numbers: bends from the start end.  Seen in parallel, not to scale.  Things near the runs only.": (
             (24, 1154), 18, False,
         ),
-        SHORT_CAUTION: ((24, 1176), 18, False),
+        short_caution(): ((24, 1176), 18, False),
     }  # fmt: skip
     assert picture.words["FAIL: 3 things are wrong"].fill == RED
     assert picture.image.size == (1600, 1200)

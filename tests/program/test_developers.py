@@ -27,12 +27,13 @@ CHECK = '''\
 
 from pipemodel.bending.schedule import Schedule
 from pipemodel.checks.findings import Finding
+from pipemodel.messages.values import Name, message
 
 
 def long_runs(schedule: Schedule) -> tuple[Finding, ...]:
     """Name every run longer than 100 mm."""
     long = [solved.name for solved in schedule.runs if solved.centreline_mm > 100.0]
-    return tuple(Finding("Z901", "long", "warning", f"run {name!r} is long", name) for name in long)
+    return tuple(Finding("Z901", "long", "warning", message("long.run", run=Name(name)), name) for name in long)
 '''
 DOCUMENT = '''\
 """The names of the runs."""
@@ -85,6 +86,10 @@ def copy(tmp_path_factory):
     _put_in(package / "checks" / "table.py", '    "bender": bender,\n', '    "long": long_runs,\n')
     _put_in(package / "checks" / "table.py", "from pipemodel.checks.findings import Finding, Report\n",
             "from pipemodel.checks.long_runs import long_runs\n")  # fmt: skip
+    for language in ("english", "german"):
+        _put_in(
+            package / "messages" / language / "findings.py", "FINDINGS = {\n", '    "long.run": "run {run} is long",\n'
+        )
     (package / "documents" / "names.py").write_text(DOCUMENT, encoding="utf-8")
     _put_in(package / "documents" / "formats.py", "FORMATS: dict[str, Format] = {\n",
             '    "names": Format("documents.names:write_names", "names.txt", "the names of the runs"),\n')  # fmt: skip

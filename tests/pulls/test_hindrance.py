@@ -6,10 +6,11 @@ from dataclasses import replace
 import pytest
 from made_runs import made_run
 
-from pipemodel.pulls.hindrance import hindrances_of, leg_name, place_name, up_to_tenth
+from pipemodel.messages.values import Length, message
+from pipemodel.pulls.hindrance import hindrances_of, leg_called, place_called
 from pipemodel.pulls.limits import FlatTube
 from pipemodel.pulls.piece import PieceToBend
-from pipemodel.pulls.way_out import _made_in_words
+from pipemodel.pulls.way_out import _after
 from pipemodel.trade.model import Springback
 
 SQUARE_ARC = 55.0 * math.pi / 2.0
@@ -84,18 +85,24 @@ def test_a_pull_beyond_the_former_is_at_the_middle_of_its_bend():
 
 def test_places_along_the_flat_tube_are_named():
     tube = FlatTube((100.0, 300.0), (150.0, 400.0), 500.0)
-    named = [place_name(tube, at) for at in (0.0, 99.0, 100.0, 150.0, 151.0, 299.0, 350.0, 400.0, 401.0, 500.0)]
+    named = [str(place_called(tube, at)) for at in (0.0, 99.0, 100.0, 150.0, 151.0, 299.0, 350.0, 400.0, 401.0, 500.0)]
     between = "leg between bends 1 and 2"
     assert named == ["start tail"] * 2 + ["bend 1"] * 2 + [between] * 2 + ["bend 2"] * 2 + ["finish tail"] * 2
-    assert [leg_name(leg, 3) for leg in range(4)] == ["start tail", between, "leg between bends 2 and 3", "finish tail"]
-    assert leg_name(0, 0) == "tube"
+    assert [str(leg_called(leg, 3)) for leg in range(4)] == [
+        "start tail",
+        between,
+        "leg between bends 2 and 3",
+        "finish tail",
+    ]
+    assert str(leg_called(0, 0)) == "tube"
 
 
 def test_bends_made_before_are_listed():
-    assert [_made_in_words(made) for made in ([], [4], [1, 3], [1, 2, 5])] == [
+    assert [str(_after(made)) for made in ([], [4], [1, 3], [1, 2, 5])] == [
         "", " after bend 4", " after bends 1 and 3", " after bends 1, 2 and 5"]  # fmt: skip
 
 
 def test_a_length_that_must_not_be_undercut_is_rounded_up():
-    assert [up_to_tenth(mm) for mm in (13.8, 13.800001, 13.81, 93.606, 0.0, 20.0)] == [
-        "13.8", "13.8", "13.9", "93.7", "0.0", "20.0"]  # fmt: skip
+    lengths = [Length(mm, ".1f", rounded="up") for mm in (13.8, 13.800001, 13.81, 93.606, 0.0, 20.0)]
+    said = [str(message("length", mm=length)) for length in lengths]
+    assert said == ["13.8 mm", "13.8 mm", "13.9 mm", "93.7 mm", "0.0 mm", "20.0 mm"]

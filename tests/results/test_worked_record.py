@@ -12,7 +12,7 @@ from pipemodel.results.identity import identity
 from pipemodel.results.paper_options import Paperwork, paperwork_for, units_of
 from pipemodel.results.pieces import pieces_of
 from pipemodel.results.record import to_json
-from pipemodel.wording.cautions import CAUTIONS
+from pipemodel.wording.cautions import caution_lines
 from pipemodel.wording.units import INCHES, MM, Length
 
 ARC = 86.39379797371932  # 55 pi / 2
@@ -29,7 +29,7 @@ def test_the_record_says_whose_it_is():
     assert record["format"] == "pipemodel.schedule/1"
     assert (record["job"], record["revision"], record["clearance_mm"]) == ("worked", None, 5.0)
     assert record["units"] == {"length": "mm", "angle": "deg"}
-    assert record["cautions"] == list(CAUTIONS)
+    assert record["cautions"] == caution_lines()
     assert [run["name"] for run in record["runs"]] == ["rise", "stub"]
     assert worked(revision="D").schedule_record["revision"] == "D"
 

@@ -5,10 +5,10 @@ from types import SimpleNamespace
 import pytest
 
 from pipemodel.trade.model import Former, Springback
-from pipemodel.wording.cautions import CAUTIONS, SHORT_CAUTION
+from pipemodel.wording.cautions import caution_lines, short_caution
 from pipemodel.wording.phrases import mark_words, point_words, springback_words, verdict_words
 from pipemodel.wording.safe_text import wrapped
-from pipemodel.wording.units import INCHES, MM, units_for
+from pipemodel.wording.units import INCHES, MM
 
 
 def former(**figures):
@@ -38,13 +38,13 @@ def test_the_law_of_springback_as_one_would_say_it():
 
 def test_the_cautions_come_before_the_work_and_name_who_is_licensed():
     """Common practice: try a bend, measure on site, then cut; licensed work is left to those who hold the licence."""
-    try_one, measure, licensed = CAUTIONS
+    try_one, measure, licensed = caution_lines()
     assert "Try one bend on an offcut first" in try_one
     assert "Check every measure on site before cutting" in measure
     for what in ("Gas", "structure", "electrics", "hot work", "Local codes", "licensed"):
         assert what in licensed
-    assert "before cutting" in SHORT_CAUTION
-    assert "local codes come first" in SHORT_CAUTION
+    assert "before cutting" in short_caution()
+    assert "local codes come first" in short_caution()
 
 
 @pytest.mark.parametrize(
@@ -77,11 +77,6 @@ def test_a_column_is_as_wide_as_what_stands_in_it():
     assert MM.wide_column == 7
     # "118 15/16" takes nine letters, and " (118.94)" nine more.
     assert INCHES.wide_column == 18
-
-
-def test_of_names_that_hold_a_length_the_longest_is_looked_for_first():
-    units = units_for("in", ["15 mm", "15 mm hand bender", "the 15 mm hand bender of old", "nothing"])
-    assert units.names == ("the 15 mm hand bender of old", "15 mm hand bender", "15 mm")
 
 
 def test_a_verdict_counts_what_is_wrong():

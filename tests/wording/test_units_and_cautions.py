@@ -2,20 +2,22 @@
 
 import pytest
 
+from pipemodel.messages.say import say
+from pipemodel.messages.values import Length, Name, message
 from pipemodel.trade.model import Former
-from pipemodel.wording.cautions import CAUTIONS, SHORT_CAUTION
+from pipemodel.wording.cautions import caution_lines, short_caution
 from pipemodel.wording.phrases import mark_words
-from pipemodel.wording.units import INCHES, MM, in_units, to_step, units_for
+from pipemodel.wording.units import INCHES, MM, to_step, units_for
 
 
 def test_what_every_paper_says_at_its_foot():
-    assert CAUTIONS == (
+    assert tuple(caution_lines()) == (
         "Try one bend on an offcut first: springback and the mark differ from former to former.",
         "Check every measure on site before cutting. The figures are for tube as described, finished radius and all.",
         "Gas, structure, electrics and hot work belong to those licensed for them. Local codes, the makers' "
         "instructions and the people responsible on site come before anything said here.",
     )
-    assert SHORT_CAUTION == (
+    assert short_caution() == (
         "Try a bend on an offcut and check every measure on site before cutting. Gas, structure, electrics and hot "
         "work: licensed hands only; local codes come first."
     )
@@ -34,12 +36,11 @@ def test_columns_have_room_for_the_longest_length():
     assert len(INCHES.length(118.94 * 25.4)) == 18
 
 
-@pytest.mark.parametrize("order", [1, -1])
-def test_a_name_within_another_does_not_break_it(order):
-    units = units_for("in", ["15 mm", "short 15 mm bender", "plain"][::order])
-    said = in_units("the short 15 mm bender by 15 mm stands 25.4 mm off", units)
-    assert said == "the short 15 mm bender by 15 mm stands 1.00 in off"
-    assert units_for("mm", ["plain"]) is MM
+@pytest.mark.parametrize("name", ["15 mm", "short 15 mm bender"])
+def test_a_name_that_holds_a_length_stays_as_it_is(name):
+    said = message("tape.measure", far=Length(25.4), reference=message("tape.from", thing=Name(name, quoted=False)))
+    assert say(said, units_for("in")) == f"1.00 in from {name}"
+    assert units_for("mm") is MM
 
 
 @pytest.mark.parametrize(

@@ -5,9 +5,10 @@ from typing import Any
 from pipemodel.checks.supports import plan_clips
 from pipemodel.cutting.split import Split
 from pipemodel.documents.pack.styles import BOX, Styles
+from pipemodel.messages.say import say
 from pipemodel.results.answer import Answer
 from pipemodel.wording.phrases import tube_words
-from pipemodel.wording.units import Units, in_units
+from pipemodel.wording.units import Units
 
 CLIPS_PLANNED = "S102"
 """The finding that tells where the clips go, which the clip list does better."""
@@ -24,14 +25,14 @@ def cut_list(answer: Answer, styles: Styles) -> list[Any]:
         flow.append(styles.words(f"The saw takes {units.tidy(kerf)} {units.name} at each cut."))
     for solved, split in zip(answer.schedule.runs, cutting.runs, strict=True):
         if not isinstance(split, Split):
-            flow.append(styles.words(f"NOT POSSIBLE: {in_units(split.why, units)}"))
+            flow.append(styles.words(f"NOT POSSIBLE: {say(split.why, units)}"))
         elif split.joints:
             where = ", ".join(units.length(joint.at_mm) for joint in split.joints)
             flow.append(styles.words(f"Run {solved.name} is jointed at {where} along it, from its start."))
     for cuts in cutting.cuts:
         flow.append(styles.words(tube_words(cuts.tube), "label"))
         if cuts.stock is None:
-            flow.append(styles.words(f"NOT POSSIBLE: {in_units(cuts.why_not, units)}"))
+            flow.append(styles.words(f"NOT POSSIBLE: {say(cuts.why_not, units)}"))
             continue
         rows: list[list[Any]] = [["from", "pieces", "left over"]]
         for bar in cuts.stock.bars:
@@ -76,7 +77,7 @@ def clip_list(answer: Answer, styles: Styles) -> list[Any]:
             flow.append(styles.table(rows, (14.0, 36.0, 11.0, 40.0, styles.width - 101.0), numbers=(1, 2)))
         for gap in plan.unsupported:
             low, high = units.length(gap.from_mm), units.length(gap.to_mm)
-            flow.append(styles.words(f"Nothing holds it from {low} to {high}: {in_units(gap.reason, units)}"))
+            flow.append(styles.words(f"Nothing holds it from {low} to {high}: {say(gap.reason, units)}"))
     return [styles.words("Clip list", "title"), *flow] if flow else []
 
 
@@ -87,7 +88,7 @@ def findings_list(answer: Answer, styles: Styles) -> list[Any]:
     told = [f for f in report.findings if f.code != CLIPS_PLANNED]
     if told:
         rows: list[list[Any]] = [["", "code", "what was found"]]
-        rows += [[f.severity, f.code, styles.words(in_units(f.message, units))] for f in told]
+        rows += [[f.severity, f.code, styles.words(say(f.said, units))] for f in told]
         flow.append(styles.table(rows, (18.0, 15.0, styles.width - 33.0), size=9))
     else:
         flow.append(styles.words("Nothing was found, as far as it was checked."))

@@ -3,16 +3,17 @@
 from collections.abc import Sequence
 from typing import Any
 
-from pipemodel.bending.angle_words import deg
 from pipemodel.bending.schedule import SolvedRun
 from pipemodel.documents.pack.styles import BOX, Styles
 from pipemodel.drawing.pull_drawing import card_sheet
 from pipemodel.drawing.tape_line import tape_line
+from pipemodel.messages.angles import deg
+from pipemodel.messages.say import say
 from pipemodel.pulls.cards import Card, cards_of
 from pipemodel.results.pieces import Piece
 from pipemodel.wording.phrases import former_facts, tube_words
 from pipemodel.wording.rounding import RunText, run_text
-from pipemodel.wording.units import Units, in_units
+from pipemodel.wording.units import Units
 
 CARD_SCALE = 0.85
 """Two cards go on a page with their drawings at this share of their size."""
@@ -32,13 +33,13 @@ def run_sheets(piece: Piece, styles: Styles, units: Units) -> list[Any]:
         flow += [styles.words("The pulls, in order", "head"), _pulls(said, styles, units)]
     if plan.why_not:
         flow.append(styles.words("CANNOT BE PULLED as it stands", "head"))
-        flow += styles.listed(in_units(why, units) for why in plan.why_not)
+        flow += styles.listed(say(why, units) for why in plan.why_not)
     if said.bends:
         flow += [styles.words("The bends as drawn, from the start end", "head"), _bends(said, styles, units)]
         flow.append(styles.words(f"Straight after the last bend: {said.straight_after}"))
     else:
         flow.append(styles.words("No bends: a straight piece."))
-    flow += styles.listed(in_units(note, units) for note in solved.notes)
+    flow += styles.listed(say(note, units) for note in solved.notes)
     cards = cards_of(solved, plan)
     for card in cards:
         above = [styles.words("Pulls, in order", "head"), styles.words(_order(cards))] if card is cards[0] else []
@@ -109,8 +110,8 @@ def _card(solved: SolvedRun, card: Card, styles: Styles, units: Units, above: Se
 
     pull = card.pull
     head = f"{BOX} Pull {pull.number}: bend {pull.bend} to {deg(pull.pull_deg)}\u00b0 at {units.length(pull.mark_mm)}"
-    do = [f"{i}. {_sentence(text)}" for i, text in enumerate(card.to_do(units.named), 1)]
-    check = [f"{BOX} {_sentence(text)}" for text in card.to_check(units.named)]
+    do = [f"{i}. {_sentence(say(step, units))}" for i, step in enumerate(card.to_do, 1)]
+    check = [f"{BOX} {_sentence(say(measure, units))}" for measure in card.to_check]
     lists = styles.beside(
         [styles.words(text, "small") for text in do],
         [styles.words("Then it must be:", "label"), *(styles.words(text, "small") for text in check)],

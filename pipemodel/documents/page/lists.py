@@ -4,11 +4,12 @@ from typing import Any
 
 from pipemodel.checks.supports import plan_clips
 from pipemodel.cutting.split import Split
+from pipemodel.messages.say import say
 from pipemodel.results.answer import Answer
 from pipemodel.results.pieces import Piece
 from pipemodel.wording.phrases import former_facts, tube_words
 from pipemodel.wording.rounding import run_text
-from pipemodel.wording.units import Units, in_units
+from pipemodel.wording.units import Units
 
 NEAREST_SHOWN = 12
 """How many least distances are shown for each run; the JSON has them all."""
@@ -29,8 +30,8 @@ def schedule_rows(piece: Piece, units: Units) -> dict[str, Any]:
     return {
         "name": solved.name,
         "told": told,
-        "why_not": [in_units(why, units) for why in plan.why_not],
-        "notes": [in_units(note, units) for note in solved.notes],
+        "why_not": [say(why, units) for why in plan.why_not],
+        "notes": [say(note, units) for note in solved.notes],
         "bends": text.bends,
         "pulls": text.pulls,
     }
@@ -42,7 +43,7 @@ def cut_rows(answer: Answer) -> dict[str, Any]:
     joints, impossible = [], []
     for solved, split in zip(answer.schedule.runs, answer.cutting.runs, strict=True):
         if not isinstance(split, Split):
-            impossible.append(in_units(split.why, units))
+            impossible.append(say(split.why, units))
         elif split.joints:
             joints.append((solved.name, ", ".join(units.length(joint.at_mm) for joint in split.joints)))
     tubes = []
@@ -51,7 +52,7 @@ def cut_rows(answer: Answer) -> dict[str, Any]:
         tubes.append(
             {
                 "tube": tube_words(cuts.tube),
-                "why_not": in_units(cuts.why_not, units),
+                "why_not": say(cuts.why_not, units),
                 "bars": [
                     {
                         "from": f"{'offcut' if bar.offcut else 'length'} of {units.length(bar.length_mm)}",
@@ -92,7 +93,7 @@ def clip_rows(answer: Answer) -> list[dict[str, Any]]:
                     for clip in plan.clips
                 ],
                 "gaps": [
-                    f"from {units.length(gap.from_mm)} to {units.length(gap.to_mm)}: {in_units(gap.reason, units)}"
+                    f"from {units.length(gap.from_mm)} to {units.length(gap.to_mm)}: {say(gap.reason, units)}"
                     for gap in plan.unsupported
                 ],
             }
@@ -103,9 +104,7 @@ def clip_rows(answer: Answer) -> list[dict[str, Any]]:
 def finding_rows(answer: Answer) -> list[dict[str, str]]:
     """Return everything the checks found, in the order they report it."""
     units = answer.paperwork.units
-    return [
-        {"severity": f.severity, "code": f.code, "message": in_units(f.message, units)} for f in answer.report.findings
-    ]
+    return [{"severity": f.severity, "code": f.code, "message": say(f.said, units)} for f in answer.report.findings]
 
 
 def distance_rows(answer: Answer) -> list[dict[str, Any]]:

@@ -13,11 +13,12 @@ from pipemodel.documents.page.lists import clip_rows, cut_rows, distance_rows, f
 from pipemodel.documents.page.room import FAR_MM, RoomPart, near_things, room_parts
 from pipemodel.documents.page.steps import steps_of
 from pipemodel.drawing.svg import to_svg
+from pipemodel.messages.say import say
 from pipemodel.results.answer import Answer
 from pipemodel.results.pieces import pieces_of
-from pipemodel.wording.cautions import CAUTIONS
+from pipemodel.wording.cautions import caution_lines
+from pipemodel.wording.phrases import units_words
 from pipemodel.wording.safe_text import shown
-from pipemodel.wording.units import in_units
 
 if TYPE_CHECKING:
     from jinja2 import Template
@@ -60,6 +61,7 @@ def page_html(answer: Answer, policy: str = POLICY, scripts: Sequence[str] = ())
         errors=sum(f.severity == "error" for f in report.findings),
         summary=_summary(schedule.runs),
         units=units,
+        measured_in=units_words(units),
         state=answer.paperwork.state,
         changes=_changes(answer),
         steps=told,
@@ -70,8 +72,8 @@ def page_html(answer: Answer, policy: str = POLICY, scripts: Sequence[str] = ())
         findings=finding_rows(answer),
         signs=SIGNS,
         distances=distance_rows(answer),
-        notes=[*(in_units(note, units) for note in (*schedule.notes, *_far(schedule))), *_boxed(room)],
-        cautions=CAUTIONS,
+        notes=[*(say(note, units) for note in schedule.notes), *_far(schedule), *_boxed(room)],
+        cautions=caution_lines(units),
     )
 
 

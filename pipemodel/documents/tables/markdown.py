@@ -3,12 +3,13 @@
 import re
 
 from pipemodel.lists.tables import Kind, Table, as_text, tables_of
+from pipemodel.messages.say import say
 from pipemodel.results.answer import Answer
 from pipemodel.results.identity import identity
-from pipemodel.wording.cautions import CAUTIONS
-from pipemodel.wording.phrases import verdict_words
+from pipemodel.wording.cautions import caution_lines
+from pipemodel.wording.phrases import units_words, verdict_words
 from pipemodel.wording.safe_text import shown
-from pipemodel.wording.units import Units, in_units
+from pipemodel.wording.units import Units
 
 LONGEST = 2000
 _SPECIAL = re.compile(r"([\\`*_{}\[\]()#+!|~$:@^=]|(?<=www)\.)")
@@ -18,13 +19,13 @@ _HTML = {"&": "&amp;", "<": "&lt;", ">": "&gt;"}
 def markdown(answer: Answer) -> str:
     """Return the lists of a job as Markdown text."""
     units = answer.paperwork.units
-    head = [identity(answer.schedule), answer.paperwork.state, verdict_words(answer.report), units.said]
+    head = [identity(answer.schedule), answer.paperwork.state, verdict_words(answer.report), units_words(units)]
     lines = [f"# {plain(answer.schedule.job.name)}", "", *(f"{plain(text)}  " for text in head if text), ""]
     for table in tables_of(answer):
         if table.rows:
             lines += [f"## {table.name.capitalize()}", "", *_rows(table, units), ""]
-    notes = (in_units(note, units) for note in answer.schedule.notes)
-    lines += ["## Before you start", "", *(f"- {plain(text)}" for text in (*CAUTIONS, *notes))]
+    notes = (say(note, units) for note in answer.schedule.notes)
+    lines += ["## Before you start", "", *(f"- {plain(text)}" for text in (*caution_lines(units), *notes))]
     return "\n".join(lines) + "\n"
 
 

@@ -2,17 +2,20 @@
 
 from pipemodel.bending.schedule import Schedule
 from pipemodel.cutting.cuts import Cutting
-from pipemodel.cutting.joint_places import side_words
+from pipemodel.cutting.joint_places import side_of
 from pipemodel.cutting.split import Split, Unsplittable
 from pipemodel.documents.text.schedule import write_run
 from pipemodel.job.model import Job
+from pipemodel.messages.say import say, words
+from pipemodel.messages.values import Name, Tape, listed, message
 from pipemodel.output.file_names import Folder
 from pipemodel.results.answer import Answer
 from pipemodel.results.record import Record, run_record, to_json
-from pipemodel.wording.cautions import CAUTIONS
+from pipemodel.wording.cautions import caution_lines
+from pipemodel.wording.phrases import units_words
 from pipemodel.wording.safe_text import shown
 from pipemodel.wording.text_page import LONGEST_NAME, WIDTH, TextPage
-from pipemodel.wording.units import MM, Units, in_units
+from pipemodel.wording.units import MM, Units
 
 CUTS_FORMAT = "pipemodel.cuts/1"
 
@@ -27,7 +30,7 @@ def cuts_record(schedule: Schedule, cutting: Cutting) -> Record:
         "tubes": [
             {
                 "tube": cuts.tube.name,
-                "why_not": cuts.why_not,
+                "why_not": str(cuts.why_not),
                 "used_mm": cuts.stock.used_mm if cuts.stock else None,
                 "bound_mm": cuts.stock.bound_mm if cuts.stock else None,
                 "waste_mm": cuts.stock.waste_mm if cuts.stock else None,
@@ -48,7 +51,7 @@ def cuts_record(schedule: Schedule, cutting: Cutting) -> Record:
 
 def _run(name: str, split: Split | Unsplittable, job: Job) -> Record:
     if not isinstance(split, Split):
-        return {"name": name, "pieces": [], "joints": [], "why_not": split.why}
+        return {"name": name, "pieces": [], "joints": [], "why_not": str(split.why)}
     return {
         "name": name,
         "pieces": [
@@ -82,50 +85,55 @@ def cuts_text(schedule: Schedule, cutting: Cutting, ascii: bool = False, width: 
         cutting: what is cut for it.
         ascii: write nothing but ASCII.
         width: columns to a line.
-        units: how lengths are written.
+        units: what lengths are read in, and in which language.
     """
-    page = TextPage(ascii, width)
-    page.heading(f"Cut list: {schedule.job.name}")
+    page = TextPage(ascii, width, units.language)
+    page.heading(words(units, "cuts.title", job=Name(schedule.job.name, quoted=False)))
     page.raw("")
-    page.text(units.said)
+    page.text(units_words(units))
     for solved, split in zip(schedule.runs, cutting.runs, strict=True):
         if not isinstance(split, Split):
             page.raw("")
-            page.text(in_units(split.why, units), "NOT POSSIBLE  ")
+            page.text(say(split.why, units), words(units, "cuts.not possible"))
         elif split.joints:
-            where = ", ".join(units.length(joint.at_mm) for joint in split.joints)
+            places = listed([Tape(joint.at_mm, unit=False) for joint in split.joints], ",")
             page.raw("")
-            page.text(f"Run {shown(solved.name, LONGEST_NAME)} is jointed at {where} along it, from its start.")
+            page.text(words(units, "cuts.jointed", run=_name(solved.name), places=places))
             for joint in split.joints:
                 if joint.side is not None:
-                    near = shown(joint.away_from, LONGEST_NAME)
-                    made = f"from {side_words(joint.side)}, away from {near}; the other side cannot be reached"
-                    page.text(f"The joint at {units.length(joint.at_mm)} is made {made}.", "  ")
+                    at, side = Tape(joint.at_mm, unit=False), side_of(joint.side)
+                    page.text(words(units, "cuts.joint", at=at, side=side, other=_name(joint.away_from)), "  ")
     for cuts in cutting.cuts:
         page.raw("")
-        page.text(cuts.tube.name, longest=LONGEST_NAME)
+        page.text(say(cuts.tube.called, units), longest=LONGEST_NAME)
         if cuts.stock is None:
-            page.text(in_units(cuts.why_not, units), "  NOT POSSIBLE  ")
+            page.text(say(cuts.why_not, units), "  " + words(units, "cuts.not possible"))
             continue
         for bar in cuts.stock.bars:
-            kind = "offcut of" if bar.offcut else "length of"
-            pieces = " + ".join(f"{units.length(p.length_mm)} ({shown(p.name, 30)})" for p in bar.pieces)
-            begin = f"  {kind} {units.length(bar.length_mm)}: "
-            page.text(f"{pieces}; leaves {units.length(bar.left_mm)}", begin, " " * 6)
-        best = (
-            "no plan uses less"
-            if cuts.stock.proven_best
-            else f"no plan can use less than {units.length(cuts.stock.bound_mm)}"
-        )
-        left = f"{units.length(cuts.stock.used_mm)} of stock, {units.length(cuts.stock.waste_mm)} left over"
-        page.text(f"{left}; {best}.", "  ")
+            pieces = [
+                message("cuts.piece", length=Tape(p.length_mm, unit=False), name=_name(p.name, 30)) for p in bar.pieces
+            ]
+            whole = Tape(bar.length_mm, unit=False)
+            kind = message("cuts.offcut of", length=whole) if bar.offcut else message("cuts.length of", length=whole)
+            rest = words(units, "cuts.bar", pieces=listed(pieces, "+"), left=Tape(bar.left_mm, unit=False))
+            page.text(rest, f"  {say(kind, units)}", " " * 6)
+        used, waste = Tape(cuts.stock.used_mm, unit=False), Tape(cuts.stock.waste_mm, unit=False)
+        if cuts.stock.proven_best:
+            page.text(words(units, "cuts.best", used=used, waste=waste), "  ")
+        else:
+            bound = Tape(cuts.stock.bound_mm, unit=False)
+            page.text(words(units, "cuts.bound", used=used, waste=waste, bound=bound), "  ")
     for split in cutting.runs:
         if isinstance(split, Split) and split.joints:
             for piece, plan in zip(split.pieces, split.plans, strict=True):
                 page.raw("")
                 write_run(page, piece, plan, units)
-    page.notes("Cautions", CAUTIONS)
+    page.notes(words(units, "paper.cautions"), caution_lines(units))
     return page.finished()
+
+
+def _name(name: str, longest: int = LONGEST_NAME) -> Name:
+    return Name(shown(name, longest), quoted=False)
 
 
 def write_cuts(answer: Answer, folder: Folder) -> tuple[str, ...]:
@@ -133,6 +141,6 @@ def write_cuts(answer: Answer, folder: Folder) -> tuple[str, ...]:
     record = cuts_record(answer.schedule, answer.cutting)
     (folder / "cuts.json").write_text(to_json(record), encoding="utf-8", newline="\n")
     (folder / "cuts.txt").write_text(
-        cuts_text(answer.schedule, answer.cutting, units=answer.paperwork.units), encoding="utf-8", newline="\n"
+        cuts_text(answer.schedule, answer.cutting, units=answer.paperwork.reading), encoding="utf-8", newline="\n"
     )
     return ()

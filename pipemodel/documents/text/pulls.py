@@ -1,6 +1,8 @@
 """What the hands do, pull by pull, as a block of the text page: the steps of each card, and what must then be true."""
 
 from pipemodel.bending.schedule import SolvedRun
+from pipemodel.messages.say import say, words
+from pipemodel.messages.values import Count
 from pipemodel.pulls.cards import cards_of
 from pipemodel.pulls.plan import Plan
 from pipemodel.wording.text_page import TextPage
@@ -12,19 +14,12 @@ def write_hands(page: TextPage, solved: SolvedRun, plan: Plan, units: Units = MM
     cards = cards_of(solved, plan)
     if not cards:
         return
-
-    def length(mm: float) -> str:
-        return f"{units.length(mm)} {units.name}"
-
     page.raw("")
-    page.text(
-        "What the hands do. You look down on the bender: the held end to your left, and you pull the free end "
-        "towards you.",
-        "  ",
-    )
+    page.text(words(units, "hands.title"), "  ")
     for card in cards:
-        page.raw("", f"  Pull {card.pull.number}: bend {card.pull.bend}")
-        for number, step in enumerate(card.to_do(length), 1):
-            page.text(step, f"    {number}   ")
-        for measure in card.to_check(length):
-            page.text(measure, "    [ ] then ", " " * 8)
+        pull = words(units, "hands.pull", pull=Count(card.pull.number), bend=Count(card.pull.bend))
+        page.raw("", f"  {pull}")
+        for number, step in enumerate(card.to_do, 1):
+            page.text(say(step, units), f"    {number}   ")
+        for measure in card.to_check:
+            page.text(say(measure, units), f"    [ ] {words(units, 'hands.then')}", " " * 8)

@@ -13,6 +13,7 @@ from pipemodel.job.routing.legs import Edge, Measured, Past, Stretch, ToCentreOf
 from pipemodel.job.routing.passover import Passover
 from pipemodel.job.routing.pen import Pen
 from pipemodel.job.routing.sets import advance_of, aside, set_angle
+from pipemodel.messages.values import Count, message
 from pipemodel.trade.model import Former, Tube
 
 _TAPE: dict[str, tuple[Edge, Edge]] = {
@@ -76,7 +77,7 @@ def compile_route(
     if pen.faults:
         raise RouteError(pen.faults)
     unused = [
-        f"item {i + 1} of the route makes no bend, so its own {unneeded.name} is not used"
+        message("item.former not used", item=Count(i + 1), former=unneeded.called)
         for i, unneeded in enumerate(own)
         if unneeded is not None and i not in pen.used
     ]

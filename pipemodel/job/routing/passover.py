@@ -15,10 +15,13 @@ from pipemodel.job.model import Thing
 from pipemodel.job.routing.clearing import FARTHEST_MM, Line, Passing
 from pipemodel.job.routing.faults import PlaceError
 from pipemodel.job.routing.legs import setback
+from pipemodel.messages.values import Length, Message, Name, listed, message
 from pipemodel.trade.model import Former, Tube
 
 Profile: TypeAlias = list[tuple[float, float]]
 """The corners of a passover as (mm along the leg, mm to the side)."""
+Noted: TypeAlias = tuple[Profile, Message | None]
+"""Such corners, and what there is to note of them."""
 
 
 class Spare(Protocol):
@@ -51,7 +54,7 @@ class Excursion:
     corners: tuple[Vec3, ...]
     begins: float
     ends: float
-    note: str | None = None
+    note: Message | None = None
 
 
 def pass_over(ask: Passover, origin: Vec3, ahead: Vec3, tube: Tube) -> Excursion:
@@ -83,7 +86,7 @@ def pass_over(ask: Passover, origin: Vec3, ahead: Vec3, tube: Tube) -> Excursion
     return Excursion(corners, profile[0][0] - first, profile[-1][0] + first, note)
 
 
-def _three(ask: Passover, middle: float, passing: Passing, spare: Spare) -> tuple[Profile, str | None]:
+def _three(ask: Passover, middle: float, passing: Passing, spare: Spare) -> Noted:
     half = ask.angle_deg / 2.0
     slope = tan(radians(half))
 
@@ -97,7 +100,7 @@ def _three(ask: Passover, middle: float, passing: Passing, spare: Spare) -> tupl
     return profile(height), _too_high(ask, spare(profile(height))) if height == lowest else None
 
 
-def _four(ask: Passover, middle: float, passing: Passing, spare: Spare) -> tuple[Profile, str | None]:
+def _four(ask: Passover, middle: float, passing: Passing, spare: Spare) -> Noted:
     back = setback(ask.former.radius_mm, ask.angle_deg)
     lowest = 2.0 * back * sin_deg(ask.angle_deg)
     height = max(passing.clear_offset(), lowest)
@@ -121,15 +124,16 @@ def _four(ask: Passover, middle: float, passing: Passing, spare: Spare) -> tuple
             f"it needs {needed:.1f} centre to centre"
         )
     if ask.flat is None and flat > needed + 1e-6:
-        notes.append(
-            f"the flat over {ask.thing.name!r} is {flat:.1f} centre to centre so that the former can hold it; "
-            f"the gap alone needs {needed:.1f}"
-        )
-    return profile(flat), "; ".join(notes) or None
+        has, needs = Length(flat, ".1f", beside=needed), Length(needed, ".1f", beside=flat)
+        notes.append(message("passover.flat", thing=Name(ask.thing.name), flat=has, needed=needs))
+    return profile(flat), message("several", said=listed(notes, ";")) if notes else None
 
 
-def _too_high(ask: Passover, spare: float) -> str:
-    return (
-        f"bends of this radius and angle lift the tube higher over {ask.thing.name!r} than it needs: "
-        f"it clears by {ask.gap + spare:.1f}, not {ask.gap:g}; a smaller angle follows closer"
+def _too_high(ask: Passover, spare: float) -> Message:
+    has = ask.gap + spare
+    return message(
+        "passover.too high",
+        thing=Name(ask.thing.name),
+        has=Length(has, ".1f", beside=ask.gap),
+        gap=Length(ask.gap, beside=has),
     )

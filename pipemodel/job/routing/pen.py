@@ -13,6 +13,7 @@ from pipemodel.job.routing.faults import ItemError, PlaceError
 from pipemodel.job.routing.legs import Made, Measured, Stretch, bend_between, leg_length
 from pipemodel.job.routing.passover import Excursion, Passover, pass_over
 from pipemodel.job.routing.sets import advance_of, clearing_set, least_offset
+from pipemodel.messages.values import Message
 from pipemodel.trade.model import Former, Tube
 
 RETURN_DEG = 179.9
@@ -38,7 +39,7 @@ class Pen:
         self.corners, self.owners = [start], [0]
         self.formers: list[Former | None] = [None]
         self.joined: set[int] = set()
-        self.notes: list[str] = []
+        self.notes: list[Message] = []
         self.faults: list[tuple[int, str]] = []
         self.lost = False
         self.before: Made | None = None
