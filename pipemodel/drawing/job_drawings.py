@@ -6,7 +6,7 @@ from functools import cached_property
 from pipemodel.bending.schedule import Schedule
 from pipemodel.drawing.general import A3, Titles, general_drawing
 from pipemodel.drawing.primitives import Point
-from pipemodel.drawing.projection import Views, take_views
+from pipemodel.drawing.projection import Views, key_points, take_views
 from pipemodel.drawing.sheet import Sheet
 from pipemodel.drawing.solids import room_bounds, room_solids, run_solids
 from pipemodel.wording.units import MM, Units
@@ -39,10 +39,9 @@ class Drawings:
 
     @cached_property
     def _room(self) -> Views:
-        return take_views(
-            [*run_solids(self.schedule.runs), *room_solids(self.schedule)], self.schedule.runs[0].centreline.start
-        )
+        runs = self.schedule.runs
+        return take_views([*run_solids(runs), *room_solids(self.schedule)], key_points(runs))
 
     @cached_property
     def _alone(self) -> list[Views]:
-        return [take_views(run_solids([run]), run.centreline.start) for run in self.schedule.runs]
+        return [take_views(run_solids([run]), key_points([run])) for run in self.schedule.runs]

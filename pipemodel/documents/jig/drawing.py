@@ -15,6 +15,7 @@ WIDTH_MM, HEIGHT_MM, HEAD_MM = 165.0, 115.0, 12.0
 def picture_sheet(jig: Jig) -> Sheet:
     """Draw the jig from above and one side, the tube in it, with the number of every cradle."""
     from pipemodel.geometry.centreline import Arc, Centreline, Straight
+    from pipemodel.geometry.view import View
     from pipemodel.solids.mesh import TriangleMesh
     from pipemodel.solids.outlines import Rod
     from pipemodel.solids.projected import projected
@@ -38,7 +39,7 @@ def picture_sheet(jig: Jig) -> Sheet:
         TriangleMesh(plain.vertices, plain.faces),
     ]
     eye = _eye(jig)
-    strokes = [s for s in projected(bodies, eye, (0.0, 0.0, 1.0)) if s.visible]
+    strokes = [s for s in projected(bodies, View("", eye)) if s.visible]
     every = np.array([p for s in strokes for p in s.points])
     low, size = every.min(axis=0), np.ptp(every, axis=0)
     scale = min(WIDTH_MM / size[0], HEIGHT_MM / size[1])
