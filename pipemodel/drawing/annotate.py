@@ -1,17 +1,18 @@
 """What is written about the runs in their views: lengths of legs, bends, ends, names of things."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
+from math import hypot
 
 from pipemodel.bending.angle_words import deg
 from pipemodel.bending.bends import corners_of
 from pipemodel.bending.schedule import SolvedRun
 from pipemodel.drawing.clipping import Window
 from pipemodel.drawing.dimension import Dimension
-from pipemodel.drawing.labels import Label, Spot, put_label
+from pipemodel.drawing.labels import ANYWHERE_MM, Label, Spot, put_label
 from pipemodel.drawing.panel import Panel
 from pipemodel.drawing.primitives import Point, Role, Words
 from pipemodel.geometry.centreline import Arc
-from pipemodel.geometry.vectors import Vec3, along, distance, dot, scale
+from pipemodel.geometry.vectors import Vec3, distance, dot, scale, sub
 from pipemodel.wording.safe_text import shown
 from pipemodel.wording.units import Units
 
@@ -21,6 +22,9 @@ NAME_MM = 2.2
 FLAT = 0.999
 """A bend whose axis points at the eye within this cosine is seen in its true angle."""
 LONGEST_NAME = 28
+THING_INK = (0.18, 0.23, 0.27)
+APART_MM = 5.0
+"""So far the place that a name points to lies from other things, where it can."""
 
 
 def dimension_legs(panels: Sequence[Panel], run: SolvedRun, units: Units) -> None:
@@ -80,7 +84,7 @@ def back_of(panel: Panel, arc: Arc, run: SolvedRun) -> Spot:
     """The middle of a bend on the sheet, and which way its back lies."""
     middle = arc.point_at(arc.length / 2.0)
     half = run.tube.outside_mm * panel.k / 2.0
-    return Spot(panel.at(middle), panel.way(arc.centre, middle, (0.0, 1.0)), half)
+    return Spot(panel.at(middle), panel.way(scale(sub(middle, arc.centre), 1.0 / arc.radius), (0.0, 1.0)), half)
 
 
 def name_ends(panels: Sequence[Panel], run: SolvedRun, units: Units, named: bool) -> None:
@@ -115,7 +119,7 @@ def ends_of(run: SolvedRun) -> tuple[tuple[str, Vec3, Vec3], tuple[str, Vec3, Ve
 
 def end_of(panel: Panel, run: SolvedRun, point: Vec3, outward: Vec3) -> Spot:
     """An end of a run on the sheet, and which way it faces."""
-    return Spot(panel.at(point), panel.way(point, along(point, outward, 100.0)), run.tube.outside_mm * panel.k / 2.0)
+    return Spot(panel.at(point), panel.way(outward), run.tube.outside_mm * panel.k / 2.0)
 
 
 def name_thing(name: str, places: Sequence[tuple[Panel, Sequence[Point]]]) -> None:
@@ -144,3 +148,19 @@ def _within(points: Sequence[Point]) -> list[Point]:
         for v in shares
         for u in shares
     ]
+
+
+def point_out(panel: Panel, things: Mapping[str, Sequence[Point]], height: float) -> None:
+    """Write the name of each thing beside it, with a line that ends in a dot on the thing.
+
+    Args:
+        panel: the view.
+        things: of each thing by its name, points on the sheet that the line may end at.
+        height: of the letters.
+    """
+    for name, points in things.items():
+        others = [p for other, there in things.items() if other != name for p in there]
+        # Where another thing is as near, it would be taken for that.
+        free = [p for p in points if all(hypot(p[0] - q[0], p[1] - q[1]) > APART_MM for q in others)]
+        label = Label(shown(name, LONGEST_NAME), height, Role.ROOM, ink=THING_INK)
+        put_label(panel, label, [Spot(p, (0.0, 1.0)) for p in free or points], ANYWHERE_MM, 0.0)

@@ -7,7 +7,7 @@ from typing import NamedTuple
 
 from pipemodel.drawing.panel import Panel
 from pipemodel.drawing.placing import Choice
-from pipemodel.drawing.primitives import Align, Circle, Colour, Line, Point, Role, Words
+from pipemodel.drawing.primitives import WHITE, Align, Circle, Colour, Line, Point, Role, Words
 
 LEADER_FROM_MM = 5.0
 """A label further than this from what it names gets a line to it."""
@@ -15,7 +15,7 @@ REACH_MM = 11.5
 """So far a label goes where it may be left out."""
 ANYWHERE_MM = 250.0
 DOT_MM = 0.45
-_REACHES = (2.5, 4.0, 6.0, 8.5, 11.5, 15.0, 19.0, 24.0, 30.0, 37.0, 46.0, 57.0, 71.0, 88.0, 110.0, 140.0, 175.0, 215.0)
+_REACHES = (2.5, 4.0, 6.0, 8.5, REACH_MM, 15.0, 19.0, 24.0, 30.0, 37.0, 46.0, 57.0, 71.0, 88.0, 110.0, 140.0, 175.0)
 _WAYS = sorted(
     (1.5 * step + 3.2 * turn / around, reach, (turn + 1) // 2 * (2.0 * pi / around) * (1 if turn % 2 else -1))
     for step, reach in enumerate(_REACHES)
@@ -26,9 +26,10 @@ _WAYS = sorted(
 
 
 class Label(NamedTuple):
-    """What is written: a line, and a smaller one under it; in a ring with a white or coloured area, if asked.
+    """What is written: a line, and a smaller one under it; in a ring, if asked, filled in a role's colour.
 
-    `ink` is given where the words, or the ring's line, have another colour than their role's.
+    A ring on `Role.PAPER` is white within. `ink` is given where the words, or the ring's line, have another colour than
+    their role's.
     """
 
     text: str
@@ -50,8 +51,9 @@ class Label(NamedTuple):
         if self.ring is not None:
             x, y = x + dx * (self.ring_mm - 1.5), y + dy * (self.ring_mm - 1.5)
             words = Words(self.text, (x, y - self.height / 2.0), self.height, "centre", bold=self.bold)
-            area = Circle((x, y), self.ring_mm, self.ring, filled=True)
-            return area, area._replace(role=Role.ROOM, filled=False, ink=self.ink), words
+            ground = WHITE if self.ring is Role.PAPER else None
+            area = Circle((x, y), self.ring_mm, self.ring, filled=True, ink=ground)
+            return area, Circle((x, y), self.ring_mm, Role.ROOM, ink=self.ink), words
         align: Align = "left" if dx > 0.3 else "right" if dx < -0.3 else "centre"
         more = 1.36 * self.height if self.under and self.text else 0.0
         y += (1.0 + dy) / 2.0 * more - self.height / 2.0

@@ -1,6 +1,7 @@
 """A view in its place on a sheet: where points of the room lie on the paper, and room kept for what is written."""
 
 from collections.abc import Sequence
+from itertools import pairwise
 from math import hypot
 
 from pipemodel.bending.bends import corners_of
@@ -16,6 +17,8 @@ from pipemodel.geometry.view import View
 
 TRUE = 0.9995
 """A leg whose length in a view is this share of its own is shown in true length there."""
+END_ON = 0.05
+"""Shorter than this share of itself, a direction says nothing on the paper."""
 STUB_MM = 1.0
 """Shorter stubs to a corner are not worth drawing."""
 AXIS_FROM_MM = 2.5
@@ -69,11 +72,11 @@ class Panel:
         """Return where a point of the view plane lies on the sheet."""
         return (self.origin[0] + flat[0] * self.k, self.origin[1] + flat[1] * self.k)
 
-    def way(self, p: Vec3, q: Vec3, otherwise: Point = (0.7, 0.7)) -> Point:
-        """Return the unit vector from p to q on the sheet; `otherwise` where one lies before the other."""
-        (x, y), (u, v) = self.at(p), self.at(q)
-        n = hypot(u - x, v - y)
-        return ((u - x) / n, (v - y) / n) if n > 1e-6 else otherwise
+    def way(self, direction: Vec3, otherwise: Point = (0.7, 0.7)) -> Point:
+        """Return the unit vector on the sheet of a unit vector; `otherwise` where that all but points at the eye."""
+        x, y = self.view.flat(direction)
+        n = hypot(x, y)
+        return (x / n, y / n) if n > END_ON else otherwise
 
     @property
     def window(self) -> Window:
@@ -102,18 +105,48 @@ def draw_seen(panel: Panel, seen: Seen, runs: Sequence[SolvedRun]) -> dict[str, 
             panel.sheet.line(part, role)
             panel.placer.add_stroke(part, faint=bool(thing))
             if thing:
-                drawn.setdefault(thing, []).extend(part)
+                middles = [((p[0] + q[0]) / 2.0, (p[1] + q[1]) / 2.0) for p, q in pairwise(part)]
+                drawn.setdefault(thing, []).extend([*part, *middles])
     for run in runs:
         _draw_axis(panel, run)
     return drawn
 
 
+def axis_of(panel: Panel, run: SolvedRun) -> list[list[Point]]:
+    """Return the pieces of a run's axis on the sheet, each as points."""
+    pieces = []
+    for piece in run.centreline.pieces:
+        steps = 12 if isinstance(piece, Arc) else 1
+        pieces.append([panel.at(piece.point_at(piece.length * i / steps)) for i in range(steps + 1)])
+    return pieces
+
+
+def ribbon(axis: Sequence[Point], half: float) -> tuple[list[Point], list[Point]]:
+    """Return both walls of a tube that is drawn so much to either side of its axis."""
+    left: list[Point] = []
+    right: list[Point] = []
+    for i, (x, y) in enumerate(axis):
+        a, b = axis[max(i - 1, 0)], axis[min(i + 1, len(axis) - 1)]
+        dx, dy = b[0] - a[0], b[1] - a[1]
+        n = hypot(dx, dy)
+        # Tube that points at the eye has no walls to see; its mouth or the next length is drawn there.
+        nx, ny = (-dy / n, dx / n) if n > 1e-6 else (0.0, 1.0)
+        left.append((x + nx * half, y + ny * half))
+        right.append((x - nx * half, y - ny * half))
+    return left, right
+
+
+def keep_clear(panel: Panel, run: SolvedRun) -> None:
+    """Keep labels off a run that is drawn by other means."""
+    for axis in axis_of(panel, run):
+        for line in (axis, *ribbon(axis, run.tube.outside_mm * panel.k / 2.0)):
+            panel.placer.add_stroke(line)
+
+
 def _draw_axis(panel: Panel, run: SolvedRun) -> None:
     """The axis inside a tube wide enough for one, and on from the legs to the corners they are dimensioned to."""
     wide = run.tube.outside_mm * panel.k >= AXIS_FROM_MM
-    for piece in run.centreline.pieces:
-        steps = 12 if isinstance(piece, Arc) else 1
-        points = [panel.at(piece.point_at(piece.length * i / steps)) for i in range(steps + 1)]
+    for points in axis_of(panel, run):
         if wide:
             panel.sheet.line(points, Role.CENTRE)
         panel.placer.add_stroke(points)
