@@ -3,10 +3,11 @@
 from collections.abc import Iterator, Sequence
 from heapq import merge
 from math import cos, pi, sin
+from operator import itemgetter
 from typing import NamedTuple
 
 from pipemodel.drawing.panel import Panel
-from pipemodel.drawing.placing import Choice
+from pipemodel.drawing.placing import Choice, Placer
 from pipemodel.drawing.primitives import WHITE, Align, Circle, Colour, Line, Point, Role, Words
 
 LEADER_FROM_MM = 5.0
@@ -82,16 +83,19 @@ def put_label(
         reach: how far it may go, mm.
         leader_from: from how far on it gets a line, mm; from 0 on the line ends in a dot.
     """
-    ways = [_places(label, spot, reach, leader_from) for spot in spots]
-    drawn = panel.placer.place(merge(*ways, key=lambda choice: choice[0]))
-    if drawn is None:
-        return False
-    # The line lies under the words, whose ring it may run up to.
-    drawn = tuple(sorted(drawn, key=lambda item: not isinstance(item, Line)))
-    if leader_from == 0.0 and isinstance(drawn[0], Line):
-        drawn = (*drawn, Circle(drawn[0].points[0], DOT_MM, label.role, filled=True, ink=label.ink))
+    drawn = placed(panel.placer, label, spots, reach, leader_from)
     panel.sheet.items.extend(drawn)
-    return True
+    return bool(drawn)
+
+
+def placed(placer: Placer, label: Label, spots: Sequence[Spot], reach: float, leader_from: float) -> Choice:
+    """Take the best place for a label, and return what is drawn there; nothing where none is free. See `put_label`."""
+    ways = [_places(label, spot, reach, leader_from) for spot in spots]
+    # The line lies under the words, whose ring it may run up to.
+    drawn = tuple(sorted(placer.place(merge(*ways, key=itemgetter(0))) or (), key=lambda it: not isinstance(it, Line)))
+    if leader_from == 0.0 and drawn and isinstance(drawn[0], Line):
+        drawn = (*drawn, Circle(drawn[0].points[0], DOT_MM, label.role, filled=True, ink=label.ink))
+    return drawn
 
 
 def _places(label: Label, spot: Spot, reach: float, leader_from: float) -> Iterator[tuple[float, Choice]]:

@@ -1,7 +1,8 @@
 """Where words and dimensions find room on a sheet without running into what is there already."""
 
 from collections.abc import Iterable, Sequence
-from math import cos, pi, radians, sin
+from itertools import pairwise
+from math import ceil, cos, hypot, pi, radians, sin
 from typing import TypeAlias
 
 from pipemodel.drawing.clipping import Window
@@ -60,7 +61,7 @@ class _Grid:
         """Take note of an outline."""
         xs, ys = [p[0] for p in outline], [p[1] for p in outline]
         bounds = (min(xs), min(ys), max(xs), max(ys))
-        for cell in _cells(*bounds):
+        for cell in _along(*outline) if len(outline) == 2 else _cells(*bounds):
             self._cells.setdefault(cell, []).append((*bounds, outline))
 
     def hits(self, outline: Outline, most: int = 1) -> int:
@@ -68,7 +69,7 @@ class _Grid:
         xs, ys = [p[0] for p in outline], [p[1] for p in outline]
         left, low, right, high = min(xs), min(ys), max(xs), max(ys)
         found: set[int] = set()
-        for cell in _cells(left, low, right, high):
+        for cell in _along(*outline) if len(outline) == 2 else _cells(left, low, right, high):
             for a, b, c, d, other in self._cells.get(cell, ()):
                 if a > right or c < left or b > high or d < low or id(other) in found:
                     continue
@@ -145,6 +146,14 @@ class Placer:
             return None
         self.add(best[1])
         return best[1]
+
+
+def _along(a: Point, b: Point) -> set[tuple[int, int]]:
+    """Return the cells that a stroke runs through, and some beside them."""
+    steps = ceil(hypot(b[0] - a[0], b[1] - a[1]) / CELL_MM) or 1
+    points = [(a[0] + (b[0] - a[0]) * k / steps, a[1] + (b[1] - a[1]) * k / steps) for k in range(steps + 1)]
+    spans = [(*map(sorted, zip(p, q, strict=True)),) for p, q in pairwise(points)]
+    return {cell for (x0, x1), (y0, y1) in spans for cell in _cells(x0, y0, x1, y1)}
 
 
 def _cells(left: float, low: float, right: float, high: float) -> list[tuple[int, int]]:
