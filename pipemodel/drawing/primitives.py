@@ -109,6 +109,15 @@ def pen_of(item: Primitive) -> Pen:
     return pen if item.ink is None else pen._replace(colour=item.ink)
 
 
+def moved(item: Primitive, by: Point) -> Primitive:
+    """Return something in another place on the sheet."""
+    if isinstance(item, Line):
+        return item._replace(points=tuple((x + by[0], y + by[1]) for x, y in item.points))
+    if isinstance(item, Circle):
+        return item._replace(centre=(item.centre[0] + by[0], item.centre[1] + by[1]))
+    return item._replace(at=(item.at[0] + by[0], item.at[1] + by[1]))
+
+
 _HALF_HEAD = 0.1316
 """Half the width of an arrowhead of 15 degrees over its length (ISO 129-1): tan 7.5 degrees."""
 

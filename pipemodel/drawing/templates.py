@@ -9,7 +9,7 @@ from pipemodel.bending.schedule import SolvedRun
 from pipemodel.drawing.clipping import Window
 from pipemodel.drawing.labels import ANYWHERE_MM, LEADER_FROM_MM, Label, Spot, placed
 from pipemodel.drawing.placing import Placer, box_of
-from pipemodel.drawing.primitives import Line, Point, Primitive, Role, Words
+from pipemodel.drawing.primitives import Line, Point, Primitive, Role, Words, moved
 from pipemodel.drawing.sheet import Sheet
 from pipemodel.drawing.tiles import tiles
 from pipemodel.geometry.centreline import Arc, Piece
@@ -178,17 +178,8 @@ def _on_a_sheet(title: str, strokes: Sequence[tuple[list[Point], Role]], written
     points += [p for item in written if isinstance(item, Words) for p in box_of(item)]
     window = Window.around(points, PAD_MM)
     sheet = Sheet(window.width, window.height, title)
-
-    def at(p: Point) -> Point:
-        return (p[0] - window.left, p[1] - window.low)
-
-    for stroke, role in strokes:
-        sheet.line(map(at, stroke), role)
-    for item in written:
-        if isinstance(item, Words):
-            sheet.items.append(item._replace(at=at(item.at)))
-        elif isinstance(item, Line):
-            sheet.line(map(at, item.points), item.role)
+    for item in [*(Line(tuple(stroke), role) for stroke, role in strokes), *written]:
+        sheet.items.append(moved(item, (-window.left, -window.low)))
     return sheet
 
 
