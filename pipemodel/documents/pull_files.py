@@ -21,14 +21,14 @@ FOOT_MM = 2.0
 
 def write_card_files(answer: Answer, folder: Folder) -> tuple[str, ...]:
     """Write RUN-pulls.svg for each run that can be pulled, RUN-pulls-1.svg and so on for pieces of a jointed one."""
-    from pipemodel.drawing.pull_drawing import card_sheet
+    from pipemodel.drawing.pull_drawing import pull_sheet
 
     units, stems = answer.paperwork.units, run_stems(answer.schedule)
     pieces = pieces_of(answer)
     for number, piece in enumerate(pieces):
         in_what = "inches" if units.name == "in" else "mm"
         said = f"{piece.solved.name}: lengths in {in_what}. {short_caution(units)}"
-        sheets = [card_sheet(piece.solved, card, units.short) for card in cards_of(piece.solved, piece.plan)]
+        sheets = [pull_sheet(piece.solved, card, units.short) for card in cards_of(piece.solved, piece.plan)]
         if not sheets:
             continue
         stem = stems[answer.schedule.runs[piece.run].name]

@@ -14,6 +14,12 @@ class Window(NamedTuple):
     right: float
     high: float
 
+    @classmethod
+    def around(cls, points: Sequence[Point], pad: float = 0.0) -> "Window":
+        """The smallest that holds some points, and so much about them."""
+        xs, ys = zip(*points, strict=True)
+        return cls(min(xs) - pad, min(ys) - pad, max(xs) + pad, max(ys) + pad)
+
     @property
     def width(self) -> float:
         """From left to right."""

@@ -12,15 +12,16 @@ from dataclasses import dataclass
 from pipemodel.bending.angle_words import plane_turn
 from pipemodel.bending.bends import corners_of
 from pipemodel.bending.schedule import SolvedRun
-from pipemodel.drawing.annotate import dimension_legs, name_ends, name_run, name_things, number_bends
+from pipemodel.drawing.annotate import LONGEST_NAME, dimension_legs, name_ends, name_run, name_thing, number_bends
 from pipemodel.drawing.clipping import Window
-from pipemodel.drawing.layout import lay_out
-from pipemodel.drawing.panel import Panel, corners_of_bends
+from pipemodel.drawing.layout import TITLE_MM, lay_out
+from pipemodel.drawing.panel import Panel, corners_of_bends, draw_seen
 from pipemodel.drawing.primitives import Point, Role
-from pipemodel.drawing.projection import View, Views
+from pipemodel.drawing.projection import Seen, Views
 from pipemodel.drawing.sheet import Sheet
 from pipemodel.drawing.tables import Table, draw_table
 from pipemodel.geometry.vectors import Vec3, distance
+from pipemodel.geometry.view import View
 from pipemodel.messages.angles import deg
 from pipemodel.messages.say import say
 from pipemodel.wording.cautions import short_caution
@@ -28,6 +29,8 @@ from pipemodel.wording.safe_text import shown
 from pipemodel.wording.units import MM, Units
 
 A3 = (420.0, 297.0)
+TITLE_HEIGHT, NOTE_HEIGHT = 3.0, 2.2
+MOST_NAMES = 3
 EDGE, FOOT, INSIDE = 10.0, 15.5, 3.0
 MOST_DIMENSIONED = 3
 """With more runs than this on one drawing, legs and angles are left to each run's own drawing."""
@@ -72,12 +75,12 @@ def general_drawing(
     sheet = Sheet(*size, titles.title, factor=float(layout.scale))
     cells = (layout.front, layout.side, layout.plan, layout.isometric)
     scales = (layout.scale, layout.scale, layout.scale, layout.isometric_scale)
-    panels = [
-        Panel(sheet, seen, cell, window, scale)
-        for seen, cell, window, scale in zip(views, cells, windows, scales, strict=True)
-    ]
-    for panel in panels:
-        panel.draw(runs, panel.scale != layout.scale)
+    panels, outlines = [], []
+    for seen, cell, window, scale in zip(views, cells, windows, scales, strict=True):
+        panel = Panel(sheet, seen.view, cell._replace(high=cell.high - TITLE_MM), window, 1.0 / scale)
+        _view_title(sheet, seen, cell, f"1:{scale}" if scale != layout.scale else "")
+        outlines.append((panel, draw_seen(panel, seen, runs)))
+        panels.append(panel)
     front, side, plan, isometric = panels
     few = len(runs) <= MOST_DIMENSIONED
     for run in runs:
@@ -88,30 +91,44 @@ def general_drawing(
             name_ends((plan, front, side, isometric), run, units, named=len(runs) > 1)
         else:
             name_run((plan, front, side, isometric), run)
-    name_things((plan, front, side, isometric))
+    # In the order of preference, which is that of the panels here.
+    outlines = [outlines[i] for i in (2, 0, 1, 3)]
+    for thing in dict.fromkeys(thing for _, drawn in outlines for thing in drawn):
+        name_thing(thing, [(panel, drawn[thing]) for panel, drawn in outlines if thing in drawn])
     draw_table(sheet, table, layout.table.left, layout.table.low)
     _title_block(sheet, titles, layout.scale, units)
     return sheet
+
+
+def _view_title(sheet: Sheet, seen: Seen, cell: Window, scale: str) -> None:
+    """Write over a view from where it is seen, its scale where that is not the sheet's, and what is left out."""
+    left, top = cell.left, cell.high - TITLE_HEIGHT - 1.0
+    sheet.words(seen.view.title, (left, top), TITLE_HEIGHT, bold=True)
+    sheet.words("; ".join(note for note in (scale, without_words(seen)) if note), (left, top - 3.5), NOTE_HEIGHT)
+
+
+def without_words(seen: Seen) -> str:
+    """Return what stands before the eye and is left out of a view; "" if nothing does."""
+    if not seen.without:
+        return ""
+    names = ", ".join(shown(name, LONGEST_NAME) for name in seen.without[:MOST_NAMES])
+    more = len(seen.without) - MOST_NAMES
+    return f"without {names}" + (f" and {more} more" if more > 0 else "")
 
 
 def _window(view: View, runs: Sequence[SolvedRun], bounds: Iterable[Vec3]) -> Window:
     """What of a view is worth showing: the runs, and the room near them; mm of the room."""
     flat = [view.flat(p) for run in runs for p in corners_of(run.table)[0]]
     tube = max(run.tube.outside_mm for run in runs)
-    tight = _around(flat, tube)
+    tight = Window.around(flat, tube)
     reach = ROOM_SHARE * max(tight.width, tight.height) + 2.0 * tube
-    room = _around([*flat, *(view.flat(p) for p in bounds)], tube)
+    room = Window.around([*flat, *(view.flat(p) for p in bounds)], tube)
     return Window(
         max(room.left, tight.left - reach),
         max(room.low, tight.low - reach),
         min(room.right, tight.right + reach),
         min(room.high, tight.high + reach),
     )
-
-
-def _around(points: Sequence[Point], pad: float) -> Window:
-    xs, ys = zip(*points, strict=True)
-    return Window(min(xs) - pad, min(ys) - pad, max(xs) + pad, max(ys) + pad)
 
 
 def _points(run: SolvedRun, units: Units) -> Table:

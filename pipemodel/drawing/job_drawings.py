@@ -1,15 +1,22 @@
 """The drawings of a job: one of the whole room, one of each run by itself."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
 from pipemodel.bending.schedule import Schedule
 from pipemodel.drawing.general import A3, Titles, general_drawing
-from pipemodel.drawing.primitives import Point
-from pipemodel.drawing.projection import Views, take_views
+from pipemodel.drawing.in_place import in_place
+from pipemodel.drawing.projection import Solid, Views, key_points, take_views
 from pipemodel.drawing.sheet import Sheet
 from pipemodel.drawing.solids import room_bounds, room_solids, run_solids
+from pipemodel.geometry.vectors import Vec3
+from pipemodel.geometry.view import Point
+from pipemodel.solids.extent import gap_mm, run_extent
 from pipemodel.wording.units import MM, Units
+
+REACH_MM = 1000.0
+"""What is farther than this from a run is not drawn in its place with it."""
 
 
 @dataclass(frozen=True)
@@ -37,12 +44,26 @@ class Drawings:
             for run, views, title in zip(self.schedule.runs, self._alone, titles, strict=True)
         ]
 
+    def of_run_in_place(self, number: int, clashes: Sequence[tuple[str, Vec3]]) -> Sheet:
+        """Draw a run, counted from 0, in its place among what is near it; see `in_place`."""
+        run = self.schedule.runs[number]
+        extent = run_extent(run)
+        near = {name for name, ends in self._bounds.items() if not ends or gap_mm(ends[0], ends[1], extent) <= REACH_MM}
+        return in_place(run, [solid for solid in self._things if solid.thing in near], clashes)
+
+    @cached_property
+    def _bounds(self) -> dict[str, tuple[Vec3, ...]]:
+        return {thing.name: thing.shape.bounds() for thing in self.schedule.job.things}
+
+    @cached_property
+    def _things(self) -> list[Solid]:
+        return room_solids(self.schedule)
+
     @cached_property
     def _room(self) -> Views:
-        return take_views(
-            [*run_solids(self.schedule.runs), *room_solids(self.schedule)], self.schedule.runs[0].centreline.start
-        )
+        runs = self.schedule.runs
+        return take_views([*run_solids(runs), *self._things], key_points(runs))
 
     @cached_property
     def _alone(self) -> list[Views]:
-        return [take_views(run_solids([run]), run.centreline.start) for run in self.schedule.runs]
+        return [take_views(run_solids([run]), key_points([run])) for run in self.schedule.runs]

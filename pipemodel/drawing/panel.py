@@ -1,28 +1,28 @@
-"""One view in its place on a sheet: the picture drawn to scale, and room kept for what is written about it."""
+"""A view in its place on a sheet: where points of the room lie on the paper, and room kept for what is written."""
 
 from collections.abc import Sequence
+from itertools import pairwise
 from math import hypot
 
 from pipemodel.bending.bends import corners_of
 from pipemodel.bending.schedule import SolvedRun
 from pipemodel.drawing.clipping import Window, clipped
-from pipemodel.drawing.layout import TITLE_MM
 from pipemodel.drawing.placing import Placer
 from pipemodel.drawing.primitives import Point, Role
 from pipemodel.drawing.projection import Seen
 from pipemodel.drawing.sheet import Sheet
+from pipemodel.geometry.centreline import Arc
 from pipemodel.geometry.vectors import Vec3, distance
-from pipemodel.wording.safe_text import shown
+from pipemodel.geometry.view import View
 
 TRUE = 0.9995
 """A leg whose length in a view is this share of its own is shown in true length there."""
+END_ON = 0.05
+"""Shorter than this share of itself, a direction says nothing on the paper."""
 STUB_MM = 1.0
 """Shorter stubs to a corner are not worth drawing."""
 AXIS_FROM_MM = 2.5
 """The axis is drawn inside a tube at least this wide on paper."""
-TITLE_HEIGHT, NOTE_HEIGHT = 3.0, 2.2
-LONGEST_NAME = 28
-MOST_NAMES = 3
 
 
 class Panel:
@@ -30,29 +30,53 @@ class Panel:
 
     Args:
         sheet: what is drawn on.
-        seen: the view with its strokes.
-        cell: its place on the sheet, mm.
-        shown: what of the view is shown, mm of the room.
-        scale: n of 1:n.
+        view: from where it is seen.
+        area: its place on the sheet, mm, which labels stay within.
+        shown: what of the view is shown, mm of the room; its middle goes to the middle of the area.
+        k: mm on the sheet for a mm of the room.
     """
 
-    def __init__(self, sheet: Sheet, seen: Seen, cell: Window, shown: Window, scale: int) -> None:
-        self.sheet, self.seen, self.cell, self.shown, self.scale = sheet, seen, cell, shown, scale
-        self.k = 1.0 / scale
-        room = Window(cell.left, cell.low, cell.right, cell.high - TITLE_MM)
+    def __init__(self, sheet: Sheet, view: View, area: Window, shown: Window, k: float) -> None:
+        self.sheet, self.view, self.shown, self.k = sheet, view, shown, k
         self.origin = (
-            (room.left + room.right - (shown.left + shown.right) * self.k) / 2.0,
-            (room.low + room.high - (shown.low + shown.high) * self.k) / 2.0,
+            (area.left + area.right - (shown.left + shown.right) * k) / 2.0,
+            (area.low + area.high - (shown.low + shown.high) * k) / 2.0,
         )
-        self.placer = Placer(room)
+        self.placer = Placer(area)
+
+    @classmethod
+    def filled(
+        cls, sheet: Sheet, view: View, area: Window, points: Sequence[Point], pad: Point, most: float = 1e9
+    ) -> "Panel":
+        """Place a view so that some points of it fill an area but for its padding; what lies about them is shown too.
+
+        Args:
+            sheet: what is drawn on.
+            view: from where it is seen.
+            area: its place on the sheet, mm.
+            points: of the view plane, mm of the room.
+            pad: how much of the area is kept free at either side, and above and below, mm.
+            most: the largest `k`.
+        """
+        tight = Window.around(points)
+        wide, high = area.width - 2.0 * pad[0], area.height - 2.0 * pad[1]
+        k = min(wide / max(tight.width, 1.0), high / max(tight.height, 1.0), most)
+        x, y = (area.width / k - tight.width) / 2.0, (area.height / k - tight.height) / 2.0
+        return cls(sheet, view, area, Window(tight.left - x, tight.low - y, tight.right + x, tight.high + y), k)
 
     def at(self, p: Vec3) -> Point:
         """Return where a point of the room lies on the sheet."""
-        return self.on_sheet(self.seen.view.flat(p))
+        return self.on_sheet(self.view.flat(p))
 
     def on_sheet(self, flat: Point) -> Point:
         """Return where a point of the view plane lies on the sheet."""
         return (self.origin[0] + flat[0] * self.k, self.origin[1] + flat[1] * self.k)
+
+    def way(self, direction: Vec3, otherwise: Point = (0.7, 0.7)) -> Point:
+        """Return the unit vector on the sheet of a unit vector; `otherwise` where that all but points at the eye."""
+        x, y = self.view.flat(direction)
+        n = hypot(x, y)
+        return (x / n, y / n) if n > END_ON else otherwise
 
     @property
     def window(self) -> Window:
@@ -62,46 +86,74 @@ class Panel:
 
     def true_length(self, a: Vec3, b: Vec3) -> bool:
         """Whether the distance from a to b is seen as long as it is."""
-        if self.seen.view.isometric:
+        if self.view.isometric:
             return False
         p, q = self.at(a), self.at(b)
         return hypot(q[0] - p[0], q[1] - p[1]) >= TRUE * distance(a, b) * self.k
 
-    def draw(self, runs: Sequence[SolvedRun], scale_too: bool) -> None:
-        """Draw title, tubes, room and axes; its scale is told where it is not the sheet's."""
-        left, top = self.cell.left, self.cell.high - TITLE_HEIGHT - 1.0
-        self.sheet.words(self.seen.view.title, (left, top), TITLE_HEIGHT, bold=True)
-        notes = [f"1:{self.scale}"] if scale_too else []
-        if self.seen.without:
-            names = ", ".join(shown(name, LONGEST_NAME) for name in self.seen.without[:MOST_NAMES])
-            more = len(self.seen.without) - MOST_NAMES
-            notes.append(f"without {names}" + (f" and {more} more" if more > 0 else ""))
-        self.sheet.words("; ".join(notes), (left, top - 3.5), NOTE_HEIGHT)
-        window = self.window
-        for stroke in self.seen.strokes:
-            room = bool(self.seen.solids[stroke.body].thing)
-            if room and not stroke.visible:
-                continue  # what lies behind a wall would only hide the tube
-            role = Role.ROOM if room else Role.RUN if stroke.visible else Role.RUN_HIDDEN
-            for part in clipped([self.on_sheet(p) for p in stroke.points], window):
-                self.sheet.line(part, role)
-                self.placer.add_stroke(part, faint=room)
-        for run in runs:
-            self._draw_axis(run)
 
-    def _draw_axis(self, run: SolvedRun) -> None:
-        """The axis inside a tube wide enough for one, and on from the legs to the corners they are dimensioned to."""
-        wide = run.tube.outside_mm * self.k >= AXIS_FROM_MM
-        for piece in run.centreline.pieces:
-            steps = 12 if hasattr(piece, "radius") else 1
-            points = [self.at(piece.point_at(piece.length * i / steps)) for i in range(steps + 1)]
-            if wide:
-                self.sheet.line(points, Role.CENTRE)
-            self.placer.add_stroke(points)
-        for arc, corners in zip(run.centreline.arcs, corners_of_bends(run), strict=True):
-            points = [self.at(arc.start), *(self.at(corner) for corner in corners), self.at(arc.finish)]
-            if hypot(points[1][0] - points[0][0], points[1][1] - points[0][1]) > STUB_MM:
-                self.sheet.line(points, Role.PAPER)
+def draw_seen(panel: Panel, seen: Seen, runs: Sequence[SolvedRun]) -> dict[str, list[Point]]:
+    """Draw tubes, room and axes; return the points of what is drawn of each thing, by its name."""
+    window = panel.window
+    drawn: dict[str, list[Point]] = {}
+    for stroke in seen.strokes:
+        thing = seen.solids[stroke.body].thing
+        if thing and not stroke.visible:
+            continue  # what lies behind a wall would only hide the tube
+        role = Role.ROOM if thing else Role.RUN if stroke.visible else Role.RUN_HIDDEN
+        for part in clipped([panel.on_sheet(p) for p in stroke.points], window):
+            panel.sheet.line(part, role)
+            panel.placer.add_stroke(part, faint=bool(thing))
+            if thing:
+                middles = [((p[0] + q[0]) / 2.0, (p[1] + q[1]) / 2.0) for p, q in pairwise(part)]
+                drawn.setdefault(thing, []).extend([*part, *middles])
+    for run in runs:
+        _draw_axis(panel, run)
+    return drawn
+
+
+def axis_of(panel: Panel, run: SolvedRun) -> list[list[Point]]:
+    """Return the pieces of a run's axis on the sheet, each as points."""
+    pieces = []
+    for piece in run.centreline.pieces:
+        steps = 12 if isinstance(piece, Arc) else 1
+        pieces.append([panel.at(piece.point_at(piece.length * i / steps)) for i in range(steps + 1)])
+    return pieces
+
+
+def ribbon(axis: Sequence[Point], half: float) -> tuple[list[Point], list[Point]]:
+    """Return both walls of a tube that is drawn so much to either side of its axis."""
+    left: list[Point] = []
+    right: list[Point] = []
+    for i, (x, y) in enumerate(axis):
+        a, b = axis[max(i - 1, 0)], axis[min(i + 1, len(axis) - 1)]
+        dx, dy = b[0] - a[0], b[1] - a[1]
+        n = hypot(dx, dy)
+        # Tube that points at the eye has no walls to see; its mouth or the next length is drawn there.
+        nx, ny = (-dy / n, dx / n) if n > 1e-6 else (0.0, 1.0)
+        left.append((x + nx * half, y + ny * half))
+        right.append((x - nx * half, y - ny * half))
+    return left, right
+
+
+def keep_clear(panel: Panel, run: SolvedRun) -> None:
+    """Keep labels off a run that is drawn by other means."""
+    for axis in axis_of(panel, run):
+        for line in (axis, *ribbon(axis, run.tube.outside_mm * panel.k / 2.0)):
+            panel.placer.add_stroke(line)
+
+
+def _draw_axis(panel: Panel, run: SolvedRun) -> None:
+    """The axis inside a tube wide enough for one, and on from the legs to the corners they are dimensioned to."""
+    wide = run.tube.outside_mm * panel.k >= AXIS_FROM_MM
+    for points in axis_of(panel, run):
+        if wide:
+            panel.sheet.line(points, Role.CENTRE)
+        panel.placer.add_stroke(points)
+    for arc, corners in zip(run.centreline.arcs, corners_of_bends(run), strict=True):
+        points = [panel.at(arc.start), *(panel.at(corner) for corner in corners), panel.at(arc.finish)]
+        if hypot(points[1][0] - points[0][0], points[1][1] - points[0][1]) > STUB_MM:
+            panel.sheet.line(points, Role.PAPER)
 
 
 def corners_of_bends(run: SolvedRun) -> list[tuple[Vec3, ...]]:

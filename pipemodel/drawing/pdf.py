@@ -4,7 +4,8 @@ from typing import Any
 
 from pipemodel.drawing.lettering import CAP_HEIGHT
 from pipemodel.drawing.pdf_fonts import legible
-from pipemodel.drawing.sheet import PENS, Circle, Line, Sheet, Words
+from pipemodel.drawing.primitives import Circle, Line, Words, pen_of
+from pipemodel.drawing.sheet import Sheet
 
 POINT_MM = 72.0 / 25.4
 
@@ -26,8 +27,8 @@ def draw_on(canvas: Any, sheet: Sheet, left_mm: float, bottom_mm: float, fonts: 
     canvas.setLineJoin(1)
     pen = None
     for item in sheet.primitives():
-        if PENS[item.role] != pen:
-            pen = PENS[item.role]
+        if pen_of(item) != pen:
+            pen = pen_of(item)
             canvas.setStrokeColorRGB(*pen.colour)
             canvas.setFillColorRGB(*pen.colour)
             canvas.setLineWidth(pen.width)

@@ -1,19 +1,23 @@
 """Where words and dimensions find room on a sheet without running into what is there already."""
 
-from collections.abc import Sequence
-from math import cos, radians, sin
+from collections.abc import Iterable, Sequence
+from itertools import pairwise
+from math import ceil, cos, hypot, pi, radians, sin
+from typing import TypeAlias
 
 from pipemodel.drawing.clipping import Window
 from pipemodel.drawing.lettering import width_of
-from pipemodel.drawing.primitives import Line, Point, Primitive, Words
+from pipemodel.drawing.primitives import Circle, Line, Point, Primitive, Words
 
 AROUND_MM = 0.5
 """How far letters keep from everything else."""
 CELL_MM = 6.0
 MOST_COUNTED = 4
-"""More crossings than this are as ill as any number."""
+"""More crossings than this are as bad as any number."""
 
-Outline = tuple[Point, ...]
+Outline: TypeAlias = tuple[Point, ...]
+Choice: TypeAlias = tuple[Primitive, ...]
+"""What goes to one place together: words, their ring and their leader."""
 
 
 def box_of(words: Words, around: float = AROUND_MM) -> Outline:
@@ -24,6 +28,13 @@ def box_of(words: Words, around: float = AROUND_MM) -> Outline:
     low, high = -0.25 * words.height - around, words.height + around
     corners = ((left - around, low), (left + wide + around, low), (left + wide + around, high), (left - around, high))
     return tuple((words.at[0] + x * c - y * s, words.at[1] + x * s + y * c) for x, y in corners)
+
+
+def _round(circle: Circle, around: float = AROUND_MM) -> Outline:
+    """Return eight corners of the room a circle takes."""
+    turns = (pi / 4.0 * (i + 0.5) for i in range(8))
+    reach = (circle.radius + around) / cos(pi / 8.0)
+    return tuple((circle.centre[0] + reach * cos(t), circle.centre[1] + reach * sin(t)) for t in turns)
 
 
 def overlap(a: Outline, b: Outline) -> bool:
@@ -50,7 +61,7 @@ class _Grid:
         """Take note of an outline."""
         xs, ys = [p[0] for p in outline], [p[1] for p in outline]
         bounds = (min(xs), min(ys), max(xs), max(ys))
-        for cell in _cells(*bounds):
+        for cell in _along(*outline) if len(outline) == 2 else _cells(*bounds):
             self._cells.setdefault(cell, []).append((*bounds, outline))
 
     def hits(self, outline: Outline, most: int = 1) -> int:
@@ -58,7 +69,7 @@ class _Grid:
         xs, ys = [p[0] for p in outline], [p[1] for p in outline]
         left, low, right, high = min(xs), min(ys), max(xs), max(ys)
         found: set[int] = set()
-        for cell in _cells(left, low, right, high):
+        for cell in _along(*outline) if len(outline) == 2 else _cells(left, low, right, high):
             for a, b, c, d, other in self._cells.get(cell, ()):
                 if a > right or c < left or b > high or d < low or id(other) in found:
                     continue
@@ -70,7 +81,7 @@ class _Grid:
 
 
 class Placer:
-    """What is on a sheet so far, found by place.
+    """What is on a sheet so far, found by place: the one that says where a label may go.
 
     Strokes that words must keep off (`solid`) are told from those they may cross if need be (`faint`).
     """
@@ -85,11 +96,13 @@ class Placer:
             (self._faint if faint else self._solid).add((a, b))
 
     def add(self, primitives: Sequence[Primitive]) -> None:
-        """Take note of words and of lines that belong to dimensions."""
+        """Take note of words, filled circles, and lines that belong to dimensions or labels."""
         for item in primitives:
             if isinstance(item, Words):
                 self._words.add(box_of(item, 0.0))
-            elif isinstance(item, Line):
+            elif isinstance(item, Circle):
+                self._words.add(_round(item, 0.0))
+            else:
                 for a, b in zip(item.points, item.points[1:], strict=False):
                     self._drawn.add((a, b))
 
@@ -101,34 +114,46 @@ class Placer:
         """
         total = 0.0
         for item in primitives:
-            if isinstance(item, Words):
-                box = box_of(item)
-                if not all(self.window.holds(p) for p in box):
-                    return None
-                if any(grid.hits(box) for grid in (self._words, self._solid, self._drawn)):
-                    return None
-                total += 2.0 * self._faint.hits(box, MOST_COUNTED)
-            elif isinstance(item, Line):
+            if isinstance(item, Line):
                 for a, b in zip(item.points, item.points[1:], strict=False):
                     if not (self.window.holds(a) and self.window.holds(b)) or self._words.hits((a, b)):
                         return None
                     total += 6.0 * self._drawn.hits((a, b), MOST_COUNTED)
                     total += 3.0 * self._solid.hits((a, b), MOST_COUNTED)
+                continue
+            box = box_of(item) if isinstance(item, Words) else _round(item)
+            if not all(self.window.holds(p) for p in box):
+                return None
+            if any(grid.hits(box) for grid in (self._words, self._solid, self._drawn)):
+                return None
+            total += 2.0 * self._faint.hits(box, MOST_COUNTED)
         return total
 
-    def place_words(self, choices: Sequence[Words]) -> Words | None:
-        """Take the best of some places for words, the earlier the better; None if none has room."""
-        best: tuple[float, Words] | None = None
-        for rank, choice in enumerate(choices):
-            cost = self.cost((choice,))
-            if cost is not None and (best is None or cost + 0.05 * rank < best[0]):
-                best = (cost + 0.05 * rank, choice)
-                if cost == 0.0:
-                    break
+    def place(self, choices: Iterable[tuple[float, Choice]]) -> Choice | None:
+        """Take the best of some places, and return it; None if none is free.
+
+        Args:
+            choices: each with how bad it is by itself, the best first.
+        """
+        best: tuple[float, Choice] | None = None
+        for by_itself, choice in choices:
+            if best is not None and by_itself >= best[0]:
+                break
+            cost = self.cost(choice)
+            if cost is not None and (best is None or cost + by_itself < best[0]):
+                best = (cost + by_itself, choice)
         if best is None:
             return None
-        self.add((best[1],))
+        self.add(best[1])
         return best[1]
+
+
+def _along(a: Point, b: Point) -> set[tuple[int, int]]:
+    """Return the cells that a stroke runs through, and some beside them."""
+    steps = ceil(hypot(b[0] - a[0], b[1] - a[1]) / CELL_MM) or 1
+    points = [(a[0] + (b[0] - a[0]) * k / steps, a[1] + (b[1] - a[1]) * k / steps) for k in range(steps + 1)]
+    spans = [(*map(sorted, zip(p, q, strict=True)),) for p, q in pairwise(points)]
+    return {cell for (x0, x1), (y0, y1) in spans for cell in _cells(x0, y0, x1, y1)}
 
 
 def _cells(left: float, low: float, right: float, high: float) -> list[tuple[int, int]]:

@@ -7,6 +7,8 @@ long-dashed dotted.
 from enum import Enum
 from typing import Literal, NamedTuple, TypeAlias
 
+from pipemodel.geometry.view import Point as Point
+
 
 class Role(Enum):
     """What a line or word stands for."""
@@ -27,15 +29,19 @@ class Role(Enum):
     FORMER = "former"
 
 
+Colour: TypeAlias = tuple[float, float, float]
+"""Red, green and blue, 0 to 1."""
+
+
 class Pen(NamedTuple):
-    """Width in mm, dashes in mm (none for a full line), colour as red, green, blue from 0 to 1."""
+    """Width in mm, dashes in mm (none for a full line), and colour."""
 
     width: float
     dashes: tuple[float, ...]
-    colour: tuple[float, float, float]
+    colour: Colour
 
 
-BLACK = (0.0, 0.0, 0.0)
+BLACK, WHITE = (0.0, 0.0, 0.0), (1.0, 1.0, 1.0)
 PENS: dict[Role, Pen] = {
     Role.OUTLINE: Pen(0.5, (), BLACK),
     Role.RUN: Pen(0.35, (), BLACK),
@@ -53,17 +59,20 @@ PENS: dict[Role, Pen] = {
     Role.FORMER: Pen(0.25, (), (0.86, 0.88, 0.9)),
 }
 
-Point: TypeAlias = tuple[float, float]
 Align: TypeAlias = Literal["left", "centre", "right"]
 
 
 class Line(NamedTuple):
-    """A run of straight strokes through `points`; closed back to the first, and filled, if asked."""
+    """A run of straight strokes through `points`; closed back to the first, and filled, if asked.
+
+    `ink` is given where the colour is another than the role's.
+    """
 
     points: tuple[Point, ...]
     role: Role
     closed: bool = False
     filled: bool = False
+    ink: Colour | None = None
 
 
 class Circle(NamedTuple):
@@ -75,6 +84,7 @@ class Circle(NamedTuple):
     start: float = 0.0
     finish: float = 360.0
     filled: bool = False
+    ink: Colour | None = None
 
 
 class Words(NamedTuple):
@@ -87,9 +97,26 @@ class Words(NamedTuple):
     angle: float = 0.0
     role: Role = Role.DIMENSION
     bold: bool = False
+    ink: Colour | None = None
 
 
 Primitive: TypeAlias = Line | Circle | Words
+
+
+def pen_of(item: Primitive) -> Pen:
+    """Return the pen something is drawn with: that of its role, in its own ink if it has one."""
+    pen = PENS[item.role]
+    return pen if item.ink is None else pen._replace(colour=item.ink)
+
+
+def moved(item: Primitive, by: Point) -> Primitive:
+    """Return something in another place on the sheet."""
+    if isinstance(item, Line):
+        return item._replace(points=tuple((x + by[0], y + by[1]) for x, y in item.points))
+    if isinstance(item, Circle):
+        return item._replace(centre=(item.centre[0] + by[0], item.centre[1] + by[1]))
+    return item._replace(at=(item.at[0] + by[0], item.at[1] + by[1]))
+
 
 _HALF_HEAD = 0.1316
 """Half the width of an arrowhead of 15 degrees over its length (ISO 129-1): tan 7.5 degrees."""

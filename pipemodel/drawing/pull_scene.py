@@ -27,14 +27,18 @@ class Stretch:
 
 
 @dataclass(frozen=True)
-class Label:
-    """A bend's number or an end's name, and under it what is missing: where on the axis, and which way is out."""
+class Note:
+    """A bend's number or an end's name, and under it what is missing: where on the axis, and which way is out.
+
+    `bend` tells that it is a bend's number, `new` that this bend was just made.
+    """
 
     text: str
     at: Vec3
     out: Vec3
-    strong: bool = False
-    more: str = ""
+    under: str = ""
+    bend: bool = False
+    new: bool = False
 
 
 @dataclass(frozen=True)
@@ -42,7 +46,7 @@ class Scene:
     """The piece at one moment."""
 
     stretches: tuple[Stretch, ...]
-    labels: tuple[Label, ...]
+    notes: tuple[Note, ...]
     ends: tuple[tuple[Vec3, Vec3, bool], ...]
     """Each end of what is drawn: where, which way it faces, and whether the tube is broken off there."""
 
@@ -63,7 +67,7 @@ def scene_of(
     pull = card.pull
     towards_start = pull.held == "start"
     stretches: list[Stretch] = []
-    labels: list[Label] = []
+    notes: list[Note] = []
     ends: list[tuple[Vec3, Vec3, bool]] = []
     for free, (side, number_step) in enumerate(zip(sides, (-1, 1) if towards_start else (1, -1), strict=True)):
         numbers = [b.number for b in bends if b.number in pull.made and (b.number - pull.bend) * number_step > 0]
@@ -76,9 +80,10 @@ def scene_of(
                 fresh = bool(free) and new is not None and place == 0
                 stretches += _stretches(shown, fresh)
                 middle = shown.point_at(shown.length / 2.0)
-                labels.append(Label(str(numbers.pop(0)), middle, _towards(shown.centre, middle), strong=fresh))
+                out = _towards(shown.centre, middle)
+                notes.append(Note(str(numbers.pop(0)), middle, out, bend=True, new=fresh))
             else:
-                stretches += _leg(true, shown, ends, labels, length)
+                stretches += _leg(true, shown, ends, notes, length)
         true_tail, tail = last
         assert isinstance(tail, Straight)
         assert isinstance(true_tail, Straight)
@@ -90,16 +95,16 @@ def scene_of(
         if abs(height) >= 1.0:
             name += f", {length(abs(height))} {'up' if height > 0.0 else 'down'}"
         more = f"{length(true_tail.length - TAIL_MM)} more" if broken else ""
-        labels.append(Label(name, tail.finish, tail.direction, more=more))
+        notes.append(Note(name, tail.finish, tail.direction, more))
         ends.append((tail.finish, tail.direction, broken))
-    return Scene(tuple(stretches), tuple(labels), tuple(ends))
+    return Scene(tuple(stretches), tuple(notes), tuple(ends))
 
 
 def _leg(
     true: Piece,
     shown: Straight,
     ends: list[tuple[Vec3, Vec3, bool]],
-    labels: list[Label],
+    notes: list[Note],
     length: Callable[[float], str],
 ) -> list[Stretch]:
     """Draw a leg between two bends, with a break in its middle where it is drawn short."""
@@ -110,7 +115,7 @@ def _leg(
     near = Straight(shown.start, shown.direction, half)
     far = Straight(shown.point_at(half + BREAK_MM), shown.direction, half)
     ends += [(near.finish, near.direction, True), (far.start, scale(far.direction, -1.0), True)]
-    labels.append(Label("", shown.point_at(shown.length / 2.0), shown.direction, more=f"{length(missing)} more"))
+    notes.append(Note("", shown.point_at(shown.length / 2.0), shown.direction, f"{length(missing)} more"))
     return [*_stretches(near, False), *_stretches(far, False)]
 
 

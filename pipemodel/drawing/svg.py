@@ -3,10 +3,9 @@
 from html import escape
 from math import cos, radians, sin
 
-from pipemodel.drawing.sheet import PENS, Circle, Line, Pen, Primitive, Sheet, Words
-
-CAP_HEIGHT = 0.72
-"""Height of a capital over the font size, for the common sans-serif faces."""
+from pipemodel.drawing.lettering import CAP_HEIGHT
+from pipemodel.drawing.primitives import Circle, Line, Pen, Primitive, Words, pen_of
+from pipemodel.drawing.sheet import Sheet
 
 
 def to_svg(sheet: Sheet, unit: str = "mm") -> str:
@@ -22,7 +21,7 @@ def to_svg(sheet: Sheet, unit: str = "mm") -> str:
 
 
 def _item(item: Primitive, height: float) -> str:
-    pen = PENS[item.role]
+    pen = pen_of(item)
     if isinstance(item, Words):
         return _words(item, height, pen)
     stroke = "" if item.filled else _stroke(pen)

@@ -2,11 +2,13 @@
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from math import ceil, cos, radians, sin, tan
+from math import ceil, cos, inf, radians, sin, tan
 
 from pipemodel.bending.schedule import SolvedRun
-from pipemodel.drawing.placing import box_of, overlap
-from pipemodel.drawing.primitives import Align, Point, Role, Words
+from pipemodel.drawing.clipping import Window
+from pipemodel.drawing.labels import ANYWHERE_MM, LEADER_FROM_MM, Label, Spot, placed
+from pipemodel.drawing.placing import Placer, box_of
+from pipemodel.drawing.primitives import Line, Point, Primitive, Role, Words, moved
 from pipemodel.drawing.sheet import Sheet
 from pipemodel.drawing.tiles import tiles
 from pipemodel.geometry.centreline import Arc, Piece
@@ -135,7 +137,7 @@ def template(
     flat = _Plane(first, tilt)
     half = solved.tube.outside_mm / 2.0
     strokes: list[tuple[list[Point], Role]] = []
-    words: list[Words] = []
+    labels: list[tuple[Label, Spot]] = []
     for i, piece in enumerate(pieces):
         begin, end = _shown_part(pieces, i, tail)
         for side, role in ((half, Role.OUTLINE), (-half, Role.OUTLINE), (0.0, Role.CENTRE)):
@@ -144,7 +146,7 @@ def template(
             at = begin if i == 0 else end
             strokes.append((flat.across(piece, at, half + 4.0), Role.DIMENSION))
             text = f"cut short: leg {units.short(piece.length)}"
-            words.append(_beyond(text, 2.5, *flat.end(piece, at, -1.0 if i == 0 else 1.0), 5.0))
+            labels.append((Label(text, 2.5), Spot(*flat.end(piece, at, -1.0 if i == 0 else 1.0), 2.5)))
         elif i in (0, len(pieces) - 1) and piece.length > 0.0:
             at = begin if i == 0 else end
             strokes.append((flat.across(piece, at, half), Role.OUTLINE))
@@ -153,8 +155,12 @@ def template(
             for at in (0.0, piece.length):
                 strokes.append((flat.across(piece, at, half + ACROSS_MM), Role.MARK))
             text = f"bend {number}: {deg(piece.angle_deg)}\u00b0, R {units.tidy(piece.radius)}"
-            words.append(_clear_of(words, _beyond(text, 3.0, *flat.back(piece, inside), half + 7.0)))
-    return _on_a_sheet(f"{solved.name}, {stretch.words}, full size", strokes, words)
+            labels.append((Label(text, 3.0), Spot(*flat.back(piece, inside), half + ACROSS_MM)))
+    placer = Placer(Window(-inf, -inf, inf, inf))
+    for stroke, _ in strokes:
+        placer.add_stroke(stroke)
+    written = [item for label, spot in labels for item in placed(placer, label, [spot], ANYWHERE_MM, LEADER_FROM_MM)]
+    return _on_a_sheet(f"{solved.name}, {stretch.words}, full size", strokes, written)
 
 
 def _pieces_of(solved: SolvedRun, stretch: Stretch) -> Sequence[Piece]:
@@ -167,27 +173,13 @@ def _shown_part(pieces: Sequence[Piece], i: int, tail: float) -> tuple[float, fl
     return (max(length - tail, 0.0) if i == 0 else 0.0), (min(length, tail) if i == len(pieces) - 1 else length)
 
 
-def _beyond(text: str, height: float, at: Point, way: Point, away: float) -> Words:
-    """Words set beyond a point, on the side a unit vector points to."""
-    align: Align = "left" if way[0] > 0.35 else "right" if way[0] < -0.35 else "centre"
-    return Words(text, (at[0] + way[0] * away, at[1] + way[1] * away - height / 2.0), height, align)
-
-
-def _clear_of(others: Sequence[Words], words: Words) -> Words:
-    """Move words down until they run into none of the others."""
-    while any(overlap(box_of(words), box_of(other)) for other in others):
-        words = words._replace(at=(words.at[0], words.at[1] - words.height))
-    return words
-
-
-def _on_a_sheet(title: str, strokes: Sequence[tuple[list[Point], Role]], words: Sequence[Words]) -> Sheet:
-    points = [p for stroke, _ in strokes for p in stroke] + [p for item in words for p in box_of(item)]
-    xs, ys = zip(*points, strict=True)
-    left, low = min(xs) - PAD_MM, min(ys) - PAD_MM
-    sheet = Sheet(max(xs) - left + PAD_MM, max(ys) - low + PAD_MM, title)
-    for stroke, role in strokes:
-        sheet.line([(x - left, y - low) for x, y in stroke], role)
-    sheet.items += [item._replace(at=(item.at[0] - left, item.at[1] - low)) for item in words]
+def _on_a_sheet(title: str, strokes: Sequence[tuple[list[Point], Role]], written: Sequence[Primitive]) -> Sheet:
+    points = [p for stroke, _ in strokes for p in stroke]
+    points += [p for item in written if isinstance(item, Words) for p in box_of(item)]
+    window = Window.around(points, PAD_MM)
+    sheet = Sheet(window.width, window.height, title)
+    for item in [*(Line(tuple(stroke), role) for stroke, role in strokes), *written]:
+        sheet.items.append(moved(item, (-window.left, -window.low)))
     return sheet
 
 

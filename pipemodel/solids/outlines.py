@@ -16,7 +16,8 @@ import numpy as np
 
 from pipemodel.geometry.centreline import Arc, Centreline
 from pipemodel.geometry.shapes.mesh import Mesh
-from pipemodel.geometry.vectors import Vec3, cross, unit
+from pipemodel.geometry.vectors import Vec3
+from pipemodel.geometry.view import View
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -73,11 +74,9 @@ class Outline:
     own: "Ints"
 
 
-def frame_of(toward_eye: Vec3, up: Vec3, origin: Vec3) -> Frame:
-    """Return the frame of a view; `up` need not be square to the line of sight."""
-    eye = unit(toward_eye)
-    right = unit(cross(up, eye))
-    return Frame(np.array([right, cross(eye, right), eye]), np.array(origin))
+def frame_of(view: View, origin: Vec3) -> Frame:
+    """Return the frame of a view."""
+    return Frame(np.array([view.right, view.upright, view.eye]), np.array(origin))
 
 
 def outline_of(body: Body, frame: Frame) -> Outline:

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, TypeAlias
 import numpy as np
 
 from pipemodel.geometry.vectors import Vec3
+from pipemodel.geometry.view import Point, View
 from pipemodel.solids.hidden_parts import Screen
 from pipemodel.solids.outlines import Body, frame_of, outline_of
 
@@ -16,7 +17,6 @@ if TYPE_CHECKING:
 
     Floats: TypeAlias = NDArray[np.float64]
 
-Point2: TypeAlias = tuple[float, float]
 SAME_MM = 1e-4
 """Strokes whose ends are this near are joined into one."""
 IDLE_MM = 1e-3
@@ -27,21 +27,20 @@ IDLE_MM = 1e-3
 class Stroke:
     """A stroke on the view plane, mm of the room, x to the right and y up; `body` counts the bodies given."""
 
-    points: tuple[Point2, ...]
+    points: tuple[Point, ...]
     body: int
     visible: bool
 
 
-def projected(bodies: Sequence[Body], toward_eye: Vec3, up: Vec3, origin: Vec3 = (0.0, 0.0, 0.0)) -> list[Stroke]:
+def projected(bodies: Sequence[Body], view: View, origin: Vec3 = (0.0, 0.0, 0.0)) -> list[Stroke]:
     """Project bodies onto the plane facing the eye.
 
     Args:
         bodies: what is looked at.
-        toward_eye: direction from the room to the eye.
-        up: direction that points up on the drawing; need not be square to the view.
+        view: from where.
         origin: a point near the bodies; it does not move the drawing, and only keeps figures small on the way.
     """
-    frame = frame_of(toward_eye, up, origin)
+    frame = frame_of(view, origin)
     outlines = [outline_of(body, frame) for body in bodies]
     if not outlines:
         return []
@@ -50,8 +49,8 @@ def projected(bodies: Sequence[Body], toward_eye: Vec3, up: Vec3, origin: Vec3 =
     strokes: list[Stroke] = []
     before = 0
     for number, outline in enumerate(outlines):
-        seen: list[tuple[Point2, Point2]] = []
-        unseen: list[tuple[Point2, Point2]] = []
+        seen: list[tuple[Point, Point]] = []
+        unseen: list[tuple[Point, Point]] = []
         own = np.where(outline.own >= 0, outline.own + before, -1)
         before += len(outline.triangles)
         for (p, q), hidden in zip(outline.segments, screen.hidden(outline.segments, own), strict=True):
@@ -68,16 +67,16 @@ def projected(bodies: Sequence[Body], toward_eye: Vec3, up: Vec3, origin: Vec3 =
     return strokes
 
 
-def _point(a: "Floats", d: "Floats", t: float) -> Point2:
+def _point(a: "Floats", d: "Floats", t: float) -> Point:
     return (float(a[0] + t * d[0]), float(a[1] + t * d[1]))
 
 
 _Key: TypeAlias = tuple[int, int]
 
 
-def joined(pieces: Sequence[tuple[Point2, Point2]]) -> list[tuple[Point2, ...]]:
+def joined(pieces: Sequence[tuple[Point, Point]]) -> list[tuple[Point, ...]]:
     """Join straight pieces end to end into strokes as long as they go; pieces drawn twice count once."""
-    unique: dict[tuple[_Key, _Key], tuple[Point2, Point2]] = {}
+    unique: dict[tuple[_Key, _Key], tuple[Point, Point]] = {}
     for a, b in pieces:
         ends = (_key(a), _key(b))
         if ends[0] != ends[1]:
@@ -87,7 +86,7 @@ def joined(pieces: Sequence[tuple[Point2, Point2]]) -> list[tuple[Point2, ...]]:
         at[ends[0]].append(ends)
         at[ends[1]].append(ends)
     left = dict(unique)
-    strokes: list[tuple[Point2, ...]] = []
+    strokes: list[tuple[Point, ...]] = []
     # From loose ends and forks first, so that no stroke is begun in its middle.
     for ends in sorted(unique, key=lambda e: (len(at[e[0]]) == 2 and len(at[e[1]]) == 2, e)):
         if ends not in left:
@@ -106,11 +105,11 @@ def joined(pieces: Sequence[tuple[Point2, Point2]]) -> list[tuple[Point2, ...]]:
     return strokes
 
 
-def _key(p: Point2) -> _Key:
+def _key(p: Point) -> _Key:
     return (round(p[0] / SAME_MM), round(p[1] / SAME_MM))
 
 
-def _without_idle(points: list[Point2]) -> tuple[Point2, ...]:
+def _without_idle(points: list[Point]) -> tuple[Point, ...]:
     """Leave out the points on the straight line between their neighbours."""
     kept = points[:1]
     for p, q in zip(points[1:], points[2:], strict=False):

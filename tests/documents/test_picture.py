@@ -8,43 +8,42 @@ import numpy as np
 import pytest
 
 from pipemodel import story
-from pipemodel.documents.picture.labels import Board
-from pipemodel.documents.picture.view import MOST_KEYS, best_view, key_points, samples
+from pipemodel.documents.picture.draw import FOOT, HEAD, SHEET, framed
+from pipemodel.documents.picture.scene import Camera
 from pipemodel.documents.unavailable import UnavailableError
+from pipemodel.drawing.projection import MOST_KEYS, key_points
 from pipemodel.geometry.shapes import Box
-
-SIZE = (1600, 1066)
 
 
 @pytest.mark.parametrize("name", ["airing_cupboard", "return_run", "two_runs", "straight", "unbendable_order"])
 def test_all_of_the_runs_is_in_view_and_bends_are_told_apart(name):
     schedule = story.schedule(getattr(gallery, name)())
-    view = best_view(schedule, [(5000.0, 0.0, 0.0)], SIZE)
-    flat = view.project(np.vstack([samples(schedule), [(5000.0, 0.0, 0.0)]]))
-    assert np.all(flat > 0.0)
-    assert np.all(flat < SIZE)
-    keys = view.project(np.array(key_points(schedule)))
+    panel, _ = framed(schedule, [(5000.0, 0.0, 0.0)])
+    assert_in_view(schedule, panel, [(5000.0, 0.0, 0.0)])
+    keys = np.array([panel.at(p) for p in key_points(schedule.runs)])
     gaps = np.hypot(*(keys[:, None] - keys[None]).transpose(2, 0, 1)) + np.eye(len(keys)) * 1e9
-    assert gaps.min() > 12.0
+    assert gaps.min() > 1.4
 
 
-def test_a_view_is_a_rotation_and_keeps_its_scale():
-    view = best_view(story.schedule(gallery.airing_cupboard()), [], SIZE)
-    axes = np.array([view.right, view.up, view.back])
+def assert_in_view(schedule, panel, extra=()):
+    lines = [run.centreline for run in schedule.runs]
+    points = [line.point_at(line.length * i / 50.0) for line in lines for i in range(51)]
+    flat = np.array([panel.at(p) for p in [*points, *extra]])
+    assert np.all(flat > (0.0, FOOT))
+    assert np.all(flat < (SHEET[0], SHEET[1] - HEAD))
+
+
+def test_the_camera_sees_what_the_sheet_over_it_is_drawn_for():
+    """A point in the middle of the picture is drawn in the middle of the panel, and a mm is as long on both."""
+    panel, extent = framed(story.schedule(gallery.airing_cupboard()), [])
+    camera = Camera.of(panel, extent, 8.0)
+    axes = np.array([camera.right, camera.up, camera.back])
     assert np.allclose(axes @ axes.T, np.eye(3), atol=1e-12)
     assert np.linalg.det(axes) == pytest.approx(1.0)
-    a, b = view.project([tuple(view.centre), tuple(view.centre + 10.0 * view.right)])
-    assert b - a == pytest.approx([10.0 * view.scale, 0.0])
-    assert view.back[2] > 0.0  # from above
-
-
-def test_labels_keep_off_each_other():
-    board = Board((1000, 1000), np.array([[x, 500.0] for x in range(0, 1000, 5)], dtype=float))
-    rects = [board.place([(500.0, 500.0)], 120.0, 24.0)[1] for _ in range(12)]
-    for i, a in enumerate(rects):
-        assert not a[1] < 500.0 < a[3]
-        for b in rects[:i]:
-            assert a[2] <= b[0] or b[2] <= a[0] or a[3] <= b[1] or b[3] <= a[1]
+    assert camera.back[2] > 0.0  # from above
+    here, there = (np.array(panel.at(tuple(camera.centre + d * camera.right))) for d in (0.0, 10.0))
+    assert here == pytest.approx([SHEET[0] / 2.0, (SHEET[1] - HEAD + FOOT) / 2.0])
+    assert (there - here) * 8.0 == pytest.approx([10.0 * camera.scale, 0.0])
 
 
 def many_runs(count):
@@ -67,14 +66,14 @@ def test_a_site_of_many_runs_is_drawn_without_numbers_and_says_so(monkeypatch):
     render = draw_module.render
     monkeypatch.setattr(draw_module, "MOST_DRAWN", 10)
 
-    def noted(runs, things, view, hit):
+    def noted(runs, things, camera, hit):
         rendered.append((len(runs), len(things)))
-        return render(runs, things, view, hit)
+        return render(runs, things, camera, hit)
 
     monkeypatch.setattr(draw_module, "render", noted)
-    monkeypatch.setattr(draw_module, "_number_bends", lambda *_: labels.append("numbers"))
-    monkeypatch.setattr(draw_module, "_name_ends", lambda *_: labels.append("names"))
-    monkeypatch.setattr(draw_module, "_title", lambda pen, *_: words.append(pen))
+    monkeypatch.setattr(draw_module, "number_bends", lambda *_: labels.append("numbers"))
+    monkeypatch.setattr(draw_module, "name_ends", lambda *_: labels.append("names"))
+    monkeypatch.setattr(draw_module, "_title", lambda sheet, *_: words.append(sheet))
     image = np.asarray(draw_module.draw(answered)).astype(int)
     assert rendered == [(110, 10)]
     assert labels == []
@@ -89,12 +88,10 @@ def test_a_site_of_many_runs_is_drawn_without_numbers_and_says_so(monkeypatch):
 
 def test_of_very_many_points_a_part_decides_the_view():
     few, many = many_runs(2), many_runs(300)
-    assert len(key_points(story.schedule(many))) > MOST_KEYS
+    assert len(key_points(story.schedule(many).runs)) > MOST_KEYS
     for job in (few, many):
         schedule = story.schedule(job)
-        flat = best_view(schedule, [], SIZE).project(samples(schedule))
-        assert np.all(flat > 0.0)
-        assert np.all(flat < SIZE)
+        assert_in_view(schedule, framed(schedule, [])[0])
 
 
 def test_a_picture_that_takes_too_long_does_not_blame_the_driver(monkeypatch):
@@ -133,7 +130,7 @@ def test_the_picture_shows_tube_and_clash():
     image = np.asarray(Image.open(io.BytesIO(data)).convert("RGB")).astype(int)
     assert image.shape == (1200, 1600, 3)
     copper = (image[..., 0] > 150) & (image[..., 1] < 140) & (image[..., 2] < 90)
-    red = (image[..., 0] > 180) & (image[..., 1] < 60) & (image[..., 2] < 60)
+    red = (image[..., 0] > 140) & (image[..., 1] < 40) & (image[..., 2] < 40)
     assert copper.sum() > 5000
     assert red.sum() > 500
     assert picture_png(answered) == data

@@ -8,9 +8,10 @@ import pytest
 from made_runs import made_run
 
 from pipemodel import story
-from pipemodel.drawing.pull_drawing import PANEL, card_sheet, card_svg
+from pipemodel.drawing.pull_drawing import PANEL, pull_sheet
 from pipemodel.drawing.pull_legs import with_short_legs
 from pipemodel.drawing.sheet import Circle, Line, Role, Words
+from pipemodel.drawing.svg import to_svg
 from pipemodel.pulls.cards import cards_of
 from pipemodel.pulls.limits import FlatTube
 from pipemodel.pulls.plan import plan_pulls
@@ -19,7 +20,7 @@ RUN = made_run([245, 140, 90, 295], [90, 90, 45], [90, 180])
 
 
 def drawn(run=RUN):
-    return [(card, card_sheet(run, card)) for card in cards_of(run, plan_pulls(run))]
+    return [(card, pull_sheet(run, card)) for card in cards_of(run, plan_pulls(run))]
 
 
 def words(sheet):
@@ -32,7 +33,7 @@ def places(sheet, text):
 
 def test_it_is_svg_of_both_moments_with_everything_named():
     for card, sheet in drawn():
-        root = ET.fromstring(card_svg(RUN, card))
+        root = ET.fromstring(to_svg(pull_sheet(RUN, card)))
         assert root.tag.endswith("svg")
         texts = words(sheet)
         assert "before" in texts
@@ -87,8 +88,8 @@ def test_nothing_is_written_outside_the_sheet():
 
 def test_the_same_card_gives_the_same_bytes():
     (card, *_) = [card for card, _ in drawn()]
-    assert card_svg(RUN, card) == card_svg(RUN, card)
-    assert not re.search(r"nan|inf|e-\d", card_svg(RUN, card))
+    assert to_svg(pull_sheet(RUN, card)) == to_svg(pull_sheet(RUN, card))
+    assert not re.search(r"nan|inf|e-\d", to_svg(pull_sheet(RUN, card)))
 
 
 def test_long_legs_are_broken_and_the_rest_keeps_its_place():

@@ -49,20 +49,24 @@ def tape(svg, unit="mm"):
         return (x - left) / (right - left) * read.cut
 
     read.hatched = sorted(tuple(map(along, _span(box))) for box in boxes if box is not tube)
-    uprights = [(points[0][0], max(abs(a[1] - b[1]) for a in points for b in points)) for points, _ in strokes]
+    # A mark crosses the tube, 6 mm high as it is drawn; its line may go on aside to where its number has room.
+    uprights = [points for points, _ in strokes if max(abs(a[1] - b[1]) for a in points for b in points) >= 8.0]
     for x, y, text in texts:
         below = [t for a, b, t in texts if abs(a - x) < 0.02 and 2.0 < b - y < 5.0]
         if not text.isdigit() or len(below) != 1:
             continue
         bend = int(text)
         read.figures[bend] = length(below[0], unit).mm
-        # A mark crosses the tube, 6 mm high as it is drawn.
-        assert any(abs(a - x) < 0.02 and high >= 8.0 for a, high in uprights), text
-        read.drawn[bend] = along(x)
+        led = [p for p in uprights if abs(p[-1][0] - x) < 0.02 and 0.0 < p[-1][1] - y < 6.0]
+        assert len(led) == 1, text
+        assert abs(led[0][0][0] - led[0][1][0]) < 0.02, "straight across the tube"
+        read.drawn[bend] = along(led[0][0][0])
     at = {bend: left + mm / read.cut * (right - left) for bend, mm in read.drawn.items()}
     for cx, cy, r in circles:
-        bend = min(at, key=lambda n: abs(at[n] - cx))
-        assert abs(at[bend] - cx) < 0.05
+        led = [p for p, _ in strokes if hypot(p[-1][0] - cx, p[-1][1] - cy + r) < 0.05 and p[0][1] < cy - r - 0.1]
+        assert len(led) == 1, "a line from the mark to its clock"
+        bend = min(at, key=lambda n: abs(at[n] - led[0][0][0]))
+        assert abs(at[bend] - led[0][0][0]) < 0.05
         beside = [(abs(x - cx), text) for x, y, text in texts if text.startswith("pull ") and 0 < y - cy - r < 4.0]
         number, _, words = min(beside)[1].removeprefix("pull ").partition(": ")
         read.pulls.append((int(number), bend, turned(words or "first pull")))

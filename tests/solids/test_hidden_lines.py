@@ -14,6 +14,7 @@ from pipemodel.drawing.projection import FRONTS, ISOMETRICS, PLAN, SIDES
 from pipemodel.drawing.solids import room_solids, run_solids
 from pipemodel.geometry.shapes import Box, Cylinder, HalfSpace, Mesh
 from pipemodel.geometry.shapes.box import block_between
+from pipemodel.geometry.view import View
 from pipemodel.solids.outlines import Rod
 from pipemodel.solids.projected import joined, projected
 
@@ -145,7 +146,7 @@ def test_what_is_seen_of_the_runs_is_what_the_kernel_sees(named, view):
     tubes = {"flow": (gallery.FLOW, 55.0, 15.0), "return": (gallery.RETURN, 77.0, 22.0)}
     shapes = [kernel_tube(*tubes[run.name]) for run in schedule.runs]
     shapes += [kernel_thing(thing.shape) for _, thing in room]
-    strokes = projected([solid.body for solid in solids], view.toward_eye, view.up)
+    strokes = projected([solid.body for solid in solids], view)
     for number in range(len(schedule.runs)):
         ours, theirs = points_of(strokes, number, True), kernel_points(shapes, view.title, number)
         assert share_near(ours, theirs) > 0.98
@@ -157,7 +158,7 @@ def test_what_is_seen_of_the_runs_is_what_the_kernel_sees(named, view):
 def test_a_tube_behind_a_board_is_hidden_just_there():
     line = centreline_of(bend_corners(((0, 0, 0), (1000, 0, 0)), 55.0)[0])
     board = block_between((300, -100, -50), (500, -80, 50))
-    strokes = [s for s in projected([Rod(line, 15.0), board], (0, -1, 0), (0, 0, 1)) if s.body == 0]
+    strokes = [s for s in projected([Rod(line, 15.0), board], View("", (0, -1, 0))) if s.body == 0]
     hidden = [x for s in strokes if not s.visible for x, _ in s.points]
     assert (min(hidden), max(hidden)) == (pytest.approx(300, abs=0.05), pytest.approx(500, abs=0.05))
     seen = [s for s in strokes if s.visible]
@@ -167,7 +168,7 @@ def test_a_tube_behind_a_board_is_hidden_just_there():
 def test_the_same_board_behind_the_tube_hides_nothing():
     line = centreline_of(bend_corners(((0, 0, 0), (1000, 0, 0)), 55.0)[0])
     board = block_between((300, 80, -50), (500, 100, 50))
-    strokes = projected([Rod(line, 15.0), board], (0, -1, 0), (0, 0, 1))
+    strokes = projected([Rod(line, 15.0), board], View("", (0, -1, 0)))
     assert all(s.visible for s in strokes if s.body == 0)
     # And the tube hides a strip of the board's edges as wide as itself, 15.
     seen = [z for s in strokes if s.body == 1 and s.visible for x, z in s.points if x == pytest.approx(300)]
@@ -176,7 +177,7 @@ def test_the_same_board_behind_the_tube_hides_nothing():
 
 def test_a_tube_seen_end_on_is_a_circle():
     line = centreline_of(bend_corners(((0, 0, 0), (1000, 0, 0)), 55.0)[0])
-    strokes = projected([Rod(line, 15.0)], (1, 0, 0), (0, 0, 1))
+    strokes = projected([Rod(line, 15.0)], View("", (1, 0, 0)))
     assert all(hypot(*p) == pytest.approx(7.5, abs=0.01) for s in strokes for p in s.points)
 
 
@@ -212,8 +213,8 @@ def test_far_from_the_origin_it_looks_the_same():
     moved = [Rod(centreline_of(bend_corners(corners, 55.0)[0]), 15.0)]
     moved += [Mesh(body.vertices + np.array(far), body.faces) for body in bodies[1:]]
     for view in (PLAN, ISOMETRICS[0]):
-        here = projected(bodies, view.toward_eye, view.up)
-        there = projected(moved, view.toward_eye, view.up, far)
+        here = projected(bodies, view)
+        there = projected(moved, view, far)
         shift = view.flat(far)
         points = points_of(there, 0, True) - shift
         assert share_near(points_of(here, 0, True), points) == 1.0
@@ -224,7 +225,7 @@ def test_a_round_thing_shows_no_flats():
     pipe = gallery.ROOM[4].shape
     job = gallery.job(things=(gallery.ROOM[4],))
     solid = room_solids(solve(job))[0]
-    strokes = projected([solid.body], (0.3, -1, 0.2), (0, 0, 1))
+    strokes = projected([solid.body], View("", (0.3, -1, 0.2)))
     long = [s for s in strokes if s.visible and hypot(*np.subtract(s.points[0], s.points[-1])) > 500]
     assert pipe.diameter == 43.0
     assert sum(len(s.points) - 1 for s in long) <= 2 * 25 + 2  # two sides, and the ends' circles where they join on
@@ -237,7 +238,7 @@ def test_strokes_are_joined_end_to_end():
 
 def test_a_mesh_shows_its_creases_and_its_outline_only():
     box = Box((0, 0, 0), (10, 20, 30)).mesh(0.1, None)
-    strokes = projected([box], (1, -1, 1), (0, 0, 1))
+    strokes = projected([box], View("", (1, -1, 1)))
     total = sum(
         hypot(*np.subtract(p, q)) for s in strokes if s.visible for p, q in zip(s.points, s.points[1:], strict=False)
     )

@@ -3,10 +3,10 @@
 import numpy as np
 
 from pipemodel.drawing.sheet import Role, Sheet
+from pipemodel.geometry.view import View
 from pipemodel.jig.build import body_of, whole_base
 from pipemodel.jig.carve import with_towers
 from pipemodel.jig.design import Jig
-from pipemodel.jig.run_in_jig import Array
 from pipemodel.wording.safe_text import shown
 
 WIDTH_MM, HEIGHT_MM, HEAD_MM = 165.0, 115.0, 12.0
@@ -37,8 +37,8 @@ def picture_sheet(jig: Jig) -> Sheet:
         Rod(Centreline(tuple(pieces)), jig.solved.tube.outside_mm),
         plain,
     ]
-    eye = _eye(jig)
-    strokes = [s for s in projected(bodies, eye, (0.0, 0.0, 1.0)) if s.visible]
+    view = View("", _eye(jig))
+    strokes = [s for s in projected(bodies, view) if s.visible]
     every = np.array([p for s in strokes for p in s.points])
     low, size = every.min(axis=0), np.ptp(every, axis=0)
     scale = min(WIDTH_MM / size[0], HEIGHT_MM / size[1])
@@ -49,11 +49,10 @@ def picture_sheet(jig: Jig) -> Sheet:
 
     for stroke in strokes:
         sheet.line([at(p) for p in stroke.points], Role.MARK if stroke.body == 0 else Role.ROOM)
-    right, up = _sheet_axes(eye)
     for tower in layout.towers:
         a = (tower.top[0] + tower.top[1]) / 2.0
-        top = np.array(tower.place.point(a, 0.0, tower.place.height(a, tower.radius + tower.clearance)))
-        x, y = at((float(top @ right), float(top @ up)))
+        px, py, pz = tower.place.point(a, 0.0, tower.place.height(a, tower.radius + tower.clearance))
+        x, y = at(view.flat((float(px), float(py), float(pz))))
         sheet.words(str(tower.cradle.number), (x, y + 2.5), 3.5, "centre", bold=True)
     sheet.words(
         f"{shown(jig.solved.name, 60)}: the piece in its jig; lower it straight down",
@@ -70,8 +69,8 @@ def _eye(jig: Jig) -> tuple[float, float, float]:
     best, best_score = (-0.5, -1.0, 0.7), -1.0
     for azimuth in np.radians(np.arange(7.5, 360.0, 15.0)):
         eye = (float(np.cos(azimuth)), float(np.sin(azimuth)), 0.7)
-        right, up = _sheet_axes(eye)
-        flat = np.column_stack([tops @ right, tops @ up])
+        view = View("", eye)
+        flat = tops @ np.array([view.right, view.upright]).T
         apart = np.linalg.norm(flat[:, None] - flat[None, :], axis=2)
         gap = float(apart[~np.eye(len(flat), dtype=bool)].min(initial=1e9)) / float(np.ptp(flat, axis=0).max() + 1.0)
         aside = float(np.abs(plan[:, 0] * np.sin(azimuth) - plan[:, 1] * np.cos(azimuth)).min())
@@ -79,11 +78,3 @@ def _eye(jig: Jig) -> tuple[float, float, float]:
         if score > best_score + 1e-6:
             best, best_score = eye, score
     return best
-
-
-def _sheet_axes(eye: tuple[float, float, float]) -> tuple[Array, Array]:
-    """Return the directions that lie to the right and upwards on the sheet."""
-    back = np.array(eye) / np.linalg.norm(eye)
-    right = np.cross([0.0, 0.0, 1.0], back)
-    right /= np.linalg.norm(right)
-    return right, np.cross(back, right)

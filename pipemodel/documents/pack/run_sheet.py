@@ -5,7 +5,7 @@ from typing import Any
 
 from pipemodel.bending.schedule import SolvedRun
 from pipemodel.documents.pack.styles import BOX, Styles
-from pipemodel.drawing.pull_drawing import card_sheet
+from pipemodel.drawing.pull_drawing import pull_sheet
 from pipemodel.drawing.tape_line import tape_line
 from pipemodel.messages.angles import deg
 from pipemodel.messages.say import say
@@ -121,7 +121,7 @@ def _card(solved: SolvedRun, card: Card, styles: Styles, units: Units, above: Se
         [
             *above,
             styles.words(head, "big"),
-            styles.drawn(card_sheet(solved, card, units.short), scale=CARD_SCALE),
+            styles.drawn(pull_sheet(solved, card, units.short), scale=CARD_SCALE),
             lists,
             Spacer(1, 8),
         ]

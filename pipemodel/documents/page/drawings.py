@@ -1,4 +1,4 @@
-"""The drawings on the page: the tape line, the piece before and after each pull, and what stands in for the 3D."""
+"""The drawings on the page: the tape line, the piece before and after each pull, and each run in its place."""
 
 import re
 from collections.abc import Sequence
@@ -6,10 +6,8 @@ from typing import Any
 
 from pipemodel.bending.schedule import SolvedRun
 from pipemodel.documents.page.compact import Looks
-from pipemodel.documents.page.room import RoomPart
 from pipemodel.documents.page.steps import Step
-from pipemodel.documents.page.still_drawing import stand_in
-from pipemodel.drawing.pull_drawing import HEAD, PANEL, card_svg
+from pipemodel.drawing.pull_drawing import HEAD, PANEL, pull_sheet
 from pipemodel.drawing.svg import to_svg
 from pipemodel.drawing.tape_line import tape_line
 from pipemodel.results.answer import Answer
@@ -30,21 +28,24 @@ class Drawings:
         """The rules that the figures made so far are drawn by."""
         return self._looks.css
 
-    def of_step(
-        self, number: int, step: Step, answer: Answer, pieces: Sequence[Piece], room: Sequence[RoomPart]
-    ) -> list[dict[str, Any]]:
+    def of_step(self, number: int, step: Step, answer: Answer, pieces: Sequence[Piece]) -> list[dict[str, Any]]:
         """Return the figures of a step; `number` tells its drawings from those of other steps."""
         if step.run < 0:
             return []
         if step.view == "place":
-            solved = answer.schedule.runs[step.run]
-            clashes = [f for f in answer.report.findings if f.run == solved.name and f.severity == "error"]
-            return [self.figure(stand_in(solved, room, clashes), "In its place; bends in boxes.", "stand-in")]
+            return [self._in_place(step.run, answer)]
         piece = pieces[step.piece]
         if step.card is None:
             sheet = tape_line(piece.solved, piece.plan, units=self._units)
             return [self.figure(to_svg(sheet), "The tape line, to scale; marks from the start end.", "tape")]
         return self._before_and_after(f"card-{number}", piece.solved, step)
+
+    def _in_place(self, number: int, answer: Answer) -> dict[str, Any]:
+        run = answer.schedule.runs[number]
+        wrong = [f for f in answer.report.findings if f.run == run.name and f.severity == "error"]
+        clashes = [(f.against or f.check, f.point) for f in wrong if f.point is not None]
+        sheet = answer.drawings.of_run_in_place(number, clashes)
+        return self.figure(to_svg(sheet), "In its place; bends in rings.", "stand-in")
 
     def figure(self, svg: str, caption: str, kind: str) -> dict[str, Any]:
         """Return a drawing as the page shows it: with its caption, and the class it is styled by."""
@@ -55,7 +56,8 @@ class Drawings:
     def _before_and_after(self, name: str, solved: SolvedRun, step: Step) -> list[dict[str, Any]]:
         """The two panels of a card's drawing, one under the other on a narrow screen; each is in the page once."""
         assert step.card is not None
-        inside = re.sub(r"^<svg[^>]*>|</svg>$|<title>.*?</title>", "", card_svg(solved, step.card, self._units.short))
+        drawn = to_svg(pull_sheet(solved, step.card, self._units.short))
+        inside = re.sub(r"^<svg[^>]*>|</svg>$|<title>.*?</title>", "", drawn)
         number = step.card.pull.bend
         # Runs that are alike have pulls that are alike: each picture is in the page once.
         same = self._drawn.setdefault(inside, name)

@@ -46,8 +46,7 @@ def page_html(answer: Answer, policy: str = POLICY, scripts: Sequence[str] = ())
     drawings = Drawings(units)
     data = json.dumps(page_data(answer, pieces, room), separators=(",", ":"))
     told = [
-        {"step": step, "drawings": drawings.of_step(number, step, answer, pieces, room)}
-        for number, step in enumerate(steps)
+        {"step": step, "drawings": drawings.of_step(number, step, answer, pieces)} for number, step in enumerate(steps)
     ]
     jigs = _jigs(answer, drawings)
     return _template().render(

@@ -1,29 +1,37 @@
-"""The finished picture: the rendered scene, and on it what a fitter needs to find his way round it."""
+"""The finished picture: the rendered scene, and over it a sheet with what a fitter needs to find his way round it."""
 
 import pickle
-from collections.abc import Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from io import BytesIO
 from typing import Any
 
-import numpy as np
-
-from pipemodel.bending.schedule import Schedule
+from pipemodel.bending.schedule import Schedule, SolvedRun
 from pipemodel.checks.findings import Finding, Report
-from pipemodel.documents.picture.labels import Board, Pen, Pixel
-from pipemodel.documents.picture.scene import HIT_COLOUR, anchors, render, surface_of
-from pipemodel.documents.picture.view import View, best_view
-from pipemodel.geometry.vectors import Vec3
+from pipemodel.documents.picture.scene import FINER, Camera, anchors, render, surface_of
+from pipemodel.drawing.annotate import back_of, end_of, ends_of, point_out
+from pipemodel.drawing.clipping import Window
+from pipemodel.drawing.labels import ANYWHERE_MM, Label, Spot, put_label
+from pipemodel.drawing.panel import Panel, keep_clear
+from pipemodel.drawing.placing import Choice
+from pipemodel.drawing.primitives import BLACK, Circle, Colour, Line, Point, Role, Words
+from pipemodel.drawing.projection import key_points, pictorial_view
+from pipemodel.drawing.raster import draw_over
+from pipemodel.drawing.sheet import Sheet
+from pipemodel.geometry.extent import Extent
+from pipemodel.geometry.vectors import EAST, NORTH, UP, Vec3
 from pipemodel.job.model import Thing
 from pipemodel.results.answer import Answer
 from pipemodel.solids.colours import run_colour
+from pipemodel.solids.extent import run_extent
 from pipemodel.wording.cautions import short_caution
 from pipemodel.wording.phrases import verdict_words
 from pipemodel.wording.safe_text import shown
 from pipemodel.wording.units import Units
 
-SIZE = (1600, 1200)
-HEAD = 84
-FOOT = 50
+PER_MM = 8
+"""Pixels to a mm of the sheet."""
+SHEET = (200.0, 150.0)
+HEAD, FOOT = 10.5, 6.25
 MOST_THINGS = 14
 """How many things are named on the picture: those nearest to the runs."""
 MOST_WRONG = 8
@@ -36,9 +44,15 @@ MOST_NAMED = 40
 MOST_DRAWN = 300
 """So many things are drawn: those nearest to the runs."""
 LONGEST = 34
-_DISC = (17.0, 11.0)
-_NAME = (24, 15)
-_EDGE = 12.0
+AROUND, LEAST_AROUND_MM = 0.09, 70.0
+"""How much about the runs is shown, as a part of their largest extent, and mm of the room at least."""
+DARKER = 0.75
+"""A run's colour as writing on white needs it."""
+PASS_INK, FOOT_INK = (0.11, 0.37, 0.13), (0.27, 0.27, 0.27)
+_NUMBER, _NAME = (2.2, 1.5), (2.2, 1.4)
+_EDGE = 1.5
+_CROSS = 2.5
+_AXIS = 7.5
 
 
 def png(pickled: bytes) -> bytes:
@@ -49,7 +63,7 @@ def png(pickled: bytes) -> bytes:
 
 
 def draw(answer: Answer) -> Any:
-    """Return the picture of a job as a PIL image of `SIZE`.
+    """Return the picture of a job as a PIL image.
 
     Raises:
         RuntimeError: if this machine cannot render.
@@ -58,78 +72,102 @@ def draw(answer: Answer) -> Any:
 
     schedule, report = answer.schedule, answer.report
     wrong = [f for f in report.findings if f.point is not None and f.severity == "error"]
-    points = [f.point for f in wrong if f.point is not None]
-    view = best_view(schedule, points, (SIZE[0], SIZE[1] - HEAD - FOOT))
-    hit = frozenset(f.against for f in wrong if f.against is not None)
+    panel, extent = framed(schedule, [f.point for f in wrong if f.point is not None])
+    camera = Camera.of(panel, extent, PER_MM)
     things = _nearest(schedule, report)
-    scene = Image.fromarray(render(schedule.runs, things[:MOST_DRAWN], view, hit)).resize(
-        view.size, Image.Resampling.LANCZOS
-    )
-    pen = Pen(scene)
-    board = Board(view.size, _run_pixels(schedule, view))
-    if _bends(schedule) <= MOST_NUMBERED:
-        _number_bends(pen, board, schedule, view)
-    _mark_wrong(pen, board, wrong[:MOST_WRONG], view, answer.paperwork.units)
-    if len(schedule.runs) <= MOST_NAMED:
-        _name_ends(pen, board, schedule, view)
-    _name_things(pen, board, things[:MOST_THINGS], view)
-    _axes(pen, board, view)
-    pen.finish()
-    whole = Image.new("RGB", SIZE, "white")
-    whole.paste(scene, (0, HEAD))
-    _title(Pen(whole), schedule, report, len(wrong))
-    return whole
+    hit = frozenset(f.against for f in wrong if f.against is not None)
+    fine = PER_MM * FINER
+    whole = Image.new("RGB", (round(SHEET[0] * fine), round(SHEET[1] * fine)), "white")
+    whole.paste(Image.fromarray(render(schedule.runs, things[:MOST_DRAWN], camera, hit)), (0, round(HEAD * fine)))
+    annotate(panel, answer, wrong, {thing.name: list(_edges(panel, thing, camera)) for thing in things[:MOST_THINGS]})
+    draw_over(whole, panel.sheet, fine)
+    return whole.resize((round(SHEET[0] * PER_MM), round(SHEET[1] * PER_MM)), Image.Resampling.LANCZOS)
 
 
-def _run_ink(number: int) -> str:
-    """Return a run's colour a little darker than its tube, as writing on white needs."""
-    return "#" + "".join(f"{round(190.0 * part):02x}" for part in run_colour(number))
+def framed(schedule: Schedule, extra: Sequence[Vec3]) -> tuple[Panel, Extent]:
+    """Return the view of a job in its place on an empty sheet, and the block of the room that is looked at.
+
+    Args:
+        schedule: the runs to look at.
+        extra: more points that must be seen, such as those of clashes.
+    """
+    area = Window(0.0, FOOT, SHEET[0], SHEET[1] - HEAD)
+    view = pictorial_view(key_points(schedule.runs), (area.width, area.height))
+    ends = [end for run in schedule.runs for end in _ends_of_block(run_extent(run))] + list(extra)
+    low, high = (tuple(pick(p[i] for p in ends) for i in range(3)) for pick in (min, max))
+    pad = max(AROUND * max(b - a for a, b in zip(low, high, strict=True)), LEAST_AROUND_MM)
+    flat = [view.flat(p) for run in schedule.runs for piece in run.centreline.pieces
+            for p in (piece.start, piece.point_at(piece.length / 2.0), piece.finish)]  # fmt: skip
+    around = Window.around([*flat, *(view.flat(p) for p in extra)], pad)
+    corners = ((around.left, around.low), (around.right, around.high))
+    panel = Panel.filled(Sheet(*SHEET, schedule.job.name), view, area, corners, (0.0, 0.0))
+    return panel, Extent((low[0] - pad, low[1] - pad, low[2] - pad), (high[0] + pad, high[1] + pad, high[2] + pad))
 
 
-def _run_pixels(schedule: Schedule, view: View) -> Any:
-    """Return points along all runs, a few pixels apart, for labels to keep off; (n, 2)."""
-    step = 6.0 / view.scale
-    points: list[Vec3] = []
-    for solved in schedule.runs:
-        line = solved.centreline
-        points += [line.point_at(s) for s in np.linspace(0.0, line.length, max(int(line.length / step), 2))]
-    return view.project(points)
+def _ends_of_block(extent: Extent) -> tuple[Vec3, Vec3]:
+    return extent.low, extent.high
 
 
-def _one(view: View, point: Vec3) -> Pixel:
-    x, y = view.project([point])[0]
-    return float(x), float(y)
+def annotate(panel: Panel, answer: Answer, wrong: Sequence[Finding], things: Mapping[str, Sequence[Point]]) -> None:
+    """Write numbers, clashes, names, axes and titles over the picture.
+
+    Args:
+        panel: the view in its place.
+        answer: the job.
+        wrong: findings with a point in the room, to be marked.
+        things: of each thing to be named, the points on the sheet that its name may point to.
+    """
+    runs, units = answer.schedule.runs, answer.paperwork.units
+    for run in runs:
+        keep_clear(panel, run)
+    marked = [(finding, _cross(panel, finding.point)) for finding in wrong[:MOST_WRONG] if finding.point is not None]
+    bends = sum(len(run.table.bends) for run in runs)
+    crowded = bends > MANY_BENDS
+    if bends <= MOST_NUMBERED:
+        for i, run in enumerate(runs):
+            number_bends(panel, run, _NUMBER[crowded], _ink(i))
+    for finding, at in marked:
+        label = Label(wrong_words(finding, units), 2.2, Role.CLASH, bold=True)
+        put_label(panel, label, [Spot(at, (0.0, 1.0), _CROSS)], ANYWHERE_MM)
+    if len(runs) <= MOST_NAMED:
+        for i, run in enumerate(runs):
+            name_ends(panel, run, f"{shown(run.name, LONGEST)}: ", _NAME[crowded], _ink(i))
+    _axes(panel)
+    point_out(panel, things, 1.85)
+    _title(panel.sheet, answer.schedule, answer.report, len(wrong), bends)
 
 
-def _crowded(schedule: Schedule) -> bool:
-    return _bends(schedule) > MANY_BENDS
+def number_bends(panel: Panel, run: SolvedRun, height: float, ink: Colour) -> None:
+    """Write the number of each bend in a ring beside it."""
+    for number, arc in enumerate(run.centreline.arcs, 1):
+        label = Label(str(number), height, bold=True, ring=Role.PAPER, ink=ink)
+        put_label(panel, label, [back_of(panel, arc, run)], ANYWHERE_MM, 0.0)
 
 
-def _bends(schedule: Schedule) -> int:
-    return sum(len(solved.table.bends) for solved in schedule.runs)
+def name_ends(panel: Panel, run: SolvedRun, whose: str, height: float, ink: Colour) -> None:
+    """Write start and finish at a run's ends."""
+    for name, point, outward in ends_of(run):
+        label = Label(whose + name, height, bold=True, ink=ink)
+        put_label(panel, label, [end_of(panel, run, point, outward)], ANYWHERE_MM)
 
 
-def _number_bends(pen: Pen, board: Board, schedule: Schedule, view: View) -> None:
-    radius = _DISC[_crowded(schedule)]
-    for i, solved in enumerate(schedule.runs):
-        for number, arc in enumerate(solved.centreline.arcs, 1):
-            at = _one(view, arc.point_at(arc.length / 2.0))
-            _, rect = board.place([at], 2.0 * radius, 2.0 * radius)
-            pen.leader(at, rect, "black", dot=4.0)
-            middle = ((rect[0] + rect[2]) / 2.0, (rect[1] + rect[3]) / 2.0)
-            pen.disc(middle, radius, str(number), _run_ink(i))
+def _ink(number: int) -> Colour:
+    red, green, blue = run_colour(number)
+    return red * DARKER, green * DARKER, blue * DARKER
 
 
-def _mark_wrong(pen: Pen, board: Board, wrong: Sequence[Finding], view: View, units: Units) -> None:
-    for finding in wrong:
-        assert finding.point is not None
-        at = _one(view, finding.point)
-        board.taken.append((at[0] - 22.0, at[1] - 22.0, at[0] + 22.0, at[1] + 22.0))
-        _label(pen, board, [at], _wrong_words(finding, units), 24, HIT_COLOUR, bold=True, dot=0.0)
-        pen.cross(at, 20.0, HIT_COLOUR)
+def _cross(panel: Panel, point: Vec3) -> Point:
+    """Draw a cross in a ring, the mark of what is wrong."""
+    (x, y), d = panel.at(point), 0.62 * _CROSS
+    panel.sheet.circle((x, y), _CROSS, Role.CLASH)
+    for sign in (1.0, -1.0):
+        panel.sheet.line([(x - d, y - d * sign), (x + d, y + d * sign)], Role.CLASH)
+    panel.placer.add((Circle((x, y), _CROSS, Role.CLASH),))
+    return x, y
 
 
-def _wrong_words(finding: Finding, units: Units) -> str:
+def wrong_words(finding: Finding, units: Units) -> str:
+    """Return what is written at a place where something is wrong."""
     if finding.against is None:
         return f"{finding.code}: {finding.check}"
     against = shown(finding.against, LONGEST)
@@ -141,83 +179,55 @@ def _wrong_words(finding: Finding, units: Units) -> str:
     return f"TOO NEAR {against}: {units.reading(finding.distance_mm)} {units.name} off{asked}"
 
 
-def _name_ends(pen: Pen, board: Board, schedule: Schedule, view: View) -> None:
-    for i, solved in enumerate(schedule.runs):
-        colour = _run_ink(i)
-        name = shown(solved.name, LONGEST)
-        for point, words in ((solved.centreline.start, "start"), (solved.centreline.finish, "finish")):
-            _label(
-                pen,
-                board,
-                [_one(view, point)],
-                f"{name}: {words}",
-                _NAME[_crowded(schedule)],
-                colour,
-                bold=True,
-                dot=5.0,
-            )
-
-
 def _nearest(schedule: Schedule, report: Report) -> list[Thing]:
     """Return the things of the room, the nearest to the runs first."""
     nearest = {d.against: d.distance_mm for d in sorted(report.distances, key=lambda d: -d.distance_mm)}
-    return sorted(schedule.job.things, key=lambda thing: nearest.get(thing.name, np.inf))
+    return sorted(schedule.job.things, key=lambda thing: nearest.get(thing.name, float("inf")))
 
 
-def _name_things(pen: Pen, board: Board, things: Sequence[Thing], view: View) -> None:
-    for thing in things:
-        surface = surface_of(thing.shape, view)
-        if surface is None:
-            continue
-        flat = view.project(anchors(thing.shape, surface, view))
-        inside = flat[np.all((flat > _EDGE) & (flat < np.array(view.size) - _EDGE), axis=1)]
-        if len(inside):
-            points = [(float(x), float(y)) for x, y in inside]
-            _label(pen, board, points, shown(thing.name, LONGEST), 20, "#2f3a46")
+def _edges(panel: Panel, thing: Thing, camera: Camera) -> Iterator[Point]:
+    """Points on the sheet that the name of a thing may point to."""
+    surface = surface_of(thing.shape, camera)
+    if surface is None:
+        return
+    area = panel.placer.window
+    inside = Window(area.left + _EDGE, area.low + _EDGE, area.right - _EDGE, area.high - _EDGE)
+    for x, y, z in anchors(thing.shape, surface, camera).tolist():
+        at = panel.at((x, y, z))
+        if inside.holds(at):
+            yield at
 
 
-def _label(
-    pen: Pen,
-    board: Board,
-    at: Sequence[Pixel],
-    text: str,
-    size: int,
-    colour: str,
-    bold: bool = False,
-    dot: float = 3.0,
-) -> None:
-    """Write a label beside the best of the points it may belong to."""
-    anchor, rect = board.place(at, *pen.measure(text, size, bold))
-    pen.leader(anchor, rect, colour, dot)
-    pen.words(text, ((rect[0] + rect[2]) / 2.0, (rect[1] + rect[3]) / 2.0), size, colour, bold)
+def _axes(panel: Panel) -> None:
+    """Draw a small key of the axes in a corner that is free, the lower ones first: E, N and up."""
+    area = panel.placer.window
+    columns = (area.left + 17.0, area.right - 17.0, area.left + area.width / 2.0)
+    rows = (area.low + 12.0, area.high - 15.0, area.low + area.height / 2.0)
+    roots = [(x, y) for y in rows for x in columns]
+    placed = panel.placer.place((float(rank), _key(panel, root)) for rank, root in enumerate(roots))
+    panel.sheet.items.extend(placed or ())
 
 
-def _axes(pen: Pen, board: Board, view: View) -> None:
-    """Draw a small key of the axes in the emptiest lower corner: E, N and up."""
-    reach = 62.0
-    corners = [(140.0, view.size[1] - 100.0), (view.size[0] - 140.0, view.size[1] - 100.0)]
-    used = np.vstack([board.runs, *([np.array([[r[0], r[1]], [r[2], r[3]]]) for r in board.taken] or [])])
-    root = max(corners, key=lambda c: float(np.hypot(used[:, 0] - c[0], used[:, 1] - c[1]).min()))
-    for axis, name in enumerate(("E (x)", "N (y)", "up (z)")):
-        tip = (root[0] + view.right[axis] * reach, root[1] - view.up[axis] * reach)
-        pen.draw.line([root, tip], fill="white", width=8)
-        pen.draw.line([root, tip], fill="black", width=3)
-        away = np.array([view.right[axis], -view.up[axis]])
-        far = float(np.hypot(*away)) or 1.0
-        at = (tip[0] + away[0] / far * 26.0, tip[1] + away[1] / far * 18.0)
-        pen.words(name, at, 20, "black", bold=True)
+def _key(panel: Panel, root: Point) -> Choice:
+    out: list[Line | Words] = []
+    for axis, name in ((EAST, "E (x)"), (NORTH, "N (y)"), (UP, "up (z)")):
+        x, y = panel.view.flat(axis)
+        dx, dy = panel.way(axis)
+        tip = (root[0] + x * _AXIS, root[1] + y * _AXIS)
+        out.append(Line((root, tip), Role.RUN))
+        out.append(Words(name, (tip[0] + dx * 3.3, tip[1] + dy * 2.3 - 0.9), 1.85, "centre", ink=BLACK, bold=True))
+    return tuple(out)
 
 
-def _title(pen: Pen, schedule: Schedule, report: Report, wrong: int) -> None:
-    name = shown(schedule.job.name, 80)
-    pen.draw.text((24, 16), name, fill="black", font=pen.font(32, True), anchor="la")
-    verdict = verdict_words(report)
-    colour = "#1b5e20" if report.verdict == "pass" else HIT_COLOUR
-    pen.draw.text((24, 54), verdict, fill=colour, font=pen.font(24, True), anchor="la")
+def _title(sheet: Sheet, schedule: Schedule, report: Report, wrong: int, bends: int) -> None:
+    sheet.words(shown(schedule.job.name, 80), (3.0, SHEET[1] - 5.2), 2.9, bold=True)
+    passed = report.verdict == "pass"
+    verdict = Words(verdict_words(report), (3.0, SHEET[1] - 9.2), 2.2, role=Role.CLASH, bold=True)
+    sheet.items.append(verdict._replace(ink=PASS_INK) if passed else verdict)
     foot = "Numbers: bends from the start end.  Seen in parallel, not to scale.  Things near the runs only."
-    if _bends(schedule) > MOST_NUMBERED:
+    if bends > MOST_NUMBERED:
         foot = "Too many bends to number.  Seen in parallel, not to scale.  Things near the runs only."
     if wrong > MOST_WRONG:
         foot += f"  {wrong - MOST_WRONG} more places are not marked."
-    pen.draw.text((24, SIZE[1] - FOOT + 4), foot, fill="#444444", font=pen.font(18), anchor="la")
-    pen.draw.text((24, SIZE[1] - FOOT + 26), short_caution(), fill="#444444", font=pen.font(18), anchor="la")
+    for row, text in enumerate((foot, short_caution())):
+        sheet.items.append(Words(text, (3.0, FOOT - 2.4 - 2.75 * row), 1.6, ink=FOOT_INK))

@@ -1,12 +1,13 @@
 """The room and the runs as a rendered picture, through pyvista; nothing is written on it yet."""
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
 from pipemodel.bending.schedule import SolvedRun
-from pipemodel.documents.picture.view import View
+from pipemodel.drawing.panel import Panel
 from pipemodel.geometry.extent import Extent
 from pipemodel.geometry.shapes import Mesh, MeshFile, Shape, Slab
 from pipemodel.geometry.shapes.base import Colour
@@ -31,15 +32,44 @@ _THIN_PX = 2.5
 _MOST_ANCHORS = 60
 
 
-def render(runs: Sequence[SolvedRun], things: Sequence[Thing], view: View, hit: frozenset[str]) -> "NDArray[np.uint8]":
-    """Render runs and things; those named in `hit` are tinted. Returns (height, width, 3), `FINER` times the view."""
+@dataclass(frozen=True)
+class Camera:
+    """A parallel view onto a picture of `size` (width, height) pixels.
+
+    `right`, `up` and `back` (towards the onlooker) are unit vectors (3,); `centre` (3,) lies in the middle of the
+    picture; `scale` is pixels to the mm; `extent` bounds what is looked at.
+    """
+
+    right: "NDArray[np.float64]"
+    up: "NDArray[np.float64]"
+    back: "NDArray[np.float64]"
+    centre: "NDArray[np.float64]"
+    scale: float
+    size: tuple[int, int]
+    extent: Extent
+
+    @classmethod
+    def of(cls, panel: Panel, extent: Extent, per_mm: float) -> "Camera":
+        """Return the camera that sees what a panel shows, `per_mm` pixels to a mm of its sheet."""
+        right, up, back = (np.array(v) for v in (panel.view.right, panel.view.upright, panel.view.eye))
+        shown, area = panel.shown, panel.placer.window
+        x, y = (shown.left + shown.right) / 2.0, (shown.low + shown.high) / 2.0
+        depth = float((np.array(extent.low) + extent.high) @ back) / 2.0
+        size = (round(area.width * per_mm), round(area.height * per_mm))
+        return cls(right, up, back, right * x + up * y + back * depth, panel.k * per_mm, size, extent)
+
+
+def render(
+    runs: Sequence[SolvedRun], things: Sequence[Thing], camera: Camera, hit: frozenset[str]
+) -> "NDArray[np.uint8]":
+    """Render runs and things, those in `hit` tinted; returns (height, width, 3), `FINER` times the size."""
     import pyvista
 
-    width, height = view.size
+    width, height = camera.size
     plotter = pyvista.Plotter(off_screen=True, window_size=(width * FINER, height * FINER))
     plotter.set_background("white")
     for thing in things:
-        solid = surface_of(thing.shape, view)
+        solid = surface_of(thing.shape, camera)
         if solid is None:
             continue
         face = thing.shape.facing is not None
@@ -48,7 +78,7 @@ def render(runs: Sequence[SolvedRun], things: Sequence[Thing], view: View, hit: 
         edges = solid.extract_feature_edges(_CREASE_DEG, manifold_edges=False)
         if edges.n_points:
             plotter.add_mesh(edges, color=colour, opacity=0.7, line_width=1.5 * FINER)
-    chord = _CHORD_PX / view.scale
+    chord = _CHORD_PX / camera.scale
     lines: dict[Colour, list[NDArray[np.float64]]] = {}
     for tint, tubes in _by_colour(runs, chord).items():
         plotter.add_mesh(
@@ -60,17 +90,17 @@ def render(runs: Sequence[SolvedRun], things: Sequence[Thing], view: View, hit: 
             specular=0.25,
         )
     for i, solved in enumerate(runs):
-        if solved.tube.outside_mm * view.scale < _THIN_PX:
+        if solved.tube.outside_mm * camera.scale < _THIN_PX:
             lines.setdefault(run_colour(i), []).append(_axis(solved))
     for tint, axes in lines.items():
         plotter.add_mesh(_lines(axes), color=tint, line_width=_THIN_PX * FINER)
-    camera = plotter.camera
-    reach = float(np.linalg.norm(view.high - view.low)) * 4.0
-    camera.parallel_projection = True
-    camera.focal_point = tuple(view.centre)
-    camera.position = tuple(view.centre + view.back * reach)
-    camera.up = tuple(view.up)
-    camera.parallel_scale = height / view.scale / 2.0
+    eye = plotter.camera
+    reach = camera.extent.diagonal_mm * 4.0
+    eye.parallel_projection = True
+    eye.focal_point = tuple(camera.centre)
+    eye.position = tuple(camera.centre + camera.back * reach)
+    eye.up = tuple(camera.up)
+    eye.parallel_scale = height / camera.scale / 2.0
     plotter.reset_camera_clipping_range()
     image = np.asarray(plotter.screenshot(return_img=True), dtype=np.uint8)
     plotter.close()
@@ -106,25 +136,25 @@ def _by_colour(runs: Sequence[SolvedRun], chord_mm: float) -> dict[Colour, Mesh]
     return {colour: joined(parts) for colour, parts in meshes.items()}
 
 
-def surface_of(shape: Shape, view: View) -> Any:
+def surface_of(shape: Shape, camera: Camera) -> Any:
     """Return the surface of a shape as pyvista has it, None where nothing of it comes near what is looked at."""
     import pyvista
 
     if isinstance(shape, MeshFile):
         return None
-    extent = _extent(view)
+    extent = camera.extent
     if (slab := shape.slab(extent)) is not None:
         return _face(slab)
     low, high = shape.bounds()
     if gap_mm(low, high, extent) > 0.0:
         return None
-    mesh = shape.mesh(_CHORD_PX / view.scale, extent)
+    mesh = shape.mesh(_CHORD_PX / camera.scale, extent)
     if len(mesh.vertices) == 0:
         return None
     return pyvista.PolyData.from_regular_faces(mesh.vertices, mesh.faces)
 
 
-def anchors(shape: Shape, surface: Any, view: View) -> "NDArray[np.float64]":
+def anchors(shape: Shape, surface: Any, camera: Camera) -> "NDArray[np.float64]":
     """Return points of a shape that lie within what is looked at, for its name to point to; (n, 3).
 
     They lie along its edges; along the axis of a cylinder, which has no edges between its ends; and all over a
@@ -141,7 +171,7 @@ def anchors(shape: Shape, surface: Any, view: View) -> "NDArray[np.float64]":
         ends = edges.points[edges.lines.reshape(-1, 3)[:, 1:]] if edges.n_cells else surface.points[None, :2]
     shares = np.linspace(0.0, 1.0, 17)[:, None, None]
     points = (ends[None, :, 0] * (1.0 - shares) + ends[None, :, 1] * shares).reshape(-1, 3)
-    inside = points[np.all((points >= view.low) & (points <= view.high), axis=1)]
+    inside = points[np.all((points >= camera.extent.low) & (points <= camera.extent.high), axis=1)]
     return inside[:: max(len(inside) // _MOST_ANCHORS, 1)]
 
 
@@ -153,9 +183,3 @@ def _face(slab: Slab) -> Any:
     ring = [corner, corner + across * slab.width_mm]
     ring += [ring[1] + up * slab.height_mm, corner + up * slab.height_mm]
     return pyvista.PolyData(np.array(ring), faces=[4, 0, 1, 2, 3])
-
-
-def _extent(view: View) -> Extent:
-    """Return what is looked at as a block, so that walls reach as far as the picture does."""
-    low, high = view.low.tolist(), view.high.tolist()
-    return Extent((low[0], low[1], low[2]), (high[0], high[1], high[2]))

@@ -1,0 +1,74 @@
+"""A run in its place in the room, from one side: for the page, where no view in 3D can be, and on paper.
+
+The tube is drawn over the room in its colour; where something stands before it, its outline is broken.
+"""
+
+from collections.abc import Sequence
+
+from pipemodel.bending.schedule import SolvedRun
+from pipemodel.drawing.annotate import LONGEST_NAME, back_of, end_of, ends_of, point_out
+from pipemodel.drawing.clipping import Window
+from pipemodel.drawing.general import without_words
+from pipemodel.drawing.labels import ANYWHERE_MM, Label, Spot, put_label
+from pipemodel.drawing.panel import Panel, axis_of, draw_seen, ribbon
+from pipemodel.drawing.primitives import Circle, Role
+from pipemodel.drawing.projection import Solid, key_points, pictorial_view, see
+from pipemodel.drawing.sheet import Sheet
+from pipemodel.drawing.solids import run_solids
+from pipemodel.geometry.vectors import Vec3
+from pipemodel.wording.safe_text import shown
+
+WIDTH_MM, TALLEST_MM, FOOT_MM = 110.0, 125.0, 6.0
+AROUND = (14.0, 12.0)
+"""Kept free beside the run, and above and below it: there the room about it shows, and names go."""
+LETTER_MM = 2.7
+LEAST_MM = 0.6
+"""Half the width that a thin tube is drawn with."""
+_CROSS_MM = 1.7
+
+
+def in_place(run: SolvedRun, room: Sequence[Solid], clashes: Sequence[tuple[str, Vec3]]) -> Sheet:
+    """Draw a run in its place.
+
+    Args:
+        run: the run.
+        room: the things near it.
+        clashes: what is wrong, each by a name, at a point of the room.
+    """
+    keys = key_points([run])
+    view = pictorial_view(keys, (WIDTH_MM, TALLEST_MM))
+    flat = [view.flat(p) for piece in run.centreline.pieces for p in (piece.start, piece.point_at(piece.length / 2.0))]
+    flat.append(view.flat(run.centreline.finish))
+    tight = Window.around(flat, run.tube.outside_mm / 2.0)
+    wide, tall = WIDTH_MM - 2.0 * AROUND[0], TALLEST_MM - 2.0 * AROUND[1]
+    high = tight.height * min(wide / tight.width, tall / tight.height) + 2.0 * AROUND[1]
+    name = shown(run.name, 80)
+    sheet = Sheet(WIDTH_MM, high + FOOT_MM, f"{name} in its place, seen {view.title}")
+    area = Window(0.5, FOOT_MM, WIDTH_MM - 0.5, high + FOOT_MM - 0.5)
+    panel = Panel.filled(sheet, view, area, ((tight.left, tight.low), (tight.right, tight.high)), AROUND)
+    half = max(run.tube.outside_mm / 2.0 * panel.k, LEAST_MM)
+    for axis in axis_of(panel, run):
+        left, right = ribbon(axis, half)
+        sheet.line([*left, *reversed(right)], Role.TUBE_NEW, True, True)
+        panel.placer.add_stroke(left)
+        panel.placer.add_stroke(right)
+    seen = see(view, [*run_solids([run]), *room], keys[0])
+    outlines = draw_seen(panel, seen, [run])
+    crosses = [(name, panel.at(point)) for name, point in clashes]
+    for _, (x, y) in crosses:
+        for sign in (1.0, -1.0):
+            arm = [(x - _CROSS_MM, y - sign * _CROSS_MM), (x + _CROSS_MM, y + sign * _CROSS_MM)]
+            sheet.line(arm, Role.CLASH)
+        panel.placer.add((Circle((x, y), _CROSS_MM, Role.CLASH),))
+    for number, arc in enumerate(run.centreline.arcs, 1):
+        label = Label(str(number), LETTER_MM, bold=True, ring=Role.PAPER)
+        put_label(panel, label, [back_of(panel, arc, run)._replace(half=half)], ANYWHERE_MM)
+    for words, at in crosses:
+        label = Label(shown(words, LONGEST_NAME), LETTER_MM, Role.CLASH, bold=True)
+        put_label(panel, label, [Spot(at, (0.0, 1.0), _CROSS_MM)], ANYWHERE_MM)
+    for end, point, outward in ends_of(run):
+        spot = end_of(panel, run, point, outward)._replace(half=half)
+        put_label(panel, Label(end, LETTER_MM, bold=True), [spot], ANYWHERE_MM)
+    point_out(panel, outlines, 2.3)
+    sheet.words(without_words(seen), (1.0, 2.0), 2.2)
+    return sheet

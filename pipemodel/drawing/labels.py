@@ -1,0 +1,112 @@
+"""Labels: words beside what they name, on the first side that is free, with a line to it where they have to go far."""
+
+from collections.abc import Iterator, Sequence
+from heapq import merge
+from math import cos, pi, sin
+from operator import itemgetter
+from typing import NamedTuple
+
+from pipemodel.drawing.panel import Panel
+from pipemodel.drawing.placing import Choice, Placer
+from pipemodel.drawing.primitives import WHITE, Align, Circle, Colour, Line, Point, Role, Words
+
+LEADER_FROM_MM = 5.0
+"""A label further than this from what it names gets a line to it."""
+REACH_MM = 11.5
+"""So far a label goes where it may be left out."""
+ANYWHERE_MM = 250.0
+DOT_MM = 0.45
+_REACHES = (2.5, 4.0, 6.0, 8.5, REACH_MM, 15.0, 19.0, 24.0, 30.0, 37.0, 46.0, 57.0, 71.0, 88.0, 110.0, 140.0, 175.0)
+_WAYS = sorted(
+    (1.5 * step + 3.2 * turn / around, reach, (turn + 1) // 2 * (2.0 * pi / around) * (1 if turn % 2 else -1))
+    for step, reach in enumerate(_REACHES)
+    for around in (8 if reach <= REACH_MM else 16,)
+    for turn in range(around)
+)
+"""Places for a label about its spot: how bad each is by itself, how far off, and how far round in radians."""
+
+
+class Label(NamedTuple):
+    """What is written: a line, and a smaller one under it; in a ring, if asked, filled in a role's colour.
+
+    A ring on `Role.PAPER` is white within. `ink` is given where the words, or the ring's line, have another colour than
+    their role's.
+    """
+
+    text: str
+    height: float
+    role: Role = Role.DIMENSION
+    bold: bool = False
+    under: str = ""
+    ring: Role | None = None
+    ink: Colour | None = None
+
+    @property
+    def ring_mm(self) -> float:
+        """The ring's radius."""
+        return 1.08 * self.height
+
+    def drawn(self, at: Point, way: Point) -> Choice:
+        """Return what is drawn with its near edge at a place, `way` being the unit vector from what it names."""
+        (x, y), (dx, dy) = at, way
+        if self.ring is not None:
+            x, y = x + dx * (self.ring_mm - 1.5), y + dy * (self.ring_mm - 1.5)
+            words = Words(self.text, (x, y - self.height / 2.0), self.height, "centre", bold=self.bold)
+            ground = WHITE if self.ring is Role.PAPER else None
+            area = Circle((x, y), self.ring_mm, self.ring, filled=True, ink=ground)
+            return area, Circle((x, y), self.ring_mm, Role.ROOM, ink=self.ink), words
+        align: Align = "left" if dx > 0.3 else "right" if dx < -0.3 else "centre"
+        more = 1.36 * self.height if self.under and self.text else 0.0
+        y += (1.0 + dy) / 2.0 * more - self.height / 2.0
+        first = Words(self.text, (x, y), self.height, align, role=self.role, bold=self.bold, ink=self.ink)
+        second = Words(self.under, (x, y - more), 0.86 * self.height, align, role=self.role, ink=self.ink)
+        return tuple(words for words in (first, second) if words.text)
+
+
+class Spot(NamedTuple):
+    """What a label may point to: where, the unit vector to the side that is best for it, and how thick it is there."""
+
+    at: Point
+    way: Point
+    half: float = 0.0
+
+
+def put_label(
+    panel: Panel, label: Label, spots: Sequence[Spot], reach: float = REACH_MM, leader_from: float = LEADER_FROM_MM
+) -> bool:
+    """Write a label near the best of some spots; return False where no place within reach is free.
+
+    Args:
+        panel: the view it is written in.
+        label: what is written.
+        spots: what it may point to.
+        reach: how far it may go, mm.
+        leader_from: from how far on it gets a line, mm; from 0 on the line ends in a dot.
+    """
+    drawn = placed(panel.placer, label, spots, reach, leader_from)
+    panel.sheet.items.extend(drawn)
+    return bool(drawn)
+
+
+def placed(placer: Placer, label: Label, spots: Sequence[Spot], reach: float, leader_from: float) -> Choice:
+    """Take the best place for a label, and return what is drawn there; nothing where none is free. See `put_label`."""
+    ways = [_places(label, spot, reach, leader_from) for spot in spots]
+    # The line lies under the words, whose ring it may run up to.
+    drawn = tuple(sorted(placer.place(merge(*ways, key=itemgetter(0))) or (), key=lambda it: not isinstance(it, Line)))
+    if leader_from == 0.0 and drawn and isinstance(drawn[0], Line):
+        drawn = (*drawn, Circle(drawn[0].points[0], DOT_MM, label.role, filled=True, ink=label.ink))
+    return drawn
+
+
+def _places(label: Label, spot: Spot, reach: float, leader_from: float) -> Iterator[tuple[float, Choice]]:
+    (x, y), way, half = spot
+    for by_itself, far, angle in _WAYS:
+        if far > reach:
+            continue
+        dx, dy = way[0] * cos(angle) - way[1] * sin(angle), way[0] * sin(angle) + way[1] * cos(angle)
+        at = (x + dx * (half + far), y + dy * (half + far))
+        drawn = label.drawn(at, (dx, dy))
+        if far > leader_from:
+            drawn = (*drawn, Line(((x + dx * half, y + dy * half), (at[0] - dx * 0.8, at[1] - dy * 0.8)), Role.PAPER,
+                                  ink=label.ink if leader_from == 0.0 else None))  # fmt: skip
+        yield by_itself, drawn
