@@ -26,8 +26,7 @@ def command(job: Path, parameters: dict[str, str], allow_outside: bool, form: st
     if form == "text":
         from pipemodel.documents.text.check import check_text
 
-        read_in = answered.paperwork.units
-        say(check_text(answered.schedule, answered.report, ascii=is_plain(sys.stdout), units=read_in))
+        say(check_text(answered, ascii=is_plain(sys.stdout)))
     else:
         from pipemodel.results.record import to_json
 

@@ -9,13 +9,13 @@ from typing import TYPE_CHECKING, TypeAlias
 
 from pipemodel.documents.unavailable import LeftOut, UnavailableError
 from pipemodel.output.file_names import Folder
-from pipemodel.results.answer import Answer
+from pipemodel.results.results import Results
 from pipemodel.solids.missing import LibraryMissingError
 
 if TYPE_CHECKING:
     from concurrent.futures import Future
 
-Writer: TypeAlias = Callable[[Answer, Folder], Sequence[str]]
+Writer: TypeAlias = Callable[[Results, Folder], Sequence[str]]
 """Writes a document into a folder, and returns what there is to tell about it, a line each; mostly nothing."""
 
 
@@ -28,7 +28,7 @@ class Format:
     about: str
     apart: bool = False
     """Whether the writer works in a process of its own, and can be left to itself meanwhile."""
-    wanted: Callable[[Answer], bool] = lambda answer: True
+    wanted: Callable[[Results], bool] = lambda answer: True
     """Whether a job asks for it; what it does not ask for is written only when named."""
 
     def load(self) -> Writer:
@@ -89,7 +89,7 @@ def _no_such(name: str) -> str:
 
 
 def write_formats(
-    answer: Answer,
+    answer: Results,
     folder: Folder,
     formats: dict[str, Format],
     by_name: bool,
@@ -120,7 +120,7 @@ def write_formats(
 
 
 @contextmanager
-def _beside(apart: Sequence[Format], answer: Answer, folder: Folder) -> "Iterator[dict[str, Future[Sequence[str]]]]":
+def _beside(apart: Sequence[Format], answer: Results, folder: Folder) -> "Iterator[dict[str, Future[Sequence[str]]]]":
     """Begin the documents that work apart, and see that they have ended before the folder goes anywhere."""
     if not apart:
         yield {}
@@ -138,7 +138,7 @@ def _beside(apart: Sequence[Format], answer: Answer, folder: Folder) -> "Iterato
             raise
 
 
-def _written(format: Format, answer: Answer, folder: Folder) -> Sequence[str]:
+def _written(format: Format, answer: Results, folder: Folder) -> Sequence[str]:
     try:
         return format.load()(answer, folder)
     except LibraryMissingError as error:

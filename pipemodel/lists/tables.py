@@ -9,14 +9,12 @@ from enum import Enum
 from typing import NamedTuple, TypeAlias
 
 from pipemodel.bending.angle_words import deg
-from pipemodel.checks.supports import plan_clips
 from pipemodel.cutting.split import Split
 from pipemodel.geometry.vectors import distance, scale, sub
-from pipemodel.pulls.cards import cards_of
-from pipemodel.results.answer import Answer
-from pipemodel.results.pieces import Piece, pieces_of
+from pipemodel.results.pieces import Piece
+from pipemodel.results.results import Results
 from pipemodel.wording.phrases import former_facts, point_words, tube_words
-from pipemodel.wording.rounding import run_text, turn_before
+from pipemodel.wording.rounding import turn_before
 from pipemodel.wording.units import MM_PER_INCH, Length, Units, in_units
 
 PLACES = 6
@@ -59,9 +57,9 @@ class Table(NamedTuple):
     rows: tuple[tuple[Value, ...], ...]
 
 
-def tables_of(answer: Answer) -> tuple[Table, ...]:
+def tables_of(answer: Results) -> tuple[Table, ...]:
     """Return every list of a job, the empty ones too."""
-    pieces = pieces_of(answer)
+    pieces = answer.pieces
     return (
         _runs(answer, pieces),
         _corners(pieces, answer.paperwork.units),
@@ -106,12 +104,12 @@ def _table(name: str, columns: str, rows: Iterator[tuple[Value, ...]]) -> Table:
     return Table(name, tuple(made), tuple(rows))
 
 
-def _runs(answer: Answer, pieces: tuple[Piece, ...]) -> Table:
+def _runs(answer: Results, pieces: tuple[Piece, ...]) -> Table:
     units = answer.paperwork.units
 
     def rows() -> Iterator[tuple[Value, ...]]:
         for piece in pieces:
-            solved, said = piece.solved, run_text(piece.solved, piece.plan, units)
+            solved, said = piece.solved, piece.figures
             line = solved.centreline
             yield (
                 solved.name,
@@ -153,13 +151,11 @@ def _corners(pieces: tuple[Piece, ...], units: Units) -> Table:
     return _table("corners", heads, rows())
 
 
-def _schedule(answer: Answer, pieces: tuple[Piece, ...]) -> Table:
-    units = answer.paperwork.units
-
+def _schedule(answer: Results, pieces: tuple[Piece, ...]) -> Table:
     def rows() -> Iterator[tuple[Value, ...]]:
         for piece in pieces:
             pulls = {pull.bend: pull for pull in piece.plan.pulls}
-            for row in run_text(piece.solved, piece.plan, units).bends:
+            for row in piece.figures.bends:
                 bend, pull = row.bend, pulls.get(row.bend.number)
                 yield (
                     piece.solved.name,
@@ -183,12 +179,12 @@ def _schedule(answer: Answer, pieces: tuple[Piece, ...]) -> Table:
     return _table("schedule", heads, rows())
 
 
-def _pulls(answer: Answer, pieces: tuple[Piece, ...]) -> Table:
+def _pulls(answer: Results, pieces: tuple[Piece, ...]) -> Table:
     units = answer.paperwork.units
 
     def rows() -> Iterator[tuple[Value, ...]]:
         for piece in pieces:
-            for card in cards_of(piece.solved, piece.plan):
+            for card in piece.cards:
                 pull = card.pull
                 yield (
                     piece.solved.name,
@@ -210,7 +206,7 @@ def _pulls(answer: Answer, pieces: tuple[Piece, ...]) -> Table:
     return _table("pulls", heads, rows())
 
 
-def _cuts(answer: Answer) -> Table:
+def _cuts(answer: Results) -> Table:
     units = answer.paperwork.units
 
     def rows() -> Iterator[tuple[Value, ...]]:
@@ -240,12 +236,11 @@ def _cuts(answer: Answer) -> Table:
     return _table("cut list", "tube, stock#, from, stock length~, piece, cut~, left over~, not possible", rows())
 
 
-def _clips(answer: Answer) -> Table:
+def _clips(answer: Results) -> Table:
     units = answer.paperwork.units
 
     def rows() -> Iterator[tuple[Value, ...]]:
-        for solved in answer.schedule.runs:
-            plan = plan_clips(solved, answer.schedule.job.things)
+        for solved, plan in zip(answer.schedule.runs, answer.clips, strict=True):
             for clip in plan.clips if plan else ():
                 yield (
                     solved.name,
@@ -264,7 +259,7 @@ def _clips(answer: Answer) -> Table:
     return _table("clips", heads, rows())
 
 
-def _findings(answer: Answer) -> Table:
+def _findings(answer: Results) -> Table:
     units = answer.paperwork.units
 
     def rows() -> Iterator[tuple[Value, ...]]:
@@ -277,16 +272,16 @@ def _findings(answer: Answer) -> Table:
     return _table("findings", heads, rows())
 
 
-def _distances(answer: Answer) -> Table:
+def _distances(answer: Results) -> Table:
     def rows() -> Iterator[tuple[Value, ...]]:
-        asked = {solved.name: answer.schedule.job.asked_of(solved.run) for solved in answer.schedule.runs}
+        asked = {run.name: of for run, of in zip(answer.runs, answer.asked_mm, strict=True)}
         for d in sorted(answer.report.distances, key=lambda d: d.distance_mm):
             yield (d.run, d.against, d.distance_mm, asked[d.run][d.against], d.at_mm, *d.point)
 
     return _table("distances", "run, to, distance=, asked for=, along the run=, x*, y*, z*", rows())
 
 
-def _changes(answer: Answer) -> Table:
+def _changes(answer: Results) -> Table:
     def rows() -> Iterator[tuple[Value, ...]]:
         for change in (answer.changes_record or {})["changes"]:
             yield (change["run"], change["what"], change["bend"], change["text"])

@@ -15,7 +15,7 @@ from pipemodel.live.watch import LOOK_S, files_of, look_at, settled
 from pipemodel.wording.safe_text import shown
 
 if TYPE_CHECKING:
-    from pipemodel.results.answer import Answer
+    from pipemodel.results.results import Results
 
 LONGEST_LINE = 160
 MOST_FAULTS = 20
@@ -59,7 +59,7 @@ class Showing:
     def __init__(
         self,
         path: Path,
-        render: Callable[["Answer"], str],
+        render: Callable[["Results"], str],
         parameters: Mapping[str, float | str] | None = None,
         allow_outside: bool = False,
     ) -> None:

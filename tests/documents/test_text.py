@@ -17,6 +17,7 @@ from pipemodel.bending.angle_words import deg, plane_words, roll_words
 from pipemodel.bending.schedule import Schedule
 from pipemodel.documents.text.check import check_text
 from pipemodel.documents.text.schedule import schedule_text
+from pipemodel.results.results import Results
 from pipemodel.wording.rounding import STEP_MM, mm, run_figures, tidy
 from pipemodel.wording.safe_text import columns, shown, to_ascii, wrapped
 
@@ -26,8 +27,8 @@ JOBS = ("airing_cupboard", "clashing", "return_run", "straight", "unbendable_ord
 def texts(job, ascii=False):
     answered = story.answer(job)
     return (
-        schedule_text(answered.schedule, answered.plans, ascii=ascii),
-        check_text(answered.schedule, answered.report, ascii=ascii),
+        schedule_text(answered, ascii=ascii),
+        check_text(answered, ascii=ascii),
     )
 
 
@@ -73,7 +74,7 @@ def test_rounded_figures_add_up_and_stay_true(seed):
 def test_the_printed_table_adds_up(seed):
     solved = random_run(seed)
     schedule = Schedule(gallery.job("made"), (solved,))
-    text = schedule_text(schedule, story.plans(schedule))
+    text = schedule_text(Results(schedule))
     rows = text_runs(text)[0].bends
     after = float(re.search(r"Straight after +([\d.]+) mm", text)[1])
     cut = float(re.search(r"Cut length +([\d.]+) mm", text)[1])
@@ -86,7 +87,7 @@ def test_a_bend_has_one_mark_the_one_it_is_pulled_by():
     schedule = story.schedule(job)
     plans = story.plans(schedule)
     marks = [(pull.bend, float(mm(pull.mark_mm))) for pull in plans[0].pulls]
-    (run,) = text_runs(schedule_text(schedule, plans))
+    (run,) = text_runs(schedule_text(Results(schedule)))
     assert [(step.bend, step.mark) for step in run.steps] == marks
 
 

@@ -11,7 +11,6 @@ from pipemodel.documents.page.lists import clip_rows, cut_rows, distance_rows, f
 from pipemodel.documents.page.page import page_html
 from pipemodel.documents.page.room import room_parts
 from pipemodel.documents.page.steps import steps_of
-from pipemodel.results.pieces import pieces_of
 from pipemodel.wording.units import INCHES, MM
 
 ARC = 86.39379797371932  # 55 pi / 2
@@ -27,7 +26,7 @@ PULL_1 = (
 
 def steps(yaml=WORKED, units=MM):
     answer = worked(yaml, units)
-    return steps_of(answer, pieces_of(answer))
+    return steps_of(answer, answer.pieces)
 
 
 def test_the_walk():
@@ -104,7 +103,7 @@ def test_a_job_with_much_wrong_says_how_much_more():
 
 def test_the_lists_at_the_foot():
     answer = worked()
-    rise, stub = (schedule_rows(piece, MM) for piece in pieces_of(answer))
+    rise, stub = (schedule_rows(piece, MM) for piece in answer.pieces)
     told = dict(rise["told"])
     assert (told["Tube"], told["Cut"], told["Straight after the last bend"]) == (TUBE, "1483.5", "245")
     assert (told["Trimmed off after bending"], told["Goes into the fittings"]) == ("20", "10.5")
@@ -171,7 +170,7 @@ def test_what_is_joined_is_asked_for_nothing():
 
 def test_what_the_picture_is_made_of():
     answer = worked()
-    data = page_data(answer, pieces_of(answer), room_parts(answer.schedule))
+    data = page_data(answer, answer.pieces, room_parts(answer.schedule))
     rise, stub = data["runs"]
     assert rise["base"]["here"] == pytest.approx((-10.6, -15.0, 500.0))
     assert rise["base"]["ahead"] == pytest.approx((1.0, 0.0, 0.0))
@@ -204,7 +203,7 @@ def test_what_the_picture_is_made_of():
         "post": (True, False),
     }
     short = worked(SHORT_STOCK)
-    (joint,) = page_data(short, pieces_of(short), room_parts(short.schedule))["runs"][0]["joints"]
+    (joint,) = page_data(short, short.pieces, room_parts(short.schedule))["runs"][0]["joints"]
     assert (joint["s"], joint["point"]) == (pytest.approx(887.0), pytest.approx([600.0, -15.0, 800.006], abs=1e-3))
 
 

@@ -14,20 +14,19 @@ from pipemodel.documents.pack.run_sheet import run_sheets
 from pipemodel.documents.pack.styles import Styles
 from pipemodel.drawing.pdf import POINT_MM, draw_on
 from pipemodel.drawing.pdf_fonts import legible, register_fonts
-from pipemodel.results.answer import Answer
 from pipemodel.results.identity import identity
-from pipemodel.results.pieces import pieces_of
+from pipemodel.results.results import Results
 
 MARGIN = 15.0
 SHEET, DRAWING, FULL_SIZE = "sheet", "drawing", "full size"
 
 
-def write_pack(answer: Answer, path: Path) -> None:
+def write_pack(answer: Results, path: Path) -> None:
     """Write the pack of a job; see `Paperwork` for what can be chosen."""
     path.write_bytes(pack_pdf(answer))
 
 
-def pack_pdf(answer: Answer) -> bytes:
+def pack_pdf(answer: Results) -> bytes:
     """Return the pack as the bytes of a PDF; the same job gives the same bytes."""
     from reportlab.platypus import BaseDocTemplate, NextPageTemplate, PageBreak
 
@@ -47,7 +46,7 @@ def pack_pdf(answer: Answer) -> bytes:
     document.addPageTemplates(_page_templates(answer))
     styles = Styles(papers.sheet_size[0] - 2 * MARGIN)
     sections = list(_sections(answer, styles))
-    flow: list[Any] = job_sheet(answer, pieces_of(answer), styles, contents, [(s.key, s.title) for s in sections])
+    flow: list[Any] = job_sheet(answer, answer.pieces, styles, contents, [(s.key, s.title) for s in sections])
     for part in sections:
         begins = section(contents, part.key, part.title)
         for i, page in enumerate(part.pages):
@@ -84,9 +83,9 @@ class Section(NamedTuple):
     pages: Sequence[list[Any]]
 
 
-def _sections(answer: Answer, styles: Styles) -> Iterator[Section]:
+def _sections(answer: Results, styles: Styles) -> Iterator[Section]:
     """Yield the sections of the pack in order, from the cut list under the job sheet to the full-size pages."""
-    papers, pieces = answer.paperwork, pieces_of(answer)
+    papers, pieces = answer.paperwork, answer.pieces
     yield Section("cut", "Cut list", None, [cut_list(answer, styles)])
     for number, piece in enumerate(pieces):
         title = f"{piece.solved.name}: schedule and pulls"
@@ -118,7 +117,7 @@ def _sections(answer: Answer, styles: Styles) -> Iterator[Section]:
             yield Section(f"full {number}", f"{piece.solved.name}: templates at full size", FULL_SIZE, full)
 
 
-def _page_templates(answer: Answer) -> Sequence[Any]:
+def _page_templates(answer: Results) -> Sequence[Any]:
     from reportlab.platypus import Frame, PageTemplate
 
     papers = answer.paperwork

@@ -6,13 +6,12 @@ from typing import Any
 from pipemodel.documents.pack.canvas import Contents, contents_list
 from pipemodel.documents.pack.code import code_text, identity_code
 from pipemodel.documents.pack.styles import Styles
-from pipemodel.results.answer import Answer
 from pipemodel.results.changes import since_words
 from pipemodel.results.identity import identity
 from pipemodel.results.pieces import Piece
+from pipemodel.results.results import Results
 from pipemodel.wording.cautions import CAUTIONS
 from pipemodel.wording.phrases import tube_words, verdict_words
-from pipemodel.wording.rounding import run_text
 from pipemodel.wording.units import in_units
 
 CODE_MM = 28.0
@@ -21,7 +20,7 @@ FIRST_FINDINGS = 12
 
 
 def job_sheet(
-    answer: Answer, pieces: Sequence[Piece], styles: Styles, contents: Contents, entries: Sequence[tuple[str, str]]
+    answer: Results, pieces: Sequence[Piece], styles: Styles, contents: Contents, entries: Sequence[tuple[str, str]]
 ) -> list[Any]:
     """Return the first sheet. `entries` are the sections to come: key and title."""
     schedule, papers = answer.schedule, answer.paperwork
@@ -61,17 +60,17 @@ def job_sheet(
     return flow
 
 
-def _verdict(answer: Answer) -> str:
+def _verdict(answer: Results) -> str:
     words = verdict_words(answer.report)
     return words.replace("PASS", "PASSES every check", 1) if words.startswith("PASS") else words
 
 
-def _runs(answer: Answer, pieces: Sequence[Piece], styles: Styles) -> Any:
+def _runs(answer: Results, pieces: Sequence[Piece], styles: Styles) -> Any:
     rows: list[list[Any]] = [["run", "tube", "bends", "pulls", f"cut, {answer.paperwork.units.name}"]]
     for piece in pieces:
         solved = piece.solved
         bends = len(solved.table.bends)
         pulls = str(len(piece.plan.pulls)) if piece.plan.possible else "none works"
-        cut = run_text(solved, piece.plan, answer.paperwork.units).cut_length
+        cut = piece.figures.cut_length
         rows.append([styles.name(solved.name), styles.words(tube_words(solved.tube)), str(bends), pulls, str(cut)])
     return styles.table(rows, (styles.width - 118.0, 52.0, 14.0, 20.0, 32.0), numbers=(2, 3, 4))

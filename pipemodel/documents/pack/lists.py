@@ -2,10 +2,9 @@
 
 from typing import Any
 
-from pipemodel.checks.supports import plan_clips
 from pipemodel.cutting.split import Split
 from pipemodel.documents.pack.styles import BOX, Styles
-from pipemodel.results.answer import Answer
+from pipemodel.results.results import Results
 from pipemodel.wording.phrases import tube_words
 from pipemodel.wording.units import Units, in_units
 
@@ -15,7 +14,7 @@ MOST_DISTANCES = 400
 """Rows of least distances on paper; the record has them all."""
 
 
-def cut_list(answer: Answer, styles: Styles) -> list[Any]:
+def cut_list(answer: Results, styles: Styles) -> list[Any]:
     """Return the cut list: which pieces come out of which length of stock."""
     units, cutting = answer.paperwork.units, answer.cutting
     flow: list[Any] = [styles.words("Cut list", "head")]
@@ -49,11 +48,10 @@ def cut_list(answer: Answer, styles: Styles) -> list[Any]:
     return flow
 
 
-def clip_list(answer: Answer, styles: Styles) -> list[Any]:
+def clip_list(answer: Results, styles: Styles) -> list[Any]:
     """Return where the clips go, run by run; nothing if the job asks for none."""
     units, flow = answer.paperwork.units, list[Any]()
-    for solved in answer.schedule.runs:
-        plan = plan_clips(solved, answer.schedule.job.things)
+    for solved, plan in zip(answer.schedule.runs, answer.clips, strict=True):
         if plan is None:
             continue
         spacing = plan.rule.spacing
@@ -80,7 +78,7 @@ def clip_list(answer: Answer, styles: Styles) -> list[Any]:
     return [styles.words("Clip list", "title"), *flow] if flow else []
 
 
-def findings_list(answer: Answer, styles: Styles) -> list[Any]:
+def findings_list(answer: Results, styles: Styles) -> list[Any]:
     """Return everything the checks found, and the least distances, nearest first."""
     units, report = answer.paperwork.units, answer.report
     flow: list[Any] = [styles.words("Findings and distances", "title")]
@@ -100,9 +98,8 @@ def findings_list(answer: Answer, styles: Styles) -> list[Any]:
     return flow
 
 
-def _distances(answer: Answer, styles: Styles, units: Units) -> Any:
-    job = answer.schedule.job
-    asked = {solved.name: job.asked_of(solved.run) for solved in answer.schedule.runs}
+def _distances(answer: Results, styles: Styles, units: Units) -> Any:
+    asked = {run.name: of for run, of in zip(answer.runs, answer.asked_mm, strict=True)}
     rows: list[list[Any]] = [["run", "to", "distance", "asked", "along the run"]]
     nearest = sorted(answer.report.distances, key=lambda d: d.distance_mm)
     for d in nearest[:MOST_DISTANCES]:

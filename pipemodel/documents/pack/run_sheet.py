@@ -8,10 +8,10 @@ from pipemodel.bending.schedule import SolvedRun
 from pipemodel.documents.pack.styles import BOX, Styles
 from pipemodel.drawing.pull_drawing import card_sheet
 from pipemodel.drawing.tape_line import tape_line
-from pipemodel.pulls.cards import Card, cards_of
+from pipemodel.pulls.cards import Card
 from pipemodel.results.pieces import Piece
 from pipemodel.wording.phrases import former_facts, tube_words
-from pipemodel.wording.rounding import RunText, run_text
+from pipemodel.wording.rounding import RunText
 from pipemodel.wording.units import Units, in_units
 
 CARD_SCALE = 0.85
@@ -21,7 +21,7 @@ CARD_SCALE = 0.85
 def run_sheets(piece: Piece, styles: Styles, units: Units) -> list[Any]:
     """Return the schedule sheet of a piece, and the cards of its pulls."""
     solved, plan = piece.solved, piece.plan
-    said = run_text(solved, plan, units)
+    said = piece.figures
     flow: list[Any] = [
         styles.name(f"Run: {solved.name}", "title"),
         styles.words(f"Cut {said.cut_length} {units.name}{_of_it(said)}", "big"),
@@ -39,7 +39,7 @@ def run_sheets(piece: Piece, styles: Styles, units: Units) -> list[Any]:
     else:
         flow.append(styles.words("No bends: a straight piece."))
     flow += styles.listed(in_units(note, units) for note in solved.notes)
-    cards = cards_of(solved, plan)
+    cards = piece.cards
     for card in cards:
         above = [styles.words("Pulls, in order", "head"), styles.words(_order(cards))] if card is cards[0] else []
         flow.append(_card(solved, card, styles, units, above))

@@ -12,8 +12,8 @@ from pipemodel.documents.page.still_drawing import stand_in
 from pipemodel.drawing.pull_drawing import HEAD, PANEL, card_svg
 from pipemodel.drawing.svg import to_svg
 from pipemodel.drawing.tape_line import tape_line
-from pipemodel.results.answer import Answer
 from pipemodel.results.pieces import Piece
+from pipemodel.results.results import Results
 from pipemodel.wording.units import Units
 
 
@@ -31,7 +31,7 @@ class Drawings:
         return self._looks.css
 
     def of_step(
-        self, number: int, step: Step, answer: Answer, pieces: Sequence[Piece], room: Sequence[RoomPart]
+        self, number: int, step: Step, answer: Results, pieces: Sequence[Piece], room: Sequence[RoomPart]
     ) -> list[dict[str, Any]]:
         """Return the figures of a step; `number` tells its drawings from those of other steps."""
         if step.run < 0:

@@ -2,12 +2,10 @@
 
 from typing import Any
 
-from pipemodel.checks.supports import plan_clips
 from pipemodel.cutting.split import Split
-from pipemodel.results.answer import Answer
 from pipemodel.results.pieces import Piece
+from pipemodel.results.results import Results
 from pipemodel.wording.phrases import former_facts, tube_words
-from pipemodel.wording.rounding import run_text
 from pipemodel.wording.units import Units, in_units
 
 NEAREST_SHOWN = 12
@@ -17,7 +15,7 @@ NEAREST_SHOWN = 12
 def schedule_rows(piece: Piece, units: Units) -> dict[str, Any]:
     """Return one piece's schedule: what it is made with, and a row for each bend."""
     solved, plan = piece.solved, piece.plan
-    text = run_text(solved, plan, units)
+    text = piece.figures
     told = [
         ("Tube", tube_words(solved.tube)),
         ("Cut", str(text.cut_length)),
@@ -36,7 +34,7 @@ def schedule_rows(piece: Piece, units: Units) -> dict[str, Any]:
     }
 
 
-def cut_rows(answer: Answer) -> dict[str, Any]:
+def cut_rows(answer: Results) -> dict[str, Any]:
     """Return what to cut from which length of stock, and where long runs are jointed."""
     units = answer.paperwork.units
     joints, impossible = [], []
@@ -66,11 +64,10 @@ def cut_rows(answer: Answer) -> dict[str, Any]:
     return {"tubes": tubes, "joints": joints, "impossible": impossible, "kerf": units.tidy(kerf) if kerf else ""}
 
 
-def clip_rows(answer: Answer) -> list[dict[str, Any]]:
+def clip_rows(answer: Results) -> list[dict[str, Any]]:
     """Return the clips of each run that asks for them."""
     units, lists = answer.paperwork.units, []
-    for solved in answer.schedule.runs:
-        plan = plan_clips(solved, answer.schedule.job.things)
+    for solved, plan in zip(answer.schedule.runs, answer.clips, strict=True):
         if plan is None:
             continue
         spacing = plan.rule.spacing
@@ -100,7 +97,7 @@ def clip_rows(answer: Answer) -> list[dict[str, Any]]:
     return lists
 
 
-def finding_rows(answer: Answer) -> list[dict[str, str]]:
+def finding_rows(answer: Results) -> list[dict[str, str]]:
     """Return everything the checks found, in the order they report it."""
     units = answer.paperwork.units
     return [
@@ -108,11 +105,11 @@ def finding_rows(answer: Answer) -> list[dict[str, str]]:
     ]
 
 
-def distance_rows(answer: Answer) -> list[dict[str, Any]]:
+def distance_rows(answer: Results) -> list[dict[str, Any]]:
     """Return the nearest things of each run, nearest first, with the clearance asked for."""
     units, lists = answer.paperwork.units, []
-    for solved in answer.schedule.runs:
-        asked, joined = answer.schedule.job.asked_of(solved.run), answer.schedule.job.joined_to(solved.run)
+    for solved, asked in zip(answer.schedule.runs, answer.asked_mm, strict=True):
+        joined = answer.schedule.job.joined_to(solved.run)
         rows = sorted((d for d in answer.report.distances if d.run == solved.name), key=lambda d: d.distance_mm)
         if rows:
             lists.append(

@@ -13,8 +13,7 @@ from pipemodel.documents.page.lists import clip_rows, cut_rows, distance_rows, f
 from pipemodel.documents.page.room import FAR_MM, RoomPart, near_things, room_parts
 from pipemodel.documents.page.steps import steps_of
 from pipemodel.drawing.svg import to_svg
-from pipemodel.results.answer import Answer
-from pipemodel.results.pieces import pieces_of
+from pipemodel.results.results import Results
 from pipemodel.wording.cautions import CAUTIONS
 from pipemodel.wording.safe_text import shown
 from pipemodel.wording.units import in_units
@@ -28,7 +27,7 @@ SIGNS = {"error": "\u2715 wrong", "warning": "! look at", "note": "note"}
 SCRIPTS = ("geometry.js", "viewer.js", "labels.js", "scene.js", "ticks.js", "page.js")
 
 
-def page_html(answer: Answer, policy: str = POLICY, scripts: Sequence[str] = ()) -> str:
+def page_html(answer: Results, policy: str = POLICY, scripts: Sequence[str] = ()) -> str:
     """Return the hand-over page of a job as one HTML document.
 
     Args:
@@ -39,7 +38,7 @@ def page_html(answer: Answer, policy: str = POLICY, scripts: Sequence[str] = ())
     from markupsafe import Markup
 
     schedule, report = answer.schedule, answer.report
-    pieces, room = pieces_of(answer), room_parts(schedule)
+    pieces, room = answer.pieces, room_parts(schedule)
     steps = steps_of(answer, pieces)
     units = answer.paperwork.units
     drawings = Drawings(units)
@@ -84,7 +83,7 @@ def _template() -> "Template":
     return environment.from_string(_part("page.html"))
 
 
-def _jigs(answer: Answer, drawings: Drawings) -> list[dict[str, Any]]:
+def _jigs(answer: Results, drawings: Drawings) -> list[dict[str, Any]]:
     """The jig of each run with its picture as a figure; none when the job asks for none."""
     if answer.schedule.job.jig is None:
         return []
@@ -120,7 +119,7 @@ def _far(schedule: Schedule) -> list[str]:
     return [f"{far} thing{'s' if far > 1 else ''} farther than {FAR_MM / 1000:g} m from every run: not in the picture."]
 
 
-def _changes(answer: Answer) -> dict[str, Any] | None:
+def _changes(answer: Results) -> dict[str, Any] | None:
     """What changed against an earlier pack, None where there is none to compare with."""
     record = answer.changes_record
     if record is None:

@@ -14,7 +14,7 @@ from pipemodel.documents.picture.scene import HIT_COLOUR, anchors, render, surfa
 from pipemodel.documents.picture.view import View, best_view
 from pipemodel.geometry.vectors import Vec3
 from pipemodel.job.model import Thing
-from pipemodel.results.answer import Answer
+from pipemodel.results.results import Results
 from pipemodel.solids.colours import run_colour
 from pipemodel.wording.cautions import SHORT_CAUTION
 from pipemodel.wording.phrases import verdict_words
@@ -48,7 +48,7 @@ def png(pickled: bytes) -> bytes:
     return out.getvalue()
 
 
-def draw(answer: Answer) -> Any:
+def draw(answer: Results) -> Any:
     """Return the picture of a job as a PIL image of `SIZE`.
 
     Raises:

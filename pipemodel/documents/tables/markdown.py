@@ -3,8 +3,8 @@
 import re
 
 from pipemodel.lists.tables import Kind, Table, as_text, tables_of
-from pipemodel.results.answer import Answer
 from pipemodel.results.identity import identity
+from pipemodel.results.results import Results
 from pipemodel.wording.cautions import CAUTIONS
 from pipemodel.wording.phrases import verdict_words
 from pipemodel.wording.safe_text import shown
@@ -15,7 +15,7 @@ _SPECIAL = re.compile(r"([\\`*_{}\[\]()#+!|~$:@^=]|(?<=www)\.)")
 _HTML = {"&": "&amp;", "<": "&lt;", ">": "&gt;"}
 
 
-def markdown(answer: Answer) -> str:
+def markdown(answer: Results) -> str:
     """Return the lists of a job as Markdown text."""
     units = answer.paperwork.units
     head = [identity(answer.schedule), answer.paperwork.state, verdict_words(answer.report), units.said]

@@ -9,8 +9,8 @@ from datetime import datetime
 
 from pipemodel.documents.tables.csv_table import starts_a_formula
 from pipemodel.lists.tables import Kind, Table, as_number, tables_of
-from pipemodel.results.answer import Answer
 from pipemodel.results.identity import identity
+from pipemodel.results.results import Results
 from pipemodel.wording.cautions import CAUTIONS
 from pipemodel.wording.phrases import verdict_words
 from pipemodel.wording.safe_text import shown
@@ -23,7 +23,7 @@ CREATED = datetime(2000, 1, 1)
 _FORMATS = {Kind.ROUNDED: "0.0##", Kind.FULL: "0.000", Kind.SHARE: "0.000000", Kind.ANGLE: "0.0##", Kind.TAPED: "0.0##"}
 
 
-def workbook(answer: Answer) -> bytes:
+def workbook(answer: Results) -> bytes:
     """Return the lists of a job as the bytes of an .xlsx file."""
     from xlsxwriter import Workbook
 
@@ -51,7 +51,7 @@ class _Writer:
         }
         self.count = book.add_format({"num_format": "0", "valign": "top"})
 
-    def cover(self, answer: Answer) -> None:
+    def cover(self, answer: Results) -> None:
         """Write the first sheet: which job it is, and the cautions."""
         sheet = self.book.add_worksheet("job")
         sheet.set_column(0, 0, 100)

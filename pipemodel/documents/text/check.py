@@ -1,27 +1,26 @@
 """What the checks found, as a text to read: the verdict first, then why, then the least distances."""
 
-from pipemodel.bending.schedule import Schedule
-from pipemodel.checks.findings import Distance, Finding, Report
+from pipemodel.checks.findings import Distance, Finding
+from pipemodel.results.results import Results
 from pipemodel.wording.cautions import CAUTIONS
 from pipemodel.wording.phrases import point_words, verdict_words
 from pipemodel.wording.text_page import LONGEST_NAME, WIDTH, TextPage
-from pipemodel.wording.units import MM, Units, in_units
+from pipemodel.wording.units import Units, in_units
 
 NEAREST_SHOWN = 12
 """How many least distances a person is shown for each run; the JSON has them all."""
 _TITLES = {"error": "WRONG", "warning": "LOOK AT", "note": "NOTE"}
 
 
-def check_text(schedule: Schedule, report: Report, ascii: bool = False, width: int = WIDTH, units: Units = MM) -> str:
+def check_text(results: Results, ascii: bool = False, width: int = WIDTH) -> str:
     """Return what the checks of a solved job found, for people to read.
 
     Args:
-        schedule: the solved job.
-        report: what `checks.table.run_checks` found in it.
+        results: the job.
         ascii: write nothing but ASCII.
         width: columns to a line.
-        units: what lengths are read in.
     """
+    schedule, report, units = results.schedule, results.report, results.paperwork.units
     page = TextPage(ascii, width)
     page.heading(schedule.job.name)
     page.raw("", verdict_words(report))
@@ -29,7 +28,7 @@ def check_text(schedule: Schedule, report: Report, ascii: bool = False, width: i
         for finding in (f for f in report.findings if f.severity == severity):
             _write_finding(page, finding, units)
     if report.distances:
-        _write_distances(page, schedule, report, units)
+        _write_distances(page, results)
     page.notes("Notes", (in_units(note, units) for note in schedule.notes))
     page.notes("Cautions", CAUTIONS)
     return page.finished()
@@ -47,19 +46,16 @@ def _write_finding(page: TextPage, finding: Finding, units: Units) -> None:
         page.text(", ".join(where), " " * 8)
 
 
-def _write_distances(page: TextPage, schedule: Schedule, report: Report, units: Units) -> None:
+def _write_distances(page: TextPage, results: Results) -> None:
+    schedule, units = results.schedule, results.paperwork.units
     page.raw("", f"Least distances in {units.name}, from the outside of the tube; nearest first")
     by_run: dict[str, list[Distance]] = {}
-    asked_of: dict[float, dict[str, float]] = {}
-    for distance in report.distances:
+    for distance in results.report.distances:
         by_run.setdefault(distance.run, []).append(distance)
-    for solved in schedule.runs:
+    for solved, asked in zip(schedule.runs, results.asked_mm, strict=True):
         rows = sorted(by_run.get(solved.name, ()), key=lambda d: d.distance_mm)
         if not rows:
             continue
-        # Of runs with equal insulation the same is asked.
-        thick = solved.run.insulation_mm
-        asked = asked_of[thick] = asked_of[thick] if thick in asked_of else schedule.job.asked_of(solved.run)
         joined = schedule.job.joined_to(solved.run)
         page.raw("")
         page.text(solved.name, "RUN ", longest=LONGEST_NAME)

@@ -1,17 +1,12 @@
 """The clips of a run as a block of the text page."""
 
-from collections.abc import Sequence
-
-from pipemodel.bending.schedule import SolvedRun
-from pipemodel.checks.supports import plan_clips
-from pipemodel.job.model import Thing
+from pipemodel.checks.supports import ClipPlan
 from pipemodel.wording.text_page import TextPage
 from pipemodel.wording.units import MM, Units, in_units
 
 
-def write_clips(page: TextPage, solved: SolvedRun, things: Sequence[Thing], units: Units = MM) -> None:
+def write_clips(page: TextPage, plan: ClipPlan | None, units: Units = MM) -> None:
     """Write where the clips of a run go, or nothing if the job asks for none."""
-    plan = plan_clips(solved, things)
     if plan is None:
         return
     spacing = plan.rule.spacing

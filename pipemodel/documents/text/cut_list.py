@@ -1,29 +1,28 @@
 """The cut list: which pieces come out of which length of stock, and where long runs are jointed."""
 
-from pipemodel.bending.schedule import Schedule
-from pipemodel.cutting.cuts import Cutting
+from pipemodel.checks.supports import plan_clips
 from pipemodel.cutting.joint_places import side_words
 from pipemodel.cutting.split import Split, Unsplittable
 from pipemodel.documents.text.schedule import write_run
-from pipemodel.job.model import Job
 from pipemodel.output.file_names import Folder
-from pipemodel.results.answer import Answer
 from pipemodel.results.record import Record, run_record, to_json
+from pipemodel.results.results import Results
 from pipemodel.wording.cautions import CAUTIONS
 from pipemodel.wording.safe_text import shown
 from pipemodel.wording.text_page import LONGEST_NAME, WIDTH, TextPage
-from pipemodel.wording.units import MM, Units, in_units
+from pipemodel.wording.units import in_units
 
 CUTS_FORMAT = "pipemodel.cuts/1"
 
 
-def cuts_record(schedule: Schedule, cutting: Cutting) -> Record:
+def cuts_record(results: Results) -> Record:
     """Return the cut list of a job as plain data; mm."""
+    schedule, cutting = results.schedule, results.cutting
     return {
         "format": CUTS_FORMAT,
         "job": schedule.job.name,
         "kerf_mm": schedule.job.kerf_mm,
-        "runs": [_run(s.name, split, schedule.job) for s, split in zip(schedule.runs, cutting.runs, strict=True)],
+        "runs": [_run(results, number, split) for number, split in enumerate(cutting.runs)],
         "tubes": [
             {
                 "tube": cuts.tube.name,
@@ -46,17 +45,19 @@ def cuts_record(schedule: Schedule, cutting: Cutting) -> Record:
     }
 
 
-def _run(name: str, split: Split | Unsplittable, job: Job) -> Record:
+def _run(results: Results, number: int, split: Split | Unsplittable) -> Record:
+    name, things = results.schedule.runs[number].name, results.schedule.job.things
     if not isinstance(split, Split):
         return {"name": name, "pieces": [], "joints": [], "why_not": split.why}
     return {
         "name": name,
         "pieces": [
             # A run in one piece stands in the schedule.
-            run_record(piece, plan, job.things)
+            run_record(piece, plan_clips(piece.solved, things))
             if split.joints
-            else {"name": piece.name, "cut_length_mm": piece.cut_length_mm}
-            for piece, plan in zip(split.pieces, split.plans, strict=True)
+            else {"name": piece.name, "cut_length_mm": piece.solved.cut_length_mm}
+            for piece in results.pieces
+            if piece.run == number
         ],
         "joints": [
             {
@@ -72,18 +73,17 @@ def _run(name: str, split: Split | Unsplittable, job: Job) -> Record:
     }
 
 
-def cuts_text(schedule: Schedule, cutting: Cutting, ascii: bool = False, width: int = WIDTH, units: Units = MM) -> str:
+def cuts_text(results: Results, ascii: bool = False, width: int = WIDTH) -> str:
     """Return the cut list for reading: one line for each length of stock, longest piece first.
 
     How the pieces of jointed runs are marked and bent comes after it.
 
     Args:
-        schedule: the solved job.
-        cutting: what is cut for it.
+        results: the job.
         ascii: write nothing but ASCII.
         width: columns to a line.
-        units: how lengths are written.
     """
+    schedule, cutting, units = results.schedule, results.cutting, results.paperwork.units
     page = TextPage(ascii, width)
     page.heading(f"Cut list: {schedule.job.name}")
     page.raw("")
@@ -119,20 +119,17 @@ def cuts_text(schedule: Schedule, cutting: Cutting, ascii: bool = False, width: 
         )
         left = f"{units.length(cuts.stock.used_mm)} of stock, {units.length(cuts.stock.waste_mm)} left over"
         page.text(f"{left}; {best}.", "  ")
-    for split in cutting.runs:
-        if isinstance(split, Split) and split.joints:
-            for piece, plan in zip(split.pieces, split.plans, strict=True):
-                page.raw("")
-                write_run(page, piece, plan, units)
+    for piece in results.pieces:
+        if piece not in results.runs:
+            page.raw("")
+            write_run(page, piece, units)
     page.notes("Cautions", CAUTIONS)
     return page.finished()
 
 
-def write_cuts(answer: Answer, folder: Folder) -> tuple[str, ...]:
+def write_cuts(answer: Results, folder: Folder) -> tuple[str, ...]:
     """Write the cut list as JSON and as text."""
-    record = cuts_record(answer.schedule, answer.cutting)
+    record = cuts_record(answer)
     (folder / "cuts.json").write_text(to_json(record), encoding="utf-8", newline="\n")
-    (folder / "cuts.txt").write_text(
-        cuts_text(answer.schedule, answer.cutting, units=answer.paperwork.units), encoding="utf-8", newline="\n"
-    )
+    (folder / "cuts.txt").write_text(cuts_text(answer), encoding="utf-8", newline="\n")
     return ()

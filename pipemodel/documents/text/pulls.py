@@ -1,15 +1,14 @@
 """What the hands do, pull by pull, as a block of the text page: the steps of each card, and what must then be true."""
 
-from pipemodel.bending.schedule import SolvedRun
-from pipemodel.pulls.cards import cards_of
-from pipemodel.pulls.plan import Plan
+from collections.abc import Sequence
+
+from pipemodel.pulls.cards import Card
 from pipemodel.wording.text_page import TextPage
 from pipemodel.wording.units import MM, Units
 
 
-def write_hands(page: TextPage, solved: SolvedRun, plan: Plan, units: Units = MM) -> None:
+def write_hands(page: TextPage, cards: Sequence[Card], units: Units = MM) -> None:
     """Write the card of each pull: numbered steps, then the measures to take, each with a box to tick."""
-    cards = cards_of(solved, plan)
     if not cards:
         return
 

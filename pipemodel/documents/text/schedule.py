@@ -2,31 +2,29 @@
 
 from collections.abc import Sequence
 
-from pipemodel.bending.schedule import Schedule, SolvedRun
 from pipemodel.documents.text.clips import write_clips
 from pipemodel.documents.text.pulls import write_hands
 from pipemodel.pulls.plan import Plan
+from pipemodel.results.pieces import Piece
+from pipemodel.results.results import Results
 from pipemodel.wording.cautions import CAUTIONS
 from pipemodel.wording.phrases import former_facts, tube_words
-from pipemodel.wording.rounding import RunText, run_text
+from pipemodel.wording.rounding import RunText
 from pipemodel.wording.text_page import LONGEST_NAME, WIDTH, TextPage
-from pipemodel.wording.units import MM, Units, in_units
+from pipemodel.wording.units import Units, in_units
 
 _LABEL = 14
 
 
-def schedule_text(
-    schedule: Schedule, plans: tuple[Plan, ...], ascii: bool = False, width: int = WIDTH, units: Units = MM
-) -> str:
+def schedule_text(results: Results, ascii: bool = False, width: int = WIDTH) -> str:
     """Return the schedule of a solved job for people to read.
 
     Args:
-        schedule: the solved job.
-        plans: its plans of pulls, one per run.
+        results: the job; its checks are not asked for.
         ascii: write nothing but ASCII.
         width: columns to a line; the tables need 80.
-        units: what lengths are read in.
     """
+    schedule, units = results.schedule, results.paperwork.units
     page = TextPage(ascii, width)
     page.heading(schedule.job.name)
     page.raw("")
@@ -34,9 +32,10 @@ def schedule_text(
         f"{units.said} Marks are measured from the start end of the straight tube. "
         "Clockwise and anticlockwise are as seen from the start end, looking along the tube."
     )
-    for solved, plan in zip(schedule.runs, plans, strict=True):
+    for piece, clips in zip(results.runs, results.clips, strict=True):
+        solved = piece.solved
         page.raw("")
-        write_run(page, solved, plan, units)
+        write_run(page, piece, units)
         longest = schedule.job.stock.longest_mm(solved.tube)
         if solved.cut_length_mm > longest:
             page.raw("")
@@ -45,15 +44,15 @@ def schedule_text(
                 "(pipemodel cut), each with its own marks.",
                 "  ",
             )
-        write_clips(page, solved, schedule.job.things, units)
+        write_clips(page, clips, units)
     page.notes("Notes", (in_units(note, units) for note in schedule.notes))
     page.notes("Cautions", CAUTIONS)
     return page.finished()
 
 
-def write_run(page: TextPage, solved: SolvedRun, plan: Plan, units: Units) -> None:
+def write_run(page: TextPage, piece: Piece, units: Units) -> None:
     """Write the schedule of one piece: what to cut, the table of bends, the pulls in order and what the hands do."""
-    said = run_text(solved, plan, units)
+    solved, said = piece.solved, piece.figures
     page.text(solved.name, "RUN ", longest=LONGEST_NAME)
     _label(page, "Tube", tube_words(solved.tube))
     _label(page, "Cut length", f"{said.cut_length} {units.name}{_of_it(said)}")
@@ -61,8 +60,8 @@ def write_run(page: TextPage, solved: SolvedRun, plan: Plan, units: Units) -> No
         for label, words in former_facts(solved, units):
             _label(page, label, words)
         page.raw("")
-        _write_plan(page, plan, said, units)
-        write_hands(page, solved, plan, units)
+        _write_plan(page, piece.plan, said, units)
+        write_hands(page, piece.cards, units)
         page.raw("")
         page.text(
             "The bends as drawn, from the start end. The turn of the plane is how the finished piece lies; in the "
