@@ -2,11 +2,12 @@
 
 from pathlib import Path
 
-from pipemodel.documents.tables.csv_table import schedule_csv
+from pipemodel.documents.tables.csv_table import list_csv, schedule_csv
+from pipemodel.documents.text.changes import changes_text
 from pipemodel.documents.text.check import check_text
 from pipemodel.documents.text.schedule import schedule_text
+from pipemodel.lists.all_lists import apart
 from pipemodel.output.file_names import Folder
-from pipemodel.results.changes import changes_text
 from pipemodel.results.record import to_json
 from pipemodel.results.results import Results
 
@@ -30,8 +31,12 @@ def write_txt(answer: Results, folder: Folder) -> tuple[str, ...]:
 
 
 def write_csv(answer: Results, folder: Folder) -> tuple[str, ...]:
-    """Write the schedule for a spreadsheet."""
-    _write(folder / "schedule.csv", schedule_csv(answer.schedule_record, answer.paperwork.units))
+    """Write the schedule for a spreadsheet, and every other list that is not empty."""
+    units = answer.paperwork.units
+    _write(folder / "schedule.csv", schedule_csv(answer.schedule_record, units))
+    for listing in apart(answer):
+        if listing.content.table.rows:
+            _write(folder / f"{listing.key}.csv", list_csv(listing.content.table, units))
     return ()
 
 

@@ -19,7 +19,8 @@ from pipemodel.documents.tables.markdown import markdown
 from pipemodel.documents.text.check import check_text
 from pipemodel.documents.text.cut_list import cuts_record, cuts_text
 from pipemodel.documents.text.schedule import schedule_text
-from pipemodel.lists.tables import as_text, tables_of
+from pipemodel.lists.all_lists import listings
+from pipemodel.lists.table import as_text
 from pipemodel.results.identity import identity
 from pipemodel.wording.units import INCHES, MM
 
@@ -35,7 +36,7 @@ def page(name):
 
 def rows_of(answer, name, units=MM):
     """Return a list as people read it: a dict for each row, what is empty left out."""
-    table = next(t for t in tables_of(answer) if t.name == name)
+    table = next(one.content.table.for_data for one in listings(answer) if one.kind.name == name)
     heads = [column.titled(units) for column in table.columns]
     said = [[as_text(v, c.kind, units) for v, c in zip(row, table.columns, strict=True)] for row in table.rows]
     return [{head: text for head, text in zip(heads, row, strict=True) if text} for row in said]

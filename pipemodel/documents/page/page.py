@@ -9,10 +9,12 @@ from typing import TYPE_CHECKING, Any
 from pipemodel.bending.schedule import Schedule, SolvedRun
 from pipemodel.documents.page.data import page_data
 from pipemodel.documents.page.drawings import Drawings
-from pipemodel.documents.page.lists import clip_rows, cut_rows, distance_rows, finding_rows, schedule_rows
+from pipemodel.documents.page.parts import listing_view, parts_view
 from pipemodel.documents.page.room import FAR_MM, RoomPart, near_things, room_parts
 from pipemodel.documents.page.steps import steps_of
 from pipemodel.drawing.svg import to_svg
+from pipemodel.lists.all_lists import apart
+from pipemodel.lists.run_block import run_block
 from pipemodel.results.results import Results
 from pipemodel.wording.cautions import CAUTIONS
 from pipemodel.wording.safe_text import shown
@@ -23,7 +25,6 @@ if TYPE_CHECKING:
 
 POLICY = "default-src 'none'; style-src 'unsafe-inline'; script-src 'unsafe-inline'; img-src data:"
 """The page may load nothing at all: what it needs is in it."""
-SIGNS = {"error": "\u2715 wrong", "warning": "! look at", "note": "note"}
 SCRIPTS = ("geometry.js", "viewer.js", "labels.js", "scene.js", "ticks.js", "page.js")
 
 
@@ -60,15 +61,13 @@ def page_html(answer: Results, policy: str = POLICY, scripts: Sequence[str] = ()
         summary=_summary(schedule.runs),
         units=units,
         state=answer.paperwork.state,
-        changes=_changes(answer),
         steps=told,
-        pieces=[schedule_rows(piece, units) for piece in pieces],
-        cuts=cut_rows(answer),
-        clips=clip_rows(answer),
+        pieces=[
+            {"name": piece.name, "parts": parts_view(run_block(piece), units, piece.name, "Schedule")}
+            for piece in pieces
+        ],
+        lists=[listing_view(listing, units) for listing in apart(answer)],
         jigs=jigs,
-        findings=finding_rows(answer),
-        signs=SIGNS,
-        distances=distance_rows(answer),
         notes=[*(in_units(note, units) for note in (*schedule.notes, *_far(schedule))), *_boxed(room)],
         cautions=CAUTIONS,
     )
@@ -80,7 +79,7 @@ def _template() -> "Template":
 
     environment = Environment(autoescape=True, trim_blocks=True, lstrip_blocks=True)
     environment.filters["shown"] = shown
-    return environment.from_string(_part("page.html"))
+    return environment.from_string(_part("parts.html") + _part("page.html"))
 
 
 def _jigs(answer: Results, drawings: Drawings) -> list[dict[str, Any]]:
@@ -117,16 +116,6 @@ def _far(schedule: Schedule) -> list[str]:
     if not far:
         return []
     return [f"{far} thing{'s' if far > 1 else ''} farther than {FAR_MM / 1000:g} m from every run: not in the picture."]
-
-
-def _changes(answer: Results) -> dict[str, Any] | None:
-    """What changed against an earlier pack, None where there is none to compare with."""
-    record = answer.changes_record
-    if record is None:
-        return None
-    from pipemodel.results.changes import since_words
-
-    return {"since": since_words(record), "lines": [change["text"] for change in record["changes"]]}
 
 
 def _summary(runs: Sequence[SolvedRun]) -> str:

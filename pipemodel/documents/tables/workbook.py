@@ -8,7 +8,8 @@ import io
 from datetime import datetime
 
 from pipemodel.documents.tables.csv_table import starts_a_formula
-from pipemodel.lists.tables import Kind, Table, as_number, tables_of
+from pipemodel.lists.all_lists import listings
+from pipemodel.lists.table import Kind, Table, as_number
 from pipemodel.results.identity import identity
 from pipemodel.results.results import Results
 from pipemodel.wording.cautions import CAUTIONS
@@ -32,8 +33,8 @@ def workbook(answer: Results) -> bytes:
     book.set_properties({"title": shown(answer.schedule.job.name, 100), "author": "pipemodel", "created": CREATED})
     writer = _Writer(book, answer.paperwork.units)
     writer.cover(answer)
-    for table in tables_of(answer):
-        writer.sheet(table)
+    for listing in listings(answer):
+        writer.sheet(listing.kind.name, listing.content.table.for_data)
     book.close()
     return out.getvalue()
 
@@ -67,9 +68,9 @@ class _Writer:
         for row, line in enumerate(line for line in lines if line):
             self._text(sheet, row, 0, line, self.head if row == 0 else self.plain)
 
-    def sheet(self, table: Table) -> None:
+    def sheet(self, name: str, table: Table) -> None:
         """Write a table on a sheet of its own, its head kept in sight."""
-        sheet = self.book.add_worksheet(table.name)
+        sheet = self.book.add_worksheet(name)
         heads = [column.titled(self.units) for column in table.columns]
         for column, head in enumerate(heads):
             sheet.write_string(0, column, head, self.head)

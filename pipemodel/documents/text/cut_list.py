@@ -1,16 +1,15 @@
 """The cut list: which pieces come out of which length of stock, and where long runs are jointed."""
 
 from pipemodel.checks.supports import plan_clips
-from pipemodel.cutting.joint_places import side_words
 from pipemodel.cutting.split import Split, Unsplittable
+from pipemodel.documents.text.parts import write_listing
 from pipemodel.documents.text.schedule import write_run
+from pipemodel.lists.all_lists import on_text_page
 from pipemodel.output.file_names import Folder
 from pipemodel.results.record import Record, run_record, to_json
 from pipemodel.results.results import Results
 from pipemodel.wording.cautions import CAUTIONS
-from pipemodel.wording.safe_text import shown
-from pipemodel.wording.text_page import LONGEST_NAME, WIDTH, TextPage
-from pipemodel.wording.units import in_units
+from pipemodel.wording.text_page import WIDTH, TextPage
 
 CUTS_FORMAT = "pipemodel.cuts/1"
 
@@ -74,7 +73,7 @@ def _run(results: Results, number: int, split: Split | Unsplittable) -> Record:
 
 
 def cuts_text(results: Results, ascii: bool = False, width: int = WIDTH) -> str:
-    """Return the cut list for reading: one line for each length of stock, longest piece first.
+    """Return the cut list for reading: one row for each length of stock, longest piece first.
 
     How the pieces of jointed runs are marked and bent comes after it.
 
@@ -83,45 +82,15 @@ def cuts_text(results: Results, ascii: bool = False, width: int = WIDTH) -> str:
         ascii: write nothing but ASCII.
         width: columns to a line.
     """
-    schedule, cutting, units = results.schedule, results.cutting, results.paperwork.units
+    units = results.paperwork.units
     page = TextPage(ascii, width)
-    page.heading(f"Cut list: {schedule.job.name}")
+    page.heading(f"Cut list: {results.schedule.job.name}")
     page.raw("")
     page.text(units.said)
-    for solved, split in zip(schedule.runs, cutting.runs, strict=True):
-        if not isinstance(split, Split):
-            page.raw("")
-            page.text(in_units(split.why, units), "NOT POSSIBLE  ")
-        elif split.joints:
-            where = ", ".join(units.length(joint.at_mm) for joint in split.joints)
-            page.raw("")
-            page.text(f"Run {shown(solved.name, LONGEST_NAME)} is jointed at {where} along it, from its start.")
-            for joint in split.joints:
-                if joint.side is not None:
-                    near = shown(joint.away_from, LONGEST_NAME)
-                    made = f"from {side_words(joint.side)}, away from {near}; the other side cannot be reached"
-                    page.text(f"The joint at {units.length(joint.at_mm)} is made {made}.", "  ")
-    for cuts in cutting.cuts:
-        page.raw("")
-        page.text(cuts.tube.name, longest=LONGEST_NAME)
-        if cuts.stock is None:
-            page.text(in_units(cuts.why_not, units), "  NOT POSSIBLE  ")
-            continue
-        for bar in cuts.stock.bars:
-            kind = "offcut of" if bar.offcut else "length of"
-            pieces = " + ".join(f"{units.length(p.length_mm)} ({shown(p.name, 30)})" for p in bar.pieces)
-            begin = f"  {kind} {units.length(bar.length_mm)}: "
-            page.text(f"{pieces}; leaves {units.length(bar.left_mm)}", begin, " " * 6)
-        best = (
-            "no plan uses less"
-            if cuts.stock.proven_best
-            else f"no plan can use less than {units.length(cuts.stock.bound_mm)}"
-        )
-        left = f"{units.length(cuts.stock.used_mm)} of stock, {units.length(cuts.stock.waste_mm)} left over"
-        page.text(f"{left}; {best}.", "  ")
+    for listing in on_text_page(results, "cuts"):
+        write_listing(page, listing, units, titled=listing.key != "cuts")
     for piece in results.pieces:
         if piece not in results.runs:
-            page.raw("")
             write_run(page, piece, units)
     page.notes("Cautions", CAUTIONS)
     return page.finished()
