@@ -7,7 +7,7 @@ one step of the rounding.
 
 from dataclasses import dataclass
 
-from pipemodel.bending.angle_words import deg, plane_words, roll_words
+from pipemodel.bending.angle_words import roll_words
 from pipemodel.bending.bends import Bend
 from pipemodel.bending.schedule import SolvedRun
 from pipemodel.pulls.cards import put_in_words
@@ -61,40 +61,22 @@ def marks_to_draw(solved: SolvedRun, plan: Plan) -> dict[int, float]:
 
 @dataclass(frozen=True)
 class BendText:
-    """One bend's figures as people read them, as the run is drawn; `plane` is the turn of its plane in words."""
+    """One bend's figures as people read them."""
 
     bend: Bend
     mark: Length
     straight_before: Length
     arc: Length
-    angle: str
-    plane: str
-
-
-@dataclass(frozen=True)
-class PullText:
-    """One pull's figures as people read them; `turn` is what the hands turn before it."""
-
-    pull: Pull
-    mark: Length
-    pull_to: str
-    angle: str
-    turn: str
 
 
 @dataclass(frozen=True)
 class RunText:
-    """One run's figures as people read them; straights, arcs and trim add up to `cut_length`.
-
-    `bends` run from the start end, for whoever draws; `pulls` are in the order of the plan, for the hands.
-    """
+    """One run's figures as people read them; straights, arcs and trim add up to `cut_length`."""
 
     bends: tuple[BendText, ...]
-    pulls: tuple[PullText, ...]
     straight_after: Length
     trim: Length | None
     cut_length: Length
-    in_fittings: Length | None
 
 
 def run_text(solved: SolvedRun, plan: Plan, units: Units = MM) -> RunText:
@@ -114,26 +96,13 @@ def run_text(solved: SolvedRun, plan: Plan, units: Units = MM) -> RunText:
                 units.written(marks[bend.number]),
                 units.written(row.straight_before, near.straight_before),
                 units.written(row.arc, near.arc),
-                deg(bend.angle_deg),
-                plane_words(bend.turn_deg, bend.number == 1),
             )
         )
-    in_fittings = solved.run.ends.in_fittings_mm
     return RunText(
         tuple(bends),
-        pull_texts(plan, units),
         units.written(coarse.straight_after, fine.straight_after),
         units.written(coarse.trim, fine.trim) if solved.run.ends.trim_mm else None,
         units.written(coarse.cut_length, fine.cut_length),
-        units.written(in_fittings) if in_fittings else None,
-    )
-
-
-def pull_texts(plan: Plan, units: Units = MM) -> tuple[PullText, ...]:
-    """Write out the pulls of a plan, in its order."""
-    return tuple(
-        PullText(pull, units.written(pull.mark_mm), deg(pull.pull_deg), deg(pull.angle_deg), turn_before(pull, units))
-        for pull in plan.pulls
     )
 
 

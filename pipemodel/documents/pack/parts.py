@@ -3,7 +3,7 @@
 from collections.abc import Iterator, Sequence
 from typing import Any
 
-from pipemodel.documents.pack.styles import BOX, LONGEST, Styles
+from pipemodel.documents.pack.styles import BOX, LONGEST, LONGEST_TEXT, Styles
 from pipemodel.drawing.pdf import POINT_MM
 from pipemodel.drawing.pdf_fonts import BOLD, PLAIN, legible
 from pipemodel.lists.blocks import Bullets, Cards, Facts, Listing, Paragraph, Part, Remark, Subheading
@@ -94,11 +94,12 @@ def _head(column: Column) -> str:
 
 def _text(value: Value, column: Column, units: Units) -> str:
     if isinstance(value, Lines):
-        return "\n".join(f"{BOX} {say(figure, units)}  {name}" for figure, name in value.items)
+        return "\n".join(legible(f"{BOX} {say(figure, units)}  {name}", LONGEST) for figure, name in value.items)
     text = as_text(value, column.kind, units)
     if column.kind is Kind.ANGLE and isinstance(value, float):
         text += "\u00b0"
-    return legible(f"{BOX} {text}" if column.tick else text, LONGEST * 10)
+    # A text of its own is a name, and cut if it is very long.
+    return legible(f"{BOX} {text}" if column.tick else text, LONGEST if isinstance(value, str) else LONGEST_TEXT)
 
 
 def _cell(text: str, column: Column, styles: Styles) -> Any:
@@ -114,7 +115,7 @@ def _widths(columns: Sequence[Column], rows: Sequence[Sequence[str]], width: flo
     needs = [max(_wide(row[i], columns[i].strong or row is rows[0]) for row in rows) for i in range(len(columns))]
     needs = [need + PADDING_MM for need in needs]
     words = [i for i, column in enumerate(columns) if column.is_text]
-    left = width - sum(need for i, need in enumerate(needs) if i not in words)
+    left = max(width - sum(need for i, need in enumerate(needs) if i not in words), 10.0 * len(words))
     asked = sum(needs[i] for i in words)
     if asked > left:
         # A short column keeps what it needs; the long ones share the rest.

@@ -98,7 +98,7 @@ def _bend(index: int, piece: Piece, units: Units) -> Iterator[Step]:
         f"{key}/cut",
         "Marked",
         figures=(_figure("Cut", text.cut_length, units.name + trim),),
-        marks=tuple((row.pull.number, row.pull.bend, str(row.mark)) for row in text.pulls)
+        marks=tuple((pull.number, pull.bend, units.length(pull.mark_mm)) for pull in plan.pulls)
         or tuple((0, row.bend.number, str(row.mark)) for row in text.bends),
         actions=(f"Tube: {tube_words(solved.tube)}.", "All marks from the start end: write start on it."),
         wrong=tuple(in_units(why, units) for why in plan.why_not),

@@ -12,10 +12,11 @@ from pipemodel.wording.units import Units
 
 LABEL = 14
 INDENT = "  "
+LONGEST_CELL = 3 * LONGEST_NAME
 RULED = 74
 """How far the rule under a table's head goes at most."""
 _LETTERS = {Kind.ANGLE: 6, Kind.ROUNDED: 7}
-_WIDEST_TEXT = 28
+_WIDEST_TEXT, _NARROWEST_TEXT, _LAST_TEXT = 28, 8, 20
 _SEVERITIES = {"error": "WRONG", "warning": "LOOK AT", "note": "NOTE"}
 
 
@@ -106,8 +107,9 @@ def _write_table(page: TextPage, table: Table, units: Units, indent: str) -> Non
         for k, column in enumerate(heads)
     ]
     if heads[-1].is_text:
+        _narrow(heads, widths, page.width - len(indent) - _LAST_TEXT)
         used = len(indent) + sum(widths[:-1]) + 2 * (len(widths) - 1)
-        widths[-1] = max(min(widths[-1], RULED - used), 10)
+        widths[-1] = max(min(widths[-1], RULED - used), _NARROWEST_TEXT)
     titles = [_titles(column) for column in heads]
     for line in zip_longest(*titles, fillvalue=""):
         page.raw(indent + _in_columns(line, heads, widths))
@@ -122,16 +124,27 @@ def _write_row(
     page: TextPage, cells: Sequence[str], heads: Sequence[Column], widths: Sequence[int], indent: str
 ) -> None:
     used = len(indent) + sum(widths[:-1]) + 2 * (len(widths) - 1)
-    room = [*widths[:-1], page.width - used if heads[-1].is_text else widths[-1]]
+    room = [*widths[:-1], max(page.width - used, _NARROWEST_TEXT) if heads[-1].is_text else widths[-1]]
     safe: Callable[[str], str] = to_ascii if page.ascii else str
     broken = [
-        [line for one in text.split("\n") for line in wrapped(safe(shown(one)), wide)]
+        [line for one in text.split("\n") for line in wrapped(safe(shown(one, LONGEST_CELL)), wide)]
         if column.is_text
         else text.split("\n")
         for text, column, wide in zip(cells, heads, room, strict=True)
     ]
     for line in zip_longest(*broken, fillvalue=""):
         page.raw(indent + _in_columns(line, heads, widths))
+
+
+def _narrow(heads: Sequence[Column], widths: list[int], room: int) -> None:
+    """Make columns of words before the last one narrower, for all of them to go into some letters."""
+    words = [i for i, column in enumerate(heads[:-1]) if column.is_text]
+    over = sum(widths[:-1]) + 2 * (len(widths) - 1) - room
+    while over > 0 and (i := max(words, key=lambda i: widths[i], default=None)) is not None:
+        if widths[i] <= _NARROWEST_TEXT:
+            break
+        widths[i] -= 1
+        over -= 1
 
 
 def _order(heads: Sequence[Column]) -> list[int]:
