@@ -41,7 +41,8 @@ class Format:
 FORMATS: dict[str, Format] = {
     "json": Format("documents.record_files:write_json", "schedule.json, check.json", "the record, for programs"),
     "txt": Format("documents.record_files:write_txt", "schedule.txt, check.txt", "schedule and findings to read"),
-    "csv": Format("documents.record_files:write_csv", "schedule.csv, LIST.csv", "the lists for a spreadsheet"),
+    "csv": Format("documents.record_files:write_csv", "schedule.csv", "the schedule for a spreadsheet"),
+    "lists": Format("documents.record_files:write_lists", "LIST.csv", "every other list for a spreadsheet"),
     "xlsx": Format("documents.record_files:write_xlsx", "schedule.xlsx", "every list, a sheet each"),
     "md": Format("documents.record_files:write_md", "schedule.md", "every list, as Markdown"),
     "cuts": Format("documents.text.cut_list:write_cuts", "cuts.json, cuts.txt", "what to cut from which stock"),

@@ -31,12 +31,16 @@ def write_txt(answer: Results, folder: Folder) -> tuple[str, ...]:
 
 
 def write_csv(answer: Results, folder: Folder) -> tuple[str, ...]:
-    """Write the schedule for a spreadsheet, and every other list that is not empty."""
-    units = answer.paperwork.units
-    _write(folder / "schedule.csv", schedule_csv(answer.schedule_record, units))
+    """Write the schedule for a spreadsheet."""
+    _write(folder / "schedule.csv", schedule_csv(answer.schedule_record, answer.paperwork.units))
+    return ()
+
+
+def write_lists(answer: Results, folder: Folder) -> tuple[str, ...]:
+    """Write every other list that is not empty for a spreadsheet."""
     for listing in apart(answer):
         if listing.content.table.rows:
-            _write(folder / f"{listing.key}.csv", list_csv(listing.content.table, units))
+            _write(folder / f"{listing.key}.csv", list_csv(listing.content.table, answer.paperwork.units))
     return ()
 
 

@@ -41,7 +41,9 @@ def _run(lines, unit):
         if line in labels and lines[i + 1] not in labels:
             run.facts.setdefault(line, lines[i + 1])
     if PULLS in lines:
-        run.steps = _pulls(lines[lines.index(PULLS) + 1 : lines.index("The bends as drawn, from the start end")], unit)
+        begins = lines.index(PULLS) + 1
+        ends = next(i for i in range(begins, len(lines)) if lines[i].startswith("Marks from the start end"))
+        run.steps = _pulls(lines[begins:ends], unit)
     run.cards, run.facts["heads"] = _cards(lines)
     return run
 
