@@ -5,8 +5,14 @@
     schedule = pipemodel.schedule(job)      # bends, turns, marks, cut lengths: schedule.runs[0].bends[0].mark_mm
     pipemodel.plans(schedule)     # the order of pulls, one plan per run
     pipemodel.check(job)          # findings and least distances
+    pipemodel.cut(job)            # the pieces to cut, and from which stock
     pipemodel.make(job, "out")    # everything, in a folder
+    pipemodel.make_jigs(job, "jigs")        # checking jigs to print
+    pipemodel.calibrate("pieces.yaml")      # a former's own figures from test pieces
     pipemodel.assembly(job)       # room and runs as a CadQuery assembly, to model on
+
+What is wrong with a file is raised as a `pipemodel.JobError`. Runs, things of the room and schedules are also had as
+objects of other libraries: `schedule.runs[0].cadquery()`, `.trimesh()`, `.pyvista()`. docs/python.md shows each.
 
 The steps live in `pipemodel.story` and are loaded when first used.
 """
@@ -17,14 +23,18 @@ TYPE_CHECKING = False
 if TYPE_CHECKING:
     from typing import Any
 
+    from pipemodel.job.model import JobError as JobError
     from pipemodel.story import assembly as assembly
+    from pipemodel.story import calibrate as calibrate
     from pipemodel.story import check as check
+    from pipemodel.story import cut as cut
     from pipemodel.story import load as load
     from pipemodel.story import make as make
+    from pipemodel.story import make_jigs as make_jigs
     from pipemodel.story import plans as plans
     from pipemodel.story import schedule as schedule
 
-__all__ = ["assembly", "check", "load", "make", "plans", "schedule"]
+__all__ = ["JobError", "assembly", "calibrate", "check", "cut", "load", "make", "make_jigs", "plans", "schedule"]
 
 
 def __getattr__(name: str) -> "Any":

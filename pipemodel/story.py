@@ -16,17 +16,29 @@ from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from pipemodel.bending.schedule import Schedule, solve
+from pipemodel.bending.schedule import Schedule, SolvedRun, solve
+from pipemodel.geometry.in_libraries import Makers, hand_in
 from pipemodel.geometry.shapes import MeshFile
+from pipemodel.job.jig import JigSettings
 from pipemodel.job.model import Fault, Job, JobError, Thing
 from pipemodel.pulls.plan import Plan, plan_pulls
 
 if TYPE_CHECKING:
     import cadquery
 
+    from pipemodel.calibration.values import Calibration
     from pipemodel.checks.findings import Report
+    from pipemodel.cutting.cuts import Cutting
+    from pipemodel.jig.design import Jig
+    from pipemodel.jig.plan import JigRefusedError
     from pipemodel.results.paper_options import Paperwork
     from pipemodel.results.results import Results
+
+
+def _warn(line: str) -> None:
+    import warnings
+
+    warnings.warn(line, RuntimeWarning, stacklevel=2)
 
 
 def read(path: str | Path, parameters: Mapping[str, float | str] | None = None, allow_outside: bool = False) -> Job:
@@ -158,15 +170,103 @@ def assembly(job: Job) -> "cadquery.Assembly":
         JobError: with every corner that cannot be bent and every file of the room that cannot be read.
         LibraryMissingError: if the CAD kernel cannot be loaded on this machine.
     """
-    from pipemodel.solids.assembly import cad_assembly
+    whole: cadquery.Assembly = schedule(furnish(job)).cadquery()
+    return whole
 
-    return cad_assembly(schedule(furnish(job)))
+
+def _libraries() -> Makers:
+    from pipemodel.solids import libraries
+
+    return libraries
 
 
-def _warn(line: str) -> None:
-    import warnings
+hand_in(_libraries)
 
-    warnings.warn(line, RuntimeWarning, stacklevel=2)
+
+def cut(job: Job) -> "Cutting":
+    """Work out the pieces of every run, jointed where it must be, and the stock they are cut from.
+
+    Raises:
+        JobError: with every corner that cannot be bent and every file of the room that cannot be read.
+    """
+    from pipemodel.cutting.cuts import plan_cutting
+
+    return plan_cutting(schedule(furnish(job)))
+
+
+def chosen_runs(solved: Schedule, name: str | None) -> tuple[SolvedRun, ...]:
+    """Return the run of a name, or all of them for None.
+
+    Raises:
+        ValueError: if there is no run of that name.
+    """
+    runs = tuple(run for run in solved.runs if name is None or run.name == name)
+    if not runs:
+        raise ValueError(f"there is no run {name!r}; there are {', '.join(run.name for run in solved.runs)}")
+    return runs
+
+
+def jigs(solved: Schedule, runs: Sequence[SolvedRun]) -> "tuple[Jig | JigRefusedError, ...]":
+    """Design the checking jigs of some runs of a schedule: each the jig, or why there is none."""
+    from pipemodel.jig.design import design_or_refuse
+
+    return tuple(design_or_refuse(run, solved.job.jig or JigSettings()) for run in runs)
+
+
+def write_jigs(
+    solved: Schedule, designed: "Sequence[Jig]", out: str | Path, miss: Callable[[str], None] = _warn
+) -> list[Path]:
+    """Write the files of jigs into a folder, whole or not at all, and return their paths; see `write` for `miss`."""
+    from pipemodel.documents.jig.files import write_jig
+    from pipemodel.output.file_names import Folder, run_stems
+    from pipemodel.output.folder import write_whole
+
+    stems, left_out = run_stems(solved), list[str]()
+
+    def files(folder: Folder) -> None:
+        for one in designed:
+            left_out.extend(write_jig(one, stems[one.solved.name], folder))
+
+    paths = write_whole(Path(out), files)
+    for line in left_out:
+        miss(line)
+    return paths
+
+
+def make_jigs(job: Job, out: str | Path, run: str | None = None) -> list[Path]:
+    """Write the checking jig of every run, or of one of them by name, into a folder; see `jigs` and `write_jigs`.
+
+    Raises:
+        ValueError: if there is no run of that name.
+        JigRefusedError: if a run gets no jig; then nothing is written.
+    """
+    from pipemodel.jig.design import Jig
+
+    solved = schedule(job)
+    designed: list[Jig] = []
+    for one in jigs(solved, chosen_runs(solved, run)):
+        if not isinstance(one, Jig):
+            raise one
+        designed.append(one)
+    return write_jigs(solved, designed, out)
+
+
+def calibrate(path: str | Path, per_degree: float = 0.0) -> "Calibration":
+    """Fit a former's radius, mark and springback to the test pieces of a file.
+
+    Args:
+        path: the file of test pieces.
+        per_degree: the springback for each degree that is taken for true where all pieces have one angle.
+
+    Raises:
+        JobError: with everything that is wrong with the file.
+        ContradictionError: if a piece is impossible in itself.
+    """
+    from pipemodel.calibration.calibrate import calibrate as fitted
+    from pipemodel.calibration.pieces_file import read_pieces
+
+    read = read_pieces(path)
+    return fitted(read.pieces, read.outside_mm, read.tape_mm, read.protractor_deg, per_degree, read.least_mm)
 
 
 def write(

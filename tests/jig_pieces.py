@@ -2,6 +2,7 @@
 
 import math
 import random
+from dataclasses import replace
 from functools import cache
 
 import numpy as np
@@ -29,10 +30,15 @@ FOUR_BENDS = (
 )
 RETURN_BEND = ((0.0, 0.0, 0.0), (200.0, 0.0, 0.0), (200.0, 110.0, 0.0), (0.0, 110.0, 0.0))
 
+WIDER = Former(85.0, name="wider")
+"""What two of the four bends of "two radii" are made round."""
+_FOUR = run("two radii", FOUR_BENDS)
+
 PIECES = {
     "flat set": solve_run(run("flat set", FLAT_SET)),
     "two planes": solve_run(run("two planes", TWO_PLANES)),
     "four bends": solve_run(run("four bends", FOUR_BENDS)),
+    "two radii": solve_run(replace(_FOUR, route=Route(FOUR_BENDS, formers=(None, WIDER, None, WIDER, None, None)))),
     "straight": solve_run(run("straight", STRAIGHT)),
     "long set": solve_run(run("long set", SET)),
     "return bend": solve_run(run("return bend", RETURN_BEND, joined=(1,))),

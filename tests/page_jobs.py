@@ -10,6 +10,7 @@ from pipemodel import story
 from pipemodel.documents.page.page import page_html
 from pipemodel.geometry.shapes import Box, Cylinder, HalfSpace
 from pipemodel.job.model import Thing
+from pipemodel.messages.values import Name, message
 from pipemodel.trade.benders import bender_named
 from pipemodel.trade.clips import ClipRule, ClipSpacing
 
@@ -32,7 +33,7 @@ def job_of(names, things=3):
         replace(gallery.run(first, gallery.TWO_PLANES), bender=bender_named("15 mm hand bender"), insulation_mm=9.0),
         replace(gallery.run(second, LONG), clips=clips),
     ]
-    return gallery.job(title, runs, room, 5.0, notes=(title,))
+    return gallery.job(title, runs, room, 5.0, notes=(message("tube.name", name=Name(title, quoted=False)),))
 
 
 @cache

@@ -6,7 +6,7 @@ from pathlib import Path
 
 from command_line import run
 from follower.clips import clip_job
-from follower.jobs import flat_job, random_job
+from follower.jobs import flat_job, mixed_job, random_job
 
 HOME = tempfile.TemporaryDirectory(prefix="papers-")
 
@@ -27,6 +27,12 @@ def flat_papers(seed, units="mm", only="txt"):
     """Make the papers of a random job with a return bend and an all but flat run; return it and their folder."""
     job = flat_job(seed)
     return job, _made(job.yaml, f"flat-{seed}", units, only)
+
+
+def mixed_papers(seed, units="mm", only="txt,xlsx,md,html"):
+    """Make the papers of a random job with several formers in its run; return the job and the folder they lie in."""
+    job = mixed_job(seed)
+    return job, _made(job.yaml, f"mixed-{seed}", units, only)
 
 
 @cache

@@ -107,6 +107,10 @@ def bend_corners(
         radius: finished centreline radius, mm: of every bend, or one for each of `corners`.
         joined: indices i for which corners i and i + 1 are the two halves of one 180 degree bend.
 
+    >>> (bend,) = bend_corners([(0, 0, 0), (600, 0, 0), (600, 400, 0)], 55).table.bends
+    >>> bend.start_mm, bend.angle_deg, round(bend.arc_mm, 2)
+    (545.0, 90.0, 86.39)
+
     Raises:
         UnbendableError: if neighbouring bends need more straight than there is, a corner doubles back or is too
             slight to be pulled, or the run has no length; every such place is in its `faults`.
@@ -125,11 +129,11 @@ def bend_corners(
     faults = [too_slight(corner) for corner in found.too_slight]
     faults += [fault for i in pairs if (fault := no_return(kept[i], legs[i - 1 : i + 2], radii[i], slack))]
     if any(size <= SAME_POINT_MM for size in sizes):
-        faults += [
-            too_near(kept[i], kept[i + 1], size, radii[i] * (i in pairs) + radii[i] * (i + 1 in pairs), radii[i])
-            for i, size in enumerate(sizes)
-            if size <= SAME_POINT_MM
-        ]
+        # Only beside or within a return do two points so near both stay.
+        for i, size in enumerate(sizes):
+            if size <= SAME_POINT_MM:
+                halves = 2 * (i in pairs) + (i - 1 in pairs) + (i + 1 in pairs)
+                faults.append(too_near(kept[i], kept[i + 1], size, halves * radii[i], halves * radii[i] - size))
         raise UnbendableError(faults)
 
     rows: list[tuple[float, float, float, float]] = []  # angle, turn, straight before, radius
@@ -198,6 +202,9 @@ def gain(radius: float, angle: float) -> float:
 
     At 180 degrees there is no corner; the bend is measured to the two corners of a U, which makes it
     4 R - pi R.
+
+    >>> round(gain(55, 90), 1)
+    23.6
     """
     if angle >= 180.0:
         return (4.0 - pi) * radius

@@ -31,8 +31,8 @@ def closed_centreline(bent: BentCorners) -> Centreline:
     """
     line = centreline_of(bent.table)
     within = _allowed(bent)
-    off = max(_off_legs(bent, line), _off_flat(bent.table), _apart(line.finish, bent.points[-1]))
-    # Written so that a figure that is no number fails too.
+    off = _most(_off_legs(bent, line), _off_flat(bent.table), _apart(line.finish, bent.points[-1]))
+    # Written so that a length that is no number fails too.
     if not off <= within:
         raise NotClosedError(
             f"the bend table worked out gives legs or a finish {off:.3g} mm from what is asked for, and {within:.3g} "
@@ -66,9 +66,7 @@ def _off_legs(bent: BentCorners, line: Centreline) -> float:
         for s in (0.0, straight.length):
             p, q, r = (straight.start[k] + d[k] * s - a[k] for k in range(3))
             t = x * p + y * q + z * r
-            off = max(hypot(y * r - z * q, z * p - x * r, x * q - y * p), -t, t - size)
-            if not off <= worst:
-                worst = off
+            worst = _most(worst, hypot(y * r - z * q, z * p - x * r, x * q - y * p), -t, t - size)
     return worst
 
 
@@ -78,11 +76,14 @@ def _off_flat(table: BendTable) -> float:
     for bend in table.bends:
         at += bend.straight_before_mm
         arc = bend.radius_mm * radians(bend.angle_deg)
-        off = max(abs(bend.start_mm - at), abs(bend.arc_mm - arc))
-        if not off <= worst:
-            worst = off
+        worst = _most(worst, abs(bend.start_mm - at), abs(bend.arc_mm - arc))
         at += arc
     return worst
+
+
+def _most(*off: float) -> float:
+    """Return the largest, endless if one is no number: `max` passes over that where it does not come first."""
+    return float("inf") if any(mm != mm for mm in off) else max(off)
 
 
 def _apart(a: Vec3, b: Vec3) -> float:

@@ -7,6 +7,7 @@ from typing import NamedTuple
 
 from pipemodel.geometry.straighten import LEAST_BEND_DEG, STRAIGHTEN_MM, LeftOut, TooSlight
 from pipemodel.geometry.vectors import Vec3, cross, dot
+from pipemodel.messages.values import Angle, Count, Length, Message, message
 
 TOUCH_MM = 1e-7
 """Bends that lack less straight than this between them are taken to touch."""
@@ -30,30 +31,38 @@ class UnbendableError(ValueError):
 
 
 class Idle(NamedTuple):
-    """A point that makes no bend: which (index into what was given), why in words, and how far off the tube it lies.
+    """A point that makes no bend: which (index into what was given), why, and how far off the tube it lies.
 
     `slight` says that it would have made a bend too small to be pulled, and is straightened; that is a warning.
     """
 
     corner: int
-    text: str
+    said: Message
     aside_mm: float = 0.0
     slight: bool = False
 
 
 def idle(out: LeftOut) -> Idle:
-    """Return in words why a point makes no bend."""
-    point, (one, other) = f"point {out.point + 1}", (i + 1 for i in out.beside)
+    """Return why a point makes no bend."""
+    point, (one, other) = Count(out.point + 1), (Count(i + 1) for i in out.beside)
     if out.reason == "repeated":
-        how = "repeats" if out.aside_mm <= TOUCH_MM else f"lies {out.aside_mm:.2g} mm from"
-        return Idle(out.point, f"{point} {how} point {one} and is merged with it", out.aside_mm)
+        if out.aside_mm <= TOUCH_MM:
+            return Idle(out.point, message("corner.repeated", point=point, one=one), out.aside_mm)
+        off = Length(out.aside_mm, ".2g")
+        return Idle(out.point, message("corner.merged", point=point, off=off, one=one), out.aside_mm)
     if out.reason == "in line":
-        return Idle(out.point, f"{point} is in line with points {one} and {other}: no bend there", out.aside_mm)
+        return Idle(out.point, message("corner.in line", point=point, one=one, other=other), out.aside_mm)
     return Idle(
         out.point,
-        f"{point} asks for a bend of {out.angle_deg:.4g} degrees, too small to be pulled (the least is "
-        f"{LEAST_BEND_DEG:g}): the tube goes straight from point {one} to point {other} and passes it at "
-        f"{out.aside_mm:.3g} mm; the finish stays where it is given",
+        message(
+            "corner.straightened",
+            point=point,
+            angle=Angle(out.angle_deg, ".4g"),
+            least=Angle(LEAST_BEND_DEG, "g"),
+            one=one,
+            other=other,
+            aside=Length(out.aside_mm, ".3g"),
+        ),
         out.aside_mm,
         slight=True,
     )

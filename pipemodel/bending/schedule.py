@@ -9,8 +9,10 @@ from pipemodel.bending.bends import Bend, BendTable, bend_corners
 from pipemodel.bending.closure import NotClosedError, closed_centreline
 from pipemodel.bending.corner_faults import TOUCH_MM, Idle, UnbendableError
 from pipemodel.geometry.centreline import Centreline
+from pipemodel.geometry.in_libraries import InLibraries
 from pipemodel.geometry.vectors import Vec3
 from pipemodel.job.model import Fault, Job, JobError, Route, Run
+from pipemodel.messages.values import Angle, Count, Message, message
 from pipemodel.trade.fittings import cut_length_mm
 from pipemodel.trade.model import Former, Tube
 
@@ -34,13 +36,13 @@ class MarkedBend(NamedTuple):
 
 
 @dataclass(frozen=True)
-class SolvedRun:
+class SolvedRun(InLibraries):
     """A run with its bends worked out and its centreline laid in the room."""
 
     run: Run
     table: BendTable
     centreline: Centreline
-    notes: tuple[str, ...] = ()
+    notes: tuple[Message, ...] = ()
     straightened: tuple[Idle, ...] = ()
     """Corners too slight to be pulled, that the tube passes by."""
     own_formers: tuple[Former, ...] = ()
@@ -136,12 +138,12 @@ class SolvedRun:
 
 
 @dataclass(frozen=True, eq=False)
-class Schedule:
+class Schedule(InLibraries):
     """The solved runs of a job, in the order of the file."""
 
     job: Job
     runs: tuple[SolvedRun, ...]
-    notes: tuple[str, ...] = field(default=())
+    notes: tuple[Message, ...] = field(default=())
 
 
 def solve_run(run: Run) -> SolvedRun:
@@ -157,30 +159,27 @@ def solve_run(run: Run) -> SolvedRun:
     bent = bend_corners(route.corners, radius, route.joined)
     own = tuple(formers[corner] for corner in bent.made_at) if formers else ()
     unused = _formers_not_used(route, bent.made_at)
-    notes = (*route.notes, *(i.text for i in bent.idle), *unused, *_one_bend(bent.table))
+    notes = (*route.notes, *(i.said for i in bent.idle), *unused, *_one_bend(bent.table))
     slight = tuple(i for i in bent.idle if i.slight)
     return SolvedRun(run, bent.table, closed_centreline(bent), notes, slight, own)
 
 
-def _formers_not_used(route: Route, made_at: Sequence[int]) -> Iterator[str]:
+def _formers_not_used(route: Route, made_at: Sequence[int]) -> Iterator[Message]:
     """Yield a note for each point with a former of its own that makes no bend."""
     made = {*made_at, *(corner + 1 for corner in made_at if corner in route.joined)}
     for corner, former in enumerate(route.formers):
         if former is not None and corner not in made:
-            yield f"point {corner + 1} makes no bend, so its own {former.name} is not used"
+            yield message("corner.former not used", point=Count(corner + 1), former=former.called)
 
 
-def _one_bend(table: BendTable) -> Iterator[str]:
+def _one_bend(table: BendTable) -> Iterator[Message]:
     """Yield a note for each two bends that are one: a U of two corners two radii apart, above all."""
     for one, other in pairwise(table.bends):
         together = one.angle_deg + other.angle_deg
         same_way = abs(other.turn_deg) < SAME_WAY_DEG and other.straight_before_mm <= TOUCH_MM
         if same_way and one.radius_mm == other.radius_mm and together <= 180.0 + SAME_WAY_DEG:
-            how = "a return bend, turn: {back: ...} in a route" if together > 179.9 else "one corner"
-            yield (
-                f"bends {one.number} and {other.number} touch and go the same way: they are one of "
-                f"{together:.4g} degrees, and written as {how}, take one pull"
-            )
+            template = "bends.one return" if together > 179.9 else "bends.one corner"
+            yield message(template, one=Count(one.number), other=Count(other.number), together=Angle(together, ".4g"))
 
 
 def solve(job: Job) -> Schedule:

@@ -121,6 +121,8 @@ def _mean_pulled(found: Fit) -> float:
 
 def _notes(found: Fit) -> tuple[str, ...]:
     notes = []
+    if sum(mm is not None for p in found.pieces for mm in (p.start_to_back_mm, p.finish_to_back_mm)) == 1:
+        notes.append("the length of one leg alone gives neither radius nor mark: measure the other leg too")
     if found.freedom == 0:
         notes.append("no reading is spare: the uncertainty rests on the stated accuracy alone")
     if found.widened:

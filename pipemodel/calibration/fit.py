@@ -27,6 +27,7 @@ if TYPE_CHECKING:
 
     Array: TypeAlias = NDArray[np.float64]
 
+LEGS = ("start to back", "finish to back")
 CONFIDENCE = 0.95
 APART_DEG = 10.0
 """Angles nearer each other than this, or than four readings of the protractor, give no law of springback."""
@@ -81,18 +82,21 @@ class _Model:
             for reading, value in zip(READINGS, taken, strict=True):
                 if value is not None:
                     self.rows.append((i, reading, value, sigma[reading]))
+        if sum(reading in LEGS for _, reading, _, _ in self.rows) < 2:
+            # The length of one leg bears on radius and mark together and gives neither.
+            self.rows = [row for row in self.rows if row[1] not in LEGS]
         self.names = self._names(protractor)
         self.weights = np.array([1.0 / sigma for *_, sigma in self.rows])
         self.measured = np.array([value for _, _, value, _ in self.rows])
 
     def _names(self, protractor: float) -> tuple[str, ...]:
         """Return the figures that the readings bear on."""
-        lengths = [row for row in self.rows if row[1] in ("start to back", "finish to back")]
+        legs = any(row[1] in LEGS for row in self.rows)
         angles = [self.pieces[row[0]].angle_deg for row in self.rows if row[1] == "pull"]
         apart = max(APART_DEG, 4.0 * protractor)
         free = {
-            "radius": len(lengths) >= 2,
-            "mark": bool(lengths),
+            "radius": legs,
+            "mark": legs,
             "fixed": bool(angles),
             "per_degree": bool(angles) and max(angles) - min(angles) >= apart,
         }

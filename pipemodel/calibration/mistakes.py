@@ -195,10 +195,8 @@ def _suspicions(fit: Fit, least_mm: float | None) -> Iterable[str]:
         if radius - within > LARGEST_RADIUS_DIAMETERS * outside:
             yield f"{said}, and formers have up to {LARGEST_RADIUS_DIAMETERS * outside:g} mm"
     mark = fit.value("mark")
-    if mark is not None and (within := fit.half_width("mark")) < inf:
-        beyond = (USUAL_RADIUS_DIAMETERS * outside if radius is None else max(radius, 0.0)) + (
-            MARK_BEYOND_DIAMETERS * outside
-        )
+    if radius is not None and mark is not None and (within := fit.half_width("mark")) < inf:
+        beyond = max(radius, 0.0) + MARK_BEYOND_DIAMETERS * outside
         before = -MARK_BEFORE_DIAMETERS * outside
         if mark + within < before or mark - within > beyond:
             yield (

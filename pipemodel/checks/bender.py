@@ -20,9 +20,10 @@ from pipemodel.bending.corner_faults import Idle
 from pipemodel.bending.schedule import Schedule, SolvedRun
 from pipemodel.checks.findings import Finding
 from pipemodel.geometry.vectors import distance, dot, sub
+from pipemodel.messages.values import Count, Length, Message, Name, Word, counts, message
 from pipemodel.pulls.hindrance import Hindrance
 from pipemodel.pulls.plan import Plan, plan_pulls
-from pipemodel.trade.formers import assumed_words
+from pipemodel.trade.formers import assumed
 from pipemodel.trade.model import Former
 
 CHECK = "bender"
@@ -41,7 +42,7 @@ def run_findings(solved: SolvedRun, plan: Plan) -> list[Finding]:
     findings = [_hindered(solved, hindrance) for hindrance in plan.hindrances]
     if plan.possible and not plan.in_number_order:
         findings.append(
-            Finding("B103", CHECK, "note", f"run {solved.name!r}: pull {order_in_words(plan)}", solved.name)
+            Finding("B103", CHECK, "note", of_run(solved, message("bender.order", order=pull_order(plan))), solved.name)
         )
     findings += [_straightened(solved, corner) for corner in solved.straightened]
     used = solved.formers_used if solved.table.bends else ()
@@ -50,30 +51,42 @@ def run_findings(solved: SolvedRun, plan: Plan) -> list[Finding]:
 
 def _former_findings(solved: SolvedRun, former: Former) -> Iterator[Finding]:
     """Yield what is to be said of one of the formers that a run is bent round."""
-    run, bender = f"run {solved.name!r}", solved.run.bender
+    bender = solved.run.bender
     if former.generic:
-        words = f"{run} is worked out for the {former.name}, by common practice: measure your own former before cutting"
-        yield Finding("B104", CHECK, "note", words, solved.name)
+        said = message("bender.generic former", run=Name(solved.name), former=former.called)
+        yield Finding("B104", CHECK, "note", said, solved.name)
     if former.completed_from:
-        yield Finding("B112", CHECK, "note", f"{run}: {assumed_words(former)}", solved.name)
+        yield Finding("B112", CHECK, "note", of_run(solved, assumed(former)), solved.name)
     if bender is not None and abs(bender.radius_mm - former.radius_mm) > OTHER_RADIUS * bender.radius_mm:
-        words = (
-            f"{run}: the {bender.name} was measured with a former of radius {bender.radius_mm:g} mm, "
-            f"{'the run' if len(solved.formers_used) == 1 else 'some of the run'} is bent to {former.radius_mm:g} mm"
+        measured = message(
+            "bender.other radius",
+            bender=Word(bender.name),
+            measured=Length(bender.radius_mm, beside=former.radius_mm),
+            formers=Count(len(solved.formers_used)),
+            radius=Length(former.radius_mm, beside=bender.radius_mm),
         )
-        yield Finding("B106", CHECK, "warning", words, solved.name)
+        yield Finding("B106", CHECK, "warning", of_run(solved, measured), solved.name)
 
 
-def order_in_words(plan: Plan) -> str:
+def pull_order(plan: Plan) -> Message:
     """Return the order of pulls in a phrase: "bends 2, 1, 3 in that order; 3 held by the finish side"."""
-    order = ", ".join(str(p.bend) for p in plan.pulls)
-    many = len(plan.pulls) > 1
-    words = f"bends {order} in that order" if many else f"bend {order}"
-    from_finish = [str(p.bend) for p in plan.pulls if p.held == "finish"]
+    from_finish = [p.bend for p in plan.pulls if p.held == "finish"]
+    if len(plan.pulls) == 1:
+        only = Count(plan.pulls[0].bend)
+        return (
+            message("bender.one pull, by finish", bend=only) if from_finish else message("bender.one pull", bend=only)
+        )
+    bends = counts([p.bend for p in plan.pulls], ",")
     if not from_finish:
-        return words
-    which = "" if not many else "all " if len(from_finish) == len(plan.pulls) else ", ".join(from_finish) + " "
-    return f"{words}; {which}held by the finish side" if many else f"{words} held by the finish side"
+        return message("bender.pulls", bends=bends)
+    if len(from_finish) == len(plan.pulls):
+        return message("bender.pulls, all by finish", bends=bends)
+    return message("bender.pulls, some by finish", bends=bends, some=counts(from_finish, ","))
+
+
+def of_run(solved: SolvedRun, said: Message) -> Message:
+    """Return what is said of a run, with its name before it."""
+    return message("of run", run=Name(solved.name), said=said)
 
 
 def _straightened(solved: SolvedRun, corner: Idle) -> Finding:
@@ -91,7 +104,7 @@ def _straightened(solved: SolvedRun, corner: Idle) -> Finding:
         "B111",
         CHECK,
         "warning",
-        f"run {solved.name!r}: {corner.text}",
+        of_run(solved, corner.said),
         solved.name,
         distance_mm=corner.aside_mm,
         required_mm=0.0,
@@ -106,7 +119,7 @@ def _hindered(solved: SolvedRun, hindrance: Hindrance) -> Finding:
         _CODES[hindrance.kind],
         CHECK,
         "error",
-        f"run {solved.name!r}: {hindrance.message}",
+        of_run(solved, hindrance.said),
         solved.name,
         distance_mm=hindrance.has if hindrance.kind != "angle" else None,
         required_mm=hindrance.needs if hindrance.kind != "angle" else None,

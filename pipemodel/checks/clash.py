@@ -20,18 +20,18 @@ from functools import lru_cache
 from typing import NamedTuple
 
 from pipemodel.bending.schedule import Schedule, SolvedRun
-from pipemodel.checks.clash_words import asked_words, clash_words, move_words
+from pipemodel.checks.clash_words import asked_of, clashes, move_of
 from pipemodel.checks.contacts import (
     TOUCH_MM,
     Searched,
     contacts_with,
-    part_words,
+    part_of,
     way_out,
     without_doubles,
 )
 from pipemodel.checks.findings import Contact, Distance, Finding
 from pipemodel.checks.joints import joins, judged_part, lagged_parts, not_reached, zones_of
-from pipemodel.checks.place_words import near_words, where_words
+from pipemodel.checks.place_words import where_on
 from pipemodel.geometry.centreline import Centreline, cut_out
 from pipemodel.geometry.distance import (
     Nearest,
@@ -41,9 +41,9 @@ from pipemodel.geometry.distance import (
     self_distances,
 )
 from pipemodel.geometry.distance.obstacle import Obstacle, obstacle_of, obstacle_of_tube
-from pipemodel.geometry.shapes import Box, Cylinder, Extrusion, Mesh
 from pipemodel.geometry.vectors import scale
 from pipemodel.job.model import Job, Thing
+from pipemodel.messages.values import Count, Length, Message, Name, Near, message
 
 CHECK = "clash"
 MOST_PAIRS = 20_000
@@ -136,7 +136,7 @@ class _Judge:
                 "C101" if worst.distance_mm < -TOUCH_MM else "C102",
                 CHECK,
                 "error",
-                clash_words(solved, row.against, contacts),
+                clashes(solved, row.against, contacts),
                 solved.name,
                 row.against,
                 worst.distance_mm,
@@ -167,9 +167,7 @@ class _Judge:
         obstacle, clearance = self._obstacle(thing), self.job.clearance_to(thing)
         low, high = judged_part(solved, thing.name, obstacle, clearance + solved.run.insulation_mm)
         zones = zones_of(solved, low, high, clearance, 0.0)
-        solid = isinstance(thing.shape, Box | Cylinder | Extrusion) or (
-            isinstance(thing.shape, Mesh) and thing.shape.closed
-        )
+        solid = thing.shape.closed and thing.shape.facing is None
         whole = len(zones) == 1 and not joins(solved, thing.name) and _is_whole(solved, zones[0].low, zones[0].high)
         return contacts_with(solved, obstacle, zones, solid, self.searched, nearest if whole else None)
 
@@ -201,22 +199,23 @@ def _selves(schedule: Schedule) -> list[Finding]:
         required = schedule.job.clearance_mm + thick
         if nearest is None or nearest.distance + TOUCH_MM >= max(required, 0.0):
             continue
-        where = where_words(solved, nearest.at)
-        if nearest.distance < -TOUCH_MM:
-            message = f"run {solved.name!r} runs into itself: it overlaps by {near_words(-nearest.distance)}, {where}"
-        else:
-            message = f"run {solved.name!r} comes within {near_words(nearest.distance, required)} of itself, {where}"
         contact = _self_contact(solved, nearest, required, thick)
-        message += (
-            asked_words(contact)
-            + f"; moving {contact.part} there by {move_words(contact.move or (0.0, 0.0, 0.0))} clears it"
+        deep = nearest.distance < -TOUCH_MM
+        said = message(
+            "clash.overlap itself" if deep else "clash.near itself",
+            run=Name(solved.name),
+            near=Near(-nearest.distance) if deep else Near(nearest.distance, required),
+            where=where_on(solved, nearest.at),
+            asked=asked_of(contact),
+            part=contact.part,
+            move=move_of(contact.move or (0.0, 0.0, 0.0)),
         )
         findings.append(
             Finding(
                 "C103",
                 CHECK,
                 "error",
-                message,
+                said,
                 solved.name,
                 solved.name,
                 nearest.distance,
@@ -241,7 +240,7 @@ def _self_contact(solved: SolvedRun, nearest: Nearest, required: float, thick: f
         nearest.distance,
         required,
         move,
-        part_words(line, nearest.at),
+        part_of(line, nearest.at),
         line.offsets[i],
         line.offsets[i + 1],
         thick,
@@ -249,24 +248,18 @@ def _self_contact(solved: SolvedRun, nearest: Nearest, required: float, thick: f
 
 
 def _notes(schedule: Schedule) -> list[Finding]:
-    notes: list[tuple[str, str, str | None]] = []
+    notes: list[tuple[str, Message, str | None]] = []
     for thing in schedule.job.things:
         shape = thing.shape
-        if not isinstance(shape, Mesh):
-            continue
         if not shape.closed:
-            words = f"{thing.name!r} is an open mesh: a surface only, so a run within it does not count as overlapping"
-            notes.append(("C104", words, thing.name))
+            notes.append(("C104", message("clash.open mesh", thing=Name(thing.name)), thing.name))
         if shape.flats_mm > 0.0:
-            words = f"{thing.name!r} was measured on flats that stand off its true faces by up to {shape.flats_mm:g} mm"
-            notes.append(("C105", words, thing.name))
+            said = message("clash.flats", thing=Name(thing.name), off=Length(shape.flats_mm))
+            notes.append(("C105", said, thing.name))
     if _many(schedule):
-        words = (
-            f"there are {_pairs(schedule.job)} pairs of runs: those more than "
-            f"{_far(schedule):g} mm apart are left out of the distances"
-        )
-        notes.append(("C106", words, None))
-    return [Finding(code, CHECK, "note", words, against=against) for code, words, against in notes]
+        said = message("clash.many pairs", n=Count(_pairs(schedule.job)), far=Length(_far(schedule)))
+        notes.append(("C106", said, None))
+    return [Finding(code, CHECK, "note", said, against=against) for code, said, against in notes]
 
 
 def _tubes(schedule: Schedule) -> tuple[list[Centreline], list[float]]:

@@ -9,8 +9,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import TypeAlias
 
-from pipemodel.checks.flat_faces import FlatFace
 from pipemodel.geometry.centreline import Straight
+from pipemodel.geometry.shapes.face import Face
 
 TINY_MM = 1e-6
 STILL_MM = 1e-3
@@ -36,7 +36,7 @@ class Stretch:
     leg: Leg
     low: float
     high: float
-    face: FlatFace
+    face: Face
 
 
 Placed: TypeAlias = tuple[float, Stretch]

@@ -13,6 +13,7 @@ from pipemodel.geometry.contact import least_move, near_places
 from pipemodel.geometry.distance import Nearest
 from pipemodel.geometry.distance.obstacle import Obstacle
 from pipemodel.geometry.vectors import Vec3, length, scale, sub, unit
+from pipemodel.messages.values import Count, Message, message
 
 TOUCH_MM = 1e-6
 """A clearance missed by less than this is kept: the numbers are no finer."""
@@ -84,7 +85,7 @@ def contacts_with(
                 nearest.distance,
                 zone.required_mm,
                 move,
-                part_words(solved.centreline, nearest.at),
+                part_of(solved.centreline, nearest.at),
                 begin,
                 end,
                 zone.insulation_mm,
@@ -94,11 +95,13 @@ def contacts_with(
     return out
 
 
-def part_words(line: Centreline, at_mm: float) -> str:
+def part_of(line: Centreline, at_mm: float) -> Message:
     """Return which leg or bend of a run a place is on: "leg 2"."""
     i, _ = line.locate(at_mm)
     count = sum(isinstance(piece, Arc) for piece in line.pieces[: i + 1])
-    return f"bend {count}" if isinstance(line.pieces[i], Arc) else f"leg {count + 1}"
+    if isinstance(line.pieces[i], Arc):
+        return message("part.bend", bend=Count(count))
+    return message("part.leg", leg=Count(count + 1))
 
 
 def way_out(line: Centreline, nearest: Nearest) -> Vec3:

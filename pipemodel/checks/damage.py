@@ -19,6 +19,7 @@ from math import ceil, floor, sqrt
 
 from pipemodel.bending.schedule import Schedule, SolvedRun
 from pipemodel.checks.findings import Finding, Severity
+from pipemodel.messages.values import NOTHING, Count, Length, Message, Name, Number, Size, listed, message
 from pipemodel.trade.model import Former, Tube
 from pipemodel.trade.rows import read_rows
 from pipemodel.trade.tube_table import SAME_MM
@@ -106,21 +107,21 @@ def _asked(tube: Tube, former: Former, bent: list[SolvedRun]) -> Iterable[Findin
     radius = former.radius_mm
     guess = estimate(tube, radius)
 
-    def say(code: str, severity: Severity, message: str, basis: str = "") -> Finding:
+    def say(code: str, severity: Severity, said: Message, basis: str = "") -> Finding:
         run = bent[0].name if len(bent) == 1 else None
-        return Finding(code, CHECK, severity, f"{_who(bent)}: {message}", run, basis=basis)
+        return Finding(code, CHECK, severity, _of_runs(bent, said), run, basis=basis)
 
     least, where = published_least(tube)
     within = former.radius_within_mm
     if least is not None and radius < least - SAME_MM:
-        measured = f"{radius:g} \u00b1 {within:g}" if within else f"{radius:g}"
-        published = f"the smallest published, {least:g} mm ({where})"
+        measured = _measured(radius, within, least)
+        published = message("damage.published", least=Length(least, beside=radius), source=Name(where, quoted=False))
         if radius + within < least - SAME_MM:
-            below = f"{least - radius:.4g} mm below"
-            yield say("D101", "warning", f"a radius of {measured} mm is {below} {published}")
+            below = Length(least - radius, ".4g")
+            said = message("damage.below least", radius=measured, below=below, published=published)
+            yield say("D101", "warning", said)
         else:
-            inside = f"below {published}, which lies within its interval; more test pieces would settle it"
-            yield say("D106", "note", f"the measured radius of {measured} mm is {inside}")
+            yield say("D106", "note", message("damage.least within", radius=measured, published=published))
     if stretched := _stretched(tube, guess):
         yield say("D102", "error", stretched)
     yield say("D103", "note", _left_to_measure(tube, guess), _thinning(tube, radius, guess))
@@ -130,26 +131,36 @@ def _asked(tube: Tube, former: Former, bent: list[SolvedRun]) -> Iterable[Findin
             f"bent free, this tube would kink at a radius of about {free:.0f} mm "
             "(estimate, elastic theory of thin tube)"
         )
-        yield say("D104", "note", f"a radius of {radius:g} mm needs support: {_support(tube, former)}", unheld)
+        held = message("damage.needs support", radius=Length(radius), support=_support(tube, former))
+        yield say("D104", "note", held, unheld)
     if former.kind == "spring" and (odd := _odd_spring(tube, radius)):
         yield say("D105", "warning", odd)
 
 
-def _stretched(tube: Tube, guess: BendEstimate) -> str | None:
+def _measured(radius: float, within: float, beside: float) -> Message:
+    if within:
+        return message("damage.measured", radius=Size(radius), within=Length(within))
+    return message("length", mm=Length(radius, beside=beside))
+
+
+def _stretched(tube: Tube, guess: BendEstimate) -> Message | None:
     for row in read_rows("tempers.csv"):
         if row["temper"] == tube.temper and guess.stretch_percent > float(row["elongation_percent"]):
-            return (
-                f"the back of the bend stretches by about {guess.stretch_percent:.0f} %, and temper {tube.temper} "
-                f"breaks at {row['elongation_percent']} % ({row['source']}); anneal it, use a softer temper, "
-                "or use fittings"
+            return message(
+                "damage.breaks",
+                stretch=Number(guess.stretch_percent, ".0f"),
+                temper=Name(tube.temper, quoted=False),
+                breaks=Number(float(row["elongation_percent"])),
+                source=Name(row["source"], quoted=False),
             )
     return None
 
 
-def _left_to_measure(tube: Tube, guess: BendEstimate) -> str:
-    return (
-        f"the back of a bend thins to about {_down(guess.wall_back_mm, 2)} mm (estimate); measured across at its "
-        f"middle, the most less the least may be {_down(out_of_round_mm(tube), 2)} mm"
+def _left_to_measure(tube: Tube, guess: BendEstimate) -> Message:
+    return message(
+        "damage.left to measure",
+        wall=Length(guess.wall_back_mm, ".2f", rounded="down"),
+        out_of_round=Length(out_of_round_mm(tube), ".2f", rounded="down"),
     )
 
 
@@ -185,31 +196,27 @@ def _thinning(tube: Tube, radius: float, guess: BendEstimate) -> str:
     )
 
 
-def _support(tube: Tube, former: Former) -> str:
-    or_spring = ", or a spring of the right size" if _springs_made(tube) else ""
-    return {
-        "spring": "keep the spring in past both ends of each bend",
-        "hand bender": "the guide goes in before every pull",
-        "stand bender": "the guide goes in before every pull",
-    }.get(former.kind, f"a grooved former with its guide{or_spring}")
+def _support(tube: Tube, former: Former) -> Message:
+    if former.kind == "spring":
+        return message("damage.keep spring in")
+    if former.kind in ("hand bender", "stand bender"):
+        return message("damage.guide in")
+    return message("damage.groove or spring") if _springs_made(tube) else message("damage.groove")
 
 
-def _odd_spring(tube: Tube, radius: float) -> str | None:
+def _odd_spring(tube: Tube, radius: float) -> Message | None:
     if not _springs_made(tube):
-        return f"internal springs are made for tubes 12, 15 and 22, not for one of {tube.outside_mm:g} mm (BS 5431)"
-    if radius < SPRING_DIAMETERS * tube.outside_mm - SAME_MM:
-        usual = SPRING_DIAMETERS * tube.outside_mm
-        return (
-            f"a spring bend is usually 4 x the diameter, {usual:g} mm, or more (City & Guilds Plumbing Book 1, 2019, "
-            f"p. 95-97; a tube maker's guide asks for about 5 x); {radius:g} mm is likely to wrinkle"
-        )
+        return message("damage.no such spring", outside=Length(tube.outside_mm))
+    usual = SPRING_DIAMETERS * tube.outside_mm
+    if radius < usual - SAME_MM:
+        return message("damage.tight spring", usual=Length(usual, beside=radius), radius=Length(radius, beside=usual))
     return None
 
 
-def _who(bent: list[SolvedRun]) -> str:
-    names = [repr(solved.name) for solved in bent[:3]]
-    more = f" and {len(bent) - 3} more" if len(bent) > 3 else ""
-    return f"run{'s' if len(bent) > 1 else ''} {', '.join(names)}{more}"
+def _of_runs(bent: list[SolvedRun], said: Message) -> Message:
+    runs = listed([Name(solved.name) for solved in bent[:3]], ",")
+    more = message("damage.more runs", n=Count(len(bent) - 3)) if len(bent) > 3 else NOTHING
+    return message("damage.of runs", n=Count(len(bent)), runs=runs, more=more, said=said)
 
 
 def _springs_made(tube: Tube) -> bool:

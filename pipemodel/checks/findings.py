@@ -1,9 +1,11 @@
 """What a check says: findings, and the least distances behind them."""
 
 from dataclasses import dataclass
+from functools import cached_property
 from typing import Literal, TypeAlias
 
 from pipemodel.geometry.vectors import Vec3
+from pipemodel.messages.values import Message
 
 Severity: TypeAlias = Literal["error", "warning", "note"]
 
@@ -38,7 +40,7 @@ class Contact:
     distance_mm: float
     required_mm: float
     move: Vec3 | None
-    part: str
+    part: Message
     from_mm: float
     to_mm: float
     insulation_mm: float = 0.0
@@ -49,6 +51,8 @@ class Contact:
 class Finding:
     """One answer of a check. `code` is stable, so that people can look it up; an error makes the verdict fail.
 
+    `said` is the sentence as a value: the name of its template, and what goes into it.
+
     `distance_mm` and `required_mm` say what there is and what is asked for; `at_mm` is measured along the
     centreline of `run` from its start, `point` is in the room. `basis` holds the formulas and the sources behind
     the message, for whoever looks it up; programs get them, people at the bench do not. `contacts` holds every separate
@@ -58,7 +62,7 @@ class Finding:
     code: str
     check: str
     severity: Severity
-    message: str
+    said: Message
     run: str | None = None
     against: str | None = None
     distance_mm: float | None = None
@@ -67,6 +71,11 @@ class Finding:
     point: Vec3 | None = None
     basis: str = ""
     contacts: tuple[Contact, ...] = ()
+
+    @cached_property
+    def message(self) -> str:
+        """What is said, in English and in mm, for programs; papers word `said` for their reader."""
+        return str(self.said)
 
 
 @dataclass(frozen=True)

@@ -1,89 +1,26 @@
 """The flat faces of a room's things that a clip can be fixed to, and which part of a leg lies over one."""
 
-from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Iterator
+from dataclasses import replace
 from math import hypot, inf, sqrt
 
 from pipemodel.geometry.centreline import Straight
-from pipemodel.geometry.shapes import Box, Extrusion, HalfSpace
-from pipemodel.geometry.vectors import EAST, NORTH, UP, Vec3, along, cross, dot, length, scale, sub, unit
+from pipemodel.geometry.shapes.face import SQUARE, Face, Vec2, edges, inside_outline
+from pipemodel.geometry.vectors import dot
 from pipemodel.job.model import Thing
-from pipemodel.job.outline import Vec2
-from pipemodel.job.routing.faces import inside_outline
-
-SQUARE = 1e-3
-"""Faces and tubes this far from square or parallel (as the cosine of the angle between) still count as such."""
 
 
-@dataclass(frozen=True)
-class FlatFace:
-    """A rectangle of a thing's surface, an outline of it, or the whole plane of a face without end.
+def flat_faces_of(thing: Thing) -> Iterator[Face]:
+    """Yield the faces of a thing that can take a clip: those with straight edges, or with no end.
 
-    `origin` is a point of it and `normal` its unit normal out of the thing. `across` and `up` are unit vectors in
-    the face: on a wall, to the right as one faces it, and upwards; on a floor or ceiling, east and north.
-    `across_from`, `across_to`, `up_from` and `up_to` are its edges, measured from `origin`; infinite without end.
-    `outline` is the face's own outline within that rectangle, (n, 2) across and up, where it is not all of it.
+    A cylinder, a cone and a mesh have none.
     """
-
-    thing: str
-    origin: Vec3
-    normal: Vec3
-    across: Vec3
-    up: Vec3
-    across_from: float = -inf
-    across_to: float = inf
-    up_from: float = -inf
-    up_to: float = inf
-    outline: tuple[Vec2, ...] = ()
-
-    @property
-    def level(self) -> bool:
-        """Whether it is a floor or a ceiling."""
-        return hypot(self.normal[0], self.normal[1]) <= SQUARE
-
-    def height_of(self, p: Vec3) -> float:
-        """Return how far a point stands off the plane of the face."""
-        return dot(sub(p, self.origin), self.normal)
-
-    def place_of(self, p: Vec3) -> tuple[float, float]:
-        """Return where a point lies on the face: across and up, from `origin`."""
-        to = sub(p, self.origin)
-        return dot(to, self.across), dot(to, self.up)
+    for face in thing.shape.flat_faces():
+        if face.radius is None:
+            yield replace(face, thing=thing.name)
 
 
-def flat_faces_of(thing: Thing) -> Iterator[FlatFace]:
-    """Yield the faces of a thing that can take a clip: of a half-space, a box or an extrusion, top and bottom too.
-
-    A cylinder and a mesh have none.
-    """
-    shape = thing.shape
-    if isinstance(shape, HalfSpace):
-        yield _face(thing.name, shape.point, shape.normal)
-    elif isinstance(shape, Box):
-        size = sub(shape.high, shape.low)
-        middle = along(shape.low, size, 0.5)
-        for axis in (EAST, NORTH, UP):
-            half = dot(size, axis) / 2.0
-            for normal in (axis, scale(axis, -1.0)):
-                face = _face(thing.name, along(middle, normal, half), normal)
-                yield _limited(face, abs(dot(size, face.across)) / 2.0, abs(dot(size, face.up)) / 2.0)
-    elif isinstance(shape, Extrusion):
-        outline = _without_straight_corners(shape.outline)
-        twice_area = sum(a[0] * b[1] - b[0] * a[1] for a, b in zip(outline, (*outline[1:], outline[0]), strict=True))
-        turn = 1.0 if twice_area > 0.0 else -1.0
-        height = shape.top - shape.bottom
-        for (x0, y0), (x1, y1) in zip(outline, (*outline[1:], outline[0]), strict=True):
-            side = (x1 - x0, y1 - y0, 0.0)
-            middle = ((x0 + x1) / 2.0, (y0 + y1) / 2.0, shape.bottom + height / 2.0)
-            face = _face(thing.name, middle, unit((turn * side[1], -turn * side[0], 0.0)))
-            yield _limited(face, length(side) / 2.0, height / 2.0)
-        (west, east), (south, north) = ((min(p[k] for p in outline), max(p[k] for p in outline)) for k in (0, 1))
-        for level, normal in ((shape.top, UP), (shape.bottom, scale(UP, -1.0))):
-            face = _face(thing.name, (0.0, 0.0, level), normal)
-            yield replace(face, across_from=west, across_to=east, up_from=south, up_to=north, outline=outline)
-
-
-def parts_over(face: FlatFace, straight: Straight, edge_mm: float) -> list[tuple[float, float]]:
+def parts_over(face: Face, straight: Straight, edge_mm: float) -> list[tuple[float, float]]:
     """Return the parts of a straight that lie over a face and off its edges, from and to along it; mm.
 
     Args:
@@ -113,7 +50,7 @@ def _within_outline(
     """Yield the parts of a line that lie within an outline and at least so far from all its sides."""
     shut: list[tuple[float, float]] = []
     breaks = [0.0, length_mm]
-    for a, b in zip(outline, (*outline[1:], outline[0]), strict=True):
+    for a, b in edges(outline):
         beside = _beside(a, b, at, way, edge_mm)
         if beside is not None:
             shut.append(beside)
@@ -165,27 +102,3 @@ def _beside(a: Vec2, b: Vec2, at: Vec2, way: Vec2, edge_mm: float) -> tuple[floa
 def _turned(p: Vec2, origin: Vec2, u: Vec2) -> Vec2:
     x, y = p[0] - origin[0], p[1] - origin[1]
     return x * u[0] + y * u[1], y * u[0] - x * u[1]
-
-
-def _without_straight_corners(outline: Sequence[Vec2]) -> tuple[Vec2, ...]:
-    """Leave out corners of an outline at which it goes straight on: there is no edge there."""
-    kept = []
-    for before, here, after in zip((outline[-1], *outline[:-1]), outline, (*outline[1:], outline[0]), strict=True):
-        u, w = (here[0] - before[0], here[1] - before[1]), (after[0] - here[0], after[1] - here[1])
-        if abs(u[0] * w[1] - u[1] * w[0]) > 1e-9 * hypot(*u) * hypot(*w):
-            kept.append(here)
-    return tuple(kept)
-
-
-def _face(name: str, origin: Vec3, normal: Vec3) -> FlatFace:
-    if hypot(normal[0], normal[1]) <= SQUARE:
-        return FlatFace(name, origin, normal, EAST, NORTH)
-    # To the right of someone who faces the wall: against its normal, with up on top.
-    across = unit(cross(UP, normal))
-    return FlatFace(name, origin, normal, across, cross(normal, across))
-
-
-def _limited(face: FlatFace, half_across: float, half_up: float) -> FlatFace:
-    return FlatFace(
-        face.thing, face.origin, face.normal, face.across, face.up, -half_across, half_across, -half_up, half_up
-    )

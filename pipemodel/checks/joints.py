@@ -13,6 +13,7 @@ from pipemodel.geometry.centreline import Centreline, Straight
 from pipemodel.geometry.contact import near_places
 from pipemodel.geometry.distance.obstacle import Obstacle
 from pipemodel.geometry.vectors import along, scale
+from pipemodel.messages.values import Length, Name, Word, message
 
 CHECK = "clash"
 REACHES_MM = 5.0
@@ -87,5 +88,7 @@ def not_reached(solved: SolvedRun, name: str, obstacle: Obstacle) -> Iterator[Fi
         fitting = ending.fitting
         reach = max(REACHES_MM, (fitting.centre_to_stop_mm or 0.0) if fitting else 0.0)
         if gap > reach:
-            text = f"run {solved.name!r}: its {end} is to join {name!r} and ends {gap:.1f} mm from it"
-            yield Finding("C107", CHECK, "warning", text, solved.name, name, gap, 0.0, at, line.point_at(at))
+            said = message(
+                "clash.not reached", run=Name(solved.name), end=Word(end), other=Name(name), gap=Length(gap, ".1f")
+            )
+            yield Finding("C107", CHECK, "warning", said, solved.name, name, gap, 0.0, at, line.point_at(at))

@@ -11,8 +11,9 @@ from dataclasses import replace
 from pipemodel.bending.schedule import Schedule, SolvedRun
 from pipemodel.checks.findings import Finding
 from pipemodel.cutting.cuts import plan_cutting
-from pipemodel.cutting.joint_places import side_words
+from pipemodel.cutting.joint_places import side_of
 from pipemodel.cutting.split import Joint, Split, Unsplittable
+from pipemodel.messages.values import NOTHING, Count, Length, Message, Name, listed, message
 
 CHECK = "stock"
 LOOKED_AT = 50
@@ -36,24 +37,29 @@ def stock(schedule: Schedule) -> tuple[Finding, ...]:
     ]
     if len(long) > LOOKED_AT:
         rest = len(long) - LOOKED_AT
-        words = f"{rest} more runs are longer than new stock, {new:.1f} mm; where they can be jointed was not looked at"
-        found.append(Finding("L101", CHECK, "note", words))
+        said = message("stock.more runs", n=Count(rest), new=Length(new, ".1f"))
+        found.append(Finding("L101", CHECK, "note", said))
     return tuple(found)
 
 
 def _finding(schedule: Schedule, solved: SolvedRun, split: Split | Unsplittable) -> Finding:
     longest = schedule.job.stock.longest_mm(solved.tube)
-    too_long = f"run {solved.name!r} needs {solved.cut_length_mm:.1f} mm and the longest stock is {longest:.1f} mm"
-    if schedule.job.stock.assumed:
-        too_long += " (taken for granted; a job may say `stock: {length: 6000}`)"
+    cut = solved.cut_length_mm
+    too_long = message(
+        "stock.too long",
+        run=Name(solved.name),
+        cut=Length(cut, ".1f", beside=longest),
+        longest=Length(longest, ".1f", beside=cut),
+        assumed=message("stock.assumed") if schedule.job.stock.assumed else NOTHING,
+    )
     if isinstance(split, Split):
-        joints = ", ".join(_where(joint) for joint in split.joints)
+        joints = listed([_where(joint) for joint in split.joints], ",")
         first = split.joints[0]
         return Finding(
             "L101",
             CHECK,
             "note",
-            f"{too_long}: joint it {joints} along the run from its start, {len(split.pieces)} pieces",
+            message("stock.jointed", too_long=too_long, joints=joints, n=Count(len(split.pieces))),
             solved.name,
             distance_mm=longest,
             required_mm=solved.cut_length_mm,
@@ -64,13 +70,15 @@ def _finding(schedule: Schedule, solved: SolvedRun, split: Split | Unsplittable)
         "L102",
         CHECK,
         "warning" if schedule.job.stock.assumed else "error",
-        f"{too_long}; {split.why}",
+        message("stock.not jointed", too_long=too_long, why=split.why),
         solved.name,
         distance_mm=longest,
         required_mm=solved.cut_length_mm,
     )
 
 
-def _where(joint: Joint) -> str:
-    at = f"{round(joint.at_mm, 1):.10g} mm"
-    return at if joint.side is None else f"{at} (made from {side_words(joint.side)}, away from {joint.away_from!r})"
+def _where(joint: Joint) -> Message:
+    at = Length(round(joint.at_mm, 1), ".10g")
+    if joint.side is None:
+        return message("stock.joint", at=at)
+    return message("stock.joint from", at=at, side=side_of(joint.side), other=Name(joint.away_from))

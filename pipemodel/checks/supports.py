@@ -17,11 +17,13 @@ from weakref import WeakKeyDictionary
 from pipemodel.bending.schedule import Schedule, SolvedRun
 from pipemodel.checks.clip_places import Leg, Stretch, place_clips
 from pipemodel.checks.findings import Finding
-from pipemodel.checks.flat_faces import SQUARE, FlatFace, flat_faces_of, parts_over
+from pipemodel.checks.flat_faces import flat_faces_of, parts_over
 from pipemodel.checks.tape import Measure, measures_on
 from pipemodel.geometry.centreline import Straight
+from pipemodel.geometry.shapes.face import SQUARE, Face
 from pipemodel.geometry.vectors import Vec3, along, dot
 from pipemodel.job.model import Thing
+from pipemodel.messages.values import Count, Length, Message, Name, listed, message
 from pipemodel.trade.clips import ClipRule
 
 CHECK = "supports"
@@ -55,10 +57,16 @@ class Clip:
     up: Measure
 
     @property
-    def in_words(self) -> str:
+    def said(self) -> Message:
         """Where it goes, for a sentence."""
-        measured = f"{self.across.in_words} and {self.up.in_words}"
-        return f"{self.number}: {self.at_mm:.0f} mm along the tube, on {self.face} {measured}"
+        return message(
+            "clips.clip",
+            n=Count(self.number),
+            at=Length(self.at_mm, ".0f"),
+            face=Name(self.face, quoted=False),
+            across=self.across.said,
+            up=self.up.said,
+        )
 
 
 @dataclass(frozen=True)
@@ -68,7 +76,7 @@ class Unsupported:
     from_mm: float
     to_mm: float
     allowed_mm: float
-    reason: str
+    reason: Message
 
 
 @dataclass(frozen=True)
@@ -89,9 +97,8 @@ def supports(schedule: Schedule) -> tuple[Finding, ...]:
             continue
         findings += (_unsupported(solved, gap) for gap in plan.unsupported)
         if plan.clips:
-            listed = "; ".join(clip.in_words for clip in plan.clips)
-            text = f"run {solved.name!r}: clips {listed}"
-            findings.append(Finding("S102", CHECK, "note", text, solved.name, basis=plan.rule.spacing.source))
+            said = message("clips.planned", run=Name(solved.name), clips=listed([c.said for c in plan.clips], ";"))
+            findings.append(Finding("S102", CHECK, "note", said, solved.name, basis=plan.rule.spacing.source))
     return tuple(findings)
 
 
@@ -118,7 +125,7 @@ def plan_clips(solved: SolvedRun, things: Sequence[Thing]) -> ClipPlan | None:
     legs = _legs(solved, rule)
     faces = [face for thing in things if thing.name in rule.faces for face in flat_faces_of(thing)]
     stretches: list[Stretch] = []
-    reasons: dict[int, str] = {}
+    reasons: dict[int, Message] = {}
     for leg in legs:
         low, high = _free_part(solved, rule, leg)
         found = list(_stretches(solved, rule, leg, faces, low, high)) if low <= high else []
@@ -128,7 +135,7 @@ def plan_clips(solved: SolvedRun, things: Sequence[Thing]) -> ClipPlan | None:
     whole = solved.centreline.length
     least = min(rule.spacing.horizontal_mm, rule.spacing.vertical_mm)
     if whole > MOST_CLIPS * least:
-        reason = f"with spacings of {least:g} mm it would take more than {MOST_CLIPS} clips"
+        reason = message("clips.too many", least=Length(least), most=Count(MOST_CLIPS))
         return ClipPlan(solved.name, rule, (), (Unsupported(0.0, whole, least, reason),))
     ends = solved.run.ends
     near = rule.spacing.near_fitting_mm
@@ -162,7 +169,7 @@ def _free_part(solved: SolvedRun, rule: ClipRule, leg: Leg) -> tuple[float, floa
 
 
 def _stretches(
-    solved: SolvedRun, rule: ClipRule, leg: Leg, faces: Sequence[FlatFace], low: float, high: float
+    solved: SolvedRun, rule: ClipRule, leg: Leg, faces: Sequence[Face], low: float, high: float
 ) -> Iterator[Stretch]:
     for face in faces:
         if _lies_along(solved, rule, leg, face):
@@ -183,7 +190,7 @@ def _off_couplings(low: float, high: float, solved: SolvedRun, rule: ClipRule) -
         yield low, high
 
 
-def _lies_along(solved: SolvedRun, rule: ClipRule, leg: Leg, face: FlatFace) -> bool:
+def _lies_along(solved: SolvedRun, rule: ClipRule, leg: Leg, face: Face) -> bool:
     """Tell whether a clip on the plane of a face can hold a leg."""
     straight = leg.straight
     if abs(dot(straight.direction, face.normal)) > SQUARE:
@@ -208,44 +215,49 @@ def _clip(
     return Clip(number, at, leg.number, at - leg.low, point, on_face, face.thing, stands, across, up)
 
 
-def _why_not(solved: SolvedRun, rule: ClipRule, leg: Leg, faces: Sequence[FlatFace]) -> str:
+def _why_not(solved: SolvedRun, rule: ClipRule, leg: Leg, faces: Sequence[Face]) -> Message:
     beside = [face for face in faces if abs(dot(leg.straight.direction, face.normal)) <= SQUARE]
-    name = f"leg {leg.number}"
+    number, either = Count(leg.number), listed([Name(face, quoted=False) for face in rule.faces], "or")
     if not beside:
-        return f"{name} lies along no face of {_either(rule.faces)}"
+        return message("clips.no face", leg=number, faces=either)
     if not any(_lies_along(solved, rule, leg, face) for face in beside):
         ahead = [face for face in beside if face.height_of(leg.straight.start) > 0.0] or beside
         near = min(ahead, key=lambda face: abs(face.height_of(leg.straight.start) - (rule.standoff_mm or 0.0)))
-        stands = near.height_of(leg.straight.start)
-        holds = f"the clip holds {rule.standoff_mm:g} mm" if rule.standoff_mm else f"a clip reaches {REACH_MM:g} mm"
-        return f"the axis of {name} stands {stands:.1f} mm off {near.thing}, and {holds}"
-    return (
-        f"{name} is beyond the edges of {_either(rule.faces)}, or nearer to them than the {rule.edge_mm:g} mm a screw "
-        "needs"
-    )
+        stands, reach = near.height_of(leg.straight.start), rule.standoff_mm or REACH_MM
+        return message(
+            "clips.standoff" if rule.standoff_mm else "clips.reach",
+            leg=number,
+            stands=Length(stands, ".1f", beside=reach),
+            face=Name(near.thing, quoted=False),
+            holds=Length(reach, beside=stands),
+        )
+    return message("clips.edge", leg=number, faces=either, edge=Length(rule.edge_mm))
 
 
-def _either(names: Sequence[str]) -> str:
-    return " or ".join(names)
+def _too_short(leg: Leg) -> Message:
+    return message("clips.no room", leg=Count(leg.number), length=Length(leg.high - leg.low, ".0f"))
 
 
-def _too_short(leg: Leg) -> str:
-    return f"leg {leg.number}, {leg.high - leg.low:.0f} mm long, leaves no room for a clip clear of bends and fittings"
-
-
-def _reason(low: float, high: float, legs: Sequence[Leg], reasons: dict[int, str]) -> str:
+def _reason(low: float, high: float, legs: Sequence[Leg], reasons: dict[int, Message]) -> Message:
     said = [reasons[leg.number] for leg in legs if leg.number in reasons and leg.high > low and leg.low < high]
-    return "; ".join(said) if said else "the faces and bends leave no nearer place for a clip"
+    return message("several", said=listed(said, ";")) if said else message("clips.no nearer place")
 
 
 def _unsupported(solved: SolvedRun, gap: Unsupported) -> Finding:
-    middle = (gap.from_mm + gap.to_mm) / 2.0
+    middle, without = (gap.from_mm + gap.to_mm) / 2.0, gap.to_mm - gap.from_mm
     return Finding(
         "S101",
         CHECK,
         "error",
-        f"run {solved.name!r}: {gap.to_mm - gap.from_mm:.0f} mm without a clip, from {gap.from_mm:.0f} mm to "
-        f"{gap.to_mm:.0f} mm along the tube, where at most {gap.allowed_mm:.0f} mm is allowed: {gap.reason}",
+        message(
+            "clips.gap",
+            run=Name(solved.name),
+            without=Length(without, ".0f", beside=gap.allowed_mm),
+            low=Length(gap.from_mm, ".0f"),
+            high=Length(gap.to_mm, ".0f"),
+            allowed=Length(gap.allowed_mm, ".0f", beside=without),
+            reason=gap.reason,
+        ),
         solved.name,
         at_mm=middle,
         point=solved.centreline.point_at(middle),

@@ -9,12 +9,12 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from math import inf
 
-from pipemodel.checks.flat_faces import SQUARE, FlatFace
-from pipemodel.geometry.shapes import Cylinder
+from pipemodel.geometry.shapes.face import SQUARE, Face
 from pipemodel.geometry.vectors import Vec3, along, cross, dot, length, scale, sub
 from pipemodel.job.model import Thing
 from pipemodel.job.routing.faces import face_met
 from pipemodel.job.routing.faults import ItemError
+from pipemodel.messages.values import NOTHING, Length, Message, Name, Word, message
 
 LIFT_MM = 1.0
 """How far above the face the tape runs; what stands on the face less than that does not end it."""
@@ -29,15 +29,15 @@ class Measure:
     """One measure on a face, as a tape finds it: how far, and from what."""
 
     distance_mm: float
-    reference: str
+    reference: Message
 
     @property
-    def in_words(self) -> str:
+    def said(self) -> Message:
         """The measure for a sentence, in whole millimetres."""
-        return f"{self.distance_mm:.0f} mm {self.reference}"
+        return message("tape.measure", far=Length(self.distance_mm, ".0f"), reference=self.reference)
 
 
-def measures_on(face: FlatFace, point: Vec3, things: Sequence[Thing], start: Vec3) -> tuple[Measure, Measure]:
+def measures_on(face: Face, point: Vec3, things: Sequence[Thing], start: Vec3) -> tuple[Measure, Measure]:
     """Return where a point lies on a face, as a tape finds it: across, and up.
 
     Args:
@@ -49,7 +49,7 @@ def measures_on(face: FlatFace, point: Vec3, things: Sequence[Thing], start: Vec
     return _measure(face, point, things, start, up=False), _measure(face, point, things, start, up=True)
 
 
-def _measure(face: FlatFace, point: Vec3, things: Sequence[Thing], start: Vec3, up: bool) -> Measure:
+def _measure(face: Face, point: Vec3, things: Sequence[Thing], start: Vec3, up: bool) -> Measure:
     ends = [_first_met(face, point, things, up, sense) for sense in (-1, 1)]
     if up and not face.level and ends[0] is not None:
         return ends[0]  # on a wall, heights are taken from below
@@ -57,16 +57,17 @@ def _measure(face: FlatFace, point: Vec3, things: Sequence[Thing], start: Vec3, 
     if found:
         return min(found, key=lambda end: end.distance_mm)
     beyond = dot(sub(point, start), face.up if up else face.across)
-    return Measure(abs(beyond), f"{_BESIDE[face.level, up][beyond >= 0.0]} the start of the run")
+    return Measure(abs(beyond), message("tape.of start", side=Word(_BESIDE[face.level, up][beyond >= 0.0])))
 
 
-def _first_met(face: FlatFace, point: Vec3, things: Sequence[Thing], up: bool, sense: int) -> Measure | None:
+def _first_met(face: Face, point: Vec3, things: Sequence[Thing], up: bool, sense: int) -> Measure | None:
     """Return what a tape comes to in one direction; None where that is nothing, or nothing square to the tape."""
     way = scale(face.up if up else face.across, float(sense))
     edge, edge_is_square = _own_edge(face, point, up, sense)
-    from_, best, square, name = along(point, face.normal, LIFT_MM), inf, False, ""
+    from_, best, square = along(point, face.normal, LIFT_MM), inf, False
+    met_first = NOTHING
     for thing in things:
-        if isinstance(thing.shape, Cylinder):
+        if thing.shape.axis is not None:
             continue
         try:
             met = face_met(thing, from_, way)
@@ -77,15 +78,17 @@ def _first_met(face: FlatFace, point: Vec3, things: Sequence[Thing], up: bool, s
         if at < best:
             own = thing.name == face.thing
             best, square = at, length(cross(met.normal, way)) <= SQUARE
-            name = f"from the inside corner of {thing.name}" if own else f"from {thing.name}"
+            name = Name(thing.name, quoted=False)
+            met_first = message("tape.inside corner", thing=name) if own else message("tape.from", thing=name)
     if best <= edge + FLUSH_MM:
-        return Measure(best, name) if square else None
+        return Measure(best, met_first) if square else None
     if edge == inf or not edge_is_square:
         return None
-    return Measure(edge, f"from the {_EDGES[face.level, up][sense > 0]} edge of {face.thing}")
+    side = Word(_EDGES[face.level, up][sense > 0])
+    return Measure(edge, message("tape.edge", side=side, thing=Name(face.thing, quoted=False)))
 
 
-def _own_edge(face: FlatFace, point: Vec3, up: bool, sense: int) -> tuple[float, bool]:
+def _own_edge(face: Face, point: Vec3, up: bool, sense: int) -> tuple[float, bool]:
     """Return how far the face's own edge is in one direction, infinite without end, and whether it is square to it."""
     place = face.place_of(point)
     here, beside = place[up], place[not up]

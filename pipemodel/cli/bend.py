@@ -13,6 +13,7 @@ import click
 from pipemodel import story
 from pipemodel.cli.flags import FlagError, by_flag
 from pipemodel.cli.new_file import must_be_new, write_new
+from pipemodel.cli.paper_options import language_option, still_english
 from pipemodel.cli.stream import hand_over, is_plain, say
 from pipemodel.job.model import JobError
 from pipemodel.job.quantities import parse_length
@@ -42,6 +43,7 @@ def _piece(command: Command) -> Command:
         click.option("--springback-per-degree", metavar="NUMBER", help="And for each degree of bend, such as 0.02."),
         click.option("--name", help="Name of the job."),
         click.option("--format", "form", type=click.Choice(["text", "json"]), default="text", show_default=True),
+        language_option,
         click.option("--picture", metavar="FILE.png", type=click.Path(path_type=Path), help="Draw it, as a job's."),
         click.option("--save", metavar="JOB.yaml", type=click.Path(path_type=Path), help="Keep it as a job file."),
     )
@@ -157,15 +159,17 @@ def _answer(lines: Lines, options: dict[str, Any]) -> None:
         solved = story.schedule(job)
     except JobError as error:
         raise FlagError("\n".join(by_flag(error, lines))) from None
+    from pipemodel.results.paper_options import Paperwork
     from pipemodel.results.results import Results
 
-    results = Results(solved)
+    results = Results(solved, paperwork=Paperwork(language=options["language"] or "en"))
     files: dict[Path, bytes] = {}
     if save is not None:
         files[save] = lines.text.encode("utf-8")
     if picture is not None:
         from pipemodel.documents.picture import picture_png
 
+        still_english(options["language"], str(picture))
         files[picture] = picture_png(story.answer(job))
     write_new(files)
     if options["form"] == "json":

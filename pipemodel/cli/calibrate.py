@@ -11,7 +11,9 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
+from pipemodel.cli.paper_options import language_option, still_english
 from pipemodel.cli.stream import is_plain, say, tell
+from pipemodel.wording.units import Language
 
 if TYPE_CHECKING:
     from pipemodel.calibration.pieces_file import Pieces
@@ -26,7 +28,10 @@ if TYPE_CHECKING:
     "--as-measured", is_flag=True, help="Take the readings as they are, though they look like a mistake in measuring."
 )
 @click.option("--format", "form", type=click.Choice(["text", "json"]), default="text", show_default=True)
-def command(pieces: Path, into: Path | None, name: str, as_measured: bool, form: str) -> None:
+@language_option
+def command(
+    pieces: Path, into: Path | None, name: str, as_measured: bool, form: str, language: Language | None
+) -> None:
     """Fit radius, mark and springback to test pieces, and say how sure that is.
 
     PIECES.yaml holds the tube and the pieces, each with cut, mark, angle, 'start to back', 'finish to back' and pull;
@@ -51,6 +56,7 @@ def command(pieces: Path, into: Path | None, name: str, as_measured: bool, form:
         measured = {"hold_mm": read.hold_mm, "guide_mm": read.guide_mm}
         say(json.dumps(_plain({**asdict(result), **measured, "usable": not wrong}), indent=2, allow_nan=False) + "\n")
     else:
+        still_english(language, "the calibration")
         say(calibration_text(result, read, ascii=is_plain(sys.stdout)))
     sys.exit(1 if wrong else 0)
 

@@ -7,22 +7,30 @@ import click
 
 from pipemodel import story
 from pipemodel.cli.job_file import job_file
-from pipemodel.cli.paper_options import paperwork_of, units_option
+from pipemodel.cli.paper_options import language_option, paperwork_of, units_option
 from pipemodel.cli.stream import hand_over, is_plain, say
-from pipemodel.wording.units import UnitName
+from pipemodel.wording.units import Language, UnitName
 
 
 @click.command(name="check")
 @job_file
 @click.option("--format", "form", type=click.Choice(["text", "json"]), default="text", show_default=True)
 @units_option
-def command(job: Path, parameters: dict[str, str], allow_outside: bool, form: str, units: UnitName | None) -> None:
+@language_option
+def command(
+    job: Path,
+    parameters: dict[str, str],
+    allow_outside: bool,
+    form: str,
+    units: UnitName | None,
+    language: Language | None,
+) -> None:
     """Check a job: does it clash, does it keep its clearances, can it be bent.
 
     Ends with 0 when all is well, 1 when something fails, 2 when the job cannot be read or solved.
     """
     read = story.read(job, parameters, allow_outside)
-    answered = story.answer(read, paperwork=paperwork_of(read, units))
+    answered = story.answer(read, paperwork=paperwork_of(read, units, language))
     if form == "text":
         from pipemodel.documents.text.check import check_text
 

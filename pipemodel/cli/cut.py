@@ -7,17 +7,25 @@ import click
 
 from pipemodel import story
 from pipemodel.cli.job_file import job_file
-from pipemodel.cli.paper_options import paperwork_of, units_option
+from pipemodel.cli.paper_options import language_option, paperwork_of, units_option
 from pipemodel.cli.stream import hand_over, is_plain, say
 from pipemodel.results.results import Results
-from pipemodel.wording.units import UnitName
+from pipemodel.wording.units import Language, UnitName
 
 
 @click.command(name="cut")
 @job_file
 @click.option("--format", "form", type=click.Choice(["text", "json"]), default="text", show_default=True)
 @units_option
-def command(job: Path, parameters: dict[str, str], allow_outside: bool, form: str, units: UnitName | None) -> None:
+@language_option
+def command(
+    job: Path,
+    parameters: dict[str, str],
+    allow_outside: bool,
+    form: str,
+    units: UnitName | None,
+    language: Language | None,
+) -> None:
     """Print what to cut from which length of stock, with the least waste, and where long runs are jointed.
 
     The job's `stock: {length: 3000, offcuts: [...]}` and `kerf` say what there is. Ends with 1 when a run can be
@@ -28,7 +36,7 @@ def command(job: Path, parameters: dict[str, str], allow_outside: bool, form: st
     from pipemodel.results.record import to_json
 
     read = story.read(job, parameters, allow_outside)
-    results = Results(story.schedule(story.furnish(read)), paperwork=paperwork_of(read, units))
+    results = Results(story.schedule(story.furnish(read)), paperwork=paperwork_of(read, units, language))
     if form == "json":
         hand_over(to_json(cuts_record(results)))
     else:

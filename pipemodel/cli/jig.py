@@ -7,11 +7,11 @@ import click
 
 from pipemodel import story
 from pipemodel.cli.job_file import job_file
+from pipemodel.cli.paper_options import language_option, still_english
 from pipemodel.cli.stream import say, tell
-from pipemodel.job.jig import JigSettings
-from pipemodel.output.file_names import Folder, run_stems
-from pipemodel.output.folder import check_free, write_whole
+from pipemodel.output.folder import check_free
 from pipemodel.wording.safe_text import shown
+from pipemodel.wording.units import Language
 
 
 @click.command(name="jig")
@@ -20,7 +20,15 @@ from pipemodel.wording.safe_text import shown
 @click.option(
     "--out", type=click.Path(path_type=Path), help="The folder. [default: the job file's name and -jig, here]"
 )
-def command(job: Path, parameters: dict[str, str], allow_outside: bool, name: str | None, out: Path | None) -> None:
+@language_option
+def command(
+    job: Path,
+    parameters: dict[str, str],
+    allow_outside: bool,
+    name: str | None,
+    out: Path | None,
+    language: Language | None,
+) -> None:
     """Write a checking jig to print: lay the finished piece in, and see if it is right.
 
     The folder is written whole or not at all. If it is there already it may hold nothing but what an earlier
@@ -31,33 +39,23 @@ def command(job: Path, parameters: dict[str, str], allow_outside: bool, name: st
     out = Path(f"{job.stem or 'out'}-jig") if out is None else out
     check_free(out)
     solved = story.schedule(story.read(job, parameters, allow_outside))
-    runs = [r for r in solved.runs if name is None or r.name == name]
-    if not runs:
-        known = ", ".join(r.name for r in solved.runs)
-        raise click.BadParameter(f"there is no run {name!r}; there are {known}", param_hint="--run")
-    from pipemodel.documents.jig.files import write_jig
-    from pipemodel.jig.design import design
-    from pipemodel.jig.plan import JigRefusedError
+    try:
+        runs = story.chosen_runs(solved, name)
+    except ValueError as error:
+        raise click.BadParameter(str(error), param_hint="--run") from None
+    still_english(language or solved.job.language, "the jig and its sheets")
+    from pipemodel.jig.design import Jig
 
-    settings = solved.job.jig or JigSettings()
-    stems = run_stems(solved)
-    jigs, refused = [], False
+    designed = story.jigs(solved, runs)
+    made = [jig for jig in designed if isinstance(jig, Jig)]
+    for refused in designed:
+        if not isinstance(refused, Jig):
+            for reason in refused.reasons:
+                tell(f"{job}: run {refused.run!r} gets no jig: {reason}")
     missing: list[str] = []
-    for run in runs:
-        try:
-            jigs.append(design(run, settings))
-        except JigRefusedError as error:
-            refused = True
-            for reason in error.reasons:
-                tell(f"{job}: run {run.name!r} gets no jig: {reason}")
-    if jigs:
-
-        def write(folder: Folder) -> None:
-            for jig in jigs:
-                missing.extend(write_jig(jig, stems[jig.solved.name], folder))
-
-        say("".join(f"{path}\n" for path in write_whole(out, write)))
+    if made:
+        say("".join(f"{path}\n" for path in story.write_jigs(solved, made, out, missing.append)))
         for line in missing:
             tell(shown(line))
-    if refused or missing:
+    if len(made) < len(designed) or missing:
         sys.exit(1)

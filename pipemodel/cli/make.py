@@ -13,9 +13,9 @@ from pipemodel.cli.job_file import job_file
 from pipemodel.cli.paper_options import paper_options, paperwork_of
 from pipemodel.cli.stream import say, tell
 from pipemodel.documents.formats import FORMATS, UnknownFormatError, chosen
+from pipemodel.messages.say import say as worded
 from pipemodel.output.folder import check_free
 from pipemodel.wording.safe_text import shown
-from pipemodel.wording.units import in_units
 
 
 def _only(context: click.Context, option: click.Parameter, texts: tuple[str, ...]) -> list[str]:
@@ -66,7 +66,7 @@ def command(
         tell(shown(line))
     if answered.report.verdict == "fail":
         for finding in (f for f in answered.report.findings if f.severity == "error"):
-            tell(shown(f"{finding.code}: {in_units(finding.message, answered.paperwork.units)}"))
+            tell(shown(f"{finding.code}: {worded(finding.said, answered.paperwork.reading)}"))
     if missing or answered.report.verdict == "fail":
         sys.exit(1)
 

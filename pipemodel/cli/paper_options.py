@@ -7,10 +7,11 @@ from typing import Any, TypeVar
 
 import click
 
+from pipemodel.cli.stream import tell
 from pipemodel.job.model import Job
 from pipemodel.job.names import revision_fault
 from pipemodel.results.paper_options import PAPER_NAMES, Paperwork, units_of
-from pipemodel.wording.units import UNIT_NAMES, UnitName
+from pipemodel.wording.units import LANGUAGES, UNIT_NAMES, Language, UnitName
 
 Command = TypeVar("Command", bound=Callable[..., Any])
 
@@ -19,6 +20,19 @@ units_option = click.option(
     type=click.Choice(UNIT_NAMES),
     help="What lengths are read in: mm, or inches to the nearest 1/16. [default: as the job says]",
 )
+
+
+language_option = click.option(
+    "--language",
+    type=click.Choice(LANGUAGES),
+    help="The language of what people read: English or German. [default: as the job says]",
+)
+
+
+def still_english(language: Language | None, what: str) -> None:
+    """Say on stderr that something is written in English, whatever language is asked for."""
+    if language not in (None, "en"):
+        tell(f"{what}: still written in English")
 
 
 def paper_options(command: Command) -> Command:
@@ -48,6 +62,7 @@ def paper_options(command: Command) -> Command:
             help="Size of paper of the pack.",
         ),
         units_option,
+        language_option,
     ):
         command = decorate(command)
     return command
@@ -56,6 +71,7 @@ def paper_options(command: Command) -> Command:
 def paperwork_of(
     job: Job,
     units: UnitName | None = None,
+    language: Language | None = None,
     paper: Any = "A4",
     template_paper: Any = None,
     dated: str | None = None,
@@ -63,7 +79,9 @@ def paperwork_of(
     against: dict[str, Any] | None = None,
 ) -> Paperwork:
     """Return how the papers of a job are to be written: what the command line says wins over the job."""
-    return Paperwork(units_of(job, units), paper, template_paper, dated or "", revision or job.revision, against)
+    said_in = language or job.language
+    state = revision or job.revision
+    return Paperwork(units_of(job, units), paper, template_paper, dated or "", state, against, said_in)
 
 
 def _date(context: click.Context, option: click.Parameter, text: str | None) -> str | None:

@@ -7,17 +7,25 @@ import click
 
 from pipemodel import story
 from pipemodel.cli.job_file import job_file
-from pipemodel.cli.paper_options import paperwork_of, units_option
+from pipemodel.cli.paper_options import language_option, paperwork_of, units_option
 from pipemodel.cli.stream import hand_over, is_plain, say
 from pipemodel.results.results import Results
-from pipemodel.wording.units import UnitName
+from pipemodel.wording.units import Language, UnitName
 
 
 @click.command(name="schedule")
 @job_file
 @click.option("--format", "form", type=click.Choice(["text", "json", "csv"]), default="text", show_default=True)
 @units_option
-def command(job: Path, parameters: dict[str, str], allow_outside: bool, form: str, units: UnitName | None) -> None:
+@language_option
+def command(
+    job: Path,
+    parameters: dict[str, str],
+    allow_outside: bool,
+    form: str,
+    units: UnitName | None,
+    language: Language | None,
+) -> None:
     """Print the bend table of every run, and the order of pulls.
 
     Ends with 0 when every run can be pulled, 1 when one cannot (it is printed all the same), 2 when the job
@@ -28,7 +36,7 @@ def command(job: Path, parameters: dict[str, str], allow_outside: bool, form: st
     if any(run.run.clips and run.cut_length_mm > read.stock.length_mm for run in solved.runs):
         # Clips keep off couplings, and where those can go takes all of the room.
         solved = story.jointed(story.schedule(story.furnish(read)))
-    results = Results(solved, paperwork=paperwork_of(read, units))
+    results = Results(solved, paperwork=paperwork_of(read, units, language))
     if form == "text":
         from pipemodel.documents.text.schedule import schedule_text
 

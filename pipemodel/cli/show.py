@@ -9,14 +9,24 @@ from types import FrameType
 import click
 
 from pipemodel.cli.job_file import job_file
+from pipemodel.cli.paper_options import language_option, still_english
 from pipemodel.cli.stream import say, tell
+from pipemodel.wording.units import Language
 
 
 @click.command(name="show")
 @job_file
 @click.option("--port", type=click.IntRange(1, 65535), help="The port to use. [default: any free one]")
 @click.option("--open", "open_it", is_flag=True, help="Open it in the browser.")
-def command(job: Path, parameters: dict[str, str], allow_outside: bool, port: int | None, open_it: bool) -> None:
+@language_option
+def command(
+    job: Path,
+    parameters: dict[str, str],
+    allow_outside: bool,
+    port: int | None,
+    open_it: bool,
+    language: Language | None,
+) -> None:
     """Show a job in a browser on this machine: 3D, schedule and findings, new at every save.
 
     Prints the address and runs until Ctrl-C. A file that is wrong is no reason to stop: what is wrong is said over
@@ -44,6 +54,7 @@ def command(job: Path, parameters: dict[str, str], allow_outside: bool, port: in
         ) from error
     showing.make()
     server.run()
+    still_english(language or showing.language, "the page")
     for wrong in showing.state.wrong:
         tell(f"{job}:{wrong.line}:{wrong.column}: {wrong.message}")
     say(f"{server.url}\n")

@@ -8,10 +8,12 @@ from textwrap import wrap
 
 import click
 
+from pipemodel.cli.paper_options import language_option, still_english
 from pipemodel.trade.clips import all_spacings
 from pipemodel.trade.fittings import all_fittings
 from pipemodel.trade.formers import all_formers
 from pipemodel.trade.tubes import all_tubes
+from pipemodel.wording.units import Language
 
 WIDTH = 80
 
@@ -164,7 +166,8 @@ def _cell(value: str | float | None) -> str:
 @click.command()
 @click.argument("which", type=click.Choice(list(TABLES)), required=False)
 @click.option("--format", "form", type=click.Choice(["text", "json", "csv"]), default="text", show_default=True)
-def command(which: str | None, form: str) -> None:
+@language_option
+def command(which: str | None, form: str, language: Language | None) -> None:
     """List what the tables hold, with the source of every row; mm, degrees and kg/m.
 
     WHICH is one of tubes, formers, fittings or clips; all of them if left out (CSV takes one at a time, the
@@ -182,4 +185,5 @@ def command(which: str | None, form: str) -> None:
         writer.writerows(rows)
         click.echo(out.getvalue(), nl=False)
     else:
+        still_english(language, "the tables")
         click.echo("\n\n".join(f"{n.capitalize()}\n\n{table_text(TABLES[n][0](), TABLES[n][1])}" for n in names))

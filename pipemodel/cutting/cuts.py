@@ -9,6 +9,7 @@ from pipemodel.bending.schedule import Schedule, SolvedRun
 from pipemodel.cutting.joint_places import Room, parts_beside_bends
 from pipemodel.cutting.split import MOST_PIECES, MOST_TRIES, Divisible, Split, Unsplittable
 from pipemodel.cutting.stock import Piece, StockError, StockPlan, plan_stock
+from pipemodel.messages.values import NOTHING, Length, Message, Name, message
 from pipemodel.pulls.plan import plan_pulls
 from pipemodel.trade.fittings import FittingError, find_fitting
 from pipemodel.trade.model import Tube
@@ -23,7 +24,7 @@ class TubeCuts:
 
     tube: Tube
     stock: StockPlan | None
-    why_not: str = ""
+    why_not: Message = NOTHING
 
 
 @dataclass(frozen=True)
@@ -99,8 +100,8 @@ class _Size:
         for i in long:
             try:
                 divisible[i] = self._divisible(self.runs[i], room)
-            except FittingError as error:
-                self.splits[i] = Unsplittable(str(error))
+            except FittingError:
+                self.splits[i] = Unsplittable(message("joints.no coupling", outside=Length(self.tube.outside_mm)))
         if divisible:
             self._joint(divisible)
         elif self.fixed:
@@ -191,8 +192,12 @@ class _Size:
 
     def _no_offcut(self, run: Divisible) -> Unsplittable:
         return Unsplittable(
-            f"run {run.solved.name!r} needs pieces longer than new stock, {self.stock:.0f} mm, and no offcut is left "
-            f"for them; {run.why_not(self.stock).why}"
+            message(
+                "joints.no offcut",
+                run=Name(run.solved.name),
+                stock=Length(self.stock, ".0f"),
+                why=run.why_not(self.stock).why,
+            )
         )
 
     def _pieces(self, numbers: Iterable[int]) -> list[Piece]:
@@ -208,7 +213,7 @@ class _Size:
         try:
             self.cuts = TubeCuts(self.tube, plan_stock(pieces, self.stock, self.offcuts, self.kerf))
         except StockError as error:
-            self.cuts = TubeCuts(self.tube, None, str(error))
+            self.cuts = TubeCuts(self.tube, None, error.said)
 
 
 def _whole(solved: SolvedRun) -> Split:

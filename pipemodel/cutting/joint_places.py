@@ -12,6 +12,7 @@ from pipemodel.bending.schedule import SolvedRun
 from pipemodel.geometry.centreline import Centreline, Straight
 from pipemodel.geometry.vectors import Vec3, along, any_normal, dot, length, rotate, scale, sub, unit
 from pipemodel.job.model import Thing
+from pipemodel.messages.values import Message, Word, listed, message
 
 BESIDE_BEND_MM = 10.0
 """Straight left between a coupling's mouth and a bend. Common practice, no source."""
@@ -164,8 +165,8 @@ def _joined(stretches: list[Interval]) -> list[Interval]:
     return out
 
 
-def side_words(side: Vec3) -> str:
+def side_of(side: Vec3) -> Message:
     """Return a direction in words: "above", "the north", "the south and below"."""
     names = (("the east", "the west"), ("the north", "the south"), ("above", "below"))
-    said = [name[0] if x > 0.0 else name[1] for x, name in zip(side, names, strict=True) if abs(x) > 0.38]
-    return " and ".join(said)
+    said = [Word(name[x <= 0.0]) for x, name in zip(side, names, strict=True) if abs(x) > 0.38]
+    return message("several", said=listed(said))

@@ -15,6 +15,7 @@ from pipemodel.bending.schedule import SolvedRun, solve_run
 from pipemodel.cutting.joint_places import BESIDE_BEND_MM, FreePart
 from pipemodel.geometry.vectors import Vec3
 from pipemodel.job.model import Route
+from pipemodel.messages.values import Count, Length, Message, Name, message
 from pipemodel.pulls.limits import SLACK_MM, FlatTube, Limits
 from pipemodel.pulls.piece import PieceToBend
 from pipemodel.pulls.plan import Plan, plan_pulls
@@ -63,7 +64,7 @@ class Split:
 class Unsplittable:
     """No joints make it possible; in plain words why, and what would help."""
 
-    why: str
+    why: Message
 
 
 Reached = dict[int, list[tuple[float, float]]]
@@ -184,20 +185,14 @@ class Divisible:
 
     def why_not(self, longest: float) -> Unsplittable:
         """Say why no joints make it possible."""
-        name = self.solved.name
+        name = Name(self.solved.name)
         if self.length > MOST_PIECES * longest:
-            return Unsplittable(f"that is more than {MOST_PIECES} pieces: write it as several runs")
+            return Unsplittable(message("joints.too many pieces", most=Count(MOST_PIECES)))
         if not self.places:
             need = 2.0 * (self.coupling.depth_mm + BESIDE_BEND_MM)
-            return Unsplittable(
-                f"run {name!r} has no straight with room for a coupling: one needs {need:.0f} mm of straight between "
-                "bends, and to be reached from one side"
-            )
-        return Unsplittable(
-            f"run {name!r} cannot be divided, where a coupling can be got at, into pieces of at most {longest:.0f} mm "
-            f"and at least {LEAST_PIECE_MM:.0f} mm that can all be bent: make room for one, lengthen the legs the plan "
-            "of pulls names, or take longer stock"
-        )
+            return Unsplittable(message("joints.no room", run=name, need=Length(need, ".0f")))
+        most, least = Length(longest, ".0f"), Length(LEAST_PIECE_MM, ".0f")
+        return Unsplittable(message("joints.no division", run=name, most=most, least=least))
 
 
 def merged(stretches: list[tuple[float, float]]) -> list[tuple[float, float]]:

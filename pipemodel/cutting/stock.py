@@ -18,6 +18,7 @@ import numpy as np
 from pipemodel.cutting.mixed_integer import new_solver
 from pipemodel.cutting.stock_fill import fill_bars, place_long
 from pipemodel.cutting.stock_patterns import full_patterns
+from pipemodel.messages.values import Length, Message, Name, message
 
 UNIT_MM = 0.5
 """Pieces are rounded up, and stock down, to this: as fine as a tape reads."""
@@ -67,7 +68,11 @@ class StockPlan:
 
 
 class StockError(ValueError):
-    """Stock that cannot give the pieces; names the piece and what would be long enough."""
+    """Stock that cannot give the pieces; says which piece and what would be long enough."""
+
+    def __init__(self, said: Message) -> None:
+        super().__init__(str(said))
+        self.said = said
 
 
 def plan_stock(
@@ -96,8 +101,12 @@ def plan_stock(
     reach = max([stock_mm, *offcuts])
     if longest.length_mm > reach:
         raise StockError(
-            f"{longest.name} needs {longest.length_mm:.1f} in one piece and the longest stock is {reach:.1f}; "
-            f"take stock at least {longest.length_mm:.1f} long, or split the run"
+            message(
+                "stock.piece too long",
+                piece=Name(longest.name, quoted=False),
+                needs=Length(longest.length_mm, ".1f", beside=reach),
+                reach=Length(reach, ".1f", beside=longest.length_mm),
+            )
         )
     return _Cutting(pieces, stock_mm, offcuts, kerf_mm).plan(seconds)
 
@@ -277,7 +286,10 @@ class _Cutting:
         held = place_long([self.sizes[i] + self.kerf for i in long], [units + self.kerf for units, _ in room])
         if isinstance(held, int):
             raise StockError(
-                f"{self.by_size[self.sizes[long[held]]][0].name} is longer than new stock, and no offcut is left for it"
+                message(
+                    "stock.no offcut",
+                    piece=Name(self.by_size[self.sizes[long[held]]][0].name, quoted=False),
+                )
             )
         open_bars: list[list[Any]] = []  # kind, room left, counts
         for bar in sorted(set(held)):

@@ -8,6 +8,7 @@ from difflib import get_close_matches
 from typing import TYPE_CHECKING, TypeAlias
 
 from pipemodel.documents.unavailable import LeftOut, UnavailableError
+from pipemodel.messages.units import LANGUAGES, Language
 from pipemodel.output.file_names import Folder
 from pipemodel.results.results import Results
 from pipemodel.solids.missing import LibraryMissingError
@@ -28,6 +29,8 @@ class Format:
     about: str
     apart: bool = False
     """Whether the writer works in a process of its own, and can be left to itself meanwhile."""
+    said_in: tuple[Language, ...] = ("en",)
+    """The languages it is written in; all of them where it is for programs and holds no sentence."""
     wanted: Callable[[Results], bool] = lambda answer: True
     """Whether a job asks for it; what it does not ask for is written only when named."""
 
@@ -39,18 +42,29 @@ class Format:
 
 
 FORMATS: dict[str, Format] = {
-    "json": Format("documents.record_files:write_json", "schedule.json, check.json", "the record, for programs"),
-    "txt": Format("documents.record_files:write_txt", "schedule.txt, check.txt", "schedule and findings to read"),
-    "csv": Format("documents.record_files:write_csv", "schedule.csv", "the schedule for a spreadsheet"),
+    "json": Format(
+        "documents.record_files:write_json", "schedule.json, check.json", "the record, for programs", said_in=LANGUAGES
+    ),
+    "txt": Format(
+        "documents.record_files:write_txt",
+        "schedule.txt, check.txt",
+        "schedule and findings to read",
+        said_in=LANGUAGES,
+    ),
+    "csv": Format(
+        "documents.record_files:write_csv", "schedule.csv", "the schedule for a spreadsheet", said_in=LANGUAGES
+    ),
     "lists": Format("documents.record_files:write_lists", "LIST.csv", "every other list for a spreadsheet"),
     "xlsx": Format("documents.record_files:write_xlsx", "schedule.xlsx", "every list, a sheet each"),
     "md": Format("documents.record_files:write_md", "schedule.md", "every list, as Markdown"),
-    "cuts": Format("documents.text.cut_list:write_cuts", "cuts.json, cuts.txt", "what to cut from which stock"),
+    "cuts": Format(
+        "documents.text.cut_list:write_cuts", "cuts.json, cuts.txt", "what to cut from which stock", said_in=LANGUAGES
+    ),
     "pulls": Format(
         "documents.pull_files:write_card_files", "RUN-pulls.svg", "each pull, before and after, at the bender"
     ),
-    "step": Format("documents.solid_files:write_step_files", "job.step, RUN.step", "solids, exact"),
-    "stl": Format("documents.solid_files:write_stl_files", "RUN.stl", "solids, as triangles"),
+    "step": Format("documents.solid_files:write_step_files", "job.step, RUN.step", "solids, exact", said_in=LANGUAGES),
+    "stl": Format("documents.solid_files:write_stl_files", "RUN.stl", "solids, as triangles", said_in=LANGUAGES),
     "svg": Format("documents.drawing_files:write_svg_files", "job.svg, RUN.svg", "plan, elevations and isometric"),
     "dxf": Format("documents.drawing_files:write_dxf_files", "job.dxf, RUN.dxf", "the same, for CAD"),
     "jig": Format(
@@ -116,6 +130,8 @@ def write_formats(
                     raise
                 miss(f"left out {format.files}: {error}")
                 continue
+            if answer.paperwork.language not in format.said_in:
+                tell(f"{format.files}: still written in English")
             for note in notes:
                 (miss if isinstance(note, LeftOut) else tell)(note)
 

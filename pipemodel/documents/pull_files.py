@@ -8,7 +8,7 @@ from pipemodel.drawing.sheet import Sheet
 from pipemodel.drawing.svg import to_svg
 from pipemodel.output.file_names import Folder, run_stems
 from pipemodel.results.results import Results
-from pipemodel.wording.cautions import SHORT_CAUTION
+from pipemodel.wording.cautions import short_caution
 from pipemodel.wording.safe_text import shown
 
 GAP_MM = 6.0
@@ -25,7 +25,7 @@ def write_card_files(answer: Results, folder: Folder) -> tuple[str, ...]:
     pieces = answer.pieces
     for number, piece in enumerate(pieces):
         in_what = "inches" if units.name == "in" else "mm"
-        said = f"{piece.solved.name}: lengths in {in_what}. {SHORT_CAUTION}"
+        said = f"{piece.solved.name}: lengths in {in_what}. {short_caution(units)}"
         sheets = [card_sheet(piece.solved, card, units.short) for card in piece.cards]
         if not sheets:
             continue

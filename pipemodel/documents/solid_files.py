@@ -4,7 +4,7 @@ import json
 import pickle
 
 from pipemodel.documents.unavailable import UnavailableError
-from pipemodel.geometry.shapes import Mesh, Shape
+from pipemodel.geometry.shapes import Shape
 from pipemodel.geometry.vectors import ORIGIN
 from pipemodel.output.file_names import JOB_STEM, Folder, run_stems
 from pipemodel.processes.child import ChildError, ChildFailedError, Limits, call
@@ -56,7 +56,7 @@ def _opened(packed: bytes) -> tuple[bytes, tuple[str, ...]]:
 
 
 def _is_foreign(shape: Shape) -> bool:
-    return isinstance(shape, Mesh) and shape.file is not None and is_step(shape.file.path)
+    return shape.file is not None and is_step(shape.file.path)
 
 
 def _why(error: ChildError) -> str:

@@ -3,7 +3,6 @@
 from collections.abc import Iterator, Sequence
 from math import cos, hypot, pi, sin
 
-from pipemodel.bending.angle_words import deg
 from pipemodel.bending.bends import corners_of
 from pipemodel.bending.schedule import SolvedRun
 from pipemodel.drawing.clipping import clipped
@@ -12,6 +11,7 @@ from pipemodel.drawing.panel import Panel
 from pipemodel.drawing.primitives import Align, Line, Point, Role, Words
 from pipemodel.geometry.centreline import Arc
 from pipemodel.geometry.vectors import Vec3, along, distance, dot, scale, unit
+from pipemodel.messages.angles import deg
 from pipemodel.wording.safe_text import shown
 from pipemodel.wording.units import Units
 

@@ -9,7 +9,7 @@ ISO 5455, dimension lines ISO 129-1, line types ISO 128-2. These are named from 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
-from pipemodel.bending.angle_words import deg, plane_words
+from pipemodel.bending.angle_words import plane_turn
 from pipemodel.bending.bends import corners_of
 from pipemodel.bending.schedule import SolvedRun
 from pipemodel.drawing.annotate import dimension_legs, name_ends, name_run, name_things, number_bends
@@ -21,7 +21,9 @@ from pipemodel.drawing.projection import View, Views
 from pipemodel.drawing.sheet import Sheet
 from pipemodel.drawing.tables import Table, draw_table
 from pipemodel.geometry.vectors import Vec3, distance
-from pipemodel.wording.cautions import SHORT_CAUTION
+from pipemodel.messages.angles import deg
+from pipemodel.messages.say import say
+from pipemodel.wording.cautions import short_caution
 from pipemodel.wording.safe_text import shown
 from pipemodel.wording.units import MM, Units
 
@@ -116,7 +118,7 @@ def _points(run: SolvedRun, units: Units) -> Table:
     """Start, corners and finish of a run with their coordinates, the leg up to each, angle and turn of the plane."""
     named: list[tuple[str, Vec3, str, str]] = [("start", run.centreline.start, "", "")]
     for bend, corners in zip(run.table.bends, corners_of_bends(run), strict=True):
-        plane = plane_words(bend.turn_deg, bend.number == 1)
+        plane = say(plane_turn(bend.turn_deg, bend.number == 1), units)
         for i, corner in enumerate(corners):
             which = f"bend {bend.number}" + (" a", " b")[i] * (len(corners) > 1)
             named.append((which, corner, f"{deg(bend.angle_deg)}\u00b0" if i == 0 else "", plane if i == 0 else ""))
@@ -155,5 +157,5 @@ def _title_block(sheet: Sheet, titles: Titles, scale: int, units: Units) -> None
     sheet.words(f"scale 1:{scale}", (right, EDGE + 10.1), 3.5, "right", bold=True)
     said = f"lengths in {units.name}, legs corner to corner of the centreline, x east, y north, z up"
     sheet.words(said, (right, EDGE + 5.5), 2.2, "right")
-    sheet.words(SHORT_CAUTION, (EDGE + 3.0, EDGE + 1.7), 2.0)
+    sheet.words(short_caution(units), (EDGE + 3.0, EDGE + 1.7), 2.0)
     sheet.words(shown(titles.state, 60), (right - 40.0, EDGE + 10.1), 2.5, "right")

@@ -11,13 +11,13 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from math import cos, hypot, pi, radians, sin
 
-from pipemodel.bending.angle_words import deg
 from pipemodel.bending.schedule import SolvedRun
 from pipemodel.drawing.pull_legs import with_short_legs
 from pipemodel.drawing.pull_scene import Drawn, Label, Scene, scene_of
 from pipemodel.drawing.sheet import Point, Role, Sheet
 from pipemodel.drawing.svg import to_svg
 from pipemodel.geometry.vectors import Vec3, along, any_normal, cross, scale
+from pipemodel.messages.angles import deg
 from pipemodel.pulls.bender_frame import sides_of, swung_side
 from pipemodel.pulls.cards import Card
 from pipemodel.pulls.limits import FINISH, START, FlatTube
@@ -69,7 +69,8 @@ def card_sheet(solved: SolvedRun, card: Card, length: Callable[[float], str] = M
         3.0,
         bold=True,
     )
-    sheet.words(card.roll[0].upper() + card.roll[1:], (2.0, PANEL[1] + 1.2), 2.3)
+    roll = str(card.roll)
+    sheet.words(roll[0].upper() + roll[1:], (2.0, PANEL[1] + 1.2), 2.3)
     for column, scene in enumerate((before, after)):
         left = column * PANEL[0]
         panel = _Panel(sheet, view, left, half)

@@ -4,12 +4,12 @@ from collections.abc import Sequence
 
 from pipemodel.bending.schedule import Schedule, SolvedRun
 from pipemodel.drawing.projection import Solid
-from pipemodel.geometry.shapes import Cylinder, HalfSpace, MeshFile, Shape
+from pipemodel.geometry.extent import Extent
+from pipemodel.geometry.shapes import Mesh, MeshFile, Shape
+from pipemodel.geometry.shapes.box import block_between
 from pipemodel.geometry.vectors import Vec3
-from pipemodel.solids.extent import Extent, job_extent, shape_bounds
-from pipemodel.solids.mesh import TriangleMesh
+from pipemodel.solids.extent import job_extent
 from pipemodel.solids.outlines import Rod
-from pipemodel.solids.room_mesh import block_mesh, room_mesh
 
 CHORD_MM = 0.2
 """How far a flat of a round thing in the room may stand off it."""
@@ -28,7 +28,7 @@ def room_solids(schedule: Schedule) -> list[Solid]:
     """Return the things of a job's room; walls without end as slabs. Mesh files that were not read are left out."""
     extent = job_extent(schedule)
     return [
-        Solid(_mesh(thing.shape, extent), thing.name, _facing(thing.shape))
+        Solid(_mesh(thing.shape, extent), thing.name, thing.shape.facing)
         for thing in schedule.job.things
         if not isinstance(thing.shape, MeshFile)
     ]
@@ -39,16 +39,12 @@ def room_bounds(schedule: Schedule) -> list[Vec3]:
     return [
         corner
         for thing in schedule.job.things
-        if (bounds := shape_bounds(thing.shape))
+        if (bounds := thing.shape.bounds())
         for corner in Extent(*bounds).corners()
     ]
 
 
-def _mesh(shape: Shape, extent: Extent) -> TriangleMesh:
-    chord = min(CHORD_MM, ROUND_SHARE * shape.diameter) if isinstance(shape, Cylinder) else CHORD_MM
-    mesh = room_mesh(shape, chord, extent)
-    return mesh if len(mesh.faces) <= MOST_TRIANGLES else block_mesh(*shape_bounds(shape))
-
-
-def _facing(shape: Shape) -> Vec3 | None:
-    return shape.normal if isinstance(shape, HalfSpace) else None
+def _mesh(shape: Shape, extent: Extent) -> Mesh:
+    chord = min(CHORD_MM, ROUND_SHARE * shape.axis.diameter) if shape.axis is not None else CHORD_MM
+    mesh = shape.mesh(chord, extent)
+    return mesh if len(mesh.faces) <= MOST_TRIANGLES else block_between(*shape.bounds())

@@ -5,11 +5,11 @@ Under each mark stands its pull in the order of pulls, and how far the tube is r
 
 from math import cos, radians, sin
 
-from pipemodel.bending.angle_words import rounded_deg
 from pipemodel.bending.schedule import SolvedRun
 from pipemodel.drawing.lettering import width_of
 from pipemodel.drawing.primitives import Point
 from pipemodel.drawing.sheet import Role, Sheet
+from pipemodel.messages.angles import rounded_deg
 from pipemodel.pulls.plan import Plan, Pull
 from pipemodel.wording.rounding import marks_to_draw, turn_before
 from pipemodel.wording.units import MM, Units

@@ -4,7 +4,6 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from math import ceil, cos, radians, sin, tan
 
-from pipemodel.bending.angle_words import deg
 from pipemodel.bending.schedule import SolvedRun
 from pipemodel.drawing.placing import box_of, overlap
 from pipemodel.drawing.primitives import Align, Point, Role, Words
@@ -12,6 +11,7 @@ from pipemodel.drawing.sheet import Sheet
 from pipemodel.drawing.tiles import tiles
 from pipemodel.geometry.centreline import Arc, Piece
 from pipemodel.geometry.vectors import Vec3, cross, dot, rotate, sub
+from pipemodel.messages.angles import deg
 from pipemodel.wording.units import MM, Units
 
 FLAT_DEG = 0.1

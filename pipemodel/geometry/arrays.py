@@ -3,14 +3,31 @@
 Rows are points or directions, (n, 3) in mm; everything that takes two of them works row by row.
 """
 
-from typing import TypeAlias
+from typing import TYPE_CHECKING, Any, TypeAlias
 
-import numpy as np
-from numpy.typing import NDArray
+if TYPE_CHECKING:
+    import numpy as np
+    from numpy.typing import NDArray
 
-Floats: TypeAlias = NDArray[np.float64]
-Ints: TypeAlias = NDArray[np.int64]
-Bools: TypeAlias = NDArray[np.bool_]
+    Floats: TypeAlias = NDArray[np.float64]
+    Ints: TypeAlias = NDArray[np.int64]
+    Bools: TypeAlias = NDArray[np.bool_]
+else:
+
+    class _Numpy:
+        """numpy, loaded when it is first used: reading a job and a plain schedule never do."""
+
+        def __getattr__(self, name: str) -> Any:
+            import numpy
+
+            value = getattr(numpy, name)
+            setattr(self, name, value)  # found at once the next time
+            return value
+
+    np = _Numpy()
+    Floats = Ints = Bools = Any
+
+__all__ = ["Bools", "Floats", "Ints", "dots", "lengths", "normals_to", "np", "steps"]
 
 
 def dots(a: Floats, b: Floats) -> Floats:

@@ -1,8 +1,6 @@
 """Blocks along the axes that hold a shape: the cheap first look before any exact distance."""
 
-import numpy as np
-
-from pipemodel.geometry.arrays import Bools, Floats
+from pipemodel.geometry.arrays import Bools, Floats, np
 
 
 def straight_bounds(start: Floats, direction: Floats, length: Floats) -> tuple[Floats, Floats]:

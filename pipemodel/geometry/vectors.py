@@ -71,7 +71,11 @@ def unit(a: Vec3) -> Vec3:
 
 
 def angle_deg(a: Vec3, b: Vec3) -> float:
-    """Return the angle between the directions a and b in degrees, 0 to 180; accurate near both ends."""
+    """Return the angle between the directions a and b in degrees, 0 to 180; accurate near both ends.
+
+    >>> angle_deg((1, 0, 0), (0, 2, 0))
+    90.0
+    """
     return degrees(atan2(length(cross(a, b)), dot(a, b)))
 
 

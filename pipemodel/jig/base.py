@@ -146,7 +146,11 @@ def _drillable(pad: Pad, towers: tuple[Tower, ...], settings: JigSettings) -> Pa
 
 
 def shortest_tree(points: Array) -> list[tuple[int, int]]:
-    """Return the edges (low index, high index) of the shortest tree over points (n, 2), by Prim's method."""
+    """Return the edges (low index, high index) of the shortest tree over points (n, 2), by Prim's method.
+
+    Not `scipy.sparse.csgraph`: towers often stand evenly apart, and there it leaves to its sort which of two edges of
+    one length it takes. Here it is the one of the lower index, so that the same job gives the same jig.
+    """
     n = len(points)
     if n < 2:
         return []

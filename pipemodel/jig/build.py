@@ -1,70 +1,18 @@
 """Solids from the plan of a jig: blocks and base put together, channels, lines, holes and lettering cut out."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
-from functools import cached_property
 from typing import Any, TypeAlias
 
 import numpy as np
 from numpy.typing import NDArray
 
+from pipemodel.geometry.shapes.mesh import Mesh
 from pipemodel.jig.base import Base, Polygon
 from pipemodel.jig.run_in_jig import Array
 from pipemodel.jig.split import Cut, PartPlan, key_outline
 
 Solid: TypeAlias = Any
 """A manifold3d.Manifold; the library comes without types."""
-
-
-@dataclass(frozen=True, eq=False)
-class Body:
-    """A closed triangle mesh: `vertices` (n, 3) mm and `faces` (m, 3), outward by the right hand."""
-
-    vertices: Array
-    faces: NDArray[np.int64]
-
-    @cached_property
-    def volume(self) -> float:
-        """Volume in mm3."""
-        a, b, c = (self.vertices[self.faces[:, i]] for i in range(3))
-        return float(np.einsum("ij,ij->i", a, np.cross(b, c)).sum() / 6.0)
-
-    @cached_property
-    def area(self) -> float:
-        """Area of the skin in mm2."""
-        a, b, c = (self.vertices[self.faces[:, i]] for i in range(3))
-        return float(np.linalg.norm(np.cross(b - a, c - a), axis=1).sum() / 2.0)
-
-    @cached_property
-    def closed(self) -> bool:
-        """Whether every edge is shared by just two faces that run along it in opposite directions."""
-        f, n = self.faces, len(self.vertices)
-        ways = np.vstack([f[:, [0, 1]], f[:, [1, 2]], f[:, [2, 0]]])
-        there, back = ways[:, 0] * n + ways[:, 1], ways[:, 1] * n + ways[:, 0]
-        return len(f) > 0 and len(np.unique(there)) == len(there) and bool(np.all(np.isin(back, there)))
-
-    def components(self) -> list[NDArray[np.int64]]:
-        """Return the faces (k, 3) of each connected piece of the skin, pieces in the order of their lowest corner."""
-        label = np.arange(len(self.vertices))
-        while True:
-            # Every corner takes the lowest label of the faces it belongs to, until none changes.
-            before = label.copy()
-            np.minimum.at(label, self.faces.ravel(), np.repeat(label[self.faces].min(axis=1), 3))
-            label = label[label]
-            if np.array_equal(before, label):
-                break
-        of_face = label[self.faces[:, 0]]
-        return [self.faces[of_face == k] for k in np.unique(of_face)]
-
-    @property
-    def size(self) -> Array:
-        """How far it reaches along x, y and z, mm."""
-        out: Array = np.ptp(self.vertices, axis=0)
-        return out
-
-    def moved(self, rotation: Array, offset: Array) -> "Body":
-        """Return the same body turned by `rotation` (3, 3), then moved by `offset` (3,)."""
-        return Body(self.vertices @ rotation.T + offset, self.faces)
 
 
 def hull(points: Array) -> Solid:
@@ -102,7 +50,7 @@ def union(solids: Sequence[Solid]) -> Solid:
     return Manifold.batch_boolean(list(solids), OpType.Add) if solids else Manifold()
 
 
-def body_of(solid: Solid) -> Body:
+def body_of(solid: Solid) -> Mesh:
     """Return a solid as a closed mesh whose order depends on its shape alone.
 
     Raises:
@@ -116,12 +64,12 @@ def body_of(solid: Solid) -> Body:
         mesh = solid.simplify(tolerance).to_mesh64()
         vertices = np.asarray(mesh.vert_properties, dtype=np.float64)[:, :3]
         body = tidy(vertices, np.asarray(mesh.tri_verts, dtype=np.int64))
-        if body.closed:
+        if body.closes:
             return body
     raise ArithmeticError("a solid of the jig came out with a mesh that does not close")
 
 
-def tidy(vertices: Array, faces: NDArray[np.int64]) -> Body:
+def tidy(vertices: Array, faces: NDArray[np.int64]) -> Mesh:
     """Return a mesh with equal points merged, slivers without area dropped, and everything in a settled order."""
     # A tenth of a micron: far below any printer, and still told apart by the single precision of an STL.
     rounded = np.round(vertices, 4) + 0.0
@@ -130,7 +78,7 @@ def tidy(vertices: Array, faces: NDArray[np.int64]) -> Body:
     f = f[(f[:, 0] != f[:, 1]) & (f[:, 1] != f[:, 2]) & (f[:, 2] != f[:, 0])]
     first = np.argmin(f, axis=1)
     f = np.stack([f[np.arange(len(f)), (first + k) % 3] for k in range(3)], axis=1)
-    return Body(unique, f[np.lexsort((f[:, 2], f[:, 1], f[:, 0]))])
+    return Mesh(unique, f[np.lexsort((f[:, 2], f[:, 1], f[:, 0]))])
 
 
 def base_outlines(base: Base, plan: PartPlan) -> list[Polygon]:

@@ -8,7 +8,8 @@ from itertools import islice
 import numpy as np
 
 from pipemodel.bending.schedule import SolvedRun
-from pipemodel.jig.build import Body, Solid, body_of, part_base, whole_base
+from pipemodel.geometry.shapes.mesh import Mesh
+from pipemodel.jig.build import Solid, body_of, part_base, whole_base
 from pipemodel.jig.carve import hole_cuts, number_cuts, with_towers
 from pipemodel.jig.gauges import Gauge, gauges_of
 from pipemodel.jig.inserts import inserts_of
@@ -20,6 +21,7 @@ from pipemodel.jig.run_in_jig import Array
 from pipemodel.jig.split import PartPlan, best_turn
 from pipemodel.jig.verdict import Limit, limits_of
 from pipemodel.job.jig import JigSettings
+from pipemodel.messages.values import Message, Name, message
 
 SCREW_PLAY_MM = 0.4
 """A screw hole is this much wider than the screw."""
@@ -37,14 +39,14 @@ class Part:
 
     stem: str
     name: str
-    body: Body
+    body: Mesh
     printability: Printability
     plastic: Plastic
     rotation: Array | None = None
     offset: Array | None = None
     use: str = ""
 
-    def in_place(self) -> Body:
+    def in_place(self) -> Mesh:
         """Return the part where it stands in the jig.
 
         Raises:
@@ -74,7 +76,7 @@ class Jig:
         return self.plan.layout
 
     @cached_property
-    def whole(self) -> Body:
+    def whole(self) -> Mesh:
         """The jig in one piece, as if no joint had been cut."""
         cuts = _cuts(self.plan, self.labels, self.settings)
         return body_of(with_towers(whole_base(self.plan.base), self.layout.towers, cuts))
@@ -84,7 +86,7 @@ class Jig:
         """What the jig passes and what it refuses."""
         return limits_of(self.layout, self.solved.table, self.settings.tolerance)
 
-    def plain_parts(self) -> Iterator[tuple[str, Body]]:
+    def plain_parts(self) -> Iterator[tuple[str, Mesh]]:
         """Yield every part by name, where it stands in the jig and without its lettering, as a drawing has it."""
         holes = hole_cuts(self.plan.base, self.settings.screw_mm + SCREW_PLAY_MM)
         for part, plan in zip(self.parts, self.plan.cut.parts, strict=True):
@@ -97,7 +99,7 @@ def design(solved: SolvedRun, settings: JigSettings) -> Jig:
     Raises:
         JigRefusedError: if no way up gives a jig that prints on the bed, with the reasons and what would help.
     """
-    faults: list[str] = []
+    faults: list[Message] = []
     for plan in islice(plans(solved, settings), BUILT):
         labels = _labels(solved, plan, settings)
         cuts = _cuts(plan, labels, settings)
@@ -106,7 +108,7 @@ def design(solved: SolvedRun, settings: JigSettings) -> Jig:
             _stood(f"{i:0{len(str(of))}d}", f"part {i} of {of}", _solid(plan, part, cuts, settings), settings)
             for i, part in enumerate(plan.cut.parts, 1)
         )
-        faults = [f"{p.name}: {fault}" for p in parts for fault in p.printability.faults]
+        faults = [_of_part(p, fault) for p in parts for fault in p.printability.faults]
         if not faults:
             gauges, notes = _gauges(solved, plan, settings)
             return Jig(solved, settings, plan, labels, parts, gauges, notes)
@@ -119,6 +121,10 @@ def design_or_refuse(solved: SolvedRun, settings: JigSettings) -> Jig | JigRefus
         return design(solved, settings)
     except JigRefusedError as refusal:
         return refusal
+
+
+def _of_part(part: Part, fault: Message) -> Message:
+    return message("jig.of part", part=Name(part.name, quoted=False), fault=fault)
 
 
 def _labels(solved: SolvedRun, plan: Plan, settings: JigSettings) -> tuple[Label | None, ...]:
@@ -149,7 +155,7 @@ def _gauges(solved: SolvedRun, plan: Plan, settings: JigSettings) -> tuple[tuple
             notes.append(f"no {gauge.name}: {error}")
             continue
         if part.printability.faults:
-            notes.append(f"no {gauge.name}: {'; '.join(part.printability.faults)}")
+            notes.append(f"no {gauge.name}: {'; '.join(map(str, part.printability.faults))}")
         else:
             parts.append(replace(part, rotation=None, offset=None))
     return tuple(parts), tuple(notes)
@@ -160,20 +166,20 @@ def _cuts(plan: Plan, labels: Sequence[Label | None], settings: JigSettings) -> 
     return cuts + [label_solid(label, plan.base.thickness) for label in labels if label]
 
 
-def _solid(plan: Plan, part: PartPlan, cuts: Sequence[Solid], settings: JigSettings) -> Body:
+def _solid(plan: Plan, part: PartPlan, cuts: Sequence[Solid], settings: JigSettings) -> Mesh:
     towers = plan.layout.towers
     base = part_base(plan.base, plan.cut, part, settings.joint_gap_mm)
     return body_of(with_towers(base, [towers[t] for t in part.towers], cuts))
 
 
-def _stood(stem: str, name: str, body: Body, settings: JigSettings, use: str = "", neck_mm: float = NECK_MM) -> Part:
+def _stood(stem: str, name: str, body: Mesh, settings: JigSettings, use: str = "", neck_mm: float = NECK_MM) -> Part:
     """Turn a part to where it fits the bed, and check it there."""
     degrees, _, _ = best_turn(body.vertices[:, :2], settings.bed)
     c, s = np.cos(np.radians(degrees)), np.sin(np.radians(degrees))
     turn = np.array([[c, -s, 0.0], [s, c, 0.0], [0.0, 0.0, 1.0]])
     turned = body.vertices @ turn.T
     low = np.array([*turned[:, :2].min(axis=0), 0.0])
-    stood = Body(turned - low, body.faces)
+    stood = Mesh(turned - low, body.faces)
     return Part(
         stem,
         name,

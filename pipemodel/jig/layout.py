@@ -9,6 +9,7 @@ from pipemodel.jig.cradles import LEAST_MM, Cradle, clearance_for, wanted
 from pipemodel.jig.run_in_jig import Array, Axis
 from pipemodel.jig.towers import Skin, Tower, blocked, flared, place_of, skin_of, tower_for
 from pipemodel.job.jig import JigSettings
+from pipemodel.messages.values import Angle, Count, Length, Message, Word, message
 
 SLIDE_MM = 4.0
 """A cradle in something's way is slid along its leg in steps of this."""
@@ -41,7 +42,7 @@ class Stuck:
     """Why the run can't lie this way: the kind of trouble, in words, and how far it is from well (less is better)."""
 
     kind: str
-    reason: str
+    reason: Message
     measure: float = 0.0
 
 
@@ -75,16 +76,14 @@ def lay(room: Axis, up: Array, settings: JigSettings) -> Layout | Stuck:
     for leg in level.legs:
         slope = np.degrees(np.arcsin(min(1.0, abs(leg.direction[2]))))
         if slope > settings.steepest_deg + 1e-9:
-            return Stuck(
-                "steep", f"leg {leg.index + 1} would stand at {slope:.0f} degrees, steeper than an open saddle holds"
-            )
+            return Stuck("steep", message("jig.steep leg", leg=Count(leg.index + 1), slope=Angle(float(slope), ".0f")))
     low = level.points.min(axis=0) - level.radius_mm
     offset = np.array([-low[0], -low[1], -low[2] + settings.base_mm + settings.tolerance.position_mm + UNDER_MM])
     axis = level.moved(np.eye(3), offset)
     slots = wanted(axis, settings)
     judged = {c.leg for c in slots.cradles}
     if not judged:
-        return Stuck("short", "no leg has straight enough for a cradle: lengthen the end legs")
+        return Stuck("short", message("jig.no straight"))
     lift = max([0.0, *(_below(axis, c, settings) for c in slots.cradles)])
     offset = offset + np.array([0.0, 0.0, lift])
     axis = level.moved(np.eye(3), offset)
@@ -167,18 +166,12 @@ def _in_the_way(axis: Axis, mine: list[Cradle], stands: list[str | None], settin
     """Say why a leg's cradles, or its stop, cannot stand: the bed is too low for them, or tube is in the way."""
     missing = [c for c in mine if c.stop and c.stop not in stands] if stands else mine
     high = min(tower_for(axis, c, settings).height for c in missing)
-    number = mine[0].leg + 1
+    number, bed = Count(mine[0].leg + 1), settings.bed.z_mm
     if high > settings.bed.z_mm:
         return Stuck(
             "height",
-            f"on leg {number} the jig would stand {high:.0f} mm high and the bed has {settings.bed.z_mm:g}: "
-            "print on a taller printer, or split the run at a fitting and make a jig for each piece",
+            message("jig.too high", leg=number, high=Length(high, ".0f", beside=bed), bed=Length(bed, beside=high)),
             high,
         )
-    what = "stop" if stands else "cradle"
-    return Stuck(
-        "crowded",
-        f"no {what} on leg {number} stands clear of the rest of the tube within the {settings.bed.z_mm:g} mm "
-        "the bed has in height: the run passes too near itself; in two pieces, joined by a fitting, it gets "
-        "two jigs",
-    )
+    what = Word("stop" if stands else "cradle")
+    return Stuck("crowded", message("jig.crowded", what=what, leg=number, bed=Length(bed)))

@@ -18,10 +18,10 @@ from pipemodel.jig.towers import Tower
 from pipemodel.jig.verdict import fitted
 from pipemodel.jig.way_up import best_first, lowest_height, steady
 from pipemodel.job.jig import JigSettings
+from pipemodel.messages.values import Angle, Count, Length, Message, Name, Size, counts, message
 
 TRIES, MOST_TRIES = 24, 160
 """Ways up that are worked out in full before the lightest is taken; and how many, if need be, to find one at all."""
-REROUTE = "give it another way, and its jig will follow"
 PART_MM3 = 10_000.0
 """Plastic that one part fewer is worth."""
 
@@ -29,9 +29,9 @@ PART_MM3 = 10_000.0
 class JigRefusedError(Exception):
     """A run that gets no jig: the reasons, each with what would help."""
 
-    def __init__(self, run: str, reasons: Sequence[str]) -> None:
+    def __init__(self, run: str, reasons: Sequence[Message]) -> None:
         self.run, self.reasons = run, tuple(reasons)
-        super().__init__("; ".join(reasons))
+        super().__init__("; ".join(map(str, reasons)))
 
 
 @dataclass(frozen=True)
@@ -51,7 +51,7 @@ def plans(solved: SolvedRun, settings: JigSettings) -> Iterator[Plan]:
     """
     itself = self_distances([solved.centreline], [solved.tube.outside_mm], 0.0)[0]
     if itself is not None and itself.distance < 0.0:
-        raise JigRefusedError(solved.name, [f"the run passes through itself {itself.at:.0f} mm along: {REROUTE}"])
+        raise JigRefusedError(solved.name, [message("jig.through itself", at=Length(itself.at, ".0f"))])
     axis = axis_of(solved)
     refused: dict[str, Stuck] = {}
     ups = best_first(axis, settings, MOST_TRIES)
@@ -98,18 +98,15 @@ def _note(refused: dict[str, Stuck], stuck: Stuck) -> None:
         refused[stuck.kind] = stuck
 
 
-def _no_way_up(axis: Axis, settings: JigSettings) -> str:
+def _no_way_up(axis: Axis, settings: JigSettings) -> Message:
     """Say why not one direction is worth trying."""
     lowest = lowest_height(axis, settings)
     if np.isfinite(lowest):
-        return (
-            f"the lowest way up stands {lowest:.0f} mm high and the bed has {settings.bed.z_mm:g}: print on a "
-            "taller printer, or split the run at a fitting and make a jig for each piece"
+        bed = settings.bed.z_mm
+        return message(
+            "jig.lowest too high", high=Length(lowest, ".0f", beside=bed), bed=Length(bed, beside=float(lowest))
         )
-    return (
-        f"whichever way up it lies, some leg stands steeper than {settings.steepest_deg:g} degrees, and an open "
-        "saddle would not hold it: split the run at a fitting and make a jig for each piece"
-    )
+    return message("jig.always steep", most=Angle(settings.steepest_deg, "g"))
 
 
 def _settled(axis: Axis, up: Array, settings: JigSettings) -> Layout | Stuck:
@@ -126,9 +123,7 @@ def _settled(axis: Axis, up: Array, settings: JigSettings) -> Layout | Stuck:
         ]
     )
     if not steady(layout.axis, supports):
-        return Stuck(
-            "topple", "the piece would topple out of its saddles: its weight falls outside them; lengthen an end leg"
-        )
+        return Stuck("topple", message("jig.topples"))
     return layout
 
 
@@ -144,20 +139,17 @@ def _cut_up(solved: SolvedRun, layout: Layout, settings: JigSettings) -> Plan | 
                 break
             lettered |= more
     except TooBigError as error:
-        need = " x ".join(f"{s + 2.0 * MARGIN_MM:.0f}" for s in error.size)
-        return Stuck(
-            "bed",
-            f"{_too_close(error.towers)} need a bed of {need} mm; the bed is {settings.bed}: print on a larger "
-            "printer, or put towers on a board (base: board)",
-            max(error.size),
-        )
+        x, y = (s + 2.0 * MARGIN_MM for s in error.size)
+        bed = Name(str(settings.bed), quoted=False)
+        said = message("jig.needs bed", towers=_too_close(error.towers), x=Size(round(x)), y=Length(y, ".0f"), bed=bed)
+        return Stuck("bed", said, max(error.size))
     return Plan(layout, base, parts)
 
 
-def _too_close(towers: tuple[int, ...]) -> str:
+def _too_close(towers: tuple[int, ...]) -> Message:
     if len(towers) == 1:
-        return f"cradle {towers[0] + 1} and its pad"
-    return f"cradles {', '.join(str(t + 1) for t in towers)} stand too close together for a joint between them, and"
+        return message("jig.one cradle", cradle=Count(towers[0] + 1))
+    return message("jig.cradles", cradles=counts([t + 1 for t in towers], ","))
 
 
 def _cost(layout: Layout, base: Base) -> float:

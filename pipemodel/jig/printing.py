@@ -5,9 +5,11 @@ from math import asin, degrees
 
 import numpy as np
 
-from pipemodel.jig.build import Body, Solid
+from pipemodel.geometry.shapes.mesh import Mesh
+from pipemodel.jig.build import Solid
 from pipemodel.jig.split import MARGIN_MM
 from pipemodel.job.jig import Bed, Print
+from pipemodel.messages.values import Angle, Count, Length, Message, Name, Number, message
 
 SLICE_MM = 0.1
 """Height of the lowest slice that is looked at: the middle of the first layer, or so."""
@@ -44,7 +46,7 @@ class Printability:
     overhang_deg: float
     wall_mm: float
     thin_mm2: float
-    faults: tuple[str, ...]
+    faults: tuple[Message, ...]
 
 
 @dataclass(frozen=True)
@@ -57,55 +59,57 @@ class Plastic:
     hours: float
 
 
-def check_part(body: Body, bed: Bed, settings: Print, neck_mm: float = NECK_MM) -> Printability:
+def check_part(body: Mesh, bed: Bed, settings: Print, neck_mm: float = NECK_MM) -> Printability:
     """Check a part as it stands on the bed, z up; `neck_mm` is the least that may hold it together."""
-    faults: list[str] = []
-    if not body.closed:
-        faults.append("its mesh does not close")
+    faults: list[Message] = []
+    if not body.closes:
+        faults.append(message("print.open"))
     bodies, slit = whole(body, neck_mm)
     if bodies != 1:
-        faults.append(f"it is {bodies} bodies, or held together by less than {neck_mm:g} mm")
+        faults.append(message("print.bodies", n=Count(bodies), neck=Length(neck_mm)))
     if slit > SLIT_MM2:
-        faults.append(f"a slit narrower than {SLIT_MM:g} mm over {slit:.1f} mm2 of a slice")
+        faults.append(message("print.slit", slit=Length(SLIT_MM), over=Number(slit, ".1f")))
     size = body.size
     room = (bed.x_mm - 2.0 * MARGIN_MM, bed.y_mm - 2.0 * MARGIN_MM, bed.z_mm)
     for reach, limit, name in zip(size, room, "xyz", strict=True):
         if reach > limit + 1e-6:
-            faults.append(f"it reaches {reach:.1f} mm along {name}, and the bed has {limit:.1f}")
+            reaches, has = Length(reach, ".1f", beside=limit), Length(limit, ".1f", beside=reach)
+            faults.append(message("print.too long", reach=reaches, axis=Name(name, quoted=False), has=has))
     if body.volume < LEAST_CM3 * 1e3 or min(size[:2]) < LEAST_SIDE_MM:
-        faults.append(f"too small to handle: {body.volume / 1e3:.2f} cm3, {min(size[:2]):.1f} mm wide")
+        volume, wide = Number(body.volume / 1e3, ".2f"), Length(min(size[:2]), ".1f")
+        faults.append(message("print.too small", volume=volume, wide=wide))
     normals, areas = _faces(body)
     low = body.vertices[body.faces][:, :, 2].max(axis=1) < 1e-6
     down = low & (normals[:, 2] < -0.999)
     flat = float(areas[down].sum())
     if flat < 20.0:
-        faults.append(f"only {flat:.0f} mm2 of it lies on the bed")
+        faults.append(message("print.not flat", flat=Number(flat, ".0f")))
     hanging = ~down & (areas > SLIVER_MM2)
     overhang = degrees(asin(min(1.0, max(0.0, float((-normals[hanging, 2]).max(initial=0.0))))))
     if overhang > settings.overhang_deg + 0.5:
-        faults.append(f"an overhang of {overhang:.0f} degrees from upright")
+        faults.append(message("print.overhang", angle=Angle(overhang, ".0f")))
     wall = 2.0 * settings.nozzle_mm
     thin = thin_patch(body, wall)
     if thin > 0.0:
-        faults.append(f"walls thinner than {wall:g} mm over {thin:.1f} mm2 of a slice")
-    return Printability(body.closed, bodies, flat, overhang, wall, thin, tuple(faults))
+        faults.append(message("print.thin", wall=Length(wall), over=Number(thin, ".1f")))
+    return Printability(body.closes, bodies, flat, overhang, wall, thin, tuple(faults))
 
 
-def _faces(body: Body) -> tuple[np.ndarray, np.ndarray]:
+def _faces(body: Mesh) -> tuple[np.ndarray, np.ndarray]:
     a, b, c = (body.vertices[body.faces[:, i]] for i in range(3))
     n = np.cross(b - a, c - a)
     size = np.linalg.norm(n, axis=1)
     return np.divide(n, size[:, None], out=np.zeros_like(n), where=size[:, None] > 0), size / 2.0
 
 
-def solid_of(body: Body) -> Solid:
+def solid_of(body: Mesh) -> Solid:
     """Return a closed mesh as a solid again."""
     from manifold3d import Manifold, Mesh64
 
     return Manifold(Mesh64(np.ascontiguousarray(body.vertices), body.faces.astype(np.uint64)))
 
 
-def whole(body: Body, neck_mm: float) -> tuple[int, float]:
+def whole(body: Mesh, neck_mm: float) -> tuple[int, float]:
     """Return how many bodies a part is, and the largest patch (mm2) of slit in its lowest slice.
 
     Whatever stands in a part stands on its lowest slice, so what is one there is one altogether; and it is one there
@@ -113,7 +117,7 @@ def whole(body: Body, neck_mm: float) -> tuple[int, float]:
     """
     from manifold3d import JoinType
 
-    if not body.closed:
+    if not body.closes:
         return len(body.components()), 0.0
     solid = solid_of(body)
     foot = solid.slice(SLICE_MM)
@@ -125,7 +129,7 @@ def whole(body: Body, neck_mm: float) -> tuple[int, float]:
     return max(len(body.components()), cores), slit
 
 
-def levels_of(body: Body) -> list[float]:
+def levels_of(body: Mesh) -> list[float]:
     """Return heights at which every kind of cross-section of the part is met: between its corners' heights."""
     heights = np.unique(np.round(body.vertices[:, 2], 2))
     middles = (heights[1:] + heights[:-1]) / 2.0
@@ -133,7 +137,7 @@ def levels_of(body: Body) -> list[float]:
     return [float(z) for z in (wide if len(wide) <= 40 else wide[:: len(wide) // 40 + 1])]
 
 
-def thin_patch(body: Body, wall: float) -> float:
+def thin_patch(body: Mesh, wall: float) -> float:
     """Return the area of the largest patch of a slice that a disc as wide as a wall must be does not reach, mm2.
 
     What is thicker a little way down is the crest of a slope or the land between engraved lines, and no wall.
@@ -157,7 +161,7 @@ def thin_patch(body: Body, wall: float) -> float:
     return worst if worst >= 0.1 else 0.0
 
 
-def plastic_for(body: Body, settings: Print) -> Plastic:
+def plastic_for(body: Mesh, settings: Print) -> Plastic:
     """Estimate what a part takes to print.
 
     The skin is printed solid, as many lines thick as the settings say, and the rest at the share of infill; the

@@ -1,8 +1,9 @@
 """The filled form to the job: sizes found, files found, names checked, every run a list of corners."""
 
 import pathlib
-from collections.abc import Mapping, Set
+from collections.abc import Mapping, Sequence, Set
 from dataclasses import replace
+from typing import TYPE_CHECKING
 
 from pipemodel.job.build_bender import Benders
 from pipemodel.job.build_ends import at_tube_ends, build_clips, build_ends, check_joins
@@ -11,7 +12,7 @@ from pipemodel.job.build_room import build_things
 from pipemodel.job.build_routes import build_route, read_items, way_fault
 from pipemodel.job.build_tools import Tools
 from pipemodel.job.faults import Faults
-from pipemodel.job.forms import CornerForm, JobForm, RunForm
+from pipemodel.job.forms import CornerForm, FormerChoice, JobForm, RunForm
 from pipemodel.job.model import Job, Run, Stock, Thing
 from pipemodel.job.names import file_key, name_fault, same_names
 from pipemodel.job.quantities import shown
@@ -19,6 +20,9 @@ from pipemodel.job.yaml_tree import Path
 from pipemodel.trade.benders import Bender
 from pipemodel.trade.clips import ClipRule
 from pipemodel.trade.model import Former, Tube
+
+if TYPE_CHECKING:
+    from pipemodel.job.routing.forms import RouteItem
 
 
 def build_job(
@@ -63,6 +67,7 @@ def build_job(
         stock=stock,
         jig=jig,
         units=form.units,
+        language=form.language,
         revision=form.revision,
     )
 
@@ -128,7 +133,7 @@ class _Runs:
             if fault := way_fault(form):
                 self.faults.at(path, fault)
             elif items is not None and tube is not None and former is not None:
-                own = self._own_formers(name, form, tube, former)
+                own, sound = self._own_formers(path, form, items, tube, former)
                 route = build_route(form, items, path, self.faults, tube, former, self.things, self.lost, own)
                 ends = build_ends(form.ends, form.trim, tube, (*path, "ends"), self.faults)
                 if form.ends is not None:
@@ -136,7 +141,7 @@ class _Runs:
                     check_joins(form.ends, name, self.things, self.lost, names, (*path, "ends"), self.faults)
                 clips = self._clips(name, form, tube)
                 bender = self._bender(name, form)
-                if route is not None and len(own) == len(form.points or ()):
+                if route is not None and sound:
                     route = at_tube_ends(route, ends, (*path, "ends"), self.faults)
                     place = self.faults.key_place(path)
                     insulation = self.form.insulation if form.insulation is None else form.insulation
@@ -171,21 +176,23 @@ class _Runs:
             return None
         return self.tools.former(self.form.former, tube, ("former",))
 
-    def _own_formers(self, name: str, form: RunForm, tube: Tube, shared: Former) -> list[Former | None]:
-        """Return the former of its own that each point has, None for the run's; shorter where one is at fault."""
+    def _own_formers(
+        self, path: Path, form: RunForm, items: "Sequence[RouteItem]", tube: Tube, shared: Former
+    ) -> tuple[list[Former | None], bool]:
+        """Return the own former of each point or item, None for the run's; and whether none of them is at fault."""
+        choices: list[tuple[Path, FormerChoice | None]] = [
+            ((*path, "points", i, "former"), point.former if isinstance(point, CornerForm) else None)
+            for i, point in enumerate(form.points or ())
+        ]
+        choices += [((*path, "route", i, item.chosen, "former"), item.own_former) for i, item in enumerate(items)]
         own: list[Former | None] = []
-        for i, point in enumerate(form.points or ()):
-            choice = point.former if isinstance(point, CornerForm) else None
-            former = None
-            if choice is not None:
-                former = self.tools.former(choice, tube, ("runs", name, "points", i, "former"), own=True)
-                if former is None:
-                    continue
-                if replace(former, name=shared.name) == shared:
-                    # The run's own, written out again: there is nothing to change.
-                    former = None
-            own.append(former)
-        return own
+        sound = True
+        for where, choice in choices:
+            former = None if choice is None else self.tools.former(choice, tube, where, own=True)
+            sound = sound and (choice is None or former is not None)
+            # The run's own, written out again: there is nothing to change.
+            own.append(None if former is not None and replace(former, name=shared.name) == shared else former)
+        return own, sound
 
 
 def _check_names(what: str, section: str, faults: Faults) -> None:

@@ -3,13 +3,13 @@
 from collections.abc import Sequence, Set
 from dataclasses import replace
 
-from pipemodel.geometry.shapes import Box, Extrusion, HalfSpace
 from pipemodel.job.end_forms import ClipsForm, EndForm, EndsForm
 from pipemodel.job.expressions import nearest
 from pipemodel.job.faults import Faults
 from pipemodel.job.model import Route, Thing
 from pipemodel.job.quantities import shown
 from pipemodel.job.yaml_tree import Path
+from pipemodel.messages.values import Length, Message, Word, message
 from pipemodel.trade.clips import ClipRule, ClipSpacing, find_spacing
 from pipemodel.trade.fittings import Ending, Ends, FittingError, find_fitting, tube_ends
 from pipemodel.trade.model import Tube
@@ -53,7 +53,7 @@ def at_tube_ends(route: Route, ends: Ends, path: Path, faults: Faults) -> Route:
         return route
     notes = [_note(name, ending) for name, ending in (("start", ends.start), ("finish", ends.finish)) if ending.fitting]
     if ends.trim_mm:
-        notes.append(f"{ends.trim_mm:g} mm is left on at the finish, to be cut off after bending")
+        notes.append(message("ends.trim", trim=Length(ends.trim_mm)))
     return replace(route, corners=corners, notes=(*route.notes, *notes)) if notes else route
 
 
@@ -114,7 +114,7 @@ def check_joins(
 def _clippable(name: str, things: Sequence[Thing], lost: Set[str], path: Path, faults: Faults) -> bool:
     """Tell whether a thing is there and has a flat face, and note what is wrong if not."""
     shape = next((thing.shape for thing in things if thing.name == name), None)
-    if isinstance(shape, HalfSpace | Box | Extrusion):
+    if shape is not None and any(face.radius is None for face in shape.flat_faces()):
         return True
     if shape is not None:
         faults.once(path, f"{shown(name)!r} has no flat face for a clip; name a face, a box or an extrusion")
@@ -141,16 +141,21 @@ def _ending(form: EndForm | None, tube: Tube, path: Path, faults: Faults) -> End
     return ending
 
 
-def _note(name: str, ending: Ending) -> str:
+def _note(name: str, ending: Ending) -> Message:
     fitting = ending.fitting
     assert fitting is not None
-    article = "an" if fitting.kind == "elbow" else "a"
-    words = f"{name}: the tube goes {fitting.depth_mm:g} mm into {article} {fitting.kind} fitting ({fitting.source})"
+    goes_in = message(
+        "ends.goes in",
+        end=Word(name),
+        depth=Length(fitting.depth_mm),
+        fitting=Word(fitting.kind),
+        source=Word(fitting.source),
+    )
     if ending.to == "end":
-        return words
+        return goes_in
     beyond = ending.beyond_mm
-    side = "beyond" if beyond > 0.0 else "short of"
-    return f"{words}, so it ends {abs(beyond):g} mm {side} the point given, which is the fitting's {ending.to}"
+    template = "ends.ends beyond" if beyond > 0.0 else "ends.ends short"
+    return message(template, goes_in=goes_in, beyond=Length(abs(beyond)), point=Word(ending.to))
 
 
 def _spacing(form: ClipsForm, tube: Tube, path: Path, faults: Faults) -> ClipSpacing | None:

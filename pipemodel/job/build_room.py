@@ -3,13 +3,12 @@
 from collections.abc import Mapping
 from pathlib import Path
 
-from pipemodel.geometry.shapes import Box, Cylinder, Extrusion, HalfSpace, MeshFile, Shape
+from pipemodel.geometry.shapes import MeshFile, Shape
 from pipemodel.geometry.vectors import EAST, NORTH, UP, Vec3, rotate
 from pipemodel.job.faults import Faults
 from pipemodel.job.model import Thing
-from pipemodel.job.outline import counter_clockwise
 from pipemodel.job.quantities import shown
-from pipemodel.job.room_forms import MESH_ENDINGS, MeshForm, ThingForm, TurnForm
+from pipemodel.job.room_forms import MESH_ENDINGS, SHAPES, MeshForm, ThingForm, TurnForm
 
 MM_PER_FILE_UNIT = {"mm": 1.0, "cm": 10.0, "m": 1000.0, "in": 25.4}
 _AXIS = {"x": EAST, "y": NORTH, "z": UP}
@@ -30,26 +29,10 @@ def build_things(room: Mapping[str, ThingForm], faults: Faults, folder: Path, al
         if form.mesh is not None:
             shape: Shape | None = _mesh(form.mesh, (*path, "mesh"), faults, folder, allow_outside)
         else:
-            shape = shape_of(form)
+            shape = next(given.shape() for key in SHAPES if (given := getattr(form, key)) is not None)
         if shape is not None:
             things.append(Thing(name, shape, form.clearance, faults.key_place(path)))
     return tuple(things)
-
-
-def shape_of(form: ThingForm) -> Shape:
-    """Return the shape a form gives in numbers."""
-    if box := form.box:
-        low = (min(box.from_[0], box.to[0]), min(box.from_[1], box.to[1]), min(box.from_[2], box.to[2]))
-        high = (max(box.from_[0], box.to[0]), max(box.from_[1], box.to[1]), max(box.from_[2], box.to[2]))
-        return Box(low, high)
-    if cylinder := form.cylinder:
-        return Cylinder(cylinder.from_, cylinder.to, cylinder.diameter)
-    if face := form.face:
-        return HalfSpace(face.at, face.facing)
-    extrusion = form.extrusion
-    assert extrusion is not None
-    bottom, top = sorted((extrusion.from_, extrusion.to))
-    return Extrusion(counter_clockwise(extrusion.outline), bottom, top)
 
 
 def rotation_of(turns: list[TurnForm]) -> tuple[Vec3, Vec3, Vec3]:

@@ -67,7 +67,7 @@ def build_route(
         former: what it is bent round.
         things: what is in the room.
         lost: names of things with faults of their own; a run that speaks of one is left out.
-        own: the former of its own that each of its points has, None for the run's; for bare points only.
+        own: the former of its own that each of its points or items has, None for the run's.
     """
     if form.points is not None:
         corners = tuple(point.at if isinstance(point, CornerForm) else point for point in form.points)
@@ -80,7 +80,7 @@ def build_route(
     assert form.start is not None
     where = (*path, "route")
     try:
-        return compile_route(form.start, form.heading, items, faults.spot.items(where), tube, former, things)
+        return compile_route(form.start, form.heading, items, faults.spot.items(where), tube, former, things, own)
     except RouteError as error:
         for index, message in error.faults:
             faults.at((*where, index), message)

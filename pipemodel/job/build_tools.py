@@ -12,7 +12,8 @@ from pipemodel.job.model import Fault
 from pipemodel.job.own_file import OwnFileError, read_own
 from pipemodel.job.quantities import shown
 from pipemodel.job.yaml_tree import Path, Tree
-from pipemodel.trade.formers import assumed_words, completed, find_former, generic_former
+from pipemodel.messages.values import Length, Message, message
+from pipemodel.trade.formers import assumed, completed, find_former, generic_former
 from pipemodel.trade.model import Former, Springback, Tube
 from pipemodel.trade.tubes import find_tube
 
@@ -25,7 +26,7 @@ class Tools:
     def __init__(self, faults: Faults, folder: pathlib.Path, allow_outside: bool) -> None:
         self.faults = faults
         self.folder, self.allow_outside = folder, allow_outside
-        self.notes: dict[str, None] = {}
+        self.notes: dict[Message, None] = {}
         self._tubes: dict[TubeForm | float | str, Tube | str] = {}
         self._formers: dict[FormerForm | OwnFormerForm | str, Former | str] = {}
         self._generic: dict[Tube, Former] = {}
@@ -68,7 +69,7 @@ class Tools:
         """Return a former with what is not given of it taken from the generic one, and a note of that."""
         if former.not_given:
             former = completed(former, tube)
-            self.notes[assumed_words(former)] = None
+            self.notes[assumed(former)] = None
         return former
 
     def known_former(self, choice: FormerForm | OwnFormerForm | str, path: Path) -> Former | None:
@@ -104,10 +105,13 @@ class Tools:
     def _generic_former(self, tube: Tube) -> Former:
         if tube not in self._generic:
             former = self._generic[tube] = generic_former(tube)
-            self.notes[
-                f"no former is given for {tube.name}: the {former.name} serves, with a radius of "
-                f"{former.radius_mm:g} mm; measure your own former before cutting"
-            ] = None
+            said = message(
+                "former.not given",
+                tube=tube.called,
+                former=former.called,
+                radius=Length(former.radius_mm),
+            )
+            self.notes[said] = None
         return self._generic[tube]
 
     def _note(self, path: Path, message: str) -> None:

@@ -276,6 +276,7 @@ class JobForm(Form):
     kerf: NonNegativeLength = Field(default=0.0, description="What the saw takes at each cut")
     stock: StockForm = StockForm()
     units: Literal["mm", "in"] = Field(default="mm", description="What the papers are in; the job itself stays in mm")
+    language: Literal["en", "de"] = Field(default="en", description="The language of the papers: English or German")
     revision: Annotated[
         str,
         PlainValidator(_revision),

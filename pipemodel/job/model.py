@@ -6,9 +6,11 @@ from functools import cached_property
 from pathlib import Path
 from typing import Literal
 
+from pipemodel.geometry.in_libraries import InLibraries
 from pipemodel.geometry.shapes import Shape
 from pipemodel.geometry.vectors import Vec3
 from pipemodel.job.jig import JigSettings
+from pipemodel.messages.values import Message
 from pipemodel.trade.benders import Bender
 from pipemodel.trade.clips import ClipRule
 from pipemodel.trade.fittings import PLAIN_ENDS, Ends
@@ -24,7 +26,7 @@ class Place:
 
 
 @dataclass(frozen=True)
-class Thing:
+class Thing(InLibraries):
     """A thing in the room that the runs must keep clear of; its own clearance wins over the job's."""
 
     name: str
@@ -45,7 +47,7 @@ class Route:
     corners: tuple[Vec3, ...]
     joined: frozenset[int] = frozenset()
     places: tuple[Place, ...] = ()
-    notes: tuple[str, ...] = ()
+    notes: tuple[Message, ...] = ()
     formers: tuple[Former | None, ...] = ()
 
     def place_of(self, corner: int) -> Place:
@@ -100,7 +102,7 @@ class Job:
     runs: tuple[Run, ...]
     things: tuple[Thing, ...] = ()
     clearance_mm: float = 0.0
-    notes: tuple[str, ...] = ()
+    notes: tuple[Message, ...] = ()
     path: Path = Path("job.yaml")
     parameters: Mapping[str, float] = field(default_factory=dict)
     kerf_mm: float = 0.0
@@ -110,6 +112,7 @@ class Job:
     jig: JigSettings | None = None
     """How its checking jigs are made; None when the job does not ask for any."""
     units: Literal["mm", "in"] = "mm"
+    language: Literal["en", "de"] = "en"
     """What people read it in; all figures here are mm."""
     revision: str = ""
     """Which state of the job this is, as its author counts them."""

@@ -1,4 +1,4 @@
-"""Names of jobs, runs and things: titles, and, of runs, file names on any machine."""
+"""Names of jobs, runs and things, and which names of runs cannot be told apart as files."""
 
 import re
 import unicodedata
@@ -8,12 +8,11 @@ from pipemodel.job.quantities import shown
 
 LONGEST = 80
 LONGEST_REVISION = 20
-RUN_PATTERN = r"^[^./\\\s][^/\\]*$"
+RUN_PATTERN = r"^[^.\s].*$"
 TITLE_PATTERN = r"^\S.*$"
 """What a JSON Schema can say of the name of a run, and of any other; `name_fault` says the rest."""
 
 _DEVICES = re.compile(r"(?:con|prn|aux|nul|clock\$|com[0-9¹²³]|lpt[0-9¹²³])(?:\..*)?", re.IGNORECASE)
-_SLASHES = re.compile(r"[/\\]+")
 _TAKEN = {"job": "job.step, which holds the whole job"}
 _FURTHER = re.compile(r"-(?:pulls|jig)(?=-|$)")
 """What stands after a run's name in the names of its further files."""
@@ -40,12 +39,12 @@ def name_fault(what: str, name: str) -> str | None:
 
 
 def _run_fault(name: str) -> str | None:
-    """Return why a name cannot be a run's, which is the name of its files as well."""
-    if "/" in name or "\\" in name:
-        better = _SLASHES.sub("-", name).strip(".- ") or "run"
-        return f"the name {shown(name)!r} would be a path; write {shown(better)!r}"
+    """Return why a name cannot be a run's, whose files are called after it.
+
+    What files cannot have within their names, such as the stroke of "15/22 mm", is left to `output.file_names`.
+    """
     if name.startswith(".") or name.endswith(".") or re.match(r"[A-Za-z]:", name):
-        better = name.replace(":", " ", 1).strip(". ") or "run"
+        better = name.replace(":", " ", 1).strip("./\\ ") or "run"
         return f"the name {shown(name)!r} cannot be a file's; write {shown(better)!r}"
     if is_device(name):
         return f"the name {shown(name)!r} belongs to a device on some machines; write {shown(f'run {name}')!r}"

@@ -1,9 +1,8 @@
 """Whether a plan outline bounds a piece of ground: a closed polygon that neither touches nor crosses itself."""
 
 from collections.abc import Sequence
-from typing import TypeAlias
 
-Vec2: TypeAlias = tuple[float, float]
+from pipemodel.geometry.shapes.face import Vec2, edges
 
 
 def outline_fault(outline: Sequence[Vec2]) -> str | None:
@@ -33,7 +32,7 @@ def opened(outline: Sequence[Vec2]) -> list[Vec2]:
 def counter_clockwise(outline: Sequence[Vec2]) -> tuple[Vec2, ...]:
     """Return the outline, not repeated at its end, counter-clockwise as seen from above."""
     points = opened(outline)
-    twice = sum(a[0] * b[1] - b[0] * a[1] for a, b in zip(points, [*points[1:], points[0]], strict=True))
+    twice = sum(a[0] * b[1] - b[0] * a[1] for a, b in edges(tuple(points)))
     return tuple(points if twice > 0.0 else reversed(points))
 
 

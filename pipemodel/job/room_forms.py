@@ -4,9 +4,11 @@ from typing import Annotated, Any, Literal
 
 from pydantic import BeforeValidator, Field, PlainValidator, WithJsonSchema, model_validator
 
+from pipemodel.geometry.shapes import Box, Cylinder, Extrusion, HalfSpace, Shape
+from pipemodel.geometry.shapes.cone import Cone
 from pipemodel.geometry.vectors import EAST, NORTH, UP, Vec3, length, unit
 from pipemodel.job.form import Form
-from pipemodel.job.outline import outline_fault
+from pipemodel.job.outline import counter_clockwise, outline_fault
 from pipemodel.job.quantities import Angle, Length, NonNegativeLength, Point, PositiveLength, parse_number, shown
 
 FACING: dict[str, Vec3] = {
@@ -77,6 +79,11 @@ class BoxForm(Form):
     from_: Point = Field(alias="from", description="One corner")
     to: Point = Field(description="The opposite corner")
 
+    def shape(self) -> Shape:
+        """Return the box."""
+        (a, b, c), (x, y, z) = self.from_, self.to
+        return Box((min(a, x), min(b, y), min(c, z)), (max(a, x), max(b, y), max(c, z)))
+
     @model_validator(mode="after")
     def _has_thickness(self) -> "BoxForm":
         for axis, a, b in zip(_AXES, self.from_, self.to, strict=True):
@@ -94,6 +101,10 @@ class CylinderForm(Form):
     to: Point = Field(description="The middle of the other end")
     diameter: PositiveLength = Field(description="Outside diameter")
 
+    def shape(self) -> Shape:
+        """Return the cylinder."""
+        return Cylinder(self.from_, self.to, self.diameter)
+
     @model_validator(mode="after")
     def _has_length(self) -> "CylinderForm":
         if self.from_ == self.to:
@@ -101,11 +112,47 @@ class CylinderForm(Form):
         return self
 
 
+def _two(value: object) -> object:
+    if not isinstance(value, list | tuple) or len(value) != 2:
+        raise ValueError("a cone has two diameters, [that at 'from', that at 'to']")
+    return value
+
+
+class ConeForm(Form):
+    """A solid cone with flat ends of different diameters; one that tapers to a point has a diameter of 0 there."""
+
+    from_: Point = Field(alias="from", description="The middle of one end")
+    to: Point = Field(description="The middle of the other end")
+    diameters: Annotated[tuple[NonNegativeLength, NonNegativeLength], BeforeValidator(_two)] = Field(
+        description="Outside diameter at 'from' and at 'to'; 0 for a point"
+    )
+
+    @model_validator(mode="after")
+    def _is_a_cone(self) -> "ConeForm":
+        first, last = self.diameters
+        if self.from_ == self.to:
+            raise ValueError("the cone has no length: 'from' and 'to' are the same point")
+        if first == last:
+            raise ValueError(
+                f"both ends of the cone have a diameter of {first:g}; "
+                + (f"write a cylinder with diameter: {first:g}" if first > 0.0 else "one has to be more than 0")
+            )
+        return self
+
+    def shape(self) -> Shape:
+        """Return the cone."""
+        return Cone(self.from_, self.to, self.diameters)
+
+
 class FaceForm(Form):
     """A wall, floor or ceiling: everything behind a face without end."""
 
     at: Point = Field(description="Any point of the face")
     facing: Facing = Field(description="The way the face looks; the solid is behind it")
+
+    def shape(self) -> Shape:
+        """Return the half-space behind it."""
+        return HalfSpace(self.at, self.facing)
 
 
 class ExtrusionForm(Form):
@@ -116,6 +163,10 @@ class ExtrusionForm(Form):
     )
     from_: Length = Field(alias="from", description="Height (z) of one end")
     to: Length = Field(description="Height (z) of the other end")
+
+    def shape(self) -> Shape:
+        """Return the extrusion."""
+        return Extrusion(counter_clockwise(self.outline), min(self.from_, self.to), max(self.from_, self.to))
 
     @model_validator(mode="after")
     def _is_solid(self) -> "ExtrusionForm":
@@ -152,14 +203,12 @@ def _one_or_many(schema: dict[str, Any]) -> None:
     schema["anyOf"] = [items, {"type": "array", "items": items}]
 
 
-SHAPES = ("box", "cylinder", "face", "extrusion", "mesh")
-
-
 class ThingForm(Form):
     """A thing in the room: exactly one shape, and the clearance it asks for if it is not the job's."""
 
     box: BoxForm | None = None
     cylinder: CylinderForm | None = None
+    cone: ConeForm | None = None
     face: FaceForm | None = None
     extrusion: ExtrusionForm | None = None
     mesh: MeshForm | None = None
@@ -172,3 +221,7 @@ class ThingForm(Form):
             has = f"this has {' and '.join(given)}" if given else "this has none"
             raise ValueError(f"a thing is one of {', '.join(SHAPES)}; {has}")
         return self
+
+
+SHAPES = tuple(name for name in ThingForm.model_fields if name != "clearance")
+"""The kinds of things, by the key a job gives them under."""

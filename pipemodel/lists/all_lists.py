@@ -14,6 +14,7 @@ from pipemodel.lists.distances import distances, measured_from
 from pipemodel.lists.findings import findings
 from pipemodel.lists.runs import runs
 from pipemodel.lists.schedule import bends, pulls
+from pipemodel.messages.values import message
 from pipemodel.results.results import Results
 
 LISTS: dict[str, JobList] = {
@@ -24,7 +25,7 @@ LISTS: dict[str, JobList] = {
     "cuts": JobList("cut list", "Cut list", cut_list, "cuts"),
     "clips": JobList("clips", "Clip list", clips),
     "findings": JobList("findings", "Findings", findings, "check"),
-    "distances": JobList("distances", "Least distances", distances, "check", more=measured_from),
+    "distances": JobList("distances", message("check.distances"), distances, "check", more=measured_from),
     "changes": JobList("changes", "What changed", changes, "changes"),
 }
 """The lists by key: the name of their file, and of their place on the page."""

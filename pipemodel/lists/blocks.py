@@ -27,15 +27,15 @@ class Paragraph:
 class Subheading:
     """A line over a table or list, and what is to be known of it."""
 
-    text: str
-    more: str = ""
+    text: Words
+    more: Words = ""
 
 
 @dataclass(frozen=True)
 class Facts:
     """Labels, each with what is so."""
 
-    rows: tuple[tuple[str, Words], ...]
+    rows: tuple[tuple[Words, Words], ...]
 
 
 @dataclass(frozen=True)
@@ -71,7 +71,7 @@ class Group:
     """The parts of a list that are of one run, or of one size of tube; `name` is empty where they are of the job."""
 
     parts: tuple[Part, ...]
-    name: str = ""
+    name: Words = ""
     run: bool = True
 
 
@@ -97,7 +97,7 @@ class JobList:
     """
 
     name: str
-    title: str
+    title: Words
     make: Callable[[Results], Content | None]
     text: TextPageName = "schedule"
     apart: bool = True

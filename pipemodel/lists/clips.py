@@ -2,21 +2,21 @@
 
 from pipemodel.checks.supports import Clip, ClipPlan, Unsupported
 from pipemodel.lists.blocks import Content, Group, Paragraph
-from pipemodel.lists.table import Column, For, Kind, Table, Value, Words
+from pipemodel.lists.table import Column, For, Kind, Table, Value
+from pipemodel.messages.values import Message, Name, Size, Tape, Word, message
 from pipemodel.results.results import Results
-from pipemodel.wording.units import Units, in_units
 
 COLUMNS = (
     Column("run"),
-    Column("clip", Kind.COUNT, tick=True),
-    Column("along the bent tube", Kind.TAPED, said="along\nthe tube", strong=True),
-    Column("leg", Kind.COUNT),
+    Column("clip", Kind.COUNT, said=message("clips.head clip"), tick=True),
+    Column("along the bent tube", Kind.TAPED, said=message("clips.head along"), strong=True),
+    Column("leg", Kind.COUNT, said=message("clips.head leg")),
     Column("on", who=For.DATA),
     Column("across", Kind.TAPED, For.DATA),
     Column("from", who=For.DATA),
     Column("up", Kind.TAPED, For.DATA),
     Column("measured from", who=For.DATA),
-    Column("where on the face", who=For.PEOPLE, letters=45),
+    Column("where on the face", who=For.PEOPLE, said=message("clips.head where"), letters=45),
     *(Column(axis, Kind.FULL) for axis in "xyz"),
 )
 
@@ -34,12 +34,15 @@ def _row(run: str, clip: Clip) -> tuple[Value, ...]:
     return (run, clip.number, clip.at_mm, clip.leg, clip.face, *measured, _where(clip), *clip.point)
 
 
-def _where(clip: Clip) -> Words:
-    def words(units: Units) -> str:
-        measured = (f"{units.length(m.distance_mm)} {m.reference}" for m in (clip.across, clip.up))
-        return f"{clip.face}: {', '.join(measured)}"
-
-    return words
+def _where(clip: Clip) -> Message:
+    return message(
+        "clips.where",
+        face=Name(clip.face, quoted=False),
+        across=Tape(clip.across.distance_mm, unit=False),
+        across_from=clip.across.reference,
+        up=Tape(clip.up.distance_mm, unit=False),
+        up_from=clip.up.reference,
+    )
 
 
 def _group(plan: ClipPlan, table: Table) -> Group:
@@ -48,15 +51,16 @@ def _group(plan: ClipPlan, table: Table) -> Group:
     return Group((Paragraph(_rule(plan)), Paragraph(spacing.source, "aside"), table.of(plan.run), *gaps), plan.run)
 
 
-def _rule(plan: ClipPlan) -> Words:
+def _rule(plan: ClipPlan) -> Message:
     spacing = plan.rule.spacing
-    return lambda units: (
-        f"Clips for {spacing.service}, at most {units.tidy(spacing.horizontal_mm)} apart on level tube and "
-        f"{units.tidy(spacing.vertical_mm)} on upright, along the bent tube from its start end:"
+    return message(
+        "clips.title",
+        service=Word(spacing.service),
+        level=Size(spacing.horizontal_mm),
+        upright=Size(spacing.vertical_mm),
     )
 
 
-def _gap(gap: Unsupported) -> Words:
-    return lambda units: (
-        f"nothing holds it from {units.length(gap.from_mm)} to {units.length(gap.to_mm)}: {in_units(gap.reason, units)}"
-    )
+def _gap(gap: Unsupported) -> Message:
+    low, high = Tape(gap.from_mm, unit=False), Tape(gap.to_mm, unit=False)
+    return message("clips.nothing holds", low=low, high=high, reason=gap.reason)

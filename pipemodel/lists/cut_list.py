@@ -4,14 +4,16 @@ from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from pipemodel.lists.blocks import Content, Group, Paragraph, Part
-from pipemodel.lists.table import Column, Kind, Lines, Table, Value, Words, prose
+from pipemodel.lists.table import Column, Kind, Lines, Table, Value, Words, say
+from pipemodel.messages.say import words
+from pipemodel.messages.values import Message, Name, Size, Tape, listed, message
 from pipemodel.results.results import Results
 from pipemodel.wording.phrases import tube_words
-from pipemodel.wording.units import Units, in_units
+from pipemodel.wording.units import Units
 
 if TYPE_CHECKING:
     from pipemodel.cutting.cuts import TubeCuts
-    from pipemodel.cutting.split import Joint, Split
+    from pipemodel.cutting.split import Split
     from pipemodel.cutting.stock import Bar, Piece, StockPlan
 
 COLUMNS = (
@@ -24,7 +26,11 @@ COLUMNS = (
     Column("left over", Kind.TAPED),
     Column("not possible"),
 )
-BARS = (Column("from"), Column("pieces"), Column("left over", Kind.TAPED))
+BARS = (
+    Column("from", said=message("cuts.head from")),
+    Column("pieces", said=message("cuts.head pieces")),
+    Column("left over", Kind.TAPED, said=message("cuts.head left")),
+)
 
 
 def cut_list(results: Results) -> Content:
@@ -34,11 +40,11 @@ def cut_list(results: Results) -> Content:
     rows: list[tuple[Value, ...]] = []
     for run, split in zip(results.schedule.runs, results.cutting.runs, strict=True):
         if not isinstance(split, Split):
-            rows.append((tube_words(run.tube), None, None, None, run.name, None, None, prose(split.why)))
+            rows.append((tube_words(run.tube), None, None, None, run.name, None, None, split.why))
     number = 0
     for cuts in results.cutting.cuts:
         if cuts.stock is None:
-            rows.append((tube_words(cuts.tube), *[None] * 6, prose(cuts.why_not)))
+            rows.append((tube_words(cuts.tube), *[None] * 6, cuts.why_not))
             continue
         for bar in cuts.stock.bars:
             number += 1
@@ -63,7 +69,7 @@ def _of_job(results: Results) -> Iterator[Part]:
 
     kerf = results.schedule.job.kerf_mm
     if kerf:
-        yield Paragraph(lambda units: f"The saw takes {units.tidy(kerf)} {units.name} at each cut.")
+        yield Paragraph(lambda units: words(units, "cuts.saw", kerf=Size(kerf), unit=Name(units.unit, quoted=False)))
     for solved, split in zip(results.schedule.runs, results.cutting.runs, strict=True):
         if not isinstance(split, Split):
             yield Paragraph(_not_possible(split.why), "wrong")
@@ -72,46 +78,44 @@ def _of_job(results: Results) -> Iterator[Part]:
 
 
 def _jointed(run: str, split: "Split") -> Words:
-    def words(units: Units) -> str:
-        where = ", ".join(units.length(joint.at_mm) for joint in split.joints)
-        made = (f" {_made(joint, units)}" for joint in split.joints if joint.side is not None)
-        return f"Run {run} is jointed at {where} along it, from its start.{''.join(made)}"
+    from pipemodel.cutting.joint_places import side_of
 
-    return words
-
-
-def _made(joint: "Joint", units: Units) -> str:
-    from pipemodel.cutting.joint_places import side_words
-
-    assert joint.side is not None
-    made = f"from {side_words(joint.side)}, away from {joint.away_from}; the other side cannot be reached"
-    return f"The joint at {units.length(joint.at_mm)} is made {made}."
+    places = listed([Tape(joint.at_mm, unit=False) for joint in split.joints], ",")
+    said = [message("cuts.jointed", run=Name(run, quoted=False), places=places)]
+    for joint in split.joints:
+        if joint.side is not None:
+            at, side, other = Tape(joint.at_mm, unit=False), side_of(joint.side), Name(joint.away_from, quoted=False)
+            said.append(message("cuts.joint", at=at, side=side, other=other))
+    return lambda units: " ".join(say(one, units) for one in said)
 
 
-def _not_possible(why: str) -> Words:
-    return lambda units: f"NOT POSSIBLE: {in_units(why, units)}"
+def _not_possible(why: Message) -> Message:
+    return message("cuts.not possible", why=why)
 
 
 def _group(cuts: "TubeCuts") -> Group:
+    def tube(units: Units) -> str:
+        return tube_words(cuts.tube, units)
+
     if cuts.stock is None:
-        return Group((Paragraph(_not_possible(cuts.why_not), "wrong"),), tube_words(cuts.tube), run=False)
+        return Group((Paragraph(_not_possible(cuts.why_not), "wrong"),), tube, run=False)
     bars = Table(BARS, tuple(_bar(bar) for bar in cuts.stock.bars))
-    return Group((bars, Paragraph(_left_over(cuts.stock))), tube_words(cuts.tube), run=False)
+    return Group((bars, Paragraph(_left_over(cuts.stock))), tube, run=False)
 
 
 def _bar(bar: "Bar") -> tuple[Value, ...]:
-    kind = "offcut of" if bar.offcut else "length of"
+    length = Tape(bar.length_mm, unit=False)
+    whole = message("cuts.offcut of", length=length) if bar.offcut else message("cuts.length of", length=length)
     pieces = Lines(tuple((_length(piece), piece.name) for piece in bar.pieces))
-    return (lambda units: f"{kind} {units.length(bar.length_mm)}", pieces, bar.left_mm)
+    return (whole, pieces, bar.left_mm)
 
 
 def _length(piece: "Piece") -> Words:
     return lambda units: units.length(piece.length_mm)
 
 
-def _left_over(stock: "StockPlan") -> Words:
-    def words(units: Units) -> str:
-        best = "no plan uses less" if stock.proven_best else f"no plan can use less than {units.length(stock.bound_mm)}"
-        return f"{units.length(stock.used_mm)} of stock, {units.length(stock.waste_mm)} left over; {best}."
-
-    return words
+def _left_over(stock: "StockPlan") -> Message:
+    used, waste = Tape(stock.used_mm, unit=False), Tape(stock.waste_mm, unit=False)
+    if stock.proven_best:
+        return message("cuts.best", used=used, waste=waste)
+    return message("cuts.bound", used=used, waste=waste, bound=Tape(stock.bound_mm, unit=False))

@@ -3,16 +3,18 @@
 from pipemodel.checks.findings import Distance
 from pipemodel.lists.blocks import Content, Group
 from pipemodel.lists.table import Column, For, Kind, Table, TooNear, Value
+from pipemodel.messages.say import words
+from pipemodel.messages.values import Name, message
 from pipemodel.results.results import Results
 from pipemodel.wording.units import Units
 
 COLUMNS = (
     Column("run"),
-    Column("to", letters=20),
-    Column("distance", Kind.ROUNDED),
+    Column("to", said=message("check.head to"), letters=20),
+    Column("distance", Kind.ROUNDED, said=message("check.head distance")),
     Column("asked for", Kind.ROUNDED, For.DATA),
-    Column("asked", Kind.ROUNDED, For.PEOPLE),
-    Column("along the run", Kind.ROUNDED),
+    Column("asked", Kind.ROUNDED, For.PEOPLE, said=message("check.head asked")),
+    Column("along the run", Kind.ROUNDED, said=message("check.head along")),
     *(Column(axis, Kind.FULL) for axis in "xyz"),
 )
 NEAREST = 12
@@ -22,7 +24,7 @@ TINY_MM = 1e-6
 
 def measured_from(units: Units) -> str:
     """Return what the distances are in and measured from."""
-    return f"in {units.name}, from the outside of the tube; nearest first"
+    return words(units, "check.measured from", unit=Name(units.unit, quoted=False))
 
 
 def distances(results: Results) -> Content:
@@ -42,4 +44,4 @@ def distances(results: Results) -> Content:
 def _row(d: Distance, asked: float, joined: bool) -> tuple[Value, ...]:
     too_near = not joined and d.distance_mm < asked - TINY_MM
     distance: Value = TooNear(d.distance_mm) if too_near else d.distance_mm
-    return (d.run, d.against, distance, asked, "joined" if joined else asked, d.at_mm, *d.point)
+    return (d.run, d.against, distance, asked, message("check.joined") if joined else asked, d.at_mm, *d.point)

@@ -2,7 +2,9 @@
 
 from pipemodel.checks.findings import Finding
 from pipemodel.lists.blocks import Content, Group, Paragraph, Part, Remark
-from pipemodel.lists.table import Column, Kind, Table, Value, Words, prose
+from pipemodel.lists.table import Column, Kind, Table, Value, Words
+from pipemodel.messages.say import words
+from pipemodel.messages.values import Name
 from pipemodel.results.results import Results
 from pipemodel.wording.phrases import point_words
 from pipemodel.wording.units import Units
@@ -20,7 +22,7 @@ def findings(results: Results) -> Content:
     """Return everything that was found."""
     found = results.report.findings
     remarks: tuple[Part, ...] = tuple(
-        Remark(f.severity, f.code, prose(f.message), _where(f))
+        Remark(f.severity, f.code, f.said, _where(f))
         for severity in ("error", "warning", "note")
         for f in found
         if f.severity == severity
@@ -31,13 +33,18 @@ def findings(results: Results) -> Content:
 
 def _row(f: Finding) -> tuple[Value, ...]:
     point = f.point or (None, None, None)
-    said = (f.severity, f.code, f.check, f.run, f.against, prose(f.message))
+    said = (f.severity, f.code, f.check, f.run, f.against, f.said)
     return (*said, f.distance_mm, f.required_mm, f.at_mm, *point)
 
 
 def _where(f: Finding) -> Words:
-    def words(units: Units) -> str:
-        along = [] if f.at_mm is None else [f"{units.reading(f.at_mm).removesuffix('.0')} along the run"]
-        return ", ".join([*along, *([] if f.point is None else [f"at {point_words(f.point, units)}"])])
+    def where(units: Units) -> str:
+        parts = []
+        if f.at_mm is not None:
+            at = units.reading(f.at_mm).removesuffix(units.figure(".0"))
+            parts.append(words(units, "check.along", at=Name(at, quoted=False)))
+        if f.point is not None:
+            parts.append(words(units, "check.at", point=Name(point_words(f.point, units), quoted=False)))
+        return ", ".join(parts)
 
-    return words
+    return where

@@ -4,10 +4,12 @@ from pipemodel.lists.blocks import Content
 from pipemodel.lists.run_block import former_words_of
 from pipemodel.lists.schedule import straight_after
 from pipemodel.lists.table import Column, For, Kind, Stretch, Table, Value, Words
+from pipemodel.messages.say import say
+from pipemodel.messages.values import message
 from pipemodel.results.pieces import Piece
 from pipemodel.results.results import Results
 from pipemodel.wording.phrases import tube_words
-from pipemodel.wording.units import Units, in_units
+from pipemodel.wording.units import Units
 
 COLUMNS = (
     Column("run"),
@@ -15,7 +17,7 @@ COLUMNS = (
     Column("former", who=For.DATA),
     Column("bends", Kind.COUNT),
     Column("pulls", Kind.COUNT, For.PEOPLE),
-    Column("cut length", Kind.TAPED, said="cut"),
+    Column("cut length", Kind.TAPED, said=message("runs.head cut")),
     *(Column(head, Kind.TAPED, For.DATA) for head in ("straight after", "trimmed off", "in the fittings")),
     Column("cannot be pulled", who=For.DATA),
     *(Column(head, Kind.FULL) for head in ("cut length in full", "centreline in full")),
@@ -50,6 +52,6 @@ def _row(piece: Piece) -> tuple[Value, ...]:
 
 def _why_not(piece: Piece) -> Words:
     def words(units: Units) -> str:
-        return "; ".join(in_units(why, units) for why in piece.plan.why_not)
+        return "; ".join(say(why, units) for why in piece.plan.why_not)
 
     return words

@@ -1,24 +1,23 @@
 """The bends as drawn, and the pulls in the order of the hands: a table of each for every piece."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
-from pipemodel.bending.angle_words import plane_words
+from pipemodel.bending.angle_words import plane_turn
 from pipemodel.lists.blocks import Content
 from pipemodel.lists.table import Column, For, Kind, Stretch, Table, Value, Words
-from pipemodel.pulls.cards import Card
-from pipemodel.pulls.plan import Pull
+from pipemodel.messages.say import say
+from pipemodel.messages.values import Message, Word, message
 from pipemodel.results.pieces import Piece
 from pipemodel.results.results import Results
 from pipemodel.wording.rounding import turn_before
-from pipemodel.wording.units import Units
 
 BENDS = (
     Column("run"),
-    Column("bend", Kind.BEND),
-    Column("straight before", Kind.TAPED, said="straight\nbefore"),
-    Column("bend takes", Kind.TAPED, said="bend \ntakes", letters=6),
-    Column("angle", Kind.ANGLE),
-    Column("turn of the plane in words", said="turn of the plane\nsince the bend before", letters=22),
+    Column("bend", Kind.BEND, said=message("schedule.head bend")),
+    Column("straight before", Kind.TAPED, said=message("schedule.head straight")),
+    Column("bend takes", Kind.TAPED, said=message("schedule.head takes"), letters=6),
+    Column("angle", Kind.ANGLE, said=message("schedule.head angle")),
+    Column("turn of the plane in words", said=message("schedule.head plane"), letters=22),
     Column("pull", Kind.COUNT, For.DATA),
     Column("turn of the plane", Kind.ANGLE, For.DATA),
     *(
@@ -28,13 +27,13 @@ BENDS = (
 )
 PULLS = (
     Column("run"),
-    Column("pull", Kind.COUNT),
-    Column("bend", Kind.BEND),
-    Column("held by"),
-    Column("mark", Kind.TAPED, strong=True),
-    Column("pull to", Kind.ANGLE),
+    Column("pull", Kind.COUNT, said=message("schedule.head pull")),
+    Column("bend", Kind.BEND, said=message("schedule.head bend")),
+    Column("held by", said=message("schedule.head held")),
+    Column("mark", Kind.TAPED, said=message("schedule.head mark"), strong=True),
+    Column("pull to", Kind.ANGLE, said=message("schedule.head pull to")),
     Column("springs back to", Kind.ANGLE, For.DATA),
-    Column("turn the tube before it", letters=33),
+    Column("turn the tube before it", said=message("schedule.head turn"), letters=33),
     Column("roll", who=For.DATA),
     Column("turn end for end", who=For.DATA),
     Column("what to do", who=For.DATA),
@@ -71,7 +70,7 @@ def bend_rows(piece: Piece) -> Iterator[tuple[Value, ...]]:
             before,
             Stretch(bend.start_mm, bend.finish_mm),
             bend.angle_deg,
-            plane_words(bend.turn_deg, bend.number == 1),
+            plane_turn(bend.turn_deg, bend.number == 1),
             pull.number if pull else None,
             bend.turn_deg,
             pull.mark_mm if pull else piece.solved.mark_mm(bend),
@@ -91,31 +90,17 @@ def pull_rows(piece: Piece) -> Iterator[tuple[Value, ...]]:
             piece.name,
             pull.number,
             pull.bend,
-            pull.held,
+            message("word", word=Word(pull.held)),
             pull.mark_mm,
             pull.pull_deg,
             pull.angle_deg,
-            _turn(pull),
+            turn_before(pull),
             card.roll,
             "yes" if pull.turn_round else "no",
-            _to_do(card),
-            _to_check(card),
+            _in_a_line(card.to_do),
+            _in_a_line(card.to_check),
         )
 
 
-def _turn(pull: Pull) -> Words:
-    return lambda units: turn_before(pull, units)
-
-
-def _to_do(card: Card) -> Words:
-    def words(units: Units) -> str:
-        return "; ".join(card.to_do(units.named))
-
-    return words
-
-
-def _to_check(card: Card) -> Words:
-    def words(units: Units) -> str:
-        return "; ".join(card.to_check(units.named))
-
-    return words
+def _in_a_line(steps: Sequence[Message]) -> Words:
+    return lambda units: "; ".join(say(step, units) for step in steps)

@@ -9,8 +9,9 @@ from dataclasses import dataclass
 from enum import Enum
 from typing import NamedTuple, TypeAlias
 
-from pipemodel.bending.angle_words import deg
-from pipemodel.wording.units import MM_PER_INCH, Length, Units, in_units
+from pipemodel.messages import say as messages
+from pipemodel.messages.values import Message
+from pipemodel.wording.units import MM_PER_INCH, Length, Units
 
 PLACES = 6
 
@@ -56,8 +57,8 @@ class Lines:
     items: "tuple[tuple[Words, str], ...]"
 
 
-Words: TypeAlias = str | Callable[[Units], str]
-"""A text, or what makes it in the units that lengths are read in."""
+Words: TypeAlias = str | Message | Callable[[Units], str]
+"""A name or a text as it is, a message, or what makes a text for a reader's units and language."""
 Value: TypeAlias = Words | int | float | Stretch | TooNear | Lines | None
 Cell: TypeAlias = str | int | float | None
 _LENGTHS = (Kind.TAPED, Kind.ROUNDED, Kind.FULL)
@@ -66,14 +67,15 @@ _LENGTHS = (Kind.TAPED, Kind.ROUNDED, Kind.FULL)
 class Column(NamedTuple):
     """A column: its head, what it holds and who it is for.
 
-    `said` is its head where people read, if another, with line ends where it may be broken; `letters` its least width
-    on a page of text; `strong` marks figures to be read at arm's length, `tick` rows to be ticked on paper.
+    `head` is for data; `said` is the head where people read, with line ends where it may be broken, in any language.
+    Without it they read `head`, in English. `letters` is its least width on a page of text; `strong` marks figures to
+    be read at arm's length, `tick` rows to be ticked on paper.
     """
 
     head: str
     kind: Kind = Kind.TEXT
     who: For = For.ALL
-    said: str = ""
+    said: Message | None = None
     letters: int = 0
     strong: bool = False
     tick: bool = False
@@ -84,10 +86,9 @@ class Column(NamedTuple):
             return f"{self.head}, {units.name}"
         return f"{self.head}, degrees" if self.kind is Kind.ANGLE else self.head
 
-    @property
-    def to_read(self) -> str:
-        """The head where people read, on one line."""
-        return " ".join((self.said or self.head).split())
+    def to_read(self, units: Units) -> list[str]:
+        """Return the lines of the head where people read."""
+        return (messages.say(self.said, units) if self.said else self.head).split("\n")
 
     @property
     def is_text(self) -> bool:
@@ -129,13 +130,10 @@ class Table:
         return Table(columns, tuple(tuple(row[i] for i in kept) for row in self.rows), self.most)
 
 
-def prose(text: str) -> Words:
-    """Return a sentence whose lengths are in mm as words in any unit."""
-    return lambda units: in_units(text, units)
-
-
 def say(words: Words, units: Units) -> str:
-    """Return words in the units asked for."""
+    """Return words for a reader of some units and a language."""
+    if isinstance(words, Message):
+        return messages.say(words, units)
     return words if isinstance(words, str) else words(units)
 
 
@@ -153,7 +151,7 @@ def as_text(value: Value, kind: Kind, units: Units) -> str:
     if isinstance(value, float | Stretch):
         if isinstance(value, Stretch) or kind is Kind.TAPED:
             return str(taped(value, units))
-        return deg(value) if kind is Kind.ANGLE else units.reading(value)
+        return units.angle(value) if kind is Kind.ANGLE else units.reading(value)
     if value is None or isinstance(value, int):
         return "" if value is None else str(value)
     return say(value, units)

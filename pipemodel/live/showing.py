@@ -13,6 +13,7 @@ from pipemodel.job.model import JobError
 from pipemodel.live.page import waiting_html
 from pipemodel.live.watch import LOOK_S, files_of, look_at, settled
 from pipemodel.wording.safe_text import shown
+from pipemodel.wording.units import Language
 
 if TYPE_CHECKING:
     from pipemodel.results.results import Results
@@ -70,6 +71,8 @@ class Showing:
         self._news = threading.Condition()
         self._ended = threading.Event()
         self._state = State(0, 0, waiting_html(path.name))
+        self.language: Language = "en"
+        """The language that the job asks for, once it could be read."""
 
     @property
     def name(self) -> str:
@@ -90,7 +93,9 @@ class Showing:
         """Make the page again from the file as it is now."""
         old = self._state
         try:
-            page = self._render(story.answer(story.read(self.path, self._parameters, self._allow_outside)))
+            job = story.read(self.path, self._parameters, self._allow_outside)
+            self.language = job.language
+            page = self._render(story.answer(job))
             new = State(old.number + 1, old.good + 1, page)
         except JobError as error:
             new = State(old.number + 1, old.good, old.page, self._wrong(error))

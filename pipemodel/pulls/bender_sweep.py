@@ -10,16 +10,13 @@ What is called clear is proven clear; what is called a clash comes nearer than `
 from collections.abc import Sequence
 from dataclasses import dataclass
 from enum import Enum
-from typing import TypeAlias
 
 import numpy as np
-from numpy.typing import NDArray
 
+from pipemodel.geometry.arrays import Bools, Floats
 from pipemodel.geometry.centreline import Piece, Straight
-from pipemodel.geometry.shapes import Box, Cylinder, HalfSpace
+from pipemodel.geometry.distance.things import rows_by_kind
 from pipemodel.trade.benders import Part
-
-Floats: TypeAlias = NDArray[np.float64]
 
 NEAR_MM = 0.2
 """What stays nearer than this without touching is taken as a touch."""
@@ -87,39 +84,13 @@ class Solids:
     """Some parts, kind by kind, to be asked for the signed distance of many points at once."""
 
     def __init__(self, parts: Sequence[Part]) -> None:
-        boxes = [p for p in parts if isinstance(p.shape, Box)]
-        cylinders = [p for p in parts if isinstance(p.shape, Cylinder)]
-        spaces = [p for p in parts if isinstance(p.shape, HalfSpace)]
-        self.names = [p.name for p in (*boxes, *cylinders, *spaces)]
-        low = np.array([p.shape.low for p in boxes if isinstance(p.shape, Box)]).reshape(-1, 3)
-        high = np.array([p.shape.high for p in boxes if isinstance(p.shape, Box)]).reshape(-1, 3)
-        self._middle, self._half = (low + high) / 2.0, (high - low) / 2.0
-        rods = [p.shape for p in cylinders if isinstance(p.shape, Cylinder)]
-        start = np.array([c.start for c in rods]).reshape(-1, 3)
-        finish = np.array([c.finish for c in rods]).reshape(-1, 3)
-        length = np.linalg.norm(finish - start, axis=1)
-        self._rod, self._rod_half = (start + finish) / 2.0, length / 2.0
-        self._rod_axis = (finish - start) / length[:, None]
-        self._rod_radius = np.array([c.diameter / 2.0 for c in rods])
-        faces = [p.shape for p in spaces if isinstance(p.shape, HalfSpace)]
-        self._normal = np.array([f.normal for f in faces]).reshape(-1, 3)
-        self._face = np.array([float(np.dot(f.normal, f.point)) for f in faces])
+        self._kinds = rows_by_kind([part.shape for part in parts], range(len(parts)))
+        self.names = [parts[i].name for kind in self._kinds for i in kind.owner.tolist()]
 
     def distances(self, points: Floats) -> Floats:
-        """Return the signed distances (n, parts) of points (n, 3); below zero inside."""
-        columns = []
-        if len(self._half):
-            q = np.abs(points[:, None, :] - self._middle) - self._half
-            columns.append(np.linalg.norm(np.maximum(q, 0.0), axis=2) + np.minimum(q.max(axis=2), 0.0))
-        if len(self._rod_half):
-            away = points[:, None, :] - self._rod
-            along = np.einsum("nmk,mk->nm", away, self._rod_axis)
-            square = np.maximum(np.einsum("nmk,nmk->nm", away, away) - along**2, 0.0)
-            a, r = np.abs(along) - self._rod_half, np.sqrt(square) - self._rod_radius
-            columns.append(np.hypot(np.maximum(a, 0.0), np.maximum(r, 0.0)) + np.minimum(np.maximum(a, r), 0.0))
-        if len(self._face):
-            columns.append(points @ self._normal.T - self._face)
-        return np.concatenate(columns, axis=1)
+        """Return the signed distances (n, parts) of points (n, 3), in the order of `names`; below zero inside."""
+        found = [kind.values(points) for kind in self._kinds]
+        return found[0] if len(found) == 1 else np.concatenate(found, axis=1)
 
 
 def nearest(
@@ -200,7 +171,7 @@ def _turned(points: Floats, angle: Floats) -> Floats:
     return np.stack([c * x - s * y, s * x + c * y, points[:, 2]], axis=1)
 
 
-def _halved(cells: Floats, along: NDArray[np.bool_]) -> Floats:
+def _halved(cells: Floats, along: Bools) -> Floats:
     """Halve cells along the tube where `along`, along the pull otherwise."""
     low, high = cells.copy(), cells.copy()
     for middle, half, which in ((0, 1, along), (2, 3, ~along)):

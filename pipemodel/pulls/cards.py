@@ -4,29 +4,25 @@ The fitter looks down on the bender (docs/bending.md): the held end to the left,
 tube on the far side of the former, and pulls the free end towards the body. Up is towards the eye.
 """
 
-from collections.abc import Callable
 from dataclasses import dataclass
 from math import asin, degrees, pi
 
-from pipemodel.bending.angle_words import deg, rounded_deg, way_round
+from pipemodel.bending.angle_words import way_round
 from pipemodel.bending.part_bent import PartBent, part_bent
 from pipemodel.bending.schedule import SolvedRun
 from pipemodel.geometry.centreline import Straight
 from pipemodel.geometry.vectors import Vec3
+from pipemodel.messages.angles import rounded_deg
+from pipemodel.messages.values import NOTHING, Angle, Count, Message, Size, Tape, Word, message
 from pipemodel.pulls.bender_frame import sides_of
-from pipemodel.pulls.hindrance import leg_name
+from pipemodel.pulls.hindrance import leg_called
 from pipemodel.pulls.limits import FINISH, START, FlatTube
-from pipemodel.pulls.measures import Kind, Measure, measures_after
+from pipemodel.pulls.measures import Measure, measures_after
 from pipemodel.pulls.piece import within_half_turn
 from pipemodel.pulls.plan import Held, Plan, Pull
 
 NEAR_DEG = 0.5
 """A leg this near to level or plumb is, to a fitter."""
-
-
-def in_mm(value: float) -> str:
-    """Write a length as it is read off a tape: to half a millimetre."""
-    return f"{round(value * 2.0) / 2.0:.1f}".removesuffix(".0") + " mm"
 
 
 @dataclass(frozen=True)
@@ -35,7 +31,7 @@ class FromBack:
 
     bend: int
     mm: float
-    words: str
+    how: Message
 
 
 @dataclass(frozen=True)
@@ -43,9 +39,9 @@ class Level:
     """How the tube beyond a bend already made must stand in the bender before the pull, in degrees above level."""
 
     bend: int
-    leg: str
+    leg: Message
     above_level_deg: float
-    words: str
+    stands: Message
 
 
 @dataclass(frozen=True)
@@ -63,73 +59,69 @@ class Card:
     last_bend: int | None
     round_deg: float
     round_mm: float
-    roll: str
+    roll: Message
     level: Level | None
     measures: tuple[Measure, ...]
 
-    def to_do(self, length: Callable[[float], str] = in_mm) -> tuple[str, ...]:
-        """Return the pull as a list of things to do, in order.
-
-        Args:
-            length: writes a length, given in mm, with its unit.
-        """
+    @property
+    def to_do(self) -> tuple[Message, ...]:
+        """The pull as a list of things to do, in order."""
         pull = self.pull
-        right = "finish" if self.left_end == "start" else "start"
-        mark = f"mark at {length(pull.mark_mm)} from the start end, square round the tube"
+        left, right = Word(self.left_end), Word("finish" if self.left_end == "start" else "start")
+        check, level, back = NOTHING, NOTHING, NOTHING
         if self.mark_from_back is not None:
-            mark += f"; check: {length(self.mark_from_back.mm)} {self.mark_from_back.words}"
-        lay = f"{self.left_end} end to your left, in the stop; {right} end to your right"
-        if pull.turn_round:
-            lay = f"turn the tube end for end: {lay}"
-        check = "guide in, lever up to it"
+            check = message("card.check", far=Tape(self.mark_from_back.mm), how=self.mark_from_back.how)
         if self.level is not None:
-            check += f"; the tube beyond bend {self.level.bend} {self.level.words}"
-        back = f"; it springs back to {_deg(pull.angle_deg)}" if pull.pull_deg != pull.angle_deg else ""
-        line = () if self.last_bend is None else (self._inside_line(length),)
+            level = message("card.beyond", bend=Count(self.level.bend), stands=self.level.stands)
+        if pull.pull_deg != pull.angle_deg:
+            back = message("card.springs back", angle=Angle(pull.angle_deg))
+        line = () if self.last_bend is None else (self._inside_line(self.last_bend),)
         return (
-            mark,
+            message("card.mark", at=Tape(pull.mark_mm), check=check),
             *line,
-            *self._former(length),
-            lay,
+            *self._former(),
+            message("card.turn end for end" if pull.turn_round else "card.lay", left=left, right=right),
             self.roll,
-            check,
-            f"pull towards you to {_deg(pull.pull_deg)} and let go{back}",
+            message("card.guide in", level=level),
+            message("card.pull", angle=Angle(pull.pull_deg), back=back),
         )
 
-    def _former(self, length: Callable[[float], str]) -> tuple[str, ...]:
+    def _former(self) -> tuple[Message, ...]:
         """Say which former goes in, where there are several and it is not in already."""
-        put_in = put_in_words(self.pull, length)
-        if not put_in:
+        put_in = former_put_in(self.pull, Tape(self.pull.former.radius_mm))
+        if put_in is None:
             return ()
-        return (f"change the former: {put_in}" if self.pull.change_former else put_in,)
+        return (message("card.change former", put_in=put_in) if self.pull.change_former else put_in,)
 
-    def _inside_line(self, length: Callable[[float], str]) -> str:
-        line, other = f"draw the inside line of bend {self.pull.bend}", f"that of bend {self.last_bend}"
+    def _inside_line(self, last: int) -> Message:
         size = rounded_deg(abs(self.round_deg))
+        bend, other = Count(self.pull.bend), Count(last)
         if size == 0.0:
-            return f"{line} on with {other}"
+            return message("card.inside line on", bend=bend, last=other)
         # Half a turn is the same both ways.
-        way = "" if size == 180.0 else f" {way_round(self.round_deg)}, seen from the start end,"
-        return f"{line}: {length(abs(self.round_mm))} round the tube ({_deg(size)}){way} from {other}"
-
-    def to_check(self, length: Callable[[float], str] = in_mm) -> tuple[str, ...]:
-        """Return what must then be true, each measure in a line; see `to_do`."""
-        return tuple(m.words if m.kind is Kind.FLAT else f"{length(m.mm)} {m.words}" for m in self.measures)
+        way = NOTHING if size == 180.0 else message("card.seen from start", way=way_round(self.round_deg))
+        far = Tape(abs(self.round_mm))
+        return message("card.inside line", bend=bend, far=far, angle=Angle(size), way=way, last=other)
 
     @property
-    def steps(self) -> tuple[str, ...]:
-        """All of it, in mm: first what to do, then what must be true."""
-        return (*self.to_do(), *self.to_check())
+    def to_check(self) -> tuple[Message, ...]:
+        """What must then be true, each measure in a line."""
+        return tuple(measure.said for measure in self.measures)
+
+    @property
+    def steps(self) -> tuple[Message, ...]:
+        """All of it: first what to do, then what must be true."""
+        return (*self.to_do, *self.to_check)
 
 
-def put_in_words(pull: Pull, length: Callable[[float], str]) -> str:
-    """Return which former is put in before a pull; empty where the run has only one, or it is in already."""
+def former_put_in(pull: Pull, radius: Tape | Size) -> Message | None:
+    """Return which former is put in before a pull; None where the run has only one, or it is in already."""
     if not pull.several_formers or not (pull.change_former or pull.number == 1):
-        return ""
-    words = f"put in the {pull.former.name}"
-    if f"{pull.former.radius_mm:g}" not in pull.former.name:
-        words += f", radius {length(pull.former.radius_mm)}"
-    return words
+        return None
+    former = pull.former.called
+    if f"{pull.former.radius_mm:g}" in pull.former.name:
+        return message("card.put in", former=former)
+    return message("card.put in, radius", former=former, radius=radius)
 
 
 def cards_of(solved: SolvedRun, plan: Plan) -> tuple[Card, ...]:
@@ -155,35 +147,37 @@ def _card(solved: SolvedRun, pull: Pull, last: Pull | None, before: PartBent, af
         last_bend=last.bend if last else None,
         round_deg=round_deg,
         round_mm=pi * solved.tube.outside_mm * round_deg / 360.0,
-        roll=roll_in_words(pull, last),
+        roll=roll_in_bender(pull, last),
         level=_level(solved, pull),
         measures=measures_after(after, pull.bend),
     )
 
 
-def roll_in_words(pull: Pull, last: Pull | None) -> str:
+def roll_in_bender(pull: Pull, last: Pull | None) -> Message:
     """Return how the tube is rolled before a pull: "a quarter turn, its top away from you"."""
     if last is None:
-        return f"any side up; the inside of bend {pull.bend} will face you: draw a line along it"
-    inside = f"the inside line of bend {last.bend}"
-    roll = rounded_deg(abs(pull.roll_deg))
+        return message("card.any side up", bend=Count(pull.bend))
+    bend, roll = Count(last.bend), rounded_deg(abs(pull.roll_deg))
     if roll == 0.0:
-        same = f"the same side up as before: {inside}"
-        return f"{same} faces {'away from you' if pull.turn_round else 'you'}"
+        return message("card.same side up", bend=bend, faces=Word("away from you" if pull.turn_round else "you"))
     if roll == 180.0:
-        return f"roll the tube half a turn; {inside} then faces {'you' if pull.turn_round else 'away from you'}"
+        return message("card.roll half", bend=bend, faces=Word("you" if pull.turn_round else "away from you"))
     # Clockwise seen from the start end; with that end to the left, the top then comes towards the fitter.
     away = (pull.roll_deg < 0.0) == (pull.held == "start")
-    side = "away from you" if away else "towards you"
+    side = Word("away from you" if away else "towards you")
     # The inside line faced the fitter, or faces away after the tube is turned end for end, and goes with the roll.
-    goes = ("up" if away != pull.turn_round else "down") if roll == 90.0 else None
-    end = f"; {inside} then faces {goes}" if goes else ""
-    return f"roll the tube {_turn(roll)}, its top {side}{end}"
+    faces = NOTHING
+    if roll == 90.0:
+        faces = message("card.then faces", bend=bend, faces=Word("up" if away != pull.turn_round else "down"))
+    return message("card.roll", turn=_share_of_turn(roll), side=side, faces=faces)
 
 
-def _turn(roll: float) -> str:
-    words = {45.0: "an eighth of a turn", 90.0: "a quarter turn", 135.0: "three eighths of a turn"}
-    return words.get(roll) or _deg(roll)
+def _share_of_turn(roll: float) -> Message:
+    if roll == 45.0:
+        return message("turn.eighth")
+    if roll == 90.0:
+        return message("turn.quarter")
+    return message("turn.three eighths") if roll == 135.0 else message("degrees", angle=Angle(roll))
 
 
 def _from_back(pull: Pull, piece: PartBent) -> FromBack | None:
@@ -200,8 +194,9 @@ def _from_back(pull: Pull, piece: PartBent) -> FromBack | None:
         bend = piece.bends[index]
         along = pull.mark_mm - bend.finish_mm if near < pull.bend else bend.start_mm - pull.mark_mm
         if along >= 0.0:
-            corner = ", where the backs of its two legs meet" if bend.angle_deg < 90.0 - NEAR_DEG else ""
-            return FromBack(near, along + piece.back_mm(index), f"from the back of bend {near}{corner}")
+            at = message("measure.where its backs meet") if bend.angle_deg < 90.0 - NEAR_DEG else NOTHING
+            how = message("card.from back", bend=Count(near), at=at)
+            return FromBack(near, along + piece.back_mm(index), how)
     return None
 
 
@@ -219,21 +214,17 @@ def _level(solved: SolvedRun, pull: Pull) -> Level | None:
     towards_start = (side is kept) == (held == START)
     near = max(b for b in pull.made if b < pull.bend) if towards_start else min(b for b in pull.made if b > pull.bend)
     above = degrees(asin(max(-1.0, min(1.0, beyond.direction[2]))))
-    leg = leg_name(near - 1 if towards_start else near, len(bends))
+    leg = leg_called(near - 1 if towards_start else near, len(bends))
     return Level(near, leg, above, _stands(beyond.direction, above))
 
 
-def _stands(direction: Vec3, above: float) -> str:
+def _stands(direction: Vec3, above: float) -> Message:
     if above >= 90.0 - NEAR_DEG:
-        return "stands plumb, upwards"
+        return message("card.plumb up")
     if above <= NEAR_DEG - 90.0:
-        return "hangs plumb, downwards"
+        return message("card.plumb down")
     x, y, _ = direction
     way = ("towards you" if y < 0.0 else "away from you") if abs(y) >= abs(x) else ("right" if x > 0.0 else "left")
     if abs(above) <= NEAR_DEG:
-        return f"lies level, pointing {way}"
-    return f"points {way}, {_deg(abs(above))} {'above' if above > 0.0 else 'below'} level"
-
-
-def _deg(value: float) -> str:
-    return f"{deg(value)}°"
+        return message("card.level", way=Word(way))
+    return message("card.points above" if above > 0.0 else "card.points below", way=Word(way), angle=Angle(abs(above)))

@@ -1,14 +1,11 @@
 """A piece that runs into itself once it is bent as drawn: no order of pulls helps, and which leg to lengthen does."""
 
-from pipemodel.pulls.hindrance import Hindrance, leg_name, place_name
+from pipemodel.messages.values import Length, message
+from pipemodel.pulls.hindrance import Hindrance, leg_called, place_called
+from pipemodel.pulls.lengthening import least_lengthening
 from pipemodel.pulls.obstructions import Clearance
 from pipemodel.pulls.order import Touch
 from pipemodel.pulls.piece import PieceToBend
-
-LONGEST_MM = 1024.0
-"""No leg is tried longer than this much more."""
-STEP_MM = 1.0
-"""Lengthenings are given to the mm above."""
 
 
 def crossing_hindrance(piece: PieceToBend, touch: Touch) -> Hindrance:
@@ -18,14 +15,19 @@ def crossing_hindrance(piece: PieceToBend, touch: Touch) -> Hindrance:
     tube = piece.tube
     legs = [i for i in range(1, tube.bends) if low <= tube.finishes[i - 1] and tube.starts[i] <= high]
     options = [(more, leg) for leg in legs if (more := _least(piece, leg)) is not None]
-    way_out = "spread its legs"
+    way_out = message("pull.spread legs")
     if options:
         more, leg = min(options)
-        way_out = f"{leg_name(leg, tube.bends)} {more:.0f} mm longer keeps it clear"
+        way_out = message("pull.longer keeps clear", leg=leg_called(leg, tube.bends), more=Length(more, ".0f"))
     return Hindrance(
         "itself",
-        f"bent as drawn, the {place_name(tube, high)} goes {touch.depth_mm:.1f} mm into the tube's own "
-        f"{place_name(tube, low)}, whatever the order of pulls; {way_out}",
+        message(
+            "pull.crosses itself",
+            place=place_called(tube, high),
+            deep=Length(touch.depth_mm, ".1f"),
+            other=place_called(tube, low),
+            way_out=way_out,
+        ),
         has=-touch.depth_mm,
         needs=0.0,
         at_mm=high,
@@ -33,20 +35,5 @@ def crossing_hindrance(piece: PieceToBend, touch: Touch) -> Hindrance:
 
 
 def _least(piece: PieceToBend, leg: int) -> float | None:
-    """Return the least lengthening of a leg that keeps the finished piece clear of itself, None when none does.
-
-    The first that works of a growing series is narrowed down; what lies below it is taken not to work.
-    """
-
-    def clear(more: float) -> bool:
-        return Clearance(piece.lengthened(leg, more), None).finished() is None
-
-    low, high = 0.0, 16.0
-    while not clear(high):
-        low, high = high, high * 4.0
-        if high > LONGEST_MM:
-            return None
-    while high - low > STEP_MM:
-        middle = (low + high) / 2.0
-        low, high = (low, middle) if clear(middle) else (middle, high)
-    return float(-(-high // STEP_MM) * STEP_MM)
+    """Return the least lengthening of a leg that keeps the finished piece clear of itself, None when none does."""
+    return least_lengthening(lambda more: Clearance(piece.lengthened(leg, more), None).finished() is None)

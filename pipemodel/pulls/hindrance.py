@@ -1,9 +1,9 @@
 """Why no order of pulls works, leg by leg and bend by bend, and the least change that frees the run."""
 
 from dataclasses import dataclass
-from math import ceil
 from typing import Literal
 
+from pipemodel.messages.values import NOTHING, Angle, Count, Length, Message, message
 from pipemodel.pulls.limits import SLACK_MM, FlatTube, Lengthening, Limits, least_lengthening
 from pipemodel.pulls.piece import PieceToBend
 
@@ -19,12 +19,17 @@ class Hindrance:
     """
 
     kind: Literal["straight", "angle", "bender", "itself"]
-    message: str
+    said: Message
     has: float
     needs: float
     at_mm: float
     leg: int | None = None
     bend: int | None = None
+
+    @property
+    def message(self) -> str:
+        """What is said of it, in English and in mm."""
+        return str(self.said)
 
 
 def hindrances_of(piece: PieceToBend) -> tuple[Hindrance, ...]:
@@ -42,8 +47,13 @@ def _no_pull_at_all(piece: PieceToBend) -> list[Hindrance]:
     return [
         Hindrance(
             "angle",
-            f"bend {bend.number} of {bend.angle_deg:.4g} degrees would be pulled to {pull:.4g}, which bends nothing: "
-            f"tube springs open, so the springback of {pull - bend.angle_deg:.4g} there should be above 0",
+            message(
+                "pull.bends nothing",
+                bend=Count(bend.number),
+                angle=Angle(bend.angle_deg, ".4g"),
+                pull=Angle(pull, ".4g"),
+                spring=Angle(pull - bend.angle_deg, ".4g"),
+            ),
             has=pull,
             needs=bend.angle_deg,
             at_mm=(bend.start_mm + bend.finish_mm) / 2.0,
@@ -58,8 +68,13 @@ def _angles_too_great(piece: PieceToBend) -> list[Hindrance]:
     return [
         Hindrance(
             "angle",
-            f"bend {bend.number} of {bend.angle_deg:.4g} degrees has to be pulled to {pull:.4g}; "
-            f"the former goes no further than {former.max_angle_deg:.4g}",
+            message(
+                "pull.too far",
+                bend=Count(bend.number),
+                angle=Angle(bend.angle_deg, ".4g"),
+                pull=Angle(pull, ".4g"),
+                most=Angle(former.max_angle_deg, ".4g"),
+            ),
             has=former.max_angle_deg,
             needs=pull,
             at_mm=(bend.start_mm + bend.finish_mm) / 2.0,
@@ -72,14 +87,18 @@ def _angles_too_great(piece: PieceToBend) -> list[Hindrance]:
 
 def _too_short(limits: Limits, change: Lengthening) -> Hindrance:
     tube, n = limits.tube, limits.tube.bends
-    way_out = f"{up_to_tenth(change.more)} mm longer"
-    if change.leg in (0, n):
-        way_out += " (it can be cut off after bending)"
     begins = tube.finishes[change.leg - 1] if change.leg else 0.0
     return Hindrance(
         "straight",
-        f"{leg_name(change.leg, n)} is {change.has:.1f} mm; {up_to_tenth(change.needs)} mm is needed "
-        f"{_what_for(limits, change)}: {way_out}",
+        message(
+            "pull.too short",
+            leg=leg_called(change.leg, n),
+            has=Length(change.has, ".1f", beside=change.needs),
+            needs=Length(change.needs, ".1f", rounded="up", beside=change.has),
+            what_for=_what_for(limits, change),
+            more=Length(change.more, ".1f", rounded="up"),
+            cut_off=message("pull.can be cut off") if change.leg in (0, n) else NOTHING,
+        ),
         has=change.has,
         needs=change.needs,
         at_mm=begins + change.has / 2.0,
@@ -87,32 +106,29 @@ def _too_short(limits: Limits, change: Lengthening) -> Hindrance:
     )
 
 
-def _what_for(limits: Limits, change: Lengthening) -> str:
+def _what_for(limits: Limits, change: Lengthening) -> Message:
     if any(abs(change.needs - hold) <= SLACK_MM for hold in limits.holds):
-        return "to hold the pull beside it"
+        return message("pull.to hold")
     if any(abs(change.needs - guide) <= SLACK_MM for guide in limits.guides):
-        return "to guide the pull beside it"
+        return message("pull.to guide")
     hold, guide = max(limits.holds), max(limits.guides)
-    return f"for the former to hold {hold:.4g} mm and guide {guide:.4g} mm, tube not bent yet included"
+    return message("pull.to hold and guide", hold=Length(hold, ".4g"), guide=Length(guide, ".4g"))
 
 
-def leg_name(leg: int, bends: int) -> str:
+def leg_called(leg: int, bends: int) -> Message:
     """Return a leg in the trade's words: "leg between bends 2 and 3", "start tail", "finish tail"."""
     if leg == 0:
-        return "start tail" if bends else "tube"
-    return "finish tail" if leg == bends else f"leg between bends {leg} and {leg + 1}"
+        return message("leg.start tail") if bends else message("leg.tube")
+    if leg == bends:
+        return message("leg.finish tail")
+    return message("leg.between", one=Count(leg), other=Count(leg + 1))
 
 
-def place_name(tube: FlatTube, flat: float) -> str:
+def place_called(tube: FlatTube, flat: float) -> Message:
     """Return what lies at a place of the flat tube: a bend or a leg."""
     for i, (start, finish) in enumerate(zip(tube.starts, tube.finishes, strict=True)):
         if flat < start:
-            return leg_name(i, tube.bends)
+            return leg_called(i, tube.bends)
         if flat <= finish:
-            return f"bend {i + 1}"
-    return leg_name(tube.bends, tube.bends)
-
-
-def up_to_tenth(mm: float) -> str:
-    """Write a length that must not be undercut: to a tenth, rounded up."""
-    return f"{ceil(mm * 10.0 - 1e-4) / 10.0:.1f}"
+            return message("part.bend", bend=Count(i + 1))
+    return leg_called(tube.bends, tube.bends)

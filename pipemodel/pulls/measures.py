@@ -7,6 +7,7 @@ from math import atan2, degrees, radians, sqrt
 from pipemodel.bending.part_bent import PartBent
 from pipemodel.geometry.centreline import Arc, Straight
 from pipemodel.geometry.vectors import Vec3, cross, distance, dot, length, scale, sub
+from pipemodel.messages.values import NOTHING, Count, Message, Tape, Word, message
 
 PARALLEL = 0.005
 """Sine of the angle, about 0.3 degrees, within which two legs, or two planes, are parallel to a fitter."""
@@ -38,7 +39,14 @@ class Measure:
 
     kind: Kind
     mm: float
-    words: str
+    how: Message
+
+    @property
+    def said(self) -> Message:
+        """The measure as a line to tick: its length, and how to take it."""
+        if self.kind is Kind.FLAT:
+            return self.how
+        return message("measure", far=Tape(self.mm), how=self.how)
 
 
 def measures_after(piece: PartBent, number: int) -> tuple[Measure, ...]:
@@ -66,9 +74,9 @@ def _end_to_back(piece: PartBent, index: int) -> list[Measure]:
     legs = [("start", piece.legs[0])] if index == 0 else []
     legs += [("finish", piece.legs[-1])] if index == len(piece.bends) - 1 else []
     for end, leg in sorted(legs, key=lambda pair: pair[1].length):
-        how = "" if bend.angle_deg >= 90.0 - SQUARE_DEG else ", where the backs of its two legs meet"
-        words = f"from the {end} end to the back of bend {bend.number}{how}"
-        found.append(Measure(Kind.END_TO_BACK, leg.length + back, words))
+        at = NOTHING if bend.angle_deg >= 90.0 - SQUARE_DEG else message("measure.where its backs meet")
+        how = message("measure.end to back", end=Word(end), bend=Count(bend.number), at=at)
+        found.append(Measure(Kind.END_TO_BACK, leg.length + back, how))
     return found
 
 
@@ -84,10 +92,9 @@ def _back_to_back(piece: PartBent, index: int) -> list[Measure]:
         same_way = _parallel(*axes) and dot(*axes) > 0.0 and max(a.angle_deg, b.angle_deg) < 91
         if square or same_way:
             mm = piece.legs[two].length + piece.back_mm(one) + piece.back_mm(two)
-            how = "" if square else ", where the backs of their legs meet"
-            found.append(
-                Measure(Kind.BACK_TO_BACK, mm, f"from the back of bend {a.number} to the back of bend {b.number}{how}")
-            )
+            at = NOTHING if square else message("measure.where their backs meet")
+            how = message("measure.back to back", one=Count(a.number), other=Count(b.number), at=at)
+            found.append(Measure(Kind.BACK_TO_BACK, mm, how))
     return found
 
 
@@ -101,12 +108,13 @@ def _between_parallel_legs(piece: PartBent, index: int) -> list[Measure]:
         if not _parallel(a.direction, b.direction) or min(a.length, b.length) < 2.0 * piece.outside_mm:
             continue
         apart = _apart(a, b)
-        first, second = piece.bends[one].number, piece.bends[two - 1].number
-        legs = f"the legs before bend {first} and after bend {second}"
+        first, second = Count(piece.bends[one].number), Count(piece.bends[two - 1].number)
         if dot(a.direction, b.direction) > 0.0:
-            found.append(Measure(Kind.HEIGHT, apart + piece.outside_mm, f"over the outsides of {legs}"))
+            over = message("measure.over legs", before=first, after=second)
+            found.append(Measure(Kind.HEIGHT, apart + piece.outside_mm, over))
         else:
-            found.append(Measure(Kind.SPAN, apart - piece.outside_mm, f"between the insides of {legs}"))
+            between = message("measure.between legs", before=first, after=second)
+            found.append(Measure(Kind.SPAN, apart - piece.outside_mm, between))
     return found
 
 
@@ -124,9 +132,9 @@ def _passover(piece: PartBent, index: int) -> list[Measure]:
             continue
         up = scale(off, 1.0 / length(off))
         crown = dot(up, sub(_bottom(top, scale(up, -1.0)), a.start))
-        numbers = [bend.number for bend in piece.bends[one : one + 3]]
-        words = f"over the outsides, from the legs before bend {numbers[0]} and after bend {numbers[2]}"
-        return [Measure(Kind.HEIGHT, crown + piece.outside_mm, f"{words} up to the back of bend {numbers[1]}")]
+        before, on_top, after = (Count(bend.number) for bend in piece.bends[one : one + 3])
+        how = message("measure.passover", before=before, after=after, top=on_top)
+        return [Measure(Kind.HEIGHT, crown + piece.outside_mm, how)]
     return []
 
 
@@ -149,25 +157,24 @@ def _on_the_bench(piece: PartBent, index: int) -> list[Measure]:
     """With both legs of the new bend flat on the bench, say what the ends of the piece stand off it."""
     if len(piece.bends) < 2:
         return []
-    arc, number = piece.arcs[index], piece.bends[index].number
+    arc, number = piece.arcs[index], Count(piece.bends[index].number)
     ends = [("start", piece.centreline.start), ("finish", piece.centreline.finish)]
     heights = {name: dot(arc.axis, sub(point, arc.start)) for name, point in ends}
-    laid = f"both legs of bend {number} flat on the bench"
     most = max(heights, key=lambda name: abs(heights[name]))
     if abs(heights[most]) <= FLAT_MM:
         corners = [dot(arc.axis, sub(point, arc.start)) for leg in piece.legs for point in (leg.start, leg.finish)]
         if max(map(abs, corners)) <= FLAT_MM and all(_parallel(arc.axis, other.axis) for other in piece.arcs):
-            return [Measure(Kind.FLAT, 0.0, "the whole piece lies flat on the bench")]
+            return [Measure(Kind.FLAT, 0.0, message("measure.flat"))]
         return []
-    up = 1.0 if heights[most] > 0.0 else -1.0
+    up, past = (1.0 if heights[most] > 0.0 else -1.0), NOTHING
     if _lowest(piece, arc.start, scale(arc.axis, up)) < -FLAT_MM:
-        laid += ", what hangs lower past its edge"
+        past = message("measure.past the edge")
     tails = {"start": piece.legs[0].direction, "finish": piece.legs[-1].direction}
     return [
         Measure(
             Kind.STAND_OFF,
             up * height + _rim_above_underside(piece, dot(arc.axis, tails[name])),
-            f"from the bench up to the {name} end, with {laid}",
+            message("measure.off the bench", end=Word(name), bend=number, past=past),
         )
         for name, height in sorted(heights.items(), key=lambda item: -up * item[1])
         if up * height > FLAT_MM
@@ -195,6 +202,4 @@ def _bottom(arc: Arc, up: Vec3) -> Vec3:
 
 def _across(piece: PartBent) -> Measure:
     line = piece.centreline
-    return Measure(
-        Kind.ACROSS, distance(line.start, line.finish), "from the middle of one end to the middle of the other"
-    )
+    return Measure(Kind.ACROSS, distance(line.start, line.finish), message("measure.across"))

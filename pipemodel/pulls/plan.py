@@ -15,6 +15,7 @@ from typing import Literal, TypeAlias
 
 from pipemodel.bending.bends import Bend
 from pipemodel.bending.schedule import SolvedRun
+from pipemodel.messages.values import Message
 from pipemodel.pulls.bend_by_bend import any_order
 from pipemodel.pulls.hindrance import Hindrance, hindrances_of
 from pipemodel.pulls.limits import FINISH, START
@@ -84,9 +85,9 @@ class Plan:
         return not self.hindrances
 
     @property
-    def why_not(self) -> tuple[str, ...]:
-        """Why no order works, in plain words; empty when one does."""
-        return tuple(h.message for h in self.hindrances)
+    def why_not(self) -> tuple[Message, ...]:
+        """Why no order works; empty when one does."""
+        return tuple(h.said for h in self.hindrances)
 
     @property
     def turn_rounds(self) -> int:

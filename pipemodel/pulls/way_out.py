@@ -8,7 +8,9 @@ neighbouring bends alone cannot be bent, all that is done with those, and what f
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from pipemodel.pulls.hindrance import Hindrance, leg_name
+from pipemodel.messages.values import NOTHING, Angle, Count, Length, Message, Name, Word, counts, listed, message
+from pipemodel.pulls.hindrance import Hindrance, leg_called
+from pipemodel.pulls.lengthening import STEP_MM, least_lengthening
 from pipemodel.pulls.limits import FINISH, START
 from pipemodel.pulls.obstructions import Clearance
 from pipemodel.pulls.order import Touch
@@ -16,14 +18,8 @@ from pipemodel.pulls.piece import PieceToBend
 from pipemodel.pulls.window import Window, blocked_window
 from pipemodel.trade.benders import Bender
 
-LONGEST_MM = 1024.0
-"""No leg is tried longer than this much more."""
-STEP_MM = 1.0
-"""Lengthenings are given to the mm above."""
 JOINT_DIAMETERS = 3.0
 """A joint is proposed only in a leg at least this many outside diameters long."""
-FIRST_MM = 16.0
-"""The first lengthening tried; the next ones are four times the one before."""
 PULLS_TRIED = 2
 """How many of the blocked pulls, those that go in least, are tried with longer legs."""
 TRIES = 4
@@ -60,8 +56,8 @@ def blocked_hindrances(window: Window, bender: Bender | None, effort: int) -> tu
     blocked = _blocked(window, clearance, end.stuck)
     way_out = _way_out(window, blocked, _Trials(bender, window.count, effort))
     if not end.complete:
-        way_out += " (the search was cut short: an order may exist that was not looked at)"
-    return tuple(_hindrance(window, one, way_out if one is blocked[0] else "") for one in blocked)
+        way_out = message("pull.search cut short", way_out=way_out)
+    return tuple(_hindrance(window, one, way_out if one is blocked[0] else NOTHING) for one in blocked)
 
 
 class _Trials:
@@ -107,20 +103,29 @@ def _blocked(window: Window, clearance: Clearance, stuck: int) -> list[_Blocked]
     return sorted(found, key=lambda one: (one.touch.depth_mm, one.bend))
 
 
-def _hindrance(window: Window, one: _Blocked, way_out: str) -> Hindrance:
+def _hindrance(window: Window, one: _Blocked, way_out: Message) -> Hindrance:
     touch, number = one.touch, window.number(one.bend)
-    made = _made_in_words([window.number(i) for i in range(window.count) if one.made >> i & 1])
-    held = "start" if one.held == START else "finish"
-    itself = touch.other_flat_mm is not None
-    into = f"tube's own {window.place_name(touch.other_flat_mm)}" if touch.other_flat_mm is not None else touch.part
+    other = touch.other_flat_mm
+    into = message("pull.into part", part=Name(touch.part, quoted=False))
+    if other is not None:
+        into = message("pull.into itself", place=window.place_called(other))
     # Nothing may have been found to go in: what could not be told apart from a touch counts as one.
-    deep = f"{touch.depth_mm:.1f}"
-    goes = f"goes {deep} mm into the" if deep != "0.0" else "comes too near to be told apart from touching the"
+    goes = message("pull.touches", into=into)
+    if f"{touch.depth_mm:.1f}" != "0.0":
+        goes = message("pull.goes in", deep=Length(touch.depth_mm, ".1f"), into=into)
     return Hindrance(
-        "itself" if itself else "bender",
-        f"bend {number}{made}, held by the {held} side, can't be pulled: the {touch.side} side's "
-        f"{window.place_name(touch.flat_mm)} {goes} {into} "
-        f"at {touch.at_pull_deg:.0f} degrees{way_out}",
+        "bender" if other is None else "itself",
+        message(
+            "pull.blocked",
+            bend=Count(number),
+            made=_after([window.number(i) for i in range(window.count) if one.made >> i & 1]),
+            held=Word("start" if one.held == START else "finish"),
+            side=Word(touch.side),
+            place=window.place_called(touch.flat_mm),
+            goes=goes,
+            angle=Angle(touch.at_pull_deg, ".0f"),
+            way_out=way_out,
+        ),
         has=0.0 - touch.depth_mm,
         needs=0.0,
         at_mm=window.flat_mm(touch.flat_mm),
@@ -128,34 +133,28 @@ def _hindrance(window: Window, one: _Blocked, way_out: str) -> Hindrance:
     )
 
 
-def _made_in_words(others: list[int]) -> str:
-    if not others:
-        return ""
-    if len(others) == 1:
-        return f" after bend {others[0]}"
-    return f" after bends {', '.join(map(str, others[:-1]))} and {others[-1]}"
+def _after(others: list[int]) -> Message:
+    return message("pull.after bends", bends=counts(others)) if others else NOTHING
 
 
-def _way_out(window: Window, blocked: list[_Blocked], trials: _Trials) -> str:
-    whole = window.whole
-    n = len(whole.bends)
+def _way_out(window: Window, blocked: list[_Blocked], trials: _Trials) -> Message:
+    n = len(window.whole.bends)
     changes = _longer_legs(window, blocked, trials)
-    words = ""
+    longer, free = None, False
     if changes:
         added, free = _on_the_whole(window, changes, trials)
-        words = " and ".join(
-            f"{leg_name(leg, n)} {more:.0f} mm longer{', cut off after bending,' if leg in (0, n) else ''}"
-            for leg, more in sorted(added.items())
-        )
-        words += (" frees " if len(added) == 1 else " together free ") + (
-            "it" if free else "some of its bends, not all"
-        )
+        longer = listed([_longer(leg, more, n) for leg, more in sorted(added.items())])
     joint = _joint(window, blocked, trials)
-    if words:
-        return f"; {words}{f', or a joint in the {joint} does' if joint else ''}"
-    if joint:
-        return f"; a joint in the {joint} frees it"
-    return "; neither longer legs nor a joint were found to free it"
+    if longer:
+        or_joint = NOTHING if joint is None else message("pull.or a joint", leg=joint)
+        template = "pull.longer frees it" if free else "pull.longer frees some"
+        return message(template, legs=longer, or_joint=or_joint)
+    return message("pull.nothing frees it") if joint is None else message("pull.a joint frees it", leg=joint)
+
+
+def _longer(leg: int, more: float, bends: int) -> Message:
+    template = "pull.leg longer, cut off" if leg in (0, bends) else "pull.leg longer"
+    return message(template, leg=leg_called(leg, bends), more=Length(more, ".0f"))
 
 
 def _longer_legs(window: Window, blocked: list[_Blocked], trials: _Trials) -> list[tuple[int, float]]:
@@ -229,15 +228,15 @@ def _several_legs(window: Window, blocked: list[_Blocked], trials: _Trials) -> l
     return []
 
 
-def _joint(window: Window, blocked: list[_Blocked], trials: _Trials) -> str:
+def _joint(window: Window, blocked: list[_Blocked], trials: _Trials) -> Message | None:
     whole = window.whole
     legs = {leg + window.first for one in blocked for leg in (one.bend, one.bend + 1)}
     for leg in sorted(legs):
         if leg in (0, len(whole.bends)) or whole.tube.leg(leg) < JOINT_DIAMETERS * whole.outside:
             continue
         if all(trials.possible(part) for part in whole.parted(leg)):
-            return window.leg_name(leg - window.first)
-    return ""
+            return window.leg_called(leg - window.first)
+    return None
 
 
 def _freeing(window: Window, bender: Bender | None, one: _Blocked) -> list[tuple[int, float]]:
@@ -256,20 +255,9 @@ def _freeing(window: Window, bender: Bender | None, one: _Blocked) -> list[tuple
 
 
 def _least(window: Window, bender: Bender | None, one: _Blocked, leg: int) -> float | None:
-    """Return the least lengthening of a leg that lets this pull clear, None when none up to `LONGEST_MM` does.
-
-    The first that works of a growing series is narrowed down; what lies below it is taken not to work.
-    """
+    """Return the least lengthening of a leg that lets this pull clear, None when none does."""
 
     def clear(more: float) -> bool:
         return Clearance(window.lengthened(leg, more).piece, bender).clear(one.bend, one.held, one.made)
 
-    low, high = 0.0, FIRST_MM
-    while not clear(high):
-        low, high = high, high * 4.0
-        if high > LONGEST_MM:
-            return None
-    while high - low > STEP_MM:
-        middle = (low + high) / 2.0
-        low, high = (low, middle) if clear(middle) else (middle, high)
-    return float(-(-high // STEP_MM) * STEP_MM)
+    return least_lengthening(clear)

@@ -8,8 +8,9 @@ in each other's way are found, and proven to, without trying every order of a lo
 from dataclasses import dataclass
 from functools import cached_property
 
+from pipemodel.messages.values import Message
 from pipemodel.pulls.bend_by_bend import AnyOrder, any_order
-from pipemodel.pulls.hindrance import leg_name, place_name
+from pipemodel.pulls.hindrance import leg_called, place_called
 from pipemodel.pulls.obstructions import Clearance
 from pipemodel.pulls.order import Task
 from pipemodel.pulls.piece import PieceToBend
@@ -57,17 +58,17 @@ class Window:
         """Return the number of a bend in its run."""
         return bend + self.first + 1
 
-    def leg_name(self, leg: int) -> str:
+    def leg_called(self, leg: int) -> Message:
         """Return what a leg is called in its run."""
-        return leg_name(leg + self.first, len(self.whole.bends))
+        return leg_called(leg + self.first, len(self.whole.bends))
 
     def flat_mm(self, flat: float) -> float:
         """Return where a place of the window lies on the whole flat tube."""
         return flat + (self.whole.tube.finishes[self.first - 1] if self.first else 0.0)
 
-    def place_name(self, flat: float) -> str:
+    def place_called(self, flat: float) -> Message:
         """Return what lies at a place of the window's flat tube."""
-        return place_name(self.whole.tube, self.flat_mm(flat))
+        return place_called(self.whole.tube, self.flat_mm(flat))
 
 
 def blocked_window(piece: PieceToBend, bender: Bender | None, effort: int) -> Window | None:

@@ -6,7 +6,9 @@ lies beside it, of the checks. A change too small to show on the papers of eithe
 
 from collections.abc import Iterator
 
-from pipemodel.bending.angle_words import deg, plane_words, roll_words
+from pipemodel.bending.angle_words import plane_turn, roll_turn
+from pipemodel.messages.angles import deg
+from pipemodel.messages.say import say
 from pipemodel.results.changes_checks import change as _change
 from pipemodel.results.changes_checks import check_changes, clip_changes
 from pipemodel.results.record import Record
@@ -91,11 +93,12 @@ def _of_run(name: str, was: Record, run: Record, units: Units) -> Iterator[Recor
     for old, bend in zip(was["bends"], run["bends"], strict=True):
         number = bend["number"]
         yield from _length(name, "mark", number, marks_before[number], marks_now[number], units)
-        if was["former"]["radius_mm"] == run["former"]["radius_mm"]:
+        # That of the run's former is said once.
+        if (old["radius_mm"], bend["radius_mm"]) != (was["former"]["radius_mm"], run["former"]["radius_mm"]):
             yield from _length(name, f"radius of bend {number}", None, old["radius_mm"], bend["radius_mm"], units)
         yield from _angle(name, "angle", number, old["angle_deg"], bend["angle_deg"])
         yield from _angle(name, "pull", number, old["pull_deg"], bend["pull_deg"])
-        texts = [plane_words(b["turn_deg"], number == 1) for b in (old, bend)]
+        texts = [say(plane_turn(b["turn_deg"], number == 1), units) for b in (old, bend)]
         if texts[0] != texts[1]:
             text = _words(name, f"turn of the plane at bend {number}", "changed", *texts)
             yield _change(name, "turn of the plane", number, old["turn_deg"], bend["turn_deg"], text)
@@ -118,7 +121,7 @@ def _of_run(name: str, was: Record, run: Record, units: Units) -> Iterator[Recor
 def _rolls(name: str, was: list[Record], now: list[Record]) -> Iterator[Record]:
     """Tell where the hands turn the tube otherwise before the same pull."""
     for old, pull in zip(was, now, strict=True):
-        texts = [roll_words(p["roll_deg"], p["turn_round"], p["number"] == 1) for p in (old, pull)]
+        texts = [str(roll_turn(p["roll_deg"], p["turn_round"], p["number"] == 1)) for p in (old, pull)]
         if texts[0] != texts[1]:
             text = _words(name, f"turn of the tube before pull {pull['number']}", "changed", *texts)
             yield _change(name, "turn of the tube", pull["bend"], old["roll_deg"], pull["roll_deg"], text)

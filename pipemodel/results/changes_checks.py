@@ -6,8 +6,10 @@ A finding is known by its code and what it is between.
 from collections.abc import Iterator
 from typing import Any
 
+from pipemodel.messages.say import say
+from pipemodel.messages.values import from_data
 from pipemodel.results.record import Record
-from pipemodel.wording.units import Units, in_units
+from pipemodel.wording.units import Units
 
 NEAR_MM = 100.0
 """A changed distance is told one by one where it is within this, before or now; those farther off are counted."""
@@ -73,21 +75,29 @@ def _findings(earlier: Record, now: Record, units: Units) -> Iterator[Record]:
     before, after = _by_key(earlier), _by_key(now)
     for key, found in after.items():
         for finding in found[len(before.get(key, ())) :]:
-            text = f"new: {finding['severity']} {finding['code']}, {in_units(finding['message'], units)}"
+            text = f"new: {finding['severity']} {finding['code']}, {_said(finding, units)}"
             yield change(finding.get("run"), "finding", None, None, finding["severity"], text)
     for key, found in before.items():
         for finding in found[len(after.get(key, ())) :]:
-            text = f"gone: {finding['severity']} {finding['code']}, {in_units(finding['message'], units)}"
+            text = f"gone: {finding['severity']} {finding['code']}, {_said(finding, units)}"
             yield change(finding.get("run"), "finding", None, finding["severity"], None, text)
     for key, found in after.items():
         for old, new in zip(before.get(key, ()), found, strict=False):
             if old["severity"] != new["severity"]:
                 text = f"{new['code']} was of the kind {old['severity']} and is now {new['severity']}: "
-                text += in_units(new["message"], units)
+                text += _said(new, units)
                 yield change(new.get("run"), "finding", None, old["severity"], new["severity"], text)
             elif new["severity"] == "error" and old["message"] != new["message"]:
-                text = f"otherwise than before: {new['code']}, {in_units(new['message'], units)}"
+                text = f"otherwise than before: {new['code']}, {_said(new, units)}"
                 yield change(new.get("run"), "finding", None, old["severity"], new["severity"], text)
+
+
+def _said(finding: Record, units: Units) -> str:
+    """Return what a finding of a record says; one of an older record, or one not understood, as it was written."""
+    try:
+        return say(from_data(finding), units)
+    except (KeyError, TypeError, ValueError, AttributeError):
+        return str(finding["message"])
 
 
 def _by_key(record: Record) -> dict[tuple[str, str, str], list[Record]]:

@@ -1,10 +1,10 @@
 """How the papers are to be written: units, size of paper, date and revision, and what they are compared with."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any, Literal, TypeAlias, get_args
 
 from pipemodel.job.model import Job
-from pipemodel.wording.units import MM, UnitName, Units, units_for
+from pipemodel.wording.units import MM, Language, UnitName, Units, units_for
 
 PaperName: TypeAlias = Literal["A4", "Letter", "A3"]
 PAPER_NAMES: tuple[PaperName, ...] = get_args(PaperName)
@@ -31,6 +31,12 @@ class Paperwork:
     date: str = ""
     revision: str = ""
     earlier: dict[str, Any] | None = None
+    language: Language = "en"
+
+    @property
+    def reading(self) -> Units:
+        """Units and language of the papers that are written in every language; `units` has those of the others."""
+        return replace(self.units, language=self.language)
 
     @property
     def state(self) -> str:
@@ -55,13 +61,14 @@ PLAIN = Paperwork()
 
 def paperwork_for(job: Job) -> Paperwork:
     """Return how a job itself asks for its papers."""
-    return Paperwork(units_of(job), revision=job.revision)
+    return Paperwork(units_of(job), revision=job.revision, language=job.language)
 
 
-def units_of(job: Job, chosen: UnitName | None = None) -> Units:
-    """Return the units to read a job in: those chosen, or else as the job says."""
-    names = {thing.name for thing in job.things}
-    for run in job.runs:
-        names |= {former.name for former in run.route.formers if former}
-        names |= {run.name, run.tube.name, run.former.name, run.bender.name if run.bender else ""}
-    return units_for(chosen or job.units, names)
+def units_of(job: Job, chosen: UnitName | None = None, language: Language = "en") -> Units:
+    """Return the units to read a job in: those chosen, or else as the job says; English if no language is given."""
+    return units_for(chosen or job.units, language)
+
+
+def reading_of(job: Job, chosen: UnitName | None, language: Language | None) -> Units:
+    """Return units and language to read a job in: those chosen, or else as the job says."""
+    return units_of(job, chosen, language or job.language)

@@ -5,7 +5,7 @@ gives the same record, key order included.
 """
 
 import json
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from typing import Any, TypeAlias
 
 from pipemodel.bending.schedule import MarkedBend, Schedule
@@ -13,12 +13,13 @@ from pipemodel.checks.findings import Contact, Distance, Finding, Report
 from pipemodel.checks.supports import ClipPlan
 from pipemodel.geometry.centreline import Straight
 from pipemodel.job.model import Job
+from pipemodel.messages.values import Message, as_data
 from pipemodel.pulls.cards import Card
 from pipemodel.pulls.plan import Pull
 from pipemodel.results.pieces import Piece
 from pipemodel.results.record_ends import clips_record, ends_record
 from pipemodel.trade.model import Former
-from pipemodel.wording.cautions import CAUTIONS
+from pipemodel.wording.cautions import caution_lines
 
 Record: TypeAlias = dict[str, Any]
 
@@ -47,8 +48,8 @@ def schedule_record(
         "clearance_mm": job.clearance_mm,
         "parameters": {name: _number(value) for name, value in job.parameters.items()},
         "runs": [run_record(run, plan) for run, plan in zip(runs, clips, strict=True)],
-        "notes": list(schedule.notes),
-        "cautions": list(CAUTIONS),
+        "notes": _english(schedule.notes),
+        "cautions": caution_lines(),
     }
 
 
@@ -62,7 +63,7 @@ def check_record(schedule: Schedule, report: Report) -> Record:
         "verdict": report.verdict,
         "findings": [_finding(f) for f in report.findings],
         "distances": [_distance(d, asked(d.run, d.against)) for d in report.distances],
-        "cautions": list(CAUTIONS),
+        "cautions": caution_lines(),
     }
 
 
@@ -100,13 +101,13 @@ def run_record(piece: Piece, clips: ClipPlan | None) -> Record:
         "bends": [_bend(bend) for bend in solved.bends],
         "plan": {
             "possible": plan.possible,
-            "why_not": list(plan.why_not),
+            "why_not": _english(plan.why_not),
             "pulls": [{**_pull(card.pull), "card": _card(card)} for card in piece.cards],
         },
         "ends": ends_record(solved),
         "insulation_mm": solved.run.insulation_mm,
         "clips": clips_record(clips),
-        "notes": list(solved.notes),
+        "notes": _english(solved.notes),
     }
 
 
@@ -180,22 +181,22 @@ def _card(card: Card) -> Record:
     back, level = card.mark_from_back, card.level
     return {
         "left_end": card.left_end,
-        "mark_from_back": None if back is None else {"bend": back.bend, "mm": back.mm, "words": back.words},
+        "mark_from_back": None if back is None else {"bend": back.bend, "mm": back.mm, "words": str(back.how)},
         "last_bend": card.last_bend,
         "round_deg": _number(card.round_deg),
         "round_mm": _number(card.round_mm),
-        "roll": card.roll,
+        "roll": str(card.roll),
         "level": None
         if level is None
         else {
             "bend": level.bend,
-            "leg": level.leg,
+            "leg": str(level.leg),
             "above_level_deg": _number(level.above_level_deg),
-            "words": level.words,
+            "words": str(level.stands),
         },
-        "to_do": list(card.to_do()),
-        "measures": [{"kind": m.kind.value, "mm": _number(m.mm), "words": m.words} for m in card.measures],
-        "to_check": list(card.to_check()),
+        "to_do": _english(card.to_do),
+        "measures": [{"kind": m.kind.value, "mm": _number(m.mm), "words": str(m.how)} for m in card.measures],
+        "to_check": _english(card.to_check),
     }
 
 
@@ -211,6 +212,7 @@ def _finding(finding: Finding) -> Record:
         "at_mm": _number(finding.at_mm),
         "point": None if finding.point is None else _point(finding.point),
         "message": finding.message,
+        **as_data(finding.said),
         "basis": finding.basis,
         **({"contacts": [_contact(c) for c in finding.contacts]} if finding.contacts else {}),
     }
@@ -226,7 +228,7 @@ def _contact(contact: Contact) -> Record:
         "required_mm": _number(contact.required_mm),
         "insulation_mm": _number(contact.insulation_mm),
         "move": None if contact.move is None else _point(contact.move),
-        "part": contact.part,
+        "part": str(contact.part),
         "from_mm": _number(contact.from_mm),
         "to_mm": _number(contact.to_mm),
         "hole": None
@@ -261,6 +263,11 @@ def _distance(distance: Distance, required_mm: float) -> Record:
         "at_mm": _number(distance.at_mm),
         "point": _point(distance.point),
     }
+
+
+def _english(messages: Iterable[Message]) -> list[str]:
+    """Return messages in English and in mm, as programs get them."""
+    return [str(message) for message in messages]
 
 
 def _point(point: tuple[float, float, float]) -> list[float | None]:

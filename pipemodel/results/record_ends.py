@@ -48,7 +48,7 @@ def clips_record(plan: ClipPlan | None) -> Record | None:
             for clip in plan.clips
         ],
         "unsupported": [
-            {"from_mm": gap.from_mm, "to_mm": gap.to_mm, "allowed_mm": gap.allowed_mm, "reason": gap.reason}
+            {"from_mm": gap.from_mm, "to_mm": gap.to_mm, "allowed_mm": gap.allowed_mm, "reason": str(gap.reason)}
             for gap in plan.unsupported
         ],
     }
@@ -68,4 +68,4 @@ def _ending(ending: Ending) -> Record:
 
 
 def _measure(measure: Measure) -> Record:
-    return {"distance_mm": measure.distance_mm, "reference": measure.reference}
+    return {"distance_mm": measure.distance_mm, "reference": str(measure.reference)}

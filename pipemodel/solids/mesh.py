@@ -11,37 +11,23 @@ centre of its circumscribed circle, by half that circle's radius squared: (A + 4
 than A once 4 B <= A. On the throat the surface curves opposite ways, and the two make up for each other.
 """
 
-from dataclasses import dataclass
 from math import acos, ceil, cos, pi, radians, sqrt
-from typing import TYPE_CHECKING, TypeAlias
 
 import numpy as np
 
+from pipemodel.geometry.arrays import Floats
 from pipemodel.geometry.centreline import Arc, Centreline, Piece
+from pipemodel.geometry.shapes.mesh import Mesh
+from pipemodel.geometry.shapes.solids_of_triangles import sides_for
 from pipemodel.geometry.vectors import Vec3, any_normal, cross
 
-if TYPE_CHECKING:
-    from numpy.typing import NDArray
-
-    Floats: TypeAlias = NDArray[np.float64]
-
-FEWEST_AROUND = 6
-"""A tube is never drawn with fewer sides than this, however coarse the tolerance."""
 MOST_AT_ONCE = pi / 4.0
 """A bend never turns further than this from one ring to the next, in radians, so that it does not fold."""
 FINEST = 1e-6
 """The tolerance asked for is never taken finer than this part of the tube's diameter."""
 
 
-@dataclass(frozen=True, eq=False)
-class TriangleMesh:
-    """Triangles that close a solid: `vertices` (n, 3) mm, `faces` (m, 3), outward by the right hand."""
-
-    vertices: "Floats"
-    faces: "NDArray[np.int64]"
-
-
-def tube_mesh(line: Centreline, outside_mm: float, wall_mm: float, chord_mm: float) -> TriangleMesh:
+def tube_mesh(line: Centreline, outside_mm: float, wall_mm: float, chord_mm: float) -> Mesh:
     """Return the hollow tube round a centreline as a closed mesh with flat ends.
 
     Args:
@@ -84,7 +70,7 @@ def tube_mesh(line: Centreline, outside_mm: float, wall_mm: float, chord_mm: flo
         for a, b in (start, finish)
         for triangle in (np.stack([b, a, a + bore], axis=-1), np.stack([b, a + bore, b + bore], axis=-1))
     ]
-    return TriangleMesh(np.concatenate(surface), np.concatenate([skin, skin[:, ::-1] + bore, *ends]))
+    return Mesh(np.concatenate(surface), np.concatenate([skin, skin[:, ::-1] + bore, *ends]))
 
 
 def steps_for(pieces: list[Piece], radius: float, chord_mm: float) -> tuple[int, list[int]]:
@@ -92,9 +78,7 @@ def steps_for(pieces: list[Piece], radius: float, chord_mm: float) -> tuple[int,
 
     Of all pairs that do, the one with the fewest triangles. `radius` is that of the tube's outside, mm.
     """
-    fewest = FEWEST_AROUND
-    if chord_mm < radius:
-        fewest = max(fewest, ceil(pi / acos(1.0 - chord_mm / radius) - 1e-9))
+    fewest = sides_for(radius, chord_mm)
     bends = [(piece.radius + radius, radians(piece.angle_deg)) for piece in pieces if isinstance(piece, Arc)]
     legs = len(pieces) - len(bends)
     best: tuple[int, int, list[int]] | None = None
@@ -119,7 +103,7 @@ def _steps(back: float, angle: float, sagitta: float) -> int:
     return max(1, ceil(angle / min(step, MOST_AT_ONCE) - 1e-9))
 
 
-def _rings(pieces: list[Piece], steps: list[int]) -> tuple["Floats", ...]:
+def _rings(pieces: list[Piece], steps: list[int]) -> tuple[Floats, ...]:
     """Return centre, normal and binormal of every ring, (m, 3) each.
 
     The frame is carried along without twist: unchanged on a leg, turned with the tube round a bend.
@@ -139,7 +123,7 @@ def _rings(pieces: list[Piece], steps: list[int]) -> tuple["Floats", ...]:
     return tuple(np.concatenate(part) for part in zip(*frames, strict=True))
 
 
-def _turned(v: "Floats", axis: "Floats", angle: "Floats") -> "Floats":
+def _turned(v: Floats, axis: Floats, angle: Floats) -> Floats:
     """Return v turned about a unit axis by each angle in radians (Rodrigues' formula), (k, 3)."""
     c, s = np.cos(angle)[:, None], np.sin(angle)[:, None]
     turned: Floats = v * c + np.cross(axis, v) * s + axis * (v @ axis) * (1.0 - c)

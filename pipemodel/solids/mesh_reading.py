@@ -7,7 +7,7 @@ faces as plain numpy arrays; or a line with what is wrong with the file.
 import json
 import os
 import stat
-from dataclasses import asdict, dataclass
+from dataclasses import asdict, dataclass, replace
 from io import BytesIO
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -122,11 +122,11 @@ def _from_step(file: MeshFile, path: Path, data: bytes, most: Most) -> Mesh:
     from pipemodel.solids.step_facets import step_facets
 
     try:
-        vertices, faces, closed, flats = step_facets(file, data)
+        mesh = step_facets(file, data)
     except UnreadableError:
         raise MeshError(f"the file {path.name!r} is not a STEP file that can be read") from None
-    see(path, vertices, faces, most)
-    return Mesh(vertices, _outward(vertices, faces) if closed else faces, closed, file.path, file, flats)
+    see(path, mesh.vertices, mesh.faces, most)
+    return replace(mesh, faces=_outward(mesh.vertices, mesh.faces)) if mesh.closed else mesh
 
 
 def _from_mesh(

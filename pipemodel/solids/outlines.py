@@ -15,8 +15,8 @@ from typing import TYPE_CHECKING, NamedTuple, TypeAlias
 import numpy as np
 
 from pipemodel.geometry.centreline import Arc, Centreline
+from pipemodel.geometry.shapes.mesh import Mesh
 from pipemodel.geometry.vectors import Vec3, cross, unit
-from pipemodel.solids.mesh import TriangleMesh
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -43,7 +43,7 @@ class Rod:
     outside_mm: float
 
 
-Body: TypeAlias = Rod | TriangleMesh
+Body: TypeAlias = Rod | Mesh
 
 
 class Frame(NamedTuple):
@@ -165,7 +165,7 @@ def _ring(centre: "Floats", ahead: "Floats", radius: float) -> "Floats":
     return ring
 
 
-def _of_mesh(mesh: TriangleMesh, frame: Frame) -> Outline:
+def _of_mesh(mesh: Mesh, frame: Frame) -> Outline:
     vertices = frame.of(np.asarray(mesh.vertices, dtype=np.float64))
     faces = np.asarray(mesh.faces)
     corners = vertices[faces]

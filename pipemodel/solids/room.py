@@ -1,12 +1,14 @@
 """Things in the room as the kernel's solids, exact where their shape is known exactly."""
 
+from collections.abc import Callable
 from io import BytesIO
 from pathlib import Path
-from typing import TYPE_CHECKING, NamedTuple, assert_never
+from typing import TYPE_CHECKING, Any, NamedTuple
 
+from pipemodel.geometry.extent import Extent
 from pipemodel.geometry.shapes import Box, Cylinder, Extrusion, HalfSpace, Mesh, MeshFile, Shape
+from pipemodel.geometry.shapes.cone import Cone
 from pipemodel.geometry.vectors import Vec3, add, distance, scale, sub, unit
-from pipemodel.solids.extent import Extent, shape_bounds, slab_of
 from pipemodel.solids.kernel import (
     BRep,
     BRepBuilderAPI,
@@ -52,35 +54,32 @@ def thing_solid(shape: Shape, extent: Extent) -> RoomSolid:
         UnreadableError: if a STEP file cannot be read.
         TypeError: for a mesh file, not STEP, that has not been read yet.
     """
-    match shape:
-        case Box():
-            return RoomSolid(BRepPrimAPI.BRepPrimAPI_MakeBox(_pnt(shape.low), _pnt(shape.high)).Solid())
-        case Cylinder():
-            axes = gp.gp_Ax2(_pnt(shape.start), _dir(unit(sub(shape.finish, shape.start))))
-            height = distance(shape.start, shape.finish)
-            return RoomSolid(BRepPrimAPI.BRepPrimAPI_MakeCylinder(axes, shape.diameter / 2.0, height).Solid())
-        case HalfSpace():
-            slab = slab_of(shape, extent)
-            back = add(slab.corner, scale(slab.normal, -slab.depth_mm))
-            axes = gp.gp_Ax2(_pnt(back), _dir(slab.normal), _dir(slab.across))
-            return RoomSolid(
-                BRepPrimAPI.BRepPrimAPI_MakeBox(axes, slab.width_mm, slab.height_mm, slab.depth_mm).Solid()
-            )
-        case Extrusion():
-            return RoomSolid(_prism(shape))
-        case MeshFile():
-            if not is_step(shape.path):
-                raise TypeError(f"{shape.path} has not been read yet")
-            return RoomSolid(placed_step(shape))
-        case Mesh():
-            if shape.file is not None and is_step(shape.file.path):
-                return RoomSolid(placed_step(shape.file))
-            return _of_mesh(shape)
-        case _:
-            assert_never(shape)
+    made = SOLIDS[type(shape)](shape, extent)
+    return made if isinstance(made, RoomSolid) else RoomSolid(made)
 
 
-def _prism(shape: Extrusion) -> TopoDS.TopoDS_Shape:
+def _box(shape: Box, _: Extent) -> TopoDS.TopoDS_Shape:
+    return BRepPrimAPI.BRepPrimAPI_MakeBox(_pnt(shape.low), _pnt(shape.high)).Solid()
+
+
+def _cylinder(shape: Cylinder, _: Extent) -> TopoDS.TopoDS_Shape:
+    height = distance(shape.start, shape.finish)
+    return BRepPrimAPI.BRepPrimAPI_MakeCylinder(_upright(shape), shape.diameter / 2.0, height).Solid()
+
+
+def _cone(shape: Cone, _: Extent) -> TopoDS.TopoDS_Shape:
+    height, (first, last) = distance(shape.start, shape.finish), shape.diameters
+    return BRepPrimAPI.BRepPrimAPI_MakeCone(_upright(shape), first / 2.0, last / 2.0, height).Solid()
+
+
+def _slab(shape: HalfSpace, extent: Extent) -> TopoDS.TopoDS_Shape:
+    slab = shape.slab(extent)
+    back = add(slab.corner, scale(slab.normal, -slab.depth_mm))
+    axes = gp.gp_Ax2(_pnt(back), _dir(slab.normal), _dir(slab.across))
+    return BRepPrimAPI.BRepPrimAPI_MakeBox(axes, slab.width_mm, slab.height_mm, slab.depth_mm).Solid()
+
+
+def _prism(shape: Extrusion, _: Extent) -> TopoDS.TopoDS_Shape:
     outline = BRepBuilderAPI.BRepBuilderAPI_MakePolygon()
     for x, y in shape.outline:
         outline.Add(gp.gp_Pnt(x, y, shape.bottom))
@@ -89,9 +88,17 @@ def _prism(shape: Extrusion) -> TopoDS.TopoDS_Shape:
     return BRepPrimAPI.BRepPrimAPI_MakePrism(plan, gp.gp_Vec(0.0, 0.0, shape.top - shape.bottom)).Shape()
 
 
-def _of_mesh(mesh: Mesh) -> RoomSolid:
+def _file(shape: MeshFile, _: Extent) -> TopoDS.TopoDS_Shape:
+    if not is_step(shape.path):
+        raise TypeError(f"{shape.path} has not been read yet")
+    return placed_step(shape)
+
+
+def _mesh(mesh: Mesh, _: Extent) -> RoomSolid:
+    if mesh.file is not None and is_step(mesh.file.path):
+        return RoomSolid(placed_step(mesh.file))
     if len(mesh.faces) > MOST_FACETS:
-        low, high = shape_bounds(mesh)
+        low, high = mesh.bounds()
         block = BRepPrimAPI.BRepPrimAPI_MakeBox(_pnt(low), _pnt(high)).Solid()
         return RoomSolid(block, f"shown as its bounding block: its {len(mesh.faces)} triangles are too many for STEP")
     shell = _faceted(mesh.vertices, mesh.faces)
@@ -150,6 +157,25 @@ def placed_step(file: MeshFile, data: bytes | None = None) -> TopoDS.TopoDS_Shap
     placing = gp.gp_Trsf()
     placing.SetValues(*rows)
     return BRepBuilderAPI.BRepBuilderAPI_Transform(reader.OneShape(), placing, True).Shape()
+
+
+SOLIDS: dict[type[Shape], Callable[[Any, Extent], TopoDS.TopoDS_Shape | RoomSolid]] = {
+    Box: _box,
+    Cylinder: _cylinder,
+    Cone: _cone,
+    HalfSpace: _slab,
+    Extrusion: _prism,
+    Mesh: _mesh,
+    MeshFile: _file,
+}
+"""How the solid of each kind of thing is made, of the shape and the extent of the job."""
+
+
+def _upright(shape: Shape) -> gp.gp_Ax2:
+    """Return the axes of a round shape: its start, and its own axis upwards."""
+    assert shape.axis is not None
+    start, finish, _ = shape.axis
+    return gp.gp_Ax2(_pnt(start), _dir(unit(sub(finish, start))))
 
 
 def _pnt(p: Vec3) -> gp.gp_Pnt:

@@ -7,8 +7,9 @@ from pathlib import Path
 from typing import NamedTuple
 
 from pipemodel.bending.schedule import Schedule, SolvedRun
+from pipemodel.geometry.shapes.base import Colour
 from pipemodel.solids.brep import tube_solid
-from pipemodel.solids.colours import Colour, run_colour, thing_colour
+from pipemodel.solids.colours import run_colour
 from pipemodel.solids.extent import job_extent
 from pipemodel.solids.kernel import (
     TDF,
@@ -53,7 +54,7 @@ def job_step(schedule: Schedule) -> tuple[bytes, tuple[str, ...]]:
     notes: list[str] = []
     for thing in schedule.job.things:
         shape, note = thing_solid(thing.shape, extent)
-        parts.append(Part(thing.name, shape, thing_colour(thing.shape)))
+        parts.append(Part(thing.name, shape, thing.shape.colour))
         if note:
             notes.append(f"{thing.name}: {note}")
     return step_bytes(schedule.job.name, parts), tuple(notes)

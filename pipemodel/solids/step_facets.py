@@ -1,11 +1,9 @@
 """STEP files as triangles fine enough to measure by."""
 
-from typing import NamedTuple
-
 import numpy as np
 from numpy.typing import NDArray
 
-from pipemodel.geometry.shapes import MeshFile
+from pipemodel.geometry.shapes import Mesh, MeshFile
 from pipemodel.solids.kernel import (
     BRep,
     BRepAdaptor,
@@ -27,17 +25,8 @@ FLAT_RAD = 0.5
 """The widest angle between neighbouring triangles on a curved face; the distance off the face decides first."""
 
 
-class Facets(NamedTuple):
-    """Triangles of a STEP file: vertices (n, 3) mm, faces (m, 3) outward; `closed` if every face bounds a solid."""
-
-    vertices: NDArray[np.float64]
-    faces: NDArray[np.int64]
-    closed: bool
-    flats_mm: float
-
-
-def step_facets(file: MeshFile, data: bytes) -> Facets:
-    """Read a STEP file, place it in the room, and return its surface as triangles.
+def step_facets(file: MeshFile, data: bytes) -> Mesh:
+    """Read a STEP file, place it in the room, and return its surface as triangles; closed if every face bounds a solid.
 
     Args:
         file: the file, and how it is placed.
@@ -57,7 +46,8 @@ def step_facets(file: MeshFile, data: bytes) -> Facets:
         if len(triangles) <= MOST_TRIANGLES:
             break
     solids = sum(len(_faces(solid)) for solid in _parts(shape, TopAbs.TopAbs_SOLID))
-    return Facets(vertices, triangles, solids == len(faces) and solids > 0, flats if curved else 0.0)
+    closed = solids == len(faces) and solids > 0
+    return Mesh(vertices, triangles, closed, file.path, file, flats if curved else 0.0)
 
 
 def _parts(shape: TopoDS.TopoDS_Shape, kind: TopAbs.TopAbs_ShapeEnum) -> list[TopoDS.TopoDS_Shape]:

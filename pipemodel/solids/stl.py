@@ -12,8 +12,8 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from pipemodel.geometry.shapes.mesh import Mesh
 from pipemodel.geometry.vectors import ORIGIN, Vec3
-from pipemodel.solids.mesh import TriangleMesh
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -24,7 +24,7 @@ _HEADER_BYTES = 80
 _RECORD = np.dtype([("normal", "<f4", 3), ("corners", "<f4", (3, 3)), ("attribute", "<u2")])
 
 
-def write_stl(path: Path, mesh: TriangleMesh, name: str) -> Vec3:
+def write_stl(path: Path, mesh: Mesh, name: str) -> Vec3:
     """Write a mesh as binary STL and return the origin it is written about, in mm: (0, 0, 0) unless far out.
 
     Args:

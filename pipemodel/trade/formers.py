@@ -6,6 +6,7 @@ from dataclasses import replace
 from functools import cache
 from math import ceil, pi
 
+from pipemodel.messages.values import Angle, Length, Message, Number, Word, listed, message
 from pipemodel.trade.model import Former, Springback, Tube, UnknownFormerError
 from pipemodel.trade.rows import Row, number, read_rows
 from pipemodel.trade.tube_table import SAME_MM
@@ -33,6 +34,9 @@ def all_formers() -> tuple[Former, ...]:
 
 def find_former(name: str) -> Former:
     """Return the former of that name; letter case and spaces do not count, nor does "mm".
+
+    >>> find_former("15 spring").radius_mm
+    60.0
 
     Raises:
         UnknownFormerError: if there is none, with the nearest names.
@@ -97,22 +101,24 @@ def completed(former: Former, tube: Tube) -> Former:
     )
 
 
-def assumed_words(former: Former) -> str:
-    """Return in a sentence what a completed former has from the generic one, and what that is."""
-    spring = former.springback
-    fixed = f"{spring.fixed_deg:g} degrees and " if spring.fixed_deg else ""
-    block = f", with a block of {former.guide_block_mm:g} mm" if former.guide_block_mm is not None else ""
-    values = {
-        "springback": f"springback ({fixed}{spring.per_degree * 100.0:g} % of the angle)",
-        "hold": f"hold ({former.hold_mm:g} mm)",
-        "guide": f"guide ({former.guide_mm:g} mm{block})",
-    }
-    *most, last = [values[figure] for figure in former.not_given]
-    listed = f"{', '.join(most)} and {last}" if most else last
-    return (
-        f"{former.name}: {listed} {'are' if most else 'is'} not given and taken from the {former.completed_from}, by "
-        "common practice: measure your own, or write 0 where 0 is meant"
-    )
+def assumed(former: Former) -> Message:
+    """Return what a completed former has from the generic one, and what that is."""
+    missing = listed([_generic_figure(former, figure) for figure in former.not_given])
+    name, generic = former.called, Word(former.completed_from)
+    return message("former.assumed", former=name, missing=missing, generic=generic)
+
+
+def _generic_figure(former: Former, figure: str) -> Message:
+    if figure == "springback":
+        share = Number(former.springback.per_degree * 100.0)
+        if not former.springback.fixed_deg:
+            return message("former.springback", share=share)
+        return message("former.springback, fixed", fixed=Angle(former.springback.fixed_deg, "g"), share=share)
+    if figure == "hold":
+        return message("former.hold", hold=Length(former.hold_mm))
+    if former.guide_block_mm is None:
+        return message("former.guide", guide=Length(former.guide_mm))
+    return message("former.guide, block", guide=Length(former.guide_mm), block=Length(former.guide_block_mm))
 
 
 def _former(row: Row) -> Former:

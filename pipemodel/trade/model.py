@@ -4,6 +4,8 @@ from dataclasses import dataclass
 from math import radians
 from typing import Literal, TypeAlias
 
+from pipemodel.messages.values import Message, Name, Number, Word, message
+
 
 @dataclass(frozen=True)
 class Tube:
@@ -33,6 +35,20 @@ class Tube:
         """Inside diameter."""
         return self.outside_mm - 2.0 * self.wall_mm
 
+    @property
+    def called(self) -> Message:
+        """Its name, with the material as a word of its own; its measures where it has no name."""
+        if not self.name:
+            outside, wall = Number(round(self.outside_mm, 2)), Number(round(self.wall_mm, 2))
+            return message("tube.measures", outside=outside, wall=wall)
+        size = self.name.removesuffix(f" {self.material}")
+        if not self.material or size == self.name:
+            return message("tube.name", name=Name(self.name, quoted=False))
+        if size == f"{self.outside_mm:g} x {self.wall_mm:g}":
+            outside, wall = Number(self.outside_mm), Number(self.wall_mm)
+            return message("tube.measures, named", outside=outside, wall=wall, material=Word(self.material))
+        return message("tube.named", size=Name(size, quoted=False), material=Word(self.material))
+
 
 @dataclass(frozen=True)
 class Springback:
@@ -42,7 +58,11 @@ class Springback:
     fixed_deg: float = 0.0
 
     def pull_deg(self, angle_deg: float) -> float:
-        """Return how far to pull for a finished angle."""
+        """Return how far to pull for a finished angle.
+
+        >>> Springback(per_degree=0.05, fixed_deg=1.5).pull_deg(90)
+        96.0
+        """
         return angle_deg + self.fixed_deg + self.per_degree * angle_deg
 
 
@@ -97,6 +117,13 @@ class Former:
 
     guide_block_mm: float | None = None
     """Length of the guide block, None where the straight needed does not depend on the angle."""
+
+    @property
+    def called(self) -> Message:
+        """Its name, as a value for a sentence."""
+        if self.name == f"former of radius {self.radius_mm:g} mm":
+            return message("former.of radius", radius=Number(self.radius_mm))
+        return message("former.named", former=Word(self.name))
 
     def guide_needed_mm(self, angle_deg: float) -> float:
         """Return the straight needed after a bend of this finished angle.

@@ -65,6 +65,10 @@ def find_tube(query: float | str) -> Tube:
     in OD type L" gives the real outside diameter). Where only tempers are left to choose between, the first
     listed is taken.
 
+    >>> tube = find_tube("22 mm")
+    >>> tube.outside_mm, tube.wall_mm
+    (22.0, 0.9)
+
     Raises:
         UnknownSizeError: if no row fits, with the nearest sizes; or if several do, with the choices.
     """

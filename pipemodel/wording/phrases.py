@@ -1,40 +1,73 @@
 """Tube, former, law of springback, verdict and points in words, the same on every paper."""
 
-from pipemodel.bending.angle_words import deg
 from pipemodel.bending.schedule import SolvedRun
 from pipemodel.checks.findings import Report
 from pipemodel.geometry.vectors import Vec3
+from pipemodel.messages.say import say, words
+from pipemodel.messages.values import (
+    NOTHING,
+    Angle,
+    Count,
+    Message,
+    Number,
+    Size,
+    Word,
+    counts,
+    listed,
+    message,
+)
 from pipemodel.trade.model import GREATEST_PULL_DEG, Former, Tube
-from pipemodel.wording.rounding import tidy
 from pipemodel.wording.units import MM, Units
 
 
-def tube_words(tube: Tube) -> str:
+def tube_words(tube: Tube, units: Units = MM) -> str:
     """Return a tube in words: "15 x 0.7 copper, half hard (EN 1057)"."""
-    words = tube.name if tube.name else f"{tidy(tube.outside_mm)} x {tidy(tube.wall_mm)}"
-    more = [word for word in (tube.material, tube.temper) if word and word.lower() not in words.lower()]
-    words = ", ".join([words, *more])
-    return f"{words} ({tube.standard})" if tube.standard and tube.standard not in words else words
+    called = say(tube.called, units)
+    more = [say(message("word", word=Word(w)), units) for w in (tube.material, tube.temper) if w and not _in(w, tube)]
+    called = ", ".join([called, *more])
+    return f"{called} ({tube.standard})" if tube.standard and tube.standard not in called else called
+
+
+def _in(word: str, tube: Tube) -> bool:
+    return word.lower() in str(tube.called).lower()
 
 
 def former_words(former: Former, units: Units = MM) -> str:
     """Return a former in words: its name, its finished radius, and what it needs on either side of a bend."""
-    words = f"{former.name}: radius {units.tidy(former.radius_mm)} to the centreline"
-    if former.hold_mm or former.guide_mm:
-        least = "at least " if former.guide_block_mm is not None else ""
-        words += f"; holds {units.tidy(former.hold_mm)}, guides {least}{units.tidy(former.guide_mm)}"
-        generic = [figure for figure in ("hold", "guide") if figure in former.not_given]
-        words += f" (generic {' and '.join(generic)})" if generic else ""
+    block, travel, most = NOTHING, NOTHING, NOTHING
     if former.guide_block_mm is not None:
-        guides = ", ".join(
-            f"{units.tidy(round(former.guide_needed_mm(angle), 1))} at {angle:g}" for angle in (30.0, 45.0, 90.0)
-        )
-        words += f" (block of {units.tidy(former.guide_block_mm)}: {guides} degrees)"
+        guides = [
+            message("former.guide at", guide=Size(round(former.guide_needed_mm(angle), 1)), angle=Angle(angle, "g"))
+            for angle in (30.0, 45.0, 90.0)
+        ]
+        block = message("former.block", block=Size(former.guide_block_mm), guides=listed(guides, ","))
     if former.guide_travel_mm:
-        words += f" and {units.tidy(former.guide_travel_mm)} more as it travels in a pull of 90"
+        travel = message("former.travel", travel=Size(former.guide_travel_mm))
     if former.max_angle_deg < GREATEST_PULL_DEG:
-        words += f"; up to {deg(former.max_angle_deg)} degrees"
-    return words + ("; generic, measure your own" if former.generic else "")
+        most = message("former.most", most=Angle(former.max_angle_deg))
+    return words(
+        units,
+        "former.words",
+        former=former.called,
+        radius=Size(former.radius_mm),
+        needs=_needs(former),
+        block=block,
+        travel=travel,
+        most=most,
+        generic=message("former.generic") if former.generic else NOTHING,
+    )
+
+
+def _needs(former: Former) -> Message:
+    if not (former.hold_mm or former.guide_mm):
+        return NOTHING
+    figures = [Word(figure) for figure in ("hold", "guide") if figure in former.not_given]
+    return message(
+        "former.needs" if former.guide_block_mm is None else "former.needs, block",
+        hold=Size(former.hold_mm),
+        guide=Size(former.guide_mm),
+        generic=message("former.generic figures", figures=listed(figures)) if figures else NOTHING,
+    )
 
 
 def former_facts(solved: SolvedRun, units: Units = MM) -> list[tuple[str, str]]:
@@ -42,54 +75,63 @@ def former_facts(solved: SolvedRun, units: Units = MM) -> list[tuple[str, str]]:
     used = solved.formers_used
     facts: list[tuple[str, str]] = []
     for former in used:
-        who = f"{bends_words(solved, former)}: " if len(used) > 1 else ""
-        facts += [
-            ("Former", who + former_words(former, units)),
-            ("Springback", who + springback_words(former)),
-            ("Marks", who + mark_words(former, units)),
-        ]
+        who = bends_words(solved, former, units)
+        for label, fact in (
+            (words(units, "schedule.former"), former_words(former, units)),
+            (words(units, "schedule.springback"), springback_words(former, units)),
+            (words(units, "schedule.marks"), mark_words(former, units)),
+        ):
+            facts.append((label, f"{who}: {fact}" if len(used) > 1 else fact))
     return facts
 
 
-def bends_words(solved: SolvedRun, former: Former) -> str:
+def bends_words(solved: SolvedRun, former: Former, units: Units = MM) -> str:
     """Return which bends are made round a former: "bend 2", "bends 1 and 3"."""
-    numbers = [str(b.number) for b in solved.table.bends if solved.former_of(b) == former]
-    many = f"bends {', '.join(numbers[:-1])} and {numbers[-1]}"
-    return many if len(numbers) > 1 else f"bend {numbers[0]}"
+    numbers = [b.number for b in solved.table.bends if solved.former_of(b) == former]
+    return words(units, "bends", bends=counts(numbers))
 
 
-def springback_words(former: Former) -> str:
+def springback_words(former: Former, units: Units = MM) -> str:
     """Return the law of springback in words."""
     spring = former.springback
-    parts = [f"{tidy(spring.fixed_deg)} degree{'' if spring.fixed_deg == 1.0 else 's'}"] if spring.fixed_deg else []
-    parts += [f"{spring.per_degree * 100.0:.4g} % of the angle"] if spring.per_degree else []
-    words = "pull further by " + " and ".join(parts) if parts else "none given: pull to the angle itself"
-    return words + (" (generic)" if "springback" in former.not_given else "")
+    parts: list[Message] = []
+    if spring.fixed_deg:
+        template = "spring.degree" if spring.fixed_deg == 1.0 else "spring.degrees"
+        parts.append(message(template, fixed=Number(round(spring.fixed_deg, 2))))
+    if spring.per_degree:
+        parts.append(message("spring.share", share=Number(spring.per_degree * 100.0, ".4g")))
+    generic = message("spring.generic") if "springback" in former.not_given else NOTHING
+    if not parts:
+        return words(units, "spring.none", generic=generic)
+    return words(units, "spring.further", parts=listed(parts), generic=generic)
 
 
 def mark_words(former: Former, units: Units = MM) -> str:
     """Return where the former's mark stands against the beginning of the bend."""
+    past = Size(abs(former.mark_mm))
     if former.mark_at == "square":
-        past = f"{units.tidy(former.mark_mm)} past where the bend begins"
-        return f"where a square against the former's rim meets the tube, {past}"
+        return words(units, "mark.square", past=Size(former.mark_mm))
     if not former.mark_mm:
-        return "where the bend begins, coming from the side that is held"
-    side = "past" if former.mark_mm > 0.0 else "short of"
-    return f"{units.tidy(abs(former.mark_mm))} {side} where the bend begins, coming from the side that is held"
+        return words(units, "mark.at")
+    return words(units, "mark.past" if former.mark_mm > 0.0 else "mark.short", past=past)
 
 
-def verdict_words(report: Report) -> str:
+def verdict_words(report: Report, units: Units = MM) -> str:
     """Return the verdict in a line: "PASS", or "FAIL: 2 things are wrong"."""
     errors = sum(f.severity == "error" for f in report.findings)
     warnings = sum(f.severity == "warning" for f in report.findings)
-    words = "PASS" if not errors else f"FAIL: {_counted(errors, 'thing is', 'things are')} wrong"
-    return words + (f"; {_counted(warnings, 'thing', 'things')} to look at" if warnings else "")
+    look = message("verdict.look", n=Count(warnings)) if warnings else NOTHING
+    return (
+        words(units, "verdict.fail", n=Count(errors), look=look) if errors else words(units, "verdict.pass", look=look)
+    )
 
 
 def point_words(point: Vec3, units: Units = MM) -> str:
     """Return a point in the room to a tenth of a millimetre: "x 860.2, y 120, z -95"."""
-    return ", ".join(f"{axis} {units.tidy(round(value, 1))}" for axis, value in zip("xyz", point, strict=True))
+    x, y, z = (Size(round(value, 1)) for value in point)
+    return words(units, "point", x=x, y=y, z=z)
 
 
-def _counted(n: int, one: str, many: str) -> str:
-    return f"{n} {one if n == 1 else many}"
+def units_words(units: Units) -> str:
+    """Return in a sentence what lengths and angles are in."""
+    return words(units, "units.mm" if units.name == "mm" else "units.in")

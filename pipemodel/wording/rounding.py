@@ -7,10 +7,11 @@ one step of the rounding.
 
 from dataclasses import dataclass
 
-from pipemodel.bending.angle_words import roll_words
+from pipemodel.bending.angle_words import roll_turn
 from pipemodel.bending.bends import Bend
 from pipemodel.bending.schedule import SolvedRun
-from pipemodel.pulls.cards import put_in_words
+from pipemodel.messages.values import Message, Size, message
+from pipemodel.pulls.cards import former_put_in
 from pipemodel.pulls.plan import Plan, Pull
 from pipemodel.wording.units import MM, Length, Units, to_step
 
@@ -106,11 +107,11 @@ def run_text(solved: SolvedRun, plan: Plan, units: Units = MM) -> RunText:
     )
 
 
-def turn_before(pull: Pull, units: Units = MM) -> str:
-    """Return in words what the hands do before a pull: the former put in, and how the tube is turned."""
-    words = roll_words(pull.roll_deg, pull.turn_round, pull.number == 1)
-    put_in = put_in_words(pull, units.tidy)
-    return f"{put_in}; {words}" if put_in else words
+def turn_before(pull: Pull) -> Message:
+    """Return what the hands do before a pull: the former put in, and how the tube is turned."""
+    roll = roll_turn(pull.roll_deg, pull.turn_round, pull.number == 1)
+    put_in = former_put_in(pull, Size(pull.former.radius_mm))
+    return message("schedule.former and turn", put_in=put_in, roll=roll) if put_in else roll
 
 
 def mm(value: float) -> str:

@@ -2,11 +2,14 @@
 
 import unicodedata
 
+from pipemodel.messages.units import Language
+
 _PLAIN = {
     "×": "x", "°": " deg", "–": "-", "—": "-", "−": "-", "‑": "-", "Ø": "O", "ø": "o", "±": "+/-", "≤": "<=", "≥": ">=",
     "→": "->", "←": "<-", "·": ".", "…": "...", "‘": "'", "’": "'", "“": '"', "”": '"', "½": "1/2", "¼": "1/4",
     "¾": "3/4", "ß": "ss", "æ": "ae", "Æ": "AE", "œ": "oe", "Œ": "OE", "đ": "d", "ł": "l", "Ł": "L", "″": '"',
 }  # fmt: skip
+_UMLAUTS = str.maketrans({"ä": "ae", "ö": "oe", "ü": "ue", "Ä": "Ae", "Ö": "Oe", "Ü": "Ue", "„": '"'})
 _HIDDEN = ("Cc", "Cf", "Cs", "Co", "Cn", "Zl", "Zp")
 """Unicode categories with no shape of their own: controls, direction marks, surrogates, unassigned, line ends."""
 _MARKS_IN_A_ROW = 3
@@ -39,10 +42,15 @@ def _visible(text: str) -> list[str]:
     return out
 
 
-def to_ascii(text: str) -> str:
-    r"""Return text in ASCII alone: signs and accents in their plain form, anything else as `\u20ac`."""
+def to_ascii(text: str, language: Language = "en") -> str:
+    r"""Return text in ASCII alone: signs and accents in their plain form, anything else as `\u20ac`.
+
+    In German umlauts are written with an e, as German has it.
+    """
     if text.isascii():
         return text
+    if language == "de":
+        text = text.translate(_UMLAUTS)
     return "".join(c if c.isascii() else _ascii_of(c) for c in text)
 
 
@@ -61,9 +69,9 @@ def columns(text: str) -> int:
 
 
 def _columns_of(c: str) -> int:
-    if unicodedata.category(c) in ("Mn", "Me"):
-        return 0
-    return 2 if unicodedata.east_asian_width(c) in ("W", "F") else 1
+    from wcwidth import wcwidth  # its tables are the same with every Python; plain text does without
+
+    return max(wcwidth(c), 0)
 
 
 def wrapped(text: str, width: int, first: str = "", rest: str | None = None) -> list[str]:

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable
 
+from pipemodel.messages.units import Language
 from pipemodel.wording.safe_text import columns, shown, to_ascii, wrapped
 
 WIDTH = 80
@@ -14,10 +15,11 @@ class TextPage:
     Args:
         ascii: write nothing but ASCII.
         width: columns to a line.
+        language: what it is written in.
     """
 
-    def __init__(self, ascii: bool = False, width: int = WIDTH) -> None:
-        self.ascii = ascii
+    def __init__(self, ascii: bool = False, width: int = WIDTH, language: Language = "en") -> None:
+        self.ascii, self.language = ascii, language
         self.width = width
         self.lines: list[str] = []
 
@@ -30,11 +32,12 @@ class TextPage:
     def text(self, text: str, first: str = "", rest: str | None = None, longest: int | None = None) -> None:
         """Write a text from anywhere, wrapped; `first` begins its first line, `rest` or as many blanks the others."""
         safe = shown(text, longest)
-        self.lines += wrapped(to_ascii(safe) if self.ascii else safe, self.width, first, rest)
+        rest = None if rest is None else self._plain(rest)
+        self.lines += wrapped(self._plain(safe), self.width, self._plain(first), rest)
 
     def raw(self, *lines: str) -> None:
         """Write lines of our own as they are, such as the head of a table."""
-        self.lines += lines
+        self.lines += map(self._plain, lines)
 
     def notes(self, title: str, notes: Iterable[str]) -> None:
         """Write a titled list of notes, or nothing where there are none."""
@@ -43,6 +46,9 @@ class TextPage:
             self.raw("", title)
             for note in notes:
                 self.text(note, "  - ")
+
+    def _plain(self, text: str) -> str:
+        return to_ascii(text, self.language) if self.ascii else text
 
     def finished(self) -> str:
         """Return the page, every line ended."""

@@ -4,7 +4,8 @@ from decimal import ROUND_HALF_UP, Decimal
 
 import pytest
 
-from pipemodel.bending.angle_words import deg, plane_words, roll_words, rounded_deg
+from pipemodel.bending.angle_words import plane_turn, roll_turn, way_round
+from pipemodel.messages.angles import deg, rounded_deg
 
 
 def test_tenths_are_rounded_as_decimals_are_on_both_sides_of_zero():
@@ -28,14 +29,17 @@ def test_angles_for_reading(value, said):
 
 
 def test_ways_round_are_by_the_sign():
-    assert plane_words(45) == "45 clockwise"
-    assert plane_words(-45) == "45 anticlockwise"
-    assert plane_words(-180) == plane_words(180) == "180, the other way"
-    assert plane_words(0) == "0, the same way again"
-    assert plane_words(45, first=True) == "first bend"
-    assert roll_words(30) == "30 clockwise"
-    assert roll_words(-30) == "30 anticlockwise"
-    assert roll_words(0) == "0, the same side up"
-    assert roll_words(-180) == roll_words(180) == "180, half a turn"
-    assert roll_words(30, end_for_end=True) == "end for end, 30 clockwise"
-    assert roll_words(30, end_for_end=True, first=True) == "first pull: any side up"
+    assert str(plane_turn(45)) == "45 clockwise"
+    assert str(plane_turn(-45)) == "45 anticlockwise"
+    assert str(plane_turn(-180)) == str(plane_turn(180)) == "180, the other way"
+    assert str(plane_turn(0)) == "0, the same way again"
+    assert str(plane_turn(45, first=True)) == "first bend"
+    assert str(roll_turn(30)) == "30 clockwise"
+    assert str(roll_turn(-30)) == "30 anticlockwise"
+    assert (str(roll_turn(0.5)), str(roll_turn(-0.5))) == ("0.5 clockwise", "0.5 anticlockwise")
+    assert (way_round(0.2).key, way_round(-0.2).key) == ("clockwise", "anticlockwise")
+    assert str(roll_turn(45, first=False)) == "45 clockwise"
+    assert str(roll_turn(0)) == "0, the same side up"
+    assert str(roll_turn(-180)) == str(roll_turn(180)) == "180, half a turn"
+    assert str(roll_turn(30, end_for_end=True)) == "end for end, 30 clockwise"
+    assert str(roll_turn(30, end_for_end=True, first=True)) == "first pull: any side up"

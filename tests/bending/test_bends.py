@@ -114,7 +114,7 @@ def test_corners_in_line_are_merged_with_a_note():
     table, notes, *_ = bend_corners([(0.0, 0, 0), (100, 0, 0), (250, 0, 0), (600, 0, 0), (600, 300, 0)], R)
     assert len(table.bends) == 1
     assert [note.corner for note in notes] == [1, 2]
-    assert all("in line" in note.text for note in notes)
+    assert all("in line" in note.said for note in notes)
 
 
 def test_a_repeated_point_is_merged_with_a_note():

@@ -8,7 +8,7 @@ import pytest
 from gallery import FORMER_15, TUBE_15, job, run
 
 from pipemodel.bending.schedule import solve
-from pipemodel.checks.bender import bender, order_in_words
+from pipemodel.checks.bender import bender, pull_order
 from pipemodel.checks.clash import clash
 from pipemodel.checks.supports import plan_clips
 from pipemodel.documents.text.check import check_text
@@ -43,7 +43,7 @@ def pulled(*order):
     ],
 )
 def test_the_order_of_pulls_in_words(order, words):
-    assert order_in_words(pulled(*order)) == words
+    assert str(pull_order(pulled(*order))) == words
 
 
 @pytest.mark.parametrize(("share", "said"), [(0.86, False), (0.84, True), (1.14, False), (1.16, True), (1.0, False)])

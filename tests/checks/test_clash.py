@@ -9,9 +9,10 @@ from gallery import FORMER_22, NOGGING, RETURN, ROOM, STRAIGHT, TUBE_22, airing_
 from pipemodel.bending.schedule import solve
 from pipemodel.checks import clash as clash_module
 from pipemodel.checks.clash import clash
-from pipemodel.checks.place_words import near_words, where_words
+from pipemodel.checks.place_words import where_on
 from pipemodel.geometry.shapes import Box, Cylinder, HalfSpace, Mesh
 from pipemodel.job.model import Thing
+from pipemodel.messages.values import Near, message
 
 LEG = ((0.0, 0.0, 0.0), (600.0, 0.0, 0.0), (600.0, 400.0, 0.0))
 WALL = Thing("wall", HalfSpace((0.0, 0.0, -10.0), (0.0, 0.0, 1.0)))
@@ -151,23 +152,23 @@ def test_very_many_pairs_leave_far_ones_out_and_say_so(monkeypatch):
     ],
 )
 def test_where_in_words(at, words):
-    assert where_words(solve(airing_cupboard()).runs[0], at) == words
+    assert str(where_on(solve(airing_cupboard()).runs[0], at)) == words
 
 
 def test_where_on_a_straight_piece():
-    assert where_words(solve(job("one", [run("tail", STRAIGHT)])).runs[0], 250.0) == "250 mm from the start end"
+    assert str(where_on(solve(job("one", [run("tail", STRAIGHT)])).runs[0], 250.0)) == "250 mm from the start end"
 
 
 @pytest.mark.parametrize(
     ("mm", "words"), [(12.34, "12.3 mm"), (8.0, "8 mm"), (0.123, "0.12 mm"), (1e-4, "less than 0.01 mm"), (0.0, "0 mm")]
 )
 def test_lengths_in_words(mm, words):
-    assert near_words(mm) == words
+    assert str(message("length", mm=Near(mm))) == words
 
 
 @pytest.mark.parametrize(("mm", "words"), [(4.96, "4.96 mm"), (4.9999, "4.9999 mm"), (4.9, "4.9 mm"), (0.5, "0.5 mm")])
 def test_what_is_too_little_is_never_told_as_what_is_asked(mm, words):
-    assert near_words(mm, 5.0) == words
+    assert str(message("length", mm=Near(mm, 5.0))) == words
 
 
 def test_the_same_job_gives_the_same_answer():

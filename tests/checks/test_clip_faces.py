@@ -101,9 +101,9 @@ def test_the_top_of_a_board_takes_clips():
     assert made.unsupported == ()
     assert {clip.face for clip in made.clips} == {"floorboards"}
     first, last = made.clips[0], made.clips[-1]
-    assert first.across.in_words == f"{first.point[0]:.0f} mm from the west edge of floorboards"
-    assert first.up.in_words == "150 mm from the south edge of floorboards"
-    assert last.across.in_words == f"{2400 - last.point[0]:.0f} mm from the east edge of floorboards"
+    assert str(first.across.said) == f"{first.point[0]:.0f} mm from the west edge of floorboards"
+    assert str(first.up.said) == "150 mm from the south edge of floorboards"
+    assert str(last.across.said) == f"{2400 - last.point[0]:.0f} mm from the east edge of floorboards"
     # Beyond the notch there is no board to screw to.
     (gap,) = clips_on(board, [(100, 450, 15), (2300, 450, 15)]).unsupported
     assert (gap.from_mm, gap.to_mm) == (0.0, pytest.approx(1200 - 100 + 20))
@@ -121,8 +121,8 @@ def test_a_tape_ends_at_what_stands_on_the_face():
     made = clips_on(wall, [(0, 985, 500), (1500, 985, 500)], (floor, far, partition, skirting, pipe))
     first = made.clips[0]
     # The far wall is behind the partition, in another room; the pipe does not end a tape.
-    assert first.across.in_words == f"{300 + first.point[0]:.0f} mm from partition"
-    assert first.up.in_words == "355 mm from skirting"
+    assert str(first.across.said) == f"{300 + first.point[0]:.0f} mm from partition"
+    assert str(first.up.said) == "355 mm from skirting"
 
 
 def inside(shape, p):
@@ -164,9 +164,9 @@ def test_what_a_tape_comes_to_first_by_small_steps():
         # Facing a wall that looks south, east is on the right.
         ways = sorted((first(0, -1), first(0, 1)))
         assert across.distance_mm == pytest.approx(ways[0][0], abs=1.6)
-        assert across.reference in (ways[0][1], ways[1][1] if ways[1][0] - ways[0][0] < 2 else ways[0][1])
+        assert str(across.reference) in (ways[0][1], ways[1][1] if ways[1][0] - ways[0][0] < 2 else ways[0][1])
         below = first(2, -1)
-        assert (up.distance_mm, up.reference) == (pytest.approx(below[0], abs=1.6), below[1])
+        assert (up.distance_mm, str(up.reference)) == (pytest.approx(below[0], abs=1.6), below[1])
         for measure in (across, up):
             counted["edge" if "edge" in measure.reference else "thing"] += 1
     assert min(counted.values()) > 20
@@ -178,4 +178,77 @@ def test_what_stands_askew_to_the_tape_is_not_measured_from():
     askew = Thing("buttress", Extrusion(((-300, 900), (-100, 900), (-200, 1000), (-300, 1000)), 0, 2400))
     right = Thing("east wall", HalfSpace((2000, 0, 0), (-1.0, 0.0, 0.0)))
     first = clips_on(wall, [(0, 985, 500), (900, 985, 500)], (askew, right)).clips[0]
-    assert first.across.in_words == f"{2000 - first.point[0]:.0f} mm from east wall"
+    assert str(first.across.said) == f"{2000 - first.point[0]:.0f} mm from east wall"
+
+
+@pytest.mark.parametrize(
+    ("facing", "off", "said"),
+    [
+        # A wall that looks south: east is on the right of someone who faces it; it has nothing below it either.
+        ((0.0, -1.0, 0.0), (30.0, 0.0, 70.0), ("30 mm to the right of", "70 mm above")),
+        ((0.0, -1.0, 0.0), (-30.0, 0.0, -70.0), ("30 mm to the left of", "70 mm below")),
+        ((0.0, 1.0, 0.0), (30.0, 0.0, 70.0), ("30 mm to the left of", "70 mm above")),
+        ((1.0, 0.0, 0.0), (0.0, 30.0, 70.0), ("30 mm to the right of", "70 mm above")),
+        ((-1.0, 0.0, 0.0), (0.0, 30.0, 70.0), ("30 mm to the left of", "70 mm above")),
+        ((0.0, 0.0, 1.0), (30.0, 70.0, 0.0), ("30 mm east of", "70 mm north of")),
+        ((0.0, 0.0, 1.0), (-30.0, -70.0, 0.0), ("30 mm west of", "70 mm south of")),
+        ((0.0, 0.0, -1.0), (-30.0, 70.0, 0.0), ("30 mm west of", "70 mm north of")),
+    ],
+)
+def test_a_face_with_nothing_on_it_is_measured_from_where_the_run_starts(facing, off, said):
+    wall = Thing("wall", HalfSpace((5.0, 6.0, 7.0), facing))
+    (face,) = flat_faces_of(wall)
+    start = (5.0, 6.0, 7.0)
+    point = tuple(a + b for a, b in zip(start, off, strict=True))
+    assert tuple(str(m.said) for m in measures_on(face, point, [wall], start)) == tuple(
+        f"{words} the start of the run" for words in said
+    )
+
+
+@pytest.mark.parametrize(
+    ("at", "said"),
+    [
+        ((30.0, 150.0, 18.0), ("30 mm from the west edge", "150 mm from the south edge")),
+        ((970.0, 450.0, 18.0), ("30 mm from the east edge", "150 mm from the north edge")),
+        ((970.0, 0.0, 5.0), ("30 mm from the right edge", "5 mm from the bottom edge")),
+        ((20.0, 0.0, 15.0), ("20 mm from the left edge", "15 mm from the bottom edge")),
+        ((970.0, 600.0, 5.0), ("30 mm from the left edge", "5 mm from the bottom edge")),
+    ],
+)
+@pytest.mark.parametrize("shape", [Box((0, 0, 0), (1000, 600, 18)),
+                                   Extrusion(((0, 0), (1000, 0), (1000, 600), (0, 600)), 0, 18)])  # fmt: skip
+def test_edges_of_a_board_are_named_by_the_side_they_lie_on(shape, at, said):
+    board = Thing("board", shape)
+    faces = [f for f in flat_faces_of(board) if abs(f.height_of(at)) < 1e-9]
+    assert len(faces) == 1
+    found = measures_on(faces[0], at, [board], (0.0, 0.0, 0.0))
+    assert tuple(str(m.said) for m in found) == tuple(f"{words} of board" for words in said)
+
+
+def test_a_line_that_touches_the_tip_of_a_notch_stays_in_one_part():
+    """Two notches cut right through the line, and the tip of a third touches it: three parts, not four."""
+    tops = [(1000, 100), (800, 100), (790, 50), (780, 100), (620, 100), (610, 20), (600, 100), (320, 100), (310, 20),
+            (300, 100), (0, 100)]  # fmt: skip
+    top = next(f for f in flat_faces_of(Thing("b", Extrusion(((0, 0), (1000, 0), *tops), 0, 18))) if f.normal[2] > 0.5)
+    # A notch is 20 wide at the top of 80: at 50 it is still 7.5 wide.
+    found = parts_over(top, Straight((-50.0, 50.0, 30.0), (1.0, 0.0, 0.0), 1100.0), 0.0)
+    assert found == [pytest.approx(p) for p in ((50, 356.25), (363.75, 656.25), (663.75, 1050))]
+
+
+@pytest.mark.parametrize("way", [1, -1])
+def test_the_sides_of_a_beam_face_out_of_it_whichever_way_it_is_drawn(way):
+    plan = ((0, 0), (400, 0), (400, 200), (0, 200))[::way]
+    faces = list(flat_faces_of(Thing("beam", Extrusion(plan, 10, 110))))
+    assert len(faces) == 6
+    for face in faces:
+        if not face.level:
+            middle = np.array(face.point) + 0.5 * (face.across_from + face.across_to) * np.array(face.across)
+            out = middle + 5.0 * np.array(face.normal)
+            assert not (0 < out[0] < 400 and 0 < out[1] < 200)
+            assert (face.point[2] + face.up_from, face.point[2] + face.up_to) == (10, 110)
+            assert face.across_to - face.across_from in (200, 400)
+            assert np.cross(face.across, face.up) == pytest.approx(face.normal)
+            assert face.up == (0, 0, 1)
+        else:
+            assert face.point[2] == (110 if face.normal[2] > 0 else 10)
+            assert (face.across_from, face.across_to, face.up_from, face.up_to) == (0, 400, 0, 200)

@@ -15,7 +15,7 @@ from gallery import FORMER_15, TUBE_15, job, run
 
 from pipemodel.bending.schedule import solve
 from pipemodel.checks.clash import clash
-from pipemodel.checks.clash_words import move_words
+from pipemodel.checks.clash_words import move_of
 from pipemodel.geometry.shapes import Box, Cylinder, Extrusion, HalfSpace, Mesh
 from pipemodel.job.model import Thing
 
@@ -229,7 +229,7 @@ THRICE = ((0, 0, 0), (200, 0, 0), (200, 0, 600), (500, 0, 600), (500, 0, 0), (80
 
 def test_three_times_through_the_boards_are_three_holes():
     (finding,) = checked(THRICE, boards(), 5.0)
-    assert [c.part for c in finding.contacts] == ["leg 2", "leg 4", "leg 6"]
+    assert [str(c.part) for c in finding.contacts] == ["leg 2", "leg 4", "leg 6"]
     for contact, x, up in zip(finding.contacts, (200, 500, 800), (True, False, True), strict=True):
         assert contact.hole.diameter_mm == 25.0
         assert contact.hole.length_mm == pytest.approx(20.0, abs=1e-4)
@@ -322,10 +322,10 @@ def test_another_run_crossed_twice_is_two_places():
 
 
 def test_moves_in_words_are_never_rounded_down():
-    assert move_words((0.0, 0.0, 12.5)) == "12.5 mm up"
-    assert move_words((-8.01, 0.0, -3.0)) == "8.1 mm west and 3 mm down"
-    assert move_words((1.0, -2.0, 2.04)) == "1 mm east, 2 mm south and 2.1 mm up"
-    assert move_words((0.0, 5.00001, 0.0)) == "5 mm north"
+    assert str(move_of((0.0, 0.0, 12.5))) == "12.5 mm up"
+    assert str(move_of((-8.01, 0.0, -3.0))) == "8.1 mm west and 3 mm down"
+    assert str(move_of((1.0, -2.0, 2.04))) == "1 mm east, 2 mm south and 2.1 mm up"
+    assert str(move_of((0.0, 5.00001, 0.0))) == "5 mm north"
 
 
 def test_the_record_holds_every_place(tmp_path):

@@ -201,3 +201,91 @@ def test_runs_of_one_tube_are_spoken_of_together():
 def test_a_straight_run_is_not_damaged():
     straight = Route(((0, 0, 0), (500, 0, 0)))
     assert damage(solve(Job("straight", (Run("run", find_tube(15), Former(20.0), straight),)))) == ()
+
+
+@pytest.mark.parametrize(
+    ("runs", "who"),
+    [(1, "run 'run 1': "), (2, "runs 'run 1', 'run 2': "), (3, "runs 'run 1', 'run 2', 'run 3': "),
+     (4, "runs 'run 1', 'run 2', 'run 3' and 1 more: ")],
+)  # fmt: skip
+def test_whose_tube_it_is(runs, who):
+    for found in damage(solved(find_tube(15), find_former("15 mm hand bender"), runs)):
+        assert found.message.startswith(who)
+        assert found.run == ("run 1" if runs == 1 else None)
+
+
+@pytest.mark.parametrize(
+    ("kind", "words"),
+    [("", "a grooved former with its guide, or a spring of the right size"),
+     ("spring", "keep the spring in past both ends of each bend"),
+     ("hand bender", "the guide goes in before every pull"), ("stand bender", "the guide goes in before every pull")],
+)  # fmt: skip
+def test_how_a_bend_is_held(kind, words):
+    said = findings(find_tube(15), Former(55.0, kind=kind))["D104"].message
+    assert said == f"run 'run 1': a radius of 55 mm needs support: {words}"
+    assert findings(find_tube(28), Former(114.0))["D104"].message.endswith(
+        "needs support: a grooved former with its guide"
+    )
+
+
+def test_where_a_tube_kinks_free_is_said_in_the_basis():
+    """3 / sqrt 2 x 7.15^2 x sqrt(1 - 0.34^2) / 0.7 = 145.7."""
+    assert findings(find_tube(15), Former(55.0))["D104"].basis == (
+        "bent free, this tube would kink at a radius of about 146 mm (estimate, elastic theory of thin tube)"
+    )
+
+
+def test_the_whole_estimate_of_22_on_77():
+    """0.9 x 77 / 88 = 0.7875 on the back, 12.5 % less; 4 R / D = 14: back 15 / 16, throat 13 / 12; 3.5 D asks 1.25."""
+    said = findings(find_tube("22 x 0.9"), Former(77.0))["D103"]
+    assert said.message == (
+        "run 'run 1': the back of a bend thins to about 0.78 mm (estimate); measured across at its middle, the most "
+        "less the least may be 1.76 mm"
+    )
+    assert said.basis == (
+        "at radius 77 mm the wall on the back is t R / (R + D/2), 12 % less; pressure asks there for 0.94 x the "
+        "straight tube's thickness and in the throat for 1.08 x (ASME B31); B31.1 recommends 1.25 x that thickness in "
+        "the straight tube; of the limits printed the strictest counts: longest less shortest diameter at most "
+        "1.76 mm (8 %, UFGS-15901); others are 2.20 mm (10 %, TEMA), and a shortest of at least 16.50 mm (75 %, "
+        "FAA-H-8083-30)"
+    )
+    below = findings(find_tube("22 x 0.9"), Former(60.0, allow_tight=True))["D103"].basis
+    assert "; B31.1 recommends no wall for bends below 3 x the diameter; " in below
+
+
+def test_limits_of_an_odd_size_are_rounded_to_the_safe_side():
+    """Of 10.13: 8 % is 0.8104, 10 % 1.013, 75 % 7.5975, which a shortest must not be below."""
+    basis = findings(Tube(10.13, 0.8, "a tube"), Former(40.0))["D103"].basis
+    assert "at most 0.81 mm (8 %" in basis
+    assert "others are 1.01 mm (10 %" in basis
+    assert "a shortest of at least 7.60 mm (75 %" in basis
+
+
+def test_a_measured_radius_is_judged_by_its_interval():
+    """55 is the smallest published for 15 mm (EN 1057, a tube maker's guide); 53 is below it, 53 +- 2.5 may not be."""
+    tube = find_tube(15)
+    least, where = published_least(tube)
+    sure = findings(tube, Former(53.0, radius_within_mm=1.5))
+    assert sure["D101"].message == (
+        f"run 'run 1': a radius of 53 \u00b1 1.5 mm is {least - 53:g} mm below the smallest published, "
+        f"{least:g} mm ({where})"
+    )
+    assert "D106" not in sure
+    unsure = findings(tube, Former(53.0, radius_within_mm=2.5))
+    assert unsure["D106"].severity == "note"
+    assert unsure["D106"].message == (
+        f"run 'run 1': the measured radius of 53 \u00b1 2.5 mm is below the smallest published, {least:g} mm "
+        f"({where}), which lies within its interval; more test pieces would settle it"
+    )
+    assert "D101" not in unsure
+    assert not {"D101", "D106"} & set(findings(tube, Former(55.0, radius_within_mm=2.5)))
+
+
+def test_springs_in_words():
+    assert findings(find_tube(15), Former(55.0, kind="spring"))["D105"].message == (
+        "run 'run 1': a spring bend is usually 4 x the diameter, 60 mm, or more (City & Guilds Plumbing Book 1, 2019, "
+        "p. 95-97; a tube maker's guide asks for about 5 x); 55 mm is likely to wrinkle"
+    )
+    assert findings(find_tube(28), Former(140.0, kind="spring"))["D105"].message == (
+        "run 'run 1': internal springs are made for tubes 12, 15 and 22, not for one of 28 mm (BS 5431)"
+    )

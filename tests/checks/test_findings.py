@@ -5,7 +5,7 @@ import re
 from pathlib import Path
 
 ROOT = Path(__file__).parents[2]
-ROW = re.compile(r"^\| ([A-Z]{1,2}\d{3}) \| (\w+) \| (.*?) \|", re.MULTILINE)
+ROW = re.compile(r"^\| ([A-Z]+\d+) \| (\w+) \| (.*?) \|", re.MULTILINE)
 
 
 def told_by_the_checks():

@@ -8,10 +8,10 @@ from hypothesis import strategies as st
 
 from pipemodel.bending.schedule import Schedule, solve
 from pipemodel.checks.clip_places import Leg, Stretch, place_clips
-from pipemodel.checks.flat_faces import FlatFace
 from pipemodel.checks.supports import ClipPlan, plan_clips, supports
 from pipemodel.geometry.centreline import Straight
 from pipemodel.geometry.shapes import Box, Extrusion, HalfSpace
+from pipemodel.geometry.shapes.face import Face
 from pipemodel.geometry.vectors import EAST, UP
 from pipemodel.job.model import Job, Route, Run, Thing
 from pipemodel.trade.clips import ClipRule, ClipSpacing, find_spacing
@@ -90,32 +90,32 @@ def test_clips_keep_off_bends_and_within_their_spacing():
 def test_measured_from_the_corner_of_the_room():
     clip = plan([(0, Y, 500), (3000, Y, 500)]).clips[0]
     # x 300: 700 from the west wall (at -400), which is nearer than the east wall; heights are from the floor.
-    assert (clip.across.distance_mm, clip.across.reference) == (pytest.approx(700), "from west wall")
-    assert (clip.up.distance_mm, clip.up.reference) == (pytest.approx(500), "from floor")
+    assert (clip.across.distance_mm, str(clip.across.reference)) == (pytest.approx(700), "from west wall")
+    assert (clip.up.distance_mm, str(clip.up.reference)) == (pytest.approx(500), "from floor")
     high = plan([(4000, Y, 2000), (4900, Y, 2000)]).clips[-1]
-    assert high.across.reference == "from east wall"
-    assert high.up.reference == "from floor"
+    assert str(high.across.reference) == "from east wall"
+    assert str(high.up.reference) == "from floor"
     no_floor = plan([(0, Y, 500), (3000, Y, 500)], things=(WALL, WEST, CEILING)).clips[0]
-    assert (no_floor.up.distance_mm, no_floor.up.reference) == (pytest.approx(1900), "from ceiling")
+    assert (no_floor.up.distance_mm, str(no_floor.up.reference)) == (pytest.approx(1900), "from ceiling")
 
 
 def test_with_nothing_to_tape_from_it_is_the_start_of_the_run():
     alone = plan([(0, Y, 500), (3000, Y, 500), (3000, Y, 1500)], things=(WALL,)).clips
     # One facing the wall has east on the right. That the wall was given by the point (500, 1000, 200) is of no use.
-    assert alone[0].across.in_words == "300 mm to the right of the start of the run"
-    assert alone[-1].across.in_words == "3000 mm to the right of the start of the run"
-    assert alone[-1].up.in_words == "700 mm above the start of the run"
+    assert str(alone[0].across.said) == "300 mm to the right of the start of the run"
+    assert str(alone[-1].across.said) == "3000 mm to the right of the start of the run"
+    assert str(alone[-1].up.said) == "700 mm above the start of the run"
     for clip in alone:
-        assert "point given" not in clip.in_words
+        assert "point given" not in clip.said
 
 
 def test_a_wall_that_is_a_block_is_measured_from_its_edges():
     block = Thing("north wall", Box((-100, 1000, 0), (2600, 1100, 2000)))
     made = plan([(0, Y, 500), (2500, Y, 500)], things=(block,))
-    assert made.clips[0].across.reference == "from the left edge of north wall"
+    assert str(made.clips[0].across.reference) == "from the left edge of north wall"
     assert made.clips[0].across.distance_mm == pytest.approx(100 + made.clips[0].at_mm)
-    assert made.clips[-1].across.reference == "from the right edge of north wall"
-    assert made.clips[0].up.in_words == "500 mm from the bottom edge of north wall"
+    assert str(made.clips[-1].across.reference) == "from the right edge of north wall"
+    assert str(made.clips[0].up.said) == "500 mm from the bottom edge of north wall"
 
 
 def test_a_short_wall_leaves_the_rest_hanging():
@@ -133,14 +133,14 @@ def test_an_outline_is_a_wall_too_whichever_way_round():
         wall = Thing("north wall", Extrusion(turned, 0, 2000))
         made = plan([(0, Y, 500), (2500, Y, 500)], things=(wall,))
         assert made.unsupported == ()
-        assert made.clips[0].across.reference == "from the left edge of north wall"
+        assert str(made.clips[0].across.reference) == "from the left edge of north wall"
 
 
 def test_floors_and_ceilings_take_clips():
     on_floor = plan([(0, 0, 15), (2000, 0, 15)], faces=("floor",))
     assert on_floor.unsupported == ()
-    assert on_floor.clips[0].across.reference == "from west wall"
-    assert on_floor.clips[0].up.in_words == "1000 mm from north wall"
+    assert str(on_floor.clips[0].across.reference) == "from west wall"
+    assert str(on_floor.clips[0].up.said) == "1000 mm from north wall"
 
 
 def test_what_stands_wrong_is_said_with_its_measure():
@@ -214,7 +214,7 @@ def chains(draw):
         low = draw(st.integers(0, size))
         high = draw(st.integers(0, size))
         if low <= high:
-            stretches.append(Stretch(leg, at + low, at + high, FlatFace("w", (0, 0, 0), UP, EAST, (0, 1, 0))))
+            stretches.append(Stretch(leg, at + low, at + high, Face((0, 0, 0), UP, EAST, (0, 1, 0), thing="w")))
         at += size + draw(st.integers(0, 6))
     return legs, stretches, legs[-1].high, draw(st.integers(1, 15)), draw(st.integers(1, 15))
 

@@ -375,3 +375,39 @@ def test_help_says_one_line_of_each_command_in_the_order_of_work():
     far = run("frobnicate", CUPBOARD)
     assert far.code == 2
     assert "Did you mean" not in far.err
+
+
+TWO_RUNS = NO_HOLD.replace("runs:\n", "runs:\n  straight:\n    points: [[0, 50, 900], [300, 50, 900]]\n")
+"""One that needs no pull, and one that cannot be held."""
+
+
+@pytest.mark.parametrize(("yaml", "code"), [(LEAST, 0), (NO_HOLD, 1), (TWO_RUNS, 1)])
+def test_one_run_that_cannot_be_pulled_is_enough_to_end_with_1(tmp_path, yaml, code):
+    path = tmp_path / "two.yaml"
+    path.write_text(yaml)
+    for form in ("text", "json", "csv"):
+        said = run("schedule", path, "--format", form)
+        assert said.code == code
+        assert said.out
+    assert run("check", path).code == code
+
+
+@pytest.mark.parametrize(
+    ("command", "words"),
+    [
+        (("bend", "set"), ("How far aside, axis to axis.", "Start end to the centre of its first bend.",
+                           "... or to the back of its first bend.", "... or to the centre of its last bend.",
+                           "How far on after it, from its last bend's centre.", "Straight it needs before a bend.",
+                           "Straight it needs after it.")),
+        (("bend", "90"), ("Start end to the bend.", "Bend to the finish end.")),
+        (("bend", "passover"), ("Start end to its middle.", "How far its middle lies above the tube's axis; below 0 for"
+                                " under.", "Between it and the outside of the tube.",
+                                "End to end, in a straight line.")),
+        (("make",), ("Date the papers; undated if left out.", "Tell what changed since an earlier pack.",
+                     "Size of paper of the full-size pages.")),
+    ],
+)  # fmt: skip
+def test_the_help_says_from_where_to_where(command, words):
+    said = " ".join(run(*command, "--help").out.split())
+    for sentence in words:
+        assert sentence in said

@@ -229,3 +229,21 @@ def test_the_kerf_counts_to_the_half_millimetre_and_never_less():
     """Two of 1000 and a kerf of 2.3: 2002.2 does not hold them."""
     assert len(plan_stock([Piece("a", 1000.0), Piece("b", 1000.0)], 2002.0, kerf_mm=2.3).bars) == 2
     assert COUPLING.depth_mm == 10.6
+
+
+def test_two_runs_that_need_the_one_offcut_there_is():
+    """Legs of 120 round bends of 55 take no coupling; each run is longer than new stock, and one offcut holds one."""
+    points = [(0.0, 0.0, 0.0)]
+    for k in range(1, 13):
+        x, y, z = points[-1]
+        points.append((x + 120.0, y, z) if k % 2 else (x, y + 120.0, z))
+    runs = tuple(Run(name, TUBE, Former(55.0), Route(tuple(points))) for name in "ab")
+    cutting = plan_cutting(solve(Job("job", runs, stock=Stock(1000.0, ((TUBE, (1400.0,)),), False))))
+    made = [split for split in cutting.runs if isinstance(split, Split)]
+    (not_made,) = [split for split in cutting.runs if not isinstance(split, Split)]
+    assert len(made) == 1
+    assert not made[0].joints
+    (name,) = {"a", "b"} - {made[0].pieces[0].name}
+    assert not_made.why.startswith(
+        f"run {name!r} needs pieces longer than new stock, 1000 mm, and no offcut is left for them; run {name!r} "
+    )

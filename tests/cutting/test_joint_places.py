@@ -7,8 +7,8 @@ import numpy as np
 import pytest
 
 from pipemodel.bending.schedule import solve_run
-from pipemodel.cutting.joint_places import Room, parts_beside_bends, side_words
-from pipemodel.geometry.shapes import Box, HalfSpace
+from pipemodel.cutting.joint_places import SIDES_DEG, Room, parts_beside_bends, side_of
+from pipemodel.geometry.shapes import Box, Cylinder, HalfSpace
 from pipemodel.geometry.vectors import rotate
 from pipemodel.job.model import Route, Run, Thing
 from pipemodel.trade.model import Former, Tube
@@ -84,7 +84,7 @@ def test_in_a_corner_it_is_made_from_between_the_two():
     floor = Thing("floor", HalfSpace((0.0, 0.0, -15.0), (0.0, 0.0, 1.0)))
     (part,) = Room([wall, floor]).free_parts(straight(), DEPTH)
     assert part.side == pytest.approx((0.0, math.sqrt(0.5), math.sqrt(0.5)))
-    assert side_words(part.side) == "the north and above"
+    assert str(side_of(part.side)) == "the north and above"
 
 
 @pytest.mark.parametrize(("clear", "free"), [(25.2, True), (24.8, False)])
@@ -128,3 +128,50 @@ def test_ten_are_left_between_a_coupling_and_a_bend():
 def test_nothing_fits_within_a_solid():
     block = Thing("block", Box((-100.0, -500.0, -500.0), (5000.0, 500.0, 500.0)))
     assert Room([block]).free_parts(straight(), DEPTH) == []
+
+
+@pytest.mark.parametrize(
+    ("side", "words"),
+    [((1, 0, 0), "the east"), ((-1, 0, 0), "the west"), ((0, 1, 0), "the north"), ((0, -1, 0), "the south"),
+     ((0, 0, 1), "above"), ((0, 0, -1), "below"), ((-0.7, 0, -0.7), "the west and below"),
+     ((0, -0.7, 0.7), "the south and above"), ((0.97, 0.2, -0.1), "the east")],
+)  # fmt: skip
+def test_sides_in_words(side, words):
+    assert str(side_of(tuple(map(float, side)))) == words
+
+
+def test_all_eight_sides_are_tried_the_nearest_to_straight_away_first():
+    assert sorted(turn % 360.0 for turn in SIDES_DEG) == [45.0 * k for k in range(8)]
+    assert [abs(turn) for turn in SIDES_DEG] == sorted(abs(turn) for turn in SIDES_DEG)
+
+
+@pytest.mark.parametrize("turn", [0, 45, 90, 135, 180, 225, 270, 315])
+def test_a_coupling_is_made_from_the_one_side_that_is_open(turn):
+    """Three rods leave one side open; which is tried first is set by a peg that is nearest, far along the tube.
+
+    A hand in front of the coupling is 21.5 round a place 12.5 off the axis. A rod 15 off behind it and two 26 off
+    beside it are clear of that by 4 and 5, and in the way from every other eighth of a turn.
+    """
+
+    def rod(name, way, off, begin, end, thick):
+        y, z = (off * f(math.radians(way)) for f in (math.cos, math.sin))
+        return Thing(name, Cylinder((begin, y, z), (end, y, z), thick))
+
+    peg = rod("peg", 180.0, 10.5, 1440.0, 1500.0, 2.0)
+    rods = [rod(f"rod {at}", turn + at, off, 1000.0, 1080.0, 4.0) for at, off in ((90, 26.0), (180, 15.0), (270, 26.0))]
+    (part,) = covered(Room([peg, *rods]).free_parts(straight(1500.0), DEPTH), 1040.0)
+    assert part.side == pytest.approx((0.0, math.cos(math.radians(turn)), math.sin(math.radians(turn))), abs=1e-6)
+    assert part.away_from == "peg"
+
+
+def test_a_joint_on_the_legs_beyond_the_first_is_on_its_own_leg():
+    run = Run(
+        "flow", Tube(15.0, 0.7, "tube"), Former(55.0), Route(((0.0, 0.0, 0.0), (600.0, 0.0, 0.0), (600.0, 900.0, 0.0)))
+    )
+    floor = Thing("floor", HalfSpace((0.0, 0.0, -15.0), (0.0, 0.0, 1.0)))
+    first, second = Room([floor]).free_parts(solve_run(run), DEPTH)
+    arc = 55.0 * math.pi / 2.0
+    assert (first.leg, first.leg_low, first.leg_high) == (0, 0.0, 545.0)
+    assert (second.leg, second.leg_low, second.leg_high) == (1, pytest.approx(545.0 + arc), pytest.approx(1390.0 + arc))
+    assert second.side == pytest.approx((0.0, 0.0, 1.0))
+    assert (second.low, second.high) == pytest.approx((545.0 + arc + DEPTH + 10.0, 1390.0 + arc - DEPTH))

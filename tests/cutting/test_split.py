@@ -8,7 +8,7 @@ import pytest
 
 from pipemodel.bending.corner_faults import UnbendableError
 from pipemodel.bending.schedule import solve_run
-from pipemodel.cutting.joint_places import parts_beside_bends
+from pipemodel.cutting.joint_places import FreePart, parts_beside_bends
 from pipemodel.cutting.joints_and_stock import Long, plan_together
 from pipemodel.cutting.split import Divisible, Split
 from pipemodel.geometry.vectors import distance
@@ -228,3 +228,69 @@ def test_random_long_runs_have_the_fewest_joints():
         assert all(a.at_mm < b.at_mm for a, b in pairwise(found.joints))
     assert jointed >= 10
     assert equal >= 12
+
+
+def test_why_not_in_whole_sentences():
+    """41 is twice a depth of 10.6 and the 10 beside each mouth."""
+    assert str(divisible(solved([(0, 0, 0), (6e7, 0, 0), (6e7, 500, 0)])).why_not(3000.0).why) == (
+        "that is more than 50 pieces: write it as several runs"
+    )
+    assert str(divisible(solved([(0, 0, 0), (3500, 0, 0)]), (-9.0, -1.0)).why_not(3000.0).why) == (
+        "run 'flow' has no straight with room for a coupling: one needs 41 mm of straight between bends, and to be "
+        "reached from one side"
+    )
+    assert str(divisible(solved([(0, 0, 0), (3500, 0, 0)]), (20.0, 90.0)).why_not(3000.0).why) == (
+        "run 'flow' cannot be divided, where a coupling can be got at, into pieces of at most 3000 mm and at least "
+        "100 mm that can all be bent: make room for one, lengthen the legs the plan of pulls names, or take longer "
+        "stock"
+    )
+
+
+@pytest.mark.parametrize(
+    ("low", "high", "at"),
+    # Clear of the bends it would stand as near to the start as it may; the next half millimetre is above, or below.
+    [(110.1, 110.7, 110.5), (110.3, 110.7, 110.5), (110.0, 110.7, 110.0), (110.6, 110.8, 110.6), (110.9, 111.2, 111.0)],
+)
+def test_a_joint_stands_on_a_half_millimetre_where_its_place_has_one(low, high, at):
+    run = solved([(0, 0, 0), (1000, 0, 0)])
+    made = Divisible.of(run, COUPLING, [FreePart(0, low, high, -1000.0, 111.3)])
+    (((_, where),),) = plan_together([Long(made, 1, 1)], [], 950.0, (), 2.0).joints
+    assert where == pytest.approx(at, abs=1e-6)
+
+
+def test_a_joint_knows_its_leg_its_mouths_and_its_room():
+    """2600 from the start of a leg of 2890: 290 less the coupling's depth to its end."""
+    run = solved([(0, 0, 0), (600, 0, 0), (600, 3000, 0), (600, 3000, 500)])
+    made = divisible(run)
+    leg = 545.0 + 55.0 * math.pi / 2.0
+    place = max(k for k in range(made.finish) if made.places[k].leg == 1 and made.places[k].low <= leg + 2600.0)
+    joint = made.joint(place, leg + 2600.0)
+    assert (joint.leg, joint.depth_mm) == (1, 10.6)
+    assert joint.room_mm == pytest.approx(290.0 - 10.6)
+    assert joint.mouths_mm == pytest.approx((leg + 2589.4, leg + 2610.6))
+    assert joint.point == pytest.approx((600.0, 55.0 + 2600.0, 0.0))
+    assert made.joint(place, leg + 300.0).room_mm == pytest.approx(289.4)
+
+
+def test_pieces_bear_the_marks_of_their_own_run_and_go_into_their_couplings():
+    """The bend at 2945 of the whole is at 945 of a piece that begins at 2000."""
+    run = solved([(0, 0, 0), (3000, 0, 0), (3000, 600, 0), (3000, 600, 600)])
+    made = divisible(run)
+    place = next(k for k in range(made.finish) if made.places[k].low <= 2000.0 <= made.places[k].high)
+    out = made.divided([place], [2000.0])
+    first, second = out.pieces
+    assert (first.name, second.name) == ("flow piece 1", "flow piece 2")
+    assert (first.bends, first.cut_length_mm) == ((), 2000.0)
+    one, two = second.bends
+    assert (one.number, one.start_mm, one.turn_deg, one.straight_before_mm) == (
+        1,
+        pytest.approx(945.0),
+        0.0,
+        pytest.approx(945),
+    )
+    assert (two.number, two.angle_deg, abs(two.turn_deg)) == (2, pytest.approx(90.0), pytest.approx(90.0))
+    assert two.turn_deg == pytest.approx(run.bends[1].turn_deg)
+    assert second.start == pytest.approx((2000.0, 0.0, 0.0))
+    assert second.finish == pytest.approx((3000.0, 600.0, 600.0))
+    assert (first.run.ends.start.fitting, first.run.ends.finish.fitting) == (None, COUPLING)
+    assert (second.run.ends.start.fitting, second.run.ends.finish.fitting) == (COUPLING, None)

@@ -8,7 +8,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from pipemodel.cutting.stock import Piece, StockError, plan_stock
-from pipemodel.cutting.stock_fill import fill_bars
+from pipemodel.cutting.stock_fill import fill_bars, place_long
 from pipemodel.cutting.stock_patterns import full_patterns
 
 
@@ -148,3 +148,61 @@ def test_bars_are_filled_with_every_piece_once(seed):
 def test_nothing_is_printed(capfd):
     plan_stock(pieces_of([100, 200]), 3000.0)
     assert capfd.readouterr() == ("", "")
+
+
+@pytest.mark.parametrize(("stock", "bars"), [(3000.0, 1), (2999.7, 2), (2999.5, 2), (3000.3, 1)])
+def test_stock_is_rounded_down_and_pieces_up(stock, bars):
+    pieces = pieces_of([1500.0, 1499.9])
+    plan = plan_stock(pieces, stock)
+    assert len(plan.bars) == bars
+    assert_sound(plan, pieces, stock, (), 0.0)
+
+
+@pytest.mark.parametrize(("offcut", "used"), [(1000.0, True), (999.8, False), (1000.4, True), (999.4, False)])
+def test_an_offcut_too_short_by_less_than_a_tape_reads_is_too_short(offcut, used):
+    plan = plan_stock(pieces_of([1000.0, 2500.0]), 3000.0, (offcut,))
+    assert [bar.offcut for bar in plan.bars] == ([True, False] if used else [False, False])
+    assert plan.used_mm == (offcut + 3000.0 if used else 6000.0)
+
+
+def test_what_is_left_of_a_length_is_less_a_cut_for_each_piece():
+    """3000 less 700, 800 and three cuts of 2; the last piece of a full length needs no cut behind it."""
+    plan = plan_stock(pieces_of([700.0, 800.0, 1000.0]), 3000.0, kerf_mm=2.0)
+    assert [bar.left_mm for bar in plan.bars] == [pytest.approx(494.0)]
+    assert plan.waste_mm == 500.0
+    full = plan_stock(pieces_of([998.0, 2000.0]), 3000.0, kerf_mm=2.0)
+    assert [bar.left_mm for bar in full.bars] == [0.0]
+
+
+def test_pieces_longer_than_stock_that_the_offcuts_cannot_all_hold():
+    with pytest.raises(StockError, match="piece 1 is longer than new stock, and no offcut is left for it"):
+        plan_stock(pieces_of([3500.0, 3400.0]), 3000.0, (3600.0,))
+    said = (
+        "piece 0 needs 3700.0 in one piece and the longest stock is 3600.0; take stock at least 3700.0 long, or split"
+    )
+    with pytest.raises(StockError, match=said):
+        plan_stock(pieces_of([3700.0]), 3000.0, (3600.0,))
+
+
+@pytest.mark.parametrize("seed", range(8))
+def test_long_pieces_are_placed_where_any_way_places_them(seed):
+    """Against every way of giving each piece a room."""
+    rng = random.Random(seed)
+    counted = 0
+    for _ in range(60):
+        widths = sorted((rng.randint(3, 9) for _ in range(4)), reverse=True)
+        rooms = [rng.randint(4, 16) for _ in range(3)]
+
+        def fits(n, widths=widths, rooms=rooms):
+            return any(
+                all(sum(w for w, b in zip(widths[:n], way, strict=True) if b == bar) <= rooms[bar] for bar in range(3))
+                for way in itertools.product(range(3), repeat=n)
+            )
+
+        placed = place_long(widths, rooms)
+        if fits(4):
+            assert all(sum(w for w, b in zip(widths, placed, strict=True) if b == k) <= rooms[k] for k in range(3))
+            counted += 1
+        else:
+            assert placed == max(n for n in range(4) if fits(n))
+    assert counted > 5

@@ -22,7 +22,7 @@ from pipemodel import story
 from pipemodel.documents.pack.document import pack_pdf
 from pipemodel.results.identity import identity
 from pipemodel.results.paper_options import Paperwork
-from pipemodel.wording.cautions import CAUTIONS
+from pipemodel.wording.cautions import caution_lines
 from pipemodel.wording.safe_text import to_ascii
 from pipemodel.wording.units import INCHES, MM
 
@@ -95,7 +95,7 @@ def test_it_says_what_the_record_says(named, units):
             scale, give = (1.0, 0.051) if units is MM else (25.4, 0.13)
             assert [float(x) * scale for x in figures] == pytest.approx(wanted, abs=give)
         at -= 1
-    for caution in CAUTIONS:
+    for caution in caution_lines():
         assert packed(caution) in packed("".join(lines))
 
 
@@ -103,7 +103,7 @@ def test_the_cards_of_the_pack_bend_the_piece_that_the_corners_mean(cupboard):
     """What they say to do and what must then be so, done at a bench of the tests' own; 15 mm tube, R 55."""
     _, data = cupboard
     (read,) = pack_runs(pack_lines(io.BytesIO(data)))
-    piece, claims = do_cards(read.cards, read.cut, Former(55.0, 1.0, 0.02), 15.0)
+    piece, claims = do_cards(read.cards, read.cut, {"former of the job": Former(55.0, 1.0, 0.02)}, 15.0)
     assert len(read.cards) == 4
     assert claims >= 20
     assert compare(piece, piece_from_corners(gallery.FLOW, 55.0)).within(0.6, 0.06, 0.11)

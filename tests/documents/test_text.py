@@ -13,10 +13,12 @@ from hypothesis import strategies as st
 from made_runs import random_run
 
 from pipemodel import story
-from pipemodel.bending.angle_words import deg, plane_words, roll_words
+from pipemodel.bending.angle_words import plane_turn, roll_turn
 from pipemodel.bending.schedule import Schedule
 from pipemodel.documents.text.check import check_text
 from pipemodel.documents.text.schedule import schedule_text
+from pipemodel.messages.angles import deg
+from pipemodel.messages.values import Name, message
 from pipemodel.results.results import Results
 from pipemodel.wording.rounding import STEP_MM, mm, run_figures, tidy
 from pipemodel.wording.safe_text import columns, shown, to_ascii, wrapped
@@ -115,8 +117,8 @@ def test_a_straight_run_is_no_table_of_nothing():
     ],
 )
 def test_turns_of_planes_in_words(turn, words):
-    assert plane_words(turn) == words
-    assert plane_words(turn, first=True) == "first bend"
+    assert str(plane_turn(turn)) == words
+    assert str(plane_turn(turn, first=True)) == "first bend"
 
 
 @pytest.mark.parametrize(
@@ -131,17 +133,17 @@ def test_turns_of_planes_in_words(turn, words):
     ],
 )
 def test_rolls_in_words(roll, words):
-    assert roll_words(roll) == words
-    assert roll_words(roll, end_for_end=True) == f"end for end, {words}"
-    assert roll_words(roll, first=True) == "first pull: any side up"
+    assert str(roll_turn(roll)) == words
+    assert str(roll_turn(roll, end_for_end=True)) == f"end for end, {words}"
+    assert str(roll_turn(roll, first=True)) == "first pull: any side up"
 
 
 def test_an_angle_is_rounded_the_same_whichever_way_it_goes_and_comes_about():
     for size in (22.25, 37.05, 0.15, 112.35, 44.95):
         shown = {deg(size), deg(-size).removeprefix("-"), deg(size - 1e-12), deg(size + 1e-12)}
         assert len(shown) == 1
-        shown |= {plane_words(a * size).split()[0] for a in (1, -1)} | {
-            roll_words(a * size).split()[0] for a in (1, -1)
+        shown |= {str(plane_turn(a * size)).split()[0] for a in (1, -1)} | {
+            str(roll_turn(a * size)).split()[0] for a in (1, -1)
         }
         assert shown == {deg(size)}
 
@@ -161,7 +163,12 @@ def test_lengths_are_rounded_to_the_nearest_half(value):
 @pytest.mark.parametrize("name", gallery.HOSTILE_NAMES)
 @pytest.mark.parametrize("ascii", [False, True])
 def test_hostile_names_are_shown_harmlessly(name, ascii):
-    job = gallery.job(name, [gallery.run(name)], [gallery.Thing(name, gallery.NOGGING.shape)], notes=(name,))
+    job = gallery.job(
+        name,
+        [gallery.run(name)],
+        [gallery.Thing(name, gallery.NOGGING.shape)],
+        notes=(message("tube.name", name=Name(name, quoted=False)),),
+    )
     for text in texts(job, ascii):
         hidden = {c for c in text if c != "\n" and unicodedata.category(c) in ("Cc", "Cf", "Cs", "Zl", "Zp")}
         assert not hidden

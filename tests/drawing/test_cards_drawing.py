@@ -39,7 +39,7 @@ def test_it_is_svg_of_both_moments_with_everything_named():
         assert any(t.startswith("after: ") for t in texts)
         assert texts.count("mark") == 1
         assert texts.count("pull") == 1
-        assert any(t.lower() == card.roll.lower() for t in texts)
+        assert any(t.lower() == str(card.roll).lower() for t in texts)
         made = {str(n) for n in card.pull.made}
         assert {t for t in texts if t.isdigit()} == made | {str(card.pull.bend)}
         # The bend pulled is there afterwards only, and stands out.

@@ -44,10 +44,14 @@ class Made:
     finish: float
     angle: float
     inside: np.ndarray
+    radius: float
 
 
 class Bench:
-    """One tube of a length at the bench; `held` is the end to the left, None before the tube was laid in."""
+    """One tube of a length at the bench; `held` is the end to the left, None before the tube was laid in.
+
+    `former` is what is in the bender.
+    """
 
     def __init__(self, length, former):
         self.length, self.former = length, former
@@ -92,7 +96,7 @@ class Bench:
         angle = self.former.springs_back_to(to)
         arc = self.former.radius * radians(angle)
         start = mark - self.former.mark if self.held == "start" else mark + self.former.mark - arc
-        bend = Made(start, start + arc, angle, self.facing(TOWARDS_YOU))
+        bend = Made(start, start + arc, angle, self.facing(TOWARDS_YOU), self.former.radius)
         if start < -TOUCH_MM or bend.finish > self.length + TOUCH_MM:
             raise WrongStepError(f"a bend from {start:.1f} to {bend.finish:.1f} is not on a tube of {self.length:.1f}")
         for other in self.made:
@@ -111,7 +115,7 @@ class Bench:
             tuple(b - a for a, b in zip(edges[::2], edges[1::2], strict=True)),
             tuple(bend.angle for bend in bends),
             tuple(twists),
-            (self.former.radius,) * len(bends),
+            tuple(bend.radius for bend in bends),
         )
 
     def points_at_bench(self, about, fine=1):
@@ -132,7 +136,7 @@ class Bench:
                 axis, corner = np.cross(frame[:, 0], inside), at
                 for part in np.arange(1, fine + 1) / fine:
                     turn = rotation(axis, side * bend.angle * part)
-                    at = corner + self.former.radius * (inside - turn @ inside)
+                    at = corner + bend.radius * (inside - turn @ inside)
                     points, along = [*points, at], [*along, begin + (end - begin) * part]
                 frame, s = turn @ frame, end
             last = self.length if side > 0 else 0.0

@@ -39,6 +39,7 @@ STANDS = re.compile(
     r"|points (left|right|towards you|away from you), ([\d.]+)° (above|below) level)"
 )
 PULL = re.compile(r"pull towards you to ([\d.]+)° and let go(?:; it springs back to ([\d.]+)°)?", re.I)
+PUT_IN = re.compile(rf"(change the former: )?put in the ([^;]+?)(?:, radius {L})?\.?(?:;|$)", re.I)
 TURNS = {"half a turn": 180, "a quarter turn": 90, "an eighth of a turn": 45, "three eighths of a turn": 135}
 WAYS = {
     "up": (0, 0, 1),
@@ -53,8 +54,10 @@ NEAR_DEG = 0.7
 """A card says "level", "plumb" or a tenth of a degree; marks and pulls are rounded on the way to it."""
 
 
-def do_cards(cards, cut, former, outside):
+def do_cards(cards, cut, formers, outside):
     """Do the cards of a run one after the other, and measure after each.
+
+    `formers` are those of the run, by name: the cards say which goes in where there are several.
 
     Returns:
         The piece, and how many claims were held against the bench.
@@ -62,8 +65,8 @@ def do_cards(cards, cut, former, outside):
     Raises:
         WrongStepError: when a card says what is not so.
     """
-    bench = Bench(cut, former)
-    worker = _Worker(bench, outside)
+    bench = Bench(cut, *formers.values() if len(formers) == 1 else (None,))
+    worker = _Worker(bench, outside, formers)
     for number, card in enumerate(cards, 1):
         if card[0] != number:
             raise WrongStepError(f"card {card[0]} lies in place {number}")
@@ -75,13 +78,14 @@ def do_cards(cards, cut, former, outside):
 class _Worker:
     """Does what one card after the other says; knows the bends made so far by their numbers."""
 
-    def __init__(self, bench, outside):
-        self.bench, self.outside = bench, outside
+    def __init__(self, bench, outside, formers):
+        self.bench, self.outside, self.formers = bench, outside, formers
         self.made, self.last, self.claims = {}, None, 0
 
     def do(self, bend, text):
         """Do one card."""
         text = " ".join(text.split())
+        self._put_in(text)
         mark = _length(MARK.search(text))
         at = self._lay(text, mark)
         self._roll(text, bend)
@@ -94,6 +98,19 @@ class _Worker:
         if abs(self.made[bend].angle - float(pull[2] or pull[1])) > 0.11:
             raise WrongStepError(f"bend {bend} springs back to {self.made[bend].angle:.2f}: {pull[0]}")
         self.last = bend
+
+    def _put_in(self, text):
+        found = PUT_IN.search(text)
+        if len(self.formers) == 1 or found is None:
+            self._claim(found is None and self.bench.former is not None, f"which former goes in: {text}")
+            return
+        change, name, size, unit = found.groups()
+        before, self.bench.former = self.bench.former, self.formers[name]
+        self._claim(bool(change) == (before is not None), f"a change takes one out: {text}")
+        self._claim(before is not self.bench.former, f"the {name} is in already")
+        if size:
+            read = length(size, unit)
+            self._claim(abs(read.mm - self.bench.former.radius) <= read.give + 0.01, f"the radius of the {name}")
 
     def _lay(self, text, mark):
         over, left, right = LAY.search(text).groups()
@@ -152,7 +169,7 @@ class _Worker:
         read = length(found[1], found[2])
         near = self.made[int(found[3])]
         along = mark - near.finish if near.start < mark else near.start - mark
-        is_so = along + self._back(near.angle)
+        is_so = along + self._back(near.angle, near.radius)
         self._claim(abs(read.mm - is_so) < 1.0, f"from the back of bend {found[3]} it is {is_so:.1f}, not {read.mm}")
         self._claim(
             bool(found[4]) == (near.angle < 89.5), f"bend {found[3]} of {near.angle:.1f} has a back to lay a square on"
@@ -177,9 +194,9 @@ class _Worker:
                 return near
         return None
 
-    def _back(self, angle):
+    def _back(self, angle, radius):
         """How far the back of a bend lies beyond where it begins: the outer walls' meeting, or the crown from 90 on."""
-        return (self.bench.former.radius + self.outside / 2) * min(1.0, tan(radians(angle) / 2))
+        return (radius + self.outside / 2) * min(1.0, tan(radians(angle) / 2))
 
     def _check_stand(self, text, held):
         found = STANDS.search(text)
@@ -273,10 +290,10 @@ class _Body:
         if found := re.match(r"from the (start|finish) end to the back of bend", words):
             first = found[1] == "start"
             self._only(i[0] == (0 if first else len(self.numbers) - 1), words)
-            return self.piece.straights[0 if first else -1] + self.back(self.piece.angles[i[0]])
+            return self.piece.straights[0 if first else -1] + self._back(i[0])
         if words.startswith("from the back of bend"):
             self._only(i[1] == i[0] + 1, words)
-            return self.piece.straights[i[1]] + sum(self.back(self.piece.angles[k]) for k in i)
+            return self.piece.straights[i[1]] + sum(self._back(k) for k in i)
         if words.startswith("over the outsides of the legs before"):
             return self._apart(i[0], i[1] + 1) + self.outside
         if words.startswith("between the insides of the legs before"):
@@ -288,6 +305,9 @@ class _Body:
         if words == "from the middle of one end to the middle of the other":
             return float(np.linalg.norm(self.legs[-1][1] - self.legs[0][0]))
         raise WrongStepError(f"no one can measure {words!r}")
+
+    def _back(self, k):
+        return self.back(self.piece.angles[k], self.piece.radii[k])
 
     def _only(self, holds, words):
         if not holds:

@@ -41,11 +41,18 @@ class Turned(NamedTuple):
     first: bool
     end_for_end: bool
     clockwise: float
+    former: str = ""
+    """The name of the former that is put in first; empty when the one that is in stays."""
+
+
+PUT_IN = re.compile(r"put in the ([^;]+?)(?:, radius [^;]+)?; ")
 
 
 def turned(text):
     """Read what a list of pulls says to do before a pull: "end for end, 90 clockwise", "180, half a turn"."""
     words = " ".join(text.split())
+    if found := PUT_IN.match(words):
+        return turned(words[found.end() :])._replace(former=found[1])
     if words.startswith("first pull"):
         return Turned(True, False, 0.0)
     rest = words.removeprefix("end for end").lstrip(",; ")

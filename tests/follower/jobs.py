@@ -5,7 +5,7 @@ figure meant; the pieces lie at any angle in the room.
 """
 
 import random
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 import numpy as np
 
@@ -15,12 +15,13 @@ from follower.shape import Piece, half_turn, piece_from_corners, rotation
 SIZES = {15.0: (0.7, 55.0), 22.0: (0.9, 77.0)}
 ANGLES = (15, 22.5, 30, 45, 60, 90, 120)
 TWISTS = (0, 90, 180, 180, -90, 37, -64.5, 135, 12.3)
+JOBS_OWN = "former of the job"
 SPRINGS = ((0.0, 0.0), (1.0, 0.02), (1.5, 0.0), (0.0, 0.04), (1.2, 0.06))
 
 
 @dataclass(frozen=True)
 class RunWanted:
-    """What one run of a job asks for: its corner points, tube and former."""
+    """What one run of a job asks for: its corner points, tube and former, and the former that single bends have."""
 
     name: str
     points: np.ndarray
@@ -30,11 +31,28 @@ class RunWanted:
     guide: float
     returns: tuple[int, ...] = ()
     """Bends made of a corner and the one after it: of 180 degrees, counted as they are pulled, from 0."""
+    own: dict[int, Former] = field(default_factory=dict)
+    """The formers of single bends, by the number of the bend."""
+
+    def former_of(self, bend):
+        """What a bend, by its number, is made round."""
+        return self.own.get(bend, self.former)
+
+    @property
+    def formers(self):
+        """The formers of its bends, by the names the papers give them."""
+        used = {self.former_of(number) for number in range(1, len(self.points) - 1)}
+        return {JOBS_OWN if f == self.former else f"former of radius {f.radius:g} mm": f for f in used}
+
+    @property
+    def radii(self):
+        """The radius at each of its corner points between start and finish."""
+        return [self.former_of(number).radius for number in range(1, len(self.points) - 1)]
 
     @property
     def piece(self):
         """The piece its corner points mean."""
-        piece = piece_from_corners(self.points, self.former.radius)
+        piece = piece_from_corners(self.points, self.radii)
         for n in self.returns:
             # Two square bends the same way, with nothing between them.
             angles = (*piece.angles[:n], piece.angles[n] + piece.angles[n + 1], *piece.angles[n + 2 :])
@@ -73,8 +91,7 @@ def random_job(seed, runs=None, jointed=False):
     lines = [
         f"job: piece {seed}",
         f"tube: {{outside: {outside:g}, wall: {wall}}}",
-        f"former: {{radius: {radius:g}, springback: {{fixed: {fixed}, per_degree: {per_degree}}}, "
-        f"mark: {former.mark:g}, hold: {hold:g}, guide: {guide:g}}}",
+        f"former: {_former(former, hold, guide)}",
         f"stock: {{length: {stock:g}, offcuts: [{', '.join(f'{x:g}' for x in offcuts)}]}}",
         f"kerf: {kerf:g}",
         "runs:",
@@ -83,6 +100,53 @@ def random_job(seed, runs=None, jointed=False):
         listed = ", ".join("[" + ", ".join(f"{x:.9f}" for x in point) + "]" for point in run.points)
         lines += [f"  {run.name}:", f"    points: [{listed}]"]
     return JobWanted("\n".join(lines) + "\n", tuple(made), stock, offcuts, kerf)
+
+
+def mixed_job(seed):
+    """Make a job of one run whose bends are made round up to three formers; odd ones are written as a route."""
+    dice = random.Random(f"mixed {seed}")
+    limits = dice.choice([(60.0, 45.0), (90.0, 25.0), (40.0, 70.0)])
+    shared, *others = (
+        Former(radius, *dice.choice(SPRINGS), dice.choice([0.0, 0.0, 12.5, 40.0, -18.0]))
+        for radius in (55.0, 80.0, 110.0)
+    )
+    n = dice.randint(2, 5)
+    own = {number: former for number in range(1, n + 1) if (former := dice.choice([None, None, *others]))}
+    own[dice.randint(1, n)] = dice.choice(others)
+    hold, guide = limits
+    legs = [round(dice.choice([guide + 2, hold + 3, hold + guide, 160.0]) + dice.random() * 60) for _ in range(n + 1)]
+    if hold > guide and dice.random() < 0.7:
+        legs[0], legs[-1] = guide + 4, guide + 7
+    angles = [dice.choice(ANGLES) for _ in range(n)]
+    twists = [0.0, *(half_turn(dice.choice(TWISTS)) for _ in range(n - 1))]
+    radii = tuple(own.get(number, shared).radius for number in range(1, n + 1))
+    corners = Piece(tuple(map(float, legs)), tuple(angles), tuple(twists), radii).corners
+    corners = corners @ rotation([dice.gauss(0, 1) for _ in range(3)], dice.uniform(0, 360)).T
+    items = ["[" + ", ".join(f"{x:.9f}" for x in point) + "]" for point in corners]
+    for number, former in own.items():
+        items[number] = f"{{at: {items[number]}, former: {_former(former, hold, guide)}}}"
+    if seed % 2:
+        way = [f"    start: {items[0]}", f"    route: [{', '.join(f'{{corner: {item}}}' for item in items[1:])}]"]
+    else:
+        way = [f"    points: [{', '.join(items)}]"]
+    lines = [
+        f"job: mixed {seed}",
+        "tube: {outside: 15, wall: 0.7}",
+        f"former: {_former(shared, hold, guide)}",
+        "stock: {length: 6000}",
+        "runs:",
+        "  run a:",
+        *way,
+    ]
+    run = RunWanted("run a", corners, 15.0, shared, hold, guide, own=own)
+    return JobWanted("\n".join(lines) + "\n", (run,), 6000.0, (), 0.0)
+
+
+def _former(former, hold, guide):
+    return (
+        f"{{radius: {former.radius:g}, springback: {{fixed: {former.fixed}, per_degree: {former.per_degree}}}, "
+        f"mark: {former.mark:g}, hold: {hold:g}, guide: {guide:g}}}"
+    )
 
 
 WAYS = {"up": (0, 0, 1), "down": (0, 0, -1), "left": (0, 1, 0), "right": (0, -1, 0)}

@@ -66,8 +66,8 @@ class View:
         return (np.atleast_2d(points) - self.centre) @ np.linalg.inv(self.flat[:, :2]).T
 
 
-def pull_of(sheet, radius, unit="mm"):
-    """Read one pull."""
+def pull_of(sheet, former_of, unit="mm"):
+    """Read one pull; `former_of` gives what each bend, by its number, is made round."""
     title, roll = sorted(sheet.of(Words), key=lambda w: -w.at[1])[:2]
     head = re.fullmatch(r"Pull (\d+): bend (\d+), (start|finish) end to your left(.*)", title.text)
     assert sheet.title.startswith(f"Pull {head[1]}, bend {head[2]}:")
@@ -79,7 +79,7 @@ def pull_of(sheet, radius, unit="mm"):
         shift = np.array([half * right, 0.0])
         name = {Line: "points", Words: "at", Circle: "centre"}[type(item)]
         sides[right].append(item._replace(**{name: getattr(item, name) - shift}))
-    views = [_view(side, radius) for side in sides]
+    views = [_view(side, former_of(int(head[2])).radius) for side in sides]
     assert np.allclose(views[0].flat, views[1].flat, atol=2e-3)
     marks = [item for item in sides[0] if isinstance(item, Line) and item.stroke == BLUE]
     (mark,) = [m for m in marks if len(m.points) == 2]

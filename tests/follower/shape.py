@@ -86,7 +86,7 @@ def _stations(length, step):
 
 
 def piece_from_corners(points, radius):
-    """Return the piece that goes through corner points (n + 2, 3), all bent to one radius."""
+    """Return the piece that goes through corner points (n + 2, 3), bent to one radius, or one for each bend."""
     p = np.asarray(points, float)
     legs = np.diff(p, axis=0)
     size = np.linalg.norm(legs, axis=1)
@@ -101,9 +101,10 @@ def piece_from_corners(points, radius):
         else:
             twists.append(half_turn(np.degrees(np.arctan2(u @ np.cross(before, normal), before @ normal))))
         before = normal
-    back = [radius * tan(radians(a) / 2) for a in angles]
+    radii = tuple(np.broadcast_to(radius, len(angles)).tolist())
+    back = [r * tan(radians(a) / 2) for r, a in zip(radii, angles, strict=True)]
     straights = [leg - a - b for leg, a, b in zip(size, [0.0, *back], [*back, 0.0], strict=True)]
-    return Piece(tuple(straights), tuple(angles), tuple(twists), (radius,) * len(angles))
+    return Piece(tuple(straights), tuple(angles), tuple(twists), radii)
 
 
 def axis_through(points, radius):

@@ -18,13 +18,15 @@ class Step:
     turned: Turned
 
 
-def follow(steps, length, former):
+def follow(steps, length, formers):
     """Do a list of pulls, one after the other as they stand, and return the piece.
+
+    `formers` are those of the run, by name: the list says which is put in where there are several.
 
     Raises:
         WrongStepError: when a step cannot be done as it is told, or the numbers of bends do not fit where they lie.
     """
-    bench = Bench(length, former)
+    bench = Bench(length, *formers.values() if len(formers) == 1 else (None,))
     made = {}
     for position, step in enumerate(steps, 1):
         if step.number != position:
@@ -36,6 +38,10 @@ def follow(steps, length, former):
         if step.turned.end_for_end:
             bench.end_for_end()
         bench.roll(step.turned.clockwise)
+        if step.turned.former:
+            if len(formers) == 1 or bench.former is formers[step.turned.former]:
+                raise WrongStepError(f"pull {step.number}: the {step.turned.former} is in already")
+            bench.former = formers[step.turned.former]
         made[step.bend] = bench.pull(step.mark, step.pull, step.held)
     along = [made[number].start for number in sorted(made)]
     if along != sorted(along) or sorted(made) != list(range(1, len(made) + 1)):

@@ -13,6 +13,7 @@ from pipemodel.geometry.distance import (
     distances_to_things,
     least_distances,
     self_distance,
+    self_distances,
     tube_distance,
 )
 from pipemodel.geometry.shapes import Box, Cylinder, HalfSpace, Mesh
@@ -135,6 +136,27 @@ def test_only_far_pairs_are_left_out():
     near = {(p.first, p.second): p.from_first.distance for p in distances_between_runs(lines, [15.0] * 8, 400.0)}
     assert near == {pair: d for pair, d in every.items() if d < 400.0}
     assert 0 < len(near) < len(every)
+
+
+def test_a_run_within_a_limit_of_itself_is_as_near_as_without_one():
+    """With a limit just above the distance nothing changes, however the run is turned; with one just below, none is."""
+    dice = rng(23)
+    counted = 0
+    for _ in range(10):
+        line = wandering(dice, 6)
+        for turned in (
+            line,
+            moved(line, axis=(0.6, 0.0, 0.8), angle=180.0),
+            moved(line, axis=(1.0, 0.0, 0.0), angle=90.0),
+        ):
+            free = self_distances([turned], [15.0])[0]
+            if free is None:
+                continue
+            limited = self_distances([turned, turned], [15.0] * 2, free.distance + 0.01)
+            assert [found.distance for found in limited] == pytest.approx([free.distance] * 2, abs=1e-9)
+            assert self_distances([turned], [15.0], free.distance - 0.01) == [None]
+            counted += 1
+    assert counted > 12
 
 
 @pytest.mark.parametrize("seed", seeds(6))

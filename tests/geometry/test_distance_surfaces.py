@@ -10,10 +10,10 @@ from distance_specimens import box_near, moved, rng, seeds, straight_line, stub,
 from test_distance_invariants import as_mesh
 
 from pipemodel.geometry.distance import distances_to_things, least_distances
-from pipemodel.geometry.distance.meshes import Meshes
-from pipemodel.geometry.distance.signed import SignedOutline, SignedSurface
-from pipemodel.geometry.distance.to_triangle import triangles_of
+from pipemodel.geometry.distance.meshes import Meshes, SignedSurface
 from pipemodel.geometry.shapes import Box, Extrusion, Mesh, MeshFile
+from pipemodel.geometry.shapes.extrusion import SignedOutline
+from pipemodel.geometry.shapes.triangles import triangles_of
 from pipemodel.solids.mesh import tube_mesh
 
 CHORD_MM = 0.002
@@ -104,6 +104,40 @@ def test_inside_and_how_deep_by_trimesh(seed):
     # Theirs is above zero inside.
     assert found == pytest.approx(-trimesh.proximity.signed_distance(thing, points), abs=1e-6)
     assert np.linalg.norm(points - nearest, axis=1) == pytest.approx(np.abs(found), abs=1e-9)
+
+
+def test_inside_of_a_fine_sphere_seen_from_its_middle_and_from_far_off():
+    """Most of its 1,280 triangles are small and far: what counts as one block must count, with its sign."""
+    sphere = trimesh.creation.icosphere(3, 500.0)
+    meshes = Meshes(triangles_of(np.array(sphere.triangles), np.zeros(len(sphere.faces), np.int64)))
+    dice = np.random.default_rng(4)
+    ways = dice.normal(size=(60, 3))
+    reach = np.append(dice.uniform(0.0, 495.0, 30), dice.uniform(501.0, 860.0, 30))
+    points = np.vstack([np.zeros(3), ways / np.linalg.norm(ways, axis=1)[:, None] * reach[:, None]])
+    assert meshes.is_inside(0, points).tolist() == [True] * 31 + [False] * 30
+    line = straight_line((-50.0, 0.0, 0.0), (50.0, 0.0, 0.0))
+    within = least_distances(line, 15.0, [meshed(sphere)])[0].distance
+    # The axis' deepest place is the middle, as deep as the facets are from there, and the tube's radius.
+    apothem = float(np.abs(np.einsum("ij,ij->i", sphere.face_normals, sphere.triangles[:, 0])).min())
+    assert within == pytest.approx(-apothem - 7.5, abs=2e-3)
+
+
+@pytest.mark.parametrize("turned", [False, True])
+@pytest.mark.parametrize(
+    ("plan", "area"),
+    [
+        (((0, 0), (30, 0), (30, 20), (0, 20)), 600.0),
+        (((0, 0), (40, 0), (0, 30)), 600.0),
+        (((0, 0), (100, 0), (100, 30), (40, 30), (40, 70), (100, 70), (100, 100), (0, 100)), 7600.0),
+    ],
+)
+def test_an_outline_written_either_way_round_bounds_the_same_solid(plan, area, turned):
+    """Area times height by hand, volume by trimesh: above zero only where every triangle faces outward."""
+    shape = Extrusion(tuple((float(x), float(y)) for x, y in (plan[::-1] if turned else plan)), -5.0, 5.0)
+    solid = trimesh.Trimesh(**trimesh.triangles.to_kwargs(shape.corners()))
+    assert solid.is_winding_consistent
+    assert solid.is_watertight
+    assert solid.volume == pytest.approx(10.0 * area, rel=1e-12)
 
 
 def test_an_outline_by_trimesh():

@@ -14,8 +14,9 @@ from jig_pieces import block
 from made_runs import made_run
 from shapely.geometry import MultiPolygon, Polygon
 
+from pipemodel.geometry.shapes import Mesh
 from pipemodel.jig.base import Bar, Base, Pad
-from pipemodel.jig.build import Body, body_of, part_base
+from pipemodel.jig.build import body_of, part_base
 from pipemodel.jig.design import design
 from pipemodel.jig.gauges import angle_gauge, spacer, turn_gauge
 from pipemodel.jig.plan import JigRefusedError, plans
@@ -173,7 +174,7 @@ def two_boxes(gap, bridge=0.0):
         move = trimesh.transformations.translation_matrix((20 + gap / 2, 10, 3))
         solids.append(trimesh.creation.box((gap + 2, bridge, 6), move))
     shape = trimesh.boolean.union(solids, engine="manifold")
-    return Body(np.asarray(shape.vertices), shape.faces.astype(np.int64))
+    return Mesh(np.asarray(shape.vertices), shape.faces.astype(np.int64))
 
 
 @pytest.mark.parametrize(
@@ -195,5 +196,5 @@ def test_the_program_finds_what_falls_apart_itself(body, words):
 def test_the_program_finds_crumbs_and_passes_what_holds_together():
     assert check_part(two_boxes(4.0, 12.0), Bed(), Print()).faults == ()
     box = trimesh.creation.box((7, 7, 9), trimesh.transformations.translation_matrix((4, 4, 4.5)))
-    crumb = Body(np.asarray(box.vertices), box.faces.astype(np.int64))
+    crumb = Mesh(np.asarray(box.vertices), box.faces.astype(np.int64))
     assert any("too small" in fault for fault in check_part(crumb, Bed(), Print()).faults)

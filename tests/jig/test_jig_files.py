@@ -19,8 +19,8 @@ from kernel_measures import measured, valid
 from pipemodel.documents.jig.files import write_jig
 from pipemodel.documents.jig.plan_sheet import plan_sheet
 from pipemodel.documents.jig.threemf import Item, to_3mf
+from pipemodel.geometry.shapes import Mesh
 from pipemodel.jig.base import shortest_tree
-from pipemodel.jig.build import Body
 from pipemodel.jig.plates import set_out
 from pipemodel.job.jig import Bed, JigSettings
 from pipemodel.solids.facets import faceted_solid, flat_regions
@@ -85,7 +85,7 @@ def test_3mf_has_units_names_and_every_part_on_a_bed(folder):
 
 def test_3mf_survives_any_name():
     box = trimesh.creation.box((10, 10, 10))
-    body = Body(box.vertices, box.faces.astype(np.int64))
+    body = Mesh(box.vertices, box.faces.astype(np.int64))
     data = to_3mf('<&">\x00 管', [Item('a"<b>\x07', "1", body, (0.0, 0.0, 0.0))])
     scene = trimesh.load(io.BytesIO(data), file_type="3mf")
     assert next(iter(scene.geometry.values())).volume == pytest.approx(1000.0)

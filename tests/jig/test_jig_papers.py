@@ -19,7 +19,7 @@ from pipemodel.bending.schedule import solve_run
 from pipemodel.documents.jig.brief import HEAD, briefs_of
 from pipemodel.documents.jig.drawing import _eye, picture_sheet
 from pipemodel.documents.jig.files import _package, write_jigs
-from pipemodel.documents.jig.limits import limit_records, weight_records, weight_words
+from pipemodel.documents.jig.limits import limit_records, weight_records, weight_said
 from pipemodel.documents.jig.pdf import _runs
 from pipemodel.documents.jig.plan_sheet import plan_sheet
 from pipemodel.documents.jig.record import jig_record
@@ -28,6 +28,7 @@ from pipemodel.drawing.sheet import Circle, Line, Role, Words
 from pipemodel.jig.design import JigRefusedError, design
 from pipemodel.jig.plan import plans
 from pipemodel.job.jig import Bed, JigSettings, Tolerance
+from pipemodel.messages.values import Length, Name, message
 from pipemodel.wording.units import MM, units_for
 
 ROOMY = Bed(400.0, 400.0, 400.0)
@@ -314,7 +315,7 @@ def test_limits_and_weight_are_the_same_on_paper_and_in_the_record():
         assert said["matters"] is (max(hides, said["sags_mm"]) > slot / 4.0)
         if said["matters"]:
             far.append((said["leg"], hides, math.degrees(math.atan(hides / reach)), said["sags_mm"]))
-    words = weight_words(jig)
+    words = list(map(str, weight_said(jig)))
     assert len(words) == 1 + len(far) > 1
     for line, (leg, hides, lean, sags) in zip(words[1:], far, strict=True):
         wanted = f"leg {leg}: up to {hides:.1f} mm at its far cradle, {lean:.2f}\u00b0; sags {sags:.2f} mm"
@@ -324,8 +325,8 @@ def test_limits_and_weight_are_the_same_on_paper_and_in_the_record():
     assert f"a level leg is longer than {longest:.0f} mm" in words[0]
     short = jig_of("flat set")
     most = max(0.01, *(s["hides_mm"] for s in weight_records(short)))
-    assert f"by more than {most:.2f} mm, less than a quarter" in weight_words(short)[0]
-    assert len(weight_words(short)) == 1
+    assert f"by more than {most:.2f} mm, less than a quarter" in weight_said(short)[0]
+    assert len(weight_said(short)) == 1
 
 
 def test_what_may_pass_though_it_is_out_alone_is_named():
@@ -339,17 +340,20 @@ def test_what_may_pass_though_it_is_out_alone_is_named():
     assert f"this may still pass: {names}. Hold the angle gauge" in text
 
 
+def named(text):
+    return message("tube.name", name=Name(text, quoted=False))
+
+
 def answered(*jigs, units="mm"):
-    names = [j.solved.name for j in jigs if hasattr(j, "solved")]
-    return SimpleNamespace(jigs=jigs, paperwork=SimpleNamespace(units=units_for(units, names)))
+    return SimpleNamespace(jigs=jigs, paperwork=SimpleNamespace(units=units_for(units)))
 
 
 def test_the_brief_has_a_row_a_cradle_and_adds_up_the_parts():
     jig = jig_of("flat set")
-    refused = JigRefusedError("other", ["it stands 300 mm high"])
+    refused = JigRefusedError("other", [message("length", mm=Length(300.0))])
     brief, none = briefs_of(answered(jig, refused))
     assert (brief.run, brief.why_not) == ("flat set", ())
-    assert (none.run, none.why_not, none.rows) == ("other", ("it stands 300 mm high",), ())
+    assert (none.run, none.why_not, none.rows) == ("other", ("300 mm",), ())
     assert len(HEAD) == 7
     for row, said in zip(brief.rows, jig_record(jig)["cradles"], strict=True):
         stop = f"{MM.tidy(said['stop_mm'])}, {said['stop']}" if said["stop"] else ""
@@ -371,7 +375,7 @@ def test_the_sheet_of_a_run_without_a_jig_says_why():
     from pipemodel.documents.pack.jig_sheet import jig_sheet
 
     said = SimpleNamespace(words=lambda text, style="text": (style, text), width=100.0)
-    (brief,) = briefs_of(answered(JigRefusedError("other", ["too tall", "too near itself"])))
+    (brief,) = briefs_of(answered(JigRefusedError("other", [named("too tall"), named("too near itself")])))
     flow = jig_sheet(brief, said, MM)
     assert flow == [
         ("title", "Checking jig: other"),
@@ -382,7 +386,7 @@ def test_the_sheet_of_a_run_without_a_jig_says_why():
 
 
 def test_a_run_without_a_jig_is_noted_beside_the_others_files(tmp_path):
-    refused = JigRefusedError("other", ["too tall"])
+    refused = JigRefusedError("other", [named("too tall")])
     answer = SimpleNamespace(jigs=(refused,), schedule=SimpleNamespace(job=SimpleNamespace(jig=PLAIN), runs=()))
     assert write_jigs(answer, tmp_path) == ("run 'other' gets no jig: too tall",)
     assert not list(tmp_path.iterdir())
@@ -421,7 +425,7 @@ def test_a_run_that_passes_through_itself_and_one_too_tall_or_steep_are_refused_
         next(plans(crossing, PLAIN))
     # The first leg is crossed 150 mm along; the tube is 15 thick.
     (reason,) = refused.value.reasons
-    at = float(reason.split("itself ")[1].split(" mm")[0])
+    at = float(str(reason).split("itself ")[1].split(" mm")[0])
     assert 130.0 <= at <= 170.0 or at > 600.0
     assert "give it another way" in reason
     with pytest.raises(JigRefusedError) as refused:

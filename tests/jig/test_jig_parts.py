@@ -472,7 +472,7 @@ def test_a_pad_that_fits_no_bed_says_which_bed_it_needs():
     jig = jig_of("two planes", JigSettings(base="board", gauges=False))
     small = replace(jig.settings, bed=Bed(60.0, 60.0, 400.0))
     stuck = _cut_up(jig.solved, jig.layout, small)
-    need = sorted(float(x) for x in stuck.reason.split("need a bed of ")[1].split(" mm")[0].split(" x "))
+    need = sorted(float(x) for x in str(stuck.reason).split("need a bed of ")[1].split(" mm")[0].split(" x "))
     pads = base_of(jig.layout, small)
     alone = cut(pads, Bed(400.0, 400.0, 400.0)).parts
     sizes = [best_turn(part_outline(pads, p), small.bed)[1] for p in alone]

@@ -9,7 +9,7 @@ from jig_pieces import PIECES, block, crossing, jig_of, random_piece
 from shapely.geometry import Polygon
 from shapely.ops import unary_union
 
-from pipemodel.jig.build import Body
+from pipemodel.geometry.shapes import Mesh
 from pipemodel.jig.design import design
 from pipemodel.jig.plan import JigRefusedError, plans
 from pipemodel.jig.printing import check_part
@@ -91,12 +91,12 @@ def test_own_check_finds_what_does_not_print():
     sail = trimesh.creation.box((30, 0.5, 20), trimesh.transformations.translation_matrix((0, 0, 20)))
     for more, word in ((cap, "overhang"), (sail, "thinner")):
         shape = trimesh.boolean.union([stem, more], engine="manifold")
-        found = check_part(Body(shape.vertices, shape.faces.astype(np.int64)), Bed(), Print())
+        found = check_part(Mesh(shape.vertices, shape.faces.astype(np.int64)), Bed(), Print())
         assert any(word in fault for fault in found.faults)
-    assert check_part(Body(stem.vertices, stem.faces.astype(np.int64)), Bed(), Print()).faults == ()
-    assert "reaches" in check_part(Body(stem.vertices, stem.faces), Bed(30, 30, 30), Print()).faults[0]
-    open_box = Body(stem.vertices, stem.faces[:-1])
-    assert not open_box.closed
+    assert check_part(Mesh(stem.vertices, stem.faces.astype(np.int64)), Bed(), Print()).faults == ()
+    assert "reaches" in check_part(Mesh(stem.vertices, stem.faces), Bed(30, 30, 30), Print()).faults[0]
+    open_box = Mesh(stem.vertices, stem.faces[:-1])
+    assert not open_box.closes
 
 
 @pytest.mark.parametrize("name", sorted(PIECES))

@@ -11,7 +11,7 @@ from jig_pieces import PIECES, jig_of
 from made_runs import made_run
 from scipy.integrate import cumulative_trapezoid, quad
 
-from pipemodel.jig.build import Body
+from pipemodel.geometry.shapes import Mesh
 from pipemodel.jig.cradles import clearance_for
 from pipemodel.jig.design import design
 from pipemodel.jig.gauges import _angles
@@ -101,14 +101,14 @@ def test_overhangs_are_found_by_degrees():
         points = [(x, y, 0.0) for x in (out, out + 30.0) for y in (out, out + 30.0)]
         points += [(x, y, 12.0) for x in (0.0, 2.0 * out + 30.0) for y in (0.0, 2.0 * out + 30.0)]
         shape = trimesh.convex.convex_hull(np.array(points))
-        found = check_part(Body(np.asarray(shape.vertices), shape.faces.astype(np.int64)), ROOMY, Print())
+        found = check_part(Mesh(np.asarray(shape.vertices), shape.faces.astype(np.int64)), ROOMY, Print())
         assert found.overhang_deg == pytest.approx(lean, abs=0.01)
         assert (not found.faults) is prints
 
 
 def test_plastic_and_time_of_a_block():
     box = trimesh.creation.box((40.0, 30.0, 20.0), trimesh.transformations.translation_matrix((20.0, 15.0, 10.0)))
-    found = plastic_for(Body(np.asarray(box.vertices), box.faces.astype(np.int64)), Print())
+    found = plastic_for(Mesh(np.asarray(box.vertices), box.faces.astype(np.int64)), Print())
     # Skin 1.2 mm on 5200 mm2, the rest of 24000 mm3 at 15 %; 8 mm3/s, 100 layers of 2 s more.
     plastic = 6240.0 + 0.15 * (24000.0 - 6240.0)
     assert found.volume_cm3 == pytest.approx(24.0)

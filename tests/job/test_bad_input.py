@@ -162,9 +162,9 @@ CASES: list[tuple[str, str, list[tuple[int, int, str]]]] = [
     ),
     # names
     (
-        "run that would be a path",
+        "run that would lie above the folder",
         HEAD + "runs: {../rail: {points: [[0, 0, 0], [1, 0, 0]]}}\n",
-        [(4, 8, "'../rail' would be a path; write 'rail'")],
+        [(4, 8, "'../rail' cannot be a file's; write 'rail'")],
     ),
     (
         "run that would be a folder",

@@ -179,7 +179,7 @@ def test_what_an_end_is_told_of_in_a_note(tmp_path):
     """Depths and centres of EN 1254-1 and City & Guilds, as in the tests of the fittings."""
 
     def notes(ends):
-        return read(tmp_path, f"ends: {ends}").runs[0].route.notes
+        return tuple(map(str, read(tmp_path, f"ends: {ends}").runs[0].route.notes))
 
     assert notes("{start: {fitting: capillary}}") == (
         "start: the tube goes 10.6 mm into a capillary fitting (EN 1254-1 least engagement, from memory), so it ends "

@@ -41,7 +41,7 @@ def test_least_form(tmp_path: Path) -> None:
     job = read(tmp_path, LEAST)
     assert job.name == "return to the towel rail"
     assert job.clearance_mm == 5.0
-    assert [note.partition(" not given")[0] for note in job.notes] == [
+    assert [str(note).partition(" not given")[0] for note in job.notes] == [
         "former of the job: springback (2 % of the angle), hold (30 mm) and guide (10 mm, with a block of 95 mm) are"
     ]
     assert job.path == tmp_path / "job.yaml"

@@ -103,7 +103,7 @@ def test_misspelt_keys_do_not_validate(path: tuple[Any, ...], validator: jsonsch
         ("tube", {"outside": 15}),
         ("former", {"radius": 0}),
         ("runs", {}),
-        ("runs", {"a/b": {"points": [[0, 0, 0], [1, 0, 0]]}}),
+        ("runs", {".hidden": {"points": [[0, 0, 0], [1, 0, 0]]}}),
         ("runs", {"a": {"points": [[0, 0, 0]]}}),
         ("runs", {"a": {"points": [[0, 0, 0], [1, 0]]}}),
         ("runs", {"a": {}}),

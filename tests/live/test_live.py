@@ -265,6 +265,17 @@ def test_so_many_at_once_and_no_more(server):
     assert ask(server)[0] == 200
 
 
+@pytest.mark.skipif(os.name != "posix", reason="elsewhere another program could take the port meanwhile")
+def test_a_port_is_free_again_as_soon_as_its_server_has_stopped(job_file):
+    """Though a connection that the server closed itself still lingers there."""
+    with serving(job_file) as running:
+        assert ask(running)[0] == 200
+        port = running.server_port
+    again = Server(Showing(job_file, live_html), port)
+    assert again.server_port == port
+    again.server_close()
+
+
 def test_a_file_being_written_is_waited_for(tmp_path):
     path = tmp_path / "job.yaml"
     path.write_text("job: a", encoding="utf-8")

@@ -4,6 +4,7 @@ Lines are kept for each test by itself, so that of the thousands that pass a com
 little else to do. What a fixture of a module runs counts for every test that asks for it.
 """
 
+import ast
 import json
 import re
 import time
@@ -61,16 +62,27 @@ def load(notes: Path) -> Net:
     return net
 
 
+def _in_a_function(path: Path, line: int) -> bool:
+    functions = (ast.FunctionDef, ast.AsyncFunctionDef, ast.Lambda)
+    return any(
+        isinstance(node, functions) and node.lineno < line <= (node.end_lineno or 0)
+        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8")))
+    )
+
+
 def guards(net: Net, root: Path, path: str, line: int, seconds: float) -> list[str]:
     """Return the tests to run for a change, within a time: of each test function one case first, and those first of
     whose work the module is the largest part.
 
-    A line that no test is seen to run (a table, a definition) is left to the tests that run any line of its module, and
-    a module that none is seen to run (it runs in a process that a test starts) to the test files that name it.
+    A line outside all functions (a table, a definition; whichever test comes first imports it), or that no test is seen
+    to run, is left to the tests that run any line of its module, and a module that none is seen to run (it runs in a
+    process that a test starts) to the test files that name it.
     """
     stem = Path(path).parent.name if path.endswith("__init__.py") else Path(path).stem
     module = net.lines.get(path, {})
-    running = [test for test, bits in module.items() if bits >> line & 1] or list(module)
+    running = list(module)
+    if _in_a_function(root / path, line):
+        running = [test for test, bits in module.items() if bits >> line & 1] or running
     if not running:
         named = re.compile(rf"\b{stem}\b")
         files = {str(f.relative_to(root)) for f in root.glob("tests/**/test_*.py") if named.search(f.read_text())}

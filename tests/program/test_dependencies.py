@@ -11,6 +11,7 @@ import pytest
 from command_line import ROOT
 
 PROJECT = tomllib.loads((ROOT / "pyproject.toml").read_text())["project"]
+ROOT_OF_ALL = ROOT
 OF_MODULE = packages_distributions()
 COMES_WITH = {"OCP": "cadquery", "pydantic_core": "pydantic"}
 """Modules that are there because of a library that cannot be without them."""
@@ -74,8 +75,22 @@ def test_every_library_is_asked_for(folder, asked):
 )
 def test_every_library_that_is_asked_for_is_used(folder, asked, unnamed):
     """But for those that another library asks for when it is used: their names stand here."""
-    used = set().union(*(brought_by(module) for module in imported(folder)))
+    # Not what merely comes with another: a library whose own name nobody imports is not used.
+    used = {plain(name) for module in imported(folder) for name in (module, *OF_MODULE.get(module, ()))}
     assert {plain(name) for name in asked} - used == unnamed
+
+
+def test_a_library_that_is_not_used_would_be_seen(tmp_path, monkeypatch):
+    """With every import of CadQuery and of the fonts' package taken out, both are found to be asked for in vain."""
+    monkeypatch.setattr(sys.modules[__name__], "ROOT", tmp_path)
+    for path in sorted((ROOT_OF_ALL / "pipemodel").rglob("*.py")):
+        copy = tmp_path / path.relative_to(ROOT_OF_ALL)
+        copy.parent.mkdir(parents=True, exist_ok=True)
+        text = path.read_text(encoding="utf-8")
+        text = re.sub(r"^(\s*)import cadquery$", r"\1pass", text, flags=re.MULTILINE)
+        copy.write_text(text.replace('find_spec("matplotlib")', "None"), encoding="utf-8")
+    used = {plain(name) for module in imported("pipemodel") for name in (module, *OF_MODULE.get(module, ()))}
+    assert {plain(name) for name in PROJECT["dependencies"]} - used == {"networkx", "lxml", "cadquery", "matplotlib"}
 
 
 def test_the_type_comes_with_a_library_that_is_asked_for():

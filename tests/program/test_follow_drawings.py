@@ -10,10 +10,11 @@ from follower.figures import length
 from follower.shape import axis_through, half_turn
 from follower.svg import Words, sheets
 from follower.views import LOOKS, labels, measures, table, views
-from papers import clip_papers, flat_papers, papers
+from papers import clip_papers, flat_papers, mixed_papers, papers
 from scipy.spatial import cKDTree
 
 MADE = [(papers, seed) for seed in range(8)] + [(flat_papers, seed) for seed in range(3)]
+MADE += [(mixed_papers, seed) for seed in range(3)]
 
 
 @cache
@@ -25,7 +26,7 @@ def drawings():
         job, folder = make(seed, unit, only="svg,dxf")
         for run in job.runs:
             (sheet,) = sheets((folder / f"{run.name}.svg").read_bytes())
-            seen = views(sheet, [(run.points, run.former.radius, run.outside)])
+            seen = views(sheet, [(run.points, run.radii, run.outside)])
             out.append((run, sheet, seen, folder / f"{run.name}.dxf", unit))
     return out
 
@@ -34,7 +35,7 @@ def test_every_view_shows_the_tube_as_it_is_seen_from_there():
     names = set()
     for run, _, seen, _, _ in drawings():
         assert len(seen) == 4
-        places, _, _ = axis_through(run.points, run.former.radius)
+        places, _, _ = axis_through(run.points, run.radii)
         fine = np.concatenate([np.linspace(a, b, 12) for a, b in pairwise(places)])
         for view in seen:
             axis, drawn = view.at(fine), np.unique(np.concatenate(view.strokes), axis=0)

@@ -1,6 +1,7 @@
 """Do what the papers say at a bench of the tests' own, and get the piece that the job's corner points mean."""
 
 import ast
+from itertools import pairwise
 from math import radians
 from pathlib import Path
 
@@ -13,7 +14,7 @@ from follower.pack import pack_lines, pack_runs
 from follower.shape import compare
 from follower.sheets import csv_runs, markdown_tables, table_runs, text_runs, workbook_tables
 from follower.steps import follow
-from papers import papers
+from papers import mixed_papers, papers
 
 SEEDS = range(24)
 
@@ -31,7 +32,7 @@ def test_the_follower_shares_no_code_with_the_program():
 
 def bent_right(read, wanted, mm=0.6):
     """Bend what a paper says of a run, and hold it against the corner points."""
-    made = follow(read.steps, read.cut, wanted.former)
+    made = follow(read.steps, read.cut, wanted.formers)
     off = compare(made, wanted.piece)
     assert not off.mirrored, (read.name, off)
     assert off.within(mm, 0.06, 0.11), (read.name, off)
@@ -83,12 +84,54 @@ def test_the_cards_say_what_is_so(paper, unit):
         for read, wanted in zip(READERS[paper](folder, unit), job.runs, strict=True):
             if not read.steps:
                 continue
-            piece, held = do_cards(read.cards, read.cut, wanted.former, wanted.outside)
+            piece, held = do_cards(read.cards, read.cut, wanted.formers, wanted.outside)
             off = compare(piece, wanted.piece)
             assert off.within(0.6, 0.06, 0.11), (seed, read.name, off)
             cards, claims = cards + len(read.cards), claims + held
     assert cards >= 60
     assert claims >= 5 * cards
+
+
+def test_a_piece_of_several_formers_comes_out_by_lists_and_cards():
+    """The cards say which former goes in; held by either end, turned over, from points and from routes."""
+    bent = finish = over = changes = 0
+    for seed in range(18):
+        unit = ("mm", "in")[seed // 2 % 2]
+        job, folder = mixed_papers(seed, unit)
+        (wanted,) = job.runs
+        assert wanted.own
+        papers_read = [READERS[paper](folder, unit)[0] for paper in ("text", "workbook", "markdown")]
+        papers_read.append(page_of(folder, unit).runs[0])
+        for read in papers_read:
+            if not read.steps:
+                continue
+            bent_right(read, wanted)
+            piece, _ = do_cards(read.cards, read.cut, wanted.formers, wanted.outside)
+            assert compare(piece, wanted.piece).within(0.6, 0.06, 0.11), (seed, read)
+            bent += 1
+            finish += any(step.held == "finish" for step in read.steps)
+            over += any(step.turned.end_for_end for step in read.steps)
+            formers = [wanted.former_of(step.bend) for step in read.steps]
+            changes += sum(a is not b for a, b in pairwise(formers))
+    assert bent >= 40
+    assert finish >= 12
+    assert over >= 4
+    assert changes >= 30
+
+
+def test_the_pack_puts_the_formers_in_as_its_cards_say():
+    bent = 0
+    for seed in range(3):
+        unit = ("mm", "in")[seed % 2]
+        job, folder = mixed_papers(seed, unit, "pdf")
+        (run,) = pack_runs(pack_lines(folder / "job.pdf"), unit)
+        if run.impossible:
+            continue
+        bent_right(run, job.runs[0])
+        piece, _ = do_cards(run.cards, run.cut, job.runs[0].formers, 15.0)
+        assert compare(piece, job.runs[0].piece).within(0.6, 0.06, 0.11)
+        bent += 1
+    assert bent >= 2
 
 
 # ---- the page and the pack
@@ -113,7 +156,7 @@ def test_the_page_bends_the_piece_by_its_list_and_by_its_cards(unit):
             if not run.steps:
                 continue
             bent_right(run, wanted)
-            assert compare(do_cards(run.cards, run.cut, wanted.former, wanted.outside)[0], wanted.piece).within(
+            assert compare(do_cards(run.cards, run.cut, wanted.formers, wanted.outside)[0], wanted.piece).within(
                 0.6, 0.06, 0.11
             )
             listed = [(step.number, step.bend, step.mark) for step in run.steps]
@@ -140,7 +183,7 @@ def test_the_pack_bends_the_piece_by_its_sheets_and_by_its_cards():
             if run.impossible:
                 continue
             bent_right(run, wanted)
-            piece, _ = do_cards(run.cards, run.cut, wanted.former, wanted.outside)
+            piece, _ = do_cards(run.cards, run.cut, wanted.formers, wanted.outside)
             assert compare(piece, wanted.piece).within(0.6, 0.06, 0.11)
             told = [(n, bend, pull, length(mark, unit).mm) for n, bend, pull, mark in run.facts["heads"]]
             assert told == [(step.number, step.bend, step.pull, step.mark) for step in run.steps]

@@ -74,7 +74,7 @@ def test_the_pieces_of_jointed_runs_make_the_run(unit):
                     needed[wanted.name] = wanted.piece.length
                 continue
             mine = [pieces[f"{wanted.name} piece {n}"] for n in range(1, len(joints[wanted.name]) + 2)]
-            made = [follow(piece.steps, piece.cut, wanted.former) for piece in mine]
+            made = [follow(piece.steps, piece.cut, wanted.formers) for piece in mine]
             needed |= {piece.name: one.length for piece, one in zip(mine, made, strict=True)}
             ends = [0.0]
             for one in made:

@@ -8,9 +8,10 @@ from follower.full_size import bars, full_size, templates
 from follower.shape import Piece, compare, half_turn
 from follower.sheets import text_runs
 from follower.templates import angle_cards, lay, wraps
-from papers import flat_papers, papers
+from papers import flat_papers, mixed_papers, papers
 
 MADE = [(papers, seed) for seed in range(5)] + [(flat_papers, seed) for seed in range(4)]
+MADE += [(mixed_papers, seed) for seed in range(3)]
 """The first of them are read back as text too."""
 
 
@@ -49,10 +50,11 @@ def test_each_template_lies_on_its_stretch_of_the_piece():
                 give = 0.02
                 assert np.allclose(np.abs(laid.angles), [piece.angles[i] for i in numbers], atol=0.05)
                 for i, radii in zip(numbers, laid.radii, strict=True):
-                    assert np.allclose(radii, [run.former.radius + side * out / 2 for side in (-1, 0, 1)], atol=give)
+                    own = run.piece.radii[i]
+                    assert np.allclose(radii, [own + side * out / 2 for side in (-1, 0, 1)], atol=give)
                     said = laid.said[i + 1]
                     assert abs(said[0] - piece.angles[i]) < 0.051
-                    assert abs(said[1] - run.former.radius) < 0.2
+                    assert abs(said[1] - own) < 0.2
                 assert np.allclose(laid.straights[1:-1], [piece.straights[i] for i in numbers][1:], atol=give)
                 for i, a, b in zip(numbers[1:], laid.angles, laid.angles[1:], strict=False):
                     assert planar(piece.twists[i])
@@ -91,10 +93,13 @@ def test_an_angle_card_has_the_angle_it_names_and_clears_the_inside():
         wanted = [sorted({round(a, 1) for a in run.piece.angles}) for run in job.runs]
         for angles, run in zip(wanted, job.runs, strict=True):
             mine = [found.pop(0) for a in angles if found and abs(found[0][0] - a) < 0.051]
-            assert {a for a in angles if a <= 90} <= {card[0] for card in mine}
+            # Round a wide former a card may be wider than the paper.
+            assert run.own or {a for a in angles if a <= 90} <= {card[0] for card in mine}
             for angle, between, cut in mine:
                 assert abs(between - (180.0 - angle)) < 0.02
-                inside = (run.former.radius - run.outside / 2) * tan(radians(angle) / 2)
+                bends = zip(run.piece.radii, run.piece.angles, strict=True)
+                largest = max(radius for radius, bent in bends if abs(bent - angle) < 0.06)
+                inside = (largest - run.outside / 2) * tan(radians(angle) / 2)
                 assert inside < cut < inside + 10.0
                 cards += 1
         assert not found
@@ -120,10 +125,10 @@ def test_a_wrap_laid_round_the_tube_puts_marks_and_insides_where_they_belong():
             if not read.steps:
                 continue
             held = {step.bend: step.held for step in read.steps}
-            arcs = [run.former.radius * radians(a) for a in run.piece.angles]
+            arcs = [r * radians(a) for r, a in zip(run.piece.radii, run.piece.angles, strict=True)]
             at = [0.0]
             for n, arc in enumerate(arcs, 1):
-                mark, m = found[n][0], run.former.mark
+                mark, m = found[n][0], run.former_of(n).mark
                 start = mark - m if held[n] == "start" else mark + m - arc
                 at += [start, start + arc]
             straights = np.diff([*at, run.piece.length])[::2]

@@ -261,3 +261,11 @@ def test_what_has_no_end_is_not_read(tmp_path):
         said = run("make", path, "--out", tmp_path / "b", "--only", "json", "--against", endless)
         assert said.code == 2
         assert "is not a file that can be read to its end" in " ".join(said.err.split())
+
+
+def test_another_radius_of_a_bends_own_former_is_said_beside_that_of_the_run(changed):
+    own = ROOM.replace("[2400, -15, 500],", "{at: [2400, -15, 500], former: {radius: 110, hold: 30, guide: 10}},")
+    more = own.replace("points: [", "points: [[-400, 985, 500], [-400, -15, 500], ").replace("[0, -15, 500], ", "")
+    changes, _ = changed(more, more.replace("radius: 55", "radius: 60").replace("radius: 110", "radius: 120"))
+    radii = [(c["what"], c["from"], c["to"]) for c in changes if "radius" in c["what"]]
+    assert radii == [("former's radius", 55.0, 60.0), ("radius of bend 2", 110.0, 120.0)]

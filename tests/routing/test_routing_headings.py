@@ -126,6 +126,18 @@ def test_a_wider_return_is_two_square_bends():
     assert [b.angle_deg for b in table(*items).bends] == [90.0, 90.0]
 
 
+@pytest.mark.parametrize(("aside", "apart", "fits"), [(5e-4, 200, True), (5e-4, 110, False), (0.0, 110, True)])
+def test_a_corner_after_a_return_lies_in_line_to_a_thousandth_or_exactly(aside, apart, fits):
+    """Two square bends take up a thousandth of a millimetre; the legs of one bend of 180 run exactly opposite ways."""
+    items = ({"east": 400}, {"turn": {"back": "north", "apart": apart}}, {"corner": [100, apart + aside, 0]})
+    if fits:
+        assert corners(*items)[-1].tolist() == [100, apart + aside, 0]
+    else:
+        ((item, message),) = faults(*items)
+        assert item == 2
+        assert "is not straight ahead" in message
+
+
 def test_a_return_on_an_upright_leg_keeps_the_level_heading():
     """Left is still told from north, the last level heading, when the tube comes down again."""
     made = corners({"north": 300}, {"up": 400}, {"turn": {"back": "left"}}, {"go": 300}, {"left": 200})

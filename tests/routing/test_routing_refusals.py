@@ -147,9 +147,9 @@ def test_four_bends_that_stand_higher_than_they_need_say_by_how_much():
     then clears the rod by 110 - 7.5 - 5."""
     made = route({"east": 1500}, {"pass over": {"thing": "rod", "gap": 3, "angle": 90, "bends": 4}},
                  things=[pipe(800, diameter=10.0, name="rod")])  # fmt: skip
-    assert made.notes[0].startswith(
+    assert str(made.notes[0]).startswith(
         "bends of this radius and angle lift the tube higher over 'rod' than it needs: it clears by "
     )
-    assert made.notes[0].endswith(", not 3; a smaller angle follows closer")
-    clears = float(made.notes[0].split("clears by ")[1].split(",")[0])
+    assert str(made.notes[0]).endswith(", not 3 mm; a smaller angle follows closer")
+    clears = float(str(made.notes[0]).split("clears by ")[1].split(" mm")[0])
     assert 3 < clears <= 97.5

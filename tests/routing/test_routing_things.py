@@ -1,6 +1,7 @@
 """What a route measures in the room, thing by thing: against shapely, corners counted out, and points sampled."""
 
 import math
+from types import SimpleNamespace
 
 import numpy as np
 import pytest
@@ -9,11 +10,12 @@ from routes import box, faults, pipe, route
 
 from pipemodel.geometry.centreline import Arc, Straight
 from pipemodel.geometry.shapes import Box, Cylinder, Extrusion, HalfSpace, MeshFile
+from pipemodel.geometry.shapes.face import inside_outline
 from pipemodel.job.model import Thing
 from pipemodel.job.routing.clearing import Line, Passing, rounded
-from pipemodel.job.routing.faces import centre, extent, face_met, flat_faces, inside_outline
+from pipemodel.job.routing.faces import centre, extent, face_met, flat_faces
 from pipemodel.job.routing.faults import ItemError, PlaceError
-from pipemodel.job.routing.nearness import Nearness, nearest_on, nearness_to, rise_to
+from pipemodel.job.routing.nearness import nearest_on, nearness_to, rise_to
 
 AXES = np.eye(3)
 
@@ -87,7 +89,7 @@ def test_what_goes_on_for_ever_or_is_a_mesh_has_no_reach():
         extent(wall, (1.0, 0.0, 0.0))
     with pytest.raises(ItemError, match="'lump' is a mesh, which cannot be measured to here; put a box or a cylinder"):
         extent(Thing("lump", MeshFile("lump.stl")), (1.0, 0.0, 0.0))
-    assert [tuple(face) for face in flat_faces(wall)] == [((0, 0, 0), (0, 1, 0))]
+    assert [(face.point, face.normal) for face in flat_faces(wall)] == [((0, 0, 0), (0, 1, 0))]
 
 
 def test_how_near_a_point_is_to_a_thing():
@@ -98,7 +100,7 @@ def test_how_near_a_point_is_to_a_thing():
         about = np.array(centre(thing)) if dice.random() < 0.5 else np.zeros(3)
         p = tuple(map(float, about + dice.uniform(-1, 1, 3) * float(dice.choice([20, 130]))))
         expected = to_solid(thing.shape, p)
-        assert nearness_to(thing).of(p) == pytest.approx(expected, abs=1e-9)
+        assert nearness_to(thing).distance(p) == pytest.approx(expected, abs=1e-9)
         inside += expected < 0
     assert inside > 20
     assert not nearness_to(Thing("e", Extrusion(((0.0, 0.0), (1.0, 0.0), (0.0, 1.0)), 0.0, 1.0))).convex
@@ -114,13 +116,28 @@ def test_the_least_distance_along_straights_and_arcs():
         corners = [tuple(map(float, p)) for p in np.cumsum(dice.uniform(-150, 150, (4, 3)), axis=0)]
         pieces = [p for p in rounded(corners, 3.0) if p.length > 0]
         least = min(
-            near.of(piece.point_at(s))
+            near.distance(piece.point_at(s))
             for piece in pieces
             for s in np.linspace(0, piece.length, int(piece.length * 4) + 2)
         )
         found = nearest_on(pieces, near)
         assert found <= least + 1e-9
         assert found >= least - 0.25
+
+
+def test_a_bend_past_a_post_is_as_near_as_its_circle():
+    """A post square to the plane of the bend: its axis is | distance from the bend's centre - radius | away.
+
+    Of posts inside the bend, outside it and on it, at random angles that the bend passes.
+    """
+    dice = np.random.default_rng(8)
+    for _ in range(40):
+        radius, turn = dice.uniform(30.0, 300.0), dice.uniform(0.2, 1.3)
+        away = radius + dice.uniform(-25.0, 60.0)
+        x, y = away * math.cos(turn), away * math.sin(turn)
+        post = Thing("post", Cylinder((x, y, -500.0), (x, y, 500.0), 10.0))
+        bend = Arc((0.0, 0.0, 0.0), (0.0, 0.0, 1.0), (1.0, 0.0, 0.0), radius, 90.0)
+        assert nearest_on([bend], nearness_to(post)) == pytest.approx(abs(away - radius) - 5.0, abs=1e-7)
 
 
 def test_rounded_corners_are_tangent_and_of_their_radius():
@@ -223,7 +240,7 @@ def test_where_a_rising_function_comes_to_zero():
 
 
 def test_the_lowest_point_of_a_valley_that_is_not_round():
-    near = Nearness(lambda p: 5.0 + max(-2.0 * (p[0] - 37.25), 0.3 * (p[0] - 37.25)), True)
+    near = SimpleNamespace(distance=lambda p: 5.0 + max(-2.0 * (p[0] - 37.25), 0.3 * (p[0] - 37.25)), convex=True)
     assert nearest_on([Straight((0.0, 0.0, 0.0), (1.0, 0.0, 0.0), 100.0)], near) == pytest.approx(5.0, abs=1e-6)
 
 

@@ -12,11 +12,10 @@ from pipemodel.bending.bends import bend_corners, centreline_of
 from pipemodel.bending.schedule import solve
 from pipemodel.drawing.projection import FRONTS, ISOMETRICS, PLAN, SIDES
 from pipemodel.drawing.solids import room_solids, run_solids
-from pipemodel.geometry.shapes import Box, Cylinder, HalfSpace
-from pipemodel.solids.mesh import TriangleMesh
+from pipemodel.geometry.shapes import Box, Cylinder, HalfSpace, Mesh
+from pipemodel.geometry.shapes.box import block_between
 from pipemodel.solids.outlines import Rod
 from pipemodel.solids.projected import joined, projected
-from pipemodel.solids.room_mesh import block_mesh, room_mesh
 
 VIEWS = (*FRONTS, *SIDES, PLAN, *ISOMETRICS)
 SPACING_MM = 0.5
@@ -157,7 +156,7 @@ def test_what_is_seen_of_the_runs_is_what_the_kernel_sees(named, view):
 
 def test_a_tube_behind_a_board_is_hidden_just_there():
     line = centreline_of(bend_corners(((0, 0, 0), (1000, 0, 0)), 55.0)[0])
-    board = block_mesh((300, -100, -50), (500, -80, 50))
+    board = block_between((300, -100, -50), (500, -80, 50))
     strokes = [s for s in projected([Rod(line, 15.0), board], (0, -1, 0), (0, 0, 1)) if s.body == 0]
     hidden = [x for s in strokes if not s.visible for x, _ in s.points]
     assert (min(hidden), max(hidden)) == (pytest.approx(300, abs=0.05), pytest.approx(500, abs=0.05))
@@ -167,7 +166,7 @@ def test_a_tube_behind_a_board_is_hidden_just_there():
 
 def test_the_same_board_behind_the_tube_hides_nothing():
     line = centreline_of(bend_corners(((0, 0, 0), (1000, 0, 0)), 55.0)[0])
-    board = block_mesh((300, 80, -50), (500, 100, 50))
+    board = block_between((300, 80, -50), (500, 100, 50))
     strokes = projected([Rod(line, 15.0), board], (0, -1, 0), (0, 0, 1))
     assert all(s.visible for s in strokes if s.body == 0)
     # And the tube hides a strip of the board's edges as wide as itself, 15.
@@ -181,6 +180,29 @@ def test_a_tube_seen_end_on_is_a_circle():
     assert all(hypot(*p) == pytest.approx(7.5, abs=0.01) for s in strokes for p in s.points)
 
 
+@pytest.mark.parametrize("along", [1.0, -1.0])
+@pytest.mark.parametrize("side", [1.0, -1.0])
+def test_of_the_far_end_of_a_tube_just_the_inner_half_is_hidden(along, side):
+    """Seen at 45 degrees each end is an ellipse of 30 by 30 / sqrt 2; the tube hides half of the one farther off."""
+    line = centreline_of(bend_corners(((0, 0, 0), (400.0 * along, 0, 0)), 55.0)[0])
+    strokes = projected([Rod(line, 60.0)], (side, -1, 0), (0, 0, 1))
+    hidden = points_of(strokes, 0, False)
+    turn = np.linspace(-np.pi / 2, np.pi / 2, 20001)
+    half = np.hypot(np.diff(30.0 / np.sqrt(2.0) * np.cos(turn)), np.diff(30.0 * np.sin(turn))).sum()
+    assert sum(
+        hypot(q[0] - p[0], q[1] - p[1])
+        for stroke in strokes
+        if not stroke.visible
+        for p, q in zip(stroke.points, stroke.points[1:], strict=False)
+    ) == pytest.approx(half, rel=0.01)
+    # The ends lie 400 / sqrt 2 apart in the picture; what is hidden bulges from the far one towards the near one.
+    far = 0.0 if along == side else 400.0 / np.sqrt(2.0) * along
+    near = 400.0 / np.sqrt(2.0) * along - far
+    across = (hidden[:, 0] - far) * np.sign(near - far)
+    assert across.min() > -0.5
+    assert across.max() == pytest.approx(30.0 / np.sqrt(2.0), abs=0.1)
+
+
 def test_far_from_the_origin_it_looks_the_same():
     job = gallery.airing_cupboard()
     schedule = solve(job)
@@ -188,7 +210,7 @@ def test_far_from_the_origin_it_looks_the_same():
     far = (1.0e6, -2.0e6, 5.0e5)
     corners = tuple(tuple(a + b for a, b in zip(p, far, strict=False)) for p in gallery.FLOW)
     moved = [Rod(centreline_of(bend_corners(corners, 55.0)[0]), 15.0)]
-    moved += [TriangleMesh(body.vertices + np.array(far), body.faces) for body in bodies[1:]]
+    moved += [Mesh(body.vertices + np.array(far), body.faces) for body in bodies[1:]]
     for view in (PLAN, ISOMETRICS[0]):
         here = projected(bodies, view.toward_eye, view.up)
         there = projected(moved, view.toward_eye, view.up, far)
@@ -214,7 +236,7 @@ def test_strokes_are_joined_end_to_end():
 
 
 def test_a_mesh_shows_its_creases_and_its_outline_only():
-    box = room_mesh(Box((0, 0, 0), (10, 20, 30)), 0.1, None)
+    box = Box((0, 0, 0), (10, 20, 30)).mesh(0.1, None)
     strokes = projected([box], (1, -1, 1), (0, 0, 1))
     total = sum(
         hypot(*np.subtract(p, q)) for s in strokes if s.visible for p, q in zip(s.points, s.points[1:], strict=False)

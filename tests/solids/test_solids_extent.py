@@ -7,9 +7,8 @@ from tube_lines import RADIUS, SPECIMENS, random_line
 from pipemodel.bending.schedule import Schedule, SolvedRun
 from pipemodel.geometry.shapes import Box, Cylinder, Extrusion, HalfSpace
 from pipemodel.job.model import Job, Route, Run, Thing
-from pipemodel.solids.extent import job_extent, shape_bounds
+from pipemodel.solids.extent import job_extent
 from pipemodel.solids.mesh import tube_mesh
-from pipemodel.solids.room_mesh import room_mesh
 from pipemodel.trade.model import Former, Tube
 
 TUBE = Tube(15.0, 0.7, "15 x 0.7")
@@ -43,8 +42,8 @@ def test_it_holds_every_run_and_is_no_larger_than_the_tube_s_half_asks(name):
     ],
 )
 def test_it_holds_things(shape):
-    low, high = shape_bounds(shape)
-    vertices = room_mesh(shape, 1e-4, job_extent(scheduled(SPECIMENS["set"]))).vertices
+    low, high = shape.bounds()
+    vertices = shape.mesh(1e-4, job_extent(scheduled(SPECIMENS["set"]))).vertices
     assert vertices.min(axis=0) == pytest.approx(low, abs=1e-2)
     assert vertices.max(axis=0) == pytest.approx(high, abs=1e-2)
 

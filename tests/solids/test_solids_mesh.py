@@ -7,10 +7,9 @@ import pytest
 import trimesh
 from tube_lines import SPECIMENS, distance_to_axis, exact_volume, line, random_line
 
+from pipemodel.geometry.extent import Extent
 from pipemodel.geometry.shapes import Box, Cylinder, Extrusion, HalfSpace, Mesh, MeshFile
-from pipemodel.solids.extent import Extent
 from pipemodel.solids.mesh import tube_mesh
-from pipemodel.solids.room_mesh import room_mesh
 
 OUTSIDE, WALL = 15.0, 0.7
 RUNS = {**SPECIMENS, **{f"random {seed}": random_line(seed) for seed in range(6)}}
@@ -136,7 +135,7 @@ def test_what_makes_no_tube_is_refused(wall, chord):
     ids=["box", "cylinder", "extrusion", "extrusion the other way round", "extrusion with a corner in line"],
 )
 def test_things_in_the_room(shape, volume, stray):
-    mesh = solid(room_mesh(shape, 0.05, EXTENT))
+    mesh = solid(shape.mesh(0.05, EXTENT))
     assert mesh.is_watertight
     assert mesh.is_winding_consistent
     assert volume - stray - 1e-9 * volume <= mesh.volume <= volume + 1e-9 * volume
@@ -145,7 +144,7 @@ def test_things_in_the_room(shape, volume, stray):
 @pytest.mark.parametrize("normal", [(0.0, 0.0, 1.0), (-1.0, 0.0, 0.0), (0.6, 0.0, 0.8), (0.48, -0.6, 0.64)])
 def test_a_half_space_is_a_slab_behind_its_face_that_reaches_past_the_job(normal):
     wall = HalfSpace((500.0, 250.0, 150.0), normal)
-    mesh = solid(room_mesh(wall, 0.05, EXTENT))
+    mesh = solid(wall.mesh(0.05, EXTENT))
     assert mesh.is_watertight
     assert mesh.volume > 0.0
     out = (mesh.vertices - wall.point) @ np.array(normal)
@@ -161,7 +160,7 @@ def test_a_half_space_is_a_slab_behind_its_face_that_reaches_past_the_job(normal
 
 def test_a_mesh_stays_as_it_is_and_a_file_must_be_read_first():
     ball = trimesh.creation.icosphere(1, 10.0)
-    mesh = room_mesh(Mesh(np.asarray(ball.vertices), np.asarray(ball.faces), True, "ball.stl"), 0.05, EXTENT)
+    mesh = Mesh(np.asarray(ball.vertices), np.asarray(ball.faces), True, "ball.stl").mesh(0.05, EXTENT)
     assert np.array_equal(mesh.vertices, ball.vertices)
     with pytest.raises(TypeError, match=r"boiler\.stl"):
-        room_mesh(MeshFile("boiler.stl"), 0.05, EXTENT)
+        MeshFile("boiler.stl").mesh(0.05, EXTENT)

@@ -9,8 +9,8 @@ import pytest
 import trimesh
 from kernel_measures import listed, measured, surfaces, valid
 
+from pipemodel.geometry.extent import Extent
 from pipemodel.geometry.shapes import Box, Cylinder, Extrusion, HalfSpace, Mesh, MeshFile
-from pipemodel.solids.extent import Extent, slab_of
 
 pytestmark = pytest.mark.kernel
 
@@ -50,15 +50,13 @@ def test_shapes_with_a_size(shape, volume, centre):
 
 @pytest.mark.parametrize("normal", [(0.0, 0.0, 1.0), (-1.0, 0.0, 0.0), (0.48, -0.6, 0.64)])
 def test_a_half_space_is_the_same_slab_as_in_triangles(normal):
-    from pipemodel.solids.room_mesh import room_mesh
-
     wall = HalfSpace((500.0, 250.0, 150.0), normal)
     solid = made(wall).shape
     assert valid(solid)
     volume, centre = measured(solid)
-    slab = slab_of(wall, EXTENT)
+    slab = wall.slab(EXTENT)
     assert volume == pytest.approx(slab.width_mm * slab.height_mm * slab.depth_mm, rel=1e-9)
-    mesh = room_mesh(wall, 1.0, EXTENT)
+    mesh = wall.mesh(1.0, EXTENT)
     assert math.dist(centre, mesh.vertices.mean(axis=0)) < 1e-6
     # Its middle lies behind the face, by half its depth.
     assert np.dot(np.subtract(centre, wall.point), normal) == pytest.approx(-slab.depth_mm / 2.0, rel=1e-6)

@@ -15,7 +15,7 @@ from tube_lines import exact_volume
 from pipemodel.bending.schedule import solve
 from pipemodel.geometry.shapes import Box, Cylinder, Extrusion, HalfSpace, Mesh, MeshFile
 from pipemodel.job.model import Job, Route, Run, Thing
-from pipemodel.solids.colours import run_colour, thing_colour
+from pipemodel.solids.colours import run_colour
 from pipemodel.trade.model import Former, Tube
 
 pytestmark = pytest.mark.kernel
@@ -82,7 +82,7 @@ def test_one_named_coloured_part_per_run_and_thing_in_one_assembly(tmp_path):
     assert notes == ()
     assert assembly[0] == "12 Larch Row"
     assert [name for name, _, _ in parts] == ["return", "flow", "waste pipe", "boxing", "wall", "hearth"]
-    expected = [run_colour(0), run_colour(1), *(thing_colour(thing.shape) for thing in ROOM)]
+    expected = [run_colour(0), run_colour(1), *(thing.shape.colour for thing in ROOM)]
     for (_, _, colour), wanted in zip(parts, expected, strict=True):
         assert colour == pytest.approx(wanted, abs=1e-3)
 

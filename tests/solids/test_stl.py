@@ -5,7 +5,8 @@ import pytest
 import trimesh
 from tube_lines import FAR, SPECIMENS, exact_volume, random_line
 
-from pipemodel.solids.mesh import TriangleMesh, tube_mesh
+from pipemodel.geometry.shapes import Mesh
+from pipemodel.solids.mesh import tube_mesh
 from pipemodel.solids.stl import FAR_MM, write_stl
 
 OUTSIDE, WALL, CHORD = 15.0, 0.7, 0.05
@@ -59,7 +60,7 @@ def test_far_out_it_is_written_about_an_origin_of_its_own_and_says_so(tmp_path):
 
 def test_near_by_it_stays_where_it_is(tmp_path):
     """A room as large as single precision serves keeps the room's own zero."""
-    mesh = TriangleMesh(np.array([[0.0, 0, 0], [FAR_MM, 0, 0], [0, FAR_MM, 0]]), np.array([[0, 1, 2]]))
+    mesh = Mesh(np.array([[0.0, 0, 0], [FAR_MM, 0, 0], [0, FAR_MM, 0]]), np.array([[0, 1, 2]]))
     assert write_stl(tmp_path / "a.stl", mesh, "a") == (0.0, 0.0, 0.0)
     assert np.spacing(np.float32(FAR_MM)) / 2.0 <= 0.002
 

@@ -9,7 +9,7 @@ import pytest
 
 from pipemodel.bending.bends import gain
 from pipemodel.trade.benders import generic_benders
-from pipemodel.trade.formers import all_formers, assumed_words, completed, find_former, generic_former
+from pipemodel.trade.formers import all_formers, assumed, completed, find_former, generic_former
 from pipemodel.trade.model import Former, Springback, Tube, UnknownFormerError
 from pipemodel.trade.rows import DATA
 from pipemodel.trade.tubes import all_tubes, find_tube
@@ -141,19 +141,19 @@ def test_what_is_assumed_of_a_former_is_said_in_a_sentence():
         generic.springback, generic.guide_mm, generic.guide_block_mm)  # fmt: skip
     percent = 100 * generic.springback.per_degree
     block = f", with a block of {generic.guide_block_mm:g} mm"
-    assert assumed_words(full) == (
+    assert str(assumed(full)) == (
         f"mine: springback ({percent:g} % of the angle) and guide ({generic.guide_mm:g} mm{block}) are not given and "
         "taken from the 15 mm hand bender, by common practice: measure your own, or write 0 where 0 is meant"
     )
     one = completed(Former(60.0, "mine", guide_mm=9.0, not_given=("hold",)), tube)
     assert (one.hold_mm, one.guide_mm, one.guide_block_mm) == (generic.hold_mm, 9, None)
     assert one.springback == Springback()
-    assert f"mine: hold ({generic.hold_mm:g} mm) is not given" in assumed_words(one)
+    assert f"mine: hold ({generic.hold_mm:g} mm) is not given" in str(assumed(one))
     three = completed(Former(60.0, "mine", not_given=("springback", "hold", "guide")), tube)
-    assert re.search(r"springback \(.*\), hold \(.*\) and guide \(.*\) are not given", assumed_words(three))
+    assert re.search(r"springback \(.*\), hold \(.*\) and guide \(.*\) are not given", str(assumed(three)))
     fixed = replace(three, springback=Springback(0.03, 1.5), guide_block_mm=None)
-    assert "springback (1.5 degrees and 3 % of the angle)" in assumed_words(fixed)
-    assert "block" not in assumed_words(fixed)
+    assert "springback (1.5 degrees and 3 % of the angle)" in str(assumed(fixed))
+    assert "block" not in str(assumed(fixed))
 
 
 def test_a_former_with_every_figure_is_left_as_it_is():

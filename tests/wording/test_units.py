@@ -14,7 +14,7 @@ from pipemodel.bending.schedule import solve
 from pipemodel.results.paper_options import units_of
 from pipemodel.trade.fittings import Ends
 from pipemodel.wording.rounding import run_text
-from pipemodel.wording.units import INCHES, MM, in_units
+from pipemodel.wording.units import INCHES, MM
 
 JOBS = ("airing_cupboard", "return_run", "straight", "two_runs", "unbendable_order")
 
@@ -110,14 +110,6 @@ def test_nothing_is_further_from_the_truth_than_one_step(legs, trim, units):
     assert total == value(said.cut_length, units)
 
 
-def test_lengths_in_a_sentence_go_with_the_rest():
-    text = "run 'flow' comes within 17.5 mm of 'pipe 2', 645 mm from the start end; -3 mm is 90 degrees"
-    assert in_units(text, MM) == text
-    assert in_units(text, INCHES) == (
-        "run 'flow' comes within 0.69 in of 'pipe 2', 25.39 in from the start end; -0.12 in is 90 degrees"
-    )
-
-
 def test_a_job_says_what_its_papers_are_in(tmp_path):
     path = tmp_path / "towel rail.yaml"
     path.write_text("units: in\n" + LEAST, encoding="utf-8")
@@ -136,13 +128,6 @@ def test_inches_keep_to_80_columns():
         said = run(command, CUPBOARD, "--units", "in")
         assert said.code == 0
         assert max(map(len, said.out.splitlines())) <= 80
-
-
-def test_names_that_hold_a_length_stay_as_they_are():
-    job = gallery.job(things=(gallery.ROOM[0].__class__("pipe 50 mm", gallery.ROOM[0].shape),))
-    units = units_of(job, "in")
-    text = "run 'flow' comes within 4 mm of 'pipe 50 mm', 12.7 mm from 'pipe 50 mm'"
-    assert in_units(text, units) == "run 'flow' comes within 0.16 in of 'pipe 50 mm', 0.50 in from 'pipe 50 mm'"
 
 
 def test_units_are_chosen_by_name():

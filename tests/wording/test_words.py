@@ -4,6 +4,7 @@ import pytest
 from worked_job import worked
 
 from pipemodel.checks.findings import Finding, Report
+from pipemodel.messages.values import NOTHING
 from pipemodel.trade.model import Former, Springback, Tube
 from pipemodel.wording.phrases import former_words, mark_words, point_words, springback_words, tube_words, verdict_words
 from pipemodel.wording.rounding import turn_before
@@ -100,7 +101,7 @@ def test_tubes(tube, words):
     ],
 )
 def test_verdicts(severities, words):
-    assert verdict_words(Report(tuple(Finding("X", "x", s, "x") for s in severities.split()))) == words
+    assert verdict_words(Report(tuple(Finding("X", "x", s, NOTHING) for s in severities.split()))) == words
 
 
 def test_points():
@@ -140,7 +141,7 @@ runs:
         "bend 2: where the bend begins, coming from the side that is held",
     ]
     pulls = answer.plans[0].pulls
-    turns = {pull.bend: turn_before(pull, MM) for pull in pulls}
+    turns = {pull.bend: str(turn_before(pull)) for pull in pulls}
     assert [pull.bend for pull in pulls] == [1, 3, 2]
     assert turns[1] == "put in the former of the job, radius 55; first pull: any side up"
     assert ";" not in turns[3]

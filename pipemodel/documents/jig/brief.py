@@ -3,13 +3,14 @@
 from dataclasses import dataclass
 
 from pipemodel.documents.jig.drawing import picture_sheet
-from pipemodel.documents.jig.limits import MEANING, limit_rows, weight_words, wider_words
-from pipemodel.documents.jig.text import reading_words, steps_for
+from pipemodel.documents.jig.limits import MEANING, limit_rows, weight_said, wider_words
+from pipemodel.documents.jig.text import reading_said, steps_for
 from pipemodel.drawing.sheet import Sheet
 from pipemodel.jig.design import Jig
 from pipemodel.jig.reading import readings
+from pipemodel.messages.say import say
 from pipemodel.results.results import Results
-from pipemodel.wording.units import Units, in_units
+from pipemodel.wording.units import Units
 
 HEAD = ("cradle", "leg", "from", "to", "slot", "accepts \u00b1", "stop \u00b1")
 """Over the columns of what each slot accepts; lengths in the units of the papers, along the tube from its start."""
@@ -37,7 +38,7 @@ def briefs_of(answer: Results) -> tuple[Brief, ...]:
     return tuple(
         _brief(jig, units)
         if isinstance(jig, Jig)
-        else Brief(jig.run, why_not=tuple(in_units(why, units) for why in jig.reasons))
+        else Brief(jig.run, why_not=tuple(say(why, units) for why in jig.reasons))
         for jig in answer.jigs
     )
 
@@ -51,8 +52,8 @@ def _brief(jig: Jig, units: Units) -> Brief:
         tuple(steps_for(jig)),
         tuple(_row(jig, i, units) for i in range(len(jig.layout.towers))),
         tuple(limit_rows(jig, units)),
-        tuple(in_units(words, units) for words in (MEANING, *wider_words(jig), *weight_words(jig))),
-        tuple(in_units(reading_words(r), units) for r in readings(jig.solved.table, jig.layout)),
+        (MEANING, *wider_words(jig), *(say(weight, units) for weight in weight_said(jig))),
+        tuple(say(reading_said(r), units) for r in readings(jig.solved.table, jig.layout)),
         f"{parts}, about {mass:.0f} g of plastic and {hours:.0f} hours; revision {jig.settings.revision}.",
     )
 

@@ -15,7 +15,7 @@ WIDTH_MM, HEIGHT_MM, HEAD_MM = 165.0, 115.0, 12.0
 def picture_sheet(jig: Jig) -> Sheet:
     """Draw the jig from above and one side, the tube in it, with the number of every cradle."""
     from pipemodel.geometry.centreline import Arc, Centreline, Straight
-    from pipemodel.solids.mesh import TriangleMesh
+    from pipemodel.geometry.shapes import Mesh
     from pipemodel.solids.outlines import Rod
     from pipemodel.solids.projected import projected
 
@@ -33,9 +33,9 @@ def picture_sheet(jig: Jig) -> Sheet:
         else Straight(turned(p.start, True), turned(p.direction, False), p.length)
         for p in jig.solved.centreline.pieces
     ]
-    bodies: list[Rod | TriangleMesh] = [
+    bodies: list[Rod | Mesh] = [
         Rod(Centreline(tuple(pieces)), jig.solved.tube.outside_mm),
-        TriangleMesh(plain.vertices, plain.faces),
+        plain,
     ]
     eye = _eye(jig)
     strokes = [s for s in projected(bodies, eye, (0.0, 0.0, 1.0)) if s.visible]

@@ -15,7 +15,6 @@ from pipemodel.jig.plates import set_out
 from pipemodel.output.file_names import Folder, run_stems
 from pipemodel.results.record import to_json
 from pipemodel.results.results import Results
-from pipemodel.solids.mesh import TriangleMesh
 from pipemodel.solids.missing import LibraryMissingError
 from pipemodel.solids.stl import write_stl
 from pipemodel.wording.safe_text import shown
@@ -51,8 +50,7 @@ def write_jig(jig: Jig, stem: str, folder: Folder) -> list[LeftOut]:
     Returns what was left out because this machine cannot write it, a line each.
     """
     for part in (*jig.parts, *jig.gauges):
-        mesh = TriangleMesh(part.body.vertices, part.body.faces)
-        write_stl(folder / f"{stem}-jig-{part.stem}.stl", mesh, f"{jig.solved.name}, {part.name}")
+        write_stl(folder / f"{stem}-jig-{part.stem}.stl", part.body, f"{jig.solved.name}, {part.name}")
     left_out = []
     try:
         (folder / f"{stem}-jig.step").write_bytes(_step(jig))

@@ -6,6 +6,7 @@ from typing import Any
 from pipemodel.jig.design import Jig
 from pipemodel.jig.sag import longest_true, sags_of
 from pipemodel.jig.verdict import Fault, Limit
+from pipemodel.messages.values import Angle, Count, Length, Message, message
 from pipemodel.wording.units import MM, Units
 
 TITLE = "What it passes and what it refuses (too much or too little alike)"
@@ -55,27 +56,26 @@ def wider_words(jig: Jig) -> list[str]:
     ]
 
 
-def weight_words(jig: Jig) -> list[str]:
+def weight_said(jig: Jig) -> list[Message]:
     """Return what the piece's own weight hides."""
     sags = sags_of(jig.layout, jig.solved.tube)
     far = [s for s in sags if s.matters]
     longest = longest_true(jig.solved.tube, min(s.slot_mm for s in sags))
-    basis = "(a rigid piece is judged; cantilever w L^4 / 8EI, Roark's table of beams under uniform load)"
     if not far:
         most = max(0.01, *(s.hides_mm for s in sags))
-        return [
-            f"Weight: no leg bends under its own by more than {most:.2f} mm, less than a quarter of its slot {basis}. "
-            f"In this jig that holds for legs up to {longest:.0f} mm."
-        ]
-    words = [
-        f"Weight {basis} hides part of a miss up or down where a level leg is longer than {longest:.0f} mm, for it "
-        "presses itself into its slots. Look at such a leg before its far end is let down, or judge its bends by the "
-        "angle gauge:"
-    ]
-    return words + [
-        f"leg {s.leg}: up to {s.hides_mm:.1f} mm at its far cradle, {s.hides_deg:.2f}\u00b0; sags "
-        f"{s.sags_mm:.2f} mm between its cradles"
-        for s in far
+        return [message("jig.weight is little", most=Length(most, ".2f"), longest=Length(longest, ".0f"))]
+    return [
+        message("jig.weight hides", longest=Length(longest, ".0f")),
+        *(
+            message(
+                "jig.leg sags",
+                leg=Count(s.leg),
+                hides=Length(s.hides_mm, ".1f"),
+                angle=Angle(s.hides_deg, ".2f"),
+                sags=Length(s.sags_mm, ".2f"),
+            )
+            for s in far
+        ),
     ]
 
 

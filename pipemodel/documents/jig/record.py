@@ -10,7 +10,7 @@ from pipemodel.jig.design import Jig, Part
 from pipemodel.jig.reading import Stray, readings
 from pipemodel.jig.towers import Tower
 from pipemodel.results.record import UNITS, Record
-from pipemodel.wording.cautions import CAUTIONS
+from pipemodel.wording.cautions import caution_lines
 
 JIG_FORMAT = "pipemodel.jig/1"
 PLACES = 8
@@ -83,7 +83,7 @@ def jig_record(jig: Jig) -> Record:
             "hours": sum(p.plastic.hours for p in jig.parts),
         },
         "notes": list(jig.notes),
-        "cautions": list(CAUTIONS),
+        "cautions": caution_lines(),
     }
     rounded: Record = settled(record)
     return rounded
@@ -143,7 +143,7 @@ def _part(part: Part) -> dict[str, Any]:
             "steepest_overhang_deg": check.overhang_deg,
             "least_wall_mm": check.wall_mm,
             "thinner_than_that_mm2": check.thin_mm2,
-            "faults": list(check.faults),
+            "faults": [str(fault) for fault in check.faults],
         },
     }
     if part.rotation is not None and part.offset is not None:

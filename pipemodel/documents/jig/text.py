@@ -1,10 +1,11 @@
 """The jig's sheet to read: how to print it, put it together, lay the piece in, and read a miss."""
 
-from pipemodel.documents.jig.limits import MEANING, TITLE, limit_rows, weight_words, wider_words
+from pipemodel.documents.jig.limits import MEANING, TITLE, limit_rows, weight_said, wider_words
 from pipemodel.jig.accuracy import check_distances, give_of
 from pipemodel.jig.design import Jig
 from pipemodel.jig.reading import Reading, Stray, readings
-from pipemodel.wording.cautions import CAUTIONS
+from pipemodel.messages.values import Count, Length, Message, Word, listed, message
+from pipemodel.wording.cautions import caution_lines
 from pipemodel.wording.rounding import tidy
 from pipemodel.wording.text_page import WIDTH, TextPage
 
@@ -86,7 +87,7 @@ def jig_text(jig: Jig, ascii: bool = False, width: int = WIDTH) -> str:
     )
     page.notes("Gauges", (f"{g.name}: {g.use}" for g in jig.gauges))
     page.notes("Left out", jig.notes)
-    page.notes("Cautions", CAUTIONS)
+    page.notes("Cautions", caution_lines())
     return page.finished()
 
 
@@ -100,7 +101,7 @@ def _write_limits(page: TextPage, jig: Jig) -> None:
         page.text("The table is for the bare slots, without liners.")
     for words in wider_words(jig):
         page.text(words)
-    first, *legs = weight_words(jig)
+    first, *legs = map(str, weight_said(jig))
     page.text(first)
     for words in legs:
         page.text(words, "  - ")
@@ -142,25 +143,31 @@ def _write_readings(page: TextPage, jig: Jig) -> None:
         "comes after the bend that is out. A degree too much shows there as:"
     )
     for r in table:
-        page.text(reading_words(r), "  - ")
+        page.text(str(reading_said(r)), "  - ")
 
 
-def reading_words(r: Reading) -> str:
-    """Return what a degree too much at one bend shows, in words: where it shows first, and where most."""
-    words = []
+def reading_said(r: Reading) -> Message:
+    """Return what a degree too much at one bend shows: where it shows first, and where most."""
+    shown_at = []
     for what, strays in (("angle", r.angle), ("turn", r.turn)):
         if strays:
             worst = max(strays, key=lambda s: s.size_mm)
-            shows = " and ".join(f"{_off(s)} at cradle {s.cradle}" for s in dict.fromkeys((strays[0], worst)))
-            words.append(f"{what}: {shows}")
-    return f"bend {r.bend}, " + ("; ".join(words) if words else "no cradle after it")
+            shows = [
+                message("jig.stray", off=_off(s), cradle=Count(s.cradle)) for s in dict.fromkeys((strays[0], worst))
+            ]
+            shown_at.append(message("jig.shows", what=Word(what), shows=listed(shows)))
+    if not shown_at:
+        return message("jig.shows nowhere", bend=Count(r.bend))
+    return message("jig.reading", bend=Count(r.bend), shows=listed(shown_at, ";"))
 
 
-def _off(stray: Stray) -> str:
+def _off(stray: Stray) -> Message:
     across, up = round(stray.across_mm, 1), round(stray.up_mm, 1)
-    words = [f"{abs(across):.1f} mm {'left' if across > 0 else 'right'}"] if across else []
-    words += [f"{abs(up):.1f} mm {'up' if up > 0 else 'down'}"] if up else []
-    return " ".join(words) or "next to nothing"
+    left = message("jig.left" if across > 0 else "jig.right", off=Length(abs(across), ".1f"))
+    higher = message("jig.up" if up > 0 else "jig.down", off=Length(abs(up), ".1f"))
+    if across and up:
+        return message("jig.both", one=left, other=higher)
+    return left if across else higher if up else message("jig.next to nothing")
 
 
 def _write_assembly(page: TextPage, jig: Jig) -> None:

@@ -12,7 +12,7 @@ from xml.sax.saxutils import quoteattr
 
 import numpy as np
 
-from pipemodel.jig.build import Body
+from pipemodel.geometry.shapes.mesh import Mesh
 
 _CONTENT_TYPES = (
     '<?xml version="1.0" encoding="UTF-8"?>\n'
@@ -34,7 +34,7 @@ class Item:
 
     name: str
     number: str
-    body: Body
+    body: Mesh
     at: tuple[float, float, float]
 
 

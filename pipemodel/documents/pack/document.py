@@ -16,6 +16,7 @@ from pipemodel.drawing.pdf import POINT_MM, draw_on
 from pipemodel.drawing.pdf_fonts import legible, register_fonts
 from pipemodel.lists.all_lists import apart
 from pipemodel.lists.blocks import Listing
+from pipemodel.lists.table import say
 from pipemodel.results.identity import identity
 from pipemodel.results.results import Results
 from pipemodel.wording.units import Units
@@ -122,7 +123,7 @@ def _sections(answer: Results, styles: Styles) -> Iterator[Section]:
 
 
 def _listed(one: Listing, styles: Styles, units: Units, template: str | None, title: str = "title") -> Section:
-    return Section(one.key, one.kind.title, template, [listing_flow(one, styles, units, title)])
+    return Section(one.key, say(one.kind.title, units), template, [listing_flow(one, styles, units, title)])
 
 
 def _page_templates(answer: Results) -> Sequence[Any]:

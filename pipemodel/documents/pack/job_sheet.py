@@ -8,11 +8,11 @@ from pipemodel.documents.pack.code import code_text, identity_code
 from pipemodel.documents.pack.parts import listing_flow
 from pipemodel.documents.pack.styles import Styles
 from pipemodel.lists.all_lists import listing
+from pipemodel.messages.say import say
 from pipemodel.results.identity import identity
 from pipemodel.results.results import Results
-from pipemodel.wording.cautions import CAUTIONS
-from pipemodel.wording.phrases import verdict_words
-from pipemodel.wording.units import in_units
+from pipemodel.wording.cautions import caution_lines
+from pipemodel.wording.phrases import units_words, verdict_words
 
 CODE_MM = 28.0
 HERE = ("runs", "changes")
@@ -31,7 +31,7 @@ def job_sheet(answer: Results, styles: Styles, contents: Contents, entries: Sequ
                 styles.words(identity(schedule)),
                 *([styles.words(papers.state[0].upper() + papers.state[1:], "big")] if papers.state else []),
                 styles.words(
-                    f"{papers.units.said} Marks are measured from the start end of the straight tube.", "small"
+                    f"{units_words(papers.units)} Marks are measured from the start end of the straight tube.", "small"
                 ),
             ],
             [styles.drawn(identity_code(code_text(identity(schedule), papers.state), CODE_MM), "RIGHT")],
@@ -46,14 +46,12 @@ def job_sheet(answer: Results, styles: Styles, contents: Contents, entries: Sequ
     told = [f for f in answer.report.findings if f.severity != "note"]
     if told:
         flow.append(styles.words("What is wrong, or to be looked at", "head"))
-        flow += styles.listed(
-            f"{f.code} {f.severity}: {in_units(f.message, papers.units)}" for f in told[:FIRST_FINDINGS]
-        )
+        flow += styles.listed(f"{f.code} {f.severity}: {say(f.said, papers.units)}" for f in told[:FIRST_FINDINGS])
         if len(told) > FIRST_FINDINGS:
             flow.append(styles.words(f"and {len(told) - FIRST_FINDINGS} more, in the list of findings"))
     flow.append(styles.words("Before you start", "head"))
-    flow += styles.listed(CAUTIONS)
-    flow += styles.listed(in_units(note, papers.units) for note in schedule.notes)
+    flow += styles.listed(caution_lines(papers.units))
+    flow += styles.listed(say(note, papers.units) for note in schedule.notes)
     flow.append(styles.words("In this pack", "head"))
     flow.append(contents_list(contents, entries, styles.width, styles.fonts))
     return flow

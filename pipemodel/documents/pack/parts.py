@@ -18,12 +18,12 @@ PADDING_MM = 3.0
 
 def listing_flow(listing: Listing, styles: Styles, units: Units, title: str = "title") -> list[Any]:
     """Return a list with its title; `title` is the style of that."""
-    title_words = f"{listing.kind.title} {say(listing.kind.more, units)}".rstrip()
+    title_words = f"{say(listing.kind.title, units)} {say(listing.kind.more, units)}".rstrip()
     flow: list[Any] = [styles.words(title_words, title)]
     whole = len(listing.content.table.rows) <= MOST_ROWS
     for group in listing.content.to_read:
         if group.name:
-            flow.append(styles.name(group.name, "head" if group.run else "label"))
+            flow.append(styles.name(say(group.name, units), "head" if group.run else "label"))
         flow += parts_flow(group.parts, styles, units, whole)
     return flow
 
@@ -52,11 +52,11 @@ def _flow(part: Part, styles: Styles, units: Units, whole: bool) -> Iterator[Any
         if len(rows) < len(part.rows):
             yield styles.words(f"and {len(part.rows) - len(rows)} more, all further off; the record has them")
     elif isinstance(part, Facts):
-        yield styles.facts([(label, say(words, units)) for label, words in part.rows])
+        yield styles.facts([(say(label, units), say(words, units)) for label, words in part.rows])
     elif isinstance(part, Subheading):
-        yield styles.words(part.text.rstrip(".:"), "head")
+        yield styles.words(say(part.text, units).rstrip(".:"), "head")
         if part.more:
-            yield styles.words(part.more, "small")
+            yield styles.words(say(part.more, units), "small")
     elif isinstance(part, Bullets):
         yield from styles.listed(say(item, units) for item in part.items)
     elif isinstance(part, Paragraph):
@@ -76,7 +76,7 @@ def _remarks(remarks: Sequence[Remark], styles: Styles, units: Units) -> Any:
 
 
 def _table(table: Table, styles: Styles, units: Units) -> Any:
-    heads = [_head(column) for column in table.columns]
+    heads = [_head(column, units) for column in table.columns]
     texts = [
         [_text(value, column, units) for value, column in zip(row, table.columns, strict=True)] for row in table.rows
     ]
@@ -88,8 +88,8 @@ def _table(table: Table, styles: Styles, units: Units) -> Any:
     return styles.table(rows, widths, numbers=numbers, size=SIZE + 1 if any(c.strong for c in table.columns) else SIZE)
 
 
-def _head(column: Column) -> str:
-    return "\n".join(line.strip() for line in (column.said or column.head).split("\n"))
+def _head(column: Column, units: Units) -> str:
+    return "\n".join(line.strip() for line in column.to_read(units))
 
 
 def _text(value: Value, column: Column, units: Units) -> str:

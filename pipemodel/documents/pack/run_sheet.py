@@ -3,7 +3,6 @@
 from collections.abc import Sequence
 from typing import Any
 
-from pipemodel.bending.angle_words import deg
 from pipemodel.bending.schedule import SolvedRun
 from pipemodel.documents.pack.parts import parts_flow
 from pipemodel.documents.pack.styles import BOX, Styles
@@ -12,6 +11,7 @@ from pipemodel.drawing.tape_line import tape_line
 from pipemodel.lists.blocks import Facts
 from pipemodel.lists.run_block import CUT_LENGTH, run_block
 from pipemodel.lists.table import say
+from pipemodel.messages.angles import deg
 from pipemodel.pulls.cards import Card
 from pipemodel.results.pieces import Piece
 from pipemodel.wording.units import Units
@@ -53,8 +53,8 @@ def _card(solved: SolvedRun, card: Card, styles: Styles, units: Units, above: Se
 
     pull = card.pull
     head = f"{BOX} Pull {pull.number}: bend {pull.bend} to {deg(pull.pull_deg)}\u00b0 at {units.length(pull.mark_mm)}"
-    do = [f"{i}. {_sentence(text)}" for i, text in enumerate(card.to_do(units.named), 1)]
-    check = [f"{BOX} {_sentence(text)}" for text in card.to_check(units.named)]
+    do = [f"{i}. {_sentence(say(step, units))}" for i, step in enumerate(card.to_do, 1)]
+    check = [f"{BOX} {_sentence(say(measure, units))}" for measure in card.to_check]
     lists = styles.beside(
         [styles.words(text, "small") for text in do],
         [styles.words("Then it must be:", "label"), *(styles.words(text, "small") for text in check)],

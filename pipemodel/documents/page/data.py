@@ -9,7 +9,6 @@ from pipemodel.bending.schedule import Schedule, SolvedRun
 from pipemodel.checks.supports import ClipPlan
 from pipemodel.cutting.split import Split, Unsplittable
 from pipemodel.documents.page.room import RoomPart, room_part
-from pipemodel.geometry.shapes import HalfSpace
 from pipemodel.geometry.vectors import distance
 from pipemodel.results.identity import LONGEST_NAME, identity
 from pipemodel.results.pieces import Piece
@@ -118,7 +117,7 @@ def _bender(schedule: Schedule, bender: Bender | None) -> dict[str, Any] | None:
     parts = []
     for moves in _MOVES:
         for part in getattr(bender, moves):
-            if not isinstance(part.shape, HalfSpace):
+            if part.shape.facing is None:
                 parts.append({**_part(room_part(part.name, part.shape, extent)), "moves": moves})
     return {"radius": bender.radius_mm, "parts": parts}
 

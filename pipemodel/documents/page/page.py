@@ -15,10 +15,11 @@ from pipemodel.documents.page.steps import steps_of
 from pipemodel.drawing.svg import to_svg
 from pipemodel.lists.all_lists import apart
 from pipemodel.lists.run_block import run_block
+from pipemodel.messages.say import say
 from pipemodel.results.results import Results
-from pipemodel.wording.cautions import CAUTIONS
+from pipemodel.wording.cautions import caution_lines
+from pipemodel.wording.phrases import units_words
 from pipemodel.wording.safe_text import shown
-from pipemodel.wording.units import in_units
 
 if TYPE_CHECKING:
     from jinja2 import Template
@@ -60,6 +61,7 @@ def page_html(answer: Results, policy: str = POLICY, scripts: Sequence[str] = ()
         errors=sum(f.severity == "error" for f in report.findings),
         summary=_summary(schedule.runs),
         units=units,
+        measured_in=units_words(units),
         state=answer.paperwork.state,
         steps=told,
         pieces=[
@@ -68,8 +70,8 @@ def page_html(answer: Results, policy: str = POLICY, scripts: Sequence[str] = ()
         ],
         lists=[listing_view(listing, units) for listing in apart(answer)],
         jigs=jigs,
-        notes=[*(in_units(note, units) for note in (*schedule.notes, *_far(schedule))), *_boxed(room)],
-        cautions=CAUTIONS,
+        notes=[*(say(note, units) for note in schedule.notes), *_far(schedule), *_boxed(room)],
+        cautions=caution_lines(units),
     )
 
 

@@ -14,15 +14,16 @@ _FIGURES = (Kind.TAPED, Kind.ROUNDED, Kind.ANGLE)
 
 def listing_view(listing: Listing, units: Units) -> dict[str, Any]:
     """Return a list with its groups, for the template."""
-    title, more = listing.kind.title, say(listing.kind.more, units)
+    title, more = say(listing.kind.title, units), say(listing.kind.more, units)
     return {
         "key": listing.key,
         "short": listing.kind.name.capitalize(),
         "title": title,
         "more": f"{more[0].upper()}{more[1:]}." if more else "",
         "groups": [
-            {"name": group.name, "parts": parts_view(group.parts, units, group.name, title)}
+            {"name": name, "parts": parts_view(group.parts, units, name, title)}
             for group in listing.content.to_read
+            for name in (say(group.name, units),)
         ],
     }
 
@@ -41,10 +42,10 @@ def _views(parts: Sequence[Part], units: Units, name: str, title: str) -> Iterat
             if part.rows:
                 yield _table(part.for_people, units, f"{title} ({name})" if name else title)
         elif isinstance(part, Facts):
-            yield {"kind": "facts", "rows": [(label, say(words, units)) for label, words in part.rows]}
+            yield {"kind": "facts", "rows": [(say(label, units), say(words, units)) for label, words in part.rows]}
         elif isinstance(part, Subheading):
-            title = part.text.rstrip(".:")
-            yield {"kind": "subheading", "text": title, "more": part.more}
+            title = say(part.text, units).rstrip(".:")
+            yield {"kind": "subheading", "text": title, "more": say(part.more, units)}
         elif isinstance(part, Bullets):
             yield {"kind": "bullets", "items": [say(item, units) for item in part.items], "notes": part.notes}
         elif isinstance(part, Paragraph):
@@ -64,7 +65,10 @@ def _table(table: Table, units: Units, of: str) -> dict[str, Any]:
     return {
         "kind": "table",
         "of": of,
-        "heads": [{"text": column.to_read, "figure": column.kind in _FIGURES} for column in table.columns],
+        "heads": [
+            {"text": " ".join(line.strip() for line in column.to_read(units)), "figure": column.kind in _FIGURES}
+            for column in table.columns
+        ],
         "rows": [
             [_cell(value, column, units) for value, column in zip(row, table.columns, strict=True)] for row in rows
         ],

@@ -10,11 +10,11 @@ import numpy as np
 
 from pipemodel.bending.schedule import Schedule
 from pipemodel.geometry.bounds import gaps
-from pipemodel.geometry.shapes import Cylinder, HalfSpace, MeshFile, Shape
+from pipemodel.geometry.extent import Extent
+from pipemodel.geometry.shapes import MeshFile, Shape, Slab
 from pipemodel.geometry.vectors import Vec3, add, scale, sub
 from pipemodel.job.model import Thing
-from pipemodel.solids.extent import Extent, job_extent, run_extent, shape_bounds, slab_of
-from pipemodel.solids.room_mesh import room_mesh
+from pipemodel.solids.extent import job_extent, run_extent
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -63,7 +63,7 @@ def near_things(schedule: Schedule) -> list[Thing]:
     low, high = np.array([run.low for run in runs]), np.array([run.high for run in runs])
 
     def near(shape: Shape) -> bool:
-        ends = shape_bounds(shape)
+        ends = shape.bounds()
         return not ends or bool((gaps(np.array(ends[0]), np.array(ends[1]), low, high) <= FAR_MM).any())
 
     return [thing for thing in schedule.job.things if near(thing.shape)]
@@ -71,24 +71,23 @@ def near_things(schedule: Schedule) -> list[Thing]:
 
 def room_part(name: str, shape: Shape, extent: Extent) -> RoomPart:
     """Return one shape as triangles; `extent` is how far an endless one is drawn."""
-    if isinstance(shape, HalfSpace):
-        return _wall(name, shape, extent)
-    mesh = room_mesh(shape, CHORD_MM, extent)
+    if (slab := shape.slab(extent)) is not None:
+        return _wall(name, slab)
+    mesh = shape.mesh(CHORD_MM, extent)
     corners = np.asarray(mesh.vertices, dtype=np.float64)[mesh.faces]
     low, high = mesh.vertices.min(axis=0), mesh.vertices.max(axis=0)
     boxed = len(corners) > MOST_TRIANGLES
     if boxed:
         corners = _box(low, high)
-    if isinstance(shape, Cylinder):
-        anchors = tuple(_between(shape.start, shape.finish, k) for k in _ALONG)
+    if (axis := shape.axis) is not None:
+        anchors = tuple(_between(axis.start, axis.finish, k) for k in _ALONG)
     else:
         anchors = _within(_point(low), _point(high))
     return RoomPart(name, corners, edges_of(corners), anchors, boxed=boxed)
 
 
-def _wall(name: str, shape: HalfSpace, extent: Extent) -> RoomPart:
+def _wall(name: str, slab: Slab) -> RoomPart:
     """The face of a wall alone: the tube never goes behind it, and its back would only be in the way."""
-    slab = slab_of(shape, extent)
     across, up = scale(slab.across, slab.width_mm), scale(slab.up, slab.height_mm)
     a = slab.corner
     b, c, d = add(a, across), add(add(a, across), up), add(a, up)

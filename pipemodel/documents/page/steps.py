@@ -4,15 +4,16 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 from typing import Literal
 
-from pipemodel.bending.angle_words import deg
 from pipemodel.bending.schedule import SolvedRun
 from pipemodel.checks.findings import Finding
+from pipemodel.messages.angles import deg
+from pipemodel.messages.say import say
 from pipemodel.pulls.cards import Card
 from pipemodel.results.pieces import Piece
 from pipemodel.results.results import Results
 from pipemodel.wording.phrases import tube_words
 from pipemodel.wording.safe_text import shown
-from pipemodel.wording.units import Length, Units, in_units
+from pipemodel.wording.units import Length, Units
 
 LONGEST_NAME = 60
 MOST_WRONG = 3
@@ -71,7 +72,7 @@ def steps_of(answer: Results, pieces: Sequence[Piece]) -> tuple[Step, ...]:
 def _all_of_it(answer: Results, pieces: Sequence[Piece]) -> Step:
     job, findings, units = answer.schedule.job, answer.report.findings, answer.paperwork.units
     lines = tuple(_in_a_line(piece) for piece in pieces)
-    wrong = [in_units(f.message, units) for f in findings if f.severity == "error"]
+    wrong = [say(f.said, units) for f in findings if f.severity == "error"]
     if len(wrong) > MOST_WRONG:
         wrong[MOST_WRONG:] = [f"and {len(wrong) - MOST_WRONG} more, below among the findings"]
     return Step(-1, -1, "place", job.name, "All of it", "", "", lines=lines, wrong=tuple(wrong))
@@ -101,7 +102,7 @@ def _bend(index: int, piece: Piece, units: Units) -> Iterator[Step]:
         marks=tuple((pull.number, pull.bend, units.length(pull.mark_mm)) for pull in plan.pulls)
         or tuple((0, row.bend.number, str(row.mark)) for row in text.bends),
         actions=(f"Tube: {tube_words(solved.tube)}.", "All marks from the start end: write start on it."),
-        wrong=tuple(in_units(why, units) for why in plan.why_not),
+        wrong=tuple(say(why, units) for why in plan.why_not),
     )
     for card in piece.cards:
         yield _pull(index, piece, card, key, units)
@@ -130,8 +131,8 @@ def _pull(index: int, piece: Piece, card: Card, key: str, units: Units) -> Step:
             _figure("Mark", units.written(pull.mark_mm), "from the start end"),
             Figure("Pull to", f"{deg(pull.pull_deg)}\u00b0", _lets_go(card)),
         ),
-        actions=tuple(_sentence(text) for text in card.to_do(length)),
-        checks=tuple(_sentence(text) for text in card.to_check(length)),
+        actions=tuple(_sentence(say(step, units)) for step in card.to_do),
+        checks=tuple(_sentence(say(measure, units)) for measure in card.to_check),
         before=tuple(int(bend.number in pull.made) for bend in piece.solved.table.bends),
         bend=pull.bend - 1,
         held=pull.held,
@@ -145,7 +146,7 @@ def _lets_go(card: Card) -> str:
 
 
 def _in_place(number: int, solved: SolvedRun, findings: Sequence[Finding], units: Units) -> Step:
-    mine = tuple(in_units(f.message, units) for f in findings if f.run == solved.name and f.severity != "note")
+    mine = tuple(say(f.said, units) for f in findings if f.run == solved.name and f.severity != "note")
     return Step(
         number,
         -1,

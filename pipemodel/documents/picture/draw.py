@@ -16,7 +16,7 @@ from pipemodel.geometry.vectors import Vec3
 from pipemodel.job.model import Thing
 from pipemodel.results.results import Results
 from pipemodel.solids.colours import run_colour
-from pipemodel.wording.cautions import SHORT_CAUTION
+from pipemodel.wording.cautions import short_caution
 from pipemodel.wording.phrases import verdict_words
 from pipemodel.wording.safe_text import shown
 from pipemodel.wording.units import Units
@@ -220,4 +220,4 @@ def _title(pen: Pen, schedule: Schedule, report: Report, wrong: int) -> None:
     if wrong > MOST_WRONG:
         foot += f"  {wrong - MOST_WRONG} more places are not marked."
     pen.draw.text((24, SIZE[1] - FOOT + 4), foot, fill="#444444", font=pen.font(18), anchor="la")
-    pen.draw.text((24, SIZE[1] - FOOT + 26), SHORT_CAUTION, fill="#444444", font=pen.font(18), anchor="la")
+    pen.draw.text((24, SIZE[1] - FOOT + 26), short_caution(), fill="#444444", font=pen.font(18), anchor="la")

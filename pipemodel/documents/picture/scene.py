@@ -7,12 +7,14 @@ import numpy as np
 
 from pipemodel.bending.schedule import SolvedRun
 from pipemodel.documents.picture.view import View
-from pipemodel.geometry.shapes import Cylinder, HalfSpace, MeshFile, Shape
+from pipemodel.geometry.extent import Extent
+from pipemodel.geometry.shapes import Mesh, MeshFile, Shape, Slab
+from pipemodel.geometry.shapes.base import Colour
+from pipemodel.geometry.shapes.mesh import joined
 from pipemodel.job.model import Thing
-from pipemodel.solids.colours import Colour, run_colour
-from pipemodel.solids.extent import Extent, Slab, gap_mm, shape_bounds, slab_of
-from pipemodel.solids.mesh import TriangleMesh, tube_mesh
-from pipemodel.solids.room_mesh import room_mesh
+from pipemodel.solids.colours import run_colour
+from pipemodel.solids.extent import gap_mm
+from pipemodel.solids.mesh import tube_mesh
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -40,7 +42,7 @@ def render(runs: Sequence[SolvedRun], things: Sequence[Thing], view: View, hit: 
         solid = surface_of(thing.shape, view)
         if solid is None:
             continue
-        face = isinstance(thing.shape, HalfSpace)
+        face = thing.shape.facing is not None
         colour = HIT_COLOUR if thing.name in hit else FACE_COLOUR if face else THING_COLOUR
         plotter.add_mesh(solid, color=colour, opacity=0.10 if face else 0.14, smooth_shading=False)
         edges = solid.extract_feature_edges(_CREASE_DEG, manifold_edges=False)
@@ -95,18 +97,13 @@ def _lines(axes: "Sequence[NDArray[np.float64]]") -> Any:
     return pyvista.PolyData(np.concatenate(axes), lines=cells)
 
 
-def _by_colour(runs: Sequence[SolvedRun], chord_mm: float) -> dict[Colour, TriangleMesh]:
+def _by_colour(runs: Sequence[SolvedRun], chord_mm: float) -> dict[Colour, Mesh]:
     """Return the tubes of each colour as one mesh: a thousand meshes would cost the renderer a minute."""
-    meshes: dict[Colour, list[TriangleMesh]] = {}
+    meshes: dict[Colour, list[Mesh]] = {}
     for i, solved in enumerate(runs):
         mesh = tube_mesh(solved.centreline, solved.tube.outside_mm, solved.tube.wall_mm, chord_mm)
         meshes.setdefault(run_colour(i), []).append(mesh)
-    out: dict[Colour, TriangleMesh] = {}
-    for colour, parts in meshes.items():
-        firsts = np.cumsum([0, *(len(part.vertices) for part in parts[:-1])])
-        faces = [part.faces + first for part, first in zip(parts, firsts, strict=True)]
-        out[colour] = TriangleMesh(np.concatenate([part.vertices for part in parts]), np.concatenate(faces))
-    return out
+    return {colour: joined(parts) for colour, parts in meshes.items()}
 
 
 def surface_of(shape: Shape, view: View) -> Any:
@@ -116,12 +113,12 @@ def surface_of(shape: Shape, view: View) -> Any:
     if isinstance(shape, MeshFile):
         return None
     extent = _extent(view)
-    if isinstance(shape, HalfSpace):
-        return _face(slab_of(shape, extent))
-    low, high = shape_bounds(shape)
+    if (slab := shape.slab(extent)) is not None:
+        return _face(slab)
+    low, high = shape.bounds()
     if gap_mm(low, high, extent) > 0.0:
         return None
-    mesh = room_mesh(shape, _CHORD_PX / view.scale, extent)
+    mesh = shape.mesh(_CHORD_PX / view.scale, extent)
     if len(mesh.vertices) == 0:
         return None
     return pyvista.PolyData.from_regular_faces(mesh.vertices, mesh.faces)
@@ -133,9 +130,9 @@ def anchors(shape: Shape, surface: Any, view: View) -> "NDArray[np.float64]":
     They lie along its edges; along the axis of a cylinder, which has no edges between its ends; and all over a
     wall, whose edges are only where the picture ends.
     """
-    if isinstance(shape, Cylinder):
-        ends = np.array([[shape.start, shape.finish]])
-    elif isinstance(shape, HalfSpace):
+    if (axis := shape.axis) is not None:
+        ends = np.array([[axis.start, axis.finish]])
+    elif shape.facing is not None:
         a, b, c, d = surface.points
         across = np.linspace(0.04, 0.96, 9)[:, None]
         ends = np.stack([a + (b - a) * across, d + (c - d) * across], axis=1)

@@ -4,12 +4,13 @@ import re
 
 from pipemodel.lists.all_lists import listings
 from pipemodel.lists.table import Table, as_text
+from pipemodel.messages.say import say
 from pipemodel.results.identity import identity
 from pipemodel.results.results import Results
-from pipemodel.wording.cautions import CAUTIONS
-from pipemodel.wording.phrases import verdict_words
+from pipemodel.wording.cautions import caution_lines
+from pipemodel.wording.phrases import units_words, verdict_words
 from pipemodel.wording.safe_text import shown
-from pipemodel.wording.units import Units, in_units
+from pipemodel.wording.units import Units
 
 LONGEST = 2000
 _SPECIAL = re.compile(r"([\\`*_{}\[\]()#+!|~$:@^=]|(?<=www)\.)")
@@ -19,14 +20,14 @@ _HTML = {"&": "&amp;", "<": "&lt;", ">": "&gt;"}
 def markdown(answer: Results) -> str:
     """Return the lists of a job as Markdown text."""
     units = answer.paperwork.units
-    head = [identity(answer.schedule), answer.paperwork.state, verdict_words(answer.report), units.said]
+    head = [identity(answer.schedule), answer.paperwork.state, verdict_words(answer.report), units_words(units)]
     lines = [f"# {plain(answer.schedule.job.name)}", "", *(f"{plain(text)}  " for text in head if text), ""]
     for listing in listings(answer):
         table = listing.content.table.in_words
         if table.rows:
             lines += [f"## {plain(listing.kind.name.capitalize())}", "", *_rows(table, units), ""]
-    notes = (in_units(note, units) for note in answer.schedule.notes)
-    lines += ["## Before you start", "", *(f"- {plain(text)}" for text in (*CAUTIONS, *notes))]
+    notes = (say(note, units) for note in answer.schedule.notes)
+    lines += ["## Before you start", "", *(f"- {plain(text)}" for text in (*caution_lines(units), *notes))]
     return "\n".join(lines) + "\n"
 
 

@@ -10,12 +10,13 @@ from datetime import datetime
 from pipemodel.documents.tables.csv_table import starts_a_formula
 from pipemodel.lists.all_lists import listings
 from pipemodel.lists.table import Kind, Table, as_number
+from pipemodel.messages.say import say
 from pipemodel.results.identity import identity
 from pipemodel.results.results import Results
-from pipemodel.wording.cautions import CAUTIONS
-from pipemodel.wording.phrases import verdict_words
+from pipemodel.wording.cautions import caution_lines
+from pipemodel.wording.phrases import units_words, verdict_words
 from pipemodel.wording.safe_text import shown
-from pipemodel.wording.units import Units, in_units
+from pipemodel.wording.units import Units
 
 LONGEST = 2000
 WIDEST, NARROWEST = 60, 8
@@ -61,9 +62,9 @@ class _Writer:
             identity(answer.schedule),
             answer.paperwork.state,
             verdict_words(answer.report),
-            self.units.said,
-            *(in_units(note, answer.paperwork.units) for note in answer.schedule.notes),
-            *CAUTIONS,
+            units_words(self.units),
+            *(say(note, answer.paperwork.units) for note in answer.schedule.notes),
+            *caution_lines(self.units),
         ]
         for row, line in enumerate(line for line in lines if line):
             self._text(sheet, row, 0, line, self.head if row == 0 else self.plain)

@@ -2,11 +2,11 @@
 
 from pipemodel.documents.text.parts import write_listing
 from pipemodel.lists.all_lists import on_text_page
+from pipemodel.messages.say import say, words
 from pipemodel.results.results import Results
-from pipemodel.wording.cautions import CAUTIONS
+from pipemodel.wording.cautions import caution_lines
 from pipemodel.wording.phrases import verdict_words
 from pipemodel.wording.text_page import WIDTH, TextPage
-from pipemodel.wording.units import in_units
 
 
 def check_text(results: Results, ascii: bool = False, width: int = WIDTH) -> str:
@@ -17,13 +17,13 @@ def check_text(results: Results, ascii: bool = False, width: int = WIDTH) -> str
         ascii: write nothing but ASCII.
         width: columns to a line.
     """
-    units = results.paperwork.units
-    page = TextPage(ascii, width)
+    units = results.paperwork.reading
+    page = TextPage(ascii, width, units.language)
     page.heading(results.schedule.job.name)
-    page.raw("", verdict_words(results.report))
+    page.raw("", verdict_words(results.report, units))
     for listing in on_text_page(results, "check"):
         # What was found follows the verdict at once.
         write_listing(page, listing, units, titled=listing.key != "findings")
-    page.notes("Notes", (in_units(note, units) for note in results.schedule.notes))
-    page.notes("Cautions", CAUTIONS)
+    page.notes(words(units, "paper.notes"), (say(note, units) for note in results.schedule.notes))
+    page.notes(words(units, "paper.cautions"), caution_lines(units))
     return page.finished()

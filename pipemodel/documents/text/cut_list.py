@@ -5,10 +5,13 @@ from pipemodel.cutting.split import Split, Unsplittable
 from pipemodel.documents.text.parts import write_listing
 from pipemodel.documents.text.schedule import write_run
 from pipemodel.lists.all_lists import on_text_page
+from pipemodel.messages.say import words
+from pipemodel.messages.values import Name
 from pipemodel.output.file_names import Folder
 from pipemodel.results.record import Record, run_record, to_json
 from pipemodel.results.results import Results
-from pipemodel.wording.cautions import CAUTIONS
+from pipemodel.wording.cautions import caution_lines
+from pipemodel.wording.phrases import units_words
 from pipemodel.wording.text_page import WIDTH, TextPage
 
 CUTS_FORMAT = "pipemodel.cuts/1"
@@ -25,7 +28,7 @@ def cuts_record(results: Results) -> Record:
         "tubes": [
             {
                 "tube": cuts.tube.name,
-                "why_not": cuts.why_not,
+                "why_not": str(cuts.why_not),
                 "used_mm": cuts.stock.used_mm if cuts.stock else None,
                 "bound_mm": cuts.stock.bound_mm if cuts.stock else None,
                 "waste_mm": cuts.stock.waste_mm if cuts.stock else None,
@@ -47,7 +50,7 @@ def cuts_record(results: Results) -> Record:
 def _run(results: Results, number: int, split: Split | Unsplittable) -> Record:
     name, things = results.schedule.runs[number].name, results.schedule.job.things
     if not isinstance(split, Split):
-        return {"name": name, "pieces": [], "joints": [], "why_not": split.why}
+        return {"name": name, "pieces": [], "joints": [], "why_not": str(split.why)}
     return {
         "name": name,
         "pieces": [
@@ -82,17 +85,17 @@ def cuts_text(results: Results, ascii: bool = False, width: int = WIDTH) -> str:
         ascii: write nothing but ASCII.
         width: columns to a line.
     """
-    units = results.paperwork.units
-    page = TextPage(ascii, width)
-    page.heading(f"Cut list: {results.schedule.job.name}")
+    units = results.paperwork.reading
+    page = TextPage(ascii, width, units.language)
+    page.heading(words(units, "cuts.title", job=Name(results.schedule.job.name, quoted=False)))
     page.raw("")
-    page.text(units.said)
+    page.text(units_words(units))
     for listing in on_text_page(results, "cuts"):
         write_listing(page, listing, units, titled=listing.key != "cuts")
     for piece in results.pieces:
         if piece not in results.runs:
             write_run(page, piece, units)
-    page.notes("Cautions", CAUTIONS)
+    page.notes(words(units, "paper.cautions"), caution_lines(units))
     return page.finished()
 
 

@@ -5,6 +5,8 @@ from itertools import zip_longest
 
 from pipemodel.lists.blocks import Bullets, Cards, Facts, Group, Listing, Paragraph, Part, Remark, Subheading
 from pipemodel.lists.table import Column, Kind, Stretch, Table, Value, as_text, say, taped
+from pipemodel.messages.say import words
+from pipemodel.messages.values import Count, message
 from pipemodel.pulls.cards import Card
 from pipemodel.wording.safe_text import columns, shown, to_ascii, wrapped
 from pipemodel.wording.text_page import LONGEST_NAME, TextPage
@@ -17,18 +19,18 @@ RULED = 74
 """How far the rule under a table's head goes at most."""
 _LETTERS = {Kind.ANGLE: 6, Kind.ROUNDED: 7}
 _WIDEST_TEXT, _NARROWEST_TEXT, _LAST_TEXT = 28, 8, 20
-_SEVERITIES = {"error": "WRONG", "warning": "LOOK AT", "note": "NOTE"}
+_SEVERITIES = {"error": message("check.error"), "warning": message("check.warning"), "note": message("check.note")}
 
 
 def write_listing(page: TextPage, listing: Listing, units: Units, titled: bool = True) -> None:
     """Write a list with its title and all that it says."""
     if titled:
         page.raw("")
-        page.text(f"{listing.kind.title} {say(listing.kind.more, units)}".rstrip())
+        page.text(f"{say(listing.kind.title, units)} {say(listing.kind.more, units)}".rstrip())
     for group in listing.content.to_read:
         if group.name:
             page.raw("")
-            page.text(group.name, "RUN " if group.run else "", longest=LONGEST_NAME)
+            page.text(say(group.name, units), words(units, "paper.run") if group.run else "", longest=LONGEST_NAME)
         write_group(page, group, units)
 
 
@@ -45,7 +47,7 @@ def write_parts(
     Args:
         page: where they are written.
         parts: what is written; asides are left out.
-        units: what lengths are read in.
+        units: what lengths are read in, and in which language.
         indent: what every line begins with.
         at_once: whether the first follows what is above it without a blank line.
     """
@@ -63,15 +65,15 @@ def _write(page: TextPage, part: Part, units: Units, indent: str) -> None:
     if isinstance(part, Table):
         _write_table(page, part.for_people, units, indent)
     elif isinstance(part, Facts):
-        for label, words in part.rows:
-            page.text(say(words, units), f"{indent}{label:<{LABEL}}  ")
+        for label, fact in part.rows:
+            page.text(say(fact, units), f"{indent}{say(label, units):<{LABEL}}  ")
     elif isinstance(part, Subheading):
-        page.text(f"{part.text} {part.more}", indent)
+        page.text(f"{say(part.text, units)} {say(part.more, units)}".rstrip(), indent)
     elif isinstance(part, Bullets):
         for item in part.items:
-            page.text(say(item, units), f"{indent}Note: " if part.notes else f"{indent}  - ")
+            page.text(say(item, units), f"{indent}{words(units, 'schedule.note')}" if part.notes else f"{indent}  - ")
     elif isinstance(part, Remark):
-        page.text(say(part.text, units), f"{_SEVERITIES[part.severity]:<8}{part.code}  ", " " * 8)
+        page.text(say(part.text, units), f"{say(_SEVERITIES[part.severity], units):<8}{part.code}  ", " " * 8)
         if where := say(part.where, units):
             page.text(where, " " * 8)
     elif isinstance(part, Cards):
@@ -82,17 +84,14 @@ def _write(page: TextPage, part: Part, units: Units, indent: str) -> None:
 
 def _write_cards(page: TextPage, cards: Sequence[Card], units: Units) -> None:
     """Write the card of each pull: numbered steps, then the measures to take, each with a box to tick."""
-    page.text(
-        "What the hands do. You look down on the bender: the held end to your left, and you pull the free end "
-        "towards you.",
-        INDENT,
-    )
+    page.text(words(units, "hands.title"), INDENT)
     for card in cards:
-        page.raw("", f"  Pull {card.pull.number}: bend {card.pull.bend}")
-        for number, step in enumerate(card.to_do(units.named), 1):
-            page.text(step, f"    {number}   ")
-        for measure in card.to_check(units.named):
-            page.text(measure, "    [ ] then ", " " * 8)
+        pull = words(units, "hands.pull", pull=Count(card.pull.number), bend=Count(card.pull.bend))
+        page.raw("", f"  {pull}")
+        for number, step in enumerate(card.to_do, 1):
+            page.text(say(step, units), f"    {number}   ")
+        for measure in card.to_check:
+            page.text(say(measure, units), f"    [ ] {words(units, 'hands.then')}", " " * 8)
 
 
 def _write_table(page: TextPage, table: Table, units: Units, indent: str) -> None:
@@ -110,14 +109,14 @@ def _write_table(page: TextPage, table: Table, units: Units, indent: str) -> Non
         _narrow(heads, widths, page.width - len(indent) - _LAST_TEXT)
         used = len(indent) + sum(widths[:-1]) + 2 * (len(widths) - 1)
         widths[-1] = max(min(widths[-1], RULED - used), _NARROWEST_TEXT)
-    titles = [_titles(column) for column in heads]
+    titles = [_titles(column, units) for column in heads]
     for line in zip_longest(*titles, fillvalue=""):
         page.raw(indent + _in_columns(line, heads, widths))
     page.raw(indent + "  ".join("-" * width for width in widths))
     for cells in texts:
         _write_row(page, cells, heads, widths, indent)
     if len(rows) < len(table.rows):
-        page.raw(f"{indent}and {len(table.rows) - len(rows)} more, all further off")
+        page.raw(indent + words(units, "check.more", n=Count(len(table.rows) - len(rows))))
 
 
 def _write_row(
@@ -138,9 +137,9 @@ def _write_row(
 
 def _narrow(heads: Sequence[Column], widths: list[int], room: int) -> None:
     """Make columns of words before the last one narrower, for all of them to go into some letters."""
-    words = [i for i, column in enumerate(heads[:-1]) if column.is_text]
+    text = [i for i, column in enumerate(heads[:-1]) if column.is_text]
     over = sum(widths[:-1]) + 2 * (len(widths) - 1) - room
-    while over > 0 and (i := max(words, key=lambda i: widths[i], default=None)) is not None:
+    while over > 0 and (i := max(text, key=lambda i: widths[i], default=None)) is not None:
         if widths[i] <= _NARROWEST_TEXT:
             break
         widths[i] -= 1
@@ -149,8 +148,8 @@ def _narrow(heads: Sequence[Column], widths: list[int], room: int) -> None:
 
 def _order(heads: Sequence[Column]) -> list[int]:
     """Put the last column of words at the end, where it has room to be broken."""
-    words = [i for i, column in enumerate(heads) if column.is_text]
-    last = words[-1:]
+    text = [i for i, column in enumerate(heads) if column.is_text]
+    last = text[-1:]
     return [*(i for i in range(len(heads)) if i not in last), *last]
 
 
@@ -165,12 +164,12 @@ def _cell(value: Value, column: Column, units: Units, below: bool) -> str:
 
 
 def _at_point(figure: str) -> str:
-    """Make a figure as wide as one with a decimal, so that the points stand under each other."""
-    return figure if "." in figure else figure + "  "
+    """Make a figure as wide as one with a decimal, so that the points, or commas, stand under each other."""
+    return figure if "." in figure or "," in figure else figure + "  "
 
 
 def _width(column: Column, texts: Sequence[str], units: Units, below: bool, last: bool) -> int:
-    least = max(column.letters, _LETTERS.get(column.kind, 0), *map(len, _titles(column)))
+    least = max(column.letters, _LETTERS.get(column.kind, 0), *map(len, _titles(column, units)))
     if column.kind is Kind.TAPED:
         wide = units.column if below else units.wide_column
         return max(least, wide if units.fine_mm or not column.letters else 0)
@@ -180,9 +179,9 @@ def _width(column: Column, texts: Sequence[str], units: Units, below: bool, last
     return max(least, longest if last else min(longest, _WIDEST_TEXT)) if not (last and column.letters) else least
 
 
-def _titles(column: Column) -> list[str]:
-    head = column.said or column.head
-    return (head[:1].upper() + head[1:]).split("\n")
+def _titles(column: Column, units: Units) -> list[str]:
+    first, *more = column.to_read(units)
+    return [first[:1].upper() + first[1:], *more]
 
 
 def _in_columns(texts: Sequence[str], heads: Sequence[Column], widths: Sequence[int]) -> str:

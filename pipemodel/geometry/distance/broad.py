@@ -1,4 +1,4 @@
-"""The first, cheap look: which piece of which run can be nearest to which target, told from their blocks."""
+"""The first, cheap look: which piece of which run can be nearest to which target, from their blocks."""
 
 from collections.abc import Iterator
 from typing import NamedTuple
@@ -10,7 +10,8 @@ from pipemodel.geometry.bounds import gaps
 from pipemodel.geometry.distance.ends import measure_ends
 from pipemodel.geometry.distance.paths import Ends, Paths
 from pipemodel.geometry.distance.sweep import Sweep
-from pipemodel.geometry.distance.targets import Least, Pairs, Targets
+from pipemodel.geometry.distance.targets import Least, Pairs
+from pipemodel.geometry.shapes.base import Targets
 
 CELLS = 40_000
 """How many pairs of piece and target are looked at in one go; bounds the memory taken."""

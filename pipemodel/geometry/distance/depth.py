@@ -16,8 +16,8 @@ from pipemodel.geometry.bounds import inside
 from pipemodel.geometry.distance.broad import Asked
 from pipemodel.geometry.distance.meshes import Meshes
 from pipemodel.geometry.distance.paths import Ends, Paths
-from pipemodel.geometry.distance.signed import Signed
 from pipemodel.geometry.distance.targets import Least
+from pipemodel.geometry.shapes.base import Signed
 
 CLOSE_MM = 1e-3
 """How near along the tube a deepest place is closed in on."""

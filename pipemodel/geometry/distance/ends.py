@@ -10,7 +10,8 @@ import numpy as np
 from pipemodel.geometry.arrays import Floats, dots, lengths
 from pipemodel.geometry.distance.paths import Ends, rims_of
 from pipemodel.geometry.distance.sweep import Accept, Sweep
-from pipemodel.geometry.distance.targets import Least, Pairs, Targets
+from pipemodel.geometry.distance.targets import Least, Pairs
+from pipemodel.geometry.shapes.base import Targets
 
 
 def measure_ends(ends: Ends, targets: Targets, least: Least, pairs: Pairs, accept: Accept | None = None) -> None:

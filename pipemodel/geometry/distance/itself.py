@@ -14,7 +14,7 @@ from pipemodel.geometry.distance.runs import solids_of
 from pipemodel.geometry.distance.sweep import Sweep
 from pipemodel.geometry.distance.targets import Least, Pairs
 from pipemodel.geometry.distance.to_bend import Bends
-from pipemodel.geometry.distance.to_cylinder import Cylinders
+from pipemodel.geometry.shapes.cylinder import Cylinders
 
 
 def self_distance(line: Centreline, outside_mm: float) -> Nearest | None:

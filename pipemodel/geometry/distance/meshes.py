@@ -9,8 +9,8 @@ from pipemodel.geometry.distance.ends import measure_ends
 from pipemodel.geometry.distance.paths import Ends, Paths, spots_of
 from pipemodel.geometry.distance.sweep import Sweep
 from pipemodel.geometry.distance.targets import Least, Pairs
-from pipemodel.geometry.distance.to_triangle import Triangles
 from pipemodel.geometry.distance.tree import BATCH, Descent, tree_of
+from pipemodel.geometry.shapes.triangles import Triangles, solid_angles
 
 FAR = 3.0
 """A block seen from this many times its own reach counts as one small triangle. The winding number is then wrong by
@@ -74,9 +74,8 @@ class Meshes:
     def is_inside(self, owner: int, points: Floats) -> Bools:
         """Return which points lie inside the closed surface of an owner, by its winding number about them.
 
-        The solid angles of the triangles as seen from a point add up to 4 pi inside and to nothing outside
-        (A. van Oosterom, J. Strackee, "The solid angle of a plane triangle", IEEE Trans. Biomed. Eng. 30, 1983);
-        far blocks count as one triangle each, after the tree method of J. Barnes and P. Hut, Nature 324, 1986.
+        The solid angles of the triangles as seen from a point add up to 4 pi inside and to nothing outside; far blocks
+        count as one triangle each, after the tree method of J. Barnes and P. Hut, Nature 324, 1986.
 
         Args:
             owner: whose surface.
@@ -106,7 +105,7 @@ class Meshes:
             np.add.at(total, point[whole], dots(tree.area[block[whole]], rel[whole]) / size[whole] ** 3)
             leaf = np.flatnonzero(~far & tree.leaf[block])
             triangle, row = tree.children(block[leaf])
-            np.add.at(total, point[leaf][row], _solid_angle(self.triangles.corner[triangle], points[point[leaf][row]]))
+            np.add.at(total, point[leaf][row], solid_angles(self.triangles.corner[triangle], points[point[leaf][row]]))
             rest = np.flatnonzero(~far & ~tree.leaf[block])
             if len(rest):
                 child, row = tree.children(block[rest])
@@ -114,11 +113,18 @@ class Meshes:
         return total
 
 
-def _solid_angle(corner: Floats, point: Floats) -> Floats:
-    """Return the solid angles of triangles as seen from points, one each."""
-    a, b, c = (corner[:, k] - point for k in range(3))
-    la, lb, lc = lengths(a), lengths(b), lengths(c)
-    volume = dots(a, np.cross(b, c))
-    below = la * lb * lc + dots(a, b) * lc + dots(b, c) * la + dots(c, a) * lb
-    out: Floats = 2.0 * np.arctan2(volume, below)
-    return out
+class SignedSurface:
+    """A closed mesh."""
+
+    def __init__(self, meshes: Meshes, owner: int) -> None:
+        self.meshes, self.owner = meshes, owner
+        low, high = meshes.bounds_of(np.array([owner]))
+        self.low, self.high = low[0], high[0]
+
+    def __call__(self, points: Floats) -> tuple[Floats, Floats]:
+        """Return signed distances and the nearest points of the surface."""
+        distance, nearest = self.meshes.nearest(self.owner, points)
+        off = np.flatnonzero(distance > 0.0)
+        within = np.zeros(len(points), dtype=bool)
+        within[off] = self.meshes.is_inside(self.owner, points[off])
+        return np.where(within, -distance, distance), nearest

@@ -11,10 +11,8 @@ from pipemodel.geometry.centreline import Centreline
 from pipemodel.geometry.distance.nearest import Nearest
 from pipemodel.geometry.distance.paths import paths_of
 from pipemodel.geometry.distance.runs import solids_of, tube_distance
-from pipemodel.geometry.distance.signed import Signed
-from pipemodel.geometry.distance.targets import Targets
 from pipemodel.geometry.distance.things import Surroundings
-from pipemodel.geometry.shapes import Mesh, Shape
+from pipemodel.geometry.shapes.base import Shape, Signed, Targets
 
 Field: TypeAlias = Callable[[Floats], Floats]
 """From points, (n, 3), to their distances from a surface, below zero inside; (n,)."""
@@ -48,7 +46,7 @@ def obstacle_of(shape: Shape) -> Obstacle:
         return meshes.nearest(0, points)[0]
 
     field = _values(around.solids[0]()) if around.solids else sheet
-    return Obstacle(field, measure, slow=isinstance(shape, Mesh))
+    return Obstacle(field, measure, slow=shape.slow)
 
 
 def obstacle_of_tube(line: Centreline, outside_mm: float) -> Obstacle:

@@ -19,7 +19,7 @@ from pipemodel.geometry.distance.nearest import Nearest
 from pipemodel.geometry.distance.paths import Paths, paths_of
 from pipemodel.geometry.distance.targets import Least
 from pipemodel.geometry.distance.to_bend import Bends
-from pipemodel.geometry.distance.to_cylinder import Cylinders
+from pipemodel.geometry.shapes.cylinder import Cylinders
 
 
 class Apart(NamedTuple):

@@ -20,7 +20,8 @@ import numpy as np
 from pipemodel.geometry.arrays import Bools, Floats, Ints, dots, steps
 from pipemodel.geometry.distance.closing import Place, next_place, tangents
 from pipemodel.geometry.distance.paths import Paths
-from pipemodel.geometry.distance.targets import Least, Pairs, Targets
+from pipemodel.geometry.distance.targets import Least, Pairs
+from pipemodel.geometry.shapes.base import Targets
 
 FIRST_STEP = 0.6
 """Widest stretch at the outset, in radians of K s: about 35 degrees of an arc."""
@@ -42,7 +43,7 @@ LEVEL = 1e-6
 """A slope this small is none: the nearest point lies square to the tube."""
 
 Accept: TypeAlias = Callable[[Ints, Floats, Floats], Bools]
-"""Told target rows, points and directions away from the targets, say which may count."""
+"""Given target rows, points and directions away from the targets, say which may count."""
 
 
 @dataclass(frozen=True)

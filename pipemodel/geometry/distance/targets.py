@@ -1,50 +1,10 @@
-"""What a kind of shape must answer so that a tube can be measured against it, and the least found so far."""
+"""Which curve is measured against which target, and the least found so far."""
 
 from dataclasses import dataclass
-from typing import Protocol
 
 import numpy as np
 
 from pipemodel.geometry.arrays import Floats, Ints
-
-
-class Targets(Protocol):
-    """Many shapes of one kind, a row each. `index` picks a row for each point; points are (n, 3), mm."""
-
-    @property
-    def owner(self) -> Ints:
-        """Which thing (or run) each row belongs to, (m,)."""
-
-    @property
-    def low(self) -> Floats:
-        """Low corners of the blocks that hold them, (m, 3)."""
-
-    @property
-    def high(self) -> Floats:
-        """High corners of the blocks that hold them, (m, 3)."""
-
-    @property
-    def concavity(self) -> Floats:
-        """How hollow each row is, 1/mm: 0 for convex shapes.
-
-        The distance to it, followed along any straight line, has a second derivative of at least minus this.
-        """
-
-    def field(self, index: Ints, points: Floats) -> tuple[Floats, Floats]:
-        """Return the distances to the surfaces, below zero inside, and the unit directions away from them."""
-
-    def extremes(self, index: Ints, direction: Floats) -> Floats:
-        """Return points of the shapes, (n, k, 3), among them all that reach furthest in `direction` locally.
-
-        Where a whole edge or face reaches equally far, its corners are among them; NaN fills what is not needed.
-        """
-
-    def piercings(self, index: Ints, centre: Floats, normal: Floats) -> Floats:
-        """Return points of the shapes in the planes through `centre` square to `normal`, (n, k, 3).
-
-        Wherever a piece of the cut between shape and plane is bounded, one of the points lies in it. NaN where
-        there is no such point.
-        """
 
 
 @dataclass(frozen=True)

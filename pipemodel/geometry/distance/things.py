@@ -1,27 +1,22 @@
 """Runs against the things in the room, kind by kind."""
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Sequence
 from functools import partial
 
 import numpy as np
 
-from pipemodel.geometry.arrays import Floats, Ints, lengths
+from pipemodel.geometry.arrays import Floats
 from pipemodel.geometry.bounds import inside
 from pipemodel.geometry.centreline import Centreline
 from pipemodel.geometry.distance.broad import Asked, measure
 from pipemodel.geometry.distance.depth import measure_depths
-from pipemodel.geometry.distance.meshes import Meshes
+from pipemodel.geometry.distance.meshes import Meshes, SignedSurface
 from pipemodel.geometry.distance.nearest import Nearest
 from pipemodel.geometry.distance.paths import Ends, Paths, paths_of
-from pipemodel.geometry.distance.signed import Signed, SignedOutline, SignedSurface
-from pipemodel.geometry.distance.surfaces import extrusion_corners, mesh_corners
-from pipemodel.geometry.distance.targets import Least, Targets
-from pipemodel.geometry.distance.to_box import Boxes
-from pipemodel.geometry.distance.to_cylinder import Cylinders
-from pipemodel.geometry.distance.to_half_space import HalfSpaces
-from pipemodel.geometry.distance.to_triangle import triangles_of
+from pipemodel.geometry.distance.targets import Least
 from pipemodel.geometry.distance.within import deepened
-from pipemodel.geometry.shapes import Box, Cylinder, Extrusion, HalfSpace, Mesh, MeshFile, Shape
+from pipemodel.geometry.shapes.base import Shape, Signed, Targets
+from pipemodel.geometry.shapes.triangles import triangles_of
 from pipemodel.geometry.vectors import Vec3
 
 CLEAR_MM = 1e-6
@@ -52,8 +47,9 @@ class Surroundings:
 
     def __init__(self, shapes: Sequence[Shape]) -> None:
         self.count = len(shapes)
-        self.kinds = _by_kind(shapes)
-        self.meshes, self.solids = _surfaces(shapes)
+        corners = [shape.corners() for shape in shapes]
+        self.kinds = rows_by_kind(shapes, [i for i, own in enumerate(corners) if own is None])
+        self.meshes, self.solids = _surfaces(shapes, corners)
 
     def distances(self, lines: Sequence[Centreline], outside_mm: Sequence[float]) -> list[list[Nearest]]:
         """Return the least distance from each tube to each shape, a row per tube."""
@@ -123,53 +119,27 @@ def answers(least: Least, first: int, count: int) -> list[Nearest]:
     ]
 
 
-def _by_kind(shapes: Sequence[Shape]) -> list[Targets]:
-    """Lay out the shapes that need no triangles as rows, kind by kind."""
-    kinds: list[Targets] = []
-    boxes = [(i, s) for i, s in enumerate(shapes) if isinstance(s, Box)]
-    if boxes:
-        kinds.append(Boxes(_rows(s.low for _, s in boxes), _rows(s.high for _, s in boxes), _numbers(boxes)))
-    faces = [(i, s) for i, s in enumerate(shapes) if isinstance(s, HalfSpace)]
-    if faces:
-        kinds.append(HalfSpaces(_rows(s.point for _, s in faces), _rows(s.normal for _, s in faces), _numbers(faces)))
-    rounds = [(i, s) for i, s in enumerate(shapes) if isinstance(s, Cylinder)]
-    if rounds:
-        start, finish = _rows(s.start for _, s in rounds), _rows(s.finish for _, s in rounds)
-        length = lengths(finish - start)
-        radius = np.array([s.diameter / 2.0 for _, s in rounds])
-        real = np.ones(len(rounds), dtype=bool)
-        axis = (finish - start) / length[:, None]
-        kinds.append(Cylinders(start, axis, length, radius, _numbers(rounds), real, real))
-    return kinds
+def rows_by_kind(shapes: Sequence[Shape], which: Sequence[int]) -> list[Targets]:
+    """Lay out those shapes that need no triangles as rows, kind by kind in the order of their names."""
+    by_kind: dict[type[Shape], list[int]] = {}
+    for i in which:
+        by_kind.setdefault(type(shapes[i]), []).append(i)
+    return [
+        kind.targets([shapes[i] for i in numbers], np.array(numbers, dtype=np.int64))
+        for kind, numbers in sorted(by_kind.items(), key=lambda item: item[0].kind)
+    ]
 
 
-def _surfaces(shapes: Sequence[Shape]) -> tuple[Meshes | None, dict[int, Callable[[], Signed]]]:
-    """Lay out meshes and outlines as triangles; also return what measures the depth in those that are closed."""
-    corners: list[tuple[int, Floats]] = []
-    for i, shape in enumerate(shapes):
-        if isinstance(shape, MeshFile):
-            raise TypeError(f"{shape.path!r} has not been read yet: there is no distance to a file")
-        if isinstance(shape, Extrusion):
-            corners.append((i, extrusion_corners(shape)))
-        elif isinstance(shape, Mesh):
-            corners.append((i, mesh_corners(shape)))
-    if not corners:
+def _surfaces(
+    shapes: Sequence[Shape], corners: Sequence[Floats | None]
+) -> tuple[Meshes | None, dict[int, Callable[[], Signed]]]:
+    """Lay out the shapes made of triangles; also return what measures the depth in those that are closed."""
+    made = [(i, own) for i, own in enumerate(corners) if own is not None]
+    if not made:
         return None, {}
-    owner = np.repeat(_numbers(corners), [len(c) for _, c in corners])
-    meshes = Meshes(triangles_of(np.concatenate([c for _, c in corners]), owner))
-    solids: dict[int, Callable[[], Signed]] = {}
-    for i, _ in corners:
-        shape = shapes[i]
-        if isinstance(shape, Extrusion):
-            solids[i] = partial(SignedOutline, shape)
-        elif isinstance(shape, Mesh) and shape.closed:
-            solids[i] = partial(SignedSurface, meshes, i)
+    owner = np.repeat([i for i, _ in made], [len(own) for _, own in made])
+    meshes = Meshes(triangles_of(np.concatenate([own for _, own in made]), owner))
+    solids: dict[int, Callable[[], Signed]] = {
+        i: partial(shapes[i].signed, partial(SignedSurface, meshes, i)) for i, _ in made if shapes[i].closed
+    }
     return meshes, solids
-
-
-def _rows(vectors: Iterable[Vec3]) -> Floats:
-    return np.array(list(vectors), dtype=np.float64)
-
-
-def _numbers(numbered: Sequence[tuple[int, object]]) -> Ints:
-    return np.array([i for i, _ in numbered], dtype=np.int64)

@@ -6,11 +6,12 @@ import numpy as np
 
 from pipemodel.geometry.arrays import Bools, Floats, Ints, dots
 from pipemodel.geometry.bounds import arc_bounds
-from pipemodel.geometry.distance.cuts import circle_crossings, rim_extreme
+from pipemodel.geometry.cuts import circle_crossings, rim_extreme
+from pipemodel.geometry.shapes.base import Targets
 
 
 @dataclass(frozen=True)
-class Bends:
+class Bends(Targets):
     """Bends of tubes, a row each, swept from centre + bend * u towards v by `angle` radians; see `Targets`.
 
     `radius` is the tube's, smaller than `bend`, the centreline's. `open_start` and `open_finish` mark ends of

@@ -15,7 +15,7 @@ import numpy as np
 from pipemodel.geometry.arrays import Bools, Floats, Ints, dots, lengths, steps
 from pipemodel.geometry.bounds import gaps
 from pipemodel.geometry.distance.paths import Paths
-from pipemodel.geometry.distance.to_triangle import Triangles
+from pipemodel.geometry.shapes.triangles import Triangles
 
 LEAF, FAN = 4, 4
 """How many triangles lie in a leaf, and how many blocks in the one above them."""

@@ -10,7 +10,7 @@ import numpy as np
 from pipemodel.geometry.arrays import Floats, normals_to
 from pipemodel.geometry.centreline import Arc, Centreline
 from pipemodel.geometry.distance.nearest import Nearest
-from pipemodel.geometry.distance.targets import Targets
+from pipemodel.geometry.shapes.base import Targets
 
 SPOKES = 24
 STEP_DEG = 5.0

@@ -63,7 +63,7 @@ class Passing:
         return -rise_to(lambda u: spare(-u), -deepest, -low), rise_to(spare, deepest, high)
 
     def _spare_straight(self, on: float) -> float:
-        return self.near.of(self.line.at(on, 0.0)) - self.off
+        return self.near.distance(self.line.at(on, 0.0)) - self.off
 
     def clear_offset(self) -> float:
         """Return how far to the side a straight line must lie to stay off the thing all along.

@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 
 from pipemodel.geometry.vectors import Vec3, angle_deg
+from pipemodel.job.forms import CornerForm
 from pipemodel.job.model import Place, Route, Thing
 from pipemodel.job.routing.directions import COMPASS, SAME_DEG, bearing_vector
 from pipemodel.job.routing.faults import ItemError, PlaceError, RouteError, nearest
@@ -12,6 +13,7 @@ from pipemodel.job.routing.legs import Edge, Measured, Past, Stretch, ToCentreOf
 from pipemodel.job.routing.passover import Passover
 from pipemodel.job.routing.pen import Pen
 from pipemodel.job.routing.sets import advance_of, aside, set_angle
+from pipemodel.messages.values import Count, message
 from pipemodel.trade.model import Former, Tube
 
 _TAPE: dict[str, tuple[Edge, Edge]] = {
@@ -34,6 +36,7 @@ def compile_route(
     tube: Tube,
     former: Former,
     things: Sequence[Thing],
+    own: Sequence[Former | None] = (),
 ) -> Route:
     """Return the corners of a run written as moves and features.
 
@@ -45,6 +48,7 @@ def compile_route(
         tube: the tube; its outside counts where people measure to it.
         former: the former; its finished radius counts.
         things: the room, by whose names items may measure.
+        own: the former of its own that each item has, None for the run's; empty where none has its own.
 
     Raises:
         RouteError: with every item at fault.
@@ -61,7 +65,7 @@ def compile_route(
     pen = Pen(start, heading, tube, former)
     try:
         for i, item in enumerate(items):
-            pen.item = i
+            pen.item, pen.own = i, own[i] if own else None
             try:
                 _draw(pen, item, room)
             except PlaceError as error:
@@ -72,8 +76,17 @@ def compile_route(
         pen.fault(pen.item, error)
     if pen.faults:
         raise RouteError(pen.faults)
+    unused = [
+        message("item.former not used", item=Count(i + 1), former=unneeded.called)
+        for i, unneeded in enumerate(own)
+        if unneeded is not None and i not in pen.used
+    ]
     return Route(
-        tuple(pen.corners), frozenset(pen.joined), tuple(places[owner] for owner in pen.owners), tuple(pen.notes)
+        tuple(pen.corners),
+        frozenset(pen.joined),
+        tuple(places[owner] for owner in pen.owners),
+        (*pen.notes, *unused),
+        tuple(pen.formers) if any(pen.formers) else (),
     )
 
 
@@ -84,9 +97,9 @@ def _draw(pen: Pen, item: RouteItem, room: dict[str, Thing]) -> None:
     elif item.turn is not None:
         _turn(pen, item.turn)
     elif item.corner is not None:
-        pen.to_corner(item.corner)
+        pen.to_corner(_point(item.corner))
     elif item.by is not None:
-        pen.by(item.by)
+        pen.by(_point(item.by))
     elif item.set is not None:
         _set(pen, item.set, room)
     elif item.pass_over is not None:
@@ -96,6 +109,10 @@ def _draw(pen: Pen, item: RouteItem, room: dict[str, Thing]) -> None:
     else:
         _head(pen, key)
         pen.go(_stretch(getattr(item, key), room))
+
+
+def _point(choice: CornerForm | Vec3) -> Vec3:
+    return choice.at if isinstance(choice, CornerForm) else choice
 
 
 def _head(pen: Pen, name: str) -> None:
@@ -157,7 +174,8 @@ def _pass_over(pen: Pen, form: PassoverForm, room: dict[str, Thing]) -> None:
     if form.to is None and abs(pen.ahead[2]) > 0.5:
         raise ItemError("on a steep leg say to which side the tube passes, such as `to: north`")
     side = pen.facing.side(form.to or "up")
-    pen.pass_over(Passover(room[form.thing], form.gap, form.bends, form.angle, side, form.flat))
+    former = pen.own or pen.former
+    pen.pass_over(Passover(room[form.thing], form.gap, form.bends, form.angle, side, former, form.flat))
 
 
 def _follow(pen: Pen, form: FollowForm, room: dict[str, Thing]) -> None:

@@ -1,9 +1,10 @@
 """Following a face at clip standoff: which face, and how the tube is brought to it."""
 
+from pipemodel.geometry.shapes.face import Face
 from pipemodel.geometry.vectors import Vec3, dot, scale, sub
 from pipemodel.job.model import Thing
 from pipemodel.job.routing.directions import described
-from pipemodel.job.routing.faces import Face, face_met, flat_faces
+from pipemodel.job.routing.faces import face_met, flat_faces
 from pipemodel.job.routing.faults import ItemError, PlaceError
 from pipemodel.job.routing.legs import ToFace
 from pipemodel.job.routing.pen import Pen
@@ -26,7 +27,7 @@ def follow(
         angle: of the set, for a tube that already runs along it.
 
     Raises:
-        ItemError: if the face cannot be told, or the tube cannot be brought to it that way.
+        ItemError: if it is not clear which face is meant, or the tube cannot be brought to it that way.
     """
     ahead = pen.ahead
     if turn is None:

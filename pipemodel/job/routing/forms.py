@@ -5,7 +5,8 @@ from typing import Annotated, Any, ClassVar
 from pydantic import ConfigDict, Field, PlainValidator, WithJsonSchema, model_validator
 
 from pipemodel.job.form import Form
-from pipemodel.job.quantities import Angle, Length, Point, PositiveLength
+from pipemodel.job.forms import CornerChoice, FormerChoice
+from pipemodel.job.quantities import Angle, Length, PositiveLength
 from pipemodel.job.routing.words import (
     Direction,
     Gap,
@@ -18,6 +19,10 @@ from pipemodel.job.routing.words import (
     TurnAngle,
     parse_bends,
 )
+
+OwnFormer = Annotated[
+    FormerChoice | None, Field(description="What its own bends are made round; the run's former if left out")
+]
 
 
 def _never_blank(schema: dict[str, Any], model: type["_Choice"]) -> None:
@@ -106,7 +111,14 @@ class GoForm(_Choice):
         return self
 
 
+class TurnAndGoForm(GoForm):
+    """A turn to a named direction, and how far the leg after it goes."""
+
+    former: OwnFormer = None
+
+
 Go = Annotated[GoForm, Short("to centre")]
+TurnAndGo = Annotated[TurnAndGoForm, Short("to centre")]
 
 
 class BendForm(_Choice):
@@ -123,6 +135,7 @@ class BendForm(_Choice):
     )
     back: Direction | None = Field(None, description="A return bend of 180 degrees, to this side")
     apart: PositiveLength | None = Field(None, description="Centre to centre of a return; two radii if left out")
+    former: OwnFormer = None
 
     @model_validator(mode="after")
     def _goes_together(self) -> "BendForm":
@@ -152,6 +165,7 @@ class SetForm(Form):
     )
     centre: Length | None = Field(None, description="How far on the middle of the set is")
     last_bend: Length | None = Field(None, alias="last bend", description="How far on its last bend is, to the centre")
+    former: OwnFormer = None
 
     @model_validator(mode="after")
     def _goes_together(self) -> "SetForm":
@@ -192,6 +206,7 @@ class PassoverForm(Form):
     flat: PositiveLength | None = Field(
         None, description="With 4 bends: the top, centre to centre; as needed if left out"
     )
+    former: OwnFormer = None
 
     @model_validator(mode="after")
     def _goes_together(self) -> "PassoverForm":
@@ -213,6 +228,7 @@ class FollowForm(Form):
         None, description="Of the set that brings a tube already running along the face to its standoff"
     )
     for_: Length | None = Field(None, alias="for", description="How far along it, to the centre of the next bend")
+    former: OwnFormer = None
 
 
 class RouteItem(_Choice):
@@ -230,16 +246,18 @@ class RouteItem(_Choice):
 
     go: Go | None = Field(None, description="Straight on: how far")
     turn: Turn | None = Field(None, description="A bend: which way")
-    north: Go | None = Field(None, description="Turn north (unless heading so) and go")
-    south: Go | None = Field(None, description="Turn south (unless heading so) and go")
-    east: Go | None = Field(None, description="Turn east (unless heading so) and go")
-    west: Go | None = Field(None, description="Turn west (unless heading so) and go")
-    up: Go | None = Field(None, description="Turn up (unless heading so) and go")
-    down: Go | None = Field(None, description="Turn down (unless heading so) and go")
-    left: Go | None = Field(None, description="Turn left and go")
-    right: Go | None = Field(None, description="Turn right and go")
-    corner: Point | None = Field(None, description="To a corner (or the finish) at this point of the room")
-    by: Point | None = Field(None, description="To a corner (or the finish) this far east, north and up from the last")
+    north: TurnAndGo | None = Field(None, description="Turn north (unless heading so) and go")
+    south: TurnAndGo | None = Field(None, description="Turn south (unless heading so) and go")
+    east: TurnAndGo | None = Field(None, description="Turn east (unless heading so) and go")
+    west: TurnAndGo | None = Field(None, description="Turn west (unless heading so) and go")
+    up: TurnAndGo | None = Field(None, description="Turn up (unless heading so) and go")
+    down: TurnAndGo | None = Field(None, description="Turn down (unless heading so) and go")
+    left: TurnAndGo | None = Field(None, description="Turn left and go")
+    right: TurnAndGo | None = Field(None, description="Turn right and go")
+    corner: CornerChoice | None = Field(None, description="To a corner (or the finish) at this point of the room")
+    by: CornerChoice | None = Field(
+        None, description="To a corner (or the finish) this far east, north and up from the last"
+    )
     set: SetForm | None = None
     pass_over: PassoverForm | None = Field(None, alias="pass over")
     follow: FollowForm | None = None
@@ -250,3 +268,8 @@ class RouteItem(_Choice):
         form = getattr(self, _field(self.chosen))
         names = (getattr(form, key, None) for key in ("to_face_of", "past", "to_centre_of", "clear", "thing", "face"))
         return tuple(name for name in names if isinstance(name, str))
+
+    @property
+    def own_former(self) -> FormerChoice | None:
+        """What its own bends are made round, None for the run's former."""
+        return getattr(getattr(self, _field(self.chosen)), "former", None)

@@ -10,11 +10,12 @@ from dataclasses import dataclass
 from math import atan2, cos, radians, sin, tan
 from typing import Literal, TypeAlias
 
-from pipemodel.geometry.shapes import HalfSpace
+from pipemodel.geometry.shapes.face import Face
 from pipemodel.geometry.vectors import Vec3, along, cross, dot, length, scale, sub, unit
 from pipemodel.job.model import Thing
-from pipemodel.job.routing.faces import Face, centre, extent, face_met
+from pipemodel.job.routing.faces import centre, extent, face_met
 from pipemodel.job.routing.faults import ItemError
+from pipemodel.trade.model import Former
 
 Edge: TypeAlias = Literal["centre", "back", "inside"]
 
@@ -64,6 +65,17 @@ class Made:
     direction: Vec3
     side: Vec3
     """The unit vector square to the leg before the bend, to which the tube bends."""
+    former: Former
+    """What it is made round."""
+
+    @property
+    def setback(self) -> float:
+        """The distance from where it begins to its corner, mm; R for a return bend, which has two corners."""
+        return setback(self.former.radius_mm, self.angle_deg)
+
+    def beyond_corner(self, edge: Edge, outside: float) -> float:
+        """Return how far beyond its corner an edge of it lies on a tube of some outside diameter; mm."""
+        return edge_beyond_corner(edge, self.angle_deg, self.former.radius_mm, outside)
 
 
 def setback(radius: float, angle_deg: float) -> float:
@@ -94,7 +106,6 @@ def leg_length(
     ahead: Vec3,
     before: Made | None,
     after: Made | None,
-    radius: float,
     outside: float,
 ) -> float:
     """Return the length of a leg from corner to corner, in mm (an end counts as a corner).
@@ -105,7 +116,6 @@ def leg_length(
         ahead: its heading, a unit vector.
         before: the bend it comes out of; None at the start of the run.
         after: the bend it leads into; None at the finish of the run.
-        radius: finished centreline radius, mm.
         outside: outside diameter, mm.
 
     Raises:
@@ -121,28 +131,26 @@ def leg_length(
                     raise ItemError(
                         f"there is no bend here to measure from: `from {stretch.start}` needs one right before this leg"
                     )
-                at -= edge_beyond_corner(stretch.start, before.angle_deg, radius, outside)
+                at -= before.beyond_corner(stretch.start, outside)
             if stretch.finish != "centre":
                 if after is None or not last:
                     raise ItemError(
                         f"there is no bend here to measure to: `to {stretch.finish}` needs one right after this leg"
                     )
-                at -= edge_beyond_corner(stretch.finish, after.angle_deg, radius, outside)
+                at -= after.beyond_corner(stretch.finish, outside)
         elif isinstance(stretch, ToCentreOf):
             at = dot(sub(centre(stretch.thing), origin), ahead)
         elif isinstance(stretch, ToFace):
-            at = _to_face(stretch, origin, along(origin, ahead, at), ahead, after if last else None, radius, outside)
+            at = _to_face(stretch, origin, along(origin, ahead, at), ahead, after if last else None, outside)
         else:
             at = _past(stretch, origin, ahead, after if last else None, outside)
     return at
 
 
-def _to_face(
-    stretch: ToFace, origin: Vec3, here: Vec3, ahead: Vec3, after: Made | None, radius: float, outside: float
-) -> float:
+def _to_face(stretch: ToFace, origin: Vec3, here: Vec3, ahead: Vec3, after: Made | None, outside: float) -> float:
     face = face_met(stretch.thing, here, ahead)
     closing = -dot(ahead, face.normal)
-    reach = _reach(face, ahead, after, radius)
+    reach = _reach(face, ahead, after)
     if reach is None:
         raise ItemError(
             f"the tube still runs towards the face of {stretch.thing.name!r} after this bend, so it holds no distance "
@@ -158,7 +166,7 @@ def _to_face(
     return (dot(sub(origin, face.point), face.normal) + reach - off) / closing
 
 
-def _reach(face: Face, ahead: Vec3, after: Made | None, radius: float) -> float | None:
+def _reach(face: Face, ahead: Vec3, after: Made | None) -> float | None:
     """Return how far (along the face's normal) the axis stays off the corner where it is nearest to the face.
 
     Zero for a leg along the face. A bend of more than that comes nearest at its crown, which the radius holds back
@@ -172,14 +180,12 @@ def _reach(face: Face, ahead: Vec3, after: Made | None, radius: float) -> float 
     if leaving <= 1e-9:
         return 0.0
     closing, aside = -dot(ahead, face.normal), dot(after.side, face.normal)
-    crown = atan2(closing, aside)
-    return (
-        setback(radius, after.angle_deg) * closing - radius * closing * sin(crown) + radius * (1.0 - cos(crown)) * aside
-    )
+    crown, radius = atan2(closing, aside), after.former.radius_mm
+    return after.setback * closing - radius * closing * sin(crown) + radius * (1.0 - cos(crown)) * aside
 
 
 def _past(stretch: Past, origin: Vec3, ahead: Vec3, after: Made | None, outside: float) -> float:
-    if isinstance(stretch.thing.shape, HalfSpace):
+    if stretch.thing.shape.facing is not None:
         raise ItemError(f"{stretch.thing.name!r} is a face that goes on for ever: there is no getting past it")
     far = extent(stretch.thing, ahead)[1] - dot(origin, ahead)
     if stretch.standoff is not None:
@@ -194,6 +200,6 @@ def _past(stretch: Past, origin: Vec3, ahead: Vec3, after: Made | None, outside:
     return far + (stretch.gap or 0.0) + outside / 2.0
 
 
-def bend_between(ahead: Vec3, direction: Vec3, angle: float) -> Made:
+def bend_between(ahead: Vec3, direction: Vec3, angle: float, former: Former) -> Made:
     """Return the bend from one heading to another that is neither along it nor straight against it."""
-    return Made(angle, direction, unit(sub(direction, scale(ahead, dot(direction, ahead)))))
+    return Made(angle, direction, unit(sub(direction, scale(ahead, dot(direction, ahead)))), former)

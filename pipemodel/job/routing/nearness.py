@@ -6,24 +6,12 @@ The clash check measures finished runs; this measures a few straights and arcs w
 from collections.abc import Callable, Sequence
 from heapq import heappop, heappush
 from itertools import count
-from math import hypot, inf, sqrt
-from typing import NamedTuple
+from math import inf, sqrt
 
 from pipemodel.geometry.centreline import Arc, Piece, Straight
-from pipemodel.geometry.shapes import Box, Cylinder, Extrusion
-from pipemodel.geometry.vectors import Vec3, cross, dot, length, sub, unit
+from pipemodel.geometry.shapes.base import Shape
 from pipemodel.job.model import Thing
-from pipemodel.job.routing.faces import inside_outline
 from pipemodel.job.routing.faults import ItemError
-
-
-class Nearness(NamedTuple):
-    """How a thing is measured to: `of` gives the distance from a point to its surface, mm; below zero inside it."""
-
-    of: Callable[[Vec3], float]
-    convex: bool
-    """Whether the distance has one low point only along any straight."""
-
 
 _STEP_MM = 2.0
 _MOST_STEPS = {Straight: 4096, Arc: 256}
@@ -33,63 +21,28 @@ _LEVEL_MM = 1e-11
 _GOLDEN = (sqrt(5.0) - 1.0) / 2.0
 
 
-def nearness_to(thing: Thing) -> Nearness:
-    """Return the function that measures from a point to a thing.
+def nearness_to(thing: Thing) -> Shape:
+    """Return the shape of a thing, to be measured to from points.
 
     Raises:
         ItemError: if the thing is a mesh or a face that goes on for ever, which no passover gets over.
     """
-    shape = thing.shape
-    if isinstance(shape, Box):
-        sides = (shape.low, shape.high)
-        return Nearness(
-            lambda p: _to_block([max(lo - c, c - hi) for lo, c, hi in zip(sides[0], p, sides[1], strict=True)]), True
-        )
-    if isinstance(shape, Cylinder):
-        axis, tall = unit(sub(shape.finish, shape.start)), length(sub(shape.finish, shape.start))
-
-        def to_round(p: Vec3) -> float:
-            to = sub(p, shape.start)
-            level = dot(to, axis)
-            return _to_block([length(cross(to, axis)) - shape.diameter / 2.0, max(-level, level - tall)])
-
-        return Nearness(to_round, True)
-    if isinstance(shape, Extrusion):
-        return Nearness(
-            lambda p: _to_block([_to_outline(shape.outline, p), max(shape.bottom - p[2], p[2] - shape.top)]), False
-        )
+    if thing.shape.measurable and thing.shape.facing is None:
+        return thing.shape
     raise ItemError(
         f"{thing.name!r} is a mesh or a face without end, which cannot be passed over; "
         "put a box or a cylinder round what is in the way"
     )
 
 
-def _to_block(outside: Sequence[float]) -> float:
-    """Combine how far a point lies outside each of several slabs square to each other."""
-    most = max(outside)
-    if most <= 0.0:
-        return most
-    return hypot(*(max(d, 0.0) for d in outside))
-
-
-def _to_outline(outline: tuple[tuple[float, float], ...], p: Vec3) -> float:
-    best = inf
-    x, y = p[0], p[1]
-    for (x0, y0), (x1, y1) in zip(outline, (*outline[1:], outline[0]), strict=True):
-        ex, ey = x1 - x0, y1 - y0
-        t = min(max(((x - x0) * ex + (y - y0) * ey) / (ex * ex + ey * ey), 0.0), 1.0)
-        best = min(best, hypot(x - x0 - t * ex, y - y0 - t * ey))
-    return -best if inside_outline(outline, x, y) else best
-
-
-def nearest_on(pieces: Sequence[Piece], near: Nearness) -> float:
+def nearest_on(pieces: Sequence[Piece], near: Shape) -> float:
     """Return the least distance from the axis of some straights and arcs to a thing, mm.
 
     Past a convex thing a straight has one low point. Otherwise, distance changes by no more than the step along the
     tube, so a stretch is halved only while it could hold the least, down to a couple of millimetres, where it has
     one low point.
     """
-    of = near.of
+    of = near.distance
     best = inf
     waiting: list[tuple[float, int, Piece, float, float, float, float]] = []
 

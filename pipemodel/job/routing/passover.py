@@ -15,10 +15,13 @@ from pipemodel.job.model import Thing
 from pipemodel.job.routing.clearing import FARTHEST_MM, Line, Passing
 from pipemodel.job.routing.faults import PlaceError
 from pipemodel.job.routing.legs import setback
+from pipemodel.messages.values import Length, Message, Name, listed, message
 from pipemodel.trade.model import Former, Tube
 
 Profile: TypeAlias = list[tuple[float, float]]
 """The corners of a passover as (mm along the leg, mm to the side)."""
+Noted: TypeAlias = tuple[Profile, Message | None]
+"""Such corners, and what there is to note of them."""
 
 
 class Spare(Protocol):
@@ -29,13 +32,18 @@ class Spare(Protocol):
 
 @dataclass(frozen=True)
 class Passover:
-    """What is asked: `angle_deg` is the top bend's with three bends, each bend's with four; lengths in mm."""
+    """What is asked: `angle_deg` is the top bend's with three bends, each bend's with four; lengths in mm.
+
+    All its bends are made round one former: its finished radius counts, and with four bends the flat leaves it the
+    straight it holds and guides.
+    """
 
     thing: Thing
     gap: float
     bends: int
     angle_deg: float
     side: Vec3
+    former: Former
     flat: float | None = None
 
 
@@ -46,10 +54,10 @@ class Excursion:
     corners: tuple[Vec3, ...]
     begins: float
     ends: float
-    note: str | None = None
+    note: Message | None = None
 
 
-def pass_over(ask: Passover, origin: Vec3, ahead: Vec3, tube: Tube, former: Former) -> Excursion:
+def pass_over(ask: Passover, origin: Vec3, ahead: Vec3, tube: Tube) -> Excursion:
     """Return where the corners of a passover lie.
 
     Args:
@@ -57,14 +65,14 @@ def pass_over(ask: Passover, origin: Vec3, ahead: Vec3, tube: Tube, former: Form
         origin: the corner or start that the leg comes from.
         ahead: the heading of the leg, a unit vector.
         tube: the tube; its outside counts.
-        former: its finished radius counts; with four bends the flat leaves it the straight it holds and guides.
 
     Raises:
         ItemError: if the thing is not on the way, or cannot be cleared to that side.
     """
-    passing = Passing(Line(origin, ahead, ask.side), ask.thing, ask.gap, tube.outside_mm, former.radius_mm)
+    radius = ask.former.radius_mm
+    passing = Passing(Line(origin, ahead, ask.side), ask.thing, ask.gap, tube.outside_mm, radius)
     in_the_way = passing.in_the_way()
-    first = setback(former.radius_mm, ask.angle_deg / 2.0 if ask.bends == 3 else ask.angle_deg)
+    first = setback(radius, ask.angle_deg / 2.0 if ask.bends == 3 else ask.angle_deg)
 
     def spare(profile: Profile, without: int | None = None) -> float:
         begins = min(profile[0][0] - first, in_the_way[0]) - 1.0
@@ -73,12 +81,12 @@ def pass_over(ask: Passover, origin: Vec3, ahead: Vec3, tube: Tube, former: Form
 
     middle = sum(in_the_way) / 2.0
     make = _three if ask.bends == 3 else _four
-    profile, note = make(ask, middle, passing, former, spare)
+    profile, note = make(ask, middle, passing, spare)
     corners = tuple(passing.line.at(*corner) for corner in profile)
     return Excursion(corners, profile[0][0] - first, profile[-1][0] + first, note)
 
 
-def _three(ask: Passover, middle: float, passing: Passing, former: Former, spare: Spare) -> tuple[Profile, str | None]:
+def _three(ask: Passover, middle: float, passing: Passing, spare: Spare) -> Noted:
     half = ask.angle_deg / 2.0
     slope = tan(radians(half))
 
@@ -86,13 +94,14 @@ def _three(ask: Passover, middle: float, passing: Passing, former: Former, spare
         return [(middle - height / slope, 0.0), (middle, height), (middle + height / slope, 0.0)]
 
     # Lower than this the bends would run into each other.
-    lowest = (setback(former.radius_mm, half) + setback(former.radius_mm, ask.angle_deg)) * sin_deg(half)
+    radius = ask.former.radius_mm
+    lowest = (setback(radius, half) + setback(radius, ask.angle_deg)) * sin_deg(half)
     height = passing.least(lambda h: spare(profile(h)), lowest)
     return profile(height), _too_high(ask, spare(profile(height))) if height == lowest else None
 
 
-def _four(ask: Passover, middle: float, passing: Passing, former: Former, spare: Spare) -> tuple[Profile, str | None]:
-    back = setback(former.radius_mm, ask.angle_deg)
+def _four(ask: Passover, middle: float, passing: Passing, spare: Spare) -> Noted:
+    back = setback(ask.former.radius_mm, ask.angle_deg)
     lowest = 2.0 * back * sin_deg(ask.angle_deg)
     height = max(passing.clear_offset(), lowest)
     run = height / tan(radians(ask.angle_deg)) if ask.angle_deg < 90.0 else 0.0
@@ -107,7 +116,7 @@ def _four(ask: Passover, middle: float, passing: Passing, former: Former, spare:
     notes = []
     if height == lowest:
         notes.append(_too_high(ask, spare(profile(needed))))
-    straight = max(former.hold_mm, former.guide_needed_mm(ask.angle_deg))
+    straight = max(ask.former.hold_mm, ask.former.guide_needed_mm(ask.angle_deg))
     flat = max(needed, 2.0 * back + straight) if ask.flat is None else ask.flat
     if flat < needed - 1e-6:
         raise PlaceError(
@@ -115,15 +124,16 @@ def _four(ask: Passover, middle: float, passing: Passing, former: Former, spare:
             f"it needs {needed:.1f} centre to centre"
         )
     if ask.flat is None and flat > needed + 1e-6:
-        notes.append(
-            f"the flat over {ask.thing.name!r} is {flat:.1f} centre to centre so that the former can hold it; "
-            f"the gap alone needs {needed:.1f}"
-        )
-    return profile(flat), "; ".join(notes) or None
+        has, needs = Length(flat, ".1f", beside=needed), Length(needed, ".1f", beside=flat)
+        notes.append(message("passover.flat", thing=Name(ask.thing.name), flat=has, needed=needs))
+    return profile(flat), message("several", said=listed(notes, ";")) if notes else None
 
 
-def _too_high(ask: Passover, spare: float) -> str:
-    return (
-        f"bends of this radius and angle lift the tube higher over {ask.thing.name!r} than it needs: "
-        f"it clears by {ask.gap + spare:.1f}, not {ask.gap:g}; a smaller angle follows closer"
+def _too_high(ask: Passover, spare: float) -> Message:
+    has = ask.gap + spare
+    return message(
+        "passover.too high",
+        thing=Name(ask.thing.name),
+        has=Length(has, ".1f", beside=ask.gap),
+        gap=Length(ask.gap, beside=has),
     )

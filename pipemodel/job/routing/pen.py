@@ -10,9 +10,10 @@ from pipemodel.geometry.vectors import Vec3, add, along, angle_deg, distance, sc
 from pipemodel.job.model import Thing
 from pipemodel.job.routing.directions import SAME_DEG, Heading, bent, described
 from pipemodel.job.routing.faults import ItemError, PlaceError
-from pipemodel.job.routing.legs import Made, Measured, Stretch, bend_between, leg_length, setback
+from pipemodel.job.routing.legs import Made, Measured, Stretch, bend_between, leg_length
 from pipemodel.job.routing.passover import Excursion, Passover, pass_over
 from pipemodel.job.routing.sets import advance_of, clearing_set, least_offset
+from pipemodel.messages.values import Message
 from pipemodel.trade.model import Former, Tube
 
 RETURN_DEG = 179.9
@@ -21,10 +22,11 @@ _TOUCH_MM = 1e-6
 
 
 class Pen:
-    """Draws the corners of a run; `owners` tells which item each comes from.
+    """Draws the corners of a run; `owners` tells which item each comes from, `formers` what its bend is made round.
 
-    `item` is the item being drawn. Once a leg cannot be measured the pen is `lost`: what follows has a heading but
-    no place, and only faults that do not hang on the place are worth telling.
+    `item` is the item being drawn, `own` the former it has of its own, None for the run's; `used` holds the items
+    whose own former a bend is made round. Once a leg cannot be measured the pen is `lost`: what follows has a heading
+    but no place, and only faults that do not hang on the place are worth telling.
     """
 
     def __init__(self, start: Vec3, heading: Vec3 | None, tube: Tube, former: Former) -> None:
@@ -32,15 +34,20 @@ class Pen:
         self.heading = None if heading is None else Heading.along(heading)
         self.tube, self.former = tube, former
         self.item = 0
+        self.own: Former | None = None
+        self.used: set[int] = set()
         self.corners, self.owners = [start], [0]
+        self.formers: list[Former | None] = [None]
         self.joined: set[int] = set()
-        self.notes: list[str] = []
+        self.notes: list[Message] = []
         self.faults: list[tuple[int, str]] = []
         self.lost = False
         self.before: Made | None = None
         self._stretches: list[tuple[int, Stretch]] = []
         self._passovers: list[tuple[int, Passover]] = []
         self._exact_end: Vec3 | None = None
+        self._at_end: tuple[int, Former] | None = None
+        """The item that names a former for the bend at that end, and the former."""
 
     @property
     def ahead(self) -> Vec3:
@@ -66,7 +73,7 @@ class Pen:
         """Go straight on."""
         _ = self.facing
         self._stretches.append((self.item, stretch))
-        self._exact_end = None
+        self._exact_end = self._at_end = None
 
     def turn(self, direction: Vec3) -> None:
         """Bend until the tube heads in `direction`; before the first leg, just head that way."""
@@ -81,15 +88,16 @@ class Pen:
                 f"the tube heads {described(self.ahead)}, so this turns straight back; for a return bend say to which "
                 "side, such as `turn: {back: left}`"
             )
-        self._bend(bend_between(self.ahead, direction, angle))
+        self._bend(bend_between(self.ahead, direction, angle, self._former_here()))
 
     def turn_by(self, side: Vec3, angle: float) -> None:
         """Bend by an angle towards `side`, a unit vector square to the tube."""
-        self._bend(Made(angle, bent(self.ahead, side, angle), side))
+        self._bend(Made(angle, bent(self.ahead, side, angle), side, self._former_here()))
 
     def turn_back(self, side: Vec3, apart: float | None) -> None:
         """Make a return: one bend of 180 degrees to `side`, or two square ones when it is wider than that."""
-        least = 2.0 * self.former.radius_mm
+        former = self._former_here()
+        least = 2.0 * former.radius_mm
         wide = least if apart is None else apart
         if wide < least - _TOUCH_MM:
             raise ItemError(
@@ -99,15 +107,17 @@ class Pen:
         one = wide <= least + _TOUCH_MM
         if one:
             wide = least
-        self._end_leg(Made(180.0, back, side) if one else Made(90.0, side, side))
+        last = Made(180.0 if one else 90.0, back, side, former)
+        self._end_leg(last if one else Made(90.0, side, side, former))
         if one:
             self.joined.add(len(self.corners) - 1)
-        self._corner(along(self.at, side, wide))
+        self._corner(along(self.at, side, wide), last)
         self.heading = Heading.along(back, self.heading)
-        self.before = Made(180.0 if one else 90.0, back, side)
+        self.before = last
 
     def to_corner(self, point: Vec3) -> None:
-        """Go straight from here to a point, where the next bend or the finish is."""
+        """Go straight from here to a point, where the next bend or the finish is; an own former is that bend's."""
+        own, self.own = self.own, None
         here = self._leg_end()
         if distance(point, here) <= _TOUCH_MM:
             raise PlaceError("this corner is where the run is already")
@@ -117,7 +127,7 @@ class Pen:
             if angle > RETURN_DEG:
                 raise PlaceError("this corner lies straight back where the tube comes from")
             if angle > SAME_DEG:
-                self._bend(bend_between(self.ahead, direction, angle))
+                self._bend(bend_between(self.ahead, direction, angle, self._former_here()))
         elif self.heading is not None:
             astray = angle_deg(self.ahead, direction)
             after_return = self.before is not None and self.before.angle_deg >= 180.0
@@ -130,6 +140,7 @@ class Pen:
         self.heading = Heading.along(direction, self.heading)
         self._stretches = [(self.item, Measured(distance(point, self.at)))]
         self._exact_end = point
+        self._at_end = None if own is None else (self.item, own)
 
     def by(self, moved: Vec3) -> None:
         """Go straight from here to a point that far away."""
@@ -137,9 +148,12 @@ class Pen:
 
     def set_aside(self, side: Vec3, offset: float, angle: float, to_first: float) -> None:
         """Make a set whose first bend's centre is `to_first` on from here."""
-        least = least_offset(self.former.radius_mm, angle)
+        if to_first:
+            self._at_end = None
+        former = self._former_here()
+        radius = former.radius_mm
+        least = least_offset(radius, angle)
         if offset < least - _TOUCH_MM:
-            radius = self.former.radius_mm
             most = floor(10.0 * degrees(acos(1.0 - offset / (2.0 * radius)))) / 10.0
             raise ItemError(
                 f"two bends of {angle:g} degrees round {radius:g} move the tube {least:.1f} aside at the least; "
@@ -148,26 +162,28 @@ class Pen:
         if to_first or not self._stretches:
             self._stretches.append((self.item, Measured(to_first)))
         heading, ahead = self.heading, self.ahead
-        self._end_leg(Made(angle, bent(ahead, side, angle), side))
-        self._corner(add(along(self.at, ahead, advance_of(offset, angle)), scale(side, offset)))
+        last = Made(angle, ahead, side, former)
+        self._end_leg(Made(angle, bent(ahead, side, angle), side, former))
+        self._corner(add(along(self.at, ahead, advance_of(offset, angle)), scale(side, offset)), last)
         self.heading = heading
-        self.before = Made(angle, ahead, side)
+        self.before = last
 
     def set_clear(self, thing: Thing, gap: float, side: Vec3, angle: float) -> None:
         """Make a set that brings the tube clear of a thing, as late as it can."""
         if self._stretches:
             raise ItemError("a set that clears a thing lies where it must; leave out the `go` before it")
+        former = self.own or self.former
         if self.lost:
-            self.before = Made(angle, self.ahead, side)
+            self.before = Made(angle, self.ahead, side, former)
             return
-        offset, first = clearing_set(
-            thing, gap, self.at, self.ahead, side, angle, self.tube.outside_mm, self.former.radius_mm
-        )
+        outside = self.tube.outside_mm
+        offset, first = clearing_set(thing, gap, self.at, self.ahead, side, angle, outside, former.radius_mm)
         self.set_aside(side, offset, angle, first)
 
     def pass_over(self, ask: Passover) -> None:
         """Pass over a thing on this leg, which goes on as if it were not there."""
         self._passovers.append((self.item, ask))
+        self.used.add(self.item)
 
     def finish(self) -> None:
         """End the run.
@@ -182,10 +198,24 @@ class Pen:
         else:
             raise ItemError("the run goes nowhere; say how far")
 
-    def _corner(self, point: Vec3) -> None:
+    def _former_here(self) -> Former:
+        """Return what the bend made now goes round: of this item, of the corner it is made at, or of the run."""
+        at_end, self._at_end = self._at_end, None
+        if self.own is not None and at_end is not None:
+            raise ItemError("the corner that this bend is made at has a former of its own already; leave one out")
+        if self.own is not None:
+            self.used.add(self.item)
+            return self.own
+        if at_end is not None:
+            self.used.add(at_end[0])
+            return at_end[1]
+        return self.former
+
+    def _corner(self, point: Vec3, made: Made | None) -> None:
         self.at = point
         self.corners.append(point)
         self.owners.append(self.item)
+        self.formers.append(None if made is None or made.former is self.former else made.former)
 
     def _bend(self, made: Made) -> None:
         self._end_leg(made)
@@ -206,8 +236,7 @@ class Pen:
 
     def _length(self, after: Made | None) -> float:
         stretches = [stretch for _, stretch in self._stretches]
-        radius, outside = self.former.radius_mm, self.tube.outside_mm
-        return leg_length(stretches, self.at, self.ahead, self.before, after, radius, outside)
+        return leg_length(stretches, self.at, self.ahead, self.before, after, self.tube.outside_mm)
 
     def _end_leg(self, after: Made | None) -> None:
         if not self._stretches:
@@ -224,7 +253,7 @@ class Pen:
         self._draw_passovers(gone, after)
         end = self._exact_end or along(self.at, self.ahead, gone)
         self._stretches, self._exact_end = [], None
-        self._corner(end)
+        self._corner(end, after)
 
     def _must_have_room(self, gone: float, after: Made | None) -> None:
         if gone <= _TOUCH_MM:
@@ -233,8 +262,7 @@ class Pen:
                     "this leg has no length; a bend needs straight tube on both sides, or at least its own room"
                 )
             raise PlaceError(f"this leg comes out at {gone:.1f}: what it is measured to lies behind it")
-        radius = self.former.radius_mm
-        taken = [setback(radius, bend.angle_deg) for bend in (self.before, after) if bend is not None]
+        taken = [bend.setback for bend in (self.before, after) if bend is not None]
         if sum(taken) > gone + _TOUCH_MM:
             bends = (
                 f"its bend takes {taken[0]:.1f}"
@@ -251,14 +279,13 @@ class Pen:
         for item, ask in self._passovers:
             try:
                 if not self.lost:
-                    made.append((item, ask, pass_over(ask, self.at, self.ahead, self.tube, self.former)))
+                    made.append((item, ask, pass_over(ask, self.at, self.ahead, self.tube)))
             except ItemError as error:
                 self.fault(item, error)
         self._passovers = []
         made.sort(key=lambda m: m[2].begins)
-        radius = self.former.radius_mm
-        free = setback(radius, self.before.angle_deg) if self.before else 0.0
-        ends = gone - (setback(radius, after.angle_deg) if after else 0.0)
+        free = self.before.setback if self.before else 0.0
+        ends = gone - (after.setback if after else 0.0)
         for i, (item, ask, excursion) in enumerate(made):
             if excursion.begins < free - _TOUCH_MM:
                 what = (
@@ -286,6 +313,7 @@ class Pen:
             for corner in excursion.corners:
                 self.corners.append(corner)
                 self.owners.append(item)
+                self.formers.append(None if ask.former is self.former else ask.former)
             if excursion.note:
                 self.notes.append(excursion.note)
 

@@ -1,8 +1,6 @@
 """Where edges and circles cross the plane of a flat tube end; NaN where they do not."""
 
-import numpy as np
-
-from pipemodel.geometry.arrays import Floats, dots, lengths, normals_to
+from pipemodel.geometry.arrays import Floats, dots, lengths, normals_to, np
 
 
 def edge_crossings(a: Floats, b: Floats, centre: Floats, normal: Floats) -> Floats:

@@ -1,4 +1,4 @@
-"""Distance to triangles: the surfaces of meshes and of outlines carried up.
+"""Triangles as what is measured against: the surfaces of meshes and of outlines carried up.
 
 A triangle is a sheet: it has no inside, and the direction away from it at the sheet itself is its normal.
 What lies inside a closed surface is for `depth` to say.
@@ -6,14 +6,13 @@ What lies inside a closed surface is for `depth` to say.
 
 from dataclasses import dataclass
 
-import numpy as np
-
-from pipemodel.geometry.arrays import Floats, Ints, dots, lengths
-from pipemodel.geometry.distance.cuts import edge_crossings
+from pipemodel.geometry.arrays import Floats, Ints, dots, lengths, np
+from pipemodel.geometry.cuts import edge_crossings
+from pipemodel.geometry.shapes.base import Targets
 
 
 @dataclass(frozen=True)
-class Triangles:
+class Triangles(Targets):
     """Triangles, owner by owner; see `Targets`. Within an owner, neighbours in the list are neighbours in space.
 
     `corner` is (m, 3, 3): triangle, corner, x y z; `normal` (m, 3).
@@ -34,11 +33,6 @@ class Triangles:
         """High corners of the blocks that hold the triangles."""
         out: Floats = self.corner.max(axis=1)
         return out
-
-    @property
-    def concavity(self) -> Floats:
-        """Triangles are convex."""
-        return np.zeros(len(self.corner))
 
     def field(self, index: Ints, points: Floats) -> tuple[Floats, Floats]:
         """Return distances and the directions away from the triangles."""
@@ -89,6 +83,19 @@ def triangles_of(corner: Floats, owner: Ints) -> Triangles:
     normal = np.cross(corner[:, 1] - corner[:, 0], corner[:, 2] - corner[:, 0])
     size = lengths(normal)
     return Triangles(corner, normal / np.where(size > 0.0, size, 1.0)[:, None], owner)
+
+
+def solid_angles(corner: Floats, point: Floats) -> Floats:
+    """Return the solid angles of triangles as seen from points, one each.
+
+    After A. van Oosterom, J. Strackee, "The solid angle of a plane triangle", IEEE Trans. Biomed. Eng. 30, 1983.
+    """
+    a, b, c = (corner[:, k] - point for k in range(3))
+    la, lb, lc = lengths(a), lengths(b), lengths(c)
+    volume = dots(a, np.cross(b, c))
+    below = la * lb * lc + dots(a, b) * lc + dots(b, c) * la + dots(c, a) * lb
+    out: Floats = 2.0 * np.arctan2(volume, below)
+    return out
 
 
 def _along_a_curve(points: Floats, owner: Ints) -> Ints:

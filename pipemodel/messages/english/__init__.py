@@ -1,0 +1,8 @@
+"""The templates in English, by name; see `messages.say` for how a placeholder is written."""
+
+from pipemodel.messages.english.findings import FINDINGS
+from pipemodel.messages.english.jigs import JIGS
+from pipemodel.messages.english.papers import PAPERS
+from pipemodel.messages.english.pulls import PULLS
+
+TEMPLATES = {**FINDINGS, **PULLS, **JIGS, **PAPERS}

@@ -1,0 +1,141 @@
+"""The fixed words of the papers, and the words of our tables, in English."""
+
+PAPERS = {
+    "units.mm": "All in mm and degrees.",
+    "units.in": (
+        "All lengths in inches, to the nearest 1/16, with the decimal to 1/100 beside in brackets; angles in degrees."
+    ),
+    "point": "x {x}, y {y}, z {z}",
+    "bends": "{bends|bend|bends} {bends}",
+    # Tube and former
+    "tube.name": "{name}",
+    "tube.measures": "{outside} x {wall}",
+    "tube.measures, named": "{outside} x {wall} {material}",
+    "tube.named": "{size} {material}",
+    "former.named": "{former}",
+    "former.of radius": "former of radius {radius} mm",
+    "former.words": "{former}: radius {radius} to the centreline{needs}{block}{travel}{most}{generic}",
+    "former.needs": "; holds {hold}, guides {guide}{generic}",
+    "former.needs, block": "; holds {hold}, guides at least {guide}{generic}",
+    "former.generic figures": " (generic {figures})",
+    "former.block": " (block of {block}: {guides} degrees)",
+    "former.guide at": "{guide} at {angle}",
+    "former.travel": " and {travel} more as it travels in a pull of 90",
+    "former.most": "; up to {most} degrees",
+    "former.generic": "; generic, measure your own",
+    "spring.further": "pull further by {parts}{generic}",
+    "spring.none": "none given: pull to the angle itself{generic}",
+    "spring.degree": "{fixed} degree",
+    "spring.degrees": "{fixed} degrees",
+    "spring.share": "{share} % of the angle",
+    "spring.generic": " (generic)",
+    "mark.square": "where a square against the former's rim meets the tube, {past} past where the bend begins",
+    "mark.at": "where the bend begins, coming from the side that is held",
+    "mark.past": "{past} past where the bend begins, coming from the side that is held",
+    "mark.short": "{past} short of where the bend begins, coming from the side that is held",
+    # Verdict, cautions
+    "verdict.pass": "PASS{look}",
+    "verdict.fail": "FAIL: {n} {n|thing is|things are} wrong{look}",
+    "verdict.look": "; {n} {n|thing|things} to look at",
+    "caution.offcut": ("Try one bend on an offcut first: springback and the mark differ from former to former."),
+    "caution.measure": (
+        "Check every measure on site before cutting. The figures are for tube as described, finished radius and all."
+    ),
+    "caution.licensed": (
+        "Gas, structure, electrics and hot work belong to those licensed for them. Local codes, the makers' "
+        "instructions and the people responsible on site come before anything said here."
+    ),
+    "caution.short": (
+        "Try a bend on an offcut and check every measure on site before cutting. Gas, structure, electrics and hot "
+        "work: licensed hands only; local codes come first."
+    ),
+    "paper.notes": "Notes",
+    "paper.cautions": "Cautions",
+    "paper.run": "RUN ",
+    # The check
+    "check.error": "WRONG",
+    "check.warning": "LOOK AT",
+    "check.note": "NOTE",
+    "check.along": "{at} along the run",
+    "check.at": "at {point}",
+    "check.distances": "Least distances",
+    "check.measured from": "in {unit}, from the outside of the tube; nearest first",
+    "check.head distance": "distance",
+    "check.head asked": "asked",
+    "check.head along": "along the run",
+    "check.head to": "to",
+    "check.joined": "joined",
+    "check.more": "and {n} more, all further off",
+    # The schedule
+    "schedule.head": (
+        "{measured_in} Marks are measured from the start end of the straight tube. Clockwise and anticlockwise are "
+        "as seen from the start end, looking along the tube."
+    ),
+    "schedule.longer than stock": (
+        "Longer than any stock, {longest}: cut and bend it in the pieces of the cut list (pipemodel cut), "
+        "each with its own marks."
+    ),
+    "schedule.tube": "Tube",
+    "schedule.cut length": "Cut length",
+    "schedule.former": "Former",
+    "schedule.springback": "Springback",
+    "schedule.marks": "Marks",
+    "schedule.straight after": "Straight after",
+    "schedule.bends": "Bends",
+    "schedule.no bends": "none: a straight piece",
+    "schedule.insulation": "Insulation",
+    "schedule.thick": "{thick} {unit} thick, once it is fixed",
+    "schedule.bender": "Bender",
+    "schedule.note": "Note: ",
+    "schedule.of which": "{length}, of which {parts}",
+    "schedule.in fittings": "{length} goes into the fittings",
+    "schedule.trim": "{length} is trimmed off the finish after bending",
+    "schedule.as drawn": "The bends as drawn, from the start end.",
+    "schedule.turn of the plane": (
+        "The turn of the plane is how the finished piece lies; in the bender the tube turns as the list of pulls says."
+    ),
+    "schedule.head bend": "bend",
+    "schedule.head straight": "straight\nbefore",
+    "schedule.head takes": "bend \ntakes",
+    "schedule.head angle": "angle",
+    "schedule.head plane": "turn of the plane\nsince the bend before",
+    "schedule.cannot": "CANNOT BE PULLED as it stands:",
+    "schedule.in this order": "Pull in this order, the side that is named held in the stop:",
+    "schedule.head pull": "pull",
+    "schedule.head held": "held by",
+    "schedule.head mark": "mark",
+    "schedule.head pull to": "pull to",
+    "schedule.head turn": "turn the tube before it",
+    "schedule.former and turn": "{put_in}; {roll}",
+    "hands.title": (
+        "What the hands do. You look down on the bender: the held end to your left, and you pull the free end "
+        "towards you."
+    ),
+    "hands.pull": "Pull {pull}: bend {bend}",
+    "hands.then": "then ",
+    "clips.title": (
+        "Clips for {service}, at most {level} apart on level tube and {upright} on upright, along the bent tube from "
+        "its start end:"
+    ),
+    "clips.head clip": "clip",
+    "clips.head along": "along\nthe tube",
+    "clips.head leg": "leg",
+    "clips.head where": "where on the face",
+    "clips.where": "{face}: {across} {across_from}, {up} {up_from}",
+    "clips.nothing holds": "nothing holds it from {low} to {high}: {reason}",
+    # The list of runs
+    "runs.head cut": "cut",
+    # The cut list
+    "cuts.title": "Cut list: {job}",
+    "cuts.saw": "The saw takes {kerf} {unit} at each cut.",
+    "cuts.not possible": "NOT POSSIBLE: {why}",
+    "cuts.jointed": "Run {run} is jointed at {places} along it, from its start.",
+    "cuts.joint": ("The joint at {at} is made from {side}, away from {other}; the other side cannot be reached."),
+    "cuts.offcut of": "offcut of {length}",
+    "cuts.length of": "length of {length}",
+    "cuts.head from": "from",
+    "cuts.head pieces": "pieces",
+    "cuts.head left": "left over",
+    "cuts.best": "{used} of stock, {waste} left over; no plan uses less.",
+    "cuts.bound": "{used} of stock, {waste} left over; no plan can use less than {bound}.",
+}

@@ -1,0 +1,98 @@
+"""Why a run cannot be pulled, and what the hands do at each pull, in English."""
+
+PULLS = {
+    # Why no order of pulls works
+    "pull.bends nothing": (
+        "bend {bend} of {angle} degrees would be pulled to {pull}, which bends nothing: tube springs open, "
+        "so the springback of {spring} there should be above 0"
+    ),
+    "pull.too far": (
+        "bend {bend} of {angle} degrees has to be pulled to {pull}; the former goes no further than {most}"
+    ),
+    "pull.too short": "{leg} is {has}; {needs} is needed {what_for}: {more} longer{cut_off}",
+    "pull.can be cut off": " (it can be cut off after bending)",
+    "pull.to hold": "to hold the pull beside it",
+    "pull.to guide": "to guide the pull beside it",
+    "pull.to hold and guide": "for the former to hold {hold} and guide {guide}, tube not bent yet included",
+    "pull.spread legs": "spread its legs",
+    "pull.longer keeps clear": "{leg} {more} longer keeps it clear",
+    "pull.crosses itself": (
+        "bent as drawn, the {place} goes {deep} into the tube's own {other}, whatever the order of pulls; {way_out}"
+    ),
+    "pull.blocked": (
+        "bend {bend}{made}, held by the {held} side, can't be pulled: "
+        "the {side} side's {place} {goes} at {angle} degrees{way_out}"
+    ),
+    "pull.goes in": "goes {deep} into the {into}",
+    "pull.touches": "comes too near to be told apart from touching the {into}",
+    "pull.into part": "{part}",
+    "pull.into itself": "tube's own {place}",
+    "pull.after bends": " after {bends|bend|bends} {bends}",
+    "pull.search cut short": "{way_out} (the search was cut short: an order may exist that was not looked at)",
+    "pull.leg longer": "{leg} {more} longer",
+    "pull.leg longer, cut off": "{leg} {more} longer, cut off after bending,",
+    "pull.longer frees it": "; {legs} {legs|frees|together free} it{or_joint}",
+    "pull.longer frees some": "; {legs} {legs|frees|together free} some of its bends, not all{or_joint}",
+    "pull.or a joint": ", or a joint in the {leg} does",
+    "pull.a joint frees it": "; a joint in the {leg} frees it",
+    "pull.nothing frees it": "; neither longer legs nor a joint were found to free it",
+    # The card of a pull
+    "card.mark": "mark at {at} from the start end, square round the tube{check}",
+    "card.check": "; check: {far} {how}",
+    "card.from back": "from the back of bend {bend}{at}",
+    "card.inside line": (
+        "draw the inside line of bend {bend}: {far} round the tube ({angle}°){way} from that of bend {last}"
+    ),
+    "card.inside line on": "draw the inside line of bend {bend} on with that of bend {last}",
+    "card.seen from start": " {way}, seen from the start end,",
+    "card.put in": "put in the {former}",
+    "card.put in, radius": "put in the {former}, radius {radius}",
+    "card.change former": "change the former: {put_in}",
+    "card.lay": "{left} end to your left, in the stop; {right} end to your right",
+    "card.turn end for end": (
+        "turn the tube end for end: {left} end to your left, in the stop; {right} end to your right"
+    ),
+    "card.any side up": "any side up; the inside of bend {bend} will face you: draw a line along it",
+    "card.same side up": "the same side up as before: the inside line of bend {bend} faces {faces}",
+    "card.roll half": "roll the tube half a turn; the inside line of bend {bend} then faces {faces}",
+    "card.roll": "roll the tube {turn}, its top {side}{faces}",
+    "card.then faces": "; the inside line of bend {bend} then faces {faces}",
+    "card.guide in": "guide in, lever up to it{level}",
+    "card.beyond": "; the tube beyond bend {bend} {stands}",
+    "card.plumb up": "stands plumb, upwards",
+    "card.plumb down": "hangs plumb, downwards",
+    "card.level": "lies level, pointing {way}",
+    "card.points above": "points {way}, {angle}° above level",
+    "card.points below": "points {way}, {angle}° below level",
+    "card.pull": "pull towards you to {angle}° and let go{back}",
+    "card.springs back": "; it springs back to {angle}°",
+    # What must be true after a pull
+    "measure": "{far} {how}",
+    "measure.where its backs meet": ", where the backs of its two legs meet",
+    "measure.where their backs meet": ", where the backs of their legs meet",
+    "measure.end to back": "from the {end} end to the back of bend {bend}{at}",
+    "measure.back to back": "from the back of bend {one} to the back of bend {other}{at}",
+    "measure.over legs": "over the outsides of the legs before bend {before} and after bend {after}",
+    "measure.between legs": "between the insides of the legs before bend {before} and after bend {after}",
+    "measure.passover": (
+        "over the outsides, from the legs before bend {before} and after bend {after} up to the back of bend {top}"
+    ),
+    "measure.flat": "the whole piece lies flat on the bench",
+    "measure.off the bench": (
+        "from the bench up to the {end} end, with both legs of bend {bend} flat on the bench{past}"
+    ),
+    "measure.past the edge": ", what hangs lower past its edge",
+    "measure.across": "from the middle of one end to the middle of the other",
+    # Turns and rolls
+    "turn.first bend": "first bend",
+    "turn.same way": "0, the same way again",
+    "turn.other way": "180, the other way",
+    "turn.by": "{size} {way}",
+    "turn.eighth": "an eighth of a turn",
+    "turn.quarter": "a quarter turn",
+    "turn.three eighths": "three eighths of a turn",
+    "roll.first pull": "first pull: any side up",
+    "roll.same side": "0, the same side up",
+    "roll.half": "180, half a turn",
+    "roll.end for end": "end for end, {roll}",
+}

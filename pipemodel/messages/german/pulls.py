@@ -1,0 +1,109 @@
+"""Why a run cannot be pulled, and what the hands do at each pull, in German."""
+
+PULLS = {
+    # Why no order of pulls works
+    "pull.bends nothing": (
+        "Bogen {bend} von {angle} Grad würde bis {pull} gebogen, das biegt nichts: Rohr federt auf, "
+        "die Rückfederung von {spring} dort muss über 0 liegen"
+    ),
+    "pull.too far": (
+        "Bogen {bend} von {angle} Grad muss bis {pull} gebogen werden; die Biegematrize geht nicht weiter als {most}"
+    ),
+    "pull.too short": "{leg}: {has} vorhanden, {needs} nötig, {what_for}: um {more} verlängern{cut_off}",
+    "pull.can be cut off": " (nach dem Biegen abschneidbar)",
+    "pull.to hold": "um die Biegung daneben zu halten",
+    "pull.to guide": "um die Biegung daneben zu führen",
+    "pull.to hold and guide": (
+        "damit die Biegematrize auf {hold} halten und auf {guide} führen kann, noch ungebogenes Rohr eingerechnet"
+    ),
+    "pull.spread legs": "die Schenkel weiter auseinander legen",
+    "pull.longer keeps clear": "{leg} um {more} länger hält es frei",
+    "pull.crosses itself": (
+        "wie gezeichnet gebogen, geht das Rohr ({place}) {deep} in sich selbst ({other}), gleich in welcher "
+        "Reihenfolge; {way_out}"
+    ),
+    "pull.blocked": (
+        "Bogen {bend}{made} lässt sich, auf der {held|start=Anfangsseite|finish=Endseite} gehalten, nicht biegen: "
+        "auf der {side|held=gehaltenen|free=freien} Seite {goes}, {place}, bei {angle} Grad{way_out}"
+    ),
+    "pull.goes in": "geht das Rohr {deep} in {into}",
+    "pull.touches": "kommt das Rohr zu nahe, um es von einer Berührung zu unterscheiden, an {into}",
+    "pull.into part": "{part}",
+    "pull.into itself": "sich selbst ({place})",
+    "pull.after bends": " nach {bends|Bogen|den Bögen} {bends}",
+    "pull.search cut short": (
+        "{way_out} (die Suche wurde abgebrochen: eine nicht geprüfte Reihenfolge kann möglich sein)"
+    ),
+    "pull.leg longer": "{leg} um {more} länger",
+    "pull.leg longer, cut off": "{leg} um {more} länger (nach dem Biegen abschneiden)",
+    "pull.longer frees it": "; {legs} {legs|macht|machen zusammen} es möglich{or_joint}",
+    "pull.longer frees some": "; {legs} {legs|macht|machen zusammen} einige der Bögen möglich, nicht alle{or_joint}",
+    "pull.or a joint": ", oder eine Muffe: {leg}",
+    "pull.a joint frees it": "; eine Muffe macht es möglich: {leg}",
+    "pull.nothing frees it": "; weder längere Schenkel noch eine Muffe helfen, soweit gesucht wurde",
+    # The card of a pull
+    "card.mark": "Anriss bei {at} vom Anfang, rechtwinklig um das Rohr{check}",
+    "card.check": "; Kontrolle: {far} {how}",
+    "card.from back": "vom Rücken von Bogen {bend}{at}",
+    "card.inside line": (
+        "Innenlinie von Bogen {bend} anreißen: {far} um das Rohr herum ({angle}°){way} von der von Bogen {last}"
+    ),
+    "card.inside line on": "Innenlinie von Bogen {bend} in der Flucht der von Bogen {last} anreißen",
+    "card.seen from start": " {way}, vom Anfang aus gesehen,",
+    "card.put in": "einsetzen: {former}",
+    "card.put in, radius": "einsetzen: {former}, Radius {radius}",
+    "card.change former": "Biegematrize wechseln: {put_in}",
+    "card.lay": (
+        "{left|start=Anfang|finish=Ende} nach links, in den Anschlag; {right|start=Anfang|finish=Ende} nach rechts"
+    ),
+    "card.turn end for end": (
+        "Rohr umdrehen, Ende gegen Anfang: {left|start=Anfang|finish=Ende} nach links, in den Anschlag; "
+        "{right|start=Anfang|finish=Ende} nach rechts"
+    ),
+    "card.any side up": (
+        "beliebige Seite oben; die Innenseite von Bogen {bend} zeigt dann zu Ihnen: dort eine Linie entlang anreißen"
+    ),
+    "card.same side up": "dieselbe Seite oben wie zuvor: die Innenlinie von Bogen {bend} zeigt {faces}",
+    "card.roll half": "Rohr eine halbe Umdrehung drehen; die Innenlinie von Bogen {bend} zeigt dann {faces}",
+    "card.roll": "Rohr um {turn} drehen, die Oberseite {side}{faces}",
+    "card.then faces": "; die Innenlinie von Bogen {bend} zeigt dann {faces|up=nach oben|down=nach unten}",
+    "card.guide in": "Gleitstück einlegen, Hebel anlegen{level}",
+    "card.beyond": "; das Rohr jenseits von Bogen {bend} {stands}",
+    "card.plumb up": "steht lotrecht nach oben",
+    "card.plumb down": "hängt lotrecht nach unten",
+    "card.level": "liegt waagerecht und zeigt {way}",
+    "card.points above": "zeigt {way}, {angle}° über der Waagerechten",
+    "card.points below": "zeigt {way}, {angle}° unter der Waagerechten",
+    "card.pull": "zu sich hin bis {angle}° biegen und loslassen{back}",
+    "card.springs back": "; es federt auf {angle}° zurück",
+    # What must be true after a pull
+    "measure": "{far} {how}",
+    "measure.where its backs meet": ", wo sich die Rücken seiner beiden Schenkel treffen",
+    "measure.where their backs meet": ", wo sich die Rücken ihrer Schenkel treffen",
+    "measure.end to back": "vom {end|start=Anfang|finish=Ende} bis zum Rücken von Bogen {bend}{at}",
+    "measure.back to back": "vom Rücken von Bogen {one} bis zum Rücken von Bogen {other}{at}",
+    "measure.over legs": "über die Außenseiten der Schenkel vor Bogen {before} und nach Bogen {after}",
+    "measure.between legs": "zwischen den Innenseiten der Schenkel vor Bogen {before} und nach Bogen {after}",
+    "measure.passover": (
+        "über alles, von den Schenkeln vor Bogen {before} und nach Bogen {after} bis zum Rücken von Bogen {top}"
+    ),
+    "measure.flat": "das ganze Stück liegt flach auf der Werkbank",
+    "measure.off the bench": (
+        "von der Werkbank hinauf zum {end|start=Anfang|finish=Ende}, beide Schenkel von Bogen {bend} flach auf der "
+        "Werkbank{past}"
+    ),
+    "measure.past the edge": ", was tiefer hängt über ihre Kante hinaus",
+    "measure.across": "von der Mitte des einen Rohrendes zur Mitte des anderen",
+    # Turns and rolls
+    "turn.first bend": "erster Bogen",
+    "turn.same way": "0, wieder gleich herum",
+    "turn.other way": "180, entgegengesetzt",
+    "turn.by": "{size} {way}",
+    "turn.eighth": "eine Achteldrehung",
+    "turn.quarter": "eine Vierteldrehung",
+    "turn.three eighths": "eine Dreiachteldrehung",
+    "roll.first pull": "erste Biegung: beliebige Seite oben",
+    "roll.same side": "0, dieselbe Seite oben",
+    "roll.half": "180, halbe Umdrehung",
+    "roll.end for end": "umdrehen, Ende gegen Anfang, {roll}",
+}

@@ -1,0 +1,204 @@
+"""Wording a message: its template in the language of the reader, its values in the reader's unit.
+
+The one place where a finding, a note or a step becomes a sentence. Templates are plain data, one table per language
+(`english`, `german`); a placeholder is `{name}`, chooses by number in `{name|bend|bends}`, and by word in
+`{name|start=left|finish=right}`. That is all the grammar needed, so no catalogue library is loaded for it: a check
+words every finding, and is to stay quick.
+"""
+
+import re
+from collections.abc import Callable, Mapping
+from functools import cache
+from math import ceil, floor
+from typing import Any, NamedTuple
+
+from pipemodel.messages.units import MM, MM_PER_INCH, Language, Units
+from pipemodel.messages.values import (
+    Angle,
+    Count,
+    Length,
+    Listed,
+    Message,
+    Name,
+    Near,
+    Number,
+    Point,
+    Rounding,
+    Size,
+    Tape,
+    Value,
+    Word,
+    message,
+)
+
+MOST_PLACES = 6
+_PLACE = re.compile(r"\{\{|\}\}|\{([^{}]+)\}")
+_NOISE = 1e-4
+"""In steps of the last place: what rounding up or down passes over as noise of the arithmetic."""
+
+
+class Placeholder(NamedTuple):
+    """One placeholder of a template: the value's name, and what is chosen from."""
+
+    name: str
+    choices: tuple[str, ...]
+
+    @property
+    def by_word(self) -> dict[str, str]:
+        """What each word is said as; empty where words are not chosen by."""
+        return dict(choice.split("=", 1) for choice in self.choices if "=" in choice)
+
+
+def templates(language: Language) -> Mapping[str, str]:
+    """Return the templates of a language, by name."""
+    if language == "de":
+        from pipemodel.messages.german import TEMPLATES as GERMAN
+
+        return GERMAN
+    from pipemodel.messages.english import TEMPLATES as ENGLISH
+
+    return ENGLISH
+
+
+def say(said: Message, units: Units = MM) -> str:
+    """Return a message as a sentence, in the unit and the language of the reader."""
+    values = dict(said.values)
+    return "".join(
+        [
+            part if isinstance(part, str) else _placed(part, values[part.name], units)
+            for part in _parts(units.language, said.template)
+        ]
+    )
+
+
+def words(units: Units, template: str, **values: Value) -> str:
+    """Return the words of a template, for what is said in one place only, such as a heading."""
+    return say(message(template, **values), units)
+
+
+@cache
+def _parts(language: Language, name: str) -> tuple[str | Placeholder, ...]:
+    return parts_of(templates(language)[name])
+
+
+def parts_of(template: str) -> tuple[str | Placeholder, ...]:
+    """Return a template as its fixed words and its placeholders, in order."""
+    parts: list[str | Placeholder] = []
+    end = 0
+    for found in _PLACE.finditer(template):
+        parts.append(template[end : found.start()])
+        end = found.end()
+        if found[0] in ("{{", "}}"):
+            parts.append(found[0][0])
+        else:
+            name, *choices = found[1].split("|")
+            parts.append(Placeholder(name, tuple(choices)))
+    parts.append(template[end:])
+    return tuple(part for part in parts if part != "")
+
+
+def _placed(place: Placeholder, value: Value, units: Units) -> str:
+    if place.choices:
+        if isinstance(value, Count):
+            return place.choices[value.n != 1]
+        if isinstance(value, Listed):
+            return place.choices[len(value.items) != 1]
+        if isinstance(value, Word):
+            return place.by_word[value.key]
+    return _said(value, units)
+
+
+def _said(value: Value, units: Units) -> str:
+    return _WAYS[type(value)](value, units)
+
+
+def _word(word: Word, units: Units) -> str:
+    return templates(units.language).get(f"word.{word.key}", word.key)
+
+
+def _point(point: Point, units: Units) -> str:
+    x, y, z = (Length(round(value, 1) + 0.0) for value in point.at)
+    return words(units, "point", x=x, y=y, z=z)
+
+
+def _angle(angle: Angle, units: Units) -> str:
+    return units.figure(format(angle.deg, angle.form)) if angle.form else units.angle(angle.deg)
+
+
+def _name(name: Name, units: Units) -> str:
+    text = name.text
+    if not name.quoted:
+        return text
+    return repr(text) if units.language == "en" else "\u201e" + text + "\u201c"
+
+
+def _row(row: Listed, units: Units) -> str:
+    items, by = [_said(item, units) for item in row.items], row.by
+    if by in ("and", "or") and len(items) > 1:
+        last = templates(units.language)[f"list.{by}"]
+        return ", ".join(items[:-1]) + f" {last} {items[-1]}"
+    return (" + " if by == "+" else f"{by} ").join(items)
+
+
+def _length(mm: float, form: str, rounded: Rounding, beside: float | None, units: Units) -> str:
+    """Write a length with its unit: in mm by its form, in inches to a hundredth; finer where it takes that."""
+    places = int(form[1]) if form.endswith("f") else 1 if rounded != "nearest" else None
+    if units.name == "in":
+        # A hundredth of a mm is for what is thin: there a hundredth of an inch would say nothing.
+        places = 3 if form == ".2f" else 2
+        mm, form = mm / MM_PER_INCH, f".{places}f"
+        beside = None if beside is None else beside / MM_PER_INCH
+    text = _rounded(mm, form, rounded, places)
+    while beside is not None and _hidden(mm, beside, text, form, rounded, places):
+        places = (places or 0) + 1
+        form = f".{places}f"
+        text = _rounded(mm, form, rounded, places)
+        if places >= MOST_PLACES:
+            break
+    return f"{units.figure(text)} {units.unit}"
+
+
+def _hidden(value: float, beside: float, text: str, form: str, rounded: Rounding, places: int | None) -> bool:
+    """Tell whether two lengths that differ are written alike."""
+    if abs(value - beside) <= 10.0**-MOST_PLACES:
+        return False
+    return float(text) in {float(_rounded(beside, form, way, places)) for way in ("nearest", rounded)}
+
+
+def _rounded(value: float, form: str, rounded: Rounding, places: int | None) -> str:
+    if rounded != "nearest":
+        steps = value * 10 ** (places or 0)
+        steps = ceil(steps - _NOISE * 10) if rounded == "up" else floor(steps + _NOISE * 1e-5)
+        value = steps / 10 ** (places or 0)
+    return format(value + 0.0, form)
+
+
+def _near(mm: float, beside: float | None, units: Units) -> str:
+    """Write a measured distance: to a tenth, smaller ones to a hundredth, and finer beside what looks the same."""
+    value, least = (mm, 1) if units.name == "mm" else (mm / MM_PER_INCH, 2)
+    other = None if beside is None else beside if units.name == "mm" else beside / MM_PER_INCH
+    if 0.0 < value < 0.005 and (other is None or other >= 0.015):
+        return words(units, "less than", length=Name(f"{units.figure('0.01')} {units.unit}", quoted=False))
+    places = least if units.name == "in" or value >= 0.95 else 2
+    if beside is not None and other is not None:
+        while places < MOST_PLACES and round(value, places) == round(other, places) and abs(mm - beside) > 1e-6:
+            places += 1
+    text = f"{round(value, places):.10g}" if units.name == "mm" else f"{round(value, places) + 0.0:.{places}f}"
+    return f"{units.figure(text)} {units.unit}"
+
+
+_WAYS: dict[type, Callable[[Any, Units], str]] = {
+    Message: say,
+    Length: lambda value, units: _length(value.mm, value.form, value.rounded, value.beside, units),
+    Near: lambda value, units: _near(value.mm, value.beside, units),
+    Tape: lambda value, units: units.named(value.mm) if value.unit else units.length(value.mm),
+    Size: lambda value, units: units.tidy(value.mm),
+    Point: _point,
+    Angle: _angle,
+    Number: lambda value, units: units.figure(format(value.value, value.form)),
+    Count: lambda value, units: str(value.n),
+    Name: _name,
+    Word: _word,
+    Listed: _row,
+}
+"""How each kind of value is said."""

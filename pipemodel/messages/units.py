@@ -1,0 +1,135 @@
+"""How figures are written for a reader: in mm or inches to the sixteenth with the decimal beside, and in a language.
+
+The record, and every file for programs, stays in mm. A length for people is rounded to the step of its unit:
+half a millimetre, or a sixteenth of an inch. Beside the sixteenth stands the decimal, to a hundredth of an inch.
+
+Number formats come from here and not from a library of locales: those group thousands, know nothing of sixteenths, and
+take longer to load than a schedule takes to be worked out. All that two languages need is the decimal sign.
+"""
+
+from dataclasses import dataclass, replace
+from math import floor
+from typing import Literal, NamedTuple, TypeAlias, get_args
+
+from pipemodel.messages.angles import deg
+
+UnitName: TypeAlias = Literal["mm", "in"]
+UNIT_NAMES: tuple[UnitName, ...] = get_args(UnitName)
+Language: TypeAlias = Literal["en", "de"]
+LANGUAGES: tuple[Language, ...] = get_args(Language)
+_DECIMAL: dict[Language, str] = {"en": ".", "de": ","}
+_INCH: dict[Language, str] = {"en": "in", "de": "Zoll"}
+MM_PER_INCH = 25.4
+SIXTEENTHS = 16
+
+
+def to_step(value: float, step: float) -> float:
+    """Return value rounded to the nearest multiple of step, halves upwards; never a negative zero."""
+    return floor(value / step + 0.5) * step + 0.0
+
+
+class Length(NamedTuple):
+    """A length as people read it: "412.5" or "16 1/4", and the decimal that stands beside a fraction, or ""."""
+
+    short: str
+    decimal: str = ""
+
+    def __str__(self) -> str:
+        return f"{self.short} ({self.decimal})" if self.decimal else self.short
+
+
+@dataclass(frozen=True)
+class Units:
+    """What lengths are read in and how finely, and in which language.
+
+    `step_mm` is what a tape shows, `fine_mm` the last place of the decimal beside it, 0 where there is none.
+    """
+
+    name: UnitName
+    step_mm: float
+    fine_mm: float
+    column: int
+    """How many letters a length without its decimal takes in a column."""
+    language: Language = "en"
+
+    @property
+    def unit(self) -> str:
+        """The unit as it stands after a length: "mm", "in", "Zoll"."""
+        return "mm" if self.name == "mm" else _INCH[self.language]
+
+    def figure(self, text: str) -> str:
+        """Return a figure, written with a decimal point, with the decimal sign of the language."""
+        return text if self.language == "en" else text.replace(".", _DECIMAL[self.language])
+
+    def angle(self, degrees: float) -> str:
+        """Return an angle for reading, without its sign: "22.5"; see `angles.deg`."""
+        return self.figure(deg(degrees))
+
+    @property
+    def wide_column(self) -> int:
+        """How many letters a length with its decimal takes in a column."""
+        return self.column + len(" (118.94)") if self.fine_mm else self.column
+
+    def length(self, mm: float, fine_mm: float | None = None) -> str:
+        """Return a length to read off a tape: "412.5", or "16 1/4 (16.24)"; see `written`."""
+        return str(self.written(mm, fine_mm))
+
+    def named(self, mm: float) -> str:
+        """Return a length to read off a tape, with its unit: "412.5 mm"."""
+        return f"{self.length(mm)} {self.unit}"
+
+    def written(self, mm: float, fine_mm: float | None = None) -> "Length":
+        """Return a length as a tape shows it, and the decimal to stand beside it.
+
+        Args:
+            mm: the length, in mm whatever the unit; rounded here.
+            fine_mm: what the decimal is to say, in mm, where rounding for a sum made it another.
+        """
+        if not self.fine_mm:
+            return Length(self.short(mm))
+        fine = to_step(mm if fine_mm is None else fine_mm, self.fine_mm)
+        return Length(self.short(mm), self.figure(f"{fine / MM_PER_INCH:.2f}"))
+
+    def between(self, from_mm: float, to_mm: float) -> "Length":
+        """Return the length between two places along the tube, each rounded, so that the lengths of a run add up."""
+        fine = to_step(to_mm, self.fine_mm) - to_step(from_mm, self.fine_mm) if self.fine_mm else None
+        return self.written(to_step(to_mm, self.step_mm) - to_step(from_mm, self.step_mm), fine)
+
+    def short(self, mm: float) -> str:
+        """Return a length without the decimal beside, where there is little room: "412.5", or "16 1/4"."""
+        if self.name == "mm":
+            return self.figure(_decimal(to_step(mm, self.step_mm), 1))
+        sixteenths = floor(mm / self.step_mm + 0.5)
+        whole, rest = divmod(abs(sixteenths), SIXTEENTHS)
+        sign = "-" if sixteenths < 0 else ""
+        if rest == 0:
+            return f"{sign}{whole}"
+        below = SIXTEENTHS
+        while rest % 2 == 0:
+            rest, below = rest // 2, below // 2
+        return f"{sign}{whole} {rest}/{below}" if whole else f"{sign}{rest}/{below}"
+
+    def reading(self, mm: float) -> str:
+        """Return a length that is worked out and not taped, such as a gap: to 0.1 mm, or 0.01 in."""
+        value, places = (mm, 1) if self.name == "mm" else (mm / MM_PER_INCH, 2)
+        return self.figure(f"{round(value, places) + 0.0:.{places}f}")
+
+    def tidy(self, mm: float) -> str:
+        """Return a measure of the job's own, such as a radius or a coordinate, with no more figures than it has."""
+        return self.figure(_decimal(mm, 2) if self.name == "mm" else _decimal(mm / MM_PER_INCH, 3))
+
+
+def units_for(name: UnitName, language: Language = "en") -> Units:
+    """Return the units of a name, for a reader of a language."""
+    units = INCHES if name == "in" else MM
+    return units if language == "en" else replace(units, language=language)
+
+
+def _decimal(value: float, places: int) -> str:
+    text = f"{value + 0.0:.{places}f}"
+    text = text.rstrip("0").rstrip(".") if places else text
+    return "0" if text == "-0" else text
+
+
+MM = Units("mm", 0.5, 0.0, 7)
+INCHES = Units("in", MM_PER_INCH / SIXTEENTHS, MM_PER_INCH / 100.0, 9)

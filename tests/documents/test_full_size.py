@@ -1,0 +1,194 @@
+"""Full-size pages laid on a page worked by hand: where sheets, frames, bars and words go.
+
+A4 with margins of 12 and a foot of 16 leaves a window of 186 by 257 at (12, 28). Pages overlap by 10, so they step by
+176 and 247, and the crosses stand 5 inside the edges of the window.
+"""
+
+from itertools import pairwise
+
+import gallery
+import pytest
+from follower.full_size import full_size
+from worked_job import worked
+
+from pipemodel import story
+from pipemodel.bending.schedule import solve
+from pipemodel.documents.full_size import full_size_pages, tiled
+from pipemodel.documents.pack.document import write_pack
+from pipemodel.drawing.primitives import Line, Role, Words
+from pipemodel.drawing.sheet import Sheet
+from pipemodel.wording.units import INCHES
+
+WINDOW = (12.0, 28.0, 186.0, 257.0)
+BOX = [(0.0, 0.0), (10.0, 0.0), (10.0, 2.0), (0.0, 2.0)]
+
+
+def words_on(page):
+    """Each text of a page with where it stands on the paper, its height, way and boldness."""
+    return [
+        (item.text, (item.at[0] + placed.left, item.at[1] + placed.low), item.height, item.angle, item.align, item.bold)
+        for placed in page.placed
+        for item in placed.sheet.items
+        if isinstance(item, Words)
+    ]
+
+
+def lines_on(placed):
+    return [
+        ([(x + placed.left, y + placed.low) for x, y in item.points], item.closed, item.filled)
+        for item in placed.sheet.items
+        if isinstance(item, Line)
+    ]
+
+
+def once(lines):
+    """Lines in their order, each once."""
+    return [list(line) for line in dict.fromkeys(tuple(line) for line in lines)]
+
+
+@pytest.fixture(scope="module")
+def four():
+    """A sheet with a line all round, on two pages by two."""
+    sheet = Sheet(300.0, 400.0, "a large sheet")
+    sheet.line([(0, 0), (300, 0), (300, 400), (0, 400), (0, 0)], Role.OUTLINE)
+    return list(tiled(sheet, WINDOW))
+
+
+def test_each_page_of_a_sheet_shows_its_own_part_of_it(four):
+    """Row 1 is the lowest, column 1 the leftmost."""
+    assert [(p.placed[0].left, p.placed[0].low) for p in four] == [(12, 28), (-164, 28), (12, -219), (-164, -219)]
+    for page in four:
+        sheet, *others = page.placed
+        assert page.window == WINDOW
+        assert sheet.clipped
+        assert not any(other.clipped for other in others)
+
+
+def test_each_page_says_which_it_is_and_which_it_joins(four):
+    names = [
+        "sheet 1 of 4, row 1, column 1",
+        "sheet 2 of 4, row 1, column 2",
+        "sheet 3 of 4, row 2, column 1",
+        "sheet 4 of 4, row 2, column 2",
+    ]
+    # Just outside the crosses: to the left and to the right of the middle, under it and over it.
+    left, right = (12 + 5 - 1.2, 28 + 128.5), (12 + 186 - 5 + 3, 28 + 128.5)
+    under, over = (12 + 93, 28 + 5 - 3), (12 + 93, 28 + 257 - 5 + 1.2)
+    joins = [
+        {"row 1, column 2": right, "row 2, column 1": over},
+        {"row 1, column 1": left, "row 2, column 2": over},
+        {"row 2, column 2": right, "row 1, column 1": under},
+        {"row 2, column 1": left, "row 1, column 2": under},
+    ]
+    for page, name, joined in zip(four, names, joins, strict=True):
+        said = words_on(page)
+        assert [text for text, *_ in said if text.startswith("a large")] == [f"a large sheet: {name}"]
+        found = {text.removeprefix("joins "): rest for text, *rest in said if text.startswith("joins ")}
+        assert {key: at for key, (at, *_) in found.items()} == {k: pytest.approx(at) for k, at in joined.items()}
+        for at, height, angle, align, _ in found.values():
+            assert (height, align) == (1.8, "centre")
+            assert angle == (90.0 if at[1] == pytest.approx(28 + 128.5) else 0.0)
+
+
+def test_crosses_stand_where_pages_are_cut(four):
+    strokes = [points for points, *_ in lines_on(four[0].placed[1])]
+    wanted = []
+    for x in (17.0, 193.0):
+        for y in (33.0, 280.0):
+            wanted += [[(x - 5, y), (x + 5, y)], [(x, y - 5), (x, y + 5)]]
+    assert sorted(strokes) == [[pytest.approx(p) for p in stroke] for stroke in sorted(wanted)]
+
+
+def test_the_foot_has_two_bars_of_100_mm_and_says_what_the_page_is(four):
+    *_, foot, side = four[0].placed
+    lying = [(points, filled) for points, closed, filled in lines_on(foot) if closed]
+    standing = [(points, filled) for points, closed, filled in lines_on(side) if closed]
+    outlines = once(points for points, filled in lying if not filled)
+    assert outlines == [[pytest.approx((12 + 10 * k + x, 12 + 5.5 + y)) for x, y in BOX] for k in range(10)]
+    outlines = once(points for points, filled in standing if not filled)
+    assert outlines == [[pytest.approx((7 + y, 28 + 10 * k + x)) for x, y in BOX] for k in range(10)]
+    for bar in (lying, standing):  # every second centimetre is black
+        assert [points for points, filled in bar if filled] == once(p for p, filled in bar if not filled)[1::2]
+    said = {text: rest for text, *rest in words_on(four[0])}
+    assert said["both bars must be 100 mm long, or print again at 100 %"][:2] == [pytest.approx((116.0, 17.4)), 2.2]
+    at, height, angle, align, bold = said["a large sheet: sheet 1 of 4, row 1, column 1"]
+    assert (at, height, angle, align, bold) == (pytest.approx((12.0, 22.0)), 2.5, 0.0, "left", True)
+
+
+def test_a_sheet_of_one_page_joins_none():
+    (page,) = tiled(Sheet(100.0, 100.0, "small"), WINDOW)
+    assert [text for text, *_ in words_on(page)] == [
+        "both bars must be 100 mm long, or print again at 100 %",
+        "small: one sheet",
+    ]
+
+
+def small_sheets(named, paper, units=None):
+    """The pages of angle cards and wraps of a gallery's first run: for each, its cards and strips as placed."""
+    schedule = solve(getattr(gallery, named)())
+    plan = story.plans(schedule)[0]
+    pages = full_size_pages(schedule.runs[0], plan, paper, *([units] if units else []))
+    name = f"{schedule.runs[0].name}: angle cards and wraps, full size"
+    return [page for page in pages if name in [text for text, *_ in words_on(page)]]
+
+
+@pytest.mark.parametrize("height", [297.0, 180.0])
+def test_cards_and_wraps_lie_side_by_side_and_row_under_row(height):
+    pages = small_sheets("airing_cupboard", (210.0, height))
+    rows = 0
+    for page in pages:
+        *sheets, foot, side = page.placed
+        assert (foot.left, foot.low, side.left, side.low) == (12.0, 12.0, 7.0, 28.0)
+        assert not any(placed.clipped for placed in page.placed)
+        assert page.window == (12.0, 28.0, 186.0, height - 40.0)
+        row = []
+        for sheet in sheets:
+            box = (sheet.left, sheet.low, sheet.left + sheet.sheet.width, sheet.low + sheet.sheet.height)
+            assert box[2] <= 198.0 + 1e-9
+            assert box[1] >= 28.0
+            if row and box[0] > 12.0:  # 4 beside the one before, their tops level
+                assert (box[0], box[3]) == (pytest.approx(row[-1][2] + 4.0), pytest.approx(row[0][3]))
+                row.append(box)
+                continue
+            if row:  # there was no room beside it: 4 under the lowest of the row above
+                assert row[-1][2] + 4.0 + sheet.sheet.width > 198.0
+                assert box[3] == pytest.approx(min(b[1] for b in row) - 4.0)
+            else:
+                assert box[3] == pytest.approx(height - 12.0)
+            assert box[0] == 12.0
+            row, rows = [box], rows + 1
+    assert rows >= 4
+
+
+def test_a_page_is_begun_only_where_the_one_before_is_full():
+    few, many = (small_sheets("airing_cupboard", (210.0, height)) for height in (297.0, 180.0))
+    assert len(few) < len(many)
+    flat = [[placed.sheet.title for page in pages for placed in page.placed[:-2]] for pages in (few, many)]
+    assert flat[0] == flat[1]
+    for pages in (few, many):
+        for one, two in pairwise(pages):
+            lowest = min(placed.low for placed in one.placed[:-2])
+            assert lowest - 4.0 - two.placed[0].sheet.height < 28.0
+
+
+def test_wraps_are_measured_in_the_units_asked_for():
+    mm, inches = (small_sheets("airing_cupboard", (210.0, 297.0), units) for units in (None, INCHES))
+    texts = [" ".join(t for page in pages for t, *_ in words_on(page)) for pages in (mm, inches)]
+    assert texts[0] != texts[1]
+
+
+def test_a_straight_run_has_none():
+    schedule = solve(gallery.straight())
+    assert list(full_size_pages(schedule.runs[0], story.plans(schedule)[0], (210.0, 297.0))) == []
+
+
+def test_in_the_pack_a_template_is_cut_at_the_window_and_nothing_else_is(tmp_path):
+    """Read in the file: the window is clipped to, and the words at the foot, which lie outside it, are there."""
+    path = tmp_path / "job.pdf"
+    write_pack(worked(), path)
+    pages = full_size(path)
+    assert len(pages) == 3
+    for page in pages[:2]:
+        # What fills a page may lie a point from its corner.
+        assert page.window == pytest.approx((12.0, 28.0, 198.0, 285.0), abs=0.36)
+    assert pages[2].window is None

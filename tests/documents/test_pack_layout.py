@@ -1,0 +1,347 @@
+"""How the sheets of the pack lie on paper: nothing over anything else, columns under their heads, figures to the right.
+
+Sheets are A4 with margins of 15, so 180 wide. Widths of letters are the font's own.
+"""
+
+import io
+from functools import cache, cached_property
+from types import SimpleNamespace
+
+import numpy as np
+import pytest
+from pdf_lines import _page as page_of
+from pypdf import PdfReader
+from reportlab.pdfbase.pdfmetrics import stringWidth
+from worked_job import WORKED, worked
+
+from pipemodel.documents.pack.document import pack_pdf
+from pipemodel.drawing.pdf_fonts import BOLD, PLAIN
+from pipemodel.results.identity import identity
+from pipemodel.wording.units import INCHES, MM
+
+POINT = 25.4 / 72.0
+PADDING = 3.0 * POINT
+THINGS = "job: many\ntube: 15\nformer: {radius: 55}\nroom:\n" + "".join(
+    f"  post {i}: {{box: {{from: [{9 * i}, 50, 0], to: [{9 * i + 5}, 60, 9]}}}}\n" for i in range(50)
+)
+THINGS += "runs:\n  a: {points: [[0, 0, 0], [500, 0, 0], [500, 0, 300]]}\n"
+"""So many things that the list of distances goes over a page."""
+
+
+class Sheet:
+    """A page of the pack: its words with the room they take, and its level lines; mm from the lower left corner."""
+
+    def __init__(self, reader, page):
+        self.page, self.reader = page, reader
+
+    @cached_property
+    def words(self):
+        found = []
+
+        def note(text, cm, tm, font, size):
+            said = text.strip()
+            if not said or font is None:
+                return
+            matrix = np.array([[*tm[:2], 0], [*tm[2:4], 0], [*tm[4:], 1]]) @ [[*cm[:2], 0], [*cm[2:4], 0], [*cm[4:], 1]]
+            bold, points = "Bold" in font["/BaseFont"], size * abs(np.linalg.det(matrix[:2, :2])) ** 0.5
+            left, low = matrix[2, :2] * POINT
+            right = left + stringWidth(said, BOLD if bold else PLAIN, points) * POINT
+            box = (left, low - 0.2 * points * POINT, right, low + 0.74 * points * POINT)
+            drawn = abs(cm[0] - 1.0) > 1e-6 or abs(tm[1]) > 1e-6
+            found.append(SimpleNamespace(
+                said=said, box=box, left=left, right=right, low=low, bold=bold, size=round(points, 2), drawn=drawn
+            ))  # fmt: skip
+
+        self.page.extract_text(visitor_text=note)
+        return found
+
+    @cached_property
+    def paths(self):
+        return page_of(self.reader, self.page).paths
+
+    @cached_property
+    def level(self):
+        """Every level line longer than 100: its height, how wide it is drawn in points, and its ends."""
+        found = []
+        for path in self.paths:
+            (x0, y0), (x1, y1) = path.points[0], path.points[-1]
+            if len(path.points) == 2 and abs(y0 - y1) < 1e-6 and abs(x1 - x0) > 100.0:
+                found.append((y0, round(path.width / POINT, 2), min(x0, x1), max(x0, x1)))
+        return found
+
+    def word(self, said):
+        return next(word for word in self.words if word.said.startswith(said))
+
+    def tables(self):
+        """The rules of each table, from the one under its head down."""
+        out = []
+        for rule in sorted(self.level, reverse=True):
+            if rule[1] == 1.0:
+                out.append([rule])
+            elif rule[1] == 0.4 and out and rule[0] > self.below(out):
+                out[-1].append(rule)
+        return out
+
+    def below(self, out):
+        """Where the table that is being read ends at the latest: at the next large heading under its head."""
+        heads = [w.low for w in self.words if w.bold and w.size >= 12.0 and w.low < out[-1][0][0]]
+        return max(heads, default=0.0)
+
+
+@cache
+def sheets(yaml=WORKED, units=MM):
+    """The pack as its reader has it, and its pages."""
+    reader = PdfReader(io.BytesIO(pack_pdf(worked(yaml, units, revision="C", date="2026-11-28"))))
+    return reader, [Sheet(reader, page) for page in reader.pages]
+
+
+def flowing(*asked):
+    """The sheets before the drawings, which lie."""
+    upright = [sheet.page.mediabox.width < sheet.page.mediabox.height for sheet in sheets(*asked)[1]]
+    return sheets(*asked)[1][: upright.index(False)]
+
+
+@pytest.mark.parametrize(("yaml", "units"), [(WORKED, MM), (THINGS, INCHES)], ids=["mm", "in"])
+def test_no_words_lie_over_others_or_in_the_margins(yaml, units):
+    for page in flowing(yaml, units):
+        words = [word for word in page.words if not word.drawn]
+        boxes = np.array([word.box for word in words])
+        assert len(words) > 3
+        for word in words:
+            assert word.left >= 14.99, word
+            assert word.right <= 196.0, word  # blanks between words may be set a little closer
+            assert word.low < 12.0 or word.box[1] >= 15.0 - 1.5, word
+            assert word.box[3] <= 282.1, word
+        over = np.minimum(boxes[:, None, 2:], boxes[None, :, 2:]) - np.maximum(boxes[:, None, :2], boxes[None, :, :2])
+        hit = (over[..., 0] > 0.3) & (over[..., 1] > 0.05) & ~np.eye(len(words), dtype=bool)
+        assert not [(words[i].said, words[j].said) for i, j in np.argwhere(hit)]
+
+
+def columns_of(page, number, bottom=None):
+    """The head's words of a page's table, and the words of its body."""
+    rules = page.tables()[number]
+    low = rules[-1][0] if bottom is None else bottom
+    top = rules[0][0] + 12.0
+    head = [w for w in page.words if rules[0][0] < w.low < top and w.bold and w.size < 10.0 and w.left > 15.5]
+    body = [w for w in page.words if low < w.low < rules[0][0] and not w.drawn]
+    return head, body, rules
+
+
+LEFT, RIGHT = "left", "right"
+
+
+def check_columns(page, number, heads, widths, sides, size):
+    """Every word of a table stands in its column, 3 points from the side it is set to; the head bold and smaller."""
+    head, body, rules = columns_of(page, number)
+    assert " ".join(w.said for w in head) == heads
+    assert sum(widths) == pytest.approx(180.0)
+    assert [rule[2:] for rule in rules] == [(pytest.approx(15.0), pytest.approx(195.0))] * len(rules)
+    assert {w.size for w in head} == {size - 1.0}
+    ends = np.cumsum([15.0, *widths])
+    for word in (*head, *body):
+        column = int(np.searchsorted(ends, (word.left + word.right) / 2.0)) - 1
+        begin, end = ends[column : column + 2]
+        off = end - word.right if sides[column] == RIGHT else word.left - begin
+        assert off == pytest.approx(PADDING, abs=0.3), (word, begin, end)
+    filled = {int(np.searchsorted(ends, (w.left + w.right) / 2.0)) for w in head}
+    assert len(filled) >= len(widths) - 1  # one column may have no head
+    # Heads of one line stand level with the last line of those of two.
+    last = {}
+    for word in head:
+        column = int(np.searchsorted(ends, (word.left + word.right) / 2.0))
+        last[column] = min(word.low, last.get(column, word.low))
+    assert np.ptp(list(last.values())) < 0.01
+    # Rows stand between their rules: of each, the first line 3 points under the rule above it.
+    for upper, lower in zip(rules, rules[1:], strict=False):
+        row = [w for w in body if lower[0] < w.low < upper[0]]
+        assert row
+        highest = max(w.low + w.size * POINT for w in row)
+        assert upper[0] - highest == pytest.approx(PADDING, abs=1.3)
+        lowest = min(w.low for w in row)
+        assert lowest - lower[0] == pytest.approx(PADDING + 2.5 * POINT, abs=0.8)
+    return body
+
+
+@pytest.fixture(scope="module")
+def pack():
+    return flowing()
+
+
+def test_columns_of_the_job_sheet(pack):
+    check_columns(pack[0], 0, "run tube bends pulls cut, mm", (62, 52, 14, 20, 32), (LEFT, LEFT, *[RIGHT] * 3), 10.0)
+    body = check_columns(pack[0], 1, "from pieces left over", (58, 84, 38), (LEFT, LEFT, RIGHT), 10.0)
+    assert len(body) == 4
+
+
+def test_columns_of_a_run(pack):
+    pulls = "pull bend held by mark pull to turn the tube before it, seen from its start end"
+    sides = (RIGHT, RIGHT, LEFT, RIGHT, RIGHT, LEFT)
+    body = check_columns(pack[1], 0, pulls, (12, 12, 18, 22, 18, 98), sides, 10.0)
+    assert {w.said for w in body if w.bold} == {"565.5", "1142"}
+    assert {w.size for w in body} == {10.0}
+    bends = "bend straight before bend takes angle turn of the plane since the bend before"
+    body = check_columns(pack[1], 1, bends, (12, 22, 22, 18, 106), (*[RIGHT] * 4, LEFT), 8.5)
+    assert {w.size for w in body} == {8.5}
+
+
+def test_columns_of_a_run_in_inches():
+    page = flowing(THINGS, INCHES)[1]
+    pulls = "pull bend held by mark pull to turn the tube before it, seen from its start end"
+    sides = (RIGHT, RIGHT, LEFT, RIGHT, RIGHT, LEFT)
+    body = check_columns(page, 0, pulls, (12, 12, 18, 33, 18, 87), sides, 10.0)
+    assert {w.size for w in body if w.bold} == {8.5}
+    bends = "bend straight before bend takes angle turn of the plane since the bend before"
+    check_columns(page, 1, bends, (12, 32, 32, 18, 86), (*[RIGHT] * 4, LEFT), 8.5)
+
+
+def test_columns_of_clips_findings_and_distances(pack):
+    page = pack[4]
+    clips = "clip along the bent tube from its start leg on measured on the face"
+    check_columns(page, 0, clips, (14, 36, 11, 40, 79), (LEFT, RIGHT, RIGHT, LEFT, LEFT), 10.0)
+    check_columns(page, 1, "code what was found", (18, 15, 147), (LEFT,) * 3, 9.0)
+    body = check_columns(page, 2, "run to distance asked along the run", (55, 55, 22, 20, 28),
+                         (LEFT, LEFT, *[RIGHT] * 3), 9.0)  # fmt: skip
+    assert len(body) == 8 * 5
+
+
+def test_a_table_that_goes_over_a_page_has_its_head_on_every_page():
+    pages = [p for p in flowing(THINGS, INCHES) if any(w.said == "along the run" and w.bold for w in p.words)]
+    assert len(pages) >= 2
+    for page in pages:
+        assert [w.said for w in page.words if w.bold and w.size == 8.0][-5:] == [
+            "run", "to", "distance", "asked", "along the run",
+        ]  # fmt: skip
+
+
+def test_headings_are_larger_than_what_they_stand_over(pack):
+    looks = {
+        (0, "worked"): (True, 18.0), (0, "worked "): (False, 10.0), (0, "All in mm"): (False, 8.5),
+        (0, "FAIL: 3"): (True, 14.0), (0, "Runs"): (True, 13.0), (0, "Before you start"): (True, 13.0),
+        (1, "Run: rise"): (True, 18.0), (1, "Cut 1483.5 mm"): (True, 14.0), (1, "Tube"): (True, 9.0),
+        (1, "15 x 0.7"): (False, 10.0), (2, "Pulls, in order"): (True, 13.0), (2, "□ Pull 1"): (True, 14.0),
+        (2, "1. Mark at"): (False, 8.5), (2, "Then it must be:"): (True, 9.0), (4, "Clip list"): (True, 18.0),
+    }  # fmt: skip
+    for (number, said), look in looks.items():
+        word = pack[number].word(said)
+        assert (word.bold, word.size) == look, said
+
+
+def test_lines_of_a_paragraph_keep_apart(pack):
+    """From line to line between 1.25 and 1.4 of the letters' size."""
+    one, two = pack[1].word("former of the job"), pack[1].word("degrees")
+    assert one.low - two.low == pytest.approx(13.5 * POINT, abs=0.01)
+    one, two = pack[1].word("Cut 1483.5"), pack[1].word("trimmed off")
+    assert one.low - two.low == pytest.approx(18.0 * POINT, abs=0.01)
+    one, two = pack[2].word("1. Mark at 1142"), pack[2].word("mm from the back of bend 1.")
+    assert one.low - two.low == pytest.approx(11.5 * POINT, abs=0.01)
+
+
+def test_facts_stand_in_two_columns(pack):
+    for label, text in (("Tube", "15 x 0.7"), ("Former", "former of the job"), ("Springback", "pull further"),
+                        ("Marks", "10 past")):  # fmt: skip
+        a, b = pack[1].word(label), pack[1].word(text)
+        assert (a.left, b.left) == (pytest.approx(15.0), pytest.approx(47.0))
+        assert a.low == pytest.approx(b.low, abs=0.6)
+
+
+def test_what_to_do_stands_to_the_left_and_what_must_be_so_to_the_right(pack):
+    do, check = pack[2].word("1. Mark at 565.5"), pack[2].word("Then it must be:")
+    assert (do.left, check.left) == (pytest.approx(15.0), pytest.approx(133.0))
+    assert do.low == pytest.approx(check.low, abs=1.0)
+    assert max(w.right for w in pack[2].words if w.left < 100.0 and not w.drawn and w.size == 8.5) < 133.0
+
+
+def test_a_card_s_drawing_is_made_smaller_and_stands_under_its_heading():
+    """Of a card 180 wide, 0.85: its letters of 2.5 mm come out as 2.125; and two cards stand on a page."""
+    _, pages = sheets()
+    page = pages[2]
+    drawn = [w for w in page.words if w.drawn]
+    heads = [w for w in page.words if w.said.startswith("□ Pull")]
+    assert len(heads) == 2
+    assert heads[0].low > max(w.low for w in drawn)
+    assert max(w.right for w in drawn) < 15.0 + 0.85 * 180.0 + 1.0
+
+
+def test_the_verdict_stands_in_a_frame(pack):
+    lines = [rule for rule in pack[0].level if rule[1] == 1.2]
+    assert [rule[2:] for rule in lines] == [(pytest.approx(15.0), pytest.approx(195.0))] * 2
+    (top, *_), (low, *_) = sorted(lines, reverse=True)
+    word = pack[0].word("FAIL: 3")
+    assert low + 1.5 < word.low < word.low + 14.0 * POINT < top + 1.0
+
+
+def test_the_foot_of_every_page():
+    reader, pages = sheets()
+    name = identity(worked().schedule)
+    for number, (page, paper) in enumerate(zip(pages, reader.pages, strict=True), 1):
+        left, right = page.word(f"{name}; revision C, 2026-11-28"), page.word(f"page {number} of {len(pages)}")
+        assert (left.left, left.low, left.size) == (pytest.approx(15.0), pytest.approx(7.0), 8.0)
+        width = float(paper.mediabox.width) * POINT
+        assert (right.right, right.low, right.size) == (pytest.approx(width - 15.0), pytest.approx(7.0), 8.0)
+        assert not left.bold
+        assert not right.bold
+    about = reader.metadata
+    assert (about.title, about.subject, about.author, about.creator) == (
+        "worked", "revision C, 2026-11-28", "pipemodel", "pipemodel",
+    )  # fmt: skip
+    assert pages[0].word("Revision C, 2026-11-28").size == 14.0
+
+
+def test_the_list_of_contents_is_a_list_of_links():
+    reader, pages = sheets()
+    titles = [item.title for item in reader.outline]
+    page = pages[0]
+    low = min(w.low for w in page.words if w.said == "In this pack" and w.bold)
+    entries = [next(w for w in page.words if w.said == title and w.low < low and not w.bold) for title in titles]
+    # 15 points from one to the next, the first under the heading.
+    steps = [a.low - b.low for a, b in zip(entries, entries[1:], strict=False)]
+    assert steps == [pytest.approx(15.0 * POINT)] * (len(titles) - 1)
+    assert 2.0 < low - entries[0].low < 9.0
+    assert [(w.left, w.size) for w in entries] == [(pytest.approx(15.0), 10.0)] * len(entries)
+    lines = [rule for rule in page.level if any(abs(rule[0] - (w.low - 3.5 * POINT)) < 0.01 for w in entries)]
+    assert [(rule[1], rule[2], rule[3]) for rule in lines] == [(0.4, pytest.approx(15.0), pytest.approx(195.0))] * 7
+    numbers = {id(paper.get_object()): k for k, paper in enumerate(reader.pages, 1)}
+    links = [note.get_object() for note in page_links(reader)]
+    assert len(links) == len(entries)
+    for entry, item, link in zip(entries, reader.outline, links, strict=True):
+        to = reader.get_destination_page_number(item) + 1
+        (number,) = (w for w in page.words if w.said == str(to) and abs(w.low - entry.low) < 0.01)
+        assert (number.right, number.size) == (pytest.approx(195.0), 10.0)
+        left, bottom, right, top = (float(x) * POINT for x in link["/Rect"])
+        assert left < number.left < number.right <= right + 0.01
+        assert bottom < number.low < top
+        assert top - bottom == pytest.approx(15.0 * POINT)
+        assert right - left == pytest.approx(154.0 * POINT)
+        assert reader.get_page_number(link["/Dest"][0].get_object()) == to - 1
+        assert float(link["/Border"][2]) == 0.0
+    assert numbers
+
+
+def page_links(reader):
+    return [a for a in reader.pages[0]["/Annots"] if a.get_object()["/Subtype"] == "/Link"]
+
+
+def test_the_code_stands_at_the_top_right():
+    """28 mm square with four light modules round it; what it says is read in `test_pack`."""
+    paths = sheets()[1][0].paths
+    dark = np.vstack([p.points for p in paths if p.filled and p.closed])
+    (left, low), (right, top) = dark.min(axis=0), dark.max(axis=0)
+    assert right - left == pytest.approx(top - low, abs=0.01)
+    quiet = (28.0 - (right - left)) / 2.0
+    assert quiet > 1.5
+    assert 191.0 < right + quiet < 195.0
+    assert top + quiet == pytest.approx(282.0, abs=0.1)
+    # Every row of modules is as high as a module, and they touch: no light lines between the rows.
+    step = min(np.ptp(p.points[:, 1]) for p in paths if p.filled and p.closed)
+    assert quiet == pytest.approx(4.0 * step, abs=0.01)
+    modules = (right - left) / step
+    assert modules == pytest.approx(round(modules), abs=0.02)
+    assert (round(modules) - 17) % 4 == 0  # ISO/IEC 18004: a symbol of version v is 17 + 4 v modules wide
+
+
+def test_drawings_lie_and_fill_their_page():
+    reader, _ = sheets()
+    lying = [p for p in reader.pages if p.mediabox.width > p.mediabox.height]
+    assert len(lying) == 3
+    for page in lying:
+        assert (float(page.mediabox.width) * POINT, float(page.mediabox.height) * POINT) == pytest.approx((297, 210))

@@ -1,0 +1,210 @@
+"""Whole sheets read back: items in SVG and DXF where they were put, the layout, and the general drawing."""
+
+import io
+import random
+import re
+import xml.etree.ElementTree as ElementTree
+
+import ezdxf
+import gallery
+import numpy as np
+import pytest
+import shapely
+
+from pipemodel.bending.schedule import solve
+from pipemodel.drawing.clipping import Window
+from pipemodel.drawing.dxf import to_dxf
+from pipemodel.drawing.job_drawings import Drawings
+from pipemodel.drawing.layout import AROUND_MM, SCALES, lay_out
+from pipemodel.drawing.sheet import Circle, Dimension, Line, Role, Sheet, Words
+from pipemodel.drawing.svg import to_svg
+from pipemodel.wording.units import MM
+
+SVG = "{http://www.w3.org/2000/svg}"
+
+
+def some():
+    """A sheet of 200 by 100 with one of each, drawn 1:5."""
+    sheet = Sheet(200.0, 100.0, "some of each", factor=5.0)
+    sheet.line([(10.0, 20.0), (30.0, 40.0), (50.0, 40.0)], Role.RUN_HIDDEN)
+    sheet.line([(60.0, 20.0), (70.0, 20.0), (70.0, 40.0)], Role.OUTLINE, closed=True)
+    sheet.line([(80.0, 20.0), (90.0, 20.0), (90.0, 40.0)], Role.MARK, closed=True, filled=True)
+    sheet.circle((120.0, 50.0), 10.0, Role.ROOM)
+    sheet.circle((150.0, 50.0), 10.0, Role.CLASH, 30.0, 120.0)
+    sheet.circle((180.0, 50.0), 10.0, Role.CLASH, 0.0, 270.0)
+    sheet.words("left", (10.0, 60.0), 3.6)
+    sheet.words("centre", (60.0, 60.0), 3.6, "centre", bold=True)
+    sheet.words("right & <up>", (190.0, 60.0), 3.6, "right", 90.0, Role.MARK)
+    sheet.words("", (0.0, 0.0))
+    return sheet
+
+
+def test_an_svg_has_every_item_where_it_is_on_the_sheet():
+    """y runs down in SVG: 100 less that of the sheet."""
+    root = ElementTree.fromstring(to_svg(some()))
+    assert (root.get("width"), root.get("height"), root.get("viewBox")) == ("200mm", "100mm", "0 0 200 100")
+    assert root.find(f"{SVG}title").text == "some of each"
+    assert [e.get("points") for e in root.iter(f"{SVG}polyline")] == ["10,80 30,60 50,60"]
+    open_, filled = root.iter(f"{SVG}polygon")
+    assert (open_.get("points"), open_.get("fill"), open_.get("stroke-width")) == ("60,80 70,80 70,60", "none", "0.5")
+    assert (filled.get("points"), filled.get("fill"), filled.get("stroke")) == ("80,80 90,80 90,60", "#174a8c", None)
+    (dashed,) = root.iter(f"{SVG}polyline")
+    assert (dashed.get("stroke-dasharray"), dashed.get("stroke")) == ("2 0.8", "#000000")
+    (circle,) = root.iter(f"{SVG}circle")
+    assert (circle.get("cx"), circle.get("cy"), circle.get("r")) == ("120", "50", "10")
+    # From 30 to 120 anticlockwise: from 8.66 right and 5 up of the centre to 5 left and 8.66 up; flag 0 goes that way.
+    paths = [e.get("d") for e in root.iter(f"{SVG}path")]
+    assert paths == ["M158.66 45A10 10 0 0 0 145 41.34", "M190 50A10 10 0 1 0 180 60"]
+    texts = {e.text: e for e in root.iter(f"{SVG}text")}
+    assert list(texts) == ["left", "centre", "right & <up>"]
+    assert [(e.get("x"), e.get("y"), e.get("text-anchor"), e.get("font-size"), e.get("font-weight"))
+            for e in texts.values()] == [("10", "40", "start", "5", None), ("60", "40", "middle", "5", "700"),
+                                         ("190", "40", "end", "5", None)]  # fmt: skip
+    # Anticlockwise on paper is below zero where y runs down.
+    assert texts["right & <up>"].get("transform") == "rotate(-90 190 40)"
+
+
+def test_a_dxf_has_every_item_at_full_size():
+    """1:5: five times as large as on the sheet."""
+    document = ezdxf.read(io.StringIO(to_dxf(some())))
+    space = document.modelspace()
+    open_, closed = space.query("LWPOLYLINE")
+    assert [tuple(p[:2]) for p in open_] == [(50, 100), (150, 200), (250, 200)]
+    assert (open_.closed, closed.closed) == (False, True)
+    assert (open_.dxf.layer, closed.dxf.layer) == ("run-hidden", "outline")
+    (circle,) = space.query("CIRCLE")
+    assert (tuple(circle.dxf.center)[:2], circle.dxf.radius, circle.dxf.layer) == ((600, 250), 50, "room")
+    arcs = space.query("ARC")
+    assert [(a.dxf.start_angle, a.dxf.end_angle, a.dxf.radius) for a in arcs] == [(30, 120, 50), (0, 270, 50)]
+    assert len(space.query("HATCH")) == 1
+    left, centre, right = space.query("TEXT")
+    assert [t.dxf.text for t in (left, centre, right)] == ["left", "centre", "right & <up>"]
+    assert (left.dxf.halign, centre.dxf.halign, right.dxf.halign) == (0, 1, 2)
+    assert tuple(left.dxf.insert)[:2] == (50, 300)
+    assert tuple(centre.dxf.align_point)[:2] == (300, 300)
+    assert tuple(right.dxf.align_point)[:2] == (950, 300)
+    assert (left.dxf.height, left.dxf.rotation, right.dxf.rotation) == (18, 0, 90)
+    viewport = document.layout("Layout1").query("VIEWPORT")[-1]
+    assert tuple(viewport.dxf.center)[:2] == (100, 50)
+    assert tuple(viewport.dxf.view_center_point)[:2] == (500, 250)
+    assert (viewport.dxf.width, viewport.dxf.height, viewport.dxf.view_height) == (200, 100, 500)
+
+
+@pytest.mark.parametrize("seed", range(4))
+def test_cells_of_a_layout_lie_apart_on_the_sheet_and_hold_their_views(seed):
+    """A view at its scale, with room round it for dimensions, goes into its cell; no cell runs into another."""
+    dice = random.Random(seed)
+    area = Window(13.0, 30.0, 407.0, 284.0)
+    counted = 0
+    for _ in range(150):
+        x, y, z = (10 ** dice.uniform(1.5, 4.3) for _ in range(3))
+        sizes = {
+            "front": (x, z),
+            "side": (y, z),
+            "plan": (x, y),
+            "isometric": (0.71 * (x + y), 0.41 * (x + y) + 0.8 * z),
+        }
+        table = (dice.uniform(60, 150), dice.uniform(15, 90))
+        made = lay_out(area, *sizes.values(), table)
+        cells = [shapely.box(*getattr(made, name)) for name in (*sizes, "table")]
+        if made.scale == SCALES[-1]:
+            continue
+        for name, size in sizes.items():
+            cell, scale = getattr(made, name), made.isometric_scale if name == "isometric" else made.scale
+            assert size[0] / scale + 2 * AROUND_MM <= cell.width + 1e-6
+            assert size[1] / scale + 2 * AROUND_MM <= cell.height + 1e-6
+        assert (made.table.width, made.table.height) == pytest.approx(table)
+        for k, cell in enumerate(cells):
+            assert shapely.box(*area).buffer(1e-6).contains(cell)
+            assert all(cell.intersection(other).area < 1e-6 for other in cells[:k])
+        # Nothing lies beside the front view but the side view; the plan is further down.
+        assert made.plan.high < made.front.low + 1e-6 or made.plan.left > made.front.right
+        counted += 1
+    assert counted > 60
+
+
+def sheet_of(*runs, units=MM, state=""):
+    return Drawings(solve(gallery.job("two planes", list(runs))), units, state)
+
+
+def texts(sheet):
+    return [item.text for item in sheet.items if isinstance(item, Words)]
+
+
+def test_the_title_block_says_what_it_is_and_to_which_scale():
+    sheet = sheet_of(gallery.run("flow", gallery.TWO_PLANES), state="revision B").of_runs()[0]
+    block = {item.text: item for item in sheet.items if isinstance(item, Words) and item.at[1] < 30.0}
+    assert {"flow", "two planes", "revision B", f"scale 1:{sheet.factor:g}",
+            "lengths in mm, legs corner to corner of the centreline, x east, y north, z up"} <= set(block)  # fmt: skip
+    assert block["flow"].bold
+    assert block["flow"].align == "left"
+    assert block["flow"].at[0] < 20.0
+    scale = block[f"scale 1:{sheet.factor:g}"]
+    assert scale.align == "right"
+    assert scale.at[0] > sheet.width - 20.0
+    room = sheet_of(gallery.run("flow", gallery.TWO_PLANES)).of_job()
+    assert {"two planes", "plan, elevations and isometric"} <= set(texts(room))
+    frame = next(item for item in sheet.items if isinstance(item, Line) and item.closed and item.role is Role.OUTLINE)
+    low, high = np.min(frame.points, axis=0), np.max(frame.points, axis=0)
+    assert low == pytest.approx((sheet.width, sheet.height) - high)
+
+
+def test_the_table_of_one_run_has_its_corners_and_that_of_two_their_ends():
+    flow = gallery.run("flow", gallery.TWO_PLANES)
+    said = texts(sheet_of(flow).of_runs()[0])
+    row = said.index("bend 2")
+    assert said[row : row + 7] == ["bend 2", "600", "400", "0", "400", "90\u00b0", "90 clockwise"]
+    row = said.index("bend 1")
+    assert said[row : row + 7] == ["bend 1", "600", "0", "0", "600", "90\u00b0", "first bend"]
+    other = gallery.run("tail", ((0.0, 0.0, 900.0), (500.0, 0.0, 900.0)))
+    both = texts(sheet_of(flow, other).of_job())
+    row = both.index("tail")
+    assert both[row : row + 5] == ["tail", gallery.TUBE_15.name, "0, 0, 900", "500, 0, 900", "500"]
+    row = both.index("flow")
+    assert both[row + 2 : row + 4] == ["0, 0, 0", "600, 400, 350"]
+
+
+def test_ends_are_named_where_they_lie_once_with_coordinates():
+    """In the plan the finish of east 600, north 400 lies to the right of the start and above it."""
+    sheet = sheet_of(gallery.run("flow", gallery.TWO_PLANES)).of_runs()[0]
+    named = [item for item in sheet.items if isinstance(item, Words) and re.match(r"(start|finish)( \(|$)", item.text)
+             and item.role is Role.DIMENSION and item.height == 2.2]  # fmt: skip
+    with_place = sorted(item.text for item in named if "(" in item.text)
+    assert with_place == ["finish (600, 400, 350)", "start (0, 0, 0)"]
+    start, finish = (next(item for item in named if item.text.startswith(name + " (")) for name in ("start", "finish"))
+    assert start.at[0] < finish.at[0]
+    assert start.at[1] < finish.at[1]
+    both = sheet_of(
+        gallery.run("flow", gallery.TWO_PLANES), gallery.run("tail", ((0.0, 0.0, 900.0), (500.0, 0.0, 900.0)))
+    ).of_job()
+    assert "tail, start (0, 0, 900)" in texts(both)
+    assert "flow, finish (600, 400, 350)" in texts(both)
+
+
+def test_each_bend_says_its_angle_once_and_its_number_in_every_view():
+    """60 in the plan: seen true from above, and told nowhere else."""
+    corners = ((0.0, 0.0, 0.0), (600.0, 0.0, 0.0), (800.0, 346.4101615, 0.0))
+    sheet = sheet_of(gallery.run("flow", corners)).of_runs()[0]
+    marks = [item.text for item in sheet.items if isinstance(item, Words) and item.role is Role.MARK]
+    assert sorted(marks) == ["1", "1", "1", "1: 60\u00b0"]
+    legs = sorted(item.text for item in sheet.items if isinstance(item, Dimension))
+    assert legs == ["400", "600"]
+
+
+def test_a_dimension_lies_outside_the_corner_it_goes_to():
+    """East and then north: the corner is at the lower right, so the first leg's is below, the second's on the right."""
+    sheet = sheet_of(gallery.run("flow", gallery.QUARTER)).of_runs()[0]
+    first, second = (next(i for i in sheet.items if isinstance(i, Dimension) and i.text == t) for t in ("600", "400"))
+    for item, out in ((first, (0.0, -1.0)), (second, (1.0, 0.0))):
+        along = np.subtract(item.b, item.a) / np.linalg.norm(np.subtract(item.b, item.a))
+        side = np.array([-along[1], along[0]]) * item.away
+        assert along @ np.array(out) == pytest.approx(0.0, abs=1e-6)
+        assert side @ np.array(out) > 5.0
+
+
+def test_a_thing_of_the_room_is_drawn_in_its_own_line_and_named():
+    block = gallery.Thing("block", gallery.Box((200.0, -300.0, -200.0), (400.0, -200.0, 300.0)))
+    schedule = solve(gallery.job("one", [gallery.run("flow", gallery.QUARTER)], [block]))
+    roles = {item.role for item in Drawings(schedule, MM).of_job().items if isinstance(item, Line | Circle)}
+    assert {Role.RUN, Role.ROOM, Role.OUTLINE} <= roles
+    assert "block" in texts(Drawings(schedule, MM).of_job())
