@@ -4,7 +4,7 @@
     schedule  bends, turns, marks and cut lengths of every run, as a Schedule
     plans     the order of pulls, as one Plan per run
     check     what is wrong, as a Report
-    answer    all of that in one value, from which every document is written
+    answer    all of that in one value, `Results`, from which every document is written
     write     the documents, in a folder
 
 Each step takes what the ones before it gave, and changes none of it. What a step needs is loaded when it is
@@ -31,8 +31,8 @@ if TYPE_CHECKING:
     from pipemodel.cutting.cuts import Cutting
     from pipemodel.jig.design import Jig
     from pipemodel.jig.plan import JigRefusedError
-    from pipemodel.results.answer import Answer
     from pipemodel.results.paper_options import Paperwork
+    from pipemodel.results.results import Results
 
 
 def _warn(line: str) -> None:
@@ -143,7 +143,7 @@ def check(job: Job) -> "Report":
     return run_checks(jointed(schedule(furnish(job))))
 
 
-def answer(job: Job, chord_mm: float | None = None, paperwork: "Paperwork | None" = None) -> "Answer":
+def answer(job: Job, chord_mm: float | None = None, paperwork: "Paperwork | None" = None) -> "Results":
     """Work out all there is to say about a job.
 
     Args:
@@ -154,13 +154,13 @@ def answer(job: Job, chord_mm: float | None = None, paperwork: "Paperwork | None
     Raises:
         JobError: as `schedule` and `check` do.
     """
-    from pipemodel.checks.table import run_checks
-    from pipemodel.results.answer import CHORD_MM, Answer
     from pipemodel.results.paper_options import paperwork_for
+    from pipemodel.results.results import CHORD_MM, Results
 
     solved = jointed(schedule(furnish(job)))
-    chord = CHORD_MM if chord_mm is None else chord_mm
-    return Answer(solved, plans(solved), run_checks(solved), chord, paperwork or paperwork_for(job))
+    results = Results(solved, CHORD_MM if chord_mm is None else chord_mm, paperwork or paperwork_for(job))
+    _ = results.report  # before documents are written side by side
+    return results
 
 
 def assembly(job: Job) -> "cadquery.Assembly":
@@ -270,7 +270,7 @@ def calibrate(path: str | Path, per_degree: float = 0.0) -> "Calibration":
 
 
 def write(
-    answered: "Answer",
+    answered: "Results",
     out: str | Path,
     only: Sequence[str] | None = None,
     tell: Callable[[str], None] = lambda _: None,

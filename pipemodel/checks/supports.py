@@ -12,6 +12,7 @@ common practice without a source.
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from weakref import WeakKeyDictionary
 
 from pipemodel.bending.schedule import Schedule, SolvedRun
 from pipemodel.checks.clip_places import Leg, Stretch, place_clips
@@ -91,8 +92,7 @@ class ClipPlan:
 def supports(schedule: Schedule) -> tuple[Finding, ...]:
     """Place the clips of every run that asks for them, and say where none can go."""
     findings: list[Finding] = []
-    for solved in schedule.runs:
-        plan = plan_clips(solved, schedule.job.things)
+    for solved, plan in zip(schedule.runs, clip_plans(schedule), strict=True):
         if plan is None:
             continue
         findings += (_unsupported(solved, gap) for gap in plan.unsupported)
@@ -100,6 +100,16 @@ def supports(schedule: Schedule) -> tuple[Finding, ...]:
             said = message("clips.planned", run=Name(solved.name), clips=listed([c.said for c in plan.clips], ";"))
             findings.append(Finding("S102", CHECK, "note", said, solved.name, basis=plan.rule.spacing.source))
     return tuple(findings)
+
+
+_KEPT: "WeakKeyDictionary[Schedule, tuple[ClipPlan | None, ...]]" = WeakKeyDictionary()
+
+
+def clip_plans(schedule: Schedule) -> tuple[ClipPlan | None, ...]:
+    """Return the clips of each run, None where its job asks for none; worked out once for a schedule."""
+    if schedule not in _KEPT:
+        _KEPT[schedule] = tuple(plan_clips(solved, schedule.job.things) for solved in schedule.runs)
+    return _KEPT[schedule]
 
 
 def plan_clips(solved: SolvedRun, things: Sequence[Thing]) -> ClipPlan | None:

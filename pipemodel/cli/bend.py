@@ -20,7 +20,6 @@ from pipemodel.job.quantities import parse_length
 from pipemodel.job.read import job_of_text
 from pipemodel.job.starter import everyday
 from pipemodel.job.starter.lines import Lines
-from pipemodel.wording.units import units_for
 
 Command = TypeVar("Command", bound=Callable[..., Any])
 _OWN_FORMER = ("mark", "hold", "guide", "springback", "springback_per_degree")
@@ -160,7 +159,10 @@ def _answer(lines: Lines, options: dict[str, Any]) -> None:
         solved = story.schedule(job)
     except JobError as error:
         raise FlagError("\n".join(by_flag(error, lines))) from None
-    plans = story.plans(solved)
+    from pipemodel.results.paper_options import Paperwork
+    from pipemodel.results.results import Results
+
+    results = Results(solved, paperwork=Paperwork(language=options["language"] or "en"))
     files: dict[Path, bytes] = {}
     if save is not None:
         files[save] = lines.text.encode("utf-8")
@@ -171,12 +173,11 @@ def _answer(lines: Lines, options: dict[str, Any]) -> None:
         files[picture] = picture_png(story.answer(job))
     write_new(files)
     if options["form"] == "json":
-        from pipemodel.results.record import schedule_record, to_json
+        from pipemodel.results.record import to_json
 
-        hand_over(to_json(schedule_record(solved, plans)))
+        hand_over(to_json(results.schedule_record))
     else:
         from pipemodel.documents.text.schedule import schedule_text
 
-        reading = units_for("mm", options["language"] or "en")
-        say(schedule_text(solved, plans, ascii=is_plain(sys.stdout), units=reading))
-    sys.exit(0 if all(plan.possible for plan in plans) else 1)
+        say(schedule_text(results, ascii=is_plain(sys.stdout)))
+    sys.exit(0 if all(plan.possible for plan in results.plans) else 1)

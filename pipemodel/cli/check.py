@@ -34,8 +34,7 @@ def command(
     if form == "text":
         from pipemodel.documents.text.check import check_text
 
-        read_in = answered.paperwork.reading
-        say(check_text(answered.schedule, answered.report, ascii=is_plain(sys.stdout), units=read_in))
+        say(check_text(answered, ascii=is_plain(sys.stdout)))
     else:
         from pipemodel.results.record import to_json
 

@@ -7,9 +7,9 @@ import click
 
 from pipemodel import story
 from pipemodel.cli.job_file import job_file
-from pipemodel.cli.paper_options import language_option, units_option
+from pipemodel.cli.paper_options import language_option, paperwork_of, units_option
 from pipemodel.cli.stream import hand_over, is_plain, say
-from pipemodel.results.paper_options import reading_of
+from pipemodel.results.results import Results
 from pipemodel.wording.units import Language, UnitName
 
 
@@ -31,17 +31,16 @@ def command(
     The job's `stock: {length: 3000, offcuts: [...]}` and `kerf` say what there is. Ends with 1 when a run can be
     neither cut nor jointed.
     """
-    from pipemodel.cutting.cuts import plan_cutting
     from pipemodel.cutting.split import Split
     from pipemodel.documents.text.cut_list import cuts_record, cuts_text
     from pipemodel.results.record import to_json
 
     read = story.read(job, parameters, allow_outside)
-    solved = story.schedule(story.furnish(read))
-    cutting = plan_cutting(solved)
+    results = Results(story.schedule(story.furnish(read)), paperwork=paperwork_of(read, units, language))
     if form == "json":
-        hand_over(to_json(cuts_record(solved, cutting)))
+        hand_over(to_json(cuts_record(results)))
     else:
-        say(cuts_text(solved, cutting, ascii=is_plain(sys.stdout), units=reading_of(read, units, language)))
+        say(cuts_text(results, ascii=is_plain(sys.stdout)))
+    cutting = results.cutting
     whole = all(isinstance(split, Split) for split in cutting.runs) and all(cuts.stock for cuts in cutting.cuts)
     sys.exit(0 if whole else 1)

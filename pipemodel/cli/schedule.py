@@ -7,9 +7,9 @@ import click
 
 from pipemodel import story
 from pipemodel.cli.job_file import job_file
-from pipemodel.cli.paper_options import language_option, units_option
+from pipemodel.cli.paper_options import language_option, paperwork_of, units_option
 from pipemodel.cli.stream import hand_over, is_plain, say
-from pipemodel.results.paper_options import reading_of, units_of
+from pipemodel.results.results import Results
 from pipemodel.wording.units import Language, UnitName
 
 
@@ -36,15 +36,15 @@ def command(
     if any(run.run.clips and run.cut_length_mm > read.stock.length_mm for run in solved.runs):
         # Clips keep off couplings, and where those can go takes all of the room.
         solved = story.jointed(story.schedule(story.furnish(read)))
-    plans = story.plans(solved)
+    results = Results(solved, paperwork=paperwork_of(read, units, language))
     if form == "text":
         from pipemodel.documents.text.schedule import schedule_text
 
-        say(schedule_text(solved, plans, ascii=is_plain(sys.stdout), units=reading_of(read, units, language)))
+        say(schedule_text(results, ascii=is_plain(sys.stdout)))
     else:
         from pipemodel.documents.tables.csv_table import schedule_csv
-        from pipemodel.results.record import schedule_record, to_json
+        from pipemodel.results.record import to_json
 
-        record = schedule_record(solved, plans)
-        hand_over(to_json(record) if form == "json" else schedule_csv(record, units_of(read, units)))
-    sys.exit(0 if all(plan.possible for plan in plans) else 1)
+        record = results.schedule_record
+        hand_over(to_json(record) if form == "json" else schedule_csv(record, results.paperwork.units))
+    sys.exit(0 if all(plan.possible for plan in results.plans) else 1)

@@ -10,13 +10,13 @@ from typing import TYPE_CHECKING, TypeAlias
 from pipemodel.documents.unavailable import LeftOut, UnavailableError
 from pipemodel.messages.units import LANGUAGES, Language
 from pipemodel.output.file_names import Folder
-from pipemodel.results.answer import Answer
+from pipemodel.results.results import Results
 from pipemodel.solids.missing import LibraryMissingError
 
 if TYPE_CHECKING:
     from concurrent.futures import Future
 
-Writer: TypeAlias = Callable[[Answer, Folder], Sequence[str]]
+Writer: TypeAlias = Callable[[Results, Folder], Sequence[str]]
 """Writes a document into a folder, and returns what there is to tell about it, a line each; mostly nothing."""
 
 
@@ -31,7 +31,7 @@ class Format:
     """Whether the writer works in a process of its own, and can be left to itself meanwhile."""
     said_in: tuple[Language, ...] = ("en",)
     """The languages it is written in; all of them where it is for programs and holds no sentence."""
-    wanted: Callable[[Answer], bool] = lambda answer: True
+    wanted: Callable[[Results], bool] = lambda answer: True
     """Whether a job asks for it; what it does not ask for is written only when named."""
 
     def load(self) -> Writer:
@@ -54,6 +54,7 @@ FORMATS: dict[str, Format] = {
     "csv": Format(
         "documents.record_files:write_csv", "schedule.csv", "the schedule for a spreadsheet", said_in=LANGUAGES
     ),
+    "lists": Format("documents.record_files:write_lists", "LIST.csv", "every other list for a spreadsheet"),
     "xlsx": Format("documents.record_files:write_xlsx", "schedule.xlsx", "every list, a sheet each"),
     "md": Format("documents.record_files:write_md", "schedule.md", "every list, as Markdown"),
     "cuts": Format(
@@ -103,7 +104,7 @@ def _no_such(name: str) -> str:
 
 
 def write_formats(
-    answer: Answer,
+    answer: Results,
     folder: Folder,
     formats: dict[str, Format],
     by_name: bool,
@@ -136,7 +137,7 @@ def write_formats(
 
 
 @contextmanager
-def _beside(apart: Sequence[Format], answer: Answer, folder: Folder) -> "Iterator[dict[str, Future[Sequence[str]]]]":
+def _beside(apart: Sequence[Format], answer: Results, folder: Folder) -> "Iterator[dict[str, Future[Sequence[str]]]]":
     """Begin the documents that work apart, and see that they have ended before the folder goes anywhere."""
     if not apart:
         yield {}
@@ -154,7 +155,7 @@ def _beside(apart: Sequence[Format], answer: Answer, folder: Folder) -> "Iterato
             raise
 
 
-def _written(format: Format, answer: Answer, folder: Folder) -> Sequence[str]:
+def _written(format: Format, answer: Results, folder: Folder) -> Sequence[str]:
     try:
         return format.load()(answer, folder)
     except LibraryMissingError as error:

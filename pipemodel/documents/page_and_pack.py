@@ -1,13 +1,13 @@
 """The page for a phone and the pack for paper, put into the folder."""
 
 from pipemodel.output.file_names import JOB_STEM, Folder
-from pipemodel.results.answer import Answer
+from pipemodel.results.results import Results
 
 LARGE_BYTES = 5_000_000
 """A page larger than this is slow on a phone, and may not open at all."""
 
 
-def write_html(answer: Answer, folder: Folder) -> tuple[str, ...]:
+def write_html(answer: Results, folder: Folder) -> tuple[str, ...]:
     """Write the page, a single file; returns a warning if it is large."""
     from pipemodel.documents.page.page import page_html
 
@@ -21,7 +21,7 @@ def write_html(answer: Answer, folder: Folder) -> tuple[str, ...]:
     )
 
 
-def write_pdf(answer: Answer, folder: Folder) -> tuple[str, ...]:
+def write_pdf(answer: Results, folder: Folder) -> tuple[str, ...]:
     """Write the pack of sheets."""
     from pipemodel.documents.pack.document import write_pack
 

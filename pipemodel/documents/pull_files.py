@@ -7,9 +7,7 @@ from html import escape
 from pipemodel.drawing.sheet import Sheet
 from pipemodel.drawing.svg import to_svg
 from pipemodel.output.file_names import Folder, run_stems
-from pipemodel.pulls.cards import cards_of
-from pipemodel.results.answer import Answer
-from pipemodel.results.pieces import pieces_of
+from pipemodel.results.results import Results
 from pipemodel.wording.cautions import short_caution
 from pipemodel.wording.safe_text import shown
 
@@ -19,16 +17,16 @@ FOOT_MM = 2.0
 """Height of the letters at the foot."""
 
 
-def write_card_files(answer: Answer, folder: Folder) -> tuple[str, ...]:
+def write_card_files(answer: Results, folder: Folder) -> tuple[str, ...]:
     """Write RUN-pulls.svg for each run that can be pulled, RUN-pulls-1.svg and so on for pieces of a jointed one."""
     from pipemodel.drawing.pull_drawing import pull_sheet
 
     units, stems = answer.paperwork.units, run_stems(answer.schedule)
-    pieces = pieces_of(answer)
+    pieces = answer.pieces
     for number, piece in enumerate(pieces):
         in_what = "inches" if units.name == "in" else "mm"
         said = f"{piece.solved.name}: lengths in {in_what}. {short_caution(units)}"
-        sheets = [pull_sheet(piece.solved, card, units.short) for card in cards_of(piece.solved, piece.plan)]
+        sheets = [pull_sheet(piece.solved, card, units.short) for card in piece.cards]
         if not sheets:
             continue
         stem = stems[answer.schedule.runs[piece.run].name]

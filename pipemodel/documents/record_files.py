@@ -2,16 +2,17 @@
 
 from pathlib import Path
 
-from pipemodel.documents.tables.csv_table import schedule_csv
+from pipemodel.documents.tables.csv_table import list_csv, schedule_csv
+from pipemodel.documents.text.changes import changes_text
 from pipemodel.documents.text.check import check_text
 from pipemodel.documents.text.schedule import schedule_text
+from pipemodel.lists.all_lists import apart
 from pipemodel.output.file_names import Folder
-from pipemodel.results.answer import Answer
-from pipemodel.results.changes import changes_text
 from pipemodel.results.record import to_json
+from pipemodel.results.results import Results
 
 
-def write_json(answer: Answer, folder: Folder) -> tuple[str, ...]:
+def write_json(answer: Results, folder: Folder) -> tuple[str, ...]:
     """Write the records."""
     _write(folder / "schedule.json", to_json(answer.schedule_record))
     _write(folder / "check.json", to_json(answer.check_record))
@@ -20,23 +21,30 @@ def write_json(answer: Answer, folder: Folder) -> tuple[str, ...]:
     return ()
 
 
-def write_txt(answer: Answer, folder: Folder) -> tuple[str, ...]:
+def write_txt(answer: Results, folder: Folder) -> tuple[str, ...]:
     """Write the schedule and the findings for people to read."""
-    units = answer.paperwork.reading
-    _write(folder / "schedule.txt", schedule_text(answer.schedule, answer.plans, units=units))
-    _write(folder / "check.txt", check_text(answer.schedule, answer.report, units=units))
+    _write(folder / "schedule.txt", schedule_text(answer))
+    _write(folder / "check.txt", check_text(answer))
     if answer.changes_record is not None:
         _write(folder / "changes.txt", changes_text(answer.changes_record))
     return ()
 
 
-def write_csv(answer: Answer, folder: Folder) -> tuple[str, ...]:
+def write_csv(answer: Results, folder: Folder) -> tuple[str, ...]:
     """Write the schedule for a spreadsheet."""
     _write(folder / "schedule.csv", schedule_csv(answer.schedule_record, answer.paperwork.units))
     return ()
 
 
-def write_xlsx(answer: Answer, folder: Folder) -> tuple[str, ...]:
+def write_lists(answer: Results, folder: Folder) -> tuple[str, ...]:
+    """Write every other list that is not empty for a spreadsheet."""
+    for listing in apart(answer):
+        if listing.content.table.rows:
+            _write(folder / f"{listing.key}.csv", list_csv(listing.content.table, answer.paperwork.units))
+    return ()
+
+
+def write_xlsx(answer: Results, folder: Folder) -> tuple[str, ...]:
     """Write the lists as a workbook."""
     from pipemodel.documents.tables.workbook import workbook
 
@@ -44,7 +52,7 @@ def write_xlsx(answer: Answer, folder: Folder) -> tuple[str, ...]:
     return ()
 
 
-def write_md(answer: Answer, folder: Folder) -> tuple[str, ...]:
+def write_md(answer: Results, folder: Folder) -> tuple[str, ...]:
     """Write the lists as Markdown."""
     from pipemodel.documents.tables.markdown import markdown
 

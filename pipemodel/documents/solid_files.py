@@ -8,7 +8,7 @@ from pipemodel.geometry.shapes import Shape
 from pipemodel.geometry.vectors import ORIGIN
 from pipemodel.output.file_names import JOB_STEM, Folder, run_stems
 from pipemodel.processes.child import ChildError, ChildFailedError, Limits, call
-from pipemodel.results.answer import Answer
+from pipemodel.results.results import Results
 from pipemodel.solids.mesh_reading import is_step
 from pipemodel.wording.rounding import tidy
 
@@ -16,7 +16,7 @@ STEP_LIMITS = Limits(seconds=300.0, memory_bytes=8_000_000_000)
 """What the writing of job.step may take where a STEP file of somebody else's goes into it."""
 
 
-def write_step_files(answer: Answer, folder: Folder) -> tuple[str, ...]:
+def write_step_files(answer: Results, folder: Folder) -> tuple[str, ...]:
     """Write job.step with everything in it, and a file for each run.
 
     STEP files that stand in the room go into it exact, so the kernel reads them once more. That happens in a child
@@ -65,7 +65,7 @@ def _why(error: ChildError) -> str:
     return f"the kernel {error.reason}"
 
 
-def write_stl_files(answer: Answer, folder: Folder) -> tuple[str, ...]:
+def write_stl_files(answer: Results, folder: Folder) -> tuple[str, ...]:
     """Write a file for each run; says of any run so far out that it is written about a nearer origin."""
     from pipemodel.solids.mesh import tube_mesh
     from pipemodel.solids.stl import write_stl

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from pipemodel.wording.safe_text import shown
 
 if TYPE_CHECKING:
-    from pipemodel.results.answer import Answer
+    from pipemodel.results.results import Results
 
 POLICY = "default-src 'none'; style-src 'unsafe-inline'; script-src 'unsafe-inline'; img-src data:; connect-src 'self'"
 """The page may talk to the server it came from, and to nobody else."""
@@ -29,7 +29,7 @@ _WAITING = """\
 """
 
 
-def live_html(answer: "Answer") -> str:
+def live_html(answer: "Results") -> str:
     """Return the page of a job, ready to be renewed."""
     from pipemodel.documents.page.page import page_html
 

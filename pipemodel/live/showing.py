@@ -16,7 +16,7 @@ from pipemodel.wording.safe_text import shown
 from pipemodel.wording.units import Language
 
 if TYPE_CHECKING:
-    from pipemodel.results.answer import Answer
+    from pipemodel.results.results import Results
 
 LONGEST_LINE = 160
 MOST_FAULTS = 20
@@ -60,7 +60,7 @@ class Showing:
     def __init__(
         self,
         path: Path,
-        render: Callable[["Answer"], str],
+        render: Callable[["Results"], str],
         parameters: Mapping[str, float | str] | None = None,
         allow_outside: bool = False,
     ) -> None:

@@ -90,6 +90,11 @@ class Units:
         fine = to_step(mm if fine_mm is None else fine_mm, self.fine_mm)
         return Length(self.short(mm), self.figure(f"{fine / MM_PER_INCH:.2f}"))
 
+    def between(self, from_mm: float, to_mm: float) -> "Length":
+        """Return the length between two places along the tube, each rounded, so that the lengths of a run add up."""
+        fine = to_step(to_mm, self.fine_mm) - to_step(from_mm, self.fine_mm) if self.fine_mm else None
+        return self.written(to_step(to_mm, self.step_mm) - to_step(from_mm, self.step_mm), fine)
+
     def short(self, mm: float) -> str:
         """Return a length without the decimal beside, where there is little room: "412.5", or "16 1/4"."""
         if self.name == "mm":

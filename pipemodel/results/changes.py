@@ -38,19 +38,6 @@ def changes_record(earlier: Record, now: Record, units: Units = MM, checks: Reco
     }
 
 
-def changes_text(record: Record) -> str:
-    """Return the changes as lines of text, one each."""
-    from pipemodel.wording.text_page import TextPage
-
-    page = TextPage()
-    page.heading(f"What changed: {record['job']}")
-    page.text(since_words(record))
-    page.raw("")
-    for change in record["changes"]:
-        page.text(change["text"], "  - ")
-    return page.finished()
-
-
 def since_words(record: Record) -> str:
     """Return against what the changes are told, and how many there are."""
     was, now = record["from_revision"], record["to_revision"]

@@ -1,29 +1,56 @@
 """What is bent for a job: its runs, or the pieces that a run too long for one is jointed from."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import cached_property
+from typing import TYPE_CHECKING
 
 from pipemodel.bending.schedule import SolvedRun
-from pipemodel.cutting.split import Split
+from pipemodel.pulls.cards import Card, cards_of
 from pipemodel.pulls.plan import Plan
-from pipemodel.results.answer import Answer
+from pipemodel.wording.rounding import RunText, run_text
+from pipemodel.wording.units import MM, Units
+
+if TYPE_CHECKING:
+    from pipemodel.cutting.cuts import Cutting
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Piece:
-    """A straight piece of tube to be bent: a run, or one of the pieces a run is jointed from."""
+    """A straight piece of tube to be bent: a run, or one of the pieces a run is jointed from.
+
+    `run` is the number of the run in the job, from 0; `units` what its figures are read in.
+    """
 
     run: int
     solved: SolvedRun
     plan: Plan
+    units: Units = MM
+
+    @property
+    def name(self) -> str:
+        """The name of the run or piece."""
+        return self.solved.name
+
+    @cached_property
+    def cards(self) -> tuple[Card, ...]:
+        """What the hands do, one card for each pull, in the order of the plan."""
+        return cards_of(self.solved, self.plan)
+
+    @cached_property
+    def figures(self) -> RunText:
+        """Its figures as people read them, so rounded that they add up."""
+        return run_text(self.solved, self.plan, self.units)
 
 
-def pieces_of(answer: Answer) -> tuple[Piece, ...]:
+def pieces_of(runs: Sequence[Piece], cutting: "Cutting") -> tuple[Piece, ...]:
     """Return what is bent for each run, in order: the run itself, or its pieces where it has to be jointed."""
+    from pipemodel.cutting.split import Split  # loads numpy
+
     pieces: list[Piece] = []
-    runs = zip(answer.schedule.runs, answer.plans, answer.cutting.runs, strict=True)
-    for number, (solved, plan, split) in enumerate(runs):
+    for whole, split in zip(runs, cutting.runs, strict=True):
         if isinstance(split, Split) and split.joints:
-            pieces += (Piece(number, *each) for each in zip(split.pieces, split.plans, strict=True))
+            pieces += (Piece(whole.run, *each, whole.units) for each in zip(split.pieces, split.plans, strict=True))
         else:
-            pieces.append(Piece(number, solved, plan))
+            pieces.append(whole)
     return tuple(pieces)

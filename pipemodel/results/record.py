@@ -5,16 +5,18 @@ gives the same record, key order included.
 """
 
 import json
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Sequence
 from typing import Any, TypeAlias
 
-from pipemodel.bending.schedule import MarkedBend, Schedule, SolvedRun
+from pipemodel.bending.schedule import MarkedBend, Schedule
 from pipemodel.checks.findings import Contact, Distance, Finding, Report
+from pipemodel.checks.supports import ClipPlan
 from pipemodel.geometry.centreline import Straight
-from pipemodel.job.model import Job, Thing
+from pipemodel.job.model import Job
 from pipemodel.messages.values import Message, as_data
-from pipemodel.pulls.cards import Card, cards_of
-from pipemodel.pulls.plan import Plan, Pull
+from pipemodel.pulls.cards import Card
+from pipemodel.pulls.plan import Pull
+from pipemodel.results.pieces import Piece
 from pipemodel.results.record_ends import clips_record, ends_record
 from pipemodel.trade.model import Former
 from pipemodel.wording.cautions import caution_lines
@@ -26,12 +28,15 @@ CHECK_FORMAT = "pipemodel.check/1"
 UNITS = {"length": "mm", "angle": "deg"}
 
 
-def schedule_record(schedule: Schedule, plans: tuple[Plan, ...], revision: str = "") -> Record:
-    """Return the record of a solved job and its plans of pulls, one plan per run.
+def schedule_record(
+    schedule: Schedule, runs: Sequence[Piece], clips: Sequence[ClipPlan | None], revision: str = ""
+) -> Record:
+    """Return the record of a solved job.
 
     Args:
         schedule: the solved job.
-        plans: one per run.
+        runs: its runs with their plans of pulls.
+        clips: the clips of each run.
         revision: which state of the job it is; as the job says if left out.
     """
     job = schedule.job
@@ -42,7 +47,7 @@ def schedule_record(schedule: Schedule, plans: tuple[Plan, ...], revision: str =
         "units": UNITS,
         "clearance_mm": job.clearance_mm,
         "parameters": {name: _number(value) for name, value in job.parameters.items()},
-        "runs": [run_record(solved, plan, job.things) for solved, plan in zip(schedule.runs, plans, strict=True)],
+        "runs": [run_record(run, plan) for run, plan in zip(runs, clips, strict=True)],
         "notes": _english(schedule.notes),
         "cautions": caution_lines(),
     }
@@ -67,9 +72,9 @@ def to_json(record: Record) -> str:
     return json.dumps(record, indent=2, allow_nan=False) + "\n"
 
 
-def run_record(solved: SolvedRun, plan: Plan, things: tuple[Thing, ...]) -> Record:
-    """Return the record of one run, or of one piece of a run, and its plan of pulls."""
-    tube = solved.tube
+def run_record(piece: Piece, clips: ClipPlan | None) -> Record:
+    """Return the record of one run, or of one piece of a run, with its plan of pulls and its clips."""
+    solved, plan, tube = piece.solved, piece.plan, piece.solved.tube
     return {
         "name": solved.name,
         "tube": {
@@ -97,11 +102,11 @@ def run_record(solved: SolvedRun, plan: Plan, things: tuple[Thing, ...]) -> Reco
         "plan": {
             "possible": plan.possible,
             "why_not": _english(plan.why_not),
-            "pulls": [{**_pull(card.pull), "card": _card(card)} for card in cards_of(solved, plan)],
+            "pulls": [{**_pull(card.pull), "card": _card(card)} for card in piece.cards],
         },
         "ends": ends_record(solved),
         "insulation_mm": solved.run.insulation_mm,
-        "clips": clips_record(solved, things),
+        "clips": clips_record(clips),
         "notes": _english(solved.notes),
     }
 

@@ -1,12 +1,10 @@
 """The part of the record that tells what a run ends in, and where its clips go."""
 
-from collections.abc import Sequence
 from typing import Any, TypeAlias
 
 from pipemodel.bending.schedule import SolvedRun
-from pipemodel.checks.supports import plan_clips
+from pipemodel.checks.supports import ClipPlan
 from pipemodel.checks.tape import Measure
-from pipemodel.job.model import Thing
 from pipemodel.trade.fittings import Ending
 
 Record: TypeAlias = dict[str, Any]
@@ -23,9 +21,8 @@ def ends_record(solved: SolvedRun) -> Record:
     }
 
 
-def clips_record(solved: SolvedRun, things: Sequence[Thing]) -> Record | None:
+def clips_record(plan: ClipPlan | None) -> Record | None:
     """Return the clips of a run with their rule, None if the job asks for none; mm."""
-    plan = plan_clips(solved, things)
     if plan is None:
         return None
     spacing = plan.rule.spacing

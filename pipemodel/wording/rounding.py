@@ -7,10 +7,9 @@ one step of the rounding.
 
 from dataclasses import dataclass
 
-from pipemodel.bending.angle_words import plane_turn, roll_turn
+from pipemodel.bending.angle_words import roll_turn
 from pipemodel.bending.bends import Bend
 from pipemodel.bending.schedule import SolvedRun
-from pipemodel.messages.say import say
 from pipemodel.messages.values import Message, Size, message
 from pipemodel.pulls.cards import former_put_in
 from pipemodel.pulls.plan import Plan, Pull
@@ -63,40 +62,22 @@ def marks_to_draw(solved: SolvedRun, plan: Plan) -> dict[int, float]:
 
 @dataclass(frozen=True)
 class BendText:
-    """One bend's figures as people read them, as the run is drawn; `plane` is the turn of its plane in words."""
+    """One bend's figures as people read them."""
 
     bend: Bend
     mark: Length
     straight_before: Length
     arc: Length
-    angle: str
-    plane: str
-
-
-@dataclass(frozen=True)
-class PullText:
-    """One pull's figures as people read them; `turn` is what the hands turn before it."""
-
-    pull: Pull
-    mark: Length
-    pull_to: str
-    angle: str
-    turn: str
 
 
 @dataclass(frozen=True)
 class RunText:
-    """One run's figures as people read them; straights, arcs and trim add up to `cut_length`.
-
-    `bends` run from the start end, for whoever draws; `pulls` are in the order of the plan, for the hands.
-    """
+    """One run's figures as people read them; straights, arcs and trim add up to `cut_length`."""
 
     bends: tuple[BendText, ...]
-    pulls: tuple[PullText, ...]
     straight_after: Length
     trim: Length | None
     cut_length: Length
-    in_fittings: Length | None
 
 
 def run_text(solved: SolvedRun, plan: Plan, units: Units = MM) -> RunText:
@@ -116,32 +97,13 @@ def run_text(solved: SolvedRun, plan: Plan, units: Units = MM) -> RunText:
                 units.written(marks[bend.number]),
                 units.written(row.straight_before, near.straight_before),
                 units.written(row.arc, near.arc),
-                units.angle(bend.angle_deg),
-                say(plane_turn(bend.turn_deg, bend.number == 1), units),
             )
         )
-    in_fittings = solved.run.ends.in_fittings_mm
     return RunText(
         tuple(bends),
-        pull_texts(plan, units),
         units.written(coarse.straight_after, fine.straight_after),
         units.written(coarse.trim, fine.trim) if solved.run.ends.trim_mm else None,
         units.written(coarse.cut_length, fine.cut_length),
-        units.written(in_fittings) if in_fittings else None,
-    )
-
-
-def pull_texts(plan: Plan, units: Units = MM) -> tuple[PullText, ...]:
-    """Write out the pulls of a plan, in its order."""
-    return tuple(
-        PullText(
-            pull,
-            units.written(pull.mark_mm),
-            units.angle(pull.pull_deg),
-            units.angle(pull.angle_deg),
-            say(turn_before(pull), units),
-        )
-        for pull in plan.pulls
     )
 
 

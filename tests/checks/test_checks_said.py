@@ -11,16 +11,16 @@ from pipemodel.bending.schedule import solve
 from pipemodel.checks.bender import bender, pull_order
 from pipemodel.checks.clash import clash
 from pipemodel.checks.supports import plan_clips
-from pipemodel.checks.table import run_checks
-from pipemodel.documents.text.check import NEAREST_SHOWN, check_text
-from pipemodel.documents.text.clips import write_clips
+from pipemodel.documents.text.check import check_text
+from pipemodel.documents.text.schedule import schedule_text
 from pipemodel.geometry.shapes import Box, HalfSpace
 from pipemodel.job.model import Job, Route, Run, Thing
+from pipemodel.lists.distances import NEAREST
 from pipemodel.pulls.plan import Plan, Pull
+from pipemodel.results.results import Results
 from pipemodel.trade.benders import generic_benders
 from pipemodel.trade.clips import ClipRule, ClipSpacing
 from pipemodel.trade.model import Former
-from pipemodel.wording.text_page import TextPage
 
 
 def pulled(*order):
@@ -108,9 +108,7 @@ def test_clips_as_people_read_them():
         Thing("floor", HalfSpace((0.0, 0.0, 0.0), (0.0, 0.0, 1.0))),
     )
     solved = clipped([(0.0, -15.0, 400.0), (700.0, -15.0, 400.0)], things=things)
-    page = TextPage()
-    write_clips(page, solved.runs[0], solved.job.things)
-    text = page.finished()
+    text = schedule_text(Results(solved))
     said = " ".join(text.split())
     assert "at most 500 apart on level tube and 900 on upright, along the bent tube from its start end" in said
     rows = re.findall(
@@ -130,9 +128,9 @@ def test_least_distances_as_people_read_them():
     ]
     some = [blocks[k] for k in (7, 3, 14, 0, 11, 5, 9, 1, 13, 2, 8, 4, 12, 6, 10)]
     schedule = solve(job("blocks", [run("tail", ((0.0, 0.0, 0.0), (1000.0, 0.0, 0.0)))], some, 4.0))
-    text = check_text(schedule, run_checks(schedule))
+    text = check_text(Results(schedule))
     rows = re.findall(r"^ +(-?[\d.]+) +([\d.]+) +([\d.]+)  (block \d+)$", text, re.MULTILINE)
-    assert [row[3] for row in rows] == [f"block {k}" for k in range(NEAREST_SHOWN)]
+    assert [row[3] for row in rows] == [f"block {k}" for k in range(NEAREST)]
     for k, (near, asked, at, _) in enumerate(rows):
         # 7.5 of the tube are taken from 17.5 and 7 more each.
         assert float(near) == pytest.approx(10.0 + 7.0 * k)

@@ -71,6 +71,7 @@ def test_it_says_what_the_record_says(named, units):
         assert read.impossible == (not wanted["plan"]["possible"])
     told = re.findall(r"^(error|warning|note)\n([A-Z]\d+)\n((?:(?!error$|warning$|note$|Least |from the ).+\n)+)",
                       "\n".join(lines) + "\n", flags=re.M)  # fmt: skip
+    told = [(*head, re.sub(r"(?m)^([\d.]+ along the run|at x).*\n", "", words)) for *head, words in told]
     findings = answer.check_record["findings"]
     assert [row[:2] for row in told] == [(f["severity"], f["code"]) for f in findings]
     for (_, _, words), finding in zip(told, findings, strict=True):
@@ -82,13 +83,18 @@ def test_it_says_what_the_record_says(named, units):
             said, true = (packed(LENGTH.sub("", " ".join(x.split()))) for x in (words, finding["message"]))
         assert said == true
     distances = sorted(answer.check_record["distances"], key=lambda d: d["distance_mm"])
-    at = lines.index("along the run") + 1 if distances else 0
-    for k, distance in enumerate(distances):
-        run_name, to, *figures = lines[at + 5 * k : at + 5 * k + 5]
-        assert (run_name, to) == (distance["run"], distance["against"])
-        wanted = [distance[key] for key in ("distance_mm", "required_mm", "at_mm")]
-        scale, give = (1.0, 0.051) if units is MM else (25.4, 0.13)
-        assert [float(x) * scale for x in figures] == pytest.approx(wanted, abs=give)
+    at = next((i for i, line in enumerate(lines) if line.startswith("Least distances in")), None)
+    for run_name in [one["name"] for one in record["runs"]] if distances else ():
+        assert lines[at + 1 : at + 6] == [run_name, "to", "distance", "asked", "along the run"]
+        at += 6
+        for distance in (d for d in distances if d["run"] == run_name):
+            to, *figures = lines[at : at + 4]
+            at += 4
+            assert to == distance["against"]
+            wanted = [distance[key] for key in ("distance_mm", "required_mm", "at_mm")]
+            scale, give = (1.0, 0.051) if units is MM else (25.4, 0.13)
+            assert [float(x) * scale for x in figures] == pytest.approx(wanted, abs=give)
+        at -= 1
     for caution in caution_lines():
         assert packed(caution) in packed("".join(lines))
 
@@ -133,11 +139,12 @@ def test_the_contents_say_where_everything_is(cupboard):
     assert [title for title, _ in entries] == [
         "Cut list",
         "flow: schedule and pulls",
-        "Findings and distances",
+        "Findings",
+        "Least distances",
         "Drawings",
         "flow: templates at full size",
     ]
-    first_words = ("Cut list", "Run: flow", "Findings and distances", "from the south", "bend 1, full size")
+    first_words = ("Cut list", "Run: flow", "Findings", "Least distances", "from the south", "bend 1, full size")
     for (title, number), words in zip(entries, first_words, strict=True):
         assert title in pages[0].text
         assert words in pages[number - 1].text

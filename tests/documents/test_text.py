@@ -19,6 +19,7 @@ from pipemodel.documents.text.check import check_text
 from pipemodel.documents.text.schedule import schedule_text
 from pipemodel.messages.angles import deg
 from pipemodel.messages.values import Name, message
+from pipemodel.results.results import Results
 from pipemodel.wording.rounding import STEP_MM, mm, run_figures, tidy
 from pipemodel.wording.safe_text import columns, shown, to_ascii, wrapped
 
@@ -28,8 +29,8 @@ JOBS = ("airing_cupboard", "clashing", "return_run", "straight", "unbendable_ord
 def texts(job, ascii=False):
     answered = story.answer(job)
     return (
-        schedule_text(answered.schedule, answered.plans, ascii=ascii),
-        check_text(answered.schedule, answered.report, ascii=ascii),
+        schedule_text(answered, ascii=ascii),
+        check_text(answered, ascii=ascii),
     )
 
 
@@ -75,7 +76,7 @@ def test_rounded_figures_add_up_and_stay_true(seed):
 def test_the_printed_table_adds_up(seed):
     solved = random_run(seed)
     schedule = Schedule(gallery.job("made"), (solved,))
-    text = schedule_text(schedule, story.plans(schedule))
+    text = schedule_text(Results(schedule))
     rows = text_runs(text)[0].bends
     after = float(re.search(r"Straight after +([\d.]+) mm", text)[1])
     cut = float(re.search(r"Cut length +([\d.]+) mm", text)[1])
@@ -88,7 +89,7 @@ def test_a_bend_has_one_mark_the_one_it_is_pulled_by():
     schedule = story.schedule(job)
     plans = story.plans(schedule)
     marks = [(pull.bend, float(mm(pull.mark_mm))) for pull in plans[0].pulls]
-    (run,) = text_runs(schedule_text(schedule, plans))
+    (run,) = text_runs(schedule_text(Results(schedule)))
     assert [(step.bend, step.mark) for step in run.steps] == marks
 
 

@@ -7,11 +7,12 @@ import pytest
 from worked_job import SHORT_STOCK, WORKED, worked
 
 from pipemodel.documents.page.data import page_data
-from pipemodel.documents.page.lists import clip_rows, cut_rows, distance_rows, finding_rows, schedule_rows
 from pipemodel.documents.page.page import page_html
+from pipemodel.documents.page.parts import listing_view, parts_view
 from pipemodel.documents.page.room import room_parts
 from pipemodel.documents.page.steps import steps_of
-from pipemodel.results.pieces import pieces_of
+from pipemodel.lists.all_lists import apart
+from pipemodel.lists.run_block import run_block
 from pipemodel.wording.units import INCHES, MM
 
 ARC = 86.39379797371932  # 55 pi / 2
@@ -27,7 +28,7 @@ PULL_1 = (
 
 def steps(yaml=WORKED, units=MM):
     answer = worked(yaml, units)
-    return steps_of(answer, pieces_of(answer))
+    return steps_of(answer, answer.pieces)
 
 
 def test_the_walk():
@@ -102,41 +103,67 @@ def test_a_job_with_much_wrong_says_how_much_more():
     assert whole.wrong[3] == "and 4 more, below among the findings"
 
 
+def lists_of(results):
+    """Return the lists at the page's foot by their key: a dict of parts for each group, by its name."""
+    views = [listing_view(listing, results.paperwork.units) for listing in apart(results)]
+    return {view["key"]: {group["name"]: group["parts"] for group in view["groups"]} for view in views}
+
+
+def rows_of(parts):
+    """Return the rows of the tables among some parts, as texts."""
+    return [[cell["text"] for cell in row] for part in parts if part["kind"] == "table" for row in part["rows"]]
+
+
+def facts_of(parts):
+    return dict(row for part in parts if part["kind"] == "facts" for row in part["rows"])
+
+
+def test_the_schedule_at_the_foot():
+    rise, stub = (parts_view(run_block(piece), MM, piece.name, "Schedule") for piece in worked().pieces)
+    facts = facts_of(rise)
+    assert (facts["Tube"], facts["Straight after"]) == (TUBE, "245 mm")
+    cut = "1483.5 mm, of which 10.5 goes into the fittings and 20 is trimmed off the finish after bending"
+    assert facts["Cut length"] == cut
+    pulls, bends = rows_of(rise)[:2], rows_of(rise)[2:]
+    assert pulls == [
+        ["1", "1", "start", "565.5", "92.8", "first pull: any side up"],
+        ["2", "2", "start", "1142", "92.8", "90 anticlockwise"],
+    ]
+    assert bends == [["1", "555.5", "86.5", "90", "first bend"], ["2", "490", "86.5", "90", "90 clockwise"]]
+    assert facts_of(stub)["Cut length"] == "560 mm"
+
+
 def test_the_lists_at_the_foot():
-    answer = worked()
-    rise, stub = (schedule_rows(piece, MM) for piece in pieces_of(answer))
-    told = dict(rise["told"])
-    assert (told["Tube"], told["Cut"], told["Straight after the last bend"]) == (TUBE, "1483.5", "245")
-    assert (told["Trimmed off after bending"], told["Goes into the fittings"]) == ("20", "10.5")
-    assert [(str(b.mark), str(b.straight_before), str(b.arc), b.angle, b.plane) for b in rise["bends"]] == [
-        ("565.5", "555.5", "86.5", "90", "first bend"),
-        ("1142", "490", "86.5", "90", "90 clockwise"),
-    ]
-    assert [(str(p.mark), p.pull_to, p.angle, p.turn) for p in rise["pulls"]] == [
-        ("565.5", "92.8", "90", "first pull: any side up"),
-        ("1142", "92.8", "90", "90 anticlockwise"),
-    ]
-    assert dict(stub["told"])["Cut"] == "560"
-    assert {"Trimmed off after bending", "Goes into the fittings"}.isdisjoint(dict(stub["told"]))
-    cuts = cut_rows(worked(SHORT_STOCK))
-    assert (cuts["joints"], cuts["kerf"]) == ([("rise", "887")], "2")
-    assert [(bar["from"], bar["pieces"], bar["left"]) for bar in cuts["tubes"][0]["bars"]] == [
+    lists = lists_of(worked())
+    cuts = lists_of(worked(SHORT_STOCK))["cuts"]
+    saw, jointed = (part["text"] for part in cuts[""])
+    assert saw == "The saw takes 2 mm at each cut."
+    assert jointed.startswith(
+        "Run rise is jointed at 887 along it, from its start. The joint at 887 is made from the west"
+    )
+    table = next(part for part in cuts[TUBE] if part["kind"] == "table")
+    assert [(row[0]["text"], row[1]["named"], row[2]["text"]) for row in table["rows"]] == [
         ("offcut of 900", [("887", "rise piece 1")], "11"),
         ("length of 1000", [("596.5", "rise piece 2")], "401.5"),
         ("length of 1000", [("560", "stub")], "438"),
     ]
-    assert cut_rows(answer)["tubes"][0]["bars"][0]["left"] == "952.5"
-    clips = clip_rows(answer)
-    assert clips[0]["rule"] == "water: at most 1200 apart on level tube and 1800 on upright"
+    assert rows_of(lists["cuts"][TUBE])[0][2] == "952.5"
+    rule, source, _, gap = lists["clips"]["rise"]
+    assert rule["text"].startswith("Clips for water, at most 1200 apart on level tube and 1800 on upright")
+    assert source["look"] == "aside"
     right = "to the right of the start of the run"
-    assert [(c["number"], c["at"], c["leg"], c["face"], c["across"], c["up"]) for c in clips[0]["clips"]] == [
-        (1, "310.5", 1, "north wall", f"310.5 {right}", "500 from floor"),
-        (2, "1109.5", 2, "north wall", f"610.5 {right}", "1022.5 from floor"),
+    assert rows_of(lists["clips"]["rise"]) == [
+        ["1", "310.5", "1", f"north wall: 310.5 {right}, 500 from floor"],
+        ["2", "1109.5", "2", f"north wall: 610.5 {right}, 1022.5 from floor"],
     ]
-    assert clips[0]["gaps"] == ["from 1109.5 to 1463.5: leg 3 lies along no face of north wall"]
-    assert [clips[1]["run"], clips[1]["clips"]] == ["stub", []]
-    rows = [(r["against"], r["distance"], r["asked"], r["short"]) for of in distance_rows(answer) for r in of["rows"]]
-    assert rows == [
+    assert gap["text"] == "nothing holds it from 1109.5 to 1463.5: leg 3 lies along no face of north wall"
+    assert rows_of(lists["clips"]["stub"]) == []
+    cells = [
+        (row[0]["text"], row[1]["text"], row[2]["text"], row[1]["too_near"])
+        for parts in lists["distances"].values()
+        for row in parts[0]["rows"]
+    ]
+    assert cells == [
         ("post", "3.0", "6.0", True),
         ("north wall", "7.5", "5.0", False),
         ("stub", "208.6", "14.0", False),
@@ -146,8 +173,8 @@ def test_the_lists_at_the_foot():
         ("rise", "208.6", "14.0", False),
         ("floor", "292.5", "14.0", False),
     ]
-    first = finding_rows(answer)[0]
-    assert (first["severity"], first["code"]) == ("error", "C102")
+    first = lists["findings"][""][0]["items"][0]
+    assert (first["sign"], first["code"]) == ("\u2715 wrong", "C102")
 
 
 def test_only_the_nearest_things_are_listed_and_the_rest_counted():
@@ -155,23 +182,24 @@ def test_only_the_nearest_things_are_listed_and_the_rest_counted():
         f"  pole {k}: {{box: {{from: [{100 + 20 * k}, -900, 0], to: [{110 + 20 * k}, {-600 - 10 * k}, 2000]}}}}\n"
         for k in range(11)
     )
-    rise, stub = distance_rows(worked(WORKED.replace("runs:\n", poles + "runs:\n")))
+    of = lists_of(worked(WORKED.replace("runs:\n", poles + "runs:\n")))["distances"]
     # Eleven poles, the post, the wall, the floor and the other run: 15, of which 12 are shown.
-    assert (rise["more"], len(rise["rows"])) == (3, 12)
-    assert stub["more"] == 3
-    assert [float(row["distance"]) for row in rise["rows"]] == sorted(float(row["distance"]) for row in rise["rows"])
+    assert (of["rise"][0]["more"], len(of["rise"][0]["rows"])) == (3, 12)
+    assert of["stub"][0]["more"] == 3
+    near = [float(row[1]) for row in rows_of(of["rise"])]
+    assert near == sorted(near)
 
 
 def test_what_is_joined_is_asked_for_nothing():
     joined = WORKED.replace("trim: 20", "trim: 0").replace("{fitting: capillary}}", "{joins: north wall}}")
-    rows = {row["against"]: row for row in distance_rows(worked(joined))[0]["rows"]}
-    assert (rows["north wall"]["asked"], rows["north wall"]["short"]) == ("joined", False)
-    assert rows["post"]["asked"] == "6.0"
+    rows = {row[0]["text"]: row for row in lists_of(worked(joined))["distances"]["rise"][0]["rows"]}
+    assert (rows["north wall"][2]["text"], rows["north wall"][1]["too_near"]) == ("joined", False)
+    assert rows["post"][2]["text"] == "6.0"
 
 
 def test_what_the_picture_is_made_of():
     answer = worked()
-    data = page_data(answer, pieces_of(answer), room_parts(answer.schedule))
+    data = page_data(answer, answer.pieces, room_parts(answer.schedule))
     rise, stub = data["runs"]
     assert rise["base"]["here"] == pytest.approx((-10.6, -15.0, 500.0))
     assert rise["base"]["ahead"] == pytest.approx((1.0, 0.0, 0.0))
@@ -204,7 +232,7 @@ def test_what_the_picture_is_made_of():
         "post": (True, False),
     }
     short = worked(SHORT_STOCK)
-    (joint,) = page_data(short, pieces_of(short), room_parts(short.schedule))["runs"][0]["joints"]
+    (joint,) = page_data(short, short.pieces, room_parts(short.schedule))["runs"][0]["joints"]
     assert (joint["s"], joint["point"]) == (pytest.approx(887.0), pytest.approx([600.0, -15.0, 800.006], abs=1e-3))
 
 
@@ -213,7 +241,7 @@ def test_the_page_says_it_all():
     said = " ".join(unescape(re.sub(r"<(script|style)\b.*?</\1>|<[^>]+>", " ", page, flags=re.DOTALL)).split())
     for words in (
         "2 runs, 2 bends",
-        "Cut 1483.5",
+        "Cut length 1483.5",
         "1142",
         "90 anticlockwise",
         "90 clockwise",

@@ -19,7 +19,8 @@ from pipemodel.documents.tables.markdown import markdown
 from pipemodel.documents.text.check import check_text
 from pipemodel.documents.text.cut_list import cuts_record, cuts_text
 from pipemodel.documents.text.schedule import schedule_text
-from pipemodel.lists.tables import as_text, tables_of
+from pipemodel.lists.all_lists import listings
+from pipemodel.lists.table import as_text
 from pipemodel.results.identity import identity
 from pipemodel.wording.units import INCHES, MM
 
@@ -35,7 +36,7 @@ def page(name):
 
 def rows_of(answer, name, units=MM):
     """Return a list as people read it: a dict for each row, what is empty left out."""
-    table = next(t for t in tables_of(answer) if t.name == name)
+    table = next(one.content.table.for_data for one in listings(answer) if one.kind.name == name)
     heads = [column.titled(units) for column in table.columns]
     said = [[as_text(v, c.kind, units) for v, c in zip(row, table.columns, strict=True)] for row in table.rows]
     return [{head: text for head, text in zip(heads, row, strict=True) if text} for row in said]
@@ -43,17 +44,17 @@ def rows_of(answer, name, units=MM):
 
 def test_the_schedule():
     answer = worked()
-    assert schedule_text(answer.schedule, answer.plans) == page("schedule.txt")
+    assert schedule_text(answer) == page("schedule.txt")
 
 
 def test_what_the_checks_found():
     answer = worked()
-    assert check_text(answer.schedule, answer.report) == page("check.txt")
+    assert check_text(answer) == page("check.txt")
 
 
 def test_the_cut_list_and_the_pieces_of_a_jointed_run():
     answer = worked(SHORT_STOCK)
-    assert cuts_text(answer.schedule, answer.cutting) == page("cuts.txt")
+    assert cuts_text(answer) == page("cuts.txt")
 
 
 def test_the_sheets_of_the_pack():
@@ -66,7 +67,7 @@ def test_the_sheets_of_the_pack():
 
 def test_the_cut_list_as_a_record():
     answer = worked(SHORT_STOCK)
-    record = cuts_record(answer.schedule, answer.cutting)
+    record = cuts_record(answer)
     assert (record["job"], record["kerf_mm"]) == ("worked", 2.0)
     rise, stub = record["runs"]
     assert [p["cut_length_mm"] for p in rise["pieces"]] == pytest.approx([887.0, LEG_2 + ARC + 265.0 - 887.0])
@@ -218,7 +219,7 @@ def test_csv_in_mm_and_inches():
 
 def test_in_inches_the_papers_show_the_same_pulls():
     answer = worked(WORKED, INCHES)
-    lines = schedule_text(answer.schedule, answer.plans, units=INCHES).splitlines()
+    lines = schedule_text(answer).splitlines()
     head = next(i for i, line in enumerate(lines) if line.startswith("  Pull  Bend  Held by"))
     said = [" ".join(line.split()) for line in (lines[head], *lines[head + 2 : head + 4])]
     assert said == [

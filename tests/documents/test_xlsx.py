@@ -15,7 +15,8 @@ from pipemodel import story
 from pipemodel.documents.tables.csv_table import COLUMNS, schedule_csv
 from pipemodel.documents.tables.markdown import markdown, plain
 from pipemodel.documents.tables.workbook import workbook
-from pipemodel.lists.tables import Kind, tables_of
+from pipemodel.lists.all_lists import listings
+from pipemodel.lists.table import Kind, as_text
 from pipemodel.results.paper_options import Paperwork
 from pipemodel.wording.units import INCHES, MM
 
@@ -110,13 +111,18 @@ def test_markdown_says_what_the_tables_say(units):
     answer = story.answer(gallery.clashing(), paperwork=Paperwork(units))
     html = MarkdownIt("commonmark").enable("table").render(markdown(answer))
     text = html.replace("&quot;", '"').replace("&amp;", "&").replace("&lt;", "<").replace("&gt;", ">")
-    for table in tables_of(answer):
+    tables = {one.key: one.content.table.in_words for one in listings(answer)}
+    said = 0
+    for table in tables.values():
         for row in table.rows:
             for value, column in zip(row, table.columns, strict=True):
-                if isinstance(value, str) and column.kind is Kind.TEXT:
-                    assert value in text
-    marks = [str(row[2]) for table in tables_of(answer) if table.name == "schedule" for row in table.rows]
-    assert all(f'style="text-align:right">{mark}</td>' in html for mark in marks)
+                if column.kind is Kind.TEXT:
+                    assert as_text(value, column.kind, units) in text
+                    said += bool(value)
+    assert said > 50
+    lengths = [as_text(row[2], Kind.TAPED, units) for row in tables["bends"].rows]
+    assert len(lengths) >= 2
+    assert all(f'style="text-align:right">{length}</td>' in html for length in lengths)
 
 
 @pytest.mark.parametrize(

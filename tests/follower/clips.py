@@ -129,12 +129,16 @@ def page_clips(rows, unit):
             int(row["clip"]),
             length(row["along the tube"], unit).mm,
             int(row["leg"]),
-            row["on"],
-            measure(row["across"], unit),
-            measure(row["up"], unit),
+            *face_and_measures(row["where on the face"], unit),
         )
         for row in rows
     ]
+
+
+def face_and_measures(text, unit):
+    """Read "back wall: 412.5 from gable, 1200 from screed"."""
+    face, rest = " ".join(text.split()).split(": ", 1)
+    return face, *(measure(part, unit) for part in rest.split(", "))
 
 
 def faults(job, clips, give):

@@ -35,12 +35,13 @@ def page(text, unit="mm"):
         for element in after:
             if element.tag == "dl":
                 terms, texts = element.xpath("dt"), element.xpath("dd")
-                run.facts = {_text(a): _text(b) for a, b in zip(terms, texts, strict=True)}
-            for table in element.xpath(".//table[contains(@class, 'pulls')]"):
-                run.steps = [_step(row, unit) for row in _rows(table)]
-            for table in element.xpath(".//table[not(contains(@class, 'pulls'))]"):
-                run.bends = [tuple(row.values()) for row in _rows(table)]
-        run.cut = length(run.facts["Cut"], unit).mm
+                run.facts |= {_text(a): _text(b) for a, b in zip(terms, texts, strict=True)}
+            for rows in map(_rows, element.xpath(".//table")):
+                if "held by" in rows[0]:
+                    run.steps = [_step(row, unit) for row in rows]
+                else:
+                    run.bends = [tuple(row.values()) for row in rows]
+        run.cut = length(run.facts["Cut length"].split(f" {unit}")[0], unit).mm
         read.runs.append(run)
         by_name[run.name] = run
     for step in root.xpath("//article[contains(@class, 'step')]"):
@@ -89,7 +90,7 @@ def _rows(table):
 def _bars(table):
     """Return (out of, [(length, name)], leaves) of each length of stock."""
     for row in table.xpath("tbody/tr"):
-        out, cut, leaves = row.xpath("td")
+        out, cut, leaves = row.xpath("th|td")
         names = [_text(bdi) for bdi in cut.xpath("bdi")]
         yield _text(out), list(zip([_text(b) for b in cut.xpath("b")], names, strict=True)), _text(leaves)
 

@@ -5,12 +5,13 @@ from functools import cache
 
 import pypdf
 
-from follower.clips import Clip, measure
+from follower.clips import Clip, face_and_measures
 from follower.figures import length, turned
 from follower.sheets import RunRead
 from follower.steps import Step
 
 BOX = "\u25a1"
+PULLS = "Pull in this order, the side that is named held in the stop"
 
 
 @cache
@@ -39,10 +40,10 @@ def _run(lines, unit):
     for i, line in enumerate(lines[:40]):
         if line in labels and lines[i + 1] not in labels:
             run.facts.setdefault(line, lines[i + 1])
-    if "The pulls, in order" in lines:
-        run.steps = _pulls(
-            lines[lines.index("The pulls, in order") + 1 : lines.index("The bends as drawn, from the start end")], unit
-        )
+    if PULLS in lines:
+        begins = lines.index(PULLS) + 1
+        ends = next(i for i in range(begins, len(lines)) if lines[i].startswith("Marks from the start end"))
+        run.steps = _pulls(lines[begins:ends], unit)
     run.cards, run.facts["heads"] = _cards(lines)
     return run
 
@@ -95,12 +96,10 @@ def pack_bars(lines):
 def pack_clips(lines, unit="mm"):
     """Read the clip list of the pack."""
     begins = [i for i, line in enumerate(lines) if line == "Clip list"][-1]
-    ends = lines.index("Findings and distances", begins)
+    ends = lines.index("Findings", begins)
     text = "\n".join(lines[begins:ends])
-    clips = []
-    for number, along, leg, face, where in re.findall(
-        rf"^{BOX} (\d+)\n(.+)\n(\d+)\n(.+)\n(.+(?:\n(?!{BOX}|Nothing).+)*)", text, flags=re.M
-    ):
-        across, up = (measure(part, unit) for part in " ".join(where.split()).split(", "))
-        clips.append(Clip(int(number), length(along, unit).mm, int(leg), face, across, up))
-    return clips
+    rows = re.findall(rf"^{BOX} (\d+)\n(.+)\n(\d+)\n(.+(?:\n(?!{BOX}|nothing).+)*)", text, flags=re.M)
+    return [
+        Clip(int(number), length(along, unit).mm, int(leg), *face_and_measures(where, unit))
+        for number, along, leg, where in rows
+    ]

@@ -5,6 +5,9 @@ from typing import NamedTuple
 
 from follower.figures import length
 
+CUT = re.compile(r"(.+?) \(((?!\d+\.\d\d\)).+)\)")
+"""A length, the decimal beside it or not, and the name of the piece."""
+
 
 class Bar(NamedTuple):
     """One length of stock, mm: new or an offcut, what is cut from it by name, and what is left."""
@@ -26,12 +29,23 @@ def bar(out_of, cuts, left, unit):
 
 def text_bars(text, unit):
     """Read the bars of a cut list as text."""
-    flat = re.sub(r"\n {6}(?=\S)", " ", text)
-    bars = []
-    for kind, size, rest, left in re.findall(r"^  (length|offcut) of (.+?): (.+); leaves (.+)$", flat, flags=re.M):
-        cuts = [re.fullmatch(r"(.+?) \(((?!\d+\.\d\d\)).+)\)", part).groups() for part in rest.split(" + ")]
-        bars.append(bar(f"{kind} of {size}", cuts, left, unit))
-    return bars
+    rows, spans = [], []
+    for line in text.splitlines():
+        if re.fullmatch(r"  -+(  -+){2}", line):
+            spans = [match.span() for match in re.finditer("-+", line)]
+        elif not line.strip():
+            spans = []
+        elif spans:
+            out_of, left, piece = (line[a:b].strip() for a, b in (*spans[:2], (spans[2][0], None)))
+            if out_of:
+                rows.append((out_of, left, []))
+            if rows[-1][2] and not CUT.fullmatch(rows[-1][2][-1]):
+                rows[-1][2][-1] += f" {piece}"
+            else:
+                rows[-1][2].append(piece)
+    return [
+        bar(out_of, [CUT.fullmatch(piece).groups() for piece in pieces], left, unit) for out_of, left, pieces in rows
+    ]
 
 
 def table_bars(rows, unit):

@@ -13,8 +13,7 @@ from pipemodel.job.model import Job, JobError
 from pipemodel.job.read import read_job
 from pipemodel.job.schema import json_schema
 from pipemodel.job.yaml_tree import read_tree
-from pipemodel.results.record import schedule_record
-from pipemodel.story import plans
+from pipemodel.results.results import Results
 
 PLAIN = """\
 job: ends
@@ -165,15 +164,15 @@ def test_the_schedule_tells_where_clips_go_and_what_is_in_the_fittings(tmp_path)
     run = "ends: {start: {fitting: capillary}}\ntrim: 20"
     solved = solve(read(tmp_path, run, job="clips: {face: north wall, standoff: 15}"))
     made = plan_clips(solved.runs[0], solved.job.things)
-    text = schedule_text(solved, plans(solved), ascii=True)
+    text = schedule_text(Results(solved), ascii=True)
     assert max(map(len, text.splitlines())) <= 80
     assert "10.5 goes into the fittings and 20 is trimmed" in " ".join(text.split())
     assert len([line for line in text.splitlines() if "north wall: " in line]) == len(made.clips) == 3
-    record = schedule_record(solved, plans(solved))["runs"][0]
+    record = Results(solved).schedule_record["runs"][0]
     assert [clip["at_mm"] for clip in record["clips"]["clips"]] == [clip.at_mm for clip in made.clips]
     assert record["ends"]["in_fittings_mm"] == 10.6
     assert record["cut_length_mm"] == pytest.approx(record["centreline_mm"] + 20)
-    assert schedule_record(solve(read(tmp_path)), plans(solved))["runs"][0]["clips"] is None
+    assert Results(solve(read(tmp_path))).schedule_record["runs"][0]["clips"] is None
 
 
 def test_what_an_end_is_told_of_in_a_note(tmp_path):

@@ -212,7 +212,8 @@ def damaged(record, dice):
 def test_damaged_records_are_refused_or_compared_and_never_a_traceback(tmp_path):
     """300 records with one value damaged, of schedule and of checks."""
     from pipemodel import story
-    from pipemodel.results.changes import changes_record, changes_text
+    from pipemodel.documents.text.changes import changes_text
+    from pipemodel.results.changes import changes_record
     from pipemodel.results.earlier_pack import EarlierError, read_earlier
 
     path = tmp_path / "job.yaml"

@@ -5,7 +5,8 @@ import copy
 import pytest
 from worked_job import WORKED, worked
 
-from pipemodel.results.changes import changes_record, changes_text, since_words
+from pipemodel.documents.text.changes import changes_text
+from pipemodel.results.changes import changes_record, since_words
 from pipemodel.wording.units import INCHES, MM
 
 
@@ -258,7 +259,7 @@ def test_the_page_of_changes():
     assert (record["job"], record["from_revision"], record["to_revision"]) == ("worked", None, "B")
     assert record["checks_compared"] is True
     assert changes_text(record).splitlines() == [
-        "What changed: worked", "====================", "No changes from the earlier pack to revision B.", "",
+        "What changed: worked", "====================", "No changes from the earlier pack to revision B.",
     ]  # fmt: skip
     record["changes"] = [{"text": "run stub is gone"}]
     assert changes_text(record).splitlines()[2:] == [

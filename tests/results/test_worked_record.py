@@ -6,14 +6,13 @@ import json
 import pytest
 from worked_job import SHORT_STOCK, WORKED, worked
 
-from pipemodel.lists.tables import Kind, as_number, as_text
+from pipemodel.lists.table import Kind, as_number, as_text
 from pipemodel.results.changes import changes_record
 from pipemodel.results.identity import identity
 from pipemodel.results.paper_options import Paperwork, paperwork_for, units_of
-from pipemodel.results.pieces import pieces_of
 from pipemodel.results.record import to_json
 from pipemodel.wording.cautions import caution_lines
-from pipemodel.wording.units import INCHES, MM, Length
+from pipemodel.wording.units import INCHES, MM
 
 ARC = 86.39379797371932  # 55 pi / 2
 LEG_2 = 555.6 + ARC + 490.0
@@ -146,16 +145,16 @@ def test_a_value_in_a_list():
     assert as_number(30.04, Kind.ROUNDED, INCHES) == 1.18
     assert as_number(30.04, Kind.ROUNDED, MM) == 30.0
     assert as_number(1.23456789, Kind.FULL, MM) == 1.234568
-    assert as_number(Length("12.5"), Kind.TAPED, MM) == 12.5
-    assert as_number(Length("1 1/2", "1.50"), Kind.TAPED, INCHES) == "1 1/2 (1.50)"
+    assert as_number(12.4, Kind.TAPED, MM) == 12.5
+    assert as_number(38.1, Kind.TAPED, INCHES) == "1 1/2 (1.50)"
     assert [as_number(v, Kind.TEXT, MM) for v in (None, "x", 3)] == [None, "x", 3]
     assert [as_text(v, Kind.ANGLE, MM) for v in (None, 92.8, "x")] == ["", "92.8", "x"]
     assert as_text(30.04, Kind.ROUNDED, INCHES) == "1.18"
 
 
 def test_pieces():
-    assert [(p.run, p.solved.name) for p in pieces_of(worked())] == [(0, "rise"), (1, "stub")]
-    cut = pieces_of(worked(SHORT_STOCK))
+    assert [(p.run, p.solved.name) for p in worked().pieces] == [(0, "rise"), (1, "stub")]
+    cut = worked(SHORT_STOCK).pieces
     assert [(p.run, p.solved.name) for p in cut] == [(0, "rise piece 1"), (0, "rise piece 2"), (1, "stub")]
     assert [[pull.bend for pull in p.plan.pulls] for p in cut] == [[1], [1], []]
 

@@ -11,7 +11,7 @@ from made_runs import made_run
 from pipemodel import story
 from pipemodel.job.model import JobError
 from pipemodel.pulls.plan import plan_pulls
-from pipemodel.results.record import schedule_record
+from pipemodel.results.results import Results
 from pipemodel.wording.phrases import former_words
 
 
@@ -71,7 +71,7 @@ def test_a_block_never_needs_less_than_the_guide_and_a_guide_alone_is_one_figure
 def test_each_pull_says_what_it_needs_and_what_it_has(tmp_path):
     """545 before, 295 after the last of three square bends; 8.6 of block beyond each of them, and no less than 10."""
     job = story.load(written(tmp_path, "{radius: 55, hold: 30, guide: 10, guide_block: 95}"))
-    record = schedule_record(story.schedule(job), story.plans(story.schedule(job)))
+    record = Results(story.schedule(job)).schedule_record
     (run,) = record["runs"]
     assert run["former"]["guide_block_mm"] == 95
     for pull in run["plan"]["pulls"]:

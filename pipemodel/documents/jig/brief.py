@@ -9,7 +9,7 @@ from pipemodel.drawing.sheet import Sheet
 from pipemodel.jig.design import Jig
 from pipemodel.jig.reading import readings
 from pipemodel.messages.say import say
-from pipemodel.results.answer import Answer
+from pipemodel.results.results import Results
 from pipemodel.wording.units import Units
 
 HEAD = ("cradle", "leg", "from", "to", "slot", "accepts \u00b1", "stop \u00b1")
@@ -32,7 +32,7 @@ class Brief:
     why_not: tuple[str, ...] = ()
 
 
-def briefs_of(answer: Answer) -> tuple[Brief, ...]:
+def briefs_of(answer: Results) -> tuple[Brief, ...]:
     """Return the brief of every run's jig; empty when the job asks for no jigs."""
     units = answer.paperwork.units
     return tuple(

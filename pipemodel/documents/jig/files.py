@@ -13,8 +13,8 @@ from pipemodel.drawing.svg import to_svg
 from pipemodel.jig.design import Jig
 from pipemodel.jig.plates import set_out
 from pipemodel.output.file_names import Folder, run_stems
-from pipemodel.results.answer import Answer
 from pipemodel.results.record import to_json
+from pipemodel.results.results import Results
 from pipemodel.solids.missing import LibraryMissingError
 from pipemodel.solids.stl import write_stl
 from pipemodel.wording.safe_text import shown
@@ -26,7 +26,7 @@ BEDS_APART_MM = 30.0
 """In the 3MF, a second bed's parts stand this far beyond the first bed's edge."""
 
 
-def write_jigs(answer: Answer, folder: Folder) -> tuple[str, ...]:
+def write_jigs(answer: Results, folder: Folder) -> tuple[str, ...]:
     """Write the jig of every run of a job that asks for jigs; return why any run gets none.
 
     Raises:

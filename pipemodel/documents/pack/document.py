@@ -8,26 +8,29 @@ from typing import Any, NamedTuple
 
 from pipemodel.documents.full_size import FullPage, Placed, full_size_pages
 from pipemodel.documents.pack.canvas import Contents, canvas_maker, section
-from pipemodel.documents.pack.job_sheet import job_sheet
-from pipemodel.documents.pack.lists import clip_list, cut_list, findings_list
+from pipemodel.documents.pack.job_sheet import HERE, job_sheet
+from pipemodel.documents.pack.parts import listing_flow
 from pipemodel.documents.pack.run_sheet import run_sheets
 from pipemodel.documents.pack.styles import Styles
 from pipemodel.drawing.pdf import POINT_MM, draw_on
 from pipemodel.drawing.pdf_fonts import legible, register_fonts
-from pipemodel.results.answer import Answer
+from pipemodel.lists.all_lists import apart
+from pipemodel.lists.blocks import Listing
+from pipemodel.lists.table import say
 from pipemodel.results.identity import identity
-from pipemodel.results.pieces import pieces_of
+from pipemodel.results.results import Results
+from pipemodel.wording.units import Units
 
 MARGIN = 15.0
 SHEET, DRAWING, FULL_SIZE = "sheet", "drawing", "full size"
 
 
-def write_pack(answer: Answer, path: Path) -> None:
+def write_pack(answer: Results, path: Path) -> None:
     """Write the pack of a job; see `Paperwork` for what can be chosen."""
     path.write_bytes(pack_pdf(answer))
 
 
-def pack_pdf(answer: Answer) -> bytes:
+def pack_pdf(answer: Results) -> bytes:
     """Return the pack as the bytes of a PDF; the same job gives the same bytes."""
     from reportlab.platypus import BaseDocTemplate, NextPageTemplate, PageBreak
 
@@ -47,7 +50,7 @@ def pack_pdf(answer: Answer) -> bytes:
     document.addPageTemplates(_page_templates(answer))
     styles = Styles(papers.sheet_size[0] - 2 * MARGIN)
     sections = list(_sections(answer, styles))
-    flow: list[Any] = job_sheet(answer, pieces_of(answer), styles, contents, [(s.key, s.title) for s in sections])
+    flow: list[Any] = job_sheet(answer, styles, contents, [(s.key, s.title) for s in sections])
     for part in sections:
         begins = section(contents, part.key, part.title)
         for i, page in enumerate(part.pages):
@@ -84,17 +87,18 @@ class Section(NamedTuple):
     pages: Sequence[list[Any]]
 
 
-def _sections(answer: Answer, styles: Styles) -> Iterator[Section]:
+def _sections(answer: Results, styles: Styles) -> Iterator[Section]:
     """Yield the sections of the pack in order, from the cut list under the job sheet to the full-size pages."""
-    papers, pieces = answer.paperwork, pieces_of(answer)
-    yield Section("cut", "Cut list", None, [cut_list(answer, styles)])
+    papers, pieces = answer.paperwork, answer.pieces
+    listings = {one.key: one for one in apart(answer) if one.key not in HERE}
+    cuts = listings.pop("cuts", None)
+    if cuts is not None:
+        yield _listed(cuts, styles, papers.units, None, "head")
     for number, piece in enumerate(pieces):
         title = f"{piece.solved.name}: schedule and pulls"
         yield Section(f"run {number}", title, SHEET, [run_sheets(piece, styles, papers.units)])
-    clips = clip_list(answer, styles)
-    if clips:
-        yield Section("clips", "Clip list", SHEET, [clips])
-    yield Section("findings", "Findings and distances", None if clips else SHEET, [findings_list(answer, styles)])
+    for number, one in enumerate(listings.values()):
+        yield _listed(one, styles, papers.units, *((None, "head") if number else (SHEET, "title")))
     if answer.schedule.job.jig is not None:
         from pipemodel.documents.jig.brief import briefs_of
         from pipemodel.documents.pack.jig_sheet import jig_sheet
@@ -118,7 +122,11 @@ def _sections(answer: Answer, styles: Styles) -> Iterator[Section]:
             yield Section(f"full {number}", f"{piece.solved.name}: templates at full size", FULL_SIZE, full)
 
 
-def _page_templates(answer: Answer) -> Sequence[Any]:
+def _listed(one: Listing, styles: Styles, units: Units, template: str | None, title: str = "title") -> Section:
+    return Section(one.key, say(one.kind.title, units), template, [listing_flow(one, styles, units, title)])
+
+
+def _page_templates(answer: Results) -> Sequence[Any]:
     from reportlab.platypus import Frame, PageTemplate
 
     papers = answer.paperwork

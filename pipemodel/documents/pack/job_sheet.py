@@ -5,24 +5,23 @@ from typing import Any
 
 from pipemodel.documents.pack.canvas import Contents, contents_list
 from pipemodel.documents.pack.code import code_text, identity_code
+from pipemodel.documents.pack.parts import listing_flow
 from pipemodel.documents.pack.styles import Styles
+from pipemodel.lists.all_lists import listing
 from pipemodel.messages.say import say
-from pipemodel.results.answer import Answer
-from pipemodel.results.changes import since_words
 from pipemodel.results.identity import identity
-from pipemodel.results.pieces import Piece
+from pipemodel.results.results import Results
 from pipemodel.wording.cautions import caution_lines
-from pipemodel.wording.phrases import tube_words, units_words, verdict_words
-from pipemodel.wording.rounding import run_text
+from pipemodel.wording.phrases import units_words, verdict_words
 
 CODE_MM = 28.0
+HERE = ("runs", "changes")
+"""The lists that stand on this sheet."""
 FIRST_FINDINGS = 12
 """More than these stand in the list of findings only."""
 
 
-def job_sheet(
-    answer: Answer, pieces: Sequence[Piece], styles: Styles, contents: Contents, entries: Sequence[tuple[str, str]]
-) -> list[Any]:
+def job_sheet(answer: Results, styles: Styles, contents: Contents, entries: Sequence[tuple[str, str]]) -> list[Any]:
     """Return the first sheet. `entries` are the sections to come: key and title."""
     schedule, papers = answer.schedule, answer.paperwork
     flow: list[Any] = [
@@ -40,11 +39,10 @@ def job_sheet(
         ),
         styles.boxed(_verdict(answer)),
     ]
-    flow += [styles.words("Runs", "head"), _runs(answer, pieces, styles)]
-    if answer.changes_record is not None:
-        flow.append(styles.words("What changed", "head"))
-        flow.append(styles.words(since_words(answer.changes_record)))
-        flow += styles.listed(change["text"] for change in answer.changes_record["changes"])
+    for key in HERE:
+        listed = listing(answer, key)
+        if listed is not None:
+            flow += listing_flow(listed, styles, papers.units, "head")
     told = [f for f in answer.report.findings if f.severity != "note"]
     if told:
         flow.append(styles.words("What is wrong, or to be looked at", "head"))
@@ -59,17 +57,6 @@ def job_sheet(
     return flow
 
 
-def _verdict(answer: Answer) -> str:
+def _verdict(answer: Results) -> str:
     words = verdict_words(answer.report)
     return words.replace("PASS", "PASSES every check", 1) if words.startswith("PASS") else words
-
-
-def _runs(answer: Answer, pieces: Sequence[Piece], styles: Styles) -> Any:
-    rows: list[list[Any]] = [["run", "tube", "bends", "pulls", f"cut, {answer.paperwork.units.name}"]]
-    for piece in pieces:
-        solved = piece.solved
-        bends = len(solved.table.bends)
-        pulls = str(len(piece.plan.pulls)) if piece.plan.possible else "none works"
-        cut = run_text(solved, piece.plan, answer.paperwork.units).cut_length
-        rows.append([styles.name(solved.name), styles.words(tube_words(solved.tube)), str(bends), pulls, str(cut)])
-    return styles.table(rows, (styles.width - 118.0, 52.0, 14.0, 20.0, 32.0), numbers=(2, 3, 4))

@@ -4,15 +4,16 @@ from collections.abc import Sequence
 from typing import Any
 
 from pipemodel.bending.schedule import SolvedRun
+from pipemodel.documents.pack.parts import parts_flow
 from pipemodel.documents.pack.styles import BOX, Styles
 from pipemodel.drawing.pull_drawing import pull_sheet
 from pipemodel.drawing.tape_line import tape_line
+from pipemodel.lists.blocks import Facts
+from pipemodel.lists.run_block import CUT_LENGTH, run_block
+from pipemodel.lists.table import say
 from pipemodel.messages.angles import deg
-from pipemodel.messages.say import say
-from pipemodel.pulls.cards import Card, cards_of
+from pipemodel.pulls.cards import Card
 from pipemodel.results.pieces import Piece
-from pipemodel.wording.phrases import former_facts, tube_words
-from pipemodel.wording.rounding import RunText, run_text
 from pipemodel.wording.units import Units
 
 CARD_SCALE = 0.85
@@ -21,79 +22,21 @@ CARD_SCALE = 0.85
 
 def run_sheets(piece: Piece, styles: Styles, units: Units) -> list[Any]:
     """Return the schedule sheet of a piece, and the cards of its pulls."""
-    solved, plan = piece.solved, piece.plan
-    said = run_text(solved, plan, units)
+    facts, *others = run_block(piece)
+    assert isinstance(facts, Facts)
+    cut = next(say(words, units) for label, words in facts.rows if label == CUT_LENGTH)
+    made = Facts(tuple(row for row in facts.rows if row[0] != CUT_LENGTH))
     flow: list[Any] = [
-        styles.name(f"Run: {solved.name}", "title"),
-        styles.words(f"Cut {said.cut_length} {units.name}{_of_it(said)}", "big"),
-        styles.facts(_facts(solved, units)),
-        styles.drawn(tape_line(solved, plan, styles.width, units)),
+        styles.name(f"Run: {piece.name}", "title"),
+        styles.words(f"Cut {cut}", "big"),
+        *parts_flow([made], styles, units),
+        styles.drawn(tape_line(piece.solved, piece.plan, styles.width, units)),
+        *parts_flow(others, styles, units),
     ]
-    if said.pulls:
-        flow += [styles.words("The pulls, in order", "head"), _pulls(said, styles, units)]
-    if plan.why_not:
-        flow.append(styles.words("CANNOT BE PULLED as it stands", "head"))
-        flow += styles.listed(say(why, units) for why in plan.why_not)
-    if said.bends:
-        flow += [styles.words("The bends as drawn, from the start end", "head"), _bends(said, styles, units)]
-        flow.append(styles.words(f"Straight after the last bend: {said.straight_after}"))
-    else:
-        flow.append(styles.words("No bends: a straight piece."))
-    flow += styles.listed(say(note, units) for note in solved.notes)
-    cards = cards_of(solved, plan)
-    for card in cards:
-        above = [styles.words("Pulls, in order", "head"), styles.words(_order(cards))] if card is cards[0] else []
-        flow.append(_card(solved, card, styles, units, above))
+    for card in piece.cards:
+        above = [styles.words("Pulls, in order", "head"), styles.words(_order(piece.cards))]
+        flow.append(_card(piece.solved, card, styles, units, above if card is piece.cards[0] else []))
     return flow
-
-
-def _facts(solved: SolvedRun, units: Units) -> Sequence[tuple[str, str]]:
-    rows = [("Tube", tube_words(solved.tube))]
-    if solved.table.bends:
-        rows += former_facts(solved, units)
-    if solved.run.insulation_mm:
-        rows.append(("Insulation", f"{units.tidy(solved.run.insulation_mm)} {units.name} thick, once it is fixed"))
-    if solved.run.bender is not None:
-        rows.append(("Bender", solved.run.bender.name))
-    return rows
-
-
-def _of_it(said: RunText) -> str:
-    parts = [f"{said.in_fittings} goes into the fittings"] if said.in_fittings else []
-    parts += [f"{said.trim} is trimmed off the finish after bending"] if said.trim else []
-    return f", of which {' and '.join(parts)}" if parts else ""
-
-
-def _pulls(said: RunText, styles: Styles, units: Units) -> Any:
-    """The list for the hands: clockwise as seen from the start end, looking along the tube."""
-    inches = bool(units.fine_mm)
-    turn = "turn the tube before it,\nseen from its start end"
-    rows: list[list[Any]] = [["pull", "bend", "held by", "mark", "pull to", turn]]
-    for row in said.pulls:
-        rows.append(
-            [
-                str(row.pull.number),
-                str(row.pull.bend),
-                row.pull.held,
-                styles.words(str(row.mark), "figure_small" if inches else "figure"),
-                f"{row.pull_to}\u00b0",
-                styles.words(row.turn),
-            ]
-        )
-    mark = 33.0 if inches else 22.0
-    widths = (12.0, 12.0, 18.0, mark, 18.0, styles.width - 60.0 - mark)
-    return styles.table(rows, widths, numbers=(0, 1, 3, 4))
-
-
-def _bends(said: RunText, styles: Styles, units: Units) -> Any:
-    plane = "turn of the plane\nsince the bend before"
-    rows: list[list[Any]] = [["bend", "straight\nbefore", "bend\ntakes", "angle", plane]]
-    for row in said.bends:
-        lengths = (str(row.straight_before), str(row.arc))
-        rows.append([str(row.bend.number), *lengths, f"{row.angle}\u00b0", styles.words(row.plane, "small")])
-    wide = 32.0 if units.fine_mm else 22.0
-    widths = (12.0, wide, wide, 18.0, styles.width - 30.0 - 2.0 * wide)
-    return styles.table(rows, widths, numbers=(0, 1, 2, 3), size=8.5)
 
 
 def _order(cards: Sequence[Card]) -> str:

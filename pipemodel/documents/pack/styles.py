@@ -28,7 +28,11 @@ class Styles:
         self.label = ParagraphStyle("label", fontName=BOLD, fontSize=9, leading=12, **shared)
         self.figure = ParagraphStyle("figure", fontName=BOLD, fontSize=10, leading=12.5, alignment=2, **shared)
         self.figure_small = ParagraphStyle("figure small", parent=self.figure, fontSize=8.5)
-        self.title = ParagraphStyle("title", fontName=BOLD, fontSize=18, leading=22, spaceAfter=4, **shared)
+        self.cell = ParagraphStyle("cell", fontName=PLAIN, fontSize=9.5, leading=12, **shared)
+        self.wrong = ParagraphStyle("wrong", fontName=BOLD, fontSize=10, leading=13.5, spaceBefore=4, **shared)
+        self.title = ParagraphStyle(
+            "title", fontName=BOLD, fontSize=18, leading=22, spaceAfter=4, keepWithNext=1, **shared
+        )
         self.head = ParagraphStyle(
             "head", fontName=BOLD, fontSize=13, leading=17, spaceBefore=10, spaceAfter=3, keepWithNext=1, **shared
         )

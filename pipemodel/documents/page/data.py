@@ -6,17 +6,16 @@ from typing import TYPE_CHECKING, Any
 
 from pipemodel.bending.bends import corners_of
 from pipemodel.bending.schedule import Schedule, SolvedRun
-from pipemodel.checks.supports import plan_clips
+from pipemodel.checks.supports import ClipPlan
 from pipemodel.cutting.split import Split, Unsplittable
 from pipemodel.documents.page.room import RoomPart, room_part
 from pipemodel.geometry.vectors import distance
-from pipemodel.pulls.plan import Plan
-from pipemodel.results.answer import Answer
 from pipemodel.results.identity import LONGEST_NAME, identity
 from pipemodel.results.pieces import Piece
+from pipemodel.results.results import Results
 from pipemodel.solids.extent import job_extent
 from pipemodel.trade.benders import Bender
-from pipemodel.wording.rounding import marks_to_draw, run_text
+from pipemodel.wording.rounding import marks_to_draw
 from pipemodel.wording.safe_text import shown
 from pipemodel.wording.units import Units
 
@@ -28,7 +27,7 @@ _MOVES = ("body", "lever", "guide", "room")
 """The groups of a bender's parts, by what they do during a pull."""
 
 
-def page_data(answer: Answer, pieces: Sequence[Piece], room: Sequence[RoomPart]) -> dict[str, Any]:
+def page_data(answer: Results, pieces: Sequence[Piece], room: Sequence[RoomPart]) -> dict[str, Any]:
     """Return the data the page carries for its picture; lengths in mm, angles in degrees."""
     schedule, report, units = answer.schedule, answer.report, answer.paperwork.units
     hit = {f.against for f in report.findings if f.severity == "error" and f.against}
@@ -36,17 +35,14 @@ def page_data(answer: Answer, pieces: Sequence[Piece], room: Sequence[RoomPart])
         "identity": identity(schedule),
         "runs": [
             {
-                **_tube(solved, plan, units),
-                "legs": _legs(solved, units),
-                "clips": _clips(schedule, solved),
+                **_tube(run),
+                "legs": _legs(run.solved, units),
+                "clips": _clips(clips),
                 "joints": _joints(split),
             }
-            for solved, plan, split in zip(schedule.runs, answer.plans, answer.cutting.runs, strict=True)
+            for run, clips, split in zip(answer.runs, answer.clips, answer.cutting.runs, strict=True)
         ],
-        "pieces": [
-            {**_tube(piece.solved, piece.plan, units), "bender": _bender(schedule, piece.solved.run.bender)}
-            for piece in pieces
-        ],
+        "pieces": [{**_tube(piece), "bender": _bender(schedule, piece.solved.run.bender)} for piece in pieces],
         "room": [{**_part(part), "hit": part.name in hit} for part in room],
         "clashes": [
             {"point": _tidy(f.point), "text": shown(f.against or f.check, LONGEST_NAME)}
@@ -56,10 +52,9 @@ def page_data(answer: Answer, pieces: Sequence[Piece], room: Sequence[RoomPart])
     }
 
 
-def _tube(solved: SolvedRun, plan: Plan, units: Units) -> dict[str, Any]:
-    table = solved.table
-    text = run_text(solved, plan, units)
-    marks = marks_to_draw(solved, plan)
+def _tube(piece: Piece) -> dict[str, Any]:
+    solved, table, text = piece.solved, piece.solved.table, piece.figures
+    marks = marks_to_draw(solved, piece.plan)
     straights = [
         {
             "from": row.bend.start_mm - row.bend.straight_before_mm,
@@ -104,8 +99,7 @@ def _legs(solved: SolvedRun, units: Units) -> list[dict[str, Any]]:
     ]
 
 
-def _clips(schedule: Schedule, solved: SolvedRun) -> list[dict[str, Any]]:
-    plan = plan_clips(solved, schedule.job.things)
+def _clips(plan: ClipPlan | None) -> list[dict[str, Any]]:
     clips = plan.clips if plan else ()
     return [{"number": c.number, "s": c.at_mm, "point": _tidy(c.point), "face": _tidy(c.on_face)} for c in clips]
 

@@ -10,8 +10,8 @@ from pipemodel.documents.page.steps import Step
 from pipemodel.drawing.pull_drawing import HEAD, PANEL, pull_sheet
 from pipemodel.drawing.svg import to_svg
 from pipemodel.drawing.tape_line import tape_line
-from pipemodel.results.answer import Answer
 from pipemodel.results.pieces import Piece
+from pipemodel.results.results import Results
 from pipemodel.wording.units import Units
 
 
@@ -28,7 +28,7 @@ class Drawings:
         """The rules that the figures made so far are drawn by."""
         return self._looks.css
 
-    def of_step(self, number: int, step: Step, answer: Answer, pieces: Sequence[Piece]) -> list[dict[str, Any]]:
+    def of_step(self, number: int, step: Step, answer: Results, pieces: Sequence[Piece]) -> list[dict[str, Any]]:
         """Return the figures of a step; `number` tells its drawings from those of other steps."""
         if step.run < 0:
             return []
@@ -40,7 +40,7 @@ class Drawings:
             return [self.figure(to_svg(sheet), "The tape line, to scale; marks from the start end.", "tape")]
         return self._before_and_after(f"card-{number}", piece.solved, step)
 
-    def _in_place(self, number: int, answer: Answer) -> dict[str, Any]:
+    def _in_place(self, number: int, answer: Results) -> dict[str, Any]:
         run = answer.schedule.runs[number]
         wrong = [f for f in answer.report.findings if f.run == run.name and f.severity == "error"]
         clashes = [(f.against or f.check, f.point) for f in wrong if f.point is not None]

@@ -9,13 +9,14 @@ from typing import TYPE_CHECKING, Any
 from pipemodel.bending.schedule import Schedule, SolvedRun
 from pipemodel.documents.page.data import page_data
 from pipemodel.documents.page.drawings import Drawings
-from pipemodel.documents.page.lists import clip_rows, cut_rows, distance_rows, finding_rows, schedule_rows
+from pipemodel.documents.page.parts import listing_view, parts_view
 from pipemodel.documents.page.room import FAR_MM, RoomPart, near_things, room_parts
 from pipemodel.documents.page.steps import steps_of
 from pipemodel.drawing.svg import to_svg
+from pipemodel.lists.all_lists import apart
+from pipemodel.lists.run_block import run_block
 from pipemodel.messages.say import say
-from pipemodel.results.answer import Answer
-from pipemodel.results.pieces import pieces_of
+from pipemodel.results.results import Results
 from pipemodel.wording.cautions import caution_lines
 from pipemodel.wording.phrases import units_words
 from pipemodel.wording.safe_text import shown
@@ -25,11 +26,10 @@ if TYPE_CHECKING:
 
 POLICY = "default-src 'none'; style-src 'unsafe-inline'; script-src 'unsafe-inline'; img-src data:"
 """The page may load nothing at all: what it needs is in it."""
-SIGNS = {"error": "\u2715 wrong", "warning": "! look at", "note": "note"}
 SCRIPTS = ("geometry.js", "viewer.js", "labels.js", "scene.js", "ticks.js", "page.js")
 
 
-def page_html(answer: Answer, policy: str = POLICY, scripts: Sequence[str] = ()) -> str:
+def page_html(answer: Results, policy: str = POLICY, scripts: Sequence[str] = ()) -> str:
     """Return the hand-over page of a job as one HTML document.
 
     Args:
@@ -40,7 +40,7 @@ def page_html(answer: Answer, policy: str = POLICY, scripts: Sequence[str] = ())
     from markupsafe import Markup
 
     schedule, report = answer.schedule, answer.report
-    pieces, room = pieces_of(answer), room_parts(schedule)
+    pieces, room = answer.pieces, room_parts(schedule)
     steps = steps_of(answer, pieces)
     units = answer.paperwork.units
     drawings = Drawings(units)
@@ -62,15 +62,13 @@ def page_html(answer: Answer, policy: str = POLICY, scripts: Sequence[str] = ())
         units=units,
         measured_in=units_words(units),
         state=answer.paperwork.state,
-        changes=_changes(answer),
         steps=told,
-        pieces=[schedule_rows(piece, units) for piece in pieces],
-        cuts=cut_rows(answer),
-        clips=clip_rows(answer),
+        pieces=[
+            {"name": piece.name, "parts": parts_view(run_block(piece), units, piece.name, "Schedule")}
+            for piece in pieces
+        ],
+        lists=[listing_view(listing, units) for listing in apart(answer)],
         jigs=jigs,
-        findings=finding_rows(answer),
-        signs=SIGNS,
-        distances=distance_rows(answer),
         notes=[*(say(note, units) for note in schedule.notes), *_far(schedule), *_boxed(room)],
         cautions=caution_lines(units),
     )
@@ -82,10 +80,10 @@ def _template() -> "Template":
 
     environment = Environment(autoescape=True, trim_blocks=True, lstrip_blocks=True)
     environment.filters["shown"] = shown
-    return environment.from_string(_part("page.html"))
+    return environment.from_string(_part("parts.html") + _part("page.html"))
 
 
-def _jigs(answer: Answer, drawings: Drawings) -> list[dict[str, Any]]:
+def _jigs(answer: Results, drawings: Drawings) -> list[dict[str, Any]]:
     """The jig of each run with its picture as a figure; none when the job asks for none."""
     if answer.schedule.job.jig is None:
         return []
@@ -119,16 +117,6 @@ def _far(schedule: Schedule) -> list[str]:
     if not far:
         return []
     return [f"{far} thing{'s' if far > 1 else ''} farther than {FAR_MM / 1000:g} m from every run: not in the picture."]
-
-
-def _changes(answer: Answer) -> dict[str, Any] | None:
-    """What changed against an earlier pack, None where there is none to compare with."""
-    record = answer.changes_record
-    if record is None:
-        return None
-    from pipemodel.results.changes import since_words
-
-    return {"since": since_words(record), "lines": [change["text"] for change in record["changes"]]}
 
 
 def _summary(runs: Sequence[SolvedRun]) -> str:

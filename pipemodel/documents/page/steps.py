@@ -8,11 +8,10 @@ from pipemodel.bending.schedule import SolvedRun
 from pipemodel.checks.findings import Finding
 from pipemodel.messages.angles import deg
 from pipemodel.messages.say import say
-from pipemodel.pulls.cards import Card, cards_of
-from pipemodel.results.answer import Answer
+from pipemodel.pulls.cards import Card
 from pipemodel.results.pieces import Piece
+from pipemodel.results.results import Results
 from pipemodel.wording.phrases import tube_words
-from pipemodel.wording.rounding import run_text
 from pipemodel.wording.safe_text import shown
 from pipemodel.wording.units import Length, Units
 
@@ -58,7 +57,7 @@ class Step:
     card: Card | None = field(default=None, repr=False)
 
 
-def steps_of(answer: Answer, pieces: Sequence[Piece]) -> tuple[Step, ...]:
+def steps_of(answer: Results, pieces: Sequence[Piece]) -> tuple[Step, ...]:
     """Return every step of the job, run by run."""
     units = answer.paperwork.units
     steps = [_all_of_it(answer, pieces)]
@@ -70,25 +69,25 @@ def steps_of(answer: Answer, pieces: Sequence[Piece]) -> tuple[Step, ...]:
     return tuple(steps)
 
 
-def _all_of_it(answer: Answer, pieces: Sequence[Piece]) -> Step:
+def _all_of_it(answer: Results, pieces: Sequence[Piece]) -> Step:
     job, findings, units = answer.schedule.job, answer.report.findings, answer.paperwork.units
-    lines = tuple(_in_a_line(piece, units) for piece in pieces)
+    lines = tuple(_in_a_line(piece) for piece in pieces)
     wrong = [say(f.said, units) for f in findings if f.severity == "error"]
     if len(wrong) > MOST_WRONG:
         wrong[MOST_WRONG:] = [f"and {len(wrong) - MOST_WRONG} more, below among the findings"]
     return Step(-1, -1, "place", job.name, "All of it", "", "", lines=lines, wrong=tuple(wrong))
 
 
-def _in_a_line(piece: Piece, units: Units) -> str:
+def _in_a_line(piece: Piece) -> str:
     solved, bends = piece.solved, len(piece.solved.table.bends)
     made = f"{bends} bend{'s' if bends != 1 else ''}" if bends else "straight"
-    cut = run_text(solved, piece.plan, units).cut_length
+    cut = piece.figures.cut_length
     return f"{shown(solved.name, LONGEST_NAME)}: cut {cut}, {made}, {tube_words(solved.tube)}"
 
 
 def _bend(index: int, piece: Piece, units: Units) -> Iterator[Step]:
     solved, plan = piece.solved, piece.plan
-    text = run_text(solved, plan, units)
+    text = piece.figures
     key = f"{piece.run}/{index}"
     trim = f"; {text.trim} comes off the finish after bending" if text.trim else ""
     yield Step(
@@ -100,12 +99,12 @@ def _bend(index: int, piece: Piece, units: Units) -> Iterator[Step]:
         f"{key}/cut",
         "Marked",
         figures=(_figure("Cut", text.cut_length, units.name + trim),),
-        marks=tuple((row.pull.number, row.pull.bend, str(row.mark)) for row in text.pulls)
+        marks=tuple((pull.number, pull.bend, units.length(pull.mark_mm)) for pull in plan.pulls)
         or tuple((0, row.bend.number, str(row.mark)) for row in text.bends),
         actions=(f"Tube: {tube_words(solved.tube)}.", "All marks from the start end: write start on it."),
         wrong=tuple(say(why, units) for why in plan.why_not),
     )
-    for card in cards_of(solved, plan):
+    for card in piece.cards:
         yield _pull(index, piece, card, key, units)
 
 

@@ -20,7 +20,7 @@ from pipemodel.drawing.sheet import Sheet
 from pipemodel.geometry.extent import Extent
 from pipemodel.geometry.vectors import EAST, NORTH, UP, Vec3
 from pipemodel.job.model import Thing
-from pipemodel.results.answer import Answer
+from pipemodel.results.results import Results
 from pipemodel.solids.colours import run_colour
 from pipemodel.solids.extent import run_extent
 from pipemodel.wording.cautions import short_caution
@@ -62,7 +62,7 @@ def png(pickled: bytes) -> bytes:
     return out.getvalue()
 
 
-def draw(answer: Answer) -> Any:
+def draw(answer: Results) -> Any:
     """Return the picture of a job as a PIL image.
 
     Raises:
@@ -108,7 +108,7 @@ def _ends_of_block(extent: Extent) -> tuple[Vec3, Vec3]:
     return extent.low, extent.high
 
 
-def annotate(panel: Panel, answer: Answer, wrong: Sequence[Finding], things: Mapping[str, Sequence[Point]]) -> None:
+def annotate(panel: Panel, answer: Results, wrong: Sequence[Finding], things: Mapping[str, Sequence[Point]]) -> None:
     """Write numbers, clashes, names, axes and titles over the picture.
 
     Args:

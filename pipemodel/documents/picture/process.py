@@ -3,7 +3,7 @@
 from pipemodel.documents.unavailable import UnavailableError
 from pipemodel.output.file_names import Folder
 from pipemodel.processes.child import ChildDiedError, ChildError, ChildFailedError, ChildSlowError, Limits, call
-from pipemodel.results.answer import Answer
+from pipemodel.results.results import Results
 from pipemodel.solids.missing import NEEDS
 
 LIMITS = Limits(seconds=90.0)
@@ -12,7 +12,7 @@ _OF_DRIVER = ("ImportError", "OSError", "RuntimeError")
 """What comes out of the renderer where it finds no driver."""
 
 
-def write_png(answer: Answer, folder: Folder) -> tuple[str, ...]:
+def write_png(answer: Results, folder: Folder) -> tuple[str, ...]:
     """Write job.png.
 
     Raises:
@@ -22,7 +22,7 @@ def write_png(answer: Answer, folder: Folder) -> tuple[str, ...]:
     return ()
 
 
-def picture_png(answer: Answer) -> bytes:
+def picture_png(answer: Results) -> bytes:
     """Return the picture of a job as the bytes of a PNG.
 
     Raises:

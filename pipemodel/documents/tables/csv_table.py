@@ -1,5 +1,7 @@
 """The schedule as CSV: a row per bend, the run's own figures repeated, so that it sorts and filters as it is.
 
+Every other list is a file of its own, with the columns that it has in the workbook.
+
 Written for spreadsheets: UTF-8 with a byte order mark (or they guess the letters), lines ended by CR LF as
 RFC 4180 has it, commas between and a point in numbers. Numbers are numbers, to six places. A text that a
 spreadsheet would take for a formula gets an apostrophe before it, so that it stays a text.
@@ -7,13 +9,12 @@ spreadsheet would take for a formula gets an apostrophe before it, so that it st
 
 import csv
 import io
-from typing import Any, TypeAlias
+from typing import Any
 
+from pipemodel.lists.table import Cell, Table, as_number
 from pipemodel.results.record import Record
 from pipemodel.wording.safe_text import shown
 from pipemodel.wording.units import MM, MM_PER_INCH, Units
-
-Cell: TypeAlias = str | float | int | None
 
 BYTE_ORDER_MARK = "\ufeff"
 PLACES = 6
@@ -50,6 +51,19 @@ def schedule_csv(record: Record, units: Units = MM) -> str:
     for run in record["runs"]:
         for row in _rows(run):
             writer.writerow([cell(value) for value in (_in_inches(row, units) if inches else row)])
+    return out.getvalue()
+
+
+def list_csv(table: Table, units: Units = MM) -> str:
+    """Return a list as CSV text, byte order mark included."""
+    out = io.StringIO()
+    out.write(BYTE_ORDER_MARK)
+    writer = csv.writer(out, lineterminator="\r\n")
+    table = table.for_data
+    writer.writerow([cell(column.titled(units)) for column in table.columns])
+    for row in table.rows:
+        values = zip(row, table.columns, strict=True)
+        writer.writerow([cell(as_number(value, column.kind, units)) for value, column in values])
     return out.getvalue()
 
 

@@ -2,10 +2,11 @@
 
 import re
 
-from pipemodel.lists.tables import Kind, Table, as_text, tables_of
+from pipemodel.lists.all_lists import listings
+from pipemodel.lists.table import Table, as_text
 from pipemodel.messages.say import say
-from pipemodel.results.answer import Answer
 from pipemodel.results.identity import identity
+from pipemodel.results.results import Results
 from pipemodel.wording.cautions import caution_lines
 from pipemodel.wording.phrases import units_words, verdict_words
 from pipemodel.wording.safe_text import shown
@@ -16,14 +17,15 @@ _SPECIAL = re.compile(r"([\\`*_{}\[\]()#+!|~$:@^=]|(?<=www)\.)")
 _HTML = {"&": "&amp;", "<": "&lt;", ">": "&gt;"}
 
 
-def markdown(answer: Answer) -> str:
+def markdown(answer: Results) -> str:
     """Return the lists of a job as Markdown text."""
     units = answer.paperwork.units
     head = [identity(answer.schedule), answer.paperwork.state, verdict_words(answer.report), units_words(units)]
     lines = [f"# {plain(answer.schedule.job.name)}", "", *(f"{plain(text)}  " for text in head if text), ""]
-    for table in tables_of(answer):
+    for listing in listings(answer):
+        table = listing.content.table.in_words
         if table.rows:
-            lines += [f"## {table.name.capitalize()}", "", *_rows(table, units), ""]
+            lines += [f"## {plain(listing.kind.name.capitalize())}", "", *_rows(table, units), ""]
     notes = (say(note, units) for note in answer.schedule.notes)
     lines += ["## Before you start", "", *(f"- {plain(text)}" for text in (*caution_lines(units), *notes))]
     return "\n".join(lines) + "\n"
@@ -36,12 +38,12 @@ def plain(text: str) -> str:
 
 
 def _rows(table: Table, units: Units) -> list[str]:
-    shown_columns = [i for i, column in enumerate(table.columns) if column.kind not in (Kind.FULL, Kind.SHARE)]
-    heads = [plain(table.columns[i].titled(units)) for i in shown_columns]
-    rules = ["---" if table.columns[i].kind is Kind.TEXT else "--:" for i in shown_columns]
+    heads = [plain(column.titled(units)) for column in table.columns]
+    rules = ["---" if column.is_text else "--:" for column in table.columns]
     lines = [_line(heads), _line(rules)]
     for row in table.rows:
-        lines.append(_line([plain(as_text(row[i], table.columns[i].kind, units)) for i in shown_columns]))
+        cells = zip(row, table.columns, strict=True)
+        lines.append(_line([plain(as_text(value, column.kind, units)) for value, column in cells]))
     return lines
 
 

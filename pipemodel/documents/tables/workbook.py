@@ -8,10 +8,11 @@ import io
 from datetime import datetime
 
 from pipemodel.documents.tables.csv_table import starts_a_formula
-from pipemodel.lists.tables import Kind, Table, as_number, tables_of
+from pipemodel.lists.all_lists import listings
+from pipemodel.lists.table import Kind, Table, as_number
 from pipemodel.messages.say import say
-from pipemodel.results.answer import Answer
 from pipemodel.results.identity import identity
+from pipemodel.results.results import Results
 from pipemodel.wording.cautions import caution_lines
 from pipemodel.wording.phrases import units_words, verdict_words
 from pipemodel.wording.safe_text import shown
@@ -24,7 +25,7 @@ CREATED = datetime(2000, 1, 1)
 _FORMATS = {Kind.ROUNDED: "0.0##", Kind.FULL: "0.000", Kind.SHARE: "0.000000", Kind.ANGLE: "0.0##", Kind.TAPED: "0.0##"}
 
 
-def workbook(answer: Answer) -> bytes:
+def workbook(answer: Results) -> bytes:
     """Return the lists of a job as the bytes of an .xlsx file."""
     from xlsxwriter import Workbook
 
@@ -33,8 +34,8 @@ def workbook(answer: Answer) -> bytes:
     book.set_properties({"title": shown(answer.schedule.job.name, 100), "author": "pipemodel", "created": CREATED})
     writer = _Writer(book, answer.paperwork.units)
     writer.cover(answer)
-    for table in tables_of(answer):
-        writer.sheet(table)
+    for listing in listings(answer):
+        writer.sheet(listing.kind.name, listing.content.table.for_data)
     book.close()
     return out.getvalue()
 
@@ -52,7 +53,7 @@ class _Writer:
         }
         self.count = book.add_format({"num_format": "0", "valign": "top"})
 
-    def cover(self, answer: Answer) -> None:
+    def cover(self, answer: Results) -> None:
         """Write the first sheet: which job it is, and the cautions."""
         sheet = self.book.add_worksheet("job")
         sheet.set_column(0, 0, 100)
@@ -68,9 +69,9 @@ class _Writer:
         for row, line in enumerate(line for line in lines if line):
             self._text(sheet, row, 0, line, self.head if row == 0 else self.plain)
 
-    def sheet(self, table: Table) -> None:
+    def sheet(self, name: str, table: Table) -> None:
         """Write a table on a sheet of its own, its head kept in sight."""
-        sheet = self.book.add_worksheet(table.name)
+        sheet = self.book.add_worksheet(name)
         heads = [column.titled(self.units) for column in table.columns]
         for column, head in enumerate(heads):
             sheet.write_string(0, column, head, self.head)

@@ -110,7 +110,8 @@ PAPERS = {
     "check.note": "HINWEIS",
     "check.along": "{at} entlang der Leitung",
     "check.at": "bei {point}",
-    "check.distances": "Kleinste Abstände in {unit}, ab Außenseite des Rohrs; die nächsten zuerst",
+    "check.distances": "Kleinste Abstände",
+    "check.measured from": "in {unit}, ab Außenseite des Rohrs; die nächsten zuerst",
     "check.head distance": "Abstand",
     "check.head asked": "Soll",
     "check.head along": "ab Anfang",
@@ -134,22 +135,23 @@ PAPERS = {
     "schedule.straight after": "Gerade danach",
     "schedule.bends": "Bögen",
     "schedule.no bends": "keine: ein gerades Stück",
+    "schedule.insulation": "Dämmung",
+    "schedule.thick": "{thick} {unit} dick, nach dem Befestigen",
+    "schedule.bender": "Biegegerät",
     "schedule.note": "Hinweis: ",
     "schedule.of which": "{length}, davon {parts}",
     "schedule.in fittings": "{length} in den Fittings",
     "schedule.trim": "{length}, die am Ende nach dem Biegen abgeschnitten werden",
-    "schedule.as drawn": (
-        "Die Bögen wie gezeichnet, vom Anfang an. Die Verdrehung der Ebene sagt, wie das fertige Stück liegt; im "
-        "Biegegerät wird das Rohr gedreht, wie es in der Liste der Biegungen steht."
+    "schedule.as drawn": "Die Bögen wie gezeichnet, vom Anfang an.",
+    "schedule.turn of the plane": (
+        "Die Verdrehung der Ebene sagt, wie das fertige Stück liegt; im Biegegerät wird das Rohr gedreht, wie es in "
+        "der Liste der Biegungen steht."
     ),
     "schedule.head bend": "Bogen",
-    "schedule.head straight": "Gerade",
-    "schedule.head before": "davor",
-    "schedule.head takes bend": "Bogen",
-    "schedule.head takes": "nimmt",
+    "schedule.head straight": "Gerade\ndavor",
+    "schedule.head takes": "Bogen \nnimmt",
     "schedule.head angle": "Winkel",
-    "schedule.head plane": "Verdrehung der Ebene",
-    "schedule.head since": "seit dem Bogen davor",
+    "schedule.head plane": "Verdrehung der Ebene\nseit dem Bogen davor",
     "schedule.cannot": "SO NICHT ZU BIEGEN:",
     "schedule.in this order": "In dieser Reihenfolge biegen, die genannte Seite im Anschlag gehalten:",
     "schedule.head pull": "Nr.",
@@ -169,22 +171,26 @@ PAPERS = {
         "entlang des gebogenen Rohrs ab Anfang:"
     ),
     "clips.head clip": "Nr.",
-    "clips.head along": "Maß",
+    "clips.head along": "Maß ab\nAnfang",
     "clips.head leg": "Sch.",
     "clips.head where": "Lage auf der Fläche",
     "clips.where": "{face}: {across} {across_from}, {up} {up_from}",
     "clips.nothing holds": "nichts hält es von {low} bis {high}: {reason}",
+    # The list of runs
+    "runs.head cut": "Zuschnitt",
     # The cut list
     "cuts.title": "Zuschnittliste: {job}",
-    "cuts.not possible": "NICHT MÖGLICH  ",
+    "cuts.saw": "Die Säge nimmt bei jedem Schnitt {kerf} {unit} weg.",
+    "cuts.not possible": "NICHT MÖGLICH: {why}",
     "cuts.jointed": "Leitung {run} wird entlang der Leitung vom Anfang an bei {places} gestoßen.",
     "cuts.joint": (
         "Die Muffe bei {at} wird von {side} gelötet, abgewandt von {other}; die andere Seite ist nicht zugänglich."
     ),
-    "cuts.offcut of": "Reststück {length}: ",
-    "cuts.length of": "Stange {length}: ",
-    "cuts.bar": "{pieces}; Rest {left}",
-    "cuts.piece": "{length} ({name})",
+    "cuts.offcut of": "Reststück {length}",
+    "cuts.length of": "Stange {length}",
+    "cuts.head from": "aus",
+    "cuts.head pieces": "Stücke",
+    "cuts.head left": "Rest",
     "cuts.best": "{used} Stangenmaterial, {waste} Rest; kein Plan braucht weniger.",
     "cuts.bound": "{used} Stangenmaterial, {waste} Rest; kein Plan kommt mit weniger als {bound} aus.",
 }

@@ -1,0 +1,59 @@
+"""Every list of a job, by key.
+
+A new one is a file beside this and a line in the table: it then stands in text, CSV, workbook, Markdown, pack and page.
+"""
+
+from weakref import WeakKeyDictionary
+
+from pipemodel.lists.blocks import JobList, Listing, TextPageName
+from pipemodel.lists.changes import changes
+from pipemodel.lists.clips import clips
+from pipemodel.lists.corners import corners
+from pipemodel.lists.cut_list import cut_list
+from pipemodel.lists.distances import distances, measured_from
+from pipemodel.lists.findings import findings
+from pipemodel.lists.runs import runs
+from pipemodel.lists.schedule import bends, pulls
+from pipemodel.messages.values import message
+from pipemodel.results.results import Results
+
+LISTS: dict[str, JobList] = {
+    "runs": JobList("runs", "Runs", runs, apart=False),
+    "corners": JobList("corners", "Corners", corners, apart=False),
+    "bends": JobList("schedule", "Schedule", bends, apart=False),
+    "pulls": JobList("pulls", "Pulls", pulls, apart=False),
+    "cuts": JobList("cut list", "Cut list", cut_list, "cuts"),
+    "clips": JobList("clips", "Clip list", clips),
+    "findings": JobList("findings", "Findings", findings, "check"),
+    "distances": JobList("distances", message("check.distances"), distances, "check", more=measured_from),
+    "changes": JobList("changes", "What changed", changes, "changes"),
+}
+"""The lists by key: the name of their file, and of their place on the page."""
+
+_MADE: "WeakKeyDictionary[Results, dict[str, Listing | None]]" = WeakKeyDictionary()
+
+
+def listing(results: Results, key: str) -> Listing | None:
+    """Return one list of a job, laid out once; None where the job has no such list."""
+    made = _MADE.setdefault(results, {})
+    if key not in made:
+        kind = LISTS[key]
+        content = kind.make(results)
+        made[key] = None if content is None else Listing(key, kind, content)
+    return made[key]
+
+
+def listings(results: Results) -> tuple[Listing, ...]:
+    """Return every list that a job has, the empty ones too."""
+    return tuple(one for key in LISTS if (one := listing(results, key)) is not None)
+
+
+def apart(results: Results) -> tuple[Listing, ...]:
+    """Return the lists that have something to say and no other place on a paper than their own."""
+    return tuple(one for one in listings(results) if one.kind.apart and one.content.to_read)
+
+
+def on_text_page(results: Results, page: TextPageName) -> tuple[Listing, ...]:
+    """Return the lists that stand on a page of text; no other is made."""
+    keys = [key for key, kind in LISTS.items() if kind.apart and kind.text == page]
+    return tuple(one for key in keys if (one := listing(results, key)) is not None and one.content.to_read)

@@ -1,0 +1,50 @@
+"""What the checks found, the gravest first as they report it."""
+
+from pipemodel.checks.findings import Finding
+from pipemodel.lists.blocks import Content, Group, Paragraph, Part, Remark
+from pipemodel.lists.table import Column, Kind, Table, Value, Words
+from pipemodel.messages.say import words
+from pipemodel.messages.values import Name
+from pipemodel.results.results import Results
+from pipemodel.wording.phrases import point_words
+from pipemodel.wording.units import Units
+
+COLUMNS = (
+    *(Column(head) for head in ("severity", "code", "check", "run", "against", "message")),
+    Column("distance", Kind.ROUNDED),
+    Column("asked for", Kind.ROUNDED),
+    Column("along the run", Kind.ROUNDED),
+    *(Column(axis, Kind.FULL) for axis in "xyz"),
+)
+
+
+def findings(results: Results) -> Content:
+    """Return everything that was found."""
+    found = results.report.findings
+    remarks: tuple[Part, ...] = tuple(
+        Remark(f.severity, f.code, f.said, _where(f))
+        for severity in ("error", "warning", "note")
+        for f in found
+        if f.severity == severity
+    )
+    nothing = Paragraph("Nothing was found, as far as it was checked.", "aside")
+    return Content(Table(COLUMNS, tuple(_row(f) for f in found)), (Group(remarks or (nothing,)),))
+
+
+def _row(f: Finding) -> tuple[Value, ...]:
+    point = f.point or (None, None, None)
+    said = (f.severity, f.code, f.check, f.run, f.against, f.said)
+    return (*said, f.distance_mm, f.required_mm, f.at_mm, *point)
+
+
+def _where(f: Finding) -> Words:
+    def where(units: Units) -> str:
+        parts = []
+        if f.at_mm is not None:
+            at = units.reading(f.at_mm).removesuffix(units.figure(".0"))
+            parts.append(words(units, "check.along", at=Name(at, quoted=False)))
+        if f.point is not None:
+            parts.append(words(units, "check.at", point=Name(point_words(f.point, units), quoted=False)))
+        return ", ".join(parts)
+
+    return where

@@ -1,0 +1,117 @@
+"""Everything that is known of a solved job, each thing worked out once and when it is first asked for.
+
+Every record, list and document is made from this one value; none of them works anything out again.
+"""
+
+from dataclasses import dataclass
+from functools import cached_property
+from typing import TYPE_CHECKING
+
+from pipemodel.bending.schedule import Schedule
+from pipemodel.checks.supports import ClipPlan, clip_plans
+from pipemodel.pulls.plan import Plan, plan_pulls
+from pipemodel.results.paper_options import PLAIN, Paperwork
+from pipemodel.results.pieces import Piece, pieces_of
+from pipemodel.results.record import Record, check_record, schedule_record
+
+if TYPE_CHECKING:
+    from pipemodel.checks.findings import Report
+    from pipemodel.cutting.cuts import Cutting
+    from pipemodel.drawing.job_drawings import Drawings
+    from pipemodel.jig.design import Jig
+    from pipemodel.jig.plan import JigRefusedError
+
+CHORD_MM = 0.05
+"""How far a flat of an STL may stand off the true surface."""
+
+
+@dataclass(frozen=True, eq=False)
+class Results:
+    """A solved job and what follows from it.
+
+    `chord_mm` is how far a flat of an STL may stand off the true surface; `paperwork` how papers are written.
+    """
+
+    schedule: Schedule
+    chord_mm: float = CHORD_MM
+    paperwork: Paperwork = PLAIN
+
+    @cached_property
+    def plans(self) -> tuple[Plan, ...]:
+        """The order of pulls of each run."""
+        return tuple(plan_pulls(solved) for solved in self.schedule.runs)
+
+    @cached_property
+    def runs(self) -> tuple[Piece, ...]:
+        """Each run as if it were bent in one piece, with its plan, its cards and its figures."""
+        units = self.paperwork.units
+        runs = zip(self.schedule.runs, self.plans, strict=True)
+        return tuple(Piece(number, solved, plan, units) for number, (solved, plan) in enumerate(runs))
+
+    @cached_property
+    def pieces(self) -> tuple[Piece, ...]:
+        """What is bent, run by run: the run itself, or its pieces where it has to be jointed."""
+        return pieces_of(self.runs, self.cutting)
+
+    @cached_property
+    def report(self) -> "Report":
+        """What the checks found."""
+        from pipemodel.checks.table import run_checks  # loads numpy
+
+        return run_checks(self.schedule)
+
+    @cached_property
+    def cutting(self) -> "Cutting":
+        """Every run as the pieces to cut, and the stock they are cut from."""
+        from pipemodel.cutting.cuts import plan_cutting  # loads numpy
+
+        return plan_cutting(self.schedule)
+
+    @property
+    def clips(self) -> tuple[ClipPlan | None, ...]:
+        """The clips of each run, None where the job asks for none."""
+        return clip_plans(self.schedule)
+
+    @cached_property
+    def asked_mm(self) -> tuple[dict[str, float], ...]:
+        """The distance asked for between each run and what it is measured against, by name; see `Job.asked_of`."""
+        job = self.schedule.job
+        # Of runs with equal insulation the same is asked.
+        by_insulation = {solved.run.insulation_mm: job.asked_of(solved.run) for solved in self.schedule.runs}
+        return tuple(by_insulation[solved.run.insulation_mm] for solved in self.schedule.runs)
+
+    @cached_property
+    def schedule_record(self) -> Record:
+        """The schedule as plain data."""
+        return schedule_record(self.schedule, self.runs, self.clips, self.paperwork.revision)
+
+    @cached_property
+    def check_record(self) -> Record:
+        """What the checks found, as plain data."""
+        return check_record(self.schedule, self.report)
+
+    @cached_property
+    def jigs(self) -> "tuple[Jig | JigRefusedError, ...]":
+        """The jig of each run, or why it gets none; empty when the job asks for no jigs."""
+        settings = self.schedule.job.jig
+        if settings is None:
+            return ()
+        from pipemodel.jig.design import design_or_refuse  # loads numpy
+
+        return tuple(design_or_refuse(solved, settings) for solved in self.schedule.runs)
+
+    @cached_property
+    def changes_record(self) -> Record | None:
+        """What changed against an earlier pack, as plain data; None when there is none to compare with."""
+        if self.paperwork.earlier is None:
+            return None
+        from pipemodel.results.changes import changes_record
+
+        return changes_record(self.paperwork.earlier, self.schedule_record, self.paperwork.units, self.check_record)
+
+    @cached_property
+    def drawings(self) -> "Drawings":
+        """The drawings of room and runs."""
+        from pipemodel.drawing.job_drawings import Drawings  # loads numpy
+
+        return Drawings(self.schedule, self.paperwork.units, self.paperwork.state)
