@@ -455,7 +455,7 @@ def test_the_mark_is_checked_from_the_only_bend_there_is_whichever_side_is_held(
     steps = ((near - 1, START), (bend - 1, START if held == "start" else FINISH))
     pull = _pulls(run, PieceToBend.of(run), steps)[1]
     back = _from_back(pull, part_bent(run, {near}))
-    assert (back.bend, back.words) == (near, f"from the back of bend {near}")
+    assert (back.bend, str(back.how)) == (near, f"from the back of bend {near}")
     assert back.mm == pytest.approx(mm + 62.5)
 
 

@@ -261,7 +261,7 @@ def test_the_page_of_changes():
     assert changes_text(record).splitlines() == [
         "What changed: worked", "====================", "No changes from the earlier pack to revision B.",
     ]  # fmt: skip
-    record["changes"] = [{"text": "run stub is gone"}]
+    record["changes"] = [{"run": "stub", "what": "run", "bend": None, "text": "run stub is gone"}]
     assert changes_text(record).splitlines()[2:] == [
         "1 change from the earlier pack to revision B.", "", "  - run stub is gone",
     ]  # fmt: skip

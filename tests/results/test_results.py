@@ -34,7 +34,8 @@ def test_make_works_everything_out_once(monkeypatch, tmp_path):
     results = story.answer(story.read(path, {}, False), paperwork=Paperwork(MM))
     files = story.write(results, tmp_path / "out", ["json", "txt", "csv", "xlsx", "md", "cuts", "pulls", "html", "pdf"])
     assert len(files) >= 10
-    assert clips == {"rise": 1, "stub": 1}
+    assert {"rise", "stub"} <= set(clips)
+    assert set(clips.values()) == {1}
     # The record of the schedule has the cards of a jointed run as a whole as well as of its pieces.
     assert cards == {"rise": 1, "rise piece 1": 1, "rise piece 2": 1, "stub": 1}
     assert set(figures) == set(cards)

@@ -149,7 +149,7 @@ PAPERS = {
     ),
     "schedule.head bend": "Bogen",
     "schedule.head straight": "Gerade\ndavor",
-    "schedule.head takes": "Bogen \nnimmt",
+    "schedule.head takes": "Bogen\nnimmt",
     "schedule.head angle": "Winkel",
     "schedule.head plane": "Verdrehung der Ebene\nseit dem Bogen davor",
     "schedule.cannot": "SO NICHT ZU BIEGEN:",
