@@ -178,7 +178,8 @@ def test_pieces_longer_than_stock_that_the_offcuts_cannot_all_hold():
     with pytest.raises(StockError, match="piece 1 is longer than new stock, and no offcut is left for it"):
         plan_stock(pieces_of([3500.0, 3400.0]), 3000.0, (3600.0,))
     said = (
-        "piece 0 needs 3700.0 in one piece and the longest stock is 3600.0; take stock at least 3700.0 long, or split"
+        "piece 0 needs 3700.0 mm in one piece and the longest stock is 3600.0 mm; take stock at least 3700.0 mm long, "
+        "or split"
     )
     with pytest.raises(StockError, match=said):
         plan_stock(pieces_of([3700.0]), 3000.0, (3600.0,))
