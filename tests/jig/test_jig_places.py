@@ -122,7 +122,7 @@ def test_why_a_cradle_or_a_stop_cannot_stand():
     # The cheeks end as high as the tube may reach: 40, half of 15, and 1.
     stuck = _in_the_way(axis, mine, [], replace(SETTINGS, bed=Bed(200.0, 200.0, 30.0)))
     assert (stuck.kind, stuck.measure) == ("height", pytest.approx(48.5))
-    assert str(stuck.reason).startswith("on leg 1 the jig would stand 48 mm high and the bed has 30: print on a taller")
+    assert str(stuck.reason).startswith("on leg 1 the jig would stand 48 mm high and the bed has 30 mm: print on")
 
 
 @pytest.mark.parametrize(("apart", "clusters"), [(60.0, [[0, 1]]), (70.0, [[0], [1]])])
