@@ -56,9 +56,10 @@ def test_it_is_drawn_and_named(hopper):
     (solid,) = room_solids(solved)
     assert solid.body.closes
     # Seen from the side, its outline keeps to the taper: no edge between its flats is drawn.
+    from pipemodel.geometry.view import View
     from pipemodel.solids.projected import projected
 
-    for stroke in projected([solid.body], (0.0, -1.0, 0.0), (0.0, 0.0, 1.0)):
+    for stroke in projected([solid.body], View("", (0.0, -1.0, 0.0))):
         for x, z in stroke.points:
             on_side = abs(abs(x - 400.0) - (25.0 + z / 2.0)) < 0.2
             assert on_side or z == pytest.approx(0.0, abs=1e-6) or z == pytest.approx(300.0, abs=1e-6)
