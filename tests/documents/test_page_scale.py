@@ -57,11 +57,16 @@ def stand_ins(page):
 
 
 def test_a_run_is_drawn_with_what_stands_near_it_only():
-    things = [block("by a", 800.0), block("by b", 6_300.0), block("far off both", 3_400.0)]
-    job = gallery.job("x", [gallery.run("a", SQUARE), gallery.run("b", moved(5_500))], things)
-    of_a, of_b = stand_ins(page_html(story.answer(job)))
-    for drawing, near in ((of_a, "by a"), (of_b, "by b")):
-        assert [name for name in ("by a", "by b", "far off both") if name in drawing] == [near]
+    def drawn(*things):
+        job = gallery.job("x", [gallery.run("a", SQUARE), gallery.run("b", moved(5_500))], things)
+        return stand_ins(page_html(story.answer(job)))
+
+    by_a, by_b, far_off = block("by a", 640.0), block("by b", 6_140.0), block("far off both", 3_400.0)
+    none, of_a, of_b = drawn(), drawn(by_a), drawn(by_b)
+    assert drawn(by_a, by_b, far_off) == [of_a[0], of_b[1]]
+    assert (of_a[1], of_b[0]) == (none[1], none[0])
+    assert of_a[0] != none[0]
+    assert of_b[1] != none[1]
 
 
 def test_pulls_that_are_alike_are_in_the_page_once():

@@ -1,7 +1,7 @@
 """The parts that drawings are made of, held against figures worked by hand and against shapely."""
 
 import random
-from math import atan2, degrees, hypot
+from math import hypot
 
 import gallery
 import numpy as np
@@ -15,14 +15,14 @@ from pipemodel.drawing.clipping import Window, clip, clipped
 from pipemodel.drawing.dimension import Dimension
 from pipemodel.drawing.general import _points
 from pipemodel.drawing.lettering import width_of
-from pipemodel.drawing.placing import Placer, box_of, overlap
+from pipemodel.drawing.placing import box_of, overlap
 from pipemodel.drawing.primitives import arrow_head
-from pipemodel.drawing.projection import FRONTS, ISOMETRICS, PLAN, SIDES, take_views
+from pipemodel.drawing.projection import FRONTS, ISOMETRICS, PLAN, SIDES, key_points, take_views
 from pipemodel.drawing.sheet import Circle, Line, Role, Sheet, Words
 from pipemodel.drawing.solids import room_solids, run_solids
 from pipemodel.drawing.tables import Table, draw_table
-from pipemodel.drawing.tape_line import _roll_arrow, _Rows, tape_line
-from pipemodel.drawing.templates import Stretch, _beyond, planar_stretches, template
+from pipemodel.drawing.tape_line import tape_line
+from pipemodel.drawing.templates import Stretch, planar_stretches, template
 from pipemodel.drawing.wrap import wrap_strips
 from pipemodel.geometry.shapes import Box
 from pipemodel.job.model import Thing
@@ -169,27 +169,6 @@ def test_a_stroke_that_leaves_a_window_and_comes_back_is_in_two_parts():
     ]
 
 
-def test_words_take_the_first_free_place_and_keep_off_words_and_tubes():
-    placer = Placer(WINDOW)
-    placer.add_stroke([(-50.0, 0.0), (60.0, 0.0)])
-    placer.add_stroke([(-50.0, 20.0), (60.0, 20.0)], faint=True)
-    placer.add((Words("here", (0.0, 10.0)),))
-    on_tube, on_faint, on_words, off, free = (
-        Words("abc", at) for at in ((0.0, -1.0), (0.0, 19.0), (2.0, 10.0), (0.0, 39.0), (30.0, 10.0))
-    )
-    assert [placer.cost((words,)) for words in (on_tube, on_words, off, free)] == [None, None, None, 0.0]
-    assert placer.cost((on_faint,)) == 2.0
-    assert placer.place_words([on_tube, on_faint, off, free]) == free
-    # Now it is taken; a place on a faint stroke is better than none.
-    assert placer.place_words([free, on_faint]) == on_faint
-    assert placer.place_words([on_tube, off]) is None
-    line = Line(((-40.0, -10.0), (-40.0, 30.0)), Role.DIMENSION)
-    assert placer.cost((line,)) == 3.0
-    placer.add((Line(((-45.0, -5.0), (-30.0, -5.0)), Role.DIMENSION),))
-    assert placer.cost((line,)) == 9.0
-    assert placer.cost((Line(((1.0, -10.0), (1.0, 30.0)), Role.DIMENSION),)) is None
-
-
 # ---- views
 
 
@@ -218,10 +197,10 @@ def test_an_elevation_is_taken_from_the_side_that_shows_the_tube(screen_at, fron
     run = gallery.run("flow", ((0.0, 0.0, 100.0), (600.0, 0.0, 100.0), (600.0, 0.0, 500.0)))
     board = Thing("board", Box((-100.0, screen_at - 10.0, -100.0), (800.0, screen_at + 10.0, 900.0)))
     schedule = solve(gallery.job("one", [run], [board]))
-    views = take_views([*run_solids(schedule.runs), *room_solids(schedule)], (0.0, 0.0, 0.0))
+    views = take_views([*run_solids(schedule.runs), *room_solids(schedule)], key_points(schedule.runs))
     assert views.front.view.title == f"from the {front}"
     assert views.side.view.title == f"from the {side}"
-    assert views.front.hidden_mm == 0.0
+    assert views.front.hidden == 0.0
 
 
 # ---- tables, templates, the wrap and the tape line
@@ -266,36 +245,6 @@ def test_stretches_of_bends_in_one_plane_are_named():
     assert template(flat, stretch).title == "flow, bends 1 to 2, full size"
 
 
-@pytest.mark.parametrize(
-    ("way", "align"),
-    [((1.0, 0.0), "left"), ((-1.0, 0.0), "right"), ((0.0, 1.0), "centre"), ((0.0, -1.0), "centre"),
-     ((0.3, 0.95), "centre"), ((-0.3, 0.95), "centre"), ((-0.4, -0.9), "right"), ((0.4, -0.9), "left")],
-)  # fmt: skip
-def test_words_beyond_a_point_stand_on_the_far_side_of_it(way, align):
-    words = _beyond("bend 1", 3.0, (10.0, 20.0), way, 5.0)
-    assert words.align == align
-    assert words.at == (pytest.approx(10.0 + 5.0 * way[0]), pytest.approx(20.0 + 5.0 * way[1] - 1.5))
-
-
-@pytest.mark.parametrize("inside", [False, True])
-def test_a_template_names_its_bend_on_the_back_or_on_the_inside(inside):
-    """The back of a square bend of 55 lies 7.5 outside the axis, and the words 7 beyond the wall."""
-    run = solve_run(gallery.run("q", gallery.QUARTER))
-    sheet = template(run, planar_stretches(run)[0], inside=inside)
-    (named,) = [item for item in sheet.items if isinstance(item, Words) and item.text.startswith("bend 1")]
-    assert named.text == "bend 1: 90\u00b0, R 55"
-    axis = [item.points for item in sheet.items if isinstance(item, Line) and item.role is Role.CENTRE]
-    arc = max(axis, key=len)
-    middle = np.array(arc[len(arc) // 2])
-    # The corner of the axis lies out beyond the back; the bend turns left, its first leg level.
-    out = np.array([arc[-1][0], arc[0][1]]) - middle
-    out /= np.linalg.norm(out)
-    to_words = np.array([named.at[0], named.at[1] + 1.5]) - middle
-    assert to_words @ (-out if inside else out) == pytest.approx(14.5, abs=0.1)
-    cut = {item.text for item in sheet.items if isinstance(item, Words)} - {named.text}
-    assert cut == {"cut short: leg 545", "cut short: leg 345"}
-
-
 def test_a_wrap_says_which_edge_goes_where():
     run = solve_run(gallery.run("flow", gallery.TWO_PLANES))
     marks = marks_to_draw(run, plan_pulls(run))
@@ -304,38 +253,6 @@ def test_a_wrap_says_which_edge_goes_where():
         assert "tab; the edge above lies on a line down the tube" in said
         assert "print outwards, start end to the left; along: insides of bends" in said
         assert any(" from the start end" in text for text in said)
-
-
-def test_labels_take_the_lowest_row_with_room():
-    """Against a search of all labels so far; 1.2 is kept between neighbours."""
-    dice, rows, taken = random.Random(1), _Rows(), [(0.0, 12.0, 0)]
-    rows.take(0.0, 12.0)
-    for _ in range(120):
-        x, wide = dice.uniform(0, 180), dice.uniform(2, 20)
-        low, high = x - wide / 2, x + wide / 2
-        row = next(n for n in range(200) if all(m != n or high + 1.2 <= a or b + 1.2 <= low for a, b, m in taken))
-        assert rows.lowest(x, wide) == row
-        taken.append((low, high, row))
-    assert rows.count == 1 + max(n for *_, n in taken)
-
-
-@pytest.mark.parametrize(
-    ("roll", "hand"), [(90.0, (1, 0)), (-90.0, (-1, 0)), (180.0, (0, -1)), (45.0, (0.7071, 0.7071))]
-)
-def test_the_clock_of_a_roll_turns_its_hand_from_twelve(roll, hand):
-    sheet = Sheet(50.0, 50.0)
-    _roll_arrow(sheet, (20.0, 20.0), roll)
-    twelve, turned_to = [item for item in sheet.items if isinstance(item, Line)]
-    assert twelve.points == ((20.0, 20.0), (20.0, 23.0))
-    assert turned_to.points[1] == (
-        pytest.approx(20.0 + 3.0 * hand[0], abs=1e-3),
-        pytest.approx(20 + 3 * hand[1], abs=1e-3),
-    )
-    arc = [item for item in sheet.items if isinstance(item, Circle)][1]
-    # Anticlockwise from one to the other: between the two hands.
-    assert arc.finish - arc.start == abs(roll)
-    assert 90.0 in (arc.start, arc.finish)
-    assert degrees(atan2(hand[1], hand[0])) % 360 == pytest.approx((90.0 - roll) % 360, abs=0.01)
 
 
 def test_the_tape_line_is_to_scale_with_its_axis_just_past_both_ends():

@@ -186,7 +186,7 @@ def test_a_tube_seen_end_on_is_a_circle():
 def test_of_the_far_end_of_a_tube_just_the_inner_half_is_hidden(along, side):
     """Seen at 45 degrees each end is an ellipse of 30 by 30 / sqrt 2; the tube hides half of the one farther off."""
     line = centreline_of(bend_corners(((0, 0, 0), (400.0 * along, 0, 0)), 55.0)[0])
-    strokes = projected([Rod(line, 60.0)], (side, -1, 0), (0, 0, 1))
+    strokes = projected([Rod(line, 60.0)], View("", (side, -1, 0)))
     hidden = points_of(strokes, 0, False)
     turn = np.linspace(-np.pi / 2, np.pi / 2, 20001)
     half = np.hypot(np.diff(30.0 / np.sqrt(2.0) * np.cos(turn)), np.diff(30.0 * np.sin(turn))).sum()
