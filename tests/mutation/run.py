@@ -98,7 +98,10 @@ def try_all(packages: list[str], notes: Path, seconds: float, seed: int, part: t
                 "state": state_of([by] if by else tests),
                 **vars(change),
             }
-            found_at.write_text(json.dumps(mine, indent=1))
+            # The other process reads it at any moment.
+            part_written = found_at.with_suffix(".part")
+            part_written.write_text(json.dumps(mine, indent=1))
+            part_written.replace(found_at)
             print(f"{ended:<7} {change.path}:{change.line} {change.old!r} -> {change.new!r} {by}", flush=True)
 
 
