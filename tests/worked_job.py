@@ -27,8 +27,8 @@ from pathlib import Path
 from tempfile import TemporaryDirectory
 
 from pipemodel import story
+from pipemodel.messages.units import MM
 from pipemodel.results.paper_options import Paperwork
-from pipemodel.wording.units import MM
 
 WORKED = """\
 job: worked

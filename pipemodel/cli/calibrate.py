@@ -13,7 +13,7 @@ import click
 
 from pipemodel.cli.paper_options import language_option, still_english
 from pipemodel.cli.stream import is_plain, say, tell
-from pipemodel.wording.units import Language
+from pipemodel.messages.units import Language
 
 if TYPE_CHECKING:
     from pipemodel.calibration.pieces_file import Pieces

@@ -9,7 +9,7 @@ from pipemodel import story
 from pipemodel.cli.job_file import job_file
 from pipemodel.cli.paper_options import language_option, paperwork_of, units_option
 from pipemodel.cli.stream import hand_over, is_plain, say
-from pipemodel.wording.units import Language, UnitName
+from pipemodel.messages.units import Language, UnitName
 
 
 @click.command(name="check")

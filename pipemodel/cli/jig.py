@@ -9,9 +9,9 @@ from pipemodel import story
 from pipemodel.cli.job_file import job_file
 from pipemodel.cli.paper_options import language_option, still_english
 from pipemodel.cli.stream import say, tell
+from pipemodel.messages.units import Language
 from pipemodel.output.folder import check_free
 from pipemodel.wording.safe_text import shown
-from pipemodel.wording.units import Language
 
 
 @click.command(name="jig")

@@ -10,8 +10,8 @@ import click
 from pipemodel.cli.stream import tell
 from pipemodel.job.model import Job
 from pipemodel.job.names import revision_fault
+from pipemodel.messages.units import LANGUAGES, UNIT_NAMES, Language, UnitName
 from pipemodel.results.paper_options import PAPER_NAMES, Paperwork, units_of
-from pipemodel.wording.units import LANGUAGES, UNIT_NAMES, Language, UnitName
 
 Command = TypeVar("Command", bound=Callable[..., Any])
 

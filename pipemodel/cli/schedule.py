@@ -9,8 +9,8 @@ from pipemodel import story
 from pipemodel.cli.job_file import job_file
 from pipemodel.cli.paper_options import language_option, paperwork_of, units_option
 from pipemodel.cli.stream import hand_over, is_plain, say
+from pipemodel.messages.units import Language, UnitName
 from pipemodel.results.results import Results
-from pipemodel.wording.units import Language, UnitName
 
 
 @click.command(name="schedule")

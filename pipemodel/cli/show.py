@@ -11,7 +11,7 @@ import click
 from pipemodel.cli.job_file import job_file
 from pipemodel.cli.paper_options import language_option, still_english
 from pipemodel.cli.stream import say, tell
-from pipemodel.wording.units import Language
+from pipemodel.messages.units import Language
 
 
 @click.command(name="show")

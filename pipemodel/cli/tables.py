@@ -9,11 +9,11 @@ from textwrap import wrap
 import click
 
 from pipemodel.cli.paper_options import language_option, still_english
+from pipemodel.messages.units import Language
 from pipemodel.trade.clips import all_spacings
 from pipemodel.trade.fittings import all_fittings
 from pipemodel.trade.formers import all_formers
 from pipemodel.trade.tubes import all_tubes
-from pipemodel.wording.units import Language
 
 WIDTH = 80
 

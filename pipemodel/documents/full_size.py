@@ -9,10 +9,10 @@ from pipemodel.drawing.sheet import Sheet
 from pipemodel.drawing.templates import angle_cards, best_template, planar_stretches
 from pipemodel.drawing.tiles import Tile, tiles
 from pipemodel.drawing.wrap import wrap_strips
+from pipemodel.messages.units import MM, Units
 from pipemodel.pulls.plan import Plan
 from pipemodel.wording.rounding import marks_to_draw
 from pipemodel.wording.safe_text import shown
-from pipemodel.wording.units import MM, Units
 
 MARGIN = 12.0
 FOOT = 16.0

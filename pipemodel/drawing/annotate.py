@@ -13,8 +13,8 @@ from pipemodel.drawing.primitives import Point, Role, Words
 from pipemodel.geometry.centreline import Arc
 from pipemodel.geometry.vectors import Vec3, distance, dot, scale, sub
 from pipemodel.messages.angles import deg
+from pipemodel.messages.units import Units
 from pipemodel.wording.safe_text import shown
-from pipemodel.wording.units import Units
 
 FIGURE_MM = 2.5
 NUMBER_MM = 3.0

@@ -24,9 +24,9 @@ from pipemodel.geometry.vectors import Vec3, distance
 from pipemodel.geometry.view import View
 from pipemodel.messages.angles import deg
 from pipemodel.messages.say import say
+from pipemodel.messages.units import MM, Units
 from pipemodel.wording.cautions import short_caution
 from pipemodel.wording.safe_text import shown
-from pipemodel.wording.units import MM, Units
 
 A3 = (420.0, 297.0)
 TITLE_HEIGHT, NOTE_HEIGHT = 3.0, 2.2

@@ -12,8 +12,8 @@ from pipemodel.drawing.sheet import Sheet
 from pipemodel.drawing.solids import room_bounds, room_solids, run_solids
 from pipemodel.geometry.vectors import Vec3
 from pipemodel.geometry.view import Point
+from pipemodel.messages.units import MM, Units
 from pipemodel.solids.extent import gap_mm, run_extent
-from pipemodel.wording.units import MM, Units
 
 REACH_MM = 1000.0
 """What is farther than this from a run is not drawn in its place with it."""

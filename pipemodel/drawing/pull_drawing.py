@@ -20,10 +20,10 @@ from pipemodel.drawing.sheet import Point, Role, Sheet
 from pipemodel.geometry.vectors import Vec3, along, any_normal, cross, length, scale
 from pipemodel.geometry.view import View
 from pipemodel.messages.angles import deg
+from pipemodel.messages.units import MM
 from pipemodel.pulls.bender_frame import sides_of, swung_side
 from pipemodel.pulls.cards import Card
 from pipemodel.pulls.limits import FINISH, START, FlatTube
-from pipemodel.wording.units import MM
 
 PANEL = (88.0, 76.0)
 """Width and height of one panel in mm."""

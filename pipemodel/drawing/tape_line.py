@@ -13,9 +13,9 @@ from pipemodel.drawing.placing import AROUND_MM, Choice, Placer
 from pipemodel.drawing.primitives import Circle, Line, Primitive, Role, Words, moved
 from pipemodel.drawing.sheet import Sheet
 from pipemodel.messages.angles import rounded_deg
+from pipemodel.messages.units import MM, Units
 from pipemodel.pulls.plan import Plan, Pull
 from pipemodel.wording.rounding import marks_to_draw, turn_before
-from pipemodel.wording.units import MM, Units
 
 START = "start"
 MARGIN_MM = 8.0

@@ -14,7 +14,7 @@ from pipemodel.drawing.tiles import tiles
 from pipemodel.geometry.centreline import Arc, Piece
 from pipemodel.geometry.vectors import Vec3, cross, dot, rotate, sub
 from pipemodel.messages.angles import deg
-from pipemodel.wording.units import MM, Units
+from pipemodel.messages.units import MM, Units
 
 FLAT_DEG = 0.1
 """Turns nearer than this to 0 or 180 leave the next bend in the same plane."""

@@ -12,7 +12,7 @@ from pipemodel.bending.schedule import SolvedRun
 from pipemodel.drawing.lettering import width_of
 from pipemodel.drawing.primitives import Role
 from pipemodel.drawing.sheet import Sheet
-from pipemodel.wording.units import MM, MM_PER_INCH, Units
+from pipemodel.messages.units import MM, MM_PER_INCH, Units
 
 SIDE_MM = 25.0
 """How far an inside line runs either way of its mark."""

@@ -6,10 +6,10 @@ from typing import TYPE_CHECKING
 from pipemodel.lists.blocks import Content, Group, Paragraph, Part
 from pipemodel.lists.table import Column, Kind, Lines, Table, Value, Words, say
 from pipemodel.messages.say import words
+from pipemodel.messages.units import Units
 from pipemodel.messages.values import Message, Name, Size, Tape, listed, message
 from pipemodel.results.results import Results
 from pipemodel.wording.phrases import tube_words
-from pipemodel.wording.units import Units
 
 if TYPE_CHECKING:
     from pipemodel.cutting.cuts import TubeCuts

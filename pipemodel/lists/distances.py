@@ -4,9 +4,9 @@ from pipemodel.checks.findings import Distance
 from pipemodel.lists.blocks import Content, Group
 from pipemodel.lists.table import Column, For, Kind, Table, TooNear, Value
 from pipemodel.messages.say import words
+from pipemodel.messages.units import Units
 from pipemodel.messages.values import Name, message
 from pipemodel.results.results import Results
-from pipemodel.wording.units import Units
 
 COLUMNS = (
     Column("run"),

@@ -4,10 +4,10 @@ from pipemodel.checks.findings import Finding
 from pipemodel.lists.blocks import Content, Group, Paragraph, Part, Remark
 from pipemodel.lists.table import Column, Kind, Table, Value, Words
 from pipemodel.messages.say import words
+from pipemodel.messages.units import Units
 from pipemodel.messages.values import Name
 from pipemodel.results.results import Results
 from pipemodel.wording.phrases import point_words
-from pipemodel.wording.units import Units
 
 COLUMNS = (
     *(Column(head) for head in ("severity", "code", "check", "run", "against", "message")),

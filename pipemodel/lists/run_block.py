@@ -5,10 +5,10 @@ from pipemodel.lists.blocks import Bullets, Cards, Facts, Paragraph, Part, Subhe
 from pipemodel.lists.schedule import BENDS, PULLS, bend_rows, pull_rows, straight_after
 from pipemodel.lists.table import Table, Words
 from pipemodel.messages.say import words
+from pipemodel.messages.units import MM, Units
 from pipemodel.messages.values import Name, Size, Tape, Word, listed, message
 from pipemodel.results.pieces import Piece
 from pipemodel.wording.phrases import former_facts, tube_words
-from pipemodel.wording.units import MM, Units
 
 CUT_LENGTH = message("schedule.cut length")
 PULL_IN_ORDER = message("schedule.in this order")

@@ -5,11 +5,11 @@ from pipemodel.lists.run_block import former_words_of
 from pipemodel.lists.schedule import straight_after
 from pipemodel.lists.table import Column, For, Kind, Stretch, Table, Value, Words
 from pipemodel.messages.say import say
+from pipemodel.messages.units import Units
 from pipemodel.messages.values import message
 from pipemodel.results.pieces import Piece
 from pipemodel.results.results import Results
 from pipemodel.wording.phrases import tube_words
-from pipemodel.wording.units import Units
 
 COLUMNS = (
     Column("run"),

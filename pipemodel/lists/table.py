@@ -10,8 +10,8 @@ from enum import Enum
 from typing import NamedTuple, TypeAlias
 
 from pipemodel.messages import say as messages
+from pipemodel.messages.units import MM_PER_INCH, Length, Units
 from pipemodel.messages.values import Message
-from pipemodel.wording.units import MM_PER_INCH, Length, Units
 
 PLACES = 6
 

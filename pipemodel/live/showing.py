@@ -12,8 +12,8 @@ from pipemodel import story
 from pipemodel.job.model import JobError
 from pipemodel.live.page import waiting_html
 from pipemodel.live.watch import LOOK_S, files_of, look_at, settled
+from pipemodel.messages.units import Language
 from pipemodel.wording.safe_text import shown
-from pipemodel.wording.units import Language
 
 if TYPE_CHECKING:
     from pipemodel.results.results import Results

@@ -9,10 +9,10 @@ from collections.abc import Iterator
 from pipemodel.bending.angle_words import plane_turn, roll_turn
 from pipemodel.messages.angles import deg
 from pipemodel.messages.say import say
+from pipemodel.messages.units import MM, Units, to_step
 from pipemodel.results.changes_checks import change as _change
 from pipemodel.results.changes_checks import check_changes, clip_changes
 from pipemodel.results.record import Record
-from pipemodel.wording.units import MM, Units, to_step
 
 CHANGES_FORMAT = "pipemodel.changes/1"
 

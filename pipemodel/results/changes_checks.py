@@ -7,9 +7,9 @@ from collections.abc import Iterator
 from typing import Any
 
 from pipemodel.messages.say import say
+from pipemodel.messages.units import Units
 from pipemodel.messages.values import from_data
 from pipemodel.results.record import Record
-from pipemodel.wording.units import Units
 
 NEAR_MM = 100.0
 """A changed distance is told one by one where it is within this, before or now; those farther off are counted."""

@@ -4,7 +4,7 @@ from dataclasses import dataclass, replace
 from typing import Any, Literal, TypeAlias, get_args
 
 from pipemodel.job.model import Job
-from pipemodel.wording.units import MM, Language, UnitName, Units, units_for
+from pipemodel.messages.units import MM, Language, UnitName, Units, units_for
 
 PaperName: TypeAlias = Literal["A4", "Letter", "A3"]
 PAPER_NAMES: tuple[PaperName, ...] = get_args(PaperName)

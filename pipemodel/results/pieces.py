@@ -6,10 +6,10 @@ from functools import cached_property
 from typing import TYPE_CHECKING
 
 from pipemodel.bending.schedule import SolvedRun
+from pipemodel.messages.units import MM, Units
 from pipemodel.pulls.cards import Card, cards_of
 from pipemodel.pulls.plan import Plan
 from pipemodel.wording.rounding import RunText, run_text
-from pipemodel.wording.units import MM, Units
 
 if TYPE_CHECKING:
     from pipemodel.cutting.cuts import Cutting

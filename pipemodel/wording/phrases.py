@@ -4,6 +4,7 @@ from pipemodel.bending.schedule import SolvedRun
 from pipemodel.checks.findings import Report
 from pipemodel.geometry.vectors import Vec3
 from pipemodel.messages.say import say, words
+from pipemodel.messages.units import MM, Units
 from pipemodel.messages.values import (
     NOTHING,
     Angle,
@@ -17,7 +18,6 @@ from pipemodel.messages.values import (
     message,
 )
 from pipemodel.trade.model import GREATEST_PULL_DEG, Former, Tube
-from pipemodel.wording.units import MM, Units
 
 
 def tube_words(tube: Tube, units: Units = MM) -> str:

@@ -10,10 +10,10 @@ from dataclasses import dataclass
 from pipemodel.bending.angle_words import roll_turn
 from pipemodel.bending.bends import Bend
 from pipemodel.bending.schedule import SolvedRun
+from pipemodel.messages.units import MM, Length, Units, to_step
 from pipemodel.messages.values import Message, Size, message
 from pipemodel.pulls.cards import former_put_in
 from pipemodel.pulls.plan import Plan, Pull
-from pipemodel.wording.units import MM, Length, Units, to_step
 
 STEP_MM = MM.step_mm
 

@@ -17,7 +17,7 @@ from pipemodel.documents.full_size import full_size_pages, tiled
 from pipemodel.documents.pack.document import write_pack
 from pipemodel.drawing.primitives import Line, Role, Words
 from pipemodel.drawing.sheet import Sheet
-from pipemodel.wording.units import INCHES
+from pipemodel.messages.units import INCHES
 
 WINDOW = (12.0, 28.0, 186.0, 257.0)
 BOX = [(0.0, 0.0), (10.0, 0.0), (10.0, 2.0), (0.0, 2.0)]

@@ -20,11 +20,11 @@ from pypdf import PdfReader
 
 from pipemodel import story
 from pipemodel.documents.pack.document import pack_pdf
+from pipemodel.messages.units import INCHES, MM
 from pipemodel.results.identity import identity
 from pipemodel.results.paper_options import Paperwork
 from pipemodel.wording.cautions import caution_lines
 from pipemodel.wording.safe_text import to_ascii
-from pipemodel.wording.units import INCHES, MM
 
 JOBS = ("airing_cupboard", "clashing", "return_run", "straight", "unbendable_order", "two_runs")
 

@@ -16,8 +16,8 @@ from worked_job import WORKED, worked
 
 from pipemodel.documents.pack.document import pack_pdf
 from pipemodel.drawing.pdf_fonts import BOLD, PLAIN
+from pipemodel.messages.units import INCHES, MM
 from pipemodel.results.identity import identity
-from pipemodel.wording.units import INCHES, MM
 
 POINT = 25.4 / 72.0
 PADDING = 3.0 * POINT

@@ -18,12 +18,12 @@ from pipemodel.documents.page.page import page_html
 from pipemodel.documents.page.room import MOST_TRIANGLES, edges_of, room_part
 from pipemodel.geometry.shapes import Box
 from pipemodel.job.model import Thing
+from pipemodel.messages.units import INCHES
 from pipemodel.results.identity import identity
 from pipemodel.results.paper_options import Paperwork
 from pipemodel.solids.extent import Extent
 from pipemodel.trade.benders import bender_named
 from pipemodel.wording.rounding import mm
-from pipemodel.wording.units import INCHES
 
 MOST_BYTES = 2_500_000
 EMPTY = {"area", "base", "br", "col", "hr", "img", "input", "link", "meta", "source", "use", "path", "rect", "circle",

@@ -14,9 +14,9 @@ from worked_job import WORKED, worked
 from pipemodel.documents.page.page import page_html
 from pipemodel.documents.tables.markdown import markdown
 from pipemodel.documents.tables.workbook import workbook
+from pipemodel.messages.units import INCHES, MM
 from pipemodel.results.identity import identity
 from pipemodel.wording.cautions import caution_lines
-from pipemodel.wording.units import INCHES, MM
 
 PAGES = Path(__file__).parents[1] / "worked_papers"
 FULL = ("x", "y", "z", "radius", "gain")

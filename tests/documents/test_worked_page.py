@@ -13,7 +13,7 @@ from pipemodel.documents.page.room import room_parts
 from pipemodel.documents.page.steps import steps_of
 from pipemodel.lists.all_lists import apart
 from pipemodel.lists.run_block import run_block
-from pipemodel.wording.units import INCHES, MM
+from pipemodel.messages.units import INCHES, MM
 
 ARC = 86.39379797371932  # 55 pi / 2
 TUBE = "15 x 0.7 copper, R250 (EN 1057)"

@@ -21,8 +21,8 @@ from pipemodel.documents.text.cut_list import cuts_record, cuts_text
 from pipemodel.documents.text.schedule import schedule_text
 from pipemodel.lists.all_lists import listings
 from pipemodel.lists.table import as_text
+from pipemodel.messages.units import INCHES, MM
 from pipemodel.results.identity import identity
-from pipemodel.wording.units import INCHES, MM
 
 PAGES = Path(__file__).parents[1] / "worked_papers"
 ARC = 86.39379797371932  # 55 pi / 2

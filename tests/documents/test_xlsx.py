@@ -17,8 +17,8 @@ from pipemodel.documents.tables.markdown import markdown, plain
 from pipemodel.documents.tables.workbook import workbook
 from pipemodel.lists.all_lists import listings
 from pipemodel.lists.table import Kind, as_text
+from pipemodel.messages.units import INCHES, MM
 from pipemodel.results.paper_options import Paperwork
-from pipemodel.wording.units import INCHES, MM
 
 JOBS = ("airing_cupboard", "clashing", "return_run", "straight", "unbendable_order", "two_runs")
 

@@ -27,7 +27,7 @@ from pipemodel.drawing.sheet import Line, Role, Sheet, Words
 from pipemodel.drawing.svg import to_svg
 from pipemodel.drawing.tape_line import tape_line
 from pipemodel.geometry.vectors import distance
-from pipemodel.wording.units import INCHES, MM
+from pipemodel.messages.units import INCHES, MM
 
 JOBS = ("airing_cupboard", "clashing", "return_run", "straight", "unbendable_order", "two_runs")
 A4 = (297.0, 210.0)

@@ -26,9 +26,9 @@ from pipemodel.drawing.templates import Stretch, planar_stretches, template
 from pipemodel.drawing.wrap import wrap_strips
 from pipemodel.geometry.shapes import Box
 from pipemodel.job.model import Thing
+from pipemodel.messages.units import MM
 from pipemodel.pulls.plan import plan_pulls
 from pipemodel.wording.rounding import marks_to_draw
-from pipemodel.wording.units import MM
 
 WINDOW = Window(-50.0, -30.0, 60.0, 40.0)
 

@@ -18,7 +18,7 @@ from pipemodel.drawing.job_drawings import Drawings
 from pipemodel.drawing.layout import AROUND_MM, SCALES, lay_out
 from pipemodel.drawing.sheet import Circle, Dimension, Line, Role, Sheet, Words
 from pipemodel.drawing.svg import to_svg
-from pipemodel.wording.units import MM
+from pipemodel.messages.units import MM
 
 SVG = "{http://www.w3.org/2000/svg}"
 

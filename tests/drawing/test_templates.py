@@ -22,9 +22,9 @@ from pipemodel.drawing.templates import (
 )
 from pipemodel.drawing.tiles import tiles
 from pipemodel.drawing.wrap import wrap_marks, wrap_strips
+from pipemodel.messages.units import INCHES
 from pipemodel.results.paper_options import PAPERS, Paperwork
 from pipemodel.wording.rounding import marks_to_draw
-from pipemodel.wording.units import INCHES
 
 EXACT_MM = 0.01
 """A PDF of ours says places to a thousandth of a point or so."""

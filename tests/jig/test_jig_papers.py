@@ -28,8 +28,8 @@ from pipemodel.drawing.sheet import Circle, Line, Role, Words
 from pipemodel.jig.design import JigRefusedError, design
 from pipemodel.jig.plan import plans
 from pipemodel.job.jig import Bed, JigSettings, Tolerance
+from pipemodel.messages.units import MM, units_for
 from pipemodel.messages.values import Length, Name, message
-from pipemodel.wording.units import MM, units_for
 
 ROOMY = Bed(400.0, 400.0, 400.0)
 BOARD = JigSettings(base="board", gauges=False)

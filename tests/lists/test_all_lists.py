@@ -13,7 +13,7 @@ from pipemodel import story
 from pipemodel.lists.all_lists import LISTS, listing, listings
 from pipemodel.lists.blocks import Content, JobList
 from pipemodel.lists.table import Column, For, Kind, Stretch, Table, TooNear, as_number, as_text
-from pipemodel.wording.units import INCHES, MM
+from pipemodel.messages.units import INCHES, MM
 
 
 def valves(results):

@@ -6,8 +6,8 @@ import pytest
 from worked_job import WORKED, worked
 
 from pipemodel.documents.text.changes import changes_text
+from pipemodel.messages.units import INCHES, MM
 from pipemodel.results.changes import changes_record, since_words
-from pipemodel.wording.units import INCHES, MM
 
 
 def records(yaml=WORKED):

@@ -7,9 +7,9 @@ import worked_job
 from pipemodel import story
 from pipemodel.checks import supports
 from pipemodel.cutting import cuts
+from pipemodel.messages.units import MM
 from pipemodel.results import pieces
 from pipemodel.results.paper_options import Paperwork
-from pipemodel.wording.units import MM
 
 
 def counted(monkeypatch, module, name, key):

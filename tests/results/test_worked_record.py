@@ -7,12 +7,12 @@ import pytest
 from worked_job import SHORT_STOCK, WORKED, worked
 
 from pipemodel.lists.table import Kind, as_number, as_text
+from pipemodel.messages.units import INCHES, MM
 from pipemodel.results.changes import changes_record
 from pipemodel.results.identity import identity
 from pipemodel.results.paper_options import Paperwork, paperwork_for, units_of
 from pipemodel.results.record import to_json
 from pipemodel.wording.cautions import caution_lines
-from pipemodel.wording.units import INCHES, MM
 
 ARC = 86.39379797371932  # 55 pi / 2
 LEG_2 = 555.6 + ARC + 490.0

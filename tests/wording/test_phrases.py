@@ -4,11 +4,11 @@ from types import SimpleNamespace
 
 import pytest
 
+from pipemodel.messages.units import INCHES, MM
 from pipemodel.trade.model import Former, Springback
 from pipemodel.wording.cautions import caution_lines, short_caution
 from pipemodel.wording.phrases import mark_words, point_words, springback_words, verdict_words
 from pipemodel.wording.safe_text import wrapped
-from pipemodel.wording.units import INCHES, MM
 
 
 def former(**figures):

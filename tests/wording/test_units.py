@@ -11,10 +11,10 @@ from hypothesis import strategies as st
 
 from pipemodel import story
 from pipemodel.bending.schedule import solve
+from pipemodel.messages.units import INCHES, MM
 from pipemodel.results.paper_options import units_of
 from pipemodel.trade.fittings import Ends
 from pipemodel.wording.rounding import run_text
-from pipemodel.wording.units import INCHES, MM
 
 JOBS = ("airing_cupboard", "return_run", "straight", "two_runs", "unbendable_order")
 

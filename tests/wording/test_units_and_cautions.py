@@ -3,11 +3,11 @@
 import pytest
 
 from pipemodel.messages.say import say
+from pipemodel.messages.units import INCHES, MM, to_step, units_for
 from pipemodel.messages.values import Length, Name, message
 from pipemodel.trade.model import Former
 from pipemodel.wording.cautions import caution_lines, short_caution
 from pipemodel.wording.phrases import mark_words
-from pipemodel.wording.units import INCHES, MM, to_step, units_for
 
 
 def test_what_every_paper_says_at_its_foot():

@@ -4,11 +4,11 @@ import pytest
 from worked_job import worked
 
 from pipemodel.checks.findings import Finding, Report
+from pipemodel.messages.units import INCHES, MM
 from pipemodel.messages.values import NOTHING
 from pipemodel.trade.model import Former, Springback, Tube
 from pipemodel.wording.phrases import former_words, mark_words, point_words, springback_words, tube_words, verdict_words
 from pipemodel.wording.rounding import turn_before
-from pipemodel.wording.units import INCHES, MM
 
 NAME = "former of the job: radius 55 to the centreline"
 

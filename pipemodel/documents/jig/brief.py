@@ -9,8 +9,8 @@ from pipemodel.drawing.sheet import Sheet
 from pipemodel.jig.design import Jig
 from pipemodel.jig.reading import readings
 from pipemodel.messages.say import say
+from pipemodel.messages.units import Units
 from pipemodel.results.results import Results
-from pipemodel.wording.units import Units
 
 HEAD = ("cradle", "leg", "from", "to", "slot", "accepts \u00b1", "stop \u00b1")
 """Over the columns of what each slot accepts; lengths in the units of the papers, along the tube from its start."""

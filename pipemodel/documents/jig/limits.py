@@ -6,8 +6,8 @@ from typing import Any
 from pipemodel.jig.design import Jig
 from pipemodel.jig.sag import longest_true, sags_of
 from pipemodel.jig.verdict import Fault, Limit
+from pipemodel.messages.units import MM, Units
 from pipemodel.messages.values import Angle, Count, Length, Message, message
-from pipemodel.wording.units import MM, Units
 
 TITLE = "What it passes and what it refuses (too much or too little alike)"
 HEAD = ("of", "asked, at most", "passes up to", "refuses from", "refuses for certain from")

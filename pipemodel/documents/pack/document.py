@@ -17,9 +17,9 @@ from pipemodel.drawing.pdf_fonts import legible, register_fonts
 from pipemodel.lists.all_lists import apart
 from pipemodel.lists.blocks import Listing
 from pipemodel.lists.table import say
+from pipemodel.messages.units import Units
 from pipemodel.results.identity import identity
 from pipemodel.results.results import Results
-from pipemodel.wording.units import Units
 
 MARGIN = 15.0
 SHEET, DRAWING, FULL_SIZE = "sheet", "drawing", "full size"

@@ -6,7 +6,7 @@ from pipemodel.documents.jig.brief import HEAD, Brief
 from pipemodel.documents.jig.limits import HEAD as LIMITS_HEAD
 from pipemodel.documents.jig.limits import TITLE
 from pipemodel.documents.pack.styles import Styles
-from pipemodel.wording.units import Units
+from pipemodel.messages.units import Units
 
 _SHARES = (9.0, 7.0, 10.0, 10.0, 10.0, 12.0, 20.0)
 _LIMIT_SHARES = (22.0, 16.0, 14.0, 14.0, 24.0)

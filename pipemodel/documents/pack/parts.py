@@ -8,7 +8,7 @@ from pipemodel.drawing.pdf import POINT_MM
 from pipemodel.drawing.pdf_fonts import BOLD, PLAIN, legible
 from pipemodel.lists.blocks import Bullets, Cards, Facts, Listing, Paragraph, Part, Remark, Subheading
 from pipemodel.lists.table import Column, Kind, Lines, Table, Value, as_text, say
-from pipemodel.wording.units import Units
+from pipemodel.messages.units import Units
 
 MOST_ROWS = 400
 """A list with more rows than this is shortened on paper; the record has it whole."""

@@ -12,9 +12,9 @@ from pipemodel.lists.blocks import Facts
 from pipemodel.lists.run_block import CUT_LENGTH, run_block
 from pipemodel.lists.table import say
 from pipemodel.messages.angles import deg
+from pipemodel.messages.units import Units
 from pipemodel.pulls.cards import Card
 from pipemodel.results.pieces import Piece
-from pipemodel.wording.units import Units
 
 CARD_SCALE = 0.85
 """Two cards go on a page with their drawings at this share of their size."""

@@ -10,6 +10,7 @@ from pipemodel.checks.supports import ClipPlan
 from pipemodel.cutting.split import Split, Unsplittable
 from pipemodel.documents.page.room import RoomPart, room_part
 from pipemodel.geometry.vectors import distance
+from pipemodel.messages.units import Units
 from pipemodel.results.identity import LONGEST_NAME, identity
 from pipemodel.results.pieces import Piece
 from pipemodel.results.results import Results
@@ -17,7 +18,6 @@ from pipemodel.solids.extent import job_extent
 from pipemodel.trade.benders import Bender
 from pipemodel.wording.rounding import marks_to_draw
 from pipemodel.wording.safe_text import shown
-from pipemodel.wording.units import Units
 
 if TYPE_CHECKING:
     import numpy as np

@@ -10,9 +10,9 @@ from pipemodel.documents.page.steps import Step
 from pipemodel.drawing.pull_drawing import HEAD, PANEL, pull_sheet
 from pipemodel.drawing.svg import to_svg
 from pipemodel.drawing.tape_line import tape_line
+from pipemodel.messages.units import Units
 from pipemodel.results.pieces import Piece
 from pipemodel.results.results import Results
-from pipemodel.wording.units import Units
 
 
 class Drawings:

@@ -5,7 +5,7 @@ from typing import Any
 
 from pipemodel.lists.blocks import Bullets, Cards, Facts, Listing, Paragraph, Part, Remark, Subheading
 from pipemodel.lists.table import Column, Kind, Lines, Table, TooNear, Value, as_text, say
-from pipemodel.wording.units import Units
+from pipemodel.messages.units import Units
 
 SIGNS = {"error": "\u2715 wrong", "warning": "! look at", "note": "note"}
 _LOOKS = {"error": "fail", "warning": "look", "note": "quiet"}

@@ -8,12 +8,12 @@ from pipemodel.bending.schedule import SolvedRun
 from pipemodel.checks.findings import Finding
 from pipemodel.messages.angles import deg
 from pipemodel.messages.say import say
+from pipemodel.messages.units import Length, Units
 from pipemodel.pulls.cards import Card
 from pipemodel.results.pieces import Piece
 from pipemodel.results.results import Results
 from pipemodel.wording.phrases import tube_words
 from pipemodel.wording.safe_text import shown
-from pipemodel.wording.units import Length, Units
 
 LONGEST_NAME = 60
 MOST_WRONG = 3

@@ -20,13 +20,13 @@ from pipemodel.drawing.sheet import Sheet
 from pipemodel.geometry.extent import Extent
 from pipemodel.geometry.vectors import EAST, NORTH, UP, Vec3
 from pipemodel.job.model import Thing
+from pipemodel.messages.units import Units
 from pipemodel.results.results import Results
 from pipemodel.solids.colours import run_colour
 from pipemodel.solids.extent import run_extent
 from pipemodel.wording.cautions import short_caution
 from pipemodel.wording.phrases import verdict_words
 from pipemodel.wording.safe_text import shown
-from pipemodel.wording.units import Units
 
 PER_MM = 8
 """Pixels to a mm of the sheet."""

@@ -12,9 +12,9 @@ import io
 from typing import Any
 
 from pipemodel.lists.table import Cell, Table, as_number
+from pipemodel.messages.units import MM, MM_PER_INCH, Units
 from pipemodel.results.record import Record
 from pipemodel.wording.safe_text import shown
-from pipemodel.wording.units import MM, MM_PER_INCH, Units
 
 BYTE_ORDER_MARK = "\ufeff"
 PLACES = 6

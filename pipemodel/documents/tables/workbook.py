@@ -11,12 +11,12 @@ from pipemodel.documents.tables.csv_table import starts_a_formula
 from pipemodel.lists.all_lists import listings
 from pipemodel.lists.table import Kind, Table, as_number
 from pipemodel.messages.say import say
+from pipemodel.messages.units import Units
 from pipemodel.results.identity import identity
 from pipemodel.results.results import Results
 from pipemodel.wording.cautions import caution_lines
 from pipemodel.wording.phrases import units_words, verdict_words
 from pipemodel.wording.safe_text import shown
-from pipemodel.wording.units import Units
 
 LONGEST = 2000
 WIDEST, NARROWEST = 60, 8

@@ -2,9 +2,9 @@
 
 from pipemodel.documents.text.parts import write_parts
 from pipemodel.lists.changes import changes_in
+from pipemodel.messages.units import MM
 from pipemodel.results.record import Record
 from pipemodel.wording.text_page import TextPage
-from pipemodel.wording.units import MM
 
 
 def changes_text(record: Record) -> str:

@@ -6,11 +6,11 @@ from itertools import zip_longest
 from pipemodel.lists.blocks import Bullets, Cards, Facts, Group, Listing, Paragraph, Part, Remark, Subheading
 from pipemodel.lists.table import Column, Kind, Stretch, Table, Value, as_text, say, taped
 from pipemodel.messages.say import words
+from pipemodel.messages.units import Units
 from pipemodel.messages.values import Count, message
 from pipemodel.pulls.cards import Card
 from pipemodel.wording.safe_text import columns, shown, to_ascii, wrapped
 from pipemodel.wording.text_page import LONGEST_NAME, TextPage
-from pipemodel.wording.units import Units
 
 LABEL = 14
 INDENT = "  "

@@ -4,13 +4,13 @@ from pipemodel.documents.text.parts import write_group, write_listing, write_par
 from pipemodel.lists.all_lists import on_text_page
 from pipemodel.lists.run_block import run_block
 from pipemodel.messages.say import say, words
+from pipemodel.messages.units import Units
 from pipemodel.messages.values import Name, Tape
 from pipemodel.results.pieces import Piece
 from pipemodel.results.results import Results
 from pipemodel.wording.cautions import caution_lines
 from pipemodel.wording.phrases import units_words
 from pipemodel.wording.text_page import LONGEST_NAME, WIDTH, TextPage
-from pipemodel.wording.units import Units
 
 
 def schedule_text(results: Results, ascii: bool = False, width: int = WIDTH) -> str:
