@@ -17,7 +17,7 @@ from pipemodel.messages.values import NOTHING, Count, Length, Message, Name, lis
 
 CHECK = "stock"
 LOOKED_AT = 50
-"""Joints are looked for in this many runs; a job with more long ones is told how many there are."""
+"""Joints are looked for in this many runs; a job with more long ones reads how many there are."""
 
 
 def stock(schedule: Schedule) -> tuple[Finding, ...]:

@@ -64,10 +64,10 @@ def main() -> None:
     Bad input ends with a line per fault on stderr and exit code 2, as does anything that kept an answer from being
     written; an interrupt ends with 130, as shells have it.
     """
-    from pipemodel.cli.interrupt import heed, stop
+    from pipemodel.cli.interrupt import on_signal, stop
     from pipemodel.cli.stream import tell
 
-    heed(signal.SIGINT, stop)
+    on_signal(signal.SIGINT, stop)
     try:
         code = pipemodel.main(standalone_mode=False)
     except click.ClickException as error:

@@ -1,4 +1,4 @@
-"""Faults of a job that was made of flags, told by the flag each comes from."""
+"""Faults of a job that was made of flags, named by the flag each comes from."""
 
 from typing import IO, Any
 

@@ -12,7 +12,7 @@ from types import FrameType
 AGAIN_S = 0.05
 
 
-def heed(number: int, act: Callable[[], None]) -> None:
+def on_signal(number: int, act: Callable[[], None]) -> None:
     """Call `act` when a signal comes, or as soon after it as nothing is being loaded.
 
     Args:

@@ -8,7 +8,7 @@ from typing import Any
 import click
 
 from pipemodel import story
-from pipemodel.cli.interrupt import heed
+from pipemodel.cli.interrupt import on_signal
 from pipemodel.cli.job_file import job_file
 from pipemodel.cli.paper_options import paper_options, paperwork_of
 from pipemodel.cli.stream import say, tell
@@ -54,7 +54,7 @@ def command(
     job fails or this machine cannot write one of the documents (the folder is written all the same), 2 when nothing
     was written.
     """
-    heed(signal.SIGTERM, _stop)
+    on_signal(signal.SIGTERM, _stop)
     out = Path(job.stem or "out") if out is None else out
     check_free(out)
     read = story.read(job, parameters, allow_outside)

@@ -7,7 +7,7 @@ import click
 
 
 class ThereAlreadyError(click.ClickException):
-    """A file that would have to be overwritten; the user is told, and nothing is written."""
+    """A file that would have to be overwritten; the user is informed, and nothing is written."""
 
     exit_code = 2
 

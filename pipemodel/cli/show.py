@@ -40,11 +40,11 @@ def command(
     job.stat()
     stop = threading.Event()
 
-    def told_to_stop(number: int, frame: FrameType | None) -> None:
+    def asked_to_stop(number: int, frame: FrameType | None) -> None:
         stop.set()
 
     for number in (signal.SIGTERM, signal.SIGINT):
-        signal.signal(number, told_to_stop)
+        signal.signal(number, asked_to_stop)
     showing = Showing(job, live_html, parameters, allow_outside)
     try:
         server = Server(showing, port or 0)

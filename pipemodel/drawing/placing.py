@@ -83,7 +83,7 @@ class _Grid:
 class Placer:
     """What is on a sheet so far, found by place: the one that says where a label may go.
 
-    Strokes that words must keep off (`solid`) are told from those they may cross if need be (`faint`).
+    Strokes that words must keep off (`solid`) are held apart from those they may cross if need be (`faint`).
     """
 
     def __init__(self, window: Window) -> None:

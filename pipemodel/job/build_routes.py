@@ -66,7 +66,7 @@ def build_route(
         tube: what is bent.
         former: what it is bent round.
         things: what is in the room.
-        lost: names of things with faults of their own; a run that speaks of one is left out.
+        lost: names of things with faults of their own; a run that names one is left out.
         own: the former of its own that each of its points or items has, None for the run's.
     """
     if form.points is not None:

@@ -99,7 +99,7 @@ def evaluate(text: str, values: Values) -> float:
 
 
 def names_in(text: str) -> frozenset[str]:
-    """Return the names of the parameters that an expression speaks of.
+    """Return the names of the parameters in an expression.
 
     Raises:
         ExpressionError: if a character in it belongs to no arithmetic.

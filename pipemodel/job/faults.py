@@ -1,4 +1,4 @@
-"""Collecting faults on the way, each at the place of the value it speaks of."""
+"""Collecting faults on the way, each at the place of the value it names."""
 
 from dataclasses import dataclass, field
 

@@ -1,4 +1,4 @@
-"""A file of the user's own that a job speaks of, such as benders or formers: found, allowed, and read as a tree."""
+"""A file of the user, named by a job, such as benders or formers: found, allowed, and read as a tree."""
 
 import pathlib
 

@@ -45,7 +45,7 @@ def resolve(tree: Tree, given: Mapping[str, float | str]) -> tuple[dict[str, flo
             holder[key] = fill(text, sheet.values)
         except ExpressionError as error:
             spoilt.add(place)
-            if not sheet.failed or not _speaks_of(text, sheet.failed):
+            if not sheet.failed or not _names_one_of(text, sheet.failed):
                 faults.append(Fault(str(error), place))
     return sheet.values, faults, spoilt
 
@@ -65,7 +65,7 @@ def fill(text: str, values: Mapping[str, float]) -> float | str:
 
 
 class _Sheet:
-    """The parameters being worked out, each as soon as those it speaks of are known."""
+    """The parameters being worked out, each as soon as those it names are known."""
 
     def __init__(self, tree: Tree, written: dict[str, Any], given: Mapping[str, float | str]) -> None:
         self.spot = tree.spot.at((SECTION,))
@@ -157,7 +157,7 @@ def _bad_name(name: str) -> str:
     return f"a parameter's name is made of letters, digits and _; not {shown(name)!r} but {shown(better)!r}"
 
 
-def _speaks_of(text: str, names: set[str]) -> bool:
+def _names_one_of(text: str, names: set[str]) -> bool:
     try:
         return any(names_in(hole[1]) & names for hole in _HOLE.finditer(text))
     except ExpressionError:

@@ -100,7 +100,7 @@ class Showing:
         except JobError as error:
             new = State(old.number + 1, old.good, old.page, self._wrong(error))
         except Exception as error:
-            # Whatever goes wrong in here, the view must not freeze in silence: it is told, here and there.
+            # Whatever goes wrong in here, the view must not freeze in silence: page and console say so.
             traceback.print_exc()
             said = Wrong(1, 1, f"pipemodel itself failed: {shown(str(error)) or type(error).__name__}", "")
             new = State(old.number + 1, old.good, old.page, (said,))

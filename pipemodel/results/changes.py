@@ -39,7 +39,7 @@ def changes_record(earlier: Record, now: Record, units: Units = MM, checks: Reco
 
 
 def since_words(record: Record) -> str:
-    """Return against what the changes are told, and how many there are."""
+    """Return against what the changes are listed, and how many there are."""
     was, now = record["from_revision"], record["to_revision"]
     of = f"from revision {was}" if was else "from the earlier pack"
     to = f" to revision {now}" if now else ""

@@ -12,7 +12,7 @@ from pipemodel.messages.values import from_data
 from pipemodel.results.record import Record
 
 NEAR_MM = 100.0
-"""A changed distance is told one by one where it is within this, before or now; those farther off are counted."""
+"""A changed distance is listed one by one where it is within this, before or now; those farther off are counted."""
 
 
 def check_changes(earlier: Record, now: Record, units: Units) -> Iterator[Record]:

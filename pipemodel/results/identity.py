@@ -15,6 +15,6 @@ def identity(schedule: Schedule) -> str:
     for solved in schedule.runs:
         # Former and bender decide the order of pulls, and how far each goes.
         tools = [*map(repr, solved.own_formers or (solved.former,)), repr(solved.run.bender)]
-        told = [solved.name, solved.table.start, solved.table.bends, solved.cut_length_mm, *tools]
-        digest.update(json.dumps(told).encode())
+        stated = [solved.name, solved.table.start, solved.table.bends, solved.cut_length_mm, *tools]
+        digest.update(json.dumps(stated).encode())
     return f"{shown(schedule.job.name, LONGEST_NAME)} {digest.hexdigest()[:8]}"

@@ -22,7 +22,7 @@ class Paperwork:
 
     `date` is what the papers are dated, never the clock; "" leaves them undated. `template_paper` is for the
     full-size pages, None for the same as the rest. `earlier` is the schedule record of an earlier pack, whose
-    changes to this one are told.
+    changes to this one are given.
     """
 
     units: Units = MM

@@ -65,7 +65,7 @@ def pyvista(what: object, chord_mm: float) -> Any:
 
 
 def _parts(schedule: Schedule) -> list[tuple[str, Part, tuple[float, float, float]]]:
-    """Return every run and thing of a job with its colour, under names that are told apart."""
+    """Return every run and thing of a job with its colour, under names of their own."""
     parts: list[Part] = [*schedule.runs, *schedule.job.things]
     names = identities([schedule.job.name, *(part.name for part in parts)])[1:]
     colours = [run_colour(number) for number in range(len(schedule.runs))]

@@ -81,7 +81,7 @@ def test_a_u_of_two_corners_that_just_touch():
         ([(0, 0, 0), (300, 0, 0), (300, 110, 0), (600, 110, 0)], None),
     ],
 )
-def test_a_u_that_could_be_one_pull_is_told(corners, note):
+def test_a_u_that_could_be_one_pull_is_said(corners, note):
     notes = solve_run(Run("u", Tube(15.0, 0.7, "15 x 0.7"), Former(55.0), Route(tuple(corners)))).notes
     assert (note is None and notes == ()) or note in notes[0]
 
@@ -143,7 +143,7 @@ def test_corners_too_near_say_how_much_is_missing():
     assert "10.0000 is missing" in fault.message
 
 
-def test_every_fault_is_told_at_once():
+def test_every_fault_is_given_at_once():
     with pytest.raises(UnbendableError) as caught:
         table_of([(0, 0, 0), (30, 0, 0), (30, 300, 0), (30, 300, 40)])
     assert [f.missing_mm for f in caught.value.faults] == pytest.approx([25.0, 15.0])

@@ -96,7 +96,7 @@ def test_a_things_own_clearance_wins_either_way():
     assert finding.required_mm == 25.0
 
 
-def test_runs_too_near_each_other_are_told_once():
+def test_runs_too_near_each_other_are_given_once():
     beside = tuple((x, y, z + 20.0) for x, y, z in LEG)
     (finding,), distances = checked("two", [run("flow", LEG), run("return", beside)], clearance=6.0)
     assert (finding.code, finding.run, finding.against) == ("C102", "flow", "return")
@@ -123,7 +123,7 @@ def test_a_run_too_near_itself():
     assert "moving leg 1 there by 1.5 mm south clears it" in finding.message
 
 
-def test_an_open_mesh_and_flats_are_told_as_notes():
+def test_an_open_mesh_and_flats_are_given_as_notes():
     corners = np.array([[0.0, 0.0, 100.0], [600.0, 0.0, 100.0], [0.0, 400.0, 100.0]])
     sheet = Mesh(corners, np.array([[0, 1, 2]]), closed=False, source="sheet.stl")
     dome = dataclasses.replace(sheet, closed=True, flats_mm=0.005)
@@ -167,7 +167,7 @@ def test_lengths_in_words(mm, words):
 
 
 @pytest.mark.parametrize(("mm", "words"), [(4.96, "4.96 mm"), (4.9999, "4.9999 mm"), (4.9, "4.9 mm"), (0.5, "0.5 mm")])
-def test_what_is_too_little_is_never_told_as_what_is_asked(mm, words):
+def test_what_is_too_little_is_never_given_as_what_is_asked(mm, words):
     assert str(message("length", mm=Near(mm, 5.0))) == words
 
 

@@ -1,4 +1,4 @@
-"""Mesh and STEP files of the room: read, placed, turned outward; what is broken is told in plain words."""
+"""Mesh and STEP files of the room: read, placed, turned outward; what is broken is explained in plain words."""
 
 import math
 import zipfile

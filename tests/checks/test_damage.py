@@ -160,7 +160,7 @@ def test_near_the_radius_of_kinking(outside, wall):
     assert "D104" not in findings(tube, Former(1.01 * free))
 
 
-def test_what_every_job_is_told_is_short():
+def test_what_every_job_is_given_is_short():
     for said in findings(find_tube(15), find_former("15 mm hand bender")).values():
         # Two lines of 80 columns, the first of them led by the severity and the code.
         assert len(said.message) <= 66 + 72

@@ -8,7 +8,7 @@ ROOT = Path(__file__).parents[2]
 ROW = re.compile(r"^\| ([A-Z]+\d+) \| (\w+) \| (.*?) \|", re.MULTILINE)
 
 
-def told_by_the_checks():
+def raised_by_the_checks():
     return {
         m[1]: (m[2], m[3]) for path in (ROOT / "pipemodel/checks").rglob("*.py") for m in ROW.finditer(path.read_text())
     }
@@ -16,7 +16,7 @@ def told_by_the_checks():
 
 def test_every_code_is_on_the_page_with_the_same_words():
     page = {m[1]: (m[2], m[3]) for m in ROW.finditer((ROOT / "docs/findings.md").read_text())}
-    assert page == told_by_the_checks()
+    assert page == raised_by_the_checks()
 
 
 def texts_in(path):
@@ -35,7 +35,7 @@ def test_every_code_in_use_is_in_a_table():
         for text in texts_in(path)
         if re.fullmatch(r"[A-Z]{1,2}\d{3}", text)
     }
-    assert used == set(told_by_the_checks())
+    assert used == set(raised_by_the_checks())
     assert len(used) > 20
 
 

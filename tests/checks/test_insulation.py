@@ -34,11 +34,11 @@ def test_it_has_to_fit_in_on_top_of_the_clearance(job_file):
     """The pipe's axis lies 80 above the tube's: 80 - 25 - 7.5 = 47.5 between the two surfaces."""
     for thickness, passes in ((42.4, True), (42.6, False)):
         path = job_file(LEAST.replace("clearance: 5", f"clearance: 5\ninsulation: {thickness}"))
-        told = json.loads(run("check", path, "--format", "json").out)
-        found = [f for f in told["findings"] if f["check"] == "clash"]
+        stated = json.loads(run("check", path, "--format", "json").out)
+        found = [f for f in stated["findings"] if f["check"] == "clash"]
         assert (not found) == passes
         assert all(f["required_mm"] == pytest.approx(5.0 + thickness) for f in found)
-        waste = next(d for d in told["distances"] if d["against"] == "waste pipe")
+        waste = next(d for d in stated["distances"] if d["against"] == "waste pipe")
         assert waste["distance_mm"] == pytest.approx(47.5)
 
 

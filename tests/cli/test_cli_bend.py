@@ -1,4 +1,4 @@
-"""Everyday bends from flags: the same answers as the job file they save, and faults told by the flag."""
+"""Everyday bends from flags: the same answers as the job file they save, and faults named by the flag."""
 
 import json
 import math
@@ -155,7 +155,7 @@ def test_a_piece_that_cannot_be_pulled_is_answered_with_1(tmp_path):
         (["90", "--first", "300", "--second", "300", "--name", "${x}"], ["--name: "]),
     ],
 )  # fmt: skip
-def test_wrong_flags_are_told_by_name(args, words, tmp_path):
+def test_wrong_flags_are_given_by_name(args, words, tmp_path):
     done = run("bend", *args, "--save", str(tmp_path / "piece.yaml"))
     assert done.exit_code == 2
     assert done.stdout == ""

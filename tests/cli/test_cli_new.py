@@ -66,7 +66,7 @@ def test_what_its_comments_offer_is_right_too():
     assert check(job).verdict == "pass"
 
 
-def test_wrong_wishes_are_told_by_their_flags(tmp_path):
+def test_wrong_wishes_are_given_by_their_flags(tmp_path):
     job = tmp_path / "first.yaml"
     done = run("new", str(job), "--tube", "16", "--radius", "x", "--clearance", "-3", "--name", "a\x1bb")
     assert done.exit_code == 2

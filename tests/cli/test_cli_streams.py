@@ -93,8 +93,8 @@ def test_an_interrupt_waits_until_a_library_is_loaded(tmp_path):
     )
     script = (
         "import signal, time\n"
-        "from pipemodel.cli.interrupt import heed, stop\n"
-        "heed(signal.SIGINT, stop)\n"
+        "from pipemodel.cli.interrupt import on_signal, stop\n"
+        "on_signal(signal.SIGINT, stop)\n"
         "import heavy\n"
         "print('loaded', flush=True)\n"
         "time.sleep(60)\n"
@@ -110,7 +110,7 @@ def test_an_interrupt_waits_until_a_library_is_loaded(tmp_path):
     assert err.splitlines()[-1] == "KeyboardInterrupt"
 
 
-def test_a_file_that_may_not_be_read_is_told_like_any_fault(tmp_path, monkeypatch):
+def test_a_file_that_may_not_be_read_is_given_like_any_fault(tmp_path, monkeypatch):
     job = tmp_path / "job.yaml"
     job.write_text("job: x\n")
 

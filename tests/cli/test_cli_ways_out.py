@@ -215,10 +215,10 @@ def frame(*files):
 
 @pytest.fixture
 def heeded():
-    """Heed SIGUSR1 in this process; the calls made of it."""
+    """Act on SIGUSR1 in this process; the calls made of it."""
     calls = []
     before = signal.getsignal(signal.SIGUSR1)
-    interrupt.heed(signal.SIGUSR1, lambda: calls.append(time.monotonic()))
+    interrupt.on_signal(signal.SIGUSR1, lambda: calls.append(time.monotonic()))
     yield calls, signal.getsignal(signal.SIGUSR1)
     signal.signal(signal.SIGUSR1, before)
 
@@ -247,7 +247,7 @@ def test_a_signal_while_something_is_loaded_comes_again(heeded, files):
 
 def test_a_thread_heeds_nothing_because_it_cannot():
     before = signal.getsignal(signal.SIGUSR1)
-    thread = threading.Thread(target=interrupt.heed, args=(signal.SIGUSR1, interrupt.stop))
+    thread = threading.Thread(target=interrupt.on_signal, args=(signal.SIGUSR1, interrupt.stop))
     thread.start()
     thread.join()
     assert signal.getsignal(signal.SIGUSR1) is before
@@ -289,7 +289,7 @@ def test_of_several_new_files_all_are_written_or_none(tmp_path):
 # faults by their flags
 
 
-def test_a_fault_is_told_by_the_flag_on_its_line_and_once():
+def test_a_fault_is_given_by_the_flag_on_its_line_and_once():
     lines = Lines()
     lines.say("a\nb")
     lines.give("c: ", "3", "--see")

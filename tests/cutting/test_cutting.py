@@ -60,7 +60,7 @@ def test_a_joint_keeps_off_a_thing_that_is_in_the_way(tmp_path):
     assert not low - 10.6 < again[1] < high + 10.6
 
 
-def test_stock_shorter_than_the_least_piece_is_told(tmp_path):
+def test_stock_shorter_than_the_least_piece_is_said(tmp_path):
     code, cuts = answer(tmp_path, stock="100")
     assert code == 1
     assert "run 'long'" in cuts["runs"][0]["why_not"]
@@ -171,8 +171,8 @@ def test_pieces_of_a_jointed_run_have_marks_of_their_own(tmp_path):
     joint, (first, second) = cuts["runs"][0]["joints"][0]["at_mm"], cuts["runs"][0]["pieces"]
     # Square bends of radius 55: the first begins 545 along, the second 545 + 86.394 + 2600 - 110.
     starts = [545.0, 545.0 + 55 * 3.14159265 / 2 + 2490.0]
-    told = [b["start_mm"] for b in first["bends"]] + [joint + b["start_mm"] for b in second["bends"]]
-    assert told == pytest.approx(starts, abs=1e-3)
+    stated = [b["start_mm"] for b in first["bends"]] + [joint + b["start_mm"] for b in second["bends"]]
+    assert stated == pytest.approx(starts, abs=1e-3)
     assert all(piece["plan"]["possible"] for piece in (first, second))
     text = cut(tmp_path).stdout
     assert "RUN long piece 1" in text

@@ -23,7 +23,7 @@ STRAIGHT_OUT = "[[0, 0, 0], [400, 0, 0], [400, 300, 0]]"
 
 
 @pytest.fixture
-def told(tmp_path):
+def stated(tmp_path):
     def check(ends="", points=STRAIGHT_OUT, more="", runs=""):
         path = tmp_path / "job.yaml"
         path.write_text(JOB.format(ends=ends, points=points, more=more) + runs, encoding="utf-8")
@@ -36,40 +36,40 @@ def told(tmp_path):
     return check
 
 
-def test_a_run_that_starts_in_a_boiler_clashes_unless_it_joins_it(told):
-    found, distances, _ = told()
+def test_a_run_that_starts_in_a_boiler_clashes_unless_it_joins_it(stated):
+    found, distances, _ = stated()
     assert [(f["code"], f["against"]) for f in found] == [("C101", "boiler")]
-    found, joined, verdict = told("start: {joins: boiler}")
+    found, joined, verdict = stated("start: {joins: boiler}")
     assert (found, verdict) == ([], "pass")
     # What there is is still said: the contract's least distance over the whole run.
     assert joined == distances
 
 
-def test_the_fitting_may_say_it_too(told):
-    found, _, verdict = told("start: {fitting: compression, to: end, joins: boiler}")
+def test_the_fitting_may_say_it_too(stated):
+    found, _, verdict = stated("start: {fitting: compression, to: end, joins: boiler}")
     assert (found, verdict) == ([], "pass")
 
 
-def test_everything_else_is_still_judged(told):
+def test_everything_else_is_still_judged(stated):
     # The valve's underside at 16 is 8.5 off the tube: fine for 5, too near for 5 and insulation of 9.
-    assert told("start: {joins: boiler}", more="insulation: 3")[0] == []
-    (near,), _, _ = told("start: {joins: boiler}", more="insulation: 9")
+    assert stated("start: {joins: boiler}", more="insulation: 3")[0] == []
+    (near,), _, _ = stated("start: {joins: boiler}", more="insulation: 9")
     assert (near["code"], near["against"], near["required_mm"]) == ("C102", "valve", 14.0)
     assert "14 mm is asked for, 9 mm of it insulation" in near["message"]
 
 
-def test_bare_of_insulation_near_the_joint(told):
+def test_bare_of_insulation_near_the_joint(stated):
     # The valve ends at x 80: bare up to there and a little more, only the clearance is asked for.
-    assert told("start: {joins: boiler, bare: 95}", more="insulation: 9")[0] == []
-    (near,), _, _ = told("start: {joins: boiler, bare: 60}", more="insulation: 9")
+    assert stated("start: {joins: boiler, bare: 95}", more="insulation: 9")[0] == []
+    (near,), _, _ = stated("start: {joins: boiler, bare: 60}", more="insulation: 9")
     assert near["at_mm"] == pytest.approx(60.0, abs=1e-6)
     assert near["distance_mm"] == pytest.approx(8.5)
 
 
-def test_the_way_back_to_the_boiler_is_a_clash(told):
+def test_the_way_back_to_the_boiler_is_a_clash(stated):
     """It starts in the boiler, goes out, and comes back into it higher up."""
     points = "[[0, 0, 0], [300, 0, 0], [300, 0, 120], [-100, 0, 120]]"
-    found, _, _ = told("start: {joins: boiler}", points)
+    found, _, _ = stated("start: {joins: boiler}", points)
     (boiler,) = (f for f in found if f["against"] == "boiler")
     assert boiler["code"] == "C101"
     assert len(boiler["contacts"]) == 1
@@ -77,21 +77,21 @@ def test_the_way_back_to_the_boiler_is_a_clash(told):
     assert boiler["contacts"][0]["at_mm"] > 600
 
 
-def test_leaving_it_flat_along_the_face_is_not_excused(told):
+def test_leaving_it_flat_along_the_face_is_not_excused(stated):
     """Out of the boiler's side at a slant of 10 degrees: 100 on it is still too near."""
     points = "[[0, 0, 0], [30, 0, 0], [230, 0, 0]]"
-    assert told("start: {joins: boiler}", points)[0] == []
+    assert stated("start: {joins: boiler}", points)[0] == []
     slant = "[[28, -150, 0], [64, 50, 0], [300, 50, 0]]"
-    found, _, _ = told("start: {joins: boiler}", slant)
+    found, _, _ = stated("start: {joins: boiler}", slant)
     assert [f["against"] for f in found] == ["boiler"]
 
 
-def test_an_end_that_does_not_reach_what_it_joins(told):
-    (short,), _, verdict = told("start: {joins: boiler}", "[[200, 0, -60], [600, 0, -60]]")
+def test_an_end_that_does_not_reach_what_it_joins(stated):
+    (short,), _, verdict = stated("start: {joins: boiler}", "[[200, 0, -60], [600, 0, -60]]")
     assert (short["code"], short["severity"], verdict) == ("C107", "warning", "pass")
     assert short["distance_mm"] == pytest.approx(170.0, abs=0.02)
     assert "its start is to join 'boiler' and ends 170.0 mm from it" in short["message"]
-    (finish,), _, _ = told("finish: {joins: boiler}", "[[600, 0, -60], [200, 0, -60]]")
+    (finish,), _, _ = stated("finish: {joins: boiler}", "[[600, 0, -60], [200, 0, -60]]")
     assert finish["at_mm"] == pytest.approx(400.0)
 
 
@@ -102,17 +102,17 @@ OTHER = """\
 """
 
 
-def test_a_run_may_join_another_run(told):
+def test_a_run_may_join_another_run(stated):
     tee = OTHER.format(points="[[250, 0, 0], [250, -300, 0]]")
-    assert told("start: {joins: boiler}", runs=tee)[0] == []
+    assert stated("start: {joins: boiler}", runs=tee)[0] == []
     again = OTHER.format(points="[[150, 0, 0], [150, 0, -200], [270, 0, -200], [270, 0, 200]]")
-    (crossed,), _, _ = told("start: {joins: boiler}", runs=again)
+    (crossed,), _, _ = stated("start: {joins: boiler}", runs=again)
     assert (crossed["code"], crossed["run"], crossed["against"]) == ("C101", "flow", "branch")
     (contact,) = crossed["contacts"]
     assert contact["point"][0] == pytest.approx(270.0, abs=8.0)
-    # Without `joins` both places are told.
+    # Without `joins` both places are listed.
     both = again.replace("    ends: {start: {joins: flow}}\n", "")
-    assert len(told("start: {joins: boiler}", runs=both)[0][0]["contacts"]) == 2
+    assert len(stated("start: {joins: boiler}", runs=both)[0][0]["contacts"]) == 2
 
 
 def test_text_says_joined(tmp_path):

@@ -69,12 +69,12 @@ def test_it_says_what_the_record_says(named, units):
         heads = [(n, bend, pull, length(mark, unit).mm) for n, bend, pull, mark in read.facts["heads"]]
         assert heads == [(s.number, s.bend, s.pull, s.mark) for s in read.steps]
         assert read.impossible == (not wanted["plan"]["possible"])
-    told = re.findall(r"^(error|warning|note)\n([A-Z]\d+)\n((?:(?!error$|warning$|note$|Least |from the ).+\n)+)",
+    stated = re.findall(r"^(error|warning|note)\n([A-Z]\d+)\n((?:(?!error$|warning$|note$|Least |from the ).+\n)+)",
                       "\n".join(lines) + "\n", flags=re.M)  # fmt: skip
-    told = [(*head, re.sub(r"(?m)^([\d.]+ along the run|at x).*\n", "", words)) for *head, words in told]
+    stated = [(*head, re.sub(r"(?m)^([\d.]+ along the run|at x).*\n", "", words)) for *head, words in stated]
     findings = answer.check_record["findings"]
-    assert [row[:2] for row in told] == [(f["severity"], f["code"]) for f in findings]
-    for (_, _, words), finding in zip(told, findings, strict=True):
+    assert [row[:2] for row in stated] == [(f["severity"], f["code"]) for f in findings]
+    for (_, _, words), finding in zip(stated, findings, strict=True):
         said, true = packed(words), packed(finding["message"])
         if units is INCHES:
             mm, inches = LENGTH.findall(finding["message"]), LENGTH.findall(" ".join(words.split()))
@@ -221,7 +221,7 @@ def test_names_can_do_nothing(name):
         assert word in packed(said)
 
 
-def test_what_changed_is_told_on_paper_and_as_a_record(tmp_path):
+def test_what_changed_is_given_on_paper_and_as_a_record(tmp_path):
     path = tmp_path / "towel rail.yaml"
     path.write_text("revision: A\n" + LEAST, encoding="utf-8")
     assert run("make", path, "--out", tmp_path / "a", "--only", "json").code == 0

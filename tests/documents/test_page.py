@@ -112,12 +112,12 @@ def test_every_bend_has_one_mark_and_it_is_the_one_it_is_pulled_by(name):
     data, tree = data_of(page), Tree(page)
     for piece, record in zip(data["pieces"], answered.schedule_record["runs"], strict=True):
         planned = {pull["bend"]: pull["mark_mm"] for pull in record["plan"]["pulls"]}
-        straights = {mm(told["straight_before_mm"]) for told in record["bends"]}
-        for bend, told in zip(piece["bends"], record["bends"], strict=True):
-            wanted = planned.get(told["number"], told["mark_mm"])
+        straights = {mm(stated["straight_before_mm"]) for stated in record["bends"]}
+        for bend, stated in zip(piece["bends"], record["bends"], strict=True):
+            wanted = planned.get(stated["number"], stated["mark_mm"])
             assert bend["at"] == wanted
             assert bend["mark"] == mm(wanted)
-            other = mm(told["mark_mm"])
+            other = mm(stated["mark_mm"])
             if other not in {mm(wanted), *straights}:
                 assert f" {other} " not in f" {tree.text} "
 
@@ -232,7 +232,7 @@ def test_in_inches_every_length_is_in_inches():
     assert [bend["mark"] for bend in data_of(page)["pieces"][0]["bends"]][1] == "37 7/8"
 
 
-def test_changes_against_an_earlier_pack_are_told():
+def test_changes_against_an_earlier_pack_are_said():
     earlier = story.answer(story.load(CUPBOARD, {"aside": 130})).schedule_record
     page = page_html(story.answer(story.load(CUPBOARD), paperwork=Paperwork(earlier=earlier)))
     text = Tree(page).text

@@ -84,7 +84,7 @@ def test_the_script_bends_the_tube_as_the_schedule_does(browser, page_file, name
     job = getattr(gallery, name)()
     with opened(browser, page_file(page_of(job), f"{name}.html"), **DESK) as window:
         for i, solved in enumerate(story.schedule(job).runs):
-            told = window.evaluate(
+            stated = window.evaluate(
                 """(i) => {
                     const run = page.data.runs[i], angles = run.bends.map((b) => b.angle);
                     const made = bentTube(run, angles, run.base, run.after), last = made.rings.at(-1);
@@ -92,9 +92,9 @@ def test_the_script_bends_the_tube_as_the_schedule_does(browser, page_file, name
                 }""",
                 i,
             )
-            assert told["finish"] == pytest.approx(solved.centreline.finish, abs=1e-6)
-            assert told["s"] == pytest.approx(solved.table.length_mm)
-            for at, bend in zip(told["bends"], solved.table.bends, strict=True):
+            assert stated["finish"] == pytest.approx(solved.centreline.finish, abs=1e-6)
+            assert stated["s"] == pytest.approx(solved.table.length_mm)
+            for at, bend in zip(stated["bends"], solved.table.bends, strict=True):
                 true = solved.centreline.point_at(bend.start_mm + bend.arc_mm / 2.0)
                 # Rings are straight between each other: at most 6 degrees of a bend apart.
                 assert at == pytest.approx(true, abs=bend.radius_mm * 0.0015)
@@ -110,7 +110,7 @@ def test_the_piece_lies_in_the_bender_as_it_was_planned(browser, page_file, name
         for i, (solved, plan) in enumerate(zip(answered.schedule.runs, answered.plans, strict=True)):
             for pull in plan.pulls:
                 made = [int(bend.number in pull.made) for bend in solved.table.bends]
-                told = window.evaluate(
+                stated = window.evaluate(
                     """([i, bend, held, made]) => {
                         const run = page.data.pieces[i], angles = run.bends.map((b, k) => b.angle * made[k]);
                         const lies = atBender(run, angles, bend, held, run.after + run.trim);
@@ -122,8 +122,8 @@ def test_the_piece_lies_in_the_bender_as_it_was_planned(browser, page_file, name
                 bits = sum(bit << k for k, bit in enumerate(made))
                 kept, free = sides_of(solved.table.bends, FlatTube.of(solved), pull.bend - 1, held, bits)
                 start, finish = (kept, free) if pull.held == "start" else (free, kept)
-                assert told[0] == pytest.approx(start.pieces[-1].finish, abs=1e-6)
-                assert told[1] == pytest.approx(finish.pieces[-1].finish, abs=1e-6)
+                assert stated[0] == pytest.approx(start.pieces[-1].finish, abs=1e-6)
+                assert stated[1] == pytest.approx(finish.pieces[-1].finish, abs=1e-6)
 
 
 def test_stepping_by_touch(browser, cupboard):
@@ -271,8 +271,8 @@ def test_nothing_serious_for_those_who_see_or_move_otherwise(browser, cupboard, 
                     go(window, step)
                     answer = axe.run(window).response
                     assert len(answer["passes"]) > 20
-                    told = [(v["id"], v["impact"], [n["target"] for n in v["nodes"]]) for v in answer["violations"]]
-                    assert [t for t in told if t[1] in ("serious", "critical")] == [], (scheme, step)
+                    stated = [(v["id"], v["impact"], [n["target"] for n in v["nodes"]]) for v in answer["violations"]]
+                    assert [t for t in stated if t[1] in ("serious", "critical")] == [], (scheme, step)
 
 
 def test_targets_are_large_enough_for_a_cold_thumb(browser, cupboard):

@@ -16,7 +16,7 @@ from pipemodel.geometry.shapes import Box
 
 
 @pytest.mark.parametrize("name", ["airing_cupboard", "return_run", "two_runs", "straight", "unbendable_order"])
-def test_all_of_the_runs_is_in_view_and_bends_are_told_apart(name):
+def test_all_of_the_runs_is_in_view_and_bends_are_given_apart(name):
     schedule = story.schedule(getattr(gallery, name)())
     panel, _ = framed(schedule, [(5000.0, 0.0, 0.0)])
     assert_in_view(schedule, panel, [(5000.0, 0.0, 0.0)])

@@ -87,11 +87,11 @@ def test_the_pdf_holds_every_word_of_the_text_in_its_order_and_column(papers):
     top = 297.0 - 15.0 - picture_sheet(jig).height - 4.0
     first = [w for w in lines[0] if w[1] <= top + 0.1]
     sheets = [first, *(found for found in lines[1:] if not any("must be 100 mm" in w[2] for w in found))]
-    told = [w for sheet in sheets for w in sheet]
+    stated = [w for sheet in sheets for w in sheet]
     wanted = [(15.0 + 2.2 * at, word) for line in TEXT.splitlines() for at, word in _columns(line)]
-    assert " ".join(w[2] for w in told).split() == " ".join(word for _, word in wanted).split()
+    assert " ".join(w[2] for w in stated).split() == " ".join(word for _, word in wanted).split()
     starts = {word: left for left, word in wanted}
-    long = [(left, word) for left, _, word in told if len(word) > 12 and word.strip("-=")]
+    long = [(left, word) for left, _, word in stated if len(word) > 12 and word.strip("-=")]
     assert len(long) > 50
     assert [left for left, word in long] == [pytest.approx(starts[word], abs=0.01) for _, word in long]
     # Lines stand 3.4 apart, from 4 under the picture to 15 from the foot, and from 15 under the top of the next page.

@@ -41,9 +41,9 @@ def test_a_sheet_for_each_list_with_the_records_figures(named):
     ]  # fmt: skip
     record, check = answer.schedule_record, answer.check_record
     bends = [(r["name"], b) for r in record["runs"] for b in r["bends"]]
-    told = rows(book["schedule"])
-    assert [(row["run"], row["bend"]) for row in told] == [(name, bend["number"]) for name, bend in bends]
-    for row, (_, bend) in zip(told, bends, strict=True):
+    stated = rows(book["schedule"])
+    assert [(row["run"], row["bend"]) for row in stated] == [(name, bend["number"]) for name, bend in bends]
+    for row, (_, bend) in zip(stated, bends, strict=True):
         assert row["start in full, mm"] == pytest.approx(bend["start_mm"], abs=1e-6)
         assert row["angle, degrees"] == pytest.approx(bend["angle_deg"], abs=1e-6)
         assert row["turn of the plane, degrees"] == pytest.approx(bend["turn_deg"], abs=1e-6)
@@ -171,13 +171,13 @@ def test_make_writes_them(tmp_path):
 def test_corners_and_directions_of_every_run():
     """The corners as the job gives them; the legs' directions from one to the next."""
     answer = story.answer(gallery.airing_cupboard())
-    told = rows(opened(workbook(answer))["corners"])
-    assert [(row["x, mm"], row["y, mm"], row["z, mm"]) for row in told] == list(gallery.FLOW)
-    assert [row["what"] for row in told] == ["start", *["corner"] * 4, "finish"]
-    ways = [(row["goes east"], row["goes north"], row["goes up"]) for row in told]
+    stated = rows(opened(workbook(answer))["corners"])
+    assert [(row["x, mm"], row["y, mm"], row["z, mm"]) for row in stated] == list(gallery.FLOW)
+    assert [row["what"] for row in stated] == ["start", *["corner"] * 4, "finish"]
+    ways = [(row["goes east"], row["goes north"], row["goes up"]) for row in stated]
     half = round(0.5**0.5, 6)
     assert ways == [(0, 0, -1), (1, 0, 0), (half, half, 0), (1, 0, 0), (0, 0, 1), (None, None, None)]
-    assert [row["to the next point, mm"] for row in told] == [545.0, 420.0, 169.7, 1321.0, 395.0, None]
+    assert [row["to the next point, mm"] for row in stated] == [545.0, 420.0, 169.7, 1321.0, 395.0, None]
     (run,) = answer.schedule_record["runs"]
     assert [tuple(corner) for corner in run["corners"]] == list(gallery.FLOW)
     for leg, way in zip(run["legs"], ways, strict=False):

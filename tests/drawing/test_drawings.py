@@ -112,7 +112,7 @@ def test_scales_are_standard_and_the_largest_that_fits():
     assert {"scale 1:10"} <= {i.text for i in sheet.items if isinstance(i, Words)}
 
 
-def test_bends_are_numbered_in_every_view_and_their_angles_told():
+def test_bends_are_numbered_in_every_view_and_their_angles_given():
     sheet = sheets("airing_cupboard")[1]
     numbers = [i.text for i in sheet.items if isinstance(i, Words) and i.role == Role.MARK]
     for bend in solve(gallery.airing_cupboard()).runs[0].table.bends:

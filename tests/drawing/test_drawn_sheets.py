@@ -182,7 +182,7 @@ def test_ends_are_named_where_they_lie_once_with_coordinates():
 
 
 def test_each_bend_says_its_angle_once_and_its_number_in_every_view():
-    """60 in the plan: seen true from above, and told nowhere else."""
+    """60 in the plan: seen true from above, and stated nowhere else."""
     corners = ((0.0, 0.0, 0.0), (600.0, 0.0, 0.0), (800.0, 346.4101615, 0.0))
     sheet = sheet_of(gallery.run("flow", corners)).of_runs()[0]
     marks = [item.text for item in sheet.items if isinstance(item, Words) and item.role is Role.MARK]

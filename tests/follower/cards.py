@@ -147,17 +147,17 @@ class _Worker:
         if self.last is None:
             return
         if found is None:
-            raise WrongStepError(f"no inside line is told: {text}")
+            raise WrongStepError(f"no inside line is given: {text}")
         number, on_with, size, unit, angle, way, other = found.groups()
         self._claim(int(number) == bend and int(on_with or other) == self.last, "the line of this bend from the last")
         was, now = (np.degrees(np.arctan2(v[2], v[1])) for v in (self.made[self.last].inside, inside))
         turned = half_turn(now - was)
-        told = 0.0 if on_with else float(angle) * (-1 if way == "anticlockwise" else 1)
-        self._claim(abs(half_turn(turned - told)) < 0.15, f"the line lies {turned:.1f} round, and not {told}")
+        stated = 0.0 if on_with else float(angle) * (-1 if way == "anticlockwise" else 1)
+        self._claim(abs(half_turn(turned - stated)) < 0.15, f"the line lies {turned:.1f} round, and not {stated}")
         if not on_with:
             read = length(size, unit)
-            wide = np.pi * self.outside * abs(told) / 360
-            self._claim(abs(read.mm - wide) < read.give + 0.1, f"{told} is {wide:.1f} round the tube, not {read.mm}")
+            wide = np.pi * self.outside * abs(stated) / 360
+            self._claim(abs(read.mm - wide) < read.give + 0.1, f"{stated} is {wide:.1f} round the tube, not {read.mm}")
 
     def _check_back(self, text, mark):
         found = FROM_BACK.search(text)
@@ -203,7 +203,7 @@ class _Worker:
         if not self.made:
             return
         if found is None:
-            raise WrongStepError(f"how the tube beyond a bend stands is not told: {text}")
+            raise WrongStepError(f"how the tube beyond a bend stands is not given: {text}")
         near = self.made[int(found[1])]
         mark = _length(MARK.search(text))
         out = self._beyond(near, mark)
@@ -212,8 +212,8 @@ class _Worker:
         if up or down:
             self._claim(abs(lift - (90 if up else -90)) < NEAR_DEG + 1.0, f"it is {lift:.1f} above level: {found[0]}")
             return
-        told = float(angle or 0) * (1 if side == "above" else -1)
-        self._claim(abs(lift - told) < NEAR_DEG, f"it is {lift:.1f} above level: {found[0]}")
+        stated = float(angle or 0) * (1 if side == "above" else -1)
+        self._claim(abs(lift - stated) < NEAR_DEG, f"it is {lift:.1f} above level: {found[0]}")
         flat = np.array([out[0], out[1], 0.0])
         way = np.array(WAYS[level or points], float)
         self._claim(flat @ way >= 0.7 * np.linalg.norm(flat) - 0.02, f"it goes {out}: {found[0]}")
@@ -243,12 +243,12 @@ class _Worker:
         slack = 0.8 + 0.0012 * self.bench.length
         for text in texts:
             text = " ".join(text.split()).rstrip(".")
-            told = re.match(rf"{L} (.*)$", text)
-            if told is None:
+            stated = re.match(rf"{L} (.*)$", text)
+            if stated is None:
                 self._claim(text.lower() == "the whole piece lies flat on the bench", text)
                 self._claim(body.out_of_plane() < slack, f"it does not lie flat: {body.out_of_plane():.1f}")
                 continue
-            read, is_so = length(told[1], told[2]), body.measured(told[3])
+            read, is_so = length(stated[1], stated[2]), body.measured(stated[3])
             self._claim(abs(read.mm - is_so) < slack + read.give, f"{text}: it is {is_so:.1f} mm")
 
     def _claim(self, holds, words):
@@ -333,7 +333,7 @@ class _Body:
 
 def _length(found):
     if found is None:
-        raise WrongStepError("no mark is told")
+        raise WrongStepError("no mark is given")
     return length(found[1], found[2]).mm
 
 

@@ -24,7 +24,7 @@ def follow(steps, length, formers):
     `formers` are those of the run, by name: the list says which is put in where there are several.
 
     Raises:
-        WrongStepError: when a step cannot be done as it is told, or the numbers of bends do not fit where they lie.
+        WrongStepError: when a step cannot be done as it is written, or the numbers of bends do not fit where they lie.
     """
     bench = Bench(length, *formers.values() if len(formers) == 1 else (None,))
     made = {}

@@ -61,11 +61,11 @@ def table_bars(rows, unit):
     return bars
 
 
-def joints_told(text, unit):
+def joints_given(text, unit):
     """Return {run: places along it in mm} of the jointed runs that a cut list tells."""
     flat = " ".join(text.split())
-    told = re.findall(r"Run (.+?) is jointed at ([\d /.,()]+?) along it, from its start", flat)
-    return {name: [length(x, unit).mm for x in places.split(", ")] for name, places in told}
+    stated = re.findall(r"Run (.+?) is jointed at ([\d /.,()]+?) along it, from its start", flat)
+    return {name: [length(x, unit).mm for x in places.split(", ")] for name, places in stated}
 
 
 def faults(bars, wanted, stock, offcuts, kerf, give):

@@ -70,7 +70,7 @@ def test_moving_and_turning_all(seed, shift):
 
 
 @pytest.mark.parametrize("seed", seeds(8))
-def test_told_from_the_other_end(seed):
+def test_given_from_the_other_end(seed):
     dice = rng(seed)
     line = wandering(dice, 3)
     back = Centreline(reversed_pieces(line.pieces))
@@ -88,7 +88,7 @@ def test_which_run_comes_first(seed):
     one, other = tube_distance(a, outside_a, b, outside_b), tube_distance(b, outside_b, a, outside_a)
     assert one.distance == pytest.approx(other.distance, abs=1e-9)
     for line, outside, found in ((a, outside_a, one), (b, outside_b, other)):
-        # The point lies on the tube whose place along the run is told: on its side, an end, or in it.
+        # The point lies on the tube whose place along the run is given: on its side, an end, or in it.
         off = math.dist(line.point_at(found.at), found.point)
         assert off <= outside / 2.0 + 1e-6
         if found.distance > 0.0 and 1e-6 < found.at < line.length - 1e-6:
@@ -175,12 +175,12 @@ def test_a_run_cut_in_two_is_as_near_to_a_thing_as_the_whole(seed):
 
 
 @pytest.mark.parametrize("seed", seeds(6))
-def test_no_place_on_the_tube_is_nearer_than_what_is_told(seed):
+def test_no_place_on_the_tube_is_nearer_than_what_is_said(seed):
     """Points strewn over the tube's side and ends, each measured to the box by clamping."""
     dice = rng(seed)
     line, outside = stub(dice)
     box = next(s for s in iter(lambda: tip_near_end(dice, line, outside), None) if isinstance(s, Box))
-    told = least_distances(line, outside, [box])[0].distance
+    stated = least_distances(line, outside, [box])[0].distance
     for _ in range(3000):
         at = dice.choice([0.0, line.length, dice.uniform(0.0, line.length)])
         along = line.direction_at(at)
@@ -189,7 +189,7 @@ def test_no_place_on_the_tube_is_nearer_than_what_is_told(seed):
         reach = outside / 2.0 if 0.0 < at < line.length else outside / 2.0 * math.sqrt(dice.random())
         p = add(line.point_at(at), scale(across, reach / math.hypot(*across)))
         clamped = tuple(min(max(c, low), high) for c, low, high in zip(p, box.low, box.high, strict=True))
-        assert math.dist(p, clamped) >= told - 1e-9
+        assert math.dist(p, clamped) >= stated - 1e-9
 
 
 @pytest.mark.parametrize("seed", seeds(20))

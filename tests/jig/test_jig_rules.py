@@ -166,7 +166,7 @@ def test_a_tube_is_as_stiff_and_as_heavy_as_its_section_makes_it(outside):
     inertia = quad(lambda r: math.pi * r**3, inner, outer)[0]
     assert stiffness == pytest.approx(115_000.0 * inertia)
     assert weight == pytest.approx(8.94e-6 * math.pi * (outer**2 - inner**2) * 9.81)
-    # Told its mass, it goes by that; stainless is stiffer.
+    # Given its mass, it goes by that; stainless is stiffer.
     assert stiffness_of(replace(tube, mass_kg_per_m=0.5))[0] == pytest.approx(0.5 * 9.81 / 1000.0)
     assert stiffness_of(replace(tube, material="stainless"))[1] > 1.5 * stiffness
 

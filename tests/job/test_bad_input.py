@@ -340,7 +340,7 @@ runs:
     ], str(caught.value)
 
 
-def test_corners_that_cannot_be_bent_are_told_with_the_rest(tmp_path: Path) -> None:
+def test_corners_that_cannot_be_bent_are_given_with_the_rest(tmp_path: Path) -> None:
     path = tmp_path / "job.yaml"
     path.write_text(HEAD + "clearance: -1\nruns: {tight: {points: [[0, 0, 0], [20, 0, 0], [20, 400, 0]]}}\n")
     with pytest.raises(JobError) as caught:

@@ -121,7 +121,7 @@ def test_a_tube_that_is_none():
     "broken", ["former: {radius: x}", "former: {radius: 55, hold: x}", "tube: {outside: x, wall: 1}"]
 )
 def test_where_a_former_or_a_tube_cannot_be_read_no_corner_is_blamed(tmp_path, broken):
-    """A corner 20 from the start would be too tight for any generic former; only the figure at fault is told."""
+    """A corner 20 from the start would be too tight for any generic former; only the figure at fault is given."""
     tube = "" if broken.startswith("tube") else "tube: 15\n"
     path = tmp_path / "job.yaml"
     path.write_text(f"job: x\n{tube}{broken}\nruns: {{a: {{points: [[0, 0, 0], [20, 0, 0], [20, 400, 0]]}}}}\n")

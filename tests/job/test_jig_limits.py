@@ -111,7 +111,7 @@ def test_what_a_jig_may_just_be(jig):
     assert read(f"jig: {jig}").jig is not None
 
 
-def test_an_editor_is_told_what_serves_where_a_key_is_left_out():
+def test_an_editor_is_given_what_serves_where_a_key_is_left_out():
     """The figures shown in an editor are those that a job without the key really has."""
     properties = json_schema()["$defs"]["JigForm"]["properties"]
     for key, (usual, _, _) in JIG.items():

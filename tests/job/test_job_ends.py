@@ -175,7 +175,7 @@ def test_the_schedule_tells_where_clips_go_and_what_is_in_the_fittings(tmp_path)
     assert Results(solve(read(tmp_path))).schedule_record["runs"][0]["clips"] is None
 
 
-def test_what_an_end_is_told_of_in_a_note(tmp_path):
+def test_what_an_end_is_given_of_in_a_note(tmp_path):
     """Depths and centres of EN 1254-1 and City & Guilds, as in the tests of the fittings."""
 
     def notes(ends):

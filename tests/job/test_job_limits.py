@@ -87,7 +87,7 @@ def test_things_that_are_none(shape, words):
     assert words in found[0][2]
 
 
-def test_an_editor_is_told_which_way_each_key_goes():
+def test_an_editor_is_given_which_way_each_key_goes():
     """What is shown beside a key in an editor, read from the schema: each way says its own word and no other's."""
     items = json_schema()["$defs"]
     route = items["RouteItem"]["properties"]

@@ -34,7 +34,7 @@ from pipemodel.job.read import job_of_text
         ("a: &x 1\n? *x\n: 2\n", "2:3: *x cannot be a key; a key is plain text"),
     ],
 )
-def test_slips_of_yaml_are_told_in_plain_words(text, words):
+def test_slips_of_yaml_are_given_in_plain_words(text, words):
     with pytest.raises(JobError) as caught:
         job_of_text(text, "job.yaml")
     lines = caught.value.lines()
@@ -100,7 +100,7 @@ def test_parameters_that_have_no_value(sheet, fault):
     assert found[0].startswith(fault)
 
 
-def test_a_long_ring_of_parameters_is_told_in_short():
+def test_a_long_ring_of_parameters_is_given_in_short():
     names = "abcdefghij"
     sheet = ", ".join(f"{n}: '${{{m}}}'" for n, m in zip(names, names[1:] + "a", strict=True))
     ((*_, message),) = faults(f"parameters: {{{sheet}}}")
@@ -112,7 +112,7 @@ def test_a_long_ring_of_parameters_is_told_in_short():
     ]
 
 
-def test_what_hangs_on_a_parameter_at_fault_is_not_told_again():
+def test_what_hangs_on_a_parameter_at_fault_is_not_given_again():
     lines = faults("parameters: {a: x, b: '${a}'}\nclearance: ${b}\nkerf: ${c}")
     assert [(line, column) for line, column, _ in lines] == [(4, 17), (6, 7)]
 

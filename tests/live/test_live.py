@@ -1,4 +1,4 @@
-"""The live view: saved, told, shown; wrong text told with its line; nobody else answered; stopped at once."""
+"""The live view: saved, read, shown; wrong text named with its line; nobody else answered; stopped at once."""
 
 import http.client
 import json
@@ -90,7 +90,7 @@ def save(path, text):
     os.replace(aside, path)
 
 
-def test_a_save_is_told_and_the_new_page_is_there(server, job_file):
+def test_a_save_is_given_and_the_new_page_is_there(server, job_file):
     news = News(server)
     first = news.next()
     assert first["wrong"] == []
@@ -104,14 +104,14 @@ def test_a_save_is_told_and_the_new_page_is_there(server, job_file):
     assert "Cut</dt><dd>1330.5" not in before
 
 
-def test_wrong_text_is_told_with_its_line_and_the_last_good_page_stays(server, job_file):
+def test_wrong_text_is_given_with_its_line_and_the_last_good_page_stays(server, job_file):
     news = News(server)
     good = news.next()["good"]
     page = ask(server)[1]
     save(job_file, LEAST.replace("clearance: 5", "clearance: five").replace("radius: 55", "radius: -1"))
-    told = news.next()
-    assert told["good"] == good
-    assert [(w["line"], w["text"].strip()) for w in told["wrong"]] == [
+    stated = news.next()
+    assert stated["good"] == good
+    assert [(w["line"], w["text"].strip()) for w in stated["wrong"]] == [
         (3, "former: {radius: -1}"),
         (4, "clearance: five"),
     ]
@@ -124,15 +124,15 @@ def test_it_begins_with_a_wrong_file_too_and_waits(job_file):
     job_file.write_text("job: nothing yet\n", encoding="utf-8")
     with serving(job_file) as server:
         news = News(server)
-        told = news.next()
-        assert (told["good"], told["wrong"][0]["line"]) == (0, 1)
+        stated = news.next()
+        assert (stated["good"], stated["wrong"][0]["line"]) == (0, 1)
         assert "Nothing to show yet" in ask(server)[1]
         save(job_file, LEAST)
         assert news.next()["good"] == 1
         assert "Cut and mark" in ask(server)[1]
 
 
-def test_a_file_taken_away_is_told_and_welcomed_back(server, job_file):
+def test_a_file_taken_away_is_given_and_welcomed_back(server, job_file):
     news = News(server)
     news.next()
     job_file.unlink()

@@ -43,9 +43,9 @@ def test_a_save_is_seen_and_the_camera_stays(browser, tmp_path):
 
         save(path, text.replace("tube: 15 ", "tube: 17 "))
         wait_for(window, 3)
-        told = window.inner_text("#live-wrong")
-        assert "job.yaml, line 14" in told
-        assert "tube: 17" in told
+        stated = window.inner_text("#live-wrong")
+        assert "job.yaml, line 14" in stated
+        assert "tube: 17" in stated
         assert "2819" in window.inner_text(".step:visible")
         assert window.locator("#view").is_visible()
 

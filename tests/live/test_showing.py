@@ -36,7 +36,7 @@ def test_every_look_has_the_next_number_and_only_good_ones_count_as_pages(job_fi
     assert seen == [(1, 1, "one", []), (2, 1, "one", [4]), (3, 1, "one", [1]), (4, 2, "two", [])]
 
 
-def test_a_failure_inside_is_told_by_its_kind_where_it_has_no_words(job_file, capsys):
+def test_a_failure_inside_is_given_by_its_kind_where_it_has_no_words(job_file, capsys):
     for error, said in ((ZeroDivisionError(), "ZeroDivisionError"), (ValueError("no such luck"), "no such luck")):
 
         def render(answer, error=error):
@@ -48,8 +48,8 @@ def test_a_failure_inside_is_told_by_its_kind_where_it_has_no_words(job_file, ca
         assert (wrong.line, wrong.column, wrong.text) == (1, 1, "")
         assert wrong.message == f"pipemodel itself failed: {said}"
         assert type(error).__name__ in capsys.readouterr().err
-        told = json.loads(showing.state.to_json("job.yaml"))
-        assert told == {
+        stated = json.loads(showing.state.to_json("job.yaml"))
+        assert stated == {
             "number": 1,
             "good": 0,
             "file": "job.yaml",
@@ -57,7 +57,7 @@ def test_a_failure_inside_is_told_by_its_kind_where_it_has_no_words(job_file, ca
         }
 
 
-def test_a_long_line_is_cut_and_so_many_faults_are_told(job_file):
+def test_a_long_line_is_cut_and_so_many_faults_are_said(job_file):
     """A line is shown to 160 characters and a sign that it goes on; a page of faults helps nobody."""
     job_file.write_text(f"job: {'x' * 100}\nwrong: {'y' * 400}\n" + "".join(f"k{i}: 1\n" for i in range(60)), "utf-8")
     showing = Showing(job_file, lambda answer: "")

@@ -26,7 +26,7 @@ from worker import Ending, load_heavy, run_tests
 ROOT = Path(__file__).parents[2]
 SHARE = {"geometry": 40, "trade": 22, "job": 45, "bending": 22, "pulls": 45, "cutting": 30, "calibration": 22,
          "checks": 40, "solids": 30, "jig": 40, "wording": 22, "drawing": 35, "results": 22, "lists": 12,
-         "documents": 45, "output": 14, "live": 12, "cli": 20, "processes": 12}  # fmt: skip
+         "documents": 45, "output": 14, "live": 12, "cli": 20, "processes": 12, "messages": 24}  # fmt: skip
 """How many changes each package gets; a package not named here gets 20."""
 KINDS = ("name", "sign", "comparison", "word", "arithmetic", "condition", "left out", "constant")
 

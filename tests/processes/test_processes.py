@@ -87,7 +87,7 @@ def test_this_very_package_is_loaded_whatever_else_has_its_name(tmp_path, monkey
     assert call("child_functions:doubled", 1, AMPLE) == b"2"
 
 
-def test_an_exception_is_told_and_the_child_goes_on():
+def test_an_exception_is_given_and_the_child_goes_on():
     with Child("child_functions:fail", AMPLE) as child:
         for _ in range(2):
             with pytest.raises(ChildFailedError, match="no such luck") as caught:
@@ -232,13 +232,13 @@ def test_a_child_that_nobody_asks_ends_after_its_idle_time():
     process.stdin.close()
 
 
-def test_what_failed_without_a_word_is_told_by_its_kind():
+def test_what_failed_without_a_word_is_given_by_its_kind():
     with Child("child_functions:wordless", AMPLE) as child, pytest.raises(ChildFailedError) as caught:
         child.ask(b"")
     assert (str(caught.value), caught.value.reason, caught.value.message) == ("KeyError", "KeyError", "")
 
 
-def test_a_function_that_is_not_there_is_told():
+def test_a_function_that_is_not_there_is_said():
     with Child("child_functions:nothing", AMPLE) as child, pytest.raises(ChildFailedError) as caught:
         child.ask(b"")
     assert caught.value.kind == "AttributeError"

@@ -34,14 +34,14 @@ def test_clips_stand_on_the_tube_where_the_list_says(paper):
 
 
 def test_the_spacings_are_those_of_the_job():
-    told = set()
+    stated = set()
     for seed in SEEDS:
         unit = ("mm", "in")[seed % 2]
         job, folder = clip_papers(seed, unit)
         level, upright, _ = text_clips((folder / "schedule.txt").read_text(encoding="utf-8"), unit)
         assert (level, upright) == pytest.approx((job.level, job.upright), abs=0.02)
-        told.add((job.level, job.upright))
-    assert len(told) == 3
+        stated.add((job.level, job.upright))
+    assert len(stated) == 3
 
 
 def test_the_pack_has_the_same_list():

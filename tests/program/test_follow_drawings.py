@@ -51,7 +51,7 @@ def test_every_view_shows_the_tube_as_it_is_seen_from_there():
 def test_names_stand_at_what_they_name():
     bends = ends = 0
     for run, sheet, seen, _, unit in drawings():
-        told = {}
+        stated = {}
         corners = run.points[1:-1]
         head = next(w for w in sheet.of(Words) if w.text == "corner")
         for name, words in labels(sheet, (head.at[0], "start")):
@@ -65,15 +65,15 @@ def test_names_stand_at_what_they_name():
                 continue
             at, other = (run.points[i] for i in ((0, -1) if name == "start" else (-1, 0)))
             if "(" in words.text:
-                told[name] = [float(x) for x in words.text.removesuffix(")").split("(")[1].split(",")]
+                stated[name] = [float(x) for x in words.text.removesuffix(")").split("(")[1].split(",")]
                 scale, give = (1.0, 0.006) if unit == "mm" else (25.4, 0.13)
-                assert np.allclose(np.array(told[name]) * scale, at, atol=give)
+                assert np.allclose(np.array(stated[name]) * scale, at, atol=give)
             view = min(seen, key=lambda v: min(np.hypot(*(v.at(p)[0] - words.at)) for p in (at, other)))
             near, far = (np.hypot(*(view.at(p)[0] - words.at)) for p in (at, other))
             if np.hypot(*(view.at(at) - view.at(other))[0]) > 20.0:
                 assert near < far, (run.name, name)
                 ends += 1
-        assert sorted(told) == ["finish", "start"]
+        assert sorted(stated) == ["finish", "start"]
     assert bends >= 80
     assert ends >= 30
 
@@ -105,8 +105,8 @@ def test_corners_legs_angles_and_turns_are_listed():
                 if n == 0:
                     assert words == "first bend"
                 else:
-                    told = float(words.split()[0].rstrip(",")) * (-1 if words.endswith("anticlockwise") else 1)
-                    assert abs(half_turn(told - piece.twists[n])) < 0.06
+                    stated = float(words.split()[0].rstrip(",")) * (-1 if words.endswith("anticlockwise") else 1)
+                    assert abs(half_turn(stated - piece.twists[n])) < 0.06
                 rows += 1
     assert rows >= 25
     assert legs >= 40
@@ -118,14 +118,14 @@ def test_what_is_dimensioned_is_as_long_as_it_is_drawn_and_as_it_is():
         scale = next(float(w.text.split(":")[1]) for w in sheet.of(Words) if w.text.startswith("scale 1:"))
         true = np.linalg.norm(np.diff(run.points, axis=0), axis=1)
         for figure, on_paper in measures(sheet):
-            told = length(figure, unit)
-            assert abs(told.mm - on_paper * scale) <= told.give + 0.02, (figure, on_paper * scale)
-            assert min(abs(told.mm - true)) <= told.give + 0.02
+            stated = length(figure, unit)
+            assert abs(stated.mm - on_paper * scale) <= stated.give + 0.02, (figure, on_paper * scale)
+            assert min(abs(stated.mm - true)) <= stated.give + 0.02
             lines += 1
         space = ezdxf.readfile(path).modelspace()
         for dimension in space.query("DIMENSION"):
             ends = np.array([dimension.dxf.defpoint2, dimension.dxf.defpoint3])[:, :2] / scale
-            told = length(dimension.dxf.text, unit)
+            stated = length(dimension.dxf.text, unit)
             legs = [
                 leg
                 for view in seen
@@ -134,7 +134,7 @@ def test_what_is_dimensioned_is_as_long_as_it_is_drawn_and_as_it_is():
                 if min(abs(view.at([a, b]) - ends).max(), abs(view.at([b, a]) - ends).max()) < 0.15
             ]
             assert legs, (run.name, dimension.dxf.text, ends)
-            assert min(abs(told.mm - true[leg]) for leg in legs) <= told.give + 0.01
+            assert min(abs(stated.mm - true[leg]) for leg in legs) <= stated.give + 0.01
             dimensions += 1
         texts = {e.dxf.text for e in space.query("TEXT")}
         assert {w.text for w in sheet.of(Words)} - texts <= {d.dxf.text for d in space.query("DIMENSION")}

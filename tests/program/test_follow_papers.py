@@ -185,8 +185,8 @@ def test_the_pack_bends_the_piece_by_its_sheets_and_by_its_cards():
             bent_right(run, wanted)
             piece, _ = do_cards(run.cards, run.cut, wanted.formers, wanted.outside)
             assert compare(piece, wanted.piece).within(0.6, 0.06, 0.11)
-            told = [(n, bend, pull, length(mark, unit).mm) for n, bend, pull, mark in run.facts["heads"]]
-            assert told == [(step.number, step.bend, step.pull, step.mark) for step in run.steps]
+            stated = [(n, bend, pull, length(mark, unit).mm) for n, bend, pull, mark in run.facts["heads"]]
+            assert stated == [(step.number, step.bend, step.pull, step.mark) for step in run.steps]
             bent += 1
     assert bent >= 5
 

@@ -70,12 +70,12 @@ def test_before_and_after_each_pull_the_tube_is_drawn_as_it_lies_at_the_bench():
                     far = np.hypot(*(panel.bends[number] - middle))
                     assert 2.0 < far < 9.0
                 for (name, place), high in zip(ends.items(), heights, strict=True):
-                    at, told, _ = panel.ends[name]
-                    assert abs(told - high) < 1.1 + (0.0 if unit == "mm" else 1.0), (name, told, high)
+                    at, stated, _ = panel.ends[name]
+                    assert abs(stated - high) < 1.1 + (0.0 if unit == "mm" else 1.0), (name, stated, high)
                     other = ends["finish" if name == "start" else "start"]
                     if np.hypot(*(place - other)) > 30.0:
                         assert np.hypot(*(at - place)) < np.hypot(*(at - other))
-                    standing += abs(told) > 20
+                    standing += abs(stated) > 20
             assert pull.panels[1].strong == [step.bend]
             assert not pull.panels[0].strong
             assert not pull.panels[0].new

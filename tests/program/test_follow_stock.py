@@ -6,7 +6,7 @@ from follower.pack import pack_bars, pack_lines
 from follower.shape import Piece, compare
 from follower.sheets import markdown_tables, text_runs, workbook_tables
 from follower.steps import follow
-from follower.stock import bar, faults, joints_told, table_bars, text_bars
+from follower.stock import bar, faults, joints_given, table_bars, text_bars
 from papers import papers
 
 SEEDS = range(24)
@@ -47,12 +47,12 @@ def test_page_and_pack_have_the_same_list():
     for seed in range(6):
         unit = ("mm", "in")[seed % 2]
         job, folder = papers(seed, unit, "pdf")
-        told = [bar(*row, unit) for row in pack_bars(pack_lines(folder / "job.pdf"))]
+        stated = [bar(*row, unit) for row in pack_bars(pack_lines(folder / "job.pdf"))]
         job, folder = papers(seed, unit, "html")
         seen = page((folder / "job.html").read_text(encoding="utf-8"), unit)
-        assert [bar(*row, unit) for row in seen.cuts] == told
-        if told:
-            assert wrong(told, job, unit) == []
+        assert [bar(*row, unit) for row in seen.cuts] == stated
+        if stated:
+            assert wrong(stated, job, unit) == []
             read += 1
     assert read >= 4
 
@@ -64,7 +64,7 @@ def test_the_pieces_of_jointed_runs_make_the_run(unit):
     for seed in range(100, 112):
         job, folder = papers(seed, unit, "txt,cuts", jointed=True)
         text = (folder / "cuts.txt").read_text(encoding="utf-8")
-        joints = joints_told(text, unit)
+        joints = joints_given(text, unit)
         pieces = {run.name: run for run in text_runs(text, unit)}
         bars = text_bars(text, unit)
         needed = {}

@@ -26,11 +26,11 @@ def test_the_former_is_described_as_the_job_has_it():
         unit = ("mm", "in")[seed % 2]
         job, folder = papers(seed, unit)
         for read, wanted in zip(text_runs((folder / "schedule.txt").read_text("utf-8"), unit), job.runs, strict=True):
-            told = re.search(
+            stated = re.search(
                 r"radius ([\d.]+) to the centreline; holds ([\d.]+), guides ([\d.]+)", read.facts["Former"]
             )
             is_so = (wanted.former.radius, wanted.hold, wanted.guide)
-            assert [float(x) * SCALE[unit] for x in told.groups()] == pytest.approx(is_so, abs=0.02)
+            assert [float(x) * SCALE[unit] for x in stated.groups()] == pytest.approx(is_so, abs=0.02)
             where, mark = read.facts["Marks"], wanted.former.mark
             side = "past " if mark > 0 else "short of "
             far = re.match(r"([\d.]+) (past |short of )where the bend begins, coming from the side that is held", where)
@@ -65,8 +65,8 @@ def test_the_bends_as_drawn_are_those_of_the_corners():
                 if plane == "first bend":
                     continue
                 size, words = plane.split(" ", 1) if " " in plane else (plane, "")
-                told = float(size.rstrip(",")) * (-1 if words == "anticlockwise" else 1)
-                assert abs(half_turn(told - twist)) < 0.051
+                stated = float(size.rstrip(",")) * (-1 if words == "anticlockwise" else 1)
+                assert abs(half_turn(stated - twist)) < 0.051
                 turns += abs(twist) not in (0, 180)
     assert turns >= 20
 
@@ -78,11 +78,11 @@ def test_least_distances_are_there_along_the_run_nearest_first():
         job, folder = clip_papers(seed, unit)
         text = (folder / "check.txt").read_text(encoding="utf-8")
         table = text[text.index("  --------  -------  -------------") :].split("\n\n")[0].splitlines()[1:]
-        told = [re.match(r" +(-?[\d.]+) +([\d.]+) +([\d.]+)  (\S.*)$", row).groups() for row in table]
-        assert len(told) == len(job.planes)
-        assert [float(row[0]) for row in told] == sorted(float(row[0]) for row in told)
+        stated = [re.match(r" +(-?[\d.]+) +([\d.]+) +([\d.]+)  (\S.*)$", row).groups() for row in table]
+        assert len(stated) == len(job.planes)
+        assert [float(row[0]) for row in stated] == sorted(float(row[0]) for row in stated)
         places, ways, along = axis_through(job.points, RADIUS)
-        for near, asked, at, name in told:
+        for near, asked, at, name in stated:
             plane, normal = job.planes[name]
             near, asked, at = (float(x) * SCALE[unit] for x in (near, asked, at))
             off = (places - plane) @ normal - 7.5 * np.sqrt(np.clip(1 - (ways @ normal) ** 2, 0, None))
@@ -101,15 +101,15 @@ def test_the_record_says_what_hold_guide_and_roll_there_are():
     for seed in SEEDS:
         job, folder = papers(seed)
         record = json.loads((folder / "schedule.json").read_text(encoding="utf-8"))
-        for told, wanted in zip(record["runs"], job.runs, strict=True):
-            assert (told["former"]["hold_mm"], told["former"]["guide_mm"]) == (wanted.hold, wanted.guide)
-            flat = [(b["start_mm"], b["start_mm"] + b["arc_mm"]) for b in told["bends"]]
-            bench, last = Bench(told["cut_length_mm"], wanted.former), None
-            for pull in told["plan"]["pulls"]:
-                done = [flat[p["bend"] - 1] for p in told["plan"]["pulls"] if p["number"] < pull["number"]]
+        for stated, wanted in zip(record["runs"], job.runs, strict=True):
+            assert (stated["former"]["hold_mm"], stated["former"]["guide_mm"]) == (wanted.hold, wanted.guide)
+            flat = [(b["start_mm"], b["start_mm"] + b["arc_mm"]) for b in stated["bends"]]
+            bench, last = Bench(stated["cut_length_mm"], wanted.former), None
+            for pull in stated["plan"]["pulls"]:
+                done = [flat[p["bend"] - 1] for p in stated["plan"]["pulls"] if p["number"] < pull["number"]]
                 begins, finishes = flat[pull["bend"] - 1]
                 left = begins - max((b for _, b in done if b <= begins), default=0.0)
-                right = min((a for a, _ in done if a >= finishes), default=told["cut_length_mm"]) - finishes
+                right = min((a for a, _ in done if a >= finishes), default=stated["cut_length_mm"]) - finishes
                 has = (left, right) if pull["held"] == "start" else (right, left)
                 assert (pull["hold_has_mm"], pull["guide_has_mm"]) == pytest.approx(has, abs=1e-6)
                 assert pull["turn_round"] == (last is not None and pull["held"] != last["held"])
@@ -132,7 +132,7 @@ def test_the_record_says_what_hold_guide_and_roll_there_are():
 # ---- what changed
 
 
-def steps_told(folder):
+def steps_given(folder):
     return [
         {step.number: step for step in read.steps} for read in text_runs((folder / "schedule.txt").read_text("utf-8"))
     ]
@@ -157,7 +157,11 @@ def changed(home, name, before, after):
     assert said.code in (0, 1), said.err
     text = (home / name / "new/changes.txt").read_text(encoding="utf-8")
     lines = re.findall(r"^  - (.+(?:\n    .+)*)", text, flags=re.M)
-    return [" ".join(line.split()) for line in lines], steps_told(home / name / "old"), steps_told(home / name / "new")
+    return (
+        [" ".join(line.split()) for line in lines],
+        steps_given(home / name / "old"),
+        steps_given(home / name / "new"),
+    )
 
 
 def corners(*points):
@@ -188,8 +192,8 @@ def test_a_longer_tail_changes_the_cut_length_and_the_finish(tmp_path):
 def test_another_springback_changes_every_pull(tmp_path):
     both = (JOB.format(fixed=fixed, points=FLAT) for fixed in (1.0, 2.5))
     lines, before, after = changed(tmp_path, "spring", *both)
-    told = [line for line in lines if "pull of bend" in line]
-    assert sorted(told) == [f"run flow: pull of bend {n} changed from 92.8° to 94.3°" for n in (1, 2)]
+    stated = [line for line in lines if "pull of bend" in line]
+    assert sorted(stated) == [f"run flow: pull of bend {n} changed from 92.8° to 94.3°" for n in (1, 2)]
     assert {s.pull for s in before[0].values()} == {92.8}
     assert {s.pull for s in after[0].values()} == {94.3}
 
@@ -206,7 +210,7 @@ def test_a_leg_the_other_way_changes_plane_and_roll(tmp_path):
     assert f"run flow: turn of the tube before pull 2 changed from {ways[0]} to {ways[1]}" in lines
 
 
-def test_another_order_is_told(tmp_path):
+def test_another_order_is_said(tmp_path):
     """With a finish tail that can be guided and not held, the tube is held by its start side."""
     short = FLAT.replace("450]", "105]")
     both = (JOB.format(fixed=1.0, points=points) for points in (FLAT, short))

@@ -81,7 +81,7 @@ def hindered(bends):
 
 
 def longer(run, words, less=0.0):
-    """The run with the legs a way out speaks of made as much longer as it says."""
+    """The run with the legs a way out names made as much longer as it says."""
     legs = [b.straight_before_mm for b in run.table.bends] + [run.table.straight_after_mm]
     names = {"start tail": 0, "finish tail": len(legs) - 1}
     names |= {f"leg between bends {i} and {i + 1}": i for i in range(1, len(legs) - 1)}

@@ -318,7 +318,7 @@ def test_the_steps_of_a_pull_guard_against_the_four_classic_mistakes():
     assert second.to_check
 
 
-def test_a_mark_that_falls_on_a_bend_is_not_told_from_its_back():
+def test_a_mark_that_falls_on_a_bend_is_not_given_from_its_back():
     """Bend 1 ends 30 before bend 2 begins, and the former's mark stands 40 short of that: on bend 1."""
     run = made_run([400, 30, 200], [90, 90], [0], hold_mm=20.0, guide_mm=20.0, mark_mm=-40.0)
     second = next(card for card in cards(run) if card.pull.bend == 2)
@@ -327,7 +327,7 @@ def test_a_mark_that_falls_on_a_bend_is_not_told_from_its_back():
     assert second.mark_from_back is None
 
 
-def test_a_bend_that_hangs_below_the_bench_between_its_ends_is_told():
+def test_a_bend_that_hangs_below_the_bench_between_its_ends_is_said():
     """Down by 5 degrees and up again by 60: the lowest place, 0.6 down, is within the last bend, not at its ends."""
     run = made_run([400, 100, 2, 200], [90, 5, 60], [-90, 180], hold_mm=0.0, guide_mm=0.0)
     (stand_off,) = [m for m in measures_after(part_bent(run, {1, 2, 3}), 1) if m.kind is Kind.STAND_OFF]

@@ -95,7 +95,7 @@ def test_a_wall_moved_moves_the_clips_measures(changed):
         "run rise: clip 1 moved from 300 along the tube on north wall (1000 from west wall, 500 from floor) "
         "to 300 along the tube on north wall (992 from west wall, 500 from floor)"
     )
-    # The run starts 700 from it: too far off to be told one by one.
+    # The run starts 700 from it: too far off to be listed one by one.
     (far,) = of(changes, "distances")
     assert far["text"] == "1 distance over 100.0 changed"
 

@@ -42,7 +42,7 @@ def test_routes_go_where_the_page_says(text, corners):
         assert corner == pytest.approx(point, abs=6e-4)
 
 
-def test_faults_are_told_as_the_page_says():
+def test_faults_are_given_as_the_page_says():
     (said,) = (text for kind, text in FENCES if kind == "faults")
     with pytest.raises(JobError) as error:
         job_of_text(JOBS[-1], "job.yaml")

@@ -139,7 +139,7 @@ def test_a_corner_after_a_return_lies_in_line_to_a_thousandth_or_exactly(aside, 
 
 
 def test_a_return_on_an_upright_leg_keeps_the_level_heading():
-    """Left is still told from north, the last level heading, when the tube comes down again."""
+    """Left is still counted from north, the last level heading, when the tube comes down again."""
     made = corners({"north": 300}, {"up": 400}, {"turn": {"back": "left"}}, {"go": 300}, {"left": 200})
     assert made[-2:].tolist() == [[-110, 300, 100], [-310, 300, 100]]
 

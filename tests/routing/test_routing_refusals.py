@@ -80,7 +80,7 @@ def test_a_passover_with_just_the_room_it_takes(reach):
         ([{"east": 300}, {"turn": "up"}, {"turn": "north"}, {"go": 300}], 2,
          "there is no leg between this bend and the one before it; say how far the tube goes"),
         ([{"up": 300}, {"set": {"to": "left", "offset": 60, "angle": 30}}, {"go": 300}], 1,
-         "'left' is told from the last level heading, and this run has none yet; say north, south, east or west"),
+         "'left' is counted from the last level heading, and this run has none yet; say north, south, east or west"),
         ([{"up": 300}, {"set": {"to": "north", "offset": 60, "rise": 9, "angle": 30}}, {"go": 300}], 1,
          "a rise means nothing on an upright leg; name both sides: `to: {north: 60, east: 40}`"),
         ([{"east": 300}, {"set": {"clear": "w", "gap": 5, "to": "up", "angle": 30}}, {"go": 300}], 1,
@@ -109,7 +109,7 @@ def test_what_has_just_the_room_it_needs(items):
     assert len(corners(*items)) > 2
 
 
-def test_after_a_leg_that_cannot_be_measured_only_what_does_not_hang_on_it_is_told():
+def test_after_a_leg_that_cannot_be_measured_only_what_does_not_hang_on_it_is_said():
     """The first leg misses the thing; the corner after it has no place, the turn back none to make."""
     found = faults(
         {"east": {"to face of": "w", "gap": 5}}, {"up": 20}, {"turn": "up"}, {"go": 9},
@@ -120,8 +120,8 @@ def test_after_a_leg_that_cannot_be_measured_only_what_does_not_hang_on_it_is_to
     assert found[1][1] == "the tube heads up already: there is no bend to make"
 
 
-def test_a_flat_too_short_is_told_by_what_it_needs():
-    """Over a box 200 wide with 45 degree bends; one a little longer than the need told is taken, one shorter is not."""
+def test_a_flat_too_short_is_given_by_what_it_needs():
+    """Over a box 200 wide with 45 degree bends; one a little longer is taken, one shorter is not."""
     room = [box((900.0, -400.0, -60.0), (1100.0, 400.0, 20.0))]
     ask = {"thing": "boxing", "gap": 10, "angle": 45, "bends": 4}
     item, message = only({"east": 2400}, {"pass over": {**ask, "flat": 60}}, things=room)

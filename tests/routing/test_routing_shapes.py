@@ -173,7 +173,7 @@ def test_a_corner_off_the_heading_is_refused_even_by_little(off):
 
 
 def test_left_after_a_return_bend_on_an_upright_leg_is_still_known():
-    """Up, back down by a return to the north, then left: facing is still told from the last level leg, east."""
+    """Up, back down by a return to the north, then left: facing is still counted from the last level leg, east."""
     made = route({"east": 300}, {"up": 400}, {"turn": {"back": "north"}}, {"go": 300}, {"left": 250})
     last = np.subtract(made.corners[-1], made.corners[-2])
     assert last / np.linalg.norm(last) == pytest.approx([0, 1, 0])

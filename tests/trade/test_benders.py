@@ -1,4 +1,4 @@
-"""Benders from data: those of common practice, one's own over them, and everything wrong with one told at once."""
+"""Benders from data: those of common practice, one's own over them, and everything wrong with one listed at once."""
 
 from dataclasses import replace
 

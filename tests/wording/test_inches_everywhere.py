@@ -1,4 +1,4 @@
-"""A job in inches speaks of inches on every paper, and every drawing and picture carries the caution."""
+"""A job in inches names inches on every paper, and every drawing and picture carries the caution."""
 
 import re
 from xml.etree import ElementTree

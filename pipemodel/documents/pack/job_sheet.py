@@ -43,12 +43,12 @@ def job_sheet(answer: Results, styles: Styles, contents: Contents, entries: Sequ
         listed = listing(answer, key)
         if listed is not None:
             flow += listing_flow(listed, styles, papers.units, "head")
-    told = [f for f in answer.report.findings if f.severity != "note"]
-    if told:
+    stated = [f for f in answer.report.findings if f.severity != "note"]
+    if stated:
         flow.append(styles.words("What is wrong, or to be looked at", "head"))
-        flow += styles.listed(f"{f.code} {f.severity}: {say(f.said, papers.units)}" for f in told[:FIRST_FINDINGS])
-        if len(told) > FIRST_FINDINGS:
-            flow.append(styles.words(f"and {len(told) - FIRST_FINDINGS} more, in the list of findings"))
+        flow += styles.listed(f"{f.code} {f.severity}: {say(f.said, papers.units)}" for f in stated[:FIRST_FINDINGS])
+        if len(stated) > FIRST_FINDINGS:
+            flow.append(styles.words(f"and {len(stated) - FIRST_FINDINGS} more, in the list of findings"))
     flow.append(styles.words("Before you start", "head"))
     flow += styles.listed(caution_lines(papers.units))
     flow += styles.listed(say(note, papers.units) for note in schedule.notes)

@@ -1,4 +1,4 @@
-"""Drawings made smaller for the page: looks that repeat become one rule each, and lines are told step by step."""
+"""Drawings made smaller for the page: looks that repeat become one rule each, and lines are given as steps."""
 
 import re
 

@@ -45,7 +45,7 @@ def page_html(answer: Results, policy: str = POLICY, scripts: Sequence[str] = ()
     units = answer.paperwork.units
     drawings = Drawings(units)
     data = json.dumps(page_data(answer, pieces, room), separators=(",", ":"))
-    told = [
+    stated = [
         {"step": step, "drawings": drawings.of_step(number, step, answer, pieces)} for number, step in enumerate(steps)
     ]
     jigs = _jigs(answer, drawings)
@@ -62,7 +62,7 @@ def page_html(answer: Results, policy: str = POLICY, scripts: Sequence[str] = ()
         units=units,
         measured_in=units_words(units),
         state=answer.paperwork.state,
-        steps=told,
+        steps=stated,
         pieces=[
             {"name": piece.name, "parts": parts_view(run_block(piece), units, piece.name, "Schedule")}
             for piece in pieces

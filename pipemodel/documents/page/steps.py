@@ -17,7 +17,7 @@ from pipemodel.wording.safe_text import shown
 
 LONGEST_NAME = 60
 MOST_WRONG = 3
-"""How many things that are wrong are told before the walk begins."""
+"""How many faults are listed before the walk begins."""
 
 
 @dataclass(frozen=True)

@@ -41,7 +41,7 @@ TAPED = ("mark_to_draw", "cut_length")
 def schedule_csv(record: Record, units: Units = MM) -> str:
     """Return the schedule's record as CSV text, byte order mark included; a run without bends has one row.
 
-    In inches every length is a decimal number, and the mark is told as a tape shows it too.
+    In inches every length is a decimal number, and the mark is given as a tape shows it too.
     """
     out = io.StringIO()
     out.write(BYTE_ORDER_MARK)

@@ -2,7 +2,7 @@
 
 A tube that stands upright has no left or right of its own. So the run carries its last level heading along, as a
 fitter does who bends the riser up and still faces the same wall: left, right, ahead and back are always level,
-and are told from that heading. With no level heading yet (a run that starts upright) they mean nothing, and say so.
+and are counted from that heading. With no level heading yet (a run that starts upright) they mean nothing, and say so.
 """
 
 from dataclasses import dataclass
@@ -41,14 +41,14 @@ COMPASS: dict[str, Vec3] = {
 }
 """Directions fixed in the room, by name."""
 RELATIVE = ("left", "right", "ahead", "back")
-"""Directions told from the run's last level heading; always level."""
+"""Directions counted from the run's last level heading; always level."""
 SAME_DEG = 1e-7
 """Directions nearer than this are one."""
 
 
 @dataclass(frozen=True)
 class Heading:
-    """Which way the tube heads (a unit vector), and the last level heading, from which left and right are told."""
+    """Which way the tube heads (a unit vector), and the last level heading, from which left and right are given."""
 
     ahead: Vec3
     level: Vec3 | None
@@ -62,12 +62,12 @@ class Heading:
         return cls(direction, level if level is not None else before.level if before else None)
 
     def named(self, name: str) -> Vec3:
-        """Return the unit vector of a direction by name, fixed in the room or told from this heading."""
+        """Return the unit vector of a direction by name, fixed in the room or counted from this heading."""
         if name in COMPASS:
             return COMPASS[name]
         if self.level is None:
             raise ItemError(
-                f"{name!r} is told from the last level heading, and this run has none yet; "
+                f"{name!r} is counted from the last level heading, and this run has none yet; "
                 "say north, south, east or west"
             )
         left = cross(UP, self.level)

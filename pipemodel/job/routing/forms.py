@@ -264,7 +264,7 @@ class RouteItem(_Choice):
 
     @property
     def things(self) -> tuple[str, ...]:
-        """The names of the things this item speaks of."""
+        """The things that this item names."""
         form = getattr(self, _field(self.chosen))
         names = (getattr(form, key, None) for key in ("to_face_of", "past", "to_centre_of", "clear", "thing", "face"))
         return tuple(name for name in names if isinstance(name, str))

@@ -60,7 +60,7 @@ class Pen:
 
     @property
     def facing(self) -> Heading:
-        """Which way the tube heads, with what left and right are told from.
+        """Which way the tube heads, with what left and right are counted from.
 
         Raises:
             ItemError: if nothing has said so yet.

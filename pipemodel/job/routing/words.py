@@ -77,7 +77,7 @@ def _bend_schema(most: float) -> WithJsonSchema:
     )
 
 
-_NAMES = {"enum": list(DIRECTIONS), "description": "Fixed in the room, or told from the last level heading"}
+_NAMES = {"enum": list(DIRECTIONS), "description": "Fixed in the room, or counted from the last level heading"}
 Direction = Annotated[str, PlainValidator(parse_direction), WithJsonSchema(_NAMES)]
 Sides = Annotated[
     tuple[tuple[str, float | None], ...],
