@@ -21,6 +21,7 @@ from pipemodel.geometry.in_libraries import Makers, hand_in
 from pipemodel.geometry.shapes import MeshFile
 from pipemodel.job.jig import JigSettings
 from pipemodel.job.model import Fault, Job, JobError, Thing
+from pipemodel.messages.units import Language
 from pipemodel.pulls.plan import Plan, plan_pulls
 
 if TYPE_CHECKING:
@@ -214,9 +215,16 @@ def jigs(solved: Schedule, runs: Sequence[SolvedRun]) -> "tuple[Jig | JigRefused
 
 
 def write_jigs(
-    solved: Schedule, designed: "Sequence[Jig]", out: str | Path, miss: Callable[[str], None] = _warn
+    solved: Schedule,
+    designed: "Sequence[Jig]",
+    out: str | Path,
+    miss: Callable[[str], None] = _warn,
+    language: Language | None = None,
 ) -> list[Path]:
-    """Write the files of jigs into a folder, whole or not at all, and return their paths; see `write` for `miss`."""
+    """Write the files of jigs into a folder, whole or not at all, and return their paths; see `write` for `miss`.
+
+    Their papers are written in `language`; as the job says if left out.
+    """
     from pipemodel.documents.jig.files import write_jig
     from pipemodel.output.file_names import Folder, run_stems
     from pipemodel.output.folder import write_whole
@@ -225,7 +233,7 @@ def write_jigs(
 
     def files(folder: Folder) -> None:
         for one in designed:
-            left_out.extend(write_jig(one, stems[one.solved.name], folder))
+            left_out.extend(write_jig(one, stems[one.solved.name], folder, language or solved.job.language))
 
     paths = write_whole(Path(out), files)
     for line in left_out:

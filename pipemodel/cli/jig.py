@@ -7,9 +7,10 @@ import click
 
 from pipemodel import story
 from pipemodel.cli.job_file import job_file
-from pipemodel.cli.paper_options import language_option, still_english
+from pipemodel.cli.paper_options import language_option
 from pipemodel.cli.stream import say, tell
-from pipemodel.messages.units import Language
+from pipemodel.messages.say import say as worded
+from pipemodel.messages.units import Language, units_for
 from pipemodel.output.folder import check_free
 from pipemodel.wording.safe_text import shown
 
@@ -43,18 +44,19 @@ def command(
         runs = story.chosen_runs(solved, name)
     except ValueError as error:
         raise click.BadParameter(str(error), param_hint="--run") from None
-    still_english(language or solved.job.language, "the jig and its sheets")
+    language = language or solved.job.language
+    from pipemodel.documents.jig.files import no_jig
     from pipemodel.jig.design import Jig
 
     designed = story.jigs(solved, runs)
     made = [jig for jig in designed if isinstance(jig, Jig)]
     for refused in designed:
         if not isinstance(refused, Jig):
-            for reason in refused.reasons:
-                tell(f"{job}: run {refused.run!r} gets no jig: {reason}")
+            for said in no_jig(refused):
+                tell(f"{job}: {worded(said, units_for('mm', language))}")
     missing: list[str] = []
     if made:
-        say("".join(f"{path}\n" for path in story.write_jigs(solved, made, out, missing.append)))
+        say("".join(f"{path}\n" for path in story.write_jigs(solved, made, out, missing.append, language)))
         for line in missing:
             tell(shown(line))
     if len(made) < len(designed) or missing:

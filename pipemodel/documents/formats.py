@@ -61,16 +61,27 @@ FORMATS: dict[str, Format] = {
         "documents.text.cut_list:write_cuts", "cuts.json, cuts.txt", "what to cut from which stock", said_in=LANGUAGES
     ),
     "pulls": Format(
-        "documents.pull_files:write_card_files", "RUN-pulls.svg", "each pull, before and after, at the bender"
+        "documents.pull_files:write_card_files",
+        "RUN-pulls.svg",
+        "each pull, before and after, at the bender",
+        said_in=LANGUAGES,
     ),
     "step": Format("documents.solid_files:write_step_files", "job.step, RUN.step", "solids, exact", said_in=LANGUAGES),
     "stl": Format("documents.solid_files:write_stl_files", "RUN.stl", "solids, as triangles", said_in=LANGUAGES),
-    "svg": Format("documents.drawing_files:write_svg_files", "job.svg, RUN.svg", "plan, elevations and isometric"),
-    "dxf": Format("documents.drawing_files:write_dxf_files", "job.dxf, RUN.dxf", "the same, for CAD"),
+    "svg": Format(
+        "documents.drawing_files:write_svg_files",
+        "job.svg, RUN.svg",
+        "plan, elevations and isometric",
+        said_in=LANGUAGES,
+    ),
+    "dxf": Format(
+        "documents.drawing_files:write_dxf_files", "job.dxf, RUN.dxf", "the same, for CAD", said_in=LANGUAGES
+    ),
     "jig": Format(
         "documents.jig.files:write_jigs",
         "RUN-jig.3mf, RUN-jig-….stl",
         "checking jigs to print, if the job asks for them",
+        said_in=LANGUAGES,
         wanted=lambda answer: answer.schedule.job.jig is not None,
     ),
     "html": Format("documents.page_and_pack:write_html", "job.html", "the page for a phone, no signal needed"),

@@ -9,7 +9,9 @@ from pipemodel.drawing.sheet import Sheet
 from pipemodel.drawing.templates import angle_cards, best_template, planar_stretches
 from pipemodel.drawing.tiles import Tile, tiles
 from pipemodel.drawing.wrap import wrap_strips
+from pipemodel.messages.say import say, words
 from pipemodel.messages.units import MM, Units
+from pipemodel.messages.values import Count, Name, message
 from pipemodel.pulls.plan import Plan
 from pipemodel.wording.rounding import marks_to_draw
 from pipemodel.wording.safe_text import shown
@@ -52,34 +54,39 @@ def full_size_pages(solved: SolvedRun, plan: Plan, page: tuple[float, float], un
         return
     window = (MARGIN, MARGIN + FOOT, page[0] - 2 * MARGIN, page[1] - 2 * MARGIN - FOOT)
     for stretch in planar_stretches(solved):
-        yield from tiled(best_template(solved, stretch, window[2:], OVERLAP, units), window)
+        yield from tiled(best_template(solved, stretch, window[2:], OVERLAP, units), window, units)
     small = [
-        *angle_cards(solved, window[2]),
+        *angle_cards(solved, window[2], units),
         *wrap_strips(solved, marks_to_draw(solved, plan), window[2] - 8.0, units),
     ]
-    yield from _shelved(small, window, f"{shown(solved.name, 60)}: angle cards and wraps, full size")
+    title = words(units, "full size.small", run=Name(shown(solved.name, 60), quoted=False))
+    yield from _shelved(small, window, title, units)
 
 
-def tiled(sheet: Sheet, window: tuple[float, float, float, float]) -> Iterator[FullPage]:
+def tiled(sheet: Sheet, window: tuple[float, float, float, float], units: Units = MM) -> Iterator[FullPage]:
     """Cut a sheet into pages; `window` is where on the page may be drawn: left, low, width and height, mm."""
     left, low, width, height = window
     pages = tiles(sheet, width, height, OVERLAP)
     places = {(tile.row, tile.column) for tile in pages}
     for number, tile in enumerate(pages, 1):
-        place = (
-            f"sheet {number} of {len(pages)}, row {tile.row}, column {tile.column}" if len(pages) > 1 else "one sheet"
-        )
+        place = message("full size.one")
+        if len(pages) > 1:
+            row, column = Count(tile.row), Count(tile.column)
+            place = message("full size.of many", n=Count(number), all=Count(len(pages)), row=row, column=column)
+        foot = f"{shown(sheet.title, 80)}: {say(place, units)}"
         yield FullPage(
             (
                 Placed(sheet, left - tile.left, low - tile.low, clipped=True),
-                Placed(_frame(width, height, tile, places), left, low),
-                *_foot(f"{shown(sheet.title, 80)}: {place}", width, left, low),
+                Placed(_frame(width, height, tile, places, units), left, low),
+                *_foot(foot, width, left, low, units),
             ),
             window,
         )
 
 
-def _shelved(sheets: Sequence[Sheet], window: tuple[float, float, float, float], title: str) -> Iterator[FullPage]:
+def _shelved(
+    sheets: Sequence[Sheet], window: tuple[float, float, float, float], title: str, units: Units
+) -> Iterator[FullPage]:
     """Lay small sheets side by side and one row above the other, as many to a page as go on it."""
     left, low, width, height = window
     placed: list[Placed] = []
@@ -88,15 +95,15 @@ def _shelved(sheets: Sequence[Sheet], window: tuple[float, float, float, float],
         if x and x + sheet.width > width:
             x, top, row = 0.0, top - row - GAP, 0.0
         if placed and x == 0.0 and sheet.height > top:
-            yield FullPage((*placed, *_foot(title, width, left, low)), window)
+            yield FullPage((*placed, *_foot(title, width, left, low, units)), window)
             placed, top = [], height
         placed.append(Placed(sheet, left + x, low + top - sheet.height))
         x, row = x + sheet.width + GAP, max(row, sheet.height)
     if placed:
-        yield FullPage((*placed, *_foot(title, width, left, low)), window)
+        yield FullPage((*placed, *_foot(title, width, left, low, units)), window)
 
 
-def _frame(width: float, height: float, tile: Tile, places: set[tuple[int, int]]) -> Sheet:
+def _frame(width: float, height: float, tile: Tile, places: set[tuple[int, int]], units: Units) -> Sheet:
     """Crosses where pages are cut, and along each edge that joins another page which one it is."""
     frame = Sheet(width, height)
     o = OVERLAP / 2.0
@@ -113,15 +120,16 @@ def _frame(width: float, height: float, tile: Tile, places: set[tuple[int, int]]
     for (rows, columns), at, angle in joins:
         row, column = tile.row + rows, tile.column + columns
         if (row, column) in places:
-            frame.words(f"joins row {row}, column {column}", at, 1.8, "centre", angle)
+            beside = words(units, "full size.joins", row=Count(row), column=Count(column))
+            frame.words(beside, at, 1.8, "centre", angle)
     return frame
 
 
-def _foot(text: str, width: float, left: float, low: float) -> tuple[Placed, Placed]:
+def _foot(text: str, width: float, left: float, low: float, units: Units) -> tuple[Placed, Placed]:
     """What the page is, and two bars to measure, in black and white centimetres: one lying, one standing."""
     foot = Sheet(width, FOOT)
     _bar(foot, 0.0, 5.5, lying=True)
-    foot.words("both bars must be 100 mm long, or print again at 100 %", (BAR_MM + 4.0, 5.4), 2.2)
+    foot.words(words(units, "full size.bars"), (BAR_MM + 4.0, 5.4), 2.2)
     foot.words(shown(text, 110), (0.0, 10.0), 2.5, bold=True)
     side = Sheet(4.0, BAR_MM)
     _bar(side, 0.0, 0.0, lying=False)

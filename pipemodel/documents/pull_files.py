@@ -6,9 +6,11 @@ from html import escape
 
 from pipemodel.drawing.sheet import Sheet
 from pipemodel.drawing.svg import to_svg
+from pipemodel.messages.say import words
+from pipemodel.messages.values import Name, Word
 from pipemodel.output.file_names import Folder, run_stems
 from pipemodel.results.results import Results
-from pipemodel.wording.cautions import short_caution
+from pipemodel.wording.cautions import SHORT_CAUTION
 from pipemodel.wording.safe_text import shown
 
 GAP_MM = 6.0
@@ -21,12 +23,17 @@ def write_card_files(answer: Results, folder: Folder) -> tuple[str, ...]:
     """Write RUN-pulls.svg for each run that can be pulled, RUN-pulls-1.svg and so on for pieces of a jointed one."""
     from pipemodel.drawing.pull_drawing import pull_sheet
 
-    units, stems = answer.paperwork.units, run_stems(answer.schedule)
+    units, stems = answer.paperwork.reading, run_stems(answer.schedule)
     pieces = answer.pieces
     for number, piece in enumerate(pieces):
-        in_what = "inches" if units.name == "in" else "mm"
-        said = f"{piece.solved.name}: lengths in {in_what}. {short_caution(units)}"
-        sheets = [pull_sheet(piece.solved, card, units.short) for card in piece.cards]
+        said = words(
+            units,
+            "pull drawing.files foot",
+            run=Name(piece.solved.name, quoted=False),
+            unit=Word(units.name),
+            caution=SHORT_CAUTION,
+        )
+        sheets = [pull_sheet(piece.solved, card, units) for card in piece.cards]
         if not sheets:
             continue
         stem = stems[answer.schedule.runs[piece.run].name]

@@ -12,8 +12,9 @@ from pipemodel.drawing.panel import Panel
 from pipemodel.drawing.primitives import Point, Role, Words
 from pipemodel.geometry.centreline import Arc
 from pipemodel.geometry.vectors import Vec3, distance, dot, scale, sub
-from pipemodel.messages.angles import deg
+from pipemodel.messages.say import words
 from pipemodel.messages.units import Units
+from pipemodel.messages.values import Name, Size, Word
 from pipemodel.wording.safe_text import shown
 
 FIGURE_MM = 2.5
@@ -68,13 +69,13 @@ def _outer_side(panel: Panel, run: SolvedRun, p: Point, q: Point) -> float:
     return -1.0 if lean > 0.0 else 1.0
 
 
-def number_bends(panels: Sequence[Panel], run: SolvedRun, angles: bool = True) -> None:
+def number_bends(panels: Sequence[Panel], run: SolvedRun, units: Units, angles: bool = True) -> None:
     """Number the bends in every view, and write each angle where it is seen true, or else in the isometric."""
     for bend, arc in zip(run.table.bends, run.centreline.arcs, strict=True):
         given = not angles
         for panel in panels:
             true = panel.view.isometric or abs(dot(arc.axis, panel.view.eye)) >= FLAT
-            text = str(bend.number) if given or not true else f"{bend.number}: {deg(bend.angle_deg)}\u00b0"
+            text = str(bend.number) if given or not true else f"{bend.number}: {units.angle(bend.angle_deg)}\u00b0"
             label = Label(text, NUMBER_MM, Role.MARK, bold=True)
             if put_label(panel, label, [back_of(panel, arc, run)]):
                 given = given or text != str(bend.number)
@@ -90,14 +91,21 @@ def back_of(panel: Panel, arc: Arc, run: SolvedRun) -> Spot:
 def name_ends(panels: Sequence[Panel], run: SolvedRun, units: Units, named: bool) -> None:
     """Name start and finish in every view; in the first of them with their coordinates."""
     whose = f"{shown(run.name, LONGEST_NAME)}, " if named else ""
-    for name, point, outward in ends_of(run):
-        where = f" ({', '.join(units.tidy(c) for c in point)})"
+    for end, point, outward in ends_of(run):
+        name = words(units, "word", word=Word(end))
+        full = words(units, "drawing.end at", end=Word(end), at=Name(at_words(point, units), quoted=False))
         given = False
         for panel in panels:
-            for text in (name,) if given else (name + where, name):
+            for text in (name,) if given else (full, name):
                 if put_label(panel, Label(whose + text, NAME_MM), [end_of(panel, run, point, outward)]):
                     given = given or text != name
                     break
+
+
+def at_words(point: Vec3, units: Units) -> str:
+    """Return the coordinates of a point in a row."""
+    x, y, z = map(Size, point)
+    return words(units, "drawing.point", x=x, y=y, z=z)
 
 
 def name_run(panels: Sequence[Panel], run: SolvedRun) -> None:

@@ -12,7 +12,15 @@ from dataclasses import dataclass
 from pipemodel.bending.angle_words import plane_turn
 from pipemodel.bending.bends import corners_of
 from pipemodel.bending.schedule import SolvedRun
-from pipemodel.drawing.annotate import LONGEST_NAME, dimension_legs, name_ends, name_run, name_thing, number_bends
+from pipemodel.drawing.annotate import (
+    LONGEST_NAME,
+    at_words,
+    dimension_legs,
+    name_ends,
+    name_run,
+    name_thing,
+    number_bends,
+)
 from pipemodel.drawing.clipping import Window
 from pipemodel.drawing.layout import TITLE_MM, lay_out
 from pipemodel.drawing.panel import Panel, corners_of_bends, draw_seen
@@ -22,9 +30,9 @@ from pipemodel.drawing.sheet import Sheet
 from pipemodel.drawing.tables import Table, draw_table
 from pipemodel.geometry.vectors import Vec3, distance
 from pipemodel.geometry.view import View
-from pipemodel.messages.angles import deg
-from pipemodel.messages.say import say
-from pipemodel.messages.units import MM, Units
+from pipemodel.messages.say import say, words
+from pipemodel.messages.units import MM, Units, units_for
+from pipemodel.messages.values import Count, Name, Word, listed
 from pipemodel.wording.cautions import short_caution
 from pipemodel.wording.safe_text import shown
 
@@ -69,7 +77,7 @@ def general_drawing(
     """
     windows = [_window(seen.view, runs, bounds) for seen in views]
     area = Window(EDGE + INSIDE, EDGE + FOOT + INSIDE, size[0] - EDGE - INSIDE, size[1] - EDGE - INSIDE)
-    table = (_points(runs[0], units) if len(runs) == 1 else _ends(runs, units)).no_higher_than(area.height * 0.6)
+    table = (_points(runs[0], units) if len(runs) == 1 else _ends(runs, units)).no_higher_than(area.height * 0.6, units)
     sizes = [(w.width, w.height) for w in windows]
     layout = lay_out(area, sizes[0], sizes[1], sizes[2], sizes[3], table.size)
     sheet = Sheet(*size, titles.title, factor=float(layout.scale))
@@ -78,7 +86,7 @@ def general_drawing(
     panels, outlines = [], []
     for seen, cell, window, scale in zip(views, cells, windows, scales, strict=True):
         panel = Panel(sheet, seen.view, cell._replace(high=cell.high - TITLE_MM), window, 1.0 / scale)
-        _view_title(sheet, seen, cell, f"1:{scale}" if scale != layout.scale else "")
+        _view_title(sheet, seen, cell, f"1:{scale}" if scale != layout.scale else "", units)
         outlines.append((panel, draw_seen(panel, seen, runs)))
         panels.append(panel)
     front, side, plan, isometric = panels
@@ -87,7 +95,7 @@ def general_drawing(
         if few:
             dimension_legs((plan, front, side), run, units)
         if len(runs) <= MOST_NUMBERED:
-            number_bends((plan, front, side, isometric), run, angles=few)
+            number_bends((plan, front, side, isometric), run, units, angles=few)
             name_ends((plan, front, side, isometric), run, units, named=len(runs) > 1)
         else:
             name_run((plan, front, side, isometric), run)
@@ -100,20 +108,23 @@ def general_drawing(
     return sheet
 
 
-def _view_title(sheet: Sheet, seen: Seen, cell: Window, scale: str) -> None:
+def _view_title(sheet: Sheet, seen: Seen, cell: Window, scale: str, units: Units) -> None:
     """Write over a view from where it is seen, its scale where that is not the sheet's, and what is left out."""
     left, top = cell.left, cell.high - TITLE_HEIGHT - 1.0
-    sheet.words(seen.view.title, (left, top), TITLE_HEIGHT, bold=True)
-    sheet.words("; ".join(note for note in (scale, without_words(seen)) if note), (left, top - 3.5), NOTE_HEIGHT)
+    sheet.words(words(units, "word", word=Word(seen.view.title)), (left, top), TITLE_HEIGHT, bold=True)
+    notes = (scale, without_words(seen, units))
+    sheet.words("; ".join(note for note in notes if note), (left, top - 3.5), NOTE_HEIGHT)
 
 
-def without_words(seen: Seen) -> str:
+def without_words(seen: Seen, units: Units) -> str:
     """Return what stands before the eye and is left out of a view; "" if nothing does."""
     if not seen.without:
         return ""
-    names = ", ".join(shown(name, LONGEST_NAME) for name in seen.without[:MOST_NAMES])
+    names = listed([Name(shown(name, LONGEST_NAME), quoted=False) for name in seen.without[:MOST_NAMES]], ",")
     more = len(seen.without) - MOST_NAMES
-    return f"without {names}" + (f" and {more} more" if more > 0 else "")
+    if more > 0:
+        return words(units, "drawing.without, more", names=names, n=Count(more))
+    return words(units, "drawing.without", names=names)
 
 
 def _window(view: View, runs: Sequence[SolvedRun], bounds: Iterable[Vec3]) -> Window:
@@ -133,34 +144,49 @@ def _window(view: View, runs: Sequence[SolvedRun], bounds: Iterable[Vec3]) -> Wi
 
 def _points(run: SolvedRun, units: Units) -> Table:
     """Start, corners and finish of a run with their coordinates, the leg up to each, angle and turn of the plane."""
-    named: list[tuple[str, Vec3, str, str]] = [("start", run.centreline.start, "", "")]
+    start, finish = (words(units, "word", word=Word(end)) for end in ("start", "finish"))
+    named: list[tuple[str, Vec3, str, str]] = [(start, run.centreline.start, "", "")]
     for bend, corners in zip(run.table.bends, corners_of_bends(run), strict=True):
         plane = say(plane_turn(bend.turn_deg, bend.number == 1), units)
         for i, corner in enumerate(corners):
-            which = f"bend {bend.number}" + (" a", " b")[i] * (len(corners) > 1)
-            named.append((which, corner, f"{deg(bend.angle_deg)}\u00b0" if i == 0 else "", plane if i == 0 else ""))
-    named.append(("finish", run.centreline.finish, "", ""))
+            which = words(units, "part.bend", bend=Count(bend.number)) + (" a", " b")[i] * (len(corners) > 1)
+            angle = f"{units.angle(bend.angle_deg)}\u00b0"
+            named.append((which, corner, angle if i == 0 else "", plane if i == 0 else ""))
+    named.append((finish, run.centreline.finish, "", ""))
     rows = []
     before: Vec3 | None = None
     for name, point, angle, plane in named:
         leg = units.short(distance(before, point)) if before is not None else ""
         rows.append((name, *(units.tidy(c) for c in point), leg, angle, plane))
         before = point
-    return Table(("corner", "x", "y", "z", "leg to it", "angle", "turn of the plane"), tuple(rows), frozenset({0, 6}))
+    head = (
+        words(units, "drawing.head corner"),
+        *"xyz",
+        words(units, "drawing.head leg"),
+        words(units, "drawing.head angle"),
+        words(units, "drawing.head plane"),
+    )
+    return Table(head, tuple(rows), frozenset({0, 6}))
 
 
 def _ends(runs: Sequence[SolvedRun], units: Units) -> Table:
     rows = tuple(
         (
             shown(run.name, 28),
-            shown(run.tube.name, 28),
-            ", ".join(units.tidy(c) for c in run.centreline.start),
-            ", ".join(units.tidy(c) for c in run.centreline.finish),
+            shown(say(run.tube.called, units_for("mm", units.language)), 28),
+            at_words(run.centreline.start, units),
+            at_words(run.centreline.finish, units),
             units.short(run.cut_length_mm),
         )
         for run in runs
     )
-    return Table(("run", "tube", "start", "finish", "cut"), rows, frozenset({0, 1, 2, 3}))
+    head = (
+        words(units, "drawing.head run"),
+        words(units, "drawing.head tube"),
+        *(words(units, "word", word=Word(end)) for end in ("start", "finish")),
+        words(units, "drawing.head cut"),
+    )
+    return Table(head, rows, frozenset({0, 1, 2, 3}))
 
 
 def _title_block(sheet: Sheet, titles: Titles, scale: int, units: Units) -> None:
@@ -171,8 +197,8 @@ def _title_block(sheet: Sheet, titles: Titles, scale: int, units: Units) -> None
     sheet.words(shown(titles.title, 60), (EDGE + 3.0, EDGE + 10.1), 3.5, bold=True)
     sheet.words(shown(titles.job, 90), (EDGE + 3.0, EDGE + 5.5), 2.5)
     right = w - EDGE - 3.0
-    sheet.words(f"scale 1:{scale}", (right, EDGE + 10.1), 3.5, "right", bold=True)
-    said = f"lengths in {units.name}, legs corner to corner of the centreline, x east, y north, z up"
+    sheet.words(words(units, "drawing.scale", scale=Count(scale)), (right, EDGE + 10.1), 3.5, "right", bold=True)
+    said = words(units, "drawing.lengths", unit=Name(units.unit, quoted=False))
     sheet.words(said, (right, EDGE + 5.5), 2.2, "right")
     sheet.words(short_caution(units), (EDGE + 3.0, EDGE + 1.7), 2.0)
     sheet.words(shown(titles.state, 60), (right - 40.0, EDGE + 10.1), 2.5, "right")

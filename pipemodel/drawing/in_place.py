@@ -16,6 +16,9 @@ from pipemodel.drawing.projection import Solid, key_points, pictorial_view, see
 from pipemodel.drawing.sheet import Sheet
 from pipemodel.drawing.solids import run_solids
 from pipemodel.geometry.vectors import Vec3
+from pipemodel.messages.say import words
+from pipemodel.messages.units import MM, Units
+from pipemodel.messages.values import Name, Word
 from pipemodel.wording.safe_text import shown
 
 WIDTH_MM, TALLEST_MM, FOOT_MM = 110.0, 125.0, 6.0
@@ -27,13 +30,14 @@ LEAST_MM = 0.6
 _CROSS_MM = 1.7
 
 
-def in_place(run: SolvedRun, room: Sequence[Solid], clashes: Sequence[tuple[str, Vec3]]) -> Sheet:
+def in_place(run: SolvedRun, room: Sequence[Solid], clashes: Sequence[tuple[str, Vec3]], units: Units = MM) -> Sheet:
     """Draw a run in its place.
 
     Args:
         run: the run.
         room: the things near it.
         clashes: what is wrong, each by a name, at a point of the room.
+        units: units and language of the reader.
     """
     keys = key_points([run])
     view = pictorial_view(keys, (WIDTH_MM, TALLEST_MM))
@@ -42,8 +46,9 @@ def in_place(run: SolvedRun, room: Sequence[Solid], clashes: Sequence[tuple[str,
     tight = Window.around(flat, run.tube.outside_mm / 2.0)
     wide, tall = WIDTH_MM - 2.0 * AROUND[0], TALLEST_MM - 2.0 * AROUND[1]
     high = tight.height * min(wide / tight.width, tall / tight.height) + 2.0 * AROUND[1]
-    name = shown(run.name, 80)
-    sheet = Sheet(WIDTH_MM, high + FOOT_MM, f"{name} in its place, seen {view.title}")
+    name = Name(shown(run.name, 80), quoted=False)
+    title = words(units, "drawing.in place", run=name, view=Word(view.title))
+    sheet = Sheet(WIDTH_MM, high + FOOT_MM, title)
     area = Window(0.5, FOOT_MM, WIDTH_MM - 0.5, high + FOOT_MM - 0.5)
     panel = Panel.filled(sheet, view, area, ((tight.left, tight.low), (tight.right, tight.high)), AROUND)
     half = max(run.tube.outside_mm / 2.0 * panel.k, LEAST_MM)
@@ -63,12 +68,13 @@ def in_place(run: SolvedRun, room: Sequence[Solid], clashes: Sequence[tuple[str,
     for number, arc in enumerate(run.centreline.arcs, 1):
         label = Label(str(number), LETTER_MM, bold=True, ring=Role.PAPER)
         put_label(panel, label, [back_of(panel, arc, run)._replace(half=half)], ANYWHERE_MM)
-    for words, at in crosses:
-        label = Label(shown(words, LONGEST_NAME), LETTER_MM, Role.CLASH, bold=True)
+    for against, at in crosses:
+        label = Label(shown(against, LONGEST_NAME), LETTER_MM, Role.CLASH, bold=True)
         put_label(panel, label, [Spot(at, (0.0, 1.0), _CROSS_MM)], ANYWHERE_MM)
     for end, point, outward in ends_of(run):
         spot = end_of(panel, run, point, outward)._replace(half=half)
-        put_label(panel, Label(end, LETTER_MM, bold=True), [spot], ANYWHERE_MM)
+        label = Label(words(units, "word", word=Word(end)), LETTER_MM, bold=True)
+        put_label(panel, label, [spot], ANYWHERE_MM)
     point_out(panel, outlines, 2.3)
-    sheet.words(without_words(seen), (1.0, 2.0), 2.2)
+    sheet.words(without_words(seen, units), (1.0, 2.0), 2.2)
     return sheet

@@ -12,6 +12,7 @@ from pipemodel.drawing.sheet import Sheet
 from pipemodel.drawing.solids import room_bounds, room_solids, run_solids
 from pipemodel.geometry.vectors import Vec3
 from pipemodel.geometry.view import Point
+from pipemodel.messages.say import words
 from pipemodel.messages.units import MM, Units
 from pipemodel.solids.extent import gap_mm, run_extent
 
@@ -33,7 +34,7 @@ class Drawings:
     def of_job(self, size: Point = A3) -> Sheet:
         """Draw all runs in their room on a sheet of some width and height, mm."""
         job = self.schedule.job
-        titles = Titles(job.name, "plan, elevations and isometric", self.state)
+        titles = Titles(job.name, words(self.units, "drawing.of job"), self.state)
         return general_drawing(self.schedule.runs, self._room, titles, size, self.units, room_bounds(self.schedule))
 
     def of_runs(self, size: Point = A3) -> list[Sheet]:
@@ -49,7 +50,7 @@ class Drawings:
         run = self.schedule.runs[number]
         extent = run_extent(run)
         near = {name for name, ends in self._bounds.items() if not ends or gap_mm(ends[0], ends[1], extent) <= REACH_MM}
-        return in_place(run, [solid for solid in self._things if solid.thing in near], clashes)
+        return in_place(run, [solid for solid in self._things if solid.thing in near], clashes, self.units)
 
     @cached_property
     def _bounds(self) -> dict[str, tuple[Vec3, ...]]:

@@ -7,7 +7,7 @@ how far up or down they are. Tails too long to show are broken off and legs brok
 written at the break.
 """
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from math import cos, hypot, pi, radians, sin
 
 from pipemodel.bending.schedule import SolvedRun
@@ -19,8 +19,9 @@ from pipemodel.drawing.pull_scene import Drawn, Scene, scene_of
 from pipemodel.drawing.sheet import Point, Role, Sheet
 from pipemodel.geometry.vectors import Vec3, along, any_normal, cross, length, scale
 from pipemodel.geometry.view import View
-from pipemodel.messages.angles import deg
-from pipemodel.messages.units import MM
+from pipemodel.messages.say import say, words
+from pipemodel.messages.units import MM, Units
+from pipemodel.messages.values import NOTHING, Angle, Count, Word, message
 from pipemodel.pulls.bender_frame import sides_of, swung_side
 from pipemodel.pulls.cards import Card
 from pipemodel.pulls.limits import FINISH, START, FlatTube
@@ -42,8 +43,8 @@ HEAD = 11.0
 """Height of what is written over the panels."""
 
 
-def pull_sheet(solved: SolvedRun, card: Card, written: Callable[[float], str] = MM.short) -> Sheet:
-    """Draw the piece before and after a pull, side by side; `written` writes a length given in mm."""
+def pull_sheet(solved: SolvedRun, card: Card, units: Units = MM) -> Sheet:
+    """Draw the piece before and after a pull, side by side, for a reader of some units and a language."""
     pull = card.pull
     held = START if pull.held == "start" else FINISH
     made = sum(1 << (n - 1) for n in pull.made)
@@ -54,37 +55,41 @@ def pull_sheet(solved: SolvedRun, card: Card, written: Callable[[float], str] = 
         for both in zip(sides_of(bends, tube, index, held, made), sides_of(*short, index, held, made), strict=True)
     )
     swung = Drawn(swung_side(bends, free.true, index), swung_side(short[0], free.shown, index))
-    before = scene_of(solved, card, (kept, free), None, written)
-    after = scene_of(solved, card, (kept, swung), pull.bend, written)
+    before = scene_of(solved, card, (kept, free), None, units)
+    after = scene_of(solved, card, (kept, swung), pull.bend, units)
     radius, half = bends[pull.bend - 1].radius_mm, solved.tube.outside_mm / 2.0
     arrow = _pull_arc(radius, bends[pull.bend - 1].angle_deg)
-    sheet = Sheet(
-        2.0 * PANEL[0], PANEL[1] + HEAD, f"Pull {pull.number}, bend {pull.bend}: before and after, seen from the bender"
+    number, bend = Count(pull.number), Count(pull.bend)
+    title = words(units, "pull drawing.title", pull=number, bend=bend)
+    sheet = Sheet(2.0 * PANEL[0], PANEL[1] + HEAD, title)
+    head = words(
+        units,
+        "pull drawing.head",
+        pull=number,
+        bend=bend,
+        end=Word(card.left_end),
+        turned=message("pull drawing.turned") if pull.turn_round else NOTHING,
+        changed=message("pull drawing.changed") if pull.change_former else NOTHING,
     )
-    turned = ": turn the tube end for end" if pull.turn_round else ""
-    turned += "; change the former" if pull.change_former else ""
-    sheet.words(
-        f"Pull {pull.number}: bend {pull.bend}, {card.left_end} end to your left{turned}",
-        (2.0, PANEL[1] + 6.0),
-        3.0,
-        bold=True,
-    )
-    roll = str(card.roll)
+    sheet.words(head, (2.0, PANEL[1] + 6.0), 3.0, bold=True)
+    roll = say(card.roll, units)
     sheet.words(roll[0].upper() + roll[1:], (2.0, PANEL[1] + 1.2), 2.3)
     for column, scene in enumerate((before, after)):
         left = column * PANEL[0]
-        drawn = _Pull(_fitted(sheet, left, (before, after), arrow, radius, half), half)
+        drawn = _Pull(_fitted(sheet, left, (before, after), arrow, radius, half), half, units)
         drawn.former(radius)
         drawn.tube(scene)
         if column == 0:
             drawn.mark((pull.mark_mm - kept.true.flat_from) * (1.0 if held == START else -1.0), radius)
             drawn.pull_arrow(arrow)
         drawn.notes(scene)
-        title = "before" if column == 0 else f"after: {deg(bends[pull.bend - 1].angle_deg)}°"
+        title = words(units, "pull drawing.before")
+        if column:
+            title = words(units, "pull drawing.after", angle=Angle(bends[pull.bend - 1].angle_deg))
         sheet.words(title, (left + 2.0, PANEL[1] - 4.5), 2.6, bold=True)
         foot = (left + PANEL[0] / 2.0, 7.0)
         sheet.line(_arrow_head(foot, (0.0, 1.0), 2.0), Role.DIMENSION, True, True)
-        sheet.words("you", (foot[0], 1.5), 2.5, "centre")
+        sheet.words(words(units, "pull drawing.you"), (foot[0], 1.5), 2.5, "centre")
     sheet.line(((PANEL[0], 2.0), (PANEL[0], PANEL[1] - 2.0)), Role.PAPER)
     return sheet
 
@@ -105,8 +110,8 @@ def _fitted(
 class _Pull:
     """One panel of the sheet, drawn from the back to the front; `half` the tube's outside diameter."""
 
-    def __init__(self, panel: Panel, half: float) -> None:
-        self.panel, self.sheet, self.half = panel, panel.sheet, half
+    def __init__(self, panel: Panel, half: float, units: Units) -> None:
+        self.panel, self.sheet, self.half, self.units = panel, panel.sheet, half, units
         self.width = max(half * panel.k, 0.5)
 
     def former(self, radius: float) -> None:
@@ -184,7 +189,12 @@ class _Pull:
         line = ((x - 0.3 * reach, y - reach), (x + 0.3 * reach, y + reach))
         self.sheet.line(line, Role.MARK)
         self.panel.placer.add_stroke(line)
-        put_label(self.panel, Label("mark", 2.2, Role.MARK), [Spot(line[1], UPWARDS)], ANYWHERE_MM)
+        put_label(
+            self.panel,
+            Label(words(self.units, "pull drawing.mark"), 2.2, Role.MARK),
+            [Spot(line[1], UPWARDS)],
+            ANYWHERE_MM,
+        )
 
     def pull_arrow(self, arc: Sequence[Vec3]) -> None:
         """Draw which way the free end goes, and how far round."""
@@ -197,7 +207,8 @@ class _Pull:
         self.panel.placer.add_stroke((*points, *head))
         order = sorted(range(1, len(arc) - 1), key=lambda i: abs(i - len(arc) // 2))
         spots = [Spot(points[i], self.panel.way(scale(arc[i], 1.0 / length(arc[i])))) for i in order]
-        put_label(self.panel, Label("pull", 2.5, Role.MARK, bold=True), spots, ANYWHERE_MM)
+        label = Label(words(self.units, "pull drawing.pull"), 2.5, Role.MARK, bold=True)
+        put_label(self.panel, label, spots, ANYWHERE_MM)
 
     def notes(self, scene: Scene) -> None:
         """Write bend numbers in rings beside their bends, the names of the ends, and what is missing at breaks."""

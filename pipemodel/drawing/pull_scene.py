@@ -1,12 +1,14 @@
 """What is to be drawn of a piece in the bender: its lengths of tube, its ends, and what is written beside them."""
 
-from collections.abc import Callable
 from dataclasses import dataclass
 from math import ceil, hypot
 
 from pipemodel.bending.schedule import SolvedRun
 from pipemodel.geometry.centreline import Arc, Piece, Straight
 from pipemodel.geometry.vectors import Vec3, scale
+from pipemodel.messages.say import words
+from pipemodel.messages.units import Units
+from pipemodel.messages.values import Name, Word
 from pipemodel.pulls.bender_frame import Side
 from pipemodel.pulls.cards import Card
 
@@ -59,10 +61,8 @@ class Drawn:
     shown: Side
 
 
-def scene_of(
-    solved: SolvedRun, card: Card, sides: tuple[Drawn, Drawn], new: int | None, length: Callable[[float], str]
-) -> Scene:
-    """Lay out the held side and the free side, the bend numbered `new` just made; `length` writes a length in mm."""
+def scene_of(solved: SolvedRun, card: Card, sides: tuple[Drawn, Drawn], new: int | None, units: Units) -> Scene:
+    """Lay out the held side and the free side, the bend numbered `new` just made, its notes for a reader."""
     bends = solved.table.bends
     pull = card.pull
     towards_start = pull.held == "start"
@@ -83,18 +83,19 @@ def scene_of(
                 out = _towards(shown.centre, middle)
                 notes.append(Note(str(numbers.pop(0)), middle, out, bend=True, new=fresh))
             else:
-                stretches += _leg(true, shown, ends, notes, length)
+                stretches += _leg(true, shown, ends, notes, units)
         true_tail, tail = last
         assert isinstance(tail, Straight)
         assert isinstance(true_tail, Straight)
         broken = tail.length > TAIL_MM * 1.25
         tail = Straight(tail.start, tail.direction, TAIL_MM) if broken else tail
         stretches += _stretches(tail, False)
-        name = ("finish" if towards_start else "start") if free else ("start" if towards_start else "finish")
-        height = true_tail.finish[2]
+        end = Word(("finish" if towards_start else "start") if free else ("start" if towards_start else "finish"))
+        name, height = words(units, "word", word=end), true_tail.finish[2]
         if abs(height) >= 1.0:
-            name += f", {length(abs(height))} {'up' if height > 0.0 else 'down'}"
-        more = f"{length(true_tail.length - TAIL_MM)} more" if broken else ""
+            off, way = _figure(abs(height), units), Word("up" if height > 0.0 else "down")
+            name = words(units, "pull drawing.end", end=end, off=off, way=way)
+        more = _missing(true_tail.length - TAIL_MM, units) if broken else ""
         notes.append(Note(name, tail.finish, tail.direction, more))
         ends.append((tail.finish, tail.direction, broken))
     return Scene(tuple(stretches), tuple(notes), tuple(ends))
@@ -105,7 +106,7 @@ def _leg(
     shown: Straight,
     ends: list[tuple[Vec3, Vec3, bool]],
     notes: list[Note],
-    length: Callable[[float], str],
+    units: Units,
 ) -> list[Stretch]:
     """Draw a leg between two bends, with a break in its middle where it is drawn short."""
     missing = true.length - shown.length
@@ -115,8 +116,17 @@ def _leg(
     near = Straight(shown.start, shown.direction, half)
     far = Straight(shown.point_at(half + BREAK_MM), shown.direction, half)
     ends += [(near.finish, near.direction, True), (far.start, scale(far.direction, -1.0), True)]
-    notes.append(Note("", shown.point_at(shown.length / 2.0), shown.direction, f"{length(missing)} more"))
+    notes.append(Note("", shown.point_at(shown.length / 2.0), shown.direction, _missing(missing, units)))
     return [*_stretches(near, False), *_stretches(far, False)]
+
+
+def _missing(mm: float, units: Units) -> str:
+    return words(units, "pull drawing.missing", length=_figure(mm, units))
+
+
+def _figure(mm: float, units: Units) -> Name:
+    """A length without the decimal beside: there is little room."""
+    return Name(units.short(mm), quoted=False)
 
 
 def _towards(a: Vec3, b: Vec3) -> Vec3:

@@ -6,6 +6,9 @@ from typing import NamedTuple
 from pipemodel.drawing.lettering import width_of
 from pipemodel.drawing.primitives import Point, Role
 from pipemodel.drawing.sheet import Sheet
+from pipemodel.messages.say import words
+from pipemodel.messages.units import MM, Units
+from pipemodel.messages.values import Count
 
 ROW_MM = 4.4
 LETTER_MM = 2.2
@@ -33,13 +36,13 @@ class Table(NamedTuple):
         """Width and height, mm."""
         return sum(self.widths), ROW_MM * (len(self.rows) + 1)
 
-    def no_higher_than(self, height: float) -> "Table":
+    def no_higher_than(self, height: float, units: Units = MM) -> "Table":
         """Return the table cut to a height, its last row telling how many more there are."""
         room = max(int(height / ROW_MM) - 1, 1)
         if len(self.rows) <= room:
             return self
         more = len(self.rows) - (room - 1)
-        last = (f"and {more} more", *[""] * (len(self.head) - 1))
+        last = (words(units, "drawing.more rows", n=Count(more)), *[""] * (len(self.head) - 1))
         return self._replace(rows=(*self.rows[: room - 1], last))
 
 

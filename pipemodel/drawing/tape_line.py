@@ -13,11 +13,12 @@ from pipemodel.drawing.placing import AROUND_MM, Choice, Placer
 from pipemodel.drawing.primitives import Circle, Line, Primitive, Role, Words, moved
 from pipemodel.drawing.sheet import Sheet
 from pipemodel.messages.angles import rounded_deg
+from pipemodel.messages.say import words
 from pipemodel.messages.units import MM, Units
+from pipemodel.messages.values import Count, Name, Word
 from pipemodel.pulls.plan import Plan, Pull
 from pipemodel.wording.rounding import marks_to_draw, turn_before
 
-START = "start"
 MARGIN_MM = 8.0
 TUBE_MM = 6.0
 """How thick the tube is drawn; along it everything is to scale."""
@@ -44,23 +45,24 @@ def tape_line(solved: SolvedRun, plan: Plan, width: float = 180.0, units: Units 
     left, right = MARGIN_MM, width - MARGIN_MM
     pulls = {pull.bend: pull for pull in plan.pulls}
     marks = sorted((at, number) for number, at in marks_to_draw(solved, plan).items())
-    cut = f"cut {units.short(length)}"
+    cut = words(units, "tape line.cut", length=Name(units.short(length), quoted=False))
+    start = words(units, "word", word=Word("start"))
     placer = Placer(Window(0.0, -inf, width, inf))
     written: list[Primitive] = []
     for at, number in marks:
         x = left + at * scale
         written += placer.place(_of_mark(x, number, units.short(at))) or ()
         if number in pulls:
-            drawn = placer.place(_of_clock(x, pulls[number], width)) or ()
+            drawn = placer.place(_of_clock(x, pulls[number], width, units)) or ()
             written += drawn
             written += [item for clock in drawn if isinstance(clock, Circle) for item in _hands(clock, pulls[number])]
-    for words in (Words(START, (left, 0.0)), Words(cut, (right, 0.0), align="right")):
-        written += placer.place((y, (moved(words, (0.0, TUBE_MM + 1.5 + y)),)) for y in range(0, 300, 3)) or ()
+    for item in (Words(start, (left, 0.0)), Words(cut, (right, 0.0), align="right")):
+        written += placer.place((y, (moved(item, (0.0, TUBE_MM + 1.5 + y)),)) for y in range(0, 300, 3)) or ()
     heights = [item.at[1] for item in written if isinstance(item, Words)]
     low = max(4.4 - min(heights), 3.0 + CLOCK_ROW_MM)
     high = low + TUBE_MM
     over = max(max(heights) - TUBE_MM + 6.1, 3.0 + ROW_MM)
-    sheet = Sheet(width, high + over, f"Tape line of {solved.name}: marks along the straight tube")
+    sheet = Sheet(width, high + over, words(units, "tape line.title", run=Name(solved.name, quoted=False)))
     for bend in solved.table.bends:
         _hatch(sheet, left + bend.start_mm * scale, left + bend.finish_mm * scale, low, high)
     sheet.line([(left, low), (right, low), (right, high), (left, high)], Role.OUTLINE, closed=True)
@@ -84,10 +86,10 @@ def _of_mark(x: float, number: int, figure: str) -> Iterator[tuple[float, Choice
         )
 
 
-def _of_clock(x: float, pull: Pull, width: float) -> Iterator[tuple[float, Choice]]:
+def _of_clock(x: float, pull: Pull, width: float, units: Units) -> Iterator[tuple[float, Choice]]:
     """Places under the mark at x for the clock of its pull, and what the hands turn before it."""
-    words = _roll_words(pull)
-    half = width_of(words, TURN_MM) / 2.0 + AROUND_MM
+    text = _roll_words(pull, units)
+    half = width_of(text, TURN_MM) / 2.0 + AROUND_MM
     for bad, row, shift in _PLACES:
         at, y = x + shift, -2.0 - CLOCK_MM - CLOCK_ROW_MM * row
         # Words stay on the paper; the clock stays under its mark where it can.
@@ -97,7 +99,7 @@ def _of_clock(x: float, pull: Pull, width: float) -> Iterator[tuple[float, Choic
             (
                 Line(((x, -1.5), (at, y + CLOCK_MM)), Role.PAPER),
                 Circle((at, y), CLOCK_MM, Role.PAPER),
-                Words(words, (middle, y - CLOCK_MM - 2.6), TURN_MM, "centre"),
+                Words(text, (middle, y - CLOCK_MM - 2.6), TURN_MM, "centre"),
             ),
         )
 
@@ -111,9 +113,11 @@ def _hatch(sheet: Sheet, a: float, b: float, low: float, high: float) -> None:
         sheet.line([(x, low), (min(x + (high - low), b), min(high, low + b - x))], Role.PAPER)
 
 
-def _roll_words(pull: Pull) -> str:
+def _roll_words(pull: Pull, units: Units) -> str:
     """Return which pull it is, and what the hands turn before it."""
-    return f"pull {pull.number}" if pull.number == 1 else f"pull {pull.number}: {turn_before(pull)}"
+    if pull.number == 1:
+        return words(units, "tape line.first pull", pull=Count(1))
+    return words(units, "tape line.pull", pull=Count(pull.number), before=turn_before(pull))
 
 
 def _hands(clock: Circle, pull: Pull) -> Iterator[Primitive]:

@@ -13,8 +13,9 @@ from pipemodel.drawing.sheet import Sheet
 from pipemodel.drawing.tiles import tiles
 from pipemodel.geometry.centreline import Arc, Piece
 from pipemodel.geometry.vectors import Vec3, cross, dot, rotate, sub
-from pipemodel.messages.angles import deg
+from pipemodel.messages.say import words
 from pipemodel.messages.units import MM, Units
+from pipemodel.messages.values import Angle, Count, Message, Name, Size, message
 
 FLAT_DEG = 0.1
 """Turns nearer than this to 0 or 180 leave the next bend in the same plane."""
@@ -42,9 +43,11 @@ class Stretch:
     last: int
 
     @property
-    def words(self) -> str:
+    def bends(self) -> Message:
         """Which bends they are: "bend 1", or "bends 2 to 4"."""
-        return f"bend {self.first}" if self.first == self.last else f"bends {self.first} to {self.last}"
+        if self.first == self.last:
+            return message("part.bend", bend=Count(self.first))
+        return message("template.bends", first=Count(self.first), last=Count(self.last))
 
 
 def planar_stretches(solved: SolvedRun) -> list[Stretch]:
@@ -145,7 +148,7 @@ def template(
         if end - begin < piece.length:
             at = begin if i == 0 else end
             strokes.append((flat.across(piece, at, half + 4.0), Role.DIMENSION))
-            text = f"cut short: leg {units.short(piece.length)}"
+            text = words(units, "template.cut short", length=Name(units.short(piece.length), quoted=False))
             labels.append((Label(text, 2.5), Spot(*flat.end(piece, at, -1.0 if i == 0 else 1.0), 2.5)))
         elif i in (0, len(pieces) - 1) and piece.length > 0.0:
             at = begin if i == 0 else end
@@ -154,13 +157,15 @@ def template(
             number = stretch.first + i // 2
             for at in (0.0, piece.length):
                 strokes.append((flat.across(piece, at, half + ACROSS_MM), Role.MARK))
-            text = f"bend {number}: {deg(piece.angle_deg)}\u00b0, R {units.tidy(piece.radius)}"
+            angle, radius = Angle(piece.angle_deg), Size(piece.radius)
+            text = words(units, "template.bend", bend=Count(number), angle=angle, radius=radius)
             labels.append((Label(text, 3.0), Spot(*flat.back(piece, inside), half + ACROSS_MM)))
     placer = Placer(Window(-inf, -inf, inf, inf))
     for stroke, _ in strokes:
         placer.add_stroke(stroke)
     written = [item for label, spot in labels for item in placed(placer, label, [spot], ANYWHERE_MM, LEADER_FROM_MM)]
-    return _on_a_sheet(f"{solved.name}, {stretch.words}, full size", strokes, written)
+    title = words(units, "template.title", run=Name(solved.name, quoted=False), bends=stretch.bends)
+    return _on_a_sheet(title, strokes, written)
 
 
 def _pieces_of(solved: SolvedRun, stretch: Stretch) -> Sequence[Piece]:
@@ -222,16 +227,16 @@ class _Plane:
         return self.flat((p[0] + left[0] * side, p[1] + left[1] * side, p[2] + left[2] * side))
 
 
-def angle_cards(solved: SolvedRun, most: float) -> Iterator[Sheet]:
+def angle_cards(solved: SolvedRun, most: float, units: Units = MM) -> Iterator[Sheet]:
     """Draw a card for each angle of a run; those that would be wider than `most` mm are left out."""
     for angle in sorted({round(bend.angle_deg, 1) for bend in solved.table.bends}):
         if angle < 180.0:
-            card = angle_card(solved, angle)
+            card = angle_card(solved, angle, units=units)
             if max(card.width, card.height) <= most:
                 yield card
 
 
-def angle_card(solved: SolvedRun, angle_deg: float, leg: float = CARD_LEG_MM) -> Sheet:
+def angle_card(solved: SolvedRun, angle_deg: float, leg: float = CARD_LEG_MM, units: Units = MM) -> Sheet:
     """Draw a card to cut out and lay inside a bend: its two long edges meet at the angle the legs should have.
 
     The corner is cut off where the bend's inside would touch it, so that only the legs are judged.
@@ -243,12 +248,11 @@ def angle_card(solved: SolvedRun, angle_deg: float, leg: float = CARD_LEG_MM) ->
     corners = [(throat, 0.0), (far, 0.0), (far * cos(inside), far * sin(inside))]
     corners.append((throat * cos(inside), throat * sin(inside)))
     left, low = min(x for x, _ in corners) - 6.0, -9.0
-    sheet = Sheet(
-        max(far - left + 6.0, 90.0), max(y for _, y in corners) - low + 4.0, f"Angle card {deg(angle_deg)}\u00b0"
-    )
+    title = words(units, "template.card", angle=Angle(angle_deg))
+    sheet = Sheet(max(far - left + 6.0, 90.0), max(y for _, y in corners) - low + 4.0, title)
     placed = [(x - left, y - low) for x, y in corners]
     sheet.line(placed, Role.OUTLINE, closed=True)
     middle = (sum(x for x, _ in placed) / 4.0, sum(y for _, y in placed) / 4.0)
-    sheet.words(f"{deg(angle_deg)}\u00b0", (middle[0], middle[1] - 2.0), 4.0, "centre", bold=True)
-    sheet.words("Cut out; laid inside the bend, both legs lie along it.", (6.0, 2.5), 2.0)
+    sheet.words(f"{units.angle(angle_deg)}\u00b0", (middle[0], middle[1] - 2.0), 4.0, "centre", bold=True)
+    sheet.words(words(units, "template.cut out"), (6.0, 2.5), 2.0)
     return sheet

@@ -12,7 +12,9 @@ from pipemodel.bending.schedule import SolvedRun
 from pipemodel.drawing.lettering import width_of
 from pipemodel.drawing.primitives import Role
 from pipemodel.drawing.sheet import Sheet
+from pipemodel.messages.say import words
 from pipemodel.messages.units import MM, MM_PER_INCH, Units
+from pipemodel.messages.values import Name, Tape, counts, message
 
 SIDE_MM = 25.0
 """How far an inside line runs either way of its mark."""
@@ -23,8 +25,6 @@ SEAMS = 48
 TAB_MM = 6.0
 MARGIN_MM = 4.0
 HEAD_MM = 12.0
-PRINTED = "print outwards, start end to the left; along: insides of bends"
-TAB = "tab; the edge above lies on a line down the tube"
 
 
 @dataclass(frozen=True)
@@ -96,17 +96,19 @@ def _groups(marks: Sequence[WrapMark], length: float) -> Iterator[list[WrapMark]
 
 def _strip(solved: SolvedRun, marks: Sequence[WrapMark], begin: float, end: float, units: Units) -> Sheet:
     round_mm = pi * solved.tube.outside_mm
-    bends = ("bends " if len(marks) > 1 else "bend ") + ", ".join(str(mark.bend) for mark in marks)
-    head = f"{bends}: left edge {units.length(begin)} from the start end"
-    wide = max(end - begin, width_of(head, 2.5, bold=True), width_of(PRINTED, 1.8), width_of(TAB, 1.8) + 2.0)
-    sheet = Sheet(wide + 2.0 * MARGIN_MM, round_mm + TAB_MM + HEAD_MM, f"Wrap of {solved.name}, {bends}")
+    bends = message("bends", bends=counts([mark.bend for mark in marks], ","))
+    head = words(units, "wrap.head", bends=bends, edge=Tape(begin, unit=False))
+    printed, tab = words(units, "wrap.printed"), words(units, "wrap.tab")
+    wide = max(end - begin, width_of(head, 2.5, bold=True), width_of(printed, 1.8), width_of(tab, 1.8) + 2.0)
+    title = words(units, "wrap.title", run=Name(solved.name, quoted=False), bends=bends)
+    sheet = Sheet(wide + 2.0 * MARGIN_MM, round_mm + TAB_MM + HEAD_MM, title)
     x0, y0 = MARGIN_MM, TAB_MM + 1.0
     x1, top = x0 + end - begin, y0 + round_mm
     sheet.line([(x0, y0), (x1, y0), (x1, top), (x0, top)], Role.OUTLINE, closed=True)
     sheet.line([(x0, y0), (x0, y0 - TAB_MM), (x1, y0 - TAB_MM), (x1, y0)], Role.PAPER)
-    sheet.words(TAB, (x0 + 2.0, y0 - 4.2), 1.8)
+    sheet.words(tab, (x0 + 2.0, y0 - 4.2), 1.8)
     sheet.words(head, (x0, top + 5.6), 2.5, bold=True)
-    sheet.words(PRINTED, (x0, top + 1.8), 1.8)
+    sheet.words(printed, (x0, top + 1.8), 1.8)
     _ruler(sheet, begin, end, x0, y0, units)
     for mark in marks:
         x, y = x0 + mark.at_mm - begin, y0 + mark.around * round_mm

@@ -21,7 +21,7 @@ from pipemodel.jig.run_in_jig import Array
 from pipemodel.jig.split import PartPlan, best_turn
 from pipemodel.jig.verdict import Limit, limits_of
 from pipemodel.job.jig import JigSettings
-from pipemodel.messages.values import Message, Name, message
+from pipemodel.messages.values import Count, Message, Name, listed, message
 
 SCREW_PLAY_MM = 0.4
 """A screw hole is this much wider than the screw."""
@@ -38,13 +38,13 @@ class Part:
     """
 
     stem: str
-    name: str
+    name: Message
     body: Mesh
     printability: Printability
     plastic: Plastic
     rotation: Array | None = None
     offset: Array | None = None
-    use: str = ""
+    use: Message | None = None
 
     def in_place(self) -> Mesh:
         """Return the part where it stands in the jig.
@@ -67,7 +67,7 @@ class Jig:
     labels: tuple[Label | None, ...]
     parts: tuple[Part, ...]
     gauges: tuple[Part, ...] = ()
-    notes: tuple[str, ...] = ()
+    notes: tuple[Message, ...] = ()
     """What was left out, and why."""
 
     @property
@@ -90,7 +90,7 @@ class Jig:
         """Yield every part by name, where it stands in the jig and without its lettering, as a drawing has it."""
         holes = hole_cuts(self.plan.base, self.settings.screw_mm + SCREW_PLAY_MM)
         for part, plan in zip(self.parts, self.plan.cut.parts, strict=True):
-            yield part.name, _solid(self.plan, plan, holes, self.settings)
+            yield str(part.name), _solid(self.plan, plan, holes, self.settings)
 
 
 def design(solved: SolvedRun, settings: JigSettings) -> Jig:
@@ -105,7 +105,7 @@ def design(solved: SolvedRun, settings: JigSettings) -> Jig:
         cuts = _cuts(plan, labels, settings)
         of = len(plan.cut.parts)
         parts = tuple(
-            _stood(f"{i:0{len(str(of))}d}", f"part {i} of {of}", _solid(plan, part, cuts, settings), settings)
+            _stood(f"{i:0{len(str(of))}d}", _part(i, of), _solid(plan, part, cuts, settings), settings)
             for i, part in enumerate(plan.cut.parts, 1)
         )
         faults = [_of_part(p, fault) for p in parts for fault in p.printability.faults]
@@ -123,8 +123,12 @@ def design_or_refuse(solved: SolvedRun, settings: JigSettings) -> Jig | JigRefus
         return refusal
 
 
+def _part(i: int, of: int) -> Message:
+    return message("jig.part", part=Count(i), parts=Count(of))
+
+
 def _of_part(part: Part, fault: Message) -> Message:
-    return message("jig.of part", part=Name(part.name, quoted=False), fault=fault)
+    return message("jig.of part", part=part.name, fault=fault)
 
 
 def _labels(solved: SolvedRun, plan: Plan, settings: JigSettings) -> tuple[Label | None, ...]:
@@ -135,10 +139,10 @@ def _labels(solved: SolvedRun, plan: Plan, settings: JigSettings) -> tuple[Label
     )
 
 
-def _gauges(solved: SolvedRun, plan: Plan, settings: JigSettings) -> tuple[tuple[Part, ...], tuple[str, ...]]:
+def _gauges(solved: SolvedRun, plan: Plan, settings: JigSettings) -> tuple[tuple[Part, ...], tuple[Message, ...]]:
     """Print what goes with the jig; a gauge that does not print on this bed is left out, and said."""
     made: list[Gauge] = []
-    notes: list[str] = []
+    notes: list[Message] = []
     if settings.gauges:
         more, left_out = gauges_of(solved, settings)
         made, notes = [*made, *more], [*notes, *left_out]
@@ -152,10 +156,10 @@ def _gauges(solved: SolvedRun, plan: Plan, settings: JigSettings) -> tuple[tuple
             neck = 1.5 * settings.print.nozzle_mm
             part = _stood(gauge.stem, gauge.name, body_of(gauge.solid), settings, gauge.use, neck)
         except ArithmeticError as error:
-            notes.append(f"no {gauge.name}: {error}")
+            notes.append(message("gauge.none", gauge=gauge.name, why=Name(str(error), quoted=False)))
             continue
         if part.printability.faults:
-            notes.append(f"no {gauge.name}: {'; '.join(map(str, part.printability.faults))}")
+            notes.append(message("gauge.none", gauge=gauge.name, why=listed(part.printability.faults, ";")))
         else:
             parts.append(replace(part, rotation=None, offset=None))
     return tuple(parts), tuple(notes)
@@ -172,7 +176,14 @@ def _solid(plan: Plan, part: PartPlan, cuts: Sequence[Solid], settings: JigSetti
     return body_of(with_towers(base, [towers[t] for t in part.towers], cuts))
 
 
-def _stood(stem: str, name: str, body: Mesh, settings: JigSettings, use: str = "", neck_mm: float = NECK_MM) -> Part:
+def _stood(
+    stem: str,
+    name: Message,
+    body: Mesh,
+    settings: JigSettings,
+    use: Message | None = None,
+    neck_mm: float = NECK_MM,
+) -> Part:
     """Turn a part to where it fits the bed, and check it there."""
     degrees, _, _ = best_turn(body.vertices[:, :2], settings.bed)
     c, s = np.cos(np.radians(degrees)), np.sin(np.radians(degrees))

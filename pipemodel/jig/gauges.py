@@ -9,12 +9,14 @@ from math import asin, ceil, degrees, pi, radians, tan
 
 import numpy as np
 
+from pipemodel.bending.angle_words import way_round
 from pipemodel.bending.schedule import SolvedRun
 from pipemodel.jig.base import Polygon
 from pipemodel.jig.build import Solid, plate
 from pipemodel.jig.carve import lettering
 from pipemodel.jig.glyphs import printable, width_of
 from pipemodel.job.jig import JigSettings
+from pipemodel.messages.values import Angle, Length, Message, Number, counts, message
 
 ARM_MM, LEAST_ARM_MM = 50.0, 15.0
 """How much of each leg an angle gauge touches, where there is so much; with less than the least it says nothing."""
@@ -31,20 +33,18 @@ class Gauge:
     """A gauge: how its file name ends, what it is, its solid with its flat face on z = 0, and how to use it."""
 
     stem: str
-    name: str
+    name: Message
     solid: Solid
-    use: str
+    use: Message
 
 
-def gauges_of(solved: SolvedRun, settings: JigSettings) -> tuple[tuple[Gauge, ...], tuple[str, ...]]:
+def gauges_of(solved: SolvedRun, settings: JigSettings) -> tuple[tuple[Gauge, ...], tuple[Message, ...]]:
     """Return the gauges of a run, and why any were left out."""
     made: list[Gauge] = []
-    left_out: list[str] = []
+    left_out: list[Message] = []
     for angle, arm in _angles(solved):
         if arm < LEAST_ARM_MM:
-            left_out.append(
-                f"no angle gauge for {angle:g} degrees: only {arm:.0f} mm of straight beside the bend to touch"
-            )
+            left_out.append(message("gauge.no angle", angle=Angle(angle, "g"), straight=Length(arm, ".0f")))
         else:
             made.append(angle_gauge(solved, angle, arm, settings))
     made += [turn_gauge(solved, turn, settings) for turn in _turns(solved)]
@@ -53,10 +53,7 @@ def gauges_of(solved: SolvedRun, settings: JigSettings) -> tuple[tuple[Gauge, ..
     if standoff is not None:
         least = solved.tube.outside_mm / 2.0 + 2.0
         if standoff < least:
-            left_out.append(
-                f"no spacer for a standoff of {standoff:g}: the tube's underside is nearer the face "
-                f"than a printed floor is thick; {least:g} or more makes one"
-            )
+            left_out.append(message("gauge.no spacer", standoff=Number(standoff), least=Number(least)))
         else:
             made.append(spacer(solved, standoff, settings))
     return tuple(made), tuple(left_out)
@@ -117,12 +114,14 @@ def angle_gauge(solved: SolvedRun, angle: float, arm: float, settings: JigSettin
     gap = arm * tan(radians(settings.tolerance.angle_deg))
     return Gauge(
         f"angle-{angle:g}",
-        f"angle gauge {angle:g} degrees",
+        message("gauge.angle", angle=Angle(angle, "g")),
         solid,
-        "Hold it to the back of the bend, both arms along the legs. It touches along both when the bend is "
-        f"{angle:g} degrees; with one arm flat on its leg, a gap of more than {gap:.1f} mm at the tip of the other is "
-        "more than "
-        f"{settings.tolerance.angle_deg:g}\u00b0 out.",
+        message(
+            "gauge.angle use",
+            angle=Angle(angle, "g"),
+            gap=Length(gap, ".1f"),
+            off=Angle(settings.tolerance.angle_deg, "g"),
+        ),
     )
 
 
@@ -156,15 +155,13 @@ def turn_gauge(solved: SolvedRun, turn: float, settings: JigSettings) -> Gauge:
         e = np.array([np.cos(radians(arm)), np.sin(radians(arm))])
         middle = e * (bore + wall + reach / 2.0 - 2.0)
         solid = solid - lettering(printable(text), 5.0, middle, e, thick)
-    way = "clockwise" if turn > 0 else "anticlockwise"
-    numbers = ", ".join(str(b.number) for b in solved.table.bends[1:] if round(b.turn_deg, 1) == turn)
+    way = way_round(turn)
+    numbers = [b.number for b in solved.table.bends[1:] if round(b.turn_deg, 1) == turn]
     return Gauge(
-        f"turn-{abs(turn):g}-{way}",
-        f"turn gauge {turn:g} degrees",
+        f"turn-{abs(turn):g}-{way.key}",
+        message("gauge.turn", turn=Angle(turn, "g")),
         solid,
-        f"Clip it on the leg before bend {numbers}, lettering towards the start. Turn arm A to the leg on the "
-        f"start's side of the bend just made; the other arm, {abs(turn):g} degrees {way} seen from the start, "
-        "points where the next leg is to go.",
+        message("gauge.turn use", bends=counts(numbers, ","), turn=Angle(abs(turn), "g"), way=way),
     )
 
 
@@ -192,7 +189,7 @@ def spacer(solved: SolvedRun, standoff: float, settings: JigSettings) -> Gauge:
     solid = plate([np.vstack([arc, feet])], deep)
     return Gauge(
         f"standoff-{standoff:g}",
-        f"standoff spacer {standoff:g} mm",
+        message("gauge.spacer", standoff=Length(standoff)),
         solid,
-        f"Stand it on the face, groove up, and lay the tube in: its axis is {standoff:g} mm off the face.",
+        message("gauge.spacer use", standoff=Length(standoff)),
     )

@@ -16,6 +16,7 @@ from pipemodel.jig.gauges import Gauge
 from pipemodel.jig.glyphs import printable
 from pipemodel.jig.towers import Tower
 from pipemodel.job.jig import JigSettings
+from pipemodel.messages.values import Count, Length, Message, Number, message
 
 PLAY_MM = 0.15
 """What a liner has to each side of its slot."""
@@ -32,28 +33,26 @@ class Liner:
     long_mm: float
 
 
-def liners_for(towers: Sequence[Tower], settings: JigSettings) -> tuple[tuple[Liner, ...], tuple[str, ...]]:
+def liners_for(towers: Sequence[Tower], settings: JigSettings) -> tuple[tuple[Liner, ...], tuple[Message, ...]]:
     """Return the liners of a jig, and why some cradles that could do with one have none."""
     fine = replace(settings, inserts=False, decision="fine")
     least = 2.0 * settings.print.nozzle_mm
     liners: list[Liner] = []
-    left_out: list[str] = []
+    left_out: list[Message] = []
     for tower in towers:
         thick = tower.clearance - clearance_for(tower.cradle.span_mm, tower.cradle.beyond_mm, fine)
         if thick < 1e-6:
             continue
         if thick < least:
-            left_out.append(
-                f"no liner for cradle {tower.cradle.number}: it would be {thick:.2f} mm thick, and the nozzle "
-                f"needs {least:g}"
-            )
+            cradle = Count(tower.cradle.number)
+            left_out.append(message("liner.none", cradle=cradle, thick=Length(thick, ".2f"), least=Number(least)))
             continue
         long = (tower.cradle.high_mm - tower.cradle.low_mm) * tower.place.stretch
         liners.append(Liner(tower.cradle.number, thick, long))
     return tuple(liners), tuple(left_out)
 
 
-def inserts_of(towers: Sequence[Tower], settings: JigSettings) -> tuple[tuple[Gauge, ...], tuple[str, ...]]:
+def inserts_of(towers: Sequence[Tower], settings: JigSettings) -> tuple[tuple[Gauge, ...], tuple[Message, ...]]:
     """Return the liners as things to print, and why any were left out."""
     liners, left_out = liners_for(towers, settings)
     by_number = {t.cradle.number: t for t in towers}
@@ -72,10 +71,9 @@ def _printed(liner: Liner, tower: Tower, settings: JigSettings) -> Gauge:
     text = printable(str(liner.cradle))
     return Gauge(
         f"liner-{liner.cradle}",
-        f"fine liner for cradle {liner.cradle}",
+        message("liner", cradle=Count(liner.cradle)),
         solid - lettering(text, 4.0, np.array([half + LIP_OUT_MM / 2.0, 0.0]), np.array([0.0, 1.0]), LIP_MM),
-        f"Lay it in cradle {liner.cradle}, lip uphill against the ends of the cheeks (hold it with tape where "
-        "the stop is uphill). With every liner in, the slots are as tight as those for fine.",
+        message("liner.use", cradle=Count(liner.cradle)),
     )
 
 

@@ -114,4 +114,4 @@ class Results:
         """The drawings of room and runs."""
         from pipemodel.drawing.job_drawings import Drawings  # loads numpy
 
-        return Drawings(self.schedule, self.paperwork.units, self.paperwork.state)
+        return Drawings(self.schedule, self.paperwork.reading, self.paperwork.state)

@@ -237,7 +237,7 @@ def test_the_table_of_a_return_says_its_angle_and_turn_once():
 
 
 def test_stretches_of_bends_in_one_plane_are_named():
-    assert [s.words for s in (Stretch(1, 1), Stretch(2, 4))] == ["bend 1", "bends 2 to 4"]
+    assert [str(s.bends) for s in (Stretch(1, 1), Stretch(2, 4))] == ["bend 1", "bends 2 to 4"]
     run = solve_run(gallery.run("flow", gallery.TWO_PLANES))
     assert [(s.first, s.last) for s in planar_stretches(run)] == [(1, 1), (2, 2)]
     flat = solve_run(gallery.run("flow", gallery.SET))

@@ -30,6 +30,7 @@ from pipemodel.jig.plan import plans
 from pipemodel.job.jig import Bed, JigSettings, Tolerance
 from pipemodel.messages.units import MM, units_for
 from pipemodel.messages.values import Length, Name, message
+from pipemodel.results.paper_options import Paperwork
 
 ROOMY = Bed(400.0, 400.0, 400.0)
 BOARD = JigSettings(base="board", gauges=False)
@@ -203,7 +204,7 @@ def test_an_end_without_a_stop_is_to_be_measured():
     open_end = replace(towers[-1], cradle=replace(towers[-1].cradle, stop=None, stop_mm=0.0))
     layout = replace(jig.layout, towers=(*towers[:-1], open_end))
     steps = steps_for(replace(jig, plan=replace(jig.plan, layout=layout)))
-    assert "One end has too little straight for a stop: measure it." in steps
+    assert "One end has too little straight for a stop: measure it." in map(str, steps)
 
 
 def test_legs_without_a_cradle_or_with_one_are_named():
@@ -228,7 +229,7 @@ def test_liners_make_the_slots_those_for_go_and_the_words_say_so():
     assert all(t.cradle.clearance_mm == 3.0 for t in jig.layout.towers)
     record = jig_record(jig)
     assert record["tolerance"]["decision"] == "go, with fine liners"
-    assert [g["name"] for g in record["gauges"]] == [g.name for g in jig.gauges]
+    assert [g["name"] for g in record["gauges"]] == [str(g.name) for g in jig.gauges]
     assert all("lip uphill" in g["use"] for g in record["gauges"])
     without = flat(jig_text(jig_of("flat set")))
     assert "liners" not in without
@@ -345,7 +346,7 @@ def named(text):
 
 
 def answered(*jigs, units="mm"):
-    return SimpleNamespace(jigs=jigs, paperwork=SimpleNamespace(units=units_for(units)))
+    return SimpleNamespace(jigs=jigs, paperwork=Paperwork(units_for(units)))
 
 
 def test_the_brief_has_a_row_a_cradle_and_adds_up_the_parts():
@@ -387,7 +388,8 @@ def test_the_sheet_of_a_run_without_a_jig_says_why():
 
 def test_a_run_without_a_jig_is_noted_beside_the_others_files(tmp_path):
     refused = JigRefusedError("other", [named("too tall")])
-    answer = SimpleNamespace(jigs=(refused,), schedule=SimpleNamespace(job=SimpleNamespace(jig=PLAIN), runs=()))
+    schedule = SimpleNamespace(job=SimpleNamespace(jig=PLAIN), runs=())
+    answer = SimpleNamespace(jigs=(refused,), schedule=schedule, paperwork=Paperwork())
     assert write_jigs(answer, tmp_path) == ("run 'other' gets no jig: too tall",)
     assert not list(tmp_path.iterdir())
 

@@ -350,7 +350,7 @@ def test_a_liner_too_thin_to_print_is_left_out_with_its_thickness():
     made, left_out = inserts_of(towers, settings)
     assert made == ()
     # Slots of 1 mm, the finest 0.3: liners of 0.7, and the nozzle draws two lines of 0.4.
-    assert left_out[0] == "no liner for cradle 1: it would be 0.70 mm thick, and the nozzle needs 0.8"
+    assert str(left_out[0]) == "no liner for cradle 1: it would be 0.70 mm thick, and the nozzle needs 0.8"
     assert len(left_out) == len(towers)
     same = [replace(t, cradle=replace(t.cradle, clearance_mm=0.3)) for t in jig.layout.towers]
     assert inserts_of(same, settings) == ((), ())

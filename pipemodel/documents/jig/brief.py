@@ -3,16 +3,25 @@
 from dataclasses import dataclass
 
 from pipemodel.documents.jig.drawing import picture_sheet
-from pipemodel.documents.jig.limits import MEANING, limit_rows, weight_said, wider_words
+from pipemodel.documents.jig.limits import MEANING, limit_rows, weight_said, wider_said
 from pipemodel.documents.jig.text import reading_said, steps_for
 from pipemodel.drawing.sheet import Sheet
 from pipemodel.jig.design import Jig
 from pipemodel.jig.reading import readings
-from pipemodel.messages.say import say
+from pipemodel.messages.say import say, words
 from pipemodel.messages.units import Units
+from pipemodel.messages.values import Count, Name, Number, Word, message
 from pipemodel.results.results import Results
 
-HEAD = ("cradle", "leg", "from", "to", "slot", "accepts \u00b1", "stop \u00b1")
+HEAD = (
+    message("jig brief.head cradle"),
+    message("jig brief.head leg"),
+    message("jig brief.head from"),
+    message("jig brief.head to"),
+    message("jig brief.head slot"),
+    message("jig brief.head accepts"),
+    message("jig brief.head stop"),
+)
 """Over the columns of what each slot accepts; lengths in the units of the papers, along the tube from its start."""
 
 
@@ -34,7 +43,7 @@ class Brief:
 
 def briefs_of(answer: Results) -> tuple[Brief, ...]:
     """Return the brief of every run's jig; empty when the job asks for no jigs."""
-    units = answer.paperwork.units
+    units = answer.paperwork.reading
     return tuple(
         _brief(jig, units)
         if isinstance(jig, Jig)
@@ -45,16 +54,23 @@ def briefs_of(answer: Results) -> tuple[Brief, ...]:
 
 def _brief(jig: Jig, units: Units) -> Brief:
     mass, hours = sum(p.plastic.mass_g for p in jig.parts), sum(p.plastic.hours for p in jig.parts)
-    parts = f"{len(jig.parts)} part{'s' if len(jig.parts) > 1 else ''}"
+    printing = words(
+        units,
+        "jig brief.printing",
+        parts=Count(len(jig.parts)),
+        mass=Number(mass, ".0f"),
+        hours=Number(hours, ".0f"),
+        revision=Name(jig.settings.revision, quoted=False),
+    )
     return Brief(
         jig.solved.name,
-        picture_sheet(jig),
-        tuple(steps_for(jig)),
+        picture_sheet(jig, units),
+        tuple(say(step, units) for step in steps_for(jig)),
         tuple(_row(jig, i, units) for i in range(len(jig.layout.towers))),
         tuple(limit_rows(jig, units)),
-        (MEANING, *wider_words(jig), *(say(weight, units) for weight in weight_said(jig))),
+        tuple(say(line, units) for line in (MEANING, wider_said(jig), *weight_said(jig))),
         tuple(say(reading_said(r), units) for r in readings(jig.solved.table, jig.layout)),
-        f"{parts}, about {mass:.0f} g of plastic and {hours:.0f} hours; revision {jig.settings.revision}.",
+        printing,
     )
 
 
@@ -69,5 +85,5 @@ def _row(jig: Jig, i: int, units: Units) -> tuple[str, ...]:
         *(units.tidy(round(a)) for a in along),
         units.tidy(round(2.0 * (tower.radius + cradle.clearance_mm), 1)),
         units.tidy(round(cradle.clearance_mm, 1)),
-        f"{units.tidy(cradle.stop_mm)}, {cradle.stop}" if cradle.stop else "",
+        f"{units.tidy(cradle.stop_mm)}, {words(units, 'word', word=Word(cradle.stop))}" if cradle.stop else "",
     )

@@ -7,12 +7,15 @@ from pipemodel.geometry.view import View
 from pipemodel.jig.build import body_of, whole_base
 from pipemodel.jig.carve import with_towers
 from pipemodel.jig.design import Jig
+from pipemodel.messages.say import words
+from pipemodel.messages.units import MM, Units
+from pipemodel.messages.values import Name
 from pipemodel.wording.safe_text import shown
 
 WIDTH_MM, HEIGHT_MM, HEAD_MM = 165.0, 115.0, 12.0
 
 
-def picture_sheet(jig: Jig) -> Sheet:
+def picture_sheet(jig: Jig, units: Units = MM) -> Sheet:
     """Draw the jig from above and one side, the tube in it, with the number of every cradle."""
     from pipemodel.geometry.centreline import Arc, Centreline, Straight
     from pipemodel.geometry.shapes import Mesh
@@ -42,7 +45,8 @@ def picture_sheet(jig: Jig) -> Sheet:
     every = np.array([p for s in strokes for p in s.points])
     low, size = every.min(axis=0), np.ptp(every, axis=0)
     scale = min(WIDTH_MM / size[0], HEIGHT_MM / size[1])
-    sheet = Sheet(WIDTH_MM + 10.0, float(size[1] * scale) + HEAD_MM + 10.0, f"{jig.solved.name}: the piece in its jig")
+    title = words(units, "jig drawing.title", run=Name(jig.solved.name, quoted=False))
+    sheet = Sheet(WIDTH_MM + 10.0, float(size[1] * scale) + HEAD_MM + 10.0, title)
 
     def at(p: tuple[float, float]) -> tuple[float, float]:
         return (float((p[0] - low[0]) * scale) + 5.0, float((p[1] - low[1]) * scale) + 5.0)
@@ -55,7 +59,7 @@ def picture_sheet(jig: Jig) -> Sheet:
         x, y = at(view.flat((float(px), float(py), float(pz))))
         sheet.words(str(tower.cradle.number), (x, y + 2.5), 3.5, "centre", bold=True)
     sheet.words(
-        f"{shown(jig.solved.name, 60)}: the piece in its jig; lower it straight down",
+        words(units, "jig drawing.head", run=Name(shown(jig.solved.name, 60), quoted=False)),
         (5.0, sheet.height - 7.0),
         3.0,
     )

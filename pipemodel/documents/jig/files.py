@@ -11,7 +11,11 @@ from pipemodel.documents.jig.threemf import Item, to_3mf
 from pipemodel.documents.unavailable import LeftOut, UnavailableError
 from pipemodel.drawing.svg import to_svg
 from pipemodel.jig.design import Jig
+from pipemodel.jig.plan import JigRefusedError
 from pipemodel.jig.plates import set_out
+from pipemodel.messages.say import say, words
+from pipemodel.messages.units import Language, units_for
+from pipemodel.messages.values import Message, Name, message
 from pipemodel.output.file_names import Folder, run_stems
 from pipemodel.results.record import to_json
 from pipemodel.results.results import Results
@@ -38,14 +42,19 @@ def write_jigs(answer: Results, folder: Folder) -> tuple[str, ...]:
     notes: list[str] = []
     for jig in answer.jigs:
         if isinstance(jig, Jig):
-            notes += write_jig(jig, stems[jig.solved.name], folder)
+            notes += write_jig(jig, stems[jig.solved.name], folder, answer.paperwork.language)
         else:
-            notes += [f"run {shown(jig.run)!r} gets no jig: {reason}" for reason in jig.reasons]
+            notes += [say(said, answer.paperwork.reading) for said in no_jig(jig)]
     return tuple(notes)
 
 
-def write_jig(jig: Jig, stem: str, folder: Folder) -> list[LeftOut]:
-    """Write all files of a jig: STEM-jig-….stl for each part, STEM-jig.3mf, and its papers.
+def no_jig(refused: JigRefusedError) -> list[Message]:
+    """Return why a run gets no jig, a sentence for each reason."""
+    return [message("jig.none", run=Name(shown(refused.run)), why=why) for why in refused.reasons]
+
+
+def write_jig(jig: Jig, stem: str, folder: Folder, language: Language = "en") -> list[LeftOut]:
+    """Write all files of a jig: STEM-jig-….stl for each part, STEM-jig.3mf, and its papers, in mm.
 
     Returns what was left out because this machine cannot write it, a line each.
     """
@@ -56,10 +65,12 @@ def write_jig(jig: Jig, stem: str, folder: Folder) -> list[LeftOut]:
         (folder / f"{stem}-jig.step").write_bytes(_step(jig))
     except LibraryMissingError as error:
         left_out.append(LeftOut(f"left out {stem}-jig.step: {error}"))
-    text, plan, picture = jig_text(jig), plan_sheet(jig), picture_sheet(jig)
+    units = units_for("mm", language)
+    text, plan, picture = jig_text(jig, units=units), plan_sheet(jig, units), picture_sheet(jig, units)
+    title = words(units, "jig pdf.title", run=Name(jig.solved.name, quoted=False))
     for end, content in (
         (".3mf", _package(jig)),
-        (".pdf", jig_pdf(f"Checking jig, {jig.solved.name}", picture, text, plan)),
+        (".pdf", jig_pdf(title, picture, text, plan, units)),
         (".svg", to_svg(picture).encode()),
         ("-plan.svg", to_svg(plan).encode()),
         (".txt", text.encode()),

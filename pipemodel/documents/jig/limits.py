@@ -6,21 +6,27 @@ from typing import Any
 from pipemodel.jig.design import Jig
 from pipemodel.jig.sag import longest_true, sags_of
 from pipemodel.jig.verdict import Fault, Limit
+from pipemodel.messages.say import say, words
 from pipemodel.messages.units import MM, Units
-from pipemodel.messages.values import Angle, Count, Length, Message, message
+from pipemodel.messages.values import Angle, Count, Length, Message, listed, message
 
-TITLE = "What it passes and what it refuses (too much or too little alike)"
-HEAD = ("of", "asked, at most", "passes up to", "refuses from", "refuses for certain from")
-MEANING = (
-    "Passes and refuses: with this one thing out and all else true. For certain: whatever else is out as well. Found "
-    "for a rigid piece in the slots as printed; the printer and loose joints come on top. A turn asks for as much as "
-    "leaves the legs beside it the angle out; between bends that are nearly 180\u00b0 it asks for nothing by itself."
+TITLE = message("jig limits.title")
+HEAD = (
+    message("jig brief.head of"),
+    message("jig brief.head asked"),
+    message("jig brief.head passes"),
+    message("jig brief.head refuses"),
+    message("jig brief.head certain"),
 )
+MEANING = message("jig limits.meaning")
 
 
-def name_of(fault: Fault) -> str:
+def name_of(fault: Fault) -> Message:
     """Return what is out, in words."""
-    return f"leg {fault.number} length" if fault.kind == "leg" else f"bend {fault.number} {fault.kind}"
+    n = Count(fault.number)
+    if fault.kind == "leg":
+        return message("jig limits.leg", n=n)
+    return message("jig limits.angle" if fault.kind == "angle" else "jig limits.turn", n=n)
 
 
 def unit_of(fault: Fault) -> str:
@@ -37,23 +43,21 @@ def _row(limit: Limit, units: Units) -> tuple[str, ...]:
     of_leg = limit.fault.kind == "leg"
 
     def figure(value: float, none: str) -> str:
-        return none if not isfinite(value) else units.reading(value) if of_leg else f"{value:.1f}"
+        return none if not isfinite(value) else units.reading(value) if of_leg else units.figure(f"{value:.1f}")
 
-    cells = (figure(v, "no limit") for v in (limit.passes_to, limit.refused_from, limit.certain_from))
-    unit = units.name if of_leg else unit_of(limit.fault)
-    return (name_of(limit.fault), f"{figure(limit.asked, 'any')} {unit}", *cells)
+    none = words(units, "jig limits.none")
+    cells = (figure(v, none) for v in (limit.passes_to, limit.refused_from, limit.certain_from))
+    unit = units.unit if of_leg else words(units, "jig limits.degrees")
+    asked = figure(limit.asked, words(units, "jig limits.any"))
+    return (say(name_of(limit.fault), units), f"{asked} {unit}", *cells)
 
 
-def wider_words(jig: Jig) -> list[str]:
+def wider_said(jig: Jig) -> Message:
     """Return what the jig cannot refuse as tightly as asked, with what to do about it."""
     wider = [limit for limit in jig.limits if limit.wider]
     if not wider:
-        return ["Nothing that is out of tolerance in one thing alone passes."]
-    names = ", ".join(name_of(limit.fault) for limit in wider)
-    return [
-        f"Out of tolerance alone, this may still pass: {names}. Hold the angle gauge or the turn gauge to those bends, "
-        "and a rule to those legs."
-    ]
+        return message("jig limits.nothing wider")
+    return message("jig limits.wider", things=listed([name_of(limit.fault) for limit in wider], ","))
 
 
 def weight_said(jig: Jig) -> list[Message]:

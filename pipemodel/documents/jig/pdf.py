@@ -7,6 +7,7 @@ from pipemodel.documents.full_size import FOOT, MARGIN, Placed, tiled
 from pipemodel.drawing.pdf import POINT_MM, draw_on
 from pipemodel.drawing.pdf_fonts import register_fonts
 from pipemodel.drawing.sheet import Role, Sheet
+from pipemodel.messages.units import MM, Units
 from pipemodel.wording.safe_text import shown
 
 A4 = (210.0, 297.0)
@@ -14,7 +15,7 @@ LINES_TO_A_PAGE = 78
 LINE_MM = 3.4
 
 
-def jig_pdf(title: str, picture: Sheet, text: str, plan: Sheet) -> bytes:
+def jig_pdf(title: str, picture: Sheet, text: str, plan: Sheet, units: Units = MM) -> bytes:
     """Return the papers of a jig, on A4; the same jig gives the same bytes."""
     from reportlab.pdfgen.canvas import Canvas
 
@@ -31,7 +32,8 @@ def jig_pdf(title: str, picture: Sheet, text: str, plan: Sheet) -> bytes:
     _lines(canvas, lines[:room], top - picture.height - 4.0, fonts)
     for k in range(room, len(lines), LINES_TO_A_PAGE):
         _lines(canvas, lines[k : k + LINES_TO_A_PAGE], top, fonts)
-    for page in tiled(plan, (MARGIN, MARGIN + FOOT, A4[0] - 2 * MARGIN, A4[1] - 2 * MARGIN - FOOT)):
+    window = (MARGIN, MARGIN + FOOT, A4[0] - 2 * MARGIN, A4[1] - 2 * MARGIN - FOOT)
+    for page in tiled(plan, window, units):
         for placed in page.placed:
             canvas.saveState()
             _clip(canvas, placed, page.window)

@@ -7,22 +7,23 @@ import numpy as np
 from pipemodel.drawing.sheet import Role, Sheet
 from pipemodel.jig.design import Jig
 from pipemodel.jig.run_in_jig import Array
+from pipemodel.messages.say import words
+from pipemodel.messages.units import MM, Units
+from pipemodel.messages.values import Name, Number
 from pipemodel.wording.safe_text import shown
 
 MARGIN_MM = 20.0
 
 
-def plan_sheet(jig: Jig) -> Sheet:
+def plan_sheet(jig: Jig, units: Units = MM) -> Sheet:
     """Draw the plan 1:1, seen from above: holes to drill, pads and bars, cradles, and the tube with its axis."""
     base, towers = jig.plan.base, jig.layout.towers
     points = np.vstack([*base.outlines, jig.layout.axis.points[:, :2]])
     low = points.min(axis=0) - MARGIN_MM - jig.layout.axis.radius_mm
     size = points.max(axis=0) - low + MARGIN_MM + jig.layout.axis.radius_mm
-    sheet = Sheet(
-        float(size[0]),
-        float(size[1]) + 12.0,
-        f"{jig.solved.name}: plan of the jig, 1:1, revision {jig.settings.revision}",
-    )
+    revision = Name(jig.settings.revision, quoted=False)
+    title = words(units, "jig plan.title", run=Name(jig.solved.name, quoted=False), revision=revision)
+    sheet = Sheet(float(size[0]), float(size[1]) + 12.0, title)
 
     def at(p: Array) -> tuple[float, float]:
         return (float(p[0] - low[0]), float(p[1] - low[1]))
@@ -46,12 +47,9 @@ def plan_sheet(jig: Jig) -> Sheet:
                 sheet.line([(x - dx, y - dy), (x + dx, y + dy)], Role.MARK)
         x, y = at(pad.label_at)
         sheet.words(str(pad.tower + 1), (x, y - 2.5), 5.0, "centre", bold=True)
-    sheet.words(
-        f"{shown(jig.solved.name, 60)}: drill {jig.settings.screw_mm:g} mm at the crosses; seen from above, "
-        f"revision {jig.settings.revision}",
-        (5.0, sheet.height - 8.0),
-        3.0,
-    )
+    name, screw = Name(shown(jig.solved.name, 60), quoted=False), Number(jig.settings.screw_mm)
+    foot = words(units, "jig plan.foot", run=name, screw=screw, revision=revision)
+    sheet.words(foot, (5.0, sheet.height - 8.0), 3.0)
     return sheet
 
 

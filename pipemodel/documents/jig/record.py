@@ -82,7 +82,7 @@ def jig_record(jig: Jig) -> Record:
             "mass_g": sum(p.plastic.mass_g for p in jig.parts),
             "hours": sum(p.plastic.hours for p in jig.parts),
         },
-        "notes": list(jig.notes),
+        "notes": [str(note) for note in jig.notes],
         "cautions": caution_lines(),
     }
     rounded: Record = settled(record)
@@ -130,7 +130,7 @@ def _part(part: Part) -> dict[str, Any]:
     check, plastic = part.printability, part.plastic
     record: dict[str, Any] = {
         "file": part.stem,
-        "name": part.name,
+        "name": str(part.name),
         "size_mm": part.body.size.tolist(),
         "volume_cm3": plastic.volume_cm3,
         "plastic_cm3": plastic.plastic_cm3,
@@ -148,6 +148,6 @@ def _part(part: Part) -> dict[str, Any]:
     }
     if part.rotation is not None and part.offset is not None:
         record["jig_from_part"] = {"rotation": part.rotation.tolist(), "offset_mm": part.offset.tolist()}
-    if part.use:
-        record["use"] = part.use
+    if part.use is not None:
+        record["use"] = str(part.use)
     return record

@@ -1,149 +1,156 @@
 """The jig's sheet to read: how to print it, put it together, lay the piece in, and read a miss."""
 
-from pipemodel.documents.jig.limits import MEANING, TITLE, limit_rows, weight_said, wider_words
+from pipemodel.documents.jig.limits import MEANING, TITLE, limit_rows, weight_said, wider_said
 from pipemodel.jig.accuracy import check_distances, give_of
 from pipemodel.jig.design import Jig
 from pipemodel.jig.reading import Reading, Stray, readings
-from pipemodel.messages.values import Count, Length, Message, Word, listed, message
+from pipemodel.messages.say import say, words
+from pipemodel.messages.units import MM, Units
+from pipemodel.messages.values import Angle, Count, Length, Message, Name, Number, Word, listed, message
 from pipemodel.wording.cautions import caution_lines
-from pipemodel.wording.rounding import tidy
 from pipemodel.wording.text_page import WIDTH, TextPage
 
-_CRADLES_HEAD = (
-    "  Cradle  Leg    From      To   Slot  Accepts   Leg may lean  Stop",
-    "                              printed   +/- mm      at most     +/- mm",
-    "  ------  ---  ------  ------  -----  -------  -------------  -------------",
-)
-_PARTS_HEAD = (
-    "  File                       Size            Plastic   Mass   Time",
-    "  -----------------  ---------------------  -------  ------  ------",
-)
-_LIMITS_HEAD = (
-    "  Of                 Asked    Passes   Refuses   Refuses for",
-    "                   at most     up to      from  certain from",
-    "  --------------  --------  --------  --------  -----------",
-)
+_CRADLES_RULE = "  ------  ---  ------  ------  -----  -------  -------------  -------------"
+_PARTS_RULE = "  -----------------  ---------------------  -------  ------  ------"
+_LIMITS_RULE = "  --------------  --------  --------  --------  -----------"
 DECISIONS = {
-    "go": "Slots for go: no piece is refused whose legs and ends all lie within the position. What passes beside that "
-    "may be out by more than asked, as the table says.",
-    "fine": "Slots for fine: no piece passes that has a leg out of place or a bend out by more than asked, whatever "
-    "else is out, unless the table says otherwise. A good piece may be refused.",
-    "balanced": "Slots balanced: what is out of tolerance in one thing alone is refused, unless the table says "
-    "otherwise; the slots and stops that judge a thing share its tolerance between them. A piece that is a little out "
-    "in several things at once may be refused though each is within, or pass though one is not, up to where it is "
-    "refused for certain.",
+    "go": message("jig sheet.go"),
+    "fine": message("jig sheet.fine"),
+    "balanced": message("jig sheet.balanced"),
 }
 
 
-def jig_text(jig: Jig, ascii: bool = False, width: int = WIDTH) -> str:
-    """Return what there is to read about a jig."""
-    page = TextPage(ascii, width)
+def jig_text(jig: Jig, ascii: bool = False, width: int = WIDTH, units: Units = MM) -> str:
+    """Return what there is to read about a jig; lengths in mm."""
+    page = TextPage(ascii, width, units.language)
     settings, tolerance = jig.settings, jig.settings.tolerance
-    page.heading(f"Checking jig: {jig.solved.name}, revision {settings.revision}")
+    revision = Name(settings.revision, quoted=False)
+    page.heading(words(units, "jig sheet.title", run=Name(jig.solved.name, quoted=False), revision=revision))
     page.raw("")
     page.text(
-        f"For a piece of {tidy(jig.solved.tube.outside_mm)} mm tube. Asked: every leg within "
-        f"{tidy(tolerance.position_mm)} mm of its place, every bend within {tidy(tolerance.angle_deg)}\u00b0, the "
-        f"start within {tidy(tolerance.at_start_mm)} mm and the finish within {tidy(tolerance.at_finish_mm)} mm "
-        "along the tube. What the jig makes of that is below."
+        words(
+            units,
+            "jig sheet.asked",
+            outside=_tidy(jig.solved.tube.outside_mm),
+            position=_tidy(tolerance.position_mm),
+            angle=_tidy(tolerance.angle_deg),
+            start=_tidy(tolerance.at_start_mm),
+            finish=_tidy(tolerance.at_finish_mm),
+        )
     )
-    page.raw("", "Lay it in")
+    page.raw("", words(units, "jig sheet.lay it in"))
     for step in steps_for(jig):
-        page.text(step, "  - ")
-    page.raw("", "What each slot accepts (mm along the tube from its start)", *_CRADLES_HEAD)
+        page.text(say(step, units), "  - ")
+    _write_slots(page, jig, units)
+    _write_limits(page, jig, units)
+    decision = "go" if settings.inserts else settings.decision
+    page.text(say(DECISIONS[decision], units))
+    if settings.inserts:
+        page.text(words(units, "jig sheet.fine liners"))
+    for leg in jig.layout.unjudged:
+        page.text(words(units, "jig sheet.no cradle", leg=Count(leg + 1)))
+    for leg in jig.layout.lone:
+        page.text(words(units, "jig sheet.one cradle", leg=Count(leg + 1)))
+    _write_readings(page, jig, units)
+    _write_assembly(page, jig, units)
+    _write_parts(page, jig, units)
+    gauges = (f"{say(g.name, units)}: {say(g.use, units)}" for g in jig.gauges if g.use is not None)
+    page.notes(words(units, "jig sheet.gauges"), gauges)
+    page.notes(words(units, "jig sheet.left out"), (say(note, units) for note in jig.notes))
+    page.notes(words(units, "paper.cautions"), caution_lines(units))
+    return page.finished()
+
+
+def _tidy(value: float) -> Number:
+    """A figure with no more places than it has, two at most."""
+    return Number(round(value, 2))
+
+
+def _write_slots(page: TextPage, jig: Jig, units: Units) -> None:
+    head = words(units, "jig sheet.head slots")
+    page.raw("", words(units, "jig sheet.slots"), *head.split("\n"), _CRADLES_RULE)
     for t in jig.layout.towers:
         c = t.cradle
         begins = jig.solved.centreline.offsets[2 * c.leg]
         low, high = begins + c.low_mm * t.place.stretch, begins + c.high_mm * t.place.stretch
-        stop = f"{c.stop} {c.stop_mm:.1f}" if c.stop else ""
-        page.raw(
+        lean = words(units, "jig sheet.degrees", angle=Angle(c.accepts_deg, ".1f"))
+        stop = ""
+        if c.stop:
+            stop = f"{words(units, 'word', word=Word(c.stop))} {units.figure(f'{c.stop_mm:.1f}')}"
+        row = (
             f"  {c.number:>6}  {c.leg + 1:>3}  {low:>6.0f}  {high:>6.0f}  {2 * (t.radius + c.clearance_mm):>5.1f}  "
-            f"{c.clearance_mm:>7.2f}  {c.accepts_deg:>9.1f} deg  {stop}"
+            f"{c.clearance_mm:>7.2f}"
         )
-    _write_limits(page, jig)
-    decision = "go" if settings.inserts else settings.decision
-    page.text(DECISIONS[decision])
-    if settings.inserts:
-        page.text("With the fine liners in, the slots are those for fine; between the two verdicts, measure.")
-    for leg in jig.layout.unjudged:
-        page.text(f"Leg {leg + 1} is too short for a cradle: it is judged by its neighbours only.")
-    for leg in jig.layout.lone:
-        page.text(f"Leg {leg + 1} has one cradle only, for want of room beside the rest of the tube.")
-    _write_readings(page, jig)
-    _write_assembly(page, jig)
-    page.raw("", "To print (no supports, flat face down, as the files lie)", *_PARTS_HEAD)
+        page.raw(f"{units.figure(row)}  {lean:>13}  {stop}")
+
+
+def _write_parts(page: TextPage, jig: Jig, units: Units) -> None:
+    page.raw("", words(units, "jig sheet.to print"), words(units, "jig sheet.head parts"), _PARTS_RULE)
     for part in (*jig.parts, *jig.gauges):
         x, y, z = (float(v) for v in part.body.size)
-        page.raw(
-            f"  {part.stem:<17}  {x:>5.0f} x {y:>5.0f} x {z:>5.0f}  {part.plastic.plastic_cm3:>5.0f} cm3  "
+        figures = (
+            f"{x:>5.0f} x {y:>5.0f} x {z:>5.0f}  {part.plastic.plastic_cm3:>5.0f} cm3  "
             f"{part.plastic.mass_g:>4.0f} g  {part.plastic.hours:>4.1f} h"
         )
-    making = settings.print
+        page.raw(f"  {part.stem:<17}  {units.figure(figures)}")
+    making = jig.settings.print
     page.text(
-        f"Estimated for a {tidy(making.nozzle_mm)} mm nozzle, {tidy(making.layer_mm)} mm layers, {making.walls} "
-        f"walls, {making.infill:.0%} infill, {tidy(making.density_g_cm3)} g/cm3, {tidy(making.speed_mm3_s)} "
-        f"mm3/s; take a third either way. Slots are drawn {tidy(making.allowance_mm)} mm wider than they are to "
-        "be, for what the printer closes them by: print one cradle, measure, and set the allowance."
+        words(
+            units,
+            "jig sheet.estimate",
+            nozzle=_tidy(making.nozzle_mm),
+            layer=_tidy(making.layer_mm),
+            walls=Count(making.walls),
+            infill=Number(making.infill * 100.0, ".0f"),
+            density=_tidy(making.density_g_cm3),
+            speed=_tidy(making.speed_mm3_s),
+            allowance=_tidy(making.allowance_mm),
+        )
     )
-    page.notes("Gauges", (f"{g.name}: {g.use}" for g in jig.gauges))
-    page.notes("Left out", jig.notes)
-    page.notes("Cautions", caution_lines())
-    return page.finished()
 
 
-def _write_limits(page: TextPage, jig: Jig) -> None:
-    page.raw("", TITLE, *_LIMITS_HEAD)
-    for of, asked, passes, refused, certain in limit_rows(jig):
+def _write_limits(page: TextPage, jig: Jig, units: Units) -> None:
+    page.raw("", say(TITLE, units), *words(units, "jig sheet.head limits").split("\n"), _LIMITS_RULE)
+    for of, asked, passes, refused, certain in limit_rows(jig, units):
         page.raw(f"  {of:<14}  {asked:>8}  {passes:>8}  {refused:>8}  {certain:>11}")
     page.raw("")
-    page.text(MEANING)
+    page.text(say(MEANING, units))
     if jig.settings.inserts:
-        page.text("The table is for the bare slots, without liners.")
-    for words in wider_words(jig):
-        page.text(words)
-    first, *legs = map(str, weight_said(jig))
-    page.text(first)
-    for words in legs:
-        page.text(words, "  - ")
+        page.text(words(units, "jig sheet.bare slots"))
+    page.text(say(wider_said(jig), units))
+    first, *legs = weight_said(jig)
+    page.text(say(first, units))
+    for leg in legs:
+        page.text(say(leg, units), "  - ")
 
 
-def steps_for(jig: Jig) -> list[str]:
+def steps_for(jig: Jig) -> list[Message]:
     """Return how the piece is laid in and judged, a sentence or two each."""
     stops = [t for t in jig.layout.towers if t.cradle.stop]
     steps = [
-        "Lower the piece straight down; it must drop in under its own weight. Don't spring it in.",
-        "It is right when it lies in every slot, nothing stands above the high cheeks (lay a straightedge "
-        "across), and each end lies between its stop and the line farthest from the stop, looking square to "
-        "the tube.",
-        "If it stands proud in one place only, press it down there and look at the others: it may lie anywhere "
-        "in its slots, but all at once.",
-        "The low step of each cheek shows where the top of a perfect piece would be, halfway up its play; the "
-        "lines in the floor, where its edges would be; a line between stop and limit, where that end would be.",
+        message("jig step.lower"),
+        message("jig step.right"),
+        message("jig step.proud"),
+        message("jig step.lines"),
     ]
     if any(t.stop_upright for t in stops):
-        numbers = " and ".join(str(t.cradle.number) for t in stops if t.stop_upright)
-        steps.append(
-            f"At cradle {numbers} the end looks up: it must lie between the first line and the last; the stop "
-            "is no measure."
-        )
+        cradles = listed([Count(t.cradle.number) for t in stops if t.stop_upright])
+        steps.append(message("jig step.upright end", cradles=cradles))
     if len(stops) < 2:
-        steps.append("One end has too little straight for a stop: measure it.")
+        steps.append(message("jig step.no stop"))
     if max(abs(float(g.direction[2])) for g in jig.layout.axis.legs) > 0.26:
-        steps.append("On a slope the piece may slide until a stop or a bend holds it: hold it to its end lines.")
+        steps.append(message("jig step.slope"))
     return steps
 
 
-def _write_readings(page: TextPage, jig: Jig) -> None:
+def _write_readings(page: TextPage, jig: Jig, units: Units) -> None:
     table = readings(jig.solved.table, jig.layout)
     if not table:
         return
-    page.raw("", "Reading a miss")
-    page.text(
-        "Lay the start leg in against its stop and go along the run: the first cradle the tube strays from "
-        "comes after the bend that is out. A degree too much shows there as:"
-    )
+    page.raw("", words(units, "jig sheet.miss"))
+    page.text(words(units, "jig sheet.how to read"))
     for r in table:
-        page.text(str(reading_said(r)), "  - ")
+        page.text(say(reading_said(r), units), "  - ")
 
 
 def reading_said(r: Reading) -> Message:
@@ -170,24 +177,19 @@ def _off(stray: Stray) -> Message:
     return left if across else higher if up else message("jig.next to nothing")
 
 
-def _write_assembly(page: TextPage, jig: Jig) -> None:
+def _write_assembly(page: TextPage, jig: Jig, units: Units) -> None:
     give = give_of(jig.plan.base, jig.plan.cut, jig.settings)
-    page.raw("", "Put it together")
+    page.raw("", words(units, "jig sheet.together"))
     if jig.settings.base == "board":
-        page.text(
-            "Lay the 1:1 plan on a flat board, drill through it at the crosses, and screw each tower down, its "
-            "number as on the plan."
-        )
+        page.text(words(units, "jig sheet.on a board"))
     elif give:
-        page.text(
-            "Slide the keys in from above, on the 1:1 plan on a flat board, and screw or glue every part down: "
-            f"the joints alone could swing by {give.joint_deg:.1f} degrees each, and the farthest cradle by "
-            f"{give.far_mm:.0f} mm."
-        )
+        swing, far = Angle(give.joint_deg, ".1f"), Length(give.far_mm, ".0f")
+        page.text(words(units, "jig sheet.keys", swing=swing, far=far))
     else:
-        page.text("It is of one piece; stand it on a flat board, and screw it down if it rocks.")
+        page.text(words(units, "jig sheet.one piece"))
     distances = check_distances(jig.plan.base, jig.plan.cut)
     if distances and (give or jig.settings.base == "board"):
-        page.text("Check with a rule, from the screw hole beside one number to that beside the other, within 0.5 mm:")
+        page.text(words(units, "jig sheet.rule"))
         for d in distances:
-            page.text(f"{d.cradle} to {d.other}: {d.distance_mm:.1f} mm", "  - ")
+            one, other, far = Count(d.cradle), Count(d.other), Length(d.distance_mm, ".1f")
+            page.text(words(units, "jig sheet.distance", one=one, other=other, far=far), "  - ")

@@ -9,6 +9,9 @@ from typing import Any
 
 from pipemodel.drawing.pdf import POINT_MM
 from pipemodel.drawing.pdf_fonts import legible
+from pipemodel.messages.say import words
+from pipemodel.messages.units import Units
+from pipemodel.messages.values import Count
 
 FOOT_MM = 7.0
 SIDE_MM = 15.0
@@ -29,13 +32,14 @@ class Contents:
         return next((page for known, _, page in self.sections if known == key), None)
 
 
-def canvas_maker(contents: Contents, fonts: tuple[str, str], left: str) -> Any:
+def canvas_maker(contents: Contents, fonts: tuple[str, str], left: str, units: Units) -> Any:
     """Return a class of canvas for one document.
 
     Args:
         contents: filled while the document is laid out.
         fonts: names of the plain and bold faces.
         left: what stands at the left of every foot.
+        units: units and language of the reader.
     """
     from reportlab.pdfgen.canvas import Canvas
 
@@ -65,15 +69,16 @@ def canvas_maker(contents: Contents, fonts: tuple[str, str], left: str) -> Any:
             self.setFillColorRGB(0, 0, 0)
             self.setFont(fonts[0], SIZE)
             self.drawString(SIDE_MM * POINT_MM, FOOT_MM * POINT_MM, legible(left, 90))
-            self.drawRightString(width - SIDE_MM * POINT_MM, FOOT_MM * POINT_MM, f"page {number} of {total}")
+            page = words(units, "pack.page", page=Count(number), pages=Count(total))
+            self.drawRightString(width - SIDE_MM * POINT_MM, FOOT_MM * POINT_MM, page)
             self.setFont(fonts[0], 10)
-            for key, page, x, y in contents.places:
+            for key, place, x, y in contents.places:
                 found = contents.page_of(key)
-                if page == number and found is not None:
+                if place == number and found is not None:
                     self.drawRightString(x, y, str(found))
                     self.linkRect("", key, (x - 150, y - 3, x + 4, y + 12), name=f"to {key}", thickness=0)
-            for key, title, page in contents.sections:
-                if page == number:
+            for key, title, begins in contents.sections:
+                if begins == number:
                     self.bookmarkPage(key)
                     self.addOutlineEntry(legible(title, 80), key, 0)
 

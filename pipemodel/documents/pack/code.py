@@ -19,7 +19,7 @@ def identity_code(text: str, side: float = 28.0) -> Sheet:
     code = QrCodeWidget(text, barLevel="M").qr
     code.make()
     step = side / (code.getModuleCount() + 2 * QUIET)
-    sheet = Sheet(side, side, "QR code of the job's identity")
+    sheet = Sheet(side, side)
     for row, modules in enumerate(code.modules):
         y = side - (row + 1 + QUIET) * step
         for first, last in _stretches(modules):

@@ -17,7 +17,9 @@ from pipemodel.drawing.pdf_fonts import legible, register_fonts
 from pipemodel.lists.all_lists import apart
 from pipemodel.lists.blocks import Listing
 from pipemodel.lists.table import say
+from pipemodel.messages.say import words
 from pipemodel.messages.units import Units
+from pipemodel.messages.values import Name
 from pipemodel.results.identity import identity
 from pipemodel.results.results import Results
 
@@ -59,7 +61,7 @@ def pack_pdf(answer: Results) -> bytes:
             flow += [begins, *page] if i == 0 else page
     left = f"{name}; {papers.state}" if papers.state else name
     with _binary_streams():
-        document.build(flow, canvasmaker=canvas_maker(contents, fonts, left))
+        document.build(flow, canvasmaker=canvas_maker(contents, fonts, left, papers.reading))
     return out.getvalue()
 
 
@@ -89,37 +91,35 @@ class Section(NamedTuple):
 
 def _sections(answer: Results, styles: Styles) -> Iterator[Section]:
     """Yield the sections of the pack in order, from the cut list under the job sheet to the full-size pages."""
-    papers, pieces = answer.paperwork, answer.pieces
+    papers, pieces, units = answer.paperwork, answer.pieces, answer.paperwork.reading
     listings = {one.key: one for one in apart(answer) if one.key not in HERE}
     cuts = listings.pop("cuts", None)
     if cuts is not None:
-        yield _listed(cuts, styles, papers.units, None, "head")
+        yield _listed(cuts, styles, units, None, "head")
     for number, piece in enumerate(pieces):
-        title = f"{piece.solved.name}: schedule and pulls"
-        yield Section(f"run {number}", title, SHEET, [run_sheets(piece, styles, papers.units)])
+        title = words(units, "pack.schedule of", run=Name(piece.solved.name, quoted=False))
+        yield Section(f"run {number}", title, SHEET, [run_sheets(piece, styles, units)])
     for number, one in enumerate(listings.values()):
-        yield _listed(one, styles, papers.units, *((None, "head") if number else (SHEET, "title")))
+        yield _listed(one, styles, units, *((None, "head") if number else (SHEET, "title")))
     if answer.schedule.job.jig is not None:
         from pipemodel.documents.jig.brief import briefs_of
         from pipemodel.documents.pack.jig_sheet import jig_sheet
 
-        yield Section(
-            "jigs", "Checking jigs", SHEET, [jig_sheet(brief, styles, papers.units) for brief in briefs_of(answer)]
-        )
+        sheets_of_jigs = [jig_sheet(brief, styles, units) for brief in briefs_of(answer)]
+        yield Section("jigs", words(units, "pack.jigs"), SHEET, sheets_of_jigs)
     width, height = papers.sheet_size
     sheets = [answer.drawings.of_job((height, width)), *answer.drawings.of_runs((height, width))]
     pages = [FullPage((Placed(sheet, 0.0, 0.0),), (0.0, 0.0, height, width)) for sheet in sheets]
-    yield Section(
-        "drawings", "Drawings", DRAWING, [[_whole_page(page, (height, width), styles.fonts)] for page in pages]
-    )
+    drawn = [[_whole_page(page, (height, width), styles.fonts)] for page in pages]
+    yield Section("drawings", words(units, "pack.drawings"), DRAWING, drawn)
     size = papers.template_size
     for number, piece in enumerate(pieces):
         full = [
-            [_whole_page(page, size, styles.fonts)]
-            for page in full_size_pages(piece.solved, piece.plan, size, papers.units)
+            [_whole_page(page, size, styles.fonts)] for page in full_size_pages(piece.solved, piece.plan, size, units)
         ]
         if full:
-            yield Section(f"full {number}", f"{piece.solved.name}: templates at full size", FULL_SIZE, full)
+            title = words(units, "pack.templates of", run=Name(piece.solved.name, quoted=False))
+            yield Section(f"full {number}", title, FULL_SIZE, full)
 
 
 def _listed(one: Listing, styles: Styles, units: Units, template: str | None, title: str = "title") -> Section:

@@ -8,7 +8,9 @@ from pipemodel.drawing.pdf import POINT_MM
 from pipemodel.drawing.pdf_fonts import BOLD, PLAIN, legible
 from pipemodel.lists.blocks import Bullets, Cards, Facts, Listing, Paragraph, Part, Remark, Subheading
 from pipemodel.lists.table import Column, Kind, Lines, Table, Value, as_text, say
+from pipemodel.messages.say import words
 from pipemodel.messages.units import Units
+from pipemodel.messages.values import Count, Word
 
 MOST_ROWS = 400
 """A list with more rows than this is shortened on paper; the record has it whole."""
@@ -50,9 +52,9 @@ def _flow(part: Part, styles: Styles, units: Units, whole: bool) -> Iterator[Any
         if rows:
             yield _table(Table(part.columns, rows).for_people, styles, units)
         if len(rows) < len(part.rows):
-            yield styles.words(f"and {len(part.rows) - len(rows)} more, all further off; the record has them")
+            yield styles.words(words(units, "pack.more rows", n=Count(len(part.rows) - len(rows))))
     elif isinstance(part, Facts):
-        yield styles.facts([(say(label, units), say(words, units)) for label, words in part.rows])
+        yield styles.facts([(say(label, units), say(fact, units)) for label, fact in part.rows])
     elif isinstance(part, Subheading):
         yield styles.words(say(part.text, units).rstrip(".:"), "head")
         if part.more:
@@ -67,11 +69,11 @@ def _flow(part: Part, styles: Styles, units: Units, whole: bool) -> Iterator[Any
 
 
 def _remarks(remarks: Sequence[Remark], styles: Styles, units: Units) -> Any:
-    rows: list[list[Any]] = [["", "code", "what was found"]]
+    rows: list[list[Any]] = [["", words(units, "pack.code"), words(units, "pack.found")]]
     for remark in remarks:
         where = say(remark.where, units)
         said = [styles.words(say(remark.text, units))] + ([styles.words(where, "small")] if where else [])
-        rows.append([remark.severity, remark.code, said])
+        rows.append([words(units, "word", word=Word(remark.severity)), remark.code, said])
     return styles.table(rows, (18.0, 15.0, styles.width - 33.0), size=SIZE)
 
 

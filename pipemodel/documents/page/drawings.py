@@ -56,7 +56,7 @@ class Drawings:
     def _before_and_after(self, name: str, solved: SolvedRun, step: Step) -> list[dict[str, Any]]:
         """The two panels of a card's drawing, one under the other on a narrow screen; each is in the page once."""
         assert step.card is not None
-        drawn = to_svg(pull_sheet(solved, step.card, self._units.short))
+        drawn = to_svg(pull_sheet(solved, step.card, self._units))
         inside = re.sub(r"^<svg[^>]*>|</svg>$|<title>.*?</title>", "", drawn)
         number = step.card.pull.bend
         # Runs that are alike have pulls that are alike: each picture is in the page once.

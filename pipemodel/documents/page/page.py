@@ -95,9 +95,9 @@ def _jigs(answer: Results, drawings: Drawings) -> list[dict[str, Any]]:
     return [
         {
             "brief": brief,
-            "head": HEAD,
-            "limits_head": LIMITS_HEAD,
-            "limits_title": TITLE,
+            "head": [say(head, answer.paperwork.reading) for head in HEAD],
+            "limits_head": [say(head, answer.paperwork.reading) for head in LIMITS_HEAD],
+            "limits_title": say(TITLE, answer.paperwork.reading),
             "figure": drawings.figure(to_svg(brief.picture), caption, "jig") if brief.picture else None,
         }
         for brief in briefs_of(answer)

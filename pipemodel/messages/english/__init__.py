@@ -1,8 +1,11 @@
 """The templates in English, by name; see `messages.say` for how a placeholder is written."""
 
+from pipemodel.messages.english.drawings import DRAWINGS
 from pipemodel.messages.english.findings import FINDINGS
+from pipemodel.messages.english.jig_papers import JIG_PAPERS
 from pipemodel.messages.english.jigs import JIGS
+from pipemodel.messages.english.pack import PACK
 from pipemodel.messages.english.papers import PAPERS
 from pipemodel.messages.english.pulls import PULLS
 
-TEMPLATES = {**FINDINGS, **PULLS, **JIGS, **PAPERS}
+TEMPLATES = {**FINDINGS, **PULLS, **JIGS, **PAPERS, **PACK, **DRAWINGS, **JIG_PAPERS}

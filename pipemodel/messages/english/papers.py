@@ -35,6 +35,7 @@ PAPERS = {
     "mark.short": "{past} short of where the bend begins, coming from the side that is held",
     # Verdict, cautions
     "verdict.pass": "PASS{look}",
+    "verdict.pass, in full": "PASSES every check{look}",
     "verdict.fail": "FAIL: {n} {n|thing is|things are} wrong{look}",
     "verdict.look": "; {n} {n|thing|things} to look at",
     "caution.offcut": ("Try one bend on an offcut first: springback and the mark differ from former to former."),
@@ -52,6 +53,8 @@ PAPERS = {
     "paper.notes": "Notes",
     "paper.cautions": "Cautions",
     "paper.run": "RUN ",
+    "paper.before": "Before you start",
+    "paper.revision": "revision {revision}",
     # The check
     "check.error": "WRONG",
     "check.warning": "LOOK AT",

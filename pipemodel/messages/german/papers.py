@@ -83,6 +83,7 @@ PAPERS = {
     "mark.short": "{past} vor dem Bogenanfang, von der gehaltenen Seite her",
     # Verdict, cautions
     "verdict.pass": "BESTANDEN{look}",
+    "verdict.pass, in full": "BESTANDEN, alle Prüfungen{look}",
     "verdict.fail": "NICHT BESTANDEN: {n} {n|Fehler|Fehler}{look}",
     "verdict.look": "; {n} {n|Punkt|Punkte} zu prüfen",
     "caution.offcut": (
@@ -98,12 +99,14 @@ PAPERS = {
         "Herstelleranleitungen und die Verantwortlichen auf der Baustelle gehen allem vor, was hier steht."
     ),
     "caution.short": (
-        "Einen Bogen an einem Reststück probieren und vor dem Zuschneiden jedes Maß auf der Baustelle prüfen. Gas, "
-        "Tragwerk, Elektrik, Heißarbeiten: nur zugelassene Fachleute; örtliche Vorschriften gehen vor."
+        "Erst einen Bogen am Reststück biegen, jedes Maß vor Ort prüfen. Gas, Tragwerk, Elektrik, Heißarbeiten: nur "
+        "zugelassene Fachleute; örtliche Vorschriften gehen vor."
     ),
     "paper.notes": "Hinweise",
     "paper.cautions": "Vorsicht",
     "paper.run": "LEITUNG ",
+    "paper.before": "Vor dem Anfangen",
+    "paper.revision": "Revision {revision}",
     # The check
     "check.error": "FEHLER",
     "check.warning": "PRÜFEN",

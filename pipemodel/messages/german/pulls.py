@@ -61,12 +61,12 @@ PULLS = {
         "{right|start=Anfang|finish=Ende} nach rechts"
     ),
     "card.any side up": (
-        "beliebige Seite oben; die Innenseite von Bogen {bend} zeigt dann zu Ihnen: dort eine Linie entlang anreißen"
+        "beliebige Seite oben; die Innenseite von Bogen {bend} zeigt dann zu Ihnen: dort längs anreißen"
     ),
     "card.same side up": "dieselbe Seite oben wie zuvor: die Innenlinie von Bogen {bend} zeigt {faces}",
     "card.roll half": "Rohr eine halbe Umdrehung drehen; die Innenlinie von Bogen {bend} zeigt dann {faces}",
-    "card.roll": "Rohr um {turn} drehen, die Oberseite {side}{faces}",
-    "card.then faces": "; die Innenlinie von Bogen {bend} zeigt dann {faces|up=nach oben|down=nach unten}",
+    "card.roll": "Rohr um {turn} drehen, Oberseite {side}{faces}",
+    "card.then faces": "; Innenlinie von Bogen {bend} zeigt dann {faces|up=nach oben|down=nach unten}",
     "card.guide in": "Gleitstück einlegen, Hebel anlegen{level}",
     "card.beyond": "; das Rohr jenseits von Bogen {bend} {stands}",
     "card.plumb up": "steht lotrecht nach oben",
@@ -99,9 +99,9 @@ PULLS = {
     "turn.same way": "0, wieder gleich herum",
     "turn.other way": "180, entgegengesetzt",
     "turn.by": "{size} {way}",
-    "turn.eighth": "eine Achteldrehung",
-    "turn.quarter": "eine Vierteldrehung",
-    "turn.three eighths": "eine Dreiachteldrehung",
+    "turn.eighth": "ein Achtel",
+    "turn.quarter": "ein Viertel",
+    "turn.three eighths": "drei Achtel",
     "roll.first pull": "erste Biegung: beliebige Seite oben",
     "roll.same side": "0, dieselbe Seite oben",
     "roll.half": "180, halbe Umdrehung",

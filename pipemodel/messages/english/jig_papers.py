@@ -1,0 +1,164 @@
+"""What the papers of a checking jig say, and what its gauges are called and for, in English."""
+
+JIG_PAPERS = {
+    "jig.part": "part {part} of {parts}",
+    "jig.none": "run {run} gets no jig: {why}",
+    # The sheet to read
+    "jig sheet.title": "Checking jig: {run}, revision {revision}",
+    "jig sheet.asked": (
+        "For a piece of {outside} mm tube. Asked: every leg within {position} mm of its place, every bend within "
+        "{angle}\u00b0, the start within {start} mm and the finish within {finish} mm along the tube. What the jig "
+        "makes of that is below."
+    ),
+    "jig sheet.lay it in": "Lay it in",
+    "jig sheet.slots": "What each slot accepts (mm along the tube from its start)",
+    "jig sheet.head slots": (
+        "  Cradle  Leg    From      To   Slot  Accepts   Leg may lean  Stop\n"
+        "                              printed   +/- mm      at most     +/- mm"
+    ),
+    "jig sheet.degrees": "{angle} deg",
+    "jig sheet.head limits": (
+        "  Of                 Asked    Passes   Refuses   Refuses for\n"
+        "                   at most     up to      from  certain from"
+    ),
+    "jig sheet.bare slots": "The table is for the bare slots, without liners.",
+    "jig sheet.go": (
+        "Slots for go: no piece is refused whose legs and ends all lie within the position. What passes beside that "
+        "may be out by more than asked, as the table says."
+    ),
+    "jig sheet.fine": (
+        "Slots for fine: no piece passes that has a leg out of place or a bend out by more than asked, whatever "
+        "else is out, unless the table says otherwise. A good piece may be refused."
+    ),
+    "jig sheet.balanced": (
+        "Slots balanced: what is out of tolerance in one thing alone is refused, unless the table says "
+        "otherwise; the slots and stops that judge a thing share its tolerance between them. A piece that is a little "
+        "out in several things at once may be refused though each is within, or pass though one is not, up to where "
+        "it is refused for certain."
+    ),
+    "jig sheet.fine liners": (
+        "With the fine liners in, the slots are those for fine; between the two verdicts, measure."
+    ),
+    "jig sheet.no cradle": "Leg {leg} is too short for a cradle: it is judged by its neighbours only.",
+    "jig sheet.one cradle": "Leg {leg} has one cradle only, for want of room beside the rest of the tube.",
+    "jig sheet.to print": "To print (no supports, flat face down, as the files lie)",
+    "jig sheet.head parts": "  File                       Size            Plastic   Mass   Time",
+    "jig sheet.estimate": (
+        "Estimated for a {nozzle} mm nozzle, {layer} mm layers, {walls} walls, {infill}% infill, {density} g/cm3, "
+        "{speed} mm3/s; take a third either way. Slots are drawn {allowance} mm wider than they are to be, for what "
+        "the printer closes them by: print one cradle, measure, and set the allowance."
+    ),
+    "jig sheet.gauges": "Gauges",
+    "jig sheet.left out": "Left out",
+    # Laying the piece in
+    "jig step.lower": ("Lower the piece straight down; it must drop in under its own weight. Don't spring it in."),
+    "jig step.right": (
+        "It is right when it lies in every slot, nothing stands above the high cheeks (lay a straightedge "
+        "across), and each end lies between its stop and the line farthest from the stop, looking square to "
+        "the tube."
+    ),
+    "jig step.proud": (
+        "If it stands proud in one place only, press it down there and look at the others: it may lie anywhere "
+        "in its slots, but all at once."
+    ),
+    "jig step.lines": (
+        "The low step of each cheek shows where the top of a perfect piece would be, halfway up its play; the "
+        "lines in the floor, where its edges would be; a line between stop and limit, where that end would be."
+    ),
+    "jig step.upright end": (
+        "At cradle {cradles} the end looks up: it must lie between the first line and the last; the stop is no measure."
+    ),
+    "jig step.no stop": "One end has too little straight for a stop: measure it.",
+    "jig step.slope": ("On a slope the piece may slide until a stop or a bend holds it: hold it to its end lines."),
+    # What it passes and what it refuses
+    "jig limits.title": "What it passes and what it refuses (too much or too little alike)",
+    "jig limits.meaning": (
+        "Passes and refuses: with this one thing out and all else true. For certain: whatever else is out as well. "
+        "Found for a rigid piece in the slots as printed; the printer and loose joints come on top. A turn asks for as "
+        "much as leaves the legs beside it the angle out; between bends that are nearly 180\u00b0 it asks for nothing "
+        "by itself."
+    ),
+    "jig limits.angle": "bend {n} angle",
+    "jig limits.turn": "bend {n} turn",
+    "jig limits.leg": "leg {n} length",
+    "jig limits.any": "any",
+    "jig limits.none": "no limit",
+    "jig limits.degrees": "deg",
+    "jig limits.nothing wider": "Nothing that is out of tolerance in one thing alone passes.",
+    "jig limits.wider": (
+        "Out of tolerance alone, this may still pass: {things}. Hold the angle gauge or the turn gauge to those "
+        "bends, and a rule to those legs."
+    ),
+    # Reading a miss, putting it together
+    "jig sheet.miss": "Reading a miss",
+    "jig sheet.how to read": (
+        "Lay the start leg in against its stop and go along the run: the first cradle the tube strays from "
+        "comes after the bend that is out. A degree too much shows there as:"
+    ),
+    "jig sheet.together": "Put it together",
+    "jig sheet.on a board": (
+        "Lay the 1:1 plan on a flat board, drill through it at the crosses, and screw each tower down, its "
+        "number as on the plan."
+    ),
+    "jig sheet.keys": (
+        "Slide the keys in from above, on the 1:1 plan on a flat board, and screw or glue every part down: "
+        "the joints alone could swing by {swing} degrees each, and the farthest cradle by {far}."
+    ),
+    "jig sheet.one piece": "It is of one piece; stand it on a flat board, and screw it down if it rocks.",
+    "jig sheet.rule": (
+        "Check with a rule, from the screw hole beside one number to that beside the other, within 0.5 mm:"
+    ),
+    "jig sheet.distance": "{one} to {other}: {far}",
+    # Drawings of it, and its sheet in the pack
+    "jig drawing.title": "{run}: the piece in its jig",
+    "jig drawing.head": "{run}: the piece in its jig; lower it straight down",
+    "jig plan.title": "{run}: plan of the jig, 1:1, revision {revision}",
+    "jig plan.foot": "{run}: drill {screw} mm at the crosses; seen from above, revision {revision}",
+    "jig pdf.title": "Checking jig, {run}",
+    "jig brief.title": "Checking jig: {run}",
+    "jig brief.none": "It gets no jig:",
+    "jig brief.printing": (
+        "{parts} {parts|part|parts}, about {mass} g of plastic and {hours} hours; revision {revision}."
+    ),
+    "jig brief.slots": "What each slot accepts ({unit}, along the tube from its start)",
+    "jig brief.miss": "Reading a miss: a degree too much shows as",
+    "jig brief.head cradle": "cradle",
+    "jig brief.head leg": "leg",
+    "jig brief.head from": "from",
+    "jig brief.head to": "to",
+    "jig brief.head slot": "slot",
+    "jig brief.head accepts": "accepts \u00b1",
+    "jig brief.head stop": "stop \u00b1",
+    "jig brief.head of": "of",
+    "jig brief.head asked": "asked, at most",
+    "jig brief.head passes": "passes up to",
+    "jig brief.head refuses": "refuses from",
+    "jig brief.head certain": "refuses for certain from",
+    # Gauges and liners
+    "gauge.none": "no {gauge}: {why}",
+    "gauge.angle": "angle gauge {angle} degrees",
+    "gauge.angle use": (
+        "Hold it to the back of the bend, both arms along the legs. It touches along both when the bend is "
+        "{angle} degrees; with one arm flat on its leg, a gap of more than {gap} at the tip of the other is more than "
+        "{off}\u00b0 out."
+    ),
+    "gauge.no angle": ("no angle gauge for {angle} degrees: only {straight} of straight beside the bend to touch"),
+    "gauge.turn": "turn gauge {turn} degrees",
+    "gauge.turn use": (
+        "Clip it on the leg before bend {bends}, lettering towards the start. Turn arm A to the leg on the "
+        "start's side of the bend just made; the other arm, {turn} degrees {way} seen from the start, "
+        "points where the next leg is to go."
+    ),
+    "gauge.spacer": "standoff spacer {standoff}",
+    "gauge.spacer use": ("Stand it on the face, groove up, and lay the tube in: its axis is {standoff} off the face."),
+    "gauge.no spacer": (
+        "no spacer for a standoff of {standoff}: the tube's underside is nearer the face "
+        "than a printed floor is thick; {least} or more makes one"
+    ),
+    "liner": "fine liner for cradle {cradle}",
+    "liner.use": (
+        "Lay it in cradle {cradle}, lip uphill against the ends of the cheeks (hold it with tape where "
+        "the stop is uphill). With every liner in, the slots are as tight as those for fine."
+    ),
+    "liner.none": ("no liner for cradle {cradle}: it would be {thick} thick, and the nozzle needs {least}"),
+}

@@ -1,0 +1,32 @@
+"""What the pack of papers and its full-size pages say around lists and drawings, in English."""
+
+PACK = {
+    "pack.measured from": "{measured_in} Marks are measured from the start end of the straight tube.",
+    "pack.wrong": "What is wrong, or to be looked at",
+    "pack.more findings": "and {n} more, in the list of findings",
+    "pack.contents": "In this pack",
+    "pack.page": "page {page} of {pages}",
+    "pack.code": "code",
+    "pack.found": "what was found",
+    "pack.more rows": "and {n} more, all further off; the record has them",
+    # Titles of its sections
+    "pack.schedule of": "{run}: schedule and pulls",
+    "pack.jigs": "Checking jigs",
+    "pack.drawings": "Drawings",
+    "pack.templates of": "{run}: templates at full size",
+    # The sheets of a run
+    "pack.run": "Run: {run}",
+    "pack.cut": "Cut {length}",
+    "pack.pulls": "Pulls, in order",
+    "pack.held": "The {end} side of the tube is held in the stop for every pull.",
+    "pack.held changes": "Mind which end is held: it changes on the way, and each card says so.",
+    "pack.former changes": " The former changes on the way: each card says which goes in.",
+    "pack.pull": "Pull {pull}: bend {bend} to {angle}\u00b0 at {mark}",
+    "pack.must be": "Then it must be:",
+    # Full-size pages
+    "full size.small": "{run}: angle cards and wraps, full size",
+    "full size.of many": "sheet {n} of {all}, row {row}, column {column}",
+    "full size.one": "one sheet",
+    "full size.joins": "joins row {row}, column {column}",
+    "full size.bars": "both bars must be 100 mm long, or print again at 100 %",
+}

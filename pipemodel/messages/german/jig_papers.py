@@ -1,0 +1,180 @@
+"""What the papers of a checking jig say, and what its gauges are called and for, in German."""
+
+JIG_PAPERS = {
+    "jig.part": "Teil {part} von {parts}",
+    "jig.none": "Leitung {run} bekommt keine Lehre: {why}",
+    # The sheet to read
+    "jig sheet.title": "Prüflehre: {run}, Revision {revision}",
+    "jig sheet.asked": (
+        "Für ein Stück aus Rohr mit {outside} mm. Verlangt: jeder Schenkel auf {position} mm an seinem Platz, jeder "
+        "Bogen auf {angle}\u00b0 genau, der Anfang auf {start} mm und das Ende auf {finish} mm entlang des Rohrs. Was "
+        "die Lehre daraus macht, steht unten."
+    ),
+    "jig sheet.lay it in": "Einlegen",
+    "jig sheet.slots": "Was jede Rille annimmt (mm entlang des Rohrs vom Anfang)",
+    "jig sheet.head slots": (
+        "  Sattel  Sch     von     bis  Rille    Spiel        Neigung  Anschlag\n"
+        "                               gedr.   +/- mm      höchstens    +/- mm"
+    ),
+    "jig sheet.degrees": "{angle} Grad",
+    "jig sheet.head limits": (
+        "  Größe           verlangt  nimmt an  weist ab    sicher ab\n"
+        "                   höchst.       bis       von          von"
+    ),
+    "jig sheet.bare slots": "Die Tabelle gilt für die bloßen Rillen, ohne Einlagen.",
+    "jig sheet.go": (
+        "Rillen auf Gut (go): kein Stück wird abgewiesen, dessen Schenkel und Enden alle innerhalb der Lagetoleranz "
+        "liegen. Was sonst durchgeht, kann um mehr als verlangt abweichen, wie die Tabelle sagt."
+    ),
+    "jig sheet.fine": (
+        "Rillen auf Fein (fine): kein Stück geht durch, bei dem ein Schenkel um mehr als verlangt versetzt oder ein "
+        "Bogen falsch ist, was auch sonst abweicht, es sei denn, die Tabelle sagt etwas anderes. Ein gutes Stück kann "
+        "abgewiesen werden."
+    ),
+    "jig sheet.balanced": (
+        "Rillen ausgewogen (balanced): was in einer einzigen Größe außer Toleranz ist, wird abgewiesen, es sei denn, "
+        "die Tabelle sagt etwas anderes; die Rillen und Anschläge, die eine Größe beurteilen, teilen sich deren "
+        "Toleranz. Ein Stück, das in mehreren Größen zugleich ein wenig abweicht, kann abgewiesen werden, obwohl jede "
+        "innerhalb liegt, oder durchgehen, obwohl eine außerhalb liegt, bis dorthin, wo es sicher abgewiesen wird."
+    ),
+    "jig sheet.fine liners": (
+        "Mit den feinen Einlagen sind die Rillen die für Fein; zwischen den beiden Urteilen nachmessen."
+    ),
+    "jig sheet.no cradle": ("Schenkel {leg} ist zu kurz für einen Sattel: er wird nur nach seinen Nachbarn beurteilt."),
+    "jig sheet.one cradle": ("Schenkel {leg} hat nur einen Sattel, weil neben dem übrigen Rohr kein Platz ist."),
+    "jig sheet.to print": "Zum Drucken (ohne Stützen, flache Seite unten, wie die Dateien liegen)",
+    "jig sheet.head parts": "  Datei                      Maße            Kunstst.   Masse    Zeit",
+    "jig sheet.estimate": (
+        "Geschätzt für Düse {nozzle} mm, Schichten {layer} mm, {walls} Wände, {infill} % Füllung, {density} g/cm3, "
+        "{speed} mm3/s; ein Drittel mehr oder weniger ist möglich. Die Rillen sind {allowance} mm weiter gezeichnet, "
+        "als sie werden sollen, weil der Drucker sie um so viel verengt: einen Sattel drucken, messen und den Zuschlag "
+        "(allowance) einstellen."
+    ),
+    "jig sheet.gauges": "Einzellehren",
+    "jig sheet.left out": "Weggelassen",
+    # Laying the piece in
+    "jig step.lower": (
+        "Das Stück gerade nach unten ablassen; es muss durch sein eigenes Gewicht hineinfallen. Nicht hineinspannen."
+    ),
+    "jig step.right": (
+        "Es stimmt, wenn es in jeder Rille liegt, nichts über die hohen Wangen hinaussteht (ein Lineal darüberlegen) "
+        "und jedes Ende zwischen seinem Anschlag und der vom Anschlag entferntesten Linie liegt, rechtwinklig zum Rohr "
+        "gesehen."
+    ),
+    "jig step.proud": (
+        "Steht es nur an einer Stelle über, dort hinunterdrücken und die anderen ansehen: es darf überall in seinen "
+        "Rillen liegen, aber in allen zugleich."
+    ),
+    "jig step.lines": (
+        "Die niedrige Stufe jeder Wange zeigt, wo die Oberkante eines genauen Stücks läge, auf halber Höhe seines "
+        "Spiels; die Linien im Boden, wo seine Kanten lägen; eine Linie zwischen Anschlag und Grenze, wo dieses Ende "
+        "läge."
+    ),
+    "jig step.upright end": (
+        "An Sattel {cradles} schaut das Ende nach oben: es muss zwischen der ersten und der letzten Linie liegen; der "
+        "Anschlag ist dort kein Maß."
+    ),
+    "jig step.no stop": "Ein Ende hat zu wenig gerades Rohr für einen Anschlag: dieses messen.",
+    "jig step.slope": (
+        "Am Gefälle kann das Stück rutschen, bis ein Anschlag oder ein Bogen es hält: an seinen Endlinien festhalten."
+    ),
+    # What it passes and what it refuses
+    "jig limits.title": "Was sie annimmt und was sie abweist (zu viel wie zu wenig)",
+    "jig limits.meaning": (
+        "Nimmt an und weist ab: wenn nur diese eine Größe abweicht und alles andere stimmt. Sicher: was auch sonst "
+        "abweicht. Ermittelt für ein starres Stück in den Rillen, wie sie gedruckt sind; Drucker und lose Verbindungen "
+        "kommen hinzu. Von einer Verdrehung wird so viel verlangt, dass die Schenkel daneben um den Winkel abweichen; "
+        "zwischen Bögen von fast 180\u00b0 wird von ihr allein nichts verlangt. Die Zahl ist die Nummer des Bogens "
+        "oder Schenkels."
+    ),
+    "jig limits.angle": "Winkel {n}",
+    "jig limits.turn": "Verdrehung {n}",
+    "jig limits.leg": "Schenkel {n}",
+    "jig limits.any": "frei",
+    "jig limits.none": "offen",
+    "jig limits.degrees": "\u00b0",
+    "jig limits.nothing wider": "Nichts, was in einer einzigen Größe außer Toleranz ist, geht durch.",
+    "jig limits.wider": (
+        "Dies kann, wenn es allein außer Toleranz ist, noch durchgehen: {things}. An diese Bögen die Winkellehre oder "
+        "die Verdrehlehre halten, an diese Schenkel einen Maßstab."
+    ),
+    # Reading a miss, putting it together
+    "jig sheet.miss": "Eine Abweichung deuten",
+    "jig sheet.how to read": (
+        "Den Anfangsschenkel am Anschlag einlegen und die Leitung entlanggehen: der erste Sattel, den das Rohr "
+        "verlässt, kommt nach dem Bogen, der falsch ist. Ein Grad zu viel zeigt sich dort als:"
+    ),
+    "jig sheet.together": "Zusammenbauen",
+    "jig sheet.on a board": (
+        "Den Plan 1:1 auf ein ebenes Brett legen, an den Kreuzen durchbohren und jeden Turm festschrauben, seine "
+        "Nummer wie auf dem Plan."
+    ),
+    "jig sheet.keys": (
+        "Die Federn von oben einschieben, auf dem Plan 1:1 auf einem ebenen Brett, und jedes Teil festschrauben oder "
+        "festkleben: die Verbindungen allein könnten sich um je {swing} Grad drehen, der fernste Sattel um {far} "
+        "wandern."
+    ),
+    "jig sheet.one piece": (
+        "Sie ist aus einem Stück; auf ein ebenes Brett stellen und festschrauben, wenn sie wackelt."
+    ),
+    "jig sheet.rule": (
+        "Mit einem Maßstab prüfen, vom Schraubenloch neben der einen Nummer zu dem neben der anderen, auf 0,5 mm:"
+    ),
+    "jig sheet.distance": "{one} bis {other}: {far}",
+    # Drawings of it, and its sheet in the pack
+    "jig drawing.title": "{run}: das Stück in seiner Lehre",
+    "jig drawing.head": "{run}: das Stück in seiner Lehre; gerade nach unten ablassen",
+    "jig plan.title": "{run}: Plan der Lehre, 1:1, Revision {revision}",
+    "jig plan.foot": "{run}: an den Kreuzen mit {screw} mm bohren; von oben gesehen, Revision {revision}",
+    "jig pdf.title": "Prüflehre, {run}",
+    "jig brief.title": "Prüflehre: {run}",
+    "jig brief.none": "Dafür gibt es keine Lehre:",
+    "jig brief.printing": (
+        "{parts} {parts|Teil|Teile}, etwa {mass} g Kunststoff und {hours} Stunden; Revision {revision}."
+    ),
+    "jig brief.slots": "Was jede Rille annimmt ({unit}, entlang des Rohrs vom Anfang)",
+    "jig brief.miss": "Eine Abweichung deuten: ein Grad zu viel zeigt sich als",
+    "jig brief.head cradle": "Sattel",
+    "jig brief.head leg": "Sch.",
+    "jig brief.head from": "von",
+    "jig brief.head to": "bis",
+    "jig brief.head slot": "Rille",
+    "jig brief.head accepts": "Spiel \u00b1",
+    "jig brief.head stop": "Anschlag \u00b1",
+    "jig brief.head of": "Größe",
+    "jig brief.head asked": "verlangt, höchstens",
+    "jig brief.head passes": "nimmt an bis",
+    "jig brief.head refuses": "weist ab von",
+    "jig brief.head certain": "sicher ab von",
+    # Gauges and liners
+    "gauge.none": "{gauge} entfällt: {why}",
+    "gauge.angle": "Winkellehre {angle} Grad",
+    "gauge.angle use": (
+        "An den Rücken des Bogens halten, beide Arme an den Schenkeln. Sie liegt an beiden an, wenn der Bogen {angle} "
+        "Grad hat; liegt ein Arm flach an seinem Schenkel, ist er bei einem Spalt von mehr als {gap} an der Spitze des "
+        "anderen um mehr als {off}\u00b0 falsch."
+    ),
+    "gauge.no angle": (
+        "keine Winkellehre für {angle} Grad: neben dem Bogen sind nur {straight} gerades Rohr zum Anlegen"
+    ),
+    "gauge.turn": "Verdrehlehre {turn} Grad",
+    "gauge.turn use": (
+        "Auf den Schenkel vor Bogen {bends} klemmen, Schrift zum Anfang. Arm A zu dem Schenkel drehen, der auf der "
+        "Anfangsseite des eben gemachten Bogens liegt; der andere Arm, {turn} Grad {way} vom Anfang aus gesehen, zeigt "
+        "dorthin, wo der nächste Schenkel hin soll."
+    ),
+    "gauge.spacer": "Abstandshalter {standoff}",
+    "gauge.spacer use": (
+        "Auf die Fläche stellen, Nut nach oben, und das Rohr einlegen: seine Achse ist {standoff} von der Fläche weg."
+    ),
+    "gauge.no spacer": (
+        "kein Abstandshalter für einen Wandabstand von {standoff}: die Rohrunterseite liegt näher an der Fläche, als "
+        "ein gedruckter Boden dick ist; ab {least} gibt es einen"
+    ),
+    "liner": "feine Einlage für Sattel {cradle}",
+    "liner.use": (
+        "In Sattel {cradle} legen, Lippe bergauf gegen die Enden der Wangen (mit Klebeband halten, wo der Anschlag "
+        "bergauf ist). Mit allen Einlagen sind die Rillen so eng wie die für Fein."
+    ),
+    "liner.none": ("keine Einlage für Sattel {cradle}: sie wäre {thick} dick, und die Düse braucht {least}"),
+}

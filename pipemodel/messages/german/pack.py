@@ -1,0 +1,35 @@
+"""What the pack of papers and its full-size pages say around lists and drawings, in German."""
+
+PACK = {
+    "word.error": "Fehler",
+    "word.warning": "prüfen",
+    "word.note": "Hinweis",
+    "pack.measured from": "{measured_in} Anrisse werden vom Anfang des geraden Rohrs gemessen.",
+    "pack.wrong": "Was falsch oder zu prüfen ist",
+    "pack.more findings": "und {n} weitere, in der Liste der Befunde",
+    "pack.contents": "In dieser Mappe",
+    "pack.page": "Seite {page} von {pages}",
+    "pack.code": "Code",
+    "pack.found": "Befund",
+    "pack.more rows": "und {n} weitere, alle weiter weg; die JSON-Datei enthält sie",
+    # Titles of its sections
+    "pack.schedule of": "{run}: Biegeplan",
+    "pack.jigs": "Prüflehren",
+    "pack.drawings": "Zeichnungen",
+    "pack.templates of": "{run}: Schablonen in wahrer Größe",
+    # The sheets of a run
+    "pack.run": "Leitung: {run}",
+    "pack.cut": "Zuschnitt {length}",
+    "pack.pulls": "Biegungen der Reihe nach",
+    "pack.held": "Bei jeder Biegung wird die {end|start=Anfangsseite|finish=Endseite} des Rohrs im Anschlag gehalten.",
+    "pack.held changes": "Beachten, welches Ende gehalten wird: es wechselt unterwegs, und jede Karte sagt es.",
+    "pack.former changes": " Die Biegematrize wechselt unterwegs: jede Karte sagt, welche einzusetzen ist.",
+    "pack.pull": "Biegung {pull}: Bogen {bend} bis {angle}\u00b0 bei {mark}",
+    "pack.must be": "Danach muss stimmen:",
+    # Full-size pages
+    "full size.small": "{run}: Winkelkarten und Wickelstreifen, wahre Größe",
+    "full size.of many": "Blatt {n} von {all}, Reihe {row}, Spalte {column}",
+    "full size.one": "ein Blatt",
+    "full size.joins": "stößt an Reihe {row}, Spalte {column}",
+    "full size.bars": "beide Balken 100 mm lang, sonst neu mit 100 % drucken",
+}
