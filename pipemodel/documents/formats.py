@@ -54,9 +54,11 @@ FORMATS: dict[str, Format] = {
     "csv": Format(
         "documents.record_files:write_csv", "schedule.csv", "the schedule for a spreadsheet", said_in=LANGUAGES
     ),
-    "lists": Format("documents.record_files:write_lists", "LIST.csv", "every other list for a spreadsheet"),
-    "xlsx": Format("documents.record_files:write_xlsx", "schedule.xlsx", "every list, a sheet each"),
-    "md": Format("documents.record_files:write_md", "schedule.md", "every list, as Markdown"),
+    "lists": Format(
+        "documents.record_files:write_lists", "LIST.csv", "every other list for a spreadsheet", said_in=LANGUAGES
+    ),
+    "xlsx": Format("documents.record_files:write_xlsx", "schedule.xlsx", "every list, a sheet each", said_in=LANGUAGES),
+    "md": Format("documents.record_files:write_md", "schedule.md", "every list, as Markdown", said_in=LANGUAGES),
     "cuts": Format(
         "documents.text.cut_list:write_cuts", "cuts.json, cuts.txt", "what to cut from which stock", said_in=LANGUAGES
     ),

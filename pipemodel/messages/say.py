@@ -112,8 +112,14 @@ def _said(value: Value, units: Units) -> str:
     return _WAYS[type(value)](value, units)
 
 
-def _word(word: Word, units: Units) -> str:
-    return templates(units.language).get(f"word.{word.key}", word.key)
+def capital(text: str) -> str:
+    """Return text with its first letter as a capital, the others as they are."""
+    return text[:1].upper() + text[1:]
+
+
+def named(key: str, units: Units, table: str = "word") -> str:
+    """Return a word of a table of ours in the reader's language; in English it is its key."""
+    return templates(units.language).get(f"{table}.{key}", key)
 
 
 def _point(point: Point, units: Units) -> str:
@@ -198,7 +204,7 @@ _WAYS: dict[type, Callable[[Any, Units], str]] = {
     Number: lambda value, units: units.figure(format(value.value, value.form)),
     Count: lambda value, units: str(value.n),
     Name: _name,
-    Word: _word,
+    Word: lambda value, units: named(value.key, units),
     Listed: _row,
 }
 """How each kind of value is said."""

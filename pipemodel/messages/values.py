@@ -141,6 +141,11 @@ def message(template: str, **values: Value) -> Message:
     return Message(template, tuple(values.items()))
 
 
+def word(key: str) -> Message:
+    """Return a word out of a table of ours, as all there is to say."""
+    return message("word", word=Word(key))
+
+
 def listed(items: Sequence[Value], by: Joiner = "and") -> Listed:
     """Return values in a row."""
     return Listed(tuple(items), by)

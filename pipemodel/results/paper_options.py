@@ -4,7 +4,9 @@ from dataclasses import dataclass, replace
 from typing import Any, Literal, TypeAlias, get_args
 
 from pipemodel.job.model import Job
+from pipemodel.messages.say import words
 from pipemodel.messages.units import MM, Language, UnitName, Units, units_for
+from pipemodel.messages.values import Name
 
 PaperName: TypeAlias = Literal["A4", "Letter", "A3"]
 PAPER_NAMES: tuple[PaperName, ...] = get_args(PaperName)
@@ -41,7 +43,8 @@ class Paperwork:
     @property
     def state(self) -> str:
         """Revision and date in words, as far as they are given."""
-        parts = [f"revision {self.revision}"] if self.revision else []
+        revision = Name(self.revision, quoted=False)
+        parts = [words(self.reading, "paper.revision", revision=revision)] if self.revision else []
         return ", ".join([*parts, *([self.date] if self.date else [])])
 
     @property

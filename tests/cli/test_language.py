@@ -2,10 +2,12 @@
 
 import json
 import re
+from dataclasses import replace
 
 import pytest
 from command_line import run
 
+from pipemodel.documents.formats import FORMATS
 from pipemodel.messages.say import templates
 
 JOB = """\
@@ -104,17 +106,27 @@ def test_german_on_a_plain_terminal_is_ascii(job):
     assert to_ascii("Überschneidung") == "Uberschneidung"
 
 
-def test_what_is_still_english_says_so(job, tmp_path):
-    said = run("make", job, "--out", tmp_path / "out", "--only", "txt,md,cuts,json,csv", "--language", "de")
-    assert "schedule.md: still written in English" in said.err
+def test_what_is_still_english_says_so(job, tmp_path, monkeypatch):
+    """Half of a paper in another language would be worse than none: one that has no German yet says so."""
+    monkeypatch.setitem(FORMATS, "json", replace(FORMATS["json"], said_in=("en",)))
+    formats = "txt,md,cuts,json,csv,lists"
+    said = run("make", job, "--out", tmp_path / "out", "--only", formats, "--language", "de")
+    assert "schedule.json, check.json: still written in English" in said.err
     assert said.err.count("still written in English") == 1
-    assert "Anrisse" in (tmp_path / "out" / "schedule.txt").read_text(encoding="utf-8")
-    assert "Zuschnittliste" in (tmp_path / "out" / "cuts.txt").read_text(encoding="utf-8")
-    # Half of a paper in another language would be worse than none.
-    english = run("make", job, "--out", tmp_path / "en", "--only", "txt,md,cuts,json,csv")
-    assert "still written" not in english.err
-    for name in ("schedule.md", "schedule.json", "check.json", "schedule.csv", "cuts.json"):
-        assert (tmp_path / "out" / name).read_bytes() == (tmp_path / "en" / name).read_bytes()
+    assert "still written" not in run("make", job, "--out", tmp_path / "en", "--only", formats).err
+
+
+def test_what_is_for_programs_is_the_same_in_every_language(job, tmp_path):
+    formats = "txt,md,cuts,json,csv,lists"
+    for language in ("en", "de"):
+        said = run("make", job, "--out", tmp_path / language, "--only", formats, "--language", language)
+        assert "still written" not in said.err
+    names = {path.name for path in (tmp_path / "en").iterdir() if not path.name.startswith(".")}
+    for_programs = {name for name in names if name.endswith((".json", ".csv"))}
+    assert {"schedule.json", "check.json", "cuts.json", "schedule.csv", "clips.csv", "findings.csv"} <= for_programs
+    for name in names:
+        both = [(tmp_path / language / name).read_bytes() for language in ("en", "de")]
+        assert (both[0] == both[1]) == (name in for_programs), name
 
 
 def test_bend_answers_in_german():

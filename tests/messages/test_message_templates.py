@@ -3,11 +3,16 @@
 import ast
 from collections import Counter
 from functools import cache
+from importlib import import_module
 from pathlib import Path
+from pkgutil import iter_modules
 
 import pytest
 
 import pipemodel
+from pipemodel import lists
+from pipemodel.lists.all_lists import LISTS
+from pipemodel.lists.table import Column
 from pipemodel.messages.say import Placeholder, parts_of, templates
 from pipemodel.messages.units import LANGUAGES
 
@@ -86,7 +91,7 @@ def calls():
 @pytest.mark.parametrize("language", [one for one in LANGUAGES if one != "en"])
 def test_every_language_has_every_template_with_the_same_placeholders(language):
     table = templates(language)
-    own = {name for name in table if name.startswith("word.")}
+    own = {name for name in table if name.startswith(("word.", "column.", "sheet."))}
     assert set(table) - own == set(ENGLISH)
     # A length may be said twice in one language and once in another; none may be left out.
     odd = {name: (places(table[name]), places(ENGLISH[name])) for name in ENGLISH}
@@ -128,3 +133,16 @@ def test_a_language_with_choices_covers_the_words_that_the_program_says():
             for place, keys in choices(template).items():
                 if place in both:
                     assert both[place] == keys, name
+
+
+@pytest.mark.parametrize("language", [one for one in LANGUAGES if one != "en"])
+def test_every_column_and_every_list_has_its_name_in_every_language(language):
+    table = templates(language)
+    modules = [import_module(f"pipemodel.lists.{one.name}") for one in iter_modules(lists.__path__)]
+    rows = [row for module in modules for row in vars(module).values() if isinstance(row, tuple)]
+    columns = [one for row in rows for one in row if isinstance(one, Column)]
+    assert len(columns) > 90
+    assert {one.head for one in columns if one.said is None and f"column.{one.head}" not in table} == set()
+    assert {one.name for one in LISTS.values() if f"sheet.{one.name}" not in table} == set()
+    heads = {f"column.{one.head}" for one in columns} | {"column.degrees"}
+    assert {name for name in table if name.startswith("column.")} - heads == set()
