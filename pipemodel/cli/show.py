@@ -9,7 +9,7 @@ from types import FrameType
 import click
 
 from pipemodel.cli.job_file import job_file
-from pipemodel.cli.paper_options import language_option, still_english
+from pipemodel.cli.paper_options import language_option
 from pipemodel.cli.stream import say, tell
 from pipemodel.messages.units import Language
 
@@ -45,7 +45,7 @@ def command(
 
     for number in (signal.SIGTERM, signal.SIGINT):
         signal.signal(number, asked_to_stop)
-    showing = Showing(job, live_html, parameters, allow_outside)
+    showing = Showing(job, live_html, parameters, allow_outside, language)
     try:
         server = Server(showing, port or 0)
     except OSError as error:
@@ -54,7 +54,6 @@ def command(
         ) from error
     showing.make()
     server.run()
-    still_english(language or showing.language, "the page")
     for wrong in showing.state.wrong:
         tell(f"{job}:{wrong.line}:{wrong.column}: {wrong.message}")
     say(f"{server.url}\n")

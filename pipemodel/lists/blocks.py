@@ -32,10 +32,6 @@ class Subheading:
     text: Words
     more: Words = ""
 
-    def named(self, units: Units) -> str:
-        """Return its name in the reader's language."""
-        return named(self.name, units, "sheet")
-
 
 @dataclass(frozen=True)
 class Facts:

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 from pipemodel.lists.blocks import Content, Group, Paragraph, Part
 from pipemodel.lists.table import Column, Kind, Lines, Table, Value, Words, say
 from pipemodel.messages.say import words
+from pipemodel.messages.units import Units
 from pipemodel.messages.values import Message, Name, Size, Tape, listed, message, word
 from pipemodel.results.results import Results
 from pipemodel.trade.model import Tube
@@ -64,7 +65,7 @@ def _cuts_of(cuts: "TubeCuts", number: int, bar: "Bar") -> Iterator[tuple[Value,
 
 
 def _tube(tube: Tube) -> Words:
-    return lambda units: tube_words(tube, units)
+    return lambda units: tube_words(tube, units.metric)
 
 
 def _of_job(results: Results) -> Iterator[Part]:
@@ -98,7 +99,9 @@ def _not_possible(why: Message) -> Message:
 
 
 def _group(cuts: "TubeCuts") -> Group:
-    tube = _tube(cuts.tube)
+    def tube(units: Units) -> str:
+        return tube_words(cuts.tube, units)
+
     if cuts.stock is None:
         return Group((Paragraph(_not_possible(cuts.why_not), "wrong"),), tube, run=False)
     bars = Table(BARS, tuple(_bar(bar) for bar in cuts.stock.bars))

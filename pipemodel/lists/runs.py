@@ -34,7 +34,7 @@ def _row(piece: Piece) -> tuple[Value, ...]:
     solved, table, ends = piece.solved, piece.solved.table, piece.solved.run.ends
     return (
         solved.name,
-        lambda units: tube_words(solved.tube, units),
+        lambda units: tube_words(solved.tube, units.metric),
         former_words_of(solved) if table.bends else "",
         len(table.bends),
         len(piece.plan.pulls) if piece.plan.possible else message("runs.none works"),

@@ -44,7 +44,7 @@ class Results:
     @cached_property
     def runs(self) -> tuple[Piece, ...]:
         """Each run as if it were bent in one piece, with its plan, its cards and its figures."""
-        units = self.paperwork.units
+        units = self.paperwork.reading
         runs = zip(self.schedule.runs, self.plans, strict=True)
         return tuple(Piece(number, solved, plan, units) for number, (solved, plan) in enumerate(runs))
 

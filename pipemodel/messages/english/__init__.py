@@ -2,7 +2,8 @@
 
 from pipemodel.messages.english.findings import FINDINGS
 from pipemodel.messages.english.jigs import JIGS
+from pipemodel.messages.english.page import PAGE
 from pipemodel.messages.english.papers import PAPERS
 from pipemodel.messages.english.pulls import PULLS
 
-TEMPLATES = {**FINDINGS, **PULLS, **JIGS, **PAPERS}
+TEMPLATES = {**FINDINGS, **PULLS, **JIGS, **PAPERS, **PAGE}

@@ -2,8 +2,9 @@
 
 from pipemodel.messages.german.findings import FINDINGS
 from pipemodel.messages.german.jigs import JIGS
+from pipemodel.messages.german.page import PAGE
 from pipemodel.messages.german.papers import PAPERS
 from pipemodel.messages.german.pulls import PULLS
 from pipemodel.messages.german.words import KEYED
 
-TEMPLATES = {**KEYED, **FINDINGS, **PULLS, **JIGS, **PAPERS}
+TEMPLATES = {**KEYED, **FINDINGS, **PULLS, **JIGS, **PAPERS, **PAGE}
