@@ -1,6 +1,7 @@
 """Every template is in every language, with the same placeholders, is used, and gets the values it asks for."""
 
 import ast
+import re
 from collections import Counter
 from functools import cache
 from importlib import import_module
@@ -20,6 +21,8 @@ HOME = Path(pipemodel.__file__).parent
 MADE_BY = {"message": 0, "words": 1}
 """Functions that take a template's name, and at which place; `words` has the units first."""
 ENGLISH = templates("en")
+SCRIPT_WORDS = re.compile("«([^«»|]+)([^«»]*)»")
+PAGE_WORDS = re.compile(r'\b(say|named)\("([^"]+)"')
 
 
 def places(template):
@@ -46,6 +49,16 @@ def sources():
         for path, text in texts.items()
         if path.parent.name not in LANGUAGE_FOLDERS and "pipemodel.messages" in text
     ]
+
+
+def in_the_page():
+    """The templates that the page's HTML and scripts name, each with the names of its values."""
+    for path in sorted(HOME.rglob("*.js")):
+        for name, values in SCRIPT_WORDS.findall(path.read_text(encoding="utf-8")):
+            yield name, {value.split("=")[0] for value in values.split("|")[1:]}
+    for path in sorted(HOME.rglob("*.html")):
+        for called, name in PAGE_WORDS.findall(path.read_text(encoding="utf-8")):
+            yield name, {"run"} if called == "named" else set()
 
 
 def scopes(tree):
@@ -117,10 +130,21 @@ def test_each_message_names_a_template_and_gives_it_what_it_asks_for():
     assert looked_at > 250
 
 
+def test_the_page_names_templates_and_gives_them_what_they_ask_for():
+    """What a script shows stands between its quotes, so no word of it may end them."""
+    named = list(in_the_page())
+    assert len(named) > 40
+    for name, given in named:
+        assert given == set(places(ENGLISH[name])), name
+        for language in LANGUAGES:
+            assert not re.search(r"[\"`\\<$]", templates(language)[name]), name
+
+
 def test_no_template_is_left_that_nobody_uses():
     used = {name for _, names, _ in calls() for name in names}
     inside = {"list.and", "list.or", "less than"}
     texts = {node.value for _, tree in sources() for node in ast.walk(tree) if isinstance(node, ast.Constant)}
+    texts |= {name for name, _ in in_the_page()}
     assert {name for name in ENGLISH if name not in used | inside and name not in texts} == set()
     assert len(used) > 200
 

@@ -1,13 +1,16 @@
 """Each change in words, from two records that differ in one place: which was before, which is now, by how much."""
 
 import copy
+from dataclasses import replace
 
 import pytest
 from worked_job import WORKED, worked
 
 from pipemodel.documents.text.changes import changes_text
 from pipemodel.messages.units import INCHES, MM
-from pipemodel.results.changes import changes_record, since_words
+from pipemodel.messages.values import message
+from pipemodel.results.changes import changes_between
+from pipemodel.results.changes_values import Changes, change, changes_record, text
 
 
 def records(yaml=WORKED):
@@ -21,7 +24,8 @@ def changes(edit, units=MM, back=False):
     was, now = [dict(zip(("schedule", "check"), records(), strict=True)) for _ in range(2)]
     edit(now)
     was, now = (now, was) if back else (was, now)
-    return changes_record(was["schedule"] | {"check": was["check"]}, now["schedule"], units, now["check"])["changes"]
+    found = changes_between(was["schedule"] | {"check": was["check"]}, now["schedule"], units, now["check"])
+    return changes_record(found, units)["changes"]
 
 
 def said(edit, units=MM, back=False):
@@ -248,21 +252,22 @@ def test_an_order_that_no_longer_works():
     ],
 )  # fmt: skip
 def test_since_when(was, now, n, compared, words):
-    record = {"from_revision": was, "to_revision": now, "changes": [{}] * n, "checks_compared": compared}
-    assert since_words(record) == words
+    one = change(None, "thing", None, "there", "gone", message("changes.nothing"))
+    assert str(Changes("worked", was, now, compared, (one,) * n).since) == words
 
 
 def test_the_page_of_changes():
     was, now = worked(), worked(WORKED.replace("job: worked", "job: worked\nrevision: B"))
     earlier = copy.deepcopy(was.schedule_record) | {"check": was.check_record}
-    record = changes_record(earlier, now.schedule_record, MM, now.check_record)
+    changes = changes_between(earlier, now.schedule_record, MM, now.check_record)
+    record = changes_record(changes, MM)
     assert (record["job"], record["from_revision"], record["to_revision"]) == ("worked", None, "B")
     assert record["checks_compared"] is True
-    assert changes_text(record).splitlines() == [
+    assert changes_text(changes).splitlines() == [
         "What changed: worked", "====================", "No changes from the earlier pack to revision B.",
     ]  # fmt: skip
-    record["changes"] = [{"run": "stub", "what": "run", "bend": None, "text": "run stub is gone"}]
-    assert changes_text(record).splitlines()[2:] == [
+    gone = change("stub", "run", None, "there", "gone", message("changes.run gone", run=text("stub")))
+    assert changes_text(replace(changes, changes=(gone,))).splitlines()[2:] == [
         "1 change from the earlier pack to revision B.", "", "  - run stub is gone",
     ]  # fmt: skip
-    assert changes_record(was.schedule_record, now.schedule_record, MM, now.check_record)["checks_compared"] is False
+    assert changes_between(was.schedule_record, now.schedule_record, MM, now.check_record).checks_compared is False

@@ -67,7 +67,6 @@ PAPERS = {
     "check.more": "and {n} more, all further off",
     "findings.list": "Findings",
     "findings.none": "Nothing was found, as far as it was checked.",
-    "changes.list": "What changed",
     # The schedule
     "schedule.head": (
         "{measured_in} Marks are measured from the start end of the straight tube. Clockwise and anticlockwise are "

@@ -1,5 +1,7 @@
 """The templates in German, by name; see `messages.say` for how a placeholder is written."""
 
+from pipemodel.messages.german.calibration import CALIBRATION
+from pipemodel.messages.german.changes import CHANGES
 from pipemodel.messages.german.findings import FINDINGS
 from pipemodel.messages.german.jigs import JIGS
 from pipemodel.messages.german.page import PAGE
@@ -7,4 +9,4 @@ from pipemodel.messages.german.papers import PAPERS
 from pipemodel.messages.german.pulls import PULLS
 from pipemodel.messages.german.words import KEYED
 
-TEMPLATES = {**KEYED, **FINDINGS, **PULLS, **JIGS, **PAPERS, **PAGE}
+TEMPLATES = {**KEYED, **FINDINGS, **PULLS, **JIGS, **PAPERS, **PAGE, **CHANGES, **CALIBRATION}

@@ -71,7 +71,6 @@ PAPERS = {
     "check.more": "und {n} weitere, alle weiter weg",
     "findings.list": "Befunde",
     "findings.none": "Nichts gefunden, soweit geprüft wurde.",
-    "changes.list": "Änderungen",
     # The schedule
     "schedule.head": (
         "{measured_in} Anrisse werden vom Anfang des geraden Rohrs gemessen. Im und gegen den Uhrzeigersinn gelten vom "
