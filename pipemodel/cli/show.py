@@ -11,7 +11,9 @@ import click
 from pipemodel.cli.job_file import job_file
 from pipemodel.cli.paper_options import language_option
 from pipemodel.cli.stream import say, tell
-from pipemodel.messages.units import Language
+from pipemodel.messages.say import words
+from pipemodel.messages.units import Language, units_for
+from pipemodel.messages.values import Name
 
 
 @click.command(name="show")
@@ -57,7 +59,7 @@ def command(
     for wrong in showing.state.wrong:
         tell(f"{job}:{wrong.line}:{wrong.column}: {wrong.message}")
     say(f"{server.url}\n")
-    tell(f"showing {job}; stop with Ctrl-C")
+    tell(words(units_for("mm", showing.language), "screen.showing", job=Name(str(job), quoted=False)))
     if open_it:
         webbrowser.open(server.url)
     while not stop.wait(0.5):

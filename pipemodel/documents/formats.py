@@ -8,7 +8,9 @@ from difflib import get_close_matches
 from typing import TYPE_CHECKING, TypeAlias
 
 from pipemodel.documents.unavailable import LeftOut, UnavailableError
+from pipemodel.messages.say import words
 from pipemodel.messages.units import LANGUAGES, Language
+from pipemodel.messages.values import Name
 from pipemodel.output.file_names import Folder
 from pipemodel.results.results import Results
 from pipemodel.solids.missing import LibraryMissingError
@@ -75,9 +77,13 @@ FORMATS: dict[str, Format] = {
         "checking jigs to print, if the job asks for them",
         wanted=lambda answer: answer.schedule.job.jig is not None,
     ),
-    "html": Format("documents.page_and_pack:write_html", "job.html", "the page for a phone, no signal needed"),
+    "html": Format(
+        "documents.page_and_pack:write_html", "job.html", "the page for a phone, no signal needed", said_in=LANGUAGES
+    ),
     "pdf": Format("documents.page_and_pack:write_pdf", "job.pdf", "the pack for paper"),
-    "png": Format("documents.picture:write_png", "job.png", "a picture of room, runs, bends and clashes", True),
+    "png": Format(
+        "documents.picture:write_png", "job.png", "a picture of room, runs, bends and clashes", True, said_in=LANGUAGES
+    ),
 }
 """Name for `--only`, and the document."""
 
@@ -130,7 +136,8 @@ def write_formats(
             except UnavailableError as error:
                 if by_name:
                     raise
-                miss(f"left out {format.files}: {error}")
+                files, why = (Name(text, quoted=False) for text in (format.files, str(error)))
+                miss(words(answer.paperwork.reading, "screen.left out", files=files, why=why))
                 continue
             if answer.paperwork.language not in format.said_in:
                 tell(f"{format.files}: still written in English")

@@ -73,8 +73,10 @@ class Showing:
         self._allow_outside = allow_outside
         self._news = threading.Condition()
         self._ended = threading.Event()
-        self._language = language
-        self._state = State(0, 0, waiting_html(path.name, units_for("mm", language or "en")))
+        self._chosen = language
+        self.language: Language = language or "en"
+        """The language of the page; that of the job once it could be read, if none was chosen."""
+        self._state = State(0, 0, waiting_html(path.name, units_for("mm", self.language)))
 
     @property
     def name(self) -> str:
@@ -97,8 +99,8 @@ class Showing:
         try:
             job = story.read(self.path, self._parameters, self._allow_outside)
             papers = paperwork_for(job)
-            if self._language:
-                papers = replace(papers, language=self._language)
+            self.language = self._chosen or papers.language
+            papers = replace(papers, language=self.language)
             page = self._render(story.answer(job, paperwork=papers))
             new = State(old.number + 1, old.good + 1, page)
         except JobError as error:

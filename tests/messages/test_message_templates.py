@@ -12,6 +12,7 @@ import pytest
 
 import pipemodel
 from pipemodel import lists
+from pipemodel.cli.tables import TABLES
 from pipemodel.lists.all_lists import LISTS
 from pipemodel.lists.table import Column
 from pipemodel.messages.say import Placeholder, parts_of, templates
@@ -168,5 +169,8 @@ def test_every_column_and_every_list_has_its_name_in_every_language(language):
     assert len(columns) > 90
     assert {one.head for one in columns if one.said is None and f"column.{one.head}" not in table} == set()
     assert {one.name for one in LISTS.values() if f"sheet.{one.name}" not in table} == set()
-    heads = {f"column.{one.head}" for one in columns} | {"column.degrees"}
+    pages = {head for _, heads in TABLES.values() for head in heads.values()} | {"source"}
+    assert {head for head in pages if f"column.{head}" not in table} == set()
+    assert {name for name in TABLES if f"sheet.{name}" not in table} == set()
+    heads = {f"column.{head}" for head in {one.head for one in columns} | pages | {"degrees"}}
     assert {name for name in table if name.startswith("column.")} - heads == set()

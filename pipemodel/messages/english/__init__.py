@@ -7,5 +7,6 @@ from pipemodel.messages.english.jigs import JIGS
 from pipemodel.messages.english.page import PAGE
 from pipemodel.messages.english.papers import PAPERS
 from pipemodel.messages.english.pulls import PULLS
+from pipemodel.messages.english.screens import SCREENS
 
-TEMPLATES = {**FINDINGS, **PULLS, **JIGS, **PAPERS, **PAGE, **CHANGES, **CALIBRATION}
+TEMPLATES = {**FINDINGS, **PULLS, **JIGS, **PAPERS, **PAGE, **CHANGES, **CALIBRATION, **SCREENS}

@@ -7,6 +7,7 @@ from pipemodel.messages.german.jigs import JIGS
 from pipemodel.messages.german.page import PAGE
 from pipemodel.messages.german.papers import PAPERS
 from pipemodel.messages.german.pulls import PULLS
+from pipemodel.messages.german.screens import SCREENS
 from pipemodel.messages.german.words import KEYED
 
-TEMPLATES = {**KEYED, **FINDINGS, **PULLS, **JIGS, **PAPERS, **PAGE, **CHANGES, **CALIBRATION}
+TEMPLATES = {**KEYED, **FINDINGS, **PULLS, **JIGS, **PAPERS, **PAGE, **CHANGES, **CALIBRATION, **SCREENS}

@@ -29,7 +29,7 @@ PAGE = {
     "page.step titled": "{n} von {all}: {title}",
     "page.ticked": "{n} von {all} abgehakt",
     "page.back": "Zurück",
-    "page.forward": "Weiter",
+    "page.forward": "Vor",
     "page.lists": "Listen",
     "page.schedule": "Biegeplan",
     "page.made from": "Mit pipemodel erstellt aus",
