@@ -18,7 +18,7 @@ from pipemodel.lists.all_lists import apart
 from pipemodel.lists.run_block import run_block
 from pipemodel.lists.table import COLUMN
 from pipemodel.messages.say import named, say, words
-from pipemodel.messages.units import Units
+from pipemodel.messages.units import Language, Units
 from pipemodel.messages.values import Count, Name, Number
 from pipemodel.results.results import Results
 from pipemodel.wording.cautions import caution_lines
@@ -30,6 +30,11 @@ if TYPE_CHECKING:
 
 POLICY = "default-src 'none'; style-src 'unsafe-inline'; script-src 'unsafe-inline'; img-src data:"
 """The page may load nothing at all: what it needs is in it."""
+LONG_WORDS: dict[Language, str] = {
+    "de": "@media (max-width: 40rem) { .scroll th, .scroll td { padding-right: .25rem; font-size: .9rem; } "
+    ".scroll thead th { font-size: .75rem; } }\n"
+}
+"""On a phone tables are smaller where words are longer, or the last column would be cut or its words broken."""
 SCRIPTS = ("geometry.js", "viewer.js", "labels.js", "scene.js", "ticks.js", "page.js")
 
 
@@ -55,7 +60,7 @@ def page_html(answer: Results, policy: str = POLICY, scripts: Sequence[str] = ()
     jigs = _jigs(answer, drawings)
     return _template().render(
         policy=policy,
-        css=Markup(_part("page.css") + drawings.css),
+        css=Markup(_part("page.css") + LONG_WORDS.get(units.language, "") + drawings.css),
         script=Markup(worded("\n".join([*(_part(name) for name in SCRIPTS), *scripts]), units)),
         data=Markup(_inside_script(data)),
         job=schedule.job.name,

@@ -11,6 +11,7 @@ from pipemodel.documents.picture.scene import FINER, Camera, anchors, render, su
 from pipemodel.drawing.annotate import back_of, end_of, ends_of, point_out
 from pipemodel.drawing.clipping import Window
 from pipemodel.drawing.labels import ANYWHERE_MM, Label, Spot, put_label
+from pipemodel.drawing.lettering import width_of
 from pipemodel.drawing.panel import Panel, keep_clear
 from pipemodel.drawing.placing import Choice
 from pipemodel.drawing.primitives import BLACK, Circle, Colour, Line, Point, Role, Words
@@ -52,6 +53,8 @@ DARKER = 0.75
 """A run's colour as writing on white needs it."""
 PASS_INK, FOOT_INK = (0.11, 0.37, 0.13), (0.27, 0.27, 0.27)
 _NUMBER, _NAME = (2.2, 1.5), (2.2, 1.4)
+FOOT_MM = 1.6
+"""Height of what is written at the foot; less where it would not go on the sheet."""
 _EDGE = 1.5
 _CROSS = 2.5
 _AXIS = 7.5
@@ -239,4 +242,5 @@ def _title(sheet: Sheet, answer: Results, wrong: int, bends: int) -> None:
     if wrong > MOST_WRONG:
         foot = message("picture.more places", foot=foot, n=Count(wrong - MOST_WRONG))
     for row, text in enumerate((say(foot, units), short_caution(units))):
-        sheet.items.append(Words(text, (3.0, FOOT - 2.4 - 2.75 * row), 1.6, ink=FOOT_INK))
+        height = min(FOOT_MM, FOOT_MM * (SHEET[0] - 6.0) / width_of(text, FOOT_MM))
+        sheet.items.append(Words(text, (3.0, FOOT - 2.4 - 2.75 * row), height, ink=FOOT_INK))
