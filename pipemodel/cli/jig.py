@@ -9,11 +9,8 @@ from pipemodel import story
 from pipemodel.cli.job_file import job_file
 from pipemodel.cli.paper_options import language_option, still_english
 from pipemodel.cli.stream import say, tell
-from pipemodel.messages.say import words
 from pipemodel.messages.units import Language
-from pipemodel.messages.values import Name
 from pipemodel.output.folder import check_free
-from pipemodel.results.paper_options import reading_of
 from pipemodel.wording.safe_text import shown
 
 
@@ -49,14 +46,12 @@ def command(
     still_english(language or solved.job.language, "the jig and its sheets")
     from pipemodel.jig.design import Jig
 
-    units = reading_of(solved.job, None, language)
     designed = story.jigs(solved, runs)
     made = [jig for jig in designed if isinstance(jig, Jig)]
     for refused in designed:
         if not isinstance(refused, Jig):
             for reason in refused.reasons:
-                where, run = Name(str(job), quoted=False), Name(refused.run)
-                tell(words(units, "screen.no jig", job=where, run=run, why=reason))
+                tell(f"{job}: run {refused.run!r} gets no jig: {reason}")
     missing: list[str] = []
     if made:
         say("".join(f"{path}\n" for path in story.write_jigs(solved, made, out, missing.append)))

@@ -6,7 +6,6 @@ SCREENS = {
     ),
     "screen.left out": "left out {files}: {why}",
     "screen.showing": "showing {job}; stop with Ctrl-C",
-    "screen.no jig": "{job}: run {run} gets no jig: {why}",
     "bend.to a measure": "bend to a measure",
     "bend.set": "set",
     "bend.rolled set": "rolled set",

@@ -6,7 +6,7 @@ CHANGES = {
     "changes.since": "{n} {n|Änderung|Änderungen} {of}{to}.{only}",
     "changes.none since": "Keine Änderungen {of}{to}.{only}",
     "changes.from revision": "gegenüber Revision {revision}",
-    "changes.from earlier": "gegenüber den früheren Unterlagen",
+    "changes.from earlier": "gegenüber der früheren Mappe",
     "changes.to revision": ", jetzt Revision {revision}",
     "changes.schedule only": (
         " Nur der Biegeplan: neben der früheren schedule.json lag keine check.json desselben Auftrags."

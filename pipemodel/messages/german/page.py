@@ -54,7 +54,7 @@ PAGE = {
     "page.pull to": "Biegen bis",
     "page.springs back": "federt auf {angle}° zurück",
     "page.no springback": "keine Rückfederung angegeben",
-    "page.in place": "An seinem Platz",
+    "page.in place": "Am Einbauort",
     "page.fixed": "Befestigt",
     "page.clear": "Frei von allem, wogegen geprüft wurde.",
     # The words at the picture that can be turned
@@ -65,9 +65,9 @@ PAGE = {
     "page.at finish": "Ende",
     "page.once pulled": "nach dem Biegen",
     # The drawings
-    "page.tape line": "Die Maßlinie, maßstäblich; Anrisse vom Anfang aus.",
-    "page.tape line of": "Maßlinie von {run}",
-    "page.drawn in place": "An seinem Platz; Bögen in Ringen.",
+    "page.tape line": "Das gerade Rohr, maßstäblich; Anrisse vom Anfang aus.",
+    "page.tape line of": "Anrisse von {run} am geraden Rohr",
+    "page.drawn in place": "Am Einbauort; Bögen in Ringen.",
     "page.before pull": "Das Stück im Biegegerät, bevor Bogen {bend} gebogen wird",
     "page.after pull": "Das Stück, nachdem Bogen {bend} gebogen ist",
     # The findings

@@ -50,8 +50,8 @@ PAPERS = {
         "Herstelleranleitungen und die Verantwortlichen auf der Baustelle gehen allem vor, was hier steht."
     ),
     "caution.short": (
-        "Vor dem Zuschneiden einen Bogen am Reststück probieren und jedes Maß vor Ort prüfen. Gas, Tragwerk, Elektrik, "
-        "Heißarbeit: nur zugelassene Fachleute; örtliche Vorschriften gehen vor."
+        "Erst einen Bogen am Reststück biegen, jedes Maß vor Ort prüfen. Gas, Tragwerk, Elektrik, Heißarbeiten: nur "
+        "zugelassene Fachleute; örtliche Vorschriften gehen vor."
     ),
     "paper.notes": "Hinweise",
     "paper.cautions": "Vorsicht",

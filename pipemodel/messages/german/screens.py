@@ -7,7 +7,6 @@ SCREENS = {
     ),
     "screen.left out": "ausgelassen {files}: {why}",
     "screen.showing": "{job} wird gezeigt; beenden mit Strg-C",
-    "screen.no jig": "{job}: Leitung {run} bekommt keine Lehre: {why}",
     "bend.to a measure": "Bogen nach Maß",
     "bend.set": "Etage",
     "bend.rolled set": "verdrehte Etage",
