@@ -8,7 +8,9 @@ from difflib import get_close_matches
 from typing import TYPE_CHECKING, TypeAlias
 
 from pipemodel.documents.unavailable import LeftOut, UnavailableError
+from pipemodel.messages.say import words
 from pipemodel.messages.units import LANGUAGES, Language
+from pipemodel.messages.values import Name
 from pipemodel.output.file_names import Folder
 from pipemodel.results.results import Results
 from pipemodel.solids.missing import LibraryMissingError
@@ -54,9 +56,11 @@ FORMATS: dict[str, Format] = {
     "csv": Format(
         "documents.record_files:write_csv", "schedule.csv", "the schedule for a spreadsheet", said_in=LANGUAGES
     ),
-    "lists": Format("documents.record_files:write_lists", "LIST.csv", "every other list for a spreadsheet"),
-    "xlsx": Format("documents.record_files:write_xlsx", "schedule.xlsx", "every list, a sheet each"),
-    "md": Format("documents.record_files:write_md", "schedule.md", "every list, as Markdown"),
+    "lists": Format(
+        "documents.record_files:write_lists", "LIST.csv", "every other list for a spreadsheet", said_in=LANGUAGES
+    ),
+    "xlsx": Format("documents.record_files:write_xlsx", "schedule.xlsx", "every list, a sheet each", said_in=LANGUAGES),
+    "md": Format("documents.record_files:write_md", "schedule.md", "every list, as Markdown", said_in=LANGUAGES),
     "cuts": Format(
         "documents.text.cut_list:write_cuts", "cuts.json, cuts.txt", "what to cut from which stock", said_in=LANGUAGES
     ),
@@ -84,9 +88,13 @@ FORMATS: dict[str, Format] = {
         said_in=LANGUAGES,
         wanted=lambda answer: answer.schedule.job.jig is not None,
     ),
-    "html": Format("documents.page_and_pack:write_html", "job.html", "the page for a phone, no signal needed"),
+    "html": Format(
+        "documents.page_and_pack:write_html", "job.html", "the page for a phone, no signal needed", said_in=LANGUAGES
+    ),
     "pdf": Format("documents.page_and_pack:write_pdf", "job.pdf", "the pack for paper", said_in=LANGUAGES),
-    "png": Format("documents.picture:write_png", "job.png", "a picture of room, runs, bends and clashes", True),
+    "png": Format(
+        "documents.picture:write_png", "job.png", "a picture of room, runs, bends and clashes", True, said_in=LANGUAGES
+    ),
 }
 """Name for `--only`, and the document."""
 
@@ -139,7 +147,8 @@ def write_formats(
             except UnavailableError as error:
                 if by_name:
                     raise
-                miss(f"left out {format.files}: {error}")
+                files, why = (Name(text, quoted=False) for text in (format.files, str(error)))
+                miss(words(answer.paperwork.reading, "screen.left out", files=files, why=why))
                 continue
             if answer.paperwork.language not in format.said_in:
                 tell(f"{format.files}: still written in English")

@@ -18,15 +18,15 @@ from pipemodel.messages.values import message
 from pipemodel.results.results import Results
 
 LISTS: dict[str, JobList] = {
-    "runs": JobList("runs", "Runs", runs, apart=False),
-    "corners": JobList("corners", "Corners", corners, apart=False),
-    "bends": JobList("schedule", "Schedule", bends, apart=False),
-    "pulls": JobList("pulls", "Pulls", pulls, apart=False),
-    "cuts": JobList("cut list", "Cut list", cut_list, "cuts"),
-    "clips": JobList("clips", "Clip list", clips),
-    "findings": JobList("findings", "Findings", findings, "check"),
+    "runs": JobList("runs", "", runs, apart=False),
+    "corners": JobList("corners", "", corners, apart=False),
+    "bends": JobList("schedule", "", bends, apart=False),
+    "pulls": JobList("pulls", "", pulls, apart=False),
+    "cuts": JobList("cut list", message("cuts.list"), cut_list, "cuts"),
+    "clips": JobList("clips", message("clips.list"), clips),
+    "findings": JobList("findings", message("findings.list"), findings, "check"),
     "distances": JobList("distances", message("check.distances"), distances, "check", more=measured_from),
-    "changes": JobList("changes", "What changed", changes, "changes"),
+    "changes": JobList("changes", message("changes.list"), changes, "changes"),
 }
 """The lists by key: the name of their file, and of their place on the page."""
 

@@ -9,6 +9,8 @@ from dataclasses import dataclass
 from typing import Literal, TypeAlias
 
 from pipemodel.lists.table import Table, Words
+from pipemodel.messages.say import named
+from pipemodel.messages.units import Units
 from pipemodel.pulls.cards import Card
 from pipemodel.results.results import Results
 
@@ -93,7 +95,8 @@ class JobList:
     """A kind of list: its name, its title, what makes it, and where it stands.
 
     `text` is the page of text it stands on, `more` what is to be known of all of it. Not `apart` is a list that papers
-    have a place of their own for, or that is for data alone. `make` returns None where a job has no such list.
+    have a place of their own for, or that is for data alone; it has no title. `make` returns None where a job has no
+    such list.
     """
 
     name: str
@@ -102,6 +105,10 @@ class JobList:
     text: TextPageName = "schedule"
     apart: bool = True
     more: Words = ""
+
+    def named(self, units: Units) -> str:
+        """Return its name in the reader's language."""
+        return named(self.name, units, "sheet")
 
 
 @dataclass(frozen=True)
