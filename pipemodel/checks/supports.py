@@ -11,7 +11,7 @@ common practice without a source.
 """
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from weakref import WeakKeyDictionary
 
 from pipemodel.bending.schedule import Schedule, SolvedRun
@@ -145,6 +145,30 @@ def plan_clips(solved: SolvedRun, things: Sequence[Thing]) -> ClipPlan | None:
         Unsupported(low, high, allowed, _reason(low, high, legs, reasons)) for low, high, allowed in gaps
     )
     return ClipPlan(solved.name, rule, clips, unsupported)
+
+
+def clips_on_piece(plan: ClipPlan, piece: SolvedRun, begins_mm: float, leg: int) -> ClipPlan:
+    """Return the clips of a run that are on one of the pieces it is jointed from, each with the number it has.
+
+    Args:
+        plan: the clips of the run.
+        piece: the piece; positions come back along it.
+        begins_mm: where along the run it begins.
+        leg: how many legs of the run are over before the one it begins in.
+    """
+
+    def on_it(clip: Clip) -> Clip:
+        at, number = clip.at_mm - begins_mm, clip.leg - leg
+        return replace(clip, at_mm=at, leg=number, along_leg_mm=at if number == 1 else clip.along_leg_mm)
+
+    ends = begins_mm + piece.table.length_mm
+    clips = tuple(on_it(clip) for clip in plan.clips if begins_mm <= clip.at_mm < ends)
+    gaps = tuple(
+        replace(gap, from_mm=max(gap.from_mm, begins_mm) - begins_mm, to_mm=min(gap.to_mm, ends) - begins_mm)
+        for gap in plan.unsupported
+        if gap.from_mm < ends and begins_mm < gap.to_mm
+    )
+    return replace(plan, run=piece.name, clips=clips, unsupported=gaps)
 
 
 def _legs(solved: SolvedRun, rule: ClipRule) -> tuple[Leg, ...]:

@@ -32,10 +32,8 @@ def command(
     cannot be read or solved.
     """
     read = story.read(job, parameters, allow_outside)
-    solved = story.schedule(read)
-    if any(run.run.clips and run.cut_length_mm > read.stock.length_mm for run in solved.runs):
-        # Clips keep off couplings, and where those can go takes all of the room.
-        solved = story.jointed(story.schedule(story.furnish(read)))
+    # Clips keep off couplings, and where those can go takes all of the room.
+    solved = story.jointed(story.schedule(read))
     results = Results(solved, paperwork=paperwork_of(read, units, language))
     if form == "text":
         from pipemodel.documents.text.schedule import schedule_text
