@@ -12,6 +12,7 @@ from pipemodel.lists.corners import corners
 from pipemodel.lists.cut_list import cut_list
 from pipemodel.lists.distances import distances, measured_from
 from pipemodel.lists.findings import findings
+from pipemodel.lists.fittings import fittings
 from pipemodel.lists.runs import runs
 from pipemodel.lists.schedule import bends, pulls
 from pipemodel.messages.values import message
@@ -23,6 +24,7 @@ LISTS: dict[str, JobList] = {
     "bends": JobList("schedule", "Schedule", bends, apart=False),
     "pulls": JobList("pulls", "Pulls", pulls, apart=False),
     "cuts": JobList("cut list", "Cut list", cut_list, "cuts"),
+    "fittings": JobList("fittings", message("fittings.title"), fittings, "cuts"),
     "clips": JobList("clips", "Clip list", clips),
     "findings": JobList("findings", "Findings", findings, "check"),
     "distances": JobList("distances", message("check.distances"), distances, "check", more=measured_from),
