@@ -13,6 +13,7 @@ from pipemodel.lists.cut_list import cut_list
 from pipemodel.lists.distances import distances, measured_from
 from pipemodel.lists.findings import findings
 from pipemodel.lists.fittings import fittings
+from pipemodel.lists.jigs import jigs
 from pipemodel.lists.runs import runs
 from pipemodel.lists.schedule import bends, pulls
 from pipemodel.messages.values import message
@@ -29,6 +30,7 @@ LISTS: dict[str, JobList] = {
     "findings": JobList("findings", "Findings", findings, "check"),
     "distances": JobList("distances", message("check.distances"), distances, "check", more=measured_from),
     "changes": JobList("changes", "What changed", changes, "changes"),
+    "jigs": JobList("jigs", "Checking jigs", jigs, "jig", own_sheets=True),
 }
 """The lists by key: the name of their file, and of their place on the page."""
 

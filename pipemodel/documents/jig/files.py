@@ -2,7 +2,6 @@
 
 from typing import Any
 
-from pipemodel.documents.jig.drawing import picture_sheet
 from pipemodel.documents.jig.pdf import jig_pdf
 from pipemodel.documents.jig.plan_sheet import plan_sheet
 from pipemodel.documents.jig.record import jig_record
@@ -12,6 +11,7 @@ from pipemodel.documents.unavailable import LeftOut, UnavailableError
 from pipemodel.drawing.svg import to_svg
 from pipemodel.jig.design import Jig
 from pipemodel.jig.plates import set_out
+from pipemodel.lists.jig_picture import picture_sheet
 from pipemodel.output.file_names import Folder, run_stems
 from pipemodel.results.record import to_json
 from pipemodel.results.results import Results

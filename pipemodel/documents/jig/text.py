@@ -1,10 +1,10 @@
 """The jig's sheet to read: how to print it, put it together, lay the piece in, and read a miss."""
 
-from pipemodel.documents.jig.limits import MEANING, TITLE, limit_rows, weight_said, wider_words
 from pipemodel.jig.accuracy import check_distances, give_of
 from pipemodel.jig.design import Jig
-from pipemodel.jig.reading import Reading, Stray, readings
-from pipemodel.messages.values import Count, Length, Message, Word, listed, message
+from pipemodel.jig.reading import readings
+from pipemodel.lists.jig_limits import MEANING, TITLE, limit_rows, weight_said, wider_words
+from pipemodel.lists.jig_steps import reading_said, steps_for
 from pipemodel.wording.cautions import caution_lines
 from pipemodel.wording.rounding import tidy
 from pipemodel.wording.text_page import WIDTH, TextPage
@@ -107,32 +107,6 @@ def _write_limits(page: TextPage, jig: Jig) -> None:
         page.text(words, "  - ")
 
 
-def steps_for(jig: Jig) -> list[str]:
-    """Return how the piece is laid in and judged, a sentence or two each."""
-    stops = [t for t in jig.layout.towers if t.cradle.stop]
-    steps = [
-        "Lower the piece straight down; it must drop in under its own weight. Don't spring it in.",
-        "It is right when it lies in every slot, nothing stands above the high cheeks (lay a straightedge "
-        "across), and each end lies between its stop and the line farthest from the stop, looking square to "
-        "the tube.",
-        "If it stands proud in one place only, press it down there and look at the others: it may lie anywhere "
-        "in its slots, but all at once.",
-        "The low step of each cheek shows where the top of a perfect piece would be, halfway up its play; the "
-        "lines in the floor, where its edges would be; a line between stop and limit, where that end would be.",
-    ]
-    if any(t.stop_upright for t in stops):
-        numbers = " and ".join(str(t.cradle.number) for t in stops if t.stop_upright)
-        steps.append(
-            f"At cradle {numbers} the end looks up: it must lie between the first line and the last; the stop "
-            "is no measure."
-        )
-    if len(stops) < 2:
-        steps.append("One end has too little straight for a stop: measure it.")
-    if max(abs(float(g.direction[2])) for g in jig.layout.axis.legs) > 0.26:
-        steps.append("On a slope the piece may slide until a stop or a bend holds it: hold it to its end lines.")
-    return steps
-
-
 def _write_readings(page: TextPage, jig: Jig) -> None:
     table = readings(jig.solved.table, jig.layout)
     if not table:
@@ -144,30 +118,6 @@ def _write_readings(page: TextPage, jig: Jig) -> None:
     )
     for r in table:
         page.text(str(reading_said(r)), "  - ")
-
-
-def reading_said(r: Reading) -> Message:
-    """Return what a degree too much at one bend shows: where it shows first, and where most."""
-    shown_at = []
-    for what, strays in (("angle", r.angle), ("turn", r.turn)):
-        if strays:
-            worst = max(strays, key=lambda s: s.size_mm)
-            shows = [
-                message("jig.stray", off=_off(s), cradle=Count(s.cradle)) for s in dict.fromkeys((strays[0], worst))
-            ]
-            shown_at.append(message("jig.shows", what=Word(what), shows=listed(shows)))
-    if not shown_at:
-        return message("jig.shows nowhere", bend=Count(r.bend))
-    return message("jig.reading", bend=Count(r.bend), shows=listed(shown_at, ";"))
-
-
-def _off(stray: Stray) -> Message:
-    across, up = round(stray.across_mm, 1), round(stray.up_mm, 1)
-    left = message("jig.left" if across > 0 else "jig.right", off=Length(abs(across), ".1f"))
-    higher = message("jig.up" if up > 0 else "jig.down", off=Length(abs(up), ".1f"))
-    if across and up:
-        return message("jig.both", one=left, other=higher)
-    return left if across else higher if up else message("jig.next to nothing")
 
 
 def _write_assembly(page: TextPage, jig: Jig) -> None:

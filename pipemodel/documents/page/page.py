@@ -4,7 +4,7 @@ import json
 from collections.abc import Sequence
 from functools import cache
 from importlib import resources
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from pipemodel.bending.schedule import Schedule, SolvedRun
 from pipemodel.documents.page.data import page_data
@@ -12,7 +12,6 @@ from pipemodel.documents.page.drawings import Drawings
 from pipemodel.documents.page.parts import listing_view, parts_view
 from pipemodel.documents.page.room import FAR_MM, RoomPart, near_things, room_parts
 from pipemodel.documents.page.steps import steps_of
-from pipemodel.drawing.svg import to_svg
 from pipemodel.lists.all_lists import apart
 from pipemodel.lists.run_block import run_block
 from pipemodel.messages.say import say
@@ -48,7 +47,11 @@ def page_html(answer: Results, policy: str = POLICY, scripts: Sequence[str] = ()
     stated = [
         {"step": step, "drawings": drawings.of_step(number, step, answer, pieces)} for number, step in enumerate(steps)
     ]
-    jigs = _jigs(answer, drawings)
+    scheduled = [
+        {"name": piece.name, "parts": parts_view(run_block(piece), units, piece.name, "Schedule", drawings.figure)}
+        for piece in pieces
+    ]
+    lists = [listing_view(listing, units, drawings.figure) for listing in apart(answer)]
     return _template().render(
         policy=policy,
         css=Markup(_part("page.css") + drawings.css),
@@ -63,12 +66,8 @@ def page_html(answer: Results, policy: str = POLICY, scripts: Sequence[str] = ()
         measured_in=units_words(units),
         state=answer.paperwork.state,
         steps=stated,
-        pieces=[
-            {"name": piece.name, "parts": parts_view(run_block(piece), units, piece.name, "Schedule")}
-            for piece in pieces
-        ],
-        lists=[listing_view(listing, units) for listing in apart(answer)],
-        jigs=jigs,
+        pieces=scheduled,
+        lists=lists,
         notes=[*(say(note, units) for note in schedule.notes), *_far(schedule), *_boxed(room)],
         cautions=caution_lines(units),
     )
@@ -81,27 +80,6 @@ def _template() -> "Template":
     environment = Environment(autoescape=True, trim_blocks=True, lstrip_blocks=True)
     environment.filters["shown"] = shown
     return environment.from_string(_part("parts.html") + _part("page.html"))
-
-
-def _jigs(answer: Results, drawings: Drawings) -> list[dict[str, Any]]:
-    """The jig of each run with its picture as a figure; none when the job asks for none."""
-    if answer.schedule.job.jig is None:
-        return []
-    from pipemodel.documents.jig.brief import HEAD, briefs_of
-    from pipemodel.documents.jig.limits import HEAD as LIMITS_HEAD
-    from pipemodel.documents.jig.limits import TITLE
-
-    caption = "The piece in its jig; cradles numbered."
-    return [
-        {
-            "brief": brief,
-            "head": HEAD,
-            "limits_head": LIMITS_HEAD,
-            "limits_title": TITLE,
-            "figure": drawings.figure(to_svg(brief.picture), caption, "jig") if brief.picture else None,
-        }
-        for brief in briefs_of(answer)
-    ]
 
 
 def _boxed(room: Sequence[RoomPart]) -> list[str]:
