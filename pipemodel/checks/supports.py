@@ -140,7 +140,7 @@ def plan_clips(solved: SolvedRun, things: Sequence[Thing]) -> ClipPlan | None:
     ends = solved.run.ends
     near = rule.spacing.near_fitting_mm
     places, gaps = place_clips(legs, stretches, whole, ends.start.depth_mm + near, ends.finish.depth_mm + near)
-    clips = tuple(_clip(i, at, stretch, solved, legs, things) for i, (at, stretch) in enumerate(places, 1))
+    clips = tuple(_clip(i, at, stretch, solved, things) for i, (at, stretch) in enumerate(places, 1))
     unsupported = tuple(
         Unsupported(low, high, allowed, _reason(low, high, legs, reasons)) for low, high, allowed in gaps
     )
@@ -228,9 +228,7 @@ def _lies_along(solved: SolvedRun, rule: ClipRule, leg: Leg, face: Face) -> bool
     return True
 
 
-def _clip(
-    number: int, at: float, stretch: Stretch, solved: SolvedRun, legs: Sequence[Leg], things: Sequence[Thing]
-) -> Clip:
+def _clip(number: int, at: float, stretch: Stretch, solved: SolvedRun, things: Sequence[Thing]) -> Clip:
     face, leg = stretch.face, stretch.leg
     point = leg.straight.point_at(at - leg.low)
     stands = face.height_of(point)
