@@ -47,11 +47,10 @@ def page_html(answer: Results, policy: str = POLICY, scripts: Sequence[str] = ()
     stated = [
         {"step": step, "drawings": drawings.of_step(number, step, answer, pieces)} for number, step in enumerate(steps)
     ]
-    scheduled = [
-        {"name": piece.name, "parts": parts_view(run_block(piece), units, piece.name, "Schedule", drawings.figure)}
-        for piece in pieces
-    ]
-    lists = [listing_view(listing, units, drawings.figure) for listing in apart(answer)]
+    lists = [listing_view(listing, units) for listing in apart(answer)]
+    for part in (part for one in lists for group in one["groups"] for part in group["parts"]):
+        if part["kind"] == "picture":
+            part["figure"] = drawings.figure(part["svg"], part["caption"], "picture")
     return _template().render(
         policy=policy,
         css=Markup(_part("page.css") + drawings.css),
@@ -66,7 +65,10 @@ def page_html(answer: Results, policy: str = POLICY, scripts: Sequence[str] = ()
         measured_in=units_words(units),
         state=answer.paperwork.state,
         steps=stated,
-        pieces=scheduled,
+        pieces=[
+            {"name": piece.name, "parts": parts_view(run_block(piece), units, piece.name, "Schedule")}
+            for piece in pieces
+        ],
         lists=lists,
         notes=[*(say(note, units) for note in schedule.notes), *_far(schedule), *_boxed(room)],
         cautions=caution_lines(units),

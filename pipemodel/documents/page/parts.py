@@ -1,21 +1,19 @@
 """The parts of a list as the page's template takes them: plain values, each with the kind of part it is."""
 
-from collections.abc import Callable, Iterator, Sequence
-from typing import Any, TypeAlias
+from collections.abc import Iterator, Sequence
+from typing import Any
 
 from pipemodel.drawing.svg import to_svg
 from pipemodel.lists.blocks import Bullets, Cards, Facts, Listing, Paragraph, Part, Picture, Remark, Subheading
 from pipemodel.lists.table import Column, Kind, Lines, Table, TooNear, Value, as_text, say
 from pipemodel.messages.units import Units
 
-Draw: TypeAlias = Callable[[str, str, str], dict[str, Any]]
-"""Makes a figure of a drawing, its caption and the class it is styled by."""
 SIGNS = {"error": "\u2715 wrong", "warning": "! look at", "note": "note"}
 _LOOKS = {"error": "fail", "warning": "look", "note": "quiet"}
 _FIGURES = (Kind.TAPED, Kind.ROUNDED, Kind.ANGLE)
 
 
-def listing_view(listing: Listing, units: Units, draw: Draw) -> dict[str, Any]:
+def listing_view(listing: Listing, units: Units) -> dict[str, Any]:
     """Return a list with its groups, for the template."""
     title, more = say(listing.kind.title, units), say(listing.kind.more, units)
     return {
@@ -24,19 +22,19 @@ def listing_view(listing: Listing, units: Units, draw: Draw) -> dict[str, Any]:
         "title": title,
         "more": f"{more[0].upper()}{more[1:]}." if more else "",
         "groups": [
-            {"name": name, "parts": parts_view(group.parts, units, name, title, draw)}
+            {"name": name, "parts": parts_view(group.parts, units, name, title)}
             for group in listing.content.to_read
             for name in (say(group.name, units),)
         ],
     }
 
 
-def parts_view(parts: Sequence[Part], units: Units, name: str, title: str, draw: Draw) -> list[dict[str, Any]]:
+def parts_view(parts: Sequence[Part], units: Units, name: str, title: str) -> list[dict[str, Any]]:
     """Return parts for the template; `name` and `title` say what tables are of to those who hear the page."""
-    return list(_views(parts, units, name, title, draw))
+    return list(_views(parts, units, name, title))
 
 
-def _views(parts: Sequence[Part], units: Units, name: str, title: str, draw: Draw) -> Iterator[dict[str, Any]]:
+def _views(parts: Sequence[Part], units: Units, name: str, title: str) -> Iterator[dict[str, Any]]:
     remarks = [_remark(part, units) for part in parts if isinstance(part, Remark)]
     if remarks:
         yield {"kind": "remarks", "items": remarks}
@@ -54,7 +52,7 @@ def _views(parts: Sequence[Part], units: Units, name: str, title: str, draw: Dra
         elif isinstance(part, Paragraph):
             yield {"kind": "paragraph", "text": say(part.text, units), "look": part.look}
         elif isinstance(part, Picture):
-            yield {"kind": "picture", "figure": draw(to_svg(part.sheet), say(part.caption, units), "picture")}
+            yield {"kind": "picture", "svg": to_svg(part.sheet), "caption": say(part.caption, units)}
         else:
             # Cards are the steps of the walk.
             assert isinstance(part, Remark | Cards)
