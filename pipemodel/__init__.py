@@ -1,11 +1,18 @@
 """Hand-bent tube, worked out before the first pull.
 
-    import pipemodel
-    job = pipemodel.load("job.yaml")
-    schedule = pipemodel.schedule(job)      # bends, turns, marks, cut lengths: schedule.runs[0].bends[0].mark_mm
-    pipemodel.plans(schedule)     # the order of pulls, one plan per run
-    pipemodel.check(job)          # findings and least distances
-    pipemodel.cut(job)            # the pieces to cut, and from which stock
+    >>> import pipemodel
+    >>> job = pipemodel.load("job.yaml")
+    >>> schedule = pipemodel.schedule(job)             # bends, turns, marks, cut lengths
+    >>> schedule.runs[0].bends[0].mark_mm
+    545.0
+    >>> [plan] = pipemodel.plans(schedule)             # the order of pulls, one plan per run
+    >>> plan.possible, len(plan.pulls)
+    (True, 2)
+    >>> pipemodel.check(job).verdict                   # findings and least distances
+    'pass'
+    >>> pipemodel.cut(job).cuts[0].stock.used_mm       # the pieces to cut, and from which stock
+    3000.0
+
     pipemodel.make(job, "out")    # everything, in a folder
     pipemodel.make_jigs(job, "jigs")        # checking jigs to print
     pipemodel.calibrate("pieces.yaml")      # a former's own figures from test pieces

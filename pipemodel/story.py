@@ -119,13 +119,18 @@ def schedule(job: Job) -> Schedule:
 
 
 def jointed(solved: Schedule) -> Schedule:
-    """Find where the couplings of runs longer than stock go, so that clips keep off them; files must have been read.
+    """Find where the couplings of runs that cannot be one piece go, so that clips keep off them.
 
-    Where no such run asks for clips, the schedule comes back as it is.
+    Where no such run asks for clips, the schedule comes back as it is; the room's files are read if need be.
     """
+    from pipemodel.cutting.whole import clips_need_joints
+
+    if not clips_need_joints(solved):
+        return solved
     from pipemodel.cutting.cuts import with_couplings
 
-    return with_couplings(solved)
+    job = furnish(solved.job)
+    return with_couplings(solved if job is solved.job else schedule(job))
 
 
 def plans(solved: Schedule) -> tuple[Plan, ...]:

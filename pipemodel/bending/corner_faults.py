@@ -15,11 +15,10 @@ TOUCH_MM = 1e-7
 
 @dataclass(frozen=True)
 class Fault:
-    """Why corners cannot be bent: at which corner (index into what was given), and how much is missing."""
+    """Why corners cannot be bent: at which corner (index into what was given)."""
 
     corner: int
     message: str
-    missing_mm: float = 0.0
 
 
 class UnbendableError(ValueError):
@@ -114,4 +113,4 @@ def no_return(corner: int, legs: Sequence[Vec3], radius: float, slack: float) ->
 def too_near(a: int, b: int, has: float, needs: float, missing: float) -> Fault:
     """Return the fault of two points whose leg is shorter than its bends need."""
     where = f"points {a + 1} and {b + 1} are {has:.4f} apart"
-    return Fault(b, f"{where}, but their bends need {needs:.4f} between them: {missing:.4f} is missing", missing)
+    return Fault(b, f"{where}, but their bends need {needs:.4f} between them: {missing:.4f} is missing")

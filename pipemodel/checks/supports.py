@@ -11,7 +11,7 @@ common practice without a source.
 """
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from weakref import WeakKeyDictionary
 
 from pipemodel.bending.schedule import Schedule, SolvedRun
@@ -140,11 +140,35 @@ def plan_clips(solved: SolvedRun, things: Sequence[Thing]) -> ClipPlan | None:
     ends = solved.run.ends
     near = rule.spacing.near_fitting_mm
     places, gaps = place_clips(legs, stretches, whole, ends.start.depth_mm + near, ends.finish.depth_mm + near)
-    clips = tuple(_clip(i, at, stretch, solved, legs, things) for i, (at, stretch) in enumerate(places, 1))
+    clips = tuple(_clip(i, at, stretch, solved, things) for i, (at, stretch) in enumerate(places, 1))
     unsupported = tuple(
         Unsupported(low, high, allowed, _reason(low, high, legs, reasons)) for low, high, allowed in gaps
     )
     return ClipPlan(solved.name, rule, clips, unsupported)
+
+
+def clips_on_piece(plan: ClipPlan, piece: SolvedRun, begins_mm: float, leg: int) -> ClipPlan:
+    """Return the clips of a run that are on one of the pieces it is jointed from, each with the number it has.
+
+    Args:
+        plan: the clips of the run.
+        piece: the piece; positions come back along it.
+        begins_mm: where along the run it begins.
+        leg: how many legs of the run are over before the one it begins in.
+    """
+
+    def on_it(clip: Clip) -> Clip:
+        at, number = clip.at_mm - begins_mm, clip.leg - leg
+        return replace(clip, at_mm=at, leg=number, along_leg_mm=at if number == 1 else clip.along_leg_mm)
+
+    ends = begins_mm + piece.table.length_mm
+    clips = tuple(on_it(clip) for clip in plan.clips if begins_mm <= clip.at_mm < ends)
+    gaps = tuple(
+        replace(gap, from_mm=max(gap.from_mm, begins_mm) - begins_mm, to_mm=min(gap.to_mm, ends) - begins_mm)
+        for gap in plan.unsupported
+        if gap.from_mm < ends and begins_mm < gap.to_mm
+    )
+    return replace(plan, run=piece.name, clips=clips, unsupported=gaps)
 
 
 def _legs(solved: SolvedRun, rule: ClipRule) -> tuple[Leg, ...]:
@@ -204,9 +228,7 @@ def _lies_along(solved: SolvedRun, rule: ClipRule, leg: Leg, face: Face) -> bool
     return True
 
 
-def _clip(
-    number: int, at: float, stretch: Stretch, solved: SolvedRun, legs: Sequence[Leg], things: Sequence[Thing]
-) -> Clip:
+def _clip(number: int, at: float, stretch: Stretch, solved: SolvedRun, things: Sequence[Thing]) -> Clip:
     face, leg = stretch.face, stretch.leg
     point = leg.straight.point_at(at - leg.low)
     stands = face.height_of(point)

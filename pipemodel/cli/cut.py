@@ -1,31 +1,20 @@
 """`pipemodel cut JOB.yaml`: what to cut from which stock."""
 
 import sys
-from pathlib import Path
 
 import click
 
 from pipemodel import story
-from pipemodel.cli.job_file import job_file
-from pipemodel.cli.paper_options import language_option, paperwork_of, units_option
+from pipemodel.cli.printing import prints
 from pipemodel.cli.stream import hand_over, is_plain, say
-from pipemodel.messages.units import Language, UnitName
+from pipemodel.job.model import Job
+from pipemodel.results.paper_options import Paperwork
 from pipemodel.results.results import Results
 
 
 @click.command(name="cut")
-@job_file
-@click.option("--format", "form", type=click.Choice(["text", "json"]), default="text", show_default=True)
-@units_option
-@language_option
-def command(
-    job: Path,
-    parameters: dict[str, str],
-    allow_outside: bool,
-    form: str,
-    units: UnitName | None,
-    language: Language | None,
-) -> None:
+@prints("text", "json")
+def command(job: Job, form: str, paperwork: Paperwork) -> None:
     """Print what to cut from which length of stock, with the least waste, and where long runs are jointed.
 
     The job's `stock: {length: 3000, offcuts: [...]}` and `kerf` say what there is. Ends with 1 when a run can be
@@ -35,8 +24,7 @@ def command(
     from pipemodel.documents.text.cut_list import cuts_record, cuts_text
     from pipemodel.results.record import to_json
 
-    read = story.read(job, parameters, allow_outside)
-    results = Results(story.schedule(story.furnish(read)), paperwork=paperwork_of(read, units, language))
+    results = Results(story.jointed(story.schedule(story.furnish(job))), paperwork=paperwork)
     if form == "json":
         hand_over(to_json(cuts_record(results)))
     else:

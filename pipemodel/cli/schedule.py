@@ -1,42 +1,28 @@
 """`pipemodel schedule JOB.yaml`: the bend table and the plan of pulls."""
 
 import sys
-from pathlib import Path
 
 import click
 
 from pipemodel import story
-from pipemodel.cli.job_file import job_file
-from pipemodel.cli.paper_options import language_option, paperwork_of, units_option
+from pipemodel.cli.printing import prints
 from pipemodel.cli.stream import hand_over, is_plain, say
-from pipemodel.messages.units import Language, UnitName
+from pipemodel.job.model import Job
+from pipemodel.results.paper_options import Paperwork
 from pipemodel.results.results import Results
 
 
 @click.command(name="schedule")
-@job_file
-@click.option("--format", "form", type=click.Choice(["text", "json", "csv"]), default="text", show_default=True)
-@units_option
-@language_option
-def command(
-    job: Path,
-    parameters: dict[str, str],
-    allow_outside: bool,
-    form: str,
-    units: UnitName | None,
-    language: Language | None,
-) -> None:
+@prints("text", "json", "csv")
+def command(job: Job, form: str, paperwork: Paperwork) -> None:
     """Print the bend table of every run, and the order of pulls.
 
     Ends with 0 when every run can be pulled, 1 when one cannot (it is printed all the same), 2 when the job
     cannot be read or solved.
     """
-    read = story.read(job, parameters, allow_outside)
-    solved = story.schedule(read)
-    if any(run.run.clips and run.cut_length_mm > read.stock.length_mm for run in solved.runs):
-        # Clips keep off couplings, and where those can go takes all of the room.
-        solved = story.jointed(story.schedule(story.furnish(read)))
-    results = Results(solved, paperwork=paperwork_of(read, units, language))
+    # Clips keep off couplings, and where those can go takes all of the room.
+    solved = story.jointed(story.schedule(job))
+    results = Results(solved, paperwork=paperwork)
     if form == "text":
         from pipemodel.documents.text.schedule import schedule_text
 

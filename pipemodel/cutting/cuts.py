@@ -9,6 +9,7 @@ from pipemodel.bending.schedule import Schedule, SolvedRun
 from pipemodel.cutting.joint_places import Room, parts_beside_bends
 from pipemodel.cutting.split import MOST_PIECES, MOST_TRIES, Divisible, Split, Unsplittable
 from pipemodel.cutting.stock import Piece, StockError, StockPlan, plan_stock
+from pipemodel.cutting.whole import must_split
 from pipemodel.messages.values import NOTHING, Length, Message, Name, message
 from pipemodel.pulls.plan import plan_pulls
 from pipemodel.trade.fittings import FittingError, find_fitting
@@ -38,11 +39,6 @@ class Cutting:
 _KEPT: "WeakKeyDictionary[Schedule, Cutting]" = WeakKeyDictionary()
 
 
-def must_split(solved: SolvedRun, longest_mm: float) -> bool:
-    """Tell whether a run cannot be one piece of new stock: longer than that, or no order of pulls works."""
-    return solved.cut_length_mm > longest_mm or not plan_pulls(solved).possible
-
-
 def plan_cutting(schedule: Schedule) -> Cutting:
     """Work out every piece of a job and the stock to cut it from, tube by tube; worked out once for a schedule."""
     if schedule not in _KEPT:
@@ -51,10 +47,7 @@ def plan_cutting(schedule: Schedule) -> Cutting:
 
 
 def with_couplings(schedule: Schedule) -> Schedule:
-    """Return a schedule whose runs that ask for clips know where their couplings are: clips keep off them."""
-    new = schedule.job.stock.length_mm
-    if not any(solved.run.clips and solved.cut_length_mm > new for solved in schedule.runs):
-        return schedule
+    """Return a schedule whose runs know where their couplings are: clips keep off them."""
     cutting = plan_cutting(schedule)
     runs = tuple(
         replace(solved, couplings=tuple(joint.mouths_mm for joint in split.joints))

@@ -36,8 +36,6 @@ class Joint:
     at_mm: float
     point: Vec3
     leg: int
-    room_mm: float
-    """How far the coupling's mouth is from the nearest end of its leg."""
     depth_mm: float = 0.0
     """How far each tube goes into the coupling."""
     side: Vec3 | None = None
@@ -160,9 +158,8 @@ class Divisible:
     def joint(self, place: int, at_mm: float) -> Joint:
         """Return the joint at a position within a place."""
         part = self.places[place]
-        depth = self.coupling.depth_mm
-        room = min(at_mm - part.leg_low, part.leg_high - at_mm) - depth
-        return Joint(at_mm, self.solved.centreline.point_at(at_mm), part.leg, room, depth, part.side, part.away_from)
+        point = self.solved.centreline.point_at(at_mm)
+        return Joint(at_mm, point, part.leg, self.coupling.depth_mm, part.side, part.away_from)
 
     def divided(self, places: Sequence[int], at_mm: Sequence[float]) -> Split | tuple[int, int]:
         """Return the pieces with joints at positions, or between which places a piece cannot be pulled after all."""

@@ -5,7 +5,6 @@ length (two bends that touch, or a run that starts with a bend), but it keeps it
 """
 
 from bisect import bisect_right
-from collections.abc import Sequence
 from dataclasses import dataclass, field
 from math import degrees, radians
 from typing import NamedTuple, TypeAlias
@@ -146,18 +145,6 @@ class Centreline:
         """Return the unit direction of travel s mm from the start."""
         i, rest = self.locate(s)
         return self.pieces[i].direction_at(rest)
-
-
-def reversed_pieces(pieces: Sequence[Piece]) -> tuple[Piece, ...]:
-    """Return the same pieces travelled the other way."""
-    out: list[Piece] = []
-    for piece in reversed(pieces):
-        if isinstance(piece, Straight):
-            out.append(Straight(piece.finish, scale(piece.direction, -1.0), piece.length))
-        else:
-            spoke = scale(sub(piece.finish, piece.centre), 1.0 / piece.radius)
-            out.append(Arc(piece.centre, scale(piece.axis, -1.0), spoke, piece.radius, piece.angle_deg))
-    return tuple(out)
 
 
 def cut_out(line: Centreline, low: float, high: float) -> Centreline:

@@ -10,6 +10,9 @@ def segment_distance(a: Vec3, b: Vec3, c: Vec3, d: Vec3) -> tuple[float, float, 
 
     Either may have no length. The squared distance is a quadratic in the two shares. Its free minimum is clamped to
     one segment, the other share follows, and where that is clamped in turn the first follows once more.
+
+    >>> segment_distance((0, 0, 0), (100, 0, 0), (25, -50, 30), (25, 50, 30))
+    (30.0, 0.25, 0.5)
     """
     ax, ay, az = a
     cx, cy, cz = c

@@ -32,7 +32,11 @@ def scale(a: Vec3, k: float) -> Vec3:
 
 
 def along(origin: Vec3, direction: Vec3, distance: float) -> Vec3:
-    """Return the point `distance` from `origin` in `direction` (a unit vector)."""
+    """Return the point `distance` from `origin` in `direction` (a unit vector).
+
+    >>> along((600.0, 0.0, 0.0), UP, 350.0)
+    (600.0, 0.0, 350.0)
+    """
     return (
         origin[0] + direction[0] * distance,
         origin[1] + direction[1] * distance,
@@ -46,7 +50,11 @@ def dot(a: Vec3, b: Vec3) -> float:
 
 
 def cross(a: Vec3, b: Vec3) -> Vec3:
-    """Return the vector product of a and b."""
+    """Return the vector product of a and b: square to both, right-handed.
+
+    >>> cross(EAST, NORTH) == UP
+    True
+    """
     return (a[1] * b[2] - a[2] * b[1], a[2] * b[0] - a[0] * b[2], a[0] * b[1] - a[1] * b[0])
 
 
@@ -56,7 +64,11 @@ def length(a: Vec3) -> float:
 
 
 def distance(a: Vec3, b: Vec3) -> float:
-    """Return the distance between the points a and b."""
+    """Return the distance between the points a and b.
+
+    >>> distance((0, 0, 0), (300, 400, 0))
+    500.0
+    """
     return hypot(a[0] - b[0], a[1] - b[1], a[2] - b[2])
 
 
@@ -93,7 +105,11 @@ def cos_deg(angle: float) -> float:
 
 
 def sin_deg(angle: float) -> float:
-    """Return the sine of an angle in degrees; exactly 0, 1 or -1 at quarter turns."""
+    """Return the sine of an angle in degrees; exactly 0, 1 or -1 at quarter turns.
+
+    >>> sin_deg(180.0), sin_deg(270.0)
+    (0.0, -1.0)
+    """
     turn = angle % 360.0
     quarter, rest = divmod(turn, 90.0)
     if rest == 0.0:
@@ -104,7 +120,11 @@ def sin_deg(angle: float) -> float:
 
 
 def rotate(v: Vec3, axis: Vec3, angle: float) -> Vec3:
-    """Return v turned by `angle` degrees about `axis` (a unit vector), right-handed (Rodrigues' formula)."""
+    """Return v turned by `angle` degrees about `axis` (a unit vector), right-handed (Rodrigues' formula).
+
+    >>> rotate(EAST, UP, 90.0) == NORTH
+    True
+    """
     c, s = cos_deg(angle), sin_deg(angle)
     k = dot(axis, v) * (1.0 - c)
     w = cross(axis, v)

@@ -12,6 +12,8 @@ from pipemodel.lists.corners import corners
 from pipemodel.lists.cut_list import cut_list
 from pipemodel.lists.distances import distances, measured_from
 from pipemodel.lists.findings import findings
+from pipemodel.lists.fittings import fittings
+from pipemodel.lists.jigs import jigs
 from pipemodel.lists.runs import runs
 from pipemodel.lists.schedule import bends, pulls
 from pipemodel.messages.values import message
@@ -23,10 +25,12 @@ LISTS: dict[str, JobList] = {
     "bends": JobList("schedule", "", bends, apart=False),
     "pulls": JobList("pulls", "", pulls, apart=False),
     "cuts": JobList("cut list", message("cuts.list"), cut_list, "cuts"),
+    "fittings": JobList("fittings", message("fittings.title"), fittings, "cuts"),
     "clips": JobList("clips", message("clips.list"), clips),
     "findings": JobList("findings", message("findings.list"), findings, "check"),
     "distances": JobList("distances", message("check.distances"), distances, "check", more=measured_from),
     "changes": JobList("changes", message("changes.list"), changes, "changes"),
+    "jigs": JobList("jigs", message("pack.jigs"), jigs, "jig", own_sheets=True),
 }
 """The lists by key: the name of their file, and of their place on the page."""
 

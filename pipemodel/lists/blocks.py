@@ -5,16 +5,17 @@ are of.
 """
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal, TypeAlias
 
+from pipemodel.drawing.sheet import Sheet
 from pipemodel.lists.table import Table, Words
 from pipemodel.messages.say import named
 from pipemodel.messages.units import Units
 from pipemodel.pulls.cards import Card
 from pipemodel.results.results import Results
 
-TextPageName: TypeAlias = Literal["schedule", "check", "cuts", "changes"]
+TextPageName: TypeAlias = Literal["schedule", "check", "cuts", "changes", "jig"]
 
 
 @dataclass(frozen=True)
@@ -65,7 +66,15 @@ class Cards:
     cards: tuple[Card, ...]
 
 
-Part: TypeAlias = Paragraph | Subheading | Facts | Bullets | Remark | Cards | Table
+@dataclass(frozen=True)
+class Picture:
+    """A drawing among the words; left out of plain text."""
+
+    sheet: Sheet
+    caption: Words
+
+
+Part: TypeAlias = Paragraph | Subheading | Facts | Bullets | Remark | Cards | Picture | Table
 
 
 @dataclass(frozen=True)
@@ -94,9 +103,9 @@ class Content:
 class JobList:
     """A kind of list: its name, its title, what makes it, and where it stands.
 
-    `text` is the page of text it stands on, `more` what is to be known of all of it. Not `apart` is a list that papers
-    have a place of their own for, or that is for data alone; it has no title. `make` returns None where a job has no
-    such list.
+    `text` is the page of text it stands on ("jig" is the sheet of each jig, which says more), `more` what is to be
+    known of all of it. Not `apart` is a list that papers have a place of their own for, or that is for data alone; it
+    has no title. `make` returns None where a job has no such list.
     """
 
     name: str
@@ -105,6 +114,8 @@ class JobList:
     text: TextPageName = "schedule"
     apart: bool = True
     more: Words = ""
+    own_sheets: bool = False
+    """Whether each of its groups begins a sheet of the pack."""
 
     def named(self, units: Units) -> str:
         """Return its name in the reader's language."""
@@ -118,3 +129,8 @@ class Listing:
     key: str
     kind: JobList
     content: Content
+
+    @property
+    def by_group(self) -> "tuple[Listing, ...]":
+        """Each group of it as a list by itself."""
+        return tuple(replace(self, content=replace(self.content, groups=(group,))) for group in self.content.to_read)

@@ -101,7 +101,11 @@ class Units:
         return self.written(to_step(to_mm, self.step_mm) - to_step(from_mm, self.step_mm), fine)
 
     def short(self, mm: float) -> str:
-        """Return a length without the decimal beside, where there is little room: "412.5", or "16 1/4"."""
+        """Return a length without the decimal beside, where there is little room: "412.5", or "16 1/4".
+
+        >>> MM.short(412.4), INCHES.short(412.4)
+        ('412.5', '16 1/4')
+        """
         if self.name == "mm":
             return self.figure(_decimal(to_step(mm, self.step_mm), 1))
         sixteenths = floor(mm / self.step_mm + 0.5)

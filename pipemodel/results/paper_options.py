@@ -70,8 +70,3 @@ def paperwork_for(job: Job) -> Paperwork:
 def units_of(job: Job, chosen: UnitName | None = None, language: Language = "en") -> Units:
     """Return the units to read a job in: those chosen, or else as the job says; English if no language is given."""
     return units_for(chosen or job.units, language)
-
-
-def reading_of(job: Job, chosen: UnitName | None, language: Language | None) -> Units:
-    """Return units and language to read a job in: those chosen, or else as the job says."""
-    return units_of(job, chosen, language or job.language)

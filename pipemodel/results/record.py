@@ -6,7 +6,6 @@ gives the same record, key order included.
 
 import json
 from collections.abc import Callable, Iterable, Sequence
-from typing import Any, TypeAlias
 
 from pipemodel.bending.schedule import MarkedBend, Schedule
 from pipemodel.checks.findings import Contact, Distance, Finding, Report
@@ -17,11 +16,10 @@ from pipemodel.messages.values import Message, as_data
 from pipemodel.pulls.cards import Card
 from pipemodel.pulls.plan import Pull
 from pipemodel.results.pieces import Piece
+from pipemodel.results.record_ends import Record as Record
 from pipemodel.results.record_ends import clips_record, ends_record
 from pipemodel.trade.model import Former
 from pipemodel.wording.cautions import caution_lines
-
-Record: TypeAlias = dict[str, Any]
 
 SCHEDULE_FORMAT = "pipemodel.schedule/1"
 CHECK_FORMAT = "pipemodel.check/1"

@@ -1,6 +1,7 @@
 """A job's cuts: long runs jointed within reach, pieces on stock, and what `pipemodel cut` says of it."""
 
 import json
+import math
 from pathlib import Path
 
 import pytest
@@ -163,6 +164,62 @@ def test_clips_keep_off_couplings(tmp_path):
     assert len(some) == 1
     # Without the joint a clip would stand where it is not far enough off.
     assert any(abs(c - some[0]) < 70.0 for c in free)
+
+
+CLIPPED = """
+job: through a plate
+tube: 15
+bender: 15 mm hand bender in a vice
+former: {radius: 55, hold: 30, guide: 10}
+room: {wall: {face: {at: [0, -25, 0], facing: north}}}
+clips: {face: wall, standoff: 25, off_bend: 20, edge: 0, near_fitting: 90, spacing: {level: 90, upright: 90}}
+runs:
+  a: {points: %s}
+"""
+"""Bent in one piece it would run into its bender, and so it is jointed though it is shorter than stock."""
+
+
+def test_clips_keep_off_couplings_of_a_run_that_is_within_stock(tmp_path):
+    """The coupling's mouths are 10.6 from the joint or so, and clips keep off them as off a bend: by 20."""
+    # Four legs of 100 between bends of 120, 120 and 90 degrees about the same way, radius 55.
+    corners, at, heading = [(0.0, 0.0)], (0.0, 0.0), 0.0
+    setbacks = [55.0 * math.tan(math.radians(angle) / 2.0) for angle in (120.0, 120.0, 90.0)]
+    for n, turn in enumerate((120.0, 120.0, 90.0, 0.0)):
+        leg = 100.0 + sum(setbacks[max(n - 1, 0) : n + 1])
+        at = (at[0] + leg * math.cos(math.radians(heading)), at[1] + leg * math.sin(math.radians(heading)))
+        corners.append(at)
+        heading += turn
+    job = tmp_path / "job.yaml"
+    # Upright against the wall, so that every leg lies along it.
+    job.write_text(CLIPPED % [[x, 0, z] for x, z in corners])
+    clips = json.loads(run("schedule", job, "--format", "json").out)["runs"][0]["clips"]["clips"]
+    (joint,) = json.loads(run("cut", job, "--format", "json").out)["runs"][0]["joints"]
+    assert clips
+    assert all(abs(clip["at_mm"] - joint["at_mm"]) >= 20.0 + 10.0 for clip in clips)
+
+
+def test_clips_of_pieces_are_those_of_the_run(tmp_path):
+    """A run is clipped as one: a clip is at one place in the room, whether its run or its piece says it."""
+    job = tmp_path / "job.yaml"
+    clipped = "job: along a wall\ntube: 15\nformer: {radius: 55}\nstock: {length: 3000}\n"
+    clipped += "room: {wall: {face: {at: [0, -25, 0], facing: north}}}\n"
+    clipped += "clips: {face: wall, standoff: 25, off_bend: 60, spacing: {level: 1500, upright: 1500}}\n"
+    clipped += "runs: {a: {points: [[0, 0, 0], [2500, 0, 0], [2500, 0, 2000], [6500, 0, 2000]]}}\n"
+    job.write_text(clipped)
+    whole = json.loads(run("schedule", job, "--format", "json").out)["runs"][0]["clips"]["clips"]
+    made = json.loads(run("cut", job, "--format", "json").out)["runs"][0]
+    begins = [0.0, *(joint["at_mm"] for joint in made["joints"])]
+    assert len(begins) > 2
+    ofs = [(begin, clip) for begin, piece in zip(begins, made["pieces"], strict=True)
+           for clip in piece["clips"]["clips"]]  # fmt: skip
+    assert [clip["number"] for _, clip in ofs] == [clip["number"] for clip in whole]
+    assert [clip["point"] for _, clip in ofs] == [clip["point"] for clip in whole]
+    assert [begin + clip["at_mm"] for begin, clip in ofs] == pytest.approx([clip["at_mm"] for clip in whole])
+    for piece in made["pieces"]:
+        for clip in piece["clips"]["clips"]:
+            leg = piece["legs"][clip["leg"] - 1]
+            on_leg = [a + clip["along_leg_mm"] * d for a, d in zip(leg["start"], leg["direction"], strict=True)]
+            assert on_leg == pytest.approx(clip["point"], abs=1e-6)
 
 
 def test_pieces_of_a_jointed_run_have_marks_of_their_own(tmp_path):

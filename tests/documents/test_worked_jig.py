@@ -16,11 +16,11 @@ from jig_pieces import PLAIN, jig_of
 from pdf_lines import pages_of
 from pypdf import PdfReader
 
-from pipemodel.documents.jig.drawing import picture_sheet
-from pipemodel.documents.jig.limits import weight_said
 from pipemodel.documents.jig.pdf import jig_pdf
 from pipemodel.documents.jig.plan_sheet import plan_sheet
 from pipemodel.documents.jig.text import jig_text
+from pipemodel.lists.jig_limits import weight_said
+from pipemodel.lists.jig_picture import picture_sheet
 
 TEXT = (Path(__file__).parents[1] / "worked_papers" / "jig.txt").read_text(encoding="utf-8")
 POINT = 25.4 / 72.0

@@ -15,6 +15,8 @@ import trimesh
 from command_line import run as pipemodel
 from jig_pieces import PIECES, block, jig_of
 from kernel_measures import measured, valid
+from lxml import html
+from pdf_lines import pages_of
 
 from pipemodel.documents.jig.files import write_jig
 from pipemodel.documents.jig.plan_sheet import plan_sheet
@@ -346,10 +348,30 @@ def test_the_page_on_jigs_and_the_example_are_worked_out(tmp_path):
     (tmp_path / "job.yaml").write_text(said[1], encoding="utf-8")
     assert pipemodel("jig", str(tmp_path / "job.yaml"), "--out", str(tmp_path / "page")).code == 0
     example = str(root / "examples/towel-rail-with-a-jig.yaml")
-    done = pipemodel("make", example, "--only", "jig,html", "--out", str(tmp_path / "made"))
+    done = pipemodel("make", example, "--only", "jig,html,lists,pdf", "--out", str(tmp_path / "made"))
     assert done.code == 0
     assert (tmp_path / "made" / "return-jig.3mf").exists()
     assert "Checking jigs" in (tmp_path / "made" / "job.html").read_text(encoding="utf-8")
+    # The list of them is the same wherever it stands, and the same as the jig's own record says.
+    cradles = json.loads((tmp_path / "made" / "return-jig.json").read_text())["cradles"]
+    listed = (tmp_path / "made" / "jigs.csv").read_text(encoding="utf-8-sig").splitlines()
+    assert [line.split(",")[:3] for line in listed[1:]] == [
+        ["return", str(c["number"]), str(c["leg"])] for c in cradles
+    ]
+    (table,) = html.fromstring((tmp_path / "made" / "job.html").read_text(encoding="utf-8")).xpath(
+        "//section[@aria-labelledby='jigs']//table[.//th[normalize-space()='cradle']]"
+    )
+    rows = [
+        [" ".join(cell.text_content().split()) for cell in row.xpath("th|td")] for row in table.xpath(".//tbody/tr")
+    ]
+    assert [[float(x) for x in row[2:4]] for row in rows] == [
+        pytest.approx([c["from_mm"], c["to_mm"]], abs=0.051) for c in cradles
+    ]
+    pack = pages_of((tmp_path / "made" / "job.pdf").read_bytes())
+    sheet = next(page.text for page in pack if "accepts \u00b1" in page.text)
+    for row in rows:
+        assert row[2] in sheet
+        assert row[3] in sheet
 
 
 def test_make_writes_no_jig_unless_asked(tmp_path):

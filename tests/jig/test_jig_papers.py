@@ -1,36 +1,31 @@
 """A jig's papers: the plan held against the jig's solids, the picture, the record, and what is said case by case."""
 
-import io
 import math
-import re
-import zipfile
 from dataclasses import replace
 from itertools import pairwise
-from types import SimpleNamespace
 
 import numpy as np
 import pytest
 import trimesh
 from gallery import FORMER_15, TUBE_15, run
-from jig_pieces import PIECES, PLAIN, jig_of, made
+from jig_pieces import jig_of
 from scipy.spatial.transform import Rotation
 
 from pipemodel.bending.schedule import solve_run
-from pipemodel.documents.jig.brief import HEAD, briefs_of
-from pipemodel.documents.jig.drawing import _eye, picture_sheet
-from pipemodel.documents.jig.files import _package, write_jigs
-from pipemodel.documents.jig.limits import limit_records, weight_records, weight_said
-from pipemodel.documents.jig.pdf import _runs
 from pipemodel.documents.jig.plan_sheet import plan_sheet
 from pipemodel.documents.jig.record import jig_record
-from pipemodel.documents.jig.text import jig_text, steps_for
+from pipemodel.documents.jig.text import jig_text
 from pipemodel.drawing.sheet import Circle, Line, Role, Words
 from pipemodel.jig.design import JigRefusedError, design
-from pipemodel.jig.plan import plans
 from pipemodel.job.jig import Bed, JigSettings, Tolerance
+from pipemodel.lists.blocks import Bullets, Picture
+from pipemodel.lists.jig_brief import jig_content
+from pipemodel.lists.jig_limits import limit_records, weight_records, weight_said
+from pipemodel.lists.jig_picture import _eye, picture_sheet
+from pipemodel.lists.jig_steps import steps_for
+from pipemodel.lists.table import Table, as_text, say
 from pipemodel.messages.units import MM, units_for
 from pipemodel.messages.values import Length, Name, message
-from pipemodel.results.paper_options import Paperwork
 
 ROOMY = Bed(400.0, 400.0, 400.0)
 BOARD = JigSettings(base="board", gauges=False)
@@ -345,98 +340,57 @@ def named(text):
     return message("tube.name", name=Name(text, quoted=False))
 
 
-def answered(*jigs, units="mm"):
-    return SimpleNamespace(jigs=jigs, paperwork=Paperwork(units_for(units)))
+def said_of(jigs, units=MM):
+    """What people read of some jigs: the texts of each, and the cells of its tables below their heads."""
+    out = []
+    for group in jig_content(jigs).to_read:
+        texts, tables = [], []
+        for part in group.parts:
+            if isinstance(part, Table):
+                shown = part.for_people
+                tables.append(
+                    [[as_text(v, c.kind, units) for v, c in zip(row, shown.columns, strict=True)] for row in shown.rows]
+                )
+            elif isinstance(part, Bullets):
+                texts += [say(item, units) for item in part.items]
+            elif not isinstance(part, Picture):
+                texts.append(say(part.text, units))
+        out.append((group.name, texts, tables))
+    return out
 
 
 def test_the_brief_has_a_row_a_cradle_and_adds_up_the_parts():
     jig = jig_of("flat set")
     refused = JigRefusedError("other", [message("length", mm=Length(300.0))])
-    brief, none = briefs_of(answered(jig, refused))
-    assert (brief.run, brief.why_not) == ("flat set", ())
-    assert (none.run, none.why_not, none.rows) == ("other", ("300 mm",), ())
-    assert len(HEAD) == 7
-    for row, said in zip(brief.rows, jig_record(jig)["cradles"], strict=True):
+    (name, texts, (slots, limits)), none = said_of([jig, refused])
+    assert name == "flat set"
+    assert none == ("other", ["It gets no jig:", "300 mm"], [])
+    for row, said in zip(slots, jig_record(jig)["cradles"], strict=True):
         stop = f"{MM.tidy(said['stop_mm'])}, {said['stop']}" if said["stop"] else ""
-        assert row[:2] == (str(said["number"]), str(said["leg"]))
-        assert [float(x) for x in row[2:4]] == pytest.approx([said["from_mm"], said["to_mm"]], abs=0.51)
+        assert row[:2] == [str(said["number"]), str(said["leg"])]
+        assert [float(x) for x in row[2:4]] == pytest.approx([said["from_mm"], said["to_mm"]], abs=0.051)
         assert float(row[4]) == pytest.approx(15.0 + 2.0 * said["accepts_mm"], abs=0.051)
         assert float(row[5]) == pytest.approx(said["accepts_mm"], abs=0.051)
         assert row[6] == stop
     total = jig_record(jig)["total"]
     wanted = f"{total['parts']} parts, about {total['mass_g']:.0f} g of plastic and {total['hours']:.0f} hours"
-    assert brief.printing == f"{wanted}; revision A."
-    inches, none = briefs_of(answered(jig, refused, units="in"))
-    assert "300 mm" not in none.why_not[0]
-    assert inches.rows[0] != brief.rows[0]
-    assert "mm" not in " ".join((*inches.readings, *(c for row in inches.limits for c in row)))
+    assert f"{wanted}; revision A." in texts
+    (_, texts, (other, limits)), none = said_of([jig, refused], units_for("in"))
+    assert "300 mm" not in none[1]
+    assert other[0] != slots[0]
+    assert len(limits) == len(jig.limits)
+    assert "mm" not in " ".join(cell for row in limits for cell in row)
+    # The last lines say how to read a miss: every length in them is in inches.
+    assert "mm" not in texts[-1]
 
 
-def test_the_sheet_of_a_run_without_a_jig_says_why():
-    from pipemodel.documents.pack.jig_sheet import jig_sheet
-
-    said = SimpleNamespace(words=lambda text, style="text": (style, text), width=100.0)
-    (brief,) = briefs_of(answered(JigRefusedError("other", [named("too tall"), named("too near itself")])))
-    flow = jig_sheet(brief, said, MM)
-    assert flow == [
-        ("title", "Checking jig: other"),
-        ("head", "It gets no jig:"),
-        ("text", "\u2022 too tall"),
-        ("text", "\u2022 too near itself"),
+def test_a_run_without_a_jig_says_why_in_words_and_as_data():
+    reasons = [named("too tall"), named("too near itself")]
+    content = jig_content([JigRefusedError("other", reasons)])
+    assert said_of([JigRefusedError("other", reasons)]) == [
+        ("other", ["It gets no jig:", "too tall", "too near itself"], [])
     ]
-
-
-def test_a_run_without_a_jig_is_noted_beside_the_others_files(tmp_path):
-    refused = JigRefusedError("other", [named("too tall")])
-    schedule = SimpleNamespace(job=SimpleNamespace(jig=PLAIN), runs=())
-    answer = SimpleNamespace(jigs=(refused,), schedule=schedule, paperwork=Paperwork())
-    assert write_jigs(answer, tmp_path) == ("run 'other' gets no jig: too tall",)
-    assert not list(tmp_path.iterdir())
-
-
-def test_every_bed_of_the_package_stands_beyond_the_one_before():
-    """Five towers on a bed that takes few: each further bed is a bed's width and 30 mm on."""
-    jig = jig_of("two planes", replace(BOARD, bed=Bed(130.0, 130.0, 300.0)))
-    with zipfile.ZipFile(io.BytesIO(_package(jig))) as package:
-        model = package.read("3D/3dmodel.model").decode()
-    moves = [[float(v) for v in m.split()] for m in re.findall(r'transform="([^"]*)"', model)]
-    assert len(moves) == len(jig.parts)
-    beds = set()
-    for m, part in zip(moves, jig.parts, strict=True):
-        assert m[:9] == [1, 0, 0, 0, 1, 0, 0, 0, 1]
-        bed, x = divmod(m[9], 160.0)
-        assert 3.0 <= x <= 127.0 - part.body.size[0] + 1e-3
-        assert 3.0 <= m[10] <= 127.0 - part.body.size[1] + 1e-3
-        assert m[11] == 0.0
-        beds.add(bed)
-    assert beds == set(range(len(beds)))
-    assert len(beds) > 1
-    assert "Checking jig, two planes, revision A" in model
-
-
-def test_columns_of_the_text_stand_where_they_began():
-    assert _runs("  leg  1    12.5 mm") == [(2, "leg"), (7, "1"), (12, "12.5 mm")]
-    assert _runs("one run of words") == [(0, "one run of words")]
-    assert _runs("   odd") == [(3, "odd")]
-
-
-def test_a_run_that_passes_through_itself_and_one_too_tall_or_steep_are_refused_with_reasons():
-    loop = ((0.0, 0.0, 0.0), (300.0, 0.0, 0.0), (300.0, 200.0, 0.0), (150.0, 200.0, 0.0), (150.0, -200.0, 0.0))
-    crossing = solve_run(run("loop", loop))
-    with pytest.raises(JigRefusedError) as refused:
-        next(plans(crossing, PLAIN))
-    # The first leg is crossed 150 mm along; the tube is 15 thick.
-    (reason,) = refused.value.reasons
-    at = float(str(reason).split("itself ")[1].split(" mm")[0])
-    assert 130.0 <= at <= 170.0 or at > 600.0
-    assert "give it another way" in reason
-    with pytest.raises(JigRefusedError) as refused:
-        next(plans(PIECES["two planes"], replace(PLAIN, bed=Bed(400.0, 400.0, 60.0))))
-    assert "the bed has 60" in str(refused.value)
-    assert "taller printer" in str(refused.value)
-    cube = ((0.0, 0.0, 0.0), (150.0, 0.0, 0.0), (150.0, 150.0, 0.0), (150.0, 150.0, 150.0))
-    with pytest.raises(JigRefusedError) as refused:
-        next(plans(solve_run(run("cube", cube)), replace(PLAIN, steepest_deg=30.0)))
-    # No way up has three legs square to each other all flatter than asin(1 / sqrt 3), 35.3 degrees.
-    assert "steeper than 30 degrees" in str(refused.value)
-    assert made(crossing.table).table == crossing.table
+    ((run_name, *between, why),) = content.table.rows
+    assert run_name == "other"
+    assert between == [None] * 7
+    assert say(why, MM) == "too tall; too near itself"

@@ -2,7 +2,6 @@
 
 from typing import Any
 
-from pipemodel.documents.jig.drawing import picture_sheet
 from pipemodel.documents.jig.pdf import jig_pdf
 from pipemodel.documents.jig.plan_sheet import plan_sheet
 from pipemodel.documents.jig.record import jig_record
@@ -13,6 +12,7 @@ from pipemodel.drawing.svg import to_svg
 from pipemodel.jig.design import Jig
 from pipemodel.jig.plan import JigRefusedError
 from pipemodel.jig.plates import set_out
+from pipemodel.lists.jig_picture import picture_sheet
 from pipemodel.messages.say import say, words
 from pipemodel.messages.units import Language, units_for
 from pipemodel.messages.values import Message, Name, message

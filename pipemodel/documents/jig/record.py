@@ -4,11 +4,11 @@ from typing import Any
 
 import numpy as np
 
-from pipemodel.documents.jig.limits import limit_records, weight_records
 from pipemodel.jig.accuracy import check_distances, give_of
 from pipemodel.jig.design import Jig, Part
 from pipemodel.jig.reading import Stray, readings
 from pipemodel.jig.towers import Tower
+from pipemodel.lists.jig_limits import limit_records, weight_records
 from pipemodel.results.record import UNITS, Record
 from pipemodel.wording.cautions import caution_lines
 

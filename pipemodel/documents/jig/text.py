@@ -1,12 +1,13 @@
 """The jig's sheet to read: how to print it, put it together, lay the piece in, and read a miss."""
 
-from pipemodel.documents.jig.limits import MEANING, TITLE, limit_rows, weight_said, wider_said
 from pipemodel.jig.accuracy import check_distances, give_of
 from pipemodel.jig.design import Jig
-from pipemodel.jig.reading import Reading, Stray, readings
+from pipemodel.jig.reading import readings
+from pipemodel.lists.jig_limits import MEANING, TITLE, limit_rows, weight_said, wider_said
+from pipemodel.lists.jig_steps import reading_said, steps_for
 from pipemodel.messages.say import say, words
 from pipemodel.messages.units import MM, Units
-from pipemodel.messages.values import Angle, Count, Length, Message, Name, Number, Word, listed, message
+from pipemodel.messages.values import Angle, Count, Length, Name, Number, Word, message
 from pipemodel.wording.cautions import caution_lines
 from pipemodel.wording.text_page import WIDTH, TextPage
 
@@ -124,25 +125,6 @@ def _write_limits(page: TextPage, jig: Jig, units: Units) -> None:
         page.text(say(leg, units), "  - ")
 
 
-def steps_for(jig: Jig) -> list[Message]:
-    """Return how the piece is laid in and judged, a sentence or two each."""
-    stops = [t for t in jig.layout.towers if t.cradle.stop]
-    steps = [
-        message("jig step.lower"),
-        message("jig step.right"),
-        message("jig step.proud"),
-        message("jig step.lines"),
-    ]
-    if any(t.stop_upright for t in stops):
-        cradles = listed([Count(t.cradle.number) for t in stops if t.stop_upright])
-        steps.append(message("jig step.upright end", cradles=cradles))
-    if len(stops) < 2:
-        steps.append(message("jig step.no stop"))
-    if max(abs(float(g.direction[2])) for g in jig.layout.axis.legs) > 0.26:
-        steps.append(message("jig step.slope"))
-    return steps
-
-
 def _write_readings(page: TextPage, jig: Jig, units: Units) -> None:
     table = readings(jig.solved.table, jig.layout)
     if not table:
@@ -151,30 +133,6 @@ def _write_readings(page: TextPage, jig: Jig, units: Units) -> None:
     page.text(words(units, "jig sheet.how to read"))
     for r in table:
         page.text(say(reading_said(r), units), "  - ")
-
-
-def reading_said(r: Reading) -> Message:
-    """Return what a degree too much at one bend shows: where it shows first, and where most."""
-    shown_at = []
-    for what, strays in (("angle", r.angle), ("turn", r.turn)):
-        if strays:
-            worst = max(strays, key=lambda s: s.size_mm)
-            shows = [
-                message("jig.stray", off=_off(s), cradle=Count(s.cradle)) for s in dict.fromkeys((strays[0], worst))
-            ]
-            shown_at.append(message("jig.shows", what=Word(what), shows=listed(shows)))
-    if not shown_at:
-        return message("jig.shows nowhere", bend=Count(r.bend))
-    return message("jig.reading", bend=Count(r.bend), shows=listed(shown_at, ";"))
-
-
-def _off(stray: Stray) -> Message:
-    across, up = round(stray.across_mm, 1), round(stray.up_mm, 1)
-    left = message("jig.left" if across > 0 else "jig.right", off=Length(abs(across), ".1f"))
-    higher = message("jig.up" if up > 0 else "jig.down", off=Length(abs(up), ".1f"))
-    if across and up:
-        return message("jig.both", one=left, other=higher)
-    return left if across else higher if up else message("jig.next to nothing")
 
 
 def _write_assembly(page: TextPage, jig: Jig, units: Units) -> None:

@@ -100,13 +100,8 @@ def _sections(answer: Results, styles: Styles) -> Iterator[Section]:
         title = words(units, "pack.schedule of", run=Name(piece.solved.name, quoted=False))
         yield Section(f"run {number}", title, SHEET, [run_sheets(piece, styles, units)])
     for number, one in enumerate(listings.values()):
-        yield _listed(one, styles, units, *((None, "head") if number else (SHEET, "title")))
-    if answer.schedule.job.jig is not None:
-        from pipemodel.documents.jig.brief import briefs_of
-        from pipemodel.documents.pack.jig_sheet import jig_sheet
-
-        sheets_of_jigs = [jig_sheet(brief, styles, units) for brief in briefs_of(answer)]
-        yield Section("jigs", words(units, "pack.jigs"), SHEET, sheets_of_jigs)
+        goes_on = number and not one.kind.own_sheets
+        yield _listed(one, styles, units, *((None, "head") if goes_on else (SHEET, "title")))
     width, height = papers.sheet_size
     sheets = [answer.drawings.of_job((height, width)), *answer.drawings.of_runs((height, width))]
     pages = [FullPage((Placed(sheet, 0.0, 0.0),), (0.0, 0.0, height, width)) for sheet in sheets]
@@ -123,7 +118,9 @@ def _sections(answer: Results, styles: Styles) -> Iterator[Section]:
 
 
 def _listed(one: Listing, styles: Styles, units: Units, template: str | None, title: str = "title") -> Section:
-    return Section(one.key, say(one.kind.title, units), template, [listing_flow(one, styles, units, title)])
+    sheets = one.by_group if one.kind.own_sheets else (one,)
+    pages = [listing_flow(sheet, styles, units, title) for sheet in sheets]
+    return Section(one.key, say(one.kind.title, units), template, pages)
 
 
 def _page_templates(answer: Results) -> Sequence[Any]:

@@ -6,7 +6,7 @@ from typing import Any
 from pipemodel.documents.pack.styles import BOX, LONGEST, LONGEST_TEXT, Styles
 from pipemodel.drawing.pdf import POINT_MM
 from pipemodel.drawing.pdf_fonts import BOLD, PLAIN, legible
-from pipemodel.lists.blocks import Bullets, Cards, Facts, Listing, Paragraph, Part, Remark, Subheading
+from pipemodel.lists.blocks import Bullets, Cards, Facts, Listing, Paragraph, Part, Picture, Remark, Subheading
 from pipemodel.lists.table import Column, Kind, Lines, Table, Value, as_text, say
 from pipemodel.messages.say import capital, words
 from pipemodel.messages.units import Units
@@ -65,6 +65,8 @@ def _flow(part: Part, styles: Styles, units: Units, whole: bool) -> Iterator[Any
     elif isinstance(part, Paragraph):
         looks = {"plain": "body", "aside": "small", "wrong": "wrong"}
         yield styles.words(say(part.text, units), looks[part.look])
+    elif isinstance(part, Picture):
+        yield styles.drawn(part.sheet)
     else:
         assert isinstance(part, Remark | Cards)
 

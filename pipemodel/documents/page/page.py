@@ -4,7 +4,7 @@ import json
 from collections.abc import Sequence
 from functools import cache, partial
 from importlib import resources
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from pipemodel.bending.schedule import Schedule, SolvedRun
 from pipemodel.documents.page.data import page_data
@@ -13,7 +13,6 @@ from pipemodel.documents.page.parts import listing_view, parts_view
 from pipemodel.documents.page.room import FAR_MM, RoomPart, near_things, room_parts
 from pipemodel.documents.page.script import worded
 from pipemodel.documents.page.steps import steps_of
-from pipemodel.drawing.svg import to_svg
 from pipemodel.lists.all_lists import apart
 from pipemodel.lists.run_block import run_block
 from pipemodel.lists.table import COLUMN
@@ -57,7 +56,10 @@ def page_html(answer: Results, policy: str = POLICY, scripts: Sequence[str] = ()
     stated = [
         {"step": step, "drawings": drawings.of_step(number, step, answer, pieces)} for number, step in enumerate(steps)
     ]
-    jigs = _jigs(answer, drawings)
+    lists = [listing_view(listing, units) for listing in apart(answer)]
+    for part in (part for one in lists for group in one["groups"] for part in group["parts"]):
+        if part["kind"] == "picture":
+            part["figure"] = drawings.figure(part["svg"], part["caption"], "picture")
     return _template().render(
         policy=policy,
         css=Markup(_part("page.css") + LONG_WORDS.get(units.language, "") + drawings.css),
@@ -83,8 +85,7 @@ def page_html(answer: Results, policy: str = POLICY, scripts: Sequence[str] = ()
             }
             for piece in pieces
         ],
-        lists=[listing_view(listing, units) for listing in apart(answer)],
-        jigs=jigs,
+        lists=lists,
         notes=[*(say(note, units) for note in schedule.notes), *_far(schedule, units), *_boxed(room, units)],
         cautions=caution_lines(units),
     )
@@ -97,27 +98,6 @@ def _template() -> "Template":
     environment = Environment(autoescape=True, trim_blocks=True, lstrip_blocks=True)
     environment.filters["shown"] = shown
     return environment.from_string(_part("parts.html") + _part("page.html"))
-
-
-def _jigs(answer: Results, drawings: Drawings) -> list[dict[str, Any]]:
-    """The jig of each run with its picture as a figure; none when the job asks for none."""
-    if answer.schedule.job.jig is None:
-        return []
-    from pipemodel.documents.jig.brief import HEAD, briefs_of
-    from pipemodel.documents.jig.limits import HEAD as LIMITS_HEAD
-    from pipemodel.documents.jig.limits import TITLE
-
-    caption = words(answer.paperwork.reading, "page.in its jig")
-    return [
-        {
-            "brief": brief,
-            "head": [say(head, answer.paperwork.reading) for head in HEAD],
-            "limits_head": [say(head, answer.paperwork.reading) for head in LIMITS_HEAD],
-            "limits_title": say(TITLE, answer.paperwork.reading),
-            "figure": drawings.figure(to_svg(brief.picture), caption, "jig") if brief.picture else None,
-        }
-        for brief in briefs_of(answer)
-    ]
 
 
 def _boxed(room: Sequence[RoomPart], units: Units) -> list[str]:

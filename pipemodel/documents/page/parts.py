@@ -3,7 +3,8 @@
 from collections.abc import Iterator, Sequence
 from typing import Any
 
-from pipemodel.lists.blocks import Bullets, Cards, Facts, Listing, Paragraph, Part, Remark, Subheading
+from pipemodel.drawing.svg import to_svg
+from pipemodel.lists.blocks import Bullets, Cards, Facts, Listing, Paragraph, Part, Picture, Remark, Subheading
 from pipemodel.lists.table import Column, Kind, Lines, Table, TooNear, Value, as_text, say
 from pipemodel.messages.say import capital, words
 from pipemodel.messages.units import Units
@@ -52,6 +53,8 @@ def _views(parts: Sequence[Part], units: Units, name: str, title: str) -> Iterat
             yield {"kind": "bullets", "items": [say(item, units) for item in part.items], "notes": part.notes}
         elif isinstance(part, Paragraph):
             yield {"kind": "paragraph", "text": say(part.text, units), "look": part.look}
+        elif isinstance(part, Picture):
+            yield {"kind": "picture", "svg": to_svg(part.sheet), "caption": say(part.caption, units)}
         else:
             # Cards are the steps of the walk.
             assert isinstance(part, Remark | Cards)

@@ -1,6 +1,6 @@
 """The cut list: which pieces come out of which length of stock, and where long runs are jointed."""
 
-from pipemodel.checks.supports import plan_clips
+from pipemodel.checks.supports import clips_on_piece
 from pipemodel.cutting.split import Split, Unsplittable
 from pipemodel.documents.text.parts import write_listing
 from pipemodel.documents.text.schedule import write_run
@@ -48,19 +48,15 @@ def cuts_record(results: Results) -> Record:
 
 
 def _run(results: Results, number: int, split: Split | Unsplittable) -> Record:
-    name, things = results.schedule.runs[number].name, results.schedule.job.things
+    name = results.schedule.runs[number].name
     if not isinstance(split, Split):
         return {"name": name, "pieces": [], "joints": [], "why_not": str(split.why)}
     return {
         "name": name,
-        "pieces": [
-            # A run in one piece stands in the schedule.
-            run_record(piece, plan_clips(piece.solved, things))
-            if split.joints
-            else {"name": piece.name, "cut_length_mm": piece.solved.cut_length_mm}
-            for piece in results.pieces
-            if piece.run == number
-        ],
+        # A run in one piece stands in the schedule.
+        "pieces": _pieces(results, number, split)
+        if split.joints
+        else [{"name": name, "cut_length_mm": results.schedule.runs[number].cut_length_mm}],
         "joints": [
             {
                 "at_mm": j.at_mm,
@@ -73,6 +69,17 @@ def _run(results: Results, number: int, split: Split | Unsplittable) -> Record:
         ],
         "why_not": "",
     }
+
+
+def _pieces(results: Results, number: int, split: Split) -> list[Record]:
+    """Return the pieces of a run with what of its clips is on each: a run is clipped as one."""
+    plan = results.clips[number]
+    begins = [(0.0, 0), *((joint.at_mm, joint.leg) for joint in split.joints)]
+    pieces = (piece for piece in results.pieces if piece.run == number)
+    return [
+        run_record(piece, plan and clips_on_piece(plan, piece.solved, *begin))
+        for piece, begin in zip(pieces, begins, strict=True)
+    ]
 
 
 def cuts_text(results: Results, ascii: bool = False, width: int = WIDTH) -> str:

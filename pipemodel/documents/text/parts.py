@@ -3,7 +3,7 @@
 from collections.abc import Callable, Sequence
 from itertools import zip_longest
 
-from pipemodel.lists.blocks import Bullets, Cards, Facts, Group, Listing, Paragraph, Part, Remark, Subheading
+from pipemodel.lists.blocks import Bullets, Cards, Facts, Group, Listing, Paragraph, Part, Picture, Remark, Subheading
 from pipemodel.lists.table import Column, Kind, Stretch, Table, Value, as_text, say, taped
 from pipemodel.messages.say import capital, words
 from pipemodel.messages.units import Units
@@ -52,7 +52,8 @@ def write_parts(
         at_once: whether the first follows what is above it without a blank line.
     """
     for part in parts:
-        if (isinstance(part, Paragraph) and part.look == "aside") or (isinstance(part, Table) and not part.rows):
+        aside = isinstance(part, Paragraph) and part.look == "aside"
+        if aside or isinstance(part, Picture) or (isinstance(part, Table) and not part.rows):
             continue
         if not at_once:
             page.raw("")
@@ -78,7 +79,7 @@ def _write(page: TextPage, part: Part, units: Units, indent: str) -> None:
             page.text(where, " " * 8)
     elif isinstance(part, Cards):
         _write_cards(page, part.cards, units)
-    else:
+    elif isinstance(part, Paragraph):
         page.text(say(part.text, units), indent)
 
 

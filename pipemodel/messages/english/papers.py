@@ -121,6 +121,24 @@ PAPERS = {
     "clips.head along": "along\nthe tube",
     "clips.where": "{face}: {across} {across_from}, {up} {up_from}",
     "clips.nothing holds": "nothing holds it from {low} to {high}: {reason}",
+    # The list of fittings
+    "fittings.title": "Fittings",
+    "fittings.head fitting": "fitting",
+    "fittings.head tube": "for tube",
+    "fittings.head count": "how many",
+    "fittings.head where": "where",
+    "fittings.at end": (
+        "{fitting|elbow=elbow|tee=tee|capillary=capillary fitting|compression=compression fitting|press=press fitting}"
+    ),
+    "fittings.coupling": "capillary coupling",
+    "fittings.end": "{run}, {end}",
+    "fittings.joint": "{run} at {at}",
+    "fittings.places": "{places}",
+    "fittings.counted": (
+        "Counted are what the ends of the runs go into, as the job says it, and the couplings of jointed runs, which "
+        "are taken to be capillary. One that two runs share counts once where an end says that it joins the other "
+        "run. What a fitting has on its other sides, and adapters, are not looked at."
+    ),
     # The list of runs
     "runs.none works": "none works",
     "runs.head cut": "cut",

@@ -126,6 +126,25 @@ PAPERS = {
     "clips.head along": "Maß ab\nAnfang",
     "clips.where": "{face}: {across} {across_from}, {up} {up_from}",
     "clips.nothing holds": "nichts hält es von {low} bis {high}: {reason}",
+    # The list of fittings
+    "fittings.title": "Fittings",
+    "fittings.head fitting": "Fitting",
+    "fittings.head tube": "für Rohr",
+    "fittings.head count": "Anzahl",
+    "fittings.head where": "wo",
+    "fittings.at end": (
+        "{fitting|elbow=Winkel|tee=T-Stück|capillary=Lötfitting|compression=Klemmverschraubung|press=Pressfitting}"
+    ),
+    "fittings.coupling": "Lötmuffe",
+    "fittings.end": "{run}, {end}",
+    "fittings.joint": "{run} bei {at}",
+    "fittings.places": "{places}",
+    "fittings.counted": (
+        "Gezählt ist, worin die Enden der Leitungen laut Auftrag stecken, dazu die Muffen gestoßener Leitungen, die "
+        "als Lötmuffen angenommen sind. Ein Fitting, das zwei Leitungen teilen, zählt einmal, wenn ein Ende sagt, dass "
+        "es an die andere Leitung anschließt. Was ein Fitting auf seinen anderen Seiten hat, und Übergänge, sind nicht "
+        "betrachtet."
+    ),
     # The list of runs
     "runs.none works": "keine möglich",
     "runs.head cut": "Zuschnitt",

@@ -1,0 +1,102 @@
+"""What is said of each jig in short: a picture, how to lay the piece in, what it accepts, and how to read a miss."""
+
+from collections.abc import Iterator, Sequence
+
+from pipemodel.jig.design import Jig
+from pipemodel.jig.plan import JigRefusedError
+from pipemodel.jig.reading import readings
+from pipemodel.lists.blocks import Bullets, Content, Group, Paragraph, Part, Picture, Subheading
+from pipemodel.lists.jig_limits import HEAD as LIMITS_HEAD
+from pipemodel.lists.jig_limits import MEANING, TITLE, limit_rows, weight_said, wider_said
+from pipemodel.lists.jig_picture import picture_sheet
+from pipemodel.lists.jig_steps import reading_said, steps_for
+from pipemodel.lists.table import Column, For, Kind, Table, Value, Words, say
+from pipemodel.messages.say import named, words
+from pipemodel.messages.units import MM, Units
+from pipemodel.messages.values import Count, Message, Name, Number, message
+
+COLUMNS = (
+    Column("run"),
+    Column("cradle", Kind.COUNT, said=message("jig brief.head cradle")),
+    Column("leg", Kind.COUNT, said=message("jig brief.head leg")),
+    Column("from", Kind.ROUNDED, said=message("jig brief.head from")),
+    Column("to", Kind.ROUNDED, said=message("jig brief.head to")),
+    Column("slot", Kind.ROUNDED, said=message("jig brief.head slot")),
+    Column("accepts \u00b1", Kind.ROUNDED, said=message("jig brief.head accepts")),
+    Column("stop \u00b1", said=message("jig brief.head stop")),
+    Column("no jig", who=For.DATA),
+)
+"""What each slot accepts; lengths along the tube from its start."""
+LIMITS = tuple(Column(str(head), Kind.ROUNDED if i else Kind.TEXT, said=head) for i, head in enumerate(LIMITS_HEAD))
+
+
+def jig_content(jigs: Sequence[Jig | JigRefusedError], units: Units = MM) -> Content:
+    """Return what is to be known of some jigs, of a run without one, why; `units` are for the words in pictures."""
+    rows = [_row(jig, i) for jig in jigs if isinstance(jig, Jig) for i in range(len(jig.layout.towers))]
+    refused = [(jig.run, *[None] * 7, _why_not(jig)) for jig in jigs if not isinstance(jig, Jig)]
+    table = Table(COLUMNS, (*rows, *refused))
+    return Content(table, tuple(Group(tuple(_parts(jig, table, units)), _run(jig)) for jig in jigs))
+
+
+def _run(jig: Jig | JigRefusedError) -> str:
+    return jig.solved.name if isinstance(jig, Jig) else jig.run
+
+
+def _parts(jig: Jig | JigRefusedError, table: Table, units: Units) -> Iterator[Part]:
+    if not isinstance(jig, Jig):
+        yield Paragraph(message("jig brief.none"), "wrong")
+        yield Bullets(jig.reasons)
+        return
+    yield Picture(picture_sheet(jig, units), message("page.in its jig"))
+    yield Paragraph(_printing(jig))
+    yield Bullets(tuple(steps_for(jig)))
+    yield Subheading(_slots)
+    yield table.of(jig.solved.name)
+    yield Subheading(TITLE)
+    yield Table(LIMITS, tuple(tuple(_limit(jig, i, k) for k in range(len(LIMITS))) for i in range(len(jig.limits))))
+    limits: tuple[Words, ...] = (MEANING, wider_said(jig), *weight_said(jig))
+    for said in limits:
+        yield Paragraph(said, "aside")
+    misses = tuple(reading_said(r) for r in readings(jig.solved.table, jig.layout))
+    if misses:
+        yield Subheading(message("jig brief.miss"))
+        yield Bullets(misses)
+
+
+def _slots(units: Units) -> str:
+    return words(units, "jig brief.slots", unit=Name(units.unit, quoted=False))
+
+
+def _printing(jig: Jig) -> Message:
+    mass, hours = sum(p.plastic.mass_g for p in jig.parts), sum(p.plastic.hours for p in jig.parts)
+    return message(
+        "jig brief.printing",
+        parts=Count(len(jig.parts)),
+        mass=Number(mass, ".0f"),
+        hours=Number(hours, ".0f"),
+        revision=Name(jig.settings.revision, quoted=False),
+    )
+
+
+def _row(jig: Jig, i: int) -> tuple[Value, ...]:
+    tower = jig.layout.towers[i]
+    cradle = tower.cradle
+    begins = jig.solved.centreline.offsets[2 * cradle.leg]
+    low, high = (begins + a * tower.place.stretch for a in (cradle.low_mm, cradle.high_mm))
+    slot = 2.0 * (tower.radius + cradle.clearance_mm)
+    return (
+        jig.solved.name, cradle.number, cradle.leg + 1, low, high, slot, cradle.clearance_mm,
+        _stop(cradle.stop, cradle.stop_mm), None,
+    )  # fmt: skip
+
+
+def _stop(end: str | None, play_mm: float) -> Words:
+    return lambda units: f"{units.tidy(play_mm)}, {named(end, units)}" if end else ""
+
+
+def _limit(jig: Jig, row: int, column: int) -> Words:
+    return lambda units: limit_rows(jig, units)[row][column]
+
+
+def _why_not(jig: JigRefusedError) -> Words:
+    return lambda units: "; ".join(say(why, units) for why in jig.reasons)
