@@ -34,8 +34,8 @@ def job_sheet(answer: Results, styles: Styles, contents: Contents, entries: Sequ
                     f"{units_words(papers.units)} Marks are measured from the start end of the straight tube.", "small"
                 ),
             ],
-            [styles.drawn(identity_code(code_text(identity(schedule), papers.state), CODE_MM), "RIGHT")],
-            CODE_MM + 2.0,
+            [styles.drawn(identity_code(code_text(identity(schedule), papers.state), CODE_MM))],
+            CODE_MM,
         ),
         styles.boxed(_verdict(answer)),
     ]
