@@ -10,6 +10,7 @@ from math import ceil, floor, pi
 
 from pipemodel.bending.schedule import SolvedRun
 from pipemodel.drawing.clipping import Window
+from pipemodel.drawing.labels import ANYWHERE_MM, LEADER_FROM_MM, Label, Spot, placed
 from pipemodel.drawing.lettering import width_of
 from pipemodel.drawing.placing import Choice, Placer
 from pipemodel.drawing.primitives import Point, Role, Words
@@ -25,10 +26,8 @@ SEAMS = 48
 TAB_MM, TAB_EDGE_MM = 6.0, 0.9
 MARGIN_MM = 4.0
 HEAD_MM = 12.0
-ROW_MM, ROWS = 3.0, 12
-"""The places above and below the crossing of a mark's lines that are tried for its name."""
-MARK_NAME = Words("", (0.0, 0.0), 3.0, role=Role.MARK, bold=True)
-FIGURE = Words("", (0.0, 0.0), 1.8)
+UP_RIGHT = (0.6, 0.8)
+"""Where a mark's name goes first, from where its lines cross."""
 PRINTED = "print outwards, start end to the left; along: insides of bends"
 TAB = "tab; the edge above lies on a line down the tube"
 
@@ -126,27 +125,14 @@ def _strip(solved: SolvedRun, marks: Sequence[WrapMark], begin: float, end: floa
             placer.add_stroke(stroke)
     figures = _ruler(sheet, placer, begin, end, (x0, y0), units)
     for mark in marks:
-        at = (x0 + mark.at_mm - begin, y0 + mark.around * round_mm)
-        places = list(_beside(at, f"{mark.bend}: {units.short(mark.at_mm)}"))
+        spot = Spot((x0 + mark.at_mm - begin, y0 + mark.around * round_mm), UP_RIGHT)
+        label = Label(f"{mark.bend}: {units.short(mark.at_mm)}", 3.0, Role.MARK, bold=True)
         # A mark without its name would be worse than a name across a line.
-        sheet.items += placer.place(places) or places[0][1]
+        sheet.items += placed(placer, label, [spot], ANYWHERE_MM, LEADER_FROM_MM) or label.drawn(*spot[:2])
     for either_side in figures:
         # The ticks can be counted: a figure that has no room is left out.
         sheet.items += placer.place(either_side) or ()
     return sheet
-
-
-def _beside(at: Point, text: str) -> Iterator[tuple[float, Choice]]:
-    """Places for the name of a mark: by the crossing of its lines, above it first, then up and down along the mark."""
-    for row in range(ROWS):
-        for by_itself, up in ((float(row), 1.0 + row * ROW_MM), (row + 0.3, -4.0 - row * ROW_MM)):
-            yield from ((by_itself + 0.1 * k, (words,)) for k, words in enumerate(_aside(at, 1.2, up, text, MARK_NAME)))
-
-
-def _aside(at: Point, aside: float, up: float, text: str, look: Words) -> tuple[Words, Words]:
-    """Return words to the right of a place, and to the left of it."""
-    right = look._replace(text=text, at=(at[0] + aside, at[1] + up))
-    return right, right._replace(at=(at[0] - aside, at[1] + up), align="right")
 
 
 def _ruler(
@@ -163,6 +149,7 @@ def _ruler(
         sheet.line(tick, Role.PAPER)
         placer.add_stroke(tick)
         if long:
-            right, left = _aside((x, y0), 0.6, 1.8, units.short(k * step), FIGURE)
+            right = Words(units.short(k * step), (x + 0.6, y0 + 1.8), 1.8)
+            left = right._replace(at=(x - 0.6, y0 + 1.8), align="right")
             figures.append(((0.0, (right,)), (0.5, (left,))))
     return figures
