@@ -115,7 +115,6 @@ JIG_PAPERS = {
     "jig plan.title": "{run}: plan of the jig, 1:1, revision {revision}",
     "jig plan.foot": "{run}: drill {screw} mm at the crosses; seen from above, revision {revision}",
     "jig pdf.title": "Checking jig, {run}",
-    "jig brief.title": "Checking jig: {run}",
     "jig brief.none": "It gets no jig:",
     "jig brief.printing": (
         "{parts} {parts|part|parts}, about {mass} g of plastic and {hours} hours; revision {revision}."

@@ -72,13 +72,7 @@ PAGE = {
     "page.warning": "! look at",
     "page.note": "note",
     # The jigs
-    "page.jigs": "Jigs",
-    "page.checking jigs": "Checking jigs",
-    "page.no jig": "no jig:",
     "page.in its jig": "The piece in its jig; cradles numbered.",
-    "page.jig accepts": "What the jig of {run} accepts",
-    "page.jig limits": "What the jig of {run} passes and refuses",
-    "page.reading": "Reading a miss: a degree too much shows as",
     # The live view
     "live.waiting": "Nothing to show yet.",
     "live.wrong": "\u2715 As saved, this makes no picture.",

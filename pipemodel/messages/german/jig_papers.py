@@ -127,7 +127,6 @@ JIG_PAPERS = {
     "jig plan.title": "{run}: Plan der Lehre, 1:1, Revision {revision}",
     "jig plan.foot": "{run}: an den Kreuzen mit {screw} mm bohren; von oben gesehen, Revision {revision}",
     "jig pdf.title": "Prüflehre, {run}",
-    "jig brief.title": "Prüflehre: {run}",
     "jig brief.none": "Dafür gibt es keine Lehre:",
     "jig brief.printing": (
         "{parts} {parts|Teil|Teile}, etwa {mass} g Kunststoff und {hours} Stunden; Revision {revision}."

@@ -75,13 +75,7 @@ PAGE = {
     "page.warning": "! prüfen",
     "page.note": "Hinweis",
     # The jigs
-    "page.jigs": "Lehren",
-    "page.checking jigs": "Prüflehren",
-    "page.no jig": "keine Lehre:",
     "page.in its jig": "Das Stück in seiner Lehre; Sättel nummeriert.",
-    "page.jig accepts": "Was die Lehre von {run} annimmt",
-    "page.jig limits": "Was die Lehre von {run} annimmt und abweist",
-    "page.reading": "Eine Abweichung lesen: ein Grad zu viel zeigt sich als",
     # The live view
     "live.waiting": "Noch nichts zu zeigen.",
     "live.wrong": "\u2715 So gespeichert, ergibt die Datei kein Bild.",

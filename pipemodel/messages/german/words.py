@@ -171,6 +171,7 @@ COLUMNS = {
     "along the run": "ab Anfang",
     "to": "zu",
     "in words": "in Worten",
+    "no jig": "keine Lehre, weil",
     "degrees": "Grad",
     "temper": "Zustand",
     "outside": "außen",
@@ -207,6 +208,7 @@ SHEETS = {
     "findings": "Befunde",
     "distances": "Abstände",
     "changes": "Änderungen",
+    "jigs": "Prüflehren",
 }
 """Names of lists, as on the sheets of a workbook."""
 
