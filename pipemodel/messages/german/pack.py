@@ -9,7 +9,7 @@ PACK = {
     "pack.more findings": "und {n} weitere, in der Liste der Befunde",
     "pack.contents": "In dieser Mappe",
     "pack.page": "Seite {page} von {pages}",
-    "pack.code": "Code",
+    "pack.code": "Kennung",
     "pack.found": "Befund",
     "pack.more rows": "und {n} weitere, alle weiter weg; die JSON-Datei enthält sie",
     # Titles of its sections
