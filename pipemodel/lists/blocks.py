@@ -10,7 +10,7 @@ from typing import Literal, TypeAlias
 
 from pipemodel.drawing.sheet import Sheet
 from pipemodel.lists.table import Table, Words
-from pipemodel.messages.say import named
+from pipemodel.messages.say import capital, named
 from pipemodel.messages.units import Units
 from pipemodel.pulls.cards import Card
 from pipemodel.results.results import Results
@@ -99,13 +99,22 @@ class Content:
         return self.groups or ((Group((self.table,)),) if self.table.rows else ())
 
 
+SHEET = "sheet"
+"""The table that names of lists are looked up in, in languages other than English."""
+
+
+def titled(name: str) -> Words:
+    """Return the title of a list that is its name."""
+    return lambda units: capital(named(name, units, SHEET))
+
+
 @dataclass(frozen=True)
 class JobList:
     """A kind of list: its name, its title, what makes it, and where it stands.
 
     `text` is the page of text it stands on ("jig" is the sheet of each jig, which says more), `more` what is to be
-    known of all of it. Not `apart` is a list that papers have a place of their own for, or that is for data alone; it
-    has no title. `make` returns None where a job has no such list.
+    known of all of it. Not `apart` is a list that papers have a place of their own for, or that is for data alone.
+    `make` returns None where a job has no such list.
     """
 
     name: str
@@ -119,7 +128,7 @@ class JobList:
 
     def named(self, units: Units) -> str:
         """Return its name in the reader's language."""
-        return named(self.name, units, "sheet")
+        return named(self.name, units, SHEET)
 
 
 @dataclass(frozen=True)

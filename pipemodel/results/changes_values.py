@@ -85,11 +85,11 @@ def former_called(former: Record) -> Value:
 def read_back(english: str, names: tuple[str, ...]) -> Message | None:
     """Return the message that an English sentence of a record was made of, None if none of these templates fits.
 
-    A record of an earlier pack holds some sentences as text alone. Values come back as words; one that is not a
-    word of our tables is said as it is.
+    A record of an earlier pack holds some sentences as text alone. A value that some language chooses by comes back as
+    a word, any other as the name it is.
     """
     for name in names:
-        rest, values = english, {}
+        rest, values, chosen = english, dict[str, Value](), _chosen_by(name)
         parts = parts_of(templates("en")[name])
         for place, part in enumerate(parts):
             if isinstance(part, str):
@@ -101,12 +101,19 @@ def read_back(english: str, names: tuple[str, ...]) -> Message | None:
             end = len(rest) if after is None else rest.find(str(after))
             if end < 1:
                 break
-            values[part.name], rest = Word(rest[:end]), rest[end:]
+            value, rest = rest[:end], rest[end:]
+            values[part.name] = Word(value) if part.name in chosen else text(value)
         else:
             found = message(name, **values)
             if not rest and can_be_said(found):
                 return found
     return None
+
+
+def _chosen_by(name: str) -> set[str]:
+    """The values of a template by which some language chooses its words."""
+    parts = (part for language in LANGUAGES for part in parts_of(templates(language)[name]))
+    return {part.name for part in parts if not isinstance(part, str) and part.choices}
 
 
 def can_be_said(said: Message) -> bool:

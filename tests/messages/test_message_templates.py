@@ -15,8 +15,9 @@ from pipemodel import lists
 from pipemodel.cli.tables import TABLES
 from pipemodel.lists.all_lists import LISTS
 from pipemodel.lists.table import Column
+from pipemodel.lists.table import say as said_of
 from pipemodel.messages.say import Placeholder, parts_of, templates
-from pipemodel.messages.units import LANGUAGES
+from pipemodel.messages.units import LANGUAGES, units_for
 
 HOME = Path(pipemodel.__file__).parent
 MADE_BY = {"message": 0, "words": 1}
@@ -160,6 +161,10 @@ def test_a_language_with_choices_covers_the_words_that_the_program_says():
                     assert both[place] == keys, name
 
 
+def titled(kind, language):
+    return said_of(kind.title, units_for("mm", language))
+
+
 @pytest.mark.parametrize("language", [one for one in LANGUAGES if one != "en"])
 def test_every_column_and_every_list_has_its_name_in_every_language(language):
     table = templates(language)
@@ -169,6 +174,8 @@ def test_every_column_and_every_list_has_its_name_in_every_language(language):
     assert len(columns) > 90
     assert {one.head for one in columns if one.said is None and f"column.{one.head}" not in table} == set()
     assert {one.name for one in LISTS.values() if f"sheet.{one.name}" not in table} == set()
+    assert titled(LISTS["cuts"], language) != titled(LISTS["cuts"], "en") == "Cut list"
+    assert [one.name for one in LISTS.values() if not titled(one, language)] == []
     pages = {head for _, heads in TABLES.values() for head in heads.values()} | {"source"}
     assert {head for head in pages if f"column.{head}" not in table} == set()
     assert {name for name in TABLES if f"sheet.{name}" not in table} == set()

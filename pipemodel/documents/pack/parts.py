@@ -8,7 +8,7 @@ from pipemodel.drawing.pdf import POINT_MM
 from pipemodel.drawing.pdf_fonts import BOLD, PLAIN, legible
 from pipemodel.lists.blocks import Bullets, Cards, Facts, Listing, Paragraph, Part, Picture, Remark, Subheading
 from pipemodel.lists.table import Column, Kind, Lines, Table, Value, as_text, say
-from pipemodel.messages.say import capital, words
+from pipemodel.messages.say import words
 from pipemodel.messages.units import Units
 from pipemodel.messages.values import Count, Word
 
@@ -20,8 +20,7 @@ PADDING_MM = 3.0
 
 def listing_flow(listing: Listing, styles: Styles, units: Units, title: str = "title") -> list[Any]:
     """Return a list with its title; `title` is the style of that."""
-    named = say(listing.kind.title, units) or capital(listing.kind.named(units))
-    title_words = f"{named} {say(listing.kind.more, units)}".rstrip()
+    title_words = f"{say(listing.kind.title, units)} {say(listing.kind.more, units)}".rstrip()
     flow: list[Any] = [styles.words(title_words, title)]
     whole = len(listing.content.table.rows) <= MOST_ROWS
     for group in listing.content.to_read:

@@ -66,7 +66,6 @@ PAPERS = {
     "check.head asked": "asked",
     "check.joined": "joined",
     "check.more": "and {n} more, all further off",
-    "findings.list": "Findings",
     "findings.none": "Nothing was found, as far as it was checked.",
     # The schedule
     "schedule.head": (
@@ -143,7 +142,6 @@ PAPERS = {
     "runs.none works": "none works",
     "runs.head cut": "cut",
     # The cut list
-    "cuts.list": "Cut list",
     "cuts.title": "Cut list: {job}",
     "cuts.saw": "The saw takes {kerf} {unit} at each cut.",
     "cuts.not possible": "NOT POSSIBLE: {why}",

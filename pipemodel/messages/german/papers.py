@@ -70,7 +70,6 @@ PAPERS = {
     "check.head asked": "Soll",
     "check.joined": "Anschl.",
     "check.more": "und {n} weitere, alle weiter weg",
-    "findings.list": "Befunde",
     "findings.none": "Nichts gefunden, soweit geprüft wurde.",
     # The schedule
     "schedule.head": (
@@ -149,7 +148,6 @@ PAPERS = {
     "runs.none works": "keine möglich",
     "runs.head cut": "Zuschnitt",
     # The cut list
-    "cuts.list": "Zuschnittliste",
     "cuts.title": "Zuschnittliste: {job}",
     "cuts.saw": "Die Säge nimmt bei jedem Schnitt {kerf} {unit} weg.",
     "cuts.not possible": "NICHT MÖGLICH: {why}",
