@@ -103,7 +103,7 @@ def _strip(solved: SolvedRun, marks: Sequence[WrapMark], begin: float, end: floa
     round_mm = pi * solved.tube.outside_mm
     bends = ("bends " if len(marks) > 1 else "bend ") + ", ".join(str(mark.bend) for mark in marks)
     head = f"{bends}: left edge {units.length(begin)} from the start end"
-    tab = width_of(TAB, 1.8) + 2.0 * TAB_EDGE_MM
+    tab = width_of(TAB, 1.7) + 2.0 * TAB_EDGE_MM
     # On a tab too short for them its words stand beside it.
     aside = end - begin if tab > end - begin else 0.0
     wide = max(end - begin, width_of(head, 2.5, bold=True), width_of(PRINTED, 1.8), tab + aside)
@@ -113,7 +113,7 @@ def _strip(solved: SolvedRun, marks: Sequence[WrapMark], begin: float, end: floa
     sheet.line([(x0, y0), (x1, y0), (x1, top), (x0, top)], Role.OUTLINE, closed=True)
     sheet.line([(x0, y0), (x0, y0 - TAB_MM), (x1, y0 - TAB_MM), (x1, y0)], Role.PAPER)
     # Head and tab have lines of their own, outside the strip: nothing else comes there.
-    sheet.words(TAB, (x0 + aside + TAB_EDGE_MM, y0 - 4.2), 1.8)
+    sheet.words(TAB, (x0 + aside + TAB_EDGE_MM, y0 - 4.2), 1.7)
     sheet.words(head, (x0, top + 5.6), 2.5, bold=True)
     sheet.words(PRINTED, (x0, top + 1.8), 1.8)
     placer = Placer(Window(x0, y0, x1, top))
