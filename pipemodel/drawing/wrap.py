@@ -104,7 +104,7 @@ def _strip(solved: SolvedRun, marks: Sequence[WrapMark], begin: float, end: floa
     bends = message("bends", bends=counts([mark.bend for mark in marks], ","))
     head = words(units, "wrap.head", bends=bends, edge=Tape(begin, unit=False))
     printed, on_tab = words(units, "wrap.printed"), words(units, "wrap.tab")
-    tab = width_of(on_tab, 1.8) + 2.0 * TAB_EDGE_MM
+    tab = width_of(on_tab, 1.7) + 2.0 * TAB_EDGE_MM
     # On a tab too short for them its words stand beside it.
     aside = end - begin if tab > end - begin else 0.0
     wide = max(end - begin, width_of(head, 2.5, bold=True), width_of(printed, 1.8), tab + aside)
@@ -115,7 +115,7 @@ def _strip(solved: SolvedRun, marks: Sequence[WrapMark], begin: float, end: floa
     sheet.line([(x0, y0), (x1, y0), (x1, top), (x0, top)], Role.OUTLINE, closed=True)
     sheet.line([(x0, y0), (x0, y0 - TAB_MM), (x1, y0 - TAB_MM), (x1, y0)], Role.PAPER)
     # Head and tab have lines of their own, outside the strip: nothing else comes there.
-    sheet.words(on_tab, (x0 + aside + TAB_EDGE_MM, y0 - 4.2), 1.8)
+    sheet.words(on_tab, (x0 + aside + TAB_EDGE_MM, y0 - 4.2), 1.7)
     sheet.words(head, (x0, top + 5.6), 2.5, bold=True)
     sheet.words(printed, (x0, top + 1.8), 1.8)
     placer = Placer(Window(x0, y0, x1, top))
