@@ -22,6 +22,7 @@ from pipemodel.calibration.values import (
     PullEstimate,
     TestPiece,
 )
+from pipemodel.messages.values import Message, Number, listed, message
 
 ANGLES_DEG = (45.0, 90.0, 120.0)
 """The finished angles for which the pull is said."""
@@ -72,7 +73,7 @@ def calibrate(
         if mistakes:
             doubts = ()  # one cause is enough, and the readings themselves may be right
         elif found.wild and not doubts:
-            odd = (*odd, f"the readings agree on no former: they scatter {found.spread:.0f} times what was stated")
+            odd = (*odd, message("suspicion.no former", times=Number(found.spread, ".0f")))
     elif not doubts and (others := other_readings(found, refit, accuracy, least_mm)):
         notes += _cannot_tell(others)
     law = "fixed" in found.names and "per_degree" in found.names
@@ -119,31 +120,32 @@ def _mean_pulled(found: Fit) -> float:
     return float(np.mean([piece.angle_deg for piece in found.pieces if piece.pull_deg is not None]))
 
 
-def _notes(found: Fit) -> tuple[str, ...]:
+def _notes(found: Fit) -> tuple[Message, ...]:
     notes = []
     if sum(mm is not None for p in found.pieces for mm in (p.start_to_back_mm, p.finish_to_back_mm)) == 1:
-        notes.append("the length of one leg alone gives neither radius nor mark: measure the other leg too")
+        notes.append(message("calibration.one leg"))
     if found.freedom == 0:
-        notes.append("no reading is spare: the uncertainty rests on the stated accuracy alone")
+        notes.append(message("calibration.none spare"))
     if found.widened:
-        notes.append(f"the readings scatter {found.spread:.1f} times what tape and protractor should give")
+        notes.append(message("calibration.scatter", times=Number(found.spread, ".1f")))
     if "fixed" in found.names and "per_degree" not in found.names:
-        notes.append(
-            f"the springback holds near {_mean_pulled(found):.0f} degrees: for its law bend a piece to another angle, "
-            f"at least {APART_DEG:g} degrees away"
-        )
+        near = Number(_mean_pulled(found), ".0f")
+        notes.append(message("calibration.one angle", near=near, apart=Number(APART_DEG)))
     return tuple(notes)
 
 
-def _cannot_tell(others: Sequence[Mistake]) -> tuple[str, ...]:
-    listed = "; ".join(
-        f"{other.what} (then radius {other.radius_mm:.1f}, mark {other.mark_mm:.1f})"
+def _cannot_tell(others: Sequence[Mistake]) -> tuple[Message, ...]:
+    mistakes = [
+        message(
+            "calibration.then would be",
+            what=other.what,
+            radius=Number(other.radius_mm, ".1f"),
+            mark=Number(other.mark_mm, ".1f"),
+        )
         for other in others
         if other.radius_mm is not None and other.mark_mm is not None
-    )
-    if not listed:
-        return ()
-    return (f"pieces of one angle cannot tell these readings from a mistake: {listed}; bend one to another angle",)
+    ]
+    return (message("calibration.cannot tell", mistakes=listed(mistakes, ";")),) if mistakes else ()
 
 
 def _doubts(found: Fit) -> tuple[Doubt, ...]:

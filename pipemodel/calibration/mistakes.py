@@ -12,6 +12,7 @@ from math import inf, log, radians, tan
 
 from pipemodel.calibration.fit import APART_DEG, Fit
 from pipemodel.calibration.values import Accuracy, ContradictionError, Mistake, TestPiece
+from pipemodel.messages.values import Message, Number, message
 
 SMALLEST_RADIUS_DIAMETERS = 2.0
 """The tightest of all published radii: 3/4 in for tube of 3/8 in outside (CDA (US) Copper Tube Handbook, table 4.1)."""
@@ -38,7 +39,7 @@ ONE_PIECE = 4.0
 
 @dataclass(frozen=True)
 class _Kind:
-    what: str
+    what: Message
     undone: Callable[[TestPiece, float], TestPiece]
     """The piece as it would have been written without the mistake, from the piece and the outside diameter in mm."""
 
@@ -83,25 +84,25 @@ def _angle_and_pull(piece: TestPiece) -> TestPiece:
 
 _KINDS = (
     _Kind(
-        "the legs were measured to the centre of the tube, not to its back",
+        message("mistake.to centre"),
         lambda piece, outside: _legs(piece, outside / 2.0 * _half(piece)),
     ),
     _Kind(
-        "the legs were measured to the inside of the bend, not to its back",
+        message("mistake.to inside"),
         lambda piece, outside: _legs(piece, outside * _half(piece)),
     ),
-    _Kind("the mark was measured from the finish end", lambda piece, _: _from_other_end(piece)),
-    _Kind("'start to back' and 'finish to back' are exchanged", lambda piece, _: _exchanged(piece)),
+    _Kind(message("mistake.mark from finish"), lambda piece, _: _from_other_end(piece)),
+    _Kind(message("mistake.legs exchanged"), lambda piece, _: _exchanged(piece)),
     _Kind(
-        "mark and legs are from the other end, or the tube was held by its finish side",
+        message("mistake.other end"),
         lambda piece, _: _from_other_end(_exchanged(piece)),
     ),
     _Kind(
-        "the angle between the legs was written, not the angle of the bend",
+        message("mistake.between legs"),
         lambda piece, _: replace(piece, angle_deg=180.0 - piece.angle_deg),
     ),
-    _Kind("angle and pull are exchanged", lambda piece, _: _angle_and_pull(piece)),
-    _Kind("the lengths are in centimetres", lambda piece, _: _scaled(piece, 10.0)),
+    _Kind(message("mistake.angle and pull"), lambda piece, _: _angle_and_pull(piece)),
+    _Kind(message("mistake.centimetres"), lambda piece, _: _scaled(piece, 10.0)),
 )
 
 
@@ -113,7 +114,7 @@ def refuse_impossible(piece: TestPiece, outside_mm: float, accuracy: Accuracy) -
     """
     if fault := _impossible(piece, outside_mm, accuracy):
         guesses = [
-            kind.what
+            str(kind.what)
             for kind in _KINDS
             if (undone := kind.undone(piece, outside_mm)) != piece
             and _impossible(undone, outside_mm, accuracy) is None
@@ -174,7 +175,7 @@ def _may_be_a_former(piece: TestPiece, outside: float, accuracy: Accuracy) -> bo
     return low <= sum_less_tube <= high
 
 
-def suspicions(fit: Fit, least_mm: float | None) -> tuple[str, ...]:
+def suspicions(fit: Fit, least_mm: float | None) -> tuple[Message, ...]:
     """Return in which way the figures of a fit are not a former's, each with its interval; () if they may be.
 
     Args:
@@ -184,41 +185,45 @@ def suspicions(fit: Fit, least_mm: float | None) -> tuple[str, ...]:
     return tuple(_suspicions(fit, least_mm))
 
 
-def _suspicions(fit: Fit, least_mm: float | None) -> Iterable[str]:
+def _suspicions(fit: Fit, least_mm: float | None) -> Iterable[Message]:
     outside = fit.outside_mm
     radius = fit.value("radius")
     if radius is not None and (within := fit.half_width("radius")) < inf:
         least = SMALLEST_RADIUS_DIAMETERS * outside if least_mm is None else least_mm
-        said = f"the radius comes out at {radius:.1f} \u00b1 {within:.1f} mm"
+        most = LARGEST_RADIUS_DIAMETERS * outside
+        comes_out, half = Number(radius, ".1f"), Number(within, ".1f")
         if radius + within < least:
-            yield f"{said}, below the smallest published, {least:g} mm"
-        if radius - within > LARGEST_RADIUS_DIAMETERS * outside:
-            yield f"{said}, and formers have up to {LARGEST_RADIUS_DIAMETERS * outside:g} mm"
+            yield message("suspicion.radius below", radius=comes_out, within=half, least=Number(least))
+        if radius - within > most:
+            yield message("suspicion.radius above", radius=comes_out, within=half, most=Number(most))
     mark = fit.value("mark")
     if radius is not None and mark is not None and (within := fit.half_width("mark")) < inf:
         beyond = max(radius, 0.0) + MARK_BEYOND_DIAMETERS * outside
         before = -MARK_BEFORE_DIAMETERS * outside
         if mark + within < before or mark - within > beyond:
-            yield (
-                f"the mark offset comes out at {mark:.1f} \u00b1 {within:.1f} mm, and a former's lies between "
-                f"{before:.0f} and {beyond:.0f} mm"
+            yield message(
+                "suspicion.mark",
+                mark=Number(mark, ".1f"),
+                within=Number(within, ".1f"),
+                low=Number(before, ".0f"),
+                high=Number(beyond, ".0f"),
             )
     if (odd := _odd_springback(fit)) is not None:
         yield odd
 
 
-def _odd_springback(fit: Fit) -> str | None:
+def _odd_springback(fit: Fit) -> Message | None:
     for piece in fit.pieces:
         if piece.pull_deg is None:
             continue
         angle = piece.angle_deg
         pull, within = fit.pull(angle)
-        said = f"at {angle:g} degrees the tube springs back by {pull - angle:.1f} \u00b1 {within:.1f} degrees"
+        at, by, half = Number(angle), Number(pull - angle, ".1f"), Number(within, ".1f")
         if pull - angle < -within:
-            return f"{said}, and tube opens when let go"
+            return message("suspicion.opens", angle=at, by=by, within=half)
         most = GREATEST_SPRINGBACK_DEG + GREATEST_SPRINGBACK_PER_DEGREE * angle
         if pull - angle > most + within:
-            return f"{said}, and no tube by more than {most:.0f}"
+            return message("suspicion.too much", angle=at, by=by, within=half, most=Number(most, ".0f"))
     return None
 
 

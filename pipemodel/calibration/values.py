@@ -4,6 +4,8 @@ from dataclasses import dataclass
 from math import isfinite
 from typing import Literal, TypeAlias
 
+from pipemodel.messages.values import Message
+
 Reading: TypeAlias = Literal["start to back", "finish to back", "angle", "pull"]
 READINGS: tuple[Reading, ...] = ("start to back", "finish to back", "angle", "pull")
 
@@ -72,7 +74,7 @@ class Doubt:
 class Mistake:
     """What probably happened when the pieces were measured; `pieces` is empty where it holds for all of them."""
 
-    what: str
+    what: Message
     pieces: tuple[str, ...]
     radius_mm: float | None
     mark_mm: float | None
@@ -92,12 +94,12 @@ class Calibration:
     """Of (fixed_deg, per_degree), so that `quantile` x sqrt(v C v), v = (1, angle), is a pull's uncertainty."""
     quantile: float
     doubts: tuple[Doubt, ...]
-    suspicions: tuple[str, ...]
+    suspicions: tuple[Message, ...]
     """Why the figures as a whole cannot be a former's."""
     mistakes: tuple[Mistake, ...]
     spread: float
     """Root mean square of the residuals over what the readings' stated accuracy allows; about 1 when honest."""
-    notes: tuple[str, ...]
+    notes: tuple[Message, ...]
 
     @property
     def usable(self) -> bool:

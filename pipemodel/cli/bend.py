@@ -13,13 +13,14 @@ import click
 from pipemodel import story
 from pipemodel.cli.flags import FlagError, by_flag
 from pipemodel.cli.new_file import must_be_new, write_new
-from pipemodel.cli.paper_options import language_option, still_english
+from pipemodel.cli.paper_options import language_option
 from pipemodel.cli.stream import hand_over, is_plain, say
 from pipemodel.job.model import JobError
 from pipemodel.job.quantities import parse_length
 from pipemodel.job.read import job_of_text
 from pipemodel.job.starter import everyday
 from pipemodel.job.starter.lines import Lines
+from pipemodel.messages.units import Language
 
 Command = TypeVar("Command", bound=Callable[..., Any])
 _OWN_FORMER = ("mark", "hold", "guide", "springback", "springback_per_degree")
@@ -75,7 +76,7 @@ def command() -> None:
 @_piece
 def square(**options: Any) -> None:
     """One bend, both its legs to a measure."""
-    _answer(everyday.bend_to_measure(_given(options)), options)
+    _answer(everyday.bend_to_measure(_given(options), _language(options)), options)
 
 
 def _lands(command: Command) -> Command:
@@ -97,7 +98,7 @@ def _lands(command: Command) -> Command:
 @_piece
 def plain_set(**options: Any) -> None:
     """A set: two equal and opposite bends."""
-    _answer(everyday.plain_set(_landed(options)), options)
+    _answer(everyday.plain_set(_landed(options), _language(options)), options)
 
 
 @command.command(name="rolled")
@@ -107,7 +108,7 @@ def plain_set(**options: Any) -> None:
 @_piece
 def rolled_set(**options: Any) -> None:
     """A rolled set: aside and up at once."""
-    _answer(everyday.plain_set(_landed(options)), options)
+    _answer(everyday.plain_set(_landed(options), _language(options)), options)
 
 
 @command.command(name="passover")
@@ -122,7 +123,13 @@ def rolled_set(**options: Any) -> None:
 def passover(**options: Any) -> None:
     """A passover of a round thing that lies square across."""
     flags = _given(options)
-    _answer(everyday.passover(flags, flags.get("total") or _twice(flags["at"])), options)
+    total = flags.get("total") or _twice(flags["at"])
+    _answer(everyday.passover(flags, total, _language(options)), options)
+
+
+def _language(options: dict[str, Any]) -> Language:
+    language: Language = options["language"] or "en"
+    return language
 
 
 def _given(options: dict[str, Any]) -> dict[str, str]:
@@ -159,17 +166,16 @@ def _answer(lines: Lines, options: dict[str, Any]) -> None:
         solved = story.schedule(job)
     except JobError as error:
         raise FlagError("\n".join(by_flag(error, lines))) from None
-    from pipemodel.results.paper_options import Paperwork
+    from pipemodel.results.paper_options import paperwork_for
     from pipemodel.results.results import Results
 
-    results = Results(solved, paperwork=Paperwork(language=options["language"] or "en"))
+    results = Results(solved, paperwork=paperwork_for(job))
     files: dict[Path, bytes] = {}
     if save is not None:
         files[save] = lines.text.encode("utf-8")
     if picture is not None:
         from pipemodel.documents.picture import picture_png
 
-        still_english(options["language"], str(picture))
         files[picture] = picture_png(story.answer(job))
     write_new(files)
     if options["form"] == "json":

@@ -4,16 +4,18 @@ import json
 import os
 import sys
 import tempfile
-from dataclasses import asdict
+from dataclasses import fields, is_dataclass
 from math import isfinite
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import click
 
-from pipemodel.cli.paper_options import language_option, still_english
+from pipemodel.cli.paper_options import language_option
 from pipemodel.cli.stream import is_plain, say, tell
-from pipemodel.messages.units import Language
+from pipemodel.messages.say import words
+from pipemodel.messages.units import Language, Units, units_for
+from pipemodel.messages.values import Message, Name
 
 if TYPE_CHECKING:
     from pipemodel.calibration.pieces_file import Pieces
@@ -42,27 +44,31 @@ def command(
     from pipemodel.calibration.pieces_file import per_degree_of, read_pieces
     from pipemodel.documents.text.calibration import calibration_text
 
-    read = read_pieces(pieces)
+    read, units = read_pieces(pieces), units_for("mm", language or "en")
     text, formers = ("", {}) if into is None else _formers(into)
     before = formers.get(name) or {}
     held = per_degree_of(before)
     result = calibrate(read.pieces, read.outside_mm, read.tape_mm, read.protractor_deg, held, read.least_mm)
     wrong = bool(result.doubts) or (not result.usable and not as_measured)
     if into is not None and wrong:
-        tell(f"{into} is left as it was: something looks wrong, see below")
+        tell(words(units, "calibration.left", file=Name(str(into), quoted=False)))
     elif into is not None:
-        _put(into, text, name, before, result, read, held)
+        _put(into, text, name, before, result, read, held, units)
     if form == "json":
         measured = {"hold_mm": read.hold_mm, "guide_mm": read.guide_mm}
-        say(json.dumps(_plain({**asdict(result), **measured, "usable": not wrong}), indent=2, allow_nan=False) + "\n")
+        figures = {one.name: getattr(result, one.name) for one in fields(result)}
+        say(json.dumps(_plain({**figures, **measured, "usable": not wrong}), indent=2, allow_nan=False) + "\n")
     else:
-        still_english(language, "the calibration")
-        say(calibration_text(result, read, ascii=is_plain(sys.stdout)))
+        say(calibration_text(result, read, is_plain(sys.stdout), units))
     sys.exit(1 if wrong else 0)
 
 
 def _plain(value: object) -> object:
-    """JSON has no infinity: what nothing holds is null."""
+    """Return a value as JSON has it: sentences in English, and null for infinity, which is what nothing holds."""
+    if isinstance(value, Message):
+        return str(value)
+    if is_dataclass(value):
+        return {one.name: _plain(getattr(value, one.name)) for one in fields(value)}
     if isinstance(value, dict):
         return {key: _plain(inner) for key, inner in value.items()}
     if isinstance(value, list | tuple):
@@ -93,7 +99,14 @@ def _formers(path: Path) -> tuple[str, dict[str, dict[str, Any]]]:
 
 
 def _put(
-    into: Path, text: str, name: str, before: dict[str, Any], result: "Calibration", read: "Pieces", held: float
+    into: Path,
+    text: str,
+    name: str,
+    before: dict[str, Any],
+    result: "Calibration",
+    read: "Pieces",
+    held: float,
+    units: Units,
 ) -> None:
     """Put a calibrated former into a file of formers, whose comments, order and layout stay."""
     from pipemodel.calibration.pieces_file import former_values
@@ -104,7 +117,7 @@ def _put(
 
     values = former_values(result, read, held)
     if "radius" not in {**before, **values}:
-        tell(f"nothing written: these pieces do not give the radius, and {into} has none for {name!r} yet")
+        tell(words(units, "calibration.nothing written", file=Name(str(into), quoted=False), former=Name(name)))
         sys.exit(2)
     try:
         changed = with_values(text, name, values)

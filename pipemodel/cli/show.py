@@ -9,9 +9,11 @@ from types import FrameType
 import click
 
 from pipemodel.cli.job_file import job_file
-from pipemodel.cli.paper_options import language_option, still_english
+from pipemodel.cli.paper_options import language_option
 from pipemodel.cli.stream import say, tell
-from pipemodel.messages.units import Language
+from pipemodel.messages.say import words
+from pipemodel.messages.units import Language, units_for
+from pipemodel.messages.values import Name
 
 
 @click.command(name="show")
@@ -45,7 +47,7 @@ def command(
 
     for number in (signal.SIGTERM, signal.SIGINT):
         signal.signal(number, asked_to_stop)
-    showing = Showing(job, live_html, parameters, allow_outside)
+    showing = Showing(job, live_html, parameters, allow_outside, language)
     try:
         server = Server(showing, port or 0)
     except OSError as error:
@@ -54,11 +56,10 @@ def command(
         ) from error
     showing.make()
     server.run()
-    still_english(language or showing.language, "the page")
     for wrong in showing.state.wrong:
         tell(f"{job}:{wrong.line}:{wrong.column}: {wrong.message}")
     say(f"{server.url}\n")
-    tell(f"showing {job}; stop with Ctrl-C")
+    tell(words(units_for("mm", showing.language), "screen.showing", job=Name(str(job), quoted=False)))
     if open_it:
         webbrowser.open(server.url)
     while not stop.wait(0.5):

@@ -3,29 +3,38 @@
 import csv
 import io
 import json
+import sys
 from collections.abc import Callable, Sequence
 from textwrap import wrap
+from typing import TypeAlias
 
 import click
 
-from pipemodel.cli.paper_options import language_option, still_english
-from pipemodel.messages.units import Language
+from pipemodel.cli.paper_options import language_option
+from pipemodel.cli.stream import is_plain
+from pipemodel.lists.table import COLUMN
+from pipemodel.messages.say import capital, named
+from pipemodel.messages.say import say as worded
+from pipemodel.messages.units import MM, Language, Units, units_for
+from pipemodel.messages.values import Message, word
 from pipemodel.trade.clips import all_spacings
 from pipemodel.trade.fittings import all_fittings
 from pipemodel.trade.formers import all_formers
 from pipemodel.trade.tubes import all_tubes
+from pipemodel.wording.safe_text import to_ascii
 
 WIDTH = 80
+Row: TypeAlias = dict[str, str | float | Message | None]
 
 
-def tube_rows() -> list[dict[str, str | float | None]]:
+def tube_rows() -> list[Row]:
     """Return the tubes as flat rows; mm and kg/m."""
-    rows: list[dict[str, str | float | None]] = []
+    rows: list[Row] = []
     for tube in all_tubes():
         low, high = tube.outside_limits_mm or (None, None)
         rows.append(
             {
-                "tube": tube.name,
+                "tube": tube.called,
                 "temper": tube.temper,
                 "standard": tube.standard,
                 "outside_mm": tube.outside_mm,
@@ -42,11 +51,11 @@ def tube_rows() -> list[dict[str, str | float | None]]:
     return rows
 
 
-def former_rows() -> list[dict[str, str | float | None]]:
+def former_rows() -> list[Row]:
     """Return the formers as flat rows; mm and degrees."""
     return [
         {
-            "former": former.name,
+            "former": former.called,
             "kind": former.kind,
             "outside_mm": former.outside_mm,
             "radius_mm": former.radius_mm,
@@ -63,11 +72,11 @@ def former_rows() -> list[dict[str, str | float | None]]:
     ]
 
 
-def fitting_rows() -> list[dict[str, str | float | None]]:
+def fitting_rows() -> list[Row]:
     """Return the fittings as flat rows; mm."""
     return [
         {
-            "fitting": fitting.kind,
+            "fitting": word(fitting.kind),
             "size": size,
             "depth_mm": fitting.depth_mm,
             "centre_to_stop_mm": fitting.centre_to_stop_mm,
@@ -77,11 +86,11 @@ def fitting_rows() -> list[dict[str, str | float | None]]:
     ]
 
 
-def clip_rows() -> list[dict[str, str | float | None]]:
+def clip_rows() -> list[Row]:
     """Return the clip spacings as flat rows; mm."""
     return [
         {
-            "service": spacing.service,
+            "service": word(spacing.service),
             "outside_mm": spacing.outside_mm,
             "horizontal_mm": spacing.horizontal_mm,
             "vertical_mm": spacing.vertical_mm,
@@ -92,7 +101,7 @@ def clip_rows() -> list[dict[str, str | float | None]]:
     ]
 
 
-TABLES: dict[str, tuple[Callable[[], list[dict[str, str | float | None]]], dict[str, str]]] = {
+TABLES: dict[str, tuple[Callable[[], list[Row]], dict[str, str]]] = {
     "tubes": (
         tube_rows,
         {
@@ -134,14 +143,16 @@ TABLES: dict[str, tuple[Callable[[], list[dict[str, str | float | None]]], dict[
 """Each table: where its rows come from, and the columns that a page of 80 characters has room for."""
 
 
-def table_text(rows: Sequence[dict[str, str | float | None]], columns: dict[str, str]) -> str:
-    """Return rows as plain ASCII text within 80 columns, the sources numbered below."""
+def table_text(rows: Sequence[Row], columns: dict[str, str], units: Units = MM, ascii: bool = False) -> str:
+    """Return rows as text within 80 columns, the sources, as they are printed, numbered below."""
     sources: dict[str, int] = {}
-    body = [[*columns.values(), "source"]]
+    body = [[named(head, units, COLUMN) for head in (*columns.values(), "source")]]
     for row in rows:
         said = [str(row[key]) for key in ("source", "radius_source") if row.get(key)]
         notes = [str(sources.setdefault(text, len(sources) + 1)) for text in said]
-        body.append([*(_cell(row[key]) for key in columns), " ".join(notes)])
+        body.append([*(_cell(row[key], units) for key in columns), " ".join(notes)])
+    if ascii:
+        body = [[to_ascii(cell, units.language) for cell in line] for line in body]
     widths = [max(len(line[i]) for line in body) for i in range(len(body[0]))]
     words = [i for i in range(len(widths)) if not any(line[i][:1].isdigit() for line in body[1:])]
     lines = []
@@ -157,10 +168,17 @@ def table_text(rows: Sequence[dict[str, str | float | None]], columns: dict[str,
     return "\n".join(lines)
 
 
-def _cell(value: str | float | None) -> str:
+def _cell(value: str | float | Message | None, units: Units) -> str:
+    if isinstance(value, Message):
+        return worded(value, units)
     if value is None or value == "":
         return "-"
-    return value if isinstance(value, str) else f"{value:.4g}"
+    return value if isinstance(value, str) else units.figure(f"{value:.4g}")
+
+
+def _plain(row: Row) -> dict[str, str | float | None]:
+    """Return a row for programs: words in English."""
+    return {key: str(value) if isinstance(value, Message) else value for key, value in row.items()}
 
 
 @click.command()
@@ -175,15 +193,19 @@ def command(which: str | None, form: str, language: Language | None) -> None:
     """
     names = [which] if which else list(TABLES)
     if form == "json":
-        content = {name: TABLES[name][0]() for name in names}
+        content = {name: [*map(_plain, TABLES[name][0]())] for name in names}
         click.echo(json.dumps({"format": "pipemodel.tables/1", **content}, indent=2))
     elif form == "csv":
-        rows = TABLES[names[0]][0]()
+        rows = [*map(_plain, TABLES[names[0]][0]())]
         out = io.StringIO()
         writer = csv.DictWriter(out, list(rows[0]), lineterminator="\n")
         writer.writeheader()
         writer.writerows(rows)
         click.echo(out.getvalue(), nl=False)
     else:
-        still_english(language, "the tables")
-        click.echo("\n\n".join(f"{n.capitalize()}\n\n{table_text(TABLES[n][0](), TABLES[n][1])}" for n in names))
+        units, ascii = units_for("mm", language or "en"), is_plain(sys.stdout)
+        pages = (
+            f"{capital(named(name, units, 'sheet'))}\n\n{table_text(make(), columns, units, ascii)}"
+            for name, (make, columns) in ((name, TABLES[name]) for name in names)
+        )
+        click.echo("\n\n".join(pages))

@@ -1,5 +1,7 @@
 """The page for a phone and the pack for paper, put into the folder."""
 
+from pipemodel.messages.say import words
+from pipemodel.messages.values import Count, Name, Number
 from pipemodel.output.file_names import JOB_STEM, Folder
 from pipemodel.results.results import Results
 
@@ -15,10 +17,8 @@ def write_html(answer: Results, folder: Folder) -> tuple[str, ...]:
     (folder / name).write_bytes(page)
     if len(page) <= LARGE_BYTES:
         return ()
-    return (
-        f"{name} is {len(page) / 1e6:.1f} MB: slow on a phone, and more than some can open; "
-        f"split the {len(answer.schedule.runs)} runs over several jobs",
-    )
+    size, n = Number(len(page) / 1e6, ".1f"), Count(len(answer.schedule.runs))
+    return (words(answer.paperwork.reading, "screen.large", file=Name(name, quoted=False), size=size, n=n),)
 
 
 def write_pdf(answer: Results, folder: Folder) -> tuple[str, ...]:

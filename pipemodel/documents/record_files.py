@@ -8,6 +8,7 @@ from pipemodel.documents.text.check import check_text
 from pipemodel.documents.text.schedule import schedule_text
 from pipemodel.lists.all_lists import apart
 from pipemodel.output.file_names import Folder
+from pipemodel.results.changes_values import changes_record
 from pipemodel.results.record import to_json
 from pipemodel.results.results import Results
 
@@ -16,8 +17,8 @@ def write_json(answer: Results, folder: Folder) -> tuple[str, ...]:
     """Write the records."""
     _write(folder / "schedule.json", to_json(answer.schedule_record))
     _write(folder / "check.json", to_json(answer.check_record))
-    if answer.changes_record is not None:
-        _write(folder / "changes.json", to_json(answer.changes_record))
+    if answer.changes is not None:
+        _write(folder / "changes.json", to_json(changes_record(answer.changes, answer.paperwork.units)))
     return ()
 
 
@@ -25,8 +26,8 @@ def write_txt(answer: Results, folder: Folder) -> tuple[str, ...]:
     """Write the schedule and the findings for people to read."""
     _write(folder / "schedule.txt", schedule_text(answer))
     _write(folder / "check.txt", check_text(answer))
-    if answer.changes_record is not None:
-        _write(folder / "changes.txt", changes_text(answer.changes_record))
+    if answer.changes is not None:
+        _write(folder / "changes.txt", changes_text(answer.changes, answer.paperwork.reading))
     return ()
 
 

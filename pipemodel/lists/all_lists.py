@@ -5,7 +5,7 @@ A new one is a file beside this and a line in the table: it then stands in text,
 
 from weakref import WeakKeyDictionary
 
-from pipemodel.lists.blocks import JobList, Listing, TextPageName
+from pipemodel.lists.blocks import JobList, Listing, TextPageName, titled
 from pipemodel.lists.changes import changes
 from pipemodel.lists.clips import clips
 from pipemodel.lists.corners import corners
@@ -18,15 +18,15 @@ from pipemodel.messages.values import message
 from pipemodel.results.results import Results
 
 LISTS: dict[str, JobList] = {
-    "runs": JobList("runs", "Runs", runs, apart=False),
-    "corners": JobList("corners", "Corners", corners, apart=False),
-    "bends": JobList("schedule", "Schedule", bends, apart=False),
-    "pulls": JobList("pulls", "Pulls", pulls, apart=False),
-    "cuts": JobList("cut list", "Cut list", cut_list, "cuts"),
-    "clips": JobList("clips", "Clip list", clips),
-    "findings": JobList("findings", "Findings", findings, "check"),
+    "runs": JobList("runs", titled("runs"), runs, apart=False),
+    "corners": JobList("corners", titled("corners"), corners, apart=False),
+    "bends": JobList("schedule", titled("schedule"), bends, apart=False),
+    "pulls": JobList("pulls", titled("pulls"), pulls, apart=False),
+    "cuts": JobList("cut list", titled("cut list"), cut_list, "cuts"),
+    "clips": JobList("clips", message("clips.list"), clips),
+    "findings": JobList("findings", titled("findings"), findings, "check"),
     "distances": JobList("distances", message("check.distances"), distances, "check", more=measured_from),
-    "changes": JobList("changes", "What changed", changes, "changes"),
+    "changes": JobList("changes", message("changes.list"), changes, "changes"),
 }
 """The lists by key: the name of their file, and of their place on the page."""
 

@@ -9,6 +9,8 @@ from dataclasses import dataclass
 from typing import Literal, TypeAlias
 
 from pipemodel.lists.table import Table, Words
+from pipemodel.messages.say import capital, named
+from pipemodel.messages.units import Units
 from pipemodel.pulls.cards import Card
 from pipemodel.results.results import Results
 
@@ -88,6 +90,15 @@ class Content:
         return self.groups or ((Group((self.table,)),) if self.table.rows else ())
 
 
+SHEET = "sheet"
+"""The table that names of lists are looked up in, in languages other than English."""
+
+
+def titled(name: str) -> Words:
+    """Return the title of a list that is its name."""
+    return lambda units: capital(named(name, units, SHEET))
+
+
 @dataclass(frozen=True)
 class JobList:
     """A kind of list: its name, its title, what makes it, and where it stands.
@@ -102,6 +113,10 @@ class JobList:
     text: TextPageName = "schedule"
     apart: bool = True
     more: Words = ""
+
+    def named(self, units: Units) -> str:
+        """Return its name in the reader's language."""
+        return named(self.name, units, SHEET)
 
 
 @dataclass(frozen=True)

@@ -8,15 +8,15 @@ from pipemodel.results.results import Results
 
 COLUMNS = (
     Column("run"),
-    Column("clip", Kind.COUNT, said=message("clips.head clip"), tick=True),
+    Column("clip", Kind.COUNT, tick=True),
     Column("along the bent tube", Kind.TAPED, said=message("clips.head along"), strong=True),
-    Column("leg", Kind.COUNT, said=message("clips.head leg")),
+    Column("leg", Kind.COUNT),
     Column("on", who=For.DATA),
     Column("across", Kind.TAPED, For.DATA),
     Column("from", who=For.DATA),
     Column("up", Kind.TAPED, For.DATA),
     Column("measured from", who=For.DATA),
-    Column("where on the face", who=For.PEOPLE, said=message("clips.head where"), letters=45),
+    Column("where on the face", who=For.PEOPLE, letters=45),
     *(Column(axis, Kind.FULL) for axis in "xyz"),
 )
 

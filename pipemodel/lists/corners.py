@@ -5,6 +5,7 @@ from collections.abc import Iterator
 from pipemodel.geometry.vectors import Vec3, distance, scale, sub
 from pipemodel.lists.blocks import Content
 from pipemodel.lists.table import Column, Kind, Table, Value, Words
+from pipemodel.messages.values import word
 from pipemodel.results.pieces import Piece
 from pipemodel.results.results import Results
 from pipemodel.wording.phrases import point_words
@@ -32,7 +33,7 @@ def _rows(piece: Piece) -> Iterator[tuple[Value, ...]]:
         onward = points[number] if number < len(points) else here
         far = distance(here, onward)
         way = scale(sub(onward, here), 1.0 / far) if far > 0.0 else (None, None, None)
-        yield (piece.name, number, what, _at(here), far or None, *here, *way)
+        yield (piece.name, number, word(what), _at(here), far or None, *here, *way)
 
 
 def _at(point: Vec3) -> Words:

@@ -7,8 +7,9 @@ from pipemodel.lists.blocks import Content, Group, Paragraph, Part
 from pipemodel.lists.table import Column, Kind, Lines, Table, Value, Words, say
 from pipemodel.messages.say import words
 from pipemodel.messages.units import Units
-from pipemodel.messages.values import Message, Name, Size, Tape, listed, message
+from pipemodel.messages.values import Message, Name, Size, Tape, listed, message, word
 from pipemodel.results.results import Results
+from pipemodel.trade.model import Tube
 from pipemodel.wording.phrases import tube_words
 
 if TYPE_CHECKING:
@@ -19,7 +20,7 @@ if TYPE_CHECKING:
 COLUMNS = (
     Column("tube"),
     Column("stock", Kind.COUNT),
-    Column("from"),
+    Column("from", said=message("cuts.head from")),
     Column("stock length", Kind.TAPED),
     Column("piece"),
     Column("cut", Kind.TAPED),
@@ -28,8 +29,8 @@ COLUMNS = (
 )
 BARS = (
     Column("from", said=message("cuts.head from")),
-    Column("pieces", said=message("cuts.head pieces")),
-    Column("left over", Kind.TAPED, said=message("cuts.head left")),
+    Column("pieces"),
+    Column("left over", Kind.TAPED),
 )
 
 
@@ -40,11 +41,11 @@ def cut_list(results: Results) -> Content:
     rows: list[tuple[Value, ...]] = []
     for run, split in zip(results.schedule.runs, results.cutting.runs, strict=True):
         if not isinstance(split, Split):
-            rows.append((tube_words(run.tube), None, None, None, run.name, None, None, split.why))
+            rows.append((_tube(run.tube), None, None, None, run.name, None, None, split.why))
     number = 0
     for cuts in results.cutting.cuts:
         if cuts.stock is None:
-            rows.append((tube_words(cuts.tube), *[None] * 6, cuts.why_not))
+            rows.append((_tube(cuts.tube), *[None] * 6, cuts.why_not))
             continue
         for bar in cuts.stock.bars:
             number += 1
@@ -58,9 +59,13 @@ def _cuts_of(cuts: "TubeCuts", number: int, bar: "Bar") -> Iterator[tuple[Value,
     for piece in bar.pieces:
         left = bar.left_mm if piece is bar.pieces[-1] else None
         yield (
-            tube_words(cuts.tube), number, "offcut" if bar.offcut else "length", bar.length_mm, piece.name,
+            _tube(cuts.tube), number, word("offcut" if bar.offcut else "length"), bar.length_mm, piece.name,
             piece.length_mm, left, None,
         )  # fmt: skip
+
+
+def _tube(tube: Tube) -> Words:
+    return lambda units: tube_words(tube, units.metric)
 
 
 def _of_job(results: Results) -> Iterator[Part]:

@@ -10,11 +10,11 @@ from pipemodel.results.results import Results
 
 COLUMNS = (
     Column("run"),
-    Column("to", said=message("check.head to"), letters=20),
-    Column("distance", Kind.ROUNDED, said=message("check.head distance")),
+    Column("to", letters=20),
+    Column("distance", Kind.ROUNDED),
     Column("asked for", Kind.ROUNDED, For.DATA),
     Column("asked", Kind.ROUNDED, For.PEOPLE, said=message("check.head asked")),
-    Column("along the run", Kind.ROUNDED, said=message("check.head along")),
+    Column("along the run", Kind.ROUNDED),
     *(Column(axis, Kind.FULL) for axis in "xyz"),
 )
 NEAREST = 12

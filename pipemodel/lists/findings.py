@@ -5,7 +5,7 @@ from pipemodel.lists.blocks import Content, Group, Paragraph, Part, Remark
 from pipemodel.lists.table import Column, Kind, Table, Value, Words
 from pipemodel.messages.say import words
 from pipemodel.messages.units import Units
-from pipemodel.messages.values import Name
+from pipemodel.messages.values import Name, message, word
 from pipemodel.results.results import Results
 from pipemodel.wording.phrases import point_words
 
@@ -27,13 +27,13 @@ def findings(results: Results) -> Content:
         for f in found
         if f.severity == severity
     )
-    nothing = Paragraph("Nothing was found, as far as it was checked.", "aside")
+    nothing = Paragraph(message("findings.none"), "aside")
     return Content(Table(COLUMNS, tuple(_row(f) for f in found)), (Group(remarks or (nothing,)),))
 
 
 def _row(f: Finding) -> tuple[Value, ...]:
     point = f.point or (None, None, None)
-    said = (f.severity, f.code, f.check, f.run, f.against, f.said)
+    said = (word(f.severity), f.code, word(f.check), f.run, f.against, f.said)
     return (*said, f.distance_mm, f.required_mm, f.at_mm, *point)
 
 

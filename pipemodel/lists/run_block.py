@@ -6,7 +6,7 @@ from pipemodel.lists.schedule import BENDS, PULLS, bend_rows, pull_rows, straigh
 from pipemodel.lists.table import Table, Words
 from pipemodel.messages.say import words
 from pipemodel.messages.units import MM, Units
-from pipemodel.messages.values import Name, Size, Tape, Word, listed, message
+from pipemodel.messages.values import Name, Size, Tape, listed, message, word
 from pipemodel.results.pieces import Piece
 from pipemodel.wording.phrases import former_facts, tube_words
 
@@ -27,11 +27,7 @@ def run_block(piece: Piece) -> tuple[Part, ...]:
         pulls = (
             Subheading(PULL_IN_ORDER),
             Table(PULLS, tuple(pull_rows(piece))).of(piece.name),
-            Paragraph(
-                "Marks from the start end, each for the side that is held. Clockwise and anticlockwise as seen from "
-                "the start end, looking along the tube.",
-                "aside",
-            ),
+            Paragraph(message("schedule.marks from"), "aside"),
             Cards(piece.cards),
         )
     else:
@@ -60,7 +56,7 @@ def facts_of(piece: Piece) -> Facts:
     if thick:
         rows.append((message("schedule.insulation"), lambda units: _thick(thick, units)))
     if solved.run.bender is not None:
-        rows.append((message("schedule.bender"), message("word", word=Word(solved.run.bender.name))))
+        rows.append((message("schedule.bender"), word(solved.run.bender.name)))
     if not solved.table.bends:
         rows.append((message("schedule.bends"), message("schedule.no bends")))
     return Facts(tuple(rows))

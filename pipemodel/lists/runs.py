@@ -34,10 +34,10 @@ def _row(piece: Piece) -> tuple[Value, ...]:
     solved, table, ends = piece.solved, piece.solved.table, piece.solved.run.ends
     return (
         solved.name,
-        tube_words(solved.tube),
+        lambda units: tube_words(solved.tube, units.metric),
         former_words_of(solved) if table.bends else "",
         len(table.bends),
-        len(piece.plan.pulls) if piece.plan.possible else "none works",
+        len(piece.plan.pulls) if piece.plan.possible else message("runs.none works"),
         solved.cut_length_mm,
         straight_after(piece),
         Stretch(table.length_mm, solved.cut_length_mm) if ends.trim_mm else None,

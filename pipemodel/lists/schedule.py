@@ -6,17 +6,17 @@ from pipemodel.bending.angle_words import plane_turn
 from pipemodel.lists.blocks import Content
 from pipemodel.lists.table import Column, For, Kind, Stretch, Table, Value, Words
 from pipemodel.messages.say import say
-from pipemodel.messages.values import Message, Word, message
+from pipemodel.messages.values import Message, message, word
 from pipemodel.results.pieces import Piece
 from pipemodel.results.results import Results
 from pipemodel.wording.rounding import turn_before
 
 BENDS = (
     Column("run"),
-    Column("bend", Kind.BEND, said=message("schedule.head bend")),
+    Column("bend", Kind.BEND),
     Column("straight before", Kind.TAPED, said=message("schedule.head straight")),
     Column("bend takes", Kind.TAPED, said=message("schedule.head takes"), letters=6),
-    Column("angle", Kind.ANGLE, said=message("schedule.head angle")),
+    Column("angle", Kind.ANGLE),
     Column("turn of the plane in words", said=message("schedule.head plane"), letters=22),
     Column("pull", Kind.COUNT, For.DATA),
     Column("turn of the plane", Kind.ANGLE, For.DATA),
@@ -28,12 +28,12 @@ BENDS = (
 PULLS = (
     Column("run"),
     Column("pull", Kind.COUNT, said=message("schedule.head pull")),
-    Column("bend", Kind.BEND, said=message("schedule.head bend")),
-    Column("held by", said=message("schedule.head held")),
-    Column("mark", Kind.TAPED, said=message("schedule.head mark"), strong=True),
-    Column("pull to", Kind.ANGLE, said=message("schedule.head pull to")),
+    Column("bend", Kind.BEND),
+    Column("held by"),
+    Column("mark", Kind.TAPED, strong=True),
+    Column("pull to", Kind.ANGLE),
     Column("springs back to", Kind.ANGLE, For.DATA),
-    Column("turn the tube before it", said=message("schedule.head turn"), letters=33),
+    Column("turn the tube before it", letters=33),
     Column("roll", who=For.DATA),
     Column("turn end for end", who=For.DATA),
     Column("what to do", who=For.DATA),
@@ -90,13 +90,13 @@ def pull_rows(piece: Piece) -> Iterator[tuple[Value, ...]]:
             piece.name,
             pull.number,
             pull.bend,
-            message("word", word=Word(pull.held)),
+            word(pull.held),
             pull.mark_mm,
             pull.pull_deg,
             pull.angle_deg,
             turn_before(pull),
             card.roll,
-            "yes" if pull.turn_round else "no",
+            word("yes" if pull.turn_round else "no"),
             _in_a_line(card.to_do),
             _in_a_line(card.to_check),
         )

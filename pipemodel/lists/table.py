@@ -10,7 +10,7 @@ from enum import Enum
 from typing import NamedTuple, TypeAlias
 
 from pipemodel.messages import say as messages
-from pipemodel.messages.units import MM_PER_INCH, Length, Units
+from pipemodel.messages.units import MM, MM_PER_INCH, Length, Units, units_for
 from pipemodel.messages.values import Message
 
 PLACES = 6
@@ -61,15 +61,18 @@ Words: TypeAlias = str | Message | Callable[[Units], str]
 """A name or a text as it is, a message, or what makes a text for a reader's units and language."""
 Value: TypeAlias = Words | int | float | Stretch | TooNear | Lines | None
 Cell: TypeAlias = str | int | float | None
+COLUMN = "column"
+"""The table that heads are looked up in, in languages other than English."""
 _LENGTHS = (Kind.TAPED, Kind.ROUNDED, Kind.FULL)
 
 
 class Column(NamedTuple):
     """A column: its head, what it holds and who it is for.
 
-    `head` is for data; `said` is the head where people read, with line ends where it may be broken, in any language.
-    Without it they read `head`, in English. `letters` is its least width on a page of text; `strong` marks figures to
-    be read at arm's length, `tick` rows to be ticked on paper.
+    `head` is its key in CSV, and its English head in a workbook; `said` is the head where people read, with line ends
+    where it may be broken. Without it they read `head`, which other languages have in a table of columns. `letters` is
+    its least width on a page of text; `strong` marks figures to be read at arm's length, `tick` rows to be ticked on
+    paper.
     """
 
     head: str
@@ -81,14 +84,15 @@ class Column(NamedTuple):
     tick: bool = False
 
     def titled(self, units: Units) -> str:
-        """Return the head with the unit of its figures."""
+        """Return the head with the unit of its figures, as data has it: in English the key itself."""
+        head = self.head if units.language == "en" else " ".join(self.to_read(units))
         if self.kind in _LENGTHS:
-            return f"{self.head}, {units.name}"
-        return f"{self.head}, degrees" if self.kind is Kind.ANGLE else self.head
+            return f"{head}, {units.unit}"
+        return f"{head}, {messages.named('degrees', units, COLUMN)}" if self.kind is Kind.ANGLE else head
 
     def to_read(self, units: Units) -> list[str]:
         """Return the lines of the head where people read."""
-        return (messages.say(self.said, units) if self.said else self.head).split("\n")
+        return (messages.say(self.said, units) if self.said else messages.named(self.head, units, COLUMN)).split("\n")
 
     @property
     def is_text(self) -> bool:
@@ -162,11 +166,10 @@ def as_number(value: Value, kind: Kind, units: Units) -> Cell:
     if isinstance(value, TooNear):
         value = value.mm
     if isinstance(value, Stretch) or (isinstance(value, float) and kind is Kind.TAPED):
-        length = taped(value, units)
-        return float(length.short) if units.name == "mm" else str(length)
+        return float(taped(value, MM).short) if units.name == "mm" else str(taped(value, units))
     if isinstance(value, float):
         if kind is Kind.ROUNDED:
-            return float(units.reading(value))
+            return float(units_for(units.name).reading(value))
         scale = MM_PER_INCH if kind is Kind.FULL and units.name == "in" else 1.0
         return round(value / scale, PLACES) + 0.0
     return value if value is None or isinstance(value, int) else as_text(value, kind, units)

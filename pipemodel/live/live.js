@@ -25,11 +25,11 @@
     box.hidden = !state.wrong.length;
     box.replaceChildren();
     if (!state.wrong.length) return;
-    put(box, "p", state.good ? "✕ As saved, this makes no picture. Below is the last good one." : "✕ As saved, this makes no picture.");
+    put(box, "p", state.good ? "«live.wrong, last good»" : "«live.wrong»");
     const list = put(box, "ul", "");
     for (const fault of state.wrong) {
       const item = put(list, "li", "");
-      put(item, "b", `${state.file}, line ${fault.line}: `);
+      put(item, "b", `«live.line|file=state.file|line=fault.line»`);
       put(item, "span", fault.message);
       if (fault.text.trim()) put(item, "code", fault.text);
     }
@@ -38,7 +38,7 @@
   function gone() {
     box.hidden = false;
     box.replaceChildren();
-    put(box, "p", "✕ The live view has stopped: pipemodel show is no longer running. The picture below is the last one.");
+    put(box, "p", "«live.stopped»");
   }
 
   let good = null, busy = Promise.resolve();

@@ -4,6 +4,9 @@ from html import escape
 from importlib import resources
 from typing import TYPE_CHECKING
 
+from pipemodel.documents.page.script import worded
+from pipemodel.messages.say import words
+from pipemodel.messages.units import MM, Units
 from pipemodel.wording.safe_text import shown
 
 if TYPE_CHECKING:
@@ -13,7 +16,7 @@ POLICY = "default-src 'none'; style-src 'unsafe-inline'; script-src 'unsafe-inli
 """The page may talk to the server it came from, and to nobody else."""
 _WAITING = """\
 <!doctype html>
-<html lang="en">
+<html lang="{language}">
 <head>
 <meta charset="utf-8">
 <meta name="viewport" content="width=device-width, initial-scale=1">
@@ -22,7 +25,7 @@ _WAITING = """\
 <style>:root {{ color-scheme: light dark }} body {{ font: 1.125rem/1.4 system-ui, sans-serif; margin: 1rem }}</style>
 </head>
 <body>
-<main><h1>{name}</h1><p>Nothing to show yet.</p></main>
+<main><h1>{name}</h1><p>{waiting}</p></main>
 <script>{script}</script>
 </body>
 </html>
@@ -36,9 +39,12 @@ def live_html(answer: "Results") -> str:
     return page_html(answer, POLICY, (_script(),))
 
 
-def waiting_html(file: str) -> str:
+def waiting_html(file: str, units: Units = MM) -> str:
     """Return the page shown as long as a job file has not been good once."""
-    return _WAITING.format(policy=POLICY, name=escape(shown(file)), script=_script())
+    script, waiting = worded(_script(), units), words(units, "live.waiting")
+    return _WAITING.format(
+        policy=POLICY, name=escape(shown(file)), script=script, language=units.language, waiting=waiting
+    )
 
 
 def _script() -> str:

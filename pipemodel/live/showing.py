@@ -4,7 +4,7 @@ import json
 import threading
 import traceback
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -12,7 +12,8 @@ from pipemodel import story
 from pipemodel.job.model import JobError
 from pipemodel.live.page import waiting_html
 from pipemodel.live.watch import LOOK_S, files_of, look_at, settled
-from pipemodel.messages.units import Language
+from pipemodel.messages.units import Language, units_for
+from pipemodel.results.paper_options import paperwork_for
 from pipemodel.wording.safe_text import shown
 
 if TYPE_CHECKING:
@@ -55,6 +56,7 @@ class Showing:
         render: makes the page of a job and its answers.
         parameters: values that win over the job's own parameters.
         allow_outside: let mesh files lie outside the job's folder.
+        language: the language of the page; as the job says if left out.
     """
 
     def __init__(
@@ -63,6 +65,7 @@ class Showing:
         render: Callable[["Results"], str],
         parameters: Mapping[str, float | str] | None = None,
         allow_outside: bool = False,
+        language: Language | None = None,
     ) -> None:
         self.path = path
         self._render = render
@@ -70,9 +73,10 @@ class Showing:
         self._allow_outside = allow_outside
         self._news = threading.Condition()
         self._ended = threading.Event()
-        self._state = State(0, 0, waiting_html(path.name))
-        self.language: Language = "en"
-        """The language that the job asks for, once it could be read."""
+        self._chosen = language
+        self.language: Language = language or "en"
+        """The language of the page; that of the job once it could be read, if none was chosen."""
+        self._state = State(0, 0, waiting_html(path.name, units_for("mm", self.language)))
 
     @property
     def name(self) -> str:
@@ -94,8 +98,10 @@ class Showing:
         old = self._state
         try:
             job = story.read(self.path, self._parameters, self._allow_outside)
-            self.language = job.language
-            page = self._render(story.answer(job))
+            papers = paperwork_for(job)
+            self.language = self._chosen or papers.language
+            papers = replace(papers, language=self.language)
+            page = self._render(story.answer(job, paperwork=papers))
             new = State(old.number + 1, old.good + 1, page)
         except JobError as error:
             new = State(old.number + 1, old.good, old.page, self._wrong(error))

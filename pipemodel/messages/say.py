@@ -23,6 +23,7 @@ from pipemodel.messages.values import (
     Near,
     Number,
     Point,
+    Reading,
     Rounding,
     Size,
     Tape,
@@ -112,8 +113,14 @@ def _said(value: Value, units: Units) -> str:
     return _WAYS[type(value)](value, units)
 
 
-def _word(word: Word, units: Units) -> str:
-    return templates(units.language).get(f"word.{word.key}", word.key)
+def capital(text: str) -> str:
+    """Return text with its first letter as a capital, the others as they are."""
+    return text[:1].upper() + text[1:]
+
+
+def named(key: str, units: Units, table: str = "word") -> str:
+    """Return a word of a table of ours in the reader's language; in English it is its key."""
+    return templates(units.language).get(f"{table}.{key}", key)
 
 
 def _point(point: Point, units: Units) -> str:
@@ -192,13 +199,14 @@ _WAYS: dict[type, Callable[[Any, Units], str]] = {
     Length: lambda value, units: _length(value.mm, value.form, value.rounded, value.beside, units),
     Near: lambda value, units: _near(value.mm, value.beside, units),
     Tape: lambda value, units: units.named(value.mm) if value.unit else units.length(value.mm),
+    Reading: lambda value, units: units.reading(value.mm),
     Size: lambda value, units: units.tidy(value.mm),
     Point: _point,
     Angle: _angle,
     Number: lambda value, units: units.figure(format(value.value, value.form)),
     Count: lambda value, units: str(value.n),
     Name: _name,
-    Word: _word,
+    Word: lambda value, units: named(value.key, units),
     Listed: _row,
 }
 """How each kind of value is said."""

@@ -53,6 +53,11 @@ class Units:
     language: Language = "en"
 
     @property
+    def metric(self) -> "Units":
+        """Millimetres, in the same language."""
+        return units_for("mm", self.language)
+
+    @property
     def unit(self) -> str:
         """The unit as it stands after a length: "mm", "in", "Zoll"."""
         return "mm" if self.name == "mm" else _INCH[self.language]

@@ -46,6 +46,13 @@ class Tape:
 
 
 @dataclass(frozen=True)
+class Reading:
+    """A length in mm that is worked out and not taped, such as a gap, without its unit: to 0.1 mm, or 0.01 in."""
+
+    mm: float
+
+
+@dataclass(frozen=True)
 class Size:
     """A measure of the job's own in mm, such as a radius, without its unit and with no more figures than it has."""
 
@@ -133,12 +140,19 @@ class Message:
         return part in self.english
 
 
-Value: TypeAlias = Length | Near | Tape | Size | Point | Angle | Number | Count | Name | Word | Listed | Message
+Value: TypeAlias = (
+    Length | Near | Tape | Reading | Size | Point | Angle | Number | Count | Name | Word | Listed | Message
+)
 
 
 def message(template: str, **values: Value) -> Message:
     """Return a message from the name of its template, and a value for each of the template's placeholders."""
     return Message(template, tuple(values.items()))
+
+
+def word(key: str) -> Message:
+    """Return a word out of a table of ours, as all there is to say."""
+    return message("word", word=Word(key))
 
 
 def listed(items: Sequence[Value], by: Joiner = "and") -> Listed:
@@ -156,7 +170,8 @@ NOTHING = message("nothing")
 
 
 _KINDS: dict[str, type[Any]] = {
-    kind.__name__.lower(): kind for kind in (Length, Near, Tape, Size, Point, Angle, Number, Count, Name, Word, Listed)
+    kind.__name__.lower(): kind
+    for kind in (Length, Near, Tape, Reading, Size, Point, Angle, Number, Count, Name, Word, Listed)
 }
 
 

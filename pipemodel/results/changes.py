@@ -7,77 +7,77 @@ lies beside it, of the checks. A change too small to show on the papers of eithe
 from collections.abc import Iterator
 
 from pipemodel.bending.angle_words import plane_turn, roll_turn
-from pipemodel.messages.angles import deg
 from pipemodel.messages.say import say
 from pipemodel.messages.units import MM, Units, to_step
-from pipemodel.results.changes_checks import change as _change
+from pipemodel.messages.values import (
+    Angle,
+    Count,
+    Message,
+    Reading,
+    Size,
+    Tape,
+    Value,
+    Word,
+    listed,
+    message,
+)
 from pipemodel.results.changes_checks import check_changes, clip_changes
+from pipemodel.results.changes_values import (
+    Change,
+    Changes,
+    altered,
+    change,
+    former_called,
+    moved,
+    text,
+    tube_called,
+)
 from pipemodel.results.record import Record
 
-CHANGES_FORMAT = "pipemodel.changes/1"
 
-
-def changes_record(earlier: Record, now: Record, units: Units = MM, checks: Record | None = None) -> Record:
-    """Return the changes from one schedule record to another as plain data; mm and degrees, `text` for reading.
+def changes_between(earlier: Record, now: Record, units: Units = MM, checks: Record | None = None) -> Changes:
+    """Return the changes from one schedule record to another.
 
     Args:
         earlier: the record of the earlier pack, what its checks found under "check"; see `read_earlier`.
         now: the present one.
-        units: what the texts give lengths in.
+        units: what the papers give lengths in; what looks the same there has not changed.
         checks: what the checks find now.
     """
     found = earlier.get("check")
-    changes = list(check_changes(found, checks, units)) if found and checks else []
-    return {
-        "format": CHANGES_FORMAT,
-        "job": now["job"],
-        "from_revision": earlier.get("revision"),
-        "to_revision": now.get("revision"),
-        "checks_compared": bool(found and checks),
-        "changes": [*changes, *_changes(earlier, now, units)],
-    }
+    compared = bool(found and checks)
+    of_checks = check_changes(found, checks, units) if found and checks else ()
+    return Changes(
+        now["job"],
+        earlier.get("revision"),
+        now.get("revision"),
+        compared,
+        (*of_checks, *_changes(earlier, now, units)),
+    )
 
 
-def since_words(record: Record) -> str:
-    """Return against what the changes are listed, and how many there are."""
-    was, now = record["from_revision"], record["to_revision"]
-    of = f"from revision {was}" if was else "from the earlier pack"
-    to = f" to revision {now}" if now else ""
-    n = len(record["changes"])
-    words = f"{n or 'No'} change{'s' if n != 1 else ''} {of}{to}."
-    if not record["checks_compared"]:
-        words += " Of the schedule only: there was no check.json of the same job beside the earlier schedule.json."
-    return words
-
-
-def _changes(earlier: Record, now: Record, units: Units) -> Iterator[Record]:
+def _changes(earlier: Record, now: Record, units: Units) -> Iterator[Change]:
     old, new = earlier.get("clearance_mm"), now["clearance_mm"]
     if isinstance(old, int | float) and units.reading(old) != units.reading(new):
-        text = f"the clearance asked for changed from {units.reading(old)} to {units.reading(new)}"
-        yield _change(None, "clearance", None, old, new, text)
+        said = message("changes.clearance", was=Reading(old), now=Reading(new))
+        yield change(None, "clearance", None, old, new, said)
     before = {run["name"]: run for run in earlier["runs"]}
     after = {run["name"]: run for run in now["runs"]}
     for name in before:
         if name not in after:
-            yield _change(name, "run", None, "there", "gone", f"run {name} is gone")
+            yield change(name, "run", None, "there", "gone", message("changes.run gone", run=text(name)))
     for name, run in after.items():
         if name not in before:
-            yield _change(name, "run", None, "not there", "new", f"run {name} is new")
+            yield change(name, "run", None, "not there", "new", message("changes.run new", run=text(name)))
         else:
             yield from _of_run(name, before[name], run, units)
 
 
-def _of_run(name: str, was: Record, run: Record, units: Units) -> Iterator[Record]:
-    for key, what in (("tube", "tube"), ("former", "former")):
-        if was[key]["name"] != run[key]["name"]:
-            yield _change(
-                name,
-                what,
-                None,
-                was[key]["name"],
-                run[key]["name"],
-                _words(name, what, "changed", was[key]["name"], run[key]["name"]),
-            )
+def _of_run(name: str, was: Record, run: Record, units: Units) -> Iterator[Change]:
+    for what, called in (("tube", tube_called), ("former", former_called)):
+        if was[what]["name"] != run[what]["name"]:
+            said = altered(name, what, called(was[what]), called(run[what]))
+            yield change(name, what, None, was[what]["name"], run[what]["name"], said)
     yield from _length(name, "former's radius", None, was["former"]["radius_mm"], run["former"]["radius_mm"], units)
     yield from _length(name, "cut length", None, was["cut_length_mm"], run["cut_length_mm"], units)
     if isinstance(was.get("insulation_mm"), int | float):
@@ -87,54 +87,70 @@ def _of_run(name: str, was: Record, run: Record, units: Units) -> Iterator[Recor
     yield from clip_changes(name, was.get("clips"), run["clips"], units)
     if len(was["bends"]) != len(run["bends"]):
         a, b = len(was["bends"]), len(run["bends"])
-        yield _change(name, "bends", None, a, b, f"run {name}: {a} bends became {b}; mark the tube again")
+        yield change(name, "bends", None, a, b, message("changes.bends", run=text(name), was=Count(a), now=Count(b)))
         return
     marks_before, marks_now = _marks(was), _marks(run)
     for old, bend in zip(was["bends"], run["bends"], strict=True):
         number = bend["number"]
-        yield from _length(name, "mark", number, marks_before[number], marks_now[number], units)
+        yield from _mark(name, number, marks_before[number], marks_now[number], units)
         # That of the run's former is said once.
         if (old["radius_mm"], bend["radius_mm"]) != (was["former"]["radius_mm"], run["former"]["radius_mm"]):
-            yield from _length(name, f"radius of bend {number}", None, old["radius_mm"], bend["radius_mm"], units)
-        yield from _angle(name, "angle", number, old["angle_deg"], bend["angle_deg"])
-        yield from _angle(name, "pull", number, old["pull_deg"], bend["pull_deg"])
-        texts = [say(plane_turn(b["turn_deg"], number == 1), units) for b in (old, bend)]
-        if texts[0] != texts[1]:
-            text = _words(name, f"turn of the plane at bend {number}", "changed", *texts)
-            yield _change(name, "turn of the plane", number, old["turn_deg"], bend["turn_deg"], text)
-    order = [[(p["bend"], p["held"]) for p in r["plan"]["pulls"]] for r in (was, run)]
-    if order[0] != order[1]:
-        texts = [
-            ", ".join(f"{bend} held by the {held}" for bend, held in pulls) or "none that works" for pulls in order
-        ]
-        text = _words(name, "order of pulls", "changed", *texts)
-        yield _change(name, "order", None, texts[0], texts[1], text)
-    else:
-        yield from _rolls(name, was["plan"]["pulls"], run["plan"]["pulls"])
+            radius = message("changes.radius of bend", bend=Count(number))
+            yield from _length(name, radius, None, old["radius_mm"], bend["radius_mm"], units)
+        yield from _angle(name, "angle", number, old["angle_deg"], bend["angle_deg"], units)
+        yield from _angle(name, "pull", number, old["pull_deg"], bend["pull_deg"], units)
+        turns = [plane_turn(b["turn_deg"], number == 1) for b in (old, bend)]
+        if turns[0] != turns[1]:
+            said = altered(name, message("changes.plane at bend", bend=Count(number)), *turns)
+            yield change(name, "turn of the plane", number, old["turn_deg"], bend["turn_deg"], said)
+    yield from _order(name, was["plan"]["pulls"], run["plan"]["pulls"])
     for end in ("start", "finish"):
         if [to_step(x, MM.step_mm) for x in was[end]] != [to_step(x, MM.step_mm) for x in run[end]]:
-            texts = [", ".join(units.tidy(x) for x in r[end]) for r in (was, run)]
-            text = _words(name, f"{end} end", "moved", *texts)
-            yield _change(name, end, None, was[end], run[end], text)
+            said = moved(name, message("changes.end", end=Word(end)), *(_place(r[end]) for r in (was, run)))
+            yield change(name, end, None, was[end], run[end], said)
 
 
-def _rolls(name: str, was: list[Record], now: list[Record]) -> Iterator[Record]:
+def _order(name: str, was: list[Record], now: list[Record]) -> Iterator[Change]:
+    """Tell where the pulls come in another order or are held otherwise, and else how the tube is turned between."""
+    order = [[(p["bend"], p["held"]) for p in pulls] for pulls in (was, now)]
+    if order[0] == order[1]:
+        yield from _rolls(name, was, now)
+        return
+    said = [
+        listed([message("changes.held", bend=Count(bend), held=Word(held)) for bend, held in pulls], ",")
+        if pulls
+        else message("changes.no order")
+        for pulls in order
+    ]
+    texts = [say(message("several", said=one)) for one in said]
+    yield change(name, "order", None, texts[0], texts[1], altered(name, "order of pulls", *said))
+
+
+def _rolls(name: str, was: list[Record], now: list[Record]) -> Iterator[Change]:
     """Tell where the hands turn the tube otherwise before the same pull."""
     for old, pull in zip(was, now, strict=True):
-        texts = [str(roll_turn(p["roll_deg"], p["turn_round"], p["number"] == 1)) for p in (old, pull)]
-        if texts[0] != texts[1]:
-            text = _words(name, f"turn of the tube before pull {pull['number']}", "changed", *texts)
-            yield _change(name, "turn of the tube", pull["bend"], old["roll_deg"], pull["roll_deg"], text)
+        rolls = [roll_turn(p["roll_deg"], p["turn_round"], p["number"] == 1) for p in (old, pull)]
+        if rolls[0] != rolls[1]:
+            said = altered(name, message("changes.tube before pull", pull=Count(pull["number"])), *rolls)
+            yield change(name, "turn of the tube", pull["bend"], old["roll_deg"], pull["roll_deg"], said)
 
 
-def _ending(name: str, end: str, was: Record | None, now: Record) -> Iterator[Record]:
+def _ending(name: str, end: str, was: Record | None, now: Record) -> Iterator[Change]:
     """Tell where a run goes into another fitting, or joins another thing."""
-    for key, what in (("fitting", "fitting"), ("joins", "joins")):
-        if was is not None and was.get(key) != now[key]:
-            texts = [str(end_[key] or "nothing") if key in end_ else "nothing" for end_ in (was, now)]
-            if texts[0] != texts[1]:
-                text = _words(name, f"{what} at the {end}", "changed", *texts)
-                yield _change(name, f"{what} at the {end}", None, was.get(key), now[key], text)
+    for key in ("fitting", "joins"):
+        if was is None or was.get(key) == now[key]:
+            continue
+        values = [end_.get(key) and str(end_[key]) for end_ in (was, now)]
+        if values[0] != values[1]:
+            what = message("changes.at end", what=Word(key), end=Word(end))
+            said = altered(name, what, *(_joined(key, value) for value in values))
+            yield change(name, what, None, was.get(key), now[key], said)
+
+
+def _joined(key: str, value: str | None) -> Value:
+    if not value:
+        return message("changes.nothing")
+    return Word(value) if key == "fitting" else text(value)
 
 
 def _marks(run: Record) -> dict[int, float]:
@@ -143,19 +159,25 @@ def _marks(run: Record) -> dict[int, float]:
     return {bend["number"]: planned.get(bend["number"], bend["mark_mm"]) for bend in run["bends"]}
 
 
-def _length(name: str, what: str, bend: int | None, was: float, now: float, units: Units) -> Iterator[Record]:
-    texts = [units.length(value) for value in (was, now)]
-    if texts[0] != texts[1]:
-        of, verb = (f"{what} {bend}", "moved") if what == "mark" else (what, "changed")
-        yield _change(name, what, bend, was, now, _words(name, of, verb, *texts))
+def _place(point: list[float]) -> Value:
+    return listed([Size(x) for x in point], ",")
 
 
-def _angle(name: str, what: str, bend: int, was: float, now: float) -> Iterator[Record]:
-    texts = [deg(value) for value in (was, now)]
-    if texts[0] != texts[1]:
-        of = f"bend {bend}" if what == "angle" else f"pull of bend {bend}"
-        yield _change(name, what, bend, was, now, _words(name, of, "changed", *(f"{t}\u00b0" for t in texts)))
+def _length(name: str, what: str | Message, bend: int | None, was: float, now: float, units: Units) -> Iterator[Change]:
+    if units.length(was) != units.length(now):
+        said = altered(name, what, Tape(was, unit=False), Tape(now, unit=False))
+        yield change(name, what, bend, was, now, said)
 
 
-def _words(name: str, what: str, verb: str, was: str, now: str) -> str:
-    return f"run {name}: {what} {verb} from {was} to {now}"
+def _mark(name: str, bend: int, was: float, now: float, units: Units) -> Iterator[Change]:
+    if units.length(was) != units.length(now):
+        what = message("changes.mark", bend=Count(bend))
+        yield change(name, "mark", bend, was, now, moved(name, what, Tape(was, unit=False), Tape(now, unit=False)))
+
+
+def _angle(name: str, what: str, bend: int, was: float, now: float, units: Units) -> Iterator[Change]:
+    if units.angle(was) != units.angle(now):
+        number = Count(bend)
+        of = message("part.bend", bend=number) if what == "angle" else message("changes.pull of bend", bend=number)
+        degrees = (message("degrees", angle=Angle(value)) for value in (was, now))
+        yield change(name, what, bend, was, now, altered(name, of, *degrees))

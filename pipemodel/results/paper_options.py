@@ -37,7 +37,7 @@ class Paperwork:
 
     @property
     def reading(self) -> Units:
-        """Units and language of the papers that are written in every language; `units` has those of the others."""
+        """Units and language of what people read; `units` is for what programs read, which is English."""
         return replace(self.units, language=self.language)
 
     @property

@@ -20,6 +20,7 @@ if TYPE_CHECKING:
     from pipemodel.drawing.job_drawings import Drawings
     from pipemodel.jig.design import Jig
     from pipemodel.jig.plan import JigRefusedError
+    from pipemodel.results.changes_values import Changes
 
 CHORD_MM = 0.05
 """How far a flat of an STL may stand off the true surface."""
@@ -44,7 +45,7 @@ class Results:
     @cached_property
     def runs(self) -> tuple[Piece, ...]:
         """Each run as if it were bent in one piece, with its plan, its cards and its figures."""
-        units = self.paperwork.units
+        units = self.paperwork.reading
         runs = zip(self.schedule.runs, self.plans, strict=True)
         return tuple(Piece(number, solved, plan, units) for number, (solved, plan) in enumerate(runs))
 
@@ -101,13 +102,13 @@ class Results:
         return tuple(design_or_refuse(solved, settings) for solved in self.schedule.runs)
 
     @cached_property
-    def changes_record(self) -> Record | None:
-        """What changed against an earlier pack, as plain data; None when there is none to compare with."""
+    def changes(self) -> "Changes | None":
+        """What changed against an earlier pack; None when there is none to compare with."""
         if self.paperwork.earlier is None:
             return None
-        from pipemodel.results.changes import changes_record
+        from pipemodel.results.changes import changes_between
 
-        return changes_record(self.paperwork.earlier, self.schedule_record, self.paperwork.units, self.check_record)
+        return changes_between(self.paperwork.earlier, self.schedule_record, self.paperwork.units, self.check_record)
 
     @cached_property
     def drawings(self) -> "Drawings":

@@ -5,6 +5,7 @@ import re
 
 import pytest
 from command_line import run
+from german_words import NAMED, NOT_GERMAN, figures
 
 from pipemodel.messages.say import templates
 
@@ -27,12 +28,6 @@ runs:
   Lang:
     points: [[0, 1120, 900], [1300, 1120, 900], [1300, 1440, 900], [1300, 2500, 900]]
 """
-NOT_GERMAN = re.compile(
-    r"\b(the|and|with|from|bends?|legs?|run|runs|pull|mark|tube|end|is|are|of|to|by|it|clears|asked|note|wrong)\b",
-    re.IGNORECASE,
-)
-"""Words that no German sentence here holds; those of the command's own names come out before."""
-NAMED = re.compile(r"`[^`]*`|\(pipemodel cut\)|piece \d|EN 1057")
 
 
 @pytest.fixture
@@ -57,14 +52,10 @@ def test_a_german_paper_holds_no_english_word_and_no_decimal_point(job, command,
 
 @pytest.mark.parametrize("command", ["check", "schedule", "cut"])
 def test_the_figures_are_those_of_the_english_paper(job, command):
-    figures = {
-        language: sorted(re.findall(r"\d+(?:[.,]\d+)?", NAMED.sub("", run(command, job, "--language", language).out)))
-        for language in ("en", "de")
-    }
-    german = sorted(figure.replace(",", ".") for figure in figures["de"])
+    english, german = (figures(run(command, job, "--language", language).out) for language in ("en", "de"))
     assert len(german) > 20
     # A leg "between bends 1 and 2" is said with the same figures; only a list may repeat none.
-    assert german == sorted(figures["en"])
+    assert german == english
 
 
 def test_the_job_chooses_and_the_command_line_wins(job):
@@ -104,20 +95,44 @@ def test_german_on_a_plain_terminal_is_ascii(job):
     assert to_ascii("Überschneidung") == "Uberschneidung"
 
 
-def test_what_is_still_english_says_so(job, tmp_path):
-    said = run("make", job, "--out", tmp_path / "out", "--only", "txt,md,cuts,json,csv", "--language", "de")
-    assert "schedule.md: still written in English" in said.err
-    assert said.err.count("still written in English") == 1
-    assert "Anrisse" in (tmp_path / "out" / "schedule.txt").read_text(encoding="utf-8")
-    assert "Zuschnittliste" in (tmp_path / "out" / "cuts.txt").read_text(encoding="utf-8")
-    # Half of a paper in another language would be worse than none.
-    english = run("make", job, "--out", tmp_path / "en", "--only", "txt,md,cuts,json,csv")
-    assert "still written" not in english.err
-    for name in ("schedule.md", "schedule.json", "check.json", "schedule.csv", "cuts.json"):
-        assert (tmp_path / "out" / name).read_bytes() == (tmp_path / "en" / name).read_bytes()
+def test_what_is_for_programs_is_the_same_in_every_language(job, tmp_path):
+    formats = "txt,md,cuts,json,csv,lists"
+    for language in ("en", "de"):
+        assert run("make", job, "--out", tmp_path / language, "--only", formats, "--language", language).code == 0
+    names = {path.name for path in (tmp_path / "en").iterdir() if not path.name.startswith(".")}
+    for_programs = {name for name in names if name.endswith((".json", ".csv"))}
+    assert {"schedule.json", "check.json", "cuts.json", "schedule.csv", "clips.csv", "findings.csv"} <= for_programs
+    for name in names:
+        both = [(tmp_path / language / name).read_bytes() for language in ("en", "de")]
+        assert (both[0] == both[1]) == (name in for_programs), name
 
 
-def test_bend_answers_in_german():
-    said = run("bend", "90", "--first", "300", "--second", "200", "--language", "de")
+def test_bend_answers_in_german(tmp_path):
+    """Its names are German too, and a job that it saves stays German."""
+    flags = ("bend", "passover", "--over", "40", "--at", "400", "--gap", "10", "--angle", "45")
+    kept = tmp_path / "job.yaml"
+    said = run(*flags, "--language", "de", "--save", kept)
+    assert said.code == 0
     assert "Biegung 1: Bogen 1" in said.out
-    assert run("tables", "formers", "--language", "de").err == "the tables: still written in English\n"
+    assert said.out.startswith("Überbogen\n")
+    assert NOT_GERMAN.findall(NAMED.sub("", said.out)) == []
+    assert run("schedule", kept).out == said.out
+    english = run(*flags)
+    assert english.out.startswith("passover\n")
+    assert figures(said.out) == figures(english.out)
+
+
+def test_the_tables_in_german():
+    """Sizes are keys and sources are quoted as they are printed; all else is German, with the same figures."""
+    english, german = (run("tables", "--language", language).out for language in ("en", "de"))
+    assert max(map(len, german.splitlines())) <= 80
+    rows = [
+        re.sub(r"\b(\d-)?\d(/\d)? in\b|EN 1057", "", line)
+        for line in german.splitlines()
+        if not re.match(r" {0,4}\d+  \D| {5}", line)
+    ]
+    assert len(rows) > 80
+    assert [NOT_GERMAN.findall(row) for row in rows if NOT_GERMAN.search(row)] == []
+    assert figures(german) == figures(english)
+    for form in ("json", "csv"):
+        assert run("tables", "--format", form, "--language", "de").out == run("tables", "--format", form).out

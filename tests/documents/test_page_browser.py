@@ -1,6 +1,7 @@
 """The hand-over page in a real browser, the network off: phone and desk, by touch, by keys, without script."""
 
 import re
+from dataclasses import replace
 
 import gallery
 import pytest
@@ -9,6 +10,7 @@ from command_line import CUPBOARD
 from page_jobs import cupboard_page, job_of, page_of
 
 from pipemodel import story
+from pipemodel.documents.page.page import page_html
 from pipemodel.pulls.bender_frame import sides_of
 from pipemodel.pulls.limits import FINISH, START, FlatTube
 from pipemodel.wording.rounding import mm
@@ -332,3 +334,28 @@ def test_on_paper_every_step_is_there(browser, cupboard, tmp_path):
         window.emulate_media(media="screen")
         window.evaluate("dispatchEvent(new Event('afterprint'))")
         assert window.locator(".step:visible").count() == 1
+
+
+@pytest.mark.parametrize("size", SIZES)
+def test_a_german_page_says_german_words_over_its_picture_and_under_it(browser, page_file, size):
+    job = replace(story.read(CUPBOARD), language="de")
+    german = page_file(page_html(story.answer(job)), "german.html")
+    with opened(browser, german, **SIZES[size]) as window:
+        told = set()
+        for step in range(steps_in(window)):
+            go(window, step)
+            told |= set(
+                window.evaluate("[...document.querySelectorAll('.tag:not(.thing) bdi')].map((e) => e.textContent)")
+            )
+            assert window.inner_text("#where") == f"Schritt {step + 1} von {steps_in(window)}"
+        assert {"Anfang", "Ende", "nach dem Biegen"} <= told
+        assert not told & {"start", "finish", "once pulled"}
+        window.locator("#tick input").check()
+        assert re.fullmatch(r"1 von \d+ abgehakt", window.inner_text("#ticked"))
+        # No table has to be moved aside, and no button's words are cut.
+        over = window.locator(".scroll, button").evaluate_all(
+            "(all) => all.filter((e) => e.scrollWidth > e.clientWidth + 1).map((e) => e.textContent.slice(0, 40))"
+        )
+        assert over == []
+        assert window.evaluate("document.documentElement.scrollWidth") <= SIZES[size]["viewport"]["width"]
+        assert window.said == []

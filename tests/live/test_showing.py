@@ -93,3 +93,22 @@ def test_files_named_anywhere_in_the_job_are_watched(tmp_path):
     )
     assert files_of(path) == (path, tmp_path / "own/benders.yaml", tmp_path / "a.stl", tmp_path / "b.step")
     assert files_of(tmp_path / "none.yaml") == (tmp_path / "none.yaml",)
+
+
+def test_the_page_is_in_the_language_chosen_or_in_that_of_the_job(job_file):
+    def asked(answer):
+        return answer.paperwork.language
+
+    for text, chosen, language in (
+        (LEAST, None, "en"),
+        ("language: de\n" + LEAST, None, "de"),
+        (LEAST, "de", "de"),
+        ("language: de\n" + LEAST, "en", "en"),
+    ):
+        job_file.write_text(text, encoding="utf-8")
+        showing = Showing(job_file, asked, language=chosen)
+        waiting = showing.state.page
+        assert f'<html lang="{chosen or "en"}">' in waiting
+        assert ("Noch nichts zu zeigen." in waiting) == ("Die Ansicht ist beendet" in waiting) == (chosen == "de")
+        showing.make()
+        assert (showing.state.page, showing.language) == (language, language)

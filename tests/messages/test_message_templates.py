@@ -1,20 +1,30 @@
 """Every template is in every language, with the same placeholders, is used, and gets the values it asks for."""
 
 import ast
+import re
 from collections import Counter
 from functools import cache
+from importlib import import_module
 from pathlib import Path
+from pkgutil import iter_modules
 
 import pytest
 
 import pipemodel
+from pipemodel import lists
+from pipemodel.cli.tables import TABLES
+from pipemodel.lists.all_lists import LISTS
+from pipemodel.lists.table import Column
+from pipemodel.lists.table import say as said_of
 from pipemodel.messages.say import Placeholder, parts_of, templates
-from pipemodel.messages.units import LANGUAGES
+from pipemodel.messages.units import LANGUAGES, units_for
 
 HOME = Path(pipemodel.__file__).parent
 MADE_BY = {"message": 0, "words": 1}
 """Functions that take a template's name, and at which place; `words` has the units first."""
 ENGLISH = templates("en")
+SCRIPT_WORDS = re.compile("«([^«»|]+)([^«»]*)»")
+PAGE_WORDS = re.compile(r'\b(say|named)\("([^"]+)"')
 
 
 def places(template):
@@ -41,6 +51,16 @@ def sources():
         for path, text in texts.items()
         if path.parent.name not in LANGUAGE_FOLDERS and "pipemodel.messages" in text
     ]
+
+
+def in_the_page():
+    """The templates that the page's HTML and scripts name, each with the names of its values."""
+    for path in sorted(HOME.rglob("*.js")):
+        for name, values in SCRIPT_WORDS.findall(path.read_text(encoding="utf-8")):
+            yield name, {value.split("=")[0] for value in values.split("|")[1:]}
+    for path in sorted(HOME.rglob("*.html")):
+        for called, name in PAGE_WORDS.findall(path.read_text(encoding="utf-8")):
+            yield name, {"run"} if called == "named" else set()
 
 
 def scopes(tree):
@@ -86,7 +106,7 @@ def calls():
 @pytest.mark.parametrize("language", [one for one in LANGUAGES if one != "en"])
 def test_every_language_has_every_template_with_the_same_placeholders(language):
     table = templates(language)
-    own = {name for name in table if name.startswith("word.")}
+    own = {name for name in table if name.startswith(("word.", "column.", "sheet."))}
     assert set(table) - own == set(ENGLISH)
     # A length may be said twice in one language and once in another; none may be left out.
     odd = {name: (places(table[name]), places(ENGLISH[name])) for name in ENGLISH}
@@ -112,10 +132,21 @@ def test_each_message_names_a_template_and_gives_it_what_it_asks_for():
     assert looked_at > 250
 
 
+def test_the_page_names_templates_and_gives_them_what_they_ask_for():
+    """What a script shows stands between its quotes, so no word of it may end them."""
+    named = list(in_the_page())
+    assert len(named) > 40
+    for name, given in named:
+        assert given == set(places(ENGLISH[name])), name
+        for language in LANGUAGES:
+            assert not re.search(r"[\"`\\<$]", templates(language)[name]), name
+
+
 def test_no_template_is_left_that_nobody_uses():
     used = {name for _, names, _ in calls() for name in names}
     inside = {"list.and", "list.or", "less than"}
     texts = {node.value for _, tree in sources() for node in ast.walk(tree) if isinstance(node, ast.Constant)}
+    texts |= {name for name, _ in in_the_page()}
     assert {name for name in ENGLISH if name not in used | inside and name not in texts} == set()
     assert len(used) > 200
 
@@ -128,3 +159,25 @@ def test_a_language_with_choices_covers_the_words_that_the_program_says():
             for place, keys in choices(template).items():
                 if place in both:
                     assert both[place] == keys, name
+
+
+def titled(kind, language):
+    return said_of(kind.title, units_for("mm", language))
+
+
+@pytest.mark.parametrize("language", [one for one in LANGUAGES if one != "en"])
+def test_every_column_and_every_list_has_its_name_in_every_language(language):
+    table = templates(language)
+    modules = [import_module(f"pipemodel.lists.{one.name}") for one in iter_modules(lists.__path__)]
+    rows = [row for module in modules for row in vars(module).values() if isinstance(row, tuple)]
+    columns = [one for row in rows for one in row if isinstance(one, Column)]
+    assert len(columns) > 90
+    assert {one.head for one in columns if one.said is None and f"column.{one.head}" not in table} == set()
+    assert {one.name for one in LISTS.values() if f"sheet.{one.name}" not in table} == set()
+    assert titled(LISTS["cuts"], language) != titled(LISTS["cuts"], "en") == "Cut list"
+    assert [one.name for one in LISTS.values() if not titled(one, language)] == []
+    pages = {head for _, heads in TABLES.values() for head in heads.values()} | {"source"}
+    assert {head for head in pages if f"column.{head}" not in table} == set()
+    assert {name for name in TABLES if f"sheet.{name}" not in table} == set()
+    heads = {f"column.{head}" for head in {one.head for one in columns} | pages | {"degrees"}}
+    assert {name for name in table if name.startswith("column.")} - heads == set()

@@ -213,7 +213,7 @@ def test_damaged_records_are_refused_or_compared_and_never_a_traceback(tmp_path)
     """300 records with one value damaged, of schedule and of checks."""
     from pipemodel import story
     from pipemodel.documents.text.changes import changes_text
-    from pipemodel.results.changes import changes_record
+    from pipemodel.results.changes import changes_between
     from pipemodel.results.earlier_pack import EarlierError, read_earlier
 
     path = tmp_path / "job.yaml"
@@ -233,7 +233,7 @@ def test_damaged_records_are_refused_or_compared_and_never_a_traceback(tmp_path)
         except EarlierError as error:
             refused += str(tmp_path / name) in str(error)
         else:
-            changes_text(changes_record(earlier, answered.schedule_record, checks=answered.check_record))
+            changes_text(changes_between(earlier, answered.schedule_record, checks=answered.check_record))
     assert refused > 40
 
 

@@ -1,13 +1,18 @@
 """Each change in words, from two records that differ in one place: which was before, which is now, by how much."""
 
 import copy
+import re
+from dataclasses import replace
 
 import pytest
 from worked_job import WORKED, worked
 
 from pipemodel.documents.text.changes import changes_text
-from pipemodel.messages.units import INCHES, MM
-from pipemodel.results.changes import changes_record, since_words
+from pipemodel.messages.say import say
+from pipemodel.messages.units import INCHES, MM, units_for
+from pipemodel.messages.values import Word, message
+from pipemodel.results.changes import changes_between
+from pipemodel.results.changes_values import Changes, change, changes_record, read_back, text
 
 
 def records(yaml=WORKED):
@@ -21,7 +26,8 @@ def changes(edit, units=MM, back=False):
     was, now = [dict(zip(("schedule", "check"), records(), strict=True)) for _ in range(2)]
     edit(now)
     was, now = (now, was) if back else (was, now)
-    return changes_record(was["schedule"] | {"check": was["check"]}, now["schedule"], units, now["check"])["changes"]
+    found = changes_between(was["schedule"] | {"check": was["check"]}, now["schedule"], units, now["check"])
+    return changes_record(found, units)["changes"]
 
 
 def said(edit, units=MM, back=False):
@@ -248,21 +254,73 @@ def test_an_order_that_no_longer_works():
     ],
 )  # fmt: skip
 def test_since_when(was, now, n, compared, words):
-    record = {"from_revision": was, "to_revision": now, "changes": [{}] * n, "checks_compared": compared}
-    assert since_words(record) == words
+    one = change(None, "thing", None, "there", "gone", message("changes.nothing"))
+    assert str(Changes("worked", was, now, compared, (one,) * n).since) == words
 
 
 def test_the_page_of_changes():
     was, now = worked(), worked(WORKED.replace("job: worked", "job: worked\nrevision: B"))
     earlier = copy.deepcopy(was.schedule_record) | {"check": was.check_record}
-    record = changes_record(earlier, now.schedule_record, MM, now.check_record)
+    changes = changes_between(earlier, now.schedule_record, MM, now.check_record)
+    record = changes_record(changes, MM)
     assert (record["job"], record["from_revision"], record["to_revision"]) == ("worked", None, "B")
     assert record["checks_compared"] is True
-    assert changes_text(record).splitlines() == [
+    assert changes_text(changes).splitlines() == [
         "What changed: worked", "====================", "No changes from the earlier pack to revision B.",
     ]  # fmt: skip
-    record["changes"] = [{"run": "stub", "what": "run", "bend": None, "text": "run stub is gone"}]
-    assert changes_text(record).splitlines()[2:] == [
+    gone = change("stub", "run", None, "there", "gone", message("changes.run gone", run=text("stub")))
+    assert changes_text(replace(changes, changes=(gone,))).splitlines()[2:] == [
         "1 change from the earlier pack to revision B.", "", "  - run stub is gone",
     ]  # fmt: skip
-    assert changes_record(was.schedule_record, now.schedule_record, MM, now.check_record)["checks_compared"] is False
+    assert changes_between(was.schedule_record, now.schedule_record, MM, now.check_record).checks_compared is False
+
+
+def in_german(edit):
+    """Return the changes from the worked job to it with one edit, in German."""
+    was, now = [dict(zip(("schedule", "check"), records(), strict=True)) for _ in range(2)]
+    edit(now)
+    changes = changes_between(was["schedule"] | {"check": was["check"]}, now["schedule"], MM, now["check"])
+    return [say(change.said, units_for("mm", "de")) for change in changes.changes]
+
+
+def test_what_a_record_holds_as_english_text_is_read_back():
+    """Where a clip is measured from, names of tubes and formers: a record has them as sentences, not as values."""
+    on = "entlang des Rohrs auf north wall (610,5 rechts vom Anfang der Leitung, 1022,5 von floor)"
+    clip = setter(1000.0, *RISE, "clips", "clips", 1, "at_mm")
+    assert in_german(clip) == [f"Leitung rise: Schelle 2 verschoben von 1109,5 {on} nach 1000 {on}"]
+    former = setter("former of radius 55 mm", *RISE, "former", "name")
+    changed = "Leitung rise: Biegematrize geändert von Biegematrize des Auftrags auf"
+    assert in_german(former) == [f"{changed} Biegematrize mit Radius 55 mm"]
+    assert in_german(setter("15 mm spring", *RISE, "former", "name")) == [f"{changed} Biegefeder 15 mm"]
+    assert in_german(setter("mine", *RISE, "former", "name")) == [f"{changed} mine"]
+    (tube,) = in_german(setter("nobody's tube", *RISE, "tube", "name"))
+    assert re.fullmatch(r"Leitung rise: Rohr geändert von 15 x 0,7( Kupfer)? auf nobody's tube", tube)
+
+
+@pytest.mark.parametrize(
+    ("english", "template", "values"),
+    [
+        ("from the inside corner of the shed", "tape.inside corner", {"thing": "the shed"}),
+        ("from the left edge of wall", "tape.edge", {"side": "left", "thing": "wall"}),
+        # No edge is called wide: what is measured from is a thing of that name.
+        ("from the wide edge of wall", "tape.from", {"thing": "the wide edge of wall"}),
+        ("above the start of the run", "tape.of start", {"side": "above"}),
+        # What somebody named stays what it is called, though our tables have that word.
+        ("from note", "tape.from", {"thing": "note"}),
+        ("beside the start of the run", None, {}),
+        ("from ", None, {}),
+        ("", None, {}),
+    ],
+)
+def test_a_sentence_of_a_record_gives_back_its_template_or_nothing(english, template, values):
+    found = read_back(english, ("tape.inside corner", "tape.edge", "tape.of start", "tape.from"))
+    wanted = {name: Word(value) if name == "side" else text(value) for name, value in values.items()}
+    assert found == (template and message(template, **wanted))
+    assert found is None or str(found) == english
+
+
+def test_a_finding_of_another_version_is_said_as_it_was_written():
+    def edit(both):
+        both["check"]["findings"][0] |= {"template": "clash.long gone", "message": "run 'rise' is odd"}
+
+    assert in_german(edit) == ["anders als zuvor: C102, run 'rise' is odd"]

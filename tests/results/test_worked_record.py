@@ -8,7 +8,7 @@ from worked_job import SHORT_STOCK, WORKED, worked
 
 from pipemodel.lists.table import Kind, as_number, as_text
 from pipemodel.messages.units import INCHES, MM
-from pipemodel.results.changes import changes_record
+from pipemodel.results.changes import changes_between
 from pipemodel.results.identity import identity
 from pipemodel.results.paper_options import Paperwork, paperwork_for, units_of
 from pipemodel.results.record import to_json
@@ -199,7 +199,7 @@ def test_a_finding_is_known_by_its_code_its_run_and_what_it_is_against():
         was, now = (copy.deepcopy(answer.check_record) for _ in range(2))
         now["findings"][0][key] = value
         schedule = answer.schedule_record
-        texts = [c["text"] for c in changes_record(schedule | {"check": was}, schedule, MM, now)["changes"]]
+        texts = [str(change.said) for change in changes_between(schedule | {"check": was}, schedule, MM, now).changes]
         assert len(texts) == 2
         assert [t.split(",")[0] for t in texts] == [
             f"new: error {value if key == 'code' else 'C102'}", "gone: error C102",

@@ -10,6 +10,7 @@ from pipemodel.checks.supports import ClipPlan
 from pipemodel.cutting.split import Split, Unsplittable
 from pipemodel.documents.page.room import RoomPart, room_part
 from pipemodel.geometry.vectors import distance
+from pipemodel.messages.say import named
 from pipemodel.messages.units import Units
 from pipemodel.results.identity import LONGEST_NAME, identity
 from pipemodel.results.pieces import Piece
@@ -29,7 +30,7 @@ _MOVES = ("body", "lever", "guide", "room")
 
 def page_data(answer: Results, pieces: Sequence[Piece], room: Sequence[RoomPart]) -> dict[str, Any]:
     """Return the data the page carries for its picture; lengths in mm, angles in degrees."""
-    schedule, report, units = answer.schedule, answer.report, answer.paperwork.units
+    schedule, report, units = answer.schedule, answer.report, answer.paperwork.reading
     hit = {f.against for f in report.findings if f.severity == "error" and f.against}
     return {
         "identity": identity(schedule),
@@ -45,7 +46,7 @@ def page_data(answer: Results, pieces: Sequence[Piece], room: Sequence[RoomPart]
         "pieces": [{**_tube(piece), "bender": _bender(schedule, piece.solved.run.bender)} for piece in pieces],
         "room": [{**_part(part), "hit": part.name in hit} for part in room],
         "clashes": [
-            {"point": _tidy(f.point), "text": shown(f.against or f.check, LONGEST_NAME)}
+            {"point": _tidy(f.point), "text": shown(f.against or named(f.check, units), LONGEST_NAME)}
             for f in report.findings
             if f.point is not None and f.severity == "error"
         ],

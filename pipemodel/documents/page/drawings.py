@@ -10,7 +10,9 @@ from pipemodel.documents.page.steps import Step
 from pipemodel.drawing.pull_drawing import HEAD, PANEL, pull_sheet
 from pipemodel.drawing.svg import to_svg
 from pipemodel.drawing.tape_line import tape_line
+from pipemodel.messages.say import named, words
 from pipemodel.messages.units import Units
+from pipemodel.messages.values import Count
 from pipemodel.results.pieces import Piece
 from pipemodel.results.results import Results
 
@@ -37,15 +39,15 @@ class Drawings:
         piece = pieces[step.piece]
         if step.card is None:
             sheet = tape_line(piece.solved, piece.plan, units=self._units)
-            return [self.figure(to_svg(sheet), "The tape line, to scale; marks from the start end.", "tape")]
+            return [self.figure(to_svg(sheet), words(self._units, "page.tape line"), "tape")]
         return self._before_and_after(f"card-{number}", piece.solved, step)
 
     def _in_place(self, number: int, answer: Results) -> dict[str, Any]:
         run = answer.schedule.runs[number]
         wrong = [f for f in answer.report.findings if f.run == run.name and f.severity == "error"]
-        clashes = [(f.against or f.check, f.point) for f in wrong if f.point is not None]
+        clashes = [(f.against or named(f.check, self._units), f.point) for f in wrong if f.point is not None]
         sheet = answer.drawings.of_run_in_place(number, clashes)
-        return self.figure(to_svg(sheet), "In its place; bends in rings.", "stand-in")
+        return self.figure(to_svg(sheet), words(self._units, "page.drawn in place"), "stand-in")
 
     def figure(self, svg: str, caption: str, kind: str) -> dict[str, Any]:
         """Return a drawing as the page shows it: with its caption, and the class it is styled by."""
@@ -58,19 +60,19 @@ class Drawings:
         assert step.card is not None
         drawn = to_svg(pull_sheet(solved, step.card, self._units))
         inside = re.sub(r"^<svg[^>]*>|</svg>$|<title>.*?</title>", "", drawn)
-        number = step.card.pull.bend
+        bend = Count(step.card.pull.bend)
         # Runs that are alike have pulls that are alike: each picture is in the page once.
         same = self._drawn.setdefault(inside, name)
         first = f'<g id="{name}">{inside}</g>' if same == name else f'<use href="#{same}"/>'
         return [
             self.figure(
-                f'<svg viewBox="{left:g} {HEAD:g} {PANEL[0]:g} {PANEL[1]:g}" role="img" aria-label="{words}" '
+                f'<svg viewBox="{left:g} {HEAD:g} {PANEL[0]:g} {PANEL[1]:g}" role="img" aria-label="{label}" '
                 f'font-family="DejaVu Sans, Arial, sans-serif">{content}</svg>',
                 "",
                 "panel",
             )
-            for left, words, content in (
-                (0.0, f"The piece in the bender before bend {number} is pulled", first),
-                (PANEL[0], f"The piece after bend {number} is pulled", f'<use href="#{same}"/>'),
+            for left, label, content in (
+                (0.0, words(self._units, "page.before pull", bend=bend), first),
+                (PANEL[0], words(self._units, "page.after pull", bend=bend), f'<use href="#{same}"/>'),
             )
         ]

@@ -72,8 +72,8 @@ class Page {
     this.steps.forEach((s) => { s.hidden = s !== step; });
     this.$("tick").replaceChildren(...[this.boxes[this.here]].filter(Boolean));
     this.$("slider").value = this.here;
-    this.$("slider").setAttribute("aria-valuetext", `${this.here + 1} of ${this.steps.length}: ${title.textContent}`);
-    this.$("where").textContent = `Step ${this.here + 1} of ${this.steps.length}`;
+    this.$("slider").setAttribute("aria-valuetext", `«page.step titled|n=this.here + 1|all=this.steps.length|title=title.textContent»`);
+    this.$("where").textContent = `«page.step of|n=this.here + 1|all=this.steps.length»`;
     this.$("back").disabled = this.here === 0;
     this.$("forward").disabled = this.here === this.steps.length - 1;
     this.$("pulling").hidden = this.$("closer").hidden = step.dataset.view !== "bender";

@@ -2,7 +2,7 @@
 
 import json
 from collections.abc import Sequence
-from functools import cache
+from functools import cache, partial
 from importlib import resources
 from typing import TYPE_CHECKING, Any
 
@@ -11,11 +11,15 @@ from pipemodel.documents.page.data import page_data
 from pipemodel.documents.page.drawings import Drawings
 from pipemodel.documents.page.parts import listing_view, parts_view
 from pipemodel.documents.page.room import FAR_MM, RoomPart, near_things, room_parts
+from pipemodel.documents.page.script import worded
 from pipemodel.documents.page.steps import steps_of
 from pipemodel.drawing.svg import to_svg
 from pipemodel.lists.all_lists import apart
 from pipemodel.lists.run_block import run_block
-from pipemodel.messages.say import say
+from pipemodel.lists.table import COLUMN
+from pipemodel.messages.say import named, say, words
+from pipemodel.messages.units import Language, Units
+from pipemodel.messages.values import Count, Name, Number
 from pipemodel.results.results import Results
 from pipemodel.wording.cautions import caution_lines
 from pipemodel.wording.phrases import units_words
@@ -26,6 +30,11 @@ if TYPE_CHECKING:
 
 POLICY = "default-src 'none'; style-src 'unsafe-inline'; script-src 'unsafe-inline'; img-src data:"
 """The page may load nothing at all: what it needs is in it."""
+LONG_WORDS: dict[Language, str] = {
+    "de": "@media (max-width: 40rem) { .scroll th, .scroll td { padding-right: .25rem; font-size: .9rem; } "
+    ".scroll thead th { font-size: .75rem; } }\n"
+}
+"""On a phone tables are smaller where words are longer, or the last column would be cut or its words broken."""
 SCRIPTS = ("geometry.js", "viewer.js", "labels.js", "scene.js", "ticks.js", "page.js")
 
 
@@ -42,7 +51,7 @@ def page_html(answer: Results, policy: str = POLICY, scripts: Sequence[str] = ()
     schedule, report = answer.schedule, answer.report
     pieces, room = answer.pieces, room_parts(schedule)
     steps = steps_of(answer, pieces)
-    units = answer.paperwork.units
+    units = answer.paperwork.reading
     drawings = Drawings(units)
     data = json.dumps(page_data(answer, pieces, room), separators=(",", ":"))
     stated = [
@@ -51,25 +60,32 @@ def page_html(answer: Results, policy: str = POLICY, scripts: Sequence[str] = ()
     jigs = _jigs(answer, drawings)
     return _template().render(
         policy=policy,
-        css=Markup(_part("page.css") + drawings.css),
-        script=Markup("\n".join([*(_part(name) for name in SCRIPTS), *scripts])),
+        css=Markup(_part("page.css") + LONG_WORDS.get(units.language, "") + drawings.css),
+        script=Markup(worded("\n".join([*(_part(name) for name in SCRIPTS), *scripts]), units)),
         data=Markup(_inside_script(data)),
         job=schedule.job.name,
         file=schedule.job.path.name,
-        verdict=report.verdict,
-        errors=sum(f.severity == "error" for f in report.findings),
-        summary=_summary(schedule.runs),
-        units=units,
+        language=units.language,
+        say=partial(words, units),
+        named=lambda template, run: words(units, template, run=Name(shown(run), quoted=False)),
+        head=lambda column: named(column, units, COLUMN),
+        passes=report.verdict == "pass",
+        verdict=words(units, "page.fails", n=Count(sum(f.severity == "error" for f in report.findings))),
+        summary=_summary(schedule.runs, units),
+        measured=words(units, "page.measured", unit=Name(units.unit, quoted=False)),
         measured_in=units_words(units),
         state=answer.paperwork.state,
         steps=stated,
         pieces=[
-            {"name": piece.name, "parts": parts_view(run_block(piece), units, piece.name, "Schedule")}
+            {
+                "name": piece.name,
+                "parts": parts_view(run_block(piece), units, piece.name, words(units, "page.schedule")),
+            }
             for piece in pieces
         ],
         lists=[listing_view(listing, units) for listing in apart(answer)],
         jigs=jigs,
-        notes=[*(say(note, units) for note in schedule.notes), *_far(schedule), *_boxed(room)],
+        notes=[*(say(note, units) for note in schedule.notes), *_far(schedule, units), *_boxed(room, units)],
         cautions=caution_lines(units),
     )
 
@@ -91,7 +107,7 @@ def _jigs(answer: Results, drawings: Drawings) -> list[dict[str, Any]]:
     from pipemodel.documents.jig.limits import HEAD as LIMITS_HEAD
     from pipemodel.documents.jig.limits import TITLE
 
-    caption = "The piece in its jig; cradles numbered."
+    caption = words(answer.paperwork.reading, "page.in its jig")
     return [
         {
             "brief": brief,
@@ -104,24 +120,22 @@ def _jigs(answer: Results, drawings: Drawings) -> list[dict[str, Any]]:
     ]
 
 
-def _boxed(room: Sequence[RoomPart]) -> list[str]:
+def _boxed(room: Sequence[RoomPart], units: Units) -> list[str]:
     """Say which things the picture shows as less than they are."""
-    return [
-        f"{part.name}: too fine for the picture here, which shows the block it fits in." for part in room if part.boxed
-    ]
+    return [words(units, "page.boxed", thing=Name(part.name, quoted=False)) for part in room if part.boxed]
 
 
-def _far(schedule: Schedule) -> list[str]:
+def _far(schedule: Schedule, units: Units) -> list[str]:
     """Say how many things the picture leaves out."""
     far = len(schedule.job.things) - len(near_things(schedule))
     if not far:
         return []
-    return [f"{far} thing{'s' if far > 1 else ''} farther than {FAR_MM / 1000:g} m from every run: not in the picture."]
+    return [words(units, "page.far", n=Count(far), far=Number(FAR_MM / 1000.0))]
 
 
-def _summary(runs: Sequence[SolvedRun]) -> str:
+def _summary(runs: Sequence[SolvedRun], units: Units) -> str:
     bends = sum(len(s.table.bends) for s in runs)
-    return f"{len(runs)} run{'s' if len(runs) != 1 else ''}, {bends} bend{'s' if bends != 1 else ''}"
+    return words(units, "page.summary", runs=Count(len(runs)), bends=Count(bends))
 
 
 def _inside_script(data: str) -> str:

@@ -5,9 +5,11 @@ from typing import Any
 
 from pipemodel.lists.blocks import Bullets, Cards, Facts, Listing, Paragraph, Part, Remark, Subheading
 from pipemodel.lists.table import Column, Kind, Lines, Table, TooNear, Value, as_text, say
+from pipemodel.messages.say import capital, words
 from pipemodel.messages.units import Units
+from pipemodel.messages.values import Count, message
 
-SIGNS = {"error": "\u2715 wrong", "warning": "! look at", "note": "note"}
+SIGNS = {"error": message("page.error"), "warning": message("page.warning"), "note": message("page.note")}
 _LOOKS = {"error": "fail", "warning": "look", "note": "quiet"}
 _FIGURES = (Kind.TAPED, Kind.ROUNDED, Kind.ANGLE)
 
@@ -17,9 +19,9 @@ def listing_view(listing: Listing, units: Units) -> dict[str, Any]:
     title, more = say(listing.kind.title, units), say(listing.kind.more, units)
     return {
         "key": listing.key,
-        "short": listing.kind.name.capitalize(),
+        "short": capital(listing.kind.named(units)),
         "title": title,
-        "more": f"{more[0].upper()}{more[1:]}." if more else "",
+        "more": f"{capital(more)}." if more else "",
         "groups": [
             {"name": name, "parts": parts_view(group.parts, units, name, title)}
             for group in listing.content.to_read
@@ -42,7 +44,7 @@ def _views(parts: Sequence[Part], units: Units, name: str, title: str) -> Iterat
             if part.rows:
                 yield _table(part.for_people, units, f"{title} ({name})" if name else title)
         elif isinstance(part, Facts):
-            yield {"kind": "facts", "rows": [(say(label, units), say(words, units)) for label, words in part.rows]}
+            yield {"kind": "facts", "rows": [(say(label, units), say(fact, units)) for label, fact in part.rows]}
         elif isinstance(part, Subheading):
             title = say(part.text, units).rstrip(".:")
             yield {"kind": "subheading", "text": title, "more": say(part.more, units)}
@@ -57,11 +59,12 @@ def _views(parts: Sequence[Part], units: Units, name: str, title: str) -> Iterat
 
 def _remark(part: Remark, units: Units) -> dict[str, str]:
     said = {"text": say(part.text, units), "where": say(part.where, units)}
-    return {"sign": SIGNS[part.severity], "look": _LOOKS[part.severity], "code": part.code, **said}
+    return {"sign": say(SIGNS[part.severity], units), "look": _LOOKS[part.severity], "code": part.code, **said}
 
 
 def _table(table: Table, units: Units, of: str) -> dict[str, Any]:
     rows = table.rows if table.most is None else table.rows[: table.most]
+    more = len(table.rows) - len(rows)
     return {
         "kind": "table",
         "of": of,
@@ -72,7 +75,7 @@ def _table(table: Table, units: Units, of: str) -> dict[str, Any]:
         "rows": [
             [_cell(value, column, units) for value, column in zip(row, table.columns, strict=True)] for row in rows
         ],
-        "more": len(table.rows) - len(rows),
+        "more": more and f"{capital(words(units, 'check.more', n=Count(more)))}.",
     }
 
 

@@ -121,8 +121,8 @@ class Scene {
     for (const c of this.data.clashes) notes.push({ kind: "clash", head: "✕", text: c.text, anchors: [c.point] });
     if (index < 0) { this.everything(notes); return; }
     const run = this.data.runs[index], { made } = this.placed[index];
-    for (const joint of run.joints) notes.push({ kind: "joint", text: "joint", anchors: [joint.point] });
-    if (wants.clips) for (const c of run.clips) notes.push({ kind: "clip", text: `clip ${c.number}`, anchors: [c.point] });
+    for (const joint of run.joints) notes.push({ kind: "joint", text: "«page.at joint»", anchors: [joint.point] });
+    if (wants.clips) for (const c of run.clips) notes.push({ kind: "clip", text: `«page.at clip|n=c.number»`, anchors: [c.point] });
     this.say(run, made, notes, wants, wants.lengths ? run.legs : []);
   }
 
@@ -153,8 +153,8 @@ class Scene {
     if (pull < bend.pull * 0.9) this.put(this.loose.arrow, swingArrow(Math.min(pull + 4, bend.pull * 0.85), bend.pull * 0.97), 0);
     this.loose.arrow.across = bend.radius * 2.4;
     const free = (q) => q.rings[step.held === "start" ? q.rings.length - 1 : 0].at, notes = [];
-    if (pull < bend.angle * 0.7) notes.push({ kind: "ghost", text: "once pulled", anchors: [V.mix([0, 0, 0], free(done), 0.6), free(done)] });
-    this.say(run, made, [...notes, { kind: "mark", head: String(bend.number), text: `mark ${bend.mark}`, anchors: [placeAt(made.rings, bend.at).at], out: [0, 1, 0] }], { marks: false, but: bend.number }, []);
+    if (pull < bend.angle * 0.7) notes.push({ kind: "ghost", text: "«page.once pulled»", anchors: [V.mix([0, 0, 0], free(done), 0.6), free(done)] });
+    this.say(run, made, [...notes, { kind: "mark", head: String(bend.number), text: `«page.at mark|mark=bend.mark»`, anchors: [placeAt(made.rings, bend.at).at], out: [0, 1, 0] }], { marks: false, but: bend.number }, []);
     this.points = [...this.points, ...done.rings.map((q) => q.at)];
     this.near = [...this.points.filter((p) => V.len(p) < bend.radius * 7), [-bend.radius, 0, 0], [0, -bend.radius, 0]];
   }
@@ -199,7 +199,7 @@ class Scene {
   say(run, made, notes, wants, lengths) {
     const first = made.rings[0].at, last = made.rings[made.rings.length - 1].at;
     for (const b of made.bends) if (b.number !== wants.but) notes.push({ kind: "bend", head: String(b.number), text: wants.marks ? run.bends[b.number - 1].mark : "", anchors: [wants.marks && !b.made ? placeAt(made.rings, run.bends[b.number - 1].at).at : b.at], out: b.out });
-    notes.push({ kind: "end", text: "start", anchors: [first], out: V.sub(first, made.rings[1].at) }, { kind: "end", text: "finish", anchors: [last], out: V.sub(last, made.rings[made.rings.length - 2].at) });
+    notes.push({ kind: "end", text: "«page.at start»", anchors: [first], out: V.sub(first, made.rings[1].at) }, { kind: "end", text: "«page.at finish»", anchors: [last], out: V.sub(last, made.rings[made.rings.length - 2].at) });
     const line = [];
     for (let i = 0; i <= 60; i++) line.push(placeAt(made.rings, this.lengthOf(made.rings) * i / 60).at);
     this.points = made.rings.map((q) => q.at);

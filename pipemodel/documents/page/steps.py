@@ -6,9 +6,9 @@ from typing import Literal
 
 from pipemodel.bending.schedule import SolvedRun
 from pipemodel.checks.findings import Finding
-from pipemodel.messages.angles import deg
-from pipemodel.messages.say import say
+from pipemodel.messages.say import capital, say, words
 from pipemodel.messages.units import Length, Units
+from pipemodel.messages.values import Angle, Count, Name, message
 from pipemodel.pulls.cards import Card
 from pipemodel.results.pieces import Piece
 from pipemodel.results.results import Results
@@ -59,7 +59,7 @@ class Step:
 
 def steps_of(answer: Results, pieces: Sequence[Piece]) -> tuple[Step, ...]:
     """Return every step of the job, run by run."""
-    units = answer.paperwork.units
+    units = answer.paperwork.reading
     steps = [_all_of_it(answer, pieces)]
     for number, solved in enumerate(answer.schedule.runs):
         for index, piece in enumerate(pieces):
@@ -70,66 +70,74 @@ def steps_of(answer: Results, pieces: Sequence[Piece]) -> tuple[Step, ...]:
 
 
 def _all_of_it(answer: Results, pieces: Sequence[Piece]) -> Step:
-    job, findings, units = answer.schedule.job, answer.report.findings, answer.paperwork.units
-    lines = tuple(_in_a_line(piece) for piece in pieces)
+    job, findings, units = answer.schedule.job, answer.report.findings, answer.paperwork.reading
+    lines = tuple(_in_a_line(piece, units) for piece in pieces)
     wrong = [say(f.said, units) for f in findings if f.severity == "error"]
     if len(wrong) > MOST_WRONG:
-        wrong[MOST_WRONG:] = [f"and {len(wrong) - MOST_WRONG} more, below among the findings"]
-    return Step(-1, -1, "place", job.name, "All of it", "", "", lines=lines, wrong=tuple(wrong))
+        wrong[MOST_WRONG:] = [words(units, "page.more wrong", n=Count(len(wrong) - MOST_WRONG))]
+    return Step(-1, -1, "place", job.name, words(units, "page.all of it"), "", "", lines=lines, wrong=tuple(wrong))
 
 
-def _in_a_line(piece: Piece) -> str:
+def _in_a_line(piece: Piece, units: Units) -> str:
     solved, bends = piece.solved, len(piece.solved.table.bends)
-    made = f"{bends} bend{'s' if bends != 1 else ''}" if bends else "straight"
-    cut = piece.figures.cut_length
-    return f"{shown(solved.name, LONGEST_NAME)}: cut {cut}, {made}, {tube_words(solved.tube)}"
+    return words(
+        units,
+        "page.run in a line",
+        run=_text(shown(solved.name, LONGEST_NAME)),
+        cut=_text(str(piece.figures.cut_length)),
+        made=message("page.bends", n=Count(bends)) if bends else message("page.straight"),
+        tube=_text(tube_words(solved.tube, units.metric)),
+    )
+
+
+def _text(text: str) -> Name:
+    return Name(text, quoted=False)
 
 
 def _bend(index: int, piece: Piece, units: Units) -> Iterator[Step]:
     solved, plan = piece.solved, piece.plan
     text = piece.figures
     key = f"{piece.run}/{index}"
-    trim = f"; {text.trim} comes off the finish after bending" if text.trim else ""
+    under = words(units, "page.trim", unit=_text(units.unit), trim=_text(str(text.trim))) if text.trim else units.unit
     yield Step(
         piece.run,
         index,
         "flat",
         solved.name,
-        "Cut and mark",
+        words(units, "page.cut and mark"),
         f"{key}/cut",
-        "Marked",
-        figures=(_figure("Cut", text.cut_length, units.name + trim),),
+        words(units, "page.marked"),
+        figures=(_figure(words(units, "page.cut"), text.cut_length, under),),
         marks=tuple((pull.number, pull.bend, units.length(pull.mark_mm)) for pull in plan.pulls)
         or tuple((0, row.bend.number, str(row.mark)) for row in text.bends),
-        actions=(f"Tube: {tube_words(solved.tube)}.", "All marks from the start end: write start on it."),
+        actions=(
+            words(units, "page.tube", tube=_text(tube_words(solved.tube, units.metric))),
+            words(units, "page.write start"),
+        ),
         wrong=tuple(say(why, units) for why in plan.why_not),
     )
     for card in piece.cards:
         yield _pull(index, piece, card, key, units)
 
 
-def _figure(name: str, length: Length, words: str) -> Figure:
+def _figure(name: str, length: Length, under: str) -> Figure:
     """A length as a figure to read from afar; its decimal goes with the words under it."""
-    return Figure(name, length.short, f"({length.decimal}) {words}" if length.decimal else words)
+    return Figure(name, length.short, f"({length.decimal}) {under}" if length.decimal else under)
 
 
 def _pull(index: int, piece: Piece, card: Card, key: str, units: Units) -> Step:
     pull = card.pull
-
-    def length(mm: float) -> str:
-        return f"{units.length(mm)} {units.name}"
-
     return Step(
         piece.run,
         index,
         "bender",
         piece.solved.name,
-        f"Pull {pull.number}: bend {pull.bend}",
+        words(units, "hands.pull", pull=Count(pull.number), bend=Count(pull.bend)),
         f"{key}/pull {pull.number}",
-        "Pulled",
+        words(units, "page.pulled"),
         figures=(
-            _figure("Mark", units.written(pull.mark_mm), "from the start end"),
-            Figure("Pull to", f"{deg(pull.pull_deg)}\u00b0", _lets_go(card)),
+            _figure(words(units, "page.mark"), units.written(pull.mark_mm), words(units, "page.from start")),
+            Figure(words(units, "page.pull to"), f"{units.angle(pull.pull_deg)}\u00b0", _lets_go(card, units)),
         ),
         actions=tuple(_sentence(say(step, units)) for step in card.to_do),
         checks=tuple(_sentence(say(measure, units)) for measure in card.to_check),
@@ -140,9 +148,11 @@ def _pull(index: int, piece: Piece, card: Card, key: str, units: Units) -> Step:
     )
 
 
-def _lets_go(card: Card) -> str:
+def _lets_go(card: Card, units: Units) -> str:
     pull = card.pull
-    return f"springs back to {deg(pull.angle_deg)}\u00b0" if pull.pull_deg != pull.angle_deg else "no springback given"
+    if pull.pull_deg == pull.angle_deg:
+        return words(units, "page.no springback")
+    return words(units, "page.springs back", angle=Angle(pull.angle_deg))
 
 
 def _in_place(number: int, solved: SolvedRun, findings: Sequence[Finding], units: Units) -> Step:
@@ -152,13 +162,13 @@ def _in_place(number: int, solved: SolvedRun, findings: Sequence[Finding], units
         -1,
         "place",
         solved.name,
-        "In its place",
+        words(units, "page.in place"),
         f"{number}/fixed",
-        "Fixed",
-        lines=() if mine else ("Clear of everything it was checked against.",),
+        words(units, "page.fixed"),
+        lines=() if mine else (words(units, "page.clear"),),
         wrong=mine,
     )
 
 
 def _sentence(text: str) -> str:
-    return text[:1].upper() + text[1:] + ("" if text.endswith((".", "?")) else ".")
+    return capital(text) + ("" if text.endswith((".", "?")) else ".")

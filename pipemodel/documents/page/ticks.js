@@ -14,7 +14,7 @@ class Ticks {
     this.changed();
   }
 
-  get inWords() { return `${this.boxes.filter((b) => b.checked).length} of ${this.boxes.length} ticked`; }
+  get inWords() { return `«page.ticked|n=this.boxes.filter((b) => b.checked).length|all=this.boxes.length»`; }
 
   // A private window may keep nothing: then the ticks last as long as the page is open.
   get(key) { try { return localStorage.getItem(key); } catch { return null; } }

@@ -11,6 +11,7 @@ from pipemodel.documents.picture.scene import FINER, Camera, anchors, render, su
 from pipemodel.drawing.annotate import back_of, end_of, ends_of, point_out
 from pipemodel.drawing.clipping import Window
 from pipemodel.drawing.labels import ANYWHERE_MM, Label, Spot, put_label
+from pipemodel.drawing.lettering import width_of
 from pipemodel.drawing.panel import Panel, keep_clear
 from pipemodel.drawing.placing import Choice
 from pipemodel.drawing.primitives import BLACK, Circle, Colour, Line, Point, Role, Words
@@ -20,7 +21,9 @@ from pipemodel.drawing.sheet import Sheet
 from pipemodel.geometry.extent import Extent
 from pipemodel.geometry.vectors import EAST, NORTH, UP, Vec3
 from pipemodel.job.model import Thing
+from pipemodel.messages.say import named, say, words
 from pipemodel.messages.units import Units
+from pipemodel.messages.values import Count, Name, Size, Word, message
 from pipemodel.results.results import Results
 from pipemodel.solids.colours import run_colour
 from pipemodel.solids.extent import run_extent
@@ -50,9 +53,12 @@ DARKER = 0.75
 """A run's colour as writing on white needs it."""
 PASS_INK, FOOT_INK = (0.11, 0.37, 0.13), (0.27, 0.27, 0.27)
 _NUMBER, _NAME = (2.2, 1.5), (2.2, 1.4)
+FOOT_MM = 1.6
+"""Height of what is written at the foot; less where it would not go on the sheet."""
 _EDGE = 1.5
 _CROSS = 2.5
 _AXIS = 7.5
+_AXES = ((EAST, message("picture.east")), (NORTH, message("picture.north")), (UP, message("picture.up")))
 
 
 def png(pickled: bytes) -> bytes:
@@ -117,7 +123,7 @@ def annotate(panel: Panel, answer: Results, wrong: Sequence[Finding], things: Ma
         wrong: findings with a point in the room, to be marked.
         things: of each thing to be named, the points on the sheet that its name may point to.
     """
-    runs, units = answer.schedule.runs, answer.paperwork.units
+    runs, units = answer.schedule.runs, answer.paperwork.reading
     for run in runs:
         keep_clear(panel, run)
     marked = [(finding, _cross(panel, finding.point)) for finding in wrong[:MOST_WRONG] if finding.point is not None]
@@ -131,10 +137,10 @@ def annotate(panel: Panel, answer: Results, wrong: Sequence[Finding], things: Ma
         put_label(panel, label, [Spot(at, (0.0, 1.0), _CROSS)], ANYWHERE_MM)
     if len(runs) <= MOST_NAMED:
         for i, run in enumerate(runs):
-            name_ends(panel, run, f"{shown(run.name, LONGEST)}: ", _NAME[crowded], _ink(i))
-    _axes(panel)
+            name_ends(panel, run, units, _NAME[crowded], _ink(i))
+    _axes(panel, units)
     point_out(panel, things, 1.85)
-    _title(panel.sheet, answer.schedule, answer.report, len(wrong), bends)
+    _title(panel.sheet, answer, len(wrong), bends)
 
 
 def number_bends(panel: Panel, run: SolvedRun, height: float, ink: Colour) -> None:
@@ -144,10 +150,11 @@ def number_bends(panel: Panel, run: SolvedRun, height: float, ink: Colour) -> No
         put_label(panel, label, [back_of(panel, arc, run)], ANYWHERE_MM, 0.0)
 
 
-def name_ends(panel: Panel, run: SolvedRun, whose: str, height: float, ink: Colour) -> None:
-    """Write start and finish at a run's ends."""
+def name_ends(panel: Panel, run: SolvedRun, units: Units, height: float, ink: Colour) -> None:
+    """Write at a run's ends whose they are, and which is the start."""
+    whose = Name(shown(run.name, LONGEST), quoted=False)
     for name, point, outward in ends_of(run):
-        label = Label(whose + name, height, bold=True, ink=ink)
+        label = Label(words(units, "picture.end", run=whose, end=Word(name)), height, bold=True, ink=ink)
         put_label(panel, label, [end_of(panel, run, point, outward)], ANYWHERE_MM)
 
 
@@ -169,14 +176,17 @@ def _cross(panel: Panel, point: Vec3) -> Point:
 def wrong_words(finding: Finding, units: Units) -> str:
     """Return what is written at a place where something is wrong."""
     if finding.against is None:
-        return f"{finding.code}: {finding.check}"
-    against = shown(finding.against, LONGEST)
+        return f"{finding.code}: {named(finding.check, units)}"
+    against, unit = Name(shown(finding.against, LONGEST), quoted=False), Name(units.unit, quoted=False)
     if finding.distance_mm is None:
-        return f"CLASH {against}"
+        return words(units, "picture.clash", against=against)
+    measured = Name(units.reading(abs(finding.distance_mm)), quoted=False)
     if finding.distance_mm < 0.0:
-        return f"CLASH {against}: {units.reading(-finding.distance_mm)} {units.name} into it"
-    asked = "" if finding.required_mm is None else f", {units.tidy(finding.required_mm)} asked"
-    return f"TOO NEAR {against}: {units.reading(finding.distance_mm)} {units.name} off{asked}"
+        return words(units, "picture.into", against=against, deep=measured, unit=unit)
+    if finding.required_mm is None:
+        return words(units, "picture.too near", against=against, near=measured, unit=unit)
+    asked = Size(finding.required_mm)
+    return words(units, "picture.too near, asked", against=against, near=measured, unit=unit, asked=asked)
 
 
 def _nearest(schedule: Schedule, report: Report) -> list[Thing]:
@@ -198,36 +208,39 @@ def _edges(panel: Panel, thing: Thing, camera: Camera) -> Iterator[Point]:
             yield at
 
 
-def _axes(panel: Panel) -> None:
+def _axes(panel: Panel, units: Units) -> None:
     """Draw a small key of the axes in a corner that is free, the lower ones first: E, N and up."""
     area = panel.placer.window
     columns = (area.left + 17.0, area.right - 17.0, area.left + area.width / 2.0)
     rows = (area.low + 12.0, area.high - 15.0, area.low + area.height / 2.0)
     roots = [(x, y) for y in rows for x in columns]
-    placed = panel.placer.place((float(rank), _key(panel, root)) for rank, root in enumerate(roots))
+    placed = panel.placer.place((float(rank), _key(panel, root, units)) for rank, root in enumerate(roots))
     panel.sheet.items.extend(placed or ())
 
 
-def _key(panel: Panel, root: Point) -> Choice:
+def _key(panel: Panel, root: Point, units: Units) -> Choice:
     out: list[Line | Words] = []
-    for axis, name in ((EAST, "E (x)"), (NORTH, "N (y)"), (UP, "up (z)")):
+    for axis, name in _AXES:
         x, y = panel.view.flat(axis)
         dx, dy = panel.way(axis)
         tip = (root[0] + x * _AXIS, root[1] + y * _AXIS)
         out.append(Line((root, tip), Role.RUN))
-        out.append(Words(name, (tip[0] + dx * 3.3, tip[1] + dy * 2.3 - 0.9), 1.85, "centre", ink=BLACK, bold=True))
+        out.append(
+            Words(say(name, units), (tip[0] + dx * 3.3, tip[1] + dy * 2.3 - 0.9), 1.85, "centre", ink=BLACK, bold=True)
+        )
     return tuple(out)
 
 
-def _title(sheet: Sheet, schedule: Schedule, report: Report, wrong: int, bends: int) -> None:
-    sheet.words(shown(schedule.job.name, 80), (3.0, SHEET[1] - 5.2), 2.9, bold=True)
+def _title(sheet: Sheet, answer: Results, wrong: int, bends: int) -> None:
+    report, units = answer.report, answer.paperwork.reading
+    sheet.words(shown(answer.schedule.job.name, 80), (3.0, SHEET[1] - 5.2), 2.9, bold=True)
     passed = report.verdict == "pass"
-    verdict = Words(verdict_words(report), (3.0, SHEET[1] - 9.2), 2.2, role=Role.CLASH, bold=True)
+    verdict = Words(verdict_words(report, units), (3.0, SHEET[1] - 9.2), 2.2, role=Role.CLASH, bold=True)
     sheet.items.append(verdict._replace(ink=PASS_INK) if passed else verdict)
-    foot = "Numbers: bends from the start end.  Seen in parallel, not to scale.  Things near the runs only."
-    if bends > MOST_NUMBERED:
-        foot = "Too many bends to number.  Seen in parallel, not to scale.  Things near the runs only."
+    numbers = message("picture.too many") if bends > MOST_NUMBERED else message("picture.numbered")
+    foot = message("picture.foot", numbers=numbers)
     if wrong > MOST_WRONG:
-        foot += f"  {wrong - MOST_WRONG} more places are not marked."
-    for row, text in enumerate((foot, short_caution())):
-        sheet.items.append(Words(text, (3.0, FOOT - 2.4 - 2.75 * row), 1.6, ink=FOOT_INK))
+        foot = message("picture.more places", foot=foot, n=Count(wrong - MOST_WRONG))
+    for row, text in enumerate((say(foot, units), short_caution(units))):
+        height = min(FOOT_MM, FOOT_MM * (SHEET[0] - 6.0) / width_of(text, FOOT_MM))
+        sheet.items.append(Words(text, (3.0, FOOT - 2.4 - 2.75 * row), height, ink=FOOT_INK))

@@ -4,7 +4,7 @@ import re
 
 from pipemodel.lists.all_lists import listings
 from pipemodel.lists.table import Table, as_text
-from pipemodel.messages.say import say
+from pipemodel.messages.say import capital, say, words
 from pipemodel.messages.units import Units
 from pipemodel.results.identity import identity
 from pipemodel.results.results import Results
@@ -19,15 +19,19 @@ _HTML = {"&": "&amp;", "<": "&lt;", ">": "&gt;"}
 
 def markdown(answer: Results) -> str:
     """Return the lists of a job as Markdown text."""
-    units = answer.paperwork.units
-    head = [identity(answer.schedule), answer.paperwork.state, verdict_words(answer.report), units_words(units)]
+    units = answer.paperwork.reading
+    head = [identity(answer.schedule), answer.paperwork.state, verdict_words(answer.report, units), units_words(units)]
     lines = [f"# {plain(answer.schedule.job.name)}", "", *(f"{plain(text)}  " for text in head if text), ""]
     for listing in listings(answer):
         table = listing.content.table.in_words
         if table.rows:
-            lines += [f"## {plain(listing.kind.name.capitalize())}", "", *_rows(table, units), ""]
+            lines += [f"## {plain(capital(listing.kind.named(units)))}", "", *_rows(table, units), ""]
     notes = (say(note, units) for note in answer.schedule.notes)
-    lines += ["## Before you start", "", *(f"- {plain(text)}" for text in (*caution_lines(units), *notes))]
+    lines += [
+        f"## {words(units, 'paper.before')}",
+        "",
+        *(f"- {plain(text)}" for text in (*caution_lines(units), *notes)),
+    ]
     return "\n".join(lines) + "\n"
 
 

@@ -10,7 +10,7 @@ from datetime import datetime
 from pipemodel.documents.tables.csv_table import starts_a_formula
 from pipemodel.lists.all_lists import listings
 from pipemodel.lists.table import Kind, Table, as_number
-from pipemodel.messages.say import say
+from pipemodel.messages.say import named, say
 from pipemodel.messages.units import Units
 from pipemodel.results.identity import identity
 from pipemodel.results.results import Results
@@ -32,10 +32,11 @@ def workbook(answer: Results) -> bytes:
     out = io.BytesIO()
     book = Workbook(out, {"in_memory": True, "strings_to_formulas": False, "strings_to_urls": False})
     book.set_properties({"title": shown(answer.schedule.job.name, 100), "author": "pipemodel", "created": CREATED})
-    writer = _Writer(book, answer.paperwork.units)
+    units = answer.paperwork.reading
+    writer = _Writer(book, units)
     writer.cover(answer)
     for listing in listings(answer):
-        writer.sheet(listing.kind.name, listing.content.table.for_data)
+        writer.sheet(listing.kind.named(units), listing.content.table.for_data)
     book.close()
     return out.getvalue()
 
@@ -55,15 +56,15 @@ class _Writer:
 
     def cover(self, answer: Results) -> None:
         """Write the first sheet: which job it is, and the cautions."""
-        sheet = self.book.add_worksheet("job")
+        sheet = self.book.add_worksheet(named("job", self.units, "sheet"))
         sheet.set_column(0, 0, 100)
         lines = [
             answer.schedule.job.name,
             identity(answer.schedule),
             answer.paperwork.state,
-            verdict_words(answer.report),
+            verdict_words(answer.report, self.units),
             units_words(self.units),
-            *(say(note, answer.paperwork.units) for note in answer.schedule.notes),
+            *(say(note, self.units) for note in answer.schedule.notes),
             *caution_lines(self.units),
         ]
         for row, line in enumerate(line for line in lines if line):

@@ -3,85 +3,98 @@
 from collections.abc import Iterable
 
 from pipemodel.calibration.pieces_file import Pieces
-from pipemodel.calibration.values import Calibration, Estimate, Mistake
+from pipemodel.calibration.values import Calibration, Doubt, Estimate, Mistake
+from pipemodel.messages.say import say, words
+from pipemodel.messages.units import MM, Units
+from pipemodel.messages.values import Count, Message, Name, Number, Word, listed, message
 from pipemodel.wording.safe_text import shown, to_ascii
 
 WIDE = 24
+_DEGREES = message("calibration.degrees")
+_MM = message("several", said=Name("mm", quoted=False))
+_NO_UNIT = message("nothing")
 
 
-def calibration_text(result: Calibration, read: Pieces, ascii: bool = False) -> str:
-    """Return what the test pieces say of their former as text."""
-    count = len(read.pieces)
-    lines = [f"From {count} test piece{'s' if count != 1 else ''}, each figure with its 95 % interval:", ""]
-    if result.pulls:
-        lines += [
-            f"  {f'for {p.angle_deg:g} pull to':<{WIDE}}{p.pull_deg:.1f} \u00b1 {p.uncertainty:.1f} degrees"
-            for p in result.pulls
-        ]
-        lines.append("")
+def calibration_text(result: Calibration, read: Pieces, ascii: bool = False, units: Units = MM) -> str:
+    """Return what the test pieces say of their former as text; lengths in mm, whatever the units."""
+    units = units.metric
+    lines = [words(units, "calibration.from", n=Count(len(read.pieces))), ""]
+    for pull in result.pulls:
+        wanted = message("calibration.pull", angle=Number(pull.angle_deg))
+        lines.append(_row(wanted, _within(pull.pull_deg, pull.uncertainty, 1, _DEGREES), units))
     lines += [
-        _line("finished radius", result.radius_mm, "mm", 1),
-        _line("mark offset", result.mark_mm, "mm", 1),
-        _line("springback, fixed", result.fixed_deg, "degrees", 2),
-        _line("springback, per degree", result.per_degree, "", 4),
-        _measured("hold", read.hold_mm),
-        _measured("guide", read.guide_mm),
+        *([""] if result.pulls else ()),
+        _line(message("calibration.radius"), result.radius_mm, _MM, 1, units),
+        _line(message("calibration.mark"), result.mark_mm, _MM, 1, units),
+        _line(message("calibration.fixed"), result.fixed_deg, _DEGREES, 2, units),
+        _line(message("calibration.per degree"), result.per_degree, _NO_UNIT, 4, units),
+        _row(message("calibration.hold"), _measured(read.hold_mm), units),
+        _row(message("calibration.guide"), _measured(read.guide_mm), units),
         "",
-        *_wrong(result),
+        *(say(said, units) for said in _wrong(result)),
     ]
     if result.fixed_deg and result.per_degree:
-        lines.append(
-            "Note: the two parts of springback are surer together than apart; go by the pulls, and set their readings "
-            "as well as you read the test pieces."
-        )
+        lines.append(words(units, "calibration.law"))
     if read.hold_mm is None or read.guide_mm is None:
-        lines.append(
-            "Note: hold and guide that stand neither here nor in the former's file come from the generic former of the "
-            "tube's size; measure them on the bender with a tape, and write hold and guide beside the tube."
-        )
-    lines += [f"Note: {note}." for note in result.notes]
+        lines.append(words(units, "calibration.hold and guide"))
+    lines += [words(units, "calibration.note", note=note) for note in result.notes]
     text = "\n".join(lines).rstrip() + "\n"
-    return to_ascii(text) if ascii else text
+    return to_ascii(text, units.language) if ascii else text
 
 
-def _wrong(result: Calibration) -> Iterable[str]:
+def _wrong(result: Calibration) -> Iterable[Message]:
     for suspicion in result.suspicions:
-        yield f"These figures are not a former's: {suspicion}."
+        yield message("calibration.not a former", why=suspicion)
     for n, mistake in enumerate(result.mistakes):
-        yield f"{'Or' if n else 'Probably'} {_happened(mistake)}."
+        yield message("calibration.or" if n else "calibration.probably", what=_happened(mistake))
     if result.suspicions or result.mistakes:
-        yield "Measure again; if the readings are right as they stand, say --as-measured."
+        yield message("calibration.measure again")
     if len(result.doubts) > 1:
-        yield "One of these readings is wrong; the others are too few to say which:"
-    for doubt in result.doubts:
-        unit = "mm" if "back" in doubt.reading else "degrees"
-        yield (
-            f"Piece {shown(doubt.piece)}: its {doubt.reading} looks wrong by {abs(doubt.off_by):.1f} {unit} "
-            f"({'more' if doubt.off_by > 0 else 'less'} than the others say). Measure it again."
-        )
+        yield message("calibration.one of these")
+    yield from map(_doubted, result.doubts)
 
 
-def _happened(mistake: Mistake) -> str:
-    where = f"in piece {', '.join(map(shown, mistake.pieces))} " if mistake.pieces else ""
-    then = [
-        f"{name} {value:.1f} mm"
-        for name, value in (("radius", mistake.radius_mm), ("mark", mistake.mark_mm))
-        if value is not None
-    ]
-    return f"{where}{mistake.what}" + (f" (then {', '.join(then)})" if then else "")
-
-
-def _measured(name: str, value: float | None) -> str:
-    return f"  {name:<{WIDE}}" + ("not given" if value is None else f"{value:g} mm, as measured on the bender")
-
-
-def _line(name: str, estimate: Estimate | None, unit: str, digits: int) -> str:
-    if estimate is None:
-        return f"  {name:<{WIDE}}not measured by these pieces"
-    if estimate.more_to_halve is None:
-        return f"  {name:<{WIDE}}not settled by these pieces: measure other angles, or to both backs"
-    more = f"{estimate.more_to_halve} more like these would halve that"
-    return (
-        f"  {name:<{WIDE}}{estimate.value:.{digits}f} \u00b1 {estimate.uncertainty:.{digits}f} {unit}".rstrip()
-        + f"   {more}"
+def _doubted(doubt: Doubt) -> Message:
+    return message(
+        "calibration.too much" if doubt.off_by > 0 else "calibration.too little",
+        piece=Name(shown(doubt.piece), quoted=False),
+        reading=Word(doubt.reading),
+        off=Number(abs(doubt.off_by), ".1f"),
+        unit=_MM if "back" in doubt.reading else _DEGREES,
     )
+
+
+def _happened(mistake: Mistake) -> Message:
+    what, then = mistake.what, []
+    if mistake.pieces:
+        pieces = listed([Name(shown(piece), quoted=False) for piece in mistake.pieces], ",")
+        what = message("calibration.in pieces", pieces=pieces, what=what)
+    if mistake.radius_mm is not None:
+        then.append(message("calibration.then radius", value=Number(mistake.radius_mm, ".1f")))
+    if mistake.mark_mm is not None:
+        then.append(message("calibration.then mark", value=Number(mistake.mark_mm, ".1f")))
+    return message("calibration.then", what=what, figures=listed(then, ",")) if then else what
+
+
+def _row(name: Message, figure: Message, units: Units) -> str:
+    return f"  {say(name, units):<{WIDE}}{say(figure, units)}".rstrip()
+
+
+def _within(value: float, within: float, digits: int, unit: Message) -> Message:
+    form = f".{digits}f"
+    return message("calibration.within", value=Number(value, form), within=Number(within, form), unit=unit)
+
+
+def _measured(value: float | None) -> Message:
+    if value is None:
+        return message("calibration.not given")
+    return message("calibration.on the bender", length=Number(value))
+
+
+def _line(name: Message, estimate: Estimate | None, unit: Message, digits: int, units: Units) -> str:
+    if estimate is None:
+        return _row(name, message("calibration.not measured"), units)
+    if estimate.more_to_halve is None:
+        return _row(name, message("calibration.not settled"), units)
+    row = _row(name, _within(estimate.value, estimate.uncertainty, digits, unit), units)
+    return f"{row}   {words(units, 'calibration.more', n=Count(estimate.more_to_halve))}"

@@ -5,7 +5,7 @@ from itertools import zip_longest
 
 from pipemodel.lists.blocks import Bullets, Cards, Facts, Group, Listing, Paragraph, Part, Remark, Subheading
 from pipemodel.lists.table import Column, Kind, Stretch, Table, Value, as_text, say, taped
-from pipemodel.messages.say import words
+from pipemodel.messages.say import capital, words
 from pipemodel.messages.units import Units
 from pipemodel.messages.values import Count, message
 from pipemodel.pulls.cards import Card
@@ -181,7 +181,7 @@ def _width(column: Column, texts: Sequence[str], units: Units, below: bool, last
 
 def _titles(column: Column, units: Units) -> list[str]:
     first, *more = column.to_read(units)
-    return [first[:1].upper() + first[1:], *more]
+    return [capital(first), *more]
 
 
 def _in_columns(texts: Sequence[str], heads: Sequence[Column], widths: Sequence[int]) -> str:

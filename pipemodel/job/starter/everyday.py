@@ -6,7 +6,10 @@ job reads the way it was asked for.
 
 from collections.abc import Mapping
 
-from pipemodel.job.starter.lines import Lines
+from pipemodel.job.starter.lines import Lines, scalar
+from pipemodel.messages.say import say
+from pipemodel.messages.units import Language, units_for
+from pipemodel.messages.values import Message, message
 
 _FORMER = (
     ("radius", "    radius: "),
@@ -17,9 +20,9 @@ _FORMER = (
 _SPRINGBACK = (("springback", "      fixed: "), ("springback_per_degree", "      per_degree: "))
 
 
-def bend_to_measure(flags: Mapping[str, str]) -> Lines:
+def bend_to_measure(flags: Mapping[str, str], language: Language = "en") -> Lines:
     """Return a job of one bend, both legs given to the centre, back or inside of it."""
-    lines = _head(flags, "bend to a measure")
+    lines = _head(flags, message("bend.to a measure"), language)
     measure = flags["measure"]
     lines.give(f"      - east: {{to {measure}: ", flags["first"], "--first")
     lines.end("}")
@@ -34,10 +37,10 @@ def bend_to_measure(flags: Mapping[str, str]) -> Lines:
     return lines
 
 
-def plain_set(flags: Mapping[str, str]) -> Lines:
+def plain_set(flags: Mapping[str, str], language: Language = "en") -> Lines:
     """Return a job of one set, rolled when it has a rise; where it lands is the one of four flags that is given."""
     rolled = "rise" in flags
-    lines = _head(flags, "rolled set" if rolled else "set")
+    lines = _head(flags, message("bend.rolled set" if rolled else "bend.set"), language)
     place = next(name for name in ("back", "first_bend", "centre", "last_bend") if name in flags)
     if place == "back":
         lines.give("      - east: {to back: ", flags["back"], "--back")
@@ -56,17 +59,19 @@ def plain_set(flags: Mapping[str, str]) -> Lines:
     return lines
 
 
-def passover(flags: Mapping[str, str], total: str) -> Lines:
+def passover(flags: Mapping[str, str], total: str, language: Language = "en") -> Lines:
     """Return a job of one passover, over a round thing that lies square across the piece.
 
     Args:
         flags: what was asked.
         total: how long the run is, from end to end.
+        language: the language of names and papers.
     """
-    lines = _head(flags, "passover", room=True)
+    lines = _head(flags, message("bend.passover"), language, room=True)
+    obstacle = scalar(_named("bend.obstacle", language))
     lines.give("      - east: ", total, "--total")
     lines.say("      - pass over:")
-    lines.say("          thing: obstacle")
+    lines.say(f"          thing: {obstacle}")
     lines.give("          gap: ", flags["gap"], "--gap")
     lines.give("          bends: ", flags["bends"], "--bends")
     lines.give("          angle: ", flags["angle"], "--angle")
@@ -77,10 +82,17 @@ def _away(measure: str) -> str:
     return "to centre" if measure == "centre" else f"from {measure}"
 
 
-def _head(flags: Mapping[str, str], what: str, room: bool = False) -> Lines:
+def _named(template: str, language: Language) -> str:
+    return say(message(template), units_for("mm", language))
+
+
+def _head(flags: Mapping[str, str], what: Message, language: Language, room: bool = False) -> Lines:
+    """Begin a job; the papers are in the language that its names are in."""
     lines = Lines()
     lines.say(f"# One {what}. Lengths are mm unless they carry a unit; x is east, y north, z up.")
-    lines.give("job: ", flags.get("name", what), "--name")
+    lines.give("job: ", flags.get("name", say(what, units_for("mm", language))), "--name")
+    if language != "en":
+        lines.say(f"language: {language}")
     lines.give("tube: ", flags["tube"], "--tube")
     if "former" in flags:
         lines.give("former: ", flags["former"], "--former")
@@ -94,7 +106,7 @@ def _head(flags: Mapping[str, str], what: str, room: bool = False) -> Lines:
                 lines.give(before, flags.get(name), "--" + name.replace("_", "-"))
     if room:
         lines.say("room:")
-        lines.say("  obstacle:")
+        lines.say(f"  {scalar(_named('bend.obstacle', language))}:")
         lines.say("    cylinder:")
         for end, y in (("from", -200), ("to", 200)):
             lines.say(f"      {end}:")
@@ -103,7 +115,7 @@ def _head(flags: Mapping[str, str], what: str, room: bool = False) -> Lines:
             lines.give("        - ", flags["level"], "--level")
         lines.give("      diameter: ", flags["over"], "--over")
     lines.say("runs:")
-    lines.say("  piece:")
+    lines.say(f"  {scalar(_named('bend.piece', language))}:")
     lines.say("    start: [0, 0, 0]")
     lines.say("    route:")
     return lines

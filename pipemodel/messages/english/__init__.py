@@ -1,11 +1,27 @@
 """The templates in English, by name; see `messages.say` for how a placeholder is written."""
 
+from pipemodel.messages.english.calibration import CALIBRATION
+from pipemodel.messages.english.changes import CHANGES
 from pipemodel.messages.english.drawings import DRAWINGS
 from pipemodel.messages.english.findings import FINDINGS
 from pipemodel.messages.english.jig_papers import JIG_PAPERS
 from pipemodel.messages.english.jigs import JIGS
 from pipemodel.messages.english.pack import PACK
+from pipemodel.messages.english.page import PAGE
 from pipemodel.messages.english.papers import PAPERS
 from pipemodel.messages.english.pulls import PULLS
+from pipemodel.messages.english.screens import SCREENS
 
-TEMPLATES = {**FINDINGS, **PULLS, **JIGS, **PAPERS, **PACK, **DRAWINGS, **JIG_PAPERS}
+TEMPLATES = {
+    **FINDINGS,
+    **PULLS,
+    **JIGS,
+    **PAPERS,
+    **PACK,
+    **DRAWINGS,
+    **JIG_PAPERS,
+    **PAGE,
+    **CHANGES,
+    **CALIBRATION,
+    **SCREENS,
+}

@@ -1,4 +1,4 @@
-"""The fixed words of the papers, and the words of our tables, in English."""
+"""The fixed words of the papers, in English."""
 
 PAPERS = {
     "units.mm": "All in mm and degrees.",
@@ -63,12 +63,10 @@ PAPERS = {
     "check.at": "at {point}",
     "check.distances": "Least distances",
     "check.measured from": "in {unit}, from the outside of the tube; nearest first",
-    "check.head distance": "distance",
     "check.head asked": "asked",
-    "check.head along": "along the run",
-    "check.head to": "to",
     "check.joined": "joined",
     "check.more": "and {n} more, all further off",
+    "findings.none": "Nothing was found, as far as it was checked.",
     # The schedule
     "schedule.head": (
         "{measured_in} Marks are measured from the start end of the straight tube. Clockwise and anticlockwise are "
@@ -97,18 +95,16 @@ PAPERS = {
     "schedule.turn of the plane": (
         "The turn of the plane is how the finished piece lies; in the bender the tube turns as the list of pulls says."
     ),
-    "schedule.head bend": "bend",
     "schedule.head straight": "straight\nbefore",
     "schedule.head takes": "bend \ntakes",
-    "schedule.head angle": "angle",
     "schedule.head plane": "turn of the plane\nsince the bend before",
     "schedule.cannot": "CANNOT BE PULLED as it stands:",
     "schedule.in this order": "Pull in this order, the side that is named held in the stop:",
     "schedule.head pull": "pull",
-    "schedule.head held": "held by",
-    "schedule.head mark": "mark",
-    "schedule.head pull to": "pull to",
-    "schedule.head turn": "turn the tube before it",
+    "schedule.marks from": (
+        "Marks from the start end, each for the side that is held. Clockwise and anticlockwise as seen from the start "
+        "end, looking along the tube."
+    ),
     "schedule.former and turn": "{put_in}; {roll}",
     "hands.title": (
         "What the hands do. You look down on the bender: the held end to your left, and you pull the free end "
@@ -116,17 +112,16 @@ PAPERS = {
     ),
     "hands.pull": "Pull {pull}: bend {bend}",
     "hands.then": "then ",
+    "clips.list": "Clip list",
     "clips.title": (
         "Clips for {service}, at most {level} apart on level tube and {upright} on upright, along the bent tube from "
         "its start end:"
     ),
-    "clips.head clip": "clip",
     "clips.head along": "along\nthe tube",
-    "clips.head leg": "leg",
-    "clips.head where": "where on the face",
     "clips.where": "{face}: {across} {across_from}, {up} {up_from}",
     "clips.nothing holds": "nothing holds it from {low} to {high}: {reason}",
     # The list of runs
+    "runs.none works": "none works",
     "runs.head cut": "cut",
     # The cut list
     "cuts.title": "Cut list: {job}",
@@ -137,8 +132,6 @@ PAPERS = {
     "cuts.offcut of": "offcut of {length}",
     "cuts.length of": "length of {length}",
     "cuts.head from": "from",
-    "cuts.head pieces": "pieces",
-    "cuts.head left": "left over",
     "cuts.best": "{used} of stock, {waste} left over; no plan uses less.",
     "cuts.bound": "{used} of stock, {waste} left over; no plan can use less than {bound}.",
 }

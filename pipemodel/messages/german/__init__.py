@@ -1,11 +1,29 @@
 """The templates in German, by name; see `messages.say` for how a placeholder is written."""
 
+from pipemodel.messages.german.calibration import CALIBRATION
+from pipemodel.messages.german.changes import CHANGES
 from pipemodel.messages.german.drawings import DRAWINGS
 from pipemodel.messages.german.findings import FINDINGS
 from pipemodel.messages.german.jig_papers import JIG_PAPERS
 from pipemodel.messages.german.jigs import JIGS
 from pipemodel.messages.german.pack import PACK
+from pipemodel.messages.german.page import PAGE
 from pipemodel.messages.german.papers import PAPERS
 from pipemodel.messages.german.pulls import PULLS
+from pipemodel.messages.german.screens import SCREENS
+from pipemodel.messages.german.words import KEYED
 
-TEMPLATES = {**FINDINGS, **PULLS, **JIGS, **PAPERS, **PACK, **DRAWINGS, **JIG_PAPERS}
+TEMPLATES = {
+    **KEYED,
+    **FINDINGS,
+    **PULLS,
+    **JIGS,
+    **PAPERS,
+    **PACK,
+    **DRAWINGS,
+    **JIG_PAPERS,
+    **PAGE,
+    **CHANGES,
+    **CALIBRATION,
+    **SCREENS,
+}

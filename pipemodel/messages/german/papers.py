@@ -1,54 +1,6 @@
-"""The fixed words of the papers, and the words of our tables, in German."""
-
-WORDS = {
-    "start": "Anfang",
-    "finish": "Ende",
-    "clockwise": "im Uhrzeigersinn",
-    "anticlockwise": "gegen den Uhrzeigersinn",
-    "east": "Osten",
-    "west": "Westen",
-    "north": "Norden",
-    "south": "Süden",
-    "up": "oben",
-    "down": "unten",
-    "the east": "Osten",
-    "the west": "Westen",
-    "the north": "Norden",
-    "the south": "Süden",
-    "above": "oben",
-    "below": "unten",
-    "you": "zu Ihnen",
-    "towards you": "zu Ihnen hin",
-    "away from you": "von Ihnen weg",
-    "left": "nach links",
-    "right": "nach rechts",
-    "hold": "Einspannlänge",
-    "guide": "Führungslänge",
-    "copper": "Kupfer",
-    "carbon steel": "C-Stahl",
-    "drawn": "gezogen",
-    "annealed": "geglüht",
-    "stainless": "Edelstahl",
-    "water": "Wasser",
-    "water mist": "Wassernebel",
-    "gas": "Gas",
-    "given in the job": "im Auftrag angegeben",
-    "former of the job": "Biegematrize des Auftrags",
-    "bender of the job": "Biegegerät des Auftrags",
-    "6 mm micro bender": "Kleinbiegegerät 6 mm",
-    "8 mm micro bender": "Kleinbiegegerät 8 mm",
-    "10 mm micro bender": "Kleinbiegegerät 10 mm",
-    "12 mm hand bender": "Handbiegegerät 12 mm",
-    "15 mm hand bender": "Handbiegegerät 15 mm",
-    "22 mm hand bender": "Handbiegegerät 22 mm",
-    "28 mm stand bender": "Standbiegegerät 28 mm",
-    "15 mm spring": "Biegefeder 15 mm",
-    "22 mm spring": "Biegefeder 22 mm",
-}
-"""Words of our tables, as `Word` has them."""
+"""The fixed words of the papers, in German."""
 
 PAPERS = {
-    **{f"word.{key}": text for key, text in WORDS.items()},
     "units.mm": "Alle Maße in mm und Grad.",
     "units.in": (
         "Alle Längen in Zoll, auf 1/16 gerundet, daneben in Klammern die Dezimalzahl auf 1/100; Winkel in Grad."
@@ -115,12 +67,10 @@ PAPERS = {
     "check.at": "bei {point}",
     "check.distances": "Kleinste Abstände",
     "check.measured from": "in {unit}, ab Außenseite des Rohrs; die nächsten zuerst",
-    "check.head distance": "Abstand",
     "check.head asked": "Soll",
-    "check.head along": "ab Anfang",
-    "check.head to": "zu",
     "check.joined": "Anschl.",
     "check.more": "und {n} weitere, alle weiter weg",
+    "findings.none": "Nichts gefunden, soweit geprüft wurde.",
     # The schedule
     "schedule.head": (
         "{measured_in} Anrisse werden vom Anfang des geraden Rohrs gemessen. Im und gegen den Uhrzeigersinn gelten vom "
@@ -150,18 +100,16 @@ PAPERS = {
         "Die Verdrehung der Ebene sagt, wie das fertige Stück liegt; im Biegegerät wird das Rohr gedreht, wie es in "
         "der Liste der Biegungen steht."
     ),
-    "schedule.head bend": "Bogen",
     "schedule.head straight": "Gerade\ndavor",
     "schedule.head takes": "Bogen\nnimmt",
-    "schedule.head angle": "Winkel",
     "schedule.head plane": "Verdrehung der Ebene\nseit dem Bogen davor",
     "schedule.cannot": "SO NICHT ZU BIEGEN:",
     "schedule.in this order": "In dieser Reihenfolge biegen, die genannte Seite im Anschlag gehalten:",
     "schedule.head pull": "Nr.",
-    "schedule.head held": "Seite",
-    "schedule.head mark": "Anriss",
-    "schedule.head pull to": "biegen bis",
-    "schedule.head turn": "Rohr vorher drehen",
+    "schedule.marks from": (
+        "Anrisse vom Anfang aus, jeder für die gehaltene Seite. Im und gegen den Uhrzeigersinn vom Anfang aus gesehen, "
+        "mit Blick entlang des Rohrs."
+    ),
     "schedule.former and turn": "{put_in}; {roll}",
     "hands.title": (
         "Die Handgriffe. Blick von oben auf das Biegegerät: das gehaltene Ende links, das freie Ende wird zu sich hin "
@@ -169,17 +117,16 @@ PAPERS = {
     ),
     "hands.pull": "Biegung {pull}: Bogen {bend}",
     "hands.then": "dann ",
+    "clips.list": "Schellenliste",
     "clips.title": (
         "Schellen für {service}, höchstens {level} auseinander an waagerechtem und {upright} an senkrechtem Rohr, "
         "entlang des gebogenen Rohrs ab Anfang:"
     ),
-    "clips.head clip": "Nr.",
     "clips.head along": "Maß ab\nAnfang",
-    "clips.head leg": "Sch.",
-    "clips.head where": "Lage auf der Fläche",
     "clips.where": "{face}: {across} {across_from}, {up} {up_from}",
     "clips.nothing holds": "nichts hält es von {low} bis {high}: {reason}",
     # The list of runs
+    "runs.none works": "keine möglich",
     "runs.head cut": "Zuschnitt",
     # The cut list
     "cuts.title": "Zuschnittliste: {job}",
@@ -192,8 +139,6 @@ PAPERS = {
     "cuts.offcut of": "Reststück {length}",
     "cuts.length of": "Stange {length}",
     "cuts.head from": "aus",
-    "cuts.head pieces": "Stücke",
-    "cuts.head left": "Rest",
     "cuts.best": "{used} Stangenmaterial, {waste} Rest; kein Plan braucht weniger.",
     "cuts.bound": "{used} Stangenmaterial, {waste} Rest; kein Plan kommt mit weniger als {bound} aus.",
 }

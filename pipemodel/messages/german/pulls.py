@@ -97,7 +97,7 @@ PULLS = {
     # Turns and rolls
     "turn.first bend": "erster Bogen",
     "turn.same way": "0, wieder gleich herum",
-    "turn.other way": "180, entgegengesetzt",
+    "turn.other way": "180, anders herum",
     "turn.by": "{size} {way}",
     "turn.eighth": "ein Achtel",
     "turn.quarter": "ein Viertel",

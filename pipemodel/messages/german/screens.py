@@ -1,0 +1,16 @@
+"""What commands say on the screen beside the papers, and the names of everyday bends, in German."""
+
+SCREENS = {
+    "screen.large": (
+        "{file} hat {size} MB: langsam auf einem Telefon, und manches kann sie "
+        "nicht öffnen; die {n} Leitungen auf mehrere Aufträge verteilen"
+    ),
+    "screen.left out": "ausgelassen {files}: {why}",
+    "screen.showing": "{job} wird gezeigt; beenden mit Strg-C",
+    "bend.to a measure": "Bogen nach Maß",
+    "bend.set": "Etage",
+    "bend.rolled set": "verdrehte Etage",
+    "bend.passover": "Überbogen",
+    "bend.piece": "Stück",
+    "bend.obstacle": "Hindernis",
+}
