@@ -68,15 +68,15 @@ def made(tmp_path_factory):
     run("make", job, "--out", home / "earlier", "--only", "json")
     job.write_text(JOB, encoding="utf-8")
     for language in ("en", "de"):
-        told = run(
+        said = run(
             "make", job, "--out", home / language, "--only", "txt,md,xlsx,html", "--language", language,
             "--against", home / "earlier" / "schedule.json",
         )  # fmt: skip
-        assert told.code == 1, told.err
-        assert "still written" not in told.err
+        assert said.code == 1, said.err
+        assert "still written" not in said.err
         if language == "de":
             assert (
-                english_in("\n".join(line for line in told.err.splitlines() if not line.startswith("schedule."))) == []
+                english_in("\n".join(line for line in said.err.splitlines() if not line.startswith("schedule."))) == []
             )
     return {language: home / language for language in ("en", "de")}
 
