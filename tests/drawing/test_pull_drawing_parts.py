@@ -161,3 +161,58 @@ def test_drawings_set_one_below_the_other_are_as_wide_as_the_widest():
     # 6 mm of white between them.
     places = [part.split(")")[0] for part in svg.split("translate(")[1:]]
     assert places == ["0 0", "0 93", "0 119"]
+
+
+TUBE = (Role.TUBE, Role.TUBE_NEW)
+TOWARDS_EYE = np.array([sin(A) * cos(E), -cos(A) * cos(E), sin(E)])
+
+
+def test_nearer_tube_is_drawn_over_farther_tube():
+    """In the plane of the bender each place on paper is one place there; how near the eye that is grows or stays."""
+    (sheet,) = drawn([120, 120], [90])
+    counted = 0
+    for panel in panels(sheet):
+        flat = panel.k * np.array([RIGHT[:2], UP[:2]])
+        lengths = [np.array(i.points) for i in panel.lines if i.role in TUBE and i.filled and len(i.points) in (6, 12)]
+        axes = [(p[: len(p) // 2] + p[len(p) // 2 :][::-1]) / 2.0 for p in lengths]
+        middles = [axis[len(axis) // 2] for axis in axes]
+        near = [TOWARDS_EYE[:2] @ np.linalg.solve(flat, middle - panel.centre) for middle in middles]
+        assert np.diff(near).min() > -1e-6
+        counted += len(near)
+        # In lengths of 18 mm at the most, so that none hides what lies before it, each a little under the next.
+        for axis in axes:
+            there = np.linalg.solve(flat, (axis - panel.centre).T).T
+            assert np.hypot(*np.diff(there, axis=0).T).sum() < 18.0 * 1.06
+    assert counted >= 24
+
+
+def test_mouths_are_hollow_where_they_face_the_eye():
+    """The held end looks to the left and so away from the eye; the free end to the right, and then to who pulls."""
+    (sheet,) = drawn([120, 120], [90])
+    ends = {0: [((-120.0, 55.0, 0.0), (-1, 0, 0)), ((120.0 + 27.5 * pi, 55.0, 0.0), (1, 0, 0))],
+            1: [((-120.0, 55.0, 0.0), (-1, 0, 0)), ((55.0, -120.0, 0.0), (0, -1, 0))]}  # fmt: skip
+    for column, panel in enumerate(panels(sheet)):
+        rims = [i for i in panel.lines if i.filled and len(i.points) == 24]
+        assert len(rims) == 2
+        for rim, (place, ahead) in zip(rims, ends[column], strict=True):
+            assert np.mean(rim.points, axis=0) == pytest.approx(on(panel, np.array(place)), abs=0.02)
+            assert rim.role is (Role.FORMER if TOWARDS_EYE @ ahead > 0.0 else Role.TUBE)
+            # A circle of the tube's width square to it: up and down it is seen as cos 40 of its height.
+            assert np.ptp(rim.points, axis=0)[1] == pytest.approx(
+                2.0 * 7.5 * panel.k * hypot(cos(E), UP[1 if ahead[0] else 0]), rel=0.02
+            )
+
+
+def test_tube_above_the_bender_throws_a_shadow_on_it_and_its_end_hangs_over_its_foot():
+    _, sheet = drawn([345, 140, 345], [90, 90], [90])
+    for panel in panels(sheet):
+        (plumb,) = [np.array(i.points) for i in panel.lines if i.role is Role.ROOM_HIDDEN]
+        assert plumb[0][0] == pytest.approx(plumb[1][0])
+        # 170 of the tail are drawn, from 55 above the bender on.
+        assert plumb[0][1] - plumb[1][1] == pytest.approx((55.0 + 170.0) * cos(E) * panel.k, abs=0.02)
+        shadows = [np.array(i.points) for i in panel.lines if i.role is Role.PAPER and len(i.points) > 1]
+        assert len(shadows) >= 9
+        assert min(np.hypot(*(p - plumb[1]).T).min() for p in shadows) < 0.05
+        # The leg is straight up: its shadow is one spot, right under the end.
+        far = [s for s in shadows if np.hypot(*(s.mean(axis=0) - plumb[1])) < 0.1]
+        assert len(far) >= 8
