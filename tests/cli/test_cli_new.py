@@ -107,7 +107,8 @@ def test_it_asks_only_where_somebody_can_answer(tmp_path, monkeypatch, terminal,
     said = command_line.run("new", job)
     assert said.code == 0
     assert job_of_text(job.read_text(), job).name == name
-    assert ("Name of the job" in said.err) is terminal
+    for question in ("Name of the job", "Tube", "Finished radius of your former", "Clearance to everything else"):
+        assert (question in said.err) is terminal
 
 
 def test_without_any_input_it_takes_the_usual(tmp_path, monkeypatch):

@@ -17,6 +17,9 @@ def columns(page, number):
     """
     rules = page.tables()[number]
     near = [w for w in page.words if rules[0][0] < w.low < rules[0][0] + 6.2 and w.bold and w.size < 9.5]
+    # Heads of one line stand level with the last line of those of two.
+    last = [w.low for w in near if not any(v.low < w.low - 1.0 and _meet(v, w) for v in near)]
+    assert np.ptp(last) < 0.01
     heads = []
     for word in sorted(near, key=lambda w: (-w.low, w.left)):
         over = next((h for h in heads if abs(h[1] - word.left) < 0.3 or abs(h[2] - word.right) < 0.3), None)
@@ -38,6 +41,11 @@ def columns(page, number):
     if not any(out[""]):
         del out[""]
     return out
+
+
+def _meet(one, other):
+    """Whether two words share a side, as the lines of one heading do."""
+    return abs(one.left - other.left) < 0.3 or abs(one.right - other.right) < 0.3
 
 
 @pytest.fixture(scope="module")

@@ -64,6 +64,7 @@ def test_figures_of_a_table_stand_to_the_right_and_words_to_the_left():
         word = next(w for w in page.words if w.said == said)
         assert word.right == pytest.approx(heads[head].right, abs=0.05)
         assert not word.bold
+    assert heads["name"].left == pytest.approx(3.0 * POINT)  # three points from the edge, as everywhere
     # Each row's words are level, the heads over them, and the longest name has room.
     assert len({round(w.low, 1) for w in heads.values()}) == 1
     assert page.word("a longer name").right < heads["cut"].left

@@ -183,6 +183,24 @@ def test_points_of_a_thing_keep_inside_the_picture(monkeypatch):
     assert list(draw_module._edges(panel, SimpleNamespace(shape=None), None)) == []
 
 
+def test_the_key_of_the_axes_goes_to_a_corner_that_is_free():
+    """The lower corners first, then the upper ones; never off the picture."""
+    places = []
+    for blocked in (0.0, 30.0, 100.0):
+        panel, _ = framed(worked().schedule, [])
+        for k in range(int(blocked / 2.5)):
+            panel.placer.add((Words("W" * 90, (100.0, FOOT + 2.5 * k), 2.5, "centre"),))
+        draw_module._axes(panel)
+        key = [i for i in panel.sheet.items if isinstance(i, Line)]
+        assert len(key) == 3
+        x, y = key[0].points[0]
+        assert all(panel.placer.window.holds(p) for line in key for p in line.points)
+        places.append((x, round(y, 2)))
+    assert places[0] == (17.0, FOOT + 12.0)
+    # With the lower 30 taken it goes to the upper left; with 100 taken as well.
+    assert places[1] == places[2] == (17.0, SHEET[1] - HEAD - 15.0)
+
+
 def test_the_head_says_the_verdict_and_the_foot_how_to_read_it(over):
     title, verdict = over.words["worked"], next(w for t, w in over.words.items() if t.startswith("FAIL: 3"))
     assert SHEET[1] - HEAD < verdict.at[1] < title.at[1] < SHEET[1]
