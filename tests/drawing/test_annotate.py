@@ -21,10 +21,11 @@ from pipemodel.drawing.annotate import (
     point_out,
 )
 from pipemodel.drawing.clipping import Window
-from pipemodel.drawing.panel import Panel
-from pipemodel.drawing.projection import FRONTS, ISOMETRICS, PLAN
+from pipemodel.drawing.panel import Panel, draw_seen
+from pipemodel.drawing.projection import FRONTS, ISOMETRICS, PLAN, Seen, Solid
 from pipemodel.drawing.sheet import Circle, Dimension, Line, Role, Sheet, Words
 from pipemodel.messages.units import INCHES, MM
+from pipemodel.solids.projected import Stroke
 
 RUN = solve_run(gallery.run("flow", gallery.QUARTER))
 AREA = Window(0.0, 0.0, 200.0, 150.0)
@@ -196,3 +197,33 @@ def test_a_name_points_to_a_place_of_its_own_thing():
     plan = panel_of()
     point_out(plan, {"one": [(60.0, 60.0)], "two": [(61.0, 60.0)]}, 2.0)
     assert set(words(plan)) == {"one", "two"}
+
+
+def test_tubes_are_drawn_full_where_they_are_seen_and_broken_where_not_and_things_only_where_they_are_seen():
+    """What lies beyond what is shown is cut off; of each thing the points are given that its name may point to."""
+    strokes = (
+        Stroke(((0.0, 0.0), (600.0, 0.0)), 0, True),
+        Stroke(((0.0, 10.0), (600.0, 10.0)), 0, False),
+        Stroke(((100.0, 50.0), (300.0, 50.0)), 1, True),
+        Stroke(((100.0, 60.0), (300.0, 60.0)), 1, False),
+        Stroke(((100.0, 99000.0), (300.0, 99000.0)), 1, True),
+    )
+    plan = panel_of()
+    drawn = draw_seen(plan, Seen(PLAN, (Solid(None), Solid(None, "post")), strokes), [])
+    lines = [(i.role, i.points) for i in plan.sheet.items if isinstance(i, Line)]
+    ends = [tuple(pytest.approx(plan.on_sheet(p)) for p in strokes[k].points) for k in (0, 1, 2)]
+    assert lines == [(Role.RUN, ends[0]), (Role.RUN_HIDDEN, ends[1]), (Role.ROOM, ends[2])]
+    a, b = plan.on_sheet((100.0, 50.0)), plan.on_sheet((300.0, 50.0))
+    assert drawn == {"post": [pytest.approx(a), pytest.approx(b), pytest.approx(((a[0] + b[0]) / 2.0, a[1]))]}
+
+
+def test_the_axis_is_drawn_inside_a_tube_wide_enough_and_on_to_the_corners():
+    """At 0.225 the tube is 3.4 wide, at a tenth of that 0.3; the corner stands 55 from where the bend begins."""
+    for k, wide in ((0.225, True), (0.0225, False)):
+        panel = Panel(Sheet(200.0, 150.0), PLAN, AREA, Window(0.0, 0.0, 600.0, 400.0), k)
+        draw_seen(panel, Seen(PLAN, (), ()), [RUN])
+        axis = [i.points for i in panel.sheet.items if isinstance(i, Line) and i.role is Role.CENTRE]
+        assert len(axis) == (3 if wide else 0)
+        corners = [i.points for i in panel.sheet.items if isinstance(i, Line) and i.role is Role.PAPER]
+        there = [(545.0, 0.0, 0.0), (600.0, 0.0, 0.0), (600.0, 55.0, 0.0)]
+        assert corners == [tuple(pytest.approx(panel.at(p)) for p in there)]

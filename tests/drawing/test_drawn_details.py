@@ -180,6 +180,13 @@ def test_each_kind_of_layout_has_its_cells_apart_and_its_isometric_beside_the_ta
         assert found[name].height >= view[1] / made.scale + 24.0 - 1e-9
 
 
+def test_what_is_too_large_for_any_scale_is_drawn_at_the_smallest():
+    made = lay_out(AREA, (1e9, 1e9), (1e9, 1e9), (1e9, 1e9), (1e9, 1e9), (100.0, 40.0))
+    assert (made.scale, made.isometric_scale) == (10000, 10000)
+    assert all(AREA.left <= c.left < c.right <= AREA.right for c in cells(made).values())
+    assert all(AREA.low <= c.low < c.high <= AREA.high for c in cells(made).values())
+
+
 def test_of_the_room_what_is_near_the_runs_is_shown_and_no_more():
     """600 by 400 seen from above: the tube's 15 about it, and no more than 0.15 of 630 and two tubes beyond."""
     run = solve(gallery.job("one", [gallery.run("flow", gallery.QUARTER)])).runs[0]
