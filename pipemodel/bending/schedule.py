@@ -199,4 +199,7 @@ def solve(job: Job) -> Schedule:
             faults += [Fault(f"run {run.name!r}: {f.message}", run.route.place_of(f.corner)) for f in error.faults]
     if faults:
         raise JobError(str(job.path), faults)
-    return Schedule(job, tuple(solved), job.notes)
+    bent = any(run.table.bends for run in solved)
+    # Where nothing is bent, no former is needed, and what was taken for one says nothing.
+    notes = tuple(note for note in job.notes if bent or not note.template.startswith("former."))
+    return Schedule(job, tuple(solved), notes)

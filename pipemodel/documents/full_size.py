@@ -104,7 +104,10 @@ def _shelved(
 
 
 def _frame(width: float, height: float, tile: Tile, places: set[tuple[int, int]], units: Units) -> Sheet:
-    """Crosses where pages are cut, and along each edge that joins another page which one it is."""
+    """Crosses where pages are cut, and along each edge that joins another page which one it is.
+
+    What is written lies in the overlap, which a page shares with its neighbour and is cut off one of the two.
+    """
     frame = Sheet(width, height)
     o = OVERLAP / 2.0
     for x in (o, width - o):
@@ -142,4 +145,3 @@ def _bar(sheet: Sheet, x: float, y: float, lying: bool) -> None:
         box = [(a, 0.0), (b, 0.0), (b, 2.0), (a, 2.0)]
         points = [(x + p, y + q) if lying else (x + q, y + p) for p, q in box]
         sheet.line(points, Role.PAPER, closed=True, filled=bool(k % 2))
-        sheet.line(points, Role.PAPER, closed=True)

@@ -16,6 +16,7 @@ from pipemodel.drawing.projection import Solid, key_points, pictorial_view, see
 from pipemodel.drawing.sheet import Sheet
 from pipemodel.drawing.solids import run_solids
 from pipemodel.geometry.vectors import Vec3
+from pipemodel.geometry.view import View
 from pipemodel.messages.say import words
 from pipemodel.messages.units import MM, Units
 from pipemodel.messages.values import Name, Word
@@ -30,6 +31,11 @@ LEAST_MM = 0.6
 _CROSS_MM = 1.7
 
 
+def view_in_place(runs: Sequence[SolvedRun]) -> View:
+    """Return from where runs are shown in their place, on paper and on the screen."""
+    return pictorial_view(key_points(runs), (WIDTH_MM, TALLEST_MM))
+
+
 def in_place(run: SolvedRun, room: Sequence[Solid], clashes: Sequence[tuple[str, Vec3]], units: Units = MM) -> Sheet:
     """Draw a run in its place.
 
@@ -39,8 +45,7 @@ def in_place(run: SolvedRun, room: Sequence[Solid], clashes: Sequence[tuple[str,
         clashes: what is wrong, each by a name, at a point of the room.
         units: units and language of the reader.
     """
-    keys = key_points([run])
-    view = pictorial_view(keys, (WIDTH_MM, TALLEST_MM))
+    view = view_in_place([run])
     flat = [view.flat(p) for piece in run.centreline.pieces for p in (piece.start, piece.point_at(piece.length / 2.0))]
     flat.append(view.flat(run.centreline.finish))
     tight = Window.around(flat, run.tube.outside_mm / 2.0)
@@ -57,7 +62,7 @@ def in_place(run: SolvedRun, room: Sequence[Solid], clashes: Sequence[tuple[str,
         sheet.line([*left, *reversed(right)], Role.TUBE_NEW, True, True)
         panel.placer.add_stroke(left)
         panel.placer.add_stroke(right)
-    seen = see(view, [*run_solids([run]), *room], keys[0])
+    seen = see(view, [*run_solids([run]), *room], run.centreline.start)
     outlines = draw_seen(panel, seen, [run])
     crosses = [(name, panel.at(point)) for name, point in clashes]
     for _, (x, y) in crosses:

@@ -107,6 +107,8 @@ def _places(label: Label, spot: Spot, reach: float, leader_from: float) -> Itera
         at = (x + dx * (half + far), y + dy * (half + far))
         drawn = label.drawn(at, (dx, dy))
         if far > leader_from:
-            drawn = (*drawn, Line(((x + dx * half, y + dy * half), (at[0] - dx * 0.8, at[1] - dy * 0.8)), Role.PAPER,
-                                  ink=label.ink if leader_from == 0.0 else None))  # fmt: skip
+            # Up to the near edge of the words, below whose baseline letters reach as well, or under the edge of a ring.
+            short = 0.8 if label.ring is not None else 0.4 + label.height * max(0.75 * dy, -0.5 * dy)
+            ends = ((x + dx * half, y + dy * half), (at[0] - dx * short, at[1] - dy * short))
+            drawn = (*drawn, Line(ends, Role.PAPER, ink=label.ink if leader_from == 0.0 else None))
         yield by_itself, drawn

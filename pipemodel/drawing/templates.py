@@ -254,5 +254,6 @@ def angle_card(solved: SolvedRun, angle_deg: float, leg: float = CARD_LEG_MM, un
     sheet.line(placed, Role.OUTLINE, closed=True)
     middle = (sum(x for x, _ in placed) / 4.0, sum(y for _, y in placed) / 4.0)
     sheet.words(f"{units.angle(angle_deg)}\u00b0", (middle[0], middle[1] - 2.0), 4.0, "centre", bold=True)
+    # Under the card, whose lowest edge lies 9 mm above the foot: the angle is in its middle, so nothing can meet.
     sheet.words(words(units, "template.cut out"), (6.0, 2.5), 2.0)
     return sheet

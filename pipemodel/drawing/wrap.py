@@ -9,8 +9,11 @@ from dataclasses import dataclass
 from math import ceil, floor, pi
 
 from pipemodel.bending.schedule import SolvedRun
+from pipemodel.drawing.clipping import Window
+from pipemodel.drawing.labels import ANYWHERE_MM, LEADER_FROM_MM, Label, Spot, placed
 from pipemodel.drawing.lettering import width_of
-from pipemodel.drawing.primitives import Role
+from pipemodel.drawing.placing import Choice, Placer
+from pipemodel.drawing.primitives import Point, Role, Words
 from pipemodel.drawing.sheet import Sheet
 from pipemodel.messages.say import words
 from pipemodel.messages.units import MM, MM_PER_INCH, Units
@@ -22,9 +25,11 @@ CLEAR_MM = 6.0
 """How far beyond its first and last line a strip goes at least."""
 SEAMS = 48
 """Places round the tube that are tried for the paper's edge."""
-TAB_MM = 6.0
+TAB_MM, TAB_EDGE_MM = 6.0, 0.9
 MARGIN_MM = 4.0
 HEAD_MM = 12.0
+UP_RIGHT = (0.6, 0.8)
+"""Where a mark's name goes first, from where its lines cross."""
 
 
 @dataclass(frozen=True)
@@ -99,33 +104,54 @@ def _strip(solved: SolvedRun, marks: Sequence[WrapMark], begin: float, end: floa
     bends = message("bends", bends=counts([mark.bend for mark in marks], ","))
     head = words(units, "wrap.head", bends=bends, edge=Tape(begin, unit=False))
     printed, tab = words(units, "wrap.printed"), words(units, "wrap.tab")
-    wide = max(end - begin, width_of(head, 2.5, bold=True), width_of(printed, 1.8), width_of(tab, 1.8) + 2.0)
+    tab_wide = width_of(tab, 1.7) + 2.0 * TAB_EDGE_MM
+    # On a tab too short for them its words stand beside it.
+    aside = end - begin if tab_wide > end - begin else 0.0
+    wide = max(end - begin, width_of(head, 2.5, bold=True), width_of(printed, 1.8), tab_wide + aside)
     title = words(units, "wrap.title", run=Name(solved.name, quoted=False), bends=bends)
     sheet = Sheet(wide + 2.0 * MARGIN_MM, round_mm + TAB_MM + HEAD_MM, title)
     x0, y0 = MARGIN_MM, TAB_MM + 1.0
     x1, top = x0 + end - begin, y0 + round_mm
     sheet.line([(x0, y0), (x1, y0), (x1, top), (x0, top)], Role.OUTLINE, closed=True)
     sheet.line([(x0, y0), (x0, y0 - TAB_MM), (x1, y0 - TAB_MM), (x1, y0)], Role.PAPER)
-    sheet.words(tab, (x0 + 2.0, y0 - 4.2), 1.8)
+    # Head and tab have lines of their own, outside the strip: nothing else comes there.
+    sheet.words(tab, (x0 + aside + TAB_EDGE_MM, y0 - 4.2), 1.7)
     sheet.words(head, (x0, top + 5.6), 2.5, bold=True)
     sheet.words(printed, (x0, top + 1.8), 1.8)
-    _ruler(sheet, begin, end, x0, y0, units)
+    placer = Placer(Window(x0, y0, x1, top))
     for mark in marks:
         x, y = x0 + mark.at_mm - begin, y0 + mark.around * round_mm
-        sheet.line([(x, y0), (x, top)], Role.MARK)
         low, high = max(begin, mark.at_mm - SIDE_MM), min(end, mark.at_mm + SIDE_MM)
-        sheet.line([(x0 + low - begin, y), (x0 + high - begin, y)], Role.MARK)
-        text = f"{mark.bend}: {units.short(mark.at_mm)}"
-        sheet.words(text, (x + 1.2, y + 1.0 if y < top - 4.5 else y - 4.0), 3.0, role=Role.MARK, bold=True)
+        for stroke in (((x, y0), (x, top)), ((x0 + low - begin, y), (x0 + high - begin, y))):
+            sheet.line(stroke, Role.MARK)
+            placer.add_stroke(stroke)
+    figures = _ruler(sheet, placer, begin, end, (x0, y0), units)
+    for mark in marks:
+        spot = Spot((x0 + mark.at_mm - begin, y0 + mark.around * round_mm), UP_RIGHT)
+        label = Label(f"{mark.bend}: {units.short(mark.at_mm)}", 3.0, Role.MARK, bold=True)
+        # A mark without its name would be worse than a name across a line.
+        sheet.items += placed(placer, label, [spot], ANYWHERE_MM, LEADER_FROM_MM) or label.drawn(*spot[:2])
+    for either_side in figures:
+        # The ticks can be counted: a figure that has no room is left out.
+        sheet.items += placer.place(either_side) or ()
     return sheet
 
 
-def _ruler(sheet: Sheet, begin: float, end: float, x0: float, y0: float, units: Units) -> None:
-    """Ticks along the edge: every 10 mm with figures every 50, or every half inch with figures every inch."""
-    step, figures = (10.0, 5) if units.name == "mm" else (MM_PER_INCH / 2.0, 2)
+def _ruler(
+    sheet: Sheet, placer: Placer, begin: float, end: float, corner: Point, units: Units
+) -> list[tuple[tuple[float, Choice], ...]]:
+    """Draw ticks along the edge, every 10 mm or half inch; return places for a figure every 50 mm or inch."""
+    step, every = (10.0, 5) if units.name == "mm" else (MM_PER_INCH / 2.0, 2)
+    x0, y0 = corner
+    figures: list[tuple[tuple[float, Choice], ...]] = []
     for k in range(ceil(begin / step - 1e-9), floor(end / step + 1e-9) + 1):
         x = x0 + k * step - begin
-        long = k % figures == 0
-        sheet.line([(x, y0), (x, y0 + (3.5 if long else 2.0))], Role.PAPER)
-        if long and x + 8.0 < x0 + end - begin:
-            sheet.words(units.short(k * step), (x + 0.6, y0 + 1.8), 1.8)
+        long = k % every == 0
+        tick = ((x, y0), (x, y0 + (3.5 if long else 2.0)))
+        sheet.line(tick, Role.PAPER)
+        placer.add_stroke(tick)
+        if long:
+            right = Words(units.short(k * step), (x + 0.6, y0 + 1.8), 1.8)
+            left = right._replace(at=(x - 0.6, y0 + 1.8), align="right")
+            figures.append(((0.0, (right,)), (0.5, (left,))))
+    return figures

@@ -119,7 +119,7 @@ def former_put_in(pull: Pull, radius: Tape | Size) -> Message | None:
     if not pull.several_formers or not (pull.change_former or pull.number == 1):
         return None
     former = pull.former.called
-    if f"{pull.former.radius_mm:g}" in pull.former.name:
+    if pull.former.named_by_radius:
         return message("card.put in", former=former)
     return message("card.put in, radius", former=former, radius=radius)
 

@@ -119,9 +119,14 @@ class Former:
     """Length of the guide block, None where the straight needed does not depend on the angle."""
 
     @property
+    def named_by_radius(self) -> bool:
+        """Whether its name says its radius and nothing else."""
+        return self.name == f"former of radius {self.radius_mm:g} mm"
+
+    @property
     def called(self) -> Message:
         """Its name, as a value for a sentence."""
-        if self.name == f"former of radius {self.radius_mm:g} mm":
+        if self.named_by_radius:
             return message("former.of radius", radius=Number(self.radius_mm))
         return message("former.named", former=Word(self.name))
 

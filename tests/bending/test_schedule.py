@@ -8,6 +8,7 @@ from pipemodel.bending.bends import gain
 from pipemodel.bending.closure import NotClosedError
 from pipemodel.bending.schedule import solve, solve_run
 from pipemodel.job.model import Job, JobError, Place, Route, Run
+from pipemodel.job.read import read_job
 from pipemodel.messages.values import Name, message
 from pipemodel.trade.fittings import Ending, Ends, Fitting
 from pipemodel.trade.model import Former, Springback, Tube
@@ -135,3 +136,10 @@ def test_every_fault_of_every_run_has_its_place():
         (5, f"run '{name}': points 2 and 3 are 100.0000 apart, but their bends need 110.0000 between them: "
             "10.0000 is missing") for name in ("one", "other")
     ]  # fmt: skip
+
+
+@pytest.mark.parametrize(("finish", "said"), [((600.0, 0.0, 0.0), False), ((300.0, 300.0, 0.0), True)])
+def test_what_former_serves_is_said_where_something_is_bent(tmp_path, finish, said):
+    path = tmp_path / "job.yaml"
+    path.write_text(f"job: stick\ntube: 15\nruns: {{stick: {{points: [[0, 0, 0], [300, 0, 0], {list(finish)}]}}}}\n")
+    assert any("no former is given" in str(note) for note in solve(read_job(path, {})).notes) == said

@@ -1,16 +1,21 @@
 """The hand-over page in a real browser, the network off: phone and desk, by touch, by keys, without script."""
 
+import math
 import re
 from dataclasses import replace
+from itertools import combinations
 
 import gallery
+import numpy as np
 import pytest
+import shapely
 from browser import DESK, PHONE, SIZES, chromium, go, opened, settle
 from command_line import CUPBOARD
 from page_jobs import cupboard_page, job_of, page_of
 
 from pipemodel import story
 from pipemodel.documents.page.page import page_html
+from pipemodel.drawing.in_place import view_in_place
 from pipemodel.pulls.bender_frame import sides_of
 from pipemodel.pulls.limits import FINISH, START, FlatTube
 from pipemodel.wording.rounding import mm
@@ -290,6 +295,64 @@ def test_targets_are_large_enough_for_a_cold_thumb(browser, cupboard):
         # What is pressed most is within reach of the thumb that holds it: in the lowest fifth of the screen.
         for name in ("#back", "#tick", "#forward"):
             assert window.locator(name).bounding_box()["y"] > 780 * 0.8
+
+
+TAGS = """() => {
+    const seen = [...document.querySelectorAll("#labels .tag")].filter((e) => e.style.visibility === "visible");
+    const { left, top } = page.scene.view.canvas.getBoundingClientRect();
+    const boxes = seen.map((e) => e.getBoundingClientRect());
+    return boxes.map((r) => [r.left - left, r.top - top, r.right - left, r.bottom - top]);
+}"""
+
+
+def tubes_seen(window, centrelines):
+    """The tubes as polylines on the picture, px, by a camera of our own; what the page shows where None is given."""
+    view = window.evaluate("(({ azimuth, height, reach, centre, canvas }) => "
+                           "({ azimuth, height, reach, centre, size: [canvas.clientWidth, canvas.clientHeight] }))"
+                           "(page.scene.view)")  # fmt: skip
+    a, h = math.radians(view["azimuth"]), math.radians(view["height"])
+    right = np.array([math.cos(a), -math.sin(a), 0.0])
+    eye = np.array([-math.sin(a) * math.cos(h), -math.cos(a) * math.cos(h), math.sin(h)])
+    (wide, high), scale = view["size"], view["size"][1] / 2.0 / view["reach"]
+    lines = centrelines or [t["points"] for t in window.evaluate("page.scene.labels.tubes")]
+    out = []
+    for line in lines:
+        off = np.array(line) - view["centre"]
+        out.append(np.column_stack([wide / 2.0 + off @ right * scale, high / 2.0 - off @ np.cross(eye, right) * scale]))
+    return [shapely.LineString(points) for points in out], scale
+
+
+@pytest.mark.parametrize("size", SIZES)
+def test_no_words_lie_on_a_tube_or_on_each_other_from_wherever_it_is_seen(browser, cupboard, size):
+    """As thick as the tube is drawn: 15 mm, and never less than 3 px."""
+    line = story.schedule(story.load(CUPBOARD)).runs[0].centreline
+    placed = [[line.point_at(line.length * k / 300.0) for k in range(301)]]
+    looked = 0
+    with opened(browser, cupboard, **SIZES[size]) as window:
+        for step in range(7):
+            go(window, step)
+            for turn in (0, 50, 70, 130):
+                window.evaluate("(turn) => { const view = page.scene.view; view.azimuth += turn; view.draw(); }", turn)
+                tubes, scale = tubes_seen(window, placed if step in (0, 6) else None)
+                boxes = [shapely.box(*corners) for corners in window.evaluate(TAGS)]
+                thick = max(7.5 * scale, 1.5)
+                for box in boxes:
+                    assert all(tube.distance(box) > thick - 0.5 for tube in tubes), (step, turn, box.bounds)
+                assert all(not a.intersects(b) for a, b in combinations(boxes, 2))
+                looked += len(boxes)
+    assert looked > 150
+
+
+@pytest.mark.parametrize("size", SIZES)
+def test_the_picture_is_seen_from_where_the_drawings_show_it(browser, cupboard, size):
+    run = story.schedule(story.load(CUPBOARD)).runs[0]
+    eye = view_in_place([run]).eye
+    with opened(browser, cupboard, **SIZES[size]) as window:
+        for step in (0, 6):
+            go(window, step)
+            azimuth, height = map(math.radians, window.evaluate("[page.scene.view.azimuth, page.scene.view.height]"))
+            seen = (-math.sin(azimuth) * math.cos(height), -math.cos(azimuth) * math.cos(height), math.sin(height))
+            assert seen == pytest.approx(eye, abs=1e-4)
 
 
 @pytest.mark.parametrize("size", SIZES)

@@ -17,10 +17,12 @@ from pipemodel.drawing.fonts import font_file
 from pipemodel.drawing.pull_drawing import pull_sheet
 from pipemodel.drawing.sheet import Circle, Line, Role, Words
 from pipemodel.drawing.tape_line import tape_line
-from pipemodel.drawing.templates import best_template, planar_stretches
+from pipemodel.drawing.templates import angle_cards, best_template, planar_stretches
+from pipemodel.drawing.wrap import wrap_strips
 from pipemodel.geometry.shapes import Box, Cylinder, HalfSpace
 from pipemodel.job.model import JobError
 from pipemodel.pulls.cards import cards_of
+from pipemodel.wording.rounding import marks_to_draw
 
 SEEDS = range(6)
 HAIR = 0.06
@@ -49,7 +51,7 @@ def _corners(rng, aside):
     at, axis = [0.0, aside, 0.0], 0
     corners = [tuple(at)]
     for _ in range(rng.randint(2, 5)):
-        leg = rng.choice([180.0, 240.0, 330.0, 470.0, 900.0])
+        leg = rng.choice([120.0, 180.0, 240.0, 330.0, 470.0, 900.0])
         if rng.random() < 0.3:  # off the axes
             other = (axis + rng.choice([1, 2])) % 3
             at[other] += rng.choice([-1, 1]) * leg * 0.5
@@ -93,7 +95,10 @@ def labels_of(items):
 
 
 def assert_clear(items, tubes, lines=()):
-    """Assert that labels keep off each other, off tubes and lines, and off the lines of other labels."""
+    """Assert that labels keep off each other, off tubes and lines, and off lines that lead to labels.
+
+    The line of a ring alone ends under its edge.
+    """
     found = labels_of(items)
     tree = shapely.STRtree([*tubes, *lines])
     for (a, _), (b, _) in combinations(found, 2):
@@ -101,7 +106,8 @@ def assert_clear(items, tubes, lines=()):
     led = [(i, shapely.LineString(line.points)) for i, (_, line) in enumerate(found) if line is not None]
     for i, (box, _) in enumerate(found):
         assert len(tree.query(box, "intersects")) == 0, box.centroid
-        assert not any(box.intersects(line) for k, line in led if k != i)
+        ring = len(box.exterior.coords) > 5
+        assert not any(box.intersects(line) for k, line in led if not (ring and k == i))
     return len(found), len(led)
 
 
@@ -147,6 +153,37 @@ def test_on_templates():
                 items = list(best_template(run, stretch, (186.0, 257.0), 10.0).primitives())
                 labels += assert_clear(items, strokes(items, {Role.OUTLINE, Role.CENTRE, Role.MARK}))[0]
     assert labels > 50
+
+
+def test_on_wraps_and_angle_cards():
+    """On a wrap a figure may stand over the ticks it is for, but over no mark, no name and no edge."""
+    labels = named = 0
+    for seed in SEEDS:
+        answer = answered(seed)
+        for run, plan in zip(answer.schedule.runs, answer.plans, strict=True):
+            marks = marks_to_draw(run, plan)
+            for sheet in wrap_strips(run, marks):
+                items = list(sheet.primitives())
+                labels += assert_clear(items, strokes(items, {Role.MARK, Role.OUTLINE, Role.PAPER}))[0]
+                named += sum(i.role is Role.MARK for i in items if isinstance(i, Words))
+            for card in angle_cards(run, 300.0):
+                items = list(card.primitives())
+                labels += assert_clear(items, strokes(items, {Role.OUTLINE}))[0]
+        named -= sum(len(run.table.bends) for run in answer.schedule.runs)
+    assert named == 0
+    assert labels > 150
+
+
+def test_names_on_a_wrap_keep_off_each_other_where_marks_are_close():
+    run = max((run for seed in SEEDS for run in answered(seed).schedule.runs), key=lambda run: len(run.table.bends))
+    names = 0
+    for apart in (0.0, 2.0, 6.0, 11.0, 17.0):
+        marks = {bend.number: 300.0 + apart * k for k, bend in enumerate(run.table.bends)}
+        for sheet in wrap_strips(run, marks):
+            items = list(sheet.primitives())
+            assert_clear(items, strokes(items, {Role.MARK, Role.OUTLINE, Role.PAPER}))
+            names += sum(i.role is Role.MARK for i in items if isinstance(i, Words))
+    assert names == 5 * len(run.table.bends) > 10
 
 
 def test_on_tape_lines():

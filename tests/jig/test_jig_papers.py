@@ -5,11 +5,12 @@ import math
 import re
 import zipfile
 from dataclasses import replace
-from itertools import pairwise
+from itertools import combinations, pairwise
 from types import SimpleNamespace
 
 import numpy as np
 import pytest
+import shapely
 import trimesh
 from gallery import FORMER_15, TUBE_15, run
 from jig_pieces import PIECES, PLAIN, jig_of, made
@@ -17,13 +18,14 @@ from scipy.spatial.transform import Rotation
 
 from pipemodel.bending.schedule import solve_run
 from pipemodel.documents.jig.brief import HEAD, briefs_of
-from pipemodel.documents.jig.drawing import _eye, picture_sheet
+from pipemodel.documents.jig.drawing import picture_sheet
 from pipemodel.documents.jig.files import _package, write_jigs
 from pipemodel.documents.jig.limits import limit_records, weight_records, weight_said
 from pipemodel.documents.jig.pdf import _runs
 from pipemodel.documents.jig.plan_sheet import plan_sheet
 from pipemodel.documents.jig.record import jig_record
 from pipemodel.documents.jig.text import jig_text, steps_for
+from pipemodel.drawing.projection import pictorial_view
 from pipemodel.drawing.sheet import Circle, Line, Role, Words
 from pipemodel.jig.design import JigRefusedError, design
 from pipemodel.jig.plan import plans
@@ -122,49 +124,67 @@ def test_the_plan_shows_base_cradles_joints_holes_numbers_and_tube_where_they_ar
     assert words[-1].at[1] > inked[:, 1].max()
 
 
-def test_the_picture_has_each_number_above_its_cradle_and_the_tube_marked():
+@pytest.mark.parametrize("name", ["two planes", "four bends"])
+def test_the_picture_points_each_number_at_its_cradle_and_keeps_it_off_the_tube(name):
     """The camera is worked out here: right is level and square to the look, up is square to both."""
-    jig = jig_of("two planes")
+    jig = jig_of(name)
     sheet = picture_sheet(jig)
     words = [i for i in sheet.items if isinstance(i, Words)]
     assert [w.text for w in words[:-1]] == [str(t.cradle.number) for t in jig.layout.towers]
-    assert words[-1].text == "two planes: the piece in its jig; lower it straight down"
+    assert words[-1].text == f"{name}: the piece in its jig; lower it straight down"
     assert words[-1].at == pytest.approx((5.0, sheet.height - 7.0))
-    eye = np.array(_eye(jig))
-    assert eye[2] > 0.0, "from above"
-    right = np.array([-eye[1], eye[0], 0.0])
-    right /= np.linalg.norm(right)
-    up = np.cross(eye, right) / np.linalg.norm(eye)
-    assert up[2] > 0.0
-    tops = []
+    tops, cheeks = [], []
     for t in jig.layout.towers:
         leg = jig.layout.axis.legs[t.cradle.leg]
         level = math.hypot(*leg.direction[:2])
         across = np.cross([0.0, 0.0, 1.0], leg.direction) / level
         lid = np.cross(leg.direction, across) * (7.5 + t.cradle.clearance_mm)
         middle = (t.top[0] + t.top[1]) / 2.0 / level
-        # Straight up from the axis to the lid.
+        # Straight up from the axis to the lid, and from there to either cheek.
         tops.append(leg.at(middle) + [0.0, 0.0, np.linalg.norm(lid) / level])
-    seen = np.array([[p @ right, p @ up] for p in tops])
-    drawn = np.array([w.at for w in words[:-1]])
-    scale = np.linalg.norm(drawn[-1] - drawn[0]) / np.linalg.norm(seen[-1] - seen[0])
-    assert drawn - drawn[0] == pytest.approx(scale * (seen - seen[0]), abs=1e-6)
+        cheeks.append([tops[-1] + side * t.half * across for side in (1.0, -1.0)])
+    eye = np.array(pictorial_view([tuple(p) for p in tops], (175.0, 120.0)).toward_eye)
+    assert eye[2] > 0.3, "from above"
+    right = np.array([-eye[1], eye[0], 0.0])
+    right /= np.linalg.norm(right)
+    camera = np.column_stack([right, np.cross(eye, right) / np.linalg.norm(eye)])
     lines = [i for i in sheet.items if isinstance(i, Line)]
-    inked = np.array([p for line in lines for p in line.points])
-    assert inked.min(axis=0) == pytest.approx([5.0, 5.0])
+    drawn = np.array([p for line in lines if line.role in (Role.ROOM, Role.RUN) for p in line.points])
+    assert drawn[:, 0].min() >= 5.0 - 1e-6
+    assert drawn[:, 0].max() <= 170.0 + 1e-6
     # The drawing fills the room it has one way or the other.
-    size = np.ptp(inked, axis=0)
-    assert max(size[0] / 165.0, size[1] / 115.0) == pytest.approx(1.0)
+    size = np.ptp(drawn, axis=0)
+    assert max(size[0] / 165.0, size[1] / 120.0) == pytest.approx(1.0)
     assert (sheet.width, sheet.height) == pytest.approx((175.0, size[1] + 22.0))
-    # All that is marked lies on the tube: the ends of the run are where the tube's lines reach out to.
-    tube = np.array([p for line in lines if line.role is Role.MARK for p in line.points])
-    axis = jig.layout.axis.points
-    flat_axis = np.column_stack([axis @ right, axis @ up]) * scale
-    off = drawn[0] - scale * seen[0] - [0.0, 2.5]
-    gaps = np.linalg.norm(tube[:, None] - (flat_axis + off)[None], axis=2).min(axis=1)
-    assert gaps.max() < 7.6 * scale + 2.1 * scale
-    assert len(tube) > 20
-    assert {line.role for line in lines} == {Role.MARK, Role.ROOM}
+    axis = jig.layout.axis.points @ camera
+    # Each line to a number ends in a dot on the nearer or the farther cheek of its cradle, all in one projection.
+    dots = [np.array(i.centre) for i in sheet.items if isinstance(i, Circle) and i.filled]
+    assert len(dots) == len(tops)
+    found = None
+    for first in cheeks[0]:
+        for last in cheeks[-1]:
+            p, q = first @ camera, last @ camera
+            k = np.linalg.norm(dots[-1] - dots[0]) / np.linalg.norm(q - p)
+            move = dots[0] - k * p
+            off = [min(np.linalg.norm(dot - move - k * (c @ camera)) for c in both)
+                   for dot, both in zip(dots, cheeks, strict=True)]  # fmt: skip
+            if max(off) < 1e-6:
+                found = (k, move)
+    assert found is not None
+    k, move = found
+    tube = shapely.LineString(axis * k + move).buffer(7.5 * k - 0.1)
+    inked = np.array([p for line in lines if line.role in (Role.RUN, Role.RUN_HIDDEN) for p in line.points])
+    reach = np.linalg.norm(inked[:, None] - (axis * k + move)[None], axis=2).min(axis=1)
+    assert reach.max() < 7.5 * k + 2.1 * k
+    assert len(inked) > 20
+    # Words lie on no tube, and on no other words; a figure is 0.75 of its height wide, and a little more.
+    boxes = [shapely.box(w.at[0] - wide * 3.5 * back, w.at[1], w.at[0] + wide * 3.5 * (1.0 - back), w.at[1] + 3.5)
+             for w in words[:-1]
+             for wide, back in [(0.9 * len(w.text), {"left": 0.0, "centre": 0.5, "right": 1.0}[w.align])]]  # fmt: skip
+    assert not any(box.intersects(tube) for box in boxes)
+    assert not any(a.intersects(b) for a, b in combinations(boxes, 2))
+    # Near enough to be taken for its own cradle's.
+    assert all(box.distance(shapely.Point(dot)) < 12.0 for box, dot in zip(boxes, dots, strict=True))
 
 
 def test_a_board_is_drilled_through_the_plan_and_one_piece_stands_by_itself():

@@ -5,7 +5,9 @@ import json
 import math
 import random
 from dataclasses import replace
+from types import SimpleNamespace
 
+import gallery
 import numpy as np
 import pytest
 from command_line import run as command
@@ -18,6 +20,8 @@ from pipemodel.cutting.joint_places import parts_beside_bends
 from pipemodel.cutting.joints_and_stock import Long, plan_together
 from pipemodel.cutting.split import Divisible, Split
 from pipemodel.job.model import JobError
+from pipemodel.messages.values import Tape
+from pipemodel.pulls.cards import former_put_in
 from pipemodel.pulls.piece import kg_per_mm
 from pipemodel.pulls.plan import plan_pulls
 from pipemodel.trade.fittings import Fitting
@@ -221,6 +225,16 @@ def test_the_hold_of_each_bends_own_former_counts(tmp_path):
     done = command("schedule", written(tmp_path, text))
     assert done.code == 1
     assert "CANNOT BE PULLED" in done.out
+
+
+@pytest.mark.parametrize("name", ["60 series spring", "160 mm spring", "spring"])
+def test_the_radius_is_said_of_every_former_that_is_not_called_by_it(name):
+    pull = SimpleNamespace(
+        several_formers=True, change_former=True, number=2, former=replace(gallery.FORMER_15, name=name, radius_mm=60.0)
+    )
+    assert str(former_put_in(pull, Tape(60.0))) == f"put in the {name}, radius 60 mm"
+    pull.former = replace(pull.former, name="former of radius 60 mm")
+    assert str(former_put_in(pull, Tape(60.0))) == "put in the former of radius 60 mm"
 
 
 def test_the_papers_say_which_former_goes_in_when(tmp_path):

@@ -36,8 +36,8 @@ def job_sheet(answer: Results, styles: Styles, contents: Contents, entries: Sequ
                 *([styles.words(papers.state[0].upper() + papers.state[1:], "big")] if papers.state else []),
                 styles.words(words(units, "pack.measured from", measured_in=measured_in), "small"),
             ],
-            [styles.drawn(identity_code(code_text(identity(schedule), papers.state), CODE_MM), "RIGHT")],
-            CODE_MM + 2.0,
+            [styles.drawn(identity_code(code_text(identity(schedule), papers.state), CODE_MM))],
+            CODE_MM,
         ),
         styles.boxed(verdict_words(answer.report, units, in_full=True)),
     ]

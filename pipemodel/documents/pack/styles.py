@@ -129,7 +129,8 @@ class Styles:
                     ("FONT", (0, 0), (-1, -1), PLAIN),
                     ("VALIGN", (0, 0), (-1, -1), "TOP"),
                     ("LEFTPADDING", (0, 0), (-1, -1), 0),
-                    ("RIGHTPADDING", (0, 0), (-1, -1), 4),
+                    ("RIGHTPADDING", (0, 0), (0, 0), 4),
+                    ("RIGHTPADDING", (1, 0), (1, 0), 0),
                     ("TOPPADDING", (0, 0), (-1, -1), 0),
                     ("BOTTOMPADDING", (0, 0), (-1, -1), 0),
                 ]
@@ -154,7 +155,7 @@ class Styles:
         )
         return table
 
-    def drawn(self, sheet: Sheet, align: str = "LEFT", scale: float = 1.0) -> Any:
+    def drawn(self, sheet: Sheet, scale: float = 1.0) -> Any:
         """Return a sheet as something that flows with the text, at full size or scaled."""
         from reportlab.platypus import Flowable
 
@@ -170,6 +171,4 @@ class Styles:
                 self.canv.scale(scale, scale)
                 draw_on(self.canv, sheet, 0.0, 0.0, fonts)
 
-        flowable = Drawn()
-        flowable.hAlign = align
-        return flowable
+        return Drawn()

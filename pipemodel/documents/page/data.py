@@ -2,6 +2,7 @@
 
 import base64
 from collections.abc import Sequence
+from math import asin, atan2, degrees
 from typing import TYPE_CHECKING, Any
 
 from pipemodel.bending.bends import corners_of
@@ -9,7 +10,10 @@ from pipemodel.bending.schedule import Schedule, SolvedRun
 from pipemodel.checks.supports import ClipPlan
 from pipemodel.cutting.split import Split, Unsplittable
 from pipemodel.documents.page.room import RoomPart, room_part
+from pipemodel.drawing.in_place import view_in_place
+from pipemodel.drawing.pull_drawing import EYE
 from pipemodel.geometry.vectors import distance
+from pipemodel.geometry.view import View
 from pipemodel.messages.say import named
 from pipemodel.messages.units import Units
 from pipemodel.results.identity import LONGEST_NAME, identity
@@ -34,9 +38,12 @@ def page_data(answer: Results, pieces: Sequence[Piece], room: Sequence[RoomPart]
     hit = {f.against for f in report.findings if f.severity == "error" and f.against}
     return {
         "identity": identity(schedule),
+        "from": _eye(view_in_place(schedule.runs)),
+        "atBender": _eye(EYE),
         "runs": [
             {
                 **_tube(run),
+                "from": _eye(view_in_place([run.solved])),
                 "legs": _legs(run.solved, units),
                 "clips": _clips(clips),
                 "joints": _joints(split),
@@ -51,6 +58,12 @@ def page_data(answer: Results, pieces: Sequence[Piece], room: Sequence[RoomPart]
             if f.point is not None and f.severity == "error"
         ],
     }
+
+
+def _eye(view: View) -> tuple[float, float]:
+    """From where a view is taken, as the page's script counts: so far from south towards west, and so far up."""
+    x, y, z = view.eye
+    return (round(degrees(atan2(-x, -y)), 3), round(degrees(asin(z)), 3))
 
 
 def _tube(piece: Piece) -> dict[str, Any]:

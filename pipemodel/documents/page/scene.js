@@ -2,7 +2,7 @@
 // place. One scene for as long as the page is open; `load` gives it another job and leaves the camera as it is.
 "use strict";
 
-const SIDES = 20;
+const SIDES = 20, FRONT = [0, 18], MOST_POINTS = 600;
 const COPPER = [0.80, 0.44, 0.20, 1], PALE_COPPER = [0.80, 0.44, 0.20, 0.4], GHOST = [0.80, 0.44, 0.20, 0.25];
 const INK_BLUE = [0.09, 0.29, 0.55, 1], STEEL = [0.50, 0.53, 0.57, 1], BENCH = [0.50, 0.53, 0.57, 0.35], LEVER = [0.36, 0.40, 0.45, 1], ARROW = [0.07, 0.45, 0.25, 1];
 const HIT = [0.72, 0.10, 0.10, 0.22], HIT_EDGE = [0.72, 0.10, 0.10, 1], LAGGING = [0.30, 0.55, 0.35, 0.3], CLIP = [0.25, 0.25, 0.28, 1];
@@ -80,31 +80,15 @@ class Scene {
     this.view.ask();
   }
 
-  // The camera for a step: from the front for the straight tube, from where the fitter stands for a pull.
+  // The camera for a step: from the front for the straight tube, from where the fitter stands for a pull, and from where
+  // the drawings show a run or all of them.
   look(step) {
-    const view = this.view;
-    if (step.view === "flat") { view.azimuth = 0; view.height = 18; }
-    if (step.view === "bender") { view.azimuth = -18; view.height = 40; }
-    if (step.view === "place") [view.azimuth, view.height] = this.side();
+    const { data, view } = this, eyes = { flat: FRONT, bender: data.atBender, place: step.run < 0 ? data.from : data.runs[Math.max(step.run, 0)].from };
+    [view.azimuth, view.height] = eyes[step.view];
     this.fit();
   }
 
   fit(near) { this.view.fit(near && this.near.length ? this.near : this.points); }
-
-  // From which side a run shows its bends and ends furthest apart, from the south if it can be.
-  side() {
-    let best = null;
-    for (const height of [24, 38]) for (const azimuth of [-35, 35, -55, 55, -20, 20, -70, 70, -125, 125, -145, 145]) {
-      this.view.azimuth = azimuth;
-      this.view.height = height;
-      const { right, up } = this.view.frame(), on = this.keys.map((p) => [V.dot(p, right), V.dot(p, up)]);
-      let least = Infinity;
-      on.forEach((p, i) => on.slice(i + 1).forEach((q) => { least = Math.min(least, Math.hypot(p[0] - q[0], p[1] - q[1])); }));
-      const wide = Math.max(...on.map((p) => p[0])) - Math.min(...on.map((p) => p[0])), score = least * (Math.abs(azimuth) > 90 ? 0.7 : 1) + wide * 0.02;
-      if (!best || score > best.score + 1e-6) best = { score, azimuth, height };
-    }
-    return [best.azimuth, best.height];
-  }
 
   inPlace(index, wants) {
     const notes = [];
@@ -113,8 +97,8 @@ class Scene {
       p.tube.colour = i === index || index < 0 ? COPPER : PALE_COPPER;
       if (p.lagging) p.lagging.shown = wants.insulation;
       for (const parts of p.clips) for (const part of parts) part.shown = wants.clips && (i === index || index < 0);
-      const name = p.made.rings[Math.floor(p.made.rings.length / 2)].at;
-      if (this.placed.length > 1) notes.push({ kind: "run", text: this.data.runs[i].name, anchors: [name, p.made.rings[0].at] });
+      const { rings } = p.made, along = [0.5, 0, 1, 0.25, 0.75].map((share) => rings[Math.floor(share * (rings.length - 1))].at);
+      if (this.placed.length > 1) notes.push({ kind: "run", text: this.data.runs[i].name, anchors: along });
     });
     for (const look of this.room) look.face.shown = look.edges.shown = wants.room;
     if (wants.room) for (const thing of this.data.room) notes.push({ kind: "thing", text: thing.name, anchors: thing.anchors });
@@ -128,10 +112,8 @@ class Scene {
 
   everything(notes) {
     this.points = this.placed.flatMap((p) => p.made.rings.map((r) => r.at));
-    this.keys = this.placed.flatMap((p) => [p.made.rings[0].at, p.made.rings[p.made.rings.length - 1].at, ...p.made.bends.map((b) => b.at)]).slice(0, 60);
-    if (this.placed.length === 1) { this.say(this.data.runs[0], this.placed[0].made, notes, {}, []); return; }
-    const line = this.placed.flatMap((p) => p.made.rings.filter((_, i) => i % 3 === 0).map((r) => r.at));
-    this.labels.say(notes, [], line.slice(0, 400));
+    if (this.placed.length === 1) this.say(this.data.runs[0], this.placed[0].made, notes, {}, []);
+    else this.labels.say(notes, [], this.axes());
   }
 
   straight(run, wants) {
@@ -200,10 +182,15 @@ class Scene {
     const first = made.rings[0].at, last = made.rings[made.rings.length - 1].at;
     for (const b of made.bends) if (b.number !== wants.but) notes.push({ kind: "bend", head: String(b.number), text: wants.marks ? run.bends[b.number - 1].mark : "", anchors: [wants.marks && !b.made ? placeAt(made.rings, run.bends[b.number - 1].at).at : b.at], out: b.out });
     notes.push({ kind: "end", text: "«page.at start»", anchors: [first], out: V.sub(first, made.rings[1].at) }, { kind: "end", text: "«page.at finish»", anchors: [last], out: V.sub(last, made.rings[made.rings.length - 2].at) });
-    const line = [];
-    for (let i = 0; i <= 60; i++) line.push(placeAt(made.rings, this.lengthOf(made.rings) * i / 60).at);
     this.points = made.rings.map((q) => q.at);
-    this.keys = [...made.bends.map((b) => b.at), first, last];
-    this.labels.say(notes, lengths, line);
+    this.labels.say(notes, lengths, this.placed.some((p) => p.made === made) ? this.axes() : [this.axis(run, made)]);
+  }
+
+  // What words keep off: the tubes in the room. Very many rings are thinned out.
+  axes() { return this.placed.map((p, i) => this.axis(this.data.runs[i], p.made)); }
+
+  axis(run, made) {
+    const step = Math.ceil(this.placed.reduce((n, p) => n + p.made.rings.length, 0) / MOST_POINTS), last = made.rings.length - 1;
+    return { points: made.rings.filter((_, i) => i % step === 0 || i === last).map((r) => r.at), radius: run.outside / 2 };
   }
 }

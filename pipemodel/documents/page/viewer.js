@@ -169,7 +169,7 @@ class View {
     gl.depthMask(true);
     this.place((p) => [
       (x[0] * p[0] + x[1] * p[1] + x[2] * p[2] + x[3] + 1) / 2 * cssW, (1 - y[0] * p[0] - y[1] * p[1] - y[2] * p[2] - y[3]) / 2 * cssH,
-    ], cssW, cssH, this.moving);
+    ], cssW, cssH, this.moving, 1 / mmPerPx);
   }
 
   turnBy(dx, dy) {
