@@ -7,7 +7,6 @@ from typing import Any, TypeVar
 
 import click
 
-from pipemodel.cli.stream import tell
 from pipemodel.job.model import Job
 from pipemodel.job.names import revision_fault
 from pipemodel.messages.units import LANGUAGES, UNIT_NAMES, Language, UnitName
@@ -27,12 +26,6 @@ language_option = click.option(
     type=click.Choice(LANGUAGES),
     help="The language of what people read: English or German. [default: as the job says]",
 )
-
-
-def still_english(language: Language | None, what: str) -> None:
-    """Say on stderr that something is written in English, whatever language is asked for."""
-    if language not in (None, "en"):
-        tell(f"{what}: still written in English")
 
 
 def paper_options(command: Command) -> Command:

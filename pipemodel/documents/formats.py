@@ -9,7 +9,6 @@ from typing import TYPE_CHECKING, TypeAlias
 
 from pipemodel.documents.unavailable import LeftOut, UnavailableError
 from pipemodel.messages.say import words
-from pipemodel.messages.units import LANGUAGES, Language
 from pipemodel.messages.values import Name
 from pipemodel.output.file_names import Folder
 from pipemodel.results.results import Results
@@ -31,8 +30,6 @@ class Format:
     about: str
     apart: bool = False
     """Whether the writer works in a process of its own, and can be left to itself meanwhile."""
-    said_in: tuple[Language, ...] = ("en",)
-    """The languages it is written in; all of them where it is for programs and holds no sentence."""
     wanted: Callable[[Results], bool] = lambda answer: True
     """Whether a job asks for it; what it does not ask for is written only when named."""
 
@@ -44,48 +41,34 @@ class Format:
 
 
 FORMATS: dict[str, Format] = {
-    "json": Format(
-        "documents.record_files:write_json", "schedule.json, check.json", "the record, for programs", said_in=LANGUAGES
-    ),
+    "json": Format("documents.record_files:write_json", "schedule.json, check.json", "the record, for programs"),
     "txt": Format(
         "documents.record_files:write_txt",
         "schedule.txt, check.txt",
         "schedule and findings to read",
-        said_in=LANGUAGES,
     ),
-    "csv": Format(
-        "documents.record_files:write_csv", "schedule.csv", "the schedule for a spreadsheet", said_in=LANGUAGES
-    ),
-    "lists": Format(
-        "documents.record_files:write_lists", "LIST.csv", "every other list for a spreadsheet", said_in=LANGUAGES
-    ),
-    "xlsx": Format("documents.record_files:write_xlsx", "schedule.xlsx", "every list, a sheet each", said_in=LANGUAGES),
-    "md": Format("documents.record_files:write_md", "schedule.md", "every list, as Markdown", said_in=LANGUAGES),
-    "cuts": Format(
-        "documents.text.cut_list:write_cuts", "cuts.json, cuts.txt", "what to cut from which stock", said_in=LANGUAGES
-    ),
+    "csv": Format("documents.record_files:write_csv", "schedule.csv", "the schedule for a spreadsheet"),
+    "lists": Format("documents.record_files:write_lists", "LIST.csv", "every other list for a spreadsheet"),
+    "xlsx": Format("documents.record_files:write_xlsx", "schedule.xlsx", "every list, a sheet each"),
+    "md": Format("documents.record_files:write_md", "schedule.md", "every list, as Markdown"),
+    "cuts": Format("documents.text.cut_list:write_cuts", "cuts.json, cuts.txt", "what to cut from which stock"),
     "pulls": Format(
         "documents.pull_files:write_card_files",
         "RUN-pulls.svg",
         "each pull, before and after, at the bender",
-        said_in=LANGUAGES,
     ),
-    "step": Format("documents.solid_files:write_step_files", "job.step, RUN.step", "solids, exact", said_in=LANGUAGES),
-    "stl": Format("documents.solid_files:write_stl_files", "RUN.stl", "solids, as triangles", said_in=LANGUAGES),
+    "step": Format("documents.solid_files:write_step_files", "job.step, RUN.step", "solids, exact"),
+    "stl": Format("documents.solid_files:write_stl_files", "RUN.stl", "solids, as triangles"),
     "svg": Format(
         "documents.drawing_files:write_svg_files",
         "job.svg, RUN.svg",
         "plan, elevations and isometric",
-        said_in=LANGUAGES,
     ),
-    "dxf": Format(
-        "documents.drawing_files:write_dxf_files", "job.dxf, RUN.dxf", "the same, for CAD", said_in=LANGUAGES
-    ),
+    "dxf": Format("documents.drawing_files:write_dxf_files", "job.dxf, RUN.dxf", "the same, for CAD"),
     "jig": Format(
         "documents.jig.files:write_jigs",
         "RUN-jig.3mf, RUN-jig-….stl",
         "checking jigs to print, if the job asks for them",
-        said_in=LANGUAGES,
         wanted=lambda answer: answer.schedule.job.jig is not None,
     ),
     "html": Format(
@@ -150,8 +133,6 @@ def write_formats(
                 files, why = (Name(text, quoted=False) for text in (format.files, str(error)))
                 miss(words(answer.paperwork.reading, "screen.left out", files=files, why=why))
                 continue
-            if answer.paperwork.language not in format.said_in:
-                tell(f"{format.files}: still written in English")
             for note in notes:
                 (miss if isinstance(note, LeftOut) else tell)(note)
 

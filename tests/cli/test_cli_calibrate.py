@@ -211,6 +211,7 @@ def test_a_mistake_is_named_and_nothing_is_written_unless_it_is_meant(tmp_path):
     assert (
         "Probably the legs were measured to the centre of the tube, not to its back (then radius 54.2" in answer.output
     )
+    assert f"{into} is left as it was" in answer.output
     assert not into.exists()
     found = json.loads(run("calibrate", path, "--format", "json").stdout)
     assert found["usable"] is False

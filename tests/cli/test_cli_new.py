@@ -1,9 +1,11 @@
 """A starter job: it reads and passes as written, for every tube; asks in a terminal; never overwrites."""
 
+import io
 import os
 import subprocess
 import sys
 
+import command_line
 import pytest
 import yaml
 from click.testing import CliRunner
@@ -92,3 +94,25 @@ def test_it_asks_in_a_terminal(tmp_path):
     assert "Clearance" not in asked
     written = job_of_text(job.read_text(), job)
     assert (written.name, written.runs[0].tube.outside_mm, written.clearance_mm) == ("larch row", 22.0, 3.0)
+
+
+@pytest.mark.parametrize(("terminal", "name"), [(True, "larch row"), (False, Wishes().name)])
+def test_it_asks_only_where_somebody_can_answer(tmp_path, monkeypatch, terminal, name):
+    class Typed(io.StringIO):
+        def isatty(self):
+            return terminal
+
+    monkeypatch.setattr(sys, "stdin", Typed("larch row\n22\n\n3\n"))
+    job = tmp_path / "first.yaml"
+    said = command_line.run("new", job)
+    assert said.code == 0
+    assert job_of_text(job.read_text(), job).name == name
+    for question in ("Name of the job", "Tube", "Finished radius of your former", "Clearance to everything else"):
+        assert (question in said.err) is terminal
+
+
+def test_without_any_input_it_takes_the_usual(tmp_path, monkeypatch):
+    monkeypatch.setattr(sys, "stdin", None)
+    job = tmp_path / "first.yaml"
+    assert command_line.run("new", job).code == 0
+    assert job_of_text(job.read_text(), job).name == Wishes().name

@@ -16,7 +16,7 @@ import pytest
 from command_line import CLASHING, CUPBOARD, LEAST, NO_HOLD, ROOT, run
 
 import pipemodel.cli as program
-from pipemodel.cli import interrupt, stream
+from pipemodel.cli import interrupt, make, stream
 from pipemodel.cli.flags import by_flag
 from pipemodel.cli.new_file import ThereAlreadyError, write_new
 from pipemodel.job.model import Fault, JobError, Place
@@ -411,3 +411,10 @@ def test_the_help_says_from_where_to_where(command, words):
     said = " ".join(run(*command, "--help").out.split())
     for sentence in words:
         assert sentence in said
+
+
+def test_ended_by_the_system_it_says_so_in_its_code():
+    """POSIX shells give 128 and the number of the signal, 15 for SIGTERM."""
+    with pytest.raises(SystemExit) as ended:
+        make._stop()
+    assert ended.value.code == 143

@@ -8,7 +8,8 @@ import pytest
 from command_line import CUPBOARD, run, run_apart
 
 from pipemodel import story
-from pipemodel.documents.tables.csv_table import COLUMNS, cell, schedule_csv
+from pipemodel.documents.tables.csv_table import COLUMNS, _taped, cell, schedule_csv
+from pipemodel.messages.units import INCHES
 
 
 def read_back(text):
@@ -63,3 +64,12 @@ def test_numbers_stay_numbers():
 def test_the_command_writes_the_same_bytes_on_every_terminal():
     here = run("schedule", CUPBOARD, "--format", "csv").out.encode()
     assert run_apart("schedule", CUPBOARD, "--format", "csv", PYTHONIOENCODING="cp1252").stdout == here
+
+
+@pytest.mark.parametrize(
+    ("mm", "text"),
+    [(9.525, "0 3/8"), (304.8, "12"), (306.3875, "12 1/16"), (25.4, "1"), (None, None)],
+)
+def test_no_fraction_of_an_inch_is_taken_for_a_date(mm, text):
+    """3/8 by itself is the third of August, or the eighth of March, to a spreadsheet."""
+    assert _taped(mm, INCHES) == text

@@ -10,7 +10,6 @@ from pdf_lines import text_of
 
 from pipemodel import story
 from pipemodel.documents.drawing_files import write_dxf_files, write_svg_files
-from pipemodel.documents.formats import FORMATS
 from pipemodel.documents.full_size import full_size_pages
 from pipemodel.documents.jig.files import write_jig
 from pipemodel.documents.pack.document import pack_pdf
@@ -144,10 +143,6 @@ def test_the_pack_has_the_same_figures_in_both_languages(packs):
     # German takes more room: its pack may have a page more.
     assert {figure for figure in odd if figure not in map(str, range(20, 40))} == set()
     assert sum(english.values()) > 500
-
-
-def test_no_paper_here_says_that_it_is_english():
-    assert {name for name in ("pulls", "svg", "dxf", "jig", "pdf") if FORMATS[name].said_in != LANGUAGES} == set()
 
 
 def test_drawings_are_german(drawn):

@@ -16,7 +16,7 @@ from page_jobs import LONG, cupboard_page, job_of, page_of
 from pipemodel import story
 from pipemodel.documents.page.page import page_html
 from pipemodel.documents.page.room import MOST_TRIANGLES, edges_of, room_part
-from pipemodel.geometry.shapes import Box
+from pipemodel.geometry.shapes import Box, Cylinder
 from pipemodel.job.model import Thing
 from pipemodel.messages.units import INCHES
 from pipemodel.results.identity import identity
@@ -193,6 +193,7 @@ def test_edges_of_a_block_are_its_twelve():
     part = room_part("block", Box((0.0, 0.0, 0.0), (3.0, 4.0, 5.0)), Extent((0.0, 0.0, 0.0), (9.0, 9.0, 9.0)))
     lengths = np.linalg.norm(part.edges[:, 1] - part.edges[:, 0], axis=1)
     assert sorted(lengths) == pytest.approx([3.0] * 4 + [4.0] * 4 + [5.0] * 4)
+    assert part.block == ((0.0, 0.0, 0.0), (3.0, 4.0, 5.0))
 
 
 def test_edges_of_a_flat_sheet_are_its_outline():
@@ -202,6 +203,33 @@ def test_edges_of_a_flat_sheet_are_its_outline():
     assert len(edges_of(sheet)) == 4
     assert len(edges_of(np.concatenate([sheet, np.array([[a, e, b]], dtype=float)]))) == 6
     assert edges_of(np.zeros((1, 3, 3))).shape == (0, 2, 3)
+
+
+@pytest.mark.parametrize(("angle", "count"), [(39.0, 4), (41.0, 5), (-39.0, 4), (-41.0, 5)])
+def test_faces_that_meet_at_more_than_40_degrees_have_an_edge(angle, count):
+    """Two faces along a common side, one turned up or down from the other's plane."""
+    up = (np.cos(np.radians(angle)), 0.0, np.sin(np.radians(angle)))
+    apart = np.array([[(0, 0, 0), (0, 1, 0), (-1, 0, 0)], [(0, 1, 0), (0, 0, 0), up]], dtype=float)
+    assert len(edges_of(apart)) == count
+
+
+def test_a_name_may_stand_along_a_pipe_and_within_a_block():
+    """Of a pipe on its axis, between its ends, in the middle first; of a block along its longest side first."""
+    extent = Extent((0.0, 0.0, 0.0), (900.0, 900.0, 900.0))
+    pipe = room_part("pipe", Cylinder((100.0, 50.0, 0.0), (100.0, 50.0, 800.0), 40.0), extent)
+    assert pipe.anchors[0] == pytest.approx((100.0, 50.0, 400.0))
+    assert {p[:2] for p in pipe.anchors} == {(100.0, 50.0)}
+    heights = [p[2] for p in pipe.anchors]
+    assert len(set(heights)) == 5
+    assert sorted(heights) == pytest.approx([800.0 - z for z in sorted(heights, reverse=True)])
+    assert min(heights) == pytest.approx(40.0)
+    block = room_part("block", Box((0.0, 0.0, 0.0), (30.0, 400.0, 50.0)), extent)
+    assert block.anchors[:3] == (
+        pytest.approx((15.0, 200.0, 25.0)),
+        pytest.approx((15.0, 40.0, 25.0)),
+        pytest.approx((15.0, 360.0, 25.0)),
+    )
+    assert all(0.0 < x < 30.0 and 0.0 < y < 400.0 and 0.0 < z < 50.0 for x, y, z in block.anchors)
 
 
 def test_a_thing_of_very_many_triangles_is_drawn_as_its_block():

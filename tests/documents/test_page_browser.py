@@ -404,15 +404,15 @@ def test_a_german_page_says_german_words_over_its_picture_and_under_it(browser, 
     job = replace(story.read(CUPBOARD), language="de")
     german = page_file(page_html(story.answer(job)), "german.html")
     with opened(browser, german, **SIZES[size]) as window:
-        told = set()
+        named = set()
         for step in range(steps_in(window)):
             go(window, step)
-            told |= set(
+            named |= set(
                 window.evaluate("[...document.querySelectorAll('.tag:not(.thing) bdi')].map((e) => e.textContent)")
             )
             assert window.inner_text("#where") == f"Schritt {step + 1} von {steps_in(window)}"
-        assert {"Anfang", "Ende", "nach dem Biegen"} <= told
-        assert not told & {"start", "finish", "once pulled"}
+        assert {"Anfang", "Ende", "nach dem Biegen"} <= named
+        assert not named & {"start", "finish", "once pulled"}
         window.locator("#tick input").check()
         assert re.fullmatch(r"1 von \d+ abgehakt", window.inner_text("#ticked"))
         # No table has to be moved aside, and no button's words are cut.

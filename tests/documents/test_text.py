@@ -16,12 +16,16 @@ from pipemodel import story
 from pipemodel.bending.angle_words import plane_turn, roll_turn
 from pipemodel.bending.schedule import Schedule
 from pipemodel.documents.text.check import check_text
+from pipemodel.documents.text.parts import write_parts
 from pipemodel.documents.text.schedule import schedule_text
+from pipemodel.lists.table import Column, Kind, Table
 from pipemodel.messages.angles import deg
+from pipemodel.messages.units import MM
 from pipemodel.messages.values import Name, message
 from pipemodel.results.results import Results
 from pipemodel.wording.rounding import STEP_MM, mm, run_figures, tidy
 from pipemodel.wording.safe_text import columns, shown, to_ascii, wrapped
+from pipemodel.wording.text_page import TextPage
 
 JOBS = ("airing_cupboard", "clashing", "return_run", "straight", "unbendable_order", "two_runs")
 
@@ -222,3 +226,28 @@ def test_messages_about_bad_input_survive_any_terminal(tmp_path):
     assert said.returncode == 2
     assert b"Traceback" not in said.stderr
     assert b"dius" in said.stderr
+
+
+def test_columns_of_words_are_made_narrower_until_the_last_has_room():
+    """Of two columns of 28 letters before the last, 34 are left on a page of 80 with 20 for the last: 80 - 2 - 20, and
+    two blanks between each; of a narrow page none gets fewer than 8.
+    """
+    long = "abcdefg " * 5
+    heads = (Column("one"), Column("figure", Kind.COUNT), Column("two"), Column("last"))
+    rows = ((long, 12, long, long),)
+    for width, widest in ((80, 28), (60, 28), (24, 28)):
+        page = TextPage(width=width)
+        write_parts(page, [Table(heads, rows)], MM)
+        rule = next(line for line in page.lines if set(line.strip()) == {"-", " "})
+        one, figure, two, last = map(len, rule.split())
+        assert max(one, two) <= widest
+        assert abs(one - two) <= 1
+        assert figure == 6
+        if width > 40:
+            assert 2 + one + 2 + figure + 2 + two + 2 + 20 <= width
+            assert max(columns(line) for line in page.lines if "-" not in line) <= width
+        else:
+            assert (one, two) == (8, 8)
+        assert last >= 8
+        said = "".join(page.lines).replace(" ", "")
+        assert said.count("abcdefg") == 15  # no letter is lost

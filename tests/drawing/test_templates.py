@@ -262,3 +262,41 @@ def test_strips_carry_the_plans_marks_where_their_rulers_say(named, units):
     assert found == {line.bend: pytest.approx(line.around) for line in wrap_marks(solved, marks)}
     # No line runs along the paper's edge, where it could not be drawn.
     assert all(0.05 < around < 0.95 for around in found.values())
+
+
+@pytest.mark.parametrize(("units", "pitch", "figures"), [(None, 10.0, 5), (INCHES, 12.7, 2)], ids=["mm", "in"])
+def test_the_ruler_of_a_wrap_has_its_ticks_on_the_strip_and_its_figures_beside_them(units, pitch, figures):
+    """Ticks at whole pitches from the left edge to the right, every fifth (in inches every second) long and figured."""
+    counted = 0
+    for named in ("airing_cupboard", "two_runs"):
+        solved, plan = solved_and_plan(named)
+        for sheet in wrap_strips(solved, marks_to_draw(solved, plan), 178.0, *([units] if units else [])):
+            outline = np.array(next(item.points for item in sheet.items if item.role.value == "outline"))
+            (left, low), (right, _) = outline.min(axis=0), outline.max(axis=0)
+            said = [i for i in sheet.items if hasattr(i, "text")]
+            head = next(i.text for i in said if "left edge" in i.text)
+            begin = {None: lambda words: float(words.split(" mm")[0]), INCHES: inches_of}[units](
+                head.split("left edge ")[1].split(" from")[0]
+            )
+            ticks = [i.points for i in sheet.items if i.role.value == "paper" and len(getattr(i, "points", ())) == 2]
+            ticks = [(a, b) for a, b in ticks if a[0] == b[0] and a[1] == pytest.approx(low)]
+            count = int((right - left) / pitch + 1e-6) + 1
+            assert [a[0] for a, _ in ticks] == pytest.approx([left + k * pitch for k in range(count)])
+            long = [a[0] for a, b in ticks if b[1] - a[1] == pytest.approx(3.5)]
+            first = round(begin / pitch)
+            assert long == pytest.approx([left + k * pitch for k in range(count) if (first + k) % figures == 0])
+            assert {round(b[1] - a[1], 6) for a, b in ticks} <= {2.0, 3.5}
+            small = [i for i in said if i.height == 1.8 and i.text[0].isdigit()]
+            assert small
+            for word in small:
+                tick = max(x for x in long if x <= word.at[0])
+                assert word.at == (pytest.approx(tick + 0.6), pytest.approx(low + 1.8))
+                value = float(word.text) if units is None else inches_of(word.text)
+                assert value == pytest.approx(begin + tick - left, abs=1e-6)
+                counted += 1
+    assert counted >= 8
+
+
+def inches_of(words):
+    """Whole inches, as they stand on the ruler and at the left edge, in mm."""
+    return 25.4 * float(words.split()[0])

@@ -207,7 +207,8 @@ def test_steps_warn_of_an_end_that_looks_up_and_of_a_slope_only_where_there_is_o
     looks = [n for n, sign in ends.items() if sign * legs[0 if sign < 0 else -1].direction[2] > 0.03]
     text = flat(jig_text(jig))
     for n in ends:
-        assert (f"At cradle {n} the end looks up" in text) is (n in looks)
+        said = "the end looks up: it must lie between the first line and the last; the stop is no measure."
+        assert (f"At cradle {n} {said}" in text) is (n in looks)
     assert looks
     assert ("On a slope the piece may slide" in text) is any(abs(g.direction[2]) > math.sin(0.27) for g in legs)
 

@@ -98,3 +98,57 @@ def test_values_are_shown_by_what_they_are():
 def test_a_group_of_a_table_leaves_its_name_out():
     table = Table((Column("run"), Column("n", Kind.COUNT)), (("a", 1), ("b", 2), ("a", 3)), most=1)
     assert table.of("a") == Table((Column("n", Kind.COUNT),), ((1,), (3,)), 1)
+
+
+def test_heads_of_the_lists_for_programs():
+    """What a script that reads CSV or the workbook goes by: none may change by itself."""
+    heads = {key: [c.titled(MM) for c in one.content.table.for_data.columns] for key in LISTS
+             if (one := listing(worked(), key))}  # fmt: skip
+    assert heads["cuts"] == [
+        "tube",
+        "stock",
+        "from",
+        "stock length, mm",
+        "piece",
+        "cut, mm",
+        "left over, mm",
+        "not possible",
+    ]
+    assert heads["pulls"] == [
+        "run",
+        "pull",
+        "bend",
+        "held by",
+        "mark, mm",
+        "pull to, degrees",
+        "springs back to, degrees",
+        "turn the tube before it",
+        "roll",
+        "turn end for end",
+        "what to do",
+        "what must then be true",
+    ]
+    assert heads["clips"] == [
+        "run",
+        "clip",
+        "along the bent tube, mm",
+        "leg",
+        "on",
+        "across, mm",
+        "from",
+        "up, mm",
+        "measured from",
+        "x, mm",
+        "y, mm",
+        "z, mm",
+    ]
+    assert heads["distances"] == [
+        "run",
+        "to",
+        "distance, mm",
+        "asked for, mm",
+        "along the run, mm",
+        "x, mm",
+        "y, mm",
+        "z, mm",
+    ]

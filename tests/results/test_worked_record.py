@@ -2,6 +2,7 @@
 
 import copy
 import json
+from dataclasses import replace
 
 import pytest
 from worked_job import SHORT_STOCK, WORKED, worked
@@ -9,9 +10,11 @@ from worked_job import SHORT_STOCK, WORKED, worked
 from pipemodel.lists.table import Kind, as_number, as_text
 from pipemodel.messages.units import INCHES, MM
 from pipemodel.results.changes import changes_between
+from pipemodel.results.earlier_pack import _schedule_faults
 from pipemodel.results.identity import identity
 from pipemodel.results.paper_options import Paperwork, paperwork_for, units_of
 from pipemodel.results.record import to_json
+from pipemodel.results.record_ends import clips_record
 from pipemodel.wording.cautions import caution_lines
 
 ARC = 86.39379797371932  # 55 pi / 2
@@ -204,3 +207,37 @@ def test_a_finding_is_known_by_its_code_its_run_and_what_it_is_against():
         assert [t.split(",")[0] for t in texts] == [
             f"new: error {value if key == 'code' else 'C102'}", "gone: error C102",
         ]  # fmt: skip
+
+
+BOARD = "  board: {box: {from: [200, -200, 200], to: [260, -40, 400]}}\nruns:\n"
+
+
+def test_the_hole_that_a_run_needs_through_a_board():
+    """The stub goes east through a board 60 thick: 5 of clearance and 9 of insulation all round 15 of tube are 43."""
+    answer = worked(WORKED.replace("runs:\n", BOARD))
+    (contact,) = next(f["contacts"] for f in answer.check_record["findings"] if f.get("against") == "board")
+    hole = contact["hole"]
+    assert hole["start"] == pytest.approx([200.0, -115.0, 300.0], abs=0.05)
+    assert hole["finish"] == pytest.approx([260.0, -115.0, 300.0], abs=0.05)
+    assert (hole["length_mm"], hole["diameter_mm"]) == (pytest.approx(60.0, abs=0.1), pytest.approx(43.0))
+
+
+def test_a_record_with_two_runs_of_one_name_is_no_earlier_pack():
+    record = json.loads(json.dumps(worked().schedule_record))
+    assert list(_schedule_faults(record)) == []
+    record["runs"].append(record["runs"][0])
+    assert list(_schedule_faults(record)) == ["there are two runs 'rise'"]
+
+
+def test_a_record_holds_no_figure_that_json_does_not_know():
+    """RFC 8259: NaN and the infinities are no numbers of JSON."""
+    for figure in (float("nan"), float("inf")):
+        with pytest.raises(ValueError, match="not JSON compliant"):
+            to_json({"length_mm": figure})
+
+
+def test_no_clip_stands_at_minus_nothing():
+    plan = worked().clips[0]
+    moved = replace(plan, clips=tuple(replace(clip, point=(-0.0, -15.0, -0.0)) for clip in plan.clips))
+    points = [clip["point"] for clip in clips_record(moved)["clips"]]
+    assert [str(x) for x in points[0]] == ["0.0", "-15.0", "0.0"]

@@ -83,7 +83,7 @@ class Labels {
   // Places round each anchor: on the side it asks for first, then nearer before farther. The name of a thing stands on
   // it, or beside it with a line.
   around(note, flat) {
-    const spots = [], rings = [...(note.kind === "thing" ? [0] : []), ...NEAR, ...(note.rank < ALWAYS ? FAR : [])];
+    const spots = [], rings = [...(note.kind === "thing" ? [0] : []), ...NEAR, ...(note.rank < ALWAYS || note.kind === "run" ? FAR : [])];
     note.anchors.forEach((anchor, order) => {
       const from = flat(anchor);
       let first = -Math.PI / 2;

@@ -97,8 +97,8 @@ class Scene {
       p.tube.colour = i === index || index < 0 ? COPPER : PALE_COPPER;
       if (p.lagging) p.lagging.shown = wants.insulation;
       for (const parts of p.clips) for (const part of parts) part.shown = wants.clips && (i === index || index < 0);
-      const name = p.made.rings[Math.floor(p.made.rings.length / 2)].at;
-      if (this.placed.length > 1) notes.push({ kind: "run", text: this.data.runs[i].name, anchors: [name, p.made.rings[0].at] });
+      const { rings } = p.made, along = [0.5, 0, 1, 0.25, 0.75].map((share) => rings[Math.floor(share * (rings.length - 1))].at);
+      if (this.placed.length > 1) notes.push({ kind: "run", text: this.data.runs[i].name, anchors: along });
     });
     for (const look of this.room) look.face.shown = look.edges.shown = wants.room;
     if (wants.room) for (const thing of this.data.room) notes.push({ kind: "thing", text: thing.name, anchors: thing.anchors });

@@ -144,10 +144,12 @@ def annotate(panel: Panel, answer: Results, wrong: Sequence[Finding], things: Ma
 
 
 def number_bends(panel: Panel, run: SolvedRun, height: float, ink: Colour) -> None:
-    """Write the number of each bend in a ring beside it."""
+    """Write the number of each bend in a ring beside it, with a line to it unless a cross lies over the bend."""
     for number, arc in enumerate(run.centreline.arcs, 1):
         label = Label(str(number), height, bold=True, ring=Role.PAPER, ink=ink)
-        put_label(panel, label, [back_of(panel, arc, run)], ANYWHERE_MM, 0.0)
+        spots = [back_of(panel, arc, run)]
+        if not put_label(panel, label, spots, ANYWHERE_MM, 0.0):
+            put_label(panel, label, spots, ANYWHERE_MM, ANYWHERE_MM)
 
 
 def name_ends(panel: Panel, run: SolvedRun, units: Units, height: float, ink: Colour) -> None:
