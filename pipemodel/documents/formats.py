@@ -71,13 +71,9 @@ FORMATS: dict[str, Format] = {
         "checking jigs to print, if the job asks for them",
         wanted=lambda answer: answer.schedule.job.jig is not None,
     ),
-    "html": Format(
-        "documents.page_and_pack:write_html", "job.html", "the page for a phone, no signal needed", said_in=LANGUAGES
-    ),
-    "pdf": Format("documents.page_and_pack:write_pdf", "job.pdf", "the pack for paper", said_in=LANGUAGES),
-    "png": Format(
-        "documents.picture:write_png", "job.png", "a picture of room, runs, bends and clashes", True, said_in=LANGUAGES
-    ),
+    "html": Format("documents.page_and_pack:write_html", "job.html", "the page for a phone, no signal needed"),
+    "pdf": Format("documents.page_and_pack:write_pdf", "job.pdf", "the pack for paper"),
+    "png": Format("documents.picture:write_png", "job.png", "a picture of room, runs, bends and clashes", True),
 }
 """Name for `--only`, and the document."""
 
