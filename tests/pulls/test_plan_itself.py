@@ -224,3 +224,26 @@ def test_a_tail_curled_back_under_the_bend_that_is_pulled(end_below, touches):
     clearance = Clearance(PieceToBend.of(run), None)
     for held in (START, FINISH):
         assert clearance.clear(0, held, 0b1110) != touches
+
+
+@pytest.mark.parametrize(
+    ("angle", "springback"), [(90, Springback(0.05, 1.5)), (30, Springback(0.0, 12.0)), (180, Springback(0.1))]
+)
+def test_the_arc_leaves_its_groove_by_no_more_than_is_allowed_for(angle, springback):
+    """All the tube in the groove, let go: bent evenly from the pull to the angle, each place against where it was."""
+    motion = Itself(PieceToBend.of(made_run([400, 400], [angle], springback=springback)))._motion(0)
+    taken = 55.0 * math.radians(angle)
+    pull = math.radians(angle * (1 + springback.per_degree) + springback.fixed_deg)
+
+    def place(share, turned):
+        k = turned / taken
+        return math.sin(k * share * taken) / k, (1 - math.cos(k * share * taken)) / k
+
+    moved = max(
+        math.dist(place(s / 20, pull), place(s / 20, math.radians(angle) + (pull - math.radians(angle)) * t / 10))
+        for s in range(21)
+        for t in range(11)
+    )
+    assert moved <= motion.swing.leaves <= 6.0 * moved
+    assert motion.swing.groove == pytest.approx(taken / pull)
+    assert motion.swing.turned == pytest.approx(pull)
