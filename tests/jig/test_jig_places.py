@@ -175,7 +175,7 @@ def test_a_slot_on_a_slope_stays_on_straight_tube_top_and_bottom(rise, beside):
         assert high == pytest.approx(100.0 * level - (beside if after else 0.0))
 
 
-@pytest.mark.parametrize("stop_mm", [1.5, 8.0])
+@pytest.mark.parametrize("stop_mm", [1.5, 14.0])
 def test_the_step_in_the_cheeks_gives_way_to_the_lines_at_a_stop_and_keeps_its_share(stop_mm):
     """Seen from the stop the same at either end: the whole step beyond the lines, and some of the cheek beyond that."""
     made = {}
