@@ -85,7 +85,7 @@ def read_pieces(path: str | PathLike[str]) -> Pieces:
     try:
         form = PiecesForm.model_validate(tree.values)
     except ValidationError as error:
-        for detail in error.errors(include_url=False):
+        for detail in error.errors():
             here = tree.spot.at(tuple(detail["loc"]))
             bad_key = detail["type"] in ("extra_forbidden", "missing")
             faults.append(Fault(_message(detail), here.key if bad_key else here.place))

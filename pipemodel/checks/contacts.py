@@ -1,7 +1,7 @@
 """Every place at which a run is too near to one other thing or run, and what would clear it there."""
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 import numpy as np
 
@@ -191,7 +191,7 @@ def without_doubles(contacts: Sequence[Contact]) -> list[Contact]:
     for contact in sorted(contacts, key=lambda c: c.at_mm):
         if out and abs(out[-1].at_mm - contact.at_mm) <= _SMALL_MM:
             worse = contact.required_mm - contact.distance_mm > out[-1].required_mm - out[-1].distance_mm
-            out[-1] = replace(contact) if worse else out[-1]
+            out[-1] = contact if worse else out[-1]
         else:
             out.append(contact)
     return out

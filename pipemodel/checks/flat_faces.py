@@ -35,6 +35,8 @@ def parts_over(face: Face, straight: Straight, edge_mm: float) -> list[tuple[flo
     limits = ((face.across_from, face.across_to), (face.up_from, face.up_to))
     for here, rate, (least, most) in zip(at, way, limits, strict=True):
         least, most = least + edge_mm, most - edge_mm
+        if least > most:
+            return []  # narrower than an edge to either side of a screw
         if abs(rate) <= SQUARE:
             if not least <= here <= most:
                 return []

@@ -129,9 +129,10 @@ class _Ring:
         self.before = _vertex(circle.Value(0.0), tolerance)
         if apart <= MEET_MM:
             self.after = self.before
-            # The seam beyond ends beside the vertex, not on it: the vertex is widened to hold both.
+            # The seam beyond ends beside the vertex, not on it: vertex and ring are widened to hold both.
             _build.UpdateVertex(self.before, tolerance + apart)
-            self.edges = [_edge(circle, 0.0, _TURN, self.before, self.before, tolerance)]
+            wide = tolerance + apart if apart > TOLERANCE_MM else tolerance
+            self.edges = [_edge(circle, 0.0, _TURN, self.before, self.before, wide)]
             self.split = 0.0
         else:
             self.after = _vertex(circle.Value(split), tolerance)

@@ -3,9 +3,10 @@
 import random
 from dataclasses import replace
 
+import numpy as np
 import pytest
 
-from pipemodel.bending.bends import bend_corners
+from pipemodel.bending.bends import Bend, BendTable, bend_corners, centreline_of
 from pipemodel.bending.closure import NotClosedError, closed_centreline
 
 CORNERS = [(0.0, 0.0, 0.0), (600.0, 0.0, 0.0), (600.0, 400.0, 0.0), (500.0, 400.0, 350.0), (900.0, 450.0, 350.0)]
@@ -92,3 +93,20 @@ def test_a_run_of_very_many_bends_does_not_drift():
         step[k % 3] += 100.0 if k % 2 else -100.0
         points.append(tuple(x + d for x, d in zip(points[-1], step, strict=True)))
     assert closed_centreline(bend_corners(points, 5.0)).finish == pytest.approx(points[-1], abs=1e-8)
+
+
+def test_a_hundred_bends_end_where_an_own_frame_says():
+    """Laid out here with matrices of numpy: roll about the tube, then each bend in the plane; edges of 1 and 179."""
+    dice = random.Random(9)
+    bends, frame, here = [], np.eye(3), np.zeros(3)  # columns: ahead, towards the centre, axis
+    for _ in range(100):
+        turn, angle, before = dice.uniform(-179.0, 179.0), dice.choice([1.0, 90.0, 179.0, dice.uniform(5, 170)]), 50.0
+        c, s = np.cos(np.radians(turn)), np.sin(np.radians(turn))
+        frame = frame @ np.array([[1, 0, 0], [0, c, -s], [0, s, c]])
+        here = here + before * frame[:, 0]
+        c, s = np.cos(np.radians(angle)), np.sin(np.radians(angle))
+        here = here + 55.0 * (s * frame[:, 0] + (1 - c) * frame[:, 1])
+        frame = frame @ np.array([[c, -s, 0], [s, c, 0], [0, 0, 1]])
+        bends.append(Bend(len(bends) + 1, 0.0, before, angle, turn, 55.0, 0.0, 0.0))
+    line = centreline_of(BendTable((0.0, 0.0, 0.0), (1.0, 0.0, 0.0), (0.0, 0.0, 1.0), tuple(bends), 50.0))
+    assert line.finish == pytest.approx(tuple(here + 50.0 * frame[:, 0]), abs=1e-6)

@@ -7,6 +7,7 @@ from measured_pieces import OUTSIDE, TRUE, measured
 
 from pipemodel.calibration.calibrate import calibrate
 from pipemodel.calibration.fit import fit
+from pipemodel.calibration.mistakes import refuse_impossible
 from pipemodel.calibration.values import Accuracy, ContradictionError, TestPiece
 
 
@@ -150,3 +151,17 @@ def test_legs_measured_to_another_line_are_named(mistake, what):
     except ContradictionError as error:
         named = str(error).partition("probably ")[2].split(" or ")
     assert what in named
+
+
+@pytest.mark.parametrize(
+    ("angle", "pull", "refused"),
+    [(60.0, 66.0, True), (60.0, 59.5, True), (60.0, None, True), (59.0, 65.0, False), (59.0, None, False)],
+)
+def test_legs_too_long_are_refused_on_bends_of_sixty_degrees_or_more_by_the_finished_angle(angle, pull, refused):
+    """A radius of 300, twice the largest former's, adds 65 at 60 degrees; on less the radius hardly shows."""
+    piece = TestPiece("a", 500.0, 200.0, angle, 350.0, 310.0, pull)
+    if not refused:
+        refuse_impossible(piece, OUTSIDE, Accuracy(0.5, 0.5))
+        return
+    with pytest.raises(ContradictionError, match="add up to 660 for a tube cut at 500; a bend of 60 cannot give more"):
+        refuse_impossible(piece, OUTSIDE, Accuracy(0.5, 0.5))

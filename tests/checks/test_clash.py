@@ -183,3 +183,20 @@ def test_what_is_said_is_plain_python():
     for row in (*findings, *distances):
         assert type(row.distance_mm) is float
         assert [type(x) for x in row.point] == [float] * 3
+
+
+@pytest.mark.parametrize(("off", "code"), [(7.5, "C102"), (7.5 + 5e-7, "C102"), (7.5 - 5e-7, "C102"), (7.499, "C101")])
+def test_touching_where_more_is_asked_for_is_too_near_and_no_overlap(off, code):
+    wall = Thing("wall", HalfSpace((0.0, 0.0, -off), (0.0, 0.0, 1.0)))
+    (finding,) = checked("one", [run("flow", LEG)], [wall], 5.0)[0]
+    assert finding.code == code
+
+
+@pytest.mark.parametrize("deep", [1.0, 6.0])
+def test_how_far_a_run_that_runs_into_itself_moves(deep):
+    """Its finish is to stand 4 off the first leg and stands `deep` inside it: the first leg moves south by both."""
+    hook = ((0, 0, 0), (300, 0, 0), (300, 300, 0), (150, 300, 0), (150, 7.5 - deep, 0))
+    (finding,) = checked("one", [run("hook", tuple(tuple(map(float, c)) for c in hook))], clearance=4.0)[0]
+    (contact,) = finding.contacts
+    assert contact.distance_mm == pytest.approx(-deep)
+    assert contact.move == pytest.approx((0.0, -(deep + 4.0), 0.0), abs=1e-6)

@@ -147,3 +147,17 @@ def test_a_branch_touches_the_run_it_joins(end, order):
     assert [f.code for f in found] == []
     found = clash(solve(job("tee", [main, lying(end, "another")][::order], (), 5.0)))[0]
     assert [f.code for f in found] == ["C101"]
+
+
+@pytest.mark.parametrize("order", [1, -1])
+@pytest.mark.parametrize(("its", "own"), [(40.0, 0.0), (0.0, 40.0), (20.0, 20.0)])
+def test_insulation_of_either_run_is_let_meet_where_one_joins_the_other(its, own, order):
+    """Beside the joint twice what is asked for, insulation of both and all, is left alone; farther off it is not."""
+    main = replace(run("main", ((0.0, 400.0, 0.0), (1200.0, 400.0, 0.0))), insulation_mm=its)
+    branch = replace(lying("finish", "main"), insulation_mm=own)
+    assert [f.code for f in clash(solve(job("tee", [main, branch][::order])))[0]] == []
+    # The far leg runs beside the main one, 50 from axis to axis: 35 between them, and 40 is asked for.
+    beside = run("tail", ((0.0, 350.0, 0.0), (600.0, 350.0, 0.0), (600.0, 200.0, 0.0), (900.0, 200.0, 0.0),
+                          (900.0, 400.0, 0.0)))  # fmt: skip
+    near = replace(beside, ends=Ends(finish=Ending(joins="main")), insulation_mm=own)
+    assert [f.code for f in clash(solve(job("tee", [main, near][::order])))[0]] == ["C102"]

@@ -252,3 +252,43 @@ def test_the_sides_of_a_beam_face_out_of_it_whichever_way_it_is_drawn(way):
         else:
             assert face.point[2] == (110 if face.normal[2] > 0 else 10)
             assert (face.across_from, face.across_to, face.up_from, face.up_to) == (0, 400, 0, 200)
+
+
+def test_parts_of_a_leg_over_a_rectangle_by_shapely():
+    """A wall's face seen by legs at any slant, level and upright ones among them, within and across its edges."""
+    counted = {"none": 0, "whole": 0, "cut": 0}
+    for seed in range(250):
+        dice = random.Random(seed)
+        low, high = sorted(dice.uniform(-400, 900) for _ in range(2)), sorted(dice.uniform(0, 2400) for _ in range(2))
+        wall = Thing("wall", Box((low[0], 0.0, high[0]), (low[1], 100.0, high[1])))
+        face = next(f for f in flat_faces_of(wall) if f.normal[1] < -0.5)
+        edge, size = dice.choice([0.0, 20.0]), dice.uniform(50, 1500)
+        turn = dice.choice([0.0, np.pi / 2, np.pi, -np.pi / 2, dice.uniform(0, 2 * np.pi)])
+        start = np.array([dice.uniform(a - 150, b + 150) for a, b in (low, high)])
+        way = np.array([np.cos(turn), np.sin(turn)])
+        leg = Straight((float(start[0]), -20.0, float(start[1])), (float(way[0]), 0.0, float(way[1])), size)
+        found = [part for part in parts_over(face, leg, edge) if part[1] - part[0] > 0.01]
+        width, height = low[1] - low[0] - 2 * edge, high[1] - high[0] - 2 * edge
+        ground = shapely.box(low[0] + edge, high[0] + edge, low[1] - edge, high[1] - edge)
+        cut = shapely.LineString([start, start + size * way]).intersection(ground)
+        if width <= 0 or height <= 0 or cut.length <= 0.01:
+            assert found == []
+            counted["none"] += 1
+            continue
+        assert found == [pytest.approx(tuple(sorted(float((np.array(c) - start) @ way) for c in cut.coords)), abs=0.01)]
+        counted["whole" if cut.length > size - 0.01 else "cut"] += 1
+    assert min(counted.values()) > 10, counted
+
+
+@pytest.mark.parametrize(("wide", "held"), [(39.0, False), (41.0, True)])
+def test_a_leg_that_crosses_a_batten_has_a_clip_only_where_a_screw_keeps_off_both_edges(wide, held):
+    """20 to either edge: a batten of 39 takes no screw, however the leg lies over it; one of 41 has 1 mm for it."""
+    batten = Thing("batten", Box((0.0, 0.0, 0.0), (wide, 40.0, 2000.0)))
+    face = next(f for f in flat_faces_of(batten) if f.normal[1] < -0.5)
+    for way in ((1.0, 0.0, 0.0), (0.6, 0.0, 0.8), (-0.6, 0.0, 0.8)):
+        start = (wide / 2.0 - 300.0 * way[0], -20.0, 1000.0 - 300.0 * way[2])
+        parts = parts_over(face, Straight(start, way, 600.0), 20.0)
+        assert len(parts) == held
+        for low, high in parts:
+            assert (high - low) * abs(way[0]) == pytest.approx(1.0)
+            assert (low + high) / 2.0 == pytest.approx(300.0)

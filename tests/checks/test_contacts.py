@@ -4,8 +4,10 @@ The tube is laid out here from its corners, as points along the axis and round t
 textbook distance functions. None of it is the program's own.
 """
 
+import itertools
 import json
 import random
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -16,6 +18,8 @@ from gallery import FORMER_15, TUBE_15, job, run
 from pipemodel.bending.schedule import solve
 from pipemodel.checks.clash import clash
 from pipemodel.checks.clash_words import move_of
+from pipemodel.checks.contacts import Searched, without_doubles
+from pipemodel.geometry.distance.obstacle import obstacle_of
 from pipemodel.geometry.shapes import Box, Cylinder, Extrusion, HalfSpace, Mesh
 from pipemodel.job.model import Thing
 
@@ -353,3 +357,28 @@ def test_very_many_places_still_get_their_moves():
     assert len(finding.contacts) == 10
     assert all(c.move is not None and c.move[2] == pytest.approx(1.5, abs=0.2) for c in finding.contacts)
     assert "and 4 more" in finding.message
+
+
+def test_of_doubles_the_one_that_lacks_most_stays_whichever_comes_first():
+    """At 100: 3 apart where 5 is asked for lacks 2, 6 apart where 20 is asked for lacks 14; at 300 there is one."""
+    (finding,) = checked(THRICE, boards(), 5.0)
+    some = finding.contacts[0]
+    slight = replace(some, at_mm=100.0, distance_mm=3.0, required_mm=5.0)
+    grave = replace(some, at_mm=100.0005, distance_mm=6.0, required_mm=20.0)
+    other = replace(some, at_mm=300.0, distance_mm=1.0, required_mm=5.0)
+    for order in itertools.permutations((slight, grave, other)):
+        kept = without_doubles(order)
+        assert [(c.distance_mm, c.required_mm) for c in kept] == [(6.0, 20.0), (1.0, 5.0)]
+    apart = replace(grave, at_mm=100.01)
+    assert without_doubles([apart, slight]) == [slight, apart]
+
+
+@pytest.mark.parametrize(("shape", "most"), [("box", 200), ("mesh", 20)])
+def test_so_many_places_are_gone_into_all_round(shape, most):
+    solid = trimesh.creation.box(extents=(100, 100, 100))
+    mesh = Mesh(np.array(solid.vertices), np.array(solid.faces, np.int64), True, "block.stl")
+    obstacle = obstacle_of(mesh if shape == "mesh" else Box((0.0, 0.0, 0.0), (1.0, 1.0, 1.0)))
+    other = obstacle_of(Box((0.0, 0.0, 0.0), (1.0, 1.0, 1.0)) if shape == "mesh" else mesh)
+    searched = Searched()
+    assert [searched.thorough(obstacle) for _ in range(most + 3)] == [True] * most + [False] * 3
+    assert searched.thorough(other)

@@ -1,5 +1,6 @@
 """What the checks of bender, clips and stock say, sentence by sentence, for runs worked by hand."""
 
+import math
 from dataclasses import replace
 
 import pytest
@@ -220,3 +221,20 @@ def test_only_an_error_makes_the_verdict_fail():
     for severities, verdict in (((), "pass"), (("note", "warning"), "pass"), (("note", "error", "note"), "fail")):
         report = Report(tuple(Finding("X1", "x", severity, "x") for severity in severities))
         assert report.verdict == verdict
+
+
+def test_a_bend_wider_than_the_spacing_is_said_without_blaming_a_leg():
+    """Clips stand 22.5 off the bend at either end: 86.4 and 45 where 100 is allowed, and both legs hold clips."""
+    points = ((0.0, -15.0, 400.0), (600.0, -15.0, 400.0), (600.0, -15.0, 900.0))
+    wall = Thing("wall", HalfSpace((0.0, 0.0, 0.0), (0.0, -1.0, 0.0)))
+    rule = ClipRule(("wall",), ClipSpacing("water", 15.0, 100.0, 100.0, 100.0, "the test's own"), 22.5)
+    (gap,) = [
+        f for f in supports(solve(job("c", [replace(run("rise", points), clips=rule)], [wall]))) if f.code == "S101"
+    ]
+    assert gap.message == (
+        "run 'rise': 131 mm without a clip, from 522 mm to 654 mm along the tube, where at most 100 mm is allowed: "
+        "the faces and bends leave no nearer place for a clip"
+    )
+    # Half way along the bend.
+    assert gap.at_mm == pytest.approx(545.0 + 55.0 * math.pi / 4.0)
+    assert gap.point == pytest.approx((545.0 + 55.0 * 2**-0.5, -15.0, 455.0 - 55.0 * 2**-0.5))

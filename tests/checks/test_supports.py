@@ -260,3 +260,21 @@ def test_as_few_clips_as_enumeration_finds(chain):
 def test_clips_are_spread_evenly():
     assert places(plan([(0, Y, 500), (2000, Y, 500)])) == pytest.approx([300, 1000, 1700])
     assert places(plan([(0, Y, 500), (400, Y, 500)])) == pytest.approx([200])
+
+
+@pytest.mark.parametrize(
+    ("stretches", "at", "gaps"),
+    [
+        # 100 to the start, 300 between, 150 to the finish, on a leg of 1000.
+        ([], [], [(0, 1000, 100)]),
+        ([(0, 400)], [100, 400], [(400, 1000, 150)]),
+        ([(0, 200), (700, 1000)], [100, 200, 700, 1000], [(200, 700, 300)]),
+        ([(250, 1000)], [250, 550, 850], [(0, 250, 100)]),
+    ],
+)
+def test_where_no_clip_can_stand_the_gap_is_from_clip_to_clip_with_what_is_allowed_there(stretches, at, gaps):
+    leg = Leg(1, 0, 1000, 300, Straight((0, 0, 0), EAST, 1000))
+    face = Face((0, 0, 0), UP, EAST, (0, 1, 0), thing="w")
+    placed, found = place_clips([leg], [Stretch(leg, a, b, face) for a, b in stretches], 1000, 100, 150)
+    assert [position for position, _ in placed] == pytest.approx(at)
+    assert [tuple(gap) for gap in found] == [pytest.approx(gap) for gap in gaps]

@@ -247,3 +247,8 @@ def test_two_runs_that_need_the_one_offcut_there_is():
     assert str(not_made.why).startswith(
         f"run {name!r} needs pieces longer than new stock, 1000 mm, and no offcut is left for them; run {name!r} "
     )
+
+
+def test_a_size_without_a_coupling_in_the_table_says_so():
+    (found,) = plan_cutting(job({"a": (Tube(13.1, 0.8, "13.1 x 0.8"), 4500)})).runs
+    assert str(found.why) == "how far a 13.1 mm tube goes into a capillary fitting stands in no table: give its depth"

@@ -294,3 +294,8 @@ def test_pieces_bear_the_marks_of_their_own_run_and_go_into_their_couplings():
     assert second.finish == pytest.approx((3000.0, 600.0, 600.0))
     assert (first.run.ends.start.fitting, first.run.ends.finish.fitting) == (None, COUPLING)
     assert (second.run.ends.start.fitting, second.run.ends.finish.fitting) == (COUPLING, None)
+
+
+@pytest.mark.parametrize("length", [40.0, 80.0, 99.0, 101.0])
+def test_a_run_shorter_than_the_shortest_piece_needs_no_joint(length):
+    assert divisible(solved([(0, 0, 0), (length, 0, 0)])).fewest(3000.0) == 0

@@ -262,3 +262,30 @@ def test_what_a_line_meets_is_where_it_goes_in(seed):
         assert turned_from(cone, [add(origin, scale(way, at))])[0] == pytest.approx(0.0, abs=1e-6)
         met += face.radius is None
     assert met >= 8
+
+
+def test_blocks_and_round_faces_are_those_of_the_rims():
+    """A cone reaches as far as the farther of its two rims along each axis; its flat faces are as wide as those."""
+    dice, cones = rng(3), []
+    cones = [cone_at(dice, (10.0, -20.0, 30.0)) for _ in range(40)]
+    rows = Cone.targets(cones, np.arange(len(cones)))
+    turn = np.linspace(0.0, 2.0 * np.pi, 3601)[:, None]
+    for k, cone in enumerate(cones):
+        way = np.array(cone.finish) - cone.start
+        way /= np.linalg.norm(way)
+        u = np.array(any_normal(tuple(map(float, way))))
+        spokes = np.cos(turn) * u + np.sin(turn) * np.cross(way, u)
+        rims = np.vstack(
+            [np.array(m) + d / 2.0 * spokes for m, d in zip((cone.start, cone.finish), cone.diameters, strict=True)]
+        )
+        for low, high in ((rows.low[k], rows.high[k]), cone.bounds()):
+            assert np.array(low) == pytest.approx(rims.min(axis=0), abs=1e-3)
+            assert np.array(high) == pytest.approx(rims.max(axis=0), abs=1e-3)
+        for face in cone.flat_faces():
+            at_start = np.dot(face.normal, way) < 0.0
+            radius = cone.diameters[0 if at_start else 1] / 2.0
+            assert face.point == (cone.start if at_start else cone.finish)
+            edges = (face.across_from, face.across_to, face.up_from, face.up_to)
+            assert edges == pytest.approx((-radius, radius, -radius, radius))
+            assert face.radius == pytest.approx(radius)
+        assert len(list(cone.flat_faces())) == sum(d > 0.0 for d in cone.diameters)

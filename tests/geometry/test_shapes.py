@@ -137,3 +137,18 @@ def test_half_spaces_reach_without_end():
     assert floor.reach((0.0, 0.0, 1.0)) == (-np.inf, 5.0)
     assert floor.reach((0.0, 0.0, -1.0)) == (-5.0, np.inf)
     assert floor.reach((1.0, 0.0, 0.0)) == (-np.inf, np.inf)
+
+
+@pytest.mark.parametrize(
+    ("half", "depth"),
+    [(10.0, 10.0), (50.0, 10.0), (150.0, 25.980762), (1000.0, 173.205081), (1300.0, 200.0), (9000.0, 200.0)],
+)
+def test_a_face_without_end_is_drawn_a_twentieth_of_the_job_thick_and_reaches_past_it(half, depth):
+    """Of a cube of 300 the diagonal is 519.6, and a twentieth of that 26; no less than 10, no more than 200."""
+    extent = Extent((-half,) * 3, (half,) * 3)
+    slab = HalfSpace((0.0, 0.0, -half - 5.0), (0.0, 0.0, 1.0)).slab(extent)
+    assert slab.depth_mm == pytest.approx(depth)
+    assert (slab.width_mm, slab.height_mm) == pytest.approx((2.0 * (half + depth),) * 2)
+    mesh = HalfSpace((0.0, 0.0, -half - 5.0), (0.0, 0.0, 1.0)).mesh(0.1, extent)
+    assert mesh.vertices.min(axis=0) == pytest.approx((-half - depth, -half - depth, -half - 5.0 - depth))
+    assert mesh.vertices.max(axis=0) == pytest.approx((half + depth, half + depth, -half - 5.0))

@@ -14,7 +14,7 @@ import pytest
 import trimesh
 from command_line import run as pipemodel
 from jig_pieces import PIECES, block, jig_of
-from kernel_measures import measured, valid
+from kernel_measures import listed, measured, valid
 from lxml import html
 from pdf_lines import pages_of
 
@@ -156,6 +156,18 @@ def test_a_tower_by_the_kernel_has_the_same_volume():
 def test_faces_of_a_block_are_found_whole():
     box = trimesh.creation.box((30, 20, 10)).subdivide()
     assert len(flat_regions(box.vertices, box.faces.astype(np.int64))) == 6
+
+
+@pytest.mark.kernel
+def test_a_block_of_small_facets_has_the_edges_of_a_block():
+    """Each of its sides was cut up: twelve edges and eight corners are left, all where a block has them."""
+    from OCP.TopAbs import TopAbs_EDGE, TopAbs_FACE, TopAbs_VERTEX
+
+    box = trimesh.creation.box((30, 20, 10)).subdivide()
+    solid = faceted_solid(box.vertices, box.faces.astype(np.int64))
+    assert valid(solid)
+    assert [listed(solid, kind).Extent() for kind in (TopAbs_FACE, TopAbs_EDGE, TopAbs_VERTEX)] == [6, 12, 8]
+    assert measured(solid)[0] == pytest.approx(6000.0)
 
 
 @pytest.mark.kernel

@@ -7,10 +7,12 @@ import pytest
 import trimesh
 from jig_pieces import block, rod
 from made_runs import made_run
+from shapely.geometry import Polygon
+from shapely.ops import unary_union
 
 from pipemodel.bending.bends import bend_corners, centreline_of
 from pipemodel.jig.build import body_of
-from pipemodel.jig.gauges import angle_gauge, gauges_of, spacer, turn_gauge
+from pipemodel.jig.gauges import BAND_MM, RELIEF_MM, THICK_MM, angle_gauge, gauges_of, spacer, turn_gauge
 from pipemodel.jig.glyphs import _STROKES, printable, stroke_of, strokes
 from pipemodel.job.jig import JigSettings
 
@@ -151,3 +153,46 @@ def test_every_letter_is_drawn_and_no_two_alike():
 def test_any_name_can_be_engraved():
     assert printable("Rücklauf ½ é") == "RUCKLAUF 1?2 E"
     assert printable("管 😀") == "? ?"
+
+
+def letters(*texts):
+    """What lettering of 5 mm takes up."""
+    return sum(
+        unary_union([Polygon(s) for s in strokes(t, 5.0, np.zeros(2), np.array([1.0, 0.0]))]).area for t in texts
+    )
+
+
+@pytest.mark.parametrize("angle", [30.0, 90.0, 150.0])
+def test_an_angle_gauge_is_a_band_round_the_back_with_an_arm_along_each_leg_and_its_words_on_them(angle):
+    """Cut through half way up: shapes laid out by shapely. At the top the letters are missing, whole ones."""
+    gauge = angle_gauge(made_run([100.0, 100.0], [angle]), angle, ARM, PLAIN)
+    solid, back, half = block(body_of(gauge.solid)), 55.0 + 7.5, math.radians(angle) / 2.0
+    turns = np.linspace(-half, half, 400)
+    rays = np.column_stack([np.sin(turns), np.cos(turns)])
+    shapes = [Polygon(np.vstack([(back + RELIEF_MM) * rays, (back + BAND_MM) * rays[::-1]]))]
+    for sign, ray in ((-1.0, rays[0]), (1.0, rays[-1])):
+        along = sign * np.array([ray[1], -ray[0]])
+        for low, a, b in ((0.0, RELIEF_MM, RELIEF_MM + ARM), (RELIEF_MM, 0.0, RELIEF_MM)):
+            corners = [(low, a), (low, b), (BAND_MM, b), (BAND_MM, a)]
+            shapes.append(Polygon([ray * (back + out) + along * on for out, on in corners]))
+    middle = solid.slice(THICK_MM / 2.0).area()
+    assert middle == pytest.approx(unary_union([shape.buffer(1e-6) for shape in shapes]).area, rel=0.01)
+    gone = middle - solid.slice(THICK_MM - 0.3).area()
+    assert gone == pytest.approx(letters(f"{angle:g}°", "D15"), abs=0.3)
+    assert f"touches along both when the bend is {angle:g} degrees" in gauge.use
+    # 50 mm of arm out by the 1 degree of the tolerance: 0.87.
+    assert "a gap of more than 0.9 mm at the tip of the other is more than 1° out" in gauge.use
+
+
+@pytest.mark.parametrize(("turn", "way"), [(90.0, "clockwise"), (-37.0, "anticlockwise")])
+def test_a_turn_gauge_says_which_arm_goes_where(turn, way):
+    """Arm A lies along y as printed, to the leg already there, which comes from the start; the other is turned on."""
+    gauge = turn_gauge(made_run([100.0, 120.0, 100.0], [90.0, 90.0], [turn]), turn, PLAIN)
+    assert gauge.use == (
+        "Clip it on the leg before bend 2, lettering towards the start. Turn arm A to the leg on the start's side of "
+        f"the bend just made; the other arm, {abs(turn):g} degrees {way} seen from the start, points where the next "
+        "leg is to go."
+    )
+    solid = block(body_of(gauge.solid))
+    gone = solid.slice(5.0).area() - solid.slice(9.7).area()
+    assert gone == pytest.approx(letters("A", f"{abs(turn):g}°"), abs=0.3)

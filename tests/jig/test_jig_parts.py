@@ -25,7 +25,18 @@ from pipemodel.jig.layout import Layout, lay
 from pipemodel.jig.plan import _cut_up
 from pipemodel.jig.plates import set_out
 from pipemodel.jig.run_in_jig import axis_of
-from pipemodel.jig.split import Cut, Joint, PartPlan, TooBigError, best_turn, cut, key_outline, longest_gap
+from pipemodel.jig.split import (
+    Cut,
+    Joint,
+    PartPlan,
+    TooBigError,
+    _clusters,
+    _Cutter,
+    best_turn,
+    cut,
+    key_outline,
+    longest_gap,
+)
 from pipemodel.jig.towers import Place, Tower
 from pipemodel.jig.way_up import best_first, directions, weigh
 from pipemodel.job.jig import Bed, JigSettings, Tolerance
@@ -485,3 +496,32 @@ def test_a_pad_that_fits_no_bed_says_which_bed_it_needs():
 
 def part_outline(base, part):
     return np.vstack([base.pads[t].outline for t in part.towers])
+
+
+@pytest.mark.parametrize("corner", [(1, 1), (1, -1), (-1, 1), (-1, -1)])
+def test_a_hole_keeps_its_square_clear_at_all_four_corners(corner):
+    """A foot of 40 x 24 whose corner reaches into the square of the screw's size round the hole, or stays outside."""
+    settings = replace(PLAIN, screw_mm=4.0)
+    one = tower()
+    pad = pad_of(0, one, settings)
+    for hole in pad.holes:
+        for off, kept in ((3.2, 1), (4.8, 2)):
+            x, y = hole + off * np.array(corner)
+            other = tower(origin=(x if corner[0] > 0 else x - 40.0, y + 12.0 * corner[1], 40.0))
+            alone = replace(pad, tower=7)  # the pad's own tower is in nobody's way
+            found = _drillable(alone, (other,), settings).holes
+            assert len(found) == kept
+            if kept == 1:
+                assert not np.allclose(found[0], hole)
+
+
+@pytest.mark.parametrize(("bed", "half"), [((220.0, 180.0), 9.0), ((150.0, 150.0), 20.0), ((300.0, 120.0), 13.0)])
+def test_the_longest_bar_is_the_longest_that_lies_on_the_bed_at_any_turn(bed, half):
+    """3 mm stay free all round; the strip's corners at every tenth of a degree."""
+    turn = np.radians(np.arange(0.1, 89.95, 0.1))
+    x, y = bed[0] - 6.0, bed[1] - 6.0
+    long = np.minimum((x - 2.0 * half * np.sin(turn)) / np.cos(turn), (y - 2.0 * half * np.cos(turn)) / np.sin(turn))
+    base = based([(0.0, 0.0), (100.0, 0.0)], [(0, 1)])
+    cutter = _Cutter(base, Bed(*bed, 200.0), _clusters(base))
+    found = cutter._longest_bar(half) + cutter.stub
+    assert max(long.max(), x) - 6.0 < found < max(long.max(), x) + 1e-6

@@ -11,13 +11,13 @@ from scipy.spatial import ConvexHull
 
 from pipemodel.geometry.shapes import Mesh
 from pipemodel.jig.base import Bar, Base, Pad
-from pipemodel.jig.carve import _edge_lines
-from pipemodel.jig.cradles import LEAST_MM, Cradle, wanted
+from pipemodel.jig.carve import _edge_lines, _ledge
+from pipemodel.jig.cradles import LEAST_MM, Cradle, usable, wanted
 from pipemodel.jig.labels import lines_for
 from pipemodel.jig.layout import _in_the_way, _slid
 from pipemodel.jig.plan import _block_volume
 from pipemodel.jig.printing import check_part
-from pipemodel.jig.run_in_jig import axis_of
+from pipemodel.jig.run_in_jig import Axis, Leg, axis_of
 from pipemodel.jig.split import _clusters
 from pipemodel.jig.towers import Place, Skin, Tower, place_of
 from pipemodel.job.jig import Bed, JigSettings, Print, Tolerance
@@ -162,3 +162,33 @@ def test_a_mesh_that_does_not_close_is_a_fault():
 
 def test_a_long_name_is_cut_to_fourteen_letters():
     assert lines_for("abcdefghijklmnopqr", 1, 2, "A") == ("ABCDEFGHIJKLMN", "1/2 A UP")
+
+
+@pytest.mark.parametrize(("rise", "beside"), [(0.6, 7.3), (-0.6, 7.3), (0.0, 2.0), (0.8, 8.8)])
+def test_a_slot_on_a_slope_stays_on_straight_tube_top_and_bottom(rise, beside):
+    """2 mm along the leg beside a bend, and 9.5 above and below the axis, leaning: 2 x 0.8 + 9.5 x 0.6 in plan."""
+    level = (1.0 - rise * rise) ** 0.5
+    for before, after in ((True, True), (True, False), (False, True), (False, False)):
+        leg = Leg(0, np.zeros(3), np.array([level, 0.0, rise]), 100.0, before, after)
+        low, high = usable(Axis(15.0, (leg,), np.zeros((0, 3)), np.zeros(0, np.int64), 100.0), leg, SETTINGS)
+        assert low == pytest.approx(beside if before else 0.0)
+        assert high == pytest.approx(100.0 * level - (beside if after else 0.0))
+
+
+@pytest.mark.parametrize("stop_mm", [1.5, 14.0])
+def test_the_step_in_the_cheeks_gives_way_to_the_lines_at_a_stop_and_keeps_its_share(stop_mm):
+    """Seen from the stop the same at either end: the whole step beyond the lines, and some of the cheek beyond that."""
+    made = {}
+    for stop in ("start", "finish", None):
+        tower = level_tower(stop)
+        tower = replace(tower, cradle=replace(tower.cradle, stop_mm=stop_mm if stop else 0.0))
+        points = np.asarray(_ledge(tower))
+        made[stop] = points[:, 0].min(), points[:, 0].max()
+        assert points[:, 2].min() == pytest.approx(40.0 + 7.5)
+    low, high = made["start"]
+    assert made["finish"] == pytest.approx((40.0 - high, 40.0 - low))
+    assert low > stop_mm
+    # At least what it is without a stop, or up to the last 15 % of the cheek.
+    size = made[None][1] - made[None][0]
+    assert made[None][0] == pytest.approx(40.0 - made[None][1])
+    assert high == pytest.approx(max(made[None][1], min(low + size, 34.0)))

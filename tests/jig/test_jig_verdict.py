@@ -29,7 +29,7 @@ from pipemodel.jig.design import design
 from pipemodel.jig.layout import Layout, lay, with_cradles
 from pipemodel.jig.plan import plans
 from pipemodel.jig.run_in_jig import axis_of
-from pipemodel.jig.verdict import fitted
+from pipemodel.jig.verdict import _narrowed, _widened, fitted
 from pipemodel.jig.way_up import best_first
 from pipemodel.job.jig import Bed, JigSettings
 
@@ -308,3 +308,25 @@ def test_a_piece_that_cannot_seat_by_the_figures_meets_the_solid_jig_or_stands_p
         for nudge in [(0, 0, 0), (0.3, 0, 0), (-0.3, 0, 0), (0, 0.3, 0), (0, -0.3, 0), (0, 0, 0.3), (0, 0, -0.3)]:
             lying = held(line, moves + np.array([*nudge, 0.0, 0.0, 0.0]))
             assert (lying ^ solid).volume() > 0.0
+
+
+class TwoSlots:
+    """A judge of its own: one fault is decided by the first clearance alone, another by the second."""
+
+    def alone(self, fault, clearances):
+        return (clearances[0], np.array([1.0, 0.0])) if fault == "first" else (clearances[1], np.array([0.0, 1.0]))
+
+
+def test_what_decides_stays_and_what_decides_about_nothing_is_widened():
+    """The first is at its limit of 1; of the second 5 would pass: it grows by 1.6 a time to its widest, 2."""
+    wider = _widened(TwoSlots(), {"first": 1.0, "second": 5.0}, np.array([1.0, 0.5]), np.array([2.0, 2.0]))
+    assert wider == pytest.approx([1.0, 2.0])
+    wider = _widened(TwoSlots(), {"first": 1.0, "second": 0.7}, np.array([1.0, 0.5]), np.array([2.0, 2.0]))
+    assert wider == pytest.approx([1.0, 0.6])  # 0.8 would pass too much, and then 0.72 would
+
+
+def test_what_passes_too_much_is_narrowed_by_what_decides_and_no_farther_than_is_printed():
+    least = np.array([0.3, 0.3])
+    narrow = _narrowed(TwoSlots(), "first", 0.8, np.array([1.5, 1.4]), least)
+    assert narrow == pytest.approx([0.8, 1.4])
+    assert _narrowed(TwoSlots(), "second", 0.1, np.array([1.5, 1.4]), least) == pytest.approx([1.5, 0.3])

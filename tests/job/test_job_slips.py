@@ -3,10 +3,14 @@
 import re
 
 import pytest
-from short_jobs import faults, read
+import yaml
+from pydantic import ValidationError
+from short_jobs import RUNS, faults, read
 
 from pipemodel.job.model import JobError
 from pipemodel.job.read import job_of_text
+from pipemodel.job.routing.forms import PassoverForm
+from pipemodel.job.starter.blank import Wishes, starter
 
 
 @pytest.mark.parametrize(
@@ -29,6 +33,8 @@ from pipemodel.job.read import job_of_text
         ("a: 'x\n---\nb: 1\n", "a quote or bracket is still open before this line"),
         ("  a: 1\n b: 2\n", "2:2: this line fits nothing above it; line it up with the first key"),
         ("a: 1\n\tb: 2\n", "2:1: a tab; indent with spaces"),
+        ("a: 1\n \tb: 2\n", "2:2: a tab; indent with spaces"),
+        ("a: 1\nb: c\td: e\n", "a ':' is not expected here"),
         ("a: &x 1\nb: *y\n", "2:4: *y stands for nothing; mark what it repeats with &y before it"),
         ("a: &x [*x]\n", "*x stands inside &x and would repeat itself without end"),
         ("a: &x 1\n? *x\n: 2\n", "2:3: *x cannot be a key; a key is plain text"),
@@ -125,3 +131,46 @@ def test_a_parameter_may_be_an_angle_or_text_with_a_unit():
 def test_floor_and_ceil_go_their_own_way():
     job = read("parameters: {a: '${floor(2.7)}', b: '${ceil(2.2)}', c: '${floor(-2.2)}', d: '${ceil(-2.7)}'}")
     assert job.parameters == {"a": 2, "b": 3, "c": -3, "d": -2}
+
+
+WALL = "room: {wall: {face: {at: [0, 500, 0], facing: south}}}\n"
+
+
+def test_a_service_may_be_written_in_capitals_and_a_number_is_none():
+    assert read(WALL + "clips: {face: wall, service: ' Water '}").runs[0].clips is not None
+    ((_, _, said),) = faults(WALL + "clips: {face: wall, service: 5}")
+    assert said.startswith("service is text, not 5")
+
+
+def test_what_lacks_a_key_is_named():
+    ((_, _, said),) = faults(WALL + "clips: {service: water}")
+    assert said.startswith("clips lacks 'face' (")
+    with pytest.raises(JobError) as caught:
+        job_of_text("tube: 15\n" + RUNS, "job.yaml")
+    assert caught.value.faults[0].message.startswith("the job lacks 'job'")
+    ((_, _, said),) = faults("room: {post: {cylinder: {from: [0, 0, 0], to: [0, 0, 9]}}}")
+    assert said.startswith("cylinder lacks 'diameter'")
+
+
+@pytest.mark.parametrize(
+    ("bends", "angle", "refused"), [(4, 90, False), (4, 91, True), (3, 91, False), (3, 120, False)]
+)
+def test_only_a_passover_of_four_bends_goes_no_further_than_square(bends, angle, refused):
+    form = {"thing": "pipe", "gap": 10, "bends": bends, "angle": angle}
+    if refused:
+        with pytest.raises(ValidationError, match="with four are of 90 degrees at most, not 91"):
+            PassoverForm.model_validate(form)
+    else:
+        assert PassoverForm.model_validate(form).angle == angle
+    with pytest.raises(ValidationError, match="a passover with three bends has no flat on top"):
+        PassoverForm.model_validate(form | {"bends": 3, "flat": 100})
+
+
+@pytest.mark.parametrize("tube", ["15", "22", "28"])
+def test_the_waste_pipe_of_a_job_to_start_from_lies_along_its_floor(tube):
+    data = yaml.safe_load(starter(Wishes(tube=tube)).text)
+    floor, pipe = data["room"]["floor"]["face"]["at"][2], data["room"]["waste pipe"]["cylinder"]
+    assert pipe["from"][2] == pipe["to"][2]
+    assert 0.0 <= pipe["from"][2] - pipe["diameter"] / 2.0 - floor <= 10.0
+    assert pipe["from"][0] == pipe["to"][0]
+    assert pipe["from"][1] < 0.0 < data["room"]["wall"]["face"]["at"][1] <= pipe["to"][1]

@@ -493,3 +493,24 @@ def test_straight_across_is_straight():
     for measure in across:
         assert measure.mm == pytest.approx(np.linalg.norm(ends))
         assert measure.mm < piece.centreline.length - 20
+
+
+@pytest.mark.parametrize("turn", [0, 180])
+@pytest.mark.parametrize("helds", list(itertools.product((START, FINISH), repeat=2)))
+def test_with_no_roll_or_half_a_roll_the_inside_line_faces_where_it_says(turn, helds):
+    """Held by either end, turned end for end between the pulls or not; the fitter stands in the south of the bench."""
+    run = made_run([300, 200, 300], [90, 90], [turn])
+    last, card = cards_of(run, Plan(_pulls(run, PieceToBend.of(run), ((0, helds[0]), (1, helds[1])))))
+    _, _, inside = lying(run, card)
+    way = inside(last.pull.bend)
+    faces = "you" if way[1] < 0.0 else "away from you"
+    assert abs(way[1]) == pytest.approx(1.0)
+    # Before the roll it faced the fitter; turned end for end about an upright axis, it faces away.
+    rolled = (faces == "you") == card.pull.turn_round
+    assert card.pull.turn_round == (helds[0] != helds[1])
+    before = (
+        "roll the tube half a turn; the inside line of bend 1 then faces "
+        if rolled
+        else ("the same side up as before: the inside line of bend 1 faces ")
+    )
+    assert str(card.roll) == before + faces

@@ -224,3 +224,45 @@ def test_a_tail_curled_back_under_the_bend_that_is_pulled(end_below, touches):
     clearance = Clearance(PieceToBend.of(run), None)
     for held in (START, FINISH):
         assert clearance.clear(0, held, 0b1110) != touches
+
+
+@pytest.mark.parametrize(
+    ("angle", "springback"), [(90, Springback(0.05, 1.5)), (30, Springback(0.0, 12.0)), (180, Springback(0.1))]
+)
+def test_the_arc_leaves_its_groove_by_no_more_than_is_allowed_for(angle, springback):
+    """All the tube in the groove, let go: bent evenly from the pull to the angle, each place against where it was."""
+    motion = Itself(PieceToBend.of(made_run([400, 400], [angle], springback=springback)))._motion(0)
+    taken = 55.0 * math.radians(angle)
+    pull = math.radians(angle * (1 + springback.per_degree) + springback.fixed_deg)
+
+    def place(share, turned):
+        k = turned / taken
+        return math.sin(k * share * taken) / k, (1 - math.cos(k * share * taken)) / k
+
+    moved = max(
+        math.dist(place(s / 20, pull), place(s / 20, math.radians(angle) + (pull - math.radians(angle)) * t / 10))
+        for s in range(21)
+        for t in range(11)
+    )
+    assert moved <= motion.swing.leaves <= 6.0 * moved
+    assert motion.swing.groove == pytest.approx(taken / pull)
+    assert motion.swing.turned == pytest.approx(pull)
+
+
+@pytest.mark.parametrize(("tail", "held"), [(250, FINISH), (300, START), (300, FINISH)])
+def test_a_tail_that_sweeps_across_another_leg_on_its_way_is_found_there(tail, held):
+    """Let go it stands clear of everything by more than 3; half way through the pull it goes through the last leg."""
+    run = made_run([tail, 450, 240, 900], [135, 90, 90], [0, 0], hold_mm=30.0, guide_mm=10.0)
+    bend, made, side = run.table.bends[0], frozenset({2, 3}), ("start", "finish")[held]
+    pull = run.pull_deg(bend)
+    for share in (0.0, 0.5, 1.0):
+        assert gap(run, made, 1, side, pull + (bend.angle_deg - pull) * share, bend.arc_mm) >= OUTSIDE + 3.0 - 1e-9
+    itself = Itself(PieceToBend.of(run))
+    assert not itself.clear(0, held, 0b110)
+    touch = itself.touch(0, held, 0b110)
+    assert 30.0 < touch.at_pull_deg < 120.0
+    # The walk goes in steps: to a millimetre and a half.
+    assert touch.depth_mm == pytest.approx(OUTSIDE - least_gap(run, made, 1, side, 1.0), abs=1.5)
+    low, high = sorted((touch.flat_mm, touch.other_flat_mm))
+    assert low <= tail
+    assert high >= run.table.bends[2].finish_mm

@@ -15,7 +15,7 @@ from pipemodel.drawing.solids import room_solids, run_solids
 from pipemodel.geometry.shapes import Box, Cylinder, HalfSpace, Mesh
 from pipemodel.geometry.shapes.box import block_between
 from pipemodel.geometry.view import View
-from pipemodel.solids.outlines import Rod
+from pipemodel.solids.outlines import Rod, frame_of, outline_of
 from pipemodel.solids.projected import joined, projected
 
 VIEWS = (*FRONTS, *SIDES, PLAN, *ISOMETRICS)
@@ -244,3 +244,13 @@ def test_a_mesh_shows_its_creases_and_its_outline_only():
     )
     # Nine of the twelve edges are seen, each shortened by the square root of two thirds (isometric).
     assert total == pytest.approx(3 * (10 + 20 + 30) * (2 / 3) ** 0.5, rel=1e-3)
+
+
+@pytest.mark.parametrize("size", [1.0, 0.02])
+def test_a_mesh_of_small_facets_shows_no_seam_between_them(size):
+    """A block of 10 x 20 x 30 and one of 0.2 x 0.4 x 0.6: the facets of the smaller are all below 1 mm2."""
+    box = Box((0, 0, 0), (10 * size, 20 * size, 30 * size)).mesh(0.1, None)
+    drawn = outline_of(box, frame_of(View("", (1, -1, 1)), (0.0, 0.0, 0.0))).segments
+    total = sum(float(np.linalg.norm(b - a)) for a, b in drawn)
+    # In space, the nine edges that face the eye: three of each length.
+    assert total == pytest.approx(3 * 60 * size, rel=1e-9)

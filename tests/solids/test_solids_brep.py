@@ -5,8 +5,10 @@ from collections import Counter
 
 import pytest
 from kernel_measures import faces, listed, measured, surfaces, valid
+from made_runs import made_run
 from tube_lines import SPECIMENS, exact_centre, exact_volume, line, random_line
 
+from pipemodel.bending.bends import centreline_of
 from pipemodel.solids.brep import tube_solid
 
 pytestmark = pytest.mark.kernel
@@ -111,3 +113,25 @@ def test_a_wall_that_leaves_no_bore_is_refused(wall):
 def test_a_bend_tighter_than_the_tube_is_thick_is_refused():
     with pytest.raises(ValueError, match="too tight"):
         tube_solid(SPECIMENS["tight"], 16.0, 1.0)
+
+
+@pytest.mark.parametrize("turn", [0.0, 7e-7, 1e-6, 3e-5, 6e-5, -6e-5, 9e-5, 2e-4])
+def test_seams_that_nearly_meet_still_end_on_the_corners_they_share(turn):
+    """A turn of 0.00006 degrees puts two seams on the skin 0.000008 mm apart: they end on one point, wide enough."""
+    from OCP.BRep import BRep_Tool
+    from OCP.BRepAdaptor import BRepAdaptor_Curve
+    from OCP.TopAbs import TopAbs_EDGE
+    from OCP.TopExp import TopExp
+    from OCP.TopoDS import TopoDS
+
+    run = centreline_of(made_run([200, 100, 200], [90, 90], [turn]).table)
+    solid = tube_solid(run, OUTSIDE, WALL)
+    assert valid(solid)
+    edges = listed(solid, TopAbs_EDGE)
+    assert edges.Extent() > 10
+    for i in range(1, edges.Extent() + 1):
+        edge = TopoDS.Edge(edges.FindKey(i))
+        curve = BRepAdaptor_Curve(edge)
+        ends = (TopExp.FirstVertex_s(edge), curve.FirstParameter()), (TopExp.LastVertex_s(edge), curve.LastParameter())
+        for vertex, at in ends:
+            assert curve.Value(at).Distance(BRep_Tool.Pnt_s(vertex)) <= BRep_Tool.Tolerance_s(vertex) + 1e-12

@@ -5,9 +5,10 @@ import pytest
 from tube_lines import RADIUS, SPECIMENS, random_line
 
 from pipemodel.bending.schedule import Schedule, SolvedRun
+from pipemodel.geometry.extent import Extent
 from pipemodel.geometry.shapes import Box, Cylinder, Extrusion, HalfSpace
 from pipemodel.job.model import Job, Route, Run, Thing
-from pipemodel.solids.extent import job_extent
+from pipemodel.solids.extent import gap_mm, job_extent
 from pipemodel.solids.mesh import tube_mesh
 from pipemodel.trade.model import Former, Tube
 
@@ -54,3 +55,24 @@ def test_a_thing_without_end_does_not_stretch_it():
     assert job_extent(scheduled(run, things=(wall,))) == job_extent(scheduled(run))
     box = Thing("box", Box((-50.0, 0.0, 0.0), (0.0, 10.0, 10.0)))
     assert job_extent(scheduled(run, things=(box,))).low[0] == -50.0
+
+
+@pytest.mark.parametrize(
+    ("low", "high", "gap"),
+    [
+        ((110, 0, 0), (120, 10, 10), 10.0),
+        ((-40, 0, 0), (-25, 10, 10), 25.0),
+        ((103, 54, 0), (120, 60, 10), 5.0),
+        ((103, -10, 0), (120, -4, 10), 5.0),
+        ((0, 0, 32), (10, 10, 40), 12.0),
+        ((0, 0, -40), (10, 10, -12), 12.0),
+        ((102, 53, -40), (110, 60, -6), 7.0),
+        ((90, 40, 10), (120, 60, 30), 0.0),
+        ((10, 10, 5), (20, 20, 15), 0.0),
+        ((-500, -500, -500), (500, 500, 500), 0.0),
+    ],
+)
+def test_the_gap_between_two_blocks(low, high, gap):
+    """From a block of 100 x 50 x 20; beside it, across an edge (3, 4, 5) and across a corner (2, 3, 6, 7)."""
+    block = Extent((0.0, 0.0, 0.0), (100.0, 50.0, 20.0))
+    assert gap_mm(low, high, block) == pytest.approx(gap)

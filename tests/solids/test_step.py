@@ -249,3 +249,20 @@ def test_names_that_look_like_the_stand_ins_for_names(tmp_path):
     found = re.findall(r"\bPRODUCT\(\s*'([^']*)',\s*'([^']*)'", path.read_text())
     assert ("name 99", "name 99") in found
     assert ("name 99 (2)", "name 99") in found
+
+
+def test_what_the_kernel_says_afterwards_is_printed_as_before():
+    from OCP.Message import Message, Message_PrinterOStream
+
+    from pipemodel.solids.kernel import quiet
+
+    messenger = Message.DefaultMessenger_s()
+    own = Message_PrinterOStream()
+    messenger.AddPrinter(own)
+    before = len(list(messenger.Printers()))
+    try:
+        with quiet():
+            assert not list(messenger.Printers())
+        assert len(list(messenger.Printers())) == before
+    finally:
+        messenger.RemovePrinter(own)

@@ -248,3 +248,19 @@ def test_the_spacing_of_a_size_is_its_own_row_to_the_hair():
     assert find_spacing("water", Tube(21.99, 1, "x")).outside_mm == 15
     assert find_spacing("water", Tube(22, 1, "x")).outside_mm == 22
     assert find_spacing("water", Tube(500, 1, "x")).outside_mm == 54
+
+
+@pytest.mark.parametrize("end", ["start", "finish"])
+def test_a_straight_piece_with_a_fitting_at_one_end_loses_that_one_alone(end):
+    """An elbow of 12 mm centre to stop on 20 mm leaves 8, whichever end it is on; on 12 there is nothing left."""
+    elbow = Ending(find_fitting("elbow", find_tube(15)), "centre")
+    start, finish = tube_ends([(0, 0, 0), (20, 0, 0)], Ends(**{end: elbow}))
+    assert (start, finish) == (((12, 0, 0), (20, 0, 0)) if end == "start" else ((0, 0, 0), (8, 0, 0)))
+    with pytest.raises(
+        FittingError, match=f"the {end} leg is 12 long to the centre of its fitting, which alone takes 12"
+    ):
+        tube_ends([(0, 0, 0), (12, 0, 0)], Ends(**{end: elbow}))
+    # A socket at the other end gives as much as it takes in.
+    ends = {"start": Ending(Fitting("capillary", 10.6), "mouth"), "finish": elbow}
+    points = tube_ends([(0, 0, 0), (20, 0, 0)], Ends(**ends))
+    assert points == (pytest.approx((-10.6, 0, 0)), pytest.approx((8, 0, 0)))
