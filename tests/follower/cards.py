@@ -50,6 +50,39 @@ WAYS = {
     "left": (-1, 0, 0),
     "right": (1, 0, 0),
 }
+MISSED_MM = 3.0
+"""A length that differs by no more than this from what is printed tells nothing."""
+MISSED_DEG = 0.7
+"""The same of an angle judged by its card."""
+SLACK_DEG = 0.07
+CARD = re.compile(r"bend (\d+) is ([\d.]+)° by its angle card, both edges along its legs", re.I)
+HAND = re.compile(
+    r"both legs of bend (\d+) on the bench and the (start|finish) end up: "
+    r"seen from the start end, bend (\d+) goes off to your (left|right)"
+)
+WAY = re.compile(r"from the start end, bend (\d+) turns the (same way round as|opposite way to) bend (\d+)")
+ON = re.compile(
+    rf"(?:a pencil ring {L} from )?the (start|finish) end lies on the bench too, "
+    r"with both legs of bend (\d+) flat on it"
+)
+UP = re.compile(
+    rf"from the bench up to (?:a pencil ring {L} from )?the (start|finish) end, with both legs of bend (\d+) flat"
+)
+ASIDE = re.compile(
+    rf"from the line of the leg (before|after) bend (\d+) square across to under (?:a pencil ring {L} from )?"
+    r"the (start|finish) end, on the (inside|outside) of that bend, with both legs of bend (\d+) flat on the bench"
+)
+PLUMB = re.compile(
+    rf"(?:a pencil ring {L} from )?the (start|finish) end stands plumb over the line of the leg (before|after) "
+    r"bend (\d+), with both legs of bend (\d+) flat on the bench"
+)
+FLAT = re.compile(r"the whole piece lies flat on the bench, with both legs of bend (\d+)")
+OFF_A_LEG = re.compile(
+    r"square off a straight-edge along the leg (before|after) bend (\d+), on the side of the (start|finish) end, "
+    r"to the middle of that end"
+)
+FLIPPED = 1000.0
+"""What a look that shows the other way counts for, mm."""
 NEAR_DEG = 0.7
 """A card says "level", "plumb" or a tenth of a degree; marks and pulls are rounded on the way to it."""
 
@@ -66,7 +99,7 @@ def do_cards(cards, cut, formers, outside):
         WrongStepError: when a card says what is not so.
     """
     bench = Bench(cut, *formers.values() if len(formers) == 1 else (None,))
-    worker = _Worker(bench, outside, formers)
+    worker = Worker(bench, outside, formers)
     for number, card in enumerate(cards, 1):
         if card[0] != number:
             raise WrongStepError(f"card {card[0]} lies in place {number}")
@@ -75,7 +108,7 @@ def do_cards(cards, cut, formers, outside):
     return bench.piece(), worker.claims
 
 
-class _Worker:
+class Worker:
     """Does what one card after the other says; knows the bends made so far by their numbers."""
 
     def __init__(self, bench, outside, formers):
@@ -86,18 +119,20 @@ class _Worker:
         """Do one card."""
         text = " ".join(text.split())
         self._put_in(text)
-        mark = _length(MARK.search(text))
+        mark = length_of(text)
         at = self._lay(text, mark)
         self._roll(text, bend)
         inside = self.bench.facing((0, -1, 0))
         self._check_line(text, bend, inside)
         self._check_back(text, mark)
         self._check_stand(text, at)
-        pull = PULL.search(text)
-        self.made[bend] = self.bench.pull(mark, float(pull[1]), at)
-        if abs(self.made[bend].angle - float(pull[2] or pull[1])) > 0.11:
-            raise WrongStepError(f"bend {bend} springs back to {self.made[bend].angle:.2f}: {pull[0]}")
+        self._pull(bend, mark, *PULL.search(text).groups(), at)
         self.last = bend
+
+    def _pull(self, bend, mark, to, left, at):
+        self.made[bend] = self.bench.pull(mark, float(to), at)
+        angle = self.made[bend].angle
+        self._claim(abs(angle - float(left or to)) < 0.11, f"bend {bend} pulled to {to} springs back to {angle:.2f}")
 
     def _put_in(self, text):
         found = PUT_IN.search(text)
@@ -205,7 +240,7 @@ class _Worker:
         if found is None:
             raise WrongStepError(f"how the tube beyond a bend stands is not given: {text}")
         near = self.made[int(found[1])]
-        mark = _length(MARK.search(text))
+        mark = length_of(text)
         out = self._beyond(near, mark)
         lift = np.degrees(np.arcsin(np.clip(out[2], -1, 1)))
         _, up, down, level, points, angle, side = found.groups()
@@ -238,18 +273,28 @@ class _Worker:
         """Hold each measure of a card against the piece as it now is."""
         if not texts:
             raise WrongStepError("a card has nothing to measure")
-        numbers = sorted(self.made, key=lambda n: self.made[n].start)
-        body = _Body(self.bench.piece(), numbers, self.outside, self._back)
-        slack = 0.8 + 0.0012 * self.bench.length
+        slack_mm = 0.8 + 0.0012 * self.bench.length
         for text in texts:
-            text = " ".join(text.split()).rstrip(".")
-            stated = re.match(rf"{L} (.*)$", text)
-            if stated is None:
-                self._claim(text.lower() == "the whole piece lies flat on the bench", text)
-                self._claim(body.out_of_plane() < slack, f"it does not lie flat: {body.out_of_plane():.1f}")
-                continue
-            read, is_so = length(stated[1], stated[2]), body.measured(stated[3])
-            self._claim(abs(read.mm - is_so) < slack + read.give, f"{text}: it is {is_so:.1f} mm")
+            off, least, give = self._off(text)
+            slack = SLACK_DEG if least == MISSED_DEG else slack_mm
+            self._claim(abs(off) < slack + give, f"{text}: it is {off:+.1f} more")
+
+    def reads_as_printed(self, text):
+        """Tell whether a check reads on the piece as it now is what the card says, to the accuracy of reading."""
+        off, least, _ = self._off(text)
+        return abs(off) <= least
+
+    def _off(self, text):
+        """Return by how much more a check reads than the card says, from what on that tells, and how it is rounded."""
+        text = " ".join(text.split()).rstrip(".")
+        numbers = sorted(self.made, key=lambda n: self.made[n].start)
+        body = Body(self.bench.piece(), numbers, self.outside, self._back)
+        if stated := re.match(rf"{L} (.*)$", text):
+            read = length(stated[1], stated[2])
+            return body.measured(stated[3]) - read.mm, MISSED_MM, read.give
+        if stated := CARD.fullmatch(text):
+            return body.piece.angles[numbers.index(int(stated[1]))] - float(stated[2]), MISSED_DEG, 0.05
+        return body.stands_off(text[0].lower() + text[1:]), MISSED_MM, 0.0
 
     def _claim(self, holds, words):
         if not holds:
@@ -257,7 +302,7 @@ class _Worker:
         self.claims += 1
 
 
-class _Body:
+class Body:
     """A piece laid in space, its bends under their numbers, to be measured as a card says."""
 
     def __init__(self, piece, numbers, outside, back):
@@ -277,11 +322,57 @@ class _Body:
             at = self.arcs[-1][-1]
         self.legs.append((at, at + frame[:, 0] * piece.straights[-1], frame[:, 0]))
 
-    def out_of_plane(self):
-        """How thick a slab holds the axis."""
-        points, _ = self.piece.axis()
-        normal = np.linalg.svd(points - points.mean(axis=0))[2][2]
-        return float(np.ptp(points @ normal))
+    def stands_off(self, words):
+        """Return how far off what is seen on the bench is from what words say of it, mm; by much for a look."""
+        if found := FLAT.fullmatch(words):
+            k = self.numbers.index(int(found[1]))
+            points = np.array([p for leg in self.legs for p in leg[:2]])
+            return float(np.abs((points - self.arcs[k][0]) @ self.axes[k]).max())
+        if found := ON.match(words):
+            return self._height(found[3] == "start", self._ring(found), self.numbers.index(int(found[4])))
+        if found := PLUMB.fullmatch(words):
+            return self._aside(found[3], found[4], self._ring(found), self.numbers.index(int(found[5])), words)
+        if found := HAND.fullmatch(words):
+            self._only(found[1] == found[3], words)
+            k = self.numbers.index(int(found[1]))
+            up = self._signed(found[2] == "start", 0.0, k)
+            if abs(up) <= MISSED_MM:
+                return 0.0
+            ways = self.legs[k][2], self.legs[k + 1][2]
+            left = np.cross(self.axes[k] * np.sign(up), ways[0]) @ ways[1] > 0
+            return 0.0 if left == (found[4] == "left") else FLIPPED
+        if found := WAY.fullmatch(words):
+            one, two = (self.numbers.index(int(found[k])) for k in (1, 3))
+            self._only(abs(one - two) == 1, words)
+            alike = self.axes[one] @ self.axes[two]
+            if abs(alike) < 0.5:
+                return 0.0
+            return 0.0 if (alike > 0) == found[2].startswith("same") else FLIPPED
+        raise WrongStepError(f"no one can see {words!r}")
+
+    def _ring(self, found):
+        return length(found[1], found[2]).mm if found[1] else 0.0
+
+    def _signed(self, of_start, ring, index):
+        first, last = self.legs[0], self.legs[-1]
+        place = first[0] + ring * first[2] if of_start else last[1] - ring * last[2]
+        return float(self.axes[index] @ (place - self.arcs[index][0]))
+
+    def _aside(self, end, side, ring, index, words):
+        """How far off a leg's line on the bench an end lies, above 0 on the side where the bend's other leg goes."""
+        self._only(side == ("before" if end == "start" else "after"), words)
+        (first, _, way), (_, last, on) = self.legs[index], self.legs[index + 1]
+        own, other = (first, last) if side == "before" else (last, first)
+        way = way if side == "before" else on
+        inwards = other - own - ((other - own) @ way) * way
+        place = (
+            self.legs[0][0] + ring * self.legs[0][2] if end == "start" else self.legs[-1][1] - ring * self.legs[-1][2]
+        )
+        return float((place - own) @ inwards / np.linalg.norm(inwards))
+
+    def _height(self, of_start, ring, index):
+        self._only(index != (0 if of_start else len(self.arcs) - 1), "a leg on the bench stands off it")
+        return abs(self._signed(of_start, ring, index))
 
     def measured(self, words):
         """Return the measure that words describe, in mm."""
@@ -293,15 +384,23 @@ class _Body:
             return self.piece.straights[0 if first else -1] + self._back(i[0])
         if words.startswith("from the back of bend"):
             self._only(i[1] == i[0] + 1, words)
-            return self.piece.straights[i[1]] + sum(self._back(k) for k in i)
+            return self.piece.straights[i[1]] + self._back(i[0]) + self._back(i[1])
         if words.startswith("over the outsides of the legs before"):
             return self._apart(i[0], i[1] + 1) + self.outside
         if words.startswith("between the insides of the legs before"):
             return self._apart(i[0], i[1] + 1) - self.outside
         if words.startswith("over the outsides, from the legs before"):
             return self._crown(i[0], i[2]) + self.outside
-        if found := re.match(r"from the bench up to the (start|finish) end, with both legs of bend", words):
-            return self._stand_off(found[1] == "start", i[0])
+        if found := UP.match(words):
+            return self._stand_off(found[3] == "start", self._ring(found), i[0])
+        if found := ASIDE.fullmatch(words):
+            ring = length(found[3], found[4]).mm if found[3] else 0.0
+            off = self._aside(found[5], found[1], ring, i[0], words)
+            return off if found[6] == "inside" else -off
+        if found := OFF_A_LEG.fullmatch(words):
+            start, _, way = self.legs[i[0] + (found[1] == "after")]
+            to = (self.legs[0][0] if found[3] == "start" else self.legs[-1][1]) - start
+            return float(np.linalg.norm(to - (to @ way) * way)) - self.outside / 2
         if words == "from the middle of one end to the middle of the other":
             return float(np.linalg.norm(self.legs[-1][1] - self.legs[0][0]))
         raise WrongStepError(f"no one can measure {words!r}")
@@ -324,14 +423,14 @@ class _Body:
         off = off - np.outer(off @ way, way)
         return float(np.linalg.norm(off, axis=1).max())
 
-    def _stand_off(self, of_start, index):
-        arc, axis = self.arcs[index], self.axes[index]
-        end, way = (self.legs[0][0], self.legs[0][2]) if of_start else (self.legs[-1][1], self.legs[-1][2])
-        height = abs(axis @ (end - arc[0]))
+    def _stand_off(self, of_start, ring, index):
+        height, axis, way = self._height(of_start, ring, index), self.axes[index], self.legs[0 if of_start else -1][2]
         return height + self.outside / 2 * (1 - np.sqrt(max(0.0, 1 - (axis @ way) ** 2)))
 
 
-def _length(found):
+def length_of(text):
+    """Return where a card's text says the mark is, mm."""
+    found = MARK.search(text)
     if found is None:
         raise WrongStepError("no mark is given")
     return length(found[1], found[2]).mm
