@@ -2,12 +2,13 @@
 
 from collections.abc import Collection
 from dataclasses import dataclass
+from functools import cached_property
 from math import radians, tan
 
 from pipemodel.bending.bends import Bend, BendTable, centreline_of
 from pipemodel.bending.schedule import SolvedRun
 from pipemodel.geometry.centreline import Arc, Centreline, Straight
-from pipemodel.geometry.vectors import rotate
+from pipemodel.geometry.vectors import EAST, ORIGIN, UP, rotate
 
 
 @dataclass(frozen=True)
@@ -18,12 +19,12 @@ class PartBent:
     bends: tuple[Bend, ...]
     outside_mm: float
 
-    @property
+    @cached_property
     def legs(self) -> tuple[Straight, ...]:
         """The straights between the bends made, tails included; one more than there are bends."""
         return self.centreline.straights
 
-    @property
+    @cached_property
     def arcs(self) -> tuple[Arc, ...]:
         """The bends' arcs."""
         return self.centreline.arcs
@@ -36,6 +37,36 @@ class PartBent:
         """
         outer = self.bends[index].radius_mm + self.outside_mm / 2.0
         return outer * min(1.0, tan(radians(self.bends[index].angle_deg) / 2.0))
+
+    def with_bend(self, index: int, start_mm: float, angle_deg: float, rolled_deg: float) -> "PartBent | None":
+        """Return the piece as it is when one bend came out otherwise; None where it has no straight tube for that.
+
+        Args:
+            index: which of `bends`, from 0.
+            start_mm: where it begins, from the start end.
+            angle_deg: how far it is bent.
+            rolled_deg: how much further its inside lies round the tube, clockwise as seen from the start end.
+
+        The piece lies somewhere in space: only what can be measured on it counts.
+        """
+        bends, was = list(self.bends), self.bends[index]
+        arc_mm, before = was.radius_mm * radians(angle_deg), bends[index - 1].finish_mm if index else 0.0
+        after = bends[index + 1].start_mm if index + 1 < len(bends) else self.centreline.length
+        if start_mm < before or start_mm + arc_mm > after:
+            return None
+        turn = was.turn_deg + rolled_deg if index else 0.0
+        bends[index] = was._replace(
+            start_mm=start_mm, straight_before_mm=start_mm - before, angle_deg=angle_deg, turn_deg=turn, arc_mm=arc_mm
+        )
+        end = bends[index].finish_mm
+        if index + 1 < len(bends):
+            following = bends[index + 1]
+            bends[index + 1] = following._replace(
+                straight_before_mm=following.start_mm - end, turn_deg=following.turn_deg - rolled_deg
+            )
+        left = self.centreline.length - bends[-1].finish_mm
+        line = centreline_of(BendTable(ORIGIN, EAST, UP, tuple(bends), left))
+        return PartBent(line, tuple(bends), self.outside_mm)
 
 
 def part_bent(solved: SolvedRun, made: Collection[int]) -> PartBent:

@@ -4,6 +4,7 @@ The fitter looks down on the bender (docs/bending.md): the held end to the left,
 tube on the far side of the former, and pulls the free end towards the body. Up is towards the eye.
 """
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from math import asin, degrees, pi
 
@@ -15,9 +16,10 @@ from pipemodel.geometry.vectors import Vec3
 from pipemodel.messages.angles import rounded_deg
 from pipemodel.messages.values import NOTHING, Angle, Count, Message, Size, Tape, Word, message
 from pipemodel.pulls.bender_frame import sides_of
+from pipemodel.pulls.choice import Choice, choose_checks
 from pipemodel.pulls.hindrance import leg_called
 from pipemodel.pulls.limits import FINISH, START, FlatTube
-from pipemodel.pulls.measures import Measure, measures_after
+from pipemodel.pulls.measures import Measure
 from pipemodel.pulls.piece import within_half_turn
 from pipemodel.pulls.plan import Held, Plan, Pull
 
@@ -61,7 +63,12 @@ class Card:
     round_mm: float
     roll: Message
     level: Level | None
-    measures: tuple[Measure, ...]
+    choice: Choice
+
+    @property
+    def measures(self) -> tuple[Measure, ...]:
+        """What is measured and looked at after the pull."""
+        return self.choice.measures
 
     @property
     def to_do(self) -> tuple[Message, ...]:
@@ -127,17 +134,21 @@ def former_put_in(pull: Pull, radius: Tape | Size) -> Message | None:
 def cards_of(solved: SolvedRun, plan: Plan) -> tuple[Card, ...]:
     """Return one card for each pull of a plan, in its order."""
     lasts = (None, *plan.pulls)
+    marks = {pull.bend: pull.mark_mm for pull in plan.pulls}
     # What a pull begins with is what the one before it left.
     pieces = [part_bent(solved, pull.made) for pull in plan.pulls]
     pieces += [part_bent(solved, {pull.bend for pull in plan.pulls})] if plan.pulls else []
     return tuple(
-        _card(solved, pull, last, before, after)
+        _card(solved, pull, last, before, after, marks)
         for pull, last, before, after in zip(plan.pulls, lasts, pieces, pieces[1:], strict=False)
     )
 
 
-def _card(solved: SolvedRun, pull: Pull, last: Pull | None, before: PartBent, after: PartBent) -> Card:
+def _card(
+    solved: SolvedRun, pull: Pull, last: Pull | None, before: PartBent, after: PartBent, marks: Mapping[int, float]
+) -> Card:
     bends = solved.table.bends
+    others = [n for n in (pull.bend - 1, pull.bend + 1) if n in marks and n not in pull.made]
     turned = [sum(b.turn_deg for b in bends[: n + 1]) for n in range(len(bends))]
     round_deg = within_half_turn(turned[pull.bend - 1] - turned[last.bend - 1]) if last else 0.0
     return Card(
@@ -149,7 +160,7 @@ def _card(solved: SolvedRun, pull: Pull, last: Pull | None, before: PartBent, af
         round_mm=pi * solved.tube.outside_mm * round_deg / 360.0,
         roll=roll_in_bender(pull, last),
         level=_level(solved, pull),
-        measures=measures_after(after, pull.bend),
+        choice=choose_checks(pull, after, [marks[n] for n in others]),
     )
 
 

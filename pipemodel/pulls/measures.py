@@ -1,13 +1,20 @@
-"""What must be true after a pull, as people measure: outside to outside, to the back, with a tape and a square."""
+"""What one person can measure on a part-bent piece with a tape, a straight-edge, an angle card and a flat bench.
 
-from dataclasses import dataclass
+Each measure is given with how to take it, what it reads on the piece as it should be, how well it is read, and a
+function that reads it on any other piece. How well: common practice, no source. Heights over the bench and looks stand
+in `bench_measures`.
+"""
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, replace
 from enum import StrEnum
-from math import atan2, degrees, radians, sqrt
+from math import degrees, hypot
+from typing import Literal, NamedTuple, TypeAlias
 
 from pipemodel.bending.part_bent import PartBent
-from pipemodel.geometry.centreline import Arc, Straight
+from pipemodel.geometry.centreline import Straight
 from pipemodel.geometry.vectors import Vec3, cross, distance, dot, length, scale, sub
-from pipemodel.messages.values import NOTHING, Count, Message, Tape, Word, message
+from pipemodel.messages.values import NOTHING, Angle, Count, Message, Tape, Word, message
 
 PARALLEL = 0.005
 """Sine of the angle, about 0.3 degrees, within which two legs, or two planes, are parallel to a fitter."""
@@ -15,110 +22,179 @@ SQUARE_DEG = 0.5
 """A bend within this of 90 has a back to lay a square on."""
 IN_LINE_MM = 1.0
 """Legs this near to one line are in line to a fitter."""
-FLAT_MM = 0.5
-"""Closer than this to the bench is lying on it."""
-MOST = 3
-"""More measures than this are not taken."""
+TAPE_MM = 1.5
+"""How well one person reads a tape or a height over the bench."""
+CARD_DEG = 0.7
+"""How well an angle is judged with the card of the pack."""
+CARD_GAP_MM, CARD_LEG_MM = 0.3, 60.0
+"""A gap under a card's edge is seen from this on; the edge is that long."""
+WIDEST_CARD_DEG = 150.0
+REACH_MM = 1000.0
+"""One person reads nothing that is further across, and lays no straight-edge further out."""
+LONGEST_PIECE_MM = 1000.0
+"""No tape goes from end to end of a longer piece."""
 
 
 class Kind(StrEnum):
-    """What is measured."""
+    """What is measured, or looked at."""
 
     END_TO_BACK = "end to back"
     BACK_TO_BACK = "back to back"
     HEIGHT = "height, outside to outside"
     SPAN = "open span, inside to inside"
+    OFFSET = "square off a straight-edge"
+    ANGLE = "angle card"
     STAND_OFF = "stand-off from a flat bench"
+    ASIDE = "aside, plumbed to a flat bench"
     FLAT = "flat on the bench"
     ACROSS = "end to end, straight across"
+    HAND = "hand"
+    WAY = "way round"
+
+
+MeasureUnit: TypeAlias = Literal["mm", "deg", "look"]
 
 
 @dataclass(frozen=True)
 class Measure:
-    """One measure: what it is, in mm, and how to take it."""
+    """One check: what it is, what it reads, how well it is read, and how to take it.
+
+    A look has +1 or -1 for a value: to the left or to the right, the same way or the other. `lay` is how the piece is
+    laid for it, the same for two that are read at once. `finds` names the mistakes that it shows, however they go.
+    """
 
     kind: Kind
-    mm: float
+    value: float
     how: Message
+    within: float = TAPE_MM
+    unit: MeasureUnit = "mm"
+    lay: tuple[int, str] | None = None
+    finds: tuple[str, ...] = ()
 
     @property
     def said(self) -> Message:
-        """The measure as a line to tick: its length, and how to take it."""
-        if self.kind is Kind.FLAT:
+        """The measure as a line to tick: what it reads, and how to take it."""
+        if self.unit != "mm" or self.kind is Kind.FLAT or (self.kind is Kind.ASIDE and not self.value):
             return self.how
-        return message("measure", far=Tape(self.mm), how=self.how)
+        return message("measure", far=Tape(self.value), how=self.how)
+
+    @property
+    def looks(self) -> str:
+        """What a look shows, in a word; empty for what is measured."""
+        ways = {Kind.HAND: ("left", "right"), Kind.WAY: ("same", "opposite")}
+        return ways[self.kind][self.value < 0.0] if self.kind in ways else ""
+
+    @property
+    def shows_from(self) -> float:
+        """How far a reading must be off to show: by more than two readings may differ, and what printing rounds."""
+        if self.unit == "look":
+            return 1.0
+        return 2.0 * self.within + (0.5 if self.unit == "mm" else 0.05)
+
+    def finding(self, names: tuple[str, ...]) -> "Measure":
+        """Return it with the mistakes that it shows."""
+        return replace(self, finds=names)
 
 
-def measures_after(piece: PartBent, number: int) -> tuple[Measure, ...]:
-    """Return two or three measures that show whether bend `number`, just pulled, came out right.
+class Candidate(NamedTuple):
+    """A measure that could be taken, and what reads it on a piece with the same bends, right or wrong."""
 
-    Where there are more, one of each kind goes first, so that place, angle and twist are all seen.
-    """
-    index = next(i for i, bend in enumerate(piece.bends) if bend.number == number)
-    groups = [
-        [*_between_parallel_legs(piece, index), *_passover(piece, index)],
-        [*_end_to_back(piece, index), *_back_to_back(piece, index)],
-        _on_the_bench(piece, index),
-    ]
-    chosen = [group[0] for group in groups if group]
-    spare = [measure for group in groups for measure in group[1:]]
-    chosen += spare[: MOST - len(chosen)]
-    if len(chosen) < 2:
-        chosen.append(_across(piece))
-    return tuple(chosen)
+    measure: Measure
+    read: Callable[[PartBent], float]
 
 
-def _end_to_back(piece: PartBent, index: int) -> list[Measure]:
-    found: list[Measure] = []
-    bend, back = piece.bends[index], piece.back_mm(index)
-    legs = [("start", piece.legs[0])] if index == 0 else []
-    legs += [("finish", piece.legs[-1])] if index == len(piece.bends) - 1 else []
-    for end, leg in sorted(legs, key=lambda pair: pair[1].length):
-        at = NOTHING if bend.angle_deg >= 90.0 - SQUARE_DEG else message("measure.where its backs meet")
+def with_tape_and_card(piece: PartBent, index: int) -> Iterator[Candidate]:
+    """Yield what can be measured of bend `index` of a piece with a tape, a straight-edge or an angle card."""
+    yield from _between_parallel_legs(piece, index)
+    yield from _passover(piece, index)
+    yield from _angle(piece, index)
+    yield from _end_to_back(piece, index)
+    yield from _back_to_back(piece, index)
+    yield from _offset(piece, index)
+    line = piece.centreline
+    if line.length <= LONGEST_PIECE_MM and distance(line.start, line.finish) <= REACH_MM:
+        yield _taken(piece, Kind.ACROSS, message("measure.across"), _across)
+
+
+def _taken(
+    piece: PartBent, kind: Kind, how: Message, read: Callable[..., float], *where: int | str, within: float = TAPE_MM
+) -> Candidate:
+    """Return a measure that `read` reads on a piece, given where."""
+    return Candidate(Measure(kind, read(piece, *where), how, within), lambda other: read(other, *where))
+
+
+def _across(piece: PartBent) -> float:
+    return distance(piece.centreline.start, piece.centreline.finish)
+
+
+def _angle(piece: PartBent, index: int) -> Iterator[Candidate]:
+    bend = piece.bends[index]
+    edge = min(CARD_LEG_MM, *(leg.length for leg in piece.legs[index : index + 2]))
+    if bend.angle_deg <= WIDEST_CARD_DEG and edge > 0.0:
+        within = max(CARD_DEG, degrees(CARD_GAP_MM / edge))
+        how = message("measure.by card", bend=Count(bend.number), angle=Angle(bend.angle_deg))
+        yield Candidate(
+            Measure(Kind.ANGLE, bend.angle_deg, how, within, "deg"), lambda other: other.bends[index].angle_deg
+        )
+
+
+def _end_to_back(piece: PartBent, index: int) -> Iterator[Candidate]:
+    bend = piece.bends[index]
+    ends = [("start", 0)] if index == 0 else []
+    ends += [("finish", len(piece.bends))] if index == len(piece.bends) - 1 else []
+    for end, leg in ends:
+        at = NOTHING if _square(piece, index) else message("measure.where its backs meet")
         how = message("measure.end to back", end=Word(end), bend=Count(bend.number), at=at)
-        found.append(Measure(Kind.END_TO_BACK, leg.length + back, how))
-    return found
+        yield _taken(piece, Kind.END_TO_BACK, how, _leg_and_backs, leg, index)
 
 
-def _back_to_back(piece: PartBent, index: int) -> list[Measure]:
-    found: list[Measure] = []
+def _square(piece: PartBent, index: int) -> bool:
+    """Tell whether a bend has a back to lay a square on, or an outermost point."""
+    return piece.bends[index].angle_deg >= 90.0 - SQUARE_DEG
+
+
+def _back_to_back(piece: PartBent, index: int) -> Iterator[Candidate]:
     for one, two in ((index - 1, index), (index, index + 1)):
         if one < 0 or two >= len(piece.bends):
             continue
-        a, b = piece.bends[one], piece.bends[two]
-        square = all(abs(bend.angle_deg - 90.0) <= SQUARE_DEG for bend in (a, b))
-        # Backs of bends that turn the same way lie on one line; of other bends only square ones can be measured.
-        axes = (piece.arcs[one].axis, piece.arcs[two].axis)
-        same_way = _parallel(*axes) and dot(*axes) > 0.0 and max(a.angle_deg, b.angle_deg) < 91
-        if square or same_way:
-            mm = piece.legs[two].length + piece.back_mm(one) + piece.back_mm(two)
-            at = NOTHING if square else message("measure.where their backs meet")
-            how = message("measure.back to back", one=Count(a.number), other=Count(b.number), at=at)
-            found.append(Measure(Kind.BACK_TO_BACK, mm, how))
-    return found
+        slanting = [i for i in (one, two) if not _square(piece, i)]
+        at = NOTHING
+        if len(slanting) == 1:
+            at = message("measure.at that bend", bend=Count(piece.bends[slanting[0]].number))
+        elif slanting:
+            at = message("measure.where their backs meet")
+        first, second = Count(piece.bends[one].number), Count(piece.bends[two].number)
+        how = message("measure.back to back", one=first, other=second, at=at)
+        yield _taken(piece, Kind.BACK_TO_BACK, how, _leg_and_backs, two, one, two)
 
 
-def _between_parallel_legs(piece: PartBent, index: int) -> list[Measure]:
+def _leg_and_backs(piece: PartBent, leg: int, *bends: int) -> float:
+    return piece.legs[leg].length + sum(piece.back_mm(i) for i in bends)
+
+
+def _between_parallel_legs(piece: PartBent, index: int) -> Iterator[Candidate]:
     """Compare the legs on both sides of this bend and its neighbour: a set, a U."""
-    found: list[Measure] = []
     for one, two in ((index - 1, index + 1), (index, index + 2)):
         if one < 0 or two >= len(piece.legs):
             continue
         a, b = piece.legs[one], piece.legs[two]
         if not _parallel(a.direction, b.direction) or min(a.length, b.length) < 2.0 * piece.outside_mm:
             continue
-        apart = _apart(a, b)
         first, second = Count(piece.bends[one].number), Count(piece.bends[two - 1].number)
         if dot(a.direction, b.direction) > 0.0:
             over = message("measure.over legs", before=first, after=second)
-            found.append(Measure(Kind.HEIGHT, apart + piece.outside_mm, over))
+            yield _taken(piece, Kind.HEIGHT, over, _apart, one, two, 1)
         else:
             between = message("measure.between legs", before=first, after=second)
-            found.append(Measure(Kind.SPAN, apart - piece.outside_mm, between))
-    return found
+            yield _taken(piece, Kind.SPAN, between, _apart, one, two, -1)
 
 
-def _passover(piece: PartBent, index: int) -> list[Measure]:
+def _apart(piece: PartBent, one: int, two: int, diameters: int) -> float:
+    """Return how far the second leg begins off the first, square to it, and so many diameters more."""
+    return length(_off(piece.legs[one], piece.legs[two].start)) + diameters * piece.outside_mm
+
+
+def _passover(piece: PartBent, index: int) -> Iterator[Candidate]:
     """Measure three bends that lift the tube over something and bring it back into line: up to the one on top."""
     for one in (index - 2, index - 1, index):
         if one < 0 or one + 3 >= len(piece.legs):
@@ -128,14 +204,45 @@ def _passover(piece: PartBent, index: int) -> list[Measure]:
             continue
         top = piece.arcs[one + 1]
         off = _off(a, top.point_at(top.length / 2.0))
-        if _apart(a, b) > IN_LINE_MM or length(off) < piece.outside_mm:
+        if length(_off(a, b.start)) > IN_LINE_MM or length(off) < piece.outside_mm:
             continue
-        up = scale(off, 1.0 / length(off))
-        crown = dot(up, sub(_bottom(top, scale(up, -1.0)), a.start))
         before, on_top, after = (Count(bend.number) for bend in piece.bends[one : one + 3])
         how = message("measure.passover", before=before, after=after, top=on_top)
-        return [Measure(Kind.HEIGHT, crown + piece.outside_mm, how)]
-    return []
+        yield _taken(piece, Kind.HEIGHT, how, _crown, one)
+        return
+
+
+def _crown(piece: PartBent, one: int) -> float:
+    """Return how far the back of the bend on top lies over the outside of a leg."""
+    a, top = piece.legs[one], piece.arcs[one + 1]
+    steps = 16
+    return max(length(_off(a, top.point_at(top.length * k / steps))) for k in range(steps + 1)) + piece.outside_mm
+
+
+def _offset(piece: PartBent, index: int) -> Iterator[Candidate]:
+    """Measure square off a straight-edge along one leg of a bend to the end of the piece beyond the other."""
+    number = Count(piece.bends[index].number)
+    for end, along, side in (("finish", index, "before"), ("start", index + 1, "after")):
+        if (index != len(piece.bends) - 1) if end == "finish" else index:
+            continue
+        leg, point = piece.legs[along], _end(piece, end)
+        beyond = dot(sub(point, leg.start), leg.direction)
+        beyond = max(beyond - leg.length, -beyond, 0.0)
+        rest = min(leg.length, REACH_MM - beyond)
+        far = length(_off(leg, point))
+        if rest < 100.0 or not 2.0 * piece.outside_mm <= far <= REACH_MM:
+            continue
+        how = message("measure.off a leg", side=Word(side), bend=number, end=Word(end))
+        within = hypot(TAPE_MM, CARD_GAP_MM * beyond / rest)
+        yield _taken(piece, Kind.OFFSET, how, _off_a_leg, along, end, within=within)
+
+
+def _off_a_leg(piece: PartBent, along: int, end: str) -> float:
+    return length(_off(piece.legs[along], _end(piece, end))) - piece.outside_mm / 2.0
+
+
+def _end(piece: PartBent, end: str) -> Vec3:
+    return piece.centreline.start if end == "start" else piece.centreline.finish
 
 
 def _parallel(a: Vec3, b: Vec3) -> bool:
@@ -143,63 +250,7 @@ def _parallel(a: Vec3, b: Vec3) -> bool:
     return length(cross(a, b)) <= PARALLEL
 
 
-def _apart(a: Straight, b: Straight) -> float:
-    return length(_off(a, b.start))
-
-
 def _off(a: Straight, point: Vec3) -> Vec3:
     """Return the way from the axis of a leg, square to it, to a point."""
     to = sub(point, a.start)
     return sub(to, scale(a.direction, dot(to, a.direction)))
-
-
-def _on_the_bench(piece: PartBent, index: int) -> list[Measure]:
-    """With both legs of the new bend flat on the bench, say what the ends of the piece stand off it."""
-    if len(piece.bends) < 2:
-        return []
-    arc, number = piece.arcs[index], Count(piece.bends[index].number)
-    ends = [("start", piece.centreline.start), ("finish", piece.centreline.finish)]
-    heights = {name: dot(arc.axis, sub(point, arc.start)) for name, point in ends}
-    most = max(heights, key=lambda name: abs(heights[name]))
-    if abs(heights[most]) <= FLAT_MM:
-        corners = [dot(arc.axis, sub(point, arc.start)) for leg in piece.legs for point in (leg.start, leg.finish)]
-        if max(map(abs, corners)) <= FLAT_MM and all(_parallel(arc.axis, other.axis) for other in piece.arcs):
-            return [Measure(Kind.FLAT, 0.0, message("measure.flat"))]
-        return []
-    up, past = (1.0 if heights[most] > 0.0 else -1.0), NOTHING
-    if _lowest(piece, arc.start, scale(arc.axis, up)) < -FLAT_MM:
-        past = message("measure.past the edge")
-    tails = {"start": piece.legs[0].direction, "finish": piece.legs[-1].direction}
-    return [
-        Measure(
-            Kind.STAND_OFF,
-            up * height + _rim_above_underside(piece, dot(arc.axis, tails[name])),
-            message("measure.off the bench", end=Word(name), bend=number, past=past),
-        )
-        for name, height in sorted(heights.items(), key=lambda item: -up * item[1])
-        if up * height > FLAT_MM
-    ]
-
-
-def _rim_above_underside(piece: PartBent, slope: float) -> float:
-    """Return how far the lowest point of an end's rim lies above the underside of level tube at its centre's height.
-
-    A level end is measured to its underside; an end that points up or down, to the rim of its mouth.
-    """
-    return piece.outside_mm / 2.0 * (1.0 - sqrt(max(0.0, 1.0 - slope * slope)))
-
-
-def _lowest(piece: PartBent, level: Vec3, up: Vec3) -> float:
-    points = [p for leg in piece.legs for p in (leg.start, leg.finish)]
-    return min(dot(up, sub(p, level)) for p in [*points, *(_bottom(arc, up) for arc in piece.arcs)])
-
-
-def _bottom(arc: Arc, up: Vec3) -> Vec3:
-    """Return the lowest point of an arc between its ends; its start where there is none."""
-    bottom = degrees(atan2(-dot(up, arc.direction), -dot(up, arc.spoke)))
-    return arc.point_at(radians(bottom) * arc.radius) if 0.0 < bottom < arc.angle_deg else arc.start
-
-
-def _across(piece: PartBent) -> Measure:
-    line = piece.centreline
-    return Measure(Kind.ACROSS, distance(line.start, line.finish), message("measure.across"))

@@ -16,6 +16,7 @@ from pipemodel.messages.values import Message, as_data
 from pipemodel.pulls.cards import Card
 from pipemodel.pulls.plan import Pull
 from pipemodel.results.pieces import Piece
+from pipemodel.results.record_checks import checks_record
 from pipemodel.results.record_ends import Record as Record
 from pipemodel.results.record_ends import clips_record, ends_record
 from pipemodel.trade.model import Former
@@ -100,7 +101,7 @@ def run_record(piece: Piece, clips: ClipPlan | None) -> Record:
         "plan": {
             "possible": plan.possible,
             "why_not": _english(plan.why_not),
-            "pulls": [{**_pull(card.pull), "card": _card(card)} for card in piece.cards],
+            "pulls": [{**_pull(card.pull), "card": _card(card), **checks_record(card)} for card in piece.cards],
         },
         "ends": ends_record(solved),
         "insulation_mm": solved.run.insulation_mm,
@@ -193,7 +194,9 @@ def _card(card: Card) -> Record:
             "words": str(level.stands),
         },
         "to_do": _english(card.to_do),
-        "measures": [{"kind": m.kind.value, "mm": _number(m.mm), "words": str(m.how)} for m in card.measures],
+        "measures": [
+            {"kind": m.kind.value, "mm": _number(m.value), "words": str(m.how)} for m in card.measures if m.unit == "mm"
+        ],
         "to_check": _english(card.to_check),
     }
 

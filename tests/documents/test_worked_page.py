@@ -57,12 +57,12 @@ def test_the_walk():
         assert (step.before, step.bend) == (made, number - 1)
     assert one.actions == PULL_1
     assert one.checks == (
+        "Bend 1 is 90° by its angle card, both edges along its legs.",
         "618 mm from the start end to the back of bend 1.",
-        "904 mm from the finish end to the back of bend 1.",
     )
     assert "562.5 mm from the back of bend 1." in two.actions[0]
-    assert two.checks[0] == "327.5 mm from the finish end to the back of bend 2."
-    assert two.checks[2] == "615 mm from the back of bend 1 to the back of bend 2."
+    assert two.checks[1] == "327.5 mm from the finish end to the back of bend 2."
+    assert two.checks[2].startswith("The start end stands plumb over the line of the leg before bend 2,")
     assert (fixed.run, fixed.piece, fixed.view, fixed.title, fixed.done) == (0, -1, "place", "In its place", "Fixed")
     assert fixed.lines == ()
     assert [text[:20] for text in fixed.wrong] == ["run 'rise' comes wit", "run 'rise': 354 mm w"]

@@ -10,10 +10,10 @@ from math import radians, tan
 import numpy as np
 
 from follower.bench import Bench, WrongStepError
+from follower.body import MISSED_MM, Body, L
 from follower.figures import length
-from follower.shape import half_turn, rotation
+from follower.shape import half_turn
 
-L = r"(-?\d[\d /.]*(?: \(-?[\d.]+\))?) (mm|in)"
 MARK = re.compile(rf"mark at {L} from the start end", re.I)
 FROM_BACK = re.compile(rf"check: {L} from the back of bend (\d+)(, where the backs of its two legs meet)?")
 LINE = re.compile(
@@ -50,6 +50,10 @@ WAYS = {
     "left": (-1, 0, 0),
     "right": (1, 0, 0),
 }
+MISSED_DEG = 0.7
+"""The same of an angle judged by its card."""
+SLACK_DEG = 0.07
+CARD = re.compile(r"bend (\d+) is ([\d.]+)° by its angle card, both edges along its legs", re.I)
 NEAR_DEG = 0.7
 """A card says "level", "plumb" or a tenth of a degree; marks and pulls are rounded on the way to it."""
 
@@ -66,7 +70,7 @@ def do_cards(cards, cut, formers, outside):
         WrongStepError: when a card says what is not so.
     """
     bench = Bench(cut, *formers.values() if len(formers) == 1 else (None,))
-    worker = _Worker(bench, outside, formers)
+    worker = Worker(bench, outside, formers)
     for number, card in enumerate(cards, 1):
         if card[0] != number:
             raise WrongStepError(f"card {card[0]} lies in place {number}")
@@ -75,7 +79,7 @@ def do_cards(cards, cut, formers, outside):
     return bench.piece(), worker.claims
 
 
-class _Worker:
+class Worker:
     """Does what one card after the other says; knows the bends made so far by their numbers."""
 
     def __init__(self, bench, outside, formers):
@@ -86,18 +90,20 @@ class _Worker:
         """Do one card."""
         text = " ".join(text.split())
         self._put_in(text)
-        mark = _length(MARK.search(text))
+        mark = length_of(text)
         at = self._lay(text, mark)
         self._roll(text, bend)
         inside = self.bench.facing((0, -1, 0))
         self._check_line(text, bend, inside)
         self._check_back(text, mark)
         self._check_stand(text, at)
-        pull = PULL.search(text)
-        self.made[bend] = self.bench.pull(mark, float(pull[1]), at)
-        if abs(self.made[bend].angle - float(pull[2] or pull[1])) > 0.11:
-            raise WrongStepError(f"bend {bend} springs back to {self.made[bend].angle:.2f}: {pull[0]}")
+        self._pull(bend, mark, *PULL.search(text).groups(), at)
         self.last = bend
+
+    def _pull(self, bend, mark, to, left, at):
+        self.made[bend] = self.bench.pull(mark, float(to), at)
+        angle = self.made[bend].angle
+        self._claim(abs(angle - float(left or to)) < 0.11, f"bend {bend} pulled to {to} springs back to {angle:.2f}")
 
     def _put_in(self, text):
         found = PUT_IN.search(text)
@@ -205,7 +211,7 @@ class _Worker:
         if found is None:
             raise WrongStepError(f"how the tube beyond a bend stands is not given: {text}")
         near = self.made[int(found[1])]
-        mark = _length(MARK.search(text))
+        mark = length_of(text)
         out = self._beyond(near, mark)
         lift = np.degrees(np.arcsin(np.clip(out[2], -1, 1)))
         _, up, down, level, points, angle, side = found.groups()
@@ -238,18 +244,28 @@ class _Worker:
         """Hold each measure of a card against the piece as it now is."""
         if not texts:
             raise WrongStepError("a card has nothing to measure")
-        numbers = sorted(self.made, key=lambda n: self.made[n].start)
-        body = _Body(self.bench.piece(), numbers, self.outside, self._back)
-        slack = 0.8 + 0.0012 * self.bench.length
+        slack_mm = 0.8 + 0.0012 * self.bench.length
         for text in texts:
-            text = " ".join(text.split()).rstrip(".")
-            stated = re.match(rf"{L} (.*)$", text)
-            if stated is None:
-                self._claim(text.lower() == "the whole piece lies flat on the bench", text)
-                self._claim(body.out_of_plane() < slack, f"it does not lie flat: {body.out_of_plane():.1f}")
-                continue
-            read, is_so = length(stated[1], stated[2]), body.measured(stated[3])
-            self._claim(abs(read.mm - is_so) < slack + read.give, f"{text}: it is {is_so:.1f} mm")
+            off, least, give = self._off(text)
+            slack = SLACK_DEG if least == MISSED_DEG else slack_mm
+            self._claim(abs(off) < slack + give, f"{text}: it is {off:+.1f} more")
+
+    def reads_as_printed(self, text):
+        """Tell whether a check reads on the piece as it now is what the card says, to the accuracy of reading."""
+        off, least, _ = self._off(text)
+        return abs(off) <= least
+
+    def _off(self, text):
+        """Return by how much more a check reads than the card says, from what on that tells, and how it is rounded."""
+        text = " ".join(text.split()).rstrip(".")
+        numbers = sorted(self.made, key=lambda n: self.made[n].start)
+        body = Body(self.bench.piece(), numbers, self.outside, self._back)
+        if stated := re.match(rf"{L} (.*)$", text):
+            read = length(stated[1], stated[2])
+            return body.measured(stated[3]) - read.mm, MISSED_MM, read.give
+        if stated := CARD.fullmatch(text):
+            return body.piece.angles[numbers.index(int(stated[1]))] - float(stated[2]), MISSED_DEG, 0.05
+        return body.stands_off(text[0].lower() + text[1:]), MISSED_MM, 0.0
 
     def _claim(self, holds, words):
         if not holds:
@@ -257,81 +273,9 @@ class _Worker:
         self.claims += 1
 
 
-class _Body:
-    """A piece laid in space, its bends under their numbers, to be measured as a card says."""
-
-    def __init__(self, piece, numbers, outside, back):
-        self.piece, self.numbers, self.outside, self.back = piece, numbers, outside, back
-        self.legs, self.axes, self.arcs = [], [], []
-        at, frame = np.zeros(3), np.eye(3)
-        for leg, angle, twist, radius in zip(piece.straights, piece.angles, piece.twists, piece.radii, strict=False):
-            self.legs.append((at, at + frame[:, 0] * leg, frame[:, 0]))
-            at = at + frame[:, 0] * leg
-            frame = frame @ rotation([1, 0, 0], twist)
-            centre = at + frame[:, 1] * radius
-            self.axes.append(frame[:, 2])
-            turned = np.radians(np.linspace(0, angle, 60))[:, None]
-            # Round the centre, from the way back to the axis towards the way ahead.
-            self.arcs.append(centre + radius * (np.sin(turned) * frame[:, 0] - np.cos(turned) * frame[:, 1]))
-            frame = frame @ rotation([0, 0, 1], angle)
-            at = self.arcs[-1][-1]
-        self.legs.append((at, at + frame[:, 0] * piece.straights[-1], frame[:, 0]))
-
-    def out_of_plane(self):
-        """How thick a slab holds the axis."""
-        points, _ = self.piece.axis()
-        normal = np.linalg.svd(points - points.mean(axis=0))[2][2]
-        return float(np.ptp(points @ normal))
-
-    def measured(self, words):
-        """Return the measure that words describe, in mm."""
-        n = [int(x) for x in re.findall(r"bend (\d+)", words)]
-        i = [self.numbers.index(x) for x in n]
-        if found := re.match(r"from the (start|finish) end to the back of bend", words):
-            first = found[1] == "start"
-            self._only(i[0] == (0 if first else len(self.numbers) - 1), words)
-            return self.piece.straights[0 if first else -1] + self._back(i[0])
-        if words.startswith("from the back of bend"):
-            self._only(i[1] == i[0] + 1, words)
-            return self.piece.straights[i[1]] + sum(self._back(k) for k in i)
-        if words.startswith("over the outsides of the legs before"):
-            return self._apart(i[0], i[1] + 1) + self.outside
-        if words.startswith("between the insides of the legs before"):
-            return self._apart(i[0], i[1] + 1) - self.outside
-        if words.startswith("over the outsides, from the legs before"):
-            return self._crown(i[0], i[2]) + self.outside
-        if found := re.match(r"from the bench up to the (start|finish) end, with both legs of bend", words):
-            return self._stand_off(found[1] == "start", i[0])
-        if words == "from the middle of one end to the middle of the other":
-            return float(np.linalg.norm(self.legs[-1][1] - self.legs[0][0]))
-        raise WrongStepError(f"no one can measure {words!r}")
-
-    def _back(self, k):
-        return self.back(self.piece.angles[k], self.piece.radii[k])
-
-    def _only(self, holds, words):
-        if not holds:
-            raise WrongStepError(f"nothing straight lies there: {words}")
-
-    def _apart(self, a, b):
-        start, _, way = self.legs[a]
-        to = self.legs[b][0] - start
-        return float(np.linalg.norm(to - (to @ way) * way))
-
-    def _crown(self, a, top):
-        start, _, way = self.legs[a]
-        off = self.arcs[top] - start
-        off = off - np.outer(off @ way, way)
-        return float(np.linalg.norm(off, axis=1).max())
-
-    def _stand_off(self, of_start, index):
-        arc, axis = self.arcs[index], self.axes[index]
-        end, way = (self.legs[0][0], self.legs[0][2]) if of_start else (self.legs[-1][1], self.legs[-1][2])
-        height = abs(axis @ (end - arc[0]))
-        return height + self.outside / 2 * (1 - np.sqrt(max(0.0, 1 - (axis @ way) ** 2)))
-
-
-def _length(found):
+def length_of(text):
+    """Return where a card's text says the mark is, mm."""
+    found = MARK.search(text)
     if found is None:
         raise WrongStepError("no mark is given")
     return length(found[1], found[2]).mm

@@ -97,7 +97,20 @@ def test_bends_and_pulls(rise):
     assert card["round_deg"] == pytest.approx(90.0)
     assert card["round_mm"] == pytest.approx(11.781, abs=1e-3)
     assert card["left_end"] == "start"
-    assert sorted(m["mm"] for m in card["measures"]) == pytest.approx([327.5, 615.0, 618.1])
+    # The start stands upright over leg 2: it leans to a side when bend 2 is twisted.
+    assert sorted(m["mm"] for m in card["measures"]) == pytest.approx([0.0, 327.5])
+    values = {check["id"]: (check["kind"], check["value"], check["unit"]) for check in second["checks"]}
+    # Start up, so seen from the west: leg 2 goes up, and leg 3 south, to the right.
+    assert values == {
+        "2a": ("angle card", pytest.approx(90.0), "deg"),
+        "2b": ("end to back", pytest.approx(327.5), "mm"),
+        "2c": ("aside, plumbed to a flat bench", 0.0, "mm"),
+        "2d": ("hand", "right", "look"),
+    }
+    # A leg of 555.6 and a bend of 55, 5 degrees over: 610.6 sin 5 = 53.2.
+    twists = [m for m in second["mistakes"] if m["mistake"] == "twist"]
+    assert [(m["out"], m["check"], m["sure"]) for m in twists] == [(5.0, "2c", True), (-5.0, "2c", True)]
+    assert [m["moves"] for m in twists] == pytest.approx([53.22, 53.22], abs=0.01)
 
 
 def test_clips_findings_and_distances(rise):

@@ -77,12 +77,41 @@ PULLS = {
     "measure.passover": (
         "over the outsides, from the legs before bend {before} and after bend {after} up to the back of bend {top}"
     ),
-    "measure.flat": "the whole piece lies flat on the bench",
+    "measure.at that bend": ", at bend {bend} where the backs of its two legs meet",
+    "measure.by card": "bend {bend} is {angle}° by its angle card, both edges along its legs",
+    "measure.off a leg": (
+        "square off a straight-edge along the leg {side} bend {bend}, on the side of the {end} end, "
+        "to the middle of that end"
+    ),
+    "measure.flat": "the whole piece lies flat on the bench, with both legs of bend {bend}",
+    "measure.ring": "a pencil ring {far} from ",
     "measure.off the bench": (
-        "from the bench up to the {end} end, with both legs of bend {bend} flat on the bench{past}"
+        "from the bench up to {at}the {end} end, with both legs of bend {bend} flat on the bench{past}"
+    ),
+    "measure.on the bench": "{at}the {end} end lies on the bench too, with both legs of bend {bend} flat on it{past}",
+    "measure.off the line": (
+        "from the line of the leg {side} bend {bend} square across to under {at}the {end} end, "
+        "on the {towards|same=inside|other=outside} of that bend, with both legs of bend {bend} flat on the bench"
+    ),
+    "measure.on the line": (
+        "{at}the {end} end stands plumb over the line of the leg {side} bend {bend}, "
+        "with both legs of bend {bend} flat on the bench"
     ),
     "measure.past the edge": ", what hangs lower past its edge",
     "measure.across": "from the middle of one end to the middle of the other",
+    "look.hand": (
+        "both legs of bend {bend} on the bench and the {end} end up: "
+        "seen from the start end, bend {bend} goes off to your {hand}"
+    ),
+    "look.way round": (
+        "from the start end, bend {bend} turns {way|same=the same way round as|opposite=the opposite way to} "
+        "bend {other}"
+    ),
+    # Why a mistake does not show
+    "unseen.straight": "the tube is still straight before this pull: every side of it is alike",
+    "unseen.both ways": "no roll, and half a turn, are the same both ways",
+    "unseen.too little": "the clearest reading goes off by {far} and is read to ± {within}: not for sure",
+    "unseen.no measure": "no measure that one person can take shows it",
     # Turns and rolls
     "turn.first bend": "first bend",
     "turn.same way": "0, the same way again",

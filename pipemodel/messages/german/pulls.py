@@ -87,13 +87,47 @@ PULLS = {
     "measure.passover": (
         "über alles, von den Schenkeln vor Bogen {before} und nach Bogen {after} bis zum Rücken von Bogen {top}"
     ),
-    "measure.flat": "das ganze Stück liegt flach auf der Werkbank",
+    "measure.at that bend": ", bei Bogen {bend} dort, wo sich die Rücken seiner beiden Schenkel treffen",
+    "measure.by card": "Bogen {bend} hat {angle}° nach seiner Winkelkarte, beide Kanten an seinen Schenkeln",
+    "measure.off a leg": (
+        "rechtwinklig von einem Lineal am Schenkel {side|before=vor|after=nach} Bogen {bend}, auf der Seite des "
+        "{end|start=Anfangs|finish=Endes}, bis zur Mitte dieses Rohrendes"
+    ),
+    "measure.flat": "das ganze Stück liegt flach auf der Werkbank, mit beiden Schenkeln von Bogen {bend}",
+    "measure.ring": "am Bleistiftring {far} vor dem Rohrende: ",
     "measure.off the bench": (
-        "von der Werkbank hinauf zum {end|start=Anfang|finish=Ende}, beide Schenkel von Bogen {bend} flach auf der "
-        "Werkbank{past}"
+        "{at}von der Werkbank hinauf zum Rohr am {end|start=Anfang|finish=Ende}, beide Schenkel von Bogen {bend} "
+        "flach auf der Werkbank{past}"
+    ),
+    "measure.on the bench": (
+        "{at}das Rohr am {end|start=Anfang|finish=Ende} liegt auch auf der Werkbank, beide Schenkel von Bogen "
+        "{bend} flach darauf{past}"
+    ),
+    "measure.off the line": (
+        "{at}von der Flucht des Schenkels {side|before=vor|after=nach} Bogen {bend} rechtwinklig bis unter das Rohr am "
+        "{end|start=Anfang|finish=Ende}, auf der {towards|same=Innenseite|other=Außenseite} dieses Bogens, beide "
+        "Schenkel von Bogen {bend} flach auf der Werkbank"
+    ),
+    "measure.on the line": (
+        "{at}das Rohr am {end|start=Anfang|finish=Ende} steht lotrecht über der Flucht des Schenkels "
+        "{side|before=vor|after=nach} Bogen {bend}, beide Schenkel von Bogen {bend} flach auf der Werkbank"
     ),
     "measure.past the edge": ", was tiefer hängt über ihre Kante hinaus",
     "measure.across": "von der Mitte des einen Rohrendes zur Mitte des anderen",
+    "look.hand": (
+        "beide Schenkel von Bogen {bend} auf der Werkbank, {end|start=Anfang|finish=Ende} oben: "
+        "vom Anfang aus gesehen geht Bogen {bend} nach {hand|left=links|right=rechts} ab"
+    ),
+    "look.way round": (
+        "vom Anfang aus biegt Bogen {bend} {way|same=gleich herum wie|opposite=andersherum als} Bogen {other}"
+    ),
+    # Why a mistake does not show
+    "unseen.straight": "das Rohr ist vor dieser Biegung noch gerade: alle Seiten sind gleich",
+    "unseen.both ways": "keine Drehung und eine halbe Umdrehung sind in beiden Richtungen gleich",
+    "unseen.too little": (
+        "die deutlichste Ablesung weicht um {far} ab und wird auf ± {within} genau abgelesen: nicht sicher"
+    ),
+    "unseen.no measure": "kein Maß, das eine Person allein nehmen kann, zeigt es",
     # Turns and rolls
     "turn.first bend": "erster Bogen",
     "turn.same way": "0, wieder gleich herum",

@@ -1,0 +1,205 @@
+"""What is seen of a part-bent piece when both legs of one of its bends lie flat on a bench: heights, and the hand.
+
+The two legs hold the piece at three places: their far ends and the bend between them. What it rocks by there makes a
+height further out uncertain in proportion (a gap of 0.3 mm at each is seen; common practice, no source).
+"""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from math import atan2, degrees, hypot, radians, sqrt
+
+from pipemodel.bending.part_bent import PartBent
+from pipemodel.geometry.centreline import Arc
+from pipemodel.geometry.vectors import Vec3, along, cross, distance, dot, length, scale, sub
+from pipemodel.messages.values import NOTHING, Count, Message, Tape, Word, message
+from pipemodel.pulls.measures import CARD_GAP_MM, PARALLEL, REACH_MM, TAPE_MM, Candidate, Kind, Measure
+
+FLAT_MM = 0.5
+"""Closer than this to the bench is lying on it."""
+BENCH_MM = 2000.0
+"""A longer piece does not lie on one bench."""
+RING_MM = 500.0
+"""On a leg that goes further than one person reaches, a ring is drawn so far from the bend."""
+ROUND_RING_MM = 50.0
+UNSTEADY_MM = 6.0
+"""What is read no better than this is not read."""
+PLANAR_DEG = 30.0
+"""A bend that leaves the plane of the one before by less turns the same way round as that one, or the other way."""
+
+
+@dataclass(frozen=True)
+class Lay:
+    """Both legs of bend `bend` (from 0) flat on the bench, looked at `ring` mm from an end of the piece."""
+
+    bend: int
+    end: str
+    ring: float
+
+    def place(self, piece: PartBent) -> Vec3:
+        """Return the middle of the tube there."""
+        first, last = piece.legs[0], piece.legs[-1]
+        return first.point_at(self.ring) if self.end == "start" else last.point_at(last.length - self.ring)
+
+    def height(self, piece: PartBent) -> float:
+        """Return how far the middle of the tube lies over the legs' own: above 0 where the bend turns to the left.
+
+        Of who looks down on the bench from that side and goes from the start end.
+        """
+        arc = piece.arcs[self.bend]
+        return dot(arc.axis, sub(self.place(piece), arc.start))
+
+    def stand_off(self, piece: PartBent) -> float:
+        """Return how far the lowest point of the tube's rim, or of a ring, stands off the bench, the end up."""
+        axis = piece.arcs[self.bend].axis
+        slope = dot(axis, piece.legs[0 if self.end == "start" else -1].direction)
+        lower = piece.outside_mm / 2.0 * sqrt(max(0.0, 1.0 - slope * slope))
+        return abs(self.height(piece)) + piece.outside_mm / 2.0 - lower
+
+    def aside(self, piece: PartBent) -> float:
+        """Return how far the middle of the tube there lies off the line of the leg next to it on the bench.
+
+        Seen from above, square to that leg; above 0 on the side where the bend's other leg lies.
+        """
+        arc, leg = piece.arcs[self.bend], piece.legs[self.bend + (self.end == "finish")]
+        return dot(cross(arc.axis, leg.direction), sub(self.place(piece), leg.start))
+
+    def within(self, piece: PartBent) -> tuple[float, float] | None:
+        """Return how well its height is read, and how well how far aside it is; None where no one can read it."""
+        arc, before, after = piece.arcs[self.bend], piece.legs[self.bend], piece.legs[self.bend + 1]
+        x, y = arc.direction, cross(arc.axis, arc.direction)
+        far, middle, other = (
+            along(before.finish, before.direction, -min(before.length, REACH_MM)),
+            arc.point_at(arc.length / 2.0),
+            along(after.start, after.direction, min(after.length, REACH_MM)),
+        )
+        near, place = far if self.end == "start" else other, self.place(piece)
+        high = abs(self.height(piece))
+        if high > REACH_MM or distance(near, place) > REACH_MM:
+            return None
+        (ax, ay), (bx, by), (cx, cy), (px, py) = (
+            (dot(x, to), dot(y, to)) for to in (sub(p, arc.start) for p in (far, middle, other, place))
+        )
+        area = (bx - ax) * (cy - ay) - (cx - ax) * (by - ay)
+        if abs(area) < 1.0:
+            return None
+        of_b = ((px - ax) * (cy - ay) - (cx - ax) * (py - ay)) / area
+        of_c = ((bx - ax) * (py - ay) - (px - ax) * (by - ay)) / area
+        rocks = hypot(1.0 - of_b - of_c, of_b, of_c)
+        # The narrower the three places lie, the more a gap under one of them leans what stands up from them.
+        wide = abs(area) / max(distance(far, other), 1.0)
+        return hypot(TAPE_MM, CARD_GAP_MM * rocks), hypot(TAPE_MM, CARD_GAP_MM * high / wide)
+
+
+def on_the_bench(piece: PartBent, index: int) -> Iterator[Candidate]:
+    """Yield what can be measured and seen with bend `index` of a piece, or a neighbour, flat on the bench."""
+    for bend in (index, index - 1, index + 1):
+        if not 0 <= bend < len(piece.bends):
+            continue
+        if bend == index and len(piece.bends) > 1 and _planar(piece, index):
+            yield _flat(piece, index)
+        for end, own in (("start", 0), ("finish", len(piece.bends))):
+            if own not in (bend, bend + 1):
+                yield from _height(piece, Lay(bend, end, _ring(piece, own)))
+    for one, two in ((index - 1, index), (index, index + 1)):
+        if one >= 0 and two < len(piece.bends):
+            yield from _way_round(piece, one, two)
+
+
+def _ring(piece: PartBent, leg: int) -> float:
+    far = piece.legs[leg].length
+    return (far - RING_MM) // ROUND_RING_MM * ROUND_RING_MM if far > REACH_MM else 0.0
+
+
+def _height(piece: PartBent, lay: Lay) -> Iterator[Candidate]:
+    read, height = lay.within(piece), lay.height(piece)
+    if read is None:
+        return
+    within, lean = read
+    bend, end = Count(piece.bends[lay.bend].number), Word(lay.end)
+    up = 1.0 if height > 0.0 else -1.0
+    arc = piece.arcs[lay.bend]
+    past = message("measure.past the edge") if _lowest(piece, arc.start, scale(arc.axis, up)) < -FLAT_MM else NOTHING
+    key = (lay.bend, f"{lay.end} {lay.ring:g}")
+    at = message("measure.ring", far=Tape(lay.ring)) if lay.ring else NOTHING
+    if lean <= UNSTEADY_MM and abs(height) > piece.outside_mm:
+        yield _aside(piece, lay, at, lean)
+    if within > UNSTEADY_MM:
+        return
+    if abs(height) <= FLAT_MM:
+        if not _level(piece, lay):
+            return
+        how: Message = message("measure.on the bench", at=at, end=end, bend=bend, past=past)
+        yield Candidate(Measure(Kind.FLAT, 0.0, how, within, lay=key), lambda other: abs(lay.height(other)))
+        return
+    how = message("measure.off the bench", at=at, end=end, bend=bend, past=past)
+    yield Candidate(Measure(Kind.STAND_OFF, lay.stand_off(piece), how, within, lay=key), lay.stand_off)
+    true_end = Lay(lay.bend, lay.end, 0.0)
+    least = 2.0 * within + FLAT_MM
+    if abs(height) >= least and true_end.height(piece) * height > 0.0:
+
+        def side(other: PartBent) -> float:
+            high = lay.height(other)
+            return 0.0 if abs(high) < least else 1.0 if high > 0.0 else -1.0
+
+        how = message("look.hand", bend=bend, end=end, hand=Word("left" if up > 0.0 else "right"))
+        yield Candidate(Measure(Kind.HAND, up, how, 0.0, "look", key), side)
+
+
+def _level(piece: PartBent, lay: Lay) -> bool:
+    """Tell whether the tube from the bend on the bench to that end lies in one plane to a fitter."""
+    arcs = piece.arcs[: lay.bend + 1] if lay.end == "start" else piece.arcs[lay.bend :]
+    return all(length(cross(piece.arcs[lay.bend].axis, arc.axis)) <= PARALLEL for arc in arcs)
+
+
+def _aside(piece: PartBent, lay: Lay, at: Message, within: float) -> Candidate:
+    bend, end = Count(piece.bends[lay.bend].number), Word(lay.end)
+    leg, value = Word("before" if lay.end == "start" else "after"), lay.aside(piece)
+    key = (lay.bend, f"{lay.end} {lay.ring:g}")
+    if abs(value) <= FLAT_MM:
+        how = message("measure.on the line", at=at, end=end, bend=bend, side=leg)
+        return Candidate(Measure(Kind.ASIDE, 0.0, how, within, lay=key), lay.aside)
+    way = 1.0 if value > 0.0 else -1.0
+    towards = Word("same" if value > 0.0 else "other")
+    how = message("measure.off the line", at=at, end=end, bend=bend, side=leg, towards=towards)
+    return Candidate(Measure(Kind.ASIDE, way * value, how, within, lay=key), lambda other: way * lay.aside(other))
+
+
+def _flat(piece: PartBent, index: int) -> Candidate:
+    def off(other: PartBent) -> float:
+        arc = other.arcs[index]
+        points = [p for leg in other.legs for p in (leg.start, leg.finish)]
+        return max(abs(dot(arc.axis, sub(p, arc.start))) for p in points)
+
+    how = message("measure.flat", bend=Count(piece.bends[index].number))
+    return Candidate(Measure(Kind.FLAT, 0.0, how, lay=(index, "all")), off)
+
+
+def _planar(piece: PartBent, index: int) -> bool:
+    """Tell whether a piece that goes on a bench lies flat on it."""
+    arc = piece.arcs[index]
+    corners = [abs(dot(arc.axis, sub(point, arc.start))) for leg in piece.legs for point in (leg.start, leg.finish)]
+    level = all(length(cross(arc.axis, other.axis)) <= PARALLEL for other in piece.arcs)
+    return piece.centreline.length <= BENCH_MM and max(corners) <= FLAT_MM and level
+
+
+def _way_round(piece: PartBent, one: int, two: int) -> Iterator[Candidate]:
+    def same(other: PartBent) -> float:
+        turn = abs((other.bends[two].turn_deg + 180.0) % 360.0 - 180.0)
+        return 1.0 if turn <= PLANAR_DEG else -1.0 if turn >= 180.0 - PLANAR_DEG else 0.0
+
+    if value := same(piece):
+        numbers = (Count(piece.bends[i].number) for i in (two, one))
+        bend, other = numbers
+        how = message("look.way round", bend=bend, other=other, way=Word("same" if value > 0.0 else "opposite"))
+        yield Candidate(Measure(Kind.WAY, value, how, 0.0, "look"), same)
+
+
+def _lowest(piece: PartBent, level: Vec3, up: Vec3) -> float:
+    points = [p for leg in piece.legs for p in (leg.start, leg.finish)]
+    return min(dot(up, sub(p, level)) for p in [*points, *(_bottom(arc, up) for arc in piece.arcs)])
+
+
+def _bottom(arc: Arc, up: Vec3) -> Vec3:
+    """Return the lowest point of an arc between its ends; its start where there is none."""
+    bottom = degrees(atan2(-dot(up, arc.direction), -dot(up, arc.spoke)))
+    return arc.point_at(radians(bottom) * arc.radius) if 0.0 < bottom < arc.angle_deg else arc.start

@@ -1,0 +1,186 @@
+"""Which checks go on the card of a pull: the fewest whose readings tell every mistake from a piece that is right.
+
+Every mistake that a hand may make at the pull is made, every measure that one person can take is read on what comes of
+it, and those are chosen that miss the least; of these the fewest; of these those
+that take the least trouble.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from itertools import combinations
+from math import inf
+
+from pipemodel.bending.part_bent import PartBent
+from pipemodel.messages.values import Angle, Length, Message, message
+from pipemodel.pulls.bench_measures import on_the_bench
+from pipemodel.pulls.measures import Candidate, Kind, Measure, with_tape_and_card
+from pipemodel.pulls.mistakes import Mistake, Unit, mistakes_at
+from pipemodel.pulls.plan import Pull
+
+FEWEST, MOST = 2, 4
+"""Measures and looks on a card."""
+HINT = 0.5
+"""A reading that goes off by more than it is read to, and by less than shows for sure, is taken where nothing shows."""
+PLAIN = 1.3
+"""A reading so many times off what it takes to show tells even someone who is not careful."""
+CLEAR = 2.0
+"""A reading so many times off what it takes to show is as clear as any."""
+TROUBLE = {
+    Kind.HEIGHT: 0.0,
+    Kind.SPAN: 0.0,
+    Kind.ANGLE: 0.2,
+    Kind.END_TO_BACK: 0.3,
+    Kind.BACK_TO_BACK: 0.3,
+    Kind.HAND: 0.0,
+    Kind.WAY: 0.0,
+    Kind.FLAT: 0.2,
+    Kind.STAND_OFF: 0.5,
+    Kind.ASIDE: 0.8,
+    Kind.OFFSET: 1.0,
+    Kind.ACROSS: 2.0,
+}
+"""What it takes to take a measure, against each other; a metre of tape counts as half."""
+
+
+@dataclass(frozen=True)
+class Power:
+    """One mistake and the check that shows it best: its place among the measures, and how far its reading goes off.
+
+    `out` is how large the mistake is. `check` is None where none shows it, and `why_not` says why; with both, it may be
+    seen and not for sure.
+    """
+
+    mistake: str
+    out: float
+    unit: Unit
+    check: int | None
+    moves: float | None
+    why_not: Message | None = None
+
+
+@dataclass(frozen=True)
+class Choice:
+    """The checks of a pull, and what each mistake does to them."""
+
+    measures: tuple[Measure, ...]
+    power: tuple[Power, ...]
+
+
+def choose_checks(pull: Pull, right: PartBent, marks: Sequence[float]) -> Choice:
+    """Choose the checks of one pull.
+
+    Args:
+        pull: the pull.
+        right: the piece after it as it should be.
+        marks: marks of neighbouring bends not made yet, mm from the start end.
+    """
+    index = next(i for i, bend in enumerate(right.bends) if bend.number == pull.bend)
+    candidates = [*with_tape_and_card(right, index), *on_the_bench(right, index)]
+    all_mistakes = list(mistakes_at(pull, right, marks))
+    mistakes = [one for one in all_mistakes if one.piece is not None]
+    moves = [[_moves(candidate, one) for one in mistakes] for candidate in candidates]
+    clear = [[by / c.measure.shows_from for by in row] for c, row in zip(candidates, moves, strict=True)]
+    chosen = _fewest([c.measure for c in candidates], clear)
+    power = [
+        _power(one, chosen, candidates, moves, clear, mistakes) for one in all_mistakes if one.piece or one.why_not
+    ]
+    return Choice(
+        tuple(
+            candidates[i].measure.finding(
+                tuple(
+                    name
+                    for name in dict.fromkeys(one.name for one in mistakes)
+                    if all(by > 1.0 for by, one in zip(clear[i], mistakes, strict=True) if one.name == name)
+                )
+            )
+            for i in chosen
+        ),
+        tuple(power),
+    )
+
+
+def _moves(candidate: Candidate, mistake: Mistake) -> float:
+    """Return how far a mistake moves a reading; a look that turns round is moved by far."""
+    assert mistake.piece is not None
+    reading, value = candidate.read(mistake.piece), candidate.measure.value
+    if candidate.measure.unit == "look":
+        return CLEAR if reading * value < 0.0 else 0.0
+    return abs(reading - value)
+
+
+def _fewest(measures: Sequence[Measure], clear: Sequence[Sequence[float]]) -> tuple[int, ...]:
+    """Return which measures to take, by their places."""
+    levels = (1.0, HINT, PLAIN)
+    seen = [[_above(row, level) for level in levels] for row in clear]
+    useful = [i for i, masks in enumerate(seen) if any(masks)]
+    # After a pull out of the plane of others there is a look at which way it goes, whatever else shows it.
+    hands = {i for i in useful if measures[i].kind is Kind.HAND}
+    useful += [i for i, masks in enumerate(seen) if not any(masks)][: max(FEWEST - len(useful), 0)]
+    best: tuple[int, ...] = ()
+    every, most = _count(seen, useful), _count(seen, ())
+    for size in range(min(FEWEST, len(useful)), MOST + 1):
+        top, least = most, inf
+        for some in combinations(useful, size):
+            if hands and hands.isdisjoint(some):
+                continue
+            # One more is taken only for what fewer do not show.
+            count = _count(seen, some)
+            if (best and count <= most) or count < top:
+                continue
+            trouble = _trouble([measures[i] for i in some])
+            if count > top or trouble < least:
+                top, least, best = count, trouble, some
+        most = top
+        if most == every:
+            break
+    return best
+
+
+def _above(row: Sequence[float], level: float) -> int:
+    return sum(1 << k for k, by in enumerate(row) if by > level)
+
+
+def _count(seen: Sequence[Sequence[int]], some: Sequence[int]) -> tuple[int, ...]:
+    """Return how many mistakes a few measures show at each level."""
+    masks = [0, 0, 0]
+    for i in some:
+        masks = [mask | own for mask, own in zip(masks, seen[i], strict=True)]
+    return tuple(mask.bit_count() for mask in masks)
+
+
+def _trouble(some: Sequence[Measure]) -> float:
+    """Return what a few measures take: each its own, and a laying for each way the piece is laid."""
+    lays = {measure.lay for measure in some if measure.lay}
+    own = sum(TROUBLE[m.kind] + (m.value / 2000.0 if m.unit == "mm" else 0.0) for m in some)
+    return own + len(lays)
+
+
+def _power(
+    one: Mistake,
+    chosen: Sequence[int],
+    candidates: Sequence[Candidate],
+    moves: Sequence[Sequence[float]],
+    clear: Sequence[Sequence[float]],
+    mistakes: Sequence[Mistake],
+) -> Power:
+    if one.piece is None:
+        return Power(one.name, one.out, one.unit, None, None, one.why_not)
+    k = next(k for k, other in enumerate(mistakes) if other is one)
+    places = range(len(candidates))
+    best = max(chosen, key=lambda i: clear[i][k], default=None)
+    if best is None or clear[best][k] <= HINT:
+        best = max(places, key=lambda i: clear[i][k], default=None)
+    if best is None:
+        return Power(one.name, one.out, one.unit, None, None, message("unseen.no measure"))
+    by, measure = moves[best][k], candidates[best].measure
+    check = list(chosen).index(best) if best in chosen else None
+    if clear[best][k] > 1.0 and check is not None:
+        return Power(one.name, one.out, one.unit, check, None if measure.unit == "look" else by)
+    if measure.unit == "look":
+        by, why_not = 0.0, message("unseen.no measure")
+    elif measure.unit == "deg":
+        far, within = message("degrees", angle=Angle(by)), message("degrees", angle=Angle(measure.within))
+        why_not = message("unseen.too little", far=far, within=within)
+    else:
+        why_not = message("unseen.too little", far=Length(by, ".1f"), within=Length(measure.within, ".1f"))
+    return Power(one.name, one.out, one.unit, check if clear[best][k] > HINT else None, by, why_not)

@@ -1,0 +1,111 @@
+"""The mistakes of a hand at one pull, each with the piece that comes of it.
+
+Which mistakes are looked at, and how large they are: common practice, no source. Bends made before are taken as right:
+each had its own checks.
+"""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from typing import Literal, NamedTuple, TypeAlias
+
+from pipemodel.bending.part_bent import PartBent
+from pipemodel.messages.values import Message, message
+from pipemodel.pulls.piece import within_half_turn
+from pipemodel.pulls.plan import Pull
+
+Unit: TypeAlias = Literal["mm", "deg", ""]
+
+ANGLE_DEG = 2.0
+TWIST_DEG = 5.0
+MARK_MM = 10.0
+NO_ROLL_DEG = 0.5
+"""A roll this near to none, or to half a turn, is the same both ways to a fitter."""
+
+
+class Mistake(NamedTuple):
+    """What may go wrong: its name, by how much in what, and the piece that comes of it.
+
+    Without a piece it cannot be seen or cannot be made, and `why_not` says why.
+    """
+
+    name: str
+    out: float
+    unit: Unit
+    piece: PartBent | None
+    why_not: Message | None = None
+
+
+@dataclass(frozen=True)
+class _Hand:
+    """One pull done some other way than the card says."""
+
+    pull: Pull
+    right: PartBent
+    index: int
+
+    def done(
+        self,
+        mark_mm: float | None = None,
+        angle_deg: float | None = None,
+        rolled_deg: float = 0.0,
+        turned: bool = False,
+    ) -> PartBent | None:
+        """Return what comes of it; `turned` with the wrong end in the stop."""
+        pull, bend = self.pull, self.right.bends[self.index]
+        mark = pull.mark_mm if mark_mm is None else mark_mm
+        angle = bend.angle_deg if angle_deg is None else angle_deg
+        if (pull.held == "start") != turned:
+            start = mark - pull.former.mark_mm
+        else:
+            start = mark + pull.former.mark_mm - bend.arc_mm / bend.angle_deg * angle
+        return self.right.with_bend(self.index, start, angle, rolled_deg)
+
+
+def mistakes_at(pull: Pull, right: PartBent, marks: Sequence[float]) -> Iterator[Mistake]:
+    """Yield each mistake that may be made at a pull and that makes another piece, or that cannot be seen.
+
+    Args:
+        pull: the pull.
+        right: the piece after it as it should be.
+        marks: marks of neighbouring bends not made yet, which may be taken for this one's; mm from the start end.
+    """
+    index = next(i for i, bend in enumerate(right.bends) if bend.number == pull.bend)
+    hand, angle = _Hand(pull, right, index), right.bends[index].angle_deg
+    yield from _of_the_roll(hand)
+    for out in (ANGLE_DEG, -ANGLE_DEG):
+        yield Mistake("angle", out, "deg", hand.done(angle_deg=angle + out) if angle + out > 0.0 else None)
+    spring = pull.former.springback
+    short = (angle - spring.fixed_deg) / (1.0 + spring.per_degree)
+    if 0.0 < short < angle - 0.05:
+        yield Mistake("no springback", short - angle, "deg", hand.done(angle_deg=short))
+    for out in (MARK_MM, -MARK_MM):
+        yield Mistake("mark", out, "mm", hand.done(mark_mm=pull.mark_mm + out))
+    for other in marks:
+        yield Mistake("other mark", other - pull.mark_mm, "mm", hand.done(mark_mm=other))
+    # The inside line brought to face the fitter all the same; or the roll done as the words say.
+    shift = 2.0 * pull.former.mark_mm - right.bends[index].arc_mm
+    if abs(shift) > 0.05:
+        shift = shift if pull.held == "start" else -shift
+        yield Mistake("wrong end", shift, "mm", hand.done(turned=True))
+        if len(right.bends) > 1 and abs(by_words := within_half_turn(2.0 * pull.roll_deg + 180.0)) > NO_ROLL_DEG:
+            yield Mistake("wrong end", by_words, "deg", hand.done(turned=True, rolled_deg=by_words))
+
+
+def _of_the_roll(hand: _Hand) -> Iterator[Mistake]:
+    """Yield what may go wrong round the tube."""
+    if len(hand.right.bends) == 1:
+        straight = message("unseen.straight")
+        for name, out in (("twist", TWIST_DEG), ("twist", -TWIST_DEG), ("wrong way", 180.0)):
+            yield Mistake(name, out, "deg", None, straight)
+        return
+    roll = hand.pull.roll_deg
+    for out in (TWIST_DEG, -TWIST_DEG):
+        yield Mistake("twist", out, "deg", hand.done(rolled_deg=out))
+    yield Mistake("wrong way", 180.0, "deg", hand.done(rolled_deg=180.0))
+    if abs(roll) > NO_ROLL_DEG:
+        yield Mistake("not rolled", roll, "deg", hand.done(rolled_deg=roll))
+    if NO_ROLL_DEG < abs(roll) < 180.0 - NO_ROLL_DEG:
+        twice = within_half_turn(2.0 * roll)
+        yield Mistake("wrong roll", twice, "deg", hand.done(rolled_deg=twice))
+    else:
+        yield Mistake("wrong roll", 0.0, "deg", None, message("unseen.both ways"))
