@@ -98,6 +98,7 @@ def test_a_tube_beside_a_wall_is_moved_to_its_standoff_from_either_side_of_it(y,
     assert made[0][1] + moved == pytest.approx(-25)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("seed", range(8))
 def test_over_a_comb_the_gap_is_kept_at_its_highest_tooth(seed):
     """Teeth of different heights with hollows between: every one counts, wherever it stands under the flat."""
@@ -125,6 +126,7 @@ def test_over_a_comb_the_gap_is_kept_at_its_highest_tooth(seed):
         assert gap == pytest.approx(8, abs=5e-3)
 
 
+@pytest.mark.slow
 def test_over_a_thick_pier_the_passover_stands_over_its_middle():
     """The leg runs 120 deep through the middle of a pier: both ways down lie alike about that middle."""
     outline = ((900.0, -120.0), (1100.0, -120.0), (1100.0, 120.0), (900.0, 120.0))
