@@ -114,6 +114,7 @@ def areas(items, roles):
     return [shapely.make_valid(area) for area in out]
 
 
+@pytest.mark.slow
 def test_on_the_sheets_of_a_job_and_of_its_runs():
     labels = 0
     for seed in SEEDS:
@@ -124,6 +125,7 @@ def test_on_the_sheets_of_a_job_and_of_its_runs():
     assert labels > 500
 
 
+@pytest.mark.slow
 def test_on_pull_drawings():
     labels = led = 0
     for seed in SEEDS:
@@ -139,6 +141,7 @@ def test_on_pull_drawings():
     assert led > 5
 
 
+@pytest.mark.slow
 def test_on_templates():
     labels = 0
     for seed in SEEDS:
@@ -178,6 +181,7 @@ def test_where_a_run_is_drawn_in_its_place():
     assert led > 10
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("many", [1, 8], ids=["few", "crowded"])
 def test_on_the_picture(many):
     """The tubes are rendered, so they are laid under the sheet here: as thick as they are, where the panel has them."""
