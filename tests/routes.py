@@ -29,13 +29,22 @@ def corners(*items, **where):
 
 def table(*items, former=FORMER, **where):
     """The bend table of a route."""
-    made = route(*items, former=former, **where)
-    return bend_corners(made.corners, former.radius_mm, made.joined)[0]
+    return bends_of(route(*items, former=former, **where), former)
 
 
 def axis_points(*items, former=FORMER, step=0.02, **where):
     """Points of the axis of the tube as bent and the direction of travel at each, both (n, 3)."""
-    line = centreline_of(table(*items, former=former, **where))
+    return sampled(table(*items, former=former, **where), step)
+
+
+def bends_of(made, former=FORMER):
+    """The bend table of a compiled route."""
+    return bend_corners(made.corners, former.radius_mm, made.joined)[0]
+
+
+def sampled(bends, step):
+    """Points of the axis of a bend table, so far apart, and the direction of travel at each, both (n, 3)."""
+    line = centreline_of(bends)
     at = np.arange(0.0, line.length, step)
     points, ahead = np.empty((len(at), 3)), np.empty((len(at), 3))
     begins = 0.0
