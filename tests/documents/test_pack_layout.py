@@ -101,6 +101,7 @@ def flowing(*asked):
     return sheets(*asked)[1][: upright.index(False)]
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(("yaml", "units"), [(WORKED, MM), (THINGS, INCHES)], ids=["mm", "in"])
 def test_no_words_lie_over_others_or_in_the_margins(yaml, units):
     for page in flowing(yaml, units):
