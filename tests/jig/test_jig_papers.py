@@ -54,6 +54,7 @@ def slice_area(body, z):
     return mesh.section(plane_origin=[0, 0, z], plane_normal=[0, 0, 1]).to_2D()[0]
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", ["flat set", "two planes"])
 def test_the_plan_shows_base_cradles_joints_holes_numbers_and_tube_where_they_are(name):
     jig = jig_of(name)
@@ -166,6 +167,7 @@ def test_the_picture_has_each_number_above_its_cradle_and_the_tube_marked():
     assert {line.role for line in lines} == {Role.MARK, Role.ROOM}
 
 
+@pytest.mark.slow
 def test_a_board_is_drilled_through_the_plan_and_one_piece_stands_by_itself():
     board = flat(jig_text(jig_of("two planes", BOARD)))
     assert "Lay the 1:1 plan on a flat board, drill through it at the crosses, and screw each tower down" in board
@@ -219,6 +221,7 @@ def test_legs_without_a_cradle_or_with_one_are_named():
     assert (record["legs_without_cradle"], record["legs_with_one_cradle_only"]) == ([2], [3])
 
 
+@pytest.mark.slow
 def test_liners_make_the_slots_those_for_go_and_the_words_say_so():
     jig = jig_of("flat set", JigSettings(inserts=True, gauges=False, bed=ROOMY))
     text = flat(jig_text(jig))
@@ -234,6 +237,7 @@ def test_liners_make_the_slots_those_for_go_and_the_words_say_so():
     assert "liners" not in without
 
 
+@pytest.mark.slow
 def test_the_record_holds_every_figure_where_its_name_says():
     settings = JigSettings(
         bed=Bed(230.0, 210.0, 190.0),
@@ -329,6 +333,7 @@ def test_limits_and_weight_are_the_same_on_paper_and_in_the_record():
     assert len(weight_said(short)) == 1
 
 
+@pytest.mark.slow
 def test_what_may_pass_though_it_is_out_alone_is_named():
     jig = jig_of("two planes", JigSettings(decision="go", base="board", gauges=False))
     wide = [r for r in limit_records(jig) if r["wider_than_asked"]]
@@ -392,6 +397,7 @@ def test_a_run_without_a_jig_is_noted_beside_the_others_files(tmp_path):
     assert not list(tmp_path.iterdir())
 
 
+@pytest.mark.slow
 def test_every_bed_of_the_package_stands_beyond_the_one_before():
     """Five towers on a bed that takes few: each further bed is a bed's width and 30 mm on."""
     jig = jig_of("two planes", replace(BOARD, bed=Bed(130.0, 130.0, 300.0)))
