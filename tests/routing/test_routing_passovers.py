@@ -6,7 +6,20 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from routes import TUBE, axis_points, box, corners, faults, pipe, route, table, to_box, to_cylinder
+from routes import (
+    TUBE,
+    axis_points,
+    bends_of,
+    box,
+    corners,
+    faults,
+    pipe,
+    route,
+    sampled,
+    table,
+    to_box,
+    to_cylinder,
+)
 
 from pipemodel.geometry.shapes import Extrusion, HalfSpace, MeshFile
 from pipemodel.job.model import Thing
@@ -67,7 +80,7 @@ def test_the_gap_is_kept_exactly_over_any_pipe(diameter, depth, gap, angle, bend
         return
     items = ({"east": 3000}, over(gap=gap, angle=angle, bends=bends))
     made = route(*items, things=[thing])
-    points, _ = axis_points(*items, things=[thing], step=0.25)
+    points, _ = sampled(bends_of(made), 0.25)
     near = points[np.abs(points[:, 0] - 1500) < 1200]
     found = gap_of(near, thing.shape)
     if any("higher" in note for note in made.notes):
@@ -86,7 +99,7 @@ def test_four_bends_over_a_box_have_a_flat_no_longer_than_it_needs(width, high, 
     made = route(*items, things=[thing])
     if any("higher" in note for note in made.notes):
         return
-    points, _ = axis_points(*items, things=[thing], step=0.25)
+    points, _ = sampled(bends_of(made), 0.25)
     assert gap_of(points, thing.shape) == pytest.approx(gap, abs=2e-3)
     flat = made.corners[3][0] - made.corners[2][0]
     touching = 2 * 55 * math.tan(math.radians(angle / 2))
