@@ -1,8 +1,10 @@
-"""What all tests share: where a skipped browser or renderer test is a failure."""
+"""What all tests share: one browser, and where a skipped browser or renderer test is a failure."""
 
 import os
+import tempfile
 
 import pytest
+from browser import chromium
 from hypothesis import HealthCheck, settings
 
 # A busy machine is no fault of what is tested.
@@ -14,6 +16,21 @@ settings.load_profile("everyday")
 
 NO_SKIPS = "PIPEMODEL_NO_SKIPS"
 """Set where everything is installed: there, a test that needs a browser, a renderer or the kernel must run."""
+
+
+def pytest_configure(config):
+    """Give the processes of a run one folder for what is made once (`made_once.py`)."""
+    if not hasattr(config, "workerinput"):
+        home = tempfile.TemporaryDirectory(prefix="pipemodel-tests-", ignore_cleanup_errors=True)
+        config.add_cleanup(home.cleanup)
+        os.environ["PIPEMODEL_TEST_HOME"] = home.name
+
+
+@pytest.fixture(scope="session")
+def browser():
+    """A headless browser, started once for all tests of a process."""
+    with chromium() as running:
+        yield running
 
 
 @pytest.hookimpl(wrapper=True)

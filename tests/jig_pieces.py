@@ -3,10 +3,10 @@
 import math
 import random
 from dataclasses import replace
-from functools import cache
 
 import numpy as np
 from gallery import FORMER_15, SET, STRAIGHT, TUBE_15, TWO_PLANES, run
+from made_once import kept, value_once
 from manifold3d import Manifold, Mesh64
 
 from pipemodel.bending.bends import Bend, BendTable, centreline_of, corners_of, gain
@@ -51,10 +51,10 @@ PIECES = {
 PLAIN = JigSettings(gauges=False)
 
 
-@cache
+@kept
 def jig_of(name, settings=PLAIN):
     """The jig of a named piece; worked out once."""
-    return design(PIECES[name], settings)
+    return value_once(f"{name} {settings}", lambda: design(PIECES[name], settings))
 
 
 def made(table, tube=TUBE_15, former=FORMER_15, name="made"):

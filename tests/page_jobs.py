@@ -1,10 +1,10 @@
 """Jobs for the tests of the page and the live view, and their pages."""
 
 from dataclasses import replace
-from functools import cache
 
 import gallery
 from command_line import CUPBOARD
+from made_once import kept
 
 from pipemodel import story
 from pipemodel.documents.page.page import page_html
@@ -36,7 +36,7 @@ def job_of(names, things=3):
     return gallery.job(title, runs, room, 5.0, notes=(message("tube.name", name=Name(title, quoted=False)),))
 
 
-@cache
+@kept
 def cupboard_page():
     """Return the page of the README's example."""
     return page_html(story.answer(story.load(CUPBOARD)))

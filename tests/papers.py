@@ -1,14 +1,9 @@
-"""Papers of random jobs, made once and shared by every test that reads them back."""
-
-import tempfile
-from functools import cache
-from pathlib import Path
+"""Papers of random jobs, made once and shared by every test that reads them back, in whichever process it runs."""
 
 from command_line import run
 from follower.clips import clip_job
 from follower.jobs import flat_job, mixed_job, random_job
-
-HOME = tempfile.TemporaryDirectory(prefix="papers-")
+from made_once import folder_once
 
 
 def papers(seed, units="mm", only="json,txt,csv,xlsx,md,cuts", jointed=False):
@@ -35,11 +30,10 @@ def mixed_papers(seed, units="mm", only="txt,xlsx,md,html"):
     return job, _made(job.yaml, f"mixed-{seed}", units, only)
 
 
-@cache
 def _made(yaml, name, units, only):
-    folder = Path(HOME.name) / f"{name}-{units}-{only.replace(',', '-')}"
-    folder.mkdir()
-    (folder / "job.yaml").write_text(yaml, encoding="utf-8")
-    said = run("make", folder / "job.yaml", "--out", folder / "out", "--units", units, "--only", only)
-    assert said.code in (0, 1), said.err
-    return folder / "out"
+    def fill(folder):
+        (folder / "job.yaml").write_text(yaml, encoding="utf-8")
+        said = run("make", folder / "job.yaml", "--out", folder / "out", "--units", units, "--only", only)
+        assert said.code in (0, 1), said.err
+
+    return folder_once(f"papers-{name}-{units}-{only.replace(',', '-')}", fill) / "out"

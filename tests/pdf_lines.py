@@ -1,6 +1,7 @@
 """What a PDF really draws, read out of its content streams: strokes and areas in mm, text as its readers get it."""
 
 import io
+from functools import lru_cache
 from typing import NamedTuple
 
 import numpy as np
@@ -28,12 +29,14 @@ class Page(NamedTuple):
     text: str
 
 
+@lru_cache(maxsize=4)
 def pages_of(data):
     """Return every page of a PDF given as bytes."""
     reader = PdfReader(io.BytesIO(data))
     return [_page(reader, page) for page in reader.pages]
 
 
+@lru_cache(maxsize=4)
 def text_of(data):
     """Return all text of a PDF, page after page."""
     return "\n".join(page.extract_text() for page in PdfReader(io.BytesIO(data)).pages)

@@ -3,6 +3,7 @@
 import numpy as np
 
 from pipemodel.bending.bends import bend_corners, centreline_of
+from pipemodel.geometry.centreline import Straight
 from pipemodel.geometry.shapes import Box, Cylinder
 from pipemodel.job.model import Place, Thing
 from pipemodel.job.routing.compile import compile_route
@@ -28,15 +29,42 @@ def corners(*items, **where):
 
 def table(*items, former=FORMER, **where):
     """The bend table of a route."""
-    made = route(*items, former=former, **where)
-    return bend_corners(made.corners, former.radius_mm, made.joined)[0]
+    return bends_of(route(*items, former=former, **where), former)
 
 
 def axis_points(*items, former=FORMER, step=0.02, **where):
     """Points of the axis of the tube as bent and the direction of travel at each, both (n, 3)."""
-    line = centreline_of(table(*items, former=former, **where))
+    return sampled(table(*items, former=former, **where), step)
+
+
+def bends_of(made, former=FORMER):
+    """The bend table of a compiled route."""
+    return bend_corners(made.corners, former.radius_mm, made.joined)[0]
+
+
+def sampled(bends, step):
+    """Points of the axis of a bend table, so far apart, and the direction of travel at each, both (n, 3)."""
+    line = centreline_of(bends)
     at = np.arange(0.0, line.length, step)
-    return np.array([line.point_at(s) for s in at]), np.array([line.direction_at(s) for s in at])
+    points, ahead = np.empty((len(at), 3)), np.empty((len(at), 3))
+    begins = 0.0
+    for piece in line.pieces:
+        on = at >= begins - 1e-9
+        points[on], ahead[on] = _along(piece, at[on, None] - begins)
+        begins += piece.length
+    for i in (0, len(at) // 3, len(at) - 1):
+        assert np.allclose(points[i], line.point_at(at[i]), atol=1e-6)
+        assert np.allclose(ahead[i], line.direction_at(at[i]), atol=1e-6)
+    return points, ahead
+
+
+def _along(piece, s):
+    """Points and directions of a piece at lengths along it, (n, 1)."""
+    if isinstance(piece, Straight):
+        return piece.start + s * piece.direction, np.broadcast_to(piece.direction, (len(s), 3))
+    turn, spoke, swept = s / piece.radius, np.array(piece.spoke), np.cross(piece.axis, piece.spoke)
+    points = piece.centre + piece.radius * (np.cos(turn) * spoke + np.sin(turn) * swept)
+    return points, np.cos(turn) * swept - np.sin(turn) * spoke
 
 
 def to_cylinder(points, shape):

@@ -1,5 +1,7 @@
 """How much room letters take, near enough to keep them clear of each other on any machine's sans-serif face."""
 
+from functools import lru_cache
+
 from pipemodel.wording.safe_text import columns
 
 CAP_HEIGHT = 0.72
@@ -13,7 +15,13 @@ _BOLD = 1.1
 def width_of(text: str, height: float, bold: bool = False) -> float:
     """Return how wide a line of text runs in DejaVu Sans or narrower faces, mm; `height` is that of its capitals."""
     em = height / CAP_HEIGHT
-    return em * sum(_width(c) for c in text) * (_BOLD if bold else 1.0)
+    return em * _widths(text) * (_BOLD if bold else 1.0)
+
+
+@lru_cache(maxsize=4096)
+def _widths(text: str) -> float:
+    """Return how wide a text is in its own size; asked for again at each place that is tried for it."""
+    return sum(_width(c) for c in text)
 
 
 def _width(c: str) -> float:

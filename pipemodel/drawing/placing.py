@@ -1,6 +1,6 @@
 """Where words and dimensions find room on a sheet without running into what is there already."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Collection, Iterable, Sequence
 from itertools import pairwise
 from math import ceil, cos, hypot, pi, radians, sin
 from typing import TypeAlias
@@ -148,10 +148,14 @@ class Placer:
         return best[1]
 
 
-def _along(a: Point, b: Point) -> set[tuple[int, int]]:
+def _along(a: Point, b: Point) -> Collection[tuple[int, int]]:
     """Return the cells that a stroke runs through, and some beside them."""
-    steps = ceil(hypot(b[0] - a[0], b[1] - a[1]) / CELL_MM) or 1
-    points = [(a[0] + (b[0] - a[0]) * k / steps, a[1] + (b[1] - a[1]) * k / steps) for k in range(steps + 1)]
+    dx, dy = b[0] - a[0], b[1] - a[1]
+    steps = ceil(hypot(dx, dy) / CELL_MM)
+    if steps <= 1:
+        x, y = a[0] + dx, a[1] + dy
+        return _cells(min(a[0], x), min(a[1], y), max(a[0], x), max(a[1], y))
+    points = [(a[0] + dx * k / steps, a[1] + dy * k / steps) for k in range(steps + 1)]
     spans = [(*map(sorted, zip(p, q, strict=True)),) for p, q in pairwise(points)]
     return {cell for (x0, x1), (y0, y1) in spans for cell in _cells(x0, y0, x1, y1)}
 

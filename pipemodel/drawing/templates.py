@@ -12,7 +12,7 @@ from pipemodel.drawing.primitives import Line, Point, Primitive, Role, Words, mo
 from pipemodel.drawing.sheet import Sheet
 from pipemodel.drawing.tiles import tiles
 from pipemodel.geometry.centreline import Arc, Piece
-from pipemodel.geometry.vectors import Vec3, cross, dot, rotate, sub
+from pipemodel.geometry.vectors import Vec3, along, cross, dot, rotate, sub
 from pipemodel.messages.say import words
 from pipemodel.messages.units import MM, Units
 from pipemodel.messages.values import Angle, Count, Message, Name, Size, message
@@ -75,8 +75,11 @@ def best_template(solved: SolvedRun, stretch: Stretch, page: Point, overlap: flo
         overlap: of neighbouring pages, mm.
         units: what lengths are read in.
     """
-    ways = [(tail, float(tilt)) for tail in TAILS_MM for tilt in TILTS_DEG]
-    reckoned = [(_reckoned_pages(solved, stretch, tail, tilt, page, overlap), -tail, tilt) for tail, tilt in ways]
+    step = (page[0] - overlap, page[1] - overlap)
+    reckoned: list[tuple[int, float, float]] = []
+    for tail in TAILS_MM:
+        along_it = _looked_at(solved, stretch, tail)
+        reckoned += [(_reckoned_pages(solved, stretch, along_it, tilt, step), -tail, tilt) for tilt in TILTS_DEG]
     looks = [(least, -tail, tilt, inside) for least, tail, tilt in sorted(reckoned) for inside in (False, True)]
     best: tuple[int, Sheet] | None = None
     for least, tail, tilt, inside in looks[:CLOSER_LOOKS]:
@@ -90,20 +93,26 @@ def best_template(solved: SolvedRun, stretch: Stretch, page: Point, overlap: flo
     return best[1]
 
 
-def _reckoned_pages(solved: SolvedRun, stretch: Stretch, tail: float, tilt: float, page: Point, overlap: float) -> int:
-    """Return how many pages a way of laying takes at least, going by points along the tube."""
-    pieces = _pieces_of(solved, stretch)
-    first = pieces[1]
-    assert isinstance(first, Arc)
-    plane = _Plane(first, tilt)
-    points = []
+def _looked_at(solved: SolvedRun, stretch: Stretch, tail: float) -> list[Vec3]:
+    """Return points along the tube of a stretch, its end legs cut short."""
+    pieces, points = _pieces_of(solved, stretch), []
     for i, piece in enumerate(pieces):
         begin, end = _shown_part(pieces, i, tail)
         steps = max(ceil((end - begin) / LOOK_EVERY_MM), 1)
-        points += [plane.flat(piece.point_at(begin + (end - begin) * k / steps)) for k in range(steps + 1)]
+        points += [piece.point_at(begin + (end - begin) * k / steps) for k in range(steps + 1)]
+    return points
+
+
+def _reckoned_pages(
+    solved: SolvedRun, stretch: Stretch, along_it: Sequence[Vec3], tilt: float, step: tuple[float, float]
+) -> int:
+    """Return how many pages a way of laying takes at least, going by points along it; `step`: across and up a page."""
+    first = _pieces_of(solved, stretch)[1]
+    assert isinstance(first, Arc)
+    plane = _Plane(first, tilt)
+    points = [plane.flat(p) for p in along_it]
     around = solved.tube.outside_mm / 2.0 + ACROSS_MM
     left, low = (min(p[axis] for p in points) - around - PAD_MM for axis in (0, 1))
-    step = (page[0] - overlap, page[1] - overlap)
     return len(
         {
             (int((x - left + dx) // step[0]), int((y - low + dy) // step[1]))
@@ -143,8 +152,8 @@ def template(
     labels: list[tuple[Label, Spot]] = []
     for i, piece in enumerate(pieces):
         begin, end = _shown_part(pieces, i, tail)
-        for side, role in ((half, Role.OUTLINE), (-half, Role.OUTLINE), (0.0, Role.CENTRE)):
-            strokes.append((flat.offset(piece, begin, end, side), role))
+        beside = flat.offset(piece, begin, end, (half, -half, 0.0))
+        strokes += zip(beside, (Role.OUTLINE, Role.OUTLINE, Role.CENTRE), strict=True)
         if end - begin < piece.length:
             at = begin if i == 0 else end
             strokes.append((flat.across(piece, at, half + 4.0), Role.DIMENSION))
@@ -201,14 +210,16 @@ class _Plane:
         d = sub(p, self.origin)
         return (dot(d, self.x), dot(d, self.y))
 
-    def offset(self, piece: Piece, begin: float, end: float, side: float) -> list[Point]:
-        """Points of a piece moved sideways; an arc in chords that miss it by less than 0.01 mm."""
+    def offset(self, piece: Piece, begin: float, end: float, sides: Sequence[float]) -> list[list[Point]]:
+        """Points of a piece moved sideways by each of `sides`; an arc in chords that miss it by less than 0.01 mm."""
         steps = max(2, ceil((end - begin) / piece.radius / 0.035)) if isinstance(piece, Arc) else 1
-        return [self._at(piece, begin + (end - begin) * k / steps, side) for k in range(steps + 1)]
+        places = [self._place(piece, begin + (end - begin) * k / steps) for k in range(steps + 1)]
+        return [[self.flat(along(p, left, side)) for p, left in places] for side in sides]
 
     def across(self, piece: Piece, s: float, reach: float) -> list[Point]:
         """A stroke across the tube."""
-        return [self._at(piece, s, side) for side in (reach, -reach)]
+        p, left = self._place(piece, s)
+        return [self.flat(along(p, left, side)) for side in (reach, -reach)]
 
     def back(self, piece: Arc, inside: bool) -> tuple[Point, Point]:
         """The middle of a bend, and which way its back lies, or its inside."""
@@ -221,10 +232,9 @@ class _Plane:
         a, b = self.flat(piece.point_at(s)), self.flat(piece.point_at(s + way))
         return a, (b[0] - a[0], b[1] - a[1])
 
-    def _at(self, piece: Piece, s: float, side: float) -> Point:
-        left = cross(self.normal, piece.direction_at(s))
-        p = piece.point_at(s)
-        return self.flat((p[0] + left[0] * side, p[1] + left[1] * side, p[2] + left[2] * side))
+    def _place(self, piece: Piece, s: float) -> tuple[Vec3, Vec3]:
+        """Return a point of the axis, and the unit vector to its left."""
+        return piece.point_at(s), cross(self.normal, piece.direction_at(s))
 
 
 def angle_cards(solved: SolvedRun, most: float, units: Units = MM) -> Iterator[Sheet]:

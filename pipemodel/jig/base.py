@@ -169,6 +169,8 @@ def shortest_tree(points: Array) -> list[tuple[int, int]]:
 
 def overlap(p: Polygon, q: Polygon, gap: float = 0.0) -> bool:
     """Tell whether two convex outlines come nearer than `gap` (by the axes of their sides, so on the safe side)."""
+    if gap == 0.0 and (np.any(p.min(axis=0) > q.max(axis=0)) or np.any(q.min(axis=0) > p.max(axis=0))):
+        return False
     for one in (p, q):
         sides = np.roll(one, -1, axis=0) - one
         normals = np.column_stack([sides[:, 1], -sides[:, 0]])

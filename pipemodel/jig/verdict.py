@@ -148,10 +148,11 @@ def _off(layout: Layout, rules: Sequence[_Rule], table: BendTable) -> tuple[Arra
     """Return how far each rule's point lies off (n,), and what small movements add to that (n, 6)."""
     legs = centreline_of(table).straights
     middle = layout.axis.points.mean(axis=0)
-    off, moves = np.empty(len(rules)), np.empty((len(rules), 6))
+    starts = [layout.rotation @ np.array(leg.start) + layout.offset for leg in legs]
+    aheads = [layout.rotation @ np.array(leg.direction) for leg in legs]
+    off, arms = np.empty(len(rules)), np.empty((len(rules), 3))
     for i, rule in enumerate(rules):
-        start = layout.rotation @ np.array(legs[rule.leg].start) + layout.offset
-        ahead = layout.rotation @ np.array(legs[rule.leg].direction)
+        start, ahead = starts[rule.leg], aheads[rule.leg]
         if rule.s is not None:
             # Where the tube as made passes through the cradle's own cross-section.
             way = layout.axis.legs[rule.leg].direction
@@ -159,8 +160,9 @@ def _off(layout: Layout, rules: Sequence[_Rule], table: BendTable) -> tuple[Arra
         else:
             point = start if rule.clearance == len(legs) else start + ahead * legs[rule.leg].length
         off[i] = (point - rule.place) @ rule.direction
-        moves[i] = [*rule.direction, *(np.cross(point - middle, rule.direction) / ARM_MM)]
-    return off, moves
+        arms[i] = point - middle
+    directions = np.array([rule.direction for rule in rules])
+    return off, np.hstack([directions, np.cross(arms, directions) / ARM_MM])
 
 
 class Judge:

@@ -179,6 +179,7 @@ def bendable(draw):
     return corners, radius, table
 
 
+@pytest.mark.slow
 @given(bendable())
 @settings(max_examples=300)
 def test_points_to_bends_to_points_closes(case):
@@ -188,6 +189,7 @@ def test_points_to_bends_to_points_closes(case):
     assert max(distance(a, b) for a, b in zip(corners, back, strict=True)) < 1e-6
 
 
+@pytest.mark.slow
 @given(bendable())
 def test_the_centreline_is_tangent_and_as_long_as_the_table_says(case):
     _, _, table = case
@@ -198,6 +200,7 @@ def test_the_centreline_is_tangent_and_as_long_as_the_table_says(case):
         assert distance(a.direction_at(a.length), b.direction_at(0.0)) < 1e-8
 
 
+@pytest.mark.slow
 @given(bendable(), st.tuples(*[st.floats(-180, 180)] * 3), st.tuples(*[st.floats(-1e4, 1e4)] * 3))
 def test_moving_and_turning_the_job_changes_no_mark(case, euler, offset):
     corners, radius, table = case
@@ -211,6 +214,7 @@ def test_moving_and_turning_the_job_changes_no_mark(case, euler, offset):
         assert difference * math.sin(math.radians(min(a.angle_deg, 180 - a.angle_deg))) == pytest.approx(0, abs=1e-5)
 
 
+@pytest.mark.slow
 @given(bendable())
 def test_travelling_the_other_way_mirrors_the_marks(case):
     corners, radius, table = case
@@ -221,6 +225,7 @@ def test_travelling_the_other_way_mirrors_the_marks(case):
         assert b.angle_deg == pytest.approx(a.angle_deg, abs=1e-9)
 
 
+@pytest.mark.slow
 @given(bendable())
 def test_turns_agree_with_scipy_rotations(case):
     """Turning the bend axis about the leg by the turn must give the next bend's axis (scipy's Rotation)."""

@@ -65,6 +65,7 @@ def test_a_single_90_gives_radius_and_mark():
     assert any("no reading is spare" in note for note in result.notes)
 
 
+@pytest.mark.slow
 def test_the_stated_uncertainty_covers_the_truth_as_often_as_it_says():
     """95 % intervals over 400 trials: the count is binomial, so 0.95 +- 0.033 holds with 3 sigma."""
     rng = np.random.default_rng(11)
@@ -89,6 +90,7 @@ def test_as_many_more_pieces_as_it_says_halve_the_uncertainty():
         assert after.uncertainty == pytest.approx(before.uncertainty / 2, rel=1e-6)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("reading", ["start_to_back_mm", "finish_to_back_mm", "pull_deg"])
 def test_the_wrong_reading_is_pointed_out(reading):
     rng = np.random.default_rng(3)
@@ -100,6 +102,7 @@ def test_the_wrong_reading_is_pointed_out(reading):
     assert calibrate(pieces, OUTSIDE).doubts == ()
 
 
+@pytest.mark.slow
 def test_readings_that_all_scatter_more_than_was_stated_are_not_doubted_one_by_one():
     """A mm and a degree where half of each was stated: in 200 trials no more than a few readings are pointed out."""
     rng = np.random.default_rng(5)
@@ -151,6 +154,7 @@ def test_contradictions_name_the_value_and_what_would_be_right(changes, words):
         calibrate([TestPiece(**{**vars(good), **changes})], OUTSIDE)
 
 
+@pytest.mark.slow
 def test_the_pulls_it_prints_cover_the_truth_jointly():
     """95 % intervals of the pull for 45, 90 and 120: each covers in 400 trials as often as it says (3 sigma 0.033)."""
     rng = np.random.default_rng(12)
@@ -197,6 +201,7 @@ def test_a_law_takes_angles_ten_degrees_apart(apart, law):
     assert (rough.per_degree is not None) == (apart >= 12.0)
 
 
+@pytest.mark.slow
 def test_a_blatant_reading_is_pointed_out_though_few_judge_it():
     """Two square bends leave three spare readings: a pull 15 degrees wrong, 30 times the protractor, is named.
 

@@ -89,6 +89,7 @@ def outcome(outside, pieces, words):
     return "passed" if result.usable else "stopped"
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("kind", WRONG)
 def test_a_mistake_in_all_pieces_of_several_angles_is_named(kind):
     undo, words = WRONG[kind]
@@ -113,6 +114,7 @@ def test_a_mistake_in_all_of_three_square_bends_is_stopped(kind):
     assert counts["named"] >= SEEDS - 1, counts
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("kind", ["exchanged", "wrong end", "inside"])
 def test_a_mistake_in_one_piece_is_named_with_the_piece(kind):
     undo, words = WRONG[kind]

@@ -34,6 +34,7 @@ def written(folder, thing, ending, **more):
     return str(path)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("ending", ["stl", "obj", "ply", "off", "3mf", "glb"])
 def test_each_kind_of_mesh_file(tmp_path, ending):
     mesh = load_mesh(MeshFile(written(tmp_path, block(), ending), offset=(100.0, 0.0, 0.0)))
@@ -130,6 +131,7 @@ def test_an_archive_that_unpacks_to_too_much(tmp_path, monkeypatch):
         load_mesh(MeshFile(path))
 
 
+@pytest.mark.slow
 @pytest.mark.kernel
 def test_step_of_a_curved_solid_is_as_near_as_it_truly_is(tmp_path):
     """A cylinder of 40 across and 80 high, measured as flats; the true distance follows from its radius."""

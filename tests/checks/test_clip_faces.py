@@ -131,6 +131,7 @@ def inside(shape, p):
     return float(np.dot(np.array(p) - np.array(shape.point), shape.normal)) < 0.0
 
 
+@pytest.mark.slow
 def test_what_a_tape_comes_to_first_by_small_steps():
     """A block as the face, other blocks and walls about it; along the face in steps of 0.5 to the first end."""
     counted = {"edge": 0, "thing": 0}

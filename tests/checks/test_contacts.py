@@ -208,6 +208,7 @@ def judge(corners, shape, required, contacts, counted):
         assert value[near].min() < required + 0.1
 
 
+@pytest.mark.slow
 def test_every_place_and_the_least_move_on_random_cases():
     counted = {"contacts": 0, "least": 0, "stretches": 0, "cases": 0}
     for seed in range(28):
@@ -247,6 +248,7 @@ def test_three_times_through_the_boards_are_three_holes():
     assert counted == {"contacts": 3, "least": 3, "stretches": 3}
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("as_kind", ["box", "outline", "mesh"])
 def test_through_a_wall_it_says_the_hole_and_not_a_depth(as_kind):
     box = Box((300.0, -900.0, -900.0), (400.0, 900.0, 1500.0))
@@ -283,6 +285,7 @@ def test_a_notch_in_an_edge_or_an_end_in_a_wall_is_no_hole():
     assert wall.contacts[0].move == pytest.approx((-12.0, 0.0, 0.0), abs=1e-5)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("seed", range(3))
 def test_turned_meshes(seed):
     """A block turned any way, as a mesh; measured here by turning the points back."""
@@ -332,6 +335,7 @@ def test_moves_in_words_are_never_rounded_down():
     assert str(move_of((0.0, 5.00001, 0.0))) == "5 mm north"
 
 
+@pytest.mark.slow
 def test_the_record_holds_every_place(tmp_path):
     path = tmp_path / "job.yaml"
     text = "job: boards\ntube: 15\nformer: {radius: 55}\nclearance: 5\nroom:\n"
@@ -347,6 +351,7 @@ def test_the_record_holds_every_place(tmp_path):
     assert finding["distance_mm"] == min(c["distance_mm"] for c in finding["contacts"])
 
 
+@pytest.mark.slow
 def test_very_many_places_still_get_their_moves():
     """A rack of bars: more is said in the record than in the sentence."""
     bars = trimesh.util.concatenate(

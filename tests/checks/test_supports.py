@@ -240,6 +240,7 @@ def fewest(legs, stretches, length, near_start, near_finish) -> int | None:
     return None
 
 
+@pytest.mark.slow
 @settings(max_examples=300, deadline=None)
 @given(chains())
 def test_as_few_clips_as_enumeration_finds(chain):

@@ -68,6 +68,7 @@ def test_a_rolled_set_has_its_true_offset():
     assert between == pytest.approx(math.hypot(60, 40) * math.sqrt(2) - 2 * 55 * math.tan(math.pi / 8))
 
 
+@pytest.mark.slow
 def test_a_passover_ends_where_a_straight_piece_would():
     piece = bend("passover", *ASKED["passover"], *OWN)
     assert piece["finish"] == pytest.approx([800, 0, 0])
@@ -164,6 +165,7 @@ def test_wrong_flags_are_given_by_name(args, words, tmp_path):
     assert os.listdir(tmp_path) == []
 
 
+@pytest.mark.slow
 @pytest.mark.render
 def test_its_picture_is_the_jobs(tmp_path):
     job, picture = tmp_path / "piece.yaml", tmp_path / "piece.png"

@@ -23,6 +23,7 @@ def folder(tmp_path):
     return tmp_path
 
 
+@pytest.mark.slow
 def test_a_box_out_of_a_file_is_as_near_as_a_box(folder):
     least = [
         {

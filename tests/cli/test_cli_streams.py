@@ -80,6 +80,7 @@ def test_the_version():
     assert "pipemodel" in run_apart("--version").stdout.decode() + run_apart("--version").stderr.decode()
 
 
+@pytest.mark.slow
 def test_an_interrupt_waits_until_a_library_is_loaded(tmp_path):
     # As compiled libraries do, this one takes an interrupt while it is loaded for a fault of its own.
     (tmp_path / "heavy.py").write_text(

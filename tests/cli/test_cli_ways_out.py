@@ -336,6 +336,7 @@ def test_the_live_view_says_what_is_wrong_with_its_place_and_goes_on(job_file):
     assert showing == f"showing {job_file}; stop with Ctrl-C"
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("open_it", [False, True])
 def test_the_live_view_opens_a_browser_only_when_asked(job_file, monkeypatch, open_it):
     """Run in this process, with a server that is stopped as soon as it runs."""

@@ -37,6 +37,7 @@ def job(tmp_path):
     return path
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("units", ["mm", "in"])
 @pytest.mark.parametrize("command", ["check", "schedule", "cut"])
 def test_a_german_paper_holds_no_english_word_and_no_decimal_point(job, command, units):

@@ -44,6 +44,7 @@ def as_fcl(low, high):
     return fcl.CollisionObject(fcl.Box(*(high - low)), fcl.Transform(np.eye(3), (low + high) / 2))
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("seed", range(6))
 def test_stretches_are_free_and_what_is_left_out_is_not(seed):
     dice = np.random.default_rng(seed)
@@ -145,6 +146,7 @@ def test_all_eight_sides_are_tried_the_nearest_to_straight_away_first():
     assert [abs(turn) for turn in SIDES_DEG] == sorted(abs(turn) for turn in SIDES_DEG)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("turn", [0, 45, 90, 135, 180, 225, 270, 315])
 def test_a_coupling_is_made_from_the_one_side_that_is_open(turn):
     """Three rods leave one side open; which is tried first is set by a peg that is nearest, far along the tube.

@@ -199,6 +199,7 @@ def test_why_it_cannot_be_is_said():
     assert "no straight with room" in divisible(solved([(0, 0, 0), (3500, 0, 0)]), (-9.0, -1.0)).why_not(3000.0).why
 
 
+@pytest.mark.slow
 def test_random_long_runs_have_the_fewest_joints():
     rng = random.Random(5)
     tried = jointed = equal = refused = 0

@@ -56,6 +56,7 @@ def assert_sound(plan, pieces, stock, offcuts, kerf):
 lengths = st.lists(st.integers(100, 1500).map(float), min_size=1, max_size=7)
 
 
+@pytest.mark.slow
 @given(lengths, st.lists(st.integers(200, 1800).map(float), max_size=3), st.sampled_from([0.0, 2.0]))
 @settings(max_examples=80, deadline=None)
 def test_small_plans_match_enumeration(lengths, offcuts, kerf):
@@ -105,6 +106,7 @@ def test_nothing_wanted_takes_nothing():
     assert plan_stock([]).bars == ()
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(("low", "high"), [(150, 1500), (80, 400), (600, 2900), (1001, 1499), (100, 2500)])
 @pytest.mark.parametrize("seed", [1, 7])
 def test_two_hundred_pieces_come_within_a_hundredth_of_the_bound(low, high, seed):
@@ -135,6 +137,7 @@ def test_every_full_pattern_is_found_and_no_other(seed):
     assert full_patterns(sizes, wanted, room, 0) is None
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("seed", range(20))
 def test_bars_are_filled_with_every_piece_once(seed):
     rng = random.Random(seed)

@@ -182,6 +182,7 @@ def test_a_straight_run_has_none():
     assert list(full_size_pages(schedule.runs[0], story.plans(schedule)[0], (210.0, 297.0))) == []
 
 
+@pytest.mark.slow
 def test_in_the_pack_a_template_is_cut_at_the_window_and_nothing_else_is(tmp_path):
     """Read in the file: the window is clipped to, and the words at the foot, which lie outside it, are there."""
     path = tmp_path / "job.pdf"

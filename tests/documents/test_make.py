@@ -212,6 +212,7 @@ def test_a_place_where_no_folder_can_be(tmp_path, job_file):
     assert job_file.read_text() == LEAST
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("how", [signal.SIGINT, signal.SIGTERM])
 def test_stopped_half_way_it_leaves_nothing(tmp_path, job_file, how):
     # A format that takes its time: it says when it has begun, and is stopped then.
@@ -307,6 +308,7 @@ def test_runs_whose_files_would_meet_are_refused_with_their_line(tmp_path, job_f
     assert not (tmp_path / "out").exists()
 
 
+@pytest.mark.slow
 def test_files_of_a_jointed_run_and_of_one_named_like_a_piece_of_it(tmp_path):
     """Pieces are a-pulls-2 and so on, whatever other runs are called: each file is there once, none is lost.
 
@@ -344,6 +346,7 @@ main()
 """The command on a machine without libGL: the kernel cannot be loaded."""
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("command", "code"), [("make --only json,step", 2), ("jig", 1), ("make", 1)], ids=["by name", "jig", "by default"]
 )
@@ -380,6 +383,7 @@ def test_left_out_of_a_make_in_python_is_a_warning(tmp_path, monkeypatch):
     assert [path.name for path in paths] == ["check.json", "schedule.json"]
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", gallery.HOSTILE_NAMES)
 def test_hostile_names_write_no_file_outside(tmp_path, name):
     job = gallery.job(name, [gallery.run(name), gallery.run(name + " 2", gallery.QUARTER)])
@@ -388,6 +392,7 @@ def test_hostile_names_write_no_file_outside(tmp_path, name):
     assert all(path.parent == tmp_path / "out" and path.is_file() for path in paths)
 
 
+@pytest.mark.slow
 @pytest.mark.kernel
 @pytest.mark.render
 def test_everything_at_once(tmp_path):

@@ -15,6 +15,7 @@ from follower.cards import do_cards
 from follower.figures import length
 from follower.pack import pack_lines, pack_runs
 from follower.shape import compare, piece_from_corners
+from made_once import kept
 from pdf_lines import fonts_of, pages_of, text_of
 from pypdf import PdfReader
 
@@ -34,16 +35,23 @@ def packed(text):
     return re.sub(r"\s+", "", text)
 
 
+@kept
+def pack_of(named, units=MM):
+    """A job of the gallery and its pack, made once."""
+    answer = story.answer(getattr(gallery, named)(), paperwork=Paperwork(units))
+    return answer, pack_pdf(answer)
+
+
 @pytest.fixture(scope="module")
 def cupboard():
     answer = story.answer(gallery.airing_cupboard(), paperwork=Paperwork(revision="B", date="2026-11-25"))
     return answer, pack_pdf(answer)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("named", JOBS)
 def test_all_letters_are_in_the_file(named):
-    data = pack_pdf(story.answer(getattr(gallery, named)()))
-    fonts = fonts_of(data)
+    fonts = fonts_of(pack_of(named)[1])
     assert fonts
     assert all(fonts.values()), fonts
     assert all("DejaVuSans" in name for name in fonts)
@@ -52,12 +60,16 @@ def test_all_letters_are_in_the_file(named):
 LENGTH = re.compile(r"(-?[\d.]+) (mm|in)\b(?! that)")
 
 
-@pytest.mark.parametrize("named", JOBS)
-@pytest.mark.parametrize("units", [MM, INCHES], ids=["mm", "in"])
+@pytest.mark.slow
+@pytest.mark.parametrize(
+    ("named", "units"),
+    [*((named, MM) for named in JOBS), *((named, INCHES) for named in JOBS[::2]), ("two_runs", INCHES)],
+    ids=lambda one: getattr(one, "name", one),
+)
 def test_it_says_what_the_record_says(named, units):
     """Read as people read it, figure by figure: cut, pulls and cards of every run, findings, distances, cautions."""
-    answer = story.answer(getattr(gallery, named)(), paperwork=Paperwork(units))
-    record, lines = json.loads(json.dumps(answer.schedule_record)), pack_lines(io.BytesIO(pack_pdf(answer)))
+    answer, data = pack_of(named, units)
+    record, lines = json.loads(json.dumps(answer.schedule_record)), pack_lines(io.BytesIO(data))
     unit, step = (units.name, 0.26) if units is MM else ("in", 0.13)  # half a mm; the decimals' hundredth of an inch
     for read, wanted in zip(pack_runs(lines, unit), record["runs"], strict=True):
         assert read.name == wanted["name"]
@@ -99,6 +111,7 @@ def test_it_says_what_the_record_says(named, units):
         assert packed(caution) in packed("".join(lines))
 
 
+@pytest.mark.slow
 def test_the_cards_of_the_pack_bend_the_piece_that_the_corners_mean(cupboard):
     """What they say to do and what must then be so, done at a bench of the tests' own; 15 mm tube, R 55."""
     _, data = cupboard
@@ -109,6 +122,7 @@ def test_the_cards_of_the_pack_bend_the_piece_that_the_corners_mean(cupboard):
     assert compare(piece, piece_from_corners(gallery.FLOW, 55.0)).within(0.6, 0.06, 0.11)
 
 
+@pytest.mark.slow
 def test_the_tape_line_shows_the_marks_of_the_pulls_to_scale(cupboard):
     answer, data = cupboard
     page = next(p for p in pages_of(data) if p.text.startswith("Run: flow") and "Straight after" in p.text)
@@ -124,6 +138,7 @@ def test_the_tape_line_shows_the_marks_of_the_pulls_to_scale(cupboard):
         assert any(abs(left + pull.mark_mm * scale - x) < 0.05 for x in uprights), pull
 
 
+@pytest.mark.slow
 def test_pages_are_numbered_and_the_contents_agree(cupboard):
     _, data = cupboard
     pages = pages_of(data)
@@ -132,6 +147,7 @@ def test_pages_are_numbered_and_the_contents_agree(cupboard):
         assert "revision B, 2026-11-25" in page.text
 
 
+@pytest.mark.slow
 def test_the_contents_say_where_everything_is(cupboard):
     _, data = cupboard
     reader, pages = PdfReader(io.BytesIO(data)), pages_of(data)
@@ -153,9 +169,10 @@ def test_the_contents_say_where_everything_is(cupboard):
     assert printed[-len(entries) :] == [number for _, number in entries]
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("paper", ["A4", "Letter"])
 def test_sheets_have_the_size_asked_for(paper):
-    data = pack_pdf(story.answer(gallery.airing_cupboard(), paperwork=Paperwork(paper=paper)))
+    data = pack_pdf(story.answer(gallery.return_run(), paperwork=Paperwork(paper=paper)))
     # ISO 216: A4 is 210 by 297; a US letter sheet is 8.5 by 11 inches.
     wide, high = {"A4": (210.0, 297.0), "Letter": (8.5 * 25.4, 11 * 25.4)}[paper]
     sizes = {(round(p.width, 1), round(p.height, 1)) for p in pages_of(data)}
@@ -172,6 +189,7 @@ def code_at(dark, size):
     return cv2.QRCodeDetector().detectAndDecode(picture)[0]
 
 
+@pytest.mark.slow
 def test_the_code_reads_as_identity_and_revision(cupboard):
     answer, data = cupboard
     page = pages_of(data)[0]
@@ -186,20 +204,23 @@ def test_the_code_reads_as_identity_and_revision(cupboard):
     assert "://" not in words
 
 
+@pytest.mark.slow
 def test_it_is_dated_only_when_asked(cupboard):
-    plain = pack_pdf(story.answer(gallery.airing_cupboard()))
+    _, plain = pack_of("airing_cupboard")
     assert "2026" not in text_of(plain)
     assert "revision" not in text_of(plain)
     assert "2026-11-25" in text_of(cupboard[1])
     assert b"/CreationDate (D:20000101000000+00'00')" in plain
 
 
+@pytest.mark.slow
 def test_the_same_job_gives_the_same_bytes(cupboard):
     answer, data = cupboard
     again = story.answer(gallery.airing_cupboard(), paperwork=answer.paperwork)
     assert pack_pdf(again) == data
 
 
+@pytest.mark.slow
 def test_a_run_that_cannot_be_pulled_says_so(tmp_path):
     path = tmp_path / "no hold.yaml"
     path.write_text(NO_HOLD, encoding="utf-8")
@@ -207,9 +228,10 @@ def test_a_run_that_cannot_be_pulled_says_so(tmp_path):
     assert "CANNOT BE PULLED" in text_of((tmp_path / "out" / "job.pdf").read_bytes())
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", gallery.HOSTILE_NAMES)
 def test_names_can_do_nothing(name):
-    job = gallery.job(name, [gallery.run(name, gallery.TWO_PLANES)], gallery.ROOM)
+    job = gallery.job(name, [gallery.run(name, gallery.QUARTER)], gallery.ROOM[:1])
     data = pack_pdf(story.answer(job, paperwork=Paperwork(revision="B")))
     pages = pages_of(data)
     said = "".join(page.text for page in pages)
@@ -221,6 +243,7 @@ def test_names_can_do_nothing(name):
         assert word in packed(said)
 
 
+@pytest.mark.slow
 def test_what_changed_is_given_on_paper_and_as_a_record(tmp_path):
     path = tmp_path / "towel rail.yaml"
     path.write_text("revision: A\n" + LEAST, encoding="utf-8")

@@ -9,6 +9,7 @@ from pipemodel.messages.units import INCHES, MM
 from pipemodel.results.identity import identity
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(("yaml", "units"), [(WORKED, MM), (THINGS, INCHES)], ids=["mm", "in"])
 def test_no_words_lie_over_others_or_in_the_margins(yaml, units):
     for page in flowing(yaml, units):

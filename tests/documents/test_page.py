@@ -64,6 +64,7 @@ def data_of(page):
     return json.loads(re.search(r'id="job-data">(.*?)</script>', page, re.DOTALL)[1])
 
 
+@pytest.mark.slow
 def test_it_asks_for_nothing_outside_itself():
     page = cupboard_page()
     tree = Tree(page)
@@ -80,12 +81,14 @@ def test_it_asks_for_nothing_outside_itself():
     assert "connect-src" not in policy
 
 
+@pytest.mark.slow
 def test_it_is_small_and_the_same_every_time():
     page = cupboard_page()
     assert len(page.encode()) < MOST_BYTES
     assert page_of(gallery.airing_cupboard()) == page_of(gallery.airing_cupboard())
 
 
+@pytest.mark.slow
 def test_names_make_no_markup():
     """However wicked the names are, the page has the tags and the attributes of one with plain names."""
     plain = [f"name {i}" for i in range(len(gallery.HOSTILE_NAMES))]
@@ -105,6 +108,7 @@ def test_names_make_no_markup():
         assert not re.search(r"[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f‎‏‪-‮⁦-⁩]", page)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", ["airing_cupboard", "clashing", "two_runs", "straight", "unbendable_order"])
 def test_every_bend_has_one_mark_and_it_is_the_one_it_is_pulled_by(name):
     answered = story.answer(getattr(gallery, name)())
@@ -145,6 +149,7 @@ def test_a_run_longer_than_the_stock_is_walked_through_in_pieces():
     assert sum(lengths) == pytest.approx(story.schedule(job).runs[0].table.length_mm)
 
 
+@pytest.mark.slow
 def test_findings_distances_cuts_and_cautions_are_all_there():
     answered = story.answer(gallery.clashing())
     page = page_of(gallery.clashing())
@@ -260,6 +265,7 @@ def test_in_inches_every_length_is_in_inches():
     assert [bend["mark"] for bend in data_of(page)["pieces"][0]["bends"]][1] == "37 7/8"
 
 
+@pytest.mark.slow
 def test_changes_against_an_earlier_pack_are_said():
     earlier = story.answer(story.load(CUPBOARD, {"aside": 130})).schedule_record
     page = page_html(story.answer(story.load(CUPBOARD), paperwork=Paperwork(earlier=earlier)))

@@ -9,8 +9,9 @@ import gallery
 import numpy as np
 import pytest
 import shapely
-from browser import DESK, PHONE, SIZES, chromium, go, opened, settle
+from browser import DESK, PHONE, SIZES, go, opened, settle
 from command_line import CUPBOARD
+from made_once import kept
 from page_jobs import cupboard_page, job_of, page_of
 
 from pipemodel import story
@@ -21,14 +22,10 @@ from pipemodel.pulls.limits import FINISH, START, FlatTube
 from pipemodel.wording.rounding import mm
 
 pytestmark = pytest.mark.browser
+LOOKS = {"phone": "light", "desk": "dark"}
+"""Each size in one colour scheme: nothing in the page depends on both."""
 COPPER_PX = 300
 """Fewer pixels of copper than this on the picture are no tube."""
-
-
-@pytest.fixture(scope="module")
-def browser():
-    with chromium() as running:
-        yield running
 
 
 @pytest.fixture(scope="module")
@@ -71,8 +68,8 @@ def copper_in(window):
     }""")
 
 
-@pytest.mark.parametrize("scheme", ["light", "dark"])
-@pytest.mark.parametrize("size", SIZES)
+@pytest.mark.slow
+@pytest.mark.parametrize(("size", "scheme"), LOOKS.items())
 def test_every_step_draws_its_tube_and_nothing_complains(browser, cupboard, size, scheme):
     with opened(browser, cupboard, **SIZES[size], color_scheme=scheme) as window:
         assert steps_in(window) == 7
@@ -86,6 +83,7 @@ def test_every_step_draws_its_tube_and_nothing_complains(browser, cupboard, size
         assert window.said == []
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", ["two_runs", "clashing", "straight", "unbendable_order", "airing_cupboard"])
 def test_the_script_bends_the_tube_as_the_schedule_does(browser, page_file, name):
     job = getattr(gallery, name)()
@@ -108,6 +106,7 @@ def test_the_script_bends_the_tube_as_the_schedule_does(browser, page_file, name
         assert window.said == []
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", ["two_runs", "airing_cupboard"])
 def test_the_piece_lies_in_the_bender_as_it_was_planned(browser, page_file, name):
     """The script's ends of the tube against those of the plan's own frame, at the beginning of every pull."""
@@ -133,6 +132,7 @@ def test_the_piece_lies_in_the_bender_as_it_was_planned(browser, page_file, name
                 assert stated[1] == pytest.approx(finish.pieces[-1].finish, abs=1e-6)
 
 
+@pytest.mark.slow
 def test_stepping_by_touch(browser, cupboard):
     with opened(browser, cupboard, **PHONE) as window:
         title = window.locator(".step:visible h3")
@@ -149,6 +149,7 @@ def test_stepping_by_touch(browser, cupboard):
         assert window.said == []
 
 
+@pytest.mark.slow
 def test_stepping_by_keys_alone(browser, cupboard):
     with opened(browser, cupboard, **DESK) as window:
         title = window.locator(".step:visible h3")
@@ -175,6 +176,7 @@ def test_stepping_by_keys_alone(browser, cupboard):
         assert "Pull 4" in title.inner_text()
 
 
+@pytest.mark.slow
 def test_turning_panning_and_pinching_by_touch(browser, cupboard):
     with opened(browser, cupboard, **PHONE) as window:
         box = window.locator("#view").bounding_box()
@@ -202,6 +204,7 @@ def test_turning_panning_and_pinching_by_touch(browser, cupboard):
         assert window.evaluate("scrollY") == 0
 
 
+@pytest.mark.slow
 def test_pulling_by_slider_and_by_button(browser, cupboard):
     pull = story.answer(story.load(CUPBOARD)).plans[0].pulls[0]
     for motion, at_once in (("reduce", True), ("no-preference", False)):
@@ -215,6 +218,7 @@ def test_pulling_by_slider_and_by_button(browser, cupboard):
             assert abs(float(window.inner_text("#pulled")[:-1]) - pull.pull_deg / 2.0) <= 0.5
 
 
+@pytest.mark.slow
 def test_ticks_stay_on_the_device_and_with_the_job(browser, cupboard, page_file, tmp_path):
     with opened(browser, cupboard, **PHONE) as window:
         go(window, 2)
@@ -238,6 +242,7 @@ def test_ticks_stay_on_the_device_and_with_the_job(browser, cupboard, page_file,
         assert window.inner_text("#ticked") == "0 of 6 ticked"
 
 
+@pytest.mark.slow
 def test_it_reads_without_script(browser, cupboard):
     answered = story.answer(story.load(CUPBOARD))
     with opened(browser, cupboard, **PHONE, java_script_enabled=False) as window:
@@ -254,6 +259,7 @@ def test_it_reads_without_script(browser, cupboard):
         assert window.said == []
 
 
+@pytest.mark.slow
 def test_drawings_stand_in_where_there_is_no_webgl(browser, cupboard):
     context = browser.new_context(**PHONE, offline=True)
     context.add_init_script("HTMLCanvasElement.prototype.getContext = () => null")
@@ -266,22 +272,23 @@ def test_drawings_stand_in_where_there_is_no_webgl(browser, cupboard):
     context.close()
 
 
-@pytest.mark.parametrize("size", SIZES)
-def test_nothing_serious_for_those_who_see_or_move_otherwise(browser, cupboard, page_file, size):
+@pytest.mark.slow
+@pytest.mark.parametrize(("size", "scheme"), LOOKS.items())
+def test_nothing_serious_for_those_who_see_or_move_otherwise(browser, cupboard, page_file, size, scheme):
     """What axe-core finds of its rules by WCAG 2.2, levels A and AA, and of best practice."""
     axe = pytest.importorskip("axe_playwright_python.sync_playwright").Axe()
     failing = page_file(page_of(job_of([f"name {i}" for i in range(9)])), "everything.html")
     for address, steps in ((cupboard, (1, 3)), (failing, (0,))):
-        for scheme in ("light", "dark"):
-            with opened(browser, address, **SIZES[size], color_scheme=scheme) as window:
-                for step in steps:
-                    go(window, step)
-                    answer = axe.run(window).response
-                    assert len(answer["passes"]) > 20
-                    stated = [(v["id"], v["impact"], [n["target"] for n in v["nodes"]]) for v in answer["violations"]]
-                    assert [t for t in stated if t[1] in ("serious", "critical")] == [], (scheme, step)
+        with opened(browser, address, **SIZES[size], color_scheme=scheme) as window:
+            for step in steps:
+                go(window, step)
+                answer = axe.run(window).response
+                assert len(answer["passes"]) > 20
+                stated = [(v["id"], v["impact"], [n["target"] for n in v["nodes"]]) for v in answer["violations"]]
+                assert [t for t in stated if t[1] in ("serious", "critical")] == [], step
 
 
+@pytest.mark.slow
 def test_targets_are_large_enough_for_a_cold_thumb(browser, cupboard):
     with opened(browser, cupboard, **PHONE) as window:
         go(window, 3)
@@ -322,6 +329,7 @@ def tubes_seen(window, centrelines):
     return [shapely.LineString(points) for points in out], scale
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("size", SIZES)
 def test_no_words_lie_on_a_tube_or_on_each_other_from_wherever_it_is_seen(browser, cupboard, size):
     """As thick as the tube is drawn: 15 mm, and never less than 3 px."""
@@ -355,6 +363,7 @@ def test_the_picture_is_seen_from_where_the_drawings_show_it(browser, cupboard, 
             assert seen == pytest.approx(eye, abs=1e-4)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("size", SIZES)
 def test_numbers_of_the_bends_never_cover_each_other(browser, cupboard, size):
     with opened(browser, cupboard, **SIZES[size]) as window:
@@ -369,11 +378,17 @@ def test_numbers_of_the_bends_never_cover_each_other(browser, cupboard, size):
                     assert apart, (step, a, b)
 
 
+@kept
+def wicked_page(shift):
+    names = gallery.HOSTILE_NAMES
+    return page_of(job_of([*names[shift:], *names[:shift]]))
+
+
+@pytest.mark.slow
 @pytest.mark.parametrize("size", SIZES)
 def test_wicked_names_are_only_shown(browser, page_file, size):
-    names = gallery.HOSTILE_NAMES
     for shift in (0, 5, 10):
-        address = page_file(page_of(job_of([*names[shift:], *names[:shift]])), f"wicked {shift}.html")
+        address = page_file(wicked_page(shift), f"wicked {shift}.html")
         with opened(browser, address, **SIZES[size]) as window:
             for step in range(0, steps_in(window), 3):
                 go(window, step)
@@ -382,6 +397,7 @@ def test_wicked_names_are_only_shown(browser, page_file, size):
             assert window.evaluate("document.querySelectorAll('#lists script, #steps script, img, iframe').length") == 0
 
 
+@pytest.mark.slow
 def test_on_paper_every_step_is_there(browser, cupboard, tmp_path):
     with opened(browser, cupboard, **DESK) as window:
         window.emulate_media(media="print")

@@ -47,6 +47,7 @@ def rules_of(css):
     return {name: dict(rule.split(":") for rule in rules.strip(";").split(";")) for name, rules in found}
 
 
+@pytest.mark.slow
 def test_every_line_is_where_it_was_and_looks_as_it_did():
     looks, lines, before, after = Looks(), 0, 0, 0
     for svg in drawings():

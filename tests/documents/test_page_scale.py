@@ -6,7 +6,7 @@ import re
 
 import gallery
 import pytest
-from browser import DESK, chromium, go, opened
+from browser import DESK, go, opened
 from PIL import Image
 
 from pipemodel import story
@@ -81,6 +81,7 @@ def test_pulls_that_are_alike_are_in_the_page_once():
     assert len(drawn) + len(shown) == 12  # before and after, for the one bend of each run
 
 
+@pytest.mark.slow
 def test_a_large_page_is_announced(tmp_path, monkeypatch):
     answered = story.answer(gallery.airing_cupboard())
     assert page_and_pack.write_html(answered, tmp_path) == ()
@@ -93,14 +94,15 @@ def test_a_large_page_is_announced(tmp_path, monkeypatch):
     assert said.startswith(f"job.html is {size / 1e6:.1f} MB: slow on a phone")
 
 
+@pytest.mark.slow
 @pytest.mark.browser
-def test_a_drawing_that_is_shared_shows_in_every_step(tmp_path):
+def test_a_drawing_that_is_shared_shows_in_every_step(browser, tmp_path):
     """Walk through two runs that are alike: each panel of each pull shows its drawing, whichever step holds it."""
     job = gallery.job("x", [gallery.run(f"run {i}", moved(1000 * i)) for i in range(2)])
     path = tmp_path / "job.html"
     path.write_text(page_html(story.answer(job)))
     inks = []
-    with chromium() as browser, opened(browser, path.as_uri(), **DESK) as window:
+    with opened(browser, path.as_uri(), **DESK) as window:
         for step in range(window.locator(".step").count()):
             go(window, step)
             for panel in window.locator("figure.panel svg:visible").all():

@@ -57,14 +57,17 @@ def many_runs(count):
     return gallery.job("a site", runs, things)
 
 
+@pytest.mark.slow
 @pytest.mark.render
 def test_a_site_of_many_runs_is_drawn_without_numbers_and_says_so(monkeypatch):
     from pipemodel.documents.picture import draw as draw_module
 
-    answered = story.answer(many_runs(110))
+    assert (draw_module.MOST_DRAWN, draw_module.MOST_NUMBERED, draw_module.MOST_NAMED) == (300, 200, 40)
+    for name, most in (("MOST_DRAWN", 2), ("MOST_NUMBERED", 35), ("MOST_NAMED", 17)):
+        monkeypatch.setattr(draw_module, name, most)
+    answered = story.answer(many_runs(18))
     rendered, labels, words = [], [], []
     render = draw_module.render
-    monkeypatch.setattr(draw_module, "MOST_DRAWN", 10)
 
     def noted(runs, things, camera, hit):
         rendered.append((len(runs), len(things)))
@@ -75,7 +78,7 @@ def test_a_site_of_many_runs_is_drawn_without_numbers_and_says_so(monkeypatch):
     monkeypatch.setattr(draw_module, "name_ends", lambda *_: labels.append("names"))
     monkeypatch.setattr(draw_module, "_title", lambda sheet, *_: words.append(sheet))
     image = np.asarray(draw_module.draw(answered)).astype(int)
-    assert rendered == [(110, 10)]
+    assert rendered == [(18, 2)]
     assert labels == []
     assert len(words) == 1
     # Tubes of all six colours are there.
@@ -119,6 +122,7 @@ def test_the_driver_is_named_only_where_it_may_be_the_driver(monkeypatch, kind, 
     assert ("libegl1" in str(caught.value)) is blamed
 
 
+@pytest.mark.slow
 @pytest.mark.render
 def test_the_picture_shows_tube_and_clash():
     from PIL import Image
@@ -136,6 +140,7 @@ def test_the_picture_shows_tube_and_clash():
     assert picture_png(answered) == data
 
 
+@pytest.mark.slow
 @pytest.mark.render
 @pytest.mark.parametrize("name", gallery.HOSTILE_NAMES[6:9:2])
 def test_hostile_names_do_not_stop_it(name):

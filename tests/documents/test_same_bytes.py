@@ -57,6 +57,7 @@ def made(folder, environment, *options):
     return {path.relative_to(folder / "out").as_posix(): path.read_bytes() for path in files}
 
 
+@pytest.mark.slow
 @pytest.mark.kernel
 @pytest.mark.render
 def test_every_document_is_the_same_bytes_anywhere(tmp_path):
@@ -68,6 +69,7 @@ def test_every_document_is_the_same_bytes_anywhere(tmp_path):
     assert [name for name in first if first[name] != second[name]] == []
 
 
+@pytest.mark.slow
 def test_dxf_does_not_follow_the_hash_seed(tmp_path):
     """Four seeds: its classes came in the order of a set."""
     made_by = {str(made(tmp_path / seed, {"PYTHONHASHSEED": seed}, "--only", "dxf")) for seed in ("0", "2", "3", "4")}

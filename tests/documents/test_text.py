@@ -164,6 +164,7 @@ def test_lengths_are_rounded_to_the_nearest_half(value):
     assert float(mm(value)) * 2 == floor(float(mm(value)) * 2)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", gallery.HOSTILE_NAMES)
 @pytest.mark.parametrize("ascii", [False, True])
 def test_hostile_names_are_shown_harmlessly(name, ascii):
@@ -202,6 +203,7 @@ def test_wrapping_keeps_every_word():
     assert wrapped("", 20, "x ") == ["x "]
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("encoding", ["ascii", "cp1252", "latin-1", "utf-8", "cp437"])
 @pytest.mark.parametrize("command", ["schedule", "check"])
 def test_no_terminal_makes_it_crash(tmp_path, encoding, command):
@@ -219,6 +221,7 @@ def test_nothing_is_coloured():
     assert b"\x1b" not in run_apart("schedule", CUPBOARD, FORCE_COLOR="1").stdout
 
 
+@pytest.mark.slow
 def test_messages_about_bad_input_survive_any_terminal(tmp_path):
     path = tmp_path / "jöb.yaml"
     path.write_text(LEAST.replace("radius:", "rädius:"), encoding="utf-8")

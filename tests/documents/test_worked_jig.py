@@ -30,6 +30,7 @@ def flat(text):
     return " ".join(text.split())
 
 
+@pytest.mark.slow
 def test_what_there_is_to_read():
     assert jig_text(jig_of("flat set")) == TEXT
 

@@ -57,6 +57,7 @@ def test_the_cut_list_and_the_pieces_of_a_jointed_run():
     assert cuts_text(answer) == page("cuts.txt")
 
 
+@pytest.mark.slow
 def test_the_sheets_of_the_pack():
     """Job sheet, schedules, cards and lists, all that stands before the drawings."""
     answer = worked()

@@ -83,6 +83,7 @@ def test_in_inches_it_shows_what_a_tape_shows():
         assert row["mark in full, in"] == pytest.approx(marks[row["bend"]] / 25.4, abs=1e-6)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", gallery.HOSTILE_NAMES)
 def test_no_cell_is_a_formula_or_a_link(name):
     answer = story.answer(gallery.job(name, [gallery.run(name, gallery.TWO_PLANES)], gallery.ROOM))
@@ -125,6 +126,7 @@ def test_markdown_says_what_the_tables_say(units):
     assert all(f'style="text-align:right">{length}</td>' in html for length in lengths)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     "name", [*gallery.HOSTILE_NAMES, "http://larch.example/x", "www.larch.example", "a | b", "*b*"]
 )

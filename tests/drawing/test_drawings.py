@@ -11,6 +11,7 @@ import ezdxf
 import gallery
 import pytest
 from command_line import CUPBOARD, run
+from made_once import kept
 from PIL import ImageFont
 
 from pipemodel import story
@@ -33,7 +34,9 @@ JOBS = ("airing_cupboard", "clashing", "return_run", "straight", "unbendable_ord
 A4 = (297.0, 210.0)
 
 
+@kept
 def sheets(named, size=(420.0, 297.0), units=MM):
+    """The sheets of a job of the gallery, drawn once."""
     drawings = Drawings(solve(getattr(gallery, named)()), units)
     return [drawings.of_job(size), *drawings.of_runs(size)]
 
@@ -57,8 +60,8 @@ def outline(words):
     return tuple((words.at[0] + x * c - y * s, words.at[1] + x * s + y * c) for x, y in corners)
 
 
-@pytest.mark.parametrize("size", [(420.0, 297.0), A4], ids=["A3", "A4"])
-@pytest.mark.parametrize("units", [MM, INCHES], ids=["mm", "in"])
+@pytest.mark.slow
+@pytest.mark.parametrize(("size", "units"), [((420.0, 297.0), MM), (A4, INCHES)], ids=["A3-mm", "A4-in"])
 @pytest.mark.parametrize("named", JOBS)
 def test_no_words_run_into_words_dimensions_or_tubes(named, units, size):
     for sheet in sheets(named, size, units):
@@ -75,6 +78,7 @@ def test_no_words_run_into_words_dimensions_or_tubes(named, units, size):
             assert not any(overlap(box, line) for line in lines), item.text
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("named", JOBS)
 def test_everything_lies_on_the_sheet(named):
     for sheet in sheets(named):
@@ -140,6 +144,7 @@ def test_svg_is_well_formed_and_says_all_of_the_sheet():
         assert root.get("width") == "420mm"
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("named", JOBS)
 def test_dxf_opens_without_a_complaint_and_measures_right(named):
     measured = 0
@@ -162,6 +167,7 @@ def test_dxf_opens_without_a_complaint_and_measures_right(named):
     assert measured == 2 * sum(len(run.route.corners) - 1 for run in getattr(gallery, named)().runs)
 
 
+@pytest.mark.slow
 def test_dxf_shows_the_sheet_on_paper_to_scale():
     sheet = sheets("airing_cupboard")[1]
     document = ezdxf.read(io.StringIO(to_dxf(sheet)))
@@ -176,9 +182,10 @@ def test_inches_on_a_drawing():
     assert any("lengths in in" in i.text for i in sheet.items if isinstance(i, Words))
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", gallery.HOSTILE_NAMES)
 def test_names_can_do_nothing(name):
-    job = gallery.job(name, [gallery.run(name, gallery.TWO_PLANES)], gallery.ROOM)
+    job = gallery.job(name, [gallery.run(name, gallery.QUARTER)], gallery.ROOM[:1])
     drawings = Drawings(solve(job), MM, name)
     for sheet in (drawings.of_job(), *drawings.of_runs()):
         text = to_svg(sheet)
@@ -191,6 +198,7 @@ def test_names_can_do_nothing(name):
         assert not document.audit().errors
 
 
+@pytest.mark.slow
 def test_make_writes_them_and_twice_the_same(tmp_path):
     path = tmp_path / "cupboard.yaml"
     path.write_bytes(CUPBOARD.read_bytes())

@@ -120,6 +120,7 @@ def areas(items, roles):
     return [shapely.make_valid(area) for area in out]
 
 
+@pytest.mark.slow
 def test_on_the_sheets_of_a_job_and_of_its_runs():
     labels = 0
     for seed in SEEDS:
@@ -130,6 +131,7 @@ def test_on_the_sheets_of_a_job_and_of_its_runs():
     assert labels > 500
 
 
+@pytest.mark.slow
 def test_on_pull_drawings():
     labels = led = 0
     for seed in SEEDS:
@@ -145,6 +147,7 @@ def test_on_pull_drawings():
     assert led > 5
 
 
+@pytest.mark.slow
 def test_on_templates():
     labels = 0
     for seed in SEEDS:
@@ -215,6 +218,7 @@ def test_where_a_run_is_drawn_in_its_place():
     assert led > 10
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("many", [1, 8], ids=["few", "crowded"])
 def test_on_the_picture(many):
     """The tubes are rendered, so they are laid under the sheet here: as thick as they are, where the panel has them."""

@@ -53,6 +53,7 @@ def bars(page):
     return out
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(("paper", "template_paper"), [("A4", None), ("Letter", None), ("A4", "A3")])
 def test_100_mm_are_100_mm_both_ways_on_every_page(paper, template_paper):
     answer = story.answer(gallery.airing_cupboard(), paperwork=Paperwork(paper=paper, template_paper=template_paper))
@@ -70,6 +71,7 @@ def circle_through(points):
     return fit.x, float(np.abs(fit.fun).max())
 
 
+@pytest.mark.slow
 def test_walls_and_centreline_as_printed_have_the_tubes_measures():
     # Bend 1 of the flow: 90 degrees to a radius of 55, tube of 15: walls at 47.5 and 62.5 from the bend's centre.
     answer = story.answer(gallery.airing_cupboard())
@@ -131,6 +133,7 @@ def test_neighbouring_pages_meet_at_their_crosses():
     assert (one.left - two.left, one.low - two.low) == (0.0, pytest.approx(height - OVERLAP))
 
 
+@pytest.mark.slow
 def test_the_fewest_sheets_are_used():
     solved, _ = solved_and_plan("airing_cupboard")
     for name, size in PAPERS.items():
@@ -204,6 +207,7 @@ class BentTube:
         return place + self.frames[i].apply([0, self.radius * cos(round_rad), self.radius * sin(round_rad)])
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("named", ["airing_cupboard", "return_run", "two_runs"])
 def test_paper_wrapped_round_the_tube_puts_each_line_on_the_inside_of_its_bend(named):
     """Wrap the paper numerically and bend the tube: every side line must come to lie on the inside of its bend.

@@ -91,6 +91,7 @@ def test_points_by_the_kernel_and_by_the_flat_figure(seed):
     assert outside >= 40
 
 
+@pytest.mark.slow
 @pytest.mark.kernel
 @pytest.mark.parametrize("seed", seeds(6))
 def test_tubes_by_the_kernel(seed):
@@ -112,6 +113,7 @@ def test_tubes_by_the_kernel(seed):
     assert apart + overlapping == 7
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("seed", seeds(10))
 def test_depth_along_the_axis_by_brute_force(seed):
     """A tube that goes right through is as deep as its axis at the deepest place, and its radius."""

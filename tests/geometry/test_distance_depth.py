@@ -30,6 +30,7 @@ def depth_in(box, points):
     return np.minimum(points - np.array(box.low), np.array(box.high) - points).min(axis=-1)
 
 
+@pytest.mark.slow
 def test_wholly_within_it_is_the_axis_at_its_deepest_and_the_radius():
     counted = 0
     for seed in range(60):
@@ -58,6 +59,7 @@ def test_wholly_within_it_is_the_axis_at_its_deepest_and_the_radius():
     assert counted > 20
 
 
+@pytest.mark.slow
 def test_no_point_of_the_outside_lies_deeper_than_is_said():
     counted = 0
     for seed in range(50):

@@ -39,6 +39,7 @@ def room_near(dice, line):
     ]
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("seed", seeds(8))
 @pytest.mark.parametrize("shift", [300.0, FAR], ids=["near", "far out"])
 def test_moving_and_turning_all(seed, shift):
@@ -124,6 +125,7 @@ def test_twice_the_size_is_twice_the_distance():
         assert two.distance == pytest.approx(2.0 * one.distance, abs=1e-8)
 
 
+@pytest.mark.slow
 def test_many_at_once_are_as_each_alone():
     """Ruling things out early, and many runs in one go, change nothing."""
     dice = rng(7)
@@ -150,6 +152,7 @@ def test_only_far_pairs_are_left_out():
     assert 0 < len(near) < len(every)
 
 
+@pytest.mark.slow
 def test_a_run_within_a_limit_of_itself_is_as_near_as_without_one():
     """With a limit just above the distance nothing changes, however the run is turned; with one just below, none is."""
     dice = rng(23)
@@ -204,6 +207,7 @@ def test_no_place_on_the_tube_is_nearer_than_what_is_said(seed):
         assert math.dist(p, clamped) >= stated - 1e-9
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("seed", seeds(20))
 def test_slats_under_a_bend(seed):
     """A slat in the hollow of a bend is near at both its edges, a hair further between: the nearer one is found.

@@ -45,6 +45,7 @@ def agrees(nearest, some, others):
         assert kernel_distance([kernel_point(nearest.other)], others) <= KERNEL_MM
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("seed", seeds(8))
 def test_run_to_boxes_and_cylinders(seed):
     dice = rng(seed)
@@ -55,6 +56,7 @@ def test_run_to_boxes_and_cylinders(seed):
         agrees(nearest, tube, kernel_thing(shape))
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("seed", seeds(24))
 def test_flat_ends_and_tight_bends(seed):
     """Corners, rims and faces within some mm of a flat end: ahead of the disc, beside its rim, in it, flush with it."""
@@ -66,6 +68,7 @@ def test_flat_ends_and_tight_bends(seed):
         agrees(nearest, tube, kernel_thing(shape))
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("seed", seeds(8))
 def test_run_to_run(seed):
     dice = rng(seed)
@@ -75,6 +78,7 @@ def test_run_to_run(seed):
     agrees(nearest, kernel_tube(a, 15.0), kernel_tube(b, 22.0))
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("seed", seeds(20))
 def test_stub_to_stub(seed):
     """Bends against bends, ends against ends, a few mm apart or in each other."""

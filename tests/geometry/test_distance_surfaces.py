@@ -47,6 +47,7 @@ def fcl_distance(one, other):
     return fcl.distance(*models, fcl.DistanceRequest(), fcl.DistanceResult())
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("seed", seeds(12))
 def test_a_mesh_of_a_box_and_its_outline_are_as_near_as_the_box(seed):
     dice = rng(seed)
@@ -59,6 +60,7 @@ def test_a_mesh_of_a_box_and_its_outline_are_as_near_as_the_box(seed):
             assert other.distance == pytest.approx(box.distance, abs=1e-9 if box.distance > 0.0 else 2e-3)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("seed", seeds(20))
 def test_flat_ends_against_a_mesh_of_a_box(seed):
     dice = rng(seed)
@@ -71,6 +73,7 @@ def test_flat_ends_against_a_mesh_of_a_box(seed):
             assert mesh.distance == pytest.approx(box.distance, abs=1e-9)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("seed", seeds(4))
 def test_meshes_by_fcl(seed):
     dice = rng(seed)
@@ -106,6 +109,7 @@ def test_inside_and_how_deep_by_trimesh(seed):
     assert np.linalg.norm(points - nearest, axis=1) == pytest.approx(np.abs(found), abs=1e-9)
 
 
+@pytest.mark.slow
 def test_inside_of_a_fine_sphere_seen_from_its_middle_and_from_far_off():
     """Most of its 1,280 triangles are small and far: what counts as one block must count, with its sign."""
     sphere = trimesh.creation.icosphere(3, 500.0)

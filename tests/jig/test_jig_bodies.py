@@ -70,6 +70,7 @@ def judged(body, neck, least_cm3=0.5):
     return wrong
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("outside", SIZES)
 def test_gauges_of_every_size_and_angle_are_one_body(outside):
     """Every fifth degree over all the sizes together; 15 and 22 mm, the everyday sizes, at every one of them."""
@@ -90,6 +91,7 @@ def test_gauges_of_every_size_and_angle_are_one_body(outside):
     assert seen >= 8
 
 
+@pytest.mark.slow
 def test_random_jigs_have_no_part_that_is_a_crumb_or_falls_apart():
     """Bases as they are cut up, on beds of all sizes; the towers only add to them."""
     parts = jigs = 0
@@ -115,6 +117,7 @@ def test_random_jigs_have_no_part_that_is_a_crumb_or_falls_apart():
     assert parts > 1.5 * jigs
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("seed", range(max(2, SCALE // 3)))
 def test_random_jigs_are_one_body_a_part_with_towers_gauges_and_liners(seed):
     dice = random.Random(f"whole {seed}")
@@ -145,6 +148,7 @@ def straight_base(length, pads=2):
     )
 
 
+@pytest.mark.slow
 def test_joints_stand_far_enough_apart_to_key():
     """Two pads at every distance a bed could ask for: what lies between two joints carries a key and its slot."""
     bars = refused = 0

@@ -46,6 +46,7 @@ def folder(tmp_path_factory):
     return out
 
 
+@pytest.mark.slow
 def test_one_stl_a_part_each_a_solid_of_the_volume_reported(folder):
     jig = jig_of("two planes", JigSettings())
     for part in (*jig.parts, *jig.gauges):
@@ -93,6 +94,7 @@ def test_3mf_survives_any_name():
     assert next(iter(scene.geometry.values())).volume == pytest.approx(1000.0)
 
 
+@pytest.mark.slow
 @pytest.mark.kernel
 def test_step_parts_are_valid_solids_of_the_same_volume_where_they_belong(folder):
     from kernel_measures import listed
@@ -117,6 +119,7 @@ def test_step_parts_are_valid_solids_of_the_same_volume_where_they_belong(folder
         assert centre == pytest.approx(mesh.center_mass, abs=0.01)
 
 
+@pytest.mark.slow
 @pytest.mark.kernel
 def test_a_tower_by_the_kernel_has_the_same_volume():
     """The kernel's own prisms, drafts and cuts, from the figures of the cradle alone."""
@@ -158,6 +161,7 @@ def test_faces_of_a_block_are_found_whole():
     assert len(flat_regions(box.vertices, box.faces.astype(np.int64))) == 6
 
 
+@pytest.mark.slow
 @pytest.mark.kernel
 def test_a_block_of_small_facets_has_the_edges_of_a_block():
     """Each of its sides was cut up: twelve edges and eight corners are left, all where a block has them."""
@@ -237,6 +241,7 @@ def test_the_plan_is_full_size():
         assert not mesh.contains([[x, y, 2.0]])[0]
 
 
+@pytest.mark.slow
 def test_the_same_jig_gives_the_same_bytes(folder, tmp_path):
     """In another process, with another hash seed."""
     code = (
@@ -279,6 +284,7 @@ def test_shortest_tree_is_as_short_as_another_library_finds():
     assert ours == pytest.approx(minimum_spanning_tree(cdist(points, points)).sum())
 
 
+@pytest.mark.slow
 def test_command_writes_the_jig_of_each_run(tmp_path):
     (tmp_path / "job.yaml").write_text(JOB)
     out = tmp_path / "out"
@@ -290,6 +296,7 @@ def test_command_writes_the_jig_of_each_run(tmp_path):
     assert not list(only.glob("return*"))
 
 
+@pytest.mark.slow
 def test_a_run_that_gets_no_jig_says_why_and_leaves_the_others_theirs(tmp_path):
     (tmp_path / "job.yaml").write_text(JOB.replace("runs:", "jig: {bed: [220, 220, 60]}\nruns:"))
     out = tmp_path / "out"
@@ -301,6 +308,7 @@ def test_a_run_that_gets_no_jig_says_why_and_leaves_the_others_theirs(tmp_path):
     assert not list(out.glob("return*"))
 
 
+@pytest.mark.slow
 def test_no_jig_at_all_writes_nothing(tmp_path):
     (tmp_path / "job.yaml").write_text(JOB.replace("runs:", "jig: {bed: [60, 60, 60]}\nruns:"))
     out = tmp_path / "out"
@@ -353,6 +361,7 @@ def test_a_run_without_straight_enough_for_two_stops_is_refused():
         design(solve_run(replace(PIECES["straight"].run, route=short)), JigSettings())
 
 
+@pytest.mark.slow
 def test_the_page_on_jigs_and_the_example_are_worked_out(tmp_path):
     """The job on the page is read and gets its jig; so does the example, through `make`, since it asks for it."""
     root = Path(__file__).parents[2]

@@ -30,6 +30,7 @@ def nearest_drawn(jig):
     return min(slots + [t.cradle.stop_mm + half for t in jig.layout.towers if t.cradle.stop])
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", NAMES)
 def test_every_slot_gives_the_clearance_it_states(name):
     """Rays from the ideal axis: to both cheeks, and square down to the floor."""
@@ -55,6 +56,7 @@ def test_every_slot_gives_the_clearance_it_states(name):
                 assert hit(mesh, axis, side) == pytest.approx(reach + half, abs=2e-3)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", NAMES)
 def test_cheeks_end_where_the_tube_may_reach_and_step_down_to_where_it_should(name):
     jig = jig_of(name)
@@ -98,6 +100,7 @@ def test_stops_leave_the_piece_its_tolerance(name):
         assert tower.stop_upright == (outward[2] / level > 0.02)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", NAMES)
 def test_the_piece_touches_nothing_and_nothing_is_nearer_than_the_tightest_slot(name):
     jig = jig_of(name)
@@ -125,6 +128,7 @@ def lifted(piece, jig_solid, height):
     return nearest
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", NAMES)
 def test_the_piece_lifts_straight_out(name):
     jig = jig_of(name)
@@ -133,6 +137,7 @@ def test_the_piece_lifts_straight_out(name):
     assert lifted(piece, block(jig.whole), jig.layout.height) > 0.9 * tightest
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("seed", range(3))
 def test_random_pieces_lift_straight_out(seed):
     jig = design(random_piece(100 + seed, bends=2 + seed), JigSettings(gauges=False))
@@ -154,6 +159,7 @@ def test_a_slot_that_hooks_over_the_piece_would_be_found():
         lifted(piece, block(jig.whole) + lintel, jig.layout.height + 10.0)
 
 
+@pytest.mark.slow
 def test_slots_follow_the_stated_tolerance():
     """Wide slots where legs are long: the position tolerance itself, whatever it is."""
     for position in (1.0, 2.0, 4.0):

@@ -40,6 +40,7 @@ def laid(angle, gap=0.0):
     return solid.transform(moved)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("angle", [15.0, 45.0, 90.0, 120.0, 170.0])
 def test_angle_gauge_touches_both_legs_and_stays_off_the_bend(angle):
     """Moved back by a hair it overlaps nothing; its arms lie against the legs, and nothing else comes near."""

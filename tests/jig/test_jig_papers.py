@@ -1,24 +1,31 @@
 """A jig's papers: the plan held against the jig's solids, the picture, the record, and what is said case by case."""
 
+import io
 import math
+import re
+import zipfile
 from dataclasses import replace
 from itertools import combinations, pairwise
+from types import SimpleNamespace
 
 import numpy as np
 import pytest
 import shapely
 import trimesh
 from gallery import FORMER_15, TUBE_15, run
-from jig_pieces import jig_of
+from jig_pieces import PIECES, PLAIN, jig_of, made
 from scipy.spatial.transform import Rotation
 
 from pipemodel.bending.schedule import solve_run
+from pipemodel.documents.jig.files import _package, write_jigs
+from pipemodel.documents.jig.pdf import _runs
 from pipemodel.documents.jig.plan_sheet import plan_sheet
 from pipemodel.documents.jig.record import jig_record
 from pipemodel.documents.jig.text import jig_text
 from pipemodel.drawing.projection import pictorial_view
 from pipemodel.drawing.sheet import Circle, Line, Role, Words
 from pipemodel.jig.design import JigRefusedError, design
+from pipemodel.jig.plan import plans
 from pipemodel.job.jig import Bed, JigSettings, Tolerance
 from pipemodel.lists.blocks import Bullets, Picture
 from pipemodel.lists.jig_brief import jig_content
@@ -52,6 +59,7 @@ def slice_area(body, z):
     return mesh.section(plane_origin=[0, 0, z], plane_normal=[0, 0, 1]).to_2D()[0]
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", ["flat set", "two planes"])
 def test_the_plan_shows_base_cradles_joints_holes_numbers_and_tube_where_they_are(name):
     jig = jig_of(name)
@@ -182,6 +190,7 @@ def test_the_picture_points_each_number_at_its_cradle_and_keeps_it_off_the_tube(
     assert all(box.distance(shapely.Point(dot)) < 12.0 for box, dot in zip(boxes, dots, strict=True))
 
 
+@pytest.mark.slow
 def test_a_board_is_drilled_through_the_plan_and_one_piece_stands_by_itself():
     board = flat(jig_text(jig_of("two planes", BOARD)))
     assert "Lay the 1:1 plan on a flat board, drill through it at the crosses, and screw each tower down" in board
@@ -236,6 +245,7 @@ def test_legs_without_a_cradle_or_with_one_are_named():
     assert (record["legs_without_cradle"], record["legs_with_one_cradle_only"]) == ([2], [3])
 
 
+@pytest.mark.slow
 def test_liners_make_the_slots_those_for_go_and_the_words_say_so():
     jig = jig_of("flat set", JigSettings(inserts=True, gauges=False, bed=ROOMY))
     text = flat(jig_text(jig))
@@ -251,6 +261,7 @@ def test_liners_make_the_slots_those_for_go_and_the_words_say_so():
     assert "liners" not in without
 
 
+@pytest.mark.slow
 def test_the_record_holds_every_figure_where_its_name_says():
     settings = JigSettings(
         bed=Bed(230.0, 210.0, 190.0),
@@ -346,6 +357,7 @@ def test_limits_and_weight_are_the_same_on_paper_and_in_the_record():
     assert len(weight_said(short)) == 1
 
 
+@pytest.mark.slow
 def test_what_may_pass_though_it_is_out_alone_is_named():
     jig = jig_of("two planes", JigSettings(decision="go", base="board", gauges=False))
     wide = [r for r in limit_records(jig) if r["wider_than_asked"]]
@@ -415,3 +427,62 @@ def test_a_run_without_a_jig_says_why_in_words_and_as_data():
     assert run_name == "other"
     assert between == [None] * 7
     assert say(why, MM) == "too tall; too near itself"
+
+
+def test_a_run_without_a_jig_is_noted_beside_the_others_files(tmp_path):
+    refused = JigRefusedError("other", [named("too tall")])
+    job = SimpleNamespace(jig=PLAIN)
+    answer = SimpleNamespace(
+        jigs=(refused,), schedule=SimpleNamespace(job=job, runs=()), paperwork=SimpleNamespace(reading=MM)
+    )
+    assert write_jigs(answer, tmp_path) == ("run 'other' gets no jig: too tall",)
+    assert not list(tmp_path.iterdir())
+
+
+@pytest.mark.slow
+def test_every_bed_of_the_package_stands_beyond_the_one_before():
+    """Five towers on a bed that takes few: each further bed is a bed's width and 30 mm on."""
+    jig = jig_of("two planes", replace(BOARD, bed=Bed(130.0, 130.0, 300.0)))
+    with zipfile.ZipFile(io.BytesIO(_package(jig))) as package:
+        model = package.read("3D/3dmodel.model").decode()
+    moves = [[float(v) for v in m.split()] for m in re.findall(r'transform="([^"]*)"', model)]
+    assert len(moves) == len(jig.parts)
+    beds = set()
+    for m, part in zip(moves, jig.parts, strict=True):
+        assert m[:9] == [1, 0, 0, 0, 1, 0, 0, 0, 1]
+        bed, x = divmod(m[9], 160.0)
+        assert 3.0 <= x <= 127.0 - part.body.size[0] + 1e-3
+        assert 3.0 <= m[10] <= 127.0 - part.body.size[1] + 1e-3
+        assert m[11] == 0.0
+        beds.add(bed)
+    assert beds == set(range(len(beds)))
+    assert len(beds) > 1
+    assert "Checking jig, two planes, revision A" in model
+
+
+def test_columns_of_the_text_stand_where_they_began():
+    assert _runs("  leg  1    12.5 mm") == [(2, "leg"), (7, "1"), (12, "12.5 mm")]
+    assert _runs("one run of words") == [(0, "one run of words")]
+    assert _runs("   odd") == [(3, "odd")]
+
+
+def test_a_run_that_passes_through_itself_and_one_too_tall_or_steep_are_refused_with_reasons():
+    loop = ((0.0, 0.0, 0.0), (300.0, 0.0, 0.0), (300.0, 200.0, 0.0), (150.0, 200.0, 0.0), (150.0, -200.0, 0.0))
+    crossing = solve_run(run("loop", loop))
+    with pytest.raises(JigRefusedError) as refused:
+        next(plans(crossing, PLAIN))
+    # The first leg is crossed 150 mm along; the tube is 15 thick.
+    (reason,) = refused.value.reasons
+    at = float(str(reason).split("itself ")[1].split(" mm")[0])
+    assert 130.0 <= at <= 170.0 or at > 600.0
+    assert "give it another way" in reason
+    with pytest.raises(JigRefusedError) as refused:
+        next(plans(PIECES["two planes"], replace(PLAIN, bed=Bed(400.0, 400.0, 60.0))))
+    assert "the bed has 60" in str(refused.value)
+    assert "taller printer" in str(refused.value)
+    cube = ((0.0, 0.0, 0.0), (150.0, 0.0, 0.0), (150.0, 150.0, 0.0), (150.0, 150.0, 150.0))
+    with pytest.raises(JigRefusedError) as refused:
+        next(plans(solve_run(run("cube", cube)), replace(PLAIN, steepest_deg=30.0)))
+    # No way up has three legs square to each other all flatter than asin(1 / sqrt 3), 35.3 degrees.
+    assert "steeper than 30 degrees" in str(refused.value)
+    assert made(crossing.table).table == crossing.table

@@ -354,6 +354,7 @@ def test_parts_are_set_out_in_rows_deepest_first_and_on_the_next_bed_when_full()
     assert spots((200.0, 104.6), (200.0, 104.6)) == [(0, 3.0, 3.0), (1, 3.0, 3.0)]
 
 
+@pytest.mark.slow
 def test_a_liner_too_thin_to_print_is_left_out_with_its_thickness():
     jig = jig_of("flat set")
     settings = JigSettings(inserts=True, tolerance=Tolerance(1.0, 0.05))
@@ -479,6 +480,7 @@ def test_a_liner_is_a_u_with_a_lip_that_reaches_six_millimetres_out_past_its_slo
         assert shape.bounds == pytest.approx((-out, low, out, high), abs=1e-3)
 
 
+@pytest.mark.slow
 def test_a_pad_that_fits_no_bed_says_which_bed_it_needs():
     jig = jig_of("two planes", JigSettings(base="board", gauges=False))
     small = replace(jig.settings, bed=Bed(60.0, 60.0, 400.0))

@@ -138,6 +138,7 @@ def test_a_bar_with_no_room_for_a_joint_keeps_its_pads_together(apart, clusters)
     assert list(tree.free) == ([] if len(clusters) == 1 else [0])
 
 
+@pytest.mark.slow
 def test_the_plastic_of_a_block_is_weighed_about_as_its_hull():
     """The hull by scipy; a foot wider than the top makes the block a frustum, sloping tops a little less."""
     seen = 0

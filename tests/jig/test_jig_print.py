@@ -17,7 +17,7 @@ from pipemodel.jig.split import MARGIN_MM
 from pipemodel.job.jig import Bed, JigSettings, Print
 
 LAYER = 0.2
-FULL = int(os.environ.get("PIPEMODEL_JIGS", "6"))
+FULL = int(os.environ.get("PIPEMODEL_JIGS", "4"))
 """How many random jigs are made; the full measure is 200."""
 EVERYTHING = JigSettings(inserts=True, standoff_mm=25.0)
 
@@ -54,6 +54,7 @@ def hanging(mesh, stride):
     return worst
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", ["flat set", "two planes", "microbore"])
 def test_every_layer_lies_on_the_one_below(name):
     jig = jig_of(name)
@@ -65,6 +66,7 @@ def test_every_layer_lies_on_the_one_below(name):
         assert hanging(mesh, max(1.0, round(tall / 12.0))) < 0.05
 
 
+@pytest.mark.slow
 def test_gauges_and_liners_print_too():
     jig = design(PIECES["four bends"], EVERYTHING)
     stems = [g.stem for g in jig.gauges]
@@ -99,6 +101,7 @@ def test_own_check_finds_what_does_not_print():
     assert not open_box.closes
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", sorted(PIECES))
 def test_parts_put_together_are_the_whole_jig_but_for_the_gaps_at_joints(name):
     jig = jig_of(name)
@@ -128,6 +131,7 @@ def test_parts_lie_flat_within_the_bed(name):
         assert layers(mesh_of(part.body), [0.1])[0].area == pytest.approx(part.printability.flat_mm2, rel=1e-3)
 
 
+@pytest.mark.slow
 def test_a_small_bed_gives_more_parts_and_each_fits():
     few = next(plans(PIECES["four bends"], JigSettings(bed=Bed(350, 350, 350), gauges=False)))
     many = design(PIECES["four bends"], JigSettings(bed=Bed(170, 170, 200), gauges=False))
@@ -135,6 +139,7 @@ def test_a_small_bed_gives_more_parts_and_each_fits():
     assert all(max(p.body.size[:2]) <= 164.0 for p in many.parts)
 
 
+@pytest.mark.slow
 def test_towers_for_a_board_are_parts_of_their_own():
     jig = design(PIECES["two planes"], JigSettings(base="board", gauges=False))
     assert not jig.plan.base.bars
@@ -158,6 +163,7 @@ def tried(piece):
         return None, refusal.reasons
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("seed", range(FULL))
 def test_random_runs_get_a_jig_that_prints_or_a_reason(seed):
     piece = random_piece(1000 + seed)

@@ -50,6 +50,7 @@ def test_no_slot_is_tighter_than_a_printer_is_true():
     assert min(t.cradle.clearance_mm for t in layout.towers) == 0.3
 
 
+@pytest.mark.slow
 def test_a_leg_goes_on_past_its_cradles_by_the_longer_of_its_two_ends():
     layout = next(plans(PIECES["four bends"], JigSettings(bed=ROOMY))).layout
     seen = 0
@@ -131,6 +132,7 @@ def test_a_piece_topples_when_its_weight_falls_outside_its_supports():
     assert not steady(line, both + [0.0, 20.0])
 
 
+@pytest.mark.slow
 def test_a_tower_is_blocked_by_tube_that_crosses_it_and_by_none_beside_it():
     jig = jig_of("flat set")
     tower = jig.layout.towers[2]
@@ -171,6 +173,7 @@ def test_a_tube_is_as_stiff_and_as_heavy_as_its_section_makes_it(outside):
     assert stiffness_of(replace(tube, material="stainless"))[1] > 1.5 * stiffness
 
 
+@pytest.mark.slow
 def test_weight_hides_what_a_beam_of_the_leg_bends_by():
     piece = made_run([900.0, 250.0], [90.0])
     jig = design(piece, JigSettings(bed=ROOMY, gauges=False))

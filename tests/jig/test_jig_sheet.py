@@ -104,6 +104,7 @@ def case(name):
 every = pytest.mark.parametrize("name", sorted(CASES))
 
 
+@pytest.mark.slow
 @every
 def test_what_is_asked_is_what_the_job_says(name):
     c = case(name)
@@ -183,6 +184,7 @@ def test_stops_stand_where_the_sheet_says(name):
         assert stops["finish"]["stop"][1] == 2.6
 
 
+@pytest.mark.slow
 @every
 def test_limits_are_those_of_a_rigid_piece_in_those_slots(name):
     """Each thing out alone, both ways: it goes in up to the first figure, and from the second on it does not."""
@@ -203,6 +205,7 @@ def test_limits_are_those_of_a_rigid_piece_in_those_slots(name):
     assert checked >= len(said)
 
 
+@pytest.mark.slow
 @every
 def test_what_is_refused_for_certain_never_goes_in_whatever_else_is_out(name):
     """Pieces out in everything at once, in random shares, by just as much as still goes in."""

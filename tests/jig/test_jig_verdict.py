@@ -194,6 +194,7 @@ def counted(decision):
     return len(table), int(right.sum()), good_out, bad_in
 
 
+@pytest.mark.slow
 def test_go_slots_refuse_no_piece_within_tolerance():
     pieces, right, good_out, bad_in = counted("go")
     assert 0.25 * pieces < right < 0.85 * pieces, "the errors must make both kinds"
@@ -214,6 +215,7 @@ def test_balanced_slots_seat_few_pieces_outside_it():
     assert good_out < 0.8 * right
 
 
+@pytest.mark.slow
 def test_pieces_out_in_one_thing_by_more_than_asked_never_seat_and_a_little_out_they_do():
     """By default; each bend, turn and leg in turn, both ways, on jigs with two cradles to every leg."""
     settings = JigSettings(bed=ROOMY, gauges=False)
@@ -257,6 +259,7 @@ def three_bends(seed):
     return piece, design(piece, JigSettings(bed=ROOMY, gauges=False))
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("seed", [3, 4])
 def test_a_piece_that_seats_by_the_figures_lies_in_the_solid_jig_and_lifts_out(seed):
     """Held as the linear program says: it touches nothing, stands above no cheek, and the jig is the one printed."""
@@ -277,6 +280,7 @@ def test_a_piece_that_seats_by_the_figures_lies_in_the_solid_jig_and_lifts_out(s
             assert (lying.translate((0.0, 0.0, up)) ^ solid).volume() < 1e-6
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("seed", [3, 4])
 def test_a_piece_that_cannot_seat_by_the_figures_meets_the_solid_jig_or_stands_proud(seed):
     """Even held as well as can be: the jig with a lid on its cheeks leaves it no room."""

@@ -51,6 +51,7 @@ def refers_to_itself(text):
     return re.sub(r"(#\d+) = LINE\('',(#\d+),#\d+\)", r"\1 = LINE('',\2,\1)", text)
 
 
+@pytest.mark.slow
 @pytest.mark.kernel
 @pytest.mark.parametrize("command", ["check", "make", "check --format json"])
 def test_a_file_that_crashes_the_kernel_is_a_fault_at_its_line(tmp_path, step_text, command):
@@ -65,6 +66,7 @@ def test_a_file_that_crashes_the_kernel_is_a_fault_at_its_line(tmp_path, step_te
     assert sorted(p.name for p in tmp_path.iterdir()) == ["boiler.step", "job.yaml"]
 
 
+@pytest.mark.slow
 @pytest.mark.kernel
 def test_every_file_is_judged_by_itself(tmp_path, step_text):
     """The one that crashes takes neither the one before nor the one after it along."""
@@ -86,6 +88,7 @@ def outcome(path):
     return "read" if mesh.faces.max() < len(mesh.vertices) else "broken"
 
 
+@pytest.mark.slow
 @pytest.mark.kernel
 def test_random_damage_to_a_step_file_never_ends_the_process(tmp_path, step_text):
     """Lines left out, numbers exchanged, references turned: each mutant is read or refused by name."""
@@ -110,6 +113,7 @@ def test_random_damage_to_a_step_file_never_ends_the_process(tmp_path, step_text
     assert min(ends.values()) >= 2
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("ending", ["stl", "obj", "ply", "off", "3mf", "glb"])
 def test_random_damage_to_meshes(tmp_path, ending):
     rng = random.Random(ending)
@@ -217,6 +221,7 @@ def test_an_answer_that_is_none_is_not_believed():
             meshfile.mesh_of(data, MeshFile("x.stl"), most)
 
 
+@pytest.mark.slow
 @pytest.mark.kernel
 def test_a_step_file_goes_exact_into_the_jobs_own(tmp_path, step_text):
     """job.step is written in a child where a foreign STEP file goes into it; the round edge is still a cylinder."""
@@ -230,6 +235,7 @@ def test_a_step_file_goes_exact_into_the_jobs_own(tmp_path, step_text):
     assert text.count("CYLINDRICAL_SURFACE") == tubes + 2
 
 
+@pytest.mark.slow
 @pytest.mark.kernel
 def test_a_kernel_that_stops_while_it_writes_costs_no_other_document(tmp_path, step_text, monkeypatch):
     from pipemodel.documents import solid_files
@@ -247,6 +253,7 @@ def test_a_kernel_that_stops_while_it_writes_costs_no_other_document(tmp_path, s
     assert json.loads((tmp_path / "out" / "check.json").read_text())["verdict"] == "pass"
 
 
+@pytest.mark.slow
 def test_nothing_foreign_is_read_in_the_main_process(tmp_path):
     """Neither trimesh nor the kernel is loaded by a check of a job with files in its room."""
     import subprocess
@@ -262,6 +269,7 @@ def test_nothing_foreign_is_read_in_the_main_process(tmp_path):
     assert done.stdout.strip() == b"[]"
 
 
+@pytest.mark.slow
 @pytest.mark.kernel
 def test_the_live_view_outlives_a_file_that_crashes_the_kernel(tmp_path, step_text):
     from pipemodel.live.page import live_html

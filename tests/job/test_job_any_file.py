@@ -6,6 +6,7 @@ import tempfile
 from pathlib import Path
 from typing import Any
 
+import pytest
 import yaml
 from hypothesis import HealthCheck, assume, example, given, settings
 from hypothesis import strategies as st
@@ -155,12 +156,14 @@ JOB_LIKE = st.fixed_dictionaries(
 )
 
 
+@pytest.mark.slow
 @QUICK
 @given(mutated())
 def test_mutated_jobs(text: str) -> None:
     outcome(text.encode("utf-8", "surrogatepass"))
 
 
+@pytest.mark.slow
 @QUICK
 @given(st.sampled_from(SEEDS), st.data())
 def test_flipped_bytes(text: str, data: st.DataObject) -> None:
@@ -170,6 +173,7 @@ def test_flipped_bytes(text: str, data: st.DataObject) -> None:
     outcome(bytes(raw))
 
 
+@pytest.mark.slow
 @QUICK
 @given(JOB_LIKE, st.booleans())
 def test_trees_like_a_job(tree: Any, flow: bool) -> None:
@@ -180,6 +184,7 @@ def test_trees_like_a_job(tree: Any, flow: bool) -> None:
     outcome(text.encode("utf-8", "surrogatepass"))
 
 
+@pytest.mark.slow
 @QUICK
 @given(st.text() | st.text(alphabet="[]{}:-,&*!|>'\"#%@`\n\t abc01.${}", max_size=60))
 @example("? ? ?\n")
@@ -201,12 +206,14 @@ def test_any_bytes(data: bytes) -> None:
     outcome(data)
 
 
+@pytest.mark.slow
 @QUICK
 @given(st.text(alphabet="0123456789.+-*/^() ,abdropminsqt$", max_size=40))
 def test_any_expression(text: str) -> None:
     outcome(f"job: x\nparameters: {{drop: 3}}\ntube: 15\nclearance: '${{{text}}}'\nruns: {{}}\n".encode())
 
 
+@pytest.mark.slow
 @QUICK
 @given(JOB_LIKE)
 def test_json_is_yaml(tree: Any) -> None:

@@ -1,5 +1,6 @@
 """Ends, trim, kerf and clips as a job file says them."""
 
+from functools import cache
 from pathlib import Path
 
 import jsonschema
@@ -29,11 +30,16 @@ runs:
 """
 
 
+@cache
+def validator() -> jsonschema.Draft202012Validator:
+    return jsonschema.Draft202012Validator(json_schema())
+
+
 def read(tmp_path: Path, run: str = "", job: str = "") -> Job:
     path = tmp_path / "job.yaml"
     text = PLAIN.format(job=job, run="\n".join(f"    {line}" for line in run.splitlines()))
     path.write_text(text)
-    jsonschema.validate(read_tree(text).values, json_schema())
+    validator().validate(read_tree(text).values)
     return read_job(path)
 
 
@@ -49,6 +55,7 @@ def cut(job: Job) -> float:
     return solve(job).runs[0].cut_length_mm
 
 
+@pytest.mark.slow
 def test_sockets_at_the_mouth_lengthen_the_tube(tmp_path):
     plain = cut(read(tmp_path))
     mouth = read(tmp_path, "ends: {start: {fitting: capillary}, finish: {fitting: capillary, to: mouth}}")
@@ -59,12 +66,14 @@ def test_sockets_at_the_mouth_lengthen_the_tube(tmp_path):
     assert first.start_mm == pytest.approx(900 - 55 + 10.6)
 
 
+@pytest.mark.slow
 def test_given_to_the_end_nothing_moves(tmp_path):
     job = read(tmp_path, "ends: {start: {fitting: compression, to: end}}")
     assert cut(job) == cut(read(tmp_path))
     assert job.runs[0].ends.start.depth_mm == 19
 
 
+@pytest.mark.slow
 def test_centre_to_centre_takes_the_fittings_off(tmp_path):
     # City & Guilds Plumbing Book 1 (2019) p. 136: 12 mm from the stop to the centre of a 15 mm elbow.
     job = read(tmp_path, "ends: {start: {fitting: elbow, to: centre}, finish: {fitting: elbow, to: centre}}")
@@ -72,6 +81,7 @@ def test_centre_to_centre_takes_the_fittings_off(tmp_path):
     assert "so it ends 12 mm short of the point given" in job.runs[0].route.notes[0]
 
 
+@pytest.mark.slow
 def test_trim_is_left_on_at_the_finish(tmp_path):
     job = read(tmp_path, "trim: 2 cm")
     plain = read(tmp_path)
@@ -80,6 +90,7 @@ def test_trim_is_left_on_at_the_finish(tmp_path):
     assert "20 mm is left on at the finish" in job.runs[0].route.notes[-1]
 
 
+@pytest.mark.slow
 def test_own_measures_of_a_fitting(tmp_path):
     job = read(tmp_path, "ends: {finish: {fitting: press, depth: 7/8 in}, start: {fitting: plain}}")
     assert cut(job) == pytest.approx(cut(read(tmp_path)) + 22.225)
@@ -87,6 +98,7 @@ def test_own_measures_of_a_fitting(tmp_path):
     assert cut(tee) == pytest.approx(cut(read(tmp_path)) - 9)
 
 
+@pytest.mark.slow
 def test_kerf(tmp_path):
     assert read(tmp_path, job="kerf: 1.5").kerf_mm == 1.5
 
@@ -135,6 +147,7 @@ def test_a_fault_of_the_jobs_clips_is_said_once(tmp_path):
     assert len(error.value.faults) == 1
 
 
+@pytest.mark.slow
 def test_clips_of_the_job_and_of_a_run(tmp_path):
     job = read(tmp_path, job="clips: {face: north wall, standoff: 15, service: gas}")
     rule = job.runs[0].clips
@@ -153,6 +166,7 @@ def test_clips_of_the_job_and_of_a_run(tmp_path):
     assert read(tmp_path, "tube: 10\n" + own).runs[0].clips is not None
 
 
+@pytest.mark.slow
 def test_clips_come_out_as_findings(tmp_path):
     found = run_checks(solve(read(tmp_path, job="clips: {face: north wall, standoff: 15}"))).findings
     assert [f.code for f in found if f.check == "supports"] == ["S102"]
@@ -160,6 +174,7 @@ def test_clips_come_out_as_findings(tmp_path):
     assert [(f.code, f.severity) for f in found if f.check == "supports"] == [("S101", "error")]
 
 
+@pytest.mark.slow
 def test_the_schedule_tells_where_clips_go_and_what_is_in_the_fittings(tmp_path):
     run = "ends: {start: {fitting: capillary}}\ntrim: 20"
     solved = solve(read(tmp_path, run, job="clips: {face: north wall, standoff: 15}"))
@@ -175,6 +190,7 @@ def test_the_schedule_tells_where_clips_go_and_what_is_in_the_fittings(tmp_path)
     assert Results(solve(read(tmp_path))).schedule_record["runs"][0]["clips"] is None
 
 
+@pytest.mark.slow
 def test_what_an_end_is_given_of_in_a_note(tmp_path):
     """Depths and centres of EN 1254-1 and City & Guilds, as in the tests of the fittings."""
 
@@ -208,6 +224,7 @@ def test_an_end_that_joins_nothing(tmp_path, ends, fault):
     assert said.startswith(fault)
 
 
+@pytest.mark.slow
 def test_what_is_bare_at_an_end_is_at_least_what_is_in_the_fitting(tmp_path):
     """10.6 mm of a capillary socket, or what is said where that is more."""
     for bare, there in ((4, 10.6), (40, 40)):

@@ -57,6 +57,7 @@ def values(text: str) -> Any:
     return tree.values
 
 
+@pytest.mark.slow
 def test_everything_a_job_may_say(tmp_path: Path, validator: jsonschema.Draft202012Validator) -> None:
     (tmp_path / "job.yaml").write_text(EVERYTHING)
     for name in ("beam.stl", "post.STEP"):

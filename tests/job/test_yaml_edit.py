@@ -79,6 +79,7 @@ def test_shared_values_are_refused_and_the_lines_are_said(text):
         with_values(text, "a", {"radius": 7, "springback": {"fixed": 2}})
 
 
+@pytest.mark.slow
 def test_random_files_keep_every_line_that_says_something_else():
     """Random layouts: the values read back are the ones wanted, and every comment stands as it stood."""
     rng, done, kept = random.Random(7), 0, 0

@@ -33,6 +33,7 @@ def valves(results):
     return Content(Table(columns, rows))
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("units", [MM, INCHES], ids=["mm", "in"])
 def test_a_list_of_ones_own_stands_in_all_six(monkeypatch, tmp_path, units):
     """560 mm of stub: its middle is at 280, which is 11.02 in, 11 0/16; 254 mm are 10 in, 12.34 are 0.49."""

@@ -56,6 +56,15 @@ def test_its_port_can_be_had_again_at_once_and_by_nobody_else(server):
     assert bool(option) is (sys.platform != "win32")
 
 
+@pytest.fixture(scope="module")
+def standing(tmp_path_factory):
+    """A server whose job is left as it is, for all that only ask."""
+    path = tmp_path_factory.mktemp("standing") / "job.yaml"
+    path.write_text(LEAST, encoding="utf-8")
+    with serving(path) as running:
+        yield running
+
+
 def ask(server, path="/", **headers):
     """Ask for a path under the server's own name, unless the headers say otherwise; status and text."""
     connection = http.client.HTTPConnection("127.0.0.1", server.server_port, timeout=SOON_S)
@@ -96,6 +105,7 @@ def save(path, text):
     os.replace(aside, path)
 
 
+@pytest.mark.slow
 def test_a_save_is_given_and_the_new_page_is_there(server, job_file):
     news = News(server)
     first = news.next()
@@ -110,6 +120,7 @@ def test_a_save_is_given_and_the_new_page_is_there(server, job_file):
     assert "Cut</dt><dd>1330.5" not in before
 
 
+@pytest.mark.slow
 def test_wrong_text_is_given_with_its_line_and_the_last_good_page_stays(server, job_file):
     news = News(server)
     good = news.next()["good"]
@@ -138,6 +149,7 @@ def test_it_begins_with_a_wrong_file_too_and_waits(job_file):
         assert "Cut and mark" in ask(server)[1]
 
 
+@pytest.mark.slow
 def test_a_file_taken_away_is_given_and_welcomed_back(server, job_file):
     news = News(server)
     news.next()
@@ -147,6 +159,7 @@ def test_a_file_taken_away_is_given_and_welcomed_back(server, job_file):
     assert news.next()["wrong"] == []
 
 
+@pytest.mark.slow
 def test_what_the_job_names_is_watched_too(tmp_path):
     """A mesh of the room that is exported again changes the picture, though the job's own text is the same."""
     trimesh = pytest.importorskip("trimesh")
@@ -161,6 +174,7 @@ def test_what_the_job_names_is_watched_too(tmp_path):
         assert news.next()["good"] == 2
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     "headers",
     [
@@ -179,18 +193,18 @@ def test_what_the_job_names_is_watched_too(tmp_path):
     ],
 )
 @pytest.mark.parametrize("path", ["/", "/news"])
-def test_other_names_and_other_pages_are_refused(server, headers, path):
+def test_other_names_and_other_pages_are_refused(standing, headers, path):
     """A page of the web may make the browser ask this machine, under a name of its own (DNS rebinding)."""
-    filled = {name: value and value.format(port=server.server_port) for name, value in headers.items()}
-    status, text, _ = ask(server, path, **filled)
+    filled = {name: value and value.format(port=standing.server_port) for name, value in headers.items()}
+    status, text, _ = ask(standing, path, **filled)
     assert status == 403
     assert "towel rail" not in text
 
 
 @pytest.mark.parametrize("host", ["127.0.0.1", "localhost", "LOCALHOST"])
-def test_its_own_names_are_answered(server, host):
-    own = f"{host}:{server.server_port}"
-    status, text, headers = ask(server, Host=own, Origin=f"http://{own.lower()}", Sec_Fetch_Site="same-origin")
+def test_its_own_names_are_answered(standing, host):
+    own = f"{host}:{standing.server_port}"
+    status, text, headers = ask(standing, Host=own, Origin=f"http://{own.lower()}", Sec_Fetch_Site="same-origin")
     assert status == 200
     assert "towel rail" in text
     assert "frame-ancestors 'none'" in headers["Content-Security-Policy"]
@@ -222,7 +236,7 @@ def test_stopping_lets_go_of_everyone(job_file):
     until = time.monotonic() + SOON_S
     while threading.active_count() > before and time.monotonic() < until:
         time.sleep(0.02)
-    assert threading.active_count() == before
+    assert threading.active_count() <= before
 
 
 def test_more_pages_than_a_browser_has_connections_are_all_served(server, job_file):
@@ -250,6 +264,7 @@ def test_a_page_that_closes_makes_room_for_another(server, monkeypatch):
     server.listeners.release()
 
 
+@pytest.mark.slow
 def test_so_many_at_once_and_no_more(server):
     """Connections that ask nothing each hold a thread; beyond the most that may, they are closed at once."""
     before = threading.active_count()
@@ -295,6 +310,7 @@ def test_a_file_being_written_is_waited_for(tmp_path):
     assert path.read_text(encoding="utf-8") == "job: abc"
 
 
+@pytest.mark.slow
 @pytest.mark.skipif(os.name != "posix", reason="signals as on POSIX")
 @pytest.mark.parametrize("sign", [signal.SIGINT, signal.SIGTERM])
 def test_the_command_prints_the_address_and_stops_cleanly(job_file, sign):

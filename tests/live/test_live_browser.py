@@ -1,7 +1,7 @@
 """The live view in a real browser: the camera stays, faults lie over the last good picture, and it comes back."""
 
 import pytest
-from browser import DESK, chromium, opened
+from browser import DESK, opened
 from command_line import CUPBOARD
 from test_live import save, serving
 
@@ -9,16 +9,11 @@ pytestmark = pytest.mark.browser
 CAMERA = "[page.scene.view.azimuth, page.scene.view.height, page.scene.view.reach, page.scene.view.centre]"
 
 
-@pytest.fixture(scope="module")
-def browser():
-    with chromium() as running:
-        yield running
-
-
 def wait_for(window, number):
     window.wait_for_selector(f'html[data-live="{number}"]', state="attached")
 
 
+@pytest.mark.slow
 def test_a_save_is_seen_and_the_camera_stays(browser, tmp_path):
     text = CUPBOARD.read_text(encoding="utf-8")
     path = tmp_path / "job.yaml"
@@ -60,6 +55,7 @@ def test_a_save_is_seen_and_the_camera_stays(browser, tmp_path):
         assert "has stopped" in window.inner_text("#live-wrong")
 
 
+@pytest.mark.slow
 def test_it_opens_on_a_wrong_file_and_shows_the_first_good_one(browser, tmp_path):
     path = tmp_path / "job.yaml"
     path.write_text("job: nothing yet\n", encoding="utf-8")
@@ -73,6 +69,7 @@ def test_it_opens_on_a_wrong_file_and_shows_the_first_good_one(browser, tmp_path
         assert window.said == []
 
 
+@pytest.mark.slow
 def test_another_page_cannot_read_it(browser, tmp_path):
     """A page from elsewhere asks for the live view, as any page of the web could; it gets nothing."""
     path = tmp_path / "job.yaml"

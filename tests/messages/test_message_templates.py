@@ -121,6 +121,7 @@ def test_each_template_can_be_read(language):
         assert all(len(p.choices) != 1 for p in parts_of(template) if isinstance(p, Placeholder)), name
 
 
+@pytest.mark.slow
 def test_each_message_names_a_template_and_gives_it_what_it_asks_for():
     looked_at = 0
     for where, names, given in calls():
@@ -142,6 +143,7 @@ def test_the_page_names_templates_and_gives_them_what_they_ask_for():
             assert not re.search(r"[\"`\\<$]", templates(language)[name]), name
 
 
+@pytest.mark.slow
 def test_no_template_is_left_that_nobody_uses():
     used = {name for _, names, _ in calls() for name in names}
     inside = {"list.and", "list.or", "less than"}

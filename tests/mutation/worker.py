@@ -7,6 +7,7 @@ import os
 import signal
 import sys
 import time
+from collections import defaultdict
 from pathlib import Path
 from typing import NamedTuple
 
@@ -89,6 +90,32 @@ def _covered(root: Path, asked: list[str], into: Path) -> int:
     tests: dict[str, dict] = {}
 
     class Contexts:
+        """Notes whose work each line is: a test's, a shared fixture's, or that of something made once for many."""
+
+        def __init__(self):
+            self.now, self.under, self.parts = "", [], defaultdict(set)
+
+        def pytest_collection_finish(self):
+            import made_once
+
+            made_once.watcher = self
+
+        def asked(self, name):
+            if self.under:
+                self.parts[self.under[-1]].add(name)
+            elif self.now in tests and name not in tests[self.now]["fixtures"]:
+                tests[self.now]["fixtures"].append(name)
+
+        @contextlib.contextmanager
+        def making(self, name):
+            self.under.append(name)
+            measure.switch_context(name)
+            try:
+                yield
+            finally:
+                self.under.pop()
+                measure.switch_context(self.under[-1] if self.under else self.now)
+
         @pytest.hookimpl(wrapper=True)
         def pytest_runtest_protocol(self, item, nextitem):
             shared = {
@@ -106,11 +133,8 @@ def _covered(root: Path, asked: list[str], into: Path) -> int:
         def pytest_fixture_setup(self, fixturedef, request):
             if fixturedef.scope == "function":
                 return (yield)
-            measure.switch_context(f"{fixturedef.baseid}::{fixturedef.argname}")
-            try:
+            with self.making(f"{fixturedef.baseid}::{fixturedef.argname}"):
                 return (yield)
-            finally:
-                measure.switch_context(self.now)
 
         def pytest_runtest_logreport(self, report):
             if report.failed:
@@ -119,8 +143,13 @@ def _covered(root: Path, asked: list[str], into: Path) -> int:
                 tests[report.nodeid]["seconds"] += round(report.duration, 3)
 
     measure.start()
-    code = pytest.main(asked, plugins=[Contexts()])
+    watcher = Contexts()
+    code = pytest.main(asked, plugins=[watcher])
     measure.stop()
+    for test in tests.values():
+        for name in test["fixtures"]:
+            # What a thing was made from stands behind it, and is walked through in its turn.
+            test["fixtures"] += sorted(watcher.parts[name] - set(test["fixtures"]))
     data = measure.get_data()
     lines: dict[str, dict[str, str]] = {}
     for file in data.measured_files():

@@ -23,6 +23,7 @@ def made(tmp_path_factory):
     return folder / "out"
 
 
+@pytest.mark.slow
 def test_each_run_has_its_own_file_and_every_name_is_safe(made):
     lengths = {}
     for path in made.rglob("*"):

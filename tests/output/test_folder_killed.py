@@ -51,6 +51,7 @@ def is_whole(out):
     return len(texts) == 1 and len(json.loads((out / MANIFEST).read_text())["files"]) == FILES
 
 
+@pytest.mark.slow
 @pytest.mark.skipif(sys.platform != "linux", reason="looks at processes as Linux shows them")
 @pytest.mark.parametrize("how", ["one step", "two renames"])
 def test_killed_at_random_moments(tmp_path, how):
@@ -224,6 +225,7 @@ def test_a_folder_set_aside_goes_back_unless_its_place_is_taken(tmp_path, in_pla
     assert beside(out) == []
 
 
+@pytest.mark.slow
 @pytest.mark.skipif(sys.platform != "linux", reason="looks at processes as Linux shows them")
 def test_a_killed_make_leaves_nothing_once_another_has_run(tmp_path):
     """The command itself, killed with its renderer at work: no folder and no process stays."""

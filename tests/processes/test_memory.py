@@ -45,6 +45,7 @@ def ball(tmp_path, subdivisions, at, runs):
 pytestmark = pytest.mark.skipif(not sys.platform.startswith("linux"), reason="peak memory is read from /proc")
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("subdivisions", "at", "length"),
     [(6, [6000, 400, 0], 12e3), (4, [3000, 0, 0], 41e7)],
@@ -57,6 +58,7 @@ def test_a_mesh_beside_a_long_run_takes_little(tmp_path, subdivisions, at, lengt
     assert peak < 300.0
 
 
+@pytest.mark.slow
 def test_the_memory_of_a_check_follows_the_number_of_runs(tmp_path):
     """With 2,000 runs a number for each two of them would be 32 MB, several times over."""
     lines = ["job: many", "tube: 15", "runs:"]

@@ -250,6 +250,7 @@ def test_a_signal_without_a_name_keeps_its_number():
     assert str(ChildDiedError(0)) == "ended with code 0"
 
 
+@pytest.mark.slow
 @pytest.mark.skipif(sys.platform != "linux", reason="processor time is limited on Linux")
 def test_a_child_stopped_for_its_processor_time_was_too_slow():
     """The parent's clock stands still here: the system alone counts the child's processor time."""

@@ -65,6 +65,7 @@ def test_it_is_drawn_and_named(hopper):
             assert on_side or z == pytest.approx(0.0, abs=1e-6) or z == pytest.approx(300.0, abs=1e-6)
 
 
+@pytest.mark.slow
 @pytest.mark.kernel
 @pytest.mark.render
 def test_its_files(hopper, tmp_path):
@@ -101,6 +102,7 @@ def test_a_clip_is_not_fixed_to_it(tmp_path):
         story.load(written(tmp_path, text))
 
 
+@pytest.mark.slow
 def test_a_run_passes_over_it(tmp_path):
     """Over a cone that lies across the way the run comes as near as it is asked to, and no nearer."""
     text = """\

@@ -4,6 +4,7 @@ import ast
 import re
 import sys
 import tomllib
+from functools import cache
 from importlib.metadata import files, packages_distributions
 from pathlib import Path
 
@@ -23,14 +24,19 @@ def plain(name: str) -> str:
 
 def imported(folder: str) -> dict[str, str]:
     """Every third-party module imported below a folder, by name or by its name as text, and a file that does."""
-    files = sorted((ROOT / folder).rglob("*.py"))
+    return _imported(ROOT, folder)
+
+
+@cache
+def _imported(root: Path, folder: str) -> dict[str, str]:
+    files = sorted((root / folder).rglob("*.py"))
     own = {"pipemodel", *(path.stem for path in files), *(path.parent.name for path in files)}
     found: dict[str, str] = {}
     for path in files:
         for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
             for name in (name.split(".")[0] for name in names_in(node)):
                 if name not in sys.stdlib_module_names and name not in own:
-                    found[name] = str(path.relative_to(ROOT))
+                    found[name] = str(path.relative_to(root))
     return found
 
 
@@ -52,6 +58,7 @@ def brought_by(module: str) -> set[str]:
     return {plain(name) for name in [COMES_WITH.get(module, module), *OF_MODULE.get(module, ())]}
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("folder", "asked"),
     [
@@ -66,6 +73,7 @@ def test_every_library_is_asked_for(folder, asked):
     assert {module: where for module, where in modules.items() if not known & brought_by(module)} == {}
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("folder", "asked", "unnamed"),
     [
@@ -80,6 +88,7 @@ def test_every_library_that_is_asked_for_is_used(folder, asked, unnamed):
     assert {plain(name) for name in asked} - used == unnamed
 
 
+@pytest.mark.slow
 def test_a_library_that_is_not_used_would_be_seen(tmp_path, monkeypatch):
     """With every import of CadQuery and of the fonts' package taken out, both are found to be asked for in vain."""
     monkeypatch.setattr(sys.modules[__name__], "ROOT", tmp_path)

@@ -130,6 +130,7 @@ def test_every_row_names_places_that_are_there():
             assert "…" in name or any(place.exists() for place in places), (name, row)
 
 
+@pytest.mark.slow
 def test_a_tube_a_standard_and_a_former(copy):
     (run,) = json.loads(pipemodel(copy, "schedule", "job.yaml", "--format", "json"))["runs"]
     assert (run["tube"]["outside_mm"], run["tube"]["wall_mm"]) == (13, 0.7)
@@ -137,11 +138,13 @@ def test_a_tube_a_standard_and_a_former(copy):
     assert "77 x 1.5 brass" in pipemodel(copy, "tables", "tubes", "--format", "csv")
 
 
+@pytest.mark.slow
 def test_a_check(copy):
     found = json.loads(pipemodel(copy, "check", "job.yaml", "--format", "json"))["findings"]
     assert [(f["code"], f["run"]) for f in found if f["check"] == "long"] == [("Z901", "a")]
 
 
+@pytest.mark.slow
 def test_a_document(copy):
     assert "names.txt" in pipemodel(copy, "make", "job.yaml", "--only", "names", "--out", "out")
     assert (copy / "out" / "names.txt").read_text() == "a\n"

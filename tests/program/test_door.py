@@ -36,6 +36,7 @@ runs:
 """
 
 
+@pytest.mark.slow
 @pytest.mark.kernel
 @pytest.mark.render
 def test_every_block_of_the_page_runs(tmp_path, monkeypatch, capsys):

@@ -53,6 +53,7 @@ def test_the_cupboard_example_is_a_run_in_several_planes_through_a_tight_void():
     assert len({abs(turn) for turn in turns[1:]}) > 1
 
 
+@pytest.mark.slow
 @pytest.mark.kernel
 @pytest.mark.parametrize("path", EXAMPLE_JOBS, ids=lambda path: path.stem)
 def test_each_example_is_made(path, tmp_path):

@@ -20,6 +20,7 @@ READERS = {
 }
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("paper", READERS)
 def test_clips_stand_on_the_tube_where_the_list_says(paper):
     clips = 0
@@ -44,6 +45,7 @@ def test_the_spacings_are_those_of_the_job():
     assert len(stated) == 3
 
 
+@pytest.mark.slow
 def test_the_pack_has_the_same_list():
     """Packs take a second each to make: two of them."""
     for seed, unit in ((0, "mm"), (1, "in")):

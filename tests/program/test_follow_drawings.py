@@ -6,6 +6,7 @@ from itertools import pairwise
 
 import ezdxf
 import numpy as np
+import pytest
 from follower.figures import length
 from follower.shape import axis_through, half_turn
 from follower.svg import Words, sheets
@@ -31,6 +32,7 @@ def drawings():
     return out
 
 
+@pytest.mark.slow
 def test_every_view_shows_the_tube_as_it_is_seen_from_there():
     names = set()
     for run, _, seen, _, _ in drawings():
@@ -112,6 +114,7 @@ def test_corners_legs_angles_and_turns_are_listed():
     assert legs >= 40
 
 
+@pytest.mark.slow
 def test_what_is_dimensioned_is_as_long_as_it_is_drawn_and_as_it_is():
     lines = dimensions = 0
     for run, sheet, seen, path, unit in drawings():
@@ -142,6 +145,7 @@ def test_what_is_dimensioned_is_as_long_as_it_is_drawn_and_as_it_is():
     assert dimensions >= 15
 
 
+@pytest.mark.slow
 def test_a_wall_that_stands_before_the_eye_is_left_out_and_named():
     left_out = kept = 0
     for seed in range(4):

@@ -15,8 +15,9 @@ from follower.shape import compare
 from follower.sheets import csv_runs, markdown_tables, table_runs, text_runs, workbook_tables
 from follower.steps import follow
 from papers import mixed_papers, papers
+from wide import few_or_many
 
-SEEDS = range(24)
+SEEDS = range(few_or_many(16, 24))
 
 
 def test_the_follower_shares_no_code_with_the_program():
@@ -53,6 +54,7 @@ READERS = {
 }
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("unit", ["mm", "in"])
 @pytest.mark.parametrize("paper", READERS)
 def test_the_piece_comes_out_as_the_corners_say(paper, unit):
@@ -69,11 +71,12 @@ def test_the_piece_comes_out_as_the_corners_say(paper, unit):
             over += any(step.turned.end_for_end for step in read.steps)
             out_of_order += [step.bend for step in read.steps] != sorted(step.bend for step in read.steps)
             rolled += sum(step.turned.clockwise % 180 != 0 for step in read.steps)
-    assert bent >= 18, (bent, pulls)
+    assert bent >= 12, (bent, pulls)
     assert min(finish, over, out_of_order) >= 2, (finish, over, out_of_order)
-    assert rolled >= 15
+    assert rolled >= 10
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("unit", ["mm", "in"])
 @pytest.mark.parametrize("paper", ["text", "workbook", "markdown"])
 def test_the_cards_say_what_is_so(paper, unit):
@@ -88,14 +91,15 @@ def test_the_cards_say_what_is_so(paper, unit):
             off = compare(piece, wanted.piece)
             assert off.within(0.6, 0.06, 0.11), (seed, read.name, off)
             cards, claims = cards + len(read.cards), claims + held
-    assert cards >= 60
+    assert cards >= 40
     assert claims >= 5 * cards
 
 
+@pytest.mark.slow
 def test_a_piece_of_several_formers_comes_out_by_lists_and_cards():
     """The cards say which former goes in; held by either end, turned over, from points and from routes."""
     bent = finish = over = changes = 0
-    for seed in range(18):
+    for seed in range(few_or_many(10, 18)):
         unit = ("mm", "in")[seed // 2 % 2]
         job, folder = mixed_papers(seed, unit)
         (wanted,) = job.runs
@@ -113,12 +117,13 @@ def test_a_piece_of_several_formers_comes_out_by_lists_and_cards():
             over += any(step.turned.end_for_end for step in read.steps)
             formers = [wanted.former_of(step.bend) for step in read.steps]
             changes += sum(a is not b for a, b in pairwise(formers))
-    assert bent >= 40
-    assert finish >= 12
-    assert over >= 4
-    assert changes >= 30
+    assert bent >= 24
+    assert finish >= 6
+    assert over >= 3
+    assert changes >= 18
 
 
+@pytest.mark.slow
 def test_the_pack_puts_the_formers_in_as_its_cards_say():
     bent = 0
     for seed in range(3):
@@ -136,7 +141,7 @@ def test_the_pack_puts_the_formers_in_as_its_cards_say():
 
 # ---- the page and the pack
 
-PAGES, PACKS = range(10), range(6)
+PAGES, PACKS = range(few_or_many(6, 10)), range(5)
 """Packs take a second each to make: every other one is in inches."""
 
 
@@ -144,6 +149,7 @@ def page_of(folder, unit):
     return page((folder / "job.html").read_text(encoding="utf-8"), unit)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("unit", ["mm", "in"])
 def test_the_page_bends_the_piece_by_its_list_and_by_its_cards(unit):
     bent = claims = 0
@@ -168,9 +174,10 @@ def test_the_page_bends_the_piece_by_its_list_and_by_its_cards(unit):
                 )
                 assert big["Pull to"].startswith(f"{step.pull:g}°")
             bent, claims = bent + 1, claims + len(run.cards)
-    assert bent >= 8, (bent, claims)
+    assert bent >= 5, (bent, claims)
 
 
+@pytest.mark.slow
 def test_the_pack_bends_the_piece_by_its_sheets_and_by_its_cards():
     bent = 0
     for seed in PACKS:
@@ -218,5 +225,5 @@ def test_the_tape_line_marks_and_rolls_as_the_list_of_pulls_does(unit):
                 assert abs(off) < 0.6
                 hands += turn.clockwise % 180 != 0
             drawn += 1
-    assert drawn >= 10
-    assert hands >= 6
+    assert drawn >= 6
+    assert hands >= 4

@@ -1,14 +1,16 @@
 """The pull drawings read back: the tube as drawn lies at the bench as the pulls of the list make it lie."""
 
 import numpy as np
+import pytest
 from follower.bench import Bench
 from follower.pulls import likeness, pull_of
 from follower.sheets import text_runs
 from follower.svg import Words, sheets
 from papers import flat_papers, mixed_papers, papers
+from wide import few_or_many
 
-SEEDS, RETURNS, JOINTED = range(16), range(4), range(100, 104)
-MADE = [(papers, n) for n in SEEDS] + [(flat_papers, n) for n in RETURNS] + [(mixed_papers, n) for n in range(6)]
+SEEDS, RETURNS, JOINTED = range(few_or_many(8, 16)), range(few_or_many(2, 4)), range(100, 100 + few_or_many(2, 4))
+MADE = [(papers, n) for n in SEEDS] + [(flat_papers, n) for n in RETURNS] + [(mixed_papers, n) for n in RETURNS]
 
 
 def drawings():
@@ -41,6 +43,7 @@ def drawn(path, wanted, unit):
     return [pull_of(sheet, wanted.former_of, unit) for sheet in pulls]
 
 
+@pytest.mark.slow
 def test_before_and_after_each_pull_the_tube_is_drawn_as_it_lies_at_the_bench():
     pulls = finish = over = offset = standing = returns = pieces = 0
     for read, wanted, seen, unit in drawings():
@@ -100,10 +103,10 @@ def test_before_and_after_each_pull_the_tube_is_drawn_as_it_lies_at_the_bench():
             returns += bent.angle > 179.0
             pieces += " piece " in read.name
             pulls, finish, over = pulls + 1, finish + (step.held == "finish"), over + step.turned.end_for_end
-    assert pulls >= 60
-    assert finish >= 10
+    assert pulls >= 35
+    assert finish >= 6
     assert over >= 2
-    assert offset >= 5
-    assert standing >= 20
+    assert offset >= 3
+    assert standing >= 12
     assert returns == len(RETURNS)
-    assert pieces >= 8
+    assert pieces >= 4

@@ -8,8 +8,9 @@ from follower.sheets import markdown_tables, text_runs, workbook_tables
 from follower.steps import follow
 from follower.stock import bar, faults, joints_given, table_bars, text_bars
 from papers import papers
+from wide import few_or_many
 
-SEEDS = range(24)
+SEEDS = range(few_or_many(16, 24))
 READERS = {
     "text": lambda folder, unit: text_bars((folder / "cuts.txt").read_text(encoding="utf-8"), unit),
     "workbook": lambda folder, unit: table_bars(workbook_tables(folder / "schedule.xlsx")["cut list"], unit),
@@ -25,6 +26,7 @@ def wrong(bars, job, unit, pieces=None):
     return faults(bars, wanted, job.stock, job.offcuts, job.kerf, 0.3 if unit == "mm" else 0.25)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("unit", ["mm", "in"])
 @pytest.mark.parametrize("paper", READERS)
 def test_the_list_gives_every_piece_out_of_the_rack(paper, unit):
@@ -38,13 +40,14 @@ def test_the_list_gives_every_piece_out_of_the_rack(paper, unit):
         assert wrong(bars, job, unit) == [], seed
         read += 1
         offcuts += any(one.offcut for one in bars)
-    assert read >= 15
+    assert read >= 10
     assert offcuts >= 3
 
 
+@pytest.mark.slow
 def test_page_and_pack_have_the_same_list():
     read = 0
-    for seed in range(6):
+    for seed in range(5):
         unit = ("mm", "in")[seed % 2]
         job, folder = papers(seed, unit, "pdf")
         stated = [bar(*row, unit) for row in pack_bars(pack_lines(folder / "job.pdf"))]
@@ -54,9 +57,10 @@ def test_page_and_pack_have_the_same_list():
         if stated:
             assert wrong(stated, job, unit) == []
             read += 1
-    assert read >= 4
+    assert read >= 3
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("unit", ["mm", "in"])
 def test_the_pieces_of_jointed_runs_make_the_run(unit):
     """Each piece bent by its own list; put end to end they are the run, with its twists within each piece."""

@@ -20,6 +20,7 @@ SEEDS = range(24)
 SCALE = {"mm": 1.0, "in": 25.4}
 
 
+@pytest.mark.slow
 def test_the_former_is_described_as_the_job_has_it():
     marks = set()
     for seed in SEEDS:
@@ -71,6 +72,7 @@ def test_the_bends_as_drawn_are_those_of_the_corners():
     assert turns >= 20
 
 
+@pytest.mark.slow
 def test_least_distances_are_there_along_the_run_nearest_first():
     rows = 0
     for seed in range(12):
@@ -95,6 +97,7 @@ def test_least_distances_are_there_along_the_run_nearest_first():
     assert rows == 48
 
 
+@pytest.mark.slow
 def test_the_record_says_what_hold_guide_and_roll_there_are():
     """Each pull's straights on both sides, its turning over and end for end, by the tests' own reckoning."""
     pulls = over = ends = 0
@@ -220,6 +223,7 @@ def test_another_order_is_said(tmp_path):
     assert f"run flow: order of pulls changed from {said[0]} to {said[1]}" in lines
 
 
+@pytest.mark.slow
 def test_the_page_and_the_text_have_the_same_list_of_pulls():
     for seed in range(10):
         _, folder = papers(seed, "mm", "html")

@@ -11,43 +11,46 @@ HEAVY = ("OCP", "cadquery", "vtkmodules", "pyvista", "trimesh", "scipy", "matplo
          "manifold3d", "numba", "jinja2", "highspy")  # fmt: skip
 
 
-def loaded_by(*args):
+def loaded_by(*commands):
+    """All that one process has loaded after some commands, each a list of arguments."""
     script = (
         "import contextlib, io, json, sys\n"
-        f"sys.argv = ['pipemodel', *{list(map(str, args))!r}]\n"
         "from pipemodel.cli import main\n"
-        "with contextlib.redirect_stdout(io.TextIOWrapper(io.BytesIO())):\n"
-        "    try:\n"
-        "        main()\n"
-        "    except SystemExit as end:\n"
-        "        assert end.code == 0, end.code\n"
+        f"for command in {[list(map(str, command)) for command in commands]!r}:\n"
+        "    sys.argv = ['pipemodel', *command]\n"
+        "    with contextlib.redirect_stdout(io.TextIOWrapper(io.BytesIO())):\n"
+        "        try:\n"
+        "            main()\n"
+        "        except SystemExit as end:\n"
+        "            assert end.code == 0, end.code\n"
         "print(json.dumps(sorted(sys.modules)))\n"
     )
     done = subprocess.run([sys.executable, "-c", script], cwd=ROOT, capture_output=True, check=True, timeout=60)
     return {name.partition(".")[0] for name in json.loads(done.stdout)}, set(json.loads(done.stdout))
 
 
-@pytest.mark.parametrize("form", ["text", "json", "csv"])
-def test_schedule_is_light(form):
-    packages, _ = loaded_by("schedule", CUPBOARD, "--format", form)
+@pytest.mark.slow
+def test_schedule_is_light():
+    packages, _ = loaded_by(*(("schedule", CUPBOARD, "--format", form) for form in ("text", "json", "csv")))
     assert packages.isdisjoint(HEAVY)
     assert "numpy" not in packages
 
 
-@pytest.mark.parametrize("form", ["text", "json"])
-def test_check_is_light(form):
-    packages, _ = loaded_by("check", CUPBOARD, "--format", form)
+@pytest.mark.slow
+def test_check_is_light():
+    packages, _ = loaded_by(*(("check", CUPBOARD, "--format", form) for form in ("text", "json")))
     assert packages.isdisjoint(HEAVY)
 
 
 def test_help_reads_no_job():
-    _, modules = loaded_by("--help")
+    _, modules = loaded_by(["--help"])
     assert "pipemodel.job.read" not in modules
 
 
+@pytest.mark.slow
 @pytest.mark.kernel
 def test_solids_load_no_renderer(tmp_path):
-    packages, modules = loaded_by("make", CUPBOARD, "--only", "step,stl", "--out", tmp_path / "out")
+    packages, modules = loaded_by(("make", CUPBOARD, "--only", "step,stl", "--out", tmp_path / "out"))
     assert "OCP" in packages
     assert packages.isdisjoint({"cadquery", "pyvista", "vtkmodules", "trimesh", "scipy", "reportlab", "PIL", "jinja2"})
     assert "pipemodel.documents.page.page" not in modules

@@ -40,6 +40,7 @@ def counted(case):
     return case.get("counted", True) and SOURCES[case["source"]]["where"] is not None
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("index", range(len(CASES)), ids=[f"{c['source']}: {c['name']}" for c in CASES])
 def test_printed_answer(index):
     case = CASES[index]

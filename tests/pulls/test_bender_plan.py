@@ -51,6 +51,7 @@ def costs(run, fat, gap_mm):
 SEEDS = (5, 7, 11, 43)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("seed", SEEDS)
 def test_the_plan_is_the_best_order_that_clears_the_bender(seed):
     """No dearer than the best order that clears by some tenths of a mm, no cheaper than the best that clears at all."""
@@ -92,6 +93,7 @@ def longer(run, words, less=0.0):
     return made_run(legs, [b.angle_deg for b in run.table.bends], turns, bender=run.run.bender, **former)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("bends", [3, 5])
 def test_the_lengthening_named_frees_the_run_and_clearly_less_does_not(bends):
     tried = 0
@@ -153,6 +155,7 @@ def test_a_joint_is_not_named_where_the_pieces_cannot_be_pulled_either():
     assert "joint in" not in plan.why_not[0]
 
 
+@pytest.mark.slow
 def test_a_leg_of_a_thousand_kilometres_is_answered():
     """A slip of the pen must not take the machine's memory with it: stretches begin coarse on very long tube."""
     plan = plan_pulls(made_run([1e9, 400], [90], bender=bender_named("15 mm hand bender in a vice")))

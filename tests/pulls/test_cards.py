@@ -174,6 +174,7 @@ def test_measures_to_the_back_of_square_bends_touch_the_skin():
     assert min(touched.values()) >= 8, touched
 
 
+@pytest.mark.slow
 def test_heights_spans_and_stand_offs_against_the_skin():
     held = dict.fromkeys((Kind.STAND_OFF, Kind.HEIGHT, Kind.SPAN), 0)
     dice = np.random.default_rng(5)

@@ -189,6 +189,7 @@ def every_cost(run):
                 yield rounds + changes, overs, mass
 
 
+@pytest.mark.slow
 def test_the_plan_is_the_best_of_all_orders_and_formers():
     changed = possible = dearer = 0
     # The last of these cost less with a turn-round than held by one side throughout.

@@ -7,6 +7,7 @@ from dataclasses import replace
 
 import pytest
 from made_runs import SPRINGY, made_run, random_run
+from wide import few_or_many
 
 from pipemodel.pulls.piece import kg_per_mm
 from pipemodel.pulls.plan import _planned, plan_pulls
@@ -79,6 +80,7 @@ def check_pulls(run, plan):
         made.append(pull.bend)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("seed", range(150))
 def test_the_plan_is_the_best_of_all_orders(seed):
     run = random_run(seed, mark_mm=12.5)
@@ -268,7 +270,8 @@ def test_the_same_run_from_the_other_end_is_as_possible_and_costs_the_same(seed)
     )
 
 
-@pytest.mark.parametrize("bends", [40, 120])
+@pytest.mark.slow
+@pytest.mark.parametrize("bends", [40, few_or_many(70, 120)])
 def test_a_long_run_is_planned_all_the_same(bends):
     """A comb of square teeth, the legs of random length: it never comes back to itself."""
     dice = random.Random(7)
@@ -291,6 +294,7 @@ def test_planning_afresh_gives_the_same_plan():
     assert compared >= 10
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("seed", range(50))
 def test_of_all_orders_that_are_equal_it_is_the_nearest_to_number_order(seed):
     """The fewest pairs out of number; of those the fewest pulls held by the finish side. Every order is tried."""

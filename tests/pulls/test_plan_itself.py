@@ -77,6 +77,7 @@ def some_order(run, margin):
     return gap(run, everything) >= OUTSIDE + margin and comes_apart(everything)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("seed", CASES)
 def test_possible_is_clear_all_the_way_and_impossible_is_not_in_any_order(seed):
     run, plan = case(seed)
@@ -113,6 +114,7 @@ def _other_order(run, plan):
     return False
 
 
+@pytest.mark.slow
 def test_single_pulls_against_the_walk():
     """Pull by pull, whatever is made already: what is clear stays clear at every step, what is not comes to a touch."""
     dice, clear, touching = random.Random(4), 0, 0

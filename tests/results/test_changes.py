@@ -25,15 +25,25 @@ runs:
 """
 
 
+EARLIER = {}
+"""The records of jobs as they were, made once each: the files of the folder by name."""
+
+
 @pytest.fixture
 def changed(tmp_path):
     def compare(before, after, *options):
-        path = tmp_path / "job.yaml"
-        path.write_text(before, encoding="utf-8")
-        assert run("make", path, "--out", tmp_path / "a", "--only", "json").code in (0, 1)
+        path, earlier = tmp_path / "job.yaml", tmp_path / "a"
+        if before in EARLIER:
+            earlier.mkdir(exist_ok=True)
+            for name, data in EARLIER[before].items():
+                (earlier / name).write_bytes(data)
+        else:
+            path.write_text(before, encoding="utf-8")
+            assert run("make", path, "--out", earlier, "--only", "json").code in (0, 1)
+            EARLIER[before] = {file.name: file.read_bytes() for file in earlier.iterdir()}
         path.write_text(after, encoding="utf-8")
-        earlier = tmp_path / "a" / "schedule.json"
-        said = run("make", path, "--out", tmp_path / "b", "--only", "json,txt", "--against", earlier, *options)
+        against = ("--against", earlier / "schedule.json")
+        said = run("make", path, "--out", tmp_path / "b", "--only", "json,txt", *against, *options)
         assert said.code in (0, 1), said.err
         record = json.loads((tmp_path / "b" / "changes.json").read_text())
         return record["changes"], " ".join((tmp_path / "b" / "changes.txt").read_text().split())
@@ -45,12 +55,14 @@ def of(changes, what):
     return [c for c in changes if c["what"] == what]
 
 
+@pytest.mark.slow
 def test_nothing_changed(changed):
     changes, text = changed(ROOM, ROOM)
     assert changes == []
     assert "No changes from the earlier pack." in text
 
 
+@pytest.mark.slow
 def test_eight_nearer_turns_pass_into_fail(changed):
     """The post's face moves from 40 to 32 off the wall; the tube's outside is at 22.5 and 12 is asked for."""
     before = ROOM.replace("clearance: 5", "clearance: 12").replace("facing: south}}", "facing: south}, clearance: 0}")
@@ -74,6 +86,7 @@ def test_eight_nearer_turns_pass_into_fail(changed):
     assert [c["text"].split(",")[0] for c in of(worse, "finding")] == ["otherwise than before: C102"]
 
 
+@pytest.mark.slow
 def test_three_clips_lost(changed):
     block = ROOM.replace("{face: {at: [0, 0, 0], facing: south}}", "{box: {from: [-100, 0, 0], to: [4000, 50, 2400]}}")
     changes, text = changed(block, block.replace("to: [4000, 50, 2400]", "to: [700, 50, 2400]"))
@@ -86,6 +99,7 @@ def test_three_clips_lost(changed):
     assert (verdict["from"], verdict["to"]) == ("pass", "fail")
 
 
+@pytest.mark.slow
 def test_a_wall_moved_moves_the_clips_measures(changed):
     changes, _ = changed(ROOM, ROOM.replace("at: [-700, 0, 0]", "at: [-692, 0, 0]"))
     clips = of(changes, "clip")
@@ -100,6 +114,7 @@ def test_a_wall_moved_moves_the_clips_measures(changed):
     assert far["text"] == "1 distance over 100.0 changed"
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("old", "new", "what", "text"),
     [
@@ -209,6 +224,7 @@ def damaged(record, dice):
     return record
 
 
+@pytest.mark.slow
 def test_damaged_records_are_refused_or_compared_and_never_a_traceback(tmp_path):
     """300 records with one value damaged, of schedule and of checks."""
     from pipemodel import story
@@ -263,6 +279,7 @@ def test_what_has_no_end_is_not_read(tmp_path):
         assert "is not a file that can be read to its end" in " ".join(said.err.split())
 
 
+@pytest.mark.slow
 def test_another_radius_of_a_bends_own_former_is_said_beside_that_of_the_run(changed):
     own = ROOM.replace("[2400, -15, 500],", "{at: [2400, -15, 500], former: {radius: 110, hold: 30, guide: 10}},")
     more = own.replace("points: [", "points: [[-400, 985, 500], [-400, -15, 500], ").replace("[0, -15, 500], ", "")

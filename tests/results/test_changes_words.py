@@ -51,6 +51,7 @@ RISE = ("schedule", "runs", 0)
 ON = "along the tube on north wall (610.5 to the right of the start of the run, 1022.5 from floor)"
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("way", "value", "what", "there", "back"),
     [

@@ -173,6 +173,7 @@ def test_a_parameter_from_the_command_line(job_file):
     assert run("schedule", path, "--set", "riser").code == 2
 
 
+@pytest.mark.slow
 def test_the_same_job_gives_the_same_bytes(job_file):
     """Here, and in a process of its own with nothing kept from before and sets in another order."""
     path = job_file(CLASHING)

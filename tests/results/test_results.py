@@ -2,6 +2,7 @@
 
 from collections import Counter
 
+import pytest
 import worked_job
 
 from pipemodel import story
@@ -24,6 +25,7 @@ def counted(monkeypatch, module, name, key):
     return calls
 
 
+@pytest.mark.slow
 def test_make_works_everything_out_once(monkeypatch, tmp_path):
     clips = counted(monkeypatch, supports, "plan_clips", lambda solved, things: solved.name)
     cards = counted(monkeypatch, pieces, "cards_of", lambda solved, plan: solved.name)

@@ -26,6 +26,7 @@ def rise():
     return worked().schedule_record["runs"][0]
 
 
+@pytest.mark.slow
 def test_the_record_says_whose_it_is():
     record = worked().schedule_record
     assert record["format"] == "pipemodel.schedule/1"

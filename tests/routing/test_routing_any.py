@@ -98,6 +98,7 @@ items = st.one_of(
 )
 
 
+@pytest.mark.slow
 @given(st.lists(items, min_size=1, max_size=6))
 @settings(max_examples=400, deadline=None)
 def test_any_route_is_compiled_or_refused(asked):
@@ -132,6 +133,7 @@ def turned(item):
     return QUARTER.get(item, item) if isinstance(item, str) else item
 
 
+@pytest.mark.slow
 @given(st.lists(moves, min_size=1, max_size=6))
 @settings(max_examples=150, deadline=None)
 def test_turning_the_room_turns_the_run_and_no_mark(asked):

@@ -131,6 +131,7 @@ def test_a_gap_to_a_face_is_that_of_the_bend_as_made(tmp_path, former):
     assert axis(record, (1, 0, 0), (0, -1, 0), 0.1)[:, 0].max() + D / 2 == pytest.approx(1900 - 12, abs=1e-3)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("former", [WIDE, TIGHT])
 @pytest.mark.parametrize("bends", [3, 4])
 def test_a_passover_keeps_its_gap_with_its_own_radius(tmp_path, former, bends):

@@ -44,12 +44,14 @@ def test_to_the_inside_of_a_square_bend():
     assert reach == pytest.approx(600 + TUBE.outside_mm, abs=1e-6)
 
 
+@pytest.mark.slow
 def test_back_to_back_is_over_all():
     """A U of 300 back to back measures 300 over its two legs."""
     items = ({"up": 200}, {"east": {"back to back": 300}}, {"down": 200})
     assert outermost(*items, towards=(1, 0, 0)) + outermost(*items, towards=(-1, 0, 0)) == pytest.approx(300, abs=1e-6)
 
 
+@pytest.mark.slow
 def test_inside_to_inside_is_between():
     items = ({"up": 200}, {"east": {"inside to inside": 300}}, {"down": 200})
     over = outermost(*items, towards=(1, 0, 0)) + outermost(*items, towards=(-1, 0, 0))
@@ -61,6 +63,7 @@ def test_from_the_back_of_the_last_bend():
     assert corners(*items)[2][0] + outermost(*items, towards=(-1, 0, 0)) == pytest.approx(300, abs=1e-6)
 
 
+@pytest.mark.slow
 @given(st.floats(90.5, 175.0))
 @settings(max_examples=10, deadline=None)
 def test_past_90_degrees_the_back_is_where_a_square_touches(angle):
@@ -123,6 +126,7 @@ def test_a_15_mm_square_bend_of_a_college_task():
     assert table({"up": 125}, {"east": 150}).length_mm == pytest.approx(251.4, abs=0.05)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("thing", KINDS, ids=lambda t: type(t.shape).__name__)
 def test_until_the_outside_is_10_off_a_face(thing):
     items = ({"east": {"to face of": "end wall", "gap": 10}}, {"up": 300})
@@ -154,6 +158,7 @@ def test_a_leg_that_meets_a_face_aslant(bearing_off, gap):
     assert outermost(*items, things=[WALL], towards=(1, 0, 0), step=20.0) == pytest.approx(1900 - gap, abs=1e-6)
 
 
+@pytest.mark.slow
 @given(st.floats(91, 170), st.floats(-40, 40), st.sampled_from(["up", "left", "right"]))
 @settings(max_examples=25, deadline=None)
 def test_a_bend_that_leaves_a_face_comes_nearest_at_its_crown(angle, off, side):
@@ -170,6 +175,7 @@ def test_a_bend_that_leaves_a_face_comes_nearest_at_its_crown(angle, off, side):
     assert outermost(*items, things=[wall], towards=(1, 0, 0), step=0.5) == pytest.approx(4990, abs=2e-3)
 
 
+@pytest.mark.slow
 def test_a_return_bend_before_a_face():
     items = ({"east": {"to face of": "end wall", "gap": 10}}, {"turn": {"back": "up"}}, {"go": 200})
     assert outermost(*items, things=[WALL], towards=(1, 0, 0)) == pytest.approx(1890, abs=1e-6)

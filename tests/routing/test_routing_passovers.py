@@ -6,7 +6,20 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from routes import TUBE, axis_points, box, corners, faults, pipe, route, table, to_box, to_cylinder
+from routes import (
+    TUBE,
+    axis_points,
+    bends_of,
+    box,
+    corners,
+    faults,
+    pipe,
+    route,
+    sampled,
+    table,
+    to_box,
+    to_cylinder,
+)
 
 from pipemodel.geometry.shapes import Extrusion, HalfSpace, MeshFile
 from pipemodel.job.model import Thing
@@ -25,6 +38,7 @@ def gap_of(points, shape, outside=TUBE.outside_mm):
     return float(np.min(away)) - outside / 2
 
 
+@pytest.mark.slow
 def test_three_bends_over_a_pipe():
     """22.5, 45, 22.5; the crown clears by what was asked, and lies R (sec 22.5 - 1) below the corner."""
     thing = pipe(800)
@@ -48,6 +62,7 @@ def test_at_the_corner_the_gap_would_be_less_than_asked():
     assert by_the_corner - 10 == pytest.approx(0.0824 * 55, abs=0.01)
 
 
+@pytest.mark.slow
 @given(
     diameter=st.floats(10, 120),
     depth=st.floats(-40, 0),
@@ -65,7 +80,7 @@ def test_the_gap_is_kept_exactly_over_any_pipe(diameter, depth, gap, angle, bend
         return
     items = ({"east": 3000}, over(gap=gap, angle=angle, bends=bends))
     made = route(*items, things=[thing])
-    points, _ = axis_points(*items, things=[thing], step=0.25)
+    points, _ = sampled(bends_of(made), 0.25)
     near = points[np.abs(points[:, 0] - 1500) < 1200]
     found = gap_of(near, thing.shape)
     if any("higher" in note for note in made.notes):
@@ -74,6 +89,7 @@ def test_the_gap_is_kept_exactly_over_any_pipe(diameter, depth, gap, angle, bend
         assert found == pytest.approx(gap, abs=2e-3)
 
 
+@pytest.mark.slow
 @given(width=st.floats(5, 300), high=st.floats(0, 80), gap=st.floats(0, 30), angle=st.floats(20, 75))
 @settings(max_examples=20, deadline=None)
 def test_four_bends_over_a_box_have_a_flat_no_longer_than_it_needs(width, high, gap, angle):
@@ -83,7 +99,7 @@ def test_four_bends_over_a_box_have_a_flat_no_longer_than_it_needs(width, high, 
     made = route(*items, things=[thing])
     if any("higher" in note for note in made.notes):
         return
-    points, _ = axis_points(*items, things=[thing], step=0.25)
+    points, _ = sampled(bends_of(made), 0.25)
     assert gap_of(points, thing.shape) == pytest.approx(gap, abs=2e-3)
     flat = made.corners[3][0] - made.corners[2][0]
     touching = 2 * 55 * math.tan(math.radians(angle / 2))
@@ -162,6 +178,7 @@ def saddle(height, centre):
     return corners(*items, **where) / INCH, table(*items, **where)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("height", "centre", "printed_centre", "printed_out"), [(4, 15, 15.75, 10), (2, 20, 20.375, 5)]
 )
@@ -187,6 +204,7 @@ def test_the_exact_shift_of_that_saddle():
     assert np.linalg.norm(made[2] - made[1]) == pytest.approx(10.45, abs=0.005)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("items", "item", "words"),
     [
@@ -222,6 +240,7 @@ def test_a_passover_that_cannot_be_made(items, item, words):
     assert words in found[0][1]
 
 
+@pytest.mark.slow
 def test_four_bends_over_something_twelve_metres_wide():
     """How far aside a tube may go has a limit; how long the flat over a wide thing may be has not the same one."""
     made = corners({"east": 14000}, over("deck", bends=4), things=[box((1000, -400, -60), (13000, 400, 20), "deck")])
@@ -230,6 +249,7 @@ def test_four_bends_over_something_twelve_metres_wide():
     assert made[2][2] == pytest.approx(20 + 10 + HALF, abs=1e-6)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("thing", "radius"),
     [

@@ -120,6 +120,7 @@ def test_after_a_leg_that_cannot_be_measured_only_what_does_not_hang_on_it_is_sa
     assert found[1][1] == "the tube heads up already: there is no bend to make"
 
 
+@pytest.mark.slow
 def test_a_flat_too_short_is_given_by_what_it_needs():
     """Over a box 200 wide with 45 degree bends; one a little longer is taken, one shorter is not."""
     room = [box((900.0, -400.0, -60.0), (1100.0, 400.0, 20.0))]

@@ -23,6 +23,7 @@ def a_set(offset, angle, former=FORMER, before=1000.0, after=1000.0, **more):
     return corners(*items, former=former), table(*items, former=former)
 
 
+@pytest.mark.slow
 @given(st.floats(111, 400), st.floats(10, 89.9))
 def test_a_set_moves_the_tube_by_its_offset_and_back_into_line(offset, angle):
     points, bent = a_set(offset, angle)
@@ -159,6 +160,7 @@ def test_a_set_begins_where_the_leg_before_is_measured_to():
     assert points[1][0] == pytest.approx(400 - TUBE.outside_mm / 2 * math.tan(math.radians(22.5)))
 
 
+@pytest.mark.slow
 @given(st.floats(20, 60), st.floats(0, 25), st.floats(25, 75))
 @settings(max_examples=8, deadline=None)
 def test_a_set_that_clears_a_skirting_keeps_the_gap_and_no_more(thick, gap, angle):

@@ -107,6 +107,7 @@ def test_how_near_a_point_is_to_a_thing():
     assert nearness_to(Thing("b", Box((0.0, 0.0, 0.0), (1.0, 1.0, 1.0)))).convex
 
 
+@pytest.mark.slow
 def test_the_least_distance_along_straights_and_arcs():
     """Sampled every hundredth of a millimetre: never below what is found by more than that, never above."""
     dice = np.random.default_rng(3)

@@ -14,6 +14,7 @@ WALL = Thing("return", Box((700.0, 100.0, 0.0), (900.0, 160.0, 400.0)))
 """A thing that has the name of a run."""
 
 
+@pytest.mark.slow
 def test_every_part_is_there_by_name_and_has_its_volume():
     job = gallery.job("12 Larch Row", [gallery.run("return", gallery.QUARTER)], [WALL])
     solved = pipemodel.schedule(job).runs[0]

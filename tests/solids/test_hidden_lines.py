@@ -132,6 +132,7 @@ def kernel_points(shapes, title, which):
     return np.concatenate(out)
 
 
+@pytest.mark.slow
 @pytest.mark.kernel
 @pytest.mark.parametrize("view", VIEWS, ids=lambda view: view.title)
 @pytest.mark.parametrize("named", ["airing_cupboard", "clashing", "two_runs"])

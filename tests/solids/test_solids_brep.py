@@ -66,6 +66,7 @@ def test_other_sizes_of_tube(outside, wall):
     assert measured(solid)[0] == pytest.approx(exact_volume(run, outside, wall), rel=1e-9)
 
 
+@pytest.mark.slow
 def test_the_kernel_s_mesher_makes_it_watertight():
     """No crack between faces: a mesh of the solid has as much volume as its tolerance allows, inside and out."""
     import trimesh

@@ -21,6 +21,7 @@ def scheduled(*lines, things=()):
     return Schedule(Job("job", tuple(runs), things), tuple(map(SolvedRun, runs, [None] * len(lines), lines)))
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", [*SPECIMENS, *range(8)])
 def test_it_holds_every_run_and_is_no_larger_than_the_tube_s_half_asks(name):
     run = SPECIMENS[name] if name in SPECIMENS else random_line(name)

@@ -48,6 +48,7 @@ def test_closed_outward_and_of_the_right_volume(name, chord):
     assert 0.0 < exact - mesh.volume < skin * chord
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", SPECIMENS)
 def test_a_pinched_tube_would_show_in_its_volume(name):
     """At a fine tolerance nothing is missing at bends in different planes, where a twisting frame pinches."""
@@ -57,6 +58,7 @@ def test_a_pinched_tube_would_show_in_its_volume(name):
     assert mesh.volume == pytest.approx(exact_volume(run, OUTSIDE, WALL), rel=1e-3)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", SPECIMENS)
 @pytest.mark.parametrize("chord", [2.0, 0.5, 0.05])
 def test_no_triangle_strays_further_than_asked(name, chord):
@@ -72,6 +74,7 @@ def test_the_tolerance_is_made_use_of(name, chord):
     assert strays(tube_mesh(run, OUTSIDE, WALL, chord), run, OUTSIDE, WALL) >= 0.9 * chord
 
 
+@pytest.mark.slow
 @pytest.mark.kernel
 @pytest.mark.parametrize("name", RUNS)
 @pytest.mark.parametrize("chord", [0.5, 0.05])

@@ -136,6 +136,7 @@ def test_a_mesh_file_must_be_read_first():
         made(MeshFile("boiler.stl"))
 
 
+@pytest.mark.slow
 def test_casts_have_their_name_in_a_process_that_loads_nothing_else():
     """Reading a STEP file's faces asks for them; some versions name them only on a second import."""
     code = "from pipemodel.solids.kernel import TopoDS; TopoDS.TopoDS.Face_s"

@@ -149,6 +149,7 @@ def test_parts_of_one_name_have_identities_of_their_own(tmp_path):
     assert len({identity for identity, _ in found}) == 4
 
 
+@pytest.mark.slow
 def test_the_same_job_gives_the_same_bytes_in_this_process_and_in_another(tmp_path):
     script = (
         "import sys; from pathlib import Path; from test_step import JOB\n"

@@ -30,6 +30,7 @@ def test_every_generic_bender_is_marked_as_unmeasured_and_fits_a_former():
         assert formers[base].radius_mm == bender.radius_mm
 
 
+@pytest.mark.slow
 def test_no_generic_bender_stands_in_the_way_of_straight_tube():
     """Straight tube at (x, radius, 0) must clear body, lever and guide by more than nothing but the groove's depth."""
     half = {"15": 7.5, "22": 11.0, "28": 14.0}

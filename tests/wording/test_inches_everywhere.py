@@ -45,6 +45,7 @@ def words_of(svg):
     )
 
 
+@pytest.mark.slow
 def test_no_paper_says_mm(made):
     out, said = made
     papers = {"stderr": said.err}
@@ -70,6 +71,7 @@ def test_every_drawing_carries_the_caution(made):
         assert sum(all(text in line for text in CAUTIOUS) for line in written) == 1, file.name
 
 
+@pytest.mark.slow
 @pytest.mark.render
 def test_the_picture_carries_the_caution(tmp_path):
     """Its last line of letters is as long as the caution, and longer than what stands above it."""

@@ -82,6 +82,7 @@ def test_legs_and_arcs_add_up_to_the_cut_length(named, units):
             assert sum(Fraction(p.decimal) for p in parts) == Fraction(said.cut_length.decimal)
 
 
+@pytest.mark.slow
 @given(
     st.lists(st.floats(120.0, 3000.0), min_size=3, max_size=9),
     st.floats(0.0, 50.0),
