@@ -14,7 +14,7 @@
     3000.0
 
     pipemodel.make(job, "out")    # everything, in a folder
-    pipemodel.make_jigs(job, "jigs")        # checking jigs to print
+    pipemodel.jig(job, "jigs")     # checking jigs to print
     pipemodel.calibrate("pieces.yaml")      # a former's own figures from test pieces
     pipemodel.assembly(job)       # room and runs as a CadQuery assembly, to model on
 
@@ -35,13 +35,13 @@ if TYPE_CHECKING:
     from pipemodel.story import calibrate as calibrate
     from pipemodel.story import check as check
     from pipemodel.story import cut as cut
+    from pipemodel.story import jig as jig
     from pipemodel.story import load as load
     from pipemodel.story import make as make
-    from pipemodel.story import make_jigs as make_jigs
     from pipemodel.story import plans as plans
     from pipemodel.story import schedule as schedule
 
-__all__ = ["JobError", "assembly", "calibrate", "check", "cut", "load", "make", "make_jigs", "plans", "schedule"]
+__all__ = ["JobError", "assembly", "calibrate", "check", "cut", "jig", "load", "make", "plans", "schedule"]
 
 
 def __getattr__(name: str) -> "Any":

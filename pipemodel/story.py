@@ -30,8 +30,8 @@ if TYPE_CHECKING:
     from pipemodel.calibration.values import Calibration
     from pipemodel.checks.findings import Report
     from pipemodel.cutting.cuts import Cutting
-    from pipemodel.jig.design import Jig
-    from pipemodel.jig.plan import JigRefusedError
+    from pipemodel.jigs.design import Jig
+    from pipemodel.jigs.plan import JigRefusedError
     from pipemodel.results.paper_options import Paperwork
     from pipemodel.results.results import Results
 
@@ -214,7 +214,7 @@ def chosen_runs(solved: Schedule, name: str | None) -> tuple[SolvedRun, ...]:
 
 def jigs(solved: Schedule, runs: Sequence[SolvedRun]) -> "tuple[Jig | JigRefusedError, ...]":
     """Design the checking jigs of some runs of a schedule: each the jig, or why there is none."""
-    from pipemodel.jig.design import design_or_refuse
+    from pipemodel.jigs.design import design_or_refuse
 
     return tuple(design_or_refuse(run, solved.job.jig or JigSettings()) for run in runs)
 
@@ -246,14 +246,14 @@ def write_jigs(
     return paths
 
 
-def make_jigs(job: Job, out: str | Path, run: str | None = None) -> list[Path]:
+def jig(job: Job, out: str | Path, run: str | None = None) -> list[Path]:
     """Write the checking jig of every run, or of one of them by name, into a folder; see `jigs` and `write_jigs`.
 
     Raises:
         ValueError: if there is no run of that name.
         JigRefusedError: if a run gets no jig; then nothing is written.
     """
-    from pipemodel.jig.design import Jig
+    from pipemodel.jigs.design import Jig
 
     solved = schedule(job)
     designed: list[Jig] = []

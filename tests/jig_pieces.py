@@ -12,7 +12,7 @@ from manifold3d import Manifold, Mesh64
 from pipemodel.bending.bends import Bend, BendTable, centreline_of, corners_of, gain
 from pipemodel.bending.schedule import SolvedRun, solve_run
 from pipemodel.geometry.centreline import Arc, Centreline, Straight
-from pipemodel.jig.design import design
+from pipemodel.jigs.design import design
 from pipemodel.job.jig import JigSettings
 from pipemodel.job.model import Route, Run
 from pipemodel.solids.mesh import tube_mesh

@@ -46,7 +46,7 @@ def command(
         raise click.BadParameter(str(error), param_hint="--run") from None
     language = language or solved.job.language
     from pipemodel.documents.jig.files import no_jig
-    from pipemodel.jig.design import Jig
+    from pipemodel.jigs.design import Jig
 
     designed = story.jigs(solved, runs)
     made = [jig for jig in designed if isinstance(jig, Jig)]

@@ -2,9 +2,9 @@
 
 from collections.abc import Iterator, Sequence
 
-from pipemodel.jig.design import Jig
-from pipemodel.jig.plan import JigRefusedError
-from pipemodel.jig.reading import readings
+from pipemodel.jigs.design import Jig
+from pipemodel.jigs.plan import JigRefusedError
+from pipemodel.jigs.reading import readings
 from pipemodel.lists.blocks import Bullets, Content, Group, Paragraph, Part, Picture, Subheading
 from pipemodel.lists.jig_limits import HEAD as LIMITS_HEAD
 from pipemodel.lists.jig_limits import MEANING, TITLE, limit_rows, weight_said, wider_said

@@ -3,9 +3,9 @@
 from math import inf, isfinite
 from typing import Any
 
-from pipemodel.jig.design import Jig
-from pipemodel.jig.sag import longest_true, sags_of
-from pipemodel.jig.verdict import Fault, Limit
+from pipemodel.jigs.design import Jig
+from pipemodel.jigs.sag import longest_true, sags_of
+from pipemodel.jigs.verdict import Fault, Limit
 from pipemodel.messages.say import say, words
 from pipemodel.messages.units import MM, Units
 from pipemodel.messages.values import Angle, Count, Length, Message, listed, message

@@ -8,10 +8,10 @@ from pipemodel.drawing.panel import Panel, draw_seen
 from pipemodel.drawing.projection import Solid, pictorial_view, see
 from pipemodel.drawing.sheet import Sheet
 from pipemodel.geometry.vectors import Vec3, scale
-from pipemodel.jig.build import body_of, whole_base
-from pipemodel.jig.carve import with_towers
-from pipemodel.jig.design import Jig
-from pipemodel.jig.towers import Tower
+from pipemodel.jigs.build import body_of, whole_base
+from pipemodel.jigs.carve import with_towers
+from pipemodel.jigs.design import Jig
+from pipemodel.jigs.towers import Tower
 from pipemodel.messages.say import words
 from pipemodel.messages.units import MM, Units
 from pipemodel.messages.values import Name

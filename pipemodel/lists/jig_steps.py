@@ -1,7 +1,7 @@
 """How a piece is laid in its jig, and what a miss shows, a sentence or two each."""
 
-from pipemodel.jig.design import Jig
-from pipemodel.jig.reading import Reading, Stray
+from pipemodel.jigs.design import Jig
+from pipemodel.jigs.reading import Reading, Stray
 from pipemodel.messages.values import Count, Length, Message, Word, listed, message
 
 

@@ -18,8 +18,8 @@ if TYPE_CHECKING:
     from pipemodel.checks.findings import Report
     from pipemodel.cutting.cuts import Cutting
     from pipemodel.drawing.job_drawings import Drawings
-    from pipemodel.jig.design import Jig
-    from pipemodel.jig.plan import JigRefusedError
+    from pipemodel.jigs.design import Jig
+    from pipemodel.jigs.plan import JigRefusedError
     from pipemodel.results.changes_values import Changes
 
 CHORD_MM = 0.05
@@ -97,7 +97,7 @@ class Results:
         settings = self.schedule.job.jig
         if settings is None:
             return ()
-        from pipemodel.jig.design import design_or_refuse  # loads numpy
+        from pipemodel.jigs.design import design_or_refuse  # loads numpy
 
         return tuple(design_or_refuse(solved, settings) for solved in self.schedule.runs)
 

@@ -36,7 +36,7 @@ def one(corners):
     """Make a jig twice and print its parts, the seconds it took, and the peak in MB."""
     from pipemodel.bending.schedule import solve_run
     from pipemodel.documents.jig.files import write_jig
-    from pipemodel.jig.design import design
+    from pipemodel.jigs.design import design
     from pipemodel.job.jig import JigSettings
     from pipemodel.job.model import Route, Run
     from pipemodel.trade.model import Former, Tube

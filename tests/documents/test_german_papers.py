@@ -19,7 +19,7 @@ from pipemodel.drawing.placing import box_of
 from pipemodel.drawing.primitives import Words
 from pipemodel.drawing.pull_drawing import pull_sheet
 from pipemodel.drawing.svg import to_svg
-from pipemodel.jig.design import Jig
+from pipemodel.jigs.design import Jig
 from pipemodel.messages.units import LANGUAGES, units_for
 from pipemodel.results.paper_options import PAPERS, Paperwork
 

@@ -3,7 +3,7 @@
 The flat set goes 150, 180 and 150 in one plane, with two square bends to a radius of 55: straights of 95, 70 and 95,
 bends of 86.4 each. So the legs begin at 0, 181.4 and 337.8, and the tube ends at 432.8. The page under worked_papers
 was written by the program and read against that; what slots accept, what passes and what is refused are judged by other
-means in `tests/jig`, and are held here only as they are: a word or figure that changes on paper shows.
+means in `tests/jigs`, and are held here only as they are: a word or figure that changes on paper shows.
 """
 
 import io

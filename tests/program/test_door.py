@@ -136,7 +136,7 @@ def test_a_thing_made_in_a_script_has_them_too():
 
 def test_two_runs_jigs_and_a_name_that_is_not_there(schedule, tmp_path):
     with pytest.raises(ValueError, match="there is no run 'b'; there are a"):
-        pipemodel.make_jigs(schedule.job, tmp_path / "jigs", run="b")
+        pipemodel.jig(schedule.job, tmp_path / "jigs", run="b")
     assert not (tmp_path / "jigs").exists()
 
 

@@ -9,9 +9,9 @@ from pipemodel.documents.jig.text import jig_text
 from pipemodel.documents.jig.threemf import Item, to_3mf
 from pipemodel.documents.unavailable import LeftOut, UnavailableError
 from pipemodel.drawing.svg import to_svg
-from pipemodel.jig.design import Jig
-from pipemodel.jig.plan import JigRefusedError
-from pipemodel.jig.plates import set_out
+from pipemodel.jigs.design import Jig
+from pipemodel.jigs.plan import JigRefusedError
+from pipemodel.jigs.plates import set_out
 from pipemodel.lists.jig_picture import picture_sheet
 from pipemodel.messages.say import say, words
 from pipemodel.messages.units import Language, units_for

@@ -5,8 +5,8 @@ from collections.abc import Callable, Sequence
 import numpy as np
 
 from pipemodel.drawing.sheet import Role, Sheet
-from pipemodel.jig.design import Jig
-from pipemodel.jig.run_in_jig import Array
+from pipemodel.jigs.design import Jig
+from pipemodel.jigs.run_in_jig import Array
 from pipemodel.messages.say import words
 from pipemodel.messages.units import MM, Units
 from pipemodel.messages.values import Name, Number
@@ -57,7 +57,7 @@ def _outline(outlines: Sequence[Array]) -> list[Array]:
     """Return the outlines as one: closed loops (n, 2), holes included, in a settled order."""
     from manifold3d import CrossSection, FillRule
 
-    from pipemodel.jig.build import anticlockwise
+    from pipemodel.jigs.build import anticlockwise
 
     merged = CrossSection([anticlockwise(o) for o in outlines], FillRule.Positive)
     loops = [np.round(np.asarray(loop, dtype=np.float64), 4) for loop in merged.to_polygons()]

@@ -4,10 +4,10 @@ from typing import Any
 
 import numpy as np
 
-from pipemodel.jig.accuracy import check_distances, give_of
-from pipemodel.jig.design import Jig, Part
-from pipemodel.jig.reading import Stray, readings
-from pipemodel.jig.towers import Tower
+from pipemodel.jigs.accuracy import check_distances, give_of
+from pipemodel.jigs.design import Jig, Part
+from pipemodel.jigs.reading import Stray, readings
+from pipemodel.jigs.towers import Tower
 from pipemodel.lists.jig_limits import limit_records, weight_records
 from pipemodel.results.record import UNITS, Record
 from pipemodel.wording.cautions import caution_lines

@@ -1,8 +1,8 @@
 """The jig's sheet to read: how to print it, put it together, lay the piece in, and read a miss."""
 
-from pipemodel.jig.accuracy import check_distances, give_of
-from pipemodel.jig.design import Jig
-from pipemodel.jig.reading import readings
+from pipemodel.jigs.accuracy import check_distances, give_of
+from pipemodel.jigs.design import Jig
+from pipemodel.jigs.reading import readings
 from pipemodel.lists.jig_limits import MEANING, TITLE, limit_rows, weight_said, wider_said
 from pipemodel.lists.jig_steps import reading_said, steps_for
 from pipemodel.messages.say import say, words

@@ -1,0 +1,203 @@
+"""A jig from a solved run, step by step: a plan, solids, lettering, gauges; or a reason why not."""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from functools import cached_property
+from itertools import islice
+
+import numpy as np
+
+from pipemodel.bending.schedule import SolvedRun
+from pipemodel.geometry.shapes.mesh import Mesh
+from pipemodel.jigs.build import Solid, body_of, part_base, whole_base
+from pipemodel.jigs.carve import hole_cuts, number_cuts, with_towers
+from pipemodel.jigs.gauges import Gauge, gauges_of
+from pipemodel.jigs.inserts import inserts_of
+from pipemodel.jigs.labels import Label, label_solid, lines_for, place_label
+from pipemodel.jigs.layout import Layout
+from pipemodel.jigs.plan import JigRefusedError, Plan, plans
+from pipemodel.jigs.printing import NECK_MM, Plastic, Printability, check_part, plastic_for
+from pipemodel.jigs.run_in_jig import Array
+from pipemodel.jigs.split import PartPlan, best_turn
+from pipemodel.jigs.verdict import Limit, limits_of
+from pipemodel.job.jig import JigSettings
+from pipemodel.messages.values import Count, Message, Name, listed, message
+
+SCREW_PLAY_MM = 0.4
+"""A screw hole is this much wider than the screw."""
+BUILT = 3
+"""Plans that are made solid before a run is refused for how its jig would print."""
+
+
+@dataclass(frozen=True)
+class Part:
+    """One thing to print, standing as it is printed: flat face on z = 0, and nothing below 0 along x and y.
+
+    `stem` ends its file name, `name` is for people. For a part of the jig itself `rotation` (3, 3) and `offset`
+    (3,) take it to its place in the jig's axes; gauges have none, but say how they are used.
+    """
+
+    stem: str
+    name: Message
+    body: Mesh
+    printability: Printability
+    plastic: Plastic
+    rotation: Array | None = None
+    offset: Array | None = None
+    use: Message | None = None
+
+    def in_place(self) -> Mesh:
+        """Return the part where it stands in the jig.
+
+        Raises:
+            ValueError: for a gauge, which has no place in the jig.
+        """
+        if self.rotation is None or self.offset is None:
+            raise ValueError(f"{self.name} stands alone")
+        return self.body.moved(self.rotation, self.offset)
+
+
+@dataclass(frozen=True, eq=False)
+class Jig:
+    """A jig, whole: how the run lies in it, its parts as printed, and what the report needs to know."""
+
+    solved: SolvedRun
+    settings: JigSettings
+    plan: Plan
+    labels: tuple[Label | None, ...]
+    parts: tuple[Part, ...]
+    gauges: tuple[Part, ...] = ()
+    notes: tuple[Message, ...] = ()
+    """What was left out, and why."""
+
+    @property
+    def layout(self) -> Layout:
+        """The run in the jig's axes, with its towers."""
+        return self.plan.layout
+
+    @cached_property
+    def whole(self) -> Mesh:
+        """The jig in one piece, as if no joint had been cut."""
+        cuts = _cuts(self.plan, self.labels, self.settings)
+        return body_of(with_towers(whole_base(self.plan.base), self.layout.towers, cuts))
+
+    @cached_property
+    def limits(self) -> tuple[Limit, ...]:
+        """What the jig passes and what it refuses."""
+        return limits_of(self.layout, self.solved.table, self.settings.tolerance)
+
+    def plain_parts(self) -> Iterator[tuple[str, Mesh]]:
+        """Yield every part by name, where it stands in the jig and without its lettering, as a drawing has it."""
+        holes = hole_cuts(self.plan.base, self.settings.screw_mm + SCREW_PLAY_MM)
+        for part, plan in zip(self.parts, self.plan.cut.parts, strict=True):
+            yield str(part.name), _solid(self.plan, plan, holes, self.settings)
+
+
+def design(solved: SolvedRun, settings: JigSettings) -> Jig:
+    """Design the jig of a run: the lightest plan whose every part prints.
+
+    Raises:
+        JigRefusedError: if no way up gives a jig that prints on the bed, with the reasons and what would help.
+    """
+    faults: list[Message] = []
+    for plan in islice(plans(solved, settings), BUILT):
+        labels = _labels(solved, plan, settings)
+        cuts = _cuts(plan, labels, settings)
+        of = len(plan.cut.parts)
+        parts = tuple(
+            _stood(f"{i:0{len(str(of))}d}", _part(i, of), _solid(plan, part, cuts, settings), settings)
+            for i, part in enumerate(plan.cut.parts, 1)
+        )
+        faults = [_of_part(p, fault) for p in parts for fault in p.printability.faults]
+        if not faults:
+            gauges, notes = _gauges(solved, plan, settings)
+            return Jig(solved, settings, plan, labels, parts, gauges, notes)
+    raise JigRefusedError(solved.name, faults)
+
+
+def design_or_refuse(solved: SolvedRun, settings: JigSettings) -> Jig | JigRefusedError:
+    """Design the jig of a run, or return why it gets none."""
+    try:
+        return design(solved, settings)
+    except JigRefusedError as refusal:
+        return refusal
+
+
+def _part(i: int, of: int) -> Message:
+    return message("jig.part", part=Count(i), parts=Count(of))
+
+
+def _of_part(part: Part, fault: Message) -> Message:
+    return message("jig.of part", part=part.name, fault=fault)
+
+
+def _labels(solved: SolvedRun, plan: Plan, settings: JigSettings) -> tuple[Label | None, ...]:
+    of = len(plan.cut.parts)
+    return tuple(
+        place_label(plan.base, plan.cut, part, lines_for(solved.name, i, of, settings.revision))
+        for i, part in enumerate(plan.cut.parts, 1)
+    )
+
+
+def _gauges(solved: SolvedRun, plan: Plan, settings: JigSettings) -> tuple[tuple[Part, ...], tuple[Message, ...]]:
+    """Print what goes with the jig; a gauge that does not print on this bed is left out, and said."""
+    made: list[Gauge] = []
+    notes: list[Message] = []
+    if settings.gauges:
+        more, left_out = gauges_of(solved, settings)
+        made, notes = [*made, *more], [*notes, *left_out]
+    if settings.inserts:
+        more, left_out = inserts_of(plan.layout.towers, settings)
+        made, notes = [*made, *more], [*notes, *left_out]
+    parts: list[Part] = []
+    for gauge in made:
+        try:
+            # A liner is as thin as it must be: two lines of plastic hold it together.
+            neck = 1.5 * settings.print.nozzle_mm
+            part = _stood(gauge.stem, gauge.name, body_of(gauge.solid), settings, gauge.use, neck)
+        except ArithmeticError as error:
+            notes.append(message("gauge.none", gauge=gauge.name, why=Name(str(error), quoted=False)))
+            continue
+        if part.printability.faults:
+            notes.append(message("gauge.none", gauge=gauge.name, why=listed(part.printability.faults, ";")))
+        else:
+            parts.append(replace(part, rotation=None, offset=None))
+    return tuple(parts), tuple(notes)
+
+
+def _cuts(plan: Plan, labels: Sequence[Label | None], settings: JigSettings) -> list[Solid]:
+    cuts = hole_cuts(plan.base, settings.screw_mm + SCREW_PLAY_MM) + number_cuts(plan.base)
+    return cuts + [label_solid(label, plan.base.thickness) for label in labels if label]
+
+
+def _solid(plan: Plan, part: PartPlan, cuts: Sequence[Solid], settings: JigSettings) -> Mesh:
+    towers = plan.layout.towers
+    base = part_base(plan.base, plan.cut, part, settings.joint_gap_mm)
+    return body_of(with_towers(base, [towers[t] for t in part.towers], cuts))
+
+
+def _stood(
+    stem: str,
+    name: Message,
+    body: Mesh,
+    settings: JigSettings,
+    use: Message | None = None,
+    neck_mm: float = NECK_MM,
+) -> Part:
+    """Turn a part to where it fits the bed, and check it there."""
+    degrees, _, _ = best_turn(body.vertices[:, :2], settings.bed)
+    c, s = np.cos(np.radians(degrees)), np.sin(np.radians(degrees))
+    turn = np.array([[c, -s, 0.0], [s, c, 0.0], [0.0, 0.0, 1.0]])
+    turned = body.vertices @ turn.T
+    low = np.array([*turned[:, :2].min(axis=0), 0.0])
+    stood = Mesh(turned - low, body.faces)
+    return Part(
+        stem,
+        name,
+        stood,
+        check_part(stood, settings.bed, settings.print, neck_mm),
+        plastic_for(stood, settings.print),
+        turn.T,
+        turn.T @ low,
+        use,
+    )

@@ -1,0 +1,168 @@
+"""The plan of a jig: which way up the run lies, where cradles stand, and how the base is cut into parts."""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from heapq import heappop, heappush
+from math import sqrt
+
+import numpy as np
+
+from pipemodel.bending.schedule import SolvedRun
+from pipemodel.geometry.distance import self_distances
+from pipemodel.jigs.base import Base, base_of
+from pipemodel.jigs.labels import towers_to_letter
+from pipemodel.jigs.layout import Layout, Stuck, lay
+from pipemodel.jigs.run_in_jig import Array, Axis, axis_of
+from pipemodel.jigs.split import MARGIN_MM, Cut, TooBigError, cut
+from pipemodel.jigs.towers import Tower
+from pipemodel.jigs.verdict import fitted
+from pipemodel.jigs.way_up import best_first, lowest_height, steady
+from pipemodel.job.jig import JigSettings
+from pipemodel.messages.values import Angle, Count, Length, Message, Name, Size, counts, message
+
+TRIES, MOST_TRIES = 24, 160
+"""Ways up that are worked out in full before the lightest is taken; and how many, if need be, to find one at all."""
+PART_MM3 = 10_000.0
+"""Plastic that one part fewer is worth."""
+
+
+class JigRefusedError(Exception):
+    """A run that gets no jig: the reasons, each with what would help."""
+
+    def __init__(self, run: str, reasons: Sequence[Message]) -> None:
+        self.run, self.reasons = run, tuple(reasons)
+        super().__init__("; ".join(map(str, reasons)))
+
+
+@dataclass(frozen=True)
+class Plan:
+    """A jig before anything solid is made of it."""
+
+    layout: Layout
+    base: Base
+    cut: Cut
+
+
+def plans(solved: SolvedRun, settings: JigSettings) -> Iterator[Plan]:
+    """Yield the plans of a run's jig, the lightest first.
+
+    Raises:
+        JigRefusedError: if there is none at all, with the reasons and what would help.
+    """
+    itself = self_distances([solved.centreline], [solved.tube.outside_mm], 0.0)[0]
+    if itself is not None and itself.distance < 0.0:
+        raise JigRefusedError(solved.name, [message("jig.through itself", at=Length(itself.at, ".0f"))])
+    axis = axis_of(solved)
+    refused: dict[str, Stuck] = {}
+    ups = best_first(axis, settings, MOST_TRIES)
+    found = False
+    for batch in (ups[:TRIES], ups[TRIES:]):
+        for plan in _lightest_first(solved, axis, batch, settings, refused):
+            found = True
+            yield plan
+        if found:
+            return
+    reasons = [stuck.reason for stuck in refused.values()]
+    raise JigRefusedError(solved.name, reasons or [_no_way_up(axis, settings)])
+
+
+def _lightest_first(
+    solved: SolvedRun, axis: Axis, ups: Array, settings: JigSettings, refused: dict[str, Stuck]
+) -> Iterator[Plan]:
+    """Yield a plan for each way up that has one, the lightest first, noting what is wrong with the others."""
+    waiting: list[tuple[float, int, Layout, Plan | None]] = []
+    for number, up in enumerate(ups):
+        layout = _settled(axis, up, settings)
+        if isinstance(layout, Stuck):
+            _note(refused, layout)
+        else:
+            heappush(waiting, (_cost(layout, base_of(layout, settings)) + PART_MM3, number, layout, None))
+    while waiting:
+        cost, number, layout, plan = heappop(waiting)
+        if plan is not None:
+            yield plan
+            continue
+        # Only what may still be the lightest is fitted and cut into parts, and then weighed again with them.
+        if settings.decision != "go" and not settings.inserts:
+            layout = fitted(layout, solved.table, settings)
+        made = _cut_up(solved, layout, settings)
+        if isinstance(made, Stuck):
+            _note(refused, made)
+        else:
+            heappush(waiting, (cost + PART_MM3 * (len(made.cut.parts) - 1), number, layout, made))
+
+
+def _note(refused: dict[str, Stuck], stuck: Stuck) -> None:
+    """Keep, of each kind of trouble, the case that is nearest to well."""
+    if stuck.kind not in refused or stuck.measure < refused[stuck.kind].measure:
+        refused[stuck.kind] = stuck
+
+
+def _no_way_up(axis: Axis, settings: JigSettings) -> Message:
+    """Say why not one direction is worth trying."""
+    lowest = lowest_height(axis, settings)
+    if np.isfinite(lowest):
+        bed = settings.bed.z_mm
+        return message(
+            "jig.lowest too high", high=Length(lowest, ".0f", beside=bed), bed=Length(bed, beside=float(lowest))
+        )
+    return message("jig.always steep", most=Angle(settings.steepest_deg, "g"))
+
+
+def _settled(axis: Axis, up: Array, settings: JigSettings) -> Layout | Stuck:
+    """Lay the run this way up and see that it does not topple."""
+    layout = lay(axis, up, settings)
+    if isinstance(layout, Stuck):
+        return layout
+    supports = np.array(
+        [
+            t.place.point(a, b, 0.0)[:2]
+            for t in layout.towers
+            for a in (t.cradle.low_mm, t.cradle.high_mm)
+            for b in (-t.radius, t.radius)
+        ]
+    )
+    if not steady(layout.axis, supports):
+        return Stuck("topple", message("jig.topples"))
+    return layout
+
+
+def _cut_up(solved: SolvedRun, layout: Layout, settings: JigSettings) -> Plan | Stuck:
+    """Cut the base into parts, and make room for a label on every part."""
+    lettered: dict[int, float] = {}
+    try:
+        for _ in range(4):
+            base = base_of(layout, settings, lettered)
+            parts = cut(base, settings.bed)
+            more = towers_to_letter(base, parts, solved.name, settings)
+            if not more:
+                break
+            lettered |= more
+    except TooBigError as error:
+        x, y = (s + 2.0 * MARGIN_MM for s in error.size)
+        bed = Name(str(settings.bed), quoted=False)
+        said = message("jig.needs bed", towers=_too_close(error.towers), x=Size(round(x)), y=Length(y, ".0f"), bed=bed)
+        return Stuck("bed", said, max(error.size))
+    return Plan(layout, base, parts)
+
+
+def _too_close(towers: tuple[int, ...]) -> Message:
+    if len(towers) == 1:
+        return message("jig.one cradle", cradle=Count(towers[0] + 1))
+    return message("jig.cradles", cradles=counts([t + 1 for t in towers], ","))
+
+
+def _cost(layout: Layout, base: Base) -> float:
+    """Weigh a plan: its plastic in mm3, and what makes a jig worse without weighing anything."""
+    cost = float(sum(_block_volume(t) for t in layout.towers))
+    cost += sum(b.length * 2.0 * b.half for b in base.bars) * base.thickness
+    cost += 40_000.0 * (len(layout.unjudged) + len(layout.lone))
+    cost += 200_000.0 * (2 - sum(t.cradle.stop is not None for t in layout.towers))
+    steepest = max(abs(float(g.direction[2])) for g in layout.axis.legs)
+    return cost * (1.0 + 0.3 * steepest**2)
+
+
+def _block_volume(tower: Tower) -> float:
+    low, high, left, right = tower.foot
+    foot, top = (high - low) * (right - left), (tower.top[1] - tower.top[0]) * 2.0 * tower.half
+    return tower.height * (foot + top + sqrt(foot * top)) / 3.0

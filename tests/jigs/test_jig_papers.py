@@ -1,0 +1,488 @@
+"""A jig's papers: the plan held against the jig's solids, the picture, the record, and what is said case by case."""
+
+import io
+import math
+import re
+import zipfile
+from dataclasses import replace
+from itertools import combinations, pairwise
+from types import SimpleNamespace
+
+import numpy as np
+import pytest
+import shapely
+import trimesh
+from gallery import FORMER_15, TUBE_15, run
+from jig_pieces import PIECES, PLAIN, jig_of, made
+from scipy.spatial.transform import Rotation
+
+from pipemodel.bending.schedule import solve_run
+from pipemodel.documents.jig.files import _package, write_jigs
+from pipemodel.documents.jig.pdf import _runs
+from pipemodel.documents.jig.plan_sheet import plan_sheet
+from pipemodel.documents.jig.record import jig_record
+from pipemodel.documents.jig.text import jig_text
+from pipemodel.drawing.projection import pictorial_view
+from pipemodel.drawing.sheet import Circle, Line, Role, Words
+from pipemodel.jigs.design import JigRefusedError, design
+from pipemodel.jigs.plan import plans
+from pipemodel.job.jig import Bed, JigSettings, Tolerance
+from pipemodel.lists.blocks import Bullets, Picture
+from pipemodel.lists.jig_brief import jig_content
+from pipemodel.lists.jig_limits import limit_records, weight_records, weight_said
+from pipemodel.lists.jig_picture import picture_sheet
+from pipemodel.lists.jig_steps import steps_for
+from pipemodel.lists.table import Table, as_text, say
+from pipemodel.messages.units import MM, units_for
+from pipemodel.messages.values import Length, Name, message
+
+ROOMY = Bed(400.0, 400.0, 400.0)
+BOARD = JigSettings(base="board", gauges=False)
+
+
+def flat(text):
+    return " ".join(text.split())
+
+
+def shifted(sheet, jig):
+    """From the jig's plan to the sheet: found by the first hole, which is a circle on it."""
+    hole = next(i.centre for i in sheet.items if isinstance(i, Circle))
+    return np.array(hole) - next(p.holes[0] for p in jig.plan.base.pads if len(p.holes))
+
+
+def crossed(a, b):
+    return a[..., 0] * b[..., 1] - a[..., 1] * b[..., 0]
+
+
+def slice_area(body, z):
+    mesh = trimesh.Trimesh(body.vertices, body.faces)
+    return mesh.section(plane_origin=[0, 0, z], plane_normal=[0, 0, 1]).to_2D()[0]
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("name", ["flat set", "two planes"])
+def test_the_plan_shows_base_cradles_joints_holes_numbers_and_tube_where_they_are(name):
+    jig = jig_of(name)
+    sheet = plan_sheet(jig)
+    move = shifted(sheet, jig)
+    lines = [i for i in sheet.items if isinstance(i, Line)]
+    inked = np.array([p for line in lines for p in line.points])
+    assert inked.min() >= 19.9
+    assert sheet.width - inked[:, 0].max() >= 19.9
+    assert sheet.height - inked[:, 1].max() >= 31.9
+    # The tight sides: 20 mm of paper beside the base, or beside the tube.
+    assert inked[:, 0].min() < 29.0
+    assert inked[:, 1].min() < 29.0
+    # Outlines enclose what a slice of the base does, holes filled in.
+    loops = [np.array(line.points) - move for line in lines if line.role is Role.OUTLINE and line.closed]
+    area = sum(0.5 * crossed(p, np.roll(p, -1, axis=0)).sum() for p in loops)
+    drilled = sum(math.pi * 2.2**2 for pad in jig.plan.base.pads for _ in pad.holes)
+    assert abs(area) == pytest.approx(slice_area(jig.whole, 1.0).area + drilled, rel=2e-3)
+    # A line across the bar at each joint.
+    cuts = [np.array(line.points) - move for line in lines if line.role is Role.OUTLINE and not line.closed]
+    assert len(cuts) == len(jig.plan.cut.joints) > 0
+    for (p, q), joint in zip(cuts, jig.plan.cut.joints, strict=True):
+        bar = jig.plan.base.bars[joint.bar]
+        assert math.dist(p, q) == pytest.approx(jig.settings.bar_mm)
+        assert (p - bar.start) @ bar.along == pytest.approx(joint.at)
+        assert (q - bar.start) @ bar.along == pytest.approx(joint.at)
+    # Hidden: the tower's top, as a slice high up through the jig has it.
+    tops = [np.array(line.points) - move for line in lines if line.role is Role.HIDDEN]
+    assert len(tops) == len(jig.layout.towers)
+    for corners, tower in zip(tops, jig.layout.towers, strict=True):
+        block = tower.body()[:4, :2]
+        assert np.ptp(corners, axis=0) == pytest.approx(np.ptp(block, axis=0))
+        assert corners.mean(axis=0) == pytest.approx(block.mean(axis=0))
+    # The tube: its axis from start to finish, and an edge 7.5 mm to each side of it.
+    (axis,) = [np.array(line.points) - move for line in lines if line.role is Role.CENTRE]
+    legs = jig.layout.axis.legs
+    assert axis[0] == pytest.approx(legs[0].start[:2])
+    assert axis[-1] == pytest.approx(legs[-1].at(legs[-1].length)[:2])
+    edges = [np.array(line.points) - move for line in lines if line.role is Role.ROOM]
+    assert len(edges) == 2
+    first = legs[0].direction[:2] / np.linalg.norm(legs[0].direction[:2])
+    sides = sorted(float(crossed(first, e[0] - axis[0])) for e in edges)
+    assert sides == pytest.approx([-7.5, 7.5])
+    for edge in edges:
+        assert np.linalg.norm(edge - axis, axis=1) == pytest.approx(7.5)
+    # Crosses as wide as high on the holes, the numbers beside them.
+    circles = [i for i in sheet.items if isinstance(i, Circle)]
+    marks = [line for line in lines if line.role is Role.MARK]
+    assert len(marks) == 2 * len(circles) == 2 * sum(len(p.holes) for p in jig.plan.base.pads)
+    for circle, pair in zip(circles, zip(marks[::2], marks[1::2], strict=True), strict=True):
+        assert circle.radius == jig.settings.screw_mm / 2.0
+        for line in pair:
+            assert np.mean(line.points, axis=0) == pytest.approx(circle.centre)
+            assert math.dist(*line.points) == pytest.approx(10.0)
+        assert np.subtract(*pair[0].points) @ np.subtract(*pair[1].points) == 0.0
+    words = [i for i in sheet.items if isinstance(i, Words)]
+    numbers = words[:-1]
+    assert [w.text for w in numbers] == [str(t.cradle.number) for t in jig.layout.towers]
+    for w, tower in zip(numbers, jig.layout.towers, strict=True):
+        local = tower.place.local(np.array([[*(np.array(w.at) + [0.0, 2.5] - move), 0.0]]))[0]
+        # On the left ear, towards the far end of the cradle.
+        assert tower.foot[3] < local[1] < tower.foot[3] + 2.0 * jig.settings.screw_mm + 3.0
+        assert local[0] > (tower.foot[0] + tower.foot[1]) / 2.0
+    assert "drill 4 mm at the crosses; seen from above, revision A" in words[-1].text
+    assert words[-1].at[1] > inked[:, 1].max()
+
+
+@pytest.mark.parametrize("name", ["two planes", "four bends"])
+def test_the_picture_points_each_number_at_its_cradle_and_keeps_it_off_the_tube(name):
+    """The camera is worked out here: right is level and square to the look, up is square to both."""
+    jig = jig_of(name)
+    sheet = picture_sheet(jig)
+    words = [i for i in sheet.items if isinstance(i, Words)]
+    assert [w.text for w in words[:-1]] == [str(t.cradle.number) for t in jig.layout.towers]
+    assert words[-1].text == f"{name}: the piece in its jig; lower it straight down"
+    assert words[-1].at == pytest.approx((5.0, sheet.height - 7.0))
+    tops, cheeks = [], []
+    for t in jig.layout.towers:
+        leg = jig.layout.axis.legs[t.cradle.leg]
+        level = math.hypot(*leg.direction[:2])
+        across = np.cross([0.0, 0.0, 1.0], leg.direction) / level
+        lid = np.cross(leg.direction, across) * (7.5 + t.cradle.clearance_mm)
+        middle = (t.top[0] + t.top[1]) / 2.0 / level
+        # Straight up from the axis to the lid, and from there to either cheek.
+        tops.append(leg.at(middle) + [0.0, 0.0, np.linalg.norm(lid) / level])
+        cheeks.append([tops[-1] + side * t.half * across for side in (1.0, -1.0)])
+    eye = np.array(pictorial_view([tuple(p) for p in tops], (175.0, 120.0)).toward_eye)
+    assert eye[2] > 0.3, "from above"
+    right = np.array([-eye[1], eye[0], 0.0])
+    right /= np.linalg.norm(right)
+    camera = np.column_stack([right, np.cross(eye, right) / np.linalg.norm(eye)])
+    lines = [i for i in sheet.items if isinstance(i, Line)]
+    drawn = np.array([p for line in lines if line.role in (Role.ROOM, Role.RUN) for p in line.points])
+    assert drawn[:, 0].min() >= 5.0 - 1e-6
+    assert drawn[:, 0].max() <= 170.0 + 1e-6
+    # The drawing fills the room it has one way or the other.
+    size = np.ptp(drawn, axis=0)
+    assert max(size[0] / 165.0, size[1] / 120.0) == pytest.approx(1.0)
+    assert (sheet.width, sheet.height) == pytest.approx((175.0, size[1] + 22.0))
+    axis = jig.layout.axis.points @ camera
+    # Each line to a number ends in a dot on the nearer or the farther cheek of its cradle, all in one projection.
+    dots = [np.array(i.centre) for i in sheet.items if isinstance(i, Circle) and i.filled]
+    assert len(dots) == len(tops)
+    found = None
+    for first in cheeks[0]:
+        for last in cheeks[-1]:
+            p, q = first @ camera, last @ camera
+            k = np.linalg.norm(dots[-1] - dots[0]) / np.linalg.norm(q - p)
+            move = dots[0] - k * p
+            off = [min(np.linalg.norm(dot - move - k * (c @ camera)) for c in both)
+                   for dot, both in zip(dots, cheeks, strict=True)]  # fmt: skip
+            if max(off) < 1e-6:
+                found = (k, move)
+    assert found is not None
+    k, move = found
+    tube = shapely.LineString(axis * k + move).buffer(7.5 * k - 0.1)
+    inked = np.array([p for line in lines if line.role in (Role.RUN, Role.RUN_HIDDEN) for p in line.points])
+    reach = np.linalg.norm(inked[:, None] - (axis * k + move)[None], axis=2).min(axis=1)
+    assert reach.max() < 7.5 * k + 2.1 * k
+    assert len(inked) > 20
+    # Words lie on no tube, and on no other words; a figure is 0.75 of its height wide, and a little more.
+    boxes = [shapely.box(w.at[0] - wide * 3.5 * back, w.at[1], w.at[0] + wide * 3.5 * (1.0 - back), w.at[1] + 3.5)
+             for w in words[:-1]
+             for wide, back in [(0.9 * len(w.text), {"left": 0.0, "centre": 0.5, "right": 1.0}[w.align])]]  # fmt: skip
+    assert not any(box.intersects(tube) for box in boxes)
+    assert not any(a.intersects(b) for a, b in combinations(boxes, 2))
+    # Near enough to be taken for its own cradle's.
+    assert all(box.distance(shapely.Point(dot)) < 12.0 for box, dot in zip(boxes, dots, strict=True))
+
+
+@pytest.mark.slow
+def test_a_board_is_drilled_through_the_plan_and_one_piece_stands_by_itself():
+    board = flat(jig_text(jig_of("two planes", BOARD)))
+    assert "Lay the 1:1 plan on a flat board, drill through it at the crosses, and screw each tower down" in board
+    assert "Check with a rule" in board
+    assert "swing by" not in board
+    small = solve_run(run("small", ((0.0, 0.0, 0.0), (110.0, 0.0, 0.0), (110.0, 110.0, 0.0)), TUBE_15, FORMER_15))
+    one = design(small, JigSettings(bed=ROOMY, gauges=False))
+    text = flat(jig_text(one))
+    assert len(one.parts) == 1
+    assert "It is of one piece; stand it on a flat board" in text
+    assert "Check with a rule" not in text
+    assert "swing by" not in text
+    assert jig_record(one)["joints"] == {"count": 0, "gap_mm": 0.15, "swing_deg": 0.0, "far_end_mm": 0.0}
+
+
+def test_steps_warn_of_an_end_that_looks_up_and_of_a_slope_only_where_there_is_one():
+    level = flat(jig_text(jig_of("flat set")))
+    assert "looks up" not in level
+    assert "On a slope" not in level
+    jig = jig_of("two planes", BOARD)
+    ends = {jig.layout.towers[0].cradle.number: -1.0, jig.layout.towers[-1].cradle.number: 1.0}
+    legs = jig.layout.axis.legs
+    looks = [n for n, sign in ends.items() if sign * legs[0 if sign < 0 else -1].direction[2] > 0.03]
+    text = flat(jig_text(jig))
+    for n in ends:
+        said = "the end looks up: it must lie between the first line and the last; the stop is no measure."
+        assert (f"At cradle {n} {said}" in text) is (n in looks)
+    assert looks
+    assert ("On a slope the piece may slide" in text) is any(abs(g.direction[2]) > math.sin(0.27) for g in legs)
+
+
+def test_an_end_without_a_stop_is_to_be_measured():
+    jig = jig_of("flat set")
+    assert not any("too little straight for a stop" in step for step in steps_for(jig))
+    towers = jig.layout.towers
+    open_end = replace(towers[-1], cradle=replace(towers[-1].cradle, stop=None, stop_mm=0.0))
+    layout = replace(jig.layout, towers=(*towers[:-1], open_end))
+    steps = steps_for(replace(jig, plan=replace(jig.plan, layout=layout)))
+    assert "One end has too little straight for a stop: measure it." in map(str, steps)
+
+
+def test_legs_without_a_cradle_or_with_one_are_named():
+    jig = jig_of("flat set")
+    layout = replace(jig.layout, unjudged=(1,), lone=(2,))
+    text = flat(jig_text(replace(jig, plan=replace(jig.plan, layout=layout))))
+    assert "Leg 2 is too short for a cradle: it is judged by its neighbours only." in text
+    assert "Leg 3 has one cradle only, for want of room beside the rest of the tube." in text
+    plain = flat(jig_text(jig))
+    assert "too short for a cradle" not in plain
+    assert "one cradle only" not in plain
+    record = jig_record(replace(jig, plan=replace(jig.plan, layout=layout)))
+    assert (record["legs_without_cradle"], record["legs_with_one_cradle_only"]) == ([2], [3])
+
+
+@pytest.mark.slow
+def test_liners_make_the_slots_those_for_go_and_the_words_say_so():
+    jig = jig_of("flat set", JigSettings(inserts=True, gauges=False, bed=ROOMY))
+    text = flat(jig_text(jig))
+    assert "Slots for go: no piece is refused" in text
+    assert "With the fine liners in, the slots are those for fine; between the two verdicts, measure." in text
+    assert "The table is for the bare slots, without liners." in text
+    assert all(t.cradle.clearance_mm == 3.0 for t in jig.layout.towers)
+    record = jig_record(jig)
+    assert record["tolerance"]["decision"] == "go, with fine liners"
+    assert [g["name"] for g in record["gauges"]] == [str(g.name) for g in jig.gauges]
+    assert all("lip uphill" in g["use"] for g in record["gauges"])
+    without = flat(jig_text(jig_of("flat set")))
+    assert "liners" not in without
+
+
+@pytest.mark.slow
+def test_the_record_holds_every_figure_where_its_name_says():
+    settings = JigSettings(
+        bed=Bed(230.0, 210.0, 190.0),
+        tolerance=Tolerance(2.5, 1.2, 1.9, 2.2),
+        gauges=False,
+        revision="B2",
+        joint_gap_mm=0.2,
+    )
+    jig = jig_of("flat set", settings)
+    r = jig_record(jig)
+    assert (r["run"], r["revision"]) == ("flat set", "B2")
+    assert r["tube"] == {"outside_mm": TUBE_15.outside_mm, "wall_mm": TUBE_15.wall_mm}
+    wanted = {"position_mm": 2.5, "angle_deg": 1.2, "start_mm": 1.9, "finish_mm": 2.2, "decision": "balanced"}
+    assert r["tolerance"] == wanted
+    p = r["printing"]
+    assert p["bed_mm"] == [230.0, 210.0, 190.0]
+    assert (p["nozzle_mm"], p["layer_mm"], p["walls"], p["infill"]) == (0.4, 0.2, 3, 0.15)
+    assert (p["slot_allowance_mm"], p["density_g_cm3"], p["speed_mm3_s"]) == (0.2, 1.24, 8.0)
+    assert p["supports"] is False
+    assert r["lift_out"] == [0.0, 0.0, 1.0]
+    assert r["height_mm"] == pytest.approx(jig.whole.size[2], abs=0.01)
+    stops = [(c["leg"], c["stop"]) for c in r["cradles"] if c["stop"]]
+    assert stops == [(1, "start"), (3, "finish")]
+    assert all((c["stop_mm"] is None) is (c["stop"] is None) for c in r["cradles"])
+    assert all(c["stop_read_by_lines"] is False for c in r["cradles"])
+    for a, b in pairwise(r["cradles"]):
+        assert a["from_mm"] < a["to_mm"] < b["from_mm"] < b["to_mm"]
+    # The stretches along the tube: the finish is where the tube ends.
+    assert r["cradles"][0]["from_mm"] == pytest.approx(0.0)
+    assert r["cradles"][-1]["to_mm"] == pytest.approx(jig.solved.centreline.length)
+    for c in r["cradles"]:
+        mine = [k for k in r["cradles"] if k["leg"] == c["leg"]]
+        assert c["judges_mm_of_leg"] == pytest.approx(mine[-1]["to_mm"] - mine[0]["from_mm"])
+        lean = math.degrees(math.atan(2.0 * c["clearance_mm"] / c["judges_mm_of_leg"]))
+        assert c["accepts_deg_at_most"] == pytest.approx(lean)
+    assert r["joints"]["count"] == len(jig.parts) - 1
+    assert r["joints"]["gap_mm"] == 0.2
+    assert r["total"]["parts"] == len(r["parts"])
+    for key in ("volume_cm3", "plastic_cm3", "mass_g", "hours"):
+        assert r["total"][key] == pytest.approx(sum(part[key] for part in r["parts"]))
+    for said, part in zip(r["parts"], jig.parts, strict=True):
+        mesh = trimesh.Trimesh(part.body.vertices, part.body.faces)
+        assert said["size_mm"] == pytest.approx(mesh.extents, abs=1e-6)
+        assert said["volume_cm3"] == pytest.approx(mesh.volume / 1000.0)
+        assert said["mass_g"] == pytest.approx(1.24 * said["plastic_cm3"])
+        assert said["printable"]["closed"] is True
+        assert said["printable"]["bodies"] == 1
+        assert said["printable"]["faults"] == []
+        bottom = mesh.area_faces[(mesh.triangles[:, :, 2].max(axis=1) < 1e-6)].sum()
+        assert said["printable"]["flat_on_bed_mm2"] == pytest.approx(bottom)
+        assert said["printable"]["least_wall_mm"] == 0.8
+        assert "use" not in said
+        assert Rotation.from_matrix(said["jig_from_part"]["rotation"]).as_rotvec()[:2] == pytest.approx([0.0, 0.0])
+
+
+def test_limits_and_weight_are_the_same_on_paper_and_in_the_record():
+    """Weight by Roark's cantilever, w L^4 / 8EI, for the legs that bend under theirs by more than a quarter."""
+    jig = jig_of("two planes", BOARD)
+    for record, limit in zip(limit_records(jig), jig.limits, strict=True):
+        assert (record["of"], record["number"]) == (limit.fault.kind, limit.fault.number)
+        assert record["unit"] == ("mm" if record["of"] == "leg" else "deg")
+        assert record["asked"] <= 3.0
+        assert record["passes_to"] < record["refused_from"] <= record["refused_for_certain_from"]
+        assert record["wider_than_asked"] is (record["refused_from"] > 1.05 * record["asked"] + 0.05)
+    outer, inner = TUBE_15.outside_mm, TUBE_15.outside_mm - 2.0 * TUBE_15.wall_mm
+    metal = math.pi / 4.0 * (outer**2 - inner**2)
+    newtons = (TUBE_15.mass_kg_per_m or metal * 8940e-6) * 9.81e-3
+    stiff = 115_000.0 * math.pi / 64.0 * (outer**4 - inner**4)
+    legs = jig.layout.axis.legs
+    far = []
+    for said in weight_records(jig):
+        leg = legs[said["leg"] - 1]
+        mine = [t for t in jig.layout.towers if t.cradle.leg == leg.index]
+        level = math.hypot(*leg.direction[:2])
+        reach = max(mine[-1].cradle.high_mm / level, leg.length - mine[0].cradle.low_mm / level)
+        hides = newtons * level * reach**4 / (8.0 * stiff)
+        assert said["hides_mm"] == pytest.approx(hides, rel=1e-6)
+        slot = mine[0].cradle.clearance_mm
+        assert said["matters"] is (max(hides, said["sags_mm"]) > slot / 4.0)
+        if said["matters"]:
+            far.append((said["leg"], hides, math.degrees(math.atan(hides / reach)), said["sags_mm"]))
+    words = list(map(str, weight_said(jig)))
+    assert len(words) == 1 + len(far) > 1
+    for line, (leg, hides, lean, sags) in zip(words[1:], far, strict=True):
+        wanted = f"leg {leg}: up to {hides:.1f} mm at its far cradle, {lean:.2f}\u00b0; sags {sags:.2f} mm"
+        assert line == f"{wanted} between its cradles"
+    slots = min(t.cradle.clearance_mm for t in jig.layout.towers)
+    longest = (slots / 4.0 * 8.0 * stiff / newtons) ** 0.25
+    assert f"a level leg is longer than {longest:.0f} mm" in words[0]
+    short = jig_of("flat set")
+    most = max(0.01, *(s["hides_mm"] for s in weight_records(short)))
+    assert f"by more than {most:.2f} mm, less than a quarter" in weight_said(short)[0]
+    assert len(weight_said(short)) == 1
+
+
+@pytest.mark.slow
+def test_what_may_pass_though_it_is_out_alone_is_named():
+    jig = jig_of("two planes", JigSettings(decision="go", base="board", gauges=False))
+    wide = [r for r in limit_records(jig) if r["wider_than_asked"]]
+    assert wide
+    text = flat(jig_text(jig))
+    names = ", ".join(
+        f"leg {r['number']} length" if r["of"] == "leg" else f"bend {r['number']} {r['of']}" for r in wide
+    )
+    assert f"this may still pass: {names}. Hold the angle gauge" in text
+
+
+def named(text):
+    return message("tube.name", name=Name(text, quoted=False))
+
+
+def said_of(jigs, units=MM):
+    """What people read of some jigs: the texts of each, and the cells of its tables below their heads."""
+    out = []
+    for group in jig_content(jigs).to_read:
+        texts, tables = [], []
+        for part in group.parts:
+            if isinstance(part, Table):
+                shown = part.for_people
+                tables.append(
+                    [[as_text(v, c.kind, units) for v, c in zip(row, shown.columns, strict=True)] for row in shown.rows]
+                )
+            elif isinstance(part, Bullets):
+                texts += [say(item, units) for item in part.items]
+            elif not isinstance(part, Picture):
+                texts.append(say(part.text, units))
+        out.append((group.name, texts, tables))
+    return out
+
+
+def test_the_brief_has_a_row_a_cradle_and_adds_up_the_parts():
+    jig = jig_of("flat set")
+    refused = JigRefusedError("other", [message("length", mm=Length(300.0))])
+    (name, texts, (slots, limits)), none = said_of([jig, refused])
+    assert name == "flat set"
+    assert none == ("other", ["It gets no jig:", "300 mm"], [])
+    for row, said in zip(slots, jig_record(jig)["cradles"], strict=True):
+        stop = f"{MM.tidy(said['stop_mm'])}, {said['stop']}" if said["stop"] else ""
+        assert row[:2] == [str(said["number"]), str(said["leg"])]
+        assert [float(x) for x in row[2:4]] == pytest.approx([said["from_mm"], said["to_mm"]], abs=0.051)
+        assert float(row[4]) == pytest.approx(15.0 + 2.0 * said["accepts_mm"], abs=0.051)
+        assert float(row[5]) == pytest.approx(said["accepts_mm"], abs=0.051)
+        assert row[6] == stop
+    total = jig_record(jig)["total"]
+    wanted = f"{total['parts']} parts, about {total['mass_g']:.0f} g of plastic and {total['hours']:.0f} hours"
+    assert f"{wanted}; revision A." in texts
+    (_, texts, (other, limits)), none = said_of([jig, refused], units_for("in"))
+    assert "300 mm" not in none[1]
+    assert other[0] != slots[0]
+    assert len(limits) == len(jig.limits)
+    assert "mm" not in " ".join(cell for row in limits for cell in row)
+    # The last lines say how to read a miss: every length in them is in inches.
+    assert "mm" not in texts[-1]
+
+
+def test_a_run_without_a_jig_says_why_in_words_and_as_data():
+    reasons = [named("too tall"), named("too near itself")]
+    content = jig_content([JigRefusedError("other", reasons)])
+    assert said_of([JigRefusedError("other", reasons)]) == [
+        ("other", ["It gets no jig:", "too tall", "too near itself"], [])
+    ]
+    ((run_name, *between, why),) = content.table.rows
+    assert run_name == "other"
+    assert between == [None] * 7
+    assert say(why, MM) == "too tall; too near itself"
+
+
+def test_a_run_without_a_jig_is_noted_beside_the_others_files(tmp_path):
+    refused = JigRefusedError("other", [named("too tall")])
+    job = SimpleNamespace(jig=PLAIN)
+    answer = SimpleNamespace(
+        jigs=(refused,), schedule=SimpleNamespace(job=job, runs=()), paperwork=SimpleNamespace(reading=MM)
+    )
+    assert write_jigs(answer, tmp_path) == ("run 'other' gets no jig: too tall",)
+    assert not list(tmp_path.iterdir())
+
+
+@pytest.mark.slow
+def test_every_bed_of_the_package_stands_beyond_the_one_before():
+    """Five towers on a bed that takes few: each further bed is a bed's width and 30 mm on."""
+    jig = jig_of("two planes", replace(BOARD, bed=Bed(130.0, 130.0, 300.0)))
+    with zipfile.ZipFile(io.BytesIO(_package(jig))) as package:
+        model = package.read("3D/3dmodel.model").decode()
+    moves = [[float(v) for v in m.split()] for m in re.findall(r'transform="([^"]*)"', model)]
+    assert len(moves) == len(jig.parts)
+    beds = set()
+    for m, part in zip(moves, jig.parts, strict=True):
+        assert m[:9] == [1, 0, 0, 0, 1, 0, 0, 0, 1]
+        bed, x = divmod(m[9], 160.0)
+        assert 3.0 <= x <= 127.0 - part.body.size[0] + 1e-3
+        assert 3.0 <= m[10] <= 127.0 - part.body.size[1] + 1e-3
+        assert m[11] == 0.0
+        beds.add(bed)
+    assert beds == set(range(len(beds)))
+    assert len(beds) > 1
+    assert "Checking jig, two planes, revision A" in model
+
+
+def test_columns_of_the_text_stand_where_they_began():
+    assert _runs("  leg  1    12.5 mm") == [(2, "leg"), (7, "1"), (12, "12.5 mm")]
+    assert _runs("one run of words") == [(0, "one run of words")]
+    assert _runs("   odd") == [(3, "odd")]
+
+
+def test_a_run_that_passes_through_itself_and_one_too_tall_or_steep_are_refused_with_reasons():
+    loop = ((0.0, 0.0, 0.0), (300.0, 0.0, 0.0), (300.0, 200.0, 0.0), (150.0, 200.0, 0.0), (150.0, -200.0, 0.0))
+    crossing = solve_run(run("loop", loop))
+    with pytest.raises(JigRefusedError) as refused:
+        next(plans(crossing, PLAIN))
+    # The first leg is crossed 150 mm along; the tube is 15 thick.
+    (reason,) = refused.value.reasons
+    at = float(str(reason).split("itself ")[1].split(" mm")[0])
+    assert 130.0 <= at <= 170.0 or at > 600.0
+    assert "give it another way" in reason
+    with pytest.raises(JigRefusedError) as refused:
+        next(plans(PIECES["two planes"], replace(PLAIN, bed=Bed(400.0, 400.0, 60.0))))
+    assert "the bed has 60" in str(refused.value)
+    assert "taller printer" in str(refused.value)
+    cube = ((0.0, 0.0, 0.0), (150.0, 0.0, 0.0), (150.0, 150.0, 0.0), (150.0, 150.0, 150.0))
+    with pytest.raises(JigRefusedError) as refused:
+        next(plans(solve_run(run("cube", cube)), replace(PLAIN, steepest_deg=30.0)))
+    # No way up has three legs square to each other all flatter than asin(1 / sqrt 3), 35.3 degrees.
+    assert "steeper than 30 degrees" in str(refused.value)
+    assert made(crossing.table).table == crossing.table
