@@ -12,7 +12,7 @@ from pipemodel.bending.schedule import SolvedRun
 from pipemodel.drawing.clipping import Window
 from pipemodel.drawing.labels import ANYWHERE_MM, LEADER_FROM_MM, Label, Spot, placed
 from pipemodel.drawing.lettering import width_of
-from pipemodel.drawing.placing import Choice, Placer
+from pipemodel.drawing.placing import Placer
 from pipemodel.drawing.primitives import Point, Role, Words
 from pipemodel.drawing.sheet import Sheet
 from pipemodel.messages.say import words
@@ -131,19 +131,17 @@ def _strip(solved: SolvedRun, marks: Sequence[WrapMark], begin: float, end: floa
         label = Label(f"{mark.bend}: {units.short(mark.at_mm)}", 3.0, Role.MARK, bold=True)
         # A mark without its name would be worse than a name across a line.
         sheet.items += placed(placer, label, [spot], ANYWHERE_MM, LEADER_FROM_MM) or label.drawn(*spot[:2])
-    for either_side in figures:
-        # The ticks can be counted: a figure that has no room is left out.
-        sheet.items += placer.place(either_side) or ()
+    for figure in figures:
+        # The ticks can be counted: a figure that has no room to the right of its own is left out.
+        sheet.items += placer.place([(0.0, (figure,))]) or ()
     return sheet
 
 
-def _ruler(
-    sheet: Sheet, placer: Placer, begin: float, end: float, corner: Point, units: Units
-) -> list[tuple[tuple[float, Choice], ...]]:
-    """Draw ticks along the edge, every 10 mm or half inch; return places for a figure every 50 mm or inch."""
+def _ruler(sheet: Sheet, placer: Placer, begin: float, end: float, corner: Point, units: Units) -> list[Words]:
+    """Draw ticks along the edge, every 10 mm or half inch; return a figure for every 50 mm or inch."""
     step, every = (10.0, 5) if units.name == "mm" else (MM_PER_INCH / 2.0, 2)
     x0, y0 = corner
-    figures: list[tuple[tuple[float, Choice], ...]] = []
+    figures: list[Words] = []
     for k in range(ceil(begin / step - 1e-9), floor(end / step + 1e-9) + 1):
         x = x0 + k * step - begin
         long = k % every == 0
@@ -151,7 +149,5 @@ def _ruler(
         sheet.line(tick, Role.PAPER)
         placer.add_stroke(tick)
         if long:
-            right = Words(units.short(k * step), (x + 0.6, y0 + 1.8), 1.8)
-            left = right._replace(at=(x - 0.6, y0 + 1.8), align="right")
-            figures.append(((0.0, (right,)), (0.5, (left,))))
+            figures.append(Words(units.short(k * step), (x + 0.6, y0 + 1.8), 1.8))
     return figures

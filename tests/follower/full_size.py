@@ -116,7 +116,7 @@ def _placed(points, matrix):
 
 def bars(page):
     """Return how long the lying and the standing bar are: ten boxes of 2 mm in a row."""
-    boxes = [line.points for line in page.lines if line.closed and not line.filled and len(line.points) == 4]
+    boxes = [line.points for line in page.lines if line.closed and len(line.points) == 4]
     out = []
     for axis in (0, 1):
         mine = [b for b in boxes if abs(np.ptp(b[:, 1 - axis]) - 2.0) < 0.05 and np.ptp(b[:, axis]) > 5.0]
