@@ -4,7 +4,7 @@
     schedule  bends, turns, marks and cut lengths of every run, as a Schedule
     plans     the order of pulls, as one Plan per run
     check     what is wrong, as a Report
-    answer    all of that in one value, `Results`, from which every document is written
+    results   all of that in one value, `Results`, from which every document is written
     write     the documents, in a folder
 
 Each step takes what the ones before it gave, and changes none of it. What a step needs is loaded when it is
@@ -32,7 +32,7 @@ if TYPE_CHECKING:
     from pipemodel.cutting.cuts import Cutting
     from pipemodel.jigs.design import Jig
     from pipemodel.jigs.plan import JigRefusedError
-    from pipemodel.results.paper_options import Paperwork
+    from pipemodel.results.paper_options import PaperOptions
     from pipemodel.results.results import Results
 
 
@@ -149,22 +149,22 @@ def check(job: Job) -> "Report":
     return run_checks(jointed(schedule(furnish(job))))
 
 
-def answer(job: Job, chord_mm: float | None = None, paperwork: "Paperwork | None" = None) -> "Results":
+def results(job: Job, chord_mm: float | None = None, paper_options: "PaperOptions | None" = None) -> "Results":
     """Work out all there is to say about a job.
 
     Args:
         job: the job.
         chord_mm: how far a flat of an STL may stand off the true surface; 0.05 if left out.
-        paperwork: how the papers are to be written; as the job says if left out.
+        paper_options: how the papers are to be written; as the job says if left out.
 
     Raises:
         JobError: as `schedule` and `check` do.
     """
-    from pipemodel.results.paper_options import paperwork_for
+    from pipemodel.results.paper_options import paper_options_for
     from pipemodel.results.results import CHORD_MM, Results
 
     solved = jointed(schedule(furnish(job)))
-    results = Results(solved, CHORD_MM if chord_mm is None else chord_mm, paperwork or paperwork_for(job))
+    results = Results(solved, CHORD_MM if chord_mm is None else chord_mm, paper_options or paper_options_for(job))
     _ = results.report  # before documents are written side by side
     return results
 
@@ -283,7 +283,7 @@ def calibrate(path: str | Path, per_degree: float = 0.0) -> "Calibration":
 
 
 def write(
-    answered: "Results",
+    results: "Results",
     out: str | Path,
     only: Sequence[str] | None = None,
     tell: Callable[[str], None] = lambda _: None,
@@ -292,7 +292,7 @@ def write(
     """Write documents into a folder, whole or not at all, and return their paths.
 
     Args:
-        answered: a job with its answers.
+        results: a job with its answers.
         out: the folder; if there already, it may hold nothing but what was written here before.
         only: names out of `documents.formats.FORMATS`; everything if left out.
         tell: is called with a line of progress before each document.
@@ -308,7 +308,7 @@ def write(
     from pipemodel.output.folder import write_whole
 
     formats = chosen(only)
-    return write_whole(Path(out), lambda folder: write_formats(answered, folder, formats, bool(only), tell, miss))
+    return write_whole(Path(out), lambda folder: write_formats(results, folder, formats, bool(only), tell, miss))
 
 
 def make(
@@ -316,7 +316,7 @@ def make(
     out: str | Path,
     only: Sequence[str] | None = None,
     chord_mm: float | None = None,
-    paperwork: "Paperwork | None" = None,
+    paper_options: "PaperOptions | None" = None,
 ) -> list[Path]:
-    """Work out a job and write its documents into a folder; see `answer` and `write`."""
-    return write(answer(job, chord_mm, paperwork), out, only)
+    """Work out a job and write its documents into a folder; see `results` and `write`."""
+    return write(results(job, chord_mm, paper_options), out, only)

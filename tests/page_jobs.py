@@ -39,9 +39,9 @@ def job_of(names, things=3):
 @kept
 def cupboard_page():
     """Return the page of the README's example."""
-    return page_html(story.answer(story.load(CUPBOARD)))
+    return page_html(story.results(story.load(CUPBOARD)))
 
 
 def page_of(job):
     """Return the page of a job."""
-    return page_html(story.answer(job))
+    return page_html(story.results(job))

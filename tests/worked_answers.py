@@ -14,7 +14,7 @@ from pipemodel.bending.bends import bend_corners, gain
 from pipemodel.calibration.calibrate import calibrate
 from pipemodel.calibration.values import TestPiece
 from pipemodel.checks.damage import thickness_factor
-from pipemodel.cutting.stock import Piece, plan_stock
+from pipemodel.cutting.stock import StockPiece, plan_stock
 from pipemodel.geometry.distance import least_distances
 from pipemodel.geometry.shapes import Cylinder, HalfSpace
 from pipemodel.geometry.vectors import distance
@@ -131,7 +131,7 @@ def gap(tube, other=None, plane=None):
 
 
 def stock(stock, pieces):
-    cut = [Piece(f"{size} {n}", float(size)) for size, count in pieces.items() for n in range(count)]
+    cut = [StockPiece(f"{size} {n}", float(size)) for size, count in pieces.items() for n in range(count)]
     plan = plan_stock(cut, float(stock))
     wanted = sum(piece.length_mm for piece in cut)
     return {"bars": len(plan.bars), "waste percent": 100 * (plan.used_mm - wanted) / plan.used_mm}

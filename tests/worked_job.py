@@ -28,7 +28,7 @@ from tempfile import TemporaryDirectory
 
 from pipemodel import story
 from pipemodel.messages.units import MM
-from pipemodel.results.paper_options import Paperwork
+from pipemodel.results.paper_options import PaperOptions
 
 WORKED = """\
 job: worked
@@ -63,4 +63,4 @@ def worked(yaml=WORKED, units=MM, **more):
     with TemporaryDirectory() as folder:
         path = Path(folder) / "worked.yaml"
         path.write_text(yaml, encoding="utf-8")
-        return story.answer(story.read(path, {}, False), paperwork=Paperwork(units, **more))
+        return story.results(story.read(path, {}, False), paper_options=PaperOptions(units, **more))

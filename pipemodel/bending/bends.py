@@ -12,7 +12,7 @@ from typing import NamedTuple
 
 from pipemodel.bending.corner_faults import (
     TOUCH_MM,
-    Fault,
+    CornerFault,
     Idle,
     UnbendableError,
     idle,
@@ -20,7 +20,7 @@ from pipemodel.bending.corner_faults import (
     too_near,
     too_slight,
 )
-from pipemodel.geometry.centreline import Arc, Centreline, Piece, Straight
+from pipemodel.geometry.centreline import Arc, Centreline, LinePiece, Straight
 from pipemodel.geometry.straighten import SAME_POINT_MM, find_corners
 from pipemodel.geometry.vectors import (
     Vec3,
@@ -121,7 +121,7 @@ def bend_corners(
     points = [corners[i] for i in kept]
     radii = [radius] * n if isinstance(radius, int | float) else [radius[i] for i in kept]
     if n == 2 and distance(*points) <= SAME_POINT_MM:
-        raise UnbendableError([Fault(0, "the run has no length: its points are all in one place")])
+        raise UnbendableError([CornerFault(0, "the run has no length: its points are all in one place")])
     legs = [sub(points[i + 1], points[i]) for i in range(n - 1)]
     sizes = [hypot(*leg) for leg in legs]
     pairs = frozenset(i for i in range(1, n - 2) if kept[i] in joined)
@@ -154,7 +154,7 @@ def bend_corners(
             angle, step = degrees(atan2(sine, cosine)), 1
             if angle > STRAIGHT_BACK_DEG:
                 faults.append(
-                    Fault(
+                    CornerFault(
                         corner,
                         f"point {corner + 1} doubles back on itself (a bend of {angle:.4g} degrees at one corner); "
                         f"a return bend needs two corners {2 * radius:g} apart",
@@ -214,7 +214,7 @@ def gain(radius: float, angle: float) -> float:
 
 def centreline_of(table: BendTable) -> Centreline:
     """Bend the straight tube by the table and return the centreline it then has."""
-    pieces: list[Piece] = []
+    pieces: list[LinePiece] = []
     here, ahead, normal = table.start, table.direction, table.normal
     for bend in table.bends:
         if bend.turn_deg:

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from math import hypot
 from typing import NamedTuple
 
-from pipemodel.geometry.straighten import LEAST_BEND_DEG, STRAIGHTEN_MM, LeftOut, TooSlight
+from pipemodel.geometry.straighten import LEAST_BEND_DEG, STRAIGHTEN_MM, IdlePoint, TooSlight
 from pipemodel.geometry.vectors import Vec3, cross, dot
 from pipemodel.messages.values import Angle, Count, Length, Message, message
 
@@ -14,7 +14,7 @@ TOUCH_MM = 1e-7
 
 
 @dataclass(frozen=True)
-class Fault:
+class CornerFault:
     """Why corners cannot be bent: at which corner (index into what was given)."""
 
     corner: int
@@ -24,7 +24,7 @@ class Fault:
 class UnbendableError(ValueError):
     """Corners that no bend of this radius can join; carries every fault found."""
 
-    def __init__(self, faults: Sequence[Fault]) -> None:
+    def __init__(self, faults: Sequence[CornerFault]) -> None:
         super().__init__("; ".join(f.message for f in faults))
         self.faults = tuple(faults)
 
@@ -41,7 +41,7 @@ class Idle(NamedTuple):
     slight: bool = False
 
 
-def idle(out: LeftOut) -> Idle:
+def idle(out: IdlePoint) -> Idle:
     """Return why a point makes no bend."""
     point, (one, other) = Count(out.point + 1), (Count(i + 1) for i in out.beside)
     if out.reason == "repeated":
@@ -67,7 +67,7 @@ def idle(out: LeftOut) -> Idle:
     )
 
 
-def too_slight(slight: TooSlight) -> Fault:
+def too_slight(slight: TooSlight) -> CornerFault:
     """Return the fault of a corner too slight to be pulled and too far from the straight to be left out."""
     why = (
         f"straight on, the tube would pass it at {slight.aside_mm:.3g} mm, and no more than {STRAIGHTEN_MM:g} mm is "
@@ -75,14 +75,14 @@ def too_slight(slight: TooSlight) -> Fault:
         if slight.aside_mm > STRAIGHTEN_MM
         else "and beside a return bend nothing is straightened"
     )
-    return Fault(
+    return CornerFault(
         slight.point,
         f"point {slight.point + 1} asks for a bend of {slight.angle_deg:.4g} degrees, too small to be pulled (the "
         f"least is {LEAST_BEND_DEG:g}); {why}: put the point in line, or bend more",
     )
 
 
-def no_return(corner: int, legs: Sequence[Vec3], radius: float, slack: float) -> Fault | None:
+def no_return(corner: int, legs: Sequence[Vec3], radius: float, slack: float) -> CornerFault | None:
     """Return what keeps two joined corners from being one bend of 180 degrees, or None.
 
     Args:
@@ -103,14 +103,14 @@ def no_return(corner: int, legs: Sequence[Vec3], radius: float, slack: float) ->
     )
     if off <= slack and dot(before, after) < 0.0:
         return None
-    return Fault(
+    return CornerFault(
         corner,
         f"points {corner + 1} and {corner + 2} are no return bend: it needs two corners {2.0 * radius:g} apart, and "
         f"legs square to the line between them that run exactly opposite ways; this is {off:.2g} mm off",
     )
 
 
-def too_near(a: int, b: int, has: float, needs: float, missing: float) -> Fault:
+def too_near(a: int, b: int, has: float, needs: float, missing: float) -> CornerFault:
     """Return the fault of two points whose leg is shorter than its bends need."""
     where = f"points {a + 1} and {b + 1} are {has:.4f} apart"
-    return Fault(b, f"{where}, but their bends need {needs:.4f} between them: {missing:.4f} is missing")
+    return CornerFault(b, f"{where}, but their bends need {needs:.4f} between them: {missing:.4f} is missing")

@@ -20,7 +20,7 @@ from typing import TYPE_CHECKING, TypeAlias
 
 import numpy as np
 
-from pipemodel.calibration.values import READINGS, Accuracy, Reading, TestPiece
+from pipemodel.calibration.values import READINGS, Accuracy, ReadingName, TestPiece
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -65,7 +65,7 @@ def fit(pieces: Sequence[TestPiece], outside_mm: float, accuracy: Accuracy, per_
     return Fit(tuple(pieces), outside_mm, model.names, tuple(model.rows), found.x, found.fun, -found.jac, per_degree)
 
 
-Row: TypeAlias = tuple[int, Reading, float, float]
+FitRow: TypeAlias = tuple[int, ReadingName, float, float]
 """A piece's index, which reading, its value, and its standard deviation."""
 
 
@@ -76,7 +76,7 @@ class _Model:
         self.pieces, self.outside, self.per_degree = pieces, outside, per_degree
         tape, protractor = accuracy.tape_mm, accuracy.protractor_deg
         sigma = {"start to back": tape, "finish to back": tape, "angle": protractor, "pull": protractor}
-        self.rows: list[Row] = []
+        self.rows: list[FitRow] = []
         for i, piece in enumerate(pieces):
             taken = (piece.start_to_back_mm, piece.finish_to_back_mm, piece.angle_deg, piece.pull_deg)
             for reading, value in zip(READINGS, taken, strict=True):
@@ -148,7 +148,7 @@ class Fit:
     pieces: tuple[TestPiece, ...]
     outside_mm: float
     names: tuple[str, ...]
-    rows: tuple[Row, ...]
+    rows: tuple[FitRow, ...]
     x: "Array"
     residual: "Array"
     slopes: "Array"

@@ -6,8 +6,8 @@ from typing import Literal, TypeAlias
 
 from pipemodel.messages.values import Message
 
-Reading: TypeAlias = Literal["start to back", "finish to back", "angle", "pull"]
-READINGS: tuple[Reading, ...] = ("start to back", "finish to back", "angle", "pull")
+ReadingName: TypeAlias = Literal["start to back", "finish to back", "angle", "pull"]
+READINGS: tuple[ReadingName, ...] = ("start to back", "finish to back", "angle", "pull")
 
 
 @dataclass(frozen=True)
@@ -65,7 +65,7 @@ class Doubt:
     """A reading that does not fit the others: by how much, and how unlikely that is by chance."""
 
     piece: str
-    reading: Reading
+    reading: ReadingName
     off_by: float
     chance: float
 

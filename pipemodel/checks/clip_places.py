@@ -19,7 +19,7 @@ MOVES = 20_000
 
 
 @dataclass(frozen=True)
-class Leg:
+class ClipLeg:
     """A straight of the run from position `low` to `high`, and how far apart clips on it may be."""
 
     number: int
@@ -30,23 +30,23 @@ class Leg:
 
 
 @dataclass(frozen=True)
-class Stretch:
+class ClipStretch:
     """Where on a leg a clip's middle may lie, and the face it would be fixed to."""
 
-    leg: Leg
+    leg: ClipLeg
     low: float
     high: float
     face: Face
 
 
-Placed: TypeAlias = tuple[float, Stretch]
+PlacedClip: TypeAlias = tuple[float, ClipStretch]
 Gap: TypeAlias = tuple[float, float, float]
 """From where to where nothing holds the tube, and how far that may be."""
 
 
 def place_clips(
-    legs: Sequence[Leg], stretches: Sequence[Stretch], length: float, near_start: float, near_finish: float
-) -> tuple[tuple[Placed, ...], tuple[Gap, ...]]:
+    legs: Sequence[ClipLeg], stretches: Sequence[ClipStretch], length: float, near_start: float, near_finish: float
+) -> tuple[tuple[PlacedClip, ...], tuple[Gap, ...]]:
     """Return positions for clips, each with the stretch it lies in, and the gaps that cannot be kept short enough.
 
     Args:
@@ -63,8 +63,8 @@ def place_clips(
 
 
 def _evened(
-    placed: list[Placed], legs: Sequence[Leg], length: float, near_start: float, near_finish: float
-) -> list[Placed]:
+    placed: list[PlacedClip], legs: Sequence[ClipLeg], length: float, near_start: float, near_finish: float
+) -> list[PlacedClip]:
     at = [position for position, _ in placed]
     backwards = [replace(leg, low=length - leg.high, high=length - leg.low) for leg in reversed(legs)]
     last = len(at) - 1
@@ -84,9 +84,9 @@ def _evened(
 
 
 def _farthest(
-    legs: Sequence[Leg], stretches: Sequence[Stretch], length: float, near_start: float, near_finish: float
-) -> tuple[list[Placed], list[Gap]]:
-    placed: list[Placed] = []
+    legs: Sequence[ClipLeg], stretches: Sequence[ClipStretch], length: float, near_start: float, near_finish: float
+) -> tuple[list[PlacedClip], list[Gap]]:
+    placed: list[PlacedClip] = []
     gaps: list[Gap] = []
     last, reach = 0.0, near_start
     while not placed or last < length - near_finish - TINY_MM:
@@ -104,11 +104,11 @@ def _farthest(
     return placed, gaps
 
 
-def _position(placed: Placed) -> float:
+def _position(placed: PlacedClip) -> float:
     return placed[0]
 
 
-def _reach(legs: Sequence[Leg], at: float) -> float:
+def _reach(legs: Sequence[ClipLeg], at: float) -> float:
     """Return how far on the next clip may be: within the least spacing of every leg between the two."""
     reach = at
     limit: float | None = None

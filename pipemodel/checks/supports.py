@@ -15,10 +15,10 @@ from dataclasses import dataclass, replace
 from weakref import WeakKeyDictionary
 
 from pipemodel.bending.schedule import Schedule, SolvedRun
-from pipemodel.checks.clip_places import Leg, Stretch, place_clips
+from pipemodel.checks.clip_places import ClipLeg, ClipStretch, place_clips
 from pipemodel.checks.findings import Finding
 from pipemodel.checks.flat_faces import flat_faces_of, parts_over
-from pipemodel.checks.tape import Measure, measures_on
+from pipemodel.checks.tape import TapeMeasure, measures_on
 from pipemodel.geometry.centreline import Straight
 from pipemodel.geometry.shapes.face import SQUARE, Face
 from pipemodel.geometry.vectors import Vec3, along, dot
@@ -53,8 +53,8 @@ class Clip:
     on_face: Vec3
     face: str
     standoff_mm: float
-    across: Measure
-    up: Measure
+    across: TapeMeasure
+    up: TapeMeasure
 
     @property
     def said(self) -> Message:
@@ -124,7 +124,7 @@ def plan_clips(solved: SolvedRun, things: Sequence[Thing]) -> ClipPlan | None:
         return None
     legs = _legs(solved, rule)
     faces = [face for thing in things if thing.name in rule.faces for face in flat_faces_of(thing)]
-    stretches: list[Stretch] = []
+    stretches: list[ClipStretch] = []
     reasons: dict[int, Message] = {}
     for leg in legs:
         low, high = _free_part(solved, rule, leg)
@@ -171,7 +171,7 @@ def clips_on_piece(plan: ClipPlan, piece: SolvedRun, begins_mm: float, leg: int)
     return replace(plan, run=piece.name, clips=clips, unsupported=gaps)
 
 
-def _legs(solved: SolvedRun, rule: ClipRule) -> tuple[Leg, ...]:
+def _legs(solved: SolvedRun, rule: ClipRule) -> tuple[ClipLeg, ...]:
     legs = []
     number = 0
     for piece, at in zip(solved.centreline.pieces, solved.centreline.offsets, strict=False):
@@ -180,11 +180,11 @@ def _legs(solved: SolvedRun, rule: ClipRule) -> tuple[Leg, ...]:
             if piece.length > TINY_MM:
                 upright = abs(piece.direction[2]) >= UPRIGHT
                 limit = rule.spacing.vertical_mm if upright else rule.spacing.horizontal_mm
-                legs.append(Leg(number, at, at + piece.length, limit, piece))
+                legs.append(ClipLeg(number, at, at + piece.length, limit, piece))
     return tuple(legs)
 
 
-def _free_part(solved: SolvedRun, rule: ClipRule, leg: Leg) -> tuple[float, float]:
+def _free_part(solved: SolvedRun, rule: ClipRule, leg: ClipLeg) -> tuple[float, float]:
     """Return between which positions the middle of a clip may lie: off the bends, and outside the fittings."""
     ends, length = solved.run.ends, solved.centreline.length
     before = ends.start.depth_mm if leg.low <= TINY_MM else 0.0
@@ -193,15 +193,15 @@ def _free_part(solved: SolvedRun, rule: ClipRule, leg: Leg) -> tuple[float, floa
 
 
 def _stretches(
-    solved: SolvedRun, rule: ClipRule, leg: Leg, faces: Sequence[Face], low: float, high: float
-) -> Iterator[Stretch]:
+    solved: SolvedRun, rule: ClipRule, leg: ClipLeg, faces: Sequence[Face], low: float, high: float
+) -> Iterator[ClipStretch]:
     for face in faces:
         if _lies_along(solved, rule, leg, face):
             for a, b in parts_over(face, leg.straight, rule.edge_mm):
                 a, b = max(low, leg.low + a), min(high, leg.low + b)
                 if a <= b:
                     for low_end, high_end in _off_couplings(a, b, solved, rule):
-                        yield Stretch(leg, low_end, high_end, face)
+                        yield ClipStretch(leg, low_end, high_end, face)
 
 
 def _off_couplings(low: float, high: float, solved: SolvedRun, rule: ClipRule) -> Iterator[tuple[float, float]]:
@@ -214,7 +214,7 @@ def _off_couplings(low: float, high: float, solved: SolvedRun, rule: ClipRule) -
         yield low, high
 
 
-def _lies_along(solved: SolvedRun, rule: ClipRule, leg: Leg, face: Face) -> bool:
+def _lies_along(solved: SolvedRun, rule: ClipRule, leg: ClipLeg, face: Face) -> bool:
     """Tell whether a clip on the plane of a face can hold a leg."""
     straight = leg.straight
     if abs(dot(straight.direction, face.normal)) > SQUARE:
@@ -228,7 +228,7 @@ def _lies_along(solved: SolvedRun, rule: ClipRule, leg: Leg, face: Face) -> bool
     return True
 
 
-def _clip(number: int, at: float, stretch: Stretch, solved: SolvedRun, things: Sequence[Thing]) -> Clip:
+def _clip(number: int, at: float, stretch: ClipStretch, solved: SolvedRun, things: Sequence[Thing]) -> Clip:
     face, leg = stretch.face, stretch.leg
     point = leg.straight.point_at(at - leg.low)
     stands = face.height_of(point)
@@ -237,7 +237,7 @@ def _clip(number: int, at: float, stretch: Stretch, solved: SolvedRun, things: S
     return Clip(number, at, leg.number, at - leg.low, point, on_face, face.thing, stands, across, up)
 
 
-def _why_not(solved: SolvedRun, rule: ClipRule, leg: Leg, faces: Sequence[Face]) -> Message:
+def _why_not(solved: SolvedRun, rule: ClipRule, leg: ClipLeg, faces: Sequence[Face]) -> Message:
     beside = [face for face in faces if abs(dot(leg.straight.direction, face.normal)) <= SQUARE]
     number, either = Count(leg.number), listed([Name(face, quoted=False) for face in rule.faces], "or")
     if not beside:
@@ -256,11 +256,11 @@ def _why_not(solved: SolvedRun, rule: ClipRule, leg: Leg, faces: Sequence[Face])
     return message("clips.edge", leg=number, faces=either, edge=Length(rule.edge_mm))
 
 
-def _too_short(leg: Leg) -> Message:
+def _too_short(leg: ClipLeg) -> Message:
     return message("clips.no room", leg=Count(leg.number), length=Length(leg.high - leg.low, ".0f"))
 
 
-def _reason(low: float, high: float, legs: Sequence[Leg], reasons: dict[int, Message]) -> Message:
+def _reason(low: float, high: float, legs: Sequence[ClipLeg], reasons: dict[int, Message]) -> Message:
     said = [reasons[leg.number] for leg in legs if leg.number in reasons and leg.high > low and leg.low < high]
     return message("several", said=listed(said, ";")) if said else message("clips.no nearer place")
 

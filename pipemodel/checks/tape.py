@@ -25,7 +25,7 @@ SKEW_MM = 0.5
 
 
 @dataclass(frozen=True)
-class Measure:
+class TapeMeasure:
     """One measure on a face, as a tape finds it: how far, and from what."""
 
     distance_mm: float
@@ -37,7 +37,7 @@ class Measure:
         return message("tape.measure", far=Length(self.distance_mm, ".0f"), reference=self.reference)
 
 
-def measures_on(face: Face, point: Vec3, things: Sequence[Thing], start: Vec3) -> tuple[Measure, Measure]:
+def measures_on(face: Face, point: Vec3, things: Sequence[Thing], start: Vec3) -> tuple[TapeMeasure, TapeMeasure]:
     """Return where a point lies on a face, as a tape finds it: across, and up.
 
     Args:
@@ -49,7 +49,7 @@ def measures_on(face: Face, point: Vec3, things: Sequence[Thing], start: Vec3) -
     return _measure(face, point, things, start, up=False), _measure(face, point, things, start, up=True)
 
 
-def _measure(face: Face, point: Vec3, things: Sequence[Thing], start: Vec3, up: bool) -> Measure:
+def _measure(face: Face, point: Vec3, things: Sequence[Thing], start: Vec3, up: bool) -> TapeMeasure:
     ends = [_first_met(face, point, things, up, sense) for sense in (-1, 1)]
     if up and not face.level and ends[0] is not None:
         return ends[0]  # on a wall, heights are taken from below
@@ -57,10 +57,10 @@ def _measure(face: Face, point: Vec3, things: Sequence[Thing], start: Vec3, up: 
     if found:
         return min(found, key=lambda end: end.distance_mm)
     beyond = dot(sub(point, start), face.up if up else face.across)
-    return Measure(abs(beyond), message("tape.of start", side=Word(_BESIDE[face.level, up][beyond >= 0.0])))
+    return TapeMeasure(abs(beyond), message("tape.of start", side=Word(_BESIDE[face.level, up][beyond >= 0.0])))
 
 
-def _first_met(face: Face, point: Vec3, things: Sequence[Thing], up: bool, sense: int) -> Measure | None:
+def _first_met(face: Face, point: Vec3, things: Sequence[Thing], up: bool, sense: int) -> TapeMeasure | None:
     """Return what a tape comes to in one direction; None where that is nothing, or nothing square to the tape."""
     way = scale(face.up if up else face.across, float(sense))
     edge, edge_is_square = _own_edge(face, point, up, sense)
@@ -81,11 +81,11 @@ def _first_met(face: Face, point: Vec3, things: Sequence[Thing], up: bool, sense
             name = Name(thing.name, quoted=False)
             met_first = message("tape.inside corner", thing=name) if own else message("tape.from", thing=name)
     if best <= edge + FLUSH_MM:
-        return Measure(best, met_first) if square else None
+        return TapeMeasure(best, met_first) if square else None
     if edge == inf or not edge_is_square:
         return None
     side = Word(_EDGES[face.level, up][sense > 0])
-    return Measure(edge, message("tape.edge", side=side, thing=Name(face.thing, quoted=False)))
+    return TapeMeasure(edge, message("tape.edge", side=side, thing=Name(face.thing, quoted=False)))
 
 
 def _own_edge(face: Face, point: Vec3, up: bool, sense: int) -> tuple[float, bool]:

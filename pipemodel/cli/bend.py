@@ -19,7 +19,7 @@ from pipemodel.job.model import JobError
 from pipemodel.job.quantities import parse_length
 from pipemodel.job.read import job_of_text
 from pipemodel.job.starter import everyday
-from pipemodel.job.starter.lines import Lines
+from pipemodel.job.starter.lines import JobLines
 from pipemodel.messages.units import Language
 
 Command = TypeVar("Command", bound=Callable[..., Any])
@@ -157,7 +157,7 @@ def _twice(length: str) -> str:
         raise FlagError(f"--at: {error}") from None
 
 
-def _answer(lines: Lines, options: dict[str, Any]) -> None:
+def _answer(lines: JobLines, options: dict[str, Any]) -> None:
     save, picture = options["save"], options["picture"]
     must_be_new(save)
     must_be_new(picture)
@@ -166,17 +166,17 @@ def _answer(lines: Lines, options: dict[str, Any]) -> None:
         solved = story.schedule(job)
     except JobError as error:
         raise FlagError("\n".join(by_flag(error, lines))) from None
-    from pipemodel.results.paper_options import paperwork_for
+    from pipemodel.results.paper_options import paper_options_for
     from pipemodel.results.results import Results
 
-    results = Results(solved, paperwork=paperwork_for(job))
+    results = Results(solved, paper_options=paper_options_for(job))
     files: dict[Path, bytes] = {}
     if save is not None:
         files[save] = lines.text.encode("utf-8")
     if picture is not None:
         from pipemodel.documents.picture import picture_png
 
-        files[picture] = picture_png(story.answer(job))
+        files[picture] = picture_png(story.results(job))
     write_new(files)
     if options["form"] == "json":
         from pipemodel.results.record import to_json

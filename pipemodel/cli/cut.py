@@ -8,13 +8,13 @@ from pipemodel import story
 from pipemodel.cli.printing import prints
 from pipemodel.cli.stream import hand_over, is_plain, say
 from pipemodel.job.model import Job
-from pipemodel.results.paper_options import Paperwork
+from pipemodel.results.paper_options import PaperOptions
 from pipemodel.results.results import Results
 
 
 @click.command(name="cut")
 @prints("text", "json")
-def command(job: Job, form: str, paperwork: Paperwork) -> None:
+def command(job: Job, form: str, paper_options: PaperOptions) -> None:
     """Print what to cut from which length of stock, with the least waste, and where long runs are jointed.
 
     The job's `stock: {length: 3000, offcuts: [...]}` and `kerf` say what there is. Ends with 1 when a run can be
@@ -24,7 +24,7 @@ def command(job: Job, form: str, paperwork: Paperwork) -> None:
     from pipemodel.documents.text.cut_list import cuts_record, cuts_text
     from pipemodel.results.record import to_json
 
-    results = Results(story.jointed(story.schedule(story.furnish(job))), paperwork=paperwork)
+    results = Results(story.jointed(story.schedule(story.furnish(job))), paper_options=paper_options)
     if form == "json":
         hand_over(to_json(cuts_record(results)))
     else:

@@ -5,7 +5,7 @@ from typing import IO, Any
 import click
 
 from pipemodel.job.model import JobError
-from pipemodel.job.starter.lines import Lines
+from pipemodel.job.starter.lines import JobLines
 
 
 class FlagError(click.ClickException):
@@ -18,7 +18,7 @@ class FlagError(click.ClickException):
         click.echo(self.message, err=True)
 
 
-def by_flag(error: JobError, lines: Lines) -> list[str]:
+def by_flag(error: JobError, lines: JobLines) -> list[str]:
     """Return the faults with the flag that each comes from, once each."""
     said = []
     for fault in error.faults:

@@ -10,7 +10,7 @@ import click
 from pipemodel import story
 from pipemodel.cli.interrupt import on_signal
 from pipemodel.cli.job_file import job_file
-from pipemodel.cli.paper_options import paper_options, paperwork_of
+from pipemodel.cli.paper_options import paper_options, paper_options_of
 from pipemodel.cli.stream import say, tell
 from pipemodel.documents.formats import FORMATS, UnknownFormatError, chosen
 from pipemodel.messages.say import say as worded
@@ -58,16 +58,16 @@ def command(
     out = Path(job.stem or "out") if out is None else out
     check_free(out)
     read = story.read(job, parameters, allow_outside)
-    answered = story.answer(read, chord, paperwork_of(read, **papers))
+    results = story.results(read, chord, paper_options_of(read, **papers))
     missing: list[str] = []
-    paths = story.write(answered, out, only, tell, missing.append)
+    paths = story.write(results, out, only, tell, missing.append)
     say("".join(f"{path}\n" for path in paths))
     for line in missing:
         tell(shown(line))
-    if answered.report.verdict == "fail":
-        for finding in (f for f in answered.report.findings if f.severity == "error"):
-            tell(shown(f"{finding.code}: {worded(finding.said, answered.paperwork.reading)}"))
-    if missing or answered.report.verdict == "fail":
+    if results.report.verdict == "fail":
+        for finding in (f for f in results.report.findings if f.severity == "error"):
+            tell(shown(f"{finding.code}: {worded(finding.said, results.paper_options.reading)}"))
+    if missing or results.report.verdict == "fail":
         sys.exit(1)
 
 

@@ -10,7 +10,7 @@ import click
 from pipemodel.job.model import Job
 from pipemodel.job.names import revision_fault
 from pipemodel.messages.units import LANGUAGES, UNIT_NAMES, Language, UnitName
-from pipemodel.results.paper_options import PAPER_NAMES, Paperwork, units_of
+from pipemodel.results.paper_options import PAPER_NAMES, PaperOptions, units_of
 
 Command = TypeVar("Command", bound=Callable[..., Any])
 
@@ -29,7 +29,7 @@ language_option = click.option(
 
 
 def paper_options(command: Command) -> Command:
-    """Give a command the options of papers; it takes them as keyword arguments to hand on to `paperwork_of`."""
+    """Give a command the options of papers; it takes them as keyword arguments to hand on to `paper_options_of`."""
     for decorate in (
         click.option(
             "--against",
@@ -61,7 +61,7 @@ def paper_options(command: Command) -> Command:
     return command
 
 
-def paperwork_of(
+def paper_options_of(
     job: Job,
     units: UnitName | None = None,
     language: Language | None = None,
@@ -70,11 +70,11 @@ def paperwork_of(
     dated: str | None = None,
     revision: str | None = None,
     against: dict[str, Any] | None = None,
-) -> Paperwork:
+) -> PaperOptions:
     """Return how the papers of a job are to be written: what the command line says wins over the job."""
     said_in = language or job.language
     state = revision or job.revision
-    return Paperwork(units_of(job, units), paper, template_paper, dated or "", state, against, said_in)
+    return PaperOptions(units_of(job, units), paper, template_paper, dated or "", state, against, said_in)
 
 
 def _date(context: click.Context, option: click.Parameter, text: str | None) -> str | None:

@@ -9,12 +9,12 @@ import click
 
 from pipemodel import story
 from pipemodel.cli.job_file import job_file
-from pipemodel.cli.paper_options import language_option, paperwork_of, units_option
+from pipemodel.cli.paper_options import language_option, paper_options_of, units_option
 from pipemodel.job.model import Job
 from pipemodel.messages.units import Language, UnitName
-from pipemodel.results.paper_options import Paperwork
+from pipemodel.results.paper_options import PaperOptions
 
-Printing: TypeAlias = Callable[[Job, str, Paperwork], None]
+Printing: TypeAlias = Callable[[Job, str, PaperOptions], None]
 """Prints of a job in a form, written as its papers are to be."""
 
 
@@ -36,7 +36,7 @@ def prints(*forms: str) -> Callable[[Printing], Callable[..., None]]:
             language: Language | None,
         ) -> None:
             read = story.read(job, parameters, allow_outside)
-            command(read, form, paperwork_of(read, units, language))
+            command(read, form, paper_options_of(read, units, language))
 
         return read_and_print
 

@@ -8,7 +8,7 @@ from weakref import WeakKeyDictionary
 from pipemodel.bending.schedule import Schedule, SolvedRun
 from pipemodel.cutting.joint_places import Room, parts_beside_bends
 from pipemodel.cutting.split import MOST_PIECES, MOST_TRIES, Divisible, Split, Unsplittable
-from pipemodel.cutting.stock import Piece, StockError, StockPlan, plan_stock
+from pipemodel.cutting.stock import StockError, StockPiece, StockPlan, plan_stock
 from pipemodel.cutting.whole import must_split
 from pipemodel.messages.values import NOTHING, Length, Message, Name, message
 from pipemodel.pulls.plan import plan_pulls
@@ -84,7 +84,7 @@ class _Size:
         self.runs, self.tube = schedule.runs, tube
         self.stock, self.offcuts, self.kerf = job.stock.length_mm, job.stock.offcuts_of(tube), job.kerf_mm
         self.splits: dict[int, Split | Unsplittable] = {i: _whole(self.runs[i]) for i in whole}
-        self.fixed = [Piece(self.runs[i].name, self.runs[i].cut_length_mm) for i in whole]
+        self.fixed = [StockPiece(self.runs[i].name, self.runs[i].cut_length_mm) for i in whole]
         self.cuts: TubeCuts | None = None
 
     def plan(self, long: Sequence[int], room: Room | None) -> dict[int, Split | Unsplittable]:
@@ -193,16 +193,16 @@ class _Size:
             )
         )
 
-    def _pieces(self, numbers: Iterable[int]) -> list[Piece]:
+    def _pieces(self, numbers: Iterable[int]) -> list[StockPiece]:
         splits = [self.splits[i] for i in numbers]
         return [
-            Piece(piece.name, piece.cut_length_mm)
+            StockPiece(piece.name, piece.cut_length_mm)
             for split in splits
             if isinstance(split, Split)
             for piece in split.pieces
         ]
 
-    def _cut(self, pieces: Sequence[Piece]) -> None:
+    def _cut(self, pieces: Sequence[StockPiece]) -> None:
         try:
             self.cuts = TubeCuts(self.tube, plan_stock(pieces, self.stock, self.offcuts, self.kerf))
         except StockError as error:

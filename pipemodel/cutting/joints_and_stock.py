@@ -15,7 +15,7 @@ import numpy as np
 
 from pipemodel.cutting.mixed_integer import Model, Solved
 from pipemodel.cutting.split import LEAST_PIECE_MM, Divisible
-from pipemodel.cutting.stock import Bar, Piece, StockPlan
+from pipemodel.cutting.stock import Bar, StockPiece, StockPlan
 
 CLEAR_MM = 300.0
 """Farther than this from bends, ends and other joints is no better for a joint. Common practice, no source."""
@@ -45,14 +45,14 @@ class Together:
     stock: StockPlan
 
 
-def too_many(long: Sequence[Long], fixed: Sequence[Piece], offcuts: Sequence[float]) -> bool:
+def too_many(long: Sequence[Long], fixed: Sequence[StockPiece], offcuts: Sequence[float]) -> bool:
     """Tell whether there are more pieces and lengths of stock than one program takes."""
     pieces = len(fixed) + sum(one.most + 1 for one in long)
     return pieces * (pieces + len(offcuts)) > MOST_CHOICES
 
 
 def plan_together(
-    long: Sequence[Long], fixed: Sequence[Piece], stock_mm: float, offcuts: Sequence[float], kerf_mm: float
+    long: Sequence[Long], fixed: Sequence[StockPiece], stock_mm: float, offcuts: Sequence[float], kerf_mm: float
 ) -> Together | None:
     """Joint long runs and cut all pieces from stock; None where no plan exists.
 
@@ -87,7 +87,7 @@ class _Program:
     def __init__(
         self,
         long: Sequence[Long],
-        fixed: Sequence[Piece],
+        fixed: Sequence[StockPiece],
         stock: float,
         offcuts: Sequence[float],
         kerf: float,
@@ -230,12 +230,12 @@ class _Program:
         )
         bars = [max(range(len(x)), key=lambda b: solved.values[x[b]]) for x in self.piece_in]
         joints = self._rounded(joints, bars)
-        cuts: dict[int, list[Piece]] = {}
+        cuts: dict[int, list[StockPiece]] = {}
         number = 0
         for one, found in zip(self.long, joints, strict=True):
             for k, length in enumerate(_lengths(one, [at for _, at in found])):
                 name = f"{one.run.solved.name} piece {k + 1}" if found else one.run.solved.name
-                cuts.setdefault(bars[number + k], []).append(Piece(name, length))
+                cuts.setdefault(bars[number + k], []).append(StockPiece(name, length))
             number += one.most + 1
         for k, piece in enumerate(self.fixed):
             cuts.setdefault(bars[number + k], []).append(piece)

@@ -31,7 +31,7 @@ MOST_NODES = 200
 
 
 @dataclass(frozen=True)
-class Piece:
+class StockPiece:
     """A straight length wanted, by the name of what it becomes."""
 
     name: str
@@ -44,7 +44,7 @@ class Bar:
 
     length_mm: float
     offcut: bool
-    pieces: tuple[Piece, ...]
+    pieces: tuple[StockPiece, ...]
     left_mm: float
 
 
@@ -76,7 +76,7 @@ class StockError(ValueError):
 
 
 def plan_stock(
-    pieces: Sequence[Piece],
+    pieces: Sequence[StockPiece],
     stock_mm: float = 3000.0,
     offcuts: Sequence[float] = (),
     kerf_mm: float = 0.0,
@@ -114,9 +114,9 @@ def plan_stock(
 class _Cutting:
     """The problem in whole units: distinct lengths with their demand, stock lengths with their supply."""
 
-    def __init__(self, pieces: Sequence[Piece], stock: float, offcuts: Sequence[float], kerf: float) -> None:
+    def __init__(self, pieces: Sequence[StockPiece], stock: float, offcuts: Sequence[float], kerf: float) -> None:
         self.kerf = ceil(kerf / UNIT_MM - 1e-9)
-        self.by_size: dict[int, list[Piece]] = {}
+        self.by_size: dict[int, list[StockPiece]] = {}
         for piece in sorted(pieces, key=lambda p: -p.length_mm):
             self.by_size.setdefault(ceil(piece.length_mm / UNIT_MM - 1e-9), []).append(piece)
         self.sizes = sorted(self.by_size, reverse=True)

@@ -7,24 +7,24 @@ from pipemodel.output.file_names import JOB_STEM, Folder, run_stems
 from pipemodel.results.results import Results
 
 
-def write_svg_files(answer: Results, folder: Folder) -> tuple[str, ...]:
+def write_svg_files(results: Results, folder: Folder) -> tuple[str, ...]:
     """Write job.svg and a file for each run."""
     from pipemodel.drawing.svg import to_svg
 
-    return _write(answer, folder, "svg", to_svg)
+    return _write(results, folder, "svg", to_svg)
 
 
-def write_dxf_files(answer: Results, folder: Folder) -> tuple[str, ...]:
+def write_dxf_files(results: Results, folder: Folder) -> tuple[str, ...]:
     """Write job.dxf and a file for each run."""
     from pipemodel.drawing.dxf import to_dxf
 
-    return _write(answer, folder, "dxf", to_dxf)
+    return _write(results, folder, "dxf", to_dxf)
 
 
-def _write(answer: Results, folder: Folder, ending: str, to_text: Callable[[Sheet], str]) -> tuple[str, ...]:
-    stems = run_stems(answer.schedule)
-    whole = answer.drawings.of_job()
+def _write(results: Results, folder: Folder, ending: str, to_text: Callable[[Sheet], str]) -> tuple[str, ...]:
+    stems = run_stems(results.schedule)
+    whole = results.drawings.of_job()
     (folder / f"{JOB_STEM}.{ending}").write_bytes(to_text(whole).encode("utf-8"))
-    for run, sheet in zip(answer.schedule.runs, answer.drawings.of_runs(), strict=True):
+    for run, sheet in zip(results.schedule.runs, results.drawings.of_runs(), strict=True):
         (folder / f"{stems[run.name]}.{ending}").write_bytes(to_text(sheet).encode("utf-8"))
     return ()

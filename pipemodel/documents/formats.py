@@ -30,7 +30,7 @@ class Format:
     about: str
     apart: bool = False
     """Whether the writer works in a process of its own, and can be left to itself meanwhile."""
-    wanted: Callable[[Results], bool] = lambda answer: True
+    wanted: Callable[[Results], bool] = lambda results: True
     """Whether a job asks for it; what it does not ask for is written only when named."""
 
     def load(self) -> Writer:
@@ -69,7 +69,7 @@ FORMATS: dict[str, Format] = {
         "documents.jig.files:write_jigs",
         "RUN-jig.3mf, RUN-jig-….stl",
         "checking jigs to print, if the job asks for them",
-        wanted=lambda answer: answer.schedule.job.jig is not None,
+        wanted=lambda results: results.schedule.job.jig is not None,
     ),
     "html": Format("documents.page_and_pack:write_html", "job.html", "the page for a phone, no signal needed"),
     "pdf": Format("documents.page_and_pack:write_pdf", "job.pdf", "the pack for paper"),
@@ -102,7 +102,7 @@ def _no_such(name: str) -> str:
 
 
 def write_formats(
-    answer: Results,
+    results: Results,
     folder: Folder,
     formats: dict[str, Format],
     by_name: bool,
@@ -117,24 +117,24 @@ def write_formats(
     Raises:
         UnavailableError: if a document asked for by name cannot be written here.
     """
-    formats = {name: format for name, format in formats.items() if by_name or format.wanted(answer)}
-    with _beside([format for format in formats.values() if format.apart], answer, folder) as begun:
+    formats = {name: format for name, format in formats.items() if by_name or format.wanted(results)}
+    with _beside([format for format in formats.values() if format.apart], results, folder) as begun:
         for format in sorted(formats.values(), key=lambda format: format.apart):
             tell(format.files)
             try:
-                notes = begun[format.files].result() if format.apart else _written(format, answer, folder)
+                notes = begun[format.files].result() if format.apart else _written(format, results, folder)
             except UnavailableError as error:
                 if by_name:
                     raise
                 files, why = (Name(text, quoted=False) for text in (format.files, str(error)))
-                miss(words(answer.paperwork.reading, "screen.left out", files=files, why=why))
+                miss(words(results.paper_options.reading, "screen.left out", files=files, why=why))
                 continue
             for note in notes:
                 (miss if isinstance(note, LeftOut) else tell)(note)
 
 
 @contextmanager
-def _beside(apart: Sequence[Format], answer: Results, folder: Folder) -> "Iterator[dict[str, Future[Sequence[str]]]]":
+def _beside(apart: Sequence[Format], results: Results, folder: Folder) -> "Iterator[dict[str, Future[Sequence[str]]]]":
     """Begin the documents that work apart, and see that they have ended before the folder goes anywhere."""
     if not apart:
         yield {}
@@ -145,16 +145,16 @@ def _beside(apart: Sequence[Format], answer: Results, folder: Folder) -> "Iterat
 
     with ThreadPoolExecutor() as pool:
         try:
-            yield {format.files: pool.submit(_written, format, answer, folder) for format in apart}
+            yield {format.files: pool.submit(_written, format, results, folder) for format in apart}
         except BaseException:
             # Nobody will look at what they are drawing.
             end_all()
             raise
 
 
-def _written(format: Format, answer: Results, folder: Folder) -> Sequence[str]:
+def _written(format: Format, results: Results, folder: Folder) -> Sequence[str]:
     try:
-        return format.load()(answer, folder)
+        return format.load()(results, folder)
     except LibraryMissingError as error:
         raise UnavailableError(str(error)) from error
     except ImportError as error:

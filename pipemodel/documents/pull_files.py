@@ -19,12 +19,12 @@ FOOT_MM = 2.0
 """Height of the letters at the foot."""
 
 
-def write_card_files(answer: Results, folder: Folder) -> tuple[str, ...]:
+def write_card_files(results: Results, folder: Folder) -> tuple[str, ...]:
     """Write RUN-pulls.svg for each run that can be pulled, RUN-pulls-1.svg and so on for pieces of a jointed one."""
     from pipemodel.drawing.pull_drawing import pull_sheet
 
-    units, stems = answer.paperwork.reading, run_stems(answer.schedule)
-    pieces = answer.pieces
+    units, stems = results.paper_options.reading, run_stems(results.schedule)
+    pieces = results.pieces
     for number, piece in enumerate(pieces):
         said = words(
             units,
@@ -36,7 +36,7 @@ def write_card_files(answer: Results, folder: Folder) -> tuple[str, ...]:
         sheets = [pull_sheet(piece.solved, card, units) for card in piece.cards]
         if not sheets:
             continue
-        stem = stems[answer.schedule.runs[piece.run].name]
+        stem = stems[results.schedule.runs[piece.run].name]
         before = sum(other.run == piece.run for other in pieces[:number])
         of_many = sum(other.run == piece.run for other in pieces) > 1
         name = f"{stem}-pulls-{before + 1}.svg" if of_many else f"{stem}-pulls.svg"

@@ -13,51 +13,51 @@ from pipemodel.results.record import to_json
 from pipemodel.results.results import Results
 
 
-def write_json(answer: Results, folder: Folder) -> tuple[str, ...]:
+def write_json(results: Results, folder: Folder) -> tuple[str, ...]:
     """Write the records."""
-    _write(folder / "schedule.json", to_json(answer.schedule_record))
-    _write(folder / "check.json", to_json(answer.check_record))
-    if answer.changes is not None:
-        _write(folder / "changes.json", to_json(changes_record(answer.changes, answer.paperwork.units)))
+    _write(folder / "schedule.json", to_json(results.schedule_record))
+    _write(folder / "check.json", to_json(results.check_record))
+    if results.changes is not None:
+        _write(folder / "changes.json", to_json(changes_record(results.changes, results.paper_options.units)))
     return ()
 
 
-def write_txt(answer: Results, folder: Folder) -> tuple[str, ...]:
+def write_txt(results: Results, folder: Folder) -> tuple[str, ...]:
     """Write the schedule and the findings for people to read."""
-    _write(folder / "schedule.txt", schedule_text(answer))
-    _write(folder / "check.txt", check_text(answer))
-    if answer.changes is not None:
-        _write(folder / "changes.txt", changes_text(answer.changes, answer.paperwork.reading))
+    _write(folder / "schedule.txt", schedule_text(results))
+    _write(folder / "check.txt", check_text(results))
+    if results.changes is not None:
+        _write(folder / "changes.txt", changes_text(results.changes, results.paper_options.reading))
     return ()
 
 
-def write_csv(answer: Results, folder: Folder) -> tuple[str, ...]:
+def write_csv(results: Results, folder: Folder) -> tuple[str, ...]:
     """Write the schedule for a spreadsheet."""
-    _write(folder / "schedule.csv", schedule_csv(answer.schedule_record, answer.paperwork.units))
+    _write(folder / "schedule.csv", schedule_csv(results.schedule_record, results.paper_options.units))
     return ()
 
 
-def write_lists(answer: Results, folder: Folder) -> tuple[str, ...]:
+def write_lists(results: Results, folder: Folder) -> tuple[str, ...]:
     """Write every other list that is not empty for a spreadsheet."""
-    for listing in apart(answer):
+    for listing in apart(results):
         if listing.content.table.rows:
-            _write(folder / f"{listing.key}.csv", list_csv(listing.content.table, answer.paperwork.units))
+            _write(folder / f"{listing.key}.csv", list_csv(listing.content.table, results.paper_options.units))
     return ()
 
 
-def write_xlsx(answer: Results, folder: Folder) -> tuple[str, ...]:
+def write_xlsx(results: Results, folder: Folder) -> tuple[str, ...]:
     """Write the lists as a workbook."""
     from pipemodel.documents.tables.workbook import workbook
 
-    (folder / "schedule.xlsx").write_bytes(workbook(answer))
+    (folder / "schedule.xlsx").write_bytes(workbook(results))
     return ()
 
 
-def write_md(answer: Results, folder: Folder) -> tuple[str, ...]:
+def write_md(results: Results, folder: Folder) -> tuple[str, ...]:
     """Write the lists as Markdown."""
     from pipemodel.documents.tables.markdown import markdown
 
-    _write(folder / "schedule.md", markdown(answer))
+    _write(folder / "schedule.md", markdown(results))
     return ()
 
 

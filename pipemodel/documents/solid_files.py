@@ -7,16 +7,16 @@ from pipemodel.documents.unavailable import UnavailableError
 from pipemodel.geometry.shapes import Shape
 from pipemodel.geometry.vectors import ORIGIN
 from pipemodel.output.file_names import JOB_STEM, Folder, run_stems
-from pipemodel.processes.child import ChildError, ChildFailedError, Limits, call
+from pipemodel.processes.child import ChildError, ChildFailedError, ChildLimits, call
 from pipemodel.results.results import Results
 from pipemodel.solids.mesh_reading import is_step
 from pipemodel.wording.rounding import tidy
 
-STEP_LIMITS = Limits(seconds=300.0, memory_bytes=8_000_000_000)
+STEP_LIMITS = ChildLimits(seconds=300.0, memory_bytes=8_000_000_000)
 """What the writing of job.step may take where a STEP file of somebody else's goes into it."""
 
 
-def write_step_files(answer: Results, folder: Folder) -> tuple[str, ...]:
+def write_step_files(results: Results, folder: Folder) -> tuple[str, ...]:
     """Write job.step with everything in it, and a file for each run.
 
     STEP files that stand in the room go into it exact, so the kernel reads them once more. That happens in a child
@@ -27,17 +27,17 @@ def write_step_files(answer: Results, folder: Folder) -> tuple[str, ...]:
     """
     from pipemodel.solids.step import job_step, write_run_step
 
-    stems = run_stems(answer.schedule)
+    stems = run_stems(results.schedule)
     path = folder / f"{JOB_STEM}.step"
-    if any(_is_foreign(thing.shape) for thing in answer.schedule.job.things):
+    if any(_is_foreign(thing.shape) for thing in results.schedule.job.things):
         try:
-            data, notes = _opened(call(f"{__name__}:job_step_packed", answer.schedule, STEP_LIMITS))
+            data, notes = _opened(call(f"{__name__}:job_step_packed", results.schedule, STEP_LIMITS))
         except ChildError as error:
             raise UnavailableError(f"the STEP files of the room cannot be put into it: {_why(error)}") from error
     else:
-        data, notes = job_step(answer.schedule)
+        data, notes = job_step(results.schedule)
     path.write_bytes(data)
-    for number, solved in enumerate(answer.schedule.runs):
+    for number, solved in enumerate(results.schedule.runs):
         write_run_step(folder / f"{stems[solved.name]}.step", solved, number)
     return notes
 
@@ -65,15 +65,15 @@ def _why(error: ChildError) -> str:
     return f"the kernel {error.reason}"
 
 
-def write_stl_files(answer: Results, folder: Folder) -> tuple[str, ...]:
+def write_stl_files(results: Results, folder: Folder) -> tuple[str, ...]:
     """Write a file for each run; says of any run so far out that it is written about a nearer origin."""
     from pipemodel.solids.mesh import tube_mesh
     from pipemodel.solids.stl import write_stl
 
-    stems = run_stems(answer.schedule)
+    stems = run_stems(results.schedule)
     notes: list[str] = []
-    for solved in answer.schedule.runs:
-        mesh = tube_mesh(solved.centreline, solved.tube.outside_mm, solved.tube.wall_mm, answer.chord_mm)
+    for solved in results.schedule.runs:
+        mesh = tube_mesh(solved.centreline, solved.tube.outside_mm, solved.tube.wall_mm, results.chord_mm)
         origin = write_stl(folder / f"{stems[solved.name]}.stl", mesh, solved.name)
         if origin != ORIGIN:
             notes.append(

@@ -5,11 +5,11 @@ from math import hypot
 
 from pipemodel.bending.bends import corners_of
 from pipemodel.bending.schedule import SolvedRun
-from pipemodel.drawing.clipping import Window
+from pipemodel.drawing.clipping import ClipWindow
 from pipemodel.drawing.dimension import Dimension
-from pipemodel.drawing.labels import ANYWHERE_MM, Label, Spot, put_label
+from pipemodel.drawing.labels import ANYWHERE_MM, Label, LabelSpot, put_label
 from pipemodel.drawing.panel import Panel
-from pipemodel.drawing.primitives import Point, Role, Words
+from pipemodel.drawing.primitives import FlatPoint, Role, Text
 from pipemodel.geometry.centreline import Arc
 from pipemodel.geometry.vectors import Vec3, distance, dot, scale, sub
 from pipemodel.messages.say import words
@@ -60,7 +60,7 @@ def _leg_choices(panel: Panel, run: SolvedRun, a: Vec3, b: Vec3, text: str) -> I
         yield Dimension(p, q, side * (half + 5.0 + 4.5 * step), text, FIGURE_MM), by_itself
 
 
-def _outer_side(panel: Panel, run: SolvedRun, p: Point, q: Point) -> float:
+def _outer_side(panel: Panel, run: SolvedRun, p: FlatPoint, q: FlatPoint) -> float:
     """The side of a leg away from the rest of its run: 1 to its left, -1 to its right."""
     lean = 0.0
     for piece in run.centreline.pieces:
@@ -81,11 +81,11 @@ def number_bends(panels: Sequence[Panel], run: SolvedRun, units: Units, angles: 
                 given = given or text != str(bend.number)
 
 
-def back_of(panel: Panel, arc: Arc, run: SolvedRun) -> Spot:
+def back_of(panel: Panel, arc: Arc, run: SolvedRun) -> LabelSpot:
     """The middle of a bend on the sheet, and which way its back lies."""
     middle = arc.point_at(arc.length / 2.0)
     half = run.tube.outside_mm * panel.k / 2.0
-    return Spot(panel.at(middle), panel.way(scale(sub(middle, arc.centre), 1.0 / arc.radius), (0.0, 1.0)), half)
+    return LabelSpot(panel.at(middle), panel.way(scale(sub(middle, arc.centre), 1.0 / arc.radius), (0.0, 1.0)), half)
 
 
 def name_ends(panels: Sequence[Panel], run: SolvedRun, units: Units, named: bool) -> None:
@@ -125,12 +125,12 @@ def ends_of(run: SolvedRun) -> tuple[tuple[str, Vec3, Vec3], tuple[str, Vec3, Ve
     return start, ("finish", line.finish, last.direction_at(last.length))
 
 
-def end_of(panel: Panel, run: SolvedRun, point: Vec3, outward: Vec3) -> Spot:
+def end_of(panel: Panel, run: SolvedRun, point: Vec3, outward: Vec3) -> LabelSpot:
     """An end of a run on the sheet, and which way it faces."""
-    return Spot(panel.at(point), panel.way(outward), run.tube.outside_mm * panel.k / 2.0)
+    return LabelSpot(panel.at(point), panel.way(outward), run.tube.outside_mm * panel.k / 2.0)
 
 
-def name_thing(name: str, places: Sequence[tuple[Panel, Sequence[Point]]]) -> None:
+def name_thing(name: str, places: Sequence[tuple[Panel, Sequence[FlatPoint]]]) -> None:
     """Write the name of a thing of the room once, on or beside it, where nothing else stands.
 
     Args:
@@ -139,16 +139,16 @@ def name_thing(name: str, places: Sequence[tuple[Panel, Sequence[Point]]]) -> No
     """
     text = shown(name, LONGEST_NAME)
     for panel, points in places:
-        choices = ((Words(text, at, NAME_MM, "centre", role=Role.ROOM),) for at in _within(points))
+        choices = ((Text(text, at, NAME_MM, "centre", role=Role.ROOM),) for at in _within(points))
         placed = panel.placer.place((0.05 * rank, choice) for rank, choice in enumerate(choices))
         if placed is not None:
             panel.sheet.items.extend(placed)
             return
 
 
-def _within(points: Sequence[Point]) -> list[Point]:
+def _within(points: Sequence[FlatPoint]) -> list[FlatPoint]:
     """Places inside the outline of a thing as it is seen, its middle first."""
-    box = Window.around(points)
+    box = ClipWindow.around(points)
     shares = (0.5, 0.3, 0.7, 0.15, 0.85)
     return [
         (box.left + u * box.width, box.low + v * box.height + lift)
@@ -158,7 +158,7 @@ def _within(points: Sequence[Point]) -> list[Point]:
     ]
 
 
-def point_out(panel: Panel, things: Mapping[str, Sequence[Point]], height: float) -> None:
+def point_out(panel: Panel, things: Mapping[str, Sequence[FlatPoint]], height: float) -> None:
     """Write the name of each thing beside it, with a line that ends in a dot on the thing.
 
     Args:
@@ -171,4 +171,4 @@ def point_out(panel: Panel, things: Mapping[str, Sequence[Point]], height: float
         # Where another thing is as near, it would be taken for that.
         free = [p for p in points if all(hypot(p[0] - q[0], p[1] - q[1]) > APART_MM for q in others)]
         label = Label(shown(name, LONGEST_NAME), height, Role.ROOM, ink=THING_INK)
-        put_label(panel, label, [Spot(p, (0.0, 1.0)) for p in free or points], ANYWHERE_MM, 0.0)
+        put_label(panel, label, [LabelSpot(p, (0.0, 1.0)) for p in free or points], ANYWHERE_MM, 0.0)

@@ -3,10 +3,10 @@
 from collections.abc import Sequence
 from typing import NamedTuple
 
-from pipemodel.drawing.primitives import Point
+from pipemodel.drawing.primitives import FlatPoint
 
 
-class Window(NamedTuple):
+class ClipWindow(NamedTuple):
     """A rectangle along the axes of the sheet, mm."""
 
     left: float
@@ -15,7 +15,7 @@ class Window(NamedTuple):
     high: float
 
     @classmethod
-    def around(cls, points: Sequence[Point], pad: float = 0.0) -> "Window":
+    def around(cls, points: Sequence[FlatPoint], pad: float = 0.0) -> "ClipWindow":
         """The smallest that holds some points, and so much about them."""
         xs, ys = zip(*points, strict=True)
         return cls(min(xs) - pad, min(ys) - pad, max(xs) + pad, max(ys) + pad)
@@ -30,14 +30,14 @@ class Window(NamedTuple):
         """From low to high."""
         return self.high - self.low
 
-    def holds(self, p: Point) -> bool:
+    def holds(self, p: FlatPoint) -> bool:
         """Whether a point lies in it, edges included."""
         return self.left <= p[0] <= self.right and self.low <= p[1] <= self.high
 
 
-def clipped(points: Sequence[Point], window: Window) -> list[list[Point]]:
+def clipped(points: Sequence[FlatPoint], window: ClipWindow) -> list[list[FlatPoint]]:
     """Return the parts of a stroke that lie in a window."""
-    parts: list[list[Point]] = []
+    parts: list[list[FlatPoint]] = []
     for a, b in zip(points, points[1:], strict=False):
         cut = clip(a, b, window)
         if cut is None:
@@ -49,7 +49,7 @@ def clipped(points: Sequence[Point], window: Window) -> list[list[Point]]:
     return parts
 
 
-def clip(a: Point, b: Point, window: Window) -> tuple[Point, Point] | None:
+def clip(a: FlatPoint, b: FlatPoint, window: ClipWindow) -> tuple[FlatPoint, FlatPoint] | None:
     """Return what of a straight stroke lies in a window (Liang and Barsky's way), None if nothing does."""
     t0, t1, dx, dy = 0.0, 1.0, b[0] - a[0], b[1] - a[1]
     for p, q in (

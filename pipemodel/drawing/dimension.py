@@ -4,7 +4,7 @@ from math import atan2, degrees, hypot
 from typing import NamedTuple
 
 from pipemodel.drawing.lettering import width_of
-from pipemodel.drawing.primitives import Line, Point, Role, Words, arrow_head
+from pipemodel.drawing.primitives import FlatPoint, Line, Role, Text, arrow_head
 
 BEYOND_MM = 1.5
 """How far an extension line runs past the dimension line."""
@@ -18,13 +18,13 @@ ARROWS_INSIDE_MM = 3.0 * ARROW_MM
 class Dimension(NamedTuple):
     """The distance from `a` to `b`, its line `away` mm to the left of a to b (to the right when below zero)."""
 
-    a: Point
-    b: Point
+    a: FlatPoint
+    b: FlatPoint
     away: float
     text: str
     height: float = 2.5
 
-    def drawn(self) -> tuple[Line | Words, ...]:
+    def drawn(self) -> tuple[Line | Text, ...]:
         """Return the lines and the figure it is drawn with; none if `a` and `b` are one point."""
         n = hypot(self.b[0] - self.a[0], self.b[1] - self.a[1])
         if n == 0.0:
@@ -32,7 +32,7 @@ class Dimension(NamedTuple):
         u = ((self.b[0] - self.a[0]) / n, (self.b[1] - self.a[1]) / n)
         v = (-u[1], u[0])
         side = 1.0 if self.away >= 0.0 else -1.0
-        out: list[Line | Words] = []
+        out: list[Line | Text] = []
         for p in (self.a, self.b):
             out.append(_line(_off(p, v, side * GAP_MM), _off(p, v, self.away + side * BEYOND_MM)))
         p, q = _off(self.a, v, self.away), _off(self.b, v, self.away)
@@ -54,13 +54,13 @@ class Dimension(NamedTuple):
         # A figure is read from below or from the right.
         turned = not -90.0 + 1e-6 < angle <= 90.0 + 1e-6
         at = _off(middle, v, -GAP_MM if turned else GAP_MM)
-        out.append(Words(self.text, at, self.height, "centre", angle - 180.0 if turned else angle))
+        out.append(Text(self.text, at, self.height, "centre", angle - 180.0 if turned else angle))
         return tuple(out)
 
 
-def _off(p: Point, v: Point, d: float) -> Point:
+def _off(p: FlatPoint, v: FlatPoint, d: float) -> FlatPoint:
     return (p[0] + v[0] * d, p[1] + v[1] * d)
 
 
-def _line(a: Point, b: Point) -> Line:
+def _line(a: FlatPoint, b: FlatPoint) -> Line:
     return Line((a, b), Role.DIMENSION)

@@ -11,7 +11,7 @@ from contextlib import contextmanager
 from typing import Any
 
 from pipemodel.drawing.dimension import ARROW_MM, BEYOND_MM, GAP_MM, Dimension
-from pipemodel.drawing.primitives import PENS, Circle, Line, Point, Role, Words
+from pipemodel.drawing.primitives import PENS, Circle, FlatPoint, Line, Role, Text
 from pipemodel.drawing.sheet import Sheet
 
 _LINE_TYPES = {Role.CENTRE: "CENTER", Role.HIDDEN: "DASHED", Role.ROOM_HIDDEN: "DASHED", Role.RUN_HIDDEN: "DASHED"}
@@ -81,7 +81,7 @@ class _Writer:
     def __init__(self, space: Any, factor: float) -> None:
         self.space, self.factor = space, factor
 
-    def draw(self, item: Line | Circle | Words | Dimension) -> None:
+    def draw(self, item: Line | Circle | Text | Dimension) -> None:
         """Add one item."""
         if isinstance(item, Dimension):
             self._dimension(item)
@@ -92,7 +92,7 @@ class _Writer:
         else:
             self._words(item)
 
-    def _at(self, p: Point) -> Point:
+    def _at(self, p: FlatPoint) -> FlatPoint:
         return (p[0] * self.factor, p[1] * self.factor)
 
     def _line(self, item: Line) -> None:
@@ -113,7 +113,7 @@ class _Writer:
         else:
             self.space.add_arc(centre, radius, item.start, item.finish, dxfattribs=on)
 
-    def _words(self, item: Words) -> None:
+    def _words(self, item: Text) -> None:
         from ezdxf.enums import TextEntityAlignment
 
         aligned = {

@@ -21,13 +21,13 @@ from pipemodel.drawing.annotate import (
     name_thing,
     number_bends,
 )
-from pipemodel.drawing.clipping import Window
+from pipemodel.drawing.clipping import ClipWindow
 from pipemodel.drawing.layout import TITLE_MM, lay_out
 from pipemodel.drawing.panel import Panel, corners_of_bends, draw_seen
-from pipemodel.drawing.primitives import Point, Role
+from pipemodel.drawing.primitives import FlatPoint, Role
 from pipemodel.drawing.projection import Seen, Views
 from pipemodel.drawing.sheet import Sheet
-from pipemodel.drawing.tables import Table, draw_table
+from pipemodel.drawing.tables import DrawnTable, draw_table
 from pipemodel.geometry.vectors import Vec3, distance
 from pipemodel.geometry.view import View
 from pipemodel.messages.say import say, words
@@ -61,7 +61,7 @@ def general_drawing(
     runs: Sequence[SolvedRun],
     views: Views,
     titles: Titles,
-    size: Point = A3,
+    size: FlatPoint = A3,
     units: Units = MM,
     bounds: Sequence[Vec3] = (),
 ) -> Sheet:
@@ -76,7 +76,7 @@ def general_drawing(
         bounds: corners of the room's things with an end, to be shown too, near the runs.
     """
     windows = [_window(seen.view, runs, bounds) for seen in views]
-    area = Window(EDGE + INSIDE, EDGE + FOOT + INSIDE, size[0] - EDGE - INSIDE, size[1] - EDGE - INSIDE)
+    area = ClipWindow(EDGE + INSIDE, EDGE + FOOT + INSIDE, size[0] - EDGE - INSIDE, size[1] - EDGE - INSIDE)
     table = (_points(runs[0], units) if len(runs) == 1 else _ends(runs, units)).no_higher_than(area.height * 0.6, units)
     sizes = [(w.width, w.height) for w in windows]
     layout = lay_out(area, sizes[0], sizes[1], sizes[2], sizes[3], table.size)
@@ -108,7 +108,7 @@ def general_drawing(
     return sheet
 
 
-def _view_title(sheet: Sheet, seen: Seen, cell: Window, scale: str, units: Units) -> None:
+def _view_title(sheet: Sheet, seen: Seen, cell: ClipWindow, scale: str, units: Units) -> None:
     """Write over a view from where it is seen, its scale where that is not the sheet's, and what is left out."""
     left, top = cell.left, cell.high - TITLE_HEIGHT - 1.0
     sheet.words(words(units, "word", word=Word(seen.view.title)), (left, top), TITLE_HEIGHT, bold=True)
@@ -127,14 +127,14 @@ def without_words(seen: Seen, units: Units) -> str:
     return words(units, "drawing.without", names=names)
 
 
-def _window(view: View, runs: Sequence[SolvedRun], bounds: Iterable[Vec3]) -> Window:
+def _window(view: View, runs: Sequence[SolvedRun], bounds: Iterable[Vec3]) -> ClipWindow:
     """What of a view is worth showing: the runs, and the room near them; mm of the room."""
     flat = [view.flat(p) for run in runs for p in corners_of(run.table)[0]]
     tube = max(run.tube.outside_mm for run in runs)
-    tight = Window.around(flat, tube)
+    tight = ClipWindow.around(flat, tube)
     reach = ROOM_SHARE * max(tight.width, tight.height) + 2.0 * tube
-    room = Window.around([*flat, *(view.flat(p) for p in bounds)], tube)
-    return Window(
+    room = ClipWindow.around([*flat, *(view.flat(p) for p in bounds)], tube)
+    return ClipWindow(
         max(room.left, tight.left - reach),
         max(room.low, tight.low - reach),
         min(room.right, tight.right + reach),
@@ -142,7 +142,7 @@ def _window(view: View, runs: Sequence[SolvedRun], bounds: Iterable[Vec3]) -> Wi
     )
 
 
-def _points(run: SolvedRun, units: Units) -> Table:
+def _points(run: SolvedRun, units: Units) -> DrawnTable:
     """Start, corners and finish of a run with their coordinates, the leg up to each, angle and turn of the plane."""
     start, finish = (words(units, "word", word=Word(end)) for end in ("start", "finish"))
     named: list[tuple[str, Vec3, str, str]] = [(start, run.centreline.start, "", "")]
@@ -166,10 +166,10 @@ def _points(run: SolvedRun, units: Units) -> Table:
         words(units, "drawing.head angle"),
         words(units, "drawing.head plane"),
     )
-    return Table(head, tuple(rows), frozenset({0, 6}))
+    return DrawnTable(head, tuple(rows), frozenset({0, 6}))
 
 
-def _ends(runs: Sequence[SolvedRun], units: Units) -> Table:
+def _ends(runs: Sequence[SolvedRun], units: Units) -> DrawnTable:
     rows = tuple(
         (
             shown(run.name, 28),
@@ -186,7 +186,7 @@ def _ends(runs: Sequence[SolvedRun], units: Units) -> Table:
         *(words(units, "word", word=Word(end)) for end in ("start", "finish")),
         words(units, "drawing.head cut"),
     )
-    return Table(head, rows, frozenset({0, 1, 2, 3}))
+    return DrawnTable(head, rows, frozenset({0, 1, 2, 3}))
 
 
 def _title_block(sheet: Sheet, titles: Titles, scale: int, units: Units) -> None:

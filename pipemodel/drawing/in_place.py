@@ -7,9 +7,9 @@ from collections.abc import Sequence
 
 from pipemodel.bending.schedule import SolvedRun
 from pipemodel.drawing.annotate import LONGEST_NAME, back_of, end_of, ends_of, point_out
-from pipemodel.drawing.clipping import Window
+from pipemodel.drawing.clipping import ClipWindow
 from pipemodel.drawing.general import without_words
-from pipemodel.drawing.labels import ANYWHERE_MM, Label, Spot, put_label
+from pipemodel.drawing.labels import ANYWHERE_MM, Label, LabelSpot, put_label
 from pipemodel.drawing.panel import Panel, axis_of, draw_seen, ribbon
 from pipemodel.drawing.primitives import Circle, Role
 from pipemodel.drawing.projection import Solid, key_points, pictorial_view, see
@@ -48,13 +48,13 @@ def in_place(run: SolvedRun, room: Sequence[Solid], clashes: Sequence[tuple[str,
     view = view_in_place([run])
     flat = [view.flat(p) for piece in run.centreline.pieces for p in (piece.start, piece.point_at(piece.length / 2.0))]
     flat.append(view.flat(run.centreline.finish))
-    tight = Window.around(flat, run.tube.outside_mm / 2.0)
+    tight = ClipWindow.around(flat, run.tube.outside_mm / 2.0)
     wide, tall = WIDTH_MM - 2.0 * AROUND[0], TALLEST_MM - 2.0 * AROUND[1]
     high = tight.height * min(wide / tight.width, tall / tight.height) + 2.0 * AROUND[1]
     name = Name(shown(run.name, 80), quoted=False)
     title = words(units, "drawing.in place", run=name, view=Word(view.title))
     sheet = Sheet(WIDTH_MM, high + FOOT_MM, title)
-    area = Window(0.5, FOOT_MM, WIDTH_MM - 0.5, high + FOOT_MM - 0.5)
+    area = ClipWindow(0.5, FOOT_MM, WIDTH_MM - 0.5, high + FOOT_MM - 0.5)
     panel = Panel.filled(sheet, view, area, ((tight.left, tight.low), (tight.right, tight.high)), AROUND)
     half = max(run.tube.outside_mm / 2.0 * panel.k, LEAST_MM)
     for axis in axis_of(panel, run):
@@ -75,7 +75,7 @@ def in_place(run: SolvedRun, room: Sequence[Solid], clashes: Sequence[tuple[str,
         put_label(panel, label, [back_of(panel, arc, run)._replace(half=half)], ANYWHERE_MM)
     for against, at in crosses:
         label = Label(shown(against, LONGEST_NAME), LETTER_MM, Role.CLASH, bold=True)
-        put_label(panel, label, [Spot(at, (0.0, 1.0), _CROSS_MM)], ANYWHERE_MM)
+        put_label(panel, label, [LabelSpot(at, (0.0, 1.0), _CROSS_MM)], ANYWHERE_MM)
     for end, point, outward in ends_of(run):
         spot = end_of(panel, run, point, outward)._replace(half=half)
         label = Label(words(units, "word", word=Word(end)), LETTER_MM, bold=True)

@@ -11,7 +11,7 @@ from pipemodel.drawing.projection import Solid, Views, key_points, take_views
 from pipemodel.drawing.sheet import Sheet
 from pipemodel.drawing.solids import room_bounds, room_solids, run_solids
 from pipemodel.geometry.vectors import Vec3
-from pipemodel.geometry.view import Point
+from pipemodel.geometry.view import FlatPoint
 from pipemodel.messages.say import words
 from pipemodel.messages.units import MM, Units
 from pipemodel.solids.extent import gap_mm, run_extent
@@ -31,13 +31,13 @@ class Drawings:
     units: Units = MM
     state: str = ""
 
-    def of_job(self, size: Point = A3) -> Sheet:
+    def of_job(self, size: FlatPoint = A3) -> Sheet:
         """Draw all runs in their room on a sheet of some width and height, mm."""
         job = self.schedule.job
         titles = Titles(job.name, words(self.units, "drawing.of job"), self.state)
         return general_drawing(self.schedule.runs, self._room, titles, size, self.units, room_bounds(self.schedule))
 
-    def of_runs(self, size: Point = A3) -> list[Sheet]:
+    def of_runs(self, size: FlatPoint = A3) -> list[Sheet]:
         """Draw each run by itself, in the order of the job."""
         titles = [Titles(run.name, self.schedule.job.name, self.state) for run in self.schedule.runs]
         return [

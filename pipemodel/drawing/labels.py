@@ -8,7 +8,7 @@ from typing import NamedTuple
 
 from pipemodel.drawing.panel import Panel
 from pipemodel.drawing.placing import Choice, Placer
-from pipemodel.drawing.primitives import WHITE, Align, Circle, Colour, Line, Point, Role, Words
+from pipemodel.drawing.primitives import WHITE, Align, Circle, FlatPoint, Ink, Line, Role, Text
 
 LEADER_FROM_MM = 5.0
 """A label further than this from what it names gets a line to it."""
@@ -39,40 +39,40 @@ class Label(NamedTuple):
     bold: bool = False
     under: str = ""
     ring: Role | None = None
-    ink: Colour | None = None
+    ink: Ink | None = None
 
     @property
     def ring_mm(self) -> float:
         """The ring's radius."""
         return 1.08 * self.height
 
-    def drawn(self, at: Point, way: Point) -> Choice:
+    def drawn(self, at: FlatPoint, way: FlatPoint) -> Choice:
         """Return what is drawn with its near edge at a place, `way` being the unit vector from what it names."""
         (x, y), (dx, dy) = at, way
         if self.ring is not None:
             x, y = x + dx * (self.ring_mm - 1.5), y + dy * (self.ring_mm - 1.5)
-            words = Words(self.text, (x, y - self.height / 2.0), self.height, "centre", bold=self.bold)
+            words = Text(self.text, (x, y - self.height / 2.0), self.height, "centre", bold=self.bold)
             ground = WHITE if self.ring is Role.PAPER else None
             area = Circle((x, y), self.ring_mm, self.ring, filled=True, ink=ground)
             return area, Circle((x, y), self.ring_mm, Role.ROOM, ink=self.ink), words
         align: Align = "left" if dx > 0.3 else "right" if dx < -0.3 else "centre"
         more = 1.36 * self.height if self.under and self.text else 0.0
         y += (1.0 + dy) / 2.0 * more - self.height / 2.0
-        first = Words(self.text, (x, y), self.height, align, role=self.role, bold=self.bold, ink=self.ink)
-        second = Words(self.under, (x, y - more), 0.86 * self.height, align, role=self.role, ink=self.ink)
+        first = Text(self.text, (x, y), self.height, align, role=self.role, bold=self.bold, ink=self.ink)
+        second = Text(self.under, (x, y - more), 0.86 * self.height, align, role=self.role, ink=self.ink)
         return tuple(words for words in (first, second) if words.text)
 
 
-class Spot(NamedTuple):
+class LabelSpot(NamedTuple):
     """What a label may point to: where, the unit vector to the side that is best for it, and how thick it is there."""
 
-    at: Point
-    way: Point
+    at: FlatPoint
+    way: FlatPoint
     half: float = 0.0
 
 
 def put_label(
-    panel: Panel, label: Label, spots: Sequence[Spot], reach: float = REACH_MM, leader_from: float = LEADER_FROM_MM
+    panel: Panel, label: Label, spots: Sequence[LabelSpot], reach: float = REACH_MM, leader_from: float = LEADER_FROM_MM
 ) -> bool:
     """Write a label near the best of some spots; return False where no place within reach is free.
 
@@ -88,7 +88,7 @@ def put_label(
     return bool(drawn)
 
 
-def placed(placer: Placer, label: Label, spots: Sequence[Spot], reach: float, leader_from: float) -> Choice:
+def placed(placer: Placer, label: Label, spots: Sequence[LabelSpot], reach: float, leader_from: float) -> Choice:
     """Take the best place for a label, and return what is drawn there; nothing where none is free. See `put_label`."""
     ways = [_places(label, spot, reach, leader_from) for spot in spots]
     # The line lies under the words, whose ring it may run up to.
@@ -98,7 +98,7 @@ def placed(placer: Placer, label: Label, spots: Sequence[Spot], reach: float, le
     return drawn
 
 
-def _places(label: Label, spot: Spot, reach: float, leader_from: float) -> Iterator[tuple[float, Choice]]:
+def _places(label: Label, spot: LabelSpot, reach: float, leader_from: float) -> Iterator[tuple[float, Choice]]:
     (x, y), way, half = spot
     for by_itself, far, angle in _WAYS:
         if far > reach:

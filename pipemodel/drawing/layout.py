@@ -2,8 +2,8 @@
 
 from typing import NamedTuple
 
-from pipemodel.drawing.clipping import Window
-from pipemodel.drawing.primitives import Point
+from pipemodel.drawing.clipping import ClipWindow
+from pipemodel.drawing.primitives import FlatPoint
 
 SCALES = (1, 2, 5, 10, 20, 50, 100, 200, 500, 1000, 2000, 5000, 10000)
 AROUND_MM = 12.0
@@ -17,19 +17,21 @@ LEAST_ISOMETRIC_MM = 75.0
 """And that of the isometric."""
 
 
-class Layout(NamedTuple):
+class ViewLayout(NamedTuple):
     """Where everything goes: a cell for front, side, plan, isometric and table, and the scales 1:n."""
 
-    front: Window
-    side: Window
-    plan: Window
-    isometric: Window
-    table: Window
+    front: ClipWindow
+    side: ClipWindow
+    plan: ClipWindow
+    isometric: ClipWindow
+    table: ClipWindow
     scale: int
     isometric_scale: int
 
 
-def lay_out(area: Window, front: Point, side: Point, plan: Point, isometric: Point, table: Point) -> Layout:
+def lay_out(
+    area: ClipWindow, front: FlatPoint, side: FlatPoint, plan: FlatPoint, isometric: FlatPoint, table: FlatPoint
+) -> ViewLayout:
     """Lay out a sheet.
 
     Args:
@@ -44,19 +46,19 @@ def lay_out(area: Window, front: Point, side: Point, plan: Point, isometric: Poi
         f, s, p = (_cell(size, scale) for size in (front, side, plan))
         # The isometric is the one that may come out smaller, by two steps of the scale, to save the rest.
         found = [
-            Layout(*cells, scale, iso)
+            ViewLayout(*cells, scale, iso)
             for cells in _arrangements(area, f, s, p, table)
             if cells is not None and (iso := _scale_for(isometric, cells[3])) <= _next(_next(scale))
         ]
         if found:
             return min(found, key=lambda layout: layout.isometric_scale)
-    half = Window(area.left, area.low, area.left + area.width / 2.0, area.low + area.height / 2.0)
-    return Layout(half, half, half, half, half, SCALES[-1], SCALES[-1])
+    half = ClipWindow(area.left, area.low, area.left + area.width / 2.0, area.low + area.height / 2.0)
+    return ViewLayout(half, half, half, half, half, SCALES[-1], SCALES[-1])
 
 
 def _arrangements(
-    area: Window, front: Point, side: Point, plan: Point, table: Point
-) -> list[tuple[Window, Window, Window, Window, Window] | None]:
+    area: ClipWindow, front: FlatPoint, side: FlatPoint, plan: FlatPoint, table: FlatPoint
+) -> list[tuple[ClipWindow, ClipWindow, ClipWindow, ClipWindow, ClipWindow] | None]:
     return [
         _square(area, front, side, plan, table, table_right=True),
         _square(area, front, side, plan, table, table_right=False),
@@ -66,8 +68,8 @@ def _arrangements(
 
 
 def _square(
-    area: Window, front: Point, side: Point, plan: Point, table: Point, table_right: bool
-) -> tuple[Window, Window, Window, Window, Window] | None:
+    area: ClipWindow, front: FlatPoint, side: FlatPoint, plan: FlatPoint, table: FlatPoint, table_right: bool
+) -> tuple[ClipWindow, ClipWindow, ClipWindow, ClipWindow, ClipWindow] | None:
     """The plan under the front view, the side view beside it: the places of first angle projection (ISO 5456-2)."""
     column = max(front[0], plan[0])
     row = max(front[1], side[1])
@@ -79,27 +81,27 @@ def _square(
     if table_right:
         if right + table[0] > area.right or area.low + table[1] > below:
             return None
-        table_at = Window(right, area.low, right + table[0], area.low + table[1])
-        iso = Window(right, table_at.high + GAP_MM, area.right, below)
+        table_at = ClipWindow(right, area.low, right + table[0], area.low + table[1])
+        iso = ClipWindow(right, table_at.high + GAP_MM, area.right, below)
     else:
         if left + table[0] > right or area.low + table[1] > below - plan[1] - GAP_MM:
             return None
-        table_at = Window(left, area.low, left + table[0], area.low + table[1])
-        iso = Window(right, area.low, area.right, below)
+        table_at = ClipWindow(left, area.low, left + table[0], area.low + table[1])
+        iso = ClipWindow(right, area.low, area.right, below)
     if iso.height < 2.0 * AROUND_MM:
         return None
     return (
-        Window(left, below + GAP_MM, left + column, top),
-        Window(right, below + GAP_MM, right + side[0], top),
-        Window(left, below - plan[1], left + column, below),
+        ClipWindow(left, below + GAP_MM, left + column, top),
+        ClipWindow(right, below + GAP_MM, right + side[0], top),
+        ClipWindow(left, below - plan[1], left + column, below),
         iso,
         table_at,
     )
 
 
 def _stacked(
-    area: Window, front: Point, side: Point, plan: Point, table: Point
-) -> tuple[Window, Window, Window, Window, Window] | None:
+    area: ClipWindow, front: FlatPoint, side: FlatPoint, plan: FlatPoint, table: FlatPoint
+) -> tuple[ClipWindow, ClipWindow, ClipWindow, ClipWindow, ClipWindow] | None:
     """Front and plan one under the other over the whole width; side, isometric and table in a row beneath."""
     below = area.high - front[1] - GAP_MM - plan[1] - GAP_MM
     if max(front[0], plan[0]) > area.width or below - max(side[1], table[1]) < area.low:
@@ -108,17 +110,17 @@ def _stacked(
     if right - middle < 3.0 * AROUND_MM:
         return None
     return (
-        Window(area.left, area.high - front[1], area.right, area.high),
-        Window(area.left, area.low, middle - GAP_MM, below),
-        Window(area.left, below + GAP_MM, area.right, below + GAP_MM + plan[1]),
-        Window(middle, area.low, right - GAP_MM, below),
-        Window(right, area.low, area.right, area.low + table[1]),
+        ClipWindow(area.left, area.high - front[1], area.right, area.high),
+        ClipWindow(area.left, area.low, middle - GAP_MM, below),
+        ClipWindow(area.left, below + GAP_MM, area.right, below + GAP_MM + plan[1]),
+        ClipWindow(middle, area.low, right - GAP_MM, below),
+        ClipWindow(right, area.low, area.right, area.low + table[1]),
     )
 
 
 def _abreast(
-    area: Window, front: Point, side: Point, plan: Point, table: Point
-) -> tuple[Window, Window, Window, Window, Window] | None:
+    area: ClipWindow, front: FlatPoint, side: FlatPoint, plan: FlatPoint, table: FlatPoint
+) -> tuple[ClipWindow, ClipWindow, ClipWindow, ClipWindow, ClipWindow] | None:
     """For what is tall: plan under front in one column, the side view in the next, isometric over table in the last."""
     column = max(front[0], plan[0])
     middle = area.left + column + GAP_MM
@@ -127,19 +129,19 @@ def _abreast(
     if below - plan[1] < area.low or area.high - side[1] < area.low or right + table[0] > area.right:
         return None
     return (
-        Window(area.left, area.high - front[1], area.left + column, area.high),
-        Window(middle, area.high - side[1], middle + side[0], area.high),
-        Window(area.left, below - plan[1], area.left + column, below),
-        Window(right, area.low + table[1] + GAP_MM, area.right, area.high),
-        Window(right, area.low, right + table[0], area.low + table[1]),
+        ClipWindow(area.left, area.high - front[1], area.left + column, area.high),
+        ClipWindow(middle, area.high - side[1], middle + side[0], area.high),
+        ClipWindow(area.left, below - plan[1], area.left + column, below),
+        ClipWindow(right, area.low + table[1] + GAP_MM, area.right, area.high),
+        ClipWindow(right, area.low, right + table[0], area.low + table[1]),
     )
 
 
-def _cell(size: Point, scale: int) -> Point:
+def _cell(size: FlatPoint, scale: int) -> FlatPoint:
     return (max(size[0] / scale + 2.0 * AROUND_MM, LEAST_WIDTH_MM), size[1] / scale + 2.0 * AROUND_MM + TITLE_MM)
 
 
-def _scale_for(size: Point, cell: Window) -> int:
+def _scale_for(size: FlatPoint, cell: ClipWindow) -> int:
     """Return the largest scale at which a view goes into a cell."""
     for scale in SCALES if cell.width >= LEAST_ISOMETRIC_MM else ():
         wide, high = _cell(size, scale)

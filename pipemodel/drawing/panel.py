@@ -6,9 +6,9 @@ from math import hypot
 
 from pipemodel.bending.bends import corners_of
 from pipemodel.bending.schedule import SolvedRun
-from pipemodel.drawing.clipping import Window, clipped
+from pipemodel.drawing.clipping import ClipWindow, clipped
 from pipemodel.drawing.placing import Placer
-from pipemodel.drawing.primitives import Point, Role
+from pipemodel.drawing.primitives import FlatPoint, Role
 from pipemodel.drawing.projection import Seen
 from pipemodel.drawing.sheet import Sheet
 from pipemodel.geometry.centreline import Arc
@@ -36,7 +36,7 @@ class Panel:
         k: mm on the sheet for a mm of the room.
     """
 
-    def __init__(self, sheet: Sheet, view: View, area: Window, shown: Window, k: float) -> None:
+    def __init__(self, sheet: Sheet, view: View, area: ClipWindow, shown: ClipWindow, k: float) -> None:
         self.sheet, self.view, self.shown, self.k = sheet, view, shown, k
         self.origin = (
             (area.left + area.right - (shown.left + shown.right) * k) / 2.0,
@@ -46,7 +46,7 @@ class Panel:
 
     @classmethod
     def filled(
-        cls, sheet: Sheet, view: View, area: Window, points: Sequence[Point], pad: Point, most: float = 1e9
+        cls, sheet: Sheet, view: View, area: ClipWindow, points: Sequence[FlatPoint], pad: FlatPoint, most: float = 1e9
     ) -> "Panel":
         """Place a view so that some points of it fill an area but for its padding; what lies about them is shown too.
 
@@ -58,30 +58,30 @@ class Panel:
             pad: how much of the area is kept free at either side, and above and below, mm.
             most: the largest `k`.
         """
-        tight = Window.around(points)
+        tight = ClipWindow.around(points)
         wide, high = area.width - 2.0 * pad[0], area.height - 2.0 * pad[1]
         k = min(wide / max(tight.width, 1.0), high / max(tight.height, 1.0), most)
         x, y = (area.width / k - tight.width) / 2.0, (area.height / k - tight.height) / 2.0
-        return cls(sheet, view, area, Window(tight.left - x, tight.low - y, tight.right + x, tight.high + y), k)
+        return cls(sheet, view, area, ClipWindow(tight.left - x, tight.low - y, tight.right + x, tight.high + y), k)
 
-    def at(self, p: Vec3) -> Point:
+    def at(self, p: Vec3) -> FlatPoint:
         """Return where a point of the room lies on the sheet."""
         return self.on_sheet(self.view.flat(p))
 
-    def on_sheet(self, flat: Point) -> Point:
+    def on_sheet(self, flat: FlatPoint) -> FlatPoint:
         """Return where a point of the view plane lies on the sheet."""
         return (self.origin[0] + flat[0] * self.k, self.origin[1] + flat[1] * self.k)
 
-    def way(self, direction: Vec3, otherwise: Point = (0.7, 0.7)) -> Point:
+    def way(self, direction: Vec3, otherwise: FlatPoint = (0.7, 0.7)) -> FlatPoint:
         """Return the unit vector on the sheet of a unit vector; `otherwise` where that all but points at the eye."""
         x, y = self.view.flat(direction)
         n = hypot(x, y)
         return (x / n, y / n) if n > END_ON else otherwise
 
     @property
-    def window(self) -> Window:
+    def window(self) -> ClipWindow:
         """What is shown, on the sheet."""
-        return Window(*self.on_sheet((self.shown.left, self.shown.low)),
+        return ClipWindow(*self.on_sheet((self.shown.left, self.shown.low)),
                       *self.on_sheet((self.shown.right, self.shown.high)))  # fmt: skip
 
     def true_length(self, a: Vec3, b: Vec3) -> bool:
@@ -92,10 +92,10 @@ class Panel:
         return hypot(q[0] - p[0], q[1] - p[1]) >= TRUE * distance(a, b) * self.k
 
 
-def draw_seen(panel: Panel, seen: Seen, runs: Sequence[SolvedRun]) -> dict[str, list[Point]]:
+def draw_seen(panel: Panel, seen: Seen, runs: Sequence[SolvedRun]) -> dict[str, list[FlatPoint]]:
     """Draw tubes, room and axes; return the points of what is drawn of each thing, by its name."""
     window = panel.window
-    drawn: dict[str, list[Point]] = {}
+    drawn: dict[str, list[FlatPoint]] = {}
     for stroke in seen.strokes:
         thing = seen.solids[stroke.body].thing
         if thing and not stroke.visible:
@@ -112,7 +112,7 @@ def draw_seen(panel: Panel, seen: Seen, runs: Sequence[SolvedRun]) -> dict[str, 
     return drawn
 
 
-def axis_of(panel: Panel, run: SolvedRun) -> list[list[Point]]:
+def axis_of(panel: Panel, run: SolvedRun) -> list[list[FlatPoint]]:
     """Return the pieces of a run's axis on the sheet, each as points."""
     pieces = []
     for piece in run.centreline.pieces:
@@ -121,10 +121,10 @@ def axis_of(panel: Panel, run: SolvedRun) -> list[list[Point]]:
     return pieces
 
 
-def ribbon(axis: Sequence[Point], half: float) -> tuple[list[Point], list[Point]]:
+def ribbon(axis: Sequence[FlatPoint], half: float) -> tuple[list[FlatPoint], list[FlatPoint]]:
     """Return both walls of a tube that is drawn so much to either side of its axis."""
-    left: list[Point] = []
-    right: list[Point] = []
+    left: list[FlatPoint] = []
+    right: list[FlatPoint] = []
     for i, (x, y) in enumerate(axis):
         a, b = axis[max(i - 1, 0)], axis[min(i + 1, len(axis) - 1)]
         dx, dy = b[0] - a[0], b[1] - a[1]

@@ -4,7 +4,7 @@ from typing import Any
 
 from pipemodel.drawing.lettering import CAP_HEIGHT
 from pipemodel.drawing.pdf_fonts import legible
-from pipemodel.drawing.primitives import Circle, Line, Words, pen_of
+from pipemodel.drawing.primitives import Circle, Line, Text, pen_of
 from pipemodel.drawing.sheet import Sheet
 
 POINT_MM = 72.0 / 25.4
@@ -33,7 +33,7 @@ def draw_on(canvas: Any, sheet: Sheet, left_mm: float, bottom_mm: float, fonts: 
             canvas.setFillColorRGB(*pen.colour)
             canvas.setLineWidth(pen.width)
             canvas.setDash(list(pen.dashes) if pen.dashes else [])
-        if isinstance(item, Words):
+        if isinstance(item, Text):
             _write(canvas, item, fonts)
         else:
             path = canvas.beginPath()
@@ -57,7 +57,7 @@ def _trace(path: Any, item: Line | Circle) -> None:
         path.arc(x - r, y - r, x + r, y + r, item.start, item.finish - item.start)
 
 
-def _write(canvas: Any, item: Words, fonts: tuple[str, str]) -> None:
+def _write(canvas: Any, item: Text, fonts: tuple[str, str]) -> None:
     put = {"left": canvas.drawString, "centre": canvas.drawCentredString, "right": canvas.drawRightString}[item.align]
     canvas.setFont(fonts[item.bold], item.height / CAP_HEIGHT)
     text = legible(item.text)

@@ -5,9 +5,9 @@ from itertools import pairwise
 from math import ceil, cos, hypot, pi, radians, sin
 from typing import TypeAlias
 
-from pipemodel.drawing.clipping import Window
+from pipemodel.drawing.clipping import ClipWindow
 from pipemodel.drawing.lettering import width_of
-from pipemodel.drawing.primitives import Circle, Line, Point, Primitive, Words
+from pipemodel.drawing.primitives import Circle, FlatPoint, Line, Primitive, Text
 
 AROUND_MM = 0.5
 """How far letters keep from everything else."""
@@ -15,12 +15,12 @@ CELL_MM = 6.0
 MOST_COUNTED = 4
 """More crossings than this are as bad as any number."""
 
-Outline: TypeAlias = tuple[Point, ...]
+LabelOutline: TypeAlias = tuple[FlatPoint, ...]
 Choice: TypeAlias = tuple[Primitive, ...]
 """What goes to one place together: words, their ring and their leader."""
 
 
-def box_of(words: Words, around: float = AROUND_MM) -> Outline:
+def box_of(words: Text, around: float = AROUND_MM) -> LabelOutline:
     """Return the four corners of the room a line of text takes."""
     wide = width_of(words.text, words.height, words.bold)
     left = {"left": 0.0, "centre": -wide / 2.0, "right": -wide}[words.align]
@@ -30,14 +30,14 @@ def box_of(words: Words, around: float = AROUND_MM) -> Outline:
     return tuple((words.at[0] + x * c - y * s, words.at[1] + x * s + y * c) for x, y in corners)
 
 
-def _round(circle: Circle, around: float = AROUND_MM) -> Outline:
+def _round(circle: Circle, around: float = AROUND_MM) -> LabelOutline:
     """Return eight corners of the room a circle takes."""
     turns = (pi / 4.0 * (i + 0.5) for i in range(8))
     reach = (circle.radius + around) / cos(pi / 8.0)
     return tuple((circle.centre[0] + reach * cos(t), circle.centre[1] + reach * sin(t)) for t in turns)
 
 
-def overlap(a: Outline, b: Outline) -> bool:
+def overlap(a: LabelOutline, b: LabelOutline) -> bool:
     """Whether two convex outlines (a stroke has two corners) have a point in common, by separating axes."""
     for outline in (a, b):
         for p, q in zip(outline, (*outline[1:], outline[0]), strict=True):
@@ -55,16 +55,16 @@ class _Grid:
     """Outlines found by place."""
 
     def __init__(self) -> None:
-        self._cells: dict[tuple[int, int], list[tuple[float, float, float, float, Outline]]] = {}
+        self._cells: dict[tuple[int, int], list[tuple[float, float, float, float, LabelOutline]]] = {}
 
-    def add(self, outline: Outline) -> None:
+    def add(self, outline: LabelOutline) -> None:
         """Take note of an outline."""
         xs, ys = [p[0] for p in outline], [p[1] for p in outline]
         bounds = (min(xs), min(ys), max(xs), max(ys))
         for cell in _along(*outline) if len(outline) == 2 else _cells(*bounds):
             self._cells.setdefault(cell, []).append((*bounds, outline))
 
-    def hits(self, outline: Outline, most: int = 1) -> int:
+    def hits(self, outline: LabelOutline, most: int = 1) -> int:
         """Return how many outlines an outline runs into, no more than `most`."""
         xs, ys = [p[0] for p in outline], [p[1] for p in outline]
         left, low, right, high = min(xs), min(ys), max(xs), max(ys)
@@ -86,11 +86,11 @@ class Placer:
     Strokes that words must keep off (`solid`) are held apart from those they may cross if need be (`faint`).
     """
 
-    def __init__(self, window: Window) -> None:
+    def __init__(self, window: ClipWindow) -> None:
         self.window = window
         self._words, self._solid, self._faint, self._drawn = _Grid(), _Grid(), _Grid(), _Grid()
 
-    def add_stroke(self, points: Sequence[Point], faint: bool = False) -> None:
+    def add_stroke(self, points: Sequence[FlatPoint], faint: bool = False) -> None:
         """Take note of a stroke of the picture itself."""
         for a, b in zip(points, points[1:], strict=False):
             (self._faint if faint else self._solid).add((a, b))
@@ -98,7 +98,7 @@ class Placer:
     def add(self, primitives: Sequence[Primitive]) -> None:
         """Take note of words, filled circles, and lines that belong to dimensions or labels."""
         for item in primitives:
-            if isinstance(item, Words):
+            if isinstance(item, Text):
                 self._words.add(box_of(item, 0.0))
             elif isinstance(item, Circle):
                 self._words.add(_round(item, 0.0))
@@ -121,7 +121,7 @@ class Placer:
                     total += 6.0 * self._drawn.hits((a, b), MOST_COUNTED)
                     total += 3.0 * self._solid.hits((a, b), MOST_COUNTED)
                 continue
-            box = box_of(item) if isinstance(item, Words) else _round(item)
+            box = box_of(item) if isinstance(item, Text) else _round(item)
             if not all(self.window.holds(p) for p in box):
                 return None
             if any(grid.hits(box) for grid in (self._words, self._solid, self._drawn)):
@@ -148,7 +148,7 @@ class Placer:
         return best[1]
 
 
-def _along(a: Point, b: Point) -> Collection[tuple[int, int]]:
+def _along(a: FlatPoint, b: FlatPoint) -> Collection[tuple[int, int]]:
     """Return the cells that a stroke runs through, and some beside them."""
     dx, dy = b[0] - a[0], b[1] - a[1]
     steps = ceil(hypot(dx, dy) / CELL_MM)

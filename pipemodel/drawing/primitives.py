@@ -7,7 +7,7 @@ long-dashed dotted.
 from enum import Enum
 from typing import Literal, NamedTuple, TypeAlias
 
-from pipemodel.geometry.view import Point as Point
+from pipemodel.geometry.view import FlatPoint as FlatPoint
 
 
 class Role(Enum):
@@ -29,7 +29,7 @@ class Role(Enum):
     FORMER = "former"
 
 
-Colour: TypeAlias = tuple[float, float, float]
+Ink: TypeAlias = tuple[float, float, float]
 """Red, green and blue, 0 to 1."""
 
 
@@ -38,7 +38,7 @@ class Pen(NamedTuple):
 
     width: float
     dashes: tuple[float, ...]
-    colour: Colour
+    colour: Ink
 
 
 BLACK, WHITE = (0.0, 0.0, 0.0), (1.0, 1.0, 1.0)
@@ -68,39 +68,39 @@ class Line(NamedTuple):
     `ink` is given where the colour is another than the role's.
     """
 
-    points: tuple[Point, ...]
+    points: tuple[FlatPoint, ...]
     role: Role
     closed: bool = False
     filled: bool = False
-    ink: Colour | None = None
+    ink: Ink | None = None
 
 
 class Circle(NamedTuple):
     """A circle, or an arc of it from `start` anticlockwise to `finish`, in degrees."""
 
-    centre: Point
+    centre: FlatPoint
     radius: float
     role: Role
     start: float = 0.0
     finish: float = 360.0
     filled: bool = False
-    ink: Colour | None = None
+    ink: Ink | None = None
 
 
-class Words(NamedTuple):
+class Text(NamedTuple):
     """A line of text: `at` is on its baseline; `height` is the height of its capitals in mm (ISO 3098)."""
 
     text: str
-    at: Point
+    at: FlatPoint
     height: float = 2.5
     align: Align = "left"
     angle: float = 0.0
     role: Role = Role.DIMENSION
     bold: bool = False
-    ink: Colour | None = None
+    ink: Ink | None = None
 
 
-Primitive: TypeAlias = Line | Circle | Words
+Primitive: TypeAlias = Line | Circle | Text
 
 
 def pen_of(item: Primitive) -> Pen:
@@ -109,7 +109,7 @@ def pen_of(item: Primitive) -> Pen:
     return pen if item.ink is None else pen._replace(colour=item.ink)
 
 
-def moved(item: Primitive, by: Point) -> Primitive:
+def moved(item: Primitive, by: FlatPoint) -> Primitive:
     """Return something in another place on the sheet."""
     if isinstance(item, Line):
         return item._replace(points=tuple((x + by[0], y + by[1]) for x, y in item.points))
@@ -122,7 +122,7 @@ _HALF_HEAD = 0.1316
 """Half the width of an arrowhead of 15 degrees over its length (ISO 129-1): tan 7.5 degrees."""
 
 
-def arrow_head(tip: Point, back: Point, size: float, role: Role = Role.DIMENSION) -> Line:
+def arrow_head(tip: FlatPoint, back: FlatPoint, size: float, role: Role = Role.DIMENSION) -> Line:
     """Return a filled arrowhead with its point at `tip`; `back` is the unit direction it comes from."""
     dx, dy = back[0] * size, back[1] * size
     side = (-dy * _HALF_HEAD, dx * _HALF_HEAD)

@@ -9,7 +9,7 @@ import numpy as np
 
 from pipemodel.bending.schedule import SolvedRun
 from pipemodel.geometry.vectors import EAST, NORTH, UP, Vec3, dot, scale
-from pipemodel.geometry.view import Point, View
+from pipemodel.geometry.view import FlatPoint, View
 from pipemodel.solids.outlines import Body
 from pipemodel.solids.projected import Stroke, projected
 
@@ -111,7 +111,7 @@ def key_points(runs: Sequence[SolvedRun]) -> list[Vec3]:
     return points
 
 
-def pictorial_view(keys: Sequence[Vec3], size: Point = (1.0, 1.0)) -> View:
+def pictorial_view(keys: Sequence[Vec3], size: FlatPoint = (1.0, 1.0)) -> View:
     """Return from where a picture is best taken; see `best_view`. From the south, unless the north is much better."""
     return best_view([best_view(side, keys, size) for side in PICTORIALS], keys, size, FROM_SOUTH)
 
@@ -119,7 +119,7 @@ def pictorial_view(keys: Sequence[Vec3], size: Point = (1.0, 1.0)) -> View:
 def best_view(
     views: Sequence[View],
     keys: Sequence[Vec3],
-    size: Point = (1.0, 1.0),
+    size: FlatPoint = (1.0, 1.0),
     better: float = BETTER,
     hidden: Mapping[View, float] | None = None,
 ) -> View:
@@ -144,7 +144,7 @@ def best_view(
     return views[best]
 
 
-def _apart(view: View, points: "NDArray[np.float64]", size: Point) -> float:
+def _apart(view: View, points: "NDArray[np.float64]", size: FlatPoint) -> float:
     flat = points @ np.array([view.right, view.upright]).T
     fill = float((np.ptp(flat, axis=0) / size).max()) or 1.0
     gaps = np.linalg.norm(flat[:, None] - flat[None], axis=2) / fill / max(size)

@@ -11,12 +11,12 @@ from collections.abc import Sequence
 from math import cos, hypot, pi, radians, sin
 
 from pipemodel.bending.schedule import SolvedRun
-from pipemodel.drawing.clipping import Window
-from pipemodel.drawing.labels import ANYWHERE_MM, Label, Spot, put_label
+from pipemodel.drawing.clipping import ClipWindow
+from pipemodel.drawing.labels import ANYWHERE_MM, Label, LabelSpot, put_label
 from pipemodel.drawing.panel import Panel, ribbon
 from pipemodel.drawing.pull_legs import with_short_legs
 from pipemodel.drawing.pull_scene import Drawn, Scene, scene_of
-from pipemodel.drawing.sheet import Point, Role, Sheet
+from pipemodel.drawing.sheet import FlatPoint, Role, Sheet
 from pipemodel.geometry.vectors import Vec3, along, any_normal, cross, length, scale
 from pipemodel.geometry.view import View
 from pipemodel.messages.say import say, words
@@ -101,8 +101,8 @@ def _fitted(
     points = [EYE.flat(p) for scene in scenes for s in scene.stretches for p in s.points]
     points += [EYE.flat(scale(p, WORD_BEYOND)) for p in arrow]
     points += [(-radius, 0.0), (radius, radius), (radius, -radius)]
-    around = Window.around(points, half)
-    area = Window(left + SIDE, FOOT, left + PANEL[0] - SIDE, PANEL[1] - TITLE)
+    around = ClipWindow.around(points, half)
+    area = ClipWindow(left + SIDE, FOOT, left + PANEL[0] - SIDE, PANEL[1] - TITLE)
     corners = ((around.left, around.low), (around.right, around.high))
     return Panel.filled(sheet, EYE, area, corners, AROUND, LARGEST)
 
@@ -192,7 +192,7 @@ class _Pull:
         put_label(
             self.panel,
             Label(words(self.units, "pull drawing.mark"), 2.2, Role.MARK),
-            [Spot(line[1], UPWARDS)],
+            [LabelSpot(line[1], UPWARDS)],
             ANYWHERE_MM,
         )
 
@@ -206,7 +206,7 @@ class _Pull:
         self.sheet.line(head, Role.MARK, True, True)
         self.panel.placer.add_stroke((*points, *head))
         order = sorted(range(1, len(arc) - 1), key=lambda i: abs(i - len(arc) // 2))
-        spots = [Spot(points[i], self.panel.way(scale(arc[i], 1.0 / length(arc[i])))) for i in order]
+        spots = [LabelSpot(points[i], self.panel.way(scale(arc[i], 1.0 / length(arc[i])))) for i in order]
         label = Label(words(self.units, "pull drawing.pull"), 2.5, Role.MARK, bold=True)
         put_label(self.panel, label, spots, ANYWHERE_MM)
 
@@ -218,7 +218,7 @@ class _Pull:
             else:
                 label = Label(note.text, 2.2, under=note.under)
             # Out of the sheet there is no way out on it: then to the right.
-            spot = Spot(self.panel.at(note.at), self.panel.way(note.out, (1.0, 0.0)), self.width)
+            spot = LabelSpot(self.panel.at(note.at), self.panel.way(note.out, (1.0, 0.0)), self.width)
             put_label(self.panel, label, [spot], ANYWHERE_MM)
 
 
@@ -229,7 +229,7 @@ def _pull_arc(radius: float, angle: float) -> list[Vec3]:
     return [(reach * cos(t), reach * sin(t), 0.0) for t in turns]
 
 
-def _arrow_head(tip: Point, ahead: Point, size: float) -> list[Point]:
+def _arrow_head(tip: FlatPoint, ahead: FlatPoint, size: float) -> list[FlatPoint]:
     (x, y), (dx, dy) = tip, ahead
     base = (x - dx * size, y - dy * size)
     side = size * 0.4

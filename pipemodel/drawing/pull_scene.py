@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from math import ceil, hypot
 
 from pipemodel.bending.schedule import SolvedRun
-from pipemodel.geometry.centreline import Arc, Piece, Straight
+from pipemodel.geometry.centreline import Arc, LinePiece, Straight
 from pipemodel.geometry.vectors import Vec3, scale
 from pipemodel.messages.say import words
 from pipemodel.messages.units import Units
@@ -21,7 +21,7 @@ STEP_MM = 18.0
 
 
 @dataclass(frozen=True)
-class Stretch:
+class SceneStretch:
     """A short length of tube to draw: its axis, and whether it is the bend just made, or the very end."""
 
     points: tuple[Vec3, ...]
@@ -47,7 +47,7 @@ class Note:
 class Scene:
     """The piece at one moment."""
 
-    stretches: tuple[Stretch, ...]
+    stretches: tuple[SceneStretch, ...]
     notes: tuple[Note, ...]
     ends: tuple[tuple[Vec3, Vec3, bool], ...]
     """Each end of what is drawn: where, which way it faces, and whether the tube is broken off there."""
@@ -66,7 +66,7 @@ def scene_of(solved: SolvedRun, card: Card, sides: tuple[Drawn, Drawn], new: int
     bends = solved.table.bends
     pull = card.pull
     towards_start = pull.held == "start"
-    stretches: list[Stretch] = []
+    stretches: list[SceneStretch] = []
     notes: list[Note] = []
     ends: list[tuple[Vec3, Vec3, bool]] = []
     for free, (side, number_step) in enumerate(zip(sides, (-1, 1) if towards_start else (1, -1), strict=True)):
@@ -102,12 +102,12 @@ def scene_of(solved: SolvedRun, card: Card, sides: tuple[Drawn, Drawn], new: int
 
 
 def _leg(
-    true: Piece,
+    true: LinePiece,
     shown: Straight,
     ends: list[tuple[Vec3, Vec3, bool]],
     notes: list[Note],
     units: Units,
-) -> list[Stretch]:
+) -> list[SceneStretch]:
     """Draw a leg between two bends, with a break in its middle where it is drawn short."""
     missing = true.length - shown.length
     if missing < LEAST_MISSING_MM:
@@ -134,7 +134,7 @@ def _towards(a: Vec3, b: Vec3) -> Vec3:
     return ((b[0] - a[0]) / n, (b[1] - a[1]) / n, (b[2] - a[2]) / n)
 
 
-def _stretches(piece: Piece, new: bool) -> list[Stretch]:
+def _stretches(piece: LinePiece, new: bool) -> list[SceneStretch]:
     if piece.length <= 0.0:
         return []
     count = max(1, ceil(piece.length / STEP_MM))
@@ -143,4 +143,4 @@ def _stretches(piece: Piece, new: bool) -> list[Stretch]:
     points = [piece.point_at(i * step) for i in range(count * fine + 1)]
     # Each length reaches a little under the next, so that no seam shows.
     ends = [piece.point_at(min((i + 1.05) * fine * step, piece.length)) for i in range(count)]
-    return [Stretch((*points[i * fine : (i + 1) * fine + 1], ends[i]), new) for i in range(count)]
+    return [SceneStretch((*points[i * fine : (i + 1) * fine + 1], ends[i]), new) for i in range(count)]

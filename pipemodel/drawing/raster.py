@@ -5,7 +5,7 @@ from typing import Any
 
 from pipemodel.drawing.fonts import font_file
 from pipemodel.drawing.lettering import CAP_HEIGHT
-from pipemodel.drawing.primitives import Circle, Colour, Line, Words, pen_of
+from pipemodel.drawing.primitives import Circle, Ink, Line, Text, pen_of
 from pipemodel.drawing.sheet import Sheet
 
 HALO_MM = 0.25
@@ -19,11 +19,11 @@ def draw_over(image: Any, sheet: Sheet, per_mm: float) -> None:
     draw = ImageDraw.Draw(image)
     items = list(sheet.primitives())
     for item in items:
-        if not isinstance(item, Words) and not item.filled:
+        if not isinstance(item, Text) and not item.filled:
             _stroke(draw, item, sheet.height, per_mm, 2.0 * HALO_MM, (255, 255, 255))
     for item in items:
         ink = _rgb(pen_of(item).colour)
-        if isinstance(item, Words):
+        if isinstance(item, Text):
             font = _font(round(item.height / CAP_HEIGHT * per_mm), item.bold)
             at = (item.at[0] * per_mm, (sheet.height - item.at[1]) * per_mm)
             halo = round(HALO_MM * per_mm)
@@ -56,7 +56,7 @@ def _box(circle: Circle, height: float, per_mm: float, wider: float) -> tuple[fl
     return (x - r, y - r, x + r, y + r)
 
 
-def _rgb(colour: Colour) -> tuple[int, int, int]:
+def _rgb(colour: Ink) -> tuple[int, int, int]:
     red, green, blue = (round(255.0 * part) for part in colour)
     return red, green, blue
 

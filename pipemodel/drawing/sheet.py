@@ -12,16 +12,16 @@ from pipemodel.drawing.dimension import Dimension
 from pipemodel.drawing.primitives import (
     PENS,
     Circle,
+    FlatPoint,
     Line,
     Pen,
-    Point,
     Primitive,
     Role,
-    Words,
+    Text,
     arrow_head,
 )
 
-__all__ = ["PENS", "Circle", "Dimension", "Item", "Line", "Pen", "Point", "Primitive", "Role", "Sheet", "Words"]
+__all__ = ["PENS", "Circle", "Dimension", "FlatPoint", "Item", "Line", "Pen", "Primitive", "Role", "Sheet", "Text"]
 
 Item: TypeAlias = Primitive | Dimension
 
@@ -45,7 +45,7 @@ class Sheet:
 
     def circle(
         self,
-        centre: Point,
+        centre: FlatPoint,
         radius: float,
         role: Role,
         start: float = 0.0,
@@ -58,7 +58,7 @@ class Sheet:
     def words(
         self,
         text: str,
-        at: Point,
+        at: FlatPoint,
         height: float = 2.5,
         align: Literal["left", "centre", "right"] = "left",
         angle: float = 0.0,
@@ -67,15 +67,15 @@ class Sheet:
     ) -> None:
         """Write a line of text; nothing if it is empty."""
         if text:
-            self.items.append(Words(text, at, height, align, angle, role, bold))
+            self.items.append(Text(text, at, height, align, angle, role, bold))
 
-    def arrow(self, tip: Point, toward: Point, role: Role = Role.DIMENSION, size: float = 2.5) -> None:
+    def arrow(self, tip: FlatPoint, toward: FlatPoint, role: Role = Role.DIMENSION, size: float = 2.5) -> None:
         """Draw a filled arrowhead at `tip`, pointing away from `toward`."""
         dx, dy = toward[0] - tip[0], toward[1] - tip[1]
         n = hypot(dx, dy) or 1.0
         self.items.append(arrow_head(tip, (dx / n, dy / n), size, role))
 
-    def dimension(self, a: Point, b: Point, away: float, text: str, height: float = 2.5) -> None:
+    def dimension(self, a: FlatPoint, b: FlatPoint, away: float, text: str, height: float = 2.5) -> None:
         """Dimension the distance a to b, its line `away` mm to the left of a to b (ISO 129-1 conventions)."""
         self.items.append(Dimension(a, b, away, text, height))
 

@@ -4,7 +4,7 @@ from html import escape
 from math import cos, radians, sin
 
 from pipemodel.drawing.lettering import CAP_HEIGHT
-from pipemodel.drawing.primitives import Circle, Line, Pen, Primitive, Words, pen_of
+from pipemodel.drawing.primitives import Circle, Line, Pen, Primitive, Text, pen_of
 from pipemodel.drawing.sheet import Sheet
 
 
@@ -22,7 +22,7 @@ def to_svg(sheet: Sheet, unit: str = "mm") -> str:
 
 def _item(item: Primitive, height: float) -> str:
     pen = pen_of(item)
-    if isinstance(item, Words):
+    if isinstance(item, Text):
         return _words(item, height, pen)
     stroke = "" if item.filled else _stroke(pen)
     fill = _colour(pen) if item.filled else "none"
@@ -44,7 +44,7 @@ def _circle(item: Circle, height: float, fill: str, stroke: str) -> str:
     return f'<path d="M{_n(p[0])} {_n(p[1])}A{_n(r)} {_n(r)} 0 {large} 0 {_n(q[0])} {_n(q[1])}" fill="{fill}"{stroke}/>'
 
 
-def _words(item: Words, height: float, pen: Pen) -> str:
+def _words(item: Text, height: float, pen: Pen) -> str:
     x, y = _n(item.at[0]), _n(height - item.at[1])
     anchor = {"left": "start", "centre": "middle", "right": "end"}[item.align]
     turn = f' transform="rotate({_n(-item.angle)} {x} {y})"' if item.angle else ""

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from typing import NamedTuple
 
 from pipemodel.drawing.lettering import width_of
-from pipemodel.drawing.primitives import Point, Role
+from pipemodel.drawing.primitives import FlatPoint, Role
 from pipemodel.drawing.sheet import Sheet
 from pipemodel.messages.say import words
 from pipemodel.messages.units import MM, Units
@@ -15,7 +15,7 @@ LETTER_MM = 2.2
 PAD_MM = 1.5
 
 
-class Table(NamedTuple):
+class DrawnTable(NamedTuple):
     """A head and rows of text; columns whose numbers are in `words` are set to the left."""
 
     head: tuple[str, ...]
@@ -32,11 +32,11 @@ class Table(NamedTuple):
         ]
 
     @property
-    def size(self) -> Point:
+    def size(self) -> FlatPoint:
         """Width and height, mm."""
         return sum(self.widths), ROW_MM * (len(self.rows) + 1)
 
-    def no_higher_than(self, height: float, units: Units = MM) -> "Table":
+    def no_higher_than(self, height: float, units: Units = MM) -> "DrawnTable":
         """Return the table cut to a height, its last row telling how many more there are."""
         room = max(int(height / ROW_MM) - 1, 1)
         if len(self.rows) <= room:
@@ -46,7 +46,7 @@ class Table(NamedTuple):
         return self._replace(rows=(*self.rows[: room - 1], last))
 
 
-def draw_table(sheet: Sheet, table: Table, left: float, low: float) -> None:
+def draw_table(sheet: Sheet, table: DrawnTable, left: float, low: float) -> None:
     """Draw a table with its lower left corner at a place."""
     wide, high = table.size
     lines: Sequence[tuple[str, ...]] = (table.head, *table.rows)

@@ -7,10 +7,10 @@ from collections.abc import Iterator
 from math import cos, inf, radians, sin
 
 from pipemodel.bending.schedule import SolvedRun
-from pipemodel.drawing.clipping import Window
+from pipemodel.drawing.clipping import ClipWindow
 from pipemodel.drawing.lettering import width_of
 from pipemodel.drawing.placing import AROUND_MM, Choice, Placer
-from pipemodel.drawing.primitives import Circle, Line, Primitive, Role, Words, moved
+from pipemodel.drawing.primitives import Circle, Line, Primitive, Role, Text, moved
 from pipemodel.drawing.sheet import Sheet
 from pipemodel.messages.angles import rounded_deg
 from pipemodel.messages.say import words
@@ -47,7 +47,7 @@ def tape_line(solved: SolvedRun, plan: Plan, width: float = 180.0, units: Units 
     marks = sorted((at, number) for number, at in marks_to_draw(solved, plan).items())
     cut = words(units, "tape line.cut", length=Name(units.short(length), quoted=False))
     start = words(units, "word", word=Word("start"))
-    placer = Placer(Window(0.0, -inf, width, inf))
+    placer = Placer(ClipWindow(0.0, -inf, width, inf))
     written: list[Primitive] = []
     for at, number in marks:
         x = left + at * scale
@@ -56,9 +56,9 @@ def tape_line(solved: SolvedRun, plan: Plan, width: float = 180.0, units: Units 
             drawn = placer.place(_of_clock(x, pulls[number], width, units)) or ()
             written += drawn
             written += [item for clock in drawn if isinstance(clock, Circle) for item in _hands(clock, pulls[number])]
-    for item in (Words(start, (left, 0.0)), Words(cut, (right, 0.0), align="right")):
+    for item in (Text(start, (left, 0.0)), Text(cut, (right, 0.0), align="right")):
         written += placer.place((y, (moved(item, (0.0, TUBE_MM + 1.5 + y)),)) for y in range(0, 300, 3)) or ()
-    heights = [item.at[1] for item in written if isinstance(item, Words)]
+    heights = [item.at[1] for item in written if isinstance(item, Text)]
     low = max(4.4 - min(heights), 3.0 + CLOCK_ROW_MM)
     high = low + TUBE_MM
     over = max(max(heights) - TUBE_MM + 6.1, 3.0 + ROW_MM)
@@ -80,8 +80,8 @@ def _of_mark(x: float, number: int, figure: str) -> Iterator[tuple[float, Choice
             bad,
             (
                 Line((*foot, (at, top)) if row or shift else foot, Role.MARK),
-                Words(str(number), (at, top + 4.4), NUMBER_MM, "centre", role=Role.MARK, bold=True),
-                Words(figure, (at, top + 0.9), FIGURE_MM, "centre", role=Role.MARK),
+                Text(str(number), (at, top + 4.4), NUMBER_MM, "centre", role=Role.MARK, bold=True),
+                Text(figure, (at, top + 0.9), FIGURE_MM, "centre", role=Role.MARK),
             ),
         )
 
@@ -99,7 +99,7 @@ def _of_clock(x: float, pull: Pull, width: float, units: Units) -> Iterator[tupl
             (
                 Line(((x, -1.5), (at, y + CLOCK_MM)), Role.PAPER),
                 Circle((at, y), CLOCK_MM, Role.PAPER),
-                Words(text, (middle, y - CLOCK_MM - 2.6), TURN_MM, "centre"),
+                Text(text, (middle, y - CLOCK_MM - 2.6), TURN_MM, "centre"),
             ),
         )
 

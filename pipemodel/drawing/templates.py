@@ -5,13 +5,13 @@ from dataclasses import dataclass
 from math import ceil, cos, inf, radians, sin, tan
 
 from pipemodel.bending.schedule import SolvedRun
-from pipemodel.drawing.clipping import Window
-from pipemodel.drawing.labels import ANYWHERE_MM, LEADER_FROM_MM, Label, Spot, placed
+from pipemodel.drawing.clipping import ClipWindow
+from pipemodel.drawing.labels import ANYWHERE_MM, LEADER_FROM_MM, Label, LabelSpot, placed
 from pipemodel.drawing.placing import Placer, box_of
-from pipemodel.drawing.primitives import Line, Point, Primitive, Role, Words, moved
+from pipemodel.drawing.primitives import FlatPoint, Line, Primitive, Role, Text, moved
 from pipemodel.drawing.sheet import Sheet
 from pipemodel.drawing.tiles import tiles
-from pipemodel.geometry.centreline import Arc, Piece
+from pipemodel.geometry.centreline import Arc, LinePiece
 from pipemodel.geometry.vectors import Vec3, along, cross, dot, rotate, sub
 from pipemodel.messages.say import words
 from pipemodel.messages.units import MM, Units
@@ -36,7 +36,7 @@ THROAT_MM = 3.0
 
 
 @dataclass(frozen=True)
-class Stretch:
+class TemplateStretch:
     """Consecutive bends in one plane: numbers of the first and the last."""
 
     first: int
@@ -50,22 +50,24 @@ class Stretch:
         return message("template.bends", first=Count(self.first), last=Count(self.last))
 
 
-def planar_stretches(solved: SolvedRun) -> list[Stretch]:
+def planar_stretches(solved: SolvedRun) -> list[TemplateStretch]:
     """Split a run at the bends that leave the plane of the one before, and at very long legs.
 
     Every bend is in one stretch.
     """
-    stretches: list[Stretch] = []
+    stretches: list[TemplateStretch] = []
     for bend in solved.table.bends:
         aside = min(abs(bend.turn_deg), 180.0 - abs(bend.turn_deg))
         if bend.number > 1 and aside <= FLAT_DEG and bend.straight_before_mm <= LONGEST_LEG_MM:
-            stretches[-1] = Stretch(stretches[-1].first, bend.number)
+            stretches[-1] = TemplateStretch(stretches[-1].first, bend.number)
         else:
-            stretches.append(Stretch(bend.number, bend.number))
+            stretches.append(TemplateStretch(bend.number, bend.number))
     return stretches
 
 
-def best_template(solved: SolvedRun, stretch: Stretch, page: Point, overlap: float, units: Units = MM) -> Sheet:
+def best_template(
+    solved: SolvedRun, stretch: TemplateStretch, page: FlatPoint, overlap: float, units: Units = MM
+) -> Sheet:
     """Draw a planar stretch full size, laid and cut short so that it takes the fewest pages.
 
     Args:
@@ -93,7 +95,7 @@ def best_template(solved: SolvedRun, stretch: Stretch, page: Point, overlap: flo
     return best[1]
 
 
-def _looked_at(solved: SolvedRun, stretch: Stretch, tail: float) -> list[Vec3]:
+def _looked_at(solved: SolvedRun, stretch: TemplateStretch, tail: float) -> list[Vec3]:
     """Return points along the tube of a stretch, its end legs cut short."""
     pieces, points = _pieces_of(solved, stretch), []
     for i, piece in enumerate(pieces):
@@ -104,7 +106,7 @@ def _looked_at(solved: SolvedRun, stretch: Stretch, tail: float) -> list[Vec3]:
 
 
 def _reckoned_pages(
-    solved: SolvedRun, stretch: Stretch, along_it: Sequence[Vec3], tilt: float, step: tuple[float, float]
+    solved: SolvedRun, stretch: TemplateStretch, along_it: Sequence[Vec3], tilt: float, step: tuple[float, float]
 ) -> int:
     """Return how many pages a way of laying takes at least, going by points along it; `step`: across and up a page."""
     first = _pieces_of(solved, stretch)[1]
@@ -125,7 +127,7 @@ def _reckoned_pages(
 
 def template(
     solved: SolvedRun,
-    stretch: Stretch,
+    stretch: TemplateStretch,
     tail: float = TAILS_MM[0],
     tilt: float = 0.0,
     units: Units = MM,
@@ -148,8 +150,8 @@ def template(
     assert isinstance(first, Arc)
     flat = _Plane(first, tilt)
     half = solved.tube.outside_mm / 2.0
-    strokes: list[tuple[list[Point], Role]] = []
-    labels: list[tuple[Label, Spot]] = []
+    strokes: list[tuple[list[FlatPoint], Role]] = []
+    labels: list[tuple[Label, LabelSpot]] = []
     for i, piece in enumerate(pieces):
         begin, end = _shown_part(pieces, i, tail)
         beside = flat.offset(piece, begin, end, (half, -half, 0.0))
@@ -158,7 +160,7 @@ def template(
             at = begin if i == 0 else end
             strokes.append((flat.across(piece, at, half + 4.0), Role.DIMENSION))
             text = words(units, "template.cut short", length=Name(units.short(piece.length), quoted=False))
-            labels.append((Label(text, 2.5), Spot(*flat.end(piece, at, -1.0 if i == 0 else 1.0), 2.5)))
+            labels.append((Label(text, 2.5), LabelSpot(*flat.end(piece, at, -1.0 if i == 0 else 1.0), 2.5)))
         elif i in (0, len(pieces) - 1) and piece.length > 0.0:
             at = begin if i == 0 else end
             strokes.append((flat.across(piece, at, half), Role.OUTLINE))
@@ -168,8 +170,8 @@ def template(
                 strokes.append((flat.across(piece, at, half + ACROSS_MM), Role.MARK))
             angle, radius = Angle(piece.angle_deg), Size(piece.radius)
             text = words(units, "template.bend", bend=Count(number), angle=angle, radius=radius)
-            labels.append((Label(text, 3.0), Spot(*flat.back(piece, inside), half + ACROSS_MM)))
-    placer = Placer(Window(-inf, -inf, inf, inf))
+            labels.append((Label(text, 3.0), LabelSpot(*flat.back(piece, inside), half + ACROSS_MM)))
+    placer = Placer(ClipWindow(-inf, -inf, inf, inf))
     for stroke, _ in strokes:
         placer.add_stroke(stroke)
     written = [item for label, spot in labels for item in placed(placer, label, [spot], ANYWHERE_MM, LEADER_FROM_MM)]
@@ -177,20 +179,20 @@ def template(
     return _on_a_sheet(title, strokes, written)
 
 
-def _pieces_of(solved: SolvedRun, stretch: Stretch) -> Sequence[Piece]:
+def _pieces_of(solved: SolvedRun, stretch: TemplateStretch) -> Sequence[LinePiece]:
     return solved.centreline.pieces[2 * (stretch.first - 1) : 2 * stretch.last + 1]
 
 
-def _shown_part(pieces: Sequence[Piece], i: int, tail: float) -> tuple[float, float]:
+def _shown_part(pieces: Sequence[LinePiece], i: int, tail: float) -> tuple[float, float]:
     """Return from where to where a piece is drawn, the end legs cut short."""
     length = pieces[i].length
     return (max(length - tail, 0.0) if i == 0 else 0.0), (min(length, tail) if i == len(pieces) - 1 else length)
 
 
-def _on_a_sheet(title: str, strokes: Sequence[tuple[list[Point], Role]], written: Sequence[Primitive]) -> Sheet:
+def _on_a_sheet(title: str, strokes: Sequence[tuple[list[FlatPoint], Role]], written: Sequence[Primitive]) -> Sheet:
     points = [p for stroke, _ in strokes for p in stroke]
-    points += [p for item in written if isinstance(item, Words) for p in box_of(item)]
-    window = Window.around(points, PAD_MM)
+    points += [p for item in written if isinstance(item, Text) for p in box_of(item)]
+    window = ClipWindow.around(points, PAD_MM)
     sheet = Sheet(window.width, window.height, title)
     for item in [*(Line(tuple(stroke), role) for stroke, role in strokes), *written]:
         sheet.items.append(moved(item, (-window.left, -window.low)))
@@ -205,34 +207,34 @@ class _Plane:
         self.x = rotate(first.direction, first.axis, -tilt)
         self.y = cross(self.normal, self.x)
 
-    def flat(self, p: Vec3) -> Point:
+    def flat(self, p: Vec3) -> FlatPoint:
         """Return where a point of the plane lies on the paper."""
         d = sub(p, self.origin)
         return (dot(d, self.x), dot(d, self.y))
 
-    def offset(self, piece: Piece, begin: float, end: float, sides: Sequence[float]) -> list[list[Point]]:
+    def offset(self, piece: LinePiece, begin: float, end: float, sides: Sequence[float]) -> list[list[FlatPoint]]:
         """Points of a piece moved sideways by each of `sides`; an arc in chords that miss it by less than 0.01 mm."""
         steps = max(2, ceil((end - begin) / piece.radius / 0.035)) if isinstance(piece, Arc) else 1
         places = [self._place(piece, begin + (end - begin) * k / steps) for k in range(steps + 1)]
         return [[self.flat(along(p, left, side)) for p, left in places] for side in sides]
 
-    def across(self, piece: Piece, s: float, reach: float) -> list[Point]:
+    def across(self, piece: LinePiece, s: float, reach: float) -> list[FlatPoint]:
         """A stroke across the tube."""
         p, left = self._place(piece, s)
         return [self.flat(along(p, left, side)) for side in (reach, -reach)]
 
-    def back(self, piece: Arc, inside: bool) -> tuple[Point, Point]:
+    def back(self, piece: Arc, inside: bool) -> tuple[FlatPoint, FlatPoint]:
         """The middle of a bend, and which way its back lies, or its inside."""
         at, centre = self.flat(piece.point_at(piece.length / 2.0)), self.flat(piece.centre)
         radius = -piece.radius if inside else piece.radius
         return at, ((at[0] - centre[0]) / radius, (at[1] - centre[1]) / radius)
 
-    def end(self, piece: Piece, s: float, way: float) -> tuple[Point, Point]:
+    def end(self, piece: LinePiece, s: float, way: float) -> tuple[FlatPoint, FlatPoint]:
         """Where a tail is cut, and which way the tube would go on: 1 onwards, -1 back."""
         a, b = self.flat(piece.point_at(s)), self.flat(piece.point_at(s + way))
         return a, (b[0] - a[0], b[1] - a[1])
 
-    def _place(self, piece: Piece, s: float) -> tuple[Vec3, Vec3]:
+    def _place(self, piece: LinePiece, s: float) -> tuple[Vec3, Vec3]:
         """Return a point of the axis, and the unit vector to its left."""
         return piece.point_at(s), cross(self.normal, piece.direction_at(s))
 

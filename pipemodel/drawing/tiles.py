@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from math import ceil
 
-from pipemodel.drawing.clipping import Window, clip
+from pipemodel.drawing.clipping import ClipWindow, clip
 from pipemodel.drawing.placing import box_of
 from pipemodel.drawing.primitives import Circle, Line, Primitive
 from pipemodel.drawing.sheet import Sheet
@@ -32,7 +32,7 @@ def tiles(sheet: Sheet, width: float, height: float, overlap: float = 10.0) -> l
 
 
 def _touches(item: Primitive, tile: Tile, width: float, height: float) -> bool:
-    window = Window(tile.left, tile.low, tile.left + width, tile.low + height)
+    window = ClipWindow(tile.left, tile.low, tile.left + width, tile.low + height)
     if isinstance(item, Line):
         return any(clip(a, b, window) for a, b in zip(item.points, item.points[1:], strict=False))
     if isinstance(item, Circle):

@@ -9,11 +9,11 @@ from dataclasses import dataclass
 from math import ceil, floor, pi
 
 from pipemodel.bending.schedule import SolvedRun
-from pipemodel.drawing.clipping import Window
-from pipemodel.drawing.labels import ANYWHERE_MM, LEADER_FROM_MM, Label, Spot, placed
+from pipemodel.drawing.clipping import ClipWindow
+from pipemodel.drawing.labels import ANYWHERE_MM, LEADER_FROM_MM, Label, LabelSpot, placed
 from pipemodel.drawing.lettering import width_of
 from pipemodel.drawing.placing import Placer
-from pipemodel.drawing.primitives import Point, Role, Words
+from pipemodel.drawing.primitives import FlatPoint, Role, Text
 from pipemodel.drawing.sheet import Sheet
 from pipemodel.messages.say import words
 from pipemodel.messages.units import MM, MM_PER_INCH, Units
@@ -118,7 +118,7 @@ def _strip(solved: SolvedRun, marks: Sequence[WrapMark], begin: float, end: floa
     sheet.words(on_tab, (x0 + aside + TAB_EDGE_MM, y0 - 4.2), 1.7)
     sheet.words(head, (x0, top + 5.6), 2.5, bold=True)
     sheet.words(printed, (x0, top + 1.8), 1.8)
-    placer = Placer(Window(x0, y0, x1, top))
+    placer = Placer(ClipWindow(x0, y0, x1, top))
     for mark in marks:
         x, y = x0 + mark.at_mm - begin, y0 + mark.around * round_mm
         low, high = max(begin, mark.at_mm - SIDE_MM), min(end, mark.at_mm + SIDE_MM)
@@ -127,7 +127,7 @@ def _strip(solved: SolvedRun, marks: Sequence[WrapMark], begin: float, end: floa
             placer.add_stroke(stroke)
     figures = _ruler(sheet, placer, begin, end, (x0, y0), units)
     for mark in marks:
-        spot = Spot((x0 + mark.at_mm - begin, y0 + mark.around * round_mm), UP_RIGHT)
+        spot = LabelSpot((x0 + mark.at_mm - begin, y0 + mark.around * round_mm), UP_RIGHT)
         label = Label(f"{mark.bend}: {units.short(mark.at_mm)}", 3.0, Role.MARK, bold=True)
         # A mark without its name would be worse than a name across a line.
         sheet.items += placed(placer, label, [spot], ANYWHERE_MM, LEADER_FROM_MM) or label.drawn(*spot[:2])
@@ -137,11 +137,11 @@ def _strip(solved: SolvedRun, marks: Sequence[WrapMark], begin: float, end: floa
     return sheet
 
 
-def _ruler(sheet: Sheet, placer: Placer, begin: float, end: float, corner: Point, units: Units) -> list[Words]:
+def _ruler(sheet: Sheet, placer: Placer, begin: float, end: float, corner: FlatPoint, units: Units) -> list[Text]:
     """Draw ticks along the edge, every 10 mm or half inch; return a figure for every 50 mm or inch."""
     step, every = (10.0, 5) if units.name == "mm" else (MM_PER_INCH / 2.0, 2)
     x0, y0 = corner
-    figures: list[Words] = []
+    figures: list[Text] = []
     for k in range(ceil(begin / step - 1e-9), floor(end / step + 1e-9) + 1):
         x = x0 + k * step - begin
         long = k % every == 0
@@ -149,5 +149,5 @@ def _ruler(sheet: Sheet, placer: Placer, begin: float, end: float, corner: Point
         sheet.line(tick, Role.PAPER)
         placer.add_stroke(tick)
         if long:
-            figures.append(Words(units.short(k * step), (x + 0.6, y0 + 1.8), 1.8))
+            figures.append(Text(units.short(k * step), (x + 0.6, y0 + 1.8), 1.8))
     return figures

@@ -89,14 +89,14 @@ class Arc(NamedTuple):
         return sub(scale(t, cos_deg(angle)), scale(self.spoke, sin_deg(angle)))
 
 
-Piece: TypeAlias = Straight | Arc
+LinePiece: TypeAlias = Straight | Arc
 
 
 @dataclass(frozen=True)
 class Centreline:
     """The pieces of a run in order of travel; positions along it are in mm from the start."""
 
-    pieces: tuple[Piece, ...]
+    pieces: tuple[LinePiece, ...]
     offsets: tuple[float, ...] = field(init=False, repr=False, compare=False)
     """Where each piece begins, measured along the centreline; one more than there are pieces."""
 
@@ -149,7 +149,7 @@ class Centreline:
 
 def cut_out(line: Centreline, low: float, high: float) -> Centreline:
     """Return the part of a centreline between two positions along it, mm; low < high, cut to the line's own ends."""
-    pieces: list[Piece] = []
+    pieces: list[LinePiece] = []
     for piece, begin in zip(line.pieces, line.offsets, strict=False):
         a, b = max(low - begin, 0.0), min(high - begin, piece.length)
         if b <= a:

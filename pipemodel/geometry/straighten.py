@@ -38,7 +38,7 @@ _LEAST_TAN = tan(radians(LEAST_BEND_DEG * (1.0 - 1e-9)))
 Reason: TypeAlias = Literal["repeated", "in line", "too slight"]
 
 
-class LeftOut(NamedTuple):
+class IdlePoint(NamedTuple):
     """A point that makes no bend: which (an index), why, and how far from the tube it lies.
 
     `beside` are the corners it lies between; for a repeated point both are the one it repeats. `angle_deg` is the
@@ -65,7 +65,7 @@ class Corners:
     """The points that are corners, as indices into the points given, the two ends among them."""
 
     kept: tuple[int, ...]
-    left_out: tuple[LeftOut, ...] = ()
+    left_out: tuple[IdlePoint, ...] = ()
     too_slight: tuple[TooSlight, ...] = ()
 
 
@@ -84,23 +84,23 @@ def find_corners(points: Sequence[Vec3], joined: frozenset[int] = frozenset()) -
     return _straightened(points, chain, held, [True, *clear, True], repeated)
 
 
-def _merged(points: Sequence[Vec3], held: frozenset[int]) -> tuple[list[int], list[LeftOut]]:
+def _merged(points: Sequence[Vec3], held: frozenset[int]) -> tuple[list[int], list[IdlePoint]]:
     """Merge repeated points: of two, the earlier stays, unless the later is the finish or half of a return."""
     chain = [0]
-    repeated: list[LeftOut] = []
+    repeated: list[IdlePoint] = []
     last = len(points) - 1
     for i in range(1, last + 1):
         must_stay = i == last or i in held
         while (off := distance(points[chain[-1]], points[i])) <= SAME_POINT_MM:
             before = chain[-1]
             if not must_stay:
-                repeated.append(LeftOut(i, "repeated", off, (before, before)))
+                repeated.append(IdlePoint(i, "repeated", off, (before, before)))
                 break
             if len(chain) == 1 or before in held:
                 # Both must stay: a leg without length, which is for whoever bends it to refuse.
                 chain.append(i)
                 break
-            repeated.append(LeftOut(before, "repeated", off, (i, i)))
+            repeated.append(IdlePoint(before, "repeated", off, (i, i)))
             chain.pop()
         else:
             chain.append(i)
@@ -118,7 +118,7 @@ def _is_clear(points: Sequence[Vec3], chain: Sequence[int], k: int) -> bool:
 
 
 def _straightened(
-    points: Sequence[Vec3], chain: list[int], held: frozenset[int], clear: list[bool], repeated: list[LeftOut]
+    points: Sequence[Vec3], chain: list[int], held: frozenset[int], clear: list[bool], repeated: list[IdlePoint]
 ) -> Corners:
     """Leave out what lies in line, and then what is too slight, until every corner left can be pulled."""
     fixed = {k for k, i in enumerate(chain) if i in held}
@@ -154,8 +154,8 @@ def _straightened(
             return Corners(tuple(chain[k] for k in kept), tuple(repeated), too_slight)
         slight |= {k: angles[k] for k in small}
         kept = firm
-    out = [LeftOut(chain[k], "in line", *_left_out(points, chain, kept, k)) for k in in_line]
-    out += [LeftOut(chain[k], "too slight", *_left_out(points, chain, kept, k), angle) for k, angle in slight.items()]
+    out = [IdlePoint(chain[k], "in line", *_left_out(points, chain, kept, k)) for k in in_line]
+    out += [IdlePoint(chain[k], "too slight", *_left_out(points, chain, kept, k), angle) for k, angle in slight.items()]
     return Corners(tuple(chain[k] for k in kept), tuple(sorted([*repeated, *out])))
 
 

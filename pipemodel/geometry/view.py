@@ -7,7 +7,7 @@ from typing import TypeAlias
 
 from pipemodel.geometry.vectors import UP, Vec3, cross, dot, unit
 
-Point: TypeAlias = tuple[float, float]
+FlatPoint: TypeAlias = tuple[float, float]
 """On the plane of the view: x to the right and y up, mm."""
 
 
@@ -47,7 +47,7 @@ class View:
         """Whether no axis lies in the plane of the view, so that nothing along one is seen in true length."""
         return all(abs(c) > 1e-9 for c in self.toward_eye)
 
-    def flat(self, p: Vec3) -> Point:
+    def flat(self, p: Vec3) -> FlatPoint:
         """Return where a point of the room lies on the view, mm of the room."""
         return (dot(p, self.right), dot(p, self.upright))
 

@@ -10,7 +10,7 @@ from typing import TypeAlias
 
 import numpy as np
 
-from pipemodel.jigs.layout import Layout
+from pipemodel.jigs.layout import JigLayout
 from pipemodel.jigs.run_in_jig import Array
 from pipemodel.jigs.towers import Tower
 from pipemodel.job.jig import JigSettings
@@ -38,7 +38,7 @@ class Pad:
 
 
 @dataclass(frozen=True)
-class Bar:
+class BaseBar:
     """A bar between the towers `a` and `b` (indices), `half` wide to each side of the line between their centres."""
 
     a: int
@@ -71,7 +71,7 @@ class Base:
     """Pads in the order of the towers, bars of the tree between them, and how thick it all is."""
 
     pads: tuple[Pad, ...]
-    bars: tuple[Bar, ...]
+    bars: tuple[BaseBar, ...]
     thickness: float
 
     @cached_property
@@ -120,7 +120,7 @@ def pad_of(index: int, tower: Tower, settings: JigSettings, lettered: float = 0.
     return Pad(index, outline, holes, label, tower.place.along, line)
 
 
-def base_of(layout: Layout, settings: JigSettings, lettered: dict[int, float] | None = None) -> Base:
+def base_of(layout: JigLayout, settings: JigSettings, lettered: dict[int, float] | None = None) -> Base:
     """Return the base of a laid run, bars and all; where towers go on a board it has pads only.
 
     `lettered` names the towers whose pads carry a part's label, with the length of its longest line.
@@ -130,10 +130,10 @@ def base_of(layout: Layout, settings: JigSettings, lettered: dict[int, float] | 
         _drillable(pad_of(i, t, settings, text.get(i, 0.0)), layout.towers, settings)
         for i, t in enumerate(layout.towers)
     )
-    bars: tuple[Bar, ...] = ()
+    bars: tuple[BaseBar, ...] = ()
     if settings.base == "printed":
         centres = np.array([t.centre for t in layout.towers])
-        bars = tuple(Bar(a, b, centres[a], centres[b], settings.bar_mm / 2.0) for a, b in shortest_tree(centres))
+        bars = tuple(BaseBar(a, b, centres[a], centres[b], settings.bar_mm / 2.0) for a, b in shortest_tree(centres))
     return Base(pads, bars, settings.base_mm)
 
 
@@ -181,7 +181,7 @@ def overlap(p: Polygon, q: Polygon, gap: float = 0.0) -> bool:
     return True
 
 
-def along_bar(bar: Bar, outline: Polygon, gap: float) -> tuple[float, float] | None:
+def along_bar(bar: BaseBar, outline: Polygon, gap: float) -> tuple[float, float] | None:
     """Return from where to where a convex outline takes up a bar, coming nearer than `gap`; None if it does not."""
     n = np.array([-bar.along[1], bar.along[0]])
     q = np.column_stack([(outline - bar.start) @ bar.along, (outline - bar.start) @ n])

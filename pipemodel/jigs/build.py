@@ -11,23 +11,23 @@ from pipemodel.jigs.base import Base, Polygon
 from pipemodel.jigs.run_in_jig import Array
 from pipemodel.jigs.split import Cut, PartPlan, key_outline
 
-Solid: TypeAlias = Any
+ManifoldSolid: TypeAlias = Any
 """A manifold3d.Manifold; the library comes without types."""
 
 
-def hull(points: Array) -> Solid:
+def hull(points: Array) -> ManifoldSolid:
     """Return the convex solid over points (n, 3)."""
     from manifold3d import Manifold
 
     return Manifold.hull_points(np.ascontiguousarray(points, dtype=np.float64))
 
 
-def prism(outline: Polygon, low: float, high: float) -> Solid:
+def prism(outline: Polygon, low: float, high: float) -> ManifoldSolid:
     """Return a convex outline (n, 2) carried straight up from one height to another."""
     return hull(np.vstack([np.column_stack([outline, np.full(len(outline), z)]) for z in (low, high)]))
 
 
-def plate(pieces: Sequence[Polygon], thick: float) -> Solid:
+def plate(pieces: Sequence[Polygon], thick: float) -> ManifoldSolid:
     """Return outlines (n, 2), put together in plan, as a plate standing on z = 0.
 
     Put together flat, pieces that share an edge become one for certain; solids that share a face may not.
@@ -43,14 +43,14 @@ def anticlockwise(outline: Polygon) -> Polygon:
     return outline if float((x * np.roll(y, -1) - y * np.roll(x, -1)).sum()) > 0.0 else outline[::-1]
 
 
-def union(solids: Sequence[Solid]) -> Solid:
+def union(solids: Sequence[ManifoldSolid]) -> ManifoldSolid:
     """Return the solids as one."""
     from manifold3d import Manifold, OpType
 
     return Manifold.batch_boolean(list(solids), OpType.Add) if solids else Manifold()
 
 
-def body_of(solid: Solid) -> Mesh:
+def body_of(solid: ManifoldSolid) -> Mesh:
     """Return a solid as a closed mesh whose order depends on its shape alone.
 
     Raises:
@@ -86,7 +86,7 @@ def base_outlines(base: Base, plan: PartPlan) -> list[Polygon]:
     return [base.pads[t].outline for t in plan.towers] + [base.bars[k].stretch(a, b) for k, a, b in plan.stretches]
 
 
-def part_base(base: Base, cut: Cut, plan: PartPlan, gap: float) -> Solid:
+def part_base(base: Base, cut: Cut, plan: PartPlan, gap: float) -> ManifoldSolid:
     """Return the base of one part, with its keys and slots; `gap` is what a joint leaves between two parts, mm."""
     t = base.thickness
     blocks = [prism(o, 0.0, t) for o in base_outlines(base, plan)]
@@ -101,7 +101,7 @@ def part_base(base: Base, cut: Cut, plan: PartPlan, gap: float) -> Solid:
     return solid
 
 
-def whole_base(base: Base) -> Solid:
+def whole_base(base: Base) -> ManifoldSolid:
     """Return the whole base in one piece."""
     return union([prism(o, 0.0, base.thickness) for o in base.outlines])
 

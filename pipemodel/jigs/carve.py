@@ -5,7 +5,7 @@ from collections.abc import Sequence
 import numpy as np
 
 from pipemodel.jigs.base import Base
-from pipemodel.jigs.build import Solid, hull, prism, union
+from pipemodel.jigs.build import ManifoldSolid, hull, prism, union
 from pipemodel.jigs.glyphs import strokes
 from pipemodel.jigs.run_in_jig import Array
 from pipemodel.jigs.towers import REACH_MM, Tower
@@ -105,12 +105,12 @@ def _end_lines(tower: Tower) -> list[Array]:
     return [_slab(tower, (a - half, a + half), (-out, out), depth, high) for a in end_lines(tower)]
 
 
-def hole_cuts(base: Base, hole_mm: float) -> list[Solid]:
+def hole_cuts(base: Base, hole_mm: float) -> list[ManifoldSolid]:
     """Return the solids to cut out of the base for its screws."""
     return [prism(round_outline(h, hole_mm), -1.0, base.thickness + 1.0) for pad in base.pads for h in pad.holes]
 
 
-def number_cuts(base: Base) -> list[Solid]:
+def number_cuts(base: Base) -> list[ManifoldSolid]:
     """Return the solids that engrave the number of every cradle into the base."""
     return [
         lettering(str(pad.tower + 1), NUMBER_MM, pad.label_at, pad.label_along, base.thickness) for pad in base.pads
@@ -125,12 +125,12 @@ def round_outline(centre: Array, diameter: float, sides: int = 24) -> Array:
     return out
 
 
-def lettering(text: str, height: float, middle: Array, along: Array, top: float) -> Solid:
+def lettering(text: str, height: float, middle: Array, along: Array, top: float) -> ManifoldSolid:
     """Return a line of text as a solid that engraves it into a level face at height `top`."""
     return union([prism(s, top - DEPTH_MM, top + 1.0) for s in strokes(text, height, middle, along)])
 
 
-def with_towers(base: Solid, towers: Sequence[Tower], cuts: Sequence[Solid]) -> Solid:
+def with_towers(base: ManifoldSolid, towers: Sequence[Tower], cuts: Sequence[ManifoldSolid]) -> ManifoldSolid:
     """Return a base with holes and lettering cut out of it and then its towers put on, channels and all.
 
     In this order a tower that stands over its neighbour's letter fills it, and hangs over nothing; only channels are

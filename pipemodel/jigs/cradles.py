@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from math import atan, degrees, radians, sqrt, tan
 from typing import Literal
 
-from pipemodel.jigs.run_in_jig import Axis, Leg
+from pipemodel.jigs.run_in_jig import JigLeg, RunAxis
 from pipemodel.job.jig import Decision, JigSettings
 
 LEAST_MM = 8.0
@@ -75,7 +75,7 @@ def clearance_for(span: float, beyond: float, settings: JigSettings) -> float:
     return max(wanted, min(limit, LEAST_CLEARANCE_MM))
 
 
-def usable(axis: Axis, leg: Leg, settings: JigSettings) -> tuple[float, float]:
+def usable(axis: RunAxis, leg: JigLeg, settings: JigSettings) -> tuple[float, float]:
     """Return the stretch of a leg a channel may cover, in plan, level along the leg from its start.
 
     Next to a bend it stays the position tolerance away, so that a leg a little short still shows straight tube;
@@ -89,17 +89,17 @@ def usable(axis: Axis, leg: Leg, settings: JigSettings) -> tuple[float, float]:
     return low, high
 
 
-def _run_and_rise(leg: Leg) -> tuple[float, float]:
+def _run_and_rise(leg: JigLeg) -> tuple[float, float]:
     d = leg.direction
     return float((d[0] ** 2 + d[1] ** 2) ** 0.5), float(d[2])
 
 
-def least_length(axis: Axis) -> float:
+def least_length(axis: RunAxis) -> float:
     """Return the usual length of a cradle in plan, mm."""
     return max(16.0, axis.outside_mm)
 
 
-def wanted(axis: Axis, settings: JigSettings) -> Slots:
+def wanted(axis: RunAxis, settings: JigSettings) -> Slots:
     """Return the cradles a run asks for, before anything is known of what stands in their way.
 
     Two to a leg, as far apart as its straight allows, so that they judge its direction; one on a leg too short for two.

@@ -9,13 +9,13 @@ import numpy as np
 
 from pipemodel.bending.schedule import SolvedRun
 from pipemodel.geometry.shapes.mesh import Mesh
-from pipemodel.jigs.build import Solid, body_of, part_base, whole_base
+from pipemodel.jigs.build import ManifoldSolid, body_of, part_base, whole_base
 from pipemodel.jigs.carve import hole_cuts, number_cuts, with_towers
 from pipemodel.jigs.gauges import Gauge, gauges_of
 from pipemodel.jigs.inserts import inserts_of
-from pipemodel.jigs.labels import Label, label_solid, lines_for, place_label
-from pipemodel.jigs.layout import Layout
-from pipemodel.jigs.plan import JigRefusedError, Plan, plans
+from pipemodel.jigs.labels import JigLabel, label_solid, lines_for, place_label
+from pipemodel.jigs.layout import JigLayout
+from pipemodel.jigs.plan import JigPlan, JigRefusedError, plans
 from pipemodel.jigs.printing import NECK_MM, Plastic, Printability, check_part, plastic_for
 from pipemodel.jigs.run_in_jig import Array
 from pipemodel.jigs.split import PartPlan, best_turn
@@ -30,7 +30,7 @@ BUILT = 3
 
 
 @dataclass(frozen=True)
-class Part:
+class JigPart:
     """One thing to print, standing as it is printed: flat face on z = 0, and nothing below 0 along x and y.
 
     `stem` ends its file name, `name` is for people. For a part of the jig itself `rotation` (3, 3) and `offset`
@@ -63,15 +63,15 @@ class Jig:
 
     solved: SolvedRun
     settings: JigSettings
-    plan: Plan
-    labels: tuple[Label | None, ...]
-    parts: tuple[Part, ...]
-    gauges: tuple[Part, ...] = ()
+    plan: JigPlan
+    labels: tuple[JigLabel | None, ...]
+    parts: tuple[JigPart, ...]
+    gauges: tuple[JigPart, ...] = ()
     notes: tuple[Message, ...] = ()
     """What was left out, and why."""
 
     @property
-    def layout(self) -> Layout:
+    def layout(self) -> JigLayout:
         """The run in the jig's axes, with its towers."""
         return self.plan.layout
 
@@ -127,11 +127,11 @@ def _part(i: int, of: int) -> Message:
     return message("jig.part", part=Count(i), parts=Count(of))
 
 
-def _of_part(part: Part, fault: Message) -> Message:
+def _of_part(part: JigPart, fault: Message) -> Message:
     return message("jig.of part", part=part.name, fault=fault)
 
 
-def _labels(solved: SolvedRun, plan: Plan, settings: JigSettings) -> tuple[Label | None, ...]:
+def _labels(solved: SolvedRun, plan: JigPlan, settings: JigSettings) -> tuple[JigLabel | None, ...]:
     of = len(plan.cut.parts)
     return tuple(
         place_label(plan.base, plan.cut, part, lines_for(solved.name, i, of, settings.revision))
@@ -139,7 +139,7 @@ def _labels(solved: SolvedRun, plan: Plan, settings: JigSettings) -> tuple[Label
     )
 
 
-def _gauges(solved: SolvedRun, plan: Plan, settings: JigSettings) -> tuple[tuple[Part, ...], tuple[Message, ...]]:
+def _gauges(solved: SolvedRun, plan: JigPlan, settings: JigSettings) -> tuple[tuple[JigPart, ...], tuple[Message, ...]]:
     """Print what goes with the jig; a gauge that does not print on this bed is left out, and said."""
     made: list[Gauge] = []
     notes: list[Message] = []
@@ -149,7 +149,7 @@ def _gauges(solved: SolvedRun, plan: Plan, settings: JigSettings) -> tuple[tuple
     if settings.inserts:
         more, left_out = inserts_of(plan.layout.towers, settings)
         made, notes = [*made, *more], [*notes, *left_out]
-    parts: list[Part] = []
+    parts: list[JigPart] = []
     for gauge in made:
         try:
             # A liner is as thin as it must be: two lines of plastic hold it together.
@@ -165,12 +165,12 @@ def _gauges(solved: SolvedRun, plan: Plan, settings: JigSettings) -> tuple[tuple
     return tuple(parts), tuple(notes)
 
 
-def _cuts(plan: Plan, labels: Sequence[Label | None], settings: JigSettings) -> list[Solid]:
+def _cuts(plan: JigPlan, labels: Sequence[JigLabel | None], settings: JigSettings) -> list[ManifoldSolid]:
     cuts = hole_cuts(plan.base, settings.screw_mm + SCREW_PLAY_MM) + number_cuts(plan.base)
     return cuts + [label_solid(label, plan.base.thickness) for label in labels if label]
 
 
-def _solid(plan: Plan, part: PartPlan, cuts: Sequence[Solid], settings: JigSettings) -> Mesh:
+def _solid(plan: JigPlan, part: PartPlan, cuts: Sequence[ManifoldSolid], settings: JigSettings) -> Mesh:
     towers = plan.layout.towers
     base = part_base(plan.base, plan.cut, part, settings.joint_gap_mm)
     return body_of(with_towers(base, [towers[t] for t in part.towers], cuts))
@@ -183,7 +183,7 @@ def _stood(
     settings: JigSettings,
     use: Message | None = None,
     neck_mm: float = NECK_MM,
-) -> Part:
+) -> JigPart:
     """Turn a part to where it fits the bed, and check it there."""
     degrees, _, _ = best_turn(body.vertices[:, :2], settings.bed)
     c, s = np.cos(np.radians(degrees)), np.sin(np.radians(degrees))
@@ -191,7 +191,7 @@ def _stood(
     turned = body.vertices @ turn.T
     low = np.array([*turned[:, :2].min(axis=0), 0.0])
     stood = Mesh(turned - low, body.faces)
-    return Part(
+    return JigPart(
         stem,
         name,
         stood,

@@ -12,7 +12,7 @@ import numpy as np
 from pipemodel.bending.angle_words import way_round
 from pipemodel.bending.schedule import SolvedRun
 from pipemodel.jigs.base import Polygon
-from pipemodel.jigs.build import Solid, plate
+from pipemodel.jigs.build import ManifoldSolid, plate
 from pipemodel.jigs.carve import lettering
 from pipemodel.jigs.glyphs import printable, width_of
 from pipemodel.job.jig import JigSettings
@@ -34,7 +34,7 @@ class Gauge:
 
     stem: str
     name: Message
-    solid: Solid
+    solid: ManifoldSolid
     use: Message
 
 

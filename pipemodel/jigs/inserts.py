@@ -9,7 +9,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from pipemodel.jigs.build import Solid, prism, union
+from pipemodel.jigs.build import ManifoldSolid, prism, union
 from pipemodel.jigs.carve import lettering
 from pipemodel.jigs.cradles import clearance_for
 from pipemodel.jigs.gauges import Gauge
@@ -77,16 +77,16 @@ def _printed(liner: Liner, tower: Tower, settings: JigSettings) -> Gauge:
     )
 
 
-def _u(half: float, gap: float, low: float, high: float, floor: float, long: float) -> Solid:
+def _u(half: float, gap: float, low: float, high: float, floor: float, long: float) -> ManifoldSolid:
     walls = [(-half, -gap, low, high), (gap, half, low, high), (-half, half, low, low + floor)]
     return union([_box(*w, long) for w in walls])
 
 
-def _lip(half: float, gap: float, low: float, high: float, floor: float) -> Solid:
+def _lip(half: float, gap: float, low: float, high: float, floor: float) -> ManifoldSolid:
     out = half + LIP_OUT_MM
     walls = [(-out, -gap, low, high), (gap, out, low, high), (-half, half, low, low + floor)]
     return union([_box(*w, LIP_MM) for w in walls])
 
 
-def _box(left: float, right: float, low: float, high: float, long: float) -> Solid:
+def _box(left: float, right: float, low: float, high: float, long: float) -> ManifoldSolid:
     return prism(np.array([(left, low), (right, low), (right, high), (left, high)]), 0.0, long)

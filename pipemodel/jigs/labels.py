@@ -5,7 +5,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from pipemodel.jigs.base import Base
-from pipemodel.jigs.build import Solid, union
+from pipemodel.jigs.build import ManifoldSolid, union
 from pipemodel.jigs.carve import lettering
 from pipemodel.jigs.glyphs import printable, width_of
 from pipemodel.jigs.run_in_jig import Array
@@ -21,7 +21,7 @@ LONGEST_NAME = 14
 
 
 @dataclass(frozen=True)
-class Label:
+class JigLabel:
     """Two lines of text and where they go: `middle` (2,) of both, reading `along` (2,)."""
 
     lines: tuple[str, str]
@@ -39,7 +39,7 @@ def length_of(lines: tuple[str, str]) -> float:
     return max(width_of(line, HEIGHT_MM) for line in lines)
 
 
-def place_label(base: Base, cut: Cut, plan: PartPlan, lines: tuple[str, str]) -> Label | None:
+def place_label(base: Base, cut: Cut, plan: PartPlan, lines: tuple[str, str]) -> JigLabel | None:
     """Find room for a part's label: on a pad made for it, else along the longest clear stretch of a bar.
 
     A bar too short for all of it carries a shorter name, or the part's number alone. None when there is no room
@@ -48,7 +48,7 @@ def place_label(base: Base, cut: Cut, plan: PartPlan, lines: tuple[str, str]) ->
     for t in plan.towers:
         pad = base.pads[t]
         if pad.text_at is not None:
-            return Label(lines, pad.text_at, pad.label_along)
+            return JigLabel(lines, pad.text_at, pad.label_along)
     stretch = _clear_stretch(base, cut, plan)
     if stretch is None:
         return None
@@ -58,7 +58,7 @@ def place_label(base: Base, cut: Cut, plan: PartPlan, lines: tuple[str, str]) ->
     shorter = [(name[: len(number)].strip(), number), ("", number.split()[0])]
     for tried in [lines, *(shorter if not plan.towers else [])]:
         if high - low >= length_of(tried) + 2.0:
-            return Label(tried, bar.start + bar.along * (low + high) / 2.0, bar.along)
+            return JigLabel(tried, bar.start + bar.along * (low + high) / 2.0, bar.along)
     return None
 
 
@@ -77,7 +77,7 @@ def _clear_stretch(base: Base, cut: Cut, plan: PartPlan) -> tuple[int, float, fl
     return best
 
 
-def label_solid(label: Label, top: float) -> Solid:
+def label_solid(label: JigLabel, top: float) -> ManifoldSolid:
     """Return a label as a solid that engraves it into a level face at height `top`."""
     up = np.array([-label.along[1], label.along[0]])
     rows = [label.middle + up * (LINE_MM / 2.0) * sign for sign in (1.0, -1.0)]

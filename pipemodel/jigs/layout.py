@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from pipemodel.jigs.cradles import LEAST_MM, Cradle, clearance_for, wanted
-from pipemodel.jigs.run_in_jig import Array, Axis
+from pipemodel.jigs.run_in_jig import Array, RunAxis
 from pipemodel.jigs.towers import Skin, Tower, blocked, flared, place_of, skin_of, tower_for
 from pipemodel.job.jig import JigSettings
 from pipemodel.messages.values import Angle, Count, Length, Message, Word, message
@@ -18,13 +18,13 @@ UNDER_MM = 3.0
 
 
 @dataclass(frozen=True)
-class Layout:
+class JigLayout:
     """A run in the jig's axes with its towers; `rotation` and `offset` take the room's axes to the jig's.
 
     `unjudged` are the legs too short for a cradle; `lone` those with room for two but only one free of obstacles.
     """
 
-    axis: Axis
+    axis: RunAxis
     rotation: Array
     offset: Array
     towers: tuple[Tower, ...]
@@ -69,7 +69,7 @@ def turned_up(up: Array, points: Array, start: Array, finish: Array) -> Array:
     return rotation
 
 
-def lay(room: Axis, up: Array, settings: JigSettings) -> Layout | Stuck:
+def lay(room: RunAxis, up: Array, settings: JigSettings) -> JigLayout | Stuck:
     """Lay a run with `up` (3,) of the room pointing up, and stand its towers."""
     rotation = turned_up(up, room.points, room.points[0], room.points[-1])
     level = room.moved(rotation, np.zeros(3))
@@ -105,19 +105,19 @@ def lay(room: Axis, up: Array, settings: JigSettings) -> Layout | Stuck:
         clearance = clearance_for(high - low, beyond, settings)
         stood += [replace(c, clearance_mm=clearance, span_mm=high - low, beyond_mm=beyond) for c in free]
     numbered = [replace(c, number=i) for i, c in enumerate(stood, 1)]
-    return Layout(axis, rotation, offset, _towers(axis, numbered, skin, settings), slots.unjudged, tuple(lone))
+    return JigLayout(axis, rotation, offset, _towers(axis, numbered, skin, settings), slots.unjudged, tuple(lone))
 
 
-def with_cradles(layout: Layout, cradles: Sequence[Cradle], settings: JigSettings) -> Layout:
+def with_cradles(layout: JigLayout, cradles: Sequence[Cradle], settings: JigSettings) -> JigLayout:
     """Return a layout with other clearances in its cradles, none wider than the position tolerance."""
     return replace(layout, towers=_towers(layout.axis, cradles, skin_of(layout.axis, settings), settings))
 
 
-def _towers(axis: Axis, cradles: Sequence[Cradle], skin: Skin, settings: JigSettings) -> tuple[Tower, ...]:
+def _towers(axis: RunAxis, cradles: Sequence[Cradle], skin: Skin, settings: JigSettings) -> tuple[Tower, ...]:
     return tuple(flared(tower_for(axis, c, settings), skin, settings) for c in cradles)
 
 
-def _below(axis: Axis, cradle: Cradle, settings: JigSettings) -> float:
+def _below(axis: RunAxis, cradle: Cradle, settings: JigSettings) -> float:
     """Return how far the floor of a cradle must be raised to lie a millimetre above the base, at its widest."""
     place = place_of(axis.legs[cradle.leg])
     cradle = replace(cradle, clearance_mm=settings.tolerance.position_mm)
@@ -126,7 +126,7 @@ def _below(axis: Axis, cradle: Cradle, settings: JigSettings) -> float:
     return settings.base_mm + 1.0 - low
 
 
-def _slid(axis: Axis, mine: list[Cradle], skin: Skin, settings: JigSettings) -> list[Cradle]:
+def _slid(axis: RunAxis, mine: list[Cradle], skin: Skin, settings: JigSettings) -> list[Cradle]:
     """Return a leg's cradles where they stand clear and the bed is high enough, as far apart as can be.
 
     Fewer than asked for where there is no room.
@@ -162,7 +162,7 @@ def _slid(axis: Axis, mine: list[Cradle], skin: Skin, settings: JigSettings) -> 
     return free
 
 
-def _in_the_way(axis: Axis, mine: list[Cradle], stands: list[str | None], settings: JigSettings) -> Stuck:
+def _in_the_way(axis: RunAxis, mine: list[Cradle], stands: list[str | None], settings: JigSettings) -> Stuck:
     """Say why a leg's cradles, or its stop, cannot stand: the bed is too low for them, or tube is in the way."""
     missing = [c for c in mine if c.stop and c.stop not in stands] if stands else mine
     high = min(tower_for(axis, c, settings).height for c in missing)

@@ -11,8 +11,8 @@ from pipemodel.bending.schedule import SolvedRun
 from pipemodel.geometry.distance import self_distances
 from pipemodel.jigs.base import Base, base_of
 from pipemodel.jigs.labels import towers_to_letter
-from pipemodel.jigs.layout import Layout, Stuck, lay
-from pipemodel.jigs.run_in_jig import Array, Axis, axis_of
+from pipemodel.jigs.layout import JigLayout, Stuck, lay
+from pipemodel.jigs.run_in_jig import Array, RunAxis, axis_of
 from pipemodel.jigs.split import MARGIN_MM, Cut, TooBigError, cut
 from pipemodel.jigs.towers import Tower
 from pipemodel.jigs.verdict import fitted
@@ -35,15 +35,15 @@ class JigRefusedError(Exception):
 
 
 @dataclass(frozen=True)
-class Plan:
+class JigPlan:
     """A jig before anything solid is made of it."""
 
-    layout: Layout
+    layout: JigLayout
     base: Base
     cut: Cut
 
 
-def plans(solved: SolvedRun, settings: JigSettings) -> Iterator[Plan]:
+def plans(solved: SolvedRun, settings: JigSettings) -> Iterator[JigPlan]:
     """Yield the plans of a run's jig, the lightest first.
 
     Raises:
@@ -67,10 +67,10 @@ def plans(solved: SolvedRun, settings: JigSettings) -> Iterator[Plan]:
 
 
 def _lightest_first(
-    solved: SolvedRun, axis: Axis, ups: Array, settings: JigSettings, refused: dict[str, Stuck]
-) -> Iterator[Plan]:
+    solved: SolvedRun, axis: RunAxis, ups: Array, settings: JigSettings, refused: dict[str, Stuck]
+) -> Iterator[JigPlan]:
     """Yield a plan for each way up that has one, the lightest first, noting what is wrong with the others."""
-    waiting: list[tuple[float, int, Layout, Plan | None]] = []
+    waiting: list[tuple[float, int, JigLayout, JigPlan | None]] = []
     for number, up in enumerate(ups):
         layout = _settled(axis, up, settings)
         if isinstance(layout, Stuck):
@@ -98,7 +98,7 @@ def _note(refused: dict[str, Stuck], stuck: Stuck) -> None:
         refused[stuck.kind] = stuck
 
 
-def _no_way_up(axis: Axis, settings: JigSettings) -> Message:
+def _no_way_up(axis: RunAxis, settings: JigSettings) -> Message:
     """Say why not one direction is worth trying."""
     lowest = lowest_height(axis, settings)
     if np.isfinite(lowest):
@@ -109,7 +109,7 @@ def _no_way_up(axis: Axis, settings: JigSettings) -> Message:
     return message("jig.always steep", most=Angle(settings.steepest_deg, "g"))
 
 
-def _settled(axis: Axis, up: Array, settings: JigSettings) -> Layout | Stuck:
+def _settled(axis: RunAxis, up: Array, settings: JigSettings) -> JigLayout | Stuck:
     """Lay the run this way up and see that it does not topple."""
     layout = lay(axis, up, settings)
     if isinstance(layout, Stuck):
@@ -127,7 +127,7 @@ def _settled(axis: Axis, up: Array, settings: JigSettings) -> Layout | Stuck:
     return layout
 
 
-def _cut_up(solved: SolvedRun, layout: Layout, settings: JigSettings) -> Plan | Stuck:
+def _cut_up(solved: SolvedRun, layout: JigLayout, settings: JigSettings) -> JigPlan | Stuck:
     """Cut the base into parts, and make room for a label on every part."""
     lettered: dict[int, float] = {}
     try:
@@ -143,7 +143,7 @@ def _cut_up(solved: SolvedRun, layout: Layout, settings: JigSettings) -> Plan | 
         bed = Name(str(settings.bed), quoted=False)
         said = message("jig.needs bed", towers=_too_close(error.towers), x=Size(round(x)), y=Length(y, ".0f"), bed=bed)
         return Stuck("bed", said, max(error.size))
-    return Plan(layout, base, parts)
+    return JigPlan(layout, base, parts)
 
 
 def _too_close(towers: tuple[int, ...]) -> Message:
@@ -152,7 +152,7 @@ def _too_close(towers: tuple[int, ...]) -> Message:
     return message("jig.cradles", cradles=counts([t + 1 for t in towers], ","))
 
 
-def _cost(layout: Layout, base: Base) -> float:
+def _cost(layout: JigLayout, base: Base) -> float:
     """Weigh a plan: its plastic in mm3, and what makes a jig worse without weighing anything."""
     cost = float(sum(_block_volume(t) for t in layout.towers))
     cost += sum(b.length * 2.0 * b.half for b in base.bars) * base.thickness

@@ -11,7 +11,7 @@ APART_MM = 5.0
 
 
 @dataclass(frozen=True)
-class Spot:
+class PlateSpot:
     """Where a part's lower left corner goes: on which bed, counted from 0, and where on it, mm."""
 
     bed: int
@@ -19,13 +19,13 @@ class Spot:
     y_mm: float
 
 
-def set_out(sizes: Sequence[tuple[float, float]], bed: Bed) -> tuple[Spot, ...]:
+def set_out(sizes: Sequence[tuple[float, float]], bed: Bed) -> tuple[PlateSpot, ...]:
     """Return a spot for each part of the given sizes (along x, along y), deepest parts first, row after row.
 
     Every part must fit the bed by itself.
     """
     right, top = bed.x_mm - MARGIN_MM, bed.y_mm - MARGIN_MM
-    spots: dict[int, Spot] = {}
+    spots: dict[int, PlateSpot] = {}
     rows: list[list[float]] = []  # bed, x where the row goes on, y of the row, height of the row
     for i in sorted(range(len(sizes)), key=lambda i: (-round(sizes[i][1], 6), -round(sizes[i][0], 6), i)):
         width, depth = sizes[i]
@@ -37,6 +37,6 @@ def set_out(sizes: Sequence[tuple[float, float]], bed: Bed) -> tuple[Spot, ...]:
                 last, y = last + 1.0, MARGIN_MM
             row = [last, MARGIN_MM, y, depth]
             rows.append(row)
-        spots[i] = Spot(int(row[0]), row[1], row[2])
+        spots[i] = PlateSpot(int(row[0]), row[1], row[2])
         row[1] += width + APART_MM
     return tuple(spots[i] for i in range(len(sizes)))

@@ -6,7 +6,7 @@ from math import asin, degrees
 import numpy as np
 
 from pipemodel.geometry.shapes.mesh import Mesh
-from pipemodel.jigs.build import Solid
+from pipemodel.jigs.build import ManifoldSolid
 from pipemodel.jigs.split import MARGIN_MM
 from pipemodel.job.jig import Bed, Print
 from pipemodel.messages.values import Angle, Count, Length, Message, Name, Number, message
@@ -102,7 +102,7 @@ def _faces(body: Mesh) -> tuple[np.ndarray, np.ndarray]:
     return np.divide(n, size[:, None], out=np.zeros_like(n), where=size[:, None] > 0), size / 2.0
 
 
-def solid_of(body: Mesh) -> Solid:
+def solid_of(body: Mesh) -> ManifoldSolid:
     """Return a closed mesh as a solid again."""
     from manifold3d import Manifold, Mesh64
 

@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from pipemodel.bending.bends import Bend, BendTable, centreline_of
-from pipemodel.jigs.layout import Layout
+from pipemodel.jigs.layout import JigLayout
 from pipemodel.jigs.run_in_jig import Array
 
 
@@ -35,7 +35,7 @@ class Reading:
     turn: tuple[Stray, ...]
 
 
-def readings(table: BendTable, layout: Layout) -> tuple[Reading, ...]:
+def readings(table: BendTable, layout: JigLayout) -> tuple[Reading, ...]:
     """Return, for every bend of a run laid in its jig, what a degree too much shows at the cradles after it."""
     return tuple(
         Reading(
@@ -47,7 +47,7 @@ def readings(table: BendTable, layout: Layout) -> tuple[Reading, ...]:
     )
 
 
-def _strays(table: BendTable, layout: Layout, bend: Bend, wrong: Bend) -> tuple[Stray, ...]:
+def _strays(table: BendTable, layout: JigLayout, bend: Bend, wrong: Bend) -> tuple[Stray, ...]:
     made = replace(table, bends=tuple(wrong if b.number == bend.number else b for b in table.bends))
     legs = centreline_of(made).straights
     out: list[Stray] = []

@@ -16,7 +16,7 @@ SAMPLE_MM = 4.0
 
 
 @dataclass(frozen=True)
-class Leg:
+class JigLeg:
     """A leg in some axes: `start` (3,), unit `direction` (3,), `length` in mm.
 
     `bend_before` tells whether it begins at a bend, `bend_after` whether it ends at one.
@@ -35,25 +35,25 @@ class Leg:
 
 
 @dataclass(frozen=True)
-class Axis:
+class RunAxis:
     """The axis of a run in some axes: its legs, and points (n, 3) along it.
 
     `leg_of` (n,) tells which leg each point lies on, counted from 0; -k for a point of bend k.
     """
 
     outside_mm: float
-    legs: tuple[Leg, ...]
+    legs: tuple[JigLeg, ...]
     points: Array
     leg_of: NDArray[np.int64]
     length_mm: float
 
-    def moved(self, rotation: Array, offset: Array) -> "Axis":
+    def moved(self, rotation: Array, offset: Array) -> "RunAxis":
         """Return the same axis turned by `rotation` (3, 3), then moved by `offset` (3,)."""
         legs = tuple(
-            Leg(g.index, rotation @ g.start + offset, rotation @ g.direction, g.length, g.bend_before, g.bend_after)
+            JigLeg(g.index, rotation @ g.start + offset, rotation @ g.direction, g.length, g.bend_before, g.bend_after)
             for g in self.legs
         )
-        return Axis(self.outside_mm, legs, self.points @ rotation.T + offset, self.leg_of, self.length_mm)
+        return RunAxis(self.outside_mm, legs, self.points @ rotation.T + offset, self.leg_of, self.length_mm)
 
     @property
     def radius_mm(self) -> float:
@@ -61,9 +61,9 @@ class Axis:
         return self.outside_mm / 2.0
 
 
-def axis_of(solved: SolvedRun) -> Axis:
+def axis_of(solved: SolvedRun) -> RunAxis:
     """Return the axis of a solved run in the room's axes."""
-    legs: list[Leg] = []
+    legs: list[JigLeg] = []
     points: list[Array] = []
     leg_of: list[int] = []
     pieces = solved.centreline.pieces
@@ -71,7 +71,7 @@ def axis_of(solved: SolvedRun) -> Axis:
         is_arc = isinstance(piece, Arc)
         if not is_arc:
             legs.append(
-                Leg(
+                JigLeg(
                     len(legs),
                     np.array(piece.start),
                     np.array(piece.direction),
@@ -85,4 +85,4 @@ def axis_of(solved: SolvedRun) -> Axis:
         for s in np.linspace(0.0, piece.length, count):
             points.append(np.array(piece.point_at(float(s))))
             leg_of.append(-len(legs) if is_arc else len(legs) - 1)
-    return Axis(solved.tube.outside_mm, tuple(legs), np.array(points), np.array(leg_of), solved.centreline.length)
+    return RunAxis(solved.tube.outside_mm, tuple(legs), np.array(points), np.array(leg_of), solved.centreline.length)

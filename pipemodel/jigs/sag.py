@@ -10,7 +10,7 @@ from math import atan, cos, degrees, pi
 
 import numpy as np
 
-from pipemodel.jigs.layout import Layout
+from pipemodel.jigs.layout import JigLayout
 from pipemodel.trade.model import Tube
 
 GRAVITY = 9.81
@@ -58,7 +58,7 @@ def longest_true(tube: Tube, clearance: float) -> float:
     return float((0.25 * clearance * 8.0 * stiffness / weight) ** 0.25)
 
 
-def sags_of(layout: Layout, tube: Tube) -> tuple[Sag, ...]:
+def sags_of(layout: JigLayout, tube: Tube) -> tuple[Sag, ...]:
     """Return what weight does to every leg that has a cradle."""
     weight, stiffness = stiffness_of(tube)
     out: list[Sag] = []

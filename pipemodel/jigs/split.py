@@ -19,7 +19,7 @@ KEY_HEAD = 0.27
 
 
 @dataclass(frozen=True)
-class Joint:
+class BarJoint:
     """A cut square across bar number `bar`, `at` mm from the bar's start.
 
     The part on the side of the bar's start carries a key, which slides into the other part from above.
@@ -47,7 +47,7 @@ class Cut:
     """A base cut up: its parts and the joints between them."""
 
     parts: tuple[PartPlan, ...]
-    joints: tuple[Joint, ...]
+    joints: tuple[BarJoint, ...]
 
 
 class TooBigError(Exception):
@@ -71,7 +71,7 @@ def best_turn(points: Array, bed: Bed) -> tuple[float, tuple[float, float], bool
     return float(degrees[best]), (float(width[best]), float(depth[best])), bool(over[best] <= 1.0)
 
 
-def key_outline(base: Base, joint: Joint, gap: float = 0.0) -> Polygon:
+def key_outline(base: Base, joint: BarJoint, gap: float = 0.0) -> Polygon:
     """Return the outline of a joint's key, or with a gap that of the slot it slides into.
 
     The key starts a little behind the cut, so that it is of one piece with its bar.
@@ -194,7 +194,7 @@ class _Cutter:
         self.stub = least_stub(base)
         self.key = KEY_DEPTH * 2.0 * base.bars[0].half if base.bars else 0.0
         self.parts: list[PartPlan] = []
-        self.joints: list[Joint] = []
+        self.joints: list[BarJoint] = []
         self.links: dict[int, list[tuple[int, int]]] = {c: [] for c in range(len(tree.clusters))}
         for k in sorted(tree.free):
             a, b = tree.cluster_of[base.bars[k].a], tree.cluster_of[base.bars[k].b]
@@ -282,7 +282,7 @@ class _Cutter:
         numbers: list[int] = []
         for m in marks:
             numbers.append(len(self.joints))
-            self.joints.append(Joint(k, m if forward else bar.length - m))
+            self.joints.append(BarJoint(k, m if forward else bar.length - m))
         # Keys point along the bar, from its start to its finish.
         ends = (part.slots, branch.keys) if not forward else (part.keys, branch.slots)
         part.stretches.append(span(0.0, marks[0]))

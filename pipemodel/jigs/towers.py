@@ -10,7 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pipemodel.jigs.cradles import Cradle
-from pipemodel.jigs.run_in_jig import Array, Axis, Leg
+from pipemodel.jigs.run_in_jig import Array, JigLeg, RunAxis
 from pipemodel.job.jig import JigSettings
 
 GAP_MM = 1.0
@@ -22,7 +22,7 @@ REACH_MM = 2.0
 
 
 @dataclass(frozen=True)
-class Place:
+class TowerPlace:
     """A leg's own axes in plan: `along` the leg and `across` it (left of travel), both level unit vectors (2,).
 
     `origin` (3,) is the leg's start; the axis climbs `slope` mm per mm of plan, and a plane h mm above the axis,
@@ -50,12 +50,12 @@ class Place:
         return np.column_stack([d @ self.along, d @ self.across, points[:, 2]])
 
 
-def place_of(leg: Leg) -> Place:
+def place_of(leg: JigLeg) -> TowerPlace:
     """Return the axes of a leg that is not upright."""
     d = leg.direction
     level = float(np.hypot(d[0], d[1]))
     along = d[:2] / level
-    return Place(leg.start, along, np.array([-along[1], along[0]]), float(d[2]) / level, 1.0 / level)
+    return TowerPlace(leg.start, along, np.array([-along[1], along[0]]), float(d[2]) / level, 1.0 / level)
 
 
 @dataclass(frozen=True)
@@ -67,7 +67,7 @@ class Tower:
     """
 
     cradle: Cradle
-    place: Place
+    place: TowerPlace
     top: tuple[float, float]
     half: float
     foot: tuple[float, float, float, float]
@@ -146,12 +146,12 @@ class Tower:
         return s * level - h * sine, float(self.place.origin[2]) + s * sine + h * level
 
 
-def cheek_mm(axis: Axis, settings: JigSettings) -> float:
+def cheek_mm(axis: RunAxis, settings: JigSettings) -> float:
     """Return the thickness of a cheek: enough lines of plastic to stand a knock."""
     return max(12.0 * settings.print.nozzle_mm, axis.outside_mm / 4.0)
 
 
-def tower_for(axis: Axis, cradle: Cradle, settings: JigSettings) -> Tower:
+def tower_for(axis: RunAxis, cradle: Cradle, settings: JigSettings) -> Tower:
     """Return the tower of a cradle, upright, with no flare at its foot."""
     leg = axis.legs[cradle.leg]
     place = place_of(leg)
@@ -176,7 +176,7 @@ class Skin:
     leg_of: NDArray[np.int64]
 
 
-def skin_of(axis: Axis, settings: JigSettings) -> Skin:
+def skin_of(axis: RunAxis, settings: JigSettings) -> Skin:
     """Return rings of points round the axis, the tube's radius plus the tolerance plus a gap away from it."""
     outer = axis.radius_mm + settings.tolerance.position_mm + GAP_MM
     p = axis.points

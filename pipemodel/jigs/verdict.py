@@ -15,7 +15,7 @@ import numpy as np
 
 from pipemodel.bending.bends import BendTable, centreline_of
 from pipemodel.jigs.cradles import LEAST_CLEARANCE_MM, LEAST_STOP_MM
-from pipemodel.jigs.layout import Layout, with_cradles
+from pipemodel.jigs.layout import JigLayout, with_cradles
 from pipemodel.jigs.run_in_jig import Array
 from pipemodel.job.jig import JigSettings, Tolerance
 
@@ -32,7 +32,7 @@ FINE_MM = 0.01
 
 
 @dataclass(frozen=True)
-class Fault:
+class JigFault:
     """One thing that may be out: the `angle` or the `turn` of bend `number` (degrees), or the length of a leg (mm)."""
 
     kind: Literal["angle", "turn", "leg"]
@@ -47,7 +47,7 @@ class Limit:
     on. `certain_from`: from there on it is refused whatever else is out. Infinite where the jig does not judge it.
     """
 
-    fault: Fault
+    fault: JigFault
     asked: float
     passes_to: float
     refused_from: float
@@ -59,17 +59,17 @@ class Limit:
         return self.refused_from > 1.05 * self.asked + 0.05
 
 
-def faults_of(table: BendTable) -> tuple[Fault, ...]:
+def faults_of(table: BendTable) -> tuple[JigFault, ...]:
     """Return everything of a run that may be out: angles, turns, legs."""
     numbers = [b.number for b in table.bends]
     return (
-        *(Fault("angle", n) for n in numbers),
-        *(Fault("turn", n) for n in numbers[1:]),
-        *(Fault("leg", n) for n in range(1, len(numbers) + 2)),
+        *(JigFault("angle", n) for n in numbers),
+        *(JigFault("turn", n) for n in numbers[1:]),
+        *(JigFault("leg", n) for n in range(1, len(numbers) + 2)),
     )
 
 
-def with_fault(table: BendTable, fault: Fault, by: float) -> BendTable:
+def with_fault(table: BendTable, fault: JigFault, by: float) -> BendTable:
     """Return a bend table with one thing out by so much, degrees or mm."""
     i = fault.number - 1
     if fault.kind == "leg" and i == len(table.bends):
@@ -84,7 +84,7 @@ def with_fault(table: BendTable, fault: Fault, by: float) -> BendTable:
     return replace(table, bends=(*table.bends[:i], bend, *table.bends[i + 1 :]))
 
 
-def asked_of(table: BendTable, fault: Fault, tolerance: Tolerance) -> float:
+def asked_of(table: BendTable, fault: JigFault, tolerance: Tolerance) -> float:
     """Return the tolerance of one thing: of an angle, of a leg's length, or of a turn.
 
     A turn matters by where the legs then point: out by t, it leaves the legs on its two sides t sin(angle) out, with
@@ -115,7 +115,7 @@ class _Rule:
     clearance: int
 
 
-def _rules(layout: Layout) -> list[_Rule]:
+def _rules(layout: JigLayout) -> list[_Rule]:
     out: list[_Rule] = []
     legs = layout.axis.legs
     for tower in layout.towers:
@@ -132,7 +132,7 @@ def _rules(layout: Layout) -> list[_Rule]:
     return out
 
 
-def _clearances(layout: Layout) -> Array:
+def _clearances(layout: JigLayout) -> Array:
     """Return the clearance of every leg's slots, then those of the two stops; 0 where there are none."""
     legs = len(layout.axis.legs)
     out = np.zeros(legs + 2)
@@ -144,7 +144,7 @@ def _clearances(layout: Layout) -> Array:
     return out
 
 
-def _off(layout: Layout, rules: Sequence[_Rule], table: BendTable) -> tuple[Array, Array]:
+def _off(layout: JigLayout, rules: Sequence[_Rule], table: BendTable) -> tuple[Array, Array]:
     """Return how far each rule's point lies off (n,), and what small movements add to that (n, 6)."""
     legs = centreline_of(table).straights
     middle = layout.axis.points.mean(axis=0)
@@ -168,7 +168,7 @@ def _off(layout: Layout, rules: Sequence[_Rule], table: BendTable) -> tuple[Arra
 class Judge:
     """The linear programs of one run in one jig."""
 
-    def __init__(self, layout: Layout, table: BendTable) -> None:
+    def __init__(self, layout: JigLayout, table: BendTable) -> None:
         self.layout, self.table = layout, table
         self.rules = _rules(layout)
         self.which = np.array([r.clearance for r in self.rules])
@@ -176,13 +176,13 @@ class Judge:
         self.moves = _off(layout, self.rules, table)[1]
         self.slopes = {f: self._slope(f, 0.0) for f in self.faults}
 
-    def _slope(self, fault: Fault, at: float) -> Array:
+    def _slope(self, fault: JigFault, at: float) -> Array:
         """Return what a little more of a fault does to every rule, per degree or mm."""
         low, high = (_off(self.layout, self.rules, with_fault(self.table, fault, at + d))[0] for d in (-STEP, STEP))
         out: Array = (high - low) / (2.0 * STEP)
         return out
 
-    def alone(self, fault: Fault, clearances: Array) -> tuple[float, Array]:
+    def alone(self, fault: JigFault, clearances: Array) -> tuple[float, Array]:
         """Return the greatest fault that passes with all else true, and how it grows with each clearance."""
         limits = clearances[self.which]
         # So that of several ways to be held the same one is always taken.
@@ -192,7 +192,7 @@ class Judge:
         np.add.at(shares, self.which, weights)
         return found, shares
 
-    def both_ways(self, fault: Fault, clearances: Array) -> tuple[float, float]:
+    def both_ways(self, fault: JigFault, clearances: Array) -> tuple[float, float]:
         """Return the lesser and the greater of the faults that pass alone, too little and too much.
 
         What a fault does is not quite in proportion to it, so that both are worked out from a piece that is out by
@@ -213,7 +213,7 @@ class Judge:
             )
         return min(found), max(found)
 
-    def with_others(self, fault: Fault, clearances: Array) -> float:
+    def with_others(self, fault: JigFault, clearances: Array) -> float:
         """Return the greatest fault that passes when everything else may be out as well; infinite if it is too much."""
         order = [fault, *(f for f in self.faults if f != fault)]
         slopes = np.column_stack([self.slopes[f] for f in order])
@@ -246,7 +246,7 @@ def _most(moves: Array, slopes: Array, above: Array, below: Array, most: tuple[f
     return float(found.x[6]), weights[: len(moves)] + weights[len(moves) :]
 
 
-def fitted(layout: Layout, table: BendTable, settings: JigSettings) -> Layout:
+def fitted(layout: JigLayout, table: BendTable, settings: JigSettings) -> JigLayout:
     """Return a layout whose slots and stops refuse every piece that is out of tolerance in one thing alone.
 
     The widest slots are narrowed, all by one share, until nothing passes that should not; then those that decide about
@@ -279,7 +279,7 @@ def fitted(layout: Layout, table: BendTable, settings: JigSettings) -> Layout:
     return with_cradles(layout, cradles, settings)
 
 
-def _narrowed(judge: Judge, fault: Fault, most: float, clearances: Array, least: Array) -> Array:
+def _narrowed(judge: Judge, fault: JigFault, most: float, clearances: Array, least: Array) -> Array:
     """Return clearances that no longer pass a fault beyond `most`: those that decide about it are narrowed."""
     for _ in range(12):
         passes, shares = judge.alone(fault, clearances)
@@ -294,7 +294,7 @@ def _narrowed(judge: Judge, fault: Fault, most: float, clearances: Array, least:
     return clearances
 
 
-def _widened(judge: Judge, asked: dict[Fault, float], clearances: Array, widest: Array) -> Array:
+def _widened(judge: Judge, asked: dict[JigFault, float], clearances: Array, widest: Array) -> Array:
     """Return clearances with those made wider that decide about nothing that passes all but its tolerance."""
     for _ in range(3):
         tight = np.zeros(len(clearances), dtype=bool)
@@ -312,7 +312,7 @@ def _widened(judge: Judge, asked: dict[Fault, float], clearances: Array, widest:
     return clearances
 
 
-def limits_of(layout: Layout, table: BendTable, tolerance: Tolerance) -> tuple[Limit, ...]:
+def limits_of(layout: JigLayout, table: BendTable, tolerance: Tolerance) -> tuple[Limit, ...]:
     """Return what a jig passes and refuses, for the angle and the turn of every bend and the length of every leg."""
     judge = Judge(layout, table)
     clearances = _clearances(layout)

@@ -5,14 +5,14 @@ from math import radians, sin
 import numpy as np
 
 from pipemodel.jigs.cradles import least_length
-from pipemodel.jigs.run_in_jig import Array, Axis
+from pipemodel.jigs.run_in_jig import Array, RunAxis
 from pipemodel.job.jig import JigSettings
 
 DIRECTIONS = 3000
 """Directions over the whole sphere that are weighed, about two degrees apart."""
 
 
-def directions(axis: Axis) -> Array:
+def directions(axis: RunAxis) -> Array:
     """Return unit vectors (n, 3) worth trying as up: the normals of every two legs, and a sphere full besides."""
     d = np.array([g.direction for g in axis.legs])
     special: list[Array] = []
@@ -34,7 +34,7 @@ def directions(axis: Axis) -> Array:
     return np.vstack([np.array(special), sphere])
 
 
-def weigh(axis: Axis, ups: Array, settings: JigSettings) -> Array:
+def weigh(axis: RunAxis, ups: Array, settings: JigSettings) -> Array:
     """Return roughly how much plastic (mm3) each direction asks for, infinite where it will not do.
 
     It will not where a leg would be too steep, or stand higher all along than the bed. Towers count by their height
@@ -57,7 +57,7 @@ def weigh(axis: Axis, ups: Array, settings: JigSettings) -> Array:
     return cost
 
 
-def _heights(axis: Axis, ups: Array, settings: JigSettings) -> Array:
+def _heights(axis: RunAxis, ups: Array, settings: JigSettings) -> Array:
     """Return how high a tower at each end of each leg would stand, for each direction; never too much."""
     ends = np.array([g.at(s) for g in axis.legs for s in (0.0, g.length)])
     floor = (ups @ axis.points.T).min(axis=1, keepdims=True)
@@ -72,7 +72,7 @@ def _needed(tall: Array) -> Array:
     return out
 
 
-def lowest_height(axis: Axis, settings: JigSettings) -> float:
+def lowest_height(axis: RunAxis, settings: JigSettings) -> float:
     """Return the least height of a jig over all directions that keep every leg from being too steep; else infinite."""
     ups = directions(axis)
     sine = np.abs(ups @ np.array([g.direction for g in axis.legs]).T)
@@ -80,7 +80,7 @@ def lowest_height(axis: Axis, settings: JigSettings) -> float:
     return float(_needed(_heights(axis, ups[flat], settings)).min()) if np.any(flat) else float("inf")
 
 
-def best_first(axis: Axis, settings: JigSettings, many: int) -> Array:
+def best_first(axis: RunAxis, settings: JigSettings, many: int) -> Array:
     """Return the most promising directions (m, 3), m at most `many`, best first and no two within five degrees."""
     ups = directions(axis)
     cost = weigh(axis, ups, settings)
@@ -96,7 +96,7 @@ def best_first(axis: Axis, settings: JigSettings, many: int) -> Array:
     return np.array(chosen).reshape(-1, 3)
 
 
-def _polished(axis: Axis, ups: Array, settings: JigSettings) -> Array:
+def _polished(axis: RunAxis, ups: Array, settings: JigSettings) -> Array:
     """Return each direction moved downhill in weight, by ever smaller steps round it."""
     for step in (1.0, 0.5, 0.25, 0.1):
         ring = radians(step) * np.array([(np.cos(t), np.sin(t)) for t in np.arange(8) * np.pi / 4.0])
@@ -112,7 +112,7 @@ def _polished(axis: Axis, ups: Array, settings: JigSettings) -> Array:
     return ups
 
 
-def steady(axis: Axis, supports: Array) -> bool:
+def steady(axis: RunAxis, supports: Array) -> bool:
     """Tell whether the piece rests without toppling: its weight falls between its supports (n, 2) in plan."""
     weights = np.linalg.norm(np.diff(axis.points, axis=0), axis=1)
     middles = (axis.points[1:, :2] + axis.points[:-1, :2]) / 2.0

@@ -16,7 +16,7 @@ from pipemodel.job.forms import CornerForm, FormerChoice, JobForm, RunForm
 from pipemodel.job.model import Job, Run, Stock, Thing
 from pipemodel.job.names import file_key, name_fault, same_names
 from pipemodel.job.quantities import shown
-from pipemodel.job.yaml_tree import Path
+from pipemodel.job.yaml_tree import YamlPath
 from pipemodel.trade.benders import Bender
 from pipemodel.trade.clips import ClipRule
 from pipemodel.trade.model import Former, Tube
@@ -31,7 +31,7 @@ def build_job(
     path: pathlib.Path,
     parameters: Mapping[str, float],
     allow_outside: bool,
-    broken: Set[Path] = frozenset(),
+    broken: Set[YamlPath] = frozenset(),
 ) -> Job:
     """Return the job of a form; whatever is at fault is left out of it and noted.
 
@@ -75,7 +75,7 @@ def build_job(
 def _offcuts(form: JobForm, tools: Tools, runs: tuple[Run, ...]) -> tuple[tuple[Tube, tuple[float, ...]], ...]:
     """Return the offcuts by size of tube; a plain list is of the job's tube."""
     given = form.stock.offcuts
-    path: Path = ("stock", "offcuts")
+    path: YamlPath = ("stock", "offcuts")
     if isinstance(given, dict):
         found = [(tools.tube(size, (*path, size)), tuple(lengths)) for size, lengths in given.items()]
         return tuple((tube, lengths) for tube, lengths in found if tube is not None)
@@ -103,7 +103,7 @@ class _Runs:
         tools: Tools,
         benders: Benders,
         things: tuple[Thing, ...],
-        broken: Set[Path],
+        broken: Set[YamlPath],
     ) -> None:
         self.form = form
         self.faults = faults
@@ -155,7 +155,7 @@ class _Runs:
 
     def _clips(self, name: str, form: RunForm, tube: Tube) -> ClipRule | None:
         own = form.clips is not None
-        path: Path = ("runs", name, "clips") if own else ("clips",)
+        path: YamlPath = ("runs", name, "clips") if own else ("clips",)
         return build_clips(form.clips if own else self.form.clips, tube, self.things, self.lost, path, self.faults)
 
     def _tube(self, name: str, form: RunForm) -> Tube | None:
@@ -177,10 +177,10 @@ class _Runs:
         return self.tools.former(self.form.former, tube, ("former",))
 
     def _own_formers(
-        self, path: Path, form: RunForm, items: "Sequence[RouteItem]", tube: Tube, shared: Former
+        self, path: YamlPath, form: RunForm, items: "Sequence[RouteItem]", tube: Tube, shared: Former
     ) -> tuple[list[Former | None], bool]:
         """Return the own former of each point or item, None for the run's; and whether none of them is at fault."""
-        choices: list[tuple[Path, FormerChoice | None]] = [
+        choices: list[tuple[YamlPath, FormerChoice | None]] = [
             ((*path, "points", i, "former"), point.former if isinstance(point, CornerForm) else None)
             for i, point in enumerate(form.points or ())
         ]

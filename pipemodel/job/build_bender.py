@@ -6,7 +6,7 @@ from typing import Any
 from pipemodel.job.faults import Faults
 from pipemodel.job.own_file import OwnFileError, read_own
 from pipemodel.job.quantities import shown
-from pipemodel.job.yaml_tree import Path
+from pipemodel.job.yaml_tree import YamlPath
 from pipemodel.trade.benders import Bender, BenderError, bender_named, generic_benders, read_bender, read_benders
 
 _FILE_KEYS = {"file", "name"}
@@ -17,15 +17,15 @@ class Benders:
 
     def __init__(self, faults: Faults, folder: pathlib.Path, allow_outside: bool) -> None:
         self._faults, self._folder, self._allow_outside = faults, folder, allow_outside
-        self._known: dict[Path, Bender | None] = {}
+        self._known: dict[YamlPath, Bender | None] = {}
 
-    def bender(self, choice: str | dict[str, Any], path: Path) -> Bender | None:
+    def bender(self, choice: str | dict[str, Any], path: YamlPath) -> Bender | None:
         """Return the bender chosen at a path of the job, or None with its faults noted."""
         if path not in self._known:
             self._known[path] = self._find(choice, path)
         return self._known[path]
 
-    def _find(self, choice: str | dict[str, Any], path: Path) -> Bender | None:
+    def _find(self, choice: str | dict[str, Any], path: YamlPath) -> Bender | None:
         try:
             if isinstance(choice, str):
                 return bender_named(choice)
@@ -37,7 +37,7 @@ class Benders:
                 self._faults.at((*path, *keys), _sentence(keys, message))
         return None
 
-    def _of_file(self, choice: dict[str, Any], path: Path) -> Bender | None:
+    def _of_file(self, choice: dict[str, Any], path: YamlPath) -> Bender | None:
         file, name = choice["file"], choice.get("name")
         if not isinstance(file, str) or not isinstance(name, str) or set(choice) - _FILE_KEYS:
             self._faults.at(path, "a bender out of a file is {file: benders.yaml, name: mine}, and nothing else")

@@ -8,7 +8,7 @@ from pipemodel.job.expressions import nearest
 from pipemodel.job.faults import Faults
 from pipemodel.job.model import Route, Thing
 from pipemodel.job.quantities import shown
-from pipemodel.job.yaml_tree import Path
+from pipemodel.job.yaml_tree import YamlPath
 from pipemodel.messages.values import Length, Message, Word, message
 from pipemodel.trade.clips import ClipRule, ClipSpacing, find_spacing
 from pipemodel.trade.fittings import Ending, Ends, FittingError, find_fitting, tube_ends
@@ -20,7 +20,7 @@ OFF_BEND_DIAMETERS = 1.5
 """Common practice, no source: a clip's body and a finger's width of straight tube beside it."""
 
 
-def build_ends(form: EndsForm | None, trim_mm: float, tube: Tube, path: Path, faults: Faults) -> Ends:
+def build_ends(form: EndsForm | None, trim_mm: float, tube: Tube, path: YamlPath, faults: Faults) -> Ends:
     """Return the ends of a run; one at fault is taken to be plain and noted.
 
     Args:
@@ -37,7 +37,7 @@ def build_ends(form: EndsForm | None, trim_mm: float, tube: Tube, path: Path, fa
     return Ends(start, finish, trim_mm)
 
 
-def at_tube_ends(route: Route, ends: Ends, path: Path, faults: Faults) -> Route:
+def at_tube_ends(route: Route, ends: Ends, path: YamlPath, faults: Faults) -> Route:
     """Return a route whose first and last points are the tube's own ends, with a note where they moved.
 
     Args:
@@ -62,7 +62,7 @@ def build_clips(
     tube: Tube,
     things: Sequence[Thing],
     lost: Set[str],
-    path: Path,
+    path: YamlPath,
     faults: Faults,
 ) -> ClipRule | None:
     """Return how a run is clipped, None if nobody asks or something in it is at fault.
@@ -86,7 +86,13 @@ def build_clips(
 
 
 def check_joins(
-    form: EndsForm, run: str, things: Sequence[Thing], lost: Set[str], runs: Sequence[str], path: Path, faults: Faults
+    form: EndsForm,
+    run: str,
+    things: Sequence[Thing],
+    lost: Set[str],
+    runs: Sequence[str],
+    path: YamlPath,
+    faults: Faults,
 ) -> None:
     """Note each end that joins what is neither in the room nor another run.
 
@@ -111,7 +117,7 @@ def check_joins(
         faults.at((*path, name, "joins"), text)
 
 
-def _clippable(name: str, things: Sequence[Thing], lost: Set[str], path: Path, faults: Faults) -> bool:
+def _clippable(name: str, things: Sequence[Thing], lost: Set[str], path: YamlPath, faults: Faults) -> bool:
     """Tell whether a thing is there and has a flat face, and note what is wrong if not."""
     shape = next((thing.shape for thing in things if thing.name == name), None)
     if shape is not None and any(face.radius is None for face in shape.flat_faces()):
@@ -124,7 +130,7 @@ def _clippable(name: str, things: Sequence[Thing], lost: Set[str], path: Path, f
     return False
 
 
-def _ending(form: EndForm | None, tube: Tube, path: Path, faults: Faults) -> Ending:
+def _ending(form: EndForm | None, tube: Tube, path: YamlPath, faults: Faults) -> Ending:
     if form is None:
         return Ending()
     joins, bare = form.joins or "", form.bare or 0.0
@@ -158,7 +164,7 @@ def _note(name: str, ending: Ending) -> Message:
     return message(template, goes_in=goes_in, beyond=Length(abs(beyond)), point=Word(ending.to))
 
 
-def _spacing(form: ClipsForm, tube: Tube, path: Path, faults: Faults) -> ClipSpacing | None:
+def _spacing(form: ClipsForm, tube: Tube, path: YamlPath, faults: Faults) -> ClipSpacing | None:
     if form.spacing is not None:
         spacing = ClipSpacing(
             form.service,

@@ -13,7 +13,7 @@ from pipemodel.job.faults import Faults
 from pipemodel.job.forms import CornerForm, RunForm
 from pipemodel.job.messages import faults_of
 from pipemodel.job.model import Route, Thing
-from pipemodel.job.yaml_tree import Path
+from pipemodel.job.yaml_tree import YamlPath
 from pipemodel.trade.model import Former, Tube
 
 if TYPE_CHECKING:
@@ -32,7 +32,7 @@ def way_fault(form: RunForm) -> str | None:
     return None
 
 
-def read_items(form: RunForm, path: Path, faults: Faults) -> "Sequence[RouteItem] | None":
+def read_items(form: RunForm, path: YamlPath, faults: Faults) -> "Sequence[RouteItem] | None":
     """Return the moves and features of a run; none for bare points, None with the faults noted if any is wrong."""
     if form.route is None:
         return ()
@@ -48,7 +48,7 @@ def read_items(form: RunForm, path: Path, faults: Faults) -> "Sequence[RouteItem
 def build_route(
     form: RunForm,
     items: "Sequence[RouteItem]",
-    path: Path,
+    path: YamlPath,
     faults: Faults,
     tube: Tube,
     former: Former,

@@ -11,7 +11,7 @@ from pipemodel.job.messages import faults_of
 from pipemodel.job.model import Fault
 from pipemodel.job.own_file import OwnFileError, read_own
 from pipemodel.job.quantities import shown
-from pipemodel.job.yaml_tree import Path, Tree
+from pipemodel.job.yaml_tree import YamlPath, YamlTree
 from pipemodel.messages.values import Length, Message, message
 from pipemodel.trade.formers import assumed, completed, find_former, generic_former
 from pipemodel.trade.model import Former, Springback, Tube
@@ -33,7 +33,7 @@ class Tools:
         self._checked: dict[tuple[FormerForm | OwnFormerForm | str, Tube], str | None] = {}
         self._said: set[Fault] = set()
 
-    def tube(self, choice: TubeForm | float | str, path: Path) -> Tube | None:
+    def tube(self, choice: TubeForm | float | str, path: YamlPath) -> Tube | None:
         """Return the tube chosen at a path, or None with the fault noted."""
         if choice not in self._tubes:
             self._tubes[choice] = _tube(choice)
@@ -44,7 +44,7 @@ class Tools:
         return tube
 
     def former(
-        self, choice: FormerForm | OwnFormerForm | str | None, tube: Tube, path: Path, own: bool = False
+        self, choice: FormerForm | OwnFormerForm | str | None, tube: Tube, path: YamlPath, own: bool = False
     ) -> Former | None:
         """Return the former chosen at a path (the generic one for None), or None with the fault noted.
 
@@ -72,7 +72,7 @@ class Tools:
             self.notes[assumed(former)] = None
         return former
 
-    def known_former(self, choice: FormerForm | OwnFormerForm | str, path: Path) -> Former | None:
+    def known_former(self, choice: FormerForm | OwnFormerForm | str, path: YamlPath) -> Former | None:
         """Return the former chosen at a path, whatever tube it is for, or None with the fault noted."""
         if choice not in self._formers:
             self._formers[choice] = self._find_former(choice)
@@ -114,7 +114,7 @@ class Tools:
             self.notes[said] = None
         return self._generic[tube]
 
-    def _note(self, path: Path, message: str) -> None:
+    def _note(self, path: YamlPath, message: str) -> None:
         fault = Fault(message, self.faults.place(path))
         if fault not in self._said:
             self._said.add(fault)
@@ -183,7 +183,7 @@ def former_of_form(form: FormerForm, name: str = Former.name) -> Former:
     )
 
 
-def read_formers(tree: Tree, file: str) -> dict[str, Former]:
+def read_formers(tree: YamlTree, file: str) -> dict[str, Former]:
     """Return the formers of a file of one's own: a mapping of names, each with its measures.
 
     Raises:

@@ -3,36 +3,36 @@
 from dataclasses import dataclass, field
 
 from pipemodel.job.model import Fault, Place
-from pipemodel.job.yaml_tree import Path, Spot
+from pipemodel.job.yaml_tree import YamlPath, YamlSpot
 
 
 @dataclass
 class Faults:
     """The faults found so far in a tree whose places are known."""
 
-    spot: Spot
+    spot: YamlSpot
     found: list[Fault] = field(default_factory=list)
 
-    def at(self, path: Path, message: str) -> None:
+    def at(self, path: YamlPath, message: str) -> None:
         """Note a fault of the value at a path; of a group of keys, at its name."""
         here = self.spot.at(path)
         self.found.append(Fault(message, here.key if isinstance(here.children, dict) else here.place))
 
-    def once(self, path: Path, message: str) -> None:
+    def once(self, path: YamlPath, message: str) -> None:
         """Note a fault as `at` does, unless it is there already: for what several runs share."""
         before = len(self.found)
         self.at(path, message)
         if self.found[-1] in self.found[:before]:
             self.found.pop()
 
-    def at_key(self, path: Path, message: str) -> None:
+    def at_key(self, path: YamlPath, message: str) -> None:
         """Note a fault of the key at the end of a path."""
         self.found.append(Fault(message, self.key_place(path)))
 
-    def place(self, path: Path) -> Place:
+    def place(self, path: YamlPath) -> Place:
         """Return where the value at a path stands."""
         return self.spot.at(path).place
 
-    def key_place(self, path: Path) -> Place:
+    def key_place(self, path: YamlPath) -> Place:
         """Return where the key at the end of a path stands."""
         return self.spot.at(path).key

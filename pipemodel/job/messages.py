@@ -9,7 +9,7 @@ from pipemodel.job.expressions import nearest
 from pipemodel.job.model import Fault
 from pipemodel.job.quantities import shown
 from pipemodel.job.schema import schema_at
-from pipemodel.job.yaml_tree import Path, Spot
+from pipemodel.job.yaml_tree import YamlPath, YamlSpot
 
 _EXPECTED = {
     "model_type": "a group of keys",
@@ -27,7 +27,7 @@ _EXPECTED = {
 """What pydantic's error types were looking for."""
 
 
-def faults_of(error: ValidationError, form: Path, spot: Spot) -> list[Fault]:
+def faults_of(error: ValidationError, form: YamlPath, spot: YamlSpot) -> list[Fault]:
     """Return one fault for each thing that did not fit a form.
 
     Args:
@@ -38,8 +38,8 @@ def faults_of(error: ValidationError, form: Path, spot: Spot) -> list[Fault]:
     return [_fault(detail, form, spot) for detail in error.errors(include_url=False)]
 
 
-def _fault(detail: ErrorDetails, form: Path, spot: Spot) -> Fault:
-    loc: Path = tuple(detail["loc"])
+def _fault(detail: ErrorDetails, form: YamlPath, spot: YamlSpot) -> Fault:
+    loc: YamlPath = tuple(detail["loc"])
     kind = detail["type"]
     here = spot.at(loc)
     if kind == "extra_forbidden":
@@ -50,7 +50,7 @@ def _fault(detail: ErrorDetails, form: Path, spot: Spot) -> Fault:
     return Fault(_words(detail, (*form, *loc)), place)
 
 
-def _words(detail: ErrorDetails, loc: Path) -> str:
+def _words(detail: ErrorDetails, loc: YamlPath) -> str:
     kind, context, value = detail["type"], detail.get("ctx", {}), detail["input"]
     if kind == "value_error":
         return str(context["error"])
@@ -73,19 +73,19 @@ def _words(detail: ErrorDetails, loc: Path) -> str:
     return f"{name}: {detail['msg'].replace('Input should be', 'this should be')}"
 
 
-def _unknown_key(form: Path, loc: Path) -> str:
+def _unknown_key(form: YamlPath, loc: YamlPath) -> str:
     known = _keys_at(form, loc[:-1], without=loc[-1])
     say = f"the keys here are {', '.join(known)}" if known else "leave it out"
     return f"unknown key {shown(loc[-1])!r}; {nearest(str(loc[-1]), known, say)}"
 
 
-def _missing_key(form: Path, loc: Path) -> str:
+def _missing_key(form: YamlPath, loc: YamlPath) -> str:
     where = f"{_key((*form, *loc[:-1]))} lacks" if len(loc) > 1 else "the job lacks"
     about = _description(form, loc)
     return f"{where} {str(loc[-1])!r}" + (f" ({about[0].lower()}{about[1:]})" if about else "")
 
 
-def _key(loc: Path) -> str:
+def _key(loc: YamlPath) -> str:
     """Return the last key on the way to a value: what a person would call it."""
     steps = [step for step in loc if step not in ("form", "name", "own", "[key]")]
     number = steps[-1] + 1 if steps and isinstance(steps[-1], int) else None
@@ -106,7 +106,7 @@ def _described(value: Any) -> str:
     return repr(shown(value)) if isinstance(value, str) else shown(value)
 
 
-def _keys_at(form: Path, loc: Path, without: str | int) -> list[str]:
+def _keys_at(form: YamlPath, loc: YamlPath, without: str | int) -> list[str]:
     """Return the keys that may stand at a path, in the order of the form.
 
     Where several forms may stand there, those that have the key which did not fit are not the one that was meant.
@@ -115,7 +115,7 @@ def _keys_at(form: Path, loc: Path, without: str | int) -> list[str]:
     return list(dict.fromkeys(key for node in nodes for key in node.get("properties", {})))
 
 
-def _description(form: Path, loc: Path) -> str:
+def _description(form: YamlPath, loc: YamlPath) -> str:
     for node in schema_at((*form, *loc[:-1])):
         if found := node.get("properties", {}).get(loc[-1]):
             return str(found.get("description", ""))

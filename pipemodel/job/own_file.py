@@ -5,7 +5,7 @@ import pathlib
 from pipemodel.job.model import JobError
 from pipemodel.job.quantities import shown
 from pipemodel.job.text import read_text
-from pipemodel.job.yaml_tree import Tree, read_tree
+from pipemodel.job.yaml_tree import YamlTree, read_tree
 
 
 class OwnFileError(ValueError):
@@ -16,7 +16,7 @@ class OwnFileError(ValueError):
         self.messages = messages
 
 
-def read_own(file: str, folder: pathlib.Path, allow_outside: bool) -> Tree:
+def read_own(file: str, folder: pathlib.Path, allow_outside: bool) -> YamlTree:
     """Return the tree of a YAML file named in a job.
 
     Args:

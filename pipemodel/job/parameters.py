@@ -7,7 +7,7 @@ from typing import Any
 from pipemodel.job.expressions import RESERVED, ExpressionError, evaluate, names_in, nearest
 from pipemodel.job.model import Fault, Place
 from pipemodel.job.quantities import parse_angle, parse_length, shown
-from pipemodel.job.yaml_tree import Tree
+from pipemodel.job.yaml_tree import YamlTree
 
 SECTION = "parameters"
 MOST = 1000
@@ -18,7 +18,7 @@ _WHOLE = re.compile(r"\s*\$\{([^{}]*)\}\s*")
 _NAME = re.compile(r"[^\W\d]\w*")
 
 
-def resolve(tree: Tree, given: Mapping[str, float | str]) -> tuple[dict[str, float], list[Fault], set[Place]]:
+def resolve(tree: YamlTree, given: Mapping[str, float | str]) -> tuple[dict[str, float], list[Fault], set[Place]]:
     """Work out the parameters and fill in every expression of the tree, in place.
 
     Args:
@@ -67,7 +67,7 @@ def fill(text: str, values: Mapping[str, float]) -> float | str:
 class _Sheet:
     """The parameters being worked out, each as soon as those it names are known."""
 
-    def __init__(self, tree: Tree, written: dict[str, Any], given: Mapping[str, float | str]) -> None:
+    def __init__(self, tree: YamlTree, written: dict[str, Any], given: Mapping[str, float | str]) -> None:
         self.spot = tree.spot.at((SECTION,))
         self.values: dict[str, float] = {}
         self.failed: set[str] = set()

@@ -18,7 +18,7 @@ from pipemodel.job.messages import faults_of
 from pipemodel.job.model import Fault, Job, JobError
 from pipemodel.job.parameters import resolve
 from pipemodel.job.text import read_text
-from pipemodel.job.yaml_tree import Path, Spot, Tree, read_tree
+from pipemodel.job.yaml_tree import YamlPath, YamlSpot, YamlTree, read_tree
 
 _APART = {"room": 2, "runs": 3}
 """How far down a misfit spoils no more than itself: one thing of the room, one key of one run; else a section."""
@@ -70,7 +70,7 @@ def job_of_text(
     return job
 
 
-def fill_form(values: dict[str, Any], spot: Spot) -> tuple[JobForm, list[Fault], frozenset[Path]]:
+def fill_form(values: dict[str, Any], spot: YamlSpot) -> tuple[JobForm, list[Fault], frozenset[YamlPath]]:
     """Fill the form of a job with the values of its file.
 
     Returns:
@@ -86,10 +86,10 @@ def fill_form(values: dict[str, Any], spot: Spot) -> tuple[JobForm, list[Fault],
     return JobForm.model_validate({"job": "job", "runs": {}, **_without(values, misfits)}), faults, misfits
 
 
-def _without(values: dict[str, Any], paths: Iterable[Path]) -> dict[str, Any]:
+def _without(values: dict[str, Any], paths: Iterable[YamlPath]) -> dict[str, Any]:
     """Return a copy of nested groups without what stands at the paths."""
     here = {path[0] for path in paths if len(path) == 1}
-    deeper: dict[str | int, list[Path]] = {}
+    deeper: dict[str | int, list[YamlPath]] = {}
     for path in paths:
         if path[0] not in here:
             deeper.setdefault(path[0], []).append(path[1:])
@@ -100,7 +100,7 @@ def _without(values: dict[str, Any], paths: Iterable[Path]) -> dict[str, Any]:
     }
 
 
-def _no_job(tree: Tree) -> Fault:
+def _no_job(tree: YamlTree) -> Fault:
     if tree.values is None:
         return Fault("the file is empty; a job has job, tube, former, room and runs, each with what belongs to it")
     return Fault("a job is a group of keys: job, tube, former, room and runs", tree.spot.place)

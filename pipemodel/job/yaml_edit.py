@@ -9,7 +9,7 @@ from typing import Any, TypeAlias
 
 import yaml
 
-Values: TypeAlias = Mapping[str, Any]
+NewValues: TypeAlias = Mapping[str, Any]
 """Numbers, true or false, or groups of these, by key."""
 
 
@@ -17,7 +17,7 @@ class LayoutError(ValueError):
     """Text that cannot be changed without rewriting it; the message is what to write in by hand."""
 
 
-def with_values(text: str, name: str, values: Values) -> str:
+def with_values(text: str, name: str, values: NewValues) -> str:
     """Return a YAML text with values put into the group of a name at its top, which is made if not there.
 
     Args:
@@ -53,7 +53,7 @@ def with_values(text: str, name: str, values: Values) -> str:
 
 
 def _put(
-    text: str, group: yaml.MappingNode, values: Values, edits: list[tuple[int, int, str]], newline: str, top: bool
+    text: str, group: yaml.MappingNode, values: NewValues, edits: list[tuple[int, int, str]], newline: str, top: bool
 ) -> None:
     """Note the changes that put values into a group."""
     children = {key.value: child for key, child in group.value}
@@ -96,7 +96,7 @@ def _end(pair: tuple[yaml.Node, yaml.Node]) -> int:
     return int(max(value.end_mark.index, key.end_mark.index + 1))
 
 
-def _block(name: str, values: Values, newline: str) -> str:
+def _block(name: str, values: NewValues, newline: str) -> str:
     lines = [f"{_key(name)}:", *(f"  {_key(key)}: {_flow(value)}" for key, value in values.items())]
     return "".join(line + newline for line in lines)
 
@@ -118,7 +118,7 @@ def _dumped(value: object) -> str:
     return text.strip()
 
 
-def _merged(before: Mapping[str, Any], values: Values) -> dict[str, Any]:
+def _merged(before: Mapping[str, Any], values: NewValues) -> dict[str, Any]:
     merged = dict(before)
     for key, value in values.items():
         inner = merged.get(key)
@@ -129,5 +129,5 @@ def _merged(before: Mapping[str, Any], values: Values) -> dict[str, Any]:
     return merged
 
 
-def _by_hand(name: str, values: Values) -> str:
+def _by_hand(name: str, values: NewValues) -> str:
     return _block(name, values, "\n").rstrip()

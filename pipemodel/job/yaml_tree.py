@@ -21,7 +21,7 @@ MOST_ALIASED = 20_000
 """How many values the aliases of a file may stand for, all together."""
 MOST_DIGITS = 40
 
-Path: TypeAlias = tuple[str | int, ...]
+YamlPath: TypeAlias = tuple[str | int, ...]
 
 _LOADER: Any = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
 _NUMBER = re.compile(r"[-+]?(?:\d+\.?\d*|\.\d+)(?:[eE][-+]?\d+)?", re.ASCII)
@@ -36,38 +36,38 @@ _WORDS: dict[str, Any] = {
 }
 
 
-class Spot(NamedTuple):
+class YamlSpot(NamedTuple):
     """Where a value stands; for a group of keys or a list, also where everything in it stands."""
 
     place: Place
     key: Place
     """Where its key stands; for an item of a list, the item itself."""
-    children: "dict[str, Spot] | list[Spot] | None" = None
+    children: "dict[str, YamlSpot] | list[YamlSpot] | None" = None
 
-    def at(self, path: Path) -> "Spot":
+    def at(self, path: YamlPath) -> "YamlSpot":
         """Return the spot at the end of a path, leaving out steps of the path that the file does not have."""
         spot = self
         for step in path:
             spot = spot._child(step) or spot
         return spot
 
-    def names(self, path: Path) -> tuple[str, ...]:
+    def names(self, path: YamlPath) -> tuple[str, ...]:
         """Return the keys of the group at a path, in the order of the file; none if there is no such group."""
-        spot: Spot | None = self
+        spot: YamlSpot | None = self
         for step in path:
             spot = spot._child(step) if spot else None
         return tuple(spot.children) if spot and isinstance(spot.children, dict) else ()
 
-    def items(self, path: Path) -> tuple[Place, ...]:
+    def items(self, path: YamlPath) -> tuple[Place, ...]:
         """Return where the items of the list at a path stand; none if there is no such list."""
-        spot: Spot | None = self
+        spot: YamlSpot | None = self
         for step in path:
             spot = spot._child(step) if spot else None
         return tuple(child.place for child in spot.children) if spot and isinstance(spot.children, list) else ()
 
-    def _child(self, step: str | int) -> "Spot | None":
+    def _child(self, step: str | int) -> "YamlSpot | None":
         children = self.children
-        child: Spot | None = None
+        child: YamlSpot | None = None
         if isinstance(children, dict) and isinstance(step, str):
             child = children.get(step)
         elif isinstance(children, list) and isinstance(step, int) and step < len(children):
@@ -85,18 +85,18 @@ class Formula(NamedTuple):
 
 
 @dataclass
-class Tree:
+class YamlTree:
     """The values of a file (dicts, lists, text, numbers), where they stand, and the faults met on the way."""
 
     values: Any = None
-    spot: Spot = field(default_factory=lambda: Spot(Place(), Place()))
+    spot: YamlSpot = field(default_factory=lambda: YamlSpot(Place(), Place()))
     formulas: list[Formula] = field(default_factory=list)
     faults: list[Fault] = field(default_factory=list)
     complete: bool = False
     """Whether the whole file could be read; if not, `faults` says why."""
 
 
-def read_tree(text: str) -> Tree:
+def read_tree(text: str) -> YamlTree:
     """Return the tree of a YAML text; never raises, whatever the text."""
     builder = _Builder()
     try:
@@ -130,7 +130,7 @@ class _Anchored(NamedTuple):
     """What an anchor stands for: its value, spot, formula (if it is one), number of values and levels."""
 
     value: Any
-    spot: Spot
+    spot: YamlSpot
     formula: str | None
     weight: int
     height: int
@@ -140,7 +140,7 @@ class _Builder:
     """Takes events one by one; `take` returns whether to go on."""
 
     def __init__(self) -> None:
-        self.tree = Tree()
+        self.tree = YamlTree()
         self.levels: list[_Level] = []
         self.anchors: dict[str, _Anchored | None] = {}
         self.documents = 0
@@ -236,21 +236,21 @@ class _Builder:
         height: int,
     ) -> bool:
         if not self.levels:
-            self.tree.values, self.tree.spot = value, Spot(place, place, children)
+            self.tree.values, self.tree.spot = value, YamlSpot(place, place, children)
             return True
         level = self.levels[-1]
         level.weight += weight
         if height >= level.height:
             level.height = height + 1
         if isinstance(level.values, dict):
-            spot = Spot(place, level.key_place, children)
+            spot = YamlSpot(place, level.key_place, children)
             key: Any = level.key
             if key not in level.values:
                 level.values[key] = value
                 level.spots[key] = spot
             level.key = None
         else:
-            spot = Spot(place, place, children)
+            spot = YamlSpot(place, place, children)
             key = len(level.values)
             level.values.append(value)
             level.spots.append(spot)

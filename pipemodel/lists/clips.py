@@ -2,7 +2,7 @@
 
 from pipemodel.checks.supports import Clip, ClipPlan, Unsupported
 from pipemodel.lists.blocks import Content, Group, Paragraph
-from pipemodel.lists.table import Column, For, Kind, Table, Value
+from pipemodel.lists.table import CellValue, Column, For, Kind, Table
 from pipemodel.messages.values import Message, Name, Size, Tape, Word, message
 from pipemodel.results.results import Results
 
@@ -28,7 +28,7 @@ def clips(results: Results) -> Content:
     return Content(table, tuple(_group(plan, table) for plan in plans))
 
 
-def _row(run: str, clip: Clip) -> tuple[Value, ...]:
+def _row(run: str, clip: Clip) -> tuple[CellValue, ...]:
     across, up = clip.across, clip.up
     measured = (across.distance_mm, across.reference, up.distance_mm, up.reference)
     return (run, clip.number, clip.at_mm, clip.leg, clip.face, *measured, _where(clip), *clip.point)

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 from pipemodel.geometry.vectors import Vec3, distance, scale, sub
 from pipemodel.lists.blocks import Content
-from pipemodel.lists.table import Column, Kind, Table, Value, Words
+from pipemodel.lists.table import CellValue, Column, Kind, Table, Words
 from pipemodel.messages.values import word
 from pipemodel.results.pieces import Piece
 from pipemodel.results.results import Results
@@ -26,7 +26,7 @@ def corners(results: Results) -> Content:
     return Content(Table(COLUMNS, tuple(row for piece in results.pieces for row in _rows(piece))))
 
 
-def _rows(piece: Piece) -> Iterator[tuple[Value, ...]]:
+def _rows(piece: Piece) -> Iterator[tuple[CellValue, ...]]:
     points = piece.solved.run.route.corners
     for number, here in enumerate(points, 1):
         what = {1: "start", len(points): "finish"}.get(number, "corner")

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from pipemodel.lists.blocks import Content, Group, Paragraph, Part
-from pipemodel.lists.table import Column, Kind, Lines, Table, Value, Words, say
+from pipemodel.lists.table import CellValue, Column, Kind, Lines, Table, Words, say
 from pipemodel.messages.say import words
 from pipemodel.messages.units import Units
 from pipemodel.messages.values import Message, Name, Size, Tape, listed, message, word
@@ -15,7 +15,7 @@ from pipemodel.wording.phrases import tube_words
 if TYPE_CHECKING:
     from pipemodel.cutting.cuts import TubeCuts
     from pipemodel.cutting.split import Split
-    from pipemodel.cutting.stock import Bar, Piece, StockPlan
+    from pipemodel.cutting.stock import Bar, StockPiece, StockPlan
 
 COLUMNS = (
     Column("tube"),
@@ -38,7 +38,7 @@ def cut_list(results: Results) -> Content:
     """Return the cuts of every size of tube."""
     from pipemodel.cutting.split import Split  # loads numpy
 
-    rows: list[tuple[Value, ...]] = []
+    rows: list[tuple[CellValue, ...]] = []
     for run, split in zip(results.schedule.runs, results.cutting.runs, strict=True):
         if not isinstance(split, Split):
             rows.append((_tube(run.tube), None, None, None, run.name, None, None, split.why))
@@ -55,7 +55,7 @@ def cut_list(results: Results) -> Content:
     return Content(Table(COLUMNS, tuple(rows)), (*groups, *(_group(cuts) for cuts in results.cutting.cuts)))
 
 
-def _cuts_of(cuts: "TubeCuts", number: int, bar: "Bar") -> Iterator[tuple[Value, ...]]:
+def _cuts_of(cuts: "TubeCuts", number: int, bar: "Bar") -> Iterator[tuple[CellValue, ...]]:
     for piece in bar.pieces:
         left = bar.left_mm if piece is bar.pieces[-1] else None
         yield (
@@ -108,14 +108,14 @@ def _group(cuts: "TubeCuts") -> Group:
     return Group((bars, Paragraph(_left_over(cuts.stock))), tube, run=False)
 
 
-def _bar(bar: "Bar") -> tuple[Value, ...]:
+def _bar(bar: "Bar") -> tuple[CellValue, ...]:
     length = Tape(bar.length_mm, unit=False)
     whole = message("cuts.offcut of", length=length) if bar.offcut else message("cuts.length of", length=length)
     pieces = Lines(tuple((_length(piece), piece.name) for piece in bar.pieces))
     return (whole, pieces, bar.left_mm)
 
 
-def _length(piece: "Piece") -> Words:
+def _length(piece: "StockPiece") -> Words:
     return lambda units: units.length(piece.length_mm)
 
 

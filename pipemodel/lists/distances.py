@@ -2,7 +2,7 @@
 
 from pipemodel.checks.findings import Distance
 from pipemodel.lists.blocks import Content, Group
-from pipemodel.lists.table import Column, For, Kind, Table, TooNear, Value
+from pipemodel.lists.table import CellValue, Column, For, Kind, Table, TooNear
 from pipemodel.messages.say import words
 from pipemodel.messages.units import Units
 from pipemodel.messages.values import Name, message
@@ -34,14 +34,14 @@ def distances(results: Results) -> Content:
     joined = {run.name: job.joined_to(run.solved.run) for run in results.runs}
     nearest = sorted(results.report.distances, key=lambda d: d.distance_mm)
     rows = tuple(_row(d, asked[d.run][d.against], d.against in joined[d.run]) for d in nearest)
-    by_run: dict[str, list[tuple[Value, ...]]] = {run.name: [] for run in results.runs}
+    by_run: dict[str, list[tuple[CellValue, ...]]] = {run.name: [] for run in results.runs}
     for d, row in zip(nearest, rows, strict=True):
         by_run[d.run].append(row[1:])
     groups = tuple(Group((Table(COLUMNS[1:], tuple(of), NEAREST),), run) for run, of in by_run.items() if of)
     return Content(Table(COLUMNS, rows), groups)
 
 
-def _row(d: Distance, asked: float, joined: bool) -> tuple[Value, ...]:
+def _row(d: Distance, asked: float, joined: bool) -> tuple[CellValue, ...]:
     too_near = not joined and d.distance_mm < asked - TINY_MM
-    distance: Value = TooNear(d.distance_mm) if too_near else d.distance_mm
+    distance: CellValue = TooNear(d.distance_mm) if too_near else d.distance_mm
     return (d.run, d.against, distance, asked, message("check.joined") if joined else asked, d.at_mm, *d.point)

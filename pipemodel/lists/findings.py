@@ -2,7 +2,7 @@
 
 from pipemodel.checks.findings import Finding
 from pipemodel.lists.blocks import Content, Group, Paragraph, Part, Remark
-from pipemodel.lists.table import Column, Kind, Table, Value, Words
+from pipemodel.lists.table import CellValue, Column, Kind, Table, Words
 from pipemodel.messages.say import words
 from pipemodel.messages.units import Units
 from pipemodel.messages.values import Name, message, word
@@ -31,7 +31,7 @@ def findings(results: Results) -> Content:
     return Content(Table(COLUMNS, tuple(_row(f) for f in found)), (Group(remarks or (nothing,)),))
 
 
-def _row(f: Finding) -> tuple[Value, ...]:
+def _row(f: Finding) -> tuple[CellValue, ...]:
     point = f.point or (None, None, None)
     said = (word(f.severity), f.code, word(f.check), f.run, f.against, f.said)
     return (*said, f.distance_mm, f.required_mm, f.at_mm, *point)

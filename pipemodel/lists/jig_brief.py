@@ -10,7 +10,7 @@ from pipemodel.lists.jig_limits import HEAD as LIMITS_HEAD
 from pipemodel.lists.jig_limits import MEANING, TITLE, limit_rows, weight_said, wider_said
 from pipemodel.lists.jig_picture import picture_sheet
 from pipemodel.lists.jig_steps import reading_said, steps_for
-from pipemodel.lists.table import Column, For, Kind, Table, Value, Words, say
+from pipemodel.lists.table import CellValue, Column, For, Kind, Table, Words, say
 from pipemodel.messages.say import named, words
 from pipemodel.messages.units import MM, Units
 from pipemodel.messages.values import Count, Message, Name, Number, message
@@ -78,7 +78,7 @@ def _printing(jig: Jig) -> Message:
     )
 
 
-def _row(jig: Jig, i: int) -> tuple[Value, ...]:
+def _row(jig: Jig, i: int) -> tuple[CellValue, ...]:
     tower = jig.layout.towers[i]
     cradle = tower.cradle
     begins = jig.solved.centreline.offsets[2 * cradle.leg]

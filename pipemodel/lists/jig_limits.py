@@ -5,7 +5,7 @@ from typing import Any
 
 from pipemodel.jigs.design import Jig
 from pipemodel.jigs.sag import longest_true, sags_of
-from pipemodel.jigs.verdict import Fault, Limit
+from pipemodel.jigs.verdict import JigFault, Limit
 from pipemodel.messages.say import say, words
 from pipemodel.messages.units import MM, Units
 from pipemodel.messages.values import Angle, Count, Length, Message, listed, message
@@ -21,7 +21,7 @@ HEAD = (
 MEANING = message("jig limits.meaning")
 
 
-def name_of(fault: Fault) -> Message:
+def name_of(fault: JigFault) -> Message:
     """Return what is out, in words."""
     n = Count(fault.number)
     if fault.kind == "leg":
@@ -29,7 +29,7 @@ def name_of(fault: Fault) -> Message:
     return message("jig limits.angle" if fault.kind == "angle" else "jig limits.turn", n=n)
 
 
-def unit_of(fault: Fault) -> str:
+def unit_of(fault: JigFault) -> str:
     """Return the unit a fault is counted in."""
     return "mm" if fault.kind == "leg" else "deg"
 

@@ -2,8 +2,8 @@
 
 import numpy as np
 
-from pipemodel.drawing.clipping import Window
-from pipemodel.drawing.labels import ANYWHERE_MM, Label, Spot, put_label
+from pipemodel.drawing.clipping import ClipWindow
+from pipemodel.drawing.labels import ANYWHERE_MM, Label, LabelSpot, put_label
 from pipemodel.drawing.panel import Panel, draw_seen
 from pipemodel.drawing.projection import Solid, pictorial_view, see
 from pipemodel.drawing.sheet import Sheet
@@ -45,19 +45,19 @@ def picture_sheet(jig: Jig, units: Units = MM) -> Sheet:
     plain = body_of(with_towers(whole_base(jig.plan.base), layout.towers, []))
     view = pictorial_view([_top(tower, 0.0) for tower in layout.towers], (WIDTH_MM, TALLEST_MM))
     seen = see(view, [Solid(Rod(line, jig.solved.tube.outside_mm)), Solid(plain, NAMED)], line.start)
-    around = Window.around([p for stroke in seen.strokes if stroke.visible for p in stroke.points])
+    around = ClipWindow.around([p for stroke in seen.strokes if stroke.visible for p in stroke.points])
     wide = WIDTH_MM - 2.0 * EDGE_MM
     high = around.height * min(wide / around.width, TALLEST_MM / around.height) + 2.0 * EDGE_MM
     head = words(units, "jig drawing.head", run=Name(shown(jig.solved.name, 60), quoted=False))
     title = words(units, "jig drawing.title", run=Name(jig.solved.name, quoted=False))
     sheet = Sheet(WIDTH_MM, high + HEAD_MM, title)
     corners = ((around.left, around.low), (around.right, around.high))
-    panel = Panel.filled(sheet, view, Window(0.0, 0.0, WIDTH_MM, high), corners, (EDGE_MM, EDGE_MM))
+    panel = Panel.filled(sheet, view, ClipWindow(0.0, 0.0, WIDTH_MM, high), corners, (EDGE_MM, EDGE_MM))
     draw_seen(panel, seen, [])
     for tower in layout.towers:
         across = (float(tower.place.across[0]), float(tower.place.across[1]), 0.0)
         spots = [
-            Spot(panel.at(_top(tower, side * tower.half)), panel.way(scale(across, side), (0.0, 1.0)))
+            LabelSpot(panel.at(_top(tower, side * tower.half)), panel.way(scale(across, side), (0.0, 1.0)))
             for side in (1.0, -1.0)
         ]
         put_label(panel, Label(str(tower.cradle.number), NUMBER_MM, bold=True), spots, ANYWHERE_MM, 0.0)

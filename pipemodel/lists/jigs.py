@@ -10,4 +10,4 @@ def jigs(results: Results) -> Content | None:
         return None
     from pipemodel.lists.jig_brief import jig_content  # loads numpy
 
-    return jig_content(results.jigs, results.paperwork.reading)
+    return jig_content(results.jigs, results.paper_options.reading)

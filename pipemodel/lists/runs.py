@@ -3,7 +3,7 @@
 from pipemodel.lists.blocks import Content
 from pipemodel.lists.run_block import former_words_of
 from pipemodel.lists.schedule import straight_after
-from pipemodel.lists.table import Column, For, Kind, Stretch, Table, Value, Words
+from pipemodel.lists.table import CellValue, Column, For, Kind, Stretch, Table, Words
 from pipemodel.messages.say import say
 from pipemodel.messages.units import Units
 from pipemodel.messages.values import message
@@ -30,7 +30,7 @@ def runs(results: Results) -> Content:
     return Content(Table(COLUMNS, tuple(_row(piece) for piece in results.pieces)))
 
 
-def _row(piece: Piece) -> tuple[Value, ...]:
+def _row(piece: Piece) -> tuple[CellValue, ...]:
     solved, table, ends = piece.solved, piece.solved.table, piece.solved.run.ends
     return (
         solved.name,

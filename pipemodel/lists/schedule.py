@@ -4,7 +4,7 @@ from collections.abc import Iterator, Sequence
 
 from pipemodel.bending.angle_words import plane_turn
 from pipemodel.lists.blocks import Content
-from pipemodel.lists.table import Column, For, Kind, Stretch, Table, Value, Words
+from pipemodel.lists.table import CellValue, Column, For, Kind, Stretch, Table, Words
 from pipemodel.messages.say import say
 from pipemodel.messages.values import Message, message, word
 from pipemodel.results.pieces import Piece
@@ -57,7 +57,7 @@ def straight_after(piece: Piece) -> Stretch:
     return Stretch(table.bends[-1].finish_mm if table.bends else 0.0, table.length_mm)
 
 
-def bend_rows(piece: Piece) -> Iterator[tuple[Value, ...]]:
+def bend_rows(piece: Piece) -> Iterator[tuple[CellValue, ...]]:
     """Yield a row for each bend of a piece."""
     planned = {pull.bend: pull for pull in piece.plan.pulls}
     reached = 0.0
@@ -82,7 +82,7 @@ def bend_rows(piece: Piece) -> Iterator[tuple[Value, ...]]:
         )
 
 
-def pull_rows(piece: Piece) -> Iterator[tuple[Value, ...]]:
+def pull_rows(piece: Piece) -> Iterator[tuple[CellValue, ...]]:
     """Yield a row for each pull of a piece, with what its card says."""
     for card in piece.cards:
         pull = card.pull

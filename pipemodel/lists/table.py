@@ -10,7 +10,7 @@ from enum import Enum
 from typing import NamedTuple, TypeAlias
 
 from pipemodel.messages import say as messages
-from pipemodel.messages.units import MM, MM_PER_INCH, Length, Units, units_for
+from pipemodel.messages.units import MM, MM_PER_INCH, Units, WrittenLength, units_for
 from pipemodel.messages.values import Message
 
 PLACES = 6
@@ -59,7 +59,7 @@ class Lines:
 
 Words: TypeAlias = str | Message | Callable[[Units], str]
 """A name or a text as it is, a message, or what makes a text for a reader's units and language."""
-Value: TypeAlias = Words | int | float | Stretch | TooNear | Lines | None
+CellValue: TypeAlias = Words | int | float | Stretch | TooNear | Lines | None
 Cell: TypeAlias = str | int | float | None
 COLUMN = "column"
 """The table that heads are looked up in, in languages other than English."""
@@ -105,7 +105,7 @@ class Table:
     """Columns, and a row of values for each; `most` is how many rows are shown where there is little room."""
 
     columns: tuple[Column, ...]
-    rows: tuple[tuple[Value, ...], ...]
+    rows: tuple[tuple[CellValue, ...], ...]
     most: int | None = None
 
     def of(self, name: str) -> "Table":
@@ -141,12 +141,12 @@ def say(words: Words, units: Units) -> str:
     return words if isinstance(words, str) else words(units)
 
 
-def taped(value: float | Stretch, units: Units) -> Length:
+def taped(value: float | Stretch, units: Units) -> WrittenLength:
     """Return a length as a tape shows it."""
     return units.between(*value) if isinstance(value, Stretch) else units.written(value)
 
 
-def as_text(value: Value, kind: Kind, units: Units) -> str:
+def as_text(value: CellValue, kind: Kind, units: Units) -> str:
     """Return a value as people read it."""
     if isinstance(value, Lines):
         return "\n".join(f"{say(figure, units)} ({name})" for figure, name in value.items)
@@ -161,7 +161,7 @@ def as_text(value: Value, kind: Kind, units: Units) -> str:
     return say(value, units)
 
 
-def as_number(value: Value, kind: Kind, units: Units) -> Cell:
+def as_number(value: CellValue, kind: Kind, units: Units) -> Cell:
     """Return a value as a spreadsheet takes it: a number wherever it is one."""
     if isinstance(value, TooNear):
         value = value.mm

@@ -32,11 +32,11 @@ _WAITING = """\
 """
 
 
-def live_html(answer: "Results") -> str:
+def live_html(results: "Results") -> str:
     """Return the page of a job, ready to be renewed."""
     from pipemodel.documents.page.page import page_html
 
-    return page_html(answer, POLICY, (_script(),))
+    return page_html(results, POLICY, (_script(),))
 
 
 def waiting_html(file: str, units: Units = MM) -> str:

@@ -13,7 +13,7 @@ from pipemodel.job.model import JobError
 from pipemodel.live.page import waiting_html
 from pipemodel.live.watch import LOOK_S, files_of, look_at, settled
 from pipemodel.messages.units import Language, units_for
-from pipemodel.results.paper_options import paperwork_for
+from pipemodel.results.paper_options import paper_options_for
 from pipemodel.wording.safe_text import shown
 
 if TYPE_CHECKING:
@@ -98,10 +98,10 @@ class Showing:
         old = self._state
         try:
             job = story.read(self.path, self._parameters, self._allow_outside)
-            papers = paperwork_for(job)
+            papers = paper_options_for(job)
             self.language = self._chosen or papers.language
             papers = replace(papers, language=self.language)
-            page = self._render(story.answer(job, paperwork=papers))
+            page = self._render(story.results(job, paper_options=papers))
             new = State(old.number + 1, old.good + 1, page)
         except JobError as error:
             new = State(old.number + 1, old.good, old.page, self._wrong(error))

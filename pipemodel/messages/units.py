@@ -28,7 +28,7 @@ def to_step(value: float, step: float) -> float:
     return floor(value / step + 0.5) * step + 0.0
 
 
-class Length(NamedTuple):
+class WrittenLength(NamedTuple):
     """A length as people read it: "412.5" or "16 1/4", and the decimal that stands beside a fraction, or ""."""
 
     short: str
@@ -83,7 +83,7 @@ class Units:
         """Return a length to read off a tape, with its unit: "412.5 mm"."""
         return f"{self.length(mm)} {self.unit}"
 
-    def written(self, mm: float, fine_mm: float | None = None) -> "Length":
+    def written(self, mm: float, fine_mm: float | None = None) -> "WrittenLength":
         """Return a length as a tape shows it, and the decimal to stand beside it.
 
         Args:
@@ -91,11 +91,11 @@ class Units:
             fine_mm: what the decimal is to say, in mm, where rounding for a sum made it another.
         """
         if not self.fine_mm:
-            return Length(self.short(mm))
+            return WrittenLength(self.short(mm))
         fine = to_step(mm if fine_mm is None else fine_mm, self.fine_mm)
-        return Length(self.short(mm), self.figure(f"{fine / MM_PER_INCH:.2f}"))
+        return WrittenLength(self.short(mm), self.figure(f"{fine / MM_PER_INCH:.2f}"))
 
-    def between(self, from_mm: float, to_mm: float) -> "Length":
+    def between(self, from_mm: float, to_mm: float) -> "WrittenLength":
         """Return the length between two places along the tube, each rounded, so that the lengths of a run add up."""
         fine = to_step(to_mm, self.fine_mm) - to_step(from_mm, self.fine_mm) if self.fine_mm else None
         return self.written(to_step(to_mm, self.step_mm) - to_step(from_mm, self.step_mm), fine)

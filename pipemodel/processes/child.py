@@ -36,7 +36,7 @@ serve(function, int(parent), float(seconds), int(memory))
 
 
 @dataclass(frozen=True)
-class Limits:
+class ChildLimits:
     """What a child may take for one request: seconds by the clock, and bytes of memory where the system can hold it.
 
     Where the system counts processor time, that is held to as many seconds for each core.
@@ -89,7 +89,7 @@ class Child:
         ChildError: if it cannot be started.
     """
 
-    def __init__(self, function: str, limits: Limits) -> None:
+    def __init__(self, function: str, limits: ChildLimits) -> None:
         self._limits = limits
         self._late = False
         given = [str(PACKAGE), function, str(os.getpid()), str(limits.seconds), str(limits.memory_bytes)]
@@ -173,7 +173,7 @@ class Child:
         self._process.kill()
 
 
-def call(function: str, argument: Any, limits: Limits) -> bytes:
+def call(function: str, argument: Any, limits: ChildLimits) -> bytes:
     """Run one function of this package in a child of its own and return its answer.
 
     Args:

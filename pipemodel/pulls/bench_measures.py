@@ -12,7 +12,7 @@ from pipemodel.bending.part_bent import PartBent
 from pipemodel.geometry.centreline import Arc
 from pipemodel.geometry.vectors import Vec3, along, cross, distance, dot, length, scale, sub
 from pipemodel.messages.values import NOTHING, Count, Message, Tape, Word, message
-from pipemodel.pulls.measures import CARD_GAP_MM, PARALLEL, REACH_MM, TAPE_MM, Candidate, Kind, Measure
+from pipemodel.pulls.measures import CARD_GAP_MM, PARALLEL, REACH_MM, TAPE_MM, Candidate, Measure, MeasureKind
 
 FLAT_MM = 0.5
 """Closer than this to the bench is lying on it."""
@@ -129,10 +129,10 @@ def _height(piece: PartBent, lay: Lay) -> Iterator[Candidate]:
         if not _level(piece, lay):
             return
         how: Message = message("measure.on the bench", at=at, end=end, bend=bend, past=past)
-        yield Candidate(Measure(Kind.FLAT, 0.0, how, within, lay=key), lambda other: abs(lay.height(other)))
+        yield Candidate(Measure(MeasureKind.FLAT, 0.0, how, within, lay=key), lambda other: abs(lay.height(other)))
         return
     how = message("measure.off the bench", at=at, end=end, bend=bend, past=past)
-    yield Candidate(Measure(Kind.STAND_OFF, lay.stand_off(piece), how, within, lay=key), lay.stand_off)
+    yield Candidate(Measure(MeasureKind.STAND_OFF, lay.stand_off(piece), how, within, lay=key), lay.stand_off)
     true_end = Lay(lay.bend, lay.end, 0.0)
     least = 2.0 * within + FLAT_MM
     if abs(height) >= least and true_end.height(piece) * height > 0.0:
@@ -142,7 +142,7 @@ def _height(piece: PartBent, lay: Lay) -> Iterator[Candidate]:
             return 0.0 if abs(high) < least else 1.0 if high > 0.0 else -1.0
 
         how = message("look.hand", bend=bend, end=end, hand=Word("left" if up > 0.0 else "right"))
-        yield Candidate(Measure(Kind.HAND, up, how, 0.0, "look", key), side)
+        yield Candidate(Measure(MeasureKind.HAND, up, how, 0.0, "look", key), side)
 
 
 def _level(piece: PartBent, lay: Lay) -> bool:
@@ -157,11 +157,13 @@ def _aside(piece: PartBent, lay: Lay, at: Message, within: float) -> Candidate:
     key = (lay.bend, f"{lay.end} {lay.ring:g}")
     if abs(value) <= FLAT_MM:
         how = message("measure.on the line", at=at, end=end, bend=bend, side=leg)
-        return Candidate(Measure(Kind.ASIDE, 0.0, how, within, lay=key), lay.aside)
+        return Candidate(Measure(MeasureKind.ASIDE, 0.0, how, within, lay=key), lay.aside)
     way = 1.0 if value > 0.0 else -1.0
     towards = Word("same" if value > 0.0 else "other")
     how = message("measure.off the line", at=at, end=end, bend=bend, side=leg, towards=towards)
-    return Candidate(Measure(Kind.ASIDE, way * value, how, within, lay=key), lambda other: way * lay.aside(other))
+    return Candidate(
+        Measure(MeasureKind.ASIDE, way * value, how, within, lay=key), lambda other: way * lay.aside(other)
+    )
 
 
 def _flat(piece: PartBent, index: int) -> Candidate:
@@ -171,7 +173,7 @@ def _flat(piece: PartBent, index: int) -> Candidate:
         return max(abs(dot(arc.axis, sub(p, arc.start))) for p in points)
 
     how = message("measure.flat", bend=Count(piece.bends[index].number))
-    return Candidate(Measure(Kind.FLAT, 0.0, how, lay=(index, "all")), off)
+    return Candidate(Measure(MeasureKind.FLAT, 0.0, how, lay=(index, "all")), off)
 
 
 def _planar(piece: PartBent, index: int) -> bool:
@@ -191,7 +193,7 @@ def _way_round(piece: PartBent, one: int, two: int) -> Iterator[Candidate]:
         numbers = (Count(piece.bends[i].number) for i in (two, one))
         bend, other = numbers
         how = message("look.way round", bend=bend, other=other, way=Word("same" if value > 0.0 else "opposite"))
-        yield Candidate(Measure(Kind.WAY, value, how, 0.0, "look"), same)
+        yield Candidate(Measure(MeasureKind.WAY, value, how, 0.0, "look"), same)
 
 
 def _lowest(piece: PartBent, level: Vec3, up: Vec3) -> float:

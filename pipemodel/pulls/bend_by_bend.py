@@ -5,7 +5,7 @@ from collections.abc import Iterator, Set
 from dataclasses import dataclass
 
 from pipemodel.pulls.limits import FINISH, START
-from pipemodel.pulls.order import Ahead, Cost, Mode, Order, Step, Task, cost_of
+from pipemodel.pulls.order import Ahead, Cost, Mode, Order, OrderStep, Task, cost_of
 
 LOOKS, LOOKS_OF_BENDS = 4000, 8
 """So often a search asks what clears: enough to try every order of that many bends, and less often for more of them,
@@ -26,7 +26,7 @@ class AnyOrder:
     whether every way was tried.
     """
 
-    steps: tuple[Step, ...] | None
+    steps: tuple[OrderStep, ...] | None
     stuck: int = 0
     complete: bool = True
 
@@ -40,7 +40,7 @@ def any_order(task: Task, effort: int, looks: int | None = None) -> AnyOrder:
     seen = {everything}
     left = [looks_for(task.bends) if looks is None else looks]
     trail = [(everything, _that_come_out(task, everything, seen, left))]
-    stuck, steps = everything, list[Step]()
+    stuck, steps = everything, list[OrderStep]()
     while trail:
         made, ways = trail[-1]
         if not made:
@@ -61,7 +61,7 @@ def any_order(task: Task, effort: int, looks: int | None = None) -> AnyOrder:
     return AnyOrder(None, stuck, complete=len(seen) <= effort and left[0] > 0)
 
 
-def _that_come_out(task: Task, made: int, seen: Set[int], left: list[int]) -> Iterator[Step]:
+def _that_come_out(task: Task, made: int, seen: Set[int], left: list[int]) -> Iterator[OrderStep]:
     """Yield the bends that can come out of those made, each held one way, and leave no set already seen.
 
     Each look at what clears is taken off `left`.
@@ -87,7 +87,7 @@ def by_bends(task: Task, effort: int, known: Order | None = None) -> Order | Non
     """
     ahead = Ahead(task, (START, FINISH))
     effort = effort if task.clear is None else min(effort, looks_for(task.bends))
-    heap: list[tuple[Cost, int, int, int, Step | None, Cost, tuple[Step, ...]]] = []
+    heap: list[tuple[Cost, int, int, int, OrderStep | None, Cost, tuple[OrderStep, ...]]] = []
     heapq.heappush(heap, ((0, 0, 0.0), task.bends, 0, (1 << task.bends) - 1, None, (0, 0, 0.0), ()))
     seen: set[tuple[int, Mode]] = set()
     tie = looked = 0
@@ -131,9 +131,9 @@ def by_bends(task: Task, effort: int, known: Order | None = None) -> Order | Non
     return known
 
 
-def _next_bends(task: Task, made: int, last: Step | None) -> list[Step]:
+def _next_bends(task: Task, made: int, last: OrderStep | None) -> list[OrderStep]:
     """Return what can come out next; only one where it costs nothing to take it now and no other way is lighter."""
-    options: list[Step] = []
+    options: list[OrderStep] = []
     for bend in range(task.bends - 1, -1, -1):
         if not made >> bend & 1:
             continue

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from typing import NamedTuple
 
 from pipemodel.bending.bends import Bend
-from pipemodel.geometry.centreline import Arc, Piece, Straight
+from pipemodel.geometry.centreline import Arc, LinePiece, Straight
 from pipemodel.geometry.vectors import Vec3, add, along, cos_deg, cross, dot, rotate, scale, sin_deg, sub, unit
 from pipemodel.pulls.limits import START, FlatTube
 
@@ -23,7 +23,7 @@ class Side:
     `flat_from` and `flat_step` (1 or -1) give the place on the flat tube: flat_from + flat_step * s.
     """
 
-    pieces: tuple[Piece, ...]
+    pieces: tuple[LinePiece, ...]
     straight: float
     flat_from: float
     flat_step: int
@@ -55,7 +55,7 @@ def free_side(bends: Sequence[Bend], tube: FlatTube, index: int, held: int, made
 
 
 def _outwards(bends: Sequence[Bend], tube: FlatTube, walk: "Walk", made: int) -> Side:
-    begins, step, pieces, straight = walk.at, walk.step, list[Piece](), None
+    begins, step, pieces, straight = walk.at, walk.step, list[LinePiece](), None
     for j in range(walk.bend + 1, len(bends)) if step > 0 else range(walk.bend - 1, -1, -1):
         if made >> j & 1:
             leg, arc, walk = walk.round(bends, tube, j)
@@ -133,7 +133,7 @@ def swung_side(bends: Sequence[Bend], free: Side, index: int) -> Side:
     def moved(p: Vec3) -> Vec3:
         return turned((p[0] - bend.arc_mm, p[1], p[2]))
 
-    pieces: list[Piece] = [arc]
+    pieces: list[LinePiece] = [arc]
     for piece in (rest, *free.pieces[1:]):
         if isinstance(piece, Straight):
             pieces.append(Straight(moved(piece.start), turned(piece.direction), piece.length))

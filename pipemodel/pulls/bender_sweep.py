@@ -14,9 +14,9 @@ from enum import Enum
 import numpy as np
 
 from pipemodel.geometry.arrays import Bools, Floats
-from pipemodel.geometry.centreline import Piece, Straight
+from pipemodel.geometry.centreline import LinePiece, Straight
 from pipemodel.geometry.distance.things import rows_by_kind
-from pipemodel.trade.benders import Part
+from pipemodel.trade.benders import BenderPart
 
 NEAR_MM = 0.2
 """What stays nearer than this without touching is taken as a touch."""
@@ -46,7 +46,7 @@ class Pulling:
 
 
 @dataclass(frozen=True)
-class Nearest:
+class NearestPart:
     """The nearest that a piece comes to some parts: signed distance, where on the piece, when, and to which."""
 
     distance: float
@@ -55,10 +55,10 @@ class Nearest:
     part: str
 
 
-class Path:
+class SweptAxis:
     """The axis of one side of the piece, to be asked for many points at once."""
 
-    def __init__(self, pieces: Sequence[Piece]) -> None:
+    def __init__(self, pieces: Sequence[LinePiece]) -> None:
         lengths = np.array([p.length for p in pieces])
         self._from = np.concatenate(([0.0], np.cumsum(lengths)))
         self.length = float(self._from[-1])
@@ -83,7 +83,7 @@ class Path:
 class Solids:
     """Some parts, kind by kind, to be asked for the signed distance of many points at once."""
 
-    def __init__(self, parts: Sequence[Part]) -> None:
+    def __init__(self, parts: Sequence[BenderPart]) -> None:
         self._kinds = rows_by_kind([part.shape for part in parts], range(len(parts)))
         self.names = [parts[i].name for kind in self._kinds for i in kind.owner.tolist()]
 
@@ -94,8 +94,8 @@ class Solids:
 
 
 def nearest(
-    path: Path, begin: float, solids: Solids, motion: Motion, pulling: Pulling, deepest: bool = False
-) -> Nearest | None:
+    path: SweptAxis, begin: float, solids: Solids, motion: Motion, pulling: Pulling, deepest: bool = False
+) -> NearestPart | None:
     """Return a touch between a side of the piece, from `begin` mm on, and some parts; None when it stays clear.
 
     With `deepest` it is the deepest one there is, within `DEPTH_MM`; without, the first one found.
@@ -112,7 +112,7 @@ def nearest(
         begin + s_half * (2 * np.arange(stretches) + 1), t_half * (2 * np.arange(swings) + 1), indexing="ij"
     )
     cells = np.stack([s.ravel(), np.full(s.size, s_half), t.ravel(), np.full(s.size, t_half)])
-    found: Nearest | None = None
+    found: NearestPart | None = None
     while cells.shape[1]:
         points, speed = _moved(path.points(cells[0]), cells[0], cells[2], cells[3], motion, pulling)
         gaps = solids.distances(points) - pulling.tube_radius
@@ -137,8 +137,10 @@ def nearest(
     return found
 
 
-def _seen(gaps: Floats, i: int, cells: Floats, solids: Solids) -> Nearest:
-    return Nearest(float(gaps[i].min()), float(cells[0, i]), float(cells[2, i]), solids.names[int(gaps[i].argmin())])
+def _seen(gaps: Floats, i: int, cells: Floats, solids: Solids) -> NearestPart:
+    return NearestPart(
+        float(gaps[i].min()), float(cells[0, i]), float(cells[2, i]), solids.names[int(gaps[i].argmin())]
+    )
 
 
 def _moved(

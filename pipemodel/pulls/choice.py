@@ -13,7 +13,7 @@ from math import inf
 from pipemodel.bending.part_bent import PartBent
 from pipemodel.messages.values import Angle, Length, Message, message
 from pipemodel.pulls.bench_measures import on_the_bench
-from pipemodel.pulls.measures import Candidate, Kind, Measure, with_tape_and_card
+from pipemodel.pulls.measures import Candidate, Measure, MeasureKind, with_tape_and_card
 from pipemodel.pulls.mistakes import Mistake, Unit, mistakes_at
 from pipemodel.pulls.plan import Pull
 
@@ -26,18 +26,18 @@ PLAIN = 1.3
 CLEAR = 2.0
 """A reading so many times off what it takes to show is as clear as any."""
 TROUBLE = {
-    Kind.HEIGHT: 0.0,
-    Kind.SPAN: 0.0,
-    Kind.ANGLE: 0.2,
-    Kind.END_TO_BACK: 0.3,
-    Kind.BACK_TO_BACK: 0.3,
-    Kind.HAND: 0.0,
-    Kind.WAY: 0.0,
-    Kind.FLAT: 0.2,
-    Kind.STAND_OFF: 0.5,
-    Kind.ASIDE: 0.8,
-    Kind.OFFSET: 1.0,
-    Kind.ACROSS: 2.0,
+    MeasureKind.HEIGHT: 0.0,
+    MeasureKind.SPAN: 0.0,
+    MeasureKind.ANGLE: 0.2,
+    MeasureKind.END_TO_BACK: 0.3,
+    MeasureKind.BACK_TO_BACK: 0.3,
+    MeasureKind.HAND: 0.0,
+    MeasureKind.WAY: 0.0,
+    MeasureKind.FLAT: 0.2,
+    MeasureKind.STAND_OFF: 0.5,
+    MeasureKind.ASIDE: 0.8,
+    MeasureKind.OFFSET: 1.0,
+    MeasureKind.ACROSS: 2.0,
 }
 """What it takes to take a measure, against each other; a metre of tape counts as half."""
 
@@ -114,7 +114,7 @@ def _fewest(measures: Sequence[Measure], clear: Sequence[Sequence[float]]) -> tu
     seen = [[_above(row, level) for level in levels] for row in clear]
     useful = [i for i, masks in enumerate(seen) if any(masks)]
     # After a pull out of the plane of others there is a look at which way it goes, whatever else shows it.
-    hands = {i for i in useful if measures[i].kind is Kind.HAND}
+    hands = {i for i in useful if measures[i].kind is MeasureKind.HAND}
     useful += [i for i, masks in enumerate(seen) if not any(masks)][: max(FEWEST - len(useful), 0)]
     best: tuple[int, ...] = ()
     every, most = _count(seen, useful), _count(seen, ())

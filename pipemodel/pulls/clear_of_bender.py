@@ -8,7 +8,7 @@ from math import degrees, radians
 from typing import Final, Literal
 
 from pipemodel.pulls.bender_frame import Side, free_side, held_side
-from pipemodel.pulls.bender_sweep import Motion, Nearest, Path, Pulling, Solids, nearest
+from pipemodel.pulls.bender_sweep import Motion, NearestPart, Pulling, Solids, SweptAxis, nearest
 from pipemodel.pulls.limits import START
 from pipemodel.pulls.order import Touch
 from pipemodel.pulls.piece import PieceToBend
@@ -49,7 +49,7 @@ class InBender:
     def _look(self, bend: int, held: int, made: int, side: int, deepest: bool = False) -> Touch | None:
         bends = self._piece.bends
         piece = (free_side if side == FREE else held_side)(bends, self._piece.tube, bend, held, made)
-        path = Path(piece.pieces)
+        path = SweptAxis(piece.pieces)
         to = radians(self._piece.pull_deg(bend))
         # At the end of the pull the bend has taken up its finished arc, whatever the groove's radius is.
         pulling = Pulling(self._piece.outside / 2.0, bends[bend].radius_mm, bends[bend].arc_mm / to, to)
@@ -74,7 +74,7 @@ class InBender:
         return worst
 
 
-def _touch_of(piece: Side, found: Nearest, side: int) -> Touch:
+def _touch_of(piece: Side, found: NearestPart, side: int) -> Touch:
     flat = piece.flat_from + piece.flat_step * found.s
     name: Literal["held", "free"] = "free" if side == FREE else "held"
     return Touch(name, flat, degrees(found.pull), found.part, max(-found.distance, 0.0))

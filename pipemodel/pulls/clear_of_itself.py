@@ -17,16 +17,16 @@ from itertools import combinations
 from math import acos, asin, degrees, pi, radians
 from typing import NamedTuple, TypeAlias
 
-from pipemodel.geometry.centreline import Piece
+from pipemodel.geometry.centreline import LinePiece
 from pipemodel.geometry.vectors import Vec3
 from pipemodel.pulls.bender_frame import Walk
 from pipemodel.pulls.limits import START
-from pipemodel.pulls.motion import Part, Phase, Sector, Stretch, Swing, bending_stretch, sector_of, stretch_of
+from pipemodel.pulls.motion import MovingStretch, Phase, Sector, Swing, TubePart, bending_stretch, sector_of, stretch_of
 from pipemodel.pulls.order import Touch
 from pipemodel.pulls.pair_search import NEAR_MM, Found, Pair, Search
 from pipemodel.pulls.piece import PieceToBend
 
-_Key: TypeAlias = tuple[int, int, int, Part]
+_Key: TypeAlias = tuple[int, int, int, TubePart]
 """A side of a pull: the bend, how it is held, the bends made on that side, and which of the two sides."""
 
 
@@ -79,7 +79,7 @@ class Itself:
         if not self._piece.bends or self.always_clear:
             return None
         made = (1 << len(self._piece.bends)) - 2
-        free = self._side(0, START, made, Part.FREE)
+        free = self._side(0, START, made, TubePart.FREE)
         motion = self._motion(0)
         search = self._search(motion, deepest=True)
         angle = radians(self._piece.bends[0].angle_deg)
@@ -120,9 +120,9 @@ class Itself:
             )
         return self._motions[index]
 
-    def _side(self, index: int, held: int, made: int, part: Part) -> "_Laid":
+    def _side(self, index: int, held: int, made: int, part: TubePart) -> "_Laid":
         """Return the held side of a pull, or the free side with the tube that the bend takes up before it."""
-        towards_start = (part is Part.HELD) == (held == START)
+        towards_start = (part is TubePart.HELD) == (held == START)
         made = made & ((1 << index) - 1) if towards_start else made >> (index + 1) << (index + 1)
         key = (index, held, made, part)
         if key not in self._laid:
@@ -139,11 +139,11 @@ class Itself:
         index, held, made, part = key
         piece, bend = self._piece, self._piece.bends[index]
         if not made:
-            walk = Walk.begun(piece.bends, piece.tube, index, held, part is Part.FREE)
+            walk = Walk.begun(piece.bends, piece.tube, index, held, part is TubePart.FREE)
             bending = bending_stretch(bend.arc_mm, bend.radius_mm, self._motion(index).swing.groove)
             begun = (
                 _Laid((), ())
-                if part is Part.HELD
+                if part is TubePart.HELD
                 else _Laid((bending,), (sector_of(bending, self._motion(index).swing),))
             )
             reached = _Reached(begun, walk, 0.0, 0.0)
@@ -158,10 +158,10 @@ class Itself:
         self._reached[key] = reached
         return reached
 
-    def _with(self, laid: "_Laid", key: "_Key", piece: Piece, last: Vec3, begin: float, turned: float) -> "_Laid":
+    def _with(self, laid: "_Laid", key: "_Key", piece: LinePiece, last: Vec3, begin: float, turned: float) -> "_Laid":
         """Return a side with one more piece, which begins so far along it and ends at `last`."""
         index, _, _, part = key
-        taken = self._piece.bends[index].arc_mm if part is Part.FREE else 0.0
+        taken = self._piece.bends[index].arc_mm if part is TubePart.FREE else 0.0
         stretch = stretch_of(piece, last, part, begin, turned, taken)
         if stretch is None:
             return laid
@@ -172,7 +172,7 @@ class Itself:
         pulled = self._turns[bend]
         if sum(turn for i, turn in enumerate(self._turns) if made >> i & 1) + pulled <= self._turn:
             return []
-        held, free = self._side(bend, held_by, made, Part.HELD), self._side(bend, held_by, made, Part.FREE)
+        held, free = self._side(bend, held_by, made, TubePart.HELD), self._side(bend, held_by, made, TubePart.FREE)
         pairs: list[Pair] = []
         # Outwards both the tube and its turns only grow: held tube that is too near or turns too little is skipped.
         for b, sector in zip(free.stretches, free.sectors, strict=True):
@@ -203,7 +203,7 @@ class Itself:
             return None
         tube = self._piece.tube
         begins, step = (tube.starts[bend], 1) if held == START else (tube.finishes[bend], -1)
-        other, here = (begins + (-step if part is Part.HELD else step) * at for part, at in found.places)
+        other, here = (begins + (-step if part is TubePart.HELD else step) * at for part, at in found.places)
         depth = max(self._piece.outside - found.distance, 0.0)
         return Touch("free", here, degrees(found.angle), "", depth, other_flat_mm=other)
 
@@ -219,7 +219,7 @@ class _Motion(NamedTuple):
 class _Laid(NamedTuple):
     """One side of the piece when a pull begins, as stretches, and the sector in which each stays."""
 
-    stretches: tuple[Stretch, ...]
+    stretches: tuple[MovingStretch, ...]
     sectors: tuple[Sector, ...]
 
 

@@ -35,7 +35,7 @@ LONGEST_PIECE_MM = 1000.0
 """No tape goes from end to end of a longer piece."""
 
 
-class Kind(StrEnum):
+class MeasureKind(StrEnum):
     """What is measured, or looked at."""
 
     END_TO_BACK = "end to back"
@@ -63,7 +63,7 @@ class Measure:
     laid for it, the same for two that are read at once. `finds` names the mistakes that it shows, however they go.
     """
 
-    kind: Kind
+    kind: MeasureKind
     value: float
     how: Message
     within: float = TAPE_MM
@@ -74,14 +74,14 @@ class Measure:
     @property
     def said(self) -> Message:
         """The measure as a line to tick: what it reads, and how to take it."""
-        if self.unit != "mm" or self.kind is Kind.FLAT or (self.kind is Kind.ASIDE and not self.value):
+        if self.unit != "mm" or self.kind is MeasureKind.FLAT or (self.kind is MeasureKind.ASIDE and not self.value):
             return self.how
         return message("measure", far=Tape(self.value), how=self.how)
 
     @property
     def looks(self) -> str:
         """What a look shows, in a word; empty for what is measured."""
-        ways = {Kind.HAND: ("left", "right"), Kind.WAY: ("same", "opposite")}
+        ways = {MeasureKind.HAND: ("left", "right"), MeasureKind.WAY: ("same", "opposite")}
         return ways[self.kind][self.value < 0.0] if self.kind in ways else ""
 
     @property
@@ -113,11 +113,16 @@ def with_tape_and_card(piece: PartBent, index: int) -> Iterator[Candidate]:
     yield from _offset(piece, index)
     line = piece.centreline
     if line.length <= LONGEST_PIECE_MM and distance(line.start, line.finish) <= REACH_MM:
-        yield _taken(piece, Kind.ACROSS, message("measure.across"), _across)
+        yield _taken(piece, MeasureKind.ACROSS, message("measure.across"), _across)
 
 
 def _taken(
-    piece: PartBent, kind: Kind, how: Message, read: Callable[..., float], *where: int | str, within: float = TAPE_MM
+    piece: PartBent,
+    kind: MeasureKind,
+    how: Message,
+    read: Callable[..., float],
+    *where: int | str,
+    within: float = TAPE_MM,
 ) -> Candidate:
     """Return a measure that `read` reads on a piece, given where."""
     return Candidate(Measure(kind, read(piece, *where), how, within), lambda other: read(other, *where))
@@ -134,7 +139,7 @@ def _angle(piece: PartBent, index: int) -> Iterator[Candidate]:
         within = max(CARD_DEG, degrees(CARD_GAP_MM / edge))
         how = message("measure.by card", bend=Count(bend.number), angle=Angle(bend.angle_deg))
         yield Candidate(
-            Measure(Kind.ANGLE, bend.angle_deg, how, within, "deg"), lambda other: other.bends[index].angle_deg
+            Measure(MeasureKind.ANGLE, bend.angle_deg, how, within, "deg"), lambda other: other.bends[index].angle_deg
         )
 
 
@@ -145,7 +150,7 @@ def _end_to_back(piece: PartBent, index: int) -> Iterator[Candidate]:
     for end, leg in ends:
         at = NOTHING if _square(piece, index) else message("measure.where its backs meet")
         how = message("measure.end to back", end=Word(end), bend=Count(bend.number), at=at)
-        yield _taken(piece, Kind.END_TO_BACK, how, _leg_and_backs, leg, index)
+        yield _taken(piece, MeasureKind.END_TO_BACK, how, _leg_and_backs, leg, index)
 
 
 def _square(piece: PartBent, index: int) -> bool:
@@ -165,7 +170,7 @@ def _back_to_back(piece: PartBent, index: int) -> Iterator[Candidate]:
             at = message("measure.where their backs meet")
         first, second = Count(piece.bends[one].number), Count(piece.bends[two].number)
         how = message("measure.back to back", one=first, other=second, at=at)
-        yield _taken(piece, Kind.BACK_TO_BACK, how, _leg_and_backs, two, one, two)
+        yield _taken(piece, MeasureKind.BACK_TO_BACK, how, _leg_and_backs, two, one, two)
 
 
 def _leg_and_backs(piece: PartBent, leg: int, *bends: int) -> float:
@@ -183,10 +188,10 @@ def _between_parallel_legs(piece: PartBent, index: int) -> Iterator[Candidate]:
         first, second = Count(piece.bends[one].number), Count(piece.bends[two - 1].number)
         if dot(a.direction, b.direction) > 0.0:
             over = message("measure.over legs", before=first, after=second)
-            yield _taken(piece, Kind.HEIGHT, over, _apart, one, two, 1)
+            yield _taken(piece, MeasureKind.HEIGHT, over, _apart, one, two, 1)
         else:
             between = message("measure.between legs", before=first, after=second)
-            yield _taken(piece, Kind.SPAN, between, _apart, one, two, -1)
+            yield _taken(piece, MeasureKind.SPAN, between, _apart, one, two, -1)
 
 
 def _apart(piece: PartBent, one: int, two: int, diameters: int) -> float:
@@ -208,7 +213,7 @@ def _passover(piece: PartBent, index: int) -> Iterator[Candidate]:
             continue
         before, on_top, after = (Count(bend.number) for bend in piece.bends[one : one + 3])
         how = message("measure.passover", before=before, after=after, top=on_top)
-        yield _taken(piece, Kind.HEIGHT, how, _crown, one)
+        yield _taken(piece, MeasureKind.HEIGHT, how, _crown, one)
         return
 
 
@@ -234,7 +239,7 @@ def _offset(piece: PartBent, index: int) -> Iterator[Candidate]:
             continue
         how = message("measure.off a leg", side=Word(side), bend=number, end=Word(end))
         within = hypot(TAPE_MM, CARD_GAP_MM * beyond / rest)
-        yield _taken(piece, Kind.OFFSET, how, _off_a_leg, along, end, within=within)
+        yield _taken(piece, MeasureKind.OFFSET, how, _off_a_leg, along, end, within=within)
 
 
 def _off_a_leg(piece: PartBent, along: int, end: str) -> float:

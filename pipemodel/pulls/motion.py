@@ -10,11 +10,11 @@ from enum import Enum
 from math import atan2, cos, hypot, pi, remainder, sin, sqrt, tau
 from typing import NamedTuple
 
-from pipemodel.geometry.centreline import Piece, Straight
+from pipemodel.geometry.centreline import LinePiece, Straight
 from pipemodel.geometry.vectors import Vec3
 
 
-class Part(Enum):
+class TubePart(Enum):
     """Which part of the piece a stretch belongs to."""
 
     HELD = "the held side, which stands still"
@@ -22,37 +22,37 @@ class Part(Enum):
     FREE = "the free side beyond it, which swings"
 
 
-class Stretch(NamedTuple):
+class MovingStretch(NamedTuple):
     """A stretch of tube from `begin` to `end` mm from the beginning of the pull, along the held or the free side.
 
     `first` and `last` are its ends as the piece lies when the pull begins; no place on it is farther than `sag` from
     the line between them. `turned` is how far the bends made turn the tube from the pull to its far end, radians.
     """
 
-    part: Part
+    part: TubePart
     begin: float
     end: float
     first: Vec3
     last: Vec3
     sag: float
     turned: float
-    piece: Piece | None
+    piece: LinePiece | None
     offset: float = 0.0
     """Where on `piece` it begins."""
 
-    def halves(self, groove: float) -> tuple["Stretch", "Stretch"]:
+    def halves(self, groove: float) -> tuple["MovingStretch", "MovingStretch"]:
         """Return its two halves; `groove` is the radius of the bend being made."""
         part, begin, end, first, last, _, turned, piece, offset = self
         middle, half = (begin + end) / 2.0, (end - begin) / 2.0
         point = (middle, first[1], 0.0) if piece is None else piece.point_at(offset + half)
         sag = _sag(piece, half, groove)
         return (
-            Stretch(part, begin, middle, first, point, sag, turned, piece, offset),
-            Stretch(part, middle, end, point, last, sag, turned, piece, offset + half),
+            MovingStretch(part, begin, middle, first, point, sag, turned, piece, offset),
+            MovingStretch(part, middle, end, point, last, sag, turned, piece, offset + half),
         )
 
 
-def _sag(piece: Piece | None, length: float, groove: float) -> float:
+def _sag(piece: LinePiece | None, length: float, groove: float) -> float:
     """Return how far tube of that length may lie from the line between its ends."""
     if isinstance(piece, Straight):
         return 0.0
@@ -61,7 +61,9 @@ def _sag(piece: Piece | None, length: float, groove: float) -> float:
     return min(length * length / (8.0 * radius), length / 2.0)
 
 
-def stretch_of(piece: Piece, last: Vec3, part: Part, begin: float, turned: float, taken: float) -> Stretch | None:
+def stretch_of(
+    piece: LinePiece, last: Vec3, part: TubePart, begin: float, turned: float, taken: float
+) -> MovingStretch | None:
     """Return a piece of one side as a stretch; None where it all lies within the first `taken` mm of the side.
 
     Args:
@@ -78,13 +80,13 @@ def stretch_of(piece: Piece, last: Vec3, part: Part, begin: float, turned: float
         return None
     sag = _sag(piece, length - offset, 1.0)
     first = piece.point_at(offset) if offset else piece.start
-    return Stretch(part, begin + offset, begin + length, first, last, sag, turned, piece, offset)
+    return MovingStretch(part, begin + offset, begin + length, first, last, sag, turned, piece, offset)
 
 
-def bending_stretch(taken: float, side_y: float, groove: float) -> Stretch:
+def bending_stretch(taken: float, side_y: float, groove: float) -> MovingStretch:
     """Return the tube that the bend takes up, as it lies when the pull begins; `groove` is the former's radius."""
     first, last = (0.0, side_y, 0.0), (taken, side_y, 0.0)
-    return Stretch(Part.BENDING, 0.0, taken, first, last, _sag(None, taken, groove), 0.0, None)
+    return MovingStretch(TubePart.BENDING, 0.0, taken, first, last, _sag(None, taken, groove), 0.0, None)
 
 
 class Sector(NamedTuple):
@@ -134,16 +136,16 @@ class Swing(NamedTuple):
     room: float
 
 
-def sector_of(stretch: Stretch, swing: Swing) -> Sector:
+def sector_of(stretch: MovingStretch, swing: Swing) -> Sector:
     """Return the sector of a stretch through a pull and its springing back."""
     taken, groove, axis, turned, leaves, room = swing
     part, _, _, (ax, ay, az), (bx, by, bz), sag, _, _, _ = stretch
-    if part is Part.BENDING:
+    if part is TubePart.BENDING:
         room += leaves
         return Sector(-room, room, groove - room, hypot(groove, taken) + room, groove, 0.0, tau, room)
     room += sag
     low, high = (az - room, bz + room) if az < bz else (bz - room, az + room)
-    if part is Part.FREE:
+    if part is TubePart.FREE:
         # It slides by half of what is taken up either way from its middle.
         room, turned = room + leaves + taken / 2.0, 0.0
         ax, bx = ax - taken / 2.0, bx - taken / 2.0
@@ -161,7 +163,7 @@ def sector_of(stretch: Stretch, swing: Swing) -> Sector:
     return Sector(low, high, bare - room, far + room, bare, start, span + turned, room)
 
 
-class Placed(NamedTuple):
+class PlacedStretch(NamedTuple):
     """A stretch at an angle: its two ends, and a bound on how fast it moves for half an interval around, mm / rad."""
 
     first: Vec3
@@ -181,7 +183,7 @@ class Phase:
         # taken up, the radius of its arc, and where the free side begins.
         self._at: dict[float, tuple[float, float, float, float, float, float]] = {}
 
-    def speed_seen(self, stretch: Stretch, angle: float, half: float) -> float:
+    def speed_seen(self, stretch: MovingStretch, angle: float, half: float) -> float:
         """Return a bound on how fast a held stretch moves as seen from what turns with the free side, mm / rad.
 
         Two places come no faster nearer each other than either moves as seen from the other, and what turns about one
@@ -202,7 +204,7 @@ class Phase:
         """A bound on how fast the tube taken up moves, mm per radian: none while pulling, see `placed`."""
         return self.taken / 2.0 if self.opening else 0.0
 
-    def placed(self, stretch: Stretch, angle: float, half: float) -> Placed:
+    def placed(self, stretch: MovingStretch, angle: float, half: float) -> PlacedStretch:
         """Return where a bending or free stretch lies at an angle, and how fast it moves within `half` of it.
 
         The speed is against the held side and against the tube taken up. The free side turns about the point where it
@@ -212,13 +214,13 @@ class Phase:
         c, s, drawn, radius, ex, ey = self._at.get(angle) or self._state(angle)
         drift = self.taken / 2.0 if self.opening else self.taken / self.high * half
         part, begin, end, (ax, ay, az), (bx, by, bz), sag, _, _, _ = stretch
-        if part is Part.BENDING:
+        if part is TubePart.BENDING:
             speed = drift if self.opening else max(0.0, end - drawn + drift)
-            return Placed(self._bent(begin, angle, drawn, radius), self._bent(end, angle, drawn, radius), speed)
+            return PlacedStretch(self._bent(begin, angle, drawn, radius), self._bent(end, angle, drawn, radius), speed)
         y = self.side_y
         ax, ay, bx, by = ax - drawn, ay - y, bx - drawn, by - y
         far = sqrt(max(ax * ax + ay * ay + az * az, bx * bx + by * by + bz * bz))
-        return Placed(
+        return PlacedStretch(
             (ex + c * ax + s * ay, ey - s * ax + c * ay, az),
             (ex + c * bx + s * by, ey - s * bx + c * by, bz),
             far + sag + drift,

@@ -11,7 +11,7 @@ from itertools import combinations, groupby, permutations
 
 from pipemodel.pulls.bend_by_bend import looks_for
 from pipemodel.pulls.limits import FINISH, START
-from pipemodel.pulls.order import Ahead, Cost, Mode, Order, Step, Task, cost_of, works
+from pipemodel.pulls.order import Ahead, Cost, Mode, Order, OrderStep, Task, cost_of, works
 
 EXACT_BENDS = 8
 """So many bends have so few orders that the nearest to number order of all the equal ones is found."""
@@ -37,7 +37,7 @@ def nearest_number_order(task: Task, order: Order, effort: int) -> Order:
     return _by_groups(task, order)
 
 
-def out_of_number(steps: Sequence[Step]) -> tuple[int, int]:
+def out_of_number(steps: Sequence[OrderStep]) -> tuple[int, int]:
     """Return how many pairs of bends are out of number order, and how many pulls are held by the finish side."""
     return sum(a[0] > b[0] for a, b in combinations(steps, 2)), sum(held == FINISH for _, held in steps)
 
@@ -45,12 +45,12 @@ def out_of_number(steps: Sequence[Step]) -> tuple[int, int]:
 def _of_all_equals(task: Task, order: Order, effort: int) -> Order | None:
     """Search backwards, best first; two ways to the same set of made bends are one only if they cost the same."""
     ahead = Ahead(task, (START, FINISH))
-    heap: list[tuple[tuple[int, int], int, int, Step | None, Cost, tuple[Step, ...]]] = []
+    heap: list[tuple[tuple[int, int], int, int, OrderStep | None, Cost, tuple[OrderStep, ...]]] = []
     heapq.heappush(heap, ((0, 0), 0, (1 << task.bends) - 1, None, (0, 0, 0.0), ()))
     seen: set[tuple[int, Mode, Cost]] = set()
     tie = looked = 0
     effort = effort if task.clear is None else min(effort, looks_for(task.bends))
-    best: tuple[tuple[int, int], tuple[Step, ...]] | None = None
+    best: tuple[tuple[int, int], tuple[OrderStep, ...]] | None = None
     while heap and (best is None or heap[0][0] <= best[0]):
         (out, finish), _, made, last, cost, steps = heapq.heappop(heap)
         mode = (-1, -1, -1) if last is None else task.mode(*last)

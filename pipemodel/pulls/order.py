@@ -14,7 +14,7 @@ from pipemodel.pulls.limits import taken_out
 
 Allowed: TypeAlias = Callable[[int, int, int], bool]
 """(bend, held side, bends already made) -> can it be pulled."""
-Step: TypeAlias = tuple[int, int]
+OrderStep: TypeAlias = tuple[int, int]
 """(bend, held side)."""
 Mode: TypeAlias = tuple[int, int, int]
 """(held side, side up, former)."""
@@ -79,16 +79,16 @@ class Order:
     `proven` is false when the search stopped at its effort: the order works, but a better one may exist.
     """
 
-    steps: tuple[Step, ...]
+    steps: tuple[OrderStep, ...]
     cost: Cost
     proven: bool
 
 
-def cost_of(task: Task, steps: Sequence[Step]) -> Cost:
+def cost_of(task: Task, steps: Sequence[OrderStep]) -> Cost:
     """Return (turn-rounds and changes of former, turn-overs, mass swinging) of an order."""
     rounds = overs = 0
     mass = 0.0
-    last: Step | None = None
+    last: OrderStep | None = None
     for bend, held in steps:
         if last is not None:
             rounds += (held != last[1]) + (task.former(bend) != task.former(last[0]))
@@ -98,7 +98,7 @@ def cost_of(task: Task, steps: Sequence[Step]) -> Cost:
     return rounds, overs, round(mass, 6)  # To a milligram, so that equal masses are equal.
 
 
-def works(task: Task, steps: Sequence[Step]) -> bool:
+def works(task: Task, steps: Sequence[OrderStep]) -> bool:
     """Tell whether every pull of an order is allowed when its turn comes."""
     made = 0
     for bend, held in steps:

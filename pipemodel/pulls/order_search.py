@@ -13,7 +13,7 @@ from dataclasses import replace
 from pipemodel.pulls.bend_by_bend import any_order, by_bends
 from pipemodel.pulls.limits import FINISH, START
 from pipemodel.pulls.number_order import nearest_number_order
-from pipemodel.pulls.order import Ahead, Mode, Order, Step, Task, closure, cost_of, works
+from pipemodel.pulls.order import Ahead, Mode, Order, OrderStep, Task, closure, cost_of, works
 
 WORK = 600_000
 """How much a search does before it settles for the best it has: positions looked at, times bends squared."""
@@ -71,7 +71,7 @@ def _by_modes(task: Task, helds: Sequence[int], effort: int) -> Order | None:
     modes = sorted({task.mode(bend, held) for bend in range(task.bends) for held in helds})
     ahead = Ahead(task, helds)
     # In the heap: estimate (then fewest bends left), tie, bends still made, mode, cost so far, steps backwards.
-    heap: list[tuple[tuple[int, int, int], int, int, Mode | None, tuple[int, int], tuple[Step, ...]]] = []
+    heap: list[tuple[tuple[int, int, int], int, int, Mode | None, tuple[int, int], tuple[OrderStep, ...]]] = []
     heapq.heappush(heap, ((0, 0, task.bends), 0, everything, None, (0, 0), ()))
     seen: set[tuple[int, Mode | None]] = set()
     tie = looked = 0
@@ -117,11 +117,11 @@ def _stuck(task: Task, made: int, helds: Sequence[int]) -> bool:
     return made != 0
 
 
-def _take_out(task: Task, made: int, mode: Mode) -> tuple[int, list[Step]]:
+def _take_out(task: Task, made: int, mode: Mode) -> tuple[int, list[OrderStep]]:
     """Take out all bends that can come out in this mode; the one nearest the free end first."""
     held = mode[0]
     numbers = range(task.bends - 1, -1, -1) if held == START else range(task.bends)
-    out: list[Step] = []
+    out: list[OrderStep] = []
     again = True
     while again:
         again = False

@@ -10,7 +10,7 @@ from collections.abc import Iterable
 from typing import NamedTuple, TypeAlias
 
 from pipemodel.geometry.segments import segment_distance
-from pipemodel.pulls.motion import Part, Phase, Stretch
+from pipemodel.pulls.motion import MovingStretch, Phase, TubePart
 
 NEAR_MM = 0.2
 """What stays nearer than this without touching is taken as a touch."""
@@ -18,7 +18,7 @@ DEPTH_MM = 1.0
 """How closely the depth of a touch is searched for."""
 
 
-Pair: TypeAlias = tuple[Stretch, Stretch]
+Pair: TypeAlias = tuple[MovingStretch, MovingStretch]
 """Two stretches that may meet; the first is held or bending, the second bending or free."""
 
 
@@ -27,7 +27,7 @@ class Found(NamedTuple):
 
     distance: float
     angle: float
-    places: tuple[tuple[Part, float], tuple[Part, float]]
+    places: tuple[tuple[TubePart, float], tuple[TubePart, float]]
 
 
 class Search:
@@ -41,7 +41,7 @@ class Search:
     def run(self, phase: Phase, pairs: Iterable[Pair]) -> None:
         """Search one phase of a pull."""
         all_round, turn, outside = self._round, self._turn, self._outside
-        still_speed, held, bending = phase.still_speed, Part.HELD, Part.BENDING
+        still_speed, held, bending = phase.still_speed, TubePart.HELD, TubePart.BENDING
         trail = [(a, b, phase.low, phase.high) for a, b in pairs]
         while trail:
             a, b, low, high = trail.pop()

@@ -20,7 +20,7 @@ from pipemodel.pulls.bend_by_bend import any_order
 from pipemodel.pulls.hindrance import Hindrance, hindrances_of
 from pipemodel.pulls.limits import FINISH, START
 from pipemodel.pulls.obstructions import Clearance
-from pipemodel.pulls.order import Order, Step, Task, cost_of, works
+from pipemodel.pulls.order import Order, OrderStep, Task, cost_of, works
 from pipemodel.pulls.order_search import effort_for, order_by_limits, order_that_clears
 from pipemodel.pulls.piece import PieceToBend, side_up_deg, within_half_turn
 from pipemodel.trade.benders import Bender
@@ -157,7 +157,7 @@ def _order_in_room(
     return blocked_hindrances(blocked or Window(piece, 0, len(piece.bends)), bender, effort)
 
 
-def _plain_order(n: int) -> tuple[Step, ...]:
+def _plain_order(n: int) -> tuple[OrderStep, ...]:
     return tuple((bend, START) for bend in range(n))
 
 
@@ -180,11 +180,11 @@ def _plain_if_as_good(task: Task, order: Order) -> Order:
     return Order(steps, cost, order.proven)
 
 
-def _pulls(solved: SolvedRun, piece: PieceToBend, steps: tuple[Step, ...]) -> tuple[Pull, ...]:
+def _pulls(solved: SolvedRun, piece: PieceToBend, steps: tuple[OrderStep, ...]) -> tuple[Pull, ...]:
     bends, sides, masses = piece.bends, piece.sides_up(), piece.swinging_kg()
     pulls: list[Pull] = []
     made = 0
-    last: Step | None = None
+    last: OrderStep | None = None
     for number, (index, held) in enumerate(steps, 1):
         bend = bends[index]
         has_hold, has_guide = piece.limits.straights(index, held, made)

@@ -19,7 +19,7 @@ PAPERS: dict[PaperName, tuple[float, float]] = {
 
 
 @dataclass(frozen=True)
-class Paperwork:
+class PaperOptions:
     """What the author of the papers chose.
 
     `date` is what the papers are dated, never the clock; "" leaves them undated. `template_paper` is for the
@@ -58,13 +58,13 @@ class Paperwork:
         return PAPERS[self.template_paper or self.paper]
 
 
-PLAIN = Paperwork()
+PLAIN = PaperOptions()
 """Nothing chosen: mm on A4, undated."""
 
 
-def paperwork_for(job: Job) -> Paperwork:
+def paper_options_for(job: Job) -> PaperOptions:
     """Return how a job itself asks for its papers."""
-    return Paperwork(units_of(job), revision=job.revision, language=job.language)
+    return PaperOptions(units_of(job), revision=job.revision, language=job.language)
 
 
 def units_of(job: Job, chosen: UnitName | None = None, language: Language = "en") -> Units:

@@ -4,7 +4,7 @@ from typing import Any, TypeAlias
 
 from pipemodel.bending.schedule import SolvedRun
 from pipemodel.checks.supports import ClipPlan
-from pipemodel.checks.tape import Measure
+from pipemodel.checks.tape import TapeMeasure
 from pipemodel.trade.fittings import Ending
 
 Record: TypeAlias = dict[str, Any]
@@ -67,5 +67,5 @@ def _ending(ending: Ending) -> Record:
     }
 
 
-def _measure(measure: Measure) -> Record:
+def _measure(measure: TapeMeasure) -> Record:
     return {"distance_mm": measure.distance_mm, "reference": str(measure.reference)}

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 from pipemodel.bending.schedule import Schedule
 from pipemodel.checks.supports import ClipPlan, clip_plans
 from pipemodel.pulls.plan import Plan, plan_pulls
-from pipemodel.results.paper_options import PLAIN, Paperwork
+from pipemodel.results.paper_options import PLAIN, PaperOptions
 from pipemodel.results.pieces import Piece, pieces_of
 from pipemodel.results.record import Record, check_record, schedule_record
 
@@ -30,12 +30,12 @@ CHORD_MM = 0.05
 class Results:
     """A solved job and what follows from it.
 
-    `chord_mm` is how far a flat of an STL may stand off the true surface; `paperwork` how papers are written.
+    `chord_mm` is how far a flat of an STL may stand off the true surface; `paper_options` how papers are written.
     """
 
     schedule: Schedule
     chord_mm: float = CHORD_MM
-    paperwork: Paperwork = PLAIN
+    paper_options: PaperOptions = PLAIN
 
     @cached_property
     def plans(self) -> tuple[Plan, ...]:
@@ -45,7 +45,7 @@ class Results:
     @cached_property
     def runs(self) -> tuple[Piece, ...]:
         """Each run as if it were bent in one piece, with its plan, its cards and its figures."""
-        units = self.paperwork.reading
+        units = self.paper_options.reading
         runs = zip(self.schedule.runs, self.plans, strict=True)
         return tuple(Piece(number, solved, plan, units) for number, (solved, plan) in enumerate(runs))
 
@@ -84,7 +84,7 @@ class Results:
     @cached_property
     def schedule_record(self) -> Record:
         """The schedule as plain data."""
-        return schedule_record(self.schedule, self.runs, self.clips, self.paperwork.revision)
+        return schedule_record(self.schedule, self.runs, self.clips, self.paper_options.revision)
 
     @cached_property
     def check_record(self) -> Record:
@@ -104,15 +104,17 @@ class Results:
     @cached_property
     def changes(self) -> "Changes | None":
         """What changed against an earlier pack; None when there is none to compare with."""
-        if self.paperwork.earlier is None:
+        if self.paper_options.earlier is None:
             return None
         from pipemodel.results.changes import changes_between
 
-        return changes_between(self.paperwork.earlier, self.schedule_record, self.paperwork.units, self.check_record)
+        return changes_between(
+            self.paper_options.earlier, self.schedule_record, self.paper_options.units, self.check_record
+        )
 
     @cached_property
     def drawings(self) -> "Drawings":
         """The drawings of room and runs."""
         from pipemodel.drawing.job_drawings import Drawings  # loads numpy
 
-        return Drawings(self.schedule, self.paperwork.reading, self.paperwork.state)
+        return Drawings(self.schedule, self.paper_options.reading, self.paper_options.state)

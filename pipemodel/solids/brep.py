@@ -9,7 +9,7 @@ after do not meet, and the ring between has two vertices, one for each.
 from dataclasses import dataclass
 from math import atan2, pi, radians
 
-from pipemodel.geometry.centreline import Arc, Centreline, Piece
+from pipemodel.geometry.centreline import Arc, Centreline, LinePiece
 from pipemodel.geometry.vectors import Vec3, along, any_normal, cross, dot, rotate, scale
 from pipemodel.solids.kernel import BRep, Geom, Geom2d, TopAbs, TopoDS, gp
 
@@ -81,7 +81,7 @@ class _Station:
     gap: float
 
 
-def _stations(pieces: list[Piece], seams: list[Vec3]) -> list[_Station]:
+def _stations(pieces: list[LinePiece], seams: list[Vec3]) -> list[_Station]:
     """Return the cross-sections at the start, between pieces, and at the finish."""
     out = [_Station(pieces[0].start, pieces[0].direction, seams[0], 0.0, 0.0)]
     for piece, seam, following, next_seam in zip(pieces, seams, pieces[1:], seams[1:], strict=False):
@@ -96,7 +96,7 @@ def _stations(pieces: list[Piece], seams: list[Vec3]) -> list[_Station]:
     return out
 
 
-def _seams(pieces: list[Piece]) -> list[Vec3]:
+def _seams(pieces: list[LinePiece]) -> list[Vec3]:
     """Return the direction from the axis to the seam, at the start of each piece.
 
     A bend's lies on its back. A leg goes on with the bend before it; the first leg prepares for the bend after.
@@ -114,7 +114,7 @@ def _seams(pieces: list[Piece]) -> list[Vec3]:
     return seams
 
 
-def _carried(piece: Piece, seam: Vec3) -> Vec3:
+def _carried(piece: LinePiece, seam: Vec3) -> Vec3:
     return rotate(seam, piece.axis, piece.angle_deg) if isinstance(piece, Arc) else seam
 
 
@@ -151,7 +151,7 @@ class _Ring:
         return [_TURN - self.split, -self.split][-len(self.edges) :] if self.split else [0.0]
 
 
-def _leg_face(piece: Piece, seam: Vec3, radius: float, before: _Ring, after: _Ring) -> TopoDS.TopoDS_Face:
+def _leg_face(piece: LinePiece, seam: Vec3, radius: float, before: _Ring, after: _Ring) -> TopoDS.TopoDS_Face:
     """Return the cylinder of a leg; u is the angle from the seam, v the distance along."""
     length = piece.length
     axes = gp.gp_Ax3(_pnt(piece.start), _dir(piece.direction), _dir(seam))
@@ -167,7 +167,7 @@ def _leg_face(piece: Piece, seam: Vec3, radius: float, before: _Ring, after: _Ri
     return face
 
 
-def _bend_face(piece: Piece, seam: Vec3, radius: float, before: _Ring, after: _Ring) -> TopoDS.TopoDS_Face:
+def _bend_face(piece: LinePiece, seam: Vec3, radius: float, before: _Ring, after: _Ring) -> TopoDS.TopoDS_Face:
     """Return the torus of a bend; u is the angle bent, v goes round the tube against the rings."""
     assert isinstance(piece, Arc)
     angle = radians(piece.angle_deg)

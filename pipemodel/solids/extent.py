@@ -4,7 +4,7 @@ from collections.abc import Iterable
 from math import atan2, degrees, radians
 
 from pipemodel.bending.schedule import Schedule, SolvedRun
-from pipemodel.geometry.centreline import Arc, Piece
+from pipemodel.geometry.centreline import Arc, LinePiece
 from pipemodel.geometry.extent import Extent
 from pipemodel.geometry.vectors import Vec3, add, length, sub
 
@@ -36,7 +36,7 @@ def gap_mm(low: Vec3, high: Vec3, extent: Extent) -> float:
     return length((x, y, z))
 
 
-def _turning_points(piece: Piece) -> list[Vec3]:
+def _turning_points(piece: LinePiece) -> list[Vec3]:
     """Return the ends of a piece, and where an arc lies furthest out along each axis."""
     points = [piece.start, piece.finish]
     if isinstance(piece, Arc):

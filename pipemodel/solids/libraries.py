@@ -11,7 +11,7 @@ from pipemodel.solids.colours import run_colour
 from pipemodel.solids.extent import job_extent
 from pipemodel.solids.step_text import identities
 
-Part: TypeAlias = SolvedRun | Thing
+RunOrThing: TypeAlias = SolvedRun | Thing
 _ALONE = Extent((0.0, 0.0, 0.0), (0.0, 0.0, 0.0))
 """How far a job reaches; counts for a wall without end only."""
 
@@ -64,16 +64,16 @@ def pyvista(what: object, chord_mm: float) -> Any:
     return blocks
 
 
-def _parts(schedule: Schedule) -> list[tuple[str, Part, tuple[float, float, float]]]:
+def _parts(schedule: Schedule) -> list[tuple[str, RunOrThing, tuple[float, float, float]]]:
     """Return every run and thing of a job with its colour, under names of their own."""
-    parts: list[Part] = [*schedule.runs, *schedule.job.things]
+    parts: list[RunOrThing] = [*schedule.runs, *schedule.job.things]
     names = identities([schedule.job.name, *(part.name for part in parts)])[1:]
     colours = [run_colour(number) for number in range(len(schedule.runs))]
     colours += [thing.shape.colour for thing in schedule.job.things]
     return list(zip(names, parts, colours, strict=True))
 
 
-def _alone(what: object) -> Part:
+def _alone(what: object) -> RunOrThing:
     """Return a run or thing that is asked for by itself, its file read."""
     if isinstance(what, Thing) and isinstance(what.shape, HalfSpace):
         raise ValueError(f"{what.name!r} goes on for ever: it has a size only as part of a whole schedule")
@@ -81,7 +81,7 @@ def _alone(what: object) -> Part:
     return _read(what)
 
 
-def _read(part: Part) -> Part:
+def _read(part: RunOrThing) -> RunOrThing:
     """Return a part, a mesh file of it read in a process of its own."""
     from pipemodel.solids.meshfile import load_mesh
 
@@ -90,7 +90,7 @@ def _read(part: Part) -> Part:
     return part
 
 
-def _solid(part: Part, extent: Extent) -> Any:
+def _solid(part: RunOrThing, extent: Extent) -> Any:
     from pipemodel.solids.brep import tube_solid
     from pipemodel.solids.room import thing_solid
 
@@ -99,7 +99,7 @@ def _solid(part: Part, extent: Extent) -> Any:
     return tube_solid(part.centreline, part.tube.outside_mm, part.tube.wall_mm)
 
 
-def _mesh(part: Part, chord_mm: float, extent: Extent) -> Mesh:
+def _mesh(part: RunOrThing, chord_mm: float, extent: Extent) -> Mesh:
     from pipemodel.solids.mesh import tube_mesh
 
     if isinstance(part, Thing):

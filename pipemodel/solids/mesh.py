@@ -16,7 +16,7 @@ from math import acos, ceil, cos, pi, radians, sqrt
 import numpy as np
 
 from pipemodel.geometry.arrays import Floats
-from pipemodel.geometry.centreline import Arc, Centreline, Piece
+from pipemodel.geometry.centreline import Arc, Centreline, LinePiece
 from pipemodel.geometry.shapes.mesh import Mesh
 from pipemodel.geometry.shapes.solids_of_triangles import sides_for
 from pipemodel.geometry.vectors import Vec3, any_normal, cross
@@ -73,7 +73,7 @@ def tube_mesh(line: Centreline, outside_mm: float, wall_mm: float, chord_mm: flo
     return Mesh(np.concatenate(surface), np.concatenate([skin, skin[:, ::-1] + bore, *ends]))
 
 
-def steps_for(pieces: list[Piece], radius: float, chord_mm: float) -> tuple[int, list[int]]:
+def steps_for(pieces: list[LinePiece], radius: float, chord_mm: float) -> tuple[int, list[int]]:
     """Return how many points go round the tube and how many steps along each piece keep within the tolerance.
 
     Of all pairs that do, the one with the fewest triangles. `radius` is that of the tube's outside, mm.
@@ -103,7 +103,7 @@ def _steps(back: float, angle: float, sagitta: float) -> int:
     return max(1, ceil(angle / min(step, MOST_AT_ONCE) - 1e-9))
 
 
-def _rings(pieces: list[Piece], steps: list[int]) -> tuple[Floats, ...]:
+def _rings(pieces: list[LinePiece], steps: list[int]) -> tuple[Floats, ...]:
     """Return centre, normal and binormal of every ring, (m, 3) each.
 
     The frame is carried along without twist: unchanged on a leg, turned with the tube round a bend.

@@ -17,8 +17,8 @@ from pipemodel.processes.child import (
     ChildDiedError,
     ChildError,
     ChildFailedError,
+    ChildLimits,
     ChildSlowError,
-    Limits,
 )
 from pipemodel.solids.mesh_reading import MeshError as MeshError
 from pipemodel.solids.mesh_reading import Most, mesh_of, request_for
@@ -27,7 +27,7 @@ from pipemodel.solids.missing import LibraryMissingError
 MOST_BYTES = 500_000_000
 """A file larger than this, or one that unpacks to more, is not read."""
 MOST_TRIANGLES = 2_000_000
-LIMITS = Limits(seconds=60.0, memory_bytes=4_000_000_000)
+LIMITS = ChildLimits(seconds=60.0, memory_bytes=4_000_000_000)
 """What the reading of one file may take. The kernel and its libraries alone set aside 1.3 GB of addresses."""
 MOST_KEPT_TRIANGLES = 4_000_000
 _READER = "pipemodel.solids.mesh_reading:answer"

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, TypeAlias
 import numpy as np
 
 from pipemodel.geometry.vectors import Vec3
-from pipemodel.geometry.view import Point, View
+from pipemodel.geometry.view import FlatPoint, View
 from pipemodel.solids.hidden_parts import Screen
 from pipemodel.solids.outlines import Body, frame_of, outline_of
 
@@ -27,7 +27,7 @@ IDLE_MM = 1e-3
 class Stroke:
     """A stroke on the view plane, mm of the room, x to the right and y up; `body` counts the bodies given."""
 
-    points: tuple[Point, ...]
+    points: tuple[FlatPoint, ...]
     body: int
     visible: bool
 
@@ -49,8 +49,8 @@ def projected(bodies: Sequence[Body], view: View, origin: Vec3 = (0.0, 0.0, 0.0)
     strokes: list[Stroke] = []
     before = 0
     for number, outline in enumerate(outlines):
-        seen: list[tuple[Point, Point]] = []
-        unseen: list[tuple[Point, Point]] = []
+        seen: list[tuple[FlatPoint, FlatPoint]] = []
+        unseen: list[tuple[FlatPoint, FlatPoint]] = []
         own = np.where(outline.own >= 0, outline.own + before, -1)
         before += len(outline.triangles)
         for (p, q), hidden in zip(outline.segments, screen.hidden(outline.segments, own), strict=True):
@@ -67,16 +67,16 @@ def projected(bodies: Sequence[Body], view: View, origin: Vec3 = (0.0, 0.0, 0.0)
     return strokes
 
 
-def _point(a: "Floats", d: "Floats", t: float) -> Point:
+def _point(a: "Floats", d: "Floats", t: float) -> FlatPoint:
     return (float(a[0] + t * d[0]), float(a[1] + t * d[1]))
 
 
 _Key: TypeAlias = tuple[int, int]
 
 
-def joined(pieces: Sequence[tuple[Point, Point]]) -> list[tuple[Point, ...]]:
+def joined(pieces: Sequence[tuple[FlatPoint, FlatPoint]]) -> list[tuple[FlatPoint, ...]]:
     """Join straight pieces end to end into strokes as long as they go; pieces drawn twice count once."""
-    unique: dict[tuple[_Key, _Key], tuple[Point, Point]] = {}
+    unique: dict[tuple[_Key, _Key], tuple[FlatPoint, FlatPoint]] = {}
     for a, b in pieces:
         ends = (_key(a), _key(b))
         if ends[0] != ends[1]:
@@ -86,7 +86,7 @@ def joined(pieces: Sequence[tuple[Point, Point]]) -> list[tuple[Point, ...]]:
         at[ends[0]].append(ends)
         at[ends[1]].append(ends)
     left = dict(unique)
-    strokes: list[tuple[Point, ...]] = []
+    strokes: list[tuple[FlatPoint, ...]] = []
     # From loose ends and forks first, so that no stroke is begun in its middle.
     for ends in sorted(unique, key=lambda e: (len(at[e[0]]) == 2 and len(at[e[1]]) == 2, e)):
         if ends not in left:
@@ -105,11 +105,11 @@ def joined(pieces: Sequence[tuple[Point, Point]]) -> list[tuple[Point, ...]]:
     return strokes
 
 
-def _key(p: Point) -> _Key:
+def _key(p: FlatPoint) -> _Key:
     return (round(p[0] / SAME_MM), round(p[1] / SAME_MM))
 
 
-def _without_idle(points: list[Point]) -> tuple[Point, ...]:
+def _without_idle(points: list[FlatPoint]) -> tuple[FlatPoint, ...]:
     """Leave out the points on the straight line between their neighbours."""
     kept = points[:1]
     for p, q in zip(points[1:], points[2:], strict=False):

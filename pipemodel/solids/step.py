@@ -32,7 +32,7 @@ class StepError(OSError):
     """The kernel could not make a STEP file."""
 
 
-class Part(NamedTuple):
+class StepPart(NamedTuple):
     """One named, coloured solid of a file."""
 
     name: str
@@ -54,7 +54,7 @@ def job_step(schedule: Schedule) -> tuple[bytes, tuple[str, ...]]:
     notes: list[str] = []
     for thing in schedule.job.things:
         shape, note = thing_solid(thing.shape, extent)
-        parts.append(Part(thing.name, shape, thing.shape.colour))
+        parts.append(StepPart(thing.name, shape, thing.shape.colour))
         if note:
             notes.append(f"{thing.name}: {note}")
     return step_bytes(schedule.job.name, parts), tuple(notes)
@@ -70,7 +70,7 @@ def write_run_step(path: Path, solved: SolvedRun, number: int = 0) -> None:
     path.write_bytes(step_bytes(None, [_run_part(solved, run_colour(number))]))
 
 
-def step_bytes(assembly: str | None, parts: Sequence[Part]) -> bytes:
+def step_bytes(assembly: str | None, parts: Sequence[StepPart]) -> bytes:
     """Return a STEP file of some parts: an assembly of that name, or, with no name, the first part by itself.
 
     Raises:
@@ -101,9 +101,9 @@ def step_bytes(assembly: str | None, parts: Sequence[Part]) -> bytes:
         raise StepError(f"the kernel wrote something else than STEP: {error}") from error
 
 
-def _run_part(solved: SolvedRun, colour: Colour) -> Part:
+def _run_part(solved: SolvedRun, colour: Colour) -> StepPart:
     tube = solved.tube
-    return Part(solved.name, tube_solid(solved.centreline, tube.outside_mm, tube.wall_mm), colour)
+    return StepPart(solved.name, tube_solid(solved.centreline, tube.outside_mm, tube.wall_mm), colour)
 
 
 def _written(document: TDocStd.TDocStd_Document) -> str:

@@ -26,7 +26,7 @@ _REACH_MM = 1e5
 
 
 @dataclass(frozen=True)
-class Part:
+class BenderPart:
     """One part of a bender, or of the place where it is used."""
 
     name: str
@@ -43,10 +43,10 @@ class Bender:
 
     name: str
     radius_mm: float
-    body: tuple[Part, ...] = ()
-    lever: tuple[Part, ...] = ()
-    guide: tuple[Part, ...] = ()
-    room: tuple[Part, ...] = ()
+    body: tuple[BenderPart, ...] = ()
+    lever: tuple[BenderPart, ...] = ()
+    guide: tuple[BenderPart, ...] = ()
+    room: tuple[BenderPart, ...] = ()
     generic: bool = False
     source: str = ""
 
@@ -135,8 +135,8 @@ def read_bender(data: object, name: str, known: Mapping[str, Bender], generic: b
 
 
 def _group(
-    data: object, path: tuple[str, ...], base: tuple[Part, ...], faults: list[tuple[tuple[str, ...], str]]
-) -> tuple[Part, ...]:
+    data: object, path: tuple[str, ...], base: tuple[BenderPart, ...], faults: list[tuple[tuple[str, ...], str]]
+) -> tuple[BenderPart, ...]:
     """Read the parts of a group over those of `base`: a part of the same name replaces it, `none` takes it out."""
     if not isinstance(data, Mapping):
         faults.append((path, "holds names of parts, each with a shape"))
@@ -148,7 +148,7 @@ def _group(
             continue
         shape = _shape(entry, (*path, str(name)), faults)
         if shape is not None:
-            parts[str(name)] = Part(str(name), shape)
+            parts[str(name)] = BenderPart(str(name), shape)
     return tuple(parts.values())
 
 

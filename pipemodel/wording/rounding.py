@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from pipemodel.bending.angle_words import roll_turn
 from pipemodel.bending.bends import Bend
 from pipemodel.bending.schedule import SolvedRun
-from pipemodel.messages.units import MM, Length, Units, to_step
+from pipemodel.messages.units import MM, Units, WrittenLength, to_step
 from pipemodel.messages.values import Message, Size, message
 from pipemodel.pulls.cards import former_put_in
 from pipemodel.pulls.plan import Plan, Pull
@@ -65,9 +65,9 @@ class BendText:
     """One bend's figures as people read them."""
 
     bend: Bend
-    mark: Length
-    straight_before: Length
-    arc: Length
+    mark: WrittenLength
+    straight_before: WrittenLength
+    arc: WrittenLength
 
 
 @dataclass(frozen=True)
@@ -75,9 +75,9 @@ class RunText:
     """One run's figures as people read them; straights, arcs and trim add up to `cut_length`."""
 
     bends: tuple[BendText, ...]
-    straight_after: Length
-    trim: Length | None
-    cut_length: Length
+    straight_after: WrittenLength
+    trim: WrittenLength | None
+    cut_length: WrittenLength
 
 
 def run_text(solved: SolvedRun, plan: Plan, units: Units = MM) -> RunText:

@@ -61,7 +61,7 @@ def whole(folder: Path) -> list[list[str]]:
 
 def by_format(job: Path, folder: Path) -> list[list[str]]:
     """Time each format by itself in a warm process, in the order of the table."""
-    answer = story.answer(story.load(job))
+    answer = story.results(story.load(job))
     rows = []
     for name, format in FORMATS.items():
         if not format.wanted(answer):

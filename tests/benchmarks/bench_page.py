@@ -71,7 +71,7 @@ def pages(folder: Path) -> list[list[str]]:
     """Write the pages, and tell how large they are and how long the whole process took."""
     rows = []
     for name, job in (("example", EXAMPLE), ("crowded", crowded(folder / "crowded.yaml"))):
-        page = page_html(story.answer(story.load(job)))
+        page = page_html(story.results(story.load(job)))
         (folder / f"{name}.html").write_text(page, encoding="utf-8")
         out = str(folder / f"{name}-out")
         seconds, memory = cold_s(["-m", "pipemodel", "make", str(job), "--only", "html", "--out", out], 3)

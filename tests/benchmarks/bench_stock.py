@@ -9,7 +9,7 @@ from collections.abc import Sequence
 
 from measuring import print_machine, print_table
 
-from pipemodel.cutting.stock import Piece, plan_stock
+from pipemodel.cutting.stock import StockPiece, plan_stock
 
 PIECES, STOCK, KERF, SEEDS = 200, 3000.0, 2.0, (1, 2, 3)
 CASES: tuple[tuple[str, float, float, Sequence[float]], ...] = (
@@ -36,7 +36,7 @@ def first_fit(lengths: Sequence[float]) -> float:
 
 def main() -> None:
     """Each case for a few draws of pieces: the longest time, and the worst of each way against the bound."""
-    plan_stock([Piece("warm", 100.0), Piece("up", 2950.0)], STOCK, (150.0,), KERF)
+    plan_stock([StockPiece("warm", 100.0), StockPiece("up", 2950.0)], STOCK, (150.0,), KERF)
     rows = []
     for said, low, high, offcuts in CASES:
         took, busy, above, plain = [], [], [], []
@@ -44,7 +44,7 @@ def main() -> None:
             dice = random.Random(seed)
             lengths = [dice.uniform(low, high) for _ in range(PIECES)]
             begin, worked = time.perf_counter(), time.process_time()
-            plan = plan_stock([Piece(str(i), x) for i, x in enumerate(lengths)], STOCK, offcuts, KERF)
+            plan = plan_stock([StockPiece(str(i), x) for i, x in enumerate(lengths)], STOCK, offcuts, KERF)
             took.append(time.perf_counter() - begin)
             busy.append(time.process_time() - worked)
             above.append(plan.used_mm / plan.bound_mm - 1.0)

@@ -7,7 +7,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from pipemodel.bending.schedule import Schedule, solve
-from pipemodel.checks.clip_places import Leg, Stretch, place_clips
+from pipemodel.checks.clip_places import ClipLeg, ClipStretch, place_clips
 from pipemodel.checks.supports import ClipPlan, plan_clips, supports
 from pipemodel.geometry.centreline import Straight
 from pipemodel.geometry.shapes import Box, Extrusion, HalfSpace
@@ -209,12 +209,12 @@ def chains(draw):
     legs, stretches, at = [], [], 0
     for number in range(1, draw(st.integers(1, 4)) + 1):
         size = draw(st.integers(5, 40))
-        leg = Leg(number, at, at + size, draw(st.integers(8, 20)), Straight((at, 0, 0), EAST, size))
+        leg = ClipLeg(number, at, at + size, draw(st.integers(8, 20)), Straight((at, 0, 0), EAST, size))
         legs.append(leg)
         low = draw(st.integers(0, size))
         high = draw(st.integers(0, size))
         if low <= high:
-            stretches.append(Stretch(leg, at + low, at + high, Face((0, 0, 0), UP, EAST, (0, 1, 0), thing="w")))
+            stretches.append(ClipStretch(leg, at + low, at + high, Face((0, 0, 0), UP, EAST, (0, 1, 0), thing="w")))
         at += size + draw(st.integers(0, 6))
     return legs, stretches, legs[-1].high, draw(st.integers(1, 15)), draw(st.integers(1, 15))
 
@@ -274,8 +274,8 @@ def test_clips_are_spread_evenly():
     ],
 )
 def test_where_no_clip_can_stand_the_gap_is_from_clip_to_clip_with_what_is_allowed_there(stretches, at, gaps):
-    leg = Leg(1, 0, 1000, 300, Straight((0, 0, 0), EAST, 1000))
+    leg = ClipLeg(1, 0, 1000, 300, Straight((0, 0, 0), EAST, 1000))
     face = Face((0, 0, 0), UP, EAST, (0, 1, 0), thing="w")
-    placed, found = place_clips([leg], [Stretch(leg, a, b, face) for a, b in stretches], 1000, 100, 150)
+    placed, found = place_clips([leg], [ClipStretch(leg, a, b, face) for a, b in stretches], 1000, 100, 150)
     assert [position for position, _ in placed] == pytest.approx(at)
     assert [tuple(gap) for gap in found] == [pytest.approx(gap) for gap in gaps]

@@ -20,7 +20,7 @@ from pipemodel.cli import interrupt, make, stream
 from pipemodel.cli.flags import by_flag
 from pipemodel.cli.new_file import ThereAlreadyError, write_new
 from pipemodel.job.model import Fault, JobError, Place
-from pipemodel.job.starter.lines import Lines, scalar
+from pipemodel.job.starter.lines import JobLines, scalar
 
 
 @pytest.fixture
@@ -290,7 +290,7 @@ def test_of_several_new_files_all_are_written_or_none(tmp_path):
 
 
 def test_a_fault_is_given_by_the_flag_on_its_line_and_once():
-    lines = Lines()
+    lines = JobLines()
     lines.say("a\nb")
     lines.give("c: ", "3", "--see")
     lines.give("d: ", None, "--dee")

@@ -14,7 +14,7 @@ from pipemodel.bending.schedule import Schedule, solve
 from pipemodel.cutting.cuts import plan_cutting
 from pipemodel.cutting.joints_and_stock import Long, plan_together
 from pipemodel.cutting.split import Split
-from pipemodel.cutting.stock import Bar, Piece, StockPlan, plan_stock
+from pipemodel.cutting.stock import Bar, StockPiece, StockPlan, plan_stock
 from pipemodel.job.model import Job, Route, Run, Stock
 from pipemodel.pulls.plan import plan_pulls
 from pipemodel.trade.benders import bender_named
@@ -115,7 +115,7 @@ def test_straights_come_out_as_the_program_of_the_whole_says(seed):
     stock = dice.choice([3000.0, 2000.0])
     kerf = dice.choice([0.0, 2.0, 3.5])
     runs = [solved([(0, 0, 0), (dice.uniform(1.05, 2.4) * stock, 0, 0)]) for _ in range(dice.choice([1, 1, 2]))]
-    fixed = [Piece(f"p{i}", float(dice.randint(150, int(stock)))) for i in range(dice.randint(0, 2))]
+    fixed = [StockPiece(f"p{i}", float(dice.randint(150, int(stock)))) for i in range(dice.randint(0, 2))]
     offcuts = sorted(float(dice.randint(200, int(1.7 * stock))) for _ in range(dice.randint(0, 2)))
     withins = [(a := dice.uniform(0.1, 0.5) * r.table.length_mm, a + dice.choice([40.0, 300.0, 4000.0])) for r in runs]
     made = [divisible(run, within) for run, within in zip(runs, withins, strict=True)]
@@ -166,7 +166,7 @@ def test_offcuts_longer_than_stock_serve_pieces_longer_than_stock():
     cutting = plan_cutting(job(runs, 2000.0, [(TUBE, (4300, 4900))]))
     assert all(isinstance(split, Split) and not split.joints for split in cutting.runs)
     assert sorted(length for length, _ in bars(cutting)) == [4300, 4900]
-    plan = plan_stock([Piece(n, float(x)) for n, x in runs.items()], 2000.0, (4300.0, 4900.0))
+    plan = plan_stock([StockPiece(n, float(x)) for n, x in runs.items()], 2000.0, (4300.0, 4900.0))
     assert plan.used_mm == 9200.0
 
 
@@ -227,7 +227,7 @@ def test_a_plan_is_the_best_only_at_its_bound(used, bound, proven):
 
 def test_the_kerf_counts_to_the_half_millimetre_and_never_less():
     """Two of 1000 and a kerf of 2.3: 2002.2 does not hold them."""
-    assert len(plan_stock([Piece("a", 1000.0), Piece("b", 1000.0)], 2002.0, kerf_mm=2.3).bars) == 2
+    assert len(plan_stock([StockPiece("a", 1000.0), StockPiece("b", 1000.0)], 2002.0, kerf_mm=2.3).bars) == 2
     assert COUPLING.depth_mm == 10.6
 
 

@@ -7,13 +7,13 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from pipemodel.cutting.stock import Piece, StockError, _Cutting, plan_stock
+from pipemodel.cutting.stock import StockError, StockPiece, _Cutting, plan_stock
 from pipemodel.cutting.stock_fill import fill_bars, place_long
 from pipemodel.cutting.stock_patterns import full_patterns
 
 
 def pieces_of(lengths):
-    return [Piece(f"piece {i}", float(x)) for i, x in enumerate(lengths)]
+    return [StockPiece(f"piece {i}", float(x)) for i, x in enumerate(lengths)]
 
 
 def least_stock(lengths, stock, offcuts, kerf):

@@ -17,7 +17,7 @@ def read_back(text):
 
 
 def test_read_back_it_says_what_the_record_says():
-    record = story.answer(gallery.two_runs()).schedule_record
+    record = story.results(gallery.two_runs()).schedule_record
     text = schedule_csv(record)
     assert text.startswith("\ufeff")
     assert text.count("\r\n") == text.count("\n")
@@ -33,7 +33,7 @@ def test_read_back_it_says_what_the_record_says():
 
 
 def test_a_straight_run_has_a_row_of_its_own():
-    (row,) = read_back(schedule_csv(story.answer(gallery.straight()).schedule_record))
+    (row,) = read_back(schedule_csv(story.results(gallery.straight()).schedule_record))
     assert row["bend"] == ""
     assert float(row["cut_length_mm"]) == 1000.0
 
@@ -44,7 +44,7 @@ def test_no_name_becomes_a_formula(name):
     shown = str(cell(name))
     assert shown.lstrip()[:1] not in ("=", "+", "-", "@", "\t", "\r", "\n")
     assert shown.isprintable()
-    text = schedule_csv(story.answer(gallery.job(name, [gallery.run(name)])).schedule_record)
+    text = schedule_csv(story.results(gallery.job(name, [gallery.run(name)])).schedule_record)
     rows = read_back(text)
     assert len(rows) == 4
     assert {row["run"] for row in rows} == {shown}

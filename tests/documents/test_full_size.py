@@ -15,7 +15,7 @@ from pipemodel import story
 from pipemodel.bending.schedule import solve
 from pipemodel.documents.full_size import full_size_pages, tiled
 from pipemodel.documents.pack.document import write_pack
-from pipemodel.drawing.primitives import Line, Role, Words
+from pipemodel.drawing.primitives import Line, Role, Text
 from pipemodel.drawing.sheet import Sheet
 from pipemodel.messages.units import INCHES
 
@@ -29,7 +29,7 @@ def words_on(page):
         (item.text, (item.at[0] + placed.left, item.at[1] + placed.low), item.height, item.angle, item.align, item.bold)
         for placed in page.placed
         for item in placed.sheet.items
-        if isinstance(item, Words)
+        if isinstance(item, Text)
     ]
 
 

@@ -16,12 +16,12 @@ from pipemodel.documents.pack.document import pack_pdf
 from pipemodel.documents.pull_files import write_card_files
 from pipemodel.drawing.general import EDGE
 from pipemodel.drawing.placing import box_of
-from pipemodel.drawing.primitives import Words
+from pipemodel.drawing.primitives import Text
 from pipemodel.drawing.pull_drawing import pull_sheet
 from pipemodel.drawing.svg import to_svg
 from pipemodel.jigs.design import Jig
 from pipemodel.messages.units import LANGUAGES, units_for
-from pipemodel.results.paper_options import PAPERS, Paperwork
+from pipemodel.results.paper_options import PAPERS, PaperOptions
 
 # Names that are not words of either language, so that what is left was written by the program.
 JOB = """\
@@ -74,8 +74,8 @@ def words_in(svg):
 def answers(tmp_path_factory):
     path = tmp_path_factory.mktemp("job") / "job.yaml"
     path.write_text(JOB, encoding="utf-8")
-    english = story.answer(story.load(path), paperwork=Paperwork(revision="Z9"))
-    german = replace(english, paperwork=replace(english.paperwork, language="de"))
+    english = story.results(story.load(path), paper_options=PaperOptions(revision="Z9"))
+    german = replace(english, paper_options=replace(english.paper_options, language="de"))
     # What a jig is has no language, and takes long to work out.
     vars(german)["jigs"] = english.jigs
     return {"en": english, "de": german}
@@ -210,4 +210,4 @@ def test_words_stay_on_the_sheet(answers, said_in, paper):
 
 
 def _reach(sheet):
-    return [x for item in sheet.primitives() if isinstance(item, Words) for x, _ in box_of(item)]
+    return [x for item in sheet.primitives() if isinstance(item, Text) for x, _ in box_of(item)]

@@ -23,7 +23,7 @@ from pipemodel import story
 from pipemodel.documents.pack.document import pack_pdf
 from pipemodel.messages.units import INCHES, MM
 from pipemodel.results.identity import identity
-from pipemodel.results.paper_options import Paperwork
+from pipemodel.results.paper_options import PaperOptions
 from pipemodel.wording.cautions import caution_lines
 from pipemodel.wording.safe_text import to_ascii
 
@@ -38,13 +38,13 @@ def packed(text):
 @kept
 def pack_of(named, units=MM):
     """A job of the gallery and its pack, made once."""
-    answer = story.answer(getattr(gallery, named)(), paperwork=Paperwork(units))
+    answer = story.results(getattr(gallery, named)(), paper_options=PaperOptions(units))
     return answer, pack_pdf(answer)
 
 
 @pytest.fixture(scope="module")
 def cupboard():
-    answer = story.answer(gallery.airing_cupboard(), paperwork=Paperwork(revision="B", date="2026-11-25"))
+    answer = story.results(gallery.airing_cupboard(), paper_options=PaperOptions(revision="B", date="2026-11-25"))
     return answer, pack_pdf(answer)
 
 
@@ -172,7 +172,7 @@ def test_the_contents_say_where_everything_is(cupboard):
 @pytest.mark.slow
 @pytest.mark.parametrize("paper", ["A4", "Letter"])
 def test_sheets_have_the_size_asked_for(paper):
-    data = pack_pdf(story.answer(gallery.return_run(), paperwork=Paperwork(paper=paper)))
+    data = pack_pdf(story.results(gallery.return_run(), paper_options=PaperOptions(paper=paper)))
     # ISO 216: A4 is 210 by 297; a US letter sheet is 8.5 by 11 inches.
     wide, high = {"A4": (210.0, 297.0), "Letter": (8.5 * 25.4, 11 * 25.4)}[paper]
     sizes = {(round(p.width, 1), round(p.height, 1)) for p in pages_of(data)}
@@ -216,7 +216,7 @@ def test_it_is_dated_only_when_asked(cupboard):
 @pytest.mark.slow
 def test_the_same_job_gives_the_same_bytes(cupboard):
     answer, data = cupboard
-    again = story.answer(gallery.airing_cupboard(), paperwork=answer.paperwork)
+    again = story.results(gallery.airing_cupboard(), paper_options=answer.paper_options)
     assert pack_pdf(again) == data
 
 
@@ -232,7 +232,7 @@ def test_a_run_that_cannot_be_pulled_says_so(tmp_path):
 @pytest.mark.parametrize("name", gallery.HOSTILE_NAMES)
 def test_names_can_do_nothing(name):
     job = gallery.job(name, [gallery.run(name, gallery.QUARTER)], gallery.ROOM[:1])
-    data = pack_pdf(story.answer(job, paperwork=Paperwork(revision="B")))
+    data = pack_pdf(story.results(job, paper_options=PaperOptions(revision="B")))
     pages = pages_of(data)
     said = "".join(page.text for page in pages)
     shown = {c for c in said if unicodedata.category(c) in ("Cf", "Cs", "Co", "Cn") or (c < " " and c != "\n")}

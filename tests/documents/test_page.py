@@ -20,7 +20,7 @@ from pipemodel.geometry.shapes import Box, Cylinder
 from pipemodel.job.model import Thing
 from pipemodel.messages.units import INCHES
 from pipemodel.results.identity import identity
-from pipemodel.results.paper_options import Paperwork
+from pipemodel.results.paper_options import PaperOptions
 from pipemodel.solids.extent import Extent
 from pipemodel.trade.benders import bender_named
 from pipemodel.wording.rounding import mm
@@ -111,7 +111,7 @@ def test_names_make_no_markup():
 @pytest.mark.slow
 @pytest.mark.parametrize("name", ["airing_cupboard", "clashing", "two_runs", "straight", "unbendable_order"])
 def test_every_bend_has_one_mark_and_it_is_the_one_it_is_pulled_by(name):
-    answered = story.answer(getattr(gallery, name)())
+    answered = story.results(getattr(gallery, name)())
     page = page_of(getattr(gallery, name)())
     data, tree = data_of(page), Tree(page)
     for piece, record in zip(data["pieces"], answered.schedule_record["runs"], strict=True):
@@ -127,7 +127,7 @@ def test_every_bend_has_one_mark_and_it_is_the_one_it_is_pulled_by(name):
 
 
 def test_the_walk_has_every_pull_in_its_order():
-    answered = story.answer(gallery.two_runs())
+    answered = story.results(gallery.two_runs())
     text = Tree(page_of(gallery.two_runs())).text
     at = text.index("Cut and mark")
     for run in answered.schedule_record["runs"]:
@@ -151,7 +151,7 @@ def test_a_run_longer_than_the_stock_is_walked_through_in_pieces():
 
 @pytest.mark.slow
 def test_findings_distances_cuts_and_cautions_are_all_there():
-    answered = story.answer(gallery.clashing())
+    answered = story.results(gallery.clashing())
     page = page_of(gallery.clashing())
     text = Tree(page).text
     for finding in answered.check_record["findings"]:
@@ -172,7 +172,7 @@ def test_findings_distances_cuts_and_cautions_are_all_there():
 
 
 def test_what_cannot_be_bent_is_said_where_it_would_be_pulled():
-    answered = story.answer(gallery.unbendable_order())
+    answered = story.results(gallery.unbendable_order())
     text = Tree(page_of(gallery.unbendable_order())).text
     walk = text[text.index("Cut and mark") : text.index("In its place")]
     for why in answered.schedule_record["runs"][0]["plan"]["why_not"]:
@@ -255,7 +255,7 @@ def test_a_thing_of_very_many_triangles_is_drawn_as_its_block():
 
 def test_in_inches_every_length_is_in_inches():
     """962 mm are 37.87 in, 37 7/8 to the sixteenth; 2799 mm are 110.19, 110 3/16."""
-    answered = story.answer(story.load(CUPBOARD), paperwork=Paperwork(INCHES, date="2026-03-01", revision="B"))
+    answered = story.results(story.load(CUPBOARD), paper_options=PaperOptions(INCHES, date="2026-03-01", revision="B"))
     page = page_html(answered)
     text = Tree(page).text
     assert "Cut 110 3/16 (110.19) in" in text
@@ -267,8 +267,8 @@ def test_in_inches_every_length_is_in_inches():
 
 @pytest.mark.slow
 def test_changes_against_an_earlier_pack_are_said():
-    earlier = story.answer(story.load(CUPBOARD, {"aside": 130})).schedule_record
-    page = page_html(story.answer(story.load(CUPBOARD), paperwork=Paperwork(earlier=earlier)))
+    earlier = story.results(story.load(CUPBOARD, {"aside": 130})).schedule_record
+    page = page_html(story.results(story.load(CUPBOARD), paper_options=PaperOptions(earlier=earlier)))
     text = Tree(page).text
     assert "What changed" in text
     assert re.search(r"mark 3 moved from [\d.]+ to 1129\b", text)

@@ -111,7 +111,7 @@ def test_the_script_bends_the_tube_as_the_schedule_does(browser, page_file, name
 def test_the_piece_lies_in_the_bender_as_it_was_planned(browser, page_file, name):
     """The script's ends of the tube against those of the plan's own frame, at the beginning of every pull."""
     job = getattr(gallery, name)()
-    answered = story.answer(job)
+    answered = story.results(job)
     with opened(browser, page_file(page_of(job), f"{name}.html"), **DESK) as window:
         for i, (solved, plan) in enumerate(zip(answered.schedule.runs, answered.plans, strict=True)):
             for pull in plan.pulls:
@@ -206,7 +206,7 @@ def test_turning_panning_and_pinching_by_touch(browser, cupboard):
 
 @pytest.mark.slow
 def test_pulling_by_slider_and_by_button(browser, cupboard):
-    pull = story.answer(story.load(CUPBOARD)).plans[0].pulls[0]
+    pull = story.results(story.load(CUPBOARD)).plans[0].pulls[0]
     for motion, at_once in (("reduce", True), ("no-preference", False)):
         with opened(browser, cupboard, **PHONE, reduced_motion=motion) as window:
             go(window, 2)
@@ -244,7 +244,7 @@ def test_ticks_stay_on_the_device_and_with_the_job(browser, cupboard, page_file,
 
 @pytest.mark.slow
 def test_it_reads_without_script(browser, cupboard):
-    answered = story.answer(story.load(CUPBOARD))
+    answered = story.results(story.load(CUPBOARD))
     with opened(browser, cupboard, **PHONE, java_script_enabled=False) as window:
         assert window.locator(".step:visible").count() == 7
         assert not window.locator("#stage").is_visible()
@@ -418,7 +418,7 @@ def test_on_paper_every_step_is_there(browser, cupboard, tmp_path):
 @pytest.mark.parametrize("size", SIZES)
 def test_a_german_page_says_german_words_over_its_picture_and_under_it(browser, page_file, size):
     job = replace(story.read(CUPBOARD), language="de")
-    german = page_file(page_html(story.answer(job)), "german.html")
+    german = page_file(page_html(story.results(job)), "german.html")
     with opened(browser, german, **SIZES[size]) as window:
         named = set()
         for step in range(steps_in(window)):

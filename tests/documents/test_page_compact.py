@@ -18,7 +18,7 @@ SVG = "{http://www.w3.org/2000/svg}"
 
 
 def drawings():
-    answered = story.answer(gallery.two_runs())
+    answered = story.results(gallery.two_runs())
     for solved, plan in zip(answered.schedule.runs, answered.plans, strict=True):
         yield to_svg(tape_line(solved, plan))
         for card in cards_of(solved, plan):

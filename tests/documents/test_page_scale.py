@@ -40,7 +40,7 @@ def test_things_far_from_every_run_are_not_in_the_picture():
     near = ["just near", "beside the other", "wall"]
     assert [thing.name for thing in near_things(schedule)] == near
     assert [part.name for part in room_parts(schedule)] == near
-    page = page_html(story.answer(job))
+    page = page_html(story.results(job))
     assert "1 thing farther than 3 m from every run: not in the picture." in page
     data = json.loads(re.search(r'<script type="application/json"[^>]*>(.*?)</script>', page, re.DOTALL)[1])
     assert [part["name"] for part in data["room"]] == near
@@ -49,7 +49,7 @@ def test_things_far_from_every_run_are_not_in_the_picture():
 
 
 def test_with_all_of_it_near_nothing_is_said():
-    assert "not in the picture" not in page_html(story.answer(gallery.airing_cupboard()))
+    assert "not in the picture" not in page_html(story.results(gallery.airing_cupboard()))
 
 
 def stand_ins(page):
@@ -59,7 +59,7 @@ def stand_ins(page):
 def test_a_run_is_drawn_with_what_stands_near_it_only():
     def drawn(*things):
         job = gallery.job("x", [gallery.run("a", SQUARE), gallery.run("b", moved(5_500))], things)
-        return stand_ins(page_html(story.answer(job)))
+        return stand_ins(page_html(story.results(job)))
 
     by_a, by_b, far_off = block("by a", 640.0), block("by b", 6_140.0), block("far off both", 3_400.0)
     none, of_a, of_b = drawn(), drawn(by_a), drawn(by_b)
@@ -73,7 +73,7 @@ def test_pulls_that_are_alike_are_in_the_page_once():
     pages_of = {}
     for count in (1, 6):
         job = gallery.job("x", [gallery.run(f"run {i}", moved(1000 * i)) for i in range(count)])
-        pages_of[count] = page_html(story.answer(job))
+        pages_of[count] = page_html(story.results(job))
     drawn = re.findall(r'<g id="(card-\d+)">', pages_of[6])
     shown = re.findall(r'<use href="#(card-\d+)"', pages_of[6])
     assert len(drawn) == len(re.findall(r'<g id="(card-\d+)">', pages_of[1])) == 1
@@ -83,7 +83,7 @@ def test_pulls_that_are_alike_are_in_the_page_once():
 
 @pytest.mark.slow
 def test_a_large_page_is_announced(tmp_path, monkeypatch):
-    answered = story.answer(gallery.airing_cupboard())
+    answered = story.results(gallery.airing_cupboard())
     assert page_and_pack.write_html(answered, tmp_path) == ()
     size = (tmp_path / "job.html").stat().st_size
     assert page_and_pack.LARGE_BYTES == 5_000_000
@@ -100,7 +100,7 @@ def test_a_drawing_that_is_shared_shows_in_every_step(browser, tmp_path):
     """Walk through two runs that are alike: each panel of each pull shows its drawing, whichever step holds it."""
     job = gallery.job("x", [gallery.run(f"run {i}", moved(1000 * i)) for i in range(2)])
     path = tmp_path / "job.html"
-    path.write_text(page_html(story.answer(job)))
+    path.write_text(page_html(story.results(job)))
     inks = []
     with opened(browser, path.as_uri(), **DESK) as window:
         for step in range(window.locator(".step").count()):

@@ -65,7 +65,7 @@ def test_a_site_of_many_runs_is_drawn_without_numbers_and_says_so(monkeypatch):
     assert (draw_module.MOST_DRAWN, draw_module.MOST_NUMBERED, draw_module.MOST_NAMED) == (300, 200, 40)
     for name, most in (("MOST_DRAWN", 2), ("MOST_NUMBERED", 35), ("MOST_NAMED", 17)):
         monkeypatch.setattr(draw_module, name, most)
-    answered = story.answer(many_runs(18))
+    answered = story.results(many_runs(18))
     rendered, labels, words = [], [], []
     render = draw_module.render
 
@@ -99,11 +99,11 @@ def test_of_very_many_points_a_part_decides_the_view():
 
 def test_a_picture_that_takes_too_long_does_not_blame_the_driver(monkeypatch):
     from pipemodel.documents.picture import picture_png, process
-    from pipemodel.processes.child import Limits
+    from pipemodel.processes.child import ChildLimits
 
-    monkeypatch.setattr(process, "LIMITS", Limits(0.05))
+    monkeypatch.setattr(process, "LIMITS", ChildLimits(0.05))
     with pytest.raises(UnavailableError) as caught:
-        picture_png(story.answer(gallery.straight()))
+        picture_png(story.results(gallery.straight()))
     assert "not done after 0.05 s" in str(caught.value)
     assert "libegl1" not in str(caught.value)
 
@@ -118,7 +118,7 @@ def test_the_driver_is_named_only_where_it_may_be_the_driver(monkeypatch, kind, 
 
     monkeypatch.setattr(process, "call", call)
     with pytest.raises(UnavailableError, match="what it was") as caught:
-        picture_png(story.answer(gallery.straight()))
+        picture_png(story.results(gallery.straight()))
     assert ("libegl1" in str(caught.value)) is blamed
 
 
@@ -129,7 +129,7 @@ def test_the_picture_shows_tube_and_clash():
 
     from pipemodel.documents.picture import picture_png
 
-    answered = story.answer(gallery.clashing())
+    answered = story.results(gallery.clashing())
     data = picture_png(answered)
     image = np.asarray(Image.open(io.BytesIO(data)).convert("RGB")).astype(int)
     assert image.shape == (1200, 1600, 3)
@@ -147,7 +147,7 @@ def test_hostile_names_do_not_stop_it(name):
     from pipemodel.documents.picture import picture_png
 
     job = gallery.job(name, [gallery.run(name, gallery.QUARTER)], [gallery.Thing(name, gallery.NOGGING.shape)])
-    assert picture_png(story.answer(job)).startswith(b"\x89PNG")
+    assert picture_png(story.results(job)).startswith(b"\x89PNG")
 
 
 def test_a_renderer_that_stops_is_a_plain_error(monkeypatch, tmp_path):
@@ -158,4 +158,4 @@ def test_a_renderer_that_stops_is_a_plain_error(monkeypatch, tmp_path):
     stand_in.chmod(0o755)
     monkeypatch.setattr(sys, "executable", str(stand_in))
     with pytest.raises(UnavailableError, match=r"signal 6.*libegl1"):
-        picture_png(story.answer(gallery.straight()))
+        picture_png(story.results(gallery.straight()))

@@ -13,7 +13,7 @@ from worked_job import WORKED, worked
 
 from pipemodel.documents.picture import draw as draw_module
 from pipemodel.documents.picture.draw import FOOT, HEAD, SHEET, annotate, framed, wrong_words
-from pipemodel.drawing.sheet import Circle, Line, Role, Words
+from pipemodel.drawing.sheet import Circle, Line, Role, Text
 from pipemodel.messages.units import INCHES, MM
 from pipemodel.wording.cautions import short_caution
 
@@ -41,7 +41,7 @@ class Over:
         at = things(self.panel) if things else {}
         annotate(self.panel, answer, wrong, at)
         self.items = list(self.panel.sheet.primitives())
-        self.words = {w.text: w for w in self.of(Words)}
+        self.words = {w.text: w for w in self.of(Text)}
 
     def of(self, kind, role=None):
         return [i for i in self.items if isinstance(i, kind) and role in (None, i.role)]
@@ -109,7 +109,7 @@ def test_a_cross_in_a_ring_stands_where_it_is_wrong_with_what_is_wrong(over, on)
             [pytest.approx([-1.55, -1.55]), pytest.approx([1.55, 1.55])],
             [pytest.approx([-1.55, 1.55]), pytest.approx([1.55, -1.55])],
         ]
-    said = [w for w in over.of(Words, Role.CLASH) if w.height == 2.2 and w.at[1] < SHEET[1] - HEAD]
+    said = [w for w in over.of(Text, Role.CLASH) if w.height == 2.2 and w.at[1] < SHEET[1] - HEAD]
     assert sorted(w.text for w in said) == ["S101: supports", "S101: supports", "TOO NEAR post: 3.0 mm off, 6 asked"]
     near = next(w for w in said if w.text.startswith("TOO NEAR"))
     far = [np.hypot(*(np.array(near.at) - ring)) for ring in rings]
@@ -189,7 +189,7 @@ def test_the_key_of_the_axes_goes_to_a_corner_that_is_free():
     for blocked in (0.0, 30.0, 100.0):
         panel, _ = framed(worked().schedule, [])
         for k in range(int(blocked / 2.5)):
-            panel.placer.add((Words("W" * 90, (100.0, FOOT + 2.5 * k), 2.5, "centre"),))
+            panel.placer.add((Text("W" * 90, (100.0, FOOT + 2.5 * k), 2.5, "centre"),))
         draw_module._axes(panel)
         key = [i for i in panel.sheet.items if isinstance(i, Line)]
         assert len(key) == 3

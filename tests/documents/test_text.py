@@ -31,7 +31,7 @@ JOBS = ("airing_cupboard", "clashing", "return_run", "straight", "unbendable_ord
 
 
 def texts(job, ascii=False):
-    answered = story.answer(job)
+    answered = story.results(job)
     return (
         schedule_text(answered, ascii=ascii),
         check_text(answered, ascii=ascii),

@@ -105,7 +105,7 @@ def test_a_job_with_much_wrong_says_how_much_more():
 
 def lists_of(results):
     """Return the lists at the page's foot by their key: a dict of parts for each group, by its name."""
-    views = [listing_view(listing, results.paperwork.units) for listing in apart(results)]
+    views = [listing_view(listing, results.paper_options.units) for listing in apart(results)]
     return {view["key"]: {group["name"]: group["parts"] for group in view["groups"]} for view in views}
 
 

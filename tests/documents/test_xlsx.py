@@ -18,7 +18,7 @@ from pipemodel.documents.tables.workbook import workbook
 from pipemodel.lists.all_lists import listings
 from pipemodel.lists.table import Kind, as_text
 from pipemodel.messages.units import INCHES, MM
-from pipemodel.results.paper_options import Paperwork
+from pipemodel.results.paper_options import PaperOptions
 
 JOBS = ("airing_cupboard", "clashing", "return_run", "straight", "unbendable_order", "two_runs")
 
@@ -34,7 +34,7 @@ def rows(sheet):
 
 @pytest.mark.parametrize("named", JOBS)
 def test_a_sheet_for_each_list_with_the_records_figures(named):
-    answer = story.answer(getattr(gallery, named)())
+    answer = story.results(getattr(gallery, named)())
     book = opened(workbook(answer))
     assert book.sheetnames == [
         "job", "runs", "corners", "schedule", "pulls", "cut list", "clips", "findings", "distances"
@@ -65,7 +65,7 @@ def test_a_sheet_for_each_list_with_the_records_figures(named):
 
 
 def test_taped_figures_add_up_in_the_workbook():
-    answer = story.answer(gallery.airing_cupboard())
+    answer = story.results(gallery.airing_cupboard())
     book = opened(workbook(answer))
     (whole,) = rows(book["runs"])
     bends = rows(book["schedule"])
@@ -74,7 +74,7 @@ def test_taped_figures_add_up_in_the_workbook():
 
 
 def test_in_inches_it_shows_what_a_tape_shows():
-    answer = story.answer(gallery.airing_cupboard(), paperwork=Paperwork(INCHES))
+    answer = story.results(gallery.airing_cupboard(), paper_options=PaperOptions(INCHES))
     book = opened(workbook(answer))
     marks = {pull.bend: pull.mark_mm for pull in answer.plans[0].pulls}
     for row in rows(book["pulls"]):
@@ -86,7 +86,7 @@ def test_in_inches_it_shows_what_a_tape_shows():
 @pytest.mark.slow
 @pytest.mark.parametrize("name", gallery.HOSTILE_NAMES)
 def test_no_cell_is_a_formula_or_a_link(name):
-    answer = story.answer(gallery.job(name, [gallery.run(name, gallery.TWO_PLANES)], gallery.ROOM))
+    answer = story.results(gallery.job(name, [gallery.run(name, gallery.TWO_PLANES)], gallery.ROOM))
     data = workbook(answer)
     book = opened(data)
     for sheet in book:
@@ -101,7 +101,7 @@ def test_no_cell_is_a_formula_or_a_link(name):
 
 
 def test_the_same_job_gives_the_same_bytes():
-    one, two = (workbook(story.answer(gallery.airing_cupboard())) for _ in range(2))
+    one, two = (workbook(story.results(gallery.airing_cupboard())) for _ in range(2))
     assert one == two
     assert all(info.date_time[0] == 1980 for info in zipfile.ZipFile(io.BytesIO(one)).infolist())
     assert opened(one).properties.created.year == 2000
@@ -109,7 +109,7 @@ def test_the_same_job_gives_the_same_bytes():
 
 @pytest.mark.parametrize("units", [MM, INCHES], ids=["mm", "in"])
 def test_markdown_says_what_the_tables_say(units):
-    answer = story.answer(gallery.clashing(), paperwork=Paperwork(units))
+    answer = story.results(gallery.clashing(), paper_options=PaperOptions(units))
     html = MarkdownIt("commonmark").enable("table").render(markdown(answer))
     text = html.replace("&quot;", '"').replace("&amp;", "&").replace("&lt;", "<").replace("&gt;", ">")
     tables = {one.key: one.content.table.in_words for one in listings(answer)}
@@ -131,7 +131,7 @@ def test_markdown_says_what_the_tables_say(units):
     "name", [*gallery.HOSTILE_NAMES, "http://larch.example/x", "www.larch.example", "a | b", "*b*"]
 )
 def test_names_make_no_markup_in_markdown(name):
-    answer = story.answer(gallery.job(name, [gallery.run(name, gallery.TWO_PLANES)], gallery.ROOM))
+    answer = story.results(gallery.job(name, [gallery.run(name, gallery.TWO_PLANES)], gallery.ROOM))
     tokens = MarkdownIt("commonmark").enable("table").parse(markdown(answer))
     kinds = {t.type for token in tokens for t in (token, *(token.children or []))}
     opening = ("heading", "paragraph", "table", "thead", "tbody", "tr", "th", "td", "bullet_list", "list_item")
@@ -151,7 +151,7 @@ def test_addresses_are_no_links_in_github_s_markdown_either():
 
 
 def test_csv_in_inches():
-    answer = story.answer(gallery.airing_cupboard(), paperwork=Paperwork(INCHES))
+    answer = story.results(gallery.airing_cupboard(), paper_options=PaperOptions(INCHES))
     text = schedule_csv(answer.schedule_record, INCHES).removeprefix("\ufeff")
     table = list(csv.DictReader(io.StringIO(text)))
     plain_table = list(csv.DictReader(io.StringIO(schedule_csv(answer.schedule_record).removeprefix("\ufeff"))))
@@ -172,7 +172,7 @@ def test_make_writes_them(tmp_path):
 
 def test_corners_and_directions_of_every_run():
     """The corners as the job gives them; the legs' directions from one to the next."""
-    answer = story.answer(gallery.airing_cupboard())
+    answer = story.results(gallery.airing_cupboard())
     stated = rows(opened(workbook(answer))["corners"])
     assert [(row["x, mm"], row["y, mm"], row["z, mm"]) for row in stated] == list(gallery.FLOW)
     assert [row["what"] for row in stated] == ["start", *["corner"] * 4, "finish"]

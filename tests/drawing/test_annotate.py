@@ -20,15 +20,15 @@ from pipemodel.drawing.annotate import (
     number_bends,
     point_out,
 )
-from pipemodel.drawing.clipping import Window
+from pipemodel.drawing.clipping import ClipWindow
 from pipemodel.drawing.panel import Panel, draw_seen
 from pipemodel.drawing.projection import FRONTS, ISOMETRICS, PLAN, Seen, Solid
-from pipemodel.drawing.sheet import Circle, Dimension, Line, Role, Sheet, Words
+from pipemodel.drawing.sheet import Circle, Dimension, Line, Role, Sheet, Text
 from pipemodel.messages.units import INCHES, MM
 from pipemodel.solids.projected import Stroke
 
 RUN = solve_run(gallery.run("flow", gallery.QUARTER))
-AREA = Window(0.0, 0.0, 200.0, 150.0)
+AREA = ClipWindow(0.0, 0.0, 200.0, 150.0)
 HALF = 7.5 * 0.225
 
 
@@ -38,7 +38,7 @@ def panel_of(view=PLAN, sheet=None):
 
 
 def words(panel):
-    return {i.text: i for i in panel.sheet.items if isinstance(i, Words)}
+    return {i.text: i for i in panel.sheet.items if isinstance(i, Text)}
 
 
 def dimensions(*panels):
@@ -64,18 +64,18 @@ def test_each_leg_is_dimensioned_from_corner_to_corner_on_its_outside():
 def test_a_dimension_goes_further_out_or_to_the_other_side_where_something_is_in_the_way():
     plan = panel_of()
     x, y = plan.at((300.0, 0.0, 0.0))
-    plan.placer.add((Words("in the way", (x, y - 5.0 - HALF), 2.5, "centre"),))
+    plan.placer.add((Text("in the way", (x, y - 5.0 - HALF), 2.5, "centre"),))
     first, _ = dimensions(plan)
     assert first.away == pytest.approx(-9.5 - HALF)
     plan = panel_of()
     for step in range(12):
-        plan.placer.add((Words("in the way", (x, y - 4.0 - 3.0 * step), 2.5, "centre"),))
+        plan.placer.add((Text("in the way", (x, y - 4.0 - 3.0 * step), 2.5, "centre"),))
     first, _ = dimensions(plan)
     assert first.away == pytest.approx(5.0 + HALF)
     # Room that is free in another view is taken there.
     plan, front = panel_of(), panel_of(FRONTS[0])
     for step in range(-12, 12):
-        plan.placer.add((Words("in the way", (x, y - 1.0 - 3.0 * step), 2.5, "centre"),))
+        plan.placer.add((Text("in the way", (x, y - 1.0 - 3.0 * step), 2.5, "centre"),))
     dimension_legs((plan, front), RUN, MM)
     assert [i.text for i in plan.sheet.items if isinstance(i, Dimension)] == ["400"]
     assert [i.text for i in front.sheet.items if isinstance(i, Dimension)] == ["600"]
@@ -139,7 +139,7 @@ def test_an_end_with_no_room_for_its_place_has_its_name_and_its_place_in_the_nex
     x, y = plan.at((0.0, 0.0, 0.0))
     for step in range(-5, 6):
         for aside in (-18.0, 22.0):
-            plan.placer.add((Words("WWWW", (x + aside, y + 3.2 * step), 2.5, "centre"),))
+            plan.placer.add((Text("WWWW", (x + aside, y + 3.2 * step), 2.5, "centre"),))
     name_ends((plan, front), RUN, MM, named=False)
     assert "start" in words(plan)
     assert "start (0, 0, 0)" in words(front)
@@ -172,7 +172,7 @@ def test_a_thing_is_named_in_the_middle_of_its_outline_or_beside_what_is_there()
     # Where nothing is free, another view is taken, and there is no name where there is none.
     crowded = panel_of()
     for k in range(60):
-        crowded.placer.add((Words("W" * 40, (100.0, 2.5 * k), 2.5, "centre"),))
+        crowded.placer.add((Text("W" * 40, (100.0, 2.5 * k), 2.5, "centre"),))
     name_thing("boxing", [(crowded, outline), (free := panel_of(), outline)])
     assert words(crowded) == {}
     assert list(words(free)) == ["boxing"]
@@ -220,7 +220,7 @@ def test_tubes_are_drawn_full_where_they_are_seen_and_broken_where_not_and_thing
 def test_the_axis_is_drawn_inside_a_tube_wide_enough_and_on_to_the_corners():
     """At 0.225 the tube is 3.4 wide, at a tenth of that 0.3; the corner stands 55 from where the bend begins."""
     for k, wide in ((0.225, True), (0.0225, False)):
-        panel = Panel(Sheet(200.0, 150.0), PLAN, AREA, Window(0.0, 0.0, 600.0, 400.0), k)
+        panel = Panel(Sheet(200.0, 150.0), PLAN, AREA, ClipWindow(0.0, 0.0, 600.0, 400.0), k)
         draw_seen(panel, Seen(PLAN, (), ()), [RUN])
         axis = [i.points for i in panel.sheet.items if isinstance(i, Line) and i.role is Role.CENTRE]
         assert len(axis) == (3 if wide else 0)

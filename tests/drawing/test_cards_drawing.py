@@ -10,7 +10,7 @@ from made_runs import made_run
 from pipemodel import story
 from pipemodel.drawing.pull_drawing import PANEL, pull_sheet
 from pipemodel.drawing.pull_legs import with_short_legs
-from pipemodel.drawing.sheet import Circle, Line, Role, Words
+from pipemodel.drawing.sheet import Circle, Line, Role, Text
 from pipemodel.drawing.svg import to_svg
 from pipemodel.pulls.cards import cards_of
 from pipemodel.pulls.limits import FlatTube
@@ -24,11 +24,11 @@ def drawn(run=RUN):
 
 
 def words(sheet):
-    return [item.text for item in sheet.items if isinstance(item, Words)]
+    return [item.text for item in sheet.items if isinstance(item, Text)]
 
 
 def places(sheet, text):
-    return [item.at for item in sheet.items if isinstance(item, Words) and item.text == text]
+    return [item.at for item in sheet.items if isinstance(item, Text) and item.text == text]
 
 
 def test_it_is_svg_of_both_moments_with_everything_named():
@@ -51,8 +51,8 @@ def test_it_is_svg_of_both_moments_with_everything_named():
 def test_the_held_end_is_drawn_to_the_left():
     for card, sheet in drawn():
         other = "finish" if card.left_end == "start" else "start"
-        held = [i.at[0] for i in sheet.items if isinstance(i, Words) and i.text.split(",")[0] == card.left_end]
-        free = [i.at[0] for i in sheet.items if isinstance(i, Words) and i.text.split(",")[0] == other]
+        held = [i.at[0] for i in sheet.items if isinstance(i, Text) and i.text.split(",")[0] == card.left_end]
+        free = [i.at[0] for i in sheet.items if isinstance(i, Text) and i.text.split(",")[0] == other]
         assert held[0] < free[0] < PANEL[0]
 
 
@@ -60,7 +60,7 @@ def test_the_free_end_comes_towards_the_one_who_pulls():
     """Before the pull it lies further up the sheet than after; the arrow points down, too."""
     run = made_run([150, 150], [90])
     ((_, sheet),) = drawn(run)
-    before, after = [i.at for i in sheet.items if isinstance(i, Words) and i.text == "finish"]
+    before, after = [i.at for i in sheet.items if isinstance(i, Text) and i.text == "finish"]
     assert after[1] < before[1]
     arrow = next(i for i in sheet.items if isinstance(i, Line) and i.role is Role.MARK and len(i.points) == 13)
     assert arrow.points[-1][1] < arrow.points[0][1]
@@ -81,7 +81,7 @@ def test_a_leg_above_the_bender_is_drawn_above_it_and_says_so(turn, way):
 def test_nothing_is_written_outside_the_sheet():
     for _, sheet in drawn():
         for item in sheet.items:
-            if isinstance(item, Words):
+            if isinstance(item, Text):
                 assert 0 <= item.at[0] <= sheet.width
                 assert 0 <= item.at[1] <= sheet.height
 
@@ -116,7 +116,7 @@ def test_the_mark_is_drawn_on_its_side_of_where_the_bend_begins(mark):
 
 
 def test_make_writes_the_pulls_of_every_run(tmp_path):
-    answered = story.answer(gallery.two_runs())
+    answered = story.results(gallery.two_runs())
     story.write(answered, tmp_path / "out", ["pulls"])
     for solved, plan in zip(answered.schedule.runs, answered.plans, strict=True):
         root = ET.parse(tmp_path / "out" / f"{solved.name}-pulls.svg").getroot()

@@ -24,7 +24,7 @@ from pipemodel.drawing.job_drawings import Drawings
 from pipemodel.drawing.layout import SCALES
 from pipemodel.drawing.lettering import width_of
 from pipemodel.drawing.placing import overlap
-from pipemodel.drawing.sheet import Line, Role, Sheet, Words
+from pipemodel.drawing.sheet import Line, Role, Sheet, Text
 from pipemodel.drawing.svg import to_svg
 from pipemodel.drawing.tape_line import tape_line
 from pipemodel.geometry.vectors import distance
@@ -65,7 +65,7 @@ def outline(words):
 @pytest.mark.parametrize("named", JOBS)
 def test_no_words_run_into_words_dimensions_or_tubes(named, units, size):
     for sheet in sheets(named, size, units):
-        words = {item: outline(item) for item in sheet.primitives() if isinstance(item, Words)}
+        words = {item: outline(item) for item in sheet.primitives() if isinstance(item, Text)}
         for a, b in combinations(words, 2):
             assert not overlap(words[a], words[b]), (a.text, b.text)
         lines = [
@@ -83,7 +83,7 @@ def test_no_words_run_into_words_dimensions_or_tubes(named, units, size):
 def test_everything_lies_on_the_sheet(named):
     for sheet in sheets(named):
         for item in sheet.primitives():
-            for x, y in outline(item) if isinstance(item, Words) else getattr(item, "points", ()):
+            for x, y in outline(item) if isinstance(item, Text) else getattr(item, "points", ()):
                 assert 10.0 - 1e-6 <= x <= sheet.width - 10.0 + 1e-6, item
                 assert 10.0 - 1e-6 <= y <= sheet.height - 10.0 + 1e-6, item
 
@@ -113,12 +113,12 @@ def test_scales_are_standard_and_the_largest_that_fits():
     assert SCALES[:8] == (1, 2, 5, 10, 20, 50, 100, 200)
     sheet = sheets("airing_cupboard")[1]
     assert sheet.factor == 10.0  # 1861 long: at 1:5 the front view alone would be 372 of 394 wide, less its margins
-    assert {"scale 1:10"} <= {i.text for i in sheet.items if isinstance(i, Words)}
+    assert {"scale 1:10"} <= {i.text for i in sheet.items if isinstance(i, Text)}
 
 
 def test_bends_are_numbered_in_every_view_and_their_angles_given():
     sheet = sheets("airing_cupboard")[1]
-    numbers = [i.text for i in sheet.items if isinstance(i, Words) and i.role == Role.MARK]
+    numbers = [i.text for i in sheet.items if isinstance(i, Text) and i.role == Role.MARK]
     for bend in solve(gallery.airing_cupboard()).runs[0].table.bends:
         mine = [text for text in numbers if text.split(":")[0] == str(bend.number)]
         assert len(mine) == 4
@@ -127,20 +127,20 @@ def test_bends_are_numbered_in_every_view_and_their_angles_given():
 
 def test_corners_are_listed_with_their_coordinates():
     sheet = sheets("airing_cupboard")[1]
-    texts = {i.text for i in sheet.items if isinstance(i, Words)}
+    texts = {i.text for i in sheet.items if isinstance(i, Text)}
     assert {"start (0, 120, 450)", "finish (1861, 240, 300)", "x", "y", "z", "420", "-95", "540"} <= texts
 
 
 def test_walls_in_front_of_the_eye_are_left_out_and_named():
     sheet = sheets("airing_cupboard")[0]
-    assert any(i.text.endswith("without end wall") for i in sheet.items if isinstance(i, Words))
+    assert any(i.text.endswith("without end wall") for i in sheet.items if isinstance(i, Text))
 
 
 def test_svg_is_well_formed_and_says_all_of_the_sheet():
     for sheet in sheets("airing_cupboard"):
         root = ElementTree.fromstring(to_svg(sheet))
         texts = [e.text for e in root.iter("{http://www.w3.org/2000/svg}text")]
-        assert texts == [i.text for i in sheet.primitives() if isinstance(i, Words)]
+        assert texts == [i.text for i in sheet.primitives() if isinstance(i, Text)]
         assert root.get("width") == "420mm"
 
 
@@ -155,7 +155,7 @@ def test_dxf_opens_without_a_complaint_and_measures_right(named):
         assert not auditor.fixes
         assert document.units == ezdxf.units.MM
         texts = [e.dxf.text for e in document.modelspace().query("TEXT")]
-        assert texts == [i.text for i in sheet.items if isinstance(i, Words)]
+        assert texts == [i.text for i in sheet.items if isinstance(i, Text)]
         for dimension in document.modelspace().query("DIMENSION"):
             # In model space a mm is a mm: what CAD measures is the leg, and the figure is the leg rounded.
             assert float(dimension.dxf.text) == pytest.approx(dimension.get_measurement(), abs=0.25 + 1e-6)
@@ -179,7 +179,7 @@ def test_inches_on_a_drawing():
     sheet = sheets("airing_cupboard", units=INCHES)[1]
     texts = [i.text for i in sheet.items if isinstance(i, Dimension)]
     assert "21 7/16" in texts  # 545 / 25.4 = 21.457, nearest sixteenth 21 7/16
-    assert any("lengths in in" in i.text for i in sheet.items if isinstance(i, Words))
+    assert any("lengths in in" in i.text for i in sheet.items if isinstance(i, Text))
 
 
 @pytest.mark.slow
@@ -215,7 +215,7 @@ def test_dimensions_are_read_from_below_or_from_the_right():
     for angle in range(0, 360, 15):
         b = (50.0 + 40.0 * cos(radians(angle)), 50.0 + 40.0 * sin(radians(angle)))
         sheet.dimension((50.0, 50.0), b, 5.0, "40")
-    angles = [i.angle for i in sheet.primitives() if isinstance(i, Words)]
+    angles = [i.angle for i in sheet.primitives() if isinstance(i, Text)]
     assert all(-90.0 < (angle + 180.0) % 360.0 - 180.0 <= 90.0 + 1e-6 for angle in angles)
 
 
@@ -225,7 +225,7 @@ def test_words_on_the_tape_line_keep_clear_of_each_other(named, units):
     schedule = solve(getattr(gallery, named)())
     for solved, plan in zip(schedule.runs, story.plans(schedule), strict=True):
         sheet = tape_line(solved, plan, units=units)
-        words = {item: outline(item) for item in sheet.primitives() if isinstance(item, Words)}
+        words = {item: outline(item) for item in sheet.primitives() if isinstance(item, Text)}
         for a, b in combinations(words, 2):
             assert not overlap(words[a], words[b]), (a.text, b.text)
         for box in words.values():

@@ -12,14 +12,14 @@ from pdf_lines import pages_of
 from reportlab.pdfgen.canvas import Canvas
 
 from pipemodel.bending.schedule import solve
-from pipemodel.drawing.clipping import Window
+from pipemodel.drawing.clipping import ClipWindow
 from pipemodel.drawing.general import _window
 from pipemodel.drawing.labels import Label
 from pipemodel.drawing.layout import lay_out
 from pipemodel.drawing.pdf import draw_on
 from pipemodel.drawing.primitives import PENS, WHITE, arrow_head, moved
 from pipemodel.drawing.projection import FRONTS, PLAN
-from pipemodel.drawing.sheet import Circle, Line, Role, Sheet, Words
+from pipemodel.drawing.sheet import Circle, Line, Role, Sheet, Text
 
 ISO_WIDTHS = (0.13, 0.18, 0.25, 0.35, 0.5, 0.7, 1.0, 1.4, 2.0)
 """ISO 128-2, line widths; from memory."""
@@ -58,7 +58,7 @@ def test_an_arrowhead_is_a_slim_triangle_whichever_way_it_points(angle):
 def test_things_are_moved_as_they_are():
     assert moved(Line(((1.0, 2.0), (3.0, 5.0)), Role.RUN), (10.0, 20.0)).points == ((11.0, 22.0), (13.0, 25.0))
     assert moved(Circle((1.0, 2.0), 3.0, Role.RUN), (10.0, 20.0)).centre == (11.0, 22.0)
-    assert moved(Words("a", (1.0, 2.0)), (10.0, 20.0)).at == (11.0, 22.0)
+    assert moved(Text("a", (1.0, 2.0)), (10.0, 20.0)).at == (11.0, 22.0)
 
 
 def test_a_ring_on_paper_is_white_within_and_another_in_its_colour():
@@ -144,7 +144,7 @@ def cells(layout):
     return {name: getattr(layout, name) for name in ("front", "side", "plan", "isometric", "table")}
 
 
-AREA = Window(10.0, 20.0, 400.0, 290.0)
+AREA = ClipWindow(10.0, 20.0, 400.0, 290.0)
 
 
 @pytest.mark.parametrize(

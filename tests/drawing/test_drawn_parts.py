@@ -11,18 +11,18 @@ from shapely.affinity import rotate as turned
 
 from pipemodel import story
 from pipemodel.bending.schedule import solve, solve_run
-from pipemodel.drawing.clipping import Window, clip, clipped
+from pipemodel.drawing.clipping import ClipWindow, clip, clipped
 from pipemodel.drawing.dimension import Dimension
 from pipemodel.drawing.general import _points
 from pipemodel.drawing.lettering import width_of
 from pipemodel.drawing.placing import box_of, overlap
 from pipemodel.drawing.primitives import arrow_head
 from pipemodel.drawing.projection import FRONTS, ISOMETRICS, PLAN, SIDES, key_points, take_views
-from pipemodel.drawing.sheet import Circle, Line, Role, Sheet, Words
+from pipemodel.drawing.sheet import Circle, Line, Role, Sheet, Text
 from pipemodel.drawing.solids import room_solids, run_solids
-from pipemodel.drawing.tables import Table, draw_table
+from pipemodel.drawing.tables import DrawnTable, draw_table
 from pipemodel.drawing.tape_line import tape_line
-from pipemodel.drawing.templates import Stretch, planar_stretches, template
+from pipemodel.drawing.templates import TemplateStretch, planar_stretches, template
 from pipemodel.drawing.wrap import wrap_strips
 from pipemodel.geometry.shapes import Box
 from pipemodel.job.model import Thing
@@ -30,7 +30,7 @@ from pipemodel.messages.units import MM
 from pipemodel.pulls.plan import plan_pulls
 from pipemodel.wording.rounding import marks_to_draw
 
-WINDOW = Window(-50.0, -30.0, 60.0, 40.0)
+WINDOW = ClipWindow(-50.0, -30.0, 60.0, 40.0)
 
 
 # ---- dimensions and arrows
@@ -66,7 +66,7 @@ def test_a_dimension_lies_to_the_left_and_its_arrows_point_at_what_it_measures(a
     for tip in tips:
         # Between its tip and the middle lies the rest of the head: it points outwards.
         assert np.linalg.norm(np.mean(tip.points[1:], axis=0) - middle) < np.linalg.norm(tip.points[0] - middle)
-    (figure,) = [item for item in rest if isinstance(item, Words)]
+    (figure,) = [item for item in rest if isinstance(item, Text)]
     assert (figure.text, figure.align) == ("60", "centre")
     assert hypot(*(figure.at - middle)) == pytest.approx(0.8)
 
@@ -118,7 +118,7 @@ def test_an_arrowhead_has_fifteen_degrees_and_points_away_from_where_it_comes_fr
 @pytest.mark.parametrize("angle", [0.0, 90.0, 30.0, -60.0])
 def test_words_take_room_for_tails_below_their_baseline(align, angle):
     """A quarter of the height below the line for g and p, and half a millimetre all round; turned about where it is."""
-    words = Words("gauge", (20.0, 10.0), 4.0, align, angle)
+    words = Text("gauge", (20.0, 10.0), 4.0, align, angle)
     wide = width_of("gauge", 4.0)
     left = 20.0 - {"left": 0.0, "centre": 0.5, "right": 1.0}[align] * wide
     room = turned(shapely.box(left - 0.5, 8.5, left + wide + 0.5, 14.5), angle, origin=(20.0, 10.0))
@@ -136,7 +136,7 @@ def test_outlines_overlap_as_shapely_says():
             if dice.random() < 0.4:
                 shapes.append(((x, y), (x + dice.uniform(-12, 12), y + dice.uniform(-12, 12))))
             else:
-                shapes.append(box_of(Words("abc", (x, y), dice.uniform(1, 4), "left", dice.uniform(-180, 180)), 0.0))
+                shapes.append(box_of(Text("abc", (x, y), dice.uniform(1, 4), "left", dice.uniform(-180, 180)), 0.0))
         one, other = (shapely.LineString(s) if len(s) == 2 else shapely.Polygon(s) for s in shapes)
         wanted = one.intersects(other)
         assert overlap(*shapes) == wanted
@@ -207,10 +207,10 @@ def test_an_elevation_is_taken_from_the_side_that_shows_the_tube(screen_at, fron
 
 
 def test_a_table_has_a_bold_head_words_to_the_left_and_figures_to_the_right():
-    table = Table(("corner", "x"), (("start", "0"), ("finish", "1200")))
+    table = DrawnTable(("corner", "x"), (("start", "0"), ("finish", "1200")))
     sheet = Sheet(100.0, 100.0)
     draw_table(sheet, table, 10.0, 20.0)
-    words = [item for item in sheet.items if isinstance(item, Words)]
+    words = [item for item in sheet.items if isinstance(item, Text)]
     first, second = table.widths
     assert [(w.text, w.bold, w.align) for w in words] == [
         ("corner", True, "left"), ("x", True, "right"), ("start", False, "left"), ("0", False, "right"),
@@ -220,7 +220,7 @@ def test_a_table_has_a_bold_head_words_to_the_left_and_figures_to_the_right():
     assert [w.at[0] for w in words if w.align == "right"] == pytest.approx([10.0 + first + second - 1.5] * 3)
     assert [w.at[1] for w in words[::2]] == pytest.approx([20.0 + 8.8 + 1.1, 20.0 + 4.4 + 1.1, 21.1])
     assert table.size == (first + second, pytest.approx(13.2))
-    many = Table(("n",), tuple((str(k),) for k in range(10)))
+    many = DrawnTable(("n",), tuple((str(k),) for k in range(10)))
     assert many.no_higher_than(44.0).rows == (*((str(k),) for k in range(8)), ("and 2 more",))
     assert many.no_higher_than(48.5) is many
 
@@ -237,7 +237,7 @@ def test_the_table_of_a_return_says_its_angle_and_turn_once():
 
 
 def test_stretches_of_bends_in_one_plane_are_named():
-    assert [str(s.bends) for s in (Stretch(1, 1), Stretch(2, 4))] == ["bend 1", "bends 2 to 4"]
+    assert [str(s.bends) for s in (TemplateStretch(1, 1), TemplateStretch(2, 4))] == ["bend 1", "bends 2 to 4"]
     run = solve_run(gallery.run("flow", gallery.TWO_PLANES))
     assert [(s.first, s.last) for s in planar_stretches(run)] == [(1, 1), (2, 2)]
     flat = solve_run(gallery.run("flow", gallery.SET))
@@ -249,7 +249,7 @@ def test_a_wrap_says_which_edge_goes_where():
     run = solve_run(gallery.run("flow", gallery.TWO_PLANES))
     marks = marks_to_draw(run, plan_pulls(run))
     for sheet in wrap_strips(run, marks):
-        said = [item.text for item in sheet.items if isinstance(item, Words)]
+        said = [item.text for item in sheet.items if isinstance(item, Text)]
         assert "tab; the edge above lies on a line down the tube" in said
         assert "print outwards, start end to the left; along: insides of bends" in said
         assert any(" from the start end" in text for text in said)
@@ -275,7 +275,7 @@ def test_the_tape_line_is_to_scale_with_its_axis_just_past_both_ends():
                and item.points[0][1] == low - 1.5]  # fmt: skip
     assert sorted(a[0] for a, _ in leaders) == pytest.approx(marks)
     assert sorted(b for _, b in leaders) == sorted((c.centre[0], c.centre[1] + 3.0) for c in clocks)
-    words = {item.text: item for item in sheet.items if isinstance(item, Words)}
+    words = {item.text: item for item in sheet.items if isinstance(item, Text)}
     assert words["start"].at[0] == 8.0
     assert words["start"].align == "left"
     cut = next(item for text, item in words.items() if text.startswith("cut "))

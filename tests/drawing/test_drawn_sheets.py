@@ -12,11 +12,11 @@ import pytest
 import shapely
 
 from pipemodel.bending.schedule import solve
-from pipemodel.drawing.clipping import Window
+from pipemodel.drawing.clipping import ClipWindow
 from pipemodel.drawing.dxf import to_dxf
 from pipemodel.drawing.job_drawings import Drawings
 from pipemodel.drawing.layout import AROUND_MM, SCALES, lay_out
-from pipemodel.drawing.sheet import Circle, Dimension, Line, Role, Sheet, Words
+from pipemodel.drawing.sheet import Circle, Dimension, Line, Role, Sheet, Text
 from pipemodel.drawing.svg import to_svg
 from pipemodel.messages.units import MM
 
@@ -94,7 +94,7 @@ def test_a_dxf_has_every_item_at_full_size():
 def test_cells_of_a_layout_lie_apart_on_the_sheet_and_hold_their_views(seed):
     """A view at its scale, with room round it for dimensions, goes into its cell; no cell runs into another."""
     dice = random.Random(seed)
-    area = Window(13.0, 30.0, 407.0, 284.0)
+    area = ClipWindow(13.0, 30.0, 407.0, 284.0)
     counted = 0
     for _ in range(150):
         x, y, z = (10 ** dice.uniform(1.5, 4.3) for _ in range(3))
@@ -128,12 +128,12 @@ def sheet_of(*runs, units=MM, state=""):
 
 
 def texts(sheet):
-    return [item.text for item in sheet.items if isinstance(item, Words)]
+    return [item.text for item in sheet.items if isinstance(item, Text)]
 
 
 def test_the_title_block_says_what_it_is_and_to_which_scale():
     sheet = sheet_of(gallery.run("flow", gallery.TWO_PLANES), state="revision B").of_runs()[0]
-    block = {item.text: item for item in sheet.items if isinstance(item, Words) and item.at[1] < 30.0}
+    block = {item.text: item for item in sheet.items if isinstance(item, Text) and item.at[1] < 30.0}
     assert {"flow", "two planes", "revision B", f"scale 1:{sheet.factor:g}",
             "lengths in mm, legs corner to corner of the centreline, x east, y north, z up"} <= set(block)  # fmt: skip
     assert block["flow"].bold
@@ -167,7 +167,7 @@ def test_the_table_of_one_run_has_its_corners_and_that_of_two_their_ends():
 def test_ends_are_named_where_they_lie_once_with_coordinates():
     """In the plan the finish of east 600, north 400 lies to the right of the start and above it."""
     sheet = sheet_of(gallery.run("flow", gallery.TWO_PLANES)).of_runs()[0]
-    named = [item for item in sheet.items if isinstance(item, Words) and re.match(r"(start|finish)( \(|$)", item.text)
+    named = [item for item in sheet.items if isinstance(item, Text) and re.match(r"(start|finish)( \(|$)", item.text)
              and item.role is Role.DIMENSION and item.height == 2.2]  # fmt: skip
     with_place = sorted(item.text for item in named if "(" in item.text)
     assert with_place == ["finish (600, 400, 350)", "start (0, 0, 0)"]
@@ -185,7 +185,7 @@ def test_each_bend_says_its_angle_once_and_its_number_in_every_view():
     """60 in the plan: seen true from above, and stated nowhere else."""
     corners = ((0.0, 0.0, 0.0), (600.0, 0.0, 0.0), (800.0, 346.4101615, 0.0))
     sheet = sheet_of(gallery.run("flow", corners)).of_runs()[0]
-    marks = [item.text for item in sheet.items if isinstance(item, Words) and item.role is Role.MARK]
+    marks = [item.text for item in sheet.items if isinstance(item, Text) and item.role is Role.MARK]
     assert sorted(marks) == ["1", "1", "1", "1: 60\u00b0"]
     legs = sorted(item.text for item in sheet.items if isinstance(item, Dimension))
     assert legs == ["400", "600"]

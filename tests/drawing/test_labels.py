@@ -15,7 +15,7 @@ from pipemodel import story
 from pipemodel.documents.picture.draw import annotate, framed
 from pipemodel.drawing.fonts import font_file
 from pipemodel.drawing.pull_drawing import pull_sheet
-from pipemodel.drawing.sheet import Circle, Line, Role, Words
+from pipemodel.drawing.sheet import Circle, Line, Role, Text
 from pipemodel.drawing.tape_line import tape_line
 from pipemodel.drawing.templates import angle_cards, best_template, planar_stretches
 from pipemodel.drawing.wrap import wrap_strips
@@ -42,7 +42,7 @@ def answered(seed):
             gallery.Thing("waste pipe", Cylinder((-300.0, -400.0, 80.0), (900.0, -400.0, 80.0), 50.0)),
         ]
         try:
-            return story.answer(gallery.job("wandering", runs, things))
+            return story.results(gallery.job("wandering", runs, things))
         except JobError:
             continue
 
@@ -86,7 +86,7 @@ def labels_of(items):
         led = before if isinstance(before, Line) and before.role is Role.PAPER and len(before.points) == 2 else None
         if isinstance(item, Circle) and item.filled and item.radius > 1.0:
             out.append((shapely.Point(item.centre).buffer(item.radius - HAIR), led))
-        elif isinstance(item, Words):
+        elif isinstance(item, Text):
             box = box_of(item)
             if not any(isinstance(i, Circle) and i.filled and shapely.Point(i.centre).buffer(i.radius).contains(box)
                        for i in items):  # fmt: skip
@@ -168,7 +168,7 @@ def test_on_wraps_and_angle_cards():
             for sheet in wrap_strips(run, marks):
                 items = list(sheet.primitives())
                 labels += assert_clear(items, strokes(items, {Role.MARK, Role.OUTLINE, Role.PAPER}))[0]
-                named += sum(i.role is Role.MARK for i in items if isinstance(i, Words))
+                named += sum(i.role is Role.MARK for i in items if isinstance(i, Text))
             for card in angle_cards(run, 300.0):
                 items = list(card.primitives())
                 labels += assert_clear(items, strokes(items, {Role.OUTLINE}))[0]
@@ -185,7 +185,7 @@ def test_names_on_a_wrap_keep_off_each_other_where_marks_are_close():
         for sheet in wrap_strips(run, marks):
             items = list(sheet.primitives())
             assert_clear(items, strokes(items, {Role.MARK, Role.OUTLINE, Role.PAPER}))
-            names += sum(i.role is Role.MARK for i in items if isinstance(i, Words))
+            names += sum(i.role is Role.MARK for i in items if isinstance(i, Text))
     assert names == 5 * len(run.table.bends) > 10
 
 
@@ -195,7 +195,7 @@ def test_on_tape_lines():
         answer = answered(seed)
         for run, plan in zip(answer.schedule.runs, answer.plans, strict=True):
             items = list(tape_line(run, plan).primitives())
-            texts = [i.text for i in items if isinstance(i, Words)]
+            texts = [i.text for i in items if isinstance(i, Text)]
             bends = [str(bend.number) for bend in run.table.bends]
             assert set(bends) <= set(texts)
             assert sum(t.startswith("pull ") for t in texts) == len(plan.pulls)

@@ -13,7 +13,7 @@ from made_runs import made_run
 
 from pipemodel.documents.pull_files import below_each_other
 from pipemodel.drawing.pull_drawing import PANEL, pull_sheet
-from pipemodel.drawing.sheet import Circle, Line, Role, Sheet, Words
+from pipemodel.drawing.sheet import Circle, Line, Role, Sheet, Text
 from pipemodel.pulls.cards import cards_of
 from pipemodel.pulls.plan import plan_pulls
 
@@ -118,7 +118,7 @@ def test_the_arrow_goes_clockwise_outside_the_former_and_its_head_points_on(angl
 
 def test_you_stand_at_the_foot_of_both_pictures():
     (sheet,) = drawn([200, 200], [90])
-    words = [i for i in sheet.items if isinstance(i, Words) and i.text == "you"]
+    words = [i for i in sheet.items if isinstance(i, Text) and i.text == "you"]
     assert [w.at for w in words] == [(44.0, 1.5), (132.0, 1.5)]
     assert {w.align for w in words} == {"centre"}
     for panel, word in zip(panels(sheet), words, strict=True):
@@ -140,11 +140,11 @@ def test_you_stand_at_the_foot_of_both_pictures():
 def test_the_title_says_what_the_hands_change():
     first, second = drawn([200, 60, 200], [90, 90], [90])[:2]
     for sheet, number in ((first, 1), (second, 2)):
-        head = [i for i in sheet.items if isinstance(i, Words) and i.text.startswith(f"Pull {number}: bend ")]
+        head = [i for i in sheet.items if isinstance(i, Text) and i.text.startswith(f"Pull {number}: bend ")]
         assert len(head) == 1
         assert head[0].at[1] > PANEL[1]
         assert head[0].bold
-        titles = [i for i in sheet.items if isinstance(i, Words) and i.text.startswith(("before", "after: "))]
+        titles = [i for i in sheet.items if isinstance(i, Text) and i.text.startswith(("before", "after: "))]
         assert [t.at[0] for t in titles] == [2.0, PANEL[0] + 2.0]
         assert titles[1].text == "after: 90\u00b0"
     rings = [i for i in second.items if isinstance(i, Circle) and i.filled]

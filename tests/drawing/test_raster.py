@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 from PIL import Image
 
-from pipemodel.drawing.primitives import Circle, Line, Words
+from pipemodel.drawing.primitives import Circle, Line, Text
 from pipemodel.drawing.raster import draw_over
 from pipemodel.drawing.sheet import Role, Sheet
 
@@ -73,7 +73,7 @@ def test_a_circle_is_drawn_about_its_centre_with_white_on_both_sides():
 @pytest.mark.parametrize(("align", "share"), [("left", 0.0), ("centre", 0.5), ("right", 1.0)])
 def test_words_stand_on_their_line_as_high_as_they_say(align, share, bold):
     """Their baseline is where they are put; a letter has a little white of its own before and after it."""
-    image = np.asarray(drawn(Words("HH", (20.0, 6.0), 5.0, align, bold=bold, ink=(1.0, 0.0, 0.0)))).astype(int)
+    image = np.asarray(drawn(Text("HH", (20.0, 6.0), 5.0, align, bold=bold, ink=(1.0, 0.0, 0.0)))).astype(int)
     ink = (image[..., 0] > 200) & (image[..., 1] < 60) & (image[..., 2] < 60)
     rows, columns = np.nonzero(ink)
     assert (rows.max() + 1) / 10.0 == pytest.approx(20.0 - 6.0, abs=0.15)

@@ -11,7 +11,7 @@ from made_runs import made_run
 from PIL import ImageFont
 
 from pipemodel.drawing.fonts import font_file
-from pipemodel.drawing.sheet import Circle, Line, Role, Words
+from pipemodel.drawing.sheet import Circle, Line, Role, Text
 from pipemodel.drawing.tape_line import tape_line
 from pipemodel.messages.units import INCHES, MM
 from pipemodel.pulls.plan import plan_pulls
@@ -42,7 +42,7 @@ def clocks(sheet):
     out = {}
     for ring in of(sheet, Circle, Role.PAPER):
         x, y = ring.centre
-        words = min((w for w in of(sheet, Words, Role.DIMENSION) if w.text.startswith("pull ")),
+        words = min((w for w in of(sheet, Text, Role.DIMENSION) if w.text.startswith("pull ")),
                     key=lambda w: hypot(w.at[0] - x, w.at[1] - y))  # fmt: skip
         from_here = [item for item in sheet.items if isinstance(item, Line) and item.points[0] == ring.centre]
         (noon,) = [line for line in from_here if line.role is Role.PAPER]
@@ -98,7 +98,7 @@ def test_number_and_figure_stand_over_their_mark_and_the_clock_under_it(units, f
     left, low, right, high = tube(sheet)
     scale = (right - left) / (900.0 + 2.0 * ARC)
     assert run.cut_length_mm == pytest.approx(900.0 + 2.0 * ARC)
-    words = {w.text: w for w in of(sheet, Words, Role.MARK)}
+    words = {w.text: w for w in of(sheet, Text, Role.MARK)}
     assert list(words) == ["1", figures[0], "2", figures[1]]
     rings = sorted(of(sheet, Circle, Role.PAPER), key=lambda c: c.centre[0])
     for number, figure, at, ring in zip("12", figures, (300.0, 600.0 + ARC), rings, strict=True):
@@ -109,7 +109,7 @@ def test_number_and_figure_stand_over_their_mark_and_the_clock_under_it(units, f
         assert words[number].height > words[figure].height
         assert_hangs(sheet, x, ring)
         assert ring.centre[1] == pytest.approx(low - 5.0)
-    plain = {w.text: w for w in of(sheet, Words, Role.DIMENSION)}
+    plain = {w.text: w for w in of(sheet, Text, Role.DIMENSION)}
     assert (plain["start"].at, plain["start"].align) == ((left, high + 1.5), "left")
     assert (plain[cut].at, plain[cut].align) == ((right, high + 1.5), "right")
 
@@ -142,8 +142,8 @@ def test_marks_close_together_go_aside_or_up_with_a_line_from_each():
     left, low, right, high = tube(sheet)
     scale = (right - left) / run.cut_length_mm
     marks = {p.bend: left + p.mark_mm * scale for p in plan.pulls}
-    numbers = {int(w.text): w for w in of(sheet, Words, Role.MARK) if w.bold}
-    figures = [w for w in of(sheet, Words, Role.MARK) if not w.bold]
+    numbers = {int(w.text): w for w in of(sheet, Text, Role.MARK) if w.bold}
+    figures = [w for w in of(sheet, Text, Role.MARK) if not w.bold]
     leads = {round(line.points[0][0], 6): line.points for line in of(sheet, Line, Role.MARK) if len(line.points) > 1
              and line.points[0][1] == pytest.approx(low - 1.5)}  # fmt: skip
     assert set(numbers) == {1, 2, 3}
@@ -165,7 +165,7 @@ def test_marks_close_together_go_aside_or_up_with_a_line_from_each():
         # Its clock hangs on a line from under the same mark.
         line = next(i.points for i in of(sheet, Line, Role.PAPER) if i.points[0] == pytest.approx((x, low - 1.5)))
         (ring,) = [c for c in of(sheet, Circle, Role.PAPER) if hung(c) == pytest.approx(line[1])]
-        under = [w for w in of(sheet, Words, Role.DIMENSION) if w.at[1] == pytest.approx(ring.centre[1] - 5.6)]
+        under = [w for w in of(sheet, Text, Role.DIMENSION) if w.at[1] == pytest.approx(ring.centre[1] - 5.6)]
         said = min(under, key=lambda w: abs(w.at[0] - ring.centre[0]))
         assert said.text.split(":")[0] == f"pull {pull.number}"
     assert moved >= 1
@@ -188,7 +188,7 @@ def assert_hangs(sheet, x, ring):
 def assert_on(sheet):
     """All that is written and drawn lies on the sheet, measured with the letters of the face itself."""
     for item in sheet.items:
-        if isinstance(item, Words):
+        if isinstance(item, Text):
             font = ImageFont.truetype(font_file(item.bold), 200)
             wide = font.getlength(item.text) / 200.0 * item.height / 0.72
             x0 = item.at[0] - {"left": 0.0, "centre": wide / 2.0, "right": wide}[item.align]
@@ -214,7 +214,7 @@ def test_words_under_a_mark_near_an_edge_stay_on_the_paper(legs):
     marks = sorted(left + p.mark_mm * scale for p in plan.pulls)
     for ring, x in zip(rings, marks, strict=True):
         assert_hangs(sheet, x, ring)
-    said = [w for w in of(sheet, Words, Role.DIMENSION) if w.text.startswith("pull ")]
+    said = [w for w in of(sheet, Text, Role.DIMENSION) if w.text.startswith("pull ")]
     assert len(said) == 2
     (long,) = [w for w in said if w.text.startswith("pull 2: ")]
     if legs == [300, 2000, 62]:  # the words are pushed in

@@ -12,12 +12,12 @@ import pytest
 from PIL import ImageFont
 
 from pipemodel.bending.schedule import solve_run
-from pipemodel.drawing.clipping import Window
+from pipemodel.drawing.clipping import ClipWindow
 from pipemodel.drawing.fonts import font_file
 from pipemodel.drawing.panel import Panel, ribbon
 from pipemodel.drawing.projection import FRONTS, ISOMETRICS, PLAN
-from pipemodel.drawing.sheet import Line, Role, Sheet, Words
-from pipemodel.drawing.templates import Stretch, angle_card, planar_stretches, template
+from pipemodel.drawing.sheet import Line, Role, Sheet, Text
+from pipemodel.drawing.templates import TemplateStretch, angle_card, planar_stretches, template
 from pipemodel.drawing.wrap import wrap_marks, wrap_strips
 
 RUN = solve_run(gallery.run("flow", gallery.QUARTER))
@@ -40,7 +40,7 @@ class Laid:
         return [(p.mean(axis=0) - self.origin, hypot(*(p[1] - p[0]))) for p in strokes]
 
     def word(self, begins):
-        (word,) = [i for i in self.sheet.items if isinstance(i, Words) and i.text.startswith(begins)]
+        (word,) = [i for i in self.sheet.items if isinstance(i, Text) and i.text.startswith(begins)]
         return word.text, np.array(word.at) - self.origin
 
 
@@ -92,7 +92,7 @@ def test_legs_cut_short_are_crossed_where_they_are_cut_and_say_how_long_they_are
     assert walls == [
         (pytest.approx([-545.0, 0.0]), pytest.approx(15.0)), (pytest.approx([55.0, 400.0]), pytest.approx(15.0)),
     ]  # fmt: skip
-    assert not [i for i in whole.sheet.items if isinstance(i, Words) and "cut short" in i.text]
+    assert not [i for i in whole.sheet.items if isinstance(i, Text) and "cut short" in i.text]
     first, _, last = whole.lines(Role.CENTRE)
     assert (hypot(*(first[1] - first[0])), hypot(*(last[1] - last[0]))) == (pytest.approx(545.0), pytest.approx(345.0))
 
@@ -102,7 +102,7 @@ def test_the_sheet_is_as_large_as_what_is_on_it_and_12_all_round(tail):
     sheet = Laid(tail=tail).sheet
     boxes = []
     for item in sheet.items:
-        if isinstance(item, Words):
+        if isinstance(item, Text):
             font = ImageFont.truetype(font_file(item.bold), 200)
             wide = font.getlength(item.text) / 200.0 * item.height / 0.72
             left = item.at[0] - {"left": 0.0, "centre": wide / 2.0, "right": wide}[item.align]
@@ -134,7 +134,7 @@ def test_an_angle_card_says_its_angle_in_its_middle_and_what_it_is_for(angle):
     """Legs of 60 from 3 beyond where the bend's inside, 47.5, would touch: at 90 from 50.5 to 110.5 both ways."""
     card = angle_card(RUN, angle)
     (edge,) = [np.array(i.points) for i in card.items if isinstance(i, Line)]
-    said = {i.text: i for i in card.items if isinstance(i, Words)}
+    said = {i.text: i for i in card.items if isinstance(i, Text)}
     assert list(said) == [f"{angle:g}\u00b0", "Cut out; laid inside the bend, both legs lie along it."]
     figure, use = said.values()
     assert (figure.at[0], figure.at[1] + 2.0) == pytest.approx(tuple(edge.mean(axis=0)))
@@ -172,7 +172,7 @@ def test_a_wrap_of_one_bend():
     assert along == ((x0 + 10.0, pytest.approx(middle)), (x0 + 60.0, pytest.approx(middle)))
     # The tab is 6 deep under the lower edge, and says so; the head stands over the upper one.
     assert ((x0, y0), (x0, y0 - 6.0), (x1, y0 - 6.0), (x1, y0)) in lines[Role.PAPER]
-    said = {i.text: i for i in sheet.items if isinstance(i, Words)}
+    said = {i.text: i for i in sheet.items if isinstance(i, Text)}
     tab = next(i for text, i in said.items() if text.startswith("tab; "))
     assert y0 - 6.0 < tab.at[1] < tab.at[1] + tab.height < y0
     head = said["bend 1: left edge 510 from the start end"]
@@ -191,7 +191,7 @@ def test_a_wrap_begins_no_further_than_the_tube_and_ends_with_it():
     (sheet,) = wrap_strips(short, {1: 20.0}, 178.0)
     outline = next(i.points for i in sheet.items if isinstance(i, Line) and i.role is Role.OUTLINE)
     assert outline[1][0] - outline[0][0] == pytest.approx(51.0)  # 20 + 25 + 6
-    assert any(i.text == "bend 1: left edge 0 from the start end" for i in sheet.items if isinstance(i, Words))
+    assert any(i.text == "bend 1: left edge 0 from the start end" for i in sheet.items if isinstance(i, Text))
     along = [i.points for i in sheet.items if isinstance(i, Line) and i.role is Role.MARK][1]
     assert [x - outline[0][0] for x, _ in along] == pytest.approx([0.0, 45.0])
 
@@ -201,9 +201,7 @@ def test_marks_further_apart_than_a_strip_is_long_go_on_strips_of_their_own():
     for apart, count in ((80.0, 1), (120.0, 2)):
         strips = list(wrap_strips(run, {1: 300.0, 2: 300.0 + apart}, 178.0))
         assert len(strips) == count
-        named = [
-            i.text.split(":")[0] for s in strips for i in s.items if isinstance(i, Words) and "left edge" in i.text
-        ]
+        named = [i.text.split(":")[0] for s in strips for i in s.items if isinstance(i, Text) and "left edge" in i.text]
         assert named == (["bends 1, 2"] if count == 1 else ["bend 1", "bend 2"])
 
 
@@ -212,7 +210,7 @@ def test_marks_further_apart_than_a_strip_is_long_go_on_strips_of_their_own():
 
 def test_a_panel_fills_its_area_but_for_its_padding_from_the_middle_out():
     """70 by 30 free for 400 by 100: 0.175 of a mm to the mm; the middles lie on each other."""
-    sheet, area = Sheet(100.0, 80.0), Window(10.0, 20.0, 90.0, 60.0)
+    sheet, area = Sheet(100.0, 80.0), ClipWindow(10.0, 20.0, 90.0, 60.0)
     panel = Panel.filled(sheet, PLAN, area, ((0.0, 0.0), (400.0, 100.0)), (5.0, 5.0))
     assert panel.k == pytest.approx(0.175)
     assert panel.at((200.0, 50.0, 7.0)) == pytest.approx((50.0, 40.0))
@@ -224,7 +222,7 @@ def test_a_panel_fills_its_area_but_for_its_padding_from_the_middle_out():
 
 
 def test_what_is_seen_end_on_has_no_way_and_no_true_length():
-    sheet, area = Sheet(100.0, 80.0), Window(0.0, 0.0, 100.0, 80.0)
+    sheet, area = Sheet(100.0, 80.0), ClipWindow(0.0, 0.0, 100.0, 80.0)
     plan, front, isometric = (Panel.filled(sheet, v, area, ((0.0, 0.0), (100.0, 80.0)), (0.0, 0.0))
                               for v in (PLAN, FRONTS[0], ISOMETRICS[0]))  # fmt: skip
     assert plan.way((0.0, 0.0, 1.0), (0.3, 0.4)) == (0.3, 0.4)
@@ -245,4 +243,4 @@ def test_walls_stand_to_the_left_and_right_of_the_axis():
     assert right[1] == pytest.approx((10.0 + half, -half))
     left, right = ribbon([(5.0, 5.0), (5.0, 5.0)], 2.0)  # end on
     assert (left[0], right[0]) == ((5.0, 7.0), (5.0, 3.0))
-    assert [s.words for s in (Stretch(1, 1), Stretch(2, 4))] == ["bend 1", "bends 2 to 4"]
+    assert [s.words for s in (TemplateStretch(1, 1), TemplateStretch(2, 4))] == ["bend 1", "bends 2 to 4"]

@@ -23,7 +23,7 @@ from pipemodel.drawing.templates import (
 from pipemodel.drawing.tiles import tiles
 from pipemodel.drawing.wrap import wrap_marks, wrap_strips
 from pipemodel.messages.units import INCHES
-from pipemodel.results.paper_options import PAPERS, Paperwork
+from pipemodel.results.paper_options import PAPERS, PaperOptions
 from pipemodel.wording.rounding import marks_to_draw
 
 EXACT_MM = 0.01
@@ -56,7 +56,9 @@ def bars(page):
 @pytest.mark.slow
 @pytest.mark.parametrize(("paper", "template_paper"), [("A4", None), ("Letter", None), ("A4", "A3")])
 def test_100_mm_are_100_mm_both_ways_on_every_page(paper, template_paper):
-    answer = story.answer(gallery.airing_cupboard(), paperwork=Paperwork(paper=paper, template_paper=template_paper))
+    answer = story.results(
+        gallery.airing_cupboard(), paper_options=PaperOptions(paper=paper, template_paper=template_paper)
+    )
     pages = full_size_of(answer)
     assert len(pages) >= 4
     for page in pages:
@@ -74,7 +76,7 @@ def circle_through(points):
 @pytest.mark.slow
 def test_walls_and_centreline_as_printed_have_the_tubes_measures():
     # Bend 1 of the flow: 90 degrees to a radius of 55, tube of 15: walls at 47.5 and 62.5 from the bend's centre.
-    answer = story.answer(gallery.airing_cupboard())
+    answer = story.results(gallery.airing_cupboard())
     page = full_size_of(answer)[0]
     arcs = [p.points for p in page.paths if len(p.points) > 20 and not p.closed]
     fits = [circle_through(points) for points in arcs]

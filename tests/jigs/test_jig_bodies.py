@@ -15,7 +15,7 @@ from made_runs import made_run
 from shapely.geometry import MultiPolygon, Polygon
 
 from pipemodel.geometry.shapes import Mesh
-from pipemodel.jigs.base import Bar, Base, Pad
+from pipemodel.jigs.base import Base, BaseBar, Pad
 from pipemodel.jigs.build import body_of, part_base
 from pipemodel.jigs.design import design
 from pipemodel.jigs.gauges import angle_gauge, spacer, turn_gauge
@@ -143,7 +143,7 @@ def straight_base(length, pads=2):
     none = np.zeros((0, 2))
     return Base(
         tuple(Pad(i, square + c, none, c, np.array([1.0, 0.0])) for i, c in enumerate(centres)),
-        tuple(Bar(i, i + 1, centres[i], centres[i + 1], 13.0) for i in range(pads - 1)),
+        tuple(BaseBar(i, i + 1, centres[i], centres[i + 1], 13.0) for i in range(pads - 1)),
         5.0,
     )
 

@@ -20,7 +20,7 @@ from pdf_lines import pages_of
 
 from pipemodel.documents.jig.files import write_jig
 from pipemodel.documents.jig.plan_sheet import plan_sheet
-from pipemodel.documents.jig.threemf import Item, to_3mf
+from pipemodel.documents.jig.threemf import PrintItem, to_3mf
 from pipemodel.geometry.shapes import Mesh
 from pipemodel.jigs.base import shortest_tree
 from pipemodel.jigs.plates import set_out
@@ -89,7 +89,7 @@ def test_3mf_has_units_names_and_every_part_on_a_bed(folder):
 def test_3mf_survives_any_name():
     box = trimesh.creation.box((10, 10, 10))
     body = Mesh(box.vertices, box.faces.astype(np.int64))
-    data = to_3mf('<&">\x00 管', [Item('a"<b>\x07', "1", body, (0.0, 0.0, 0.0))])
+    data = to_3mf('<&">\x00 管', [PrintItem('a"<b>\x07', "1", body, (0.0, 0.0, 0.0))])
     scene = trimesh.load(io.BytesIO(data), file_type="3mf")
     assert next(iter(scene.geometry.values())).volume == pytest.approx(1000.0)
 

@@ -23,7 +23,7 @@ from pipemodel.documents.jig.plan_sheet import plan_sheet
 from pipemodel.documents.jig.record import jig_record
 from pipemodel.documents.jig.text import jig_text
 from pipemodel.drawing.projection import pictorial_view
-from pipemodel.drawing.sheet import Circle, Line, Role, Words
+from pipemodel.drawing.sheet import Circle, Line, Role, Text
 from pipemodel.jigs.design import JigRefusedError, design
 from pipemodel.jigs.plan import plans
 from pipemodel.job.jig import Bed, JigSettings, Tolerance
@@ -115,7 +115,7 @@ def test_the_plan_shows_base_cradles_joints_holes_numbers_and_tube_where_they_ar
             assert np.mean(line.points, axis=0) == pytest.approx(circle.centre)
             assert math.dist(*line.points) == pytest.approx(10.0)
         assert np.subtract(*pair[0].points) @ np.subtract(*pair[1].points) == 0.0
-    words = [i for i in sheet.items if isinstance(i, Words)]
+    words = [i for i in sheet.items if isinstance(i, Text)]
     numbers = words[:-1]
     assert [w.text for w in numbers] == [str(t.cradle.number) for t in jig.layout.towers]
     for w, tower in zip(numbers, jig.layout.towers, strict=True):
@@ -132,7 +132,7 @@ def test_the_picture_points_each_number_at_its_cradle_and_keeps_it_off_the_tube(
     """The camera is worked out here: right is level and square to the look, up is square to both."""
     jig = jig_of(name)
     sheet = picture_sheet(jig)
-    words = [i for i in sheet.items if isinstance(i, Words)]
+    words = [i for i in sheet.items if isinstance(i, Text)]
     assert [w.text for w in words[:-1]] == [str(t.cradle.number) for t in jig.layout.towers]
     assert words[-1].text == f"{name}: the piece in its jig; lower it straight down"
     assert words[-1].at == pytest.approx((5.0, sheet.height - 7.0))
@@ -433,7 +433,7 @@ def test_a_run_without_a_jig_is_noted_beside_the_others_files(tmp_path):
     refused = JigRefusedError("other", [named("too tall")])
     job = SimpleNamespace(jig=PLAIN)
     answer = SimpleNamespace(
-        jigs=(refused,), schedule=SimpleNamespace(job=job, runs=()), paperwork=SimpleNamespace(reading=MM)
+        jigs=(refused,), schedule=SimpleNamespace(job=job, runs=()), paper_options=SimpleNamespace(reading=MM)
     )
     assert write_jigs(answer, tmp_path) == ("run 'other' gets no jig: too tall",)
     assert not list(tmp_path.iterdir())

@@ -14,20 +14,20 @@ from shapely.geometry import Polygon, box
 from shapely.ops import unary_union
 
 from pipemodel.jigs.accuracy import check_distances, give_of
-from pipemodel.jigs.base import Bar, Base, Pad, _drillable, along_bar, base_of, overlap, pad_of
+from pipemodel.jigs.base import Base, BaseBar, Pad, _drillable, along_bar, base_of, overlap, pad_of
 from pipemodel.jigs.build import body_of
 from pipemodel.jigs.carve import lettering, round_outline
 from pipemodel.jigs.cradles import Cradle, clearance_for
 from pipemodel.jigs.glyphs import strokes, width_of
 from pipemodel.jigs.inserts import inserts_of
 from pipemodel.jigs.labels import label_solid, lines_for, place_label, towers_to_letter
-from pipemodel.jigs.layout import Layout, lay
+from pipemodel.jigs.layout import JigLayout, lay
 from pipemodel.jigs.plan import _cut_up
 from pipemodel.jigs.plates import set_out
 from pipemodel.jigs.run_in_jig import axis_of
 from pipemodel.jigs.split import (
+    BarJoint,
     Cut,
-    Joint,
     PartPlan,
     TooBigError,
     _clusters,
@@ -37,7 +37,7 @@ from pipemodel.jigs.split import (
     key_outline,
     longest_gap,
 )
-from pipemodel.jigs.towers import Place, Tower
+from pipemodel.jigs.towers import Tower, TowerPlace
 from pipemodel.jigs.way_up import best_first, directions, weigh
 from pipemodel.job.jig import Bed, JigSettings, Tolerance
 
@@ -47,7 +47,7 @@ EAST, NORTH = np.array([1.0, 0.0]), np.array([0.0, 1.0])
 
 def tower(along=EAST, origin=(0.0, 0.0, 40.0), clearance=1.0):
     """A level tower 40 mm long and 24 wide."""
-    place = Place(np.array(origin), along, np.array([-along[1], along[0]]), 0.0, 1.0)
+    place = TowerPlace(np.array(origin), along, np.array([-along[1], along[0]]), 0.0, 1.0)
     return Tower(Cradle(1, 0, 0.0, 40.0, clearance), place, (0.0, 40.0), 12.0, (0.0, 40.0, -12.0, 12.0), 7.5, 0.2)
 
 
@@ -61,12 +61,12 @@ def pads_at(centres, half=20.0, holes=True):
 
 def based(centres, edges, half=13.0):
     c = np.array(centres, dtype=float)
-    return Base(pads_at(c), tuple(Bar(a, b, c[a], c[b], half) for a, b in edges), 5.0)
+    return Base(pads_at(c), tuple(BaseBar(a, b, c[a], c[b], half) for a, b in edges), 5.0)
 
 
 def test_joints_swing_by_their_gap_over_half_the_bar_and_carry_the_farthest_pad():
     base = based([(0.0, 0.0), (300.0, 0.0)], [(0, 1)], PLAIN.bar_mm / 2.0)
-    found = give_of(base, Cut((), (Joint(0, 100.0), Joint(0, 150.0))), PLAIN)
+    found = give_of(base, Cut((), (BarJoint(0, 100.0), BarJoint(0, 150.0))), PLAIN)
     swing = math.atan(PLAIN.joint_gap_mm / (PLAIN.bar_mm / 2.0))
     assert found.joint_deg == pytest.approx(math.degrees(swing))
     # From the farther pad, 200 mm to one joint and 150 to the other.
@@ -155,7 +155,7 @@ def test_what_an_outline_takes_up_of_a_bar_is_what_lies_within_its_strip():
     for outline in quadrilaterals(dice, 40):
         start = dice.uniform(-50.0, 50.0, 2)
         angle = dice.uniform(0.0, 2.0 * math.pi)
-        bar = Bar(0, 1, start, start + 120.0 * np.array([math.cos(angle), math.sin(angle)]), 13.0)
+        bar = BaseBar(0, 1, start, start + 120.0 * np.array([math.cos(angle), math.sin(angle)]), 13.0)
         assert bar.length == pytest.approx(120.0)
         for gap in (0.0, 2.0):
             turned = np.array([[math.cos(angle), math.sin(angle)], [-math.sin(angle), math.cos(angle)]])
@@ -183,8 +183,8 @@ def test_a_key_is_a_dovetail_that_points_on_along_the_bar_and_its_slot_is_wider_
     # Bar 26 wide, northwards: neck 0.18, head 0.27, depth 0.34 of that.
     rear = 4.68 - 2.34 / 8.84
     wanted = [(10 + rear, 104.0), (10 + 7.02, 113.84), (10 - 7.02, 113.84), (10 - rear, 104.0)]
-    assert key_outline(base, Joint(0, 100.0)) == pytest.approx(np.array(wanted))
-    wide = key_outline(base, Joint(0, 100.0), 0.2)
+    assert key_outline(base, BarJoint(0, 100.0)) == pytest.approx(np.array(wanted))
+    wide = key_outline(base, BarJoint(0, 100.0), 0.2)
     assert wide[1:3] == pytest.approx(np.array([(10 + 7.22, 114.04), (10 - 7.22, 114.04)]))
     assert Polygon(wide).exterior.distance(Polygon(wanted).exterior.intersection(box(0, 105, 99, 999))) > 0.7 * 0.2
 
@@ -313,9 +313,9 @@ def test_a_label_goes_where_bar_and_joints_leave_most_room():
     base = based([(0.0, 0.0), (300.0, 0.0)], [(0, 1)], 13.0)
     plan, lines = PartPlan((0,), ((0, 0.0, 200.0),)), ("AB", "1/2 A UP")
     # Pad up to 20 (and 1 mm clear), then the joint with its key, 0.34 x 26 and 1.5 mm beyond it.
-    first = place_label(base, Cut((), (Joint(0, 120.0),)), plan, lines)
+    first = place_label(base, Cut((), (BarJoint(0, 120.0),)), plan, lines)
     assert first.middle == pytest.approx([(21.0 + 118.5) / 2.0, 0.0])
-    second = place_label(base, Cut((), (Joint(0, 60.0),)), plan, lines)
+    second = place_label(base, Cut((), (BarJoint(0, 60.0),)), plan, lines)
     assert second.middle == pytest.approx([(60.0 + 8.84 + 1.5 + 200.0) / 2.0, 0.0])
     assert second.lines == lines
     narrow = based([(0.0, 0.0), (300.0, 0.0)], [(0, 1)], 8.5)
@@ -427,7 +427,7 @@ def test_a_laid_run_starts_on_the_left_is_wider_than_deep_and_stands_clear_of_th
     seen = 0
     for up in best_first(axis, PLAIN, 6):
         laid = lay(axis, up, PLAIN)
-        if not isinstance(laid, Layout):
+        if not isinstance(laid, JigLayout):
             continue
         seen += 1
         assert laid.rotation @ laid.rotation.T == pytest.approx(np.eye(3), abs=1e-12)

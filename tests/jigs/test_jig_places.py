@@ -10,16 +10,16 @@ from made_runs import made_run
 from scipy.spatial import ConvexHull
 
 from pipemodel.geometry.shapes import Mesh
-from pipemodel.jigs.base import Bar, Base, Pad
+from pipemodel.jigs.base import Base, BaseBar, Pad
 from pipemodel.jigs.carve import _edge_lines, _ledge
 from pipemodel.jigs.cradles import LEAST_MM, Cradle, usable, wanted
 from pipemodel.jigs.labels import lines_for
 from pipemodel.jigs.layout import _in_the_way, _slid
 from pipemodel.jigs.plan import _block_volume
 from pipemodel.jigs.printing import check_part
-from pipemodel.jigs.run_in_jig import Axis, Leg, axis_of
+from pipemodel.jigs.run_in_jig import JigLeg, RunAxis, axis_of
 from pipemodel.jigs.split import _clusters
-from pipemodel.jigs.towers import Place, Skin, Tower, place_of
+from pipemodel.jigs.towers import Skin, Tower, TowerPlace, place_of
 from pipemodel.job.jig import Bed, JigSettings, Print, Tolerance
 
 SETTINGS = JigSettings(gauges=False, tolerance=Tolerance(position_mm=2.0))
@@ -50,7 +50,7 @@ def test_a_leg_too_short_for_two_cradles_gets_one_and_a_shorter_one_none():
 def level_tower(stop):
     """A level tower 40 mm long, its axis 40 high, with 1.5 to its stop and a printer's allowance of 0.2."""
     cradle = Cradle(1, 0, 0.0, 40.0, 1.0, stop=stop, stop_mm=1.5)
-    place = Place(np.array((0.0, 0.0, 40.0)), EAST, NORTH, 0.0, 1.0)
+    place = TowerPlace(np.array((0.0, 0.0, 40.0)), EAST, NORTH, 0.0, 1.0)
     return Tower(cradle, place, (-6.0, 46.0), 12.0, (-6.0, 46.0, -12.0, 12.0), 7.5, 0.2)
 
 
@@ -131,7 +131,7 @@ def test_a_bar_with_no_room_for_a_joint_keeps_its_pads_together(apart, clusters)
     square = 20.0 * np.array([(-1.0, -1.0), (1.0, -1.0), (1.0, 1.0), (-1.0, 1.0)])
     places = [np.array((300.0 + apart * i, 0.0)) for i in range(2)]
     pads = tuple(Pad(i, square + c, np.zeros((0, 2)), c, EAST) for i, c in enumerate(places))
-    base = Base(pads, (Bar(0, 1, places[0], places[1], 13.0),), 5.0)
+    base = Base(pads, (BaseBar(0, 1, places[0], places[1], 13.0),), 5.0)
     assert 19.0 < 2.0 * (0.34 * 26.0 + 3.0) < 29.0
     tree = _clusters(base)
     assert tree.clusters == clusters
@@ -170,8 +170,8 @@ def test_a_slot_on_a_slope_stays_on_straight_tube_top_and_bottom(rise, beside):
     """2 mm along the leg beside a bend, and 9.5 above and below the axis, leaning: 2 x 0.8 + 9.5 x 0.6 in plan."""
     level = (1.0 - rise * rise) ** 0.5
     for before, after in ((True, True), (True, False), (False, True), (False, False)):
-        leg = Leg(0, np.zeros(3), np.array([level, 0.0, rise]), 100.0, before, after)
-        low, high = usable(Axis(15.0, (leg,), np.zeros((0, 3)), np.zeros(0, np.int64), 100.0), leg, SETTINGS)
+        leg = JigLeg(0, np.zeros(3), np.array([level, 0.0, rise]), 100.0, before, after)
+        low, high = usable(RunAxis(15.0, (leg,), np.zeros((0, 3)), np.zeros(0, np.int64), 100.0), leg, SETTINGS)
         assert low == pytest.approx(beside if before else 0.0)
         assert high == pytest.approx(100.0 * level - (beside if after else 0.0))
 

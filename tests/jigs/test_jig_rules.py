@@ -18,7 +18,7 @@ from pipemodel.jigs.gauges import _angles
 from pipemodel.jigs.inserts import inserts_of, liners_for
 from pipemodel.jigs.plan import plans
 from pipemodel.jigs.printing import check_part, plastic_for
-from pipemodel.jigs.run_in_jig import Axis, Leg
+from pipemodel.jigs.run_in_jig import JigLeg, RunAxis
 from pipemodel.jigs.sag import longest_true, sags_of, stiffness_of
 from pipemodel.jigs.towers import Skin, blocked
 from pipemodel.jigs.way_up import steady
@@ -120,8 +120,8 @@ def test_plastic_and_time_of_a_block():
 
 def level_axis(points):
     p = np.array(points, dtype=float)
-    legs = (Leg(0, p[0], (p[-1] - p[0]) / np.linalg.norm(p[-1] - p[0]), 1.0, False, False),)
-    return Axis(15.0, legs, p, np.zeros(len(p), dtype=np.int64), 1.0)
+    legs = (JigLeg(0, p[0], (p[-1] - p[0]) / np.linalg.norm(p[-1] - p[0]), 1.0, False, False),)
+    return RunAxis(15.0, legs, p, np.zeros(len(p), dtype=np.int64), 1.0)
 
 
 def test_a_piece_topples_when_its_weight_falls_outside_its_supports():

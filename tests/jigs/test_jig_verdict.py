@@ -26,7 +26,7 @@ from pipemodel.bending.bends import centreline_of
 from pipemodel.jigs.build import hull
 from pipemodel.jigs.cradles import clearance_for
 from pipemodel.jigs.design import design
-from pipemodel.jigs.layout import Layout, lay, with_cradles
+from pipemodel.jigs.layout import JigLayout, lay, with_cradles
 from pipemodel.jigs.plan import plans
 from pipemodel.jigs.run_in_jig import axis_of
 from pipemodel.jigs.verdict import _narrowed, _widened, fitted
@@ -159,7 +159,7 @@ def first_way_up(piece, settings):
     axis = axis_of(piece)
     for up in best_first(axis, settings, 6):
         layout = lay(axis, up, settings)
-        if isinstance(layout, Layout) and not layout.unjudged and not layout.lone:
+        if isinstance(layout, JigLayout) and not layout.unjudged and not layout.lone:
             return layout
     return None
 

@@ -11,7 +11,7 @@ from command_line import CLASHING, LEAST, run
 
 from pipemodel import story
 from pipemodel.geometry.shapes import MeshFile
-from pipemodel.processes.child import ChildFailedError, Limits
+from pipemodel.processes.child import ChildFailedError, ChildLimits
 from pipemodel.solids import meshfile
 from pipemodel.solids.meshfile import MeshError, load_mesh
 from pipemodel.solids.missing import LibraryMissingError
@@ -186,7 +186,7 @@ def test_a_reader_out_of_time_or_memory_says_so(tmp_path, monkeypatch):
     path = tmp_path / "box.stl"
     trimesh.creation.box((10, 10, 10)).export(path)
     monkeypatch.setattr(meshfile, "_reader", None)
-    monkeypatch.setattr(meshfile, "LIMITS", Limits(0.01, memory_bytes=2_500_000_000))
+    monkeypatch.setattr(meshfile, "LIMITS", ChildLimits(0.01, memory_bytes=2_500_000_000))
     with pytest.raises(MeshError, match=r"'box.stl' cannot be read: reading it takes more than 0.01 s"):
         load_mesh(MeshFile(str(path)))
     monkeypatch.setattr(meshfile, "_answer", raises(ChildFailedError("MemoryError", "")))
@@ -241,7 +241,7 @@ def test_a_kernel_that_stops_while_it_writes_costs_no_other_document(tmp_path, s
     from pipemodel.documents import solid_files
 
     (tmp_path / "boiler.step").write_text(step_text)
-    answered = story.answer(story.read(job_with(tmp_path, "boiler.step")))
+    answered = story.results(story.read(job_with(tmp_path, "boiler.step")))
     (tmp_path / "boiler.step").write_text(refers_to_itself(step_text))
     left_out = []
     paths = story.write(answered, tmp_path / "out", ["json"], miss=left_out.append)

@@ -97,7 +97,7 @@ def test_files_named_anywhere_in_the_job_are_watched(tmp_path):
 
 def test_the_page_is_in_the_language_chosen_or_in_that_of_the_job(job_file):
     def asked(answer):
-        return answer.paperwork.language
+        return answer.paper_options.language
 
     for text, chosen, language in (
         (LEAST, None, "en"),

@@ -76,7 +76,7 @@ def test_too_little_memory_is_said_without_a_traceback(tmp_path, monkeypatch):
     def burst(*args, **kwargs):
         raise MemoryError
 
-    monkeypatch.setattr("pipemodel.story.answer", burst)
+    monkeypatch.setattr("pipemodel.story.results", burst)
     job = tmp_path / "job.yaml"
     job.write_text(LEAST)
     said = run("check", job)

@@ -22,14 +22,14 @@ from pipemodel.processes.child import (
     ChildDiedError,
     ChildError,
     ChildFailedError,
+    ChildLimits,
     ChildSlowError,
-    Limits,
     call,
     end_all,
 )
 from pipemodel.processes.frames import read_frame, write_frame
 
-AMPLE = Limits(30.0)
+AMPLE = ChildLimits(30.0)
 TESTS = str(Path(__file__).parents[1])
 
 
@@ -106,7 +106,7 @@ def test_a_crash_is_an_answer():
 
 
 def test_time_is_limited():
-    with Child("child_functions:sleep", Limits(0.5)) as child:
+    with Child("child_functions:sleep", ChildLimits(0.5)) as child:
         with pytest.raises(ChildSlowError, match=r"not done after 0\.5 s"):
             child.ask(b"")
         assert not alive(child._process.pid)
@@ -115,7 +115,7 @@ def test_time_is_limited():
 @pytest.mark.skipif(sys.platform != "linux", reason="a limit on addresses is held on Linux")
 def test_memory_is_limited():
     with pytest.raises(ChildFailedError) as caught:
-        call("child_functions:eat", None, Limits(30.0, 1_000_000_000))
+        call("child_functions:eat", None, ChildLimits(30.0, 1_000_000_000))
     assert caught.value.kind == "MemoryError"
 
 
@@ -173,7 +173,7 @@ def test_a_child_dies_with_its_parent_even_inside_compiled_code(tmp_path, functi
 @pytest.mark.skipif(sys.platform != "linux", reason="limits as Linux holds them")
 def test_limits_are_handed_to_the_system_again_for_each_request():
     """No core file, the memory asked for, and for each request its seconds on every core beyond what is spent."""
-    with Child("child_functions:held", Limits(5.0, 3_000_000_000)) as child:
+    with Child("child_functions:held", ChildLimits(5.0, 3_000_000_000)) as child:
         for _ in range(2):
             said = json.loads(child.ask(b""))
             assert said["core"] == [0, 0]
@@ -181,7 +181,7 @@ def test_limits_are_handed_to_the_system_again_for_each_request():
             assert 0 <= said["processor"] - said["spent"] - 5.0 * os.cpu_count() <= 3.0
             assert said["interrupt"]
             assert said["threads"] == ["1", "1"]
-    with Child("child_functions:held", Limits(5.0)) as child:
+    with Child("child_functions:held", ChildLimits(5.0)) as child:
         assert json.loads(child.ask(b""))["memory"] == resource.getrlimit(resource.RLIMIT_AS)[0]
 
 
@@ -254,8 +254,8 @@ def test_a_signal_without_a_name_keeps_its_number():
 @pytest.mark.skipif(sys.platform != "linux", reason="processor time is limited on Linux")
 def test_a_child_stopped_for_its_processor_time_was_too_slow():
     """The parent's clock stands still here: the system alone counts the child's processor time."""
-    with Child("child_functions:burn", Limits(0.01)) as child:
-        child._limits = Limits(60.0)
+    with Child("child_functions:burn", ChildLimits(0.01)) as child:
+        child._limits = ChildLimits(60.0)
         with pytest.raises(ChildSlowError, match="not done after 60 s"):
             child.ask(b"")
 

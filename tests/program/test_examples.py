@@ -57,7 +57,7 @@ def test_the_cupboard_example_is_a_run_in_several_planes_through_a_tight_void():
 @pytest.mark.kernel
 @pytest.mark.parametrize("path", EXAMPLE_JOBS, ids=lambda path: path.stem)
 def test_each_example_is_made(path, tmp_path):
-    answered = story.answer(story.read(path))
+    answered = story.results(story.read(path))
     written = {p.name for p in story.write(answered, tmp_path / "out", QUICK)}
     assert {"schedule.json", "check.json", "schedule.csv", "job.step"} <= written
     for solved in answered.schedule.runs:

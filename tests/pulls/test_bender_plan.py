@@ -15,7 +15,7 @@ from pipemodel.geometry.shapes import Box
 from pipemodel.job.model import Job
 from pipemodel.pulls.piece import kg_per_mm
 from pipemodel.pulls.plan import plan_pulls
-from pipemodel.trade.benders import Bender, Part, bender_named
+from pipemodel.trade.benders import Bender, BenderPart, bender_named
 
 VICE = "15 mm hand bender in a vice"
 
@@ -111,7 +111,7 @@ def test_the_lengthening_named_frees_the_run_and_clearly_less_does_not(bends):
 def test_what_stands_in_the_way_is_named_with_place_part_and_depth():
     """A post beside the former: the tail of a U swings into it whichever way the piece is pulled."""
     blocks = (Box((-90, -250, -400), (-60, -40, 400)), Box((130, -60, -400), (170, 20, 400)))
-    post = Bender("posted", 55.0, body=tuple(Part(f"post {i}", b) for i, b in enumerate(blocks, 1)))
+    post = Bender("posted", 55.0, body=tuple(BenderPart(f"post {i}", b) for i, b in enumerate(blocks, 1)))
     run = made_run([260, 40, 260], [90, 90], [0], hold_mm=30.0, guide_mm=10.0, bender=post)
     plan = plan_pulls(run)
     assert not plan.possible
@@ -139,7 +139,7 @@ def test_a_bender_measured_with_another_former_is_said():
 
 def test_a_wall_across_the_swing_stops_even_straight_tube():
     """The room counts for all of the tube, the straight end that swings included."""
-    wall = Bender("walled", 55.0, room=(Part("wall", Box((-2000, -200, -500), (2000, -150, 500))),))
+    wall = Bender("walled", 55.0, room=(BenderPart("wall", Box((-2000, -200, -500), (2000, -150, 500))),))
     plan = plan_pulls(made_run([300, 300], [90], hold_mm=30.0, bender=wall))
     assert not plan.possible
     assert "into the wall" in plan.why_not[0]
@@ -149,7 +149,7 @@ def test_a_wall_across_the_swing_stops_even_straight_tube():
 
 def test_a_joint_is_not_named_where_the_pieces_cannot_be_pulled_either():
     """Half of 600 still reaches the wall 150 past the former, however it is jointed."""
-    wall = Bender("walled", 55.0, room=(Part("wall", Box((-2000, -200, -500), (2000, -150, 500))),))
+    wall = Bender("walled", 55.0, room=(BenderPart("wall", Box((-2000, -200, -500), (2000, -150, 500))),))
     plan = plan_pulls(made_run([300, 600, 300], [90, 90], [180], hold_mm=30.0, bender=wall))
     assert "into the wall" in plan.why_not[0]
     assert "joint in" not in plan.why_not[0]

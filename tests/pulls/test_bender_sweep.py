@@ -23,7 +23,7 @@ from pipemodel.geometry.shapes import Box, Cylinder, HalfSpace
 from pipemodel.pulls.clear_of_bender import InBender
 from pipemodel.pulls.piece import PieceToBend
 from pipemodel.pulls.plan import plan_pulls
-from pipemodel.trade.benders import Bender, Part, generic_benders
+from pipemodel.trade.benders import Bender, BenderPart, generic_benders
 from pipemodel.trade.formers import generic_former
 from pipemodel.trade.tubes import find_tube
 
@@ -222,12 +222,12 @@ def thrown(dice):
             half = np.array([dice.uniform(20, 70) for _ in range(3)])
             # Off the straight tube, which every bender has to leave free.
             if (np.abs(middle - [middle[0], 55, 0]) > half + 12).any():
-                return Part(name, Box(tuple(middle - half), tuple(middle + half)))
+                return BenderPart(name, Box(tuple(middle - half), tuple(middle + half)))
 
     rod = Cylinder((dice.uniform(20, 80), 120.0, 0.0), (dice.uniform(50, 250), 420.0, dice.uniform(-90, 90)), 24.0)
-    floor = Part("floor", HalfSpace((0.0, 0.0, dice.uniform(-300, -60)), (0.0, 0.0, 1.0)))
+    floor = BenderPart("floor", HalfSpace((0.0, 0.0, dice.uniform(-300, -60)), (0.0, 0.0, 1.0)))
     blocks = tuple(block(f"block {i}") for i in range(16))
-    return Bender("thrown", 55.0, blocks, (Part("rod", rod),), (), (floor,))
+    return Bender("thrown", 55.0, blocks, (BenderPart("rod", rod),), (), (floor,))
 
 
 @pytest.mark.slow
@@ -259,7 +259,7 @@ def test_tube_in_the_groove_is_not_swung_on_as_straight(x, y, clear):
     """
     away = min(math.hypot(x, y) - 55.0, y - 55.0)
     assert (away > 12.5) == clear
-    post = Bender("post", 55.0, room=(Part("post", Cylinder((x, y, -100.0), (x, y, 100.0), 10.0)),))
+    post = Bender("post", 55.0, room=(BenderPart("post", Cylinder((x, y, -100.0), (x, y, 100.0), 10.0)),))
     run = made_run([300, 300], [90], hold_mm=30.0, bender=post)
     assert InBender(PieceToBend.of(run), post).clear(0, 0, 0) == clear
     assert Simulation(run, post).overlaps(1, "start", frozenset()) != clear

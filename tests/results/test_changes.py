@@ -236,7 +236,7 @@ def test_damaged_records_are_refused_or_compared_and_never_a_traceback(tmp_path)
     path.write_text(ROOM + "    ends: {start: {fitting: capillary}}\n", encoding="utf-8")
     run("make", path, "--out", tmp_path / "a", "--only", "json")
     good = {name: json.loads((tmp_path / "a" / name).read_text()) for name in ("schedule.json", "check.json")}
-    answered = story.answer(story.load(path, {}))
+    answered = story.results(story.load(path, {}))
     refused = 0
     for seed in range(300):
         dice = random.Random(seed)

@@ -28,14 +28,14 @@ def job_file(tmp_path):
 
 @pytest.mark.parametrize("name", JOBS)
 def test_records_have_the_promised_shape(name):
-    answered = story.answer(getattr(gallery, name)())
+    answered = story.results(getattr(gallery, name)())
     jsonschema.validate(json.loads(json.dumps(answered.schedule_record)), SHAPES["schedule"])
     jsonschema.validate(json.loads(json.dumps(answered.check_record)), SHAPES["check"])
 
 
 @pytest.mark.parametrize("name", JOBS)
 def test_straights_and_arcs_add_up_to_the_cut_length(name):
-    for run_record in story.answer(getattr(gallery, name)()).schedule_record["runs"]:
+    for run_record in story.results(getattr(gallery, name)()).schedule_record["runs"]:
         at = 0.0
         for bend in run_record["bends"]:
             at += bend["straight_before_mm"]

@@ -10,7 +10,7 @@ from pipemodel.checks import supports
 from pipemodel.cutting import cuts
 from pipemodel.messages.units import MM
 from pipemodel.results import pieces
-from pipemodel.results.paper_options import Paperwork
+from pipemodel.results.paper_options import PaperOptions
 
 
 def counted(monkeypatch, module, name, key):
@@ -33,7 +33,7 @@ def test_make_works_everything_out_once(monkeypatch, tmp_path):
     cutting = counted(monkeypatch, cuts, "_planned", lambda schedule: "job")
     path = tmp_path / "worked.yaml"
     path.write_text(worked_job.SHORT_STOCK, encoding="utf-8")
-    results = story.answer(story.read(path, {}, False), paperwork=Paperwork(MM))
+    results = story.results(story.read(path, {}, False), paper_options=PaperOptions(MM))
     files = story.write(results, tmp_path / "out", ["json", "txt", "csv", "xlsx", "md", "cuts", "pulls", "html", "pdf"])
     assert len(files) >= 10
     assert {"rise", "stub"} <= set(clips)

@@ -12,7 +12,7 @@ from pipemodel.messages.units import INCHES, MM
 from pipemodel.results.changes import changes_between
 from pipemodel.results.earlier_pack import _schedule_faults
 from pipemodel.results.identity import identity
-from pipemodel.results.paper_options import Paperwork, paperwork_for, units_of
+from pipemodel.results.paper_options import PaperOptions, paper_options_for, units_of
 from pipemodel.results.record import to_json
 from pipemodel.results.record_ends import clips_record
 from pipemodel.wording.cautions import caution_lines
@@ -192,19 +192,19 @@ def test_the_identity_changes_with_what_the_hands_do_and_with_nothing_else():
 
 
 def test_how_papers_are_asked_for():
-    paper = Paperwork(revision="B", date="2026-11-28", paper="Letter")
+    paper = PaperOptions(revision="B", date="2026-11-28", paper="Letter")
     assert (paper.state, paper.sheet_size, paper.template_size) == (
         "revision B, 2026-11-28",
         (215.9, 279.4),
         (215.9, 279.4),
     )
-    assert (Paperwork().state, Paperwork(date="2026-11-28").state, Paperwork(revision="B").state) == (
+    assert (PaperOptions().state, PaperOptions(date="2026-11-28").state, PaperOptions(revision="B").state) == (
         "", "2026-11-28", "revision B",
     )  # fmt: skip
-    assert Paperwork(template_paper="A3").template_size == (297.0, 420.0)
-    assert Paperwork(template_paper="A3").sheet_size == (210.0, 297.0)
+    assert PaperOptions(template_paper="A3").template_size == (297.0, 420.0)
+    assert PaperOptions(template_paper="A3").sheet_size == (210.0, 297.0)
     job = worked(WORKED.replace("job: worked", "job: worked\nunits: in\nrevision: F")).schedule.job
-    asked = paperwork_for(job)
+    asked = paper_options_for(job)
     assert (asked.units.name, asked.revision) == ("in", "F")
     assert units_of(job, "mm").name == "mm"
 

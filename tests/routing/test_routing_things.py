@@ -12,7 +12,7 @@ from pipemodel.geometry.centreline import Arc, Straight
 from pipemodel.geometry.shapes import Box, Cylinder, Extrusion, HalfSpace, MeshFile
 from pipemodel.geometry.shapes.face import inside_outline
 from pipemodel.job.model import Thing
-from pipemodel.job.routing.clearing import Line, Passing, rounded
+from pipemodel.job.routing.clearing import LegLine, Passing, rounded
 from pipemodel.job.routing.faces import centre, extent, face_met, flat_faces
 from pipemodel.job.routing.faults import ItemError, PlaceError
 from pipemodel.job.routing.nearness import nearest_on, nearness_to, rise_to
@@ -247,12 +247,12 @@ def test_the_lowest_point_of_a_valley_that_is_not_round():
 
 def test_the_stretch_in_the_way_by_hand():
     """A pipe 40 through, 10 above the line, 300 on: a 15 tube with a gap of 5 is too near within 32.5 of its axis."""
-    line = Line((0.0, 0.0, 0.0), (1.0, 0.0, 0.0), (0.0, 0.0, 1.0))
+    line = LegLine((0.0, 0.0, 0.0), (1.0, 0.0, 0.0), (0.0, 0.0, 1.0))
     passing = Passing(line, pipe(300, z=10.0, diameter=40.0), 5.0, 15.0, 55.0)
     half = math.sqrt(32.5**2 - 10**2)
     assert passing.in_the_way() == pytest.approx((300 - half, 300 + half), abs=1e-6)
     assert passing.clear_offset() == pytest.approx(10 + 32.5, abs=1e-6)
-    assert Passing(Line(line.origin, line.ahead, (0.0, 0.0, -1.0)), pipe(300, z=10.0, diameter=40.0), 5.0, 15.0, 55.0
+    assert Passing(LegLine(line.origin, line.ahead, (0.0, 0.0, -1.0)), pipe(300, z=10.0, diameter=40.0), 5.0, 15.0, 55.0
                    ).clear_offset() == pytest.approx(22.5, abs=1e-6)  # fmt: skip
     assert line.at(3.0, 4.0) == (3, 0, 4)
     over = Passing(line, pipe(300, z=60.0, diameter=40.0), 5.0, 15.0, 55.0)

@@ -11,7 +11,7 @@ from pipemodel.job.read import job_of_text
 from pipemodel.trade.benders import (
     Bender,
     BenderError,
-    Part,
+    BenderPart,
     bender_named,
     generic_benders,
     read_bender,
@@ -238,9 +238,9 @@ def test_a_bender_may_be_like_one_before_it_in_its_file_and_one_elsewhere():
         },
         generic_benders(),
     )  # fmt: skip
-    x = Part("x", Cylinder((1, 2, 3), (4, 5, 6), 7))
-    y = Part("y", Box((1, 2, 3), (9, 5, 8)))
-    below = Part("floor", HalfSpace((0, 0, -3), (0, 0, 1)))
+    x = BenderPart("x", Cylinder((1, 2, 3), (4, 5, 6), 7))
+    y = BenderPart("y", Box((1, 2, 3), (9, 5, 8)))
+    below = BenderPart("floor", HalfSpace((0, 0, -3), (0, 0, 1)))
     assert made["a"] == Bender("a", 50, (x,), source="ours")
     assert made["b"] == Bender("b", 50, (x,), (y,), source="ours")
     assert made["c"] == Bender("c", 60, (), (y,), (), (below,), source="theirs")

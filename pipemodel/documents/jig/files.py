@@ -6,7 +6,7 @@ from pipemodel.documents.jig.pdf import jig_pdf
 from pipemodel.documents.jig.plan_sheet import plan_sheet
 from pipemodel.documents.jig.record import jig_record
 from pipemodel.documents.jig.text import jig_text
-from pipemodel.documents.jig.threemf import Item, to_3mf
+from pipemodel.documents.jig.threemf import PrintItem, to_3mf
 from pipemodel.documents.unavailable import LeftOut, UnavailableError
 from pipemodel.drawing.svg import to_svg
 from pipemodel.jigs.design import Jig
@@ -30,21 +30,21 @@ BEDS_APART_MM = 30.0
 """In the 3MF, a second bed's parts stand this far beyond the first bed's edge."""
 
 
-def write_jigs(answer: Results, folder: Folder) -> tuple[str, ...]:
+def write_jigs(results: Results, folder: Folder) -> tuple[str, ...]:
     """Write the jig of every run of a job that asks for jigs; return why any run gets none.
 
     Raises:
         UnavailableError: if the job asks for none.
     """
-    if answer.schedule.job.jig is None:
+    if results.schedule.job.jig is None:
         raise UnavailableError("the job asks for no jig; write jig: in it, or run pipemodel jig")
-    stems = run_stems(answer.schedule)
+    stems = run_stems(results.schedule)
     notes: list[str] = []
-    for jig in answer.jigs:
+    for jig in results.jigs:
         if isinstance(jig, Jig):
-            notes += write_jig(jig, stems[jig.solved.name], folder, answer.paperwork.language)
+            notes += write_jig(jig, stems[jig.solved.name], folder, results.paper_options.language)
         else:
-            notes += [say(said, answer.paperwork.reading) for said in no_jig(jig)]
+            notes += [say(said, results.paper_options.reading) for said in no_jig(jig)]
     return tuple(notes)
 
 
@@ -92,10 +92,10 @@ def _rounded(value: Any) -> Any:
 def _step(jig: Jig) -> bytes:
     """Return the parts in their places as STEP, exact since every face of a jig is flat; lettering left off."""
     from pipemodel.solids.facets import faceted_solid
-    from pipemodel.solids.step import Part, step_bytes
+    from pipemodel.solids.step import StepPart, step_bytes
 
     parts = [
-        Part(f"{jig.solved.name} {name}", faceted_solid(body.vertices, body.faces), COLOUR)
+        StepPart(f"{jig.solved.name} {name}", faceted_solid(body.vertices, body.faces), COLOUR)
         for name, body in jig.plain_parts()
     ]
     return step_bytes(f"{jig.solved.name} jig", parts)
@@ -105,7 +105,7 @@ def _package(jig: Jig) -> bytes:
     bed = jig.settings.bed
     sizes = [(float(p.body.size[0]), float(p.body.size[1])) for p in (*jig.parts, *jig.gauges)]
     items = [
-        Item(
+        PrintItem(
             f"{jig.solved.name} {part.name}",
             part.stem,
             part.body,

@@ -5,7 +5,7 @@ from typing import Any
 import numpy as np
 
 from pipemodel.jigs.accuracy import check_distances, give_of
-from pipemodel.jigs.design import Jig, Part
+from pipemodel.jigs.design import Jig, JigPart
 from pipemodel.jigs.reading import Stray, readings
 from pipemodel.jigs.towers import Tower
 from pipemodel.lists.jig_limits import limit_records, weight_records
@@ -126,7 +126,7 @@ def _stray(stray: Stray) -> dict[str, Any]:
     return {"cradle": stray.cradle, "across_mm": stray.across_mm, "up_mm": stray.up_mm}
 
 
-def _part(part: Part) -> dict[str, Any]:
+def _part(part: JigPart) -> dict[str, Any]:
     check, plastic = part.printability, part.plastic
     record: dict[str, Any] = {
         "file": part.stem,

@@ -29,7 +29,7 @@ _RELATIONSHIPS = (
 
 
 @dataclass(frozen=True)
-class Item:
+class PrintItem:
     """A part to print: its name and number, its mesh, and where it is moved to on the build plate, mm."""
 
     name: str
@@ -38,7 +38,7 @@ class Item:
     at: tuple[float, float, float]
 
 
-def to_3mf(title: str, items: Sequence[Item]) -> bytes:
+def to_3mf(title: str, items: Sequence[PrintItem]) -> bytes:
     """Return a 3MF file in mm with one object per item, in the order given."""
     model = ['<?xml version="1.0" encoding="UTF-8"?>\n']
     model.append(

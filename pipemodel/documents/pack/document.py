@@ -27,32 +27,32 @@ MARGIN = 15.0
 SHEET, DRAWING, FULL_SIZE = "sheet", "drawing", "full size"
 
 
-def write_pack(answer: Results, path: Path) -> None:
-    """Write the pack of a job; see `Paperwork` for what can be chosen."""
-    path.write_bytes(pack_pdf(answer))
+def write_pack(results: Results, path: Path) -> None:
+    """Write the pack of a job; see `PaperOptions` for what can be chosen."""
+    path.write_bytes(pack_pdf(results))
 
 
-def pack_pdf(answer: Results) -> bytes:
+def pack_pdf(results: Results) -> bytes:
     """Return the pack as the bytes of a PDF; the same job gives the same bytes."""
     from reportlab.platypus import BaseDocTemplate, NextPageTemplate, PageBreak
 
     fonts = register_fonts()
-    papers = answer.paperwork
+    papers = results.paper_options
     out = io.BytesIO()
     contents = Contents()
-    name = identity(answer.schedule)
+    name = identity(results.schedule)
     document = BaseDocTemplate(
         out,
         pagesize=_points(papers.sheet_size),
-        title=legible(answer.schedule.job.name, 100),
+        title=legible(results.schedule.job.name, 100),
         subject=legible(papers.state, 100),
         author="pipemodel",
         creator="pipemodel",
     )
-    document.addPageTemplates(_page_templates(answer))
+    document.addPageTemplates(_page_templates(results))
     styles = Styles(papers.sheet_size[0] - 2 * MARGIN)
-    sections = list(_sections(answer, styles))
-    flow: list[Any] = job_sheet(answer, styles, contents, [(s.key, s.title) for s in sections])
+    sections = list(_sections(results, styles))
+    flow: list[Any] = job_sheet(results, styles, contents, [(s.key, s.title) for s in sections])
     for part in sections:
         begins = section(contents, part.key, part.title)
         for i, page in enumerate(part.pages):
@@ -89,10 +89,10 @@ class Section(NamedTuple):
     pages: Sequence[list[Any]]
 
 
-def _sections(answer: Results, styles: Styles) -> Iterator[Section]:
+def _sections(results: Results, styles: Styles) -> Iterator[Section]:
     """Yield the sections of the pack in order, from the cut list under the job sheet to the full-size pages."""
-    papers, pieces, units = answer.paperwork, answer.pieces, answer.paperwork.reading
-    listings = {one.key: one for one in apart(answer) if one.key not in HERE}
+    papers, pieces, units = results.paper_options, results.pieces, results.paper_options.reading
+    listings = {one.key: one for one in apart(results) if one.key not in HERE}
     cuts = listings.pop("cuts", None)
     if cuts is not None:
         yield _listed(cuts, styles, units, None, "head")
@@ -103,7 +103,7 @@ def _sections(answer: Results, styles: Styles) -> Iterator[Section]:
         goes_on = number and not one.kind.own_sheets
         yield _listed(one, styles, units, *((None, "head") if goes_on else (SHEET, "title")))
     width, height = papers.sheet_size
-    sheets = [answer.drawings.of_job((height, width)), *answer.drawings.of_runs((height, width))]
+    sheets = [results.drawings.of_job((height, width)), *results.drawings.of_runs((height, width))]
     pages = [FullPage((Placed(sheet, 0.0, 0.0),), (0.0, 0.0, height, width)) for sheet in sheets]
     drawn = [[_whole_page(page, (height, width), styles.fonts)] for page in pages]
     yield Section("drawings", words(units, "pack.drawings"), DRAWING, drawn)
@@ -123,10 +123,10 @@ def _listed(one: Listing, styles: Styles, units: Units, template: str | None, ti
     return Section(one.key, say(one.kind.title, units), template, pages)
 
 
-def _page_templates(answer: Results) -> Sequence[Any]:
+def _page_templates(results: Results) -> Sequence[Any]:
     from reportlab.platypus import Frame, PageTemplate
 
-    papers = answer.paperwork
+    papers = results.paper_options
     width, height = _points(papers.sheet_size)
     m = MARGIN * POINT_MM
     body = Frame(m, m, width - 2 * m, height - 2 * m, 0, 0, 0, 0)

@@ -24,9 +24,9 @@ FIRST_FINDINGS = 12
 """More than these stand in the list of findings only."""
 
 
-def job_sheet(answer: Results, styles: Styles, contents: Contents, entries: Sequence[tuple[str, str]]) -> list[Any]:
+def job_sheet(results: Results, styles: Styles, contents: Contents, entries: Sequence[tuple[str, str]]) -> list[Any]:
     """Return the first sheet. `entries` are the sections to come: key and title."""
-    schedule, papers, units = answer.schedule, answer.paperwork, answer.paperwork.reading
+    schedule, papers, units = results.schedule, results.paper_options, results.paper_options.reading
     measured_in = Name(units_words(units), quoted=False)
     flow: list[Any] = [
         styles.beside(
@@ -39,13 +39,13 @@ def job_sheet(answer: Results, styles: Styles, contents: Contents, entries: Sequ
             [styles.drawn(identity_code(code_text(identity(schedule), papers.state), CODE_MM))],
             CODE_MM,
         ),
-        styles.boxed(verdict_words(answer.report, units, in_full=True)),
+        styles.boxed(verdict_words(results.report, units, in_full=True)),
     ]
     for key in HERE:
-        listed = listing(answer, key)
+        listed = listing(results, key)
         if listed is not None:
             flow += listing_flow(listed, styles, units, "head")
-    stated = [f for f in answer.report.findings if f.severity != "note"]
+    stated = [f for f in results.report.findings if f.severity != "note"]
     if stated:
         flow.append(styles.words(words(units, "pack.wrong"), "head"))
         flow += styles.listed(_stated(finding, units) for finding in stated[:FIRST_FINDINGS])

@@ -7,7 +7,7 @@ from pipemodel.documents.pack.styles import BOX, LONGEST, LONGEST_TEXT, Styles
 from pipemodel.drawing.pdf import POINT_MM
 from pipemodel.drawing.pdf_fonts import BOLD, PLAIN, legible
 from pipemodel.lists.blocks import Bullets, Cards, Facts, Listing, Paragraph, Part, Picture, Remark, Subheading
-from pipemodel.lists.table import Column, Kind, Lines, Table, Value, as_text, say
+from pipemodel.lists.table import CellValue, Column, Kind, Lines, Table, as_text, say
 from pipemodel.messages.say import words
 from pipemodel.messages.units import Units
 from pipemodel.messages.values import Count, Word
@@ -96,7 +96,7 @@ def _head(column: Column, units: Units) -> str:
     return "\n".join(line.strip() for line in column.to_read(units))
 
 
-def _text(value: Value, column: Column, units: Units) -> str:
+def _text(value: CellValue, column: Column, units: Units) -> str:
     if isinstance(value, Lines):
         return "\n".join(legible(f"{BOX} {say(figure, units)}  {name}", LONGEST) for figure, name in value.items)
     text = as_text(value, column.kind, units)

@@ -32,9 +32,9 @@ _MOVES = ("body", "lever", "guide", "room")
 """The groups of a bender's parts, by what they do during a pull."""
 
 
-def page_data(answer: Results, pieces: Sequence[Piece], room: Sequence[RoomPart]) -> dict[str, Any]:
+def page_data(results: Results, pieces: Sequence[Piece], room: Sequence[RoomPart]) -> dict[str, Any]:
     """Return the data the page carries for its picture; lengths in mm, angles in degrees."""
-    schedule, report, units = answer.schedule, answer.report, answer.paperwork.reading
+    schedule, report, units = results.schedule, results.report, results.paper_options.reading
     hit = {f.against for f in report.findings if f.severity == "error" and f.against}
     return {
         "identity": identity(schedule),
@@ -48,7 +48,7 @@ def page_data(answer: Results, pieces: Sequence[Piece], room: Sequence[RoomPart]
                 "clips": _clips(clips),
                 "joints": _joints(split),
             }
-            for run, clips, split in zip(answer.runs, answer.clips, answer.cutting.runs, strict=True)
+            for run, clips, split in zip(results.runs, results.clips, results.cutting.runs, strict=True)
         ],
         "pieces": [{**_tube(piece), "bender": _bender(schedule, piece.solved.run.bender)} for piece in pieces],
         "room": [{**_part(part), "hit": part.name in hit} for part in room],

@@ -6,7 +6,7 @@ from typing import Any
 
 from pipemodel.bending.schedule import SolvedRun
 from pipemodel.documents.page.compact import Looks
-from pipemodel.documents.page.steps import Step
+from pipemodel.documents.page.steps import PageStep
 from pipemodel.drawing.pull_drawing import HEAD, PANEL, pull_sheet
 from pipemodel.drawing.svg import to_svg
 from pipemodel.drawing.tape_line import tape_line
@@ -17,7 +17,7 @@ from pipemodel.results.pieces import Piece
 from pipemodel.results.results import Results
 
 
-class Drawings:
+class Figures:
     """Makes the figures of one page, and keeps the looks they share; `units` are what lengths in them are read in."""
 
     def __init__(self, units: Units) -> None:
@@ -30,23 +30,23 @@ class Drawings:
         """The rules that the figures made so far are drawn by."""
         return self._looks.css
 
-    def of_step(self, number: int, step: Step, answer: Results, pieces: Sequence[Piece]) -> list[dict[str, Any]]:
+    def of_step(self, number: int, step: PageStep, results: Results, pieces: Sequence[Piece]) -> list[dict[str, Any]]:
         """Return the figures of a step; `number` tells its drawings from those of other steps."""
         if step.run < 0:
             return []
         if step.view == "place":
-            return [self._in_place(step.run, answer)]
+            return [self._in_place(step.run, results)]
         piece = pieces[step.piece]
         if step.card is None:
             sheet = tape_line(piece.solved, piece.plan, units=self._units)
             return [self.figure(to_svg(sheet), words(self._units, "page.tape line"), "tape")]
         return self._before_and_after(f"card-{number}", piece.solved, step)
 
-    def _in_place(self, number: int, answer: Results) -> dict[str, Any]:
-        run = answer.schedule.runs[number]
-        wrong = [f for f in answer.report.findings if f.run == run.name and f.severity == "error"]
+    def _in_place(self, number: int, results: Results) -> dict[str, Any]:
+        run = results.schedule.runs[number]
+        wrong = [f for f in results.report.findings if f.run == run.name and f.severity == "error"]
         clashes = [(f.against or named(f.check, self._units), f.point) for f in wrong if f.point is not None]
-        sheet = answer.drawings.of_run_in_place(number, clashes)
+        sheet = results.drawings.of_run_in_place(number, clashes)
         return self.figure(to_svg(sheet), words(self._units, "page.drawn in place"), "stand-in")
 
     def figure(self, svg: str, caption: str, kind: str) -> dict[str, Any]:
@@ -55,7 +55,7 @@ class Drawings:
 
         return {"svg": Markup(self._looks.compact(svg)), "caption": caption, "kind": kind}
 
-    def _before_and_after(self, name: str, solved: SolvedRun, step: Step) -> list[dict[str, Any]]:
+    def _before_and_after(self, name: str, solved: SolvedRun, step: PageStep) -> list[dict[str, Any]]:
         """The two panels of a card's drawing, one under the other on a narrow screen; each is in the page once."""
         assert step.card is not None
         drawn = to_svg(pull_sheet(solved, step.card, self._units))

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from pipemodel.bending.schedule import Schedule, SolvedRun
 from pipemodel.documents.page.data import page_data
-from pipemodel.documents.page.drawings import Drawings
+from pipemodel.documents.page.drawings import Figures
 from pipemodel.documents.page.parts import listing_view, parts_view
 from pipemodel.documents.page.room import FAR_MM, RoomPart, near_things, room_parts
 from pipemodel.documents.page.script import worded
@@ -37,26 +37,26 @@ LONG_WORDS: dict[Language, str] = {
 SCRIPTS = ("geometry.js", "viewer.js", "labels.js", "scene.js", "ticks.js", "page.js")
 
 
-def page_html(answer: Results, policy: str = POLICY, scripts: Sequence[str] = ()) -> str:
+def page_html(results: Results, policy: str = POLICY, scripts: Sequence[str] = ()) -> str:
     """Return the hand-over page of a job as one HTML document.
 
     Args:
-        answer: the job with its answers.
+        results: the job with its answers.
         policy: what the page may load, as a Content-Security-Policy.
         scripts: script to run after the page's own.
     """
     from markupsafe import Markup
 
-    schedule, report = answer.schedule, answer.report
-    pieces, room = answer.pieces, room_parts(schedule)
-    steps = steps_of(answer, pieces)
-    units = answer.paperwork.reading
-    drawings = Drawings(units)
-    data = json.dumps(page_data(answer, pieces, room), separators=(",", ":"))
+    schedule, report = results.schedule, results.report
+    pieces, room = results.pieces, room_parts(schedule)
+    steps = steps_of(results, pieces)
+    units = results.paper_options.reading
+    drawings = Figures(units)
+    data = json.dumps(page_data(results, pieces, room), separators=(",", ":"))
     stated = [
-        {"step": step, "drawings": drawings.of_step(number, step, answer, pieces)} for number, step in enumerate(steps)
+        {"step": step, "drawings": drawings.of_step(number, step, results, pieces)} for number, step in enumerate(steps)
     ]
-    lists = [listing_view(listing, units) for listing in apart(answer)]
+    lists = [listing_view(listing, units) for listing in apart(results)]
     for part in (part for one in lists for group in one["groups"] for part in group["parts"]):
         if part["kind"] == "picture":
             part["figure"] = drawings.figure(part["svg"], part["caption"], "picture")
@@ -76,7 +76,7 @@ def page_html(answer: Results, policy: str = POLICY, scripts: Sequence[str] = ()
         summary=_summary(schedule.runs, units),
         measured=words(units, "page.measured", unit=Name(units.unit, quoted=False)),
         measured_in=units_words(units),
-        state=answer.paperwork.state,
+        state=results.paper_options.state,
         steps=stated,
         pieces=[
             {

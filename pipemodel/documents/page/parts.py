@@ -5,7 +5,7 @@ from typing import Any
 
 from pipemodel.drawing.svg import to_svg
 from pipemodel.lists.blocks import Bullets, Cards, Facts, Listing, Paragraph, Part, Picture, Remark, Subheading
-from pipemodel.lists.table import Column, Kind, Lines, Table, TooNear, Value, as_text, say
+from pipemodel.lists.table import CellValue, Column, Kind, Lines, Table, TooNear, as_text, say
 from pipemodel.messages.say import capital, words
 from pipemodel.messages.units import Units
 from pipemodel.messages.values import Count, message
@@ -82,7 +82,7 @@ def _table(table: Table, units: Units, of: str) -> dict[str, Any]:
     }
 
 
-def _cell(value: Value, column: Column, units: Units) -> dict[str, Any]:
+def _cell(value: CellValue, column: Column, units: Units) -> dict[str, Any]:
     items = value.items if isinstance(value, Lines) else ()
     return {
         "text": as_text(value, column.kind, units),

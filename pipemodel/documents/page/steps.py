@@ -7,7 +7,7 @@ from typing import Literal
 from pipemodel.bending.schedule import SolvedRun
 from pipemodel.checks.findings import Finding
 from pipemodel.messages.say import capital, say, words
-from pipemodel.messages.units import Length, Units
+from pipemodel.messages.units import Units, WrittenLength
 from pipemodel.messages.values import Angle, Count, Name, message
 from pipemodel.pulls.cards import Card
 from pipemodel.results.pieces import Piece
@@ -30,7 +30,7 @@ class Figure:
 
 
 @dataclass(frozen=True)
-class Step:
+class PageStep:
     """One step of the walk: what the picture shows, the card beside it, and the tick at its foot.
 
     `piece` and `run` say what is shown, run -1 all of it; `before` and `bend` which bends are made and which is
@@ -57,25 +57,25 @@ class Step:
     card: Card | None = field(default=None, repr=False)
 
 
-def steps_of(answer: Results, pieces: Sequence[Piece]) -> tuple[Step, ...]:
+def steps_of(results: Results, pieces: Sequence[Piece]) -> tuple[PageStep, ...]:
     """Return every step of the job, run by run."""
-    units = answer.paperwork.reading
-    steps = [_all_of_it(answer, pieces)]
-    for number, solved in enumerate(answer.schedule.runs):
+    units = results.paper_options.reading
+    steps = [_all_of_it(results, pieces)]
+    for number, solved in enumerate(results.schedule.runs):
         for index, piece in enumerate(pieces):
             if piece.run == number:
                 steps += _bend(index, piece, units)
-        steps.append(_in_place(number, solved, answer.report.findings, units))
+        steps.append(_in_place(number, solved, results.report.findings, units))
     return tuple(steps)
 
 
-def _all_of_it(answer: Results, pieces: Sequence[Piece]) -> Step:
-    job, findings, units = answer.schedule.job, answer.report.findings, answer.paperwork.reading
+def _all_of_it(results: Results, pieces: Sequence[Piece]) -> PageStep:
+    job, findings, units = results.schedule.job, results.report.findings, results.paper_options.reading
     lines = tuple(_in_a_line(piece, units) for piece in pieces)
     wrong = [say(f.said, units) for f in findings if f.severity == "error"]
     if len(wrong) > MOST_WRONG:
         wrong[MOST_WRONG:] = [words(units, "page.more wrong", n=Count(len(wrong) - MOST_WRONG))]
-    return Step(-1, -1, "place", job.name, words(units, "page.all of it"), "", "", lines=lines, wrong=tuple(wrong))
+    return PageStep(-1, -1, "place", job.name, words(units, "page.all of it"), "", "", lines=lines, wrong=tuple(wrong))
 
 
 def _in_a_line(piece: Piece, units: Units) -> str:
@@ -94,12 +94,12 @@ def _text(text: str) -> Name:
     return Name(text, quoted=False)
 
 
-def _bend(index: int, piece: Piece, units: Units) -> Iterator[Step]:
+def _bend(index: int, piece: Piece, units: Units) -> Iterator[PageStep]:
     solved, plan = piece.solved, piece.plan
     text = piece.figures
     key = f"{piece.run}/{index}"
     under = words(units, "page.trim", unit=_text(units.unit), trim=_text(str(text.trim))) if text.trim else units.unit
-    yield Step(
+    yield PageStep(
         piece.run,
         index,
         "flat",
@@ -120,14 +120,14 @@ def _bend(index: int, piece: Piece, units: Units) -> Iterator[Step]:
         yield _pull(index, piece, card, key, units)
 
 
-def _figure(name: str, length: Length, under: str) -> Figure:
+def _figure(name: str, length: WrittenLength, under: str) -> Figure:
     """A length as a figure to read from afar; its decimal goes with the words under it."""
     return Figure(name, length.short, f"({length.decimal}) {under}" if length.decimal else under)
 
 
-def _pull(index: int, piece: Piece, card: Card, key: str, units: Units) -> Step:
+def _pull(index: int, piece: Piece, card: Card, key: str, units: Units) -> PageStep:
     pull = card.pull
-    return Step(
+    return PageStep(
         piece.run,
         index,
         "bender",
@@ -155,9 +155,9 @@ def _lets_go(card: Card, units: Units) -> str:
     return words(units, "page.springs back", angle=Angle(pull.angle_deg))
 
 
-def _in_place(number: int, solved: SolvedRun, findings: Sequence[Finding], units: Units) -> Step:
+def _in_place(number: int, solved: SolvedRun, findings: Sequence[Finding], units: Units) -> PageStep:
     mine = tuple(say(f.said, units) for f in findings if f.run == solved.name and f.severity != "note")
-    return Step(
+    return PageStep(
         number,
         -1,
         "place",

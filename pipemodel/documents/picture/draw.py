@@ -9,12 +9,12 @@ from pipemodel.bending.schedule import Schedule, SolvedRun
 from pipemodel.checks.findings import Finding, Report
 from pipemodel.documents.picture.scene import FINER, Camera, anchors, render, surface_of
 from pipemodel.drawing.annotate import back_of, end_of, ends_of, point_out
-from pipemodel.drawing.clipping import Window
-from pipemodel.drawing.labels import ANYWHERE_MM, Label, Spot, put_label
+from pipemodel.drawing.clipping import ClipWindow
+from pipemodel.drawing.labels import ANYWHERE_MM, Label, LabelSpot, put_label
 from pipemodel.drawing.lettering import width_of
 from pipemodel.drawing.panel import Panel, keep_clear
 from pipemodel.drawing.placing import Choice
-from pipemodel.drawing.primitives import BLACK, Circle, Colour, Line, Point, Role, Words
+from pipemodel.drawing.primitives import BLACK, Circle, FlatPoint, Ink, Line, Role, Text
 from pipemodel.drawing.projection import key_points, pictorial_view
 from pipemodel.drawing.raster import draw_over
 from pipemodel.drawing.sheet import Sheet
@@ -68,7 +68,7 @@ def png(pickled: bytes) -> bytes:
     return out.getvalue()
 
 
-def draw(answer: Results) -> Any:
+def draw(results: Results) -> Any:
     """Return the picture of a job as a PIL image.
 
     Raises:
@@ -76,7 +76,7 @@ def draw(answer: Results) -> Any:
     """
     from PIL import Image
 
-    schedule, report = answer.schedule, answer.report
+    schedule, report = results.schedule, results.report
     wrong = [f for f in report.findings if f.point is not None and f.severity == "error"]
     panel, extent = framed(schedule, [f.point for f in wrong if f.point is not None])
     camera = Camera.of(panel, extent, PER_MM)
@@ -85,7 +85,7 @@ def draw(answer: Results) -> Any:
     fine = PER_MM * FINER
     whole = Image.new("RGB", (round(SHEET[0] * fine), round(SHEET[1] * fine)), "white")
     whole.paste(Image.fromarray(render(schedule.runs, things[:MOST_DRAWN], camera, hit)), (0, round(HEAD * fine)))
-    annotate(panel, answer, wrong, {thing.name: list(_edges(panel, thing, camera)) for thing in things[:MOST_THINGS]})
+    annotate(panel, results, wrong, {thing.name: list(_edges(panel, thing, camera)) for thing in things[:MOST_THINGS]})
     draw_over(whole, panel.sheet, fine)
     return whole.resize((round(SHEET[0] * PER_MM), round(SHEET[1] * PER_MM)), Image.Resampling.LANCZOS)
 
@@ -97,14 +97,14 @@ def framed(schedule: Schedule, extra: Sequence[Vec3]) -> tuple[Panel, Extent]:
         schedule: the runs to look at.
         extra: more points that must be seen, such as those of clashes.
     """
-    area = Window(0.0, FOOT, SHEET[0], SHEET[1] - HEAD)
+    area = ClipWindow(0.0, FOOT, SHEET[0], SHEET[1] - HEAD)
     view = pictorial_view(key_points(schedule.runs), (area.width, area.height))
     ends = [end for run in schedule.runs for end in _ends_of_block(run_extent(run))] + list(extra)
     low, high = (tuple(pick(p[i] for p in ends) for i in range(3)) for pick in (min, max))
     pad = max(AROUND * max(b - a for a, b in zip(low, high, strict=True)), LEAST_AROUND_MM)
     flat = [view.flat(p) for run in schedule.runs for piece in run.centreline.pieces
             for p in (piece.start, piece.point_at(piece.length / 2.0), piece.finish)]  # fmt: skip
-    around = Window.around([*flat, *(view.flat(p) for p in extra)], pad)
+    around = ClipWindow.around([*flat, *(view.flat(p) for p in extra)], pad)
     corners = ((around.left, around.low), (around.right, around.high))
     panel = Panel.filled(Sheet(*SHEET, schedule.job.name), view, area, corners, (0.0, 0.0))
     return panel, Extent((low[0] - pad, low[1] - pad, low[2] - pad), (high[0] + pad, high[1] + pad, high[2] + pad))
@@ -114,16 +114,18 @@ def _ends_of_block(extent: Extent) -> tuple[Vec3, Vec3]:
     return extent.low, extent.high
 
 
-def annotate(panel: Panel, answer: Results, wrong: Sequence[Finding], things: Mapping[str, Sequence[Point]]) -> None:
+def annotate(
+    panel: Panel, results: Results, wrong: Sequence[Finding], things: Mapping[str, Sequence[FlatPoint]]
+) -> None:
     """Write numbers, clashes, names, axes and titles over the picture.
 
     Args:
         panel: the view in its place.
-        answer: the job.
+        results: the job.
         wrong: findings with a point in the room, to be marked.
         things: of each thing to be named, the points on the sheet that its name may point to.
     """
-    runs, units = answer.schedule.runs, answer.paperwork.reading
+    runs, units = results.schedule.runs, results.paper_options.reading
     for run in runs:
         keep_clear(panel, run)
     marked = [(finding, _cross(panel, finding.point)) for finding in wrong[:MOST_WRONG] if finding.point is not None]
@@ -134,16 +136,16 @@ def annotate(panel: Panel, answer: Results, wrong: Sequence[Finding], things: Ma
             number_bends(panel, run, _NUMBER[crowded], _ink(i))
     for finding, at in marked:
         label = Label(wrong_words(finding, units), 2.2, Role.CLASH, bold=True)
-        put_label(panel, label, [Spot(at, (0.0, 1.0), _CROSS)], ANYWHERE_MM)
+        put_label(panel, label, [LabelSpot(at, (0.0, 1.0), _CROSS)], ANYWHERE_MM)
     if len(runs) <= MOST_NAMED:
         for i, run in enumerate(runs):
             name_ends(panel, run, units, _NAME[crowded], _ink(i))
     _axes(panel, units)
     point_out(panel, things, 1.85)
-    _title(panel.sheet, answer, len(wrong), bends)
+    _title(panel.sheet, results, len(wrong), bends)
 
 
-def number_bends(panel: Panel, run: SolvedRun, height: float, ink: Colour) -> None:
+def number_bends(panel: Panel, run: SolvedRun, height: float, ink: Ink) -> None:
     """Write the number of each bend in a ring beside it, with a line to it unless a cross lies over the bend."""
     for number, arc in enumerate(run.centreline.arcs, 1):
         label = Label(str(number), height, bold=True, ring=Role.PAPER, ink=ink)
@@ -152,7 +154,7 @@ def number_bends(panel: Panel, run: SolvedRun, height: float, ink: Colour) -> No
             put_label(panel, label, spots, ANYWHERE_MM, ANYWHERE_MM)
 
 
-def name_ends(panel: Panel, run: SolvedRun, units: Units, height: float, ink: Colour) -> None:
+def name_ends(panel: Panel, run: SolvedRun, units: Units, height: float, ink: Ink) -> None:
     """Write at a run's ends whose they are, and which is the start."""
     whose = Name(shown(run.name, LONGEST), quoted=False)
     for name, point, outward in ends_of(run):
@@ -160,12 +162,12 @@ def name_ends(panel: Panel, run: SolvedRun, units: Units, height: float, ink: Co
         put_label(panel, label, [end_of(panel, run, point, outward)], ANYWHERE_MM)
 
 
-def _ink(number: int) -> Colour:
+def _ink(number: int) -> Ink:
     red, green, blue = run_colour(number)
     return red * DARKER, green * DARKER, blue * DARKER
 
 
-def _cross(panel: Panel, point: Vec3) -> Point:
+def _cross(panel: Panel, point: Vec3) -> FlatPoint:
     """Draw a cross in a ring, the mark of what is wrong."""
     (x, y), d = panel.at(point), 0.62 * _CROSS
     panel.sheet.circle((x, y), _CROSS, Role.CLASH)
@@ -197,13 +199,13 @@ def _nearest(schedule: Schedule, report: Report) -> list[Thing]:
     return sorted(schedule.job.things, key=lambda thing: nearest.get(thing.name, float("inf")))
 
 
-def _edges(panel: Panel, thing: Thing, camera: Camera) -> Iterator[Point]:
+def _edges(panel: Panel, thing: Thing, camera: Camera) -> Iterator[FlatPoint]:
     """Points on the sheet that the name of a thing may point to."""
     surface = surface_of(thing.shape, camera)
     if surface is None:
         return
     area = panel.placer.window
-    inside = Window(area.left + _EDGE, area.low + _EDGE, area.right - _EDGE, area.high - _EDGE)
+    inside = ClipWindow(area.left + _EDGE, area.low + _EDGE, area.right - _EDGE, area.high - _EDGE)
     for x, y, z in anchors(thing.shape, surface, camera).tolist():
         at = panel.at((x, y, z))
         if inside.holds(at):
@@ -220,24 +222,24 @@ def _axes(panel: Panel, units: Units) -> None:
     panel.sheet.items.extend(placed or ())
 
 
-def _key(panel: Panel, root: Point, units: Units) -> Choice:
-    out: list[Line | Words] = []
+def _key(panel: Panel, root: FlatPoint, units: Units) -> Choice:
+    out: list[Line | Text] = []
     for axis, name in _AXES:
         x, y = panel.view.flat(axis)
         dx, dy = panel.way(axis)
         tip = (root[0] + x * _AXIS, root[1] + y * _AXIS)
         out.append(Line((root, tip), Role.RUN))
         out.append(
-            Words(say(name, units), (tip[0] + dx * 3.3, tip[1] + dy * 2.3 - 0.9), 1.85, "centre", ink=BLACK, bold=True)
+            Text(say(name, units), (tip[0] + dx * 3.3, tip[1] + dy * 2.3 - 0.9), 1.85, "centre", ink=BLACK, bold=True)
         )
     return tuple(out)
 
 
-def _title(sheet: Sheet, answer: Results, wrong: int, bends: int) -> None:
-    report, units = answer.report, answer.paperwork.reading
-    sheet.words(shown(answer.schedule.job.name, 80), (3.0, SHEET[1] - 5.2), 2.9, bold=True)
+def _title(sheet: Sheet, results: Results, wrong: int, bends: int) -> None:
+    report, units = results.report, results.paper_options.reading
+    sheet.words(shown(results.schedule.job.name, 80), (3.0, SHEET[1] - 5.2), 2.9, bold=True)
     passed = report.verdict == "pass"
-    verdict = Words(verdict_words(report, units), (3.0, SHEET[1] - 9.2), 2.2, role=Role.CLASH, bold=True)
+    verdict = Text(verdict_words(report, units), (3.0, SHEET[1] - 9.2), 2.2, role=Role.CLASH, bold=True)
     sheet.items.append(verdict._replace(ink=PASS_INK) if passed else verdict)
     numbers = message("picture.too many") if bends > MOST_NUMBERED else message("picture.numbered")
     foot = message("picture.foot", numbers=numbers)
@@ -245,4 +247,4 @@ def _title(sheet: Sheet, answer: Results, wrong: int, bends: int) -> None:
         foot = message("picture.more places", foot=foot, n=Count(wrong - MOST_WRONG))
     for row, text in enumerate((say(foot, units), short_caution(units))):
         height = min(FOOT_MM, FOOT_MM * (SHEET[0] - 6.0) / width_of(text, FOOT_MM))
-        sheet.items.append(Words(text, (3.0, FOOT - 2.4 - 2.75 * row), height, ink=FOOT_INK))
+        sheet.items.append(Text(text, (3.0, FOOT - 2.4 - 2.75 * row), height, ink=FOOT_INK))

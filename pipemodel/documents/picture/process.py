@@ -2,34 +2,34 @@
 
 from pipemodel.documents.unavailable import UnavailableError
 from pipemodel.output.file_names import Folder
-from pipemodel.processes.child import ChildDiedError, ChildError, ChildFailedError, ChildSlowError, Limits, call
+from pipemodel.processes.child import ChildDiedError, ChildError, ChildFailedError, ChildLimits, ChildSlowError, call
 from pipemodel.results.results import Results
 from pipemodel.solids.missing import NEEDS
 
-LIMITS = Limits(seconds=90.0)
+LIMITS = ChildLimits(seconds=90.0)
 _DRIVER = f"rendering needs OpenGL without a screen; {NEEDS}"
 _OF_DRIVER = ("ImportError", "OSError", "RuntimeError")
 """What comes out of the renderer where it finds no driver."""
 
 
-def write_png(answer: Results, folder: Folder) -> tuple[str, ...]:
+def write_png(results: Results, folder: Folder) -> tuple[str, ...]:
     """Write job.png.
 
     Raises:
         UnavailableError: if this machine cannot render, or not in the time that a picture may take.
     """
-    (folder / "job.png").write_bytes(picture_png(answer))
+    (folder / "job.png").write_bytes(picture_png(results))
     return ()
 
 
-def picture_png(answer: Results) -> bytes:
+def picture_png(results: Results) -> bytes:
     """Return the picture of a job as the bytes of a PNG.
 
     Raises:
         UnavailableError: if there is none; says why, and what is missing on this machine if that is why.
     """
     try:
-        return call("pipemodel.documents.picture.draw:png", answer, LIMITS)
+        return call("pipemodel.documents.picture.draw:png", results, LIMITS)
     except ChildError as error:
         raise UnavailableError(f"no picture could be drawn: {_why(error)}") from error
 

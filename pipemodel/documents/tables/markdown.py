@@ -17,16 +17,21 @@ _SPECIAL = re.compile(r"([\\`*_{}\[\]()#+!|~$:@^=]|(?<=www)\.)")
 _HTML = {"&": "&amp;", "<": "&lt;", ">": "&gt;"}
 
 
-def markdown(answer: Results) -> str:
+def markdown(results: Results) -> str:
     """Return the lists of a job as Markdown text."""
-    units = answer.paperwork.reading
-    head = [identity(answer.schedule), answer.paperwork.state, verdict_words(answer.report, units), units_words(units)]
-    lines = [f"# {plain(answer.schedule.job.name)}", "", *(f"{plain(text)}  " for text in head if text), ""]
-    for listing in listings(answer):
+    units = results.paper_options.reading
+    head = [
+        identity(results.schedule),
+        results.paper_options.state,
+        verdict_words(results.report, units),
+        units_words(units),
+    ]
+    lines = [f"# {plain(results.schedule.job.name)}", "", *(f"{plain(text)}  " for text in head if text), ""]
+    for listing in listings(results):
         table = listing.content.table.in_words
         if table.rows:
             lines += [f"## {plain(capital(listing.kind.named(units)))}", "", *_rows(table, units), ""]
-    notes = (say(note, units) for note in answer.schedule.notes)
+    notes = (say(note, units) for note in results.schedule.notes)
     lines += [
         f"## {words(units, 'paper.before')}",
         "",

@@ -25,17 +25,17 @@ CREATED = datetime(2000, 1, 1)
 _FORMATS = {Kind.ROUNDED: "0.0##", Kind.FULL: "0.000", Kind.SHARE: "0.000000", Kind.ANGLE: "0.0##", Kind.TAPED: "0.0##"}
 
 
-def workbook(answer: Results) -> bytes:
+def workbook(results: Results) -> bytes:
     """Return the lists of a job as the bytes of an .xlsx file."""
     from xlsxwriter import Workbook
 
     out = io.BytesIO()
     book = Workbook(out, {"in_memory": True, "strings_to_formulas": False, "strings_to_urls": False})
-    book.set_properties({"title": shown(answer.schedule.job.name, 100), "author": "pipemodel", "created": CREATED})
-    units = answer.paperwork.reading
+    book.set_properties({"title": shown(results.schedule.job.name, 100), "author": "pipemodel", "created": CREATED})
+    units = results.paper_options.reading
     writer = _Writer(book, units)
-    writer.cover(answer)
-    for listing in listings(answer):
+    writer.cover(results)
+    for listing in listings(results):
         writer.sheet(listing.kind.named(units), listing.content.table.for_data)
     book.close()
     return out.getvalue()
@@ -54,17 +54,17 @@ class _Writer:
         }
         self.count = book.add_format({"num_format": "0", "valign": "top"})
 
-    def cover(self, answer: Results) -> None:
+    def cover(self, results: Results) -> None:
         """Write the first sheet: which job it is, and the cautions."""
         sheet = self.book.add_worksheet(named("job", self.units, "sheet"))
         sheet.set_column(0, 0, 100)
         lines = [
-            answer.schedule.job.name,
-            identity(answer.schedule),
-            answer.paperwork.state,
-            verdict_words(answer.report, self.units),
+            results.schedule.job.name,
+            identity(results.schedule),
+            results.paper_options.state,
+            verdict_words(results.report, self.units),
             units_words(self.units),
-            *(say(note, self.units) for note in answer.schedule.notes),
+            *(say(note, self.units) for note in results.schedule.notes),
             *caution_lines(self.units),
         ]
         for row, line in enumerate(line for line in lines if line):

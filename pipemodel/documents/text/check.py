@@ -17,7 +17,7 @@ def check_text(results: Results, ascii: bool = False, width: int = WIDTH) -> str
         ascii: write nothing but ASCII.
         width: columns to a line.
     """
-    units = results.paperwork.reading
+    units = results.paper_options.reading
     page = TextPage(ascii, width, units.language)
     page.heading(results.schedule.job.name)
     page.raw("", verdict_words(results.report, units))

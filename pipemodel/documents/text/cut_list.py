@@ -92,7 +92,7 @@ def cuts_text(results: Results, ascii: bool = False, width: int = WIDTH) -> str:
         ascii: write nothing but ASCII.
         width: columns to a line.
     """
-    units = results.paperwork.reading
+    units = results.paper_options.reading
     page = TextPage(ascii, width, units.language)
     page.heading(words(units, "cuts.title", job=Name(results.schedule.job.name, quoted=False)))
     page.raw("")
@@ -106,9 +106,9 @@ def cuts_text(results: Results, ascii: bool = False, width: int = WIDTH) -> str:
     return page.finished()
 
 
-def write_cuts(answer: Results, folder: Folder) -> tuple[str, ...]:
+def write_cuts(results: Results, folder: Folder) -> tuple[str, ...]:
     """Write the cut list as JSON and as text."""
-    record = cuts_record(answer)
+    record = cuts_record(results)
     (folder / "cuts.json").write_text(to_json(record), encoding="utf-8", newline="\n")
-    (folder / "cuts.txt").write_text(cuts_text(answer), encoding="utf-8", newline="\n")
+    (folder / "cuts.txt").write_text(cuts_text(results), encoding="utf-8", newline="\n")
     return ()

@@ -4,7 +4,7 @@ from collections.abc import Callable, Sequence
 from itertools import zip_longest
 
 from pipemodel.lists.blocks import Bullets, Cards, Facts, Group, Listing, Paragraph, Part, Picture, Remark, Subheading
-from pipemodel.lists.table import Column, Kind, Stretch, Table, Value, as_text, say, taped
+from pipemodel.lists.table import CellValue, Column, Kind, Stretch, Table, as_text, say, taped
 from pipemodel.messages.say import capital, words
 from pipemodel.messages.units import Units
 from pipemodel.messages.values import Count, message
@@ -154,7 +154,7 @@ def _order(heads: Sequence[Column]) -> list[int]:
     return [*(i for i in range(len(heads)) if i not in last), *last]
 
 
-def _cell(value: Value, column: Column, units: Units, below: bool) -> str:
+def _cell(value: CellValue, column: Column, units: Units, below: bool) -> str:
     if isinstance(value, float | Stretch) and column.kind is Kind.TAPED:
         length = taped(value, units)
         if below:

@@ -21,7 +21,7 @@ def schedule_text(results: Results, ascii: bool = False, width: int = WIDTH) -> 
         ascii: write nothing but ASCII.
         width: columns to a line; the tables need 80.
     """
-    schedule, units = results.schedule, results.paperwork.reading
+    schedule, units = results.schedule, results.paper_options.reading
     page = TextPage(ascii, width, units.language)
     page.heading(schedule.job.name)
     page.raw("")

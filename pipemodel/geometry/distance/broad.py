@@ -8,7 +8,7 @@ import numpy as np
 from pipemodel.geometry.arrays import Floats, Ints, steps
 from pipemodel.geometry.bounds import gaps
 from pipemodel.geometry.distance.ends import measure_ends
-from pipemodel.geometry.distance.paths import Ends, Paths
+from pipemodel.geometry.distance.paths import PathEnds, Paths
 from pipemodel.geometry.distance.sweep import Sweep
 from pipemodel.geometry.distance.targets import Least, Pairs
 from pipemodel.geometry.shapes.base import Targets
@@ -46,7 +46,7 @@ class _Group(NamedTuple):
     high: Floats
 
 
-def measure(paths: Paths, ends: Ends, targets: Targets, least: Least, asked: Asked) -> None:
+def measure(paths: Paths, ends: PathEnds, targets: Targets, least: Least, asked: Asked) -> None:
     """Measure the sides and ends of runs against targets of one kind, where the least distance can lie.
 
     Args:
@@ -80,7 +80,7 @@ def measure_sides(paths: Paths, targets: Targets, least: Least, asked: Asked) ->
         sweep.run(Pairs(path[rest], target[rest], key[rest]))
 
 
-def measure_flat_ends(ends: Ends, targets: Targets, least: Least, asked: Asked) -> None:
+def measure_flat_ends(ends: PathEnds, targets: Targets, least: Least, asked: Asked) -> None:
     """Measure the flat ends of runs against targets."""
     low, high = targets.low, targets.high
     reach = ends.tube[:, None]

@@ -5,7 +5,7 @@ import numpy as np
 from pipemodel.geometry.arrays import Bools, Floats, Ints
 
 
-class Place:
+class CurvePlace:
     """Places on curves, with value and slope there.
 
     Outside a shape, slope times distance `h` is (point - nearest point) . heading: along a straight it is made of
@@ -16,17 +16,17 @@ class Place:
         self.s, self.value, self.slope = s, value, slope
         self.h = slope * np.maximum(value, 0.1)
 
-    def take(self, which: Ints) -> "Place":
+    def take(self, which: Ints) -> "CurvePlace":
         """Return some of the places."""
-        return Place(self.s[which], self.value[which], self.slope[which])
+        return CurvePlace(self.s[which], self.value[which], self.slope[which])
 
-    def across(self, same: Bools, other: "Place") -> "Place":
+    def across(self, same: Bools, other: "CurvePlace") -> "CurvePlace":
         """Return the other places where `same`, else these."""
         pairs = ((other.s, self.s), (other.value, self.value), (other.slope, self.slope))
-        return Place(*(np.where(same, there, here) for there, here in pairs))
+        return CurvePlace(*(np.where(same, there, here) for there, here in pairs))
 
 
-def next_place(a: Place, b: Place, c: Place, k: Floats) -> tuple[Floats, Floats]:
+def next_place(a: CurvePlace, b: CurvePlace, c: CurvePlace, k: Floats) -> tuple[Floats, Floats]:
     """Return where to look next for the minimum between a, the newest place, and b, and a bound on it from below.
 
     By Chandrupatla's method: inverse quadratic interpolation where the place before, c, promises that it holds,

@@ -15,7 +15,7 @@ from pipemodel.geometry.arrays import Floats, Ints, lengths, normals_to, steps
 from pipemodel.geometry.bounds import inside
 from pipemodel.geometry.distance.broad import Asked
 from pipemodel.geometry.distance.meshes import Meshes
-from pipemodel.geometry.distance.paths import Ends, Paths
+from pipemodel.geometry.distance.paths import PathEnds, Paths
 from pipemodel.geometry.distance.targets import Least
 from pipemodel.geometry.shapes.base import Signed
 
@@ -35,7 +35,7 @@ _Offer: TypeAlias = tuple[float, float, Floats, Floats]
 
 
 def measure_depths(
-    paths: Paths, ends: Ends, meshes: Meshes, solids: Mapping[int, Callable[[], Signed]], least: Least, asked: Asked
+    paths: Paths, ends: PathEnds, meshes: Meshes, solids: Mapping[int, Callable[[], Signed]], least: Least, asked: Asked
 ) -> None:
     """Say again how runs stand to closed surfaces, where they touch them or may lie wholly within them.
 
@@ -62,7 +62,7 @@ def measure_depths(
             _measure(paths, ends, run, signed, least, key, not touched[i])
 
 
-def _measure(paths: Paths, ends: Ends, run: int, signed: Signed, least: Least, key: int, within: bool) -> None:
+def _measure(paths: Paths, ends: PathEnds, run: int, signed: Signed, least: Least, key: int, within: bool) -> None:
     """Measure one run in one surface; `within` tells that it lies wholly within it."""
     rows = np.arange(*np.searchsorted(paths.owner, (run, run + 1)))
     radius = float(paths.tube[rows[0]])
@@ -159,7 +159,7 @@ def _shortened(lo: Floats, hi: Floats, longest: float) -> tuple[Floats, Floats]:
     return lo[row] + number * width, lo[row] + (number + 1) * width
 
 
-def _round_rim(ends: Ends, end: int, radius: float, signed: Signed) -> _Offer:
+def _round_rim(ends: PathEnds, end: int, radius: float, signed: Signed) -> _Offer:
     """Return the deepest place on the rim of an end."""
     u = normals_to(ends.facing[end])
     v = np.cross(ends.facing[end], u)

@@ -8,13 +8,13 @@ of the target that reaches furthest towards the end.
 import numpy as np
 
 from pipemodel.geometry.arrays import Floats, dots, lengths
-from pipemodel.geometry.distance.paths import Ends, rims_of
+from pipemodel.geometry.distance.paths import PathEnds, rims_of
 from pipemodel.geometry.distance.sweep import Accept, Sweep
 from pipemodel.geometry.distance.targets import Least, Pairs
 from pipemodel.geometry.shapes.base import Targets
 
 
-def measure_ends(ends: Ends, targets: Targets, least: Least, pairs: Pairs, accept: Accept | None = None) -> None:
+def measure_ends(ends: PathEnds, targets: Targets, least: Least, pairs: Pairs, accept: Accept | None = None) -> None:
     """Measure flat ends against targets, where they could be nearer than what `least` has.
 
     Args:
@@ -41,7 +41,7 @@ def measure_ends(ends: Ends, targets: Targets, least: Least, pairs: Pairs, accep
             _pierced(ends, targets, least, pairs.take(touched), tips[touched], at_centre[touched])
 
 
-def _ahead(ends: Ends, targets: Targets, least: Least, pairs: Pairs, tips: Floats, accept: Accept | None) -> None:
+def _ahead(ends: PathEnds, targets: Targets, least: Least, pairs: Pairs, tips: Floats, accept: Accept | None) -> None:
     """Offer the points of the targets that lie straight ahead of the discs."""
     end = pairs.path
     centre, facing = ends.centre[end], ends.facing[end]
@@ -57,7 +57,7 @@ def _ahead(ends: Ends, targets: Targets, least: Least, pairs: Pairs, tips: Float
         _offer(ends, least, pairs.take(rows), height[rows, k], foot[rows, k], tips[rows, k])
 
 
-def _pierced(ends: Ends, targets: Targets, least: Least, pairs: Pairs, tips: Floats, at_centre: Floats) -> None:
+def _pierced(ends: PathEnds, targets: Targets, least: Least, pairs: Pairs, tips: Floats, at_centre: Floats) -> None:
     """Offer what goes through the discs: it may do so without touching the rim.
 
     To part the two, the tube is drawn back until it clears the tip, or moved sideways, whichever is less.
@@ -74,6 +74,6 @@ def _pierced(ends: Ends, targets: Targets, least: Least, pairs: Pairs, tips: Flo
     _offer(ends, least, pairs.take(rows), depth[rows], hole[rows], hole[rows])
 
 
-def _offer(ends: Ends, least: Least, pairs: Pairs, distance: Floats, point: Floats, other: Floats) -> None:
+def _offer(ends: PathEnds, least: Least, pairs: Pairs, distance: Floats, point: Floats, other: Floats) -> None:
     if len(pairs):
         least.offer(pairs.key, distance, ends.owner[pairs.path], ends.at[pairs.path], point, other)

@@ -9,7 +9,7 @@ from pipemodel.geometry.bounds import gaps
 from pipemodel.geometry.centreline import Centreline
 from pipemodel.geometry.distance.ends import measure_ends
 from pipemodel.geometry.distance.nearest import Nearest
-from pipemodel.geometry.distance.paths import Ends, Paths, paths_of
+from pipemodel.geometry.distance.paths import PathEnds, Paths, paths_of
 from pipemodel.geometry.distance.runs import solids_of
 from pipemodel.geometry.distance.sweep import Sweep
 from pipemodel.geometry.distance.targets import Least, Pairs
@@ -55,7 +55,7 @@ def self_distances(
     ]
 
 
-def _legs_or_bends(paths: Paths, ends: Ends, targets: Cylinders | Bends, rows: Ints, least: Least) -> None:
+def _legs_or_bends(paths: Paths, ends: PathEnds, targets: Cylinders | Bends, rows: Ints, least: Least) -> None:
     """Measure sides and ends of runs against their own legs, or their own bends; `rows` tells which pieces."""
     slide = np.flatnonzero(paths.bent) if isinstance(targets, Bends) else np.arange(len(paths))
     # A leg and a bend are measured by sliding along the bend.

@@ -6,7 +6,7 @@ from pipemodel.geometry.arrays import Bools, Floats, Ints, dots, lengths
 from pipemodel.geometry.bounds import inside
 from pipemodel.geometry.distance.broad import Asked, portions
 from pipemodel.geometry.distance.ends import measure_ends
-from pipemodel.geometry.distance.paths import Ends, Paths, spots_of
+from pipemodel.geometry.distance.paths import PathEnds, Paths, spots_of
 from pipemodel.geometry.distance.sweep import Sweep
 from pipemodel.geometry.distance.targets import Least, Pairs
 from pipemodel.geometry.distance.tree import BATCH, Descent, tree_of
@@ -31,7 +31,7 @@ class Meshes:
         root = self.tree.root[owner]
         return self.tree.low[root], self.tree.high[root]
 
-    def measure(self, paths: Paths, ends: Ends, least: Least, asked: Asked) -> None:
+    def measure(self, paths: Paths, ends: PathEnds, least: Least, asked: Asked) -> None:
         """Measure the sides and the flat ends of runs against the triangles of owners, as sheets without an inside."""
 
         def slide(path: Ints, lo: Floats, hi: Floats, triangle: Ints, key: Ints) -> None:

@@ -123,7 +123,7 @@ class Paths:
 
 
 @dataclass(frozen=True)
-class Ends:
+class PathEnds:
     """The flat ends of runs, a row each.
 
     `facing` is the unit direction out of the tube, `number` the piece that ends there, `at` 0 or the length.
@@ -137,7 +137,7 @@ class Ends:
     at: Floats
 
 
-def paths_of(lines: Sequence[Centreline], outside_mm: Sequence[float]) -> tuple[Paths, Ends]:
+def paths_of(lines: Sequence[Centreline], outside_mm: Sequence[float]) -> tuple[Paths, PathEnds]:
     """Lay out centrelines as rows, run after run in order of travel.
 
     Args:
@@ -163,7 +163,7 @@ def paths_of(lines: Sequence[Centreline], outside_mm: Sequence[float]) -> tuple[
         back = first.direction_at(0.0)
         ends.append((line.start, (-back[0], -back[1], -back[2]), tube, run, 0, 0.0))
         ends.append((line.finish, last.direction_at(last.length), tube, run, len(kept) - 1, line.length))
-    return _paths(rows, numbers, flags), Ends(
+    return _paths(rows, numbers, flags), PathEnds(
         np.array([e[0] for e in ends]).reshape(-1, 3),
         np.array([e[1] for e in ends]).reshape(-1, 3),
         np.array([e[2] for e in ends], dtype=float),
@@ -232,7 +232,7 @@ def spots_of(centre: Floats, tube: Floats) -> Paths:
     )
 
 
-def rims_of(ends: Ends) -> Paths:
+def rims_of(ends: PathEnds) -> Paths:
     """Return the circles round tube ends as bare lines, a row for each end."""
     n = len(ends.at)
     u = normals_to(ends.facing)

@@ -18,7 +18,7 @@ from typing import TypeAlias
 import numpy as np
 
 from pipemodel.geometry.arrays import Bools, Floats, Ints, dots, steps
-from pipemodel.geometry.distance.closing import Place, next_place, tangents
+from pipemodel.geometry.distance.closing import CurvePlace, next_place, tangents
 from pipemodel.geometry.distance.paths import Paths
 from pipemodel.geometry.distance.targets import Least, Pairs
 from pipemodel.geometry.shapes.base import Targets
@@ -201,7 +201,7 @@ class Sweep:
         Returns what is left of the stretches on both sides of it, where they are bent: those can hold another.
         """
         row = np.arange(len(x.pair))
-        a, b, c = Place(x.lo, x.flo, x.dlo), Place(x.hi, x.fhi, x.dhi), Place(x.lo, x.flo, x.dlo)
+        a, b, c = CurvePlace(x.lo, x.flo, x.dlo), CurvePlace(x.hi, x.fhi, x.dhi), CurvePlace(x.lo, x.flo, x.dlo)
         s, floor = x.lo + a.h / (a.h - b.h) * (x.hi - x.lo), np.full(len(row), -np.inf)
         where, least = np.empty(len(row)), np.empty(len(row))
         for _ in range(MOST_STEPS):
@@ -214,7 +214,7 @@ class Sweep:
             slope = dots(away, heading)
             where[row], least[row] = s, value
             same = (slope > 0.0) == (a.slope > 0.0)
-            a, b, c = Place(s, value, slope), a.across(same, b), b.across(same, a)
+            a, b, c = CurvePlace(s, value, slope), a.across(same, b), b.across(same, a)
             width = np.abs(b.s - a.s)
             done = (np.abs(slope) * width <= EXACT_MM) | (value - floor <= EXACT_MM) | (np.abs(slope) <= 1e-10)
             if done.any():

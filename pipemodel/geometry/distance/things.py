@@ -12,7 +12,7 @@ from pipemodel.geometry.distance.broad import Asked, measure
 from pipemodel.geometry.distance.depth import measure_depths
 from pipemodel.geometry.distance.meshes import Meshes, SignedSurface
 from pipemodel.geometry.distance.nearest import Nearest
-from pipemodel.geometry.distance.paths import Ends, Paths, paths_of
+from pipemodel.geometry.distance.paths import PathEnds, Paths, paths_of
 from pipemodel.geometry.distance.targets import Least
 from pipemodel.geometry.distance.within import deepened
 from pipemodel.geometry.shapes.base import Shape, Signed, Targets
@@ -94,7 +94,7 @@ class Surroundings:
 
     def _measure(
         self, lines: Sequence[Centreline], outside_mm: Sequence[float], least: Least, asked: Asked
-    ) -> tuple[Paths, Ends]:
+    ) -> tuple[Paths, PathEnds]:
         """Measure against all surfaces, as sheets where they are made of triangles."""
         paths, ends = paths_of(lines, outside_mm)
         for targets in self.kinds:

@@ -3,7 +3,7 @@
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
-from pipemodel.geometry.centreline import Arc, Piece, Straight
+from pipemodel.geometry.centreline import Arc, LinePiece, Straight
 from pipemodel.geometry.vectors import Vec3, along, angle_deg, cross, distance, dot, scale, sub, unit
 from pipemodel.job.model import Thing
 from pipemodel.job.routing.directions import described
@@ -17,7 +17,7 @@ FARTHEST_MM = 1e4
 
 
 @dataclass(frozen=True)
-class Line:
+class LegLine:
     """The straight line of a leg: from `origin` along `ahead`, with `side` square to it (unit vectors)."""
 
     origin: Vec3
@@ -32,7 +32,7 @@ class Line:
 class Passing:
     """A line past a thing, for a tube whose outside must keep a gap from it."""
 
-    def __init__(self, line: Line, thing: Thing, gap: float, outside: float, radius: float) -> None:
+    def __init__(self, line: LegLine, thing: Thing, gap: float, outside: float, radius: float) -> None:
         self.line, self.thing, self.gap, self.radius = line, thing, gap, radius
         self.off = off = gap + outside / 2.0
         self.near = nearness_to(thing)
@@ -104,9 +104,9 @@ class Passing:
         return round(rise_to(spare, low, high), 9)
 
 
-def rounded(corners: Sequence[Vec3], radius: float) -> list[Piece]:
+def rounded(corners: Sequence[Vec3], radius: float) -> list[LinePiece]:
     """Return the straights and arcs of a tube through some corners, each bent to `radius`."""
-    pieces: list[Piece] = []
+    pieces: list[LinePiece] = []
     here, ahead = corners[0], unit(sub(corners[1], corners[0]))
     for corner, beyond in zip(corners[1:-1], corners[2:], strict=True):
         direction = unit(sub(beyond, corner))

@@ -9,9 +9,9 @@ from pipemodel.job.routing.directions import COMPASS, SAME_DEG, bearing_vector
 from pipemodel.job.routing.faults import ItemError, PlaceError, RouteError, nearest
 from pipemodel.job.routing.follow import follow
 from pipemodel.job.routing.forms import BendForm, FollowForm, GoForm, PassoverForm, RouteItem, SetForm
-from pipemodel.job.routing.legs import Edge, Measured, Past, Stretch, ToCentreOf, ToFace
+from pipemodel.job.routing.legs import Edge, LegStretch, Measured, Past, ToCentreOf, ToFace
 from pipemodel.job.routing.passover import Passover
-from pipemodel.job.routing.pen import Pen
+from pipemodel.job.routing.pen import RoutePen
 from pipemodel.job.routing.sets import advance_of, aside, set_angle
 from pipemodel.messages.values import Count, message
 from pipemodel.trade.model import Former, Tube
@@ -62,7 +62,7 @@ def compile_route(
     ]
     if faults:
         raise RouteError(faults)
-    pen = Pen(start, heading, tube, former)
+    pen = RoutePen(start, heading, tube, former)
     try:
         for i, item in enumerate(items):
             pen.item, pen.own = i, own[i] if own else None
@@ -90,7 +90,7 @@ def compile_route(
     )
 
 
-def _draw(pen: Pen, item: RouteItem, room: dict[str, Thing]) -> None:
+def _draw(pen: RoutePen, item: RouteItem, room: dict[str, Thing]) -> None:
     key = item.chosen
     if item.go is not None:
         pen.go(_stretch(item.go, room))
@@ -115,18 +115,18 @@ def _point(choice: CornerForm | Vec3) -> Vec3:
     return choice.at if isinstance(choice, CornerForm) else choice
 
 
-def _head(pen: Pen, name: str) -> None:
+def _head(pen: RoutePen, name: str) -> None:
     """Turn to a named direction, unless the tube heads that way already."""
     direction = _named(pen, name)
     if pen.heading is None or angle_deg(direction, pen.heading.ahead) >= SAME_DEG:
         pen.turn(direction)
 
 
-def _named(pen: Pen, name: str) -> Vec3:
+def _named(pen: RoutePen, name: str) -> Vec3:
     return COMPASS[name] if name in COMPASS else pen.facing.named(name)
 
 
-def _stretch(form: GoForm, room: dict[str, Thing]) -> Stretch:
+def _stretch(form: GoForm, room: dict[str, Thing]) -> LegStretch:
     if form.to_face_of is not None:
         return ToFace(room[form.to_face_of], form.gap, form.standoff)
     if form.past is not None:
@@ -138,7 +138,7 @@ def _stretch(form: GoForm, room: dict[str, Thing]) -> Stretch:
     return Measured(mm, *_TAPE[key])
 
 
-def _turn(pen: Pen, form: BendForm) -> None:
+def _turn(pen: RoutePen, form: BendForm) -> None:
     if form.back is not None:
         pen.turn_back(pen.facing.side(form.back), form.apart)
     elif form.bearing is not None:
@@ -149,7 +149,7 @@ def _turn(pen: Pen, form: BendForm) -> None:
         pen.turn(_named(pen, form.to))
 
 
-def _set(pen: Pen, form: SetForm, room: dict[str, Thing]) -> None:
+def _set(pen: RoutePen, form: SetForm, room: dict[str, Thing]) -> None:
     if form.clear is not None:
         side = pen.facing.side(form.to[0][0])
         pen.set_clear(room[form.clear], form.gap or 0.0, side, form.angle or 0.0)
@@ -170,7 +170,7 @@ def _set(pen: Pen, form: SetForm, room: dict[str, Thing]) -> None:
     pen.set_aside(moved.side, moved.offset, angle, to_first)
 
 
-def _pass_over(pen: Pen, form: PassoverForm, room: dict[str, Thing]) -> None:
+def _pass_over(pen: RoutePen, form: PassoverForm, room: dict[str, Thing]) -> None:
     if form.to is None and abs(pen.ahead[2]) > 0.5:
         raise ItemError("on a steep leg say to which side the tube passes, such as `to: north`")
     side = pen.facing.side(form.to or "up")
@@ -178,7 +178,7 @@ def _pass_over(pen: Pen, form: PassoverForm, room: dict[str, Thing]) -> None:
     pen.pass_over(Passover(room[form.thing], form.gap, form.bends, form.angle, side, former, form.flat))
 
 
-def _follow(pen: Pen, form: FollowForm, room: dict[str, Thing]) -> None:
+def _follow(pen: RoutePen, form: FollowForm, room: dict[str, Thing]) -> None:
     looking = None if form.side is None else _named(pen, form.side)
     turn = None if form.turn is None else _named(pen, form.turn)
     follow(pen, room[form.face], form.standoff, looking, turn, form.angle)

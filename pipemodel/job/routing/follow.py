@@ -7,14 +7,14 @@ from pipemodel.job.routing.directions import described
 from pipemodel.job.routing.faces import face_met, flat_faces
 from pipemodel.job.routing.faults import ItemError, PlaceError
 from pipemodel.job.routing.legs import ToFace
-from pipemodel.job.routing.pen import Pen
+from pipemodel.job.routing.pen import RoutePen
 
 _ALONG = 1e-9
 _THERE_MM = 1e-6
 
 
 def follow(
-    pen: Pen, thing: Thing, standoff: float, looking: Vec3 | None, turn: Vec3 | None, angle: float | None
+    pen: RoutePen, thing: Thing, standoff: float, looking: Vec3 | None, turn: Vec3 | None, angle: float | None
 ) -> None:
     """Bring the tube to its standoff from a face of a thing, heading along it.
 
@@ -42,7 +42,7 @@ def follow(
     pen.turn(turn)
 
 
-def _face_beside(pen: Pen, thing: Thing, ahead: Vec3, looking: Vec3 | None) -> Face:
+def _face_beside(pen: RoutePen, thing: Thing, ahead: Vec3, looking: Vec3 | None) -> Face:
     along = [f for f in flat_faces(thing) if abs(dot(f.normal, ahead)) <= _ALONG]
     if looking is not None:
         along = [f for f in along if dot(f.normal, looking) > 1.0 - _ALONG]
@@ -62,7 +62,7 @@ def _face_beside(pen: Pen, thing: Thing, ahead: Vec3, looking: Vec3 | None) -> F
     return before[0]
 
 
-def _move_over(pen: Pen, thing: Thing, face: Face, standoff: float, angle: float | None) -> None:
+def _move_over(pen: RoutePen, thing: Thing, face: Face, standoff: float, angle: float | None) -> None:
     off = dot(sub(pen.at, face.point), face.normal) - standoff
     if abs(off) <= _THERE_MM or pen.lost:
         return

@@ -54,7 +54,7 @@ class ToCentreOf:
     thing: Thing
 
 
-Stretch: TypeAlias = Measured | ToFace | Past | ToCentreOf
+LegStretch: TypeAlias = Measured | ToFace | Past | ToCentreOf
 
 
 @dataclass(frozen=True)
@@ -101,7 +101,7 @@ def edge_beyond_corner(edge: Edge, angle_deg: float, radius: float, outside: flo
 
 
 def leg_length(
-    stretches: list[Stretch],
+    stretches: list[LegStretch],
     origin: Vec3,
     ahead: Vec3,
     before: Made | None,

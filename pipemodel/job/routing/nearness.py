@@ -8,7 +8,7 @@ from heapq import heappop, heappush
 from itertools import count
 from math import inf, sqrt
 
-from pipemodel.geometry.centreline import Arc, Piece, Straight
+from pipemodel.geometry.centreline import Arc, LinePiece, Straight
 from pipemodel.geometry.shapes.base import Shape
 from pipemodel.job.model import Thing
 from pipemodel.job.routing.faults import ItemError
@@ -35,7 +35,7 @@ def nearness_to(thing: Thing) -> Shape:
     )
 
 
-def nearest_on(pieces: Sequence[Piece], near: Shape) -> float:
+def nearest_on(pieces: Sequence[LinePiece], near: Shape) -> float:
     """Return the least distance from the axis of some straights and arcs to a thing, mm.
 
     Past a convex thing a straight has one low point. Otherwise, distance changes by no more than the step along the
@@ -44,9 +44,9 @@ def nearest_on(pieces: Sequence[Piece], near: Shape) -> float:
     """
     of = near.distance
     best = inf
-    waiting: list[tuple[float, int, Piece, float, float, float, float]] = []
+    waiting: list[tuple[float, int, LinePiece, float, float, float, float]] = []
 
-    def wait(piece: Piece, a: float, b: float, fa: float, fb: float) -> None:
+    def wait(piece: LinePiece, a: float, b: float, fa: float, fb: float) -> None:
         heappush(waiting, ((fa + fb - (b - a)) / 2.0, next(ticket), piece, a, b, fa, fb))
 
     ticket = count()

@@ -12,7 +12,7 @@ from typing import Protocol, TypeAlias
 
 from pipemodel.geometry.vectors import Vec3, sin_deg
 from pipemodel.job.model import Thing
-from pipemodel.job.routing.clearing import FARTHEST_MM, Line, Passing
+from pipemodel.job.routing.clearing import FARTHEST_MM, LegLine, Passing
 from pipemodel.job.routing.faults import PlaceError
 from pipemodel.job.routing.legs import setback
 from pipemodel.messages.values import Length, Message, Name, listed, message
@@ -70,7 +70,7 @@ def pass_over(ask: Passover, origin: Vec3, ahead: Vec3, tube: Tube) -> Excursion
         ItemError: if the thing is not on the way, or cannot be cleared to that side.
     """
     radius = ask.former.radius_mm
-    passing = Passing(Line(origin, ahead, ask.side), ask.thing, ask.gap, tube.outside_mm, radius)
+    passing = Passing(LegLine(origin, ahead, ask.side), ask.thing, ask.gap, tube.outside_mm, radius)
     in_the_way = passing.in_the_way()
     first = setback(radius, ask.angle_deg / 2.0 if ask.bends == 3 else ask.angle_deg)
 

@@ -10,7 +10,7 @@ from pipemodel.geometry.vectors import Vec3, add, along, angle_deg, distance, sc
 from pipemodel.job.model import Thing
 from pipemodel.job.routing.directions import SAME_DEG, Heading, bent, described
 from pipemodel.job.routing.faults import ItemError, PlaceError
-from pipemodel.job.routing.legs import Made, Measured, Stretch, bend_between, leg_length
+from pipemodel.job.routing.legs import LegStretch, Made, Measured, bend_between, leg_length
 from pipemodel.job.routing.passover import Excursion, Passover, pass_over
 from pipemodel.job.routing.sets import advance_of, clearing_set, least_offset
 from pipemodel.messages.values import Message
@@ -21,7 +21,7 @@ RETURN_DEG = 179.9
 _TOUCH_MM = 1e-6
 
 
-class Pen:
+class RoutePen:
     """Draws the corners of a run; `owners` tells which item each comes from, `formers` what its bend is made round.
 
     `item` is the item being drawn, `own` the former it has of its own, None for the run's; `used` holds the items
@@ -43,7 +43,7 @@ class Pen:
         self.faults: list[tuple[int, str]] = []
         self.lost = False
         self.before: Made | None = None
-        self._stretches: list[tuple[int, Stretch]] = []
+        self._stretches: list[tuple[int, LegStretch]] = []
         self._passovers: list[tuple[int, Passover]] = []
         self._exact_end: Vec3 | None = None
         self._at_end: tuple[int, Former] | None = None
@@ -69,7 +69,7 @@ class Pen:
             raise ItemError("the run has no heading yet; begin with a direction, such as `east: 600` or `turn: east`")
         return self.heading
 
-    def go(self, stretch: Stretch) -> None:
+    def go(self, stretch: LegStretch) -> None:
         """Go straight on."""
         _ = self.facing
         self._stretches.append((self.item, stretch))

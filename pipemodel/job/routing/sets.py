@@ -6,7 +6,7 @@ from math import atan2, degrees, radians, tan
 
 from pipemodel.geometry.vectors import Vec3, add, cos_deg, dot, length, scale
 from pipemodel.job.model import Thing
-from pipemodel.job.routing.clearing import Line, Passing
+from pipemodel.job.routing.clearing import LegLine, Passing
 from pipemodel.job.routing.directions import Heading, clean
 from pipemodel.job.routing.faults import ItemError
 from pipemodel.job.routing.legs import setback
@@ -73,7 +73,7 @@ def clearing_set(
     Raises:
         ItemError: if the thing is not in the way, or cannot be cleared to that side.
     """
-    passing = Passing(Line(origin, ahead, side), thing, gap, outside, radius)
+    passing = Passing(LegLine(origin, ahead, side), thing, gap, outside, radius)
     near, far = passing.in_the_way()
     back = setback(radius, angle_deg)
     offset = max(passing.clear_offset(), least_offset(radius, angle_deg))

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from math import ceil
 
 from pipemodel.job.quantities import parse_non_negative_length, parse_positive_length
-from pipemodel.job.starter.lines import Lines
+from pipemodel.job.starter.lines import JobLines
 from pipemodel.trade.formers import generic_former
 from pipemodel.trade.model import UnknownSizeError
 from pipemodel.trade.tubes import find_tube
@@ -20,7 +20,7 @@ class Wishes:
     clearance: str = "5"
 
 
-def starter(wishes: Wishes) -> Lines:
+def starter(wishes: Wishes) -> JobLines:
     """Return a commented job for a tube: a tail along a wall and up it, past a boxing.
 
     Its legs are as long as the bends need, whatever the tube. Values that cannot be read are written all the same;
@@ -29,7 +29,7 @@ def starter(wishes: Wishes) -> Lines:
     radius, outside, straight, clear = _sizes(wishes)
     leg = 50 * ceil((2.0 * radius + straight + clear + 60.0) / 50.0)
     off = 5 * ceil((outside / 2.0 + clear + 10.0) / 5.0)
-    lines = Lines()
+    lines = JobLines()
     lines.say(_OPENING)
     lines.give("job: ", wishes.name, "--name")
     lines.say(_TUBE)

@@ -6,7 +6,7 @@ job reads the way it was asked for.
 
 from collections.abc import Mapping
 
-from pipemodel.job.starter.lines import Lines, scalar
+from pipemodel.job.starter.lines import JobLines, scalar
 from pipemodel.messages.say import say
 from pipemodel.messages.units import Language, units_for
 from pipemodel.messages.values import Message, message
@@ -20,7 +20,7 @@ _FORMER = (
 _SPRINGBACK = (("springback", "      fixed: "), ("springback_per_degree", "      per_degree: "))
 
 
-def bend_to_measure(flags: Mapping[str, str], language: Language = "en") -> Lines:
+def bend_to_measure(flags: Mapping[str, str], language: Language = "en") -> JobLines:
     """Return a job of one bend, both legs given to the centre, back or inside of it."""
     lines = _head(flags, message("bend.to a measure"), language)
     measure = flags["measure"]
@@ -37,7 +37,7 @@ def bend_to_measure(flags: Mapping[str, str], language: Language = "en") -> Line
     return lines
 
 
-def plain_set(flags: Mapping[str, str], language: Language = "en") -> Lines:
+def plain_set(flags: Mapping[str, str], language: Language = "en") -> JobLines:
     """Return a job of one set, rolled when it has a rise; where it lands is the one of four flags that is given."""
     rolled = "rise" in flags
     lines = _head(flags, message("bend.rolled set" if rolled else "bend.set"), language)
@@ -59,7 +59,7 @@ def plain_set(flags: Mapping[str, str], language: Language = "en") -> Lines:
     return lines
 
 
-def passover(flags: Mapping[str, str], total: str, language: Language = "en") -> Lines:
+def passover(flags: Mapping[str, str], total: str, language: Language = "en") -> JobLines:
     """Return a job of one passover, over a round thing that lies square across the piece.
 
     Args:
@@ -86,9 +86,9 @@ def _named(template: str, language: Language) -> str:
     return say(message(template), units_for("mm", language))
 
 
-def _head(flags: Mapping[str, str], what: Message, language: Language, room: bool = False) -> Lines:
+def _head(flags: Mapping[str, str], what: Message, language: Language, room: bool = False) -> JobLines:
     """Begin a job; the papers are in the language that its names are in."""
-    lines = Lines()
+    lines = JobLines()
     lines.say(f"# One {what}. Lengths are mm unless they carry a unit; x is east, y north, z up.")
     lines.give("job: ", flags.get("name", say(what, units_for("mm", language))), "--name")
     if language != "en":

@@ -15,7 +15,7 @@ def scalar(text: str) -> str:
     return text if plain else json.dumps(text, ensure_ascii=False)
 
 
-class Lines:
+class JobLines:
     """The text of a job file, line by line."""
 
     def __init__(self) -> None:
