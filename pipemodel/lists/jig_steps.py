@@ -18,7 +18,7 @@ def steps_for(jig: Jig) -> list[Message]:
         cradles = listed([Count(t.cradle.number) for t in stops if t.stop_upright])
         steps.append(message("jig step.upright end", cradles=cradles))
     if len(stops) < 2:
-        steps.append(message("jig step.no stop"))
+        steps.append(message("jig step.measured end"))
     if max(abs(float(g.direction[2])) for g in jig.layout.axis.legs) > 0.26:
         steps.append(message("jig step.slope"))
     return steps

@@ -44,7 +44,8 @@ def test_lines_of_a_cell_have_their_figure_and_their_name():
 def test_a_long_table_says_how_many_more_and_an_empty_one_is_left_out():
     rows = tuple((f"post {k}",) for k in range(9))
     (table,) = parts_view([Table((Column("to"),), rows, 4)], MM, "", "Distances")
-    assert ([row[0]["text"] for row in table["rows"]], table["more"]) == (["post 0", "post 1", "post 2", "post 3"], 5)
+    assert [row[0]["text"] for row in table["rows"]] == ["post 0", "post 1", "post 2", "post 3"]
+    assert table["more"] == "And 5 more, all further off."
     assert parts_view([Table((Column("to"),), ())], MM, "", "Distances") == []
 
 

@@ -190,7 +190,7 @@ def test_the_key_of_the_axes_goes_to_a_corner_that_is_free():
         panel, _ = framed(worked().schedule, [])
         for k in range(int(blocked / 2.5)):
             panel.placer.add((Text("W" * 90, (100.0, FOOT + 2.5 * k), 2.5, "centre"),))
-        draw_module._axes(panel)
+        draw_module._axes(panel, MM)
         key = [i for i in panel.sheet.items if isinstance(i, Line)]
         assert len(key) == 3
         x, y = key[0].points[0]

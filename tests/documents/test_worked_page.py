@@ -184,8 +184,8 @@ def test_only_the_nearest_things_are_listed_and_the_rest_counted():
     )
     of = lists_of(worked(WORKED.replace("runs:\n", poles + "runs:\n")))["distances"]
     # Eleven poles, the post, the wall, the floor and the other run: 15, of which 12 are shown.
-    assert (of["rise"][0]["more"], len(of["rise"][0]["rows"])) == (3, 12)
-    assert of["stub"][0]["more"] == 3
+    assert (of["rise"][0]["more"], len(of["rise"][0]["rows"])) == ("And 3 more, all further off.", 12)
+    assert of["stub"][0]["more"] == "And 3 more, all further off."
     near = [float(row[1]) for row in rows_of(of["rise"])]
     assert near == sorted(near)
 

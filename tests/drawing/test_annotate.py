@@ -93,7 +93,7 @@ def test_a_bend_is_pointed_to_at_its_back():
 @pytest.mark.parametrize("angles", [True, False])
 def test_bends_have_their_number_everywhere_and_their_angle_once_where_it_is_true(angles):
     front, plan, isometric = panel_of(FRONTS[0]), panel_of(), panel_of(ISOMETRICS[0])
-    number_bends((front, plan, isometric), RUN, *([] if angles else [False]))
+    number_bends((front, plan, isometric), RUN, MM, angles)
     assert [list(words(p)) for p in (front, plan, isometric)] == [["1"], ["1: 90\u00b0" if angles else "1"], ["1"]]
     for panel in (front, plan, isometric):
         (word,) = words(panel).values()
@@ -104,7 +104,7 @@ def test_bends_have_their_number_everywhere_and_their_angle_once_where_it_is_tru
     assert word.at[1] + 1.5 - spot.at[1] < 0.0
     # Where only the isometric is left, it is given there.
     only = panel_of(ISOMETRICS[0])
-    number_bends((panel_of(FRONTS[0]), only), RUN)
+    number_bends((panel_of(FRONTS[0]), only), RUN, MM)
     assert list(words(only)) == ["1: 90\u00b0"]
 
 

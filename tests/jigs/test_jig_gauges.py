@@ -15,6 +15,7 @@ from pipemodel.jigs.build import body_of
 from pipemodel.jigs.gauges import BAND_MM, RELIEF_MM, THICK_MM, angle_gauge, gauges_of, spacer, turn_gauge
 from pipemodel.jigs.glyphs import _STROKES, printable, stroke_of, strokes
 from pipemodel.job.jig import JigSettings
+from pipemodel.messages.say import say
 
 PLAIN = JigSettings()
 ARM = 50.0
@@ -189,7 +190,7 @@ def test_an_angle_gauge_is_a_band_round_the_back_with_an_arm_along_each_leg_and_
 def test_a_turn_gauge_says_which_arm_goes_where(turn, way):
     """Arm A lies along y as printed, to the leg already there, which comes from the start; the other is turned on."""
     gauge = turn_gauge(made_run([100.0, 120.0, 100.0], [90.0, 90.0], [turn]), turn, PLAIN)
-    assert gauge.use == (
+    assert say(gauge.use) == (
         "Clip it on the leg before bend 2, lettering towards the start. Turn arm A to the leg on the start's side of "
         f"the bend just made; the other arm, {abs(turn):g} degrees {way} seen from the start, points where the next "
         "leg is to go."

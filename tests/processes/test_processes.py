@@ -153,8 +153,8 @@ def test_a_child_dies_with_its_parent_even_inside_compiled_code(tmp_path, functi
     begun = tmp_path / "begun"
     script = (
         "import sys, threading, time; sys.path.insert(0, sys.argv[1])\n"
-        "from pipemodel.processes.child import Child, Limits\nimport pickle\n"
-        f"child = Child('child_functions:{function}', Limits(60.0))\n"
+        "from pipemodel.processes.child import Child, ChildLimits\nimport pickle\n"
+        f"child = Child('child_functions:{function}', ChildLimits(60.0))\n"
         "print(child._process.pid, flush=True)\n"
         f"child.ask(pickle.dumps({str(begun)!r}))\n"
     )

@@ -49,7 +49,7 @@ def jig_text(jig: Jig, ascii: bool = False, width: int = WIDTH, units: Units = M
     if settings.inserts:
         page.text(words(units, "jig sheet.fine liners"))
     for leg in jig.layout.unjudged:
-        page.text(words(units, "jig sheet.no cradle", leg=Count(leg + 1)))
+        page.text(words(units, "jig sheet.short leg", leg=Count(leg + 1)))
     for leg in jig.layout.lone:
         page.text(words(units, "jig sheet.one cradle", leg=Count(leg + 1)))
     _write_readings(page, jig, units)

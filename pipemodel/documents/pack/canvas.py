@@ -93,6 +93,7 @@ def section(contents: Contents, key: str, title: str) -> Any:
         """Takes no room."""
 
         _ZEROSIZE = True
+        keepWithNext = 1  # or it would stay behind where the heading goes to the next page
 
         def wrap(self, *_: float) -> tuple[float, float]:
             return 0.0, 0.0

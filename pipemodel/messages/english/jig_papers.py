@@ -39,7 +39,7 @@ JIG_PAPERS = {
     "jig sheet.fine liners": (
         "With the fine liners in, the slots are those for fine; between the two verdicts, measure."
     ),
-    "jig sheet.no cradle": "Leg {leg} is too short for a cradle: it is judged by its neighbours only.",
+    "jig sheet.short leg": "Leg {leg} is too short for a cradle: it is judged by its neighbours only.",
     "jig sheet.one cradle": "Leg {leg} has one cradle only, for want of room beside the rest of the tube.",
     "jig sheet.to print": "To print (no supports, flat face down, as the files lie)",
     "jig sheet.head parts": "  File                       Size            Plastic   Mass   Time",
@@ -68,7 +68,7 @@ JIG_PAPERS = {
     "jig step.upright end": (
         "At cradle {cradles} the end looks up: it must lie between the first line and the last; the stop is no measure."
     ),
-    "jig step.no stop": "One end has too little straight for a stop: measure it.",
+    "jig step.measured end": "One end has too little straight for a stop: measure it.",
     "jig step.slope": ("On a slope the piece may slide until a stop or a bend holds it: hold it to its end lines."),
     # What it passes and what it refuses
     "jig limits.title": "What it passes and what it refuses (too much or too little alike)",

@@ -40,7 +40,7 @@ JIG_PAPERS = {
     "jig sheet.fine liners": (
         "Mit den feinen Einlagen sind die Rillen die für Fein; zwischen den beiden Urteilen nachmessen."
     ),
-    "jig sheet.no cradle": ("Schenkel {leg} ist zu kurz für einen Sattel: er wird nur nach seinen Nachbarn beurteilt."),
+    "jig sheet.short leg": ("Schenkel {leg} ist zu kurz für einen Sattel: er wird nur nach seinen Nachbarn beurteilt."),
     "jig sheet.one cradle": ("Schenkel {leg} hat nur einen Sattel, weil neben dem übrigen Rohr kein Platz ist."),
     "jig sheet.to print": "Zum Drucken (ohne Stützen, flache Seite unten, wie die Dateien liegen)",
     "jig sheet.head parts": "  Datei                      Maße            Kunstst.   Masse    Zeit",
@@ -74,7 +74,7 @@ JIG_PAPERS = {
         "An Sattel {cradles} schaut das Ende nach oben: es muss zwischen der ersten und der letzten Linie liegen; der "
         "Anschlag ist dort kein Maß."
     ),
-    "jig step.no stop": "Ein Ende hat zu wenig gerades Rohr für einen Anschlag: dieses messen.",
+    "jig step.measured end": "Ein Ende hat zu wenig gerades Rohr für einen Anschlag: dieses messen.",
     "jig step.slope": (
         "Am Gefälle kann das Stück rutschen, bis ein Anschlag oder ein Bogen es hält: an seinen Endlinien festhalten."
     ),
