@@ -93,7 +93,8 @@ def section(contents: Contents, key: str, title: str) -> Any:
         """Takes no room."""
 
         _ZEROSIZE = True
-        keepWithNext = 1  # or it would stay behind where the heading goes to the next page
+        # Or it would stay behind where the heading goes to the next page.
+        keepWithNext = 1  # noqa: N815
 
         def wrap(self, *_: float) -> tuple[float, float]:
             return 0.0, 0.0
