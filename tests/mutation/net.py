@@ -75,7 +75,7 @@ def guards(net: Net, root: Path, path: str, line: int, seconds: float) -> list[s
     whose work the module is the largest part.
 
     A line outside all functions (a table, a definition; whichever test comes first imports it), or that no test is seen
-    to run, is left to the tests that run any line of its module, and a module that none is seen to run (it runs in a
+    to run, is left to the tests that run any line of its module and to those of its package, and a module that none is seen to run (it runs in a
     process that a test starts) to the test files that name it.
     """
     stem = Path(path).parent.name if path.endswith("__init__.py") else Path(path).stem
@@ -83,6 +83,9 @@ def guards(net: Net, root: Path, path: str, line: int, seconds: float) -> list[s
     running = list(module)
     if _in_a_function(root / path, line):
         running = [test for test, bits in module.items() if bits >> line & 1] or running
+    else:
+        of_package = f"tests/{Path(path).parts[1]}/"
+        running += [test for test in net.seconds if test.startswith(of_package) and test not in module]
     if not running:
         named = re.compile(rf"\b{stem}\b")
         files = {str(f.relative_to(root)) for f in root.glob("tests/**/test_*.py") if named.search(f.read_text())}

@@ -11,8 +11,9 @@ from made_runs import SPRINGY, made_run, random_run
 from scipy.spatial.transform import Rotation
 
 from pipemodel.bending.part_bent import part_bent
+from pipemodel.messages.say import say
 from pipemodel.pulls.bench_measures import on_the_bench
-from pipemodel.pulls.cards import _from_back, cards_of
+from pipemodel.pulls.cards import _from_back, _stands, cards_of
 from pipemodel.pulls.limits import FINISH, START
 from pipemodel.pulls.measures import MeasureKind, with_tape_and_card
 from pipemodel.pulls.piece import PieceToBend
@@ -546,3 +547,17 @@ def test_with_no_roll_or_half_a_roll_the_inside_line_faces_where_it_says(turn, h
         else ("the same side up as before: the inside line of bend 1 faces ")
     )
     assert str(card.roll) == before + faces
+
+
+@pytest.mark.parametrize(
+    ("direction", "above", "said"),
+    [
+        ((0.0, -1.0, 0.0), 0.0, "lies level, pointing towards you"),
+        ((0.0, 1.0, 0.0), 0.0, "lies level, pointing away from you"),
+        ((1.0, 0.3, 0.0), 0.0, "lies level, pointing right"), ((-1.0, -0.3, 0.0), 0.0, "lies level, pointing left"),
+        ((0.0, 0.0, 1.0), 90.0, "stands plumb, upwards"), ((0.0, 0.0, -1.0), -90.0, "hangs plumb, downwards"),
+        ((0.0, 1.0, 1.0), 45.0, "away from you"), ((0.0, -1.0, -1.0), -45.0, "towards you"),
+    ],
+)  # fmt: skip
+def test_which_way_tube_beyond_a_bend_lies_for_whoever_stands_in_the_south(direction, above, said):
+    assert said in say(_stands(direction, above))
