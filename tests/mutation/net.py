@@ -74,9 +74,9 @@ def guards(net: Net, root: Path, path: str, line: int, seconds: float) -> list[s
     """Return the tests to run for a change, within a time: of each test function one case first, and those first of
     whose work the module is the largest part.
 
-    A line outside all functions (a table, a definition; whichever test comes first imports it) is left to the tests that
-    run any line of its module and to those of its package, a line that no test is seen to run to the former, and a module
-    that none is seen to run (it runs in a process that a test starts) to the test files that name it.
+    A line outside all functions (a table, a definition; whichever test comes first imports it) is left to the tests
+    that run any line of its module and to those of its package, a line that no test is seen to run to the former, and
+    a module that none is seen to run (it runs in a process that a test starts) to the test files that name it.
     """
     stem = Path(path).parent.name if path.endswith("__init__.py") else Path(path).stem
     module = net.lines.get(path, {})
