@@ -1,6 +1,6 @@
 """The piece with some of its bends made and the rest of it still straight."""
 
-from collections.abc import Collection
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from math import radians, tan
@@ -9,6 +9,9 @@ from pipemodel.bending.bends import Bend, BendTable, centreline_of
 from pipemodel.bending.schedule import SolvedRun
 from pipemodel.geometry.centreline import Arc, Centreline, Straight
 from pipemodel.geometry.vectors import EAST, ORIGIN, UP, rotate
+
+_TOUCH_MM = 1e-9
+"""Bends that touch may overlap by what rounding does."""
 
 
 @dataclass(frozen=True)
@@ -49,22 +52,46 @@ class PartBent:
 
         The piece lies somewhere in space: only what can be measured on it counts.
         """
-        bends, was = list(self.bends), self.bends[index]
-        arc_mm, before = was.radius_mm * radians(angle_deg), bends[index - 1].finish_mm if index else 0.0
-        after = bends[index + 1].start_mm if index + 1 < len(bends) else self.centreline.length
-        if start_mm < before or start_mm + arc_mm > after:
-            return None
-        turn = was.turn_deg + rolled_deg if index else 0.0
-        bends[index] = was._replace(
-            start_mm=start_mm, straight_before_mm=start_mm - before, angle_deg=angle_deg, turn_deg=turn, arc_mm=arc_mm
-        )
-        end = bends[index].finish_mm
-        if index + 1 < len(bends):
-            following = bends[index + 1]
-            bends[index + 1] = following._replace(
-                straight_before_mm=following.start_mm - end, turn_deg=following.turn_deg - rolled_deg
+        starts = [bend.start_mm for bend in self.bends]
+        angles = [bend.angle_deg for bend in self.bends]
+        turns = [bend.turn_deg for bend in self.bends]
+        starts[index], angles[index] = start_mm, angle_deg
+        if index:
+            turns[index] += rolled_deg
+        if index + 1 < len(turns):
+            turns[index + 1] -= rolled_deg
+        return self.with_bends(starts, angles, turns)
+
+    def with_bends(
+        self, starts_mm: Sequence[float], angles_deg: Sequence[float], turns_deg: Sequence[float]
+    ) -> "PartBent | None":
+        """Return the piece as it is when its bends came out otherwise; None where there is no straight tube for that.
+
+        Args:
+            starts_mm: where each bend begins, from the start end.
+            angles_deg: how far each is bent.
+            turns_deg: the turn of each bend's plane from that of the one before; that of the first counts for nothing.
+
+        It lies with its start end at the origin, going east, its first bend turning in a plane with up for its normal.
+        """
+        bends: list[Bend] = []
+        before = 0.0
+        for was, start, angle, turn in zip(self.bends, starts_mm, angles_deg, turns_deg, strict=True):
+            if start < before - _TOUCH_MM:
+                return None
+            bends.append(
+                was._replace(
+                    start_mm=start,
+                    straight_before_mm=start - before,
+                    angle_deg=angle,
+                    turn_deg=turn if bends else 0.0,
+                    arc_mm=was.radius_mm * radians(angle),
+                )
             )
-        left = self.centreline.length - bends[-1].finish_mm
+            before = bends[-1].finish_mm
+        left = self.centreline.length - before
+        if left < -_TOUCH_MM:
+            return None
         line = centreline_of(BendTable(ORIGIN, EAST, UP, tuple(bends), left))
         return PartBent(line, tuple(bends), self.outside_mm)
 

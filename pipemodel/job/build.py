@@ -12,8 +12,8 @@ from pipemodel.job.build_room import build_things
 from pipemodel.job.build_routes import build_route, read_items, way_fault
 from pipemodel.job.build_tools import Tools
 from pipemodel.job.faults import Faults
-from pipemodel.job.forms import CornerForm, FormerChoice, JobForm, RunForm
-from pipemodel.job.model import Job, Run, Stock, Thing
+from pipemodel.job.forms import CornerForm, FormerChoice, HandsForm, JobForm, RunForm
+from pipemodel.job.model import WORST_HANDS, Hands, Job, Run, Stock, Thing
 from pipemodel.job.names import file_key, name_fault, same_names
 from pipemodel.job.quantities import shown
 from pipemodel.job.yaml_tree import YamlPath
@@ -69,7 +69,20 @@ def build_job(
         units=form.units,
         language=form.language,
         revision=form.revision,
+        hands=None if form.hands is None else _hands(form.hands, faults),
     )
+
+
+def _hands(form: HandsForm, faults: Faults) -> Hands:
+    """Return how well a person bends, with what no hand does noted as a fault."""
+    for name, value, limit, unit in (
+        ("mark", form.mark, WORST_HANDS.mark_mm, "mm"),
+        ("angle", form.angle, WORST_HANDS.angle_deg, "degrees"),
+        ("turn", form.turn, WORST_HANDS.turn_deg, "degrees"),
+    ):
+        if value > limit:
+            faults.at(("hands", name), f"{value:g} {unit} is more than any hand is out by; write {limit:g} or less")
+    return Hands(form.mark, form.angle, form.turn)
 
 
 def _offcuts(form: JobForm, tools: Tools, runs: tuple[Run, ...]) -> tuple[tuple[Tube, tuple[float, ...]], ...]:

@@ -9,9 +9,11 @@ from pipemodel.job.end_forms import ClipsForm, EndsForm, StockForm
 from pipemodel.job.form import Form, empty_if_blank
 from pipemodel.job.heading import Heading
 from pipemodel.job.jig_forms import JigChoice
+from pipemodel.job.model import Hands
 from pipemodel.job.names import LONGEST_REVISION, RUN_PATTERN, TITLE_PATTERN, revision_fault
 from pipemodel.job.quantities import (
     Angle,
+    NonNegativeAngle,
     NonNegativeLength,
     Number,
     Point,
@@ -247,6 +249,14 @@ class RunForm(Form):
     insulation: NonNegativeLength | None = Field(default=None, description="Thickness of this run's own insulation")
 
 
+class HandsForm(Form):
+    """How well whoever bends the runs does so: standard deviations."""
+
+    mark: NonNegativeLength = Field(default=Hands().mark_mm, description="Of where each bend begins, along the tube")
+    angle: NonNegativeAngle = Field(default=Hands().angle_deg, description="Of each bend's angle")
+    turn: NonNegativeAngle = Field(default=Hands().turn_deg, description="Of each roll of the tube between bends")
+
+
 _RUN_NAMES: Any = {"propertyNames": {"pattern": RUN_PATTERN, "maxLength": 80}}
 _NAMES: Any = {"propertyNames": {"pattern": TITLE_PATTERN, "maxLength": 80}}
 
@@ -284,6 +294,9 @@ class JobForm(Form):
             {"anyOf": [{"type": "string", "minLength": 1, "maxLength": LONGEST_REVISION}, {"type": "integer"}]}
         ),
     ] = Field(default="", description="Which state of the job this is, such as B; printed on every paper")
+    hands: Annotated[HandsForm | None, BeforeValidator(empty_if_blank)] = Field(
+        default=None, description="How well whoever bends the runs does so; asks for the chance that each run fits"
+    )
     jig: JigChoice = Field(default=None, description="How its checking jigs are made; left out, `make` makes none")
     room: Annotated[dict[str, ThingForm], BeforeValidator(empty_if_blank)] = Field(
         default={},

@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
 from pathlib import Path
-from typing import Literal
+from typing import Literal, NamedTuple
 
 from pipemodel.geometry.in_libraries import InLibraries
 from pipemodel.geometry.shapes import Shape
@@ -75,6 +75,24 @@ class Run:
     """Thickness of the insulation that goes round it; clearances are kept outside it."""
 
 
+class Hands(NamedTuple):
+    """How well a person bends: standard deviations, all independent of each other.
+
+    What a careful beginner does; common practice, no source.
+    """
+
+    mark_mm: float = 1.0
+    """Of where each bend begins, along the tube."""
+    angle_deg: float = 1.0
+    """Of each bend's angle."""
+    turn_deg: float = 1.0
+    """Of each roll of the tube between two bends."""
+
+
+WORST_HANDS = Hands(20.0, 20.0, 45.0)
+"""Nobody's hands are out by more; a job that says so has another figure in mind."""
+
+
 @dataclass(frozen=True)
 class Stock:
     """What tube comes in: new lengths as many as needed, and offcuts at hand by size of tube, each once; mm."""
@@ -116,6 +134,8 @@ class Job:
     """What people read it in; all figures here are mm."""
     revision: str = ""
     """Which state of the job this is, as its author counts them."""
+    hands: Hands | None = None
+    """How well whoever bends it does so; None when the job does not say."""
 
     def clearance_to(self, thing: Thing) -> float:
         """Return the clearance asked for between a thing and the tube, or what insulates it."""

@@ -224,7 +224,14 @@ def _above_nothing(angle: float) -> float:
     return angle
 
 
+def _not_below_nothing(angle: float) -> float:
+    if angle < 0.0:
+        raise ValueError(f"{angle:g} must be an angle of 0 or more")
+    return angle
+
+
 PositiveAngle = Annotated[Angle, AfterValidator(_above_nothing)]
+NonNegativeAngle = Annotated[Angle, AfterValidator(_not_below_nothing)]
 Number = Annotated[
     float,
     PlainValidator(parse_number),
