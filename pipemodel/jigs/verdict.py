@@ -29,6 +29,9 @@ TRUST = 0.02
 """Share of a limit left on both sides for what small movements leave out."""
 FINE_MM = 0.01
 """Clearances are settled to this, downwards, so that they do not hang on the last digits of a solver."""
+NARROW_ENOUGH, WIDE_ENOUGH = 1.0001, 1.0003
+"""What passes may be so many times its tolerance. Narrowing ends at the tolerance itself, to within rounding; widening
+is held to a little more, so that no machine's rounding decides about it."""
 
 
 @dataclass(frozen=True)
@@ -283,7 +286,7 @@ def _narrowed(judge: Judge, fault: JigFault, most: float, clearances: Array, lea
     """Return clearances that no longer pass a fault beyond `most`: those that decide about it are narrowed."""
     for _ in range(12):
         passes, shares = judge.alone(fault, clearances)
-        if passes <= most * 1.0001:
+        if passes <= most * NARROW_ENOUGH:
             break
         free = (shares > 1e-9) & (clearances > least + 1e-9)
         rest = float(shares[free] @ clearances[free])
@@ -304,7 +307,9 @@ def _widened(judge: Judge, asked: dict[JigFault, float], clearances: Array, wide
                 tight |= shares > 1e-6
         for grow in (1.6, 1.2):
             wider = np.where(tight, clearances, np.minimum(widest, clearances * grow))
-            if np.any(wider > clearances + 1e-9) and all(judge.alone(f, wider)[0] <= m for f, m in asked.items()):
+            if np.any(wider > clearances + 1e-9) and all(
+                judge.alone(f, wider)[0] <= m * WIDE_ENOUGH for f, m in asked.items()
+            ):
                 clearances = wider
                 break
         else:

@@ -5,8 +5,7 @@ from functools import partial
 
 import numpy as np
 
-from pipemodel.geometry.arrays import Floats
-from pipemodel.geometry.bounds import inside
+from pipemodel.geometry.arrays import Floats, Ints
 from pipemodel.geometry.centreline import Centreline
 from pipemodel.geometry.distance.broad import Asked, measure
 from pipemodel.geometry.distance.depth import measure_depths
@@ -50,6 +49,18 @@ class Surroundings:
         corners = [shape.corners() for shape in shapes]
         self.kinds = rows_by_kind(shapes, [i for i, own in enumerate(corners) if own is None])
         self.meshes, self.solids = _surfaces(shapes, corners)
+        self.low, self.high = self._blocks()
+
+    def _blocks(self) -> tuple[Floats, Floats]:
+        """Return the low and high corners of the blocks that hold the shapes, a row each."""
+        low, high = np.full((self.count, 3), np.inf), np.full((self.count, 3), -np.inf)
+        for targets in self.kinds:
+            np.minimum.at(low, targets.owner, targets.low)
+            np.maximum.at(high, targets.owner, targets.high)
+        if self.meshes is not None:
+            made = np.flatnonzero(self.meshes.tree.root >= 0)
+            low[made], high[made] = self.meshes.bounds_of(made)
+        return low, high
 
     def distances(self, lines: Sequence[Centreline], outside_mm: Sequence[float]) -> list[list[Nearest]]:
         """Return the least distance from each tube to each shape, a row per tube."""
@@ -57,7 +68,8 @@ class Surroundings:
         least = Least(len(lines) * n)
         run, owner = np.repeat(np.arange(len(lines)), n), np.tile(np.arange(n), len(lines))
         asked = Asked(run, owner, np.arange(len(lines) * n))
-        paths, ends = self._measure(lines, outside_mm, least, asked)
+        paths, ends = paths_of(lines, outside_mm)
+        self._measure(paths, ends, least, asked)
         if self.meshes is not None:
             measure_depths(paths, ends, self.meshes, self.solids, least, asked)
         table = [answers(least, run * n, n) for run in range(len(lines))]
@@ -72,36 +84,46 @@ class Surroundings:
         """Return which shape's surface is nearest to a tube, and where on it."""
         n = self.count
         least = Least(n)
-        self._measure([line], [outside_mm], least, Asked(np.zeros(n, dtype=np.int64), np.arange(n), np.arange(n)))
+        asked = Asked(np.zeros(n, dtype=np.int64), np.arange(n), np.arange(n))
+        self._measure(*paths_of([line], [outside_mm]), least, asked)
         i = int(np.argmin(least.distance))
         return i, answers(least, i, 1)[0].other
 
     def clear(self, lines: Sequence[Centreline], outside_mm: Sequence[float]) -> list[bool]:
         """Tell of each tube whether no shape reaches into it."""
+        if not lines:
+            return []
         least = Least(len(lines), -CLEAR_MM)
-        run, owner = np.repeat(np.arange(len(lines)), self.count), np.tile(np.arange(self.count), len(lines))
-        _, ends = self._measure(lines, outside_mm, least, Asked(run, owner, run))
+        paths, ends = paths_of(lines, outside_mm)
+        run, owner = self._close_by(paths, len(lines))
+        self._measure(paths, ends, least, Asked(run, owner, run))
         clear = least.by < 0
         # What touches no surface lies all inside or all outside, so one place tells.
-        for i, solid in self.solids.items():
-            left = np.flatnonzero(clear)
-            start = ends.centre[2 * left]
-            assert self.meshes is not None
-            near = inside(start, *(x[0] for x in self.meshes.bounds_of(np.array([i]))))
-            if near.any():
-                clear[left[near]] = solid()(start[near])[0] >= 0.0
+        start = ends.centre[::2]
+        for i in np.unique(owner).tolist():
+            left = run[owner == i]
+            left = left[clear[left]]
+            if i in self.solids and len(left):
+                clear[left] = self.solids[i]()(start[left])[0] >= 0.0
         return [bool(c) for c in clear]
 
-    def _measure(
-        self, lines: Sequence[Centreline], outside_mm: Sequence[float], least: Least, asked: Asked
-    ) -> tuple[Paths, PathEnds]:
+    def _close_by(self, paths: Paths, count: int) -> tuple[Ints, Ints]:
+        """Return the pairs of tube and shape whose blocks meet: rows of tubes, and rows of shapes."""
+        low, high = np.full((count, 3), np.inf), np.full((count, 3), -np.inf)
+        np.minimum.at(low, paths.owner, paths.low - paths.tube[:, None])
+        np.maximum.at(high, paths.owner, paths.high + paths.tube[:, None])
+        found = [
+            np.flatnonzero(np.all((self.low <= top) & (self.high >= bottom), axis=1))
+            for bottom, top in zip(low, high, strict=True)
+        ]
+        return np.repeat(np.arange(count), [len(own) for own in found]), np.concatenate(found)
+
+    def _measure(self, paths: Paths, ends: PathEnds, least: Least, asked: Asked) -> None:
         """Measure against all surfaces, as sheets where they are made of triangles."""
-        paths, ends = paths_of(lines, outside_mm)
         for targets in self.kinds:
             measure(paths, ends, targets, least, asked)
         if self.meshes is not None:
             self.meshes.measure(paths, ends, least, asked)
-        return paths, ends
 
 
 def answers(least: Least, first: int, count: int) -> list[Nearest]:

@@ -1,0 +1,31 @@
+"""Another machine rounds the last digits otherwise: no slot may hang on that."""
+
+import numpy as np
+import pytest
+from jig_pieces import PIECES, PLAIN
+
+from pipemodel.jigs import verdict
+from pipemodel.jigs.design import design
+
+LAST_DIGITS = 2e-14
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("name", ["flat set", "two planes"])
+def test_slots_are_the_same_whatever_the_last_digits(name, monkeypatch):
+    def slots():
+        return [(t.cradle.clearance_mm, t.cradle.stop_mm) for t in design(PIECES[name], PLAIN).layout.towers]
+
+    most = verdict._most
+    as_here = slots()
+    for seed in range(3):
+        dice = np.random.default_rng(seed)
+
+        def rounded(values, dice=dice):
+            return values * (1.0 + LAST_DIGITS * dice.standard_normal(np.shape(values)))
+
+        def noisy(moves, slopes, above, below, greatest, rounded=rounded):
+            return most(rounded(moves), rounded(slopes), rounded(above), rounded(below), greatest)
+
+        monkeypatch.setattr(verdict, "_most", noisy)
+        assert slots() == as_here
