@@ -9,6 +9,7 @@
 | C105 | note | a thing was measured on flats in place of its curved faces |
 | C106 | note | there are very many pairs of runs; those far apart are left out of the distances |
 | C107 | warning | an end is to join a thing or another run and does not reach it |
+| C108 | note | there are very many pairs of a run and a thing; those far apart are left out of the distances |
 
 Distances run from the outside of the tube, flat ends and all, to the thing's surface. Below zero they say how
 deep: how far the axis lies beyond the point where the tube just touches, and at a flat end how deep its rim
@@ -35,8 +36,9 @@ from pipemodel.checks.place_words import where_on
 from pipemodel.geometry.centreline import Centreline, cut_out
 from pipemodel.geometry.distance import (
     Nearest,
+    Surroundings,
     distances_between_runs,
-    distances_to_things,
+    least_distances,
     pairs_within,
     self_distances,
 )
@@ -47,7 +49,7 @@ from pipemodel.messages.values import Count, Length, Message, Name, Near, messag
 
 CHECK = "clash"
 MOST_PAIRS = 20_000
-"""With more pairs of runs than this, only those nearer than `FAR_MM` are reported."""
+"""With more pairs of runs than this, or of a run and a thing, only those nearer than `FAR_MM` are reported."""
 FAR_MM, NEAR_MM = 500.0, 10.0
 MOST_REPORTED = 100_000
 """Of very many pairs no more than about so many are reported, but for those that are nearer than asked for."""
@@ -59,7 +61,8 @@ def clash(schedule: Schedule) -> tuple[tuple[Finding, ...], tuple[Distance, ...]
     The mesh files in the room must have been read.
 
     Returns:
-        The findings, and the least distances: for each run to every thing and to every other run.
+        The findings, and the least distances: for each run to every thing and to every other run, but for those far off
+        where there are very many.
     """
     findings: list[Finding] = []
     distances: list[Distance] = []
@@ -91,15 +94,45 @@ class _Measured(NamedTuple):
 
 def _things(schedule: Schedule) -> list[list[_Measured]]:
     job = schedule.job
-    lines, outside = _tubes(schedule)
-    table = distances_to_things(lines, outside, [thing.shape for thing in job.things])
+    table = _distances_to_things(schedule)
     return [
         [
-            _Measured(thing.name, thing, job.clearance_to(thing) + solved.run.insulation_mm, nearest, True)
-            for thing, nearest in zip(job.things, row, strict=True)
+            _Measured(job.things[i].name, job.things[i], _required(job, job.things[i], solved), row[i], True)
+            for i in sorted(row)
         ]
         for solved, row in zip(schedule.runs, table, strict=True)
     ]
+
+
+def _required(job: Job, thing: Thing, solved: SolvedRun) -> float:
+    return job.clearance_to(thing) + solved.run.insulation_mm
+
+
+@lru_cache(maxsize=1)
+def _distances_to_things(schedule: Schedule) -> list[dict[int, Nearest]]:
+    """Return for each run the distances to the things it is measured against, by their places in the job."""
+    things, (lines, outside) = schedule.job.things, _tubes(schedule)
+    around = Surroundings([thing.shape for thing in things])
+    if not _many_things(schedule):
+        return around.within(lines, outside, float("inf"))
+    table = around.within(lines, outside, _far_thing(schedule))
+    for solved, row in zip(schedule.runs, table, strict=True):
+        # What an end is to join is measured however far off it is.
+        joined = [i for i, thing in enumerate(things) if i not in row and joins(solved, thing.name)]
+        shapes = [things[i].shape for i in joined]
+        row |= zip(joined, least_distances(solved.centreline, solved.tube.outside_mm, shapes), strict=True)
+    return table
+
+
+def _many_things(schedule: Schedule) -> bool:
+    return len(schedule.job.things) * len(schedule.runs) > MOST_PAIRS
+
+
+def _far_thing(schedule: Schedule) -> float:
+    """Return how far things of very many may be and still be reported: what is asked for, at the least."""
+    job = schedule.job
+    thick = max(solved.run.insulation_mm for solved in schedule.runs)
+    return max(FAR_MM, *(job.clearance_to(thing) + thick for thing in job.things))
 
 
 def _runs(schedule: Schedule) -> list[list[_Measured]]:
@@ -259,6 +292,11 @@ def _notes(schedule: Schedule) -> list[Finding]:
     if _many(schedule):
         said = message("clash.many pairs", n=Count(_pairs(schedule.job)), far=Length(_far(schedule)))
         notes.append(("C106", said, None))
+    if _many_things(schedule):
+        near = set().union(*_distances_to_things(schedule))
+        pairs, off = len(schedule.runs) * len(schedule.job.things), len(schedule.job.things) - len(near)
+        said = message("clash.many things", n=Count(pairs), far=Length(_far_thing(schedule)), off=Count(off))
+        notes.append(("C108", said, None))
     return [Finding(code, CHECK, "note", said, against=against) for code, said, against in notes]
 
 

@@ -13,6 +13,7 @@ from pipemodel.checks.place_words import where_on
 from pipemodel.geometry.shapes import Box, Cylinder, HalfSpace, Mesh
 from pipemodel.job.model import Thing
 from pipemodel.messages.values import Near, message
+from pipemodel.trade.fittings import Ending, Ends
 
 LEG = ((0.0, 0.0, 0.0), (600.0, 0.0, 0.0), (600.0, 400.0, 0.0))
 WALL = Thing("wall", HalfSpace((0.0, 0.0, -10.0), (0.0, 0.0, 1.0)))
@@ -139,6 +140,37 @@ def test_very_many_pairs_leave_far_ones_out_and_say_so(monkeypatch):
     assert {(d.run, d.against) for d in distances} == {
         (f"run {i}", f"run {j}") for i in range(4) for j in range(4) if abs(i - j) == 1
     }
+
+
+def test_very_many_things_leave_far_ones_out_and_say_so(monkeypatch):
+    """Small boxes so far below a level run, one all round it, and one far off."""
+    off = (100.0, 300.0, 499.0, 501.0, 800.0, 1900.0)
+    boxes = [Thing(f"box {k}", Box((200.0, 0.0, -20.0 - d), (210.0, 10.0, -7.5 - d))) for k, d in enumerate(off)]
+    round_it = Thing("hall", Box((-9000.0, -9000.0, -9000.0), (9000.0, 9000.0, 9000.0)))
+    far = Thing("shed", Box((5000.0, 0.0, 0.0), (5100.0, 100.0, 100.0)))
+    things = [*boxes, round_it, far]
+    _, every = checked("all", [run("flow", LEG)], things)
+    monkeypatch.setattr(clash_module, "MOST_PAIRS", 2)
+    findings, near = checked("near", [run("flow", LEG)], things)
+    assert [d.against for d in near] == ["box 0", "box 1", "box 2", "hall"]
+    assert list(near) == [d for d in every if d.distance_mm <= 500.0]
+    assert codes(findings) == ["C101", "C108"]
+    assert findings[-1].message == (
+        "there are 8 pairs of a run and a thing: those more than 500 mm apart are left out of the distances; "
+        "4 things are that far from every run"
+    )
+    wide = [dataclasses.replace(thing, clearance_mm=900.0) if thing.name == "box 4" else thing for thing in things]
+    _, more = checked("wide", [run("flow", LEG)], wide)
+    assert [d.against for d in more] == [*(f"box {k}" for k in range(5)), "hall"]
+
+
+def test_of_very_many_things_what_an_end_joins_is_measured_however_far_off(monkeypatch):
+    monkeypatch.setattr(clash_module, "MOST_PAIRS", 2)
+    boxes = [Thing(f"box {k}", Box((k, 0.0, -3000.0), (k + 0.5, 10.0, -2900.0))) for k in range(4)]
+    joined = dataclasses.replace(run("flow", LEG), ends=Ends(finish=Ending(joins="box 2")))
+    findings, distances = checked("joined", [joined], boxes)
+    assert codes(findings) == ["C107", "C108"]
+    assert [d.against for d in distances] == ["box 2"]
 
 
 @pytest.mark.parametrize(

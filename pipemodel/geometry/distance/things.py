@@ -64,19 +64,29 @@ class Surroundings:
 
     def distances(self, lines: Sequence[Centreline], outside_mm: Sequence[float]) -> list[list[Nearest]]:
         """Return the least distance from each tube to each shape, a row per tube."""
-        n = self.count
-        least = Least(len(lines) * n)
-        run, owner = np.repeat(np.arange(len(lines)), n), np.tile(np.arange(n), len(lines))
-        asked = Asked(run, owner, np.arange(len(lines) * n))
+        return [[row[i] for i in range(self.count)] for row in self.within(lines, outside_mm, np.inf)]
+
+    def within(
+        self, lines: Sequence[Centreline], outside_mm: Sequence[float], far_mm: float
+    ) -> list[dict[int, Nearest]]:
+        """Return for each tube the least distance to every shape that is no farther from it, by the shape's place."""
+        if not lines:
+            return []
         paths, ends = paths_of(lines, outside_mm)
+        run, owner = self._close_by(paths, len(lines), far_mm)
+        least, asked = Least(len(run), far_mm), Asked(run, owner, np.arange(len(run)))
         self._measure(paths, ends, least, asked)
         if self.meshes is not None:
             measure_depths(paths, ends, self.meshes, self.solids, least, asked)
-        table = [answers(least, run * n, n) for run in range(len(lines))]
+        table: list[dict[int, Nearest]] = [{} for _ in lines]
+        found = zip(run.tolist(), owner.tolist(), (least.by >= 0).tolist(), answers(least), strict=True)
+        for tube, thing, known, nearest in found:
+            if known or far_mm == np.inf:
+                table[tube][thing] = nearest
         for targets in self.kinds:
             for number, one in enumerate(targets.owner.tolist()):
                 for line, outside, row in zip(lines, outside_mm, table, strict=True):
-                    if row[one].distance < 0.0:
+                    if one in row and row[one].distance < 0.0:
                         row[one] = deepened(line, outside, targets, number, row[one])
         return table
 
@@ -87,7 +97,7 @@ class Surroundings:
         asked = Asked(np.zeros(n, dtype=np.int64), np.arange(n), np.arange(n))
         self._measure(*paths_of([line], [outside_mm]), least, asked)
         i = int(np.argmin(least.distance))
-        return i, answers(least, i, 1)[0].other
+        return i, answers(least)[i].other
 
     def clear(self, lines: Sequence[Centreline], outside_mm: Sequence[float]) -> list[bool]:
         """Tell of each tube whether no shape reaches into it."""
@@ -95,7 +105,7 @@ class Surroundings:
             return []
         least = Least(len(lines), -CLEAR_MM)
         paths, ends = paths_of(lines, outside_mm)
-        run, owner = self._close_by(paths, len(lines))
+        run, owner = self._close_by(paths, len(lines), 0.0)
         self._measure(paths, ends, least, Asked(run, owner, run))
         clear = least.by < 0
         # What touches no surface lies all inside or all outside, so one place tells.
@@ -107,11 +117,11 @@ class Surroundings:
                 clear[left] = self.solids[i]()(start[left])[0] >= 0.0
         return [bool(c) for c in clear]
 
-    def _close_by(self, paths: Paths, count: int) -> tuple[Ints, Ints]:
-        """Return the pairs of tube and shape whose blocks meet: rows of tubes, and rows of shapes."""
+    def _close_by(self, paths: Paths, count: int, far_mm: float) -> tuple[Ints, Ints]:
+        """Return the pairs of tube and shape with blocks no farther apart along any axis: rows of tubes, of shapes."""
         low, high = np.full((count, 3), np.inf), np.full((count, 3), -np.inf)
-        np.minimum.at(low, paths.owner, paths.low - paths.tube[:, None])
-        np.maximum.at(high, paths.owner, paths.high + paths.tube[:, None])
+        np.minimum.at(low, paths.owner, paths.low - paths.tube[:, None] - far_mm)
+        np.maximum.at(high, paths.owner, paths.high + paths.tube[:, None] + far_mm)
         found = [
             np.flatnonzero(np.all((self.low <= top) & (self.high >= bottom), axis=1))
             for bottom, top in zip(low, high, strict=True)
@@ -126,19 +136,10 @@ class Surroundings:
             self.meshes.measure(paths, ends, least, asked)
 
 
-def answers(least: Least, first: int, count: int) -> list[Nearest]:
-    """Return some of the answers as plain numbers."""
-    rows = slice(first, first + count)
-    return [
-        Nearest(d, at, tuple(p), tuple(q))
-        for d, at, p, q in zip(
-            least.distance[rows].tolist(),
-            least.at[rows].tolist(),
-            least.point[rows].tolist(),
-            least.other[rows].tolist(),
-            strict=True,
-        )
-    ]
+def answers(least: Least) -> list[Nearest]:
+    """Return the answers as plain numbers, in the order of their keys."""
+    rows = zip(least.distance.tolist(), least.at.tolist(), least.point.tolist(), least.other.tolist(), strict=True)
+    return [Nearest(d, at, tuple(p), tuple(q)) for d, at, p, q in rows]
 
 
 def rows_by_kind(shapes: Sequence[Shape], which: Sequence[int]) -> list[Targets]:

@@ -54,6 +54,10 @@ FINDINGS = {
     "clash.open mesh": "{thing} is an open mesh: a surface only, so a run within it does not count as overlapping",
     "clash.flats": "{thing} was measured on flats that stand off its true faces by up to {off}",
     "clash.many pairs": "there are {n} pairs of runs: those more than {far} apart are left out of the distances",
+    "clash.many things": (
+        "there are {n} pairs of a run and a thing: those more than {far} apart are left out of the distances; "
+        "{off} {off|thing is|things are} that far from every run"
+    ),
     # The bender and the former
     "bender.order": "pull {order}",
     "bender.one pull": "bend {bend}",

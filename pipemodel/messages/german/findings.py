@@ -62,6 +62,10 @@ FINDINGS = {
     "clash.many pairs": (
         "es gibt {n} Paare von Leitungen: solche mit mehr als {far} Abstand stehen nicht bei den Abständen"
     ),
+    "clash.many things": (
+        "es gibt {n} Paare von Leitung und Gegenstand: solche mit mehr als {far} Abstand stehen nicht bei den "
+        "Abständen; {off} {off|Gegenstand ist|Gegenstände sind} so weit von jeder Leitung"
+    ),
     # The bender and the former
     "bender.order": "{order} biegen",
     "bender.one pull": "Bogen {bend}",
