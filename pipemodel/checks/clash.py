@@ -17,9 +17,6 @@ lies. To a half space that is exactly how far the tube must move. What is asked 
 it the insulation round a run, which has to fit in between.
 """
 
-from functools import lru_cache
-from typing import NamedTuple
-
 from pipemodel.bending.schedule import Schedule, SolvedRun
 from pipemodel.checks.clash_words import asked_of, clashes, move_of
 from pipemodel.checks.contacts import (
@@ -32,27 +29,19 @@ from pipemodel.checks.contacts import (
 )
 from pipemodel.checks.findings import Contact, Distance, Finding
 from pipemodel.checks.joints import joins, judged_part, lagged_parts, not_reached, zones_of
+from pipemodel.checks.measured_pairs import Measured, left_out, most_between_runs, to_runs, to_things, tubes_of
 from pipemodel.checks.place_words import where_on
-from pipemodel.geometry.centreline import Centreline, cut_out
+from pipemodel.geometry.centreline import cut_out
 from pipemodel.geometry.distance import (
     Nearest,
-    Surroundings,
-    distances_between_runs,
-    least_distances,
-    pairs_within,
     self_distances,
 )
 from pipemodel.geometry.distance.obstacle import Obstacle, obstacle_of, obstacle_of_tube
 from pipemodel.geometry.vectors import scale
-from pipemodel.job.model import Job, Thing
-from pipemodel.messages.values import Count, Length, Message, Name, Near, message
+from pipemodel.job.model import Thing
+from pipemodel.messages.values import Length, Message, Name, Near, message
 
 CHECK = "clash"
-MOST_PAIRS = 20_000
-"""With more pairs of runs than this, or of a run and a thing, only those nearer than `FAR_MM` are reported."""
-FAR_MM, NEAR_MM = 500.0, 10.0
-MOST_REPORTED = 100_000
-"""Of very many pairs no more than about so many are reported, but for those that are nearer than asked for."""
 
 
 def clash(schedule: Schedule) -> tuple[tuple[Finding, ...], tuple[Distance, ...]]:
@@ -66,11 +55,11 @@ def clash(schedule: Schedule) -> tuple[tuple[Finding, ...], tuple[Distance, ...]
     """
     findings: list[Finding] = []
     distances: list[Distance] = []
-    to_things = _things(schedule)
-    to_runs = _runs(schedule)
+    things = to_things(schedule)
+    runs = to_runs(schedule)
     judge = _Judge(schedule)
     for number, solved in enumerate(schedule.runs):
-        for row in (*to_things[number], *to_runs[number]):
+        for row in (*things[number], *runs[number]):
             nearest = row.nearest
             distances.append(Distance(solved.name, row.against, nearest.distance, nearest.at, nearest.point))
             if row.once and nearest.distance + TOUCH_MM < max(row.required, 0.0):
@@ -82,71 +71,6 @@ def clash(schedule: Schedule) -> tuple[tuple[Finding, ...], tuple[Distance, ...]
     return tuple(findings), tuple(distances)
 
 
-class _Measured(NamedTuple):
-    """Against what, which thing or run it is, how much is asked for, what there is; a pair of runs is judged once."""
-
-    against: str
-    other: Thing | SolvedRun
-    required: float
-    nearest: Nearest
-    once: bool
-
-
-def _things(schedule: Schedule) -> list[list[_Measured]]:
-    job = schedule.job
-    table = _distances_to_things(schedule)
-    return [
-        [
-            _Measured(job.things[i].name, job.things[i], _required(job, job.things[i], solved), row[i], True)
-            for i in sorted(row)
-        ]
-        for solved, row in zip(schedule.runs, table, strict=True)
-    ]
-
-
-def _required(job: Job, thing: Thing, solved: SolvedRun) -> float:
-    return job.clearance_to(thing) + solved.run.insulation_mm
-
-
-@lru_cache(maxsize=1)
-def _distances_to_things(schedule: Schedule) -> list[dict[int, Nearest]]:
-    """Return for each run the distances to the things it is measured against, by their places in the job."""
-    things, (lines, outside) = schedule.job.things, _tubes(schedule)
-    around = Surroundings([thing.shape for thing in things])
-    if not _many_things(schedule):
-        return around.within(lines, outside, float("inf"))
-    table = around.within(lines, outside, _far_thing(schedule))
-    for solved, row in zip(schedule.runs, table, strict=True):
-        # What an end is to join is measured however far off it is.
-        joined = [i for i, thing in enumerate(things) if i not in row and joins(solved, thing.name)]
-        shapes = [things[i].shape for i in joined]
-        row |= zip(joined, least_distances(solved.centreline, solved.tube.outside_mm, shapes), strict=True)
-    return table
-
-
-def _many_things(schedule: Schedule) -> bool:
-    return len(schedule.job.things) * len(schedule.runs) > MOST_PAIRS
-
-
-def _far_thing(schedule: Schedule) -> float:
-    """Return how far things of very many may be and still be reported: what is asked for, at the least."""
-    job = schedule.job
-    thick = max(solved.run.insulation_mm for solved in schedule.runs)
-    return max(FAR_MM, *(job.clearance_to(thing) + thick for thing in job.things))
-
-
-def _runs(schedule: Schedule) -> list[list[_Measured]]:
-    clearance, runs = schedule.job.clearance_mm, schedule.runs
-    out: list[list[_Measured]] = [[] for _ in runs]
-    within = _far(schedule) if _many(schedule) else float("inf")
-    for pair in distances_between_runs(*_tubes(schedule), within):
-        one, two = runs[pair.first], runs[pair.second]
-        required = clearance + one.run.insulation_mm + two.run.insulation_mm
-        out[pair.first].append(_Measured(two.name, two, required, pair.from_first, True))
-        out[pair.second].append(_Measured(one.name, one, required, pair.from_second, False))
-    return out
-
-
 class _Judge:
     """Finds every place at which a run is too near to something, connected ends left out."""
 
@@ -155,7 +79,7 @@ class _Judge:
         self.searched = Searched()
         self.obstacles: dict[str, Obstacle] = {}
 
-    def too_near(self, solved: SolvedRun, row: _Measured) -> list[Finding]:
+    def too_near(self, solved: SolvedRun, row: Measured) -> list[Finding]:
         """Return a finding with every place, or none where a run only touches what it is connected to."""
         if isinstance(row.other, Thing):
             contacts = self._with_thing(solved, row.other, row.nearest)
@@ -180,7 +104,7 @@ class _Judge:
             )
         ]
 
-    def unconnected(self, solved: SolvedRun, row: _Measured) -> list[Finding]:
+    def unconnected(self, solved: SolvedRun, row: Measured) -> list[Finding]:
         """Return a finding for each end that is to join what it does not reach."""
         found: list[Finding] = []
         if joins(solved, row.against):
@@ -227,7 +151,9 @@ def _is_whole(solved: SolvedRun, low: float, high: float) -> bool:
 
 def _selves(schedule: Schedule) -> list[Finding]:
     findings: list[Finding] = []
-    for solved, nearest in zip(schedule.runs, self_distances(*_tubes(schedule), _most(schedule)), strict=True):
+    for solved, nearest in zip(
+        schedule.runs, self_distances(*tubes_of(schedule), most_between_runs(schedule)), strict=True
+    ):
         thick = 2.0 * solved.run.insulation_mm
         required = schedule.job.clearance_mm + thick
         if nearest is None or nearest.distance + TOUCH_MM >= max(required, 0.0):
@@ -289,39 +215,5 @@ def _notes(schedule: Schedule) -> list[Finding]:
         if shape.flats_mm > 0.0:
             said = message("clash.flats", thing=Name(thing.name), off=Length(shape.flats_mm))
             notes.append(("C105", said, thing.name))
-    if _many(schedule):
-        said = message("clash.many pairs", n=Count(_pairs(schedule.job)), far=Length(_far(schedule)))
-        notes.append(("C106", said, None))
-    if _many_things(schedule):
-        near = set().union(*_distances_to_things(schedule))
-        pairs, off = len(schedule.runs) * len(schedule.job.things), len(schedule.job.things) - len(near)
-        said = message("clash.many things", n=Count(pairs), far=Length(_far_thing(schedule)), off=Count(off))
-        notes.append(("C108", said, None))
+    notes += [(code, said, None) for code, said in left_out(schedule)]
     return [Finding(code, CHECK, "note", said, against=against) for code, said, against in notes]
-
-
-def _tubes(schedule: Schedule) -> tuple[list[Centreline], list[float]]:
-    return [solved.centreline for solved in schedule.runs], [solved.tube.outside_mm for solved in schedule.runs]
-
-
-def _most(schedule: Schedule) -> float:
-    """Return the most that is asked for between any two runs."""
-    return schedule.job.clearance_mm + 2.0 * max((s.run.insulation_mm for s in schedule.runs), default=0.0)
-
-
-@lru_cache(maxsize=1)
-def _far(schedule: Schedule) -> float:
-    """Return how far apart pairs of very many runs may be and still be reported: nearer where they lie close."""
-    least = _most(schedule)
-    far = max(FAR_MM, least)
-    while far > least and pairs_within(*_tubes(schedule), far) > MOST_REPORTED:
-        far = max(far / 2.0, least) if far > NEAR_MM else least
-    return far
-
-
-def _pairs(job: Job) -> int:
-    return len(job.runs) * (len(job.runs) - 1) // 2
-
-
-def _many(schedule: Schedule) -> bool:
-    return _pairs(schedule.job) > MOST_PAIRS

@@ -1,0 +1,134 @@
+"""Which distances of a job are measured: every run to every thing and to every other run.
+
+Of very many pairs those far apart are left out, and a note says so.
+"""
+
+from collections.abc import Iterator
+from functools import lru_cache
+from typing import NamedTuple
+
+from pipemodel.bending.schedule import Schedule, SolvedRun
+from pipemodel.checks.joints import joins
+from pipemodel.geometry.centreline import Centreline
+from pipemodel.geometry.distance import (
+    Nearest,
+    Surroundings,
+    distances_between_runs,
+    least_distances,
+    pairs_within,
+)
+from pipemodel.job.model import Job, Thing
+from pipemodel.messages.values import Count, Length, Message, message
+
+MOST_PAIRS = 20_000
+"""With more pairs of runs than this, or of a run and a thing, only those nearer than `FAR_MM` are reported."""
+FAR_MM, NEAR_MM = 500.0, 10.0
+MOST_REPORTED = 100_000
+"""Of very many pairs no more than about so many are reported, but for those that are nearer than asked for."""
+
+
+class Measured(NamedTuple):
+    """Against what, which thing or run it is, how much is asked for, what there is; a pair of runs is judged once."""
+
+    against: str
+    other: Thing | SolvedRun
+    required: float
+    nearest: Nearest
+    once: bool
+
+
+def to_things(schedule: Schedule) -> list[list[Measured]]:
+    """Return for each run what stands between it and the things it is measured against, in their order."""
+    job = schedule.job
+    table = _distances_to_things(schedule)
+    return [
+        [
+            Measured(job.things[i].name, job.things[i], _required(job, job.things[i], solved), row[i], True)
+            for i in sorted(row)
+        ]
+        for solved, row in zip(schedule.runs, table, strict=True)
+    ]
+
+
+def _required(job: Job, thing: Thing, solved: SolvedRun) -> float:
+    return job.clearance_to(thing) + solved.run.insulation_mm
+
+
+@lru_cache(maxsize=1)
+def _distances_to_things(schedule: Schedule) -> list[dict[int, Nearest]]:
+    """Return for each run the distances to the things it is measured against, by their places in the job."""
+    things, (lines, outside) = schedule.job.things, tubes_of(schedule)
+    around = Surroundings([thing.shape for thing in things])
+    if not _many_things(schedule):
+        return around.within(lines, outside, float("inf"))
+    table = around.within(lines, outside, _far_thing(schedule))
+    for solved, row in zip(schedule.runs, table, strict=True):
+        # What an end is to join is measured however far off it is.
+        joined = [i for i, thing in enumerate(things) if i not in row and joins(solved, thing.name)]
+        shapes = [things[i].shape for i in joined]
+        row |= zip(joined, least_distances(solved.centreline, solved.tube.outside_mm, shapes), strict=True)
+    return table
+
+
+def _many_things(schedule: Schedule) -> bool:
+    return len(schedule.job.things) * len(schedule.runs) > MOST_PAIRS
+
+
+def _far_thing(schedule: Schedule) -> float:
+    """Return how far things of very many may be and still be reported: what is asked for, at the least."""
+    job = schedule.job
+    thick = max(solved.run.insulation_mm for solved in schedule.runs)
+    return max(FAR_MM, *(job.clearance_to(thing) + thick for thing in job.things))
+
+
+def to_runs(schedule: Schedule) -> list[list[Measured]]:
+    """Return for each run what stands between it and the other runs."""
+    clearance, runs = schedule.job.clearance_mm, schedule.runs
+    out: list[list[Measured]] = [[] for _ in runs]
+    within = _far(schedule) if _many(schedule) else float("inf")
+    for pair in distances_between_runs(*tubes_of(schedule), within):
+        one, two = runs[pair.first], runs[pair.second]
+        required = clearance + one.run.insulation_mm + two.run.insulation_mm
+        out[pair.first].append(Measured(two.name, two, required, pair.from_first, True))
+        out[pair.second].append(Measured(one.name, one, required, pair.from_second, False))
+    return out
+
+
+def tubes_of(schedule: Schedule) -> tuple[list[Centreline], list[float]]:
+    """Return the axis and the outside diameter of every run."""
+    return [solved.centreline for solved in schedule.runs], [solved.tube.outside_mm for solved in schedule.runs]
+
+
+def most_between_runs(schedule: Schedule) -> float:
+    """Return the most that is asked for between any two runs."""
+    return schedule.job.clearance_mm + 2.0 * max((s.run.insulation_mm for s in schedule.runs), default=0.0)
+
+
+@lru_cache(maxsize=1)
+def _far(schedule: Schedule) -> float:
+    """Return how far apart pairs of very many runs may be and still be reported: nearer where they lie close."""
+    least = most_between_runs(schedule)
+    far = max(FAR_MM, least)
+    while far > least and pairs_within(*tubes_of(schedule), far) > MOST_REPORTED:
+        far = max(far / 2.0, least) if far > NEAR_MM else least
+    return far
+
+
+def _pairs(job: Job) -> int:
+    return len(job.runs) * (len(job.runs) - 1) // 2
+
+
+def _many(schedule: Schedule) -> bool:
+    return _pairs(schedule.job) > MOST_PAIRS
+
+
+def left_out(schedule: Schedule) -> Iterator[tuple[str, Message]]:
+    """Yield the code and the words of what is left out of the distances, if anything is."""
+    if _many(schedule):
+        said = message("clash.many pairs", n=Count(_pairs(schedule.job)), far=Length(_far(schedule)))
+        yield "C106", said
+    if _many_things(schedule):
+        near = set().union(*_distances_to_things(schedule))
+        pairs, off = len(schedule.runs) * len(schedule.job.things), len(schedule.job.things) - len(near)
+        said = message("clash.many things", n=Count(pairs), far=Length(_far_thing(schedule)), off=Count(off))
+        yield "C108", said
