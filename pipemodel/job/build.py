@@ -22,6 +22,7 @@ from pipemodel.trade.clips import ClipRule
 from pipemodel.trade.model import Former, Tube
 
 if TYPE_CHECKING:
+    from pipemodel.job.measured import Measured
     from pipemodel.job.routing.forms import RouteItem
 
 
@@ -32,6 +33,7 @@ def build_job(
     parameters: Mapping[str, float],
     allow_outside: bool,
     broken: Set[YamlPath] = frozenset(),
+    measured: "Measured | None" = None,
 ) -> Job:
     """Return the job of a form; whatever is at fault is left out of it and noted.
 
@@ -42,6 +44,7 @@ def build_job(
         parameters: the values of the parameters.
         allow_outside: whether mesh files may lie outside the job's folder.
         broken: paths of what did not fit the form, of which nothing more is said.
+        measured: the points measured with a tape, found already.
     """
     if fault := name_fault("job", form.job):
         faults.at(("job",), fault)
@@ -70,6 +73,7 @@ def build_job(
         language=form.language,
         revision=form.revision,
         hands=None if form.hands is None else _hands(form.hands, faults),
+        measured=measured,
     )
 
 

@@ -33,7 +33,7 @@ _TOKEN = re.compile(
     r"\s*(?:(?P<length>(?:\d+\s+)?\d+/\d+\s*(?:in\b|inch\b|inches\b|[\"″])"
     r"|(?:\d+\.?\d*|\.\d+)(?:[eE][-+]?\d+)?\s*(?:mm\b|cm\b|m\b|in\b|inch\b|inches\b|[\"″]))"
     r"|(?P<number>(?:\d+\.?\d*|\.\d+)(?:[eE][-+]?\d+)?(?:\s*(?:deg\b|°))?)"
-    r"|(?P<name>[^\W\d]\w*)"
+    r"|(?P<name>[^\W\d]\w*(?:\.[xyz]\b)?)"
     r"|(?P<sign>\*\*|[-+*/^(),]))",
 )
 

@@ -9,6 +9,7 @@ from pipemodel.job.end_forms import ClipsForm, EndsForm, StockForm
 from pipemodel.job.form import Form, empty_if_blank
 from pipemodel.job.heading import Heading
 from pipemodel.job.jig_forms import JigChoice
+from pipemodel.job.measured_forms import MeasuredForm
 from pipemodel.job.model import Hands
 from pipemodel.job.names import LONGEST_REVISION, RUN_PATTERN, TITLE_PATTERN, revision_fault
 from pipemodel.job.quantities import (
@@ -297,6 +298,7 @@ class JobForm(Form):
     hands: Annotated[HandsForm | None, BeforeValidator(empty_if_blank)] = Field(
         default=None, description="How well whoever bends the runs does so; asks for the chance that each run fits"
     )
+    measured: MeasuredForm | None = Field(default=None, description="The room as measured with a tape: points by name")
     jig: JigChoice = Field(default=None, description="How its checking jigs are made; left out, `make` makes none")
     room: Annotated[dict[str, ThingForm], BeforeValidator(empty_if_blank)] = Field(
         default={},

@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
 from pathlib import Path
-from typing import Literal, NamedTuple
+from typing import TYPE_CHECKING, Literal, NamedTuple
 
 from pipemodel.geometry.in_libraries import InLibraries
 from pipemodel.geometry.shapes import Shape
@@ -15,6 +15,9 @@ from pipemodel.trade.benders import Bender
 from pipemodel.trade.clips import ClipRule
 from pipemodel.trade.fittings import PLAIN_ENDS, Ends
 from pipemodel.trade.model import Former, Tube
+
+if TYPE_CHECKING:
+    from pipemodel.job.measured import Measured
 
 
 @dataclass(frozen=True)
@@ -136,6 +139,8 @@ class Job:
     """Which state of the job this is, as its author counts them."""
     hands: Hands | None = None
     """How well whoever bends it does so; None when the job does not say."""
+    measured: "Measured | None" = None
+    """The points measured with a tape, with their covariance; None when the job has none."""
 
     def clearance_to(self, thing: Thing) -> float:
         """Return the clearance asked for between a thing and the tube, or what insulates it."""

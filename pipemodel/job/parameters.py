@@ -1,13 +1,17 @@
 """The parameters of a job, worked out, and every `${...}` in the file replaced by what it comes to."""
 
 import re
-from collections.abc import Mapping
-from typing import Any
+from collections.abc import Iterable, Mapping
+from typing import TYPE_CHECKING, Any, NamedTuple
 
 from pipemodel.job.expressions import RESERVED, ExpressionError, evaluate, names_in, nearest
+from pipemodel.job.faults import Faults
 from pipemodel.job.model import Fault, Place
 from pipemodel.job.quantities import parse_angle, parse_length, shown
-from pipemodel.job.yaml_tree import YamlTree
+from pipemodel.job.yaml_tree import Formula, YamlTree
+
+if TYPE_CHECKING:
+    from pipemodel.job.measured import Measured
 
 SECTION = "parameters"
 MOST = 1000
@@ -18,36 +22,73 @@ _WHOLE = re.compile(r"\s*\$\{([^{}]*)\}\s*")
 _NAME = re.compile(r"[^\W\d]\w*")
 
 
-def resolve(tree: YamlTree, given: Mapping[str, float | str]) -> tuple[dict[str, float], list[Fault], set[Place]]:
+class Resolved(NamedTuple):
+    """The values of the parameters, what was measured, the faults, and the places of which nothing more is said.
+
+    Those are of values left unfilled because of a fault elsewhere.
+    """
+
+    values: dict[str, float]
+    faults: list[Fault]
+    spoilt: set[Place]
+    measured: "Measured | None" = None
+
+
+def resolve(tree: YamlTree, given: Mapping[str, float | str]) -> Resolved:
     """Work out the parameters and fill in every expression of the tree, in place.
 
     Args:
         tree: a complete tree whose root is a group of keys.
         given: parameters set from outside, which win over what the file says.
-
-    Returns:
-        The parameters' values; the faults; and the places of values left unfilled because of a fault
-        elsewhere, of which nothing more should be said.
     """
     written = tree.values.get(SECTION)
     faults: list[Fault] = []
     if written is not None and not isinstance(written, dict):
         place = tree.spot.at((SECTION,)).place
         text = "parameters is a group of names and values, such as {drop: 350}"
-        return {}, [Fault(text, place)], {place, *(formula.place for formula in tree.formulas)}
+        return Resolved({}, [Fault(text, place)], {place, *(formula.place for formula in tree.formulas)})
     sheet = _Sheet(tree, written or {}, given)
     faults += sheet.faults
     spoilt: set[Place] = set()
-    for holder, key, text, place in tree.formulas:
-        if holder is written:
-            continue
+    taped = tree.values.get("measured")
+    if not isinstance(taped, dict):
+        _fill_all((f for f in tree.formulas if f.holder is not written), sheet, faults, spoilt)
+        return Resolved(sheet.values, faults, spoilt)
+    from pipemodel.job.measured import put_points, read_measured
+
+    within = _groups(taped)
+    _fill_all((f for f in tree.formulas if id(f.holder) in within), sheet, faults, spoilt)
+    report = Faults(tree.spot, faults)
+    measured = read_measured(taped, report)
+    names = taped.get("points")
+    names = names if isinstance(names, dict) else {}
+    values = sheet.values
+    # Of points that are not found, nothing is said where they are used.
+    sheet.failed |= {f"{name}.{axis}" for name in names for axis in "xyz"}
+    named = measured.adjusted.places if measured is not None else dict.fromkeys(names, (0.0, 0.0, 0.0))
+    for value in tree.values.values():
+        if value is not taped and value is not written and isinstance(value, dict):
+            put_points(value, named)
+    sheet.values = {**values, **(measured.values if measured is not None else {})}
+    others = (f for f in tree.formulas if f.holder is not written and id(f.holder) not in within)
+    _fill_all(others, sheet, faults, spoilt)
+    return Resolved(values, faults, spoilt, measured)
+
+
+def _groups(node: Any) -> set[int]:
+    """Return the identities of a group or list and of all within it."""
+    inner = node.values() if isinstance(node, dict) else node
+    return {id(node)}.union(*(_groups(one) for one in inner if isinstance(one, dict | list)))
+
+
+def _fill_all(formulas: Iterable[Formula], sheet: "_Sheet", faults: list[Fault], spoilt: set[Place]) -> None:
+    for holder, key, text, place in formulas:
         try:
             holder[key] = fill(text, sheet.values)
         except ExpressionError as error:
             spoilt.add(place)
             if not sheet.failed or not _names_one_of(text, sheet.failed):
                 faults.append(Fault(str(error), place))
-    return sheet.values, faults, spoilt
 
 
 def fill(text: str, values: Mapping[str, float]) -> float | str:

@@ -58,12 +58,12 @@ def job_of_text(
         raise JobError(fspath(path), tree.faults)
     if not isinstance(tree.values, dict):
         raise JobError(fspath(path), [*tree.faults, _no_job(tree)])
-    values, faults, spoilt = resolve(tree, parameters or {})
+    values, faults, spoilt, measured = resolve(tree, parameters or {})
     form, misfits, broken = fill_form(tree.values, tree.spot)
     # Of a value that could not be read at all, nothing more is said.
     spoilt |= {fault.place for fault in tree.faults}
     report = Faults(tree.spot, misfits)
-    job = build_job(form, report, pathlib.Path(path), values, allow_outside, broken)
+    job = build_job(form, report, pathlib.Path(path), values, allow_outside, broken, measured)
     faults = [*tree.faults, *faults, *(fault for fault in report.found if fault.place not in spoilt)]
     if faults:
         raise JobError(fspath(path), faults, sound=job)

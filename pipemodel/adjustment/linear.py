@@ -1,0 +1,47 @@
+"""Small sets of normal equations in plain Python, so that a light command loads no library for a dozen unknowns."""
+
+from math import sqrt
+
+
+class UndeterminedError(ValueError):
+    """The equations leave an unknown open; `unknown` is its number."""
+
+    def __init__(self, unknown: int) -> None:
+        super().__init__(f"unknown {unknown} is left open")
+        self.unknown = unknown
+
+
+def inverse(matrix: list[list[float]]) -> list[list[float]]:
+    """Return the inverse of a symmetric positive definite matrix, (n, n), by Cholesky's method.
+
+    Raises:
+        UndeterminedError: if it is singular to working precision.
+    """
+    n = len(matrix)
+    lower = [[0.0] * n for _ in range(n)]
+    for j in range(n):
+        rest = matrix[j][j] - sum(v * v for v in lower[j][:j])
+        if rest <= 1e-10 * max(matrix[j][j], 1e-300):
+            raise UndeterminedError(j)
+        lower[j][j] = sqrt(rest)
+        for i in range(j + 1, n):
+            lower[i][j] = (matrix[i][j] - sum(a * b for a, b in zip(lower[i][:j], lower[j][:j], strict=True))) / lower[
+                j
+            ][j]
+    turned = _inverse_of_lower(lower)
+    return [[sum(turned[k][i] * turned[k][j] for k in range(max(i, j), n)) for j in range(n)] for i in range(n)]
+
+
+def _inverse_of_lower(lower: list[list[float]]) -> list[list[float]]:
+    n = len(lower)
+    found = [[0.0] * n for _ in range(n)]
+    for j in range(n):
+        found[j][j] = 1.0 / lower[j][j]
+        for i in range(j + 1, n):
+            found[i][j] = -sum(lower[i][k] * found[k][j] for k in range(j, i)) / lower[i][i]
+    return found
+
+
+def times(matrix: list[list[float]], vector: list[float]) -> list[float]:
+    """Return a matrix times a vector."""
+    return [sum(a * b for a, b in zip(row, vector, strict=True)) for row in matrix]

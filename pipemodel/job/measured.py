@@ -1,0 +1,211 @@
+"""Points measured with a tape: found before the rest of the job is filled in, so that it may use them by name."""
+
+import re
+from collections.abc import Mapping
+from math import atan2, degrees, dist, radians, tan
+from typing import Any, NamedTuple, get_args
+
+from pydantic import ValidationError
+
+from pipemodel.adjustment.adjust import NoRestError, adjust
+from pipemodel.adjustment.first_places import NoPlaceError, NotTiedError, TwoSidesError, first_places
+from pipemodel.adjustment.linear import UndeterminedError
+from pipemodel.adjustment.readings import Adjusted, Reading, Wanted
+from pipemodel.geometry.vectors import Vec3
+from pipemodel.job.expressions import RESERVED, nearest
+from pipemodel.job.faults import Faults
+from pipemodel.job.measured_forms import NAME_PATTERN, MeasuredForm, ReadingForm, SoughtForm
+from pipemodel.job.quantities import shown
+from pipemodel.job.routing.directions import COMPASS, RELATIVE
+from pipemodel.trade.fittings import MeasuredTo
+
+SECTION = "measured"
+OWN_WORDS = RESERVED | COMPASS.keys() | set(RELATIVE) | set(get_args(MeasuredTo))
+"""Names that no point may have, since they mean something where a point may stand."""
+POINT_KEYS = frozenset({"at", "from", "to", "start", "corner"})
+"""Keys under which a job names a point."""
+
+
+class Wall(NamedTuple):
+    """A wall between two measured points, and how far it is off square to another.
+
+    `off_deg` is how much the angle between the two walls is more than 90, `off_mm` what that makes over `long_mm`, the
+    wall's length; None where it is not to be square to any.
+    """
+
+    name: str
+    long_mm: float
+    square_to: str = ""
+    off_deg: float | None = None
+    off_mm: float | None = None
+
+
+class Measured(NamedTuple):
+    """What was measured: the points with their covariance, what became of the readings, and the walls."""
+
+    adjusted: Adjusted
+    sought: tuple[str, ...] = ()
+    """The names of the points that were found; the others were given."""
+    walls: tuple[Wall, ...] = ()
+    tape_mm: float = 1.5
+    """Standard deviation of one reading, where it names none of its own."""
+
+    @property
+    def values(self) -> dict[str, float]:
+        """The coordinates by the names that expressions use: `A.x`, mm."""
+        return {
+            f"{name}.{axis}": at
+            for name, place in self.adjusted.places.items()
+            for axis, at in zip("xyz", place, strict=True)
+        }
+
+
+def read_measured(values: Mapping[str, Any], faults: Faults) -> Measured | None:
+    """Return what the section of measured things comes to; None where it is missing or at fault.
+
+    What does not fit its form is left for the form of the whole job to name.
+
+    Args:
+        values: the section, its expressions worked out.
+        faults: where what is wrong is noted.
+    """
+    try:
+        form = MeasuredForm.model_validate(values)
+    except ValidationError:
+        return None
+    before = len(faults.found)
+    _check_names(form, faults)
+    if len(faults.found) > before:
+        return None
+    fixed: dict[str, Vec3] = {n: p for n, p in form.points.items() if not isinstance(p, SoughtForm)}
+    wanted = [_wanted(name, p) for name, p in form.points.items() if isinstance(p, SoughtForm)]
+    readings = [_reading(r, form.tape) for r in form.readings]
+    adjusted = _found(fixed, wanted, readings, faults)
+    if adjusted is None:
+        return None
+    walls = _walls(form, adjusted, faults)
+    return Measured(adjusted, tuple(p.name for p in wanted), walls, form.tape)
+
+
+def put_points(node: Any, named: Mapping[str, Any], under: str = "") -> None:
+    """Put [x, y, z] in place of the names of measured points, wherever in a tree of values a point may stand."""
+    pairs = list(node.items()) if isinstance(node, dict) else list(enumerate(node))
+    for key, value in pairs:
+        place = key if isinstance(node, dict) else under
+        if isinstance(value, dict | list):
+            put_points(value, named, place if place == "points" and isinstance(value, list) else "")
+        elif isinstance(value, str) and value in named and (place == "points" or place in POINT_KEYS):
+            node[key] = list(named[value])
+
+
+def _wanted(name: str, form: SoughtForm) -> Wanted:
+    side = None if form.side is None else COMPASS[form.side]
+    return Wanted(name, (form.x, form.y, form.z), side)
+
+
+def _reading(form: ReadingForm, tape_mm: float) -> Reading:
+    sd = form.within or tape_mm
+    if form.points is not None:
+        return Reading("distance", tuple(form.points), form.reads, sd)
+    assert form.to is not None, "seen to when the form was filled"
+    if form.wall is not None:
+        return Reading("square off", (*form.wall, form.to), form.reads + (form.tube or 0.0) / 2.0, sd)
+    assert form.above is not None, "seen to when the form was filled"
+    return Reading("level", (form.above, form.to), form.reads, sd)
+
+
+def _check_names(form: MeasuredForm, faults: Faults) -> None:
+    known = list(form.points)
+    for name in known:
+        if not re.match(NAME_PATTERN, name) or name in OWN_WORDS:
+            text = f"a point's name is made of letters, digits and _, and is no word that means something: not {name!r}"
+            faults.at_key((SECTION, "points", name), text)
+    for i, reading in enumerate(form.readings):
+        for key in ("points", "wall", "above", "to"):
+            given = getattr(reading, key)
+            for name in [given] if isinstance(given, str) else given or []:
+                _known_point(name, known, (SECTION, "readings", i, key), faults)
+    for name, wall in form.walls.items():
+        for point in wall.through:
+            _known_point(point, known, (SECTION, "walls", name, "through"), faults)
+        if wall.square_to is not None and (wall.square_to not in form.walls or wall.square_to == name):
+            near = nearest(wall.square_to, [n for n in form.walls if n != name], "name another of the walls")
+            faults.at((SECTION, "walls", name, "square_to"), f"there is no other wall {wall.square_to!r}; {near}")
+
+
+def _known_point(name: str, known: list[str], path: tuple[str | int, ...], faults: Faults) -> None:
+    if name not in known:
+        near = nearest(name, known, "name one of the measured points")
+        faults.at(path, f"there is no measured point {shown(name)!r}; {near}")
+
+
+def _found(fixed: dict[str, Vec3], wanted: list[Wanted], readings: list[Reading], faults: Faults) -> Adjusted | None:
+    try:
+        return adjust(first_places(fixed, wanted, readings), wanted, readings)
+    except NotTiedError as loose:
+        for point in loose.points:
+            n, own = len(point.free), sum(point.name in r.points for r in readings)
+            axes = " and ".join("xyz"[axis] for axis in point.free)
+            text = (
+                f"the point {point.name} is not tied: its {axes} must be found, which takes {n} readings to points "
+                f"that are found already; it has {own} in all. Measure it from one point more, or write what is known "
+                "of it"
+            )
+            faults.at_key((SECTION, "points", point.name), text)
+    except TwoSidesError as two:
+        one, other = (" ".join(f"{v:.0f}" for v in p) for p in two.places[:2])
+        text = (
+            f"the point {two.point.name} may be in two places, [{one.replace(' ', ', ')}] or "
+            f"[{other.replace(' ', ', ')}]; say which with side: {_side_between(two.places[0], two.places[1])}"
+        )
+        faults.at_key((SECTION, "points", two.point.name), text)
+    except NoPlaceError as none:
+        _no_place(none, readings, faults)
+    except UndeterminedError as open_:
+        name, axis = [(p.name, axis) for p in wanted for axis in p.free][open_.unknown]
+        text = f"the readings do not show the {'xyz'[axis]} of {name}; measure it once more, from another side"
+        faults.at_key((SECTION, "points", name), text)
+    except NoRestError:
+        faults.at((SECTION, "readings"), "these readings do not go together; look for one that is far out")
+    return None
+
+
+def _no_place(none: NoPlaceError, readings: list[Reading], faults: Faults) -> None:
+    longest = max(none.readings, key=lambda r: r.mm)
+    said = ", ".join(f"{' to '.join(r.points)} {r.mm:g}" for r in none.readings)
+    text = (
+        f"these readings to {none.point.name} do not meet ({said}): {none.misses_mm:.0f} is missing; "
+        "take them again, this longest one first"
+    )
+    faults.at((SECTION, "readings", readings.index(longest)), text)
+
+
+def _side_between(one: Vec3, other: Vec3) -> str:
+    axis = max(range(3), key=lambda i: abs(one[i] - other[i]))
+    return ("east or west", "north or south", "up or down")[axis]
+
+
+def _walls(form: MeasuredForm, adjusted: Adjusted, faults: Faults) -> tuple[Wall, ...]:
+    ways: dict[str, tuple[float, float]] = {}
+    found: list[Wall] = []
+    for name, wall in form.walls.items():
+        a, b = (adjusted.places[point] for point in wall.through)
+        ways[name] = (b[0] - a[0], b[1] - a[1])
+        if dist(a[:2], b[:2]) < 1.0:
+            faults.at((SECTION, "walls", name), f"the points of the wall {name} stand over each other")
+            return ()
+    for name, wall in form.walls.items():
+        long = dist((0.0, 0.0), ways[name])
+        if wall.square_to is None:
+            found.append(Wall(name, long))
+            continue
+        off = _off_square(ways[name], ways[wall.square_to])
+        found.append(Wall(name, long, wall.square_to, off, long * tan(radians(abs(off)))))
+    return tuple(found)
+
+
+def _off_square(one: tuple[float, float], other: tuple[float, float]) -> float:
+    """Return by how many degrees two directions in plan, either way along, are from square to each other."""
+    cross = one[0] * other[1] - one[1] * other[0]
+    dot = one[0] * other[0] + one[1] * other[1]
+    return abs(degrees(atan2(dot, abs(cross)))) if dot else 0.0
