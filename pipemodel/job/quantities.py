@@ -243,5 +243,12 @@ Number = Annotated[
     ),
 ]
 """A form field holding a number without a unit."""
-Point = Annotated[tuple[Length, Length, Length], BeforeValidator(_three)]
+_ONE_OF_THREE: Any = _length_schema("A length", minimum=-LONGEST_MM, maximum=LONGEST_MM).json_schema
+_POINT_SCHEMA: Any = {
+    "anyOf": [
+        {"type": "array", "prefixItems": [_ONE_OF_THREE] * 3, "minItems": 3, "maxItems": 3},
+        {"type": "string", "pattern": r"^[^\W\d]\w*$", "description": "The name of a measured point"},
+    ]
+}
+Point = Annotated[tuple[Length, Length, Length], BeforeValidator(_three), WithJsonSchema(_POINT_SCHEMA)]
 """A form field holding a point [x, y, z]; mm once read."""
