@@ -7,6 +7,7 @@ from pipemodel.checks.bender import bender
 from pipemodel.checks.clash import clash
 from pipemodel.checks.damage import damage
 from pipemodel.checks.findings import Finding, Report
+from pipemodel.checks.measured import measured
 from pipemodel.checks.stock import stock
 from pipemodel.checks.supports import supports
 
@@ -15,6 +16,7 @@ CHECKS: dict[str, Callable[[Schedule], tuple[Finding, ...]]] = {
     "supports": supports,
     "damage": damage,
     "stock": stock,
+    "measured": measured,
 }
 """Name of the check, and the function that answers it for a solved job; the clash, which measures too, comes first."""
 

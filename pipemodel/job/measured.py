@@ -123,11 +123,11 @@ def _check_names(form: MeasuredForm, faults: Faults) -> None:
     for i, reading in enumerate(form.readings):
         for key in ("points", "wall", "above", "to"):
             given = getattr(reading, key)
-            for name in [given] if isinstance(given, str) else given or []:
-                _known_point(name, known, (SECTION, "readings", i, key), faults)
+            for k, name in enumerate([given] if isinstance(given, str) else given or []):
+                _known_point(name, known, (SECTION, "readings", i, key, k), faults)
     for name, wall in form.walls.items():
-        for point in wall.through:
-            _known_point(point, known, (SECTION, "walls", name, "through"), faults)
+        for k, point in enumerate(wall.through):
+            _known_point(point, known, (SECTION, "walls", name, "through", k), faults)
         if wall.square_to is not None and (wall.square_to not in form.walls or wall.square_to == name):
             near = nearest(wall.square_to, [n for n in form.walls if n != name], "name another of the walls")
             faults.at((SECTION, "walls", name, "square_to"), f"there is no other wall {wall.square_to!r}; {near}")

@@ -14,6 +14,7 @@ from pipemodel.lists.distances import distances, measured_from
 from pipemodel.lists.findings import findings
 from pipemodel.lists.fittings import fittings
 from pipemodel.lists.jigs import jigs
+from pipemodel.lists.measured import measured
 from pipemodel.lists.runs import runs
 from pipemodel.lists.schedule import bends, pulls
 from pipemodel.messages.values import message
@@ -29,6 +30,7 @@ LISTS: dict[str, JobList] = {
     "clips": JobList("clips", message("clips.list"), clips),
     "findings": JobList("findings", titled("findings"), findings, "check"),
     "distances": JobList("distances", message("check.distances"), distances, "check", more=measured_from),
+    "measured": JobList("measured", message("measured.list"), measured, "check"),
     "changes": JobList("changes", message("changes.list"), changes, "changes"),
     "jigs": JobList("jigs", message("pack.jigs"), jigs, "jig", own_sheets=True),
 }

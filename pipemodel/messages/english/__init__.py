@@ -6,6 +6,7 @@ from pipemodel.messages.english.drawings import DRAWINGS
 from pipemodel.messages.english.findings import FINDINGS
 from pipemodel.messages.english.jig_papers import JIG_PAPERS
 from pipemodel.messages.english.jigs import JIGS
+from pipemodel.messages.english.measured import MEASURED
 from pipemodel.messages.english.pack import PACK
 from pipemodel.messages.english.page import PAGE
 from pipemodel.messages.english.papers import PAPERS
@@ -14,6 +15,7 @@ from pipemodel.messages.english.screens import SCREENS
 
 TEMPLATES = {
     **FINDINGS,
+    **MEASURED,
     **PULLS,
     **JIGS,
     **PAPERS,

@@ -6,6 +6,7 @@ from pipemodel.messages.german.drawings import DRAWINGS
 from pipemodel.messages.german.findings import FINDINGS
 from pipemodel.messages.german.jig_papers import JIG_PAPERS
 from pipemodel.messages.german.jigs import JIGS
+from pipemodel.messages.german.measured import MEASURED
 from pipemodel.messages.german.pack import PACK
 from pipemodel.messages.german.page import PAGE
 from pipemodel.messages.german.papers import PAPERS
@@ -16,6 +17,7 @@ from pipemodel.messages.german.words import KEYED
 TEMPLATES = {
     **KEYED,
     **FINDINGS,
+    **MEASURED,
     **PULLS,
     **JIGS,
     **PAPERS,

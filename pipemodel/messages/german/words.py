@@ -191,6 +191,10 @@ COLUMNS = {
     "upright": "senkrecht",
     "to a fitting": "zum Fitting",
     "source": "Quelle",
+    "within": "genau auf",
+    "sd x": "Standardabweichung x",
+    "sd y": "Standardabweichung y",
+    "sd z": "Standardabweichung z",
 }
 """Heads of columns, by their key."""
 
@@ -207,6 +211,7 @@ SHEETS = {
     "clips": "Schellen",
     "findings": "Befunde",
     "distances": "Abstände",
+    "measured": "gemessen",
     "changes": "Änderungen",
     "jigs": "Prüflehren",
 }
