@@ -7,11 +7,14 @@ import click
 
 from pipemodel import story
 from pipemodel.cli.flags import FlagError, by_flag
+from pipemodel.cli.new_ask import ask_for_job
 from pipemodel.cli.new_file import must_be_new, write_new
 from pipemodel.cli.stream import say, tell
 from pipemodel.job.model import JobError
 from pipemodel.job.read import job_of_text
 from pipemodel.job.starter.blank import Wishes, starter
+from pipemodel.job.starter.lines import JobLines
+from pipemodel.messages.units import LANGUAGES, Language
 
 
 @click.command(name="new")
@@ -20,12 +23,25 @@ from pipemodel.job.starter.blank import Wishes, starter
 @click.option("--tube", help="Size out of the tube table, such as 15.")
 @click.option("--radius", metavar="LENGTH", help="Finished radius of your own former; generic if left out.")
 @click.option("--clearance", metavar="LENGTH", help="Asked for between the tube and everything else.")
-def command(job: Path, name: str | None, tube: str | None, radius: str | None, clearance: str | None) -> None:
+@click.option("--ask", is_flag=True, help="Ask for the few measures of an everyday bend, and write the job of it.")
+@click.option("--language", type=click.Choice(LANGUAGES), default="en", help="The language of --ask and of the job.")
+def command(
+    job: Path,
+    name: str | None,
+    tube: str | None,
+    radius: str | None,
+    clearance: str | None,
+    ask: bool,
+    language: Language,
+) -> None:
     """Write a commented job to start from (job.yaml if not named).
 
     Asks what was not given by flags when it runs in a terminal, else takes the usual. Never overwrites a file.
     """
     must_be_new(job)
+    if ask:
+        _write(job, ask_for_job(language))
+        return
     usual = Wishes()
     asking = sys.stdin is not None and sys.stdin.isatty()
     wishes = Wishes(
@@ -34,7 +50,10 @@ def command(job: Path, name: str | None, tube: str | None, radius: str | None, c
         radius=_ask(radius, "Finished radius of your former (Enter for a generic one)", "", asking) or None,
         clearance=_ask(clearance, "Clearance to everything else", usual.clearance, asking),
     )
-    lines = starter(wishes)
+    _write(job, starter(wishes))
+
+
+def _write(job: Path, lines: JobLines) -> None:
     try:
         story.schedule(job_of_text(lines.text, job))
     except JobError as error:

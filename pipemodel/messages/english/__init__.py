@@ -1,5 +1,6 @@
 """The templates in English, by name; see `messages.say` for how a placeholder is written."""
 
+from pipemodel.messages.english.asking import ASKING
 from pipemodel.messages.english.calibration import CALIBRATION
 from pipemodel.messages.english.changes import CHANGES
 from pipemodel.messages.english.drawings import DRAWINGS
@@ -16,6 +17,7 @@ from pipemodel.messages.english.screens import SCREENS
 TEMPLATES = {
     **FINDINGS,
     **MEASURED,
+    **ASKING,
     **PULLS,
     **JIGS,
     **PAPERS,

@@ -1,5 +1,6 @@
 """The templates in German, by name; see `messages.say` for how a placeholder is written."""
 
+from pipemodel.messages.german.asking import ASKING
 from pipemodel.messages.german.calibration import CALIBRATION
 from pipemodel.messages.german.changes import CHANGES
 from pipemodel.messages.german.drawings import DRAWINGS
@@ -18,6 +19,7 @@ TEMPLATES = {
     **KEYED,
     **FINDINGS,
     **MEASURED,
+    **ASKING,
     **PULLS,
     **JIGS,
     **PAPERS,
