@@ -119,3 +119,34 @@ def test_one_misread_tape_among_ten_is_named_with_what_it_read():
     assert finding.code == "M101"
     assert finding.message.startswith("the reading A to C, 5050.0 mm, does not go with the others")
     assert finding.required_mm == pytest.approx(5000.0, abs=1.0)
+
+
+@pytest.mark.parametrize(
+    ("section", "says"),
+    [
+        ("3", "4:11: measured is a group of keys"),
+        ("{points: []}", "4:20: points is a group of names"),
+        ("{points: {A: 3}}", "4:24: a point is three lengths"),
+        ("{points: {A: [0, 0, 0], north: [0, 0, 1]}}", "4:35: a point's name is made of letters"),
+        ("{points: {A: [0, 0, 0], B: [\"${A.x}\", 0, 0]}}", "4:39: there is no parameter 'A.x'"),
+        ("{points: {A: [0, 0, 0], B: {y: 0, z: 0}}, readings: [{points: [A, B], reads: 5}]}",
+         "4:35: the point B may be"),
+        ("{points: {A: [0, 0, 0]}, walls: {w: {through: [A, A]}}}", "stand over each other"),
+    ],
+)  # fmt: skip
+def test_a_section_that_is_wrong_says_where(section, says):
+    text = f"job: a\ntube: 15\nruns: {{r: {{points: [[0, 0, 0], [400, 0, 0]]}}}}\nmeasured: {section}\n"
+    with pytest.raises(JobError) as error:
+        job_of_text(text, "job.yaml")
+    assert len(error.value.faults) == 1
+    assert says in str(error.value)
+
+
+def test_two_readings_of_one_length_that_differ_are_both_doubted():
+    text = (
+        "job: a\ntube: 15\nmeasured:\n  points: {A: [0, 0, 0], B: {y: 0, z: 0, side: east}}\n  readings:\n"
+        "    - {points: [A, B], reads: 500}\n    - {points: [A, B], reads: 520}\nruns: {r: {points: [A, B]}}\n"
+    )
+    (finding,) = measured(solve(job_of_text(text, "job.yaml")))
+    assert finding.code == "M101"
+    assert "one of these is out" in finding.message
