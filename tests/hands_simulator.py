@@ -40,7 +40,7 @@ def finish_of(bends, length, starts, angles, turns):
     return (frame @ forward(length - done))[:3, 3]
 
 
-def many(run, hands, count, seed, pulls=None):
+def many(run, hands, count, seed, pulls=None, by_rolls=False):
     """Finishes of `count` pieces, (count, 3), in the frame of the start.
 
     Args:
@@ -48,7 +48,8 @@ def many(run, hands, count, seed, pulls=None):
         hands: (mark mm, angle degrees, turn degrees).
         count: how many.
         seed: for the random figures.
-        pulls: the plan's pulls, to follow them as a fitter would; None to disturb starts, angles and turns by number.
+        pulls: the plan's pulls, to follow which side is held; None to disturb starts, angles and turns by number.
+        by_rolls: whether each plane is set out from the one pulled before, in place of the one before on the tube.
     """
     random = np.random.default_rng(seed)
     bends, n = run["bends"], len(run["bends"])
@@ -57,17 +58,18 @@ def many(run, hands, count, seed, pulls=None):
         mark, angle = random.normal(0, hands[0], n), np.radians(random.normal(0, hands[1], n))
         roll = np.radians(random.normal(0, hands[2], n))
         starts = [b["start_mm"] + m for b, m in zip(bends, mark, strict=True)]
-        if pulls is None:
-            turns = [radians(b["turn_deg"]) + (r if i else 0) for i, (b, r) in enumerate(zip(bends, roll, strict=True))]
-        else:
+        turns = [radians(b["turn_deg"]) + (r if i else 0) for i, (b, r) in enumerate(zip(bends, roll, strict=True))]
+        for pull in pulls or ():
+            if pull["held"] == "finish":
+                # The mark says where the bend ends.
+                i = pull["bend"] - 1
+                starts[i] -= bends[i]["radius_mm"] * angle[i]
+        if by_rolls:
             # Where each bend's plane lies round the tube, each rolled to from the one pulled before.
             plane, last = {}, None
             right = np.cumsum([radians(b["turn_deg"]) for b in bends])
             for k, pull in enumerate(pulls):
                 i = pull["bend"] - 1
-                if pull["held"] == "finish":
-                    # The mark says where the bend ends.
-                    starts[i] -= bends[i]["radius_mm"] * angle[i]
                 plane[i] = right[i] if last is None else plane[last] + (right[i] - right[last]) + roll[k]
                 last = i
             turns = [0.0] + [plane[i] - plane[i - 1] for i in range(1, n)]

@@ -5,31 +5,23 @@ follows the plan of pulls; without a plan the bends are made in the order of the
 
 - Held by the start side, a bend begins where its mark says. Held by the finish side, it ends where its mark says: bent
   too far by a, it begins R a earlier.
-- The tube is rolled from the plane of the bend pulled before. In number order each error of a roll goes into one turn,
-  in another order into the turns on both sides of a bend.
+- Each turn has an error of its own, as if every bend's plane were set out from that of the bend before it on the tube.
+  `by_rolls` takes it as the hands do it where they draw no line along the tube: each plane is set out from the one
+  pulled before, so in another order than that of the numbers an error goes into the turns on both sides of a bend.
 """
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 from math import radians
-from typing import Literal, NamedTuple, TypeAlias
 
 import numpy as np
 
+from pipemodel.accuracy.values import WHATS, Source
 from pipemodel.bending.bends import Bend
 from pipemodel.geometry.arrays import Floats
 from pipemodel.job.model import Hands
 from pipemodel.pulls.plan import Pull
-
-What: TypeAlias = Literal["mark", "angle", "turn"]
-WHATS: tuple[What, ...] = ("mark", "angle", "turn")
-
-
-class Source(NamedTuple):
-    """One thing the hands do: at which bend, and what."""
-
-    bend: int
-    what: What
 
 
 @dataclass(frozen=True, eq=False)
@@ -63,13 +55,14 @@ class Errors:
         return out
 
 
-def errors_of(bends: Sequence[Bend], pulls: Sequence[Pull], hands: Hands) -> Errors:
+def errors_of(bends: Sequence[Bend], pulls: Sequence[Pull], hands: Hands, by_rolls: bool = False) -> Errors:
     """Return the errors of a piece.
 
     Args:
         bends: its bends, by number.
         pulls: the pulls in their order; none for number order, held by the start side.
         hands: how well they are made.
+        by_rolls: whether errors of turns go by the order of pulls in place of that of the bends.
     """
     n = len(bends)
     sources = tuple(Source(bend.number, what) for what in WHATS for bend in bends)
@@ -77,13 +70,12 @@ def errors_of(bends: Sequence[Bend], pulls: Sequence[Pull], hands: Hands) -> Err
     steps = [(place[pull.bend], pull.held) for pull in pulls] or [(i, "start") for i in range(n)]
     spread = np.eye(3 * n)
     spread[2 * n :] = 0.0
-    before: int | None = None
     for i, held in steps:
         if held == "finish":
             spread[i, n + i] = -bends[i].radius_mm
-        if before is not None:
-            spread[2 * n + i] = spread[2 * n + before]
-            spread[2 * n + i, 2 * n + i] = 1.0
-        before = i
+    order = [i for i, _ in steps] if by_rolls else list(range(n))
+    for before, i in pairwise(order):
+        spread[2 * n + i] = spread[2 * n + before]
+        spread[2 * n + i, 2 * n + i] = 1.0
     sd = np.repeat([hands.mark_mm, radians(hands.angle_deg), radians(hands.turn_deg)], n)
     return Errors(sources, sd, spread)

@@ -31,6 +31,10 @@ class Pieces:
         """How many there are."""
         return int(self.finish.shape[1])
 
+    def deviations(self, table: BendTable) -> Floats:
+        """Return how far their figures are off those of a table: starts, mm, angles and turns, radians; (3 n, N)."""
+        return np.concatenate([self.starts, self.angles, self.turns]) - _figures(table)
+
 
 def seed_of(table: BendTable, errors: Errors) -> int:
     """Return the seed of the random figures, made of nothing but the piece and the hands: the same job, same answer."""
@@ -56,10 +60,7 @@ def bent(table: BendTable, deviations: Floats) -> Pieces:
     """
     bends, count = table.bends, deviations.shape[1]
     n = len(bends)
-    off = deviations.reshape(3, n, count)
-    starts = off[0] + np.array([b.start_mm for b in bends]).reshape(n, 1)
-    angles = off[1] + np.array([radians(b.angle_deg) for b in bends]).reshape(n, 1)
-    turns = off[2] + np.array([radians(b.turn_deg) for b in bends]).reshape(n, 1)
+    starts, angles, turns = (deviations + _figures(table)).reshape(3, n, count)
     here, ahead, left = (
         np.repeat(np.array(v)[:, None], count, axis=1)
         for v in (table.start, table.direction, np.cross(table.normal, table.direction))
@@ -80,3 +81,9 @@ def bent(table: BendTable, deviations: Floats) -> Pieces:
         arc_ends[i] = here
         done = starts[i] + bend.radius_mm * angles[i]
     return Pieces(starts, angles, turns, arc_starts, arc_ends, here + (table.length_mm - done) * ahead)
+
+
+def _figures(table: BendTable) -> Floats:
+    """Return starts, mm, angles and turns, radians, of a table's bends; (3 n, 1)."""
+    rows = [(b.start_mm, radians(b.angle_deg), radians(b.turn_deg)) for b in table.bends]
+    return np.array(rows).reshape(-1, 3).T.reshape(-1, 1)

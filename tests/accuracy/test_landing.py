@@ -67,15 +67,16 @@ def test_by_number_as_an_independent_simulation_has_it(name, hands):
 
 
 @pytest.mark.slow
+@pytest.mark.parametrize("by_rolls", [False, True])
 @pytest.mark.parametrize("name", RUNS)
-def test_by_the_plan_of_pulls_as_an_independent_simulation_has_it(name):
+def test_by_the_plan_of_pulls_as_an_independent_simulation_has_it(name, by_rolls):
     solved = RUNS[name]
     pulls = plan_pulls(solved).pulls
     if not pulls:
         pytest.skip("no order of pulls works, so none is followed")
     run = record_of(solved)
-    sample = hands_simulator.many(run, FINE, COUNT, 8, run["plan"]["pulls"])
-    agrees(sample, finish_covariance(solved.table, errors_of(solved.table.bends, pulls, FINE)))
+    sample = hands_simulator.many(run, FINE, COUNT, 8, run["plan"]["pulls"], by_rolls)
+    agrees(sample, finish_covariance(solved.table, errors_of(solved.table.bends, pulls, FINE, by_rolls)))
 
 
 def test_held_by_the_finish_side_the_mark_fixes_the_far_end():

@@ -4,6 +4,7 @@ from pipemodel.messages.english.calibration import CALIBRATION
 from pipemodel.messages.english.changes import CHANGES
 from pipemodel.messages.english.drawings import DRAWINGS
 from pipemodel.messages.english.findings import FINDINGS
+from pipemodel.messages.english.fit import FIT
 from pipemodel.messages.english.jig_papers import JIG_PAPERS
 from pipemodel.messages.english.jigs import JIGS
 from pipemodel.messages.english.pack import PACK
@@ -14,6 +15,7 @@ from pipemodel.messages.english.screens import SCREENS
 
 TEMPLATES = {
     **FINDINGS,
+    **FIT,
     **PULLS,
     **JIGS,
     **PAPERS,

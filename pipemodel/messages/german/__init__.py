@@ -4,6 +4,7 @@ from pipemodel.messages.german.calibration import CALIBRATION
 from pipemodel.messages.german.changes import CHANGES
 from pipemodel.messages.german.drawings import DRAWINGS
 from pipemodel.messages.german.findings import FINDINGS
+from pipemodel.messages.german.fit import FIT
 from pipemodel.messages.german.jig_papers import JIG_PAPERS
 from pipemodel.messages.german.jigs import JIGS
 from pipemodel.messages.german.pack import PACK
@@ -16,6 +17,7 @@ from pipemodel.messages.german.words import KEYED
 TEMPLATES = {
     **KEYED,
     **FINDINGS,
+    **FIT,
     **PULLS,
     **JIGS,
     **PAPERS,
