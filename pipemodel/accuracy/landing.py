@@ -6,26 +6,15 @@ The start end, the direction of the first leg and the plane of the first bend ar
 import numpy as np
 
 from pipemodel.accuracy.errors import Errors
-from pipemodel.bending.bends import BendTable, centreline_of
+from pipemodel.bending.bends import BendTable
+from pipemodel.bending.finish_moves import finish_moves as moves_of
 from pipemodel.geometry.arrays import Floats
 
 
 def finish_moves(table: BendTable) -> Floats:
-    """Return how the finish moves with each bend's start, angle and turn; (3, 3 n), mm per mm and mm per radian.
-
-    In closed form. Begun later, a bend moves all that follows along the leg before it and back along the leg after it.
-    Bent further, it turns all that follows about the centre of the bend and takes its longer arc out of the leg after
-    it. Turned further, it turns all that follows about the leg before it.
-    """
-    line = centreline_of(table)
-    legs, finish = line.straights, np.array(line.finish)
-    starts, angles, turns = [], [], []
-    for before, arc, after in zip(legs, line.arcs, legs[1:], strict=False):
-        one, two = np.array(before.direction), np.array(after.direction)
-        starts.append(one - two)
-        angles.append(np.cross(arc.axis, finish - arc.centre) - arc.radius * two)
-        turns.append(np.cross(one, finish - before.finish))
-    return np.array([*starts, *angles, *turns]).reshape(-1, 3).T
+    """Return how the finish moves with each bend's start, angle and turn; (3, 3 n), mm per mm and mm per radian."""
+    out: Floats = np.array(moves_of(table)).reshape(-1, 3, 3).transpose(2, 1, 0).reshape(3, -1)
+    return out
 
 
 def shares(table: BendTable, errors: Errors) -> Floats:
