@@ -4,6 +4,7 @@ Only pieces that can reach it are measured: how far any place of a piece is off 
 is farther from the run as drawn is not touched.
 """
 
+from functools import cached_property
 from math import radians
 
 import numpy as np
@@ -13,15 +14,18 @@ from pipemodel.accuracy.values import Chance
 from pipemodel.bending.bends import BendTable, centreline_of
 from pipemodel.bending.schedule import SolvedRun
 from pipemodel.geometry.arrays import Floats, Ints
-from pipemodel.geometry.centreline import Centreline
+from pipemodel.geometry.centreline import Centreline, moved
 from pipemodel.geometry.distance import Surroundings, distances_between_runs
 from pipemodel.geometry.shapes import Shape
+from pipemodel.geometry.vectors import distance
 
 TOUCH_MM = 1e-6
 """Tubes that only just touch by what rounding does are clear."""
-TRIED = 1_000
-"""Of the pieces simulated so many are held against the things near them."""
-TRIED_BETWEEN_RUNS = 200
+TRIED, TRIED_BETWEEN_RUNS = 1_000, 200
+"""Of the pieces simulated so many are held against a thing near them, and against another run."""
+FEWEST_TRIED, FEWEST_BETWEEN_RUNS = 100, 50
+ALL_TRIED, ALL_BETWEEN_RUNS = 60_000, 12_000
+"""Where many things or runs are near, fewer are tried, so that it comes to no more than so many, if it can."""
 
 
 def reach(solved: SolvedRun, pieces: Pieces) -> Floats:
@@ -77,7 +81,6 @@ class Tried:
         self.solved = solved
         self.pieces = pieces
         self.reach = reach(solved, pieces)
-        self.count = min(TRIED, pieces.count)
         self._lines: dict[int, Centreline] = {}
 
     def line(self, number: int) -> Centreline:
@@ -86,13 +89,18 @@ class Tried:
             self._lines[number] = centreline_of_piece(self.solved, self.pieces, number)
         return self._lines[number]
 
-    def near(self, distance_mm: float, off_mm: Floats) -> Ints:
-        """Return which pieces can touch what is so far off the run as drawn, itself nearer by `off_mm`, (N,)."""
-        out: Ints = np.flatnonzero(self.reach[: self.count] + off_mm[: self.count] >= distance_mm)
-        return out
+    @cached_property
+    def farthest(self) -> float:
+        """How far at most any place of any of the pieces is off, mm."""
+        return float(self.reach.max(initial=0.0))
 
 
-def chance_of_thing(tried: Tried, shape: Shape, distance_mm: float, off_mm: Floats) -> Chance:
+def to_try(near: int, most: int, fewest: int, in_all: int) -> int:
+    """Return how many pieces to try of each of so many pairs that are near."""
+    return max(fewest, min(most, in_all // max(near, 1)))
+
+
+def chance_of_thing(tried: Tried, shape: Shape, distance_mm: float, off_mm: Floats, count: int = TRIED) -> Chance:
     """Return the chance that a run touches a thing.
 
     Args:
@@ -100,31 +108,39 @@ def chance_of_thing(tried: Tried, shape: Shape, distance_mm: float, off_mm: Floa
         shape: the thing.
         distance_mm: how far apart they are as drawn.
         off_mm: how much nearer the thing is than drawn, for each piece; (N,), zeros where it stands where it is drawn.
+        count: how many pieces are tried.
 
     Where no piece at all could reach it, the pieces tried are all that were simulated.
     """
     if not (tried.reach + off_mm >= distance_mm).any():
         return Chance(0, tried.pieces.count)
-    near = tried.near(distance_mm, off_mm)
+    count = min(count, tried.pieces.count)
+    near: Ints = np.flatnonzero(tried.reach[:count] + off_mm[:count] >= distance_mm)
     lines = [tried.line(i) for i in near.tolist()]
     outside, around = [tried.solved.tube.outside_mm] * len(lines), Surroundings([shape])
     if not off_mm.any():
-        return Chance(around.clear(lines, outside).count(False), tried.count)
+        return Chance(around.clear(lines, outside).count(False), count)
     rows = around.within(lines, outside, max(float(off_mm[near].max(initial=0.0)), 0.0))
     hits = sum(0 in row and row[0].distance - off_mm[i] < -TOUCH_MM for i, row in zip(near.tolist(), rows, strict=True))
-    return Chance(hits, tried.count)
+    return Chance(hits, count)
 
 
-def chance_of_run(tried: Tried, other: Tried, distance_mm: float) -> Chance:
+def chance_of_run(tried: Tried, other: Tried, distance_mm: float, count: int = TRIED_BETWEEN_RUNS) -> Chance:
     """Return the chance that two runs touch, both bent by the same hands; see `chance_of_thing`."""
     both = tried.reach + other.reach
     if not (both >= distance_mm).any():
         return Chance(0, tried.pieces.count)
-    count = min(TRIED_BETWEEN_RUNS, len(both))
+    count = min(count, len(both))
     near = np.flatnonzero(both[:count] >= distance_mm).tolist()
-    outside, its = tried.solved.tube.outside_mm, other.solved.tube.outside_mm
-    hits = 0
-    for i in near:
-        apart = distances_between_runs([tried.line(i), other.line(i)], [outside, its], 0.0)
-        hits += any(pair.from_first.distance < -TOUCH_MM for pair in apart)
-    return Chance(hits, count)
+    apart = _far_apart(tried.solved, other.solved)
+    # All pairs are measured at once, each laid so far from the others that only its own two can touch.
+    lines = [moved(one.line(i), (apart * k, 0.0, 0.0)) for k, i in enumerate(near) for one in (tried, other)]
+    outside = [tried.solved.tube.outside_mm, other.solved.tube.outside_mm] * len(near)
+    pairs = distances_between_runs(lines, outside, 0.0)
+    return Chance(sum(pair.from_first.distance < -TOUCH_MM for pair in pairs), count)
+
+
+def _far_apart(one: SolvedRun, other: SolvedRun) -> float:
+    """Return a length, mm, that is more than any two places of pieces of two runs can be apart."""
+    tubes = one.tube.outside_mm + other.tube.outside_mm
+    return 2.0 * (one.centreline.length + other.centreline.length + distance(one.start, other.start) + tubes)

@@ -34,8 +34,5 @@ FIT = {
         "simulated pieces count, the covariance is a first estimate"
     ),
     "fit.list": "Will it fit",
-    "fit.more": (
-        "Pieces as these hands bend them, the start end and the first leg as drawn: how far off the finish of 19 in 20 "
-        "lies, square to its last leg and along it."
-    ),
+    "fit.more": "by hands such as the job says, start end and first leg as drawn",
 }

@@ -37,8 +37,5 @@ FIT = {
         "{n} simulierten Stücken, die Kovarianz ist eine erste Schätzung"
     ),
     "fit.list": "Passt es",
-    "fit.more": (
-        "Stücke, wie diese Hände sie biegen, Anfang und erster Schenkel wie gezeichnet: wie weit das Ende von 19 aus "
-        "20 daneben liegt, rechtwinklig zum letzten Schenkel und längs."
-    ),
+    "fit.more": "mit Händen, wie der Auftrag sie nennt, Anfang und erster Schenkel wie gezeichnet",
 }
