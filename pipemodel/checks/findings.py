@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from functools import cached_property
 from typing import Literal, TypeAlias
 
+from pipemodel.accuracy.values import Fit
 from pipemodel.geometry.vectors import Vec3
 from pipemodel.messages.values import Message
 
@@ -95,6 +96,8 @@ class Report:
 
     findings: tuple[Finding, ...] = ()
     distances: tuple[Distance, ...] = ()
+    fits: tuple[Fit, ...] = ()
+    """How well each run is likely to fit; empty where the job says nothing of hands."""
 
     @property
     def verdict(self) -> Literal["pass", "fail"]:

@@ -7,6 +7,8 @@ from pipemodel.checks.bender import bender
 from pipemodel.checks.clash import clash
 from pipemodel.checks.damage import damage
 from pipemodel.checks.findings import Finding, Report
+from pipemodel.checks.fit import fit
+from pipemodel.checks.fit_values import fits_of
 from pipemodel.checks.measured import measured
 from pipemodel.checks.stock import stock
 from pipemodel.checks.supports import supports
@@ -17,6 +19,7 @@ CHECKS: dict[str, Callable[[Schedule], tuple[Finding, ...]]] = {
     "damage": damage,
     "stock": stock,
     "measured": measured,
+    "fit": fit,
 }
 """Name of the check, and the function that answers it for a solved job; the clash, which measures too, comes first."""
 
@@ -25,4 +28,4 @@ def run_checks(schedule: Schedule) -> Report:
     """Ask every question of a solved job, the mesh files of its room read, and return all answers."""
     findings, distances = clash(schedule)
     others = [finding for check in CHECKS.values() for finding in check(schedule)]
-    return Report((*findings, *others), distances)
+    return Report((*findings, *others), distances, fits_of(schedule))

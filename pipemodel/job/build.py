@@ -162,7 +162,8 @@ class _Runs:
                     route = at_tube_ends(route, ends, (*path, "ends"), self.faults)
                     place = self.faults.key_place(path)
                     insulation = self.form.insulation if form.insulation is None else form.insulation
-                    runs.append(Run(name, tube, former, route, place, bender, ends, clips, insulation))
+                    accurate = (form.plan or self.form.plan) == "for accuracy"
+                    runs.append(Run(name, tube, former, route, place, bender, ends, clips, insulation, accurate))
         return tuple(runs)
 
     def _bender(self, name: str, form: RunForm) -> Bender | None:

@@ -11,7 +11,7 @@ from pipemodel.job.quantities import shown
 from pipemodel.job.yaml_tree import YamlPath
 from pipemodel.messages.values import Length, Message, Word, message
 from pipemodel.trade.clips import ClipRule, ClipSpacing, find_spacing
-from pipemodel.trade.fittings import Ending, Ends, FittingError, find_fitting, tube_ends
+from pipemodel.trade.fittings import Ending, Ends, FittingError, Within, find_fitting, tube_ends
 from pipemodel.trade.model import Tube
 
 NEAR_FITTING_MM = 300.0
@@ -34,6 +34,11 @@ def build_ends(form: EndsForm | None, trim_mm: float, tube: Tube, path: YamlPath
         return Ends(trim_mm=trim_mm)
     start = _ending(form.start, tube, (*path, "start"), faults)
     finish = _ending(form.finish, tube, (*path, "finish"), faults)
+    if form.start is not None and form.start.within is not None:
+        faults.at((*path, "start", "within"), "the start lies where it is drawn; write within under finish")
+    if form.finish is not None and form.finish.within is not None:
+        asked = form.finish.within
+        finish = replace(finish, within=Within(asked.sideways, asked.along, assumed=False))
     return Ends(start, finish, trim_mm)
 
 

@@ -7,7 +7,14 @@ from pydantic import BeforeValidator, Discriminator, Field, Tag, model_validator
 from pipemodel.job.form import Form
 from pipemodel.job.quantities import NonNegativeLength, PositiveLength
 from pipemodel.trade.clips import EDGE_MM, services
-from pipemodel.trade.fittings import FittingKind, MeasuredTo
+from pipemodel.trade.fittings import FittingKind, MeasuredTo, Within
+
+
+class WithinForm(Form):
+    """How far off the finish may lie and still fit."""
+
+    sideways: PositiveLength = Field(default=Within().sideways_mm, description="Square to the last leg")
+    along: PositiveLength = Field(default=Within().along_mm, description="Along the last leg")
 
 
 class EndForm(Form):
@@ -29,6 +36,9 @@ class EndForm(Form):
     )
     bare: NonNegativeLength | None = Field(
         default=None, description="How much of the run is left without insulation here, measured from its end"
+    )
+    within: WithinForm | None = Field(
+        default=None, description="Of a finish: how far off it may lie and still fit; for the chance that the run fits"
     )
 
     @model_validator(mode="after")

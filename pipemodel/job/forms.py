@@ -229,6 +229,13 @@ CornerChoice = Annotated[
 """A corner: a point, or a point with a former of its own."""
 
 
+PlanChoice = Literal["for ease", "for accuracy"]
+_PLAN = (
+    "which order of pulls is taken of those that work: the least work (for ease), or the one by which the finish lands "
+    "best (for accuracy)"
+)
+
+
 class RunForm(Form):
     """One continuous piece of tube, from its start to its finish."""
 
@@ -245,6 +252,7 @@ class RunForm(Form):
     former: FormerChoice | None = Field(default=None, description="This run's own former")
     bender: BenderChoice | None = Field(default=None, description="The bender this run is pulled in")
     ends: EndsForm | None = Field(default=None, description="What its ends go into; plain if left out")
+    plan: PlanChoice | None = Field(default=None, description=f"This run's own plan: {_PLAN}")
     trim: NonNegativeLength = Field(default=0.0, description="Left on at the finish, to be cut off after bending")
     clips: ClipsForm | None = Field(default=None, description="How this run is clipped, if not as the job says")
     insulation: NonNegativeLength | None = Field(default=None, description="Thickness of this run's own insulation")
@@ -299,6 +307,7 @@ class JobForm(Form):
         default=None, description="How well whoever bends the runs does so; asks for the chance that each run fits"
     )
     measured: MeasuredForm | None = Field(default=None, description="The room as measured with a tape: points by name")
+    plan: PlanChoice = Field(default="for ease", description=f"Of all runs that say nothing else, {_PLAN}")
     jig: JigChoice = Field(default=None, description="How its checking jigs are made; left out, `make` makes none")
     room: Annotated[dict[str, ThingForm], BeforeValidator(empty_if_blank)] = Field(
         default={},

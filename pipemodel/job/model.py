@@ -76,6 +76,8 @@ class Run:
     """How it is to be clipped, None when nobody asks."""
     insulation_mm: float = 0.0
     """Thickness of the insulation that goes round it; clearances are kept outside it."""
+    for_accuracy: bool = False
+    """Whether its plan of pulls is to be the one by which the finish lands best, and not the one that is least work."""
 
 
 class Hands(NamedTuple):

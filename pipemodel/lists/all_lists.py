@@ -12,6 +12,7 @@ from pipemodel.lists.corners import corners
 from pipemodel.lists.cut_list import cut_list
 from pipemodel.lists.distances import distances, measured_from
 from pipemodel.lists.findings import findings
+from pipemodel.lists.fit import fit
 from pipemodel.lists.fittings import fittings
 from pipemodel.lists.jigs import jigs
 from pipemodel.lists.measured import measured
@@ -29,6 +30,7 @@ LISTS: dict[str, JobList] = {
     "fittings": JobList("fittings", message("fittings.title"), fittings, "cuts"),
     "clips": JobList("clips", message("clips.list"), clips),
     "findings": JobList("findings", titled("findings"), findings, "check"),
+    "fit": JobList("fit", message("fit.list"), fit, "check", more=message("fit.more")),
     "distances": JobList("distances", message("check.distances"), distances, "check", more=measured_from),
     "measured": JobList("measured", message("measured.list"), measured, "check"),
     "changes": JobList("changes", message("changes.list"), changes, "changes"),

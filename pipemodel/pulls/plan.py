@@ -6,7 +6,8 @@ as it springs back the piece clears itself, and in a bender that is described it
 the orders that work the plan has the fewest **turn-rounds** (the other end goes into the stop) and changes of former,
 which count alike, then the fewest **turn-overs** (another side of the tube has to face up than at the pull before),
 then the least mass swinging, summed over the pulls. Of equals the one nearest number order is taken, then the one with
-the fewest pulls held by the finish side; `plan_number` says for how many bends.
+the fewest pulls held by the finish side; `plan_number` says for how many bends. A run that is to be bent for accuracy
+has the order whose finish lands best in place of all that; see `for_accuracy`.
 """
 
 from dataclasses import dataclass
@@ -17,6 +18,7 @@ from pipemodel.bending.bends import Bend
 from pipemodel.bending.schedule import SolvedRun
 from pipemodel.messages.values import Message
 from pipemodel.pulls.bend_by_bend import any_order
+from pipemodel.pulls.for_accuracy import Weights, angle_weights, most_accurate
 from pipemodel.pulls.hindrance import Hindrance, hindrances_of
 from pipemodel.pulls.limits import FINISH, START
 from pipemodel.pulls.obstructions import Clearance
@@ -118,20 +120,23 @@ def plan_pulls(solved: SolvedRun, effort: int | None = None) -> Plan:
     """
     piece = PieceToBend.of(solved)
     effort = effort_for(len(piece.bends)) if effort is None else effort
-    answer = _planned(piece, solved.run.bender, effort)
+    weights = angle_weights(solved.table) if solved.run.for_accuracy else ()
+    answer = _planned(piece, solved.run.bender, effort, weights)
     if not isinstance(answer, Order):
         return Plan(hindrances=answer)
     return Plan(_pulls(solved, piece, answer.steps), proven=answer.proven)
 
 
 @lru_cache(maxsize=256)
-def _planned(piece: PieceToBend, bender: Bender | None, effort: int) -> Order | tuple[Hindrance, ...]:
+def _planned(piece: PieceToBend, bender: Bender | None, effort: int, weights: Weights) -> Order | tuple[Hindrance, ...]:
     """Return the order for a piece, or why there is none; remembered, since papers and checks both ask."""
     hindrances = hindrances_of(piece)
     if hindrances:
         return hindrances
     clearance = Clearance(piece, bender)
     task = Task(piece.sides_up(), piece.swinging_kg(), piece.limits.allow, clearance.allowed, piece.former_numbers)
+    if weights and (order := most_accurate(task, weights, effort)) is not None:
+        return order
     order = _plain_if_best(task) or order_by_limits(task, effort)
     if order is None:
         return _order_in_room(piece, bender, task, clearance, effort)

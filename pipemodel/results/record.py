@@ -19,6 +19,7 @@ from pipemodel.results.pieces import Piece
 from pipemodel.results.record_checks import checks_record
 from pipemodel.results.record_ends import Record as Record
 from pipemodel.results.record_ends import clips_record, ends_record
+from pipemodel.results.record_fit import fit_record
 from pipemodel.results.record_measured import measured_record
 from pipemodel.trade.model import Former
 from pipemodel.wording.cautions import caution_lines
@@ -64,6 +65,7 @@ def check_record(schedule: Schedule, report: Report) -> Record:
         "findings": [_finding(f) for f in report.findings],
         "distances": [_distance(d, asked(d.run, d.against)) for d in report.distances],
         **({} if schedule.job.measured is None else {"measured": measured_record(schedule.job.measured)}),
+        **({"fit": [fit_record(fit) for fit in report.fits]} if report.fits else {}),
         "cautions": caution_lines(),
     }
 

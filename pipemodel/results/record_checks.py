@@ -6,9 +6,14 @@ from typing import Any
 from pipemodel.pulls.cards import Card
 
 
+def check_id(pull: int, place: int) -> str:
+    """Return what a check goes by: the number of its pull, and a letter for its place on the card, from 0."""
+    return f"{pull}{ascii_lowercase[place]}"
+
+
 def checks_record(card: Card) -> dict[str, Any]:
     """Return the checks of a pull, and for each mistake which of them shows it and by how much, or why none does."""
-    ids = [f"{card.pull.number}{letter}" for letter in ascii_lowercase[: len(card.measures)]]
+    ids = [check_id(card.pull.number, place) for place in range(len(card.measures))]
     return {
         "checks": [
             {

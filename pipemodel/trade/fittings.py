@@ -36,6 +36,20 @@ class Fitting:
 
 
 @dataclass(frozen=True)
+class Within:
+    """How far off a run's finish may lie and still fit, square to its last leg and along it, mm.
+
+    What the spring of a metre or two of copper between clips takes up sideways, and a fitting with play along it takes
+    up along; common practice, no source.
+    """
+
+    sideways_mm: float = 5.0
+    along_mm: float = 10.0
+    assumed: bool = True
+    """Whether the job does not say."""
+
+
+@dataclass(frozen=True)
 class Ending:
     """How a run ends: in nothing, or in a fitting; and what its dimension is given to.
 
@@ -47,6 +61,8 @@ class Ending:
     to: MeasuredTo = "end"
     joins: str = ""
     bare_mm: float = 0.0
+    within: Within = Within()
+    """How far off it may lie; of a finish only."""
 
     @property
     def depth_mm(self) -> float:

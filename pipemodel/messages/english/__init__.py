@@ -5,6 +5,7 @@ from pipemodel.messages.english.calibration import CALIBRATION
 from pipemodel.messages.english.changes import CHANGES
 from pipemodel.messages.english.drawings import DRAWINGS
 from pipemodel.messages.english.findings import FINDINGS
+from pipemodel.messages.english.fit import FIT
 from pipemodel.messages.english.jig_papers import JIG_PAPERS
 from pipemodel.messages.english.jigs import JIGS
 from pipemodel.messages.english.measured import MEASURED
@@ -18,6 +19,7 @@ TEMPLATES = {
     **FINDINGS,
     **MEASURED,
     **ASKING,
+    **FIT,
     **PULLS,
     **JIGS,
     **PAPERS,

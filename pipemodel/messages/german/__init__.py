@@ -5,6 +5,7 @@ from pipemodel.messages.german.calibration import CALIBRATION
 from pipemodel.messages.german.changes import CHANGES
 from pipemodel.messages.german.drawings import DRAWINGS
 from pipemodel.messages.german.findings import FINDINGS
+from pipemodel.messages.german.fit import FIT
 from pipemodel.messages.german.jig_papers import JIG_PAPERS
 from pipemodel.messages.german.jigs import JIGS
 from pipemodel.messages.german.measured import MEASURED
@@ -20,6 +21,7 @@ TEMPLATES = {
     **FINDINGS,
     **MEASURED,
     **ASKING,
+    **FIT,
     **PULLS,
     **JIGS,
     **PAPERS,

@@ -1,0 +1,145 @@
+"""How well a run is likely to fit: the linear law of errors, and the pieces simulated, which have to agree."""
+
+import numpy as np
+
+from pipemodel.accuracy.errors import Errors, errors_of
+from pipemodel.accuracy.landing import finish_covariance, finish_moves, shares
+from pipemodel.accuracy.readings import best_reading
+from pipemodel.accuracy.simulate import Pieces, seed_of, simulate
+from pipemodel.accuracy.values import NO_DOUBTS, Axis, Chance, Doubts, Fit, Matrix, Share
+from pipemodel.bending.schedule import SolvedRun
+from pipemodel.geometry.arrays import Bools, Floats
+from pipemodel.geometry.vectors import Vec3
+from pipemodel.job.model import Hands
+from pipemodel.pulls.plan import plan_pulls
+from pipemodel.trade.fittings import Within
+
+PIECES = 20_000
+"""Simulated of each run; of many runs fewer."""
+FEWEST_PIECES, ALL_PIECES = 2_000, 1_000_000
+NINETEEN_IN_20 = 0.95
+LINEAR_WITHIN = 0.1
+"""The linear law holds where its covariance is within this part of the simulated one, and the middle of the pieces is
+off by no more than this part of their scatter."""
+EDGE_MM = 1e-9
+"""What rounding does to a finish that lies just where it may."""
+
+
+def pieces_for(runs: int) -> int:
+    """Return how many pieces are simulated of each of so many runs."""
+    return max(FEWEST_PIECES, min(PIECES, ALL_PIECES // max(runs, 1)))
+
+
+def run_errors(solved: SolvedRun, hands: Hands) -> Errors:
+    """Return the errors of a run's bends, by its plan of pulls where there is one."""
+    return errors_of(solved.table.bends, plan_pulls(solved).pulls, hands)
+
+
+def fit_of(solved: SolvedRun, hands: Hands, errors: Errors, pieces: Pieces, doubts: Doubts = NO_DOUBTS) -> Fit:
+    """Return how well a run is likely to fit, but for what it may touch.
+
+    Args:
+        solved: the run.
+        hands: how well it is bent.
+        errors: its errors; see `run_errors`.
+        pieces: pieces of it, simulated with them.
+        doubts: what else is not known exactly.
+    """
+    table = solved.table
+    within, trim = solved.run.ends.finish.within, solved.run.ends.trim_mm
+    target = np.array(doubts.target_cov_mm2 or np.zeros((3, 3)))
+    missed = _target_off(seed_of(table, errors), target, pieces.count)
+    off = pieces.finish - np.array(solved.finish)[:, None] + missed
+    sideways, along = _by_last_leg(solved, off)
+    by_law = _by_last_leg(solved, finish_moves(table) @ pieces.deviations(table) + missed)
+    linear, simulated = finish_covariance(table, errors) + target, np.cov(off)
+    by_number = finish_covariance(table, errors_of(table.bends, (), hands)) + target
+    rolled = errors_of(table.bends, plan_pulls(solved).pulls, hands, by_rolls=True)
+    mean = off.mean(axis=1)
+    parts = shares(table, errors)
+    whole = float(parts.sum())
+    order = np.argsort(-parts, kind="stable") if whole > 0.0 else ()
+    return Fit(
+        run=solved.name,
+        within=within,
+        trim_mm=trim,
+        chance=Chance(int(np.count_nonzero(_fits(sideways, along, within, trim))), pieces.count),
+        linear_chance=Chance(int(np.count_nonzero(_fits(*by_law, within, trim))), pieces.count),
+        linear=_matrix(linear),
+        by_number=_matrix(by_number),
+        by_rolls=_matrix(finish_covariance(table, rolled) + target),
+        simulated=_matrix(simulated),
+        mean_off=_vector(mean),
+        linear_holds=_agree(linear, simulated, mean, pieces.count),
+        axes=_axes(linear),
+        sideways_mm=float(np.quantile(sideways, NINETEEN_IN_20)),
+        along_mm=float(np.quantile(np.abs(along), NINETEEN_IN_20)),
+        shares=tuple(Share(errors.sources[i], float(parts[i]) / whole) for i in order if parts[i] > 0.0),
+        best_reading=best_reading(solved, errors),
+    )
+
+
+def simulated(solved: SolvedRun, errors: Errors, count: int = PIECES) -> Pieces:
+    """Return pieces of a run as the hands bend them."""
+    return simulate(solved.table, errors, count)
+
+
+def _by_last_leg(solved: SolvedRun, off: Floats) -> tuple[Floats, Floats]:
+    """Return how far finishes are off square to the last leg, and along it with those too far on above 0; (N,) each."""
+    leg = np.array(solved.centreline.straights[-1].direction)
+    along = leg @ off
+    return np.linalg.norm(off - np.outer(leg, along), axis=0), along
+
+
+def _fits(sideways: Floats, along: Floats, within: Within, trim_mm: float) -> Bools:
+    """Tell of each piece whether its finish lies within what is asked for.
+
+    What is left on at the finish is cut where it has to end: a finish too far on is cut back, one too short has that
+    much more to give.
+    """
+    far, short = (np.inf if trim_mm > 0.0 else within.along_mm), within.along_mm + trim_mm
+    out: Bools = (sideways <= within.sideways_mm + EDGE_MM) & (along <= far + EDGE_MM) & (along >= -short - EDGE_MM)
+    return out
+
+
+def _target_off(seed: int, covariance: Floats, count: int) -> Floats:
+    """Return how far off the place is that the finish has to meet, by a sample of its own; (3, N)."""
+    if not covariance.any():
+        return np.zeros((3, 1))
+    values, directions = np.linalg.eigh(covariance)
+    drawn = np.random.default_rng([seed, 1]).standard_normal((3, count))
+    out: Floats = directions @ (drawn * np.sqrt(np.maximum(values, 0.0))[:, None])
+    return out
+
+
+def _agree(linear: Floats, simulated: Floats, mean: Floats, count: int) -> bool:
+    """Tell whether the linear law describes the pieces simulated, beyond what their number leaves open."""
+    size = float(np.linalg.norm(linear))
+    if size < 1e-12:
+        return float(np.linalg.norm(simulated)) < 1e-9
+    # A sample's covariance scatters by about sqrt(2 / N) of itself, its mean by 1 / sqrt(N).
+    open_part = 3.0 * np.sqrt(2.0 / count)
+    off = float(np.linalg.norm(simulated - linear)) / size
+    shift = float(np.linalg.norm(mean)) / np.sqrt(float(np.trace(linear)))
+    return bool(off <= LINEAR_WITHIN + open_part and shift <= LINEAR_WITHIN + open_part)
+
+
+def _axes(covariance: Floats) -> tuple[Axis, ...]:
+    """Return the axes of the ellipsoid, the longest first, each pointing to where its largest part is above 0."""
+    values, directions = np.linalg.eigh(covariance)
+    out = []
+    for i in (2, 1, 0):
+        way = directions[:, i]
+        way = way * np.sign(way[np.argmax(np.abs(way))])
+        out.append(Axis(_vector(way), float(np.sqrt(max(values[i], 0.0)))))
+    return tuple(out)
+
+
+def _matrix(values: Floats) -> Matrix:
+    one, two, three = (_vector(row) for row in values)
+    return one, two, three
+
+
+def _vector(values: Floats) -> Vec3:
+    x, y, z = (float(v) + 0.0 for v in values)
+    return x, y, z

@@ -1,0 +1,94 @@
+"""Which check on the cards says most about where the finish will land.
+
+A reading of known accuracy changes what is known of the errors made so far, by the linear law (for normal figures that
+is exactly what is known after it). Whatever it says can be put right in the bends still to do or at the end; what is
+left of the scatter of the finish then says how much it gains.
+"""
+
+from collections.abc import Callable
+from math import degrees
+
+import numpy as np
+
+from pipemodel.accuracy.errors import Errors
+from pipemodel.accuracy.landing import finish_moves
+from pipemodel.accuracy.values import BestReading
+from pipemodel.bending.part_bent import PartBent, part_bent
+from pipemodel.bending.schedule import SolvedRun
+from pipemodel.geometry.arrays import Floats
+from pipemodel.pulls.bench_measures import on_the_bench
+from pipemodel.pulls.cards import cards_of
+from pipemodel.pulls.measures import with_tape_and_card
+from pipemodel.pulls.plan import plan_pulls
+
+STEP = 1e-4
+"""mm or radians: by how much a bend is changed to see how a reading moves; a measure is no formula of its own."""
+LEAST_GAIN = 0.01
+"""A reading that gains less of the mean square than this is not worth naming."""
+
+
+def best_reading(solved: SolvedRun, errors: Errors) -> BestReading | None:
+    """Return the check that leaves the least scatter of the finish; None where none gains anything worth naming."""
+    plan = plan_pulls(solved)
+    if not plan.pulls or not errors.sd.any():
+        return None
+    finish = finish_moves(solved.table) @ errors.to_turns * errors.sd
+    whole = float((finish**2).sum())
+    best: BestReading | None = None
+    for card in cards_of(solved, plan):
+        pull = card.pull
+        piece = part_bent(solved, pull.made | {pull.bend})
+        index = next(i for i, bend in enumerate(piece.bends) if bend.number == pull.bend)
+        # The same sentence is the same measure.
+        by_how = {
+            (c.measure.kind, c.measure.how): c.read
+            for c in (*with_tape_and_card(piece, index), *on_the_bench(piece, index))
+        }
+        neighbours = _changed(piece)
+        to_piece = _piece_moves(piece, errors) * errors.sd
+        for place, measure in enumerate(card.measures):
+            read = by_how.get((measure.kind, measure.how))
+            if read is None or measure.unit == "look" or measure.within <= 0.0:
+                continue
+            moves = _gradient(read, neighbours) @ to_piece
+            # Read to `within`, 19 times in 20.
+            spread = float(moves @ moves) + (measure.within / 2.0) ** 2
+            shared = finish @ moves
+            left = 1.0 - float(shared @ shared) / spread / whole
+            if left <= 1.0 - LEAST_GAIN and (best is None or left < best.left - 1e-9):
+                best = BestReading(pull.number, place, measure, left)
+    return best
+
+
+def _changed(piece: PartBent) -> list[tuple[PartBent, PartBent] | None]:
+    """Return the piece with each start, angle and turn a step more and less; None where there is no such piece."""
+    starts = [bend.start_mm for bend in piece.bends]
+    angles = [bend.angle_deg for bend in piece.bends]
+    turns = [bend.turn_deg for bend in piece.bends]
+    rows = (starts, angles, turns)
+    out: list[tuple[PartBent, PartBent] | None] = []
+    for which, row in enumerate(rows):
+        step = STEP if which == 0 else degrees(STEP)
+        for i in range(len(row)):
+            pair = []
+            for way in (step, -step):
+                changed = [list(one) for one in rows]
+                changed[which][i] += way
+                pair.append(piece.with_bends(*changed))
+            one, two = pair
+            out.append(None if one is None or two is None else (one, two))
+    return out
+
+
+def _gradient(read: Callable[[PartBent], float], changed: list[tuple[PartBent, PartBent] | None]) -> Floats:
+    return np.array([0.0 if pair is None else (read(pair[0]) - read(pair[1])) / (2.0 * STEP) for pair in changed])
+
+
+def _piece_moves(piece: PartBent, errors: Errors) -> Floats:
+    """Return what each source does to starts, angles and turns of the bends made; (3 k, 3 n)."""
+    n, k = errors.bends, len(piece.bends)
+    made = [bend.number - 1 for bend in piece.bends]
+    starts, angles, planes = (errors.spread[[part * n + i for i in made]] for part in range(3))
+    turns = np.zeros((k, 3 * n))
+    turns[1:] = planes[1:] - planes[:-1]
+    return np.concatenate([starts, angles, turns])

@@ -1,0 +1,89 @@
+"""Many pieces as imperfect hands bend them, all at once: each bent up by its own figures, nothing made linear."""
+
+from dataclasses import dataclass
+from hashlib import sha256
+from math import radians
+
+import numpy as np
+
+from pipemodel.accuracy.errors import Errors
+from pipemodel.bending.bends import BendTable
+from pipemodel.geometry.arrays import Floats
+
+
+@dataclass(frozen=True, eq=False)
+class Pieces:
+    """Pieces of n bends, N of them; mm and radians.
+
+    `starts`, `angles` and `turns`, (n, N), are their figures. `arc_starts` and `arc_ends`, (n, 3, N), say where in the
+    room their bends begin and end, `finish`, (3, N), where their finish lies.
+    """
+
+    starts: Floats
+    angles: Floats
+    turns: Floats
+    arc_starts: Floats
+    arc_ends: Floats
+    finish: Floats
+
+    @property
+    def count(self) -> int:
+        """How many there are."""
+        return int(self.finish.shape[1])
+
+    def deviations(self, table: BendTable) -> Floats:
+        """Return how far their figures are off those of a table: starts, mm, angles and turns, radians; (3 n, N)."""
+        return np.concatenate([self.starts, self.angles, self.turns]) - _figures(table)
+
+
+def seed_of(table: BendTable, errors: Errors) -> int:
+    """Return the seed of the random figures, made of nothing but the piece and the hands: the same job, same answer."""
+    said = repr((table, errors.sd.tolist(), errors.spread.tolist()))
+    return int.from_bytes(sha256(said.encode()).digest()[:8], "big")
+
+
+def simulate(table: BendTable, errors: Errors, count: int) -> Pieces:
+    """Bend `count` pieces, each with errors of its own, normal and independent."""
+    random = np.random.default_rng(seed_of(table, errors))
+    drawn = random.standard_normal((3 * errors.bends, count))
+    return bent(table, errors.to_turns @ (drawn * errors.sd[:, None]))
+
+
+def bent(table: BendTable, deviations: Floats) -> Pieces:
+    """Bend pieces that deviate from a table.
+
+    Args:
+        table: the bends as they should be.
+        deviations: of starts, mm, then angles, then turns, radians; (3 n, N).
+
+    A leg that errors make shorter than nothing counts as one of less than no length.
+    """
+    bends, count = table.bends, deviations.shape[1]
+    n = len(bends)
+    starts, angles, turns = (deviations + _figures(table)).reshape(3, n, count)
+    here, ahead, left = (
+        np.repeat(np.array(v)[:, None], count, axis=1)
+        for v in (table.start, table.direction, np.cross(table.normal, table.direction))
+    )
+    normal = np.repeat(np.array(table.normal)[:, None], count, axis=1)
+    arc_starts, arc_ends = np.empty((2, n, 3, count))
+    done = np.zeros(count)
+    for i, bend in enumerate(bends):
+        if i:
+            c, s = np.cos(turns[i]), np.sin(turns[i])
+            left, normal = c * left + s * normal, c * normal - s * left
+        here = here + (starts[i] - done) * ahead
+        arc_starts[i] = here
+        c, s = np.cos(angles[i]), np.sin(angles[i])
+        # Square to the tube, towards the centre, lies `left`: normal x ahead.
+        here = here + bend.radius_mm * (s * ahead + (1.0 - c) * left)
+        ahead, left = c * ahead + s * left, c * left - s * ahead
+        arc_ends[i] = here
+        done = starts[i] + bend.radius_mm * angles[i]
+    return Pieces(starts, angles, turns, arc_starts, arc_ends, here + (table.length_mm - done) * ahead)
+
+
+def _figures(table: BendTable) -> Floats:
+    """Return starts, mm, angles and turns, radians, of a table's bends; (3 n, 1)."""
+    rows = [(b.start_mm, radians(b.angle_deg), radians(b.turn_deg)) for b in table.bends]
+    return np.array(rows).reshape(-1, 3).T.reshape(-1, 1)

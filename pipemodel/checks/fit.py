@@ -1,0 +1,42 @@
+"""Will it fit, bent by these hands: asked only where the job says how well they bend (`hands`).
+
+| code | severity | what |
+|---|---|---|
+| F101 | note | where the finish will land, and the chance that it fits; a warning below 9 in 10 |
+| F102 | warning | a run as drawn is clear of something, and touches it in at least 1 piece in 100 |
+| F103 | note | the errors are so large that the linear law of errors does not hold; the simulated pieces count |
+"""
+
+from pipemodel.accuracy.values import Fit, Touch
+from pipemodel.bending.schedule import Schedule
+from pipemodel.checks.findings import Finding, Severity
+from pipemodel.checks.fit_values import fits_of
+from pipemodel.checks.fit_words import lands, not_linear, touches
+
+CHECK = "fit"
+LIKELY = 0.9
+"""Below this chance a fitter would rather know before cutting tube; common practice, no source."""
+RARE = 0.01
+BASIS = (
+    "covariance of the finish J S J' with S the variances of marks, angles and rolls; start end, first leg and plane "
+    "of the first bend as drawn; chances of simulated pieces, normal and independent errors, 95 % interval by Wilson"
+)
+
+
+def fit(schedule: Schedule) -> tuple[Finding, ...]:
+    """Say how likely each run is to fit, and what it is likely to touch."""
+    found: list[Finding] = []
+    for one in fits_of(schedule):
+        severity: Severity = "note" if one.chance.value >= LIKELY else "warning"
+        found.append(Finding("F101", CHECK, severity, lands(one), one.run, basis=BASIS))
+        found += [
+            _touch(one, touch) for touch in one.touches if touch.distance_mm >= 0.0 and touch.chance.value >= RARE
+        ]
+        if not one.linear_holds:
+            found.append(Finding("F103", CHECK, "note", not_linear(one), one.run, basis=BASIS))
+    return tuple(found)
+
+
+def _touch(one: Fit, touch: Touch) -> Finding:
+    said = touches(one, touch)
+    return Finding("F102", CHECK, "warning", said, one.run, touch.against, touch.distance_mm, 0.0, basis=BASIS)

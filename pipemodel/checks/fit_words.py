@@ -1,0 +1,67 @@
+"""How well a run is likely to fit, in words; a chance is always a share of pieces, never a yes."""
+
+from pipemodel.accuracy.values import BestReading, Chance, Fit, Share, Touch
+from pipemodel.messages.values import NOTHING, Count, Length, Message, Name, Near, Word, message
+
+
+def lands(fit: Fit) -> Message:
+    """Say where the finish lands, how many of a hundred pieces fit, what matters most and which reading gains most."""
+    run = Name(fit.run)
+    if not fit.shares:
+        return message("fit.as drawn", run=run)
+    most = message("fit.most", what=matters(fit.shares[0]))
+    reading = NOTHING if fit.best_reading is None else message("fit.reading", which=gains(fit.best_reading))
+    return message(
+        "fit.lands",
+        run=run,
+        sideways=Length(fit.sideways_mm, ".1f"),
+        along=Length(fit.along_mm, ".1f"),
+        share=share(fit.chance),
+        within=asked(fit),
+        most=most,
+        reading=reading,
+    )
+
+
+def asked(fit: Fit) -> Message:
+    """Say within what a finish fits."""
+    sideways, along = Length(fit.within.sideways_mm), Length(fit.within.along_mm)
+    assumed = message("fit.assumed") if fit.within.assumed else NOTHING
+    if fit.trim_mm > 0.0:
+        return message("fit.within and trim", sideways=sideways, trim=Length(fit.trim_mm), assumed=assumed)
+    return message("fit.within", sideways=sideways, along=along, assumed=assumed)
+
+
+def share(chance: Chance) -> Message:
+    """Return a chance as so many pieces of a hundred."""
+    n = round(100.0 * chance.value)
+    if n <= 0:
+        return message("fit.nearly none")
+    return message("fit.nearly all") if n >= 100 else message("fit.share", n=Count(n))
+
+
+def matters(part: Share) -> Message:
+    """Return an error of the hands in words: "the angle of bend 2"."""
+    return message("fit.source", what=Word(part.source.what), bend=Count(part.source.bend))
+
+
+def gains(reading: BestReading) -> Message:
+    """Return a reading in words, with the pull that it is taken after."""
+    return message("fit.after pull", pull=Count(reading.pull), how=reading.measure.said)
+
+
+def touches(fit: Fit, touch: Touch) -> Message:
+    """Say how many of a hundred pieces touch something."""
+    return message(
+        "fit.touches",
+        run=Name(fit.run),
+        share=share(touch.chance),
+        against=Name(touch.against),
+        near=Near(touch.distance_mm),
+        n=Count(touch.chance.pieces),
+    )
+
+
+def not_linear(fit: Fit) -> Message:
+    """Say that the linear law of errors does not describe the pieces."""
+    return message("fit.not linear", run=Name(fit.run), n=Count(fit.chance.pieces))

@@ -1,0 +1,83 @@
+"""How well every run is likely to fit, where the job says how well hands bend it."""
+
+from collections.abc import Iterator
+from math import sqrt
+
+from pipemodel.accuracy.values import Fit
+from pipemodel.checks.fit_words import asked, gains, matters, share
+from pipemodel.lists.blocks import Content, Facts, Group
+from pipemodel.lists.table import CellValue, Column, Kind, Table, Words
+from pipemodel.messages.values import Count, Length, Message, Name, Value, listed, message
+from pipemodel.results.results import Results
+
+COLUMNS = (
+    Column("run"),
+    Column("chance", Kind.SHARE),
+    Column("chance in words"),
+    Column("fits within sideways", Kind.ROUNDED),
+    Column("fits within along", Kind.ROUNDED),
+    Column("sideways", Kind.ROUNDED),
+    Column("along", Kind.ROUNDED),
+    Column("matters most"),
+    Column("touches"),
+    Column("best check"),
+)
+MOST = 3
+"""Errors of the hands that are named, the largest first."""
+SMALL = 0.05
+"""Of the mean square: a smaller one is not named."""
+
+
+def fit(results: Results) -> Content | None:
+    """Return how well each run is likely to fit; None where the job says nothing of hands."""
+    fits = results.report.fits
+    if not fits:
+        return None
+    groups = tuple(Group((Facts(tuple(_facts(one))),), one.run) for one in fits)
+    return Content(Table(COLUMNS, tuple(_row(one) for one in fits)), groups)
+
+
+def _row(fit: Fit) -> tuple[CellValue, ...]:
+    return (
+        fit.run,
+        fit.chance.value,
+        share(fit.chance),
+        fit.within.sideways_mm,
+        fit.within.along_mm,
+        fit.sideways_mm,
+        fit.along_mm,
+        matters(fit.shares[0]) if fit.shares else None,
+        _touched(fit),
+        None if fit.best_reading is None else gains(fit.best_reading),
+    )
+
+
+def _facts(fit: Fit) -> Iterator[tuple[Words, Words]]:
+    yield message("fit.label chance"), message("fit.fits", share=share(fit.chance), within=asked(fit))
+    lands = message("fit.19 in 20", sideways=Length(fit.sideways_mm, ".1f"), along=Length(fit.along_mm, ".1f"))
+    yield message("fit.label lands"), lands
+    if fit.shares:
+        named: list[Value] = [
+            message("fit.part", what=matters(one), n=Count(round(100.0 * one.part)))
+            for one in fit.shares[:MOST]
+            if one.part >= SMALL
+        ]
+        yield message("fit.label matters"), message("fit.row", items=listed(named, ";"))
+    touched = _touched(fit)
+    yield message("fit.label touches"), touched or message("fit.touches nothing", n=Count(_tried(fit)))
+    if fit.best_reading is not None:
+        left = Count(round(100.0 * sqrt(fit.best_reading.left)))
+        yield message("fit.label check"), message("fit.check gains", which=gains(fit.best_reading), n=left)
+
+
+def _tried(fit: Fit) -> int:
+    return min((touch.chance.pieces for touch in fit.touches), default=fit.chance.pieces)
+
+
+def _touched(fit: Fit) -> Message | None:
+    """Return what is touched, the likeliest first, each as so many of a hundred pieces; None where nothing was."""
+    touched = sorted((one for one in fit.touches if one.chance.hits), key=lambda one: -one.chance.value)
+    said: list[Value] = [
+        message("fit.touched", against=Name(one.against, quoted=False), share=share(one.chance)) for one in touched
+    ]
+    return message("fit.row", items=listed(said, ";")) if said else None
