@@ -13,6 +13,7 @@ from pipemodel.drawing.sheet import Sheet
 from pipemodel.drawing.tiles import tiles
 from pipemodel.geometry.centreline import Arc, LinePiece
 from pipemodel.geometry.vectors import Vec3, along, cross, dot, rotate, sub
+from pipemodel.messages.angles import rounded_deg
 from pipemodel.messages.say import words
 from pipemodel.messages.units import MM, Units
 from pipemodel.messages.values import Angle, Count, Message, Name, Size, message
@@ -241,7 +242,7 @@ class _Plane:
 
 def angle_cards(solved: SolvedRun, most: float, units: Units = MM) -> Iterator[Sheet]:
     """Draw a card for each angle of a run; those that would be wider than `most` mm are left out."""
-    for angle in sorted({round(bend.angle_deg, 1) for bend in solved.table.bends}):
+    for angle in sorted({rounded_deg(bend.angle_deg) for bend in solved.table.bends}):
         if angle < 180.0:
             card = angle_card(solved, angle, units=units)
             if max(card.width, card.height) <= most:
