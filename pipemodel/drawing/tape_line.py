@@ -29,7 +29,7 @@ CLOCK_MM = 3.0
 UNDER_MM = 1.5
 """How far a mark goes on below the tube."""
 CLOCK_TOP_MM = UNDER_MM + AROUND_MM + 0.6
-"""How far below the tube the first clocks begin: clear of the mark's own stroke, so that they hang straight under it."""
+"""How far below the tube the first clocks begin: clear of the mark's own stroke, to hang straight under it."""
 _SHIFTS = tuple(sign * 2.5 * step for step in range(17) for sign in (1.0, -1.0))
 _PLACES = sorted((2.0 * row + 0.25 * abs(shift), row, shift) for row in range(24) for shift in _SHIFTS)
 """Where what belongs to a mark may go: how bad that is, in which row, and how far aside, mm."""

@@ -3,7 +3,6 @@
 from decimal import ROUND_HALF_UP, Decimal
 
 import pytest
-
 from made_runs import made_run
 
 from pipemodel.bending.angle_words import plane_turn, roll_turn, way_round
