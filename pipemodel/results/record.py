@@ -19,6 +19,7 @@ from pipemodel.results.pieces import Piece
 from pipemodel.results.record_checks import checks_record
 from pipemodel.results.record_ends import Record as Record
 from pipemodel.results.record_ends import clips_record, ends_record
+from pipemodel.results.record_ways import way_record
 from pipemodel.trade.model import Former
 from pipemodel.wording.cautions import caution_lines
 
@@ -101,6 +102,7 @@ def run_record(piece: Piece, clips: ClipPlan | None) -> Record:
         "plan": {
             "possible": plan.possible,
             "why_not": _english(plan.why_not),
+            "ways_out": [way_record(way) for way in piece.ways_out],
             "pulls": [{**_pull(card.pull), "card": _card(card), **checks_record(card)} for card in piece.cards],
         },
         "ends": ends_record(solved),
