@@ -34,13 +34,13 @@ def clear_ways(schedule: Schedule, number: int) -> tuple[WayOut, ...]:
     things = tuple(thing for thing in schedule.job.things if not isinstance(thing.shape, MeshFile))
     job = replace(schedule.job, things=things)
 
-    def too_near(run: SolvedRun) -> dict[tuple[str, str | None], float]:
+    def too_near(run: SolvedRun) -> dict[tuple[str | None, str | None], float]:
         runs = (*schedule.runs[:number], run, *schedule.runs[number + 1 :])
         findings, _ = clash(Schedule(job, runs))
         near = [f for f in findings if f.severity == "error" and solved.name in (f.run, f.against)]
         return {(f.run, f.against): f.distance_mm or 0.0 for f in near}
 
-    before: list[dict[tuple[str, str | None], float]] = []
+    before: list[dict[tuple[str | None, str | None], float]] = []
 
     def fits(run: SolvedRun) -> bool:
         if not before:

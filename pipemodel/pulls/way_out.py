@@ -145,7 +145,8 @@ def _way_out(window: Window, blocked: list[_Blocked], trials: _Trials) -> tuple[
     """Say what frees the run; and the one leg that does so alone, with how much longer, where there is one."""
     n = len(window.whole.bends)
     changes = _longer_legs(window, blocked, trials)
-    longer, free, alone = None, False, ()
+    longer, free = None, False
+    alone: tuple[tuple[int, float], ...] = ()
     if changes:
         added, free = _on_the_whole(window, changes, trials)
         alone = tuple(added.items()) if free and len(added) == 1 else ()
