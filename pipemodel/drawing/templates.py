@@ -101,9 +101,8 @@ def best_template(
         sheet = template(solved, stretch, tail, tilt, units, inside, plan)
         cut, needed = words_cut(sheet, *page, overlap), len(tiles(sheet, *page, overlap))
         # Words that no page has whole are as bad as one page more.
-        score = (needed + (cut > 0), cut)
-        if best is None or score < best[0]:
-            best = (score, sheet)
+        if best is None or (needed + (cut > 0), cut) < best[0]:
+            best = ((needed + (cut > 0), cut), sheet)
     assert best is not None, "there is at least one way to lay it"
     return best[1]
 
