@@ -20,6 +20,7 @@ runs:
 """
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("thing", "kinds"),
     [
