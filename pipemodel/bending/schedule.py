@@ -12,6 +12,7 @@ from pipemodel.geometry.centreline import Centreline
 from pipemodel.geometry.in_libraries import InLibraries
 from pipemodel.geometry.vectors import Vec3
 from pipemodel.job.model import Fault, Job, JobError, Route, Run
+from pipemodel.messages.angles import rounded_deg
 from pipemodel.messages.values import Angle, Count, Message, message
 from pipemodel.trade.fittings import cut_length_mm
 from pipemodel.trade.model import Former, Tube
@@ -81,7 +82,7 @@ class SolvedRun(InLibraries):
 
     def largest_radius_mm(self, angle_deg: float) -> float:
         """Return the largest radius of the bends of an angle, to a tenth of a degree; the run's if there is none."""
-        radii = [b.radius_mm for b in self.table.bends if round(b.angle_deg, 1) == round(angle_deg, 1)]
+        radii = [b.radius_mm for b in self.table.bends if rounded_deg(b.angle_deg) == rounded_deg(angle_deg)]
         return max(radii, default=self.run.former.radius_mm)
 
     @property

@@ -9,6 +9,7 @@
 | B105 | error | no order of pulls clears the bender or the room it is used in |
 | B106 | warning | the bender's shapes were measured with a former of another radius |
 | B107 | error | no order of pulls keeps the tube clear of itself |
+| B108 | note | what to draw otherwise, so that an order of pulls works |
 | B111 | warning | a corner of less than 1 degree is straightened; the tube passes its point within 1 mm |
 | B112 | note | springback, hold or guide of the former are not given: the generic one's serve |
 """
@@ -18,6 +19,7 @@ from operator import itemgetter
 
 from pipemodel.bending.corner_faults import Idle
 from pipemodel.bending.schedule import Schedule, SolvedRun
+from pipemodel.checks.clear_ways import clear_ways
 from pipemodel.checks.findings import Finding
 from pipemodel.geometry.vectors import distance, dot, sub
 from pipemodel.messages.values import Count, Length, Message, Name, Word, counts, message
@@ -34,7 +36,14 @@ _CODES = {"straight": "B101", "angle": "B102", "bender": "B105", "itself": "B107
 
 def bender(schedule: Schedule) -> tuple[Finding, ...]:
     """Check that every run of a solved job can be pulled, bend by bend, in the former it names."""
-    return tuple(finding for solved in schedule.runs for finding in run_findings(solved, plan_pulls(solved)))
+    findings: list[Finding] = []
+    for number, solved in enumerate(schedule.runs):
+        findings += run_findings(solved, plan_pulls(solved))
+        findings += [
+            Finding("B108", CHECK, "note", of_run(solved, message("bender.way out", way=way.said)), solved.name)
+            for way in clear_ways(schedule, number)
+        ]
+    return tuple(findings)
 
 
 def run_findings(solved: SolvedRun, plan: Plan) -> list[Finding]:

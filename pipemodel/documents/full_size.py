@@ -54,7 +54,7 @@ def full_size_pages(solved: SolvedRun, plan: Plan, page: tuple[float, float], un
         return
     window = (MARGIN, MARGIN + FOOT, page[0] - 2 * MARGIN, page[1] - 2 * MARGIN - FOOT)
     for stretch in planar_stretches(solved):
-        yield from tiled(best_template(solved, stretch, window[2:], OVERLAP, units), window, units)
+        yield from tiled(best_template(solved, stretch, window[2:], OVERLAP, units, plan), window, units)
     small = [
         *angle_cards(solved, window[2], units),
         *wrap_strips(solved, marks_to_draw(solved, plan), window[2] - 8.0, units),

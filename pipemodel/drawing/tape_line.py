@@ -26,6 +26,10 @@ NUMBER_MM, FIGURE_MM, TURN_MM = 3.2, 2.5, 1.8
 ROW_MM, CLOCK_ROW_MM = 9.0, 12.0
 CLOCK_MM = 3.0
 """Radius of the clock that shows a roll."""
+UNDER_MM = 1.5
+"""How far a mark goes on below the tube."""
+CLOCK_TOP_MM = UNDER_MM + AROUND_MM + 0.6
+"""How far below the tube the first clocks begin: clear of the mark's own stroke, to hang straight under it."""
 _SHIFTS = tuple(sign * 2.5 * step for step in range(17) for sign in (1.0, -1.0))
 _PLACES = sorted((2.0 * row + 0.25 * abs(shift), row, shift) for row in range(24) for shift in _SHIFTS)
 """Where what belongs to a mark may go: how bad that is, in which row, and how far aside, mm."""
@@ -75,7 +79,7 @@ def _of_mark(x: float, number: int, figure: str) -> Iterator[tuple[float, Choice
     """Places for the mark at x, with its bend's number and its figure: straight over it, aside, or in a higher row."""
     for bad, row, shift in _PLACES:
         at, top = x + shift, TUBE_MM + 1.5 + ROW_MM * row
-        foot = ((x, -1.5), (x, TUBE_MM + 1.5))
+        foot = ((x, -UNDER_MM), (x, TUBE_MM + 1.5))
         yield (
             bad,
             (
@@ -91,13 +95,13 @@ def _of_clock(x: float, pull: Pull, width: float, units: Units) -> Iterator[tupl
     text = _roll_words(pull, units)
     half = width_of(text, TURN_MM) / 2.0 + AROUND_MM
     for bad, row, shift in _PLACES:
-        at, y = x + shift, -2.0 - CLOCK_MM - CLOCK_ROW_MM * row
+        at, y = x + shift, -CLOCK_TOP_MM - CLOCK_MM - CLOCK_ROW_MM * row
         # Words stay on the paper; the clock stays under its mark where it can.
         middle = min(max(at, half), max(width - half, half))
         yield (
             bad,
             (
-                Line(((x, -1.5), (at, y + CLOCK_MM)), Role.PAPER),
+                Line(((x, -UNDER_MM), (at, y + CLOCK_MM)), Role.PAPER),
                 Circle((at, y), CLOCK_MM, Role.PAPER),
                 Text(text, (middle, y - CLOCK_MM - 2.6), TURN_MM, "centre"),
             ),

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from functools import partial
 from math import ceil, cos, inf, radians, sin, tan
 
 from pipemodel.bending.schedule import SolvedRun
@@ -10,15 +11,19 @@ from pipemodel.drawing.labels import ANYWHERE_MM, LEADER_FROM_MM, Label, LabelSp
 from pipemodel.drawing.placing import Placer, box_of
 from pipemodel.drawing.primitives import FlatPoint, Line, Primitive, Role, Text, moved
 from pipemodel.drawing.sheet import Sheet
-from pipemodel.drawing.tiles import tiles
+from pipemodel.drawing.template_words import end_words, mark_words
+from pipemodel.drawing.tiles import tiles, words_cut
 from pipemodel.geometry.centreline import Arc, LinePiece
 from pipemodel.geometry.vectors import Vec3, along, cross, dot, rotate, sub
+from pipemodel.messages.angles import rounded_deg
 from pipemodel.messages.say import words
 from pipemodel.messages.units import MM, Units
 from pipemodel.messages.values import Angle, Count, Message, Name, Size, message
+from pipemodel.pulls.plan import NO_PLAN, Plan
 
 FLAT_DEG = 0.1
 """Turns nearer than this to 0 or 180 leave the next bend in the same plane."""
+AT_END_MM = 0.1
 LONGEST_LEG_MM = 600.0
 """A leg longer than this is measured, and not laid out in sheets of straight tube."""
 TAILS_MM = (150.0, 120.0, 100.0, 80.0, 60.0)
@@ -66,7 +71,12 @@ def planar_stretches(solved: SolvedRun) -> list[TemplateStretch]:
 
 
 def best_template(
-    solved: SolvedRun, stretch: TemplateStretch, page: FlatPoint, overlap: float, units: Units = MM
+    solved: SolvedRun,
+    stretch: TemplateStretch,
+    page: FlatPoint,
+    overlap: float,
+    units: Units = MM,
+    plan: Plan = NO_PLAN,
 ) -> Sheet:
     """Draw a planar stretch full size, laid and cut short so that it takes the fewest pages.
 
@@ -76,6 +86,7 @@ def best_template(
         page: width and height of what can be drawn on of a page, mm.
         overlap: of neighbouring pages, mm.
         units: what lengths are read in.
+        plan: its plan of pulls, whose marks are shown.
     """
     step = (page[0] - overlap, page[1] - overlap)
     reckoned: list[tuple[int, float, float]] = []
@@ -83,14 +94,15 @@ def best_template(
         along_it = _looked_at(solved, stretch, tail)
         reckoned += [(_reckoned_pages(solved, stretch, along_it, tilt, step), -tail, tilt) for tilt in TILTS_DEG]
     looks = [(least, -tail, tilt, inside) for least, tail, tilt in sorted(reckoned) for inside in (False, True)]
-    best: tuple[int, Sheet] | None = None
+    best: tuple[tuple[int, int], Sheet] | None = None
     for least, tail, tilt, inside in looks[:CLOSER_LOOKS]:
-        if best is not None and best[0] <= least:
+        if best is not None and best[0] <= (least, 0):
             break
-        sheet = template(solved, stretch, tail, tilt, units, inside)
-        needed = len(tiles(sheet, page[0], page[1], overlap))
-        if best is None or needed < best[0]:
-            best = (needed, sheet)
+        sheet = template(solved, stretch, tail, tilt, units, inside, plan)
+        cut, needed = words_cut(sheet, *page, overlap), len(tiles(sheet, *page, overlap))
+        # Words that no page has whole are as bad as one page more.
+        if best is None or (needed + (cut > 0), cut) < best[0]:
+            best = ((needed + (cut > 0), cut), sheet)
     assert best is not None, "there is at least one way to lay it"
     return best[1]
 
@@ -132,6 +144,7 @@ def template(
     tilt: float = 0.0,
     units: Units = MM,
     inside: bool = False,
+    plan: Plan = NO_PLAN,
 ) -> Sheet:
     """Draw a planar stretch full size: both walls, centreline, where bends begin and end, and their angles.
 
@@ -144,6 +157,7 @@ def template(
         tilt: how far the first leg points up from the horizontal, in degrees.
         units: what lengths are read in.
         inside: whether bends are named on their inside.
+        plan: its plan of pulls, whose marks are shown.
     """
     pieces = _pieces_of(solved, stretch)
     first = pieces[1]
@@ -171,6 +185,14 @@ def template(
             angle, radius = Angle(piece.angle_deg), Size(piece.radius)
             text = words(units, "template.bend", bend=Count(number), angle=angle, radius=radius)
             labels.append((Label(text, 3.0), LabelSpot(*flat.back(piece, inside), half + ACROSS_MM)))
+    part = partial(_shown_part, pieces, tail=tail)
+    for label, i, at in end_words(solved, stretch.first, pieces, part, units):
+        labels.append((label, LabelSpot(*flat.end(pieces[i], at, -1.0 if i == 0 else 1.0), 2.5)))
+    for label, i, at in mark_words(solved, plan, stretch.first, pieces, part, units):
+        # At the end of a bend there is a stroke already.
+        if min(at, pieces[i].length - at) > AT_END_MM:
+            strokes.append((flat.across(pieces[i], at, half + ACROSS_MM), Role.DIMENSION))
+        labels.append((label, LabelSpot(*flat.beside(pieces[i], at), half + ACROSS_MM)))
     placer = Placer(ClipWindow(-inf, -inf, inf, inf))
     for stroke, _ in strokes:
         placer.add_stroke(stroke)
@@ -229,6 +251,12 @@ class _Plane:
         radius = -piece.radius if inside else piece.radius
         return at, ((at[0] - centre[0]) / radius, (at[1] - centre[1]) / radius)
 
+    def beside(self, piece: LinePiece, s: float) -> tuple[FlatPoint, FlatPoint]:
+        """A place of the axis, and which way its right side lies."""
+        p, left = self._place(piece, s)
+        at, aside = self.flat(p), self.flat(along(p, left, -1.0))
+        return at, (aside[0] - at[0], aside[1] - at[1])
+
     def end(self, piece: LinePiece, s: float, way: float) -> tuple[FlatPoint, FlatPoint]:
         """Where a tail is cut, and which way the tube would go on: 1 onwards, -1 back."""
         a, b = self.flat(piece.point_at(s)), self.flat(piece.point_at(s + way))
@@ -241,7 +269,7 @@ class _Plane:
 
 def angle_cards(solved: SolvedRun, most: float, units: Units = MM) -> Iterator[Sheet]:
     """Draw a card for each angle of a run; those that would be wider than `most` mm are left out."""
-    for angle in sorted({round(bend.angle_deg, 1) for bend in solved.table.bends}):
+    for angle in sorted({rounded_deg(bend.angle_deg) for bend in solved.table.bends}):
         if angle < 180.0:
             card = angle_card(solved, angle, units=units)
             if max(card.width, card.height) <= most:

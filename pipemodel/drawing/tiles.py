@@ -5,7 +5,7 @@ from math import ceil
 
 from pipemodel.drawing.clipping import ClipWindow, clip
 from pipemodel.drawing.placing import box_of
-from pipemodel.drawing.primitives import Circle, Line, Primitive
+from pipemodel.drawing.primitives import Circle, Line, Primitive, Text
 from pipemodel.drawing.sheet import Sheet
 
 
@@ -29,6 +29,14 @@ def tiles(sheet: Sheet, width: float, height: float, overlap: float = 10.0) -> l
         return pages
     items = list(sheet.primitives())
     return [page for page in pages if any(_touches(item, page, width, height) for item in items)]
+
+
+def words_cut(sheet: Sheet, width: float, height: float, overlap: float = 10.0) -> int:
+    """Return how many lines of words no page has whole; see `tiles`."""
+    pages = tiles(sheet, width, height, overlap)
+    windows = [ClipWindow(page.left, page.low, page.left + width, page.low + height) for page in pages]
+    boxes = [box_of(item, 0.0) for item in sheet.primitives() if isinstance(item, Text)]
+    return sum(not any(all(map(window.holds, box)) for window in windows) for box in boxes)
 
 
 def _touches(item: Primitive, tile: Tile, width: float, height: float) -> bool:

@@ -16,6 +16,7 @@ from pipemodel.jigs.build import ManifoldSolid, plate
 from pipemodel.jigs.carve import lettering
 from pipemodel.jigs.glyphs import printable, width_of
 from pipemodel.job.jig import JigSettings
+from pipemodel.messages.angles import rounded_deg
 from pipemodel.messages.values import Angle, Length, Message, Number, counts, message
 
 ARM_MM, LEAST_ARM_MM = 50.0, 15.0
@@ -65,7 +66,7 @@ def _angles(solved: SolvedRun) -> Iterator[tuple[float, float]]:
     straights = [*(b.straight_before_mm for b in bends), solved.table.straight_after_mm]
     arms: dict[float, float] = {}
     for bend, straight in zip(bends, straights[1:], strict=True):
-        angle = round(bend.angle_deg, 1)
+        angle = rounded_deg(bend.angle_deg)
         # The gauge of an angle is made for its bend of the largest radius; a tighter one leaves more leg beside it.
         beside = (solved.largest_radius_mm(angle) - bend.radius_mm) * tan(radians(min(angle, 179.0)) / 2.0)
         arm = min(ARM_MM, *(leg - RELIEF_MM - beside for leg in (bend.straight_before_mm, straight)))
@@ -76,7 +77,7 @@ def _angles(solved: SolvedRun) -> Iterator[tuple[float, float]]:
 
 def _turns(solved: SolvedRun) -> list[float]:
     """Return each turn of the run that a gauge is of use for, to a tenth of a degree."""
-    return sorted({round(b.turn_deg, 1) for b in solved.table.bends[1:]} - {0.0, -0.0})
+    return sorted({rounded_deg(b.turn_deg) for b in solved.table.bends[1:]} - {0.0})
 
 
 def angle_gauge(solved: SolvedRun, angle: float, arm: float, settings: JigSettings) -> Gauge:

@@ -31,7 +31,7 @@ def run_block(piece: Piece) -> tuple[Part, ...]:
             Cards(piece.cards),
         )
     else:
-        pulls = (Paragraph(message("schedule.cannot"), "wrong"), Bullets(plan.why_not))
+        pulls = (Paragraph(message("schedule.cannot"), "wrong"), Bullets(plan.why_not), *_ways_out(piece))
     return (
         facts_of(piece),
         *pulls,
@@ -40,6 +40,12 @@ def run_block(piece: Piece) -> tuple[Part, ...]:
         Facts(((message("schedule.straight after"), lambda units: f"{units.between(*after)} {units.unit}"),)),
         *notes,
     )
+
+
+def _ways_out(piece: Piece) -> tuple[Part, ...]:
+    if not piece.ways_out:
+        return ()
+    return (Paragraph(message("schedule.ways out")), Bullets(tuple(way.said for way in piece.ways_out)))
 
 
 def facts_of(piece: Piece) -> Facts:

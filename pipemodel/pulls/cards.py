@@ -14,7 +14,7 @@ from pipemodel.bending.schedule import SolvedRun
 from pipemodel.geometry.centreline import Straight
 from pipemodel.geometry.vectors import Vec3
 from pipemodel.messages.angles import rounded_deg
-from pipemodel.messages.values import NOTHING, Angle, Count, Message, Size, Tape, Word, message
+from pipemodel.messages.values import NOTHING, Angle, Count, Length, Message, Size, Tape, Word, message
 from pipemodel.pulls.bender_frame import sides_of
 from pipemodel.pulls.choice import Choice, choose_checks
 from pipemodel.pulls.hindrance import leg_called
@@ -107,7 +107,8 @@ class Card:
             return message("card.inside line on", bend=bend, last=other)
         # Half a turn is the same both ways.
         way = NOTHING if size == 180.0 else message("card.seen from start", way=way_round(self.round_deg))
-        far = Tape(abs(self.round_mm))
+        # Half a millimetre, as a tape shows it, would be a roll of 3.8 degrees on a tube of 15 mm.
+        far = Length(abs(self.round_mm), ".1f")
         return message("card.inside line", bend=bend, far=far, angle=Angle(size), way=way, last=other)
 
     @property

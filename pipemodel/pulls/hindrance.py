@@ -25,6 +25,8 @@ class Hindrance:
     at_mm: float
     leg: int | None = None
     bend: int | None = None
+    longer: tuple[tuple[int, float], ...] = ()
+    """Legs, each of which was found to be enough by being so much longer; mm."""
 
     @property
     def message(self) -> str:
@@ -103,6 +105,7 @@ def _too_short(limits: Limits, change: Lengthening) -> Hindrance:
         needs=change.needs,
         at_mm=begins + change.has / 2.0,
         leg=change.leg,
+        longer=((change.leg, change.more),),
     )
 
 

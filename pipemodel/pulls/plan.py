@@ -112,6 +112,10 @@ class Plan:
         return all(p.bend == i and p.held == "start" for i, p in enumerate(self.pulls, 1))
 
 
+NO_PLAN = Plan()
+"""Nothing is pulled: for a paper that shows the piece alone."""
+
+
 def plan_pulls(solved: SolvedRun, effort: int | None = None) -> Plan:
     """Plan the pulls of one run by the former's limits, clear of itself, and clear of its bender if it has one.
 

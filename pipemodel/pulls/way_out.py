@@ -54,10 +54,11 @@ def blocked_hindrances(window: Window, bender: Bender | None, effort: int) -> tu
     end = window.search(clearance, effort)
     assert end.steps is None
     blocked = _blocked(window, clearance, end.stuck)
-    way_out = _way_out(window, blocked, _Trials(bender, window.count, effort))
+    way_out, longer = _way_out(window, blocked, _Trials(bender, window.count, effort))
     if not end.complete:
         way_out = message("pull.search cut short", way_out=way_out)
-    return tuple(_hindrance(window, one, way_out if one is blocked[0] else NOTHING) for one in blocked)
+    ways = [(way_out, longer), *[(NOTHING, ())] * (len(blocked) - 1)]
+    return tuple(_hindrance(window, one, *way) for one, way in zip(blocked, ways, strict=False))
 
 
 class _Trials:
@@ -103,7 +104,9 @@ def _blocked(window: Window, clearance: Clearance, stuck: int) -> list[_Blocked]
     return sorted(found, key=lambda one: (one.touch.depth_mm, one.bend))
 
 
-def _hindrance(window: Window, one: _Blocked, way_out: Message) -> Hindrance:
+def _hindrance(
+    window: Window, one: _Blocked, way_out: Message, longer: tuple[tuple[int, float], ...] = ()
+) -> Hindrance:
     touch, number = one.touch, window.number(one.bend)
     other = touch.other_flat_mm
     into = message("pull.into part", part=Name(touch.part, quoted=False))
@@ -130,6 +133,7 @@ def _hindrance(window: Window, one: _Blocked, way_out: Message) -> Hindrance:
         needs=0.0,
         at_mm=window.flat_mm(touch.flat_mm),
         bend=number,
+        longer=longer,
     )
 
 
@@ -137,19 +141,22 @@ def _after(others: list[int]) -> Message:
     return message("pull.after bends", bends=counts(others)) if others else NOTHING
 
 
-def _way_out(window: Window, blocked: list[_Blocked], trials: _Trials) -> Message:
+def _way_out(window: Window, blocked: list[_Blocked], trials: _Trials) -> tuple[Message, tuple[tuple[int, float], ...]]:
+    """Say what frees the run; and the one leg that does so alone, with how much longer, where there is one."""
     n = len(window.whole.bends)
     changes = _longer_legs(window, blocked, trials)
     longer, free = None, False
+    alone: tuple[tuple[int, float], ...] = ()
     if changes:
         added, free = _on_the_whole(window, changes, trials)
+        alone = tuple(added.items()) if free and len(added) == 1 else ()
         longer = listed([_longer(leg, more, n) for leg, more in sorted(added.items())])
     joint = _joint(window, blocked, trials)
     if longer:
         or_joint = NOTHING if joint is None else message("pull.or a joint", leg=joint)
         template = "pull.longer frees it" if free else "pull.longer frees some"
-        return message(template, legs=longer, or_joint=or_joint)
-    return message("pull.nothing frees it") if joint is None else message("pull.a joint frees it", leg=joint)
+        return message(template, legs=longer, or_joint=or_joint), alone
+    return (message("pull.nothing frees it") if joint is None else message("pull.a joint frees it", leg=joint)), ()
 
 
 def _longer(leg: int, more: float, bends: int) -> Message:

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from pipemodel.bending.schedule import SolvedRun
 from pipemodel.messages.units import MM, Units
 from pipemodel.pulls.cards import Card, cards_of
+from pipemodel.pulls.other_ways import WayOut
 from pipemodel.pulls.plan import Plan
 from pipemodel.wording.rounding import RunText, run_text
 
@@ -26,6 +27,8 @@ class Piece:
     solved: SolvedRun
     plan: Plan
     units: Units = MM
+    ways_out: tuple[WayOut, ...] = ()
+    """What to draw otherwise, where no order of pulls works."""
 
     @property
     def name(self) -> str:

@@ -21,6 +21,7 @@ from pipemodel.results.record_ends import Record as Record
 from pipemodel.results.record_ends import clips_record, ends_record
 from pipemodel.results.record_fit import fit_record
 from pipemodel.results.record_measured import measured_record
+from pipemodel.results.record_ways import way_record
 from pipemodel.trade.model import Former
 from pipemodel.wording.cautions import caution_lines
 
@@ -105,6 +106,7 @@ def run_record(piece: Piece, clips: ClipPlan | None) -> Record:
         "plan": {
             "possible": plan.possible,
             "why_not": _english(plan.why_not),
+            "ways_out": [way_record(way) for way in piece.ways_out],
             "pulls": [{**_pull(card.pull), "card": _card(card), **checks_record(card)} for card in piece.cards],
         },
         "ends": ends_record(solved),

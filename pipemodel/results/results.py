@@ -20,6 +20,7 @@ if TYPE_CHECKING:
     from pipemodel.drawing.job_drawings import Drawings
     from pipemodel.jigs.design import Jig
     from pipemodel.jigs.plan import JigRefusedError
+    from pipemodel.pulls.other_ways import WayOut
     from pipemodel.results.changes_values import Changes
 
 CHORD_MM = 0.05
@@ -47,7 +48,17 @@ class Results:
         """Each run as if it were bent in one piece, with its plan, its cards and its figures."""
         units = self.paper_options.reading
         runs = zip(self.schedule.runs, self.plans, strict=True)
-        return tuple(Piece(number, solved, plan, units) for number, (solved, plan) in enumerate(runs))
+        return tuple(
+            Piece(number, solved, plan, units, self._ways_out(number, plan))
+            for number, (solved, plan) in enumerate(runs)
+        )
+
+    def _ways_out(self, number: int, plan: Plan) -> "tuple[WayOut, ...]":
+        if plan.possible:
+            return ()
+        from pipemodel.checks.clear_ways import clear_ways  # loads numpy
+
+        return clear_ways(self.schedule, number)
 
     @cached_property
     def pieces(self) -> tuple[Piece, ...]:

@@ -3,8 +3,10 @@
 from decimal import ROUND_HALF_UP, Decimal
 
 import pytest
+from made_runs import made_run
 
 from pipemodel.bending.angle_words import plane_turn, roll_turn, way_round
+from pipemodel.drawing.templates import angle_cards
 from pipemodel.messages.angles import deg, rounded_deg
 
 
@@ -43,3 +45,12 @@ def test_ways_round_are_by_the_sign():
     assert str(roll_turn(-180)) == str(roll_turn(180)) == "180, half a turn"
     assert str(roll_turn(30, end_for_end=True)) == "end for end, 30 clockwise"
     assert str(roll_turn(30, end_for_end=True, first=True)) == "first pull: any side up"
+
+
+@pytest.mark.parametrize(("angle", "said"), [(22.25, "22.3"), (44.95, "45"), (89.85, "89.9")])
+def test_the_angle_card_of_a_bend_has_the_figure_that_its_bend_has(angle, said):
+    """A bend halfway between two tenths is named by the same one in the list of bends and on its card."""
+    run = made_run([200, 200], [angle])
+    (card,) = angle_cards(run, 300.0)
+    assert deg(run.table.bends[0].angle_deg) == said
+    assert f"{said}\u00b0" in [item.text for item in card.items if hasattr(item, "text")]

@@ -262,7 +262,7 @@ def test_the_tape_line_is_to_scale_with_its_axis_just_past_both_ends():
     outline = next(item for item in sheet.items if isinstance(item, Line) and item.role is Role.OUTLINE)
     left, right = outline.points[0][0], outline.points[1][0]
     low, high = outline.points[0][1], outline.points[2][1]
-    assert (left, right, high - low) == (8.0, 172.0, 6.0)
+    assert (left, right, high - low) == (8.0, 172.0, pytest.approx(6.0))
     (axis,) = [item for item in sheet.items if isinstance(item, Line) and item.role is Role.CENTRE]
     assert axis.points == ((4.0, low + 3.0), (176.0, low + 3.0))
     scale = 164.0 / run.cut_length_mm

@@ -163,7 +163,9 @@ class Worker:
         if not on_with:
             read = length(size, unit)
             wide = np.pi * self.outside * abs(stated) / 360
-            self._claim(abs(read.mm - wide) < read.give + 0.1, f"{stated} is {wide:.1f} round the tube, not {read.mm}")
+            # To a tenth of a mm, or a hundredth of an inch; the angle it is held against to a tenth as well.
+            give = (0.05 if unit == "mm" else read.give) + np.pi * self.outside * 0.05 / 360 + 1e-6
+            self._claim(abs(read.mm - wide) <= give, f"{stated} is {wide:.2f} round the tube, not {read.mm}")
 
     def _check_back(self, text, mark):
         found = FROM_BACK.search(text)

@@ -16,10 +16,12 @@ class Read(NamedTuple):
 
 
 def length(text, unit="mm"):
-    """Read a length: "412.5" in mm; "16 1/4 (16.24)" or "3/8" in inches, the decimal where there is one."""
+    """Read a length: "412.5" in mm; "16 1/4 (16.24)", "3/8" or "0.46" in inches, the decimal where there is one."""
     text = text.strip()
     if unit == "mm":
         return Read(float(text), 0.25)
+    if re.fullmatch(r"-?\d+\.\d+", text):
+        return Read(float(text) * MM_PER_INCH, MM_PER_INCH / 200)
     found = _INCHES.match(text)
     if not found:
         raise ValueError(f"{text!r} is no length in inches")

@@ -339,7 +339,7 @@ def test_the_steps_of_a_pull_guard_against_the_four_classic_mistakes():
     assert tuple(map(str, second.to_do)) == (
         # 7.5 of tube outside its corner, 250 less 55 from there; a quarter of the way round 15 mm tube is 11.8.
         "mark at 571.5 mm from the start end, square round the tube; check: 202.5 mm from the back of bend 1",
-        "draw the inside line of bend 2: 12 mm round the tube (90°) clockwise, seen from the start end, "
+        "draw the inside line of bend 2: 11.8 mm round the tube (90°) clockwise, seen from the start end, "
         "from that of bend 1",
         "start end to your left, in the stop; finish end to your right",
         "roll the tube a quarter turn, its top away from you; the inside line of bend 1 then faces up",

@@ -40,6 +40,8 @@ DRAWINGS = {
     "template.title": "{run}, {bends}, full size",
     "template.bends": "bends {first} to {last}",
     "template.cut short": "cut short: leg {length}",
+    "template.towards": "towards the {end}",
+    "template.mark": "pull {pull}: mark {at}",
     "template.bend": "bend {bend}: {angle}\u00b0, R {radius}",
     "template.card": "Angle card {angle}\u00b0",
     "template.cut out": "Cut out; laid inside the bend, both legs lie along it.",

@@ -60,6 +60,7 @@ FINDINGS = {
     ),
     # The bender and the former
     "bender.order": "pull {order}",
+    "bender.way out": "it can be pulled with {way}",
     "bender.one pull": "bend {bend}",
     "bender.one pull, by finish": "bend {bend} held by the finish side",
     "bender.pulls": "bends {bends} in that order",

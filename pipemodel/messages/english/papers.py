@@ -99,6 +99,7 @@ PAPERS = {
     "schedule.head takes": "bend \ntakes",
     "schedule.head plane": "turn of the plane\nsince the bend before",
     "schedule.cannot": "CANNOT BE PULLED as it stands:",
+    "schedule.ways out": "It can be pulled when drawn with one of these:",
     "schedule.in this order": "Pull in this order, the side that is named held in the stop:",
     "schedule.head pull": "pull",
     "schedule.marks from": (

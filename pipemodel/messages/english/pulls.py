@@ -36,6 +36,13 @@ PULLS = {
     "pull.or a joint": ", or a joint in the {leg} does",
     "pull.a joint frees it": "; a joint in the {leg} frees it",
     "pull.nothing frees it": "; neither longer legs nor a joint were found to free it",
+    # What to draw otherwise, so that an order works
+    "way.of bends": "the {of|set=set|passover=passover} of bends {first} to {last}",
+    "way.angle": "{which} at {to}° instead of {was}°{first}",
+    "way.offset": "{which} with an offset of {to} instead of {was}{first}{finish}",
+    "way.leg": "the {leg} {more} longer{cut_off}{finish}",
+    "way.first": "; pulled first",
+    "way.finish moves": "; the finish end then moves by {by}",
     # The card of a pull
     "card.mark": "mark at {at} from the start end, square round the tube{check}",
     "card.check": "; check: {far} {how}",

@@ -56,6 +56,8 @@ DRAWINGS = {
     "template.title": "{run}, {bends}, wahre Größe",
     "template.bends": "Bogen {first} bis {last}",
     "template.cut short": "gekürzt: Schenkel {length}",
+    "template.towards": "{end|start=zum Anfang|finish=zum Ende}",
+    "template.mark": "Biegung {pull}: Anriss {at}",
     "template.bend": "Bogen {bend}: {angle}\u00b0, R {radius}",
     "template.card": "Winkelkarte {angle}\u00b0",
     "template.cut out": "Ausschneiden; im Bogen liegen beide Schenkel an.",

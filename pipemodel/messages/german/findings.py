@@ -68,6 +68,7 @@ FINDINGS = {
     ),
     # The bender and the former
     "bender.order": "{order} biegen",
+    "bender.way out": "zu biegen ist sie so: {way}",
     "bender.one pull": "Bogen {bend}",
     "bender.one pull, by finish": "Bogen {bend}, auf der Endseite gehalten,",
     "bender.pulls": "die Bögen {bends} in dieser Reihenfolge",

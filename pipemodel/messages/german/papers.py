@@ -104,6 +104,7 @@ PAPERS = {
     "schedule.head takes": "Bogen\nnimmt",
     "schedule.head plane": "Verdrehung der Ebene\nseit dem Bogen davor",
     "schedule.cannot": "SO NICHT ZU BIEGEN:",
+    "schedule.ways out": "Zu biegen ist es, wenn eines davon anders gezeichnet wird:",
     "schedule.in this order": "In dieser Reihenfolge biegen, die genannte Seite im Anschlag gehalten:",
     "schedule.head pull": "Nr.",
     "schedule.marks from": (

@@ -41,6 +41,13 @@ PULLS = {
     "pull.or a joint": ", oder eine Muffe: {leg}",
     "pull.a joint frees it": "; eine Muffe macht es möglich: {leg}",
     "pull.nothing frees it": "; weder längere Schenkel noch eine Muffe helfen, soweit gesucht wurde",
+    # What to draw otherwise, so that an order works
+    "way.of bends": "{of|set=die Etage|passover=der Überbogen} aus den Bögen {first} bis {last}",
+    "way.angle": "{which} mit {to}° statt {was}°{first}",
+    "way.offset": "{which} mit einem Versatz von {to} statt {was}{first}{finish}",
+    "way.leg": "{leg} um {more} länger{cut_off}{finish}",
+    "way.first": "; zuerst gebogen",
+    "way.finish moves": "; das Ende wandert dann um {by}",
     # The card of a pull
     "card.mark": "Anriss bei {at} vom Anfang, rechtwinklig um das Rohr{check}",
     "card.check": "; Kontrolle: {far} {how}",
