@@ -53,6 +53,7 @@ def pack():
     return flowing()
 
 
+@pytest.mark.slow
 def test_runs_and_what_they_are_cut_from(pack):
     assert columns(pack[0], 0) == {
         "run": ["rise", "stub"], "tube": [TUBE, TUBE], "bends": ["2", "0"], "pulls": ["2", "0"],
@@ -76,6 +77,7 @@ def test_pulls_and_bends_of_a_run(pack):
     }  # fmt: skip
 
 
+@pytest.mark.slow
 def test_pulls_of_a_run_in_inches():
     """Leg 500 - 55 = 445 mm = 17.52 in, where the mark is too; a bend takes 86.394 mm, 3.40 in."""
     page = flowing(THINGS, INCHES)[1]

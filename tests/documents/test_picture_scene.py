@@ -57,6 +57,7 @@ def given(monkeypatch):
     return render
 
 
+@pytest.mark.slow
 def test_tubes_and_things_are_given_whole_what_is_hit_in_red(given):
     _, seen = given()
     assert seen.about == {"off_screen": True, "window_size": (2 * 1600, 2 * 1066)}

@@ -206,6 +206,7 @@ def test_a_board_is_drilled_through_the_plan_and_one_piece_stands_by_itself():
     assert jig_record(one)["joints"] == {"count": 0, "gap_mm": 0.15, "swing_deg": 0.0, "far_end_mm": 0.0}
 
 
+@pytest.mark.slow
 def test_steps_warn_of_an_end_that_looks_up_and_of_a_slope_only_where_there_is_one():
     level = flat(jig_text(jig_of("flat set")))
     assert "looks up" not in level

@@ -458,6 +458,7 @@ def test_a_laid_run_starts_on_the_left_is_wider_than_deep_and_stands_clear_of_th
     assert seen > 2
 
 
+@pytest.mark.slow
 def test_a_liner_is_a_u_with_a_lip_that_reaches_six_millimetres_out_past_its_slot():
     """Slot of 3 mm a side, liner up to the fine one: areas of two slices, worked out as rectangles."""
     settings = JigSettings(bed=Bed(400.0, 400.0, 400.0), inserts=True, gauges=False)
@@ -500,6 +501,7 @@ def part_outline(base, part):
     return np.vstack([base.pads[t].outline for t in part.towers])
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("corner", [(1, 1), (1, -1), (-1, 1), (-1, -1)])
 def test_a_hole_keeps_its_square_clear_at_all_four_corners(corner):
     """A foot of 40 x 24 whose corner reaches into the square of the screw's size round the hole, or stays outside."""

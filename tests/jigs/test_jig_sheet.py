@@ -115,6 +115,7 @@ def test_what_is_asked_is_what_the_job_says(name):
     assert c.sheet.asked["finish"] == (t.position_mm if t.finish_mm is None else t.finish_mm)
 
 
+@pytest.mark.slow
 @every
 def test_what_is_asked_of_each_thing_is_its_share_of_that(name):
     """Angles the angle; ends theirs, other legs the position; a turn what leaves the flatter bend the angle out."""
@@ -129,6 +130,7 @@ def test_what_is_asked_of_each_thing_is_its_share_of_that(name):
         assert said == pytest.approx(expected, abs=0.06), (kind, number)
 
 
+@pytest.mark.slow
 @every
 def test_every_slot_is_on_its_leg_as_wide_as_said_and_clear_of_the_bends(name):
     c = case(name)
@@ -155,6 +157,7 @@ def test_every_slot_is_on_its_leg_as_wide_as_said_and_clear_of_the_bends(name):
         assert said["lean"] == pytest.approx(degrees(atan(2.0 * said["accepts"] / span)), abs=0.06)
 
 
+@pytest.mark.slow
 @every
 def test_slopes_are_those_of_the_legs_where_they_lie(name):
     c = case(name)
@@ -163,6 +166,7 @@ def test_slopes_are_those_of_the_legs_where_they_lie(name):
         assert cradle["slope_deg"] == pytest.approx(degrees(np.arcsin(way[2])), abs=1e-4)
 
 
+@pytest.mark.slow
 @every
 def test_stops_stand_where_the_sheet_says(name):
     c = case(name)
@@ -232,6 +236,7 @@ def test_what_is_refused_for_certain_never_goes_in_whatever_else_is_out(name):
     assert seen > 12
 
 
+@pytest.mark.slow
 @every
 def test_readings_are_what_a_degree_too_much_shows(name):
     c = case(name)
@@ -302,6 +307,7 @@ def test_a_joint_swings_until_its_shoulders_touch(name):
     assert c.sheet.far >= 1.0
 
 
+@pytest.mark.slow
 @every
 def test_parts_and_gauges_listed_are_those_printed(name):
     c = case(name)
@@ -315,6 +321,7 @@ def test_parts_and_gauges_listed_are_those_printed(name):
         assert hours == pytest.approx((plastic * 1000.0 / 8.0 + 2.0 * z / 0.2) / 3600.0, abs=0.13)
 
 
+@pytest.mark.slow
 @every
 def test_gauges_are_for_the_angles_and_turns_of_the_run_and_turn_the_right_way(name):
     c = case(name)

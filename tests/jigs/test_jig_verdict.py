@@ -202,6 +202,7 @@ def test_go_slots_refuse_no_piece_within_tolerance():
     assert bad_in < 0.4 * pieces
 
 
+@pytest.mark.slow
 def test_fine_slots_seat_no_piece_outside_it():
     _, right, good_out, bad_in = counted("fine")
     assert bad_in == 0

@@ -283,6 +283,7 @@ def test_what_the_limits_allow_never_lies_in_the_guide_of_a_bender_of_that_size(
             assert Simulation(less, only_guide).overlaps(1, "start", frozenset({2}))
 
 
+@pytest.mark.slow
 def test_the_cases_hold_both_kinds_in_good_number():
     kinds = [random_case(seed)[1] for seed in SEEDS]
     in_the_way = [any(h.kind == "bender" for h in p.hindrances[:1]) for p in kinds]
