@@ -65,6 +65,7 @@ def test_runs_and_what_they_are_cut_from(pack):
     }  # fmt: skip
 
 
+@pytest.mark.slow
 def test_pulls_and_bends_of_a_run(pack):
     assert columns(pack[1], 0) == {
         "pull": ["1", "2"], "bend": ["1", "2"], "held by": ["start", "start"], "mark": ["565.5", "1142"],
@@ -120,6 +121,7 @@ def test_findings_have_their_kind_code_and_words(pack):
     assert read["what was found"][0].endswith("1189.6 along the run, at x 607.5, y -42.5, z 1092.6")
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("asked", [(), (THINGS, INCHES)], ids=["mm", "in"])
 def test_tables_are_as_wide_as_the_sheet_and_rows_stand_between_their_rules(asked):
     tables = rows = 0

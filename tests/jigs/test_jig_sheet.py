@@ -276,6 +276,7 @@ def holes_and_rings(c):
     return np.array(holes), np.array(wide), rings
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", ["two planes", "one bend"])
 def test_distances_to_check_are_those_between_holes_beside_the_numbers(name):
     c = case(name)
@@ -298,6 +299,7 @@ def test_distances_to_check_are_those_between_holes_beside_the_numbers(name):
         assert np.linalg.norm(beside(a) - beside(b)) == pytest.approx(distance, abs=0.1), (a, b)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", ["two planes", "one bend"])
 def test_a_joint_swings_until_its_shoulders_touch(name):
     """Half a bar's width turned by the angle reaches just across the gap."""
@@ -340,12 +342,14 @@ def test_gauges_are_for_the_angles_and_turns_of_the_run_and_turn_the_right_way(n
             assert round(c.rows[bend - 1][2], 1) == turn
 
 
+@pytest.mark.slow
 def test_the_words_of_a_decision_say_which_verdict_is_certain():
     assert "no piece is refused" in case("left and right, ends that differ").sheet.text
     assert "no piece passes" in case("random").sheet.text
     assert "out of tolerance in one thing alone is refused" in case("two planes").sheet.text
 
 
+@pytest.mark.slow
 def test_what_is_wider_than_asked_is_named():
     for name in CASES:
         c = case(name)
