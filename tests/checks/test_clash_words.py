@@ -149,6 +149,7 @@ def test_a_branch_touches_the_run_it_joins(end, order):
     assert [f.code for f in found] == ["C101"]
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("order", [1, -1])
 @pytest.mark.parametrize(("its", "own"), [(40.0, 0.0), (0.0, 40.0), (20.0, 20.0)])
 def test_insulation_of_either_run_is_let_meet_where_one_joins_the_other(its, own, order):

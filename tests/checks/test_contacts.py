@@ -364,6 +364,7 @@ def test_very_many_places_still_get_their_moves():
     assert "and 4 more" in finding.message
 
 
+@pytest.mark.slow
 def test_of_doubles_the_one_that_lacks_most_stays_whichever_comes_first():
     """At 100: 3 apart where 5 is asked for lacks 2, 6 apart where 20 is asked for lacks 14; at 300 there is one."""
     (finding,) = checked(THRICE, boards(), 5.0)

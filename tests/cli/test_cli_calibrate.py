@@ -64,6 +64,7 @@ def test_an_update_keeps_what_was_not_calibrated_and_other_formers(tmp_path):
     assert formers["mine"]["radius"] == pytest.approx(TRUE["radius"], abs=0.01)
 
 
+@pytest.mark.slow
 def test_a_wrong_reading_is_named_and_nothing_is_written(tmp_path):
     pieces = [*GOOD, measured("4", 60), measured("5", 45)]
     wrong = pieces[1].__class__(**{**vars(pieces[1]), "start_to_back_mm": pieces[1].start_to_back_mm + 15})

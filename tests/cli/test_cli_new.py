@@ -77,6 +77,7 @@ def test_wrong_wishes_are_given_by_their_flags(tmp_path):
     assert not job.exists()
 
 
+@pytest.mark.slow
 @pytest.mark.skipif(sys.platform == "win32", reason="a pseudo-terminal is needed")
 def test_it_asks_in_a_terminal(tmp_path):
     import pty

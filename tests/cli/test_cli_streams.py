@@ -12,6 +12,7 @@ from command_line import CUPBOARD, ROOT, run, run_apart
 from pipemodel.cli import COMMANDS
 
 
+@pytest.mark.slow
 def test_a_reader_who_has_seen_enough_is_no_error():
     read, write = os.pipe()
     os.close(read)
@@ -23,6 +24,7 @@ def test_a_reader_who_has_seen_enough_is_no_error():
     assert (done.returncode, done.stderr) == (0, b"")
 
 
+@pytest.mark.slow
 @pytest.mark.skipif(not os.path.exists("/dev/full"), reason="there is no /dev/full here")
 def test_an_answer_that_cannot_be_written_is_an_error():
     with open("/dev/full", "w") as full:
@@ -35,6 +37,7 @@ def test_an_answer_that_cannot_be_written_is_an_error():
     assert b"Traceback" not in done.stderr
 
 
+@pytest.mark.slow
 def test_no_stdout_at_all():
     done = subprocess.run(
         ["sh", "-c", '"$0" -m pipemodel schedule "$1" >&-', sys.executable, str(CUPBOARD)],

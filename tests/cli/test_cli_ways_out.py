@@ -191,6 +191,7 @@ def test_without_streams_nothing_is_said_and_nothing_fails(monkeypatch):
     stream.tell("a")
 
 
+@pytest.mark.slow
 def test_messages_that_nobody_takes_leave_the_exit_code():
     if not os.path.exists("/dev/full"):
         pytest.skip("there is no /dev/full here")
@@ -253,6 +254,7 @@ def test_a_thread_heeds_nothing_because_it_cannot():
     assert signal.getsignal(signal.SIGUSR1) is before
 
 
+@pytest.mark.slow
 def test_an_interrupt_ends_with_130_and_a_word(job_file):
     code = (
         "import sys, time; from pipemodel import story, cli\n"
@@ -325,6 +327,7 @@ def shown(*args):
             child.kill()
 
 
+@pytest.mark.slow
 def test_the_live_view_says_what_is_wrong_with_its_place_and_goes_on(job_file):
     job_file.write_text(LEAST.replace("clearance: 5", "clearance: five"))
     with shown(job_file) as child:

@@ -109,6 +109,7 @@ def assert_sound(plan, wanted, stock, offcuts, kerf):
     assert plan.used_mm == pytest.approx(sum(bar.length_mm for bar in plan.bars))
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("seed", range(16))
 def test_straights_come_out_as_the_program_of_the_whole_says(seed):
     dice = random.Random(seed)

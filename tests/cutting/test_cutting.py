@@ -109,6 +109,7 @@ def test_a_stock_length_that_is_none_is_refused_where_it_stands(tmp_path):
     assert said.out == ""
 
 
+@pytest.mark.slow
 def test_check_and_cut_say_the_same(tmp_path):
     """Two runs of 4,500 and one offcut of 4,900: one is cut from it, and the other is jointed, or is in the way."""
     text = "job: two\ntube: 15\nstock: {length: 3000, offcuts: [4900]}\n%sruns:\n"

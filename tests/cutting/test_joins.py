@@ -102,6 +102,7 @@ OTHER = """\
 """
 
 
+@pytest.mark.slow
 def test_a_run_may_join_another_run(stated):
     tee = OTHER.format(points="[[250, 0, 0], [250, -300, 0]]")
     assert stated("start: {joins: boiler}", runs=tee)[0] == []

@@ -88,6 +88,7 @@ def test_in_a_corner_it_is_made_from_between_the_two():
     assert str(side_of(part.side)) == "the north and above"
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(("clear", "free"), [(25.2, True), (24.8, False)])
 def test_twenty_five_in_front_of_the_coupling_are_wanted(clear, free):
     """Between two walls, one as near as the coupling lets it be."""
@@ -104,6 +105,7 @@ def test_a_coupling_stands_off_its_tube(gap, free):
     assert bool(Room([wall]).free_parts(straight(), DEPTH)) == free
 
 
+@pytest.mark.slow
 def test_a_post_takes_its_own_width_and_the_coupling_and_no_more():
     # It stands behind and in front, so that no side helps: 100 wide, the coupling 21.2 long.
     posts = [

@@ -61,6 +61,7 @@ def test_numbers_stay_numbers():
     assert cell(None) is None
 
 
+@pytest.mark.slow
 def test_the_command_writes_the_same_bytes_on_every_terminal():
     here = run("schedule", CUPBOARD, "--format", "csv").out.encode()
     assert run_apart("schedule", CUPBOARD, "--format", "csv", PYTHONIOENCODING="cp1252").stdout == here

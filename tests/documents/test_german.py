@@ -100,6 +100,7 @@ def page_of(folder):
     return root, "\n".join([*(" ".join(text.split()) for text in root.itertext() if text.strip()), *heard])
 
 
+@pytest.mark.slow
 def test_text_and_markdown(made):
     for name in ("changes.txt", "schedule.txt", "check.txt", "schedule.md"):
         english, german = ((made[language] / name).read_text(encoding="utf-8") for language in ("en", "de"))

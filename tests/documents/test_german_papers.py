@@ -123,6 +123,7 @@ def jig_texts(answers, tmp_path_factory):
     return texts
 
 
+@pytest.mark.slow
 def test_the_pack_is_german(packs):
     assert {"the", "mark", "bend"} <= set(english_in(packs["en"]))
     assert english_in(packs["de"]) == {}
@@ -137,6 +138,7 @@ def test_the_pack_is_german(packs):
         assert said in packs["de"], said
 
 
+@pytest.mark.slow
 def test_the_pack_has_the_same_figures_in_both_languages(packs):
     english, german = (figures_in(packs[said_in]) for said_in in LANGUAGES)
     odd = set(english) ^ set(german)
@@ -145,6 +147,7 @@ def test_the_pack_has_the_same_figures_in_both_languages(packs):
     assert sum(english.values()) > 500
 
 
+@pytest.mark.slow
 def test_drawings_are_german(drawn):
     assert set(drawn["en"]) == set(drawn["de"])
     assert len(drawn["de"]) >= 6
@@ -153,11 +156,13 @@ def test_drawings_are_german(drawn):
         assert english_in(drawn["en"][name]), name
 
 
+@pytest.mark.slow
 def test_drawings_have_the_same_figures_in_both_languages(drawn):
     for name, text in drawn["de"].items():
         assert set(figures_in(text)) == set(figures_in(drawn["en"][name])), name
 
 
+@pytest.mark.slow
 def test_dxf_is_german(answers, tmp_path):
     import ezdxf
 
@@ -168,6 +173,7 @@ def test_dxf_is_german(answers, tmp_path):
         assert english_in("\n".join(texts)) == {}, path.name
 
 
+@pytest.mark.slow
 def test_papers_of_a_jig_are_german_and_have_the_same_figures(jig_texts):
     english, german = jig_texts["en"], jig_texts["de"]
     for name, text in german.items():
@@ -176,6 +182,7 @@ def test_papers_of_a_jig_are_german_and_have_the_same_figures(jig_texts):
     assert sum(figures_in(german["sheet"]).values()) > 150
 
 
+@pytest.mark.slow
 def test_columns_of_the_jigs_tables_stand_under_their_heads(jig_texts):
     """In both languages, every figure of a row ends where its column's rule ends."""
     for said_in, texts in jig_texts.items():
@@ -191,6 +198,7 @@ def test_columns_of_the_jigs_tables_stand_under_their_heads(jig_texts):
             assert {end for end in figures if row[end : end + 1] in ("", " ")} & ends, row
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("said_in", LANGUAGES)
 @pytest.mark.parametrize("paper", ["A4", "Letter"])
 def test_words_stay_on_the_sheet(answers, said_in, paper):

@@ -53,6 +53,7 @@ def pack():
     return flowing()
 
 
+@pytest.mark.slow
 def test_runs_and_what_they_are_cut_from(pack):
     assert columns(pack[0], 0) == {
         "run": ["rise", "stub"], "tube": [TUBE, TUBE], "bends": ["2", "0"], "pulls": ["2", "0"],
@@ -64,6 +65,7 @@ def test_runs_and_what_they_are_cut_from(pack):
     }  # fmt: skip
 
 
+@pytest.mark.slow
 def test_pulls_and_bends_of_a_run(pack):
     assert columns(pack[1], 0) == {
         "pull": ["1", "2"], "bend": ["1", "2"], "held by": ["start", "start"], "mark": ["565.5", "1142"],
@@ -76,6 +78,7 @@ def test_pulls_and_bends_of_a_run(pack):
     }  # fmt: skip
 
 
+@pytest.mark.slow
 def test_pulls_of_a_run_in_inches():
     """Leg 500 - 55 = 445 mm = 17.52 in, where the mark is too; a bend takes 86.394 mm, 3.40 in."""
     page = flowing(THINGS, INCHES)[1]
@@ -118,6 +121,7 @@ def test_findings_have_their_kind_code_and_words(pack):
     assert read["what was found"][0].endswith("1189.6 along the run, at x 607.5, y -42.5, z 1092.6")
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("asked", [(), (THINGS, INCHES)], ids=["mm", "in"])
 def test_tables_are_as_wide_as_the_sheet_and_rows_stand_between_their_rules(asked):
     tables = rows = 0

@@ -351,6 +351,7 @@ def test_no_words_lie_on_a_tube_or_on_each_other_from_wherever_it_is_seen(browse
     assert looked > 150
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("size", SIZES)
 def test_the_picture_is_seen_from_where_the_drawings_show_it(browser, cupboard, size):
     run = story.schedule(story.load(CUPBOARD)).runs[0]
@@ -415,6 +416,7 @@ def test_on_paper_every_step_is_there(browser, cupboard, tmp_path):
         assert window.locator(".step:visible").count() == 1
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("size", SIZES)
 def test_a_german_page_says_german_words_over_its_picture_and_under_it(browser, page_file, size):
     job = replace(story.read(CUPBOARD), language="de")

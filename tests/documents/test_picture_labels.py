@@ -229,6 +229,7 @@ def many(count, boxes):
     return "\n".join(rows) + "\n"
 
 
+@pytest.mark.slow
 def test_of_many_runs_none_is_named_and_of_many_places_eight_are_marked():
     drawn = Over(many(41, 9))
     assert not [w for w in drawn.words if w.startswith("run ")]

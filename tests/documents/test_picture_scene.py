@@ -57,6 +57,7 @@ def given(monkeypatch):
     return render
 
 
+@pytest.mark.slow
 def test_tubes_and_things_are_given_whole_what_is_hit_in_red(given):
     _, seen = given()
     assert seen.about == {"off_screen": True, "window_size": (2 * 1600, 2 * 1066)}
@@ -77,6 +78,7 @@ def test_tubes_and_things_are_given_whole_what_is_hit_in_red(given):
     assert [bounds.tolist() for bounds, look in seen.meshes if look["color"] == THING] == [pytest.approx(POST)] * 2
 
 
+@pytest.mark.slow
 def test_the_camera_stands_where_the_labels_are_drawn_for(given):
     """In parallel, its middle the picture's, half the picture's height to the scale, up up, and all of it before it."""
     panel, seen = given()

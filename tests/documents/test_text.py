@@ -217,6 +217,7 @@ def test_no_terminal_makes_it_crash(tmp_path, encoding, command):
     assert ("zuruck -> \\u7ba1 1/2" in text) == (encoding != "utf-8")
 
 
+@pytest.mark.slow
 def test_nothing_is_coloured():
     assert b"\x1b" not in run_apart("schedule", CUPBOARD, FORCE_COLOR="1").stdout
 

@@ -35,6 +35,7 @@ def test_what_there_is_to_read():
     assert jig_text(jig_of("flat set")) == TEXT
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("decision", "said"),
     [

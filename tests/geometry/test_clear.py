@@ -25,6 +25,7 @@ def things(dice, line):
     return [thing for thing in (*near, *others) if dice.random() < 0.4]
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("seed", seeds(12))
 def test_clear_is_no_distance_below_nothing(seed):
     dice = rng(seed)

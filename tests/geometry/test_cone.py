@@ -134,6 +134,7 @@ def test_depth_along_the_axis_by_brute_force(seed):
     assert through >= 1
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("seed", seeds(6))
 def test_no_point_of_the_outside_lies_deeper_than_is_said(seed):
     dice, overlapping = rng(300 + seed), 0

@@ -93,6 +93,7 @@ def test_given_from_the_other_end(seed):
         assert line.length - again.at == pytest.approx(there.at, abs=1e-3)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("seed", seeds(30))
 def test_which_run_comes_first(seed):
     dice = rng(seed)

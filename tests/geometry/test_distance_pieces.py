@@ -39,6 +39,7 @@ def test_a_tail_that_comes_back_over_the_first_leg():
     assert self_distance(run, OUTSIDE).distance == pytest.approx(25 - OUTSIDE, abs=0.2)
 
 
+@pytest.mark.slow
 def test_pieces_with_one_piece_between_are_measured_when_a_bend_is_one_of_them():
     """A hook: a bend of 175 degrees, 24 of straight, then a bend that brings the tail back across its own first leg."""
     a = np.radians(100)

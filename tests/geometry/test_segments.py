@@ -7,6 +7,7 @@ from scipy.optimize import lsq_linear
 from pipemodel.geometry.segments import segment_distance
 
 
+@pytest.mark.slow
 def test_two_segments_are_as_far_apart_as_a_solver_finds():
     """Over random segments, long and short, crossing, parallel or of no length; the shares lead to the two places."""
     dice = np.random.default_rng(3)

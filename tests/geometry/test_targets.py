@@ -1,6 +1,7 @@
 """What a bend offers to whoever measures against it: points where planes cut it, each on it, none left out."""
 
 import numpy as np
+import pytest
 
 from pipemodel.geometry.distance.to_bend import Bends
 
@@ -51,6 +52,7 @@ def test_a_plane_through_a_bend_meets_its_axis_just_where_that_crosses_it():
     assert none > 20
 
 
+@pytest.mark.slow
 def test_the_farthest_of_a_bend_any_way_is_among_its_extremes():
     """Against its skin laid out in small steps, flat ends and all."""
     dice = np.random.default_rng(6)

@@ -57,6 +57,7 @@ def test_one_stl_a_part_each_a_solid_of_the_volume_reported(folder):
     assert len(list(folder.glob("*.stl"))) == len(jig.parts) + len(jig.gauges)
 
 
+@pytest.mark.slow
 def test_3mf_has_units_names_and_every_part_on_a_bed(folder):
     jig = jig_of("two planes", JigSettings())
     bed = jig.settings.bed
@@ -174,6 +175,7 @@ def test_a_block_of_small_facets_has_the_edges_of_a_block():
     assert measured(solid)[0] == pytest.approx(6000.0)
 
 
+@pytest.mark.slow
 @pytest.mark.kernel
 def test_facets_with_holes_and_steps_make_the_same_solid():
     jig = jig_of("straight")
@@ -183,6 +185,7 @@ def test_facets_with_holes_and_steps_make_the_same_solid():
         assert measured(solid, (50.0, 50.0, 10.0))[0] == pytest.approx(part.body.volume, rel=1e-4)
 
 
+@pytest.mark.slow
 def test_the_record_says_what_each_slot_accepts_and_where_parts_go(folder):
     jig = jig_of("two planes", JigSettings())
     record = json.loads((folder / "return-jig.json").read_text())
@@ -202,6 +205,7 @@ def test_the_record_says_what_each_slot_accepts_and_where_parts_go(folder):
     assert np.allclose(turn @ np.array(jig.solved.centreline.start) + move, jig.layout.axis.legs[0].start, atol=1e-5)
 
 
+@pytest.mark.slow
 def test_the_record_carries_no_last_digits_of_a_library(folder):
     """What is written stands for itself: no number has more than eight decimals, and there are many."""
     found = re.findall(r"-?\d+\.\d+(?:e-?\d+)?", (folder / "return-jig.json").read_text())
@@ -225,6 +229,7 @@ def test_readings_follow_from_lever_arms():
     assert near.up_mm == pytest.approx(0.0, abs=1e-9)
 
 
+@pytest.mark.slow
 def test_the_plan_is_full_size():
     """Holes on the sheet lie as far apart as holes in the parts."""
     jig = jig_of("flat set")

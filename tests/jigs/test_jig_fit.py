@@ -80,6 +80,7 @@ def test_cheeks_end_where_the_tube_may_reach_and_step_down_to_where_it_should(na
             assert np.sum(np.abs(tops - wanted) < 2e-3) >= 8
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", NAMES)
 def test_stops_leave_the_piece_its_tolerance(name):
     """Exact where the stop is square to the leg; where it is upright it is never nearer, and a line shows the limit."""

@@ -127,6 +127,7 @@ def test_the_plan_shows_base_cradles_joints_holes_numbers_and_tube_where_they_ar
     assert words[-1].at[1] > inked[:, 1].max()
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", ["two planes", "four bends"])
 def test_the_picture_points_each_number_at_its_cradle_and_keeps_it_off_the_tube(name):
     """The camera is worked out here: right is level and square to the look, up is square to both."""
@@ -206,6 +207,7 @@ def test_a_board_is_drilled_through_the_plan_and_one_piece_stands_by_itself():
     assert jig_record(one)["joints"] == {"count": 0, "gap_mm": 0.15, "swing_deg": 0.0, "far_end_mm": 0.0}
 
 
+@pytest.mark.slow
 def test_steps_warn_of_an_end_that_looks_up_and_of_a_slope_only_where_there_is_one():
     level = flat(jig_text(jig_of("flat set")))
     assert "looks up" not in level
@@ -317,6 +319,7 @@ def test_the_record_holds_every_figure_where_its_name_says():
         assert Rotation.from_matrix(said["jig_from_part"]["rotation"]).as_rotvec()[:2] == pytest.approx([0.0, 0.0])
 
 
+@pytest.mark.slow
 def test_limits_and_weight_are_the_same_on_paper_and_in_the_record():
     """Weight by Roark's cantilever, w L^4 / 8EI, for the legs that bend under theirs by more than a quarter."""
     jig = jig_of("two planes", BOARD)

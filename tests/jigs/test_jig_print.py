@@ -118,6 +118,7 @@ def test_parts_put_together_are_the_whole_jig_but_for_the_gaps_at_joints(name):
     assert missing == pytest.approx(joints * gap * thick * bar * 1.9, rel=0.25, abs=2.0)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", sorted(PIECES))
 def test_parts_lie_flat_within_the_bed(name):
     jig = jig_of(name)
@@ -148,6 +149,7 @@ def test_towers_for_a_board_are_parts_of_their_own():
     assert all(len(pad.holes) == 2 for pad in jig.plan.base.pads)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", sorted(PIECES))
 def test_every_part_says_which_it_is(name):
     jig = jig_of(name)

@@ -115,6 +115,7 @@ def test_what_is_asked_is_what_the_job_says(name):
     assert c.sheet.asked["finish"] == (t.position_mm if t.finish_mm is None else t.finish_mm)
 
 
+@pytest.mark.slow
 @every
 def test_what_is_asked_of_each_thing_is_its_share_of_that(name):
     """Angles the angle; ends theirs, other legs the position; a turn what leaves the flatter bend the angle out."""
@@ -129,6 +130,7 @@ def test_what_is_asked_of_each_thing_is_its_share_of_that(name):
         assert said == pytest.approx(expected, abs=0.06), (kind, number)
 
 
+@pytest.mark.slow
 @every
 def test_every_slot_is_on_its_leg_as_wide_as_said_and_clear_of_the_bends(name):
     c = case(name)
@@ -155,6 +157,7 @@ def test_every_slot_is_on_its_leg_as_wide_as_said_and_clear_of_the_bends(name):
         assert said["lean"] == pytest.approx(degrees(atan(2.0 * said["accepts"] / span)), abs=0.06)
 
 
+@pytest.mark.slow
 @every
 def test_slopes_are_those_of_the_legs_where_they_lie(name):
     c = case(name)
@@ -163,6 +166,7 @@ def test_slopes_are_those_of_the_legs_where_they_lie(name):
         assert cradle["slope_deg"] == pytest.approx(degrees(np.arcsin(way[2])), abs=1e-4)
 
 
+@pytest.mark.slow
 @every
 def test_stops_stand_where_the_sheet_says(name):
     c = case(name)
@@ -232,6 +236,7 @@ def test_what_is_refused_for_certain_never_goes_in_whatever_else_is_out(name):
     assert seen > 12
 
 
+@pytest.mark.slow
 @every
 def test_readings_are_what_a_degree_too_much_shows(name):
     c = case(name)
@@ -271,6 +276,7 @@ def holes_and_rings(c):
     return np.array(holes), np.array(wide), rings
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", ["two planes", "one bend"])
 def test_distances_to_check_are_those_between_holes_beside_the_numbers(name):
     c = case(name)
@@ -293,6 +299,7 @@ def test_distances_to_check_are_those_between_holes_beside_the_numbers(name):
         assert np.linalg.norm(beside(a) - beside(b)) == pytest.approx(distance, abs=0.1), (a, b)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", ["two planes", "one bend"])
 def test_a_joint_swings_until_its_shoulders_touch(name):
     """Half a bar's width turned by the angle reaches just across the gap."""
@@ -302,6 +309,7 @@ def test_a_joint_swings_until_its_shoulders_touch(name):
     assert c.sheet.far >= 1.0
 
 
+@pytest.mark.slow
 @every
 def test_parts_and_gauges_listed_are_those_printed(name):
     c = case(name)
@@ -315,6 +323,7 @@ def test_parts_and_gauges_listed_are_those_printed(name):
         assert hours == pytest.approx((plastic * 1000.0 / 8.0 + 2.0 * z / 0.2) / 3600.0, abs=0.13)
 
 
+@pytest.mark.slow
 @every
 def test_gauges_are_for_the_angles_and_turns_of_the_run_and_turn_the_right_way(name):
     c = case(name)
@@ -333,12 +342,14 @@ def test_gauges_are_for_the_angles_and_turns_of_the_run_and_turn_the_right_way(n
             assert round(c.rows[bend - 1][2], 1) == turn
 
 
+@pytest.mark.slow
 def test_the_words_of_a_decision_say_which_verdict_is_certain():
     assert "no piece is refused" in case("left and right, ends that differ").sheet.text
     assert "no piece passes" in case("random").sheet.text
     assert "out of tolerance in one thing alone is refused" in case("two planes").sheet.text
 
 
+@pytest.mark.slow
 def test_what_is_wider_than_asked_is_named():
     for name in CASES:
         c = case(name)

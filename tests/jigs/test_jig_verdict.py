@@ -202,12 +202,14 @@ def test_go_slots_refuse_no_piece_within_tolerance():
     assert bad_in < 0.4 * pieces
 
 
+@pytest.mark.slow
 def test_fine_slots_seat_no_piece_outside_it():
     _, right, good_out, bad_in = counted("fine")
     assert bad_in == 0
     assert good_out < 0.9 * right
 
 
+@pytest.mark.slow
 def test_balanced_slots_seat_few_pieces_outside_it():
     """Out a little in many things at once: few of those pass, and far from all that are right."""
     pieces, right, good_out, bad_in = counted("balanced")

@@ -186,6 +186,8 @@ def test_a_reader_out_of_time_or_memory_says_so(tmp_path, monkeypatch):
     path = tmp_path / "box.stl"
     trimesh.creation.box((10, 10, 10)).export(path)
     monkeypatch.setattr(meshfile, "_reader", None)
+    # This reader never answers, so that no load on the machine decides who is first.
+    monkeypatch.setattr(meshfile, "_READER", "child_functions:sleep")
     monkeypatch.setattr(meshfile, "LIMITS", ChildLimits(0.01, memory_bytes=2_500_000_000))
     with pytest.raises(MeshError, match=r"'box.stl' cannot be read: reading it takes more than 0.01 s"):
         load_mesh(MeshFile(str(path)))

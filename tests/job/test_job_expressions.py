@@ -127,6 +127,7 @@ def test_like_pythons_own_arithmetic(text: str) -> None:
     assert "deep" in message or "too large" in message or "characters" in message
 
 
+@pytest.mark.slow
 @given(st.text(max_size=60))
 def test_anything_else_is_an_expression_error(text: str) -> None:
     try:

@@ -66,6 +66,7 @@ def test_everything_a_job_may_say(tmp_path: Path, validator: jsonschema.Draft202
     validator.validate(values(EVERYTHING))
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("path", EXAMPLES, ids=lambda path: path.stem)
 def test_examples(path: Path, validator: jsonschema.Draft202012Validator) -> None:
     validator.validate(values(path.read_text(encoding="utf-8")))

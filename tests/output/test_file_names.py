@@ -40,6 +40,7 @@ def test_each_run_has_its_own_file_and_every_name_is_safe(made):
     assert lengths[103] == "flow_ upper"
 
 
+@pytest.mark.slow
 def test_in_the_papers_they_are_called_as_written(made):
     record = json.loads((made / "schedule.json").read_text(encoding="utf-8"))
     assert record["job"] == TITLE

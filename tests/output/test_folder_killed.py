@@ -74,6 +74,7 @@ def test_killed_at_random_moments(tmp_path, how):
     assert left >= 1  # it was killed in the middle of things, not between them
 
 
+@pytest.mark.slow
 @pytest.mark.skipif(os.name != "posix", reason="signals as on POSIX")
 @pytest.mark.parametrize("how", ["one step", "two renames"])
 def test_interrupted_at_random_moments(tmp_path, how):

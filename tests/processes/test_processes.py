@@ -199,7 +199,7 @@ def test_a_child_in_the_middle_of_work_is_ended_with_the_block(tmp_path):
     with Child("child_functions:sleep", AMPLE) as child:
         pid = child._process.pid
         write_frame(child._process.stdin, b"")
-    assert gone(pid, 5.0)
+    assert gone(pid)
 
 
 @pytest.mark.skipif(sys.platform != "linux", reason="the system tells a child of its parent's death on Linux only")

@@ -73,6 +73,7 @@ def axis_length():
     return 345 + 55 * math.pi / 2 + 235 + 110 * math.pi / 2 + 240
 
 
+@pytest.mark.slow
 @pytest.mark.kernel
 def test_cadquery_has_exact_solids(schedule):
     """Volumes by Pappus and by hand, taken by CadQuery; the tube's section is pi / 4 (15^2 - 13.6^2)."""

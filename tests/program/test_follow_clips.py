@@ -34,6 +34,7 @@ def test_clips_stand_on_the_tube_where_the_list_says(paper):
     assert clips >= 40
 
 
+@pytest.mark.slow
 def test_the_spacings_are_those_of_the_job():
     stated = set()
     for seed in SEEDS:

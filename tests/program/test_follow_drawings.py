@@ -50,6 +50,7 @@ def test_every_view_shows_the_tube_as_it_is_seen_from_there():
     assert set(LOOKS) - names <= {"isometric, from the north-east"}, names
 
 
+@pytest.mark.slow
 def test_names_stand_at_what_they_name():
     bends = ends = 0
     for run, sheet, seen, _, unit in drawings():
@@ -80,6 +81,7 @@ def test_names_stand_at_what_they_name():
     assert ends >= 30
 
 
+@pytest.mark.slow
 def test_corners_legs_angles_and_turns_are_listed():
     rows = legs = 0
     for run, sheet, _, _, unit in drawings():

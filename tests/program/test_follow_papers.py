@@ -198,6 +198,7 @@ def test_the_pack_bends_the_piece_by_its_sheets_and_by_its_cards():
     assert bent >= 5
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("unit", ["mm", "in"])
 def test_the_tape_line_marks_and_rolls_as_the_list_of_pulls_does(unit):
     """Its figures, its strokes and its clock hands; what is drawn is to scale, and hatched where the bends are."""

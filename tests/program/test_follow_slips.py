@@ -39,6 +39,7 @@ def slipped():
 SHARE = {"angle": 2 / 56}
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", dict.fromkeys(name for name, _ in SLIPS))
 def test_no_mistake_goes_by(name):
     mine = [(one, pull) for one, pull in slipped() if one.name == name]
@@ -47,6 +48,7 @@ def test_no_mistake_goes_by(name):
     assert len(missed) <= SHARE.get(name, 0.0) * len(mine), missed
 
 
+@pytest.mark.slow
 def test_what_goes_by_is_said_in_the_record():
     """No mistake that the fitter would miss is said to be shown for sure."""
     looked_at = Counter()
@@ -62,6 +64,7 @@ def test_what_goes_by_is_said_in_the_record():
     assert min(looked_at[name] for name in ("angle", "twist", "mark")) >= 40
 
 
+@pytest.mark.slow
 def test_each_check_and_each_mistake_is_in_the_record():
     checks = unseen = 0
     for _, pull in slipped():
@@ -80,6 +83,7 @@ def test_each_check_and_each_mistake_is_in_the_record():
     assert unseen > 100
 
 
+@pytest.mark.slow
 def test_a_pull_out_of_the_plane_has_a_look_at_the_hand():
     looks = 0
     for one, pull in slipped():
@@ -89,6 +93,7 @@ def test_a_pull_out_of_the_plane_has_a_look_at_the_hand():
     assert looks >= 40
 
 
+@pytest.mark.slow
 def test_no_tape_goes_from_end_to_end_of_a_long_piece():
     for _, pull in slipped():
         for check in pull["checks"]:

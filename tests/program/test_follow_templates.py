@@ -93,6 +93,7 @@ def _ends_off(laid, piece, t):
     return sum(abs(a - b) for a, b in zip(said, ends, strict=True))
 
 
+@pytest.mark.slow
 def test_an_angle_card_has_the_angle_it_names_and_clears_the_inside():
     cards = 0
     for _, _, _, job, pages in packs():

@@ -48,6 +48,7 @@ def test_the_former_is_described_as_the_job_has_it():
     assert marks == {-1, 0, 1}
 
 
+@pytest.mark.slow
 def test_the_bends_as_drawn_are_those_of_the_corners():
     """Straights, what the bends take, angles, and the turn of each plane: clockwise seen from the start end."""
     turns = 0

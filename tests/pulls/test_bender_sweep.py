@@ -27,7 +27,7 @@ from pipemodel.trade.benders import Bender, BenderPart, generic_benders
 from pipemodel.trade.formers import generic_former
 from pipemodel.trade.tubes import find_tube
 
-SEEDS, EVERY_ORDER = range(120), range(few_or_many(20, 60))
+SEEDS, EVERY_ORDER = range(few_or_many(60, 120)), range(few_or_many(20, 60))
 """Random runs; of those that can't be bent, every order is tried for some, at a second each."""
 STEPS = 10
 """Steps of a simulated pull that has to be clear."""
@@ -283,10 +283,11 @@ def test_what_the_limits_allow_never_lies_in_the_guide_of_a_bender_of_that_size(
             assert Simulation(less, only_guide).overlaps(1, "start", frozenset({2}))
 
 
+@pytest.mark.slow
 def test_the_cases_hold_both_kinds_in_good_number():
     kinds = [random_case(seed)[1] for seed in SEEDS]
     in_the_way = [any(h.kind == "bender" for h in p.hindrances[:1]) for p in kinds]
-    assert sum(p.possible for p in kinds) > 60
-    assert sum(in_the_way) > 20
+    assert sum(p.possible for p in kinds) > len(kinds) / 2
+    assert sum(in_the_way) > len(kinds) / 6
     assert sum(in_the_way[: len(EVERY_ORDER)]) > len(EVERY_ORDER) / 6
-    assert sum(p.possible and not p.in_number_order for p in kinds) > 20
+    assert sum(p.possible and not p.in_number_order for p in kinds) > len(kinds) / 6

@@ -242,6 +242,7 @@ def test_a_piece_that_is_twisted_is_not_said_to_lie_flat(twist):
 # ---- how the tube lies
 
 
+@pytest.mark.slow
 def test_rolls_and_levels_describe_how_the_tube_really_lies():
     """Put the part-bent piece into the bender by rotation alone, and look which way things face."""
     levels = faced = 0
@@ -301,6 +302,7 @@ def _before_the_pull(made, card):
     return _leg_index(made, str(card.level.leg)) <= sum(b.number < card.pull.bend for b in made.bends) - 1
 
 
+@pytest.mark.slow
 def test_marks_from_the_back_and_from_the_end_agree():
     """Both find the same place: along the tube from the back of the bend, and from the start end less that."""
     agreed = {True: 0, False: 0}
@@ -418,6 +420,7 @@ def turning_runs():
         yield made_run([float(x) for x in legs], [*map(float, angles)], [*map(float, turns)], hold_mm=30, guide_mm=20)
 
 
+@pytest.mark.slow
 def test_the_words_for_the_leg_beyond_point_where_it_points():
     seen = {}
     for run in turning_runs():
@@ -434,6 +437,7 @@ def test_the_words_for_the_leg_beyond_point_where_it_points():
     assert min(seen.get(way, 0) for way in ("towards you", "away from you")) >= 5
 
 
+@pytest.mark.slow
 def test_the_words_of_a_roll_say_where_top_and_inside_line_go():
     """Both ways of holding it, and also where the tube is turned end for end before it is rolled."""
     rolled, turned_round = 0, 0

@@ -84,6 +84,7 @@ def test_each_bend_has_its_own_formers_figures(tmp_path):
         assert pull["guide_has_mm"] >= guide
 
 
+@pytest.mark.slow
 def test_random_runs_of_several_radii_close(tmp_path):
     dice = np.random.default_rng(21)
     lines, expected = [], {}

@@ -93,6 +93,7 @@ def test_every_move_and_feature_bends_round_its_own_former(tmp_path):
     assert all(pull["hold_has_mm"] >= used[pull["bend"]] for pull in record["plan"]["pulls"])
 
 
+@pytest.mark.slow
 def test_measures_between_bends_of_different_radii(tmp_path):
     """Past 90 degrees the back of a bend is its crown: the leg reaches as far as the whole tube does along it."""
     dice = random.Random(5)

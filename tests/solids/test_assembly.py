@@ -32,6 +32,7 @@ def test_every_part_is_there_by_name_and_has_its_volume():
     assert whole.children[0].color.toTuple()[:3] != whole.children[1].color.toTuple()[:3]
 
 
+@pytest.mark.slow
 def test_it_can_be_modelled_on():
     """Cut a hole for the tube through a wall with CadQuery, and what is left is what it should be."""
     import cadquery

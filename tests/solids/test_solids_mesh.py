@@ -66,6 +66,7 @@ def test_no_triangle_strays_further_than_asked(name, chord):
     assert strays(tube_mesh(run, OUTSIDE, WALL, chord), run, OUTSIDE, WALL) <= chord * (1.0 + 1e-6)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", ["one 90", "set", "two planes", "return bend of 180", "tight"])
 @pytest.mark.parametrize("chord", [0.5, 0.05])
 def test_the_tolerance_is_made_use_of(name, chord):

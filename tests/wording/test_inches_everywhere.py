@@ -60,6 +60,7 @@ def test_no_paper_says_mm(made):
     assert all(re.search(r"\d in\b|in inches|lengths in in", text) for name, text in papers.items()), papers.keys()
 
 
+@pytest.mark.slow
 def test_every_drawing_carries_the_caution(made):
     out, _ = made
     drawings = list(out.glob("*.svg"))

@@ -1,0 +1,105 @@
+"""Which way up a piece lies in its jig, and where: figures worked out by hand."""
+
+import math
+from dataclasses import replace
+
+import numpy as np
+import pytest
+from jig_pieces import PIECES, PLAIN
+from shapely.affinity import rotate
+from shapely.geometry import Polygon
+
+from pipemodel.jigs.layout import JigLayout, lay
+from pipemodel.jigs.run_in_jig import axis_of
+from pipemodel.jigs.way_up import best_first, directions, weigh
+from pipemodel.job.jig import Bed, Tolerance
+
+
+def test_weight_of_a_way_up_by_hand():
+    """One leg of 400 mm, 15 mm tube: two towers 16 by 31 mm and a base, up to where a leg is too steep."""
+    axis = axis_of(PIECES["straight"])
+    leg = axis.legs[0]
+    length = leg.length
+    across = np.array([0.0, 0.0, 1.0])
+    settings = replace(PLAIN, tolerance=Tolerance(3.0, 1.0))
+    for slope in (0.0, 20.0, settings.steepest_deg + 1.0):
+        up = across * math.cos(math.radians(slope)) + leg.direction * math.sin(math.radians(slope))
+        rises = length * math.sin(math.radians(slope))
+        talls = [settings.base_mm + 15.0 + more for more in (0.0, rises)]
+        towers = sum(
+            t * (16.0 + 0.1 * max(0.0, t - 30.0)) * (15.0 + 6.0 + 10.0 + 0.1 * max(0.0, t - 30.0)) for t in talls
+        )
+        plan = length * math.cos(math.radians(slope)) * settings.bar_mm * settings.base_mm
+        wanted = (towers + plan) * (1.0 + 0.3 * math.sin(math.radians(slope)) ** 2)
+        found = weigh(axis, np.array([up]), replace(settings, bed=Bed(900.0, 900.0, 900.0)))[0]
+        assert found == (pytest.approx(wanted) if slope <= settings.steepest_deg else np.inf)
+        low = replace(settings, bed=Bed(900.0, 900.0, max(talls) - 0.1))
+        assert weigh(axis, np.array([up]), low)[0] == np.inf
+
+
+def test_directions_cover_the_sphere_and_the_normals_of_every_two_legs():
+    axis = axis_of(PIECES["two planes"])
+    ups = directions(axis)
+    assert np.linalg.norm(ups, axis=1) == pytest.approx(1.0)
+    asked = np.random.default_rng(4).normal(size=(300, 3))
+    asked /= np.linalg.norm(asked, axis=1, keepdims=True)
+    nearest = np.degrees(np.arccos(np.clip((asked @ ups.T).max(axis=1), -1.0, 1.0)))
+    assert nearest.max() < 4.0
+    ways = [g.direction for g in axis.legs]
+    for i, a in enumerate(ways):
+        for b in ways[i + 1 :]:
+            normal = np.cross(a, b)
+            for sign in (1.0, -1.0):
+                size = np.linalg.norm(normal)
+                assert size < 1e-6 or (ups @ (sign * normal / size)).max() == pytest.approx(1.0, abs=1e-12)
+
+
+def test_the_best_ways_up_are_apart_and_a_flat_piece_lies_flat():
+    for name in ("flat set", "two planes"):
+        axis = axis_of(PIECES[name])
+        best = best_first(axis, PLAIN, 10)
+        assert len(best) == 10
+        cosines = best @ best.T - np.eye(10)
+        assert np.degrees(np.arccos(cosines.max())) > 4.999
+        costs = weigh(axis, best, PLAIN)
+        assert np.all(np.diff(costs) >= -1e-3)
+        assert costs[0] <= weigh(axis, directions(axis), PLAIN).min() + 1e-6
+    flat = best_first(axis_of(PIECES["flat set"]), PLAIN, 4)[0]
+    assert abs(flat[2]) == pytest.approx(1.0, abs=1e-3)
+
+
+@pytest.mark.parametrize("name", ["flat set", "two planes", "four bends"])
+def test_a_laid_run_starts_on_the_left_is_wider_than_deep_and_stands_clear_of_the_base(name):
+    axis = axis_of(PIECES[name])
+    seen = 0
+    for up in best_first(axis, PLAIN, 6):
+        laid = lay(axis, up, PLAIN)
+        if not isinstance(laid, JigLayout):
+            continue
+        seen += 1
+        assert laid.rotation @ laid.rotation.T == pytest.approx(np.eye(3), abs=1e-12)
+        assert np.linalg.det(laid.rotation) == pytest.approx(1.0)
+        assert laid.rotation @ up == pytest.approx([0.0, 0.0, 1.0], abs=1e-9)
+        points = axis.points @ laid.rotation.T + laid.offset
+        assert laid.axis.points == pytest.approx(points)
+        assert points[-1, 0] >= points[0, 0] - 1e-9
+        size = np.ptp(points, axis=0)
+        assert size[0] >= size[1] - 1e-6
+        # No turn in plan makes a smaller rectangle, by more than the three degrees it is searched in.
+        hull = Polygon(points[:, :2]).convex_hull if size[1] > 1.0 else None
+        if hull is not None and hull.area > 1.0:
+            smallest = min(
+                (b[2] - b[0]) * (b[3] - b[1]) for b in (rotate(hull, t, origin=(0, 0)).bounds for t in range(0, 90, 3))
+            )
+            assert size[0] * size[1] <= smallest * 1.25
+        # The tube's edge at zero in plan; below it base, tolerance and 3 mm, or more where a slot's floor asks for it.
+        assert points[:, :2].min(axis=0) == pytest.approx([7.5, 7.5])
+        clear = points[:, 2].min() - 7.5 - PLAIN.base_mm
+        assert clear >= PLAIN.tolerance.position_mm + 3.0 - 1e-9
+        floors = [
+            t.place.height(a, -(7.5 + PLAIN.tolerance.position_mm)) - PLAIN.base_mm for t in laid.towers for a in t.top
+        ]
+        assert min(floors) >= 1.0 - 0.2
+        if clear > PLAIN.tolerance.position_mm + 3.001:
+            assert min(floors) < 1.5
+    assert seen > 2
