@@ -16,8 +16,9 @@ def test_nothing_to_say_of_a_run_with_room():
 
 
 def test_a_short_leg_is_an_error_with_what_it_has_and_needs():
-    (finding,) = findings_of(made_run([200, 31.2, 200], [90, 90]))
+    finding, way_out = findings_of(made_run([200, 31.2, 200], [90, 90]))
     assert (finding.check, finding.code, finding.severity, finding.run) == ("bender", "B101", "error", "made")
+    assert (way_out.code, way_out.severity) == ("B108", "note")
     assert abs(finding.distance_mm - 31.2) < 1e-9
     assert abs(finding.required_mm - 45.0) < 1e-9
     # The middle of that leg: 200 + a quarter circle of 55 + half of 31.2.

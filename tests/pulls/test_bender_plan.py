@@ -125,7 +125,7 @@ def test_what_stands_in_the_way_is_named_with_place_part_and_depth():
             hindrance.message,
         )
     found = bender_check(Schedule(Job("test", (run.run,)), (run,)))
-    assert {f.code for f in found} == {"B105"}
+    assert {f.code: f.severity for f in found} == {"B105": "error", "B108": "note"}
     assert found[0].distance_mm == plan.hindrances[0].has
     assert found[0].required_mm == 0.0
     # Without the posts it is pulled at once.
