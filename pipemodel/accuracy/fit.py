@@ -5,8 +5,8 @@ import numpy as np
 from pipemodel.accuracy.errors import Errors, errors_of
 from pipemodel.accuracy.landing import finish_covariance, finish_moves, shares
 from pipemodel.accuracy.readings import best_reading
-from pipemodel.accuracy.simulate import Pieces, seed_of, simulate
-from pipemodel.accuracy.values import NO_DOUBTS, Axis, Chance, Doubts, Fit, Matrix, Share
+from pipemodel.accuracy.simulate import BentPieces, seed_of, simulate
+from pipemodel.accuracy.values import NO_DOUBTS, Chance, Doubts, EllipsoidAxis, Matrix, RunFit, Share
 from pipemodel.bending.schedule import SolvedRun
 from pipemodel.geometry.arrays import Bools, Floats
 from pipemodel.geometry.vectors import Vec3
@@ -35,7 +35,7 @@ def run_errors(solved: SolvedRun, hands: Hands) -> Errors:
     return errors_of(solved.table.bends, plan_pulls(solved).pulls, hands)
 
 
-def fit_of(solved: SolvedRun, hands: Hands, errors: Errors, pieces: Pieces, doubts: Doubts = NO_DOUBTS) -> Fit:
+def fit_of(solved: SolvedRun, hands: Hands, errors: Errors, pieces: BentPieces, doubts: Doubts = NO_DOUBTS) -> RunFit:
     """Return how well a run is likely to fit, but for what it may touch.
 
     Args:
@@ -59,7 +59,7 @@ def fit_of(solved: SolvedRun, hands: Hands, errors: Errors, pieces: Pieces, doub
     parts = shares(table, errors)
     whole = float(parts.sum())
     order = np.argsort(-parts, kind="stable") if whole > 0.0 else ()
-    return Fit(
+    return RunFit(
         run=solved.name,
         within=within,
         trim_mm=trim,
@@ -79,7 +79,7 @@ def fit_of(solved: SolvedRun, hands: Hands, errors: Errors, pieces: Pieces, doub
     )
 
 
-def simulated(solved: SolvedRun, errors: Errors, count: int = PIECES) -> Pieces:
+def simulated(solved: SolvedRun, errors: Errors, count: int = PIECES) -> BentPieces:
     """Return pieces of a run as the hands bend them."""
     return simulate(solved.table, errors, count)
 
@@ -124,14 +124,14 @@ def _agree(linear: Floats, simulated: Floats, mean: Floats, count: int) -> bool:
     return bool(off <= LINEAR_WITHIN + open_part and shift <= LINEAR_WITHIN + open_part)
 
 
-def _axes(covariance: Floats) -> tuple[Axis, ...]:
+def _axes(covariance: Floats) -> tuple[EllipsoidAxis, ...]:
     """Return the axes of the ellipsoid, the longest first, each pointing to where its largest part is above 0."""
     values, directions = np.linalg.eigh(covariance)
     out = []
     for i in (2, 1, 0):
         way = directions[:, i]
         way = way * np.sign(way[np.argmax(np.abs(way))])
-        out.append(Axis(_vector(way), float(np.sqrt(max(values[i], 0.0)))))
+        out.append(EllipsoidAxis(_vector(way), float(np.sqrt(max(values[i], 0.0)))))
     return tuple(out)
 
 

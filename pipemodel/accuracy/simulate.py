@@ -12,7 +12,7 @@ from pipemodel.geometry.arrays import Floats
 
 
 @dataclass(frozen=True, eq=False)
-class Pieces:
+class BentPieces:
     """Pieces of n bends, N of them; mm and radians.
 
     `starts`, `angles` and `turns`, (n, N), are their figures. `arc_starts` and `arc_ends`, (n, 3, N), say where in the
@@ -42,14 +42,14 @@ def seed_of(table: BendTable, errors: Errors) -> int:
     return int.from_bytes(sha256(said.encode()).digest()[:8], "big")
 
 
-def simulate(table: BendTable, errors: Errors, count: int) -> Pieces:
+def simulate(table: BendTable, errors: Errors, count: int) -> BentPieces:
     """Bend `count` pieces, each with errors of its own, normal and independent."""
     random = np.random.default_rng(seed_of(table, errors))
     drawn = random.standard_normal((3 * errors.bends, count))
     return bent(table, errors.to_turns @ (drawn * errors.sd[:, None]))
 
 
-def bent(table: BendTable, deviations: Floats) -> Pieces:
+def bent(table: BendTable, deviations: Floats) -> BentPieces:
     """Bend pieces that deviate from a table.
 
     Args:
@@ -80,7 +80,7 @@ def bent(table: BendTable, deviations: Floats) -> Pieces:
         ahead, left = c * ahead + s * left, c * left - s * ahead
         arc_ends[i] = here
         done = starts[i] + bend.radius_mm * angles[i]
-    return Pieces(starts, angles, turns, arc_starts, arc_ends, here + (table.length_mm - done) * ahead)
+    return BentPieces(starts, angles, turns, arc_starts, arc_ends, here + (table.length_mm - done) * ahead)
 
 
 def _figures(table: BendTable) -> Floats:

@@ -9,7 +9,7 @@ from math import radians
 
 import numpy as np
 
-from pipemodel.accuracy.simulate import Pieces
+from pipemodel.accuracy.simulate import BentPieces
 from pipemodel.accuracy.values import Chance
 from pipemodel.bending.bends import BendTable, centreline_of
 from pipemodel.bending.schedule import SolvedRun
@@ -28,7 +28,7 @@ ALL_TRIED, ALL_BETWEEN_RUNS = 60_000, 12_000
 """Where many things or runs are near, fewer are tried, so that it comes to no more than so many, if it can."""
 
 
-def reach(solved: SolvedRun, pieces: Pieces) -> Floats:
+def reach(solved: SolvedRun, pieces: BentPieces) -> Floats:
     """Return how far at most any place of each piece is off where it is drawn; (N,), mm.
 
     Along a leg its ends are farthest off, for both are straight. A bend is a copy of the drawn one, laid elsewhere,
@@ -59,7 +59,7 @@ def reach(solved: SolvedRun, pieces: Pieces) -> Floats:
     return out
 
 
-def centreline_of_piece(solved: SolvedRun, pieces: Pieces, number: int) -> Centreline:
+def centreline_of_piece(solved: SolvedRun, pieces: BentPieces, number: int) -> Centreline:
     """Return the axis of one of the pieces; a leg that its errors leave less than no length has none."""
     bends, done = [], 0.0
     table = solved.table
@@ -77,7 +77,7 @@ def centreline_of_piece(solved: SolvedRun, pieces: Pieces, number: int) -> Centr
 class Tried:
     """The pieces of a run that are held against what is near it; their axes are made as they are asked for."""
 
-    def __init__(self, solved: SolvedRun, pieces: Pieces) -> None:
+    def __init__(self, solved: SolvedRun, pieces: BentPieces) -> None:
         self.solved = solved
         self.pieces = pieces
         self.reach = reach(solved, pieces)

@@ -57,14 +57,14 @@ class Chance(NamedTuple):
         return Z_95 * sqrt(p * (1.0 - p) * n + Z_95**2 / 4.0) / (n + Z_95**2)
 
 
-class Axis(NamedTuple):
+class EllipsoidAxis(NamedTuple):
     """One axis of the ellipsoid in which the finish lands: its unit direction, and the standard deviation along it."""
 
     direction: Vec3
     sd_mm: float
 
 
-class Touch(NamedTuple):
+class TouchChance(NamedTuple):
     """The chance that a run touches something, and how far off it is as drawn, mm."""
 
     against: str
@@ -108,7 +108,7 @@ NO_DOUBTS = Doubts()
 
 
 @dataclass(frozen=True)
-class Fit:
+class RunFit:
     """How well a run is likely to fit, its start end, first leg and the plane of its first bend as drawn.
 
     Lengths in mm, the room's axes. `linear` is by the linear law of errors and knows which side each bend is held by;
@@ -129,10 +129,10 @@ class Fit:
     simulated: Matrix
     mean_off: Vec3
     linear_holds: bool
-    axes: tuple[Axis, ...]
+    axes: tuple[EllipsoidAxis, ...]
     sideways_mm: float
     along_mm: float
     shares: tuple[Share, ...]
     """The largest first; empty where the finish lies where it is drawn."""
-    touches: tuple[Touch, ...] = ()
+    touches: tuple[TouchChance, ...] = ()
     best_reading: BestReading | None = None

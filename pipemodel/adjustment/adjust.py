@@ -16,7 +16,7 @@ from pipemodel.adjustment.readings import (
     Covariance,
     Gradient,
     Places,
-    Reading,
+    TapeReading,
     Wanted,
     computed,
 )
@@ -34,7 +34,7 @@ class NoRestError(ValueError):
     """The steps come to no rest: the readings do not go together."""
 
 
-def adjust(places: Places, wanted: list[Wanted], readings: list[Reading]) -> Adjusted:
+def adjust(places: Places, wanted: list[Wanted], readings: list[TapeReading]) -> Adjusted:
     """Return the points that fit the readings best.
 
     Args:
@@ -60,7 +60,7 @@ def adjust(places: Places, wanted: list[Wanted], readings: list[Reading]) -> Adj
     return Adjusted(at, _tested(at, unknowns, readings, cofactors), Covariance(unknowns, tuple(map(tuple, cofactors))))
 
 
-def _step(at: Places, unknowns: Unknowns, readings: list[Reading]) -> tuple[list[list[float]], list[float]]:
+def _step(at: Places, unknowns: Unknowns, readings: list[TapeReading]) -> tuple[list[list[float]], list[float]]:
     """Return the inverse of the normal equations at the places, and the step they ask for."""
     n = len(unknowns)
     normal = [[0.0] * n for _ in range(n)]
@@ -89,7 +89,7 @@ def _move(at: Places, unknowns: Unknowns, step: list[float]) -> None:
 
 
 def _tested(
-    at: Places, unknowns: Unknowns, readings: list[Reading], cofactors: list[list[float]]
+    at: Places, unknowns: Unknowns, readings: list[TapeReading], cofactors: list[list[float]]
 ) -> tuple[AdjustedReading, ...]:
     found: list[AdjustedReading] = []
     for reading in readings:

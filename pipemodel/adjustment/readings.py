@@ -13,7 +13,7 @@ Gradient: TypeAlias = dict[str, Vec3]
 
 
 @dataclass(frozen=True)
-class Reading:
+class TapeReading:
     """One reading, mm.
 
     A `distance` goes straight from the first point to the second; `square off` goes level from the upright wall through
@@ -51,7 +51,7 @@ class AdjustedReading(NamedTuple):
     `test` the residual in its own standard deviations, 0 where no other reading checks it.
     """
 
-    reading: Reading
+    reading: TapeReading
     adjusted_mm: float
     residual_mm: float
     redundancy: float
@@ -96,7 +96,7 @@ class Adjusted:
     covariance: Covariance = field(default_factory=Covariance)
 
 
-def computed(reading: Reading, places: Places) -> tuple[float, Gradient]:
+def computed(reading: TapeReading, places: Places) -> tuple[float, Gradient]:
     """Return what a reading would be with the points where they are, and its gradient."""
     ends = [places[name] for name in reading.points]
     if reading.kind == "level":

@@ -29,7 +29,7 @@ from pipemodel.checks.contacts import (
 )
 from pipemodel.checks.findings import Contact, Distance, Finding
 from pipemodel.checks.joints import joins, judged_part, lagged_parts, not_reached, zones_of
-from pipemodel.checks.measured_pairs import Measured, left_out, most_between_runs, to_runs, to_things, tubes_of
+from pipemodel.checks.pair_distances import PairDistance, left_out, most_between_runs, to_runs, to_things, tubes_of
 from pipemodel.checks.place_words import where_on
 from pipemodel.geometry.centreline import cut_out
 from pipemodel.geometry.distance import (
@@ -79,7 +79,7 @@ class _Judge:
         self.searched = Searched()
         self.obstacles: dict[str, Obstacle] = {}
 
-    def too_near(self, solved: SolvedRun, row: Measured) -> list[Finding]:
+    def too_near(self, solved: SolvedRun, row: PairDistance) -> list[Finding]:
         """Return a finding with every place, or none where a run only touches what it is connected to."""
         if isinstance(row.other, Thing):
             contacts = self._with_thing(solved, row.other, row.nearest)
@@ -104,7 +104,7 @@ class _Judge:
             )
         ]
 
-    def unconnected(self, solved: SolvedRun, row: Measured) -> list[Finding]:
+    def unconnected(self, solved: SolvedRun, row: PairDistance) -> list[Finding]:
         """Return a finding for each end that is to join what it does not reach."""
         found: list[Finding] = []
         if joins(solved, row.against):

@@ -7,6 +7,7 @@ from math import inf
 from pipemodel.bending.schedule import Schedule, SolvedRun
 from pipemodel.checks.clash import clash
 from pipemodel.geometry.shapes import MeshFile
+from pipemodel.geometry.vectors import Vec3
 from pipemodel.messages.units import MM_PER_INCH
 from pipemodel.pulls.other_ways import WayOut, ways_out
 from pipemodel.pulls.plan import plan_pulls
@@ -14,9 +15,11 @@ from pipemodel.pulls.plan import plan_pulls
 STEP_MM, QUARTER_INCH_MM = 5.0, MM_PER_INCH / 4.0
 SAME_MM = 0.01
 """A clash that is deeper by no more is the same one."""
+MOST_KEPT = 1000
+"""Of so many runs what was found is kept: schedule, checks and papers ask for it."""
 
 
-@lru_cache(maxsize=32)
+@lru_cache(maxsize=MOST_KEPT)
 def clear_ways(schedule: Schedule, number: int) -> tuple[WayOut, ...]:
     """Return up to three proved changes that give a run of a job an order of pulls; none where it has one.
 
@@ -31,14 +34,17 @@ def clear_ways(schedule: Schedule, number: int) -> tuple[WayOut, ...]:
     plan = plan_pulls(solved)
     if plan.possible:
         return ()
-    things = tuple(thing for thing in schedule.job.things if not isinstance(thing.shape, MeshFile))
-    job = replace(schedule.job, things=things)
+    things = [thing for thing in schedule.job.things if not isinstance(thing.shape, MeshFile)]
+    others = [other for other in schedule.runs if other is not solved]
+    asked = schedule.job.asked_of(solved.run)
 
     def too_near(run: SolvedRun) -> dict[tuple[str | None, str | None], float]:
-        runs = (*schedule.runs[:number], run, *schedule.runs[number + 1 :])
-        findings, _ = clash(Schedule(job, runs))
-        near = [f for f in findings if f.severity == "error" and solved.name in (f.run, f.against)]
-        return {(f.run, f.against): f.distance_mm or 0.0 for f in near}
+        block = _block(run)
+        near = tuple(thing for thing in things if _meet(block, thing.shape.bounds(), asked[thing.name]))
+        beside = tuple(other for other in others if _meet(block, _block(other), asked[other.name]))
+        findings, _ = clash(Schedule(replace(schedule.job, things=near), (run, *beside)))
+        errors = [f for f in findings if f.severity == "error" and solved.name in (f.run, f.against)]
+        return {(f.run, f.against): f.distance_mm or 0.0 for f in errors}
 
     before: list[dict[tuple[str | None, str | None], float]] = []
 
@@ -47,4 +53,22 @@ def clear_ways(schedule: Schedule, number: int) -> tuple[WayOut, ...]:
             before.append(too_near(solved))
         return all(far >= before[0].get(pair, inf) - SAME_MM for pair, far in too_near(run).items())
 
-    return ways_out(solved, plan, STEP_MM if job.units == "mm" else QUARTER_INCH_MM, fits)
+    return ways_out(solved, plan, STEP_MM if schedule.job.units == "mm" else QUARTER_INCH_MM, fits)
+
+
+def _block(solved: SolvedRun) -> tuple[Vec3, Vec3]:
+    """Return opposite corners of a block along the axes that holds the tube of a run."""
+    line = solved.centreline
+    ends = [line.start, line.finish, *(p for arc in line.arcs for p in (arc.start, arc.finish))]
+    # No place of a bend is farther from its ends than its width.
+    more = solved.tube.outside_mm / 2.0 + 2.0 * max((arc.radius for arc in line.arcs), default=0.0)
+    (x, y, z), (u, v, w) = (tuple(map(pick, zip(*ends, strict=True))) for pick in (min, max))
+    return (x - more, y - more, z - more), (u + more, v + more, w + more)
+
+
+def _meet(block: tuple[Vec3, Vec3], other: tuple[Vec3, ...], within: float) -> bool:
+    """Tell whether two blocks come as near as `within`; one of no size is everywhere."""
+    if not other:
+        return True
+    (low, high), (at_least, at_most) = block, other
+    return all(a - within <= d and c - within <= b for a, b, c, d in zip(low, high, at_least, at_most, strict=True))

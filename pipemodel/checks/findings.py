@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from functools import cached_property
 from typing import Literal, TypeAlias
 
-from pipemodel.accuracy.values import Fit
+from pipemodel.accuracy.values import RunFit
 from pipemodel.geometry.vectors import Vec3
 from pipemodel.messages.values import Message
 
@@ -96,7 +96,7 @@ class Report:
 
     findings: tuple[Finding, ...] = ()
     distances: tuple[Distance, ...] = ()
-    fits: tuple[Fit, ...] = ()
+    fits: tuple[RunFit, ...] = ()
     """How well each run is likely to fit; empty where the job says nothing of hands."""
 
     @property

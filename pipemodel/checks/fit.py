@@ -7,7 +7,7 @@
 | F103 | note | the errors are so large that the linear law of errors does not hold; the simulated pieces count |
 """
 
-from pipemodel.accuracy.values import Fit, Touch
+from pipemodel.accuracy.values import RunFit, TouchChance
 from pipemodel.bending.schedule import Schedule
 from pipemodel.checks.findings import Finding, Severity
 from pipemodel.checks.fit_values import fits_of
@@ -37,6 +37,6 @@ def fit(schedule: Schedule) -> tuple[Finding, ...]:
     return tuple(found)
 
 
-def _touch(one: Fit, touch: Touch) -> Finding:
+def _touch(one: RunFit, touch: TouchChance) -> Finding:
     said = touches(one, touch)
     return Finding("F102", CHECK, "warning", said, one.run, touch.against, touch.distance_mm, 0.0, basis=BASIS)

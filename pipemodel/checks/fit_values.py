@@ -19,15 +19,15 @@ from pipemodel.accuracy.touching import (
     chance_of_thing,
     to_try,
 )
-from pipemodel.accuracy.values import Chance, Fit, Touch
+from pipemodel.accuracy.values import Chance, RunFit, TouchChance
 from pipemodel.bending.schedule import Schedule
 from pipemodel.checks.joints import joins
-from pipemodel.checks.measured_pairs import Measured, to_runs, to_things
+from pipemodel.checks.pair_distances import PairDistance, to_runs, to_things
 from pipemodel.job.model import Hands, Thing
 
 
 @lru_cache(maxsize=1)
-def fits_of(schedule: Schedule) -> tuple[Fit, ...]:
+def fits_of(schedule: Schedule) -> tuple[RunFit, ...]:
     """Return how well each run is likely to fit, in the order of the job; empty where the job says nothing of hands.
 
     The mesh files of the room must have been read.
@@ -36,9 +36,9 @@ def fits_of(schedule: Schedule) -> tuple[Fit, ...]:
     return () if hands is None else tuple(_fits(schedule, hands))
 
 
-def _fits(schedule: Schedule, hands: Hands) -> Iterator[Fit]:
+def _fits(schedule: Schedule, hands: Hands) -> Iterator[RunFit]:
     count = pieces_for(len(schedule.runs))
-    fits: list[Fit] = []
+    fits: list[RunFit] = []
     tried: list[Tried] = []
     for solved in schedule.runs:
         errors = run_errors(solved, hands)
@@ -63,24 +63,24 @@ def _fits(schedule: Schedule, hands: Hands) -> Iterator[Fit]:
                 chance = _of_thing(tried[i], row, of_thing) or _of_run(
                     pairs, tried, i, place[row.against], row, between
                 )
-                touches.append(Touch(row.against, chance, row.nearest.distance))
+                touches.append(TouchChance(row.against, chance, row.nearest.distance))
         yield replace(fit, touches=tuple(touches))
 
 
-def _connected(schedule: Schedule, run: int, row: Measured) -> bool:
+def _connected(schedule: Schedule, run: int, row: PairDistance) -> bool:
     """Tell whether a run may touch what it is measured against, since an end of one joins the other."""
     solved, other = schedule.runs[run], row.other
     return joins(solved, row.against) or (not isinstance(other, Thing) and joins(other, solved.name))
 
 
-def _of_thing(tried: Tried, row: Measured, count: int) -> Chance | None:
+def _of_thing(tried: Tried, row: PairDistance, count: int) -> Chance | None:
     if not isinstance(row.other, Thing):
         return None
     return chance_of_thing(tried, row.other.shape, row.nearest.distance, np.zeros(tried.pieces.count), count)
 
 
 def _of_run(
-    pairs: dict[tuple[int, int], Chance], tried: list[Tried], one: int, other: int, row: Measured, count: int
+    pairs: dict[tuple[int, int], Chance], tried: list[Tried], one: int, other: int, row: PairDistance, count: int
 ) -> Chance:
     """Return the chance that two runs touch, which is the same seen from both."""
     pair = min(one, other), max(one, other)

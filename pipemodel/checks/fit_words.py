@@ -1,10 +1,13 @@
 """How well a run is likely to fit, in words; a chance is always a share of pieces, never a yes."""
 
-from pipemodel.accuracy.values import BestReading, Chance, Fit, Share, Touch
+from pipemodel.accuracy.values import BestReading, Chance, RunFit, Share, TouchChance
 from pipemodel.messages.values import NOTHING, Count, Length, Message, Name, Near, Word, message
 
+SURE = 0.01
+"""The interval of a chance that is called below 1, or above 99, in 100 is no wider than this."""
 
-def lands(fit: Fit) -> Message:
+
+def lands(fit: RunFit) -> Message:
     """Say where the finish lands, how many of a hundred pieces fit, what matters most and which reading gains most."""
     run = Name(fit.run)
     if not fit.shares:
@@ -23,7 +26,7 @@ def lands(fit: Fit) -> Message:
     )
 
 
-def asked(fit: Fit) -> Message:
+def asked(fit: RunFit) -> Message:
     """Say within what a finish fits."""
     sideways, along = Length(fit.within.sideways_mm), Length(fit.within.along_mm)
     assumed = message("fit.assumed") if fit.within.assumed else NOTHING
@@ -35,9 +38,12 @@ def asked(fit: Fit) -> Message:
 def share(chance: Chance) -> Message:
     """Return a chance as so many pieces of a hundred."""
     n = round(100.0 * chance.value)
-    if n <= 0:
-        return message("fit.nearly none")
-    return message("fit.nearly all") if n >= 100 else message("fit.share", n=Count(n))
+    if 0 < n < 100:
+        return message("fit.share", n=Count(n))
+    # Of few pieces tried, none does not mean that it is rare.
+    if chance.high - chance.low > SURE:
+        return message("fit.of tried", hits=Count(chance.hits), n=Count(chance.pieces))
+    return message("fit.nearly all") if n else message("fit.nearly none")
 
 
 def matters(part: Share) -> Message:
@@ -50,7 +56,7 @@ def gains(reading: BestReading) -> Message:
     return message("fit.after pull", pull=Count(reading.pull), how=reading.measure.said)
 
 
-def touches(fit: Fit, touch: Touch) -> Message:
+def touches(fit: RunFit, touch: TouchChance) -> Message:
     """Say how many of a hundred pieces touch something."""
     return message(
         "fit.touches",
@@ -62,6 +68,6 @@ def touches(fit: Fit, touch: Touch) -> Message:
     )
 
 
-def not_linear(fit: Fit) -> Message:
+def not_linear(fit: RunFit) -> Message:
     """Say that the linear law of errors does not describe the pieces."""
     return message("fit.not linear", run=Name(fit.run), n=Count(fit.chance.pieces))

@@ -7,10 +7,10 @@
 | M103 | note | a wall is off square |
 """
 
-from pipemodel.adjustment.readings import AdjustedReading, Reading
+from pipemodel.adjustment.readings import AdjustedReading, TapeReading
 from pipemodel.bending.schedule import Schedule
 from pipemodel.checks.findings import Finding
-from pipemodel.job.measured import Measured, Wall
+from pipemodel.job.measured import MeasuredRoom, Wall
 from pipemodel.messages.values import Angle, Length, Message, Name, Number, listed, message
 
 CHECK = "measured"
@@ -26,7 +26,7 @@ def measured(schedule: Schedule) -> tuple[Finding, ...]:
     return (*_misread(taped), *_unchecked(taped), *_off_square(taped))
 
 
-def _misread(taped: Measured) -> list[Finding]:
+def _misread(taped: MeasuredRoom) -> list[Finding]:
     out = [r for r in taped.adjusted.readings if r.misread]
     if not out:
         return []
@@ -56,7 +56,7 @@ def _likely(one: AdjustedReading) -> Message:
     )
 
 
-def _unchecked(taped: Measured) -> list[Finding]:
+def _unchecked(taped: MeasuredRoom) -> list[Finding]:
     checked = {name for r in taped.adjusted.readings if r.checked for name in r.reading.points}
     loose = [name for name in taped.sought if name not in checked]
     if not loose:
@@ -65,7 +65,7 @@ def _unchecked(taped: Measured) -> list[Finding]:
     return [Finding("M102", CHECK, "warning", said)]
 
 
-def _off_square(taped: Measured) -> list[Finding]:
+def _off_square(taped: MeasuredRoom) -> list[Finding]:
     return [
         Finding("M103", CHECK, "note", wall_words(wall), distance_mm=wall.off_mm)
         for wall in taped.walls
@@ -85,7 +85,7 @@ def wall_words(wall: Wall) -> Message:
     )
 
 
-def reading_words(reading: Reading) -> Message:
+def reading_words(reading: TapeReading) -> Message:
     """Return what a reading goes between."""
     a, b, *rest = (Name(name, quoted=False) for name in reading.points)
     if reading.kind == "square off":

@@ -22,7 +22,7 @@ from pipemodel.trade.clips import ClipRule
 from pipemodel.trade.model import Former, Tube
 
 if TYPE_CHECKING:
-    from pipemodel.job.measured import Measured
+    from pipemodel.job.measured import MeasuredRoom
     from pipemodel.job.routing.forms import RouteItem
 
 
@@ -33,7 +33,7 @@ def build_job(
     parameters: Mapping[str, float],
     allow_outside: bool,
     broken: Set[YamlPath] = frozenset(),
-    measured: "Measured | None" = None,
+    measured: "MeasuredRoom | None" = None,
 ) -> Job:
     """Return the job of a form; whatever is at fault is left out of it and noted.
 

@@ -10,7 +10,7 @@ from pydantic import ValidationError
 from pipemodel.adjustment.adjust import NoRestError, adjust
 from pipemodel.adjustment.first_places import NoPlaceError, NotTiedError, TwoSidesError, first_places
 from pipemodel.adjustment.linear import UndeterminedError
-from pipemodel.adjustment.readings import Adjusted, Reading, Wanted
+from pipemodel.adjustment.readings import Adjusted, TapeReading, Wanted
 from pipemodel.geometry.vectors import Vec3
 from pipemodel.job.expressions import RESERVED, nearest
 from pipemodel.job.faults import Faults
@@ -40,14 +40,14 @@ class Wall(NamedTuple):
     off_mm: float | None = None
 
 
-class Measured(NamedTuple):
+class MeasuredRoom(NamedTuple):
     """What was measured: the points with their covariance, what became of the readings, and the walls."""
 
     adjusted: Adjusted
-    sought: tuple[str, ...] = ()
+    sought: tuple[str, ...]
     """The names of the points that were found; the others were given."""
-    walls: tuple[Wall, ...] = ()
-    tape_mm: float = 1.5
+    walls: tuple[Wall, ...]
+    tape_mm: float
     """Standard deviation of one reading, where it names none of its own."""
 
     @property
@@ -60,7 +60,7 @@ class Measured(NamedTuple):
         }
 
 
-def read_measured(values: Mapping[str, Any], faults: Faults) -> Measured | None:
+def read_measured(values: Mapping[str, Any], faults: Faults) -> MeasuredRoom | None:
     """Return what the section of measured things comes to; None where it is missing or at fault.
 
     What does not fit its form is left for the form of the whole job to name.
@@ -84,7 +84,7 @@ def read_measured(values: Mapping[str, Any], faults: Faults) -> Measured | None:
     if adjusted is None:
         return None
     walls = _walls(form, adjusted, faults)
-    return Measured(adjusted, tuple(p.name for p in wanted), walls, form.tape)
+    return MeasuredRoom(adjusted, tuple(p.name for p in wanted), walls, form.tape)
 
 
 def put_points(node: Any, named: Mapping[str, Any], under: str = "") -> None:
@@ -103,15 +103,15 @@ def _wanted(name: str, form: SoughtForm) -> Wanted:
     return Wanted(name, (form.x, form.y, form.z), side)
 
 
-def _reading(form: ReadingForm, tape_mm: float) -> Reading:
+def _reading(form: ReadingForm, tape_mm: float) -> TapeReading:
     sd = form.within or tape_mm
     if form.points is not None:
-        return Reading("distance", tuple(form.points), form.reads, sd)
+        return TapeReading("distance", tuple(form.points), form.reads, sd)
     assert form.to is not None, "seen to when the form was filled"
     if form.wall is not None:
-        return Reading("square off", (*form.wall, form.to), form.reads + (form.tube or 0.0) / 2.0, sd)
+        return TapeReading("square off", (*form.wall, form.to), form.reads + (form.tube or 0.0) / 2.0, sd)
     assert form.above is not None, "seen to when the form was filled"
-    return Reading("level", (form.above, form.to), form.reads, sd)
+    return TapeReading("level", (form.above, form.to), form.reads, sd)
 
 
 def _check_names(form: MeasuredForm, faults: Faults) -> None:
@@ -139,7 +139,9 @@ def _known_point(name: str, known: list[str], path: tuple[str | int, ...], fault
         faults.at(path, f"there is no measured point {shown(name)!r}; {near}")
 
 
-def _found(fixed: dict[str, Vec3], wanted: list[Wanted], readings: list[Reading], faults: Faults) -> Adjusted | None:
+def _found(
+    fixed: dict[str, Vec3], wanted: list[Wanted], readings: list[TapeReading], faults: Faults
+) -> Adjusted | None:
     try:
         return adjust(first_places(fixed, wanted, readings), wanted, readings)
     except NotTiedError as loose:
@@ -170,7 +172,7 @@ def _found(fixed: dict[str, Vec3], wanted: list[Wanted], readings: list[Reading]
     return None
 
 
-def _no_place(none: NoPlaceError, readings: list[Reading], faults: Faults) -> None:
+def _no_place(none: NoPlaceError, readings: list[TapeReading], faults: Faults) -> None:
     longest = max(none.readings, key=lambda r: r.mm)
     said = ", ".join(f"{' to '.join(r.points)} {r.mm:g}" for r in none.readings)
     text = (

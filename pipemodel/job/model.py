@@ -17,7 +17,7 @@ from pipemodel.trade.fittings import PLAIN_ENDS, Ends
 from pipemodel.trade.model import Former, Tube
 
 if TYPE_CHECKING:
-    from pipemodel.job.measured import Measured
+    from pipemodel.job.measured import MeasuredRoom
 
 
 @dataclass(frozen=True)
@@ -141,7 +141,7 @@ class Job:
     """Which state of the job this is, as its author counts them."""
     hands: Hands | None = None
     """How well whoever bends it does so; None when the job does not say."""
-    measured: "Measured | None" = None
+    measured: "MeasuredRoom | None" = None
     """The points measured with a tape, with their covariance; None when the job has none."""
 
     def clearance_to(self, thing: Thing) -> float:

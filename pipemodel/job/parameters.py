@@ -11,7 +11,7 @@ from pipemodel.job.quantities import parse_angle, parse_length, shown
 from pipemodel.job.yaml_tree import Formula, YamlTree
 
 if TYPE_CHECKING:
-    from pipemodel.job.measured import Measured
+    from pipemodel.job.measured import MeasuredRoom
 
 SECTION = "parameters"
 MOST = 1000
@@ -31,7 +31,7 @@ class Resolved(NamedTuple):
     values: dict[str, float]
     faults: list[Fault]
     spoilt: set[Place]
-    measured: "Measured | None" = None
+    measured: "MeasuredRoom | None" = None
 
 
 def resolve(tree: YamlTree, given: Mapping[str, float | str]) -> Resolved:

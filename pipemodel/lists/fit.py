@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 from math import sqrt
 
-from pipemodel.accuracy.values import Fit
+from pipemodel.accuracy.values import RunFit
 from pipemodel.checks.fit_words import asked, gains, matters, share
 from pipemodel.lists.blocks import Content, Facts, Group
 from pipemodel.lists.table import CellValue, Column, Kind, Table, Words
@@ -37,7 +37,7 @@ def fit(results: Results) -> Content | None:
     return Content(Table(COLUMNS, tuple(_row(one) for one in fits)), groups)
 
 
-def _row(fit: Fit) -> tuple[CellValue, ...]:
+def _row(fit: RunFit) -> tuple[CellValue, ...]:
     return (
         fit.run,
         fit.chance.value,
@@ -52,7 +52,7 @@ def _row(fit: Fit) -> tuple[CellValue, ...]:
     )
 
 
-def _facts(fit: Fit) -> Iterator[tuple[Words, Words]]:
+def _facts(fit: RunFit) -> Iterator[tuple[Words, Words]]:
     yield message("fit.label chance"), message("fit.fits", share=share(fit.chance), within=asked(fit))
     lands = message("fit.19 in 20", sideways=Length(fit.sideways_mm, ".1f"), along=Length(fit.along_mm, ".1f"))
     yield message("fit.label lands"), lands
@@ -70,11 +70,11 @@ def _facts(fit: Fit) -> Iterator[tuple[Words, Words]]:
         yield message("fit.label check"), message("fit.check gains", which=gains(fit.best_reading), n=left)
 
 
-def _tried(fit: Fit) -> int:
+def _tried(fit: RunFit) -> int:
     return min((touch.chance.pieces for touch in fit.touches), default=fit.chance.pieces)
 
 
-def _touched(fit: Fit) -> Message | None:
+def _touched(fit: RunFit) -> Message | None:
     """Return what is touched, the likeliest first, each as so many of a hundred pieces; None where nothing was."""
     touched = sorted((one for one in fit.touches if one.chance.hits), key=lambda one: -one.chance.value)
     said: list[Value] = [

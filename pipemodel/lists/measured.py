@@ -1,9 +1,10 @@
 """The points that were measured with a tape, how surely each is known, and what became of the readings."""
 
+from pipemodel.accuracy.values import Z_95
 from pipemodel.adjustment.adjust import deviations
 from pipemodel.adjustment.readings import AdjustedReading
 from pipemodel.checks.measured import reading_words, wall_words
-from pipemodel.job.measured import Measured
+from pipemodel.job.measured import MeasuredRoom
 from pipemodel.lists.blocks import Bullets, Content, Group, Paragraph
 from pipemodel.lists.table import CellValue, Column, For, Kind, Table
 from pipemodel.messages.values import Length, message
@@ -21,8 +22,6 @@ READINGS = (
     Column("fits", Kind.ROUNDED, said=message("measured.head fits")),
     Column("checked", said=message("measured.head checked"), letters=10),
 )
-WITHIN = 1.96
-"""Standard deviations to either side that hold 95 % of a normal distribution."""
 
 
 def measured(results: Results) -> Content | None:
@@ -38,9 +37,9 @@ def measured(results: Results) -> Content | None:
     return Content(points, (Group(parts),))
 
 
-def _point(taped: Measured, name: str) -> tuple[CellValue, ...]:
+def _point(taped: MeasuredRoom, name: str) -> tuple[CellValue, ...]:
     sd = deviations(taped.adjusted, name)
-    return (name, *taped.adjusted.places[name], WITHIN * max(sd), *sd)
+    return (name, *taped.adjusted.places[name], Z_95 * max(sd), *sd)
 
 
 def _reading(one: AdjustedReading) -> tuple[CellValue, ...]:

@@ -1,12 +1,12 @@
 """The part of the record that tells how well a run is likely to fit; mm, chances from 0 to 1."""
 
-from pipemodel.accuracy.values import Axis, BestReading, Chance, Fit, Matrix, Share, Touch
+from pipemodel.accuracy.values import BestReading, Chance, EllipsoidAxis, Matrix, RunFit, Share, TouchChance
 from pipemodel.geometry.vectors import Vec3
 from pipemodel.results.record_checks import check_id
 from pipemodel.results.record_ends import Record
 
 
-def fit_record(fit: Fit) -> Record:
+def fit_record(fit: RunFit) -> Record:
     """Return how well a run is likely to fit: what the linear law says, and what the pieces simulated do."""
     return {
         "run": fit.run,
@@ -42,7 +42,7 @@ def _chance(chance: Chance) -> Record:
     }
 
 
-def _touch(touch: Touch) -> Record:
+def _touch(touch: TouchChance) -> Record:
     return {"against": touch.against, **_chance(touch.chance), "distance_mm": touch.distance_mm + 0.0}
 
 
@@ -50,7 +50,7 @@ def _share(share: Share) -> Record:
     return {"bend": share.source.bend, "what": share.source.what, "part": share.part}
 
 
-def _axis(axis: Axis) -> Record:
+def _axis(axis: EllipsoidAxis) -> Record:
     return {"direction": _point(axis.direction), "sd_mm": axis.sd_mm}
 
 

@@ -2,10 +2,10 @@
 
 from typing import Any
 
-from pipemodel.job.measured import Measured
+from pipemodel.job.measured import MeasuredRoom
 
 
-def measured_record(taped: Measured) -> dict[str, Any]:
+def measured_record(taped: MeasuredRoom) -> dict[str, Any]:
     """Return the points with their covariance (mm, mm²), what became of each reading, and the walls."""
     adjusted = taped.adjusted
     return {

@@ -10,14 +10,14 @@ from wide import WIDE
 from pipemodel.adjustment.adjust import adjust, deviations
 from pipemodel.adjustment.first_places import NoPlaceError, NotTiedError, TwoSidesError, first_places
 from pipemodel.adjustment.linear import UndeterminedError, inverse
-from pipemodel.adjustment.readings import Reading, Wanted
+from pipemodel.adjustment.readings import TapeReading, Wanted
 
 NORTH = (0.0, 1.0, 0.0)
 EAST = (1.0, 0.0, 0.0)
 
 
 def tape(a, b, mm, sd=1.5):
-    return Reading("distance", (a, b), mm, sd)
+    return TapeReading("distance", (a, b), mm, sd)
 
 
 def found(fixed, wanted, readings):
@@ -64,8 +64,8 @@ def test_a_level_and_two_offsets_from_walls():
     result = found(
         {"A": (0.0, 0.0, 0.0), "B": (2000.0, 0.0, 0.0), "D": (0.0, 2000.0, 0.0)},
         [Wanted("P", (None, None, None), (1.0, 1.0, 0.0))],
-        [Reading("square off", ("A", "B", "P"), 35.0, 0.5), Reading("square off", ("A", "D", "P"), 300.0, 1.5),
-         Reading("level", ("A", "P"), 120.0, 1.0)],
+        [TapeReading("square off", ("A", "B", "P"), 35.0, 0.5), TapeReading("square off", ("A", "D", "P"), 300.0, 1.5),
+         TapeReading("level", ("A", "P"), 120.0, 1.0)],
     )  # fmt: skip
     assert result.places["P"] == pytest.approx((300.0, 35.0, 120.0), abs=1e-6)
     assert deviations(result, "P") == pytest.approx((1.5, 0.5, 1.0), abs=1e-9)

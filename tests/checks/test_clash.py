@@ -7,7 +7,7 @@ import pytest
 from gallery import FORMER_22, NOGGING, RETURN, ROOM, STRAIGHT, TUBE_22, airing_cupboard, clashing, job, run
 
 from pipemodel.bending.schedule import solve
-from pipemodel.checks import measured_pairs
+from pipemodel.checks import pair_distances
 from pipemodel.checks.clash import clash
 from pipemodel.checks.place_words import where_on
 from pipemodel.geometry.shapes import Box, Cylinder, HalfSpace, Mesh
@@ -133,7 +133,7 @@ def test_an_open_mesh_and_flats_are_given_as_notes():
 
 
 def test_very_many_pairs_leave_far_ones_out_and_say_so(monkeypatch):
-    monkeypatch.setattr(measured_pairs, "MOST_PAIRS", 2)
+    monkeypatch.setattr(pair_distances, "MOST_PAIRS", 2)
     runs = [run(f"run {i}", tuple((x, y + 400.0 * i, z) for x, y, z in STRAIGHT)) for i in range(4)]
     findings, distances = checked("four", runs)
     assert codes(findings) == ["C106"]
@@ -150,7 +150,7 @@ def test_very_many_things_leave_far_ones_out_and_say_so(monkeypatch):
     far = Thing("shed", Box((5000.0, 0.0, 0.0), (5100.0, 100.0, 100.0)))
     things = [*boxes, round_it, far]
     _, every = checked("all", [run("flow", LEG)], things)
-    monkeypatch.setattr(measured_pairs, "MOST_PAIRS", 2)
+    monkeypatch.setattr(pair_distances, "MOST_PAIRS", 2)
     findings, near = checked("near", [run("flow", LEG)], things)
     assert [d.against for d in near] == ["box 0", "box 1", "box 2", "hall"]
     assert list(near) == [d for d in every if d.distance_mm <= 500.0]
@@ -165,7 +165,7 @@ def test_very_many_things_leave_far_ones_out_and_say_so(monkeypatch):
 
 
 def test_of_very_many_things_what_an_end_joins_is_measured_however_far_off(monkeypatch):
-    monkeypatch.setattr(measured_pairs, "MOST_PAIRS", 2)
+    monkeypatch.setattr(pair_distances, "MOST_PAIRS", 2)
     boxes = [Thing(f"box {k}", Box((k, 0.0, -3000.0), (k + 0.5, 10.0, -2900.0))) for k in range(4)]
     joined = dataclasses.replace(run("flow", LEG), ends=Ends(finish=Ending(joins="box 2")))
     findings, distances = checked("joined", [joined], boxes)

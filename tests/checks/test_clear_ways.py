@@ -4,7 +4,9 @@ import pytest
 from command_line import run
 
 from pipemodel.bending.schedule import solve
+from pipemodel.checks import clear_ways as module
 from pipemodel.checks.bender import bender as bender_check
+from pipemodel.checks.clash import clash
 from pipemodel.checks.clear_ways import clear_ways
 from pipemodel.job.read import read_job
 
@@ -51,3 +53,24 @@ def test_text_in_both_languages_and_json_have_them(tmp_path):
     assert "with an offset of 50 mm instead of 45 mm; the finish end then moves by 5 mm" in text
     german = " ".join(run("schedule", path, "--language", "de").out.split())
     assert "die Etage aus den B\u00f6gen 1 bis 2 mit 30\u00b0 statt 45\u00b0" in german
+
+
+def test_only_what_is_near_is_measured_again(tmp_path, monkeypatch):
+    """Forty runs with a set each: a proof of one looks at none of the others, 285 off, and at the board beside it."""
+    seen = []
+
+    def looked(schedule):
+        seen.append((len(schedule.runs), len(schedule.job.things)))
+        return clash(schedule)
+
+    monkeypatch.setattr(module, "clash", looked)
+    board = "board: {box: {from: [400, -50, 53], to: [900, 50, 700]}}"
+    things = f"{board}\n  far: {{box: {{from: [0, 0, 9000], to: [9, 9, 9009]}}}}"
+    runs = [f"  run {k}: {{points: [[0, {y}, 0], [300, {y}, 0], [345, {y}, 45], [700, {y}, 45]]}}"
+            for k, y in enumerate(range(0, 12000, 300))]  # fmt: skip
+    path = tmp_path / "job.yaml"
+    path.write_text(JOB.split("  rise")[0] % things + "\n".join(runs))
+    schedule = solve(read_job(path, {}))
+    assert [way.kind for way in clear_ways(schedule, 0)] == ["angle"]
+    assert seen
+    assert set(seen) == {(1, 1)}

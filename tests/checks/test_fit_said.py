@@ -6,6 +6,8 @@ import pytest
 from command_line import run as run_cli
 
 from pipemodel import check, load
+from pipemodel.accuracy.values import Chance
+from pipemodel.checks.fit_words import share
 from pipemodel.job.model import JobError
 
 JOB = """\
@@ -98,3 +100,18 @@ def test_what_is_wrong_is_said_where_it_stands(tmp_path, run, says):
     with pytest.raises(JobError) as caught:
         load(written(tmp_path, run=run))
     assert says in str(caught.value)
+
+
+@pytest.mark.parametrize(
+    ("hits", "pieces", "said"),
+    [
+        (0, 50, "0 of 50 pieces tried"),
+        (0, 20_000, "fewer than 1 in 100 pieces"),
+        (50, 50, "50 of 50 pieces tried"),
+        (20_000, 20_000, "more than 99 in 100 pieces"),
+        (1, 50, "about 2 in 100 pieces"),
+    ],
+)
+def test_few_pieces_tried_say_no_more_than_they_can(hits, pieces, said):
+    """Of n without a hit the chance may still be about 3 / n: the rule of three."""
+    assert str(share(Chance(hits, pieces))) == said

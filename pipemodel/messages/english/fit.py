@@ -10,6 +10,7 @@ FIT = {
     "fit.within and trim": "within {sideways} sideways, with {trim} left on to cut where it has to end{assumed}",
     "fit.assumed": " (common practice; write within under the run's finish)",
     "fit.share": "about {n} in 100 pieces",
+    "fit.of tried": "{hits} of {n} pieces tried",
     "fit.nearly all": "more than 99 in 100 pieces",
     "fit.nearly none": "fewer than 1 in 100 pieces",
     "fit.source": "the {what|mark=mark of|angle=angle of|turn=roll to} bend {bend}",

@@ -13,6 +13,7 @@ FIT = {
     "fit.within and trim": "auf {sideways} seitlich, mit {trim} zum Abschneiden an Ort und Stelle{assumed}",
     "fit.assumed": " (übliche Praxis; mit within beim Ende der Leitung vorzugeben)",
     "fit.share": "etwa {n} von 100 Stücken",
+    "fit.of tried": "{hits} von {n} versuchten Stücken",
     "fit.nearly all": "mehr als 99 von 100 Stücken",
     "fit.nearly none": "weniger als 1 von 100 Stücken",
     "fit.source": "{what|mark=der Anriss von|angle=der Winkel von|turn=das Drehen vor} Bogen {bend}",

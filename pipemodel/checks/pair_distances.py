@@ -27,7 +27,7 @@ MOST_REPORTED = 100_000
 """Of very many pairs no more than about so many are reported, but for those that are nearer than asked for."""
 
 
-class Measured(NamedTuple):
+class PairDistance(NamedTuple):
     """Against what, which thing or run it is, how much is asked for, what there is; a pair of runs is judged once."""
 
     against: str
@@ -37,13 +37,13 @@ class Measured(NamedTuple):
     once: bool
 
 
-def to_things(schedule: Schedule) -> list[list[Measured]]:
+def to_things(schedule: Schedule) -> list[list[PairDistance]]:
     """Return for each run what stands between it and the things it is measured against, in their order."""
     job = schedule.job
     table = _distances_to_things(schedule)
     return [
         [
-            Measured(job.things[i].name, job.things[i], _required(job, job.things[i], solved), row[i], True)
+            PairDistance(job.things[i].name, job.things[i], _required(job, job.things[i], solved), row[i], True)
             for i in sorted(row)
         ]
         for solved, row in zip(schedule.runs, table, strict=True)
@@ -81,16 +81,17 @@ def _far_thing(schedule: Schedule) -> float:
     return max(FAR_MM, *(job.clearance_to(thing) + thick for thing in job.things))
 
 
-def to_runs(schedule: Schedule) -> list[list[Measured]]:
+@lru_cache(maxsize=1)
+def to_runs(schedule: Schedule) -> list[list[PairDistance]]:
     """Return for each run what stands between it and the other runs."""
     clearance, runs = schedule.job.clearance_mm, schedule.runs
-    out: list[list[Measured]] = [[] for _ in runs]
+    out: list[list[PairDistance]] = [[] for _ in runs]
     within = _far(schedule) if _many(schedule) else float("inf")
     for pair in distances_between_runs(*tubes_of(schedule), within):
         one, two = runs[pair.first], runs[pair.second]
         required = clearance + one.run.insulation_mm + two.run.insulation_mm
-        out[pair.first].append(Measured(two.name, two, required, pair.from_first, True))
-        out[pair.second].append(Measured(one.name, one, required, pair.from_second, False))
+        out[pair.first].append(PairDistance(two.name, two, required, pair.from_first, True))
+        out[pair.second].append(PairDistance(one.name, one, required, pair.from_second, False))
     return out
 
 
