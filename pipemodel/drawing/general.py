@@ -23,6 +23,7 @@ from pipemodel.drawing.annotate import (
 )
 from pipemodel.drawing.clipping import ClipWindow
 from pipemodel.drawing.layout import TITLE_MM, lay_out
+from pipemodel.drawing.lettering import width_of
 from pipemodel.drawing.panel import Panel, corners_of_bends, draw_seen
 from pipemodel.drawing.primitives import FlatPoint, Role
 from pipemodel.drawing.projection import Seen, Views
@@ -79,7 +80,8 @@ def general_drawing(
     area = ClipWindow(EDGE + INSIDE, EDGE + FOOT + INSIDE, size[0] - EDGE - INSIDE, size[1] - EDGE - INSIDE)
     table = (_points(runs[0], units) if len(runs) == 1 else _ends(runs, units)).no_higher_than(area.height * 0.6, units)
     sizes = [(w.width, w.height) for w in windows]
-    layout = lay_out(area, sizes[0], sizes[1], sizes[2], sizes[3], table.size)
+    front_title, side_title, plan_title, _ = (width_of(_title(seen, units), TITLE_HEIGHT, bold=True) for seen in views)
+    layout = lay_out(area, sizes[0], sizes[1], sizes[2], sizes[3], table.size, (front_title, side_title, plan_title))
     sheet = Sheet(*size, titles.title, factor=float(layout.scale))
     cells = (layout.front, layout.side, layout.plan, layout.isometric)
     scales = (layout.scale, layout.scale, layout.scale, layout.isometric_scale)
@@ -108,10 +110,15 @@ def general_drawing(
     return sheet
 
 
+def _title(seen: Seen, units: Units) -> str:
+    """Return from where a view is seen."""
+    return words(units, "word", word=Word(seen.view.title))
+
+
 def _view_title(sheet: Sheet, seen: Seen, cell: ClipWindow, scale: str, units: Units) -> None:
     """Write over a view from where it is seen, its scale where that is not the sheet's, and what is left out."""
     left, top = cell.left, cell.high - TITLE_HEIGHT - 1.0
-    sheet.words(words(units, "word", word=Word(seen.view.title)), (left, top), TITLE_HEIGHT, bold=True)
+    sheet.words(_title(seen, units), (left, top), TITLE_HEIGHT, bold=True)
     notes = (scale, without_words(seen, units))
     sheet.words("; ".join(note for note in notes if note), (left, top - 3.5), NOTE_HEIGHT)
 

@@ -12,7 +12,7 @@ TITLE_MM = 8.0
 """Room above a view for its title."""
 GAP_MM = 3.0
 LEAST_WIDTH_MM = 38.0
-"""A view's title needs as much."""
+"""A view is given as much, or what its title needs."""
 LEAST_ISOMETRIC_MM = 75.0
 """And that of the isometric."""
 
@@ -30,7 +30,13 @@ class ViewLayout(NamedTuple):
 
 
 def lay_out(
-    area: ClipWindow, front: FlatPoint, side: FlatPoint, plan: FlatPoint, isometric: FlatPoint, table: FlatPoint
+    area: ClipWindow,
+    front: FlatPoint,
+    side: FlatPoint,
+    plan: FlatPoint,
+    isometric: FlatPoint,
+    table: FlatPoint,
+    titles: tuple[float, float, float] = (0.0, 0.0, 0.0),
 ) -> ViewLayout:
     """Lay out a sheet.
 
@@ -41,9 +47,10 @@ def lay_out(
         plan: from above.
         isometric: has a scale of its own where there is more or less room for it.
         table: width and height in mm of the sheet.
+        titles: how wide the titles of front, side and plan are, mm of the sheet.
     """
     for scale in SCALES:
-        f, s, p = (_cell(size, scale) for size in (front, side, plan))
+        f, s, p = (_cell(size, scale, title) for size, title in zip((front, side, plan), titles, strict=True))
         # The isometric is the one that may come out smaller, by two steps of the scale, to save the rest.
         found = [
             ViewLayout(*cells, scale, iso)
@@ -137,8 +144,8 @@ def _abreast(
     )
 
 
-def _cell(size: FlatPoint, scale: int) -> FlatPoint:
-    return (max(size[0] / scale + 2.0 * AROUND_MM, LEAST_WIDTH_MM), size[1] / scale + 2.0 * AROUND_MM + TITLE_MM)
+def _cell(size: FlatPoint, scale: int, title: float = 0.0) -> FlatPoint:
+    return (max(size[0] / scale + 2.0 * AROUND_MM, LEAST_WIDTH_MM, title), size[1] / scale + 2.0 * AROUND_MM + TITLE_MM)
 
 
 def _scale_for(size: FlatPoint, cell: ClipWindow) -> int:

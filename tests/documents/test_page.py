@@ -17,7 +17,8 @@ from pipemodel import story
 from pipemodel.documents.page.page import page_html
 from pipemodel.documents.page.room import MOST_TRIANGLES, edges_of, room_part
 from pipemodel.geometry.shapes import Box, Cylinder
-from pipemodel.job.model import Thing
+from pipemodel.job.model import Hands, Thing
+from pipemodel.lists.all_lists import LISTS
 from pipemodel.messages.units import INCHES
 from pipemodel.results.identity import identity
 from pipemodel.results.paper_options import PaperOptions
@@ -167,8 +168,30 @@ def test_findings_distances_cuts_and_cautions_are_all_there():
         assert figures[0].startswith("✕") == (distance["distance_mm"] < distance["required_mm"])
         true = [distance["distance_mm"], distance["required_mm"], distance["at_mm"]]
         assert [float(x.removeprefix("✕ ")) for x in figures] == pytest.approx(true, abs=0.26)
-    assert "Does not pass: 1 thing is wrong" in text
+    assert "FAIL: 1 thing is wrong" in text
     assert "length of 3000" in text
+
+
+def test_no_two_elements_have_one_name_whatever_lists_there_are():
+    """A link to a list must not lead to a button: every list of the program, and what the page has besides."""
+    page = page_of(replace(gallery.clashing(), hands=Hands()))
+    names = html.fromstring(page).xpath("//@id")
+    assert {"fit", "findings", "cuts"} <= set(names)
+    assert [name for name, count in Counter(names).items() if count > 1] == []
+    # A list that this job has not may have the name of nothing else either.
+    bare = html.fromstring(page_of(gallery.job("bare", [gallery.run("one")]))).xpath("//main//section[@id='walk']//@id")
+    assert not set(LISTS) & set(bare)
+
+
+@pytest.mark.parametrize("hands", [None, Hands(mark_mm=10.0, angle_deg=10.0, turn_deg=20.0)])
+def test_the_first_line_does_not_hide_what_is_to_be_looked_at(hands):
+    job = replace(gallery.airing_cupboard(), hands=hands)
+    (head,) = html.fromstring(page_of(job)).xpath("//*[contains(@class, 'verdict')]")
+    warnings = sum(f.severity == "warning" for f in story.results(job).report.findings)
+    assert bool(warnings) == bool(hands)
+    said = " ".join(head.text_content().split())
+    assert said == "✓ PASSES every check" + (f"; {warnings} things to look at" if warnings else "")
+    assert bool(head.xpath("a[@href='#findings']")) == bool(warnings)
 
 
 def test_what_cannot_be_bent_is_said_where_it_would_be_pulled():

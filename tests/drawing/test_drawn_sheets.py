@@ -1,6 +1,7 @@
 """Whole sheets read back: items in SVG and DXF where they were put, the layout, and the general drawing."""
 
 import io
+import itertools
 import random
 import re
 import xml.etree.ElementTree as ElementTree
@@ -16,9 +17,10 @@ from pipemodel.drawing.clipping import ClipWindow
 from pipemodel.drawing.dxf import to_dxf
 from pipemodel.drawing.job_drawings import Drawings
 from pipemodel.drawing.layout import AROUND_MM, SCALES, lay_out
+from pipemodel.drawing.placing import box_of
 from pipemodel.drawing.sheet import Circle, Dimension, Line, Role, Sheet, Text
 from pipemodel.drawing.svg import to_svg
-from pipemodel.messages.units import MM
+from pipemodel.messages.units import MM, units_for
 
 SVG = "{http://www.w3.org/2000/svg}"
 
@@ -208,3 +210,15 @@ def test_a_thing_of_the_room_is_drawn_in_its_own_line_and_named():
     roles = {item.role for item in Drawings(schedule, MM).of_job().items if isinstance(item, Line | Circle)}
     assert {Role.RUN, Role.ROOM, Role.OUTLINE} <= roles
     assert "block" in texts(Drawings(schedule, MM).of_job())
+
+
+@pytest.mark.parametrize("units", [MM, units_for("mm", "de")], ids=["en", "de"])
+@pytest.mark.parametrize("finish", [(300.0, 60.0, 140.0), (240.0, 60.0, 900.0), (2100.0, 300.0, 300.0)])
+def test_no_title_of_a_view_runs_into_another(units, finish):
+    """However small a view comes out, and however long the words are that say from where it is seen."""
+    x, y, z = finish
+    corners = ((0.0, 0.0, 0.0), (x, 0.0, 0.0), (x, y + 200.0, 0.0), (x, y + 200.0, z))
+    sheet = Drawings(solve(gallery.job("small", [gallery.run("rail", corners)])), units).of_job((297.0, 210.0))
+    titles = [shapely.Polygon(box_of(item, 0.0)) for item in sheet.primitives() if isinstance(item, Text) and item.bold]
+    assert len(titles) >= 5
+    assert not any(a.intersects(b) for a, b in itertools.combinations(titles, 2))

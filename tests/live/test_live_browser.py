@@ -47,7 +47,7 @@ def test_a_save_is_seen_and_the_camera_stays(browser, tmp_path):
         save(path, text.replace("riser: 1861 ", "riser: 1890 "))
         wait_for(window, 4)
         assert not window.locator("#live-wrong").is_visible()
-        assert "Does not pass" in window.inner_text("#head")
+        assert "FAIL" in window.inner_text("#head")
         assert window.evaluate(CAMERA) == camera
         assert window.said == []
         server.stop()

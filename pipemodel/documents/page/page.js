@@ -107,7 +107,7 @@ class Page {
     on("back", () => this.go(this.here - 1, true, true));
     on("forward", () => this.go(this.here + 1, true, true));
     on("play", () => this.play());
-    on("fit", () => this.draw(true));
+    on("whole", () => this.draw(true));
     on("closer", () => { this.draw(true); this.scene.fit(true); });
     on("nearer", () => this.scene.view.zoomBy(1.35));
     on("farther", () => this.scene.view.zoomBy(1 / 1.35));

@@ -21,7 +21,7 @@ from pipemodel.messages.units import Language, Units
 from pipemodel.messages.values import Count, Name, Number
 from pipemodel.results.results import Results
 from pipemodel.wording.cautions import caution_lines
-from pipemodel.wording.phrases import units_words
+from pipemodel.wording.phrases import units_words, verdict_words
 from pipemodel.wording.safe_text import shown
 
 if TYPE_CHECKING:
@@ -72,7 +72,8 @@ def page_html(results: Results, policy: str = POLICY, scripts: Sequence[str] = (
         named=lambda template, run: words(units, template, run=Name(shown(run), quoted=False)),
         head=lambda column: named(column, units, COLUMN),
         passes=report.verdict == "pass",
-        verdict=words(units, "page.fails", n=Count(sum(f.severity == "error" for f in report.findings))),
+        looks=any(f.severity != "note" for f in report.findings),
+        verdict=verdict_words(report, units, in_full=True),
         summary=_summary(schedule.runs, units),
         measured=words(units, "page.measured", unit=Name(units.unit, quoted=False)),
         measured_in=units_words(units),

@@ -34,6 +34,6 @@ FIT = {
         "run {run}: with errors as large as these the finish does not follow them in proportion; the figures of {n} "
         "simulated pieces count, the covariance is a first estimate"
     ),
-    "fit.list": "Will it fit",
+    "fit.list": "Chance that it fits",
     "fit.more": "by hands such as the job says, start end and first leg as drawn",
 }

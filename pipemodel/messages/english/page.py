@@ -1,8 +1,6 @@
 """The words of the page, the live view and the picture, in English."""
 
 PAGE = {
-    "page.passes": "Passes every check",
-    "page.fails": "Does not pass: {n} {n|thing is|things are} wrong",
     "page.summary": "{runs} {runs|run|runs}, {bends} {bends|bend|bends}",
     "page.measured": "{unit} and degrees",
     "page.walk": "Step by step",

@@ -37,6 +37,6 @@ FIT = {
         "Leitung {run}: bei so großen Fehlern folgt ihnen das Ende nicht mehr im Verhältnis; es gelten die Zahlen von "
         "{n} simulierten Stücken, die Kovarianz ist eine erste Schätzung"
     ),
-    "fit.list": "Passt es",
+    "fit.list": "Wie wahrscheinlich es passt",
     "fit.more": "mit Händen, wie der Auftrag sie nennt, Anfang und erster Schenkel wie gezeichnet",
 }

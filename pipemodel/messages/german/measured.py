@@ -19,7 +19,7 @@ MEASURED = {
     "measured.level": "senkrecht von {a} bis {b}",
     "measured.list": "Der Raum, wie gemessen",
     "measured.head point": "Punkt",
-    "measured.head within": "Auf",
+    "measured.head within": "Genau auf",
     "measured.head reading": "Maß",
     "measured.head read": "Gelesen",
     "measured.head fits": "Passt als",
