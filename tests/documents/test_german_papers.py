@@ -158,8 +158,12 @@ def test_drawings_are_german(drawn):
 
 @pytest.mark.slow
 def test_drawings_have_the_same_figures_in_both_languages(drawn):
-    for name, text in drawn["de"].items():
-        assert set(figures_in(text)) == set(figures_in(drawn["en"][name])), name
+    # Longer words may leave a view a smaller scale; that figure belongs to the sheet, not to the run.
+    english, german = (
+        {name: set(figures_in(re.sub(r"\b1:\d+", "", text))) for name, text in drawn[said_in].items()}
+        for said_in in LANGUAGES
+    )
+    assert german == english
 
 
 @pytest.mark.slow
