@@ -10,6 +10,7 @@ from pipemodel.output.file_names import JOB_STEM, Folder, run_stems
 from pipemodel.processes.child import ChildError, ChildFailedError, ChildLimits, call
 from pipemodel.results.results import Results
 from pipemodel.solids.mesh_reading import is_step
+from pipemodel.solids.near import far_words, near_things
 from pipemodel.wording.rounding import tidy
 
 STEP_LIMITS = ChildLimits(seconds=300.0, memory_bytes=8_000_000_000)
@@ -29,7 +30,7 @@ def write_step_files(results: Results, folder: Folder) -> tuple[str, ...]:
 
     stems = run_stems(results.schedule)
     path = folder / f"{JOB_STEM}.step"
-    if any(_is_foreign(thing.shape) for thing in results.schedule.job.things):
+    if any(_is_foreign(thing.shape) for thing in near_things(results.schedule)):
         try:
             data, notes = _opened(call(f"{__name__}:job_step_packed", results.schedule, STEP_LIMITS))
         except ChildError as error:
@@ -39,7 +40,7 @@ def write_step_files(results: Results, folder: Folder) -> tuple[str, ...]:
     path.write_bytes(data)
     for number, solved in enumerate(results.schedule.runs):
         write_run_step(folder / f"{stems[solved.name]}.step", solved, number)
-    return notes
+    return (*notes, *far_words(results.schedule, results.paper_options.reading))
 
 
 def job_step_packed(pickled: bytes) -> bytes:

@@ -15,6 +15,7 @@ from pipemodel.geometry.view import FlatPoint
 from pipemodel.messages.say import words
 from pipemodel.messages.units import MM, Units
 from pipemodel.solids.extent import gap_mm, run_extent
+from pipemodel.solids.near import far_words, near_things
 
 REACH_MM = 1000.0
 """What is farther than this from a run is not drawn in its place with it."""
@@ -34,7 +35,8 @@ class Drawings:
     def of_job(self, size: FlatPoint = A3) -> Sheet:
         """Draw all runs in their room on a sheet of some width and height, mm."""
         job = self.schedule.job
-        titles = Titles(job.name, words(self.units, "drawing.of job"), self.state)
+        drawn = "; ".join([words(self.units, "drawing.of job"), *far_words(self.schedule, self.units)])
+        titles = Titles(job.name, drawn, self.state)
         return general_drawing(self.schedule.runs, self._room, titles, size, self.units, room_bounds(self.schedule))
 
     def of_runs(self, size: FlatPoint = A3) -> list[Sheet]:
@@ -54,7 +56,7 @@ class Drawings:
 
     @cached_property
     def _bounds(self) -> dict[str, tuple[Vec3, ...]]:
-        return {thing.name: thing.shape.bounds() for thing in self.schedule.job.things}
+        return {thing.name: thing.shape.bounds() for thing in near_things(self.schedule)}
 
     @cached_property
     def _things(self) -> list[Solid]:

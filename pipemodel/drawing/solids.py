@@ -9,6 +9,7 @@ from pipemodel.geometry.shapes import Mesh, MeshFile, Shape
 from pipemodel.geometry.shapes.box import block_between
 from pipemodel.geometry.vectors import Vec3
 from pipemodel.solids.extent import job_extent
+from pipemodel.solids.near import near_things
 from pipemodel.solids.outlines import Rod
 
 CHORD_MM = 0.2
@@ -25,20 +26,20 @@ def run_solids(runs: Sequence[SolvedRun]) -> list[Solid]:
 
 
 def room_solids(schedule: Schedule) -> list[Solid]:
-    """Return the things of a job's room; walls without end as slabs. Mesh files that were not read are left out."""
-    extent = job_extent(schedule)
+    """Return the shown things of a job's room; walls without end as slabs. Mesh files not read are left out."""
+    extent = job_extent(schedule, near_things(schedule))
     return [
         Solid(_mesh(thing.shape, extent), thing.name, thing.shape.facing)
-        for thing in schedule.job.things
+        for thing in near_things(schedule)
         if not isinstance(thing.shape, MeshFile)
     ]
 
 
 def room_bounds(schedule: Schedule) -> list[Vec3]:
-    """Return the corners of the blocks that hold the things of the room that have an end."""
+    """Return the corners of the blocks that hold the things of the room that are shown and have an end."""
     return [
         corner
-        for thing in schedule.job.things
+        for thing in near_things(schedule)
         if (bounds := thing.shape.bounds())
         for corner in Extent(*bounds).corners()
     ]

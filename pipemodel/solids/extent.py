@@ -7,10 +7,11 @@ from pipemodel.bending.schedule import Schedule, SolvedRun
 from pipemodel.geometry.centreline import Arc, LinePiece
 from pipemodel.geometry.extent import Extent
 from pipemodel.geometry.vectors import Vec3, add, length, sub
+from pipemodel.job.model import Thing
 
 
-def job_extent(schedule: Schedule) -> Extent:
-    """Return the block that holds every run and every thing in the room that has an end.
+def job_extent(schedule: Schedule, things: Iterable[Thing]) -> Extent:
+    """Return the block that holds every run of a job, and those of some things of its room that have an end.
 
     Half-spaces have none and mesh files not read yet have no size here; they leave the block as it is.
     """
@@ -18,7 +19,7 @@ def job_extent(schedule: Schedule) -> Extent:
     for solved in schedule.runs:
         box = run_extent(solved)
         points += [box.low, box.high]
-    for thing in schedule.job.things:
+    for thing in things:
         points += thing.shape.bounds()
     return Extent(_low(points), _high(points))
 

@@ -24,6 +24,7 @@ from pipemodel.solids.kernel import (
     XCAFDoc,
     quiet,
 )
+from pipemodel.solids.near import near_things
 from pipemodel.solids.room import thing_solid
 from pipemodel.solids.step_text import finished, token
 
@@ -41,7 +42,7 @@ class StepPart(NamedTuple):
 
 
 def job_step(schedule: Schedule) -> tuple[bytes, tuple[str, ...]]:
-    """Return a job as STEP, one part per run and one per thing in the room, in one assembly named after the job.
+    """Return a job as STEP, in one assembly named after the job: a part for each run and each shown thing of the room.
 
     With it comes what there is to say about things that are not shown as they are, one line each.
 
@@ -49,10 +50,10 @@ def job_step(schedule: Schedule) -> tuple[bytes, tuple[str, ...]]:
         StepError: if the kernel cannot make it.
         UnreadableError: if a STEP file of the room cannot be read.
     """
-    extent = job_extent(schedule)
+    extent = job_extent(schedule, near_things(schedule))
     parts = [_run_part(solved, run_colour(i)) for i, solved in enumerate(schedule.runs)]
     notes: list[str] = []
-    for thing in schedule.job.things:
+    for thing in near_things(schedule):
         shape, note = thing_solid(thing.shape, extent)
         parts.append(StepPart(thing.name, shape, thing.shape.colour))
         if note:

@@ -12,9 +12,10 @@ from PIL import Image
 from pipemodel import story
 from pipemodel.documents import page_and_pack
 from pipemodel.documents.page.page import page_html
-from pipemodel.documents.page.room import FAR_MM, near_things, room_parts
+from pipemodel.documents.page.room import room_parts
 from pipemodel.geometry.shapes import Box, HalfSpace
 from pipemodel.job.model import Thing
+from pipemodel.solids.near import FAR_MM, near_things
 
 SQUARE = ((0, 0, 0), (600, 0, 0), (600, 400, 0))
 
@@ -41,7 +42,7 @@ def test_things_far_from_every_run_are_not_in_the_picture():
     assert [thing.name for thing in near_things(schedule)] == near
     assert [part.name for part in room_parts(schedule)] == near
     page = page_html(story.results(job))
-    assert "1 thing farther than 3 m from every run: not in the picture." in page
+    assert "1 thing farther than 3 m from every run: not shown." in page
     data = json.loads(re.search(r'<script type="application/json"[^>]*>(.*?)</script>', page, re.DOTALL)[1])
     assert [part["name"] for part in data["room"]] == near
     # It is measured all the same, and stands in the lists.
@@ -49,7 +50,7 @@ def test_things_far_from_every_run_are_not_in_the_picture():
 
 
 def test_with_all_of_it_near_nothing_is_said():
-    assert "not in the picture" not in page_html(story.results(gallery.airing_cupboard()))
+    assert "from every run: not shown" not in page_html(story.results(gallery.airing_cupboard()))
 
 
 def stand_ins(page):

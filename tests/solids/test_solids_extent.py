@@ -21,11 +21,15 @@ def scheduled(*lines, things=()):
     return Schedule(Job("job", tuple(runs), things), tuple(map(SolvedRun, runs, [None] * len(lines), lines)))
 
 
+def extent_of(schedule):
+    return job_extent(schedule, schedule.job.things)
+
+
 @pytest.mark.slow
 @pytest.mark.parametrize("name", [*SPECIMENS, *range(8)])
 def test_it_holds_every_run_and_is_no_larger_than_the_tube_s_half_asks(name):
     run = SPECIMENS[name] if name in SPECIMENS else random_line(name)
-    extent = job_extent(scheduled(run))
+    extent = extent_of(scheduled(run))
     points = np.array([run.point_at(s) for s in np.linspace(0.0, run.length, 20001)])
     assert np.abs(points.min(axis=0) - 7.5 - extent.low).max() < 1e-3
     assert np.abs(points.max(axis=0) + 7.5 - extent.high).max() < 1e-3
@@ -45,7 +49,7 @@ def test_it_holds_every_run_and_is_no_larger_than_the_tube_s_half_asks(name):
 )
 def test_it_holds_things(shape):
     low, high = shape.bounds()
-    vertices = shape.mesh(1e-4, job_extent(scheduled(SPECIMENS["set"]))).vertices
+    vertices = shape.mesh(1e-4, extent_of(scheduled(SPECIMENS["set"]))).vertices
     assert vertices.min(axis=0) == pytest.approx(low, abs=1e-2)
     assert vertices.max(axis=0) == pytest.approx(high, abs=1e-2)
 
@@ -53,9 +57,9 @@ def test_it_holds_things(shape):
 def test_a_thing_without_end_does_not_stretch_it():
     run = SPECIMENS["set"]
     wall = Thing("wall", HalfSpace((0.0, 5000.0, 0.0), (0.0, -1.0, 0.0)))
-    assert job_extent(scheduled(run, things=(wall,))) == job_extent(scheduled(run))
+    assert extent_of(scheduled(run, things=(wall,))) == extent_of(scheduled(run))
     box = Thing("box", Box((-50.0, 0.0, 0.0), (0.0, 10.0, 10.0)))
-    assert job_extent(scheduled(run, things=(box,))).low[0] == -50.0
+    assert extent_of(scheduled(run, things=(box,))).low[0] == -50.0
 
 
 @pytest.mark.parametrize(

@@ -20,6 +20,7 @@ from pipemodel.results.identity import LONGEST_NAME, identity
 from pipemodel.results.pieces import Piece
 from pipemodel.results.results import Results
 from pipemodel.solids.extent import job_extent
+from pipemodel.solids.near import near_things
 from pipemodel.trade.benders import Bender
 from pipemodel.wording.rounding import marks_to_draw
 from pipemodel.wording.safe_text import shown
@@ -127,7 +128,7 @@ def _bender(schedule: Schedule, bender: Bender | None) -> dict[str, Any] | None:
     """A bender's parts in its own frame; floors without end are left out, they would hide the piece."""
     if bender is None:
         return None
-    extent = job_extent(schedule)
+    extent = job_extent(schedule, near_things(schedule))
     parts = []
     for moves in _MOVES:
         for part in getattr(bender, moves):

@@ -6,11 +6,11 @@ from functools import cache, partial
 from importlib import resources
 from typing import TYPE_CHECKING
 
-from pipemodel.bending.schedule import Schedule, SolvedRun
+from pipemodel.bending.schedule import SolvedRun
 from pipemodel.documents.page.data import page_data
 from pipemodel.documents.page.drawings import Figures
 from pipemodel.documents.page.parts import listing_view, parts_view
-from pipemodel.documents.page.room import FAR_MM, RoomPart, near_things, room_parts
+from pipemodel.documents.page.room import RoomPart, room_parts
 from pipemodel.documents.page.script import worded
 from pipemodel.documents.page.steps import steps_of
 from pipemodel.lists.all_lists import apart
@@ -18,8 +18,9 @@ from pipemodel.lists.run_block import run_block
 from pipemodel.lists.table import COLUMN
 from pipemodel.messages.say import named, say, words
 from pipemodel.messages.units import Language, Units
-from pipemodel.messages.values import Count, Name, Number
+from pipemodel.messages.values import Count, Name
 from pipemodel.results.results import Results
+from pipemodel.solids.near import far_words
 from pipemodel.wording.cautions import caution_lines
 from pipemodel.wording.phrases import units_words, verdict_words
 from pipemodel.wording.safe_text import shown
@@ -87,7 +88,7 @@ def page_html(results: Results, policy: str = POLICY, scripts: Sequence[str] = (
             for piece in pieces
         ],
         lists=lists,
-        notes=[*(say(note, units) for note in schedule.notes), *_far(schedule, units), *_boxed(room, units)],
+        notes=[*(say(note, units) for note in schedule.notes), *far_words(schedule, units), *_boxed(room, units)],
         cautions=caution_lines(units),
     )
 
@@ -104,14 +105,6 @@ def _template() -> "Template":
 def _boxed(room: Sequence[RoomPart], units: Units) -> list[str]:
     """Say which things the picture shows as less than they are."""
     return [words(units, "page.boxed", thing=Name(part.name, quoted=False)) for part in room if part.boxed]
-
-
-def _far(schedule: Schedule, units: Units) -> list[str]:
-    """Say how many things the picture leaves out."""
-    far = len(schedule.job.things) - len(near_things(schedule))
-    if not far:
-        return []
-    return [words(units, "page.far", n=Count(far), far=Number(FAR_MM / 1000.0))]
 
 
 def _summary(runs: Sequence[SolvedRun], units: Units) -> str:

@@ -9,20 +9,17 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from pipemodel.bending.schedule import Schedule
-from pipemodel.geometry.bounds import gaps
 from pipemodel.geometry.extent import Extent
 from pipemodel.geometry.shapes import MeshFile, Shape, Slab
 from pipemodel.geometry.vectors import Vec3, add, scale, sub
-from pipemodel.job.model import Thing
-from pipemodel.solids.extent import job_extent, run_extent
+from pipemodel.solids.extent import job_extent
+from pipemodel.solids.near import near_things
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
 
 CHORD_MM = 0.15
 """How far a flat of a round thing may stand off it."""
-FAR_MM = 3000.0
-"""What is farther than this from every run is not in the picture."""
 MOST_TRIANGLES = 20_000
 """A thing with more triangles than this is drawn as its bounding box, which the page says."""
 CREASE_DEG = 40.0
@@ -52,21 +49,9 @@ class RoomPart:
 
 def room_parts(schedule: Schedule) -> tuple[RoomPart, ...]:
     """Return the things near the runs of a solved job; mesh files that were not read are left out."""
-    extent = job_extent(schedule)
+    extent = job_extent(schedule, near_things(schedule))
     things = [thing for thing in near_things(schedule) if not isinstance(thing.shape, MeshFile)]
     return tuple(room_part(thing.name, thing.shape, extent) for thing in things)
-
-
-def near_things(schedule: Schedule) -> list[Thing]:
-    """Return the things that stand no farther than `FAR_MM` from some run, and those without end."""
-    runs = [run_extent(solved) for solved in schedule.runs]
-    low, high = np.array([run.low for run in runs]), np.array([run.high for run in runs])
-
-    def near(shape: Shape) -> bool:
-        ends = shape.bounds()
-        return not ends or bool((gaps(np.array(ends[0]), np.array(ends[1]), low, high) <= FAR_MM).any())
-
-    return [thing for thing in schedule.job.things if near(thing.shape)]
 
 
 def room_part(name: str, shape: Shape, extent: Extent) -> RoomPart:

@@ -29,7 +29,6 @@ PAGE = {
     "page.schedule": "Schedule",
     "page.made from": "Made by pipemodel from",
     "page.boxed": "{thing}: too fine for the picture here, which shows the block it fits in.",
-    "page.far": "{n} {n|thing|things} farther than {far} m from every run: not in the picture.",
     # The steps
     "page.all of it": "All of it",
     "page.more wrong": "and {n} more, below among the findings",

@@ -32,7 +32,6 @@ PAGE = {
     "page.schedule": "Biegeplan",
     "page.made from": "Mit pipemodel erstellt aus",
     "page.boxed": "{thing}: zu fein für das Bild hier, das den Quader darum zeigt.",
-    "page.far": ("{n} {n|Gegenstand|Gegenstände} mehr als {far} m von jeder Leitung entfernt: nicht im Bild."),
     # The steps
     "page.all of it": "Alles",
     "page.more wrong": "und {n} weitere, siehe unten bei den Befunden",

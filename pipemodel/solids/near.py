@@ -1,0 +1,42 @@
+"""What of a room is shown with its runs: in a room of many things those near a run, and a line about the others."""
+
+from functools import lru_cache
+
+import numpy as np
+
+from pipemodel.bending.schedule import Schedule
+from pipemodel.geometry.bounds import gaps
+from pipemodel.geometry.shapes import Shape
+from pipemodel.job.model import Thing
+from pipemodel.messages.say import words
+from pipemodel.messages.units import Units
+from pipemodel.messages.values import Count, Number
+from pipemodel.solids.extent import run_extent
+
+FEW_THINGS = 200
+"""A room of no more things is shown as far as `FAR_MM`, any other as far as `FAR_OF_MANY_MM`."""
+FAR_MM, FAR_OF_MANY_MM = 3000.0, 500.0
+
+
+@lru_cache(maxsize=1)
+def near_things(schedule: Schedule) -> tuple[Thing, ...]:
+    """Return the things that are shown, in the job's order: near some run, or without end."""
+    runs = [run_extent(solved) for solved in schedule.runs]
+    low, high = np.array([run.low for run in runs]), np.array([run.high for run in runs])
+    far = _reach_mm(schedule)
+
+    def near(shape: Shape) -> bool:
+        ends = shape.bounds()
+        return not ends or bool((gaps(np.array(ends[0]), np.array(ends[1]), low, high) <= far).any())
+
+    return tuple(thing for thing in schedule.job.things if near(thing.shape))
+
+
+def far_words(schedule: Schedule, units: Units) -> tuple[str, ...]:
+    """Return the line that says how many things are not shown; none if all are."""
+    far = len(schedule.job.things) - len(near_things(schedule))
+    return (words(units, "paper.far", n=Count(far), far=Number(_reach_mm(schedule) / 1000.0)),) if far else ()
+
+
+def _reach_mm(schedule: Schedule) -> float:
+    return FAR_MM if len(schedule.job.things) <= FEW_THINGS else FAR_OF_MANY_MM
