@@ -10,6 +10,7 @@ from pipemodel.checks.findings import Finding, Report
 from pipemodel.checks.fit import fit
 from pipemodel.checks.fit_values import fits_of
 from pipemodel.checks.measured import measured
+from pipemodel.checks.movement import movement
 from pipemodel.checks.stock import stock
 from pipemodel.checks.supports import supports
 
@@ -17,6 +18,7 @@ CHECKS: dict[str, Callable[[Schedule], tuple[Finding, ...]]] = {
     "bender": bender,
     "supports": supports,
     "damage": damage,
+    "movement": movement,
     "stock": stock,
     "measured": measured,
     "fit": fit,

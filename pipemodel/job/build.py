@@ -13,7 +13,7 @@ from pipemodel.job.build_routes import build_route, read_items, way_fault
 from pipemodel.job.build_tools import Tools
 from pipemodel.job.faults import Faults
 from pipemodel.job.forms import CornerForm, FormerChoice, HandsForm, JobForm, RunForm
-from pipemodel.job.model import WORST_HANDS, Hands, Job, Run, Stock, Thing
+from pipemodel.job.model import WORST_HANDS, Hands, Job, Run, Stock, Temperatures, Thing
 from pipemodel.job.names import file_key, name_fault, same_names
 from pipemodel.job.quantities import shown
 from pipemodel.job.yaml_tree import YamlPath
@@ -163,13 +163,20 @@ class _Runs:
                     place = self.faults.key_place(path)
                     insulation = self.form.insulation if form.insulation is None else form.insulation
                     accurate = (form.plan or self.form.plan) == "for accuracy"
-                    runs.append(Run(name, tube, former, route, place, bender, ends, clips, insulation, accurate))
+                    temperatures = self._temperatures(form)
+                    runs.append(
+                        Run(name, tube, former, route, place, bender, ends, clips, insulation, temperatures, accurate)
+                    )
         return tuple(runs)
 
     def _bender(self, name: str, form: RunForm) -> Bender | None:
         if form.bender is not None:
             return self.benders.bender(form.bender, ("runs", name, "bender"))
         return None if self.form.bender is None else self.benders.bender(self.form.bender, ("bender",))
+
+    def _temperatures(self, form: RunForm) -> Temperatures | None:
+        given = form.temperature or self.form.temperature
+        return None if given is None else Temperatures(given.coldest, given.hottest)
 
     def _clips(self, name: str, form: RunForm, tube: Tube) -> ClipRule | None:
         own = form.clips is not None

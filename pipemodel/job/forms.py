@@ -24,6 +24,7 @@ from pipemodel.job.quantities import (
     parse_number,
 )
 from pipemodel.job.room_forms import ThingForm
+from pipemodel.job.temperature_forms import TemperatureForm
 from pipemodel.trade.model import GREATEST_PULL_DEG, FormerFigure
 
 
@@ -255,6 +256,7 @@ class RunForm(Form):
     plan: PlanChoice | None = Field(default=None, description=f"This run's own plan: {_PLAN}")
     trim: NonNegativeLength = Field(default=0.0, description="Left on at the finish, to be cut off after bending")
     clips: ClipsForm | None = Field(default=None, description="How this run is clipped, if not as the job says")
+    temperature: TemperatureForm | None = Field(default=None, description="This run's own coldest and hottest")
     insulation: NonNegativeLength | None = Field(default=None, description="Thickness of this run's own insulation")
 
 
@@ -292,6 +294,9 @@ class JobForm(Form):
     clearance: NonNegativeLength = Field(default=0.0, description="Asked for between the tubes and everything else")
     clips: ClipsForm | None = Field(default=None, description="How the runs are clipped, and to what")
     insulation: NonNegativeLength = Field(default=0.0, description="Thickness of the insulation round every run")
+    temperature: TemperatureForm | None = Field(
+        default=None, description="The coldest and the hottest the runs get; asks whether they can move as they grow"
+    )
     kerf: NonNegativeLength = Field(default=0.0, description="What the saw takes at each cut")
     stock: StockForm = StockForm()
     units: Literal["mm", "in"] = Field(default="mm", description="What the papers are in; the job itself stays in mm")

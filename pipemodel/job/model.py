@@ -58,6 +58,13 @@ class Route:
         return self.places[corner] if corner < len(self.places) else Place()
 
 
+class Temperatures(NamedTuple):
+    """The coldest and the hottest a run gets, degrees Celsius."""
+
+    coldest_c: float
+    hottest_c: float
+
+
 @dataclass(frozen=True)
 class Run:
     """One continuous piece of tube, from its start to its finish."""
@@ -76,6 +83,8 @@ class Run:
     """How it is to be clipped, None when nobody asks."""
     insulation_mm: float = 0.0
     """Thickness of the insulation that goes round it; clearances are kept outside it."""
+    temperatures: Temperatures | None = None
+    """Between which temperatures it grows and shrinks, None when nobody asks."""
     for_accuracy: bool = False
     """Whether its plan of pulls is to be the one by which the finish lands best, and not the one that is least work."""
 

@@ -9,6 +9,7 @@ from pipemodel.messages.german.fit import FIT
 from pipemodel.messages.german.jig_papers import JIG_PAPERS
 from pipemodel.messages.german.jigs import JIGS
 from pipemodel.messages.german.measured import MEASURED
+from pipemodel.messages.german.movement import MOVEMENT
 from pipemodel.messages.german.pack import PACK
 from pipemodel.messages.german.page import PAGE
 from pipemodel.messages.german.papers import PAPERS
@@ -20,6 +21,7 @@ TEMPLATES = {
     **KEYED,
     **FINDINGS,
     **MEASURED,
+    **MOVEMENT,
     **ASKING,
     **FIT,
     **PULLS,

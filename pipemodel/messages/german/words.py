@@ -51,6 +51,7 @@ WORDS = {
     "bender": "Biegegerät",
     "supports": "Befestigung",
     "damage": "Umformung",
+    "movement": "Dehnung",
     "stock": "Stangen",
     "fit": "Passung",
     "yes": "ja",

@@ -1,0 +1,18 @@
+"""How runs grow with temperature, in English."""
+
+MOVEMENT = {
+    "movement.grows": "run {run} grows by {grows} from end to end between {cold} and {hot} °C",
+    "movement.clips": "fixed at both ends and sliding in its {n} {n|clip|clips}",
+    "movement.no clips": "fixed at both ends, with no clip between them",
+    "movement.stress": "{held}, its wall is stressed to {stress} N/mm² ({allowed} is allowed) {where}",
+    "movement.free": "{grows}; {stressed}; it moves aside by up to {moves}: keep that free",
+    "movement.held": "{grows}; {stressed}{cure}",
+    "movement.loose": (
+        "; with {n|clip|clips} {clips} such that the tube can move aside there it would be {stress} N/mm²"
+    ),
+    "movement.loop": "; an offset or a loop with {free} of tube across that direction takes it up (a handbook's rule)",
+    "movement.only growth": "{grows}; no stress is published for {material}: leave it room to move",
+    "movement.unknown": (
+        "run {run}: how far {material} grows with temperature stands in no table here; nothing was looked at"
+    ),
+}
