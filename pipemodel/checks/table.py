@@ -4,6 +4,7 @@ from collections.abc import Callable
 
 from pipemodel.bending.schedule import Schedule
 from pipemodel.checks.bender import bender
+from pipemodel.checks.building_rules import building_rules
 from pipemodel.checks.clash import clash
 from pipemodel.checks.damage import damage
 from pipemodel.checks.findings import Finding, Report
@@ -19,6 +20,7 @@ CHECKS: dict[str, Callable[[Schedule], tuple[Finding, ...]]] = {
     "supports": supports,
     "damage": damage,
     "movement": movement,
+    "rules": building_rules,
     "stock": stock,
     "measured": measured,
     "fit": fit,

@@ -10,6 +10,7 @@ from pipemodel.job.build_ends import at_tube_ends, build_clips, build_ends, chec
 from pipemodel.job.build_jig import build_jig
 from pipemodel.job.build_room import build_things
 from pipemodel.job.build_routes import build_route, read_items, way_fault
+from pipemodel.job.build_rules import build_rules, check_kinds
 from pipemodel.job.build_tools import Tools
 from pipemodel.job.faults import Faults
 from pipemodel.job.forms import CornerForm, FormerChoice, HandsForm, JobForm, RunForm
@@ -57,6 +58,8 @@ def build_job(
     if not form.runs and not any(path[0] == "runs" for path in broken):
         faults.at(("runs",), "a job needs at least one run; write its name and its points under runs")
     jig = build_jig(form.jig, runs, faults)
+    rules = build_rules(form.rules, faults, path.parent, allow_outside)
+    check_kinds(form.room, rules, faults)
     stock = Stock(form.stock.length, _offcuts(form, tools, runs), "stock" not in form.model_fields_set)
     return Job(
         name=form.job,
@@ -72,6 +75,7 @@ def build_job(
         units=form.units,
         language=form.language,
         revision=form.revision,
+        rules=rules,
         hands=None if form.hands is None else _hands(form.hands, faults),
         measured=measured,
     )

@@ -31,7 +31,7 @@ def build_things(room: Mapping[str, ThingForm], faults: Faults, folder: Path, al
         else:
             shape = next(given.shape() for key in SHAPES if (given := getattr(form, key)) is not None)
         if shape is not None:
-            things.append(Thing(name, shape, form.clearance, faults.key_place(path)))
+            things.append(Thing(name, shape, form.clearance, faults.key_place(path), form.is_ or ""))
     return tuple(things)
 
 

@@ -5,6 +5,7 @@ from typing import Annotated, Any, Literal
 from pydantic import BeforeValidator, Discriminator, Field, PlainValidator, Tag, WithJsonSchema, model_validator
 
 from pipemodel.job.bender_forms import BenderChoice
+from pipemodel.job.build_rules import OwnRulesForm
 from pipemodel.job.end_forms import ClipsForm, EndsForm, StockForm
 from pipemodel.job.form import Form, empty_if_blank
 from pipemodel.job.heading import Heading
@@ -308,6 +309,9 @@ class JobForm(Form):
             {"anyOf": [{"type": "string", "minLength": 1, "maxLength": LONGEST_REVISION}, {"type": "integer"}]}
         ),
     ] = Field(default="", description="Which state of the job this is, such as B; printed on every paper")
+    rules: list[str | OwnRulesForm] = Field(
+        default=[], description="The rules of building it is held against: names of the tool's, or {file: ...}"
+    )
     hands: Annotated[HandsForm | None, BeforeValidator(empty_if_blank)] = Field(
         default=None, description="How well whoever bends the runs does so; asks for the chance that each run fits"
     )

@@ -15,6 +15,7 @@ from pipemodel.trade.benders import Bender
 from pipemodel.trade.clips import ClipRule
 from pipemodel.trade.fittings import PLAIN_ENDS, Ends
 from pipemodel.trade.model import Former, Tube
+from pipemodel.trade.rules import RuleSet
 
 if TYPE_CHECKING:
     from pipemodel.job.measured import MeasuredRoom
@@ -36,6 +37,8 @@ class Thing(InLibraries):
     shape: Shape
     clearance_mm: float | None = None
     place: Place = Place()
+    kind: str = ""
+    """What it is to the rules of building, such as a cable; empty where nobody says."""
 
 
 @dataclass(frozen=True)
@@ -148,6 +151,8 @@ class Job:
     """What people read it in; all figures here are mm."""
     revision: str = ""
     """Which state of the job this is, as its author counts them."""
+    rules: tuple[RuleSet, ...] = ()
+    """The rules of building it is held against."""
     hands: Hands | None = None
     """How well whoever bends it does so; None when the job does not say."""
     measured: "MeasuredRoom | None" = None

@@ -213,6 +213,12 @@ class ThingForm(Form):
     extrusion: ExtrusionForm | None = None
     mesh: MeshForm | None = None
     clearance: NonNegativeLength | None = None
+    is_: str | None = Field(
+        default=None,
+        alias="is",
+        max_length=40,
+        description="Its kind, for the rules: cable, joist, ...",
+    )
 
     @model_validator(mode="after")
     def _one_shape(self) -> "ThingForm":
@@ -223,5 +229,5 @@ class ThingForm(Form):
         return self
 
 
-SHAPES = tuple(name for name in ThingForm.model_fields if name != "clearance")
+SHAPES = tuple(name for name in ThingForm.model_fields if name not in ("clearance", "is_"))
 """The kinds of things, by the key a job gives them under."""

@@ -14,6 +14,7 @@ from pipemodel.messages.english.pack import PACK
 from pipemodel.messages.english.page import PAGE
 from pipemodel.messages.english.papers import PAPERS
 from pipemodel.messages.english.pulls import PULLS
+from pipemodel.messages.english.rules import RULES
 from pipemodel.messages.english.screens import SCREENS
 
 TEMPLATES = {
@@ -28,6 +29,7 @@ TEMPLATES = {
     **PAGE,
     **CHANGES,
     **CALIBRATION,
+    **RULES,
     **SCREENS,
     **PACK,
     **DRAWINGS,

@@ -14,6 +14,7 @@ from pipemodel.messages.german.pack import PACK
 from pipemodel.messages.german.page import PAGE
 from pipemodel.messages.german.papers import PAPERS
 from pipemodel.messages.german.pulls import PULLS
+from pipemodel.messages.german.rules import RULES
 from pipemodel.messages.german.screens import SCREENS
 from pipemodel.messages.german.words import KEYED
 
@@ -30,6 +31,7 @@ TEMPLATES = {
     **PAGE,
     **CHANGES,
     **CALIBRATION,
+    **RULES,
     **SCREENS,
     **PACK,
     **DRAWINGS,

@@ -1,0 +1,194 @@
+"""Does it keep the rules of building that the job chose: distance from other services, holes and notches in joists.
+
+| code | severity | what |
+|---|---|---|
+| R101 | error | a run is nearer to a service than a rule allows |
+| R102 | error | a hole or a notch in a joist that a rule does not allow |
+| R103 | error | holes and notches of a joist too near to each other by a rule |
+| R104 | error | a joist that a rule allows nothing to be cut in: ask the engineer |
+| R105 | note | what was looked at by which rules, and kept |
+
+Asked only where the job names `rules`, of things whose kind it gives with `is`. A rule here is a reading of a code,
+with the clause and where it was read; the code itself, local rules and the engineer come before it.
+"""
+
+from collections.abc import Iterator, Sequence
+from itertools import combinations
+
+from pipemodel.bending.schedule import Schedule, SolvedRun
+from pipemodel.checks.findings import Finding
+from pipemodel.checks.joist_crossings import Joist, JoistCut, cuts, joist_of, nearest_support
+from pipemodel.checks.pair_distances import to_things
+from pipemodel.checks.place_words import where_on
+from pipemodel.job.model import Job, Thing
+from pipemodel.messages.values import Count, Length, Message, Name, Word, listed, message
+from pipemodel.trade.rules import CutZone, JoistRules, KeepOff, RuleSet
+
+CHECK = "rules"
+ON_AXIS_MM = 5.0
+"""How far the middle of a hole may lie off the middle of the joist's depth. Common practice, no source."""
+HAIR_MM = 1e-6
+
+
+def building_rules(schedule: Schedule) -> tuple[Finding, ...]:
+    """Hold a job against the rules it names; nothing is said of a job that names none."""
+    job = schedule.job
+    if not job.rules:
+        return ()
+    findings = [f for rules in job.rules for f in _kept_off(schedule, rules)]
+    for thing in job.things:
+        findings += _cut_in(schedule, thing)
+    return (*findings, *_kept(job, findings))
+
+
+def _kept_off(schedule: Schedule, rules: RuleSet) -> Iterator[Finding]:
+    """Yield where a run is nearer to a thing than a rule allows, by the strictest rule of the set."""
+    for solved, row in zip(schedule.runs, to_things(schedule), strict=True):
+        for pair in row:
+            if not isinstance(pair.other, Thing):
+                continue
+            asked = [keep for keep in rules.keep_off if _speaks_of(keep, pair.other, solved)]
+            strictest = max(asked, key=lambda keep: keep.least, default=None)
+            near = pair.nearest.distance
+            if strictest is not None and near < strictest.least:
+                said = message(
+                    "rules.too near, unless" if strictest.unless else "rules.too near",
+                    run=Name(solved.name),
+                    thing=Name(pair.against),
+                    kind=Word(pair.other.kind),
+                    near=Length(max(near, 0.0), ".0f"),
+                    asked=Length(strictest.least, ".0f"),
+                    where=where_on(solved, pair.nearest.at),
+                    rule=_rule(rules, strictest.clause),
+                    unless=Word(strictest.unless),
+                )
+                yield Finding(
+                    "R101", CHECK, "error", said, solved.name, pair.against, near, strictest.least,
+                    pair.nearest.at, pair.nearest.point, rules.source,
+                )  # fmt: skip
+
+
+def _speaks_of(keep: KeepOff, thing: Thing, solved: SolvedRun) -> bool:
+    return thing.kind in keep.from_ and keep.tube_over < solved.tube.outside_mm <= keep.tube_to
+
+
+def _cut_in(schedule: Schedule, thing: Thing) -> Iterator[Finding]:
+    """Yield what is wrong with what the runs take out of one thing, by each set of rules that speaks of it."""
+    sets = [(r, r.joists) for r in schedule.job.rules if r.joists and thing.kind in (*r.joists.of, *r.joists.never)]
+    joist = joist_of(thing) if sets else None
+    if joist is None:
+        return
+    clearance = schedule.job.clearance_to(thing)
+    made = [cut for s in schedule.runs for cut in cuts(s, joist, clearance + s.run.insulation_mm)]
+    if not made:
+        return
+    for rules, joists in sets:
+        if never := _never(joist, joists):
+            said = message("rules.never", joist=Name(joist.name), why=never, rule=_rule(rules, joists.clause))
+            yield _finding("R104", said, made[0], rules, joist)
+            continue
+        for cut in made:
+            if wrong := list(_wrong(cut, joist, joists)):
+                said = message(
+                    "rules.cut",
+                    run=Name(cut.of),
+                    what=Word(cut.kind),
+                    joist=Name(joist.name),
+                    wrong=listed(wrong, ";"),
+                    rule=_rule(rules, joists.clause),
+                )
+                yield _finding("R102", said, cut, rules, joist)
+        yield from _too_close(made, joist, joists, rules)
+
+
+def _never(joist: Joist, joists: JoistRules) -> Message | None:
+    """Return why nothing may be cut in a joist, if so."""
+    if joist.kind in joists.never:
+        return message("rules.no kind", kind=Word(joist.kind))
+    if joist.deep_mm <= joists.shallowest:
+        return message("rules.shallow", deep=Length(joist.deep_mm, ".0f"), least=Length(joists.shallowest, ".0f"))
+    if joists.deepest is not None and joist.deep_mm > joists.deepest:
+        return message("rules.deep", deep=Length(joist.deep_mm, ".0f"), most=Length(joists.deepest, ".0f"))
+    return None
+
+
+def _wrong(cut: JoistCut, joist: Joist, joists: JoistRules) -> Iterator[Message]:
+    """Yield what is wrong with one hole or notch by itself."""
+    if cut.kind == "hole" and (hole := joists.hole) is not None:
+        most = min(hole.wide * joist.deep_mm, hole.most or hole.wide * joist.deep_mm)
+        if cut.wide_mm > most + HAIR_MM:
+            yield message("rules.wide", wide=Length(cut.wide_mm, ".0f"), most=Length(most, ".0f"))
+        off = (cut.bottom_mm + cut.top_mm) / 2.0 - joist.deep_mm / 2.0
+        if abs(off) > ON_AXIS_MM:
+            side = Word("above" if off > 0.0 else "below")
+            yield message("rules.off the middle", off=Length(abs(off), ".0f"), side=side)
+        if not hole.from_ - HAIR_MM <= nearest_support(joist, cut.middle_mm) <= hole.to + HAIR_MM:
+            yield _zone(cut.middle_mm, joist, hole)
+    if cut.kind == "notch" and (notch := joists.notch) is not None:
+        most = min(notch.deep * joist.deep_mm, notch.most or notch.deep * joist.deep_mm)
+        at_top = cut.top_mm + cut.bottom_mm >= joist.deep_mm
+        deep = joist.deep_mm - cut.bottom_mm if at_top else cut.top_mm
+        if deep > most + HAIR_MM:
+            yield message("rules.notch deep", deep=Length(deep, ".0f"), most=Length(most, ".0f"))
+        if notch.top_only and not at_top:
+            yield message("rules.top only")
+        for edge in (cut.low_mm, cut.high_mm):
+            if not notch.from_ - HAIR_MM <= nearest_support(joist, edge) <= notch.to + HAIR_MM:
+                yield _zone(cut.middle_mm, joist, notch)
+                break
+
+
+def _zone(at_mm: float, joist: Joist, zone: CutZone) -> Message:
+    span = joist.long_mm
+    return message(
+        "rules.zone",
+        at=Length(min(at_mm, span - at_mm), ".0f"),
+        low=Length(zone.from_ * span, ".0f"),
+        high=Length(zone.to * span, ".0f"),
+        span=Length(span, ".0f"),
+    )
+
+
+def _too_close(made: Sequence[JoistCut], joist: Joist, joists: JoistRules, rules: RuleSet) -> Iterator[Finding]:
+    """Yield each pair of cuts of a joist that are too near to each other."""
+    times = joists.hole.diameters_apart if joists.hole else 0.0
+    for one, two in combinations(sorted(made, key=lambda cut: cut.middle_mm), 2):
+        if one.kind == two.kind == "hole":
+            apart, least = two.middle_mm - one.middle_mm, times * max(one.wide_mm, two.wide_mm)
+        elif one.kind != two.kind:
+            apart, least = two.low_mm - one.high_mm, joists.apart
+        else:
+            continue
+        if apart < least - HAIR_MM:
+            said = message(
+                "rules.too close",
+                joist=Name(joist.name),
+                one=Name(one.of),
+                two=Name(two.of),
+                apart=Length(max(apart, 0.0), ".0f"),
+                least=Length(least, ".0f"),
+                rule=_rule(rules, joists.clause),
+            )
+            yield _finding("R103", said, two, rules, joist)
+
+
+def _kept(job: Job, wrong: Sequence[Finding]) -> Iterator[Finding]:
+    """Yield, for each set of rules, what of the room it was held against."""
+    for rules in job.rules:
+        of = [thing for thing in job.things if thing.kind in rules.kinds]
+        said = message(
+            ("rules.joists looked at" if rules.joists else "rules.looked at") if of else "rules.nothing to look at",
+            rule=message("rules.set", name=Name(rules.name, quoted=False), source=Name(rules.source, quoted=False)),
+            n=Count(len(of)),
+            wrong=Count(sum(f.basis == rules.source for f in wrong)),
+        )
+        yield Finding("R105", CHECK, "note", said, basis=rules.source)
+
+
+def _finding(code: str, said: Message, cut: JoistCut, rules: RuleSet, joist: Joist) -> Finding:
+    return Finding(code, CHECK, "error", said, cut.of, joist.name, at_mm=cut.at_mm, point=cut.at, basis=rules.source)
+
+
+def _rule(rules: RuleSet, clause: str) -> Message:
+    name = message("rules.clause", name=Name(rules.name, quoted=False), clause=Name(clause, quoted=False))
+    return message("rules.from memory", rule=name) if rules.from_memory else name

@@ -1,0 +1,55 @@
+"""The rules of building that a job is held against: the tool's own by name, or out of a file of the user's own."""
+
+import pathlib
+from collections.abc import Mapping, Sequence
+from difflib import get_close_matches
+
+from pydantic import Field
+
+from pipemodel.job.faults import Faults
+from pipemodel.job.form import Form
+from pipemodel.job.own_file import OwnFileError, read_own
+from pipemodel.job.quantities import shown
+from pipemodel.job.room_forms import ThingForm
+from pipemodel.trade.rules import RulesError, RuleSet, read_rule_set, rule_set_named, rule_sets
+
+
+class OwnRulesForm(Form):
+    """Rules out of a file of one's own, of the form of the tool's."""
+
+    file: str = Field(description="A YAML file with one set of rules, from the job's folder")
+
+
+def build_rules(
+    chosen: Sequence[str | OwnRulesForm], faults: Faults, folder: pathlib.Path, allow_outside: bool
+) -> tuple[RuleSet, ...]:
+    """Return the sets of rules a job names, each once; those at fault are noted and left out."""
+    found: dict[str, RuleSet] = {}
+    for i, choice in enumerate(chosen):
+        try:
+            if isinstance(choice, str):
+                rules = rule_set_named(choice)
+            else:
+                rules = read_rule_set(read_own(choice.file, folder, allow_outside).values)
+            found[rules.name] = rules
+        except LookupError as error:
+            faults.at(("rules", i), str(error.args[0]))
+        except OwnFileError as error:
+            for text in error.messages:
+                faults.at(("rules", i), text)
+        except RulesError as error:
+            for keys, why in error.faults:
+                where = f"{': '.join(shown(key) for key in keys)}: " if keys else ""
+                file = "" if isinstance(choice, str) else shown(choice.file)
+                faults.at(("rules", i), f"{file!r}: {where}{why}")
+    return tuple(found.values())
+
+
+def check_kinds(room: Mapping[str, ThingForm], rules: Sequence[RuleSet], faults: Faults) -> None:
+    """Note each thing whose kind no set of rules speaks of, chosen or not: it would be passed by in silence."""
+    known = sorted({kind for one in (*rule_sets().values(), *rules) for kind in one.kinds})
+    for name, form in room.items():
+        if form.is_ is not None and form.is_ not in known:
+            near = get_close_matches(form.is_, known, 3, 0.5) or known
+            text = f"no rules speak of {shown(form.is_)!r}; a thing may be {', '.join(near)}"
+            faults.at(("room", name, "is"), text)

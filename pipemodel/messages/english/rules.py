@@ -1,0 +1,34 @@
+"""Rules of building, in English."""
+
+RULES = {
+    "rules.clause": "{name}, {clause}",
+    "rules.from memory": "{rule} (from memory)",
+    "rules.set": "{name} ({source})",
+    "rules.too near": "run {run} is {near} from {thing}, a {kind}, {where}: {rule} asks for {asked}",
+    "rules.too near, unless": (
+        "run {run} is {near} from {thing}, a {kind}, {where}: {rule} asks for {asked}, or for insulation between them"
+    ),
+    "rules.cut": "run {run} needs a {what} in {joist} that {rule} does not allow: {wrong}",
+    "rules.wide": "it is {wide} wide, and {most} is the most",
+    "rules.off the middle": "its middle is {off} {side} the middle of the joist's depth",
+    "rules.zone": "it is {at} from the nearer support, and {low} to {high} is allowed of a span of {span}",
+    "rules.notch deep": "it is {deep} deep, and {most} is the most",
+    "rules.top only": "only the top edge may be notched",
+    "rules.too close": ("in {joist} the cuts for {one} and {two} are {apart} apart, and {rule} asks for {least}"),
+    "rules.never": "{rule} allows nothing to be cut in {joist}: {why}; ask the engineer",
+    "rules.no kind": "it is a {kind}",
+    "rules.shallow": "it is {deep} deep, and up to {least} nothing may be cut",
+    "rules.deep": "it is {deep} deep, and the rule goes to {most}",
+    "rules.looked at": (
+        "held against {rule}: {n} {n|thing|things} it speaks of, {wrong} {wrong|place|places} it does not allow; the "
+        "code itself and local rules decide"
+    ),
+    "rules.joists looked at": (
+        "held against {rule}: {n} {n|joist|joists} it speaks of, {wrong} {wrong|place|places} it does not allow; spans "
+        "are taken as the joists are drawn, heavy loads were not looked at; the code itself, local rules and the "
+        "engineer decide"
+    ),
+    "rules.nothing to look at": (
+        "held against {rule}: the room has nothing it speaks of; give things their kind, such as is: cable"
+    ),
+}

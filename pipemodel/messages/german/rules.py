@@ -1,0 +1,39 @@
+"""Rules of building, in German."""
+
+RULES = {
+    "rules.clause": "{name}, {clause}",
+    "rules.from memory": "{rule} (aus dem Gedächtnis)",
+    "rules.set": "{name} ({source})",
+    "rules.too near": "Leitung {run} ist {near} von {thing} ({kind}) entfernt, {where}: {rule} verlangt {asked}",
+    "rules.too near, unless": (
+        "Leitung {run} ist {near} von {thing} ({kind}) entfernt, {where}: {rule} verlangt {asked} oder eine "
+        "Isolierung dazwischen"
+    ),
+    "rules.cut": "Leitung {run} braucht {what|hole=ein Loch|notch=eine Ausklinkung} in {joist}, was {rule} nicht "
+    "zulässt: {wrong}",
+    "rules.wide": "Breite {wide}, höchstens {most}",
+    "rules.off the middle": "die Mitte liegt {off} {side|above=über|below=unter} der Mitte der Balkenhöhe",
+    "rules.zone": "{at} vom näheren Auflager, zulässig {low} bis {high} bei einer Spannweite von {span}",
+    "rules.notch deep": "Tiefe {deep}, höchstens {most}",
+    "rules.top only": "nur die Oberkante darf ausgeklinkt werden",
+    "rules.too close": (
+        "in {joist} liegen die Ausschnitte für {one} und {two} {apart} auseinander, {rule} verlangt {least}"
+    ),
+    "rules.never": "{rule} lässt in {joist} keinen Ausschnitt zu: {why}; das Tragwerksbüro fragen",
+    "rules.no kind": "{kind}",
+    "rules.shallow": "Höhe {deep}, bis {least} darf nichts ausgeschnitten werden",
+    "rules.deep": "Höhe {deep}, die Regel reicht bis {most}",
+    "rules.looked at": (
+        "geprüft nach {rule}: {n} {n|Gegenstand|Gegenstände}, von denen sie spricht, {wrong} {wrong|Stelle|Stellen}, "
+        "die sie nicht zulässt; es entscheiden die Norm selbst und örtliche Vorschriften"
+    ),
+    "rules.joists looked at": (
+        "geprüft nach {rule}: {n} Balken, von denen sie spricht, {wrong} {wrong|Stelle|Stellen}, die sie nicht "
+        "zulässt; Spannweiten wie die Balken gezeichnet sind, schwere Lasten ungeprüft; es "
+        "entscheiden die Norm selbst, örtliche "
+        "Vorschriften und das Tragwerksbüro"
+    ),
+    "rules.nothing to look at": (
+        "geprüft nach {rule}: im Raum steht nichts, von dem sie spricht; Gegenständen ihre Art geben, etwa is: cable"
+    ),
+}

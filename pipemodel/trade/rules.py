@@ -1,0 +1,133 @@
+"""Rules of building: how far tube keeps off other services, and where joists may be cut.
+
+Each code of practice is a file in data/rules, with its edition, its clauses and where its figures were read. A set of
+rules of one's own has the same form. They are a reading of a code, never the code: whoever is responsible on site, and
+the engineer, decide.
+"""
+
+from collections.abc import Mapping
+from difflib import get_close_matches
+from functools import cache
+from importlib.resources import files
+
+from pydantic import BaseModel, ConfigDict, Field, ValidationError, model_validator
+
+_MOST_NEAR = 3
+
+
+class RulesError(ValueError):
+    """A set of rules that cannot be read: every fault, each with the path of keys that leads to it."""
+
+    def __init__(self, faults: list[tuple[tuple[str | int, ...], str]]) -> None:
+        self.faults = tuple(faults)
+        super().__init__("; ".join(f"{': '.join(map(str, path))}: {why}" for path, why in faults))
+
+
+class _Part(BaseModel):
+    model_config = ConfigDict(extra="forbid", frozen=True)
+
+
+class KeepOff(_Part):
+    """How far the outside of a tube stays from some kinds of things, mm; of tubes over and up to a size."""
+
+    from_: tuple[str, ...] = Field(alias="from", min_length=1)
+    least: float = Field(gt=0.0, lt=1e4)
+    clause: str
+    unless: str = ""
+    tube_over: float = 0.0
+    tube_to: float = 1e4
+
+
+class CutZone(_Part):
+    """Where along a joist it may be cut, as shares of its span from the nearer support."""
+
+    from_: float = Field(alias="from", ge=0.0, le=0.5)
+    to: float = Field(ge=0.0, le=0.5)
+    most: float | None = Field(default=None, gt=0.0)
+
+    @model_validator(mode="after")
+    def _has_length(self) -> "CutZone":
+        if self.to <= self.from_:
+            raise ValueError(f"to {self.to:g} must be more than from {self.from_:g}")
+        return self
+
+
+class NotchRule(CutZone):
+    """How deep a notch may be, as a share of the joist's depth, and `most` in mm."""
+
+    deep: float = Field(gt=0.0, lt=1.0)
+    top_only: bool = False
+
+
+class HoleRule(CutZone):
+    """How wide a hole may be, as a share of the joist's depth, and `most` in mm; how far apart, in diameters."""
+
+    wide: float = Field(gt=0.0, lt=1.0)
+    diameters_apart: float = Field(default=0.0, ge=0.0)
+
+
+class JoistRules(_Part):
+    """Where solid joists may be cut. `apart` is the least distance between a notch and a hole, mm."""
+
+    of: tuple[str, ...] = Field(min_length=1)
+    clause: str
+    notch: NotchRule | None = None
+    hole: HoleRule | None = None
+    apart: float = Field(default=0.0, ge=0.0)
+    shallowest: float = Field(default=0.0, ge=0.0)
+    """Joists of this depth or less are not to be cut."""
+    deepest: float | None = None
+    never: tuple[str, ...] = ()
+
+
+class RuleSet(_Part):
+    """What one code of practice says."""
+
+    name: str = Field(min_length=1, max_length=80)
+    about: str = ""
+    source: str = Field(min_length=1)
+    from_memory: bool = False
+    keep_off: tuple[KeepOff, ...] = Field(default=(), alias="keep off")
+    joists: JoistRules | None = None
+
+    @property
+    def kinds(self) -> frozenset[str]:
+        """Every kind of thing it speaks of."""
+        cut = () if self.joists is None else (*self.joists.of, *self.joists.never)
+        return frozenset(cut) | {kind for keep in self.keep_off for kind in keep.from_}
+
+
+@cache
+def rule_sets() -> Mapping[str, RuleSet]:
+    """Return the tool's own sets of rules by name, in the order of their names."""
+    import yaml
+
+    folder = files("pipemodel.trade") / "data" / "rules"
+    texts = (path.read_text(encoding="utf-8") for path in folder.iterdir() if path.name.endswith(".yaml"))
+    found = [read_rule_set(yaml.safe_load(text)) for text in texts]
+    return {one.name: one for one in sorted(found, key=lambda one: one.name)}
+
+
+def rule_set_named(name: str) -> RuleSet:
+    """Return one of the tool's own sets.
+
+    Raises:
+        LookupError: if there is none of that name; it says which there are.
+    """
+    known = rule_sets()
+    if name in known:
+        return known[name]
+    near = get_close_matches(name, known, _MOST_NEAR, 0.5) or list(known)
+    raise LookupError(f"no rules are called {name!r}; there is {', '.join(near)}")
+
+
+def read_rule_set(data: object) -> RuleSet:
+    """Read a set of rules from a mapping of keys.
+
+    Raises:
+        RulesError: with every fault found.
+    """
+    try:
+        return RuleSet.model_validate(data)
+    except ValidationError as error:
+        raise RulesError([(tuple(one["loc"]), one["msg"]) for one in error.errors()]) from None

@@ -1,0 +1,230 @@
+"""Rules of building: against the figures of the codes, worked examples, and a program that samples the tube."""
+
+import json
+import random
+
+import numpy as np
+import pytest
+import yaml
+
+from pipemodel import story
+from pipemodel.checks.joist_crossings import cuts, joist_of
+from pipemodel.geometry.shapes import Box
+from pipemodel.job.model import JobError, Thing
+from pipemodel.trade.rules import rule_sets
+
+HEAD = "job: x\ntube: {size}\nformer: {{radius: {radius}, springback: {{fixed: 0}}, hold: 0, guide: 0}}\n"
+
+
+def check(tmp_path, room, runs, rules, size=15, more=""):
+    text = HEAD.format(size=size, radius={15: 55, 22: 77, 42: 200}[size]) + more
+    text += f"rules: {json.dumps(rules)}\nroom: {json.dumps(room)}\nruns: {json.dumps(runs)}\n"
+    path = tmp_path / "job.yaml"
+    path.write_text(text, encoding="utf-8")
+    return story.check(story.load(path))
+
+
+def found(report, code):
+    return [f for f in report.findings if f.code == code]
+
+
+@pytest.mark.parametrize(
+    ("kind", "rules", "size", "least"),
+    [
+        # BS 6891:2005 8.16.2 as quoted; the 2015 edition as summarised; a wiring guide as quoted.
+        ("meter", "BS 6891:2005", 15, 150),
+        ("socket", "BS 6891:2005", 15, 150),
+        ("cable", "BS 6891:2005", 15, 25),
+        ("socket", "BS 6891:2015", 15, 25),
+        ("board", "BS 6891:2015", 15, 150),
+        ("cable", "wiring guide", 22, 25),
+        ("cable", "wiring guide", 42, 50),
+    ],
+)
+def test_distance_from_services(kind, rules, size, least, tmp_path):
+    for gap, wrong in ((least - 0.5, 1), (least + 0.5, 0)):
+        y = size / 2 + gap
+        room = {"it": {"box": {"from": [100, y, -50], "to": [300, y + 80, 50]}, "is": kind}}
+        report = check(tmp_path, room, {"gas": {"points": [[0, 0, 0], [500, 0, 0]]}}, [rules], size)
+        assert len(found(report, "R101")) == wrong
+        assert report.verdict == ("fail" if wrong else "pass")
+        if wrong:
+            (one,) = found(report, "R101")
+            assert one.distance_mm == pytest.approx(gap)
+            assert one.required_mm == least
+            assert rules in one.message
+
+
+def test_other_kinds_and_other_rules_say_nothing(tmp_path):
+    room = {"it": {"box": {"from": [100, 10, -50], "to": [300, 80, 50]}, "is": "socket"}}
+    runs = {"gas": {"points": [[0, 0, 0], [500, 0, 0]]}}
+    report = check(tmp_path, room, runs, ["wiring guide", "NBS 670"])
+    assert found(report, "R101") == []
+    assert ["has nothing it speaks of" in f.message for f in found(report, "R105")] == [True, True]
+    assert [f for f in check(tmp_path, room, runs, []).findings if f.code.startswith("R")] == []
+
+
+def through(x, z, size=15):
+    """A tube straight through a joist of 3500 x 225, at x along it and z from its top edge's height of 0."""
+    room = {"joist": {"box": {"from": [0, -25, -225], "to": [3500, 25, 0]}, "is": "joist"}}
+    return room, {"r": {"points": [[x, -300, z], [x, 300, z]]}}
+
+
+@pytest.mark.parametrize("rules", ["NBS 670", "LABC on TRADA", "City and Guilds", "NHBC 2020"])
+def test_holes_lie_between_a_quarter_and_four_tenths_of_the_span(rules, tmp_path):
+    # Worked example of a plastic pipe guide: span 3.5 m, depth 225: holes from 0.875 to 1.4 m of either support.
+    for x, wrong in ((874, 1), (876, 0), (1399, 0), (1401, 1), (1750, 1), (2099, 1), (2101, 0), (2624, 0), (2626, 1)):
+        report = check(tmp_path, *through(x, -112.5), [rules])
+        assert len(found(report, "R102")) == wrong, x
+        if wrong:
+            assert "875 mm to 1400 mm" in found(report, "R102")[0].message
+
+
+def test_holes_are_a_quarter_of_the_depth_at_most(tmp_path):
+    # The same example: 56 mm (225 / 4 = 56.25). Tube of 42, and the clearance asked for all round.
+    for clearance, wrong in ((7.1, 0), (7.2, 1)):
+        report = check(tmp_path, *through(1000, -112.5), ["NBS 670"], 42, f"clearance: {clearance}\n")
+        assert len(found(report, "R102")) == wrong
+    report = check(tmp_path, *through(1000, -112.5), ["NBS 670"], 15, "insulation: 20\nclearance: 1\n")
+    assert "57 mm wide, and 56 mm is the most" in found(report, "R102")[0].message
+
+
+def test_holes_lie_in_the_middle_of_the_depth(tmp_path):
+    for z, side in ((-106, "above"), (-119, "below")):
+        (one,) = found(check(tmp_path, *through(1000, z), ["NBS 670"]), "R102")
+        assert f"{side} the middle" in one.message
+    assert found(check(tmp_path, *through(1000, -109), ["NBS 670"]), "R102") == []
+
+
+def test_notches(tmp_path):
+    # The same example: from 0.245 to 0.875 m, 28 mm deep; NHBC 2020: from 0.35 to 0.7 m, 0.15 of the depth, on top.
+    for x, z, nbs, nhbc in (
+        (500, -20, 0, 0),  # 27.5 deep
+        (500, -21, 1, 0),  # 28.5 deep
+        (500, -27, 1, 1),  # 34.5 deep: over 33.75
+        (250, -10, 1, 1),  # its edge at 242.5
+        (300, -10, 0, 1),
+        (866, -10, 0, 1),
+        (869, -10, 1, 1),
+        (500, -215, 0, 1),  # in the lower edge
+    ):
+        assert len(found(check(tmp_path, *through(x, z), ["NBS 670"]), "R102")) == nbs, (x, z)
+        assert len(found(check(tmp_path, *through(x, z), ["NHBC 2020"]), "R102")) == nhbc, (x, z)
+
+
+def test_a_tube_that_lies_on_a_joist_takes_nothing_out_of_it(tmp_path):
+    report = check(tmp_path, *through(500, 7.6), ["NBS 670"])
+    assert [f.code for f in report.findings if f.check == "rules"] == ["R105"]
+
+
+def test_holes_and_notches_keep_apart(tmp_path):
+    room, _ = through(0, 0)
+    for apart, wrong in ((44, 1), (46, 0)):  # three diameters of 15
+        runs = {n: {"points": [[x, -300, -112.5], [x, 300, -112.5]]} for n, x in (("a", 1000), ("b", 1000 + apart))}
+        assert len(found(check(tmp_path, room, runs, ["NBS 670"]), "R103")) == wrong
+    for apart, wrong in ((114, 1), (116, 0)):  # 100 between the edges of a notch and a hole
+        runs = {"a": {"points": [[x := 867 - apart + 15, -300, -5], [x, 300, -5]]}}
+        runs["b"] = {"points": [[882, -300, -112.5], [882, 300, -112.5]]}
+        assert len(found(check(tmp_path, room, runs, ["NHBC 2020"]), "R103")) == wrong
+
+
+@pytest.mark.parametrize(
+    ("kind", "deep", "rules", "wrong"),
+    [
+        ("rafter", 200, "NBS 670", 1),
+        ("truss", 200, "NBS 670", 1),
+        ("engineered joist", 200, "LABC on TRADA", 1),
+        ("joist", 100, "City and Guilds", 1),
+        ("joist", 101, "City and Guilds", 0),
+        ("joist", 250, "NHBC 2020", 0),
+        ("joist", 251, "NHBC 2020", 1),
+        ("rafter", 200, "NHBC 2020", 0),
+    ],
+)
+def test_where_nothing_may_be_cut(kind, deep, rules, wrong, tmp_path):
+    room = {"j": {"box": {"from": [0, -25, 0], "to": [3500, 25, deep]}, "is": kind}}
+    runs = {"r": {"points": [[1000, -300, deep / 2], [1000, 300, deep / 2]]}}
+    report = check(tmp_path, room, runs, [rules])
+    assert len(found(report, "R104")) == wrong
+    if wrong:
+        assert "ask the engineer" in found(report, "R104")[0].message
+
+
+def random_points(draw):
+    points, axis = [tuple(draw.uniform(-400, 400) for _ in range(3))], draw.randrange(3)
+    for _ in range(draw.randint(1, 5)):
+        last = list(points[-1])
+        last[axis] += draw.choice((-1, 1)) * draw.uniform(200, 900)
+        axis = (axis + draw.choice((1, 2))) % 3
+        points.append(tuple(last))
+    return points
+
+
+@pytest.mark.parametrize("seed", range(20))
+def test_what_is_cut_out_against_points_of_the_axis(seed, tmp_path):
+    """The axis is sampled every tenth of a millimetre, and what of it has its tube in the joist is measured."""
+    draw = random.Random(seed)
+    points = random_points(draw)
+    text = HEAD.format(size=15, radius=55) + f"runs: {json.dumps({'r': {'points': points}})}\n"
+    path = tmp_path / "job.yaml"
+    path.write_text(text, encoding="utf-8")
+    (solved,) = story.schedule(story.load(path)).runs
+    low = [draw.uniform(-600, 200) for _ in range(3)]
+    size = draw.choice(((3000, 50, 200), (50, 3000, 200)))
+    joist = joist_of(Thing("j", Box(tuple(low), tuple(a + b for a, b in zip(low, size, strict=True))), kind="joist"))
+    made = list(cuts(solved, joist, 5.0))
+    line, radius = solved.centreline, 7.5 + 5.0
+    s = np.arange(0.0, line.length, 0.1)
+    p = np.array([line.point_at(x) for x in s]) - low
+    if size[0] == 50:
+        p = p[:, [1, 0, 2]]
+    within = (
+        (p[:, 0] > -radius) & (p[:, 0] < 3000 + radius) & (p[:, 1] > 0) & (p[:, 1] < 50)
+        & (p[:, 2] > -radius) & (p[:, 2] < 200 + radius)
+    )  # fmt: skip
+    edges = np.flatnonzero(np.diff(np.r_[0, within.astype(int), 0]))
+    parts = [p[a:b] for a, b in zip(edges[::2], edges[1::2], strict=True) if b - a > 5]
+    made = [cut for cut in made if cut.high_mm - cut.low_mm - 2 * radius > 0.5 or cut.top_mm > cut.bottom_mm]
+    assert len(made) >= len(parts)
+    for part in parts:
+        expected = (part[:, 0].min() - radius, part[:, 0].max() + radius, part[:, 2].min() - radius,
+                    part[:, 2].max() + radius)  # fmt: skip
+        assert any(
+            np.abs(np.subtract(expected, (c.low_mm, c.high_mm, c.bottom_mm, c.top_mm))).max() < 0.5 for c in made
+        )
+
+
+def test_rules_of_one_s_own(tmp_path):
+    own = {"name": "ours", "source": "our own", "keep off": [{"from": ["boiler"], "least": 300, "clause": "3"}]}
+    (tmp_path / "ours.yaml").write_text(yaml.safe_dump(own), encoding="utf-8")
+    room = {"it": {"box": {"from": [100, 100, -50], "to": [300, 180, 50]}, "is": "boiler"}}
+    runs = {"gas": {"points": [[0, 0, 0], [500, 0, 0]]}}
+    (one,) = found(check(tmp_path, room, runs, [{"file": "ours.yaml"}]), "R101")
+    assert "ours, 3 asks for 300 mm" in one.message
+
+
+@pytest.mark.parametrize(
+    ("rules", "room", "where", "why"),
+    [
+        (["NHBC 2002"], {}, "job.yaml:4:9", "NHBC 2020"),
+        ([], {"a": {"box": {"from": [0, 0, 0], "to": [1, 1, 1]}, "is": "cabel"}}, "job.yaml:5:", "may be cable"),
+        ([{"file": "none.yaml"}], {}, "job.yaml:4:9", "none.yaml"),
+        ([{"file": "bad.yaml"}], {}, "job.yaml:4:9", "keep off: 0: least"),
+        ([{"file": "../x.yaml"}], {}, "job.yaml:4:9", "outside"),
+        ([7], {}, "job.yaml:4:9", ""),
+    ],
+)
+def test_bad_rules_are_faults_at_their_place(rules, room, where, why, tmp_path):
+    bad = {"name": "x", "source": "y", "keep off": [{"from": ["a"], "least": -1, "clause": "c"}]}
+    (tmp_path / "bad.yaml").write_text(yaml.safe_dump(bad), encoding="utf-8")
+    with pytest.raises(JobError) as caught:
+        check(tmp_path, room, {"r": {"points": [[0, 0, 0], [500, 0, 0]]}}, rules)
+    assert where in str(caught.value)
+    assert why in str(caught.value)
+
+
+def test_every_set_of_rules_says_where_its_figures_were_read():
+    assert len(rule_sets()) >= 7
+    for rules in rule_sets().values():
+        assert rules.source
+        assert rules.kinds
