@@ -47,7 +47,7 @@ def _kept_off(schedule: Schedule, rules: RuleSet) -> Iterator[Finding]:
         for pair in row:
             if not isinstance(pair.other, Thing):
                 continue
-            asked = [keep for keep in rules.keep_off if _speaks_of(keep, pair.other, solved)]
+            asked = [keep for keep in rules.keep_off if _names(keep, pair.other, solved)]
             strictest = max(asked, key=lambda keep: keep.least, default=None)
             near = pair.nearest.distance
             if strictest is not None and near < strictest.least:
@@ -68,12 +68,12 @@ def _kept_off(schedule: Schedule, rules: RuleSet) -> Iterator[Finding]:
                 )  # fmt: skip
 
 
-def _speaks_of(keep: KeepOff, thing: Thing, solved: SolvedRun) -> bool:
+def _names(keep: KeepOff, thing: Thing, solved: SolvedRun) -> bool:
     return thing.kind in keep.from_ and keep.tube_over < solved.tube.outside_mm <= keep.tube_to
 
 
 def _cut_in(schedule: Schedule, thing: Thing) -> Iterator[Finding]:
-    """Yield what is wrong with what the runs take out of one thing, by each set of rules that speaks of it."""
+    """Yield what is wrong with what the runs take out of one thing, by each set of rules that names it."""
     sets = [(r, r.joists) for r in schedule.job.rules if r.joists and thing.kind in (*r.joists.of, *r.joists.never)]
     joist = joist_of(thing) if sets else None
     if joist is None:

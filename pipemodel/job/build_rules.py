@@ -46,10 +46,10 @@ def build_rules(
 
 
 def check_kinds(room: Mapping[str, ThingForm], rules: Sequence[RuleSet], faults: Faults) -> None:
-    """Note each thing whose kind no set of rules speaks of, chosen or not: it would be passed by in silence."""
+    """Note each thing whose kind no set of rules names, chosen or not: it would be passed by in silence."""
     known = sorted({kind for one in (*rule_sets().values(), *rules) for kind in one.kinds})
     for name, form in room.items():
         if form.is_ is not None and form.is_ not in known:
             near = get_close_matches(form.is_, known, 3, 0.5) or known
-            text = f"no rules speak of {shown(form.is_)!r}; a thing may be {', '.join(near)}"
+            text = f"no rules name {shown(form.is_)!r}; a thing may be {', '.join(near)}"
             faults.at(("room", name, "is"), text)

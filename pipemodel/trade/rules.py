@@ -92,7 +92,7 @@ class RuleSet(_Part):
 
     @property
     def kinds(self) -> frozenset[str]:
-        """Every kind of thing it speaks of."""
+        """Every kind of thing it names."""
         cut = () if self.joists is None else (*self.joists.of, *self.joists.never)
         return frozenset(cut) | {kind for keep in self.keep_off for kind in keep.from_}
 

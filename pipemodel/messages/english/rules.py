@@ -20,15 +20,15 @@ RULES = {
     "rules.shallow": "it is {deep} deep, and up to {least} nothing may be cut",
     "rules.deep": "it is {deep} deep, and the rule goes to {most}",
     "rules.looked at": (
-        "held against {rule}: {n} {n|thing|things} it speaks of, {wrong} {wrong|place|places} it does not allow; the "
+        "held against {rule}: {n} {n|thing|things} it names, {wrong} {wrong|place|places} it does not allow; the "
         "code itself and local rules decide"
     ),
     "rules.joists looked at": (
-        "held against {rule}: {n} {n|joist|joists} it speaks of, {wrong} {wrong|place|places} it does not allow; spans "
+        "held against {rule}: {n} {n|joist|joists} it is for, {wrong} {wrong|place|places} it does not allow; spans "
         "are taken as the joists are drawn, heavy loads were not looked at; the code itself, local rules and the "
         "engineer decide"
     ),
     "rules.nothing to look at": (
-        "held against {rule}: the room has nothing it speaks of; give things their kind, such as is: cable"
+        "held against {rule}: the room has nothing it names; give things their kind, such as is: cable"
     ),
 }
