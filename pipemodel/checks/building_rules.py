@@ -104,7 +104,7 @@ def _cut_in(schedule: Schedule, thing: Thing) -> Iterator[Finding]:
 def _never(joist: Joist, joists: JoistRules) -> Message | None:
     """Return why nothing may be cut in a joist, if so."""
     if joist.kind in joists.never:
-        return message("rules.no kind", kind=Word(joist.kind))
+        return message("rules.by kind", kind=Word(joist.kind))
     if joist.deep_mm <= joists.shallowest:
         return message("rules.shallow", deep=Length(joist.deep_mm, ".0f"), least=Length(joists.shallowest, ".0f"))
     if joists.deepest is not None and joist.deep_mm > joists.deepest:

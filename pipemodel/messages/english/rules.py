@@ -16,7 +16,7 @@ RULES = {
     "rules.top only": "only the top edge may be notched",
     "rules.too close": ("in {joist} the cuts for {one} and {two} are {apart} apart, and {rule} asks for {least}"),
     "rules.never": "{rule} allows nothing to be cut in {joist}: {why}; ask the engineer",
-    "rules.no kind": "it is a {kind}",
+    "rules.by kind": "it is a {kind}",
     "rules.shallow": "it is {deep} deep, and up to {least} nothing may be cut",
     "rules.deep": "it is {deep} deep, and the rule goes to {most}",
     "rules.looked at": (

@@ -20,7 +20,7 @@ RULES = {
         "in {joist} liegen die Ausschnitte für {one} und {two} {apart} auseinander, {rule} verlangt {least}"
     ),
     "rules.never": "{rule} lässt in {joist} keinen Ausschnitt zu: {why}; das Tragwerksbüro fragen",
-    "rules.no kind": "{kind}",
+    "rules.by kind": "{kind}",
     "rules.shallow": "Höhe {deep}, bis {least} darf nichts ausgeschnitten werden",
     "rules.deep": "Höhe {deep}, die Regel reicht bis {most}",
     "rules.looked at": (
