@@ -53,7 +53,8 @@ def _pair(value: object) -> object:
     return value
 
 
-def _as_list(value: object) -> object:
+def as_list(value: object) -> object:
+    """Return a list of one for a group of keys that stands for itself."""
     return [value] if isinstance(value, dict) else value
 
 
@@ -189,15 +190,16 @@ class MeshForm(Form):
 
     file: str = Field(min_length=1, description="Path from the job's folder: " + ", ".join(MESH_ENDINGS))
     at: Point = Field(default=(0.0, 0.0, 0.0), description="Where the file's own origin comes to lie")
-    turn: Annotated[list[TurnForm], BeforeValidator(_as_list)] = Field(
+    turn: Annotated[list[TurnForm], BeforeValidator(as_list)] = Field(
         default=[],
         description="One turn or several, made in that order about the file's own origin",
-        json_schema_extra=lambda schema: _one_or_many(schema),
+        json_schema_extra=lambda schema: one_or_many(schema),
     )
     unit: Literal["mm", "cm", "m", "in"] = Field(default="mm", description="What one unit of the file is")
 
 
-def _one_or_many(schema: dict[str, Any]) -> None:
+def one_or_many(schema: dict[str, Any]) -> None:
+    """Let the schema of a list take one item without its list too."""
     items = schema.pop("items")
     schema.pop("type")
     schema["anyOf"] = [items, {"type": "array", "items": items}]

@@ -7,6 +7,7 @@ from typing import ClassVar
 
 from pipemodel.geometry.arrays import Floats, dots, np
 from pipemodel.geometry.extent import Extent
+from pipemodel.geometry.placing import Placing
 from pipemodel.geometry.shapes.base import Colour, Shape, Signed, to_block
 from pipemodel.geometry.shapes.face import Face, Vec2, edges, inside_outline, plane, rectangle
 from pipemodel.geometry.shapes.mesh import Mesh
@@ -28,6 +29,11 @@ class Extrusion(Shape):
     outline: tuple[Vec2, ...]
     bottom: float
     top: float
+
+    def placed(self, placing: Placing) -> Shape:
+        """Return it turned and moved."""
+        outline = tuple(placing.point((x, y, 0.0))[:2] for x, y in self.outline)
+        return Extrusion(outline, self.bottom + placing.at[2], self.top + placing.at[2])
 
     def bounds(self) -> tuple[Vec3, ...]:
         """Return opposite corners of the block that holds it."""

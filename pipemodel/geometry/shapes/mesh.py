@@ -7,10 +7,11 @@ from typing import ClassVar, NoReturn
 
 from pipemodel.geometry.arrays import Floats, Ints, np
 from pipemodel.geometry.extent import Extent
+from pipemodel.geometry.placing import Placing
 from pipemodel.geometry.shapes.base import Colour, Shape
 from pipemodel.geometry.shapes.face import Face
 from pipemodel.geometry.shapes.triangles import solid_angles, triangles_of
-from pipemodel.geometry.vectors import Vec3
+from pipemodel.geometry.vectors import EAST, NORTH, UP, Vec3
 
 
 @dataclass(frozen=True)
@@ -36,6 +37,12 @@ class MeshFile(Shape):
     def file(self) -> "MeshFile":
         """Itself."""
         return self
+
+    def placed(self, placing: Placing) -> "MeshFile":
+        """Return it turned and moved."""
+        columns = [placing.direction(column) for column in zip(*self.rotation, strict=True)]
+        x, y, z = zip(*columns, strict=True)
+        return MeshFile(self.path, (x, y, z), placing.point(self.offset), self.scale)
 
     def bounds(self) -> tuple[Vec3, ...]:
         """Return nothing: it has no size yet."""
@@ -87,6 +94,13 @@ class Mesh(Shape):
     source: str = ""
     file: MeshFile | None = None
     flats_mm: float = 0.0
+
+    def placed(self, placing: Placing) -> Shape:
+        """Return it turned and moved."""
+        columns = [placing.direction(axis) for axis in (EAST, NORTH, UP)]
+        points = self.vertices @ np.array(columns) + np.array(placing.at)
+        file = None if self.file is None else self.file.placed(placing)
+        return Mesh(points, self.faces, self.closed, self.source, file, self.flats_mm)
 
     def bounds(self) -> tuple[Vec3, ...]:
         """Return opposite corners of the block that holds its vertices."""
