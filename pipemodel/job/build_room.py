@@ -5,6 +5,7 @@ from pathlib import Path
 
 from pipemodel.geometry.shapes import MeshFile, Shape
 from pipemodel.geometry.vectors import EAST, NORTH, UP, Vec3, rotate
+from pipemodel.job.build_holes import with_holes
 from pipemodel.job.faults import Faults
 from pipemodel.job.model import Thing
 from pipemodel.job.quantities import shown
@@ -30,6 +31,8 @@ def build_things(room: Mapping[str, ThingForm], faults: Faults, folder: Path, al
             shape: Shape | None = _mesh(form.mesh, (*path, "mesh"), faults, folder, allow_outside)
         else:
             shape = next(given.shape() for key in SHAPES if (given := getattr(form, key)) is not None)
+        if shape is not None:
+            shape = with_holes(shape, form.holes, path, faults)
         if shape is not None:
             things.append(Thing(name, shape, form.clearance, faults.key_place(path)))
     return tuple(things)
