@@ -5,6 +5,7 @@ from pathlib import Path
 
 from pipemodel.geometry.shapes import MeshFile, Shape
 from pipemodel.geometry.vectors import EAST, NORTH, UP, Vec3, rotate
+from pipemodel.job.build_holes import with_holes
 from pipemodel.job.faults import Faults
 from pipemodel.job.model import Thing
 from pipemodel.job.own_file import OwnFileError, find_own
@@ -34,6 +35,8 @@ def build_things(
             shape: Shape | None = _mesh(form.mesh, (*path, "mesh"), faults, folder, within, allow_outside)
         else:
             shape = next(given.shape() for key in SHAPES if (given := getattr(form, key)) is not None)
+        if shape is not None:
+            shape = with_holes(shape, form.holes, path, faults)
         if shape is not None:
             things.append(Thing(name, shape, form.clearance, faults.key_place(path)))
     return tuple(things)

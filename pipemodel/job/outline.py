@@ -59,6 +59,11 @@ def _meet(sides: list[tuple[Vec2, Vec2]], i: int, j: int) -> bool:
         return _folds_back(a, b, d)
     if (j + 1) % n == i:
         return _folds_back(c, d, b)
+    return sides_meet(a, b, c, d)
+
+
+def sides_meet(a: Vec2, b: Vec2, c: Vec2, d: Vec2) -> bool:
+    """Tell whether the sides from a to b and from c to d cross or touch."""
     if max(a[1], b[1]) < min(c[1], d[1]) or max(c[1], d[1]) < min(a[1], b[1]):
         return False
     s1, s2, s3, s4 = _side(a, b, c), _side(a, b, d), _side(c, d, a), _side(c, d, b)

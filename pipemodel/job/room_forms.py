@@ -6,8 +6,10 @@ from pydantic import BeforeValidator, Field, PlainValidator, WithJsonSchema, mod
 
 from pipemodel.geometry.shapes import Box, Cylinder, Extrusion, HalfSpace, Shape
 from pipemodel.geometry.shapes.cone import Cone
-from pipemodel.geometry.vectors import EAST, NORTH, UP, Vec3, length, unit
+from pipemodel.geometry.shapes.plate import Plate
+from pipemodel.geometry.vectors import EAST, NORTH, UP, Vec3, along, cross, dot, length, unit
 from pipemodel.job.form import Form
+from pipemodel.job.hole_forms import HoleForm
 from pipemodel.job.outline import counter_clockwise, outline_fault
 from pipemodel.job.quantities import Angle, Length, NonNegativeLength, Point, PositiveLength, parse_number, shown
 
@@ -178,6 +180,31 @@ class ExtrusionForm(Form):
         return self
 
 
+class PlateForm(Form):
+    """An outline of some thickness, lying any way: a wall at an angle, a floor that falls, a gable."""
+
+    at: Point = Field(description="Where the outline's [0, 0] lies, on the side it is seen from")
+    across: Facing = Field(description="The way the outline's first figures go, to the right as seen")
+    up: Facing = Field(description="The way its second figures go, square to 'across'")
+    outline: list[PlanPoint] = Field(
+        min_length=3, max_length=MOST_OUTLINE_POINTS, description="The corners of the outline, in order round it"
+    )
+    thickness: PositiveLength = Field(description="How far it goes back from the side it is seen from")
+
+    def shape(self) -> Shape:
+        """Return the plate, its own axes at the back."""
+        back = along(self.at, cross(self.across, self.up), -self.thickness)
+        return Plate(back, self.across, self.up, self.thickness, (counter_clockwise(self.outline),))
+
+    @model_validator(mode="after")
+    def _is_flat(self) -> "PlateForm":
+        if abs(dot(self.across, self.up)) > 1e-9:
+            raise ValueError("'across' and 'up' of a plate are square to each other; these are not")
+        if fault := outline_fault(self.outline):
+            raise ValueError(fault)
+        return self
+
+
 class TurnForm(Form):
     """A rotation about an axis of the room, right-handed, before the thing is moved to its place."""
 
@@ -213,8 +240,10 @@ class ThingForm(Form):
     cone: ConeForm | None = None
     face: FaceForm | None = None
     extrusion: ExtrusionForm | None = None
+    plate: PlateForm | None = None
     mesh: MeshForm | None = None
     clearance: NonNegativeLength | None = None
+    holes: list[HoleForm] = Field(default=[], description="Holes right through a box, an extrusion or a plate")
 
     @model_validator(mode="after")
     def _one_shape(self) -> "ThingForm":
@@ -225,5 +254,5 @@ class ThingForm(Form):
         return self
 
 
-SHAPES = tuple(name for name in ThingForm.model_fields if name != "clearance")
+SHAPES = tuple(name for name in ThingForm.model_fields if name not in ("clearance", "holes"))
 """The kinds of things, by the key a job gives them under."""
