@@ -93,6 +93,8 @@ def _less_openings(plate: Plate, holes: Sequence[HoleForm]) -> Plate:
             cut.append(((min(a, c), min(b, d)), (max(a, c), max(b, d))))
     if not cut:
         return plate
+    if len(plate.outlines) > 1:
+        raise _FaultyError(None, "this plate has 'openings'; write those with square corners there too")
     (outline,) = plate.outlines
     (west, east), (south, north) = ((min(values), max(values)) for values in zip(*outline, strict=True))
     if len(outline) == 4 and all(a[0] == b[0] or a[1] == b[1] for a, b in edges(outline)):

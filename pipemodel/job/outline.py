@@ -2,7 +2,9 @@
 
 from collections.abc import Sequence
 
-from pipemodel.geometry.shapes.face import Vec2, edges
+from pipemodel.geometry.shapes.face import Vec2, edges, inside_outline
+
+MOST_CORNERS = 2000
 
 
 def outline_fault(outline: Sequence[Vec2]) -> str | None:
@@ -20,6 +22,22 @@ def outline_fault(outline: Sequence[Vec2]) -> str | None:
             f"the outline crosses or touches itself: the side from corner {a + 1} meets the one from "
             f"corner {b + 1}; give the corners in order round it"
         )
+    return None
+
+
+def openings_fault(outline: Sequence[Vec2], openings: Sequence[Sequence[Vec2]]) -> str | None:
+    """Return what is wrong with openings in an outline, or None: each lies within it, and they meet nowhere."""
+    loops = [tuple(opened(loop)) for loop in (outline, *openings)]
+    if sum(len(loop) for loop in loops) > MOST_CORNERS:
+        return f"the outline and its openings have more than {MOST_CORNERS} corners together"
+    for number, loop in enumerate(loops[1:], 1):
+        if not inside_outline(loops[0], *loop[0]):
+            return f"opening {number} lies beside the outline"
+        for other, before in enumerate(loops[:number]):
+            if any(sides_meet(a, b, c, d) for a, b in edges(loop) for c, d in edges(before)):
+                return f"opening {number} meets {f'opening {other}' if other else 'the outline'}"
+            if other and (inside_outline(before, *loop[0]) or inside_outline(loop, *before[0])):
+                return f"of the openings {other} and {number} one lies within the other"
     return None
 
 

@@ -10,7 +10,7 @@ from pipemodel.geometry.shapes.plate import Plate
 from pipemodel.geometry.vectors import EAST, NORTH, UP, Vec3, along, cross, dot, length, unit
 from pipemodel.job.form import Form
 from pipemodel.job.hole_forms import HoleForm
-from pipemodel.job.outline import counter_clockwise, outline_fault
+from pipemodel.job.outline import counter_clockwise, openings_fault, outline_fault
 from pipemodel.job.quantities import Angle, Length, NonNegativeLength, Point, PositiveLength, parse_number, shown
 
 FACING: dict[str, Vec3] = {
@@ -24,6 +24,7 @@ FACING: dict[str, Vec3] = {
 """The ways a face may look, by name."""
 MESH_ENDINGS = ("stl", "obj", "ply", "off", "3mf", "glb", "step", "stp")
 MOST_OUTLINE_POINTS = 1000
+MOST_OPENINGS = 200
 
 _AXES = ("x (west to east)", "y (south to north)", "z (bottom to top)")
 
@@ -190,17 +191,24 @@ class PlateForm(Form):
         min_length=3, max_length=MOST_OUTLINE_POINTS, description="The corners of the outline, in order round it"
     )
     thickness: PositiveLength = Field(description="How far it goes back from the side it is seen from")
+    openings: list[Annotated[list[PlanPoint], Field(min_length=3, max_length=MOST_OUTLINE_POINTS)]] = Field(
+        default=[], max_length=MOST_OPENINGS, description="Outlines within the outline that are cut out of it"
+    )
 
     def shape(self) -> Shape:
         """Return the plate, its own axes at the back."""
         back = along(self.at, cross(self.across, self.up), -self.thickness)
-        return Plate(back, self.across, self.up, self.thickness, (counter_clockwise(self.outline),))
+        outlines = tuple(counter_clockwise(outline) for outline in (self.outline, *self.openings))
+        return Plate(back, self.across, self.up, self.thickness, outlines)
 
     @model_validator(mode="after")
     def _is_flat(self) -> "PlateForm":
         if abs(dot(self.across, self.up)) > 1e-9:
             raise ValueError("'across' and 'up' of a plate are square to each other; these are not")
-        if fault := outline_fault(self.outline):
+        for outline in (self.outline, *self.openings):
+            if fault := outline_fault(outline):
+                raise ValueError(fault)
+        if fault := openings_fault(self.outline, self.openings):
             raise ValueError(fault)
         return self
 

@@ -26,7 +26,7 @@ class ModelsMissingError(ImportError):
 
     def __init__(self) -> None:
         super().__init__(
-            "building models are read by ifcopenshell, which is not installed; pip install 'pipemodel[models]' brings it"
+            "building models are read by ifcopenshell, which is missing; pip install 'pipemodel[models]' brings it"
         )
 
 
@@ -124,7 +124,7 @@ class _Cutter:
     def part(self, said: dict[str, Any]) -> Part:
         block = np.array(said["block"], dtype=np.float64)
         if "thing" in said:
-            return Part(block, said["thing"], hollow=said.get("plainer") == "hollow")
+            return Part(block, said["thing"], hollow=bool(said["hollow"]))
         vertices = self.vertices[self.vertex : self.vertex + said["vertices"]]
         faces = self.faces[self.face : self.face + said["faces"]]
         self.vertex += said["vertices"]

@@ -11,6 +11,7 @@ from typing import ClassVar
 
 from pipemodel.geometry.arrays import Floats, np
 from pipemodel.geometry.extent import Extent
+from pipemodel.geometry.placing import Placing
 from pipemodel.geometry.shapes.base import Colour, Shape, Signed, to_block
 from pipemodel.geometry.shapes.face import Face, Vec2, edges, inside_outline, outlined
 from pipemodel.geometry.shapes.mesh import Mesh, joined
@@ -53,6 +54,11 @@ class Plate(Shape):
     def place(self, x: float, y: float, z: float) -> Vec3:
         """Return a point of the room from its own axes."""
         return along(along(along(self.origin, self.across, x), self.up, y), self.normal, z)
+
+    def placed(self, placing: Placing) -> "Plate":
+        """Return it turned and moved."""
+        across, up = placing.direction(self.across), placing.direction(self.up)
+        return Plate(placing.point(self.origin), across, up, self.thickness, self.outlines, self.rounds)
 
     def bounds(self) -> tuple[Vec3, ...]:
         """Return opposite corners of the block along the axes that holds it."""

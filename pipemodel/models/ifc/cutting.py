@@ -19,13 +19,16 @@ _ALONG = 1e-9
 
 @dataclass(frozen=True)
 class Cut:
-    """What is left of a prism: a plate in mm; see `geometry.shapes.plate.Plate`."""
+    """What is left of a prism: a plate in mm; see `geometry.shapes.plate.Plate`.
 
-    origin: Floats
-    axes: Floats
+    `square` has the openings of a block, the least and greatest corner of each, in the plan of `body`; None for a
+    body of another outline.
+    """
+
+    body: Outlined
     outlines: tuple[tuple[Vec2, ...], ...]
     rounds: tuple[Round, ...]
-    thickness: float
+    square: tuple[tuple[Vec2, Vec2], ...] | None
 
 
 def cut(body: Outlined, openings: Sequence[Outlined]) -> Cut:
@@ -51,11 +54,16 @@ def _cut_along(body: Outlined, openings: Sequence[Outlined]) -> Cut:
     rounds = [loop for loop in (*body.inner, *loops) if isinstance(loop, Circle)]
     shapes = [loop for loop in loops if not isinstance(loop, Circle)]
     plain = [_rectangle(loop) for loop in shapes]
+    square: tuple[tuple[Vec2, Vec2], ...] | None = None
     if body.block and all(one is not None for one in plain):
         low, high = vec2s(np.asarray(body.outer)[[0, 2]])
-        outlines = rectangle_less(low, high, [one for one in plain if one is not None])
+        square = tuple(one for one in plain if one is not None and _meets(one, low, high))
+        outlines = rectangle_less(low, high, square)
+        corners = [corner for outline in outlines for corner in outline]
         if not outlines:
             raise OddError("its openings leave nothing of it")
+        if len(set(corners)) < len(corners):
+            raise HardError("openings that touch at a corner")
     else:
         outer = vec2s(body.outer)
         holes = [vec2s(loop) for loop in (*(h for h in body.inner if not isinstance(h, Circle)), *shapes)]
@@ -67,7 +75,7 @@ def _cut_along(body: Outlined, openings: Sequence[Outlined]) -> Cut:
     kept = tuple(as_round(one) for one in rounds if _round_is_in(one, outlines))
     if any(apart((a.x, a.y), (b.x, b.y)) <= a.radius + b.radius + TOUCH for a, b in combinations(kept, 2)):
         raise HardError("round openings that meet")
-    return Cut(body.origin, body.axes, outlines, kept, body.depth)
+    return Cut(body, outlines, kept, square)
 
 
 def _through(body: Outlined, opening: Outlined) -> Loop | None:
@@ -95,6 +103,11 @@ def _through(body: Outlined, opening: Outlined) -> Loop | None:
         loop: Floats = side.outer @ axes + at[:2]
         return loop if way > 0.0 else loop[::-1]
     raise HardError("an opening that does not go right through")
+
+
+def _meets(one: tuple[Vec2, Vec2], low: Vec2, high: Vec2) -> bool:
+    """Return whether a rectangle overlaps another."""
+    return all(one[0][k] < high[k] - TOUCH and one[1][k] > low[k] + TOUCH for k in range(2))
 
 
 def _rectangle(loop: Floats) -> tuple[Vec2, Vec2] | None:

@@ -3,11 +3,14 @@
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from itertools import combinations
-from typing import Any
+from typing import Any, NamedTuple
 
 import numpy as np
 
 from pipemodel.geometry.arrays import Floats, Ints
+from pipemodel.geometry.shapes.face import Vec2, inside_outline
+from pipemodel.geometry.shapes.plan import outlines_with_holes
+from pipemodel.geometry.shapes.signed_plan import Round
 from pipemodel.models.ifc.cutting import Cut, cut
 from pipemodel.models.ifc.frames import TOUCH, Outlined, as_round, outlined, vec2s
 from pipemodel.models.ifc.placing import HardError, OddError
@@ -15,6 +18,7 @@ from pipemodel.models.ifc.profiles import Circle
 from pipemodel.models.ifc.solids import Prism, Rod, Solid, Surface
 
 _ALONG = 1e-9
+_WAYS = ("east", "north", "up")
 _DIGITS = 6
 """Decimals of a length in mm, which rounds off no more than the sums do."""
 
@@ -100,8 +104,8 @@ def _closes(faces: Ints) -> bool:
     return 2 * len(both) == len(ways)
 
 
-def thing_of(shape: Any, moved: Floats) -> tuple[dict[str, Any], Floats, str]:
-    """Return an exact shape as a room file has it; the block that holds it, (2, 3); and what was made plainer.
+def things_of(shape: Any, moved: Floats) -> "list[Plain]":
+    """Return an exact shape as a room file has it; one that openings leave in pieces as several.
 
     Args:
         shape: from `shapes_of`, but no triangles.
@@ -111,60 +115,104 @@ def thing_of(shape: Any, moved: Floats) -> tuple[dict[str, Any], Floats, str]:
         HardError: if the room has no such shape.
     """
     if isinstance(shape, Rod):
-        return _cylinder(shape.start - moved, shape.finish - moved, shape.radius, shape.hollow)
+        return [_cylinder(shape.start - moved, shape.finish - moved, shape.radius, shape.hollow)]
     if isinstance(shape, Cut):
-        return _plate(shape.origin - moved, shape.axes, shape.outlines, shape.rounds, shape.thickness)
+        return _cut_things(shape, moved)
     origin, axes = shape.origin - moved, shape.axes
     if isinstance(shape.outer, Circle):
         hollow = len(shape.inner) == 1 and isinstance(shape.inner[0], Circle) and shape.inner[0][:2] == shape.outer[:2]
         if shape.inner and not hollow:
             raise HardError("a round body with openings in it")
         start = origin + shape.outer.x * axes[0] + shape.outer.y * axes[1]
-        return _cylinder(start, start + shape.depth * axes[2], shape.outer.radius, hollow)
-    if shape.block and np.abs(np.abs(axes) - np.round(np.abs(axes))).max() < _ALONG:
-        reach = axes.T @ (*np.asarray(shape.outer)[2], shape.depth)
-        ends = np.sort([origin, origin + reach], axis=0)
-        return {"box": {"from": _mm(ends[0]), "to": _mm(ends[1])}}, ends, ""
+        return [_cylinder(start, start + shape.depth * axes[2], shape.outer.radius, hollow)]
+    if shape.block and _along_axes(axes):
+        return [_box(shape, origin)]
     upright = next((side for side in shape.sides if abs(side.axes[2][2]) > 1.0 - _ALONG), None)
     if upright is not None and not upright.inner:
-        plan = (upright.outer @ upright.axes[:2] + upright.origin - moved)[:, :2]
-        level = float(upright.origin[2] - moved[2])
-        ends = np.sort([level, level + upright.depth * float(np.sign(upright.axes[2][2]))])
-        block = np.column_stack([np.array([plan.min(axis=0), plan.max(axis=0)]), ends])
-        low, high = _mm(ends)
-        return {"extrusion": {"outline": [_mm(p) for p in plan], "from": low, "to": high}}, block, ""
-    polygons = (vec2s(shape.outer), *(vec2s(h) for h in shape.inner if not isinstance(h, Circle)))
+        return [_upright(upright, origin)]
+    polygons = [vec2s(h) for h in shape.inner if not isinstance(h, Circle)]
     rounds = [as_round(hole) for hole in shape.inner if isinstance(hole, Circle)]
-    return _plate(origin, axes, polygons, rounds, shape.depth)
+    return [_plate(shape, origin, vec2s(shape.outer), polygons, rounds)]
 
 
-def _cylinder(start: Floats, finish: Floats, radius: float, hollow: bool) -> tuple[dict[str, Any], Floats, str]:
+class Plain(NamedTuple):
+    """A thing as a room file has it, the block that holds it, (2, 3) mm, and whether it was a tube, now filled."""
+
+    thing: dict[str, Any]
+    block: Floats
+    hollow: bool = False
+
+
+def _along_axes(axes: Floats) -> bool:
+    return bool(np.abs(np.abs(axes) - np.round(np.abs(axes))).max() < _ALONG)
+
+
+def _cut_things(shape: Cut, moved: Floats) -> list[Plain]:
+    body, origin = shape.body, shape.body.origin - moved
+    pieces = outlines_with_holes(shape.outlines)
+    if shape.square is not None and _along_axes(body.axes) and len(pieces) == 1:
+        plain = _box(body, origin)
+        holes: list[dict[str, Any]] = []
+        for low, high in shape.square:
+            ends = np.sort([(*low, 0.0) @ body.axes + origin, (*high, body.depth) @ body.axes + origin], axis=0)
+            holes.append({"from": _mm(ends[0]), "to": _mm(ends[1])})
+        for x, y, radius in shape.rounds:
+            holes.append({"at": _mm((x, y, 0.0) @ body.axes + origin), "diameter": _number(2.0 * radius)})
+        way = _WAYS[int(np.argmax(np.abs(body.axes[2])))]
+        if holes:
+            plain.thing["holes"] = [{**hole, "through": way} for hole in holes]
+        return [plain]
+    found = []
+    for outline, openings in pieces:
+        within = [h for h in shape.rounds if inside_outline(outline, h.x, h.y)]
+        found.append(_plate(body, origin, outline, [opening[::-1] for opening in openings], within))
+    return found
+
+
+def _box(body: Outlined, origin: Floats) -> Plain:
+    reach = body.axes.T @ (*np.asarray(body.outer)[2], body.depth)
+    ends = np.sort([origin, origin + reach], axis=0)
+    return Plain({"box": {"from": _mm(ends[0]), "to": _mm(ends[1])}}, ends)
+
+
+def _upright(body: Outlined, origin: Floats) -> Plain:
+    plan = (body.outer @ body.axes[:2] + origin)[:, :2]
+    ends = np.sort([origin[2], origin[2] + body.depth * np.sign(body.axes[2][2])])
+    block = np.column_stack([np.array([plan.min(axis=0), plan.max(axis=0)]), ends])
+    low, high = _mm(ends)
+    return Plain({"extrusion": {"outline": [_mm(p) for p in plan], "from": low, "to": high}}, block)
+
+
+def _cylinder(start: Floats, finish: Floats, radius: float, hollow: bool) -> Plain:
     way = (finish - start) / np.linalg.norm(finish - start)
     reach = radius * np.sqrt(np.maximum(1.0 - way * way, 0.0))
     block = np.array([np.minimum(start, finish) - reach, np.maximum(start, finish) + reach])
     cylinder = {"from": _mm(start), "to": _mm(finish), "diameter": _number(2.0 * radius)}
-    return {"cylinder": cylinder}, block, "hollow" if hollow else ""
+    return Plain({"cylinder": cylinder}, block, hollow)
 
 
 def _plate(
+    body: Outlined,
     origin: Floats,
-    axes: Floats,
-    outlines: Sequence[Sequence[Sequence[float]]],
-    rounds: Sequence[Sequence[float]],
-    thickness: float,
-) -> tuple[dict[str, Any], Floats, str]:
-    flat = np.array([p for outline in outlines for p in outline]) @ axes[:2] + origin
-    whole = np.concatenate([flat, flat + thickness * axes[2]])
-    plate: dict[str, Any] = {
-        "at": _mm(origin),
-        "across": [round(float(v), 15) + 0.0 for v in axes[0]],
-        "up": [round(float(v), 15) + 0.0 for v in axes[1]],
-        "thickness": _number(thickness),
-        "outlines": [[_mm(p) for p in outline] for outline in outlines],
+    outline: Sequence[Vec2],
+    openings: Sequence[Sequence[Vec2]],
+    rounds: Sequence[Round],
+) -> Plain:
+    front = origin + body.depth * body.axes[2]
+    flat = np.array(outline) @ body.axes[:2]
+    whole = np.concatenate([flat + origin, flat + front])
+    thing: dict[str, Any] = {
+        "at": _mm(front),
+        "across": [round(float(v), 15) + 0.0 for v in body.axes[0]],
+        "up": [round(float(v), 15) + 0.0 for v in body.axes[1]],
+        "outline": [_mm(p) for p in outline],
+        "thickness": _number(body.depth),
     }
-    if rounds:
-        plate["rounds"] = [{"at": _mm(hole[:2]), "diameter": _number(2.0 * hole[2])} for hole in rounds]
-    return {"plate": plate}, np.array([whole.min(axis=0), whole.max(axis=0)]), ""
+    if openings:
+        thing["openings"] = [[_mm(p) for p in opening] for opening in openings]
+    holes = [{"at": _mm((h.x, h.y) @ body.axes[:2] + front), "diameter": _number(2.0 * h.radius)} for h in rounds]
+    block = np.array([whole.min(axis=0), whole.max(axis=0)])
+    return Plain({"plate": thing, **({"holes": holes} if holes else {})}, block)
 
 
 def _number(value: float) -> float:

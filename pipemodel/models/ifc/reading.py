@@ -26,7 +26,7 @@ from pipemodel.models.ifc.elements import (
 )
 from pipemodel.models.ifc.kernel import by_kernel
 from pipemodel.models.ifc.placing import HardError, OddError, Placements
-from pipemodel.models.ifc.plain import Triangles, shapes_of, thing_of
+from pipemodel.models.ifc.plain import Triangles, shapes_of, things_of
 from pipemodel.models.ifc.solids import Items, Solid
 
 MOST_PARTS = 12
@@ -114,7 +114,7 @@ class _Reading:
             if not shapes:
                 raise OddError("its body is empty")
             if len(shapes) <= MOST_PARTS and not any(isinstance(shape, Triangles) for shape in shapes):
-                return [self._exact(shape) for shape in shapes]
+                return [part for shape in shapes for part in self._exact(shape)]
             if all(isinstance(shape, Triangles) for shape in shapes):
                 return [self._surface(shapes)]
         except HardError:
@@ -133,9 +133,11 @@ class _Reading:
             if body is not None:
                 yield from self._solids(opening, body)
 
-    def _exact(self, shape: Any) -> dict[str, Any]:
-        thing, block, plainer = thing_of(shape, self.moved)
-        return {"thing": thing, "block": block.tolist(), **({"plainer": plainer} if plainer else {})}
+    def _exact(self, shape: Any) -> list[dict[str, Any]]:
+        return [
+            {"thing": plain.thing, "block": plain.block.tolist(), "hollow": plain.hollow}
+            for plain in things_of(shape, self.moved)
+        ]
 
     def _surface(self, pieces: list[Triangles]) -> dict[str, Any]:
         first = np.cumsum([0, *(len(piece.vertices) for piece in pieces[:-1])])
