@@ -7,10 +7,10 @@ from pipemodel.geometry.shapes import MeshFile, Shape
 from pipemodel.geometry.vectors import EAST, NORTH, UP, Vec3, rotate
 from pipemodel.job.build_holes import with_holes
 from pipemodel.job.faults import Faults
-from pipemodel.job.model import Thing
+from pipemodel.job.model import Source, Thing
 from pipemodel.job.own_file import OwnFileError, find_own
 from pipemodel.job.quantities import shown
-from pipemodel.job.room_forms import MESH_ENDINGS, SHAPES, MeshForm, ThingForm, TurnForm
+from pipemodel.job.room_forms import MESH_ENDINGS, SHAPES, MeshForm, SourceForm, ThingForm, TurnForm
 
 MM_PER_FILE_UNIT = {"mm": 1.0, "cm": 10.0, "m": 1000.0, "in": 25.4}
 _AXIS = {"x": EAST, "y": NORTH, "z": UP}
@@ -38,8 +38,12 @@ def build_things(
         if shape is not None:
             shape = with_holes(shape, form.holes, path, faults)
         if shape is not None:
-            things.append(Thing(name, shape, form.clearance, faults.key_place(path)))
+            things.append(Thing(name, shape, form.clearance, faults.key_place(path), _source(form.source)))
     return tuple(things)
+
+
+def _source(form: SourceForm | None) -> Source | None:
+    return None if form is None else Source(form.guid, form.class_, form.storey, tuple(form.systems), form.name)
 
 
 def rotation_of(turns: list[TurnForm]) -> tuple[Vec3, Vec3, Vec3]:
@@ -78,4 +82,4 @@ def _mesh(
         faults.at(place, f"the file {quoted} cannot be read: {shown(reason)}")
         return None
     rotation = rotation_of(form.turn)
-    return MeshFile(str(file), rotation, form.at, MM_PER_FILE_UNIT[form.unit])
+    return MeshFile(str(file), rotation, form.at, MM_PER_FILE_UNIT[form.unit], form.part or "")

@@ -29,6 +29,17 @@ class Place:
     file: str = ""
 
 
+class Source(NamedTuple):
+    """Where a thing comes from in a building model: the element's GUID, class, storey and systems."""
+
+    guid: str
+    kind: str
+    storey: str = ""
+    systems: tuple[str, ...] = ()
+    name: str = ""
+    """Its name in the model, where the thing has another."""
+
+
 @dataclass(frozen=True)
 class Thing(InLibraries):
     """A thing in the room that the runs must keep clear of; its own clearance wins over the job's."""
@@ -37,6 +48,7 @@ class Thing(InLibraries):
     shape: Shape
     clearance_mm: float | None = None
     place: Place = Place()
+    source: Source | None = None
 
 
 @dataclass(frozen=True)

@@ -231,6 +231,9 @@ class MeshForm(Form):
         json_schema_extra=lambda schema: one_or_many(schema),
     )
     unit: Literal["mm", "cm", "m", "in"] = Field(default="mm", description="What one unit of the file is")
+    part: str | None = Field(
+        default=None, min_length=1, max_length=200, description="The one part of the file of that name; all if left out"
+    )
 
 
 def one_or_many(schema: dict[str, Any]) -> None:
@@ -238,6 +241,18 @@ def one_or_many(schema: dict[str, Any]) -> None:
     items = schema.pop("items")
     schema.pop("type")
     schema["anyOf"] = [items, {"type": "array", "items": items}]
+
+
+class SourceForm(Form):
+    """Where a thing comes from in a building model."""
+
+    guid: str = Field(min_length=1, max_length=64, description="The element's own identifier in the model")
+    class_: str = Field(alias="class", min_length=1, max_length=80, description="Its class, such as IfcWall")
+    name: str = Field(default="", max_length=1000, description="Its name in the model, where the thing has another")
+    storey: str = Field(default="", max_length=1000, description="The storey it stands on")
+    systems: list[Annotated[str, Field(max_length=1000)]] = Field(
+        default=[], max_length=50, description="The systems it belongs to"
+    )
 
 
 class ThingForm(Form):
@@ -252,6 +267,7 @@ class ThingForm(Form):
     mesh: MeshForm | None = None
     clearance: NonNegativeLength | None = None
     holes: list[HoleForm] = Field(default=[], description="Holes right through a box, an extrusion or a plate")
+    source: SourceForm | None = Field(default=None, description="Where it comes from in a building model")
 
     @model_validator(mode="after")
     def _one_shape(self) -> "ThingForm":
@@ -262,5 +278,5 @@ class ThingForm(Form):
         return self
 
 
-SHAPES = tuple(name for name in ThingForm.model_fields if name not in ("clearance", "holes"))
+SHAPES = tuple(name for name in ThingForm.model_fields if name not in ("clearance", "holes", "source"))
 """The kinds of things, by the key a job gives them under."""

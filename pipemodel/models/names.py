@@ -7,7 +7,7 @@ from pipemodel.job.names import LONGEST
 from pipemodel.job.room_file_forms import FILE_KEY
 from pipemodel.models.values import Element
 
-_SPARE = 24
+_SPARE = 16
 """Characters kept free for what tells things of one name apart."""
 
 

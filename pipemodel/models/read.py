@@ -10,6 +10,7 @@ import numpy as np
 
 from pipemodel.geometry.arrays import Floats, Ints
 from pipemodel.job.model import Fault, JobError
+from pipemodel.models.missing import ModelsMissingError
 from pipemodel.models.values import Element, Model, Part
 from pipemodel.processes.child import Child, ChildDiedError, ChildError, ChildFailedError, ChildLimits, ChildSlowError
 from pipemodel.wording.safe_text import shown
@@ -19,15 +20,6 @@ MOST_BYTES = 500_000_000
 LIMITS = ChildLimits(seconds=300.0, memory_bytes=6_000_000_000)
 """What reading one model may take."""
 _READER = "pipemodel.models.ifc.reading:answer"
-
-
-class ModelsMissingError(ImportError):
-    """The library that reads building models is not there; the message says how to have it."""
-
-    def __init__(self) -> None:
-        super().__init__(
-            "building models are read by ifcopenshell, which is missing; pip install 'pipemodel[models]' brings it"
-        )
 
 
 def read_model(path: Path, classes: Sequence[str] = (), storeys: Sequence[str] = ()) -> Model:

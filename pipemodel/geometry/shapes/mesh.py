@@ -1,7 +1,7 @@
 """Triangle meshes, read from files or made here, and files of them that are not read yet."""
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import ClassVar, NoReturn
 
@@ -32,6 +32,8 @@ class MeshFile(Shape):
     rotation: tuple[Vec3, Vec3, Vec3] = ((1.0, 0.0, 0.0), (0.0, 1.0, 0.0), (0.0, 0.0, 1.0))
     offset: Vec3 = (0.0, 0.0, 0.0)
     scale: float = 1.0
+    part: str = ""
+    """The name of the one part of the file that is meant; all of it if empty."""
 
     @property
     def file(self) -> "MeshFile":
@@ -42,7 +44,7 @@ class MeshFile(Shape):
         """Return it turned and moved."""
         columns = [placing.direction(column) for column in zip(*self.rotation, strict=True)]
         x, y, z = zip(*columns, strict=True)
-        return MeshFile(self.path, (x, y, z), placing.point(self.offset), self.scale)
+        return replace(self, rotation=(x, y, z), offset=placing.point(self.offset))
 
     def bounds(self) -> tuple[Vec3, ...]:
         """Return nothing: it has no size yet."""

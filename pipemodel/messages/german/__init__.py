@@ -9,6 +9,7 @@ from pipemodel.messages.german.fit import FIT
 from pipemodel.messages.german.jig_papers import JIG_PAPERS
 from pipemodel.messages.german.jigs import JIGS
 from pipemodel.messages.german.measured import MEASURED
+from pipemodel.messages.german.models import MODELS
 from pipemodel.messages.german.pack import PACK
 from pipemodel.messages.german.page import PAGE
 from pipemodel.messages.german.papers import PAPERS
@@ -20,6 +21,7 @@ TEMPLATES = {
     **KEYED,
     **FINDINGS,
     **MEASURED,
+    **MODELS,
     **ASKING,
     **FIT,
     **PULLS,

@@ -61,8 +61,8 @@ def moved_by(model: Any, placements: Placements, unit_mm: float) -> Floats:
     for kind in ("IfcBuilding", "IfcSite"):
         for stands in _places(model.by_type(kind), placements) * unit_mm:
             if np.abs(places - stands).max() <= FAR_MM:
-                return np.round(stands, 6)
-    return np.floor(places.min(axis=0) / _METRE_MM) * _METRE_MM
+                return np.asarray(np.round(stands, 6))
+    return np.asarray(np.floor(places.min(axis=0) / _METRE_MM) * _METRE_MM)
 
 
 def _places(products: Any, placements: Placements) -> Floats:

@@ -18,7 +18,7 @@ ANGLE_RAD = 0.35
 def _settings() -> Any:
     import ifcopenshell.geom
 
-    settings = ifcopenshell.geom.settings()
+    settings: Any = ifcopenshell.geom.settings()  # type: ignore[no-untyped-call]
     settings.set("use-world-coords", True)
     settings.set("mesher-linear-deflection", CHORD_MM / 1000.0)
     settings.set("mesher-angular-deflection", ANGLE_RAD)
@@ -35,7 +35,7 @@ def by_kernel(model: Any, element: Any) -> Triangles:
     import ifcopenshell.geom
 
     try:
-        shape = ifcopenshell.geom.create_shape(_settings(), element)
+        shape: Any = ifcopenshell.geom.create_shape(_settings(), element)
     except RuntimeError:
         raise OddError("its body cannot be made") from None
     vertices = np.array(shape.geometry.verts, dtype=np.float64).reshape(-1, 3) * 1000.0
