@@ -43,8 +43,8 @@ def _said_of(model: Model) -> list[str]:
         way = "clockwise" if model.true_north_deg > 0.0 else "counter-clockwise"
         said.append(f"True north lies {abs(model.true_north_deg):g} degrees {way} of its y; nothing was turned.")
     if model.on_map is not None:
-        east, north, height = model.on_map
-        said.append(f"Its zero is said to stand on a map at eastings {east:g}, northings {north:g}, height {height:g}.")
+        east, north, height = (_flow(v) for v in model.on_map)
+        said.append(f"Its zero is said to stand on a map at eastings {east}, northings {north}, height {height}.")
     if any(model.moved_mm):
         place = ", ".join(_flow(v) for v in model.moved_mm)
         said.append(f"It stands far from its own zero: the model's [{place}] is [0, 0, 0] here.")
@@ -96,7 +96,8 @@ def _flow(value: Any) -> str:
 
 
 def _scalar(text: str) -> str:
-    """Return a text in YAML, in quotes where it needs them."""
+    """Return a text in YAML, in quotes where it needs them; nothing in it is taken for an expression."""
+    text = text.replace("${", "$ {")
     if _PLAIN.fullmatch(text) and text.casefold() not in _WORDS and "  " not in text:
         return text
     return json.dumps(text, ensure_ascii=not text.isprintable())

@@ -10,7 +10,7 @@ from pipemodel.geometry.arrays import Floats
 from pipemodel.geometry.shapes.face import Vec2, edges, inside_outline
 from pipemodel.geometry.shapes.plan import rectangle_less, side_distance
 from pipemodel.geometry.shapes.signed_plan import Round
-from pipemodel.models.ifc.frames import TOUCH, Outlined, apart, as_round, vec2s
+from pipemodel.models.ifc.frames import TOUCH, Outlined, apart, as_round, side_of, vec2s
 from pipemodel.models.ifc.placing import HardError, OddError
 from pipemodel.models.ifc.profiles import Circle, Loop
 
@@ -139,13 +139,9 @@ def _near(one: tuple[Vec2, ...], other: tuple[Vec2, ...]) -> bool:
         for c, d in edges(other):
             if min(side_distance(a, b, c), side_distance(a, b, d), side_distance(c, d, a)) <= TOUCH:
                 return True
-            if _side(a, b, c) * _side(a, b, d) < 0.0 and _side(c, d, a) * _side(c, d, b) < 0.0:
+            if side_of(a, b, c) * side_of(a, b, d) < 0.0 and side_of(c, d, a) * side_of(c, d, b) < 0.0:
                 return True
     return False
-
-
-def _side(a: Vec2, b: Vec2, p: Vec2) -> float:
-    return (b[0] - a[0]) * (p[1] - a[1]) - (b[1] - a[1]) * (p[0] - a[0])
 
 
 def _round_is_in(one: Circle, outlines: Sequence[tuple[Vec2, ...]]) -> bool:

@@ -1,12 +1,14 @@
 """Prisms as a room has them: in mm, in axes that are square, and a block seen along each of its axes."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import combinations
 from math import hypot
 
 import numpy as np
 
 from pipemodel.geometry.arrays import Floats
-from pipemodel.geometry.shapes.face import Vec2
+from pipemodel.geometry.shapes.face import Vec2, edges
 from pipemodel.geometry.shapes.signed_plan import Round
 from pipemodel.job.outline import outline_fault
 from pipemodel.models.ifc.placing import HardError, OddError
@@ -72,10 +74,26 @@ def _in_mm(loop: Loop, unit_mm: float) -> Loop:
         return Circle(loop.x * unit_mm, loop.y * unit_mm, loop.radius * unit_mm)
     points = _without_straight_corners(loop * unit_mm)
     if fault := outline_fault(vec2s(points)):
+        if _crosses_itself(vec2s(points)):
+            raise OddError("its outline crosses itself")
         raise HardError(fault)
     x, y = points.T
     left = np.dot(x, np.roll(y, -1)) > np.dot(np.roll(x, -1), y)
     return points if left else points[::-1]
+
+
+def _crosses_itself(points: Sequence[Vec2]) -> bool:
+    """Return whether two sides of an outline go through each other, and do not only touch."""
+    sides = list(edges(tuple(points)))
+    return any(
+        side_of(a, b, c) * side_of(a, b, d) < 0.0 and side_of(c, d, a) * side_of(c, d, b) < 0.0
+        for (a, b), (c, d) in combinations(sides, 2)
+    )
+
+
+def side_of(a: Vec2, b: Vec2, p: Vec2) -> float:
+    """Return a number above zero where a point lies to the left of the line from a to b, below zero to the right."""
+    return (b[0] - a[0]) * (p[1] - a[1]) - (b[1] - a[1]) * (p[0] - a[0])
 
 
 def _without_straight_corners(points: Floats) -> Floats:

@@ -29,6 +29,8 @@ from pipemodel.models.ifc.placing import HardError, OddError, Placements
 from pipemodel.models.ifc.plain import Triangles, shapes_of, things_of
 from pipemodel.models.ifc.solids import Items, Solid
 
+FARTHEST_MM = 1e9
+"""Nothing in a room lies farther out than this."""
 MOST_PARTS = 12
 """An element of more exact shapes than this becomes one surface."""
 _END = b"END-ISO-10303-21;"
@@ -134,10 +136,10 @@ class _Reading:
                 yield from self._solids(opening, body)
 
     def _exact(self, shape: Any) -> list[dict[str, Any]]:
-        return [
-            {"thing": plain.thing, "block": plain.block.tolist(), "hollow": plain.hollow}
-            for plain in things_of(shape, self.moved)
-        ]
+        found = things_of(shape, self.moved)
+        for plain in found:
+            _see_near(plain.block)
+        return [{"thing": plain.thing, "block": plain.block.tolist(), "hollow": plain.hollow} for plain in found]
 
     def _surface(self, pieces: list[Triangles]) -> dict[str, Any]:
         first = np.cumsum([0, *(len(piece.vertices) for piece in pieces[:-1])])
@@ -145,6 +147,12 @@ class _Reading:
         faces = np.concatenate([piece.faces + n for piece, n in zip(pieces, first, strict=True)])
         if not len(faces) or not np.all(np.isfinite(vertices)):
             raise OddError("its body is empty")
+        block = np.array([vertices.min(axis=0), vertices.max(axis=0)])
+        _see_near(block)
         self.surfaces.append((vertices, faces))
-        block = [vertices.min(axis=0).tolist(), vertices.max(axis=0).tolist()]
-        return {"vertices": len(vertices), "faces": len(faces), "block": block}
+        return {"vertices": len(vertices), "faces": len(faces), "block": block.tolist()}
+
+
+def _see_near(block: Floats) -> None:
+    if not np.abs(block).max() <= FARTHEST_MM:
+        raise OddError(f"it reaches more than {FARTHEST_MM / 1e6:g} km out")
