@@ -121,4 +121,4 @@ class _Cutter:
         faces = self.faces[self.face : self.face + said["faces"]]
         self.vertex += said["vertices"]
         self.face += said["faces"]
-        return Part(block, surface=(vertices, faces))
+        return Part(block, surface=(vertices, faces), closed=bool(said["closed"]))

@@ -58,12 +58,19 @@ def _said_of(model: Model) -> list[str]:
 
 def _left_out(model: Model) -> list[str]:
     lines = []
+    for one in open_ones(model):
+        lines.append(f"Its surface does not close, so it has no inside: {one.kind} {one.name} ({one.guid})")
     if model.left_out:
         lines.append(f"Left out, {len(model.left_out)}:")
         lines += [f"  {one.kind} {one.name or 'without a name'} ({one.guid}): {one.why}" for one in model.left_out]
     if model.further:
         lines.append(f"Left out for being further than asked for from every run: {model.further}")
     return lines
+
+
+def open_ones(model: Model) -> list[Element]:
+    """Return the elements with a surface that does not close."""
+    return [element for element in model.elements if not all(part.closed for part in element.parts)]
 
 
 def counts_of(model: Model) -> Counter[str]:

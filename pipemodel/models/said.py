@@ -5,7 +5,7 @@ from pathlib import Path
 from pipemodel.messages.say import words
 from pipemodel.messages.units import Language, units_for
 from pipemodel.messages.values import Count, Name, Value, listed, message
-from pipemodel.models.room_text import counts_of
+from pipemodel.models.room_text import counts_of, open_ones
 from pipemodel.models.values import Model
 
 
@@ -23,6 +23,8 @@ def said_of(model: Model, out: Path, language: Language) -> str:
         text = line("model.things", file=file, elements=Count(len(model.elements)), kinds=listed(parts, ","))
     else:
         text = line("model.nothing", file=file)
+    if opened := open_ones(model):
+        text += line("model.open", n=Count(len(opened)))
     if model.left_out:
         text += line("model.left out", n=Count(len(model.left_out)))
     if model.further:

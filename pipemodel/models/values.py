@@ -10,13 +10,14 @@ from pipemodel.geometry.arrays import Floats, Ints
 class Part:
     """One shape of an element: `thing` as a room file has it; or a surface, corners (n, 3) mm and faces (m, 3).
 
-    `block` holds it, (2, 3) mm; `hollow` if it is a tube that counts as filled.
+    `block` holds it, (2, 3) mm; `hollow` if it is a tube that counts as filled; `closed` if a surface has an inside.
     """
 
     block: Floats
     thing: dict[str, Any] | None = None
     surface: tuple[Floats, Ints] | None = None
     hollow: bool = False
+    closed: bool = True
 
 
 @dataclass(frozen=True)

@@ -19,6 +19,7 @@ import numpy as np
 
 from pipemodel.geometry.shapes import Mesh, MeshFile
 from pipemodel.geometry.vectors import Vec3
+from pipemodel.solids.glb_parts import plain_part
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -88,6 +89,20 @@ def mesh_of(data: bytes, file: MeshFile, most: Most) -> Mesh:
     for array in (vertices, faces):
         array.setflags(write=False)
     return Mesh(vertices, faces, bool(said["closed"]), file.path, file, float(said["flats_mm"]))
+
+
+def plain_mesh(file: MeshFile, most: Most) -> Mesh | None:
+    """Return the mesh of a part that closes of a plain glTF file, None where the reader of any file is needed."""
+    path = Path(file.path)
+    found = plain_part(path, file.part) if file.part and path.suffix.lower() == ".glb" else None
+    if found is None:
+        return None
+    vertices, faces = found
+    try:
+        see(path, vertices, faces, most)
+        return _placed(file, path, vertices, faces, True, most) if Mesh(vertices, faces).closes else None
+    except MeshError:
+        return None
 
 
 def _read(file: MeshFile, most: Most) -> Mesh:

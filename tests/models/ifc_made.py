@@ -35,10 +35,7 @@ class MadeModel:
         ]
         for whole, parts in ((project, [self.site]), (self.site, [self.building]), (self.building, self.storeys)):
             make("IfcRelAggregates", self.guid(), RelatingObject=whole, RelatedObjects=parts)
-        self.contained = [
-            make("IfcRelContainedInSpatialStructure", self.guid(), RelatedElements=[], RelatingStructure=storey)
-            for storey in self.storeys
-        ]
+        self.held = [[], []]
 
     def guid(self):
         """GUIDs in the order they are asked for, the same at every run."""
@@ -124,8 +121,7 @@ class MadeModel:
         shape = self.body(items, body) if items else None
         place = self.place(axes, under or self.storeys[storey])
         made = self.make(kind, self.guid(), Name=name, ObjectPlacement=place, Representation=shape)
-        relation = self.contained[storey]
-        relation.RelatedElements = [*relation.RelatedElements, made]
+        self.held[storey].append(made)
         return made
 
     def opening(self, host, items, axes=None):
@@ -139,8 +135,9 @@ class MadeModel:
         self.make("IfcRelAssignsToGroup", self.guid(), RelatedObjects=elements, RelatingGroup=system)
 
     def written(self, path):
-        for relation in self.contained:
-            if not relation.RelatedElements:
-                self.file.remove(relation)
+        for storey, held in zip(self.storeys, self.held, strict=True):
+            if held:
+                relation = self.make("IfcRelContainedInSpatialStructure", self.guid())
+                relation.RelatedElements, relation.RelatingStructure = held, storey
         path.write_text(self.file.to_string(), encoding="utf-8")
         return path

@@ -8,6 +8,9 @@ MODELS = {
     "model.extrusion": "{n} {n|outline|outlines} carried up",
     "model.plate": "{n} {n|plate|plates}",
     "model.mesh": "{n} {n|surface|surfaces} of triangles",
+    "model.open": (
+        "{n} {n|surface does|surfaces do} not close and {n|has|have} no inside; the end of the file says which"
+    ),
     "model.left out": "{n} {n|element was|elements were} left out; the end of the file says which, and why",
     "model.further": "{n} {n|element was|elements were} left out for being further from every run",
     "model.moved": "the model stands far from its own zero and was moved; the head of the file says by how much",

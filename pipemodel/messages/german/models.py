@@ -8,6 +8,10 @@ MODELS = {
     "model.extrusion": "{n} {n|hochgezogener Umriss|hochgezogene Umrisse}",
     "model.plate": "{n} {n|Platte|Platten}",
     "model.mesh": "{n} {n|Fläche|Flächen} aus Dreiecken",
+    "model.open": (
+        "{n} {n|Fläche schließt|Flächen schließen} sich nicht und {n|hat|haben} kein Inneres; "
+        "am Ende der Datei steht, welche"
+    ),
     "model.left out": "{n} {n|Bauteil|Bauteile} ausgelassen; am Ende der Datei steht, welche und warum",
     "model.further": "{n} {n|Bauteil|Bauteile} ausgelassen, von jeder Leitung weiter weg",
     "model.moved": (

@@ -25,6 +25,7 @@ from pipemodel.models.ifc.elements import (
     whole_is_opened,
 )
 from pipemodel.models.ifc.kernel import by_kernel
+from pipemodel.models.ifc.mending import mended
 from pipemodel.models.ifc.placing import HardError, OddError, Placements
 from pipemodel.models.ifc.plain import Triangles, shapes_of, things_of
 from pipemodel.models.ifc.solids import Items, Solid
@@ -142,15 +143,18 @@ class _Reading:
         return [{"thing": plain.thing, "block": plain.block.tolist(), "hollow": plain.hollow} for plain in found]
 
     def _surface(self, pieces: list[Triangles]) -> dict[str, Any]:
+        pieces = [piece for piece in pieces if len(piece.faces)]
+        if not pieces or not all(np.all(np.isfinite(piece.vertices)) for piece in pieces):
+            raise OddError("its body is empty")
         first = np.cumsum([0, *(len(piece.vertices) for piece in pieces[:-1])])
         vertices = np.concatenate([piece.vertices for piece in pieces]) - self.moved
-        faces = np.concatenate([piece.faces + n for piece, n in zip(pieces, first, strict=True)])
-        if not len(faces) or not np.all(np.isfinite(vertices)):
-            raise OddError("its body is empty")
+        mends = [mended(piece.vertices, piece.faces) for piece in pieces]
+        faces = np.concatenate([found + n for (found, _), n in zip(mends, first, strict=True)])
         block = np.array([vertices.min(axis=0), vertices.max(axis=0)])
         _see_near(block)
         self.surfaces.append((vertices, faces))
-        return {"vertices": len(vertices), "faces": len(faces), "block": block.tolist()}
+        closed = all(closes for _, closes in mends)
+        return {"vertices": len(vertices), "faces": len(faces), "block": block.tolist(), "closed": closed}
 
 
 def _see_near(block: Floats) -> None:
