@@ -54,5 +54,4 @@ def command(
         raise click.BadParameter(str(error), param_hint="--within") from None
     if within_mm < 0.0:
         raise click.BadParameter("a length of 0 or more", param_hint="--within")
-    read = room_of(model, out, Wanted(named, storeys, near, within_mm))
-    say(said_of(read, out, language or "en"))
+    say(said_of(room_of(model, out, Wanted(named, storeys, near, within_mm)), out, language or "en"))

@@ -8,16 +8,29 @@ from pathlib import Path
 
 from pipemodel.output.folder import FolderError
 
-_SEAL = re.compile(rb"# seal ([0-9a-f]{16})( with surfaces ([0-9a-f]{16}))?\n")
-"""The first line: a digest of all that follows, and of the file of surfaces."""
+_SEAL = re.compile(rb"# seal ([0-9a-f]{16})(?: with surfaces ([0-9a-f]{16}))? of ([0-9a-f]{16})\n")
+"""The first line: a digest of all that follows, of the file of surfaces, and of what it was made of."""
+_BLOCK_BYTES = 1 << 20
 _MOST_BYTES = 200_000_000
 
 
-def sealed(text: str, surfaces: bytes | None) -> bytes:
+def digest_of(path: Path, *more: str) -> str:
+    """Return a digest of what is in a file, and of some words; "" for a file that cannot be read."""
+    digest = hashlib.sha256("\n".join(more).encode("utf-8", "surrogateescape"))
+    try:
+        with path.open("rb") as file:
+            while block := file.read(_BLOCK_BYTES):
+                digest.update(block)
+    except OSError:
+        return ""
+    return digest.hexdigest()[:16]
+
+
+def _sealed(text: str, surfaces: bytes | None, source: str) -> bytes:
     """Return the bytes of a room file, with a first line by which it is known again unchanged."""
     body = text.encode("utf-8")
     beside = "" if surfaces is None else f" with surfaces {_digest(surfaces)}"
-    return f"# seal {_digest(body)}{beside}\n".encode() + body
+    return f"# seal {_digest(body)}{beside} of {source}\n".encode() + body
 
 
 def surfaces_path(out: Path) -> Path:
@@ -25,8 +38,11 @@ def surfaces_path(out: Path) -> Path:
     return out.with_suffix(".glb")
 
 
-def see_free(out: Path) -> None:
+def see_free(out: Path) -> str:
     """See that a room file and the surfaces beside it may be written: not there, or written here and not changed.
+
+    Returns:
+        The digest of what those that are there were made of, "" for none.
 
     Raises:
         FolderError: naming what is in the way.
@@ -37,12 +53,20 @@ def see_free(out: Path) -> None:
         seal = _SEAL.match(_read(out))
         if seal is None or _digest(_read(out)[seal.end() :]) != seal[1].decode():
             raise FolderError(f"{out} was not written here, or was changed since; nothing was overwritten")
-    if os.path.lexists(beside) and (seal is None or seal[3] is None or _digest(_read(beside)) != seal[3].decode()):
+    if os.path.lexists(beside) and (seal is None or seal[2] is None or _digest(_read(beside)) != seal[2].decode()):
         raise FolderError(f"{beside} was not written here, or was changed since; nothing was overwritten")
+    whole = seal is not None and (seal[2] is None or beside.exists())
+    return seal[3].decode() if seal is not None and whole else ""
 
 
-def write_room(out: Path, text: str, surfaces: bytes | None) -> None:
+def write_room(out: Path, text: str, surfaces: bytes | None, source: str) -> None:
     """Write a room file and the surfaces beside it.
+
+    Args:
+        out: the room file.
+        text: what stands in it.
+        surfaces: the file of surfaces, None for no such file.
+        source: a digest of what it was made of.
 
     Raises:
         FolderError: if something is in the way, or the disk refuses.
@@ -53,7 +77,7 @@ def write_room(out: Path, text: str, surfaces: bytes | None) -> None:
     try:
         if surfaces is not None:
             made.append((_temporary(beside, surfaces), beside))
-        made.append((_temporary(out, sealed(text, surfaces)), out))
+        made.append((_temporary(out, _sealed(text, surfaces, source)), out))
         for temporary, target in made:
             os.replace(temporary, target)
         if surfaces is None:

@@ -36,6 +36,11 @@ class Nearby:
         self.within_mm = within_mm
         self.low, self.high = _legs(self.job)
 
+    @property
+    def asked(self) -> str:
+        """All that decides what is near, as text."""
+        return repr((self.low.tolist(), self.high.tolist(), self.placings, self.within_mm))
+
     def holds(self, element: Element) -> bool:
         """Return whether any part of an element is near a run, by the blocks that hold them."""
         return any(self._block_is_near(part.block, placing) for part in element.parts for placing in self.placings)

@@ -6,7 +6,7 @@ from pathlib import Path
 from typing import Any
 
 from pipemodel.geometry.arrays import Floats, Ints
-from pipemodel.models.files import see_free, surfaces_path, write_room
+from pipemodel.models.files import digest_of, see_free, surfaces_path, write_room
 from pipemodel.models.names import names_of
 from pipemodel.models.near import Nearby
 from pipemodel.models.read import read_model
@@ -25,23 +25,34 @@ class Wanted:
     within_mm: float = 500.0
 
 
-def room_of(path: Path, out: Path, wanted: Wanted) -> Model:
-    """Write the room file of a building model, and its surfaces beside it; return what was read.
+FORMAT = "pipemodel.room/1"
+"""Changes whenever the same model would give another room file, so that one written before is written again."""
+
+
+def room_of(path: Path, out: Path, wanted: Wanted) -> Model | None:
+    """Write the room file of a building model, and its surfaces beside it.
+
+    Returns:
+        What was read; None if the file there is of this very model, job and choice, and nothing had to be read.
 
     Raises:
         JobError: if the model or the job cannot be read, or the model lacks what is asked for.
         ModelsMissingError: if the library that reads models is not installed.
         FolderError: if what is there already must not be replaced, or the disk refuses.
     """
-    see_free(out)
+    made_of = see_free(out)
     nearby = None if wanted.near is None else Nearby(wanted.near, out, wanted.within_mm)
+    asked = "" if nearby is None else nearby.asked
+    source = digest_of(path, FORMAT, path.name, *map(repr, (wanted.classes, wanted.storeys, asked, str(wanted.near))))
+    if made_of and made_of == source:
+        return None
     model = read_model(path, wanted.classes, wanted.storeys)
     if nearby is not None:
         kept = tuple(element for element in model.elements if nearby.holds(element))
         model = replace(model, elements=kept, further=len(model.elements) - len(kept))
     things, surfaces = _things(model, surfaces_path(out).name)
     text = room_text(model, things, path.name, _asked(wanted))
-    write_room(out, text, surfaces_file(surfaces) if surfaces else None)
+    write_room(out, text, surfaces_file(surfaces) if surfaces else None, source)
     return model
 
 

@@ -9,13 +9,15 @@ from pipemodel.models.room_text import counts_of, open_ones
 from pipemodel.models.values import Model
 
 
-def said_of(model: Model, out: Path, language: Language) -> str:
-    """Return a few lines: what is in the room file, and what was left out."""
+def said_of(model: Model | None, out: Path, language: Language) -> str:
+    """Return a few lines: what is in the room file, and what was left out; None for a file that is up to date."""
     units = units_for("mm", language)
 
     def line(template: str, **values: Value) -> str:
         return words(units, template, **values) + "\n"
 
+    if model is None:
+        return line("model.same", file=Name(str(out), quoted=False))
     kinds = counts_of(model)
     file = Name(str(out), quoted=False)
     parts = [message(f"model.{kind}", n=Count(n)) for kind, n in sorted(kinds.items())]

@@ -126,14 +126,16 @@ def test_near_in_the_place_that_the_job_gives_the_file(house, tmp_path):
     job.write_text(JOB.format(file="{file: room.yaml, at: [9000, 5000, 0], turned: 90}", x=4060))
     assert set(made(house, out, "--near", job, "--within", "300")) == {"duct: $ {no} '1'"}
     job.write_text(JOB.format(file="[]", x=4060))
-    assert made(house, out, "--near", job, "--within", "300") == {}
     assert "nothing in the model" in run("room", house, "--out", out, "--near", job, "--within", "300").out
+    assert yaml.safe_load(out.read_text())["room"] == {}
 
 
 def test_written_again_it_is_the_same_and_what_was_changed_is_left_alone(house, tmp_path):
     out, beside = tmp_path / "room.yaml", tmp_path / "room.glb"
     made(house, out)
     before = out.read_bytes(), beside.read_bytes()
+    out.unlink()
+    beside.unlink()
     made(house, out)
     assert (out.read_bytes(), beside.read_bytes()) == before
     for path in (out, beside):
@@ -145,6 +147,26 @@ def test_written_again_it_is_the_same_and_what_was_changed_is_left_alone(house, 
         assert path.read_bytes() == whole + b" "
         path.write_bytes(whole)
     assert sorted(p.name for p in tmp_path.iterdir()) == ["room.glb", "room.yaml"]
+
+
+def test_the_same_model_is_not_read_twice(house, tmp_path, monkeypatch):
+    """But another choice, a changed model, or a file of surfaces that is gone is read."""
+    out, model, asked = tmp_path / "room.yaml", tmp_path / "model.ifc", []
+    ask = reading.Child.ask
+    monkeypatch.setattr(reading.Child, "ask", lambda child, request: asked.append(1) or ask(child, request))
+    model.write_bytes(house.read_bytes())
+
+    def read(*more):
+        asked.clear()
+        made(model, out, *more)
+        return bool(asked)
+
+    assert [read(), read(), read("--class", "IfcElement"), read()] == [True, False, True, True]
+    (tmp_path / "room.glb").unlink()
+    assert [read(), read()] == [True, False]
+    model.write_text(model.read_text().replace("'wedge'", "'wedges'"))
+    assert read()
+    assert "up to date" in run("room", model, "--out", out).out
 
 
 def test_the_room_file_is_read_like_any_other(house, tmp_path):

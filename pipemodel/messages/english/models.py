@@ -2,6 +2,7 @@
 
 MODELS = {
     "model.things": "{file}: {elements} {elements|element|elements} ({kinds})",
+    "model.same": "{file} is up to date",
     "model.nothing": "{file}: nothing in the model is what was asked for",
     "model.box": "{n} {n|box|boxes}",
     "model.cylinder": "{n} {n|cylinder|cylinders}",

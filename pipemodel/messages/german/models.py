@@ -2,6 +2,7 @@
 
 MODELS = {
     "model.things": "{file}: {elements} {elements|Bauteil|Bauteile} ({kinds})",
+    "model.same": "{file} ist auf dem neuesten Stand",
     "model.nothing": "{file}: nichts im Modell ist, wonach gefragt wurde",
     "model.box": "{n} {n|Quader|Quader}",
     "model.cylinder": "{n} {n|Zylinder|Zylinder}",
