@@ -8,15 +8,15 @@ from typing import TYPE_CHECKING
 from pipemodel.job.build_bender import Benders
 from pipemodel.job.build_ends import at_tube_ends, build_clips, build_ends, check_joins
 from pipemodel.job.build_jig import build_jig
-from pipemodel.job.build_room import build_things
 from pipemodel.job.build_routes import build_route, read_items, way_fault
 from pipemodel.job.build_rules import build_rules, check_kinds
 from pipemodel.job.build_tools import Tools
 from pipemodel.job.faults import Faults
 from pipemodel.job.forms import CornerForm, FormerChoice, HandsForm, JobForm, RunForm
-from pipemodel.job.model import WORST_HANDS, Hands, Job, Run, Stock, Temperatures, Thing
+from pipemodel.job.model import WORST_HANDS, Hands, Job, Run, Stock, Temperatures
 from pipemodel.job.names import file_key, name_fault, same_names
 from pipemodel.job.quantities import shown
+from pipemodel.job.room_files import Room, build_room
 from pipemodel.job.yaml_tree import YamlPath
 from pipemodel.trade.benders import Bender
 from pipemodel.trade.clips import ClipRule
@@ -51,20 +51,20 @@ def build_job(
         faults.at(("job",), fault)
     _check_names("thing", "room", faults)
     _check_names("run", "runs", faults)
-    things = build_things(form.room, faults, path.parent, allow_outside)
+    room = build_room(form.room, faults, path, allow_outside, broken)
     tools = Tools(faults, path.parent, allow_outside)
     benders = Benders(faults, path.parent, allow_outside)
-    runs = _Runs(form, faults, tools, benders, things, broken).build()
+    runs = _Runs(form, faults, tools, benders, room, broken).build()
     if not form.runs and not any(path[0] == "runs" for path in broken):
         faults.at(("runs",), "a job needs at least one run; write its name and its points under runs")
     jig = build_jig(form.jig, runs, faults)
     rules = build_rules(form.rules, faults, path.parent, allow_outside)
-    check_kinds(form.room, rules, faults)
+    check_kinds(room.things, rules, faults)
     stock = Stock(form.stock.length, _offcuts(form, tools, runs), "stock" not in form.model_fields_set)
     return Job(
         name=form.job,
         runs=runs,
-        things=things,
+        things=room.things,
         clearance_mm=form.clearance,
         notes=tuple(tools.notes),
         path=path,
@@ -123,17 +123,16 @@ class _Runs:
         faults: Faults,
         tools: Tools,
         benders: Benders,
-        things: tuple[Thing, ...],
+        room: Room,
         broken: Set[YamlPath],
     ) -> None:
         self.form = form
         self.faults = faults
         self.tools = tools
         self.benders = benders
-        self.things = things
+        self.things, self.lost = room
         self.broken = broken
         self.misfits = {path[1] for path in broken if path[0] == "runs" and len(path) > 1}
-        self.lost = set(faults.spot.names(("room",))) - {thing.name for thing in things}
 
     def build(self) -> tuple[Run, ...]:
         # Looked up even if every run has its own, so that a slip is seen.

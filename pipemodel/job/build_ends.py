@@ -1,6 +1,6 @@
 """What a run ends in and how it is clipped, from the forms to what the rest of the program works with."""
 
-from collections.abc import Sequence, Set
+from collections.abc import Container, Sequence
 from dataclasses import replace
 
 from pipemodel.job.end_forms import ClipsForm, EndForm, EndsForm
@@ -66,7 +66,7 @@ def build_clips(
     form: ClipsForm | None,
     tube: Tube,
     things: Sequence[Thing],
-    lost: Set[str],
+    lost: Container[str],
     path: YamlPath,
     faults: Faults,
 ) -> ClipRule | None:
@@ -94,7 +94,7 @@ def check_joins(
     form: EndsForm,
     run: str,
     things: Sequence[Thing],
-    lost: Set[str],
+    lost: Container[str],
     runs: Sequence[str],
     path: YamlPath,
     faults: Faults,
@@ -122,7 +122,7 @@ def check_joins(
         faults.at((*path, name, "joins"), text)
 
 
-def _clippable(name: str, things: Sequence[Thing], lost: Set[str], path: YamlPath, faults: Faults) -> bool:
+def _clippable(name: str, things: Sequence[Thing], lost: Container[str], path: YamlPath, faults: Faults) -> bool:
     """Tell whether a thing is there and has a flat face, and note what is wrong if not."""
     shape = next((thing.shape for thing in things if thing.name == name), None)
     if shape is not None and any(face.radius is None for face in shape.flat_faces()):

@@ -5,34 +5,46 @@ from pathlib import Path
 
 from pipemodel.geometry.shapes import MeshFile, Shape
 from pipemodel.geometry.vectors import EAST, NORTH, UP, Vec3, rotate
+from pipemodel.job.build_holes import with_holes
 from pipemodel.job.faults import Faults
-from pipemodel.job.model import Thing
+from pipemodel.job.model import Source, Thing
+from pipemodel.job.own_file import OwnFileError, find_own
 from pipemodel.job.quantities import shown
-from pipemodel.job.room_forms import MESH_ENDINGS, SHAPES, MeshForm, ThingForm, TurnForm
+from pipemodel.job.room_forms import MESH_ENDINGS, SHAPES, MeshForm, SourceForm, ThingForm, TurnForm
 
 MM_PER_FILE_UNIT = {"mm": 1.0, "cm": 10.0, "m": 1000.0, "in": 25.4}
 _AXIS = {"x": EAST, "y": NORTH, "z": UP}
 
 
-def build_things(room: Mapping[str, ThingForm], faults: Faults, folder: Path, allow_outside: bool) -> tuple[Thing, ...]:
+def build_things(
+    room: Mapping[str, ThingForm], faults: Faults, folder: Path, within: Path, allow_outside: bool
+) -> tuple[Thing, ...]:
     """Return the things of a room; those at fault are left out and noted.
 
     Args:
         room: the forms by name.
         faults: where what is wrong is noted.
-        folder: the job's folder, from which paths of mesh files go.
+        folder: the folder of the file they stand in, from which paths of mesh files go.
+        within: the job's folder.
         allow_outside: whether mesh files may lie outside it.
     """
     things: list[Thing] = []
     for name, form in room.items():
         path = ("room", name)
         if form.mesh is not None:
-            shape: Shape | None = _mesh(form.mesh, (*path, "mesh"), faults, folder, allow_outside)
+            shape: Shape | None = _mesh(form.mesh, (*path, "mesh"), faults, folder, within, allow_outside)
         else:
             shape = next(given.shape() for key in SHAPES if (given := getattr(form, key)) is not None)
         if shape is not None:
-            things.append(Thing(name, shape, form.clearance, faults.key_place(path), form.is_ or ""))
+            shape = with_holes(shape, form.holes, path, faults)
+        if shape is not None:
+            place = faults.key_place(path)
+            things.append(Thing(name, shape, form.clearance, place, form.is_ or "", _source(form.source)))
     return tuple(things)
+
+
+def _source(form: SourceForm | None) -> Source | None:
+    return None if form is None else Source(form.guid, form.class_, form.storey, tuple(form.systems), form.name)
 
 
 def rotation_of(turns: list[TurnForm]) -> tuple[Vec3, Vec3, Vec3]:
@@ -44,7 +56,9 @@ def rotation_of(turns: list[TurnForm]) -> tuple[Vec3, Vec3, Vec3]:
     return (x, y, z)
 
 
-def _mesh(form: MeshForm, path: tuple[str, ...], faults: Faults, folder: Path, allow_outside: bool) -> MeshFile | None:
+def _mesh(
+    form: MeshForm, path: tuple[str, ...], faults: Faults, folder: Path, within: Path, allow_outside: bool
+) -> MeshFile | None:
     place = (*path, "file")
     quoted = repr(shown(form.file))
     ending = form.file.rsplit(".", 1)[-1].lower() if "." in form.file else ""
@@ -52,16 +66,12 @@ def _mesh(form: MeshForm, path: tuple[str, ...], faults: Faults, folder: Path, a
         faults.at(place, f"{quoted} is no file that can be read here; its ending may be {', '.join(MESH_ENDINGS)}")
         return None
     try:
-        base, file = folder.resolve(), (folder / form.file).resolve()
-        if not allow_outside and not file.is_relative_to(base):
-            faults.at(place, f"{quoted} lies outside the job's folder; copy it beside the job, or allow such files")
-            return None
-        if not file.is_dir() and file.exists() and not file.is_file():
-            # A pipe may never begin, a device never end.
-            faults.at(place, f"{quoted} is a pipe or a device; give a plain file")
-            return None
+        file = find_own(form.file, folder, within, allow_outside)
         with file.open("rb"):
             pass
+    except OwnFileError as error:
+        faults.at(place, error.messages[0])
+        return None
     except FileNotFoundError:
         faults.at(place, f"there is no file {quoted}; the path goes from the job's folder")
         return None
@@ -73,4 +83,4 @@ def _mesh(form: MeshForm, path: tuple[str, ...], faults: Faults, folder: Path, a
         faults.at(place, f"the file {quoted} cannot be read: {shown(reason)}")
         return None
     rotation = rotation_of(form.turn)
-    return MeshFile(str(file), rotation, form.at, MM_PER_FILE_UNIT[form.unit])
+    return MeshFile(str(file), rotation, form.at, MM_PER_FILE_UNIT[form.unit], form.part or "")

@@ -4,7 +4,7 @@ Bare points are corners already. Moves and features are compiled by `pipemodel.j
 loaded only for a job that uses them.
 """
 
-from collections.abc import Sequence, Set
+from collections.abc import Container, Sequence
 from typing import TYPE_CHECKING
 
 from pydantic import ValidationError
@@ -53,7 +53,7 @@ def build_route(
     tube: Tube,
     former: Former,
     things: Sequence[Thing],
-    lost: Set[str],
+    lost: Container[str],
     own: Sequence[Former | None],
 ) -> Route | None:
     """Return the route of a run, or None with what is wrong noted.

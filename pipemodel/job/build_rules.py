@@ -1,16 +1,16 @@
 """The rules of building that a job is held against: the tool's own by name, or out of a file of the user's own."""
 
 import pathlib
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from difflib import get_close_matches
 
 from pydantic import Field
 
 from pipemodel.job.faults import Faults
 from pipemodel.job.form import Form
+from pipemodel.job.model import Fault, Thing
 from pipemodel.job.own_file import OwnFileError, read_own
 from pipemodel.job.quantities import shown
-from pipemodel.job.room_forms import ThingForm
 from pipemodel.trade.rules import RulesError, RuleSet, read_rule_set, rule_set_named, rule_sets
 
 
@@ -45,11 +45,11 @@ def build_rules(
     return tuple(found.values())
 
 
-def check_kinds(room: Mapping[str, ThingForm], rules: Sequence[RuleSet], faults: Faults) -> None:
+def check_kinds(things: Sequence[Thing], rules: Sequence[RuleSet], faults: Faults) -> None:
     """Note each thing whose kind no set of rules names, chosen or not: it would be passed by in silence."""
     known = sorted({kind for one in (*rule_sets().values(), *rules) for kind in one.kinds})
-    for name, form in room.items():
-        if form.is_ is not None and form.is_ not in known:
-            near = get_close_matches(form.is_, known, 3, 0.5) or known
-            text = f"no rules name {shown(form.is_)!r}; a thing may be {', '.join(near)}"
-            faults.at(("room", name, "is"), text)
+    for thing in things:
+        if thing.kind and thing.kind not in known:
+            near = get_close_matches(thing.kind, known, 3, 0.5) or known
+            text = f"{shown(thing.name)!r}: no rules name {shown(thing.kind)!r}; a thing may be {', '.join(near)}"
+            faults.found.append(Fault(text, thing.place))

@@ -8,6 +8,7 @@ from pydantic_core import ErrorDetails
 from pipemodel.job.expressions import nearest
 from pipemodel.job.model import Fault
 from pipemodel.job.quantities import shown
+from pipemodel.job.room_file_forms import RoomForm
 from pipemodel.job.schema import schema_at
 from pipemodel.job.yaml_tree import YamlPath, YamlSpot
 
@@ -55,6 +56,8 @@ def _words(detail: ErrorDetails, loc: YamlPath) -> str:
     if kind == "value_error":
         return str(context["error"])
     name = _key(loc)
+    if context.get("class_name") == RoomForm.__name__:
+        kind = "dict_type"
     if kind in _EXPECTED:
         return f"{name} is {_EXPECTED[kind]}, not {_described(value)}"
     if kind in ("literal_error", "enum"):

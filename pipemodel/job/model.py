@@ -23,10 +23,22 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True)
 class Place:
-    """Where in the job file something is written; lines and columns count from 1."""
+    """Where something is written; lines and columns count from 1. `file` is empty for the job's own file."""
 
     line: int = 1
     column: int = 1
+    file: str = ""
+
+
+class Source(NamedTuple):
+    """Where a thing comes from in a building model: the element's GUID, class, storey and systems."""
+
+    guid: str
+    kind: str
+    storey: str = ""
+    systems: tuple[str, ...] = ()
+    name: str = ""
+    """Its name in the model, where the thing has another."""
 
 
 @dataclass(frozen=True)
@@ -39,6 +51,7 @@ class Thing(InLibraries):
     place: Place = Place()
     kind: str = ""
     """What it is to the rules of building, such as a cable; empty where nobody says."""
+    source: Source | None = None
 
 
 @dataclass(frozen=True)
@@ -195,9 +208,9 @@ class JobError(Exception):
     def __init__(self, path: str, faults: list[Fault], sound: Job | None = None) -> None:
         self.path = path
         self.sound = sound
-        self.faults = tuple(sorted(faults, key=lambda f: (f.place.line, f.place.column)))
+        self.faults = tuple(sorted(faults, key=lambda f: (f.place.file, f.place.line, f.place.column)))
         super().__init__("\n".join(self.lines()))
 
     def lines(self) -> list[str]:
         """Return one `file:line:column: message` line per fault."""
-        return [f"{self.path}:{f.place.line}:{f.place.column}: {f.message}" for f in self.faults]
+        return [f"{f.place.file or self.path}:{f.place.line}:{f.place.column}: {f.message}" for f in self.faults]

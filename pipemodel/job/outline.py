@@ -2,7 +2,9 @@
 
 from collections.abc import Sequence
 
-from pipemodel.geometry.shapes.face import Vec2, edges
+from pipemodel.geometry.shapes.face import Vec2, edges, inside_outline
+
+MOST_CORNERS = 2000
 
 
 def outline_fault(outline: Sequence[Vec2]) -> str | None:
@@ -20,6 +22,22 @@ def outline_fault(outline: Sequence[Vec2]) -> str | None:
             f"the outline crosses or touches itself: the side from corner {a + 1} meets the one from "
             f"corner {b + 1}; give the corners in order round it"
         )
+    return None
+
+
+def openings_fault(outline: Sequence[Vec2], openings: Sequence[Sequence[Vec2]]) -> str | None:
+    """Return what is wrong with openings in an outline, or None: each lies within it, and they meet nowhere."""
+    loops = [tuple(opened(loop)) for loop in (outline, *openings)]
+    if sum(len(loop) for loop in loops) > MOST_CORNERS:
+        return f"the outline and its openings have more than {MOST_CORNERS} corners together"
+    for number, loop in enumerate(loops[1:], 1):
+        if not inside_outline(loops[0], *loop[0]):
+            return f"opening {number} lies beside the outline"
+        for other, before in enumerate(loops[:number]):
+            if any(sides_meet(a, b, c, d) for a, b in edges(loop) for c, d in edges(before)):
+                return f"opening {number} meets {f'opening {other}' if other else 'the outline'}"
+            if other and (inside_outline(before, *loop[0]) or inside_outline(loop, *before[0])):
+                return f"of the openings {other} and {number} one lies within the other"
     return None
 
 
@@ -59,6 +77,11 @@ def _meet(sides: list[tuple[Vec2, Vec2]], i: int, j: int) -> bool:
         return _folds_back(a, b, d)
     if (j + 1) % n == i:
         return _folds_back(c, d, b)
+    return sides_meet(a, b, c, d)
+
+
+def sides_meet(a: Vec2, b: Vec2, c: Vec2, d: Vec2) -> bool:
+    """Tell whether the sides from a to b and from c to d cross or touch."""
     if max(a[1], b[1]) < min(c[1], d[1]) or max(c[1], d[1]) < min(a[1], b[1]):
         return False
     s1, s2, s3, s4 = _side(a, b, c), _side(a, b, d), _side(c, d, a), _side(c, d, b)

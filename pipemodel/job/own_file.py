@@ -16,6 +16,29 @@ class OwnFileError(ValueError):
         self.messages = messages
 
 
+def find_own(file: str, folder: pathlib.Path, within: pathlib.Path, allow_outside: bool) -> pathlib.Path:
+    """Return the whole path of a file named in a job or a room file, which may still be missing.
+
+    Args:
+        file: its path as written, from `folder`.
+        folder: the folder of the file that names it.
+        within: the job's folder.
+        allow_outside: whether it may lie outside the job's folder.
+
+    Raises:
+        OwnFileError: if it lies outside, or is no plain file.
+        OSError, ValueError, RuntimeError: if the system makes nothing of such a path.
+    """
+    quoted = repr(shown(file))
+    base, whole = within.resolve(), (folder / file).resolve()
+    if not allow_outside and not whole.is_relative_to(base):
+        raise OwnFileError([f"{quoted} lies outside the job's folder; copy it beside the job, or allow such files"])
+    if not whole.is_dir() and whole.exists() and not whole.is_file():
+        # A pipe may never begin, a device never end.
+        raise OwnFileError([f"{quoted} is a pipe or a device; give a plain file"])
+    return whole
+
+
 def read_own(file: str, folder: pathlib.Path, allow_outside: bool) -> YamlTree:
     """Return the tree of a YAML file named in a job.
 
@@ -29,12 +52,7 @@ def read_own(file: str, folder: pathlib.Path, allow_outside: bool) -> YamlTree:
     """
     quoted = repr(shown(file))
     try:
-        base, whole = folder.resolve(), (folder / file).resolve()
-        if not allow_outside and not whole.is_relative_to(base):
-            raise OwnFileError([f"{quoted} lies outside the job's folder; copy it beside the job"])
-        if not whole.is_dir() and whole.exists() and not whole.is_file():
-            raise OwnFileError([f"{quoted} is a pipe or a device; give a plain file"])
-        tree = read_tree(read_text(whole))
+        tree = read_tree(read_text(find_own(file, folder, folder, allow_outside)))
     except JobError as error:
         raise OwnFileError([f"the file {quoted}: {shown(error.faults[0].message)}"]) from None
     except OwnFileError:

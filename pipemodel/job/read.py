@@ -53,7 +53,20 @@ def job_of_text(
     Raises:
         JobError: with every fault in the text, each at its line and column.
     """
-    tree = read_tree(text)
+    return job_of_tree(read_tree(text), path, parameters, allow_outside)
+
+
+def job_of_tree(
+    tree: YamlTree,
+    path: str | PathLike[str],
+    parameters: Mapping[str, float | str] | None = None,
+    allow_outside: bool = False,
+) -> Job:
+    """Read a job from the tree of its file, whose expressions are filled in on the way; see `read_job`.
+
+    Raises:
+        JobError: with every fault in it, each at its line and column.
+    """
     if not tree.complete:
         raise JobError(fspath(path), tree.faults)
     if not isinstance(tree.values, dict):

@@ -6,9 +6,11 @@ from pydantic import BeforeValidator, Field, PlainValidator, WithJsonSchema, mod
 
 from pipemodel.geometry.shapes import Box, Cylinder, Extrusion, HalfSpace, Shape
 from pipemodel.geometry.shapes.cone import Cone
-from pipemodel.geometry.vectors import EAST, NORTH, UP, Vec3, length, unit
+from pipemodel.geometry.shapes.plate import Plate
+from pipemodel.geometry.vectors import EAST, NORTH, UP, Vec3, along, cross, dot, length, unit
 from pipemodel.job.form import Form
-from pipemodel.job.outline import counter_clockwise, outline_fault
+from pipemodel.job.hole_forms import HoleForm
+from pipemodel.job.outline import counter_clockwise, openings_fault, outline_fault
 from pipemodel.job.quantities import Angle, Length, NonNegativeLength, Point, PositiveLength, parse_number, shown
 
 FACING: dict[str, Vec3] = {
@@ -22,6 +24,7 @@ FACING: dict[str, Vec3] = {
 """The ways a face may look, by name."""
 MESH_ENDINGS = ("stl", "obj", "ply", "off", "3mf", "glb", "step", "stp")
 MOST_OUTLINE_POINTS = 1000
+MOST_OPENINGS = 200
 
 _AXES = ("x (west to east)", "y (south to north)", "z (bottom to top)")
 
@@ -53,7 +56,8 @@ def _pair(value: object) -> object:
     return value
 
 
-def _as_list(value: object) -> object:
+def as_list(value: object) -> object:
+    """Return a list of one for a group of keys that stands for itself."""
     return [value] if isinstance(value, dict) else value
 
 
@@ -177,6 +181,38 @@ class ExtrusionForm(Form):
         return self
 
 
+class PlateForm(Form):
+    """An outline of some thickness, lying any way: a wall at an angle, a floor that falls, a gable."""
+
+    at: Point = Field(description="Where the outline's [0, 0] lies, on the side it is seen from")
+    across: Facing = Field(description="The way the outline's first figures go, to the right as seen")
+    up: Facing = Field(description="The way its second figures go, square to 'across'")
+    outline: list[PlanPoint] = Field(
+        min_length=3, max_length=MOST_OUTLINE_POINTS, description="The corners of the outline, in order round it"
+    )
+    thickness: PositiveLength = Field(description="How far it goes back from the side it is seen from")
+    openings: list[Annotated[list[PlanPoint], Field(min_length=3, max_length=MOST_OUTLINE_POINTS)]] = Field(
+        default=[], max_length=MOST_OPENINGS, description="Outlines within the outline that are cut out of it"
+    )
+
+    def shape(self) -> Shape:
+        """Return the plate, its own axes at the back."""
+        back = along(self.at, cross(self.across, self.up), -self.thickness)
+        outlines = tuple(counter_clockwise(outline) for outline in (self.outline, *self.openings))
+        return Plate(back, self.across, self.up, self.thickness, outlines)
+
+    @model_validator(mode="after")
+    def _is_flat(self) -> "PlateForm":
+        if abs(dot(self.across, self.up)) > 1e-9:
+            raise ValueError("'across' and 'up' of a plate are square to each other; these are not")
+        for outline in (self.outline, *self.openings):
+            if fault := outline_fault(outline):
+                raise ValueError(fault)
+        if fault := openings_fault(self.outline, self.openings):
+            raise ValueError(fault)
+        return self
+
+
 class TurnForm(Form):
     """A rotation about an axis of the room, right-handed, before the thing is moved to its place."""
 
@@ -189,18 +225,34 @@ class MeshForm(Form):
 
     file: str = Field(min_length=1, description="Path from the job's folder: " + ", ".join(MESH_ENDINGS))
     at: Point = Field(default=(0.0, 0.0, 0.0), description="Where the file's own origin comes to lie")
-    turn: Annotated[list[TurnForm], BeforeValidator(_as_list)] = Field(
+    turn: Annotated[list[TurnForm], BeforeValidator(as_list)] = Field(
         default=[],
         description="One turn or several, made in that order about the file's own origin",
-        json_schema_extra=lambda schema: _one_or_many(schema),
+        json_schema_extra=lambda schema: one_or_many(schema),
     )
     unit: Literal["mm", "cm", "m", "in"] = Field(default="mm", description="What one unit of the file is")
+    part: str | None = Field(
+        default=None, min_length=1, max_length=200, description="The one part of the file of that name; all if left out"
+    )
 
 
-def _one_or_many(schema: dict[str, Any]) -> None:
+def one_or_many(schema: dict[str, Any]) -> None:
+    """Let the schema of a list take one item without its list too."""
     items = schema.pop("items")
     schema.pop("type")
     schema["anyOf"] = [items, {"type": "array", "items": items}]
+
+
+class SourceForm(Form):
+    """Where a thing comes from in a building model."""
+
+    guid: str = Field(min_length=1, max_length=64, description="The element's own identifier in the model")
+    class_: str = Field(alias="class", min_length=1, max_length=80, description="Its class, such as IfcWall")
+    name: str = Field(default="", max_length=1000, description="Its name in the model, where the thing has another")
+    storey: str = Field(default="", max_length=1000, description="The storey it stands on")
+    systems: list[Annotated[str, Field(max_length=1000)]] = Field(
+        default=[], max_length=50, description="The systems it belongs to"
+    )
 
 
 class ThingForm(Form):
@@ -211,6 +263,7 @@ class ThingForm(Form):
     cone: ConeForm | None = None
     face: FaceForm | None = None
     extrusion: ExtrusionForm | None = None
+    plate: PlateForm | None = None
     mesh: MeshForm | None = None
     clearance: NonNegativeLength | None = None
     is_: str | None = Field(
@@ -219,6 +272,8 @@ class ThingForm(Form):
         max_length=40,
         description="Its kind, for the rules: cable, joist, ...",
     )
+    holes: list[HoleForm] = Field(default=[], description="Holes right through a box, an extrusion or a plate")
+    source: SourceForm | None = Field(default=None, description="Where it comes from in a building model")
 
     @model_validator(mode="after")
     def _one_shape(self) -> "ThingForm":
@@ -229,5 +284,5 @@ class ThingForm(Form):
         return self
 
 
-SHAPES = tuple(name for name in ThingForm.model_fields if name not in ("clearance", "is_"))
+SHAPES = tuple(name for name in ThingForm.model_fields if name not in ("clearance", "is_", "holes", "source"))
 """The kinds of things, by the key a job gives them under."""

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any
 from pydantic import TypeAdapter
 
 from pipemodel.job.forms import JobForm
+from pipemodel.job.room_file_forms import RoomFileForm
 from pipemodel.job.room_forms import SHAPES
 
 if TYPE_CHECKING:
@@ -41,10 +42,20 @@ def json_schema() -> dict[str, Any]:
 
     Every number may also be text with an expression, `${...}`; lengths and angles also text with a unit.
     """
-    schema = _with_formulas(deepcopy(_whole()))
+    return {"$schema": DRAFT, **_finished(_whole()), "title": "A pipemodel job"}
+
+
+def room_file_schema() -> dict[str, Any]:
+    """Return the JSON Schema (draft 2020-12) of a room file; see `json_schema`."""
+    return {"$schema": DRAFT, **_finished(RoomFileForm.model_json_schema()), "title": "A pipemodel room file"}
+
+
+def _finished(schema: dict[str, Any]) -> dict[str, Any]:
+    schema = _with_formulas(deepcopy(schema))
     for form, ways in _ONE_OF.items():
-        schema["$defs"][form]["oneOf"] = ways
-    return {"$schema": DRAFT, **schema, "title": "A pipemodel job"}
+        if form in schema["$defs"]:
+            schema["$defs"][form]["oneOf"] = ways
+    return schema
 
 
 @cache

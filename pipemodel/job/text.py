@@ -16,15 +16,15 @@ FILE = Place()
 _NOT_TEXT = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\u2028\u2029\ufffe\uffff]")
 
 
-def read_text(path: str | PathLike[str]) -> str:
-    """Return the text of a job file.
+def read_text(path: str | PathLike[str], most: int = LARGEST_BYTES) -> str:
+    """Return the text of a file of a job, of at most so many bytes.
 
     Raises:
         JobError: if it is missing, unreadable, a folder, too large, or no UTF-8 text.
     """
     try:
         with Path(path).open("rb") as file:
-            data = file.read(LARGEST_BYTES + 1)
+            data = file.read(most + 1)
     except FileNotFoundError:
         raise _refused(path, "there is no such file; give the path of a job file") from None
     except IsADirectoryError:
@@ -34,8 +34,8 @@ def read_text(path: str | PathLike[str]) -> str:
     except (OSError, ValueError) as error:
         reason = error.strerror if isinstance(error, OSError) and error.strerror else str(error)
         raise _refused(path, f"this file cannot be read: {reason}") from None
-    if len(data) > LARGEST_BYTES:
-        raise _refused(path, f"this file is too large for a job; at most {LARGEST_BYTES / 1e6:g} MB are read")
+    if len(data) > most:
+        raise _refused(path, f"this file is too large for a job; at most {most / 1e6:g} MB are read")
     return _decoded(path, data)
 
 

@@ -6,7 +6,7 @@ aliases to aliases is refused before it costs anything. Plain scalars are read a
 """
 
 import re
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Any, NamedTuple, TypeAlias
 
 import yaml
@@ -96,15 +96,21 @@ class YamlTree:
     """Whether the whole file could be read; if not, `faults` says why."""
 
 
-def read_tree(text: str) -> YamlTree:
-    """Return the tree of a YAML text; never raises, whatever the text."""
-    builder = _Builder()
+def read_tree(text: str, file: str = "") -> YamlTree:
+    """Return the tree of a YAML text; never raises, whatever the text.
+
+    Args:
+        text: the text.
+        file: the file that every place is in; empty for the job's own.
+    """
+    builder = _Builder(file)
     try:
         for event in yaml.parse(text, Loader=_LOADER):
             if not builder.take(event):
                 return builder.tree
     except yaml.YAMLError as error:
-        builder.tree.faults.append(syntax_fault(error, text))
+        fault = syntax_fault(error, text)
+        builder.tree.faults.append(replace(fault, place=replace(fault.place, file=file)))
         return builder.tree
     builder.tree.complete = True
     return builder.tree
@@ -139,8 +145,9 @@ class _Anchored(NamedTuple):
 class _Builder:
     """Takes events one by one; `take` returns whether to go on."""
 
-    def __init__(self) -> None:
-        self.tree = YamlTree()
+    def __init__(self, file: str) -> None:
+        self.file = file
+        self.tree = YamlTree(spot=YamlSpot(Place(file=file), Place(file=file)))
         self.levels: list[_Level] = []
         self.anchors: dict[str, _Anchored | None] = {}
         self.documents = 0
@@ -160,11 +167,11 @@ class _Builder:
         if kind is yaml.DocumentStartEvent:
             self.documents += 1
             if self.documents > 1:
-                return self._stop("a second document starts here; one file holds one job", _place(event))
+                return self._stop("a second document starts here; one file holds one job", self._place(event))
         return True
 
     def _scalar(self, event: Any) -> bool:
-        place = _place(event)
+        place = self._place(event)
         text: str = event.value
         level = self.levels[-1] if self.levels else None
         if event.tag is not None:
@@ -195,7 +202,7 @@ class _Builder:
         return True
 
     def _open(self, event: Any, values: Any) -> bool:
-        place = _place(event)
+        place = self._place(event)
         if event.tag is not None:
             self._refuse_tag(event.tag, place)
         if len(self.levels) >= DEEPEST:
@@ -208,7 +215,7 @@ class _Builder:
         return True
 
     def _alias(self, event: Any) -> bool:
-        place = _place(event)
+        place = self._place(event)
         name: str = event.anchor
         called = shown(name)
         if name not in self.anchors:
@@ -272,7 +279,6 @@ class _Builder:
         self._note(message, place)
         return False
 
-
-def _place(event: Any) -> Place:
-    mark = event.start_mark
-    return Place(mark.line + 1, mark.column + 1)
+    def _place(self, event: Any) -> Place:
+        mark = event.start_mark
+        return Place(mark.line + 1, mark.column + 1, self.file)

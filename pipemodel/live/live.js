@@ -29,7 +29,7 @@
     const list = put(box, "ul", "");
     for (const fault of state.wrong) {
       const item = put(list, "li", "");
-      put(item, "b", `«live.line|file=state.file|line=fault.line»`);
+      put(item, "b", `«live.line|file=fault.file|line=fault.line»`);
       put(item, "span", fault.message);
       if (fault.text.trim()) put(item, "code", fault.text);
     }

@@ -25,12 +25,13 @@ MOST_FAULTS = 20
 
 @dataclass(frozen=True)
 class Wrong:
-    """One fault, with the line of the file it is in."""
+    """One fault, with the line of the file it is in; `file` is empty for the job's own."""
 
     line: int
     column: int
     message: str
     text: str
+    file: str = ""
 
 
 @dataclass(frozen=True)
@@ -44,7 +45,10 @@ class State:
 
     def to_json(self, file: str) -> str:
         """Return what a browser gets to know of it."""
-        wrong = [{"line": w.line, "column": w.column, "message": w.message, "text": w.text} for w in self.wrong]
+        wrong = [
+            {"file": w.file or file, "line": w.line, "column": w.column, "message": w.message, "text": w.text}
+            for w in self.wrong
+        ]
         return json.dumps({"number": self.number, "good": self.good, "file": file, "wrong": wrong})
 
 
@@ -139,15 +143,21 @@ class Showing:
             self._news.notify_all()
 
     def _wrong(self, error: JobError) -> tuple[Wrong, ...]:
-        try:
-            lines = self.path.read_text(encoding="utf-8", errors="replace").splitlines()
-        except OSError:
-            lines = []
         return tuple(
-            Wrong(f.place.line, f.place.column, shown(f.message), _line(lines, f.place.line))
+            Wrong(
+                f.place.line,
+                f.place.column,
+                shown(f.message),
+                _line(Path(f.place.file or self.path), f.place.line),
+                shown(Path(f.place.file).name),
+            )
             for f in error.faults[:MOST_FAULTS]
         )
 
 
-def _line(lines: list[str], number: int) -> str:
+def _line(path: Path, number: int) -> str:
+    try:
+        lines = path.read_text(encoding="utf-8", errors="replace").splitlines()
+    except OSError:
+        lines = []
     return shown(lines[number - 1], LONGEST_LINE) if 0 < number <= len(lines) else ""

@@ -1,10 +1,13 @@
 """Seeing that a file was saved: by looking at its time and size a few times a second, which works on any disk."""
 
+import os
 import time
 from collections.abc import Callable, Iterable, Iterator
 from pathlib import Path
 from typing import Any, TypeAlias
 
+from pipemodel.job.room_file_forms import FILE_KEY, MOST_FILES
+from pipemodel.job.room_files import MOST_BYTES
 from pipemodel.job.yaml_tree import read_tree
 
 LOOK_S = 0.1
@@ -12,7 +15,6 @@ LOOK_S = 0.1
 SETTLE_S = 0.03
 """A file that changes again within this is still being written."""
 MOST_SETTLING = 20
-_FILE_KEY = "file"
 
 Look: TypeAlias = tuple[tuple[int, int, int] | None, ...]
 
@@ -47,20 +49,37 @@ def settled(paths: Iterable[Path], pause: Callable[[float], object] = time.sleep
 
 
 def files_of(path: Path) -> tuple[Path, ...]:
-    """Return the job file and every file that it names: meshes of the room, formers and benders of one's own."""
-    try:
-        values = read_tree(path.read_text(encoding="utf-8", errors="replace")).values
-    except OSError:
-        return (path,)
-    named = dict.fromkeys(path.parent / name for name in _named(values))
-    return (path, *named)
+    """Return the job file and every file that it names: meshes of the room, formers and benders of one's own.
+
+    Of room files, what they name in turn is among them.
+    """
+    found = {path: None}
+    rooms = [path]
+    while rooms:
+        one = rooms.pop()
+        try:
+            with one.open(encoding="utf-8", errors="replace") as file:
+                values = read_tree(file.read(MOST_BYTES)).values
+        except OSError:
+            continue
+        room = values.get("room") if isinstance(values, dict) else None
+        held = set(_named({FILE_KEY: room.get(FILE_KEY)})) if isinstance(room, dict) else set()
+        for name in _named(values):
+            named = Path(os.path.normpath(one.parent / name))
+            if name in held and named not in found and len(found) <= MOST_FILES:
+                rooms.append(named)
+            found.setdefault(named)
+    return tuple(found)
 
 
 def _named(values: Any) -> Iterator[str]:
     if isinstance(values, dict):
         for key, value in values.items():
-            if key == _FILE_KEY and isinstance(value, str):
+            if key == FILE_KEY and isinstance(value, str):
                 yield value
+            elif key == FILE_KEY and isinstance(value, list):
+                yield from (one for one in value if isinstance(one, str))
+                yield from _named(value)
             else:
                 yield from _named(value)
     elif isinstance(values, list):

@@ -5,13 +5,13 @@ gives the same record, key order included.
 """
 
 import json
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 
 from pipemodel.bending.schedule import MarkedBend, Schedule
 from pipemodel.checks.findings import Contact, Distance, Finding, Report
 from pipemodel.checks.supports import ClipPlan
 from pipemodel.geometry.centreline import Straight
-from pipemodel.job.model import Job
+from pipemodel.job.model import Job, Source
 from pipemodel.messages.values import Message, as_data
 from pipemodel.pulls.cards import Card
 from pipemodel.pulls.plan import Pull
@@ -58,12 +58,13 @@ def schedule_record(
 def check_record(schedule: Schedule, report: Report) -> Record:
     """Return the record of what the checks of a solved job found."""
     asked = _asked(schedule.job)
+    sources = {thing.name: thing.source for thing in schedule.job.things if thing.source is not None}
     return {
         "format": CHECK_FORMAT,
         "job": schedule.job.name,
         "units": UNITS,
         "verdict": report.verdict,
-        "findings": [_finding(f) for f in report.findings],
+        "findings": [_finding(f, sources) for f in report.findings],
         "distances": [_distance(d, asked(d.run, d.against)) for d in report.distances],
         **({} if schedule.job.measured is None else {"measured": measured_record(schedule.job.measured)}),
         **({"fit": [fit_record(fit) for fit in report.fits]} if report.fits else {}),
@@ -207,13 +208,22 @@ def _card(card: Card) -> Record:
     }
 
 
-def _finding(finding: Finding) -> Record:
+def _source(source: Source | None) -> Record:
+    """Return where the thing of a finding comes from in a building model; nothing for another thing."""
+    if source is None:
+        return {}
+    about = {"guid": source.guid, "class": source.kind, "storey": source.storey, "systems": list(source.systems)}
+    return {"source": {**about, **({"name": source.name} if source.name else {})}}
+
+
+def _finding(finding: Finding, sources: Mapping[str, Source]) -> Record:
     return {
         "code": finding.code,
         "check": finding.check,
         "severity": finding.severity,
         "run": finding.run,
         "against": finding.against,
+        **_source(sources.get(finding.against or "")),
         "distance_mm": _number(finding.distance_mm),
         "required_mm": _number(finding.required_mm),
         "at_mm": _number(finding.at_mm),

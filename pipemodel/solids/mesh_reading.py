@@ -8,6 +8,8 @@ import json
 import os
 import stat
 from dataclasses import asdict, dataclass, replace
+from difflib import get_close_matches
+from hashlib import sha256
 from io import BytesIO
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -17,6 +19,7 @@ import numpy as np
 
 from pipemodel.geometry.shapes import Mesh, MeshFile
 from pipemodel.geometry.vectors import Vec3
+from pipemodel.solids.glb_parts import plain_part
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -54,7 +57,9 @@ def answer(request: bytes) -> bytes:
     turned = asked["file"]["rotation"]
     rows: list[Vec3] = [(x, y, z) for x, y, z in turned]
     x, y, z = asked["file"]["offset"]
-    file = MeshFile(asked["file"]["path"], (rows[0], rows[1], rows[2]), (x, y, z), asked["file"]["scale"])
+    file = MeshFile(
+        asked["file"]["path"], (rows[0], rows[1], rows[2]), (x, y, z), asked["file"]["scale"], asked["file"]["part"]
+    )
     out = BytesIO()
     try:
         mesh = _read(file, Most(**asked["most"]))
@@ -86,10 +91,26 @@ def mesh_of(data: bytes, file: MeshFile, most: Most) -> Mesh:
     return Mesh(vertices, faces, bool(said["closed"]), file.path, file, float(said["flats_mm"]))
 
 
+def plain_mesh(file: MeshFile, most: Most) -> Mesh | None:
+    """Return the mesh of a part that closes of a plain glTF file, None where the reader of any file is needed."""
+    path = Path(file.path)
+    found = plain_part(path, file.part) if file.part and path.suffix.lower() == ".glb" else None
+    if found is None:
+        return None
+    vertices, faces = found
+    try:
+        see(path, vertices, faces, most)
+        return _placed(file, path, vertices, faces, True, most) if Mesh(vertices, faces).closes else None
+    except MeshError:
+        return None
+
+
 def _read(file: MeshFile, most: Most) -> Mesh:
     path = Path(file.path)
     data = _bytes_of(path, most)
     if is_step(file.path):
+        if file.part:
+            raise MeshError(f"the file {path.name!r} is STEP, of which no part is taken by name; leave 'part' out")
         return _from_step(file, path, data, most)
     vertices, faces, closed = _from_mesh(file, path, data, most)
     return _placed(file, path, vertices, faces, closed, most)
@@ -134,16 +155,9 @@ def _from_mesh(
 ) -> "tuple[NDArray[np.float64], NDArray[np.int64], bool]":
     import trimesh
 
-    ending = path.suffix.lower().lstrip(".")
-    if ending == "3mf":
+    if path.suffix.lower() == ".3mf":
         _see_zip(path, data, most)
-    try:
-        # From memory, so that a file cannot have further files fetched.
-        loaded = trimesh.load(BytesIO(data), file_type=ending, force="mesh", process=False, skip_materials=True)
-    except (MemoryError, ImportError):
-        raise
-    except Exception:  # a broken file comes out of the readers as any kind of error
-        raise MeshError(f"the file {path.name!r} is not a file that can be read as {ending.upper()}") from None
+    loaded = _part(file.part, path, data) if file.part else _loaded(path, data, "mesh")
     if not isinstance(loaded, trimesh.Trimesh):
         raise MeshError(f"the file {path.name!r} holds no surface")
     see(path, loaded.vertices, loaded.faces, most)
@@ -160,6 +174,51 @@ def _from_mesh(
     closed = bool(len(loaded.faces) and loaded.is_watertight and loaded.is_winding_consistent)
     vertices = np.array(loaded.vertices, dtype=np.float64) * (_declared_unit(loaded) if file.scale == 1.0 else 1.0)
     return vertices, np.array(loaded.faces, dtype=np.int64), closed
+
+
+def _loaded(path: Path, data: bytes, force: str | None) -> Any:
+    import trimesh
+
+    ending = path.suffix.lower().lstrip(".")
+    try:
+        # From memory, so that a file cannot have further files fetched.
+        return trimesh.load(BytesIO(data), file_type=ending, force=force, process=False, skip_materials=True)
+    except (MemoryError, ImportError):
+        raise
+    except Exception:  # a broken file comes out of the readers as any kind of error
+        raise MeshError(f"the file {path.name!r} is not a file that can be read as {ending.upper()}") from None
+
+
+def _part(name: str, path: Path, data: bytes) -> Any:
+    """Return the one part of a file that has a name, where it stands in the file."""
+    import trimesh
+
+    global _scene
+    digest = sha256(data).digest()
+    if _scene is None or _scene[0] != digest:
+        _scene = (digest, _loaded(path, data, None))
+    scene = _scene[1]
+    if not isinstance(scene, trimesh.Scene):
+        raise MeshError(f"the file {path.name!r} has no parts with names; leave 'part' out")
+    known: dict[str, list[Any]] = {}
+    for node in scene.graph.nodes_geometry:
+        matrix, geometry = scene.graph[node]
+        for called in dict.fromkeys((str(node), str(geometry))):
+            known.setdefault(called, []).append((matrix, geometry))
+    if name not in known:
+        near = get_close_matches(name, known, n=1)
+        hint = f"did you mean {near[0]!r}?" if near else f"it has {len(known)} with other names"
+        raise MeshError(f"the file {path.name!r} has no part {name!r}; {hint}")
+    pieces = []
+    for matrix, geometry in known[name]:
+        piece = scene.geometry[geometry].copy()
+        if isinstance(piece, trimesh.Trimesh):
+            pieces.append(piece.apply_transform(matrix))
+    return trimesh.util.concatenate(pieces) if pieces else None
+
+
+_scene: tuple[bytes, Any] | None = None
+"""What the last file with parts holds, and a digest of that file: parts are asked for one after the other."""
 
 
 def _declared_unit(loaded: Any) -> float:

@@ -21,7 +21,7 @@ from pipemodel.processes.child import (
     ChildSlowError,
 )
 from pipemodel.solids.mesh_reading import MeshError as MeshError
-from pipemodel.solids.mesh_reading import Most, mesh_of, request_for
+from pipemodel.solids.mesh_reading import Most, mesh_of, plain_mesh, request_for
 from pipemodel.solids.missing import LibraryMissingError
 
 MOST_BYTES = 500_000_000
@@ -51,6 +51,11 @@ def load_mesh(file: MeshFile) -> Mesh:
         if key is not None and key in _kept:
             _kept.move_to_end(key)
             return _kept[key]
+        quick = plain_mesh(file, most)
+        if quick is not None:
+            if key is not None:
+                _keep(key, quick)
+            return quick
         try:
             mesh = mesh_of(_answer(request_for(file, most)), file, most)
         except ChildFailedError as error:

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any, NamedTuple
 from pipemodel.geometry.extent import Extent
 from pipemodel.geometry.shapes import Box, Cylinder, Extrusion, HalfSpace, Mesh, MeshFile, Shape
 from pipemodel.geometry.shapes.cone import Cone
+from pipemodel.geometry.shapes.plate import Plate
 from pipemodel.geometry.vectors import Vec3, add, distance, scale, sub, unit
 from pipemodel.solids.kernel import (
     BRep,
@@ -88,6 +89,35 @@ def _prism(shape: Extrusion, _: Extent) -> TopoDS.TopoDS_Shape:
     return BRepPrimAPI.BRepPrimAPI_MakePrism(plan, gp.gp_Vec(0.0, 0.0, shape.top - shape.bottom)).Shape()
 
 
+def _plate(plate: Plate, _: Extent) -> TopoDS.TopoDS_Shape:
+    thick = gp.gp_Vec(*scale(plate.normal, plate.thickness))
+    solids = []
+    for outline, openings, rounds in plate.pieces():
+        face = BRepBuilderAPI.BRepBuilderAPI_MakeFace(_wire(plate, outline), True)
+        for opening in openings:
+            face.Add(_wire(plate, opening))
+        for hole in rounds:
+            axes = gp.gp_Ax2(_pnt(plate.place(hole.x, hole.y, 0.0)), _dir(scale(plate.normal, -1.0)))
+            rim = BRepBuilderAPI.BRepBuilderAPI_MakeEdge(gp.gp_Circ(axes, hole.radius)).Edge()
+            face.Add(BRepBuilderAPI.BRepBuilderAPI_MakeWire(rim).Wire())
+        solids.append(BRepPrimAPI.BRepPrimAPI_MakePrism(face.Face(), thick).Shape())
+    if len(solids) == 1:
+        return solids[0]
+    build, all_of_it = BRep.BRep_Builder(), TopoDS.TopoDS_Compound()
+    build.MakeCompound(all_of_it)
+    for solid in solids:
+        build.Add(all_of_it, solid)
+    return all_of_it
+
+
+def _wire(plate: Plate, loop: tuple[tuple[float, float], ...]) -> TopoDS.TopoDS_Wire:
+    corners = BRepBuilderAPI.BRepBuilderAPI_MakePolygon()
+    for x, y in loop:
+        corners.Add(_pnt(plate.place(x, y, 0.0)))
+    corners.Close()
+    return corners.Wire()
+
+
 def _file(shape: MeshFile, _: Extent) -> TopoDS.TopoDS_Shape:
     if not is_step(shape.path):
         raise TypeError(f"{shape.path} has not been read yet")
@@ -165,6 +195,7 @@ SOLIDS: dict[type[Shape], Callable[[Any, Extent], TopoDS.TopoDS_Shape | RoomSoli
     Cone: _cone,
     HalfSpace: _slab,
     Extrusion: _prism,
+    Plate: _plate,
     Mesh: _mesh,
     MeshFile: _file,
 }

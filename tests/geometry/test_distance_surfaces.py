@@ -12,7 +12,7 @@ from test_distance_invariants import as_mesh
 from pipemodel.geometry.distance import distances_to_things, least_distances
 from pipemodel.geometry.distance.meshes import Meshes, SignedSurface
 from pipemodel.geometry.shapes import Box, Extrusion, Mesh, MeshFile
-from pipemodel.geometry.shapes.extrusion import SignedOutline
+from pipemodel.geometry.shapes.signed_plan import SignedPlan
 from pipemodel.geometry.shapes.triangles import triangles_of
 from pipemodel.solids.mesh import tube_mesh
 
@@ -148,7 +148,7 @@ def test_an_outline_by_trimesh():
     plan = ((0, 0), (100, 0), (100, 30), (40, 30), (40, 70), (100, 70), (100, 100), (0, 100))
     dice = rng(1)
     points = np.array([[dice.uniform(-40.0, 140.0) for _ in range(3)] for _ in range(200)])
-    found, nearest = SignedOutline(Extrusion(tuple((float(x), float(y)) for x, y in plan), 0.0, 60.0))(points)
+    found, nearest = SignedPlan([tuple((float(x), float(y)) for x, y in plan)], [], 0.0, 60.0)(points)
     blocks = [((0, 0), (40, 100)), ((40, 0), (100, 30)), ((40, 70), (100, 100))]
     solid = trimesh.boolean.union(
         [trimesh.creation.box(bounds=[(*a, 0), (*b, 60)]) for a, b in blocks], engine="manifold"

@@ -8,6 +8,9 @@ from pipemodel.geometry.distance.obstacle import obstacle_of
 from pipemodel.geometry.extent import Extent
 from pipemodel.geometry.shapes import KINDS, Box, Cylinder, Extrusion, HalfSpace, Mesh, MeshFile, Shape
 from pipemodel.geometry.shapes.cone import Cone
+from pipemodel.geometry.shapes.plan import rectangle_less
+from pipemodel.geometry.shapes.plate import Plate
+from pipemodel.geometry.shapes.signed_plan import Round
 from pipemodel.geometry.vectors import unit
 from pipemodel.job.room_forms import SHAPES, ThingForm
 
@@ -20,6 +23,14 @@ SPECIMENS: dict[str, Shape] = {
     "cone": Cone((-40.0, 0.0, 10.0), (100.0, 80.0, 60.0), (90.0, 30.0)),
     "face": HalfSpace((20.0, 30.0, 40.0), unit((1.0, -2.0, 0.5))),
     "extrusion": Extrusion(CORNER, -20.0, 90.0),
+    "plate": Plate(
+        (-60.0, 40.0, -30.0),
+        unit((1.0, 0.5, 0.2)),
+        unit((-0.5, 1.0, 0.0)),
+        60.0,
+        rectangle_less((0.0, 0.0), (200.0, 110.0), [((120.0, 70.0), (160.0, 130.0)), ((150.0, 20.0), (190.0, 50.0))]),
+        (Round(60.0, 55.0, 30.0),),
+    ),
     "mesh": Mesh(np.array(BALL.vertices, float), np.array(BALL.faces, np.int64)),
 }
 
@@ -40,6 +51,13 @@ def test_every_kind_has_a_form_in_a_job_under_its_own_name():
         "cylinder": {"from": [0, 0, 0], "to": [1, 1, 1], "diameter": 5},
         "cone": {"from": [0, 0, 0], "to": [1, 1, 1], "diameters": [5, 3]},
         "face": {"at": [0, 0, 0], "facing": "up"},
+        "plate": {
+            "at": [0, 0, 0],
+            "across": "east",
+            "up": "up",
+            "outline": [[0, 0], [1, 0], [0, 1]],
+            "thickness": 2,
+        },
         "extrusion": {"outline": [[0, 0], [1, 0], [0, 1]], "from": 0, "to": 2},
     }
     assert set(written) == set(SHAPES) - {"mesh"}
@@ -56,22 +74,21 @@ def test_every_kind_has_a_solid():
         assert not thing_solid(shape, EXTENT).shape.IsNull()
 
 
-@pytest.mark.parametrize("left_out", ["kind", "colour", "convex", "bounds", "reach", "distance", "flat_faces", "mesh"])
+ANSWERS = ("kind", "colour", "convex", "placed", "bounds", "reach", "distance", "flat_faces", "mesh")
+
+
+@pytest.mark.parametrize("left_out", ANSWERS)
 def test_a_kind_that_leaves_an_answer_out_cannot_be_made(left_out):
-    answers = {
-        name: getattr(Box, name)
-        for name in ("kind", "colour", "convex", "bounds", "reach", "distance", "flat_faces", "mesh", "targets")
-        if name != left_out
-    }
+    answers = {name: getattr(Box, name) for name in (*ANSWERS, "targets") if name != left_out}
     with pytest.raises(TypeError, match=f"does not say: {left_out}$"):
         type("Half", (Shape,), answers)
     assert not any(kind.__name__ == "Half" for kind in KINDS.values())
 
 
 def test_a_kind_that_no_tube_could_be_measured_against_cannot_be_made():
-    answers = {name: getattr(Box, name) for name in ("kind", "colour", "convex", "bounds", "reach", "distance", "mesh")}
+    answers = {name: getattr(Box, name) for name in ANSWERS}
     with pytest.raises(TypeError, match="targets or corners"):
-        type("Half", (Shape,), {**answers, "flat_faces": Box.flat_faces})
+        type("Half", (Shape,), answers)
 
 
 def test_a_file_not_read_yet_says_so():

@@ -53,7 +53,7 @@ def test_a_failure_inside_is_given_by_its_kind_where_it_has_no_words(job_file, c
             "number": 1,
             "good": 0,
             "file": "job.yaml",
-            "wrong": [{"line": 1, "column": 1, "message": wrong.message, "text": ""}],
+            "wrong": [{"file": "job.yaml", "line": 1, "column": 1, "message": wrong.message, "text": ""}],
         }
 
 

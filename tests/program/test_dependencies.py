@@ -13,6 +13,8 @@ from command_line import ROOT
 
 PROJECT = tomllib.loads((ROOT / "pyproject.toml").read_text())["project"]
 ROOT_OF_ALL = ROOT
+MODELS = PROJECT["optional-dependencies"]["models"]
+"""What building models ask for; the rest does without."""
 OF_MODULE = packages_distributions()
 COMES_WITH = {"OCP": "cadquery", "pydantic_core": "pydantic"}
 """Modules that are there because of a library that cannot be without them."""
@@ -62,8 +64,8 @@ def brought_by(module: str) -> set[str]:
 @pytest.mark.parametrize(
     ("folder", "asked"),
     [
-        ("pipemodel", PROJECT["dependencies"]),
-        ("tests", PROJECT["dependencies"] + PROJECT["optional-dependencies"]["test"]),
+        ("pipemodel", PROJECT["dependencies"] + MODELS),
+        ("tests", PROJECT["dependencies"] + MODELS + PROJECT["optional-dependencies"]["test"]),
     ],
 )
 def test_every_library_is_asked_for(folder, asked):
@@ -77,8 +79,8 @@ def test_every_library_is_asked_for(folder, asked):
 @pytest.mark.parametrize(
     ("folder", "asked", "unnamed"),
     [
-        ("pipemodel", PROJECT["dependencies"], {"networkx", "lxml"}),
-        ("tests", PROJECT["optional-dependencies"]["test"], {"pytest-xdist", "rtree"}),
+        ("pipemodel", PROJECT["dependencies"] + MODELS, {"networkx", "lxml"}),
+        ("tests", PROJECT["optional-dependencies"]["test"], {"pipemodel", "pytest-xdist", "rtree"}),
     ],
 )
 def test_every_library_that_is_asked_for_is_used(folder, asked, unnamed):
@@ -121,7 +123,7 @@ def test_every_library_has_one_tested_version():
     pinned = {plain(line): line.partition("==")[2] for line in pins}
     assert len(pinned) == len(pins)
     extras = PROJECT["optional-dependencies"]
-    asked = [*PROJECT["dependencies"], *extras["test"], *extras["dev"]]
+    asked = [*PROJECT["dependencies"], *MODELS, *extras["test"], *extras["dev"]]
     missing = {plain(name) for name in asked} - set(pinned) - {"pipemodel"}
     assert missing == set()
     assert "-c .ci/constraints.txt" in (ROOT / ".ci" / "setup").read_text()

@@ -12,9 +12,11 @@ from pipemodel.geometry.distance.depth import measure_depths
 from pipemodel.geometry.distance.meshes import Meshes, SignedSurface
 from pipemodel.geometry.distance.nearest import Nearest
 from pipemodel.geometry.distance.paths import PathEnds, Paths, paths_of
+from pipemodel.geometry.distance.round_holes import RoundHoles
 from pipemodel.geometry.distance.targets import Least
 from pipemodel.geometry.distance.within import deepened
 from pipemodel.geometry.shapes.base import Shape, Signed, Targets
+from pipemodel.geometry.shapes.plate import Plate
 from pipemodel.geometry.shapes.triangles import triangles_of
 from pipemodel.geometry.vectors import Vec3
 
@@ -49,6 +51,7 @@ class Surroundings:
         corners = [shape.corners() for shape in shapes]
         self.kinds = rows_by_kind(shapes, [i for i, own in enumerate(corners) if own is None])
         self.meshes, self.solids = _surfaces(shapes, corners)
+        self.holes = RoundHoles([(i, s) for i, s in enumerate(shapes) if isinstance(s, Plate) and s.rounds])
         self.low, self.high = self._blocks()
 
     def _blocks(self) -> tuple[Floats, Floats]:
@@ -134,6 +137,7 @@ class Surroundings:
             measure(paths, ends, targets, least, asked)
         if self.meshes is not None:
             self.meshes.measure(paths, ends, least, asked)
+        self.holes.measure(paths, ends, least, asked)
 
 
 def answers(least: Least) -> list[Nearest]:

@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Any, ClassVar, NamedTuple, Protocol, TypeAlias
 
 from pipemodel.geometry.arrays import Floats, Ints, np
 from pipemodel.geometry.extent import Extent
+from pipemodel.geometry.placing import Placing
 from pipemodel.geometry.shapes.face import Face
 from pipemodel.geometry.vectors import Vec3, along, dot
 
@@ -23,7 +24,7 @@ Colour: TypeAlias = tuple[float, float, float]
 
 KINDS: dict[str, "type[Shape]"] = {}
 """Every kind there is, by the name it has in a job."""
-_ANSWERS = ("kind", "colour", "convex", "bounds", "reach", "distance", "flat_faces", "mesh")
+_ANSWERS = ("kind", "colour", "convex", "placed", "bounds", "reach", "distance", "flat_faces", "mesh")
 _TINY = 1e-9
 
 
@@ -144,6 +145,10 @@ class Shape(ABC):
     def axis(self) -> Axis | None:
         """The axis of a round thing, None for any other."""
         return None
+
+    @abstractmethod
+    def placed(self, placing: Placing) -> "Shape":
+        """Return it turned and moved; exact, so it may become another kind."""
 
     @abstractmethod
     def bounds(self) -> tuple[Vec3, ...]:

@@ -8,7 +8,9 @@ from typing import ClassVar
 from pipemodel.geometry.arrays import Bools, Floats, Ints, lengths, np
 from pipemodel.geometry.cuts import edge_crossings
 from pipemodel.geometry.extent import Extent
+from pipemodel.geometry.placing import Placing
 from pipemodel.geometry.shapes.base import Colour, Shape, Targets, rows, to_block
+from pipemodel.geometry.shapes.extrusion import Extrusion
 from pipemodel.geometry.shapes.face import Face, rectangle
 from pipemodel.geometry.shapes.mesh import Mesh
 from pipemodel.geometry.shapes.solids_of_triangles import block
@@ -25,6 +27,16 @@ class Box(Shape):
 
     low: Vec3
     high: Vec3
+
+    def placed(self, placing: Placing) -> Shape:
+        """Return it turned and moved: a box again after a quarter turn, else a plan outline carried up."""
+        corners = [placing.point(p) for p in (self.low, self.high)]
+        if placing.square:
+            (a, b, c), (x, y, z) = corners
+            return Box((min(a, x), min(b, y), min(c, z)), (max(a, x), max(b, y), max(c, z)))
+        (west, south, low), (east, north, _) = self.low, self.high
+        plan = [placing.point((x, y, low))[:2] for x, y in ((west, south), (east, south), (east, north), (west, north))]
+        return Extrusion(tuple(plan), corners[0][2], corners[1][2])
 
     def bounds(self) -> tuple[Vec3, ...]:
         """Return its own corners."""

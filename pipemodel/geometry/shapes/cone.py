@@ -12,6 +12,7 @@ from typing import ClassVar
 
 from pipemodel.geometry.arrays import Floats, Ints, dots, lengths, normals_to, np
 from pipemodel.geometry.extent import Extent
+from pipemodel.geometry.placing import Placing
 from pipemodel.geometry.shapes.base import Axis, Colour, Shape, Targets, rows
 from pipemodel.geometry.shapes.cylinder import Turned
 from pipemodel.geometry.shapes.face import Face, disc, plane
@@ -50,6 +51,10 @@ class Cone(Shape):
     @property
     def _radii(self) -> tuple[float, float]:
         return self.diameters[0] / 2.0, self.diameters[1] / 2.0
+
+    def placed(self, placing: Placing) -> Shape:
+        """Return it turned and moved."""
+        return Cone(placing.point(self.start), placing.point(self.finish), self.diameters)
 
     def bounds(self) -> tuple[Vec3, ...]:
         """Return opposite corners of the block that holds it."""

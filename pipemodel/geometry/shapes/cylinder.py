@@ -10,6 +10,7 @@ from pipemodel.geometry.arrays import Bools, Floats, Ints, dots, lengths, normal
 from pipemodel.geometry.bounds import straight_bounds
 from pipemodel.geometry.cuts import circle_crossings, rim_extreme
 from pipemodel.geometry.extent import Extent
+from pipemodel.geometry.placing import Placing
 from pipemodel.geometry.shapes.base import Axis, Colour, Shape, Targets, rows, to_block
 from pipemodel.geometry.shapes.face import Face, disc, plane
 from pipemodel.geometry.shapes.mesh import Mesh
@@ -39,6 +40,10 @@ class Cylinder(Shape):
     @property
     def _way(self) -> Vec3:
         return unit(sub(self.finish, self.start))
+
+    def placed(self, placing: Placing) -> Shape:
+        """Return it turned and moved."""
+        return Cylinder(placing.point(self.start), placing.point(self.finish), self.diameter)
 
     def bounds(self) -> tuple[Vec3, ...]:
         """Return opposite corners of the block that holds it."""

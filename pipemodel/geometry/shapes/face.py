@@ -1,6 +1,6 @@
 """The flat faces of shapes: what a tape is held against, what a clip is fixed to."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from math import hypot, inf
 from typing import TypeAlias
@@ -23,6 +23,7 @@ class Face:
     in the face: on a wall, to the right as one faces it, and upwards; on a floor or ceiling, east and north.
     `across_from`, `across_to`, `up_from` and `up_to` are its edges, measured from `point`; infinite without end.
     `outline` is the face's own outline within that rectangle, (n, 2) across and up, where it is not all of it;
+    `openings` (outlines) and `rounds` (middle across and up, and radius) are what is cut out of it.
     `radius` is that of a round face, whose middle is `point`. `thing` is the name of what it belongs to.
     """
 
@@ -35,6 +36,8 @@ class Face:
     up_from: float = -inf
     up_to: float = inf
     outline: tuple[Vec2, ...] = ()
+    openings: tuple[tuple[Vec2, ...], ...] = ()
+    rounds: tuple[tuple[float, float, float], ...] = ()
     radius: float | None = None
     thing: str = ""
 
@@ -57,6 +60,10 @@ class Face:
         across, up = self.place_of(p)
         if self.radius is not None:
             return hypot(across, up) <= self.radius + _EDGE_MM
+        if any(inside_outline(opening, across, up) for opening in self.openings):
+            return False
+        if any(hypot(across - x, up - y) < r - _EDGE_MM for x, y, r in self.rounds):
+            return False
         if self.outline:
             return inside_outline(self.outline, across, up)
         return (
@@ -85,6 +92,16 @@ def disc(middle: Vec3, normal: Vec3, radius: float) -> Face:
     """Return a round face."""
     face = plane(middle, normal)
     return replace(face, across_from=-radius, across_to=radius, up_from=-radius, up_to=radius, radius=radius)
+
+
+def outlined(normal: Vec3, corners: Sequence[Vec3]) -> Face:
+    """Return the face between corners in order round it; one with four square corners has no outline of its own."""
+    face = plane(corners[0], normal)
+    outline = tuple(face.place_of(corner) for corner in corners)
+    xs, ys = zip(*outline, strict=True)
+    within = replace(face, across_from=min(xs), across_to=max(xs), up_from=min(ys), up_to=max(ys))
+    square = len(outline) == 4 and all(min(abs(a[0] - b[0]), abs(a[1] - b[1])) <= _EDGE_MM for a, b in edges(outline))
+    return within if square else replace(within, outline=outline)
 
 
 def edges(outline: tuple[Vec2, ...]) -> Iterator[tuple[Vec2, Vec2]]:

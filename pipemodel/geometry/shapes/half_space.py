@@ -8,6 +8,7 @@ from typing import ClassVar
 
 from pipemodel.geometry.arrays import Floats, Ints, dots, np
 from pipemodel.geometry.extent import Extent
+from pipemodel.geometry.placing import Placing
 from pipemodel.geometry.shapes.base import Colour, Shape, Targets, rows
 from pipemodel.geometry.shapes.face import Face, plane
 from pipemodel.geometry.shapes.mesh import Mesh
@@ -55,6 +56,10 @@ class HalfSpace(Shape):
     def facing(self) -> Vec3:
         """The way its face looks."""
         return self.normal
+
+    def placed(self, placing: Placing) -> Shape:
+        """Return it turned and moved."""
+        return HalfSpace(placing.point(self.point), placing.direction(self.normal))
 
     def bounds(self) -> tuple[Vec3, ...]:
         """Return nothing: it has no size."""

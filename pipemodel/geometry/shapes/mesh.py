@@ -1,16 +1,17 @@
 """Triangle meshes, read from files or made here, and files of them that are not read yet."""
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import ClassVar, NoReturn
 
 from pipemodel.geometry.arrays import Floats, Ints, np
 from pipemodel.geometry.extent import Extent
+from pipemodel.geometry.placing import Placing
 from pipemodel.geometry.shapes.base import Colour, Shape
 from pipemodel.geometry.shapes.face import Face
 from pipemodel.geometry.shapes.triangles import solid_angles, triangles_of
-from pipemodel.geometry.vectors import Vec3
+from pipemodel.geometry.vectors import EAST, NORTH, UP, Vec3
 
 
 @dataclass(frozen=True)
@@ -31,11 +32,19 @@ class MeshFile(Shape):
     rotation: tuple[Vec3, Vec3, Vec3] = ((1.0, 0.0, 0.0), (0.0, 1.0, 0.0), (0.0, 0.0, 1.0))
     offset: Vec3 = (0.0, 0.0, 0.0)
     scale: float = 1.0
+    part: str = ""
+    """The name of the one part of the file that is meant; all of it if empty."""
 
     @property
     def file(self) -> "MeshFile":
         """Itself."""
         return self
+
+    def placed(self, placing: Placing) -> "MeshFile":
+        """Return it turned and moved."""
+        columns = [placing.direction(column) for column in zip(*self.rotation, strict=True)]
+        x, y, z = zip(*columns, strict=True)
+        return replace(self, rotation=(x, y, z), offset=placing.point(self.offset))
 
     def bounds(self) -> tuple[Vec3, ...]:
         """Return nothing: it has no size yet."""
@@ -87,6 +96,13 @@ class Mesh(Shape):
     source: str = ""
     file: MeshFile | None = None
     flats_mm: float = 0.0
+
+    def placed(self, placing: Placing) -> Shape:
+        """Return it turned and moved."""
+        columns = [placing.direction(axis) for axis in (EAST, NORTH, UP)]
+        points = self.vertices @ np.array(columns) + np.array(placing.at)
+        file = None if self.file is None else self.file.placed(placing)
+        return Mesh(points, self.faces, self.closed, self.source, file, self.flats_mm)
 
     def bounds(self) -> tuple[Vec3, ...]:
         """Return opposite corners of the block that holds its vertices."""

@@ -1,8 +1,10 @@
 """Solids put together of triangles: blocks, and what lies between two like outlines."""
 
+from collections.abc import Sequence
 from math import acos, ceil, pi
 
 from pipemodel.geometry.arrays import Floats, Ints, np
+from pipemodel.geometry.shapes.face import Vec2
 from pipemodel.geometry.shapes.mesh import Mesh
 from pipemodel.geometry.vectors import Vec3, any_normal, cross
 
@@ -36,8 +38,38 @@ def block(corner: Vec3, a: Vec3, b: Vec3, c: Vec3) -> Mesh:
 
 def swept(first: Floats, last: Floats, cap: Ints) -> Mesh:
     """Close the space between two like outlines (n, 3); `cap` covers one, right-handed from the first to the last."""
-    n = len(first)
-    here = np.arange(n)
-    after = np.roll(here, -1)
-    sides = [np.stack([here, after, after + n], axis=-1), np.stack([here, after + n, here + n], axis=-1)]
+    return carried(first, last, cap, [len(first)])
+
+
+def carried(first: Floats, last: Floats, cap: Ints, loops: Sequence[int]) -> Mesh:
+    """Close the space between two like sets of loops (n, 3), the solid to the left of all their sides.
+
+    Args:
+        first: the corners of all loops, loop after loop.
+        last: those at the other side, in the same order.
+        cap: triangles that cover one side, right-handed from the first to the last.
+        loops: how many corners each loop has; those at the end that are left out get no sides.
+    """
+    n, sides, begin = len(first), [], 0
+    for count in loops:
+        here = np.arange(begin, begin + count)
+        after = np.roll(here, -1)
+        sides += [np.stack([here, after, after + n], axis=-1), np.stack([here, after + n, here + n], axis=-1)]
+        begin += count
     return Mesh(np.concatenate([first, last]), np.concatenate([*sides, cap[:, ::-1], cap + n]))
+
+
+def triangulated(loops: Sequence[Sequence[Vec2]]) -> tuple[Ints, Floats]:
+    """Return counter-clockwise triangles (m, 3) over an outline with holes in it, and the corners of all loops (n, 2).
+
+    Args:
+        loops: the outline, then the holes.
+    """
+    from mapbox_earcut import triangulate_float64
+
+    plan = np.concatenate([np.array(loop, dtype=np.float64) for loop in loops])
+    ends = np.cumsum([len(loop) for loop in loops]).astype(np.uint32)
+    cap = triangulate_float64(plan, ends).reshape(-1, 3).astype(np.int64)
+    a, b, c = plan[cap[:, 0]], plan[cap[:, 1]], plan[cap[:, 2]]
+    area = (b[:, 0] - a[:, 0]) * (c[:, 1] - a[:, 1]) - (b[:, 1] - a[:, 1]) * (c[:, 0] - a[:, 0])
+    return np.where(area[:, None] < 0.0, cap[:, ::-1], cap), plan

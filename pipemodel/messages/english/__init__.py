@@ -9,6 +9,7 @@ from pipemodel.messages.english.fit import FIT
 from pipemodel.messages.english.jig_papers import JIG_PAPERS
 from pipemodel.messages.english.jigs import JIGS
 from pipemodel.messages.english.measured import MEASURED
+from pipemodel.messages.english.models import MODELS
 from pipemodel.messages.english.movement import MOVEMENT
 from pipemodel.messages.english.pack import PACK
 from pipemodel.messages.english.page import PAGE
@@ -21,6 +22,7 @@ TEMPLATES = {
     **FINDINGS,
     **MEASURED,
     **MOVEMENT,
+    **MODELS,
     **ASKING,
     **FIT,
     **PULLS,

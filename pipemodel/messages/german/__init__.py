@@ -9,6 +9,7 @@ from pipemodel.messages.german.fit import FIT
 from pipemodel.messages.german.jig_papers import JIG_PAPERS
 from pipemodel.messages.german.jigs import JIGS
 from pipemodel.messages.german.measured import MEASURED
+from pipemodel.messages.german.models import MODELS
 from pipemodel.messages.german.movement import MOVEMENT
 from pipemodel.messages.german.pack import PACK
 from pipemodel.messages.german.page import PAGE
@@ -23,6 +24,7 @@ TEMPLATES = {
     **FINDINGS,
     **MEASURED,
     **MOVEMENT,
+    **MODELS,
     **ASKING,
     **FIT,
     **PULLS,

@@ -1,0 +1,145 @@
+"""Things with holes through them, from their forms to plates."""
+
+from collections.abc import Sequence
+from dataclasses import replace
+from math import hypot
+
+from pipemodel.geometry.shapes import Box, Extrusion, Shape
+from pipemodel.geometry.shapes.face import Vec2, edges, inside_outline
+from pipemodel.geometry.shapes.plan import outlines_with_holes, rectangle_less, side_distance
+from pipemodel.geometry.shapes.plate import Plate
+from pipemodel.geometry.shapes.signed_plan import Round
+from pipemodel.geometry.vectors import EAST, NORTH, UP, Vec3, dot, scale, sub
+from pipemodel.job.faults import Faults
+from pipemodel.job.hole_forms import THROUGH, HoleForm
+from pipemodel.job.outline import sides_meet
+
+LEAST_MM = 1e-6
+"""So much at least is left between a round hole and the next, or a side of the thing."""
+_AXES = (EAST, NORTH, UP)
+_IN_PLANE = ((NORTH, UP), (UP, EAST), (EAST, NORTH))
+"""Across and up of a box's plate, for holes along each axis of the room."""
+
+
+class _FaultyError(Exception):
+    """A hole that cannot be: which one (None for all of them), and why."""
+
+    def __init__(self, hole: int | None, why: str) -> None:
+        self.hole, self.why = hole, why
+
+
+def with_holes(shape: Shape, holes: Sequence[HoleForm], path: tuple[str, ...], faults: Faults) -> Shape | None:
+    """Return a thing's shape with holes through it; None, with the fault noted, where it cannot have them.
+
+    Args:
+        shape: the thing without its holes.
+        holes: their forms; none leaves the shape as it is.
+        path: where the thing stands in the job.
+        faults: where what is wrong is noted.
+    """
+    if not holes:
+        return shape
+    try:
+        plate = _solid(shape, holes)
+        return _less_rounds(_less_openings(plate, holes), holes)
+    except _FaultyError as error:
+        faults.at((*path, "holes") if error.hole is None else (*path, "holes", error.hole), error.why)
+        return None
+
+
+def _solid(shape: Shape, holes: Sequence[HoleForm]) -> Plate:
+    """Return the thing as a plate without holes, its thickness along them."""
+    ways = {THROUGH[hole.through] for hole in holes if hole.through is not None}
+    if len(ways) > 1:
+        raise _FaultyError(None, "all holes of one thing go through it the same way; make two things of it")
+    if isinstance(shape, Box):
+        size = sub(shape.high, shape.low)
+        thin = [k for k in range(3) if size[k] <= min(size) * (1.0 + 1e-9)]
+        if not ways and len(thin) > 1:
+            raise _FaultyError(
+                None, f"this box is as thin one way as another; say which way a hole goes: through: {_thin_names(thin)}"
+            )
+        axis = ways.pop() if ways else thin[0]
+        across, up = _IN_PLANE[axis]
+        outline = rectangle_less(_flat(shape.low, across, up), _flat(shape.high, across, up), [])
+        return Plate(scale(_AXES[axis], shape.low[axis]), across, up, size[axis], outline)
+    if isinstance(shape, Extrusion) and ways <= {THROUGH["up"]}:
+        return Plate(scale(UP, shape.bottom), EAST, NORTH, shape.top - shape.bottom, (shape.outline,))
+    if isinstance(shape, Plate) and not ways:
+        return shape
+    if isinstance(shape, Extrusion | Plate):
+        way = "up and down" if isinstance(shape, Extrusion) else "through its thickness"
+        raise _FaultyError(None, f"holes of this thing go {way}; leave 'through' out")
+    raise _FaultyError(None, "only a box, an extrusion or a plate can have holes; give this thing as one of them")
+
+
+def _thin_names(axes: Sequence[int]) -> str:
+    """Return the words for the axes a hole may go along."""
+    return " or ".join(next(word for word, axis in THROUGH.items() if axis == k) for k in axes)
+
+
+def _flat(p: Vec3, across: Vec3, up: Vec3) -> Vec2:
+    return dot(p, across), dot(p, up)
+
+
+def _less_openings(plate: Plate, holes: Sequence[HoleForm]) -> Plate:
+    """Return a plate less its openings with square corners; on a rectangle they may reach its sides and past them."""
+    cut: list[tuple[Vec2, Vec2]] = []
+    for i, hole in enumerate(holes):
+        if hole.at is None:
+            (a, b), (c, d) = (_flat(sub(p, plate.origin), plate.across, plate.up) for p in hole.corners())
+            if a == c or b == d:
+                raise _FaultyError(i, "this opening has no size: seen along it, its corners lie in one line")
+            cut.append(((min(a, c), min(b, d)), (max(a, c), max(b, d))))
+    if not cut:
+        return plate
+    if len(plate.outlines) > 1:
+        raise _FaultyError(None, "this plate has 'openings'; write those with square corners there too")
+    (outline,) = plate.outlines
+    (west, east), (south, north) = ((min(values), max(values)) for values in zip(*outline, strict=True))
+    if len(outline) == 4 and all(a[0] == b[0] or a[1] == b[1] for a, b in edges(outline)):
+        left = rectangle_less((west, south), (east, north), cut)
+    else:
+        reach = 1.0 + max(max(west - a[0], b[0] - east, south - a[1], b[1] - north, 0.0) for a, b in cut)
+        _, *inner = rectangle_less((west - reach, south - reach), (east + reach, north + reach), cut)
+        for loop in inner:
+            if not inside_outline(outline, *loop[0]) or any(
+                sides_meet(a, b, c, d) for a, b in edges(loop) for c, d in edges(outline)
+            ):
+                raise _FaultyError(None, "an opening reaches the outline of this thing; put a notch into the outline")
+        left = (outline, *inner)
+    if not left:
+        raise _FaultyError(None, "the openings leave nothing of this thing")
+    corners = [corner for loop in left for corner in loop]
+    if len(set(corners)) < len(corners):
+        raise _FaultyError(None, "two openings, or an opening and a side, touch at a corner; let them overlap or part")
+    return replace(plate, outlines=left)
+
+
+def _less_rounds(plate: Plate, holes: Sequence[HoleForm]) -> Plate:
+    """Return a plate less its round holes, which touch neither its sides nor each other."""
+    made: list[Round] = []
+    for i, hole in enumerate(holes):
+        if hole.at is None or hole.diameter is None:
+            continue
+        x, y = _flat(sub(hole.at, plate.origin), plate.across, plate.up)
+        radius = hole.diameter / 2.0
+        if not any(
+            inside_outline(outline, x, y) and not any(inside_outline(opening, x, y) for opening in openings)
+            for outline, openings in outlines_with_holes(plate.outlines)
+        ):
+            raise _FaultyError(i, "the middle of this hole lies beside the thing, or in an opening of it")
+        side = min(side_distance(a, b, (x, y)) for outline in plate.outlines for a, b in edges(outline))
+        if side - radius < LEAST_MM:
+            raise _FaultyError(
+                i,
+                f"this hole breaks through a side of the thing: its middle is {side:.1f} from it, "
+                f"its radius {radius:.1f}; an opening, 'from' and 'to', may",
+            )
+        near = min(((hypot(x - h.x, y - h.y) - h.radius, h) for h in made), default=None)
+        if near is not None and near[0] - radius < LEAST_MM:
+            raise _FaultyError(
+                i, f"this hole runs into one before it by {radius - near[0]:.1f}; make one opening of them"
+            )
+        made.append(Round(x, y, radius))
+    return replace(plate, rounds=tuple(made))

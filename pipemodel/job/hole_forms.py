@@ -1,0 +1,47 @@
+"""The forms of holes through a thing: round ones, and openings with square corners."""
+
+from typing import Annotated
+
+from pydantic import BeforeValidator, Field, model_validator
+
+from pipemodel.geometry.vectors import Vec3
+from pipemodel.job.form import Form
+from pipemodel.job.quantities import Point, PositiveLength, shown
+
+THROUGH = {
+    "east": 0, "west": 0, "north": 1, "south": 1, "up": 2, "down": 2,
+}  # fmt: skip
+"""The axis of the room that a hole goes along, by the words for it."""
+
+
+def _named(value: object) -> object:
+    if isinstance(value, str) and value.strip().lower() in THROUGH:
+        return value.strip().lower()
+    raise ValueError(f"a hole goes through {', '.join(THROUGH)}, not {shown(value)!r}")
+
+
+class HoleForm(Form):
+    """A hole right through a thing: round, about a point; or an opening with square corners between two points."""
+
+    at: Point | None = Field(default=None, description="A point of a round hole's axis, at any depth")
+    diameter: PositiveLength | None = Field(default=None, description="Diameter of a round hole")
+    from_: Point | None = Field(default=None, alias="from", description="A corner of an opening, at any depth")
+    to: Point | None = Field(default=None, description="The opposite corner")
+    through: Annotated[str, BeforeValidator(_named)] | None = Field(
+        default=None,
+        description="Which way a box's holes go through it: the way it is thinnest, if left out",
+        json_schema_extra={"enum": list(THROUGH)},
+    )
+
+    @model_validator(mode="after")
+    def _round_or_square(self) -> "HoleForm":
+        given = [name for name in ("at", "diameter", "from_", "to") if getattr(self, name) is not None]
+        if given not in (["at", "diameter"], ["from_", "to"]):
+            raise ValueError(
+                "a hole is round, with 'at' and 'diameter', or an opening with square corners, 'from' and 'to'"
+            )
+        return self
+
+    def corners(self) -> tuple[Vec3, ...]:
+        """Return the point of a round hole's axis, or the two corners of an opening."""
+        return tuple(p for p in (self.at, self.from_, self.to) if p is not None)

@@ -1,0 +1,92 @@
+"""The form of a room: its things by name, and the files in which further things are described once for many jobs."""
+
+from typing import Annotated, Any
+
+from pydantic import BaseModel, BeforeValidator, ConfigDict, Discriminator, Field, Tag
+
+from pipemodel.job.form import Form, empty_if_blank
+from pipemodel.job.names import TITLE_PATTERN
+from pipemodel.job.quantities import Angle, Point
+from pipemodel.job.room_forms import ThingForm, as_list, one_or_many
+
+MOST_FILES = 100
+"""How many room files a job may have, those that they name themselves included."""
+FILE_KEY = "file"
+"""The one key under `room` that is no thing's name."""
+
+
+class PlacedFileForm(Form):
+    """A room file put in its place: turned about the upright through its own origin, then moved."""
+
+    file: str = Field(min_length=1, description="Path of a room file, from the folder of the file that names it")
+    at: Point = Field(default=(0.0, 0.0, 0.0), description="Where the file's own origin comes to lie")
+    turned: Angle = Field(default=0.0, description="Degrees, counter-clockwise seen from above")
+    called: str | None = Field(
+        default=None,
+        min_length=1,
+        max_length=40,
+        description="Stands before the names of its things, so that one file can stand in several places",
+    )
+
+
+def _kind(value: object) -> str:
+    return "form" if isinstance(value, dict | Form) else "name"
+
+
+FileChoice = Annotated[
+    Annotated[PlacedFileForm, Tag("form")] | Annotated[Annotated[str, Field(min_length=1)], Tag("name")],
+    Discriminator(_kind),
+]
+
+
+def _listed(value: object) -> object:
+    return [value] if isinstance(value, str) else as_list(value)
+
+
+def _named(schema: dict[str, Any]) -> None:
+    schema["type"] = ["object", "null"]
+    schema["propertyNames"] = {"pattern": TITLE_PATTERN, "maxLength": 80}
+
+
+class RoomForm(BaseModel):
+    """The things the runs must keep clear of, by name; and under `file` the room files that hold more of them."""
+
+    model_config = ConfigDict(extra="allow", frozen=True, defer_build=True, json_schema_extra=_named)
+    __pydantic_extra__: dict[str, ThingForm]
+
+    file: Annotated[list[FileChoice], BeforeValidator(_listed)] = Field(
+        default=[],
+        max_length=MOST_FILES,
+        description="A room file, or several: names of files, or {file: NAME, at: [x, y, z], turned: 90}",
+        json_schema_extra=lambda schema: one_or_many(schema),
+    )
+
+    @property
+    def things(self) -> dict[str, ThingForm]:
+        """The things by name, in the order of the file."""
+        return self.__pydantic_extra__
+
+    @property
+    def files(self) -> list[PlacedFileForm]:
+        """The room files, each with its place."""
+        return [PlacedFileForm(file=one) if isinstance(one, str) else one for one in self.file]
+
+
+Room = Annotated[
+    RoomForm,
+    BeforeValidator(empty_if_blank),
+    Field(
+        description="What the runs must keep clear of, by name; and `file`, room files that hold more of it",
+    ),
+]
+
+
+class RoomFileForm(Form):
+    """A room file: things by name that several jobs share."""
+
+    parameters: Annotated[dict[str, Any], BeforeValidator(empty_if_blank)] = Field(
+        default={},
+        description="Names and values to use in expressions of this file: ${name}",
+        json_schema_extra={"type": ["object", "null"], "additionalProperties": {"type": ["number", "string"]}},
+    )
+    room: Room

@@ -1,0 +1,205 @@
+"""Room files: things described once and shared by jobs, read, placed, and held against each other."""
+
+import os
+from collections.abc import Container
+from dataclasses import replace
+from pathlib import Path
+from typing import Any, NamedTuple
+
+from pydantic import ValidationError
+
+from pipemodel.geometry.placing import Placing
+from pipemodel.job.build_room import build_things
+from pipemodel.job.expressions import nearest
+from pipemodel.job.faults import Faults
+from pipemodel.job.messages import faults_of
+from pipemodel.job.model import Fault, JobError, Place, Thing
+from pipemodel.job.names import name_fault
+from pipemodel.job.own_file import OwnFileError, find_own
+from pipemodel.job.parameters import resolve
+from pipemodel.job.quantities import shown
+from pipemodel.job.room_file_forms import FILE_KEY, MOST_FILES, PlacedFileForm, RoomFileForm, RoomForm
+from pipemodel.job.text import read_text
+from pipemodel.job.yaml_tree import YamlPath, read_tree
+
+MOST_BYTES = 20_000_000
+"""How much the room files of one job may hold together; ten thousand boxes take about one and a half."""
+
+
+class Room(NamedTuple):
+    """The things of a job's room, and the names of those that are at fault themselves."""
+
+    things: tuple[Thing, ...]
+    lost: Container[str]
+
+
+class _AnyBut(Container[str]):
+    """All the names that a file may hold that could not be read: any but those that were."""
+
+    def __init__(self, read: Container[str]) -> None:
+        self._read = read
+
+    def __contains__(self, name: object) -> bool:
+        return name not in self._read
+
+
+def build_room(form: RoomForm, faults: Faults, path: Path, allow_outside: bool, broken: Container[YamlPath]) -> Room:
+    """Return the room of a job, that of its room files included; what is at fault is left out and noted.
+
+    Args:
+        form: the form of the job's room.
+        faults: where what is wrong is noted.
+        path: the job's file.
+        allow_outside: whether files may lie outside the job's folder.
+        broken: paths of what did not fit the form.
+    """
+    reader = _Reader(path.parent, allow_outside)
+    reader.unread = ("room",) in broken or ("room", FILE_KEY) in broken
+    things = reader.things(form, faults, path, (path.resolve(),))
+    kept = {thing.name: thing for thing in reversed(things)}
+    for thing in things:
+        if (first := kept[thing.name]) is not thing:
+            _note_clash(thing, first, faults, path)
+    # A file that stands in several places is named once.
+    faults.found[:] = dict.fromkeys(faults.found)
+    lost = _AnyBut(kept.keys()) if reader.unread else set(reader.named) - kept.keys()
+    return Room(tuple(reversed(kept.values())), lost)
+
+
+def _note_clash(thing: Thing, first: Thing, faults: Faults, path: Path) -> None:
+    name, where = shown(thing.name), f"{first.place.file or path}, line {first.place.line}"
+    if thing.place == first.place:
+        text = f"{name!r} stands in the room twice, since its file does; give one a name: {{file: ..., called: east}}"
+    else:
+        text = f"there is a thing {name!r} already ({shown(where)}); rename one"
+    faults.found.append(Fault(text, thing.place))
+
+
+class _Reader:
+    """Reads room files one within the other, all together within limits."""
+
+    def __init__(self, within: Path, allow_outside: bool) -> None:
+        self.within = within
+        self.allow_outside = allow_outside
+        self.unread = False
+        self.named: list[str] = []
+        self._files = 0
+        self._bytes = 0
+
+    def things(self, form: RoomForm, faults: Faults, path: Path, chain: tuple[Path, ...]) -> list[Thing]:
+        """Return the things of the room in a file, its own before those of the files that it names.
+
+        Args:
+            form: the form of that room.
+            faults: where what is wrong in that file is noted.
+            path: the file, as it is shown.
+            chain: the whole paths of the files that name each other down to this one.
+        """
+        self.named += [name for name in faults.spot.names(("room",)) if name != FILE_KEY]
+        things = list(build_things(form.things, faults, path.parent, self.within, self.allow_outside))
+        listed = bool(faults.spot.items(("room", FILE_KEY)))
+        for i, placed in enumerate(form.files):
+            where: YamlPath = ("room", FILE_KEY, i) if listed else ("room", FILE_KEY)
+            things += self._of_file(placed, where, faults, path, chain)
+        return things
+
+    def _of_file(
+        self, form: PlacedFileForm, where: YamlPath, faults: Faults, path: Path, chain: tuple[Path, ...]
+    ) -> list[Thing]:
+        at = (*where, FILE_KEY)
+        try:
+            whole, text = self._text(form.file, path, chain)
+        except OwnFileError as error:
+            self.unread = True
+            faults.at(at, error.messages[0])
+            return []
+        except JobError as error:
+            self.unread = True
+            fault = error.faults[0]
+            faults.found.append(replace(fault, place=replace(fault.place, file=_beside(path, form.file))))
+            return []
+        before = len(self.named)
+        things = self._things_of(text, Path(_beside(path, form.file)), faults, (*chain, whole))
+        placing = Placing(form.at, form.turned)
+        things = [replace(thing, shape=thing.shape.placed(placing)) for thing in things]
+        if form.called is None:
+            return things
+        self.named[before:] = [f"{form.called} {name}" for name in self.named[before:]]
+        things = [replace(thing, name=f"{form.called} {thing.name}") for thing in things]
+        wrong = next((said for thing in things if (said := name_fault("thing", thing.name))), None)
+        if wrong is not None:
+            faults.at((*where, "called"), wrong)
+        return things
+
+    def _text(self, file: str, path: Path, chain: tuple[Path, ...]) -> tuple[Path, str]:
+        quoted = repr(shown(file))
+        try:
+            whole = find_own(file, path.parent, self.within, self.allow_outside)
+            if whole in chain:
+                ring = " -> ".join(shown(one.name) for one in (*chain[chain.index(whole) :], whole))
+                raise OwnFileError([f"the room file {quoted} would hold itself ({ring}); leave it out"])
+            if not whole.exists():
+                raise OwnFileError([f"there is no file {quoted}; the path goes from the folder of this file"])
+            if whole.is_dir():
+                raise OwnFileError([f"{quoted} is a folder; give a file"])
+            self._files += 1
+            self._bytes += whole.stat().st_size
+        except OwnFileError:
+            raise
+        except (OSError, ValueError, RuntimeError) as error:
+            raise OwnFileError([f"the file {quoted} cannot be read: {shown(str(error))}"]) from None
+        if self._files > MOST_FILES:
+            raise OwnFileError([f"more than {MOST_FILES} room files; put what belongs together into one"])
+        if self._bytes > MOST_BYTES:
+            raise OwnFileError(
+                [f"the room files up to {quoted} hold more than {MOST_BYTES / 1e6:g} MB; leave out what is far off"]
+            )
+        return whole, read_text(whole, MOST_BYTES)
+
+    def _things_of(self, text: str, path: Path, faults: Faults, chain: tuple[Path, ...]) -> list[Thing]:
+        """Return the things of a room file from its text; what is wrong is noted at its own lines."""
+        tree = read_tree(text, str(path))
+        own = Faults(tree.spot, list(tree.faults))
+        things: list[Thing] = []
+        if not tree.complete or not isinstance(tree.values, dict):
+            self.unread = True
+            if tree.complete:
+                own.found.append(Fault("a room file is a group of keys: room, with things by name", tree.spot.place))
+        else:
+            _, resolving, spoilt, _ = resolve(tree, {})
+            spoilt |= {fault.place for fault in tree.faults}
+            report = Faults(tree.spot)
+            things = self._in_form(tree.values, report, path, chain)
+            own.found += [*resolving, *(fault for fault in report.found if fault.place not in spoilt)]
+        faults.found += own.found
+        return things
+
+    def _in_form(self, values: dict[str, Any], faults: Faults, path: Path, chain: tuple[Path, ...]) -> list[Thing]:
+        known = list(RoomFileForm.model_fields)
+        for key in values:
+            if key not in known:
+                hint = nearest(key, known, f"the keys of a room file are {', '.join(known)}")
+                faults.at_key((key,), f"unknown key {shown(key)!r}; {hint}")
+        if "room" not in values:
+            faults.found.append(Fault("the room file lacks 'room' (its things by name)", Place(file=str(path))))
+            self.unread = True
+            return []
+        room = values["room"] or {}
+        spot = faults.spot.at(("room",))
+        try:
+            form = RoomForm.model_validate(room)
+        except ValidationError as error:
+            faults.found += faults_of(error, ("room",), spot)
+            misfits = {detail["loc"][:1] for detail in error.errors(include_url=False, include_context=False)}
+            self.unread |= () in misfits or (FILE_KEY,) in misfits
+            left = {k: v for k, v in room.items() if (k,) not in misfits} if isinstance(room, dict) else {}
+            form = RoomForm.model_validate(left)
+        for name in form.things:
+            if fault := name_fault("thing", name):
+                faults.at_key(("room", name), fault)
+        return self.things(form, faults, path, chain)
+
+
+def _beside(path: Path, file: str) -> str:
+    """Return how a file named in another is shown: from where that one is."""
+    return os.path.normpath(path.parent / file)

@@ -1,0 +1,1 @@
+"""IFC models: what runs in the child process that reads one."""

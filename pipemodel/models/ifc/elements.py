@@ -1,0 +1,104 @@
+"""Which elements of a model are asked for, and what is known of each: name, class, storey, systems."""
+
+from collections.abc import Iterator, Sequence
+from difflib import get_close_matches
+from typing import Any
+
+MOST_STEPS = 50
+"""How far up from an element to its storey."""
+_NO_BODY = ("IfcFeatureElement", "IfcVirtualElement")
+"""Elements that are no bodies: openings are cut out of those they belong to."""
+
+
+class WrongChoiceError(ValueError):
+    """A class or a storey that the model does not have; the message says which there are."""
+
+
+def chosen(model: Any, classes: Sequence[str], storeys: Sequence[str]) -> list[Any]:
+    """Return the elements of some classes on some storeys, of all where none is named, in the order of the file.
+
+    Raises:
+        WrongChoiceError: if the model's schema has no such class, or the model no such storey.
+    """
+    found: dict[int, Any] = {}
+    for name in classes or ["IfcElement"]:
+        try:
+            elements = model.by_type(name)
+        except RuntimeError:
+            known = sorted({product.is_a() for product in model.by_type("IfcProduct")})
+            near = get_close_matches(name, known, n=1, cutoff=0.5)
+            say = f"did you mean {near[0]!r}?" if near else f"the model has {', '.join(known)}"
+            raise WrongChoiceError(f"there is no class {name!r} in {model.schema}; {say}") from None
+        found.update((one.id(), one) for one in elements if one.is_a("IfcProduct"))
+    elements = [one for _, one in sorted(found.items()) if not any(one.is_a(kind) for kind in _NO_BODY)]
+    if not storeys:
+        return elements
+    there = [str(storey.Name or "") for storey in model.by_type("IfcBuildingStorey")]
+    for storey in storeys:
+        if storey.casefold() not in {name.casefold() for name in there}:
+            raise WrongChoiceError(
+                f"there is no storey {storey!r}; the model has {', '.join(map(repr, there)) or 'none'}"
+            )
+    wanted = {storey.casefold() for storey in storeys}
+    return [one for one in elements if storey_of(one).casefold() in wanted]
+
+
+def storey_of(element: Any) -> str:
+    """Return the name of the storey that an element stands on, "" where it stands on none."""
+    for _ in range(MOST_STEPS):
+        if element is None:
+            return ""
+        if element.is_a("IfcBuildingStorey"):
+            return str(element.Name or "")
+        element = _next_up(element)
+    return ""
+
+
+def _next_up(element: Any) -> Any:
+    for inverse, onward in (
+        ("ContainedInStructure", "RelatingStructure"),
+        ("Decomposes", "RelatingObject"),
+        ("Nests", "RelatingObject"),
+        ("FillsVoids", "RelatingOpeningElement"),
+        ("VoidsElements", "RelatingBuildingElement"),
+    ):
+        for relation in getattr(element, inverse, None) or ():
+            if (above := getattr(relation, onward, None)) is not None:
+                return above
+    return None
+
+
+def systems_of(element: Any) -> list[str]:
+    """Return the names of the systems that an element belongs to, in the order of the alphabet."""
+    groups = (getattr(relation, "RelatingGroup", None) for relation in getattr(element, "HasAssignments", None) or ())
+    return sorted({str(group.Name) for group in groups if group is not None and group.is_a("IfcSystem") and group.Name})
+
+
+def openings_of(element: Any) -> Iterator[Any]:
+    """Yield the openings cut out of an element itself."""
+    for relation in getattr(element, "HasOpenings", None) or ():
+        yield relation.RelatedOpeningElement
+
+
+def whole_is_opened(element: Any) -> bool:
+    """Return whether the whole that an element is a part of has openings, which go through its parts too."""
+    return any(
+        next(openings_of(relation.RelatingObject), None) is not None
+        for relation in getattr(element, "Decomposes", None) or ()
+        if hasattr(relation, "RelatingObject")
+    )
+
+
+def body_of(product: Any) -> Any | None:
+    """Return the representation of a product that is its body, None where it has none."""
+    representations = product.Representation.Representations if product.Representation is not None else ()
+    for wanted in ("Body", "Facetation", "Body-FallBack", None):
+        for one in representations:
+            if one.RepresentationIdentifier == wanted and one.Items:
+                return one
+    return None
+
+
+def has_parts(element: Any) -> bool:
+    """Return whether an element is put together of others, which are read by themselves."""
+    return bool(getattr(element, "IsDecomposedBy", None))

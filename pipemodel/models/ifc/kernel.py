@@ -1,0 +1,45 @@
+"""What is not read here exactly, as triangles by the library's own geometry kernel."""
+
+from functools import cache
+from typing import Any
+
+import numpy as np
+
+from pipemodel.models.ifc.placing import OddError
+from pipemodel.models.ifc.plain import Triangles
+
+CHORD_MM = 0.5
+"""How far a triangle may stand off a round surface."""
+ANGLE_RAD = 0.35
+"""How far apart two triangles of a round surface may look: eighteen to a circle."""
+
+
+@cache
+def _settings() -> Any:
+    import ifcopenshell.geom
+
+    settings: Any = ifcopenshell.geom.settings()  # type: ignore[no-untyped-call]
+    settings.set("use-world-coords", True)
+    settings.set("mesher-linear-deflection", CHORD_MM / 1000.0)
+    settings.set("mesher-angular-deflection", ANGLE_RAD)
+    settings.set("weld-vertices", True)
+    return settings
+
+
+def by_kernel(model: Any, element: Any) -> Triangles:
+    """Return the surface of an element, its openings cut out, in the model's axes; mm.
+
+    Raises:
+        OddError: if the kernel cannot make it either.
+    """
+    import ifcopenshell.geom
+
+    try:
+        shape: Any = ifcopenshell.geom.create_shape(_settings(), element)
+    except RuntimeError:
+        raise OddError("its body cannot be made") from None
+    vertices = np.array(shape.geometry.verts, dtype=np.float64).reshape(-1, 3) * 1000.0
+    faces = np.array(shape.geometry.faces, dtype=np.int64).reshape(-1, 3)
+    if not len(faces):
+        raise OddError("nothing is left of its body")
+    return Triangles(vertices, faces)

@@ -1,0 +1,187 @@
+"""The items of an element's body: prisms, rods and surfaces, in the units of the file until they are placed."""
+
+from dataclasses import dataclass
+from math import inf
+from typing import Any, TypeAlias
+
+import numpy as np
+
+from pipemodel.geometry.arrays import Floats, Ints
+from pipemodel.models.ifc.faces import faceted
+from pipemodel.models.ifc.placing import SQUARE, HardError, OddError, axes3, mapped, stretch
+from pipemodel.models.ifc.profiles import Circle, Loop, line_points, profile_of
+
+DEEPEST = 20
+"""Mapped items within mapped items, and so on."""
+MOST_ITEMS = 20_000
+
+
+@dataclass(frozen=True)
+class Prism:
+    """An outline with openings, carried along z from 0 to `depth`, in axes of its own; `matrix` (4, 4) places it."""
+
+    matrix: Floats
+    outer: Loop
+    inner: tuple[Loop, ...]
+    depth: float
+
+    def placed(self, matrix: Floats) -> "Prism":
+        """Return it in further axes."""
+        return Prism(matrix @ self.matrix, self.outer, self.inner, self.depth)
+
+    def evened(self) -> "Prism":
+        """Return it with axes that are unit vectors, right-handed and square.
+
+        Raises:
+            HardError: if it is stretched so that it is no prism any more, or a round one not round.
+            OddError: if it has no thickness.
+        """
+        size = stretch(self.matrix)
+        rounded = any(isinstance(loop, Circle) for loop in (self.outer, *self.inner))
+        if rounded and abs(size[0] - size[1]) > SQUARE * size[0]:
+            raise HardError("a circle that is stretched")
+        matrix = self.matrix.copy()
+        matrix[:3, :3] /= size
+        depth = float(self.depth * size[2])
+        if np.linalg.det(matrix[:3, :3]) < 0.0:
+            # A mirrored one is the same seen from its other end.
+            matrix[:3, 3] += depth * matrix[:3, 2]
+            matrix[:3, 2] *= -1.0
+        if not 0.0 < depth < inf:
+            raise OddError("it has no thickness")
+        outer, *inner = (_stretched(loop, size) for loop in (self.outer, *self.inner))
+        return Prism(matrix, outer, tuple(inner), depth)
+
+
+@dataclass(frozen=True)
+class Rod:
+    """A straight round bar between two points; `hollow` if it is a tube, which counts as filled."""
+
+    start: Floats
+    finish: Floats
+    radius: float
+    hollow: bool = False
+
+    def placed(self, matrix: Floats) -> "Rod":
+        """Return it in further axes.
+
+        Raises:
+            HardError: if it is stretched so that it is not round any more.
+        """
+        size = stretch(matrix)
+        if np.ptp(size) > SQUARE * size[0]:
+            raise HardError("a bar that is stretched")
+        start, finish = (matrix[:3, :3] @ end + matrix[:3, 3] for end in (self.start, self.finish))
+        return Rod(start, finish, float(self.radius * size[0]), self.hollow)
+
+
+@dataclass(frozen=True)
+class Surface:
+    """Triangles: corners (n, 3) and faces (m, 3)."""
+
+    vertices: Floats
+    faces: Ints
+
+    def placed(self, matrix: Floats) -> "Surface":
+        """Return it in further axes."""
+        vertices = self.vertices @ matrix[:3, :3].T + matrix[:3, 3]
+        if not np.all(np.isfinite(vertices)):
+            raise OddError("a coordinate of it is no number")
+        mirrored = np.linalg.det(matrix[:3, :3]) < 0.0
+        return Surface(vertices, self.faces[:, ::-1] if mirrored else self.faces)
+
+
+Solid: TypeAlias = Prism | Rod | Surface
+
+
+class Items:
+    """The solids of the representations of a file; one that is mapped often is read once."""
+
+    def __init__(self) -> None:
+        self._known: dict[int, list[Solid] | HardError | OddError] = {}
+
+    def of(self, items: Any, level: int = 0) -> list[Solid]:
+        """Return the solids of representation items, in the axes and units of their representation.
+
+        Raises:
+            HardError: if one of them is not read here.
+            OddError: if something is wrong with one of them.
+        """
+        found: list[Solid] = []
+        for item in items:
+            if item.is_a("IfcMappedItem"):
+                matrix = mapped(item)
+                inner = self._mapped(item.MappingSource.MappedRepresentation, level)
+                found += [solid.placed(matrix) for solid in inner]
+            else:
+                found += solids_of(item)
+            if len(found) > MOST_ITEMS:
+                raise OddError(f"it has more than {MOST_ITEMS} parts")
+        return found
+
+    def _mapped(self, representation: Any, level: int) -> list[Solid]:
+        if level > DEEPEST:
+            raise OddError("what it maps is mapped in a circle")
+        number = representation.id()
+        if number not in self._known:
+            try:
+                self._known[number] = self.of(representation.Items, level + 1)
+            except (HardError, OddError) as error:
+                self._known[number] = error
+        known = self._known[number]
+        if isinstance(known, list):
+            return known
+        raise known
+
+
+def solids_of(item: Any) -> list[Solid]:
+    """Return the solids of one item that maps no other.
+
+    Raises:
+        HardError: if it is not read here.
+        OddError: if something is wrong with it.
+    """
+    kind = item.is_a()
+    if kind == "IfcExtrudedAreaSolid":
+        return [_extruded(item)]
+    if kind == "IfcSweptDiskSolid":
+        return list(_swept(item))
+    if kind == "IfcBoundingBox":
+        return []
+    return [Surface(*faceted(item))]
+
+
+def _extruded(item: Any) -> Prism:
+    way = np.array(item.ExtrudedDirection.DirectionRatios, dtype=np.float64)
+    size = float(np.linalg.norm(way))
+    if not size > 0.0:
+        raise OddError("a direction in it has no length")
+    if np.hypot(way[0], way[1]) > SQUARE * size:
+        raise HardError("an extrusion that leans")
+    profile = profile_of(item.SweptArea)
+    matrix = axes3(item.Position)
+    if way[2] < 0.0:
+        matrix[:3, 3] -= item.Depth * matrix[:3, 2]
+    for loop in (profile.outer, *profile.inner):
+        if (loop.radius if isinstance(loop, Circle) else len(loop) - 2) <= 0:
+            raise OddError("its outline has no area")
+    return Prism(matrix, profile.outer, profile.inner, float(item.Depth))
+
+
+def _swept(item: Any) -> list[Rod]:
+    if item.StartParam is not None or item.EndParam is not None:
+        raise HardError("a swept disk that is cut short")
+    points = line_points(item.Directrix)
+    if points.shape[1:] != (3,):
+        raise HardError("a swept disk in the plane")
+    kept = points[[0, *(np.flatnonzero(np.any(np.diff(points, axis=0) != 0.0, axis=1)) + 1)]]
+    hollow = bool(item.InnerRadius)
+    if len(kept) < 2:
+        raise OddError("it has no length")
+    return [Rod(a, b, float(item.Radius), hollow) for a, b in zip(kept, kept[1:], strict=False)]
+
+
+def _stretched(loop: Loop, size: Floats) -> Loop:
+    if isinstance(loop, Circle):
+        return Circle(float(loop.x * size[0]), float(loop.y * size[1]), float(loop.radius * size[0]))
+    return np.asarray(loop * size[:2])

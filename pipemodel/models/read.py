@@ -1,0 +1,124 @@
+"""Reading a building model in a process of its own, within limits."""
+
+import json
+from collections.abc import Sequence
+from io import BytesIO
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+
+from pipemodel.geometry.arrays import Floats, Ints
+from pipemodel.job.model import Fault, JobError
+from pipemodel.models.missing import ModelsMissingError
+from pipemodel.models.values import Element, Model, Part
+from pipemodel.processes.child import Child, ChildDiedError, ChildError, ChildFailedError, ChildLimits, ChildSlowError
+from pipemodel.wording.safe_text import shown
+
+MOST_BYTES = 500_000_000
+"""A larger model is not read."""
+LIMITS = ChildLimits(seconds=300.0, memory_bytes=6_000_000_000)
+"""What reading one model may take."""
+_READER = "pipemodel.models.ifc.reading:answer"
+
+
+def read_model(path: Path, classes: Sequence[str] = (), storeys: Sequence[str] = ()) -> Model:
+    """Read the elements of an IFC model.
+
+    Args:
+        path: the file.
+        classes: classes of elements, such as IfcWall, with all below them; all elements if left out.
+        storeys: names of storeys; all if left out.
+
+    Raises:
+        JobError: if it cannot be read, or lacks a class or storey asked for.
+        ModelsMissingError: if the library that reads it is not installed.
+    """
+    _see(path)
+    request = {"path": str(path.resolve()), "classes": list(classes), "storeys": list(storeys)}
+    try:
+        with Child(_READER, LIMITS) as child:
+            answer = child.ask(json.dumps(request).encode())
+    except ChildFailedError as error:
+        if error.kind in ("ImportError", "ModuleNotFoundError"):
+            raise ModelsMissingError from None
+        raise refused(path, _why(error)) from None
+    except ChildError as error:
+        raise refused(path, _why(error)) from None
+    return _model_of(answer, path)
+
+
+def refused(path: Path, text: str) -> JobError:
+    """Return the error of a model that cannot be used."""
+    return JobError(str(path), [Fault(shown(text, 400))])
+
+
+def _see(path: Path) -> None:
+    try:
+        about = path.stat()
+        if path.is_dir():
+            raise refused(path, "this is a folder; give the path of a model")
+        if not path.is_file():
+            raise refused(path, "this is a pipe or a device; give a plain file")
+    except FileNotFoundError:
+        raise refused(path, "there is no such file; give the path of a model, such as house.ifc") from None
+    except (OSError, ValueError) as error:
+        raise refused(path, f"this file cannot be read: {error}") from None
+    if path.suffix.lower() != ".ifc":
+        raise refused(path, "a building model is an .ifc file; unpack or export it as one")
+    if about.st_size > MOST_BYTES:
+        raise refused(path, f"this model is too large: {about.st_size / 1e6:.0f} MB, at most {MOST_BYTES / 1e6:.0f}")
+    if about.st_size == 0:
+        raise refused(path, "this file is empty")
+
+
+def _why(error: ChildError) -> str:
+    if isinstance(error, ChildSlowError):
+        return f"the model cannot be read: it takes more than {LIMITS.seconds:g} s; ask for fewer classes or one storey"
+    if isinstance(error, ChildFailedError) and error.kind == "MemoryError":
+        return f"the model cannot be read: it takes more than {LIMITS.memory_bytes / 1e9:g} GB of memory"
+    if isinstance(error, ChildDiedError):
+        return f"the model is damaged: its reader {error.reason}; export it again"
+    return f"the model cannot be read: its reader failed ({error.reason})"
+
+
+def _model_of(answer: bytes, path: Path) -> Model:
+    stream = BytesIO(answer)
+    head = json.loads(stream.readline())
+    if "fault" in head:
+        raise refused(path, head["fault"])
+    vertices, faces = (np.load(stream, allow_pickle=False) for _ in range(2))
+    cutter = _Cutter(vertices, faces)
+    elements = tuple(
+        Element(
+            one["guid"],
+            one["class"],
+            one["name"],
+            one["storey"],
+            tuple(one["systems"]),
+            tuple(cutter.part(part) for part in one["parts"]),
+        )
+        for one in head["elements"]
+    )
+    left_out = tuple(Element(one["guid"], one["class"], one["name"], why=one["why"]) for one in head["left_out"])
+    x, y, z = head["moved_mm"]
+    on_map = None if head["map"] is None else tuple(head["map"])
+    return Model(head["schema"], elements, left_out, head["unit_given"], head["true_north_deg"], on_map, (x, y, z))
+
+
+class _Cutter:
+    """Cuts the corners and faces of an answer into those of each surface, in their order."""
+
+    def __init__(self, vertices: Floats, faces: Ints) -> None:
+        self.vertices, self.faces = vertices, faces
+        self.vertex = self.face = 0
+
+    def part(self, said: dict[str, Any]) -> Part:
+        block = np.array(said["block"], dtype=np.float64)
+        if "thing" in said:
+            return Part(block, said["thing"], hollow=bool(said["hollow"]))
+        vertices = self.vertices[self.vertex : self.vertex + said["vertices"]]
+        faces = self.faces[self.face : self.face + said["faces"]]
+        self.vertex += said["vertices"]
+        self.face += said["faces"]
+        return Part(block, surface=(vertices, faces), closed=bool(said["closed"]))

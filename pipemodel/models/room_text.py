@@ -1,0 +1,114 @@
+"""The text of a room file made of a building model: a line for each thing, and what was left out as comments."""
+
+import json
+import re
+from collections import Counter
+from collections.abc import Sequence
+from typing import Any
+
+import numpy as np
+
+from pipemodel.models.values import Element, Model
+
+PART_PLACED: dict[str, Any] = {"unit": "m", "turn": {"about": "x", "by": 90}}
+"""How a part of the file of surfaces is placed: it has metres, and y up."""
+_PLAIN = re.compile(r"[A-Za-z][A-Za-z0-9_() .-]*[A-Za-z0-9_)]|[A-Za-z]")
+_WORDS = frozenset({"true", "false", "null", "yes", "no", "on", "off", "file"})
+
+
+def room_text(
+    model: Model, things: Sequence[tuple[str, Element, dict[str, Any]]], file: str, asked: Sequence[str] = ()
+) -> str:
+    """Return the text of a room file.
+
+    Args:
+        model: what was read.
+        things: name, element and shape of each, in the order they are written.
+        file: the name of the model's file.
+        asked: what was asked for, a line each.
+    """
+    head = [f"Made of {file} ({model.schema}) by pipemodel room; written again from the same model it is the same."]
+    head += [*asked, *_said_of(model)]
+    lines = [f"# {_one_line(line)}" for line in head]
+    lines += ["", "room:" if things else "room: {}"]
+    for name, element, thing in things:
+        lines.append(f"  {_scalar(name)}: {_flow({**thing, 'source': _source(element, name)})}")
+    lines += ["", *(f"# {_one_line(line)}" for line in _left_out(model))]
+    return "\n".join(lines).rstrip() + "\n"
+
+
+def _said_of(model: Model) -> list[str]:
+    said = ["Axes are the model's own, in mm: x east, y north and z up are its x, y and z."]
+    if model.true_north_deg:
+        way = "clockwise" if model.true_north_deg > 0.0 else "counter-clockwise"
+        said.append(f"True north lies {abs(model.true_north_deg):g} degrees {way} of its y; nothing was turned.")
+    if model.on_map is not None:
+        east, north, height = (_flow(v) for v in model.on_map)
+        said.append(f"Its zero is said to stand on a map at eastings {east}, northings {north}, height {height}.")
+    if any(model.moved_mm):
+        place = ", ".join(_flow(v) for v in model.moved_mm)
+        said.append(f"It stands far from its own zero: the model's [{place}] is [0, 0, 0] here.")
+    if not model.unit_given:
+        said.append("The model does not say what its lengths are in; they were taken for metres.")
+    hollow = sum(part.hollow for element in model.elements for part in element.parts)
+    if hollow:
+        said.append(f"{hollow} round tubes count as filled.")
+    return said
+
+
+def _left_out(model: Model) -> list[str]:
+    lines = []
+    for one in open_ones(model):
+        lines.append(f"Its surface does not close, so it has no inside: {one.kind} {one.name} ({one.guid})")
+    if model.left_out:
+        lines.append(f"Left out, {len(model.left_out)}:")
+        lines += [f"  {one.kind} {one.name or 'without a name'} ({one.guid}): {one.why}" for one in model.left_out]
+    if model.further:
+        lines.append(f"Left out for being further than asked for from every run: {model.further}")
+    return lines
+
+
+def open_ones(model: Model) -> list[Element]:
+    """Return the elements with a surface that does not close."""
+    return [element for element in model.elements if not all(part.closed for part in element.parts)]
+
+
+def counts_of(model: Model) -> Counter[str]:
+    """Return how many things there are of each kind of shape."""
+    return Counter(
+        "mesh" if part.thing is None else next(iter(part.thing)) for element in model.elements for part in element.parts
+    )
+
+
+def _source(element: Element, name: str) -> dict[str, Any]:
+    source: dict[str, Any] = {"guid": element.guid, "class": element.kind}
+    if element.name and not name.startswith(element.name):
+        source["name"] = element.name
+    if element.storey:
+        source["storey"] = element.storey
+    if element.systems:
+        source["systems"] = list(element.systems)
+    return source
+
+
+def _flow(value: Any) -> str:
+    """Return a value in YAML, on one line."""
+    if isinstance(value, dict):
+        return "{" + ", ".join(f"{key}: {_flow(inner)}" for key, inner in value.items()) + "}"
+    if isinstance(value, list):
+        return "[" + ", ".join(_flow(inner) for inner in value) + "]"
+    if isinstance(value, float):
+        return str(np.format_float_positional(value, trim="-"))
+    return _scalar(value) if isinstance(value, str) else json.dumps(value)
+
+
+def _scalar(text: str) -> str:
+    """Return a text in YAML, in quotes where it needs them; nothing in it is taken for an expression."""
+    text = text.replace("${", "$ {")
+    if _PLAIN.fullmatch(text) and text.casefold() not in _WORDS and "  " not in text:
+        return text
+    return json.dumps(text, ensure_ascii=not text.isprintable())
+
+
+def _one_line(text: str) -> str:
+    return "".join(c if c.isprintable() else " " for c in text)

@@ -1,0 +1,388 @@
+"""What an IFC model becomes, held against ifcopenshell's own geometry kernel: volume, bounds, points in and out.
+
+The kernel's triangles are finer here than any that the program asks for, and trimesh tells which points lie in them.
+"""
+
+from math import pi
+
+import ifcopenshell.geom
+import numpy as np
+import pytest
+import trimesh
+from ifc_made import MadeModel
+
+from pipemodel import story
+from pipemodel.geometry.distance.obstacle import obstacle_of
+from pipemodel.geometry.extent import Extent
+from pipemodel.models.ifc.kernel import CHORD_MM
+from pipemodel.models.room import Wanted, room_of
+
+POINTS = 1500
+NEAR_MM = 0.6
+"""Points nearer to a surface than the kernel's triangles and ours may stand off it are not asked about."""
+ANY = Extent((0.0, 0.0, 0.0), (1.0, 1.0, 1.0))
+
+L_SHAPE = [(0, 0), (900, 0), (900, 300), (250, 300), (250, 700), (0, 700)]
+BLOCK = [(x, y, z) for x in (0, 400) for y in (0, 150) for z in (0, 80)]
+BLOCK_FACES = [(0, 1, 3, 2), (4, 6, 7, 5), (0, 4, 5, 1), (2, 3, 7, 6), (0, 2, 6, 4), (1, 5, 7, 3)]
+WEDGE = [(0, 0, 0), (500, 0, 0), (500, 300, 0), (0, 300, 0), (0, 0, 200), (0, 300, 200)]
+WEDGE_FACES = [(0, 3, 2, 1), (0, 1, 4), (3, 5, 2), (0, 4, 5, 3), (1, 2, 5, 4)]
+TILTED = {"at": (1200, -300, 450), "z": (0.3, -0.4, 0.9), "x": (1.0, 0.2, -0.1)}
+
+
+def upright_wall(m, **place):
+    return m.element([m.extruded(m.rectangle(3000, 200, (1500, 0)), 2400)], "IfcWall", axes=m.axes(**place))
+
+
+def a_wall(m):
+    upright_wall(m)
+    return {"box"}
+
+
+def a_wall_at_an_angle(m):
+    upright_wall(m, at=(500, 0, 0), x=(0.8, 0.6, 0.0))
+    return {"extrusion"}
+
+
+def a_wall_with_door_and_window(m):
+    wall = upright_wall(m)
+    m.opening(wall, [m.extruded(m.rectangle(900, 400, (900, 0)), 2100)])
+    window = m.extruded(m.rectangle(800, 600), 300, m.axes((2200, 150, 1500), z=(0, -1, 0), x=(1, 0, 0)))
+    m.opening(wall, [window])
+    return {"plate"}
+
+
+def a_wall_at_an_angle_with_a_window(m):
+    wall = upright_wall(m, x=(0.8, 0.6, 0.0), at=(100, 200, 300))
+    m.opening(wall, [m.extruded(m.rectangle(800, 200, (1500, 0)), 900, m.axes((0, 0, 800)))])
+    return {"plate"}
+
+
+def openings_that_overlap_and_one_beside(m):
+    wall = upright_wall(m)
+    for x, z in ((800, 500), (1100, 700), (1100, 2200), (9000, 0)):
+        m.opening(wall, [m.extruded(m.rectangle(600, 300, (x, 0)), 400, m.axes((0, 0, z)))])
+    return {"plate"}
+
+
+def a_recess_is_no_hole(m):
+    wall = upright_wall(m)
+    m.opening(wall, [m.extruded(m.rectangle(600, 100, (1000, 60)), 400, m.axes((0, 0, 500)))])
+    return {"mesh"}
+
+
+def openings_two_ways(m):
+    wall = upright_wall(m)
+    m.opening(wall, [m.extruded(m.rectangle(600, 300, (1000, 0)), 400, m.axes((0, 0, 500)))])
+    m.opening(wall, [m.extruded(m.rectangle(60, 60, (2500, 0)), 2400)])
+    return {"mesh"}
+
+
+def a_slab_with_round_and_square_openings(m):
+    slab = m.element([m.extruded(m.outline(L_SHAPE), 120)], "IfcSlab", axes=m.axes((50, 60, 2400)))
+    m.opening(slab, [m.extruded(m.circle(55, (120, 500)), 300, m.axes((0, 0, -50)))])
+    m.opening(slab, [m.extruded(m.rectangle(200, 100, (600, 150), 30), 120)])
+    return {"plate"}
+
+
+def a_slab_carried_down_with_an_opening_carried_up(m):
+    slab = m.element([m.extruded(m.outline(L_SHAPE), 120, way=(0, 0, -1))], "IfcSlab")
+    m.opening(slab, [m.extruded(m.outline([(100, 100), (300, 100), (200, 250)]), 400, m.axes((0, 0, -200)))])
+    return {"plate"}
+
+
+def an_opening_at_the_edge_of_a_slab(m):
+    slab = m.element([m.extruded(m.outline(L_SHAPE), 120)], "IfcSlab")
+    m.opening(slab, [m.extruded(m.rectangle(200, 200, (900, 150)), 120)])
+    return {"mesh"}
+
+
+def a_slab_with_a_hole_in_its_outline(m):
+    hole = [(100, 100), (300, 100), (300, 200), (100, 200)]
+    round_hole = m.make("IfcCircle", m.axes2((600, 150)), 60.0)
+    m.element([m.extruded(m.outline(L_SHAPE, [hole, round_hole]), 90)], "IfcSlab", axes=m.axes(**TILTED))
+    return {"plate"}
+
+
+def a_beam_lying_down(m):
+    m.element([m.extruded(m.outline(L_SHAPE), 2500, m.axes((0, 0, 0), z=(1, 0, 0), x=(0, 1, 0)))], "IfcBeam")
+    return {"plate"}
+
+
+def a_beam_of_a_rectangle_at_a_slant(m):
+    m.element([m.extruded(m.rectangle(75, 220), 2500)], "IfcBeam", axes=m.axes(**TILTED))
+    return {"plate"}
+
+
+def a_round_column(m):
+    m.element([m.extruded(m.circle(150, (30, 40)), 2600)], "IfcColumn", axes=m.axes(**TILTED))
+    return {"cylinder"}
+
+
+def a_duct_of_sheet(m):
+    hollow = m.make("IfcRectangleHollowProfileDef", "AREA", None, m.axes2(), 300.0, 200.0, 5.0)
+    m.element([m.extruded(hollow, 1000, m.axes(z=(0, 1, 0), x=(1, 0, 0)))])
+    return {"plate"}
+
+
+def a_straight_swept_disk(m):
+    line = m.polyline([(0, 0, 0), (300, 400, 1200)], closed=False)
+    m.element([m.make("IfcSweptDiskSolid", line, 25.0)], axes=m.axes(**TILTED))
+    return {"cylinder"}
+
+
+def a_block_of_faces(m):
+    m.element([m.brep(BLOCK, BLOCK_FACES)], axes=m.axes((5, 6, 7), x=(0, 1, 0)))
+    return {"box"}
+
+
+def a_wedge_of_faces(m):
+    m.element([m.brep(WEDGE, WEDGE_FACES)], axes=m.axes(**TILTED))
+    return {"mesh"}
+
+
+def a_frame_of_faces_with_holes(m):
+    outer = [(x, y, z) for z in (0, 60) for x, y in ((0, 0), (400, 0), (400, 300), (0, 300))]
+    inner = [(x, y, z) for z in (0, 60) for x, y in ((100, 100), (300, 100), (300, 200), (100, 200))]
+    sides = [(a, (a + 1) % 4, 4 + (a + 1) % 4, 4 + a) for a in range(4)]
+    faces = [[(3, 2, 1, 0), (8, 9, 10, 11)], [(4, 5, 6, 7), (15, 14, 13, 12)], *sides]
+    faces += [tuple(8 + i for i in reversed(side)) for side in sides]
+    m.element([m.brep(outer + inner, faces)])
+    return {"mesh"}
+
+
+def a_face_with_a_corner_along_its_side(m):
+    points = [*BLOCK, (200, 0, 0)]
+    faces = [(0, 1, 3, 2), (4, 6, 7, 5), (0, 8, 4, 5, 1), (2, 3, 7, 6), (0, 2, 6, 4, 8), (1, 5, 7, 3)]
+    m.element([m.brep(points, faces)])
+    return {"mesh"}
+
+
+def triangles_by_number(m):
+    coordinates = m.make("IfcCartesianPointList3D", [tuple(map(float, p)) for p in WEDGE])
+    faces = [t for f in WEDGE_FACES for t in ([f] if len(f) == 3 else [(f[0], f[1], f[2]), (f[0], f[2], f[3])])]
+    index = [tuple(i + 1 for i in face) for face in faces]
+    m.element([m.make("IfcTriangulatedFaceSet", Coordinates=coordinates, Closed=True, CoordIndex=index)])
+    return {"mesh"}
+
+
+def polygons_by_number(m):
+    coordinates = m.make("IfcCartesianPointList3D", [tuple(map(float, p)) for p in WEDGE])
+    faces = [m.make("IfcIndexedPolygonalFace", tuple(i + 1 for i in face)) for face in WEDGE_FACES]
+    m.element([m.make("IfcPolygonalFaceSet", coordinates, True, faces)], axes=m.axes(**TILTED))
+    return {"mesh"}
+
+
+def mapped_and_turned(m):
+    item = m.mapped([m.extruded(m.outline(L_SHAPE), 400)], at=(10, 20, 30), axes=((0, 1, 0), (-1, 0, 0), (0, 0, 1)))
+    m.element([item], axes=m.axes((100, 0, 0), x=(0.6, 0.8, 0)))
+    return {"extrusion"}
+
+
+def mapped_from_an_origin_of_its_own(m):
+    origin = m.axes((70, 80, 90), z=(0, 0, 1), x=(0, 1, 0))
+    m.element([m.mapped([m.extruded(m.outline(L_SHAPE), 400)], origin, at=(10, 20, 30))])
+    return {"extrusion"}
+
+
+def mapped_mirrored_and_stretched(m):
+    axes = ((1, 0, 0), (0, -1, 0), (0, 0, 1))
+    item = m.mapped([m.extruded(m.outline(L_SHAPE), 400)], at=(10, 20, 30), axes=axes, scales=(1.0, 0.5, 2.0))
+    m.element([item])
+    return {"extrusion"}
+
+
+def mapped_larger(m):
+    m.element([m.mapped([m.extruded(m.circle(30), 400)], scales=2.5)], axes=m.axes(**TILTED))
+    return {"cylinder"}
+
+
+def a_circle_stretched(m):
+    m.element([m.mapped([m.extruded(m.circle(100), 400)], scales=(1.0, 0.5, 1.0))])
+    return {"mesh"}
+
+
+def an_extrusion_that_leans(m):
+    m.element([m.extruded(m.rectangle(300, 200), 500, way=(0.3, 0.1, 1.0))])
+    return {"mesh"}
+
+
+def an_outline_with_bows(m):
+    points = m.make("IfcCartesianPointList2D", [(0.0, 0.0), (500.0, 0.0), (600.0, 150.0), (500.0, 300.0), (0.0, 300.0)])
+    line, arc = m.make("IfcLineIndex", (1, 2)), m.make("IfcArcIndex", (2, 3, 4))
+    rest = m.make("IfcLineIndex", (4, 5, 1))
+    curve = m.make("IfcIndexedPolyCurve", points, [line, arc, rest])
+    m.element([m.extruded(m.make("IfcArbitraryClosedProfileDef", "AREA", None, curve), 100)])
+    return {"mesh"}
+
+
+def lines_by_number(m):
+    points = m.make("IfcCartesianPointList2D", [tuple(map(float, p)) for p in L_SHAPE])
+    segments = [m.make("IfcLineIndex", (1, 2, 3)), m.make("IfcLineIndex", (3, 4, 5, 6, 1))]
+    curve = m.make("IfcIndexedPolyCurve", points, segments)
+    m.element([m.extruded(m.make("IfcArbitraryClosedProfileDef", "AREA", None, curve), 100)])
+    return {"extrusion"}
+
+
+def several_blocks(m):
+    m.element([m.extruded(m.rectangle(40, 40, (x, y)), 700) for x in (0, 900) for y in (0, 500)])
+    return {"box"}
+
+
+def a_block_and_a_wedge(m):
+    m.element([m.extruded(m.rectangle(100, 100, (-300, -300)), 200), m.brep(WEDGE, WEDGE_FACES)])
+    return {"mesh"}
+
+
+def cut_by_a_slope(m):
+    body = m.extruded(m.rectangle(3000, 200, (1500, 0)), 2400)
+    plane = m.make("IfcPlane", m.axes((0, 0, 1500), z=(-0.2, 0.0, 1.0), x=(1, 0, 0)))
+    half = m.make("IfcHalfSpaceSolid", plane, False)
+    m.element([m.make("IfcBooleanClippingResult", "DIFFERENCE", body, half)], "IfcWall")
+    return {"mesh", "plate"}
+
+
+CASES = [
+    a_wall,
+    a_wall_at_an_angle,
+    a_wall_with_door_and_window,
+    a_wall_at_an_angle_with_a_window,
+    openings_that_overlap_and_one_beside,
+    a_recess_is_no_hole,
+    openings_two_ways,
+    a_slab_with_round_and_square_openings,
+    a_slab_carried_down_with_an_opening_carried_up,
+    an_opening_at_the_edge_of_a_slab,
+    a_slab_with_a_hole_in_its_outline,
+    a_beam_lying_down,
+    a_beam_of_a_rectangle_at_a_slant,
+    a_round_column,
+    a_duct_of_sheet,
+    a_straight_swept_disk,
+    a_block_of_faces,
+    a_wedge_of_faces,
+    a_frame_of_faces_with_holes,
+    a_face_with_a_corner_along_its_side,
+    triangles_by_number,
+    polygons_by_number,
+    mapped_and_turned,
+    mapped_from_an_origin_of_its_own,
+    mapped_mirrored_and_stretched,
+    mapped_larger,
+    a_circle_stretched,
+    an_extrusion_that_leans,
+    an_outline_with_bows,
+    lines_by_number,
+    several_blocks,
+    a_block_and_a_wedge,
+    cut_by_a_slope,
+]
+
+
+def furnished(path, folder):
+    """The model and the things of a job whose room is made of it."""
+    model = room_of(path, folder / "room.yaml", Wanted())
+    job = folder / "job.yaml"
+    runs = "runs: {a: {points: [[0, 0, 0], [100, 0, 0]]}}"
+    job.write_text(f"job: x\ntube: 15\nroom: {{file: room.yaml}}\n{runs}\n", encoding="utf-8")
+    return model, story.furnish(story.read(job)).things
+
+
+def kernel_mesh(file, guid):
+    settings = ifcopenshell.geom.settings()
+    for name, value in (("use-world-coords", True), ("mesher-linear-deflection", 1e-4)):
+        settings.set(name, value)
+    settings.set("mesher-angular-deflection", 0.05)
+    shape = ifcopenshell.geom.create_shape(settings, file.by_guid(guid))
+    vertices = np.array(shape.geometry.verts).reshape(-1, 3) * 1000.0
+    return trimesh.Trimesh(vertices, np.array(shape.geometry.faces).reshape(-1, 3))
+
+
+def inside_of(mesh, points):
+    """Whether points lie in any piece of a mesh; pieces may overlap."""
+    found = np.zeros(len(points), dtype=bool)
+    for piece in mesh.split(only_watertight=False):
+        found |= piece.contains(points)
+    return found
+
+
+def assert_same(things, mesh, moved=(0.0, 0.0, 0.0)):
+    mesh.apply_translation(-np.array(moved))
+    low, high = (np.array([thing.shape.bounds()[k] for thing in things]) for k in (0, 1))
+    exact = all(thing.shape.kind != "mesh" for thing in things)
+    assert low.min(axis=0) == pytest.approx(mesh.bounds[0], abs=0.05 if exact else CHORD_MM)
+    assert high.max(axis=0) == pytest.approx(mesh.bounds[1], abs=0.05 if exact else CHORD_MM)
+    assert mesh.is_watertight
+    volume = sum(thing.shape.mesh(0.01, ANY).volume for thing in things)
+    assert volume == pytest.approx(abs(mesh.volume), rel=2e-3 if exact else 1e-2)
+    size = np.ptp(mesh.bounds, axis=0)
+    points = np.random.default_rng(7).uniform(mesh.bounds[0] - 0.1 * size, mesh.bounds[1] + 0.1 * size, (POINTS, 3))
+    fields = np.array([obstacle_of(thing.shape).field(points) for thing in things])
+    sure = np.abs(fields).min(axis=0) > NEAR_MM
+    assert sure.sum() > POINTS / 2
+    assert np.array_equal((fields < 0.0).any(axis=0)[sure], inside_of(mesh, points)[sure])
+
+
+@pytest.fixture(scope="module")
+def all_cases(tmp_path_factory):
+    """Every case in one model, which is read once: the file, and of each case its kinds of shapes and its things."""
+    folder, made = tmp_path_factory.mktemp("cases"), MadeModel()
+    kinds, owner = {}, {}
+    for case in CASES:
+        before = set(owner)
+        kinds[case] = case(made)
+        owner.update((one.GlobalId, case) for one in made.file.by_type("IfcElement") if one.GlobalId not in before)
+    model, things = furnished(made.written(folder / "model.ifc"), folder)
+    assert not model.left_out
+    return made.file, {
+        case: (kinds[case], [thing for thing in things if owner[thing.source.guid] is case]) for case in CASES
+    }
+
+
+@pytest.mark.parametrize("case", CASES, ids=lambda case: case.__name__.replace("_", " "))
+def test_each_body_by_the_librarys_own_kernel(case, all_cases):
+    file, cases = all_cases
+    kinds, things = cases[case]
+    assert {thing.shape.kind for thing in things} <= kinds
+    assert_same(things, kernel_mesh(file, things[0].source.guid))
+
+
+@pytest.mark.parametrize("schema", ["IFC2X3", "IFC4", "IFC4X3"])
+@pytest.mark.parametrize(("unit", "mm"), [("mm", 1.0), ("m", 1000.0), ("foot", 304.8), ("cm", 10.0)])
+def test_units_and_schemas(schema, unit, mm, tmp_path):
+    made = MadeModel(schema, unit)
+    made.element([made.extruded(made.rectangle(2, 3, (1, 1.5)), 4)], name="block")
+    _, (block,) = furnished(made.written(tmp_path / "model.ifc"), tmp_path)
+    assert block.shape.bounds()[1] == pytest.approx((2.0 * mm, 3.0 * mm, 4.0 * mm), abs=1e-6)
+
+
+def test_a_far_off_model_is_moved_and_says_so(tmp_path):
+    """The site stands where the map has it: half a million metres east. What is moved is taken off exactly."""
+    made = MadeModel(unit="m")
+    made.site.ObjectPlacement.RelativePlacement = made.axes((458657.25, 5438232.5, 113.7), x=(0.8, 0.6, 0.0))
+    made.element([made.extruded(made.rectangle(2, 3), 4)], axes=made.axes((10, 0, 0)))
+    model, things = furnished(made.written(tmp_path / "model.ifc"), tmp_path)
+    assert model.moved_mm == pytest.approx((458657250.0, 5438232500.0, 113700.0), abs=1e-6)
+    assert things[0].shape.bounds()[0][2] == pytest.approx(0.0, abs=1e-6)
+    assert "the model's [458657250, 5438232500, 113700] is [0, 0, 0] here" in (tmp_path / "room.yaml").read_text()
+    assert_same(things, kernel_mesh(made.file, things[0].source.guid), model.moved_mm)
+
+
+def test_true_north_and_map_are_said(tmp_path):
+    made = MadeModel(true_north=(0.5, 0.75**0.5))
+    made.element([made.extruded(made.circle(5), 4)])
+    crs = made.make("IfcProjectedCRS", "EPSG:25832")
+    made.make("IfcMapConversion", made.context, crs, 458657.0, 5438232.0, 113.5)
+    model, _ = furnished(made.written(tmp_path / "model.ifc"), tmp_path)
+    assert model.true_north_deg == pytest.approx(30.0, abs=1e-5)
+    text = (tmp_path / "room.yaml").read_text()
+    assert "True north lies 30 degrees clockwise of its y" in text
+    assert "eastings 458657, northings 5438232, height 113.5" in text
+
+
+def test_a_tube_counts_as_filled_and_is_said_to(tmp_path):
+    made = MadeModel()
+    made.element([made.extruded(made.circle(30, wall=2), 500)])
+    _, (tube,) = furnished(made.written(tmp_path / "model.ifc"), tmp_path)
+    assert tube.shape.mesh(0.001, ANY).volume == pytest.approx(pi * 900.0 * 500.0, rel=1e-3)
+    assert "1 round tubes count as filled" in (tmp_path / "room.yaml").read_text()
