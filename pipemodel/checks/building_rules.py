@@ -17,7 +17,7 @@ from itertools import combinations
 
 from pipemodel.bending.schedule import Schedule, SolvedRun
 from pipemodel.checks.findings import Finding
-from pipemodel.checks.joist_crossings import Joist, JoistCut, cuts, joist_of, nearest_support
+from pipemodel.checks.joist_crossings import Joist, JoistCut, cuts, drilled, joist_of, nearest_support
 from pipemodel.checks.pair_distances import to_things
 from pipemodel.checks.place_words import where_on
 from pipemodel.job.model import Job, Thing
@@ -79,9 +79,11 @@ def _cut_in(schedule: Schedule, thing: Thing) -> Iterator[Finding]:
     if joist is None:
         return
     clearance = schedule.job.clearance_to(thing)
-    made = [cut for s in schedule.runs for cut in cuts(s, joist, clearance + s.run.insulation_mm)]
-    if not made:
+    holes = list(drilled(thing, joist))
+    needed = [cut for s in schedule.runs for cut in cuts(s, joist, clearance + s.run.insulation_mm)]
+    if not needed:
         return
+    made = [*holes, *(cut for cut in needed if not any(_goes_through(cut, hole) for hole in holes))]
     for rules, joists in sets:
         if never := _never(joist, joists):
             said = message("rules.never", joist=Name(joist.name), why=never, rule=_rule(rules, joists.clause))
@@ -90,7 +92,7 @@ def _cut_in(schedule: Schedule, thing: Thing) -> Iterator[Finding]:
         for cut in made:
             if wrong := list(_wrong(cut, joist, joists)):
                 said = message(
-                    "rules.cut",
+                    "rules.cut" if cut.of else "rules.drilled",
                     run=Name(cut.of),
                     what=Word(cut.kind),
                     joist=Name(joist.name),
@@ -99,6 +101,12 @@ def _cut_in(schedule: Schedule, thing: Thing) -> Iterator[Finding]:
                 )
                 yield _finding("R102", said, cut, rules, joist)
         yield from _too_close(made, joist, joists, rules)
+
+
+def _goes_through(cut: JoistCut, hole: JoistCut) -> bool:
+    """Return whether a run goes through a hole that is there: that hole is judged in place of the one it needs."""
+    middle = (cut.bottom_mm + cut.top_mm) / 2.0
+    return hole.low_mm < cut.middle_mm < hole.high_mm and hole.bottom_mm < middle < hole.top_mm
 
 
 def _never(joist: Joist, joists: JoistRules) -> Message | None:
@@ -163,8 +171,8 @@ def _too_close(made: Sequence[JoistCut], joist: Joist, joists: JoistRules, rules
             said = message(
                 "rules.too close",
                 joist=Name(joist.name),
-                one=Name(one.of),
-                two=Name(two.of),
+                one=_whose(one),
+                two=_whose(two),
                 apart=Length(max(apart, 0.0), ".0f"),
                 least=Length(least, ".0f"),
                 rule=_rule(rules, joists.clause),
@@ -186,7 +194,12 @@ def _kept(job: Job, wrong: Sequence[Finding]) -> Iterator[Finding]:
 
 
 def _finding(code: str, said: Message, cut: JoistCut, rules: RuleSet, joist: Joist) -> Finding:
-    return Finding(code, CHECK, "error", said, cut.of, joist.name, at_mm=cut.at_mm, point=cut.at, basis=rules.source)
+    run = cut.of or None
+    return Finding(code, CHECK, "error", said, run, joist.name, at_mm=cut.at_mm, point=cut.at, basis=rules.source)
+
+
+def _whose(cut: JoistCut) -> Name | Message:
+    return Name(cut.of) if cut.of else message("rules.hole", at=Length(cut.middle_mm, ".0f"))
 
 
 def _rule(rules: RuleSet, clause: str) -> Message:

@@ -8,11 +8,15 @@ from typing import Literal, TypeAlias
 from pipemodel.bending.schedule import SolvedRun
 from pipemodel.geometry.centreline import Arc, Centreline
 from pipemodel.geometry.shapes import Box
-from pipemodel.geometry.vectors import Vec3, along, distance, dot, sub
+from pipemodel.geometry.shapes.plate import Plate
+from pipemodel.geometry.vectors import Vec3, along, distance, dot, scale, sub
 from pipemodel.job.model import Thing
 
 ARC_DEG = 0.25
 """Bends are looked at in steps of so much: on a radius of 100 mm less than half a millimetre."""
+
+UPRIGHT = 0.999
+"""Cosine of how far a joist's depth may lean."""
 
 CutKind: TypeAlias = Literal["hole", "notch"]
 
@@ -62,7 +66,9 @@ class JoistCut:
 
 
 def joist_of(thing: Thing) -> Joist | None:
-    """Return a thing as a joist, by its longest level side; None for what is no box."""
+    """Return a thing as a joist: a box by its longest level side, a plate that stands upright; None for others."""
+    if isinstance(thing.shape, Plate):
+        return _of_plate(thing, thing.shape)
     if not isinstance(thing.shape, Box):
         return None
     low, high = thing.shape.low, thing.shape.high
@@ -71,6 +77,32 @@ def joist_of(thing: Thing) -> Joist | None:
     if x >= y:
         return Joist(thing.name, thing.kind, low, east, up, north, x, z, y)
     return Joist(thing.name, thing.kind, low, north, up, east, y, z, x)
+
+
+def _of_plate(thing: Thing, plate: Plate) -> Joist | None:
+    """Return a plate as a joist, as it was before holes and notches were cut; None if it does not stand upright."""
+    xs, ys = zip(*(corner for outline in plate.outlines for corner in outline), strict=True)
+    (left, right), (low, high) = (min(xs), max(xs)), (min(ys), max(ys))
+    if abs(plate.up[2]) > UPRIGHT:
+        along_it, up_it, long, deep = plate.across, plate.up, right - left, high - low
+    elif abs(plate.across[2]) > UPRIGHT:
+        along_it, up_it, long, deep = plate.up, plate.across, high - low, right - left
+    else:
+        return None
+    corner = plate.place(left, low, 0.0)
+    if up_it[2] < 0.0:
+        corner, up_it = along(corner, up_it, deep), scale(up_it, -1.0)
+    return Joist(thing.name, thing.kind, corner, along_it, up_it, plate.normal, long, deep, plate.thickness)
+
+
+def drilled(thing: Thing, joist: Joist) -> Iterator[JoistCut]:
+    """Yield the round holes that are in a joist already; they are of nobody."""
+    if isinstance(thing.shape, Plate):
+        for hole in thing.shape.rounds:
+            at = thing.shape.place(hole.x, hole.y, thing.shape.thickness / 2.0)
+            s, h, _ = joist.place(at)
+            r = hole.radius
+            yield JoistCut("", "hole", s - r, s + r, h - r, h + r, at, 0.0)
 
 
 def cuts(solved: SolvedRun, joist: Joist, room_mm: float) -> Iterator[JoistCut]:

@@ -10,6 +10,8 @@ import yaml
 from pipemodel import story
 from pipemodel.checks.joist_crossings import cuts, joist_of
 from pipemodel.geometry.shapes import Box
+from pipemodel.job.build_holes import with_holes
+from pipemodel.job.hole_forms import HoleForm
 from pipemodel.job.model import JobError, Thing
 from pipemodel.trade.rules import rule_sets
 
@@ -148,6 +150,40 @@ def test_where_nothing_may_be_cut(kind, deep, rules, wrong, tmp_path):
     assert len(found(report, "R104")) == wrong
     if wrong:
         assert "ask the engineer" in found(report, "R104")[0].message
+
+
+def test_a_hole_that_is_there_is_judged_as_it_is(tmp_path):
+    runs = {"r": {"points": [[1000, -300, -112.5], [1000, 300, -112.5]]}}
+    for diameter, at, wrong in ((50, -112.5, 0), (60, -112.5, 1), (40, -100.5, 1)):
+        hole = {"at": [1000, 0, at], "diameter": diameter}
+        room = {"joist": {"box": {"from": [0, -25, -225], "to": [3500, 25, 0]}, "is": "joist", "holes": [hole]}}
+        report = check(tmp_path, room, runs, ["NBS 670"])
+        assert [f.code for f in report.findings if f.severity == "error"] == ["R102"] * wrong
+        if wrong:
+            assert "'joist' has a hole that NBS 670" in found(report, "R102")[0].message
+
+
+def test_a_second_hole_that_is_there_keeps_its_distance(tmp_path):
+    runs = {"r": {"points": [[1000, -300, -112.5], [1000, 300, -112.5]]}}
+    for x, wrong in ((1149, 1), (1151, 0)):  # three diameters of the larger, 50
+        holes = [{"at": [x_, 0, -112.5], "diameter": 50} for x_ in (1000, x)]
+        room = {"joist": {"box": {"from": [0, -25, -225], "to": [3500, 25, 0]}, "is": "joist", "holes": holes}}
+        report = check(tmp_path, room, runs, ["NBS 670"])
+        assert len(found(report, "R103")) == wrong
+
+
+@pytest.mark.parametrize("low", [[0, -25, -225], [-25, 0, -225]])
+def test_a_joist_with_holes_is_the_joist_it_was(low):
+    size = (3500, 50, 225) if low[0] == 0 else (50, 3500, 225)
+    box = Box(tuple(low), tuple(a + b for a, b in zip(low, size, strict=True)))
+    at = (1000, 0, -100) if low[0] == 0 else (0, 1000, -100)
+    plate = with_holes(box, [HoleForm(at=at, diameter=40)], ("room", "j"), None)
+    one, two = (joist_of(Thing("j", shape, kind="joist")) for shape in (box, plate))
+    for p in ((10, 20, -30), (2, 3, 4)):
+        a, b = one.place(p), two.place(p)
+        assert (a[0] - b[0], a[1] - b[1]) == pytest.approx((0, 0))
+        assert a[2] in (pytest.approx(b[2]), pytest.approx(50 - b[2]))
+    assert (one.long_mm, one.deep_mm, one.wide_mm) == (two.long_mm, two.deep_mm, two.wide_mm)
 
 
 def random_points(draw):
