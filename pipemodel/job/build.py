@@ -73,6 +73,7 @@ def build_job(
         language=form.language,
         revision=form.revision,
         hands=None if form.hands is None else _hands(form.hands, faults),
+        seen_from=form.seen_from,
         measured=measured,
     )
 

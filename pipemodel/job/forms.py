@@ -7,7 +7,7 @@ from pydantic import BeforeValidator, Discriminator, Field, PlainValidator, Tag,
 from pipemodel.job.bender_forms import BenderChoice
 from pipemodel.job.end_forms import ClipsForm, EndsForm, StockForm
 from pipemodel.job.form import Form, empty_if_blank
-from pipemodel.job.heading import Heading
+from pipemodel.job.heading import Heading, Stand
 from pipemodel.job.jig_forms import JigChoice
 from pipemodel.job.measured_forms import MeasuredForm
 from pipemodel.job.model import Hands
@@ -305,6 +305,11 @@ class JobForm(Form):
     ] = Field(default="", description="Which state of the job this is, such as B; printed on every paper")
     hands: Annotated[HandsForm | None, BeforeValidator(empty_if_blank)] = Field(
         default=None, description="How well whoever bends the runs does so; asks for the chance that each run fits"
+    )
+    seen_from: Stand | None = Field(
+        default=None,
+        alias="seen from",
+        description="The side on which the fitter stands; drawings are seen from there",
     )
     measured: MeasuredForm | None = Field(default=None, description="The room as measured with a tape: points by name")
     plan: PlanChoice = Field(default="for ease", description=f"Of all runs that say nothing else, {_PLAN}")

@@ -141,6 +141,8 @@ class Job:
     """Which state of the job this is, as its author counts them."""
     hands: Hands | None = None
     """How well whoever bends it does so; None when the job does not say."""
+    seen_from: Vec3 | None = None
+    """The side on which the fitter stands, a level unit vector from the runs; None when the job does not say."""
     measured: "MeasuredRoom | None" = None
     """The points measured with a tape, with their covariance; None when the job has none."""
 
