@@ -152,7 +152,11 @@ class _Runs:
                 self.faults.at(path, fault)
             elif items is not None and tube is not None and former is not None:
                 own, sound = self._own_formers(path, form, items, tube, former)
-                route = build_route(form, items, path, self.faults, tube, former, self.things, self.lost, own)
+                seen_from = self.form.seen_from if form.seen_from is None else form.seen_from
+                clips_form = self.form.clips if form.clips is None else form.clips
+                route = build_route(
+                    form, items, path, self.faults, tube, former, self.things, self.lost, own, seen_from, clips_form
+                )
                 ends = build_ends(form.ends, form.trim, tube, (*path, "ends"), self.faults)
                 if form.ends is not None:
                     names = self.faults.spot.names(("runs",))

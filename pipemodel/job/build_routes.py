@@ -9,6 +9,8 @@ from typing import TYPE_CHECKING
 
 from pydantic import ValidationError
 
+from pipemodel.geometry.vectors import Vec3
+from pipemodel.job.end_forms import ClipsForm
 from pipemodel.job.faults import Faults
 from pipemodel.job.forms import CornerForm, RunForm
 from pipemodel.job.messages import faults_of
@@ -18,6 +20,10 @@ from pipemodel.trade.model import Former, Tube
 
 if TYPE_CHECKING:
     from pipemodel.job.routing.forms import RouteItem
+
+
+SAY_WHERE = "{!r} is the fitter's; say on which side you stand, such as `seen from: south`"
+"""Of a heading that the job does not tell."""
 
 
 def way_fault(form: RunForm) -> str | None:
@@ -55,6 +61,8 @@ def build_route(
     things: Sequence[Thing],
     lost: Set[str],
     own: Sequence[Former | None],
+    seen_from: Vec3 | None,
+    clips: ClipsForm | None,
 ) -> Route | None:
     """Return the route of a run, or None with what is wrong noted.
 
@@ -68,6 +76,8 @@ def build_route(
         things: what is in the room.
         lost: names of things with faults of their own; a run that names one is left out.
         own: the former of its own that each of its points or items has, None for the run's.
+        seen_from: towards where the fitter stands, None if the job does not say.
+        clips: how the run is clipped: the wall it lies on.
     """
     if form.points is not None:
         corners = tuple(point.at if isinstance(point, CornerForm) else point for point in form.points)
@@ -75,12 +85,25 @@ def build_route(
     if any(name in lost for item in items for name in item.things):
         return None
     from pipemodel.job.routing.compile import compile_route
-    from pipemodel.job.routing.faults import RouteError
+    from pipemodel.job.routing.directions import Stand
+    from pipemodel.job.routing.faults import ItemError, RouteError
+    from pipemodel.job.routing.walls import wall_of
 
     assert form.start is not None
     where = (*path, "route")
+    stand = Stand(seen_from, wall_of(form.start, [] if clips is None else clips.face, things))
+    heading = form.heading
+    if isinstance(heading, str):
+        try:
+            heading = stand.named(heading)
+        except ItemError as error:
+            faults.at((*path, "heading"), str(error))
+            return None
+        if heading is None:
+            faults.at((*path, "heading"), SAY_WHERE.format(form.heading))
+            return None
     try:
-        return compile_route(form.start, form.heading, items, faults.spot.items(where), tube, former, things, own)
+        return compile_route(form.start, heading, items, faults.spot.items(where), tube, former, things, own, stand)
     except RouteError as error:
         for index, message in error.faults:
             faults.at((*where, index), message)

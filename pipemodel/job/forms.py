@@ -248,6 +248,9 @@ class RunForm(Form):
     start: Point | None = Field(default=None, description="Where a route starts")
     heading: Heading | None = Field(default=None, description="Which way it sets out, if its first item does not say")
     route: list[Any] | None = Field(default=None, min_length=1, description="Moves and features, in order")
+    seen_from: Stand | None = Field(
+        default=None, alias="seen from", description="Where the fitter stands at this run, if not as the job says"
+    )
     tube: TubeChoice | None = Field(default=None, description="This run's own tube")
     former: FormerChoice | None = Field(default=None, description="This run's own former")
     bender: BenderChoice | None = Field(default=None, description="The bender this run is pulled in")

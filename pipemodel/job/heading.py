@@ -7,8 +7,10 @@ from pydantic.json_schema import JsonSchemaValue
 
 from pipemodel.geometry.vectors import Vec3, length, unit
 from pipemodel.job.quantities import parse_angle, parse_number, shown
-from pipemodel.job.routing.directions import COMPASS, bearing_vector
+from pipemodel.job.routing.directions import COMPASS, OF_THE_WALL, bearing_vector
 
+BY_STAND = ("left", "right", *OF_THE_WALL)
+"""Headings that only the places of fitter and wall can tell."""
 _LEVEL = tuple(name for name, way in COMPASS.items() if way[2] == 0.0)
 _HOW = f"write {', '.join(COMPASS)}, a bearing in degrees clockwise from north, or a direction [x, y, z]"
 
@@ -49,19 +51,30 @@ _NUMBERS: list[JsonSchemaValue] = [
 ]
 """A bearing or a direction, as the JSON Schema says it."""
 
+
+def parse_setting_out(value: object) -> Vec3 | str:
+    """Return the unit vector of a heading, or the word for one that only fitter and wall can tell.
+
+    Raises:
+        ValueError: as `parse_heading` does.
+    """
+    word = value.strip().lower() if isinstance(value, str) else ""
+    return word if word in BY_STAND else parse_heading(value)
+
+
 Heading = Annotated[
-    Vec3,
-    PlainValidator(parse_heading),
+    Vec3 | str,
+    PlainValidator(parse_setting_out),
     WithJsonSchema(
         {
             "anyOf": [
-                {"enum": [*COMPASS, *(name.replace(" ", "-") for name in COMPASS if " " in name)]},
+                {"enum": [*COMPASS, *(name.replace(" ", "-") for name in COMPASS if " " in name), *BY_STAND]},
                 *_NUMBERS,
             ]
         }
     ),
 ]
-"""A form field holding a heading; a unit vector once read."""
+"""A form field holding a heading; a unit vector once read, or the word for one."""
 
 
 def parse_stand(value: object) -> Vec3:

@@ -1,5 +1,6 @@
 """How moves and features are written in a job file: one item, one key, in a fitter's words."""
 
+from keyword import iskeyword
 from typing import Annotated, Any, ClassVar
 
 from pydantic import ConfigDict, Field, PlainValidator, WithJsonSchema, model_validator
@@ -61,9 +62,14 @@ class _Choice(Form):
         """The key that is given."""
         return next(name for name in self._one_of if getattr(self, _field(name)) is not None)
 
+    @property
+    def chosen_form(self) -> Any:
+        """What is written under that key."""
+        return getattr(self, _field(self.chosen))
+
 
 def _field(key: str) -> str:
-    return key.replace(" ", "_")
+    return f"{key}_" if iskeyword(key) else key.replace(" ", "_")
 
 
 class GoForm(_Choice):
@@ -239,7 +245,7 @@ class RouteItem(_Choice):
     _one_of = (
         "go",
         "turn",
-        *("north", "south", "east", "west", "up", "down", "left", "right"),
+        *("north", "south", "east", "west", "up", "down", "left", "right", "out", "in"),
         *("corner", "by", "set", "pass over", "follow"),
     )
     _what = "an item of a route"
@@ -254,6 +260,8 @@ class RouteItem(_Choice):
     down: TurnAndGo | None = Field(None, description="Turn down (unless heading so) and go")
     left: TurnAndGo | None = Field(None, description="Turn left and go")
     right: TurnAndGo | None = Field(None, description="Turn right and go")
+    out: TurnAndGo | None = Field(None, description="Turn out from the wall (unless heading so) and go")
+    in_: TurnAndGo | None = Field(None, alias="in", description="Turn in to the wall (unless heading so) and go")
     corner: CornerChoice | None = Field(None, description="To a corner (or the finish) at this point of the room")
     by: CornerChoice | None = Field(
         None, description="To a corner (or the finish) this far east, north and up from the last"
@@ -265,11 +273,11 @@ class RouteItem(_Choice):
     @property
     def things(self) -> tuple[str, ...]:
         """The things that this item names."""
-        form = getattr(self, _field(self.chosen))
+        form = self.chosen_form
         names = (getattr(form, key, None) for key in ("to_face_of", "past", "to_centre_of", "clear", "thing", "face"))
         return tuple(name for name in names if isinstance(name, str))
 
     @property
     def own_former(self) -> FormerChoice | None:
         """What its own bends are made round, None for the run's former."""
-        return getattr(getattr(self, _field(self.chosen)), "former", None)
+        return getattr(self.chosen_form, "former", None)

@@ -9,10 +9,10 @@ from pydantic.json_schema import JsonSchemaValue
 from pydantic_core import CoreSchema, core_schema
 
 from pipemodel.job.quantities import NonNegativeLength, parse_angle, parse_positive_length, shown
-from pipemodel.job.routing.directions import COMPASS, RELATIVE
+from pipemodel.job.routing.directions import COMPASS, OF_THE_WALL, RELATIVE
 from pipemodel.job.routing.faults import nearest
 
-DIRECTIONS = (*COMPASS, *RELATIVE)
+DIRECTIONS = (*COMPASS, *RELATIVE, *OF_THE_WALL)
 
 
 def parse_direction(value: object) -> str:
@@ -27,6 +27,10 @@ def parse_direction(value: object) -> str:
         name = {"southeast": "south east", "southwest": "south west"}.get(name, name)
         if name in DIRECTIONS:
             return name
+        if name in ("forward", "forwards"):
+            raise ValueError(
+                f"{shown(value)!r} may be either way; say 'out' (from the wall), 'in', or 'ahead' (as the run heads)"
+            )
         raise ValueError(f"{shown(value)!r} is no direction{nearest(name, DIRECTIONS)}")
     raise ValueError(f"a direction is one of {', '.join(DIRECTIONS)}")
 
@@ -77,7 +81,7 @@ def _bend_schema(most: float) -> WithJsonSchema:
     )
 
 
-_NAMES = {"enum": list(DIRECTIONS), "description": "Fixed in the room, or counted from the last level heading"}
+_NAMES = {"enum": list(DIRECTIONS), "description": "Fixed in the room, or counted from fitter, wall or run"}
 Direction = Annotated[str, PlainValidator(parse_direction), WithJsonSchema(_NAMES)]
 Sides = Annotated[
     tuple[tuple[str, float | None], ...],
