@@ -248,6 +248,7 @@ class RunForm(Form):
     start: Point | None = Field(default=None, description="Where a route starts")
     heading: Heading | None = Field(default=None, description="Which way it sets out, if its first item does not say")
     route: list[Any] | None = Field(default=None, min_length=1, description="Moves and features, in order")
+    beside: Any = Field(default=None, description="Beside another run, from its start; a route may go on from there")
     seen_from: Stand | None = Field(
         default=None, alias="seen from", description="Where the fitter stands at this run, if not as the job says"
     )

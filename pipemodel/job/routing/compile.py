@@ -1,10 +1,12 @@
 """A route of moves and features, compiled to corners."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
+from types import MappingProxyType
 
 from pipemodel.geometry.vectors import Vec3, angle_deg
 from pipemodel.job.forms import CornerForm
 from pipemodel.job.model import Place, Route, Thing
+from pipemodel.job.routing.beside import Followed, lie_beside
 from pipemodel.job.routing.directions import COMPASS, NOT_SAID, SAME_DEG, Stand, bearing_vector
 from pipemodel.job.routing.faults import ItemError, PlaceError, RouteError, nearest
 from pipemodel.job.routing.follow import follow
@@ -38,6 +40,7 @@ def compile_route(
     things: Sequence[Thing],
     own: Sequence[Former | None] = (),
     stand: Stand = NOT_SAID,
+    beside: Mapping[str, Followed] = MappingProxyType({}),
 ) -> Route:
     """Return the corners of a run written as moves and features.
 
@@ -51,6 +54,7 @@ def compile_route(
         things: the room, by whose names items may measure.
         own: the former of its own that each item has, None for the run's; empty where none has its own.
         stand: where the fitter and the wall are, from which left, right, in and out are counted.
+        beside: the runs that items lie beside, by name.
 
     Raises:
         RouteError: with every item at fault.
@@ -69,7 +73,7 @@ def compile_route(
         for i, item in enumerate(items):
             pen.item, pen.own = i, own[i] if own else None
             try:
-                _draw(pen, item, room)
+                _draw(pen, item, room, beside)
             except PlaceError as error:
                 pen.fault(i, error)
         if all(at != pen.item for at, _ in pen.faults):
@@ -92,7 +96,7 @@ def compile_route(
     )
 
 
-def _draw(pen: RoutePen, item: RouteItem, room: dict[str, Thing]) -> None:
+def _draw(pen: RoutePen, item: RouteItem, room: dict[str, Thing], beside: Mapping[str, Followed]) -> None:
     if item.go is not None:
         pen.go(_stretch(item.go, room))
     elif item.turn is not None:
@@ -107,6 +111,8 @@ def _draw(pen: RoutePen, item: RouteItem, room: dict[str, Thing]) -> None:
         _pass_over(pen, item.pass_over, room)
     elif item.follow is not None:
         _follow(pen, item.follow, room)
+    elif item.beside is not None:
+        lie_beside(pen, item.beside, beside[item.beside.run])
     else:
         _head(pen, item.chosen)
         pen.go(_stretch(item.chosen_form, room))

@@ -7,8 +7,9 @@ from pydantic import ConfigDict, Field, PlainValidator, WithJsonSchema, model_va
 
 from pipemodel.job.form import Form
 from pipemodel.job.forms import CornerChoice, FormerChoice
-from pipemodel.job.quantities import Angle, Length, PositiveLength
+from pipemodel.job.quantities import Angle, Length, NonNegativeLength, PositiveLength
 from pipemodel.job.routing.words import (
+    LEGS,
     Direction,
     Gap,
     PassoverAngle,
@@ -19,6 +20,7 @@ from pipemodel.job.routing.words import (
     ThingName,
     TurnAngle,
     parse_bends,
+    parse_legs,
 )
 
 OwnFormer = Annotated[
@@ -237,6 +239,27 @@ class FollowForm(Form):
     former: OwnFormer = None
 
 
+class BesideForm(Form):
+    """Beside another run, all its way or some of its legs, at one distance and with the bends nested."""
+
+    run: Annotated[str, Field(min_length=1, description="The name of the other run")]
+    gap: NonNegativeLength | None = Field(None, description="Between the outsides of the two tubes")
+    centres: PositiveLength | None = Field(None, description="Instead of a gap: between their axes")
+    to: Direction | None = Field(
+        None, description="On which side of it; if left out, below a level leg and right of a rising one"
+    )
+    legs: Annotated[tuple[int, int], PlainValidator(parse_legs), WithJsonSchema(LEGS)] | None = Field(
+        None, description="Beside which of its legs, [first, last]; all of them if left out"
+    )
+    former: OwnFormer = None
+
+    @model_validator(mode="after")
+    def _goes_together(self) -> "BesideForm":
+        if (self.gap is None) == (self.centres is None):
+            raise ValueError("say either the gap between the two tubes, or the distance of their centres")
+        return self
+
+
 class RouteItem(_Choice):
     """One move or feature of a run: a mapping of one key."""
 
@@ -246,7 +269,7 @@ class RouteItem(_Choice):
         "go",
         "turn",
         *("north", "south", "east", "west", "up", "down", "left", "right", "out", "in"),
-        *("corner", "by", "set", "pass over", "follow"),
+        *("corner", "by", "set", "pass over", "follow", "beside"),
     )
     _what = "an item of a route"
 
@@ -269,6 +292,7 @@ class RouteItem(_Choice):
     set: SetForm | None = None
     pass_over: PassoverForm | None = Field(None, alias="pass over")
     follow: FollowForm | None = None
+    beside: BesideForm | None = None
 
     @property
     def things(self) -> tuple[str, ...]:

@@ -59,6 +59,19 @@ def parse_bends(value: object) -> int:
     return 4 if value == 4 else 3
 
 
+def parse_legs(value: object) -> tuple[int, int]:
+    """Return the first and the last of some legs, counted from 1; one number is a single leg.
+
+    Raises:
+        ValueError: if they are not one or two whole numbers in order, from 1 on.
+    """
+    given = list(value) if isinstance(value, list | tuple) else [value, value]
+    whole = [int(n) for n in given if isinstance(n, int | float) and not isinstance(n, bool) and n == n // 1]
+    if len(given) == len(whole) == 2 and 1 <= whole[0] <= whole[1]:
+        return whole[0], whole[1]
+    raise ValueError("legs are counted from 1: the first and the last, such as [2, 4], or the number of one")
+
+
 def _bend_of(most: float) -> Callable[[object], float]:
     def parse(value: object) -> float:
         angle = parse_angle(value)
@@ -101,6 +114,13 @@ Sides = Annotated[
         }
     ),
 ]
+LEGS: Any = {
+    "anyOf": [
+        {"type": "integer", "minimum": 1},
+        {"type": "array", "items": {"type": "integer", "minimum": 1}, "minItems": 2, "maxItems": 2},
+    ]
+}
+"""One leg, or the first and the last of some, as the JSON Schema says it."""
 SetAngle = Annotated[float, PlainValidator(_bend_of(90.0)), _bend_schema(90.0)]
 TurnAngle = Annotated[float, PlainValidator(_bend_of(179.9)), _bend_schema(179.9)]
 PassoverAngle = Annotated[float, PlainValidator(_bend_of(120.0)), _bend_schema(120.0)]
