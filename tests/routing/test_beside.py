@@ -150,7 +150,7 @@ def test_an_outer_bend_may_be_as_much_wider_as_it_lies_farther_out():
     assert [d.distance_mm for d in story.check(job).distances] == pytest.approx([40.0, 40.0], abs=1e-6)
     one, other = (axis_points(np.array(run.route.corners), r, 0.5) for run, r in zip(job.runs, (55, 110), strict=True))
     assert to_segments(other, np.stack([one[:-1], one[1:]], axis=1)).min() == pytest.approx(55.0, abs=2e-3)
-    with pytest.raises(JobError, match="1.0 too tight for it"):
+    with pytest.raises(JobError, match=r"1\.0 too tight for it"):
         job_of_text(job_text(flow, [outer.format(39)]), "job.yaml")
 
 
