@@ -29,8 +29,8 @@ def parts_over(face: Face, straight: Straight, edge_mm: float) -> list[tuple[flo
         edge_mm: how far from the nearest edge of the face a part has to lie.
     """
     at, way = face.place_of(straight.start), (dot(straight.direction, face.across), dot(straight.direction, face.up))
-    if face.outline:
-        return list(_within_outline(face.outline, at, way, straight.length, edge_mm))
+    if face.outline or face.openings or face.rounds:
+        return list(_within_outline(face, at, way, straight.length, edge_mm))
     low, high = 0.0, straight.length
     limits = ((face.across_from, face.across_to), (face.up_from, face.up_to))
     for here, rate, (least, most) in zip(at, way, limits, strict=True):
@@ -46,24 +46,21 @@ def parts_over(face: Face, straight: Straight, edge_mm: float) -> list[tuple[flo
     return [(low, high)] if low <= high else []
 
 
-def _within_outline(
-    outline: tuple[Vec2, ...], at: Vec2, way: Vec2, length_mm: float, edge_mm: float
-) -> Iterator[tuple[float, float]]:
-    """Yield the parts of a line that lie within an outline and at least so far from all its sides."""
-    shut: list[tuple[float, float]] = []
-    breaks = [0.0, length_mm]
-    for a, b in edges(outline):
-        beside = _beside(a, b, at, way, edge_mm)
-        if beside is not None:
-            shut.append(beside)
-            breaks += (t for t in beside if 0.0 < t < length_mm)
-    breaks.sort()
+def _within_outline(face: Face, at: Vec2, way: Vec2, length_mm: float, edge_mm: float) -> Iterator[tuple[float, float]]:
+    """Yield the parts of a line that lie on a face and at least so far from its sides, its openings and its holes."""
+    (west, east), (south, north) = (face.across_from, face.across_to), (face.up_from, face.up_to)
+    outline = face.outline or ((west, south), (east, south), (east, north), (west, north))
+    shut = [_beside(a, b, at, way, edge_mm) for loop in (outline, *face.openings) for a, b in edges(loop)]
+    shut += [_in_circle((at[0] - x, at[1] - y), way, radius + edge_mm) for x, y, radius in face.rounds]
+    known = [stretch for stretch in shut if stretch is not None]
+    breaks = sorted([0.0, length_mm, *(t for stretch in known for t in stretch if 0.0 < t < length_mm)])
     open_: list[tuple[float, float]] = []
     for low, high in zip(breaks, breaks[1:], strict=False):
         middle = 0.5 * (low + high)
-        if high <= low or any(a < middle < b for a, b in shut):
+        if high <= low or any(a < middle < b for a, b in known):
             continue
-        if inside_outline(outline, at[0] + middle * way[0], at[1] + middle * way[1]):
+        here = at[0] + middle * way[0], at[1] + middle * way[1]
+        if inside_outline(outline, *here) and not any(inside_outline(opening, *here) for opening in face.openings):
             if open_ and open_[-1][1] == low:
                 open_[-1] = (open_[-1][0], high)
             else:
@@ -91,14 +88,19 @@ def _beside(a: Vec2, b: Vec2, at: Vec2, way: Vec2, edge_mm: float) -> tuple[floa
             low, high = max(low, one), min(high, two)
     if low <= high:
         found += (low, high)
-    square = off[0] ** 2 + off[1] ** 2
     for end in (0.0, size):
-        x = along_[0] - end
-        half = x * off[0] + along_[1] * off[1]
-        root = half * half - square * (x * x + along_[1] ** 2 - edge_mm * edge_mm)
-        if root >= 0.0 and square > 0.0:
-            found += ((-half - sqrt(root)) / square, (-half + sqrt(root)) / square)
+        found += _in_circle((along_[0] - end, along_[1]), off, edge_mm) or ()
     return (min(found), max(found)) if found else None
+
+
+def _in_circle(at: Vec2, way: Vec2, radius: float) -> tuple[float, float] | None:
+    """Return from where to where a line lies within a circle about the origin; None where it passes it by."""
+    square = way[0] ** 2 + way[1] ** 2
+    half = at[0] * way[0] + at[1] * way[1]
+    root = half * half - square * (at[0] ** 2 + at[1] ** 2 - radius * radius)
+    if root < 0.0 or square <= 0.0:
+        return None
+    return (-half - sqrt(root)) / square, (-half + sqrt(root)) / square
 
 
 def _turned(p: Vec2, origin: Vec2, u: Vec2) -> Vec2:

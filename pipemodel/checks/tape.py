@@ -9,7 +9,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from math import inf
 
-from pipemodel.geometry.shapes.face import SQUARE, Face
+from pipemodel.geometry.shapes.face import SQUARE, Face, edges
 from pipemodel.geometry.vectors import Vec3, along, cross, dot, length, scale, sub
 from pipemodel.job.model import Thing
 from pipemodel.job.routing.faces import face_met
@@ -92,11 +92,11 @@ def _own_edge(face: Face, point: Vec3, up: bool, sense: int) -> tuple[float, boo
     """Return how far the face's own edge is in one direction, infinite without end, and whether it is square to it."""
     place = face.place_of(point)
     here, beside = place[up], place[not up]
+    best, square = inf, False
     if not face.outline:
         low, high = (face.up_from, face.up_to) if up else (face.across_from, face.across_to)
-        return (high - here if sense > 0 else here - low), True
-    best, square = inf, False
-    for a, b in zip(face.outline, (*face.outline[1:], face.outline[0]), strict=True):
+        best, square = (high - here if sense > 0 else here - low), True
+    for a, b in (side for loop in (face.outline, *face.openings) if loop for side in edges(loop)):
         if (a[not up] > beside) == (b[not up] > beside):
             continue
         share = (beside - a[not up]) / (b[not up] - a[not up])

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from pipemodel.job.build_bender import Benders
 from pipemodel.job.build_ends import at_tube_ends, build_clips, build_ends, check_joins
 from pipemodel.job.build_jig import build_jig
-from pipemodel.job.build_routes import build_route, read_items, way_fault
+from pipemodel.job.build_routes import build_route, building_order, item_paths, read_items, way_fault
 from pipemodel.job.build_rules import build_rules, check_kinds
 from pipemodel.job.build_tools import Tools
 from pipemodel.job.faults import Faults
@@ -77,6 +77,7 @@ def build_job(
         revision=form.revision,
         rules=rules,
         hands=None if form.hands is None else _hands(form.hands, faults),
+        seen_from=form.seen_from,
         measured=measured,
     )
 
@@ -142,35 +143,47 @@ class _Runs:
             self.tools.known_former(self.form.former, ("former",))
         if self.form.bender is not None:
             self.benders.bender(self.form.bender, ("bender",))
-        runs: list[Run] = []
-        for name, form in self.form.runs.items():
-            path = ("runs", name)
-            items = read_items(form, path, self.faults)
-            tube = self._tube(name, form)
-            former = self._former(name, form, tube) if tube else None
-            if name in self.misfits:
-                continue
-            if fault := way_fault(form):
-                self.faults.at(path, fault)
-            elif items is not None and tube is not None and former is not None:
-                own, sound = self._own_formers(path, form, items, tube, former)
-                route = build_route(form, items, path, self.faults, tube, former, self.things, self.lost, own)
-                ends = build_ends(form.ends, form.trim, tube, (*path, "ends"), self.faults)
-                if form.ends is not None:
-                    names = self.faults.spot.names(("runs",))
-                    check_joins(form.ends, name, self.things, self.lost, names, (*path, "ends"), self.faults)
-                clips = self._clips(name, form, tube)
-                bender = self._bender(name, form)
-                if route is not None and sound:
-                    route = at_tube_ends(route, ends, (*path, "ends"), self.faults)
-                    place = self.faults.key_place(path)
-                    insulation = self.form.insulation if form.insulation is None else form.insulation
-                    accurate = (form.plan or self.form.plan) == "for accuracy"
-                    temperatures = self._temperatures(form)
-                    runs.append(
-                        Run(name, tube, former, route, place, bender, ends, clips, insulation, temperatures, accurate)
-                    )
-        return tuple(runs)
+        items = {name: read_items(form, ("runs", name), self.faults) for name, form in self.form.runs.items()}
+        built: dict[str, Run] = {}
+        ways: dict[str, Run] = {}
+        for name in building_order(self.form.runs, items, self.faults):
+            found = self._run(name, items[name], ways)
+            if found is not None:
+                built[name], ways[name] = found
+        return tuple(built[name] for name in self.form.runs if name in built)
+
+    def _run(self, name: str, items: "Sequence[RouteItem] | None", ways: Mapping[str, Run]) -> tuple[Run, Run] | None:
+        """Return a run, and the same with its way as written, before its ends go into their fittings."""
+        form, path = self.form.runs[name], ("runs", name)
+        tube = self._tube(name, form)
+        former = self._former(name, form, tube) if tube else None
+        if name in self.misfits:
+            return None
+        if fault := way_fault(form):
+            self.faults.at(path, fault)
+            return None
+        if items is None or tube is None or former is None:
+            return None
+        own, sound = self._own_formers(path, form, items, tube, former)
+        seen_from = self.form.seen_from if form.seen_from is None else form.seen_from
+        clips_form = self.form.clips if form.clips is None else form.clips
+        route = build_route(
+            form, items, path, self.faults, tube, former, self.things, self.lost, own, seen_from, clips_form, ways
+        )
+        ends = build_ends(form.ends, form.trim, tube, (*path, "ends"), self.faults)
+        if form.ends is not None:
+            names = self.faults.spot.names(("runs",))
+            check_joins(form.ends, name, self.things, self.lost, names, (*path, "ends"), self.faults)
+        clips = self._clips(name, form, tube)
+        bender = self._bender(name, form)
+        if route is None or not sound:
+            return None
+        place = self.faults.key_place(path)
+        insulation = self.form.insulation if form.insulation is None else form.insulation
+        accurate = (form.plan or self.form.plan) == "for accuracy"
+        warms = self._temperatures(form)
+        drawn = Run(name, tube, former, route, place, bender, ends, clips, insulation, warms, accurate)
+        return replace(drawn, route=at_tube_ends(route, ends, (*path, "ends"), self.faults)), drawn
 
     def _bender(self, name: str, form: RunForm) -> Bender | None:
         if form.bender is not None:
@@ -212,7 +225,9 @@ class _Runs:
             ((*path, "points", i, "former"), point.former if isinstance(point, CornerForm) else None)
             for i, point in enumerate(form.points or ())
         ]
-        choices += [((*path, "route", i, item.chosen, "former"), item.own_former) for i, item in enumerate(items)]
+        for item, at in zip(items, item_paths(form, items, path), strict=True):
+            key = () if at[-1] == "beside" else (item.chosen,)
+            choices.append(((*at, *key, "former"), item.own_former))
         own: list[Former | None] = []
         sound = True
         for where, choice in choices:

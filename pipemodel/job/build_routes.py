@@ -4,15 +4,19 @@ Bare points are corners already. Moves and features are compiled by `pipemodel.j
 loaded only for a job that uses them.
 """
 
-from collections.abc import Container, Sequence
+from collections.abc import Container, Mapping, Sequence
 from typing import TYPE_CHECKING
 
 from pydantic import ValidationError
 
+from pipemodel.geometry.vectors import Vec3
+from pipemodel.job.end_forms import ClipsForm
 from pipemodel.job.faults import Faults
 from pipemodel.job.forms import CornerForm, RunForm
 from pipemodel.job.messages import faults_of
-from pipemodel.job.model import Route, Thing
+from pipemodel.job.model import Route, Run, Thing
+from pipemodel.job.quantities import shown
+from pipemodel.job.routing.faults import nearest
 from pipemodel.job.yaml_tree import YamlPath
 from pipemodel.trade.model import Former, Tube
 
@@ -20,29 +24,102 @@ if TYPE_CHECKING:
     from pipemodel.job.routing.forms import RouteItem
 
 
+HOW_WRITTEN = "a run is either points: [[x, y, z], ...], or a start and a route: [...], or beside: {run: ..., gap: ...}"
+SAY_WHERE = "{!r} is the fitter's; say on which side you stand, such as `seen from: south`"
+"""Of a heading that the job does not tell."""
+
+
 def way_fault(form: RunForm) -> str | None:
-    """Return what is wrong with the way a run is written: as bare points, or as a start and a route."""
-    if (form.points is None) == (form.route is None):
-        has = "this has neither" if form.points is None else "this has both"
-        return f"a run is either points: [[x, y, z], ...], or a start and a route: [...]; {has}"
-    if form.route is not None and form.start is None:
-        return "a route needs its start: [x, y, z]"
-    if form.points is not None and (form.start is not None or form.heading is not None):
-        return "start and heading go with a route; points begin with the start"
+    """Return what is wrong with the way a run is written: as points, as a start and a route, or beside another run."""
+    ways = [
+        name
+        for name, given in (("points", form.points), ("a start", form.start), ("beside", form.beside))
+        if given is not None
+    ]
+    if len(ways) > 1 or (form.points is not None and form.route is not None):
+        has = " and ".join(ways) if len(ways) > 1 else "both points and a route"
+        return f"{HOW_WRITTEN}; this has {has}"
+    if not ways:
+        return "a route needs its start: [x, y, z]" if form.route is not None else f"{HOW_WRITTEN}; this has neither"
+    if form.start is not None and form.route is None:
+        return f"a start needs a route to go on with; {HOW_WRITTEN}"
+    if form.heading is not None and form.start is None:
+        return "a heading goes with a start and a route; points and beside say themselves which way the run sets out"
     return None
 
 
 def read_items(form: RunForm, path: YamlPath, faults: Faults) -> "Sequence[RouteItem] | None":
-    """Return the moves and features of a run; none for bare points, None with the faults noted if any is wrong."""
-    if form.route is None:
-        return ()
-    from pipemodel.job.schema import ROUTE, route_items
+    """Return the moves and features of a run; none for bare points, None with the faults noted if any is wrong.
 
-    try:
-        return route_items().validate_python(form.route)
-    except ValidationError as error:
-        faults.found += faults_of(error, ROUTE, faults.spot.at((*path, "route")))
-        return None
+    What a run lies beside from its start on is the first of them.
+    """
+    if form.route is None and form.beside is None:
+        return ()
+    from pipemodel.job.routing.forms import RouteItem
+    from pipemodel.job.schema import BESIDE, ROUTE, beside_another, route_items
+
+    items: list[RouteItem] = []
+    sound = True
+    if form.beside is not None:
+        try:
+            items.append(RouteItem.model_validate({"beside": beside_another().validate_python(form.beside)}))
+        except ValidationError as error:
+            faults.found += faults_of(error, BESIDE, faults.spot.at((*path, "beside")))
+            sound = False
+    if form.route is not None:
+        try:
+            items += route_items().validate_python(form.route)
+        except ValidationError as error:
+            faults.found += faults_of(error, ROUTE, faults.spot.at((*path, "route")))
+            sound = False
+    return items if sound else None
+
+
+def item_paths(form: RunForm, items: "Sequence[RouteItem]", path: YamlPath) -> list[YamlPath]:
+    """Return where each of a run's moves and features stands."""
+    first: list[YamlPath] = [(*path, "beside")] if items and form.beside is not None else []
+    return [*first, *((*path, "route", i) for i in range(len(items) - len(first)))]
+
+
+def runs_named(items: "Sequence[RouteItem]") -> list[str]:
+    """Return the names of the runs that others are laid beside in some items."""
+    return [item.beside.run for item in items if item.beside is not None]
+
+
+def building_order(
+    forms: Mapping[str, RunForm], items: "Mapping[str, Sequence[RouteItem] | None]", faults: Faults
+) -> list[str]:
+    """Return the names of the runs so that each comes after those it lies beside; with what cannot be noted.
+
+    Args:
+        forms: the runs' forms, by name.
+        items: their moves and features; None where these are at fault.
+        faults: where what is wrong is noted.
+    """
+    order: list[str] = []
+    below: list[str] = []
+
+    def visit(name: str) -> None:
+        if name in order:
+            return
+        below.append(name)
+        own = items[name] or ()
+        for item, path in zip(own, item_paths(forms[name], own, ("runs", name)), strict=True):
+            if item.beside is None:
+                continue
+            other = item.beside.run
+            if other in below:
+                said = "itself" if other == name else f"{shown(other)!r}, which lies beside this one"
+                faults.at(path, f"a run cannot lie beside {said}; give one of them in points or moves")
+            elif other in forms:
+                visit(other)
+            elif other not in faults.spot.names(("runs",)):
+                faults.at(path, f"there is no run called {shown(other)!r}{nearest(other, forms)}")
+        order.append(below.pop())
+
+    for name in forms:
+        visit(name)
+    return order
 
 
 def build_route(
@@ -55,6 +132,9 @@ def build_route(
     things: Sequence[Thing],
     lost: Container[str],
     own: Sequence[Former | None],
+    seen_from: Vec3 | None,
+    clips: ClipsForm | None,
+    others: Mapping[str, Run],
 ) -> Route | None:
     """Return the route of a run, or None with what is wrong noted.
 
@@ -68,20 +148,46 @@ def build_route(
         things: what is in the room.
         lost: names of things with faults of their own; a run that names one is left out.
         own: the former of its own that each of its points or items has, None for the run's.
+        seen_from: towards where the fitter stands, None if the job does not say.
+        clips: how the run is clipped: the wall it lies on.
+        others: the runs that are known already, by name, of which its items name some; what one names and is missing
+            here has faults of its own.
     """
     if form.points is not None:
         corners = tuple(point.at if isinstance(point, CornerForm) else point for point in form.points)
         return Route(corners, places=faults.spot.items((*path, "points")), formers=tuple(own) if any(own) else ())
-    if any(name in lost for item in items for name in item.things):
+    if any(name in lost for item in items for name in item.things) or set(runs_named(items)) - others.keys():
         return None
+    from pipemodel.job.routing.beside import followed, start_beside
     from pipemodel.job.routing.compile import compile_route
-    from pipemodel.job.routing.faults import RouteError
+    from pipemodel.job.routing.directions import Stand
+    from pipemodel.job.routing.faults import ItemError, RouteError
+    from pipemodel.job.routing.walls import wall_of
 
-    assert form.start is not None
-    where = (*path, "route")
+    where = item_paths(form, items, path)
+    beside = {name: followed(others[name]) for name in runs_named(items)}
+    first = form.start if form.start is not None else beside[runs_named(items)[0]].corners[0]
+    stand = Stand(seen_from, wall_of(first, [] if clips is None else clips.face, things))
     try:
-        return compile_route(form.start, form.heading, items, faults.spot.items(where), tube, former, things, own)
+        heading = form.heading
+        if isinstance(heading, str):
+            heading = stand.named(heading)
+            if heading is None:
+                raise ItemError(SAY_WHERE.format(form.heading))
+    except ItemError as error:
+        faults.at((*path, "heading"), str(error))
+        return None
+    places = [faults.place(item) for item in where]
+    try:
+        start = form.start
+        if start is None:
+            assert items[0].beside is not None
+            try:
+                start = start_beside(items[0].beside, beside[items[0].beside.run], tube.outside_mm, stand)
+            except ItemError as error:
+                raise RouteError([(0, str(error))]) from None
+        return compile_route(start, heading, items, places, tube, former, things, own, stand, beside)
     except RouteError as error:
         for index, message in error.faults:
-            faults.at((*where, index), message)
+            faults.at(where[index], message)
         return None

@@ -8,7 +8,7 @@ from pipemodel.job.bender_forms import BenderChoice
 from pipemodel.job.build_rules import OwnRulesForm
 from pipemodel.job.end_forms import ClipsForm, EndsForm, StockForm
 from pipemodel.job.form import Form, empty_if_blank
-from pipemodel.job.heading import Heading
+from pipemodel.job.heading import Heading, Stand
 from pipemodel.job.jig_forms import JigChoice
 from pipemodel.job.measured_forms import MeasuredForm
 from pipemodel.job.model import Hands
@@ -250,6 +250,10 @@ class RunForm(Form):
     start: Point | None = Field(default=None, description="Where a route starts")
     heading: Heading | None = Field(default=None, description="Which way it sets out, if its first item does not say")
     route: list[Any] | None = Field(default=None, min_length=1, description="Moves and features, in order")
+    beside: Any = Field(default=None, description="Beside another run, from its start; a route may go on from there")
+    seen_from: Stand | None = Field(
+        default=None, alias="seen from", description="Where the fitter stands at this run, if not as the job says"
+    )
     tube: TubeChoice | None = Field(default=None, description="This run's own tube")
     former: FormerChoice | None = Field(default=None, description="This run's own former")
     bender: BenderChoice | None = Field(default=None, description="The bender this run is pulled in")
@@ -313,6 +317,11 @@ class JobForm(Form):
     )
     hands: Annotated[HandsForm | None, BeforeValidator(empty_if_blank)] = Field(
         default=None, description="How well whoever bends the runs does so; asks for the chance that each run fits"
+    )
+    seen_from: Stand | None = Field(
+        default=None,
+        alias="seen from",
+        description="The side on which the fitter stands; drawings are seen from there",
     )
     measured: MeasuredForm | None = Field(default=None, description="The room as measured with a tape: points by name")
     plan: PlanChoice = Field(default="for ease", description=f"Of all runs that say nothing else, {_PLAN}")

@@ -1,13 +1,17 @@
-"""Which way a run sets out: by compass, up or down, by a bearing, or along a direction."""
+"""Which way a run sets out: by compass, up or down, by a bearing, or along a direction; and where a fitter stands."""
 
 from typing import Annotated
 
 from pydantic import PlainValidator, WithJsonSchema
+from pydantic.json_schema import JsonSchemaValue
 
 from pipemodel.geometry.vectors import Vec3, length, unit
 from pipemodel.job.quantities import parse_angle, parse_number, shown
-from pipemodel.job.routing.directions import COMPASS, bearing_vector
+from pipemodel.job.routing.directions import COMPASS, OF_THE_WALL, bearing_vector
 
+BY_STAND = ("left", "right", *OF_THE_WALL)
+"""Headings that only the places of fitter and wall can tell."""
+_LEVEL = tuple(name for name, way in COMPASS.items() if way[2] == 0.0)
 _HOW = f"write {', '.join(COMPASS)}, a bearing in degrees clockwise from north, or a direction [x, y, z]"
 
 
@@ -40,18 +44,61 @@ def parse_heading(value: object) -> Vec3:
         raise ValueError(f"{quoted} is no heading; {_HOW}") from None
 
 
+_NUMBERS: list[JsonSchemaValue] = [
+    {"type": "number", "minimum": -360, "maximum": 360},
+    {"type": "string", "pattern": r"^\s*[-+]?[\d.]+\s*(°|deg|degrees?)?\s*$|\$\{"},
+    {"type": "array", "items": {"type": ["number", "string"]}, "minItems": 3, "maxItems": 3},
+]
+"""A bearing or a direction, as the JSON Schema says it."""
+
+
+def parse_setting_out(value: object) -> Vec3 | str:
+    """Return the unit vector of a heading, or the word for one that only fitter and wall can tell.
+
+    Raises:
+        ValueError: as `parse_heading` does.
+    """
+    word = value.strip().lower() if isinstance(value, str) else ""
+    return word if word in BY_STAND else parse_heading(value)
+
+
 Heading = Annotated[
-    Vec3,
-    PlainValidator(parse_heading),
+    Vec3 | str,
+    PlainValidator(parse_setting_out),
     WithJsonSchema(
         {
             "anyOf": [
-                {"enum": [*COMPASS, *(name.replace(" ", "-") for name in COMPASS if " " in name)]},
-                {"type": "number", "minimum": -360, "maximum": 360},
-                {"type": "string", "pattern": r"^\s*[-+]?[\d.]+\s*(°|deg|degrees?)?\s*$|\$\{"},
-                {"type": "array", "items": {"type": ["number", "string"]}, "minItems": 3, "maxItems": 3},
+                {"enum": [*COMPASS, *(name.replace(" ", "-") for name in COMPASS if " " in name), *BY_STAND]},
+                *_NUMBERS,
             ]
         }
     ),
 ]
-"""A form field holding a heading; a unit vector once read."""
+"""A form field holding a heading; a unit vector once read, or the word for one."""
+
+
+def parse_stand(value: object) -> Vec3:
+    """Return the level unit vector towards the side on which somebody stands; takes what `parse_heading` takes.
+
+    Raises:
+        ValueError: if it is no heading, or not a level one; says what would be right.
+    """
+    toward = parse_heading(value)
+    if abs(toward[2]) > 1e-9:
+        raise ValueError(f"nobody stands above or below a run; write the side: {', '.join(_LEVEL)}, or a bearing")
+    return toward
+
+
+Stand = Annotated[
+    Vec3,
+    PlainValidator(parse_stand),
+    WithJsonSchema(
+        {
+            "anyOf": [
+                {"enum": [*_LEVEL, *(name.replace(" ", "-") for name in _LEVEL if " " in name)]},
+                *_NUMBERS,
+            ]
+        }
+    ),
+]
+"""A form field holding the side on which somebody stands; a level unit vector once read."""

@@ -168,6 +168,8 @@ class Job:
     """The rules of building it is held against."""
     hands: Hands | None = None
     """How well whoever bends it does so; None when the job does not say."""
+    seen_from: Vec3 | None = None
+    """The side on which the fitter stands, a level unit vector from the runs; None when the job does not say."""
     measured: "MeasuredRoom | None" = None
     """The points measured with a tape, with their covariance; None when the job has none."""
 

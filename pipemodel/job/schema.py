@@ -11,22 +11,34 @@ from pipemodel.job.room_file_forms import RoomFileForm
 from pipemodel.job.room_forms import SHAPES
 
 if TYPE_CHECKING:
-    from pipemodel.job.routing.forms import RouteItem
+    from pipemodel.job.routing.forms import BesideForm, RouteItem
 
 DRAFT = "https://json-schema.org/draft/2020-12/schema"
 ROUTE = ("runs", "", "route")
 """The path of a run's route in the form of a job, under a run of any name."""
+BESIDE = ("runs", "", "beside")
+"""The path of what a run lies beside."""
 
 _ONE_OF: dict[str, list[dict[str, Any]]] = {
     "ThingForm": [{"required": [shape]} for shape in SHAPES],
     "RunForm": [
-        {"required": ["points"], "properties": {"start": False, "heading": False, "route": False}},
-        {"required": ["start", "route"], "properties": {"points": False}},
+        {"required": ["points"], "properties": dict.fromkeys(("start", "heading", "route", "beside"), False)},
+        {"required": ["start", "route"], "properties": {"points": False, "beside": False}},
+        {"required": ["beside"], "properties": dict.fromkeys(("points", "start", "heading"), False)},
     ],
 }
 """Of what stands in a form, what may not stand together, and what of it must."""
+_BESIDE = {"anyOf": [{"$ref": "#/$defs/BesideForm"}]}
 _FORMULA = {"type": "string", "pattern": r"\$\{"}
 _NO_TEXT = ("number", "integer", "boolean")
+
+
+@cache
+def beside_another() -> "TypeAdapter[BesideForm]":
+    """Return what reads where a run lies that is laid beside another."""
+    from pipemodel.job.routing.forms import BesideForm
+
+    return TypeAdapter(BesideForm)
 
 
 @cache
@@ -65,6 +77,7 @@ def _whole() -> dict[str, Any]:
     schema["$defs"].update(items.pop("$defs", {}))
     run = schema["$defs"]["RunForm"]["properties"]
     run["route"] = {"description": run["route"].get("description", ""), **items}
+    run["beside"] = {"description": run["beside"].get("description", ""), **_BESIDE}
     return schema
 
 

@@ -13,6 +13,9 @@ from pipemodel.checks.supports import plan_clips
 from pipemodel.checks.tape import measures_on
 from pipemodel.geometry.centreline import Straight
 from pipemodel.geometry.shapes import Box, Cylinder, Extrusion, HalfSpace
+from pipemodel.geometry.shapes.plan import rectangle_less
+from pipemodel.geometry.shapes.plate import Plate
+from pipemodel.geometry.shapes.signed_plan import Round
 from pipemodel.job.model import Job, Route, Run, Thing
 from pipemodel.trade.clips import ClipRule, find_spacing
 from pipemodel.trade.formers import generic_former
@@ -46,6 +49,34 @@ def test_parts_of_a_leg_over_the_top_of_a_board_by_shapely():
         assert [p for p in found if p[1] - p[0] > 0.01] == [pytest.approx(p, abs=0.05) for p in wanted]
         counted += len(wanted)
     assert counted > 40
+
+
+def test_parts_of_a_leg_over_a_floor_with_openings_and_holes_by_shapely():
+    counted = 0
+    for seed in range(150):
+        dice = random.Random(seed)
+        cut = [((100.0, 100.0), (300.0, 260.0)), ((dice.choice([-10.0, 500.0]), 300.0), (620.0, 420.0))]
+        rounds = (Round(60.0, 200.0, 25.0), Round(420.0, 90.0, dice.choice([6.0, 60.0])))
+        outlines = rectangle_less((0.0, 0.0), (600.0, 500.0), cut)
+        floor = Plate((0.0, 0.0, -18.0), (1.0, 0.0, 0.0), (0.0, 1.0, 0.0), 18.0, outlines, rounds)
+        edge, size, turn = dice.choice([0.0, 10.0, 20.0]), dice.uniform(300, 900), dice.uniform(0, 2 * np.pi)
+        start, way = np.array([dice.uniform(0, 600), dice.uniform(0, 500)]), np.array([np.cos(turn), np.sin(turn)])
+        leg = Straight((*map(float, start), 20.0), (*map(float, way), 0.0), size)
+        tops = [f for f in flat_faces_of(Thing("floor", floor)) if f.normal[2] > 0.5]
+        found = sorted(part for top in tops for part in parts_over(top, leg, edge))
+        ground = shapely.box(0, 0, 600, 500).difference(shapely.union_all([shapely.box(*a, *b) for a, b in cut]))
+        ground = ground.difference(
+            shapely.union_all([shapely.Point(h.x, h.y).buffer(h.radius, quad_segs=256) for h in rounds])
+        )
+        ground = ground.buffer(-edge, quad_segs=64) if edge else ground
+        line = shapely.LineString([start, start + size * way]).intersection(ground)
+        parts = [p for p in getattr(line, "geoms", [line]) if p.length > 0.01]
+        wanted = sorted(
+            tuple(sorted(float((np.array(c) - start) @ way) for c in (p.coords[0], p.coords[-1]))) for p in parts
+        )
+        assert [p for p in found if p[1] - p[0] > 0.01] == [pytest.approx(p, abs=0.05) for p in wanted]
+        counted += len(wanted)
+    assert counted > 150
 
 
 def test_a_corner_at_which_an_outline_goes_straight_on_is_no_edge():

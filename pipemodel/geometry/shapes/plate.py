@@ -22,6 +22,8 @@ from pipemodel.geometry.vectors import Vec3, add, along, cross, dot, scale, sub
 
 SIDES = 32
 """Of the triangles that tubes are measured against, round holes leave out so many sided a piece of the face."""
+FEWEST = 24
+"""A hole is never drawn with fewer sides."""
 BESIDE = 1.0 / cos(pi / SIDES)
 """That piece reaches so far round the hole, in radii. It and the hole are measured by `distance.round_holes`."""
 
@@ -123,7 +125,7 @@ class Plate(Shape):
 
     def mesh(self, chord_mm: float, extent: Extent) -> Mesh:
         """Return its surface as triangles, with as many flat sides to a round hole as the chord asks for."""
-        return self._carried(lambda hole: _ring(hole, sides_for(hole.radius, chord_mm), hole.radius))
+        return self._carried(lambda hole: _ring(hole, max(sides_for(hole.radius, chord_mm), FEWEST), hole.radius))
 
     def corners(self) -> Floats:
         """Return triangles that bound it, but for its round holes and `beside` them, up to `BESIDE` radii."""

@@ -1,11 +1,13 @@
 """A route of moves and features, compiled to corners."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
+from types import MappingProxyType
 
 from pipemodel.geometry.vectors import Vec3, angle_deg
 from pipemodel.job.forms import CornerForm
 from pipemodel.job.model import Place, Route, Thing
-from pipemodel.job.routing.directions import COMPASS, SAME_DEG, bearing_vector
+from pipemodel.job.routing.beside import Followed, lie_beside
+from pipemodel.job.routing.directions import COMPASS, NOT_SAID, SAME_DEG, Stand, bearing_vector
 from pipemodel.job.routing.faults import ItemError, PlaceError, RouteError, nearest
 from pipemodel.job.routing.follow import follow
 from pipemodel.job.routing.forms import BendForm, FollowForm, GoForm, PassoverForm, RouteItem, SetForm
@@ -37,6 +39,8 @@ def compile_route(
     former: Former,
     things: Sequence[Thing],
     own: Sequence[Former | None] = (),
+    stand: Stand = NOT_SAID,
+    beside: Mapping[str, Followed] = MappingProxyType({}),
 ) -> Route:
     """Return the corners of a run written as moves and features.
 
@@ -49,6 +53,8 @@ def compile_route(
         former: the former; its finished radius counts.
         things: the room, by whose names items may measure.
         own: the former of its own that each item has, None for the run's; empty where none has its own.
+        stand: where the fitter and the wall are, from which left, right, in and out are counted.
+        beside: the runs that items lie beside, by name.
 
     Raises:
         RouteError: with every item at fault.
@@ -62,12 +68,12 @@ def compile_route(
     ]
     if faults:
         raise RouteError(faults)
-    pen = RoutePen(start, heading, tube, former)
+    pen = RoutePen(start, heading, tube, former, stand)
     try:
         for i, item in enumerate(items):
             pen.item, pen.own = i, own[i] if own else None
             try:
-                _draw(pen, item, room)
+                _draw(pen, item, room, beside)
             except PlaceError as error:
                 pen.fault(i, error)
         if all(at != pen.item for at, _ in pen.faults):
@@ -90,8 +96,7 @@ def compile_route(
     )
 
 
-def _draw(pen: RoutePen, item: RouteItem, room: dict[str, Thing]) -> None:
-    key = item.chosen
+def _draw(pen: RoutePen, item: RouteItem, room: dict[str, Thing], beside: Mapping[str, Followed]) -> None:
     if item.go is not None:
         pen.go(_stretch(item.go, room))
     elif item.turn is not None:
@@ -106,9 +111,11 @@ def _draw(pen: RoutePen, item: RouteItem, room: dict[str, Thing]) -> None:
         _pass_over(pen, item.pass_over, room)
     elif item.follow is not None:
         _follow(pen, item.follow, room)
+    elif item.beside is not None:
+        lie_beside(pen, item.beside, beside[item.beside.run])
     else:
-        _head(pen, key)
-        pen.go(_stretch(getattr(item, key), room))
+        _head(pen, item.chosen)
+        pen.go(_stretch(item.chosen_form, room))
 
 
 def _point(choice: CornerForm | Vec3) -> Vec3:
@@ -123,7 +130,9 @@ def _head(pen: RoutePen, name: str) -> None:
 
 
 def _named(pen: RoutePen, name: str) -> Vec3:
-    return COMPASS[name] if name in COMPASS else pen.facing.named(name)
+    # The first item may say which way the run sets out: so far only the room, the fitter and the wall can tell.
+    way = COMPASS.get(name) or pen.stand.named(name)
+    return pen.facing.named(name) if way is None else way
 
 
 def _stretch(form: GoForm, room: dict[str, Thing]) -> LegStretch:
@@ -134,7 +143,7 @@ def _stretch(form: GoForm, room: dict[str, Thing]) -> LegStretch:
     if form.to_centre_of is not None:
         return ToCentreOf(room[form.to_centre_of])
     key = form.chosen
-    mm: float = getattr(form, key.replace(" ", "_"))
+    mm: float = form.chosen_form
     return Measured(mm, *_TAPE[key])
 
 

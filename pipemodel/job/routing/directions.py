@@ -1,12 +1,16 @@
-"""Which way the tube heads: compass, up and down, bearings, and left and right as seen along the run.
+"""Which way the tube heads: compass, up and down, bearings, and left, right, in and out.
 
-A tube that stands upright has no left or right of its own. So the run carries its last level heading along, as a
-fitter does who bends the riser up and still faces the same wall: left, right, ahead and back are always level,
-and are counted from that heading. With no level heading yet (a run that starts upright) they mean nothing, and say so.
+Left and right are those of the fitter, where the job says on which side the fitter stands. Else they are as seen along
+the run. A tube that stands upright has no left or right of its own; so the run carries its last level heading along, as
+a fitter does who bends the riser up and still faces the same wall. Left, right, ahead and back are always level.
+With no level heading yet (a run that starts upright) they mean nothing, and say so.
+
+Out is away from the wall that the run is clipped to, and where it is clipped to none, towards the fitter.
 """
 
 from dataclasses import dataclass
 from math import hypot
+from typing import NamedTuple
 
 from pipemodel.geometry.vectors import (
     EAST,
@@ -41,30 +45,72 @@ COMPASS: dict[str, Vec3] = {
 }
 """Directions fixed in the room, by name."""
 RELATIVE = ("left", "right", "ahead", "back")
-"""Directions counted from the run's last level heading; always level."""
+"""Directions counted from the run's last level heading; left and right from the fitter, where the job says who stands
+where."""
+OF_THE_WALL = ("out", "in")
+"""Directions counted from the wall the run is clipped to, or from the fitter; always level."""
 SAME_DEG = 1e-7
 """Directions nearer than this are one."""
 
 
+class Stand(NamedTuple):
+    """What left, right, in and out are counted from: level unit vectors, None where the job does not say."""
+
+    fitter: Vec3 | None = None
+    """From the runs towards the fitter, who looks at them."""
+    wall: Vec3 | None = None
+    """Out of the wall that the run is clipped to."""
+
+    def named(self, name: str) -> Vec3 | None:
+        """Return the direction of a word, None where nothing says what it means here.
+
+        Raises:
+            ItemError: for in and out, which nothing but the job can say.
+        """
+        if name in OF_THE_WALL:
+            out = self.wall or self.fitter
+            if out is None:
+                raise ItemError(
+                    f"{name!r} is counted from the wall the run is clipped to, or from the fitter, and this job tells "
+                    "neither; say on which side you stand, such as `seen from: south`"
+                )
+            return out if name == "out" else scale(out, -1.0)
+        if self.fitter is None or name not in ("left", "right"):
+            return None
+        right = cross(UP, self.fitter)
+        return right if name == "right" else scale(right, -1.0)
+
+
+NOT_SAID = Stand()
+
+
 @dataclass(frozen=True)
 class Heading:
-    """Which way the tube heads (a unit vector), and the last level heading, from which left and right are given."""
+    """Which way the tube heads (a unit vector), and what the words for other ways are counted from.
+
+    That is the last level heading, None so long as there is none, and where the fitter and the wall are.
+    """
 
     ahead: Vec3
     level: Vec3 | None
+    stand: Stand = NOT_SAID
 
     @classmethod
-    def along(cls, direction: Vec3, before: "Heading | None" = None) -> "Heading":
+    def along(cls, direction: Vec3, before: "Heading | None" = None, stand: Stand = NOT_SAID) -> "Heading":
         """Return the heading of a tube that runs in `direction`, having come from the heading `before`."""
         direction = clean(direction)
         flat = hypot(direction[0], direction[1])
         level = clean((direction[0] / flat, direction[1] / flat, 0.0)) if flat > 1e-9 else None
-        return cls(direction, level if level is not None else before.level if before else None)
+        if level is None and before is not None:
+            level = before.level
+        return cls(direction, level, stand if before is None else before.stand)
 
     def named(self, name: str) -> Vec3:
-        """Return the unit vector of a direction by name, fixed in the room or counted from this heading."""
+        """Return the unit vector of a direction by name, fixed in the room or counted from fitter, wall or heading."""
         if name in COMPASS:
             return COMPASS[name]
+        if (way := self.stand.named(name)) is not None:
+            return way
         if self.level is None:
             raise ItemError(
                 f"{name!r} is counted from the last level heading, and this run has none yet; "

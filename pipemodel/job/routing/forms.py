@@ -1,13 +1,15 @@
 """How moves and features are written in a job file: one item, one key, in a fitter's words."""
 
+from keyword import iskeyword
 from typing import Annotated, Any, ClassVar
 
 from pydantic import ConfigDict, Field, PlainValidator, WithJsonSchema, model_validator
 
 from pipemodel.job.form import Form
 from pipemodel.job.forms import CornerChoice, FormerChoice
-from pipemodel.job.quantities import Angle, Length, PositiveLength
+from pipemodel.job.quantities import Angle, Length, NonNegativeLength, PositiveLength
 from pipemodel.job.routing.words import (
+    LEGS,
     Direction,
     Gap,
     PassoverAngle,
@@ -18,6 +20,7 @@ from pipemodel.job.routing.words import (
     ThingName,
     TurnAngle,
     parse_bends,
+    parse_legs,
 )
 
 OwnFormer = Annotated[
@@ -61,9 +64,14 @@ class _Choice(Form):
         """The key that is given."""
         return next(name for name in self._one_of if getattr(self, _field(name)) is not None)
 
+    @property
+    def chosen_form(self) -> Any:
+        """What is written under that key."""
+        return getattr(self, _field(self.chosen))
+
 
 def _field(key: str) -> str:
-    return key.replace(" ", "_")
+    return f"{key}_" if iskeyword(key) else key.replace(" ", "_")
 
 
 class GoForm(_Choice):
@@ -231,6 +239,27 @@ class FollowForm(Form):
     former: OwnFormer = None
 
 
+class BesideForm(Form):
+    """Beside another run, all its way or some of its legs, at one distance and with the bends nested."""
+
+    run: Annotated[str, Field(min_length=1, description="The name of the other run")]
+    gap: NonNegativeLength | None = Field(None, description="Between the outsides of the two tubes")
+    centres: PositiveLength | None = Field(None, description="Instead of a gap: between their axes")
+    to: Direction | None = Field(
+        None, description="On which side of it; if left out, below a level leg and right of a rising one"
+    )
+    legs: Annotated[tuple[int, int], PlainValidator(parse_legs), WithJsonSchema(LEGS)] | None = Field(
+        None, description="Beside which of its legs, [first, last]; all of them if left out"
+    )
+    former: OwnFormer = None
+
+    @model_validator(mode="after")
+    def _goes_together(self) -> "BesideForm":
+        if (self.gap is None) == (self.centres is None):
+            raise ValueError("say either the gap between the two tubes, or the distance of their centres")
+        return self
+
+
 class RouteItem(_Choice):
     """One move or feature of a run: a mapping of one key."""
 
@@ -239,8 +268,8 @@ class RouteItem(_Choice):
     _one_of = (
         "go",
         "turn",
-        *("north", "south", "east", "west", "up", "down", "left", "right"),
-        *("corner", "by", "set", "pass over", "follow"),
+        *("north", "south", "east", "west", "up", "down", "left", "right", "out", "in"),
+        *("corner", "by", "set", "pass over", "follow", "beside"),
     )
     _what = "an item of a route"
 
@@ -254,6 +283,8 @@ class RouteItem(_Choice):
     down: TurnAndGo | None = Field(None, description="Turn down (unless heading so) and go")
     left: TurnAndGo | None = Field(None, description="Turn left and go")
     right: TurnAndGo | None = Field(None, description="Turn right and go")
+    out: TurnAndGo | None = Field(None, description="Turn out from the wall (unless heading so) and go")
+    in_: TurnAndGo | None = Field(None, alias="in", description="Turn in to the wall (unless heading so) and go")
     corner: CornerChoice | None = Field(None, description="To a corner (or the finish) at this point of the room")
     by: CornerChoice | None = Field(
         None, description="To a corner (or the finish) this far east, north and up from the last"
@@ -261,15 +292,16 @@ class RouteItem(_Choice):
     set: SetForm | None = None
     pass_over: PassoverForm | None = Field(None, alias="pass over")
     follow: FollowForm | None = None
+    beside: BesideForm | None = None
 
     @property
     def things(self) -> tuple[str, ...]:
         """The things that this item names."""
-        form = getattr(self, _field(self.chosen))
+        form = self.chosen_form
         names = (getattr(form, key, None) for key in ("to_face_of", "past", "to_centre_of", "clear", "thing", "face"))
         return tuple(name for name in names if isinstance(name, str))
 
     @property
     def own_former(self) -> FormerChoice | None:
         """What its own bends are made round, None for the run's former."""
-        return getattr(getattr(self, _field(self.chosen)), "former", None)
+        return getattr(self.chosen_form, "former", None)

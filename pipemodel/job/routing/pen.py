@@ -8,7 +8,7 @@ from math import acos, degrees, floor
 from pipemodel.geometry.straighten import BESIDE_RETURN_MM, IN_LINE_MM
 from pipemodel.geometry.vectors import Vec3, add, along, angle_deg, distance, scale, sin_deg, sub, unit
 from pipemodel.job.model import Thing
-from pipemodel.job.routing.directions import SAME_DEG, Heading, bent, described
+from pipemodel.job.routing.directions import SAME_DEG, Heading, Stand, bent, described
 from pipemodel.job.routing.faults import ItemError, PlaceError
 from pipemodel.job.routing.legs import LegStretch, Made, Measured, bend_between, leg_length
 from pipemodel.job.routing.passover import Excursion, Passover, pass_over
@@ -29,9 +29,10 @@ class RoutePen:
     but no place, and only faults that do not hang on the place are worth telling.
     """
 
-    def __init__(self, start: Vec3, heading: Vec3 | None, tube: Tube, former: Former) -> None:
+    def __init__(self, start: Vec3, heading: Vec3 | None, tube: Tube, former: Former, stand: Stand) -> None:
         self.at = start
-        self.heading = None if heading is None else Heading.along(heading)
+        self.stand = stand
+        self.heading = None if heading is None else Heading.along(heading, stand=stand)
         self.tube, self.former = tube, former
         self.item = 0
         self.own: Former | None = None
@@ -78,7 +79,7 @@ class RoutePen:
     def turn(self, direction: Vec3) -> None:
         """Bend until the tube heads in `direction`; before the first leg, just head that way."""
         if self.heading is None:
-            self.heading = Heading.along(direction)
+            self.heading = Heading.along(direction, stand=self.stand)
             return
         angle = angle_deg(self.ahead, direction)
         if angle < SAME_DEG:

@@ -9,10 +9,10 @@ from pydantic.json_schema import JsonSchemaValue
 from pydantic_core import CoreSchema, core_schema
 
 from pipemodel.job.quantities import NonNegativeLength, parse_angle, parse_positive_length, shown
-from pipemodel.job.routing.directions import COMPASS, RELATIVE
+from pipemodel.job.routing.directions import COMPASS, OF_THE_WALL, RELATIVE
 from pipemodel.job.routing.faults import nearest
 
-DIRECTIONS = (*COMPASS, *RELATIVE)
+DIRECTIONS = (*COMPASS, *RELATIVE, *OF_THE_WALL)
 
 
 def parse_direction(value: object) -> str:
@@ -27,6 +27,10 @@ def parse_direction(value: object) -> str:
         name = {"southeast": "south east", "southwest": "south west"}.get(name, name)
         if name in DIRECTIONS:
             return name
+        if name in ("forward", "forwards"):
+            raise ValueError(
+                f"{shown(value)!r} may be either way; say 'out' (from the wall), 'in', or 'ahead' (as the run heads)"
+            )
         raise ValueError(f"{shown(value)!r} is no direction{nearest(name, DIRECTIONS)}")
     raise ValueError(f"a direction is one of {', '.join(DIRECTIONS)}")
 
@@ -55,6 +59,19 @@ def parse_bends(value: object) -> int:
     return 4 if value == 4 else 3
 
 
+def parse_legs(value: object) -> tuple[int, int]:
+    """Return the first and the last of some legs, counted from 1; one number is a single leg.
+
+    Raises:
+        ValueError: if they are not one or two whole numbers in order, from 1 on.
+    """
+    given = list(value) if isinstance(value, list | tuple) else [value, value]
+    whole = [int(n) for n in given if isinstance(n, int | float) and not isinstance(n, bool) and n == n // 1]
+    if len(given) == len(whole) == 2 and 1 <= whole[0] <= whole[1]:
+        return whole[0], whole[1]
+    raise ValueError("legs are counted from 1: the first and the last, such as [2, 4], or the number of one")
+
+
 def _bend_of(most: float) -> Callable[[object], float]:
     def parse(value: object) -> float:
         angle = parse_angle(value)
@@ -77,7 +94,7 @@ def _bend_schema(most: float) -> WithJsonSchema:
     )
 
 
-_NAMES = {"enum": list(DIRECTIONS), "description": "Fixed in the room, or counted from the last level heading"}
+_NAMES = {"enum": list(DIRECTIONS), "description": "Fixed in the room, or counted from fitter, wall or run"}
 Direction = Annotated[str, PlainValidator(parse_direction), WithJsonSchema(_NAMES)]
 Sides = Annotated[
     tuple[tuple[str, float | None], ...],
@@ -97,6 +114,13 @@ Sides = Annotated[
         }
     ),
 ]
+LEGS: Any = {
+    "anyOf": [
+        {"type": "integer", "minimum": 1},
+        {"type": "array", "items": {"type": "integer", "minimum": 1}, "minItems": 2, "maxItems": 2},
+    ]
+}
+"""One leg, or the first and the last of some, as the JSON Schema says it."""
 SetAngle = Annotated[float, PlainValidator(_bend_of(90.0)), _bend_schema(90.0)]
 TurnAngle = Annotated[float, PlainValidator(_bend_of(179.9)), _bend_schema(179.9)]
 PassoverAngle = Annotated[float, PlainValidator(_bend_of(120.0)), _bend_schema(120.0)]
