@@ -31,21 +31,23 @@ LEAST_MM = 0.6
 _CROSS_MM = 1.7
 
 
-def view_in_place(runs: Sequence[SolvedRun]) -> View:
-    """Return from where runs are shown in their place, on paper and on the screen."""
-    return pictorial_view(key_points(runs), (WIDTH_MM, TALLEST_MM))
+def view_in_place(runs: Sequence[SolvedRun], stands: Vec3) -> View:
+    """Return from where runs are shown in their place, on paper and on the screen, to one who stands on that side."""
+    return pictorial_view(key_points(runs), (WIDTH_MM, TALLEST_MM), stands)
 
 
-def in_place(run: SolvedRun, room: Sequence[Solid], clashes: Sequence[tuple[str, Vec3]], units: Units = MM) -> Sheet:
+def in_place(
+    run: SolvedRun, view: View, room: Sequence[Solid], clashes: Sequence[tuple[str, Vec3]], units: Units = MM
+) -> Sheet:
     """Draw a run in its place.
 
     Args:
         run: the run.
+        view: from where it is seen.
         room: the things near it.
         clashes: what is wrong, each by a name, at a point of the room.
         units: units and language of the reader.
     """
-    view = view_in_place([run])
     flat = [view.flat(p) for piece in run.centreline.pieces for p in (piece.start, piece.point_at(piece.length / 2.0))]
     flat.append(view.flat(run.centreline.finish))
     tight = ClipWindow.around(flat, run.tube.outside_mm / 2.0)
@@ -62,7 +64,7 @@ def in_place(run: SolvedRun, room: Sequence[Solid], clashes: Sequence[tuple[str,
         sheet.line([*left, *reversed(right)], Role.TUBE_NEW, True, True)
         panel.placer.add_stroke(left)
         panel.placer.add_stroke(right)
-    seen = see(view, [*run_solids([run]), *room], run.centreline.start)
+    seen = see(view, [*run_solids([run]), *room], key_points([run]))
     outlines = draw_seen(panel, seen, [run])
     crosses = [(name, panel.at(point)) for name, point in clashes]
     for _, (x, y) in crosses:
