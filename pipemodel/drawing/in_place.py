@@ -5,16 +5,17 @@ The tube is drawn over the room in its colour; where something stands before it,
 
 from collections.abc import Sequence
 
-from pipemodel.bending.schedule import SolvedRun
+from pipemodel.bending.schedule import Schedule, SolvedRun
 from pipemodel.drawing.annotate import LONGEST_NAME, back_of, end_of, ends_of, point_out
 from pipemodel.drawing.clipping import ClipWindow
 from pipemodel.drawing.general import without_words
 from pipemodel.drawing.labels import ANYWHERE_MM, Label, LabelSpot, put_label
 from pipemodel.drawing.panel import Panel, axis_of, draw_seen, ribbon
 from pipemodel.drawing.primitives import Circle, Role
-from pipemodel.drawing.projection import Solid, key_points, pictorial_view, see
+from pipemodel.drawing.projection import Solid, key_points, see
 from pipemodel.drawing.sheet import Sheet
 from pipemodel.drawing.solids import run_solids
+from pipemodel.drawing.standing import pictured_from
 from pipemodel.geometry.vectors import Vec3
 from pipemodel.geometry.view import View
 from pipemodel.messages.say import words
@@ -31,9 +32,9 @@ LEAST_MM = 0.6
 _CROSS_MM = 1.7
 
 
-def view_in_place(runs: Sequence[SolvedRun], stands: Vec3) -> View:
-    """Return from where runs are shown in their place, on paper and on the screen, to one who stands on that side."""
-    return pictorial_view(key_points(runs), (WIDTH_MM, TALLEST_MM), stands)
+def view_in_place(schedule: Schedule, runs: Sequence[SolvedRun]) -> View:
+    """Return from where runs of a job are shown in their place, on paper and on the screen."""
+    return pictured_from(schedule, runs, (WIDTH_MM, TALLEST_MM))
 
 
 def in_place(

@@ -51,7 +51,7 @@ class Drawings:
         run = self.schedule.runs[number]
         extent = run_extent(run)
         near = {name for name, ends in self._bounds.items() if not ends or gap_mm(ends[0], ends[1], extent) <= REACH_MM}
-        view = view_in_place([run], where_stands(self.schedule))
+        view = view_in_place(self.schedule, [run])
         return in_place(run, view, [solid for solid in self._things if solid.thing in near], clashes, self.units)
 
     @cached_property

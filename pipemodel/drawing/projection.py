@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, NamedTuple
 import numpy as np
 
 from pipemodel.bending.schedule import SolvedRun
-from pipemodel.drawing.sight import free_mm
+from pipemodel.drawing.sight import free_mm, hidden_share
 from pipemodel.geometry.shapes.mesh import Mesh
 from pipemodel.geometry.vectors import EAST, NORTH, UP, Vec3, dot, scale
 from pipemodel.geometry.view import FlatPoint, View
@@ -110,7 +110,9 @@ def take_views(solids: Sequence[Solid], keys: Sequence[Vec3], stands: Vec3 = SOU
         if len(solids) > MANY:
             return see(views[0], solids, keys)
         seen = {view: see(view, solids, keys) for view in views}
-        return seen[best_view(views, keys, hidden={view: taken.hidden for view, taken in seen.items()})]
+        left_out = {view: hidden_share(_of_room(solids, taken.without), keys, view) for view, taken in seen.items()}
+        hidden = {view: taken.hidden + left_out[view] for view, taken in seen.items()}
+        return seen[best_view(views, keys, hidden=hidden)]
 
     front, sides, plan, corners = views_from(stands)
     return Views(see(front, solids, keys), best(sides), see(plan, solids, keys), best(corners))
@@ -142,11 +144,18 @@ def key_points(runs: Sequence[SolvedRun]) -> list[Vec3]:
     return points
 
 
-def pictorial_view(keys: Sequence[Vec3], size: FlatPoint = (1.0, 1.0), stands: Vec3 = SOUTH) -> View:
-    """Return from where a picture is best taken by one who stands on some side; see `best_view`."""
+def _of_room(solids: Sequence[Solid], names: Sequence[str]) -> list[Mesh]:
+    return [solid.body for solid in solids if solid.thing in names and isinstance(solid.body, Mesh)]
+
+
+def pictorial_view(
+    keys: Sequence[Vec3], size: FlatPoint = (1.0, 1.0), stands: Vec3 = SOUTH, room: Sequence[Mesh] = ()
+) -> View:
+    """Return from where a picture is best taken by one who stands on some side, of tubes in a room; see `best_view`."""
     toward = degrees(atan2(stands[0], -stands[1]))
     ways = [(toward + sign * aside, above) for above in ABOVE_DEG for aside in ASIDE_DEG for sign in (-1, 1)]
-    return best_view([View.standing(*way) for way in ways], keys, size)
+    views = [View.standing(*way) for way in ways]
+    return best_view(views, keys, size, hidden={view: hidden_share(room, keys, view) for view in views})
 
 
 def best_view(

@@ -14,6 +14,7 @@ if TYPE_CHECKING:
 
 NEAR_MM = 1e-6
 """A face no farther off than this is the one the point lies on."""
+MOST_POINTS = 60
 _AT_ONCE = 1_000_000
 
 
@@ -33,6 +34,15 @@ def free_mm(mesh: Mesh, points: Sequence[Vec3], view: View) -> "NDArray[np.float
     for k in range(0, len(corners), step):
         np.minimum(free, _to_first(at, corners[k : k + step]), out=free)
     return free
+
+
+def hidden_share(meshes: Sequence[Mesh], points: Sequence[Vec3], view: View) -> float:
+    """Return which share of some points lies behind one of the meshes in a view; of many points, a part counts."""
+    few = points[:: len(points) // MOST_POINTS + 1]
+    hidden = np.zeros(len(few), dtype=bool)
+    for mesh in meshes:
+        hidden |= np.isfinite(free_mm(mesh, few, view))
+    return float(hidden.mean())
 
 
 def _to_first(at: "NDArray[np.float64]", corners: "NDArray[np.float64]") -> "NDArray[np.float64]":

@@ -1,29 +1,33 @@
 """Where the fitter stands: the one side from which all drawings, the page and the picture of a job are seen.
 
 A job may say it. Otherwise it is the open side of the wall: the side to which the faces look that the clips are on, to
-which the tube has a wall close at its back, and to which there is most room to stand.
+which the tube has a wall close at its back, to which there is most room to stand, and from which little of the tube is
+seen end-on.
 """
 
+from collections.abc import Sequence
 from functools import lru_cache
 
 import numpy as np
 
-from pipemodel.bending.schedule import Schedule
+from pipemodel.bending.schedule import Schedule, SolvedRun
+from pipemodel.drawing.projection import key_points, pictorial_view
 from pipemodel.drawing.sight import free_mm
 from pipemodel.drawing.solids import room_solids
 from pipemodel.geometry.shapes.mesh import Mesh
 from pipemodel.geometry.vectors import EAST, NORTH, Vec3, dot, length, scale, sub, unit
-from pipemodel.geometry.view import View
+from pipemodel.geometry.view import FlatPoint, View
 
 SIDES = (scale(NORTH, -1.0), EAST, scale(EAST, -1.0), NORTH)
 """South first, where east lies to the right as on a map; it is taken where no side is better."""
 ROOM_MM = 1500.0
 """More room to stand in than this makes no difference."""
-CLOSE_MM = 150.0
+CLOSE_MM = 100.0
 """A wall no farther than this at its back is one that a tube runs along; common practice, no source."""
-CLIPPED, ALONG = 1.0, 0.5
-"""What a face with clips, and a wall close at the back, count beside all the room one could want."""
-BETTER = 0.05
+CLIPPED, ALONG, ACROSS = 1.0, 0.5, 1.5
+"""What a face with clips, a wall close at the back, and tube that is seen from the side count beside all the room one
+could want."""
+BETTER = 0.15
 """By how much a side must be better than the ones before it."""
 MOST_POINTS = 60
 """So many places along all runs are looked out from."""
@@ -39,8 +43,9 @@ def where_stands(schedule: Schedule) -> Vec3:
         return schedule.job.seen_from
     if not schedule.job.things:
         return SIDES[0]
-    points = _places(schedule)
-    meshes = [solid.body for solid in room_solids(schedule) if isinstance(solid.body, Mesh)]
+    places = _places(schedule)
+    points = [point for point, _ in places]
+    meshes = room_meshes(schedule)
     free = {side: _free(meshes, points, side) for side in SIDES}
     faces = _faces_of_clips(schedule)
     best, score = SIDES[0], -np.inf
@@ -48,28 +53,40 @@ def where_stands(schedule: Schedule) -> Vec3:
         room = float((np.minimum(free[side], ROOM_MM) / ROOM_MM).mean())
         close = float((free[scale(side, -1.0)] <= CLOSE_MM).mean())
         clipped = max((dot(face, side) for face in faces), default=0.0)
-        total = room + ALONG * close + CLIPPED * clipped
+        across = 1.0 - sum(abs(dot(way, side)) for _, way in places) / len(places)
+        total = room + ALONG * close + CLIPPED * clipped + ACROSS * across
         if total > score + BETTER:
             best, score = side, total
     return best
 
 
-def _free(meshes: list[Mesh], points: list[Vec3], side: Vec3) -> "np.ndarray[tuple[int], np.dtype[np.float64]]":
+@lru_cache(maxsize=_KEPT)
+def room_meshes(schedule: Schedule) -> tuple[Mesh, ...]:
+    """Return the things of a job's room as the meshes that may hide its runs."""
+    return tuple(solid.body for solid in room_solids(schedule) if isinstance(solid.body, Mesh))
+
+
+def pictured_from(schedule: Schedule, runs: Sequence[SolvedRun], size: FlatPoint) -> View:
+    """Return from where runs of a job are shown in their place, on a picture of some width and height."""
+    return pictorial_view(key_points(runs), size, where_stands(schedule), room_meshes(schedule))
+
+
+def _free(meshes: Sequence[Mesh], points: list[Vec3], side: Vec3) -> "np.ndarray[tuple[int], np.dtype[np.float64]]":
     free = np.full(len(points), np.inf)
     for mesh in meshes:
         np.minimum(free, free_mm(mesh, points, View("", side)), out=free)
     return free
 
 
-def _places(schedule: Schedule) -> list[Vec3]:
-    """Return places spread evenly along all runs."""
+def _places(schedule: Schedule) -> list[tuple[Vec3, Vec3]]:
+    """Return places spread evenly along all runs, each with the way the tube goes there."""
     lines = [run.centreline for run in schedule.runs]
     whole = sum(line.length for line in lines)
     return [
-        line.point_at(line.length * (k + 0.5) / n)
+        (line.point_at(at), line.direction_at(at))
         for line in lines
         for n in [max(1, round(MOST_POINTS * line.length / whole))]
-        for k in range(n)
+        for at in (line.length * (k + 0.5) / n for k in range(n))
     ]
 
 

@@ -2,34 +2,30 @@
 
 from pipemodel.messages.values import Message, Name, message
 
-KNOWN = frozenset(
-    {
-        "bench",
-        "block",
-        "far leg",
-        "far plate",
-        "fixed handle",
-        "floor",
-        "former",
-        "frame",
-        "handle",
-        "lower rim",
-        "near leg",
-        "near plate",
-        "post",
-        "right leg",
-        "roller",
-        "stop",
-        "stop bracket",
-        "upper rim",
-        "vice",
-    }
-)
-"""The parts of our own benders, by their names in trade/data/benders.yaml; each has its words in every language."""
+KNOWN = {
+    "bench": message("bender part.bench"),
+    "block": message("bender part.block"),
+    "far leg": message("bender part.far leg"),
+    "far plate": message("bender part.far plate"),
+    "fixed handle": message("bender part.fixed handle"),
+    "floor": message("bender part.floor"),
+    "former": message("bender part.former"),
+    "frame": message("bender part.frame"),
+    "handle": message("bender part.handle"),
+    "lower rim": message("bender part.lower rim"),
+    "near leg": message("bender part.near leg"),
+    "near plate": message("bender part.near plate"),
+    "post": message("bender part.post"),
+    "right leg": message("bender part.right leg"),
+    "roller": message("bender part.roller"),
+    "stop": message("bender part.stop"),
+    "stop bracket": message("bender part.stop bracket"),
+    "upper rim": message("bender part.upper rim"),
+    "vice": message("bender part.vice"),
+}
+"""The parts of our own benders, by their names in trade/data/benders.yaml."""
 
 
 def part_called(name: str) -> Message:
-    """Return a part of a bender as people call it: "the lever's handle"; one that a user named, by that name."""
-    if name in KNOWN:
-        return message(f"bender part.{name}")
-    return message("bender part.own", part=Name(name, quoted=False))
+    """Return a part of a bender as people call it: "the roller of the lever"; one that a user named, by that name."""
+    return KNOWN.get(name) or message("bender part.own", part=Name(name, quoted=False))

@@ -12,7 +12,6 @@ from pipemodel.cutting.split import Split, Unsplittable
 from pipemodel.documents.page.room import RoomPart, room_part
 from pipemodel.drawing.in_place import view_in_place
 from pipemodel.drawing.pull_drawing import EYE
-from pipemodel.drawing.standing import where_stands
 from pipemodel.geometry.vectors import distance
 from pipemodel.geometry.view import View
 from pipemodel.messages.say import named
@@ -36,16 +35,15 @@ _MOVES = ("body", "lever", "guide", "room")
 def page_data(results: Results, pieces: Sequence[Piece], room: Sequence[RoomPart]) -> dict[str, Any]:
     """Return the data the page carries for its picture; lengths in mm, angles in degrees."""
     schedule, report, units = results.schedule, results.report, results.paper_options.reading
-    stands = where_stands(schedule)
     hit = {f.against for f in report.findings if f.severity == "error" and f.against}
     return {
         "identity": identity(schedule),
-        "from": _eye(view_in_place(schedule.runs, stands)),
+        "from": _eye(view_in_place(schedule, schedule.runs)),
         "atBender": _eye(EYE),
         "runs": [
             {
                 **_tube(run),
-                "from": _eye(view_in_place([run.solved], stands)),
+                "from": _eye(view_in_place(schedule, [run.solved])),
                 "legs": _legs(run.solved, units),
                 "clips": _clips(clips),
                 "joints": _joints(split),

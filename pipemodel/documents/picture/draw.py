@@ -15,10 +15,9 @@ from pipemodel.drawing.lettering import width_of
 from pipemodel.drawing.panel import Panel, keep_clear
 from pipemodel.drawing.placing import Choice
 from pipemodel.drawing.primitives import BLACK, Circle, FlatPoint, Ink, Line, Role, Text
-from pipemodel.drawing.projection import key_points, pictorial_view
 from pipemodel.drawing.raster import draw_over
 from pipemodel.drawing.sheet import Sheet
-from pipemodel.drawing.standing import where_stands
+from pipemodel.drawing.standing import pictured_from
 from pipemodel.geometry.extent import Extent
 from pipemodel.geometry.vectors import EAST, NORTH, UP, Vec3
 from pipemodel.job.model import Thing
@@ -99,7 +98,7 @@ def framed(schedule: Schedule, extra: Sequence[Vec3]) -> tuple[Panel, Extent]:
         extra: more points that must be seen, such as those of clashes.
     """
     area = ClipWindow(0.0, FOOT, SHEET[0], SHEET[1] - HEAD)
-    view = pictorial_view(key_points(schedule.runs), (area.width, area.height), where_stands(schedule))
+    view = pictured_from(schedule, schedule.runs, (area.width, area.height))
     ends = [end for run in schedule.runs for end in _ends_of_block(run_extent(run))] + list(extra)
     low, high = (tuple(pick(p[i] for p in ends) for i in range(3)) for pick in (min, max))
     pad = max(AROUND * max(b - a for a, b in zip(low, high, strict=True)), LEAST_AROUND_MM)
