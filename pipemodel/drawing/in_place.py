@@ -12,7 +12,7 @@ from pipemodel.drawing.general import without_words
 from pipemodel.drawing.labels import ANYWHERE_MM, Label, LabelSpot, put_label
 from pipemodel.drawing.panel import Panel, axis_of, draw_seen, ribbon
 from pipemodel.drawing.primitives import Circle, Role
-from pipemodel.drawing.projection import Solid, key_points, see
+from pipemodel.drawing.projection import Solid, see
 from pipemodel.drawing.sheet import Sheet
 from pipemodel.drawing.solids import run_solids
 from pipemodel.drawing.standing import pictured_from
@@ -65,7 +65,7 @@ def in_place(
         sheet.line([*left, *reversed(right)], Role.TUBE_NEW, True, True)
         panel.placer.add_stroke(left)
         panel.placer.add_stroke(right)
-    seen = see(view, [*run_solids([run]), *room], key_points([run]))
+    seen = see(view, [*run_solids([run]), *room], run.centreline.start)
     outlines = draw_seen(panel, seen, [run])
     crosses = [(name, panel.at(point)) for name, point in clashes]
     for _, (x, y) in crosses:

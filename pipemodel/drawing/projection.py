@@ -12,11 +12,11 @@ from typing import TYPE_CHECKING, NamedTuple
 import numpy as np
 
 from pipemodel.bending.schedule import SolvedRun
-from pipemodel.drawing.sight import free_mm, hidden_share
+from pipemodel.drawing.sight import free_mm, hidden_share, places_along
 from pipemodel.geometry.shapes.mesh import Mesh
 from pipemodel.geometry.vectors import EAST, NORTH, UP, Vec3, dot, scale
 from pipemodel.geometry.view import FlatPoint, View
-from pipemodel.solids.outlines import Body
+from pipemodel.solids.outlines import Body, Rod
 from pipemodel.solids.projected import Stroke, projected
 
 if TYPE_CHECKING:
@@ -57,19 +57,21 @@ MOST_KEYS = 500
 MANY = 40
 """With more solids than this the views are taken from the usual sides, without looking for clearer ones."""
 BEFORE = 1.0 / 3.0
-"""What stands before more than this share of the places that must be seen is left out of a view."""
+"""What stands before more than this share of the tubes is left out of a view, unless it is a pipe."""
 
 
 @dataclass(frozen=True)
 class Solid:
     """A body to draw. `thing` names what it is of the room, "" for a run's tube.
 
-    `facing` is given for a wall without end, drawn as a slab: the unit vector out of it.
+    `facing` is given for a wall without end, drawn as a slab: the unit vector out of it. `round` is true of a pipe or
+    another thing round an axis, which is narrow enough to look past.
     """
 
     body: Body
     thing: str = ""
     facing: Vec3 | None = None
+    round: bool = False
 
 
 @dataclass(frozen=True)
@@ -108,14 +110,15 @@ def take_views(solids: Sequence[Solid], keys: Sequence[Vec3], stands: Vec3 = SOU
 
     def best(views: Sequence[View]) -> Seen:
         if len(solids) > MANY:
-            return see(views[0], solids, keys)
-        seen = {view: see(view, solids, keys) for view in views}
-        left_out = {view: hidden_share(_of_room(solids, taken.without), keys, view) for view, taken in seen.items()}
+            return see(views[0], solids, keys[0])
+        seen = {view: see(view, solids, keys[0]) for view in views}
+        left_out = {view: hidden_share(_of_room(solids, taken.without), places, view) for view, taken in seen.items()}
         hidden = {view: taken.hidden + left_out[view] for view, taken in seen.items()}
         return seen[best_view(views, keys, hidden=hidden)]
 
+    places = _places(solids)
     front, sides, plan, corners = views_from(stands)
-    return Views(see(front, solids, keys), best(sides), see(plan, solids, keys), best(corners))
+    return Views(see(front, solids, keys[0]), best(sides), see(plan, solids, keys[0]), best(corners))
 
 
 def views_from(stands: Vec3) -> tuple[View, tuple[View, View], View, tuple[View, ...]]:
@@ -194,29 +197,33 @@ def _apart(view: View, points: "NDArray[np.float64]", size: FlatPoint) -> float:
     return float(np.log(np.clip(gaps.min(axis=1), *COUNTED)).mean())
 
 
-def see(view: View, solids: Sequence[Solid], keys: Sequence[Vec3], whole: bool = False) -> Seen:
-    """Take a view without the things that stand between the eye and the places that must be seen.
+def see(view: View, solids: Sequence[Solid], origin: Vec3, whole: bool = False) -> Seen:
+    """Take a view without the things that stand between the eye and the tubes.
 
     Args:
         view: from where.
         solids: what is looked at.
-        keys: the places, mm; at least one.
+        origin: a point nearby, mm.
         whole: whether nothing is left out.
     """
-    named = [] if whole else [solid for solid in solids if solid.thing]
-    without = tuple(solid.thing for solid in named if stands_before(solid, keys, view))
+    places = [] if whole else _places(solids)
+    without = tuple(solid.thing for solid in solids if solid.thing and places and _stands_before(solid, places, view))
     kept = tuple(solid for solid in solids if not solid.thing or solid.thing not in without)
-    strokes = projected([solid.body for solid in kept], view, keys[0])
+    strokes = projected([solid.body for solid in kept], view, origin)
     return Seen(view, kept, tuple(strokes), without)
 
 
-def stands_before(solid: Solid, keys: Sequence[Vec3], view: View) -> bool:
-    """Tell whether a thing stands between the eye and what must be seen: a wall seen from behind, or what hides it."""
+def _places(solids: Sequence[Solid]) -> list[Vec3]:
+    return [point for point, _ in places_along([s.body.line for s in solids if isinstance(s.body, Rod)])]
+
+
+def _stands_before(solid: Solid, places: Sequence[Vec3], view: View) -> bool:
+    """Tell whether a thing stands between the eye and some places: a wall seen from behind, or what hides them."""
     if solid.facing is not None:
         return dot(solid.facing, view.eye) < -0.1
-    if not isinstance(solid.body, Mesh):
+    if solid.round or not isinstance(solid.body, Mesh):
         return False
-    return float(np.isfinite(free_mm(solid.body, keys, view)).mean()) > BEFORE
+    return float(np.isfinite(free_mm(solid.body, places, view)).mean()) > BEFORE
 
 
 def _length(stroke: Stroke) -> float:

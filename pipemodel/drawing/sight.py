@@ -5,6 +5,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from pipemodel.geometry.centreline import Centreline
 from pipemodel.geometry.shapes.mesh import Mesh
 from pipemodel.geometry.vectors import Vec3
 from pipemodel.geometry.view import View
@@ -43,6 +44,17 @@ def hidden_share(meshes: Sequence[Mesh], points: Sequence[Vec3], view: View) -> 
     for mesh in meshes:
         hidden |= np.isfinite(free_mm(mesh, few, view))
     return float(hidden.mean())
+
+
+def places_along(lines: Sequence[Centreline]) -> list[tuple[Vec3, Vec3]]:
+    """Return about `MOST_POINTS` places spread evenly along some tubes, each with the way the tube goes there."""
+    whole = sum(line.length for line in lines)
+    return [
+        (line.point_at(at), line.direction_at(at))
+        for line in lines
+        for n in [max(1, round(MOST_POINTS * line.length / whole))]
+        for at in (line.length * (k + 0.5) / n for k in range(n))
+    ]
 
 
 def _to_first(at: "NDArray[np.float64]", corners: "NDArray[np.float64]") -> "NDArray[np.float64]":

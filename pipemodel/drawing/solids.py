@@ -28,7 +28,7 @@ def room_solids(schedule: Schedule) -> list[Solid]:
     """Return the things of a job's room; walls without end as slabs. Mesh files that were not read are left out."""
     extent = job_extent(schedule)
     return [
-        Solid(_mesh(thing.shape, extent), thing.name, thing.shape.facing)
+        Solid(_mesh(thing.shape, extent), thing.name, thing.shape.facing, thing.shape.axis is not None)
         for thing in schedule.job.things
         if not isinstance(thing.shape, MeshFile)
     ]

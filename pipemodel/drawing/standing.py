@@ -12,7 +12,7 @@ import numpy as np
 
 from pipemodel.bending.schedule import Schedule, SolvedRun
 from pipemodel.drawing.projection import key_points, pictorial_view
-from pipemodel.drawing.sight import free_mm
+from pipemodel.drawing.sight import free_mm, places_along
 from pipemodel.drawing.solids import room_solids
 from pipemodel.geometry.shapes.mesh import Mesh
 from pipemodel.geometry.vectors import EAST, NORTH, Vec3, dot, length, scale, sub, unit
@@ -29,8 +29,6 @@ CLIPPED, ALONG, ACROSS = 1.0, 0.5, 1.5
 could want."""
 BETTER = 0.15
 """By how much a side must be better than the ones before it."""
-MOST_POINTS = 60
-"""So many places along all runs are looked out from."""
 UPRIGHT = 0.5
 """A face looks no more up or down than this, the sine of 30 degrees, if somebody is to stand before it."""
 _KEPT = 8
@@ -43,7 +41,7 @@ def where_stands(schedule: Schedule) -> Vec3:
         return schedule.job.seen_from
     if not schedule.job.things:
         return SIDES[0]
-    places = _places(schedule)
+    places = places_along([run.centreline for run in schedule.runs])
     points = [point for point, _ in places]
     meshes = room_meshes(schedule)
     free = {side: _free(meshes, points, side) for side in SIDES}
@@ -76,18 +74,6 @@ def _free(meshes: Sequence[Mesh], points: list[Vec3], side: Vec3) -> "np.ndarray
     for mesh in meshes:
         np.minimum(free, free_mm(mesh, points, View("", side)), out=free)
     return free
-
-
-def _places(schedule: Schedule) -> list[tuple[Vec3, Vec3]]:
-    """Return places spread evenly along all runs, each with the way the tube goes there."""
-    lines = [run.centreline for run in schedule.runs]
-    whole = sum(line.length for line in lines)
-    return [
-        (line.point_at(at), line.direction_at(at))
-        for line in lines
-        for n in [max(1, round(MOST_POINTS * line.length / whole))]
-        for at in (line.length * (k + 0.5) / n for k in range(n))
-    ]
 
 
 def _faces_of_clips(schedule: Schedule) -> list[Vec3]:
