@@ -84,5 +84,5 @@ def in_place(
         label = Label(words(units, "word", word=Word(end)), LETTER_MM, bold=True)
         put_label(panel, label, [spot], ANYWHERE_MM)
     point_out(panel, outlines, 2.3)
-    sheet.words(without_words(seen, units), (1.0, 2.0), 2.2)
+    sheet.words(without_words(seen.without, units), (1.0, 2.0), 2.2)
     return sheet

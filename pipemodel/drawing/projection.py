@@ -51,7 +51,7 @@ BETTER = 0.02
 HIDDEN_WEIGHT = 4.0
 COUNTED = (0.001, 0.25)
 """Gaps between points that make a difference, as parts of the paper."""
-CORNERS_ALIKE = 0.1
+CORNERS_ALIKE = 0.15
 """Two corners are taken to lie alike where their cosines to where somebody stands differ by less."""
 MOST_KEYS = 500
 MANY = 40
@@ -206,11 +206,16 @@ def see(view: View, solids: Sequence[Solid], origin: Vec3, whole: bool = False) 
         origin: a point nearby, mm.
         whole: whether nothing is left out.
     """
-    places = [] if whole else _places(solids)
-    without = tuple(solid.thing for solid in solids if solid.thing and places and _stands_before(solid, places, view))
+    without = () if whole else standing_before(solids, view)
     kept = tuple(solid for solid in solids if not solid.thing or solid.thing not in without)
     strokes = projected([solid.body for solid in kept], view, origin)
     return Seen(view, kept, tuple(strokes), without)
+
+
+def standing_before(solids: Sequence[Solid], view: View) -> tuple[str, ...]:
+    """Return the names of the things that stand between the eye and the tubes among some solids."""
+    places = _places(solids)
+    return tuple(solid.thing for solid in solids if solid.thing and places and _stands_before(solid, places, view))
 
 
 def _places(solids: Sequence[Solid]) -> list[Vec3]:

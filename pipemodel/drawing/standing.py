@@ -11,9 +11,9 @@ from functools import lru_cache
 import numpy as np
 
 from pipemodel.bending.schedule import Schedule, SolvedRun
-from pipemodel.drawing.projection import key_points, pictorial_view
+from pipemodel.drawing.projection import Solid, key_points, pictorial_view, standing_before
 from pipemodel.drawing.sight import free_mm, places_along
-from pipemodel.drawing.solids import room_solids
+from pipemodel.drawing.solids import room_solids, run_solids
 from pipemodel.geometry.shapes.mesh import Mesh
 from pipemodel.geometry.vectors import EAST, NORTH, Vec3, dot, length, scale, sub, unit
 from pipemodel.geometry.view import FlatPoint, View
@@ -58,10 +58,19 @@ def where_stands(schedule: Schedule) -> Vec3:
     return best
 
 
-@lru_cache(maxsize=_KEPT)
 def room_meshes(schedule: Schedule) -> tuple[Mesh, ...]:
     """Return the things of a job's room as the meshes that may hide its runs."""
-    return tuple(solid.body for solid in room_solids(schedule) if isinstance(solid.body, Mesh))
+    return tuple(solid.body for solid in _room(schedule) if isinstance(solid.body, Mesh))
+
+
+@lru_cache(maxsize=_KEPT)
+def _room(schedule: Schedule) -> tuple[Solid, ...]:
+    return tuple(room_solids(schedule))
+
+
+def not_looked_through(schedule: Schedule, view: View) -> frozenset[str]:
+    """Return the names of the things of a job's room that stand between the eye of a view and its runs."""
+    return frozenset(standing_before([*run_solids(schedule.runs), *_room(schedule)], view))
 
 
 def pictured_from(schedule: Schedule, runs: Sequence[SolvedRun], size: FlatPoint) -> View:
