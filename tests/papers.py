@@ -9,7 +9,7 @@ from made_once import folder_once
 def papers(seed, units="mm", only="json,txt,csv,xlsx,md,cuts", jointed=False):
     """Make a random job's papers; return the job and the folder they lie in."""
     job = random_job(seed, jointed=jointed)
-    return job, _made(job.yaml, f"{seed}-{jointed}", units, only)
+    return job, _made(_seen_from(seed) + job.yaml, f"{seed}-{jointed}", units, only)
 
 
 def clip_papers(seed, units="mm", only="txt,xlsx,md,html"):
@@ -21,13 +21,17 @@ def clip_papers(seed, units="mm", only="txt,xlsx,md,html"):
 def flat_papers(seed, units="mm", only="txt"):
     """Make the papers of a random job with a return bend and an all but flat run; return it and their folder."""
     job = flat_job(seed)
-    return job, _made(job.yaml, f"flat-{seed}", units, only)
+    return job, _made(_seen_from(seed) + job.yaml, f"flat-{seed}", units, only)
 
 
 def mixed_papers(seed, units="mm", only="txt,xlsx,md,html"):
     """Make the papers of a random job with several formers in its run; return the job and the folder they lie in."""
     job = mixed_job(seed)
-    return job, _made(job.yaml, f"mixed-{seed}", units, only)
+    return job, _made(_seen_from(seed) + job.yaml, f"mixed-{seed}", units, only)
+
+
+def _seen_from(seed):
+    return f"seen from: {('south', 'east', 'north', 'west')[seed % 4]}\n"
 
 
 def _made(yaml, name, units, only):

@@ -56,8 +56,8 @@ def idle(out: IdlePoint) -> Idle:
         message(
             "corner.straightened",
             point=point,
-            angle=Angle(out.angle_deg, ".4g"),
-            least=Angle(LEAST_BEND_DEG, "g"),
+            angle=Angle(out.angle_deg, beside=LEAST_BEND_DEG),
+            least=Angle(LEAST_BEND_DEG),
             one=one,
             other=other,
             aside=Length(out.aside_mm, ".3g"),

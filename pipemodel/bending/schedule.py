@@ -180,7 +180,7 @@ def _one_bend(table: BendTable) -> Iterator[Message]:
         same_way = abs(other.turn_deg) < SAME_WAY_DEG and other.straight_before_mm <= TOUCH_MM
         if same_way and one.radius_mm == other.radius_mm and together <= 180.0 + SAME_WAY_DEG:
             template = "bends.one return" if together > 179.9 else "bends.one corner"
-            yield message(template, one=Count(one.number), other=Count(other.number), together=Angle(together, ".4g"))
+            yield message(template, one=Count(one.number), other=Count(other.number), together=Angle(together))
 
 
 def solve(job: Job) -> Schedule:

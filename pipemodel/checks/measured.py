@@ -79,7 +79,7 @@ def wall_words(wall: Wall) -> Message:
         "measured.off square",
         wall=Name(wall.name),
         other=Name(wall.square_to),
-        angle=Angle(wall.off_deg or 0.0, ".1f"),
+        angle=Angle(wall.off_deg or 0.0),
         long=Length(wall.long_mm, ".0f"),
         off=Length(wall.off_mm or 0.0, ".0f"),
     )

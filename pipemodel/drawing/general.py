@@ -119,16 +119,16 @@ def _view_title(sheet: Sheet, seen: Seen, cell: ClipWindow, scale: str, units: U
     """Write over a view from where it is seen, its scale where that is not the sheet's, and what is left out."""
     left, top = cell.left, cell.high - TITLE_HEIGHT - 1.0
     sheet.words(_title(seen, units), (left, top), TITLE_HEIGHT, bold=True)
-    notes = (scale, without_words(seen, units))
+    notes = (scale, without_words(seen.without, units))
     sheet.words("; ".join(note for note in notes if note), (left, top - 3.5), NOTE_HEIGHT)
 
 
-def without_words(seen: Seen, units: Units) -> str:
+def without_words(left_out: Sequence[str], units: Units) -> str:
     """Return what stands before the eye and is left out of a view; "" if nothing does."""
-    if not seen.without:
+    if not left_out:
         return ""
-    names = listed([Name(shown(name, LONGEST_NAME), quoted=False) for name in seen.without[:MOST_NAMES]], ",")
-    more = len(seen.without) - MOST_NAMES
+    names = listed([Name(shown(name, LONGEST_NAME), quoted=False) for name in left_out[:MOST_NAMES]], ",")
+    more = len(left_out) - MOST_NAMES
     if more > 0:
         return words(units, "drawing.without, more", names=names, n=Count(more))
     return words(units, "drawing.without", names=names)

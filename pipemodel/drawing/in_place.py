@@ -5,16 +5,17 @@ The tube is drawn over the room in its colour; where something stands before it,
 
 from collections.abc import Sequence
 
-from pipemodel.bending.schedule import SolvedRun
+from pipemodel.bending.schedule import Schedule, SolvedRun
 from pipemodel.drawing.annotate import LONGEST_NAME, back_of, end_of, ends_of, point_out
 from pipemodel.drawing.clipping import ClipWindow
 from pipemodel.drawing.general import without_words
 from pipemodel.drawing.labels import ANYWHERE_MM, Label, LabelSpot, put_label
 from pipemodel.drawing.panel import Panel, axis_of, draw_seen, ribbon
 from pipemodel.drawing.primitives import Circle, Role
-from pipemodel.drawing.projection import Solid, key_points, pictorial_view, see
+from pipemodel.drawing.projection import Solid, see
 from pipemodel.drawing.sheet import Sheet
 from pipemodel.drawing.solids import run_solids
+from pipemodel.drawing.standing import pictured_from
 from pipemodel.geometry.vectors import Vec3
 from pipemodel.geometry.view import View
 from pipemodel.messages.say import words
@@ -31,21 +32,23 @@ LEAST_MM = 0.6
 _CROSS_MM = 1.7
 
 
-def view_in_place(runs: Sequence[SolvedRun]) -> View:
-    """Return from where runs are shown in their place, on paper and on the screen."""
-    return pictorial_view(key_points(runs), (WIDTH_MM, TALLEST_MM))
+def view_in_place(schedule: Schedule, runs: Sequence[SolvedRun]) -> View:
+    """Return from where runs of a job are shown in their place, on paper and on the screen."""
+    return pictured_from(schedule, runs, (WIDTH_MM, TALLEST_MM))
 
 
-def in_place(run: SolvedRun, room: Sequence[Solid], clashes: Sequence[tuple[str, Vec3]], units: Units = MM) -> Sheet:
+def in_place(
+    run: SolvedRun, view: View, room: Sequence[Solid], clashes: Sequence[tuple[str, Vec3]], units: Units = MM
+) -> Sheet:
     """Draw a run in its place.
 
     Args:
         run: the run.
+        view: from where it is seen.
         room: the things near it.
         clashes: what is wrong, each by a name, at a point of the room.
         units: units and language of the reader.
     """
-    view = view_in_place([run])
     flat = [view.flat(p) for piece in run.centreline.pieces for p in (piece.start, piece.point_at(piece.length / 2.0))]
     flat.append(view.flat(run.centreline.finish))
     tight = ClipWindow.around(flat, run.tube.outside_mm / 2.0)
@@ -81,5 +84,5 @@ def in_place(run: SolvedRun, room: Sequence[Solid], clashes: Sequence[tuple[str,
         label = Label(words(units, "word", word=Word(end)), LETTER_MM, bold=True)
         put_label(panel, label, [spot], ANYWHERE_MM)
     point_out(panel, outlines, 2.3)
-    sheet.words(without_words(seen, units), (1.0, 2.0), 2.2)
+    sheet.words(without_words(seen.without, units), (1.0, 2.0), 2.2)
     return sheet

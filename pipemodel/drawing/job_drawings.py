@@ -6,10 +6,11 @@ from functools import cached_property
 
 from pipemodel.bending.schedule import Schedule
 from pipemodel.drawing.general import A3, Titles, general_drawing
-from pipemodel.drawing.in_place import in_place
+from pipemodel.drawing.in_place import in_place, view_in_place
 from pipemodel.drawing.projection import Solid, Views, key_points, take_views
 from pipemodel.drawing.sheet import Sheet
 from pipemodel.drawing.solids import room_bounds, room_solids, run_solids
+from pipemodel.drawing.standing import where_stands
 from pipemodel.geometry.vectors import Vec3
 from pipemodel.geometry.view import FlatPoint
 from pipemodel.messages.say import words
@@ -52,7 +53,8 @@ class Drawings:
         run = self.schedule.runs[number]
         extent = run_extent(run)
         near = {name for name, ends in self._bounds.items() if not ends or gap_mm(ends[0], ends[1], extent) <= REACH_MM}
-        return in_place(run, [solid for solid in self._things if solid.thing in near], clashes, self.units)
+        view = view_in_place(self.schedule, [run])
+        return in_place(run, view, [solid for solid in self._things if solid.thing in near], clashes, self.units)
 
     @cached_property
     def _bounds(self) -> dict[str, tuple[Vec3, ...]]:
@@ -65,8 +67,9 @@ class Drawings:
     @cached_property
     def _room(self) -> Views:
         runs = self.schedule.runs
-        return take_views([*run_solids(runs), *self._things], key_points(runs))
+        return take_views([*run_solids(runs), *self._things], key_points(runs), where_stands(self.schedule))
 
     @cached_property
     def _alone(self) -> list[Views]:
-        return [take_views(run_solids([run]), key_points([run])) for run in self.schedule.runs]
+        stands = where_stands(self.schedule)
+        return [take_views(run_solids([run]), key_points([run]), stands) for run in self.schedule.runs]

@@ -1,16 +1,22 @@
-"""The views of a drawing: from where each is taken, and what of runs and room is seen in it."""
+"""The views of a drawing: from where each is taken, and what of runs and room is seen in it.
+
+All views of a job are taken from the side on which the fitter stands (`standing.where_stands`): the elevation from
+there, the plan with that side at the bottom, and whatever is seen at an angle from the two corners beside it.
+"""
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from math import hypot
+from math import atan2, degrees, hypot
 from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
 from pipemodel.bending.schedule import SolvedRun
+from pipemodel.drawing.sight import free_mm, hidden_share, places_along
+from pipemodel.geometry.shapes.mesh import Mesh
 from pipemodel.geometry.vectors import EAST, NORTH, UP, Vec3, dot, scale
 from pipemodel.geometry.view import FlatPoint, View
-from pipemodel.solids.outlines import Body
+from pipemodel.solids.outlines import Body, Rod
 from pipemodel.solids.projected import Stroke, projected
 
 if TYPE_CHECKING:
@@ -20,6 +26,13 @@ SOUTH, WEST = scale(NORTH, -1.0), scale(EAST, -1.0)
 
 
 PLAN = View("plan, from above", UP, NORTH)
+PLANS = (
+    PLAN,
+    View("plan, from above, north at the bottom", UP, SOUTH),
+    View("plan, from above, east at the bottom", UP, WEST),
+    View("plan, from above, west at the bottom", UP, EAST),
+)
+"""The first is the one that maps have, with south at the bottom."""
 FRONTS = (View("from the south", SOUTH, UP), View("from the north", NORTH, UP))
 SIDES = (View("from the west", WEST, UP), View("from the east", EAST, UP))
 ISOMETRICS = (
@@ -30,34 +43,35 @@ ISOMETRICS = (
 )
 
 
-PICTORIALS = tuple(
-    tuple(View.standing(side * away, above) for above in (22.0, 35.0) for away in sides for side in (-1, 1))
-    for sides in ((35.0, 55.0, 20.0, 70.0), (145.0, 125.0, 160.0, 110.0))
-)
-"""Views for pictures, from the south and from the north; none looks along an axis, or along the 45 degrees that sets
-are often made with."""
+ASIDE_DEG, ABOVE_DEG = (35.0, 55.0, 20.0, 70.0), (22.0, 35.0)
+"""From where pictures are taken: so far to either side of where the fitter stands, and so far up. From a side of the
+room none looks along an axis, or along the 45 degrees that sets are often made with."""
 
 BETTER = 0.02
-FROM_SOUTH = 0.35
-"""How much is given up for a view from the south, where east lies to the right as on a map."""
 HIDDEN_WEIGHT = 4.0
 COUNTED = (0.001, 0.25)
 """Gaps between points that make a difference, as parts of the paper."""
+CORNERS_ALIKE = 0.15
+"""Two corners are taken to lie alike where their cosines to where somebody stands differ by less."""
 MOST_KEYS = 500
 MANY = 40
 """With more solids than this the views are taken from the usual sides, without looking for clearer ones."""
+BEFORE = 1.0 / 3.0
+"""What stands before more than this share of the tubes is left out of a view, unless it is a pipe."""
 
 
 @dataclass(frozen=True)
 class Solid:
     """A body to draw. `thing` names what it is of the room, "" for a run's tube.
 
-    `facing` is given for a wall without end, drawn as a slab: the unit vector out of it.
+    `facing` is given for a wall without end, drawn as a slab: the unit vector out of it. `round` is true of a pipe or
+    another thing round an axis, which is narrow enough to look past.
     """
 
     body: Body
     thing: str = ""
     facing: Vec3 | None = None
+    round: bool = False
 
 
 @dataclass(frozen=True)
@@ -85,21 +99,43 @@ class Views(NamedTuple):
     isometric: Seen
 
 
-def take_views(solids: Sequence[Solid], keys: Sequence[Vec3]) -> Views:
-    """Take the four views of some solids, each but the plan from the side that shows the tubes best.
+def take_views(solids: Sequence[Solid], keys: Sequence[Vec3], stands: Vec3 = SOUTH) -> Views:
+    """Take the four views of some solids from where somebody stands; the side and the corner that show the tubes best.
 
     Args:
         solids: what is looked at.
         keys: the places of the tubes that must be told apart; at least one.
+        stands: the side on which the fitter stands, a level unit vector.
     """
 
-    def best(views: tuple[View, ...]) -> Seen:
+    def best(views: Sequence[View]) -> Seen:
         if len(solids) > MANY:
             return see(views[0], solids, keys[0])
         seen = {view: see(view, solids, keys[0]) for view in views}
-        return seen[best_view(views, keys, hidden={view: taken.hidden for view, taken in seen.items()})]
+        left_out = {view: hidden_share(_of_room(solids, taken.without), places, view) for view, taken in seen.items()}
+        hidden = {view: taken.hidden + left_out[view] for view, taken in seen.items()}
+        return seen[best_view(views, keys, hidden=hidden)]
 
-    return Views(best(FRONTS), best(SIDES), see(PLAN, solids, keys[0]), best(ISOMETRICS))
+    places = _places(solids)
+    front, sides, plan, corners = views_from(stands)
+    return Views(see(front, solids, keys[0]), best(sides), see(plan, solids, keys[0]), best(corners))
+
+
+def views_from(stands: Vec3) -> tuple[View, tuple[View, View], View, tuple[View, ...]]:
+    """Return what is seen by one who stands on some side: front, from the left and the right, plan, and corners.
+
+    The front is the side of the room that is nearest to `stands`, a level unit vector, so that what runs along an axis
+    is seen in its true length; with two as near, the one that lies more to the south or the east. Of the corners beside
+    it, only those are taken that lie on the same side.
+    """
+    front = max((FRONTS[0], SIDES[1], SIDES[0], FRONTS[1]), key=lambda view: round(dot(view.eye, stands), 6))
+    left = max((*FRONTS, *SIDES), key=lambda view: -dot(view.eye, front.right))
+    right = max((*FRONTS, *SIDES), key=lambda view: dot(view.eye, front.right))
+    plan = max(PLANS, key=lambda view: -dot(view.up, front.eye))
+    beside = [view for view in ISOMETRICS if dot(view.eye, front.eye) > 0.0]
+    near = max(round(dot(view.eye, stands), 6) for view in beside)
+    corners = [view for view in beside if dot(view.eye, stands) > near - CORNERS_ALIKE]
+    return front, (left, right), plan, tuple(corners)
 
 
 def key_points(runs: Sequence[SolvedRun]) -> list[Vec3]:
@@ -111,9 +147,18 @@ def key_points(runs: Sequence[SolvedRun]) -> list[Vec3]:
     return points
 
 
-def pictorial_view(keys: Sequence[Vec3], size: FlatPoint = (1.0, 1.0)) -> View:
-    """Return from where a picture is best taken; see `best_view`. From the south, unless the north is much better."""
-    return best_view([best_view(side, keys, size) for side in PICTORIALS], keys, size, FROM_SOUTH)
+def _of_room(solids: Sequence[Solid], names: Sequence[str]) -> list[Mesh]:
+    return [solid.body for solid in solids if solid.thing in names and isinstance(solid.body, Mesh)]
+
+
+def pictorial_view(
+    keys: Sequence[Vec3], size: FlatPoint = (1.0, 1.0), stands: Vec3 = SOUTH, room: Sequence[Mesh] = ()
+) -> View:
+    """Return from where a picture is best taken by one who stands on some side, of tubes in a room; see `best_view`."""
+    toward = degrees(atan2(stands[0], -stands[1]))
+    ways = [(toward + sign * aside, above) for above in ABOVE_DEG for aside in ASIDE_DEG for sign in (-1, 1)]
+    views = [View.standing(*way) for way in ways]
+    return best_view(views, keys, size, hidden={view: hidden_share(room, keys, view) for view in views})
 
 
 def best_view(
@@ -152,16 +197,38 @@ def _apart(view: View, points: "NDArray[np.float64]", size: FlatPoint) -> float:
     return float(np.log(np.clip(gaps.min(axis=1), *COUNTED)).mean())
 
 
-def see(view: View, solids: Sequence[Solid], origin: Vec3) -> Seen:
-    """Take a view; walls without end that stand between the eye and the room are left out. `origin`: a point nearby."""
-    kept, without = [], []
-    for solid in solids:
-        if solid.facing is not None and dot(solid.facing, view.eye) < -0.1:
-            without.append(solid.thing)
-        else:
-            kept.append(solid)
+def see(view: View, solids: Sequence[Solid], origin: Vec3, whole: bool = False) -> Seen:
+    """Take a view without the things that stand between the eye and the tubes.
+
+    Args:
+        view: from where.
+        solids: what is looked at.
+        origin: a point nearby, mm.
+        whole: whether nothing is left out.
+    """
+    without = () if whole else standing_before(solids, view)
+    kept = tuple(solid for solid in solids if not solid.thing or solid.thing not in without)
     strokes = projected([solid.body for solid in kept], view, origin)
-    return Seen(view, tuple(kept), tuple(strokes), tuple(without))
+    return Seen(view, kept, tuple(strokes), without)
+
+
+def standing_before(solids: Sequence[Solid], view: View) -> tuple[str, ...]:
+    """Return the names of the things that stand between the eye and the tubes among some solids."""
+    places = _places(solids)
+    return tuple(solid.thing for solid in solids if solid.thing and places and _stands_before(solid, places, view))
+
+
+def _places(solids: Sequence[Solid]) -> list[Vec3]:
+    return [point for point, _ in places_along([s.body.line for s in solids if isinstance(s.body, Rod)])]
+
+
+def _stands_before(solid: Solid, places: Sequence[Vec3], view: View) -> bool:
+    """Tell whether a thing stands between the eye and some places: a wall seen from behind, or what hides them."""
+    if solid.facing is not None:
+        return dot(solid.facing, view.eye) < -0.1
+    if solid.round or not isinstance(solid.body, Mesh):
+        return False
+    return float(np.isfinite(free_mm(solid.body, places, view)).mean()) > BEFORE
 
 
 def _length(stroke: Stroke) -> float:

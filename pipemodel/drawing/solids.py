@@ -29,7 +29,7 @@ def room_solids(schedule: Schedule) -> list[Solid]:
     """Return the shown things of a job's room; walls without end as slabs. Mesh files not read are left out."""
     extent = job_extent(schedule, near_things(schedule))
     return [
-        Solid(_mesh(thing.shape, extent), thing.name, thing.shape.facing)
+        Solid(_mesh(thing.shape, extent), thing.name, thing.shape.facing, thing.shape.axis is not None)
         for thing in near_things(schedule)
         if not isinstance(thing.shape, MeshFile)
     ]

@@ -44,7 +44,7 @@ def picture_sheet(jig: Jig, units: Units = MM) -> Sheet:
     # Lettering is too small to draw here; the rest of the jig is as printed.
     plain = body_of(with_towers(whole_base(jig.plan.base), layout.towers, []))
     view = pictorial_view([_top(tower, 0.0) for tower in layout.towers], (WIDTH_MM, TALLEST_MM))
-    seen = see(view, [Solid(Rod(line, jig.solved.tube.outside_mm)), Solid(plain, NAMED)], line.start)
+    seen = see(view, [Solid(Rod(line, jig.solved.tube.outside_mm)), Solid(plain, NAMED)], line.start, whole=True)
     around = ClipWindow.around([p for stroke in seen.strokes if stroke.visible for p in stroke.points])
     wide = WIDTH_MM - 2.0 * EDGE_MM
     high = around.height * min(wide / around.width, TALLEST_MM / around.height) + 2.0 * EDGE_MM

@@ -129,7 +129,14 @@ def _point(point: Point, units: Units) -> str:
 
 
 def _angle(angle: Angle, units: Units) -> str:
-    return units.figure(format(angle.deg, angle.form)) if angle.form else units.angle(angle.deg)
+    if angle.form:
+        return units.figure(format(angle.deg, angle.form))
+    if angle.beside is None or abs(angle.deg - angle.beside) <= 10.0**-MOST_PLACES:
+        return units.angle(angle.deg)
+    places = 1
+    while places < MOST_PLACES and round(angle.deg, places) == round(angle.beside, places):
+        places += 1
+    return units.angle(angle.deg) if places == 1 else units.figure(f"{round(angle.deg, places):.10g}")
 
 
 def _name(name: Name, units: Units) -> str:

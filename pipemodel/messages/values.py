@@ -68,10 +68,15 @@ class Point:
 
 @dataclass(frozen=True)
 class Angle:
-    """An angle in degrees, without its unit; `form` "" means as every paper writes angles, to a tenth."""
+    """An angle in degrees, without its unit; `form` "" means as every paper writes angles, to a tenth.
+
+    `beside` is an angle in the same sentence that the reader compares it with: the two are written as finely as it
+    takes to tell them apart.
+    """
 
     deg: float
     form: str = ""
+    beside: float | None = None
 
 
 @dataclass(frozen=True)

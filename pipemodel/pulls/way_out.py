@@ -8,7 +8,8 @@ neighbouring bends alone cannot be bent, all that is done with those, and what f
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from pipemodel.messages.values import NOTHING, Angle, Count, Length, Message, Name, Word, counts, listed, message
+from pipemodel.messages.values import NOTHING, Angle, Count, Length, Message, Word, counts, listed, message
+from pipemodel.pulls.bender_parts import part_called
 from pipemodel.pulls.hindrance import Hindrance, leg_called
 from pipemodel.pulls.lengthening import STEP_MM, least_lengthening
 from pipemodel.pulls.limits import FINISH, START
@@ -109,7 +110,7 @@ def _hindrance(
 ) -> Hindrance:
     touch, number = one.touch, window.number(one.bend)
     other = touch.other_flat_mm
-    into = message("pull.into part", part=Name(touch.part, quoted=False))
+    into = part_called(touch.part)
     if other is not None:
         into = message("pull.into itself", place=window.place_called(other))
     # Nothing may have been found to go in: what could not be told apart from a touch counts as one.
@@ -126,7 +127,7 @@ def _hindrance(
             side=Word(touch.side),
             place=window.place_called(touch.flat_mm),
             goes=goes,
-            angle=Angle(touch.at_pull_deg, ".0f"),
+            angle=Angle(touch.at_pull_deg),
             way_out=way_out,
         ),
         has=0.0 - touch.depth_mm,

@@ -35,7 +35,7 @@ def test_a_corner_too_slight_to_be_pulled_is_passed_by():
     assert idle.slight
     assert idle.aside_mm == pytest.approx(0.5)
     assert str(idle.said) == (
-        "point 2 asks for a bend of 0.573 degrees, too small to be pulled (the least is 1): the tube goes straight "
+        "point 2 asks for a bend of 0.6 degrees, too small to be pulled (the least is 1): the tube goes straight "
         "from point 1 to point 3 and passes it at 0.5 mm; the finish stays where it is given"
     )
 

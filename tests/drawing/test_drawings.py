@@ -133,7 +133,9 @@ def test_corners_are_listed_with_their_coordinates():
 
 def test_walls_in_front_of_the_eye_are_left_out_and_named():
     sheet = sheets("airing_cupboard")[0]
-    assert any(i.text.endswith("without end wall") for i in sheet.items if isinstance(i, Text))
+    texts = [i.text for i in sheet.items if isinstance(i, Text)]
+    assert "without south joist" in texts  # before the elevation
+    assert "without floorboards" in texts  # over the plan
 
 
 def test_svg_is_well_formed_and_says_all_of_the_sheet():

@@ -20,6 +20,7 @@ from pipemodel.drawing.primitives import arrow_head
 from pipemodel.drawing.projection import FRONTS, ISOMETRICS, PLAN, SIDES, key_points, take_views
 from pipemodel.drawing.sheet import Circle, Line, Role, Sheet, Text
 from pipemodel.drawing.solids import room_solids, run_solids
+from pipemodel.drawing.standing import where_stands
 from pipemodel.drawing.tables import DrawnTable, draw_table
 from pipemodel.drawing.tape_line import tape_line
 from pipemodel.drawing.templates import TemplateStretch, planar_stretches, template
@@ -192,12 +193,13 @@ def test_a_view_is_taken_from_where_its_title_says(view):
 
 
 @pytest.mark.parametrize(("screen_at", "front", "side"), [(-400, "north", "west"), (400, "south", "west")])
-def test_an_elevation_is_taken_from_the_side_that_shows_the_tube(screen_at, front, side):
-    """A board stands before the tube, on the south or on the north."""
+def test_an_elevation_is_taken_from_the_open_side(screen_at, front, side):
+    """A board stands beside the tube, on the south or on the north."""
     run = gallery.run("flow", ((0.0, 0.0, 100.0), (600.0, 0.0, 100.0), (600.0, 0.0, 500.0)))
     board = Thing("board", Box((-100.0, screen_at - 10.0, -100.0), (800.0, screen_at + 10.0, 900.0)))
     schedule = solve(gallery.job("one", [run], [board]))
-    views = take_views([*run_solids(schedule.runs), *room_solids(schedule)], key_points(schedule.runs))
+    solids = [*run_solids(schedule.runs), *room_solids(schedule)]
+    views = take_views(solids, key_points(schedule.runs), where_stands(schedule))
     assert views.front.view.title == f"from the {front}"
     assert views.side.view.title == f"from the {side}"
     assert views.front.hidden == 0.0

@@ -39,12 +39,12 @@ def page_data(results: Results, pieces: Sequence[Piece], room: Sequence[RoomPart
     hit = {f.against for f in report.findings if f.severity == "error" and f.against}
     return {
         "identity": identity(schedule),
-        "from": _eye(view_in_place(schedule.runs)),
+        "from": _eye(view_in_place(schedule, schedule.runs)),
         "atBender": _eye(EYE),
         "runs": [
             {
                 **_tube(run),
-                "from": _eye(view_in_place([run.solved])),
+                "from": _eye(view_in_place(schedule, [run.solved])),
                 "legs": _legs(run.solved, units),
                 "clips": _clips(clips),
                 "joints": _joints(split),

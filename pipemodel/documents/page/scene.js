@@ -46,7 +46,8 @@ class Scene {
   // Things of one look are drawn together: seen through as faintly as this, their order makes no difference.
   seeThrough(name, things) {
     const faces = joined(things.map((t) => trianglesFrom(t.triangles))), edges = joined(things.map((t) => linesFrom(t.edges)));
-    return { name, face: this.view.add(faces, [0, 0, 0, 0.1]), edges: this.view.add(edges, [0, 0, 0, 1], { lines: true }) };
+    // A wall has a face only, and nobody looks through it from behind.
+    return { name, face: this.view.add(faces, [0, 0, 0, 0.1], { oneSided: name === "walls" }), edges: this.view.add(edges, [0, 0, 0, 1], { lines: true }) };
   }
 
   clip(run, made, clip) {

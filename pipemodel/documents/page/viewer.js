@@ -163,6 +163,7 @@ class View {
       gl.uniform1f(this.at.flatly, part.lines ? 1 : 0);
       gl.uniform1f(this.at.size, part.across ? Math.max(part.across, part.atLeast * mmPerPx) : 1);
       gl.uniform1f(this.at.grow, Math.max(0, part.least * mmPerPx / 2 - part.bar));
+      gl[part.oneSided ? "enable" : "disable"](gl.CULL_FACE);
       gl.bindVertexArray(part.vao);
       gl.drawElements(part.lines ? gl.LINES : gl.TRIANGLES, part.count, gl.UNSIGNED_INT, 0);
     }

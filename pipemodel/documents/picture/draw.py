@@ -10,14 +10,15 @@ from pipemodel.checks.findings import Finding, Report
 from pipemodel.documents.picture.scene import FINER, Camera, anchors, render, surface_of
 from pipemodel.drawing.annotate import back_of, end_of, ends_of, point_out
 from pipemodel.drawing.clipping import ClipWindow
+from pipemodel.drawing.general import without_words
 from pipemodel.drawing.labels import ANYWHERE_MM, Label, LabelSpot, put_label
 from pipemodel.drawing.lettering import width_of
 from pipemodel.drawing.panel import Panel, keep_clear
 from pipemodel.drawing.placing import Choice
 from pipemodel.drawing.primitives import BLACK, Circle, FlatPoint, Ink, Line, Role, Text
-from pipemodel.drawing.projection import key_points, pictorial_view
 from pipemodel.drawing.raster import draw_over
 from pipemodel.drawing.sheet import Sheet
+from pipemodel.drawing.standing import not_looked_through, pictured_from
 from pipemodel.geometry.extent import Extent
 from pipemodel.geometry.vectors import EAST, NORTH, UP, Vec3
 from pipemodel.job.model import Thing
@@ -76,15 +77,19 @@ def draw(results: Results) -> Any:
     """
     from PIL import Image
 
-    schedule, report = results.schedule, results.report
+    schedule, report, units = results.schedule, results.report, results.paper_options.reading
     wrong = [f for f in report.findings if f.point is not None and f.severity == "error"]
     panel, extent = framed(schedule, [f.point for f in wrong if f.point is not None])
     camera = Camera.of(panel, extent, PER_MM)
-    things = _nearest(schedule, report)
     hit = frozenset(f.against for f in wrong if f.against is not None)
+    # What is wrong is seen through, and shown all the same.
+    before = not_looked_through(schedule, panel.view) - hit
+    things = [thing for thing in _nearest(schedule, report) if thing.name not in before]
     fine = PER_MM * FINER
     whole = Image.new("RGB", (round(SHEET[0] * fine), round(SHEET[1] * fine)), "white")
     whole.paste(Image.fromarray(render(schedule.runs, things[:MOST_DRAWN], camera, hit)), (0, round(HEAD * fine)))
+    left_out = without_words([thing.name for thing in schedule.job.things if thing.name in before], units)
+    panel.sheet.words(left_out, (SHEET[0] - 3.0, SHEET[1] - 9.2), 2.2, "right")
     annotate(panel, results, wrong, {thing.name: list(_edges(panel, thing, camera)) for thing in things[:MOST_THINGS]})
     draw_over(whole, panel.sheet, fine)
     return whole.resize((round(SHEET[0] * PER_MM), round(SHEET[1] * PER_MM)), Image.Resampling.LANCZOS)
@@ -98,7 +103,7 @@ def framed(schedule: Schedule, extra: Sequence[Vec3]) -> tuple[Panel, Extent]:
         extra: more points that must be seen, such as those of clashes.
     """
     area = ClipWindow(0.0, FOOT, SHEET[0], SHEET[1] - HEAD)
-    view = pictorial_view(key_points(schedule.runs), (area.width, area.height))
+    view = pictured_from(schedule, schedule.runs, (area.width, area.height))
     ends = [end for run in schedule.runs for end in _ends_of_block(run_extent(run))] + list(extra)
     low, high = (tuple(pick(p[i] for p in ends) for i in range(3)) for pick in (min, max))
     pad = max(AROUND * max(b - a for a, b in zip(low, high, strict=True)), LEAST_AROUND_MM)

@@ -2,6 +2,9 @@
 
 _VIEWS = {
     "plan, from above": "Grundriss, von oben",
+    "plan, from above, north at the bottom": "Grundriss, von oben, Norden unten",
+    "plan, from above, east at the bottom": "Grundriss, von oben, Osten unten",
+    "plan, from above, west at the bottom": "Grundriss, von oben, Westen unten",
     "from the south": "Ansicht von Süden",
     "from the north": "Ansicht von Norden",
     "from the west": "Ansicht von Westen",
