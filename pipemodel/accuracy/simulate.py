@@ -39,8 +39,11 @@ class BentPieces:
 
 
 def seed_of(table: BendTable, errors: Errors) -> int:
-    """Return the seed of the random figures, made of nothing but the piece and the hands: the same job, same answer."""
-    said = repr((table, errors.sd.tolist(), errors.spread.tolist()))
+    """Return the seed of the random figures, made of nothing but the piece and the hands: the same job, same answer.
+
+    Plans of pulls do not change it, so that they can be held against each other.
+    """
+    said = repr((table, errors.sd.tolist()))
     return int.from_bytes(sha256(said.encode()).digest()[:8], "big")
 
 
