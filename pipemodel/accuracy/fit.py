@@ -1,18 +1,20 @@
 """How well a run is likely to fit: the linear law of errors, and the pieces simulated, which have to agree."""
 
+from dataclasses import replace
+
 import numpy as np
 
 from pipemodel.accuracy.errors import Errors, errors_of
 from pipemodel.accuracy.landing import finish_covariance, finish_moves, shares
 from pipemodel.accuracy.readings import best_reading
 from pipemodel.accuracy.simulate import BentPieces, seed_of, simulate
-from pipemodel.accuracy.values import NO_DOUBTS, Chance, Doubts, EllipsoidAxis, Matrix, RunFit, Share
+from pipemodel.accuracy.tails import fits, tails_of
+from pipemodel.accuracy.values import NO_DOUBTS, WORTH, Chance, Doubts, EllipsoidAxis, Matrix, RunFit, Share
 from pipemodel.bending.schedule import SolvedRun
-from pipemodel.geometry.arrays import Bools, Floats
+from pipemodel.geometry.arrays import Floats
 from pipemodel.geometry.vectors import Vec3
 from pipemodel.job.model import Hands
 from pipemodel.pulls.plan import plan_pulls
-from pipemodel.trade.fittings import Within
 
 PIECES = 20_000
 """Simulated of each run; of many runs fewer."""
@@ -21,8 +23,6 @@ NINETEEN_IN_20 = 0.95
 LINEAR_WITHIN = 0.1
 """The linear law holds where its covariance is within this part of the simulated one, and the middle of the pieces is
 off by no more than this part of their scatter."""
-EDGE_MM = 1e-9
-"""What rounding does to a finish that lies just where it may."""
 
 
 def pieces_for(runs: int) -> int:
@@ -51,7 +51,7 @@ def fit_of(solved: SolvedRun, hands: Hands, errors: Errors, pieces: BentPieces, 
     missed = _target_off(seed_of(table, errors), target, pieces.count)
     off = pieces.finish - np.array(solved.finish)[:, None] + missed
     sideways, along = _by_last_leg(solved, off)
-    by_law = _by_last_leg(solved, finish_moves(table) @ pieces.deviations(table) + missed)
+    by_law = finish_moves(table) @ pieces.deviations(table) + missed
     linear, simulated = finish_covariance(table, errors) + target, np.cov(off)
     by_number = finish_covariance(table, errors_of(table.bends, (), hands)) + target
     rolled = errors_of(table.bends, plan_pulls(solved).pulls, hands, by_rolls=True)
@@ -59,12 +59,13 @@ def fit_of(solved: SolvedRun, hands: Hands, errors: Errors, pieces: BentPieces, 
     parts = shares(table, errors)
     whole = float(parts.sum())
     order = np.argsort(-parts, kind="stable") if whole > 0.0 else ()
+    chance = Chance(int(np.count_nonzero(fits(solved, off))), pieces.count)
     return RunFit(
         run=solved.name,
         within=within,
         trim_mm=trim,
-        chance=Chance(int(np.count_nonzero(_fits(sideways, along, within, trim))), pieces.count),
-        linear_chance=Chance(int(np.count_nonzero(_fits(*by_law, within, trim))), pieces.count),
+        chance=chance,
+        linear_chance=Chance(int(np.count_nonzero(fits(solved, by_law))), pieces.count),
         linear=_matrix(linear),
         by_number=_matrix(by_number),
         by_rolls=_matrix(finish_covariance(table, rolled) + target),
@@ -76,7 +77,27 @@ def fit_of(solved: SolvedRun, hands: Hands, errors: Errors, pieces: BentPieces, 
         along_mm=float(np.quantile(np.abs(along), NINETEEN_IN_20)),
         shares=tuple(Share(errors.sources[i], float(parts[i]) / whole) for i in order if parts[i] > 0.0),
         best_reading=best_reading(solved, errors),
+        tails=tails_of(solved, off) if whole > 0.0 or target.any() else (),
+        by_accurate_plan=_by_accurate_plan(solved, hands, chance, missed),
     )
+
+
+def _by_accurate_plan(solved: SolvedRun, hands: Hands, chance: Chance, missed: Floats) -> Chance | None:
+    """Return the chance with the plan of pulls for accuracy, where that is another and clearly better one.
+
+    The same errors are made by both plans, so that nothing but the plan tells the two apart.
+    """
+    if solved.run.for_accuracy or chance.value > 1.0 - WORTH or not plan_pulls(solved).pulls:
+        return None
+    accurate = replace(solved, run=replace(solved.run, for_accuracy=True))
+    errors = run_errors(accurate, hands)
+    if np.array_equal(errors.spread, run_errors(solved, hands).spread):
+        return None
+    pieces = simulated(accurate, errors, chance.pieces)
+    better = Chance(
+        int(np.count_nonzero(fits(solved, pieces.finish - np.array(solved.finish)[:, None] + missed))), chance.pieces
+    )
+    return better if better.value >= chance.value + WORTH else None
 
 
 def simulated(solved: SolvedRun, errors: Errors, count: int = PIECES) -> BentPieces:
@@ -89,17 +110,6 @@ def _by_last_leg(solved: SolvedRun, off: Floats) -> tuple[Floats, Floats]:
     leg = np.array(solved.centreline.straights[-1].direction)
     along = leg @ off
     return np.linalg.norm(off - np.outer(leg, along), axis=0), along
-
-
-def _fits(sideways: Floats, along: Floats, within: Within, trim_mm: float) -> Bools:
-    """Tell of each piece whether its finish lies within what is asked for.
-
-    What is left on at the finish is cut where it has to end: a finish too far on is cut back, one too short has that
-    much more to give.
-    """
-    far, short = (np.inf if trim_mm > 0.0 else within.along_mm), within.along_mm + trim_mm
-    out: Bools = (sideways <= within.sideways_mm + EDGE_MM) & (along <= far + EDGE_MM) & (along >= -short - EDGE_MM)
-    return out
 
 
 def _target_off(seed: int, covariance: Floats, count: int) -> Floats:

@@ -1,8 +1,10 @@
 """Many pieces as imperfect hands bend them, all at once: each bent up by its own figures, nothing made linear."""
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 from hashlib import sha256
 from math import radians
+from typing import NamedTuple
 
 import numpy as np
 
@@ -37,8 +39,11 @@ class BentPieces:
 
 
 def seed_of(table: BendTable, errors: Errors) -> int:
-    """Return the seed of the random figures, made of nothing but the piece and the hands: the same job, same answer."""
-    said = repr((table, errors.sd.tolist(), errors.spread.tolist()))
+    """Return the seed of the random figures, made of nothing but the piece and the hands: the same job, same answer.
+
+    Plans of pulls do not change it, so that they can be held against each other.
+    """
+    said = repr((table, errors.sd.tolist()))
     return int.from_bytes(sha256(said.encode()).digest()[:8], "big")
 
 
@@ -58,29 +63,58 @@ def bent(table: BendTable, deviations: Floats) -> BentPieces:
 
     A leg that errors make shorter than nothing counts as one of less than no length.
     """
-    bends, count = table.bends, deviations.shape[1]
-    n = len(bends)
+    n, count = len(table.bends), deviations.shape[1]
     starts, angles, turns = (deviations + _figures(table)).reshape(3, n, count)
-    here, ahead, left = (
-        np.repeat(np.array(v)[:, None], count, axis=1)
-        for v in (table.start, table.direction, np.cross(table.normal, table.direction))
-    )
-    normal = np.repeat(np.array(table.normal)[:, None], count, axis=1)
     arc_starts, arc_ends = np.empty((2, n, 3, count))
+    for i, (begin, end) in enumerate(laid(table, starts, angles, turns)):
+        arc_starts[i], arc_ends[i] = begin.here, end.here
+        here, ahead = end.here, end.ahead
+    if not n:
+        here, ahead = (np.repeat(np.array(v)[:, None], count, axis=1) for v in (table.start, table.direction))
+    done = starts[-1] + table.bends[-1].radius_mm * angles[-1] if n else 0.0
+    return BentPieces(starts, angles, turns, arc_starts, arc_ends, here + (table.length_mm - done) * ahead)
+
+
+class Laid(NamedTuple):
+    """Where the axes of N pieces are at one place, the way they go, and the way to the centre of the bend; (3, N)."""
+
+    here: Floats
+    ahead: Floats
+    left: Floats
+
+
+def laid(table: BendTable, starts: Floats, angles: Floats, turns: Floats) -> Iterator[tuple[Laid, Laid]]:
+    """Yield for each bend where it begins and where it ends.
+
+    Args:
+        table: where the pieces start, and the radii.
+        starts: (n, N), mm.
+        angles: (n, N), radians.
+        turns: (n, N), radians; that of the first is how far its plane is rolled from the table's.
+    """
+    count = starts.shape[1]
+    here, ahead, left, normal = (
+        np.repeat(np.array(v)[:, None], count, axis=1)
+        for v in (table.start, table.direction, np.cross(table.normal, table.direction), table.normal)
+    )
     done = np.zeros(count)
-    for i, bend in enumerate(bends):
+    for i, bend in enumerate(table.bends):
         if i:
             c, s = np.cos(turns[i]), np.sin(turns[i])
             left, normal = c * left + s * normal, c * normal - s * left
-        here = here + (starts[i] - done) * ahead
-        arc_starts[i] = here
-        c, s = np.cos(angles[i]), np.sin(angles[i])
-        # Square to the tube, towards the centre, lies `left`: normal x ahead.
-        here = here + bend.radius_mm * (s * ahead + (1.0 - c) * left)
-        ahead, left = c * ahead + s * left, c * left - s * ahead
-        arc_ends[i] = here
+        begin = Laid(here + (starts[i] - done) * ahead, ahead, left)
+        end = along_arc(begin, bend.radius_mm, angles[i])
+        yield begin, end
+        here, ahead, left = end
         done = starts[i] + bend.radius_mm * angles[i]
-    return BentPieces(starts, angles, turns, arc_starts, arc_ends, here + (table.length_mm - done) * ahead)
+
+
+def along_arc(begin: Laid, radius_mm: float, angle: Floats) -> Laid:
+    """Return where the axes are so many radians along a bend; (N,)."""
+    c, s = np.cos(angle), np.sin(angle)
+    # Square to the tube, towards the centre, lies `left`: normal x ahead.
+    here = begin.here + radius_mm * (s * begin.ahead + (1.0 - c) * begin.left)
+    return Laid(here, c * begin.ahead + s * begin.left, c * begin.left - s * begin.ahead)
 
 
 def _figures(table: BendTable) -> Floats:

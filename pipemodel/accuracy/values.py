@@ -12,6 +12,8 @@ from pipemodel.trade.fittings import Within
 What: TypeAlias = Literal["mark", "angle", "turn"]
 WHATS: tuple[What, ...] = ("mark", "angle", "turn")
 Matrix: TypeAlias = tuple[Vec3, Vec3, Vec3]
+WORTH, WORTH_TWO = 0.02, 0.05
+"""What a tail has to gain to be worth leaving, and a second one; common practice, no source."""
 Z_95 = 1.959963984540054
 """So many standard deviations to both sides hold 95 % of a normal figure."""
 
@@ -79,6 +81,20 @@ class Share(NamedTuple):
     part: float
 
 
+End: TypeAlias = Literal["start", "finish", "both"]
+
+
+class Tail(NamedTuple):
+    """So much left on at an end, or at each end, to be cut once the bent piece is held in its place; the chance then.
+
+    At the start it also moves every mark so much farther from it.
+    """
+
+    end: End
+    long_mm: float
+    chance: Chance
+
+
 @dataclass(frozen=True)
 class BestReading:
     """The check that says most about where the finish will land.
@@ -136,3 +152,17 @@ class RunFit:
     """The largest first; empty where the finish lies where it is drawn."""
     touches: tuple[TouchChance, ...] = ()
     best_reading: BestReading | None = None
+    tails: tuple[Tail, ...] = ()
+    """What a tail at the finish, at the start and at both gains; empty where nothing is bent by hands that err."""
+    by_accurate_plan: Chance | None = None
+    """The chance with the plan of pulls that is for accuracy; None where it is that, or none is better."""
+
+    @property
+    def leave(self) -> Tail | None:
+        """The tail that is worth leaving, at both ends only where that gains much more; None where none gains much."""
+        best: Tail | None = None
+        for tail in sorted(self.tails, key=lambda tail: (tail.end == "both", -tail.chance.value)):
+            had = self.chance if best is None else best.chance
+            if tail.chance.value >= had.value + (WORTH if best is None else WORTH_TWO):
+                best = tail
+        return best

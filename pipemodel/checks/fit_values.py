@@ -6,6 +6,7 @@ from functools import lru_cache
 
 import numpy as np
 
+from pipemodel.accuracy.between_runs import chances_of_runs
 from pipemodel.accuracy.fit import fit_of, pieces_for, run_errors, simulated
 from pipemodel.accuracy.touching import (
     ALL_BETWEEN_RUNS,
@@ -14,8 +15,8 @@ from pipemodel.accuracy.touching import (
     FEWEST_TRIED,
     TRIED,
     TRIED_BETWEEN_RUNS,
+    Near,
     Tried,
-    chance_of_run,
     chance_of_thing,
     to_try,
 )
@@ -23,6 +24,7 @@ from pipemodel.accuracy.values import Chance, RunFit, TouchChance
 from pipemodel.bending.schedule import Schedule
 from pipemodel.checks.joints import joins
 from pipemodel.checks.pair_distances import PairDistance, to_runs, to_things
+from pipemodel.geometry.distance.obstacle import obstacle_of
 from pipemodel.job.model import Hands, Thing
 
 
@@ -45,45 +47,61 @@ def _fits(schedule: Schedule, hands: Hands) -> Iterator[RunFit]:
         pieces = simulated(solved, errors, count)
         fits.append(fit_of(solved, hands, errors, pieces))
         tried.append(Tried(solved, pieces))
+    touches = _touches(schedule, tried)
+    yield from (replace(fit, touches=touches[i]) for i, fit in enumerate(fits))
+
+
+def _touches(schedule: Schedule, tried: list[Tried]) -> list[tuple[TouchChance, ...]]:
+    """Return for each run the chances of touching things and other runs."""
     things, runs = to_things(schedule), to_runs(schedule)
     place = {solved.name: i for i, solved in enumerate(schedule.runs)}
-    of_thing = sum(row.nearest.distance <= tried[i].farthest for i, rows in enumerate(things) for row in rows)
-    of_thing = to_try(of_thing, TRIED, FEWEST_TRIED, ALL_TRIED)
-    between = sum(
-        row.once and row.nearest.distance <= tried[i].farthest + tried[place[row.against]].farthest
+    near = sum(row.nearest.distance <= tried[i].farthest for i, rows in enumerate(things) for row in rows)
+    count = to_try(near, TRIED, FEWEST_TRIED, ALL_TRIED)
+    of_runs = _between(schedule, tried, runs, place)
+    fields: dict[str, Near] = {}
+    out = []
+    for i, rows in enumerate(things):
+        touches = []
+        for row in rows:
+            if isinstance(row.other, Thing) and not _connected(schedule, i, row):
+                if row.against not in fields:
+                    fields[row.against] = _near(row.other)
+                chance = chance_of_thing(tried[i], fields[row.against], row.nearest.distance, count)
+                touches.append(TouchChance(row.against, chance, row.nearest.distance))
+        for row in runs[i]:
+            pair = _pair(i, place[row.against])
+            if pair in of_runs:
+                touches.append(TouchChance(row.against, of_runs[pair], row.nearest.distance))
+        out.append(tuple(touches))
+    return out
+
+
+def _pair(one: int, other: int) -> tuple[int, int]:
+    return min(one, other), max(one, other)
+
+
+def _between(
+    schedule: Schedule, tried: list[Tried], runs: list[list[PairDistance]], place: dict[str, int]
+) -> dict[tuple[int, int], Chance]:
+    """Return the chances that two runs touch, for every two that may not, the lower number first."""
+    pairs = {
+        _pair(i, place[row.against]): row.nearest.distance
         for i, rows in enumerate(runs)
         for row in rows
-    )
-    between = to_try(between, TRIED_BETWEEN_RUNS, FEWEST_BETWEEN_RUNS, ALL_BETWEEN_RUNS)
-    pairs: dict[tuple[int, int], Chance] = {}
-    for i, fit in enumerate(fits):
-        touches = []
-        for row in (*things[i], *runs[i]):
-            if not _connected(schedule, i, row):
-                chance = _of_thing(tried[i], row, of_thing) or _of_run(
-                    pairs, tried, i, place[row.against], row, between
-                )
-                touches.append(TouchChance(row.against, chance, row.nearest.distance))
-        yield replace(fit, touches=tuple(touches))
+        if row.once and not _connected(schedule, i, row)
+    }
+    near = [pair for pair, apart in pairs.items() if apart <= tried[pair[0]].farthest + tried[pair[1]].farthest]
+    count = to_try(len(near), TRIED_BETWEEN_RUNS, FEWEST_BETWEEN_RUNS, ALL_BETWEEN_RUNS)
+    chances = chances_of_runs([(tried[i], tried[j]) for i, j in near], count)
+    return {pair: Chance(0, TRIED_BETWEEN_RUNS) for pair in pairs} | dict(zip(near, chances, strict=True))
+
+
+def _near(thing: Thing) -> Near:
+    field = obstacle_of(thing.shape).field
+    return Near(lambda places, _: field(places), field, np.zeros(TRIED))
 
 
 def _connected(schedule: Schedule, run: int, row: PairDistance) -> bool:
     """Tell whether a run may touch what it is measured against, since an end of one joins the other."""
     solved, other = schedule.runs[run], row.other
     return joins(solved, row.against) or (not isinstance(other, Thing) and joins(other, solved.name))
-
-
-def _of_thing(tried: Tried, row: PairDistance, count: int) -> Chance | None:
-    if not isinstance(row.other, Thing):
-        return None
-    return chance_of_thing(tried, row.other.shape, row.nearest.distance, np.zeros(tried.pieces.count), count)
-
-
-def _of_run(
-    pairs: dict[tuple[int, int], Chance], tried: list[Tried], one: int, other: int, row: PairDistance, count: int
-) -> Chance:
-    """Return the chance that two runs touch, which is the same seen from both."""
-    pair = min(one, other), max(one, other)
-    if pair not in pairs:
-        pairs[pair] = chance_of_run(tried[pair[0]], tried[pair[1]], row.nearest.distance, count)
-    return pairs[pair]

@@ -1,6 +1,6 @@
 """How well a run is likely to fit, in words; a chance is always a share of pieces, never a yes."""
 
-from pipemodel.accuracy.values import BestReading, Chance, RunFit, Share, TouchChance
+from pipemodel.accuracy.values import BestReading, Chance, RunFit, Share, Tail, TouchChance
 from pipemodel.messages.values import NOTHING, Count, Length, Message, Name, Near, Word, message
 
 SURE = 0.01
@@ -23,7 +23,22 @@ def lands(fit: RunFit) -> Message:
         within=asked(fit),
         most=most,
         reading=reading,
+        tail=NOTHING if fit.leave is None else message("fit.and tail", tail=leaves(fit.leave)),
+        plan=NOTHING if fit.by_accurate_plan is None else message("fit.and plan", plan=by_plan(fit.by_accurate_plan)),
     )
+
+
+def leaves(tail: Tail) -> Message:
+    """Say which end to leave long, to be cut once the bent piece is held in its place, and how many pieces fit then."""
+    long, fitting = Length(tail.long_mm), share(tail.chance)
+    if tail.end == "finish":
+        return message("fit.leave", long=long, share=fitting)
+    return message("fit.leave start", end=Word(tail.end), long=long, share=fitting)
+
+
+def by_plan(chance: Chance) -> Message:
+    """Say how many pieces fit with the plan of pulls that is for accuracy."""
+    return message("fit.by plan", share=share(chance))
 
 
 def asked(fit: RunFit) -> Message:

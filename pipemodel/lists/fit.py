@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from math import sqrt
 
 from pipemodel.accuracy.values import RunFit
-from pipemodel.checks.fit_words import asked, gains, matters, share
+from pipemodel.checks.fit_words import asked, by_plan, gains, leaves, matters, share
 from pipemodel.lists.blocks import Content, Facts, Group
 from pipemodel.lists.table import CellValue, Column, Kind, Table, Words
 from pipemodel.messages.values import Count, Length, Message, Name, Value, listed, message
@@ -21,6 +21,7 @@ COLUMNS = (
     Column("matters most"),
     Column("touches"),
     Column("best check"),
+    Column("leave long"),
 )
 MOST = 3
 """Errors of the hands that are named, the largest first."""
@@ -49,6 +50,7 @@ def _row(fit: RunFit) -> tuple[CellValue, ...]:
         matters(fit.shares[0]) if fit.shares else None,
         _touched(fit),
         None if fit.best_reading is None else gains(fit.best_reading),
+        None if fit.leave is None else leaves(fit.leave),
     )
 
 
@@ -63,6 +65,10 @@ def _facts(fit: RunFit) -> Iterator[tuple[Words, Words]]:
             if one.part >= SMALL
         ]
         yield message("fit.label matters"), message("fit.row", items=listed(named, ";"))
+    if fit.leave is not None:
+        yield message("fit.label tail"), leaves(fit.leave)
+    if fit.by_accurate_plan is not None:
+        yield message("fit.label plan"), by_plan(fit.by_accurate_plan)
     touched = _touched(fit)
     yield message("fit.label touches"), touched or message("fit.touches nothing", n=Count(_tried(fit)))
     if fit.best_reading is not None:

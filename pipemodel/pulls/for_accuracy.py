@@ -9,7 +9,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from itertools import product
 
-from pipemodel.bending.bends import BendTable
+from pipemodel.bending.bends import BendTable, centreline_of
 from pipemodel.bending.finish_moves import finish_moves
 from pipemodel.geometry.vectors import along, dot
 from pipemodel.pulls.order import Order, Task, works
@@ -26,12 +26,21 @@ Weights = tuple[tuple[float, float], ...]
 """For each bend what its angle's error adds, held by start and held by finish; mm2 per radian2."""
 
 
-def angle_weights(table: BendTable) -> Weights:
-    """Return what one radian of each angle's error adds, held by the start side and by the finish side."""
+def angle_weights(table: BendTable, cut: bool = False) -> Weights:
+    """Return what one radian of each angle's error adds, held by the start side and by the finish side.
+
+    Args:
+        table: the bends.
+        cut: whether the finish is cut after bending: then it does not matter how far on along the last leg it lies.
+    """
+    last = centreline_of(table).straights[-1].direction
     weights = []
     for bend, moves in zip(table.bends, finish_moves(table), strict=True):
-        by_finish = along(moves.angle, moves.start, -bend.radius_mm)
-        weights.append((dot(moves.angle, moves.angle), dot(by_finish, by_finish)))
+        pair = []
+        for moved in (moves.angle, along(moves.angle, moves.start, -bend.radius_mm)):
+            counts = along(moved, last, -dot(moved, last)) if cut else moved
+            pair.append(dot(counts, counts))
+        weights.append((pair[0], pair[1]))
     return tuple(weights)
 
 

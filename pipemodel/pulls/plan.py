@@ -124,7 +124,7 @@ def plan_pulls(solved: SolvedRun, effort: int | None = None) -> Plan:
     """
     piece = PieceToBend.of(solved)
     effort = effort_for(len(piece.bends)) if effort is None else effort
-    weights = angle_weights(solved.table) if solved.run.for_accuracy else ()
+    weights = angle_weights(solved.table, solved.run.ends.trim_mm > 0.0) if solved.run.for_accuracy else ()
     answer = _planned(piece, solved.run.bender, effort, weights)
     if not isinstance(answer, Order):
         return Plan(hindrances=answer)

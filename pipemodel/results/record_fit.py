@@ -1,6 +1,6 @@
 """The part of the record that tells how well a run is likely to fit; mm, chances from 0 to 1."""
 
-from pipemodel.accuracy.values import BestReading, Chance, EllipsoidAxis, Matrix, RunFit, Share, TouchChance
+from pipemodel.accuracy.values import BestReading, Chance, EllipsoidAxis, Matrix, RunFit, Share, Tail, TouchChance
 from pipemodel.geometry.vectors import Vec3
 from pipemodel.results.record_checks import check_id
 from pipemodel.results.record_ends import Record
@@ -29,6 +29,9 @@ def fit_record(fit: RunFit) -> Record:
         "touch": [_touch(touch) for touch in fit.touches],
         "matters_most": {"bend": fit.shares[0].source.bend, "what": fit.shares[0].source.what} if fit.shares else None,
         "shares": [_share(share) for share in fit.shares],
+        "tails": [_tail(tail) for tail in fit.tails],
+        "leave_tail": None if fit.leave is None else _tail(fit.leave),
+        "chance_by_plan_for_accuracy": None if fit.by_accurate_plan is None else fit.by_accurate_plan.value,
         "best_check": None if fit.best_reading is None else _best(fit.best_reading),
     }
 
@@ -48,6 +51,10 @@ def _touch(touch: TouchChance) -> Record:
 
 def _share(share: Share) -> Record:
     return {"bend": share.source.bend, "what": share.source.what, "part": share.part}
+
+
+def _tail(tail: Tail) -> Record:
+    return {"end": tail.end, "long_mm": tail.long_mm, **_chance(tail.chance)}
 
 
 def _axis(axis: EllipsoidAxis) -> Record:

@@ -7,10 +7,8 @@ from made_runs import made_run
 from scipy.stats import binomtest, norm
 
 from pipemodel.accuracy.fit import fit_of, pieces_for, run_errors, simulated
-from pipemodel.accuracy.touching import Tried, centreline_of_piece, chance_of_thing, reach
 from pipemodel.accuracy.values import Chance, Doubts
 from pipemodel.bending.schedule import Schedule, SolvedRun
-from pipemodel.geometry.shapes import Box
 from pipemodel.job.model import Hands, Job, Run
 from pipemodel.results.results import Results
 from pipemodel.trade.fittings import Ending, Ends, Within
@@ -130,39 +128,6 @@ def test_what_is_not_known_of_the_target_adds_to_the_scatter():
 def test_intervals_are_wilsons(hits, n):
     right = binomtest(hits, n).proportion_ci(0.95, "wilson")
     assert (Chance(hits, n).low, Chance(hits, n).high) == pytest.approx((right.low, right.high), abs=1e-9)
-
-
-def test_no_place_of_a_piece_is_farther_off_than_its_reach():
-    errors = run_errors(TWISTED, Hands(3.0, 3.0, 5.0))
-    pieces = simulated(TWISTED, errors, 40)
-    at = np.linspace(0.0, TWISTED.centreline.length, 200)
-    drawn = np.array([TWISTED.centreline.point_at(s) for s in at])
-    for number, most in enumerate(reach(TWISTED, pieces)):
-        line = centreline_of_piece(TWISTED, pieces, number)
-        assert line.length == pytest.approx(TWISTED.centreline.length)
-        assert line.finish == pytest.approx(pieces.finish[:, number], abs=1e-6)
-        assert np.linalg.norm(np.array([line.point_at(s) for s in at]) - drawn, axis=1).max() <= most
-
-
-def test_the_chance_of_touching_a_wall_is_a_plain_normal_figure():
-    # A bend of 90 whose mark alone is out: the second leg lies x mm further on, x normal, and touches a wall before it.
-    solved = made_run([300, 300], [90])
-    tried = Tried(solved, simulated(solved, run_errors(solved, Hands(2.0, 0.0, 0.0)), 20_000))
-    wall = Box((355.0 + 7.5 + 3.0, -500.0, -500.0), (900.0, 900.0, 500.0))
-    chance = chance_of_thing(tried, wall, 3.0, np.zeros(20_000))
-    assert chance.pieces == 1000
-    assert chance.low < norm.sf(3.0 / 2.0) < chance.high
-    # The wall itself is known to 2 mm as well.
-    doubt = np.random.default_rng(1).normal(0.0, 2.0, 20_000)
-    chance = chance_of_thing(tried, wall, 3.0, doubt)
-    assert chance.low < norm.sf(3.0 / 8**0.5) < chance.high
-
-
-def test_what_no_piece_reaches_is_touched_by_none_of_all():
-    solved = made_run([300, 300], [90])
-    tried = Tried(solved, simulated(solved, run_errors(solved, Hands(1.0, 0.0, 0.0)), 5000))
-    far = Box((800.0, -500.0, -500.0), (900.0, 900.0, 500.0))
-    assert chance_of_thing(tried, far, 437.5, np.zeros(5000)) == Chance(0, 5000)
 
 
 def test_many_runs_have_fewer_pieces_each():

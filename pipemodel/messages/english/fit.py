@@ -3,7 +3,7 @@
 FIT = {
     "fit.lands": (
         "run {run}: bent by hands such as the job says, the finish lands within {sideways} sideways and {along} along "
-        "its last leg of where it is drawn, 19 times in 20; {share} fit, {within}; {most}{reading}"
+        "its last leg of where it is drawn, 19 times in 20; {share} fit, {within}; {most}{reading}{tail}{plan}"
     ),
     "fit.as drawn": "run {run}: nothing in it is bent by hands that err, so the finish lies where it is drawn",
     "fit.within": "within {sideways} sideways and {along} along{assumed}",
@@ -16,6 +16,14 @@ FIT = {
     "fit.source": "the {what|mark=mark of|angle=angle of|turn=roll to} bend {bend}",
     "fit.most": "{what} matters most",
     "fit.reading": "; of all checks the one that gains most is {which}",
+    "fit.and tail": "; {tail}",
+    "fit.leave": "leave the finish {long} long and cut it with the bent piece held in its place: {share} fit",
+    "fit.leave start": (
+        "leave {end|start=the start|both=each end} {long} long, every mark that much farther from the start, and cut "
+        "it with the bent piece held in its place: {share} fit"
+    ),
+    "fit.and plan": "; {plan}",
+    "fit.by plan": "pulled by the plan for accuracy (plan: for accuracy), {share} fit",
     "fit.after pull": "after pull {pull}: {how}",
     "fit.touches": "run {run}: {share} touch {against}, {near} clear as drawn ({n} pieces tried)",
     "fit.touched": "{against}: {share}",
@@ -24,6 +32,8 @@ FIT = {
     "fit.label lands": "finish lands",
     "fit.label matters": "matters most",
     "fit.label touches": "touches",
+    "fit.label tail": "leave long",
+    "fit.label plan": "other plan",
     "fit.label check": "best check",
     "fit.fits": "{share} fit, {within}",
     "fit.19 in 20": "within {sideways} sideways and {along} along, 19 times in 20",

@@ -4,7 +4,7 @@ FIT = {
     "fit.lands": (
         "Leitung {run}: gebogen von Händen, wie der Auftrag sie nennt, liegt das Ende in 19 von 20 Fällen höchstens "
         "{sideways} seitlich und {along} längs des letzten Schenkels neben der Zeichnung; {share} passen, {within}; "
-        "{most}{reading}"
+        "{most}{reading}{tail}{plan}"
     ),
     "fit.as drawn": (
         "Leitung {run}: nichts daran biegen Hände, die sich irren, also liegt das Ende, wo es gezeichnet ist"
@@ -19,6 +19,14 @@ FIT = {
     "fit.source": "{what|mark=der Anriss von|angle=der Winkel von|turn=das Drehen vor} Bogen {bend}",
     "fit.most": "{what} zählt am meisten",
     "fit.reading": "; von allen Prüfmaßen bringt am meisten das {which}",
+    "fit.and tail": "; {tail}",
+    "fit.leave": "das Ende {long} länger lassen und erst am gebogenen, angehaltenen Stück abschneiden: {share} passen",
+    "fit.leave start": (
+        "{end|start=den Anfang|both=beide Enden} {long} länger lassen, jeden Anriss so viel weiter vom Anfang, und "
+        "erst am gebogenen, angehaltenen Stück abschneiden: {share} passen"
+    ),
+    "fit.and plan": "; {plan}",
+    "fit.by plan": "in der Reihenfolge für Genauigkeit gebogen (plan: for accuracy), passen {share}",
     "fit.after pull": "nach Biegung {pull}: {how}",
     "fit.touches": "Leitung {run}: {share} berühren {against}, laut Zeichnung {near} entfernt ({n} Stücke versucht)",
     "fit.touched": "{against}: {share}",
@@ -27,6 +35,8 @@ FIT = {
     "fit.label lands": "Ende liegt",
     "fit.label matters": "Hauptfehler",
     "fit.label touches": "berührt",
+    "fit.label tail": "länger lassen",
+    "fit.label plan": "andere Folge",
     "fit.label check": "bestes Prüfmaß",
     "fit.fits": "{share} passen, {within}",
     "fit.19 in 20": "höchstens {sideways} seitlich und {along} längs daneben, in 19 von 20 Fällen",

@@ -193,6 +193,7 @@ COLUMNS = {
     "matters most": "zählt am meisten",
     "touches": "berührt",
     "best check": "bestes Prüfmaß",
+    "leave long": "länger lassen",
     "fits within sideways": "passt seitlich auf",
     "fits within along": "passt längs auf",
     "along the run": "ab Anfang",
