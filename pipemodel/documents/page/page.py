@@ -73,7 +73,7 @@ def page_html(results: Results, policy: str = POLICY, scripts: Sequence[str] = (
         head=lambda column: named(column, units, COLUMN),
         passes=report.verdict == "pass",
         looks=any(f.severity != "note" for f in report.findings),
-        verdict=verdict_words(report, units, in_full=True),
+        verdict=verdict_words(report, units),
         summary=_summary(schedule.runs, units),
         measured=words(units, "page.measured", unit=Name(units.unit, quoted=False)),
         measured_in=units_words(units),
