@@ -18,7 +18,6 @@ from pipemodel.messages.values import Count
 from pipemodel.results.pieces import Piece
 from pipemodel.results.results import Results
 
-
 TAPE_WIDTHS = (90.0, 110.0, 130.0, 150.0, 180.0)
 """How wide the tape line may be drawn, mm; the last is what it is drawn at on paper."""
 

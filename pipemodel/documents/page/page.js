@@ -66,7 +66,7 @@ class Page {
     if (!this.readings.open(this.steps[this.here])) this.$("ask").hidden = true;
   }
 
-  // A pull with checks open is ticked only by someone who was told so.
+  // A pull with checks open is ticked only by someone to whom that was said.
   mayTick(box) {
     const n = this.readings.open(this.steps[this.boxes.indexOf(box.parentElement)]);
     if (!n) return true;

@@ -1,4 +1,4 @@
-// A table too wide for a phone has its rows stacked; which are, depends on the words in it and on the screen.
+// A table too wide for the screen has its rows stacked; which are, depends on the words in it and on the screen.
 "use strict";
 
 function stackTables() {
