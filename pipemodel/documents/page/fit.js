@@ -6,16 +6,20 @@ const UPRIGHT = "(max-width: 59.99rem) and (min-height: 36rem)", REMS = [1.6, 1.
 const PLAIN_REM = 1.125, OPENED = 180, LEAST_PICTURE = 200, MOST_PICTURE = 320, PEEK = 40;
 
 class Fit {
-  // `changed` is called when the picture was folded or unfolded.
-  constructor(changed) {
+  // `turned` is called when the picture was folded or unfolded by hand.
+  constructor(turned) {
     this.upright = matchMedia(UPRIGHT);
     this.stage = document.getElementById("stage");
     this.wanted = null;
-    this.changed = changed;
-    this.wide = 0;
-    // A keyboard that comes up changes the height alone.
-    addEventListener("resize", () => { if (innerWidth !== this.wide || !document.activeElement?.matches("input[type=text]")) this.to(this.step); });
+    this.turned = turned;
+    // As high as the screen is with the browser's own bars shown: they come and go as the page is scrolled.
+    this.screen = document.createElement("div");
+    this.screen.className = "screen";
+    document.body.append(this.screen);
+    addEventListener("resize", () => { if (this.size !== this.sizeNow) this.to(this.step); });
   }
+
+  get sizeNow() { return `${innerWidth} ${this.screen.offsetHeight}`; }
 
   get folded() { return this.stage.classList.contains("folded"); }
 
@@ -23,26 +27,27 @@ class Fit {
   turn() {
     this.wanted = this.folded;
     this.to(this.step);
+    this.turned();
   }
 
   to(step) {
     if (!step) return;
     const bender = step.dataset.view === "bender", walk = document.getElementById("walk");
     this.step = step;
-    this.wide = innerWidth;
+    this.size = this.sizeNow;
     document.documentElement.dataset.view = step.dataset.view;
     walk.style.minHeight = "";
     this.say(step, PLAIN_REM);
     this.high(0);
     if (bender && this.upright.matches) this.pull(step); else this.fold(step, false);
-    if (this.upright.matches) walk.style.minHeight = `${innerHeight - walk.getBoundingClientRect().top - scrollY}px`;
-    this.changed();
+    if (this.upright.matches) walk.style.minHeight = `${this.screen.offsetHeight - walk.getBoundingClientRect().top - scrollY}px`;
   }
 
   pull(step) {
     this.fold(step, true);
     const left = this.room(step);
-    if (this.wanted === true || (this.wanted === null && left >= LEAST_PICTURE)) {
+    const none = document.documentElement.classList.contains("no-picture");
+    if (!none && (this.wanted === true || (this.wanted === null && left >= LEAST_PICTURE))) {
       this.fold(step, false);
       this.high(Math.min(Math.max(left, OPENED), MOST_PICTURE) - document.getElementById("pulling").offsetHeight - 4);
     }
@@ -54,7 +59,7 @@ class Fit {
 
   // How much height is left on the screen under what the hands do; less than 0 where there is too little.
   room(step) {
-    return innerHeight - document.querySelector(".bar").offsetHeight - PEEK - (step.querySelector(".do").getBoundingClientRect().bottom + scrollY);
+    return this.screen.offsetHeight - document.querySelector(".bar").offsetHeight - PEEK - (step.querySelector(".do").getBoundingClientRect().bottom + scrollY);
   }
 
   say(step, rem) { step.style.setProperty("--say", `${rem}rem`); }

@@ -120,7 +120,8 @@ class Page {
     this.$("pulling").hidden = this.$("closer").hidden = step.dataset.view !== "bender";
     this.$("ask").hidden = true;
     if (fresh) { this.stop(); this.$("pull").value = 0; }
-    if (fresh) this.fit.to(step); else this.draw();
+    this.fit.to(step);
+    this.draw(fresh);
     if (focus) {
       title.focus({ preventScroll: true });
       if (this.$("walk").getBoundingClientRect().top < 0) scrollTo({ top: 0, behavior: "instant" });

@@ -116,6 +116,6 @@ class Readings {
 // A number as people type it: "608", "608.5", "608,5", "24 3/8"; NaN where it is none.
 function numberIn(text) {
   const fraction = /^(?:(\d+)[ -]+)?(\d+)\/(\d+)$/.exec(text);
-  if (fraction) return +(fraction[1] ?? 0) + fraction[2] / fraction[3];
+  if (fraction) return +fraction[3] ? +(fraction[1] ?? 0) + fraction[2] / fraction[3] : NaN;
   return /^[+-]?(\d+([.,]\d*)?|[.,]\d+)$/.test(text) ? +text.replace(",", ".") : NaN;
 }
