@@ -60,6 +60,11 @@ def go(window, step):
     settle(window)
 
 
+def with_picture(window):
+    """Have the picture open at every pull, on a phone too, where it is folded unless there is room."""
+    window.evaluate("page.fit.wanted = true")
+
+
 def settle(window):
     """Wait until everything asked for has been drawn."""
     window.evaluate("() => new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(done)))")

@@ -9,6 +9,8 @@ from pipemodel.geometry.vectors import Vec3
 from pipemodel.messages.values import Message
 
 Severity: TypeAlias = Literal["error", "warning", "note"]
+NOT_MEASURED = ("B104", "B112")
+"""The codes of the findings that say that figures of a former are of common practice; see `checks.bender`."""
 
 
 @dataclass(frozen=True)
@@ -103,3 +105,8 @@ class Report:
     def verdict(self) -> Literal["pass", "fail"]:
         """`fail` when any finding is an error."""
         return "fail" if any(f.severity == "error" for f in self.findings) else "pass"
+
+    @property
+    def former_measured(self) -> bool:
+        """Whether no figure of a former is of common practice: a piece comes out as drawn only if all are its own."""
+        return not any(f.code in NOT_MEASURED for f in self.findings)

@@ -116,14 +116,15 @@ def mark_words(former: Former, units: Units = MM) -> str:
     return words(units, "mark.past" if former.mark_mm > 0.0 else "mark.short", past=past)
 
 
-def verdict_words(report: Report, units: Units = MM, in_full: bool = False) -> str:
-    """Return the verdict in a line: "PASS", or "FAIL: 2 things are wrong"; `in_full` says what was passed."""
+def verdict_words(report: Report, units: Units = MM) -> str:
+    """Return the verdict in a line: "PASS: clear as drawn; former not measured", or "FAIL: 2 things are wrong"."""
     errors = sum(f.severity == "error" for f in report.findings)
     warnings = sum(f.severity == "warning" for f in report.findings)
     look = message("verdict.look", n=Count(warnings)) if warnings else NOTHING
     if errors:
         return words(units, "verdict.fail", n=Count(errors), look=look)
-    return words(units, "verdict.pass, in full" if in_full else "verdict.pass", look=look)
+    former = NOTHING if report.former_measured else message("verdict.former not measured")
+    return words(units, "verdict.pass", former=former, look=look)
 
 
 def point_words(point: Vec3, units: Units = MM) -> str:

@@ -190,7 +190,7 @@ def test_the_first_line_does_not_hide_what_is_to_be_looked_at(hands):
     warnings = sum(f.severity == "warning" for f in story.results(job).report.findings)
     assert bool(warnings) == bool(hands)
     said = " ".join(head.text_content().split())
-    assert said == "✓ PASSES every check" + (f"; {warnings} things to look at" if warnings else "")
+    assert said == "✓ PASS: clear as drawn" + (f"; {warnings} things to look at" if warnings else "")
     assert bool(head.xpath("a[@href='#findings']")) == bool(warnings)
 
 

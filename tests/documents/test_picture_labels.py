@@ -110,7 +110,7 @@ def test_a_cross_in_a_ring_stands_where_it_is_wrong_with_what_is_wrong(over, on)
             [pytest.approx([-1.55, 1.55]), pytest.approx([1.55, -1.55])],
         ]
     said = [w for w in over.of(Text, Role.CLASH) if w.height == 2.2 and w.at[1] < SHEET[1] - HEAD]
-    assert sorted(w.text for w in said) == ["S101: supports", "S101: supports", "TOO NEAR post: 3.0 mm off, 6 asked"]
+    assert sorted(w.text for w in said) == ["TOO NEAR post: 3.0 mm off, 6 asked", "supports", "supports"]
     near = next(w for w in said if w.text.startswith("TOO NEAR"))
     far = [np.hypot(*(np.array(near.at) - ring)) for ring in rings]
     assert far[0] < 40.0
@@ -245,7 +245,7 @@ def test_of_many_runs_none_is_named_and_of_many_places_eight_are_marked():
 @pytest.mark.parametrize(
     ("against", "distance", "required", "units", "words"),
     [
-        (None, None, None, MM, "B101: bender"),
+        (None, None, None, MM, "bender"),
         ("post", None, None, MM, "CLASH post"),
         ("post", -12.34, 5.0, MM, "CLASH post: 12.3 mm into it"),
         ("post", 3.04, 6.0, MM, "TOO NEAR post: 3.0 mm off, 6 asked"),
@@ -255,5 +255,5 @@ def test_of_many_runs_none_is_named_and_of_many_places_eight_are_marked():
     ],
 )
 def test_what_is_written_at_a_place_where_it_is_wrong(against, distance, required, units, words):
-    finding = SimpleNamespace(code="B101", check="bender", against=against, distance_mm=distance, required_mm=required)
+    finding = SimpleNamespace(check="bender", against=against, distance_mm=distance, required_mm=required)
     assert wrong_words(finding, units) == words

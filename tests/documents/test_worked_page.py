@@ -51,18 +51,19 @@ def test_the_walk():
         assert (step.run, step.piece, step.view, step.held) == (0, 0, "bender", "start")
         assert (step.title, step.done) == (f"Pull {number}: bend {number}", "Pulled")
         assert [(f.name, f.value, f.words) for f in step.figures] == [
+            ("To your left", "start", ""),
             ("Mark", mark, "from the start end"),
             ("Pull to", "92.8°", "springs back to 90°"),
         ]
         assert (step.before, step.bend) == (made, number - 1)
     assert one.actions == PULL_1
-    assert one.checks == (
-        "Bend 1 is 90° by its angle card, both edges along its legs.",
-        "618 mm from the start end to the back of bend 1.",
-    )
+    assert [(c.name, c.said, c.unit, c.wanted) for c in one.checks] == [
+        ("1a", "Bend 1 is 90° by its angle card, both edges along its legs.", "deg", "90°"),
+        ("1b", "618 mm from the start end to the back of bend 1.", "mm", "618 mm"),
+    ]
     assert "562.5 mm from the back of bend 1." in two.actions[0]
-    assert two.checks[1] == "327.5 mm from the finish end to the back of bend 2."
-    assert two.checks[2].startswith("The start end stands plumb over the line of the leg before bend 2,")
+    assert two.checks[1].said == "327.5 mm from the finish end to the back of bend 2."
+    assert two.checks[2].said.startswith("The start end stands plumb over the line of the leg before bend 2,")
     assert (fixed.run, fixed.piece, fixed.view, fixed.title, fixed.done) == (0, -1, "place", "In its place", "Fixed")
     assert fixed.lines == ()
     assert [text[:20] for text in fixed.wrong] == ["run 'rise' comes wit", "run 'rise': 354 mm w"]
@@ -80,12 +81,12 @@ def test_the_walk_where_all_is_well():
     assert whole.wrong == fixed.wrong == stub_fixed.wrong == ()
     assert fixed.lines == stub_fixed.lines == ("Clear of everything it was checked against.",)
     plain = calm.replace("springback: {per_degree: 0.02, fixed: 1}", "springback: {fixed: 0}")
-    assert steps(plain)[2].figures[1].value == "90°"
-    assert steps(plain)[2].figures[1].words == "no springback given"
+    assert steps(plain)[2].figures[2].value == "90°"
+    assert steps(plain)[2].figures[2].words == "no springback given"
 
 
 def test_the_walk_in_pieces_and_in_inches():
-    held = [(step.title, step.held, step.figures[0].value) for step in steps(SHORT_STOCK) if step.view == "bender"]
+    held = [(step.title, step.held, step.figures[1].value) for step in steps(SHORT_STOCK) if step.view == "bender"]
     assert held == [("Pull 1: bend 1", "start", "565.5"), ("Pull 1: bend 1", "finish", "321.5")]
     cut = steps(WORKED, INCHES)[1].figures[0]
     # 1483.388 mm are 58.401 in; 20 are 0.787, nearest 12/16.

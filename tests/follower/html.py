@@ -55,8 +55,8 @@ def page(text, unit="mm"):
         if step.get("data-view") == "bender":
             words = title.replace(":", "").split()
             do, then = (
-                [_text(li) for li in step.xpath(f".//{tag}/li")]
-                for tag in ("ol[@class='actions']", "ul[@class='checks']")
+                [_text(line) for line in step.xpath(f".//{tag}")]
+                for tag in ("ol[@class='actions']/li", "ul[@class='checks']/li/label")
             )
             by_name[name].cards.append((int(words[1]), int(words[3]), do, then))
             by_name[name].facts[f"pull {words[1]}"] = figures

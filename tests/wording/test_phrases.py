@@ -81,11 +81,12 @@ def test_a_column_is_as_wide_as_what_stands_in_it():
 
 def test_a_verdict_counts_what_is_wrong():
     def report(*severities):
-        return SimpleNamespace(findings=[SimpleNamespace(severity=one) for one in severities])
+        findings = [SimpleNamespace(severity=one) for one in severities]
+        return SimpleNamespace(findings=findings, former_measured=True)
 
-    assert verdict_words(report()) == "PASS"
-    assert verdict_words(report("note")) == "PASS"
-    assert verdict_words(report("warning")) == "PASS; 1 thing to look at"
+    assert verdict_words(report()) == "PASS: clear as drawn"
+    assert verdict_words(report("note")) == "PASS: clear as drawn"
+    assert verdict_words(report("warning")) == "PASS: clear as drawn; 1 thing to look at"
     assert verdict_words(report("error")) == "FAIL: 1 thing is wrong"
     assert verdict_words(report("error", "error", "warning", "warning")) == (
         "FAIL: 2 things are wrong; 2 things to look at"

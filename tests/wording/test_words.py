@@ -91,10 +91,10 @@ def test_tubes(tube, words):
 @pytest.mark.parametrize(
     ("severities", "words"),
     [
-        ("", "PASS"),
-        ("note", "PASS"),
-        ("warning", "PASS; 1 thing to look at"),
-        ("warning warning", "PASS; 2 things to look at"),
+        ("", "PASS: clear as drawn"),
+        ("note", "PASS: clear as drawn"),
+        ("warning", "PASS: clear as drawn; 1 thing to look at"),
+        ("warning warning", "PASS: clear as drawn; 2 things to look at"),
         ("error", "FAIL: 1 thing is wrong"),
         ("error note error", "FAIL: 2 things are wrong"),
         ("error warning", "FAIL: 1 thing is wrong; 1 thing to look at"),

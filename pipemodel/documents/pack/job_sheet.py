@@ -39,7 +39,7 @@ def job_sheet(results: Results, styles: Styles, contents: Contents, entries: Seq
             [styles.drawn(identity_code(code_text(identity(schedule), papers.state), CODE_MM))],
             CODE_MM,
         ),
-        styles.boxed(verdict_words(results.report, units, in_full=True)),
+        styles.boxed(verdict_words(results.report, units)),
     ]
     for key in HERE:
         listed = listing(results, key)
@@ -62,4 +62,4 @@ def job_sheet(results: Results, styles: Styles, contents: Contents, entries: Seq
 
 def _stated(finding: Finding, units: Units) -> str:
     severity = words(units, "word", word=Word(finding.severity))
-    return f"{finding.code} {severity}: {say(finding.said, units)}"
+    return f"{severity}: {say(finding.said, units)}"

@@ -18,6 +18,7 @@ from pipemodel.messages.say import named
 from pipemodel.messages.units import Units
 from pipemodel.results.identity import LONGEST_NAME, identity
 from pipemodel.results.pieces import Piece
+from pipemodel.results.record_checks import checks_record
 from pipemodel.results.results import Results
 from pipemodel.solids.extent import job_extent
 from pipemodel.solids.near import near_things
@@ -31,6 +32,7 @@ if TYPE_CHECKING:
 
 _MOVES = ("body", "lever", "guide", "room")
 """The groups of a bender's parts, by what they do during a pull."""
+_OF_A_CHECK = ("id", "kind", "value", "unit", "within", "finds")
 
 
 def page_data(results: Results, pieces: Sequence[Piece], room: Sequence[RoomPart]) -> dict[str, Any]:
@@ -39,6 +41,8 @@ def page_data(results: Results, pieces: Sequence[Piece], room: Sequence[RoomPart
     hit = {f.against for f in report.findings if f.severity == "error" and f.against}
     return {
         "identity": identity(schedule),
+        "unit": units.name,
+        "language": units.language,
         "from": _eye(view_in_place(schedule, schedule.runs)),
         "atBender": _eye(EYE),
         "runs": [
@@ -51,7 +55,10 @@ def page_data(results: Results, pieces: Sequence[Piece], room: Sequence[RoomPart
             }
             for run, clips, split in zip(results.runs, results.clips, results.cutting.runs, strict=True)
         ],
-        "pieces": [{**_tube(piece), "bender": _bender(schedule, piece.solved.run.bender)} for piece in pieces],
+        "pieces": [
+            {**_tube(piece), "bender": _bender(schedule, piece.solved.run.bender), "pulls": _pulls(piece)}
+            for piece in pieces
+        ],
         "room": [{**_part(part), "hit": part.name in hit} for part in room],
         "clashes": [
             {"point": _tidy(f.point), "text": shown(f.against or named(f.check, units), LONGEST_NAME)}
@@ -103,6 +110,22 @@ def _tube(piece: Piece) -> dict[str, Any]:
         ],
         "straights": [straight for straight in straights if straight["text"] != "0"],
     }
+
+
+def _pulls(piece: Piece) -> list[dict[str, Any]]:
+    """The pulls in their order, each with its checks; a reading that is off by more than `shows` is off for sure."""
+    return [
+        {
+            "number": card.pull.number,
+            "bend": card.pull.bend,
+            "held": card.pull.held,
+            "checks": [
+                {**{key: check[key] for key in _OF_A_CHECK}, "shows": measure.shows_from}
+                for check, measure in zip(checks_record(card)["checks"], card.measures, strict=True)
+            ],
+        }
+        for card in piece.cards
+    ]
 
 
 def _legs(solved: SolvedRun, units: Units) -> list[dict[str, Any]]:

@@ -7,7 +7,9 @@ from typing import Any
 from pipemodel.bending.schedule import SolvedRun
 from pipemodel.documents.page.compact import Looks
 from pipemodel.documents.page.steps import PageStep
+from pipemodel.drawing.primitives import Circle, Role, Text
 from pipemodel.drawing.pull_drawing import HEAD, PANEL, pull_sheet
+from pipemodel.drawing.sheet import Sheet
 from pipemodel.drawing.svg import to_svg
 from pipemodel.drawing.tape_line import tape_line
 from pipemodel.messages.say import named, words
@@ -15,6 +17,9 @@ from pipemodel.messages.units import Units
 from pipemodel.messages.values import Count
 from pipemodel.results.pieces import Piece
 from pipemodel.results.results import Results
+
+TAPE_WIDTHS = (90.0, 110.0, 130.0, 150.0, 180.0)
+"""How wide the tape line may be drawn, mm; the last is what it is drawn at on paper."""
 
 
 class Figures:
@@ -38,9 +43,18 @@ class Figures:
             return [self._in_place(step.run, results)]
         piece = pieces[step.piece]
         if step.card is None:
-            sheet = tape_line(piece.solved, piece.plan, units=self._units)
-            return [self.figure(to_svg(sheet), words(self._units, "page.tape line"), "tape")]
+            return [self.figure(to_svg(self._tape_line(piece)), words(self._units, "page.tape line"), "tape")]
         return self._before_and_after(f"card-{number}", piece.solved, step)
+
+    def _tape_line(self, piece: Piece) -> Sheet:
+        """Draw the tape line as narrow as it shows all its marks and clocks: its words are the larger on a phone."""
+        for width in TAPE_WIDTHS:
+            sheet = tape_line(piece.solved, piece.plan, width, self._units)
+            marks = sum(isinstance(item, Text) and item.bold for item in sheet.items)
+            clocks = sum(isinstance(item, Circle) and item.role is Role.PAPER for item in sheet.items)
+            if (marks, clocks) == (len(piece.solved.table.bends), len(piece.plan.pulls)):
+                break
+        return sheet
 
     def _in_place(self, number: int, results: Results) -> dict[str, Any]:
         run = results.schedule.runs[number]

@@ -10,7 +10,9 @@ class Page {
     this.here = 0;
     this.calm = matchMedia("(prefers-reduced-motion: reduce)");
     document.documentElement.classList.add("scripted");
-    this.ticks = new Ticks(() => { this.$("ticked").textContent = this.ticks.inWords; });
+    this.ticks = new Ticks(() => this.count(), (box) => this.mayTick(box));
+    this.readings = new Readings(() => this.count());
+    this.fit = new Fit(() => this.draw(true));
     this.scene = new Scene(() => {
       document.documentElement.classList.add("no-picture");
       this.$("no-webgl").hidden = false;
@@ -31,8 +33,11 @@ class Page {
     this.data = JSON.parse(this.$("job-data").textContent);
     this.steps = [...document.querySelectorAll(".step")];
     this.boxes = this.steps.map((s) => s.querySelector(".tickbox"));
-    this.ticks.load(this.data.identity, this.boxes.filter(Boolean).map((b) => b.firstElementChild));
+    const kept = new Kept(this.data.identity);
+    this.readings.load(kept, this.data, this.steps);
+    this.ticks.load(kept, this.boxes.filter(Boolean).map((b) => b.firstElementChild));
     this.scene.load(this.data);
+    stackTables();
     this.$("slider").max = this.steps.length - 1;
     for (const [want, there] of [["insulation", this.data.runs.some((r) => r.insulation)], ["clips", this.data.runs.some((r) => r.clips.length)]]) document.querySelector(`[data-want=${want}]`).parentElement.hidden = !there;
   }
@@ -47,6 +52,42 @@ class Page {
     this.load();
     const same = this.boxes.findIndex((b) => tick(b) === was);
     this.go(same < 0 ? Math.min(this.here, this.steps.length - 1) : same, false);
+  }
+
+  // Say how much is ticked, and at each pull how many checks are open: beside the box once it is ticked all the same.
+  count() {
+    this.$("ticked").textContent = this.ticks.inWords;
+    this.steps.forEach((step, i) => {
+      const n = this.readings.open(step), words = n === 1 ? `«page.one still open»` : n ? `«page.still open|n=n»` : "";
+      const head = step.querySelector("h4 .still-open"), beside = this.boxes[i]?.querySelector(".still-open");
+      if (head) head.textContent = words || "✓";
+      if (beside) beside.textContent = this.boxes[i].firstElementChild.checked ? words : "";
+    });
+    if (!this.readings.open(this.steps[this.here])) this.$("ask").hidden = true;
+  }
+
+  // A pull with checks open is ticked only by someone to whom that was said.
+  mayTick(box) {
+    const n = this.readings.open(this.steps[this.boxes.indexOf(box.parentElement)]);
+    if (!n) return true;
+    this.$("asked").textContent = n === 1 ? `«page.one open»` : `«page.open|n=n»`;
+    this.$("ask").hidden = false;
+    this.$("to-checks").focus();
+    return false;
+  }
+
+  tickAnyway() {
+    this.$("ask").hidden = true;
+    const box = this.boxes[this.here].firstElementChild;
+    this.ticks.set(box, true);
+    box.focus();
+  }
+
+  toChecks() {
+    this.$("ask").hidden = true;
+    const step = this.steps[this.here], field = this.readings.firstOpen(step);
+    step.querySelector(".then").scrollIntoView();
+    field.focus({ preventScroll: true });
   }
 
   step() {
@@ -77,11 +118,13 @@ class Page {
     this.$("back").disabled = this.here === 0;
     this.$("forward").disabled = this.here === this.steps.length - 1;
     this.$("pulling").hidden = this.$("closer").hidden = step.dataset.view !== "bender";
+    this.$("ask").hidden = true;
     if (fresh) { this.stop(); this.$("pull").value = 0; }
+    this.fit.to(step);
     this.draw(fresh);
     if (focus) {
       title.focus({ preventScroll: true });
-      if (this.$("walk").getBoundingClientRect().top < 0) this.$("walk").scrollIntoView();
+      if (this.$("walk").getBoundingClientRect().top < 0) scrollTo({ top: 0, behavior: "instant" });
     }
   }
 
@@ -107,6 +150,11 @@ class Page {
     on("back", () => this.go(this.here - 1, true, true));
     on("forward", () => this.go(this.here + 1, true, true));
     on("play", () => this.play());
+    on("to-checks", () => this.toChecks());
+    on("tick-anyway", () => this.tickAnyway());
+    $("steps").addEventListener("click", (e) => { if (e.target.matches(".fold")) this.fit.turn(); });
+    addEventListener("resize", stackTables);
+    $("ask").addEventListener("keydown", (e) => { if (e.key === "Escape") { $("ask").hidden = true; this.boxes[this.here].firstElementChild.focus(); } });
     on("whole", () => this.draw(true));
     on("closer", () => { this.draw(true); this.scene.fit(true); });
     on("nearer", () => this.scene.view.zoomBy(1.35));

@@ -17,7 +17,7 @@ from pipemodel.lists.all_lists import apart
 from pipemodel.lists.run_block import run_block
 from pipemodel.lists.table import COLUMN
 from pipemodel.messages.say import named, say, words
-from pipemodel.messages.units import Language, Units
+from pipemodel.messages.units import Units
 from pipemodel.messages.values import Count, Name
 from pipemodel.results.results import Results
 from pipemodel.solids.near import far_words
@@ -30,12 +30,18 @@ if TYPE_CHECKING:
 
 POLICY = "default-src 'none'; style-src 'unsafe-inline'; script-src 'unsafe-inline'; img-src data:"
 """The page may load nothing at all: what it needs is in it."""
-LONG_WORDS: dict[Language, str] = {
-    "de": "@media (max-width: 40rem) { .scroll th, .scroll td { padding-right: .25rem; font-size: .9rem; } "
-    ".scroll thead th { font-size: .75rem; } }\n"
-}
-"""On a phone tables are smaller where words are longer, or the last column would be cut or its words broken."""
-SCRIPTS = ("geometry.js", "viewer.js", "labels.js", "scene.js", "ticks.js", "page.js")
+SCRIPTS = (
+    "geometry.js",
+    "viewer.js",
+    "labels.js",
+    "scene.js",
+    "kept.js",
+    "ticks.js",
+    "readings.js",
+    "fit.js",
+    "tables.js",
+    "page.js",
+)
 
 
 def page_html(results: Results, policy: str = POLICY, scripts: Sequence[str] = ()) -> str:
@@ -63,18 +69,18 @@ def page_html(results: Results, policy: str = POLICY, scripts: Sequence[str] = (
             part["figure"] = drawings.figure(part["svg"], part["caption"], "picture")
     return _template().render(
         policy=policy,
-        css=Markup(_part("page.css") + LONG_WORDS.get(units.language, "") + drawings.css),
+        css=Markup(_part("page.css") + drawings.css),
         script=Markup(worded("\n".join([*(_part(name) for name in SCRIPTS), *scripts]), units)),
         data=Markup(_inside_script(data)),
         job=schedule.job.name,
         file=schedule.job.path.name,
         language=units.language,
         say=partial(words, units),
-        named=lambda template, run: words(units, template, run=Name(shown(run), quoted=False)),
+        say_wanted=lambda wanted: words(units, "page.wanted", wanted=Name(wanted, quoted=False)),
         head=lambda column: named(column, units, COLUMN),
         passes=report.verdict == "pass",
         looks=any(f.severity != "note" for f in report.findings),
-        verdict=verdict_words(report, units, in_full=True),
+        verdict=verdict_words(report, units),
         summary=_summary(schedule.runs, units),
         measured=words(units, "page.measured", unit=Name(units.unit, quoted=False)),
         measured_in=units_words(units),
@@ -99,7 +105,7 @@ def _template() -> "Template":
 
     environment = Environment(autoescape=True, trim_blocks=True, lstrip_blocks=True)
     environment.filters["shown"] = shown
-    return environment.from_string(_part("parts.html") + _part("page.html"))
+    return environment.from_string("".join(map(_part, ("parts.html", "checks.html", "page.html"))))
 
 
 def _boxed(room: Sequence[RoomPart], units: Units) -> list[str]:

@@ -12,7 +12,6 @@ class Scene {
     const el = (id) => document.getElementById(id);
     this.labels = new Labels(el("labels"), el("strokes"), [el("zoom"), el("shows")]);
     this.view = new View(el("view"), (...seen) => this.labels.place(...seen), lost);
-    this.view.aside = el("zoom").offsetWidth;
     this.dark = matchMedia("(prefers-color-scheme: dark)");
     this.dark.addEventListener("change", () => this.paint());
   }
@@ -89,7 +88,10 @@ class Scene {
     this.fit();
   }
 
-  fit(near) { this.view.fit(near && this.near.length ? this.near : this.points); }
+  fit(near) {
+    this.view.aside = document.getElementById("zoom").offsetWidth;
+    this.view.fit(near && this.near.length ? this.near : this.points);
+  }
 
   inPlace(index, wants) {
     const notes = [];

@@ -8,9 +8,11 @@ from pipemodel.bending.schedule import SolvedRun
 from pipemodel.checks.findings import Finding
 from pipemodel.messages.say import capital, say, words
 from pipemodel.messages.units import Units, WrittenLength
-from pipemodel.messages.values import Angle, Count, Name, message
+from pipemodel.messages.values import Angle, Count, Name, Word, message
 from pipemodel.pulls.cards import Card
+from pipemodel.pulls.measures import Measure, MeasureUnit
 from pipemodel.results.pieces import Piece
+from pipemodel.results.record_checks import check_id
 from pipemodel.results.results import Results
 from pipemodel.wording.phrases import tube_words
 from pipemodel.wording.safe_text import shown
@@ -27,6 +29,20 @@ class Figure:
     name: str
     value: str
     words: str = ""
+
+
+@dataclass(frozen=True)
+class PageCheck:
+    """One check after a pull, as a field for what is read, or a box to tick where it is looked at.
+
+    `unit` is "mm", "deg" or "look"; `wanted` what it should read, with its unit, empty where it is looked at.
+    """
+
+    name: str
+    said: str
+    unit: MeasureUnit
+    shown_unit: str = ""
+    wanted: str = ""
 
 
 @dataclass(frozen=True)
@@ -49,9 +65,10 @@ class PageStep:
     marks: tuple[tuple[int, int, str], ...] = ()
     lines: tuple[str, ...] = ()
     actions: tuple[str, ...] = ()
-    checks: tuple[str, ...] = ()
+    checks: tuple[PageCheck, ...] = ()
     wrong: tuple[str, ...] = ()
     before: tuple[int, ...] = ()
+    pull: int = 0
     bend: int = 0
     held: str = "start"
     card: Card | None = field(default=None, repr=False)
@@ -136,16 +153,27 @@ def _pull(index: int, piece: Piece, card: Card, key: str, units: Units) -> PageS
         f"{key}/pull {pull.number}",
         words(units, "page.pulled"),
         figures=(
+            Figure(words(units, "page.left end"), words(units, "word", word=Word(card.left_end))),
             _figure(words(units, "page.mark"), units.written(pull.mark_mm), words(units, "page.from start")),
             Figure(words(units, "page.pull to"), f"{units.angle(pull.pull_deg)}\u00b0", _lets_go(card, units)),
         ),
         actions=tuple(_sentence(say(step, units)) for step in card.to_do),
-        checks=tuple(_sentence(say(measure, units)) for measure in card.to_check),
+        checks=tuple(_check(pull.number, place, measure, units) for place, measure in enumerate(card.measures)),
         before=tuple(int(bend.number in pull.made) for bend in piece.solved.table.bends),
+        pull=pull.number,
         bend=pull.bend - 1,
         held=pull.held,
         card=card,
     )
+
+
+def _check(pull: int, place: int, measure: Measure, units: Units) -> PageCheck:
+    name, said = check_id(pull, place), _sentence(say(measure.said, units))
+    if measure.unit == "look":
+        return PageCheck(name, said, "look")
+    if measure.unit == "deg":
+        return PageCheck(name, said, "deg", "\u00b0", f"{units.angle(measure.value)}\u00b0")
+    return PageCheck(name, said, "mm", units.unit, units.named(measure.value))
 
 
 def _lets_go(card: Card, units: Units) -> str:

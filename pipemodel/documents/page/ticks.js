@@ -2,22 +2,30 @@
 "use strict";
 
 class Ticks {
-  constructor(changed) { this.changed = changed; }
+  // `changed` is called after each tick; `may` tells whether a box may be ticked now, and says why not.
+  constructor(changed, may) {
+    this.changed = changed;
+    this.may = may;
+  }
 
-  load(identity, boxes) {
+  load(kept, boxes) {
+    this.kept = kept;
     this.boxes = boxes;
     for (const box of boxes) {
-      const key = `pipemodel/${identity}/${box.dataset.tick}`;
-      box.checked = this.get(key) === "1";
-      box.addEventListener("change", () => { this.set(key, box.checked); this.changed(); });
+      box.checked = kept.get(box.dataset.tick) === "1";
+      box.addEventListener("change", () => {
+        if (box.checked && !this.may(box)) box.checked = false;
+        this.set(box, box.checked);
+      });
     }
     this.changed();
   }
 
+  set(box, checked) {
+    box.checked = checked;
+    this.kept.set(box.dataset.tick, checked ? "1" : "");
+    this.changed();
+  }
+
   get inWords() { return `«page.ticked|n=this.boxes.filter((b) => b.checked).length|all=this.boxes.length»`; }
-
-  // A private window may keep nothing: then the ticks last as long as the page is open.
-  get(key) { try { return localStorage.getItem(key); } catch { return null; } }
-
-  set(key, value) { try { if (value) localStorage.setItem(key, "1"); else localStorage.removeItem(key); } catch { /* nothing to be done */ } }
 }

@@ -185,7 +185,7 @@ def _cross(panel: Panel, point: Vec3) -> FlatPoint:
 def wrong_words(finding: Finding, units: Units) -> str:
     """Return what is written at a place where something is wrong."""
     if finding.against is None:
-        return f"{finding.code}: {named(finding.check, units)}"
+        return named(finding.check, units)
     against, unit = Name(shown(finding.against, LONGEST), quoted=False), Name(units.unit, quoted=False)
     if finding.distance_mm is None:
         return words(units, "picture.clash", against=against)

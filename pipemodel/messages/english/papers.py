@@ -34,8 +34,8 @@ PAPERS = {
     "mark.past": "{past} past where the bend begins, coming from the side that is held",
     "mark.short": "{past} short of where the bend begins, coming from the side that is held",
     # Verdict, cautions
-    "verdict.pass": "PASS{look}",
-    "verdict.pass, in full": "PASSES every check{look}",
+    "verdict.pass": "PASS: clear as drawn{former}{look}",
+    "verdict.former not measured": "; former not measured",
     "verdict.fail": "FAIL: {n} {n|thing is|things are} wrong{look}",
     "verdict.look": "; {n} {n|thing|things} to look at",
     "caution.offcut": ("Try one bend on an offcut first: springback and the mark differ from former to former."),

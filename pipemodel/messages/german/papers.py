@@ -34,8 +34,8 @@ PAPERS = {
     "mark.past": "{past} hinter dem Bogenanfang, von der gehaltenen Seite her",
     "mark.short": "{past} vor dem Bogenanfang, von der gehaltenen Seite her",
     # Verdict, cautions
-    "verdict.pass": "BESTANDEN{look}",
-    "verdict.pass, in full": "BESTANDEN, alle Prüfungen{look}",
+    "verdict.pass": "BESTANDEN: wie gezeichnet frei{former}{look}",
+    "verdict.former not measured": "; Biegematrize nicht ausgemessen",
     "verdict.fail": "NICHT BESTANDEN: {n} {n|Fehler|Fehler}{look}",
     "verdict.look": "; {n} {n|Punkt|Punkte} zu prüfen",
     "caution.offcut": (

@@ -1,0 +1,121 @@
+// What was read after each pull: a number in each field, a tick where something is looked at. It stays on this device as
+// the ticks do. After every change the pull's step sends out `readings`, with all that was read on its run so far.
+"use strict";
+
+const MM_PER_INCH = 25.4, OTHER = { left: "right", right: "left", same: "opposite", opposite: "same" };
+
+class Readings {
+  // `changed` is called with the step whose readings changed.
+  constructor(changed) { this.changed = changed; }
+
+  load(kept, data, steps) {
+    this.kept = kept;
+    this.inches = data.unit === "in";
+    this.comma = data.language === "de";
+    this.of = new Map();
+    for (const step of steps) {
+      const fields = [...step.querySelectorAll("[data-check]")].map((input) => this.field(input, step, data));
+      this.of.set(step, fields);
+      step.querySelector(".clear")?.addEventListener("click", () => this.clear(step));
+      this.show(step);
+    }
+  }
+
+  field(input, step, data) {
+    const pull = data.pieces[+step.dataset.piece].pulls.find((p) => p.number === +input.dataset.pull);
+    const check = pull.checks.find((c) => c.id === input.dataset.check), item = input.closest(".check");
+    const field = { input, check, pull: pull.number, off: item.querySelector("output"), not: item.querySelector(".not"), key: `${step.dataset.piece}/${data.unit}/${check.id}` };
+    this.put(field, this.kept.get(field.key));
+    const heard = () => { this.kept.set(field.key, this.text(field)); this.tell(step); };
+    input.addEventListener("change", () => { if (input.checked) field.not?.setAttribute("aria-pressed", false); heard(); });
+    field.not?.addEventListener("click", () => { this.put(field, field.not.getAttribute("aria-pressed") === "true" ? "" : "no"); heard(); });
+    return field;
+  }
+
+  // A field as the text that is kept: what was typed, or yes or no.
+  text({ input, not }) {
+    if (!not) return input.value.trim();
+    return input.checked ? "yes" : not.getAttribute("aria-pressed") === "true" ? "no" : "";
+  }
+
+  put({ input, not }, text) {
+    if (!not) { input.value = text; return; }
+    input.checked = text === "yes";
+    not.setAttribute("aria-pressed", text === "no");
+  }
+
+  // What was read, in mm or degrees, or in the word of what is looked at; null where nothing is, NaN where it is no number.
+  value(field) {
+    const text = this.text(field), { unit, value } = field.check;
+    if (!text) return null;
+    if (unit === "look") return text === "yes" ? value : OTHER[value];
+    return numberIn(text) * (unit === "mm" && this.inches ? MM_PER_INCH : 1);
+  }
+
+  open(step) { return this.openOf(step).length; }
+
+  firstOpen(step) { return this.openOf(step)[0].input; }
+
+  openOf(step) { return this.of.get(step).filter((f) => this.value(f) === null || Number.isNaN(this.value(f))); }
+
+  tell(step) {
+    this.show(step);
+    this.changed(step);
+    step.dispatchEvent(new CustomEvent("readings", { bubbles: true, detail: this.detail(step) }));
+  }
+
+  // All that was read on the piece of a step, by the name of the check, and after which pull last.
+  detail(step) {
+    const piece = step.dataset.piece, readings = {};
+    let after = 0;
+    for (const [other, fields] of this.of) for (const field of other.dataset.piece === piece ? fields : []) {
+      const value = this.value(field);
+      if (value === null || Number.isNaN(value)) continue;
+      readings[field.check.id] = value;
+      after = Math.max(after, field.pull);
+    }
+    const { run, pull } = step.querySelector("[data-check]").dataset;
+    return { run, piece: +piece, pull: +pull, after, readings };
+  }
+
+  show(step) {
+    const fields = this.of.get(step);
+    for (const field of fields) {
+      const said = this.said(field);
+      field.off.textContent = said.text;
+      field.off.className = said.wrong ? "fail" : "pass";
+      field.input.setAttribute("aria-invalid", said.wrong);
+    }
+    const clear = step.querySelector(".clear");
+    if (clear) clear.hidden = fields.every((f) => !this.text(f));
+  }
+
+  // What is to be said beside a field: nothing, that it is right, or by how much it is off.
+  said(field) {
+    const value = this.value(field), { unit, value: wanted, shows } = field.check;
+    if (value === null) return { text: "", wrong: false };
+    if (unit === "look") return value === wanted ? { text: "✓", wrong: false } : { text: `«page.off»`, wrong: true };
+    if (Number.isNaN(value)) return { text: `«page.a number»`, wrong: true };
+    const by = this.length(Math.abs(value - wanted), unit), more = value > wanted;
+    if (Math.abs(value - wanted) <= shows) return { text: "✓", wrong: false };
+    return { text: "✕ " + (more ? `«page.more|by=by»` : `«page.less|by=by»`), wrong: true };
+  }
+
+  length(by, unit) {
+    const text = unit === "deg" ? `${by.toFixed(1)}°` : this.inches ? (by / MM_PER_INCH).toFixed(2) : by.toFixed(1).replace(/\.0$/, "");
+    return this.comma ? text.replace(".", ",") : text;
+  }
+
+  clear(step) {
+    for (const field of this.of.get(step)) { this.put(field, ""); this.kept.set(field.key, ""); }
+    this.tell(step);
+    this.of.get(step)[0].input.focus();
+  }
+}
+
+// A number as people type it: "608", "608.5", "608,5", "24 3/8"; NaN where it is none.
+function numberIn(text) {
+  const fraction = /^(?:(\d+)[ -]+)?(\d+)\/(\d+)$/.exec(text);
+  if (fraction) return +fraction[3] ? +(fraction[1] ?? 0) + fraction[2] / fraction[3] : NaN;
+  return /^[+-]?(\d+([.,]\d*)?|[.,]\d+)$/.test(text) ? +text.replace(",", ".") : NaN;
+}
