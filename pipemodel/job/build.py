@@ -157,13 +157,17 @@ class _Runs:
                     names = self.faults.spot.names(("runs",))
                     check_joins(form.ends, name, self.things, self.lost, names, (*path, "ends"), self.faults)
                 clips = self._clips(name, form, tube)
+                stance = form.bender_stands or self.form.bender_stands
                 bender = self._bender(name, form)
+                bender = bender.used(stance) if bender else None
                 if route is not None and sound:
                     route = at_tube_ends(route, ends, (*path, "ends"), self.faults)
                     place = self.faults.key_place(path)
                     insulation = self.form.insulation if form.insulation is None else form.insulation
                     accurate = (form.plan or self.form.plan) == "for accuracy"
-                    runs.append(Run(name, tube, former, route, place, bender, ends, clips, insulation, accurate))
+                    runs.append(
+                        Run(name, tube, former, route, place, bender, ends, clips, insulation, stance, accurate)
+                    )
         return tuple(runs)
 
     def _bender(self, name: str, form: RunForm) -> Bender | None:
