@@ -56,7 +56,7 @@ def full_size_pages(solved: SolvedRun, plan: Plan, page: tuple[float, float], un
     for stretch in planar_stretches(solved):
         yield from tiled(best_template(solved, stretch, window[2:], OVERLAP, units, plan), window, units)
     small = [
-        *angle_cards(solved, window[2], units),
+        *angle_cards(solved, units),
         *wrap_strips(solved, marks_to_draw(solved, plan), window[2] - 8.0, units),
     ]
     title = words(units, "full size.small", run=Name(shown(solved.name, 60), quoted=False))

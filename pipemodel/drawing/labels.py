@@ -2,12 +2,13 @@
 
 from collections.abc import Iterator, Sequence
 from heapq import merge
-from math import cos, pi, sin
+from math import cos, hypot, pi, sin
 from operator import itemgetter
 from typing import NamedTuple
 
+from pipemodel.drawing.clipping import ClipWindow, clip
 from pipemodel.drawing.panel import Panel
-from pipemodel.drawing.placing import Choice, Placer
+from pipemodel.drawing.placing import Choice, Placer, box_of
 from pipemodel.drawing.primitives import WHITE, Align, Circle, FlatPoint, Ink, Line, Role, Text
 
 LEADER_FROM_MM = 5.0
@@ -16,6 +17,10 @@ REACH_MM = 11.5
 """So far a label goes where it may be left out."""
 ANYWHERE_MM = 250.0
 DOT_MM = 0.45
+UNDER = 1.36
+"""From one line of a label to the next, by the height of its first."""
+FROM_WORDS_MM = 0.3
+"""A line to a label ends so far from its words."""
 _REACHES = (2.5, 4.0, 6.0, 8.5, REACH_MM, 15.0, 19.0, 24.0, 30.0, 37.0, 46.0, 57.0, 71.0, 88.0, 110.0, 140.0, 175.0)
 _WAYS = sorted(
     (1.5 * step + 3.2 * turn / around, reach, (turn + 1) // 2 * (2.0 * pi / around) * (1 if turn % 2 else -1))
@@ -27,7 +32,7 @@ _WAYS = sorted(
 
 
 class Label(NamedTuple):
-    """What is written: a line, and a smaller one under it; in a ring, if asked, filled in a role's colour.
+    """What is written: a line, and smaller ones under it; in a ring, if asked, filled in a role's colour.
 
     A ring on `Role.PAPER` is white within. `ink` is given where the words, or the ring's line, have another colour than
     their role's.
@@ -56,11 +61,16 @@ class Label(NamedTuple):
             area = Circle((x, y), self.ring_mm, self.ring, filled=True, ink=ground)
             return area, Circle((x, y), self.ring_mm, Role.ROOM, ink=self.ink), words
         align: Align = "left" if dx > 0.3 else "right" if dx < -0.3 else "centre"
-        more = 1.36 * self.height if self.under and self.text else 0.0
-        y += (1.0 + dy) / 2.0 * more - self.height / 2.0
+        small, step = 0.86 * self.height, UNDER * self.height
+        lines = self.under.split("\n") if self.under else []
+        if not self.text:
+            y += step  # the first of them takes its place
+        y += (1.0 + dy) / 2.0 * step * (len(lines) - (not self.text)) - self.height / 2.0
         first = Text(self.text, (x, y), self.height, align, role=self.role, bold=self.bold, ink=self.ink)
-        second = Text(self.under, (x, y - more), 0.86 * self.height, align, role=self.role, ink=self.ink)
-        return tuple(words for words in (first, second) if words.text)
+        more = (
+            Text(line, (x, y - step * n), small, align, role=self.role, ink=self.ink) for n, line in enumerate(lines, 1)
+        )
+        return tuple(words for words in (first, *more) if words.text)
 
 
 class LabelSpot(NamedTuple):
@@ -108,7 +118,23 @@ def _places(label: Label, spot: LabelSpot, reach: float, leader_from: float) -> 
         drawn = label.drawn(at, (dx, dy))
         if far > leader_from:
             # Up to the near edge of the words, below whose baseline letters reach as well, or under the edge of a ring.
-            short = 0.8 if label.ring is not None else 0.4 + label.height * max(0.75 * dy, -0.5 * dy)
+            short = 0.8 if label.ring is not None else 0.4
             ends = ((x + dx * half, y + dy * half), (at[0] - dx * short, at[1] - dy * short))
+            if label.ring is None:
+                ends = (ends[0], short_of(ends, [item for item in drawn if isinstance(item, Text)]))
             drawn = (*drawn, Line(ends, Role.PAPER, ink=label.ink if leader_from == 0.0 else None))
         yield by_itself, drawn
+
+
+def short_of(ends: tuple[FlatPoint, FlatPoint], words: Sequence[Text]) -> FlatPoint:
+    """Return where a line must end that comes to some words, so as to touch none of their lines."""
+    (x, y), (u, v) = ends
+    share = 1.0
+    for item in words:
+        corners = box_of(item, FROM_WORDS_MM)
+        box = ClipWindow(corners[0][0], corners[0][1], corners[2][0], corners[2][1])
+        cut = clip((x, y), (u, v), box)
+        if cut is not None:
+            whole = hypot(u - x, v - y) or 1.0
+            share = min(share, hypot(cut[0][0] - x, cut[0][1] - y) / whole)
+    return (x + (u - x) * share, y + (v - y) * share)

@@ -27,6 +27,9 @@ class Role(Enum):
     TUBE = "tube"
     TUBE_NEW = "tube-new"
     FORMER = "former"
+    GUIDE = "guide"
+    LEVER = "lever"
+    INSIDE = "inside"
 
 
 Ink: TypeAlias = tuple[float, float, float]
@@ -57,6 +60,9 @@ PENS: dict[Role, Pen] = {
     Role.TUBE: Pen(0.25, (), (0.95, 0.84, 0.74)),
     Role.TUBE_NEW: Pen(0.25, (), (0.83, 0.55, 0.33)),
     Role.FORMER: Pen(0.25, (), (0.86, 0.88, 0.9)),
+    Role.GUIDE: Pen(0.35, (), (0.2, 0.36, 0.28)),
+    Role.LEVER: Pen(0.35, (), (0.36, 0.28, 0.16)),
+    Role.INSIDE: Pen(0.5, (2.2, 0.9), (0.1, 0.42, 0.2)),
 }
 
 Align: TypeAlias = Literal["left", "centre", "right"]

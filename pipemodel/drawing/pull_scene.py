@@ -1,36 +1,51 @@
 """What is to be drawn of a piece in the bender: its lengths of tube, its ends, and what is written beside them."""
 
-from dataclasses import dataclass
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from itertools import pairwise
 from math import ceil, hypot
 
 from pipemodel.bending.schedule import SolvedRun
+from pipemodel.drawing.pull_view import TubePlace
 from pipemodel.geometry.centreline import Arc, LinePiece, Straight
-from pipemodel.geometry.vectors import Vec3, scale
+from pipemodel.geometry.vectors import Vec3, along, distance, scale, sub
 from pipemodel.messages.say import words
 from pipemodel.messages.units import Units
 from pipemodel.messages.values import Name, Word
 from pipemodel.pulls.bender_frame import Side
 from pipemodel.pulls.cards import Card
+from pipemodel.pulls.stance import Stance
 
 TAIL_MM = 170.0
 """Longer tails are broken off here."""
 LEAST_MISSING_MM, BREAK_MM = 1.0, 20.0
 """A leg drawn shorter by less is drawn whole; the gap in one that is broken."""
+WAYS: dict[Stance, tuple[str, str]] = {"flat": ("up", "down"), "upright": ("in front", "behind")}
+"""How it is said that an end lies out of the plane of the pull."""
 STEP_MM = 18.0
 """Tube is drawn in lengths of about this, the far ones first."""
+STRAIGHT_POINTS = 3
+"""A length of a straight has no more places on its axis."""
 
 
 @dataclass(frozen=True)
 class SceneStretch:
-    """A short length of tube to draw: its axis, and whether it is the bend just made, or the very end."""
+    """A short length of tube to draw: its axis, and whether it is of the bend just made.
+
+    `along` is how far along what is drawn it begins, from where the pull begins, below zero on the side that is `held`;
+    `straight` is a number that all lengths of one straight share, None in a bend.
+    """
 
     points: tuple[Vec3, ...]
     new: bool = False
+    along: float = 0.0
+    straight: int | None = None
+    held: bool = False
 
 
 @dataclass(frozen=True)
 class Note:
-    """A bend's number or an end's name, and under it what is missing: where on the axis, and which way is out.
+    """A bend's number or an end's name, and under it how long what is broken off is: where on the axis, which way out.
 
     `bend` tells that it is a bend's number, `new` that this bend was just made.
     """
@@ -51,6 +66,22 @@ class Scene:
     notes: tuple[Note, ...]
     ends: tuple[tuple[Vec3, Vec3, bool], ...]
     """Each end of what is drawn: where, which way it faces, and whether the tube is broken off there."""
+
+    def places(self, step: float) -> list[TubePlace]:
+        """Return places on the axis of what is drawn, no further than `step` mm from one to the next."""
+        out = []
+        for stretch in self.stretches:
+            at = stretch.along
+            way = -1.0 if stretch.held else 1.0
+            for a, b in pairwise(stretch.points[:-1]):
+                long = distance(a, b)
+                parts = ceil(long / step)
+                out += [
+                    TubePlace(at + way * long * k / parts, _between(a, b, k / parts), stretch.straight)
+                    for k in range(parts)
+                ]
+                at += way * long
+        return out
 
 
 @dataclass(frozen=True)
@@ -75,6 +106,7 @@ def scene_of(solved: SolvedRun, card: Card, sides: tuple[Drawn, Drawn], new: int
         if free and new is not None:
             numbers.insert(0, new)
         *inner, last = zip(side.true.pieces, side.shown.pieces, strict=True)
+        begin = len(stretches)
         for place, (true, shown) in enumerate(inner):
             if isinstance(shown, Arc):
                 fresh = bool(free) and new is not None and place == 0
@@ -90,15 +122,31 @@ def scene_of(solved: SolvedRun, card: Card, sides: tuple[Drawn, Drawn], new: int
         broken = tail.length > TAIL_MM * 1.25
         tail = Straight(tail.start, tail.direction, TAIL_MM) if broken else tail
         stretches += _stretches(tail, False)
+        stretches[begin:] = _placed(stretches[begin:], 1 if free else -1)
         end = Word(("finish" if towards_start else "start") if free else ("start" if towards_start else "finish"))
         name, height = words(units, "word", word=end), true_tail.finish[2]
         if abs(height) >= 1.0:
-            off, way = _figure(abs(height), units), Word("up" if height > 0.0 else "down")
+            off, way = _figure(abs(height), units), Word(WAYS[card.stance][height < 0.0])
             name = words(units, "pull drawing.end", end=end, off=off, way=way)
-        more = _missing(true_tail.length - TAIL_MM, units) if broken else ""
-        notes.append(Note(name, tail.finish, tail.direction, more))
+        under = ""
+        if broken:
+            # Before the pull the free tube goes on straight from the bend to be: it is no leg yet.
+            whole = "pull drawing.to the end" if free and new is None and not inner else "pull drawing.tail"
+            under = "\n".join((_long(whole, true_tail.length, units), words(units, "pull drawing.shorter")))
+        notes.append(Note(name, tail.finish, tail.direction, under))
         ends.append((tail.finish, tail.direction, broken))
     return Scene(tuple(stretches), tuple(notes), tuple(ends))
+
+
+def _placed(side: Sequence[SceneStretch], way: int) -> Iterator[SceneStretch]:
+    """Yield the lengths of a side with how far along they are, and with a number of its own for each straight."""
+    at, straight, last = 0.0, way, False
+    for one in side:
+        bent = len(one.points) > STRAIGHT_POINTS
+        straight += way * (last and not bent)
+        yield replace(one, along=way * at, straight=None if bent else straight, held=way < 0)
+        at += sum(distance(a, b) for a, b in pairwise(one.points[:-1]))
+        last = bent
 
 
 def _leg(
@@ -116,17 +164,22 @@ def _leg(
     near = Straight(shown.start, shown.direction, half)
     far = Straight(shown.point_at(half + BREAK_MM), shown.direction, half)
     ends += [(near.finish, near.direction, True), (far.start, scale(far.direction, -1.0), True)]
-    notes.append(Note("", shown.point_at(shown.length / 2.0), shown.direction, _missing(missing, units)))
+    long, shorter = _long("pull drawing.leg", true.length, units), words(units, "pull drawing.shorter")
+    notes.append(Note("", shown.point_at(shown.length / 2.0), shown.direction, f"{long}\n{shorter}"))
     return [*_stretches(near, False), *_stretches(far, False)]
 
 
-def _missing(mm: float, units: Units) -> str:
-    return words(units, "pull drawing.missing", length=_figure(mm, units))
+def _long(of: str, mm: float, units: Units) -> str:
+    return words(units, of, length=_figure(mm, units))
 
 
 def _figure(mm: float, units: Units) -> Name:
     """A length without the decimal beside: there is little room."""
     return Name(units.short(mm), quoted=False)
+
+
+def _between(a: Vec3, b: Vec3, share: float) -> Vec3:
+    return along(a, sub(b, a), share)
 
 
 def _towards(a: Vec3, b: Vec3) -> Vec3:

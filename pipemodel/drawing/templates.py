@@ -3,8 +3,9 @@
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import partial
-from math import ceil, cos, inf, radians, sin, tan
+from math import ceil, inf
 
+from pipemodel.bending.angle_card import CARD_LEG_MM, EDGE_MM, FOOT_MM, card_corners, has_card, paper_of
 from pipemodel.bending.schedule import SolvedRun
 from pipemodel.drawing.clipping import ClipWindow
 from pipemodel.drawing.labels import ANYWHERE_MM, LEADER_FROM_MM, Label, LabelSpot, placed
@@ -35,9 +36,6 @@ ACROSS_MM = 5.0
 LOOK_EVERY_MM = 15.0
 CLOSER_LOOKS = 40
 """Ways of laying a template that are drawn, to count their pages."""
-CARD_LEG_MM = 60.0
-THROAT_MM = 3.0
-"""How far a card's corner stays clear of the bend's inside."""
 
 
 @dataclass(frozen=True)
@@ -267,29 +265,25 @@ class _Plane:
         return piece.point_at(s), cross(self.normal, piece.direction_at(s))
 
 
-def angle_cards(solved: SolvedRun, most: float, units: Units = MM) -> Iterator[Sheet]:
-    """Draw a card for each angle of a run; those that would be wider than `most` mm are left out."""
-    for angle in sorted({rounded_deg(bend.angle_deg) for bend in solved.table.bends}):
-        if angle < 180.0:
-            card = angle_card(solved, angle, units=units)
-            if max(card.width, card.height) <= most:
-                yield card
+def angle_cards(solved: SolvedRun, units: Units = MM) -> Iterator[Sheet]:
+    """Draw a card for each angle of a run that has one."""
+    outside = solved.tube.outside_mm
+    with_card = [bend for bend in solved.table.bends if has_card(bend.angle_deg, bend.radius_mm, outside)]
+    for angle in sorted({rounded_deg(bend.angle_deg) for bend in with_card}):
+        yield angle_card(solved, angle, units=units)
 
 
 def angle_card(solved: SolvedRun, angle_deg: float, leg: float = CARD_LEG_MM, units: Units = MM) -> Sheet:
-    """Draw a card to cut out and lay inside a bend: its two long edges meet at the angle the legs should have.
-
-    The corner is cut off where the bend's inside would touch it, so that only the legs are judged.
-    """
-    inside = radians(180.0 - angle_deg)
-    radius = solved.largest_radius_mm(angle_deg) - solved.tube.outside_mm / 2.0
-    throat = max(radius, 0.0) * tan(radians(angle_deg) / 2.0) + THROAT_MM
-    far = throat + leg
-    corners = [(throat, 0.0), (far, 0.0), (far * cos(inside), far * sin(inside))]
-    corners.append((throat * cos(inside), throat * sin(inside)))
-    left, low = min(x for x, _ in corners) - 6.0, -9.0
+    """Draw a card to cut out and lay inside a bend: its two long edges meet at the angle the legs should have."""
+    outside = solved.tube.outside_mm
+    alike = [b.radius_mm for b in solved.table.bends if rounded_deg(b.angle_deg) == rounded_deg(angle_deg)]
+    # For the widest of those that have a card: it lies clear of the inside of all the others.
+    radius = max((r for r in alike if has_card(angle_deg, r, outside)), default=solved.largest_radius_mm(angle_deg))
+    corners = card_corners(angle_deg, radius, outside, leg)
+    left, low = min(x for x, _ in corners) - EDGE_MM, -FOOT_MM
     title = words(units, "template.card", angle=Angle(angle_deg))
-    sheet = Sheet(max(far - left + 6.0, 90.0), max(y for _, y in corners) - low + 4.0, title)
+    wide, high = paper_of(corners)
+    sheet = Sheet(max(wide, 90.0), high, title)
     placed = [(x - left, y - low) for x, y in corners]
     sheet.line(placed, Role.OUTLINE, closed=True)
     middle = (sum(x for x, _ in placed) / 4.0, sum(y for _, y in placed) / 4.0)

@@ -175,14 +175,16 @@ class _Runs:
             names = self.faults.spot.names(("runs",))
             check_joins(form.ends, name, self.things, self.lost, names, (*path, "ends"), self.faults)
         clips = self._clips(name, form, tube)
+        stance = form.bender_stands or self.form.bender_stands
         bender = self._bender(name, form)
+        bender = bender.used(stance) if bender else None
         if route is None or not sound:
             return None
         place = self.faults.key_place(path)
         insulation = self.form.insulation if form.insulation is None else form.insulation
         accurate = (form.plan or self.form.plan) == "for accuracy"
         warms = self._temperatures(form)
-        drawn = Run(name, tube, former, route, place, bender, ends, clips, insulation, warms, accurate)
+        drawn = Run(name, tube, former, route, place, bender, ends, clips, insulation, warms, stance, accurate)
         return replace(drawn, route=at_tube_ends(route, ends, (*path, "ends"), self.faults)), drawn
 
     def _bender(self, name: str, form: RunForm) -> Bender | None:

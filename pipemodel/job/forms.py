@@ -26,6 +26,7 @@ from pipemodel.job.quantities import (
 )
 from pipemodel.job.room_file_forms import Room, RoomForm
 from pipemodel.job.temperature_forms import TemperatureForm
+from pipemodel.trade.benders import Stance
 from pipemodel.trade.model import GREATEST_PULL_DEG, FormerFigure
 
 
@@ -257,6 +258,11 @@ class RunForm(Form):
     tube: TubeChoice | None = Field(default=None, description="This run's own tube")
     former: FormerChoice | None = Field(default=None, description="This run's own former")
     bender: BenderChoice | None = Field(default=None, description="The bender this run is pulled in")
+    bender_stands: Stance | None = Field(
+        default=None,
+        alias="bender stands",
+        description="How it stands while this run is pulled, if not as the job says",
+    )
     ends: EndsForm | None = Field(default=None, description="What its ends go into; plain if left out")
     plan: PlanChoice | None = Field(default=None, description=f"This run's own plan: {_PLAN}")
     trim: NonNegativeLength = Field(default=0.0, description="Left on at the finish, to be cut off after bending")
@@ -294,6 +300,11 @@ class JobForm(Form):
     )
     bender: BenderChoice | None = Field(
         default=None, description="The bender of all runs that name no other; left out, only the former's limits count"
+    )
+    bender_stands: Stance = Field(
+        default="flat",
+        alias="bender stands",
+        description="How the bender stands when it is used: flat on a bench, or upright in front of whoever pulls",
     )
     clearance: NonNegativeLength = Field(default=0.0, description="Asked for between the tubes and everything else")
     clips: ClipsForm | None = Field(default=None, description="How the runs are clipped, and to what")

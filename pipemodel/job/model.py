@@ -11,7 +11,7 @@ from pipemodel.geometry.shapes import Shape
 from pipemodel.geometry.vectors import Vec3
 from pipemodel.job.jig import JigSettings
 from pipemodel.messages.values import Message
-from pipemodel.trade.benders import Bender
+from pipemodel.trade.benders import Bender, Stance
 from pipemodel.trade.clips import ClipRule
 from pipemodel.trade.fittings import PLAIN_ENDS, Ends
 from pipemodel.trade.model import Former, Tube
@@ -101,6 +101,8 @@ class Run:
     """Thickness of the insulation that goes round it; clearances are kept outside it."""
     temperatures: Temperatures | None = None
     """Between which temperatures it grows and shrinks, None when nobody asks."""
+    stance: Stance = "flat"
+    """How the bender stands when the run is pulled: flat on a bench, or upright in front of whoever pulls."""
     for_accuracy: bool = False
     """Whether its plan of pulls is to be the one by which the finish lands best, and not the one that is least work."""
 

@@ -16,6 +16,7 @@ from pipemodel.pulls.bench_measures import on_the_bench
 from pipemodel.pulls.measures import Candidate, Measure, MeasureKind, with_tape_and_card
 from pipemodel.pulls.mistakes import Mistake, Unit, mistakes_at
 from pipemodel.pulls.plan import Pull
+from pipemodel.pulls.stance import Stance
 
 FEWEST, MOST = 2, 4
 """Measures and looks on a card."""
@@ -66,17 +67,18 @@ class Choice:
     power: tuple[Power, ...]
 
 
-def choose_checks(pull: Pull, right: PartBent, marks: Sequence[float]) -> Choice:
+def choose_checks(pull: Pull, right: PartBent, marks: Sequence[float], stance: Stance = "flat") -> Choice:
     """Choose the checks of one pull.
 
     Args:
         pull: the pull.
         right: the piece after it as it should be.
         marks: marks of neighbouring bends not made yet, mm from the start end.
+        stance: how the bender stands.
     """
     index = next(i for i, bend in enumerate(right.bends) if bend.number == pull.bend)
     candidates = [*with_tape_and_card(right, index), *on_the_bench(right, index)]
-    all_mistakes = list(mistakes_at(pull, right, marks))
+    all_mistakes = list(mistakes_at(pull, right, marks, stance))
     mistakes = [one for one in all_mistakes if one.piece is not None]
     moves = [[_moves(candidate, one) for one in mistakes] for candidate in candidates]
     clear = [[by / c.measure.shows_from for by in row] for c, row in zip(candidates, moves, strict=True)]

@@ -11,6 +11,7 @@ from enum import StrEnum
 from math import degrees, hypot
 from typing import Literal, NamedTuple, TypeAlias
 
+from pipemodel.bending.angle_card import CARD_LEG_MM, has_card
 from pipemodel.bending.part_bent import PartBent
 from pipemodel.geometry.centreline import Straight
 from pipemodel.geometry.vectors import Vec3, cross, distance, dot, length, scale, sub
@@ -26,9 +27,8 @@ TAPE_MM = 1.5
 """How well one person reads a tape or a height over the bench."""
 CARD_DEG = 0.7
 """How well an angle is judged with the card of the pack."""
-CARD_GAP_MM, CARD_LEG_MM = 0.3, 60.0
-"""A gap under a card's edge is seen from this on; the edge is that long."""
-WIDEST_CARD_DEG = 150.0
+CARD_GAP_MM = 0.3
+"""A gap under a card's edge is seen from this on."""
 REACH_MM = 1000.0
 """One person reads nothing that is further across, and lays no straight-edge further out."""
 LONGEST_PIECE_MM = 1000.0
@@ -135,7 +135,7 @@ def _across(piece: PartBent) -> float:
 def _angle(piece: PartBent, index: int) -> Iterator[Candidate]:
     bend = piece.bends[index]
     edge = min(CARD_LEG_MM, *(leg.length for leg in piece.legs[index : index + 2]))
-    if bend.angle_deg <= WIDEST_CARD_DEG and edge > 0.0:
+    if edge > 0.0 and has_card(bend.angle_deg, bend.radius_mm, piece.outside_mm):
         within = max(CARD_DEG, degrees(CARD_GAP_MM / edge))
         how = message("measure.by card", bend=Count(bend.number), angle=Angle(bend.angle_deg))
         yield Candidate(

@@ -10,8 +10,10 @@ from typing import Literal, NamedTuple, TypeAlias
 
 from pipemodel.bending.part_bent import PartBent
 from pipemodel.messages.values import Message, message
+from pipemodel.pulls.card_mark import has_rim
 from pipemodel.pulls.piece import within_half_turn
 from pipemodel.pulls.plan import Pull
+from pipemodel.pulls.stance import Stance
 
 Unit: TypeAlias = Literal["mm", "deg", ""]
 
@@ -61,17 +63,20 @@ class _Hand:
         return self.right.with_bend(self.index, start, angle, rolled_deg)
 
 
-def mistakes_at(pull: Pull, right: PartBent, marks: Sequence[float]) -> Iterator[Mistake]:
+def mistakes_at(pull: Pull, right: PartBent, marks: Sequence[float], stance: Stance = "flat") -> Iterator[Mistake]:
     """Yield each mistake that may be made at a pull and that makes another piece, or that cannot be seen.
 
     Args:
         pull: the pull.
         right: the piece after it as it should be.
         marks: marks of neighbouring bends not made yet, which may be taken for this one's; mm from the start end.
+        stance: how the bender stands.
     """
     index = next(i for i, bend in enumerate(right.bends) if bend.number == pull.bend)
     hand, angle = _Hand(pull, right, index), right.bends[index].angle_deg
     yield from _of_the_roll(hand)
+    if has_rim(pull.former):
+        yield Mistake("no guide", 0.0, "", None, message("unseen.by eye"))
     for out in (ANGLE_DEG, -ANGLE_DEG):
         yield Mistake("angle", out, "deg", hand.done(angle_deg=angle + out) if angle + out > 0.0 else None)
     spring = pull.former.springback
@@ -87,7 +92,9 @@ def mistakes_at(pull: Pull, right: PartBent, marks: Sequence[float]) -> Iterator
     if abs(shift) > 0.05:
         shift = shift if pull.held == "start" else -shift
         yield Mistake("wrong end", shift, "mm", hand.done(turned=True))
-        if len(right.bends) > 1 and abs(by_words := within_half_turn(2.0 * pull.roll_deg + 180.0)) > NO_ROLL_DEG:
+        # Turned about an upright axis, what was the inside faces away on a bench; upright it goes on facing down.
+        over = 180.0 if stance == "flat" else 0.0
+        if len(right.bends) > 1 and abs(by_words := within_half_turn(2.0 * pull.roll_deg + over)) > NO_ROLL_DEG:
             yield Mistake("wrong end", by_words, "deg", hand.done(turned=True, rolled_deg=by_words))
 
 

@@ -14,7 +14,7 @@ def identity(schedule: Schedule) -> str:
     digest = hashlib.sha256()
     for solved in schedule.runs:
         # Former and bender decide the order of pulls, and how far each goes.
-        tools = [*map(repr, solved.own_formers or (solved.former,)), repr(solved.run.bender)]
+        tools = [*map(repr, solved.own_formers or (solved.former,)), repr(solved.run.bender), solved.run.stance]
         stated = [solved.name, solved.table.start, solved.table.bends, solved.cut_length_mm, *tools]
         digest.update(json.dumps(stated).encode())
     return f"{shown(schedule.job.name, LONGEST_NAME)} {digest.hexdigest()[:8]}"

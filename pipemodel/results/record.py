@@ -106,6 +106,7 @@ def run_record(piece: Piece, clips: ClipPlan | None) -> Record:
         "bends": [_bend(bend) for bend in solved.bends],
         "plan": {
             "possible": plan.possible,
+            "bender_stands": solved.run.stance,
             "why_not": _english(plan.why_not),
             "ways_out": [way_record(way) for way in piece.ways_out],
             "pulls": [{**_pull(card.pull), "card": _card(card), **checks_record(card)} for card in piece.cards],
@@ -205,6 +206,7 @@ def _card(card: Card) -> Record:
             {"kind": m.kind.value, "mm": _number(m.value), "words": str(m.how)} for m in card.measures if m.unit == "mm"
         ],
         "to_check": _english(card.to_check),
+        "not_shown": _english(card.not_shown),
     }
 
 

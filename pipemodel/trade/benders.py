@@ -9,15 +9,17 @@ benders, where `like` starts from another one and changes what is written, part 
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from difflib import get_close_matches
 from functools import cache
-from typing import TypeAlias
+from typing import Literal, TypeAlias
 
 from pipemodel.geometry.shapes import Box, Cylinder, HalfSpace
 from pipemodel.geometry.vectors import UP, Vec3, distance
 
 PartShape: TypeAlias = Box | Cylinder | HalfSpace
+Stance: TypeAlias = Literal["flat", "upright"]
+"""How a bender stands when it is used: its plane flat on a bench, or upright in front of whoever pulls."""
 
 _GROUPS = ("body", "lever", "guide", "room")
 _PLAIN_KEYS = ("like", "radius", "source", *_GROUPS)
@@ -49,6 +51,19 @@ class Bender:
     room: tuple[BenderPart, ...] = ()
     generic: bool = False
     source: str = ""
+
+    def used(self, stance: Stance) -> "Bender":
+        """Return it as it stands when it is used; upright, what is written as `below` lies below the tube, along y.
+
+        All other parts are written in the bender's own frame and stay as they are.
+        """
+        if stance == "flat":
+            return self
+        return replace(self, room=tuple(replace(part, shape=_stood_up(part.shape)) for part in self.room))
+
+
+def _stood_up(shape: PartShape) -> PartShape:
+    return HalfSpace((0.0, shape.point[2], 0.0), (0.0, 1.0, 0.0)) if isinstance(shape, HalfSpace) else shape
 
 
 class BenderError(ValueError):

@@ -5,11 +5,13 @@ from math import cos, hypot, pi, radians, sin, tan
 import gallery
 import numpy as np
 import pytest
+from made_runs import made_run
 from pdf_lines import pages_of
 from scipy.optimize import least_squares
 from scipy.spatial.transform import Rotation
 
 from pipemodel import story
+from pipemodel.bending.part_bent import part_bent
 from pipemodel.bending.schedule import solve
 from pipemodel.documents.full_size import OVERLAP, full_size_pages
 from pipemodel.documents.pack.document import pack_pdf
@@ -23,6 +25,7 @@ from pipemodel.drawing.templates import (
 from pipemodel.drawing.tiles import tiles
 from pipemodel.drawing.wrap import wrap_marks, wrap_strips
 from pipemodel.messages.units import INCHES
+from pipemodel.pulls.measures import MeasureKind, with_tape_and_card
 from pipemodel.results.paper_options import PAPERS, PaperOptions
 from pipemodel.wording.rounding import marks_to_draw
 
@@ -168,7 +171,21 @@ def corner_of(a, b, d, c):
 def test_cards_too_large_for_the_paper_are_left_out():
     job = gallery.two_runs()
     solved = solve(job).runs[1]  # one bend of 180, which no card can lie in
-    assert list(angle_cards(solved, 180.0)) == []
+    assert list(angle_cards(solved)) == []
+
+
+@pytest.mark.parametrize("radius", [30.0, 55.0, 114.0, 300.0])
+@pytest.mark.parametrize("angle", [0.5, 15.0, 90.0, 120.0, 140.0, 149.9, 150.0, 150.1, 160.0, 180.0])
+def test_a_check_asks_for_an_angle_card_where_the_pack_has_one_and_only_there(radius, angle):
+    """The pack's pages of both papers hold what `angle_cards` draws, whole; a check by card is offered for the rest."""
+    run = made_run([300, 300], [angle], radius_mm=radius)
+    drawn = list(angle_cards(run))
+    offered = [one.measure.kind for one in with_tape_and_card(part_bent(run, {1}), 0)]
+    assert (MeasureKind.ANGLE in offered) == (len(drawn) == 1)
+    for page in PAPERS.values():
+        for sheet in drawn:
+            assert sheet.width <= page[0] - 24.0
+            assert sheet.height <= page[1] - 40.0
 
 
 class BentTube:

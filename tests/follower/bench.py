@@ -50,11 +50,13 @@ class Made:
 class Bench:
     """One tube of a length at the bench; `held` is the end to the left, None before the tube was laid in.
 
-    `former` is what is in the bender.
+    `former` is what is in the bender, which stands `flat` on the bench or `upright` in front of the fitter: the
+    pull then goes towards them or down, the inside of what is bent facing that way.
     """
 
-    def __init__(self, length, former):
+    def __init__(self, length, former, stands="flat"):
         self.length, self.former = length, former
+        self.pulled_to = TOWARDS_YOU if stands == "flat" else -UP
         self.stands = np.eye(3)
         self.held = None
         self.made = []
@@ -96,7 +98,7 @@ class Bench:
         angle = self.former.springs_back_to(to)
         arc = self.former.radius * radians(angle)
         start = mark - self.former.mark if self.held == "start" else mark + self.former.mark - arc
-        bend = Made(start, start + arc, angle, self.facing(TOWARDS_YOU), self.former.radius)
+        bend = Made(start, start + arc, angle, self.facing(self.pulled_to), self.former.radius)
         if start < -TOUCH_MM or bend.finish > self.length + TOUCH_MM:
             raise WrongStepError(f"a bend from {start:.1f} to {bend.finish:.1f} is not on a tube of {self.length:.1f}")
         for other in self.made:

@@ -25,8 +25,8 @@ LINE = re.compile(
 LAY = re.compile(
     r"(turn the tube end for end: )?(start|finish) end to your left, in the stop; (\w+) end to your right", re.I
 )
-FIRST = re.compile(r"any side up; the inside of bend (\d+) will face you: draw a line along it", re.I)
-SAME = re.compile(r"the same side up as before: the inside line of bend (\d+) faces (you|away from you)", re.I)
+FIRST = re.compile(r"any side up; the inside of bend (\d+) will face (you|down): draw a line along it", re.I)
+SAME = re.compile(r"the same side up as before: the inside line of bend (\d+) faces (you|away from you|down)", re.I)
 ROLL = re.compile(
     r"roll the tube (half a turn|a quarter turn|an eighth of a turn|three eighths of a turn|[\d.]+°)"
     r"(?:, its top (away from you|towards you))?"
@@ -38,7 +38,12 @@ STANDS = re.compile(
     r"|lies level, pointing (left|right|towards you|away from you)"
     r"|points (left|right|towards you|away from you), ([\d.]+)° (above|below) level)"
 )
-PULL = re.compile(r"pull towards you to ([\d.]+)° and let go(?:; it springs back to ([\d.]+)°)?", re.I)
+BRING = re.compile(
+    rf"slide the tube until the mark stands (?:at|{L} (past|short of)) the rim's start"
+    r"(, where a square against the rim meets the tube)?",
+    re.I,
+)
+PULL = re.compile(r"pull (?:towards you|down) to ([\d.]+)° and let go(?:; it springs back to ([\d.]+)°)?", re.I)
 PUT_IN = re.compile(rf"(change the former: )?put in the ([^;]+?)(?:, radius {L})?\.?(?:;|$)", re.I)
 TURNS = {"half a turn": 180, "a quarter turn": 90, "an eighth of a turn": 45, "three eighths of a turn": 135}
 WAYS = {
@@ -58,10 +63,11 @@ NEAR_DEG = 0.7
 """A card says "level", "plumb" or a tenth of a degree; marks and pulls are rounded on the way to it."""
 
 
-def do_cards(cards, cut, formers, outside):
+def do_cards(cards, cut, formers, outside, stands="flat"):
     """Do the cards of a run one after the other, and measure after each.
 
-    `formers` are those of the run, by name: the cards say which goes in where there are several.
+    `formers` are those of the run, by name: the cards say which goes in where there are several. The bender `stands`
+    flat on a bench or upright.
 
     Returns:
         The piece, and how many claims were held against the bench.
@@ -69,7 +75,7 @@ def do_cards(cards, cut, formers, outside):
     Raises:
         WrongStepError: when a card says what is not so.
     """
-    bench = Bench(cut, *formers.values() if len(formers) == 1 else (None,))
+    bench = Bench(cut, *formers.values() if len(formers) == 1 else (None,), stands)
     worker = Worker(bench, outside, formers)
     for number, card in enumerate(cards, 1):
         if card[0] != number:
@@ -83,6 +89,7 @@ class Worker:
     """Does what one card after the other says; knows the bends made so far by their numbers."""
 
     def __init__(self, bench, outside, formers):
+        """`bench` has the tube on it, and the bender as it stands."""
         self.bench, self.outside, self.formers = bench, outside, formers
         self.made, self.last, self.claims = {}, None, 0
 
@@ -93,11 +100,14 @@ class Worker:
         mark = length_of(text)
         at = self._lay(text, mark)
         self._roll(text, bend)
-        inside = self.bench.facing((0, -1, 0))
+        inside = self.bench.facing(self.bench.pulled_to)
+        self._bring(text)
         self._check_line(text, bend, inside)
-        self._check_back(text, mark)
+        self._check_back(text, mark, self._begins(mark, at))
         self._check_stand(text, at)
-        self._pull(bend, mark, *PULL.search(text).groups(), at)
+        pull = PULL.search(text)
+        self._claim(("down to" in pull[0].lower()) == (self.bench.pulled_to[2] < 0), "which way it is pulled")
+        self._pull(bend, mark, *pull.groups(), at)
         self.last = bend
 
     def _pull(self, bend, mark, to, left, at):
@@ -130,7 +140,9 @@ class Worker:
 
     def _roll(self, text, bend):
         if self.last is None:
-            self._claim(int(FIRST.search(text)[1]) == bend, "the first line is drawn for the bend")
+            first = FIRST.search(text)
+            self._claim(int(first[1]) == bend, "the first line is drawn for the bend")
+            self._claim(np.dot(WAYS[first[2]], self.bench.pulled_to) == 1, "the inside faces where the pull goes")
             return
         same = SAME.search(text)
         if same:
@@ -143,6 +155,17 @@ class Worker:
         self.bench.roll_top(degrees, top == "away from you")
         if line:
             self._faces(int(line), way)
+
+    def _bring(self, text):
+        """What the mark is brought to: the former's own figure, whichever end is held."""
+        found = BRING.search(text)
+        if found is None:
+            raise WrongStepError(f"what the mark is brought to is not given: {text}")
+        size, unit, side, _ = found.groups()
+        read = length(size, unit) if size else None
+        past = read.mm * (1 if side.lower() == "past" else -1) if read else 0.0
+        give = read.give if read else 0.05
+        self._claim(abs(past - self.bench.former.mark) <= give + 0.01, f"the mark goes {self.bench.former.mark} past")
 
     def _faces(self, bend, way):
         now = self.bench.stands @ self.made[bend].inside
@@ -167,28 +190,32 @@ class Worker:
             give = (0.05 if unit == "mm" else read.give) + np.pi * self.outside * 0.05 / 360 + 1e-6
             self._claim(abs(read.mm - wide) <= give, f"{stated} is {wide:.2f} round the tube, not {read.mm}")
 
-    def _check_back(self, text, mark):
+    def _begins(self, mark, held):
+        """Where the bend begins on the straight tube: short of the mark by the former's own figure."""
+        return mark - self.bench.former.mark * (1 if held == "start" else -1)
+
+    def _check_back(self, text, mark, begins):
         found = FROM_BACK.search(text)
-        wanted = self._nearest_back(mark)
+        wanted = self._nearest_back(mark, begins)
         if wanted is not None:
             self._claim(found and int(found[3]) == wanted, f"the mark is to be checked from the back of bend {wanted}")
         if not found:
             return
         read = length(found[1], found[2])
         near = self.made[int(found[3])]
-        along = mark - near.finish if near.start < mark else near.start - mark
+        along = mark - near.finish if near.start < begins else near.start - mark
         is_so = along + self._back(near.angle, near.radius)
         self._claim(abs(read.mm - is_so) < 1.0, f"from the back of bend {found[3]} it is {is_so:.1f}, not {read.mm}")
         self._claim(
             bool(found[4]) == (near.angle < 89.5), f"bend {found[3]} of {near.angle:.1f} has a back to lay a square on"
         )
 
-    def _nearest_back(self, mark):
+    def _nearest_back(self, mark, begins):
         """Return the bend whose back a mark is checked from: the nearest on the held side, or else on the other.
 
         None where there is none, or where rounding decides whether the mark lies on a bend.
         """
-        low = [n for n in self.made if self.made[n].start < mark]
+        low = [n for n in self.made if self.made[n].start < begins]
         high = [n for n in self.made if n not in low]
         low = max(low, key=lambda n: self.made[n].start, default=None)
         high = min(high, key=lambda n: self.made[n].start, default=None)
@@ -213,8 +240,7 @@ class Worker:
         if found is None:
             raise WrongStepError(f"how the tube beyond a bend stands is not given: {text}")
         near = self.made[int(found[1])]
-        mark = length_of(text)
-        out = self._beyond(near, mark)
+        out = self._beyond(near, self._begins(length_of(text), held))
         lift = np.degrees(np.arcsin(np.clip(out[2], -1, 1)))
         _, up, down, level, points, angle, side = found.groups()
         if up or down:
@@ -227,7 +253,7 @@ class Worker:
         self._claim(flat @ way >= 0.7 * np.linalg.norm(flat) - 0.02, f"it goes {out}: {found[0]}")
 
     def _beyond(self, bend, mark):
-        """Return which way the tube runs beyond a bend, outwards from the mark, at the bench."""
+        """Return which way the tube runs beyond a bend, outwards from where the pull begins, at the bench."""
         points, along = self.bench.points_at_bench(mark)
         towards_finish = bend.start >= mark - 1e-9
         end = bend.finish if towards_finish else bend.start

@@ -11,7 +11,7 @@ from pipemodel.checks.supports import ClipPlan
 from pipemodel.cutting.split import Split, Unsplittable
 from pipemodel.documents.page.room import RoomPart, room_part
 from pipemodel.drawing.in_place import view_in_place
-from pipemodel.drawing.pull_drawing import EYE
+from pipemodel.drawing.pull_view import first_eye
 from pipemodel.geometry.vectors import distance
 from pipemodel.geometry.view import View
 from pipemodel.messages.say import named
@@ -44,7 +44,7 @@ def page_data(results: Results, pieces: Sequence[Piece], room: Sequence[RoomPart
         "unit": units.name,
         "language": units.language,
         "from": _eye(view_in_place(schedule, schedule.runs)),
-        "atBender": _eye(EYE),
+        "atBender": _eye(first_eye("flat")),
         "runs": [
             {
                 **_tube(run),

@@ -8,7 +8,7 @@ from pipemodel.bending.schedule import SolvedRun
 from pipemodel.documents.page.compact import Looks
 from pipemodel.documents.page.steps import PageStep
 from pipemodel.drawing.primitives import Circle, Role, Text
-from pipemodel.drawing.pull_drawing import HEAD, PANEL, pull_sheet
+from pipemodel.drawing.pull_drawing import pull_pictures
 from pipemodel.drawing.sheet import Sheet
 from pipemodel.drawing.svg import to_svg
 from pipemodel.drawing.tape_line import tape_line
@@ -70,23 +70,25 @@ class Figures:
         return {"svg": Markup(self._looks.compact(svg)), "caption": caption, "kind": kind}
 
     def _before_and_after(self, name: str, solved: SolvedRun, step: PageStep) -> list[dict[str, Any]]:
-        """The two panels of a card's drawing, one under the other on a narrow screen; each is in the page once."""
+        """The pictures of a card's drawing, one under the other on a narrow screen; each is in the page once."""
         assert step.card is not None
-        drawn = to_svg(pull_sheet(solved, step.card, self._units))
-        inside = re.sub(r"^<svg[^>]*>|</svg>$|<title>.*?</title>", "", drawn)
+        drawn = pull_pictures(solved, step.card, self._units)
+        inside = re.sub(r"^<svg[^>]*>|</svg>$|<title>.*?</title>", "", to_svg(drawn.sheet))
         bend = Count(step.card.pull.bend)
         # Runs that are alike have pulls that are alike: each picture is in the page once.
         same = self._drawn.setdefault(inside, name)
-        first = f'<g id="{name}">{inside}</g>' if same == name else f'<use href="#{same}"/>'
-        return [
-            self.figure(
-                f'<svg viewBox="{left:g} {HEAD:g} {PANEL[0]:g} {PANEL[1]:g}" role="img" aria-label="{label}" '
-                f'font-family="DejaVu Sans, Arial, sans-serif">{content}</svg>',
-                "",
-                "panel",
+        content = f'<g id="{name}">{inside}</g>' if same == name else f'<use href="#{same}"/>'
+        figures = []
+        for picture in drawn.pictures:
+            left, low, right, high = picture.window
+            label = words(self._units, "page.after pull" if picture.after else "page.before pull", bend=bend)
+            figures.append(
+                self.figure(
+                    f'<svg viewBox="{left:g} {drawn.sheet.height - high:g} {right - left:g} {high - low:g}" role="img" '
+                    f'aria-label="{label}" font-family="DejaVu Sans, Arial, sans-serif">{content}</svg>',
+                    "",
+                    "panel",
+                )
             )
-            for left, label, content in (
-                (0.0, words(self._units, "page.before pull", bend=bend), first),
-                (PANEL[0], words(self._units, "page.after pull", bend=bend), f'<use href="#{same}"/>'),
-            )
-        ]
+            content = f'<use href="#{same}"/>'
+        return figures

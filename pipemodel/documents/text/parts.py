@@ -85,7 +85,8 @@ def _write(page: TextPage, part: Part, units: Units, indent: str) -> None:
 
 def _write_cards(page: TextPage, cards: Sequence[Card], units: Units) -> None:
     """Write the card of each pull: numbered steps, then the measures to take, each with a box to tick."""
-    page.text(words(units, "hands.title"), INDENT)
+    upright = bool(cards) and cards[0].stance == "upright"
+    page.text(words(units, "hands.title upright" if upright else "hands.title"), INDENT)
     for card in cards:
         pull = words(units, "hands.pull", pull=Count(card.pull.number), bend=Count(card.pull.bend))
         page.raw("", f"  {pull}")

@@ -112,6 +112,10 @@ PAPERS = {
         "What the hands do. You look down on the bender: the held end to your left, and you pull the free end "
         "towards you."
     ),
+    "hands.title upright": (
+        "What the hands do. The bender stands upright in front of you, the tube across its top: the held end to your "
+        "left, and you pull the free end down."
+    ),
     "hands.pull": "Pull {pull}: bend {bend}",
     "hands.then": "then ",
     "clips.list": "Clip list",

@@ -79,12 +79,24 @@ PULLS = {
     "card.turn end for end": (
         "turn the tube end for end: {left} end to your left, in the stop; {right} end to your right"
     ),
-    "card.any side up": "any side up; the inside of bend {bend} will face you: draw a line along it",
+    "card.any side up": "any side up; the inside of bend {bend} will face {faces}: draw a line along it",
     "card.same side up": "the same side up as before: the inside line of bend {bend} faces {faces}",
     "card.roll half": "roll the tube half a turn; the inside line of bend {bend} then faces {faces}",
     "card.roll": "roll the tube {turn}, its top {side}{faces}",
     "card.then faces": "; the inside line of bend {bend} then faces {faces}",
+    "card.bring to rim": "slide the tube until the mark stands at the rim's start",
+    "card.bring past": "slide the tube until the mark stands {far} past the rim's start, square across",
+    "card.bring short": "slide the tube until the mark stands {far} short of the rim's start, square across",
+    "card.bring to square": (
+        "slide the tube until the mark stands {far} past the rim's start, where a square against the rim meets the tube"
+    ),
+    "card.spring at mark": "slide the spring over the bend, your knee under it: the bend begins at the mark",
+    "card.spring off mark": (
+        "slide the spring over the bend, your knee under it: the bend begins {far} from the mark, "
+        "on the side of the {end} end"
+    ),
     "card.guide in": "guide in, lever up to it{level}",
+    "card.spring in": "hold the tube on both sides of the spring{level}",
     "card.beyond": "; the tube beyond bend {bend} {stands}",
     "card.plumb up": "stands plumb, upwards",
     "card.plumb down": "hangs plumb, downwards",
@@ -92,7 +104,15 @@ PULLS = {
     "card.points above": "points {way}, {angle}° above level",
     "card.points below": "points {way}, {angle}° below level",
     "card.pull": "pull towards you to {angle}° and let go{back}",
+    "card.pull down": "pull down to {angle}° and let go{back}",
     "card.springs back": "; it springs back to {angle}°",
+    "card.by eye": "look along bend {bend}: round, with no flat and no ripple, or the guide was not in",
+    "card.not shown": "take care, these checks do not show for sure: {mistakes}",
+    "card.mistake": (
+        "{mistake|angle=an angle out by |twist=a twist of |mark=a mark out by |no springback=no springback allowed for|"
+        "other mark=another bend's mark|wrong end=the wrong end in the stop|not rolled=a roll left out|"
+        "wrong roll=a roll the wrong way|wrong way=a bend the wrong way}{out}"
+    ),
     # What must be true after a pull
     "measure": "{far} {how}",
     "measure.where its backs meet": ", where the backs of its two legs meet",
@@ -137,6 +157,7 @@ PULLS = {
     # Why a mistake does not show
     "unseen.straight": "the tube is still straight before this pull: every side of it is alike",
     "unseen.both ways": "no roll, and half a turn, are the same both ways",
+    "unseen.by eye": "no tape shows it: a flat or a ripple at the bend is seen by eye",
     "unseen.too little": "the clearest reading goes off by {far} and is read to ± {within}: not for sure",
     "unseen.no measure": "no measure that one person can take shows it",
     # Turns and rolls

@@ -117,6 +117,10 @@ PAPERS = {
         "Die Handgriffe. Blick von oben auf das Biegegerät: das gehaltene Ende links, das freie Ende wird zu sich hin "
         "gebogen."
     ),
+    "hands.title upright": (
+        "Die Handgriffe. Das Biegegerät steht aufrecht vor Ihnen, das Rohr liegt oben quer: das gehaltene Ende links, "
+        "das freie Ende wird nach unten gebogen."
+    ),
     "hands.pull": "Biegung {pull}: Bogen {bend}",
     "hands.then": "dann ",
     "clips.list": "Schellenliste",

@@ -88,13 +88,40 @@ PULLS = {
         "{right|start=Anfang|finish=Ende} nach rechts"
     ),
     "card.any side up": (
-        "beliebige Seite oben; die Innenseite von Bogen {bend} zeigt dann zu Ihnen: dort längs anreißen"
+        "beliebige Seite oben; die Innenseite von Bogen {bend} zeigt dann "
+        "{faces|you=zu Ihnen|down=nach unten}: dort längs anreißen"
     ),
-    "card.same side up": "dieselbe Seite oben wie zuvor: die Innenlinie von Bogen {bend} zeigt {faces}",
-    "card.roll half": "Rohr eine halbe Umdrehung drehen; die Innenlinie von Bogen {bend} zeigt dann {faces}",
+    "card.same side up": (
+        "dieselbe Seite oben wie zuvor: die Innenlinie von Bogen {bend} zeigt "
+        "{faces|you=zu Ihnen|away from you=von Ihnen weg|down=nach unten}"
+    ),
+    "card.roll half": (
+        "Rohr eine halbe Umdrehung drehen; die Innenlinie von Bogen {bend} zeigt dann "
+        "{faces|you=zu Ihnen|away from you=von Ihnen weg|up=nach oben}"
+    ),
     "card.roll": "Rohr um {turn} drehen, Oberseite {side}{faces}",
-    "card.then faces": "; Innenlinie von Bogen {bend} zeigt dann {faces|up=nach oben|down=nach unten}",
+    "card.then faces": (
+        "; Innenlinie von Bogen {bend} zeigt dann "
+        "{faces|up=nach oben|down=nach unten|you=zu Ihnen|away from you=von Ihnen weg}"
+    ),
+    "card.bring to rim": "Rohr schieben, bis der Anriss am Rundungsbeginn der Biegematrize steht",
+    "card.bring past": (
+        "Rohr schieben, bis der Anriss {far} hinter dem Rundungsbeginn der Biegematrize steht, rechtwinklig hinüber"
+    ),
+    "card.bring short": (
+        "Rohr schieben, bis der Anriss {far} vor dem Rundungsbeginn der Biegematrize steht, rechtwinklig hinüber"
+    ),
+    "card.bring to square": (
+        "Rohr schieben, bis der Anriss {far} hinter dem Rundungsbeginn der Biegematrize steht, "
+        "wo ein Winkel am Matrizenrand das Rohr trifft"
+    ),
+    "card.spring at mark": ("Biegefeder über den Bogen schieben, Knie darunter: der Bogen beginnt am Anriss"),
+    "card.spring off mark": (
+        "Biegefeder über den Bogen schieben, Knie darunter: der Bogen beginnt {far} neben dem Anriss, "
+        "auf der Seite des {end|start=Anfangs|finish=Endes}"
+    ),
     "card.guide in": "Gleitstück einlegen, Hebel anlegen{level}",
+    "card.spring in": "Rohr zu beiden Seiten der Feder halten{level}",
     "card.beyond": "; das Rohr jenseits von Bogen {bend} {stands}",
     "card.plumb up": "steht lotrecht nach oben",
     "card.plumb down": "hängt lotrecht nach unten",
@@ -102,7 +129,16 @@ PULLS = {
     "card.points above": "zeigt {way}, {angle}° über der Waagerechten",
     "card.points below": "zeigt {way}, {angle}° unter der Waagerechten",
     "card.pull": "zu sich hin bis {angle}° biegen und loslassen{back}",
+    "card.pull down": "nach unten bis {angle}° biegen und loslassen{back}",
     "card.springs back": "; es federt auf {angle}° zurück",
+    "card.by eye": "Bogen {bend} ansehen: rund, ohne Abflachung und Falten, sonst fehlte das Gleitstück",
+    "card.not shown": "Vorsicht, diese Kontrollen zeigen nicht sicher: {mistakes}",
+    "card.mistake": (
+        "{mistake|angle=Winkel falsch um |twist=Verdrehung um |mark=Anriss falsch um |"
+        "no springback=keine Zugabe für die Rückfederung|other mark=Anriss eines anderen Bogens|"
+        "wrong end=falsches Rohrende im Anschlag|not rolled=Drehung vergessen|"
+        "wrong roll=Drehung in die falsche Richtung|wrong way=Bogen in die falsche Richtung}{out}"
+    ),
     # What must be true after a pull
     "measure": "{far} {how}",
     "measure.where its backs meet": ", wo sich die Rücken seiner beiden Schenkel treffen",
@@ -151,6 +187,7 @@ PULLS = {
     # Why a mistake does not show
     "unseen.straight": "das Rohr ist vor dieser Biegung noch gerade: alle Seiten sind gleich",
     "unseen.both ways": "keine Drehung und eine halbe Umdrehung sind in beiden Richtungen gleich",
+    "unseen.by eye": "kein Maß zeigt es: Abflachung oder Falten am Bogen sieht man",
     "unseen.too little": (
         "die deutlichste Ablesung weicht um {far} ab und wird auf ± {within} genau abgelesen: nicht sicher"
     ),

@@ -1,0 +1,56 @@
+"""How the tube beyond a bend already made must stand in the bender before a pull."""
+
+from dataclasses import dataclass
+from math import asin, degrees
+
+from pipemodel.bending.schedule import SolvedRun
+from pipemodel.geometry.centreline import Straight
+from pipemodel.geometry.vectors import Vec3
+from pipemodel.messages.values import Angle, Message, Word, message
+from pipemodel.pulls.bender_frame import sides_of
+from pipemodel.pulls.card_mark import NEAR_DEG
+from pipemodel.pulls.hindrance import leg_called
+from pipemodel.pulls.limits import FINISH, START, FlatTube
+from pipemodel.pulls.plan import Pull
+from pipemodel.pulls.stance import Stance, level_way, seen
+
+
+@dataclass(frozen=True)
+class Level:
+    """How the tube beyond a bend already made must stand in the bender before the pull, in degrees above level."""
+
+    bend: int
+    leg: Message
+    above_level_deg: float
+    stands: Message
+
+
+def level_before(solved: SolvedRun, pull: Pull, stance: Stance) -> Level | None:
+    """Say how the nearest leg already bent has to stand: on the held side, or on the free one."""
+    if not pull.made:
+        return None
+    bends = solved.table.bends
+    made = sum(1 << (n - 1) for n in pull.made)
+    held = START if pull.held == "start" else FINISH
+    kept, free = sides_of(bends, FlatTube.of(solved), pull.bend - 1, held, made)
+    side = kept if kept.bent else free
+    beyond = side.pieces[2]
+    assert isinstance(beyond, Straight)
+    towards_start = (side is kept) == (held == START)
+    near = max(b for b in pull.made if b < pull.bend) if towards_start else min(b for b in pull.made if b > pull.bend)
+    out = seen(stance, beyond.direction)
+    above = degrees(asin(max(-1.0, min(1.0, out[2]))))
+    return Level(near, leg_called(near - 1 if towards_start else near, len(bends)), above, stands(out, above))
+
+
+def stands(direction: Vec3, above: float) -> Message:
+    """Return in words how a leg stands whose direction is given as whoever pulls sees it; `above` level in degrees."""
+    if above >= 90.0 - NEAR_DEG:
+        return message("card.plumb up")
+    if above <= NEAR_DEG - 90.0:
+        return message("card.plumb down")
+    way = level_way(direction)
+    pointing = Word("towards you" if way == "you" else way)
+    if abs(above) <= NEAR_DEG:
+        return message("card.level", way=pointing)
+    return message("card.points above" if above > 0.0 else "card.points below", way=pointing, angle=Angle(abs(above)))
