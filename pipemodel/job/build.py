@@ -13,10 +13,12 @@ from pipemodel.job.build_routes import build_route, read_items, way_fault
 from pipemodel.job.build_tools import Tools
 from pipemodel.job.faults import Faults
 from pipemodel.job.forms import CornerForm, FormerChoice, HandsForm, JobForm, RunForm
+from pipemodel.job.learned import Histories
 from pipemodel.job.model import WORST_HANDS, Hands, Job, Run, Stock, Thing
 from pipemodel.job.names import file_key, name_fault, same_names
 from pipemodel.job.quantities import shown
 from pipemodel.job.yaml_tree import YamlPath
+from pipemodel.messages.values import Message
 from pipemodel.trade.benders import Bender
 from pipemodel.trade.clips import ClipRule
 from pipemodel.trade.model import Former, Tube
@@ -51,11 +53,13 @@ def build_job(
     _check_names("thing", "room", faults)
     _check_names("run", "runs", faults)
     things = build_things(form.room, faults, path.parent, allow_outside)
-    tools = Tools(faults, path.parent, allow_outside)
+    histories = Histories(faults, path.parent, allow_outside)
+    tools = Tools(faults, path.parent, allow_outside, histories, form.learned)
     benders = Benders(faults, path.parent, allow_outside)
     runs = _Runs(form, faults, tools, benders, things, broken).build()
     if not form.runs and not any(path[0] == "runs" for path in broken):
         faults.at(("runs",), "a job needs at least one run; write its name and its points under runs")
+    hands, learned = _hands(form.hands, faults, histories)
     jig = build_jig(form.jig, runs, faults)
     stock = Stock(form.stock.length, _offcuts(form, tools, runs), "stock" not in form.model_fields_set)
     return Job(
@@ -63,7 +67,7 @@ def build_job(
         runs=runs,
         things=things,
         clearance_mm=form.clearance,
-        notes=tuple(tools.notes),
+        notes=(*tools.notes, *filter(None, [learned])),
         path=path,
         parameters=parameters,
         kerf_mm=form.kerf,
@@ -72,13 +76,18 @@ def build_job(
         units=form.units,
         language=form.language,
         revision=form.revision,
-        hands=None if form.hands is None else _hands(form.hands, faults),
+        hands=hands,
+        hands_learned=learned,
         measured=measured,
     )
 
 
-def _hands(form: HandsForm, faults: Faults) -> Hands:
-    """Return how well a person bends, with what no hand does noted as a fault."""
+def _hands(form: HandsForm | None, faults: Faults, histories: Histories) -> tuple[Hands | None, Message | None]:
+    """Return how well a person bends and what that rests on, with what no hand does noted as a fault."""
+    if form is None:
+        return None, None
+    if form.by is not None and form.file is None:
+        faults.at(("hands", "by"), "by says whose pieces of a file; write the file too: hands: {file: ..., by: ...}")
     for name, value, limit, unit in (
         ("mark", form.mark, WORST_HANDS.mark_mm, "mm"),
         ("angle", form.angle, WORST_HANDS.angle_deg, "degrees"),
@@ -86,7 +95,12 @@ def _hands(form: HandsForm, faults: Faults) -> Hands:
     ):
         if value > limit:
             faults.at(("hands", name), f"{value:g} {unit} is more than any hand is out by; write {limit:g} or less")
-    return Hands(form.mark, form.angle, form.turn)
+    given = Hands(form.mark, form.angle, form.turn)
+    if form.file is None or not (found := histories.hands(form.file, form.by, ("hands", "file"))):
+        return given, None
+    of_file, said = found
+    written = [name in form.model_fields_set for name in ("mark", "angle", "turn")]
+    return Hands(*(one if own else other for own, one, other in zip(written, given, of_file, strict=True))), said
 
 
 def _offcuts(form: JobForm, tools: Tools, runs: tuple[Run, ...]) -> tuple[tuple[Tube, tuple[float, ...]], ...]:

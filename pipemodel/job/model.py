@@ -141,6 +141,8 @@ class Job:
     """Which state of the job this is, as its author counts them."""
     hands: Hands | None = None
     """How well whoever bends it does so; None when the job does not say."""
+    hands_learned: Message | None = None
+    """What that rests on, where it comes out of a file of finished pieces."""
     measured: "MeasuredRoom | None" = None
     """The points measured with a tape, with their covariance; None when the job has none."""
 

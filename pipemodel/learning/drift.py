@@ -2,8 +2,9 @@
 
 For every place between two pieces, a shift of the springback there, in proportion to the angle, is fitted beside the
 law of springback; the place where it explains most is taken, and what it explains is held against what chance alone
-would at the best place of all. That is found by simulation, in the very readings at hand: the ratio of what the shift
-explains to what is left does not depend on how far the hands scatter. (The two-segment likelihood ratio; R. E. Quandt,
+would at the best place of all. That is found by simulation, for the very pieces at hand: the ratio of what the shift
+explains to what is left does not depend on how far they scatter. Each piece counts as one, since its bends share their
+tube. (The two-segment likelihood ratio; R. E. Quandt,
 1958, and for its distribution K. J. Worsley, 1983; both from memory.)
 """
 
@@ -13,7 +14,7 @@ from math import sqrt
 
 from pipemodel.geometry.arrays import Floats, np
 from pipemodel.learning.posterior import Interval
-from pipemodel.learning.readings import measured_angles, shares_of_square, springback_rows
+from pipemodel.learning.readings import measured_angles, shares_of_shift, springback_rows
 from pipemodel.learning.records import BendRecord, in_pieces
 
 FALSE_ALARM = 0.005
@@ -21,8 +22,8 @@ FALSE_ALARM = 0.005
 DRAWS = 4000
 LEAST_PIECES, LEAST_BENDS = 2, 3
 """On each side of a change: one piece may have been bent badly."""
-SPARE = 4
-"""Readings left over, without which nothing is said."""
+LEAST_IN_ALL = 6
+"""Pieces, without which nothing is said."""
 MOST_PLACES = 120
 """Of more places between pieces, so many are looked at, evenly spread."""
 
@@ -32,8 +33,8 @@ class Change:
     """A change of springback, from a piece on.
 
     `more` is by how many degrees more the tube springs back at a pull of 90, with its 95 % interval, the place taken
-    for right. `first` is the first bend of that piece, `piece` its place in the order from 1; `batch` is set where another
-    batch of tube began there.
+    for right. `first` is the first bend of that piece, `piece` its place in the order from 1; `batch` is set where
+    another batch of tube began there.
     """
 
     piece: int
@@ -72,45 +73,55 @@ def _flat(pieces: Sequence[Sequence[BendRecord]]) -> tuple[BendRecord, ...]:
 def _first_change(pieces: Sequence[tuple[BendRecord, ...]], done: int, scatter_deg: float) -> Change | None:
     """Return the plainest change in a row of pieces."""
     read = [measured_angles(piece) for piece in pieces]
-    records = _flat(read)
-    places = _places([len(piece) for piece in read])
-    rows = springback_rows(records, 0.0, 0.0) if records else None
-    if rows is None or not places:
+    counted = [i for i, piece in enumerate(read) if piece]
+    places = _places([len(read[i]) for i in counted])
+    if len(counted) < LEAST_IN_ALL or not places:
         return None
+    off, weight = _by_piece([read[i] for i in counted], scatter_deg)
+    # One direction for each place: the pieces beyond it against those before it.
+    shifts = np.stack([np.where(np.arange(len(off)) >= place, 1.0, 0.0) for place in places], axis=1)
+    root = np.sqrt(weight)
+    level = (root / np.linalg.norm(root))[:, None]
+    shifts = shifts * root[:, None]
+    shifts = shifts - level @ (level.T @ shifts)
+    sizes = np.linalg.norm(shifts, axis=0)
+    left = off * root
+    left = left - level[:, 0] * float(level[:, 0] @ left)
+    whole = float(left @ left)
+    explains = (shifts.T @ left / sizes) ** 2
+    best = int(np.argmax(explains))
+    most = float(explains[best]) / whole if whole > 0.0 else 0.0
+    chance = float(np.mean(_by_chance(shifts / sizes, len(off) - 1) >= most))
+    if chance > FALSE_ALARM:
+        return None
+    spare = len(off) - 2
+    noise = sqrt(max(whole - float(explains[best]), 0.0) / spare)
+    more = Interval(float(shifts[:, best] @ left) / float(sizes[best]) ** 2, student_95(spare) * noise / sizes[best])
+    at = counted[places[best]]
+    before, after = _batches(pieces[:at]), _batches(pieces[at:])
+    other = len(after) == 1 and not after & before and "" not in after
+    batch, was = (next(iter(after)), "/".join(sorted(before - {""}))) if other else ("", "")
+    return Change(done + at + 1, pieces[at][0], more, chance, batch, was)
+
+
+def _by_piece(read: Sequence[tuple[BendRecord, ...]], scatter_deg: float) -> tuple[Floats, Floats]:
+    """Return by how much the tube of each piece springs back more at 90 than that of all, and how much it weighs; (n,).
+
+    The bends of a piece share their tube, so they count together as one.
+    """
+    records = _flat(read)
+    rows = springback_rows(records, 0.0, 0.0)
     spread = 1.0 / np.sqrt(rows.variance + max(scatter_deg, 0.01) ** 2)
     # The law of springback: what comes out against what was pulled to, a straight line.
     law = np.column_stack([np.ones(len(records)), [r.pulled_deg for r in records]]) * spread[:, None]
     base, size, _ = np.linalg.svd(law, full_matrices=False)
     base = base[:, size > 1e-6 * size[0]]
-    spare = len(records) - base.shape[1] - 1
-    if spare < SPARE:
-        return None
     got = np.array([record.got_deg for record in records], dtype=float) * spread
-    shares = shares_of_square(records) * spread
-    begins = np.cumsum([0, *(len(piece) for piece in read)])
-    shifts = np.stack([np.where(np.arange(len(records)) >= begins[place], shares, 0.0) for place in places], axis=1)
-    shifts = shifts - base @ (base.T @ shifts)
-    sizes = np.linalg.norm(shifts, axis=0)
-    moved = sizes > 1e-6 * np.linalg.norm(shares)
-    places, shifts, sizes = [p for p, m in zip(places, moved, strict=True) if m], shifts[:, moved], sizes[moved]
-    if not places:
-        return None
     left = got - base @ (base.T @ got)
-    whole = float(left @ left)
-    explains = (shifts.T @ left / sizes) ** 2
-    best = int(np.argmax(explains))
-    most = float(explains[best]) / whole if whole > 1e-18 * float(got @ got) else 0.0
-    chance = float(np.mean(_by_chance(shifts / sizes, spare + 1) >= most))
-    if chance > FALSE_ALARM:
-        return None
-    noise = sqrt(max(whole - float(explains[best]), 0.0) / spare)
-    half = student_95(spare) * noise / float(sizes[best])
-    more = Interval(float(shifts[:, best] @ left) / float(sizes[best]) ** 2, half)
-    at = places[best]
-    before, after = _batches(pieces[:at]), _batches(pieces[at:])
-    other = len(after) == 1 and not after & before and "" not in after
-    batch, was = (next(iter(after)), "/".join(sorted(before - {""}))) if other else ("", "")
-    return Change(done + at + 1, pieces[at][0], more, chance, batch, was)
+    shares = shares_of_shift(records) * spread
+    begins = np.cumsum([0, *(len(piece) for piece in read[:-1])])
+    weight = np.add.reduceat(shares**2, begins)
+    return np.add.reduceat(shares * left, begins) / weight, weight
 
 
 def _batches(pieces: Sequence[Sequence[BendRecord]]) -> set[str]:
@@ -118,14 +129,11 @@ def _batches(pieces: Sequence[Sequence[BendRecord]]) -> set[str]:
 
 
 def _places(bends: Sequence[int]) -> list[int]:
-    """Return after how many pieces a change may be looked for."""
-    with_bends = [n > 0 for n in bends]
+    """Return after how many pieces a change may be looked for, from the number of bends of each."""
     good = [
         i
-        for i in range(1, len(bends))
-        if bends[i] > 0
-        and min(sum(with_bends[:i]), sum(with_bends[i:])) >= LEAST_PIECES
-        and min(sum(bends[:i]), sum(bends[i:])) >= LEAST_BENDS
+        for i in range(LEAST_PIECES, len(bends) - LEAST_PIECES + 1)
+        if min(sum(bends[:i]), sum(bends[i:])) >= LEAST_BENDS
     ]
     if len(good) <= MOST_PLACES:
         return good
@@ -133,11 +141,11 @@ def _places(bends: Sequence[int]) -> list[int]:
 
 
 def _by_chance(shifts: Floats, spare: int) -> Floats:
-    """Return what the best shift explains of readings that hold none, drawn many times; (draws,).
+    """Return what the best shift explains of pieces that hold none, drawn many times; (draws,).
 
     Args:
-        shifts: (n, k) unit directions, square to the law of springback.
-        spare: how many directions the readings have that are square to it.
+        shifts: (n, k) unit directions, square to the mean of all pieces.
+        spare: how many directions there are that are square to it.
     """
     base, size, _ = np.linalg.svd(shifts, full_matrices=False)
     base = base[:, size > 1e-9 * size[0]]

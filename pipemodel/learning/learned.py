@@ -28,7 +28,8 @@ MARK_SD_MM = 20.0
 deviations; common practice, no source."""
 ANY_MARK_SD_MM = 100.0
 HANDS = 1.0
-"""What a careful beginner scatters by, mm or degrees: common practice, no source. Twice or half as much is as likely as one standard deviation."""
+"""What a careful beginner scatters by, mm or degrees: common practice, no source. Two in three scatter between half and
+twice as much."""
 STEPS = 4
 """The law of springback is all but linear: so many steps are plenty."""
 

@@ -75,6 +75,6 @@ def apart_deg(one: float, other: float) -> float:
     return (one - other + 180.0) % 360.0 - 180.0
 
 
-def shares_of_square(records: Sequence[BendRecord]) -> Floats:
+def shares_of_shift(records: Sequence[BendRecord]) -> Floats:
     """Return how much a change of springback by one degree at a pull of 90 moves each of the bends, (n,)."""
     return np.array([-record.pulled_deg / 90.0 for record in records])

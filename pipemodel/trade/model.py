@@ -121,6 +121,10 @@ class Former:
     """Half width of the interval of a measured radius; 0 where the radius is taken as exact."""
     mark_within_mm: float = 0.0
     """The same of the mark's offset; 0 where nobody measured it."""
+    learned: Message | None = None
+    """What is learned of it from finished pieces, and what that rests on."""
+    drifted: Message | None = None
+    """From which of those pieces on it springs back otherwise."""
     allow_tight: bool = False
     """Whether it may bend tighter than the smallest radius published for the tube."""
 

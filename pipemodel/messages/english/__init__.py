@@ -8,6 +8,7 @@ from pipemodel.messages.english.findings import FINDINGS
 from pipemodel.messages.english.fit import FIT
 from pipemodel.messages.english.jig_papers import JIG_PAPERS
 from pipemodel.messages.english.jigs import JIGS
+from pipemodel.messages.english.learning import LEARNING
 from pipemodel.messages.english.measured import MEASURED
 from pipemodel.messages.english.pack import PACK
 from pipemodel.messages.english.page import PAGE
@@ -18,6 +19,7 @@ from pipemodel.messages.english.screens import SCREENS
 TEMPLATES = {
     **FINDINGS,
     **MEASURED,
+    **LEARNING,
     **ASKING,
     **FIT,
     **PULLS,

@@ -8,6 +8,7 @@ from pipemodel.messages.german.findings import FINDINGS
 from pipemodel.messages.german.fit import FIT
 from pipemodel.messages.german.jig_papers import JIG_PAPERS
 from pipemodel.messages.german.jigs import JIGS
+from pipemodel.messages.german.learning import LEARNING
 from pipemodel.messages.german.measured import MEASURED
 from pipemodel.messages.german.pack import PACK
 from pipemodel.messages.german.page import PAGE
@@ -20,6 +21,7 @@ TEMPLATES = {
     **KEYED,
     **FINDINGS,
     **MEASURED,
+    **LEARNING,
     **ASKING,
     **FIT,
     **PULLS,
