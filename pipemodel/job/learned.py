@@ -107,6 +107,7 @@ def _taught(former: Former, key: FormerKey, records: tuple[BendRecord, ...], fil
     known = found.law is not None and found.bends >= LEAST_BENDS
     changes = {
         "springback": _rounded(found.law.springback) if found.law else former.springback,
+        "untaught": former,
         "learned": former_said(found, former, file),
         "drifted": drifted(found, former) if found.changes else None,
         "generic": former.generic and not known,

@@ -12,7 +12,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from math import sqrt
 
-from pipemodel.geometry.arrays import Floats, np
+from pipemodel.geometry.arrays import Floats, Ints, np
 from pipemodel.learning.posterior import Interval
 from pipemodel.learning.readings import measured_angles, shares_of_shift, springback_rows
 from pipemodel.learning.records import BendRecord, in_pieces
@@ -77,7 +77,8 @@ def _first_change(pieces: Sequence[tuple[BendRecord, ...]], done: int, scatter_d
     places = _places([len(read[i]) for i in counted])
     if len(counted) < LEAST_IN_ALL or not places:
         return None
-    off, weight = _by_piece([read[i] for i in counted], scatter_deg)
+    angles = _Angles.of([read[i] for i in counted], scatter_deg)
+    off, weight = angles.by_piece()
     # One direction for each place: the pieces beyond it against those before it.
     shifts = np.stack([np.where(np.arange(len(off)) >= place, 1.0, 0.0) for place in places], axis=1)
     root = np.sqrt(weight)
@@ -96,7 +97,8 @@ def _first_change(pieces: Sequence[tuple[BendRecord, ...]], done: int, scatter_d
         return None
     spare = len(off) - 2
     noise = sqrt(max(whole - float(explains[best]), 0.0) / spare)
-    more = Interval(float(shifts[:, best] @ left) / float(sizes[best]) ** 2, student_95(spare) * noise / sizes[best])
+    value, weighs = angles.shift_from(places[best])
+    more = Interval(value, student_95(spare) * noise / weighs)
     at = counted[places[best]]
     before, after = _batches(pieces[:at]), _batches(pieces[at:])
     other = len(after) == 1 and not after & before and "" not in after
@@ -104,24 +106,44 @@ def _first_change(pieces: Sequence[tuple[BendRecord, ...]], done: int, scatter_d
     return Change(done + at + 1, pieces[at][0], more, chance, batch, was)
 
 
-def _by_piece(read: Sequence[tuple[BendRecord, ...]], scatter_deg: float) -> tuple[Floats, Floats]:
-    """Return by how much the tube of each piece springs back more at 90 than that of all, and how much it weighs; (n,).
+@dataclass(frozen=True, eq=False)
+class _Angles:
+    """Angles as weighed, less what the law of springback makes of them.
 
-    The bends of a piece share their tube, so they count together as one.
+    `left` (n,) is that, `shares` (n,) what a shift by a degree at 90 would make of each, `base` (n, 2) the directions
+    of the law: what comes out against what was pulled to, a straight line. `begins` says where each piece begins.
     """
-    records = _flat(read)
-    rows = springback_rows(records, 0.0, 0.0)
-    spread = 1.0 / np.sqrt(rows.variance + max(scatter_deg, 0.01) ** 2)
-    # The law of springback: what comes out against what was pulled to, a straight line.
-    law = np.column_stack([np.ones(len(records)), [r.pulled_deg for r in records]]) * spread[:, None]
-    base, size, _ = np.linalg.svd(law, full_matrices=False)
-    base = base[:, size > 1e-6 * size[0]]
-    got = np.array([record.got_deg for record in records], dtype=float) * spread
-    left = got - base @ (base.T @ got)
-    shares = shares_of_shift(records) * spread
-    begins = np.cumsum([0, *(len(piece) for piece in read[:-1])])
-    weight = np.add.reduceat(shares**2, begins)
-    return np.add.reduceat(shares * left, begins) / weight, weight
+
+    left: Floats
+    shares: Floats
+    base: Floats
+    begins: Ints
+
+    @classmethod
+    def of(cls, read: Sequence[tuple[BendRecord, ...]], scatter_deg: float) -> "_Angles":
+        records = _flat(read)
+        rows = springback_rows(records, 0.0, 0.0)
+        spread = 1.0 / np.sqrt(rows.variance + max(scatter_deg, 0.01) ** 2)
+        law = np.column_stack([np.ones(len(records)), [r.pulled_deg for r in records]]) * spread[:, None]
+        base, size, _ = np.linalg.svd(law, full_matrices=False)
+        base = base[:, size > 1e-6 * size[0]]
+        got = np.array([record.got_deg for record in records], dtype=float) * spread
+        begins = np.cumsum([0, *(len(piece) for piece in read[:-1])])
+        return cls(got - base @ (base.T @ got), shares_of_shift(records) * spread, base, begins)
+
+    def by_piece(self) -> tuple[Floats, Floats]:
+        """Return by how much the tube of each piece springs back more at 90 than that of all, and how much it weighs.
+
+        The bends of a piece share their tube, so they count together as one.
+        """
+        weight = np.add.reduceat(self.shares**2, self.begins)
+        return np.add.reduceat(self.shares * self.left, self.begins) / weight, weight
+
+    def shift_from(self, piece: int) -> tuple[float, float]:
+        """Return by how much more the tube springs back at 90 from a piece on, and the root of what that weighs."""
+        shift = np.where(np.arange(len(self.left)) >= self.begins[piece], self.shares, 0.0)
+        shift = shift - self.base @ (self.base.T @ shift)
+        return float(shift @ self.left / (shift @ shift)), float(np.linalg.norm(shift))
 
 
 def _batches(pieces: Sequence[Sequence[BendRecord]]) -> set[str]:

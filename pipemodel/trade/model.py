@@ -1,6 +1,6 @@
 """A size of tube and a former, as every other part of the program sees them; mm and degrees."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from math import radians
 from typing import Literal, TypeAlias
 
@@ -121,10 +121,12 @@ class Former:
     """Half width of the interval of a measured radius; 0 where the radius is taken as exact."""
     mark_within_mm: float = 0.0
     """The same of the mark's offset; 0 where nobody measured it."""
-    learned: Message | None = None
+    learned: Message | None = field(default=None, repr=False)
     """What is learned of it from finished pieces, and what that rests on."""
-    drifted: Message | None = None
+    drifted: Message | None = field(default=None, repr=False)
     """From which of those pieces on it springs back otherwise."""
+    untaught: "Former | None" = field(default=None, repr=False, compare=False)
+    """What it was before that."""
     allow_tight: bool = False
     """Whether it may bend tighter than the smallest radius published for the tube."""
 
