@@ -10,7 +10,7 @@ from pipemodel.bending.bends import Bend
 from pipemodel.bending.schedule import SolvedRun
 from pipemodel.calibration.filled import filled, readable
 from pipemodel.job.form import Form
-from pipemodel.job.model import Fault, JobError
+from pipemodel.job.model import Fault, Job, JobError
 from pipemodel.job.quantities import Angle, Length, PositiveAngle, PositiveLength, shown
 from pipemodel.job.yaml_tree import YamlSpot
 from pipemodel.learning.readings import apart_deg
@@ -61,21 +61,24 @@ class Told:
 
 
 def records_of_piece(
-    path: str | PathLike[str], job: str, solved: SolvedRun, plan: Plan, told: Told, as_measured: bool = False
+    path: str | PathLike[str], job: Job, solved: SolvedRun, plan: Plan, told: Told, as_measured: bool = False
 ) -> tuple[BendRecord, ...]:
     """Return the records of a finished piece, one for each bend that something was measured of.
 
     Args:
         path: the file of its readings.
-        job: the job's name.
+        job: the job.
         solved: the run that it is of.
         plan: the run's plan of pulls, by which it was bent.
         told: what else is said of it.
         as_measured: take readings that look like a slip.
 
     Raises:
-        JobError: with everything that is wrong with the file.
+        JobError: with everything that is wrong with the file; or if a former of the run has no name.
     """
+    if any(unnamed(former) for former in solved.formers_used):
+        text = "a former needs a name, by which its bends are known: former: {name: mine, radius: 55}, or a file's name"
+        raise JobError(str(job.path), [Fault(text, solved.run.place)])
     form, spot = filled(path, FinishedForm, "this is a group of keys: bends, each with its number and readings")
     faults: list[Fault] = []
     if form.run is not None and form.run != solved.name:
@@ -95,7 +98,7 @@ def records_of_piece(
         if one.bend in seen:
             faults.append(Fault(f"bend {one.bend} is given twice; leave one out", here.at(("bend",)).place))
         seen.add(one.bend)
-        record = _record(form, one, job, solved, bends[one.bend], pulls.get(one.bend), told)
+        record = _record(form, one, job.name, solved, bends[one.bend], pulls.get(one.bend), told)
         faults += _faults(one, record, solved, pulls.get(one.bend), here, as_measured)
         records.append(record)
     if faults:
@@ -191,4 +194,6 @@ def _slip(key: str, number: int, value: float, asked: float, unit: str) -> str:
     text = f"the {key} of bend {number} is {value:g} {unit}, and {asked:.1f} was asked for"
     if abs(value * 10.0 - asked) < 0.1 * abs(asked):
         return f"{text}: is {value:g} meant as centimetres? Write it in mm, or with its unit"
+    if key in ("roll", "turn") and abs(apart_deg(-value, asked)) < FURTHEST_ROLL_DEG:
+        return f"{text}: clockwise, seen from the start end, counts above 0; write {-value:g} if it went the other way"
     return f"{text}: is this another run? If it is as measured, say --as-measured"

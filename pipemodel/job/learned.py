@@ -45,7 +45,7 @@ class Histories:
         records = self.records(file, path)
         if records is None:
             return None
-        key = key_of(former, tube)
+        key = FormerKey.of(former, tube)
         if not of_former(records, key):
             if not asked or not records:
                 return former
@@ -74,6 +74,11 @@ class Histories:
         try:
             records, faults = records_of(read_own(file, self._folder, self._allow_outside))
         except OwnFileError as error:
+            missing = not (self._folder / file).exists()
+            if missing:
+                text = f"there is no file {shown(file)!r}; leave this out until `pipemodel learn` has made it"
+                self._faults.at(path, text)
+                return None
             for text in error.messages:
                 self._faults.at(path, text)
             return None
@@ -81,11 +86,6 @@ class Histories:
             where = f"{shown(file)!r}, line {fault.place.line}, column {fault.place.column}"
             self._faults.at(path, f"{where}: {fault.message}")
         return None if faults else without_repeats(records)
-
-
-def key_of(former: Former, tube: Tube) -> FormerKey:
-    """Return under what a former in its tube is known in a history."""
-    return FormerKey(former.name, tube.outside_mm, tube.wall_mm, tube.material, tube.temper)
 
 
 def _not_in(file: str, records: Sequence[BendRecord], key: FormerKey, tube: Tube) -> str:

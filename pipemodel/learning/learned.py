@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import cached_property
 from math import sqrt
 
 from pipemodel.geometry.arrays import np
@@ -41,8 +42,16 @@ class Law:
     fixed_deg: float
     per_degree: float
     covariance: tuple[tuple[float, float], tuple[float, float]]
-    at_90: Interval
-    """By how much the tube springs back from a finished bend of 90 degrees."""
+    found: Posterior
+
+    def at(self, angle_deg: float) -> Interval:
+        """Return by how much the tube springs back from a finished angle."""
+        return self.found.interval(np.array([1.0, angle_deg]))
+
+    @cached_property
+    def at_90(self) -> Interval:
+        """By how much it does so at 90 degrees."""
+        return self.at(90.0)
 
     @property
     def correlation(self) -> float:
@@ -168,7 +177,7 @@ def _springback(records: Sequence[BendRecord], before: Former, scatter: ScatterP
 def _law(found: Posterior) -> Law:
     fixed, rate = (float(value) for value in found.figures)
     (a, b), (c, d) = found.figures_covariance.tolist()
-    return Law(fixed, rate, ((a, b), (c, d)), found.interval(np.array([1.0, 90.0])))
+    return Law(fixed, rate, ((a, b), (c, d)), found)
 
 
 def _law_prior(spring: Springback) -> Prior:

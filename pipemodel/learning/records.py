@@ -6,6 +6,8 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, fields
 from typing import Literal, NamedTuple, TypeAlias
 
+from pipemodel.trade.model import Former, Tube
+
 Held: TypeAlias = Literal["start", "finish"]
 ID_LENGTH = 11
 PLACES = 6
@@ -20,6 +22,11 @@ class FormerKey(NamedTuple):
     wall_mm: float
     material: str = ""
     temper: str = ""
+
+    @classmethod
+    def of(cls, former: Former, tube: Tube) -> "FormerKey":
+        """Return under what a former in its tube is known."""
+        return cls(former.name, tube.outside_mm, tube.wall_mm, tube.material, tube.temper)
 
 
 class PieceKey(NamedTuple):

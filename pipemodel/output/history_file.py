@@ -48,8 +48,8 @@ def add_to_history(path: Path, records: Sequence[BendRecord]) -> Added:
             fresh.append(replace(record, number=number))
         elif _measured(earlier) != _measured(record):
             raise HistoryError(
-                f"{shown(str(path))} has bend {record.bend} of this piece with other readings. If this is another piece, "
-                "say which: --piece 2; if it was measured again, take its line out of the file first. Nothing was written"
+                f"{shown(str(path))} has bend {record.bend} of this piece with other readings. If it is another piece, "
+                "say which: --piece 2; if it was measured again, first take its line out. Nothing was written"
             )
     if not fresh:
         return Added(False, 0, number, before.records)

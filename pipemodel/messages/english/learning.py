@@ -29,10 +29,9 @@ LEARNING = {
     "learn.made": "{file}: made, with {n} {n|bend|bends} of piece {piece}",
     "learn.nothing added": "{file}: nothing added, these readings are in it already",
     "learn.merged": "{file}: {n} {n|bend|bends} of {pieces} {pieces|piece|pieces}",
-    "learn.former": "{former}, tube {tube}:",
+    "learn.former": "Former {former}, tube {tube}; each figure so 19 times in 20:",
     "learn.tube": "{outside} x {wall}{words}",
     "learn.tube words": " {words}",
-    "learn.holds": "{n} {n|bend|bends} of {pieces} {pieces|piece|pieces}; 19 times in 20:",
     "learn.none": "No bends yet.",
     "learn.springback": "springback",
     "learn.at": "at {angle} degrees {value} \u00b1 {within} degrees",
@@ -43,19 +42,20 @@ LEARNING = {
     "learn.within": "{value} \u00b1 {within}",
     "learn.not measured": "not measured",
     "learn.changed": "changed: {change}; only the bends since then count.",
+    "learn.changes": "{changes}",
     "learn.order": (
         "Note: some pieces have the same number and no date, as files were put together; a change of springback may be "
         "named at another piece. Date the pieces to be sure."
     ),
-    "learn.hands": "{who} (19 times in 20 between the two figures):",
+    "learn.hands": (
+        "{who}, by {n} {n|bend|bends} of {pieces} {pieces|piece|pieces}; each as a standard deviation, between the two "
+        "figures 19 times in 20:"
+    ),
     "learn.hands of": "The hands of {by}",
     "learn.hands of all": "The hands",
+    "learn.hands unnamed": "The hands of who is not named",
     "learn.marks": "marks",
     "learn.angles": "angles",
     "learn.rolls": "rolls",
     "learn.scatter": "{value} (between {low} and {high}), from {n} {n|reading|readings}",
-    "learn.use": (
-        "In a job: learned: {file} sharpens the formers that are in it, hands: {{file: {file}}} says how well the runs "
-        "are bent."
-    ),
 }

@@ -29,10 +29,9 @@ LEARNING = {
     "learn.made": "{file}: angelegt, mit {n} Bogen von Stück {piece}",
     "learn.nothing added": "{file}: nichts hinzugefügt, diese Messungen stehen schon darin",
     "learn.merged": "{file}: {n} Bogen von {pieces} {pieces|Stück|Stücken}",
-    "learn.former": "{former}, Rohr {tube}:",
+    "learn.former": "Biegematrize {former}, Rohr {tube}; jede Zahl so in 19 von 20 Fällen:",
     "learn.tube": "{outside} x {wall}{words}",
     "learn.tube words": " {words}",
-    "learn.holds": "{n} Bogen von {pieces} {pieces|Stück|Stücken}; in 19 von 20 Fällen:",
     "learn.none": "Noch keine Bogen.",
     "learn.springback": "Rückfederung",
     "learn.at": "bei {angle} Grad {value} \u00b1 {within} Grad",
@@ -43,19 +42,20 @@ LEARNING = {
     "learn.within": "{value} \u00b1 {within}",
     "learn.not measured": "nicht gemessen",
     "learn.changed": "verändert: {change}; nur die Bogen seither zählen.",
+    "learn.changes": "{changes}",
     "learn.order": (
         "Hinweis: manche Stücke haben dieselbe Nummer und kein Datum, weil Dateien zusammengelegt wurden; eine "
         "Veränderung der Rückfederung kann bei einem anderen Stück genannt werden. Sicher ist es mit Datum."
     ),
-    "learn.hands": "{who} (in 19 von 20 Fällen zwischen den beiden Zahlen):",
+    "learn.hands": (
+        "{who}, aus {n} Bogen von {pieces} {pieces|Stück|Stücken}; jede Zahl als Standardabweichung, in 19 von 20 "
+        "Fällen zwischen den beiden Zahlen:"
+    ),
     "learn.hands of": "Die Hände von {by}",
     "learn.hands of all": "Die Hände",
+    "learn.hands unnamed": "Die Hände ohne Namen",
     "learn.marks": "Anrisse",
     "learn.angles": "Winkel",
     "learn.rolls": "Drehen",
     "learn.scatter": "{value} (zwischen {low} und {high}), aus {n} {n|Messung|Messungen}",
-    "learn.use": (
-        "In einem Auftrag: learned: {file} schärft die Biegematrizen, die darin stehen, hands: {{file: {file}}} sagt, "
-        "wie genau die Leitungen gebogen werden."
-    ),
 }
