@@ -16,6 +16,8 @@
     pipemodel.make(job, "out")    # everything, in a folder
     pipemodel.jig(job, "jigs")     # checking jigs to print
     pipemodel.calibrate("pieces.yaml")      # a former's own figures from test pieces
+    pipemodel.learn(job, "return", "readings.yaml", "history.yaml")     # keep what a finished piece came out as
+    pipemodel.learned("history.yaml")       # what all of them say
     pipemodel.assembly(job)       # room and runs as a CadQuery assembly, to model on
 
 What is wrong with a file is raised as a `pipemodel.JobError`. Runs, things of the room and schedules are also had as
@@ -36,12 +38,27 @@ if TYPE_CHECKING:
     from pipemodel.story import check as check
     from pipemodel.story import cut as cut
     from pipemodel.story import jig as jig
+    from pipemodel.story import learn as learn
+    from pipemodel.story import learned as learned
     from pipemodel.story import load as load
     from pipemodel.story import make as make
     from pipemodel.story import plans as plans
     from pipemodel.story import schedule as schedule
 
-__all__ = ["JobError", "assembly", "calibrate", "check", "cut", "jig", "load", "make", "plans", "schedule"]
+__all__ = [
+    "JobError",
+    "assembly",
+    "calibrate",
+    "check",
+    "cut",
+    "jig",
+    "learn",
+    "learned",
+    "load",
+    "make",
+    "plans",
+    "schedule",
+]
 
 
 def __getattr__(name: str) -> "Any":

@@ -27,11 +27,14 @@ from pipemodel.pulls.plan import Plan, plan_pulls
 if TYPE_CHECKING:
     import cadquery
 
+    from pipemodel.calibration.finished_piece import Told
     from pipemodel.calibration.values import Calibration
     from pipemodel.checks.findings import Report
     from pipemodel.cutting.cuts import Cutting
     from pipemodel.jigs.design import Jig
     from pipemodel.jigs.plan import JigRefusedError
+    from pipemodel.learning.summary import Summary
+    from pipemodel.output.history_file import Added
     from pipemodel.results.paper_options import PaperOptions
     from pipemodel.results.results import Results
 
@@ -280,6 +283,59 @@ def calibrate(path: str | Path, per_degree: float = 0.0) -> "Calibration":
 
     read = read_pieces(path)
     return fitted(read.pieces, read.outside_mm, read.tape_mm, read.protractor_deg, per_degree, read.least_mm)
+
+
+def learn(
+    job: Job,
+    run: str | None,
+    readings: str | Path,
+    history: str | Path,
+    told: "Told | None" = None,
+    as_measured: bool = False,
+) -> "Added":
+    """Keep what was measured of a finished piece in a history file; `learned` says what that comes to.
+
+    Args:
+        job: the job by which it was bent.
+        run: the run that it is of; None where the job has but one.
+        readings: the file of its readings.
+        history: the history file, made if it is not there.
+        told: what else is said of the piece: date, batch of tube, who bent it, which of several.
+        as_measured: take readings that look like a slip.
+
+    Raises:
+        ValueError: if there is no such run, or it is not said which.
+        JobError: with everything that is wrong with the job, the readings or the history.
+        HistoryError: if the same piece is in the history with other readings, or it cannot be written.
+    """
+    from pipemodel.calibration.finished_piece import Told, records_of_piece
+    from pipemodel.output.history_file import add_to_history
+
+    runs = chosen_runs(schedule(job), run)
+    if len(runs) > 1:
+        raise ValueError(f"the job has {len(runs)} runs; say which one: {', '.join(one.name for one in runs)}")
+    [solved] = runs
+    records = records_of_piece(readings, job, solved, plan_pulls(solved), told or Told(), as_measured)
+    return add_to_history(Path(history), records)
+
+
+def learned(history: str | Path, job: Job | None = None) -> "Summary":
+    """Return what a history file says of every former in it, and of the hands that bent.
+
+    Args:
+        history: the history file.
+        job: a job whose own figures of its formers are gone out from; those of common practice without.
+
+    Raises:
+        JobError: with everything that is wrong with the file, or every corner of the job that cannot be bent.
+    """
+    from pipemodel.job.history import read_history
+    from pipemodel.learning.records import FormerKey
+    from pipemodel.learning.summary import summary
+
+    runs = () if job is None else schedule(job).runs
+    before = {FormerKey.of(one, run.tube): one.untaught or one for run in runs for one in run.formers_used}
+    return summary(read_history(history).records, before)
 
 
 def write(

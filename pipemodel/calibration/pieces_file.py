@@ -6,28 +6,17 @@ from math import ceil
 from os import PathLike, fspath
 from typing import Annotated, Any
 
-from pydantic import AfterValidator, Field, ValidationError
+from pydantic import AfterValidator, Field
 
+from pipemodel.calibration.filled import filled, readable
 from pipemodel.calibration.mistakes import refuse_impossible
 from pipemodel.calibration.values import Accuracy, Calibration, ContradictionError, TestPiece
-from pipemodel.job.expressions import nearest
 from pipemodel.job.form import Form
 from pipemodel.job.forms import TubeChoice, TubeForm
 from pipemodel.job.model import Fault, JobError
-from pipemodel.job.quantities import Angle, NonNegativeLength, PositiveAngle, PositiveLength, shown
-from pipemodel.job.text import read_text
-from pipemodel.job.yaml_tree import read_tree
+from pipemodel.job.quantities import Angle, NonNegativeLength, PositiveAngle, PositiveLength
 from pipemodel.trade.model import Tube
 from pipemodel.trade.tubes import find_tube, published_least
-
-LEAST_DEVIATION = 0.001
-"""No reading by hand is as fine as this, in mm or degrees; far finer ones leave no figures to reckon with."""
-
-
-def _readable(value: float) -> float:
-    if value < LEAST_DEVIATION:
-        raise ValueError(f"no reading by hand is as fine as {value:g}; give at least {LEAST_DEVIATION:g}, mostly 0.5")
-    return value
 
 
 class PieceForm(Form):
@@ -45,10 +34,10 @@ class PiecesForm(Form):
     """A file of test pieces, all bent round one former."""
 
     tube: TubeChoice
-    tape: Annotated[PositiveLength, AfterValidator(_readable)] = Field(
+    tape: Annotated[PositiveLength, AfterValidator(readable)] = Field(
         default=0.5, description="How well a length is read: standard deviation"
     )
-    protractor: Annotated[PositiveAngle, AfterValidator(_readable)] = Field(
+    protractor: Annotated[PositiveAngle, AfterValidator(readable)] = Field(
         default=0.5, description="How well an angle is read: standard deviation"
     )
     hold: NonNegativeLength | None = Field(None, description="Straight tube that the bender's stop needs before a bend")
@@ -78,31 +67,21 @@ def read_pieces(path: str | PathLike[str]) -> Pieces:
     Raises:
         JobError: with everything that is wrong with it, each at its line and column.
     """
-    tree = read_tree(read_text(path))
-    faults = list(tree.faults)
-    if faults or not isinstance(tree.values, dict):
-        raise JobError(fspath(path), faults or [Fault("this is a group of keys: tube, and pieces with their readings")])
-    try:
-        form = PiecesForm.model_validate(tree.values)
-    except ValidationError as error:
-        for detail in error.errors():
-            here = tree.spot.at(tuple(detail["loc"]))
-            bad_key = detail["type"] in ("extra_forbidden", "missing")
-            faults.append(Fault(_message(detail), here.key if bad_key else here.place))
-        raise JobError(fspath(path), faults) from None
+    form, spot = filled(path, PiecesForm, "this is a group of keys: tube, and pieces with their readings")
     tube = _tube(form.tube)
     if isinstance(tube, str):
-        raise JobError(fspath(path), [Fault(tube, tree.spot.at(("tube",)).place)])
+        raise JobError(fspath(path), [Fault(tube, spot.at(("tube",)).place)])
     outside, accuracy = tube.outside_mm, Accuracy(form.tape, form.protractor)
     pieces = tuple(
         TestPiece(str(n), p.cut, p.mark, p.angle, p.start_to_back, p.finish_to_back, p.pull)
         for n, p in enumerate(form.pieces, 1)
     )
+    faults: list[Fault] = []
     for n, piece in enumerate(pieces):
         try:
             refuse_impossible(piece, outside, accuracy)
         except ContradictionError as error:
-            faults.append(Fault(str(error), tree.spot.at(("pieces", n)).place))
+            faults.append(Fault(str(error), spot.at(("pieces", n)).place))
     if faults:
         raise JobError(fspath(path), faults)
     least = None if form.allow_tight else published_least(tube)[0]
@@ -116,25 +95,6 @@ def _tube(choice: TubeForm | float | str) -> Tube | str:
         return find_tube(choice)
     except LookupError as error:
         return str(error.args[0])
-
-
-_KEYS = ("tube", "tape", "protractor", "hold", "guide", "allow_tight", "pieces")
-_PIECE_KEYS = ("cut", "mark", "angle", "start to back", "finish to back", "pull")
-
-
-def _message(detail: Mapping[str, Any]) -> str:
-    loc, kind = detail["loc"], detail["type"]
-    name = shown(str(loc[-1])) if loc else "the file"
-    known = list(_PIECE_KEYS if len(loc) > 1 and loc[0] == "pieces" else _KEYS)
-    if kind == "extra_forbidden":
-        return f"unknown key {name!r}; {nearest(str(loc[-1]), known, 'the keys here are ' + ', '.join(known))}"
-    if kind == "missing":
-        return f"{name!r} is missing; the keys here are {', '.join(known)}"
-    if kind == "value_error":
-        return str(detail["ctx"]["error"])
-    if kind == "too_short":
-        return f"{name} is empty; give at least one test piece"
-    return f"{name}: {detail['msg'].replace('Input should be', 'this should be')}"
 
 
 def per_degree_of(former: Mapping[str, Any]) -> float:

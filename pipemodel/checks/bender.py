@@ -12,6 +12,8 @@
 | B108 | note | what to draw otherwise, so that an order of pulls works |
 | B111 | warning | a corner of less than 1 degree is straightened; the tube passes its point within 1 mm |
 | B112 | note | springback, hold or guide of the former are not given: the generic one's serve |
+| B121 | note | what is learned of the former from finished pieces, and what that rests on |
+| B122 | warning | from some of these pieces on the tube springs back otherwise |
 """
 
 from collections.abc import Iterator
@@ -31,6 +33,10 @@ from pipemodel.trade.model import Former
 CHECK = "bender"
 OTHER_RADIUS = 0.15
 """The tube may lie this much of the radius beside where the bender's shapes expect it, before it is said."""
+LEARNED = (
+    "normal linear model with an unknown scatter, prior by the former's own figures or common practice; 95 % intervals"
+)
+CHANGED = "likelihood ratio of two segments, one piece one reading, by simulation; said at 1 in 200"
 _CODES = {"straight": "B101", "angle": "B102", "bender": "B105", "itself": "B107"}
 
 
@@ -66,6 +72,10 @@ def _former_findings(solved: SolvedRun, former: Former) -> Iterator[Finding]:
         yield Finding("B104", CHECK, "note", said, solved.name)
     if former.completed_from:
         yield Finding("B112", CHECK, "note", of_run(solved, assumed(former)), solved.name)
+    if former.learned is not None:
+        yield Finding("B121", CHECK, "note", of_run(solved, former.learned), solved.name, basis=LEARNED)
+    if former.drifted is not None:
+        yield Finding("B122", CHECK, "warning", of_run(solved, former.drifted), solved.name, basis=CHANGED)
     if bender is not None and abs(bender.radius_mm - former.radius_mm) > OTHER_RADIUS * bender.radius_mm:
         measured = message(
             "bender.other radius",

@@ -5,6 +5,7 @@
 | F101 | note | where the finish will land, and the chance that it fits; a warning below 9 in 10 |
 | F102 | warning | a run as drawn is clear of something, and touches it in at least 1 piece in 100 |
 | F103 | note | the errors are so large that the linear law of errors does not hold; the simulated pieces count |
+| F121 | note | how far the hands scatter is learned from finished pieces, and what that rests on |
 """
 
 from pipemodel.accuracy.values import RunFit, TouchChance
@@ -17,6 +18,7 @@ CHECK = "fit"
 LIKELY = 0.9
 """Below this chance a fitter would rather know before cutting tube; common practice, no source."""
 RARE = 0.01
+LEARNED = "scatter beside that of the readings, prior 1 within a factor of two; medians and 95 % intervals"
 BASIS = (
     "covariance of the finish J S J' with S the variances of marks, angles and rolls; start end, first leg and plane "
     "of the first bend as drawn; chances of simulated pieces, normal and independent errors, 95 % interval by Wilson"
@@ -26,6 +28,8 @@ BASIS = (
 def fit(schedule: Schedule) -> tuple[Finding, ...]:
     """Say how likely each run is to fit, and what it is likely to touch."""
     found: list[Finding] = []
+    if schedule.job.hands_learned is not None:
+        found.append(Finding("F121", CHECK, "note", schedule.job.hands_learned, basis=LEARNED))
     for one in fits_of(schedule):
         severity: Severity = "note" if one.chance.value >= LIKELY else "warning"
         found.append(Finding("F101", CHECK, severity, lands(one), one.run, basis=BASIS))

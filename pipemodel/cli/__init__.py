@@ -18,6 +18,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "new": ("pipemodel.cli.new", "A commented starter job."),
     "calibrate": ("pipemodel.cli.calibrate", "A former's own figures from measured test pieces."),
     "room": ("pipemodel.cli.room", "A room file out of a building model."),
+    "learn": ("pipemodel.cli.learn", "Former and hands sharpened by finished pieces."),
     "tables": ("pipemodel.cli.tables", "Tubes, formers, fittings and clips known, with their sources."),
     "schema": ("pipemodel.cli.schema", "The JSON Schema of a job file, for editors."),
 }
@@ -93,12 +94,13 @@ def _said(error: Exception) -> list[str] | None:
     from pipemodel.job.model import JobError
     from pipemodel.models.missing import ModelsMissingError
     from pipemodel.output.folder import FolderError
+    from pipemodel.output.history_file import HistoryError
     from pipemodel.solids.missing import LibraryMissingError
     from pipemodel.wording.safe_text import shown
 
     if isinstance(error, JobError):
         return [shown(line) for line in error.lines()]
-    if isinstance(error, FolderError | UnavailableError | LibraryMissingError | ModelsMissingError):
+    if isinstance(error, FolderError | HistoryError | UnavailableError | LibraryMissingError | ModelsMissingError):
         return [f"pipemodel: {shown(str(error))}"]
     if isinstance(error, MemoryError):
         return [

@@ -1,9 +1,7 @@
 """`pipemodel calibrate PIECES.yaml`: a former's own figures from measured test pieces."""
 
 import json
-import os
 import sys
-import tempfile
 from dataclasses import fields, is_dataclass
 from math import isfinite
 from pathlib import Path
@@ -16,6 +14,7 @@ from pipemodel.cli.stream import is_plain, say, tell
 from pipemodel.messages.say import words
 from pipemodel.messages.units import Language, Units, units_for
 from pipemodel.messages.values import Message, Name
+from pipemodel.output.whole_file import write_whole_file
 
 if TYPE_CHECKING:
     from pipemodel.calibration.pieces_file import Pieces
@@ -122,7 +121,7 @@ def _put(
     try:
         changed = with_values(text, name, values)
         read_formers(read_tree(changed.removeprefix("\ufeff")), into.name)
-        _write(into, changed)
+        write_whole_file(into, changed)
     except OwnFileError as error:
         tell(f"{into} is left as it was: no job could use such a former: {error}")
         sys.exit(2)
@@ -133,25 +132,3 @@ def _put(
         tell(f"{into} cannot be written: {error.strerror or error}")
         sys.exit(2)
     tell(f"{into}: {name}")
-
-
-def _write(path: Path, text: str) -> None:
-    """Write the file beside itself first, so that it is never half there, and give it the mode it had."""
-    target = path.resolve()
-    number, beside = tempfile.mkstemp(prefix=f".{target.name}.", dir=target.parent)
-    try:
-        with os.fdopen(number, "wb") as file:
-            file.write(text.encode("utf-8"))
-            file.flush()
-            os.fsync(file.fileno())
-        os.chmod(beside, target.stat().st_mode & 0o777 if target.exists() else 0o666 & ~_umask())
-        os.replace(beside, target)
-    except BaseException:
-        os.unlink(beside)
-        raise
-
-
-def _umask() -> int:
-    mask = os.umask(0)
-    os.umask(mask)
-    return mask

@@ -13,11 +13,13 @@ from pipemodel.job.build_rules import build_rules, check_kinds
 from pipemodel.job.build_tools import Tools
 from pipemodel.job.faults import Faults
 from pipemodel.job.forms import CornerForm, FormerChoice, HandsForm, JobForm, RunForm
+from pipemodel.job.learned import Histories
 from pipemodel.job.model import WORST_HANDS, Hands, Job, Run, Stock, Temperatures
 from pipemodel.job.names import file_key, name_fault, same_names
 from pipemodel.job.quantities import shown
 from pipemodel.job.room_files import Room, build_room
 from pipemodel.job.yaml_tree import YamlPath
+from pipemodel.messages.values import Message
 from pipemodel.trade.benders import Bender
 from pipemodel.trade.clips import ClipRule
 from pipemodel.trade.model import Former, Tube
@@ -52,11 +54,13 @@ def build_job(
     _check_names("thing", "room", faults)
     _check_names("run", "runs", faults)
     room = build_room(form.room, faults, path, allow_outside, broken)
-    tools = Tools(faults, path.parent, allow_outside)
+    histories = Histories(faults, path.parent, allow_outside)
+    tools = Tools(faults, path.parent, allow_outside, histories, form.learned)
     benders = Benders(faults, path.parent, allow_outside)
     runs = _Runs(form, faults, tools, benders, room, broken).build()
     if not form.runs and not any(path[0] == "runs" for path in broken):
         faults.at(("runs",), "a job needs at least one run; write its name and its points under runs")
+    hands, learned = _hands(form.hands, faults, histories)
     jig = build_jig(form.jig, runs, faults)
     rules = build_rules(form.rules, faults, path.parent, allow_outside)
     check_kinds(room.things, rules, faults)
@@ -66,7 +70,7 @@ def build_job(
         runs=runs,
         things=room.things,
         clearance_mm=form.clearance,
-        notes=tuple(tools.notes),
+        notes=(*tools.notes, *filter(None, [learned])),
         path=path,
         parameters=parameters,
         kerf_mm=form.kerf,
@@ -76,14 +80,19 @@ def build_job(
         language=form.language,
         revision=form.revision,
         rules=rules,
-        hands=None if form.hands is None else _hands(form.hands, faults),
         seen_from=form.seen_from,
+        hands=hands,
+        hands_learned=learned,
         measured=measured,
     )
 
 
-def _hands(form: HandsForm, faults: Faults) -> Hands:
-    """Return how well a person bends, with what no hand does noted as a fault."""
+def _hands(form: HandsForm | None, faults: Faults, histories: Histories) -> tuple[Hands | None, Message | None]:
+    """Return how well a person bends and what that rests on, with what no hand does noted as a fault."""
+    if form is None:
+        return None, None
+    if form.by is not None and form.file is None:
+        faults.at(("hands", "by"), "by says whose pieces of a file; write the file too: hands: {file: ..., by: ...}")
     for name, value, limit, unit in (
         ("mark", form.mark, WORST_HANDS.mark_mm, "mm"),
         ("angle", form.angle, WORST_HANDS.angle_deg, "degrees"),
@@ -91,7 +100,12 @@ def _hands(form: HandsForm, faults: Faults) -> Hands:
     ):
         if value > limit:
             faults.at(("hands", name), f"{value:g} {unit} is more than any hand is out by; write {limit:g} or less")
-    return Hands(form.mark, form.angle, form.turn)
+    given = Hands(form.mark, form.angle, form.turn)
+    if form.file is None or not (found := histories.hands(form.file, form.by, ("hands", "file"))):
+        return given, None
+    of_file, said = found
+    written = [name in form.model_fields_set for name in ("mark", "angle", "turn")]
+    return Hands(*(one if own else other for own, one, other in zip(written, given, of_file, strict=True))), said
 
 
 def _offcuts(form: JobForm, tools: Tools, runs: tuple[Run, ...]) -> tuple[tuple[Tube, tuple[float, ...]], ...]:

@@ -6,7 +6,8 @@ from dataclasses import replace
 from pydantic import ValidationError
 
 from pipemodel.job.faults import Faults
-from pipemodel.job.forms import FormerForm, OwnFormerForm, TubeForm
+from pipemodel.job.forms import FormerForm, OwnFormerForm, SpringbackForm, TubeForm
+from pipemodel.job.learned import Histories
 from pipemodel.job.messages import faults_of
 from pipemodel.job.model import Fault
 from pipemodel.job.own_file import OwnFileError, read_own
@@ -23,8 +24,17 @@ SAME_MM = 1e-6
 class Tools:
     """Finds each tube and former once, however many runs share it, and notes each fault once."""
 
-    def __init__(self, faults: Faults, folder: pathlib.Path, allow_outside: bool) -> None:
+    def __init__(
+        self,
+        faults: Faults,
+        folder: pathlib.Path,
+        allow_outside: bool,
+        histories: Histories,
+        learned: str | None = None,
+    ) -> None:
         self.faults = faults
+        self.histories, self.job_history = histories, learned
+        self._taught: dict[tuple[Former, Tube, str], Former | None] = {}
         self.folder, self.allow_outside = folder, allow_outside
         self.notes: dict[Message, None] = {}
         self._tubes: dict[TubeForm | float | str, Tube | str] = {}
@@ -51,7 +61,7 @@ class Tools:
         One that is a corner's `own`, given by its figures, is called by its radius.
         """
         if choice is None:
-            return self._generic_former(tube)
+            return self._learned(self._generic_former(tube), tube, None, path)
         former = self.known_former(choice, path)
         if former is None:
             return None
@@ -61,16 +71,42 @@ class Tools:
         if fault := self._checked[pair]:
             self._note((*path, "radius") if isinstance(choice, FormerForm) else path, fault)
             return None
-        if own and isinstance(choice, FormerForm):
+        if own and isinstance(choice, FormerForm) and choice.name is None:
             former = replace(former, name=f"former of radius {former.radius_mm:g} mm")
-        return self._completed(former, tube)
+        file = None if isinstance(choice, str) else choice.history
+        return self._learned(completed(former, tube), tube, file, (*path, "history"))
 
-    def _completed(self, former: Former, tube: Tube) -> Former:
-        """Return a former with what is not given of it taken from the generic one, and a note of that."""
-        if former.not_given:
-            former = completed(former, tube)
-            self.notes[assumed(former)] = None
-        return former
+    def _learned(self, former: Former, tube: Tube, file: str | None, path: YamlPath) -> Former | None:
+        """Return a former with what finished pieces say of it; None with the fault noted.
+
+        What is taken from the generic one, and what is learned, is noted for the reader.
+
+        Args:
+            former: the former, complete.
+            tube: the tube it bends.
+            file: the history that it names itself; the job's serves where it names none.
+            path: where that is.
+        """
+        asked = file is not None
+        if file is None:
+            file, path = self.job_history, ("learned",)
+        taught: Former | None = former
+        if file is not None:
+            triple = (former, tube, file)
+            if triple not in self._taught:
+                self._taught[triple] = self._teach(*triple, path, asked)
+            taught = self._taught[triple]
+        if taught is not None:
+            said = [assumed(taught) if taught.completed_from else None, taught.learned, taught.drifted]
+            self.notes |= dict.fromkeys(note for note in said if note is not None)
+        return taught
+
+    def _teach(self, former: Former, tube: Tube, file: str, path: YamlPath, asked: bool) -> Former | None:
+        taught = self.histories.former(file, former, tube, path, asked)
+        if taught is not None and (fault := fit_fault(taught, tube)):
+            self.faults.once(path, f"with what {shown(file)!r} says of it: {fault}")
+            return None
+        return taught
 
     def known_former(self, choice: FormerForm | OwnFormerForm | str, path: YamlPath) -> Former | None:
         """Return the former chosen at a path, whatever tube it is for, or None with the fault noted."""
@@ -166,8 +202,8 @@ def former_of_form(form: FormerForm, name: str = Former.name) -> Former:
     spring = form.springback
     return Former(
         form.radius,
-        name,
-        springback=Springback() if spring is None else Springback(spring.per_degree, spring.fixed),
+        form.name or name,
+        springback=Springback() if spring is None else _springback(spring),
         mark_mm=form.mark_mm,
         mark_at=form.mark if isinstance(form.mark, str) else "offset" if form.mark else "beginning",
         rim_mm=form.rim,
@@ -179,8 +215,13 @@ def former_of_form(form: FormerForm, name: str = Former.name) -> Former:
         outside_mm=form.outside,
         not_given=form.not_given,
         radius_within_mm=form.radius_within,
+        mark_within_mm=form.mark_within,
         allow_tight=form.allow_tight,
     )
+
+
+def _springback(form: SpringbackForm) -> Springback:
+    return Springback(form.per_degree, form.fixed, form.fixed_within, form.per_degree_within, form.correlation)
 
 
 def read_formers(tree: YamlTree, file: str) -> dict[str, Former]:
@@ -200,6 +241,13 @@ def read_formers(tree: YamlTree, file: str) -> dict[str, Former]:
         except ValidationError as error:
             found = faults_of(error, ("former",), tree.spot.at((name,)))
             messages += [f"{quoted}, line {fault.place.line}: {fault.message}" for fault in found]
+            continue
+        form = values if isinstance(values, dict) else {}
+        for key in ("name", "history"):
+            if form.get(key) is not None:
+                line = tree.spot.at((name, key)).key.line
+                why = "its name stands before its figures already" if key == "name" else "a job names it"
+                messages.append(f"{quoted}, line {line}: leave out the {key} of the former {shown(name)!r}: {why}")
     if messages:
         raise OwnFileError(messages)
     return formers

@@ -92,6 +92,9 @@ class SpringbackForm(Form):
 
     per_degree: Number = Field(default=0.0, description="Degrees for each degree of bend")
     fixed: Angle = Field(default=0.0, description="Degrees at every bend")
+    per_degree_within: Number = Field(default=0.0, ge=0.0, description="Half width of its 95 % interval, if measured")
+    fixed_within: NonNegativeAngle = Field(default=0.0, description="The same of the fixed part")
+    correlation: Number = Field(default=0.0, gt=-1.0, lt=1.0, description="Of the two, as measured")
 
     @model_validator(mode="after")
     def _is_sane(self) -> "SpringbackForm":
@@ -113,6 +116,7 @@ _MARK_SCHEMA = {
 Mark = Annotated[float | Literal["beginning", "square"], PlainValidator(_mark), WithJsonSchema(_MARK_SCHEMA)]
 
 
+_HISTORY = "A file of finished pieces, such as `pipemodel learn` writes, that sharpens its figures"
 _ALLOW_TIGHT = "Bend tighter than the smallest radius published for the tube"
 
 
@@ -120,6 +124,8 @@ class FormerForm(Form):
     """A former by its measures."""
 
     radius: PositiveLength = Field(description="Finished radius of the tube's centreline")
+    name: str | None = Field(default=None, min_length=1, max_length=40, description="What it is called")
+    history: str | None = Field(default=None, description=_HISTORY)
     springback: SpringbackForm | None = Field(
         default=None, description="Left out, or empty, that of the generic former of the tube's size"
     )
@@ -154,7 +160,16 @@ class FormerForm(Form):
     radius_within: NonNegativeLength = Field(
         default=0.0, description="Half width of the 95 % interval of a measured radius"
     )
+    mark_within: NonNegativeLength = Field(
+        default=0.0, description="Half width of the 95 % interval of a measured mark"
+    )
     allow_tight: bool = Field(default=False, description=_ALLOW_TIGHT)
+
+    @model_validator(mode="after")
+    def _can_be_learned(self) -> "FormerForm":
+        if self.history is not None and self.name is None:
+            raise ValueError("a former with a history needs a name, by which its bends are known in it")
+        return self
 
     @model_validator(mode="after")
     def _can_bend(self) -> "FormerForm":
@@ -192,6 +207,7 @@ class OwnFormerForm(Form):
         "is one of the tool's own",
     )
     name: str = Field(description="The name of a former")
+    history: str | None = Field(default=None, description=_HISTORY)
     allow_tight: bool = Field(default=False, description=_ALLOW_TIGHT)
 
 
@@ -277,6 +293,11 @@ class HandsForm(Form):
     mark: NonNegativeLength = Field(default=Hands().mark_mm, description="Of where each bend begins, along the tube")
     angle: NonNegativeAngle = Field(default=Hands().angle_deg, description="Of each bend's angle")
     turn: NonNegativeAngle = Field(default=Hands().turn_deg, description="Of each roll of the tube between bends")
+    file: str | None = Field(
+        default=None,
+        description="A file of finished pieces, such as `pipemodel learn` writes, that says what is not given here",
+    )
+    by: str | None = Field(default=None, min_length=1, description="Whose pieces of that file; left out, all of them")
 
 
 _RUN_NAMES: Any = {"propertyNames": {"pattern": RUN_PATTERN, "maxLength": 80}}
@@ -297,6 +318,11 @@ class JobForm(Form):
     tube: TubeChoice | None = Field(default=None, description="The tube of all runs that name no other")
     former: FormerChoice | None = Field(
         default=None, description="The former of all runs that name no other; left out, a generic one serves"
+    )
+    learned: str | None = Field(
+        default=None,
+        description="A file of finished pieces, such as `pipemodel learn` writes, that sharpens the figures of all "
+        "formers that are in it",
     )
     bender: BenderChoice | None = Field(
         default=None, description="The bender of all runs that name no other; left out, only the former's limits count"

@@ -172,6 +172,8 @@ class Job:
     """How well whoever bends it does so; None when the job does not say."""
     seen_from: Vec3 | None = None
     """The side on which the fitter stands, a level unit vector from the runs; None when the job does not say."""
+    hands_learned: Message | None = None
+    """What that rests on, where it comes out of a file of finished pieces."""
     measured: "MeasuredRoom | None" = None
     """The points measured with a tape, with their covariance; None when the job has none."""
 

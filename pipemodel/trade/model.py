@@ -1,6 +1,6 @@
 """A size of tube and a former, as every other part of the program sees them; mm and degrees."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from math import radians
 from typing import Literal, TypeAlias
 
@@ -52,10 +52,17 @@ class Tube:
 
 @dataclass(frozen=True)
 class Springback:
-    """What the tube opens by when let go: pull angle = angle + fixed + per_degree * angle."""
+    """What the tube opens by when let go: pull angle = angle + fixed + per_degree * angle.
+
+    Each `..._within` is the half width of a measured figure's 95 % interval, `correlation` that of the two figures; 0
+    where nobody measured them.
+    """
 
     per_degree: float = 0.0
     fixed_deg: float = 0.0
+    fixed_within_deg: float = 0.0
+    per_degree_within: float = 0.0
+    correlation: float = 0.0
 
     def pull_deg(self, angle_deg: float) -> float:
         """Return how far to pull for a finished angle.
@@ -112,6 +119,14 @@ class Former:
     """Where what is not given is taken from, empty as long as it is not."""
     radius_within_mm: float = 0.0
     """Half width of the interval of a measured radius; 0 where the radius is taken as exact."""
+    mark_within_mm: float = 0.0
+    """The same of the mark's offset; 0 where nobody measured it."""
+    learned: Message | None = field(default=None, repr=False)
+    """What is learned of it from finished pieces, and what that rests on."""
+    drifted: Message | None = field(default=None, repr=False)
+    """From which of those pieces on it springs back otherwise."""
+    untaught: "Former | None" = field(default=None, repr=False, compare=False)
+    """What it was before that."""
     allow_tight: bool = False
     """Whether it may bend tighter than the smallest radius published for the tube."""
 

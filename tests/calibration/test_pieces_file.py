@@ -27,7 +27,7 @@ PIECE_KEYS = "cut, mark, angle, start to back, finish to back, pull"
     [
         ("pieces:\n" + PIECE, [(1, 1, f"'tube' is missing; the keys here are {KEYS}")]),
         ("tube: {outside: 15, wall: 0.7}\n", [(1, 1, f"'pieces' is missing; the keys here are {KEYS}")]),
-        ("tube: {outside: 15, wall: 0.7}\npieces: []\n", [(2, 9, "pieces is empty; give at least one test piece")]),
+        ("tube: {outside: 15, wall: 0.7}\npieces: []\n", [(2, 9, "pieces is empty; give at least one")]),
         (GOOD + "  - {cut: 500, angle: 90}\n", [(4, 5, f"'mark' is missing; the keys here are {PIECE_KEYS}")]),
         (GOOD + "tapes: 1\n", [(4, 1, "unknown key 'tapes'; did you mean 'tape'?")]),
         (GOOD + "colour: 1\n", [(4, 1, f"unknown key 'colour'; the keys here are {KEYS}")]),

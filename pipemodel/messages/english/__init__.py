@@ -8,6 +8,7 @@ from pipemodel.messages.english.findings import FINDINGS
 from pipemodel.messages.english.fit import FIT
 from pipemodel.messages.english.jig_papers import JIG_PAPERS
 from pipemodel.messages.english.jigs import JIGS
+from pipemodel.messages.english.learning import LEARNING
 from pipemodel.messages.english.measured import MEASURED
 from pipemodel.messages.english.models import MODELS
 from pipemodel.messages.english.movement import MOVEMENT
@@ -23,6 +24,7 @@ TEMPLATES = {
     **MEASURED,
     **MOVEMENT,
     **MODELS,
+    **LEARNING,
     **ASKING,
     **FIT,
     **PULLS,

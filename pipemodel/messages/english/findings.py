@@ -81,6 +81,9 @@ FINDINGS = {
         "{former}: {missing} {missing|is|are} not given and taken from the {generic}, by common practice: "
         "measure your own, or write 0 where 0 is meant"
     ),
+    "former.learned": "{former}: {figures}, 19 times in 20, learned from the pieces in {file}",
+    "former.learned nothing": "{former}: the pieces in {file} have no reading that says something of it",
+    "former.drifted": "{former}: {changes}; only the bends since then count",
     "former.springback": "springback ({share} % of the angle)",
     "former.springback, fixed": "springback ({fixed} degrees and {share} % of the angle)",
     "former.hold": "hold ({hold})",

@@ -8,6 +8,7 @@ from pipemodel.messages.german.findings import FINDINGS
 from pipemodel.messages.german.fit import FIT
 from pipemodel.messages.german.jig_papers import JIG_PAPERS
 from pipemodel.messages.german.jigs import JIGS
+from pipemodel.messages.german.learning import LEARNING
 from pipemodel.messages.german.measured import MEASURED
 from pipemodel.messages.german.models import MODELS
 from pipemodel.messages.german.movement import MOVEMENT
@@ -25,6 +26,7 @@ TEMPLATES = {
     **MEASURED,
     **MOVEMENT,
     **MODELS,
+    **LEARNING,
     **ASKING,
     **FIT,
     **PULLS,

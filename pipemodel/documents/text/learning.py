@@ -1,0 +1,95 @@
+"""What a history says, for reading: each former with its figures, what they rest on, what changed, and the hands."""
+
+from pipemodel.learning.drift import Change
+from pipemodel.learning.learned import LearnedFormer, LearnedHands
+from pipemodel.learning.posterior import Interval, Scatter
+from pipemodel.learning.records import FormerKey
+from pipemodel.learning.summary import Summary
+from pipemodel.learning.words import change_said
+from pipemodel.messages.say import say, words
+from pipemodel.messages.units import MM, Units
+from pipemodel.messages.values import NOTHING, Count, Length, Message, Name, Number, Size, Word, listed, message
+from pipemodel.wording.safe_text import shown, to_ascii
+
+WIDE = 22
+ANGLES_DEG = (30.0, 45.0, 90.0)
+"""The finished angles for which the springback is said."""
+
+
+def learning_text(found: Summary, ascii: bool = False, units: Units = MM) -> str:
+    """Return what a history says as text."""
+    lines: list[str] = []
+    for former in found.formers:
+        lines += [*_former(former, units), ""]
+    for by, hands in found.hands.items():
+        lines += [*_hands(by, hands, len(found.hands) > 1, units), ""]
+    if not found.formers:
+        lines = [words(units, "learn.none")]
+    text = "\n".join(lines).rstrip() + "\n"
+    return to_ascii(text, units.language) if ascii else text
+
+
+def _former(found: LearnedFormer, units: Units) -> list[str]:
+    lines = [words(units, "learn.former", former=Name(shown(found.key.former)), tube=_tube(found.key))]
+    law = found.law
+    if law is None:
+        lines.append(_row("learn.springback", message("learn.not measured"), units))
+    else:
+        for angle in ANGLES_DEG:
+            at = law.at(angle)
+            value, within = Number(at.value, ".1f"), Number(at.half, ".1f")
+            said = message("learn.at", angle=Number(angle), value=value, within=within)
+            lines.append(_row("learn.springback" if angle == ANGLES_DEG[0] else "", said, units))
+        lines.append(
+            _row("", message("learn.rests on", n=Count(found.bends), pieces=Count(found.pieces)), units),
+        )
+        fixed, rate = Number(law.fixed_deg, ".2f"), Number(law.per_degree, ".4f")
+        lines.append(_row("", message("learn.fixed", fixed=fixed, rate=rate), units))
+    lines.append(_row("learn.radius", _within(found.radius), units))
+    lines.append(_row("learn.mark", _within(found.mark), units))
+    lines += [f"  {words(units, 'learn.changed', change=_changed(found.changes))}"] if found.changes else []
+    lines += [f"  {words(units, 'learn.order')}"] if found.order_unsure else []
+    return lines
+
+
+def _changed(changes: tuple[Change, ...]) -> Message:
+    return message("learn.changes", changes=listed([change_said(change) for change in changes], ";"))
+
+
+def _tube(key: FormerKey) -> Message:
+    named = [Word(word) for word in (key.material, key.temper) if word]
+    more = message("learn.tube words", words=listed(named, ",")) if named else NOTHING
+    return message("learn.tube", outside=Size(key.outside_mm), wall=Size(key.wall_mm), words=more)
+
+
+def _within(found: Interval | None) -> Message:
+    if found is None:
+        return message("learn.not measured")
+    return message("learn.within", value=Length(found.value, ".1f"), within=Length(found.half, ".1f"))
+
+
+def _hands(by: str | None, found: LearnedHands, several: bool, units: Units) -> list[str]:
+    who = message("learn.hands of", by=Name(shown(by))) if by else message("learn.hands of all")
+    if by == "" and several:
+        who = message("learn.hands unnamed")
+    lines = [words(units, "learn.hands", who=who, n=Count(found.bends), pieces=Count(found.pieces))]
+    for label, scatter, length in (
+        ("learn.marks", found.mark, True),
+        ("learn.angles", found.angle, False),
+        ("learn.rolls", found.turn, False),
+    ):
+        lines.append(_row(label, _scatter(scatter, length), units))
+    return lines
+
+
+def _scatter(scatter: Scatter, length: bool) -> Message:
+    if not scatter.readings:
+        return message("learn.not measured")
+    value, low, high = (
+        Length(one, ".1f") if length else message("learned.degrees", value=Number(one, ".1f")) for one in scatter[:3]
+    )
+    return message("learn.scatter", value=value, low=low, high=high, n=Count(scatter.readings))
+
+
+def _row(label: str, said: Message, units: Units) -> str:
+    return f"  {words(units, label) if label else '':<{WIDE}}{say(said, units)}".rstrip()
