@@ -15,6 +15,7 @@
 
     pipemodel.make(job, "out")    # everything, in a folder
     pipemodel.jig(job, "jigs")     # checking jigs to print
+    pipemodel.measured(job, "flow", "readings.yaml")      # what was bent, and what to do, by checks read
     pipemodel.calibrate("pieces.yaml")      # a former's own figures from test pieces
     pipemodel.assembly(job)       # room and runs as a CadQuery assembly, to model on
 
@@ -38,10 +39,11 @@ if TYPE_CHECKING:
     from pipemodel.story import jig as jig
     from pipemodel.story import load as load
     from pipemodel.story import make as make
+    from pipemodel.story import measured as measured
     from pipemodel.story import plans as plans
     from pipemodel.story import schedule as schedule
 
-__all__ = ["JobError", "assembly", "calibrate", "check", "cut", "jig", "load", "make", "plans", "schedule"]
+__all__ = ["JobError", "assembly", "calibrate", "check", "cut", "jig", "load", "make", "measured", "plans", "schedule"]
 
 
 def __getattr__(name: str) -> "Any":
