@@ -31,7 +31,7 @@ def command(
     units: UnitName | None,
     language: Language | None,
 ) -> None:
-    """Say what was probably bent by what you measured, and what to do: go on, pull on, change the rest, or cut anew.
+    """Say what was probably bent by what you measured, and what to do: go on, pull on, change the rest, or start again.
 
     FILE holds what was read after a pull, {after: 2, readings: {2a: 609, 2b: 91}}, or a list of such. Without it a file
     to fill in is printed. Ends with 1 when a new piece is needed, or readings have to be taken again.

@@ -7,7 +7,7 @@ from pipemodel.documents.text.parts import write_parts
 from pipemodel.lists.blocks import Cards, Subheading
 from pipemodel.messages.say import capital, say, words
 from pipemodel.messages.units import Units
-from pipemodel.messages.values import Count, Name, message
+from pipemodel.messages.values import Count, Name, Word, message
 from pipemodel.pulls.cards import Card, cards_of
 from pipemodel.pulls.check_ids import check_id
 from pipemodel.wording.text_page import WIDTH, TextPage
@@ -18,7 +18,7 @@ def correction_text(correction: Correction, units: Units, ascii: bool = False, w
     page = TextPage(ascii, width, units.language)
     run = Name(correction.run, quoted=False)
     page.heading(words(units, "correct.title", run=run, after=Count(correction.after)))
-    page.raw("", words(units, f"correct.verdict {correction.verdict}"))
+    page.raw("", words(units, "correct.verdict", verdict=Word(correction.verdict)))
     page.raw("")
     for said in correction.said:
         page.text(capital(say(said, units)), "  - ")

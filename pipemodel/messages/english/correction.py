@@ -38,12 +38,10 @@ CORRECTION = {
     "correct.slip": "slip the piece {far} along in its clips, towards its {end} end",
     "correct.recut": "cut a new piece: {why}",
     "correct.again": "these readings do not go together; take {n|this one|these} again: {checks}",
-    "correct.verdict go on": "GO ON",
-    "correct.verdict pull on": "PULL ON",
-    "correct.verdict change": "CHANGE WHAT IS LEFT",
-    "correct.verdict trim": "TRIM",
-    "correct.verdict recut": "CUT A NEW PIECE",
-    "correct.verdict contradiction": "MEASURE AGAIN",
+    "correct.verdict": (
+        "{verdict|go on=GO ON|pull on=PULL ON|change=CHANGE WHAT IS LEFT"
+        "|trim=TRIM|recut=CUT A NEW PIECE|contradiction=MEASURE AGAIN}"
+    ),
     "correct.fill in": "Write behind each check what you measured; leave empty what you did not.",
     "correct.title": "{run}, after pull {after}",
     "correct.to do": "Still to do, as corrected",

@@ -40,12 +40,10 @@ CORRECTION = {
     "correct.slip": "das Stück in den Schellen um {far} {end|start=zum Anfang|finish=zum Ende} hin verschieben",
     "correct.recut": "neues Stück zuschneiden: {why}",
     "correct.again": "diese Messungen passen nicht zusammen; {n|diese|diese} noch einmal messen: {checks}",
-    "correct.verdict go on": "WEITER",
-    "correct.verdict pull on": "WEITER ZIEHEN",
-    "correct.verdict change": "DEN REST ÄNDERN",
-    "correct.verdict trim": "ABSCHNEIDEN",
-    "correct.verdict recut": "NEUES STÜCK ZUSCHNEIDEN",
-    "correct.verdict contradiction": "NOCH EINMAL MESSEN",
+    "correct.verdict": (
+        "{verdict|go on=WEITER|pull on=WEITER ZIEHEN|change=DEN REST ÄNDERN"
+        "|trim=ABSCHNEIDEN|recut=NEUES STÜCK ZUSCHNEIDEN|contradiction=NOCH EINMAL MESSEN}"
+    ),
     "correct.fill in": "Hinter jede Prüfung schreiben, was gemessen wurde; leer lassen, was nicht gemessen wurde.",
     "correct.title": "{run}, nach Zug {after}",
     "correct.to do": "Noch zu tun, berichtigt",
