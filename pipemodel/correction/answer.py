@@ -2,7 +2,7 @@
 
 | verdict | when |
 |---|---|
-| contradiction | readings do not go together: take some again |
+| contradiction | readings do not go together, or one alone asks for a new piece: take it again |
 | pull on | the bend just made is short of its angle beyond doubt: a bend can be pulled further, never opened |
 | go on | the finish lands well enough with the rest as planned |
 | change | the rest is bent otherwise, or the finished piece slipped along in its clips |
@@ -11,7 +11,7 @@
 """
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from pipemodel.bending.schedule import Schedule, SolvedRun
 from pipemodel.correction.at_the_end import at_the_end
@@ -21,7 +21,15 @@ from pipemodel.correction.made import Aim, MadePiece, planned_aims
 from pipemodel.correction.observed import observations
 from pipemodel.correction.order import plan_from_here
 from pipemodel.correction.replan import replanned
-from pipemodel.correction.sentences import again_said, bent_said, change_said, lands, pull_on_said, recut_said
+from pipemodel.correction.sentences import (
+    again_said,
+    alone_said,
+    bent_said,
+    change_said,
+    lands,
+    pull_on_said,
+    recut_said,
+)
 from pipemodel.correction.values import Block, CheckReading, Correction, Estimate, Verdict
 from pipemodel.correction.whole import Whole, whole_with
 from pipemodel.job.model import Hands
@@ -155,6 +163,12 @@ class _Asked:
         trim_mm: float | None = None,
     ) -> Correction:
         todo = (recut_said(way.why_not),) if verdict == "recut" else way.said
+        if found.alone:
+            todo = (alone_said(found.alone), *todo)
+            # Tube is not thrown away for a single look at a tape.
+            verdict = "contradiction" if verdict == "recut" else verdict
+        again = found.again or (found.alone if verdict == "contradiction" else ())
+        found = replace(found, again=again)
         head = (message("correct.go on"),) if verdict == "go on" else ()
         miss = way.whole.miss()
         return Correction(

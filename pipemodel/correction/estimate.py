@@ -7,7 +7,7 @@ that is not believed then is one to take again.
 """
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import product
 from math import exp, radians, sqrt
 
@@ -82,6 +82,7 @@ def estimate(made: MadePiece, observed: Sequence[Observation]) -> Estimate:
         _bends(made, best, near),
         best.explanation.mistakes,
         tuple(sorted(again, key=checks.index)),
+        _alone(made, observed) if best.explanation.mistakes and not again else (),
         bool(near) and any(one.either_side for one in observed),
     )
 
@@ -142,6 +143,16 @@ def _starts(made: MadePiece, explanation: Explanation, read: Sequence[Observatio
             start[place] += way
         starts.append(start)
     return starts
+
+
+def _alone(made: MadePiece, observed: Sequence[Observation]) -> tuple[str, ...]:
+    """Return the checks measured once without which bends made nearly right explain all that was read."""
+    bare, found = plain(made), []
+    for check in dict.fromkeys(one.check for one in observed if one.once and not one.look):
+        tried = _try(made, replace(bare, left_out=frozenset({check})), observed)
+        if tried and tried[0].explains:
+            found.append(check)
+    return tuple(found)
 
 
 def _worst(made: MadePiece, best: _Tried, observed: Sequence[Observation]) -> str:

@@ -10,6 +10,7 @@ AWAY = 0.25
 AWAY_MM, AWAY_DEG = 25.0, 12.0
 NEAR, NEAR_MM, NEAR_DEG = 0.05, 8.0, 4.0
 """What it would be without the slip is this near to what the card has."""
+LEAST_MM = 40.0
 WIDEST_DEG = 200.0
 _UNITS = ((10.0, "centimetres"), (25.4, "inches"), (1000.0, "metres"))
 
@@ -47,7 +48,8 @@ def _angle(check: str, right: float, value: float) -> str | None:
 
 def _slips(right: float, value: float) -> Iterator[str]:
     """Yield what slip of unit brings a reading near to what the card has."""
-    if abs(value - right) <= max(AWAY_MM, AWAY * abs(right)):
+    # Beside what is nearly nothing every reading is so many times as much.
+    if abs(right) < LEAST_MM or abs(value - right) <= max(AWAY_MM, AWAY * abs(right)):
         return
     near = max(NEAR_MM, NEAR * abs(right))
     for factor, name in _UNITS:

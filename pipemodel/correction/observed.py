@@ -37,6 +37,8 @@ class Observation:
     read: Read
     look: bool = False
     either_side: bool = False
+    once: bool = True
+    """Whether it was read only once."""
 
 
 def observations(solved: SolvedRun, cards: Sequence[Card], readings: Sequence[CheckReading]) -> tuple[Observation, ...]:
@@ -53,7 +55,7 @@ def observations(solved: SolvedRun, cards: Sequence[Card], readings: Sequence[Ch
 def _observed(reading: CheckReading, candidate: Candidate) -> Iterator[Observation]:
     measure, n = candidate.measure, len(reading.values)
     value = sum(reading.values) / n
-    one = Observation(reading.check, reading.pull, value, measure.within / 2.0 / n**0.5, candidate.read)
+    one = Observation(reading.check, reading.pull, value, measure.within / 2.0 / n**0.5, candidate.read, once=n == 1)
     if measure.unit == "look":
         yield replace(one, look=True, sd=1.0)
     elif measure.kind is not MeasureKind.FLAT:

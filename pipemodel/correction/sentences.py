@@ -108,6 +108,11 @@ def lands(miss: Miss, at_best: bool = False) -> Message:
     )
 
 
+def alone_said(checks: Sequence[str]) -> Message:
+    """Return that one reading alone speaks for what is said, so that it is to be taken again first."""
+    return message("correct.alone", checks=listed([Name(check, quoted=False) for check in checks], "or"))
+
+
 def again_said(checks: Sequence[str]) -> Message:
     """Return which readings to take again."""
     return message(

@@ -74,6 +74,8 @@ class Estimate:
     bends: tuple[BentBend, ...]
     mistakes: tuple[tuple[int, str], ...] = ()
     again: tuple[str, ...] = ()
+    alone: tuple[str, ...] = ()
+    """Checks measured once, each of which is all that speaks for the mistakes: without it there are none."""
     either_way: bool = False
     """Whether the readings leave open to which side a bend is twisted."""
 

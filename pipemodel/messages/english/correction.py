@@ -38,6 +38,9 @@ CORRECTION = {
     "correct.slip": "slip the piece {far} along in its clips, towards its {end} end",
     "correct.recut": "cut a new piece: {why}",
     "correct.again": "these readings do not go together; take {n|this one|these} again: {checks}",
+    "correct.alone": (
+        "only {checks} says so: take it again first, and write both readings, as in [609, 610]; then it counts"
+    ),
     "correct.verdict": (
         "{verdict|go on=GO ON|pull on=PULL ON|change=CHANGE WHAT IS LEFT"
         "|trim=TRIM|recut=CUT A NEW PIECE|contradiction=MEASURE AGAIN}"

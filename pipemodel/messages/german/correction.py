@@ -40,6 +40,9 @@ CORRECTION = {
     "correct.slip": "das Stück in den Schellen um {far} {end|start=zum Anfang|finish=zum Ende} hin verschieben",
     "correct.recut": "neues Stück zuschneiden: {why}",
     "correct.again": "diese Messungen passen nicht zusammen; {n|diese|diese} noch einmal messen: {checks}",
+    "correct.alone": (
+        "nur {checks} spricht dafür: erst noch einmal messen und beide Werte angeben, etwa [609, 610]; dann gilt es"
+    ),
     "correct.verdict": (
         "{verdict|go on=WEITER|pull on=WEITER ZIEHEN|change=DEN REST ÄNDERN"
         "|trim=ABSCHNEIDEN|recut=NEUES STÜCK ZUSCHNEIDEN|contradiction=NOCH EINMAL MESSEN}"
