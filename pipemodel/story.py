@@ -30,11 +30,13 @@ if TYPE_CHECKING:
     from pipemodel.calibration.finished_piece import Told
     from pipemodel.calibration.values import Calibration
     from pipemodel.checks.findings import Report
+    from pipemodel.correction.values import Correction
     from pipemodel.cutting.cuts import Cutting
     from pipemodel.jigs.design import Jig
     from pipemodel.jigs.plan import JigRefusedError
     from pipemodel.learning.summary import Summary
     from pipemodel.output.history_file import Added
+    from pipemodel.pulls.cards import Card
     from pipemodel.results.paper_options import PaperOptions
     from pipemodel.results.results import Results
 
@@ -201,6 +203,33 @@ def cut(job: Job) -> "Cutting":
     from pipemodel.cutting.cuts import plan_cutting
 
     return plan_cutting(schedule(furnish(job)))
+
+
+def cards(run: SolvedRun) -> "tuple[Card, ...]":
+    """Return what the hands do at each pull of a run, with what is checked after it; none where no order works."""
+    from pipemodel.pulls.cards import cards_of
+
+    return cards_of(run, plan_pulls(run))
+
+
+def measured(job: Job, run: str, readings: str | Path) -> "Correction":
+    """Work out from the checks read on a piece what was probably bent, and what to do with what is left to bend.
+
+    Args:
+        job: the job.
+        run: the name of the run that was measured.
+        readings: the file of readings.
+
+    Raises:
+        ValueError: if there is no run of that name.
+        JobError: with everything that is wrong with the readings, or with the job; see `check`.
+    """
+    from pipemodel.correction.answer import correct
+    from pipemodel.correction.readings_file import read_readings
+
+    solved = schedule(furnish(job))
+    [one] = chosen_runs(solved, run)
+    return correct(solved, one, read_readings(readings, one, cards(one)))
 
 
 def chosen_runs(solved: Schedule, name: str | None) -> tuple[SolvedRun, ...]:
