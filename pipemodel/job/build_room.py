@@ -1,6 +1,6 @@
 """The things of the room, from their forms to shapes."""
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from pathlib import Path
 
 from pipemodel.geometry.shapes import MeshFile, Shape
@@ -10,7 +10,7 @@ from pipemodel.job.faults import Faults
 from pipemodel.job.model import Source, Thing
 from pipemodel.job.own_file import OwnFileError, find_own
 from pipemodel.job.quantities import shown
-from pipemodel.job.room_forms import MESH_ENDINGS, SHAPES, MeshForm, SourceForm, ThingForm, TurnForm
+from pipemodel.job.room_forms import MESH_ENDINGS, SHAPES, MeshForm, SourceForm, Term, ThingForm, TurnForm
 
 MM_PER_FILE_UNIT = {"mm": 1.0, "cm": 10.0, "m": 1000.0, "in": 25.4}
 _AXIS = {"x": EAST, "y": NORTH, "z": UP}
@@ -31,6 +31,9 @@ def build_things(
     things: list[Thing] = []
     for name, form in room.items():
         path = ("room", name)
+        if (term := form.term) is not None:
+            things += _parts(name, term, form, path, faults)
+            continue
         if form.mesh is not None:
             shape: Shape | None = _mesh(form.mesh, (*path, "mesh"), faults, folder, within, allow_outside)
         else:
@@ -40,6 +43,15 @@ def build_things(
         if shape is not None:
             things.append(Thing(name, shape, form.clearance, faults.key_place(path), _source(form.source)))
     return tuple(things)
+
+
+def _parts(name: str, term: Term, form: ThingForm, path: tuple[str, ...], faults: Faults) -> Iterator[Thing]:
+    """Yield the things that a building term stands for; one with a fault in a hole is left out and noted."""
+    for part in term.parts():
+        shape = with_holes(part.shape, part.holes, path, faults)
+        if shape is not None:
+            called = f"{name} {part.suffix}".rstrip()
+            yield Thing(called, shape, form.clearance, faults.key_place(path), _source(form.source), name)
 
 
 def _source(form: SourceForm | None) -> Source | None:

@@ -49,6 +49,8 @@ class Thing(InLibraries):
     clearance_mm: float | None = None
     place: Place = Place()
     source: Source | None = None
+    of: str = ""
+    """The name of the building term that it is a part of, such as the joists of which this is one; "" for none."""
 
 
 @dataclass(frozen=True)

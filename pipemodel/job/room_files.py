@@ -62,7 +62,7 @@ def build_room(form: RoomForm, faults: Faults, path: Path, allow_outside: bool, 
             _note_clash(thing, first, faults, path)
     # A file that stands in several places is named once.
     faults.found[:] = dict.fromkeys(faults.found)
-    lost = _AnyBut(kept.keys()) if reader.unread else set(reader.named) - kept.keys()
+    lost = _AnyBut(kept.keys()) if reader.unread else set(reader.named) - kept.keys() - {t.of for t in things}
     return Room(tuple(reversed(kept.values())), lost)
 
 
@@ -125,7 +125,10 @@ class _Reader:
         if form.called is None:
             return things
         self.named[before:] = [f"{form.called} {name}" for name in self.named[before:]]
-        things = [replace(thing, name=f"{form.called} {thing.name}") for thing in things]
+        things = [
+            replace(thing, name=f"{form.called} {thing.name}", of=f"{form.called} {thing.of}" if thing.of else "")
+            for thing in things
+        ]
         wrong = next((said for thing in things if (said := name_fault("thing", thing.name))), None)
         if wrong is not None:
             faults.at((*where, "called"), wrong)

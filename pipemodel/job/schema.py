@@ -8,7 +8,7 @@ from pydantic import TypeAdapter
 
 from pipemodel.job.forms import JobForm
 from pipemodel.job.room_file_forms import RoomFileForm
-from pipemodel.job.room_forms import SHAPES
+from pipemodel.job.room_forms import SHAPES, TERMS
 
 if TYPE_CHECKING:
     from pipemodel.job.routing.forms import RouteItem
@@ -18,7 +18,7 @@ ROUTE = ("runs", "", "route")
 """The path of a run's route in the form of a job, under a run of any name."""
 
 _ONE_OF: dict[str, list[dict[str, Any]]] = {
-    "ThingForm": [{"required": [shape]} for shape in SHAPES],
+    "ThingForm": [{"required": [shape]} for shape in (*SHAPES, *TERMS)],
     "RunForm": [
         {"required": ["points"], "properties": {"start": False, "heading": False, "route": False}},
         {"required": ["start", "route"], "properties": {"points": False}},
