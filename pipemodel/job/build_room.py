@@ -6,6 +6,9 @@ from pathlib import Path
 from pipemodel.geometry.shapes import MeshFile, Shape
 from pipemodel.geometry.vectors import EAST, NORTH, UP, Vec3, rotate
 from pipemodel.job.build_holes import with_holes
+from pipemodel.job.building.place_forms import Frame
+from pipemodel.job.building.rows import JoistsForm
+from pipemodel.job.building.walls import WallForm
 from pipemodel.job.faults import Faults
 from pipemodel.job.model import Source, Thing
 from pipemodel.job.own_file import OwnFileError, find_own
@@ -51,7 +54,8 @@ def _parts(name: str, term: Term, form: ThingForm, path: tuple[str, ...], faults
         shape = with_holes(part.shape, part.holes, path, faults)
         if shape is not None:
             called = f"{name} {part.suffix}".rstrip()
-            yield Thing(called, shape, form.clearance, faults.key_place(path), _source(form.source), name)
+            frame = Frame(term) if isinstance(term, WallForm | JoistsForm) else None
+            yield Thing(called, shape, form.clearance, faults.key_place(path), _source(form.source), name, frame)
 
 
 def _source(form: SourceForm | None) -> Source | None:

@@ -17,6 +17,7 @@ from pipemodel.trade.fittings import PLAIN_ENDS, Ends
 from pipemodel.trade.model import Former, Tube
 
 if TYPE_CHECKING:
+    from pipemodel.job.building.place_forms import Frame
     from pipemodel.job.measured import MeasuredRoom
 
 
@@ -51,6 +52,8 @@ class Thing(InLibraries):
     source: Source | None = None
     of: str = ""
     """The name of the building term that it is a part of, such as the joists of which this is one; "" for none."""
+    frame: "Frame | None" = None
+    """The wall or the joists that it is of, against which points are said in words."""
 
 
 @dataclass(frozen=True)
