@@ -1,18 +1,24 @@
 """The things of the room, from their forms to shapes."""
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from pathlib import Path
 
 from pipemodel.geometry.shapes import MeshFile, Shape
 from pipemodel.geometry.vectors import EAST, NORTH, UP, Vec3, rotate
 from pipemodel.job.build_holes import with_holes
+from pipemodel.job.building.place_forms import Frame
+from pipemodel.job.building.rows import JoistsForm
+from pipemodel.job.building.services import BeamForm
+from pipemodel.job.building.walls import WallForm
 from pipemodel.job.faults import Faults
 from pipemodel.job.model import Source, Thing
 from pipemodel.job.own_file import OwnFileError, find_own
 from pipemodel.job.quantities import shown
-from pipemodel.job.room_forms import MESH_ENDINGS, SHAPES, MeshForm, SourceForm, ThingForm, TurnForm
+from pipemodel.job.room_forms import MESH_ENDINGS, SHAPES, MeshForm, SourceForm, Term, ThingForm, TurnForm
 
 MM_PER_FILE_UNIT = {"mm": 1.0, "cm": 10.0, "m": 1000.0, "in": 25.4}
+_KINDS = {JoistsForm: "joist", BeamForm: "beam"}
+"""What a building term is to the rules of building, where nobody says otherwise."""
 _AXIS = {"x": EAST, "y": NORTH, "z": UP}
 
 
@@ -31,6 +37,9 @@ def build_things(
     things: list[Thing] = []
     for name, form in room.items():
         path = ("room", name)
+        if (term := form.term) is not None:
+            things += _parts(name, term, form, path, faults)
+            continue
         if form.mesh is not None:
             shape: Shape | None = _mesh(form.mesh, (*path, "mesh"), faults, folder, within, allow_outside)
         else:
@@ -41,6 +50,18 @@ def build_things(
             place = faults.key_place(path)
             things.append(Thing(name, shape, form.clearance, place, form.is_ or "", _source(form.source)))
     return tuple(things)
+
+
+def _parts(name: str, term: Term, form: ThingForm, path: tuple[str, ...], faults: Faults) -> Iterator[Thing]:
+    """Yield the things that a building term stands for; one with a fault in a hole is left out and noted."""
+    for part in term.parts():
+        shape = with_holes(part.shape, part.holes, path, faults)
+        if shape is not None:
+            called = f"{name} {part.suffix}".rstrip()
+            frame = Frame(term) if isinstance(term, WallForm | JoistsForm) else None
+            kind = form.is_ or next((kind for of, kind in _KINDS.items() if isinstance(term, of)), "")
+            place = faults.key_place(path)
+            yield Thing(called, shape, form.clearance, place, kind, _source(form.source), name, frame)
 
 
 def _source(form: SourceForm | None) -> Source | None:

@@ -18,6 +18,7 @@ from pipemodel.trade.model import Former, Tube
 from pipemodel.trade.rules import RuleSet
 
 if TYPE_CHECKING:
+    from pipemodel.job.building.place_forms import Frame
     from pipemodel.job.measured import MeasuredRoom
 
 
@@ -52,6 +53,10 @@ class Thing(InLibraries):
     kind: str = ""
     """What it is to the rules of building, such as a cable; empty where nobody says."""
     source: Source | None = None
+    of: str = ""
+    """The name of the building term that it is a part of, such as the joists of which this is one; "" for none."""
+    frame: "Frame | None" = None
+    """The wall or the joists that it is of, against which points are said in words."""
 
 
 @dataclass(frozen=True)

@@ -244,10 +244,32 @@ Number = Annotated[
 ]
 """A form field holding a number without a unit."""
 _ONE_OF_THREE: Any = _length_schema("A length", minimum=-LONGEST_MM, maximum=LONGEST_MM).json_schema
+
+
+def _in_words(about: str, name: str, **lengths: bool) -> dict[str, Any]:
+    """Return the JSON Schema of a point said in words: the key of a name, and lengths that must be there or may."""
+    return {
+        "type": "object",
+        "description": about,
+        "properties": {name: {"type": "string"}, **dict.fromkeys(lengths, _ONE_OF_THREE)},
+        "required": [name, *(key for key, must in lengths.items() if must)],
+        "additionalProperties": False,
+    }
+
+
 _POINT_SCHEMA: Any = {
     "anyOf": [
         {"type": "array", "prefixItems": [_ONE_OF_THREE] * 3, "minItems": 3, "maxItems": 3},
         {"type": "string", "pattern": r"^[^\W\d]\w*$", "description": "The name of a measured point"},
+        _in_words("On a wall: along its face, up from its foot, off it", "wall", along=True, up=False, off=False),
+        _in_words(
+            "In a bay of joists: along them, down from their top, across from the one before",
+            "of",
+            bay=True,
+            along=True,
+            down=True,
+            across=False,
+        ),
     ]
 }
 Point = Annotated[tuple[Length, Length, Length], BeforeValidator(_three), WithJsonSchema(_POINT_SCHEMA)]

@@ -17,6 +17,8 @@ from pipemodel.job.forms import JobForm
 from pipemodel.job.messages import faults_of
 from pipemodel.job.model import Fault, Job, JobError
 from pipemodel.job.parameters import resolve
+from pipemodel.job.placed_points import put_placed
+from pipemodel.job.room_files import Reader
 from pipemodel.job.text import read_text
 from pipemodel.job.yaml_tree import YamlPath, YamlSpot, YamlTree, read_tree
 
@@ -72,11 +74,14 @@ def job_of_tree(
     if not isinstance(tree.values, dict):
         raise JobError(fspath(path), [*tree.faults, _no_job(tree)])
     values, faults, spoilt, measured = resolve(tree, parameters or {})
+    file = pathlib.Path(path)
+    reader = Reader(file.parent, allow_outside)
+    faults += put_placed(tree.values, tree.spot, lambda form: reader.frames(form, file, (file.resolve(),)))
     form, misfits, broken = fill_form(tree.values, tree.spot)
     # Of a value that could not be read at all, nothing more is said.
     spoilt |= {fault.place for fault in tree.faults}
     report = Faults(tree.spot, misfits)
-    job = build_job(form, report, pathlib.Path(path), values, allow_outside, broken, measured)
+    job = build_job(form, report, file, values, allow_outside, broken, measured)
     faults = [*tree.faults, *faults, *(fault for fault in report.found if fault.place not in spoilt)]
     if faults:
         raise JobError(fspath(path), faults, sound=job)

@@ -2,9 +2,9 @@
 
 import os
 from collections.abc import Container
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from pathlib import Path
-from typing import Any, NamedTuple
+from typing import TYPE_CHECKING, Any, NamedTuple
 
 from pydantic import ValidationError
 
@@ -17,10 +17,14 @@ from pipemodel.job.model import Fault, JobError, Place, Thing
 from pipemodel.job.names import name_fault
 from pipemodel.job.own_file import OwnFileError, find_own
 from pipemodel.job.parameters import resolve
+from pipemodel.job.placed_points import put_placed
 from pipemodel.job.quantities import shown
 from pipemodel.job.room_file_forms import FILE_KEY, MOST_FILES, PlacedFileForm, RoomFileForm, RoomForm
 from pipemodel.job.text import read_text
-from pipemodel.job.yaml_tree import YamlPath, read_tree
+from pipemodel.job.yaml_tree import YamlPath, YamlSpot, read_tree
+
+if TYPE_CHECKING:
+    from pipemodel.job.building.place_forms import Frame
 
 MOST_BYTES = 20_000_000
 """How much the room files of one job may hold together; ten thousand boxes take about one and a half."""
@@ -53,7 +57,7 @@ def build_room(form: RoomForm, faults: Faults, path: Path, allow_outside: bool, 
         allow_outside: whether files may lie outside the job's folder.
         broken: paths of what did not fit the form.
     """
-    reader = _Reader(path.parent, allow_outside)
+    reader = Reader(path.parent, allow_outside)
     reader.unread = ("room",) in broken or ("room", FILE_KEY) in broken
     things = reader.things(form, faults, path, (path.resolve(),))
     kept = {thing.name: thing for thing in reversed(things)}
@@ -62,7 +66,7 @@ def build_room(form: RoomForm, faults: Faults, path: Path, allow_outside: bool, 
             _note_clash(thing, first, faults, path)
     # A file that stands in several places is named once.
     faults.found[:] = dict.fromkeys(faults.found)
-    lost = _AnyBut(kept.keys()) if reader.unread else set(reader.named) - kept.keys()
+    lost = _AnyBut(kept.keys()) if reader.unread else set(reader.named) - kept.keys() - {t.of for t in things}
     return Room(tuple(reversed(kept.values())), lost)
 
 
@@ -75,16 +79,42 @@ def _note_clash(thing: Thing, first: Thing, faults: Faults, path: Path) -> None:
     faults.found.append(Fault(text, thing.place))
 
 
-class _Reader:
-    """Reads room files one within the other, all together within limits."""
+@dataclass
+class _Taken:
+    """How many room files were read so far, and how much they hold."""
 
-    def __init__(self, within: Path, allow_outside: bool) -> None:
+    files: int = 0
+    bytes: int = 0
+
+
+class Reader:
+    """Reads room files one within the other, all together within limits.
+
+    Args:
+        within: the job's folder.
+        allow_outside: whether files may lie outside it.
+        taken: what was read so far, by readers before this one.
+    """
+
+    def __init__(self, within: Path, allow_outside: bool, taken: _Taken | None = None) -> None:
         self.within = within
         self.allow_outside = allow_outside
         self.unread = False
         self.named: list[str] = []
-        self._files = 0
-        self._bytes = 0
+        self._taken = taken or _Taken()
+
+    def frames(self, form: RoomForm, path: Path, chain: tuple[Path, ...]) -> dict[str, "Frame"]:
+        """Return the walls and joists of a room and of the files that it names, by name; faults are left for later.
+
+        Args:
+            form: the form of the room.
+            path: the file it is in, as it is shown.
+            chain: the whole paths of the files that name each other down to this one.
+        """
+        nowhere = Faults(YamlSpot(Place(), Place()))
+        reader = Reader(self.within, self.allow_outside, self._taken)
+        things = reader.things(form, nowhere, path, chain)
+        return {thing.of: thing.frame for thing in things if thing.frame is not None}
 
     def things(self, form: RoomForm, faults: Faults, path: Path, chain: tuple[Path, ...]) -> list[Thing]:
         """Return the things of the room in a file, its own before those of the files that it names.
@@ -121,11 +151,17 @@ class _Reader:
         before = len(self.named)
         things = self._things_of(text, Path(_beside(path, form.file)), faults, (*chain, whole))
         placing = Placing(form.at, form.turned)
-        things = [replace(thing, shape=thing.shape.placed(placing)) for thing in things]
+        things = [
+            replace(thing, shape=thing.shape.placed(placing), frame=thing.frame and thing.frame.then(placing))
+            for thing in things
+        ]
         if form.called is None:
             return things
         self.named[before:] = [f"{form.called} {name}" for name in self.named[before:]]
-        things = [replace(thing, name=f"{form.called} {thing.name}") for thing in things]
+        things = [
+            replace(thing, name=f"{form.called} {thing.name}", of=f"{form.called} {thing.of}" if thing.of else "")
+            for thing in things
+        ]
         wrong = next((said for thing in things if (said := name_fault("thing", thing.name))), None)
         if wrong is not None:
             faults.at((*where, "called"), wrong)
@@ -142,15 +178,15 @@ class _Reader:
                 raise OwnFileError([f"there is no file {quoted}; the path goes from the folder of this file"])
             if whole.is_dir():
                 raise OwnFileError([f"{quoted} is a folder; give a file"])
-            self._files += 1
-            self._bytes += whole.stat().st_size
+            self._taken.files += 1
+            self._taken.bytes += whole.stat().st_size
         except OwnFileError:
             raise
         except (OSError, ValueError, RuntimeError) as error:
             raise OwnFileError([f"the file {quoted} cannot be read: {shown(str(error))}"]) from None
-        if self._files > MOST_FILES:
+        if self._taken.files > MOST_FILES:
             raise OwnFileError([f"more than {MOST_FILES} room files; put what belongs together into one"])
-        if self._bytes > MOST_BYTES:
+        if self._taken.bytes > MOST_BYTES:
             raise OwnFileError(
                 [f"the room files up to {quoted} hold more than {MOST_BYTES / 1e6:g} MB; leave out what is far off"]
             )
@@ -167,6 +203,7 @@ class _Reader:
                 own.found.append(Fault("a room file is a group of keys: room, with things by name", tree.spot.place))
         else:
             _, resolving, spoilt, _ = resolve(tree, {})
+            resolving += put_placed(tree.values, tree.spot, lambda form: self.frames(form, path, chain))
             spoilt |= {fault.place for fault in tree.faults}
             report = Faults(tree.spot)
             things = self._in_form(tree.values, report, path, chain)

@@ -1,80 +1,31 @@
 """The forms of the things in a room: boxes, cylinders, faces, extrusions and mesh files."""
 
-from typing import Annotated, Any, Literal
+from typing import Annotated, Any, Literal, TypeAlias
 
-from pydantic import BeforeValidator, Field, PlainValidator, WithJsonSchema, model_validator
+from pydantic import BeforeValidator, Field, model_validator
 
 from pipemodel.geometry.shapes import Box, Cylinder, Extrusion, HalfSpace, Shape
 from pipemodel.geometry.shapes.cone import Cone
 from pipemodel.geometry.shapes.plate import Plate
-from pipemodel.geometry.vectors import EAST, NORTH, UP, Vec3, along, cross, dot, length, unit
+from pipemodel.geometry.vectors import along, cross, dot
+from pipemodel.job.building.rows import JoistsForm, StudsForm
+from pipemodel.job.building.services import BeamForm, BoxingForm, PipeForm, StackForm
+from pipemodel.job.building.walls import FloorForm, WallForm
 from pipemodel.job.form import Form
 from pipemodel.job.hole_forms import HoleForm
 from pipemodel.job.outline import counter_clockwise, openings_fault, outline_fault
-from pipemodel.job.quantities import Angle, Length, NonNegativeLength, Point, PositiveLength, parse_number, shown
+from pipemodel.job.quantities import Angle, Length, NonNegativeLength, Point, PositiveLength
+from pipemodel.job.room_basics import MOST_OUTLINE_POINTS, Facing, PlanPoint
 
-FACING: dict[str, Vec3] = {
-    "north": NORTH,
-    "south": (0.0, -1.0, 0.0),
-    "east": EAST,
-    "west": (-1.0, 0.0, 0.0),
-    "up": UP,
-    "down": (0.0, 0.0, -1.0),
-}
-"""The ways a face may look, by name."""
 MESH_ENDINGS = ("stl", "obj", "ply", "off", "3mf", "glb", "step", "stp")
-MOST_OUTLINE_POINTS = 1000
 MOST_OPENINGS = 200
 
 _AXES = ("x (west to east)", "y (south to north)", "z (bottom to top)")
 
 
-def parse_facing(value: object) -> Vec3:
-    """Return the unit vector of the way a face looks.
-
-    Args:
-        value: north, south, east, west, up or down; or three numbers [x, y, z].
-
-    Raises:
-        ValueError: if it is neither, or the numbers are all 0.
-    """
-    if isinstance(value, str):
-        if value.strip().lower() in FACING:
-            return FACING[value.strip().lower()]
-        raise ValueError(f"{shown(value)!r} is no way to face; write {', '.join(FACING)} or a direction [x, y, z]")
-    if not isinstance(value, list | tuple) or len(value) != 3:
-        raise ValueError(f"a face looks {', '.join(FACING)}, or in a direction of three numbers [x, y, z]")
-    x, y, z = (parse_number(part) for part in value)
-    if length((x, y, z)) < 1e-9:
-        raise ValueError("a direction of no length; a face looks north, south, east, west, up, down or [x, y, z]")
-    return unit((x, y, z))
-
-
-def _pair(value: object) -> object:
-    if not isinstance(value, list | tuple) or len(value) != 2:
-        raise ValueError("a point of a plan outline is two lengths, [x, y]")
-    return value
-
-
 def as_list(value: object) -> object:
     """Return a list of one for a group of keys that stands for itself."""
     return [value] if isinstance(value, dict) else value
-
-
-Facing = Annotated[
-    Vec3,
-    PlainValidator(parse_facing),
-    WithJsonSchema(
-        {
-            "anyOf": [
-                {"enum": list(FACING)},
-                {"type": "array", "items": {"type": ["number", "string"]}, "minItems": 3, "maxItems": 3},
-                {"type": "string", "pattern": r"\$\{"},
-            ],
-        }
-    ),
-]
-PlanPoint = Annotated[tuple[Length, Length], BeforeValidator(_pair)]
 
 
 class BoxForm(Form):
@@ -255,8 +206,11 @@ class SourceForm(Form):
     )
 
 
+Term: TypeAlias = WallForm | FloorForm | JoistsForm | StudsForm | BeamForm | BoxingForm | StackForm | PipeForm
+
+
 class ThingForm(Form):
-    """A thing in the room: exactly one shape, and the clearance it asks for if it is not the job's."""
+    """A thing in the room: exactly one shape or building term, and its clearance if it is not the job's."""
 
     box: BoxForm | None = None
     cylinder: CylinderForm | None = None
@@ -265,6 +219,14 @@ class ThingForm(Form):
     extrusion: ExtrusionForm | None = None
     plate: PlateForm | None = None
     mesh: MeshForm | None = None
+    wall: WallForm | None = None
+    floor: FloorForm | None = None
+    joists: JoistsForm | None = None
+    studs: StudsForm | None = None
+    beam: BeamForm | None = None
+    boxing: BoxingForm | None = None
+    stack: StackForm | None = None
+    pipe: PipeForm | None = None
     clearance: NonNegativeLength | None = None
     is_: str | None = Field(
         default=None,
@@ -277,12 +239,21 @@ class ThingForm(Form):
 
     @model_validator(mode="after")
     def _one_shape(self) -> "ThingForm":
-        given = [name for name in SHAPES if getattr(self, name) is not None]
+        given = [name for name in (*SHAPES, *TERMS) if getattr(self, name) is not None]
         if len(given) != 1:
             has = f"this has {' and '.join(given)}" if given else "this has none"
-            raise ValueError(f"a thing is one of {', '.join(SHAPES)}; {has}")
+            raise ValueError(f"a thing is one of {', '.join((*SHAPES, *TERMS))}; {has}")
+        if self.holes and given[0] in TERMS:
+            raise ValueError(f"what is cut out of a {given[0]} stands within it, as its openings or holes")
         return self
 
+    @property
+    def term(self) -> "Term | None":
+        """The building term it is written as, None for a plain shape."""
+        return next((form for name in TERMS if (form := getattr(self, name)) is not None), None)
 
-SHAPES = tuple(name for name in ThingForm.model_fields if name not in ("clearance", "is_", "holes", "source"))
+
+TERMS = ("wall", "floor", "joists", "studs", "beam", "boxing", "stack", "pipe")
+"""The building terms, each of which stands for one plain shape or several."""
+SHAPES = tuple(name for name in ThingForm.model_fields if name not in ("clearance", "is_", "holes", "source", *TERMS))
 """The kinds of things, by the key a job gives them under."""

@@ -8,7 +8,7 @@ from pydantic import TypeAdapter
 
 from pipemodel.job.forms import JobForm
 from pipemodel.job.room_file_forms import RoomFileForm
-from pipemodel.job.room_forms import SHAPES
+from pipemodel.job.room_forms import SHAPES, TERMS
 
 if TYPE_CHECKING:
     from pipemodel.job.routing.forms import BesideForm, RouteItem
@@ -20,7 +20,7 @@ BESIDE = ("runs", "", "beside")
 """The path of what a run lies beside."""
 
 _ONE_OF: dict[str, list[dict[str, Any]]] = {
-    "ThingForm": [{"required": [shape]} for shape in SHAPES],
+    "ThingForm": [{"required": [shape]} for shape in (*SHAPES, *TERMS)],
     "RunForm": [
         {"required": ["points"], "properties": dict.fromkeys(("start", "heading", "route", "beside"), False)},
         {"required": ["start", "route"], "properties": {"points": False, "beside": False}},

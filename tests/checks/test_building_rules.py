@@ -264,3 +264,16 @@ def test_every_set_of_rules_says_where_its_figures_were_read():
     for rules in rule_sets().values():
         assert rules.source
         assert rules.kinds
+
+
+def test_a_row_of_joists_is_of_joists(tmp_path):
+    row = {"first": [0, 0], "along": "east", "row": "north", "spacing": 400, "number": 3, "length": 3500,
+           "size": [50, 225], "top": 0, "holes": [{"at": 1700, "down": 112.5, "diameter": 30}]}  # fmt: skip
+    room = {"floor joists": {"joists": row}, "trimmer": {"beam": {"from": [0, 1200], "to": [3500, 1200],
+            "size": [75, 225], "top": 0}}}  # fmt: skip
+    runs = {"r": {"points": [[1700, -100, -112.5], [1700, 900, -112.5]]}}
+    wrong = found(check(tmp_path, room, runs, ["NBS 670"]), "R102")
+    assert [f.against for f in wrong] == ["floor joists 1", "floor joists 2", "floor joists 3"]
+    assert "1700 mm from the nearer support" in wrong[0].message
+    runs = {"r": {"points": [[1700, 1100, -112.5], [1700, 1300, -112.5]]}}
+    assert [f.against for f in found(check(tmp_path, room, runs, ["LABC on TRADA"]), "R104")] == ["trimmer"]

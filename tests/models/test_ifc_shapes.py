@@ -94,7 +94,7 @@ def a_slab_carried_down_with_an_opening_carried_up(m):
 def an_opening_at_the_edge_of_a_slab(m):
     slab = m.element([m.extruded(m.outline(L_SHAPE), 120)], "IfcSlab")
     m.opening(slab, [m.extruded(m.rectangle(200, 200, (900, 150)), 120)])
-    return {"mesh"}
+    return {"plate"}
 
 
 def a_slab_with_a_hole_in_its_outline(m):
@@ -234,12 +234,83 @@ def a_block_and_a_wedge(m):
     return {"mesh"}
 
 
-def cut_by_a_slope(m):
+def half_space(m, at, z, agree=False):
+    return m.make("IfcHalfSpaceSolid", m.make("IfcPlane", m.axes(at, z=z, x=(0, 1, 0))), agree)
+
+
+def less(m, body, half, kind="IfcBooleanClippingResult"):
+    return m.make(kind, "DIFFERENCE", body, half)
+
+
+def a_wall_under_a_roof(m):
     body = m.extruded(m.rectangle(3000, 200, (1500, 0)), 2400)
-    plane = m.make("IfcPlane", m.axes((0, 0, 1500), z=(-0.2, 0.0, 1.0), x=(1, 0, 0)))
-    half = m.make("IfcHalfSpaceSolid", plane, False)
-    m.element([m.make("IfcBooleanClippingResult", "DIFFERENCE", body, half)], "IfcWall")
-    return {"mesh", "plate"}
+    m.element(
+        [less(m, body, half_space(m, (0, 0, 1500), (-0.2, 0, 1)))], "IfcWall", axes=m.axes((7, 8, 9), x=(3, 4, 0))
+    )
+    return {"plate"}
+
+
+def a_gable_with_a_door_at_its_foot_and_a_window(m):
+    body = m.extruded(m.rectangle(3000, 200, (1500, 0)), 2400)
+    body = less(m, body, half_space(m, (0, 0, 1500), (-0.5, 0, 1)))
+    body = less(m, body, half_space(m, (3000, 0, 1500), (-0.5, 0, -1), True), "IfcBooleanResult")
+    wall = m.element([body], "IfcWall")
+    m.opening(wall, [m.extruded(m.rectangle(900, 400, (900, 0)), 2000)])
+    m.opening(wall, [m.extruded(m.rectangle(400, 400, (2300, 0)), 500, m.axes((0, 0, 800)))])
+    return {"plate"}
+
+
+def a_beam_cut_to_length(m):
+    body = m.extruded(m.outline(L_SHAPE), 2500)
+    body = less(m, body, half_space(m, (0, 0, 2000), (0, 0, 1)))
+    m.element([less(m, body, half_space(m, (0, 0, 300), (0, 0, 1), True))], "IfcBeam", axes=m.axes(**TILTED))
+    return {"plate"}
+
+
+def a_beam_cut_at_a_slant_both_ways(m):
+    body = m.extruded(m.rectangle(100, 200), 2500)
+    body = less(m, body, half_space(m, (0, 0, 2000), (0.5, 0, 1)))
+    m.element([less(m, body, half_space(m, (0, 0, 300), (0, 0.4, 1), True))], "IfcBeam")
+    return {"mesh"}
+
+
+def bounded(m, polygon, at, z):
+    plane = m.make("IfcPlane", m.axes(at, z=z, x=(0, 1, 0)))
+    return m.make("IfcPolygonalBoundedHalfSpace", plane, False, m.axes(), m.polyline(polygon))
+
+
+def a_wall_cut_off_within_a_bound_that_holds_it(m):
+    body = m.extruded(m.rectangle(3000, 200, (1500, 0)), 2400)
+    bound = [(-500, -500), (3500, -500), (3500, 500), (-500, 500)]
+    m.element([less(m, body, bounded(m, bound, (0, 0, 1500), (-0.2, 0, 1)))], "IfcWall")
+    return {"plate"}
+
+
+def a_wall_beside_what_bounds_the_cut(m):
+    body = m.extruded(m.rectangle(3000, 200, (1500, 0)), 2400)
+    bound = [(-500, 500), (3500, 500), (3500, 900), (-500, 900)]
+    m.element([less(m, body, bounded(m, bound, (0, 0, 1500), (-0.2, 0, 1)))], "IfcWall")
+    return {"box"}
+
+
+def a_wall_cut_off_in_part(m):
+    body = m.extruded(m.rectangle(3000, 200, (1500, 0)), 2400)
+    bound = [(1500, -500), (3500, -500), (3500, 500), (1500, 500)]
+    m.element([less(m, body, bounded(m, bound, (0, 0, 1500), (0, 0, 1)))], "IfcWall")
+    return {"mesh"}
+
+
+def mapped_mirrored_and_cut_off(m):
+    body = less(m, m.extruded(m.outline(L_SHAPE), 400), half_space(m, (500, 0, 0), (1, 0.5, 0)))
+    m.element([m.mapped([body], at=(10, 20, 30), axes=((1, 0, 0), (0, -1, 0), (0, 0, 1)), scales=(1.0, 0.5, 2.0))])
+    return {"extrusion"}
+
+
+def a_slab_that_openings_leave_in_pieces(m):
+    slab = m.element([m.extruded(m.outline(L_SHAPE), 120)], "IfcSlab")
+    m.opening(slab, [m.extruded(m.rectangle(900, 60, (450, 400)), 120)])
+    m.opening(slab, [m.extruded(m.rectangle(60, 400, (600, 150)), 120)])
+    return {"plate", "extrusion"}
 
 
 CASES = [
@@ -275,7 +346,15 @@ CASES = [
     lines_by_number,
     several_blocks,
     a_block_and_a_wedge,
-    cut_by_a_slope,
+    a_wall_under_a_roof,
+    a_gable_with_a_door_at_its_foot_and_a_window,
+    a_beam_cut_to_length,
+    a_beam_cut_at_a_slant_both_ways,
+    a_wall_cut_off_within_a_bound_that_holds_it,
+    a_wall_beside_what_bounds_the_cut,
+    a_wall_cut_off_in_part,
+    mapped_mirrored_and_cut_off,
+    a_slab_that_openings_leave_in_pieces,
 ]
 
 

@@ -10,9 +10,9 @@ from pipemodel.messages.say import capital, say, words
 from pipemodel.messages.units import Units, WrittenLength
 from pipemodel.messages.values import Angle, Count, Name, Word, message
 from pipemodel.pulls.cards import Card
+from pipemodel.pulls.check_ids import check_id
 from pipemodel.pulls.measures import Measure, MeasureUnit
 from pipemodel.results.pieces import Piece
-from pipemodel.results.record_checks import check_id
 from pipemodel.results.results import Results
 from pipemodel.wording.phrases import tube_words
 from pipemodel.wording.safe_text import shown

@@ -10,7 +10,7 @@ from pipemodel.geometry.arrays import Floats
 from pipemodel.geometry.shapes.face import Vec2, edges, inside_outline
 from pipemodel.geometry.shapes.plan import rectangle_less, side_distance
 from pipemodel.geometry.shapes.signed_plan import Round
-from pipemodel.models.ifc.frames import TOUCH, Outlined, apart, as_round, side_of, vec2s
+from pipemodel.models.ifc.frames import TOUCH, Outlined, apart, as_round, closed_outline, side_of, vec2s
 from pipemodel.models.ifc.placing import HardError, OddError
 from pipemodel.models.ifc.profiles import Circle, Loop
 
@@ -65,13 +65,7 @@ def _cut_along(body: Outlined, openings: Sequence[Outlined]) -> Cut:
         if len(set(corners)) < len(corners):
             raise HardError("openings that touch at a corner")
     else:
-        outer = vec2s(body.outer)
-        holes = [vec2s(loop) for loop in (*(h for h in body.inner if not isinstance(h, Circle)), *shapes)]
-        outlines = (outer, *(hole for hole in holes if _holds(outer, hole)))
-        if any(_near(a, b) for a, b in combinations(outlines, 2)) or any(
-            inside_outline(a, *b[0]) for a in outlines[1:] for b in outlines[1:] if a is not b
-        ):
-            raise HardError("openings that meet")
+        outlines = _less(body, shapes)
     kept = tuple(as_round(one) for one in rounds if _round_is_in(one, outlines))
     if any(apart((a.x, a.y), (b.x, b.y)) <= a.radius + b.radius + TOUCH for a, b in combinations(kept, 2)):
         raise HardError("round openings that meet")
@@ -120,17 +114,25 @@ def _rectangle(loop: Floats) -> tuple[Vec2, Vec2] | None:
     return a, b
 
 
-def _holds(outer: tuple[Vec2, ...], hole: tuple[Vec2, ...]) -> bool:
-    """Return whether a hole lies within an outline, False where it lies outside.
+def _less(body: Outlined, openings: Sequence[Floats]) -> tuple[tuple[Vec2, ...], ...]:
+    """Return the outlines of what openings leave of a body's plan.
 
     Raises:
-        HardError: if it crosses it.
+        HardError: if two of them touch.
+        OddError: if nothing is left.
     """
-    if _near(outer, hole):
-        raise HardError("an opening at the edge")
-    if inside_outline(hole, *outer[0]):
+    from shapely import MultiPolygon, Polygon, union_all
+
+    inner = [hole for hole in body.inner if not isinstance(hole, Circle)]
+    left = Polygon(body.outer, inner).difference(union_all([Polygon(opening) for opening in openings]))
+    pieces = [piece for piece in (left.geoms if isinstance(left, MultiPolygon) else [left]) if piece.area > TOUCH]
+    if not pieces:
         raise OddError("its openings leave nothing of it")
-    return inside_outline(outer, *hole[0])
+    rings = [ring for piece in pieces for ring in (piece.exterior, *piece.interiors)]
+    outlines = tuple(vec2s(closed_outline(np.array(ring.coords)[:-1])) for ring in rings)
+    if any(_near(a, b) for a, b in combinations(outlines, 2)):
+        raise HardError("openings that touch")
+    return outlines
 
 
 def _near(one: tuple[Vec2, ...], other: tuple[Vec2, ...]) -> bool:

@@ -72,7 +72,17 @@ def outlined(prism: Prism, unit_mm: float) -> Outlined:
 def _in_mm(loop: Loop, unit_mm: float) -> Loop:
     if isinstance(loop, Circle):
         return Circle(loop.x * unit_mm, loop.y * unit_mm, loop.radius * unit_mm)
-    points = _without_straight_corners(loop * unit_mm)
+    return closed_outline(loop * unit_mm)
+
+
+def closed_outline(points: Floats) -> Floats:
+    """Return an outline (n, 2), mm, counter-clockwise and without corners at which it goes straight on.
+
+    Raises:
+        HardError: if it touches itself.
+        OddError: if it crosses itself, or has no area.
+    """
+    points = _without_straight_corners(points)
     if fault := outline_fault(vec2s(points)):
         if _crosses_itself(vec2s(points)):
             raise OddError("its outline crosses itself")

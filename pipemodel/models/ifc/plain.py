@@ -11,9 +11,11 @@ from pipemodel.geometry.arrays import Floats, Ints
 from pipemodel.geometry.shapes.face import Vec2, inside_outline
 from pipemodel.geometry.shapes.plan import outlines_with_holes
 from pipemodel.geometry.shapes.signed_plan import Round
+from pipemodel.models.ifc.clipping import clipped
 from pipemodel.models.ifc.cutting import Cut, cut
 from pipemodel.models.ifc.frames import TOUCH, Outlined, as_round, outlined, vec2s
 from pipemodel.models.ifc.placing import HardError, OddError
+from pipemodel.models.ifc.planes import Plane
 from pipemodel.models.ifc.profiles import Circle
 from pipemodel.models.ifc.solids import Prism, Rod, Solid, Surface
 
@@ -60,14 +62,15 @@ def shapes_of(solids: Iterable[Solid], openings: Iterable[Solid], unit_mm: float
             whole = Triangles(solid.vertices * unit_mm, solid.faces) if block is None else block
             found.append(whole if not holes or block is None else cut(block, holes))
         else:
-            body = outlined(solid, unit_mm)
+            body = _prism(solid, unit_mm)
             found.append(cut(body, holes) if holes else body)
     return found
 
 
 def _prism(solid: Solid, unit_mm: float) -> Outlined:
     if isinstance(solid, Prism):
-        return outlined(solid, unit_mm)
+        planes = tuple(Plane(plane.point * unit_mm, plane.kept) for plane in solid.planes)
+        return clipped(outlined(solid, unit_mm), planes)
     block = _block_of(solid, unit_mm) if isinstance(solid, Surface) else None
     if block is None:
         raise HardError("an opening that is no prism")

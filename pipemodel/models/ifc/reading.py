@@ -120,8 +120,8 @@ class _Reading:
                 return [part for shape in shapes for part in self._exact(shape)]
             if all(isinstance(shape, Triangles) for shape in shapes):
                 return [self._surface(shapes)]
-        except HardError:
-            pass
+        except (HardError, ValueError, ArithmeticError, np.linalg.LinAlgError):
+            pass  # the library's own kernel takes what is not read here
         return [self._surface([by_kernel(self.model, element)])]
 
     def _solids(self, product: Any, body: Any) -> list[Solid]:

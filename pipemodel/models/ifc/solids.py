@@ -1,6 +1,6 @@
 """The items of an element's body: prisms, rods and surfaces, in the units of the file until they are placed."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import inf
 from typing import Any, TypeAlias
 
@@ -9,6 +9,7 @@ import numpy as np
 from pipemodel.geometry.arrays import Floats, Ints
 from pipemodel.models.ifc.faces import faceted
 from pipemodel.models.ifc.placing import SQUARE, HardError, OddError, axes3, mapped, stretch
+from pipemodel.models.ifc.planes import Plane, plane_of
 from pipemodel.models.ifc.profiles import Circle, Loop, line_points, profile_of
 
 DEEPEST = 20
@@ -18,16 +19,32 @@ MOST_ITEMS = 20_000
 
 @dataclass(frozen=True)
 class Prism:
-    """An outline with openings, carried along z from 0 to `depth`, in axes of its own; `matrix` (4, 4) places it."""
+    """An outline with openings, carried along z from 0 to `depth`, in axes of its own; `matrix` (4, 4) places it.
+
+    `planes` cut it off; they are in the axes that it is placed in.
+    """
 
     matrix: Floats
     outer: Loop
     inner: tuple[Loop, ...]
     depth: float
+    planes: tuple[Plane, ...] = ()
 
     def placed(self, matrix: Floats) -> "Prism":
         """Return it in further axes."""
-        return Prism(matrix @ self.matrix, self.outer, self.inner, self.depth)
+        planes = tuple(plane.placed(matrix) for plane in self.planes)
+        return Prism(matrix @ self.matrix, self.outer, self.inner, self.depth, planes)
+
+    @property
+    def corners(self) -> Floats:
+        """Corners of a block that holds it, (8, 3), in the axes that it is placed in."""
+        if isinstance(self.outer, Circle):
+            x, y, r = self.outer
+            low, high = np.array((x - r, y - r)), np.array((x + r, y + r))
+        else:
+            low, high = self.outer.min(axis=0), self.outer.max(axis=0)
+        ends = [(x, y, z) for x in (low[0], high[0]) for y in (low[1], high[1]) for z in (0.0, self.depth)]
+        return np.array(ends) @ self.matrix[:3, :3].T + self.matrix[:3, 3]
 
     def evened(self) -> "Prism":
         """Return it with axes that are unit vectors, right-handed and square.
@@ -50,7 +67,7 @@ class Prism:
         if not 0.0 < depth < inf:
             raise OddError("it has no thickness")
         outer, *inner = (_stretched(loop, size) for loop in (self.outer, *self.inner))
-        return Prism(matrix, outer, tuple(inner), depth)
+        return Prism(matrix, outer, tuple(inner), depth, self.planes)
 
 
 @dataclass(frozen=True)
@@ -134,7 +151,7 @@ class Items:
         raise known
 
 
-def solids_of(item: Any) -> list[Solid]:
+def solids_of(item: Any, level: int = 0) -> list[Solid]:
     """Return the solids of one item that maps no other.
 
     Raises:
@@ -148,7 +165,21 @@ def solids_of(item: Any) -> list[Solid]:
         return list(_swept(item))
     if kind == "IfcBoundingBox":
         return []
+    if kind in ("IfcBooleanClippingResult", "IfcBooleanResult"):
+        return [_clipped(item, level)]
     return [Surface(*faceted(item))]
+
+
+def _clipped(item: Any, level: int) -> Prism:
+    if level > DEEPEST:
+        raise HardError("cut off again and again")
+    if item.Operator != "DIFFERENCE" or not item.SecondOperand.is_a("IfcHalfSpaceSolid"):
+        raise HardError("a body made of two")
+    (body,) = solids_of(item.FirstOperand, level + 1)
+    if not isinstance(body, Prism):
+        raise HardError("a body of faces that is cut off")
+    plane = plane_of(item.SecondOperand, body.corners)
+    return body if plane is None else replace(body, planes=(*body.planes, plane))
 
 
 def _extruded(item: Any) -> Prism:

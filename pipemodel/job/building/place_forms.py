@@ -1,0 +1,70 @@
+"""Points said in words: on a wall, or in a bay between joists."""
+
+from typing import Any
+
+from pydantic import Field
+
+from pipemodel.geometry.placing import Placing
+from pipemodel.geometry.vectors import Vec3
+from pipemodel.job.building.rows import MOST, JoistsForm
+from pipemodel.job.building.walls import WallForm
+from pipemodel.job.form import Form
+from pipemodel.job.quantities import Length, NonNegativeLength
+
+WORDS = ("wall", "bay")
+"""A group of keys with one of these, where a point may stand, is a point said in words."""
+
+
+class OnWallForm(Form):
+    """A point on a wall's face, or so far off it."""
+
+    wall: str = Field(description="The name of a wall")
+    along: Length = Field(description="Along its face, from its beginning")
+    up: Length = Field(default=0.0, description="Up from its foot")
+    off: Length = Field(default=0.0, description="Off its face, into the room")
+
+
+class InBayForm(Form):
+    """A point in the bay between two joists."""
+
+    bay: int = Field(ge=1, lt=MOST, description="The number of the bay: 1 is between joists 1 and 2")
+    of: str = Field(description="The name of the joists")
+    along: Length = Field(description="Along the joists, from their beginning")
+    down: Length = Field(description="Down from the top of the joists; below 0, above it")
+    across: NonNegativeLength | None = Field(
+        default=None, description="From the side of the joist before the bay; the middle of the bay if left out"
+    )
+
+
+class Frame:
+    """A wall or joists that points are said against, and how what they stand in is placed, the innermost first."""
+
+    def __init__(self, term: WallForm | JoistsForm, placings: tuple[Placing, ...] = ()) -> None:
+        self.term = term
+        self.placings = placings
+
+    def then(self, placing: Placing) -> "Frame":
+        """Return it within what is placed once more."""
+        return Frame(self.term, (*self.placings, placing))
+
+    def place(self, form: OnWallForm | InBayForm) -> Vec3:
+        """Return a point said against it.
+
+        Raises:
+            ValueError: if a wall is meant and these are joists, or the other way round, or there is no such point.
+        """
+        term = self.term
+        if isinstance(form, OnWallForm) and isinstance(term, WallForm):
+            point = term.place(form.along, form.up, form.off)
+        elif isinstance(form, InBayForm) and isinstance(term, JoistsForm):
+            point = term.place(form.bay, form.along, form.down, form.across)
+        else:
+            raise ValueError("'wall' names a wall, and the bay is 'of' joists")
+        for placing in self.placings:
+            point = placing.point(point)
+        return point
+
+
+def said_in_words(value: Any) -> bool:
+    """Return whether a value is a point said in words."""
+    return isinstance(value, dict) and any(word in value for word in WORDS)

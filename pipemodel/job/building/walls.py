@@ -1,0 +1,156 @@
+"""Walls with doors and windows, floors and ceilings with openings."""
+
+from pydantic import Field, model_validator
+
+from pipemodel.geometry.shapes import Extrusion
+from pipemodel.geometry.vectors import EAST, NORTH, UP, Vec3, along, cross, dot
+from pipemodel.job.building.parts import Part, Slab, backed, in_plan, plan_way
+from pipemodel.job.form import Form
+from pipemodel.job.hole_forms import HoleForm
+from pipemodel.job.outline import counter_clockwise, outline_fault
+from pipemodel.job.quantities import Length, NonNegativeLength, PositiveLength
+from pipemodel.job.room_basics import MOST_OUTLINE_POINTS, Facing, PlanPoint
+
+MOST_OPENINGS = 200
+TOUCH_MM = 1e-6
+
+
+class WallOpeningForm(Form):
+    """A door, a window, or a round hole in a wall, measured along it from its beginning and up from its bottom."""
+
+    at: NonNegativeLength = Field(
+        description="Along the wall, to the near side of a door or window, or to a hole's middle"
+    )
+    width: PositiveLength | None = Field(default=None, description="How wide a door or window is")
+    height: PositiveLength | None = Field(default=None, description="How high a door or window is")
+    up: NonNegativeLength = Field(default=0.0, description="Up to its lower edge, 0 for a door; or to its middle")
+    diameter: PositiveLength | None = Field(default=None, description="Of a round hole")
+
+    @model_validator(mode="after")
+    def _one_kind(self) -> "WallOpeningForm":
+        if (self.diameter is None) != (self.width is not None and self.height is not None):
+            raise ValueError("an opening has 'width' and 'height', or is round, with 'diameter'")
+        return self
+
+
+class WallForm(Form):
+    """A wall along a line in plan, on its face towards the room."""
+
+    from_: PlanPoint = Field(alias="from", description="Where its face begins: [x, y]")
+    to: PlanPoint = Field(description="Where its face ends")
+    facing: Facing = Field(description="The way its face looks, into the room; the wall is behind it")
+    thickness: PositiveLength = Field(description="How thick it is")
+    bottom: Length = Field(default=0.0, description="Height (z) of its foot")
+    height: PositiveLength = Field(description="How high it is")
+    openings: list[WallOpeningForm] = Field(
+        default=[], max_length=MOST_OPENINGS, description="Doors, windows and round holes, measured along it"
+    )
+
+    @model_validator(mode="after")
+    def _stands(self) -> "WallForm":
+        if self.from_ == self.to:
+            raise ValueError("the wall has no length: 'from' and 'to' are the same point")
+        way, size = plan_way(self.from_, self.to)
+        if abs(dot(cross(way, UP), self.facing)) < 0.1:
+            raise ValueError("a wall faces to one side of its line; this is along it")
+        for number, opening in enumerate(self.openings, 1):
+            for what, end, whole in (
+                ("along", opening.at + (opening.width or 0.0), size),
+                ("up", opening.up + (opening.height or 0.0), self.height),
+            ):
+                if end > whole + TOUCH_MM:
+                    raise ValueError(f"opening {number} ends {end:g} {what} the wall, which is {whole:g} that way")
+        return self
+
+    def parts(self) -> list[Part]:
+        """Return the wall with its openings."""
+        way, size = plan_way(self.from_, self.to)
+        side = cross(way, UP)
+        foot = in_plan(self.from_, self.bottom)
+        origin = backed(foot, side, self.thickness) if dot(side, self.facing) > 0.0 else foot
+        square = tuple(
+            ((o.at, o.up), (o.at + o.width, o.up + o.height))
+            for o in self.openings
+            if o.width is not None and o.height is not None
+        )
+        rounds = tuple(((o.at, o.up), o.diameter) for o in self.openings if o.diameter is not None)
+        return [Slab(origin, way, UP, (size, self.height), self.thickness, square, rounds).part()]
+
+    def place(self, along_mm: float, up_mm: float, off_mm: float) -> Vec3:
+        """Return a point so far along its face, up from its foot, and off the face into the room."""
+        way, _ = plan_way(self.from_, self.to)
+        side = cross(way, UP)
+        out = side if dot(side, self.facing) > 0.0 else (-side[0], -side[1], 0.0)
+        return along(along(in_plan(self.from_, self.bottom + up_mm), way, along_mm), out, off_mm)
+
+
+class FloorOpeningForm(Form):
+    """An opening in a floor or ceiling: square between two plan points, or round about one."""
+
+    from_: PlanPoint | None = Field(default=None, alias="from", description="A corner: [x, y]")
+    to: PlanPoint | None = Field(default=None, description="The opposite corner")
+    at: PlanPoint | None = Field(default=None, description="The middle of a round one")
+    diameter: PositiveLength | None = Field(default=None, description="Of a round one")
+
+    @model_validator(mode="after")
+    def _one_kind(self) -> "FloorOpeningForm":
+        given = [key for key in ("from_", "to", "at", "diameter") if getattr(self, key) is not None]
+        if given not in (["from_", "to"], ["at", "diameter"]):
+            raise ValueError("an opening has 'from' and 'to', or is round, with 'at' and 'diameter'")
+        return self
+
+    def hole(self, level: float) -> HoleForm:
+        """Return it as a hole, a point of it at a level."""
+        if self.at is not None:
+            return HoleForm.model_validate({"at": in_plan(self.at, level), "diameter": self.diameter})
+        assert self.from_ is not None
+        assert self.to is not None
+        return HoleForm.model_validate({"from": in_plan(self.from_, level), "to": in_plan(self.to, level)})
+
+
+class FloorForm(Form):
+    """Boards, a slab or a ceiling: a rectangle or an outline in plan, of some thickness."""
+
+    from_: PlanPoint | None = Field(default=None, alias="from", description="A corner in plan: [x, y]")
+    to: PlanPoint | None = Field(default=None, description="The opposite corner")
+    outline: list[PlanPoint] | None = Field(
+        default=None,
+        min_length=3,
+        max_length=MOST_OUTLINE_POINTS,
+        description="Or the corners of its outline, in order",
+    )
+    top: Length | None = Field(default=None, description="Height (z) of its upper side")
+    bottom: Length | None = Field(default=None, description="Height (z) of its under side, in place of 'top'")
+    thickness: PositiveLength = Field(description="How thick it is")
+    openings: list[FloorOpeningForm] = Field(default=[], max_length=MOST_OPENINGS, description="What is cut out of it")
+
+    @model_validator(mode="after")
+    def _lies(self) -> "FloorForm":
+        if (self.top is None) == (self.bottom is None):
+            raise ValueError("say where it lies with 'top' or with 'bottom', one of the two")
+        corners = self.from_ is not None and self.to is not None
+        if corners == (self.outline is not None) or (self.from_ is None) != (self.to is None):
+            raise ValueError("say how far it goes with 'from' and 'to', or with 'outline'")
+        if fault := outline_fault(self.corners()):
+            raise ValueError(fault)
+        return self
+
+    def corners(self) -> list[tuple[float, float]]:
+        """Return its outline."""
+        if self.outline is not None:
+            return list(self.outline)
+        assert self.from_ is not None
+        assert self.to is not None
+        (a, b), (x, y) = self.from_, self.to
+        return [(a, b), (x, b), (x, y), (a, y)]
+
+    def parts(self) -> list[Part]:
+        """Return it with its openings."""
+        low = self.bottom if self.bottom is not None else (self.top or 0.0) - self.thickness
+        holes = tuple(opening.hole(low) for opening in self.openings)
+        if self.outline is None:
+            (a, b), (x, y) = self.corners()[0], self.corners()[2]
+            slab = Slab((min(a, x), min(b, y), low), EAST, NORTH, (abs(x - a), abs(y - b)), self.thickness)
+            part = slab.part()
+            return [part._replace(holes=tuple(hole.model_copy(update={"through": "up"}) for hole in holes))]
+        return [Part("", Extrusion(counter_clockwise(self.outline), low, low + self.thickness), holes)]

@@ -1,0 +1,62 @@
+"""What the forms of things and of building terms share: ways to face, points in plan."""
+
+from typing import Annotated
+
+from pydantic import BeforeValidator, PlainValidator, WithJsonSchema
+
+from pipemodel.geometry.vectors import EAST, NORTH, UP, Vec3, length, unit
+from pipemodel.job.quantities import Length, parse_number, shown
+
+FACING: dict[str, Vec3] = {
+    "north": NORTH,
+    "south": (0.0, -1.0, 0.0),
+    "east": EAST,
+    "west": (-1.0, 0.0, 0.0),
+    "up": UP,
+    "down": (0.0, 0.0, -1.0),
+}
+"""The ways a face may look, by name."""
+MOST_OUTLINE_POINTS = 1000
+
+
+def parse_facing(value: object) -> Vec3:
+    """Return the unit vector of the way a face looks.
+
+    Args:
+        value: north, south, east, west, up or down; or three numbers [x, y, z].
+
+    Raises:
+        ValueError: if it is neither, or the numbers are all 0.
+    """
+    if isinstance(value, str):
+        if value.strip().lower() in FACING:
+            return FACING[value.strip().lower()]
+        raise ValueError(f"{shown(value)!r} is no way to face; write {', '.join(FACING)} or a direction [x, y, z]")
+    if not isinstance(value, list | tuple) or len(value) != 3:
+        raise ValueError(f"a face looks {', '.join(FACING)}, or in a direction of three numbers [x, y, z]")
+    x, y, z = (parse_number(part) for part in value)
+    if length((x, y, z)) < 1e-9:
+        raise ValueError("a direction of no length; a face looks north, south, east, west, up, down or [x, y, z]")
+    return unit((x, y, z))
+
+
+def _pair(value: object) -> object:
+    if not isinstance(value, list | tuple) or len(value) != 2:
+        raise ValueError("a point of a plan outline is two lengths, [x, y]")
+    return value
+
+
+Facing = Annotated[
+    Vec3,
+    PlainValidator(parse_facing),
+    WithJsonSchema(
+        {
+            "anyOf": [
+                {"enum": list(FACING)},
+                {"type": "array", "items": {"type": ["number", "string"]}, "minItems": 3, "maxItems": 3},
+                {"type": "string", "pattern": r"\$\{"},
+            ],
+        }
+    ),
+]
+PlanPoint = Annotated[tuple[Length, Length], BeforeValidator(_pair)]
