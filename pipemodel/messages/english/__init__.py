@@ -14,6 +14,7 @@ from pipemodel.messages.english.page import PAGE
 from pipemodel.messages.english.papers import PAPERS
 from pipemodel.messages.english.pulls import PULLS
 from pipemodel.messages.english.screens import SCREENS
+from pipemodel.messages.english.starter import STARTER
 
 TEMPLATES = {
     **FINDINGS,
@@ -27,6 +28,7 @@ TEMPLATES = {
     **CHANGES,
     **CALIBRATION,
     **SCREENS,
+    **STARTER,
     **PACK,
     **DRAWINGS,
     **JIG_PAPERS,

@@ -14,6 +14,7 @@ from pipemodel.messages.german.page import PAGE
 from pipemodel.messages.german.papers import PAPERS
 from pipemodel.messages.german.pulls import PULLS
 from pipemodel.messages.german.screens import SCREENS
+from pipemodel.messages.german.starter import STARTER
 from pipemodel.messages.german.words import KEYED
 
 TEMPLATES = {
@@ -29,6 +30,7 @@ TEMPLATES = {
     **CHANGES,
     **CALIBRATION,
     **SCREENS,
+    **STARTER,
     **PACK,
     **DRAWINGS,
     **JIG_PAPERS,
