@@ -10,6 +10,9 @@ import numpy as np
 from distance_specimens import straight_line
 from routes import corners, pipe, table
 
+from pipemodel.adjustment.adjust import adjust, deviations
+from pipemodel.adjustment.first_places import first_places
+from pipemodel.adjustment.readings import TapeReading, Wanted
 from pipemodel.bending.bends import bend_corners, gain
 from pipemodel.calibration.calibrate import calibrate
 from pipemodel.calibration.values import TestPiece
@@ -159,6 +162,30 @@ def inches(text):
     return {"inches": parse_length(text) / INCH}
 
 
+def network(fixed, wanted, distances=(), heights=()):
+    """Points in m, as if a tape of so many mm had read between them."""
+    side = {None: None, "south": (0.0, -1.0, 0.0)}
+    places = {name: tuple(1000.0 * c for c in place) for name, place in fixed.items()}
+    points = [
+        Wanted(name, tuple(None if c is None else 1000.0 * c for c in place), side[way])
+        for name, (*place, way) in wanted.items()
+    ]
+    readings = [
+        TapeReading(kind, (a, b), 1000.0 * read, 1000.0 * sd)
+        for kind, read_so in (("distance", distances), ("level", heights))
+        for a, b, read, sd in read_so
+    ]
+    result = adjust(first_places(places, points, readings), points, readings)
+    free = sum(len(point.free) for point in points)
+    s0 = math.sqrt(sum((r.residual_mm / r.reading.sd_mm) ** 2 for r in result.readings) / (len(readings) - free))
+    said = {"s0": s0}
+    for point in points:
+        for axis in point.free:
+            said[f"{point.name} {'xyz'[axis]}"] = result.places[point.name][axis] / 1000.0
+            said[f"deviation {point.name} {'xyz'[axis]}"] = s0 * deviations(result, point.name)[axis] / 1000.0
+    return said | {f"residual {'-'.join(r.reading.points)}": r.residual_mm / 1000.0 for r in result.readings}
+
+
 KINDS: dict[str, Callable[..., dict[str, float]]] = {
     "bend": bend,
     "edges": edges,
@@ -176,6 +203,7 @@ KINDS: dict[str, Callable[..., dict[str, float]]] = {
     "stock": stock,
     "fit": fit,
     "inches": inches,
+    "network": network,
 }
 
 

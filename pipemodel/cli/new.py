@@ -7,14 +7,16 @@ import click
 
 from pipemodel import story
 from pipemodel.cli.flags import FlagError, by_flag
-from pipemodel.cli.new_ask import ask_for_job
+from pipemodel.cli.new_ask import ask_for_job, ask_usual
 from pipemodel.cli.new_file import must_be_new, write_new
 from pipemodel.cli.stream import say, tell
 from pipemodel.job.model import JobError
 from pipemodel.job.read import job_of_text
 from pipemodel.job.starter.blank import Wishes, starter
 from pipemodel.job.starter.lines import JobLines
-from pipemodel.messages.units import LANGUAGES, Language
+from pipemodel.messages.say import say as say_words
+from pipemodel.messages.units import LANGUAGES, Language, units_for
+from pipemodel.messages.values import Name, message
 
 
 @click.command(name="new")
@@ -24,7 +26,9 @@ from pipemodel.messages.units import LANGUAGES, Language
 @click.option("--radius", metavar="LENGTH", help="Finished radius of your own former; generic if left out.")
 @click.option("--clearance", metavar="LENGTH", help="Asked for between the tube and everything else.")
 @click.option("--ask", is_flag=True, help="Ask for the few measures of an everyday bend, and write the job of it.")
-@click.option("--language", type=click.Choice(LANGUAGES), default="en", help="The language of --ask and of the job.")
+@click.option(
+    "--language", type=click.Choice(LANGUAGES), default="en", help="The language of the questions and the job."
+)
 def command(
     job: Path,
     name: str | None,
@@ -40,30 +44,29 @@ def command(
     """
     must_be_new(job)
     if ask:
-        _write(job, ask_for_job(language))
+        _write(job, ask_for_job(language), language)
         return
-    usual = Wishes()
+    usual = Wishes(language=language)
     asking = sys.stdin is not None and sys.stdin.isatty()
-    wishes = Wishes(
-        name=_ask(name, "Name of the job", usual.name, asking),
-        tube=_ask(tube, "Tube", usual.tube, asking),
-        radius=_ask(radius, "Finished radius of your former (Enter for a generic one)", "", asking) or None,
-        clearance=_ask(clearance, "Clearance to everything else", usual.clearance, asking),
+
+    def answer(given: str | None, question: str, otherwise: str) -> str:
+        return ask_usual(given, question, otherwise, language) if asking else given or otherwise
+
+    given = Wishes(
+        name=answer(name, "ask.name", usual.usual_name),
+        tube=answer(tube, "ask.tube", usual.tube),
+        radius=answer(radius, "ask.radius", "") or None,
+        clearance=answer(clearance, "ask.clearance", usual.clearance),
+        language=language,
     )
-    _write(job, starter(wishes))
+    _write(job, starter(given), language)
 
 
-def _write(job: Path, lines: JobLines) -> None:
+def _write(job: Path, lines: JobLines, language: Language) -> None:
     try:
         story.schedule(job_of_text(lines.text, job))
     except JobError as error:
         raise FlagError("\n".join(by_flag(error, lines))) from None
     write_new({job: lines.text.encode("utf-8")})
     say(f"{job}\n")
-    tell(f"Now change it, and try: pipemodel check {job}")
-
-
-def _ask(given: str | None, question: str, usual: str, asking: bool) -> str:
-    if given is not None:
-        return given
-    return str(click.prompt(question, default=usual, show_default=bool(usual), err=True)) if asking else usual
+    tell(say_words(message("ask.now", file=Name(str(job), quoted=False)), units_for("mm", language)))

@@ -1,12 +1,13 @@
-"""The short dialogue of `pipemodel new --ask`: what is to be bent, the few measures it takes, and the job of it."""
+"""What `pipemodel new` asks: with --ask what is to be bent and the few measures it takes, else what is usual."""
 
 from collections.abc import Callable
+from math import inf
 from typing import NamedTuple
 
 import click
 
 from pipemodel.job.quantities import parse_length
-from pipemodel.job.starter import everyday
+from pipemodel.job.starter import asked, everyday
 from pipemodel.job.starter.lines import JobLines
 from pipemodel.messages.say import say
 from pipemodel.messages.units import Language, units_for
@@ -79,6 +80,30 @@ CASES: dict[str, Case] = {
         ),
         _corner,
     ),
+    "4": Case(
+        message("ask.step in the wall"),
+        (
+            Question("near", message("ask.set near"), "20", 0.0),
+            Question("at", message("ask.step at"), "600"),
+            Question("out", message("ask.step out"), "50"),
+            Question("gap", message("ask.step gap"), "20", 0.0),
+            Question("angle", message("ask.angle"), "30"),
+            Question("after", message("ask.set after"), "500"),
+        ),
+        asked.round_a_step,
+    ),
+    "5": Case(
+        message("ask.tail"),
+        (
+            Question("near", message("ask.tail near"), "30", 0.0),
+            Question("valve", message("ask.tail valve"), "75", 0.0),
+            Question("side", message("ask.tail side"), "0", -inf),
+            Question("rise", message("ask.tail rise"), "350"),
+            Question("straight", message("ask.tail straight"), "120"),
+            Question("angle", message("ask.angle"), "30"),
+        ),
+        asked.radiator_tail,
+    ),
 }
 """The everyday cases, by the figure that chooses them."""
 
@@ -95,10 +120,15 @@ def ask_for_job(language: Language) -> JobLines:
         click.echo(f"  {figure}  {say(case.words, units)}", err=True)
     choice = ""
     while choice not in CASES:
-        choice = _prompt(say(message("ask.which"), units), "1")
+        choice = _prompt(say(message("ask.which", last=Name(max(CASES), quoted=False)), units), "1")
     case = CASES[choice]
     answers = {q.key: _answer(q, language) for q in (TUBE, *case.questions)}
     return case.job(answers, language)
+
+
+def ask_usual(given: str | None, question: str, usual: str, language: Language) -> str:
+    """Return what was given, or the answer to a question about it; Enter takes what is usual."""
+    return _prompt(say(message(question), units_for("mm", language)), usual) if given is None else given
 
 
 def _answer(question: Question, language: Language) -> str:
@@ -116,4 +146,4 @@ def _answer(question: Question, language: Language) -> str:
 
 
 def _prompt(words: str, usual: str) -> str:
-    return str(click.prompt(words, default=usual, err=True)).strip()
+    return str(click.prompt(words, default=usual, show_default=bool(usual), err=True)).strip()

@@ -97,7 +97,7 @@ def test_it_asks_in_a_terminal(tmp_path):
     assert (written.name, written.runs[0].tube.outside_mm, written.clearance_mm) == ("larch row", 22.0, 3.0)
 
 
-@pytest.mark.parametrize(("terminal", "name"), [(True, "larch row"), (False, Wishes().name)])
+@pytest.mark.parametrize(("terminal", "name"), [(True, "larch row"), (False, Wishes().usual_name)])
 def test_it_asks_only_where_somebody_can_answer(tmp_path, monkeypatch, terminal, name):
     class Typed(io.StringIO):
         def isatty(self):
@@ -116,4 +116,4 @@ def test_without_any_input_it_takes_the_usual(tmp_path, monkeypatch):
     monkeypatch.setattr(sys, "stdin", None)
     job = tmp_path / "first.yaml"
     assert command_line.run("new", job).code == 0
-    assert job_of_text(job.read_text(), job).name == Wishes().name
+    assert job_of_text(job.read_text(), job).name == Wishes().usual_name

@@ -1,9 +1,12 @@
 """`pipemodel new --ask`: a few answers make a job that checks clean, and breaking off leaves nothing."""
 
+import re
+
 import pytest
 from click.testing import CliRunner
+from german_words import NOT_GERMAN
 
-from pipemodel import load, schedule
+from pipemodel import check, load, schedule
 from pipemodel.cli import pipemodel as program
 
 
@@ -16,7 +19,9 @@ def bends(job):
 
 
 @pytest.mark.parametrize("language", ["en", "de"])
-@pytest.mark.parametrize(("case", "angles"), [("1", [45, 45]), ("2", [22.5, 45, 22.5]), ("3", [90])])
+@pytest.mark.parametrize(
+    ("case", "angles"), [("1", [45, 45]), ("2", [22.5, 45, 22.5]), ("3", [90]), ("4", [30, 30]), ("5", [30, 30])]
+)
 def test_the_usual_answers_make_a_job_that_checks_clean(tmp_path, case, angles, language):
     job = tmp_path / "a.yaml"
     done = run("new", job, "--ask", "--language", language, input=case + "\n" * 10)
@@ -31,6 +36,55 @@ def test_a_set_takes_the_difference_of_two_readings_off_the_wall(tmp_path):
     corners = load(job).runs[0].route.corners
     assert corners[-1][2] == pytest.approx(65.0)
     assert bends(job) == [30, 30]
+
+
+def axis_off(corners, wall):
+    return [round(wall - y, 6) for _, y, _ in corners]
+
+
+def test_round_a_step_the_tube_keeps_both_readings(tmp_path):
+    """Held 20 off the wall and, past a step 50 out, 15 off that; slope and bends clear of the step by 15 as well."""
+    job = tmp_path / "a.yaml"
+    assert run("new", job, "--ask", input="4\n22\n20\n700\n50\n15\n30\n600\n").exit_code == 0
+    made = load(job)
+    (wall, step), (piece,) = made.things, made.runs
+    off = axis_off(piece.route.corners, 20.0 + 11.0)
+    assert off == pytest.approx([31.0, 31.0, 50.0 + 15.0 + 11.0, 50.0 + 15.0 + 11.0])
+    assert wall.shape.point[1] == pytest.approx(31.0)
+    assert step.shape.low[:2] == pytest.approx((700.0, 31.0 - 50.0))
+    found = {d.against: d.distance_mm for d in check(made).distances}
+    assert found == pytest.approx({wall.name: 20.0, step.name: 15.0}, abs=1e-6)
+
+
+@pytest.mark.parametrize(
+    ("valve", "side", "moved"), [("75", "0", (0.0, -37.5)), ("20", "60", (60.0, 17.5)), ("100", "-80", (-80.0, -62.5))]
+)
+def test_a_tail_ends_in_the_middle_of_the_valve(tmp_path, valve, side, moved):
+    """It comes up 30 + 7.5 off the wall; the valve stands so far off it, and so far to the right."""
+    job = tmp_path / "a.yaml"
+    assert run("new", job, "--ask", input=f"5\n15\n30\n{valve}\n{side}\n400\n130\n30\n").exit_code == 0
+    corners = load(job).runs[0].route.corners
+    assert corners[-1] == pytest.approx((*moved, 400.0), abs=1e-9)
+    assert corners[-2][2] == pytest.approx(270.0)
+    assert run("check", job).exit_code == 0
+
+
+def test_a_valve_straight_above_takes_no_bend(tmp_path):
+    job = tmp_path / "a.yaml"
+    assert run("new", job, "--ask", input="5\n15\n30\n37.5\n0\n400\n130\n30\n").exit_code == 0
+    assert bends(job) == []
+
+
+@pytest.mark.parametrize("case", ["1", "2", "3", "4", "5", ""])
+def test_german_throughout(tmp_path, case):
+    """Questions, comments and names; what stands in the job's own words is taken out."""
+    job = tmp_path / "a.yaml"
+    done = run("new", job, *(["--ask"] if case else []), "--language", "de", input=case + "\n" * 10)
+    comments = [line.split("#")[-1] for line in job.read_text().splitlines() if "#" in line]
+    said = "\n".join([done.output, *(c for c in comments if ": " not in c and "--set" not in c)])
+    own = "left|right|in|out|box|cylinder|cone|face|extrusion|plate|mesh|pipemodel check|north|south|east|west|down"
+    assert not NOT_GERMAN.findall(re.sub(rf"\b({own})\b", "", said.replace(str(job), "")))
+    assert schedule(load(job)).job.language == "de"
 
 
 def test_breaking_off_leaves_nothing(tmp_path):

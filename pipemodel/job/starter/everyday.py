@@ -9,7 +9,7 @@ from collections.abc import Mapping
 from pipemodel.job.starter.lines import JobLines, scalar
 from pipemodel.messages.say import say
 from pipemodel.messages.units import Language, units_for
-from pipemodel.messages.values import Message, message
+from pipemodel.messages.values import Message, Name, message
 
 _FORMER = (
     ("radius", "    radius: "),
@@ -89,8 +89,9 @@ def _named(template: str, language: Language) -> str:
 def _head(flags: Mapping[str, str], what: Message, language: Language, room: bool = False) -> JobLines:
     """Begin a job; the papers are in the language that its names are in."""
     lines = JobLines()
-    lines.say(f"# One {what}. Lengths are mm unless they carry a unit; x is east, y north, z up.")
-    lines.give("job: ", flags.get("name", say(what, units_for("mm", language))), "--name")
+    named = say(what, units_for("mm", language))
+    lines.say(f"# {say(message('bend.about', what=Name(named, quoted=False)), units_for('mm', language))}")
+    lines.give("job: ", flags.get("name", named), "--name")
     if language != "en":
         lines.say(f"language: {language}")
     lines.give("tube: ", flags["tube"], "--tube")

@@ -19,6 +19,7 @@ from pipemodel.messages.english.papers import PAPERS
 from pipemodel.messages.english.pulls import PULLS
 from pipemodel.messages.english.rules import RULES
 from pipemodel.messages.english.screens import SCREENS
+from pipemodel.messages.english.starter import STARTER
 
 TEMPLATES = {
     **FINDINGS,
@@ -37,6 +38,7 @@ TEMPLATES = {
     **RULES,
     **CORRECTION,
     **SCREENS,
+    **STARTER,
     **PACK,
     **DRAWINGS,
     **JIG_PAPERS,

@@ -4,7 +4,7 @@ ASKING = {
     "ask.what": (
         "What is to be bent? Lengths are mm, or carry a unit: 40 cm, 1 1/2 in. Enter takes what stands in brackets."
     ),
-    "ask.which": "Which one (1, 2 or 3)",
+    "ask.which": "Which one (1 to {last})",
     "ask.set": "a set: over to another distance from the wall, round something",
     "ask.passover": "a passover: over a pipe that crosses, and back into line",
     "ask.corner": "a corner: one square bend between two walls",
@@ -22,4 +22,25 @@ ASKING = {
     "ask.corner second": "From the back of the bend to the other end",
     "ask.too little": "{answer} is too little; give a length of more, such as 400",
     "ask.no length": "{answer} is no length; give one such as 400, 40 cm or 15 3/4 in",
+    "ask.step in the wall": "a set round a step in the wall: found from how far the step stands out",
+    "ask.tail": "a radiator tail: up out of the floor, and over to the valve",
+    "ask.step at": "From the end of the tube to the step in the wall",
+    "ask.step out": "How far the step stands out from the wall",
+    "ask.step gap": "Tube held in its clip past the step: from the step's face to the near side of the tube",
+    "ask.tail near": "Where the tube comes up: from the wall to the near side of the tube",
+    "ask.tail valve": "From the wall to the middle of the valve",
+    "ask.tail side": "How far right of the tube the valve stands, below 0 for left",
+    "ask.tail rise": "From the floor up to the mouth of the valve",
+    "ask.tail straight": "Straight tube to leave below the valve",
+    "ask.name": "Name of the job",
+    "ask.radius": "Finished radius of your former (Enter for a generic one)",
+    "ask.clearance": "Clearance to everything else",
+    "ask.set round a step": "set round a step in the wall",
+    "ask.radiator tail": "radiator tail",
+    "ask.about the job": (
+        "Seen from the room, the wall to the north. Lengths are mm unless they carry a unit; x is east, y north, z up."
+    ),
+    "ask.now": "Now change it, and try: pipemodel check {file}",
+    "ask.wall": "wall",
+    "ask.step": "step",
 }

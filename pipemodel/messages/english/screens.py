@@ -10,6 +10,7 @@ SCREENS = {
     "bend.set": "set",
     "bend.rolled set": "rolled set",
     "bend.passover": "passover",
+    "bend.about": "One {what}. Lengths are mm unless they carry a unit; x is east, y north, z up.",
     "bend.piece": "piece",
     "bend.obstacle": "obstacle",
 }

@@ -19,6 +19,7 @@ from pipemodel.messages.german.papers import PAPERS
 from pipemodel.messages.german.pulls import PULLS
 from pipemodel.messages.german.rules import RULES
 from pipemodel.messages.german.screens import SCREENS
+from pipemodel.messages.german.starter import STARTER
 from pipemodel.messages.german.words import KEYED
 
 TEMPLATES = {
@@ -39,6 +40,7 @@ TEMPLATES = {
     **RULES,
     **CORRECTION,
     **SCREENS,
+    **STARTER,
     **PACK,
     **DRAWINGS,
     **JIG_PAPERS,

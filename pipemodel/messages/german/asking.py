@@ -5,7 +5,7 @@ ASKING = {
         "Was soll gebogen werden? Längen sind mm oder haben eine Einheit: 40 cm, 1 1/2 in"
         ". Eingabe nimmt, was in Klammern steht."
     ),
-    "ask.which": "Welches (1, 2 oder 3)",
+    "ask.which": "Welches (1 bis {last})",
     "ask.set": "eine Etage: auf einen anderen Abstand von der Wand, um etwas herum",
     "ask.passover": "ein Überbogen: über ein querendes Rohr und zurück in die Flucht",
     "ask.corner": "eine Ecke: ein rechtwinkliger Bogen zwischen zwei Wänden",
@@ -23,4 +23,28 @@ ASKING = {
     "ask.corner second": "Vom Rücken des Bogens bis zum anderen Ende",
     "ask.too little": "{answer} ist zu wenig; eine größere Länge angeben, etwa 400",
     "ask.no length": "{answer} ist keine Länge; eine angeben wie 400, 40 cm oder 15 3/4 in",
+    "ask.step in the wall": "eine Etage um einen Vorsprung der Wand: gefunden aus seiner Tiefe",
+    "ask.tail": "ein Heizkörperanschluss: aus dem Boden nach oben und hinüber zum Ventil",
+    "ask.step at": "Vom Rohrende bis zum Vorsprung der Wand",
+    "ask.step out": "Wie weit der Vorsprung vor der Wand steht",
+    "ask.step gap": (
+        "Rohr in der Schelle hinter dem Absatz: von der Fläche des Vorsprungs bis zur nahen Seite des Rohrs"
+    ),
+    "ask.tail near": "Wo das Rohr aus dem Boden kommt: von der Wand bis zur nahen Seite des Rohrs",
+    "ask.tail valve": "Von der Wand bis zur Mitte des Ventils",
+    "ask.tail side": "Wie weit rechts vom Rohr das Ventil sitzt, unter 0 für links",
+    "ask.tail rise": "Vom Boden bis zur Muffe des Ventils",
+    "ask.tail straight": "Gerades Rohr, das unter dem Ventil bleiben soll",
+    "ask.name": "Name des Auftrags",
+    "ask.radius": "Biegeradius der eigenen Biegematrize (Eingabe für eine übliche)",
+    "ask.clearance": "Abstand zu allem anderen",
+    "ask.set round a step": "Etage um einen Vorsprung der Wand",
+    "ask.radiator tail": "Heizkörperanschluss",
+    "ask.about the job": (
+        "Vom Raum aus gesehen, die Wand im Norden. Längen sind mm, wenn keine Einheit dabeisteht; x ist "
+        "Osten, y Norden, z oben."
+    ),
+    "ask.now": "Jetzt ändern und versuchen: pipemodel check {file}",
+    "ask.wall": "Wand",
+    "ask.step": "Vorsprung",
 }

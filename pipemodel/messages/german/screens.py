@@ -11,6 +11,7 @@ SCREENS = {
     "bend.set": "Etage",
     "bend.rolled set": "verdrehte Etage",
     "bend.passover": "Überbogen",
+    "bend.about": "Ein Stück: {what}. Längen sind mm, wenn keine Einheit dabeisteht; x ist Osten, y Norden, z oben.",
     "bend.piece": "Stück",
     "bend.obstacle": "Hindernis",
 }
