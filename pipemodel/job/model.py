@@ -1,6 +1,6 @@
 """A job as the rest of the program sees it: frozen, in mm and degrees, every other way of saying compiled away."""
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
 from pathlib import Path
@@ -17,6 +17,7 @@ from pipemodel.trade.fittings import PLAIN_ENDS, Ends
 from pipemodel.trade.model import Former, Tube
 
 if TYPE_CHECKING:
+    from pipemodel.adjustment.readings import Places
     from pipemodel.job.measured import MeasuredRoom
 
 
@@ -143,6 +144,9 @@ class Job:
     """How well whoever bends it does so; None when the job does not say."""
     measured: "MeasuredRoom | None" = None
     """The points measured with a tape, with their covariance; None when the job has none."""
+    with_points: "Callable[[Places], Job] | None" = field(default=None, compare=False, repr=False)
+    """Returns the same job with its measured points at other places, each named; raises `JobError` where there is none
+    such. None where nothing is measured."""
 
     def clearance_to(self, thing: Thing) -> float:
         """Return the clearance asked for between a thing and the tube, or what insulates it."""

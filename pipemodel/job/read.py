@@ -6,11 +6,14 @@ form; the job. Each step goes on past what is wrong as far as it can, so that al
 
 import pathlib
 from collections.abc import Iterable, Mapping
+from dataclasses import replace
+from functools import partial
 from os import PathLike, fspath
 from typing import Any
 
 from pydantic import ValidationError
 
+from pipemodel.geometry.vectors import Vec3
 from pipemodel.job.build import build_job
 from pipemodel.job.faults import Faults
 from pipemodel.job.forms import JobForm
@@ -47,8 +50,16 @@ def job_of_text(
     path: str | PathLike[str],
     parameters: Mapping[str, float | str] | None = None,
     allow_outside: bool = False,
+    places: Mapping[str, Vec3] | None = None,
 ) -> Job:
     """Read a job from its text, as if it stood in the file at `path`; see `read_job`.
+
+    Args:
+        text: the job.
+        path: its file.
+        parameters: see `read_job`.
+        allow_outside: see `read_job`.
+        places: where the measured points are, in place of where their readings put them.
 
     Raises:
         JobError: with every fault in the text, each at its line and column.
@@ -58,7 +69,7 @@ def job_of_text(
         raise JobError(fspath(path), tree.faults)
     if not isinstance(tree.values, dict):
         raise JobError(fspath(path), [*tree.faults, _no_job(tree)])
-    values, faults, spoilt, measured = resolve(tree, parameters or {})
+    values, faults, spoilt, measured = resolve(tree, parameters or {}, places)
     form, misfits, broken = fill_form(tree.values, tree.spot)
     # Of a value that could not be read at all, nothing more is said.
     spoilt |= {fault.place for fault in tree.faults}
@@ -67,7 +78,9 @@ def job_of_text(
     faults = [*tree.faults, *faults, *(fault for fault in report.found if fault.place not in spoilt)]
     if faults:
         raise JobError(fspath(path), faults, sound=job)
-    return job
+    if measured is None or places is not None:
+        return job
+    return replace(job, with_points=partial(job_of_text, text, path, parameters, allow_outside))
 
 
 def fill_form(values: dict[str, Any], spot: YamlSpot) -> tuple[JobForm, list[Fault], frozenset[YamlPath]]:
