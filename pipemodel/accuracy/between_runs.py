@@ -110,7 +110,9 @@ def centreline_of_piece(solved: SolvedRun, chords: Chords, number: int) -> Centr
         bends.append(one._replace(turn_deg=turn, arc_mm=bend.radius_mm * angle))
         done = bends[-1].finish_mm
     after = max(table.length_mm - done, 0.0)
-    return centreline_of(BendTable(table.start, table.direction, table.normal, tuple(bends), after))
+    line = centreline_of(BendTable(table.start, table.direction, table.normal, tuple(bends), after))
+    x, y, z = chords.moved[:, number].tolist()
+    return moved(line, (x, y, z))
 
 
 def _far_apart(one: SolvedRun, other: SolvedRun) -> float:

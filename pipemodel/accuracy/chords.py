@@ -38,6 +38,8 @@ class Chords:
     starts: Floats
     angles: Floats
     turns: Floats
+    moved: Floats
+    """How far each piece as a whole is from where it is drawn, its start not being where it was measured; (3, N)."""
 
     @property
     def count(self) -> int:
@@ -78,11 +80,19 @@ class Chords:
             starts=self.starts[:, :count],
             angles=self.angles[:, :count],
             turns=self.turns[:, :count],
+            moved=self.moved[:, :count],
         )
 
 
-def chords_of(solved: SolvedRun, pieces: BentPieces, count: int) -> Chords:
-    """Return the chords of the first `count` pieces of a run."""
+def chords_of(solved: SolvedRun, pieces: BentPieces, count: int, moved: Floats | None = None) -> Chords:
+    """Return the chords of the first `count` pieces of a run.
+
+    Args:
+        solved: the run.
+        pieces: its pieces.
+        count: how many.
+        moved: see `Chords`; None where all start where they are drawn.
+    """
     count = min(count, pieces.count)
     table = solved.table
     starts, angles = pieces.starts[:, :count].copy(), np.maximum(pieces.angles[:, :count], 0.0)
@@ -96,7 +106,8 @@ def chords_of(solved: SolvedRun, pieces: BentPieces, count: int) -> Chords:
     radius = solved.tube.outside_mm / 2.0
     drawn, _, _ = _chords(solved, right[0], right[1], right[2], radius)
     points, at, off = _chords(solved, starts, angles, turns, radius)
-    return Chords(points, at, off, drawn[:, :, 0], radius, starts, angles, turns)
+    away = np.zeros((3, count)) if moved is None else moved[:, :count]
+    return Chords(points + away, at, off, drawn[:, :, 0], radius, starts, angles, turns, away)
 
 
 def _chords(

@@ -57,7 +57,8 @@ def fit_of(solved: SolvedRun, hands: Hands, errors: Errors, pieces: BentPieces, 
     rolled = errors_of(table.bends, plan_pulls(solved).pulls, hands, by_rolls=True)
     mean = off.mean(axis=1)
     parts = shares(table, errors)
-    whole = float(parts.sum())
+    of_room = float(np.trace(target))
+    whole = float(parts.sum()) + of_room
     order = np.argsort(-parts, kind="stable") if whole > 0.0 else ()
     chance = Chance(int(np.count_nonzero(fits(solved, off))), pieces.count)
     return RunFit(
@@ -66,18 +67,19 @@ def fit_of(solved: SolvedRun, hands: Hands, errors: Errors, pieces: BentPieces, 
         trim_mm=trim,
         chance=chance,
         linear_chance=Chance(int(np.count_nonzero(fits(solved, by_law))), pieces.count),
-        linear=_matrix(linear),
-        by_number=_matrix(by_number),
-        by_rolls=_matrix(finish_covariance(table, rolled) + target),
-        simulated=_matrix(simulated),
+        linear=as_matrix(linear),
+        by_number=as_matrix(by_number),
+        by_rolls=as_matrix(finish_covariance(table, rolled) + target),
+        simulated=as_matrix(simulated),
         mean_off=_vector(mean),
         linear_holds=_agree(linear, simulated, mean, pieces.count),
         axes=_axes(linear),
         sideways_mm=float(np.quantile(sideways, NINETEEN_IN_20)),
         along_mm=float(np.quantile(np.abs(along), NINETEEN_IN_20)),
         shares=tuple(Share(errors.sources[i], float(parts[i]) / whole) for i in order if parts[i] > 0.0),
-        best_reading=best_reading(solved, errors),
-        tails=tails_of(solved, off) if whole > 0.0 or target.any() else (),
+        room_part=of_room / whole if whole > 0.0 else 0.0,
+        best_reading=best_reading(solved, errors, of_room),
+        tails=tails_of(solved, off) if whole > 0.0 else (),
         by_accurate_plan=_by_accurate_plan(solved, hands, chance, missed),
     )
 
@@ -145,7 +147,8 @@ def _axes(covariance: Floats) -> tuple[EllipsoidAxis, ...]:
     return tuple(out)
 
 
-def _matrix(values: Floats) -> Matrix:
+def as_matrix(values: Floats) -> Matrix:
+    """Return a (3, 3) array as plain numbers."""
     one, two, three = (_vector(row) for row in values)
     return one, two, three
 

@@ -27,13 +27,19 @@ LEAST_GAIN = 0.01
 """A reading that gains less of the mean square than this is not worth naming."""
 
 
-def best_reading(solved: SolvedRun, errors: Errors) -> BestReading | None:
-    """Return the check that leaves the least scatter of the finish; None where none gains anything worth naming."""
+def best_reading(solved: SolvedRun, errors: Errors, other_mm2: float = 0.0) -> BestReading | None:
+    """Return the check that leaves the least scatter of the finish; None where none gains anything worth naming.
+
+    Args:
+        solved: the run.
+        errors: its errors.
+        other_mm2: what else makes the finish miss, of which no reading says anything; mean square.
+    """
     plan = plan_pulls(solved)
     if not plan.pulls or not errors.sd.any():
         return None
     finish = finish_moves(solved.table) @ errors.to_turns * errors.sd
-    whole = float((finish**2).sum())
+    whole = float((finish**2).sum()) + other_mm2
     best: BestReading | None = None
     for card in cards_of(solved, plan):
         pull = card.pull

@@ -47,10 +47,9 @@ class Near(NamedTuple):
 class Tried:
     """The pieces of a run that are held against what is near it."""
 
-    def __init__(self, solved: SolvedRun, pieces: BentPieces) -> None:
+    def __init__(self, solved: SolvedRun, pieces: BentPieces, moved: Floats | None = None) -> None:
         self.solved = solved
-        self.chords = chords_of(solved, pieces, max(TRIED, TRIED_BETWEEN_RUNS))
-        self.all_pieces = pieces.count
+        self.chords = chords_of(solved, pieces, max(TRIED, TRIED_BETWEEN_RUNS), moved)
 
     @cached_property
     def reach(self) -> Floats:

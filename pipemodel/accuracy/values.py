@@ -1,7 +1,6 @@
 """What is known of how well a run will fit."""
 
-from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from math import sqrt
 from typing import Literal, NamedTuple, TypeAlias
 
@@ -111,13 +110,12 @@ class BestReading:
 
 @dataclass(frozen=True)
 class Doubts:
-    """What else is not known exactly, each independent of the hands; what has a measured room adds it here.
+    """What else is not known exactly, independent of the hands.
 
-    `target_cov_mm2` is of where the finish has to be, `distance_sd_mm` of how far off a thing is, by its name.
+    `target_cov_mm2` is of where the finish has to be, seen from where the start is: a measured room adds it.
     """
 
     target_cov_mm2: Matrix | None = None
-    distance_sd_mm: Mapping[str, float] = field(default_factory=dict)
 
 
 NO_DOUBTS = Doubts()
@@ -149,7 +147,9 @@ class RunFit:
     sideways_mm: float
     along_mm: float
     shares: tuple[Share, ...]
-    """The largest first; empty where the finish lies where it is drawn."""
+    """The largest first; empty where no bend moves the finish."""
+    room_part: float = 0.0
+    """What measuring the room adds to the mean square, of 1."""
     touches: tuple[TouchChance, ...] = ()
     best_reading: BestReading | None = None
     tails: tuple[Tail, ...] = ()

@@ -7,7 +7,8 @@ from functools import lru_cache
 import numpy as np
 
 from pipemodel.accuracy.between_runs import chances_of_runs
-from pipemodel.accuracy.fit import fit_of, pieces_for, run_errors, simulated
+from pipemodel.accuracy.fit import as_matrix, fit_of, pieces_for, run_errors, simulated
+from pipemodel.accuracy.measured_room import RoomDoubts
 from pipemodel.accuracy.touching import (
     ALL_BETWEEN_RUNS,
     ALL_TRIED,
@@ -20,7 +21,7 @@ from pipemodel.accuracy.touching import (
     chance_of_thing,
     to_try,
 )
-from pipemodel.accuracy.values import Chance, RunFit, TouchChance
+from pipemodel.accuracy.values import NO_DOUBTS, Chance, Doubts, RunFit, TouchChance
 from pipemodel.bending.schedule import Schedule
 from pipemodel.checks.joints import joins
 from pipemodel.checks.pair_distances import PairDistance, to_runs, to_things
@@ -39,19 +40,21 @@ def fits_of(schedule: Schedule) -> tuple[RunFit, ...]:
 
 
 def _fits(schedule: Schedule, hands: Hands) -> Iterator[RunFit]:
-    count = pieces_for(len(schedule.runs))
+    job, count = schedule.job, pieces_for(len(schedule.runs))
+    room = RoomDoubts(job, TRIED) if job.measured is not None and job.with_points is not None else None
     fits: list[RunFit] = []
     tried: list[Tried] = []
     for solved in schedule.runs:
         errors = run_errors(solved, hands)
         pieces = simulated(solved, errors, count)
-        fits.append(fit_of(solved, hands, errors, pieces))
-        tried.append(Tried(solved, pieces))
-    touches = _touches(schedule, tried)
+        doubts = NO_DOUBTS if room is None else Doubts(as_matrix(room.target_cov(solved.run)))
+        fits.append(fit_of(solved, hands, errors, pieces, doubts))
+        tried.append(Tried(solved, pieces, None if room is None else room.starts(solved.run)))
+    touches = _touches(schedule, tried, room)
     yield from (replace(fit, touches=touches[i]) for i, fit in enumerate(fits))
 
 
-def _touches(schedule: Schedule, tried: list[Tried]) -> list[tuple[TouchChance, ...]]:
+def _touches(schedule: Schedule, tried: list[Tried], room: RoomDoubts | None) -> list[tuple[TouchChance, ...]]:
     """Return for each run the chances of touching things and other runs."""
     things, runs = to_things(schedule), to_runs(schedule)
     place = {solved.name: i for i, solved in enumerate(schedule.runs)}
@@ -64,9 +67,11 @@ def _touches(schedule: Schedule, tried: list[Tried]) -> list[tuple[TouchChance, 
         touches = []
         for row in rows:
             if isinstance(row.other, Thing) and not _connected(schedule, i, row):
-                if row.against not in fields:
-                    fields[row.against] = _near(row.other)
-                chance = chance_of_thing(tried[i], fields[row.against], row.nearest.distance, count)
+                if room is not None:
+                    near_by = room.near(row.other, schedule.runs[i])
+                else:
+                    near_by = fields.setdefault(row.against, _near(row.other))
+                chance = chance_of_thing(tried[i], near_by, row.nearest.distance, count)
                 touches.append(TouchChance(row.against, chance, row.nearest.distance))
         for row in runs[i]:
             pair = _pair(i, place[row.against])

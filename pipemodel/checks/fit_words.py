@@ -10,9 +10,10 @@ SURE = 0.01
 def lands(fit: RunFit) -> Message:
     """Say where the finish lands, how many of a hundred pieces fit, what matters most and which reading gains most."""
     run = Name(fit.run)
-    if not fit.shares:
+    if not fit.shares and not fit.room_part:
         return message("fit.as drawn", run=run)
-    most = message("fit.most", what=matters(fit.shares[0]))
+    room = not fit.shares or fit.room_part > fit.shares[0].part
+    most = message("fit.most", what=message("fit.room") if room else matters(fit.shares[0]))
     reading = NOTHING if fit.best_reading is None else message("fit.reading", which=gains(fit.best_reading))
     return message(
         "fit.lands",

@@ -60,7 +60,9 @@ class MeasuredRoom(NamedTuple):
         }
 
 
-def read_measured(values: Mapping[str, Any], faults: Faults) -> MeasuredRoom | None:
+def read_measured(
+    values: Mapping[str, Any], faults: Faults, places: Mapping[str, Vec3] | None = None
+) -> MeasuredRoom | None:
     """Return what the section of measured things comes to; None where it is missing or at fault.
 
     What does not fit its form is left for the form of the whole job to name.
@@ -68,6 +70,7 @@ def read_measured(values: Mapping[str, Any], faults: Faults) -> MeasuredRoom | N
     Args:
         values: the section, its expressions worked out.
         faults: where what is wrong is noted.
+        places: where the points are; None to find them by their readings.
     """
     try:
         form = MeasuredForm.model_validate(values)
@@ -80,7 +83,7 @@ def read_measured(values: Mapping[str, Any], faults: Faults) -> MeasuredRoom | N
     fixed: dict[str, Vec3] = {n: p for n, p in form.points.items() if not isinstance(p, SoughtForm)}
     wanted = [_wanted(name, p) for name, p in form.points.items() if isinstance(p, SoughtForm)]
     readings = [_reading(r, form.tape) for r in form.readings]
-    adjusted = _found(fixed, wanted, readings, faults)
+    adjusted = _found(fixed, wanted, readings, faults) if places is None else Adjusted(dict(places))
     if adjusted is None:
         return None
     walls = _walls(form, adjusted, faults)

@@ -1,6 +1,6 @@
 """A job as the rest of the program sees it: frozen, in mm and degrees, every other way of saying compiled away."""
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
 from pathlib import Path
@@ -18,6 +18,7 @@ from pipemodel.trade.model import Former, Tube
 from pipemodel.trade.rules import RuleSet
 
 if TYPE_CHECKING:
+    from pipemodel.adjustment.readings import Places
     from pipemodel.job.building.place_forms import Frame
     from pipemodel.job.measured import MeasuredRoom
 
@@ -181,6 +182,9 @@ class Job:
     """What that rests on, where it comes out of a file of finished pieces."""
     measured: "MeasuredRoom | None" = None
     """The points measured with a tape, with their covariance; None when the job has none."""
+    with_points: "Callable[[Places], Job] | None" = field(default=None, compare=False, repr=False)
+    """Returns the same job with its measured points at other places, each named; raises `JobError` where there is none
+    such. None where nothing is measured."""
 
     def clearance_to(self, thing: Thing) -> float:
         """Return the clearance asked for between a thing and the tube, or what insulates it."""

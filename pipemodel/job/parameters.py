@@ -4,6 +4,7 @@ import re
 from collections.abc import Iterable, Mapping
 from typing import TYPE_CHECKING, Any, NamedTuple
 
+from pipemodel.geometry.vectors import Vec3
 from pipemodel.job.expressions import RESERVED, ExpressionError, evaluate, names_in, nearest
 from pipemodel.job.faults import Faults
 from pipemodel.job.model import Fault, Place
@@ -34,12 +35,13 @@ class Resolved(NamedTuple):
     measured: "MeasuredRoom | None" = None
 
 
-def resolve(tree: YamlTree, given: Mapping[str, float | str]) -> Resolved:
+def resolve(tree: YamlTree, given: Mapping[str, float | str], places: Mapping[str, Vec3] | None = None) -> Resolved:
     """Work out the parameters and fill in every expression of the tree, in place.
 
     Args:
         tree: a complete tree whose root is a group of keys.
         given: parameters set from outside, which win over what the file says.
+        places: where the measured points are, in place of where their readings put them.
     """
     written = tree.values.get(SECTION)
     faults: list[Fault] = []
@@ -59,7 +61,7 @@ def resolve(tree: YamlTree, given: Mapping[str, float | str]) -> Resolved:
     within = _groups(taped)
     _fill_all((f for f in tree.formulas if id(f.holder) in within), sheet, faults, spoilt)
     report = Faults(tree.spot, faults)
-    measured = read_measured(taped, report)
+    measured = read_measured(taped, report, places)
     names = taped.get("points")
     names = names if isinstance(names, dict) else {}
     values = sheet.values

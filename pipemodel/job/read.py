@@ -6,11 +6,14 @@ form; the job. Each step goes on past what is wrong as far as it can, so that al
 
 import pathlib
 from collections.abc import Iterable, Mapping
+from dataclasses import replace
+from functools import partial
 from os import PathLike, fspath
 from typing import Any
 
 from pydantic import ValidationError
 
+from pipemodel.geometry.vectors import Vec3
 from pipemodel.job.build import build_job
 from pipemodel.job.faults import Faults
 from pipemodel.job.forms import JobForm
@@ -49,13 +52,24 @@ def job_of_text(
     path: str | PathLike[str],
     parameters: Mapping[str, float | str] | None = None,
     allow_outside: bool = False,
+    places: Mapping[str, Vec3] | None = None,
 ) -> Job:
     """Read a job from its text, as if it stood in the file at `path`; see `read_job`.
+
+    Args:
+        text: the job.
+        path: its file.
+        parameters: see `read_job`.
+        allow_outside: see `read_job`.
+        places: where the measured points are, in place of where their readings put them.
 
     Raises:
         JobError: with every fault in the text, each at its line and column.
     """
-    return job_of_tree(read_tree(text), path, parameters, allow_outside)
+    job = job_of_tree(read_tree(text), path, parameters, allow_outside, places)
+    if job.measured is None or places is not None:
+        return job
+    return replace(job, with_points=partial(job_of_text, text, path, parameters, allow_outside))
 
 
 def job_of_tree(
@@ -63,8 +77,9 @@ def job_of_tree(
     path: str | PathLike[str],
     parameters: Mapping[str, float | str] | None = None,
     allow_outside: bool = False,
+    places: Mapping[str, Vec3] | None = None,
 ) -> Job:
-    """Read a job from the tree of its file, whose expressions are filled in on the way; see `read_job`.
+    """Read a job from the tree of its file, whose expressions are filled in on the way; see `job_of_text`.
 
     Raises:
         JobError: with every fault in it, each at its line and column.
@@ -73,7 +88,7 @@ def job_of_tree(
         raise JobError(fspath(path), tree.faults)
     if not isinstance(tree.values, dict):
         raise JobError(fspath(path), [*tree.faults, _no_job(tree)])
-    values, faults, spoilt, measured = resolve(tree, parameters or {})
+    values, faults, spoilt, measured = resolve(tree, parameters or {}, places)
     file = pathlib.Path(path)
     reader = Reader(file.parent, allow_outside)
     faults += put_placed(tree.values, tree.spot, lambda form: reader.frames(form, file, (file.resolve(),)))

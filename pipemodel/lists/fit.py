@@ -58,11 +58,12 @@ def _facts(fit: RunFit) -> Iterator[tuple[Words, Words]]:
     yield message("fit.label chance"), message("fit.fits", share=share(fit.chance), within=asked(fit))
     lands = message("fit.19 in 20", sideways=Length(fit.sideways_mm, ".1f"), along=Length(fit.along_mm, ".1f"))
     yield message("fit.label lands"), lands
-    if fit.shares:
+    if fit.shares or fit.room_part:
+        parts = [(one.part, matters(one)) for one in fit.shares[:MOST]] + [(fit.room_part, message("fit.room"))]
         named: list[Value] = [
-            message("fit.part", what=matters(one), n=Count(round(100.0 * one.part)))
-            for one in fit.shares[:MOST]
-            if one.part >= SMALL
+            message("fit.part", what=what, n=Count(round(100.0 * part)))
+            for part, what in sorted(parts, key=lambda one: -one[0])
+            if part >= SMALL
         ]
         yield message("fit.label matters"), message("fit.row", items=listed(named, ";"))
     if fit.leave is not None:

@@ -29,6 +29,7 @@ def fit_record(fit: RunFit) -> Record:
         "touch": [_touch(touch) for touch in fit.touches],
         "matters_most": {"bend": fit.shares[0].source.bend, "what": fit.shares[0].source.what} if fit.shares else None,
         "shares": [_share(share) for share in fit.shares],
+        "room_part": fit.room_part,
         "tails": [_tail(tail) for tail in fit.tails],
         "leave_tail": None if fit.leave is None else _tail(fit.leave),
         "chance_by_plan_for_accuracy": None if fit.by_accurate_plan is None else fit.by_accurate_plan.value,

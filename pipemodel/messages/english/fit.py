@@ -14,6 +14,7 @@ FIT = {
     "fit.nearly all": "more than 99 in 100 pieces",
     "fit.nearly none": "fewer than 1 in 100 pieces",
     "fit.source": "the {what|mark=mark of|angle=angle of|turn=roll to} bend {bend}",
+    "fit.room": "how well the room is measured",
     "fit.most": "{what} matters most",
     "fit.reading": "; of all checks the one that gains most is {which}",
     "fit.and tail": "; {tail}",

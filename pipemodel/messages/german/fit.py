@@ -17,6 +17,7 @@ FIT = {
     "fit.nearly all": "mehr als 99 von 100 Stücken",
     "fit.nearly none": "weniger als 1 von 100 Stücken",
     "fit.source": "{what|mark=der Anriss von|angle=der Winkel von|turn=das Drehen vor} Bogen {bend}",
+    "fit.room": "wie genau der Raum gemessen ist",
     "fit.most": "{what} zählt am meisten",
     "fit.reading": "; von allen Prüfmaßen bringt am meisten das {which}",
     "fit.and tail": "; {tail}",
