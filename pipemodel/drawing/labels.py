@@ -17,6 +17,7 @@ REACH_MM = 11.5
 """So far a label goes where it may be left out."""
 ANYWHERE_MM = 250.0
 DOT_MM = 0.45
+ALIGNS: tuple[Align, ...] = ("left", "centre", "right")
 UNDER = 1.36
 """From one line of a label to the next, by the height of its first."""
 FROM_WORDS_MM = 0.3
@@ -51,8 +52,11 @@ class Label(NamedTuple):
         """The ring's radius."""
         return 1.08 * self.height
 
-    def drawn(self, at: FlatPoint, way: FlatPoint) -> Choice:
-        """Return what is drawn with its near edge at a place, `way` being the unit vector from what it names."""
+    def drawn(self, at: FlatPoint, way: FlatPoint, align: Align | None = None) -> Choice:
+        """Return what is drawn with its near edge at a place, `way` being the unit vector from what it names.
+
+        Words are set to the side that lies away from what they name, if `align` does not say how.
+        """
         (x, y), (dx, dy) = at, way
         if self.ring is not None:
             x, y = x + dx * (self.ring_mm - 1.5), y + dy * (self.ring_mm - 1.5)
@@ -60,7 +64,7 @@ class Label(NamedTuple):
             ground = WHITE if self.ring is Role.PAPER else None
             area = Circle((x, y), self.ring_mm, self.ring, filled=True, ink=ground)
             return area, Circle((x, y), self.ring_mm, Role.ROOM, ink=self.ink), words
-        align: Align = "left" if dx > 0.3 else "right" if dx < -0.3 else "centre"
+        align = align or ("left" if dx > 0.3 else "right" if dx < -0.3 else "centre")
         small, step = 0.86 * self.height, UNDER * self.height
         lines = self.under.split("\n") if self.under else []
         if not self.text:
@@ -101,21 +105,28 @@ def put_label(
 def placed(placer: Placer, label: Label, spots: Sequence[LabelSpot], reach: float, leader_from: float) -> Choice:
     """Take the best place for a label, and return what is drawn there; nothing where none is free. See `put_label`."""
     ways = [_places(label, spot, reach, leader_from) for spot in spots]
+    found = placer.place(merge(*ways, key=itemgetter(0)))
+    if found is None and label.ring is None and reach > REACH_MM:
+        # It must not be left out: its words may also lie across the line to it.
+        ways = [_places(label, spot, reach, leader_from, align) for spot in spots for align in ALIGNS]
+        found = placer.place(merge(*ways, key=itemgetter(0)))
     # The line lies under the words, whose ring it may run up to.
-    drawn = tuple(sorted(placer.place(merge(*ways, key=itemgetter(0))) or (), key=lambda it: not isinstance(it, Line)))
+    drawn = tuple(sorted(found or (), key=lambda it: not isinstance(it, Line)))
     if leader_from == 0.0 and drawn and isinstance(drawn[0], Line):
         drawn = (*drawn, Circle(drawn[0].points[0], DOT_MM, label.role, filled=True, ink=label.ink))
     return drawn
 
 
-def _places(label: Label, spot: LabelSpot, reach: float, leader_from: float) -> Iterator[tuple[float, Choice]]:
+def _places(
+    label: Label, spot: LabelSpot, reach: float, leader_from: float, align: Align | None = None
+) -> Iterator[tuple[float, Choice]]:
     (x, y), way, half = spot
     for by_itself, far, angle in _WAYS:
         if far > reach:
             continue
         dx, dy = way[0] * cos(angle) - way[1] * sin(angle), way[0] * sin(angle) + way[1] * cos(angle)
         at = (x + dx * (half + far), y + dy * (half + far))
-        drawn = label.drawn(at, (dx, dy))
+        drawn = label.drawn(at, (dx, dy), align)
         if far > leader_from:
             # Up to the near edge of the words, below whose baseline letters reach as well, or under the edge of a ring.
             short = 0.8 if label.ring is not None else 0.4

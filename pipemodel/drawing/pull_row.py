@@ -21,9 +21,12 @@ LARGEST = 0.9
 """Mm of the drawing to a mm of the piece, at most."""
 WELL_FILLED = 0.92
 """A row that uses so much of the width is wide enough."""
-GOOD = 2.0
+GOOD = 12.0
 """A row with no worse faults is taken at once."""
-PADS = ((3.0, 4.0), (3.0, 8.0), (8.0, 4.0), (8.0, 8.0), (14.0, 6.0), (14.0, 11.0), (22.0, 15.0), (30.0, 20.0))
+PADS = (
+    *((3.0, 4.0), (3.0, 9.0), (3.0, 16.0), (8.0, 9.0), (8.0, 16.0)),
+    *((14.0, 9.0), (14.0, 16.0), (22.0, 16.0), (22.0, 22.0)),
+)
 """Room tried for labels beside what is drawn, and above and below it; mm."""
 
 
