@@ -35,6 +35,7 @@ OTHER_NAMES = {
     "radius_sd": "radius_got_sd",
 }
 """Keys of the file that are called otherwise in a record, where names carry their unit."""
+BROKEN = "each record is whole on a line of its own: put back what was lost there, or take the broken line out"
 MARKS_OF_A_MERGE = ("<<<<<<<", "=======", ">>>>>>>", "|||||||")
 
 
@@ -67,7 +68,7 @@ def history_of(text: str, path: str) -> History:
 def records_of(tree: YamlTree) -> tuple[list[BendRecord], list[Fault]]:
     """Return the records of a file's tree as they stand, and what is wrong with it."""
     if tree.faults or tree.values is None:
-        return [], list(tree.faults)
+        return [], [Fault(f"{fault.message}; {BROKEN}", fault.place) for fault in tree.faults]
     if not isinstance(tree.values, list):
         return [], [Fault("a history is a list of records, one a line, each beginning with '- {'; this is none")]
     records: list[BendRecord] = []

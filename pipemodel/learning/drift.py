@@ -8,8 +8,9 @@ tube. (The two-segment likelihood ratio; R. E. Quandt,
 1958, and for its distribution K. J. Worsley, 1983; both from memory.)
 """
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 from math import sqrt
 
 from pipemodel.geometry.arrays import Floats, Ints, np
@@ -55,22 +56,30 @@ def segments(
         records: of one former and tube.
         scatter_deg: how far the hands scatter, beside which readings are weighed.
     """
-    pieces, done = in_pieces(records), 0
-    parts: list[tuple[BendRecord, ...]] = []
-    changes: list[Change] = []
-    while found := _first_change(pieces[done:], done, scatter_deg):
-        at = found.piece - 1
-        parts.append(_flat(pieces[done:at]))
-        changes.append(found)
-        done = at
-    return (*parts, _flat(pieces[done:])), tuple(changes)
+    pieces = in_pieces(records)
+    changes = tuple(_changes(pieces, 0, scatter_deg))
+    ends = [0, *(change.piece - 1 for change in changes), len(pieces)]
+    return tuple(_flat(pieces[a:b]) for a, b in pairwise(ends)), changes
+
+
+def _changes(pieces: Sequence[tuple[BendRecord, ...]], before: int, scatter_deg: float) -> Iterator[Change]:
+    """Yield the changes in a row of pieces, in their order: the plainest, and those on both sides of it.
+
+    `before` is how many pieces come before these.
+    """
+    found = _plainest(pieces, before, scatter_deg)
+    if found is not None:
+        at = found.piece - 1 - before
+        yield from _changes(pieces[:at], before, scatter_deg)
+        yield found
+        yield from _changes(pieces[at:], before + at, scatter_deg)
 
 
 def _flat(pieces: Sequence[Sequence[BendRecord]]) -> tuple[BendRecord, ...]:
     return tuple(record for piece in pieces for record in piece)
 
 
-def _first_change(pieces: Sequence[tuple[BendRecord, ...]], done: int, scatter_deg: float) -> Change | None:
+def _plainest(pieces: Sequence[tuple[BendRecord, ...]], before: int, scatter_deg: float) -> Change | None:
     """Return the plainest change in a row of pieces."""
     read = [measured_angles(piece) for piece in pieces]
     counted = [i for i, piece in enumerate(read) if piece]
@@ -97,13 +106,12 @@ def _first_change(pieces: Sequence[tuple[BendRecord, ...]], done: int, scatter_d
         return None
     spare = len(off) - 2
     noise = sqrt(max(whole - float(explains[best]), 0.0) / spare)
-    value, weighs = angles.shift_from(places[best])
-    more = Interval(value, student_95(spare) * noise / weighs)
+    more = Interval(angles.shift_from(places[best]), student_95(spare) * noise / float(sizes[best]))
     at = counted[places[best]]
-    before, after = _batches(pieces[:at]), _batches(pieces[at:])
-    other = len(after) == 1 and not after & before and "" not in after
-    batch, was = (next(iter(after)), "/".join(sorted(before - {""}))) if other else ("", "")
-    return Change(done + at + 1, pieces[at][0], more, chance, batch, was)
+    earlier, later = _batches(pieces[:at]), _batches(pieces[at:])
+    other = len(later) == 1 and not later & earlier and "" not in later
+    batch, was = (next(iter(later)), "/".join(sorted(earlier - {""}))) if other else ("", "")
+    return Change(before + at + 1, pieces[at][0], more, chance, batch, was)
 
 
 @dataclass(frozen=True, eq=False)
@@ -134,16 +142,21 @@ class _Angles:
     def by_piece(self) -> tuple[Floats, Floats]:
         """Return by how much the tube of each piece springs back more at 90 than that of all, and how much it weighs.
 
-        The bends of a piece share their tube, so they count together as one.
+        The bends of a piece share their tube, so they count together as one. How far tubes differ from piece to piece
+        beyond what their bends scatter is estimated by its moments (R. DerSimonian and N. Laird, 1986; from memory).
         """
         weight = np.add.reduceat(self.shares**2, self.begins)
-        return np.add.reduceat(self.shares * self.left, self.begins) / weight, weight
+        off = np.add.reduceat(self.shares * self.left, self.begins) / weight
+        mean = float(weight @ off / weight.sum())
+        beyond = float(weight @ (off - mean) ** 2) - (len(off) - 1)
+        apart = max(0.0, beyond / float(weight.sum() - weight @ weight / weight.sum()))
+        return off, 1.0 / (1.0 / weight + apart)
 
-    def shift_from(self, piece: int) -> tuple[float, float]:
-        """Return by how much more the tube springs back at 90 from a piece on, and the root of what that weighs."""
+    def shift_from(self, piece: int) -> float:
+        """Return by how much more the tube springs back at 90 from a piece on, the law fitted beside it."""
         shift = np.where(np.arange(len(self.left)) >= self.begins[piece], self.shares, 0.0)
         shift = shift - self.base @ (self.base.T @ shift)
-        return float(shift @ self.left / (shift @ shift)), float(np.linalg.norm(shift))
+        return float(shift @ self.left / (shift @ shift))
 
 
 def _batches(pieces: Sequence[Sequence[BendRecord]]) -> set[str]:
