@@ -1,7 +1,7 @@
 """Pieces bent by imperfect hands, pull by pull, and their checks read: nothing in here is the tool's.
 
-Written from the schedule's record (docs/conventions.md) and from what docs/bending.md says of each kind of check, on the
-tests' own bench (`follower`): a check is read by its words, a look included.
+Written from the schedule's record (docs/conventions.md) and from what docs/bending.md says of each kind of check, on
+the tests' own bench (`follower`): a check is read by its words, a look included.
 """
 
 import re

@@ -22,6 +22,8 @@ from pipemodel.pulls.piece import within_half_turn
 
 AS_GOOD = 4.0
 """An explanation within so much of the best sum of squares is not ruled out: its figures widen the intervals."""
+DOUBTED, FAR = 1.5, 99.0
+"""Standard deviations from which on a pull is looked at; and what counts as far off."""
 MOST_AT_ONCE = 3
 """Explanations on top of each other."""
 TWISTED_DEG = 4.0
@@ -65,7 +67,10 @@ def estimate(made: MadePiece, observed: Sequence[Observation]) -> Estimate:
     for _ in range(MOST_AT_ONCE):
         if best.explains:
             break
-        more = [one for other in others(made, best.explanation, observed) for one in _try(made, other, observed)]
+        doubted = _doubted(made, best, observed)
+        more = [
+            one for other in others(made, best.explanation, observed, doubted) for one in _try(made, other, observed)
+        ]
         more.sort(key=lambda one: one.sum)
         if not more or more[0].sum >= best.sum:
             break
@@ -155,16 +160,33 @@ def _alone(made: MadePiece, observed: Sequence[Observation]) -> tuple[str, ...]:
     return tuple(found)
 
 
+def _doubted(made: MadePiece, best: _Tried, observed: Sequence[Observation]) -> set[int]:
+    """Return the pulls that something may have gone wrong at: whose readings or errors fit no better than so."""
+    pieces = made.pieces(best.found.at, sorted({one.pull for one in observed}))
+    read = {one.pull for one in observed}
+    doubted = {one.pull for one in observed if _off(one, pieces) > DOUBTED}
+    for pull in made.pulls:
+        for place, unknown in enumerate(made.unknowns):
+            error = best.found.at[place] - best.explanation.middle[place]
+            if unknown.bend == pull.bend and abs(error) > DOUBTED * best.explanation.sd[place]:
+                doubted.add(pull.number)
+    return (doubted & read) or read
+
+
+def _off(one: Observation, pieces: Mapping[int, PartBent | None]) -> float:
+    """Return how far a reading is off, in its standard deviations; a look that shows something else is by far."""
+    piece = pieces[one.pull]
+    if piece is None or one.look:
+        return FAR if piece is None or _shows_other(one, pieces) else 0.0
+    return abs(one.value - one.read(piece)) / one.sd
+
+
 def _worst(made: MadePiece, best: _Tried, observed: Sequence[Observation]) -> str:
     """Return the check that fits worst, for its scatter."""
     read = [one for one in observed if not one.look]
     pieces = made.pieces(best.found.at, sorted({one.pull for one in read}))
 
-    def off(one: Observation) -> float:
-        piece = pieces[one.pull]
-        return float("inf") if piece is None else abs(one.value - one.read(piece)) / one.sd
-
-    return max(read, key=off).check
+    return max(read, key=lambda one: _off(one, pieces)).check
 
 
 def _bends(made: MadePiece, best: _Tried, near: Sequence[_Tried]) -> tuple[BentBend, ...]:

@@ -2,11 +2,12 @@
 
 A hand is mostly off by a little, now and then by much, and rarely does something else altogether; and now and then a
 reading is wrong. How rarely, as what each explanation adds to the sum of squares before it is believed, is common
-practice, no source: one pull in 20 has a mark, angle or turn ten times further out than is usual, one in 100 one of the
-mistakes that the checks are chosen for, one reading in 50 is no better than a guess.
+practice, no source: one pull in 20 has a mark, angle or turn ten times further out than is usual, one in 400 sixty
+times, one in 100 one of the mistakes that the checks are chosen for, one reading in 50 is no better than a guess. What
+was read twice and is the same is no guess.
 """
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass, replace
 from math import log, radians
 
@@ -17,8 +18,8 @@ from pipemodel.pulls.mistakes import mistakes_at
 from pipemodel.pulls.piece import within_half_turn
 from pipemodel.pulls.plan import Pull
 
-FURTHER = 10.0
-FAR_OUT = 2.0 * log(20.0 * FURTHER)
+FAR_OUT = {times: 2.0 * log(rare * times) for times, rare in ((10.0, 20.0), (60.0, 400.0))}
+"""How many times further out, and what that costs."""
 MISTAKEN = 2.0 * log(100.0)
 MISREAD = 2.0 * log(50.0) + 2.0 * log(100.0)
 """A reading that is a guess is one of about 100 as likely."""
@@ -45,14 +46,15 @@ def plain(made: MadePiece) -> Explanation:
     return Explanation((0.0,) * len(made.sd), made.sd)
 
 
-def others(made: MadePiece, best: Explanation, observed: Sequence[Observation]) -> Iterator[Explanation]:
-    """Yield what else may be so, on top of the best explanation so far."""
-    read = {one.pull for one in observed}
+def others(
+    made: MadePiece, best: Explanation, observed: Sequence[Observation], doubted: Collection[int]
+) -> Iterator[Explanation]:
+    """Yield what else may be so at the pulls `doubted`, on top of the best explanation so far."""
     for pull in made.pulls:
-        if pull.number in read:
+        if pull.number in doubted:
             yield from _far_out(made, best, pull)
             yield from _mistaken(made, best, pull)
-    for check in dict.fromkeys(one.check for one in observed):
+    for check in dict.fromkeys(one.check for one in observed if one.once and one.pull in doubted):
         if check not in best.left_out:
             yield replace(best, costs=best.costs + MISREAD, left_out=best.left_out | {check})
 
@@ -61,9 +63,11 @@ def _far_out(made: MadePiece, best: Explanation, pull: Pull) -> Iterator[Explana
     for what in WHATS:
         place = made.place(pull.bend, what)
         if place is not None and (pull.bend, what) not in best.mistakes:
-            sd = list(best.sd)
-            sd[place] *= FURTHER
-            yield replace(best, sd=tuple(sd), costs=best.costs + FAR_OUT, mistakes=(*best.mistakes, (pull.bend, what)))
+            for times, costs in FAR_OUT.items():
+                sd = list(best.sd)
+                sd[place] *= times
+                mistakes = (*best.mistakes, (pull.bend, what))
+                yield replace(best, sd=tuple(sd), costs=best.costs + costs, mistakes=mistakes)
 
 
 def _mistaken(made: MadePiece, best: Explanation, pull: Pull) -> Iterator[Explanation]:

@@ -1,5 +1,7 @@
 """What was probably bent, held against pieces that were bent and read by the tests' own bench."""
 
+from collections import Counter
+
 import numpy as np
 import pytest
 from bent_and_read import Hands, Made
@@ -19,7 +21,7 @@ def near(value, low, high, way_round=False):
 
 def tried(found, made, case):
     """For each bend found, whether its true start, angle and turn lie in their intervals."""
-    solved, run = case
+    _, run = case
     rows = sorted(found["bent"], key=lambda row: row["bend"])
     before = None
     for row in rows:
@@ -49,6 +51,7 @@ def share_within(hands, seeds, **former):
     return {what: (np.mean(all_), len(all_)) for what, all_ in hits.items()}
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("hands", [(1.0, 1.0, 1.0), (2.0, 0.5, 2.0)])
 @pytest.mark.parametrize("former", [{}, {"hold_mm": 200.0, "guide_mm": 0.0}])
 def test_true_figures_lie_in_their_intervals_19_times_in_20(hands, former):
@@ -60,7 +63,7 @@ def test_true_figures_lie_in_their_intervals_19_times_in_20(hands, former):
 
 @pytest.mark.parametrize("seed", range(8))
 def test_the_estimate_is_the_least_of_the_squares_by_scipy(seed):
-    """scipy.optimize.least_squares, on the tests' own bench: marks, angles and turns as unknowns, all with a scatter."""
+    """By scipy.optimize.least_squares on the tests' own bench: marks, angles and turns, each with its scatter."""
     solved, run = random_case(seed + 20, bends=2 + seed % 2)
     pulls = run["plan"]["pulls"]
     random = np.random.default_rng(seed)
@@ -99,18 +102,19 @@ def test_the_estimate_is_the_least_of_the_squares_by_scipy(seed):
 MISTAKES = {
     "wrong way": {"rolled": 180.0},
     "angle": {"more": 6.0},
-    "mark": {"mark": 12.0},
-    "turn": {"rolled": 8.0},
+    "twist": {"rolled": 8.0},
 }
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", MISTAKES)
 def test_a_gross_mistake_is_found_and_its_figure_right(name):
-    """A pull of its own is wrong by much, everything else right: found within what it is read to."""
-    found_it = told = 0
+    """One pull is wrong by much, all else nearly right: it is said, and the true figure lies within its interval."""
+    right = said = 0
+    what = {"angle": "angle"}.get(name, "turn")
     for seed, (solved, run) in enumerate(cases(range(few_or_many(30, 200)), legs=(180, 450))):
         pulls = run["plan"]["pulls"]
-        if len(pulls) < 2:
+        if len(pulls) < 2 or not all(m["sure"] for m in pulls[1]["mistakes"] if m["mistake"] == name):
             continue
         random = np.random.default_rng(seed)
         made, pull = Made(run), pulls[1]
@@ -118,45 +122,42 @@ def test_a_gross_mistake_is_found_and_its_figure_right(name):
         row = run["bends"][pull["bend"] - 1]
         to = (row["start_mm"], row["angle_deg"], made.planes[pull["bend"] - 1])
         made.pull(pull["bend"], pull["held"], *to, **MISTAKES[name])
-        shown = [m for m in pull["mistakes"] if m["mistake"] == {"turn": "twist"}.get(name, name)]
-        if not shown or not all(m["sure"] for m in shown):
-            continue
-        block = readings_after(made, pulls[:2], random)
-        found = answer(solved, block)
-        told += 1
-        bent = next(r for r in found["bent"] if r["bend"] == pull["bend"])
-        start, angle, _, _ = made.bends[pull["bend"]]
-        close = abs(bent["angle_deg"] - angle) < 2.5 and abs(bent["start_mm"] - start) < 5.0
-        found_it += close or found["verdict"] == "contradiction"
-        assert found["verdict"] != "go on" or name in ("turn", "mark")
-    assert told >= 6
-    assert found_it >= 0.9 * told
+        found = answer(solved, readings_after(made, pulls[:2], random))
+        said += 1
+        within = dict(tried(found, made, (solved, run)))[what]
+        right += found["verdict"] == "contradiction" or (within and bool(found["mistakes"]))
+    assert said >= 15
+    assert right >= 0.85 * said
 
 
-def test_of_readings_that_do_not_go_together_the_wrong_one_is_named():
-    """One reading 60 mm out, or 25 degrees, the others as well as they can be read: it is named where others check it."""
-    named = others = believed = 0
-    for seed, (solved, run) in enumerate(cases(range(few_or_many(40, 300)), legs=(180, 450))):
+@pytest.mark.slow
+def test_a_reading_far_out_is_named():
+    """One reading 60 mm out, all others as well as they can be read: it is one of those to take again."""
+    named = Counter()
+    for seed, (solved, run) in enumerate(cases(range(few_or_many(30, 300)), legs=(180, 450))):
         pulls = run["plan"]["pulls"]
         random = np.random.default_rng(seed)
         made = Made(run)
         made.follow(pulls, Hands(random, len(run["bends"])))
-        blocks = [readings_after(made, pulls[:k], random) for k in range(1, len(pulls) + 1)]
-        check = random.choice(
-            [c["id"] for c in pulls[-1]["checks"] if c["unit"] == "mm" and c["kind"] != "flat on the bench"] or [""]
-        )
-        if not check:
-            continue
-        blocks[-1]["readings"][check] += 60.0
-        found = answer(solved, blocks)
-        if found["verdict"] == "contradiction":
-            named += check in found["again"]
-            others += check not in found["again"]
-        else:
-            believed += 1
-    assert named >= 20
-    assert others <= 0.1 * named
-    assert believed <= 0.35 * (named + others)
+        blocks = [readings_after(made, pulls[:k], random) for k in range(max(1, len(pulls) - 1), len(pulls) + 1)]
+        lengths = [c["id"] for c in pulls[-1]["checks"] if c["unit"] == "mm" and c["kind"] != "flat on the bench"]
+        if lengths:
+            check = random.choice(lengths)
+            blocks[-1]["readings"][check] += 60.0
+            named[check in answer(solved, blocks)["again"]] += 1
+    assert named[True] >= 20
+    assert named[False] <= 0.1 * named[True]
+
+
+def test_two_readings_against_each_other_are_both_named():
+    """Three of one leg's length would settle it; of two, either may be the wrong one."""
+    solved, run = case_of(made_run([300, 300, 300], [90, 90], [0]))
+    kinds = {c["id"]: c["kind"] for c in run["plan"]["pulls"][1]["checks"]}
+    assert kinds["2a"] == "open span, inside to inside"
+    right = {c["id"]: c["value"] for c in run["plan"]["pulls"][1]["checks"]}
+    found = answer(solved, {"after": 2, "readings": {**right, "2a": right["2a"] + 70.0}})
+    assert found["verdict"] == "contradiction"
+    assert "2a" in found["again"]
 
 
 def test_a_reading_taken_several_times_counts_for_more():
