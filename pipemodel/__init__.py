@@ -15,6 +15,7 @@
 
     pipemodel.make(job, "out")    # everything, in a folder
     pipemodel.jig(job, "jigs")     # checking jigs to print
+    pipemodel.measured(job, "flow", "readings.yaml")      # what was bent, and what to do, by checks read
     pipemodel.calibrate("pieces.yaml")      # a former's own figures from test pieces
     pipemodel.learn(job, "return", "readings.yaml", "history.yaml")     # keep what a finished piece came out as
     pipemodel.learned("history.yaml")       # what all of them say
@@ -42,6 +43,7 @@ if TYPE_CHECKING:
     from pipemodel.story import learned as learned
     from pipemodel.story import load as load
     from pipemodel.story import make as make
+    from pipemodel.story import measured as measured
     from pipemodel.story import plans as plans
     from pipemodel.story import schedule as schedule
 
@@ -56,6 +58,7 @@ __all__ = [
     "learned",
     "load",
     "make",
+    "measured",
     "plans",
     "schedule",
 ]

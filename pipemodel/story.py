@@ -30,11 +30,13 @@ if TYPE_CHECKING:
     from pipemodel.calibration.finished_piece import Told
     from pipemodel.calibration.values import Calibration
     from pipemodel.checks.findings import Report
+    from pipemodel.correction.values import Correction
     from pipemodel.cutting.cuts import Cutting
     from pipemodel.jigs.design import Jig
     from pipemodel.jigs.plan import JigRefusedError
     from pipemodel.learning.summary import Summary
     from pipemodel.output.history_file import Added
+    from pipemodel.pulls.cards import Card
     from pipemodel.results.paper_options import PaperOptions
     from pipemodel.results.results import Results
 
@@ -203,6 +205,33 @@ def cut(job: Job) -> "Cutting":
     return plan_cutting(schedule(furnish(job)))
 
 
+def cards(run: SolvedRun) -> "tuple[Card, ...]":
+    """Return what the hands do at each pull of a run, with what is checked after it; none where no order works."""
+    from pipemodel.pulls.cards import cards_of
+
+    return cards_of(run, plan_pulls(run))
+
+
+def measured(job: Job, run: str, readings: str | Path) -> "Correction":
+    """Work out from the checks read on a piece what was probably bent, and what to do with what is left to bend.
+
+    Args:
+        job: the job.
+        run: the name of the run that was measured.
+        readings: the file of readings.
+
+    Raises:
+        ValueError: if there is no run of that name.
+        JobError: with everything that is wrong with the readings, or with the job; see `check`.
+    """
+    from pipemodel.correction.answer import correct
+    from pipemodel.correction.readings_file import read_readings
+
+    solved = schedule(furnish(job))
+    [one] = chosen_runs(solved, run)
+    return correct(solved, one, read_readings(readings, one, cards(one)))
+
+
 def chosen_runs(solved: Schedule, name: str | None) -> tuple[SolvedRun, ...]:
     """Return the run of a name, or all of them for None.
 
@@ -298,7 +327,7 @@ def learn(
     Args:
         job: the job by which it was bent.
         run: the run that it is of; None where the job has but one.
-        readings: the file of its readings.
+        readings: the file of its readings: those of the checks on its cards, or angle, start and roll of each bend.
         history: the history file, made if it is not there.
         told: what else is said of the piece: date, batch of tube, who bent it, which of several.
         as_measured: take readings that look like a slip.
@@ -309,13 +338,17 @@ def learn(
         HistoryError: if the same piece is in the history with other readings, or it cannot be written.
     """
     from pipemodel.calibration.finished_piece import Told, records_of_piece
+    from pipemodel.correction.kept import is_of_checks, records_of_checks
     from pipemodel.output.history_file import add_to_history
 
     runs = chosen_runs(schedule(job), run)
     if len(runs) > 1:
         raise ValueError(f"the job has {len(runs)} runs; say which one: {', '.join(one.name for one in runs)}")
     [solved] = runs
-    records = records_of_piece(readings, job, solved, plan_pulls(solved), told or Told(), as_measured)
+    if is_of_checks(readings):
+        records = records_of_checks(readings, job, solved, cards(solved), told or Told())
+    else:
+        records = records_of_piece(readings, job, solved, plan_pulls(solved), told or Told(), as_measured)
     return add_to_history(Path(history), records)
 
 

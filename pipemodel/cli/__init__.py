@@ -12,6 +12,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "schedule": ("pipemodel.cli.schedule", "The bend table and the plan of pulls."),
     "make": ("pipemodel.cli.make", "Everything into a folder."),
     "show": ("pipemodel.cli.show", "The job in a browser, new at every save."),
+    "measured": ("pipemodel.cli.measured", "What was bent by what you measured, and what to do."),
     "cut": ("pipemodel.cli.cut", "What to cut from which stock, with the least waste."),
     "jig": ("pipemodel.cli.jig", "A checking jig to print for each run."),
     "bend": ("pipemodel.cli.bend", "An everyday bend from flags, without a file."),

@@ -189,6 +189,11 @@ def _plain_if_as_good(task: Task, order: Order) -> Order:
     return Order(steps, cost, order.proven)
 
 
+def pulls_in_order(solved: SolvedRun, steps: tuple[OrderStep, ...]) -> tuple[Pull, ...]:
+    """Return the pulls of a run in an order of steps, whether or not that order works."""
+    return _pulls(solved, PieceToBend.of(solved), steps)
+
+
 def _pulls(solved: SolvedRun, piece: PieceToBend, steps: tuple[OrderStep, ...]) -> tuple[Pull, ...]:
     bends, sides, masses = piece.bends, piece.sides_up(), piece.swinging_kg()
     pulls: list[Pull] = []

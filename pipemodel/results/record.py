@@ -7,7 +7,7 @@ gives the same record, key order included.
 import json
 from collections.abc import Callable, Iterable, Sequence
 
-from pipemodel.bending.schedule import MarkedBend, Schedule
+from pipemodel.bending.schedule import MarkedBend, Schedule, SolvedRun
 from pipemodel.checks.findings import Contact, Distance, Finding, Report
 from pipemodel.checks.supports import ClipPlan
 from pipemodel.geometry.centreline import Straight
@@ -102,18 +102,28 @@ def run_record(piece: Piece, clips: ClipPlan | None) -> Record:
         "straight_after_mm": _number(solved.straight_after_mm),
         "corners": [_point(corner) for corner in solved.run.route.corners],
         "legs": [_leg(number, leg) for number, leg in enumerate(solved.centreline.straights, 1)],
-        "bends": [_bend(bend) for bend in solved.bends],
+        "bends": bends_record(solved),
         "plan": {
             "possible": plan.possible,
             "why_not": _english(plan.why_not),
             "ways_out": [way_record(way) for way in piece.ways_out],
-            "pulls": [{**_pull(card.pull), "card": _card(card), **checks_record(card)} for card in piece.cards],
+            "pulls": [pull_record(card) for card in piece.cards],
         },
         "ends": ends_record(solved),
         "insulation_mm": solved.run.insulation_mm,
         "clips": clips_record(clips),
         "notes": _english(solved.notes),
     }
+
+
+def bends_record(solved: SolvedRun) -> list[Record]:
+    """Return the bends of a run, each with its mark, held by its start side, and its pull."""
+    return [_bend(bend) for bend in solved.bends]
+
+
+def pull_record(card: Card) -> Record:
+    """Return one pull with what the hands do at it and what is checked after it."""
+    return {**_pull(card.pull), "card": _card(card), **checks_record(card)}
 
 
 def _former(former: Former) -> Record:

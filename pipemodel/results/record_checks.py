@@ -1,14 +1,9 @@
 """The record of what is checked after a pull: each check, and what each mistake of the hand does to it."""
 
-from string import ascii_lowercase
 from typing import Any
 
 from pipemodel.pulls.cards import Card
-
-
-def check_id(pull: int, place: int) -> str:
-    """Return what a check goes by: the number of its pull, and a letter for its place on the card, from 0."""
-    return f"{pull}{ascii_lowercase[place]}"
+from pipemodel.pulls.check_ids import check_id
 
 
 def checks_record(card: Card) -> dict[str, Any]:

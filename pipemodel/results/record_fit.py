@@ -2,7 +2,7 @@
 
 from pipemodel.accuracy.values import BestReading, Chance, EllipsoidAxis, Matrix, RunFit, Share, TouchChance
 from pipemodel.geometry.vectors import Vec3
-from pipemodel.results.record_checks import check_id
+from pipemodel.pulls.check_ids import check_id
 from pipemodel.results.record_ends import Record
 
 

@@ -3,6 +3,7 @@
 from pipemodel.messages.english.asking import ASKING
 from pipemodel.messages.english.calibration import CALIBRATION
 from pipemodel.messages.english.changes import CHANGES
+from pipemodel.messages.english.correction import CORRECTION
 from pipemodel.messages.english.drawings import DRAWINGS
 from pipemodel.messages.english.findings import FINDINGS
 from pipemodel.messages.english.fit import FIT
@@ -28,6 +29,7 @@ TEMPLATES = {
     **PAGE,
     **CHANGES,
     **CALIBRATION,
+    **CORRECTION,
     **SCREENS,
     **PACK,
     **DRAWINGS,

@@ -3,6 +3,7 @@
 from pipemodel.messages.german.asking import ASKING
 from pipemodel.messages.german.calibration import CALIBRATION
 from pipemodel.messages.german.changes import CHANGES
+from pipemodel.messages.german.correction import CORRECTION
 from pipemodel.messages.german.drawings import DRAWINGS
 from pipemodel.messages.german.findings import FINDINGS
 from pipemodel.messages.german.fit import FIT
@@ -30,6 +31,7 @@ TEMPLATES = {
     **PAGE,
     **CHANGES,
     **CALIBRATION,
+    **CORRECTION,
     **SCREENS,
     **PACK,
     **DRAWINGS,

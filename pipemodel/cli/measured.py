@@ -1,0 +1,59 @@
+"""`pipemodel measured JOB.yaml --run RUN --readings FILE`: what was probably bent, and what to do."""
+
+import sys
+from pathlib import Path
+
+import click
+
+from pipemodel import story
+from pipemodel.cli.job_file import job_file
+from pipemodel.cli.paper_options import language_option, paper_options_of, units_option
+from pipemodel.cli.stream import hand_over, is_plain, say
+from pipemodel.messages.units import Language, UnitName
+
+
+@click.command(name="measured")
+@job_file
+@click.option("--run", "name", metavar="RUN", help="The run that was measured; needed where the job has several.")
+@click.option(
+    "--readings", metavar="FILE", type=click.Path(path_type=Path), help="What was read, by the names of the checks."
+)
+@click.option("--format", "form", type=click.Choice(["text", "json"]), default="text", show_default=True)
+@units_option
+@language_option
+def command(
+    job: Path,
+    parameters: dict[str, str],
+    allow_outside: bool,
+    name: str | None,
+    readings: Path | None,
+    form: str,
+    units: UnitName | None,
+    language: Language | None,
+) -> None:
+    """Say what was probably bent by what you measured, and what to do: go on, pull on, change the rest, or start again.
+
+    FILE holds what was read after a pull, {after: 2, readings: {2a: 609, 2b: 91}}, or a list of such. Without it a file
+    to fill in is printed. Ends with 1 when a new piece is needed, or readings have to be taken again.
+    """
+    from pipemodel.documents.text.correction import correction_text, readings_form
+    from pipemodel.results.record import to_json
+    from pipemodel.results.record_correction import correction_record
+
+    read = story.read(job, parameters, allow_outside)
+    options = paper_options_of(read, units, language)
+    try:
+        [solved] = story.chosen_runs(story.schedule(read), name)
+    except ValueError as error:
+        several = name is None
+        said = "this job has several runs: say which was measured" if several else str(error)
+        raise click.BadParameter(said, param_hint="--run") from None
+    if readings is None:
+        say(readings_form(story.cards(solved), options.reading))
+        return
+    correction = story.measured(read, solved.name, readings)
+    if form == "json":
+        hand_over(to_json(correction_record(correction)))
+    else:
+        say(correction_text(correction, options.reading, ascii=is_plain(sys.stdout)))
+    sys.exit(1 if correction.verdict in ("recut", "contradiction") else 0)

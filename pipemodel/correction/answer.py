@@ -1,0 +1,203 @@
+"""What to do after readings: estimate what was bent, bend the rest for the best finish, and look whether that will do.
+
+| verdict | when |
+|---|---|
+| contradiction | readings do not go together, or one alone asks for a new piece: take it again |
+| pull on | the bend just made is short of its angle beyond doubt: a bend can be pulled further, never opened |
+| go on | the finish lands well enough with the rest as planned |
+| change | the rest is bent otherwise, or the finished piece slipped along in its clips |
+| trim | all is bent, and what is too long is cut off |
+| recut | no bending of the rest brings the finish home, clear of what it must not touch |
+"""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+
+from pipemodel.bending.schedule import Schedule, SolvedRun
+from pipemodel.correction.at_the_end import at_the_end
+from pipemodel.correction.clear import newly_too_near
+from pipemodel.correction.estimate import estimate
+from pipemodel.correction.made import Aim, MadePiece, planned_aims
+from pipemodel.correction.observed import observations
+from pipemodel.correction.order import plan_from_here
+from pipemodel.correction.replan import replanned
+from pipemodel.correction.sentences import (
+    again_said,
+    alone_said,
+    bent_said,
+    change_said,
+    lands,
+    pull_on_said,
+    recut_said,
+)
+from pipemodel.correction.values import Block, CheckReading, Correction, Estimate, Verdict
+from pipemodel.correction.whole import Whole, whole_with
+from pipemodel.job.model import Hands
+from pipemodel.messages.values import Message, message
+from pipemodel.pulls.cards import Card, cards_of
+from pipemodel.pulls.plan import NO_PLAN, Plan, Pull, plan_pulls
+
+SHORT_DEG = 0.5
+"""A bend short of its angle by less is not worth pulling on; common practice, no source."""
+WELL = 0.25
+"""The finish lands well where it uses up less than this part of what may be off."""
+WORTH = 0.1
+"""A change is worth making where it saves at least this part of what may be off."""
+
+
+def correct(schedule: Schedule, solved: SolvedRun, blocks: Sequence[Block]) -> Correction:
+    """Return what to do after readings of a run.
+
+    Args:
+        schedule: all runs of the job, its room's files read.
+        solved: the run.
+        blocks: the readings, at least one, in the order of the pulls.
+    """
+    plan = plan_pulls(solved)
+    asked = _Asked(schedule, solved, plan, cards_of(solved, plan), schedule.job.hands or Hands())
+    rest, aims = solved, planned_aims(solved)
+    readings: list[CheckReading] = []
+    answer: Correction | None = None
+    for block in blocks:
+        if block.corrected and answer is not None:
+            rest, aims = answer.solved, _corrected_aims(aims, answer, plan.pulls[answer.after - 1].bend)
+        readings += block.readings
+        answer = asked.after(block.after, readings, aims, rest)
+    assert answer is not None
+    return answer
+
+
+def _corrected_aims(aims: Mapping[int, Aim], answer: Correction, last: int) -> dict[int, Aim]:
+    """Return what the cards corrected ask for at the bends to come, and what was asked for at those made.
+
+    The planes of the bends to come are set out from that of bend `last`, the one pulled last, as it came out.
+    """
+    made = {bend.number for bend in answer.estimate.bends}
+    now = planned_aims(answer.solved)
+    out = dict(aims)
+    for number in set(aims) - made:
+        plane = aims[last].plane_deg + now[number].plane_deg - now[last].plane_deg
+        out[number] = now[number]._replace(plane_deg=plane)
+    return out
+
+
+@dataclass(frozen=True)
+class _Way:
+    """A way to go on: the run as it then comes out, the pulls to come, and what is against it."""
+
+    whole: Whole
+    plan: Plan
+    said: tuple[Message, ...]
+    why_not: tuple[Message, ...]
+
+
+@dataclass(frozen=True)
+class _Asked:
+    schedule: Schedule
+    solved: SolvedRun
+    plan: Plan
+    cards: tuple[Card, ...]
+    hands: Hands
+
+    def after(
+        self, after: int, readings: Sequence[CheckReading], aims: Mapping[int, Aim], rest: SolvedRun
+    ) -> Correction:
+        """Return what to do after so many pulls, the bends to come being as in `rest` if nothing is changed."""
+        done, to_come = self.plan.pulls[:after], self.plan.pulls[after:]
+        made = MadePiece.of(self.solved, done, aims, self.hands)
+        found = estimate(made, observations(self.solved, self.cards, readings))
+        whole = whole_with(self.solved, found.bends, aims, done[-1].bend, rest)
+        bent = list(bent_said(found, done[-1].bend))
+        if found.again:
+            plan = plan_from_here(whole.run, done, to_come) or NO_PLAN
+            way = _Way(whole, plan, (again_said(found.again),), ())
+            return self._answer("contradiction", bent, after, found, way, whole)
+        on = _pull_on(done[-1], found)
+        if on is not None:
+            way = self._best(_pulled_on(whole, done[-1], on), done, to_come)
+            if not way.why_not:
+                short = next(bend.angle_deg.value for bend in found.bends if bend.number == done[-1].bend)
+                way = _Way(way.whole, way.plan, (pull_on_said(done[-1], on, short),), ())
+                return self._answer("pull on", bent, after, found, way, whole, on)
+        if to_come:
+            way = self._best(whole, done, to_come)
+            verdict: Verdict = "change" if way.whole is not whole else "go on"
+            return self._answer("recut" if way.why_not else verdict, bent, after, found, way, whole)
+        end = at_the_end(whole)
+        way = _Way(whole, NO_PLAN, end.said, end.why_not + self._too_near(whole)[1])
+        return self._answer("recut" if way.why_not else end.verdict, bent, after, found, way, whole, None, end.trim_mm)
+
+    def _best(self, whole: Whole, done: Sequence[Pull], to_come: Sequence[Pull]) -> _Way:
+        """Return how to go on: as planned where that is as good, else with the bends to come changed."""
+        ends = self.solved.run.ends
+        within, trim = ends.finish.within, ends.trim_mm
+        plan, was = plan_from_here(whole.run, done, to_come), whole
+        unchanged = whole.miss().share(within, trim)
+        if plan is None or unchanged > WELL:
+            changed = replanned(whole, to_come)
+            new = plan_from_here(changed.run, done, to_come)
+            saves = unchanged - changed.miss().share(within, trim) >= WORTH
+            if new is not None and (plan is None or saves):
+                whole, plan = changed, new
+        miss = whole.miss()
+        why_not: list[Message] = [] if plan else [message("correct.no order")]
+        # What is too long is cut off at the end.
+        if miss._replace(along_mm=min(miss.along_mm, 0.0)).share(within, trim) > 1.0:
+            why_not.append(lands(miss, at_best=True))
+        near, touches = self._too_near(whole)
+        changes = change_said(self.cards, cards_of(whole.run, plan)) if plan and whole is not was else ()
+        return _Way(whole, plan or NO_PLAN, (*changes, lands(miss), *near), (*why_not, *touches))
+
+    def _too_near(self, whole: Whole) -> tuple[tuple[Message, ...], tuple[Message, ...]]:
+        return newly_too_near(self.schedule, self.solved, whole.run)
+
+    def _answer(
+        self,
+        verdict: Verdict,
+        bent: Sequence[Message],
+        after: int,
+        found: Estimate,
+        way: _Way,
+        unchanged: Whole,
+        pull_on_deg: float | None = None,
+        trim_mm: float | None = None,
+    ) -> Correction:
+        todo = (recut_said(way.why_not),) if verdict == "recut" else way.said
+        if found.alone:
+            todo = (alone_said(found.alone), *todo)
+            # Tube is not thrown away for a single look at a tape.
+            verdict = "contradiction" if verdict == "recut" else verdict
+        again = found.again or (found.alone if verdict == "contradiction" else ())
+        found = replace(found, again=again)
+        head = (message("correct.go on"),) if verdict == "go on" else ()
+        miss = way.whole.miss()
+        return Correction(
+            self.solved.name,
+            after,
+            verdict,
+            (*head, *bent, *todo),
+            found,
+            way.whole.run,
+            way.plan,
+            miss.off,
+            unchanged.miss().off,
+            miss.direction_deg,
+            pull_on_deg,
+            trim_mm,
+        )
+
+
+def _pull_on(pull: Pull, found: Estimate) -> float | None:
+    """Return the angle that the bend just made is to be pulled on to; None where it is not short of it beyond doubt."""
+    bend = next(bend for bend in found.bends if bend.number == pull.bend)
+    short = bend.aim_angle_deg - bend.angle_deg.value
+    return bend.aim_angle_deg if short >= SHORT_DEG and bend.angle_deg.high < bend.aim_angle_deg else None
+
+
+def _pulled_on(whole: Whole, pull: Pull, angle: float) -> Whole:
+    """Return the run with the bend just made pulled on; held by its finish side it grows towards the start."""
+    place = pull.bend - 1
+    more = angle - whole.angles[place]
+    bend = whole.solved.table.bends[place]
+    earlier = bend.arc_mm / bend.angle_deg * more if pull.held == "finish" else 0.0
+    return whole.changed(place, start=-earlier, angle=more)

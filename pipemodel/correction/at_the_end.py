@@ -1,0 +1,47 @@
+"""What can still be done with a piece whose bends are all made: cut off what is too long, or slip it along."""
+
+from dataclasses import dataclass
+
+from pipemodel.correction.sentences import lands
+from pipemodel.correction.values import Verdict
+from pipemodel.correction.whole import Whole
+from pipemodel.geometry.vectors import dot, scale
+from pipemodel.messages.values import Length, Message, Tape, Word, message
+
+TRIMMED_MM = 1.0
+"""A cut that is out by less is where it was to be."""
+
+
+@dataclass(frozen=True)
+class AtTheEnd:
+    """What to do with a piece that is bent, or why it will not do; `trim_mm` is all that is cut off its finish."""
+
+    verdict: Verdict
+    said: tuple[Message, ...]
+    why_not: tuple[Message, ...] = ()
+    trim_mm: float | None = None
+
+
+def at_the_end(whole: Whole) -> AtTheEnd:
+    """Return what to do with a piece whose bends are all made."""
+    ends = whole.solved.run.ends
+    within, left_on = ends.finish.within, ends.trim_mm
+    miss = whole.miss()
+    said = (lands(miss),)
+    if miss.share(within, left_on) <= 1.0:
+        trim = max(left_on + miss.along_mm, 0.0)
+        if left_on <= 0.0 or abs(trim - left_on) < TRIMMED_MM:
+            return AtTheEnd("go on", said)
+        return AtTheEnd("trim", (*said, message("correct.trim", far=Tape(trim))), (), trim)
+    if miss.along_mm > 0.0 and miss._replace(along_mm=0.0).share(within, left_on) <= 1.0:
+        trim = left_on + miss.along_mm
+        return AtTheEnd("trim", (*said, message("correct.trim", far=Tape(trim))), (), trim)
+    # Slipped along its first leg, the whole piece goes along with its finish.
+    first = whole.solved.table.direction
+    by = max(-within.along_mm, min(within.along_mm, -dot(miss.off, first)))
+    slipped = whole.moved_miss(scale(first, by))
+    if slipped.share(within, left_on) <= 1.0:
+        end = Word("finish" if by > 0.0 else "start")
+        far = Length(abs(by), ".0f")
+        return AtTheEnd("change", (*said, message("correct.slip", far=far, end=end)))
+    return AtTheEnd("recut", said, (lands(miss, at_best=True),))

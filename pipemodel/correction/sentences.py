@@ -1,0 +1,120 @@
+"""What is said after readings, as messages: what was probably bent, and what to do."""
+
+from collections.abc import Iterator, Sequence
+
+from pipemodel.correction.values import BentBend, Estimate, Interval
+from pipemodel.correction.whole import Miss
+from pipemodel.messages.values import Angle, Count, Length, Message, Name, Tape, Word, listed, message
+from pipemodel.pulls.cards import Card
+from pipemodel.pulls.piece import within_half_turn
+from pipemodel.pulls.plan import Pull
+
+PLAIN_MM, PLAIN_DEG = 0.75, 0.25
+"""A figure off by less is not worth saying: less than what a tape, or an angle card, shows."""
+_NAMED = ("wrong way", "not rolled", "wrong roll", "no springback", "other mark", "wrong end")
+
+
+def bent_said(estimate: Estimate, last: int) -> Iterator[Message]:
+    """Yield what was probably bent: the angle of bend `last`, and whatever else is off beyond doubt."""
+    for number, name in estimate.mistakes:
+        if name in _NAMED:
+            yield message("correct.mistake", bend=Count(number), what=Word(name))
+    for bend in estimate.bends:
+        yield from _bend_said(bend, bend.number == last)
+    if estimate.either_way:
+        yield message("correct.either side")
+
+
+def _bend_said(bend: BentBend, always: bool) -> Iterator[Message]:
+    number = Count(bend.number)
+    if always or _is_off(bend.angle_deg, bend.aim_angle_deg, PLAIN_DEG):
+        low, high = Angle(bend.angle_deg.low, ".1f"), Angle(bend.angle_deg.high, ".1f")
+        value, aim = Angle(bend.angle_deg.value, ".1f"), Angle(bend.aim_angle_deg)
+        yield message("correct.angle", bend=number, angle=value, low=low, high=high, aim=aim)
+    if _is_off(bend.start_mm, bend.aim_start_mm, PLAIN_MM):
+        by = bend.start_mm.value - bend.aim_start_mm
+        far, within = Length(abs(by), ".1f"), Length((bend.start_mm.high - bend.start_mm.low) / 2.0, ".1f")
+        side = Word("further" if by > 0.0 else "nearer")
+        yield message("correct.start", bend=number, far=far, within=within, side=side)
+    if _is_off(bend.turn_deg, bend.aim_turn_deg, PLAIN_DEG):
+        by = within_half_turn(bend.turn_deg.value - bend.aim_turn_deg)
+        by_deg = Angle((bend.turn_deg.high - bend.turn_deg.low) / 2.0, ".1f")
+        way = Word("clockwise" if by > 0.0 else "anticlockwise")
+        yield message("correct.turn", bend=number, angle=Angle(abs(by), ".1f"), within=by_deg, way=way)
+
+
+def _is_off(found: Interval, aim: float, least: float) -> bool:
+    return found.is_off(aim) and abs(found.value - aim) >= least
+
+
+def change_said(before: Sequence[Card], after: Sequence[Card]) -> Iterator[Message]:
+    """Yield what is to be done otherwise at each pull to come, by its bend."""
+    was = {card.pull.bend: card for card in before}
+    for card in after:
+        pull, old = card.pull, was[card.pull.bend].pull
+        changes: list[Message] = []
+        if abs(pull.mark_mm - old.mark_mm) >= PLAIN_MM / 2.0 or pull.held != old.held:
+            changes.append(message("correct.mark", at=Tape(pull.mark_mm), was=Tape(old.mark_mm)))
+        if abs(pull.pull_deg - old.pull_deg) >= PLAIN_DEG / 2.0:
+            changes.append(message("correct.pull", angle=Angle(pull.pull_deg), was=Angle(old.pull_deg)))
+        if card.last_bend is not None and abs(turned := _turned(card, was[pull.bend])) >= PLAIN_DEG / 2.0:
+            way = Word("clockwise" if turned > 0.0 else "anticlockwise")
+            line = Length(abs(card.round_mm), ".1f")
+            changes.append(
+                message(
+                    "correct.roll",
+                    angle=Angle(abs(card.round_deg)),
+                    far=line,
+                    round=Word("clockwise" if card.round_deg >= 0.0 else "anticlockwise"),
+                    last=Count(card.last_bend),
+                    more=Angle(abs(turned), ".1f"),
+                    way=way,
+                )
+            )
+        if pull.held != old.held:
+            changes.append(message("correct.held", end=Word(pull.held)))
+        if changes:
+            yield message(
+                "correct.at pull", pull=Count(pull.number), bend=Count(pull.bend), changes=listed(changes, ";")
+            )
+
+
+def _turned(card: Card, old: Card) -> float:
+    """Return how much further round than planned its inside line is drawn, from that of the same bend."""
+    return within_half_turn(card.round_deg - old.round_deg) if card.last_bend == old.last_bend else 0.0
+
+
+def pull_on_said(pull: Pull, angle: float, now: float) -> Message:
+    """Return to what angle a bend is pulled on, and about where that is on the scale."""
+    scale = pull.pull_deg + (angle - now) * (1.0 + pull.former.springback.per_degree)
+    return message(
+        "correct.pull on", bend=Count(pull.bend), angle=Angle(angle), scale=Angle(scale), more=Angle(angle - now, ".1f")
+    )
+
+
+def recut_said(why_not: Sequence[Message]) -> Message:
+    """Return that a new piece is to be cut, and why."""
+    return message("correct.recut", why=listed(why_not, ";"))
+
+
+def lands(miss: Miss, at_best: bool = False) -> Message:
+    """Return where the finish lands, off where it is drawn."""
+    return message(
+        "correct.at best" if at_best else "correct.lands",
+        sideways=Length(miss.sideways_mm, ".1f"),
+        along=Length(abs(miss.along_mm), ".1f"),
+        way=Word("long" if miss.along_mm >= 0.0 else "short"),
+        angle=Angle(miss.direction_deg, ".1f"),
+    )
+
+
+def alone_said(checks: Sequence[str]) -> Message:
+    """Return that one reading alone speaks for what is said, so that it is to be taken again first."""
+    return message("correct.alone", checks=listed([Name(check, quoted=False) for check in checks], "or"))
+
+
+def again_said(checks: Sequence[str]) -> Message:
+    """Return which readings to take again."""
+    return message(
+        "correct.again", checks=listed([Name(check, quoted=False) for check in checks]), n=Count(len(checks))
+    )

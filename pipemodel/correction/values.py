@@ -1,0 +1,104 @@
+"""What is read of a piece, what was probably bent, and what to do: the values that the steps hand on."""
+
+from dataclasses import dataclass
+from typing import Literal, NamedTuple, TypeAlias
+
+from pipemodel.bending.schedule import SolvedRun
+from pipemodel.geometry.vectors import Vec3
+from pipemodel.job.model import Place
+from pipemodel.messages.values import Message
+from pipemodel.pulls.plan import Plan
+
+Verdict: TypeAlias = Literal["go on", "pull on", "change", "trim", "recut", "contradiction"]
+
+
+class CheckReading(NamedTuple):
+    """What was read at one check: mm or degrees, once or several times; of a look +1 or -1, as its measure has it."""
+
+    check: str
+    pull: int
+    place: int
+    """Of the check on its card, from 0."""
+    values: tuple[float, ...]
+    written: Place = Place()
+
+
+class Block(NamedTuple):
+    """What was read once `after` pulls were made.
+
+    `corrected` tells that the pulls since the block before were made as that one's answer says, and not as planned.
+    """
+
+    after: int
+    readings: tuple[CheckReading, ...]
+    corrected: bool = False
+
+
+class Interval(NamedTuple):
+    """A figure, and between what it lies 19 times in 20."""
+
+    value: float
+    low: float
+    high: float
+
+    def is_off(self, aim: float) -> bool:
+        """Tell whether it leaves no doubt that this is another figure."""
+        return not self.low <= aim <= self.high
+
+
+@dataclass(frozen=True)
+class BentBend:
+    """One bend as it was probably made.
+
+    Its start is from the start end, mm; its turn, degrees, from the bend before it in number, where that is not made
+    yet from where its plane is to be. The first bend made has its turn as drawn: others are seen from its plane.
+    """
+
+    number: int
+    start_mm: Interval
+    angle_deg: Interval
+    turn_deg: Interval
+    aim_start_mm: float
+    aim_angle_deg: float
+    aim_turn_deg: float
+
+
+@dataclass(frozen=True)
+class Estimate:
+    """What was probably bent.
+
+    `mistakes` are the gross ones that explain the readings: the bend, and what went wrong as `Mistake.name` says, or
+    "mark", "angle" or "turn" where one of these is far out. `again` are the checks that do not go with the others.
+    """
+
+    bends: tuple[BentBend, ...]
+    mistakes: tuple[tuple[int, str], ...] = ()
+    again: tuple[str, ...] = ()
+    alone: tuple[str, ...] = ()
+    """Checks measured once, each of which is all that speaks for the mistakes: without it there are none."""
+    either_way: bool = False
+    """Whether the readings leave open to which side a bend is twisted."""
+
+
+@dataclass(frozen=True)
+class Correction:
+    """What to do after readings.
+
+    `solved` is the run as it comes out when this is followed, `plan` the pulls still to do. The finish is then
+    `off` of where it is drawn, and `off_unchanged` if the rest were bent as planned; mm, the room's axes.
+    """
+
+    run: str
+    after: int
+    verdict: Verdict
+    said: tuple[Message, ...]
+    estimate: Estimate
+    solved: SolvedRun
+    plan: Plan
+    off: Vec3
+    off_unchanged: Vec3
+    direction_off_deg: float
+    pull_on_deg: float | None = None
+    """What the angle just bent is to be pulled on to, let go."""
+    trim_mm: float | None = None
+    """How much to cut off at the finish, all that is left on there included."""

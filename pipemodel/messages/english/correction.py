@@ -1,0 +1,51 @@
+"""What is said of a piece once checks are read, in English."""
+
+CORRECTION = {
+    "correct.go on": "fine, go on",
+    "correct.mistake": (
+        "bend {bend}: {what|wrong way=rolled the wrong way|not rolled=not rolled|wrong roll=rolled the wrong way round"
+        "|no springback=pulled without what it springs back|other mark=another bend's mark was used"
+        "|wrong end=the wrong end was in the stop}, by what was read"
+    ),
+    "correct.angle": "bend {bend} came out at {angle}° ({low}° to {high}°; {aim}° is right)",
+    "correct.start": (
+        "bend {bend} begins {far} (± {within}) {side|further=too far from|nearer=too near to} the start end"
+    ),
+    "correct.turn": (
+        "bend {bend} is twisted {angle}° (± {within}°) too far {way}, seen from the start end along the tube"
+    ),
+    "correct.either side": (
+        "what stands off the bench does not say to which side it is twisted; see which way round it lies flat"
+    ),
+    "correct.pull on": (
+        "pull bend {bend} on by {more}°, until it is {angle}° when let go (about {scale}° on the scale), "
+        "and measure again"
+    ),
+    "correct.at pull": "pull {pull}, bend {bend}: {changes}",
+    "correct.mark": "move the mark to {at} (planned {was})",
+    "correct.pull": "pull to {angle}° (planned {was}°)",
+    "correct.roll": (
+        "roll {more}° further {way}, seen from the start end: draw its inside line {angle}° ({far}) {round} "
+        "from that of bend {last}"
+    ),
+    "correct.held": "hold it by the {end} side",
+    "correct.lands": "the finish then lies {sideways} off sideways and {along} too {way}, its last leg {angle}° off",
+    "correct.at best": (
+        "at best the finish lies {sideways} off sideways and {along} too {way}, its last leg {angle}° off"
+    ),
+    "correct.no order": "no order of the pulls left works",
+    "correct.trim": "cut {far} off the finish end",
+    "correct.slip": "slip the piece {far} along in its clips, towards its {end} end",
+    "correct.recut": "cut a new piece: {why}",
+    "correct.again": "these readings do not go together; take {n|this one|these} again: {checks}",
+    "correct.alone": (
+        "only {checks} says so: take it again first, and write both readings, as in [609, 610]; then it counts"
+    ),
+    "correct.verdict": (
+        "{verdict|go on=GO ON|pull on=PULL ON|change=CHANGE WHAT IS LEFT"
+        "|trim=TRIM|recut=CUT A NEW PIECE|contradiction=MEASURE AGAIN}"
+    ),
+    "correct.fill in": "Write behind each check what you measured; leave empty what you did not.",
+    "correct.title": "{run}, after pull {after}",
+    "correct.to do": "Still to do, as corrected",
+}

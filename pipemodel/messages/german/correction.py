@@ -1,0 +1,53 @@
+"""What is said of a piece once checks are read, in German."""
+
+CORRECTION = {
+    "correct.go on": "in Ordnung, weiter",
+    "correct.mistake": (
+        "Bogen {bend}: {what|wrong way=falsch herum gedreht|not rolled=nicht gedreht|wrong roll=in die falsche "
+        "Richtung gedreht|no springback=ohne Rückfederung gezogen|other mark=der Anriss eines anderen Bogens genommen"
+        "|wrong end=das falsche Ende im Anschlag}, nach den Messungen"
+    ),
+    "correct.angle": "Bogen {bend} hat {angle}° ({low}° bis {high}°; richtig ist {aim}°)",
+    "correct.start": ("Bogen {bend} beginnt {far} (± {within}) {side|further=zu weit weg vom|nearer=zu nah am} Anfang"),
+    "correct.turn": (
+        "Bogen {bend} ist um {angle}° (± {within}°) zu weit {way} verdreht, vom Anfang aus das Rohr entlang gesehen"
+    ),
+    "correct.either side": (
+        "was von der Bank absteht, sagt nicht, nach welcher Seite es verdreht ist; nachsehen, wie herum es aufliegt"
+    ),
+    "correct.pull on": (
+        "Bogen {bend} um {more}° weiter ziehen, bis er losgelassen {angle}° hat (etwa {scale}° an der Skala), "
+        "dann neu messen"
+    ),
+    "correct.at pull": "Zug {pull}, Bogen {bend}: {changes}",
+    "correct.mark": "Anriss auf {at} versetzen (geplant {was})",
+    "correct.pull": "auf {angle}° ziehen (geplant {was}°)",
+    "correct.roll": (
+        "um {more}° weiter {way} drehen, vom Anfang aus gesehen: die Innenlinie {angle}° ({far}) {round} "
+        "von der von Bogen {last} anreißen"
+    ),
+    "correct.held": "auf der Seite {end|start=des Anfangs|finish=des Endes} halten",
+    "correct.lands": (
+        "das Ende liegt dann {sideways} seitlich daneben und ist {along} zu {way|long=lang|short=kurz}, "
+        "der letzte Schenkel weicht um {angle}° ab"
+    ),
+    "correct.at best": (
+        "bestenfalls liegt das Ende {sideways} seitlich daneben und ist {along} zu {way|long=lang|short=kurz}, "
+        "der letzte Schenkel weicht um {angle}° ab"
+    ),
+    "correct.no order": "keine Reihenfolge der übrigen Züge geht",
+    "correct.trim": "{far} am Ende abschneiden",
+    "correct.slip": "das Stück in den Schellen um {far} {end|start=zum Anfang|finish=zum Ende} hin verschieben",
+    "correct.recut": "neues Stück zuschneiden: {why}",
+    "correct.again": "diese Messungen passen nicht zusammen; {n|diese|diese} noch einmal messen: {checks}",
+    "correct.alone": (
+        "nur {checks} spricht dafür: erst noch einmal messen und beide Werte angeben, etwa [609, 610]; dann gilt es"
+    ),
+    "correct.verdict": (
+        "{verdict|go on=WEITER|pull on=WEITER ZIEHEN|change=DEN REST ÄNDERN"
+        "|trim=ABSCHNEIDEN|recut=NEUES STÜCK ZUSCHNEIDEN|contradiction=NOCH EINMAL MESSEN}"
+    ),
+    "correct.fill in": "Hinter jede Prüfung schreiben, was gemessen wurde; leer lassen, was nicht gemessen wurde.",
+    "correct.title": "{run}, nach Zug {after}",
+    "correct.to do": "Noch zu tun, berichtigt",
+}

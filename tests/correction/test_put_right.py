@@ -1,0 +1,193 @@
+"""What to do after readings, done by the tests' own bench: the finish comes nearer to where it is drawn."""
+
+import numpy as np
+import pytest
+from bent_and_read import Hands, Made
+from made_answers import answer, bends_of, case_of, cases, readings_after
+from made_runs import SPRINGY, made_run
+from wide import few_or_many
+
+from pipemodel.geometry.shapes import Box
+from pipemodel.job.model import Thing
+
+
+def drawn(run):
+    """The finish as drawn, and the way it points."""
+    made, none = Made(run), Hands(np.random.default_rng(0), len(run["bends"]), 0, 0, 0)
+    made.follow(run["plan"]["pulls"], none)
+    return made.finish()
+
+
+def finished(made, table, pulls):
+    """A piece whose bends to come are made just as a table has them, set out from the bend pulled last."""
+    out = Made(made.run)
+    out.bends = dict(made.bends)
+    planes = np.cumsum([b["turn_deg"] for b in table])
+    last = next(reversed(made.bends))
+    by = made.bends[last][2] - planes[last - 1]
+    for pull in pulls:
+        k = pull["bend"] - 1
+        out.pull(k + 1, pull["held"], table[k]["start_mm"], table[k]["angle_deg"], planes[k] + by)
+    return out
+
+
+def off(run, piece):
+    """How far the finish of a piece is off, with the plane of its first bend as drawn."""
+    return float(np.linalg.norm(piece.finish()[0] - drawn(run)[0]))
+
+
+def corrected(seeds, hands=(1.0, 1.0, 1.0), **more):
+    """For pieces part-bent by imperfect hands: how far off as planned, and as corrected; and the verdict."""
+    for seed, (solved, run) in enumerate(cases(seeds, **more)):
+        pulls = run["plan"]["pulls"]
+        if len(pulls) < 2:
+            continue
+        random = np.random.default_rng(seed)
+        k = int(random.integers(1, len(pulls)))
+        made = Made(run)
+        made.follow(pulls[:k], Hands(random, len(run["bends"]), *hands))
+        blocks = [readings_after(made, pulls[:j], random) for j in range(1, k + 1)]
+        found = answer(solved, blocks)
+        if found["verdict"] in ("contradiction", "pull on", "recut"):
+            continue
+        as_planned = off(run, finished(made, run["bends"], pulls[k:]))
+        yield as_planned, off(run, finished(made, found["bends"], found["pulls"])), found, run
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("former", [{}, {"hold_mm": 200.0, "guide_mm": 0.0}, {"hold_mm": 20.0, "guide_mm": 90.0}])
+def test_the_finish_lands_nearer_when_the_rest_is_bent_as_corrected(former):
+    seen = [(before, after) for before, after, *_ in corrected(range(few_or_many(40, 400)), **former)]
+    before, after = np.array(seen).T
+    assert len(seen) >= 10
+    assert np.sqrt(np.mean(after**2)) < 0.8 * np.sqrt(np.mean(before**2))
+
+
+@pytest.mark.slow
+def test_what_is_left_to_bend_keeps_what_the_former_needs():
+    changed = 0
+    for *_, found, run in corrected(range(few_or_many(40, 300)), hands=(2.0, 1.5, 1.5), legs=(70, 260)):
+        changed += found["verdict"] == "change"
+        done = [p["bend"] for p in run["plan"]["pulls"] if p["bend"] not in bends_of(found["pulls"])]
+        ends = {b["number"]: (b["start_mm"], b["start_mm"] + b["arc_mm"]) for b in found["bends"]}
+        for pull in found["pulls"]:
+            start, finish = ends[pull["bend"]]
+            below = max((ends[n][1] for n in done if n < pull["bend"]), default=0.0)
+            above = min((ends[n][0] for n in done if n > pull["bend"]), default=run["cut_length_mm"])
+            has = (start - below, above - finish)
+            hold, guide = has if pull["held"] == "start" else has[::-1]
+            assert hold >= 60.0 - 1e-6
+            assert guide >= 45.0 - 1e-6
+            done.append(pull["bend"])
+    assert changed >= 8
+
+
+def test_the_finish_that_is_told_is_that_of_the_bends_told():
+    for *_, found, run in corrected(range(few_or_many(15, 100))):
+        piece = Made(run)
+        piece.bends = {
+            b["number"]: (b["start_mm"], b["angle_deg"], plane, b["radius_mm"])
+            for b, plane in zip(found["bends"], np.cumsum([b["turn_deg"] for b in found["bends"]]), strict=True)
+        }
+        # The made runs start at the origin, go east, and their first bend turns about up: the frame of the start.
+        assert np.subtract(piece.finish()[0], drawn(run)[0]) == pytest.approx(found["finish_off_mm"], abs=1e-6)
+
+
+SQUARE = made_run([300, 300, 300], [90, 90], [90], springback=SPRINGY)
+
+
+def test_a_bend_that_is_short_is_pulled_on_and_one_that_is_over_never_opened():
+    solved, _ = case_of(SQUARE)
+    short = answer(solved, {"after": 1, "readings": {"1a": 86.0}})
+    assert (short["verdict"], short["pull_on_deg"]) == ("pull on", 90.0)
+    assert short["bends"][0]["angle_deg"] == 90.0
+    over = answer(solved, {"after": 1, "readings": {"1a": 92.0}})
+    assert over["verdict"] == "change"
+    assert over["pull_on_deg"] is None
+    assert over["bends"][0]["angle_deg"] == over["bent"][0]["angle_deg"] > 91.5
+
+
+def test_what_is_right_goes_on_as_planned():
+    solved, run = case_of(SQUARE)
+    for k, pull in enumerate(run["plan"]["pulls"], 1):
+        right = {c["id"]: c["value"] for c in pull["checks"]}
+        found = answer(solved, {"after": k, "readings": right})
+        assert found["verdict"] == "go on"
+        assert np.linalg.norm(found["finish_off_mm"]) < 1e-6
+        assert [p["mark_mm"] for p in found["pulls"]] == [p["mark_mm"] for p in run["plan"]["pulls"][k:]]
+
+
+def test_a_piece_rolled_the_wrong_way_is_cut_anew():
+    solved, run = case_of(SQUARE)
+    read = {c["id"]: c["value"] for c in run["plan"]["pulls"][1]["checks"]}
+    look = next(c for c in run["plan"]["pulls"][1]["checks"] if c["unit"] == "look")
+    read[look["id"]] = {"left": "right", "right": "left"}[look["value"]]
+    found = answer(solved, {"after": 2, "readings": read})
+    assert found["verdict"] == "recut"
+    assert found["mistakes"] == [{"bend": 2, "mistake": "wrong way"}]
+
+
+def one_bend(more):
+    """A run of one square bend whose tail is measured some mm longer, twice."""
+    solved, run = case_of(made_run([300, 300], [90]))
+    [pull] = run["plan"]["pulls"]
+    read = {c["id"]: c["value"] for c in pull["checks"]}
+    to = next(c for c in pull["checks"] if c["kind"] == "end to back")
+    sign = 1.0 if "finish end" in to["text"] else -1.0
+    read[to["id"]] = [to["value"] + sign * more] * 2
+    return answer(solved, {"after": 1, "readings": read})
+
+
+@pytest.mark.parametrize(("more", "verdict"), [(0.0, "go on"), (3.0, "go on"), (-60.0, "recut")])
+def test_one_bend(more, verdict):
+    # More tail is less of the other leg: the finish is as far aside.
+    assert one_bend(more)["verdict"] == verdict
+
+
+def test_a_dozen_bends():
+    solved, run = case_of(made_run([150] * 13, [90, 45, 60] * 4, [90, 0, 180, -90, 37] * 2 + [90]))
+    pulls = run["plan"]["pulls"]
+    made, random = Made(run), np.random.default_rng(1)
+    made.follow(pulls[:6], Hands(random, 12))
+    found = answer(solved, readings_after(made, pulls[:6], random))
+    assert len(found["bent"]) == 6
+    assert len(found["pulls"]) == 6 or found["verdict"] in ("contradiction", "recut")
+    assert len(found["bends"]) == 12
+
+
+def test_blocks_that_went_by_corrected_cards_are_seen_from_those():
+    """The second bend made just as the answer to the first said: nothing of it is out."""
+    solved, run = case_of(made_run([300, 300, 300, 300], [90, 90, 90], [37, 64]))
+    pulls = run["plan"]["pulls"]
+    first = {"after": 1, "readings": {"1a": 92.0}}
+    one = answer(solved, first)
+    assert one["verdict"] == "change"
+    made = Made(run)
+    row, k = one["bent"][0], pulls[1]["bend"]
+    made.bends = {row["bend"]: (row["start_mm"], row["angle_deg"], made.planes[row["bend"] - 1], 55.0)}
+    made = finished(made, one["bends"], one["pulls"][:1])
+    second = readings_after(made, pulls[:2], digits=4)
+    two = answer(solved, [first, {**second, "corrected": True}])
+    bent = {b["bend"]: b for b in two["bent"]}
+    told = one["bends"][k - 1]
+    assert bent[k]["start_mm"] == pytest.approx(told["start_mm"], abs=0.05)
+    assert bent[k]["angle_deg"] == pytest.approx(told["angle_deg"], abs=0.05)
+    assert np.linalg.norm(two["finish_off_unchanged_mm"]) < 1.0
+    as_printed = {b["bend"]: b for b in answer(solved, [first, second])["bent"]}
+    off = [as_printed[k][what] - told[what] for what in ("start_mm", "angle_deg")]
+    assert np.linalg.norm(off) > 0.1
+
+
+def test_a_corrected_run_must_not_touch_what_it_kept_clear_of():
+    solved, _ = case_of(made_run([300, 300, 300, 300], [90, 90, 90], [0, 90]))
+    # Twice, so that the reading counts.
+    read = {"after": 1, "readings": {"1a": [93.0, 93.0]}}
+    free = answer(solved, read)
+    assert free["verdict"] == "change"
+    assert free["bent"][0]["bend"] == 1
+    # The second leg leans back towards the start: at its middle, some 200 from the bend, by 200 sin 3 and more.
+    x = 300.0 + 55.0
+    beside = Thing("post", Box((x - 40.0, 240.0, -50.0), (x - 11.0, 260.0, 50.0)))
+    assert answer(solved, read, things=[beside])["verdict"] == "recut"
+    beyond = Thing("post", Box((x - 120.0, 240.0, -50.0), (x - 80.0, 260.0, 50.0)))
+    assert answer(solved, read, things=[beyond])["verdict"] == "change"
