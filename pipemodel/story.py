@@ -327,7 +327,7 @@ def learn(
     Args:
         job: the job by which it was bent.
         run: the run that it is of; None where the job has but one.
-        readings: the file of its readings.
+        readings: the file of its readings: those of the checks on its cards, or angle, start and roll of each bend.
         history: the history file, made if it is not there.
         told: what else is said of the piece: date, batch of tube, who bent it, which of several.
         as_measured: take readings that look like a slip.
@@ -338,13 +338,17 @@ def learn(
         HistoryError: if the same piece is in the history with other readings, or it cannot be written.
     """
     from pipemodel.calibration.finished_piece import Told, records_of_piece
+    from pipemodel.correction.kept import is_of_checks, records_of_checks
     from pipemodel.output.history_file import add_to_history
 
     runs = chosen_runs(schedule(job), run)
     if len(runs) > 1:
         raise ValueError(f"the job has {len(runs)} runs; say which one: {', '.join(one.name for one in runs)}")
     [solved] = runs
-    records = records_of_piece(readings, job, solved, plan_pulls(solved), told or Told(), as_measured)
+    if is_of_checks(readings):
+        records = records_of_checks(readings, job, solved, cards(solved), told or Told())
+    else:
+        records = records_of_piece(readings, job, solved, plan_pulls(solved), told or Told(), as_measured)
     return add_to_history(Path(history), records)
 
 

@@ -1,6 +1,6 @@
 """A finished piece as measured, as written in a YAML file, and the records that it makes."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from os import PathLike, fspath
 from typing import Annotated
 
@@ -76,9 +76,7 @@ def records_of_piece(
     Raises:
         JobError: with everything that is wrong with the file; or if a former of the run has no name.
     """
-    if any(unnamed(former) for former in solved.formers_used):
-        text = "a former needs a name, by which its bends are known: former: {name: mine, radius: 55}, or a file's name"
-        raise JobError(str(job.path), [Fault(text, solved.run.place)])
+    see_named(job, solved)
     form, spot = filled(path, FinishedForm, "this is a group of keys: bends, each with its number and readings")
     faults: list[Fault] = []
     if form.run is not None and form.run != solved.name:
@@ -98,35 +96,37 @@ def records_of_piece(
         if one.bend in seen:
             faults.append(Fault(f"bend {one.bend} is given twice; leave one out", here.at(("bend",)).place))
         seen.add(one.bend)
-        record = _record(form, one, job.name, solved, bends[one.bend], pulls.get(one.bend), told)
-        faults += _faults(one, record, solved, pulls.get(one.bend), here, as_measured)
+        bend, pull = bends[one.bend], pulls.get(one.bend)
+        record = _record(form, one, asked_of(job, solved, bend, pull, told), bend, pull)
+        faults += _faults(one, record, solved, pull, here, as_measured)
         records.append(record)
     if faults:
         raise JobError(fspath(path), faults)
     return tuple(records)
 
 
-def unnamed(former: Former) -> bool:
-    """Tell whether a former has no name of its own, by which it could be known again."""
-    return former.named_by_radius or former.name == Former.name
+def see_named(job: Job, solved: SolvedRun) -> None:
+    """See that every former of a run has a name, by which it can be known again.
+
+    Raises:
+        JobError: if one has none.
+    """
+    if any(former.named_by_radius or former.name == Former.name for former in solved.formers_used):
+        text = "a former needs a name, by which its bends are known: former: {name: mine, radius: 55}, or a file's name"
+        raise JobError(str(job.path), [Fault(text, solved.run.place)])
 
 
-def _record(
-    form: FinishedForm, one: BendForm, job: str, solved: SolvedRun, bend: Bend, pull: Pull | None, told: Told
-) -> BendRecord:
+def asked_of(job: Job, solved: SolvedRun, bend: Bend, pull: Pull | None, told: Told) -> BendRecord:
+    """Return the record of a bend as asked for, without any reading."""
     former, tube = solved.former_of(bend), solved.run.tube
-    rolled = one.roll if one.turn is None else one.turn
-    asked = None if rolled is None else bend.turn_deg if one.roll is None else pull.roll_deg if pull else None
-    pulled = solved.pull_deg(bend) if pull is None else pull.pull_deg
-    mark = solved.mark_mm(bend) if pull is None else pull.mark_mm
     return BendRecord(
         former.name,
         tube.outside_mm,
         tube.wall_mm,
         bend.number,
         round(bend.angle_deg, PLACES),
-        round(one.pulled or pulled, PLACES),
-        round(mark if one.mark is None else one.mark, PLACES),
+        round(solved.pull_deg(bend) if pull is None else pull.pull_deg, PLACES),
+        round(solved.mark_mm(bend) if pull is None else pull.mark_mm, PLACES),
         "start" if pull is None else pull.held,
         round(bend.radius_mm, PLACES),
         material=tube.material,
@@ -135,9 +135,19 @@ def _record(
         batch=told.batch,
         by=told.by,
         date=told.date,
-        job=job,
+        job=job.name,
         run=solved.name,
         piece=told.piece,
+    )
+
+
+def _record(form: FinishedForm, one: BendForm, record: BendRecord, bend: Bend, pull: Pull | None) -> BendRecord:
+    rolled = one.roll if one.turn is None else one.turn
+    asked = None if rolled is None else bend.turn_deg if one.roll is None else pull.roll_deg if pull else None
+    return replace(
+        record,
+        pulled_deg=one.pulled or record.pulled_deg,
+        mark_mm=record.mark_mm if one.mark is None else one.mark,
         got_deg=one.angle,
         got_sd=0.0 if one.angle is None else form.protractor,
         start_mm=one.start,

@@ -74,6 +74,9 @@ class Tools:
         if own and isinstance(choice, FormerForm) and choice.name is None:
             former = replace(former, name=f"former of radius {former.radius_mm:g} mm")
         file = None if isinstance(choice, str) else choice.history
+        if isinstance(choice, FormerForm) and file is not None and choice.name is None:
+            self._note(path, "a former with a history needs a name, by which its bends are known in it")
+            return None
         return self._learned(completed(former, tube), tube, file, (*path, "history"))
 
     def _learned(self, former: Former, tube: Tube, file: str | None, path: YamlPath) -> Former | None:

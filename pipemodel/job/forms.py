@@ -166,12 +166,6 @@ class FormerForm(Form):
     allow_tight: bool = Field(default=False, description=_ALLOW_TIGHT)
 
     @model_validator(mode="after")
-    def _can_be_learned(self) -> "FormerForm":
-        if self.history is not None and self.name is None:
-            raise ValueError("a former with a history needs a name, by which its bends are known in it")
-        return self
-
-    @model_validator(mode="after")
     def _can_bend(self) -> "FormerForm":
         if self.mark == "square" and self.rim is None:
             raise ValueError(

@@ -33,8 +33,8 @@ MOST_PLACES = 120
 class Change:
     """A change of springback, from a piece on.
 
-    `more` is by how many degrees more the tube springs back at a pull of 90, with its 95 % interval, the place taken
-    for right. `first` is the first bend of that piece, `piece` its place in the order from 1; `batch` is set where
+    `more` is by how many degrees more the tube springs back at 90, with its 95 % interval, the place taken for right.
+    `first` is the first bend of that piece, `piece` its place in the order from 1; `batch` is set where
     another batch of tube began there.
     """
 
@@ -106,8 +106,11 @@ def _plainest(pieces: Sequence[tuple[BendRecord, ...]], before: int, scatter_deg
         return None
     spare = len(off) - 2
     noise = sqrt(max(whole - float(explains[best]), 0.0) / spare)
-    more = Interval(angles.shift_from(places[best]), student_95(spare) * noise / float(sizes[best]))
     at = counted[places[best]]
+    # What comes out less of one pull is made up by a little more than that much more pull.
+    pull_for = _pull_for_a_degree(read[:at]) * _pull_for_a_degree(read[at:])
+    half = student_95(spare) * noise / float(sizes[best])
+    more = Interval(angles.shift_from(places[best]) * pull_for, half * pull_for)
     earlier, later = _batches(pieces[:at]), _batches(pieces[at:])
     other = len(later) == 1 and not later & earlier and "" not in later
     batch, was = (next(iter(later)), "/".join(sorted(earlier - {""}))) if other else ("", "")
@@ -157,6 +160,12 @@ class _Angles:
         shift = np.where(np.arange(len(self.left)) >= self.begins[piece], self.shares, 0.0)
         shift = shift - self.base @ (self.base.T @ shift)
         return float(shift @ self.left / (shift @ shift))
+
+
+def _pull_for_a_degree(pieces: Sequence[Sequence[BendRecord]]) -> float:
+    """Return how far was pulled for each degree that came out."""
+    records = _flat([tuple(piece) for piece in pieces])
+    return sum(record.pulled_deg for record in records) / sum(record.got_deg or 0.0 for record in records)
 
 
 def _batches(pieces: Sequence[Sequence[BendRecord]]) -> set[str]:

@@ -18,7 +18,7 @@ from pipemodel.learning.posterior import (
     posterior,
 )
 from pipemodel.learning.readings import measured_angles, place_rows, springback_rows, turn_rows
-from pipemodel.learning.records import BendRecord, FormerKey, by_former, in_pieces, of_former, order_unsure
+from pipemodel.learning.records import BendRecord, FormerKey, by_former, in_order, in_pieces, of_former, order_unsure
 from pipemodel.trade.model import Former, Springback
 
 Z_95 = 1.959963984540054
@@ -105,7 +105,7 @@ def learned_former(records: Sequence[BendRecord], key: FormerKey, before: Former
         key: the former, and the tube.
         before: its figures without the records, with their intervals where they have any.
     """
-    own = of_former(records, key)
+    own = in_order(of_former(records, key))
     if not own:
         return None
     scatter = ScatterPrior(HANDS)
@@ -140,7 +140,7 @@ def learned_hands(records: Sequence[BendRecord], by: str | None = None) -> Learn
         records: any records.
         by: who bent, as the records have it; None for all of them.
     """
-    own = [record for record in records if by is None or record.by == by]
+    own = in_order(record for record in records if by is None or record.by == by)
     angles: list[tuple[Rows, Prior]] = []
     places: list[tuple[Rows, Prior]] = []
     for group in by_former(own).values():

@@ -111,6 +111,11 @@ def without_repeats(records: Iterable[BendRecord]) -> tuple[BendRecord, ...]:
     return tuple({record.id: record for record in reversed(list(records))}.values())[::-1]
 
 
+def in_order(records: Iterable[BendRecord]) -> tuple[BendRecord, ...]:
+    """Return records in an order of their own, so that the same ones give the same figures to the last digit."""
+    return tuple(sorted(records, key=lambda record: record.id))
+
+
 def of_former(records: Iterable[BendRecord], key: FormerKey) -> tuple[BendRecord, ...]:
     """Return the records of a former and its tube."""
     wanted = _folded(key)

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from statistics import median
 
 from pipemodel.learning.learned import LearnedFormer, LearnedHands, learned_former, learned_hands
-from pipemodel.learning.records import BendRecord, FormerKey, by_former, in_pieces
+from pipemodel.learning.records import BendRecord, FormerKey, by_former, in_order, in_pieces
 from pipemodel.trade.formers import SPRINGBACK_PER_DEGREE
 from pipemodel.trade.model import Former, Springback
 
@@ -28,7 +28,7 @@ def summary(records: Sequence[BendRecord], before: Mapping[FormerKey, Former] | 
         before: formers as they are without it; those of common practice where one is not in here.
     """
     formers = []
-    for key, own in by_former(records).items():
+    for key, own in sorted(by_former(in_order(records)).items()):
         found = learned_former(own, key, (before or {}).get(key) or _usual(key, own))
         assert found is not None, "there are records of it"
         formers.append(found)

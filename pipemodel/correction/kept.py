@@ -1,0 +1,95 @@
+"""What the checks read on a piece say of each of its bends, as records for a history.
+
+What is probable by the hands is left out here: the records are to teach how good those are, and would else repeat what
+was taken for true. So an error of any size is as likely as another, and what the checks then do not settle is not kept.
+"""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+from itertools import takewhile
+from os import PathLike, fspath
+
+from pipemodel.accuracy.values import Z_95
+from pipemodel.bending.schedule import SolvedRun
+from pipemodel.calibration.finished_piece import Told, asked_of, see_named
+from pipemodel.correction.estimate import estimate
+from pipemodel.correction.made import MadePiece, planned_aims
+from pipemodel.correction.observed import observations
+from pipemodel.correction.readings_file import read_readings
+from pipemodel.correction.values import BentBend, Interval
+from pipemodel.job.model import WORST_HANDS, Fault, Job, JobError
+from pipemodel.job.text import read_text
+from pipemodel.job.yaml_tree import read_tree
+from pipemodel.learning.records import PLACES, BendRecord
+from pipemodel.pulls.cards import Card
+
+SETTLED_SD_MM, SETTLED_SD_DEG = 3.0, 3.0
+"""A figure less sure than this is none that the checks settle."""
+
+
+def is_of_checks(path: str | PathLike[str]) -> bool:
+    """Tell whether a file has readings of checks, after each of some pulls."""
+    values = read_tree(read_text(path)).values
+    return isinstance(values, list) or (isinstance(values, dict) and "bends" not in values and "after" in values)
+
+
+def records_of_checks(
+    path: str | PathLike[str], job: Job, solved: SolvedRun, cards: Sequence[Card], told: Told
+) -> tuple[BendRecord, ...]:
+    """Return the records of a piece whose checks were read, one for each bend that they settle something of.
+
+    From the first pull on that went by corrected cards nothing is kept, nor the angle of the bend before it, which may
+    have been pulled on: there the cards do not say what was done.
+
+    Raises:
+        JobError: with everything that is wrong with the readings; if they contradict each other, or settle nothing.
+    """
+    see_named(job, solved)
+    blocks = read_readings(path, solved, cards)
+    plain = tuple(takewhile(lambda block: not block.corrected, blocks))
+    readings = [reading for block in plain for reading in block.readings]
+    pulls = [card.pull for card in cards[: plain[-1].after if plain else 0]]
+    made = MadePiece.of(solved, pulls, planned_aims(solved), WORST_HANDS)
+    found = estimate(made, observations(solved, cards, readings))
+    if found.again:
+        again = set(found.again)
+        faults = [
+            Fault(f"check {one.check} does not go with the others; read it again", one.written)
+            for one in readings
+            if one.check in again
+        ]
+        raise JobError(fspath(path), faults)
+    by_bend, bends = {pull.bend: pull for pull in pulls}, solved.table.bends
+    pulled_on = pulls[-1].bend if len(plain) < len(blocks) else None
+    records = [
+        record
+        for one in found.bends
+        for record in _settled(
+            asked_of(job, solved, bends[one.number - 1], by_bend[one.number], told), one, one.number == pulled_on
+        )
+    ]
+    if not records:
+        raise JobError(fspath(path), [Fault("these checks settle no bend by themselves; read more of each card")])
+    return tuple(records)
+
+
+def _settled(asked: BendRecord, bent: BentBend, pulled_on: bool) -> Iterator[BendRecord]:
+    angle, start, turn = (_sd(one) for one in (bent.angle_deg, bent.start_mm, bent.turn_deg))
+    record = asked
+    if angle <= SETTLED_SD_DEG and not pulled_on:
+        record = replace(record, got_deg=round(bent.angle_deg.value, PLACES), got_sd=round(angle, PLACES))
+    if start <= SETTLED_SD_MM:
+        record = replace(record, start_mm=round(bent.start_mm.value, PLACES), start_sd=round(start, PLACES))
+    if 0.0 < turn <= SETTLED_SD_DEG:
+        record = replace(
+            record,
+            turn_deg=round(bent.aim_turn_deg, PLACES),
+            turned_deg=round(bent.turn_deg.value, PLACES),
+            turned_sd=round(turn, PLACES),
+        )
+    if record != asked:
+        yield record
+
+
+def _sd(found: Interval) -> float:
+    return (found.high - found.low) / 2.0 / Z_95
