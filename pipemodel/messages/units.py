@@ -21,6 +21,8 @@ _DECIMAL: dict[Language, str] = {"en": ".", "de": ","}
 _INCH: dict[Language, str] = {"en": "in", "de": "Zoll"}
 MM_PER_INCH = 25.4
 SIXTEENTHS = 16
+THIN_TUBE_MM = 14.0
+"""On a tube thinner than this a tenth of a mm round it is a roll of more than 0.8 degrees."""
 
 
 def to_step(value: float, step: float) -> float:
@@ -122,6 +124,18 @@ class Units:
         """Return a length that is worked out and not taped, such as a gap: to 0.1 mm, or 0.01 in."""
         value, places = (mm, 1) if self.name == "mm" else (mm / MM_PER_INCH, 2)
         return self.figure(f"{round(value, places) + 0.0:.{places}f}")
+
+    def around(self, mm: float, outside_mm: float) -> str:
+        """Return a distance round a tube, with its unit: "11.8 mm", "6.25 mm" on a thin tube, or "0.464 in".
+
+        Half a step is a roll of less than half a degree on any tube of 6 mm or more: what is coarser than
+        that, a checking jig would refuse.
+        """
+        if self.name == "in":
+            return f"{self.figure(f'{mm / MM_PER_INCH:.3f}')} {self.unit}"
+        if outside_mm >= THIN_TUBE_MM:
+            return f"{self.figure(f'{to_step(mm, 0.1):.1f}')} {self.unit}"
+        return f"{self.figure(f'{to_step(mm, 0.05):.2f}')} {self.unit}"
 
     def tidy(self, mm: float) -> str:
         """Return a measure of the job's own, such as a radius or a coordinate, with no more figures than it has."""

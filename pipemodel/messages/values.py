@@ -46,6 +46,14 @@ class Tape:
 
 
 @dataclass(frozen=True)
+class Around:
+    """A distance in mm measured round a tube, with its unit; as finely as the tube's outside diameter asks for."""
+
+    mm: float
+    outside_mm: float
+
+
+@dataclass(frozen=True)
 class Reading:
     """A length in mm that is worked out and not taped, such as a gap, without its unit: to 0.1 mm, or 0.01 in."""
 
@@ -146,7 +154,7 @@ class Message:
 
 
 Value: TypeAlias = (
-    Length | Near | Tape | Reading | Size | Point | Angle | Number | Count | Name | Word | Listed | Message
+    Length | Near | Tape | Around | Reading | Size | Point | Angle | Number | Count | Name | Word | Listed | Message
 )
 
 
@@ -176,7 +184,7 @@ NOTHING = message("nothing")
 
 _KINDS: dict[str, type[Any]] = {
     kind.__name__.lower(): kind
-    for kind in (Length, Near, Tape, Reading, Size, Point, Angle, Number, Count, Name, Word, Listed)
+    for kind in (Length, Near, Tape, Around, Reading, Size, Point, Angle, Number, Count, Name, Word, Listed)
 }
 
 

@@ -13,7 +13,7 @@ from pipemodel.bending.angle_words import way_round
 from pipemodel.bending.part_bent import PartBent, part_bent
 from pipemodel.bending.schedule import SolvedRun
 from pipemodel.messages.angles import rounded_deg
-from pipemodel.messages.values import NOTHING, Angle, Count, Length, Message, Size, Tape, Word, message
+from pipemodel.messages.values import NOTHING, Angle, Around, Count, Message, Size, Tape, Word, message
 from pipemodel.pulls.card_level import Level, level_before
 from pipemodel.pulls.card_mark import FromBack, bring_mark, from_back, has_rim
 from pipemodel.pulls.card_roll import roll_in_bender
@@ -41,6 +41,7 @@ class Card:
     last_bend: int | None
     round_deg: float
     round_mm: float
+    outside_mm: float
     roll: Message
     level: Level | None
     choice: Choice
@@ -90,7 +91,7 @@ class Card:
         # Half a turn is the same both ways.
         way = NOTHING if size == 180.0 else message("card.seen from start", way=way_round(self.round_deg))
         # Half a millimetre, as a tape shows it, would be a roll of 3.8 degrees on a tube of 15 mm.
-        far = Length(abs(self.round_mm), ".1f")
+        far = Around(abs(self.round_mm), self.outside_mm)
         return message("card.inside line", bend=bend, far=far, angle=Angle(size), way=way, last=other)
 
     @property
@@ -154,6 +155,7 @@ def _card(
         last_bend=last.bend if last else None,
         round_deg=round_deg,
         round_mm=pi * solved.tube.outside_mm * round_deg / 360.0,
+        outside_mm=solved.tube.outside_mm,
         roll=roll_in_bender(pull, last, stance),
         level=level_before(solved, pull, stance),
         choice=choose_checks(pull, after, [marks[n] for n in others], stance),

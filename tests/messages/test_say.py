@@ -11,6 +11,7 @@ from pipemodel.messages.say import say
 from pipemodel.messages.units import INCHES, MM, units_for
 from pipemodel.messages.values import (
     Angle,
+    Around,
     Count,
     Length,
     Name,
@@ -54,6 +55,8 @@ def one(value, units=MM):
         (Size(57.15), "57.15", "2.25", "57,15"),
         (Point((860.24, 120.0, -95.0)), "x 860.2 mm, y 120 mm, z -95 mm", "x 33.87 in, y 4.72 in, z -3.74 in",
             "x 860,2 mm; y 120 mm; z -95 mm"),
+        (Around(11.781, 15.0), "11.8 mm", "0.464 in", "11,8 mm"),
+        (Around(6.27, 8.0), "6.25 mm", "0.247 in", "6,25 mm"),
         (Angle(22.46), "22.5", "22.5", "22,5"),
         (Angle(120.02, beside=120.0), "120.02", "120.02", "120,02"),
         (Angle(120.0, beside=120.02), "120", "120", "120"),
