@@ -24,6 +24,7 @@ FACING: dict[str, Vec3] = {
 """The ways a face may look, by name."""
 MESH_ENDINGS = ("stl", "obj", "ply", "off", "3mf", "glb", "step", "stp")
 MOST_OUTLINE_POINTS = 1000
+MOST_HOLES = 200
 
 _AXES = ("x (west to east)", "y (south to north)", "z (bottom to top)")
 
@@ -241,7 +242,9 @@ class ThingForm(Form):
     plate: PlateForm | None = None
     mesh: MeshForm | None = None
     clearance: NonNegativeLength | None = None
-    holes: list[HoleForm] = Field(default=[], description="Holes right through a box, an extrusion or a plate")
+    holes: list[HoleForm] = Field(
+        default=[], max_length=MOST_HOLES, description="Holes right through a box, an extrusion or a plate"
+    )
 
     @model_validator(mode="after")
     def _one_shape(self) -> "ThingForm":
