@@ -14,8 +14,8 @@ from pipemodel.job.faults import Faults
 from pipemodel.job.hole_forms import THROUGH, HoleForm
 from pipemodel.job.outline import sides_meet
 
-LEAST_MM = 1e-6
-"""So much at least is left between a round hole and the next, or a side of the thing."""
+LEAST_MM = 0.1
+"""So much at least is left between a round hole and the next, or a side of the thing; thinner is nothing."""
 _AXES = (EAST, NORTH, UP)
 _IN_PLANE = ((NORTH, UP), (UP, EAST), (EAST, NORTH))
 """Across and up of a box's plate, for holes along each axis of the room."""

@@ -19,6 +19,7 @@ from pipemodel.job.room_basics import MOST_OUTLINE_POINTS, Facing, PlanPoint
 
 MESH_ENDINGS = ("stl", "obj", "ply", "off", "3mf", "glb", "step", "stp")
 MOST_OPENINGS = 200
+MOST_HOLES = 200
 
 _AXES = ("x (west to east)", "y (south to north)", "z (bottom to top)")
 
@@ -234,7 +235,9 @@ class ThingForm(Form):
         max_length=40,
         description="Its kind, for the rules: cable, joist, ...",
     )
-    holes: list[HoleForm] = Field(default=[], description="Holes right through a box, an extrusion or a plate")
+    holes: list[HoleForm] = Field(
+        default=[], max_length=MOST_HOLES, description="Holes right through a box, an extrusion or a plate"
+    )
     source: SourceForm | None = Field(default=None, description="Where it comes from in a building model")
 
     @model_validator(mode="after")

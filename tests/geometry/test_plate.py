@@ -179,9 +179,9 @@ def test_a_tube_askew_through_a_hole_is_nearest_at_a_rim():
     assert found.distance == pytest.approx(20.0 * way[2] - 10.0 * way[0] - 3.0, abs=1e-9)
 
 
-@pytest.mark.parametrize("beyond", [1e-6, 0.03, 0.09])
+@pytest.mark.parametrize("beyond", [1e-6, 0.03, 0.09, 0.39, 0.5])
 def test_the_crown_of_a_bend_over_the_face_right_beside_a_hole(beyond):
-    """The triangles begin 0.48 % of a radius further out; what lies between is measured all the same."""
+    """The triangles begin 2 % of a radius further out; what lies between is measured all the same."""
     line = moved(bowl(90.0, 55.0), offset=(20.0 + beyond, 0.0, 7.5 + 4.0))
     found = least_distances(line, 15.0, [board(20.0, (0.0, 0.0, 20.0))])[0]
     assert found.distance == pytest.approx(4.0, abs=1e-9)
@@ -196,6 +196,19 @@ def test_the_back_of_a_bend_against_the_wall_of_a_hole():
     crown = line.point_at(line.length / 2.0)
     assert found.distance == pytest.approx(40.0 - 5.0 - math.hypot(*crown[:2]), abs=1e-9)
     assert found.distance == pytest.approx(23.0, abs=1e-9)
+
+
+@pytest.mark.parametrize("left", [0.2, 1e-3])
+def test_holes_with_next_to_nothing_between_them(left):
+    """Two beside each other, and one beside the edge: what is left between is met all the same."""
+    plate = board(20.0, (-30.0, 0.0, 30.0 - left / 2.0), (30.0, 0.0, 30.0 - left / 2.0), (170.0 - left, 0.0, 30.0))
+    corners = plate.corners()
+    area = np.linalg.norm(np.cross(corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0]), axis=1).sum() / 2.0
+    rings = [0.5 * n * r * r * math.sin(2.0 * math.pi / n) for n, r in plate.rings]
+    assert area == pytest.approx(2.0 * (400.0**2 - sum(rings)) + 4.0 * 400.0 * 20.0, abs=1e-3)
+    for x in (0.0, 200.0 - left / 2.0):
+        drop = straight_line((x, 0.0, 40.0), (x, 0.0, 7.0))
+        assert least_distances(drop, 12.0, [plate])[0].distance == pytest.approx(7.0, abs=1e-6)
 
 
 def test_a_tube_from_hole_to_hole_within_a_plate_overlaps_it():

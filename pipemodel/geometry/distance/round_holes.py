@@ -16,7 +16,7 @@ from pipemodel.geometry.distance.broad import Asked, measure_sides, portions
 from pipemodel.geometry.distance.paths import PathEnds, Paths, rims_of
 from pipemodel.geometry.distance.runs import positions, solids_of
 from pipemodel.geometry.distance.targets import Least
-from pipemodel.geometry.shapes.plate import BESIDE, Plate
+from pipemodel.geometry.shapes.plate import Plate
 
 _TINY = 1e-12
 
@@ -50,9 +50,11 @@ class RoundHoles:
         self.axis: Floats = np.array([plate.normal for _, plate, _ in rows]).reshape(-1, 3)
         self.tall: Floats = np.array([plate.thickness for _, plate, _ in rows])
         self.radius: Floats = np.array([hole.radius for _, _, hole in rows])
+        self.reach: Floats = np.array([reach for _, plate in plates for _, reach in plate.rings])
+        """How far from its middle the triangles leave out the face round each."""
         self.plates = dict(plates)
         finish = self.start + self.tall[:, None] * self.axis
-        reach = BESIDE * self.radius[:, None] * np.sqrt(np.maximum(1.0 - self.axis * self.axis, 0.0))
+        reach = self.radius[:, None] * np.sqrt(np.maximum(1.0 - self.axis * self.axis, 0.0))
         self.low: Floats = np.minimum(self.start, finish) - reach
         self.high: Floats = np.maximum(self.start, finish) + reach
         none = np.zeros(2 * len(rows), dtype=np.int64)
@@ -76,7 +78,7 @@ class RoundHoles:
         for curves in (paths, rims):
             for row, path in portions(curves.owner, asked.run):
                 for k in np.unique(row).tolist():
-                    self._measure_walls(curves, path[row == k], least, int(asked.owner[k]), int(asked.key[k]))
+                    self._measure_near(curves, path[row == k], least, int(asked.owner[k]), int(asked.key[k]))
 
     def _measure_rims(self, paths: Paths, least: Least, asked: Asked) -> None:
         """Slide along the rims past the pieces of the runs."""
@@ -91,33 +93,44 @@ class RoundHoles:
             tube, rim = found.other[key], found.point[key]
             least.offer(key, found.distance[key], run[key], positions(paths, run[key], tube), tube, rim)
 
-    def _measure_walls(self, curves: Paths, rows: Ints, least: Least, owner: int, key: int) -> None:
-        """Measure arcs against the walls of an owner's holes, and against the faces beside them."""
+    def _measure_near(self, curves: Paths, rows: Ints, least: Least, owner: int, key: int) -> None:
+        """Measure curves against the walls of an owner's holes, and bent ones against the faces beside these."""
         holes = np.flatnonzero(self.owner == owner)
-        for row in rows.tolist():
-            reach = float(curves.tube[row]) + max(float(least.distance[key]), 0.0)
-            low, high = curves.low[row] - reach, curves.high[row] + reach
-            for hole in holes[gaps(low, high, self.low[holes], self.high[holes]) <= 0.0].tolist():
-                for at, distance, point, other in self._offers(curves, row, hole):
-                    least.offer(
-                        np.array([key]),
-                        np.array([distance]),
-                        curves.owner[row : row + 1],
-                        np.array([curves.at0[row] + curves.rate * at]),
-                        point[None],
-                        other[None],
-                    )
+        low, high = curves.low[rows][:, None], curves.high[rows][:, None]
+        for i, k in np.argwhere(gaps(low, high, self.low[holes], self.high[holes]) <= 0.0).tolist():
+            for at, distance, point, other in self._to_wall(curves, int(rows[i]), int(holes[k])):
+                self._offer(curves, int(rows[i]), least, key, at, distance, point, other)
+        rows = rows[curves.bent[rows]]
+        for top, facing in ((self.tall[holes[0]], self.axis[holes[0]]), (0.0, -self.axis[holes[0]])):
+            # The place of each that reaches furthest towards the face, with the tube round it.
+            u, v, bend, tube = curves.u[rows], curves.v[rows], curves.radius[rows], curves.tube[rows]
+            turn = np.arctan2(-(v @ facing), -(u @ facing)) % (2.0 * np.pi)
+            tip = curves.origin[rows] + bend[:, None] * (np.cos(turn)[:, None] * u + np.sin(turn)[:, None] * v)
+            tip -= tube[:, None] * facing
+            height = (tip - self.start[holes[0]] - top * self.axis[holes[0]]) @ facing
+            off = tip[:, None] - self.start[holes]
+            rho = lengths(off - dots(off, facing)[..., None] * facing)
+            beside = ((rho >= self.radius[holes]) & (rho <= self.reach[holes])).any(axis=1)
+            for i in np.flatnonzero(beside & (height >= 0.0) & (turn * bend <= curves.length[rows])).tolist():
+                on_face = tip[i] - height[i] * facing
+                self._offer(curves, int(rows[i]), least, key, turn[i] * bend[i], float(height[i]), tip[i], on_face)
 
-    def _offers(self, curves: Paths, row: int, hole: int) -> Iterator[tuple[float, float, Floats, Floats]]:
-        """Yield where a curve may come nearest to a hole or the face beside it: at, distance, and both points."""
+    def _offer(
+        self, curves: Paths, row: int, least: Least, key: int, at: float, distance: float, point: Floats, other: Floats
+    ) -> None:
+        by, place = curves.owner[row : row + 1], np.array([curves.at0[row] + curves.rate * at])
+        least.offer(np.array([key]), np.array([distance]), by, place, point[None], other[None])
+
+    def _to_wall(self, curves: Paths, row: int, hole: int) -> Iterator[tuple[float, float, Floats, Floats]]:
+        """Yield where a curve may come nearest to the wall of a hole: how far on, how near, and both points."""
         bend, tube = float(curves.radius[row]), float(curves.tube[row])
-        per_mm, size = (1.0 / bend, bend) if bend > 0.0 else (1.0, 1.0)
+        size = bend if bend > 0.0 else 1.0
         start, axis, tall, radius = self.start[hole], self.axis[hole], float(self.tall[hole]), float(self.radius[hole])
         curve = _Curve(
             curves.origin[row] - start,
             size * curves.u[row],
             size * curves.v[row],
-            float(curves.length[row]) * per_mm,
+            float(curves.length[row]) / size,
             bend > 0.0,
         )
         for t in _places(curve, axis, radius):
@@ -132,15 +145,6 @@ class RoundHoles:
                 yield t * size, radius - rho - tube, place + tube * away, place + (radius - rho) * away
             elif (depth := self.plates[int(self.owner[hole])].distance(tuple(place.tolist()))) < 0.0:
                 yield t * size, depth - tube, place, place
-        for level, facing in ((tall, axis), (0.0, -axis)) if curve.bent else ():
-            t = float(np.arctan2(-(curve.v @ facing), -(curve.u @ facing))) % (2.0 * np.pi)
-            if t > curve.most:
-                continue
-            rel = curve.at(t) - tube * facing
-            height = float((rel - level * axis) @ facing)
-            rho = float(lengths(rel - (rel @ axis) * axis))
-            if height >= 0.0 and radius <= rho <= BESIDE * radius:
-                yield t * size, height, rel + start, rel - height * facing + start
 
 
 def _places(curve: _Curve, axis: Floats, radius: float) -> Iterator[float]:

@@ -6,7 +6,8 @@ Walls with doors, floors with a trap, joists with holes for tube. A plate is mea
 
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
-from math import cos, hypot, inf, pi, sin
+from functools import cached_property
+from math import acos, ceil, cos, hypot, inf, pi, sin
 from typing import ClassVar
 
 from pipemodel.geometry.arrays import Floats, np
@@ -20,12 +21,10 @@ from pipemodel.geometry.shapes.signed_plan import Round, SignedPlan
 from pipemodel.geometry.shapes.solids_of_triangles import carried, sides_for, triangulated
 from pipemodel.geometry.vectors import Vec3, add, along, cross, dot, scale, sub
 
-SIDES = 32
-"""Of the triangles that tubes are measured against, round holes leave out so many sided a piece of the face."""
+SIDES = 16
+"""Of the triangles that tubes are measured against, each round hole leaves out a piece with at least so many sides."""
 FEWEST = 24
 """A hole is never drawn with fewer sides."""
-BESIDE = 1.0 / cos(pi / SIDES)
-"""That piece reaches so far round the hole, in radii. It and the hole are measured by `distance.round_holes`."""
 
 
 @dataclass(frozen=True)
@@ -128,8 +127,25 @@ class Plate(Shape):
         return self._carried(lambda hole: _ring(hole, max(sides_for(hole.radius, chord_mm), FEWEST), hole.radius))
 
     def corners(self) -> Floats:
-        """Return triangles that bound it, but for its round holes and `beside` them, up to `BESIDE` radii."""
-        return self._carried(lambda hole: _ring(hole, SIDES, BESIDE * hole.radius), walls=False).corners()
+        """Return triangles that bound it, but for its round holes and the face beside them, as far as `rings` say."""
+        rings = dict(zip(self.rounds, self.rings, strict=True))
+        return self._carried(lambda hole: _ring(hole, *rings[hole]), walls=False).corners()
+
+    @cached_property
+    def rings(self) -> tuple[tuple[int, float], ...]:
+        """The piece that triangles leave out round each hole: how many sides, and how far its corners reach.
+
+        It has to keep clear of the sides, and of the pieces round other holes.
+        """
+        found = []
+        for hole in self.rounds:
+            x, y, radius = hole
+            sides = (side_distance(a, b, (x, y)) for outline in self.outlines for a, b in edges(outline))
+            holes = (hypot(x - h.x, y - h.y) - h.radius for h in self.rounds if h is not hole)
+            room = 0.45 * (min(*sides, *holes) - radius)
+            count = max(SIDES, ceil(pi / acos(radius / (radius + room))))
+            found.append((count, radius / cos(pi / count)))
+        return tuple(found)
 
     def _carried(self, ring: Callable[[Round], list[Vec2]], walls: bool = True) -> Mesh:
         """Return the plan carried through the thickness, with a ring of points for each round hole."""
