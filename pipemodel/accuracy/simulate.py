@@ -66,7 +66,7 @@ def simulate(table: BendTable, errors: Errors, count: int) -> BentPieces:
 def rolled_to_fit(table: BendTable, deviations: Floats, rolled: Sequence[int]) -> BentPieces:
     """Bend pieces that are jointed, and roll what follows each joint to where the finish lands nearest; see `bent`.
 
-    The sum of squares of how far the finish is off and of what the rolls cost is made least, by Gauss and Newton's steps.
+    The squares of how far the finish is off and of what the rolls cost are made least, by Gauss and Newton's steps.
 
     Args:
         table: the bends as they should be.
