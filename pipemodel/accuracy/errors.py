@@ -14,6 +14,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 from math import radians
+from typing import NamedTuple
 
 import numpy as np
 
@@ -36,6 +37,9 @@ class Errors:
     sources: tuple[Source, ...]
     sd: Floats
     spread: Floats
+    rolled: tuple[int, ...] = ()
+    """The bends, from 0, before which a joint is: there what follows is rolled to where its finish lands best, and no
+    turn is made by hand."""
 
     @property
     def bends(self) -> int:
@@ -46,12 +50,13 @@ class Errors:
     def to_turns(self) -> Floats:
         """What one unit of each source does to starts, angles and turns; (3 n, 3 n), mm and radians.
 
-        The turn of a bend is its plane's less that of the bend before; that of the first is 0, since it lies as drawn.
+        The turn of a bend is its plane's less that of the bend before; that of the first is 0, since it lies as drawn,
+        and that after a joint, since it is none of the hands'.
         """
         n = self.bends
         out = self.spread.copy()
         out[2 * n + 1 :] -= self.spread[2 * n : -1]
-        out[2 * n : 2 * n + 1] = 0.0
+        out[[2 * n + i for i in {0, *self.rolled} if n]] = 0.0
         return out
 
 
@@ -64,18 +69,34 @@ def errors_of(bends: Sequence[Bend], pulls: Sequence[Pull], hands: Hands, by_rol
         hands: how well they are made.
         by_rolls: whether errors of turns go by the order of pulls in place of that of the bends.
     """
+    return errors_of_parts(bends, [Part(0, len(bends), pulls)], (), hands, by_rolls)
+
+
+class Part(NamedTuple):
+    """A part of a run that is bent by itself: its bends from `first` up to `after`, from 0, and its own pulls."""
+
+    first: int
+    after: int
+    pulls: Sequence[Pull]
+
+
+def errors_of_parts(
+    bends: Sequence[Bend], parts: Sequence[Part], rolled: tuple[int, ...], hands: Hands, by_rolls: bool = False
+) -> Errors:
+    """Return the errors of a run made of parts; `rolled` as in `Errors`, the rest as in `errors_of`."""
     n = len(bends)
     sources = tuple(Source(bend.number, what) for what in WHATS for bend in bends)
-    place = {bend.number: i for i, bend in enumerate(bends)}
-    steps = [(place[pull.bend], pull.held) for pull in pulls] or [(i, "start") for i in range(n)]
     spread = np.eye(3 * n)
     spread[2 * n :] = 0.0
-    for i, held in steps:
-        if held == "finish":
-            spread[i, n + i] = -bends[i].radius_mm
-    order = [i for i, _ in steps] if by_rolls else list(range(n))
-    for before, i in pairwise(order):
-        spread[2 * n + i] = spread[2 * n + before]
-        spread[2 * n + i, 2 * n + i] = 1.0
+    for part in parts:
+        numbers = range(part.first, part.after)
+        steps = [(part.first + pull.bend - 1, pull.held) for pull in part.pulls] or [(i, "start") for i in numbers]
+        for i, held in steps:
+            if held == "finish":
+                spread[i, n + i] = -bends[i].radius_mm
+        order = [i for i, _ in steps] if by_rolls else list(numbers)
+        for before, i in pairwise(order):
+            spread[2 * n + i] = spread[2 * n + before]
+            spread[2 * n + i, 2 * n + i] = 1.0
     sd = np.repeat([hands.mark_mm, radians(hands.angle_deg), radians(hands.turn_deg)], n)
-    return Errors(sources, sd, spread)
+    return Errors(sources, sd, spread, rolled)

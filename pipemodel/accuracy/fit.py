@@ -4,17 +4,18 @@ from dataclasses import replace
 
 import numpy as np
 
-from pipemodel.accuracy.errors import Errors, errors_of
+from pipemodel.accuracy.errors import Errors, Part, errors_of, errors_of_parts
 from pipemodel.accuracy.landing import finish_covariance, finish_moves, shares
 from pipemodel.accuracy.readings import best_reading
 from pipemodel.accuracy.simulate import BentPieces, seed_of, simulate
 from pipemodel.accuracy.tails import fits, tails_of
 from pipemodel.accuracy.values import NO_DOUBTS, WORTH, Chance, Doubts, EllipsoidAxis, Matrix, RunFit, Share
 from pipemodel.bending.schedule import SolvedRun
+from pipemodel.cutting.split import Split
 from pipemodel.geometry.arrays import Floats
 from pipemodel.geometry.vectors import Vec3
 from pipemodel.job.model import Hands
-from pipemodel.pulls.plan import plan_pulls
+from pipemodel.pulls.plan import Plan, plan_pulls
 
 PIECES = 20_000
 """Simulated of each run; of many runs fewer."""
@@ -30,12 +31,40 @@ def pieces_for(runs: int) -> int:
     return max(FEWEST_PIECES, min(PIECES, ALL_PIECES // max(runs, 1)))
 
 
-def run_errors(solved: SolvedRun, hands: Hands) -> Errors:
-    """Return the errors of a run's bends, by its plan of pulls where there is one."""
-    return errors_of(solved.table.bends, plan_pulls(solved).pulls, hands)
+def run_errors(solved: SolvedRun, hands: Hands, split: Split | None = None, by_rolls: bool = False) -> Errors:
+    """Return the errors of a run's bends, by its plan of pulls where there is one.
+
+    Args:
+        solved: the run.
+        hands: how well it is bent.
+        split: the pieces it is jointed from, each bent by itself; None for one piece.
+        by_rolls: see `errors_of`.
+    """
+    bends = solved.table.bends
+    parts, first = [], 0
+    for piece, plan in parts_of(solved, split):
+        after = first + len(piece.table.bends)
+        parts.append(Part(first, after, plan.pulls))
+        first = after
+    joints = () if split is None else tuple(sorted({joint.leg for joint in split.joints if joint.leg < len(bends)}))
+    return errors_of_parts(bends, parts, joints, hands, by_rolls)
 
 
-def fit_of(solved: SolvedRun, hands: Hands, errors: Errors, pieces: BentPieces, doubts: Doubts = NO_DOUBTS) -> RunFit:
+def parts_of(solved: SolvedRun, split: Split | None) -> list[tuple[SolvedRun, Plan]]:
+    """Return the pieces that a run is made of, start to finish, each with its plan of pulls."""
+    if split is None:
+        return [(solved, plan_pulls(solved))]
+    return list(zip(split.pieces, split.plans, strict=True))
+
+
+def fit_of(
+    solved: SolvedRun,
+    hands: Hands,
+    errors: Errors,
+    pieces: BentPieces,
+    doubts: Doubts = NO_DOUBTS,
+    split: Split | None = None,
+) -> RunFit:
     """Return how well a run is likely to fit, but for what it may touch.
 
     Args:
@@ -44,6 +73,7 @@ def fit_of(solved: SolvedRun, hands: Hands, errors: Errors, pieces: BentPieces, 
         errors: its errors; see `run_errors`.
         pieces: pieces of it, simulated with them.
         doubts: what else is not known exactly.
+        split: the pieces it is jointed from; None for one piece.
     """
     table = solved.table
     within, trim = solved.run.ends.finish.within, solved.run.ends.trim_mm
@@ -53,8 +83,9 @@ def fit_of(solved: SolvedRun, hands: Hands, errors: Errors, pieces: BentPieces, 
     sideways, along = _by_last_leg(solved, off)
     by_law = finish_moves(table) @ pieces.deviations(table) + missed
     linear, simulated = finish_covariance(table, errors) + target, np.cov(off)
-    by_number = finish_covariance(table, errors_of(table.bends, (), hands)) + target
-    rolled = errors_of(table.bends, plan_pulls(solved).pulls, hands, by_rolls=True)
+    plain = replace(errors, spread=errors_of(table.bends, (), hands).spread)
+    by_number = finish_covariance(table, plain) + target
+    rolled = run_errors(solved, hands, split, by_rolls=True)
     mean = off.mean(axis=1)
     parts = shares(table, errors)
     of_room = float(np.trace(target))
@@ -78,9 +109,10 @@ def fit_of(solved: SolvedRun, hands: Hands, errors: Errors, pieces: BentPieces, 
         along_mm=float(np.quantile(np.abs(along), NINETEEN_IN_20)),
         shares=tuple(Share(errors.sources[i], float(parts[i]) / whole) for i in order if parts[i] > 0.0),
         room_part=of_room / whole if whole > 0.0 else 0.0,
-        best_reading=best_reading(solved, errors, of_room),
+        best_reading=best_reading(solved, parts_of(solved, split), errors, of_room),
+        joints=len(errors.rolled),
         tails=tails_of(solved, off) if whole > 0.0 else (),
-        by_accurate_plan=_by_accurate_plan(solved, hands, chance, missed),
+        by_accurate_plan=None if split is not None else _by_accurate_plan(solved, hands, chance, missed),
     )
 
 

@@ -5,13 +5,14 @@ is exactly what is known after it). Whatever it says can be put right in the ben
 left of the scatter of the finish then says how much it gains.
 """
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import replace
 from math import degrees
 
 import numpy as np
 
 from pipemodel.accuracy.errors import Errors
-from pipemodel.accuracy.landing import finish_moves
+from pipemodel.accuracy.landing import source_moves
 from pipemodel.accuracy.values import BestReading
 from pipemodel.bending.part_bent import PartBent, part_bent
 from pipemodel.bending.schedule import SolvedRun
@@ -19,7 +20,7 @@ from pipemodel.geometry.arrays import Floats
 from pipemodel.pulls.bench_measures import on_the_bench
 from pipemodel.pulls.cards import cards_of
 from pipemodel.pulls.measures import with_tape_and_card
-from pipemodel.pulls.plan import plan_pulls
+from pipemodel.pulls.plan import Plan
 
 STEP = 1e-4
 """mm or radians: by how much a bend is changed to see how a reading moves; a measure is no formula of its own."""
@@ -27,23 +28,48 @@ LEAST_GAIN = 0.01
 """A reading that gains less of the mean square than this is not worth naming."""
 
 
-def best_reading(solved: SolvedRun, errors: Errors, other_mm2: float = 0.0) -> BestReading | None:
+def best_reading(
+    solved: SolvedRun, parts: Sequence[tuple[SolvedRun, Plan]], errors: Errors, other_mm2: float = 0.0
+) -> BestReading | None:
     """Return the check that leaves the least scatter of the finish; None where none gains anything worth naming.
 
     Args:
         solved: the run.
+        parts: the pieces it is made of, start to finish, each with its plan of pulls.
         errors: its errors.
         other_mm2: what else makes the finish miss, of which no reading says anything; mean square.
     """
-    plan = plan_pulls(solved)
-    if not plan.pulls or not errors.sd.any():
+    finish = source_moves(solved.table, errors)
+    if not finish.any():
         return None
-    finish = finish_moves(solved.table) @ errors.to_turns * errors.sd
     whole = float((finish**2).sum()) + other_mm2
     best: BestReading | None = None
-    for card in cards_of(solved, plan):
+    first = 0
+    for number, (part, plan) in enumerate(parts, 1):
+        of_part = number if len(parts) > 1 else None
+        for found in _readings(part, plan, first, errors, finish, whole):
+            if best is None or found.left < best.left - 1e-9:
+                best = replace(found, piece=of_part)
+        first += len(part.table.bends)
+    return best
+
+
+def _readings(
+    part: SolvedRun, plan: Plan, first: int, errors: Errors, finish: Floats, whole: float
+) -> Iterator[BestReading]:
+    """Yield what every check on the cards of a part leaves, where it gains anything worth naming.
+
+    Args:
+        part: a run, or a piece of one.
+        plan: its pulls.
+        first: how many bends of the run come before it.
+        errors: those of the run.
+        finish: how its finish moves with each source.
+        whole: the mean square of how far the finish is off.
+    """
+    for card in cards_of(part, plan) if plan.pulls else ():
         pull = card.pull
-        piece = part_bent(solved, pull.made | {pull.bend})
+        piece = part_bent(part, pull.made | {pull.bend})
         index = next(i for i, bend in enumerate(piece.bends) if bend.number == pull.bend)
         # The same sentence is the same measure.
         by_how = {
@@ -51,7 +77,7 @@ def best_reading(solved: SolvedRun, errors: Errors, other_mm2: float = 0.0) -> B
             for c in (*with_tape_and_card(piece, index), *on_the_bench(piece, index))
         }
         neighbours = _changed(piece)
-        to_piece = _piece_moves(piece, errors) * errors.sd
+        to_piece = _piece_moves(piece, errors, first) * errors.sd
         for place, measure in enumerate(card.measures):
             read = by_how.get((measure.kind, measure.how))
             if read is None or measure.unit == "look" or measure.within <= 0.0:
@@ -61,9 +87,8 @@ def best_reading(solved: SolvedRun, errors: Errors, other_mm2: float = 0.0) -> B
             spread = float(moves @ moves) + (measure.within / 2.0) ** 2
             shared = finish @ moves
             left = 1.0 - float(shared @ shared) / spread / whole
-            if left <= 1.0 - LEAST_GAIN and (best is None or left < best.left - 1e-9):
-                best = BestReading(pull.number, place, measure, left)
-    return best
+            if left <= 1.0 - LEAST_GAIN:
+                yield BestReading(pull.number, place, measure, left)
 
 
 def _changed(piece: PartBent) -> list[tuple[PartBent, PartBent] | None]:
@@ -90,10 +115,10 @@ def _gradient(read: Callable[[PartBent], float], changed: list[tuple[PartBent, P
     return np.array([0.0 if pair is None else (read(pair[0]) - read(pair[1])) / (2.0 * STEP) for pair in changed])
 
 
-def _piece_moves(piece: PartBent, errors: Errors) -> Floats:
+def _piece_moves(piece: PartBent, errors: Errors, first: int) -> Floats:
     """Return what each source does to starts, angles and turns of the bends made; (3 k, 3 n)."""
     n, k = errors.bends, len(piece.bends)
-    made = [bend.number - 1 for bend in piece.bends]
+    made = [first + bend.number - 1 for bend in piece.bends]
     starts, angles, planes = (errors.spread[[part * n + i for i in made]] for part in range(3))
     turns = np.zeros((k, 3 * n))
     turns[1:] = planes[1:] - planes[:-1]

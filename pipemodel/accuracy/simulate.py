@@ -1,6 +1,6 @@
 """Many pieces as imperfect hands bend them, all at once: each bent up by its own figures, nothing made linear."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from hashlib import sha256
 from math import radians
@@ -9,8 +9,14 @@ from typing import NamedTuple
 import numpy as np
 
 from pipemodel.accuracy.errors import Errors
-from pipemodel.bending.bends import BendTable
+from pipemodel.bending.bends import BendTable, centreline_of
 from pipemodel.geometry.arrays import Floats
+
+ROLLS = 6
+"""So often a jointed piece is rolled on to where its finish lands best."""
+ROLL_COSTS_MM = 50.0
+"""A roll of a radian counts as much as so many mm that the finish is off, so that no joint is rolled far for little; a
+choice of this program."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -18,7 +24,8 @@ class BentPieces:
     """Pieces of n bends, N of them; mm and radians.
 
     `starts`, `angles` and `turns`, (n, N), are their figures. `arc_starts` and `arc_ends`, (n, 3, N), say where in the
-    room their bends begin and end, `finish`, (3, N), where their finish lies.
+    room their bends begin and end, `leg_ways` which way the legs before them go, and `finish`, (3, N), where their
+    finish lies.
     """
 
     starts: Floats
@@ -26,6 +33,7 @@ class BentPieces:
     turns: Floats
     arc_starts: Floats
     arc_ends: Floats
+    leg_ways: Floats
     finish: Floats
 
     @property
@@ -51,7 +59,38 @@ def simulate(table: BendTable, errors: Errors, count: int) -> BentPieces:
     """Bend `count` pieces, each with errors of its own, normal and independent."""
     random = np.random.default_rng(seed_of(table, errors))
     drawn = random.standard_normal((3 * errors.bends, count))
-    return bent(table, errors.to_turns @ (drawn * errors.sd[:, None]))
+    made = errors.to_turns @ (drawn * errors.sd[:, None])
+    return rolled_to_fit(table, made, errors.rolled) if errors.rolled else bent(table, made)
+
+
+def rolled_to_fit(table: BendTable, deviations: Floats, rolled: Sequence[int]) -> BentPieces:
+    """Bend pieces that are jointed, and roll what follows each joint to where the finish lands nearest; see `bent`.
+
+    The squares of how far the finish is off and of what the rolls cost are made least, by Gauss and Newton's steps.
+
+    Args:
+        table: the bends as they should be.
+        deviations: as for `bent`.
+        rolled: the bends, from 0, before which a joint is.
+    """
+    n, made, rolls = len(table.bends), deviations.copy(), np.zeros((len(rolled), deviations.shape[1]))
+    place = np.array(centreline_of(table).finish)[:, None]
+    cost = ROLL_COSTS_MM**2
+    for _ in range(ROLLS):
+        pieces = bent(table, made)
+        ways = np.array([_moved_by_roll(pieces, i) for i in rolled])
+        square = np.einsum("aik,bik->kab", ways, ways) + cost * np.eye(len(rolled))
+        pull = np.einsum("aik,ik->ka", ways, pieces.finish - place) + cost * rolls.T
+        step = np.linalg.solve(square, pull[..., None])[..., 0].T
+        rolls -= step
+        made[[2 * n + i for i in rolled]] -= step
+    return bent(table, made)
+
+
+def _moved_by_roll(pieces: BentPieces, bend: int) -> Floats:
+    """Return how finishes move with a roll about the leg before a bend; (3, N), mm per radian."""
+    out: Floats = np.cross(pieces.leg_ways[bend], pieces.finish - pieces.arc_starts[bend], axis=0)
+    return out
 
 
 def bent(table: BendTable, deviations: Floats) -> BentPieces:
@@ -65,14 +104,14 @@ def bent(table: BendTable, deviations: Floats) -> BentPieces:
     """
     n, count = len(table.bends), deviations.shape[1]
     starts, angles, turns = (deviations + _figures(table)).reshape(3, n, count)
-    arc_starts, arc_ends = np.empty((2, n, 3, count))
+    arc_starts, arc_ends, leg_ways = np.empty((3, n, 3, count))
     for i, (begin, end) in enumerate(laid(table, starts, angles, turns)):
-        arc_starts[i], arc_ends[i] = begin.here, end.here
+        arc_starts[i], arc_ends[i], leg_ways[i] = begin.here, end.here, begin.ahead
         here, ahead = end.here, end.ahead
     if not n:
         here, ahead = (np.repeat(np.array(v)[:, None], count, axis=1) for v in (table.start, table.direction))
     done = starts[-1] + table.bends[-1].radius_mm * angles[-1] if n else 0.0
-    return BentPieces(starts, angles, turns, arc_starts, arc_ends, here + (table.length_mm - done) * ahead)
+    return BentPieces(starts, angles, turns, arc_starts, arc_ends, leg_ways, here + (table.length_mm - done) * ahead)
 
 
 class Laid(NamedTuple):
@@ -99,9 +138,8 @@ def laid(table: BendTable, starts: Floats, angles: Floats, turns: Floats) -> Ite
     )
     done = np.zeros(count)
     for i, bend in enumerate(table.bends):
-        if i:
-            c, s = np.cos(turns[i]), np.sin(turns[i])
-            left, normal = c * left + s * normal, c * normal - s * left
+        c, s = np.cos(turns[i]), np.sin(turns[i])
+        left, normal = c * left + s * normal, c * normal - s * left
         begin = Laid(here + (starts[i] - done) * ahead, ahead, left)
         end = along_arc(begin, bend.radius_mm, angles[i])
         yield begin, end

@@ -106,6 +106,8 @@ class BestReading:
     place: int
     measure: Measure
     left: float
+    piece: int | None = None
+    """Which piece of a jointed run, counted from its start; None where the run is one piece."""
 
 
 @dataclass(frozen=True)
@@ -152,6 +154,8 @@ class RunFit:
     """What measuring the room adds to the mean square, of 1."""
     touches: tuple[TouchChance, ...] = ()
     best_reading: BestReading | None = None
+    joints: int = 0
+    """At how many joints what follows is rolled to where the finish lands best."""
     tails: tuple[Tail, ...] = ()
     """What a tail at the finish, at the start and at both gains; empty where nothing is bent by hands that err."""
     by_accurate_plan: Chance | None = None

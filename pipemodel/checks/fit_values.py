@@ -25,6 +25,10 @@ from pipemodel.accuracy.values import NO_DOUBTS, Chance, Doubts, RunFit, TouchCh
 from pipemodel.bending.schedule import Schedule
 from pipemodel.checks.joints import joins
 from pipemodel.checks.pair_distances import PairDistance, to_runs, to_things
+from pipemodel.checks.stock import LOOKED_AT
+from pipemodel.cutting.cuts import plan_cutting
+from pipemodel.cutting.split import Split
+from pipemodel.cutting.whole import must_split
 from pipemodel.geometry.distance.obstacle import obstacle_of
 from pipemodel.job.model import Hands, Thing
 
@@ -44,14 +48,26 @@ def _fits(schedule: Schedule, hands: Hands) -> Iterator[RunFit]:
     room = RoomDoubts(job, TRIED) if job.measured is not None and job.with_points is not None else None
     fits: list[RunFit] = []
     tried: list[Tried] = []
-    for solved in schedule.runs:
-        errors = run_errors(solved, hands)
+    for solved, split in zip(schedule.runs, _jointed(schedule), strict=True):
+        errors = run_errors(solved, hands, split)
         pieces = simulated(solved, errors, count)
         doubts = NO_DOUBTS if room is None else Doubts(as_matrix(room.target_cov(solved.run)))
-        fits.append(fit_of(solved, hands, errors, pieces, doubts))
+        fits.append(fit_of(solved, hands, errors, pieces, doubts, split))
         tried.append(Tried(solved, pieces, None if room is None else room.starts(solved.run)))
     touches = _touches(schedule, tried, room)
     yield from (replace(fit, touches=touches[i]) for i, fit in enumerate(fits))
+
+
+def _jointed(schedule: Schedule) -> list[Split | None]:
+    """Return the pieces of each run that is jointed; None for one that is one piece, or that cannot be jointed.
+
+    Of very many long runs no joints are looked for, as in `stock`.
+    """
+    longest = schedule.job.stock.length_mm
+    if not 0 < sum(must_split(solved, longest) for solved in schedule.runs) <= LOOKED_AT:
+        return [None] * len(schedule.runs)
+    runs = plan_cutting(schedule).runs
+    return [one if isinstance(one, Split) and one.joints else None for one in runs]
 
 
 def _touches(schedule: Schedule, tried: list[Tried], room: RoomDoubts | None) -> list[tuple[TouchChance, ...]]:

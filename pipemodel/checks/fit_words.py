@@ -24,6 +24,7 @@ def lands(fit: RunFit) -> Message:
         within=asked(fit),
         most=most,
         reading=reading,
+        joints=message("fit.joints", n=Count(fit.joints)) if fit.joints else NOTHING,
         tail=NOTHING if fit.leave is None else message("fit.and tail", tail=leaves(fit.leave)),
         plan=NOTHING if fit.by_accurate_plan is None else message("fit.and plan", plan=by_plan(fit.by_accurate_plan)),
     )
@@ -69,7 +70,10 @@ def matters(part: Share) -> Message:
 
 def gains(reading: BestReading) -> Message:
     """Return a reading in words, with the pull that it is taken after."""
-    return message("fit.after pull", pull=Count(reading.pull), how=reading.measure.said)
+    pull, how = Count(reading.pull), reading.measure.said
+    if reading.piece is not None:
+        return message("fit.after pull of piece", pull=pull, piece=Count(reading.piece), how=how)
+    return message("fit.after pull", pull=pull, how=how)
 
 
 def touches(fit: RunFit, touch: TouchChance) -> Message:

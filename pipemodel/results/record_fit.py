@@ -29,6 +29,7 @@ def fit_record(fit: RunFit) -> Record:
         "touch": [_touch(touch) for touch in fit.touches],
         "matters_most": {"bend": fit.shares[0].source.bend, "what": fit.shares[0].source.what} if fit.shares else None,
         "shares": [_share(share) for share in fit.shares],
+        "joints": fit.joints,
         "room_part": fit.room_part,
         "tails": [_tail(tail) for tail in fit.tails],
         "leave_tail": None if fit.leave is None else _tail(fit.leave),
@@ -65,6 +66,7 @@ def _axis(axis: EllipsoidAxis) -> Record:
 def _best(best: BestReading) -> Record:
     return {
         "id": check_id(best.pull, best.place),
+        "piece": best.piece,
         "pull": best.pull,
         "text": str(best.measure.said),
         "within": best.measure.within,

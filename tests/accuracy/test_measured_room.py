@@ -1,7 +1,7 @@
 """A room measured with a tape in the chance that a run fits: against rooms measured again and again.
 
-Each time the tape's readings are drawn again, the points found by scipy's least squares and the piece made to them, bent
-by the other program's hands; the true room stands still.
+Each time the tape's readings are drawn again, the points found by scipy's least squares and the piece made to them,
+bent by the other program's hands; the true room stands still.
 """
 
 import hands_simulator

@@ -3,7 +3,7 @@
 FIT = {
     "fit.lands": (
         "run {run}: bent by hands such as the job says, the finish lands within {sideways} sideways and {along} along "
-        "its last leg of where it is drawn, 19 times in 20; {share} fit, {within}; {most}{reading}{tail}{plan}"
+        "its last leg of where it is drawn, 19 times in 20; {share} fit, {within}; {most}{reading}{joints}{tail}{plan}"
     ),
     "fit.as drawn": "run {run}: nothing in it is bent by hands that err, so the finish lies where it is drawn",
     "fit.within": "within {sideways} sideways and {along} along{assumed}",
@@ -17,6 +17,8 @@ FIT = {
     "fit.room": "how well the room is measured",
     "fit.most": "{what} matters most",
     "fit.reading": "; of all checks the one that gains most is {which}",
+    "fit.joints": ("; at {n} {n|joint|joints} what follows is rolled to where the finish lands best"),
+    "fit.after pull of piece": "after pull {pull} of piece {piece}: {how}",
     "fit.and tail": "; {tail}",
     "fit.leave": "leave the finish {long} long and cut it with the bent piece held in its place: {share} fit",
     "fit.leave start": (

@@ -4,7 +4,7 @@ FIT = {
     "fit.lands": (
         "Leitung {run}: gebogen von Händen, wie der Auftrag sie nennt, liegt das Ende in 19 von 20 Fällen höchstens "
         "{sideways} seitlich und {along} längs des letzten Schenkels neben der Zeichnung; {share} passen, {within}; "
-        "{most}{reading}{tail}{plan}"
+        "{most}{reading}{joints}{tail}{plan}"
     ),
     "fit.as drawn": (
         "Leitung {run}: nichts daran biegen Hände, die sich irren, also liegt das Ende, wo es gezeichnet ist"
@@ -20,6 +20,8 @@ FIT = {
     "fit.room": "wie genau der Raum gemessen ist",
     "fit.most": "{what} zählt am meisten",
     "fit.reading": "; von allen Prüfmaßen bringt am meisten das {which}",
+    "fit.joints": "; an {n} {n|Muffe|Muffen} ist so gedreht, dass das Ende möglichst gut liegt",
+    "fit.after pull of piece": "nach Biegung {pull} von Stück {piece}: {how}",
     "fit.and tail": "; {tail}",
     "fit.leave": "das Ende {long} länger lassen und erst am gebogenen, angehaltenen Stück abschneiden: {share} passen",
     "fit.leave start": (
