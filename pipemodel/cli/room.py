@@ -8,9 +8,11 @@ from pipemodel.cli.paper_options import language_option
 from pipemodel.cli.stream import say
 from pipemodel.messages.units import Language
 
+UNITS = {"mm": 1.0, "cm": 10.0, "m": 1000.0, "in": 25.4}
+
 
 @click.command(name="room")
-@click.argument("model", metavar="MODEL.ifc", type=click.Path(path_type=Path, readable=False))
+@click.argument("model", metavar="MODEL", type=click.Path(path_type=Path, readable=False))
 @click.option(
     "--out", required=True, type=click.Path(path_type=Path), metavar="ROOM.yaml", help="The room file to be written."
 )
@@ -25,6 +27,7 @@ from pipemodel.messages.units import Language
 @click.option(
     "--near", type=click.Path(path_type=Path, readable=False), metavar="JOB.yaml", help="What is near a job's runs."
 )
+@click.option("--unit", type=click.Choice(list(UNITS)), help="What one unit of a file of triangles is. [default: mm]")
 @click.option("--within", metavar="LENGTH", help="How near. [default: 500 mm]")
 @language_option
 def command(
@@ -33,10 +36,11 @@ def command(
     classes: tuple[str, ...],
     storeys: tuple[str, ...],
     near: Path | None,
+    unit: str | None,
     within: str | None,
     language: Language | None,
 ) -> None:
-    """Make a room file of a building model (IFC 2x3, 4 or 4.3).
+    """Make a room file of a building model (IFC 2x3, 4 or 4.3), or of the parts of another (STEP, GLB, 3MF, OBJ, ...).
 
     A job then names it: room: {file: ROOM.yaml}. What does not fit exact shapes stands in ROOM.glb beside it. A room
     file written here and not changed since is written again; any other is left as it is.
@@ -54,4 +58,8 @@ def command(
         raise click.BadParameter(str(error), param_hint="--within") from None
     if within_mm < 0.0:
         raise click.BadParameter("a length of 0 or more", param_hint="--within")
-    say(said_of(room_of(model, out, Wanted(named, storeys, near, within_mm)), out, language or "en"))
+    say(
+        said_of(
+            room_of(model, out, Wanted(named, storeys, near, within_mm, UNITS.get(unit or ""))), out, language or "en"
+        )
+    )

@@ -34,7 +34,7 @@ def names_of(elements: Sequence[Element]) -> list[str]:
 
 def _plain(element: Element) -> str:
     """Return the element's own name, without what a thing's name cannot hold."""
-    text = element.name or element.kind
+    text = element.name or element.kind or "part"
     text = "".join(c if c.isprintable() else " " for c in text).replace("${", "$ {")
     text = " ".join(text.split())[: LONGEST - _SPARE].strip()
-    return text or element.kind
+    return text or element.kind or "part"

@@ -11,22 +11,29 @@ import numpy as np
 from pipemodel.geometry.arrays import Floats, Ints
 from pipemodel.job.model import Fault, JobError
 from pipemodel.models.missing import ModelsMissingError
+from pipemodel.models.parts_reading import MESHES, MOST_BYTES, STEPS
 from pipemodel.models.values import Element, Model, Part
 from pipemodel.processes.child import Child, ChildDiedError, ChildError, ChildFailedError, ChildLimits, ChildSlowError
+from pipemodel.solids.missing import LibraryMissingError
 from pipemodel.wording.safe_text import shown
 
-MOST_BYTES = 500_000_000
-"""A larger model is not read."""
 LIMITS = ChildLimits(seconds=300.0, memory_bytes=6_000_000_000)
 """What reading one model may take."""
-_READER = "pipemodel.models.ifc.reading:answer"
+MOST_TRIANGLES = 2_000_000
+_IFC = "pipemodel.models.ifc.reading:answer"
+_PARTS = "pipemodel.models.parts_reading:answer"
+ENDINGS = ("ifc", *STEPS, *MESHES)
+"""What a model's file may end in."""
 
 
-def read_model(path: Path, classes: Sequence[str] = (), storeys: Sequence[str] = ()) -> Model:
-    """Read the elements of an IFC model.
+def read_model(
+    path: Path, classes: Sequence[str] = (), storeys: Sequence[str] = (), unit_mm: float | None = None
+) -> Model:
+    """Read the elements of a building model, or the parts of another.
 
     Args:
         path: the file.
+        unit_mm: what one unit of a file of triangles is; as the file says, or mm, if left out.
         classes: classes of elements, such as IfcWall, with all below them; all elements if left out.
         storeys: names of storeys; all if left out.
 
@@ -35,13 +42,21 @@ def read_model(path: Path, classes: Sequence[str] = (), storeys: Sequence[str] =
         ModelsMissingError: if the library that reads it is not installed.
     """
     _see(path)
-    request = {"path": str(path.resolve()), "classes": list(classes), "storeys": list(storeys)}
+    request: dict[str, Any] = {"path": str(path.resolve())}
+    if path.suffix.lower() == ".ifc":
+        request |= {"classes": list(classes), "storeys": list(storeys)}
+    elif classes or storeys:
+        raise refused(path, "only an IFC model has classes and storeys; leave --class and --storey out")
+    else:
+        request |= {"unit_mm": unit_mm, "most_triangles": MOST_TRIANGLES}
     try:
-        with Child(_READER, LIMITS) as child:
+        with Child(_IFC if "classes" in request else _PARTS, LIMITS) as child:
             answer = child.ask(json.dumps(request).encode())
     except ChildFailedError as error:
-        if error.kind in ("ImportError", "ModuleNotFoundError"):
+        if error.kind in ("ImportError", "ModuleNotFoundError") and "classes" in request:
             raise ModelsMissingError from None
+        if error.kind == "LibraryMissingError":
+            raise LibraryMissingError("what reads STEP files", error.message) from None
         raise refused(path, _why(error)) from None
     except ChildError as error:
         raise refused(path, _why(error)) from None
@@ -64,8 +79,8 @@ def _see(path: Path) -> None:
         raise refused(path, "there is no such file; give the path of a model, such as house.ifc") from None
     except (OSError, ValueError) as error:
         raise refused(path, f"this file cannot be read: {error}") from None
-    if path.suffix.lower() != ".ifc":
-        raise refused(path, "a building model is an .ifc file; unpack or export it as one")
+    if path.suffix.lower().lstrip(".") not in ENDINGS:
+        raise refused(path, f"a model's file ends in .{', .'.join(ENDINGS)}; unpack or export it as one of these")
     if about.st_size > MOST_BYTES:
         raise refused(path, f"this model is too large: {about.st_size / 1e6:.0f} MB, at most {MOST_BYTES / 1e6:.0f}")
     if about.st_size == 0:

@@ -17,12 +17,16 @@ from pipemodel.models.values import Element, Model
 
 @dataclass(frozen=True)
 class Wanted:
-    """What is wanted of a model: classes and storeys, all where none is named; and what is near a job's runs."""
+    """What is wanted of a model: classes and storeys, all where none is named; and what is near a job's runs.
+
+    `unit_mm` is what one unit of a file of triangles is, None for what the file itself says.
+    """
 
     classes: tuple[str, ...] = ()
     storeys: tuple[str, ...] = ()
     near: Path | None = None
     within_mm: float = 500.0
+    unit_mm: float | None = None
 
 
 FORMAT = "pipemodel.room/1"
@@ -42,11 +46,11 @@ def room_of(path: Path, out: Path, wanted: Wanted) -> Model | None:
     """
     made_of = see_free(out)
     nearby = None if wanted.near is None else Nearby(wanted.near, out, wanted.within_mm)
-    asked = "" if nearby is None else nearby.asked
-    source = digest_of(path, FORMAT, path.name, *map(repr, (wanted.classes, wanted.storeys, asked, str(wanted.near))))
+    asked = "" if nearby is None else f"{wanted.near} {nearby.asked}"
+    source = digest_of(path, FORMAT, path.name, repr((wanted.classes, wanted.storeys, wanted.unit_mm)), asked)
     if made_of and made_of == source:
         return None
-    model = read_model(path, wanted.classes, wanted.storeys)
+    model = read_model(path, wanted.classes, wanted.storeys, wanted.unit_mm)
     if nearby is not None:
         kept = tuple(element for element in model.elements if nearby.holds(element))
         model = replace(model, elements=kept, further=len(model.elements) - len(kept))

@@ -32,7 +32,7 @@ def room_text(
     lines = [f"# {_one_line(line)}" for line in head]
     lines += ["", "room:" if things else "room: {}"]
     for name, element, thing in things:
-        lines.append(f"  {_scalar(name)}: {_flow({**thing, 'source': _source(element, name)})}")
+        lines.append(f"  {_scalar(name)}: {_flow({**thing, **_source(element, name)})}")
     lines += ["", *(f"# {_one_line(line)}" for line in _left_out(model))]
     return "\n".join(lines).rstrip() + "\n"
 
@@ -59,13 +59,18 @@ def _said_of(model: Model) -> list[str]:
 def _left_out(model: Model) -> list[str]:
     lines = []
     for one in open_ones(model):
-        lines.append(f"Its surface does not close, so it has no inside: {one.kind} {one.name} ({one.guid})")
+        lines.append(f"Its surface does not close, so it has no inside: {_called(one)}")
     if model.left_out:
         lines.append(f"Left out, {len(model.left_out)}:")
-        lines += [f"  {one.kind} {one.name or 'without a name'} ({one.guid}): {one.why}" for one in model.left_out]
+        lines += [f"  {_called(one)}: {one.why}" for one in model.left_out]
     if model.further:
         lines.append(f"Left out for being further than asked for from every run: {model.further}")
     return lines
+
+
+def _called(element: Element) -> str:
+    words = (element.kind, element.name or "without a name", f"({element.guid})" if element.guid else "")
+    return " ".join(word for word in words if word)
 
 
 def open_ones(model: Model) -> list[Element]:
@@ -81,6 +86,8 @@ def counts_of(model: Model) -> Counter[str]:
 
 
 def _source(element: Element, name: str) -> dict[str, Any]:
+    if not element.guid:
+        return {}
     source: dict[str, Any] = {"guid": element.guid, "class": element.kind}
     if element.name and not name.startswith(element.name):
         source["name"] = element.name
@@ -88,7 +95,7 @@ def _source(element: Element, name: str) -> dict[str, Any]:
         source["storey"] = element.storey
     if element.systems:
         source["systems"] = list(element.systems)
-    return source
+    return {"source": source}
 
 
 def _flow(value: Any) -> str:

@@ -36,16 +36,16 @@ def step_facets(file: MeshFile, data: bytes) -> Mesh:
         UnreadableError: if the kernel cannot read it.
     """
     shape = placed_step(file, data)
-    faces = _faces(shape)
+    faces = faces_of(shape)
     curved = any(BRepAdaptor.BRepAdaptor_Surface(face).GetType() != GeomAbs.GeomAbs_Plane for face in faces)
     for flats in FLATS_MM:
         BRepTools.BRepTools.Clean_s(shape)
         with quiet():
             BRepMesh.BRepMesh_IncrementalMesh(shape, flats, False, FLAT_RAD, False)
-        vertices, triangles = _triangles(faces)
+        vertices, triangles = triangles_of_faces(faces)
         if len(triangles) <= MOST_TRIANGLES:
             break
-    solids = sum(len(_faces(solid)) for solid in _parts(shape, TopAbs.TopAbs_SOLID))
+    solids = sum(len(faces_of(solid)) for solid in _parts(shape, TopAbs.TopAbs_SOLID))
     closed = solids == len(faces) and solids > 0
     return Mesh(vertices, triangles, closed, file.path, file, flats if curved else 0.0)
 
@@ -59,11 +59,13 @@ def _parts(shape: TopoDS.TopoDS_Shape, kind: TopAbs.TopAbs_ShapeEnum) -> list[To
     return out
 
 
-def _faces(shape: TopoDS.TopoDS_Shape) -> list[TopoDS.TopoDS_Face]:
+def faces_of(shape: TopoDS.TopoDS_Shape) -> list[TopoDS.TopoDS_Face]:
+    """Return the faces of a shape."""
     return [TopoDS.TopoDS.Face_s(part) for part in _parts(shape, TopAbs.TopAbs_FACE)]
 
 
-def _triangles(faces: list[TopoDS.TopoDS_Face]) -> tuple[NDArray[np.float64], NDArray[np.int64]]:
+def triangles_of_faces(faces: list[TopoDS.TopoDS_Face]) -> tuple[NDArray[np.float64], NDArray[np.int64]]:
+    """Return the triangles that faces were divided into: corners (n, 3), each face its own, and triangles (m, 3)."""
     points: list[tuple[float, float, float]] = []
     triangles: list[tuple[int, int, int]] = []
     for face in faces:

@@ -17,6 +17,8 @@ from pipemodel.geometry.extent import Extent
 from pipemodel.models.ifc.kernel import CHORD_MM
 from pipemodel.models.room import Wanted, room_of
 
+pytestmark = pytest.mark.slow
+
 POINTS = 1500
 NEAR_MM = 0.6
 """Points nearer to a surface than the kernel's triangles and ours may stand off it are not asked about."""

@@ -10,7 +10,7 @@ from pipemodel.models.ifc.placing import HardError, OddError, Placements
 
 FAR_MM = 1e6
 """A model that stands further than this from its own zero is moved: so far out the last digits get lost."""
-_METRE_MM = 1000.0
+METRE_MM = 1000.0
 
 
 def about(model: Any) -> dict[str, Any]:
@@ -24,7 +24,7 @@ def about(model: Any) -> dict[str, Any]:
     )
     return {
         "schema": str(model.schema_identifier if hasattr(model, "schema_identifier") else model.schema),
-        "unit_mm": float(calculate_unit_scale(model)) * _METRE_MM,
+        "unit_mm": float(calculate_unit_scale(model)) * METRE_MM,
         "unit_given": given,
         "true_north_deg": _true_north(model),
         "map": _map(model),
@@ -62,7 +62,7 @@ def moved_by(model: Any, placements: Placements, unit_mm: float) -> Floats:
         for stands in _places(model.by_type(kind), placements) * unit_mm:
             if np.abs(places - stands).max() <= FAR_MM:
                 return np.asarray(np.round(stands, 6))
-    return np.asarray(np.floor(places.min(axis=0) / _METRE_MM) * _METRE_MM)
+    return np.asarray(np.floor(places.min(axis=0) / METRE_MM) * METRE_MM)
 
 
 def _places(products: Any, placements: Placements) -> Floats:

@@ -34,7 +34,7 @@ def faceted(item: Any) -> tuple[Floats, Ints]:
         vertices, faces = _of_polygons(item)
     else:
         raise HardError(f"a body that is {kind}")
-    vertices, faces = _welded(vertices, faces)
+    vertices, faces = welded(vertices, faces)
     if not len(faces):
         raise OddError("it has no face with an area")
     return vertices, faces
@@ -157,8 +157,12 @@ def _split(triangles: list[list[int]], run: list[int]) -> None:
                 return
 
 
-def _welded(vertices: Floats, faces: Ints) -> tuple[Floats, Ints]:
-    """Make one of corners in the same place, and leave out triangles that have lost a side by it."""
+def welded(vertices: Floats, faces: Ints) -> tuple[Floats, Ints]:
+    """Return a surface with one corner for those in the same place, without triangles that have lost a side by it.
+
+    Raises:
+        OddError: if a coordinate is no number.
+    """
     if not len(faces):
         return vertices, faces
     if not np.all(np.isfinite(vertices)):

@@ -6,13 +6,12 @@ elements, what was left out), then the corners and faces of all surfaces as nump
 
 import json
 from collections.abc import Iterator
-from io import BytesIO
 from pathlib import Path
 from typing import Any
 
 import numpy as np
 
-from pipemodel.geometry.arrays import Floats, Ints
+from pipemodel.models.gathering import Gathering, ModelError, fault
 from pipemodel.models.ifc.about import about, moved_by
 from pipemodel.models.ifc.elements import (
     WrongChoiceError,
@@ -25,20 +24,13 @@ from pipemodel.models.ifc.elements import (
     whole_is_opened,
 )
 from pipemodel.models.ifc.kernel import by_kernel
-from pipemodel.models.ifc.mending import mended
 from pipemodel.models.ifc.placing import HardError, OddError, Placements
-from pipemodel.models.ifc.plain import Triangles, shapes_of, things_of
+from pipemodel.models.ifc.plain import Triangles, shapes_of
 from pipemodel.models.ifc.solids import Items, Solid
 
-FARTHEST_MM = 1e9
-"""Nothing in a room lies farther out than this."""
 MOST_PARTS = 12
 """An element of more exact shapes than this becomes one surface."""
 _END = b"END-ISO-10303-21;"
-
-
-class ModelError(ValueError):
-    """A model that cannot be read, or does not have what is asked for; the message says why."""
 
 
 def answer(request: bytes) -> bytes:
@@ -47,7 +39,7 @@ def answer(request: bytes) -> bytes:
     try:
         return _Reading(asked).answer()
     except (ModelError, WrongChoiceError) as error:
-        return json.dumps({"fault": str(error)}).encode()
+        return fault(error)
 
 
 def _opened(path: Path) -> Any:
@@ -78,8 +70,7 @@ class _Reading:
         self.placements, self.items = Placements(), Items()
         self.about = about(self.model)
         self.unit_mm = float(self.about["unit_mm"])
-        self.moved = moved_by(self.model, self.placements, self.unit_mm)
-        self.surfaces: list[tuple[Floats, Ints]] = []
+        self.gathered = Gathering(moved_by(self.model, self.placements, self.unit_mm))
 
     def answer(self) -> bytes:
         found, left_out = [], []
@@ -97,13 +88,7 @@ class _Reading:
                 continue
             if parts is not None:
                 found.append({**said, "storey": storey_of(element), "systems": systems_of(element), "parts": parts})
-        out = BytesIO()
-        head = {**self.about, "moved_mm": self.moved.tolist(), "elements": found, "left_out": left_out}
-        out.write(json.dumps(head).encode() + b"\n")
-        for k, kind in ((0, np.float64), (1, np.int64)):
-            arrays = [np.asarray(surface[k], dtype=kind) for surface in self.surfaces]
-            np.save(out, np.concatenate(arrays) if arrays else np.zeros((0, 3), dtype=kind), allow_pickle=False)
-        return out.getvalue()
+        return self.gathered.packed({**self.about, "elements": found, "left_out": left_out})
 
     def _parts(self, element: Any) -> list[dict[str, Any]] | None:
         """Return the shapes of an element, None where it is only made of other elements."""
@@ -117,12 +102,12 @@ class _Reading:
             if not shapes:
                 raise OddError("its body is empty")
             if len(shapes) <= MOST_PARTS and not any(isinstance(shape, Triangles) for shape in shapes):
-                return [part for shape in shapes for part in self._exact(shape)]
+                return [part for shape in shapes for part in self.gathered.exact(shape)]
             if all(isinstance(shape, Triangles) for shape in shapes):
-                return [self._surface(shapes)]
+                return [self.gathered.surface(shapes)]
         except (HardError, ValueError, ArithmeticError, np.linalg.LinAlgError):
             pass  # the library's own kernel takes what is not read here
-        return [self._surface([by_kernel(self.model, element)])]
+        return [self.gathered.surface([by_kernel(self.model, element)])]
 
     def _solids(self, product: Any, body: Any) -> list[Solid]:
         matrix = self.placements.of(product.ObjectPlacement)
@@ -135,28 +120,3 @@ class _Reading:
             body = body_of(opening)
             if body is not None:
                 yield from self._solids(opening, body)
-
-    def _exact(self, shape: Any) -> list[dict[str, Any]]:
-        found = things_of(shape, self.moved)
-        for plain in found:
-            _see_near(plain.block)
-        return [{"thing": plain.thing, "block": plain.block.tolist(), "hollow": plain.hollow} for plain in found]
-
-    def _surface(self, pieces: list[Triangles]) -> dict[str, Any]:
-        pieces = [piece for piece in pieces if len(piece.faces)]
-        if not pieces or not all(np.all(np.isfinite(piece.vertices)) for piece in pieces):
-            raise OddError("its body is empty")
-        first = np.cumsum([0, *(len(piece.vertices) for piece in pieces[:-1])])
-        vertices = np.concatenate([piece.vertices for piece in pieces]) - self.moved
-        mends = [mended(piece.vertices, piece.faces) for piece in pieces]
-        faces = np.concatenate([found + n for (found, _), n in zip(mends, first, strict=True)])
-        block = np.array([vertices.min(axis=0), vertices.max(axis=0)])
-        _see_near(block)
-        self.surfaces.append((vertices, faces))
-        closed = all(closes for _, closes in mends)
-        return {"vertices": len(vertices), "faces": len(faces), "block": block.tolist(), "closed": closed}
-
-
-def _see_near(block: Floats) -> None:
-    if not np.abs(block).max() <= FARTHEST_MM:
-        raise OddError(f"it reaches more than {FARTHEST_MM / 1e6:g} km out")

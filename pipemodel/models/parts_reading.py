@@ -1,0 +1,131 @@
+"""Reading a model of named parts (STEP, glTF, 3MF, OBJ, STL, PLY, OFF), in a child process.
+
+A request is JSON: the file, what one unit of it is, and what is too much. The answer is that of every reader of models.
+"""
+
+import json
+from collections.abc import Iterator
+from io import BytesIO
+from pathlib import Path
+from typing import Any
+from zipfile import BadZipFile, ZipFile
+
+import numpy as np
+
+from pipemodel.geometry.arrays import Floats
+from pipemodel.models.gathering import Gathering, ModelError, fault
+from pipemodel.models.ifc.about import FAR_MM, METRE_MM
+from pipemodel.models.ifc.faces import welded
+from pipemodel.models.ifc.placing import HardError, OddError
+from pipemodel.models.ifc.plain import Triangles, shapes_of
+from pipemodel.models.ifc.solids import Solid, Surface
+
+CHORD_MM = 0.5
+"""How far a triangle may stand off a curved face of a STEP file."""
+MOST_BYTES = 500_000_000
+"""A larger model, or one that unpacks to more, is not read."""
+MESHES = ("stl", "obj", "ply", "off", "3mf", "glb")
+STEPS = ("step", "stp")
+_MM = {"micron": 0.001, "centimeter": 10.0, "inch": 25.4, "foot": 304.8, "meter": 1000.0}
+
+
+def answer(request: bytes) -> bytes:
+    """Read the model of a request; never raises for what is wrong with the file."""
+    asked = json.loads(request)
+    try:
+        return _read(Path(asked["path"]), asked["unit_mm"], asked["most_triangles"])
+    except ModelError as error:
+        return fault(error)
+
+
+def _read(path: Path, unit_mm: float | None, most: int) -> bytes:
+    ending = path.suffix.lower().lstrip(".")
+    parts = list(_of_step(path) if ending in STEPS else _of_mesh(path, ending, unit_mm))
+    if sum(len(surface.faces) for _, surface in parts) > most:
+        raise ModelError(f"the model has more than {most} triangles")
+    gathered = Gathering(_moved([surface for _, surface in parts]))
+    found: list[dict[str, Any]] = []
+    left_out: list[dict[str, Any]] = []
+    for name, surface in parts:
+        said = {"guid": "", "class": "", "name": name}
+        try:
+            found.append({**said, "storey": "", "systems": [], "parts": _shapes(surface, gathered)})
+        except OddError as error:
+            left_out.append({**said, "why": str(error)})
+    about = {"schema": ending.upper(), "unit_given": True, "true_north_deg": None, "map": None}
+    return gathered.packed({**about, "elements": found, "left_out": left_out})
+
+
+def _shapes(surface: Surface, gathered: Gathering) -> list[dict[str, Any]]:
+    """Return a part as it stands in an answer: a block where it is one, else its surface."""
+    vertices, faces = welded(surface.vertices, surface.faces)
+    if not len(faces):
+        raise OddError("it has no face with an area")
+    solid: list[Solid] = [Surface(vertices, faces)]
+    try:
+        (shape,) = shapes_of(solid, [], 1.0)
+        if not isinstance(shape, Triangles):
+            return gathered.exact(shape)
+    except HardError:
+        pass
+    return [gathered.surface([Triangles(vertices, faces)])]
+
+
+def _moved(surfaces: list[Surface]) -> Floats:
+    lows = [surface.vertices.min(axis=0) for surface in surfaces if len(surface.vertices)]
+    highs = [surface.vertices.max(axis=0) for surface in surfaces if len(surface.vertices)]
+    if not lows or not np.all(np.isfinite(lows)) or max(np.abs(lows).max(), np.abs(highs).max()) <= FAR_MM:
+        return np.zeros(3)
+    return np.asarray(np.floor(np.min(lows, axis=0) / METRE_MM) * METRE_MM)
+
+
+def _of_step(path: Path) -> Iterator[tuple[str, Surface]]:
+    from pipemodel.solids.kernel import UnreadableError
+    from pipemodel.solids.step_parts import step_parts
+
+    try:
+        for part in step_parts(path.read_bytes(), CHORD_MM):
+            yield part.name, Surface(part.vertices, part.faces)
+    except UnreadableError as error:
+        raise ModelError(str(error)) from None
+
+
+def _see_zip(data: bytes) -> None:
+    """Refuse an archive that would unpack to something huge."""
+    try:
+        with ZipFile(BytesIO(data)) as archive:
+            size = sum(item.file_size for item in archive.infolist())
+    except (BadZipFile, OSError):
+        raise ModelError("this is not a file that can be read as 3MF") from None
+    if size > MOST_BYTES:
+        raise ModelError(f"it unpacks to {size / 1e6:.0f} MB, at most {MOST_BYTES / 1e6:.0f}")
+
+
+def _of_mesh(path: Path, ending: str, unit_mm: float | None) -> Iterator[tuple[str, Surface]]:
+    import trimesh
+
+    data = path.read_bytes()
+    if ending == "3mf":
+        _see_zip(data)
+    try:
+        # From memory, so that a file cannot have further files fetched.
+        loaded = trimesh.load(BytesIO(data), file_type=ending, process=False, skip_materials=True, split_objects=True)
+    except (MemoryError, ImportError):
+        raise
+    except Exception:  # a broken file comes out of the readers as any kind of error
+        raise ModelError(f"this is not a file that can be read as {ending.upper()}") from None
+    scene = loaded if isinstance(loaded, trimesh.Scene) else trimesh.Scene(loaded)
+    # glTF has metres, and y up.
+    upright = np.array([(1, 0, 0, 0), (0, 0, -1, 0), (0, 1, 0, 0), (0, 0, 0, 1)]) if ending == "glb" else np.eye(4)
+    own = 1000.0 if ending == "glb" else _MM.get(str(scene.units), 1.0)
+    size = own if unit_mm is None else unit_mm
+    for node in sorted(scene.graph.nodes_geometry, key=str):
+        matrix, geometry = scene.graph[node]
+        mesh = scene.geometry[geometry]
+        if not isinstance(mesh, trimesh.Trimesh):
+            continue
+        matrix = upright @ matrix
+        vertices = size * (np.asarray(mesh.vertices, dtype=np.float64) @ matrix[:3, :3].T + matrix[:3, 3])
+        faces = np.asarray(mesh.faces, dtype=np.int64)
+        name = str(node) if isinstance(loaded, trimesh.Scene) else path.stem
+        yield name, Surface(vertices, faces[:, ::-1] if np.linalg.det(matrix[:3, :3]) < 0.0 else faces)
