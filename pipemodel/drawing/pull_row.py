@@ -23,6 +23,8 @@ WELL_FILLED = 0.92
 """A row that uses so much of the width is wide enough."""
 GOOD = 12.0
 """A row with no worse faults is taken at once."""
+ENOUGH = 3
+"""After so many tries a row with all its labels is taken."""
 PADS = (
     *((3.0, 4.0), (3.0, 9.0), (3.0, 16.0), (8.0, 9.0), (8.0, 16.0)),
     *((14.0, 9.0), (14.0, 16.0), (22.0, 16.0), (22.0, 22.0)),
@@ -61,11 +63,11 @@ class Row:
 def row_of(pictures: Sequence[RowPicture], view: View, width: float) -> Row:
     """Draw pictures side by side, all to one scale: the largest at which their labels find places near by."""
     best: Row | None = None
-    for beside, above in PADS:
+    for tried, (beside, above) in enumerate(PADS, 1):
         row = _drawn(pictures, view, width, beside, above)
         if best is None or row.faults < best.faults:
             best = row
-        if best.faults < GOOD:
+        if best.faults < GOOD or (tried >= ENOUGH and not best.missing):
             break
     assert best is not None
     return best

@@ -115,7 +115,9 @@ def scene_of(solved: SolvedRun, card: Card, sides: tuple[Drawn, Drawn], new: int
                 out = _towards(shown.centre, middle)
                 notes.append(Note(str(numbers.pop(0)), middle, out, bend=True, new=fresh))
             else:
-                stretches += _leg(true, shown, ends, notes, units)
+                # The bend to be is still straight, and no part of the leg beyond it.
+                takes = bends[pull.bend - 1].arc_mm if free and new is None and place == 0 else 0.0
+                stretches += _leg(true, shown, takes, ends, notes, units)
         true_tail, tail = last
         assert isinstance(tail, Straight)
         assert isinstance(true_tail, Straight)
@@ -152,6 +154,7 @@ def _placed(side: Sequence[SceneStretch], way: int) -> Iterator[SceneStretch]:
 def _leg(
     true: LinePiece,
     shown: Straight,
+    takes: float,
     ends: list[tuple[Vec3, Vec3, bool]],
     notes: list[Note],
     units: Units,
@@ -164,7 +167,7 @@ def _leg(
     near = Straight(shown.start, shown.direction, half)
     far = Straight(shown.point_at(half + BREAK_MM), shown.direction, half)
     ends += [(near.finish, near.direction, True), (far.start, scale(far.direction, -1.0), True)]
-    long, shorter = _long("pull drawing.leg", true.length, units), words(units, "pull drawing.shorter")
+    long, shorter = _long("pull drawing.leg", true.length - takes, units), words(units, "pull drawing.shorter")
     notes.append(Note("", shown.point_at(shown.length / 2.0), shown.direction, f"{long}\n{shorter}"))
     return [*_stretches(near, False), *_stretches(far, False)]
 

@@ -8,7 +8,7 @@ import pytest
 from made_runs import made_run
 
 from pipemodel import story
-from pipemodel.drawing.pull_drawing import PANEL, pull_sheet
+from pipemodel.drawing.pull_drawing import pull_pictures, pull_sheet
 from pipemodel.drawing.pull_legs import with_short_legs
 from pipemodel.drawing.sheet import Circle, Line, Role, Text
 from pipemodel.drawing.svg import to_svg
@@ -49,11 +49,13 @@ def test_it_is_svg_of_both_moments_with_everything_named():
 
 
 def test_the_held_end_is_drawn_to_the_left():
-    for card, sheet in drawn():
+    for card in cards_of(RUN, plan_pulls(RUN)):
+        drawing = pull_pictures(RUN, card)
+        sheet = drawing.sheet
         other = "finish" if card.left_end == "start" else "start"
         held = [i.at[0] for i in sheet.items if isinstance(i, Text) and i.text.split(",")[0] == card.left_end]
         free = [i.at[0] for i in sheet.items if isinstance(i, Text) and i.text.split(",")[0] == other]
-        assert held[0] < free[0] < PANEL[0]
+        assert held[0] < free[0] < drawing.pictures[0].window.right
 
 
 def test_the_free_end_comes_towards_the_one_who_pulls():
@@ -93,11 +95,12 @@ def test_the_same_card_gives_the_same_bytes():
 
 
 def test_long_legs_are_broken_and_the_rest_keeps_its_place():
-    """A leg of 1,000 between two bends is drawn as three radii of 55, and what is missing written at its break."""
+    """A leg of 1,000 between two bends is drawn as three radii of 55, and how long it is written at its break."""
     run = made_run([300, 1000, 300], [90, 90], [0])
     card, sheet = drawn(run)[1]
     assert card.pull.made
-    assert words(sheet).count("835 more") == 2
+    assert words(sheet).count("leg 1000 long,") == 2
+    assert words(sheet).count("drawn shorter") == 2 + 4
     bends, tube = with_short_legs(run.table.bends, FlatTube.of(run), {1, 2})
     assert bends[1].start_mm - bends[0].finish_mm == pytest.approx(165)
     assert tube.length == pytest.approx(run.table.length_mm - 835)

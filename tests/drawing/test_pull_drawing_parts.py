@@ -12,7 +12,7 @@ import pytest
 from made_runs import made_run
 
 from pipemodel.documents.pull_files import below_each_other
-from pipemodel.drawing.pull_drawing import PANEL, pull_sheet
+from pipemodel.drawing.pull_drawing import pull_pictures
 from pipemodel.drawing.sheet import Circle, Line, Role, Sheet, Text
 from pipemodel.pulls.cards import cards_of
 from pipemodel.pulls.plan import plan_pulls
@@ -24,15 +24,17 @@ UP = np.array([-sin(A) * sin(E), cos(A) * sin(E), cos(E)])
 
 def drawn(*made, **more):
     run = made_run(*made, **more)
-    return [pull_sheet(run, card) for card in cards_of(run, plan_pulls(run))]
+    return [pull_pictures(run, card) for card in cards_of(run, plan_pulls(run))]
 
 
-def panels(sheet):
+def panels(drawing):
     """The lines of each of the two pictures, with its former's centre and mm of paper to a mm of the bender."""
     out = []
-    for column in (0, 1):
-        low, high = column * PANEL[0], (column + 1) * PANEL[0]
-        lines = [i for i in sheet.items if isinstance(i, Line) and low < np.mean([p[0] for p in i.points]) < high]
+    for picture in drawing.pictures[:2]:
+        lines = [
+            i for i in drawing.sheet.items
+            if isinstance(i, Line) and picture.window.holds(tuple(np.mean(i.points, axis=0)))
+        ]  # fmt: skip
         (rim,) = [i for i in lines if i.closed and not i.filled and len(i.points) == 48]
         centre = np.mean(rim.points, axis=0)
         turns = [pi * i / 24.0 for i in range(48)]
@@ -40,7 +42,7 @@ def panels(sheet):
             [cos(t) * np.array([RIGHT[0], UP[0]]) + sin(t) * np.array([RIGHT[1], UP[1]]) for t in turns]
         )
         k = float(((rim.points - centre) * flat).sum() / (flat * flat).sum())
-        out.append(SimpleNamespace(left=low, lines=lines, centre=centre, k=k))
+        out.append(SimpleNamespace(window=picture.window, lines=lines, centre=centre, k=k))
     return out
 
 
@@ -82,8 +84,8 @@ def test_tails_broken_off_end_in_a_zigzag_square_to_them():
             # Two teeth: between its ends it goes once ahead and once back.
             teeth = (zigzag[1:3] - zigzag.mean(axis=0)) @ way / hypot(*way)
             assert sorted(np.round(teeth, 6)) == pytest.approx([-0.8, 0.8])
-    (sheet,) = drawn([120, 120], [90])  # with the 86 that the bend takes, 206 before it is pulled: drawn whole
-    assert not [i for i in sheet.items if isinstance(i, Line) and i.role is Role.OUTLINE]
+    (drawing,) = drawn([120, 120], [90])  # with the 86 that the bend takes, 206 before it is pulled: drawn whole
+    assert not [i for i in drawing.sheet.items if isinstance(i, Line) and i.role is Role.OUTLINE]
 
 
 def test_a_broken_leg_has_a_zigzag_at_both_sides_of_its_gap():
@@ -106,8 +108,12 @@ def test_the_arrow_goes_clockwise_outside_the_former_and_its_head_points_on(angl
     for end, turn in ((arc[0], 14.0), (arc[-1], 14.0 - sweep)):
         wanted = reach * np.array([cos(radians(turn)), sin(radians(turn)), 0.0])
         assert end == pytest.approx(on(panel, wanted), abs=0.05)
-    (head,) = [np.array(i.points) for i in panel.lines if i.role is Role.MARK and i.filled]
+    heads = [np.array(i.points) for i in panel.lines if i.role is Role.MARK and i.filled]
+    # The other one points at the rim's start.
+    head, rim = sorted(heads, key=lambda points: np.hypot(*(points[0] - arc[-1])))
     assert head[0] == pytest.approx(arc[-1])
+    tip = on(panel, np.array([0.0, 55.0, 0.0]))
+    assert np.hypot(*(rim[0] - tip)) < 0.7 * 15.0 * panel.k < np.hypot(*(rim[1:].mean(axis=0) - tip))
     way = (arc[-1] - arc[-2]) / hypot(*(arc[-1] - arc[-2]))
     assert (head[0] - head[1:].mean(axis=0)) == pytest.approx(2.2 * way)
     across = head[1] - head[2]
@@ -117,11 +123,11 @@ def test_the_arrow_goes_clockwise_outside_the_former_and_its_head_points_on(angl
 
 
 def test_you_stand_at_the_foot_of_both_pictures():
-    (sheet,) = drawn([200, 200], [90])
-    words = [i for i in sheet.items if isinstance(i, Text) and i.text == "you"]
-    assert [w.at for w in words] == [(44.0, 1.5), (132.0, 1.5)]
+    (drawing,) = drawn([200, 200], [90])
+    words = [i for i in drawing.sheet.items if isinstance(i, Text) and i.text == "you"]
     assert {w.align for w in words} == {"centre"}
-    for panel, word in zip(panels(sheet), words, strict=True):
+    for panel, word in zip(panels(drawing), words, strict=True):
+        assert word.at[0] == pytest.approx((panel.window.left + panel.window.right) / 2.0)
         (head,) = [np.array(i.points) for i in panel.lines if i.role is Role.DIMENSION and i.filled]
         tip, *base = head
         assert tip[0] == word.at[0]
@@ -132,22 +138,25 @@ def test_you_stand_at_the_foot_of_both_pictures():
             p[1] for i in panel.lines if i.role is not Role.DIMENSION and i.role is not Role.PAPER for p in i.points
         ]
         assert tip[1] < min(others)
-    (fold,) = [i for i in sheet.items if isinstance(i, Line) and i.role is Role.PAPER
-               and {p[0] for p in i.points} == {PANEL[0]}]  # fmt: skip
-    assert fold.points[0][1] < fold.points[1][1] < PANEL[1]
+    left, right = panels(drawing)
+    assert left.window.right == right.window.left
+    (fold,) = [i for i in drawing.sheet.items if isinstance(i, Line) and i.role is Role.PAPER
+               and {p[0] for p in i.points} == {left.window.right}]  # fmt: skip
+    assert fold.points[0][1] < fold.points[1][1] < left.window.high
 
 
 def test_the_title_says_what_the_hands_change():
     first, second = drawn([200, 60, 200], [90, 90], [90])[:2]
-    for sheet, number in ((first, 1), (second, 2)):
+    for drawing, number in ((first, 1), (second, 2)):
+        sheet = drawing.sheet
         head = [i for i in sheet.items if isinstance(i, Text) and i.text.startswith(f"Pull {number}: bend ")]
         assert len(head) == 1
-        assert head[0].at[1] > PANEL[1]
+        assert head[0].at[1] > drawing.pictures[0].window.high
         assert head[0].bold
         titles = [i for i in sheet.items if isinstance(i, Text) and i.text.startswith(("before", "after: "))]
-        assert [t.at[0] for t in titles] == [2.0, PANEL[0] + 2.0]
+        assert [t.at[0] for t in titles] == [2.0, pytest.approx(drawing.pictures[1].window.left + 2.0)]
         assert titles[1].text == "after: 90\u00b0"
-    rings = [i for i in second.items if isinstance(i, Circle) and i.filled]
+    rings = [i for i in second.sheet.items if isinstance(i, Circle) and i.filled]
     assert rings
 
 

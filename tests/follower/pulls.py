@@ -2,7 +2,8 @@
 
 From where the drawing is seen is read off the drawing itself: the former is a circle that lies in the plane of the
 bender, and the stop is square to the tube. Up is up, and lengths are seen as a parallel projection shows
-them. Legs too long to draw are broken, and what is missing is written there.
+them. A leg longer than three radii is drawn three radii long, a tail longer than 212 mm 170 mm long: broken, with
+its own length written there. Pictures from another side, in a row below, are not read.
 """
 
 import itertools
@@ -22,8 +23,8 @@ TUBE = ("#f2d6bd", NEW_TUBE)
 class Panel:
     """One of the two pictures: lengths of axis as drawn, those of the new bend among them, and what is written.
 
-    `bends` are circled numbers, `ends` names of ends with the height written beside them, `more` what is missing at an
-    end or, under None, within the piece.
+    `bends` are circled numbers, `ends` names of ends with the height beside them and the length of a broken tail,
+    0 where it is whole; `legs` are the lengths of broken legs. It is drawn by a `view`.
     """
 
     axis: list = field(default_factory=list)
@@ -31,7 +32,8 @@ class Panel:
     bends: dict = field(default_factory=dict)
     strong: list = field(default_factory=list)
     ends: dict = field(default_factory=dict)
-    more: list = field(default_factory=list)
+    legs: list = field(default_factory=list)
+    view: "View" = None
     words: list = field(default_factory=list)
 
 
@@ -68,15 +70,24 @@ class View:
 
 def pull_of(sheet, former_of, unit="mm"):
     """Read one pull; `former_of` gives what each bend, by its number, is made round."""
-    title, roll = sorted(sheet.of(Words), key=lambda w: -w.at[1])[:2]
-    head = re.fullmatch(r"Pull (\d+): bend (\d+), (start|finish) end to your left(.*)", title.text)
+    # A thin upright line parts the two pictures; over it stand the headings, below it other views.
+    folds = [i.points for i in sheet.of(Line) if len(i.points) == 2 and i.width < 0.14 and not np.ptp(i.points[:, 0])]
+    fold = max(folds, key=lambda points: points[:, 1].max() + np.ptp(points[:, 1]))
+    middle, low, high = fold[0, 0], fold[:, 1].min() - 2.0, fold[:, 1].max()
+    heads = [w.text for w in sorted(sheet.of(Words), key=lambda w: -w.at[1]) if w.at[1] > high + 2.0]
+    title, roll = heads[0], " ".join(heads[1:])
+    if "change the" in title or roll.startswith("former "):
+        rest = re.match(r"(.*?former) (.*)", " ".join(heads))
+        title, roll = rest[1], rest[2]
+    head = re.fullmatch(r"Pull (\d+): bend (\d+), (start|finish) end to your left(.*)", title)
     assert sheet.title.startswith(f"Pull {head[1]}, bend {head[2]}:")
-    half = sheet.width / 2
     sides = [[], []]
     for item in sheet.items:
         at = item.points.mean(axis=0) if isinstance(item, Line) else item.at if isinstance(item, Words) else item.centre
-        right = int(at[0] > half)
-        shift = np.array([half * right, 0.0])
+        if not low <= at[1] <= high + 2.0:
+            continue
+        right = int(at[0] > middle)
+        shift = np.array([middle * right, 0.0])
         name = {Line: "points", Words: "at", Circle: "centre"}[type(item)]
         sides[right].append(item._replace(**{name: getattr(item, name) - shift}))
     views = [_view(side, former_of(int(head[2])).radius) for side in sides]
@@ -89,8 +100,8 @@ def pull_of(sheet, former_of, unit="mm"):
         int(head[2]),
         head[3],
         "turn the tube end for end" in head[4],
-        roll.text,
-        tuple(_panel(side, unit) for side in sides),
+        roll,
+        tuple(_panel(side, unit, view) for side, view in zip(sides, views, strict=True)),
         views[0],
         mark.points.mean(axis=0),
         arrow.points,
@@ -120,8 +131,8 @@ def _view(items, radius):
     return view
 
 
-def _panel(items, unit):
-    panel = Panel(words=[w.text for w in items if isinstance(w, Words)])
+def _panel(items, unit, view):
+    panel = Panel(words=[w.text for w in items if isinstance(w, Words)], view=view)
     for item in items:
         if isinstance(item, Line) and item.area in TUBE and len(item.points) in (6, 12):
             n = len(item.points) // 2
@@ -140,21 +151,27 @@ def _panel(items, unit):
         name = re.fullmatch(r"(start|finish)(?:, (.+) (up|down))?", word.text)
         if name:
             high = length(name[2], unit).mm * (1 if name[3] == "up" else -1) if name[2] else 0.0
-            more = [w for w in words if w.text.endswith(" more") and abs(w.at[0] - word.at[0]) < 0.01]
-            under = [w for w in more if 0 < word.at[1] - w.at[1] < 4]
-            missing = length(under[0].text.removesuffix(" more"), unit).mm if under else 0.0
-            panel.ends[name[1]] = (word.at, high, missing)
-            words = [w for w in words if not under or w is not under[0]]
-    panel.more = [length(w.text.removesuffix(" more"), unit).mm for w in words if w.text.endswith(" more")]
+            under = [
+                w for w in words
+                if (w.text.startswith("tail ") or w.text.endswith(" to the end,"))
+                and abs(w.at[0] - word.at[0]) < 0.01 and 0 < word.at[1] - w.at[1] < 4
+            ]  # fmt: skip
+            panel.ends[name[1]] = (word.at, high, _long(under[0].text, unit) if under else 0.0)
+    panel.legs = [_long(w.text, unit) for w in words if w.text.startswith("leg ")]
+    shorter = sum(w.text == "drawn shorter" for w in words)
+    assert shorter == len(panel.legs) + sum(long > 0 for _, _, long in panel.ends.values())
     return panel
 
 
-def likeness(read, panel, bench, pulled):
+def _long(text, unit):
+    return length(re.fullmatch(r"(?:leg |tail )?(.+?)(?: long,| to the end,)", text)[1], unit).mm
+
+
+def likeness(panel, bench, pulled):
     """Lay the tube at the bench over a picture.
 
     Args:
-        read: the pull.
-        panel: one of its pictures.
+        panel: one of a pull's pictures.
         bench: the tube as it then lies there.
         pulled: where the pull begins and ends on the flat tube, whether it is bent yet or not.
 
@@ -163,21 +180,30 @@ def likeness(read, panel, bench, pulled):
         the middle of each bend is drawn, and where start and finish are; and how high those are over the bender.
     """
     begins, _ = pulled if bench.held == "start" else pulled[::-1]
-    fixed = sorted([*((b.start, b.finish) for b in bench.made if abs(b.start - pulled[0]) > 1.0), pulled])
-    gaps = list(range(len(fixed) - 1))
-    best = None
-    for legs in itertools.permutations(gaps, len(panel.more)):
-        missing = dict(zip(legs, panel.more, strict=True))
-        if any(mm > fixed[leg + 1][0] - fixed[leg][1] for leg, mm in missing.items()):
-            continue
-        found = _laid(read, panel, bench, begins, fixed, missing)
-        if best is None or found[0] < best[0]:
-            best = found
-    assert best is not None, "what is missing has no place in any leg"
-    return best
+    others = [(b.start, b.finish, b.radius) for b in bench.made if abs(b.start - pulled[0]) > 1.0]
+    fixed = sorted([*others, (*pulled, bench.former.radius)])
+    gaps = [(leg, b[0] - a[1], 3.0 * b[2]) for leg, (a, b) in enumerate(itertools.pairwise(fixed))]
+    missing = {leg: long - most for leg, long, most in gaps if long - most >= 1.0}
+    # As long as they are, to what may be written of them.
+    for stated, long in zip(sorted(panel.legs), sorted(long for leg, long, _ in gaps if leg in missing), strict=True):
+        assert abs(stated - long) < 1.6, (stated, long)
+    bent = len(bench.made) > len(others)
+    edges = {"start": fixed[0][0], "finish": bench.length - fixed[-1][1]}
+    if not bent:
+        # Free tube goes on straight from where the pull begins.
+        free = "finish" if bench.held == "start" else "start"
+        nearest = fixed[-1] if free == "finish" else fixed[0]
+        if abs(nearest[0] - pulled[0]) < 1.0:
+            edges[free] = bench.length - begins if free == "finish" else begins
+    for end, long in edges.items():
+        stated = panel.ends[end][2]
+        assert (stated > 0.0) == (long > 170.0 * 1.25) or abs(long - 212.5) < 1.6, (end, stated, long)
+        assert not stated or abs(stated - long) < 1.6, (end, stated, long)
+    cut = {end: long - 170.0 if panel.ends[end][2] else 0.0 for end, long in edges.items()}
+    return _laid(panel, bench, begins, fixed, missing, cut)
 
 
-def _laid(read, panel, bench, begins, fixed, missing):
+def _laid(panel, bench, begins, fixed, missing, cut):
     def moved(s):
         return s - sum(mm for leg, mm in missing.items() if s >= fixed[leg + 1][0] - 1e-9)
 
@@ -185,8 +211,7 @@ def _laid(read, panel, bench, begins, fixed, missing):
     short.stands, short.held = bench.stands, bench.held
     short.made = [replace(b, start=moved(b.start), finish=moved(b.finish)) for b in bench.made]
     points, along = short.points_at_bench(moved(begins), fine=24)
-    on_paper = read.view.at(points + [0.0, bench.former.radius, 0.0])
-    cut = {end: panel.ends[end][2] for end in ("start", "finish")}
+    on_paper = panel.view.at(points + [0.0, bench.former.radius, 0.0])
     low, high = cut["start"], short.length - cut["finish"]
     shown = (along >= low) & (along <= high)
     ends = {"start": low, "finish": high}
