@@ -4,9 +4,9 @@
 |---|---|---|
 | R101 | error | a run is nearer to a service than a rule allows |
 | R102 | error | a hole or a notch in a joist that a rule does not allow |
-| R103 | error | holes and notches of a joist too near to each other by a rule |
-| R104 | error | a joist that a rule allows nothing to be cut in: ask the engineer |
-| R105 | note | what was looked at by which rules, and kept |
+| R103 | error | holes and notches of a joist too near to each other |
+| R104 | error | a joist that a rule allows nothing to be cut in |
+| R105 | note | what was held against which rules |
 
 Asked only where the job names `rules`, of things whose kind it gives with `is`. A rule here is a reading of a code,
 with the clause and where it was read; the code itself, local rules and the engineer come before it.

@@ -2,7 +2,7 @@
 
 | code | severity | what |
 |---|---|---|
-| T101 | warning | growing, a run is bent or pressed more than its material is allowed |
+| T101 | warning | growing, a run is stressed more than its material is allowed |
 | T102 | note | how much a run grows, and what that does to it |
 
 Only runs whose job gives their temperatures are looked at. The run is taken as a bar fixed at both ends, which slides

@@ -79,7 +79,7 @@ def test_its_solids_have_the_holes_cut(job):
     from pipemodel.solids.extent import job_extent
     from pipemodel.solids.room import thing_solid
 
-    extent = job_extent(story.schedule(job))
+    extent = job_extent(story.schedule(job), job.things)
     for thing in job.things:
         solid, props = thing_solid(thing.shape, extent).shape, GProp_GProps()
         BRepGProp.VolumeProperties_s(solid, props)
