@@ -10,25 +10,30 @@ import urllib.request
 import pytest
 import trimesh
 from command_line import LEAST, ROOT
+from ifc_made import MadeModel
 from measured_pieces import measured
 
+from pipemodel import story
 from pipemodel.cli import COMMANDS
 
 LIBRARIES = ("pickle", "numpy", "json", "yaml", "click", "pydantic", "scipy", "trimesh", "OCP", "cadquery", "pyvista",
              "vtk", "PIL", "ezdxf", "reportlab", "reportlab_mods", "local_reportlab_settings", "xlsxwriter", "jinja2",
-             "markupsafe", "manifold3d", "mapbox_earcut", "highspy", "networkx", "lxml", "matplotlib", "sitecustomize",
+             "markupsafe", "manifold3d", "mapbox_earcut", "highspy", "networkx", "lxml", "matplotlib", "shapely", "sitecustomize",
              "usercustomize", "random", "tempfile", "subprocess", "hashlib", "difflib", "signal", "queue", "ctypes",
-             "zipfile", "http", "html", "webbrowser", "importlib_metadata", "tests", "conftest")  # fmt: skip
+             "zipfile", "ifcopenshell", "http", "html", "webbrowser", "importlib_metadata", "tests", "conftest")  # fmt: skip
 ARGUMENTS = {
     "check": ["job.yaml"],
     "schedule": ["job.yaml"],
     "make": ["job.yaml", "--out", "out"],
     "show": ["job.yaml"],
+    "measured": ["small.yaml", "--readings", "readings.yaml"],
     "cut": ["job.yaml"],
     "jig": ["small.yaml", "--out", "jig"],
     "bend": ["set", "--offset", "60", "--angle", "30"],
     "new": ["made.yaml"],
     "calibrate": ["pieces.yaml"],
+    "room": ["model.ifc", "--out", "room.yaml"],
+    "learn": ["small.yaml", "--readings", "finished.yaml", "--history", "history.yaml"],
     "tables": ["tubes"],
     "schema": [],
 }
@@ -44,11 +49,17 @@ def folder(tmp_path_factory):
     (folder / "ezdxf.ini").write_bytes("[core]\n".encode("utf-16"))  # the library ends the program when it finds this
     boiler = "  boiler: {mesh: {file: b.stl, at: [0, 900, 0]}}\n"
     (folder / "job.yaml").write_text(LEAST.replace("  boxing:", f"{boiler}  boxing:"))
-    (folder / "small.yaml").write_text(LEAST)
+    (folder / "small.yaml").write_text(LEAST.replace("former: {", "former: {name: mine, "))
     pieces = (measured(str(angle), angle) for angle in (30, 90, 120))
     keys = ("cut", "mark", "angle", "start to back", "finish to back", "pull")
     rows = [dict(zip(keys, list(vars(piece).values())[1:], strict=True)) for piece in pieces]
     (folder / "pieces.yaml").write_text(json.dumps({"tube": 15, "pieces": rows}))
+    first = story.cards(story.schedule(story.load(folder / "small.yaml")).runs[0])[0].measures[0]
+    (folder / "readings.yaml").write_text(json.dumps({"after": 1, "readings": {"1a": first.value}}))
+    (folder / "finished.yaml").write_text(json.dumps({"bends": [{"bend": 1, "angle": 90}]}))
+    model = MadeModel()
+    model.element([model.extruded(model.rectangle(100, 100), 100)])
+    model.written(folder / "model.ifc")
     trimesh.creation.box((100, 100, 100)).export(folder / "b.stl")
     return folder
 
@@ -89,6 +100,8 @@ def test_no_file_of_the_current_folder_is_run(folder, script, name, how):
     for made in ("out", "jig"):
         if (folder / made).exists():
             subprocess.run(["rm", "-r", str(folder / made)], check=True)
+    for made in ("room.yaml", "history.yaml"):
+        (folder / made).unlink(missing_ok=True)
     (folder / "made.yaml").unlink(missing_ok=True)
 
 
