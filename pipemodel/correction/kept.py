@@ -11,15 +11,16 @@ from os import PathLike, fspath
 
 from pipemodel.accuracy.values import Z_95
 from pipemodel.bending.schedule import SolvedRun
-from pipemodel.calibration.finished_piece import Told, asked_of, see_named
+from pipemodel.calibration.finished_piece import FURTHEST_DEG, FURTHEST_MM, FURTHEST_ROLL_DEG, Told, asked_of, see_named
 from pipemodel.correction.estimate import estimate
 from pipemodel.correction.made import MadePiece, planned_aims
 from pipemodel.correction.observed import observations
 from pipemodel.correction.readings_file import read_readings
-from pipemodel.correction.values import BentBend, Interval
-from pipemodel.job.model import WORST_HANDS, Fault, Job, JobError
+from pipemodel.correction.values import BentBend, CheckReading, Estimate, Interval
+from pipemodel.job.model import WORST_HANDS, Fault, Hands, Job, JobError
 from pipemodel.job.text import read_text
 from pipemodel.job.yaml_tree import read_tree
+from pipemodel.learning.readings import apart_deg
 from pipemodel.learning.records import PLACES, BendRecord
 from pipemodel.pulls.cards import Card
 
@@ -49,16 +50,12 @@ def records_of_checks(
     plain = tuple(takewhile(lambda block: not block.corrected, blocks))
     readings = [reading for block in plain for reading in block.readings]
     pulls = [card.pull for card in cards[: plain[-1].after if plain else 0]]
-    made = MadePiece.of(solved, pulls, planned_aims(solved), WORST_HANDS)
-    found = estimate(made, observations(solved, cards, readings))
-    if found.again:
-        again = set(found.again)
-        faults = [
-            Fault(f"check {one.check} does not go with the others; read it again", one.written)
-            for one in readings
-            if one.check in again
-        ]
+    observed, aims = observations(solved, cards, readings), planned_aims(solved)
+    # Only beside what hands mostly do does a reading look wrong.
+    likely = estimate(MadePiece.of(solved, pulls, aims, job.hands or Hands()), observed)
+    if faults := [*_wrong(readings, likely)]:
         raise JobError(fspath(path), faults)
+    found = estimate(MadePiece.of(solved, pulls, aims, WORST_HANDS), observed)
     by_bend, bends = {pull.bend: pull for pull in pulls}, solved.table.bends
     pulled_on = pulls[-1].bend if len(plain) < len(blocks) else None
     records = [
@@ -73,14 +70,26 @@ def records_of_checks(
     return tuple(records)
 
 
+def _wrong(readings: Sequence[CheckReading], found: Estimate) -> Iterator[Fault]:
+    """Yield what is wrong with readings that do not go together, or of which one alone tells of a mistake."""
+    for one in readings:
+        if one.check in found.again:
+            yield Fault(f"check {one.check} does not go with the others; read it again", one.written)
+        elif one.check in found.alone:
+            text = f"check {one.check} alone says that something went wrong; read it again, and write both readings"
+            yield Fault(f"{text}: {one.check}: [{one.values[0]:g}, ...]", one.written)
+
+
 def _settled(asked: BendRecord, bent: BentBend, pulled_on: bool) -> Iterator[BendRecord]:
     angle, start, turn = (_sd(one) for one in (bent.angle_deg, bent.start_mm, bent.turn_deg))
     record = asked
-    if angle <= SETTLED_SD_DEG and not pulled_on:
+    angle_off = abs(bent.angle_deg.value - bent.aim_angle_deg)
+    if angle <= SETTLED_SD_DEG and angle_off <= FURTHEST_DEG and not pulled_on:
         record = replace(record, got_deg=round(bent.angle_deg.value, PLACES), got_sd=round(angle, PLACES))
-    if start <= SETTLED_SD_MM:
+    if start <= SETTLED_SD_MM and abs(bent.start_mm.value - bent.aim_start_mm) <= FURTHEST_MM:
         record = replace(record, start_mm=round(bent.start_mm.value, PLACES), start_sd=round(start, PLACES))
-    if 0.0 < turn <= SETTLED_SD_DEG:
+    turn_off = abs(apart_deg(bent.turn_deg.value, bent.aim_turn_deg))
+    if 0.0 < turn <= SETTLED_SD_DEG and turn_off <= FURTHEST_ROLL_DEG:
         record = replace(
             record,
             turn_deg=round(bent.aim_turn_deg, PLACES),

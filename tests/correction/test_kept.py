@@ -1,0 +1,101 @@
+"""What is kept of a piece whose checks were read, held against pieces bent and read by the tests' own bench."""
+
+from contextlib import suppress
+from dataclasses import replace
+
+import numpy as np
+import pytest
+import yaml
+from bent_and_read import Hands, Made
+from made_answers import cases, readings_after
+from wide import few_or_many
+
+from pipemodel.calibration.finished_piece import Told
+from pipemodel.correction.kept import is_of_checks, records_of_checks
+from pipemodel.job import model
+from pipemodel.job.model import Job, JobError
+from pipemodel.learning.learned import learned_hands
+from pipemodel.pulls.cards import cards_of
+from pipemodel.pulls.plan import plan_pulls
+
+
+def named(solved):
+    """The run with a former that has a name of its own, for each offset of its mark."""
+    former = replace(solved.former, name=f"mine, marked {solved.former.mark_mm:g}")
+    return replace(solved, run=replace(solved.run, former=former))
+
+
+def kept(folder, solved, blocks, hands=(1.0, 1.0, 1.0)):
+    path = folder / "readings.yaml"
+    path.write_text(yaml.safe_dump(blocks))
+    assert is_of_checks(path)
+    run = named(solved)
+    return records_of_checks(
+        path, Job("made", (run.run,), hands=model.Hands(*hands)), run, cards_of(run, plan_pulls(run)), Told()
+    )
+
+
+def bent_and_kept(folder, hands, seeds):
+    """For pieces bent by hands and read after every pull: the records, and each bend as it really is."""
+    for seed, (solved, run) in enumerate(cases(seeds)):
+        random = np.random.default_rng(seed)
+        made, pulls = Made(run), run["plan"]["pulls"]
+        made.follow(pulls, Hands(random, len(run["bends"]), *hands))
+        blocks = [readings_after(made, pulls[:j], random, digits=3) for j in range(1, len(pulls) + 1)]
+        # Now and then true readings look as if one of them were wrong; then it is to be taken again.
+        with suppress(JobError):
+            yield kept(folder, solved, blocks, hands), made, run
+
+
+@pytest.mark.slow
+def test_what_is_kept_is_what_was_bent_as_surely_as_it_says(tmp_path):
+    """Angle and start lie within 2 of their standard deviations about 19 times in 20."""
+    off = {"angle": [], "start": []}
+    for rows, made, _ in bent_and_kept(tmp_path, (1.0, 1.0, 1.0), range(few_or_many(24, 400))):
+        for row in rows:
+            start, angle, *_ = made.bends[row.bend]
+            if row.got_deg is not None:
+                off["angle"].append((row.got_deg - angle) / row.got_sd)
+            if row.start_mm is not None:
+                off["start"].append((row.start_mm - start) / row.start_sd)
+    for what, found in off.items():
+        assert len(found) > 15, what
+        assert np.mean(np.abs(found) <= 2.0) > 0.88, what
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("hands", [(0.7, 0.7, 1.0), (2.0, 2.0, 3.0)])
+def test_the_hands_are_found_that_bent(tmp_path, hands):
+    pieces = [rows for rows, *_ in bent_and_kept(tmp_path, hands, range(few_or_many(24, 200)))]
+    assert len(pieces) > 8
+    rows = [row for piece in pieces for row in piece]
+    found = learned_hands(rows)
+    assert found.angle.value == pytest.approx(hands[1], rel=0.35)
+    assert found.mark.value == pytest.approx(hands[0], rel=0.5)
+
+
+def test_from_corrected_cards_on_nothing_is_kept_nor_the_angle_of_the_bend_before(tmp_path):
+    [(solved, run), *_] = [case for case in cases(range(30)) if len(case[1]["plan"]["pulls"]) >= 3]
+    made, pulls = Made(run), run["plan"]["pulls"]
+    made.follow(pulls, Hands(np.random.default_rng(1), len(run["bends"]), 0.1, 0.1, 0.1))
+    blocks = [readings_after(made, pulls[:j], digits=3) for j in (1, 2, 3)]
+    plain = kept(tmp_path, solved, blocks)
+    rows = kept(tmp_path, solved, [*blocks[:2], {**blocks[2], "corrected": True}])
+    by_bend = {row.bend: row for row in rows}
+    assert set(by_bend) <= {pulls[0]["bend"], pulls[1]["bend"]} < {row.bend for row in plain}
+    assert by_bend[pulls[0]["bend"]].got_deg is not None
+    assert pulls[1]["bend"] not in by_bend or by_bend[pulls[1]["bend"]].got_deg is None
+
+
+def test_readings_that_contradict_each_other_are_named_and_nothing_is_kept(tmp_path):
+    [(solved, run), *_] = cases(range(20), bends=1)
+    made, pulls = Made(run), run["plan"]["pulls"]
+    made.follow(pulls, Hands(np.random.default_rng(1), 1, 0.0, 0.0, 0.0))
+    block = readings_after(made, pulls, digits=3)
+    lengths = [c["id"] for c in pulls[0]["checks"] if c["unit"] == "mm" and c["value"] > 100]
+    block["readings"][lengths[0]] += 25.0
+    with pytest.raises(JobError) as caught:
+        kept(tmp_path, solved, block)
+    [line] = caught.value.lines()
+    assert "readings.yaml:" in line
+    assert f"check {lengths[0]} " in line
