@@ -117,7 +117,7 @@ PAPERS = {
         "gebogen."
     ),
     "hands.pull": "Biegung {pull}: Bogen {bend}",
-    "hands.then": "dann ",
+    "hands.then": "danach: ",
     "clips.list": "Schellenliste",
     "clips.title": (
         "Schellen für {service}, höchstens {level} auseinander an waagerechtem und {upright} an senkrechtem Rohr, "
