@@ -9,7 +9,6 @@ ISO 5455, dimension lines ISO 129-1, line types ISO 128-2. These are named from 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
-from pipemodel.bending.angle_words import plane_turn
 from pipemodel.bending.bends import corners_of
 from pipemodel.bending.schedule import SolvedRun
 from pipemodel.drawing.annotate import (
@@ -29,11 +28,13 @@ from pipemodel.drawing.primitives import FlatPoint, Role
 from pipemodel.drawing.projection import Seen, Views
 from pipemodel.drawing.sheet import Sheet
 from pipemodel.drawing.tables import DrawnTable, draw_table
+from pipemodel.drawing.tape_line import roll_words
 from pipemodel.geometry.vectors import Vec3, distance
 from pipemodel.geometry.view import View
 from pipemodel.messages.say import say, words
 from pipemodel.messages.units import MM, Units, units_for
 from pipemodel.messages.values import Count, Name, Word, listed
+from pipemodel.pulls.plan import Plan
 from pipemodel.wording.cautions import short_caution
 from pipemodel.wording.safe_text import shown
 
@@ -65,6 +66,7 @@ def general_drawing(
     size: FlatPoint = A3,
     units: Units = MM,
     bounds: Sequence[Vec3] = (),
+    plan: Plan | None = None,
 ) -> Sheet:
     """Draw four views of runs and room on one sheet.
 
@@ -75,10 +77,13 @@ def general_drawing(
         size: width and height of the sheet, mm.
         units: what lengths are read in.
         bounds: corners of the room's things with an end, to be shown too, near the runs.
+        plan: of a single run, how it is pulled; None where that is not to be said.
     """
     windows = [_window(seen.view, runs, bounds) for seen in views]
     area = ClipWindow(EDGE + INSIDE, EDGE + FOOT + INSIDE, size[0] - EDGE - INSIDE, size[1] - EDGE - INSIDE)
-    table = (_points(runs[0], units) if len(runs) == 1 else _ends(runs, units)).no_higher_than(area.height * 0.6, units)
+    table = (_points(runs[0], units, plan) if len(runs) == 1 else _ends(runs, units)).no_higher_than(
+        area.height * 0.6, units
+    )
     sizes = [(w.width, w.height) for w in windows]
     front_title, side_title, plan_title, _ = (width_of(_title(seen, units), TITLE_HEIGHT, bold=True) for seen in views)
     layout = lay_out(area, sizes[0], sizes[1], sizes[2], sizes[3], table.size, (front_title, side_title, plan_title))
@@ -91,16 +96,16 @@ def general_drawing(
         _view_title(sheet, seen, cell, f"1:{scale}" if scale != layout.scale else "", units)
         outlines.append((panel, draw_seen(panel, seen, runs)))
         panels.append(panel)
-    front, side, plan, isometric = panels
+    front, side, above, isometric = panels
     few = len(runs) <= MOST_DIMENSIONED
     for run in runs:
         if few:
-            dimension_legs((plan, front, side), run, units)
+            dimension_legs((above, front, side), run, units)
         if len(runs) <= MOST_NUMBERED:
-            number_bends((plan, front, side, isometric), run, units, angles=few)
-            name_ends((plan, front, side, isometric), run, units, named=len(runs) > 1)
+            number_bends((above, front, side, isometric), run, units, angles=few)
+            name_ends((above, front, side, isometric), run, units, named=len(runs) > 1)
         else:
-            name_run((plan, front, side, isometric), run)
+            name_run((above, front, side, isometric), run)
     # In the order of preference, which is that of the panels here.
     outlines = [outlines[i] for i in (2, 0, 1, 3)]
     for thing in dict.fromkeys(thing for _, drawn in outlines for thing in drawn):
@@ -149,29 +154,30 @@ def _window(view: View, runs: Sequence[SolvedRun], bounds: Iterable[Vec3]) -> Cl
     )
 
 
-def _points(run: SolvedRun, units: Units) -> DrawnTable:
-    """Start, corners and finish of a run with their coordinates, the leg up to each, angle and turn of the plane."""
+def _points(run: SolvedRun, units: Units, plan: Plan | None) -> DrawnTable:
+    """Start, corners and finish of a run with their coordinates, the leg to each, its angle, and when it is pulled."""
+    pulled = {pull.bend: roll_words(pull, units) for pull in plan.pulls} if plan else {}
     start, finish = (words(units, "word", word=Word(end)) for end in ("start", "finish"))
     named: list[tuple[str, Vec3, str, str]] = [(start, run.centreline.start, "", "")]
     for bend, corners in zip(run.table.bends, corners_of_bends(run), strict=True):
-        plane = say(plane_turn(bend.turn_deg, bend.number == 1), units)
+        pull = pulled.get(bend.number, "")
         for i, corner in enumerate(corners):
             which = words(units, "part.bend", bend=Count(bend.number)) + (" a", " b")[i] * (len(corners) > 1)
             angle = f"{units.angle(bend.angle_deg)}\u00b0"
-            named.append((which, corner, angle if i == 0 else "", plane if i == 0 else ""))
+            named.append((which, corner, angle if i == 0 else "", pull if i == 0 else ""))
     named.append((finish, run.centreline.finish, "", ""))
     rows = []
     before: Vec3 | None = None
-    for name, point, angle, plane in named:
+    for name, point, angle, pull in named:
         leg = units.short(distance(before, point)) if before is not None else ""
-        rows.append((name, *(units.tidy(c) for c in point), leg, angle, plane))
+        rows.append((name, *(units.tidy(c) for c in point), leg, angle, pull))
         before = point
     head = (
         words(units, "drawing.head corner"),
         *"xyz",
         words(units, "drawing.head leg"),
         words(units, "drawing.head angle"),
-        words(units, "drawing.head plane"),
+        words(units, "drawing.head pull"),
     )
     return DrawnTable(head, tuple(rows), frozenset({0, 6}))
 

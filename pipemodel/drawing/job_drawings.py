@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
-from pipemodel.bending.schedule import Schedule
+from pipemodel.bending.schedule import Schedule, SolvedRun
 from pipemodel.drawing.general import A3, Titles, general_drawing
 from pipemodel.drawing.in_place import in_place, view_in_place
 from pipemodel.drawing.projection import Solid, Views, key_points, take_views
@@ -15,6 +15,7 @@ from pipemodel.geometry.vectors import Vec3
 from pipemodel.geometry.view import FlatPoint
 from pipemodel.messages.say import words
 from pipemodel.messages.units import MM, Units
+from pipemodel.pulls.plan import Plan, plan_pulls
 from pipemodel.solids.extent import gap_mm, run_extent
 from pipemodel.solids.near import far_words, near_things
 
@@ -38,13 +39,15 @@ class Drawings:
         job = self.schedule.job
         drawn = "; ".join([words(self.units, "drawing.of job"), *far_words(self.schedule, self.units)])
         titles = Titles(job.name, drawn, self.state)
-        return general_drawing(self.schedule.runs, self._room, titles, size, self.units, room_bounds(self.schedule))
+        runs, bounds = self.schedule.runs, room_bounds(self.schedule)
+        plan = self._plan(runs[0]) if len(runs) == 1 else None
+        return general_drawing(runs, self._room, titles, size, self.units, bounds, plan)
 
     def of_runs(self, size: FlatPoint = A3) -> list[Sheet]:
         """Draw each run by itself, in the order of the job."""
         titles = [Titles(run.name, self.schedule.job.name, self.state) for run in self.schedule.runs]
         return [
-            general_drawing([run], views, title, size, self.units)
+            general_drawing([run], views, title, size, self.units, plan=self._plan(run))
             for run, views, title in zip(self.schedule.runs, self._alone, titles, strict=True)
         ]
 
@@ -55,6 +58,11 @@ class Drawings:
         near = {name for name, ends in self._bounds.items() if not ends or gap_mm(ends[0], ends[1], extent) <= REACH_MM}
         view = view_in_place(self.schedule, [run])
         return in_place(run, view, [solid for solid in self._things if solid.thing in near], clashes, self.units)
+
+    def _plan(self, run: SolvedRun) -> Plan | None:
+        """Return how a run is pulled in one piece, None where it is jointed."""
+        whole = run.cut_length_mm <= self.schedule.job.stock.longest_mm(run.tube)
+        return plan_pulls(run) if whole else None
 
     @cached_property
     def _bounds(self) -> dict[str, tuple[Vec3, ...]]:

@@ -92,7 +92,7 @@ def _of_mark(x: float, number: int, figure: str) -> Iterator[tuple[float, Choice
 
 def _of_clock(x: float, pull: Pull, width: float, units: Units) -> Iterator[tuple[float, Choice]]:
     """Places under the mark at x for the clock of its pull, and what the hands turn before it."""
-    text = _roll_words(pull, units)
+    text = roll_words(pull, units)
     half = width_of(text, TURN_MM) / 2.0 + AROUND_MM
     for bad, row, shift in _PLACES:
         at, y = x + shift, -CLOCK_TOP_MM - CLOCK_MM - CLOCK_ROW_MM * row
@@ -117,7 +117,7 @@ def _hatch(sheet: Sheet, a: float, b: float, low: float, high: float) -> None:
         sheet.line([(x, low), (min(x + (high - low), b), min(high, low + b - x))], Role.PAPER)
 
 
-def _roll_words(pull: Pull, units: Units) -> str:
+def roll_words(pull: Pull, units: Units) -> str:
     """Return which pull it is, and what the hands turn before it."""
     if pull.number == 1:
         return words(units, "tape line.first pull", pull=Count(1))

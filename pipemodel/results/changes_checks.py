@@ -89,24 +89,20 @@ def _findings(earlier: Record, now: Record) -> Iterator[Change]:
     before, after = _by_key(earlier), _by_key(now)
     for key, found in after.items():
         for one in found[len(before.get(key, ())) :]:
-            said = message(
-                "changes.finding new", severity=Word(one["severity"]), code=text(one["code"]), said=_said(one)
-            )
+            said = message("changes.finding new", severity=Word(one["severity"]), said=_said(one))
             yield change(one.get("run"), "finding", None, None, one["severity"], said)
     for key, found in before.items():
         for one in found[len(after.get(key, ())) :]:
-            said = message(
-                "changes.finding gone", severity=Word(one["severity"]), code=text(one["code"]), said=_said(one)
-            )
+            said = message("changes.finding gone", severity=Word(one["severity"]), said=_said(one))
             yield change(one.get("run"), "finding", None, one["severity"], None, said)
     for key, found in after.items():
         for old, new in zip(before.get(key, ()), found, strict=False):
-            code, finding = text(new["code"]), _said(new)
+            finding = _said(new)
             if old["severity"] != new["severity"]:
                 kinds = [Word(one["severity"]) for one in (old, new)]
-                said = message("changes.finding kind", code=code, was=kinds[0], now=kinds[1], said=finding)
+                said = message("changes.finding kind", was=kinds[0], now=kinds[1], said=finding)
             elif new["severity"] == "error" and old["message"] != new["message"]:
-                said = message("changes.finding otherwise", code=code, said=finding)
+                said = message("changes.finding otherwise", said=finding)
             else:
                 continue
             yield change(new.get("run"), "finding", None, old["severity"], new["severity"], said)

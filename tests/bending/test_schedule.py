@@ -99,8 +99,8 @@ def test_two_bends_that_are_one_are_noted_with_how_to_write_them():
     )
     u = ((0.0, 0.0, 0.0), (300.0, 0.0, 0.0), (300.0, 110.0, 0.0), (0.0, 110.0, 0.0))
     assert tuple(map(str, made(u).notes)) == (
-        "bends 1 and 2 touch and go the same way: they are one of 180 degrees, and written as a return bend, "
-        "turn: {back: ...} in a route, take one pull",
+        "bends 1 and 2 touch and go the same way: they are one of 180 degrees, and written as a return bend, take "
+        "one pull",
     )
 
 

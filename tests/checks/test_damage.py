@@ -131,7 +131,7 @@ def test_limits_to_measure_against():
     said = findings(find_tube(22), find_former("22 mm hand bender"))["D103"]
     for figure in ("1.76 mm (8 %", "2.20 mm (10 %", "16.50 mm (75 %"):
         assert figure in said.basis
-    assert "the most less the least may be 1.76 mm" in said.message
+    assert "the widest may be 1.76 mm more than the narrowest" in said.message
     assert said.message.count("estimate") == 1
 
 

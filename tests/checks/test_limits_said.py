@@ -78,7 +78,7 @@ def test_joints_of_a_run_longer_than_stock():
         assert found.at_mm >= 2000.0
         assert found.point == pytest.approx((found.at_mm, 0.0, 0.0))
         at = f"{round(found.at_mm, 1):.10g} mm"
-        taken = " (taken for granted; a job may say `stock: {length: 6000}`)" if assumed else ""
+        taken = " (taken for granted: the job names no stock)" if assumed else ""
         assert found.message == (
             f"run 'long' needs 5000.0 mm and the longest stock is 3000.0 mm{taken}: joint it {at} along the run from "
             "its start, 2 pieces"

@@ -227,12 +227,12 @@ def test_a_table_has_a_bold_head_words_to_the_left_and_figures_to_the_right():
     assert many.no_higher_than(48.5) is many
 
 
-def test_the_table_of_a_return_says_its_angle_and_turn_once():
+def test_the_table_of_a_return_says_its_angle_and_pull_once():
     """Corners at 500 and 154 apart; the last leg 500."""
     run = solve_run(gallery.run("loop", gallery.RETURN, gallery.TUBE_22, gallery.FORMER_22, joined=(1,)))
-    assert _points(run, MM).rows == (
+    assert _points(run, MM, plan_pulls(run)).rows == (
         ("start", "0", "0", "0", "", "", ""),
-        ("bend 1 a", "500", "0", "0", "500", "180\u00b0", "first bend"),
+        ("bend 1 a", "500", "0", "0", "500", "180\u00b0", "pull 1"),
         ("bend 1 b", "500", "154", "0", "154", "", ""),
         ("finish", "0", "154", "0", "500", "", ""),
     )

@@ -155,9 +155,9 @@ def test_the_table_of_one_run_has_its_corners_and_that_of_two_their_ends():
     flow = gallery.run("flow", gallery.TWO_PLANES)
     said = texts(sheet_of(flow).of_runs()[0])
     row = said.index("bend 2")
-    assert said[row : row + 7] == ["bend 2", "600", "400", "0", "400", "90\u00b0", "90 clockwise"]
+    assert said[row : row + 7] == ["bend 2", "600", "400", "0", "400", "90\u00b0", "pull 2: 90 anticlockwise"]
     row = said.index("bend 1")
-    assert said[row : row + 7] == ["bend 1", "600", "0", "0", "600", "90\u00b0", "first bend"]
+    assert said[row : row + 7] == ["bend 1", "600", "0", "0", "600", "90\u00b0", "pull 1"]
     other = gallery.run("tail", ((0.0, 0.0, 900.0), (500.0, 0.0, 900.0)))
     both = texts(sheet_of(flow, other).of_job())
     row = both.index("tail")

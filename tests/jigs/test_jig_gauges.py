@@ -191,9 +191,9 @@ def test_a_turn_gauge_says_which_arm_goes_where(turn, way):
     """Arm A lies along y as printed, to the leg already there, which comes from the start; the other is turned on."""
     gauge = turn_gauge(made_run([100.0, 120.0, 100.0], [90.0, 90.0], [turn]), turn, PLAIN)
     assert say(gauge.use) == (
-        "Clip it on the leg before bend 2, lettering towards the start. Turn arm A to the leg on the start's side of "
-        f"the bend just made; the other arm, {abs(turn):g} degrees {way} seen from the start, points where the next "
-        "leg is to go."
+        "Clip it on the leg before bend 2, lettering towards the start, and turn arm A to the leg before that. "
+        f"The other arm, {abs(turn):g} degrees {way} seen from the start, points to where the tube goes after the "
+        "bend. Set it by whichever of the two bends is made, and pull the other to it."
     )
     solid = block(body_of(gauge.solid))
     gone = solid.slice(5.0).area() - solid.slice(9.7).area()

@@ -7,8 +7,9 @@ from itertools import pairwise
 import ezdxf
 import numpy as np
 import pytest
-from follower.figures import length
-from follower.shape import axis_through, half_turn
+from follower.figures import length, turned
+from follower.shape import axis_through
+from follower.sheets import text_runs
 from follower.svg import Words, sheets
 from follower.views import LOOKS, labels, measures, table, views
 from papers import clip_papers, flat_papers, mixed_papers, papers
@@ -24,18 +25,19 @@ def drawings():
     out = []
     for make, seed in MADE:
         unit = ("mm", "in")[seed % 2]
-        job, folder = make(seed, unit, only="svg,dxf")
-        for run in job.runs:
+        job, folder = make(seed, unit, only="svg,dxf,txt")
+        listed = text_runs((folder / "schedule.txt").read_text(encoding="utf-8"), unit)
+        for run, read in zip(job.runs, listed, strict=True):
             (sheet,) = sheets((folder / f"{run.name}.svg").read_bytes())
             seen = views(sheet, [(run.points, run.radii, run.outside)])
-            out.append((run, sheet, seen, folder / f"{run.name}.dxf", unit))
+            out.append((run, sheet, seen, folder / f"{run.name}.dxf", unit, read.steps))
     return out
 
 
 @pytest.mark.slow
 def test_every_view_shows_the_tube_as_it_is_seen_from_there():
     names = set()
-    for run, _, seen, _, _ in drawings():
+    for run, _, seen, _, _, _ in drawings():
         assert len(seen) == 4
         places, _, _ = axis_through(run.points, run.radii)
         fine = np.concatenate([np.linspace(a, b, 12) for a, b in pairwise(places)])
@@ -53,7 +55,7 @@ def test_every_view_shows_the_tube_as_it_is_seen_from_there():
 @pytest.mark.slow
 def test_names_stand_at_what_they_name():
     bends = ends = 0
-    for run, sheet, seen, _, unit in drawings():
+    for run, sheet, seen, _, unit, _ in drawings():
         stated = {}
         corners = run.points[1:-1]
         head = next(w for w in sheet.of(Words) if w.text == "corner")
@@ -82,9 +84,9 @@ def test_names_stand_at_what_they_name():
 
 
 @pytest.mark.slow
-def test_corners_legs_angles_and_turns_are_listed():
+def test_corners_legs_angles_and_pulls_are_listed():
     rows = legs = 0
-    for run, sheet, _, _, unit in drawings():
+    for run, sheet, _, _, unit, steps in drawings():
         scale, give = (1.0, 0.006) if unit == "mm" else (25.4, 0.13)
         listed, piece = table(sheet), run.piece
         said = [w.text for w in sheet.of(Words)]
@@ -105,13 +107,17 @@ def test_corners_legs_angles_and_turns_are_listed():
             if number := re.match(r"bend (\d+)(?: a)?$", name):
                 n = int(number[1]) - 1
                 assert abs(float(row["angle"].removesuffix("\u00b0")) - piece.angles[n]) < 0.051
-                words = row["turn of the plane"]
-                if n == 0:
-                    assert words == "first bend"
+                # In the order of pulls, as the schedule lists them; which is followed at the bench elsewhere.
+                words = row.get("pull, turn the tube before it", "")
+                step = next((step for step in steps if step.bend == n + 1), None)
+                if step is None:
+                    assert words == ""
+                elif step.number == 1:
+                    assert words == "pull 1"
                 else:
-                    stated = float(words.split()[0].rstrip(",")) * (-1 if words.endswith("anticlockwise") else 1)
-                    assert abs(half_turn(stated - piece.twists[n])) < 0.06
-                rows += 1
+                    pull, _, said_before = words.partition(": ")
+                    assert (pull, turned(said_before)) == (f"pull {step.number}", step.turned)
+                rows += step is not None
     assert rows >= 25
     assert legs >= 40
 
@@ -119,7 +125,7 @@ def test_corners_legs_angles_and_turns_are_listed():
 @pytest.mark.slow
 def test_what_is_dimensioned_is_as_long_as_it_is_drawn_and_as_it_is():
     lines = dimensions = 0
-    for run, sheet, seen, path, unit in drawings():
+    for run, sheet, seen, path, unit, _ in drawings():
         scale = next(float(w.text.split(":")[1]) for w in sheet.of(Words) if w.text.startswith("scale 1:"))
         true = np.linalg.norm(np.diff(run.points, axis=0), axis=1)
         for figure, on_paper in measures(sheet):

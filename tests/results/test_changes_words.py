@@ -111,10 +111,10 @@ ON = "along the tube on north wall (610.5 to the right of the start of the run, 
         (("check", "verdict"), "pass", "verdict", "the verdict was FAIL and is PASS",
          "the verdict was PASS and is FAIL"),
         (("check", "findings", 4, "severity"), "warning", "finding",
-         "D103 was of the kind note and is now warning: run 'rise': the back of a bend thins to about 0.61 mm "
-         "(estimate); measured across at its middle, the most less the least may be 1.20 mm",
-         "D103 was of the kind warning and is now note: run 'rise': the back of a bend thins to about 0.61 mm "
-         "(estimate); measured across at its middle, the most less the least may be 1.20 mm"),
+         "what was note is now warning: run 'rise': the back of a bend thins to about 0.61 mm "
+         "(estimate); measured across at its middle, the widest may be 1.20 mm more than the narrowest",
+         "what was warning is now note: run 'rise': the back of a bend thins to about 0.61 mm "
+         "(estimate); measured across at its middle, the widest may be 1.20 mm more than the narrowest"),
     ],
 )  # fmt: skip
 def test_one_place_changed_is_one_change_there_and_back(way, value, what, there, back):
@@ -143,10 +143,10 @@ def test_what_came_and_what_is_gone():
         gone = both["check"]["findings"].pop(0)
         assert gone["code"] == "C102"
 
-    words = "error C102, run 'rise' comes within 3 mm of 'post', 1190 mm from the start end, in bend 2; "
+    words = "error: run 'rise' comes within 3 mm of 'post', 1190 mm from the start end, in bend 2; "
     words += "6 mm is asked for; moving bend 2 by 3 mm west clears it"
-    assert said(no_clash) == [f"gone: {words}"]
-    assert said(no_clash, back=True) == [f"new: {words}"]
+    assert said(no_clash) == [f"gone, {words}"]
+    assert said(no_clash, back=True) == [f"new, {words}"]
 
     def shed(both):
         for distance in both["check"]["distances"]:

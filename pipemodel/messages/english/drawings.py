@@ -14,7 +14,7 @@ DRAWINGS = {
     "drawing.head corner": "corner",
     "drawing.head leg": "leg to it",
     "drawing.head angle": "angle",
-    "drawing.head plane": "turn of the plane",
+    "drawing.head pull": "pull, turn the tube before it",
     "drawing.head run": "run",
     "drawing.head tube": "tube",
     "drawing.head cut": "cut",

@@ -105,7 +105,7 @@ FINDINGS = {
     ),
     "damage.left to measure": (
         "the back of a bend thins to about {wall} (estimate); measured across at its middle, "
-        "the most less the least may be {out_of_round}"
+        "the widest may be {out_of_round} more than the narrowest"
     ),
     "damage.needs support": "a radius of {radius} needs support: {support}",
     "damage.keep spring in": "keep the spring in past both ends of each bend",
@@ -139,7 +139,7 @@ FINDINGS = {
     # Stock and joints
     "stock.more runs": ("{n} more runs are longer than new stock, {new}; where they can be jointed was not looked at"),
     "stock.too long": "run {run} needs {cut} and the longest stock is {longest}{assumed}",
-    "stock.assumed": " (taken for granted; a job may say `stock: {{length: 6000}}`)",
+    "stock.assumed": " (taken for granted: the job names no stock)",
     "stock.jointed": "{too_long}: joint it {joints} along the run from its start, {n} pieces",
     "stock.not jointed": "{too_long}; {why}",
     "stock.joint": "{at}",
@@ -177,7 +177,7 @@ FINDINGS = {
     ),
     "bends.one return": (
         "bends {one} and {other} touch and go the same way: they are one of {together} degrees, "
-        "and written as a return bend, turn: {{back: ...}} in a route, take one pull"
+        "and written as a return bend, take one pull"
     ),
     "ends.trim": "{trim} is left on at the finish, to be cut off after bending",
     "ends.goes in": (

@@ -144,9 +144,9 @@ JIG_PAPERS = {
     "gauge.no angle": ("no angle gauge for {angle} degrees: only {straight} of straight beside the bend to touch"),
     "gauge.turn": "turn gauge {turn} degrees",
     "gauge.turn use": (
-        "Clip it on the leg before bend {bends}, lettering towards the start. Turn arm A to the leg on the "
-        "start's side of the bend just made; the other arm, {turn} degrees {way} seen from the start, "
-        "points where the next leg is to go."
+        "Clip it on the leg before bend {bends}, lettering towards the start, and turn arm A to the leg before that. "
+        "The other arm, {turn} degrees {way} seen from the start, points to where the tube goes after the bend. "
+        "Set it by whichever of the two bends is made, and pull the other to it."
     ),
     "gauge.spacer": "standoff spacer {standoff}",
     "gauge.spacer use": ("Stand it on the face, groove up, and lay the tube in: its axis is {standoff} off the face."),

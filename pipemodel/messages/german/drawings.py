@@ -33,7 +33,7 @@ DRAWINGS = {
     "drawing.head corner": "Ecke",
     "drawing.head leg": "Schenkel davor",
     "drawing.head angle": "Winkel",
-    "drawing.head plane": "Verdrehung der Ebene",
+    "drawing.head pull": "Biegung, Rohr vorher drehen",
     "drawing.head run": "Leitung",
     "drawing.head tube": "Rohr",
     "drawing.head cut": "Zuschnitt",

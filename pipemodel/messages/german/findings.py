@@ -159,7 +159,7 @@ FINDINGS = {
         "{n} weitere Leitungen sind länger als neue Stangen, {new}; wo sie gestoßen werden können, wurde nicht gesucht"
     ),
     "stock.too long": "Leitung {run} braucht {cut}, und die längste Stange hat {longest}{assumed}",
-    "stock.assumed": " (angenommen; im Auftrag steht das als `stock: {{length: 6000}}`)",
+    "stock.assumed": " (angenommen: der Auftrag nennt keine Stangen)",
     "stock.jointed": "{too_long}: bei {joints} entlang der Leitung vom Anfang an stoßen, {n} Stücke",
     "stock.not jointed": "{too_long}; {why}",
     "stock.joint": "{at}",
@@ -202,7 +202,7 @@ FINDINGS = {
     ),
     "bends.one return": (
         "die Bögen {one} und {other} stoßen aneinander und gehen in dieselbe Richtung: zusammen sind sie einer von "
-        "{together} Grad, und als U-Bogen geschrieben (turn: {{back: ...}} in einer Route) nur eine Biegung"
+        "{together} Grad, und als U-Bogen geschrieben nur eine Biegung"
     ),
     "ends.trim": "am Ende bleiben {trim} stehen, die nach dem Biegen abgeschnitten werden",
     "ends.goes in": (

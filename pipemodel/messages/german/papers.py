@@ -122,7 +122,7 @@ PAPERS = {
         "das freie Ende wird nach unten gebogen."
     ),
     "hands.pull": "Biegung {pull}: Bogen {bend}",
-    "hands.then": "dann ",
+    "hands.then": "danach: ",
     "clips.list": "Schellenliste",
     "clips.title": (
         "Schellen für {service}, höchstens {level} auseinander an waagerechtem und {upright} an senkrechtem Rohr, "
