@@ -154,6 +154,35 @@ def test_an_outer_bend_may_be_as_much_wider_as_it_lies_farther_out():
         job_of_text(job_text(flow, [outer.format(39)]), "job.yaml")
 
 
+def refused_with(flow, beside):
+    try:
+        both(flow, beside)
+    except JobError as error:
+        return str(error)
+
+
+@pytest.mark.slow
+def test_what_is_refused_would_come_nearer_and_what_is_laid_does_not():
+    """Bends of another radius: by the corners alone, rounded off here, whether the two come nearer than their legs."""
+    dice, laid, refused = np.random.default_rng(23), 0, 0
+    for _ in range(30):
+        flow, gap, wide = random_flow(dice), float(dice.choice([0.0, 25.0, 60.0])), float(dice.uniform(20.0, 150.0))
+        where = f"{{run: flow, gap: {gap}, to: {dice.choice(['down', 'up', 'north', 'south'])}"
+        one, other = both(flow, where + "}")
+        points = axis_points(one, 55.0, 2.0)
+        near = to_segments(axis_points(other, wide, 2.0), np.stack([points[:-1], points[1:]], axis=1)).min()
+        own = f", former: {{radius: {wide}, hold: 9, guide: 9, allow_tight: true}}}}"
+        if (refusal := refused_with(flow, where + own)) is None:
+            assert near >= gap + 15.0 - 0.05
+            laid += 1
+        else:
+            assert "too tight for it" in refusal
+            assert near < gap + 15.0 + 0.01
+            refused += 1
+    assert laid > 8
+    assert refused > 3
+
+
 def test_part_of_the_way_among_other_moves():
     """From where it has come to, east of legs 2 and 3, and up where the flow turns east: as far short of that leg."""
     text = job_text(
