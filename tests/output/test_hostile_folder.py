@@ -29,6 +29,7 @@ ARGUMENTS = {
     "bend": ["set", "--offset", "60", "--angle", "30"],
     "new": ["made.yaml"],
     "calibrate": ["pieces.yaml"],
+    "room": ["b.stl", "--out", "room.yaml"],
     "tables": ["tubes"],
     "schema": [],
 }
