@@ -61,6 +61,7 @@ OPENINGS = (
 )
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("facing", ["south", "north"])
 @pytest.mark.parametrize("degrees", [0, 90, 33])
 def test_a_wall_with_a_door_a_window_and_a_hole(tmp_path, facing, degrees):
@@ -97,6 +98,7 @@ slanting: {wall: {from: [0, 0], to: [4000, 3000], facing: south, thickness: 100,
     assert {name: thing.shape.kind for name, thing in made.items()} == {"straight": "box", "slanting": "extrusion"}
 
 
+@pytest.mark.slow
 def test_floors_and_ceilings(tmp_path):
     made = things(
         tmp_path,
@@ -115,6 +117,7 @@ ceiling: {floor: {outline: [[0, 0], [3000, 0], [3000, 1000], [1000, 1000], [1000
     assert_is(made["ceiling"].shape, trimesh.boolean.difference(ceiling, engine="manifold"))
 
 
+@pytest.mark.slow
 def test_joists_in_a_row_with_holes_and_notches(tmp_path):
     """47 x 195 joists at 400: the second has a hole of 28, its middle 97.5 down, and a notch of 16 x 20 at its top."""
     made = things(
@@ -140,6 +143,7 @@ joists: {joists: {first: [100, 50], along: east, row: north, spacing: 400, numbe
         assert_is(made[f"joists {k + 1}"].shape, whole)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(("along", "row"), [("north", "east"), ("south", "west"), ("west", "north"), ("east", "south")])
 def test_joists_every_way_round(tmp_path, along, row):
     made = things(
@@ -160,6 +164,7 @@ j: {{joists: {{first: [0, 0], along: {along}, row: {row}, spacing: 400, over: 13
         assert_is(thing.shape, trimesh.boolean.difference([solid, hole], engine="manifold"))
 
 
+@pytest.mark.slow
 def test_studs_stand_with_their_depth_across_the_row(tmp_path):
     made = things(
         tmp_path,

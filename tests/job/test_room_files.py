@@ -18,6 +18,9 @@ from pipemodel.geometry.placing import Placing
 from pipemodel.geometry.shapes import Box, Cylinder, Extrusion, HalfSpace, MeshFile
 from pipemodel.geometry.shapes.cone import Cone
 from pipemodel.geometry.shapes.mesh import Mesh
+from pipemodel.geometry.shapes.plan import rectangle_less
+from pipemodel.geometry.shapes.plate import Plate
+from pipemodel.geometry.shapes.signed_plan import Round
 from pipemodel.job import room_files
 from pipemodel.job.model import JobError
 from pipemodel.job.schema import json_schema, room_file_schema
@@ -148,6 +151,7 @@ def test_of_things_in_a_file_that_cannot_be_read_nothing_more_is_said(job):
     assert len(faults(path)) == 1
 
 
+@pytest.mark.slow
 def test_a_damaged_mesh_of_a_room_file_is_named_there(job, tmp_path):
     path = job("a.yaml", a="room:\n  boiler: {mesh: {file: boiler.stl}}\n")
     (tmp_path / "boiler.stl").write_bytes(b"no mesh at all")
@@ -189,10 +193,19 @@ SHAPES = [
     Cone((0.0, 10.0, 0.0), (80.0, -10.0, 40.0), (30.0, 0.0)),
     HalfSpace((5.0, 6.0, 7.0), (0.6, 0.0, 0.8)),
     Extrusion(((0.0, 0.0), (90.0, 0.0), (90.0, 20.0), (20.0, 20.0), (20.0, 70.0), (0.0, 70.0)), -10.0, 40.0),
+    Plate(
+        (10.0, -20.0, 5.0),
+        (0.6, 0.8, 0.0),
+        (0.0, 0.0, 1.0),
+        30.0,
+        rectangle_less((0, 0), (90, 80), [((50, 20), (70, 90))]),
+        (Round(25.0, 40.0, 12.0),),
+    ),
     Box((10.0, -20.0, 5.0), (60.0, 40.0, 90.0)).mesh(0.1, Extent((0, 0, 0), (1, 1, 1))),
 ]
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("shape", SHAPES, ids=lambda s: s.kind)
 @given(
     st.sampled_from([0.0, 90.0, -90.0, 180.0, 270.0, 30.0]) | st.floats(-360.0, 360.0),

@@ -30,6 +30,7 @@ def held(faces):
     return mesh.volume
 
 
+@pytest.mark.slow
 @given(st.sets(st.integers(0, len(WHOLE.faces) - 1)), st.integers(0, 3))
 def test_faces_turned_the_wrong_way(wrong, doubled):
     faces = np.array(WHOLE.faces, dtype=np.int64)
