@@ -11,13 +11,14 @@ from pipemodel.pulls.plan import Pull
 
 PLAIN_MM, PLAIN_DEG = 0.75, 0.25
 """A figure off by less is not worth saying: less than what a tape, or an angle card, shows."""
-_NAMED = ("wrong way", "not rolled", "wrong roll", "no springback", "other mark", "wrong end")
+NAMED = ("wrong way", "not rolled", "wrong roll", "no springback", "other mark", "wrong end")
+"""Mistakes that have words of their own."""
 
 
 def bent_said(estimate: Estimate, last: int) -> Iterator[Message]:
     """Yield what was probably bent: the angle of bend `last`, and whatever else is off beyond doubt."""
     for number, name in estimate.mistakes:
-        if name in _NAMED:
+        if name in NAMED:
             yield message("correct.mistake", bend=Count(number), what=Word(name))
     for bend in estimate.bends:
         yield from _bend_said(bend, bend.number == last)

@@ -49,5 +49,14 @@ CORRECTION = {
     ),
     "correct.fill in": "Hinter jede Prüfung schreiben, was gemessen wurde; leer lassen, was nicht gemessen wurde.",
     "correct.title": "{run}, nach Zug {after}",
+    "correct.line": "die Innenlinie {angle}° ({far}) {round} von der von Bogen {last} anreißen",
+    "correct.again alone": "nur {checks} spricht dafür: noch einmal messen und eintippen, was es dann ist",
+    "correct.corrected": "Berichtigt nach der Messung nach Zug {pull}; dies gilt vor dem, was unten gedruckt ist",
+    "correct.twice": "{check} ist noch einmal dasselbe",
+    "correct.undo": "Den Rest wie geplant biegen",
+    "correct.redo": "Den Rest wie berichtigt biegen",
+    "correct.not looked at": (
+        "Raum, Biegegerät und das Stück selbst werden hier nicht angesehen; pipemodel measured sieht sie an"
+    ),
     "correct.to do": "Noch zu tun, berichtigt",
 }
