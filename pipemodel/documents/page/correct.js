@@ -16,6 +16,7 @@ class Corrections {
     this.inches = unit === "in";
     this.comma = language === "de";
     this.kept = new Kept(identity);
+    this.printed = new Map();
     answers.pieces.forEach((run, piece) => {
       const step = this.stepsOf(piece)[0];
       if (run && step) this.heard(piece, this.page.readings.detail(step).readings);
@@ -36,13 +37,44 @@ class Corrections {
     this.read = readings;
     const answers = answersTo(run, blocks), last = answers.at(-1);
     steps.forEach((step, k) => {
-      const answer = answers.find((one) => one.after === k + 1);
+      const answer = answers.find((one) => one.after === k + 1), after = last && k >= last.after && !asPlanned && ["change", "pull on"].includes(last.verdict);
       step.querySelector(".answer").replaceChildren(...(answer ? this.told(answer) : []));
-      step.querySelector(".corrected")?.remove();
-      const changed = last && k >= last.after && ["change", "pull on"].includes(last.verdict) && !asPlanned ? this.changes(last, k) : [];
-      if (changed.length) step.querySelector(".do .head, .do")?.after(this.card(last, changed));
+      this.correct(step, k, after ? last : null);
     });
     if (last && steps[last.after - 1] && (asPlanned || last.changed)) steps[last.after - 1].querySelector(".answer").append(this.choice(asPlanned));
+  }
+
+  // Mark what is corrected on the card of a pull still to come, or take that off again.
+  correct(step, k, answer) {
+    const changes = answer ? this.changes(answer, k) : [], items = step.querySelectorAll(".actions > li"), { said } = this.at.run.pulls[k];
+    step.querySelector(".corrected")?.remove();
+    step.querySelectorAll(".superseded").forEach((old) => old.classList.remove("superseded"));
+    if (changes.length) {
+      step.querySelector(".do .head").after(this.card(answer, changes.map(([, text]) => text)));
+      for (const [what] of changes) items[said[what]]?.classList.add("superseded");
+      const names = changes.map(([what]) => ({ mark: `«page.mark»`, pull: `«page.pull to»` })[what]);
+      for (const name of step.querySelectorAll(".figures dt")) if (names.includes(name.textContent)) name.nextElementSibling.classList.add("superseded");
+    }
+    this.expect(step, k, answer);
+  }
+
+  // What the checks of a pull should read, once its piece is another than planned.
+  expect(step, k, answer) {
+    const { run, piece } = this.at, bends = run.pulls.slice(0, k + 1).map((p) => p.bend).sort((a, b) => a - b), held = this.page.data.pieces[piece].pulls[k].checks, row = (name) => bends.map((i) => answer.rows[name][i]);
+    let made = null;
+    if (answer) {
+      const planes = row("planes");
+      made = bendUp({ starts: row("starts"), angles: row("angles"), turns: planes.map((plane, i) => i ? plane - planes[i - 1] : 0), radii: bends.map((i) => run.bends[i].radius), length: run.cut, outside: run.outside });
+    }
+    run.pulls[k].checks.forEach((check, i) => {
+      if (check.unit === "look") return;
+      const right = made ? READS[check.reads.kind](made, check.reads) : check.value, wanted = document.getElementById(`${step.querySelector(`[data-check="${check.id}"]`).id}-wanted`);
+      held[i].value = right;
+      if (!wanted) return;
+      this.printed.set(wanted, this.printed.get(wanted) ?? wanted.textContent);
+      wanted.textContent = Math.abs(right - check.value) < 0.05 ? this.printed.get(wanted) : this.say("wanted", { wanted: check.unit === "deg" ? `${this.number(right)}°` : this.mm(right) });
+    });
+    this.page.readings.show(step);
   }
 
   // A reading as a list: twice the same where it was taken again and is the same.
@@ -67,7 +99,7 @@ class Corrections {
   mm(value) { return this.inches ? `${this.number(value / 25.4, 2)} ${this.answers.unit}` : `${this.number(value)} mm`; }
 
   told({ verdict, found, after, miss, again, alone, on, trim, slip, cannot, wrong, changed }) {
-    const out = [], line = (text) => out.push(Object.assign(document.createElement("p"), { textContent: text }));
+    const out = [], line = (text) => out.push(Object.assign(document.createElement("p"), { textContent: text[0].toUpperCase() + text.slice(1) }));
     const head = document.createElement("p");
     head.append(Object.assign(document.createElement("strong"), { textContent: this.say(`verdict ${verdict}`), className: ["recut", "contradiction"].includes(verdict) ? "fail" : "pass" }));
     out.push(head);
@@ -96,14 +128,14 @@ class Corrections {
     if (isOff(off, 0, 0.25)) line(this.say(off[0] > 0 ? "turn clockwise" : "turn anticlockwise", { bend: bend + 1, angle: this.number(Math.abs(halfTurn(off[0]))), within: this.number(half(off)) }));
   }
 
-  // What is to be done otherwise at a pull still to come.
+  // What is to be done otherwise at a pull still to come: [mark, line or pull, in words].
   changes({ rows, after }, k) {
     const { run } = this.at, pull = run.pulls[k], bend = run.bends[pull.bend], angle = rows.angles[pull.bend], start = rows.starts[pull.bend], out = [];
     const mark = pull.held === "start" ? start + bend.mark : start + bend.radius * angle * RAD - bend.mark, to = pullOf(bend, angle);
-    if (Math.abs(mark - pull.mark) >= 0.375) out.push(this.say("mark", { at: this.mm(mark), was: this.mm(pull.mark) }));
-    if (Math.abs(to - pull.pull) >= 0.125) out.push(this.say("pull", { angle: this.number(to), was: this.number(pull.pull) }));
+    if (Math.abs(mark - pull.mark) >= 0.375) out.push(["mark", this.say("mark", { at: this.mm(mark), was: this.mm(pull.mark) })]);
+    if (Math.abs(to - pull.pull) >= 0.125) out.push(["pull", this.say("pull", { angle: this.number(to), was: this.number(pull.pull) })]);
     const last = run.pulls[k - 1].bend, round = halfTurn(rows.planes[pull.bend] - rows.planes[last]), was = halfTurn(bend.plane - run.bends[last].plane);
-    if (Math.abs(halfTurn(round - was)) >= 0.125) out.push(this.say(round >= 0 ? "line clockwise" : "line anticlockwise", { angle: this.number(Math.abs(round)), far: this.mm(Math.PI * run.outside * Math.abs(round) / 360), last: last + 1 }));
+    if (Math.abs(halfTurn(round - was)) >= 0.125) out.push(["line", this.say(round >= 0 ? "line clockwise" : "line anticlockwise", { angle: this.number(Math.abs(round)), far: this.mm(Math.PI * run.outside * Math.abs(round) / 360), last: last + 1 })]);
     return out;
   }
 

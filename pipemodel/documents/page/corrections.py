@@ -60,6 +60,7 @@ def _words() -> Iterator[tuple[str, Message]]:
     yield "corrected", message("correct.corrected", pull=_put("pull"))
     yield "undo", message("correct.undo")
     yield "redo", message("correct.redo")
+    yield "wanted", message("correct.wanted", wanted=_put("wanted"))
     yield "twice", message("correct.twice", check=_put("check"))
     yield "not looked at", message("correct.not looked at")
 
@@ -109,10 +110,17 @@ def correction_data(piece: Piece, hands: Hands | None) -> dict[str, Any] | None:
                 "pull": card.pull.pull_deg,
                 "checks": _checks(piece, card),
                 "mistakes": [list(one) for one in mistakes_of(made, card.pull)],
+                "said": _said(card),
             }
             for card in piece.cards
         ],
     }
+
+
+def _said(card: Card) -> dict[str, int]:
+    """Return which of the things to do, from 0, says where the mark is, how its inside line lies and how far to pull."""
+    names = {"card.mark": "mark", "card.inside line": "line", "card.inside line on": "line", "card.pull": "pull"}
+    return {names[said.template]: i for i, said in enumerate(card.to_do) if said.template in names}
 
 
 def _checks(piece: Piece, card: Card) -> list[dict[str, Any]]:
@@ -121,6 +129,7 @@ def _checks(piece: Piece, card: Card) -> list[dict[str, Any]]:
         {
             "id": check_id(card.pull.number, place),
             "unit": measure.unit,
+            "value": measure.value,
             "within": measure.within,
             "reads": reads_of(measure, part),
         }

@@ -51,12 +51,11 @@ CORRECTION = {
     "correct.title": "{run}, nach Zug {after}",
     "correct.line": "die Innenlinie {angle}° ({far}) {round} von der von Bogen {last} anreißen",
     "correct.again alone": "nur {checks} spricht dafür: noch einmal messen und eintippen, was es dann ist",
-    "correct.corrected": "Berichtigt nach der Messung nach Zug {pull}; dies gilt vor dem, was unten gedruckt ist",
+    "correct.corrected": "Berichtigt nach Zug {pull}",
     "correct.twice": "{check} ist noch einmal dasselbe",
+    "correct.wanted": "berichtigt, Soll {wanted}",
     "correct.undo": "Den Rest wie geplant biegen",
     "correct.redo": "Den Rest wie berichtigt biegen",
-    "correct.not looked at": (
-        "Raum, Biegegerät und das Stück selbst werden hier nicht angesehen; pipemodel measured sieht sie an"
-    ),
+    "correct.not looked at": ("Abstände und Biegegerät werden hier nicht neu geprüft; das tut pipemodel measured"),
     "correct.to do": "Noch zu tun, berichtigt",
 }
