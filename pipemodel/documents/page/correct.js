@@ -135,7 +135,7 @@ class Corrections {
     if (Math.abs(mark - pull.mark) >= 0.375) out.push(["mark", this.say("mark", { at: this.mm(mark), was: this.mm(pull.mark) })]);
     if (Math.abs(to - pull.pull) >= 0.125) out.push(["pull", this.say("pull", { angle: this.number(to), was: this.number(pull.pull) })]);
     const last = run.pulls[k - 1].bend, round = halfTurn(rows.planes[pull.bend] - rows.planes[last]), was = halfTurn(bend.plane - run.bends[last].plane);
-    if (Math.abs(halfTurn(round - was)) >= 0.125) out.push(["line", this.say(round >= 0 ? "line clockwise" : "line anticlockwise", { angle: this.number(Math.abs(round)), far: this.mm(Math.PI * run.outside * Math.abs(round) / 360), last: last + 1 })]);
+    if (Math.abs(halfTurn(round - was)) >= 0.5) out.push(["line", this.say(round >= 0 ? "line clockwise" : "line anticlockwise", { angle: this.number(Math.abs(round)), far: this.mm(Math.PI * run.outside * Math.abs(round) / 360), last: last + 1 })]);
     return out;
   }
 

@@ -118,7 +118,7 @@ def correction_data(piece: Piece, hands: Hands | None) -> dict[str, Any] | None:
 
 
 def _said(card: Card) -> dict[str, int]:
-    """Return which of the things to do, from 0, says where the mark is, how its inside line lies and how far to pull."""
+    """Return which of the things to do, from 0, says where the mark is, where the inside line, and how far to pull."""
     names = {"card.mark": "mark", "card.inside line": "line", "card.inside line on": "line", "card.pull": "pull"}
     return {names[said.template]: i for i, said in enumerate(card.to_do) if said.template in names}
 
