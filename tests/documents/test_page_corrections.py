@@ -1,7 +1,8 @@
-"""Readings typed into the page are answered at once, as the command answers them, and the cards to come are corrected."""
+"""Readings typed into the page are answered at once, as the command answers them; cards to come are corrected."""
 
 import json
 import re
+from dataclasses import replace
 from importlib import resources
 
 import pytest
@@ -42,8 +43,6 @@ def job(tmp_path_factory):
     path.write_text(JOB)
     for language in ("en", "de"):
         read = story.read(path)
-        from dataclasses import replace
-
         story.make(replace(read, language=language), path.parent / language, only=["html"])
     return path
 
