@@ -12,7 +12,7 @@ LOOK_S = 0.1
 SETTLE_S = 0.03
 """A file that changes again within this is still being written."""
 MOST_SETTLING = 20
-_FILE_KEY = "file"
+_FILE_KEYS = ("file", "history", "learned")
 
 Look: TypeAlias = tuple[tuple[int, int, int] | None, ...]
 
@@ -47,7 +47,7 @@ def settled(paths: Iterable[Path], pause: Callable[[float], object] = time.sleep
 
 
 def files_of(path: Path) -> tuple[Path, ...]:
-    """Return the job file and every file that it names: meshes of the room, formers and benders of one's own."""
+    """Return the job file and every file that it names: meshes of the room, formers, benders, histories."""
     try:
         values = read_tree(path.read_text(encoding="utf-8", errors="replace")).values
     except OSError:
@@ -59,7 +59,7 @@ def files_of(path: Path) -> tuple[Path, ...]:
 def _named(values: Any) -> Iterator[str]:
     if isinstance(values, dict):
         for key, value in values.items():
-            if key == _FILE_KEY and isinstance(value, str):
+            if key in _FILE_KEYS and isinstance(value, str):
                 yield value
             else:
                 yield from _named(value)
