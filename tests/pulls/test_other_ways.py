@@ -153,23 +153,19 @@ def test_what_would_run_into_the_room_is_left_out():
 
 
 def test_a_set_too_near_to_another_bend_may_be_drawn_further_on():
-    """20 are left between a square bend and a set, and 30 are asked for; 10 more before it, and 10 less after it, do.
+    """20 are left between a square bend and a set, and 30 are asked for; 10 more before it, and 10 less after it, do."""
 
-    The bench holds one side by 60, so the square bend has to be pulled from its own end first.
-    """
-    legs = [300.0, 20.0, slope(120.0, 45.0), 300.0]
-    run = made_run(legs, [90.0, 45.0, 45.0], [90, 180], hold_mm=60.0, guide_mm=30.0)
+    def drawn(before):
+        legs = [300.0, before, slope(120.0, 45.0), 320.0 - before]
+        return made_run(legs, [90.0, 45.0, 45.0], [90, 180], hold_mm=60.0, guide_mm=30.0)
+
+    run, by_hand = drawn(20.0), drawn(30.0)
     plan = plan_pulls(run)
     assert not plan.possible
-    ways = {way.kind: way for way in ways_out(run, plan)}
-    place = ways["place"]
+    assert not plan_pulls(drawn(10.0)).possible
+    assert plan_pulls(by_hand).possible
+    (place,) = [way for way in ways_out(run, plan) if way.kind == "place"]
     assert str(place.said).startswith("the set of bends 2 to 3 drawn 10 mm further from the start")
     assert (place.was, place.to, place.finish_moves_mm) == (pytest.approx(20.0), pytest.approx(30.0), 0.0)
     assert place.run.finish == pytest.approx(run.finish, abs=1e-6)
-    by_hand = made_run([300.0, 30.0, legs[2], 290.0], [90.0, 45.0, 45.0], [90, 180], hold_mm=60.0, guide_mm=30.0)
-    assert plan_pulls(by_hand).possible
     assert [b.start_mm for b in place.run.table.bends] == pytest.approx([b.start_mm for b in by_hand.table.bends])
-    # At the next place nearer, or without the change, it cannot be pulled.
-    assert not plan_pulls(
-        made_run([300.0, 10.0, legs[2], 310.0], [90.0, 45.0, 45.0], [90, 180], hold_mm=60.0, guide_mm=30.0)
-    ).possible
