@@ -153,7 +153,7 @@ def test_what_would_run_into_the_room_is_left_out():
 
 
 def test_a_set_too_near_to_another_bend_may_be_drawn_further_on():
-    """20 are left between a square bend and a set, and 30 are asked for; 10 more before it, and 10 less after it, do."""
+    """20 are left between a square bend and a set, and 30 are asked for; 10 more before it, and 10 less after, do."""
 
     def drawn(before):
         legs = [300.0, before, slope(120.0, 45.0), 320.0 - before]
