@@ -167,7 +167,14 @@ def build_route(
     where = item_paths(form, items, path)
     beside = {name: followed(others[name]) for name in runs_named(items)}
     first = form.start if form.start is not None else beside[runs_named(items)[0]].corners[0]
-    stand = Stand(seen_from, wall_of(first, [] if clips is None else clips.face, things))
+    wall = wall_of(first, [form.wall] if form.wall is not None else [] if clips is None else clips.face, things)
+    if form.wall is not None and wall is None and form.wall not in lost:
+        known = [thing.name for thing in things]
+        why = "has no one upright face with the start of this run before it"
+        why = why if form.wall in known else f"is no thing in the room{nearest(form.wall, known)}"
+        faults.at((*path, "wall"), f"{shown(form.wall)!r} {why}")
+        return None
+    stand = Stand(seen_from, wall)
     try:
         heading = form.heading
         if isinstance(heading, str):
