@@ -39,13 +39,20 @@ def way_fault(form: RunForm) -> str | None:
     if len(ways) > 1 or (form.points is not None and form.route is not None):
         has = " and ".join(ways) if len(ways) > 1 else "both points and a route"
         return f"{HOW_WRITTEN}; this has {has}"
-    if not ways:
-        return "a route needs its start: [x, y, z]" if form.route is not None else f"{HOW_WRITTEN}; this has neither"
+    if not ways and form.route is None:
+        return f"{HOW_WRITTEN}; this has neither"
+    if not ways and not _begins_beside(form):
+        return "a route needs its start: [x, y, z]"
     if form.start is not None and form.route is None:
         return f"a start needs a route to go on with; {HOW_WRITTEN}"
     if form.heading is not None and form.start is None:
         return "a heading goes with a start and a route; points and beside say themselves which way the run sets out"
     return None
+
+
+def _begins_beside(form: RunForm) -> bool:
+    """Whether the first item of a route is another run to lie beside, where it then starts."""
+    return form.route is not None and isinstance(form.route[0], dict) and "beside" in form.route[0]
 
 
 def read_items(form: RunForm, path: YamlPath, faults: Faults) -> "Sequence[RouteItem] | None":
