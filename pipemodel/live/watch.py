@@ -50,7 +50,7 @@ def settled(paths: Iterable[Path], pause: Callable[[float], object] = time.sleep
 
 
 def files_of(path: Path) -> tuple[Path, ...]:
-    """Return the job file and every file that it names: meshes of the room, formers, benders and histories of one's own.
+    """Return the job file and every file that it names: meshes of the room, formers, benders, histories.
 
     Of room files, what they name in turn is among them.
     """
