@@ -27,7 +27,7 @@ from pipemodel.pulls.plan import Plan, plan_pulls
 if TYPE_CHECKING:
     import cadquery
 
-    from pipemodel.calibration.finished_piece import Told
+    from pipemodel.calibration.finished_piece import PieceFacts
     from pipemodel.calibration.values import Calibration
     from pipemodel.checks.findings import Report
     from pipemodel.correction.values import Correction
@@ -319,7 +319,7 @@ def learn(
     run: str | None,
     readings: str | Path,
     history: str | Path,
-    told: "Told | None" = None,
+    facts: "PieceFacts | None" = None,
     as_measured: bool = False,
 ) -> "Added":
     """Keep what was measured of a finished piece in a history file; `learned` says what that comes to.
@@ -329,7 +329,7 @@ def learn(
         run: the run that it is of; None where the job has but one.
         readings: the file of its readings: those of the checks on its cards, or angle, start and roll of each bend.
         history: the history file, made if it is not there.
-        told: what else is said of the piece: date, batch of tube, who bent it, which of several.
+        facts: what else is said of the piece: date, batch of tube, who bent it, which of several.
         as_measured: take readings that look like a slip.
 
     Raises:
@@ -337,7 +337,7 @@ def learn(
         JobError: with everything that is wrong with the job, the readings or the history.
         HistoryError: if the same piece is in the history with other readings, or it cannot be written.
     """
-    from pipemodel.calibration.finished_piece import Told, records_of_piece
+    from pipemodel.calibration.finished_piece import PieceFacts, records_of_piece
     from pipemodel.correction.kept import is_of_checks, records_of_checks
     from pipemodel.output.history_file import add_to_history
 
@@ -346,9 +346,9 @@ def learn(
         raise ValueError(f"the job has {len(runs)} runs; say which one: {', '.join(one.name for one in runs)}")
     [solved] = runs
     if is_of_checks(readings):
-        records = records_of_checks(readings, job, solved, cards(solved), told or Told())
+        records = records_of_checks(readings, job, solved, cards(solved), facts or PieceFacts())
     else:
-        records = records_of_piece(readings, job, solved, plan_pulls(solved), told or Told(), as_measured)
+        records = records_of_piece(readings, job, solved, plan_pulls(solved), facts or PieceFacts(), as_measured)
     return add_to_history(Path(history), records)
 
 

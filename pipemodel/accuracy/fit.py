@@ -19,7 +19,7 @@ from pipemodel.pulls.plan import Plan, plan_pulls
 
 PIECES = 20_000
 """Simulated of each run; of many runs fewer."""
-FEWEST_PIECES, ALL_PIECES = 2_000, 1_000_000
+FEWEST_PIECES, ALL_PIECES = 2_000, 500_000
 NINETEEN_IN_20 = 0.95
 LINEAR_WITHIN = 0.1
 """The linear law holds where its covariance is within this part of the simulated one, and the middle of the pieces is

@@ -51,7 +51,7 @@ class FinishedForm(Form):
 
 
 @dataclass(frozen=True)
-class Told:
+class PieceFacts:
     """What is said of a piece beside its readings; empty where nobody says it."""
 
     date: str = ""
@@ -61,7 +61,7 @@ class Told:
 
 
 def records_of_piece(
-    path: str | PathLike[str], job: Job, solved: SolvedRun, plan: Plan, told: Told, as_measured: bool = False
+    path: str | PathLike[str], job: Job, solved: SolvedRun, plan: Plan, facts: PieceFacts, as_measured: bool = False
 ) -> tuple[BendRecord, ...]:
     """Return the records of a finished piece, one for each bend that something was measured of.
 
@@ -70,7 +70,7 @@ def records_of_piece(
         job: the job.
         solved: the run that it is of.
         plan: the run's plan of pulls, by which it was bent.
-        told: what else is said of it.
+        facts: what else is said of it.
         as_measured: take readings that look like a slip.
 
     Raises:
@@ -97,7 +97,7 @@ def records_of_piece(
             faults.append(Fault(f"bend {one.bend} is given twice; leave one out", here.at(("bend",)).place))
         seen.add(one.bend)
         bend, pull = bends[one.bend], pulls.get(one.bend)
-        record = _record(form, one, asked_of(job, solved, bend, pull, told), bend, pull)
+        record = _record(form, one, asked_of(job, solved, bend, pull, facts), bend, pull)
         faults += _faults(one, record, solved, pull, here, as_measured)
         records.append(record)
     if faults:
@@ -116,7 +116,7 @@ def see_named(job: Job, solved: SolvedRun) -> None:
         raise JobError(str(job.path), [Fault(text, solved.run.place)])
 
 
-def asked_of(job: Job, solved: SolvedRun, bend: Bend, pull: Pull | None, told: Told) -> BendRecord:
+def asked_of(job: Job, solved: SolvedRun, bend: Bend, pull: Pull | None, facts: PieceFacts) -> BendRecord:
     """Return the record of a bend as asked for, without any reading."""
     former, tube = solved.former_of(bend), solved.run.tube
     return BendRecord(
@@ -132,12 +132,12 @@ def asked_of(job: Job, solved: SolvedRun, bend: Bend, pull: Pull | None, told: T
         material=tube.material,
         temper=tube.temper,
         standard=tube.standard,
-        batch=told.batch,
-        by=told.by,
-        date=told.date,
+        batch=facts.batch,
+        by=facts.by,
+        date=facts.date,
         job=job.name,
         run=solved.name,
-        piece=told.piece,
+        piece=facts.piece,
     )
 
 

@@ -2,7 +2,7 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from math import ceil
+from math import ceil, sqrt
 from os import PathLike, fspath
 from typing import Annotated, Any
 
@@ -117,11 +117,19 @@ def former_values(result: Calibration, pieces: Pieces, held: float) -> dict[str,
         values["radius_within"] = ceil(result.radius_mm.uncertainty * 100.0) / 100.0
     if result.mark_mm and result.mark_mm.settled:
         values["mark"] = round(result.mark_mm.value, 2)
+        values["mark_within"] = ceil(result.mark_mm.uncertainty * 100.0) / 100.0
     law = [figure for figure in (result.fixed_deg, result.per_degree) if figure]
     # One without the other is no law: it was fitted beside the value that the other had.
     if law and all(figure.settled for figure in law):
         rate = held if result.per_degree is None else round(result.per_degree.value, 5)
         values["springback"] = {"fixed": round(law[0].value, 3), "per_degree": rate}
+        if result.springback_covariance is not None:
+            (a, b), (_, d) = result.springback_covariance
+            values["springback"] |= {
+                "fixed_within": ceil(law[0].uncertainty * 1000.0) / 1000.0,
+                "per_degree_within": ceil(law[1].uncertainty * 100_000.0) / 100_000.0,
+                "correlation": max(-0.9999, min(0.9999, round(b / sqrt(a * d), 4))),
+            }
     if pieces.hold_mm is not None:
         values["hold"] = pieces.hold_mm
     if pieces.guide_mm is not None:

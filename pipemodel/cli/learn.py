@@ -75,7 +75,7 @@ def command(
     file tells by now; with --merge history files are put together. In a job, learned: FILE and hands: {file: FILE} use
     it. Nothing is kept anywhere but in the file named.
     """
-    from pipemodel.calibration.finished_piece import Told
+    from pipemodel.calibration.finished_piece import PieceFacts
 
     said = units_for(units or "mm", language or "en")
     if merge:
@@ -96,7 +96,7 @@ def command(
         job = story.read(files[0], allow_outside=allow_outside)
         said = units_for(units or job.units, language or job.language)
         try:
-            added = story.learn(job, run, readings, history, Told(dated, batch, by, piece), as_measured)
+            added = story.learn(job, run, readings, history, PieceFacts(dated, batch, by, piece), as_measured)
         except ValueError as error:
             raise click.UsageError(str(error)) from None
         name = "learn.made" if added.made else "learn.added" if added.bends else "learn.nothing added"

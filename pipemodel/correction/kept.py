@@ -11,7 +11,14 @@ from os import PathLike, fspath
 
 from pipemodel.accuracy.values import Z_95
 from pipemodel.bending.schedule import SolvedRun
-from pipemodel.calibration.finished_piece import FURTHEST_DEG, FURTHEST_MM, FURTHEST_ROLL_DEG, Told, asked_of, see_named
+from pipemodel.calibration.finished_piece import (
+    FURTHEST_DEG,
+    FURTHEST_MM,
+    FURTHEST_ROLL_DEG,
+    PieceFacts,
+    asked_of,
+    see_named,
+)
 from pipemodel.correction.estimate import estimate
 from pipemodel.correction.made import MadePiece, planned_aims
 from pipemodel.correction.observed import observations
@@ -35,7 +42,7 @@ def is_of_checks(path: str | PathLike[str]) -> bool:
 
 
 def records_of_checks(
-    path: str | PathLike[str], job: Job, solved: SolvedRun, cards: Sequence[Card], told: Told
+    path: str | PathLike[str], job: Job, solved: SolvedRun, cards: Sequence[Card], facts: PieceFacts
 ) -> tuple[BendRecord, ...]:
     """Return the records of a piece whose checks were read, one for each bend that they settle something of.
 
@@ -62,7 +69,7 @@ def records_of_checks(
         record
         for one in found.bends
         for record in _settled(
-            asked_of(job, solved, bends[one.number - 1], by_bend[one.number], told), one, one.number == pulled_on
+            asked_of(job, solved, bends[one.number - 1], by_bend[one.number], facts), one, one.number == pulled_on
         )
     ]
     if not records:

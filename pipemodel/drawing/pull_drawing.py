@@ -170,7 +170,7 @@ class _Pull:
         drawn, scene, sheet = PullPanel(panel, self.bender, self.units), self._scene(after), panel.sheet
         hands = not after and not again
         parts = not after and self.rim
-        drawn.former()
+        drawn.former(self.rim)
         if parts:
             drawn.guide_and_lever(under=True)
         drawn.tube(scene)

@@ -37,8 +37,8 @@ class PullPanel:
         self.width = max(bender.half * panel.k, 0.5)
         self.missing = 0
 
-    def former(self) -> None:
-        """Draw the former's rim, its centre and the stop."""
+    def former(self, stop: bool) -> None:
+        """Draw the former's rim, its centre and, where there is one, the stop."""
         for share in (1.0, 0.6, 0.2):
             rim = self._on_sheet(self.bender.ring(share))
             self.panel.placer.add_stroke((*rim, rim[0]))
@@ -47,6 +47,8 @@ class PullPanel:
                 self.sheet.line(rim, Role.ROOM, True)
         for ends in self.bender.cross():
             self.sheet.line(self._on_sheet(ends), Role.ROOM)
+        if not stop:
+            return
         corners = self._on_sheet(self.bender.stop())
         self.sheet.line(corners, Role.FORMER, True, True)
         self.sheet.line(corners, Role.ROOM, True)

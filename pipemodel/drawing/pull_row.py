@@ -14,7 +14,7 @@ from pipemodel.geometry.view import View
 
 SIDE, FOOT, TITLE = 1.0, 8.0, 5.0
 """Kept free of labels beside a picture, at its foot and for its title."""
-MOST_HIGH = 76.0
+MOST_HIGH = 70.0
 """Height of a row at most: with it two cards go on a page."""
 LEAST_HIGH = 34.0
 LARGEST = 0.9

@@ -1,10 +1,12 @@
 """The things of the room, from their forms to shapes."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import replace
 from pathlib import Path
 
+from pipemodel.geometry.placing import Placing
 from pipemodel.geometry.shapes import MeshFile, Shape
-from pipemodel.geometry.vectors import EAST, NORTH, UP, Vec3, rotate
+from pipemodel.geometry.vectors import EAST, NORTH, UP, Vec3, rotate, scale
 from pipemodel.job.build_holes import with_holes
 from pipemodel.job.building.place_forms import Frame
 from pipemodel.job.building.rows import JoistsForm
@@ -14,7 +16,7 @@ from pipemodel.job.faults import Faults
 from pipemodel.job.model import Source, Thing
 from pipemodel.job.own_file import OwnFileError, find_own
 from pipemodel.job.quantities import shown
-from pipemodel.job.room_forms import MESH_ENDINGS, SHAPES, MeshForm, SourceForm, Term, ThingForm, TurnForm
+from pipemodel.job.room_forms import MESH_ENDINGS, SHAPES, MeshForm, RepeatForm, SourceForm, Term, ThingForm, TurnForm
 
 MM_PER_FILE_UNIT = {"mm": 1.0, "cm": 10.0, "m": 1000.0, "in": 25.4}
 _KINDS = {JoistsForm: "joist", BeamForm: "beam"}
@@ -37,19 +39,40 @@ def build_things(
     things: list[Thing] = []
     for name, form in room.items():
         path = ("room", name)
-        if (term := form.term) is not None:
-            things += _parts(name, term, form, path, faults)
-            continue
-        if form.mesh is not None:
-            shape: Shape | None = _mesh(form.mesh, (*path, "mesh"), faults, folder, within, allow_outside)
-        else:
-            shape = next(given.shape() for key in SHAPES if (given := getattr(form, key)) is not None)
-        if shape is not None:
-            shape = with_holes(shape, form.holes, path, faults)
-        if shape is not None:
-            place = faults.key_place(path)
-            things.append(Thing(name, shape, form.clearance, place, form.is_ or "", _source(form.source)))
+        found = list(_things(name, form, path, faults, (folder, within, allow_outside)))
+        things += found if form.repeat is None else _repeated(name, found, form.repeat)
     return tuple(things)
+
+
+def _things(
+    name: str, form: ThingForm, path: tuple[str, ...], faults: Faults, where: tuple[Path, Path, bool]
+) -> Iterator[Thing]:
+    if (term := form.term) is not None:
+        yield from _parts(name, term, form, path, faults)
+        return
+    if form.mesh is not None:
+        shape: Shape | None = _mesh(form.mesh, (*path, "mesh"), faults, *where)
+    else:
+        shape = next(given.shape() for key in SHAPES if (given := getattr(form, key)) is not None)
+    if shape is not None:
+        shape = with_holes(shape, form.holes, path, faults)
+    if shape is not None:
+        place = faults.key_place(path)
+        yield Thing(name, shape, form.clearance, place, form.is_ or "", _source(form.source))
+
+
+def _repeated(name: str, things: Sequence[Thing], repeat: RepeatForm) -> Iterator[Thing]:
+    """Yield things again and again, with a number after the name that they have in common."""
+    for k in range(repeat.number):
+        placing, own = Placing(scale(repeat.by, float(k))), f"{name} {k + 1}"
+        for thing in things:
+            yield replace(
+                thing,
+                name=own + thing.name.removeprefix(name),
+                shape=thing.shape.placed(placing),
+                of=own if thing.frame is not None else name,
+                frame=thing.frame and thing.frame.then(placing),
+            )
 
 
 def _parts(name: str, term: Term, form: ThingForm, path: tuple[str, ...], faults: Faults) -> Iterator[Thing]:

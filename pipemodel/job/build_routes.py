@@ -39,13 +39,20 @@ def way_fault(form: RunForm) -> str | None:
     if len(ways) > 1 or (form.points is not None and form.route is not None):
         has = " and ".join(ways) if len(ways) > 1 else "both points and a route"
         return f"{HOW_WRITTEN}; this has {has}"
-    if not ways:
-        return "a route needs its start: [x, y, z]" if form.route is not None else f"{HOW_WRITTEN}; this has neither"
+    if not ways and form.route is None:
+        return f"{HOW_WRITTEN}; this has neither"
+    if not ways and not _begins_beside(form):
+        return "a route needs its start: [x, y, z]"
     if form.start is not None and form.route is None:
         return f"a start needs a route to go on with; {HOW_WRITTEN}"
     if form.heading is not None and form.start is None:
         return "a heading goes with a start and a route; points and beside say themselves which way the run sets out"
     return None
+
+
+def _begins_beside(form: RunForm) -> bool:
+    """Whether the first item of a route is another run to lie beside, where it then starts."""
+    return form.route is not None and isinstance(form.route[0], dict) and "beside" in form.route[0]
 
 
 def read_items(form: RunForm, path: YamlPath, faults: Faults) -> "Sequence[RouteItem] | None":
@@ -167,7 +174,14 @@ def build_route(
     where = item_paths(form, items, path)
     beside = {name: followed(others[name]) for name in runs_named(items)}
     first = form.start if form.start is not None else beside[runs_named(items)[0]].corners[0]
-    stand = Stand(seen_from, wall_of(first, [] if clips is None else clips.face, things))
+    wall = wall_of(first, [form.wall] if form.wall is not None else [] if clips is None else clips.face, things)
+    if form.wall is not None and wall is None and form.wall not in lost:
+        known = [thing.name for thing in things]
+        why = "has no one upright face with the start of this run before it"
+        why = why if form.wall in known else f"is no thing in the room{nearest(form.wall, known)}"
+        faults.at((*path, "wall"), f"{shown(form.wall)!r} {why}")
+        return None
+    stand = Stand(seen_from, wall)
     try:
         heading = form.heading
         if isinstance(heading, str):

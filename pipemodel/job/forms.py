@@ -265,6 +265,9 @@ class RunForm(Form):
     seen_from: Stand | None = Field(
         default=None, alias="seen from", description="Where the fitter stands at this run, if not as the job says"
     )
+    wall: str | None = Field(
+        default=None, min_length=1, description="The thing whose upright face it lies on, if it is not clipped to it"
+    )
     tube: TubeChoice | None = Field(default=None, description="This run's own tube")
     former: FormerChoice | None = Field(default=None, description="This run's own former")
     bender: BenderChoice | None = Field(default=None, description="The bender this run is pulled in")

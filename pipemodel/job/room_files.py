@@ -66,7 +66,7 @@ def build_room(form: RoomForm, faults: Faults, path: Path, allow_outside: bool, 
             _note_clash(thing, first, faults, path)
     # A file that stands in several places is named once.
     faults.found[:] = dict.fromkeys(faults.found)
-    lost = _AnyBut(kept.keys()) if reader.unread else set(reader.named) - kept.keys() - {t.of for t in things}
+    lost = _AnyBut(kept.keys()) if reader.unread else set(reader.lost) - kept.keys()
     return Room(tuple(reversed(kept.values())), lost)
 
 
@@ -100,7 +100,7 @@ class Reader:
         self.within = within
         self.allow_outside = allow_outside
         self.unread = False
-        self.named: list[str] = []
+        self.lost: list[str] = []
         self._taken = taken or _Taken()
 
     def frames(self, form: RoomForm, path: Path, chain: tuple[Path, ...]) -> dict[str, "Frame"]:
@@ -125,8 +125,10 @@ class Reader:
             path: the file, as it is shown.
             chain: the whole paths of the files that name each other down to this one.
         """
-        self.named += [name for name in faults.spot.names(("room",)) if name != FILE_KEY]
         things = list(build_things(form.things, faults, path.parent, self.within, self.allow_outside))
+        made = {thing.place for thing in things}
+        names = (name for name in faults.spot.names(("room",)) if name != FILE_KEY)
+        self.lost += [name for name in names if faults.key_place(("room", name)) not in made]
         listed = bool(faults.spot.items(("room", FILE_KEY)))
         for i, placed in enumerate(form.files):
             where: YamlPath = ("room", FILE_KEY, i) if listed else ("room", FILE_KEY)
@@ -148,7 +150,7 @@ class Reader:
             fault = error.faults[0]
             faults.found.append(replace(fault, place=replace(fault.place, file=_beside(path, form.file))))
             return []
-        before = len(self.named)
+        before = len(self.lost)
         things = self._things_of(text, Path(_beside(path, form.file)), faults, (*chain, whole))
         placing = Placing(form.at, form.turned)
         things = [
@@ -157,7 +159,7 @@ class Reader:
         ]
         if form.called is None:
             return things
-        self.named[before:] = [f"{form.called} {name}" for name in self.named[before:]]
+        self.lost[before:] = [f"{form.called} {name}" for name in self.lost[before:]]
         things = [
             replace(thing, name=f"{form.called} {thing.name}", of=f"{form.called} {thing.of}" if thing.of else "")
             for thing in things

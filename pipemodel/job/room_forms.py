@@ -20,6 +20,7 @@ from pipemodel.job.room_basics import MOST_OUTLINE_POINTS, Facing, PlanPoint
 MESH_ENDINGS = ("stl", "obj", "ply", "off", "3mf", "glb", "step", "stp")
 MOST_OPENINGS = 200
 MOST_HOLES = 200
+MOST_REPEATED = 500
 
 _AXES = ("x (west to east)", "y (south to north)", "z (bottom to top)")
 
@@ -195,6 +196,19 @@ def one_or_many(schema: dict[str, Any]) -> None:
     schema["anyOf"] = [items, {"type": "array", "items": items}]
 
 
+class RepeatForm(Form):
+    """The same thing again and again, each so far from the one before."""
+
+    number: int = Field(ge=2, le=MOST_REPEATED, description="How many there are, the one that is written included")
+    by: Point = Field(description="From each to the next: [x, y, z]")
+
+    @model_validator(mode="after")
+    def _goes_on(self) -> "RepeatForm":
+        if not any(self.by):
+            raise ValueError("they would all stand in one place; say how far it is from each to the next")
+        return self
+
+
 class SourceForm(Form):
     """Where a thing comes from in a building model."""
 
@@ -238,6 +252,7 @@ class ThingForm(Form):
     holes: list[HoleForm] = Field(
         default=[], max_length=MOST_HOLES, description="Holes right through a box, an extrusion or a plate"
     )
+    repeat: RepeatForm | None = Field(default=None, description="A row of it: how many, and how far apart")
     source: SourceForm | None = Field(default=None, description="Where it comes from in a building model")
 
     @model_validator(mode="after")
@@ -258,5 +273,6 @@ class ThingForm(Form):
 
 TERMS = ("wall", "floor", "joists", "studs", "beam", "boxing", "stack", "pipe")
 """The building terms, each of which stands for one plain shape or several."""
-SHAPES = tuple(name for name in ThingForm.model_fields if name not in ("clearance", "is_", "holes", "source", *TERMS))
+_BESIDE_A_SHAPE = ("clearance", "is_", "holes", "repeat", "source")
+SHAPES = tuple(name for name in ThingForm.model_fields if name not in (*_BESIDE_A_SHAPE, *TERMS))
 """The kinds of things, by the key a job gives them under."""

@@ -25,6 +25,11 @@ _ONE_OF: dict[str, list[dict[str, Any]]] = {
         {"required": ["points"], "properties": dict.fromkeys(("start", "heading", "route", "beside"), False)},
         {"required": ["start", "route"], "properties": {"points": False, "beside": False}},
         {"required": ["beside"], "properties": dict.fromkeys(("points", "start", "heading"), False)},
+        {
+            "required": ["route"],
+            "properties": dict.fromkeys(("points", "start", "heading", "beside"), False)
+            | {"route": {"prefixItems": [{"required": ["beside"]}]}},
+        },
     ],
 }
 """Of what stands in a form, what may not stand together, and what of it must."""

@@ -33,7 +33,8 @@ MOST_PLACES = 120
 class Change:
     """A change of springback, from a piece on.
 
-    `more` is by how many degrees more the tube springs back at 90, with its 95 % interval, the place taken for right.
+    `more` is by how many degrees more the tube springs back at 90, with its 95 % interval, the place taken for right:
+    here by the shift in proportion, in `learned_former` by the laws before and after.
     `first` is the first bend of that piece, `piece` its place in the order from 1; `batch` is set where
     another batch of tube began there.
     """

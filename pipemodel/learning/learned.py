@@ -1,9 +1,9 @@
 """What records say of a former in its tube, and of the hands of a person."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
-from math import sqrt
+from math import hypot, sqrt
 
 from pipemodel.geometry.arrays import np
 from pipemodel.learning.drift import Change, segments
@@ -111,9 +111,10 @@ def learned_former(records: Sequence[BendRecord], key: FormerKey, before: Former
     scatter = ScatterPrior(HANDS)
     first = _springback(measured_angles(own), before, scatter)
     parts, changes = segments(own, first.spread.value)
-    now = parts[-1]
-    angles = measured_angles(now)
-    found = _springback(angles, before, scatter) if changes else first
+    angles = measured_angles(parts[-1])
+    laws = [_springback(measured_angles(part), before, scatter) for part in parts] if changes else [first]
+    found = laws[-1]
+    changes = tuple(_sized(*one) for one in zip(changes, laws, laws[1:], strict=False))
     places = place_rows(own, before.radius_mm)
     at = posterior(places, _place_prior(before), scatter)
     starts = int(np.count_nonzero(places.scattered))
@@ -172,6 +173,13 @@ def _springback(records: Sequence[BendRecord], before: Former, scatter: ScatterP
         found = posterior(springback_rows(records, float(at[0]), float(at[1])), prior, scatter)
         at = found.figures
     return found
+
+
+def _sized(change: Change, earlier: Posterior, later: Posterior) -> Change:
+    """Return a change with how much more the tube springs back at 90 by the laws before and after it."""
+    at_90 = np.array([1.0, 90.0])
+    one, two = earlier.interval(at_90), later.interval(at_90)
+    return replace(change, more=Interval(two.value - one.value, hypot(one.half, two.half)))
 
 
 def _law(found: Posterior) -> Law:

@@ -15,6 +15,7 @@ LOOK_S = 0.1
 SETTLE_S = 0.03
 """A file that changes again within this is still being written."""
 MOST_SETTLING = 20
+_FILE_KEYS = (FILE_KEY, "history", "learned")
 
 Look: TypeAlias = tuple[tuple[int, int, int] | None, ...]
 
@@ -49,7 +50,7 @@ def settled(paths: Iterable[Path], pause: Callable[[float], object] = time.sleep
 
 
 def files_of(path: Path) -> tuple[Path, ...]:
-    """Return the job file and every file that it names: meshes of the room, formers and benders of one's own.
+    """Return the job file and every file that it names: meshes of the room, formers, benders, histories.
 
     Of room files, what they name in turn is among them.
     """
@@ -75,7 +76,7 @@ def files_of(path: Path) -> tuple[Path, ...]:
 def _named(values: Any) -> Iterator[str]:
     if isinstance(values, dict):
         for key, value in values.items():
-            if key == FILE_KEY and isinstance(value, str):
+            if key in _FILE_KEYS and isinstance(value, str):
                 yield value
             elif key == FILE_KEY and isinstance(value, list):
                 yield from (one for one in value if isinstance(one, str))

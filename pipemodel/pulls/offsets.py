@@ -128,6 +128,15 @@ def with_offset(solved: SolvedRun, one: Offset, angle_deg: float, offset_mm: flo
     return _solved(solved, corners, wanted)
 
 
+def with_offset_along(solved: SolvedRun, one: Offset, by_mm: float) -> SolvedRun | None:
+    """Return a run with a set or a passover drawn so much further along; None where that cannot be bent."""
+    place = _frame(solved, one.first)
+    corners = list(place.corners)
+    for k in range(place.at[one.first - 1], place.at[one.last - 1] + 1):
+        corners[k] = along(corners[k], place.ahead, by_mm)
+    return _solved(solved, corners, [bend.angle_deg for bend in solved.table.bends])
+
+
 def with_longer_leg(solved: SolvedRun, leg: int, more: float) -> SolvedRun | None:
     """Return a run with one leg (0 the start tail, n the finish tail) longer; what comes after it moves along."""
     corners, at = _corners(solved)

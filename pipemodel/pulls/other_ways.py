@@ -1,4 +1,4 @@
-"""What to draw otherwise where no order of pulls works: a set at another angle, an offset of more, a leg made longer.
+"""What to draw otherwise where no order of pulls works: a set at another angle, elsewhere, of more; a leg made longer.
 
 Each is proved: the changed run is solved and its pulls are planned, and only what has a plan is proposed.
 """
@@ -14,7 +14,7 @@ from pipemodel.geometry.vectors import distance
 from pipemodel.messages.values import NOTHING, Angle, Count, Length, Message, Word, message
 from pipemodel.pulls.hindrance import Hindrance, hindrances_of, leg_called
 from pipemodel.pulls.obstructions import Clearance
-from pipemodel.pulls.offsets import SAME_DEG, Offset, offsets_of, with_longer_leg, with_offset
+from pipemodel.pulls.offsets import SAME_DEG, Offset, offsets_of, with_longer_leg, with_offset, with_offset_along
 from pipemodel.pulls.order_search import effort_for
 from pipemodel.pulls.piece import PieceToBend
 from pipemodel.pulls.plan import Plan, plan_pulls
@@ -24,8 +24,10 @@ USUAL_DEG = (90.0, 60.0, 45.0, 30.0, 22.5)
 """Angles that sets are commonly made at; common practice, no source."""
 MORE_STEPS = (1, 2, 3, 4, 6, 8, 12, 16, 20, 30, 40)
 """How many steps larger an offset is tried."""
+ALONG_STEPS = (2, 4, 8, 16)
+"""How many steps further along, or back, a set is tried."""
 MOST_WAYS = 3
-MOST_TRIED = 40
+MOST_TRIED = 50
 """No more changed runs than this are looked at."""
 MOST_BENDS = 8
 """Runs of more bends get no ways out of this kind: the orders to try double with every bend."""
@@ -37,12 +39,12 @@ MOVED_MM = 0.05
 class WayOut:
     """A change to a run that gives it an order of pulls: what it is, of which bends or leg, and the run then.
 
-    `kind` is "angle", "offset" or "leg". `was` and `to` are degrees for an angle, else mm: of the offset, or of the
-    leg's straight. `finish_moves_mm` is how far the finish then lies from where it was; a tail to be cut off moves
-    nothing.
+    `kind` is "angle", "place", "offset" or "leg". `was` and `to` are degrees for an angle, else mm: of the straight
+    before a set that is drawn elsewhere along the tube, of the offset, or of the leg's straight. `finish_moves_mm` is
+    how far the finish then lies from where it was; a tail to be cut off moves nothing.
     """
 
-    kind: Literal["angle", "offset", "leg"]
+    kind: Literal["angle", "place", "offset", "leg"]
     of: Literal["set", "passover", "leg"]
     first_bend: int
     last_bend: int
@@ -86,7 +88,7 @@ def ways_out(
 class _Change:
     """A change to be tried: an offset's angle or size, or a leg."""
 
-    kind: Literal["angle", "offset", "leg"]
+    kind: Literal["angle", "place", "offset", "leg"]
     one: Offset | None
     leg: int
     was: float
@@ -100,12 +102,14 @@ class _Change:
         """Return the changed run, None where it cannot be bent."""
         if self.one is None:
             return with_longer_leg(solved, self.leg, self.to - self.was)
+        if self.kind == "place":
+            return with_offset_along(solved, self.one, self.to - self.was)
         angle, offset = self.one.angle_deg, self.one.offset_mm
         return with_offset(solved, self.one, *((self.to, offset) if self.kind == "angle" else (angle, self.to)))
 
 
 def _changes(solved: SolvedRun, plan: Plan, step_mm: float) -> Iterator[_Change]:
-    """Yield what may be changed, the cheapest first: angles, which move no end, then offsets, then legs."""
+    """Yield what may be changed, the cheapest first: angles and places, which move no end, then offsets, then legs."""
     offsets = offsets_of(solved)
     angles = [
         _Change("angle", one, 0, one.angle_deg, angle)
@@ -114,6 +118,12 @@ def _changes(solved: SolvedRun, plan: Plan, step_mm: float) -> Iterator[_Change]
         if abs(angle - one.angle_deg) > SAME_DEG and not (one.kind == "passover" and angle > 60.0)
     ]
     yield from sorted(angles, key=lambda change: (abs(change.to - change.was), change.to))
+    for steps in ALONG_STEPS:
+        # What a passover passes stays where it is.
+        for one in (one for one in offsets if one.kind == "set"):
+            was = solved.table.bends[one.first - 1].straight_before_mm
+            for way in (1.0, -1.0):
+                yield _Change("place", one, 0, was, was + way * steps * step_mm)
     for more in MORE_STEPS:
         for one in offsets:
             yield _Change("offset", one, 0, one.offset_mm, (floor(one.offset_mm / step_mm + 1e-9) + more) * step_mm)
@@ -159,6 +169,9 @@ def _said(change: _Change, bends: int, first: Message, finish: Message) -> Messa
     which = message("way.of bends", of=Word(one.kind), first=Count(one.first), last=Count(one.last))
     if change.kind == "angle":
         return message("way.angle", which=which, to=Angle(change.to), was=Angle(change.was), first=first)
+    if change.kind == "place":
+        by, way = change.to - change.was, Word("on" if change.to > change.was else "back")
+        return message("way.place", which=which, by=_mm(abs(by)), way=way, first=first)
     return message("way.offset", which=which, to=_mm(change.to), was=_mm(change.was), first=first, finish=finish)
 
 

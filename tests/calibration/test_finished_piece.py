@@ -3,7 +3,7 @@
 import pytest
 
 import pipemodel
-from pipemodel.calibration.finished_piece import Told, records_of_piece
+from pipemodel.calibration.finished_piece import PieceFacts, records_of_piece
 from pipemodel.job.model import JobError
 from pipemodel.pulls.plan import plan_pulls
 
@@ -23,7 +23,7 @@ def read(tmp_path, text, job=JOB, **more):
     (tmp_path / "readings.yaml").write_text(text)
     loaded = pipemodel.load(tmp_path / "job.yaml")
     [run] = pipemodel.schedule(loaded).runs
-    return records_of_piece(tmp_path / "readings.yaml", loaded, run, plan_pulls(run), Told(), **more)
+    return records_of_piece(tmp_path / "readings.yaml", loaded, run, plan_pulls(run), PieceFacts(), **more)
 
 
 def test_a_record_says_what_was_asked_done_and_measured(tmp_path):

@@ -1,5 +1,7 @@
 """The file of test pieces: what is refused and where, and what a calibration writes into a file of formers."""
 
+from dataclasses import replace
+
 import pytest
 
 from pipemodel.calibration.pieces_file import Pieces, former_values, per_degree_of, read_pieces
@@ -97,8 +99,8 @@ NONE = float("inf")
         (found(), {"hold_mm": 0.0}, {"hold": 0.0}),
         # The interval is rounded up, so that it is never said to be narrower than it is.
         (found(radius_mm=(54.216, 0.731), mark_mm=(37.994, 0.8)), {},
-         {"radius": 54.22, "radius_within": 0.74, "mark": 37.99}),
-        (found(radius_mm=(54.2, NONE), mark_mm=(38.0, 0.5)), {}, {"mark": 38.0}),
+         {"radius": 54.22, "radius_within": 0.74, "mark": 37.99, "mark_within": 0.8}),
+        (found(radius_mm=(54.2, NONE), mark_mm=(38.0, 0.5)), {}, {"mark": 38.0, "mark_within": 0.5}),
         (found(radius_mm=(54.2, 0.5), mark_mm=(38.0, NONE)), {}, {"radius": 54.2, "radius_within": 0.5}),
         (found(fixed_deg=(1.23456, 0.5), per_degree=(0.0512345, 0.01)), {},
          {"springback": {"fixed": 1.235, "per_degree": 0.05123}}),
@@ -109,3 +111,17 @@ NONE = float("inf")
 )  # fmt: skip
 def test_what_is_written_of_a_former(result, more, written):
     assert former_values(result, pieces(**more), 0.03) == {"outside": 15.0} | written
+
+
+def test_both_parts_of_springback_are_written_with_their_intervals_and_how_they_go_together():
+    """A correlation of -0.0045 / (0.5 x 0.01), which is -0.9."""
+    result = found(fixed_deg=(1.2, 0.98001), per_degree=(0.05, 0.019601))
+    result = replace(result, springback_covariance=((0.25, -0.0045), (-0.0045, 0.0001)))
+    springback = former_values(result, pieces(), 0.03)["springback"]
+    assert springback == {
+        "fixed": 1.2,
+        "per_degree": 0.05,
+        "fixed_within": 0.981,
+        "per_degree_within": 0.01961,
+        "correlation": -0.9,
+    }

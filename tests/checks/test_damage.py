@@ -131,7 +131,7 @@ def test_limits_to_measure_against():
     said = findings(find_tube(22), find_former("22 mm hand bender"))["D103"]
     for figure in ("1.76 mm (8 %", "2.20 mm (10 %", "16.50 mm (75 %"):
         assert figure in said.basis
-    assert "the widest may be 1.76 mm more than the narrowest" in said.message
+    assert "it may be 1.76 mm wider one way than the other" in said.message
     assert said.message.count("estimate") == 1
 
 
@@ -239,8 +239,8 @@ def test_the_whole_estimate_of_22_on_77():
     """0.9 x 77 / 88 = 0.7875 on the back, 12.5 % less; 4 R / D = 14: back 15 / 16, throat 13 / 12; 3.5 D asks 1.25."""
     said = findings(find_tube("22 x 0.9"), Former(77.0))["D103"]
     assert said.message == (
-        "run 'run 1': the back of a bend thins to about 0.78 mm (estimate); measured across at its middle, the most "
-        "less the least may be 1.76 mm"
+        "run 'run 1': the back of a bend thins to about 0.78 mm (estimate); across its middle, it may be "
+        "1.76 mm wider one way than the other"
     )
     assert said.basis == (
         "at radius 77 mm the wall on the back is t R / (R + D/2), 12 % less; pressure asks there for 0.94 x the "

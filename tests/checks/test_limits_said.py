@@ -60,7 +60,7 @@ def test_where_a_straightened_corner_is():
     points = ((0.0, 0.0, 0.0), (600.0, 0.0, 0.0), (600.5, 300.0, 0.0), (600.0, 600.0, 0.0))
     (found,) = [f for f in bender(solve(job("one", [run("a", points)]))) if f.code == "B111"]
     assert found.severity == "warning"
-    assert found.message.startswith("run 'a': point 3 asks for a bend of 0.191 degrees, too small to be pulled")
+    assert found.message.startswith("run 'a': point 3 asks for a bend of 0.2 degrees, too small to be pulled")
     assert found.at_mm == pytest.approx(545.0 + 86.394 + 245.0, abs=0.01)
     assert found.point == pytest.approx((600.0, 300.0, 0.0), abs=1e-6)
     assert found.distance_mm == pytest.approx(0.5)

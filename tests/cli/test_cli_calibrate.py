@@ -244,7 +244,7 @@ def test_a_layout_that_cannot_be_kept_is_left_and_the_lines_are_said(tmp_path):
     answer = run("calibrate", written(tmp_path, GOOD), "--into", into, "--name", "a")
     assert answer.exit_code == 2
     assert "write into it yourself" in answer.output
-    assert "springback: {fixed: 1.5, per_degree: 0.05}" in answer.output
+    assert "springback: {fixed: 1.5, per_degree: 0.05, fixed_within:" in answer.output
     assert into.read_text() == text
 
 

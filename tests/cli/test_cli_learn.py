@@ -9,7 +9,7 @@ from former_simulator import Bender, bent
 from learning_records import records
 
 import pipemodel
-from pipemodel.calibration.finished_piece import Told
+from pipemodel.calibration.finished_piece import PieceFacts
 from pipemodel.job.history import History, read_history, with_records
 from pipemodel.output import whole_file
 from pipemodel.output.history_file import HistoryError
@@ -205,14 +205,14 @@ def test_german(bench):
 
 def test_the_same_from_python(bench):
     job = pipemodel.load("job.yaml")
-    added = pipemodel.learn(job, "return", "readings.yaml", "bends.yaml", Told(by="Jo"))
+    added = pipemodel.learn(job, "return", "readings.yaml", "bends.yaml", PieceFacts(by="Jo"))
     assert (added.made, added.bends, added.number) == (True, 2, 1)
     found = pipemodel.learned("bends.yaml", job)
     assert found.formers[0].bends == 2
     assert set(found.hands) == {"Jo"}
     (bench / "readings.yaml").write_text("bends: [{bend: 1, angle: 80}]\n")
     with pytest.raises(HistoryError):
-        pipemodel.learn(job, None, "readings.yaml", "bends.yaml", Told(by="Jo"))
+        pipemodel.learn(job, None, "readings.yaml", "bends.yaml", PieceFacts(by="Jo"))
 
 
 def test_a_job_with_its_own_figures_is_gone_out_from_once(bench):

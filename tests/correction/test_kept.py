@@ -10,7 +10,7 @@ from bent_and_read import Hands, Made
 from made_answers import cases, readings_after
 from wide import few_or_many
 
-from pipemodel.calibration.finished_piece import Told
+from pipemodel.calibration.finished_piece import PieceFacts
 from pipemodel.correction.kept import is_of_checks, records_of_checks
 from pipemodel.job import model
 from pipemodel.job.model import Job, JobError
@@ -31,7 +31,7 @@ def kept(folder, solved, blocks, hands=(1.0, 1.0, 1.0)):
     assert is_of_checks(path)
     run = named(solved)
     return records_of_checks(
-        path, Job("made", (run.run,), hands=model.Hands(*hands)), run, cards_of(run, plan_pulls(run)), Told()
+        path, Job("made", (run.run,), hands=model.Hands(*hands)), run, cards_of(run, plan_pulls(run)), PieceFacts()
     )
 
 

@@ -359,8 +359,8 @@ def test_no_words_lie_on_a_tube_or_on_each_other_from_wherever_it_is_seen(browse
 @pytest.mark.slow
 @pytest.mark.parametrize("size", SIZES)
 def test_the_picture_is_seen_from_where_the_drawings_show_it(browser, cupboard, size):
-    run = story.schedule(story.load(CUPBOARD)).runs[0]
-    eye = view_in_place([run]).eye
+    schedule = story.schedule(story.load(CUPBOARD))
+    eye = view_in_place(schedule, schedule.runs[:1]).eye
     with opened(browser, cupboard, **SIZES[size]) as window:
         for step in (0, 6):
             go(window, step)

@@ -142,5 +142,10 @@ def test_the_bar_is_in_view_however_far_a_pull_is_scrolled(browser, address):
                 box = window.locator(button).bounding_box()
                 assert box["y"] >= 0
                 assert box["y"] + box["height"] <= 664
+        # Ticked with its checks open, it says so beside the tick, and all of it is still on the screen.
+        window.tap("#tick label")
+        assert window.locator("#ask").bounding_box()["y"] > 332
+        window.tap("#tick-anyway")
+        assert window.evaluate(TOO_WIDE) == []
         window.tap("#forward")
         assert window.evaluate("scrollY") == 0

@@ -21,8 +21,10 @@ PULL_1 = (
     "Mark at 565.5 mm from the start end, square round the tube.",
     "Start end to your left, in the stop; finish end to your right.",
     "Any side up; the inside of bend 1 will face you: draw a line along it.",
+    "Slide the tube until the mark stands 10 mm past the rim's start, square across.",
     "Guide in, lever up to it.",
     "Pull towards you to 92.8° and let go; it springs back to 90°.",
+    "Look along bend 1: round, with no flat and no ripple, or the guide was not in.",
 )
 
 

@@ -127,7 +127,7 @@ def test_no_label_lies_on_another_and_no_line_runs_through_one():
 
 @pytest.mark.slow
 def test_a_drawing_uses_its_width_unless_its_height_is_used_up():
-    """From the outermost stroke or letter to the other; a picture is 76 high at most, headings not counted."""
+    """From the outermost stroke or letter to the other; a picture is 70 high at most, headings not counted."""
     full = high = 0
     for _, _, drawing in drawings():
         first = drawing.pictures[0].window
@@ -138,12 +138,12 @@ def test_a_drawing_uses_its_width_unless_its_height_is_used_up():
         texts = [i for i in items if isinstance(i, Text) and first.low + 4.0 < i.at[1] < first.high - 5.0]
         ends = [p[0] for p in strokes] + [x for i in texts for x in (box_of(i).bounds[0], box_of(i).bounds[2])]
         used = (max(ends) - min(ends)) / WIDTH
-        if first.high - first.low > 75.9:
+        if first.high - first.low > 69.9:
             high += 1
         else:
             assert used >= 0.88, used
             full += 1
-    assert full >= 30
+    assert full >= 15
     assert high >= 10
 
 

@@ -228,6 +228,29 @@ runs:
     assert found == pytest.approx({"j 1": 6.5, "j 2": 3.5}, abs=1e-6)
 
 
+def test_a_row_of_anything(tmp_path):
+    made = things(
+        tmp_path,
+        """
+post: {cylinder: {from: [0, 0, 0], to: [0, 0, 90], diameter: 20}, repeat: {number: 3, by: [100, 10, 0]}}
+plank: {box: {from: [0, 0, 0], to: [90, 90, 9]}, holes: [{at: [45, 45, 0], diameter: 20}], repeat: {number: 2, by: [0, 0, 50]}}
+bay: {joists: {first: [0, 0], along: east, row: north, spacing: 400, number: 2, length: 900, size: [50, 200], top: 0},
+      repeat: {number: 2, by: [1000, 0, 0]}}
+socket: {box: {from: {bay: 1, of: bay 2, along: 100, down: 50}, to: [2000, 2000, 2000]}}
+""",
+    )
+    assert [n for n in made if n.startswith("post")] == ["post 1", "post 2", "post 3"]
+    assert made["post 3"].shape.start == (200.0, 20.0, 0.0)
+    low, high = made["plank 2"].shape.bounds()
+    assert (low, high) == (pytest.approx((0, 0, 50)), pytest.approx((90, 90, 59)))
+    assert made["plank 2"].shape.distance((45.0, 45.0, 55.0)) == pytest.approx(10.0)
+    assert [n for n in made if n.startswith("bay")] == ["bay 1 1", "bay 1 2", "bay 2 1", "bay 2 2"]
+    assert made["bay 2 2"].shape.bounds()[0] == (1000.0, 375.0, -200.0)
+    assert made["socket"].shape.bounds()[0] == pytest.approx((1100.0, 200.0, -50.0))
+    assert any("would all stand in one place" in f for f in faults(tmp_path, "x: {repeat: {number: 2, by: [0, 0, 0]}}"))
+    assert any("at least 2" in f or "2" in f for f in faults(tmp_path, "x: {repeat: {number: 1, by: [0, 0, 1]}}"))
+
+
 WALL = "wall: {from: [0, 0], to: [900, 0], facing: north, thickness: 9, height: 99, openings: ["
 JOISTS = (
     "joists: {first: [0, 0], along: east, row: north, spacing: 400, number: 2, length: 900, size: [50, 200], top: 0, "

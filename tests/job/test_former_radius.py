@@ -107,9 +107,9 @@ def test_a_former_of_the_tool_by_name_takes_the_key_too(tmp_path):
 @pytest.mark.parametrize(
     ("former", "key", "offered"),
     [
-        ("{file: formers.yaml, name: a, radius: 50}", "radius", "file, name, allow_tight"),
-        ("{file: formers.yaml, name: a, hold: 50}", "hold", "file, name, allow_tight"),
-        ("{radius: 55, name: a}", "name", "the keys here are radius, "),
+        ("{file: formers.yaml, name: a, radius: 50}", "radius", "file, name, history, allow_tight"),
+        ("{file: formers.yaml, name: a, hold: 50}", "hold", "file, name, history, allow_tight"),
+        ("{radius: 55, nam: a}", "nam", "did you mean 'name'"),
         ("{file: formers.yaml, name: a, allow_tigth: true}", "allow_tigth", "allow_tight"),
     ],
 )

@@ -60,6 +60,14 @@ def test_how_much_and_from_where_is_said_and_only_the_bends_since_then_count():
     assert abs(found.law.at_90.value - truth) < found.law.at_90.half
 
 
+@pytest.mark.parametrize("kind", ["more", "more_fixed"])
+def test_how_much_is_right_whether_the_shift_is_in_proportion_or_the_same_at_every_angle(kind):
+    rows = records(bent(Bender(hand_angle=0.3), 40, 4, 5, after=21, **{kind: 3.0}))
+    [change] = learned_former(rows, KEY, BEFORE).changes
+    assert change.more.half < 0.7
+    assert abs(change.more.value - 3.0) <= change.more.half
+
+
 def test_a_batch_is_named_only_where_it_begins_with_the_change():
     for batches in (lambda piece: "A", lambda piece: "", lambda piece: "AB"[piece % 2]):
         [change] = changes(records(bent(Bender(hand_angle=0.3), 30, 4, 5, after=21, more=3.0), batches=batches))

@@ -87,11 +87,13 @@ def test_news_is_waited_for_only_as_long_as_there_may_be_some(job_file):
 def test_files_named_anywhere_in_the_job_are_watched(tmp_path):
     path = tmp_path / "job.yaml"
     path.write_text(
-        "job: a\nbender: {file: own/benders.yaml, name: mine}\nroom:\n  a: {mesh: {file: a.stl}}\n  b:\n"
+        "job: a\nbender: {file: own/benders.yaml, name: mine}\nlearned: all.yaml\n"
+        "former: {name: mine, radius: 55, history: mine.yaml}\nroom:\n  a: {mesh: {file: a.stl}}\n  b:\n"
         "    - {mesh: {file: b.step}}\n  c: {mesh: {file: a.stl}}\n  d: {file: [7]}\n",
         encoding="utf-8",
     )
-    assert files_of(path) == (path, tmp_path / "own/benders.yaml", tmp_path / "a.stl", tmp_path / "b.step")
+    named = ("own/benders.yaml", "all.yaml", "mine.yaml", "a.stl", "b.step")
+    assert files_of(path) == (path, *(tmp_path / name for name in named))
     assert files_of(tmp_path / "none.yaml") == (tmp_path / "none.yaml",)
 
 

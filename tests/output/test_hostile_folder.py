@@ -19,8 +19,8 @@ from pipemodel.cli import COMMANDS
 LIBRARIES = ("pickle", "numpy", "json", "yaml", "click", "pydantic", "scipy", "trimesh", "OCP", "cadquery", "pyvista",
              "vtk", "PIL", "ezdxf", "reportlab", "reportlab_mods", "local_reportlab_settings", "xlsxwriter", "jinja2",
              "markupsafe", "manifold3d", "mapbox_earcut", "highspy", "networkx", "lxml", "matplotlib", "shapely",
-             "sitecustomize", "usercustomize", "random", "tempfile", "subprocess", "hashlib", "difflib", "signal", "queue",
-             "ctypes", "zipfile", "ifcopenshell", "http", "html", "webbrowser", "importlib_metadata", "tests",
+             "sitecustomize", "usercustomize", "random", "tempfile", "subprocess", "hashlib", "difflib", "signal",
+             "queue", "ctypes", "zipfile", "ifcopenshell", "http", "html", "webbrowser", "importlib_metadata", "tests",
              "conftest")  # fmt: skip
 ARGUMENTS = {
     "check": ["job.yaml"],

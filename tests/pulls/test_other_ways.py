@@ -95,7 +95,7 @@ def test_what_is_proposed_can_be_pulled_when_it_is_drawn_again_from_the_sentence
         draw, before, offset, angle, after, more, run, plan = found
         for way in ways_out(run, plan):
             said = str(way.said)
-            if way.kind == "leg":
+            if way.kind in ("leg", "place"):
                 continue
             new_angle, new_offset = angle, offset
             if angled := re.search(r" at ([\d.]+)\u00b0 instead of ([\d.]+)\u00b0", said):
@@ -150,3 +150,22 @@ def test_what_would_run_into_the_room_is_left_out():
         "angle"
     ]
     assert ways_out(run, plan, fits=lambda _: False) == ()
+
+
+def test_a_set_too_near_to_another_bend_may_be_drawn_further_on():
+    """20 are left between a square bend and a set, and 30 are asked for; 10 more before it, and 10 less after, do."""
+
+    def drawn(before):
+        legs = [300.0, before, slope(120.0, 45.0), 320.0 - before]
+        return made_run(legs, [90.0, 45.0, 45.0], [90, 180], hold_mm=60.0, guide_mm=30.0)
+
+    run, by_hand = drawn(20.0), drawn(30.0)
+    plan = plan_pulls(run)
+    assert not plan.possible
+    assert not plan_pulls(drawn(10.0)).possible
+    assert plan_pulls(by_hand).possible
+    (place,) = [way for way in ways_out(run, plan) if way.kind == "place"]
+    assert str(place.said).startswith("the set of bends 2 to 3 drawn 10 mm further from the start")
+    assert (place.was, place.to, place.finish_moves_mm) == (pytest.approx(20.0), pytest.approx(30.0), 0.0)
+    assert place.run.finish == pytest.approx(run.finish, abs=1e-6)
+    assert [b.start_mm for b in place.run.table.bends] == pytest.approx([b.start_mm for b in by_hand.table.bends])

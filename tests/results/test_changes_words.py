@@ -112,9 +112,9 @@ ON = "along the tube on north wall (610.5 to the right of the start of the run, 
          "the verdict was PASS and is FAIL"),
         (("check", "findings", 4, "severity"), "warning", "finding",
          "what was note is now warning: run 'rise': the back of a bend thins to about 0.61 mm "
-         "(estimate); measured across at its middle, the widest may be 1.20 mm more than the narrowest",
+         "(estimate); across its middle, it may be 1.20 mm wider one way than the other",
          "what was warning is now note: run 'rise': the back of a bend thins to about 0.61 mm "
-         "(estimate); measured across at its middle, the widest may be 1.20 mm more than the narrowest"),
+         "(estimate); across its middle, it may be 1.20 mm wider one way than the other"),
     ],
 )  # fmt: skip
 def test_one_place_changed_is_one_change_there_and_back(way, value, what, there, back):
@@ -324,4 +324,4 @@ def test_a_finding_of_another_version_is_said_as_it_was_written():
     def edit(both):
         both["check"]["findings"][0] |= {"template": "clash.long gone", "message": "run 'rise' is odd"}
 
-    assert in_german(edit) == ["anders als zuvor: C102, run 'rise' is odd"]
+    assert in_german(edit) == ["anders als zuvor: run 'rise' is odd"]

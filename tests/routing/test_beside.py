@@ -204,6 +204,20 @@ def test_a_run_that_goes_on_by_itself():
     assert corners == pytest.approx(np.array([(0, 0, -50), (850, 0, -50), (850, 0, 250)]), abs=1e-9)
 
 
+def test_a_route_that_begins_beside_another_run_needs_no_start():
+    run = [
+        "  return:",
+        "    route:",
+        "      - beside: {run: flow, gap: 35, legs: 1}",
+        "      - go: 200",
+        "      - up: 300",
+    ]
+    job = job_of_text(job_text(["  flow: {points: [[0, 0, 0], [600, 0, 0], [600, 0, 500]]}"], run), "job.yaml")
+    assert np.array(job.runs[1].route.corners) == pytest.approx(
+        np.array([(0, 0, -50), (850, 0, -50), (850, 0, 250)]), abs=1e-9
+    )
+
+
 def test_three_side_by_side_written_in_any_order():
     text = job_text(
         [

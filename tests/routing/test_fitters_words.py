@@ -108,6 +108,11 @@ def test_out_is_away_from_the_wall_the_run_is_clipped_to_and_else_towards_the_fi
     assert corners(run).tolist()[-1] == pytest.approx([300.0 * out[0], 300.0 * out[1], 200.0])
 
 
+def test_out_is_away_from_the_wall_that_the_run_names():
+    run = ["wall: east wall", "clips: {face: north wall}", "route: [up: 200, out: 300]"]
+    assert corners(run, "").tolist()[-1] == pytest.approx([-300.0, 0.0, 200.0])
+
+
 def test_a_run_on_another_wall_has_its_own_side():
     run = ["seen from: east", "heading: right", "route: [go: 300, up: 200]"]
     assert corners(run).tolist()[-1] == pytest.approx([0.0, 300.0, 200.0])
@@ -125,6 +130,12 @@ def test_a_heading_by_word():
         (["heading: left", "route: [go: 300]"], "'left' is the fitter's; say on which side you stand", 13),
         (["heading: in", "route: [go: 300]"], "tells neither", 13),
         (["route: [up: 300, turn: forward, go: 300]"], "may be either way; say 'out' (from the wall), 'in', or", 13),
+        (
+            ["wall: floor", "route: [out: 300]"],
+            "'floor' has no one upright face with the start of this run before it",
+            13,
+        ),
+        (["wall: est wall", "route: [out: 300]"], "is no thing in the room; did you mean 'east wall'?", 13),
         (["seen from: up", "route: [up: 300]"], "nobody stands above or below a run", 13),
     ],
 )

@@ -102,8 +102,9 @@ function asideOf(way) {
   return [one, crossp(way, one)];
 }
 
-// What to do after readings: blocks of { after, readings, corrected }, in the order of the pulls.
-function answerTo(run, blocks) {
+// What to do after each of some blocks of { after, readings, corrected }, in the order of the pulls.
+function answersTo(run, blocks) {
+  const out = [];
   let rest = rowsOf(plannedAims(run)), aims = plannedAims(run), readings = {}, answer = null;
   for (const block of blocks) {
     if (block.corrected && answer) {
@@ -113,8 +114,9 @@ function answerTo(run, blocks) {
     }
     readings = { ...readings, ...block.readings };
     answer = afterPull(run, block.after, readings, aims, rest);
+    out.push(answer);
   }
-  return answer;
+  return out;
 }
 
 function afterPull(run, count, readings, aims, rest) {

@@ -61,7 +61,7 @@ class Page {
       const n = this.readings.open(step), words = n === 1 ? `«page.one still open»` : n ? `«page.still open|n=n»` : "";
       const head = step.querySelector("h4 .still-open"), beside = this.boxes[i]?.querySelector(".still-open");
       if (head) head.textContent = words || "✓";
-      if (beside) beside.textContent = this.boxes[i].firstElementChild.checked ? words : "";
+      if (beside) beside.textContent = n && this.boxes[i].firstElementChild.checked ? `«page.open at the tick|n=n»` : "";
     });
     if (!this.readings.open(this.steps[this.here])) this.$("ask").hidden = true;
   }

@@ -104,8 +104,8 @@ FINDINGS = {
         "anneal it, use a softer temper, or use fittings"
     ),
     "damage.left to measure": (
-        "the back of a bend thins to about {wall} (estimate); measured across at its middle, "
-        "the widest may be {out_of_round} more than the narrowest"
+        "the back of a bend thins to about {wall} (estimate); across its middle, "
+        "it may be {out_of_round} wider one way than the other"
     ),
     "damage.needs support": "a radius of {radius} needs support: {support}",
     "damage.keep spring in": "keep the spring in past both ends of each bend",

@@ -64,6 +64,7 @@ PAGE = {
     "page.open": "{n} checks are open: tick it anyway?",
     "page.one still open": "1 check open",
     "page.still open": "{n} checks open",
+    "page.open at the tick": "{n} open",
     "page.to the checks": "To the checks",
     "page.tick anyway": "Tick anyway",
     "page.clear readings": "Clear what was read",

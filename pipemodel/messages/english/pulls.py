@@ -59,6 +59,7 @@ PULLS = {
     # What to draw otherwise, so that an order works
     "way.of bends": "the {of|set=set|passover=passover} of bends {first} to {last}",
     "way.angle": "{which} at {to}° instead of {was}°{first}",
+    "way.place": "{which} drawn {by} {way|on=further from|back=nearer to} the start{first}",
     "way.offset": "{which} with an offset of {to} instead of {was}{first}{finish}",
     "way.leg": "the {leg} {more} longer{cut_off}{finish}",
     "way.first": "; pulled first",

@@ -159,8 +159,8 @@ JIG_PAPERS = {
     "gauge.turn": "Verdrehlehre {turn} Grad",
     "gauge.turn use": (
         "Auf den Schenkel vor Bogen {bends} klemmen, Schrift zum Anfang, und Arm A zum Schenkel davor drehen. Der "
-        "andere Arm, {turn} Grad {way} vom Anfang aus gesehen, zeigt dorthin, wo das Rohr nach dem Bogen weitergeht. Nach "
-        "dem der beiden Bögen ausrichten, der schon gebogen ist, und den anderen danach biegen."
+        "andere Arm, {turn} Grad {way} vom Anfang aus gesehen, zeigt dorthin, wo das Rohr nach dem Bogen weitergeht. "
+        "Nach dem der beiden Bögen ausrichten, der schon gebogen ist, und den anderen danach biegen."
     ),
     "gauge.spacer": "Abstandshalter {standoff}",
     "gauge.spacer use": (

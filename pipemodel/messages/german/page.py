@@ -67,6 +67,7 @@ PAGE = {
     "page.open": "{n} Prüfungen sind offen: trotzdem abhaken?",
     "page.one still open": "1 Prüfung offen",
     "page.still open": "{n} Prüfungen offen",
+    "page.open at the tick": "{n} offen",
     "page.to the checks": "Zu den Prüfungen",
     "page.tick anyway": "Trotzdem abhaken",
     "page.clear readings": "Abgelesenes löschen",

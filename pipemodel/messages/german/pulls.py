@@ -64,6 +64,7 @@ PULLS = {
     # What to draw otherwise, so that an order works
     "way.of bends": "{of|set=die Etage|passover=der Überbogen} aus den Bögen {first} bis {last}",
     "way.angle": "{which} mit {to}° statt {was}°{first}",
+    "way.place": "{which} um {by} {way|on=weiter weg vom|back=näher am} Anfang gezeichnet{first}",
     "way.offset": "{which} mit einem Versatz von {to} statt {was}{first}{finish}",
     "way.leg": "{leg} um {more} länger{cut_off}{finish}",
     "way.first": "; zuerst gebogen",
