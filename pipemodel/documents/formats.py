@@ -40,6 +40,10 @@ class Format:
         return writer
 
 
+def _when_named(results: Results) -> bool:
+    return False
+
+
 FORMATS: dict[str, Format] = {
     "json": Format("documents.record_files:write_json", "schedule.json, check.json", "the record, for programs"),
     "txt": Format(
@@ -59,6 +63,12 @@ FORMATS: dict[str, Format] = {
     ),
     "step": Format("documents.solid_files:write_step_files", "job.step, RUN.step", "solids, exact"),
     "stl": Format("documents.solid_files:write_stl_files", "RUN.stl", "solids, as triangles"),
+    "ifc": Format(
+        "documents.ifc_file:write_ifc", "job.ifc", "the runs as a building model; when named", wanted=_when_named
+    ),
+    "bcf": Format(
+        "documents.bcf_file:write_bcf", "job.bcf", "clashes as topics for model viewers; when named", wanted=_when_named
+    ),
     "svg": Format(
         "documents.drawing_files:write_svg_files",
         "job.svg, RUN.svg",

@@ -1,13 +1,12 @@
 """The runs as a building model: IFC 4 (ISO 16739-1), each run as one bent piece of tube, exact.
 
 A run is one IfcPipeSegment, and its bends are no IfcPipeFitting: a segment is the piece of pipe between two
-connections, a fitting a part that joins two of them; hand-bent tube has no joint at its bends. A jointed run is one
-segment for each piece it is cut into, aggregated, with an IfcPipeFitting for each coupling between them.
+connections, a fitting a part that joins two of them; hand-bent tube has no joint at its bends. A run that is cut
+into pieces and jointed is one segment all the same: where its joints are stands in the cut list.
 Its body is an IfcSweptDiskSolid along an IfcIndexedPolyCurve of lines and arcs, in the place and the axes of the job.
 """
 
-from collections.abc import Iterator, Sequence
-from math import pi
+from collections.abc import Sequence
 from typing import TYPE_CHECKING, Any
 
 from pipemodel.bending.schedule import SolvedRun
@@ -21,7 +20,7 @@ from pipemodel.results.results import Results
 if TYPE_CHECKING:
     from pipemodel.pulls.plan import Plan
 
-DENSITY_MM = 1e-9
+SAME_MM = 1e-9
 """Points nearer to each other than this are one."""
 
 
@@ -58,7 +57,9 @@ class _Model:
 
     def text(self) -> str:
         site = self._project()
-        segments = [self._run(solved, plan) for solved, plan in zip(self.schedule.runs, self.results.plans, strict=True)]
+        segments = [
+            self._run(solved, plan) for solved, plan in zip(self.schedule.runs, self.results.plans, strict=True)
+        ]
         self._rooted("IfcRelContainedInSpatialStructure", "in", RelatedElements=segments, RelatingStructure=site)
         system = self._rooted("IfcDistributionSystem", "system", Name=self.job)
         self._rooted("IfcRelAssignsToGroup", "of system", RelatedObjects=segments, RelatingGroup=system)
@@ -128,7 +129,7 @@ class _Model:
         """Return the axis of a run: points, and the lines and arcs that go through them."""
         points, segments = [line.start], []
         for piece in line.pieces:
-            if piece.length <= DENSITY_MM:
+            if piece.length <= SAME_MM:
                 continue
             begin = len(points)
             if isinstance(piece, Arc):
@@ -163,21 +164,11 @@ class _Model:
     def _sizes(self, solved: SolvedRun, segment: Any) -> None:
         """The sizes under their standard names: Pset_PipeSegmentTypeCommon, Qto_PipeSegmentBaseQuantities."""
         tube = solved.tube
+        # The nominal diameter of copper tube is its outside diameter (EN 1057).
         lengths = {"NominalDiameter": tube.outside_mm, "OuterDiameter": tube.outside_mm, "InnerDiameter": tube.bore_mm}
-        values = [
-            *(self._make("IfcPropertySingleValue", name, None, self._make("IfcPositiveLengthMeasure", value))
-              for name, value in lengths.items() if name != "NominalDiameter"),
-            self._make(
-                "IfcPropertyBoundedValue", "NominalDiameter", None,
-                *(self._make("IfcPositiveLengthMeasure", lengths["NominalDiameter"]) for _ in range(2)),
-            ),
-        ]  # fmt: skip
+        values = [self._single(name, "IfcPositiveLengthMeasure", mm) for name, mm in lengths.items()]
         self._properties("Pset_PipeSegmentTypeCommon", values, solved.name, segment)
-        section = pi * (tube.outside_mm**2 - tube.bore_mm**2) / 4.0
-        quantities = [
-            self._make("IfcQuantityLength", "Length", None, None, solved.centreline.length),
-            self._make("IfcQuantityArea", "GrossCrossSectionArea", None, None, section),
-        ]
+        quantities = [self._make("IfcQuantityLength", "Length", None, None, solved.centreline.length)]
         if tube.mass_kg_per_m is not None:
             mass = tube.mass_kg_per_m * solved.centreline.length / 1000.0
             quantities.append(self._make("IfcQuantityWeight", "GrossWeight", None, None, mass))
@@ -202,7 +193,9 @@ class _Model:
             inner = [self._single(name, kind, value) for name, (kind, value) in rows.items()]
             values.append(self._make("IfcComplexProperty", f"Bend {bend.number}", None, "pipemodel.bend", inner))
         for pull in plan.pulls:
-            said = f"bend {pull.bend}, held by the {pull.held} end, mark {pull.mark_mm:.1f} mm, to {pull.pull_deg:.1f} deg"
+            said = (
+                f"bend {pull.bend}, held by the {pull.held} end, mark {pull.mark_mm:.1f} mm, to {pull.pull_deg:.1f} deg"
+            )
             values.append(self._text(f"Pull {pull.number}", said))
         self._properties("pipemodel_Schedule", values, solved.name, segment)
 
