@@ -13,7 +13,7 @@ from pipemodel.bending.angle_words import way_round
 from pipemodel.bending.part_bent import PartBent, part_bent
 from pipemodel.bending.schedule import SolvedRun
 from pipemodel.messages.angles import rounded_deg
-from pipemodel.messages.values import NOTHING, Angle, Around, Count, Message, Size, Tape, Word, message
+from pipemodel.messages.values import NOTHING, Angle, Around, Count, Message, Size, Tape, Word, listed, message
 from pipemodel.pulls.card_level import Level, level_before
 from pipemodel.pulls.card_mark import FromBack, bring_mark, from_back, has_rim
 from pipemodel.pulls.card_roll import roll_in_bender
@@ -73,8 +73,12 @@ class Card:
             bring_mark(pull),
             message("card.guide in" if has_rim(pull.former) else "card.spring in", level=level),
             message("card.pull" if self.stance == "flat" else "card.pull down", angle=Angle(pull.pull_deg), back=back),
-            *self.not_shown,
+            *self._take_care(),
         )
+
+    def _take_care(self) -> tuple[Message, ...]:
+        """Say in one step what no check shows; a card has no more than nine steps."""
+        return (message("card.take care", of=listed(self.not_shown, ";")),) if self.not_shown else ()
 
     def _former(self) -> tuple[Message, ...]:
         """Say which former goes in, where there are several and it is not in already."""

@@ -22,7 +22,7 @@ def unseen_words(bend: int, rim: bool, power: Sequence[Power]) -> tuple[Message,
     if not left:
         return look
     named = {one.mistake: _named(one) for one in left}
-    return (*look, message("card.not shown", mistakes=listed(tuple(named.values()), ";")))
+    return (*look, message("card.not shown", mistakes=listed(tuple(named.values()))))
 
 
 def _named(one: Power) -> Message:

@@ -107,6 +107,7 @@ PULLS = {
     "card.pull": "pull towards you to {angle}° and let go{back}",
     "card.pull down": "pull down to {angle}° and let go{back}",
     "card.springs back": "; it springs back to {angle}°",
+    "card.take care": "{of}",
     "card.by eye": "look along bend {bend}: round, with no flat and no ripple, or the guide was not in",
     "card.not shown": "take care, these checks do not show for sure: {mistakes}",
     "card.mistake": (

@@ -132,6 +132,7 @@ PULLS = {
     "card.pull": "zu sich hin bis {angle}° biegen und loslassen{back}",
     "card.pull down": "nach unten bis {angle}° biegen und loslassen{back}",
     "card.springs back": "; es federt auf {angle}° zurück",
+    "card.take care": "{of}",
     "card.by eye": "Bogen {bend} ansehen: rund, ohne Abflachung und Falten, sonst fehlte das Gleitstück",
     "card.not shown": "Vorsicht, diese Kontrollen zeigen nicht sicher: {mistakes}",
     "card.mistake": (
