@@ -149,3 +149,16 @@ def test_the_bar_is_in_view_however_far_a_pull_is_scrolled(browser, address):
         assert window.evaluate(TOO_WIDE) == []
         window.tap("#forward")
         assert window.evaluate("scrollY") == 0
+
+
+def test_what_is_printed_from_a_pull_has_the_names_of_the_job_and_lines_to_write_on(browser, address):
+    with opened(browser, address("passover-of-the-waste"), **SMALL) as window:
+        go(window, pull_steps(window)[1])
+        assert not window.locator("h1").is_visible()
+        window.emulate_media(media="print")
+        window.set_viewport_size({"width": 718, "height": 1000})
+        window.evaluate("dispatchEvent(new Event('beforeprint'))")
+        assert window.locator("h1").is_visible()
+        assert not window.locator(".fold:visible, .not:visible, .clear:visible, .bar:visible").count()
+        fields = window.locator("[data-check]").count()
+        assert window.locator("[data-check]:visible").count() == fields > 8
