@@ -70,7 +70,8 @@ def _far_out(made: MadePiece, best: Explanation, pull: Pull) -> Iterator[Explana
                 yield replace(best, sd=tuple(sd), costs=best.costs + costs, mistakes=mistakes)
 
 
-def _mistaken(made: MadePiece, best: Explanation, pull: Pull) -> Iterator[Explanation]:
+def mistakes_of(made: MadePiece, pull: Pull) -> Iterator[tuple[str, float, float, float]]:
+    """Yield the gross mistakes at a pull by name: how far out mark, angle and turn then are, mm and degrees."""
     right = made.right[pull.number]
     index = next(i for i, bend in enumerate(right.bends) if bend.number == pull.bend)
     was = right.bends[index]
@@ -79,21 +80,22 @@ def _mistaken(made: MadePiece, best: Explanation, pull: Pull) -> Iterator[Explan
             continue
         came = one.piece.bends[index]
         rolled = one.out if one.unit == "deg" and one.name != "no springback" else 0.0
-        middle = list(best.middle)
         angle = came.angle_deg - was.angle_deg
         earlier = was.radius_mm * radians(angle) if pull.held == "finish" else 0.0
-        _add(made, middle, pull.bend, "mark", came.start_mm - was.start_mm + earlier)
+        yield one.name, came.start_mm - was.start_mm + earlier, angle, rolled
+
+
+def _mistaken(made: MadePiece, best: Explanation, pull: Pull) -> Iterator[Explanation]:
+    place = made.numbers.index(pull.bend)
+    for name, mark, angle, rolled in mistakes_of(made, pull):
+        middle = list(best.middle)
+        _add(made, middle, pull.bend, "mark", mark)
         _add(made, middle, pull.bend, "angle", angle)
         _add(made, middle, pull.bend, "turn", rolled)
-        place = made.numbers.index(pull.bend)
         if place + 1 < len(made.numbers):
             _add(made, middle, made.numbers[place + 1], "turn", -rolled)
-        yield replace(
-            best,
-            middle=tuple(middle),
-            costs=best.costs + MISTAKEN,
-            mistakes=(*best.mistakes, (pull.bend, one.name)),
-        )
+        mistakes = (*best.mistakes, (pull.bend, name))
+        yield replace(best, middle=tuple(middle), costs=best.costs + MISTAKEN, mistakes=mistakes)
 
 
 def _add(made: MadePiece, middle: list[float], bend: int, what: str, by: float) -> None:

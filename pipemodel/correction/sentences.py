@@ -11,13 +11,16 @@ from pipemodel.pulls.plan import Pull
 
 PLAIN_MM, PLAIN_DEG = 0.75, 0.25
 """A figure off by less is not worth saying: less than what a tape, or an angle card, shows."""
-_NAMED = ("wrong way", "not rolled", "wrong roll", "no springback", "other mark", "wrong end")
+LINE_DEG = 0.5
+"""An inside line moved by less, 0.07 mm on 15 mm tube, is the same line."""
+NAMED = ("wrong way", "not rolled", "wrong roll", "no springback", "other mark", "wrong end")
+"""Mistakes that have words of their own."""
 
 
 def bent_said(estimate: Estimate, last: int) -> Iterator[Message]:
     """Yield what was probably bent: the angle of bend `last`, and whatever else is off beyond doubt."""
     for number, name in estimate.mistakes:
-        if name in _NAMED:
+        if name in NAMED:
             yield message("correct.mistake", bend=Count(number), what=Word(name))
     for bend in estimate.bends:
         yield from _bend_said(bend, bend.number == last)
@@ -57,7 +60,7 @@ def change_said(before: Sequence[Card], after: Sequence[Card]) -> Iterator[Messa
             changes.append(message("correct.mark", at=Tape(pull.mark_mm), was=Tape(old.mark_mm)))
         if abs(pull.pull_deg - old.pull_deg) >= PLAIN_DEG / 2.0:
             changes.append(message("correct.pull", angle=Angle(pull.pull_deg), was=Angle(old.pull_deg)))
-        if card.last_bend is not None and abs(turned := _turned(card, was[pull.bend])) >= PLAIN_DEG / 2.0:
+        if card.last_bend is not None and abs(turned := _turned(card, was[pull.bend])) >= LINE_DEG:
             way = Word("clockwise" if turned > 0.0 else "anticlockwise")
             line = Length(abs(card.round_mm), ".1f")
             changes.append(

@@ -3,7 +3,7 @@
 from typing import Any
 
 from pipemodel.pulls.cards import Card
-from pipemodel.pulls.check_ids import check_id
+from pipemodel.pulls.check_ids import check_id as check_id
 
 
 def checks_record(card: Card) -> dict[str, Any]:

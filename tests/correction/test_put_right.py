@@ -82,7 +82,7 @@ def test_what_is_left_to_bend_keeps_what_the_former_needs():
     assert changed >= 8
 
 
-def test_the_finish_that_is_told_is_that_of_the_bends_told():
+def test_the_finish_that_is_said_is_that_of_the_bends_listed():
     for *_, found, run in corrected(range(few_or_many(15, 100))):
         piece = Made(run)
         piece.bends = {
@@ -117,7 +117,7 @@ def test_what_is_right_goes_on_as_planned():
         assert [p["mark_mm"] for p in found["pulls"]] == [p["mark_mm"] for p in run["plan"]["pulls"][k:]]
 
 
-def test_a_piece_rolled_the_wrong_way_is_cut_anew():
+def test_a_piece_rolled_the_wrong_way_asks_for_a_new_one():
     solved, run = case_of(SQUARE)
     read = {c["id"]: c["value"] for c in run["plan"]["pulls"][1]["checks"]}
     look = next(c for c in run["plan"]["pulls"][1]["checks"] if c["unit"] == "look")
@@ -169,12 +169,12 @@ def test_blocks_that_went_by_corrected_cards_are_seen_from_those():
     second = readings_after(made, pulls[:2], digits=4)
     two = answer(solved, [first, {**second, "corrected": True}])
     bent = {b["bend"]: b for b in two["bent"]}
-    told = one["bends"][k - 1]
-    assert bent[k]["start_mm"] == pytest.approx(told["start_mm"], abs=0.05)
-    assert bent[k]["angle_deg"] == pytest.approx(told["angle_deg"], abs=0.05)
+    listed = one["bends"][k - 1]
+    assert bent[k]["start_mm"] == pytest.approx(listed["start_mm"], abs=0.05)
+    assert bent[k]["angle_deg"] == pytest.approx(listed["angle_deg"], abs=0.05)
     assert np.linalg.norm(two["finish_off_unchanged_mm"]) < 1.0
     as_printed = {b["bend"]: b for b in answer(solved, [first, second])["bent"]}
-    off = [as_printed[k][what] - told[what] for what in ("start_mm", "angle_deg")]
+    off = [as_printed[k][what] - listed[what] for what in ("start_mm", "angle_deg")]
     assert np.linalg.norm(off) > 0.1
 
 

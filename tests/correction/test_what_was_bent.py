@@ -109,8 +109,8 @@ MISTAKES = {
 @pytest.mark.slow
 @pytest.mark.parametrize("name", MISTAKES)
 def test_a_gross_mistake_is_found_and_its_figure_right(name):
-    """One pull is wrong by much, all else nearly right: it is told, and the true figure lies within its interval."""
-    right = told = 0
+    """One pull is wrong by much, all else nearly right: it is said, and the true figure lies within its interval."""
+    right = said = 0
     what = {"angle": "angle"}.get(name, "turn")
     for seed, (solved, run) in enumerate(cases(range(few_or_many(30, 200)), legs=(180, 450))):
         pulls = run["plan"]["pulls"]
@@ -123,11 +123,11 @@ def test_a_gross_mistake_is_found_and_its_figure_right(name):
         to = (row["start_mm"], row["angle_deg"], made.planes[pull["bend"] - 1])
         made.pull(pull["bend"], pull["held"], *to, **MISTAKES[name])
         found = answer(solved, readings_after(made, pulls[:2], random))
-        told += 1
+        said += 1
         within = dict(tried(found, made, (solved, run)))[what]
         right += found["verdict"] == "contradiction" or (within and bool(found["mistakes"]))
-    assert told >= 15
-    assert right >= 0.85 * told
+    assert said >= 15
+    assert right >= 0.85 * said
 
 
 @pytest.mark.slow

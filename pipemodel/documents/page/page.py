@@ -7,6 +7,7 @@ from importlib import resources
 from typing import TYPE_CHECKING
 
 from pipemodel.bending.schedule import Schedule, SolvedRun
+from pipemodel.documents.page.corrections import answers_data
 from pipemodel.documents.page.data import page_data
 from pipemodel.documents.page.drawings import Figures
 from pipemodel.documents.page.parts import listing_view, parts_view
@@ -36,6 +37,9 @@ LONG_WORDS: dict[Language, str] = {
 """On a phone tables are smaller where words are longer, or the last column would be cut or its words broken."""
 SCRIPTS = ("geometry.js", "viewer.js", "labels.js", "scene.js", "ticks.js", "page.js")
 
+ANSWERS = ("correct_piece.js", "correct_squares.js", "correct_bent.js", "correct_rest.js", "correct.js")
+"""Answers readings; it needs the page."""
+
 
 def page_html(results: Results, policy: str = POLICY, scripts: Sequence[str] = ()) -> str:
     """Return the hand-over page of a job as one HTML document.
@@ -47,12 +51,14 @@ def page_html(results: Results, policy: str = POLICY, scripts: Sequence[str] = (
     """
     from markupsafe import Markup
 
+    scripts = (*map(_part, ANSWERS), *scripts)
     schedule, report = results.schedule, results.report
     pieces, room = results.pieces, room_parts(schedule)
     steps = steps_of(results, pieces)
     units = results.paper_options.reading
     drawings = Figures(units)
-    data = json.dumps(page_data(results, pieces, room), separators=(",", ":"))
+    held = {**page_data(results, pieces, room), "answers": answers_data(pieces, schedule.job.hands, units)}
+    data = json.dumps(held, separators=(",", ":"))
     stated = [
         {"step": step, "drawings": drawings.of_step(number, step, results, pieces)} for number, step in enumerate(steps)
     ]

@@ -47,5 +47,13 @@ CORRECTION = {
     ),
     "correct.fill in": "Write behind each check what you measured; leave empty what you did not.",
     "correct.title": "{run}, after pull {after}",
+    "correct.line": "draw its inside line {angle}° ({far}) {round} from that of bend {last}",
+    "correct.again alone": "only {checks} says so: measure it again, and type what it reads then",
+    "correct.corrected": "Corrected after pull {pull}",
+    "correct.twice": "{check} reads the same again",
+    "correct.wanted": "corrected, should be {wanted}",
+    "correct.undo": "Bend the rest as planned",
+    "correct.redo": "Bend the rest as corrected",
+    "correct.not looked at": ("clearances and bender are not checked again here; pipemodel measured does that"),
     "correct.to do": "Still to do, as corrected",
 }

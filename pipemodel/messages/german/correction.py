@@ -49,5 +49,13 @@ CORRECTION = {
     ),
     "correct.fill in": "Hinter jede Prüfung schreiben, was gemessen wurde; leer lassen, was nicht gemessen wurde.",
     "correct.title": "{run}, nach Zug {after}",
+    "correct.line": "die Innenlinie {angle}° ({far}) {round} von der von Bogen {last} anreißen",
+    "correct.again alone": "nur {checks} spricht dafür: noch einmal messen und eintippen, was es dann ist",
+    "correct.corrected": "Berichtigt nach Zug {pull}",
+    "correct.twice": "{check} ist noch einmal dasselbe",
+    "correct.wanted": "berichtigt, Soll {wanted}",
+    "correct.undo": "Den Rest wie geplant biegen",
+    "correct.redo": "Den Rest wie berichtigt biegen",
+    "correct.not looked at": ("Abstände und Biegegerät werden hier nicht neu geprüft; das tut pipemodel measured"),
     "correct.to do": "Noch zu tun, berichtigt",
 }

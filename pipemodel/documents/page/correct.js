@@ -1,0 +1,168 @@
+// Readings answered on the spot: what was probably bent and what to do, under the checks; and the cards still to come, as
+// corrected. It hears `readings` from a pull's step, and reads all that is kept when the page opens.
+"use strict";
+
+class Corrections {
+  constructor(page) {
+    this.page = page;
+    page.$("steps").addEventListener("readings", (e) => this.heard(e.detail.piece, e.detail.readings));
+    new MutationObserver(() => this.load()).observe(page.$("job-data"), { childList: true });
+    this.load();
+  }
+
+  load() {
+    const { answers, unit, language, identity } = this.page.data;
+    this.answers = answers;
+    this.inches = unit === "in";
+    this.comma = language === "de";
+    this.kept = new Kept(identity);
+    this.printed = new Map();
+    answers.pieces.forEach((run, piece) => {
+      const step = this.stepsOf(piece)[0];
+      if (run && step) this.heard(piece, this.page.readings.detail(step).readings);
+    });
+  }
+
+  stepsOf(piece) { return this.page.steps.filter((step) => +step.dataset.piece === piece && step.querySelector(".answer")); }
+
+  // Answer all that was read on a piece: { id: what was read }, in mm and degrees or the word of a look.
+  heard(piece, readings) {
+    const run = this.answers.pieces[piece], steps = this.stepsOf(piece), asPlanned = this.kept.get(`${piece}/as planned`) === "yes", blocks = [];
+    if (!run) return;
+    this.at = { piece, run, steps };
+    run.pulls.forEach((pull, k) => {
+      const own = pull.checks.filter((check) => check.id in readings && this.possible(run, check, readings[check.id]));
+      if (own.length) blocks.push({ after: k + 1, corrected: !asPlanned, readings: Object.fromEntries(own.map((c) => [c.id, this.values(c.id, readings[c.id])])) });
+    });
+    this.read = readings;
+    const answers = answersTo(run, blocks), last = answers.at(-1);
+    steps.forEach((step, k) => {
+      const answer = answers.find((one) => one.after === k + 1), after = last && k >= last.after && !asPlanned && ["change", "pull on"].includes(last.verdict);
+      step.querySelector(".answer").replaceChildren(...(answer ? this.told(answer) : []));
+      this.correct(step, k, after ? last : null);
+    });
+    if (last && steps[last.after - 1] && (asPlanned || last.changed)) steps[last.after - 1].querySelector(".answer").append(this.choice(asPlanned));
+  }
+
+  // Mark what is corrected on the card of a pull still to come, or take that off again.
+  correct(step, k, answer) {
+    const changes = answer ? this.changes(answer, k) : [], items = step.querySelectorAll(".actions > li"), { said } = this.at.run.pulls[k];
+    step.querySelector(".corrected")?.remove();
+    step.querySelectorAll(".superseded").forEach((old) => old.classList.remove("superseded"));
+    if (changes.length) {
+      step.querySelector(".do .head").after(this.card(answer, changes.map(([, text]) => text)));
+      for (const [what] of changes) items[said[what]]?.classList.add("superseded");
+      const names = changes.map(([what]) => ({ mark: `«page.mark»`, pull: `«page.pull to»` })[what]);
+      for (const name of step.querySelectorAll(".figures dt")) if (names.includes(name.textContent)) name.nextElementSibling.classList.add("superseded");
+    }
+    this.expect(step, k, answer);
+  }
+
+  // What the checks of a pull should read, once its piece is another than planned.
+  expect(step, k, answer) {
+    const { run, piece } = this.at, bends = run.pulls.slice(0, k + 1).map((p) => p.bend).sort((a, b) => a - b), held = this.page.data.pieces[piece].pulls[k].checks, row = (name) => bends.map((i) => answer.rows[name][i]);
+    let made = null;
+    if (answer) {
+      const planes = row("planes");
+      made = bendUp({ starts: row("starts"), angles: row("angles"), turns: planes.map((plane, i) => i ? plane - planes[i - 1] : 0), radii: bends.map((i) => run.bends[i].radius), length: run.cut, outside: run.outside });
+    }
+    run.pulls[k].checks.forEach((check, i) => {
+      if (check.unit === "look") return;
+      const right = made ? READS[check.reads.kind](made, check.reads) : check.value, wanted = document.getElementById(`${step.querySelector(`[data-check="${check.id}"]`).id}-wanted`);
+      held[i].value = right;
+      if (!wanted) return;
+      this.printed.set(wanted, this.printed.get(wanted) ?? wanted.textContent);
+      wanted.textContent = Math.abs(right - check.value) < 0.05 ? this.printed.get(wanted) : this.say("wanted", { wanted: check.unit === "deg" ? `${this.number(right)}°` : this.mm(right) });
+    });
+    this.page.readings.show(step);
+  }
+
+  // A reading as a list: twice the same where it was taken again and is the same.
+  values(check, read) {
+    const value = LOOKED[read] ?? read;
+    return this.kept.get(`${this.at.piece}/twice/${check}`) === String(read) ? [value, value] : [value];
+  }
+
+  // A figure that no piece can have is no reading yet.
+  possible(run, check, value) {
+    if (check.unit === "look") return value in LOOKED;
+    return check.unit === "deg" ? value > 0 && value <= 200 : Math.abs(value) <= run.cut + 4 * Math.max(...run.bends.map((b) => b.radius));
+  }
+
+  say(name, values = {}) { return (this.answers.words[name] ?? name).replace(/\{(\w+)\}/g, (_, key) => values[key]); }
+
+  number(value, places = 1) {
+    const text = value.toFixed(places).replace(/^-0(\.0+)?$/, "0").replace(/\.0+$/, "");
+    return this.comma ? text.replace(".", ",") : text;
+  }
+
+  mm(value) { return this.inches ? `${this.number(value / 25.4, 2)} ${this.answers.unit}` : `${this.number(value)} mm`; }
+
+  told({ verdict, found, after, miss, again, alone, on, trim, slip, cannot, wrong, changed }) {
+    const out = [], line = (text) => out.push(Object.assign(document.createElement("p"), { textContent: text[0].toUpperCase() + text.slice(1) }));
+    const head = document.createElement("p");
+    head.append(Object.assign(document.createElement("strong"), { textContent: this.say(`verdict ${verdict}`), className: ["recut", "contradiction"].includes(verdict) ? "fail" : "pass" }));
+    out.push(head);
+    for (const [bend, name] of found.mistakes) if (this.answers.words[`mistake ${name}`]) line(this.say(`mistake ${name}`, { bend: bend + 1 }));
+    for (const bend of found.bends) this.bent(bend, bend.bend === this.at.run.pulls[after - 1].bend, line);
+    if (found.eitherWay) line(this.say("either side"));
+    if (again && !alone) line(this.say(again.length > 1 ? "again" : "again one", { checks: again.join(", ") }));
+    if (found.alone.length) {
+      line(this.say("alone", { checks: found.alone.join(", ") }));
+      out.push(...found.alone.map((check) => this.button(this.say("twice", { check }), () => this.kept.set(`${this.at.piece}/twice/${check}`, String(this.read[check])))));
+    }
+    const lands = (name) => this.say(`${name} ${miss.along >= 0 ? "long" : "short"}`, { sideways: this.mm(miss.sideways), along: this.mm(Math.abs(miss.along)), angle: this.number(miss.direction) });
+    if (wrong) line(this.say("recut", { why: cannot ? this.say("no order") : lands("at best") }));
+    else if (on) line(this.say("pull on", { bend: this.at.run.pulls[after - 1].bend + 1, more: this.number(on.more), angle: this.number(on.angle), scale: this.number(on.scale) }));
+    else if (!again) line(lands("lands"));
+    if (trim !== undefined) line(this.say("trim", { far: this.mm(trim) }));
+    if (slip !== undefined) line(this.say(`slip ${slip > 0 ? "finish" : "start"}`, { far: this.mm(Math.abs(slip)) }));
+    if (changed) line(this.say("not looked at"));
+    return out;
+  }
+
+  bent({ bend, start, angle, off, aim }, always, line) {
+    const isOff = ([value, low, high], right, least) => (right < low || right > high) && Math.abs(value - right) >= least, half = ([, low, high]) => (high - low) / 2;
+    if (always || isOff(angle, aim.angle, 0.25)) line(this.say("angle", { bend: bend + 1, angle: this.number(angle[0]), low: this.number(angle[1]), high: this.number(angle[2]), aim: this.number(aim.angle) }));
+    if (isOff(start, aim.start, 0.75)) line(this.say(start[0] > aim.start ? "start further" : "start nearer", { bend: bend + 1, far: this.mm(Math.abs(start[0] - aim.start)), within: this.mm(half(start)) }));
+    if (isOff(off, 0, 0.25)) line(this.say(off[0] > 0 ? "turn clockwise" : "turn anticlockwise", { bend: bend + 1, angle: this.number(Math.abs(halfTurn(off[0]))), within: this.number(half(off)) }));
+  }
+
+  // What is to be done otherwise at a pull still to come: [mark, line or pull, in words].
+  changes({ rows, after }, k) {
+    const { run } = this.at, pull = run.pulls[k], bend = run.bends[pull.bend], angle = rows.angles[pull.bend], start = rows.starts[pull.bend], out = [];
+    const mark = pull.held === "start" ? start + bend.mark : start + bend.radius * angle * RAD - bend.mark, to = pullOf(bend, angle);
+    if (Math.abs(mark - pull.mark) >= 0.375) out.push(["mark", this.say("mark", { at: this.mm(mark), was: this.mm(pull.mark) })]);
+    if (Math.abs(to - pull.pull) >= 0.125) out.push(["pull", this.say("pull", { angle: this.number(to), was: this.number(pull.pull) })]);
+    const last = run.pulls[k - 1].bend, round = halfTurn(rows.planes[pull.bend] - rows.planes[last]), was = halfTurn(bend.plane - run.bends[last].plane);
+    if (Math.abs(halfTurn(round - was)) >= 0.5) out.push(["line", this.say(round >= 0 ? "line clockwise" : "line anticlockwise", { angle: this.number(Math.abs(round)), far: this.mm(Math.PI * run.outside * Math.abs(round) / 360), last: last + 1 })]);
+    return out;
+  }
+
+  card({ after }, changes) {
+    const card = Object.assign(document.createElement("div"), { className: "corrected" }), list = document.createElement("ul");
+    card.append(Object.assign(document.createElement("strong"), { textContent: this.say("corrected", { pull: after }) }), list);
+    list.append(...changes.map((text) => Object.assign(document.createElement("li"), { textContent: text })));
+    return card;
+  }
+
+  choice(asPlanned) {
+    return this.button(this.say(asPlanned ? "redo" : "undo"), () => this.kept.set(`${this.at.piece}/as planned`, asPlanned ? "" : "yes"));
+  }
+
+  // A button that changes what is kept, after which all is answered again.
+  button(text, change) {
+    const button = Object.assign(document.createElement("button"), { type: "button", className: "choice", textContent: text }), { piece, steps } = this.at, read = this.read;
+    button.addEventListener("click", () => {
+      const answer = button.closest(".answer");
+      this.at = { ...this.at, piece };
+      change();
+      this.heard(piece, read);
+      (answer.querySelector(".choice") ?? steps[0].closest(".step").querySelector("h3")).focus();
+    });
+    return button;
+  }
+}
+
+const LOOKED = { left: 1, right: -1, same: 1, opposite: -1 };
+if (page.readings) new Corrections(page);

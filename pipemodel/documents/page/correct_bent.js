@@ -1,0 +1,205 @@
+// What was probably bent: the twin of pipemodel/correction/made.py, observed.py, explanations.py and estimate.py.
+"use strict";
+
+const FAR_OUT = [[10, 2 * Math.log(20 * 10)], [60, 2 * Math.log(400 * 60)]], MISTAKEN = 2 * Math.log(100), MISREAD = 2 * Math.log(50) + 2 * Math.log(100);
+const AS_GOOD = 4, DOUBTED = 1.5, MOST_AT_ONCE = 3, TWISTED_DEG = 4, Z_95 = 1.959963984540054;
+const WHATS = ["mark", "angle", "turn"];
+
+const mostSquares = (n) => n ? n * (1 - 2 / (9 * n) + 3.0902 * Math.sqrt(2 / (9 * n))) ** 3 : 0;
+
+class MadePiece {
+  // `run` is what the page holds of a piece, `count` how many of its pulls are made, `aims` what the hands went for.
+  constructor(run, count, aims) {
+    this.run = run;
+    this.aims = aims;
+    this.pulls = run.pulls.slice(0, count);
+    this.bends = this.pulls.map((pull) => pull.bend).sort((a, b) => a - b);
+    this.held = new Map(this.pulls.map((pull) => [pull.bend, pull.held]));
+    this.unknowns = [];
+    this.sd = [];
+    this.bends.forEach((bend, place) => {
+      this.unknowns.push([bend, "mark"], [bend, "angle"]);
+      this.sd.push(Math.max(run.hands[0], 1e-3), Math.max(run.hands[1], 1e-3));
+      if (place) {
+        this.unknowns.push([bend, "turn"]);
+        this.sd.push(Math.max(run.hands[2] * Math.sqrt(bend - this.bends[place - 1]), 1e-3));
+      }
+    });
+    this.after = run.pulls.map((_, k) => run.pulls.slice(0, k + 1).map((pull) => pull.bend).sort((a, b) => a - b));
+  }
+
+  place(bend, what) { return this.unknowns.findIndex(([b, w]) => b === bend && w === what); }
+
+  figures(errors) {
+    const out = new Map();
+    let at = 0, off = 0;
+    this.bends.forEach((bend, place) => {
+      const mark = errors[at++], angle = errors[at++], aim = this.aims[bend];
+      if (place) off += errors[at++];
+      const earlier = this.held.get(bend) === "finish" ? this.run.bends[bend].radius * angle * RAD : 0;
+      out.set(bend, [aim.start + mark - earlier, aim.angle + angle, aim.plane + off]);
+    });
+    return out;
+  }
+
+  // By pull, counted from 0, the piece after it; null where no tube has bends like these.
+  pieces(errors, after) {
+    const made = this.figures(errors), out = new Map();
+    for (const k of after) {
+      const own = this.after[k].map((bend) => made.get(bend)), angles = own.map((one) => one[1]);
+      const turns = own.map((one, i) => i ? one[2] - own[i - 1][2] : 0), radii = this.after[k].map((bend) => this.run.bends[bend].radius);
+      out.set(k, Math.min(...angles) > 0 ? bendUp({ starts: own.map((one) => one[0]), angles, turns, radii, length: this.run.cut, outside: this.run.outside }) : null);
+    }
+    return out;
+  }
+}
+
+// What was read as functions of a piece; `readings` are { id: values }, each a list.
+function observationsOf(run, readings) {
+  const out = [];
+  run.pulls.forEach((pull, k) => pull.checks.forEach((check) => {
+    const values = readings[check.id];
+    if (!values) return;
+    const n = values.length, value = values.reduce((a, b) => a + b, 0) / n, reads = check.reads;
+    const one = { check: check.id, pull: k, value, sd: check.within / 2 / Math.sqrt(n), read: (p) => READS[reads.kind](p, reads), once: n === 1 };
+    if (check.unit === "look") out.push({ ...one, look: true, sd: 1 });
+    else if (!["gap", "gaps"].includes(reads.kind)) out.push(one);
+    else if (value > check.within) out.push({ ...one, eitherSide: true });
+    else for (const end of reads.kind === "gap" ? [reads.end] : ["start", "finish"]) out.push({ ...one, value: 0, sd: Math.hypot(one.sd, value), read: (p) => heightOf(p, { i: reads.i, end, ring: reads.ring ?? 0 }) });
+  }));
+  return out;
+}
+
+const showsOther = (one, pieces) => { const piece = pieces.get(one.pull); return piece && one.read(piece) * one.value < 0; };
+
+function offOf(one, pieces) {
+  const piece = pieces.get(one.pull);
+  if (!piece || one.look) return !piece || showsOther(one, pieces) ? 99 : 0;
+  return Math.abs(one.value - one.read(piece)) / one.sd;
+}
+
+const pullsOf = (observed) => [...new Set(observed.map((one) => one.pull))].sort((a, b) => a - b);
+
+// What comes of an explanation, the best first.
+function tryOut(made, why, observed) {
+  const believed = observed.filter((one) => !why.leftOut.includes(one.check)), read = believed.filter((one) => !one.look), after = pullsOf(believed);
+  const functions = (errors) => {
+    const pieces = made.pieces(errors, after), values = errors.map((e, i) => (e - why.middle[i]) / why.sd[i]);
+    for (const one of read) {
+      const piece = pieces.get(one.pull);
+      if (!piece) return null;
+      values.push((one.value - one.read(piece)) / one.sd);
+    }
+    return values;
+  };
+  const out = [];
+  for (const start of startsOf(made, why, read)) {
+    const found = leastSquares(functions, start);
+    if (!found || out.some((one) => found.at.every((v, i) => Math.abs(v - one.found.at[i]) < 0.05))) continue;
+    const pieces = made.pieces(found.at, after), unlooked = believed.filter((one) => one.look && showsOther(one, pieces)).map((one) => one.check);
+    out.push({ why, found, unlooked, sum: found.cost + MISREAD * unlooked.length + why.costs, explains: !unlooked.length && found.cost <= mostSquares(read.length) });
+  }
+  return out.sort((a, b) => a.sum - b.sum);
+}
+
+function startsOf(made, why, read) {
+  const places = [];
+  for (const one of read) if (one.eitherSide) {
+    const at = made.bends.indexOf(made.run.pulls[one.pull].bend);
+    for (const bend of made.bends.slice(at, at + 2)) {
+      const place = made.place(bend, "turn");
+      if (place >= 0 && !places.includes(place)) places.push(place);
+    }
+  }
+  let starts = [[...why.middle]];
+  for (const place of places.slice(0, 3)) starts = starts.flatMap((start) => [TWISTED_DEG, -TWISTED_DEG].map((by) => start.map((v, i) => i === place ? v + by : v)));
+  return starts;
+}
+
+// What else may be so at the pulls that are doubted, on top of an explanation.
+function othersOf(made, best, observed, doubted) {
+  const out = [];
+  made.pulls.forEach((pull, k) => {
+    if (!doubted.has(k)) return;
+    for (const what of WHATS) {
+      const place = made.place(pull.bend, what);
+      if (place < 0 || best.mistakes.some(([b, w]) => b === pull.bend && w === what)) continue;
+      for (const [times, costs] of FAR_OUT) out.push({ ...best, sd: best.sd.map((s, i) => i === place ? s * times : s), costs: best.costs + costs, mistakes: [...best.mistakes, [pull.bend, what]] });
+    }
+    for (const [name, mark, angle, rolled] of pull.mistakes) {
+      const middle = [...best.middle], add = (bend, what, by) => {
+        const place = made.place(bend, what);
+        if (place >= 0) middle[place] = what === "turn" ? halfTurn(middle[place] + by) : middle[place] + by;
+      };
+      add(pull.bend, "mark", mark);
+      add(pull.bend, "angle", angle);
+      add(pull.bend, "turn", rolled);
+      const next = made.bends[made.bends.indexOf(pull.bend) + 1];
+      if (next !== undefined) add(next, "turn", -rolled);
+      out.push({ ...best, middle, costs: best.costs + MISTAKEN, mistakes: [...best.mistakes, [pull.bend, name]] });
+    }
+  });
+  for (const check of new Set(observed.filter((one) => one.once && doubted.has(one.pull)).map((one) => one.check))) {
+    if (!best.leftOut.includes(check)) out.push({ ...best, costs: best.costs + MISREAD, leftOut: [...best.leftOut, check] });
+  }
+  return out;
+}
+
+function doubtedOf(made, best, observed) {
+  const pieces = made.pieces(best.found.at, pullsOf(observed)), read = new Set(pullsOf(observed)), doubted = new Set(observed.filter((one) => offOf(one, pieces) > DOUBTED).map((one) => one.pull));
+  made.pulls.forEach((pull, k) => made.unknowns.forEach(([bend], i) => {
+    if (bend === pull.bend && Math.abs(best.found.at[i] - best.why.middle[i]) > DOUBTED * best.why.sd[i]) doubted.add(k);
+  }));
+  const both = [...doubted].filter((k) => read.has(k));
+  return both.length ? new Set(both) : read;
+}
+
+// What was probably bent: { bends, mistakes, again, alone, eitherWay }; figures are [value, low, high].
+function estimateOf(made, observed) {
+  const plain = { middle: made.sd.map(() => 0), sd: made.sd, costs: 0, mistakes: [], leftOut: [] };
+  let [best, ...near] = tryOut(made, plain, observed), more = [];
+  for (let k = 0; k < MOST_AT_ONCE && !best.explains; k++) {
+    more = othersOf(made, best.why, observed, doubtedOf(made, best, observed)).flatMap((why) => tryOut(made, why, observed)).sort((a, b) => a.sum - b.sum);
+    if (!more.length || more[0].sum >= best.sum) break;
+    [best, ...near] = more;
+  }
+  near = near.filter((one) => one.sum <= best.sum + AS_GOOD && !one.unlooked.length && !one.why.leftOut.length);
+  let again = new Set([...best.why.leftOut, ...best.unlooked]);
+  if (again.size) for (const one of more) { if (one.sum <= best.sum + AS_GOOD) one.why.leftOut.forEach((check) => again.add(check)); }
+  else if (!best.explains) again = new Set([worstOf(made, best, observed)]);
+  const order = observed.map((one) => one.check), { mistakes } = best.why;
+  return {
+    bends: bendsOf(made, best, near), mistakes, again: [...again].sort((a, b) => order.indexOf(a) - order.indexOf(b)),
+    alone: mistakes.length && !again.size ? aloneOf(made, plain, observed) : [], eitherWay: near.length > 0 && observed.some((one) => one.eitherSide),
+  };
+}
+
+function worstOf(made, best, observed) {
+  const read = observed.filter((one) => !one.look), pieces = made.pieces(best.found.at, pullsOf(read));
+  return read.reduce((a, b) => offOf(b, pieces) > offOf(a, pieces) ? b : a).check;
+}
+
+const aloneOf = (made, plain, observed) => [...new Set(observed.filter((one) => one.once && !one.look).map((one) => one.check))].filter((check) => tryOut(made, { ...plain, leftOut: [check] }, observed)[0]?.explains);
+
+function bendsOf(made, best, near) {
+  const tried = [best, ...near], weights = tried.map((one) => Math.exp((best.sum - one.sum) / 2)), whole = weights.reduce((a, b) => a + b, 0), figures = tried.map((one) => figuresOf(made, one.found));
+  return made.bends.map((bend, place) => {
+    const [start, angle, turn] = [0, 1, 2].map((what) => {
+      const rows = figures.map((one) => one[place][what]), half = Z_95;
+      return [rows.reduce((sum, [v], i) => sum + v * weights[i], 0) / whole, Math.min(...rows.map(([v, sd]) => v - half * sd)), Math.max(...rows.map(([v, sd]) => v + half * sd))];
+    });
+    const aim = made.aims[bend], aimTurn = bend ? halfTurn(aim.plane - made.aims[bend - 1].plane) : 0;
+    return { bend, start, angle, off: turn, turn: halfTurn(turn[0] + aimTurn), aim };
+  });
+}
+
+// Start, angle and error of the turn of each bend, each with its standard deviation.
+function figuresOf(made, { at, covariance }) {
+  const bent = made.figures(at);
+  return made.bends.map((bend) => {
+    const [mark, angle, turn] = WHATS.map((what) => made.place(bend, what)), earlier = made.held.get(bend) === "finish" ? made.run.bends[bend].radius * RAD : 0;
+    const start = covariance[mark][mark] - 2 * earlier * covariance[mark][angle] + earlier ** 2 * covariance[angle][angle], sd = (v) => Math.sqrt(Math.max(v, 0));
+    const [begins, goes] = bent.get(bend);
+    return [[begins, sd(start)], [goes, sd(covariance[angle][angle])], turn < 0 ? [0, 0] : [at[turn], sd(covariance[turn][turn])]];
+  });
+}

@@ -1,0 +1,137 @@
+"""What the page needs to answer readings by itself: each run's bends, pulls and checks, and what it says."""
+
+from collections.abc import Iterator, Sequence
+from typing import Any, get_args
+
+from pipemodel.correction.explanations import mistakes_of
+from pipemodel.correction.made import MadePiece, planned_aims
+from pipemodel.correction.reads import reads_of
+from pipemodel.correction.sentences import NAMED
+from pipemodel.correction.values import Verdict
+from pipemodel.job.model import Hands
+from pipemodel.messages.say import say
+from pipemodel.messages.units import Units
+from pipemodel.messages.values import Count, Message, Name, Word, message
+from pipemodel.pulls.cards import Card
+from pipemodel.pulls.check_ids import check_id, piece_after
+from pipemodel.results.pieces import Piece
+
+
+def answers_data(pieces: Sequence[Piece], hands: Hands | None, units: Units) -> dict[str, Any]:
+    """Return what answers readings of all pieces, with the words for it: `{name}` in them is a value."""
+    return {
+        "pieces": [correction_data(piece, hands) for piece in pieces],
+        "unit": units.unit,
+        "words": {name: say(said, units) for name, said in _words()},
+    }
+
+
+def _words() -> Iterator[tuple[str, Message]]:
+    """Yield each thing the page may say, its values as places for the script to fill."""
+    for verdict in get_args(Verdict):
+        yield f"verdict {verdict}", message("correct.verdict", verdict=Word(verdict))
+    for name in NAMED:
+        yield f"mistake {name}", message("correct.mistake", bend=_put("bend"), what=Word(name))
+    angle, within, far, bend = (_put(name) for name in ("angle", "within", "far", "bend"))
+    yield "angle", message("correct.angle", bend=bend, angle=angle, low=_put("low"), high=_put("high"), aim=_put("aim"))
+    for side in ("further", "nearer"):
+        yield f"start {side}", message("correct.start", bend=bend, far=far, within=within, side=Word(side))
+    for way in ("clockwise", "anticlockwise"):
+        yield f"turn {way}", message("correct.turn", bend=bend, angle=angle, within=within, way=Word(way))
+        yield f"line {way}", message("correct.line", angle=angle, far=far, round=Word(way), last=_put("last"))
+    yield "either side", message("correct.either side")
+    scale, more = _put("scale"), _put("more")
+    yield "pull on", message("correct.pull on", bend=bend, angle=angle, scale=scale, more=more)
+    yield "again one", message("correct.again", checks=_put("checks"), n=Count(1))
+    yield "again", message("correct.again", checks=_put("checks"), n=Count(2))
+    yield "alone", message("correct.again alone", checks=_put("checks"))
+    sideways, along = _put("sideways"), _put("along")
+    for way in ("long", "short"):
+        long = Word(way)
+        yield f"lands {way}", message("correct.lands", sideways=sideways, along=along, way=long, angle=angle)
+        yield f"at best {way}", message("correct.at best", sideways=sideways, along=along, way=long, angle=angle)
+    yield "no order", message("correct.no order")
+    yield "recut", message("correct.recut", why=_put("why"))
+    yield "trim", message("correct.trim", far=far)
+    for end in ("start", "finish"):
+        yield f"slip {end}", message("correct.slip", far=far, end=Word(end))
+    yield "mark", message("correct.mark", at=_put("at"), was=_put("was"))
+    yield "pull", message("correct.pull", angle=angle, was=_put("was"))
+    yield "corrected", message("correct.corrected", pull=_put("pull"))
+    yield "undo", message("correct.undo")
+    yield "redo", message("correct.redo")
+    yield "wanted", message("correct.wanted", wanted=_put("wanted"))
+    yield "twice", message("correct.twice", check=_put("check"))
+    yield "not looked at", message("correct.not looked at")
+
+
+def _put(name: str) -> Name:
+    return Name(f"{{{name}}}", quoted=False)
+
+
+def correction_data(piece: Piece, hands: Hands | None) -> dict[str, Any] | None:
+    """Return what answers readings of a piece: mm and degrees, bends counted from 0; None where nothing is pulled."""
+    solved, pulls = piece.solved, piece.plan.pulls
+    if not pulls:
+        return None
+    hands = hands or Hands()
+    aims = planned_aims(solved)
+    made = MadePiece.of(solved, pulls, aims, hands)
+    within = solved.run.ends.finish.within
+    return {
+        "hands": list(hands),
+        "outside": solved.tube.outside_mm,
+        "cut": solved.cut_length_mm,
+        "length": solved.table.length_mm,
+        "trim": solved.run.ends.trim_mm,
+        "within": [within.sideways_mm, within.along_mm],
+        "bends": [
+            {
+                "start": bend.start_mm,
+                "angle": bend.angle_deg,
+                "plane": aims[bend.number].plane_deg,
+                "radius": bend.radius_mm,
+                "hold": former.hold_mm,
+                "guide": former.guide_mm,
+                "block": former.guide_block_mm,
+                "travel": former.guide_travel_mm,
+                "fixed": former.springback.fixed_deg,
+                "per": former.springback.per_degree,
+                "most": former.max_angle_deg,
+                "mark": former.mark_mm,
+            }
+            for bend, former in zip(solved.table.bends, solved.formers, strict=True)
+        ],
+        "pulls": [
+            {
+                "bend": card.pull.bend - 1,
+                "held": card.pull.held,
+                "mark": card.pull.mark_mm,
+                "pull": card.pull.pull_deg,
+                "checks": _checks(piece, card),
+                "mistakes": [list(one) for one in mistakes_of(made, card.pull)],
+                "said": _said(card),
+            }
+            for card in piece.cards
+        ],
+    }
+
+
+def _said(card: Card) -> dict[str, int]:
+    """Return which of the things to do, from 0, says where the mark is, where the inside line, and how far to pull."""
+    names = {"card.mark": "mark", "card.inside line": "line", "card.inside line on": "line", "card.pull": "pull"}
+    return {names[said.template]: i for i, said in enumerate(card.to_do) if said.template in names}
+
+
+def _checks(piece: Piece, card: Card) -> list[dict[str, Any]]:
+    part, _ = piece_after(piece.solved, card)
+    return [
+        {
+            "id": check_id(card.pull.number, place),
+            "unit": measure.unit,
+            "value": measure.value,
+            "within": measure.within,
+            "reads": reads_of(measure, part),
+        }
+        for place, measure in enumerate(card.measures)
+    ]

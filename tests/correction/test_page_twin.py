@@ -1,0 +1,119 @@
+"""The page's own answer to readings, run by node, against Python's: the same figures for the same readings."""
+
+import json
+import shutil
+import subprocess
+from importlib import resources
+
+import numpy as np
+import pytest
+from bent_and_read import Hands, Made
+from made_answers import answer, cases, readings_after
+from wide import few_or_many
+
+from pipemodel.documents.page.corrections import correction_data
+from pipemodel.messages.units import MM
+from pipemodel.pulls.plan import plan_pulls
+from pipemodel.results.pieces import Piece
+
+NODE = shutil.which("node")
+pytestmark = pytest.mark.skipif(NODE is None, reason="needs node")
+SCRIPTS = ("correct_piece.js", "correct_squares.js", "correct_bent.js", "correct_rest.js")
+RUN = """
+const lines = require("fs").readFileSync(0, "utf8").trim().split("\\n").map(JSON.parse);
+const checked = (run, errors) => {
+  const made = new MadePiece(run, run.pulls.length, plannedAims(run));
+  const pieces = made.pieces(errors, run.pulls.map((_, k) => k));
+  const read = (piece, { reads }) => piece && READS[reads.kind](piece, reads);
+  return run.pulls.map((pull, k) => pull.checks.map((check) => read(pieces.get(k), check)));
+};
+const out = lines.map(({ run, ask }) => ask.errors ? checked(run, ask.errors) : answersTo(run, ask.blocks).at(-1));
+process.stdout.write(JSON.stringify(out));
+"""
+
+
+def run_node(asks):
+    """What the page's scripts make of some asks, each {run, ask}."""
+    folder = resources.files("pipemodel.documents.page")
+    script = "\n".join((folder / name).read_text(encoding="utf-8") for name in SCRIPTS) + RUN
+    lines = "\n".join(json.dumps(ask) for ask in asks)
+    done = subprocess.run([NODE, "-e", script], input=lines, capture_output=True, text=True, check=False)
+    assert done.returncode == 0, done.stderr
+    return json.loads(done.stdout)
+
+
+def data_of(solved):
+    return correction_data(Piece(1, solved, plan_pulls(solved), MM, ()), None)
+
+
+WORDS = {"left": 1, "right": -1, "same": 1, "opposite": -1}
+
+
+def as_listed(readings):
+    """Readings as the page hands them on: each a list of figures, a look +1 or -1."""
+    return {check: [WORDS.get(value, value)] for check, value in readings.items()}
+
+
+def blocks_of(case, random, hands):
+    """A piece bent by such hands to some pull, and what is read after one or two of its pulls."""
+    _, run = case
+    pulls = run["plan"]["pulls"]
+    k = int(random.integers(1, len(pulls) + 1))
+    made = Made(run)
+    made.follow(pulls[:k], Hands(random, len(run["bends"]), *hands))
+    return [readings_after(made, pulls[:j], random) for j in range(max(1, k - 1), k + 1)]
+
+
+@pytest.mark.slow
+def test_the_page_reads_each_check_as_the_tool_does():
+    """On pieces bent by hands that err: by the tests' own bench."""
+    asks, wanted, looked = [], [], 0
+    for seed, (solved, run) in enumerate(cases(range(few_or_many(40, 400)))):
+        random = np.random.default_rng(seed)
+        pulls, hands, made = run["plan"]["pulls"], Hands(random, len(run["bends"]), 2, 2, 2), Made(run)
+        made.follow(pulls, hands)
+        bends = sorted(p["bend"] for p in pulls)
+        errors = [
+            x for n in bends for x in (hands.mark[n - 1], hands.angle[n - 1], *([hands.turn[n - 1]] if n > 1 else []))
+        ]
+        asks.append({"run": data_of(solved), "ask": {"errors": errors}})
+        done = [[p["bend"] for p in pulls[: k + 1]] for k in range(len(pulls))]
+        wanted.append([[made.read(c, done[k]) for c in p["checks"]] for k, p in enumerate(pulls)])
+    for rows, want in zip(run_node(asks), wanted, strict=True):
+        for row, own in zip(rows, want, strict=True):
+            for value, right in zip(row, own, strict=True):
+                looked += 1
+                if isinstance(right, str):
+                    assert value in (0, WORDS[right])
+                else:
+                    assert value == pytest.approx(right, abs=0.06)
+    assert looked > 200
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("hands", [(1, 1, 1), (4, 3, 3)])
+def test_the_page_answers_as_the_tool_does(hands):
+    """Within 0.1 mm and 0.1 degrees: what was bent, and the bends to come; and the same verdict."""
+    asks, wanted = [], []
+    for seed, case in enumerate(cases(range(few_or_many(30, 2000)))):
+        blocks = blocks_of(case, np.random.default_rng(seed), hands)
+        listed = [{"after": b["after"], "readings": as_listed(b["readings"])} for b in blocks]
+        asks.append({"run": data_of(case[0]), "ask": {"blocks": listed}})
+        wanted.append(answer(case[0], blocks))
+    other = 0
+    for found, want in zip(run_node(asks), wanted, strict=True):
+        if found["verdict"] != want["verdict"]:
+            other += 1
+            continue
+        for mine, right in zip(found["found"]["bends"], want["bent"], strict=True):
+            assert mine["bend"] + 1 == right["bend"]
+            for name, key in (("start", "start"), ("angle", "angle")):
+                unit = "mm" if name == "start" else "deg"
+                assert mine[name] == pytest.approx([right[f"{key}_{x}"] for x in (unit, "low", "high")], abs=0.1)
+            assert (mine["turn"] - right["turn_deg"] + 180) % 360 - 180 == pytest.approx(0, abs=0.1)
+        planes = np.cumsum([b["turn_deg"] for b in want["bends"]])
+        assert found["rows"]["starts"] == pytest.approx([b["start_mm"] for b in want["bends"]], abs=0.1)
+        assert found["rows"]["angles"] == pytest.approx([b["angle_deg"] for b in want["bends"]], abs=0.1)
+        off = np.subtract(found["rows"]["planes"], planes)
+        assert (off - off[0] + 180) % 360 - 180 == pytest.approx(np.zeros(len(off)), abs=0.1)
+    assert other <= 0.02 * len(asks)

@@ -1,0 +1,165 @@
+"""Readings typed into the page are answered at once, as the command answers them; cards to come are corrected."""
+
+import json
+import re
+from dataclasses import replace
+from importlib import resources
+
+import pytest
+import yaml
+from browser import chromium, opened
+from command_line import run
+
+from pipemodel import story
+
+pytestmark = [
+    pytest.mark.slow,
+    pytest.mark.skipif(
+        not resources.files("pipemodel.documents.page").joinpath("readings.js").is_file(), reason="needs the fields"
+    ),
+]
+PHONE = {"viewport": {"width": 390, "height": 664}, "has_touch": True, "is_mobile": True}
+JOB = """\
+job: two returns
+tube: 15
+former: {radius: 55, springback: {per_degree: 0.05, fixed: 1.5}, mark: 20, hold: 60, guide: 45}
+runs:
+  flow:
+    points: [[0, 0, 0], [600, 0, 0], [600, 400, 0], [600, 400, 350], [300, 400, 350]]
+  return:
+    points: [[0, 50, 0], [500, 50, 0], [500, 50, 350]]
+"""
+
+
+@pytest.fixture(scope="module")
+def browser():
+    with chromium() as one:
+        yield one
+
+
+@pytest.fixture(scope="module")
+def job(tmp_path_factory):
+    path = tmp_path_factory.mktemp("corrections") / "job.yaml"
+    path.write_text(JOB)
+    for language in ("en", "de"):
+        read = story.read(path)
+        story.make(replace(read, language=language), path.parent / language, only=["html"])
+    return path
+
+
+def page(job, language="en"):
+    return (job.parent / language / "job.html").as_uri()
+
+
+def typed(window, **readings):
+    """Type readings into the first piece's fields, each shown first."""
+    for check, text in readings.items():
+        field = window.locator(f"[data-run='flow'][data-check='{check}']")
+        window.evaluate("(n) => page.go(n, true)", window.evaluate(
+            "(f) => page.steps.indexOf(f.closest('.step'))", field.element_handle()))  # fmt: skip
+        field.fill(text)
+        field.press("Tab")
+
+
+def answers(window):
+    """The answers under the checks of the first piece, those of other pieces left out."""
+    return window.evaluate(
+        "[...document.querySelectorAll('.step:has([data-run=flow]) .answer')].map((a) => a.textContent)"
+    )
+
+
+def corrected(window):
+    return window.evaluate("[...document.querySelectorAll('.corrected')].map((a) => a.textContent)")
+
+
+def by_command(job, readings):
+    path = job.with_name("readings.yaml")
+    path.write_text(yaml.safe_dump(readings))
+    return json.loads(run("measured", job, "--run", "flow", "--readings", path, "--format", "json").out)
+
+
+def test_the_page_says_what_the_command_says(browser, job):
+    with opened(browser, page(job), **PHONE) as window:
+        typed(window, **{"1a": "92", "1b": "609.5"})
+        found = by_command(job, {"after": 1, "readings": {"1a": 92, "1b": 609.5}})
+        first, *rest = answers(window)
+        assert found["verdict"] == "change"
+        assert "CHANGE WHAT IS LEFT" in first
+        assert f"{found['bent'][0]['angle_deg']:.1f}°" in first
+        assert not any(rest)
+        cards = corrected(window)
+        assert len(cards) == len(found["pulls"]) == 2
+        for card, pull in zip(cards, found["pulls"], strict=True):
+            assert card.startswith("Corrected after pull 1")
+            mark = re.search(r"mark to ([\d.]+) mm", card)
+            assert mark is None or float(mark[1]) == pytest.approx(pull["mark_mm"], abs=0.1)
+            to = re.search(r"pull to ([\d.]+)°", card)
+            assert to is None or float(to[1]) == pytest.approx(pull["pull_deg"], abs=0.1)
+            assert mark or to
+        struck = window.evaluate("[...document.querySelectorAll('.superseded')].map((a) => a.textContent).join('|')")
+        assert "Mark at" in struck
+        assert window.said == []
+
+
+def test_corrections_stay_and_are_taken_back(browser, job):
+    with opened(browser, page(job), **PHONE) as window:
+        typed(window, **{"1a": "92"})
+        before = corrected(window)
+        assert before
+        window.reload()
+        assert corrected(window) == before
+        undo = window.locator(".answer .choice").first
+        assert undo.inner_text() == "Bend the rest as planned"
+        window.evaluate("page.go(page.steps.findIndex((s) => s.querySelector('.choice')), true)")
+        undo.click()
+        assert corrected(window) == []
+        assert window.evaluate("document.querySelectorAll('.superseded').length") == 0
+        window.reload()
+        assert corrected(window) == []
+        window.evaluate("page.go(page.steps.findIndex((s) => s.querySelector('.choice')), true)")
+        redo = window.locator(".answer .choice").first
+        assert redo.inner_text() == "Bend the rest as corrected"
+        redo.press("Enter")
+        assert corrected(window) == before
+        typed(window, **{"1a": ""})
+        assert corrected(window) == []
+        assert answers(window)[0] == ""
+        assert window.said == []
+
+
+def test_corrected_cards_are_printed(browser, job):
+    with opened(browser, page(job), **PHONE) as window:
+        typed(window, **{"1a": "92"})
+        window.emulate_media(media="print")
+        window.evaluate("dispatchEvent(new Event('beforeprint'))")
+        assert window.locator(".corrected").first.is_visible()
+        assert window.locator(".answer strong").first.is_visible()
+
+
+def test_one_reading_alone_is_asked_for_again_and_then_counts(browser, job):
+    readings = {"3a": 101}
+    assert by_command(job, {"after": 3, "readings": readings})["verdict"] == "contradiction"
+    assert by_command(job, {"after": 3, "readings": {"3a": [101, 101]}})["verdict"] == "recut"
+    with opened(browser, page(job), **PHONE) as window:
+        typed(window, **{"3a": "101"})
+        assert "MEASURE AGAIN" in answers(window)[2]
+        window.evaluate("page.go(page.steps.findIndex((s) => s.querySelector('.choice')), true)")
+        window.locator(".answer .choice", has_text="3a").click()
+        assert "CUT A NEW PIECE" in answers(window)[2]
+        assert window.said == []
+
+
+def test_figures_that_nobody_reads_are_no_readings(browser, job):
+    with opened(browser, page(job), **PHONE) as window:
+        for text in ("x", "-90", "9000", "0"):
+            typed(window, **{"1a": text})
+            assert answers(window) == ["", "", ""]
+        assert window.said == []
+
+
+def test_german(browser, job):
+    with opened(browser, page(job, "de"), **PHONE) as window:
+        typed(window, **{"1a": "87"})
+        assert "WEITER ZIEHEN" in answers(window)[0]
+        assert re.search(r"Bogen 1 um \d,\d° weiter ziehen", answers(window)[0])
+        assert window.said == []
