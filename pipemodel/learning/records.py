@@ -4,6 +4,7 @@ import hashlib
 import json
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, fields
+from functools import cached_property
 from typing import Literal, NamedTuple, TypeAlias
 
 from pipemodel.trade.model import Former, Tube
@@ -79,7 +80,7 @@ class BendRecord:
     radius_got_mm: float | None = None
     radius_got_sd: float = 0.0
 
-    @property
+    @cached_property
     def id(self) -> str:
         """A short name made of everything that the record says, but for its place in the order."""
         said = {one.name: _said(getattr(self, one.name)) for one in fields(self) if one.name != "number"}

@@ -1,6 +1,7 @@
 """A job that names a history: its formers and hands are what finished pieces say."""
 
 import re
+from dataclasses import replace
 
 import pytest
 from former_simulator import Bender, bent
@@ -75,7 +76,7 @@ def test_figures_on_papers_stay_short(tmp_path):
 
 
 def test_a_generic_former_that_was_learned_is_no_longer_generic_but_for_hold_and_guide(tmp_path):
-    rows = tuple(row.__class__(**{**vars(row), "former": "15 mm hand bender"}) for row in ROWS)
+    rows = tuple(replace(row, former="15 mm hand bender") for row in ROWS)
     path = job(tmp_path, "15 mm hand bender", "learned: bends.yaml\n", rows)
     codes = [finding.code for finding in pipemodel.check(pipemodel.load(path)).findings]
     assert "B104" not in codes
@@ -142,6 +143,6 @@ def test_a_history_of_other_formers_leaves_a_job_as_it_is(tmp_path):
 def test_a_radius_that_no_tube_can_take_is_refused_with_the_history_named(tmp_path):
     rows = records(bent(Bender(radius=30.0), 40, 4, 1, finish_held=1.0), radius=30.0)
     [line] = faults(job(tmp_path, "{name: mine, radius: 40, history: bends.yaml, allow_tight: true}", rows=[
-        row.__class__(**{**vars(row), "radius_got_mm": 5.0, "radius_got_sd": 0.01}) for row in rows
+        replace(row, radius_got_mm=5.0, radius_got_sd=0.01) for row in rows
     ]))  # fmt: skip
     assert "with what 'bends.yaml' says of it" in line

@@ -42,8 +42,10 @@ runs:
 def test_every_block_of_the_page_runs(tmp_path, monkeypatch, capsys):
     assert len(BLOCKS) >= 11
     shutil.copy(EXAMPLES / "towel-rail-with-a-jig.yaml", tmp_path)
-    (pieces,) = re.findall(r"```yaml\n(.*?)```", PAGE, re.DOTALL)
-    (tmp_path / "pieces.yaml").write_text(pieces, encoding="utf-8")
+    files = re.findall(r"```yaml\n# (\S+)\n(.*?)```", PAGE, re.DOTALL)
+    assert len(files) == PAGE.count("```yaml")
+    for name, text in files:
+        (tmp_path / name).write_text(text, encoding="utf-8")
     monkeypatch.chdir(tmp_path)
     names = {"out": tmp_path}
     for block in BLOCKS:

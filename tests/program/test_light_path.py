@@ -42,6 +42,19 @@ def test_check_is_light():
     assert packages.isdisjoint(HEAVY)
 
 
+@pytest.mark.slow
+def test_learning_is_light(tmp_path):
+    record = "{former: mine, outside: 15, wall: 0.7, bend: 1, radius: 55, angle: 90, pulled: 92, got: 88, mark: 300}"
+    (tmp_path / "bends.yaml").write_text(f"- {record}\n")
+    job = tmp_path / "job.yaml"
+    job.write_text(
+        "job: a\ntube: {outside: 15, wall: 0.7}\nformer: {name: mine, radius: 55, history: bends.yaml}\n"
+        "hands: {file: bends.yaml}\nruns: {a: {points: [[0, 0, 0], [500, 0, 0], [500, 400, 0]]}}\n"
+    )
+    packages, _ = loaded_by(("schedule", job), ("check", job), ("learn", "--history", tmp_path / "bends.yaml"))
+    assert packages.isdisjoint(HEAVY)
+
+
 def test_help_reads_no_job():
     _, modules = loaded_by(["--help"])
     assert "pipemodel.job.read" not in modules
