@@ -89,7 +89,7 @@ def draw(results: Results) -> Any:
     whole = Image.new("RGB", (round(SHEET[0] * fine), round(SHEET[1] * fine)), "white")
     whole.paste(Image.fromarray(render(schedule.runs, things[:MOST_DRAWN], camera, hit)), (0, round(HEAD * fine)))
     left_out = without_words([thing.name for thing in schedule.job.things if thing.name in before], units)
-    panel.sheet.words(left_out, (SHEET[0] - 3.0, SHEET[1] - 9.2), 2.2, "right")
+    panel.sheet.items.append(Text(left_out, (SHEET[0] - 3.0, SHEET[1] - 9.2), _NAME[0], "right", ink=FOOT_INK))
     annotate(panel, results, wrong, {thing.name: list(_edges(panel, thing, camera)) for thing in things[:MOST_THINGS]})
     draw_over(whole, panel.sheet, fine)
     return whole.resize((round(SHEET[0] * PER_MM), round(SHEET[1] * PER_MM)), Image.Resampling.LANCZOS)
