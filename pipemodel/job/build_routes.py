@@ -167,7 +167,7 @@ def build_route(
         return None
     from pipemodel.job.routing.beside import followed, start_beside
     from pipemodel.job.routing.compile import compile_route
-    from pipemodel.job.routing.directions import Stand
+    from pipemodel.job.routing.directions import Standpoint
     from pipemodel.job.routing.faults import ItemError, RouteError
     from pipemodel.job.routing.walls import wall_of
 
@@ -181,7 +181,7 @@ def build_route(
         why = why if form.wall in known else f"is no thing in the room{nearest(form.wall, known)}"
         faults.at((*path, "wall"), f"{shown(form.wall)!r} {why}")
         return None
-    stand = Stand(seen_from, wall)
+    stand = Standpoint(seen_from, wall)
     try:
         heading = form.heading
         if isinstance(heading, str):

@@ -13,7 +13,7 @@ from typing import NamedTuple
 from pipemodel.geometry.straighten import find_corners
 from pipemodel.geometry.vectors import EAST, UP, Vec3, add, along, angle_deg, cross, distance, dot, scale, sub, unit
 from pipemodel.job.model import Run
-from pipemodel.job.routing.directions import Heading, Stand
+from pipemodel.job.routing.directions import Heading, Standpoint
 from pipemodel.job.routing.faults import ItemError, PlaceError
 from pipemodel.job.routing.forms import BesideForm
 from pipemodel.job.routing.pen import RoutePen
@@ -53,7 +53,7 @@ def followed(run: Run) -> Followed:
     )
 
 
-def start_beside(form: BesideForm, other: Followed, outside_mm: float, stand: Stand) -> Vec3:
+def start_beside(form: BesideForm, other: Followed, outside_mm: float, stand: Standpoint) -> Vec3:
     """Return where a run starts that lies beside another from the beginning of the first leg asked for.
 
     Raises:
@@ -102,7 +102,7 @@ def _legs(form: BesideForm, other: Followed) -> tuple[int, int]:
 
 
 def _corners_beside(
-    form: BesideForm, other: Followed, outside_mm: float, stand: Stand, here: Vec3 | None
+    form: BesideForm, other: Followed, outside_mm: float, stand: Standpoint, here: Vec3 | None
 ) -> list[Vec3]:
     """Return the corners beside the legs asked for, from the beginning of the first to the end of the last."""
     first, last = _legs(form, other)
@@ -137,7 +137,7 @@ def _carried(across: Vec3, before: Vec3, after: Vec3) -> Vec3:
     return add(sub(across, scale(inside, in_plane)), scale(_inside(after, scale(before, -1.0)), in_plane))
 
 
-def _side(form: BesideForm, other: Followed, leg: int, stand: Stand, here: Vec3 | None) -> Vec3:
+def _side(form: BesideForm, other: Followed, leg: int, stand: Standpoint, here: Vec3 | None) -> Vec3:
     """Return the unit vector square to a leg of the other run towards the side to lie on.
 
     As asked for; else the side that the run has come to; else below a level leg, and right of a rising one.

@@ -7,7 +7,7 @@ from pipemodel.geometry.vectors import Vec3, angle_deg
 from pipemodel.job.forms import CornerForm
 from pipemodel.job.model import Place, Route, Thing
 from pipemodel.job.routing.beside import Followed, lie_beside
-from pipemodel.job.routing.directions import COMPASS, NOT_SAID, SAME_DEG, Stand, bearing_vector
+from pipemodel.job.routing.directions import COMPASS, NOT_SAID, SAME_DEG, Standpoint, bearing_vector
 from pipemodel.job.routing.faults import ItemError, PlaceError, RouteError, nearest
 from pipemodel.job.routing.follow import follow
 from pipemodel.job.routing.forms import BendForm, FollowForm, GoForm, PassoverForm, RouteItem, SetForm
@@ -39,7 +39,7 @@ def compile_route(
     former: Former,
     things: Sequence[Thing],
     own: Sequence[Former | None] = (),
-    stand: Stand = NOT_SAID,
+    stand: Standpoint = NOT_SAID,
     beside: Mapping[str, Followed] = MappingProxyType({}),
 ) -> Route:
     """Return the corners of a run written as moves and features.

@@ -53,7 +53,7 @@ SAME_DEG = 1e-7
 """Directions nearer than this are one."""
 
 
-class Stand(NamedTuple):
+class Standpoint(NamedTuple):
     """What left, right, in and out are counted from: level unit vectors, None where the job does not say."""
 
     fitter: Vec3 | None = None
@@ -81,7 +81,7 @@ class Stand(NamedTuple):
         return right if name == "right" else scale(right, -1.0)
 
 
-NOT_SAID = Stand()
+NOT_SAID = Standpoint()
 
 
 @dataclass(frozen=True)
@@ -93,10 +93,10 @@ class Heading:
 
     ahead: Vec3
     level: Vec3 | None
-    stand: Stand = NOT_SAID
+    stand: Standpoint = NOT_SAID
 
     @classmethod
-    def along(cls, direction: Vec3, before: "Heading | None" = None, stand: Stand = NOT_SAID) -> "Heading":
+    def along(cls, direction: Vec3, before: "Heading | None" = None, stand: Standpoint = NOT_SAID) -> "Heading":
         """Return the heading of a tube that runs in `direction`, having come from the heading `before`."""
         direction = clean(direction)
         flat = hypot(direction[0], direction[1])

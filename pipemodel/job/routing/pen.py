@@ -8,7 +8,7 @@ from math import acos, degrees, floor
 from pipemodel.geometry.straighten import BESIDE_RETURN_MM, IN_LINE_MM
 from pipemodel.geometry.vectors import Vec3, add, along, angle_deg, distance, scale, sin_deg, sub, unit
 from pipemodel.job.model import Thing
-from pipemodel.job.routing.directions import SAME_DEG, Heading, Stand, bent, described
+from pipemodel.job.routing.directions import SAME_DEG, Heading, Standpoint, bent, described
 from pipemodel.job.routing.faults import ItemError, PlaceError
 from pipemodel.job.routing.legs import LegStretch, Made, Measured, bend_between, leg_length
 from pipemodel.job.routing.passover import Excursion, Passover, pass_over
@@ -29,7 +29,7 @@ class RoutePen:
     but no place, and only faults that do not hang on the place are worth telling.
     """
 
-    def __init__(self, start: Vec3, heading: Vec3 | None, tube: Tube, former: Former, stand: Stand) -> None:
+    def __init__(self, start: Vec3, heading: Vec3 | None, tube: Tube, former: Former, stand: Standpoint) -> None:
         self.at = start
         self.stand = stand
         self.heading = None if heading is None else Heading.along(heading, stand=stand)
