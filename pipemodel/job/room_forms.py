@@ -264,7 +264,6 @@ class ThingForm(Form):
 
 TERMS = ("wall", "floor", "joists", "studs", "beam", "boxing", "stack", "pipe")
 """The building terms, each of which stands for one plain shape or several."""
-SHAPES = tuple(
-    name for name in ThingForm.model_fields if name not in ("clearance", "holes", "repeat", "source", *TERMS)
-)
+_BESIDE = ("clearance", "holes", "repeat", "source")
+SHAPES = tuple(name for name in ThingForm.model_fields if name not in (*_BESIDE, *TERMS))
 """The kinds of things, by the key a job gives them under."""
