@@ -4,8 +4,10 @@ The steps, in order: the file's text; its tree of values with their places; the 
 form; the job. Each step goes on past what is wrong as far as it can, so that all faults come in one go.
 """
 
+import gc
 import pathlib
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
+from contextlib import contextmanager
 from os import PathLike, fspath
 from typing import Any
 
@@ -55,7 +57,20 @@ def job_of_text(
     Raises:
         JobError: with every fault in the text, each at its line and column.
     """
-    return job_of_tree(read_tree(text), path, parameters, allow_outside)
+    with _not_collecting():
+        return job_of_tree(read_tree(text), path, parameters, allow_outside)
+
+
+@contextmanager
+def _not_collecting() -> Iterator[None]:
+    """Let the garbage collector wait: of a large room it looks through all that was read, again and again."""
+    collecting = gc.isenabled()
+    gc.disable()
+    try:
+        yield
+    finally:
+        if collecting:
+            gc.enable()
 
 
 def job_of_tree(
