@@ -23,13 +23,16 @@ if TYPE_CHECKING:
     from pipemodel.job.measured import MeasuredRoom
 
 
-@dataclass(frozen=True)
-class Place:
+class Place(NamedTuple):
     """Where something is written; lines and columns count from 1. `file` is empty for the job's own file."""
 
     line: int = 1
     column: int = 1
     file: str = ""
+
+
+BEGINNING = Place()
+"""Where the job's own file begins: where what is nowhere in particular is said to stand."""
 
 
 class Source(NamedTuple):
@@ -50,7 +53,7 @@ class Thing(InLibraries):
     name: str
     shape: Shape
     clearance_mm: float | None = None
-    place: Place = Place()
+    place: Place = BEGINNING
     kind: str = ""
     """What it is to the rules of building, such as a cable; empty where nobody says."""
     source: Source | None = None
@@ -96,7 +99,7 @@ class Run:
     former: Former
     """What every bend is made round, but for the corners of its route that have a former of their own."""
     route: Route
-    place: Place = Place()
+    place: Place = BEGINNING
     bender: Bender | None = None
     """The bender it is pulled in, None when only the former's limits are to count."""
     ends: Ends = PLAIN_ENDS
@@ -211,7 +214,7 @@ class Fault:
     """One thing wrong with what the user wrote: where, what, and what would be right."""
 
     message: str
-    place: Place = Place()
+    place: Place = BEGINNING
 
 
 class JobError(Exception):

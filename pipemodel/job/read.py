@@ -4,8 +4,10 @@ The steps, in order: the file's text; its tree of values with their places; the 
 form; the job. Each step goes on past what is wrong as far as it can, so that all faults come in one go.
 """
 
+import gc
 import pathlib
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
+from contextlib import contextmanager
 from dataclasses import replace
 from functools import partial
 from os import PathLike, fspath
@@ -66,10 +68,23 @@ def job_of_text(
     Raises:
         JobError: with every fault in the text, each at its line and column.
     """
-    job = job_of_tree(read_tree(text), path, parameters, allow_outside, places)
+    with _not_collecting():
+        job = job_of_tree(read_tree(text), path, parameters, allow_outside, places)
     if job.measured is None or places is not None:
         return job
     return replace(job, with_points=partial(job_of_text, text, path, parameters, allow_outside))
+
+
+@contextmanager
+def _not_collecting() -> Iterator[None]:
+    """Let the garbage collector wait: of a large room it looks through all that was read, again and again."""
+    collecting = gc.isenabled()
+    gc.disable()
+    try:
+        yield
+    finally:
+        if collecting:
+            gc.enable()
 
 
 def job_of_tree(

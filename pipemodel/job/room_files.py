@@ -148,7 +148,7 @@ class Reader:
         except JobError as error:
             self.unread = True
             fault = error.faults[0]
-            faults.found.append(replace(fault, place=replace(fault.place, file=_beside(path, form.file))))
+            faults.found.append(replace(fault, place=fault.place._replace(file=_beside(path, form.file))))
             return []
         before = len(self.lost)
         things = self._things_of(text, Path(_beside(path, form.file)), faults, (*chain, whole))

@@ -110,7 +110,7 @@ def read_tree(text: str, file: str = "") -> YamlTree:
                 return builder.tree
     except yaml.YAMLError as error:
         fault = syntax_fault(error, text)
-        builder.tree.faults.append(replace(fault, place=replace(fault.place, file=file)))
+        builder.tree.faults.append(replace(fault, place=fault.place._replace(file=file)))
         return builder.tree
     builder.tree.complete = True
     return builder.tree

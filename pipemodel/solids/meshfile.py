@@ -110,11 +110,15 @@ def _key(file: MeshFile) -> Hashable:
 
 
 def _keep(key: Hashable, mesh: Mesh) -> None:
+    global _triangles
     _kept[key] = mesh
-    while len(_kept) > 1 and sum(len(kept.faces) for kept in _kept.values()) > MOST_KEPT_TRIANGLES:
-        _kept.popitem(last=False)
+    _triangles += len(mesh.faces)
+    while len(_kept) > 1 and _triangles > MOST_KEPT_TRIANGLES:
+        _triangles -= len(_kept.popitem(last=False)[1].faces)
 
 
 _lock = threading.Lock()
 _reader: tuple[int, Child] | None = None
 _kept: OrderedDict[Hashable, Mesh] = OrderedDict()
+_triangles = 0
+"""How many triangles the kept meshes have."""
