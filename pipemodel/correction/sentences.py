@@ -70,7 +70,7 @@ def change_said(before: Sequence[Card], after: Sequence[Card]) -> Iterator[Messa
                     far=line,
                     round=Word("clockwise" if card.round_deg >= 0.0 else "anticlockwise"),
                     last=Count(card.last_bend),
-                    more=Angle(abs(turned), ".1f"),
+                    more=Angle(abs(turned)),
                     way=way,
                 )
             )

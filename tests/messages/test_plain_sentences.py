@@ -15,7 +15,7 @@ CODE = re.compile(r"\b[A-Z]\d{3}\b")
 KEY = re.compile(r"`|\b[a-z]+_[a-z_]+\b|\{|\}")
 OWN_FIGURES = {
     *("jigs/gauges.py", "jigs/layout.py", "jigs/plan.py", "jigs/printing.py", "lists/jig_limits.py"),
-    *("documents/jig/text.py", "trade/formers.py", "wording/phrases.py"),
+    *("documents/jig/text.py", "trade/formers.py", "wording/phrases.py", "correction/sentences.py"),
 }
 """Where an angle is no angle of a bend or a roll: how far something may be out, how steep it is, or a former's own
 figure. It is rounded as that needs."""
@@ -30,6 +30,9 @@ def test_no_code_and_no_key_stands_in_a_sentence(language):
     seen = {}
     for name, template in templates(language).items():
         words = re.sub(r"\w+\.(?:json|yaml|csv|md|txt|svg|html)\b", "", fixed(template))
+        # A starter job is a file, with the keys of one.
+        if name.startswith("starter."):
+            continue
         if found := CODE.search(words) or KEY.search(words):
             seen[name] = found[0]
     assert seen == {}
