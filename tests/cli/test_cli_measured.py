@@ -84,8 +84,8 @@ def test_text_says_the_verdict_first_and_the_code_follows_it(asked, readings, co
 
 def test_german(asked):
     said = asked("{after: 1, readings: {1a: 87}}", "--language", "de")
-    assert said.out.splitlines()[3] == "WEITER ZIEHEN"
-    assert "weiter ziehen, bis er losgelassen 90° hat" in " ".join(said.out.split())
+    assert said.out.splitlines()[3] == "WEITER BIEGEN"
+    assert "weiter biegen, bis er losgelassen 90° hat" in " ".join(said.out.split())
 
 
 @pytest.mark.parametrize(

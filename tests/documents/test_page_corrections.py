@@ -160,6 +160,6 @@ def test_figures_that_nobody_reads_are_no_readings(browser, job):
 def test_german(browser, job):
     with opened(browser, page(job, "de"), **PHONE) as window:
         typed(window, **{"1a": "87"})
-        assert "WEITER ZIEHEN" in answers(window)[0]
-        assert re.search(r"Bogen 1 um \d,\d° weiter ziehen", answers(window)[0])
+        assert "WEITER BIEGEN" in answers(window)[0]
+        assert re.search(r"Bogen 1 um \d,\d° weiter biegen", answers(window)[0])
         assert window.said == []

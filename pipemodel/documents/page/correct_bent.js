@@ -80,11 +80,31 @@ function offOf(one, pieces) {
 
 const pullsOf = (observed) => [...new Set(observed.map((one) => one.pull))].sort((a, b) => a - b);
 
+// Which errors move any reading at all: all others stay where they lie about.
+function activeOf(made, observed) {
+  const after = pullsOf(observed), crooked = made.sd.map((_, i) => (0.4 + 0.07 * (i % 7)) * (-1) ** i);
+  const read = (errors) => { const pieces = made.pieces(errors, after); return observed.filter((one) => !one.look && pieces.get(one.pull)).map((one) => one.read(pieces.get(one.pull))); };
+  const right = read(crooked);
+  return crooked.map((_, i) => i).filter((i) => {
+    const now = read(crooked.map((v, k) => k === i ? v + 0.3 : v));
+    return now.length !== right.length || now.some((v, k) => Math.abs(v - right[k]) > 1e-9);
+  });
+}
+
+const putIn = (all, places, values) => { const out = [...all]; places.forEach((place, k) => { out[place] = values[k]; }); return out; };
+
+// What was found of some errors, with all others where they lie about and as uncertain as before.
+function wholeFound(part, why, active) {
+  const covariance = why.sd.map((sd, i) => why.sd.map((_, j) => i === j ? sd ** 2 : 0));
+  active.forEach((i, a) => active.forEach((j, b) => { covariance[i][j] = part.covariance[a][b]; }));
+  return { at: putIn(why.middle, active, part.at), cost: part.cost, covariance };
+}
+
 // What comes of an explanation, the best first.
-function tryOut(made, why, observed) {
+function tryOut(made, why, observed, active) {
   const believed = observed.filter((one) => !why.leftOut.includes(one.check)), read = believed.filter((one) => !one.look), after = pullsOf(believed);
   const functions = (errors) => {
-    const pieces = made.pieces(errors, after), values = errors.map((e, i) => (e - why.middle[i]) / why.sd[i]);
+    const pieces = made.pieces(putIn(why.middle, active, errors), after), values = errors.map((e, k) => (e - why.middle[active[k]]) / why.sd[active[k]]);
     for (const one of read) {
       const piece = pieces.get(one.pull);
       if (!piece) return null;
@@ -94,7 +114,7 @@ function tryOut(made, why, observed) {
   };
   const out = [];
   for (const start of startsOf(made, why, read)) {
-    const found = leastSquares(functions, start);
+    const part = leastSquares(functions, active.map((i) => start[i])), found = part && wholeFound(part, why, active);
     if (!found || out.some((one) => found.at.every((v, i) => Math.abs(v - one.found.at[i]) < 0.05))) continue;
     const pieces = made.pieces(found.at, after), unlooked = believed.filter((one) => one.look && showsOther(one, pieces)).map((one) => one.check);
     out.push({ why, found, unlooked, sum: found.cost + MISREAD * unlooked.length + why.costs, explains: !unlooked.length && found.cost <= mostSquares(read.length) });
@@ -157,9 +177,10 @@ function doubtedOf(made, best, observed) {
 // What was probably bent: { bends, mistakes, again, alone, eitherWay }; figures are [value, low, high].
 function estimateOf(made, observed) {
   const plain = { middle: made.sd.map(() => 0), sd: made.sd, costs: 0, mistakes: [], leftOut: [] };
-  let [best, ...near] = tryOut(made, plain, observed), more = [];
+  const active = activeOf(made, observed);
+  let [best, ...near] = tryOut(made, plain, observed, active), more = [];
   for (let k = 0; k < MOST_AT_ONCE && !best.explains; k++) {
-    more = othersOf(made, best.why, observed, doubtedOf(made, best, observed)).flatMap((why) => tryOut(made, why, observed)).sort((a, b) => a.sum - b.sum);
+    more = othersOf(made, best.why, observed, doubtedOf(made, best, observed)).flatMap((why) => tryOut(made, why, observed, active)).sort((a, b) => a.sum - b.sum);
     if (!more.length || more[0].sum >= best.sum) break;
     [best, ...near] = more;
   }
@@ -170,7 +191,7 @@ function estimateOf(made, observed) {
   const order = observed.map((one) => one.check), { mistakes } = best.why;
   return {
     bends: bendsOf(made, best, near), mistakes, again: [...again].sort((a, b) => order.indexOf(a) - order.indexOf(b)),
-    alone: mistakes.length && !again.size ? aloneOf(made, plain, observed) : [], eitherWay: near.length > 0 && observed.some((one) => one.eitherSide),
+    alone: mistakes.length && !again.size ? aloneOf(made, plain, observed, active) : [], eitherWay: near.length > 0 && observed.some((one) => one.eitherSide),
   };
 }
 
@@ -179,7 +200,7 @@ function worstOf(made, best, observed) {
   return read.reduce((a, b) => offOf(b, pieces) > offOf(a, pieces) ? b : a).check;
 }
 
-const aloneOf = (made, plain, observed) => [...new Set(observed.filter((one) => one.once && !one.look).map((one) => one.check))].filter((check) => tryOut(made, { ...plain, leftOut: [check] }, observed)[0]?.explains);
+const aloneOf = (made, plain, observed, active) => [...new Set(observed.filter((one) => one.once && !one.look).map((one) => one.check))].filter((check) => tryOut(made, { ...plain, leftOut: [check] }, observed, active)[0]?.explains);
 
 function bendsOf(made, best, near) {
   const tried = [best, ...near], weights = tried.map((one) => Math.exp((best.sum - one.sum) / 2)), whole = weights.reduce((a, b) => a + b, 0), figures = tried.map((one) => figuresOf(made, one.found));

@@ -104,7 +104,7 @@ function asideOf(way) {
 
 // What to do after each of some blocks of { after, readings, corrected }, in the order of the pulls.
 function answersTo(run, blocks) {
-  const out = [];
+  const out = [], known = run.known ??= new Map();
   let rest = rowsOf(plannedAims(run)), aims = plannedAims(run), readings = {}, answer = null;
   for (const block of blocks) {
     if (block.corrected && answer) {
@@ -113,7 +113,10 @@ function answersTo(run, blocks) {
       aims = was.map((aim, i) => made.has(i) ? aim : { start: now.starts[i], angle: now.angles[i], plane: was[last].plane + now.planes[i] - now.planes[last] });
     }
     readings = { ...readings, ...block.readings };
-    answer = afterPull(run, block.after, readings, aims, rest);
+    // What was answered before is not worked out again when the next pull is read.
+    const asked = JSON.stringify(blocks.slice(0, out.length + 1));
+    answer = known.get(asked) ?? afterPull(run, block.after, readings, aims, rest);
+    known.set(asked, answer);
     out.push(answer);
   }
   return out;

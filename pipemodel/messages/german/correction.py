@@ -4,7 +4,7 @@ CORRECTION = {
     "correct.go on": "in Ordnung, weiter",
     "correct.mistake": (
         "Bogen {bend}: {what|wrong way=falsch herum gedreht|not rolled=nicht gedreht|wrong roll=in die falsche "
-        "Richtung gedreht|no springback=ohne Rückfederung gezogen|other mark=der Anriss eines anderen Bogens genommen"
+        "Richtung gedreht|no springback=ohne Rückfederung gebogen|other mark=der Anriss eines anderen Bogens genommen"
         "|wrong end=das falsche Ende im Anschlag}, nach den Messungen"
     ),
     "correct.angle": "Bogen {bend} hat {angle}° ({low}° bis {high}°; richtig ist {aim}°)",
@@ -16,12 +16,12 @@ CORRECTION = {
         "was von der Bank absteht, sagt nicht, nach welcher Seite es verdreht ist; nachsehen, wie herum es aufliegt"
     ),
     "correct.pull on": (
-        "Bogen {bend} um {more}° weiter ziehen, bis er losgelassen {angle}° hat (etwa {scale}° an der Skala), "
+        "Bogen {bend} um {more}° weiter biegen, bis er losgelassen {angle}° hat (etwa {scale}° an der Skala), "
         "dann neu messen"
     ),
-    "correct.at pull": "Zug {pull}, Bogen {bend}: {changes}",
+    "correct.at pull": "Biegung {pull}, Bogen {bend}: {changes}",
     "correct.mark": "Anriss auf {at} versetzen (geplant {was})",
-    "correct.pull": "auf {angle}° ziehen (geplant {was}°)",
+    "correct.pull": "bis {angle}° biegen (geplant {was}°)",
     "correct.roll": (
         "um {more}° weiter {way} drehen, vom Anfang aus gesehen: die Innenlinie {angle}° ({far}) {round} "
         "von der von Bogen {last} anreißen"
@@ -35,7 +35,7 @@ CORRECTION = {
         "bestenfalls liegt das Ende {sideways} seitlich daneben und ist {along} zu {way|long=lang|short=kurz}, "
         "der letzte Schenkel weicht um {angle}° ab"
     ),
-    "correct.no order": "keine Reihenfolge der übrigen Züge geht",
+    "correct.no order": "keine Reihenfolge der übrigen Biegungen geht",
     "correct.trim": "{far} am Ende abschneiden",
     "correct.slip": "das Stück in den Schellen um {far} {end|start=zum Anfang|finish=zum Ende} hin verschieben",
     "correct.recut": "neues Stück zuschneiden: {why}",
@@ -44,14 +44,14 @@ CORRECTION = {
         "nur {checks} spricht dafür: erst noch einmal messen und beide Werte angeben, etwa [609, 610]; dann gilt es"
     ),
     "correct.verdict": (
-        "{verdict|go on=WEITER|pull on=WEITER ZIEHEN|change=DEN REST ÄNDERN"
+        "{verdict|go on=WEITER|pull on=WEITER BIEGEN|change=DEN REST ÄNDERN"
         "|trim=ABSCHNEIDEN|recut=NEUES STÜCK ZUSCHNEIDEN|contradiction=NOCH EINMAL MESSEN}"
     ),
     "correct.fill in": "Hinter jede Prüfung schreiben, was gemessen wurde; leer lassen, was nicht gemessen wurde.",
-    "correct.title": "{run}, nach Zug {after}",
+    "correct.title": "{run}, nach Biegung {after}",
     "correct.line": "die Innenlinie {angle}° ({far}) {round} von der von Bogen {last} anreißen",
     "correct.again alone": "nur {checks} spricht dafür: noch einmal messen und eintippen, was es dann ist",
-    "correct.corrected": "Berichtigt nach Zug {pull}",
+    "correct.corrected": "Berichtigt nach Biegung {pull}",
     "correct.twice": "{check} ist noch einmal dasselbe",
     "correct.wanted": "berichtigt, Soll {wanted}",
     "correct.undo": "Den Rest wie geplant biegen",
