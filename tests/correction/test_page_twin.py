@@ -1,11 +1,12 @@
 """The page's own answer to readings, run by node, against Python's: the same figures for the same readings."""
 
 import json
-import shutil
 import subprocess
 from importlib import resources
+from pathlib import Path
 
 import numpy as np
+import playwright
 import pytest
 from bent_and_read import Hands, Made
 from made_answers import answer, cases, readings_after
@@ -16,8 +17,8 @@ from pipemodel.messages.units import MM
 from pipemodel.pulls.plan import plan_pulls
 from pipemodel.results.pieces import Piece
 
-NODE = shutil.which("node")
-pytestmark = pytest.mark.skipif(NODE is None, reason="needs node")
+NODE = Path(playwright.__file__).parent / "driver" / "node"
+"""The engine of Chromium without the browser, which comes with playwright."""
 SCRIPTS = ("correct_piece.js", "correct_squares.js", "correct_bent.js", "correct_rest.js")
 RUN = """
 const lines = require("fs").readFileSync(0, "utf8").trim().split("\\n").map(JSON.parse);
