@@ -7,16 +7,23 @@ seen end-on.
 
 from collections.abc import Sequence
 from functools import lru_cache
+from typing import TYPE_CHECKING, TypeAlias
 
 import numpy as np
 
 from pipemodel.bending.schedule import Schedule, SolvedRun
-from pipemodel.drawing.projection import Solid, key_points, pictorial_view, standing_before
+from pipemodel.drawing.projection import MANY, Solid, key_points, pictorial_view, standing_before
 from pipemodel.drawing.sight import free_mm, places_along
 from pipemodel.drawing.solids import room_solids, run_solids
+from pipemodel.geometry.bounds import gaps
 from pipemodel.geometry.shapes.mesh import Mesh
 from pipemodel.geometry.vectors import EAST, NORTH, Vec3, dot, length, scale, sub, unit
 from pipemodel.geometry.view import FlatPoint, View
+
+if TYPE_CHECKING:
+    from numpy.typing import NDArray
+
+    Places: TypeAlias = NDArray[np.float64]
 
 SIDES = (scale(NORTH, -1.0), EAST, scale(EAST, -1.0), NORTH)
 """South first, where east lies to the right as on a map; it is taken where no side is better."""
@@ -29,6 +36,8 @@ CLIPPED, ALONG, ACROSS = 1.0, 0.5, 1.5
 could want."""
 BETTER = 0.15
 """By how much a side must be better than the ones before it."""
+MOST_FACES = 20_000
+"""With more triangles than this near the runs, what they would hide is not looked for."""
 UPRIGHT = 0.5
 """A face looks no more up or down than this, the sine of 30 degrees, if somebody is to stand before it."""
 _KEPT = 8
@@ -75,10 +84,29 @@ def not_looked_through(schedule: Schedule, view: View) -> frozenset[str]:
 
 def pictured_from(schedule: Schedule, runs: Sequence[SolvedRun], size: FlatPoint) -> View:
     """Return from where runs of a job are shown in their place, on a picture of some width and height."""
-    return pictorial_view(key_points(runs), size, where_stands(schedule), room_meshes(schedule))
+    keys = key_points(runs)
+    near = _near(schedule, keys)
+    few = len(near) <= MANY and sum(len(mesh.faces) for mesh in near) <= MOST_FACES
+    return pictorial_view(keys, size, where_stands(schedule), near if few else ())
 
 
-def _free(meshes: Sequence[Mesh], points: list[Vec3], side: Vec3) -> "np.ndarray[tuple[int], np.dtype[np.float64]]":
+def _near(schedule: Schedule, keys: Sequence[Vec3]) -> list[Mesh]:
+    """Return the things that stand no farther than `ROOM_MM` from the block that holds some points."""
+    low, high = np.min(keys, axis=0), np.max(keys, axis=0)
+    meshes = room_meshes(schedule)
+    lows, highs = _blocks(schedule)
+    return [mesh for mesh, off in zip(meshes, gaps(low, high, lows, highs), strict=True) if off <= ROOM_MM]
+
+
+@lru_cache(maxsize=_KEPT)
+def _blocks(schedule: Schedule) -> "tuple[Places, Places]":
+    """Return the lower and the upper corners of the blocks that hold the things of a room, (n, 3) each."""
+    blocks = [mesh.bounds() for mesh in room_meshes(schedule)]
+    corners = np.array(blocks, dtype=np.float64).reshape(-1, 2, 3)
+    return corners[:, 0], corners[:, 1]
+
+
+def _free(meshes: Sequence[Mesh], points: list[Vec3], side: Vec3) -> "Places":
     free = np.full(len(points), np.inf)
     for mesh in meshes:
         np.minimum(free, free_mm(mesh, points, View("", side)), out=free)
