@@ -7,6 +7,7 @@ from pathlib import Path
 from pipemodel.geometry.placing import Placing
 from pipemodel.geometry.shapes import MeshFile, Shape
 from pipemodel.geometry.vectors import EAST, NORTH, UP, Vec3, rotate, scale
+from pipemodel.job.beside_forms import RepeatForm, SourceForm
 from pipemodel.job.build_holes import with_holes
 from pipemodel.job.building.place_forms import Frame
 from pipemodel.job.building.rows import JoistsForm
@@ -16,7 +17,7 @@ from pipemodel.job.faults import Faults
 from pipemodel.job.model import Source, Thing
 from pipemodel.job.own_file import OwnFileError, find_own
 from pipemodel.job.quantities import shown
-from pipemodel.job.room_forms import MESH_ENDINGS, SHAPES, MeshForm, RepeatForm, SourceForm, Term, ThingForm, TurnForm
+from pipemodel.job.room_forms import MESH_ENDINGS, SHAPES, MeshForm, Term, ThingForm, TurnForm
 
 MM_PER_FILE_UNIT = {"mm": 1.0, "cm": 10.0, "m": 1000.0, "in": 25.4}
 _KINDS = {JoistsForm: "joist", BeamForm: "beam"}

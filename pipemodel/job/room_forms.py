@@ -8,6 +8,7 @@ from pipemodel.geometry.shapes import Box, Cylinder, Extrusion, HalfSpace, Shape
 from pipemodel.geometry.shapes.cone import Cone
 from pipemodel.geometry.shapes.plate import Plate
 from pipemodel.geometry.vectors import along, cross, dot
+from pipemodel.job.beside_forms import RepeatForm, SourceForm
 from pipemodel.job.building.rows import JoistsForm, StudsForm
 from pipemodel.job.building.services import BeamForm, BoxingForm, PipeForm, StackForm
 from pipemodel.job.building.walls import FloorForm, WallForm
@@ -20,7 +21,6 @@ from pipemodel.job.room_basics import MOST_OUTLINE_POINTS, Facing, PlanPoint
 MESH_ENDINGS = ("stl", "obj", "ply", "off", "3mf", "glb", "step", "stp")
 MOST_OPENINGS = 200
 MOST_HOLES = 200
-MOST_REPEATED = 500
 
 _AXES = ("x (west to east)", "y (south to north)", "z (bottom to top)")
 
@@ -194,31 +194,6 @@ def one_or_many(schema: dict[str, Any]) -> None:
     items = schema.pop("items")
     schema.pop("type")
     schema["anyOf"] = [items, {"type": "array", "items": items}]
-
-
-class RepeatForm(Form):
-    """The same thing again and again, each so far from the one before."""
-
-    number: int = Field(ge=2, le=MOST_REPEATED, description="How many there are, the one that is written included")
-    by: Point = Field(description="From each to the next: [x, y, z]")
-
-    @model_validator(mode="after")
-    def _goes_on(self) -> "RepeatForm":
-        if not any(self.by):
-            raise ValueError("they would all stand in one place; say how far it is from each to the next")
-        return self
-
-
-class SourceForm(Form):
-    """Where a thing comes from in a building model."""
-
-    guid: str = Field(min_length=1, max_length=64, description="The element's own identifier in the model")
-    class_: str = Field(alias="class", min_length=1, max_length=80, description="Its class, such as IfcWall")
-    name: str = Field(default="", max_length=1000, description="Its name in the model, where the thing has another")
-    storey: str = Field(default="", max_length=1000, description="The storey it stands on")
-    systems: list[Annotated[str, Field(max_length=1000)]] = Field(
-        default=[], max_length=50, description="The systems it belongs to"
-    )
 
 
 Term: TypeAlias = WallForm | FloorForm | JoistsForm | StudsForm | BeamForm | BoxingForm | StackForm | PipeForm

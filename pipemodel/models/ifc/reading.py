@@ -57,8 +57,8 @@ def _opened(path: Path) -> Any:
         return ifcopenshell.open(str(path))
     except (MemoryError, ImportError):
         raise
-    except Exception as error:  # whatever its parser makes of a broken file
-        raise ModelError(f"the file is damaged: {error}") from None
+    except Exception:  # whatever its parser makes of a broken file
+        raise ModelError("the file is damaged: it cannot be read as IFC; export it again") from None
 
 
 class _Reading:
