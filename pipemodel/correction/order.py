@@ -50,7 +50,7 @@ def plan_from_here(solved: SolvedRun, done: Sequence[Pull], planned: Sequence[Pu
     if found is None:
         return None
     pulls = pulls_in_order(solved, (*before, *found))
-    return Plan(pulls[len(before) :], proven=False)
+    return Plan(pulls[len(before) :], proven=False, last=pulls[len(before) - 1] if before else None)
 
 
 def _steps(pulls: Sequence[Pull]) -> list[OrderStep]:

@@ -127,11 +127,11 @@ def former_put_in(pull: Pull, radius: Tape | Size) -> Message | None:
 def cards_of(solved: SolvedRun, plan: Plan, stance: Stance | None = None) -> tuple[Card, ...]:
     """Return one card for each pull of a plan, in its order; the bender stands as the run says, if not said here."""
     stance = solved.run.stance if stance is None else stance
-    lasts = (None, *plan.pulls)
+    lasts = (plan.last, *plan.pulls)
     marks = {pull.bend: pull.mark_mm for pull in plan.pulls}
     # What a pull begins with is what the one before it left.
     pieces = [part_bent(solved, pull.made) for pull in plan.pulls]
-    pieces += [part_bent(solved, {pull.bend for pull in plan.pulls})] if plan.pulls else []
+    pieces += [part_bent(solved, pull.made | {pull.bend}) for pull in plan.pulls[-1:]]
     return tuple(
         _card(solved, pull, last, before, after, marks, stance)
         for pull, last, before, after in zip(plan.pulls, lasts, pieces, pieces[1:], strict=False)

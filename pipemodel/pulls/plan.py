@@ -80,6 +80,8 @@ class Plan:
     pulls: tuple[Pull, ...] = ()
     hindrances: tuple[Hindrance, ...] = ()
     proven: bool = True
+    last: Pull | None = None
+    """The pull made before the first of these, where some are made already."""
 
     @property
     def possible(self) -> bool:

@@ -191,3 +191,22 @@ def test_a_corrected_run_must_not_touch_what_it_kept_clear_of():
     assert answer(solved, read, things=[beside])["verdict"] == "recut"
     beyond = Thing("post", Box((x - 120.0, 240.0, -50.0), (x - 80.0, 260.0, 50.0)))
     assert answer(solved, read, things=[beyond])["verdict"] == "change"
+
+
+def test_a_corrected_card_starts_from_the_pull_that_was_made():
+    """The roll, the way round to draw and the checks of the first pull to come are those of a piece bent already."""
+    looked = 0
+    for _, _, found, run in corrected(range(30), bends=3):
+        to_come = run["plan"]["pulls"][-len(found["pulls"]) :]
+        last = run["plan"]["pulls"][-len(found["pulls"]) - 1]["bend"]
+        card, planned = found["pulls"][0], to_come[0]
+        assert card["card"]["last_bend"] == last
+        assert "any side up" not in " ".join(card["card"]["to_do"])
+        if card["bend"] == planned["bend"] and card["held"] == planned["held"]:
+            looked += 1
+            assert abs((card["roll_deg"] - planned["roll_deg"] + 180) % 360 - 180) < 15
+            assert len(card["checks"]) >= min(len(planned["checks"]), 2)
+            # What shows a roll the wrong way is asked for still.
+            finds = [{what for check in pull["checks"] for what in check["finds"]} for pull in (card, planned)]
+            assert "wrong roll" in finds[0] or "wrong roll" not in finds[1]
+    assert looked > 5
