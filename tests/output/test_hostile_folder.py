@@ -29,6 +29,7 @@ ARGUMENTS = {
     "bend": ["set", "--offset", "60", "--angle", "30"],
     "new": ["made.yaml"],
     "calibrate": ["pieces.yaml"],
+    "learn": ["--history", "bends.yaml"],
     "tables": ["tubes"],
     "schema": [],
 }
@@ -49,6 +50,8 @@ def folder(tmp_path_factory):
     keys = ("cut", "mark", "angle", "start to back", "finish to back", "pull")
     rows = [dict(zip(keys, list(vars(piece).values())[1:], strict=True)) for piece in pieces]
     (folder / "pieces.yaml").write_text(json.dumps({"tube": 15, "pieces": rows}))
+    bend = {"bend": 1, "angle": 90, "pulled": 93, "got": 88, "mark": 300, "start": 262}
+    (folder / "bends.yaml").write_text(json.dumps([{"former": "a", "outside": 15, "wall": 1, "radius": 55, **bend}]))
     trimesh.creation.box((100, 100, 100)).export(folder / "b.stl")
     return folder
 
