@@ -27,18 +27,18 @@ def measure_ends(ends: PathEnds, targets: Targets, least: Least, pairs: Pairs, a
     if not len(pairs):
         return
     centre, radius = ends.centre[pairs.path], ends.tube[pairs.path]
-    at_centre, _ = targets.field(pairs.target, centre)
+    at_centre, away = targets.field(pairs.target, centre)
     near = np.flatnonzero(at_centre - radius < least.distance[pairs.key] - 1e-9)
     if not len(near):
         return
-    pairs, at_centre = pairs.take(near), at_centre[near]
+    pairs, at_centre, away = pairs.take(near), at_centre[near], away[near]
     Sweep(rims_of(ends), targets, least, accept).run(pairs)
     tips = targets.extremes(pairs.target, -ends.facing[pairs.path])
     if tips.shape[1]:
         _ahead(ends, targets, least, pairs, tips, accept)
         if accept is None:
             touched = np.flatnonzero(at_centre < ends.tube[pairs.path])
-            _pierced(ends, targets, least, pairs.take(touched), tips[touched], at_centre[touched])
+            _pierced(ends, targets, least, pairs.take(touched), tips[touched], at_centre[touched], away[touched])
 
 
 def _ahead(ends: PathEnds, targets: Targets, least: Least, pairs: Pairs, tips: Floats, accept: Accept | None) -> None:
@@ -57,8 +57,10 @@ def _ahead(ends: PathEnds, targets: Targets, least: Least, pairs: Pairs, tips: F
         _offer(ends, least, pairs.take(rows), height[rows, k], foot[rows, k], tips[rows, k])
 
 
-def _pierced(ends: PathEnds, targets: Targets, least: Least, pairs: Pairs, tips: Floats, at_centre: Floats) -> None:
-    """Offer what goes through the discs: it may do so without touching the rim.
+def _pierced(
+    ends: PathEnds, targets: Targets, least: Least, pairs: Pairs, tips: Floats, at_centre: Floats, away: Floats
+) -> None:
+    """Offer what goes through the discs: it may do so without touching the rim, and a sheet's rim is never within it.
 
     To part the two, the tube is drawn back until it clears the tip, or moved sideways, whichever is less.
     """
@@ -69,7 +71,11 @@ def _pierced(ends: PathEnds, targets: Targets, least: Least, pairs: Pairs, tips:
     within = lengths(holes - centre[:, None]) <= radius[:, None]
     hole = np.take_along_axis(holes, np.argmax(within, axis=1)[:, None, None], axis=1)[:, 0]
     back = np.fmin.reduce(dots(tips - centre[:, None], facing[:, None]), axis=1)
-    depth = np.maximum(at_centre - radius, np.minimum(back, 0.0))
+    # How far the tube reaches towards what is nearest to the middle: all its width, but where it lies behind its disc.
+    lean = dots(away, facing)
+    reach = radius * np.where(lean < 0.0, np.sqrt(np.maximum(1.0 - lean * lean, 0.0)), 1.0)
+    sideways = at_centre - np.where(reach > at_centre, reach, radius)
+    depth = np.maximum(sideways, np.minimum(back, 0.0))
     rows = np.flatnonzero(within.any(axis=1))
     _offer(ends, least, pairs.take(rows), depth[rows], hole[rows], hole[rows])
 

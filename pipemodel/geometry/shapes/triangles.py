@@ -66,9 +66,17 @@ class Triangles(Targets):
         return out
 
     def piercings(self, index: Ints, centre: Floats, normal: Floats) -> Floats:
-        """Return where the edges cross the plane."""
+        """Return where the edges cross the plane, and which point between two crossings is nearest to the centre.
+
+        A sheet has no inside: where only its middle cuts off a piece of a disc, no other point tells.
+        """
         corner = self.corner[index]
-        return edge_crossings(corner, np.roll(corner, -1, axis=1), centre, normal)
+        crossings = edge_crossings(corner, np.roll(corner, -1, axis=1), centre, normal)
+        way = np.roll(crossings, -1, axis=1) - crossings
+        size = dots(way, way)
+        share = dots(centre[:, None] - crossings, way) / np.where(size > 0.0, size, 1.0)
+        between = crossings + np.minimum(np.maximum(share, 0.0), 1.0)[..., None] * way
+        return np.concatenate([crossings, between], axis=1)
 
 
 def triangles_of(corner: Floats, owner: Ints) -> Triangles:
