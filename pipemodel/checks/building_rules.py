@@ -184,11 +184,12 @@ def _kept(job: Job, wrong: Sequence[Finding]) -> Iterator[Finding]:
     """Yield, for each set of rules, what of the room it was held against."""
     for rules in job.rules:
         of = [thing for thing in job.things if thing.kind in rules.kinds]
+        wrongs = sum(finding.basis == rules.source for finding in wrong)
         said = message(
             ("rules.joists looked at" if rules.joists else "rules.looked at") if of else "rules.nothing to look at",
             rule=message("rules.set", name=Name(rules.name, quoted=False), source=Name(rules.source, quoted=False)),
             n=Count(len(of)),
-            wrong=Count(sum(f.basis == rules.source for f in wrong)),
+            kept=message("rules.not kept", n=Count(wrongs)) if wrongs else message("rules.kept"),
         )
         yield Finding("R105", CHECK, "note", said, basis=rules.source)
 

@@ -21,12 +21,13 @@ RULES = {
     "rules.by kind": "it is a {kind}",
     "rules.shallow": "it is {deep} deep, and up to {least} nothing may be cut",
     "rules.deep": "it is {deep} deep, and the rule goes to {most}",
+    "rules.kept": "and nothing against it",
+    "rules.not kept": "and {n} {n|place|places} against it",
     "rules.looked at": (
-        "held against {rule}: {n} {n|thing|things} it names, {wrong} {wrong|place|places} it does not allow; the "
-        "code itself and local rules decide"
+        "held against {rule}: {n} {n|thing|things} it names, {kept}; the code itself and local rules decide"
     ),
     "rules.joists looked at": (
-        "held against {rule}: {n} {n|joist|joists} it is for, {wrong} {wrong|place|places} it does not allow; spans "
+        "held against {rule}: {n} {n|joist|joists} it is for, {kept}; spans "
         "are taken as the joists are drawn, heavy loads were not looked at; the code itself, local rules and the "
         "engineer decide"
     ),

@@ -25,13 +25,15 @@ RULES = {
     "rules.by kind": "{kind}",
     "rules.shallow": "Höhe {deep}, bis {least} darf nichts ausgeschnitten werden",
     "rules.deep": "Höhe {deep}, die Regel reicht bis {most}",
+    "rules.kept": "nichts dagegen",
+    "rules.not kept": "{n} {n|Stelle|Stellen} dagegen",
     "rules.looked at": (
-        "geprüft nach {rule}: {n} {n|Gegenstand|Gegenstände}, von denen sie spricht, {wrong} {wrong|Stelle|Stellen}, "
-        "die sie nicht zulässt; es entscheiden die Norm selbst und örtliche Vorschriften"
+        "geprüft nach {rule}: {n} {n|Gegenstand|Gegenstände}, von denen sie spricht, {kept}; "
+        "es entscheiden die Norm selbst und örtliche Vorschriften"
     ),
     "rules.joists looked at": (
-        "geprüft nach {rule}: {n} Balken, von denen sie spricht, {wrong} {wrong|Stelle|Stellen}, die sie nicht "
-        "zulässt; Spannweiten wie die Balken gezeichnet sind, schwere Lasten ungeprüft; es "
+        "geprüft nach {rule}: {n} Balken, von denen sie spricht, {kept}; "
+        "Spannweiten wie die Balken gezeichnet sind, schwere Lasten ungeprüft; es "
         "entscheiden die Norm selbst, örtliche "
         "Vorschriften und das Tragwerksbüro"
     ),
