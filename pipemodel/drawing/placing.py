@@ -24,6 +24,11 @@ def box_of(words: Text, around: float = AROUND_MM) -> LabelOutline:
     """Return the four corners of the room a line of text takes."""
     wide = width_of(words.text, words.height, words.bold)
     left = {"left": 0.0, "centre": -wide / 2.0, "right": -wide}[words.align]
+    if words.angle == 0.0:
+        x, y = words.at
+        x0, y0 = x + (left - around), y + (-0.25 * words.height - around)
+        x1, y1 = x + (left + wide + around), y + (words.height + around)
+        return ((x0, y0), (x1, y0), (x1, y1), (x0, y1))
     c, s = cos(radians(words.angle)), sin(radians(words.angle))
     low, high = -0.25 * words.height - around, words.height + around
     corners = ((left - around, low), (left + wide + around, low), (left + wide + around, high), (left - around, high))
@@ -51,29 +56,50 @@ def overlap(a: LabelOutline, b: LabelOutline) -> bool:
     return True
 
 
+def _level(outline: LabelOutline) -> bool:
+    """Whether an outline is a rectangle along the sheet, as the room of a level line of text is."""
+    return len(outline) == 4 and outline[0][1] == outline[1][1] and outline[1][0] == outline[2][0]
+
+
+def _cut_by(box: LabelOutline, stroke: LabelOutline) -> bool:
+    """Whether a stroke runs into a rectangle along the sheet, where the blocks that hold them do."""
+    (px, py), (qx, qy) = stroke
+    dx, dy = qx - px, qy - py
+    sides = [dx * (y - py) - dy * (x - px) for x, y in box]
+    return min(sides) <= 0.0 <= max(sides)
+
+
 class _Grid:
     """Outlines found by place."""
 
     def __init__(self) -> None:
-        self._cells: dict[tuple[int, int], list[tuple[float, float, float, float, LabelOutline]]] = {}
+        self._cells: dict[tuple[int, int], list[tuple[float, float, float, float, LabelOutline, bool]]] = {}
 
     def add(self, outline: LabelOutline) -> None:
         """Take note of an outline."""
         xs, ys = [p[0] for p in outline], [p[1] for p in outline]
-        bounds = (min(xs), min(ys), max(xs), max(ys))
+        bounds, level = (min(xs), min(ys), max(xs), max(ys)), _level(outline)
         for cell in _along(*outline) if len(outline) == 2 else _cells(*bounds):
-            self._cells.setdefault(cell, []).append((*bounds, outline))
+            self._cells.setdefault(cell, []).append((*bounds, outline, level))
 
     def hits(self, outline: LabelOutline, most: int = 1) -> int:
         """Return how many outlines an outline runs into, no more than `most`."""
         xs, ys = [p[0] for p in outline], [p[1] for p in outline]
         left, low, right, high = min(xs), min(ys), max(xs), max(ys)
         found: set[int] = set()
+        level = _level(outline)
         for cell in _along(*outline) if len(outline) == 2 else _cells(left, low, right, high):
-            for a, b, c, d, other in self._cells.get(cell, ()):
+            for a, b, c, d, other, other_level in self._cells.get(cell, ()):
                 if a > right or c < left or b > high or d < low or id(other) in found:
                     continue
-                if overlap(outline, other):
+                # The blocks that hold them overlap: of level rectangles that is all there is to know.
+                if level and len(other) == 2:
+                    meets = _cut_by(outline, other)
+                elif other_level and len(outline) == 2:
+                    meets = _cut_by(other, outline)
+                else:
+                    meets = (level and other_level) or overlap(outline, other)
+                if meets:
                     found.add(id(other))
                     if len(found) >= most:
                         return most
