@@ -90,6 +90,24 @@ def test_touching_is_no_clash_and_a_hair_more_is():
     assert "overlap by 0.01 mm" in finding.message
 
 
+@pytest.mark.parametrize(("inside_mm", "found"), [(3.0, ["C101"]), (1e-3, ["C101"]), (-1e-3, [])])
+@pytest.mark.parametrize("kind", ["box", "outline", "surface"])
+def test_an_end_slantwise_in_a_block_is_a_clash_in_whatever_way_it_is_written(inside_mm, found, kind):
+    """The way runs 0.8 along and 0.6 towards the wall, so that the rim reaches 0.8 of the radius over the axis."""
+    face = 0.8 * 7.5 - inside_mm
+    low, high = (-60.0, face, -100.0), (100.0, 100.0, 100.0)
+    shapes = {
+        "box": Box(low, high),
+        "outline": Extrusion(((-60.0, face), (100.0, face), (100.0, 100.0), (-60.0, 100.0)), -100.0, 100.0),
+        "surface": block_mesh(Box(low, high), closed=False),
+    }
+    findings, (distance,) = checked(
+        "end", [run("end", ((-240.0, -180.0, 0.0), (0.0, 0.0, 0.0)))], [Thing("wall", shapes[kind])], clearance=0.0
+    )
+    assert [f.code for f in findings if f.code != "C104"] == found
+    assert distance.distance_mm == pytest.approx(-inside_mm, abs=2e-3)
+
+
 def test_a_things_own_clearance_wins_either_way():
     near, far = dataclasses.replace(WALL, clearance_mm=0.0), dataclasses.replace(WALL, clearance_mm=25.0)
     assert checked("one", [run("flow", LEG)], [near], 10.0)[0] == ()
