@@ -10,7 +10,8 @@ from pipemodel.bending.schedule import solve
 from pipemodel.checks import pair_distances
 from pipemodel.checks.clash import clash
 from pipemodel.checks.place_words import where_on
-from pipemodel.geometry.shapes import Box, Cylinder, HalfSpace, Mesh
+from pipemodel.geometry.extent import Extent
+from pipemodel.geometry.shapes import Box, Cylinder, Extrusion, HalfSpace, Mesh
 from pipemodel.job.model import Thing
 from pipemodel.messages.values import Near, message
 from pipemodel.trade.fittings import Ending, Ends
@@ -88,6 +89,23 @@ def test_touching_is_no_clash_and_a_hair_more_is():
     (finding,) = checked("one", [run("flow", LEG)], [deeper])[0]
     assert (finding.code, finding.distance_mm) == ("C101", pytest.approx(-0.01))
     assert "overlap by 0.01 mm" in finding.message
+
+
+@pytest.mark.parametrize(("inside_mm", "found"), [(3.0, ["C101"]), (1e-3, ["C101"]), (-1e-3, [])])
+@pytest.mark.parametrize("kind", ["box", "outline", "surface"])
+def test_an_end_slantwise_in_a_block_is_a_clash_in_whatever_way_it_is_written(inside_mm, found, kind):
+    """The way runs 0.8 along and 0.6 towards the wall, so that the rim reaches 0.8 of the radius over the axis."""
+    face = 0.8 * 7.5 - inside_mm
+    low, high = (-60.0, face, -100.0), (100.0, 100.0, 100.0)
+    shapes = {
+        "box": Box(low, high),
+        "outline": Extrusion(((-60.0, face), (100.0, face), (100.0, 100.0), (-60.0, 100.0)), -100.0, 100.0),
+        "surface": Box(low, high).mesh(0.0, Extent(low, high)),
+    }
+    tube = run("end", ((-240.0, -180.0, 0.0), (0.0, 0.0, 0.0)))
+    findings, (distance,) = checked("end", [tube], [Thing("wall", shapes[kind])])
+    assert codes(findings) == found
+    assert distance.distance_mm == pytest.approx(-inside_mm, abs=2e-3)
 
 
 def test_a_things_own_clearance_wins_either_way():

@@ -60,9 +60,10 @@ def _ahead(ends: PathEnds, targets: Targets, least: Least, pairs: Pairs, tips: F
 def _pierced(
     ends: PathEnds, targets: Targets, least: Least, pairs: Pairs, tips: Floats, at_centre: Floats, away: Floats
 ) -> None:
-    """Offer what goes through the discs: it may do so without touching the rim, and a sheet's rim is never within it.
+    """Offer what goes through the discs: it may do so without touching the rim, and no rim is ever within a sheet.
 
-    To part the two, the tube is drawn back until it clears the tip, or moved sideways, whichever is less.
+    To part the two, the tube is drawn back until it clears the tip, moved away from what is nearest to its middle, or
+    square off a sheet, whichever is least.
     """
     if not len(pairs):
         return
@@ -71,13 +72,23 @@ def _pierced(
     within = lengths(holes - centre[:, None]) <= radius[:, None]
     hole = np.take_along_axis(holes, np.argmax(within, axis=1)[:, None, None], axis=1)[:, 0]
     back = np.fmin.reduce(dots(tips - centre[:, None], facing[:, None]), axis=1)
-    # How far the tube reaches towards what is nearest to the middle: all its width, but where it lies behind its disc.
-    lean = dots(away, facing)
-    reach = radius * np.where(lean < 0.0, np.sqrt(np.maximum(1.0 - lean * lean, 0.0)), 1.0)
-    sideways = at_centre - np.where(reach > at_centre, reach, radius)
+    # Of a hollow target, clear of what is nearest is not yet clear of all.
+    hollow = targets.concavity[pairs.target] > 0.0
+    sideways = at_centre - np.where(hollow, radius, _reach(radius, dots(away, facing)))
+    normal = targets.sheets(pairs.target)
+    if normal is not None:
+        height = dots(centre - tips[:, 0], normal)
+        lean = dots(normal, facing) * np.where(height < 0.0, -1.0, 1.0)
+        sideways = np.maximum(sideways, np.abs(height) - _reach(radius, lean))
     depth = np.maximum(sideways, np.minimum(back, 0.0))
     rows = np.flatnonzero(within.any(axis=1))
     _offer(ends, least, pairs.take(rows), depth[rows], hole[rows], hole[rows])
+
+
+def _reach(radius: Floats, lean: Floats) -> Floats:
+    """Return how far tubes reach from the middle of an end against a direction, which leans so much out of the end."""
+    out: Floats = radius * np.where(lean < 0.0, np.sqrt(np.maximum(1.0 - lean * lean, 0.0)), 1.0)
+    return out
 
 
 def _offer(ends: PathEnds, least: Least, pairs: Pairs, distance: Floats, point: Floats, other: Floats) -> None:

@@ -65,6 +65,10 @@ class Targets(ABC):
     def field(self, index: Ints, points: Floats) -> tuple[Floats, Floats]:
         """Return the distances to the surfaces, below zero inside, and the unit directions away from them."""
 
+    def sheets(self, index: Ints) -> Floats | None:
+        """Return the unit normals of rows that are flat sheets, with no inside; None for solids."""
+        return None
+
     def values(self, points: Floats) -> Floats:
         """Return the distance of every point to every row, (n, m); good to 1e-9 mm, and quick where many are asked."""
         count, rows = len(points), len(self.owner)

@@ -60,6 +60,11 @@ class Triangles(Targets):
         away[flat] = np.where(height[flat] < 0.0, -1.0, 1.0)[:, None] * normal[flat]
         return distance, away
 
+    def sheets(self, index: Ints) -> Floats:
+        """Return the normals."""
+        out: Floats = self.normal[index]
+        return out
+
     def extremes(self, index: Ints, direction: Floats) -> Floats:
         """Return the three corners."""
         out: Floats = self.corner[index]
