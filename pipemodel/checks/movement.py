@@ -77,14 +77,14 @@ def movement_of(solved: SolvedRun, between: Temperatures, material: TubeMaterial
     sliding = [places.index(at) for at in clips if at in places]
     answer = grown(nodes, section_of(tube, material), strain, sliding)
     area, second = _area(tube), _second_moment(tube)
-    stress = answer.bending_n_mm * tube.outside_mm / 2.0 / second + answer.tension_n / area
-    worst = int(stress.argmax())
+    stress = answer.bending_n_mm * tube.outside_mm / 2.0 / second + answer.tension_n[:, None] / area
+    element, end = divmod(int(stress.argmax()), 2)
     moves = max(hypot(*row) for row in answer.moved.tolist())
     return Movement(
         strain * distance(line.start, line.finish),
         moves,
-        float(stress[worst]),
-        (places[worst] + places[worst + 1]) / 2.0,
+        float(stress[element, end]),
+        places[element + end],
     )
 
 

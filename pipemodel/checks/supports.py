@@ -33,6 +33,8 @@ STANDOFF_PLAY_MM = 1.0
 """How far off its clip's standoff a leg may lie. Common practice, no source."""
 REACH_MM = 60.0
 """How far from a face a clip can hold a tube's axis, where the job gives no standoff. Common practice, no source."""
+NEAR_FACE_MM = 500.0
+"""A face farther off than this is not said to be the one a leg misses."""
 TINY_MM = 1e-6
 MOST_CLIPS = 5000
 """More than this on one piece of tube is a slip of the pen, in the spacing or in the length."""
@@ -238,7 +240,12 @@ def _clip(number: int, at: float, stretch: ClipStretch, solved: SolvedRun, thing
 
 
 def _why_not(solved: SolvedRun, rule: ClipRule, leg: ClipLeg, faces: Sequence[Face]) -> Message:
-    beside = [face for face in faces if abs(dot(leg.straight.direction, face.normal)) <= SQUARE]
+    beside = [
+        face
+        for face in faces
+        if abs(dot(leg.straight.direction, face.normal)) <= SQUARE
+        and abs(face.height_of(leg.straight.start)) <= NEAR_FACE_MM
+    ]
     number, either = Count(leg.number), listed([Name(face, quoted=False) for face in rule.faces], "or")
     if not beside:
         return message("clips.no face", leg=number, faces=either)

@@ -63,7 +63,7 @@ def _measure(face: Face, point: Vec3, things: Sequence[Thing], start: Vec3, up: 
 def _first_met(face: Face, point: Vec3, things: Sequence[Thing], up: bool, sense: int) -> TapeMeasure | None:
     """Return what a tape comes to in one direction; None where that is nothing, or nothing square to the tape."""
     way = scale(face.up if up else face.across, float(sense))
-    edge, edge_is_square = _own_edge(face, point, up, sense)
+    edge, edge_is_square, of_opening = _own_edge(face, point, up, sense)
     from_, best, square = along(point, face.normal, LIFT_MM), inf, False
     met_first = NOTHING
     for thing in things:
@@ -84,26 +84,36 @@ def _first_met(face: Face, point: Vec3, things: Sequence[Thing], up: bool, sense
         return TapeMeasure(best, met_first) if square else None
     if edge == inf or not edge_is_square:
         return None
+    if of_opening:
+        beside = Word(_BESIDE[face.level, up][sense < 0])
+        return TapeMeasure(edge, message("tape.of opening", side=beside, thing=Name(face.thing, quoted=False)))
     side = Word(_EDGES[face.level, up][sense > 0])
     return TapeMeasure(edge, message("tape.edge", side=side, thing=Name(face.thing, quoted=False)))
 
 
-def _own_edge(face: Face, point: Vec3, up: bool, sense: int) -> tuple[float, bool]:
-    """Return how far the face's own edge is in one direction, infinite without end, and whether it is square to it."""
+def _own_edge(face: Face, point: Vec3, up: bool, sense: int) -> tuple[float, bool, bool]:
+    """Return how far the face's own edge is in one direction, and whether it is square to it, and an opening's.
+
+    A face without end is infinitely far from its edge.
+    """
     place = face.place_of(point)
     here, beside = place[up], place[not up]
-    best, square = inf, False
+    best, square, of_opening = inf, False, False
     if not face.outline:
         low, high = (face.up_from, face.up_to) if up else (face.across_from, face.across_to)
         best, square = (high - here if sense > 0 else here - low), True
-    for a, b in (side for loop in (face.outline, *face.openings) if loop for side in edges(loop)):
+    outermost = (max if sense > 0 else min)((corner[up] for corner in face.outline), default=0.0)
+    loops = enumerate((face.outline, *face.openings))
+    for number, (a, b) in ((number, side) for number, loop in loops if loop for side in edges(loop)):
         if (a[not up] > beside) == (b[not up] > beside):
             continue
         share = (beside - a[not up]) / (b[not up] - a[not up])
         at = sense * (a[up] + share * (b[up] - a[up]) - here)
         if 0.0 <= at < best:
             best, square = at, abs(b[up] - a[up]) <= SKEW_MM
-    return best, square
+            # An edge short of the outermost is a side of a doorway, or of a step.
+            of_opening = number > 0 or abs(here + sense * at - outermost) > SKEW_MM
+    return best, square, of_opening
 
 
 _EDGES = {

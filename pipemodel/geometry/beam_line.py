@@ -24,7 +24,7 @@ class BeamSection:
 
 @dataclass(frozen=True)
 class BeamAnswer:
-    """Of a bar that grew: how far each node moved, (n, 3) mm; the greatest moment and the force in each element."""
+    """Of a bar that grew: how far each node moved, (n, 3) mm; of each element the moments at both ends, and the force."""
 
     moved: Floats
     bending_n_mm: Floats
@@ -64,7 +64,7 @@ def grown(nodes: Floats, section: BeamSection, strain: float, sliding: Sequence[
     full = np.concatenate([np.zeros((1, 6)), moved, np.zeros((1, 6))])
     ends = np.einsum("eij,ej->ei", turned, np.concatenate([full[:-1], full[1:]], axis=1))
     force = np.einsum("eij,ej->ei", stiff, ends) - push
-    bending = np.maximum(np.hypot(force[:, 4], force[:, 5]), np.hypot(force[:, 10], force[:, 11]))
+    bending = np.stack([np.hypot(force[:, 4], force[:, 5]), np.hypot(force[:, 10], force[:, 11])], axis=1)
     return BeamAnswer(full[:, :3], bending, np.abs(force[:, 6]))
 
 

@@ -136,6 +136,7 @@ FINDINGS = {
     "tape.inside corner": "from the inside corner of {thing}",
     "tape.edge": "from the {side} edge of {thing}",
     "tape.of start": "{side} the start of the run",
+    "tape.of opening": "{side} the opening or step in {thing}",
     # Stock and joints
     "stock.more runs": ("{n} more runs are longer than new stock, {new}; where they can be jointed was not looked at"),
     "stock.too long": "run {run} needs {cut} and the longest stock is {longest}{assumed}",

@@ -150,6 +150,11 @@ FINDINGS = {
         "von der {side|left=linken|right=rechten|bottom=unteren|top=oberen|west=westlichen|east=östlichen|"
         "south=südlichen|north=nördlichen} Kante von {thing}"
     ),
+    "tape.of opening": (
+        "{side|to the left of=links von der|to the right of=rechts von der|below=unter der|above=über der|"
+        "west of=westlich der|east of=östlich der|south of=südlich der|north of=nördlich der} Öffnung oder "
+        "Stufe in {thing}"
+    ),
     "tape.of start": (
         "{side|to the left of=links vom|to the right of=rechts vom|below=unter dem|above=über dem|west of=westlich vom|"
         "east of=östlich vom|south of=südlich vom|north of=nördlich vom} Anfang der Leitung"
