@@ -60,7 +60,6 @@ def _kept_off(schedule: Schedule, rules: RuleSet) -> Iterator[Finding]:
                     asked=Length(strictest.least, ".0f"),
                     where=where_on(solved, pair.nearest.at),
                     rule=_rule(rules, strictest.clause),
-                    unless=Word(strictest.unless),
                 )
                 yield Finding(
                     "R101", CHECK, "error", said, solved.name, pair.against, near, strictest.least,
@@ -91,14 +90,7 @@ def _cut_in(schedule: Schedule, thing: Thing) -> Iterator[Finding]:
             continue
         for cut in made:
             if wrong := list(_wrong(cut, joist, joists)):
-                said = message(
-                    "rules.cut" if cut.of else "rules.drilled",
-                    run=Name(cut.of),
-                    what=Word(cut.kind),
-                    joist=Name(joist.name),
-                    wrong=listed(wrong, ";"),
-                    rule=_rule(rules, joists.clause),
-                )
+                said = _cut_said(cut, joist, wrong, _rule(rules, joists.clause))
                 yield _finding("R102", said, cut, rules, joist)
         yield from _too_close(made, joist, joists, rules)
 
@@ -107,6 +99,13 @@ def _goes_through(cut: JoistCut, hole: JoistCut) -> bool:
     """Return whether a run goes through a hole that is there: that hole is judged in place of the one it needs."""
     middle = (cut.bottom_mm + cut.top_mm) / 2.0
     return hole.low_mm < cut.middle_mm < hole.high_mm and hole.bottom_mm < middle < hole.top_mm
+
+
+def _cut_said(cut: JoistCut, joist: Joist, wrong: Sequence[Message], rule: Message) -> Message:
+    what, name, all_of_it = Word(cut.kind), Name(joist.name), listed(wrong, ";")
+    if not cut.of:
+        return message("rules.drilled", what=what, joist=name, wrong=all_of_it, rule=rule)
+    return message("rules.cut", run=Name(cut.of), what=what, joist=name, wrong=all_of_it, rule=rule)
 
 
 def _never(joist: Joist, joists: JoistRules) -> Message | None:
@@ -185,12 +184,14 @@ def _kept(job: Job, wrong: Sequence[Finding]) -> Iterator[Finding]:
     for rules in job.rules:
         of = [thing for thing in job.things if thing.kind in rules.kinds]
         wrongs = sum(finding.basis == rules.source for finding in wrong)
-        said = message(
-            ("rules.joists looked at" if rules.joists else "rules.looked at") if of else "rules.nothing to look at",
-            rule=message("rules.set", name=Name(rules.name, quoted=False), source=Name(rules.source, quoted=False)),
-            n=Count(len(of)),
-            kept=message("rules.not kept", n=Count(wrongs)) if wrongs else message("rules.kept"),
-        )
+        rule = message("rules.set", name=Name(rules.name, quoted=False), source=Name(rules.source, quoted=False))
+        kept = message("rules.not kept", n=Count(wrongs)) if wrongs else message("rules.kept")
+        if not of:
+            said = message("rules.nothing to look at", rule=rule)
+        elif rules.joists:
+            said = message("rules.joists looked at", rule=rule, n=Count(len(of)), kept=kept)
+        else:
+            said = message("rules.looked at", rule=rule, n=Count(len(of)), kept=kept)
         yield Finding("R105", CHECK, "note", said, basis=rules.source)
 
 

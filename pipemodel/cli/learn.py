@@ -99,10 +99,12 @@ def command(
             added = story.learn(job, run, readings, history, PieceFacts(dated, batch, by, piece), as_measured)
         except ValueError as error:
             raise click.UsageError(str(error)) from None
-        name = "learn.made" if added.made else "learn.added" if added.bends else "learn.nothing added"
         file = Name(str(history), quoted=False)
-        values = {"n": Count(added.bends), "piece": Count(added.number)} if added.bends else {}
-        tell(words(said, name, file=file, **values))
+        if added.bends:
+            name = "learn.made" if added.made else "learn.added"
+            tell(words(said, name, file=file, n=Count(added.bends), piece=Count(added.number)))
+        else:
+            tell(words(said, "learn.nothing added", file=file))
     _report(history, job, form, said)
 
 

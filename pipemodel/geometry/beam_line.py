@@ -24,7 +24,7 @@ class BeamSection:
 
 @dataclass(frozen=True)
 class BeamAnswer:
-    """Of a bar that grew: how far each node moved, (n, 3) mm; of each element the moments at both ends, and the force."""
+    """Of a bar that grew: how far each node moved, (n, 3) mm; of each element the moments at its ends and the force."""
 
     moved: Floats
     bending_n_mm: Floats

@@ -1,6 +1,6 @@
 """STEP files (ISO 10303-21, application protocol 214, lengths in mm): the room and its runs, or one run."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from io import BytesIO
 from pathlib import Path
@@ -127,21 +127,25 @@ def _settings() -> Iterator[None]:
     """Set what the kernel keeps for the whole process, and put it back.
 
     Curves on surfaces are left out: on planes, cylinders and tori every reader works them out, and the file is
-    half the size.
+    half the size. What another writer may have left otherwise in this process is set too.
     """
     statics = Interface.Interface_Static
-    texts = {"write.step.schema": "AP214IS", "write.step.unit": "MM"}
-    before = {key: statics.CVal_s(key) for key in texts}
-    curves = statics.IVal_s("write.surfacecurve.mode")
+    texts = {"write.step.schema": "AP214IS", "write.step.unit": "MM", "xstep.cascade.unit": "MM"}
+    numbers = {"write.surfacecurve.mode": 0, "write.stepcaf.subshapes.name": 0, "write.precision.mode": 0}
+    texts_before = {key: statics.CVal_s(key) for key in texts}
+    numbers_before = {key: statics.IVal_s(key) for key in numbers}
     try:
-        for key, value in texts.items():
-            statics.SetCVal_s(key, value)
-        statics.SetIVal_s("write.surfacecurve.mode", 0)
+        _set(texts, numbers)
         yield
     finally:
-        for key, value in before.items():
-            statics.SetCVal_s(key, value)
-        statics.SetIVal_s("write.surfacecurve.mode", curves)
+        _set(texts_before, numbers_before)
+
+
+def _set(texts: Mapping[str, str], numbers: Mapping[str, int]) -> None:
+    for key, text in texts.items():
+        Interface.Interface_Static.SetCVal_s(key, text)
+    for key, number in numbers.items():
+        Interface.Interface_Static.SetIVal_s(key, number)
 
 
 def _name(label: TDF.TDF_Label, name: str) -> None:

@@ -3,21 +3,15 @@
 import json
 import re
 from dataclasses import replace
-from importlib import resources
 
 import pytest
 import yaml
-from browser import chromium, opened
+from browser import opened
 from command_line import run
 
 from pipemodel import story
 
-pytestmark = [
-    pytest.mark.slow,
-    pytest.mark.skipif(
-        not resources.files("pipemodel.documents.page").joinpath("readings.js").is_file(), reason="needs the fields"
-    ),
-]
+pytestmark = [pytest.mark.browser, pytest.mark.slow]
 PHONE = {"viewport": {"width": 390, "height": 664}, "has_touch": True, "is_mobile": True}
 JOB = """\
 job: two returns
@@ -29,12 +23,6 @@ runs:
   return:
     points: [[0, 50, 0], [500, 50, 0], [500, 50, 350]]
 """
-
-
-@pytest.fixture(scope="module")
-def browser():
-    with chromium() as one:
-        yield one
 
 
 @pytest.fixture(scope="module")

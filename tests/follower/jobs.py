@@ -149,7 +149,7 @@ def _former(former, hold, guide):
     )
 
 
-WAYS = {"up": (0, 0, 1), "down": (0, 0, -1), "left": (0, 1, 0), "right": (0, -1, 0)}
+WAYS = {"up": (0, 0, 1), "down": (0, 0, -1), "north": (0, 1, 0), "south": (0, -1, 0)}
 """Across a run that heads east."""
 
 

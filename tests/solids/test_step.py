@@ -6,6 +6,7 @@ import re
 import subprocess
 import sys
 
+import cadquery
 import numpy as np
 import pytest
 import trimesh
@@ -217,6 +218,14 @@ def test_nothing_is_printed_and_the_kernel_s_settings_are_as_before(tmp_path, ca
     assert "INCH" not in path.read_text("ascii")
     assert step.quiet  # loaded in this process, so its silence is what is seen here
     assert capfd.readouterr() == ("", "")
+
+
+def test_another_writer_in_this_process_changes_nothing(tmp_path):
+    """CadQuery's export of an assembly leaves settings of its own in the kernel."""
+    before = written(tmp_path, JOB)[0].read_bytes()
+    assembly = cadquery.Assembly(name="other").add(cadquery.Workplane().box(1, 2, 3), name="part")
+    assembly.export(str(tmp_path / "other.step"))
+    assert written(tmp_path, JOB)[0].read_bytes() == before
 
 
 def test_a_kernel_that_fails_is_no_file(tmp_path, monkeypatch):

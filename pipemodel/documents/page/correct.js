@@ -38,7 +38,7 @@ class Corrections {
     const answers = answersTo(run, blocks), last = answers.at(-1);
     steps.forEach((step, k) => {
       const answer = answers.find((one) => one.after === k + 1), after = last && k >= last.after && !asPlanned && ["change", "pull on"].includes(last.verdict);
-      step.querySelector(".answer").replaceChildren(...(answer ? this.told(answer) : []));
+      step.querySelector(".answer").replaceChildren(...(answer ? this.sentences(answer) : []));
       this.correct(step, k, after ? last : null);
     });
     if (last && steps[last.after - 1] && (asPlanned || last.changed)) steps[last.after - 1].querySelector(".answer").append(this.choice(asPlanned));
@@ -98,7 +98,7 @@ class Corrections {
 
   mm(value) { return this.inches ? `${this.number(value / 25.4, 2)} ${this.answers.unit}` : `${this.number(value)} mm`; }
 
-  told({ verdict, found, after, miss, again, alone, on, trim, slip, cannot, wrong, changed }) {
+  sentences({ verdict, found, after, miss, again, alone, on, trim, slip, cannot, wrong, changed }) {
     const out = [], line = (text) => out.push(Object.assign(document.createElement("p"), { textContent: text[0].toUpperCase() + text.slice(1) }));
     const head = document.createElement("p");
     head.append(Object.assign(document.createElement("strong"), { textContent: this.say(`verdict ${verdict}`), className: ["recut", "contradiction"].includes(verdict) ? "fail" : "pass" }));
