@@ -61,6 +61,9 @@ def correct(schedule: Schedule, solved: SolvedRun, blocks: Sequence[Block]) -> C
     for block in blocks:
         if block.corrected and answer is not None:
             rest, aims = answer.solved, _corrected_aims(aims, answer, plan.pulls[answer.after - 1].bend)
+            if answer.verdict == "pull on" or block.after == answer.after:
+                # The bend was pulled on since: what was read of it before holds no more.
+                readings = [reading for reading in readings if reading.pull != answer.after]
         readings += block.readings
         answer = asked.after(block.after, readings, aims, rest)
     assert answer is not None

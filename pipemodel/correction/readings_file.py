@@ -99,7 +99,9 @@ class _Reader:
             self.faults.at((*at, "after"), f"after is the number of a pull, 1 to {pulls}")
         elif not 1 <= after <= pulls:
             self.faults.at((*at, "after"), f"there is no pull {shown(after)}; run {self.solved.name!r} has {pulls}")
-        elif before and after <= before[-1].after:
+        elif (
+            before and after <= before[-1].after and not (after == before[-1].after and value.get("corrected") is True)
+        ):
             self.faults.at((*at, "after"), f"pull {after} is read after pull {before[-1].after}: put them in order")
         else:
             return after
@@ -114,7 +116,9 @@ class _Reader:
             return
         # A check without a figure is one that nobody read.
         readings = {check: read for check, read in readings.items() if read is not None or check not in self.checks}
-        earlier = {reading.check for block in before for reading in block.readings}
+        # Of a bend that was pulled on since, all is read once more.
+        again = after if before and after == before[-1].after else None
+        earlier = {reading.check for block in before for reading in block.readings if reading.pull != again}
         for check, read in readings.items():
             path = (*here, check)
             if check not in self.checks:
@@ -156,6 +160,8 @@ class _Reader:
     def _value(self, check: str, measure: Measure, read: Any) -> float:
         if measure.unit == "look":
             return _look(check, measure, read)
+        if read is True or read == "yes":
+            raise ValueError(f"check {check} is no look: write what it reads; {measure.value:.4g} is right")
         value = parse_angle(read) if measure.unit == "deg" else parse_length(read)
         slip = unlikely(check, measure, value, self.solved)
         if slip is not None:

@@ -210,3 +210,33 @@ def test_a_corrected_card_starts_from_the_pull_that_was_made():
             finds = [{what for check in pull["checks"] for what in check["finds"]} for pull in (card, planned)]
             assert "wrong roll" in finds[0] or "wrong roll" not in finds[1]
     assert looked > 5
+
+
+def test_a_bend_that_was_pulled_on_is_what_is_read_then():
+    """Read 4 degrees short, pulled on, and read once more, or not: the first reading holds no more."""
+    seen = 0
+    for solved, run in cases(range(12), bends=2):
+        first, second = run["plan"]["pulls"]
+        angles = [check for check in first["checks"] if check["unit"] == "deg"]
+        if not angles:
+            continue
+        seen += 1
+        bend, right = first["bend"], angles[0]["value"]
+        short = {"after": 1, "readings": {angles[0]["id"]: right - 4.0}}
+        assert answer(solved, [short])["verdict"] == "pull on"
+        again = {"after": 1, "corrected": True, "readings": {angles[0]["id"]: right}}
+        found = answer(solved, [short, again])
+        assert found["verdict"] in ("go on", "change")
+        (bent,) = found["bent"]
+        assert bent["bend"] == bend
+        assert abs(bent["angle_deg"] - right) < 0.2
+        made = Made(run)
+        made.follow([first, second], Hands(np.random.default_rng(0), 2, 0.0, 0.0, 0.0))
+        then = {**readings_after(made, [first, second]), "corrected": True}
+        for blocks in ([short, again, then], [short, then]):
+            found = answer(solved, blocks)
+            assert found["verdict"] not in ("recut", "contradiction", "pull on")
+            assert all(
+                abs(one["angle_deg"] - run["bends"][one["bend"] - 1]["angle_deg"]) < 1.0 for one in found["bent"]
+            )
+    assert seen > 3

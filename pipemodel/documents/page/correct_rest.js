@@ -112,6 +112,8 @@ function answersTo(run, blocks) {
       rest = now;
       aims = was.map((aim, i) => made.has(i) ? aim : { start: now.starts[i], angle: now.angles[i], plane: was[last].plane + now.planes[i] - now.planes[last] });
     }
+    // A bend that was pulled on since: what was read of it before holds no more.
+    if (block.corrected && answer?.verdict === "pull on") readings = Object.fromEntries(Object.entries(readings).filter(([id]) => parseInt(id, 10) !== answer.after));
     readings = { ...readings, ...block.readings };
     // What was answered before is not worked out again when the next pull is read.
     const asked = JSON.stringify(blocks.slice(0, out.length + 1));
