@@ -179,8 +179,8 @@ def _no_place(none: NoPlaceError, readings: list[TapeReading], faults: Faults) -
     longest = max(none.readings, key=lambda r: r.mm)
     said = ", ".join(f"{' to '.join(r.points)} {r.mm:g}" for r in none.readings)
     text = (
-        f"these readings to {none.point.name} do not meet ({said}): {none.misses_mm:.0f} is missing; "
-        "take them again, this longest one first"
+        f"these readings to {none.point.name} do not meet ({said}): even at the best place one is "
+        f"{none.misses_mm:.0f} out; take them again, this longest one first"
     )
     faults.at((SECTION, "readings", readings.index(longest)), text)
 
