@@ -26,9 +26,9 @@ def read_text(path: str | PathLike[str], most: int = LARGEST_BYTES) -> str:
         with Path(path).open("rb") as file:
             data = file.read(most + 1)
     except FileNotFoundError:
-        raise _refused(path, "there is no such file; give the path of a job file") from None
+        raise _refused(path, "there is no such file; give the path of one") from None
     except IsADirectoryError:
-        raise _refused(path, "this is a folder; give the path of a job file in it") from None
+        raise _refused(path, "this is a folder; give the path of a file in it") from None
     except PermissionError:
         raise _refused(path, "this file may not be read; change its permissions") from None
     except (OSError, ValueError) as error:
