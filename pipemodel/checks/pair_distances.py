@@ -61,7 +61,7 @@ def _distances_to_things(schedule: Schedule) -> list[dict[int, Nearest]]:
     around = Surroundings([thing.shape for thing in things])
     if not _many_things(schedule):
         return around.within(lines, outside, float("inf"))
-    table = around.within(lines, outside, _far_thing(schedule))
+    table = around.within(lines, outside, far_thing_mm(schedule))
     for solved, row in zip(schedule.runs, table, strict=True):
         # What an end is to join is measured however far off it is.
         joined = [i for i, thing in enumerate(things) if i not in row and joins(solved, thing.name)]
@@ -74,11 +74,11 @@ def _many_things(schedule: Schedule) -> bool:
     return len(schedule.job.things) * len(schedule.runs) > MOST_PAIRS
 
 
-def _far_thing(schedule: Schedule) -> float:
+def far_thing_mm(schedule: Schedule) -> float:
     """Return how far things of very many may be and still be reported: what is asked for, at the least."""
     job = schedule.job
     thick = max(solved.run.insulation_mm for solved in schedule.runs)
-    return max(FAR_MM, *(job.clearance_to(thing) + thick for thing in job.things))
+    return max([FAR_MM, *(job.clearance_to(thing) + thick for thing in job.things)])
 
 
 @lru_cache(maxsize=1)
@@ -131,5 +131,5 @@ def left_out(schedule: Schedule) -> Iterator[tuple[str, Message]]:
     if _many_things(schedule):
         near = set().union(*_distances_to_things(schedule))
         pairs, off = len(schedule.runs) * len(schedule.job.things), len(schedule.job.things) - len(near)
-        said = message("clash.many things", n=Count(pairs), far=Length(_far_thing(schedule)), off=Count(off))
+        said = message("clash.many things", n=Count(pairs), far=Length(far_thing_mm(schedule)), off=Count(off))
         yield "C108", said

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Any
 
 from pipemodel.bending.schedule import SolvedRun
 from pipemodel.geometry.centreline import Arc, Centreline
-from pipemodel.geometry.vectors import Vec3, scale
+from pipemodel.geometry.vectors import Vec3, any_normal, scale
 from pipemodel.models.ifc_ids import guid_of
 from pipemodel.models.missing import ModelsMissingError
 from pipemodel.output.file_names import JOB_STEM, Folder
@@ -153,7 +153,7 @@ class _Model:
                 solved.name,
                 end,
                 Name=end,
-                ObjectPlacement=self._placed(at, out, _square_to(out)),
+                ObjectPlacement=self._placed(at, out, any_normal(out)),
                 FlowDirection="NOTDEFINED",
                 PredefinedType="PIPE",
             )
@@ -221,12 +221,3 @@ class _Model:
         for name, those in by_name.items():
             material = self._make("IfcMaterial", name)
             self._rooted("IfcRelAssociatesMaterial", name, RelatedObjects=those, RelatingMaterial=material)
-
-
-def _square_to(way: Vec3) -> Vec3:
-    """Return some unit direction square to another."""
-    from pipemodel.geometry.vectors import cross, unit
-
-    x, y, z = map(abs, way)
-    other = (1.0, 0.0, 0.0) if x <= min(y, z) else (0.0, 1.0, 0.0) if y <= z else (0.0, 0.0, 1.0)
-    return unit(cross(way, other))

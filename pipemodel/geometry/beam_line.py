@@ -7,7 +7,7 @@ Small displacements, straight elements in a chain, each with the stiffness of a 
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from pipemodel.geometry.arrays import Floats, np
+from pipemodel.geometry.arrays import Floats, normals_to, np
 
 HELD = 1e11
 """How stiff a clip is across the tube, N/mm: far more than any tube."""
@@ -70,10 +70,7 @@ def grown(nodes: Floats, section: BeamSection, strain: float, sliding: Sequence[
 
 def _frames(ways: Floats) -> Floats:
     """Return a frame along each unit direction, (n, 3, 3): its rows are the directions x, y, z of the element."""
-    pick = np.zeros_like(ways)
-    np.put_along_axis(pick, np.argmin(np.abs(ways), axis=1)[:, None], 1.0, axis=1)
-    y = np.cross(pick, ways)
-    y /= np.linalg.norm(y, axis=1)[:, None]
+    y = normals_to(ways)
     return np.stack([ways, y, np.cross(ways, y)], axis=1)
 
 

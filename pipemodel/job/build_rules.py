@@ -27,22 +27,27 @@ def build_rules(
     found: dict[str, RuleSet] = {}
     for i, choice in enumerate(chosen):
         try:
-            if isinstance(choice, str):
-                rules = rule_set_named(choice)
-            else:
-                rules = read_rule_set(read_own(choice.file, folder, allow_outside).values)
+            rules = rule_set_named(choice) if isinstance(choice, str) else _own(choice.file, folder, allow_outside)
             found[rules.name] = rules
         except LookupError as error:
             faults.at(("rules", i), str(error.args[0]))
         except OwnFileError as error:
             for text in error.messages:
                 faults.at(("rules", i), text)
-        except RulesError as error:
-            for keys, why in error.faults:
-                where = f"{': '.join(shown(key) for key in keys)}: " if keys else ""
-                file = "" if isinstance(choice, str) else shown(choice.file)
-                faults.at(("rules", i), f"{file!r}: {where}{why}")
     return tuple(found.values())
+
+
+def _own(file: str, folder: pathlib.Path, allow_outside: bool) -> RuleSet:
+    tree = read_own(file, folder, allow_outside)
+    try:
+        return read_rule_set(tree.values)
+    except RulesError as error:
+        raise OwnFileError(
+            [
+                f"{shown(file)!r}, line {tree.spot.at(keys).place.line}: {': '.join(map(shown, keys))}: {why}"
+                for keys, why in error.faults
+            ]
+        ) from None
 
 
 def check_kinds(things: Sequence[Thing], rules: Sequence[RuleSet], faults: Faults) -> None:

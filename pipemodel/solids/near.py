@@ -5,6 +5,7 @@ from functools import lru_cache
 import numpy as np
 
 from pipemodel.bending.schedule import Schedule
+from pipemodel.checks.pair_distances import far_thing_mm
 from pipemodel.geometry.bounds import gaps
 from pipemodel.geometry.shapes import Shape
 from pipemodel.job.model import Thing
@@ -14,8 +15,9 @@ from pipemodel.messages.values import Count, Number
 from pipemodel.solids.extent import run_extent
 
 FEW_THINGS = 200
-"""A room of no more things is shown as far as `FAR_MM`, any other as far as `FAR_OF_MANY_MM`."""
-FAR_MM, FAR_OF_MANY_MM = 3000.0, 500.0
+"""A room of no more things is shown as far as `FAR_MM`, any other as far as things
+are measured in rooms of very many."""
+FAR_MM = 3000.0
 
 
 @lru_cache(maxsize=1)
@@ -39,4 +41,5 @@ def far_words(schedule: Schedule, units: Units) -> tuple[str, ...]:
 
 
 def _reach_mm(schedule: Schedule) -> float:
-    return FAR_MM if len(schedule.job.things) <= FEW_THINGS else FAR_OF_MANY_MM
+    far = far_thing_mm(schedule)
+    return max(FAR_MM, far) if len(schedule.job.things) <= FEW_THINGS else far

@@ -1,6 +1,7 @@
 """In a room of many things papers and solids show those near a run, and say how many they leave out."""
 
 import random
+from dataclasses import replace
 
 import gallery
 import pytest
@@ -11,7 +12,7 @@ from pipemodel.documents.solid_files import write_step_files
 from pipemodel.geometry.shapes import Box, HalfSpace
 from pipemodel.job.model import Thing
 from pipemodel.solids.extent import run_extent
-from pipemodel.solids.near import FAR_OF_MANY_MM, FEW_THINGS, far_words, near_things
+from pipemodel.solids.near import FEW_THINGS, far_words, near_things
 
 SQUARE = ((0, 0, 0), (600, 0, 0), (600, 400, 0))
 WALL = Thing("wall", HalfSpace((0.0, 9_000.0, 0.0), (0.0, -1.0, 0.0)))
@@ -37,9 +38,18 @@ def off(thing, run):
 def test_of_many_things_those_near_a_run_are_shown():
     schedule = room(FEW_THINGS)
     shown = [thing.name for thing in near_things(schedule)]
-    near = [t.name for t in schedule.job.things[:-1] if min(off(t, r) for r in schedule.runs) <= FAR_OF_MANY_MM]
+    near = [t.name for t in schedule.job.things[:-1] if min(off(t, r) for r in schedule.runs) <= 500.0]
     assert shown == [*near, "wall"]
     assert 5 < len(shown) < FEW_THINGS / 2
+
+
+def test_what_is_nearer_than_asked_for_is_shown_however_far_that_is():
+    schedule = room(FEW_THINGS)
+    far = next(t for t in schedule.job.things[:-1] if 600.0 < min(off(t, r) for r in schedule.runs) < 1400.0)
+    asked = replace(far, clearance_mm=1500.0)
+    job = replace(schedule.job, things=tuple(asked if t is far else t for t in schedule.job.things))
+    assert far.name not in {thing.name for thing in near_things(schedule)}
+    assert far.name in {thing.name for thing in near_things(story.schedule(job))}
 
 
 def test_of_few_things_more_are_shown():
