@@ -12,16 +12,19 @@ Asked only where the job names `rules`, of things whose kind it gives with `is`.
 with the clause and where it was read; the code itself, local rules and the engineer come before it.
 """
 
-from collections.abc import Iterator, Sequence
+from collections import Counter
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from functools import partial
 from itertools import combinations
 
 from pipemodel.bending.schedule import Schedule, SolvedRun
 from pipemodel.checks.findings import Finding
-from pipemodel.checks.joist_crossings import Joist, JoistCut, cuts, drilled, joist_of, nearest_support
+from pipemodel.checks.joist_crossings import CutJoist, Joist, JoistCut, cut_joists, named_joists, nearest_support
 from pipemodel.checks.pair_distances import to_things
 from pipemodel.checks.place_words import where_on
 from pipemodel.job.model import Job, Thing
-from pipemodel.messages.values import Count, Length, Message, Name, Word, listed, message
+from pipemodel.messages.values import Count, Length, Message, Name, Value, Word, listed, message
 from pipemodel.trade.rules import CutZone, JoistRules, KeepOff, RuleSet
 
 CHECK = "rules"
@@ -36,9 +39,41 @@ def building_rules(schedule: Schedule) -> tuple[Finding, ...]:
     if not job.rules:
         return ()
     findings = [f for rules in job.rules for f in _kept_off(schedule, rules)]
-    for thing in job.things:
-        findings += _cut_in(schedule, thing)
-    return (*findings, *_kept(job, findings))
+    sets = [(rules, rules.joists) for rules in job.rules if rules.joists is not None]
+    kinds = {kind for _, joists in sets for kind in (*joists.of, *joists.never)}
+    wrong = [against for cut in cut_joists(schedule, kinds) for against in _cut_in(cut, sets)]
+    places = Counter(f.basis for f in findings)
+    places.update(against.rules.source for against in wrong)
+    return (*findings, *_grouped(wrong), *_kept(job, places))
+
+
+@dataclass(frozen=True)
+class _Against:
+    """What is against a rule in one joist; `said` words it for the name of that joist, or of several alike."""
+
+    code: str
+    said: Callable[[Value], Message]
+    cut: JoistCut
+    rules: RuleSet
+    joist: Joist
+
+    def finding(self, joists: Value) -> Finding:
+        """Return it as a finding of this joist and of others alike."""
+        said = self.said(joists)
+        run, cut = self.cut.of or None, self.cut
+        return Finding(
+            self.code, CHECK, "error", said, run, self.joist.name, at_mm=cut.at_mm, point=cut.at,
+            basis=self.rules.source,
+        )  # fmt: skip
+
+
+def _grouped(wrong: Sequence[_Against]) -> Iterator[Finding]:
+    """Yield one finding for all joists of which the same is to be said, where the first of them stands."""
+    alike: dict[tuple[str, str], list[_Against]] = {}
+    for one in wrong:
+        alike.setdefault((one.code, one.said(Name("")).english), []).append(one)
+    for group in alike.values():
+        yield group[0].finding(named_joists(list(dict.fromkeys(one.joist.name for one in group))))
 
 
 def _kept_off(schedule: Schedule, rules: RuleSet) -> Iterator[Finding]:
@@ -71,41 +106,37 @@ def _names(keep: KeepOff, thing: Thing, solved: SolvedRun) -> bool:
     return thing.kind in keep.from_ and keep.tube_over < solved.tube.outside_mm <= keep.tube_to
 
 
-def _cut_in(schedule: Schedule, thing: Thing) -> Iterator[Finding]:
-    """Yield what is wrong with what the runs take out of one thing, by each set of rules that names it."""
-    sets = [(r, r.joists) for r in schedule.job.rules if r.joists and thing.kind in (*r.joists.of, *r.joists.never)]
-    joist = joist_of(thing) if sets else None
-    if joist is None:
-        return
-    clearance = schedule.job.clearance_to(thing)
-    holes = list(drilled(thing, joist))
-    needed = [cut for s in schedule.runs for cut in cuts(s, joist, clearance + s.run.insulation_mm)]
-    if not needed:
-        return
-    made = [*holes, *(cut for cut in needed if not any(_goes_through(cut, hole) for hole in holes))]
+def _cut_in(cut_joist: CutJoist, sets: Sequence[tuple[RuleSet, JoistRules]]) -> Iterator[_Against]:
+    """Yield what is wrong with what is cut in one joist, by each set of rules that names it."""
+    joist, made = cut_joist.joist, cut_joist.cuts
     for rules, joists in sets:
+        if joist.kind not in (*joists.of, *joists.never):
+            continue
+        rule = _rule(rules, joists.clause)
         if never := _never(joist, joists):
-            said = message("rules.never", joist=Name(joist.name), why=never, rule=_rule(rules, joists.clause))
-            yield _finding("R104", said, made[0], rules, joist)
+            yield _Against("R104", partial(_never_said, never, rule), made[0], rules, joist)
             continue
         for cut in made:
             if wrong := list(_wrong(cut, joist, joists)):
-                said = _cut_said(cut, joist, wrong, _rule(rules, joists.clause))
-                yield _finding("R102", said, cut, rules, joist)
-        yield from _too_close(made, joist, joists, rules)
+                yield _Against("R102", partial(_cut_said, cut, wrong, rule), cut, rules, joist)
+        for one, two, apart, least in _too_close(made, joists):
+            yield _Against("R103", partial(_close_said, one, two, apart, least, rule), two, rules, joist)
 
 
-def _goes_through(cut: JoistCut, hole: JoistCut) -> bool:
-    """Return whether a run goes through a hole that is there: that hole is judged in place of the one it needs."""
-    middle = (cut.bottom_mm + cut.top_mm) / 2.0
-    return hole.low_mm < cut.middle_mm < hole.high_mm and hole.bottom_mm < middle < hole.top_mm
+def _never_said(why: Message, rule: Message, joist: Value) -> Message:
+    return message("rules.never", joist=joist, why=why, rule=rule)
 
 
-def _cut_said(cut: JoistCut, joist: Joist, wrong: Sequence[Message], rule: Message) -> Message:
-    what, name, all_of_it = Word(cut.kind), Name(joist.name), listed(wrong, ";")
+def _cut_said(cut: JoistCut, wrong: Sequence[Message], rule: Message, joist: Value) -> Message:
+    what, all_of_it = Word(cut.kind), listed(wrong, ";")
     if not cut.of:
-        return message("rules.drilled", what=what, joist=name, wrong=all_of_it, rule=rule)
-    return message("rules.cut", run=Name(cut.of), what=what, joist=name, wrong=all_of_it, rule=rule)
+        return message("rules.drilled", what=what, joist=joist, wrong=all_of_it, rule=rule)
+    return message("rules.cut", run=Name(cut.of), what=what, joist=joist, wrong=all_of_it, rule=rule)
+
+
+def _close_said(one: JoistCut, two: JoistCut, apart: float, least: float, rule: Message, joist: Value) -> Message:
+    far, asked = Length(apart, ".0f"), Length(least, ".0f")
+    return message("rules.too close", joist=joist, one=_whose(one), two=_whose(two), apart=far, least=asked, rule=rule)
 
 
 def _never(joist: Joist, joists: JoistRules) -> Message | None:
@@ -156,8 +187,8 @@ def _zone(at_mm: float, joist: Joist, zone: CutZone) -> Message:
     )
 
 
-def _too_close(made: Sequence[JoistCut], joist: Joist, joists: JoistRules, rules: RuleSet) -> Iterator[Finding]:
-    """Yield each pair of cuts of a joist that are too near to each other."""
+def _too_close(made: Sequence[JoistCut], joists: JoistRules) -> Iterator[tuple[JoistCut, JoistCut, float, float]]:
+    """Yield each pair of cuts of a joist that are too near to each other, how far they are apart, and what is asked."""
     times = joists.hole.diameters_apart if joists.hole else 0.0
     for one, two in combinations(sorted(made, key=lambda cut: cut.middle_mm), 2):
         if one.kind == two.kind == "hole":
@@ -167,23 +198,14 @@ def _too_close(made: Sequence[JoistCut], joist: Joist, joists: JoistRules, rules
         else:
             continue
         if apart < least - HAIR_MM:
-            said = message(
-                "rules.too close",
-                joist=Name(joist.name),
-                one=_whose(one),
-                two=_whose(two),
-                apart=Length(max(apart, 0.0), ".0f"),
-                least=Length(least, ".0f"),
-                rule=_rule(rules, joists.clause),
-            )
-            yield _finding("R103", said, two, rules, joist)
+            yield one, two, max(apart, 0.0), least
 
 
-def _kept(job: Job, wrong: Sequence[Finding]) -> Iterator[Finding]:
+def _kept(job: Job, places: Mapping[str, int]) -> Iterator[Finding]:
     """Yield, for each set of rules, what of the room it was held against."""
     for rules in job.rules:
         of = [thing for thing in job.things if thing.kind in rules.kinds]
-        wrongs = sum(finding.basis == rules.source for finding in wrong)
+        wrongs = places.get(rules.source, 0)
         rule = message("rules.set", name=Name(rules.name, quoted=False), source=Name(rules.source, quoted=False))
         kept = message("rules.not kept", n=Count(wrongs)) if wrongs else message("rules.kept")
         if not of:
@@ -193,11 +215,6 @@ def _kept(job: Job, wrong: Sequence[Finding]) -> Iterator[Finding]:
         else:
             said = message("rules.looked at", rule=rule, n=Count(len(of)), kept=kept)
         yield Finding("R105", CHECK, "note", said, basis=rules.source)
-
-
-def _finding(code: str, said: Message, cut: JoistCut, rules: RuleSet, joist: Joist) -> Finding:
-    run = cut.of or None
-    return Finding(code, CHECK, "error", said, run, joist.name, at_mm=cut.at_mm, point=cut.at, basis=rules.source)
 
 
 def _whose(cut: JoistCut) -> Name | Message:

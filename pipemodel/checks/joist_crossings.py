@@ -1,24 +1,33 @@
 """Where runs go through joists, and how much of the joist each takes: a hole, or a notch near an edge."""
 
-from collections.abc import Iterator
+from collections.abc import Container, Iterable, Iterator, Sequence
 from dataclasses import dataclass
+from functools import cached_property
+from itertools import product
 from math import ceil, inf
 from typing import Literal, TypeAlias
 
-from pipemodel.bending.schedule import SolvedRun
-from pipemodel.geometry.centreline import Arc, Centreline
+from pipemodel.bending.schedule import Schedule, SolvedRun
+from pipemodel.geometry.centreline import Arc, Straight
 from pipemodel.geometry.shapes import Box
 from pipemodel.geometry.shapes.plate import Plate
-from pipemodel.geometry.vectors import Vec3, along, distance, dot, scale, sub
+from pipemodel.geometry.vectors import Vec3, add, along, distance, dot, scale, sub
 from pipemodel.job.model import Thing
+from pipemodel.messages.values import Count, Message, Name, listed, message
 
 ARC_DEG = 0.25
 """Bends are looked at in steps of so much: on a radius of 100 mm less than half a millimetre."""
+
+MOST_NAMED = 6
+"""How many joists are named one by one."""
 
 UPRIGHT = 0.999
 """Cosine of how far a joist's depth may lean."""
 
 CutKind: TypeAlias = Literal["hole", "notch"]
+Piece: TypeAlias = Straight | Arc
+Block: TypeAlias = tuple[Vec3, Vec3]
+"""The low and the high corner of a block along the axes."""
 
 
 @dataclass(frozen=True)
@@ -39,6 +48,16 @@ class Joist:
         """Return where a point is along, up and through it, from its corner."""
         to = sub(p, self.corner)
         return (dot(to, self.along), dot(to, self.up), dot(to, self.through))
+
+    @cached_property
+    def block(self) -> Block:
+        """A block along the axes that holds it."""
+        sides = product((0.0, self.long_mm), (0.0, self.deep_mm), (0.0, self.wide_mm))
+        return _around([self.point(*corner) for corner in sides])
+
+    def point(self, along_mm: float, up_mm: float, through_mm: float) -> Vec3:
+        """Return the point of the room at a place in it."""
+        return along(along(along(self.corner, self.along, along_mm), self.up, up_mm), self.through, through_mm)
 
 
 @dataclass(frozen=True)
@@ -95,6 +114,62 @@ def _of_plate(thing: Thing, plate: Plate) -> Joist | None:
     return Joist(thing.name, thing.kind, corner, along_it, up_it, plate.normal, long, deep, plate.thickness)
 
 
+@dataclass(frozen=True)
+class CutJoist:
+    """A joist with all that is to be cut in it: the holes that are there, and what the runs need besides."""
+
+    joist: Joist
+    cuts: tuple[JoistCut, ...]
+
+
+def cut_joists(schedule: Schedule, kinds: Container[str]) -> Iterator[CutJoist]:
+    """Yield each joist of some kinds that a run goes through, in the order of the job."""
+    blocks = [(solved, _block(solved.centreline.pieces)) for solved in schedule.runs]
+    most = max((solved.tube.outside_mm / 2.0 + solved.run.insulation_mm for solved in schedule.runs), default=0.0)
+    for thing in schedule.job.things:
+        if thing.kind not in kinds or not (bounds := thing.shape.bounds()):
+            continue
+        clearance = schedule.job.clearance_to(thing)
+        near = [solved for solved, block in blocks if _meet(bounds, block, most + clearance)]
+        joist = joist_of(thing) if near else None
+        if joist is None:
+            continue
+        needed = [cut for s in near for cut in cuts(s, joist, clearance + s.run.insulation_mm)]
+        if needed:
+            holes = list(drilled(thing, joist))
+            more = [cut for cut in needed if not any(_goes_through(cut, hole) for hole in holes)]
+            yield CutJoist(joist, (*holes, *more))
+
+
+def _block(pieces: Iterable[Piece]) -> Block:
+    """Return a block along the axes that holds some pieces of an axis, and perhaps more."""
+    ends = [_ends(piece) for piece in pieces]
+    return _around([low for low, _ in ends] + [high for _, high in ends])
+
+
+def _ends(piece: Piece) -> Block:
+    if not isinstance(piece, Arc):
+        return _around([piece.start, piece.finish])
+    reach = (piece.radius, piece.radius, piece.radius)
+    return sub(piece.centre, reach), add(piece.centre, reach)
+
+
+def _around(points: Sequence[Vec3]) -> Block:
+    xs, ys, zs = zip(*points, strict=True)
+    return (min(xs), min(ys), min(zs)), (max(xs), max(ys), max(zs))
+
+
+def _meet(one: Sequence[Vec3], two: Sequence[Vec3], by: float) -> bool:
+    """Return whether two blocks are no farther apart than so much, along each axis."""
+    return all(one[0][k] - by <= two[1][k] and two[0][k] - by <= one[1][k] for k in range(3))
+
+
+def _goes_through(cut: JoistCut, hole: JoistCut) -> bool:
+    """Return whether a run goes through a hole that is there: that hole is judged in place of the one it needs."""
+    middle = (cut.bottom_mm + cut.top_mm) / 2.0
+    return hole.low_mm < cut.middle_mm < hole.high_mm and hole.bottom_mm < middle < hole.top_mm
+
+
 def drilled(thing: Thing, joist: Joist) -> Iterator[JoistCut]:
     """Yield the round holes that are in a joist already; they are of nobody."""
     if isinstance(thing.shape, Plate):
@@ -114,32 +189,38 @@ def cuts(solved: SolvedRun, joist: Joist, room_mm: float) -> Iterator[JoistCut]:
         room_mm: what has to stay free all round the tube, its insulation within it.
     """
     radius = solved.tube.outside_mm / 2.0 + room_mm
+    block = joist.block
     touched: list[tuple[float, Vec3, Vec3]] = []
-    for begin, end, s in _steps(solved.centreline):
-        part = _clipped(joist.place(begin), joist.place(end), joist, radius)
-        if part is None:
+    for piece, offset in zip(solved.centreline.pieces, solved.centreline.offsets, strict=False):
+        if not _meet(_ends(piece), block, radius):
             if touched:
                 yield _cut(solved.name, touched, joist, radius)
             touched = []
-        else:
-            low, high = (along(begin, sub(end, begin), t) for t in part)
-            touched.append((s + distance(begin, low), low, high))
-            if part[1] < 1.0:
-                yield _cut(solved.name, touched, joist, radius)
+            continue
+        for begin, end, s in _steps(piece, offset):
+            part = _clipped(joist.place(begin), joist.place(end), joist, radius)
+            if part is None:
+                if touched:
+                    yield _cut(solved.name, touched, joist, radius)
                 touched = []
+            else:
+                low, high = (along(begin, sub(end, begin), t) for t in part)
+                touched.append((s + distance(begin, low), low, high))
+                if part[1] < 1.0:
+                    yield _cut(solved.name, touched, joist, radius)
+                    touched = []
     if touched:
         yield _cut(solved.name, touched, joist, radius)
 
 
-def _steps(line: Centreline) -> Iterator[tuple[Vec3, Vec3, float]]:
-    """Yield straight pieces of a centreline: from where to where, and how far along it they begin."""
-    for piece, s in zip(line.pieces, line.offsets, strict=False):
-        if piece.length <= 0.0:
-            continue
-        n = ceil(piece.angle_deg / ARC_DEG) if isinstance(piece, Arc) else 1
-        step = piece.length / n
-        for i in range(n):
-            yield piece.point_at(step * i), piece.point_at(step * (i + 1)), s + step * i
+def _steps(piece: Piece, s: float) -> Iterator[tuple[Vec3, Vec3, float]]:
+    """Yield straight parts of a piece of an axis: from where to where, and how far along the axis they begin."""
+    if piece.length <= 0.0:
+        return
+    n = ceil(piece.angle_deg / ARC_DEG) if isinstance(piece, Arc) else 1
+    step = piece.length / n
+    for i in range(n):
+        yield piece.point_at(step * i), piece.point_at(step * (i + 1)), s + step * i
 
 
 def _clipped(a: Vec3, b: Vec3, joist: Joist, radius: float) -> tuple[float, float] | None:
@@ -172,3 +253,23 @@ def _cut(name: str, touched: list[tuple[float, Vec3, Vec3]], joist: Joist, radiu
 def nearest_support(joist: Joist, at_mm: float) -> float:
     """Return how far a place along a joist is from its nearer end, as a share of its length."""
     return min(at_mm, joist.long_mm - at_mm) / joist.long_mm if joist.long_mm > 0.0 else inf
+
+
+def named_joists(names: Sequence[str]) -> Name | Message:
+    """Return the names of some joists as few words: "joists 1 to 6", where they are numbered in a row."""
+    if len(names) == 1:
+        return Name(names[0])
+    parted = [name.rpartition(" ") for name in names]
+    numbers = [int(last) if last.isdecimal() else -1 for _, _, last in parted]
+    row = parted[0][0]
+    if (
+        row
+        and all(base == row for base, _, _ in parted)
+        and numbers == list(range(numbers[0], numbers[0] + len(names)))
+    ):
+        return message("rules.row", row=Name(row), first=Count(numbers[0]), last=Count(numbers[-1]))
+    said = listed([Name(name) for name in names[:MOST_NAMED]], ",")
+    more = len(names) - MOST_NAMED
+    if more > 0:
+        return message("rules.joists, more", joists=said, n=Count(more))
+    return message("rules.joists", joists=listed([Name(name) for name in names]))

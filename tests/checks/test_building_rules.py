@@ -160,7 +160,7 @@ def test_a_hole_that_is_there_is_judged_as_it_is(tmp_path):
         report = check(tmp_path, room, runs, ["NBS 670"])
         assert [f.code for f in report.findings if f.severity == "error"] == ["R102"] * wrong
         if wrong:
-            assert "'joist' has a hole that NBS 670" in found(report, "R102")[0].message
+            assert "in 'joist' there is a hole that NBS 670" in found(report, "R102")[0].message
 
 
 def test_a_second_hole_that_is_there_keeps_its_distance(tmp_path):
@@ -273,7 +273,24 @@ def test_a_row_of_joists_is_of_joists(tmp_path):
             "size": [75, 225], "top": 0}}}  # fmt: skip
     runs = {"r": {"points": [[1700, -100, -112.5], [1700, 900, -112.5]]}}
     wrong = found(check(tmp_path, room, runs, ["NBS 670"]), "R102")
-    assert [f.against for f in wrong] == ["floor joists 1", "floor joists 2", "floor joists 3"]
+    # One finding, which names all three, and three places in the note of what was looked at.
+    assert [f.against for f in wrong] == ["floor joists 1"]
+    assert wrong[0].message.startswith("in 'floor joists' 1 to 3 there is a hole")
     assert "1700 mm from the nearer support" in wrong[0].message
     runs = {"r": {"points": [[1700, 1100, -112.5], [1700, 1300, -112.5]]}}
     assert [f.against for f in found(check(tmp_path, room, runs, ["LABC on TRADA"]), "R104")] == ["trimmer"]
+
+
+def test_joists_that_are_not_alike_are_not_taken_together(tmp_path):
+    row = {"first": [0, 0], "along": "east", "row": "north", "spacing": 400, "number": 9, "length": 3500,
+           "size": [50, 225], "top": 0}  # fmt: skip
+    runs = {"r": {"points": [[1320, -100, -112.5], [1320 + 10 * 40, 3900, -112.5]]}}
+    report = check(tmp_path, {"floor": {"joists": row}}, runs, ["NBS 670"])
+    wrong = found(report, "R102")
+    joists = {f.against for f in wrong}
+    # Independently: a tube from (1320, -100) that goes 0.1 east for 1 north meets joist k at 1330 + 40 (k - 1).
+    out = [k for k in range(1, 10) if not 875 <= 1330 + 40 * (k - 1) <= 1400]
+    assert 7 <= len(out) < 9
+    assert joists == {f"floor {k}" for k in out}
+    (note,) = found(report, "R105")
+    assert f"{len(out)} places" in note.message

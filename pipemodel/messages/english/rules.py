@@ -9,7 +9,7 @@ RULES = {
         "run {run} is {near} from {thing}, a {kind}, {where}: {rule} asks for {asked}, or for insulation between them"
     ),
     "rules.cut": "run {run} needs a {what} in {joist} that {rule} does not allow: {wrong}",
-    "rules.drilled": "{joist} has a {what} that {rule} does not allow: {wrong}",
+    "rules.drilled": "in {joist} there is a {what} that {rule} does not allow: {wrong}",
     "rules.hole": "the hole {at} along it",
     "rules.wide": "it is {wide} wide, and {most} is the most",
     "rules.off the middle": "its middle is {off} {side} the middle of the joist's depth",
@@ -18,6 +18,9 @@ RULES = {
     "rules.top only": "only the top edge may be notched",
     "rules.too close": ("in {joist} the cuts for {one} and for {two} are {apart} apart, and {rule} asks for {least}"),
     "rules.never": "{rule} allows nothing to be cut in {joist}: {why}; ask the engineer",
+    "rules.row": "{row} {first} to {last}",
+    "rules.joists": "{joists}",
+    "rules.joists, more": "{joists} and {n} more",
     "rules.by kind": "it is a {kind}",
     "rules.shallow": "it is {deep} deep, and up to {least} nothing may be cut",
     "rules.deep": "it is {deep} deep, and the rule goes to {most}",

@@ -22,6 +22,9 @@ RULES = {
         "in {joist} liegen die Ausschnitte für {one} und für {two} {apart} auseinander, {rule} verlangt {least}"
     ),
     "rules.never": "{rule} lässt in {joist} keinen Ausschnitt zu: {why}; das Tragwerksbüro fragen",
+    "rules.row": "{row} {first} bis {last}",
+    "rules.joists": "{joists}",
+    "rules.joists, more": "{joists} und {n} weiteren",
     "rules.by kind": "{kind}",
     "rules.shallow": "Höhe {deep}, bis {least} darf nichts ausgeschnitten werden",
     "rules.deep": "Höhe {deep}, die Regel reicht bis {most}",
