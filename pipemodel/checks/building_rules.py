@@ -40,7 +40,7 @@ def building_rules(schedule: Schedule) -> tuple[Finding, ...]:
         return ()
     findings = [f for rules in job.rules for f in _kept_off(schedule, rules)]
     sets = [(rules, rules.joists) for rules in job.rules if rules.joists is not None]
-    kinds = {kind for _, joists in sets for kind in (*joists.of, *joists.never)}
+    kinds = frozenset[str]().union(*(rules.cut_kinds for rules, _ in sets))
     wrong = [against for cut in cut_joists(schedule, kinds) for against in _cut_in(cut, sets)]
     places = Counter(f.basis for f in findings)
     places.update(against.rules.source for against in wrong)
@@ -117,7 +117,7 @@ def _cut_in(cut_joist: CutJoist, sets: Sequence[tuple[RuleSet, JoistRules]]) -> 
             yield _Against("R104", partial(_never_said, never, rule), made[0], rules, joist)
             continue
         for cut in made:
-            if wrong := list(_wrong(cut, joist, joists)):
+            if wrong := list(what_is_wrong(cut, joist, joists)):
                 yield _Against("R102", partial(_cut_said, cut, wrong, rule), cut, rules, joist)
         for one, two, apart, least in _too_close(made, joists):
             yield _Against("R103", partial(_close_said, one, two, apart, least, rule), two, rules, joist)
@@ -150,7 +150,7 @@ def _never(joist: Joist, joists: JoistRules) -> Message | None:
     return None
 
 
-def _wrong(cut: JoistCut, joist: Joist, joists: JoistRules) -> Iterator[Message]:
+def what_is_wrong(cut: JoistCut, joist: Joist, joists: JoistRules) -> Iterator[Message]:
     """Yield what is wrong with one hole or notch by itself."""
     if cut.kind == "hole" and (hole := joists.hole) is not None:
         most = min(hole.wide * joist.deep_mm, hole.most or hole.wide * joist.deep_mm)

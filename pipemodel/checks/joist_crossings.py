@@ -255,10 +255,10 @@ def nearest_support(joist: Joist, at_mm: float) -> float:
     return min(at_mm, joist.long_mm - at_mm) / joist.long_mm if joist.long_mm > 0.0 else inf
 
 
-def named_joists(names: Sequence[str]) -> Name | Message:
+def named_joists(names: Sequence[str], quoted: bool = True) -> Name | Message:
     """Return the names of some joists as few words: "joists 1 to 6", where they are numbered in a row."""
     if len(names) == 1:
-        return Name(names[0])
+        return Name(names[0], quoted=quoted)
     parted = [name.rpartition(" ") for name in names]
     numbers = [int(last) if last.isdecimal() else -1 for _, _, last in parted]
     row = parted[0][0]
@@ -267,9 +267,9 @@ def named_joists(names: Sequence[str]) -> Name | Message:
         and all(base == row for base, _, _ in parted)
         and numbers == list(range(numbers[0], numbers[0] + len(names)))
     ):
-        return message("rules.row", row=Name(row), first=Count(numbers[0]), last=Count(numbers[-1]))
-    said = listed([Name(name) for name in names[:MOST_NAMED]], ",")
+        return message("rules.row", row=Name(row, quoted=quoted), first=Count(numbers[0]), last=Count(numbers[-1]))
+    said = listed([Name(name, quoted=quoted) for name in names[:MOST_NAMED]], ",")
     more = len(names) - MOST_NAMED
     if more > 0:
         return message("rules.joists, more", joists=said, n=Count(more))
-    return message("rules.joists", joists=listed([Name(name) for name in names]))
+    return message("rules.joists", joists=listed([Name(name, quoted=quoted) for name in names]))

@@ -1,4 +1,4 @@
-"""The drawings' files: the whole room and each run, as SVG and as DXF."""
+"""The drawings' files: the whole room, each run, and storey, bays and joists, as SVG and as DXF."""
 
 from collections.abc import Callable
 
@@ -25,6 +25,8 @@ def _write(results: Results, folder: Folder, ending: str, to_text: Callable[[She
     stems = run_stems(results.schedule)
     whole = results.drawings.of_job()
     (folder / f"{JOB_STEM}.{ending}").write_bytes(to_text(whole).encode("utf-8"))
+    for name, sheet in results.drawings.of_building(results.wrong_places):
+        (folder / f"{JOB_STEM}-{name}.{ending}").write_bytes(to_text(sheet).encode("utf-8"))
     for run, sheet in zip(results.schedule.runs, results.drawings.of_runs(), strict=True):
         (folder / f"{stems[run.name]}.{ending}").write_bytes(to_text(sheet).encode("utf-8"))
     return ()

@@ -79,7 +79,7 @@ def general_drawing(
         bounds: corners of the room's things with an end, to be shown too, near the runs.
         plan: of a single run, how it is pulled; None where that is not to be said.
     """
-    windows = [_window(seen.view, runs, bounds) for seen in views]
+    windows = [window_on(seen.view, runs, bounds) for seen in views]
     area = ClipWindow(EDGE + INSIDE, EDGE + FOOT + INSIDE, size[0] - EDGE - INSIDE, size[1] - EDGE - INSIDE)
     table = (_points(runs[0], units, plan) if len(runs) == 1 else _ends(runs, units)).no_higher_than(
         area.height * 0.6, units
@@ -111,7 +111,7 @@ def general_drawing(
     for thing in dict.fromkeys(thing for _, drawn in outlines for thing in drawn):
         name_thing(thing, [(panel, drawn[thing]) for panel, drawn in outlines if thing in drawn])
     draw_table(sheet, table, layout.table.left, layout.table.low)
-    _title_block(sheet, titles, layout.scale, units)
+    title_block(sheet, titles, layout.scale, units)
     return sheet
 
 
@@ -139,7 +139,7 @@ def without_words(left_out: Sequence[str], units: Units) -> str:
     return words(units, "drawing.without", names=names)
 
 
-def _window(view: View, runs: Sequence[SolvedRun], bounds: Iterable[Vec3]) -> ClipWindow:
+def window_on(view: View, runs: Sequence[SolvedRun], bounds: Iterable[Vec3]) -> ClipWindow:
     """What of a view is worth showing: the runs, and the room near them; mm of the room."""
     flat = [view.flat(p) for run in runs for p in corners_of(run.table)[0]]
     tube = max(run.tube.outside_mm for run in runs)
@@ -202,7 +202,8 @@ def _ends(runs: Sequence[SolvedRun], units: Units) -> DrawnTable:
     return DrawnTable(head, rows, frozenset({0, 1, 2, 3}))
 
 
-def _title_block(sheet: Sheet, titles: Titles, scale: int, units: Units) -> None:
+def title_block(sheet: Sheet, titles: Titles, scale: int, units: Units) -> None:
+    """Draw the frame of a sheet and its title block."""
     w, h = sheet.width, sheet.height
     sheet.line([(EDGE, EDGE), (w - EDGE, EDGE), (w - EDGE, h - EDGE), (EDGE, h - EDGE)], Role.OUTLINE, closed=True)
     top = EDGE + FOOT

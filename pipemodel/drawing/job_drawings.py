@@ -5,12 +5,15 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from pipemodel.bending.schedule import Schedule, SolvedRun
+from pipemodel.drawing.bay_section import bay_sections
 from pipemodel.drawing.general import A3, Titles, general_drawing
 from pipemodel.drawing.in_place import in_place, view_in_place
+from pipemodel.drawing.joist_view import A4, joist_sheets
 from pipemodel.drawing.projection import Solid, Views, key_points, take_views
 from pipemodel.drawing.sheet import Sheet
 from pipemodel.drawing.solids import room_bounds, room_solids, run_solids
 from pipemodel.drawing.standing import where_stands
+from pipemodel.drawing.storey_plan import storey_plan
 from pipemodel.geometry.vectors import Vec3
 from pipemodel.geometry.view import FlatPoint
 from pipemodel.messages.say import words
@@ -58,6 +61,21 @@ class Drawings:
         near = {name for name, ends in self._bounds.items() if not ends or gap_mm(ends[0], ends[1], extent) <= REACH_MM}
         view = view_in_place(self.schedule, [run])
         return in_place(run, view, [solid for solid in self._things if solid.thing in near], clashes, self.units)
+
+    def of_building(self, wrong: Sequence[tuple[str, Vec3]], size: FlatPoint = A4) -> list[tuple[str, Sheet]]:
+        """Draw the storey, the bays and the joists that the runs go through, each with a name for its file.
+
+        Args:
+            wrong: what is wrong, each by a name, at a point of the room.
+            size: width and height of a sheet, mm.
+        """
+        how = (self.units, self.state, size)
+        plan = storey_plan(self.schedule, wrong, *how)
+        return [
+            *([("plan", plan)] if plan is not None else []),
+            *((f"bay-{n}", sheet) for n, sheet in enumerate(bay_sections(self.schedule, *how), 1)),
+            *((f"joists-{n}", sheet) for n, sheet in enumerate(joist_sheets(self.schedule, *how), 1)),
+        ]
 
     def _plan(self, run: SolvedRun) -> Plan | None:
         """Return how a run is pulled in one piece, None where it is jointed."""

@@ -12,6 +12,11 @@ from pipemodel.job.names import file_key as file_key
 # Not `pathvalidate`: beside what no system allows, what nobody can see (marks of direction, joiners) has to go, and
 # names are changed as little as it takes, or the files of a job would be called otherwise than before.
 JOB_STEM = "job"
+BUILDING_STEMS = (
+    f"{JOB_STEM}-plan",
+    *(f"{JOB_STEM}-{what}-{n}" for what in ("bay", "joists") for n in range(1, 10)),
+)
+"""Of the drawings of storey, bays and joists."""
 _UNSAFE = re.compile(r'[\x00-\x1f\x7f-\x9f<>:"/\\|?*]|[\u200b-\u200f\u2028-\u202e\u2060-\u206f\ufeff\ud800-\udfff]')
 _LONGEST_BYTES = 100
 
@@ -31,7 +36,8 @@ def run_stems(schedule: Schedule) -> dict[str, str]:
     changed as little as it takes; no two stems are the same file on any system.
     """
     taken = RunNames()
-    taken.add(JOB_STEM)
+    for stem in (JOB_STEM, *BUILDING_STEMS):
+        taken.add(stem)
     stems: dict[str, str] = {}
     for solved in schedule.runs:
         base = _safe(solved.name)

@@ -9,6 +9,8 @@ from typing import TYPE_CHECKING
 
 from pipemodel.bending.schedule import Schedule
 from pipemodel.checks.supports import ClipPlan, clip_plans
+from pipemodel.geometry.vectors import Vec3
+from pipemodel.messages.say import named
 from pipemodel.pulls.plan import Plan, plan_pulls
 from pipemodel.results.paper_options import PLAIN, PaperOptions
 from pipemodel.results.pieces import Piece, pieces_of
@@ -122,6 +124,13 @@ class Results:
         return changes_between(
             self.paper_options.earlier, self.schedule_record, self.paper_options.units, self.check_record
         )
+
+    @cached_property
+    def wrong_places(self) -> tuple[tuple[str, Vec3], ...]:
+        """The places of what is wrong, each by the name of what it is with."""
+        units = self.paper_options.reading
+        wrong = [f for f in self.report.findings if f.severity == "error"]
+        return tuple((f.against or named(f.check, units), f.point) for f in wrong if f.point is not None)
 
     @cached_property
     def drawings(self) -> "Drawings":

@@ -91,10 +91,14 @@ class RuleSet(_Part):
     joists: JoistRules | None = None
 
     @property
+    def cut_kinds(self) -> frozenset[str]:
+        """The kinds of thing of which it says what may be cut in them."""
+        return frozenset() if self.joists is None else frozenset((*self.joists.of, *self.joists.never))
+
+    @property
     def kinds(self) -> frozenset[str]:
         """Every kind of thing it names."""
-        cut = () if self.joists is None else (*self.joists.of, *self.joists.never)
-        return frozenset(cut) | {kind for keep in self.keep_off for kind in keep.from_}
+        return self.cut_kinds | {kind for keep in self.keep_off for kind in keep.from_}
 
 
 @cache

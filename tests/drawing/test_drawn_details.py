@@ -13,7 +13,7 @@ from reportlab.pdfgen.canvas import Canvas
 
 from pipemodel.bending.schedule import solve
 from pipemodel.drawing.clipping import ClipWindow
-from pipemodel.drawing.general import _window
+from pipemodel.drawing.general import window_on
 from pipemodel.drawing.labels import Label
 from pipemodel.drawing.layout import lay_out
 from pipemodel.drawing.pdf import draw_on
@@ -192,10 +192,10 @@ def test_of_the_room_what_is_near_the_runs_is_shown_and_no_more():
     run = solve(gallery.job("one", [gallery.run("flow", gallery.QUARTER)])).runs[0]
     tight = (-15.0, -15.0, 615.0, 415.0)
     reach = 0.15 * 630.0 + 30.0
-    assert _window(PLAN, [run], ()) == pytest.approx(tight)
+    assert window_on(PLAN, [run], ()) == pytest.approx(tight)
     far = [(-9000.0, -9000.0, 0.0), (9000.0, 9000.0, 0.0)]
-    assert _window(PLAN, [run], far) == pytest.approx((-15.0 - reach, -15.0 - reach, 615.0 + reach, 415.0 + reach))
+    assert window_on(PLAN, [run], far) == pytest.approx((-15.0 - reach, -15.0 - reach, 615.0 + reach, 415.0 + reach))
     near = [(-40.0, -50.0, 0.0), (650.0, 430.0, 0.0)]
-    assert _window(PLAN, [run], near) == pytest.approx((-55.0, -65.0, 665.0, 445.0))
+    assert window_on(PLAN, [run], near) == pytest.approx((-55.0, -65.0, 665.0, 445.0))
     # From the south, east is to the right and up is up.
-    assert _window(FRONTS[0], [run], [(0.0, 0.0, 30.0)]) == pytest.approx((-15.0, -15.0, 615.0, 45.0))
+    assert window_on(FRONTS[0], [run], [(0.0, 0.0, 30.0)]) == pytest.approx((-15.0, -15.0, 615.0, 45.0))

@@ -103,7 +103,8 @@ def _sections(results: Results, styles: Styles) -> Iterator[Section]:
         goes_on = number and not one.kind.own_sheets
         yield _listed(one, styles, units, *((None, "head") if goes_on else (SHEET, "title")))
     width, height = papers.sheet_size
-    sheets = [results.drawings.of_job((height, width)), *results.drawings.of_runs((height, width))]
+    building = [sheet for _, sheet in results.drawings.of_building(results.wrong_places, (height, width))]
+    sheets = [results.drawings.of_job((height, width)), *results.drawings.of_runs((height, width)), *building]
     pages = [FullPage((Placed(sheet, 0.0, 0.0),), (0.0, 0.0, height, width)) for sheet in sheets]
     drawn = [[_whole_page(page, (height, width), styles.fonts)] for page in pages]
     yield Section("drawings", words(units, "pack.drawings"), DRAWING, drawn)

@@ -1,6 +1,7 @@
 """The templates in English, by name; see `messages.say` for how a placeholder is written."""
 
 from pipemodel.messages.english.asking import ASKING
+from pipemodel.messages.english.building_drawings import BUILDING_DRAWINGS
 from pipemodel.messages.english.calibration import CALIBRATION
 from pipemodel.messages.english.changes import CHANGES
 from pipemodel.messages.english.correction import CORRECTION
@@ -41,5 +42,6 @@ TEMPLATES = {
     **STARTER,
     **PACK,
     **DRAWINGS,
+    **BUILDING_DRAWINGS,
     **JIG_PAPERS,
 }

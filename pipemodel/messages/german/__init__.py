@@ -1,6 +1,7 @@
 """The templates in German, by name; see `messages.say` for how a placeholder is written."""
 
 from pipemodel.messages.german.asking import ASKING
+from pipemodel.messages.german.building_drawings import BUILDING_DRAWINGS
 from pipemodel.messages.german.calibration import CALIBRATION
 from pipemodel.messages.german.changes import CHANGES
 from pipemodel.messages.german.correction import CORRECTION
@@ -43,5 +44,6 @@ TEMPLATES = {
     **STARTER,
     **PACK,
     **DRAWINGS,
+    **BUILDING_DRAWINGS,
     **JIG_PAPERS,
 }

@@ -1,0 +1,104 @@
+"""What a plane cuts: outlines of things as straight strokes in a view, and tubes as the ellipses they are cut in."""
+
+from collections.abc import Iterator, Sequence
+from math import ceil, cos, pi, sin
+from typing import TYPE_CHECKING, NamedTuple
+
+import numpy as np
+
+from pipemodel.bending.schedule import SolvedRun
+from pipemodel.drawing.primitives import FlatPoint
+from pipemodel.geometry.centreline import Arc, LinePiece
+from pipemodel.geometry.shapes.mesh import Mesh
+from pipemodel.geometry.vectors import Vec3, along, distance, dot, length, sub
+from pipemodel.geometry.view import View
+
+if TYPE_CHECKING:
+    from numpy.typing import NDArray
+
+ARC_STEP_DEG = 2.0
+STEPS = 48
+"""An ellipse is drawn with so many strokes."""
+SLANT = 0.2
+"""Tube that lies in the plane, within this cosine, has no section worth drawing."""
+_OFF = 1e-6
+"""The plane stands so far, mm, beside where it is asked for, so that it lies in no flat face."""
+
+
+class CutTube(NamedTuple):
+    """A tube cut by a plane: whose, the middle of the cut in the view, mm, how long the ellipse is and which way."""
+
+    run: SolvedRun
+    middle: FlatPoint
+    stretch: float
+    way: FlatPoint
+
+    def outline(self, radius: float) -> list[FlatPoint]:
+        """Return the cut of a cylinder of some radius about the tube's axis."""
+        (x, y), (u, v) = self.middle, self.way
+        turns = (2.0 * pi * n / STEPS for n in range(STEPS + 1))
+        far = [(radius * self.stretch * cos(t), radius * sin(t)) for t in turns]
+        return [(x + a * u - b * v, y + a * v + b * u) for a, b in far]
+
+
+def cut_mesh(mesh: Mesh, view: View, at: Vec3) -> list[tuple[FlatPoint, FlatPoint]]:
+    """Return the strokes in which the plane of a view through a point cuts a mesh, mm of the view."""
+    points = mesh.vertices
+    axes = np.array([view.right, view.upright, view.eye])
+    seen: NDArray[np.float64] = points @ axes.T
+    depth = seen[:, 2] - (dot(at, view.eye) + _OFF)
+    faces = mesh.faces
+    above = depth[faces] > 0.0
+    cut = faces[above.any(axis=1) & ~above.all(axis=1)]
+    ends = []
+    for one, two in ((0, 1), (1, 2), (2, 0)):
+        a, b = cut[:, one], cut[:, two]
+        crossed = (depth[a] > 0.0) != (depth[b] > 0.0)
+        share = np.divide(depth[a], depth[a] - depth[b], out=np.full(len(cut), np.nan), where=crossed)
+        ends.append(np.where(crossed[:, None], seen[a, :2] + share[:, None] * (seen[b, :2] - seen[a, :2]), np.nan))
+    strokes = []
+    for triple in np.stack(ends, axis=1):
+        p, q = triple[~np.isnan(triple[:, 0])]
+        strokes.append(((float(p[0]), float(p[1])), (float(q[0]), float(q[1]))))
+    return strokes
+
+
+def cut_tubes(runs: Sequence[SolvedRun], view: View, at: Vec3) -> Iterator[CutTube]:
+    """Yield the tubes that the plane of a view through a point cuts, each place once."""
+    level = dot(at, view.eye)
+    for run in runs:
+        for piece in run.centreline.pieces:
+            for a, b in _steps(piece):
+                da, db = dot(a, view.eye) - level, dot(b, view.eye) - level
+                if (da > 0.0) == (db > 0.0):
+                    continue
+                way = sub(b, a)
+                lean = abs(dot(way, view.eye)) / length(way)
+                if lean >= SLANT:
+                    flat = view.flat(way)
+                    size = distance((*flat, 0.0), (0.0, 0.0, 0.0))
+                    turned = (flat[0] / size, flat[1] / size) if size > 1e-9 else (1.0, 0.0)
+                    yield CutTube(run, view.flat(along(a, way, da / (da - db))), 1.0 / lean, turned)
+
+
+def _steps(piece: LinePiece) -> Iterator[tuple[Vec3, Vec3]]:
+    if piece.length <= 0.0:
+        return
+    n = ceil(piece.angle_deg / ARC_STEP_DEG) if isinstance(piece, Arc) else 1
+    points = [piece.point_at(piece.length * i / n) for i in range(n + 1)]
+    yield from zip(points, points[1:], strict=False)
+
+
+def first_hit(at: FlatPoint, way: FlatPoint, strokes: Sequence[tuple[FlatPoint, FlatPoint]]) -> float | None:
+    """Return how far it is from a point, along a unit vector, to the first of some strokes; None if none is met."""
+    best: float | None = None
+    for (x, y), (u, v) in strokes:
+        dx, dy = u - x, v - y
+        det = way[0] * dy - way[1] * dx
+        if abs(det) < 1e-12:
+            continue
+        far = ((x - at[0]) * dy - (y - at[1]) * dx) / det
+        share = ((x - at[0]) * way[1] - (y - at[1]) * way[0]) / det
+        if far > 0.0 and -1e-9 <= share <= 1.0 + 1e-9 and (best is None or far < best):
+            best = far
+    return best

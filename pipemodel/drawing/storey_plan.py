@@ -1,0 +1,116 @@
+"""The plan of a storey: walls, joists with their bays numbered, the runs by name, and the places of what is wrong."""
+
+from collections import defaultdict
+from collections.abc import Iterator, Sequence
+from itertools import pairwise
+
+from pipemodel.bending.schedule import Schedule
+from pipemodel.drawing.annotate import LONGEST_NAME, end_of, ends_of, point_out
+from pipemodel.drawing.bay_section import SIDES
+from pipemodel.drawing.clipping import ClipWindow
+from pipemodel.drawing.general import (
+    A3,
+    EDGE,
+    FOOT,
+    INSIDE,
+    NOTE_HEIGHT,
+    TITLE_HEIGHT,
+    Titles,
+    title_block,
+    window_on,
+    without_words,
+)
+from pipemodel.drawing.labels import ANYWHERE_MM, Label, LabelSpot, put_label
+from pipemodel.drawing.layout import SCALES
+from pipemodel.drawing.panel import Panel, axis_of, draw_seen, ribbon
+from pipemodel.drawing.primitives import Circle, FlatPoint, Role
+from pipemodel.drawing.projection import see, views_from
+from pipemodel.drawing.sheet import Sheet
+from pipemodel.drawing.solids import room_bounds, room_solids, run_solids
+from pipemodel.drawing.standing import where_stands
+from pipemodel.geometry.vectors import Vec3
+from pipemodel.messages.say import words
+from pipemodel.messages.units import MM, Units
+from pipemodel.messages.values import Count, Word
+from pipemodel.wording.safe_text import shown
+
+AROUND_MM = 10.0
+CROSS_MM = 1.7
+LEAST_MM = 0.4
+"""Half the width that a thin tube is drawn with."""
+NAME_MM = 2.5
+
+
+def storey_plan(
+    schedule: Schedule, wrong: Sequence[tuple[str, Vec3]], units: Units = MM, state: str = "", size: FlatPoint = A3
+) -> Sheet | None:
+    """Draw the plan of the storey that the runs are in; None where the room has no joists, studs or walls.
+
+    Args:
+        schedule: the solved job.
+        wrong: what is wrong, each by a name, at a point of the room.
+        units: units and language of the reader.
+        state: which state of the job it is, for the title block.
+        size: width and height of the sheet, mm.
+    """
+    if not any(thing.kind in (*SIDES, "wall") for thing in schedule.job.things):
+        return None
+    runs, title = schedule.runs, words(units, "storey.title")
+    view = views_from(where_stands(schedule))[2]
+    area = ClipWindow(EDGE + INSIDE, EDGE + FOOT + INSIDE, size[0] - EDGE - INSIDE, size[1] - EDGE - INSIDE)
+    room = area._replace(high=area.high - TITLE_HEIGHT - 6.0)
+    window = window_on(view, runs, room_bounds(schedule))
+    fits = (n for n in SCALES if _fits(window, room, n))
+    scale = next(fits, SCALES[-1])
+    sheet = Sheet(*size, title, factor=float(scale))
+    panel = Panel(sheet, view, room, window, 1.0 / scale)
+    seen = see(view, [*run_solids(runs), *room_solids(schedule)], runs[0].centreline.start)
+    for run in runs:
+        half = max(run.tube.outside_mm / 2.0 * panel.k, LEAST_MM)
+        for axis in axis_of(panel, run):
+            left, right = ribbon(axis, half)
+            sheet.line([*left, *reversed(right)], Role.TUBE_NEW, True, True)
+    drawn = draw_seen(panel, seen, runs)
+    for name, (x, y) in [(name, panel.at(point)) for name, point in wrong]:
+        for sign in (1.0, -1.0):
+            sheet.line([(x - CROSS_MM, y - sign * CROSS_MM), (x + CROSS_MM, y + sign * CROSS_MM)], Role.CLASH)
+        panel.placer.add((Circle((x, y), CROSS_MM, Role.CLASH),))
+        label = Label(shown(name, LONGEST_NAME), NAME_MM, Role.CLASH, bold=True)
+        put_label(panel, label, [LabelSpot((x, y), (0.0, 1.0), CROSS_MM)], ANYWHERE_MM)
+    for run in runs:
+        for end, point, outward in ends_of(run):
+            name = f"{shown(run.name, LONGEST_NAME)}, {words(units, 'word', word=Word(end))}"
+            put_label(panel, Label(name, NAME_MM, bold=True), [end_of(panel, run, point, outward)], ANYWHERE_MM)
+    for number, at in _bays(schedule, panel):
+        label = Label(words(units, "storey.bay", n=Count(number)), NAME_MM, Role.ROOM)
+        put_label(panel, label, [LabelSpot(at, (0.0, 1.0))])
+    of = {thing.name: thing.of for thing in schedule.job.things}
+    once = {of.get(name) or name: points for name, points in drawn.items()}
+    point_out(panel, once, NOTE_HEIGHT)
+    sheet.words(
+        words(units, "word", word=Word(view.title)), (area.left, area.high - TITLE_HEIGHT), TITLE_HEIGHT, bold=True
+    )
+    sheet.words(without_words(seen.without, units), (area.left, area.high - TITLE_HEIGHT - 4.0), NOTE_HEIGHT)
+    title_block(sheet, Titles(title, schedule.job.name, state), scale, units)
+    return sheet
+
+
+def _fits(window: ClipWindow, room: ClipWindow, n: int) -> bool:
+    return window.width / n + 2.0 * AROUND_MM <= room.width and window.height / n + 2.0 * AROUND_MM <= room.height
+
+
+def _bays(schedule: Schedule, panel: Panel) -> Iterator[tuple[int, FlatPoint]]:
+    """Yield the number of each bay of a row of joists or studs and where on the sheet its middle is, where it is shown.
+
+    Bay 1 lies between the first and the second, as where a job says "in bay 1".
+    """
+    rows = defaultdict[str, list[FlatPoint]](list)
+    for thing in schedule.job.things:
+        if thing.kind in SIDES and thing.of and (bounds := thing.shape.bounds()):
+            low, high = (panel.at(corner) for corner in bounds)
+            rows[thing.of].append(((low[0] + high[0]) / 2.0, (low[1] + high[1]) / 2.0))
+    for middles in rows.values():
+        for number, (one, two) in enumerate(pairwise(middles), 1):
+            at = ((one[0] + two[0]) / 2.0, (one[1] + two[1]) / 2.0)
+            if panel.window.holds(at):
+                yield number, at

@@ -1,0 +1,157 @@
+"""Joists, bays and storeys drawn: where things lie on the paper, against figures reckoned here by hand."""
+
+import random
+
+import numpy as np
+import pytest
+import trimesh
+import yaml
+from shapely.geometry import LineString, MultiLineString, Polygon
+
+from pipemodel import story
+from pipemodel.drawing.bay_section import bay_sections, bays
+from pipemodel.drawing.cut_through import cut_mesh, first_hit
+from pipemodel.drawing.hatch import hatched
+from pipemodel.drawing.joist_view import alike_joists, joist_sheets
+from pipemodel.drawing.primitives import Circle, Line, Role, Text
+from pipemodel.drawing.storey_plan import storey_plan
+from pipemodel.geometry.shapes.mesh import Mesh
+from pipemodel.geometry.view import View
+
+JOISTS = {"first": [0, 0], "along": "east", "row": "north", "spacing": 400, "number": 6, "length": 3500,
+          "size": [50, 225], "top": -20}  # fmt: skip
+ROOM = {
+    "joists": {"joists": JOISTS},
+    "boards": {"floor": {"from": [-200, -100], "to": [3700, 2100], "top": 0, "thickness": 20}},
+    "ceiling": {"face": {"at": [0, 0, -245], "facing": "up"}},
+}
+RUNS = {"flow": {"points": [[1000, -150, -132.5], [1000, 1800, -132.5], [2400, 1800, -132.5]]}}
+
+
+def solved(tmp_path, runs=None, room=None, **more):
+    job = {"job": "x", "tube": 15, "room": room or ROOM, "runs": runs or RUNS, **more}
+    (tmp_path / "job.yaml").write_text(yaml.safe_dump(job), encoding="utf-8")
+    return story.schedule(story.load(tmp_path / "job.yaml"))
+
+
+def texts(sheet):
+    return [item.text for item in sheet.primitives() if isinstance(item, Text)]
+
+
+def test_hatching_fills_what_is_enclosed_and_nothing_else():
+    draw = random.Random(5)
+    for _ in range(40):
+        outer = Polygon([(draw.uniform(30, 50) * np.cos(t), draw.uniform(30, 50) * np.sin(t))
+                         for t in np.linspace(0, 2 * np.pi, 9)[:-1]])  # fmt: skip
+        hole = Polygon([(8, 8), (-8, 8), (-8, -8), (8, -8)])
+        rings = [list(ring.exterior.coords) for ring in (outer, hole)]
+        strokes = [pair for ring in rings for pair in zip(ring, ring[1:], strict=False)]
+        lines = [LineString(line) for line in hatched(strokes, 1.0, draw.uniform(0, 180))]
+        solid = outer.difference(hole)
+        assert all(solid.buffer(1e-6).covers(line) for line in lines)
+        # Lines one apart: their length is the area.
+        assert sum(line.length for line in lines) == pytest.approx(solid.area, rel=0.02)
+
+
+def test_a_cut_mesh_is_the_section_that_another_library_makes():
+    draw = np.random.default_rng(7)
+    for _ in range(20):
+        body = trimesh.creation.annulus(r_min=20, r_max=40, height=draw.uniform(20, 80), sections=17)
+        body.apply_transform(trimesh.transformations.random_rotation_matrix(draw.random(3)))
+        eye = draw.normal(size=3)
+        view, at = View("x", tuple(eye)), tuple(draw.uniform(-8, 8, 3))
+        ours = cut_mesh(Mesh(np.asarray(body.vertices), np.asarray(body.faces)), view, at)
+        theirs = body.section(plane_normal=view.eye, plane_origin=at)
+        assert sum(np.hypot(q[0] - p[0], q[1] - p[1]) for p, q in ours) == pytest.approx(theirs.length, abs=1e-3)
+
+
+def test_how_far_it_is_to_what_is_met_first():
+    draw = random.Random(3)
+    for _ in range(300):
+        strokes = [((draw.uniform(-9, 9), draw.uniform(-9, 9)), (draw.uniform(-9, 9), draw.uniform(-9, 9)))
+                   for _ in range(4)]  # fmt: skip
+        t = draw.uniform(0, 6.3)
+        way = (np.cos(t), np.sin(t))
+        met = LineString([(0, 0), (50 * way[0], 50 * way[1])]).intersection(MultiLineString(strokes))
+        far = first_hit((0.0, 0.0), way, strokes)
+        if met.is_empty:
+            assert far is None
+        else:
+            assert far == pytest.approx(LineString([(0, 0), (1e-12, 0)]).distance(met), abs=1e-6)
+
+
+def test_a_bay_is_dimensioned_from_the_outside_of_its_tube(tmp_path):
+    # Bay 5 lies from y = 1625 to 1975, from the boards at -20 to the ceiling at -245; the tube of 15 at 1800, -132.5.
+    schedule = solved(tmp_path)
+    (bay,) = bays(schedule)
+    assert bay.between == ("joists 5", "joists 6")
+    (sheet,) = bay_sections(schedule)
+    figures = texts(sheet)
+    assert figures.count("167.5") == 2
+    assert figures.count("105") == 2
+    # Drawn true: the circle's width over the scale is the tube's.
+    (tube,) = [item for item in sheet.primitives() if isinstance(item, Line) and item.role is Role.RUN]
+    xs, ys = zip(*tube.points, strict=True)
+    assert (max(xs) - min(xs)) * sheet.factor == pytest.approx(15.0, abs=0.02)
+    assert (max(ys) - min(ys)) * sheet.factor == pytest.approx(15.0, abs=0.02)
+
+
+def test_a_second_tube_in_a_bay_bounds_the_first(tmp_path):
+    runs = {**RUNS, "return": {"points": [[1100, -150, -132.5], [1100, 1700, -132.5], [2400, 1700, -132.5]]}}
+    (sheet,) = bay_sections(solved(tmp_path, runs))
+    # 100 from axis to axis, 15 of it tube.
+    assert "85" in texts(sheet)
+
+
+def test_no_bay_no_joist_no_storey_where_there_are_none(tmp_path):
+    schedule = solved(tmp_path, room={"post": {"box": {"from": [0, 0, 0], "to": [9, 9, 9]}}})
+    assert bay_sections(schedule) == []
+    assert joist_sheets(schedule) == []
+    assert storey_plan(schedule, ()) is None
+
+
+def test_joists_cut_alike_share_a_sheet(tmp_path):
+    schedule = solved(tmp_path, rules=["NBS 670"])
+    (group,) = alike_joists(schedule)
+    assert group.names == tuple(f"joists {k}" for k in range(1, 6))
+    (sheet,) = joist_sheets(schedule)
+    figures = texts(sheet)
+    # NBS 670 of a span of 3500: notches 245 to 875, holes 875 to 1400; the tube goes through the middle at 1000.
+    for figure in ("245", "630", "525", "1000", "112.5", "\u230015"):
+        assert figure in figures, figure
+    # In its zone it is not red.
+    marks = [item for item in sheet.primitives() if isinstance(item, Circle)]
+    assert {item.role for item in marks} == {Role.MARK}
+
+
+@pytest.mark.parametrize(("x", "role"), [(870, Role.CLASH), (880, Role.MARK), (1395, Role.MARK), (1405, Role.CLASH)])
+def test_a_hole_out_of_its_zone_is_red(x, role, tmp_path):
+    runs = {"flow": {"points": [[x, -150, -132.5], [x, 1800, -132.5]]}}
+    (sheet,) = joist_sheets(solved(tmp_path, runs, rules=["NBS 670"]))
+    whole = min((i for i in sheet.primitives() if isinstance(i, Circle)), key=lambda circle: circle.radius)
+    assert whole.role is role
+
+
+def test_where_hatching_lies_is_where_a_hole_may_be(tmp_path):
+    (sheet,) = joist_sheets(solved(tmp_path, rules=["City and Guilds"]))
+    outline = [item for item in sheet.primitives() if isinstance(item, Line) and item.role is Role.OUTLINE]
+    whole = 3500 / sheet.factor
+    joist = [i for i in outline if len(i.points) == 2 and abs(i.points[1][0] - i.points[0][0]) == pytest.approx(whole)]
+    assert len(joist) == 2
+    left = min(p[0] for p in joist[0].points)
+    strokes = [item for item in sheet.primitives() if isinstance(item, Line) and item.role is Role.ROOM]
+    places = sorted((p[0] - left) * sheet.factor for line in strokes for p in line.points)
+    # Page 121 of the book named in the rules: notches 0.07 to 0.25, holes 0.25 to 0.4 of the span, from either end.
+    assert all(244 <= place <= 1401 or 2099 <= place <= 3256 for place in places)
+    assert places[0] < 260
+    assert places[-1] > 3240
+
+
+def test_the_plan_numbers_bays_and_names_runs_and_what_is_wrong(tmp_path):
+    schedule = solved(tmp_path, {"flow": RUNS["flow"]})
+    sheet = storey_plan(schedule, [("joists 3", (1000.0, 800.0, -132.5))])
+    said = texts(sheet)
+    assert {f"bay {n}" for n in range(1, 6)} <= set(said)
+    assert "joists 3" in said
+    assert {"flow, start", "flow, finish"} <= set(said)
+    assert len([i for i in sheet.primitives() if isinstance(i, Line) and i.role is Role.CLASH]) == 2
