@@ -3,10 +3,14 @@
 | code | severity | what |
 |---|---|---|
 | R101 | error | a run is nearer to a service than a rule allows |
-| R102 | error | a hole or a notch in a joist that a rule does not allow |
+| R102 | error | a hole or a notch in a joist that a rule does not allow; joists alike are named in one |
 | R103 | error | holes and notches of a joist too near to each other |
 | R104 | error | a joist that a rule allows nothing to be cut in |
 | R105 | note | what was held against which rules |
+| R106 | error | tube in a wall, deeper than a chase may be |
+| R107 | warning | a joint that is closed in on every side |
+| R108 | note | where a run goes through a wall or floor, and the sleeve it wants |
+| R109 | error | too little screed over a tube |
 
 Asked only where the job names `rules`, of things whose kind it gives with `is`. A rule here is a reading of a code,
 with the clause and where it was read; the code itself, local rules and the engineer come before it.
@@ -19,6 +23,7 @@ from functools import partial
 from itertools import combinations
 
 from pipemodel.bending.schedule import Schedule, SolvedRun
+from pipemodel.checks.buried import buried, rule_words
 from pipemodel.checks.findings import Finding
 from pipemodel.checks.joist_crossings import CutJoist, Joist, JoistCut, cut_joists, named_joists, nearest_support
 from pipemodel.checks.pair_distances import to_things
@@ -38,11 +43,11 @@ def building_rules(schedule: Schedule) -> tuple[Finding, ...]:
     job = schedule.job
     if not job.rules:
         return ()
-    findings = [f for rules in job.rules for f in _kept_off(schedule, rules)]
+    findings = [f for rules in job.rules for f in (*_kept_off(schedule, rules), *buried(schedule, rules))]
     sets = [(rules, rules.joists) for rules in job.rules if rules.joists is not None]
     kinds = frozenset[str]().union(*(rules.cut_kinds for rules, _ in sets))
     wrong = [against for cut in cut_joists(schedule, kinds) for against in _cut_in(cut, sets)]
-    places = Counter(f.basis for f in findings)
+    places = Counter(f.basis for f in findings if f.severity == "error")
     places.update(against.rules.source for against in wrong)
     return (*findings, *_grouped(wrong), *_kept(job, places))
 
@@ -94,7 +99,7 @@ def _kept_off(schedule: Schedule, rules: RuleSet) -> Iterator[Finding]:
                     near=Length(max(near, 0.0), ".0f"),
                     asked=Length(strictest.least, ".0f"),
                     where=where_on(solved, pair.nearest.at),
-                    rule=_rule(rules, strictest.clause),
+                    rule=rule_words(rules, strictest.clause),
                 )
                 yield Finding(
                     "R101", CHECK, "error", said, solved.name, pair.against, near, strictest.least,
@@ -112,7 +117,7 @@ def _cut_in(cut_joist: CutJoist, sets: Sequence[tuple[RuleSet, JoistRules]]) -> 
     for rules, joists in sets:
         if joist.kind not in (*joists.of, *joists.never):
             continue
-        rule = _rule(rules, joists.clause)
+        rule = rule_words(rules, joists.clause)
         if never := _never(joist, joists):
             yield _Against("R104", partial(_never_said, never, rule), made[0], rules, joist)
             continue
@@ -219,8 +224,3 @@ def _kept(job: Job, places: Mapping[str, int]) -> Iterator[Finding]:
 
 def _whose(cut: JoistCut) -> Name | Message:
     return Name(cut.of) if cut.of else message("rules.hole", at=Length(cut.middle_mm, ".0f"))
-
-
-def _rule(rules: RuleSet, clause: str) -> Message:
-    name = message("rules.clause", name=Name(rules.name, quoted=False), clause=Name(clause, quoted=False))
-    return message("rules.from memory", rule=name) if rules.from_memory else name

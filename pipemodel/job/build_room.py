@@ -10,9 +10,9 @@ from pipemodel.geometry.vectors import EAST, NORTH, UP, Vec3, rotate, scale
 from pipemodel.job.beside_forms import RepeatForm, SourceForm
 from pipemodel.job.build_holes import with_holes
 from pipemodel.job.building.place_forms import Frame
-from pipemodel.job.building.rows import JoistsForm
+from pipemodel.job.building.rows import JoistsForm, StudsForm
 from pipemodel.job.building.services import BeamForm
-from pipemodel.job.building.walls import WallForm
+from pipemodel.job.building.walls import FloorForm, WallForm
 from pipemodel.job.faults import Faults
 from pipemodel.job.model import Source, Thing
 from pipemodel.job.own_file import OwnFileError, find_own
@@ -20,7 +20,7 @@ from pipemodel.job.quantities import shown
 from pipemodel.job.room_forms import MESH_ENDINGS, SHAPES, MeshForm, Term, ThingForm, TurnForm
 
 MM_PER_FILE_UNIT = {"mm": 1.0, "cm": 10.0, "m": 1000.0, "in": 25.4}
-_KINDS = {JoistsForm: "joist", BeamForm: "beam"}
+_KINDS = {JoistsForm: "joist", StudsForm: "stud", BeamForm: "beam", WallForm: "wall", FloorForm: "floor"}
 """What a building term is to the rules of building, where nobody says otherwise."""
 _AXIS = {"x": EAST, "y": NORTH, "z": UP}
 

@@ -80,6 +80,38 @@ class JoistRules(_Part):
     never: tuple[str, ...] = ()
 
 
+class ChaseRule(_Part):
+    """How deep a chase in a wall may be, as a share of its thickness: one that goes up, and one that lies level."""
+
+    of: tuple[str, ...] = Field(min_length=1)
+    upright: float = Field(gt=0.0, lt=1.0)
+    level: float = Field(gt=0.0, lt=1.0)
+    clause: str
+
+
+class HiddenJointRule(_Part):
+    """No joint where no hand comes: closed in on every side within so much, mm."""
+
+    within: float = Field(gt=0.0, lt=1e4)
+    clause: str
+
+
+class SleeveRule(_Part):
+    """Where tube passes through a wall or floor it goes through a sleeve, of tube so many sizes larger."""
+
+    of: tuple[str, ...] = Field(min_length=1)
+    sizes_larger: int = Field(ge=1, le=3)
+    clause: str
+
+
+class ScreedRule(_Part):
+    """How much screed lies over a tube in it, mm."""
+
+    of: tuple[str, ...] = Field(min_length=1)
+    cover: float = Field(gt=0.0, lt=1e3)
+    clause: str
+
+
 class RuleSet(_Part):
     """What one code of practice says."""
 
@@ -89,6 +121,10 @@ class RuleSet(_Part):
     from_memory: bool = False
     keep_off: tuple[KeepOff, ...] = Field(default=(), alias="keep off")
     joists: JoistRules | None = None
+    chases: ChaseRule | None = None
+    joints: HiddenJointRule | None = None
+    sleeves: SleeveRule | None = None
+    screed: ScreedRule | None = None
 
     @property
     def cut_kinds(self) -> frozenset[str]:
@@ -98,7 +134,8 @@ class RuleSet(_Part):
     @property
     def kinds(self) -> frozenset[str]:
         """Every kind of thing it names."""
-        return self.cut_kinds | {kind for keep in self.keep_off for kind in keep.from_}
+        passed = (kind for rule in (self.chases, self.sleeves, self.screed) if rule is not None for kind in rule.of)
+        return self.cut_kinds | frozenset(passed) | {kind for keep in self.keep_off for kind in keep.from_}
 
 
 @cache

@@ -24,6 +24,19 @@ RULES = {
     "rules.by kind": "it is a {kind}",
     "rules.shallow": "it is {deep} deep, and up to {least} nothing may be cut",
     "rules.deep": "it is {deep} deep, and the rule goes to {most}",
+    "rules.chase": (
+        "run {run} lies {deep} deep in {thing} in a {way} chase, {where}: {rule} allows {most} of a thickness of "
+        "{thick}"
+    ),
+    "rules.hidden joint": (
+        "the joint of run {run} {where} is closed in on all six sides within {within}: {rule} lets no joint but a "
+        "soldered or brazed one lie where no hand comes; test it before it is closed"
+    ),
+    "rules.sleeve": (
+        "run {run} goes through {thing} {where}: {rule} asks for a sleeve of tube of {size} at least, flush on both "
+        "sides; a gas sleeve is sealed on the inside only"
+    ),
+    "rules.cover": "run {run} has {cover} of {thing} over it, {where}: {rule} asks for {least}",
     "rules.kept": "and nothing against it",
     "rules.not kept": "and {n} {n|place|places} against it",
     "rules.looked at": (

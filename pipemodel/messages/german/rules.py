@@ -28,6 +28,19 @@ RULES = {
     "rules.by kind": "{kind}",
     "rules.shallow": "Höhe {deep}, bis {least} darf nichts ausgeschnitten werden",
     "rules.deep": "Höhe {deep}, die Regel reicht bis {most}",
+    "rules.chase": (
+        "Leitung {run} liegt {deep} tief in {thing} in einem {way|upright=senkrechten|level=waagerechten} Schlitz, "
+        "{where}: {rule} erlaubt {most} bei einer Dicke von {thick}"
+    ),
+    "rules.hidden joint": (
+        "die Verbindung der Leitung {run} {where} ist im Abstand von {within} auf allen sechs Seiten umbaut: {rule} "
+        "lässt nur gelötete Verbindungen zu, wo keine Hand hinkommt; vor dem Schließen prüfen"
+    ),
+    "rules.sleeve": (
+        "Leitung {run} geht durch {thing}, {where}: {rule} verlangt ein Hüllrohr aus Rohr von mindestens {size}, auf "
+        "beiden Seiten bündig; das Hüllrohr einer Gasleitung wird nur innen abgedichtet"
+    ),
+    "rules.cover": "Leitung {run} hat {cover} von {thing} über sich, {where}: {rule} verlangt {least}",
     "rules.kept": "nichts dagegen",
     "rules.not kept": "{n} {n|Stelle|Stellen} dagegen",
     "rules.looked at": (

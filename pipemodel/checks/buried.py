@@ -1,0 +1,232 @@
+"""Tube in walls, floors and screed, and its joints: chases, sleeves, cover, and what nobody reaches any more.
+
+The findings R106 to R109 of the rules of building; `building_rules` names them all. Asked of things whose kind a rule
+names: boxes and plates, in their own axes.
+"""
+
+from collections.abc import Iterator
+from typing import NamedTuple
+
+from pipemodel.bending.schedule import Schedule, SolvedRun
+from pipemodel.checks.findings import Finding, Severity
+from pipemodel.checks.place_words import where_on
+from pipemodel.cutting.cuts import plan_cutting
+from pipemodel.cutting.split import Joint, Split
+from pipemodel.geometry.centreline import Straight
+from pipemodel.geometry.shapes import Box
+from pipemodel.geometry.shapes.plate import Plate
+from pipemodel.geometry.vectors import EAST, NORTH, UP, Vec3, along, dot, scale, sub
+from pipemodel.job.model import Thing
+from pipemodel.messages.values import Length, Message, Name, Word, message
+from pipemodel.trade.rules import RuleSet
+from pipemodel.trade.tube_table import everyday_tubes
+
+CHECK = "rules"
+IN_PLANE = 0.26
+"""A leg within 15 degrees of the plane of a wall (its sine) runs along it; one that is steeper passes through it."""
+UPRIGHT = 0.7071
+LEAST_MM = 20.0
+"""Shorter stretches within a wall are the beginning of a bend, not a chase. Common practice, no source."""
+STEP_MM = 10.0
+_WAYS = tuple(way for axis in (EAST, NORTH, UP) for way in (axis, scale(axis, -1.0)))
+
+
+class _Layer(NamedTuple):
+    """A wall, floor or screed between two planes: a point of the one, the way to the other, and how far it is."""
+
+    thing: Thing
+    at: Vec3
+    normal: Vec3
+    thick: float
+
+    def depth(self, p: Vec3) -> float:
+        """Return how far a point lies from the first plane towards the second."""
+        return dot(sub(p, self.at), self.normal)
+
+    def holds(self, p: Vec3) -> bool:
+        """Return whether it has anything solid across from a point: an opening or its end is not it."""
+        foot = along(p, self.normal, -self.depth(p))
+        return any(self.thing.shape.distance(along(foot, self.normal, s * self.thick)) < 0.0 for s in (0.05, 0.5, 0.95))
+
+
+def buried(schedule: Schedule, rules: RuleSet) -> Iterator[Finding]:
+    """Yield what is to be said of tube in walls, floors and screed by one set of rules."""
+    for thing in schedule.job.things:
+        layer = _layer(thing) if thing.kind in rules.kinds - rules.cut_kinds else None
+        if layer is None:
+            continue
+        for solved in schedule.runs:
+            yield from _chased(solved, layer, rules)
+            yield from _sleeved(solved, layer, rules)
+            yield from _covered(solved, layer, rules)
+    if rules.joints is not None:
+        yield from _joints(schedule, rules, rules.joints.within)
+
+
+def _layer(thing: Thing) -> _Layer | None:
+    """Return a box or plate as a layer through its least side, that of a box being level for a floor or a screed."""
+    shape = thing.shape
+    if isinstance(shape, Plate):
+        return _Layer(thing, shape.origin, shape.normal, shape.thickness)
+    if not isinstance(shape, Box):
+        return None
+    size = sub(shape.high, shape.low)
+    k = min(range(3), key=lambda axis: size[axis])
+    return _Layer(thing, shape.low, (EAST, NORTH, UP)[k], size[k])
+
+
+def _inside(solved: SolvedRun, layer: _Layer, radius: float) -> Iterator[tuple[float, float, Straight]]:
+    """Yield from where to where along the run its straights touch a layer's material, and the straight."""
+    for piece, offset in zip(solved.centreline.pieces, solved.centreline.offsets, strict=False):
+        if not isinstance(piece, Straight) or piece.length <= 0.0:
+            continue
+        a, b = layer.depth(piece.start), layer.depth(piece.finish)
+        if min(a, b) >= layer.thick + radius or max(a, b) <= -radius:
+            continue
+        count = max(int(piece.length / STEP_MM), 1)
+        places = [piece.length * i / count for i in range(count + 1)]
+        within = [
+            s
+            for s in places
+            if -radius < layer.depth(piece.point_at(s)) < layer.thick + radius and layer.holds(piece.point_at(s))
+        ]
+        if within:
+            yield offset + within[0], offset + within[-1], piece
+
+
+def _chased(solved: SolvedRun, layer: _Layer, rules: RuleSet) -> Iterator[Finding]:
+    rule = rules.chases
+    if rule is None or layer.thing.kind not in rule.of:
+        return
+    radius = solved.tube.outside_mm / 2.0 + solved.run.insulation_mm
+    for start, finish, leg in _inside(solved, layer, radius):
+        if finish - start < LEAST_MM or abs(dot(leg.direction, layer.normal)) > IN_PLANE:
+            continue
+        depths = [layer.depth(solved.centreline.point_at(s)) for s in (start, finish)]
+        deep = min(max(depths) + radius, layer.thick - min(depths) + radius)
+        upright = abs(dot(leg.direction, UP)) >= UPRIGHT
+        most = (rule.upright if upright else rule.level) * layer.thick
+        if deep > most + 1e-6:
+            said = message(
+                "rules.chase",
+                run=Name(solved.name),
+                thing=Name(layer.thing.name),
+                way=Word("upright" if upright else "level"),
+                deep=Length(deep, ".0f", rounded="up"),
+                most=Length(most, ".0f", rounded="down"),
+                thick=Length(layer.thick, ".0f"),
+                where=where_on(solved, start),
+                rule=rule_words(rules, rule.clause),
+            )
+            yield _finding("R106", "error", said, solved, layer.thing.name, start, rules, deep, most)
+
+
+def _sleeved(solved: SolvedRun, layer: _Layer, rules: RuleSet) -> Iterator[Finding]:
+    """Yield that a run passing through a wall or floor goes through a sleeve there."""
+    rule = rules.sleeves
+    if rule is None or layer.thing.kind not in rule.of:
+        return
+    for a, b in zip(solved.centreline.pieces, solved.centreline.offsets, strict=False):
+        if not isinstance(a, Straight) or abs(dot(a.direction, layer.normal)) <= IN_PLANE:
+            continue
+        first, last = layer.depth(a.start), layer.depth(a.finish)
+        if not min(first, last) < 0.0 < layer.thick < max(first, last):
+            continue
+        at = a.length * (layer.thick / 2.0 - first) / (last - first)
+        if not _beside(layer, a.point_at(at), solved.tube.outside_mm):
+            continue
+        size = _sleeve_size(solved.tube.outside_mm + 2.0 * solved.run.insulation_mm, rule.sizes_larger)
+        said = message(
+            "rules.sleeve",
+            run=Name(solved.name),
+            thing=Name(layer.thing.name),
+            where=where_on(solved, b + at),
+            size=Length(size, "g"),
+            rule=rule_words(rules, rule.clause),
+        )
+        yield _finding("R108", "note", said, solved, layer.thing.name, b + at, rules)
+
+
+def _beside(layer: _Layer, p: Vec3, outside_mm: float) -> bool:
+    """Return whether the thing is there at a point of its middle plane, or close round it, as round a hole for tube."""
+    return layer.thing.shape.distance(p) < 2.0 * outside_mm
+
+
+def _sleeve_size(outside_mm: float, larger: int) -> float:
+    """Return the size of the tube that is so many sizes larger than a diameter; the largest there is where none is."""
+    sizes = sorted({tube.outside_mm for tube in everyday_tubes() if tube.outside_mm > outside_mm + 1e-6})
+    return sizes[min(larger, len(sizes)) - 1] if sizes else outside_mm
+
+
+def _covered(solved: SolvedRun, layer: _Layer, rules: RuleSet) -> Iterator[Finding]:
+    rule = rules.screed
+    if rule is None or layer.thing.kind not in rule.of:
+        return
+    radius = solved.tube.outside_mm / 2.0
+    for start, finish, leg in _inside(solved, layer, radius):
+        if finish - start < LEAST_MM or abs(dot(leg.direction, layer.normal)) > IN_PLANE:
+            continue
+        highest = max(layer.depth(solved.centreline.point_at(s)) for s in (start, finish))
+        cover = layer.thick - highest - radius if layer.normal[2] >= 0.0 else highest - radius
+        if cover < rule.cover - 1e-6:
+            said = message(
+                "rules.cover",
+                run=Name(solved.name),
+                thing=Name(layer.thing.name),
+                cover=Length(max(cover, 0.0), ".0f", rounded="down"),
+                least=Length(rule.cover, ".0f"),
+                where=where_on(solved, start),
+                rule=rule_words(rules, rule.clause),
+            )
+            yield _finding("R109", "error", said, solved, layer.thing.name, start, rules, cover, rule.cover)
+
+
+def _joints(schedule: Schedule, rules: RuleSet, within: float) -> Iterator[Finding]:
+    """Yield the joints of runs that are closed in on all six sides of the room's axes."""
+    assert rules.joints is not None
+    if all(solved.cut_length_mm <= schedule.job.stock.longest_mm(solved.tube) for solved in schedule.runs):
+        return
+    for solved, split in zip(schedule.runs, plan_cutting(schedule).runs, strict=True):
+        for joint in split.joints if isinstance(split, Split) else ():
+            if all(_met(schedule, joint, way, within) for way in _WAYS):
+                said = message(
+                    "rules.hidden joint",
+                    run=Name(solved.name),
+                    where=where_on(solved, joint.at_mm),
+                    within=Length(within, ".0f"),
+                    rule=rule_words(rules, rules.joints.clause),
+                )
+                yield _finding("R107", "warning", said, solved, None, joint.at_mm, rules)
+
+
+def _met(schedule: Schedule, joint: Joint, way: Vec3, within: float) -> bool:
+    """Return whether a thing is met within so much from a joint, going one way."""
+    for thing in schedule.job.things:
+        far = 0.0
+        while far < within:
+            gap = thing.shape.distance(along(joint.point, way, far))
+            if gap <= 1e-3:
+                return True
+            far += max(gap, 1e-3)
+    return False
+
+
+def rule_words(rules: RuleSet, clause: str) -> Message:
+    """Return a clause of a set of rules by its name; one that was not looked up says so."""
+    name = message("rules.clause", name=Name(rules.name, quoted=False), clause=Name(clause, quoted=False))
+    return message("rules.from memory", rule=name) if rules.from_memory else name
+
+
+def _finding(
+    code: str,
+    severity: Severity,
+    said: Message,
+    solved: SolvedRun,
+    against: str | None,
+    at: float,
+    rules: RuleSet,
+    there: float | None = None,
+    asked: float | None = None,
+) -> Finding:
+    point = solved.centreline.point_at(at)
+    return Finding(code, CHECK, severity, said, solved.name, against, there, asked, at, point, rules.source)
