@@ -3,6 +3,7 @@
 import importlib
 import signal
 import sys
+from collections.abc import Callable
 from difflib import get_close_matches
 
 import click
@@ -68,25 +69,33 @@ def main() -> None:
     written; an interrupt ends with 130, as shells have it.
     """
     from pipemodel.cli.interrupt import on_signal, stop
-    from pipemodel.cli.stream import tell
 
     on_signal(signal.SIGINT, stop)
+    sys.exit(run(lambda: pipemodel.main(standalone_mode=False)))
+
+
+def run(command: Callable[[], object]) -> int:
+    """Do what a command does and return the exit code; see `main`."""
+    from pipemodel.cli.stream import tell
+
     try:
-        code = pipemodel.main(standalone_mode=False)
+        code = command()
+    except SystemExit as end:
+        code = end.code
     except click.ClickException as error:
         error.show()
-        sys.exit(error.exit_code)
+        return error.exit_code
     except (click.Abort, KeyboardInterrupt):
         tell("interrupted")
-        sys.exit(130)
+        return 130
     except Exception as error:
         lines = _said(error)
         if lines is None:
             raise
         for line in lines:
             tell(line)
-        sys.exit(2)
-    sys.exit(code if isinstance(code, int) else 0)
+        return 2
+    return code if isinstance(code, int) else 0
 
 
 def _said(error: Exception) -> list[str] | None:

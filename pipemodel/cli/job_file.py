@@ -11,6 +11,12 @@ Command = TypeVar("Command", bound=Callable[..., Any])
 
 def job_file(command: Command) -> Command:
     """Give a command the argument JOB.yaml and the options that go with reading it."""
+    argument = click.argument("job", metavar="JOB.yaml", type=click.Path(path_type=Path, readable=False))
+    return argument(reading(command))
+
+
+def reading(command: Command) -> Command:
+    """Give a command the options that go with reading a job."""
     for decorate in (
         click.option("--allow-outside", is_flag=True, help="Let mesh files of the room lie outside the job's folder."),
         click.option(
@@ -21,7 +27,6 @@ def job_file(command: Command) -> Command:
             callback=_parameters,
             help="Set a parameter of the job, such as drop=350 or drop='35 cm'. May be repeated.",
         ),
-        click.argument("job", metavar="JOB.yaml", type=click.Path(path_type=Path, readable=False)),
     ):
         command = decorate(command)
     return command

@@ -2,6 +2,8 @@
 
 import signal
 import sys
+from collections import Counter
+from collections.abc import Sequence
 from pathlib import Path
 from typing import Any
 
@@ -9,11 +11,13 @@ import click
 
 from pipemodel import story
 from pipemodel.cli.interrupt import on_signal
-from pipemodel.cli.job_file import job_file
+from pipemodel.cli.job_file import reading
+from pipemodel.cli.many import Options, several_jobs
 from pipemodel.cli.paper_options import paper_options, paper_options_of
 from pipemodel.cli.stream import say, tell
 from pipemodel.documents.formats import FORMATS, UnknownFormatError, chosen
 from pipemodel.messages.say import say as worded
+from pipemodel.output.file_names import file_key
 from pipemodel.output.folder import check_free
 from pipemodel.wording.safe_text import shown
 
@@ -28,9 +32,22 @@ def _only(context: click.Context, option: click.Parameter, texts: tuple[str, ...
         raise click.BadParameter(str(error)) from error
 
 
+def _own_folders(jobs: Sequence[Path], options: Options) -> list[Options]:
+    """Give each of several jobs a folder of its own, called as its file is, in the folder asked for or here."""
+    names = Counter(file_key(job.stem) for job in jobs)
+    for job in jobs:
+        if names[file_key(job.stem)] > 1:
+            raise click.UsageError(f"several jobs would go into one folder, {job.stem!r}: make them one at a time")
+    return [{**options, "out": (options["out"] or Path()) / (job.stem or "out")} for job in jobs]
+
+
 @click.command(name="make", epilog="Formats: " + ", ".join(FORMATS) + ".")
-@job_file
-@click.option("--out", type=click.Path(path_type=Path), help="The folder. [default: the job file's name, here]")
+@reading
+@click.option(
+    "--out",
+    type=click.Path(path_type=Path),
+    help="The folder; of several jobs the one in which each gets its own. [default: the job file's name, here]",
+)
 @click.option("--only", metavar="FORMAT,...", multiple=True, callback=_only, help="Write these formats only.")
 @click.option(
     "--chord",
@@ -38,6 +55,7 @@ def _only(context: click.Context, option: click.Parameter, texts: tuple[str, ...
     help="How far a flat of an STL may stand off the true surface, in mm. [default: 0.05]",
 )
 @paper_options
+@several_jobs(__name__, _own_folders)
 def command(
     job: Path,
     parameters: dict[str, str],

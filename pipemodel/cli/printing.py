@@ -8,7 +8,8 @@ from typing import TypeAlias
 import click
 
 from pipemodel import story
-from pipemodel.cli.job_file import job_file
+from pipemodel.cli.job_file import reading
+from pipemodel.cli.many import several_jobs
 from pipemodel.cli.paper_options import language_option, paper_options_of, units_option
 from pipemodel.job.model import Job
 from pipemodel.messages.units import Language, UnitName
@@ -19,13 +20,14 @@ Printing: TypeAlias = Callable[[Job, str, PaperOptions], None]
 
 
 def prints(*forms: str) -> Callable[[Printing], Callable[..., None]]:
-    """Give a command JOB.yaml, what goes with reading it, units, language and these forms; it gets the job as read."""
+    """Give a command jobs, what goes with reading them, units, language and these forms; it gets each job as read."""
 
     def decorate(command: Printing) -> Callable[..., None]:
-        @job_file
+        @reading
         @click.option("--format", "form", type=click.Choice(forms), default=forms[0], show_default=True)
         @units_option
         @language_option
+        @several_jobs(command.__module__)
         @wraps(command)
         def read_and_print(
             job: Path,
