@@ -12,6 +12,7 @@
 | B108 | note | what to draw otherwise, so that an order of pulls works |
 | B111 | warning | a corner of less than 1 degree is straightened; the tube passes its point within 1 mm |
 | B112 | note | springback, hold or guide of the former are not given: the generic one's serve |
+| B113 | note | the former's mark would lie off the tube or on a bend made before: mark where the bend begins |
 | B121 | note | what is learned of the former from finished pieces, and what that rests on |
 | B122 | warning | from some of these pieces on the tube springs back otherwise |
 """
@@ -24,9 +25,9 @@ from pipemodel.bending.schedule import Schedule, SolvedRun
 from pipemodel.checks.clear_ways import clear_ways
 from pipemodel.checks.findings import Finding
 from pipemodel.geometry.vectors import distance, dot, sub
-from pipemodel.messages.values import Count, Length, Message, Name, Word, counts, message
+from pipemodel.messages.values import Count, Length, Message, Name, Tape, Word, counts, message
 from pipemodel.pulls.hindrance import Hindrance
-from pipemodel.pulls.plan import Plan, plan_pulls
+from pipemodel.pulls.plan import Plan, Pull, plan_pulls
 from pipemodel.trade.formers import assumed
 from pipemodel.trade.model import Former
 
@@ -59,6 +60,7 @@ def run_findings(solved: SolvedRun, plan: Plan) -> list[Finding]:
         findings.append(
             Finding("B103", CHECK, "note", of_run(solved, message("bender.order", order=pull_order(plan))), solved.name)
         )
+    findings += [_mark_lost(solved, pull, pull.mark_lost) for pull in plan.pulls if pull.mark_lost is not None]
     findings += [_straightened(solved, corner) for corner in solved.straightened]
     used = solved.formers_used if solved.table.bends else ()
     return findings + [finding for former in used for finding in _former_findings(solved, former)]
@@ -130,6 +132,12 @@ def _straightened(solved: SolvedRun, corner: Idle) -> Finding:
         at_mm=at,
         point=line.point_at(at),
     )
+
+
+def _mark_lost(solved: SolvedRun, pull: Pull, lost: Message) -> Finding:
+    at = Tape(pull.drawn_mark_mm)
+    said = message("bender.mark lost", pull=Count(pull.number), bend=Count(pull.bend), lost=lost, at=at)
+    return Finding("B113", CHECK, "note", of_run(solved, said), solved.name)
 
 
 def _hindered(solved: SolvedRun, hindrance: Hindrance) -> Finding:

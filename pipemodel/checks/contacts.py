@@ -76,7 +76,8 @@ def contacts_with(
         if k + 1 < len(found) and found[k + 1][1] < end:
             end = 0.5 * (high + found[k + 1][1])
         hole = _hole(solved, obstacle, zone, low, high) if solid else None
-        move = _move(solved, obstacle, zone, begin, end, nearest, searched.thorough(obstacle))
+        leg = _leg_past(solved.centreline, low, high)
+        move = _move(solved, obstacle, zone, begin, end, nearest, searched.thorough(obstacle), leg)
         out.append(
             Contact(
                 nearest.at,
@@ -142,8 +143,24 @@ def _with_known(
     return [*found[:k], (zone, low, high, known), *found[k + 1 :]]
 
 
+def _leg_past(line: Centreline, low: float, high: float) -> Vec3 | None:
+    """Return the direction of the leg that a stretch is in, if the leg goes on at both ends of it; else None."""
+    i, _ = line.locate(0.5 * (low + high))
+    piece = line.pieces[i]
+    if isinstance(piece, Arc) or low - line.offsets[i] <= _SMALL_MM or line.offsets[i + 1] - high <= _SMALL_MM:
+        return None
+    return piece.direction
+
+
 def _move(
-    solved: SolvedRun, obstacle: Obstacle, zone: Zone, begin: float, end: float, nearest: Nearest, thorough: bool
+    solved: SolvedRun,
+    obstacle: Obstacle,
+    zone: Zone,
+    begin: float,
+    end: float,
+    nearest: Nearest,
+    thorough: bool,
+    leg: Vec3 | None,
 ) -> Vec3 | None:
     line = solved.centreline
     flat = (begin <= TOUCH_MM, end >= line.length - TOUCH_MM)
@@ -155,6 +172,7 @@ def _move(
         way_out(line, nearest),
         flat,
         thorough,
+        leg,
     )
 
 

@@ -194,7 +194,8 @@ class _Model:
             values.append(self._make("IfcComplexProperty", f"Bend {bend.number}", None, "pipemodel.bend", inner))
         for pull in plan.pulls:
             said = (
-                f"bend {pull.bend}, held by the {pull.held} end, mark {pull.mark_mm:.1f} mm, to {pull.pull_deg:.1f} deg"
+                f"bend {pull.bend}, held by the {pull.held} end, mark {pull.drawn_mark_mm:.1f} mm, "
+                f"to {pull.pull_deg:.1f} deg"
             )
             values.append(self._text(f"Pull {pull.number}", said))
         self._properties("pipemodel_Schedule", values, solved.name, segment)

@@ -27,7 +27,7 @@ from pipemodel.messages.say import capital, say, words
 from pipemodel.messages.units import MM, Units
 from pipemodel.messages.values import NOTHING, Angle, Count, Word, message
 from pipemodel.pulls.bender_frame import sides_of, swung_side
-from pipemodel.pulls.card_mark import has_rim, past_rim_mm
+from pipemodel.pulls.card_mark import has_rim
 from pipemodel.pulls.cards import Card
 from pipemodel.pulls.limits import FINISH, START, FlatTube
 
@@ -73,7 +73,7 @@ class _Pull:
         self.solved, self.card, self.units = solved, card, units
         pull = card.pull
         bend = solved.table.bends[pull.bend - 1]
-        self.angle, self.rim, self.past = bend.angle_deg, has_rim(pull.former), past_rim_mm(pull.former)
+        self.angle, self.rim, self.past = bend.angle_deg, has_rim(pull.former), pull.past_rim_mm
         self.bender = BenderOutlines(pull.former, bend.radius_mm, solved.tube.outside_mm)
         self.arrow = self.bender.arrow(bend.angle_deg, self.past)
         self.before, self.after = self._scenes()

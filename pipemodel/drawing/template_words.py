@@ -52,8 +52,8 @@ def mark_words(
     for pull in plan.pulls:
         for i, begin in zip(range(len(pieces)), begins, strict=False):
             low, high = shown(i)
-            if low - 1e-6 <= pull.mark_mm - begin <= high + 1e-6:
-                at = Name(units.short(pull.mark_mm), quoted=False)
+            if low - 1e-6 <= pull.drawn_mark_mm - begin <= high + 1e-6:
+                at = Name(units.short(pull.drawn_mark_mm), quoted=False)
                 text = words(units, "template.mark", pull=Count(pull.number), at=at)
-                yield Noted(Label(text, MARK_MM, Role.MARK), i, pull.mark_mm - begin)
+                yield Noted(Label(text, MARK_MM, Role.MARK), i, pull.drawn_mark_mm - begin)
                 break

@@ -1,9 +1,13 @@
 """Collecting faults on the way, each at the place of the value it names."""
 
+from collections.abc import Iterable
 from dataclasses import dataclass, field
 
 from pipemodel.job.model import Fault, Place
 from pipemodel.job.yaml_tree import YamlPath, YamlSpot
+
+APART = {"room": 2, "runs": 3}
+"""How far down a misfit spoils no more than itself: one thing of the room, one key of one run; else a section."""
 
 
 @dataclass
@@ -36,3 +40,9 @@ class Faults:
     def key_place(self, path: YamlPath) -> Place:
         """Return where the key at the end of a path stands."""
         return self.spot.at(path).key
+
+
+def places_with(spot: YamlSpot, unfound: Iterable[YamlPath]) -> set[Place]:
+    """Return the places of points whose place in the room is not known, and of what they are part of."""
+    parts = (spot.at(path[:n]) for path in unfound for n in range(APART.get(str(path[0]), 1), len(path) + 1))
+    return {place for part in parts for place in (part.key, part.place)}

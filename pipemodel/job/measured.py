@@ -1,7 +1,7 @@
 """Points measured with a tape: found before the rest of the job is filled in, so that it may use them by name."""
 
 import re
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from math import atan2, degrees, dist, radians, tan
 from typing import Any, NamedTuple, get_args
 
@@ -17,6 +17,7 @@ from pipemodel.job.faults import Faults
 from pipemodel.job.measured_forms import NAME_PATTERN, MeasuredForm, ReadingForm, SoughtForm
 from pipemodel.job.quantities import shown
 from pipemodel.job.routing.directions import COMPASS, RELATIVE
+from pipemodel.job.yaml_tree import YamlPath
 from pipemodel.trade.fittings import MeasuredTo
 
 SECTION = "measured"
@@ -90,15 +91,25 @@ def read_measured(
     return MeasuredRoom(adjusted, tuple(p.name for p in wanted), walls, form.tape)
 
 
-def put_points(node: Any, named: Mapping[str, Any], under: str = "") -> None:
-    """Put [x, y, z] in place of the names of measured points, wherever in a tree of values a point may stand."""
-    pairs = list(node.items()) if isinstance(node, dict) else list(enumerate(node))
-    for key, value in pairs:
+def put_points(node: Any, named: Mapping[str, Any], path: YamlPath) -> Iterator[YamlPath]:
+    """Put [x, y, z] in place of the names of measured points, wherever in a tree of values a point may stand.
+
+    Args:
+        node: the tree, changed in place as this is gone through.
+        named: where the points are, by their names.
+        path: where the tree stands in the file.
+
+    Yields:
+        Where a point was put.
+    """
+    under = path[-1] if path and isinstance(node, list) else ""
+    for key, value in list(node.items()) if isinstance(node, dict) else list(enumerate(node)):
         place = key if isinstance(node, dict) else under
         if isinstance(value, dict | list):
-            put_points(value, named, place if place == "points" and isinstance(value, list) else "")
+            yield from put_points(value, named, (*path, key))
         elif isinstance(value, str) and value in named and (place == "points" or place in POINT_KEYS):
             node[key] = list(named[value])
+            yield (*path, key)
 
 
 def _wanted(name: str, form: SoughtForm) -> Wanted:

@@ -9,7 +9,7 @@ from pipemodel.job.expressions import RESERVED, ExpressionError, evaluate, names
 from pipemodel.job.faults import Faults
 from pipemodel.job.model import Fault, Place
 from pipemodel.job.quantities import parse_angle, parse_length, shown
-from pipemodel.job.yaml_tree import Formula, YamlTree
+from pipemodel.job.yaml_tree import Formula, YamlPath, YamlTree
 
 if TYPE_CHECKING:
     from pipemodel.job.measured import MeasuredRoom
@@ -26,13 +26,15 @@ _NAME = re.compile(r"[^\W\d]\w*")
 class Resolved(NamedTuple):
     """The values of the parameters, what was measured, the faults, and the places of which nothing more is said.
 
-    Those are of values left unfilled because of a fault elsewhere.
+    Those are of values left unfilled because of a fault elsewhere. `unfound` are the paths of measured points whose
+    place is not known.
     """
 
     values: dict[str, float]
     faults: list[Fault]
     spoilt: set[Place]
     measured: "MeasuredRoom | None" = None
+    unfound: tuple[YamlPath, ...] = ()
 
 
 def resolve(tree: YamlTree, given: Mapping[str, float | str], places: Mapping[str, Vec3] | None = None) -> Resolved:
@@ -68,13 +70,14 @@ def resolve(tree: YamlTree, given: Mapping[str, float | str], places: Mapping[st
     # Of points that are not found, nothing is said where they are used.
     sheet.failed |= {f"{name}.{axis}" for name in names for axis in "xyz"}
     named = measured.adjusted.places if measured is not None else dict.fromkeys(names, (0.0, 0.0, 0.0))
-    for value in tree.values.values():
+    put: list[YamlPath] = []
+    for section, value in tree.values.items():
         if value is not taped and value is not written and isinstance(value, dict):
-            put_points(value, named)
+            put += put_points(value, named, (section,))
     sheet.values = {**values, **(measured.values if measured is not None else {})}
     others = (f for f in tree.formulas if f.holder is not written and id(f.holder) not in within)
     _fill_all(others, sheet, faults, spoilt)
-    return Resolved(values, faults, spoilt, measured)
+    return Resolved(values, faults, spoilt, measured, tuple(put) if measured is None else ())
 
 
 def _groups(node: Any) -> set[int]:

@@ -5,6 +5,7 @@ from typing import Any
 
 from pydantic import ValidationError
 
+from pipemodel.geometry.vectors import ORIGIN, Vec3
 from pipemodel.job.building.place_forms import Frame, InBayForm, OnWallForm, said_in_words
 from pipemodel.job.expressions import nearest
 from pipemodel.job.faults import Faults
@@ -20,7 +21,7 @@ _TERMS = ("wall", "joists")
 
 def put_placed(
     values: dict[str, Any], spot: YamlSpot, frames_of: Callable[[RoomForm], dict[str, Frame]]
-) -> list[Fault]:
+) -> tuple[list[Fault], list[YamlPath]]:
     """Put [x, y, z] in place of every point said in words in a job's or a room file's values.
 
     Args:
@@ -29,16 +30,20 @@ def put_placed(
         frames_of: returns the walls and joists of a room and of the room files that it names.
 
     Returns:
-        What is wrong with these points.
+        What is wrong with these points, and where those stand that are not found: at the origin, for want of a place.
     """
     found = list(_points(values, ()))
     if not found:
-        return []
-    frames = _frames(values.get("room"), frames_of)
-    report = Faults(spot)
+        return [], []
+    room = values.get("room")
+    frames = _frames(room, frames_of)
+    report, unfound = Faults(spot), list[YamlPath]()
     for holder, key, where in found:
-        holder[key] = _placed(holder[key], where, frames, report)
-    return report.found
+        place = _placed(holder[key], where, frames, room if isinstance(room, dict) else {}, report)
+        holder[key] = list(place or ORIGIN)
+        if place is None:
+            unfound.append(where)
+    return report.found, unfound
 
 
 def _points(node: Any, path: YamlPath) -> Iterator[tuple[Any, Any, YamlPath]]:
@@ -69,21 +74,26 @@ def _frames(room: Any, frames_of: Callable[[RoomForm], dict[str, Frame]]) -> dic
     return frames_of(form)
 
 
-def _placed(value: dict[str, Any], where: YamlPath, frames: dict[str, Frame], faults: Faults) -> list[float]:
+def _placed(
+    value: dict[str, Any], where: YamlPath, frames: dict[str, Frame], room: dict[str, Any], faults: Faults
+) -> Vec3 | None:
     kind = OnWallForm if "wall" in value else InBayForm
     try:
         form = kind.model_validate(value)
     except ValidationError as error:
         faults.found += faults_of(error, (), faults.spot.at(where))
-        return [0.0, 0.0, 0.0]
+        return None
     name = form.wall if isinstance(form, OnWallForm) else form.of
     frame = frames.get(name)
     if frame is None:
-        what = "wall" if isinstance(form, OnWallForm) else "row of joists"
+        what, term = ("wall", "wall") if isinstance(form, OnWallForm) else ("row of joists", "joists")
+        named = room.get(name)
+        if isinstance(named, dict) and term in named:
+            return None  # it is there and at fault itself, which is named at its own place
         faults.at(where, f"there is no {what} {shown(name)!r} in the room; {nearest(name, list(frames), 'name one')}")
-        return [0.0, 0.0, 0.0]
+        return None
     try:
-        return list(frame.place(form))
+        return frame.place(form)
     except ValueError as error:
         faults.at(where, str(error))
-        return [0.0, 0.0, 0.0]
+        return None

@@ -17,7 +17,7 @@ from pydantic import ValidationError
 
 from pipemodel.geometry.vectors import Vec3
 from pipemodel.job.build import build_job
-from pipemodel.job.faults import Faults
+from pipemodel.job.faults import APART, Faults, places_with
 from pipemodel.job.forms import JobForm
 from pipemodel.job.messages import faults_of
 from pipemodel.job.model import Fault, Job, JobError
@@ -26,9 +26,6 @@ from pipemodel.job.placed_points import put_placed
 from pipemodel.job.room_files import Reader
 from pipemodel.job.text import read_text
 from pipemodel.job.yaml_tree import YamlPath, YamlSpot, YamlTree, read_tree
-
-_APART = {"room": 2, "runs": 3}
-"""How far down a misfit spoils no more than itself: one thing of the room, one key of one run; else a section."""
 
 
 def read_job(
@@ -103,13 +100,15 @@ def job_of_tree(
         raise JobError(fspath(path), tree.faults)
     if not isinstance(tree.values, dict):
         raise JobError(fspath(path), [*tree.faults, _no_job(tree)])
-    values, faults, spoilt, measured = resolve(tree, parameters or {}, places)
+    values, faults, spoilt, measured, unfound = resolve(tree, parameters or {}, places)
     file = pathlib.Path(path)
     reader = Reader(file.parent, allow_outside)
-    faults += put_placed(tree.values, tree.spot, lambda form: reader.frames(form, file, (file.resolve(),)))
-    form, misfits, broken = fill_form(tree.values, tree.spot)
-    # Of a value that could not be read at all, nothing more is said.
+    misplaced, unplaced = put_placed(tree.values, tree.spot, lambda form: reader.frames(form, file, (file.resolve(),)))
+    faults += misplaced
+    form, misfits, broken = fill_form(tree.values, tree.spot, (*unfound, *unplaced))
+    # Of a value that could not be read at all, and of what hangs on it, nothing more is said.
     spoilt |= {fault.place for fault in tree.faults}
+    spoilt |= places_with(tree.spot, (*unfound, *unplaced))
     report = Faults(tree.spot, misfits)
     job = build_job(form, report, file, values, allow_outside, broken, measured)
     faults = [*tree.faults, *faults, *(fault for fault in report.found if fault.place not in spoilt)]
@@ -118,18 +117,28 @@ def job_of_tree(
     return job
 
 
-def fill_form(values: dict[str, Any], spot: YamlSpot) -> tuple[JobForm, list[Fault], frozenset[YamlPath]]:
+def fill_form(
+    values: dict[str, Any], spot: YamlSpot, unfound: Iterable[YamlPath] = ()
+) -> tuple[JobForm, list[Fault], frozenset[YamlPath]]:
     """Fill the form of a job with the values of its file.
+
+    Args:
+        values: the values.
+        spot: where they stand.
+        unfound: paths of points whose place is not known; what hangs on them is left out, too.
 
     Returns:
         The form, without whatever does not fit; the faults; and the paths of what was left out.
     """
+    faults, wrong = list[Fault](), list(unfound)
     try:
-        return JobForm.model_validate(values), [], frozenset()
+        form = JobForm.model_validate(values)
+        if not wrong:
+            return form, [], frozenset()
     except ValidationError as error:
         faults = faults_of(error, (), spot)
-        details = error.errors(include_url=False, include_context=False, include_input=False)
-    misfits = frozenset(detail["loc"][: _APART.get(str(detail["loc"][0]), 1)] for detail in details)
+        wrong += (detail["loc"] for detail in error.errors(include_url=False, include_context=False))
+    misfits = frozenset(path[: APART.get(str(path[0]), 1)] for path in wrong)
     # What is left has fitted once, and fits again.
     return JobForm.model_validate({"job": "job", "runs": {}, **_without(values, misfits)}), faults, misfits
 

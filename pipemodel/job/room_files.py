@@ -11,7 +11,7 @@ from pydantic import ValidationError
 from pipemodel.geometry.placing import Placing
 from pipemodel.job.build_room import build_things
 from pipemodel.job.expressions import nearest
-from pipemodel.job.faults import Faults
+from pipemodel.job.faults import Faults, places_with
 from pipemodel.job.messages import faults_of
 from pipemodel.job.model import Fault, JobError, Place, Thing
 from pipemodel.job.names import name_fault
@@ -204,9 +204,10 @@ class Reader:
             if tree.complete:
                 own.found.append(Fault("a room file is a group of keys: room, with things by name", tree.spot.place))
         else:
-            _, resolving, spoilt, _ = resolve(tree, {})
-            resolving += put_placed(tree.values, tree.spot, lambda form: self.frames(form, path, chain))
-            spoilt |= {fault.place for fault in tree.faults}
+            _, resolving, spoilt, *_ = resolve(tree, {})
+            misplaced, unplaced = put_placed(tree.values, tree.spot, lambda form: self.frames(form, path, chain))
+            resolving += misplaced
+            spoilt |= {fault.place for fault in tree.faults} | places_with(tree.spot, unplaced)
             report = Faults(tree.spot)
             things = self._in_form(tree.values, report, path, chain)
             own.found += [*resolving, *(fault for fault in report.found if fault.place not in spoilt)]

@@ -25,10 +25,7 @@ class FromBack:
 
 
 def from_back(pull: Pull, piece: PartBent) -> FromBack | None:
-    """Measure from the nearest bend made on the held side, or on the other side when there is none.
-
-    Only along straight tube: a former's mark that lies on or beyond that bend is not to be found from its back.
-    """
+    """Measure from the nearest bend made on the held side, or on the other side when there is none."""
     before = max((n for n in pull.made if n < pull.bend), default=None)
     after = min((n for n in pull.made if n > pull.bend), default=None)
     for near in (before, after) if pull.held == "start" else (after, before):
@@ -36,11 +33,11 @@ def from_back(pull: Pull, piece: PartBent) -> FromBack | None:
             continue
         index = next(i for i, bend in enumerate(piece.bends) if bend.number == near)
         bend = piece.bends[index]
-        along = pull.mark_mm - bend.finish_mm if near < pull.bend else bend.start_mm - pull.mark_mm
-        if along >= 0.0:
-            at = message("measure.where its backs meet") if bend.angle_deg < 90.0 - NEAR_DEG else NOTHING
-            how = message("card.from back", bend=Count(near), at=at)
-            return FromBack(near, along + piece.back_mm(index), how)
+        mark = pull.drawn_mark_mm
+        along = mark - bend.finish_mm if near < pull.bend else bend.start_mm - mark
+        at = message("measure.where its backs meet") if bend.angle_deg < 90.0 - NEAR_DEG else NOTHING
+        how = message("card.from back", bend=Count(near), at=at)
+        return FromBack(near, along + piece.back_mm(index), how)
     return None
 
 
@@ -49,18 +46,10 @@ def has_rim(former: Former) -> bool:
     return former.kind != SPRING
 
 
-def past_rim_mm(former: Former) -> float:
-    """Return how far past the rim's start, towards the free end, the mark stands; below zero short of it.
-
-    The same from whichever end the tube is held: the former does not change sides.
-    """
-    return former.mark_mm
-
-
 def bring_mark(pull: Pull) -> Message:
     """Return what the mark is brought to on the former of a pull."""
     former = pull.former
-    past = past_rim_mm(former)
+    past = pull.past_rim_mm
     if not has_rim(former):
         if abs(past) <= AT_ONCE_MM:
             return message("card.spring at mark")

@@ -65,7 +65,7 @@ class Card:
             back = message("card.springs back", angle=Angle(pull.angle_deg))
         line = () if self.last_bend is None else (self._inside_line(self.last_bend),)
         return (
-            message("card.mark", at=Tape(pull.mark_mm), check=check),
+            self._mark(check),
             *line,
             *self._former(),
             message("card.turn end for end" if pull.turn_round else "card.lay", left=left, right=right),
@@ -75,6 +75,12 @@ class Card:
             message("card.pull" if self.stance == "flat" else "card.pull down", angle=Angle(pull.pull_deg), back=back),
             *self._take_care(),
         )
+
+    def _mark(self, check: Message) -> Message:
+        at, lost = Tape(self.pull.drawn_mark_mm), self.pull.mark_lost
+        if lost is None:
+            return message("card.mark", at=at, check=check)
+        return message("card.mark beginning", at=at, lost=lost, check=check)
 
     def _take_care(self) -> tuple[Message, ...]:
         """Say in one step what no check shows; a card has no more than nine steps."""

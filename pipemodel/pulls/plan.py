@@ -15,8 +15,9 @@ from functools import lru_cache
 from typing import Literal, TypeAlias
 
 from pipemodel.bending.bends import Bend
+from pipemodel.bending.corner_faults import TOUCH_MM
 from pipemodel.bending.schedule import SolvedRun
-from pipemodel.messages.values import Message
+from pipemodel.messages.values import Count, Message, Word, message
 from pipemodel.pulls.bend_by_bend import any_order
 from pipemodel.pulls.for_accuracy import Weights, angle_weights, most_accurate
 from pipemodel.pulls.hindrance import Hindrance, hindrances_of
@@ -67,6 +68,23 @@ class Pull:
     swinging_kg: float
     made: frozenset[int]
     """The numbers of the bends made before this pull."""
+    mark_lost: Message | None = None
+    """Where the mark would lie if the hands cannot use it there: off the tube, or on or beyond a bend made before."""
+
+    @property
+    def drawn_mark_mm(self) -> float:
+        """Where the hands draw a mark for this pull: at `mark_mm`, or where the bend begins if the mark is lost."""
+        if self.mark_lost is None:
+            return self.mark_mm
+        return self.mark_mm - self.former.mark_mm if self.held == "start" else self.mark_mm + self.former.mark_mm
+
+    @property
+    def past_rim_mm(self) -> float:
+        """How far past the rim's start, towards the free end, the drawn mark stands; below zero short of it.
+
+        The same from whichever end the tube is held: the former does not change sides.
+        """
+        return self.former.mark_mm if self.mark_lost is None else 0.0
 
 
 @dataclass(frozen=True)
@@ -204,6 +222,8 @@ def _pulls(solved: SolvedRun, piece: PieceToBend, steps: tuple[OrderStep, ...]) 
     for number, (index, held) in enumerate(steps, 1):
         bend = bends[index]
         has_hold, has_guide = piece.limits.straights(index, held, made)
+        before = frozenset(p.bend for p in pulls)
+        mark = mark_mm(solved, bend, held)
         up = side_up_deg(bends, bend.number, held)
         over = last is not None and sides[index][held] != sides[last[0]][last[1]]
         pulls.append(
@@ -211,7 +231,7 @@ def _pulls(solved: SolvedRun, piece: PieceToBend, steps: tuple[OrderStep, ...]) 
                 number=number,
                 bend=bend.number,
                 held="start" if held == START else "finish",
-                mark_mm=mark_mm(solved, bend, held),
+                mark_mm=mark,
                 angle_deg=bend.angle_deg,
                 pull_deg=solved.pull_deg(bend),
                 hold_has_mm=has_hold,
@@ -226,12 +246,24 @@ def _pulls(solved: SolvedRun, piece: PieceToBend, steps: tuple[OrderStep, ...]) 
                 several_formers=len(set(piece.formers)) > 1,
                 change_former=last is not None and piece.formers[index] != piece.formers[last[0]],
                 swinging_kg=masses[index][held],
-                made=frozenset(p.bend for p in pulls),
+                made=before,
+                mark_lost=_mark_lost(solved, bend, mark, before),
             )
         )
         made |= 1 << index
         last = (index, held)
     return tuple(pulls)
+
+
+def _mark_lost(solved: SolvedRun, bend: Bend, mark: float, made: frozenset[int]) -> Message | None:
+    """Return where a mark lies that cannot be drawn, or not be brought to the former on straight tube; else None."""
+    if mark < -TOUCH_MM or mark > solved.cut_length_mm + TOUCH_MM:
+        return message("mark.off the tube", end=Word("start" if mark < 0.0 else "finish"))
+    for one in solved.table.bends:
+        over = mark - one.start_mm if one.number > bend.number else one.finish_mm - mark
+        if one.number in made and over > TOUCH_MM:
+            return message("mark.on a bend", bend=Count(one.number))
+    return None
 
 
 def mark_mm(solved: SolvedRun, bend: Bend, held: int) -> float:

@@ -179,6 +179,7 @@ def _pull(pull: Pull) -> Record:
         "bend": pull.bend,
         "held": pull.held,
         "mark_mm": _number(pull.mark_mm),
+        "drawn_mark_mm": _number(pull.drawn_mark_mm),
         "angle_deg": pull.angle_deg,
         "pull_deg": pull.pull_deg,
         "hold_has_mm": _number(pull.hold_has_mm),

@@ -56,7 +56,7 @@ def marks_to_draw(solved: SolvedRun, plan: Plan) -> dict[int, float]:
     A second mark, for the other way of holding, would only mislead. Where no order of pulls works, the marks are
     those for a tube held by its start side.
     """
-    planned = {pull.bend: pull.mark_mm for pull in plan.pulls}
+    planned = {pull.bend: pull.drawn_mark_mm for pull in plan.pulls}
     return {bend.number: planned.get(bend.number, solved.mark_mm(bend)) for bend in solved.table.bends}
 
 

@@ -159,14 +159,27 @@ def all_directions():
     return np.vstack([spiral, np.eye(3), -np.eye(3)])
 
 
-def shorter_move(axis, ways, flat, away_from, required, length):
+def leg_past(ways, value, k, required):
+    """The direction of the leg that a place is on, if the tube is far enough off at both ends of the leg; else None."""
+    on_leg = (ways @ ways[k]) > 1.0 - 1e-12
+    a, b = next(s for s in stretches(on_leg) if s[0] <= k < s[1])
+    low, high = next((s for s in stretches(value < required) if s[0] <= k < s[1]), (k, k + 1))
+    return ways[k] if a + 2 <= low and high <= b - 2 and b - a > 5 else None
+
+
+def shorter_move(axis, ways, flat, away_from, required, length, leg=None):
     """A clear move shorter than `length`, looked for in all directions and at many lengths; None if there is none."""
+    directions = all_directions()
+    if leg is not None:
+        directions = directions - (directions @ leg)[:, None] * leg
+        size = np.linalg.norm(directions, axis=1)
+        directions = directions[size > 0.01] / size[size > 0.01, None]
     some = within(axis, flat)
     some = some[away_from(some) < R + required + length][::3]
     for far in np.linspace(0.0, length, 11)[1:]:
-        at = some[:, None] + far * all_directions()[None]
+        at = some[:, None] + far * directions[None]
         gap = away_from(at.reshape(-1, 3)).reshape(at.shape[:2]).min(axis=0, initial=np.inf) - R
-        for move in far * all_directions()[gap >= required + 0.1][:10]:
+        for move in far * directions[gap >= required + 0.1][:10]:
             if nearest_of(axis + move, ways, flat, away_from) >= required + 0.1:
                 return move
     return None
@@ -191,9 +204,13 @@ def judge(corners, shape, required, contacts, counted):
         assert clear == pytest.approx(required, abs=0.15)
         assert clear >= required - 0.02
         size = float(np.linalg.norm(contact.move))
+        leg = leg_past(ways, value, k, required)
+        if leg is not None:
+            counted["legs"] += 1
+            assert abs(float(np.array(contact.move) @ leg)) < 1e-6 * max(size, 1.0)
         if size > 1.0:
             counted["least"] += 1
-            assert shorter_move(axis[inside], ways[inside], flat, away_from, required, 0.97 * size - 0.3) is None
+            assert shorter_move(axis[inside], ways[inside], flat, away_from, required, 0.97 * size - 0.3, leg) is None
     # Every stretch that is too near holds a place, and each overlap of its own within it.
     ends = {0, len(axis)}
     for a, b in stretches(value < required - 0.02):
@@ -210,7 +227,7 @@ def judge(corners, shape, required, contacts, counted):
 
 @pytest.mark.slow
 def test_every_place_and_the_least_move_on_random_cases():
-    counted = {"contacts": 0, "least": 0, "stretches": 0, "cases": 0}
+    counted = {"contacts": 0, "least": 0, "stretches": 0, "cases": 0, "legs": 0}
     for seed in range(28):
         dice = random.Random(seed)
         corners = wandering(dice)
@@ -223,6 +240,7 @@ def test_every_place_and_the_least_move_on_random_cases():
     assert counted["cases"] > 22
     assert counted["least"] > 22
     assert counted["stretches"] > 16
+    assert counted["legs"] > 6
 
 
 def boards(top=20.0):
@@ -243,9 +261,9 @@ def test_three_times_through_the_boards_are_three_holes():
         assert contact.hole.finish == pytest.approx(ends[1], abs=1e-4)
     assert "in 3 places" in finding.message
     assert finding.message.count("it needs a hole of 25 mm, 20 mm long") == 3
-    counted = {"contacts": 0, "least": 0, "stretches": 0}
+    counted = {"contacts": 0, "least": 0, "stretches": 0, "legs": 0}
     judge([tuple(map(float, c)) for c in THRICE], boards(), 5.0, finding.contacts, counted)
-    assert counted == {"contacts": 3, "least": 3, "stretches": 3}
+    assert counted == {"contacts": 3, "least": 3, "stretches": 3, "legs": 3}
 
 
 @pytest.mark.slow
@@ -264,8 +282,24 @@ def test_through_a_wall_it_says_the_hole_and_not_a_depth(as_kind):
     assert "a hole of 31 mm, 100 mm long, from x 300 mm, y 0 mm, z 0 mm to x 400 mm, y 0 mm, z 0 mm" in finding.message
     assert "overlap" not in finding.message
     (contact,) = finding.contacts
-    # Least is on through the wall: its start end goes from x 0 to 400, then 8 beyond; or back: 800 to 300, 15.5 more.
-    assert np.linalg.norm(contact.move) == pytest.approx(400.0 + 8.0, abs=0.01)
+    # Not along the leg, which would go through all the same: past an edge of the wall, the tube's radius and 8 beyond.
+    assert np.linalg.norm(contact.move) == pytest.approx(900.0 + R + 8.0, abs=0.01)
+
+
+@pytest.mark.parametrize("corners", [((0, 0, 0), (900, 0, 0)), ((0, 0, 0), (800, 0, 0), (800, 600, 0))])
+def test_a_leg_through_a_wall_is_not_slid_along_itself(corners):
+    """To the wall's own edge and off it, however much nearer its own end is: along itself it still goes through."""
+    wall = Box((100.0, -700.0, -2000.0), (150.0, 400.0, 2000.0))
+    [contact] = checked(corners, wall, 5.0)[0].contacts
+    assert contact.hole is not None
+    assert contact.move == pytest.approx((0.0, 400.0 + R + 5.0, 0.0), abs=1e-3)
+
+
+def test_an_end_in_a_wall_is_drawn_back():
+    [contact] = checked(((0, 0, 0), (900, 0, 0)), Box((890.0, -700.0, -2000.0), (990.0, 400.0, 2000.0)), 5.0)[
+        0
+    ].contacts
+    assert contact.move == pytest.approx((-15.0, 0.0, 0.0), abs=1e-3)
 
 
 def test_on_a_slant_the_hole_is_as_long_as_the_slant():

@@ -117,3 +117,44 @@ def test_the_schema_knows_them():
         ("{bay: 2, of: joists, along: 700, down: 95, up: 3}", False),
     ):
         assert schema.is_valid(yaml.safe_load(JOB.format(room=ROOM, first=said))) is good
+
+
+UNFOUND = "{wall: nowhere, along: 5}"
+NOT_TIED = """measured:
+  points: {A: [0, 0, 0], B: {z: 0, side: east}}
+  readings: [{points: [A, B], reads: 400}]
+"""
+
+
+@pytest.mark.parametrize(
+    ("job", "faults"),
+    [
+        (f"runs: {{a: {{points: [{UNFOUND}, {UNFOUND}]}}}}\n", ["no wall 'nowhere'", "no wall 'nowhere'"]),
+        (f"runs: {{a: {{start: {UNFOUND}, route: [{{corner: [0, 0, 0]}}, {{east: 0}}]}}}}\n", ["no wall 'nowhere'"]),
+        (
+            f"room: {{c: {{cylinder: {{from: {UNFOUND}, to: {UNFOUND}, diameter: 40}}}}}}\n"
+            "runs: {a: {start: [0, 0, 0], route: [{east: {to face of: c, gap: 5}}]}}\n",
+            ["no wall 'nowhere'", "no wall 'nowhere'"],
+        ),
+        (
+            "room: {w: {wall: {from: [0, 0], to: [0, 0], facing: north, thickness: 100, height: 2400}}}\n"
+            "runs: {a: {points: [{wall: w, along: 5}, {wall: w, along: 5}]}}\n",
+            ["the wall has no length"],
+        ),
+        (NOT_TIED + "runs: {a: {points: [A, B]}}\n", ["the point B is not tied"]),
+        (NOT_TIED + "runs: {a: {start: A, route: [{corner: B}]}}\n", ["the point B is not tied"]),
+        # What is wrong apart from them is named all the same.
+        (
+            f"runs: {{a: {{points: [{UNFOUND}, [0, 0, x]]}}, b: {{points: [[0, 0, 0], [0, 0, 0]]}}}}\n",
+            ["no wall 'nowhere'", "'x' is no length", "run 'b': the run has no length"],
+        ),
+    ],
+)
+def test_of_what_hangs_on_a_point_that_is_not_found_nothing_more_is_said(tmp_path, job, faults):
+    path = tmp_path / "job.yaml"
+    path.write_text("job: x\ntube: 15\n" + job)
+    with pytest.raises(JobError) as error:
+        story.load(path)
+    lines = error.value.lines()
+    assert len(lines) == len(faults), lines
+    assert all(fault in line for fault, line in zip(faults, lines, strict=True)), lines

@@ -1,14 +1,16 @@
 """Where the mark of a pull is: from the back of a bend, and what it is brought to on the former."""
 
 import math
+import random
 from dataclasses import replace
 
 import numpy as np
 import pytest
 from card_cases import cards, random_cards
-from made_runs import made_run
+from made_runs import made_run, random_run
 
 from pipemodel.bending.part_bent import part_bent
+from pipemodel.checks.bender import run_findings
 from pipemodel.pulls.card_mark import from_back
 from pipemodel.pulls.limits import FINISH, START
 from pipemodel.pulls.piece import PieceToBend
@@ -37,13 +39,54 @@ def test_marks_from_the_back_and_from_the_end_agree():
     assert min(agreed.values()) >= 3, agreed
 
 
-def test_a_mark_that_falls_on_a_bend_is_not_given_from_its_back():
+def test_a_mark_that_falls_on_a_bend_gives_way_to_where_the_bend_begins():
     """Bend 1 ends 30 before bend 2 begins, and the former's mark stands 40 short of that: on bend 1."""
     run = made_run([400, 30, 200], [90, 90], [0], hold_mm=20.0, guide_mm=20.0, mark_mm=-40.0)
     second = next(card for card in cards(run) if card.pull.bend == 2)
     assert second.pull.held == "start"
     assert second.pull.made == {1}
-    assert second.mark_from_back is None
+    begins = 400.0 + 55.0 * math.pi / 2.0 + 30.0
+    assert second.pull.mark_mm == pytest.approx(begins - 40.0)
+    assert second.pull.drawn_mark_mm == pytest.approx(begins)
+    assert second.mark_from_back.mm == pytest.approx(30.0 + 55.0 + 7.5)
+    steps = [str(step) for step in second.to_do]
+    assert steps[0].startswith("mark at 516.5 mm from the start end, where the bend begins, square round the tube ")
+    assert "the former's own mark would lie on or beyond bend 1, which is made already" in steps[0]
+    assert "slide the tube until the mark stands at the rim's start" in steps
+    [found] = [f for f in run_findings(run, plan_pulls(run)) if f.code == "B113"]
+    assert found.severity == "note"
+    assert "mark where the bend begins, 516.5 mm from the start end" in found.message
+
+
+@pytest.mark.slow
+def test_every_mark_that_hands_draw_is_on_straight_tube_and_joined_to_its_bend_by_straight_tube():
+    """Bends made before laid out by their lengths alone; marks as far as four radii off either way."""
+    lost = kept = finish = off_end = 0
+    for seed in range(400):
+        dice = random.Random(seed)
+        mark = dice.choice([0.0, 55.0, 20.0, -20.0, 75.0, -75.0, 120.0, -120.0, 220.0, -220.0])
+        run = random_run(seed, hold_mm=dice.choice([5.0, 30.0]), guide_mm=dice.choice([0.0, 12.0]), mark_mm=mark)
+        made = []
+        for pull in plan_pulls(run).pulls:
+            bend = run.table.bends[pull.bend - 1]
+            begins = bend.start_mm if pull.held == "start" else bend.finish_mm
+            on = 1.0 if pull.held == "start" else -1.0
+
+            def usable(at, begins=begins, made=tuple(made), length=run.cut_length_mm):
+                low, high = sorted((at, begins))
+                free = all(b.finish_mm <= low + 1e-6 or b.start_mm >= high - 1e-6 for b in made)
+                return -1e-6 <= at <= length + 1e-6 and free
+
+            assert pull.mark_mm == pytest.approx(begins + on * mark)
+            assert usable(pull.drawn_mark_mm)
+            assert pull.drawn_mark_mm == pytest.approx(begins + on * pull.past_rim_mm)
+            assert pull.past_rim_mm == (mark if usable(begins + on * mark) else 0.0)
+            assert (pull.mark_lost is None) == usable(begins + on * mark)
+            lost, kept = lost + (pull.mark_lost is not None), kept + (pull.mark_lost is None and mark != 0.0)
+            finish += pull.mark_lost is not None and pull.held == "finish"
+            off_end += not 0.0 <= pull.mark_mm <= run.cut_length_mm
+            made.append(bend)
+    assert min(lost, kept, finish, off_end) >= 20, (lost, kept, finish, off_end)
 
 
 def test_the_mark_is_checked_from_the_bend_on_the_side_that_is_held():

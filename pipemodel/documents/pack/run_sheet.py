@@ -53,7 +53,7 @@ def _card(solved: SolvedRun, card: Card, styles: Styles, units: Units, above: Se
     from reportlab.platypus import KeepTogether, Spacer
 
     pull = card.pull
-    mark = Tape(pull.mark_mm, unit=False)
+    mark = Tape(pull.drawn_mark_mm, unit=False)
     head = words(
         units, "pack.pull", pull=Count(pull.number), bend=Count(pull.bend), angle=Angle(pull.pull_deg), mark=mark
     )

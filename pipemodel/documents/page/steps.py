@@ -125,7 +125,7 @@ def _bend(index: int, piece: Piece, units: Units) -> Iterator[PageStep]:
         f"{key}/cut",
         words(units, "page.marked"),
         figures=(_figure(words(units, "page.cut"), text.cut_length, under),),
-        marks=tuple((pull.number, pull.bend, units.length(pull.mark_mm)) for pull in plan.pulls)
+        marks=tuple((pull.number, pull.bend, units.length(pull.drawn_mark_mm)) for pull in plan.pulls)
         or tuple((0, row.bend.number, str(row.mark)) for row in text.bends),
         actions=(
             words(units, "page.tube", tube=_text(tube_words(solved.tube, units.metric))),
@@ -154,7 +154,7 @@ def _pull(index: int, piece: Piece, card: Card, key: str, units: Units) -> PageS
         words(units, "page.pulled"),
         figures=(
             Figure(words(units, "page.left end"), words(units, "word", word=Word(card.left_end))),
-            _figure(words(units, "page.mark"), units.written(pull.mark_mm), words(units, "page.from start")),
+            _figure(words(units, "page.mark"), units.written(pull.drawn_mark_mm), words(units, "page.from start")),
             Figure(words(units, "page.pull to"), f"{units.angle(pull.pull_deg)}\u00b0", _lets_go(card, units)),
         ),
         actions=tuple(_sentence(say(step, units)) for step in card.to_do),

@@ -32,6 +32,8 @@ SPOKES = 24
 STEPS = 60
 """Steps along one direction, at most."""
 FAR_MM = 1e6
+SMALL = 1e-6
+"""A direction that has no more than this left, square to a leg, lies along it."""
 _DIAGONALS = np.array([[x, y, z] for x in (-1, 0, 1) for y in (-1, 0, 1) for z in (-1, 0, 1) if (x, y, z) != (0, 0, 0)])
 
 
@@ -43,6 +45,7 @@ def least_move(
     away: Vec3,
     flat: tuple[bool, bool] = (True, True),
     thorough: bool = True,
+    leg: Vec3 | None = None,
 ) -> Vec3 | None:
     """Return the shortest move found that brings a tube as far from a thing as is asked for; None if none is found.
 
@@ -54,15 +57,17 @@ def least_move(
         away: where the thing is left by at the nearest place, a direction; zero where it is not known.
         flat: whether the part's start and finish are flat ends of the tube; where not, the run goes on there.
         thorough: try directions all round, too, and turn the best; else only the axes and those near at hand.
+        leg: the direction of a leg that goes on past the thing on both sides: then only moves square to it count, since
+            along itself it stays where it is. None where the tube may be moved any way.
     """
-    search = _Search(part, outside_mm, obstacle, required, flat)
-    few = _likely(part, away, obstacle.slow)
+    search = _Search(part, outside_mm, obstacle, required, flat, leg)
+    few = search.allowed(_likely(part, away, obstacle.slow))
     best = search.best_of(few, FAR_MM)
     if best is None:
         return None
     if thorough:
         search.refine(best[1])
-        tries = np.vstack([few, _all_round(AROUND_SLOW if obstacle.slow else AROUND)])
+        tries = np.vstack([few, search.allowed(_all_round(AROUND_SLOW if obstacle.slow else AROUND))])
         best = search.turned(tries, best)
     return _exact(part, outside_mm, obstacle, required, best[0], best[1])
 
@@ -71,8 +76,15 @@ class _Search:
     """A tube as points, and how far they must go in some direction to be clear."""
 
     def __init__(
-        self, part: Centreline, outside_mm: float, obstacle: Obstacle, required: float, flat: tuple[bool, bool]
+        self,
+        part: Centreline,
+        outside_mm: float,
+        obstacle: Obstacle,
+        required: float,
+        flat: tuple[bool, bool],
+        leg: Vec3 | None,
     ) -> None:
+        self.leg = None if leg is None else np.array(leg)
         self.part, self.radius, self.obstacle, self.required = part, outside_mm / 2.0, obstacle, required
         self.rings = np.vstack([np.empty((0, 3)), *_rings(part, self.radius, flat)])
         self.low = self.radius if flat[0] else 0.0
@@ -98,6 +110,14 @@ class _Search:
         keep = values < self.required + reach + step
         keep[np.argmin(values)] = True
         self.points, self.radii, self.values, self.step = points[keep], radii[keep], values[keep], step
+
+    def allowed(self, directions: Floats) -> Floats:
+        """Return unit directions, square to the leg where there is one; those along it are left out."""
+        if self.leg is not None:
+            directions = directions - (directions @ self.leg)[:, None] * self.leg
+        size = lengths(directions)
+        out: Floats = directions[size > SMALL] / size[size > SMALL, None]
+        return out
 
     def best_of(self, directions: Floats, bound: float) -> tuple[Floats, float] | None:
         """Return the direction of the shortest move among some, and its length; None if all go beyond the bound."""
@@ -137,7 +157,7 @@ class _Search:
             v = np.cross(best[0], u)
             turns = np.linspace(0.0, 2.0 * np.pi, 6 if self.obstacle.slow else 12, endpoint=False)
             beside = best[0] + cone * (np.cos(turns)[:, None] * u + np.sin(turns)[:, None] * v)
-            found = self.best_of(beside / lengths(beside)[:, None], best[1])
+            found = self.best_of(self.allowed(beside), best[1])
             if found is not None and found[1] < best[1] - 1e-4:
                 best = found
             else:
@@ -174,7 +194,7 @@ def _exact(
 
 
 def _likely(part: Centreline, away: Vec3, slow: bool) -> Floats:
-    """Return the directions most likely to be best: out of the thing, along the axes, and square to the legs."""
+    """Return ways most likely to be best, of any length: out of the thing, along the axes, and square to the legs."""
     found: list[Floats] = [np.array([away]), np.array([away]) * -1.0]
     found.append((_DIAGONALS[np.abs(_DIAGONALS).sum(axis=1) == 1] if slow else _DIAGONALS).astype(float))
     for straight in part.straights[:8]:
@@ -183,9 +203,7 @@ def _likely(part: Centreline, away: Vec3, slow: bool) -> Floats:
         found += [way, -way, square, -square, np.cross(way, square), np.cross(square, way)]
         aside = np.array([away]) - float(way[0] @ np.array(away)) * way
         found += [aside, -aside]
-    ways = np.vstack(found)
-    size = lengths(ways)
-    return ways[size > 1e-6] / size[size > 1e-6, None]
+    return np.vstack(found)
 
 
 def _all_round(count: int) -> Floats:

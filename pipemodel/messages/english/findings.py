@@ -66,6 +66,10 @@ FINDINGS = {
     "bender.pulls": "bends {bends} in that order",
     "bender.pulls, all by finish": "bends {bends} in that order; all held by the finish side",
     "bender.pulls, some by finish": "bends {bends} in that order; {some} held by the finish side",
+    "bender.mark lost": (
+        "at pull {pull} the former's own mark of bend {bend} would lie {lost}; mark where the bend begins, {at} from "
+        "the start end, and bring that to the rim's start"
+    ),
     "bender.generic former": (
         "run {run} is worked out for the {former}, by common practice: measure your own former before cutting"
     ),

@@ -66,6 +66,12 @@ PULLS = {
     "way.finish moves": "; the finish end then moves by {by}",
     # The card of a pull
     "card.mark": "mark at {at} from the start end, square round the tube{check}",
+    "card.mark beginning": (
+        "mark at {at} from the start end, where the bend begins, square round the tube (the former's own mark would "
+        "lie {lost}){check}"
+    ),
+    "mark.off the tube": "off the tube, beyond its {end} end",
+    "mark.on a bend": "on or beyond bend {bend}, which is made already",
     "card.check": "; check: {far} {how}",
     "card.from back": "from the back of bend {bend}{at}",
     "card.inside line": (

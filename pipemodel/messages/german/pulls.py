@@ -71,6 +71,12 @@ PULLS = {
     "way.finish moves": "; das Ende wandert dann um {by}",
     # The card of a pull
     "card.mark": "Anriss bei {at} vom Anfang, rechtwinklig um das Rohr{check}",
+    "card.mark beginning": (
+        "Anriss bei {at} vom Anfang, wo der Bogen beginnt, rechtwinklig um das Rohr (der Anriss der Biegematrize "
+        "selbst läge {lost}){check}"
+    ),
+    "mark.off the tube": "neben dem Rohr, jenseits von dessen {end}",
+    "mark.on a bend": "auf oder jenseits von Bogen {bend}, der schon gebogen ist",
     "card.check": "; Kontrolle: {far} {how}",
     "card.from back": "vom Rücken von Bogen {bend}{at}",
     "card.inside line": (
