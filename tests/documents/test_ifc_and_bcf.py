@@ -233,3 +233,23 @@ def test_neither_is_written_unless_named_and_the_library_may_be_missing(tmp_path
     with pytest.raises(UnavailableError, match=r"pipemodel\[models\]"):
         story.make(results.schedule.job, tmp_path / "without", only=["ifc"])
     assert not (tmp_path / "without").exists()
+
+
+@pytest.mark.slow
+def test_read_in_again_as_a_room_the_runs_are_the_exact_tubes_they_are(made, tmp_path):
+    """What one job bends is what the next one finds there: every bend comes back where it was, nothing as triangles."""
+    from pipemodel.models.room import Wanted, room_of
+
+    _, results, _ = made
+    (tmp_path / "job.ifc").write_text(ifc_text(results), encoding="ascii")
+    room_of(tmp_path / "job.ifc", tmp_path / "room.yaml", Wanted())
+    path = tmp_path / "next.yaml"
+    path.write_text("job: n\ntube: 15\nroom: {file: room.yaml}\nruns: {a: {points: [[0, 0, 9000], [90, 0, 9000]]}}\n")
+    things = {thing.name: thing for thing in story.load(path).things}
+    for solved in results.schedule.runs:
+        tube = things[solved.name].shape
+        assert (tube.kind, tube.diameter) == ("tube", pytest.approx(15.0))
+        line = solved.centreline
+        assert tube.line.length == pytest.approx(line.length, abs=1e-4)
+        for s in np.linspace(0.0, line.length, 50):
+            assert np.linalg.norm(np.subtract(tube.line.point_at(s), line.point_at(s))) < 1e-4

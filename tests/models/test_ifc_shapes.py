@@ -133,6 +133,47 @@ def a_straight_swept_disk(m):
     return {"cylinder"}
 
 
+def a_bent_tube_by_number(m):
+    """Straight, a quarter turn, straight, half a turn in another plane, straight; as tubes are bent."""
+    r = 60 * (1 - 0.5**0.5)
+    points = [(0, 0, 0), (240, 0, 0), (300 - r, r, 0), (300, 60, 0), (300, 400, 0), (300, 450, 50), (300, 400, 100)]
+    points = m.make("IfcCartesianPointList3D", [list(map(float, p)) for p in [*points, (300, 200, 100)]])
+    parts = [m.make(f"Ifc{kind}Index", of) for kind, of in (("Line", (1, 2)), ("Arc", (2, 3, 4)), ("Line", (4, 5)))]
+    parts += [m.make("IfcArcIndex", (5, 6, 7)), m.make("IfcLineIndex", (7, 8))]
+    line = m.make("IfcIndexedPolyCurve", points, parts)
+    m.element([m.make("IfcSweptDiskSolid", line, 22.0)], "IfcPipeSegment", axes=m.axes(**TILTED))
+    return {"tube"}
+
+
+def bow(m, axes, radius, first, last, agrees=True):
+    trims = [[m.make("IfcParameterValue", float(angle))] for angle in (first, last)]
+    return m.make("IfcTrimmedCurve", m.make("IfcCircle", axes, float(radius)), *trims, agrees, "PARAMETER")
+
+
+def a_bent_tube_in_parts(m):
+    """A line, a quarter of a circle travelled against its sense, and a line that is turned round."""
+    first = m.polyline([(0, 0, 0), (200, 0, 0)], closed=False)
+    quarter = bow(m, m.axes((200, 80, 0)), 80, 0, 3 * pi / 2, False)
+    last = m.polyline([(280, 300, 0), (280, 80, 0)], closed=False)
+    senses = ((first, True), (quarter, False), (last, False))
+    parts = [m.make("IfcCompositeCurveSegment", "CONTINUOUS", sense, curve) for curve, sense in senses]
+    m.element([m.make("IfcSweptDiskSolid", m.make("IfcCompositeCurve", parts, False), 30.0)], axes=m.axes(**TILTED))
+    return {"tube"}
+
+
+def an_elbow_turned_about_an_axis(m):
+    axis = m.make("IfcAxis1Placement", m.point(150, 0, 0), m.way(0, 1, 0))
+    turned = m.make("IfcRevolvedAreaSolid", m.circle(50, (0, 20)), m.axes(x=(0, 1, 0)), axis, pi / 3)
+    m.element([turned], "IfcDuctFitting", axes=m.axes(**TILTED))
+    return {"tube"}
+
+
+def an_elbow_too_tight_is_no_tube(m):
+    axis = m.make("IfcAxis1Placement", m.point(50, 0, 0), m.way(0, 1, 0))
+    m.element([m.make("IfcRevolvedAreaSolid", m.circle(50), m.axes(), axis, pi / 2)], "IfcDuctFitting")
+    return {"mesh"}
+
+
 def a_block_of_faces(m):
     m.element([m.brep(BLOCK, BLOCK_FACES)], axes=m.axes((5, 6, 7), x=(0, 1, 0)))
     return {"box"}
@@ -332,6 +373,10 @@ CASES = [
     a_round_column,
     a_duct_of_sheet,
     a_straight_swept_disk,
+    a_bent_tube_by_number,
+    a_bent_tube_in_parts,
+    an_elbow_turned_about_an_axis,
+    an_elbow_too_tight_is_no_tube,
     a_block_of_faces,
     a_wedge_of_faces,
     a_frame_of_faces_with_holes,
@@ -467,3 +512,25 @@ def test_a_tube_counts_as_filled_and_is_said_to(tmp_path):
     _, (tube,) = furnished(made.written(tmp_path / "model.ifc"), tmp_path)
     assert tube.shape.mesh(0.001, ANY).volume == pytest.approx(pi * 900.0 * 500.0, rel=1e-3)
     assert "1 round tubes count as filled" in (tmp_path / "room.yaml").read_text()
+
+
+@pytest.mark.parametrize(("unit", "of_one"), [("RADIAN", 1.0), ("DEGREE", pi / 180.0)])
+@pytest.mark.parametrize("schema", ["IFC2X3", "IFC4"])
+def test_units_of_angle_and_disks_swept_from_start_to_end(schema, unit, of_one, tmp_path):
+    """IFC 2x3 always says from where to where; a bow goes from angle to angle in the file's own unit."""
+    made = MadeModel(schema)
+    (angle,) = (one for one in made.file.by_type("IfcSIUnit") if one.UnitType == "PLANEANGLEUNIT")
+    if unit == "DEGREE":
+        measure = made.make("IfcMeasureWithUnit", made.make("IfcPlaneAngleMeasure", pi / 180.0), angle)
+        exponents = made.make("IfcDimensionalExponents", 0, 0, 0, 0, 0, 0, 0)
+        angle = made.make("IfcConversionBasedUnit", exponents, "PLANEANGLEUNIT", "DEGREE", measure)
+    units = made.file.by_type("IfcUnitAssignment")[0]
+    units.Units = [*(one for one in units.Units if one.UnitType != "PLANEANGLEUNIT"), angle]
+    quarter = bow(made, made.axes(), 200, 0, pi / 2 / of_one)
+    made.element([made.make("IfcSweptDiskSolid", quarter, 25.0, None, 0.0, pi / 2 / of_one)])
+    cut = bow(made, made.axes((0, 0, 900)), 200, 0, pi / 2 / of_one)
+    made.element([made.make("IfcSweptDiskSolid", cut, 25.0, None, 0.0, pi / 4 / of_one)])
+    _, things = furnished(made.written(tmp_path / "model.ifc"), tmp_path)
+    first, second = sorted(things, key=lambda thing: thing.shape.bounds()[0][2])
+    assert (first.shape.kind, second.shape.kind) == ("tube", "mesh")
+    assert first.shape.line.length == pytest.approx(100.0 * pi)

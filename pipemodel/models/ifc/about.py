@@ -25,6 +25,7 @@ def about(model: Any) -> dict[str, Any]:
     return {
         "schema": str(model.schema_identifier if hasattr(model, "schema_identifier") else model.schema),
         "unit_mm": float(calculate_unit_scale(model)) * METRE_MM,
+        "radians_per_unit": float(calculate_unit_scale(model, "PLANEANGLEUNIT")),
         "unit_given": given,
         "true_north_deg": _true_north(model),
         "map": _map(model),

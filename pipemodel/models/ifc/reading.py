@@ -67,8 +67,8 @@ class _Reading:
     def __init__(self, asked: dict[str, Any]) -> None:
         self.model = _opened(Path(asked["path"]))
         self.elements = chosen(self.model, asked["classes"], asked["storeys"])
-        self.placements, self.items = Placements(), Items()
         self.about = about(self.model)
+        self.placements, self.items = Placements(), Items(float(self.about["radians_per_unit"]))
         self.unit_mm = float(self.about["unit_mm"])
         self.gathered = Gathering(moved_by(self.model, self.placements, self.unit_mm))
 
