@@ -3,9 +3,13 @@
 The kernel's triangles are finer here than any that the program asks for, and trimesh tells which points lie in them.
 """
 
+from itertools import pairwise
 from math import pi
 
+import ifcopenshell
 import ifcopenshell.geom
+import ifcopenshell.util.placement
+import ifcopenshell.validate
 import numpy as np
 import pytest
 import trimesh
@@ -503,7 +507,9 @@ def test_true_north_and_map_are_said(tmp_path):
     assert model.true_north_deg == pytest.approx(30.0, abs=1e-5)
     text = (tmp_path / "room.yaml").read_text()
     assert "True north lies 30 degrees clockwise of its y" in text
-    assert "eastings 458657, northings 5438232, height 113.5" in text
+    # No unit of the map is given, so it is the file's own, mm (IfcProjectedCRS, MapUnit).
+    assert "eastings 458.657 m, northings 5438.232 m, height 0.1135 m" in text
+    assert 'map: {eastings: 458.657, northings: 5438.232, height: 0.1135, crs: "EPSG:25832"}' in text
 
 
 def test_a_tube_counts_as_filled_and_is_said_to(tmp_path):
@@ -534,3 +540,60 @@ def test_units_of_angle_and_disks_swept_from_start_to_end(schema, unit, of_one, 
     first, second = sorted(things, key=lambda thing: thing.shape.bounds()[0][2])
     assert (first.shape.kind, second.shape.kind) == ("tube", "mesh")
     assert first.shape.line.length == pytest.approx(100.0 * pi)
+
+
+def test_bodies_written_far_off_are_moved_too(tmp_path):
+    """Everything stands at zero, and the corners of the bodies are map coordinates."""
+    made = MadeModel(unit="m")
+    x, y, z = 458657.0, 5438232.0, 113.0
+    corners = [(x + 0.4 * (k & 1), y + 0.3 * (k >> 1 & 1), z + 0.2 * (k >> 2)) for k in range(8)]
+    faces = [(0, 2, 3, 1), (4, 5, 7, 6), (0, 1, 5, 4), (2, 6, 7, 3), (0, 4, 6, 2), (1, 3, 7, 5)]
+    made.element([made.brep(corners, faces)])
+    model, (block,) = furnished(made.written(tmp_path / "model.ifc"), tmp_path)
+    assert model.moved_mm == (458657000.0, 5438232000.0, 113000.0)
+    assert np.array(block.shape.bounds()) == pytest.approx(np.array([(0, 0, 0), (400, 300, 200)]), abs=1e-5)
+
+
+@pytest.mark.parametrize("placed", ["", ", at: [1200, -3400, 250], turned: 30"])
+@pytest.mark.parametrize(("unit", "mm"), [("m", 1000.0), ("mm", 1.0)])
+def test_what_goes_back_to_the_model_lands_right(unit, mm, placed, tmp_path):
+    """A run from corner to corner of a block of a far-off, turned model: its ports are at those corners there."""
+    from pipemodel.documents.ifc.file import ifc_text
+
+    made = MadeModel(unit=unit, true_north=(0.6, 0.8))
+    there = [c * 1000.0 / mm for c in (458657.25, 5438232.5, 113.7)]
+    made.site.ObjectPlacement.RelativePlacement = made.axes(there, x=(0.8, 0.6, 0.0))
+    size = [v / mm for v in (3000.0, 200.0, 2400.0)]
+    block = made.element([made.extruded(made.rectangle(*size[:2], (size[0] / 2, size[1] / 2)), size[2])], "IfcWall")
+    crs = made.make("IfcProjectedCRS", "EPSG:25832", MapUnit=made.make("IfcSIUnit", None, "LENGTHUNIT", None, "METRE"))
+    made.make("IfcMapConversion", made.context, crs, 458657.0, 5438232.0, 113.5, 0.96, 0.28, 0.9996 * mm / 1000.0)
+    source = made.written(tmp_path / "model.ifc")
+    room_of(source, tmp_path / "room.yaml", Wanted())
+    job = tmp_path / "job.yaml"
+    head = f"job: x\ntube: 15\nroom: {{file: {{file: room.yaml{placed}}}}}\n"
+    job.write_text(head + "runs: {a: {points: [[0, 0, 9000], [100, 0, 9000]]}}\n", encoding="utf-8")
+    (wall,) = story.load(job).things
+    plan = [(*p, z) for p in wall.shape.outline for z in (wall.shape.bottom, wall.shape.top)]
+    runs = "".join(f"  r{k}: {{points: [{list(a)}, {list(b)}]}}\n" for k, (a, b) in enumerate(pairwise(plan)))
+    job.write_text(head + "runs:\n" + runs, encoding="utf-8")
+    (tmp_path / "job.ifc").write_text(ifc_text(story.results(story.load(job))), encoding="ascii")
+    back = ifcopenshell.open(str(tmp_path / "job.ifc"))
+    corners = np.unique(np.round(kernel_mesh(made.file, block.GlobalId).vertices, 3), axis=0)
+    ports = {}
+    for port in back.by_type("IfcDistributionPort"):
+        place = ifcopenshell.util.placement.get_local_placement(port.ObjectPlacement)[:3, 3]
+        ports[port.GlobalId] = place
+    for place in ports.values():
+        assert np.linalg.norm(corners - place, axis=1).min() < 2e-3
+    assert len({tuple(np.round(place)) for place in ports.values()}) == 8
+    # And on the map, and to the north, it stands as the model does.
+    (said,) = back.by_type("IfcMapConversion")
+    assert (said.Eastings, said.Northings, said.OrthogonalHeight) == (458657.0, 5438232.0, 113.5)
+    assert (said.XAxisAbscissa, said.XAxisOrdinate) == (0.96, 0.28)
+    assert said.Scale == pytest.approx(0.9996e-3)
+    assert said.TargetCRS.Name == "EPSG:25832"
+    north = back.by_type("IfcGeometricRepresentationContext", include_subtypes=False)[0].TrueNorth
+    assert north.DirectionRatios == pytest.approx((0.6, 0.8))
+    logger = ifcopenshell.validate.json_logger()
+    ifcopenshell.validate.validate(back, logger, express_rules=True)
+    assert logger.statements == []

@@ -114,6 +114,15 @@ class Surface:
 Solid: TypeAlias = Prism | Rod | Bent | Surface
 
 
+def corner_of(solid: Solid) -> Floats:
+    """Return a point of a solid, (3,), in the axes that it is placed in."""
+    if isinstance(solid, Prism):
+        return np.asarray(solid.corners[0])
+    if isinstance(solid, Surface):
+        return np.asarray(solid.vertices[0])
+    return np.asarray(solid.start if isinstance(solid, Rod) else solid.points[0])
+
+
 class Items:
     """The solids of the representations of a file; one that is mapped often is read once.
 
