@@ -23,6 +23,8 @@ class MadeModel:
             units.append(make("IfcConversionBasedUnit", dimensions, "LENGTHUNIT", "FOOT", measure))
         elif unit is not None:
             units.append(make("IfcSIUnit", None, "LENGTHUNIT", PREFIXES[unit], "METRE"))
+        if units:
+            units.append(make("IfcSIUnit", None, "PLANEANGLEUNIT", None, "RADIAN"))
         north = None if true_north is None else make("IfcDirection", true_north)
         self.context = make("IfcGeometricRepresentationContext", None, "Model", 3, 1e-5, self.axes(), north)
         project = make("IfcProject", self.guid(), Name="P", RepresentationContexts=[self.context])

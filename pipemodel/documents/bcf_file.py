@@ -10,9 +10,12 @@ from io import BytesIO
 from xml.etree import ElementTree as ET
 
 from pipemodel.checks.findings import Contact, Finding
+from pipemodel.geometry.shapes.tube import Tube
 from pipemodel.geometry.vectors import Vec3, along, cross, scale, sub, unit
+from pipemodel.job.model_place import ModelPlace
 from pipemodel.models.ifc_ids import as_uuid, guid_of
 from pipemodel.output.file_names import JOB_STEM, Folder
+from pipemodel.results.pieces import jointed
 from pipemodel.results.results import Results
 
 DATE = "1970-01-01T00:00:00Z"
@@ -79,11 +82,14 @@ def _viewpoint(results: Results, finding: Finding, contact: Contact, view: str) 
     root = ET.Element("VisualizationInfo", Guid=view)
     components = ET.SubElement(root, "Components")
     selection = ET.SubElement(components, "Selection")
-    for guid in _guids(results, finding):
+    for guid in _guids(results, finding, contact):
         ET.SubElement(selection, "Component", IfcGuid=guid)
     ET.SubElement(components, "Visibility", DefaultVisibility="true")
-    eye = along(contact.point, EYE, AWAY_MM)
-    way = unit(sub(contact.point, eye))
+    # In the axes of the model that the room was made of, as job.ifc is.
+    place = results.schedule.job.model_place or ModelPlace()
+    point = place.point(contact.point)
+    eye = along(point, place.direction(EYE), AWAY_MM)
+    way = unit(sub(point, eye))
     camera = ET.SubElement(root, "PerspectiveCamera")
     _vector(camera, "CameraViewPoint", scale(eye, 0.001))
     _vector(camera, "CameraDirection", way)
@@ -92,16 +98,24 @@ def _viewpoint(results: Results, finding: Finding, contact: Contact, view: str) 
     return root
 
 
-def _guids(results: Results, finding: Finding) -> Iterator[str]:
+def _guids(results: Results, finding: Finding, contact: Contact) -> Iterator[str]:
     """Yield the GUIDs of the elements of a clash: of runs as job.ifc has them, of things as their model has them."""
     job = results.schedule.job
-    runs = {run.name for run in job.runs}
+    runs = {run.name: number for number, run in enumerate(job.runs)}
     sources = {thing.name: thing.source for thing in job.things}
-    for name in (finding.run, finding.against):
+    for name, point in ((finding.run, contact.point), (finding.against, contact.other_point)):
         if name in runs:
-            yield guid_of(job.name, "IfcPipeSegment", name)
+            yield guid_of(job.name, "IfcPipeSegment", _piece_at(results, runs[name], point))
         elif name is not None and (source := sources.get(name)) is not None:
             yield source.guid
+
+
+def _piece_at(results: Results, number: int, point: Vec3) -> str:
+    """Return the name of a run, or of its piece that is nearest to a place."""
+    split = jointed(results.cutting, number)
+    if split is None:
+        return results.schedule.runs[number].name
+    return min(split.pieces, key=lambda piece: Tube(piece.centreline, piece.tube.outside_mm).distance(point)).name
 
 
 def _vector(parent: ET.Element, name: str, values: Vec3) -> None:

@@ -64,7 +64,7 @@ FORMATS: dict[str, Format] = {
     "step": Format("documents.solid_files:write_step_files", "job.step, RUN.step", "solids, exact"),
     "stl": Format("documents.solid_files:write_stl_files", "RUN.stl", "solids, as triangles"),
     "ifc": Format(
-        "documents.ifc_file:write_ifc", "job.ifc", "the runs as a building model; when named", wanted=_when_named
+        "documents.ifc.file:write_ifc", "job.ifc", "the runs as a building model; when named", wanted=_when_named
     ),
     "bcf": Format(
         "documents.bcf_file:write_bcf", "job.bcf", "clashes as topics for model viewers; when named", wanted=_when_named

@@ -69,6 +69,7 @@ def build_job(
         name=form.job,
         runs=runs,
         things=room.things,
+        model_place=room.model_place,
         clearance_mm=form.clearance,
         notes=(*tools.notes, *filter(None, [learned])),
         path=path,
@@ -145,7 +146,7 @@ class _Runs:
         self.faults = faults
         self.tools = tools
         self.benders = benders
-        self.things, self.lost = room
+        self.things, self.lost = room.things, room.lost
         self.broken = broken
         self.misfits = {path[1] for path in broken if path[0] == "runs" and len(path) > 1}
 

@@ -21,6 +21,7 @@ if TYPE_CHECKING:
     from pipemodel.adjustment.readings import Places
     from pipemodel.job.building.place_forms import Frame
     from pipemodel.job.measured import MeasuredRoom
+    from pipemodel.job.model_place import ModelPlace
 
 
 class Place(NamedTuple):
@@ -185,6 +186,8 @@ class Job:
     """What that rests on, where it comes out of a file of finished pieces."""
     measured: "MeasuredRoom | None" = None
     """The points measured with a tape, with their covariance; None when the job has none."""
+    model_place: "ModelPlace | None" = None
+    """How it stands in the building model that its room was made of; None where that is made of none."""
     with_points: "Callable[[Places], Job] | None" = field(default=None, compare=False, repr=False)
     """Returns the same job with its measured points at other places, each named; raises `JobError` where there is none
     such. None where nothing is measured."""

@@ -5,6 +5,7 @@ from typing import Annotated, Any
 from pydantic import BaseModel, BeforeValidator, ConfigDict, Discriminator, Field, Tag
 
 from pipemodel.job.form import Form, empty_if_blank
+from pipemodel.job.model_place import ModelPlace, OnMap
 from pipemodel.job.names import TITLE_PATTERN
 from pipemodel.job.quantities import Angle, Point
 from pipemodel.job.room_forms import ThingForm, as_list, one_or_many
@@ -81,6 +82,36 @@ Room = Annotated[
 ]
 
 
+Far = Annotated[float, Field(ge=-1e11, le=1e11, allow_inf_nan=False)]
+"""A figure of a model's own, which may stand as far out as a map goes."""
+
+
+class OnMapForm(Form):
+    """Where the model's zero stands on a map, in metres."""
+
+    eastings: Far
+    northings: Far
+    height: Far = 0.0
+    x_axis: tuple[Far, Far] = Field(default=(1.0, 0.0), description="The model's x on the map: [east, north]")
+    scale: Annotated[float, Field(gt=0.0, le=1e6)] = Field(default=1.0, description="Metres of the map to a metre")
+    crs: str = Field(default="", max_length=100, description="The map, such as EPSG:25832")
+
+
+class ModelForm(Form):
+    """The building model that a room file was made of, and how this stands in it; see docs/models.md."""
+
+    file: str = Field(default="", max_length=200, description="The model's file")
+    moved: tuple[Far, Far, Far] = Field(default=(0.0, 0.0, 0.0), description="What was taken off its places, mm")
+    true_north: Far = Field(default=0.0, description="Degrees clockwise of its y")
+    map: OnMapForm | None = None
+
+    def place(self) -> ModelPlace:
+        """Return it as the job has it."""
+        at = self.map
+        on_map = None if at is None else OnMap(at.eastings, at.northings, at.height, at.x_axis, at.scale, at.crs)
+        return ModelPlace(self.file, self.moved, self.true_north, on_map)
+
+
 class RoomFileForm(Form):
     """A room file: things by name that several jobs share."""
 
@@ -89,4 +120,5 @@ class RoomFileForm(Form):
         description="Names and values to use in expressions of this file: ${name}",
         json_schema_extra={"type": ["object", "null"], "additionalProperties": {"type": ["number", "string"]}},
     )
+    model: ModelForm | None = Field(default=None, description="The building model it was made of")
     room: Room

@@ -14,12 +14,13 @@ from pipemodel.job.expressions import nearest
 from pipemodel.job.faults import Faults, places_with
 from pipemodel.job.messages import faults_of
 from pipemodel.job.model import Fault, JobError, Place, Thing
+from pipemodel.job.model_place import ModelPlace
 from pipemodel.job.names import name_fault
 from pipemodel.job.own_file import OwnFileError, find_own
 from pipemodel.job.parameters import resolve
 from pipemodel.job.placed_points import put_placed
 from pipemodel.job.quantities import shown
-from pipemodel.job.room_file_forms import FILE_KEY, MOST_FILES, PlacedFileForm, RoomFileForm, RoomForm
+from pipemodel.job.room_file_forms import FILE_KEY, MOST_FILES, ModelForm, PlacedFileForm, RoomFileForm, RoomForm
 from pipemodel.job.text import read_text
 from pipemodel.job.yaml_tree import YamlPath, YamlSpot, read_tree
 
@@ -35,6 +36,8 @@ class Room(NamedTuple):
 
     things: tuple[Thing, ...]
     lost: Container[str]
+    model_place: "ModelPlace | None" = None
+    """How it stands in the building model that it was made of, the first where it was of several."""
 
 
 class _AnyBut(Container[str]):
@@ -67,7 +70,7 @@ def build_room(form: RoomForm, faults: Faults, path: Path, allow_outside: bool, 
     # A file that stands in several places is named once.
     faults.found[:] = dict.fromkeys(faults.found)
     lost = _AnyBut(kept.keys()) if reader.unread else set(reader.lost) - kept.keys()
-    return Room(tuple(reversed(kept.values())), lost)
+    return Room(tuple(reversed(kept.values())), lost, next(iter(reader.models), None))
 
 
 def _note_clash(thing: Thing, first: Thing, faults: Faults, path: Path) -> None:
@@ -101,6 +104,7 @@ class Reader:
         self.allow_outside = allow_outside
         self.unread = False
         self.lost: list[str] = []
+        self.models: list[ModelPlace] = []
         self._taken = taken or _Taken()
 
     def frames(self, form: RoomForm, path: Path, chain: tuple[Path, ...]) -> dict[str, "Frame"]:
@@ -150,13 +154,14 @@ class Reader:
             fault = error.faults[0]
             faults.found.append(replace(fault, place=fault.place._replace(file=_beside(path, form.file))))
             return []
-        before = len(self.lost)
+        before, models = len(self.lost), len(self.models)
         things = self._things_of(text, Path(_beside(path, form.file)), faults, (*chain, whole))
         placing = Placing(form.at, form.turned)
         things = [
             replace(thing, shape=thing.shape.placed(placing), frame=thing.frame and thing.frame.then(placing))
             for thing in things
         ]
+        self.models[models:] = [model.then(placing) for model in self.models[models:]]
         if form.called is None:
             return things
         self.lost[before:] = [f"{form.called} {name}" for name in self.lost[before:]]
@@ -225,6 +230,7 @@ class Reader:
             self.unread = True
             return []
         room = values["room"] or {}
+        self._take_model(values.get("model"), faults)
         spot = faults.spot.at(("room",))
         try:
             form = RoomForm.model_validate(room)
@@ -238,6 +244,15 @@ class Reader:
             if fault := name_fault("thing", name):
                 faults.at_key(("room", name), fault)
         return self.things(form, faults, path, chain)
+
+    def _take_model(self, values: Any, faults: Faults) -> None:
+        """Take in what a room file says of the model it was made of."""
+        if values is None:
+            return
+        try:
+            self.models.append(ModelForm.model_validate(values).place())
+        except ValidationError as error:
+            faults.found += faults_of(error, ("model",), faults.spot.at(("model",)))
 
 
 def _beside(path: Path, file: str) -> str:

@@ -10,6 +10,7 @@ import numpy as np
 
 from pipemodel.geometry.arrays import Floats, Ints
 from pipemodel.job.model import Fault, JobError
+from pipemodel.job.model_place import OnMap
 from pipemodel.models.missing import ModelsMissingError
 from pipemodel.models.parts_reading import MESHES, MOST_BYTES, STEPS
 from pipemodel.models.values import Element, Model, Part
@@ -117,8 +118,13 @@ def _model_of(answer: bytes, path: Path) -> Model:
     )
     left_out = tuple(Element(one["guid"], one["class"], one["name"], why=one["why"]) for one in head["left_out"])
     x, y, z = head["moved_mm"]
-    on_map = None if head["map"] is None else tuple(head["map"])
+    on_map = None if head["map"] is None else _on_map(head["map"])
     return Model(head["schema"], elements, left_out, head["unit_given"], head["true_north_deg"], on_map, (x, y, z))
+
+
+def _on_map(said: dict[str, Any]) -> OnMap:
+    x, y = said.pop("x_axis")
+    return OnMap(**said, x_axis=(x, y))
 
 
 class _Cutter:

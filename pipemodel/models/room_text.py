@@ -30,7 +30,7 @@ def room_text(
     head = [f"Made of {file} ({model.schema}) by pipemodel room; written again from the same model it is the same."]
     head += [*asked, *_said_of(model)]
     lines = [f"# {_one_line(line)}" for line in head]
-    lines += ["", "room:" if things else "room: {}"]
+    lines += ["", f"model: {_flow(_model(model, file))}", "", "room:" if things else "room: {}"]
     for name, element, thing in things:
         lines.append(f"  {_scalar(name)}: {_flow({**thing, **_source(element, name)})}")
     lines += ["", *(f"# {_one_line(line)}" for line in _left_out(model))]
@@ -43,8 +43,8 @@ def _said_of(model: Model) -> list[str]:
         way = "clockwise" if model.true_north_deg > 0.0 else "counter-clockwise"
         said.append(f"True north lies {abs(model.true_north_deg):g} degrees {way} of its y; nothing was turned.")
     if model.on_map is not None:
-        east, north, height = (_flow(v) for v in model.on_map)
-        said.append(f"Its zero is said to stand on a map at eastings {east}, northings {north}, height {height}.")
+        east, north, height = (_flow(v) for v in model.on_map[:3])
+        said.append(f"On a map its zero is at eastings {east} m, northings {north} m, height {height} m.")
     if any(model.moved_mm):
         place = ", ".join(_flow(v) for v in model.moved_mm)
         said.append(f"It stands far from its own zero: the model's [{place}] is [0, 0, 0] here.")
@@ -53,6 +53,24 @@ def _said_of(model: Model) -> list[str]:
     hollow = sum(part.hollow for element in model.elements for part in element.parts)
     if hollow:
         said.append(f"{hollow} round tubes count as filled.")
+    return said
+
+
+def _model(model: Model, file: str) -> dict[str, Any]:
+    """Return what `job.room_file_forms.ModelForm` reads: how to go back from here to the model."""
+    said: dict[str, Any] = {"file": file[-200:]}
+    if any(model.moved_mm):
+        said["moved"] = list(model.moved_mm)
+    if model.true_north_deg:
+        said["true_north"] = model.true_north_deg
+    if (at := model.on_map) is not None:
+        said["map"] = {"eastings": at.eastings_m, "northings": at.northings_m, "height": at.height_m}
+        if at.x_axis != (1.0, 0.0):
+            said["map"]["x_axis"] = list(at.x_axis)
+        if at.scale != 1.0:
+            said["map"]["scale"] = at.scale
+        if at.crs:
+            said["map"]["crs"] = at.crs[:100]
     return said
 
 

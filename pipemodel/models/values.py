@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from pipemodel.geometry.arrays import Floats, Ints
+from pipemodel.job.model_place import OnMap
 
 
 @dataclass(frozen=True)
@@ -43,7 +44,7 @@ class Model:
     left_out: tuple[Element, ...] = ()
     unit_given: bool = True
     true_north_deg: float | None = None
-    on_map: tuple[float, ...] | None = None
+    on_map: OnMap | None = None
     moved_mm: tuple[float, float, float] = (0.0, 0.0, 0.0)
     further: int = 0
     """How many elements were left out for being too far from every run."""

@@ -14,6 +14,7 @@ from pipemodel.wording.rounding import RunText, run_text
 
 if TYPE_CHECKING:
     from pipemodel.cutting.cuts import Cutting
+    from pipemodel.cutting.split import Split
 
 
 @dataclass(frozen=True, eq=False)
@@ -48,12 +49,18 @@ class Piece:
 
 def pieces_of(runs: Sequence[Piece], cutting: "Cutting") -> tuple[Piece, ...]:
     """Return what is bent for each run, in order: the run itself, or its pieces where it has to be jointed."""
-    from pipemodel.cutting.split import Split  # loads numpy
-
     pieces: list[Piece] = []
-    for whole, split in zip(runs, cutting.runs, strict=True):
-        if isinstance(split, Split) and split.joints:
+    for number, whole in enumerate(runs):
+        if (split := jointed(cutting, number)) is not None:
             pieces += (Piece(whole.run, *each, whole.units) for each in zip(split.pieces, split.plans, strict=True))
         else:
             pieces.append(whole)
     return tuple(pieces)
+
+
+def jointed(cutting: "Cutting", number: int) -> "Split | None":
+    """Return the pieces and joints of a run, by its number from 0; None for one that is bent in one piece."""
+    from pipemodel.cutting.split import Split  # loads numpy
+
+    split = cutting.runs[number]
+    return split if isinstance(split, Split) and split.joints else None

@@ -6,6 +6,7 @@ the outside (back) of its bend and nowhere else. Where the tube turns between tw
 after do not meet, and the ring between has two vertices, one for each.
 """
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from math import atan2, pi, radians
 
@@ -40,25 +41,43 @@ def tube_solid(line: Centreline, outside_mm: float, wall_mm: float) -> TopoDS.To
     outer, inner = outside_mm / 2.0, outside_mm / 2.0 - wall_mm
     if not 0.0 < inner < outer:
         raise ValueError(f"a tube of {outside_mm:g} outside has no bore with a wall of {wall_mm:g}")
+    return _solid(line, outer, inner)
+
+
+def rod_solid(line: Centreline, outside_mm: float) -> TopoDS.TopoDS_Solid:
+    """Return the tube round a centreline, its bore filled, as one valid solid.
+
+    Args:
+        line: the centreline; neighbouring pieces tangent to each other.
+        outside_mm: outside diameter, mm.
+
+    Raises:
+        ValueError: if the line has no length, or a bend is tighter than the tube is thick.
+    """
+    return _solid(line, outside_mm / 2.0, None)
+
+
+def _solid(line: Centreline, outer: float, inner: float | None) -> TopoDS.TopoDS_Solid:
     pieces = [piece for piece in line.pieces if piece.length > SLIVER_MM]
     if not pieces:
         raise ValueError("a tube needs a centreline with some length")
     for piece in pieces:
         if isinstance(piece, Arc) and piece.radius <= outer:
-            raise ValueError(f"a bend of radius {piece.radius:g} is too tight for tube of {outside_mm:g} outside")
+            raise ValueError(f"a bend of radius {piece.radius:g} is too tight for tube of {2.0 * outer:g} outside")
     seams = _seams(pieces)
     stations = _stations(pieces, seams)
     shell = TopoDS.TopoDS_Shell()
     _build.MakeShell(shell)
+    skins = [(outer, _FORWARD), *([] if inner is None else [(inner, _REVERSED)])]
     ends = []
-    for radius, turned in ((outer, _FORWARD), (inner, _REVERSED)):
+    for radius, turned in skins:
         rings = [_Ring(station, radius) for station in stations]
         for piece, seam, before, after in zip(pieces, seams, rings, rings[1:], strict=False):
             face = _bend_face if isinstance(piece, Arc) else _leg_face
             _build.Add(shell, face(piece, seam, radius, before, after).Oriented(turned))
         ends.append((rings[0], rings[-1]))
     for which, station in ((0, stations[0]), (1, stations[-1])):
-        _build.Add(shell, _end_face(station, ends[0][which], ends[1][which], finish=bool(which)))
+        _build.Add(shell, _end_face(station, [end[which] for end in ends], finish=bool(which)))
     shell.Closed(True)
     solid = TopoDS.TopoDS_Solid()
     _build.MakeSolid(solid)
@@ -199,11 +218,11 @@ def _close(face: TopoDS.TopoDS_Face, before: _Ring, after: _Ring, seam_edge: Top
     _build.Add(face, wire)
 
 
-def _end_face(station: _Station, outer: _Ring, inner: _Ring, *, finish: bool) -> TopoDS.TopoDS_Face:
-    """Return the flat ring that ends the tube, facing out of the metal."""
+def _end_face(station: _Station, rims: Sequence[_Ring], *, finish: bool) -> TopoDS.TopoDS_Face:
+    """Return the flat face that ends the tube, facing out of the metal: within its outer rim, outside its inner."""
     facing = station.ahead if finish else scale(station.ahead, -1.0)
     face = _face(Geom.Geom_Plane(gp.gp_Pln(gp.gp_Ax3(_pnt(station.centre), _dir(facing), _dir(station.zero)))))
-    for ring, turned in ((outer, finish), (inner, not finish)):
+    for ring, turned in zip(rims, (finish, not finish), strict=False):
         wire = TopoDS.TopoDS_Wire()
         _build.MakeWire(wire)
         for edge in ring.edges:

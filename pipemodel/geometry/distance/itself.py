@@ -13,7 +13,7 @@ from pipemodel.geometry.distance.paths import PathEnds, Paths, paths_of
 from pipemodel.geometry.distance.runs import solids_of
 from pipemodel.geometry.distance.sweep import Sweep
 from pipemodel.geometry.distance.targets import Least, Pairs
-from pipemodel.geometry.distance.to_bend import Bends
+from pipemodel.geometry.shapes.bends import Bends
 from pipemodel.geometry.shapes.cylinder import Cylinders
 
 

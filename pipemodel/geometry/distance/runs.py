@@ -18,7 +18,7 @@ from pipemodel.geometry.distance.broad import CELLS, Asked, measure_flat_ends, m
 from pipemodel.geometry.distance.nearest import Nearest
 from pipemodel.geometry.distance.paths import Paths, paths_of
 from pipemodel.geometry.distance.targets import Least
-from pipemodel.geometry.distance.to_bend import Bends
+from pipemodel.geometry.shapes.bends import Bends
 from pipemodel.geometry.shapes.cylinder import Cylinders
 
 

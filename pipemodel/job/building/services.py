@@ -5,8 +5,11 @@ from typing import Annotated
 
 from pydantic import BeforeValidator, Field, model_validator
 
+from pipemodel.geometry.centreline import Centreline
+from pipemodel.geometry.rounding import STRAIGHT_DEG, rounded
 from pipemodel.geometry.shapes import Box, Cylinder
-from pipemodel.geometry.vectors import UP, Vec3, along, angle_deg, cross, sub, unit
+from pipemodel.geometry.shapes.tube import Tube
+from pipemodel.geometry.vectors import UP, Vec3, along, angle_deg, cross, distance, sub, unit
 from pipemodel.job.building.parts import Part, Slab, in_plan, plan_way
 from pipemodel.job.building.rows import Size
 from pipemodel.job.form import Form
@@ -16,6 +19,8 @@ from pipemodel.job.room_basics import FACING, PlanPoint
 MOST_POINTS = 200
 MOST_BRANCHES = 50
 _SHARPEST_DEG = 135.0
+_SHARPEST_BEND_DEG = 175.0
+_TOUCH_MM = 1e-4
 
 
 class BeamForm(Form):
@@ -123,10 +128,14 @@ class StackForm(Form):
 
 
 class PipeForm(Form):
-    """A tube, a round duct or a cable that is there already: straight legs from point to point."""
+    """A tube, a round duct or a cable that is there already: from point to point, its corners bent or mitred."""
 
     points: list[Point] = Field(min_length=2, max_length=MOST_POINTS, description="Its ends and corners, in order")
     diameter: PositiveLength = Field(description="Outside diameter")
+    radius: PositiveLength | Annotated[list[PositiveLength], Field(max_length=MOST_POINTS)] | None = Field(
+        default=None,
+        description="Centreline radius of its bends, or a list, one for each corner; mitred if left out",
+    )
     insulation: NonNegativeLength = Field(default=0.0, description="Thickness of the insulation round it")
 
     @model_validator(mode="after")
@@ -134,11 +143,47 @@ class PipeForm(Form):
         for number, (a, b) in enumerate(zip(self.points, self.points[1:], strict=False), 1):
             if a == b:
                 raise ValueError(f"points {number} and {number + 1} are the same")
+        if self.radius is not None:
+            self._see_bends(self._radii())
         return self
 
+    def _radii(self) -> list[float]:
+        corners = len(self.points) - 2
+        return self.radius if isinstance(self.radius, list) else [self.radius or 0.0] * corners
+
+    def _see_bends(self, radii: list[float]) -> None:
+        """See that the bends can be.
+
+        Raises:
+            ValueError: if not, saying why.
+        """
+        if len(radii) != len(self.points) - 2:
+            raise ValueError(f"{len(radii)} radii for {len(self.points) - 2} corners; give each its own")
+        ways = [unit(sub(b, a)) for a, b in zip(self.points, self.points[1:], strict=False)]
+        backs = [0.0]
+        for number, (a, b, radius) in enumerate(zip(ways, ways[1:], radii, strict=False), 1):
+            turn = angle_deg(a, b)
+            if turn > _SHARPEST_BEND_DEG:
+                raise ValueError(f"corner {number} turns right back; write a return as two corners")
+            if turn > STRAIGHT_DEG and radius <= self._outside() / 2.0:
+                raise ValueError(
+                    f"a bend of radius {radius:g} is tighter than half of {self._outside():g} outside; "
+                    "leave the radius out where it is mitred"
+                )
+            backs.append(radius * tan(radians(turn) / 2.0))
+        for number, taken in enumerate((p + q for p, q in zip(backs, [*backs[1:], 0.0], strict=True)), 1):
+            leg = distance(self.points[number - 1], self.points[number])
+            if taken > leg + _TOUCH_MM:
+                raise ValueError(f"leg {number} is {leg:g} long, and its bends take {taken:g} of that")
+
+    def _outside(self) -> float:
+        return self.diameter + 2.0 * self.insulation
+
     def parts(self) -> list[Part]:
-        """Return its legs by number; each reaches past its corner as far as the outside of a mitre would."""
-        outside = self.diameter + 2.0 * self.insulation
+        """Return the tube as bent; or its legs by number, each as far past its corner as the outside of a mitre."""
+        outside = self._outside()
+        if self.radius is not None:
+            return [Part("", Tube(Centreline(tuple(rounded(self.points, self._radii()))), outside))]
         ways = [unit(sub(b, a)) for a, b in zip(self.points, self.points[1:], strict=False)]
         past = [0.0, *(_past(a, b, outside) for a, b in zip(ways, ways[1:], strict=False)), 0.0]
         legs = []

@@ -3,13 +3,12 @@
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
-from pipemodel.geometry.centreline import Arc, LinePiece, Straight
-from pipemodel.geometry.vectors import Vec3, along, angle_deg, cross, distance, dot, scale, sub, unit
+from pipemodel.geometry.rounding import rounded
+from pipemodel.geometry.vectors import Vec3, along, dot
 from pipemodel.job.model import Thing
 from pipemodel.job.routing.directions import described
 from pipemodel.job.routing.faces import extent
 from pipemodel.job.routing.faults import ItemError, PlaceError
-from pipemodel.job.routing.legs import setback
 from pipemodel.job.routing.nearness import nearest_on, nearness_to, rise_to
 
 FARTHEST_MM = 1e4
@@ -80,7 +79,7 @@ class Passing:
         `without` leaves one leg out (0 is the first, -1 the last): one that is known to lie right at the gap, and
         would hide whether the others come nearer.
         """
-        pieces = rounded([self.line.at(*c) for c in corners], self.radius)
+        pieces = rounded([self.line.at(*c) for c in corners], [self.radius] * (len(corners) - 2))
         if without is not None:
             del pieces[2 * without if without >= 0 else 2 * without + 1]
         return nearest_on(pieces, self.near) - self.off
@@ -102,23 +101,3 @@ class Passing:
                     f"({described(self.line.side)}); go round it another way"
                 )
         return round(rise_to(spare, low, high), 9)
-
-
-def rounded(corners: Sequence[Vec3], radius: float) -> list[LinePiece]:
-    """Return the straights and arcs of a tube through some corners, each bent to `radius`."""
-    pieces: list[LinePiece] = []
-    here, ahead = corners[0], unit(sub(corners[1], corners[0]))
-    for corner, beyond in zip(corners[1:-1], corners[2:], strict=True):
-        direction = unit(sub(beyond, corner))
-        angle = angle_deg(ahead, direction)
-        if angle < 1e-9:
-            continue
-        back = setback(radius, angle)
-        begins = along(corner, ahead, -back)
-        pieces.append(Straight(here, ahead, max(dot(sub(begins, here), ahead), 0.0)))
-        axis = unit(cross(ahead, direction))
-        spoke = scale(cross(axis, ahead), -1.0)
-        pieces.append(Arc(along(begins, spoke, -radius), axis, spoke, radius, angle))
-        here, ahead = along(corner, direction, back), direction
-    pieces.append(Straight(here, ahead, distance(here, corners[-1])))
-    return pieces

@@ -8,6 +8,7 @@ MODELS = {
     "model.cylinder": "{n} {n|cylinder|cylinders}",
     "model.extrusion": "{n} {n|outline|outlines} carried up",
     "model.plate": "{n} {n|plate|plates}",
+    "model.pipe": "{n} bent {n|tube|tubes}",
     "model.mesh": "{n} {n|surface|surfaces} of triangles",
     "model.open": (
         "{n} {n|surface does|surfaces do} not close and {n|has|have} no inside; the end of the file says which"

@@ -8,6 +8,7 @@ MODELS = {
     "model.cylinder": "{n} {n|Zylinder|Zylinder}",
     "model.extrusion": "{n} {n|hochgezogener Umriss|hochgezogene Umrisse}",
     "model.plate": "{n} {n|Platte|Platten}",
+    "model.pipe": "{n} {n|gebogenes Rohr|gebogene Rohre}",
     "model.mesh": "{n} {n|Fläche|Flächen} aus Dreiecken",
     "model.open": (
         "{n} {n|Fläche schließt|Flächen schließen} sich nicht und {n|hat|haben} kein Inneres; "

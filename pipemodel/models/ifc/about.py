@@ -22,12 +22,14 @@ def about(model: Any) -> dict[str, Any]:
         for one in model.by_type("IfcUnitAssignment")
         for unit in one.Units
     )
+    unit_m = float(calculate_unit_scale(model))
     return {
         "schema": str(model.schema_identifier if hasattr(model, "schema_identifier") else model.schema),
-        "unit_mm": float(calculate_unit_scale(model)) * METRE_MM,
+        "unit_mm": unit_m * METRE_MM,
+        "radians_per_unit": float(calculate_unit_scale(model, "PLANEANGLEUNIT")),
         "unit_given": given,
         "true_north_deg": _true_north(model),
-        "map": _map(model),
+        "map": _map(model, unit_m),
         "storeys": [str(one.Name or "") for one in model.by_type("IfcBuildingStorey")],
     }
 
@@ -42,22 +44,83 @@ def _true_north(model: Any) -> float | None:
     return None
 
 
-def _map(model: Any) -> list[float] | None:
-    """Return eastings, northings and height that the model's zero has on a map, as written; None if it has none."""
-    conversions = model.by_type("IfcMapConversion") if model.schema != "IFC2X3" else []
-    for one in conversions:
-        return [float(one.Eastings), float(one.Northings), float(one.OrthogonalHeight)]
+def _map(model: Any, unit_m: float) -> dict[str, Any] | None:
+    """Return where the model's zero stands on a map, metres; None if it is not said. See `job.model_place.OnMap`."""
+    said = _conversion(model)
+    if said is None:
+        return None
+    east, north, height, x, y, scale, crs, map_unit = said
+    map_m = unit_m if map_unit is None else map_unit
+    # Many leave the scale out, or write 1, where it is what one unit is in the other.
+    ratio = unit_m / map_m
+    scale = ratio if not scale or (scale == 1.0 and abs(ratio - 1.0) > 1e-9) else scale
+    return {
+        "eastings_m": float(east) * map_m,
+        "northings_m": float(north) * map_m,
+        "height_m": float(height or 0.0) * map_m,
+        "x_axis": [1.0 if x is None else float(x), float(y or 0.0)],
+        "scale": float(scale) / ratio,
+        "crs": str(crs or ""),
+    }
+
+
+def _conversion(model: Any) -> tuple[Any, ...] | None:
+    """Return eastings, northings, height, x on the map, scale, the map's name and its unit in metres, as written.
+
+    IFC 2x3 has no entity for it; there it stands in property sets of site or project, called ePset_MapConversion.
+    """
+    from ifcopenshell.util import unit as units
+    from ifcopenshell.util.element import get_psets
+
+    prefix: Any = units.get_prefix_multiplier
+
+    if model.schema == "IFC2X3":
+        for one in (*model.by_type("IfcSite"), *model.by_type("IfcProject")):
+            sets = {name.lower(): found for name, found in get_psets(one).items()}
+            at = sets.get("epset_mapconversion")
+            if at is not None and "Eastings" in at and "Northings" in at:
+                crs = sets.get("epset_projectedcrs", {})
+                keys = ("Eastings", "Northings", "OrthogonalHeight", "XAxisAbscissa", "XAxisOrdinate", "Scale")
+                return (*(at.get(key) for key in keys), crs.get("Name"), None)
+        return None
+    for one in model.by_type("IfcMapConversion"):
+        crs = one.TargetCRS
+        unit = getattr(crs, "MapUnit", None)
+        size = None
+        if unit is not None and unit.is_a("IfcSIUnit"):
+            size = prefix(unit.Prefix)
+        elif unit is not None and unit.is_a("IfcConversionBasedUnit"):
+            factor = unit.ConversionFactor
+            size = float(factor.ValueComponent.wrappedValue) * prefix(factor.UnitComponent.Prefix)
+        return (
+            one.Eastings,
+            one.Northings,
+            one.OrthogonalHeight,
+            one.XAxisAbscissa,
+            one.XAxisOrdinate,
+            one.Scale,
+            getattr(crs, "Name", ""),
+            size,
+        )
     return None
 
 
-def moved_by(model: Any, placements: Placements, unit_mm: float) -> Floats:
+def moved_by(model: Any, placements: Placements, unit_mm: float, bodies: Floats) -> Floats:
     """Return what is taken off every place of a model that stands far from its own zero, (3,) mm; else zeros.
 
     It is where its building stands, or its site; failing that the least of its elements' places, to a whole metre.
+    Where all stands near, but the corners of the bodies are written far off, it is by those.
+
+    Args:
+        model: the model.
+        placements: where its elements stand.
+        unit_mm: what one unit of length of the file is.
+        bodies: a corner of each of some bodies, (n, 3) mm.
     """
     places = _places(model.by_type("IfcElement"), placements) * unit_mm
     if not len(places) or np.abs(places).max() <= FAR_MM:
-        return np.zeros(3)
+        far = len(bodies) > 0 and float(np.median(np.abs(bodies).max(axis=1))) > FAR_MM
+        return np.asarray(np.floor(bodies.min(axis=0) / METRE_MM) * METRE_MM) if far else np.zeros(3)
     for kind in ("IfcBuilding", "IfcSite"):
         for stands in _places(model.by_type(kind), placements) * unit_mm:
             if np.abs(places - stands).max() <= FAR_MM:

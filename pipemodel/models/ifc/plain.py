@@ -8,9 +8,13 @@ from typing import Any, NamedTuple
 import numpy as np
 
 from pipemodel.geometry.arrays import Floats, Ints
+from pipemodel.geometry.centreline import Centreline
+from pipemodel.geometry.rounding import rounded
 from pipemodel.geometry.shapes.face import Vec2, inside_outline
 from pipemodel.geometry.shapes.plan import outlines_with_holes
 from pipemodel.geometry.shapes.signed_plan import Round
+from pipemodel.geometry.shapes.tube import Tube
+from pipemodel.models.ifc.bent import Bent
 from pipemodel.models.ifc.clipping import clipped
 from pipemodel.models.ifc.cutting import Cut, cut
 from pipemodel.models.ifc.frames import TOUCH, Outlined, as_round, outlined, vec2s
@@ -34,7 +38,7 @@ class Triangles:
 
 
 def shapes_of(solids: Iterable[Solid], openings: Iterable[Solid], unit_mm: float) -> list[Any]:
-    """Return the exact shapes of placed solids less openings: `Outlined`, `Cut`, `Rod` in mm, or `Triangles`.
+    """Return the exact shapes of placed solids less openings: `Outlined`, `Cut`, `Rod`, `Bent` in mm, or `Triangles`.
 
     Args:
         solids: an element's body, in the model's axes and the units of the file.
@@ -48,7 +52,11 @@ def shapes_of(solids: Iterable[Solid], openings: Iterable[Solid], unit_mm: float
     holes = [_prism(solid, unit_mm) for solid in openings]
     found: list[Any] = []
     for solid in solids:
-        if isinstance(solid, Rod):
+        if isinstance(solid, Bent):
+            if holes:
+                raise HardError("an opening in a round body")
+            found.append(solid.scaled(unit_mm))
+        elif isinstance(solid, Rod):
             rod = Rod(solid.start * unit_mm, solid.finish * unit_mm, solid.radius * unit_mm, solid.hollow)
             if holes:
                 raise HardError("an opening in a round body")
@@ -119,6 +127,8 @@ def things_of(shape: Any, moved: Floats) -> "list[Plain]":
     """
     if isinstance(shape, Rod):
         return [_cylinder(shape.start - moved, shape.finish - moved, shape.radius, shape.hollow)]
+    if isinstance(shape, Bent):
+        return [_pipe(shape, moved)]
     if isinstance(shape, Cut):
         return _cut_things(shape, moved)
     origin, axes = shape.origin - moved, shape.axes
@@ -192,6 +202,15 @@ def _cylinder(start: Floats, finish: Floats, radius: float, hollow: bool) -> Pla
     block = np.array([np.minimum(start, finish) - reach, np.maximum(start, finish) + reach])
     cylinder = {"from": _mm(start), "to": _mm(finish), "diameter": _number(2.0 * radius)}
     return Plain({"cylinder": cylinder}, block, hollow)
+
+
+def _pipe(bent: Bent, moved: Floats) -> Plain:
+    points, radii = [_mm(p) for p in bent.points - moved], [_number(r) for r in bent.radii]
+    line = Centreline(tuple(rounded([(x, y, z) for x, y, z in points], radii)))
+    block = np.array(Tube(line, 2.0 * bent.radius).bounds())
+    radius: Any = radii if len(set(radii)) > 1 else radii[0]
+    pipe = {"points": points, "diameter": _number(2.0 * bent.radius), "radius": radius}
+    return Plain({"pipe": pipe}, block, bent.hollow)
 
 
 def _plate(

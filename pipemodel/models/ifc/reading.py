@@ -11,6 +11,7 @@ from typing import Any
 
 import numpy as np
 
+from pipemodel.geometry.arrays import Floats
 from pipemodel.models.gathering import Gathering, ModelError, fault
 from pipemodel.models.ifc.about import about, moved_by
 from pipemodel.models.ifc.elements import (
@@ -26,9 +27,10 @@ from pipemodel.models.ifc.elements import (
 from pipemodel.models.ifc.kernel import by_kernel
 from pipemodel.models.ifc.placing import HardError, OddError, Placements
 from pipemodel.models.ifc.plain import Triangles, shapes_of
-from pipemodel.models.ifc.solids import Items, Solid
+from pipemodel.models.ifc.solids import Items, Solid, corner_of
 
 MOST_PARTS = 12
+LOOKED_AT = 30
 """An element of more exact shapes than this becomes one surface."""
 _END = b"END-ISO-10303-21;"
 
@@ -67,10 +69,23 @@ class _Reading:
     def __init__(self, asked: dict[str, Any]) -> None:
         self.model = _opened(Path(asked["path"]))
         self.elements = chosen(self.model, asked["classes"], asked["storeys"])
-        self.placements, self.items = Placements(), Items()
         self.about = about(self.model)
+        self.placements, self.items = Placements(), Items(float(self.about["radians_per_unit"]))
         self.unit_mm = float(self.about["unit_mm"])
-        self.gathered = Gathering(moved_by(self.model, self.placements, self.unit_mm))
+        self.gathered = Gathering(moved_by(self.model, self.placements, self.unit_mm, self._corners()))
+
+    def _corners(self) -> Floats:
+        """Return a corner of each of the first bodies that can be read here, (n, 3) mm."""
+        found = []
+        for element in self.elements[:LOOKED_AT]:
+            try:
+                solids = self._solids(element, body_of(element))
+            except (MemoryError, ImportError):
+                raise
+            except Exception:  # whatever is wrong with it is said when it is read
+                continue
+            found += [corner for solid in solids[:1] if np.all(np.isfinite(corner := corner_of(solid)))]
+        return np.array(found, dtype=np.float64).reshape(-1, 3) * self.unit_mm
 
     def answer(self) -> bytes:
         found, left_out = [], []

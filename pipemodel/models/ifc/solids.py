@@ -7,10 +7,13 @@ from typing import Any, TypeAlias
 import numpy as np
 
 from pipemodel.geometry.arrays import Floats, Ints
+from pipemodel.geometry.centreline import Arc
+from pipemodel.models.ifc.bent import Bent, bent_of, revolved
+from pipemodel.models.ifc.directrix import parameters_of, pieces_of
 from pipemodel.models.ifc.faces import faceted
 from pipemodel.models.ifc.placing import SQUARE, HardError, OddError, axes3, mapped, stretch
 from pipemodel.models.ifc.planes import Plane, plane_of
-from pipemodel.models.ifc.profiles import Circle, Loop, line_points, profile_of
+from pipemodel.models.ifc.profiles import Circle, Loop, profile_of
 
 DEEPEST = 20
 """Mapped items within mapped items, and so on."""
@@ -108,13 +111,27 @@ class Surface:
         return Surface(vertices, self.faces[:, ::-1] if mirrored else self.faces)
 
 
-Solid: TypeAlias = Prism | Rod | Surface
+Solid: TypeAlias = Prism | Rod | Bent | Surface
+
+
+def corner_of(solid: Solid) -> Floats:
+    """Return a point of a solid, (3,), in the axes that it is placed in."""
+    if isinstance(solid, Prism):
+        return np.asarray(solid.corners[0])
+    if isinstance(solid, Surface):
+        return np.asarray(solid.vertices[0])
+    return np.asarray(solid.start if isinstance(solid, Rod) else solid.points[0])
 
 
 class Items:
-    """The solids of the representations of a file; one that is mapped often is read once."""
+    """The solids of the representations of a file; one that is mapped often is read once.
 
-    def __init__(self) -> None:
+    Args:
+        radians_per_unit: what one unit of angle of the file is.
+    """
+
+    def __init__(self, radians_per_unit: float = 1.0) -> None:
+        self._angle = radians_per_unit
         self._known: dict[int, list[Solid] | HardError | OddError] = {}
 
     def of(self, items: Any, level: int = 0) -> list[Solid]:
@@ -131,7 +148,7 @@ class Items:
                 inner = self._mapped(item.MappingSource.MappedRepresentation, level)
                 found += [solid.placed(matrix) for solid in inner]
             else:
-                found += solids_of(item)
+                found += solids_of(item, self._angle)
             if len(found) > MOST_ITEMS:
                 raise OddError(f"it has more than {MOST_ITEMS} parts")
         return found
@@ -151,7 +168,7 @@ class Items:
         raise known
 
 
-def solids_of(item: Any, level: int = 0) -> list[Solid]:
+def solids_of(item: Any, radians_per_unit: float, level: int = 0) -> list[Solid]:
     """Return the solids of one item that maps no other.
 
     Raises:
@@ -162,20 +179,22 @@ def solids_of(item: Any, level: int = 0) -> list[Solid]:
     if kind == "IfcExtrudedAreaSolid":
         return [_extruded(item)]
     if kind == "IfcSweptDiskSolid":
-        return list(_swept(item))
+        return _swept(item, radians_per_unit)
+    if kind == "IfcRevolvedAreaSolid":
+        return [revolved(item, radians_per_unit)]
     if kind == "IfcBoundingBox":
         return []
     if kind in ("IfcBooleanClippingResult", "IfcBooleanResult"):
-        return [_clipped(item, level)]
+        return [_clipped(item, radians_per_unit, level)]
     return [Surface(*faceted(item))]
 
 
-def _clipped(item: Any, level: int) -> Prism:
+def _clipped(item: Any, radians_per_unit: float, level: int) -> Prism:
     if level > DEEPEST:
         raise HardError("cut off again and again")
     if item.Operator != "DIFFERENCE" or not item.SecondOperand.is_a("IfcHalfSpaceSolid"):
         raise HardError("a body made of two")
-    (body,) = solids_of(item.FirstOperand, level + 1)
+    (body,) = solids_of(item.FirstOperand, radians_per_unit, level + 1)
     if not isinstance(body, Prism):
         raise HardError("a body of faces that is cut off")
     plane = plane_of(item.SecondOperand, body.corners)
@@ -199,17 +218,25 @@ def _extruded(item: Any) -> Prism:
     return Prism(matrix, profile.outer, profile.inner, float(item.Depth))
 
 
-def _swept(item: Any) -> list[Rod]:
-    if item.StartParam is not None or item.EndParam is not None:
-        raise HardError("a swept disk that is cut short")
-    points = line_points(item.Directrix)
-    if points.shape[1:] != (3,):
-        raise HardError("a swept disk in the plane")
-    kept = points[[0, *(np.flatnonzero(np.any(np.diff(points, axis=0) != 0.0, axis=1)) + 1)]]
+def _swept(item: Any, radians_per_unit: float) -> list[Solid]:
+    _see_whole(item)
+    pieces = pieces_of(item.Directrix, radians_per_unit)
     hollow = bool(item.InnerRadius)
-    if len(kept) < 2:
+    if not pieces:
         raise OddError("it has no length")
-    return [Rod(a, b, float(item.Radius), hollow) for a, b in zip(kept, kept[1:], strict=False)]
+    if any(isinstance(piece, Arc) for piece in pieces):
+        return [bent_of(pieces, float(item.Radius), hollow)]
+    return [Rod(np.array(a.start), np.array(a.finish), float(item.Radius), hollow) for a in pieces]
+
+
+def _see_whole(item: Any) -> None:
+    """See that a disk is swept along all of its line: IFC 2x3 always says from where to where."""
+    start, end = item.StartParam, item.EndParam
+    if start is None and end is None:
+        return
+    whole = parameters_of(item.Directrix)
+    if start or whole is None or (end is not None and abs(end - whole) > SQUARE * max(whole, 1.0)):
+        raise HardError("a swept disk that is cut short")
 
 
 def _stretched(loop: Loop, size: Floats) -> Loop:

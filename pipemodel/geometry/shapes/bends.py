@@ -1,10 +1,8 @@
-"""Distance to bent tube: the part of a torus that a bend of another run takes up, with its flat ends."""
+"""Distance to bent tube: the part of a torus that a bend of a run or of a tube in the room takes up, with its ends."""
 
 from dataclasses import dataclass
 
-import numpy as np
-
-from pipemodel.geometry.arrays import Bools, Floats, Ints, dots
+from pipemodel.geometry.arrays import Bools, Floats, Ints, dots, np
 from pipemodel.geometry.bounds import arc_bounds
 from pipemodel.geometry.cuts import circle_crossings, rim_extreme
 from pipemodel.geometry.shapes.base import Targets
