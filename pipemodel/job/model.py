@@ -48,6 +48,34 @@ class Source(NamedTuple):
 
 
 @dataclass(frozen=True)
+class Opening:
+    """A hole in what closes the room off, by which a run is brought in: a flat outline of at least three corners, mm.
+
+    `outside` is a point on the side one comes from.
+    """
+
+    name: str
+    corners: tuple[Vec3, ...]
+    outside: Vec3
+    place: Place | None = None
+
+
+@dataclass(frozen=True)
+class BringIn:
+    """What is asked of bringing a run to its place."""
+
+    through: str | None = None
+    """The opening's name; None: from anywhere, along any straight way that leads out."""
+    margin_mm: float = 0.0
+    """How far the run keeps off everything on its way."""
+    effort: int = 400_000
+    """How many placements are judged before the search ends without an answer."""
+    seed: int = 1
+    """What the search's random numbers begin with: the same one gives the same answer."""
+    place: Place = BEGINNING
+
+
+@dataclass(frozen=True)
 class Thing(InLibraries):
     """A thing in the room that the runs must keep clear of; its own clearance wins over the job's."""
 
@@ -115,6 +143,8 @@ class Run:
     """How the bender stands when the run is pulled: flat on a bench, or upright in front of whoever pulls."""
     for_accuracy: bool = False
     """Whether its plan of pulls is to be the one by which the finish lands best, and not the one that is least work."""
+    bring_in: BringIn | None = None
+    """What is asked of bringing it to its place, None when nobody asks."""
 
 
 class Hands(NamedTuple):
@@ -188,6 +218,8 @@ class Job:
     """The points measured with a tape, with their covariance; None when the job has none."""
     model_place: "ModelPlace | None" = None
     """How it stands in the building model that its room was made of; None where that is made of none."""
+    openings: tuple[Opening, ...] = ()
+    """By which runs are brought in."""
     with_points: "Callable[[Places], Job] | None" = field(default=None, compare=False, repr=False)
     """Returns the same job with its measured points at other places, each named; raises `JobError` where there is none
     such. None where nothing is measured."""
