@@ -1,0 +1,44 @@
+"""How a piece is brought to its place, motion by motion, and why it cannot be, in English."""
+
+WAY_IN_WORDS = {
+    "way in.begin": "begin outside: its start at {start}; its finish at {finish}",
+    "way in.through": "{leads} first through {opening}: {motion}",
+    "way in.end leads": "{end|start=start end|finish=finish end}",
+    "way in.bend leads": "bend {bend}",
+    "way in.leg leads": "leg {leg}, sideways,",
+    "way in.slide": "slide {moves}",
+    "way in.go": "{way|north=north|south=south|east=east|west=west|up=up|down=down} {far}",
+    "way in.a little": "a little",
+    "way in.towards": "{way|north=to the north|south=to the south|east=to the east|west=to the west|up=up|down=down}",
+    "way in.towards wall": "towards {wall}",
+    "way in.about end": (
+        "hold the {end|start=start|finish=finish} end where it is and {kind|turn=turn|tip=tip} the "
+        "{end|start=finish|finish=start} end {ways}, by {angle}\u00b0, until it has gone {moves}"
+    ),
+    "way in.about leg": (
+        "hold leg {leg} where it is and roll the piece about it by {angle}\u00b0, until the "
+        "{end|start=start|finish=finish} end has gone {moves}"
+    ),
+    "way in.about middle leg": (
+        "hold leg {leg} where it is and roll the piece about it by {angle}\u00b0, until its start has gone {start}, "
+        "and its finish {finish}"
+    ),
+    "way in.turn": (
+        "{kind|turn=turn|tip=tip} it by {angle}\u00b0, until its start has gone {start}, and its finish {finish}"
+    ),
+    "way in.roll": (
+        "roll it about its own length by {angle}\u00b0 {hand|clockwise=clockwise|anticlockwise=anticlockwise}, seen "
+        "from its start"
+    ),
+    "way in.and roll": (
+        "{motion}; meanwhile roll it about its own length by {angle}\u00b0 "
+        "{hand|clockwise=clockwise|anticlockwise=anticlockwise}, seen from its start"
+    ),
+    "way in.rounded": (
+        "lengths are rounded to {mm} and angles to {deg}\u00b0; moved so, at least {kept} stays free all the way"
+    ),
+    "way in.rounded too far": (
+        "lengths are rounded to {mm} and angles to {deg}\u00b0, and the way is narrower than that: go by eye at the "
+        "narrow places"
+    ),
+}
