@@ -22,6 +22,7 @@ if TYPE_CHECKING:
     from pipemodel.jigs.plan import JigRefusedError
     from pipemodel.pulls.other_ways import WayOut
     from pipemodel.results.changes_values import Changes
+    from pipemodel.results.ways_shown import WayShown
 
 CHORD_MM = 0.05
 """How far a flat of an STL may stand off the true surface."""
@@ -122,6 +123,15 @@ class Results:
         return changes_between(
             self.paper_options.earlier, self.schedule_record, self.paper_options.units, self.check_record
         )
+
+    @cached_property
+    def ways_shown(self) -> "tuple[WayShown, ...]":
+        """How each run is brought to its place, where the job asks for that."""
+        if not self.report.ways_in:
+            return ()
+        from pipemodel.results.ways_shown import ways_shown
+
+        return ways_shown(self.schedule, self.report.ways_in)
 
     @cached_property
     def drawings(self) -> "Drawings":

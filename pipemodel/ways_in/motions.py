@@ -30,7 +30,7 @@ from pipemodel.ways_in.values import Pose
 MotionKind: TypeAlias = Literal["slide", "turn", "tip", "roll"]
 """A turn is about an axis nearly upright, a tip about one nearly level; a roll about the piece's own length."""
 FIXED_MM = 5.0
-"""An end that strays no farther than this while the piece turns is held where it is, if not told otherwise."""
+"""An end that strays no farther than this while the piece turns is held where it is, if not said otherwise."""
 ON_LEG_DEG = 6.0
 """An axis within this of a leg that is held where it is, is that leg."""
 LEAST_DEG = 0.5
@@ -43,7 +43,7 @@ SAMPLE_MM = 25.0
 
 
 class Piece:
-    """A finished run as the hands see it: its axis in its place, and the two points its way is told by."""
+    """A finished run as the hands see it: its axis in its place, and the two points its way is said by."""
 
     def __init__(self, line: Centreline) -> None:
         self.line = line

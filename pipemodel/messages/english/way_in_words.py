@@ -1,6 +1,22 @@
 """How a piece is brought to its place, motion by motion, and why it cannot be, in English."""
 
 WAY_IN_WORDS = {
+    "way in.list": "Bringing it in",
+    "way in.label answer": "brought in",
+    "way in.label least": "least clearance",
+    "way in.label margin": "asked for",
+    "way in.found": "yes{through}",
+    "way in.not found": "no way was found{through}; one may exist all the same",
+    "way in.impossible": "no: it cannot be{through}",
+    "way in.by opening": " through {opening}",
+    "way in.least": "{least}",
+    "way in.frames": "the way in, step by step; the state before each step is drawn pale",
+    "way in.frame title": "{run} brought in, steps {low} to {high}",
+    "way in.opening": "{name}: {wide} by {high}",
+    "way in.caution": (
+        "The way is for the bent piece alone, rigid and with bare ends; keep hands clear of edges, and let two carry "
+        "what is long."
+    ),
     "way in.begin": "begin outside: its start at {start}; its finish at {finish}",
     "way in.through": "{leads} first through {opening}: {motion}",
     "way in.end leads": "{end|start=start end|finish=finish end}",

@@ -1,6 +1,22 @@
 """Wie ein Rohr an seinen Platz gebracht wird, Bewegung für Bewegung, und warum nicht, auf Deutsch."""
 
 WAY_IN_WORDS = {
+    "way in.list": "An seinen Platz bringen",
+    "way in.label answer": "einzubringen",
+    "way in.label least": "kleinster Abstand",
+    "way in.label margin": "verlangt",
+    "way in.found": "ja{through}",
+    "way in.not found": "kein Weg gefunden{through}; es kann trotzdem einen geben",
+    "way in.impossible": "nein: es geht nicht{through}",
+    "way in.by opening": " durch {opening}",
+    "way in.least": "{least}",
+    "way in.frames": "der Weg Schritt für Schritt; blass, wie das Stück vor dem Schritt lag",
+    "way in.frame title": "{run} wird eingebracht, Schritte {low} bis {high}",
+    "way in.opening": "{name}: {wide} mal {high}",
+    "way in.caution": (
+        "Der Weg gilt für das gebogene Stück allein, starr und mit bloßen Enden; Hände weg von Kanten, und Langes zu "
+        "zweit tragen."
+    ),
     "way in.begin": "zuerst draußen: Anfang bei {start}; Ende bei {finish}",
     "way in.through": "{leads} voran durch {opening}: {motion}",
     "way in.end leads": "{end|start=Anfang|finish=Ende}",
