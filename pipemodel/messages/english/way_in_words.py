@@ -57,4 +57,23 @@ WAY_IN_WORDS = {
         "lengths are rounded to {mm} and angles to {deg}\u00b0, and the way is narrower than that: go by eye at the "
         "narrow places"
     ),
+    "way in.no: too small": (
+        "the tube needs {need} to pass {opening} with its margin on both sides, and no circle larger than {has} across "
+        "lies in it"
+    ),
+    "way in.no: no straight way inside": (
+        "the straight leg of {leg} cannot lie straight in from {opening}, however it is turned, and it would have to "
+        "when its last end goes through"
+    ),
+    "way in.no: no straight way outside": (
+        "the straight leg of {leg} cannot lie straight out from {opening}, however it is turned, and it would have to "
+        "when its first end comes to it"
+    ),
+    "way in.no: no straight way across": (
+        "the straight leg of {leg} cannot stand half through {opening}, however it is turned, and it would have to on "
+        "the way"
+    ),
+    "way in.no: bend does not pass": (
+        "bend {bend} cannot stand in {opening}, however the piece is turned, and it would have to on the way"
+    ),
 }

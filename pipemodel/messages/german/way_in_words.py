@@ -61,4 +61,23 @@ WAY_IN_WORDS = {
         "Längen sind auf {mm} gerundet, Winkel auf {deg}\u00b0, und der Weg ist enger als das: an den engen Stellen "
         "nach Augenmaß"
     ),
+    "way in.no: too small": (
+        "das Rohr braucht {need}, um mit Abstand zu beiden Seiten durch {opening} zu gehen, und kein Kreis darin ist "
+        "größer als {has}"
+    ),
+    "way in.no: no straight way inside": (
+        "der gerade Schenkel von {leg} kann von {opening} aus nicht gerade nach innen liegen, wie man ihn auch dreht; "
+        "das müsste er, wenn sein letztes Ende hindurchgeht"
+    ),
+    "way in.no: no straight way outside": (
+        "der gerade Schenkel von {leg} kann von {opening} aus nicht gerade nach außen liegen, wie man ihn auch dreht; "
+        "das müsste er, wenn sein erstes Ende ankommt"
+    ),
+    "way in.no: no straight way across": (
+        "der gerade Schenkel von {leg} kann nicht zur Hälfte durch {opening} ragen, wie man ihn auch dreht; das müsste "
+        "er unterwegs"
+    ),
+    "way in.no: bend does not pass": (
+        "Bogen {bend} kann nicht in {opening} stehen, wie man das Stück auch dreht; das müsste er unterwegs"
+    ),
 }
