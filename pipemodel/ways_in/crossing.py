@@ -12,14 +12,18 @@ is carried from the middle of a face: 1 / cos(t / 2) for t up to the corner of a
 
 from collections.abc import Callable, Sequence
 from math import pi
-from typing import NamedTuple, TypeAlias
+from typing import TYPE_CHECKING, NamedTuple, TypeAlias
 
 import numpy as np
 
 from pipemodel.geometry.arrays import Floats, Ints
 
+if TYPE_CHECKING:
+    from numpy.typing import NDArray
+
 Field: TypeAlias = Callable[[Floats], Floats]
 """From points, (n, 3), to signed distances, (n,); no two points differ by more than they are apart."""
+Bools: TypeAlias = "NDArray[np.bool_]"
 _LOOSE = 1.126
 NEAR = 8.0
 """Cells are halved by what the balls do that are no farther from the first than so many times what they keep off."""
@@ -42,7 +46,7 @@ class Gate(NamedTuple):
         return out
 
 
-def _to_outline(outline: Floats, points: Floats) -> tuple[Floats, Floats]:
+def _to_outline(outline: Floats, points: Floats) -> tuple[Bools, Floats]:
     """Return which points, (n, 2), lie within an outline, and how far each is from its edges."""
     inside = np.zeros(len(points), dtype=bool)
     least = np.full(len(points), np.inf)
@@ -63,7 +67,7 @@ class Cells(NamedTuple):
     half: Floats
     face: Ints
 
-    def take(self, which: "Floats | Ints") -> "Cells":
+    def take(self, which: Ints) -> "Cells":
         """Return some of them."""
         return Cells(self.middle[which], self.half[which], self.face[which])
 
@@ -126,7 +130,7 @@ def _straight_in(gate: Gate, rolls: bool) -> Cells:
 
 def _judged(
     cells: Cells, points: Floats, far: Floats, off: Floats, gate: Gate, fields: Sequence[Field], keep_mm: float
-) -> tuple[Floats, Floats, Floats]:
+) -> tuple[Floats, Bools, Bools]:
     """Return how far inwards each cell's middle looks, which cells are empty, and which middles are clear."""
     n, k = len(cells.face), len(points)
     turns = _turns(cells)
