@@ -23,6 +23,7 @@ from pipemodel.drawing.annotate import (
 from pipemodel.drawing.clipping import ClipWindow
 from pipemodel.drawing.layout import TITLE_MM, lay_out
 from pipemodel.drawing.lettering import width_of
+from pipemodel.drawing.openings import dimension_openings, outline_openings
 from pipemodel.drawing.panel import Panel, corners_of_bends, draw_seen
 from pipemodel.drawing.primitives import FlatPoint, Role
 from pipemodel.drawing.projection import Seen, Views
@@ -31,6 +32,7 @@ from pipemodel.drawing.tables import DrawnTable, draw_table
 from pipemodel.drawing.tape_line import roll_words
 from pipemodel.geometry.vectors import Vec3, distance
 from pipemodel.geometry.view import View
+from pipemodel.job.model import Opening
 from pipemodel.messages.say import say, words
 from pipemodel.messages.units import MM, Units, units_for
 from pipemodel.messages.values import Count, Name, Word, listed
@@ -67,6 +69,7 @@ def general_drawing(
     units: Units = MM,
     bounds: Sequence[Vec3] = (),
     plan: Plan | None = None,
+    openings: Sequence[Opening] = (),
 ) -> Sheet:
     """Draw four views of runs and room on one sheet.
 
@@ -78,6 +81,7 @@ def general_drawing(
         units: what lengths are read in.
         bounds: corners of the room's things with an end, to be shown too, near the runs.
         plan: of a single run, how it is pulled; None where that is not to be said.
+        openings: by which runs are brought in, to be dimensioned.
     """
     windows = [window_on(seen.view, runs, bounds) for seen in views]
     area = ClipWindow(EDGE + INSIDE, EDGE + FOOT + INSIDE, size[0] - EDGE - INSIDE, size[1] - EDGE - INSIDE)
@@ -97,6 +101,7 @@ def general_drawing(
         outlines.append((panel, draw_seen(panel, seen, runs)))
         panels.append(panel)
     front, side, above, isometric = panels
+    outline_openings(panels, openings)
     few = len(runs) <= MOST_DIMENSIONED
     for run in runs:
         if few:
@@ -106,6 +111,7 @@ def general_drawing(
             name_ends((above, front, side, isometric), run, units, named=len(runs) > 1)
         else:
             name_run((above, front, side, isometric), run)
+    dimension_openings((above, front, side, isometric), openings, units)
     # In the order of preference, which is that of the panels here.
     outlines = [outlines[i] for i in (2, 0, 1, 3)]
     for thing in dict.fromkeys(thing for _, drawn in outlines for thing in drawn):

@@ -15,12 +15,15 @@ from pipemodel.drawing.solids import room_bounds, room_solids, run_solids
 from pipemodel.drawing.standing import where_stands
 from pipemodel.drawing.storey_plan import storey_plan
 from pipemodel.geometry.vectors import Vec3
-from pipemodel.geometry.view import FlatPoint
+from pipemodel.geometry.view import FlatPoint, View
+from pipemodel.job.model import Opening
 from pipemodel.messages.say import words
 from pipemodel.messages.units import MM, Units
 from pipemodel.pulls.plan import Plan, plan_pulls
 from pipemodel.solids.extent import gap_mm, run_extent
 from pipemodel.solids.near import far_words, near_things
+from pipemodel.ways_in.moves_in_words import Step
+from pipemodel.ways_in.values import WayIn
 
 REACH_MM = 1000.0
 """What is farther than this from a run is not drawn in its place with it."""
@@ -42,9 +45,10 @@ class Drawings:
         job = self.schedule.job
         drawn = "; ".join([words(self.units, "drawing.of job"), *far_words(self.schedule, self.units)])
         titles = Titles(job.name, drawn, self.state)
-        runs, bounds = self.schedule.runs, room_bounds(self.schedule)
+        runs = self.schedule.runs
+        bounds = [*room_bounds(self.schedule), *(p for opening in job.openings for p in opening.corners)]
         plan = self._plan(runs[0]) if len(runs) == 1 else None
-        return general_drawing(runs, self._room, titles, size, self.units, bounds, plan)
+        return general_drawing(runs, self._room, titles, size, self.units, bounds, plan, job.openings)
 
     def of_runs(self, size: FlatPoint = A3) -> list[Sheet]:
         """Draw each run by itself, in the order of the job."""
@@ -76,6 +80,20 @@ class Drawings:
             *((f"bay-{n}", sheet) for n, sheet in enumerate(bay_sections(self.schedule, *how), 1)),
             *((f"joists-{n}", sheet) for n, sheet in enumerate(joist_sheets(self.schedule, *how), 1)),
         ]
+
+    def of_way_in(
+        self, run: SolvedRun, way: WayIn, steps: Sequence[Step], opening: Opening | None
+    ) -> tuple[Sheet, ...]:
+        """Draw a way in as rows of frames; see `way_in_sheets`."""
+        from pipemodel.drawing.frames import way_in_sheets
+
+        return tuple(way_in_sheets(run, way, steps, opening, self._things, where_stands(self.schedule), self.units))
+
+    def way_seen_from(self, run: SolvedRun, way: WayIn, opening: Opening | None) -> View:
+        """Return from where a way in is shown, on paper and on the screen."""
+        from pipemodel.drawing.frames import seen_from
+
+        return seen_from(run, way, opening, where_stands(self.schedule))
 
     def _plan(self, run: SolvedRun) -> Plan | None:
         """Return how a run is pulled in one piece, None where it is jointed."""

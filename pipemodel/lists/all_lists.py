@@ -18,6 +18,7 @@ from pipemodel.lists.jigs import jigs
 from pipemodel.lists.measured import measured
 from pipemodel.lists.runs import runs
 from pipemodel.lists.schedule import bends, pulls
+from pipemodel.lists.ways_in import ways_in
 from pipemodel.messages.values import message
 from pipemodel.results.results import Results
 
@@ -29,6 +30,7 @@ LISTS: dict[str, JobList] = {
     "cuts": JobList("cut list", titled("cut list"), cut_list, "cuts"),
     "fittings": JobList("fittings", message("fittings.title"), fittings, "cuts"),
     "clips": JobList("clips", message("clips.list"), clips),
+    "ways-in": JobList("ways in", message("way in.list"), ways_in, "check"),
     "findings": JobList("findings", titled("findings"), findings, "check"),
     "fit": JobList("fit", message("fit.list"), fit, "check", more=message("fit.more")),
     "distances": JobList("distances", message("check.distances"), distances, "check", more=measured_from),

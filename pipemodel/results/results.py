@@ -24,6 +24,7 @@ if TYPE_CHECKING:
     from pipemodel.jigs.plan import JigRefusedError
     from pipemodel.pulls.other_ways import WayOut
     from pipemodel.results.changes_values import Changes
+    from pipemodel.results.ways_shown import WayShown
 
 CHORD_MM = 0.05
 """How far a flat of an STL may stand off the true surface."""
@@ -131,6 +132,15 @@ class Results:
         units = self.paper_options.reading
         wrong = [f for f in self.report.findings if f.severity == "error"]
         return tuple((f.against or named(f.check, units), f.point) for f in wrong if f.point is not None)
+
+    @cached_property
+    def ways_shown(self) -> "tuple[WayShown, ...]":
+        """How each run is brought to its place, where the job asks for that."""
+        if not self.report.ways_in:
+            return ()
+        from pipemodel.results.ways_shown import ways_shown
+
+        return ways_shown(self.schedule, self.report.ways_in)
 
     @cached_property
     def drawings(self) -> "Drawings":

@@ -52,6 +52,7 @@ def page_data(results: Results, pieces: Sequence[Piece], room: Sequence[RoomPart
                 "legs": _legs(run.solved, units),
                 "clips": _clips(clips),
                 "joints": _joints(split),
+                "way": _way(results, run),
             }
             for run, clips, split in zip(results.runs, results.clips, results.cutting.runs, strict=True)
         ],
@@ -145,6 +146,22 @@ def _clips(plan: ClipPlan | None) -> list[dict[str, Any]]:
 def _joints(split: Split | Unsplittable) -> list[dict[str, Any]]:
     joints = split.joints if isinstance(split, Split) else ()
     return [{"s": joint.at_mm, "point": _tidy(joint.point)} for joint in joints]
+
+
+def _way(results: Results, run: Piece) -> dict[str, Any] | None:
+    """The way in of a run, None where none was found or asked for; states as position and turn."""
+    shown_way = next((one for one in results.ways_shown if one.way.run == run.solved.name), None)
+    if shown_way is None or shown_way.words is None:
+        return None
+    opening = shown_way.opening
+    return {
+        "from": _eye(results.drawings.way_seen_from(shown_way.solved, shown_way.way, opening)),
+        "states": [[round(x, 6) + 0.0 for x in (*pose.position, *pose.rotation)] for pose in shown_way.way.states],
+        "motions": [[step.first, step.last] for step in shown_way.words.steps[1:]],
+        "opening": None
+        if opening is None
+        else {"name": shown(opening.name, LONGEST_NAME), "corners": [_tidy(p) for p in opening.corners]},
+    }
 
 
 def _bender(schedule: Schedule, bender: Bender | None) -> dict[str, Any] | None:

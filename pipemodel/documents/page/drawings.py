@@ -37,8 +37,8 @@ class Figures:
 
     def of_step(self, number: int, step: PageStep, results: Results, pieces: Sequence[Piece]) -> list[dict[str, Any]]:
         """Return the figures of a step; `number` tells its drawings from those of other steps."""
-        if step.run < 0:
-            return []
+        if step.run < 0 or step.view == "way":
+            return []  # its frames stand in the list
         if step.view == "place":
             return [self._in_place(step.run, results)]
         piece = pieces[step.piece]

@@ -100,10 +100,23 @@ class Page {
   }
 
   draw(fresh = false) {
-    const step = this.step(), full = step.view === "bender" ? this.data.pieces[step.piece].bends[step.bend].pull : 0;
+    const step = this.step();
+    if (step.view === "way") { this.bringIn(step, fresh); return; }
+    const full = step.view === "bender" ? this.data.pieces[step.piece].bends[step.bend].pull : 0;
     const pull = full * this.$("pull").value / 1000;
     this.$("pulled").textContent = `${pull.toFixed(0)}°`;
     this.scene.show(step, pull, this.wants(), fresh);
+  }
+
+  // How far it is brought in, and the words of the motion that it is in.
+  bringIn(step, fresh) {
+    const way = new Way(this.data.runs[step.run].way), share = this.$("pull").value / 1000, k = way.motionAt(share), n = way.motions.length;
+    const items = this.steps[this.here].querySelectorAll(".actions li"), now = share === 0 ? 0 : k + 1;
+    items.forEach((li, i) => { if (i === now) li.setAttribute("aria-current", "step"); else li.removeAttribute("aria-current"); });
+    this.$("pulled").textContent = `${now}/${n}`;
+    if (this.$("moving").textContent !== items[now].textContent) this.$("moving").textContent = items[now].textContent;
+    this.$("pull").setAttribute("aria-valuetext", items[now].textContent);
+    this.scene.show(step, share, this.wants(), fresh);
   }
 
   go(to, fresh, focus) {
@@ -117,7 +130,14 @@ class Page {
     this.$("where").textContent = `«page.step of|n=this.here + 1|all=this.steps.length»`;
     this.$("back").disabled = this.here === 0;
     this.$("forward").disabled = this.here === this.steps.length - 1;
-    this.$("pulling").hidden = this.$("closer").hidden = step.dataset.view !== "bender";
+    const brought = step.dataset.view === "way";
+    this.$("closer").hidden = step.dataset.view !== "bender";
+    this.$("pulling").hidden = this.$("closer").hidden && !brought;
+    this.$("moving").hidden = !brought;
+    this.$("play").textContent = brought ? "«page.next move»" : "«page.pull»";
+    this.$("pull").setAttribute("aria-label", brought ? "«page.how far in»" : "«page.how far»");
+    this.$("pull").removeAttribute("aria-valuetext");
+    this.$("pull").step = brought ? 20 : 1;
     this.$("ask").hidden = true;
     if (fresh) { this.stop(); this.$("pull").value = 0; }
     this.fit.to(step);
@@ -132,12 +152,27 @@ class Page {
   play() {
     const range = this.$("pull");
     this.stop();
+    if (this.step().view === "way") { this.playMove(range); return; }
     if (this.calm.matches) { range.value = +range.value < 1000 ? 1000 : 0; this.draw(); return; }
     const from = +range.value < 1000 ? +range.value : 0, begun = performance.now();
     const tick = (now) => {
       range.value = Math.min(1000, from + Math.max(0, now - begun) / PULL_MS * 1000);
       this.draw();
       this.playing = +range.value < 1000 ? requestAnimationFrame(tick) : 0;
+    };
+    this.playing = requestAnimationFrame(tick);
+  }
+
+  // One motion of a way in; from its end, all of it again.
+  playMove(range) {
+    const n = this.data.runs[this.step().run].way.motions.length, from = +range.value < 1000 ? +range.value : 0;
+    const to = Math.min(1000, Math.floor(from * n / 1000 + 1e-6) * 1000 / n + 1000 / n), begun = performance.now();
+    range.step = "any";
+    if (this.calm.matches) { range.value = to; this.draw(); return; }
+    const tick = (now) => {
+      range.value = Math.min(to, from + Math.max(0, now - begun) / MOVE_MS * 1000 / n);
+      this.draw();
+      this.playing = +range.value < to - 1e-6 ? requestAnimationFrame(tick) : 0;
     };
     this.playing = requestAnimationFrame(tick);
   }

@@ -35,6 +35,7 @@ SCRIPTS = (
     "geometry.js",
     "viewer.js",
     "labels.js",
+    "way.js",
     "scene.js",
     "kept.js",
     "ticks.js",

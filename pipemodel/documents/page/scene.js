@@ -31,7 +31,7 @@ class Scene {
         clips: run.clips.map((clip) => this.clip(run, made, clip)),
       };
     });
-    this.loose = { tube: this.part(COPPER, 7), ghost: this.part(GHOST, 7), mark: this.part(INK_BLUE, 12), arrow: this.part(ARROW, 0), wheel: this.part(STEEL, 0) };
+    this.loose = { tube: this.part(COPPER, 7), ghost: this.part(GHOST, 7), mark: this.part(INK_BLUE, 12), opening: this.part(INK_BLUE, 3), arrow: this.part(ARROW, 0), wheel: this.part(STEEL, 0) };
     this.loose.arrow.atLeast = 80;
     this.marks = [];
     this.benders = data.pieces.map((run) => run.bender ? run.bender.parts.map((p) => ({ ...p, mesh: trianglesFrom(p.triangles), part: this.part({ lever: LEVER, room: BENCH }[p.moves] || STEEL, 0) })) : null);
@@ -67,7 +67,7 @@ class Scene {
     this.view.ask();
   }
 
-  // Show a step: {run, piece, view, before, bend, held}, pulled to `pull` degrees, with what is asked for. Run -1 is
+  // Show a step: {run, piece, view, before, bend, held}, pulled to `pull` degrees or brought in as far as that share, with what is asked for. Run -1 is
   // all of them. `fresh` lets the camera go to where the step is seen best.
   show(step, pull, wants, fresh) {
     if (!this.view.gl) return;
@@ -76,6 +76,7 @@ class Scene {
     if (place) this.inPlace(step.run, wants);
     if (step.view === "flat") this.straight(this.data.pieces[step.piece], wants);
     if (step.view === "bender") this.pulled(this.data.pieces[step.piece], step, pull, wants);
+    if (step.view === "way") this.broughtIn(step.run, pull, wants);
     if (fresh) this.look(step);
     this.view.ask();
   }
@@ -83,7 +84,7 @@ class Scene {
   // The camera for a step: from the front for the straight tube, from where the fitter stands for a pull, and from where
   // the drawings show a run or all of them.
   look(step) {
-    const { data, view } = this, eyes = { flat: FRONT, bender: data.atBender, place: step.run < 0 ? data.from : data.runs[Math.max(step.run, 0)].from };
+    const { data, view } = this, eyes = { flat: FRONT, bender: data.atBender, place: step.run < 0 ? data.from : data.runs[Math.max(step.run, 0)].from, way: data.runs[Math.max(step.run, 0)].way?.from };
     [view.azimuth, view.height] = eyes[step.view];
     this.fit();
   }
@@ -117,6 +118,23 @@ class Scene {
     this.points = this.placed.flatMap((p) => p.made.rings.map((r) => r.at));
     if (this.placed.length === 1) this.say(this.data.runs[0], this.placed[0].made, notes, {}, []);
     else this.labels.say(notes, [], this.axes());
+  }
+
+  // The piece on its way in, so much of the way done; pale where it is to go.
+  broughtIn(index, share, wants) {
+    const run = this.data.runs[index], way = new Way(run.way), { made } = this.placed[index], r = run.outside / 2;
+    const rings = Way.moved(made.rings, way.poseAt(share)), notes = [], end = rings.length - 1;
+    this.put(this.loose.tube, tubeTriangles(rings, r, SIDES), r);
+    if (share < 1) this.put(this.loose.ghost, tubeTriangles(made.rings, r, SIDES), r);
+    for (const look of this.room) look.face.shown = look.edges.shown = wants.room;
+    if (way.opening) {
+      this.put(this.loose.opening, tubeTriangles(ringsThrough([...way.opening.corners, way.opening.corners[0]]), 1, 6), 1);
+      notes.push({ kind: "run", text: way.opening.name, anchors: way.opening.corners });
+    }
+    if (wants.room) for (const thing of this.data.room) notes.push({ kind: "thing", text: thing.name, anchors: thing.anchors });
+    notes.push({ kind: "end", text: "«page.at start»", anchors: [rings[0].at], out: V.sub(rings[0].at, rings[1].at) }, { kind: "end", text: "«page.at finish»", anchors: [rings[end].at], out: V.sub(rings[end].at, rings[end - 1].at) });
+    this.points = [...way.everywhere(made.rings).flat().map((q) => q.at), ...(way.opening ? way.opening.corners : [])];
+    this.labels.say(notes, [], [{ points: rings.map((q) => q.at), radius: r }]);
   }
 
   straight(run, wants) {

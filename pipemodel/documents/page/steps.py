@@ -14,6 +14,7 @@ from pipemodel.pulls.check_ids import check_id
 from pipemodel.pulls.measures import Measure, MeasureUnit
 from pipemodel.results.pieces import Piece
 from pipemodel.results.results import Results
+from pipemodel.results.ways_shown import WayShown
 from pipemodel.wording.phrases import tube_words
 from pipemodel.wording.safe_text import shown
 
@@ -56,7 +57,7 @@ class PageStep:
 
     run: int
     piece: int
-    view: Literal["flat", "bender", "place"]
+    view: Literal["flat", "bender", "way", "place"]
     name: str
     title: str
     tick: str
@@ -82,6 +83,7 @@ def steps_of(results: Results, pieces: Sequence[Piece]) -> tuple[PageStep, ...]:
         for index, piece in enumerate(pieces):
             if piece.run == number:
                 steps += _bend(index, piece, units)
+        steps += [_way(number, one, units) for one in results.ways_shown if one.solved is solved and one.words]
         steps.append(_in_place(number, solved, results.report.findings, units))
     return tuple(steps)
 
@@ -181,6 +183,21 @@ def _lets_go(card: Card, units: Units) -> str:
     if pull.pull_deg == pull.angle_deg:
         return words(units, "page.no springback")
     return words(units, "page.springs back", angle=Angle(pull.angle_deg))
+
+
+def _way(number: int, shown_way: WayShown, units: Units) -> PageStep:
+    assert shown_way.words is not None
+    return PageStep(
+        number,
+        -1,
+        "way",
+        shown_way.solved.name,
+        words(units, "page.bring in"),
+        f"{number}/way",
+        words(units, "page.brought in"),
+        lines=(_sentence(say(shown_way.words.rounding, units)),),
+        actions=tuple(_sentence(say(step.said, units)) for step in shown_way.words.steps),
+    )
 
 
 def _in_place(number: int, solved: SolvedRun, findings: Sequence[Finding], units: Units) -> PageStep:

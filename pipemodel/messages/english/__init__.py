@@ -21,6 +21,7 @@ from pipemodel.messages.english.pulls import PULLS
 from pipemodel.messages.english.rules import RULES
 from pipemodel.messages.english.screens import SCREENS
 from pipemodel.messages.english.starter import STARTER
+from pipemodel.messages.english.way_in_words import WAY_IN_WORDS
 
 TEMPLATES = {
     **FINDINGS,
@@ -30,6 +31,7 @@ TEMPLATES = {
     **LEARNING,
     **ASKING,
     **FIT,
+    **WAY_IN_WORDS,
     **PULLS,
     **JIGS,
     **PAPERS,

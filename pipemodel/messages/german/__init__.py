@@ -21,6 +21,7 @@ from pipemodel.messages.german.pulls import PULLS
 from pipemodel.messages.german.rules import RULES
 from pipemodel.messages.german.screens import SCREENS
 from pipemodel.messages.german.starter import STARTER
+from pipemodel.messages.german.way_in_words import WAY_IN_WORDS
 from pipemodel.messages.german.words import KEYED
 
 TEMPLATES = {
@@ -32,6 +33,7 @@ TEMPLATES = {
     **LEARNING,
     **ASKING,
     **FIT,
+    **WAY_IN_WORDS,
     **PULLS,
     **JIGS,
     **PAPERS,

@@ -1,0 +1,208 @@
+"""A way in as frames: after each step the piece where it then is, pale where it was before, and the opening."""
+
+from collections.abc import Iterator, Sequence
+from math import atan2, degrees
+from typing import NamedTuple
+
+from pipemodel.bending.schedule import SolvedRun
+from pipemodel.drawing.annotate import point_out
+from pipemodel.drawing.clipping import ClipWindow
+from pipemodel.drawing.in_place import LEAST_MM
+from pipemodel.drawing.labels import ANYWHERE_MM, Label, LabelSpot, put_label
+from pipemodel.drawing.lettering import width_of
+from pipemodel.drawing.panel import Panel, draw_seen, ribbon
+from pipemodel.drawing.primitives import FlatPoint, Role
+from pipemodel.drawing.projection import Solid, best_view, see, standing_before
+from pipemodel.drawing.sheet import Sheet
+from pipemodel.geometry.centreline import Arc, Centreline
+from pipemodel.geometry.vectors import UP, Vec3, dot, length, scale, sub, unit
+from pipemodel.geometry.view import View
+from pipemodel.job.model import Opening
+from pipemodel.messages.say import capital, say, words
+from pipemodel.messages.units import MM, Units
+from pipemodel.messages.values import Count, Message, Name, Word
+from pipemodel.solids.outlines import Rod
+from pipemodel.ways_in.moves_in_words import Step, plane_of
+from pipemodel.ways_in.poses import line_at
+from pipemodel.ways_in.values import WayIn
+from pipemodel.wording.safe_text import shown
+
+IN_A_ROW = 2
+FRAME_MM, HIGH_MM, GAP_MM = 88.0, 66.0, 4.0
+AROUND_MM = (9.0, 8.0)
+LETTER_MM, WORDS_MM, LINE_MM = 2.7, 2.4, 3.6
+MOST_LINES = 4
+ASIDE_DEG, ABOVE_DEG = (30.0, 45.0, 18.0), (22.0, 35.0)
+"""From where frames are taken: so far to either side of straight into the opening, which is then seen open, and up."""
+_UPRIGHT = 0.9
+
+
+class Frame(NamedTuple):
+    """One frame: the number of its step, what is said, and the axis of the piece before and after it."""
+
+    number: int
+    said: Message
+    before: Centreline | None
+    after: Centreline
+
+
+def way_in_sheets(
+    run: SolvedRun,
+    way: WayIn,
+    steps: Sequence[Step],
+    opening: Opening | None,
+    room: Sequence[Solid],
+    stands: Vec3,
+    units: Units = MM,
+) -> list[Sheet]:
+    """Draw a way in as rows of frames, a sheet each.
+
+    Args:
+        run: what is brought in.
+        way: its states.
+        steps: its motions in words.
+        opening: what it goes through.
+        room: the things near the way.
+        stands: the side on which the fitter stands, a level unit vector, where the opening does not say.
+        units: units and language of the reader.
+    """
+    frames = _frames(run, way, steps)
+    view = seen_from(run, way, opening, stands)
+    tube = Solid(Rod(run.centreline, run.tube.outside_mm))
+    before = standing_before([tube, *room], view)
+    kept = [solid for solid in room if solid.thing not in before]
+    flat = [view.flat(p) for frame in frames for p in _points(frame.after)]
+    flat += [view.flat(p) for p in opening.corners] if opening else []
+    around = ClipWindow.around(flat, run.tube.outside_mm)
+    rows = [frames[i : i + IN_A_ROW] for i in range(0, len(frames), IN_A_ROW)]
+    return [_row(run, row, view, around, kept, opening, units) for row in rows]
+
+
+def _frames(run: SolvedRun, way: WayIn, steps: Sequence[Step]) -> list[Frame]:
+    return [
+        Frame(
+            number,
+            step.said,
+            line_at(run.centreline, way.states[step.first]) if step.last > step.first else None,
+            line_at(run.centreline, way.states[step.last]),
+        )
+        for number, step in enumerate(steps)
+    ]
+
+
+def seen_from(run: SolvedRun, way: WayIn, opening: Opening | None, stands: Vec3) -> View:
+    """Return from where a whole way is seen best by one who stands where the piece comes from; see `way_in_sheets`."""
+    if opening is not None:
+        middle, _ = plane_of(opening)
+        out = sub(opening.outside, middle)
+        level = sub(out, scale(UP, dot(out, UP)))
+        if length(level) > (1.0 - _UPRIGHT) * length(out):
+            stands = unit(level)
+    toward = degrees(atan2(stands[0], -stands[1]))
+    views = [
+        View.standing(toward + sign * aside, above) for above in ABOVE_DEG for aside in ASIDE_DEG for sign in (-1, 1)
+    ]
+    return best_view(
+        views, [p for pose in way.states for p in _keys(line_at(run.centreline, pose))], (FRAME_MM, HIGH_MM)
+    )
+
+
+def _keys(line: Centreline) -> list[Vec3]:
+    return [line.start, *(arc.point_at(arc.length / 2.0) for arc in line.arcs), line.finish]
+
+
+def _points(line: Centreline) -> Iterator[Vec3]:
+    for piece in line.pieces:
+        steps = 6 if isinstance(piece, Arc) else 1
+        for i in range(steps):
+            yield piece.point_at(piece.length * i / steps)
+    yield line.finish
+
+
+def _row(
+    run: SolvedRun,
+    frames: Sequence[Frame],
+    view: View,
+    around: ClipWindow,
+    room: Sequence[Solid],
+    opening: Opening | None,
+    units: Units,
+) -> Sheet:
+    texts = [_wrapped(capital(say(frame.said, units)), FRAME_MM - 10.0) for frame in frames]
+    foot = LINE_MM * max(len(lines) for lines in texts) + 2.0
+    title = words(
+        units,
+        "way in.frame title",
+        run=Name(shown(run.name, 60), quoted=False),
+        low=Count(frames[0].number),
+        high=Count(frames[-1].number),
+    )
+    sheet = Sheet(IN_A_ROW * FRAME_MM + (IN_A_ROW - 1) * GAP_MM, HIGH_MM + foot, title)
+    for place, (frame, lines) in enumerate(zip(frames, texts, strict=True)):
+        left = place * (FRAME_MM + GAP_MM)
+        area = ClipWindow(left + 0.3, foot, left + FRAME_MM - 0.3, foot + HIGH_MM - 0.3)
+        _draw(sheet, area, run, frame, view, around, room, opening, units)
+        for i, line in enumerate(lines):
+            sheet.words(line, (left + 8.0, foot - LINE_MM * (i + 1)), WORDS_MM)
+        sheet.words(str(frame.number), (left + 1.0, foot - LINE_MM - 0.4), 3.5, bold=True)
+    return sheet
+
+
+def _draw(
+    sheet: Sheet,
+    area: ClipWindow,
+    run: SolvedRun,
+    frame: Frame,
+    view: View,
+    around: ClipWindow,
+    room: Sequence[Solid],
+    opening: Opening | None,
+    units: Units,
+) -> None:
+    corners = ((around.left, around.low), (around.right, around.high))
+    panel = Panel.filled(sheet, view, area, corners, AROUND_MM)
+    sheet.line([(area.left, area.low), (area.right, area.low), (area.right, area.high), (area.left, area.high)],
+               Role.PAPER, closed=True)  # fmt: skip
+    half = max(run.tube.outside_mm / 2.0 * panel.k, LEAST_MM)
+    if frame.before is not None:
+        _fill(panel, frame.before, half, Role.FORMER)
+    _fill(panel, frame.after, half, Role.TUBE_NEW)
+    rod = Solid(Rod(frame.after, run.tube.outside_mm))
+    outlines = draw_seen(panel, see(view, [rod, *room], frame.after.start, whole=True), [])
+    if opening is not None:
+        outline = [panel.at(p) for p in opening.corners]
+        sheet.line(outline, Role.MARK, closed=True)
+        panel.placer.add_stroke([*outline, outline[0]])
+        spots = [LabelSpot(p, (0.0, 1.0)) for p in outline]
+        put_label(panel, Label(shown(opening.name, 28), LETTER_MM, Role.MARK, bold=True), spots, ANYWHERE_MM)
+    line = frame.after
+    for end, point, inner in (("start", line.start, line.pieces[0]), ("finish", line.finish, line.pieces[-1])):
+        out = scale(inner.direction, -1.0) if end == "start" else inner.direction_at(inner.length)
+        label = Label(words(units, "word", word=Word(end)), LETTER_MM, bold=True)
+        put_label(panel, label, [LabelSpot(panel.at(point), panel.way(out), half)], ANYWHERE_MM)
+    if frame.number == 0:
+        point_out(panel, outlines, 2.2)
+
+
+def _fill(panel: Panel, line: Centreline, half: float, role: Role) -> None:
+    """Fill a tube as it is seen, piece by piece: a bend that points at the eye folds no outline over."""
+    for piece in line.pieces:
+        steps = 8 if isinstance(piece, Arc) else 1
+        axis: list[FlatPoint] = [panel.at(piece.point_at(piece.length * i / steps)) for i in range(steps + 1)]
+        left, right = ribbon(axis, half)
+        panel.sheet.line([*left, *reversed(right)], role, True, True)
+        panel.placer.add_stroke(left, faint=role is Role.FORMER)
+        panel.placer.add_stroke(right, faint=role is Role.FORMER)
+
+
+def _wrapped(text: str, wide: float) -> list[str]:
+    lines = [""]
+    for word in text.split():
+        longer = f"{lines[-1]} {word}".strip()
+        if width_of(longer, WORDS_MM) <= wide or not lines[-1]:
+            lines[-1] = longer
+        else:
+            lines.append(word)
+    if len(lines) > MOST_LINES:
+        lines[MOST_LINES - 1 :] = [lines[MOST_LINES - 1] + " \u2026"]
+    return lines

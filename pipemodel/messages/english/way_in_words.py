@@ -1,0 +1,79 @@
+"""How a piece is brought to its place, motion by motion, and why it cannot be, in English."""
+
+WAY_IN_WORDS = {
+    "way in.list": "Bringing it in",
+    "way in.label answer": "brought in",
+    "way in.label least": "least clearance",
+    "way in.label margin": "asked for",
+    "way in.found": "yes{through}",
+    "way in.not found": "no way was found{through}; one may exist all the same",
+    "way in.impossible": "no: it cannot be{through}",
+    "way in.by opening": " through {opening}",
+    "way in.least": "{least}",
+    "way in.frames": "the way in, step by step; the state before each step is drawn pale",
+    "way in.frame title": "{run} brought in, steps {low} to {high}",
+    "way in.opening": "{name}: {wide} by {high}",
+    "way in.caution": (
+        "The way is for the bent piece alone, rigid and with bare ends; keep hands clear of edges, and let two carry "
+        "what is long."
+    ),
+    "way in.begin": "begin outside: its start at {start}; its finish at {finish}",
+    "way in.through": "{leads} first through {opening}: {motion}",
+    "way in.end leads": "{end|start=start end|finish=finish end}",
+    "way in.bend leads": "bend {bend}",
+    "way in.leg leads": "leg {leg}, sideways,",
+    "way in.slide": "slide {moves}",
+    "way in.go": "{way|north=north|south=south|east=east|west=west|up=up|down=down} {far}",
+    "way in.a little": "a little",
+    "way in.towards": "{way|north=to the north|south=to the south|east=to the east|west=to the west|up=up|down=down}",
+    "way in.towards wall": "towards {wall}",
+    "way in.about end": (
+        "hold the {end|start=start|finish=finish} end where it is and {kind|turn=turn|tip=tip} the "
+        "{end|start=finish|finish=start} end {ways}, by {angle}\u00b0, until it has gone {moves}"
+    ),
+    "way in.about leg": (
+        "hold leg {leg} where it is and roll the piece about it by {angle}\u00b0, until the "
+        "{end|start=start|finish=finish} end has gone {moves}"
+    ),
+    "way in.about middle leg": (
+        "hold leg {leg} where it is and roll the piece about it by {angle}\u00b0, until its start has gone {start}, "
+        "and its finish {finish}"
+    ),
+    "way in.turn": (
+        "{kind|turn=turn|tip=tip} it by {angle}\u00b0, until its start has gone {start}, and its finish {finish}"
+    ),
+    "way in.roll": (
+        "roll it about its own length by {angle}\u00b0 {hand|clockwise=clockwise|anticlockwise=anticlockwise}, seen "
+        "from its start"
+    ),
+    "way in.and roll": (
+        "{motion}; meanwhile roll it about its own length by {angle}\u00b0 "
+        "{hand|clockwise=clockwise|anticlockwise=anticlockwise}, seen from its start"
+    ),
+    "way in.rounded": (
+        "lengths are rounded to {mm} and angles to {deg}\u00b0; moved so, at least {kept} stays free all the way"
+    ),
+    "way in.rounded too far": (
+        "lengths are rounded to {mm} and angles to {deg}\u00b0, and the way is narrower than that: go by eye at the "
+        "narrow places"
+    ),
+    "way in.no: too small": (
+        "the tube needs {need} to pass {opening} with its margin on both sides, and no circle larger than {has} across "
+        "lies in it"
+    ),
+    "way in.no: no straight way inside": (
+        "the straight leg of {leg} cannot lie straight in from {opening}, however it is turned, and it would have to "
+        "when its last end goes through"
+    ),
+    "way in.no: no straight way outside": (
+        "the straight leg of {leg} cannot lie straight out from {opening}, however it is turned, and it would have to "
+        "when its first end comes to it"
+    ),
+    "way in.no: no straight way across": (
+        "the straight leg of {leg} cannot stand half through {opening}, however it is turned, and it would have to on "
+        "the way"
+    ),
+    "way in.no: bend does not pass": (
+        "bend {bend} cannot stand in {opening}, however the piece is turned, and it would have to on the way"
+    ),
+}

@@ -1,0 +1,83 @@
+"""Wie ein Rohr an seinen Platz gebracht wird, Bewegung für Bewegung, und warum nicht, auf Deutsch."""
+
+WAY_IN_WORDS = {
+    "way in.list": "An seinen Platz bringen",
+    "way in.label answer": "einzubringen",
+    "way in.label least": "kleinster Abstand",
+    "way in.label margin": "verlangt",
+    "way in.found": "ja{through}",
+    "way in.not found": "kein Weg gefunden{through}; es kann trotzdem einen geben",
+    "way in.impossible": "nein: es geht nicht{through}",
+    "way in.by opening": " durch {opening}",
+    "way in.least": "{least}",
+    "way in.frames": "der Weg Schritt für Schritt; blass, wie das Stück vor dem Schritt lag",
+    "way in.frame title": "{run} wird eingebracht, Schritte {low} bis {high}",
+    "way in.opening": "{name}: {wide} mal {high}",
+    "way in.caution": (
+        "Der Weg gilt für das gebogene Stück allein, starr und mit bloßen Enden; Hände weg von Kanten, und Langes zu "
+        "zweit tragen."
+    ),
+    "way in.begin": "zuerst draußen: Anfang bei {start}; Ende bei {finish}",
+    "way in.through": "{leads} voran durch {opening}: {motion}",
+    "way in.end leads": "{end|start=Anfang|finish=Ende}",
+    "way in.bend leads": "Bogen {bend}",
+    "way in.leg leads": "Schenkel {leg} quer",
+    "way in.slide": "{moves} schieben",
+    "way in.go": (
+        "{far} {way|north=nach Norden|south=nach Süden|east=nach Osten|west=nach Westen|up=nach oben|down=nach unten}"
+    ),
+    "way in.a little": "ein wenig",
+    "way in.towards": (
+        "{way|north=nach Norden|south=nach Süden|east=nach Osten|west=nach Westen|up=nach oben|down=nach unten}"
+    ),
+    "way in.towards wall": "zu {wall} hin",
+    "way in.about end": (
+        "{end|start=den Anfang|finish=das Ende} festhalten und {end|start=das Ende|finish=den Anfang} um {angle}\u00b0 "
+        "{ways} {kind|turn=drehen|tip=kippen}, bis {end|start=es|finish=er} {moves} gegangen ist"
+    ),
+    "way in.about leg": (
+        "Schenkel {leg} festhalten und das Stück um {angle}\u00b0 um ihn rollen, bis "
+        "{end|start=der Anfang|finish=das Ende} {moves} gegangen ist"
+    ),
+    "way in.about middle leg": (
+        "Schenkel {leg} festhalten und das Stück um {angle}\u00b0 um ihn rollen, bis der Anfang {start} und das Ende "
+        "{finish} gegangen ist"
+    ),
+    "way in.turn": (
+        "um {angle}\u00b0 {kind|turn=drehen|tip=kippen}, bis der Anfang {start} und das Ende {finish} gegangen ist"
+    ),
+    "way in.roll": (
+        "um {angle}\u00b0 um die eigene Länge rollen, "
+        "{hand|clockwise=im Uhrzeigersinn|anticlockwise=gegen den Uhrzeigersinn} vom Anfang aus gesehen"
+    ),
+    "way in.and roll": (
+        "{motion}; dabei um {angle}\u00b0 um die eigene Länge rollen, "
+        "{hand|clockwise=im Uhrzeigersinn|anticlockwise=gegen den Uhrzeigersinn} vom Anfang aus gesehen"
+    ),
+    "way in.rounded": (
+        "Längen sind auf {mm} gerundet, Winkel auf {deg}\u00b0; so bewegt bleiben überall mindestens {kept} frei"
+    ),
+    "way in.rounded too far": (
+        "Längen sind auf {mm} gerundet, Winkel auf {deg}\u00b0, und der Weg ist enger als das: an den engen Stellen "
+        "nach Augenmaß"
+    ),
+    "way in.no: too small": (
+        "das Rohr braucht {need}, um mit Abstand zu beiden Seiten durch {opening} zu gehen, und kein Kreis darin ist "
+        "größer als {has}"
+    ),
+    "way in.no: no straight way inside": (
+        "der gerade Schenkel von {leg} kann von {opening} aus nicht gerade nach innen liegen, wie man ihn auch dreht; "
+        "das müsste er, wenn sein letztes Ende hindurchgeht"
+    ),
+    "way in.no: no straight way outside": (
+        "der gerade Schenkel von {leg} kann von {opening} aus nicht gerade nach außen liegen, wie man ihn auch dreht; "
+        "das müsste er, wenn sein erstes Ende ankommt"
+    ),
+    "way in.no: no straight way across": (
+        "der gerade Schenkel von {leg} kann nicht zur Hälfte durch {opening} ragen, wie man ihn auch dreht; das müsste "
+        "er unterwegs"
+    ),
+    "way in.no: bend does not pass": (
+        "Bogen {bend} kann nicht in {opening} stehen, wie man das Stück auch dreht; das müsste er unterwegs"
+    ),
+}

@@ -1,0 +1,191 @@
+"""Proofs that a finished run cannot be brought to its place through an opening; docs/ways-in.md has the arguments.
+
+Each is a condition that any way through must meet at some moment, whatever else it does. None of them being broken says
+nothing: a way may exist or not. Through an opening means that the run crosses the opening's plane within its outline
+only, and lies wholly on the other side to begin with.
+"""
+
+from collections.abc import Sequence
+from math import inf
+
+import numpy as np
+
+from pipemodel.geometry.arrays import Floats
+from pipemodel.geometry.centreline import Arc, Centreline
+from pipemodel.geometry.distance.obstacle import obstacle_of
+from pipemodel.geometry.shapes import Shape
+from pipemodel.geometry.vectors import Vec3, any_normal, cross, dot, sub
+from pipemodel.job.model import Opening
+from pipemodel.messages.values import Count, Length, Message, Name, message
+from pipemodel.ways_in.crossing import Field, Gate, cannot_cross
+from pipemodel.ways_in.moves_in_words import plane_of
+
+MOST_LOOKS = 120_000
+"""Places of balls that are looked at for one condition; where more would be needed, nothing is said."""
+BALLS, MOST_BALLS = 17, 120
+REACH_MM = 600.0
+"""How far along the run from a bend balls are looked at."""
+INSIDE_MM = 1.0
+"""What lies so far inside the opening's plane at its place is inside."""
+
+
+def proof_of(
+    line: Centreline, outside_mm: float, margin_mm: float, opening: Opening, shapes: Sequence[Shape]
+) -> Message | None:
+    """Return why a run cannot be brought in through an opening, with proof; None where none of the proofs holds.
+
+    Args:
+        line: the run's axis in its place.
+        outside_mm: its tube's outside diameter.
+        margin_mm: what it must keep off everything on its way.
+        opening: what it must go through.
+        shapes: the things that it may nowhere come nearer to than the margin.
+    """
+    keep = outside_mm / 2.0 + margin_mm
+    middle, inward = plane_of(opening)
+
+    def inside(p: Vec3) -> bool:
+        return dot(sub(p, middle), inward) > INSIDE_MM
+
+    gate = gate_of(opening)
+    name = Name(opening.name, quoted=False)
+    if any(inside(ball) for ball in _balls(line, outside_mm)):
+        widest = 2.0 * ball_radius(gate.outline)
+        if widest < 2.0 * keep - 1e-6:
+            need, has = Length(2.0 * keep, ".1f", "up", widest), Length(widest, ".1f", "down", 2.0 * keep)
+            return message("way in.no: too small", opening=name, need=need, has=has)
+    # A file of triangles is not asked, for it is slow; fewer things prove less, but nothing false.
+    fields = [_field(shape) for shape in shapes if not shape.slow]
+    legs = [(leg.length, leg) for leg in _legs(line, outside_mm) if inside(leg.start) and inside(leg.finish)]
+    if legs:
+        size, _ = max(legs, key=lambda one: one[0])
+        for into, out, template in ((size, 0.0, "inside"), (0.0, size, "outside"), (size / 2.0, size / 2.0, "across")):
+            if _stick_stuck(into, out, gate, fields, keep):
+                return message(f"way in.no: no straight way {template}", opening=name, leg=Length(size, ".0f"))
+    for number, arc in enumerate(line.arcs, 1):
+        if inside(arc.point_at(arc.length / 2.0)) and _bend_stuck(line, number, outside_mm, gate, fields, keep):
+            return message("way in.no: bend does not pass", opening=name, bend=Count(number))
+    return None
+
+
+def _field(shape: Shape) -> Field:
+    """How far points are from a thing, or a little more where it is measured by flats that may stand off it."""
+    field, off = obstacle_of(shape).field, shape.flats_mm
+    return (lambda points: field(points) + off) if off else field
+
+
+def gate_of(opening: Opening) -> Gate:
+    """Return an opening in its own frame."""
+    middle, inward = plane_of(opening)
+    across = any_normal(inward)
+    axes = np.array([across, cross(inward, across), inward])
+    outline = (np.array(opening.corners) - np.array(middle)) @ axes.T
+    return Gate(np.array(middle), axes, np.ascontiguousarray(outline[:, :2]))
+
+
+def _balls(line: Centreline, outside_mm: float) -> list[Vec3]:
+    """Middles of balls as wide as the tube that lie wholly within it, one on each straight that is long enough."""
+    return [leg.point_at(leg.length / 2.0) for leg in line.straights if leg.length >= outside_mm]
+
+
+def _legs(line: Centreline, outside_mm: float) -> list["Straightened"]:
+    """The parts of the straights all along which such a ball lies within the tube: a free end is cut back."""
+    out = []
+    last = len(line.straights) - 1
+    for number, leg in enumerate(line.straights):
+        low = outside_mm / 2.0 if number == 0 else 0.0
+        high = leg.length - (outside_mm / 2.0 if number == last else 0.0)
+        if high - low >= outside_mm:
+            out.append(Straightened(leg.point_at(low), leg.point_at(high), high - low))
+    return out
+
+
+class Straightened:
+    """Part of a leg: its ends and its length, mm."""
+
+    def __init__(self, start: Vec3, finish: Vec3, size: float) -> None:
+        self.start, self.finish, self.length = start, finish, size
+
+
+def _stick_stuck(into: float, out: float, gate: Gate, fields: Sequence[Field], keep: float) -> bool:
+    """Whether a straight that reaches so far in and so far out has no place in an opening.
+
+    At the last moment at which an end of a leg is in the plane, all of the leg lies inside, from the opening on; at the
+    first, all of it lies outside; and at some moment its middle is in the plane.
+    """
+    # Nothing that the leg runs through lies between two balls that are so close.
+    count = min(int(np.ceil((into + out) / (1.5 * keep))) + 1, MOST_BALLS)
+    points = np.zeros((count + 1, 3))
+    points[1:, 0] = np.linspace(-out, into, count)
+    return cannot_cross(points, gate, fields, keep, inward_only=True, most=MOST_LOOKS)
+
+
+def _bend_stuck(
+    line: Centreline, number: int, outside_mm: float, gate: Gate, fields: Sequence[Field], keep: float
+) -> bool:
+    """Whether the piece has no place with the middle of a bend in an opening."""
+    index = 2 * number - 1
+    arc = line.pieces[index]
+    assert isinstance(arc, Arc)
+    at = line.offsets[index] + arc.length / 2.0
+    low, high = outside_mm / 2.0, line.length - outside_mm / 2.0
+    steps = REACH_MM * np.linspace(0.0, 1.0, BALLS // 2 + 1)[1:] ** 1.6
+    places = [at, *(s for step in steps for s in (at - step, at + step) if low <= s <= high)]
+    points = np.array([line.point_at(s) for s in places])
+    ahead = line.direction_at(at)
+    second = cross(arc.axis, ahead)
+    frame = np.array([ahead, second, arc.axis])
+    return cannot_cross((points - points[0]) @ frame.T, gate, fields, keep, inward_only=False, most=MOST_LOOKS)
+
+
+def ball_radius(outline: Floats) -> float:
+    """Return the radius of the largest circle within the convex hull of an outline, (n, 2): none is larger in itself.
+
+    Exact: the largest circle touches three edges, or two that are parallel, so that what any three edges allow bounds
+    it, and the least of these bounds is reached. With many edges only pairs of opposite supports are asked.
+    """
+    hull = hull_of(outline)
+    edges = np.roll(hull, -1, axis=0) - hull
+    normals = np.stack([-edges[:, 1], edges[:, 0]], axis=1) / np.linalg.norm(edges, axis=1)[:, None]
+    heights = np.einsum("ij,ij->i", normals, hull)
+    # Half of the least width: the hull lies between parallel lines so far apart.
+    best = min(float((hull @ normal).max() - height) for normal, height in zip(normals, heights, strict=True)) / 2.0
+    if len(hull) > 40:
+        return best
+    n = len(hull)
+    for i in range(n):
+        for j in range(i + 1, n):
+            for k in range(j + 1, n):
+                best = min(best, _three(normals[[i, j, k]], heights[[i, j, k]]))
+    return best
+
+
+def _three(normals: Floats, heights: Floats) -> float:
+    """Return the radius that three edges allow, infinite where they do not close a circle in."""
+    matrix = np.column_stack([normals, -np.ones(3)])
+    if abs(np.linalg.det(matrix)) < 1e-12:
+        return inf
+    # They close it in where some mean of their normals is nothing.
+    weights = np.linalg.lstsq(np.vstack([normals.T, np.ones(3)]), np.array([0.0, 0.0, 1.0]), rcond=None)[0]
+    if (weights < -1e-9).any() or not np.allclose(normals.T @ weights, 0.0, atol=1e-9):
+        return inf
+    return float(np.linalg.solve(matrix, heights)[2])
+
+
+def hull_of(points: Floats) -> Floats:
+    """Return the convex hull of points in a plane, (n, 2), anticlockwise."""
+    rows = sorted({(float(x), float(y)) for x, y in points})
+
+    def half(side: list[tuple[float, float]]) -> list[tuple[float, float]]:
+        out: list[tuple[float, float]] = []
+        for p in side:
+            while len(out) > 1 and _left(out[-2], out[-1], p) <= 1e-12:
+                out.pop()
+            out.append(p)
+        return out[:-1]
+
+    return np.array(half(rows) + half(rows[::-1]))
+
+
+def _left(a: tuple[float, float], b: tuple[float, float], c: tuple[float, float]) -> float:
+    return (b[0] - a[0]) * (c[1] - a[1]) - (b[1] - a[1]) * (c[0] - a[0])
