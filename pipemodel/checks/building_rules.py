@@ -15,7 +15,7 @@ with the clause and where it was read; the code itself, local rules and the engi
 from collections.abc import Iterator, Sequence
 from itertools import combinations
 
-from pipemodel.bending.schedule import Schedule, SolvedRun
+from pipemodel.bending.schedule import Schedule
 from pipemodel.checks.findings import Finding
 from pipemodel.checks.joist_crossings import Joist, JoistCut, cuts, drilled, joist_of, nearest_support
 from pipemodel.checks.pair_distances import to_things
@@ -47,7 +47,7 @@ def _kept_off(schedule: Schedule, rules: RuleSet) -> Iterator[Finding]:
         for pair in row:
             if not isinstance(pair.other, Thing):
                 continue
-            asked = [keep for keep in rules.keep_off if _names(keep, pair.other, solved)]
+            asked = [keep for keep in rules.keep_off if keeps_off(keep, pair.other, solved.tube.outside_mm)]
             strictest = max(asked, key=lambda keep: keep.least, default=None)
             near = pair.nearest.distance
             if strictest is not None and near < strictest.least:
@@ -67,8 +67,9 @@ def _kept_off(schedule: Schedule, rules: RuleSet) -> Iterator[Finding]:
                 )  # fmt: skip
 
 
-def _names(keep: KeepOff, thing: Thing, solved: SolvedRun) -> bool:
-    return thing.kind in keep.from_ and keep.tube_over < solved.tube.outside_mm <= keep.tube_to
+def keeps_off(keep: KeepOff, thing: Thing, outside_mm: float) -> bool:
+    """Return whether a rule asks for a distance between a thing and a tube of an outside diameter."""
+    return thing.kind in keep.from_ and keep.tube_over < outside_mm <= keep.tube_to
 
 
 def _cut_in(schedule: Schedule, thing: Thing) -> Iterator[Finding]:
