@@ -1,6 +1,7 @@
 """The whole program as a short list of steps, in the order the data flows; read this first.
 
     read      what the user wrote, as a Job
+    with_ways the ways of runs that say no more than from where to where
     schedule  bends, turns, marks and cut lengths of every run, as a Schedule
     plans     the order of pulls, as one Plan per run
     check     what is wrong, as a Report
@@ -115,12 +116,27 @@ def furnish(job: Job) -> Job:
 
 
 def schedule(job: Job) -> Schedule:
-    """Work out the bends, turns, marks and cut lengths of every run.
+    """Work out the bends, turns, marks and cut lengths of every run; a way that is to be found is found first.
 
     Raises:
-        JobError: with every corner that cannot be bent.
+        JobError: with every corner that cannot be bent, and every run for which no way is found.
     """
-    return solve(job)
+    return solve(with_ways(job))
+
+
+def with_ways(job: Job) -> Job:
+    """Find the way of every run that says from where to where, and no more; a job without any comes back as it is.
+
+    What was found is kept as long as the job is there. The room's files are read if need be.
+
+    Raises:
+        JobError: with every run for which no way is found, and every file of the room that cannot be read.
+    """
+    if all(run.route.find is None for run in job.runs):
+        return job
+    from pipemodel.finding.answer import found
+
+    return found(furnish(job))
 
 
 def jointed(solved: Schedule) -> Schedule:

@@ -22,7 +22,7 @@ from dataclasses import dataclass
 from functools import partial
 from itertools import combinations
 
-from pipemodel.bending.schedule import Schedule, SolvedRun
+from pipemodel.bending.schedule import Schedule
 from pipemodel.checks.buried import buried, rule_words
 from pipemodel.checks.findings import Finding
 from pipemodel.checks.joist_crossings import CutJoist, Joist, JoistCut, cut_joists, named_joists, nearest_support
@@ -87,7 +87,7 @@ def _kept_off(schedule: Schedule, rules: RuleSet) -> Iterator[Finding]:
         for pair in row:
             if not isinstance(pair.other, Thing):
                 continue
-            asked = [keep for keep in rules.keep_off if _names(keep, pair.other, solved)]
+            asked = [keep for keep in rules.keep_off if keeps_off(keep, pair.other, solved.tube.outside_mm)]
             strictest = max(asked, key=lambda keep: keep.least, default=None)
             near = pair.nearest.distance
             if strictest is not None and near < strictest.least:
@@ -107,8 +107,9 @@ def _kept_off(schedule: Schedule, rules: RuleSet) -> Iterator[Finding]:
                 )  # fmt: skip
 
 
-def _names(keep: KeepOff, thing: Thing, solved: SolvedRun) -> bool:
-    return thing.kind in keep.from_ and keep.tube_over < solved.tube.outside_mm <= keep.tube_to
+def keeps_off(keep: KeepOff, thing: Thing, outside_mm: float) -> bool:
+    """Return whether a rule asks for a distance between a thing and a tube of an outside diameter."""
+    return thing.kind in keep.from_ and keep.tube_over < outside_mm <= keep.tube_to
 
 
 def _cut_in(cut_joist: CutJoist, sets: Sequence[tuple[RuleSet, JoistRules]]) -> Iterator[_Against]:

@@ -81,6 +81,7 @@ def build_job(
         language=form.language,
         revision=form.revision,
         rules=rules,
+        choose=form.choose,
         seen_from=form.seen_from,
         hands=hands,
         hands_learned=learned,

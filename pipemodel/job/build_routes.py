@@ -21,10 +21,14 @@ from pipemodel.job.yaml_tree import YamlPath
 from pipemodel.trade.model import Former, Tube
 
 if TYPE_CHECKING:
+    from pipemodel.job.routing.directions import Standpoint
     from pipemodel.job.routing.forms import RouteItem
 
 
-HOW_WRITTEN = "a run is either points: [[x, y, z], ...], or a start and a route: [...], or beside: {run: ..., gap: ...}"
+HOW_WRITTEN = (
+    "a run is either points: [[x, y, z], ...], or a start and a route: [...], or beside: {run: ..., gap: ...}, or "
+    "find: {from: ..., heading: ..., to: ..., arriving: ...}"
+)
 SAY_WHERE = "{!r} is the fitter's; say on which side you stand, such as `seen from: south`"
 """Of a heading that the job does not tell."""
 
@@ -33,11 +37,17 @@ def way_fault(form: RunForm) -> str | None:
     """Return what is wrong with the way a run is written: as points, as a start and a route, or beside another run."""
     ways = [
         name
-        for name, given in (("points", form.points), ("a start", form.start), ("beside", form.beside))
+        for name, given in (
+            ("points", form.points),
+            ("a start", form.start),
+            ("beside", form.beside),
+            ("find", form.find),
+        )
         if given is not None
     ]
-    if len(ways) > 1 or (form.points is not None and form.route is not None):
-        has = " and ".join(ways) if len(ways) > 1 else "both points and a route"
+    whole = form.points is not None or form.find is not None
+    if len(ways) > 1 or (whole and form.route is not None):
+        has = " and ".join(ways) if len(ways) > 1 else f"both {ways[0]} and a route"
         return f"{HOW_WRITTEN}; this has {has}"
     if not ways and form.route is None:
         return f"{HOW_WRITTEN}; this has neither"
@@ -46,7 +56,7 @@ def way_fault(form: RunForm) -> str | None:
     if form.start is not None and form.route is None:
         return f"a start needs a route to go on with; {HOW_WRITTEN}"
     if form.heading is not None and form.start is None:
-        return "a heading goes with a start and a route; points and beside say themselves which way the run sets out"
+        return "a heading goes with a start and a route; the others say themselves which way the run sets out"
     return None
 
 
@@ -129,6 +139,46 @@ def building_order(
     return order
 
 
+def stand_of(
+    form: RunForm,
+    first: Vec3,
+    path: YamlPath,
+    faults: Faults,
+    things: Sequence[Thing],
+    lost: Container[str],
+    seen_from: Vec3 | None,
+    clips: ClipsForm | None,
+) -> "Standpoint | None":
+    """Return where fitter and wall are at a run that starts at `first`, None with the fault noted."""
+    from pipemodel.job.routing.directions import Standpoint
+    from pipemodel.job.routing.walls import wall_of
+
+    wall = wall_of(first, [form.wall] if form.wall is not None else [] if clips is None else clips.face, things)
+    if form.wall is not None and wall is None and form.wall not in lost:
+        known = [thing.name for thing in things]
+        why = "has no one upright face with the start of this run before it"
+        why = why if form.wall in known else f"is no thing in the room{nearest(form.wall, known)}"
+        faults.at((*path, "wall"), f"{shown(form.wall)!r} {why}")
+        return None
+    return Standpoint(seen_from, wall)
+
+
+def direction_of(heading: Vec3 | str, stand: "Standpoint", path: YamlPath, faults: Faults) -> Vec3 | None:
+    """Return the unit vector of a heading; None with the fault noted where nothing says what its word means."""
+    from pipemodel.job.routing.faults import ItemError
+
+    if not isinstance(heading, str):
+        return heading
+    try:
+        found = stand.named(heading)
+        if found is None:
+            raise ItemError(SAY_WHERE.format(heading))
+    except ItemError as error:
+        faults.at(path, str(error))
+        return None
+    return found
+
+
 def build_route(
     form: RunForm,
     items: "Sequence[RouteItem]",
@@ -160,6 +210,10 @@ def build_route(
         others: the runs that are known already, by name, of which its items name some; what one names and is missing
             here has faults of its own.
     """
+    if form.find is not None:
+        from pipemodel.job.build_find import route_to_find
+
+        return route_to_find(form, path, faults, things, lost, seen_from, clips)
     if form.points is not None:
         corners = tuple(point.at if isinstance(point, CornerForm) else point for point in form.points)
         return Route(corners, places=faults.spot.items((*path, "points")), formers=tuple(own) if any(own) else ())
@@ -167,29 +221,21 @@ def build_route(
         return None
     from pipemodel.job.routing.beside import followed, start_beside
     from pipemodel.job.routing.compile import compile_route
-    from pipemodel.job.routing.directions import Standpoint
     from pipemodel.job.routing.faults import ItemError, RouteError
-    from pipemodel.job.routing.walls import wall_of
 
     where = item_paths(form, items, path)
+    for item, at in zip(items, where, strict=True):
+        if item.beside is not None and others[item.beside.run].route.find is not None:
+            other = shown(item.beside.run)
+            faults.at(at, f"the way of {other!r} is yet to be found; a run can lie only beside one that is written")
+            return None
     beside = {name: followed(others[name]) for name in runs_named(items)}
     first = form.start if form.start is not None else beside[runs_named(items)[0]].corners[0]
-    wall = wall_of(first, [form.wall] if form.wall is not None else [] if clips is None else clips.face, things)
-    if form.wall is not None and wall is None and form.wall not in lost:
-        known = [thing.name for thing in things]
-        why = "has no one upright face with the start of this run before it"
-        why = why if form.wall in known else f"is no thing in the room{nearest(form.wall, known)}"
-        faults.at((*path, "wall"), f"{shown(form.wall)!r} {why}")
+    stand = stand_of(form, first, path, faults, things, lost, seen_from, clips)
+    if stand is None:
         return None
-    stand = Standpoint(seen_from, wall)
-    try:
-        heading = form.heading
-        if isinstance(heading, str):
-            heading = stand.named(heading)
-            if heading is None:
-                raise ItemError(SAY_WHERE.format(form.heading))
-    except ItemError as error:
-        faults.at((*path, "heading"), str(error))
+    heading = None
+    if form.heading is not None and (heading := direction_of(form.heading, stand, (*path, "heading"), faults)) is None:
         return None
     places = [faults.place(item) for item in where]
     try:

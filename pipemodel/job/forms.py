@@ -7,6 +7,8 @@ from pydantic import BeforeValidator, Discriminator, Field, PlainValidator, Tag,
 from pipemodel.job.bender_forms import BenderChoice
 from pipemodel.job.build_rules import OwnRulesForm
 from pipemodel.job.end_forms import ClipsForm, EndsForm, StockForm
+from pipemodel.job.find import CRITERIA
+from pipemodel.job.find_forms import Choose, FindForm
 from pipemodel.job.form import Form, empty_if_blank
 from pipemodel.job.heading import Heading, Stand
 from pipemodel.job.jig_forms import JigChoice
@@ -261,6 +263,9 @@ class RunForm(Form):
     start: Point | None = Field(default=None, description="Where a route starts")
     heading: Heading | None = Field(default=None, description="Which way it sets out, if its first item does not say")
     route: list[Any] | None = Field(default=None, min_length=1, description="Moves and features, in order")
+    find: FindForm | None = Field(
+        default=None, description="From where to where, in place of points: the way is found, and its bends with it"
+    )
     beside: Any = Field(default=None, description="Beside another run, from its start; a route may go on from there")
     seen_from: Stand | None = Field(
         default=None, alias="seen from", description="Where the fitter stands at this run, if not as the job says"
@@ -348,6 +353,10 @@ class JobForm(Form):
     ] = Field(default="", description="Which state of the job this is, such as B; printed on every paper")
     rules: list[str | OwnRulesForm] = Field(
         default=[], description="The rules of building it is held against: names of the tool's, or {file: ...}"
+    )
+    choose: Choose = Field(
+        default=CRITERIA,
+        description="What ways that are found are compared by, the first first; what is left out follows as usual",
     )
     hands: Annotated[HandsForm | None, BeforeValidator(empty_if_blank)] = Field(
         default=None, description="How well whoever bends the runs does so; asks for the chance that each run fits"

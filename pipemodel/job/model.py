@@ -9,7 +9,10 @@ from typing import TYPE_CHECKING, Literal, NamedTuple
 from pipemodel.geometry.in_libraries import InLibraries
 from pipemodel.geometry.shapes import Shape
 from pipemodel.geometry.vectors import Vec3
+from pipemodel.job.find import CRITERIA, Criterion, Find
 from pipemodel.job.jig import JigSettings
+from pipemodel.job.place import BEGINNING as BEGINNING
+from pipemodel.job.place import Place as Place
 from pipemodel.messages.values import Message
 from pipemodel.trade.benders import Bender, Stance
 from pipemodel.trade.clips import ClipRule
@@ -22,18 +25,6 @@ if TYPE_CHECKING:
     from pipemodel.job.building.place_forms import Frame
     from pipemodel.job.measured import MeasuredRoom
     from pipemodel.job.model_place import ModelPlace
-
-
-class Place(NamedTuple):
-    """Where something is written; lines and columns count from 1. `file` is empty for the job's own file."""
-
-    line: int = 1
-    column: int = 1
-    file: str = ""
-
-
-BEGINNING = Place()
-"""Where the job's own file begins: where what is nowhere in particular is said to stand."""
 
 
 class Source(NamedTuple):
@@ -106,6 +97,8 @@ class Route:
     places: tuple[Place, ...] = ()
     notes: tuple[Message, ...] = ()
     formers: tuple[Former | None, ...] = ()
+    find: Find | None = None
+    """What the way is found by, None where it is written; until it is found, there is no more here than its ends."""
 
     def place_of(self, corner: int) -> Place:
         """Return where in the file a corner was written."""
@@ -208,6 +201,8 @@ class Job:
     """Which state of the job this is, as its author counts them."""
     rules: tuple[RuleSet, ...] = ()
     """The rules of building it is held against."""
+    choose: tuple[Criterion, ...] = CRITERIA
+    """What ways that are found are compared by, the first first."""
     hands: Hands | None = None
     """How well whoever bends it does so; None when the job does not say."""
     seen_from: Vec3 | None = None

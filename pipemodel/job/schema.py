@@ -22,12 +22,13 @@ BESIDE = ("runs", "", "beside")
 _ONE_OF: dict[str, list[dict[str, Any]]] = {
     "ThingForm": [{"required": [shape]} for shape in (*SHAPES, *TERMS)],
     "RunForm": [
-        {"required": ["points"], "properties": dict.fromkeys(("start", "heading", "route", "beside"), False)},
-        {"required": ["start", "route"], "properties": {"points": False, "beside": False}},
-        {"required": ["beside"], "properties": dict.fromkeys(("points", "start", "heading"), False)},
+        {"required": ["points"], "properties": dict.fromkeys(("start", "heading", "route", "beside", "find"), False)},
+        {"required": ["start", "route"], "properties": {"points": False, "beside": False, "find": False}},
+        {"required": ["beside"], "properties": dict.fromkeys(("points", "start", "heading", "find"), False)},
+        {"required": ["find"], "properties": dict.fromkeys(("points", "start", "heading", "route", "beside"), False)},
         {
             "required": ["route"],
-            "properties": dict.fromkeys(("points", "start", "heading", "beside"), False)
+            "properties": dict.fromkeys(("points", "start", "heading", "beside", "find"), False)
             | {"route": {"prefixItems": [{"required": ["beside"]}]}},
         },
     ],

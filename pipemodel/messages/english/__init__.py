@@ -6,6 +6,7 @@ from pipemodel.messages.english.calibration import CALIBRATION
 from pipemodel.messages.english.changes import CHANGES
 from pipemodel.messages.english.correction import CORRECTION
 from pipemodel.messages.english.drawings import DRAWINGS
+from pipemodel.messages.english.finding import FINDING
 from pipemodel.messages.english.findings import FINDINGS
 from pipemodel.messages.english.fit import FIT
 from pipemodel.messages.english.jig_papers import JIG_PAPERS
@@ -25,6 +26,7 @@ from pipemodel.messages.english.way_in_words import WAY_IN_WORDS
 
 TEMPLATES = {
     **FINDINGS,
+    **FINDING,
     **MEASURED,
     **MOVEMENT,
     **MODELS,

@@ -6,6 +6,7 @@ from pipemodel.messages.german.calibration import CALIBRATION
 from pipemodel.messages.german.changes import CHANGES
 from pipemodel.messages.german.correction import CORRECTION
 from pipemodel.messages.german.drawings import DRAWINGS
+from pipemodel.messages.german.finding import FINDING
 from pipemodel.messages.german.findings import FINDINGS
 from pipemodel.messages.german.fit import FIT
 from pipemodel.messages.german.jig_papers import JIG_PAPERS
@@ -27,6 +28,7 @@ from pipemodel.messages.german.words import KEYED
 TEMPLATES = {
     **KEYED,
     **FINDINGS,
+    **FINDING,
     **MEASURED,
     **MOVEMENT,
     **MODELS,

@@ -1,0 +1,173 @@
+"""The ways of a whole job: its runs whose way is to be found, each found among those that are there already.
+
+What was found is kept as long as its job is there, so that whoever asks again gets the same and waits for nothing.
+"""
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
+from itertools import islice, permutations
+from weakref import ref
+
+from pipemodel.bending.corner_faults import UnbendableError
+from pipemodel.bending.schedule import SolvedRun, solve_run
+from pipemodel.finding.ends import end_faults
+from pipemodel.finding.values import Way, Ways
+from pipemodel.finding.ways import Finder, Tell, quiet
+from pipemodel.geometry.vectors import Vec3
+from pipemodel.job.model import Fault, Job, JobError, Run
+from pipemodel.messages.values import Name, message
+
+WAYS = 3
+"""So many ways of each run are looked for, from which the best is taken."""
+ORDERS = 6
+"""In so many orders several runs are laid at most, where one leaves no way for another."""
+
+
+@dataclass(frozen=True, eq=False)
+class Answer:
+    """The ways of every run that is to be found, in the order of the job."""
+
+    ways: tuple[Ways, ...]
+    job: Job
+    """The job with the best way of each in its place; those without any are as they were."""
+
+    def of(self, name: str) -> Ways | None:
+        """Return the ways of a run, None of one that is written."""
+        return next((one for one in self.ways if one.run == name), None)
+
+
+_KEPT: "list[tuple[ref[Job], ref[Job], Answer]]" = []
+_MOST_KEPT = 4
+
+
+def to_find(job: Job) -> tuple[Run, ...]:
+    """Return the runs of a job whose way is to be found."""
+    return tuple(run for run in job.runs if run.route.find is not None)
+
+
+def found(job: Job, tell: Tell = quiet) -> Job:
+    """Return a job with a way for each run that is to be found; without any, the job as it is.
+
+    The mesh files of its room must have been read.
+
+    Raises:
+        JobError: with every run for which there is none, and what stands in its way.
+    """
+    if not to_find(job):
+        return job
+    answer = answer_to(job, tell)
+    faults = [fault for one in answer.ways for fault in (one.faults or _none_found(job, one))]
+    if faults:
+        raise JobError(str(job.path), faults)
+    return answer.job
+
+
+def answer_to(job: Job, tell: Tell = quiet) -> Answer:
+    """Return the ways of a job's runs, looked for once; of a job they were found for, those it was found by."""
+    for before, after, answer in _KEPT:
+        if job is before() or job is after():
+            return answer
+    answer = search(job, WAYS, tell)
+    _KEPT.append((ref(job), ref(answer.job), answer))
+    del _KEPT[:-_MOST_KEPT]
+    return answer
+
+
+def search(
+    job: Job, count: int, tell: Tell = quiet, only: str | None = None, best: Callable[[Finder], None] | None = None
+) -> Answer:
+    """Look for the ways of runs.
+
+    Args:
+        job: the job.
+        count: how many ways of each.
+        tell: is called with what is being done.
+        only: the name of the one run to list ways of; the others are found as far as they stand in its way.
+        best: is called with each finder before it begins, so that what it has found can be seen if it is stopped.
+    """
+    runs = to_find(job)
+    written = tuple(_solved(run) for run in job.runs if run.route.find is None)
+    first: dict[str, Ways] | None = None
+    for order in islice(permutations(runs), ORDERS):
+        ways = _in_order(job, order, [one for one in written if one is not None], count, tell, best)
+        if first is None:
+            first = ways
+        if all(one.ways for one in ways.values()):
+            first = ways
+            break
+        if any(one.faults for one in ways.values()):
+            break
+    assert first is not None, "asked of jobs with runs to be found only"
+    listed = {run.name: first[run.name] for run in runs}
+    laid = tuple(
+        listed[run.name].ways[0].solved.run if run.name in listed and listed[run.name].ways else run for run in job.runs
+    )
+    kept = tuple(one for one in listed.values() if only is None or one.run == only)
+    return Answer(kept, replace(job, runs=laid))
+
+
+def _in_order(
+    job: Job,
+    order: Sequence[Run],
+    laid: list[SolvedRun],
+    count: int,
+    tell: Tell,
+    best: Callable[[Finder], None] | None,
+) -> dict[str, Ways]:
+    """Return the ways of runs laid one after the other, each clear of those before it."""
+    out: dict[str, Ways] = {}
+    laid = list(laid)
+    for run in order:
+        tell(message("finding.run", run=Name(run.name)))
+        finder = Finder(job, run, tuple(laid), tell)
+        if best is not None:
+            best(finder)
+        faults = end_faults(job, run, laid, finder.ends)
+        if faults:
+            out[run.name] = Ways(run.name, faults=tuple(faults))
+            continue
+        ways = finder.ways(count)
+        out[run.name] = Ways(run.name, tuple(ways), None if ways else finder.missed())
+        if ways:
+            laid.append(ways[0].solved)
+    return out
+
+
+def _solved(run: Run) -> SolvedRun | None:
+    try:
+        return solve_run(run)
+    except UnbendableError:
+        return None  # said of the job when it is solved
+
+
+def _none_found(job: Job, ways: Ways) -> list[Fault]:
+    if ways.ways:
+        return []
+    run = next(run for run in job.runs if run.name == ways.run)
+    asked = run.route.find
+    assert asked is not None
+    return [Fault(f"run {run.name!r}: {why_none(ways)}", asked.place)]
+
+
+def why_none(ways: Ways) -> str:
+    """Return in words that there is no way, and what stands in it."""
+    if ways.missed is None:
+        return (
+            "no way was found, even through all that stands there: the ends are too near to each other for the bends "
+            "it takes; give them more room, turn one of the directions, or name a former of a smaller radius"
+        )
+    short = [one for one in ways.missed.near if one.against in ways.missed.too_near]
+    said = ", ".join(
+        f"{one.against!r} ({'into it by' if one.distance_mm < 0 else 'lacking'} "
+        f"{-one.distance_mm if one.distance_mm < 0 else -one.spare_mm:.1f} mm)"
+        for one in short
+    )
+    at = _at(ways.missed)
+    return f"no way was found; the nearest miss is too near to {said or 'itself'}, through {at}"
+
+
+def _at(way: Way) -> str:
+    def point(p: Vec3) -> str:
+        return "[" + ", ".join(f"{round(c, 1) + 0.0:g}" for c in p) + "]"
+
+    return ", ".join(point(p) for p in way.corners)

@@ -1,0 +1,88 @@
+"""What may be done from a corner: how far to go on, whether the finish is in reach, whether a bend is clear."""
+
+from dataclasses import dataclass
+from math import cos, radians
+
+import numpy as np
+
+from pipemodel.finding.around import Around
+from pipemodel.finding.figures import Figures
+from pipemodel.finding.lattice import AXES, Lattice
+from pipemodel.finding.states import States
+from pipemodel.geometry.arrays import Bools, Floats, Ints
+
+_EPS = 1e-6
+
+
+@dataclass(frozen=True)
+class Ground:
+    """The room as a search sees it.
+
+    `fewest` are the bends it takes at the least from every node, None where that is not known; see `Lattice.bends_to`.
+    `near_faces` says which planes lie at the standoff of clips; a leg in none of them counts `off_faces` times.
+    """
+
+    lattice: Lattice
+    around: Around
+    figures: Figures
+    fewest: tuple[Ints, ...] | None
+    near_faces: tuple[Bools, Bools, Bools]
+    off_faces: float
+
+    def reach(self, states: States, way: int) -> tuple[Floats, Ints]:
+        """Return how far one may go straight on from corners in a direction; and up to which plane, -1 for none."""
+        lattice, axis, sign = self.lattice, way // 2, 1.0 - 2.0 * (way % 2)
+        number, on = lattice.node(states.point)
+        plane = lattice.planes[axis]
+        at = states.point[:, axis]
+        if sign > 0.0:
+            number[:, axis] = np.searchsorted(plane, at + _EPS, "right") - 1
+        else:
+            number[:, axis] = np.searchsorted(plane, at - _EPS, "left")
+        known = np.delete(on, axis, axis=1).all(axis=1)
+        known &= (number[:, axis] >= 0) & (number[:, axis] < len(plane))
+        number[:, axis] = np.clip(number[:, axis], 0, len(plane) - 1)
+        last = lattice.last[way][number[:, 0], number[:, 1], number[:, 2]]
+        far = np.where(known, sign * (plane[last] - at), 0.0)
+        rest = np.flatnonzero(~known)
+        if len(rest):
+            most = sign * ((plane[-1] if sign > 0 else plane[0]) - at[rest])
+            ways = np.broadcast_to(AXES[way], (len(rest), 3))
+            far[rest] = self.around.free(states.point[rest], ways, most)
+        return far, np.where(known, last, -1)
+
+    def worth(self, point: Floats, way: int, left: int, passing: bool = False) -> Bools:
+        """Return from which corners the finish can be reached with the bends that are left."""
+        if self.fewest is None:
+            return np.full(len(point), left >= 0)
+        number, on = self.lattice.node(point)
+        axis = way // 2
+        if passing:
+            plane = self.lattice.planes[axis]
+            if way % 2 == 0:
+                number[:, axis] = np.clip(np.searchsorted(plane, point[:, axis] + _EPS, "right") - 1, 0, len(plane) - 1)
+            else:
+                number[:, axis] = np.clip(np.searchsorted(plane, point[:, axis] - _EPS, "left"), 0, len(plane) - 1)
+        known = np.delete(on, axis, axis=1).all(axis=1)
+        need = self.fewest[way][number[:, 0], number[:, 1], number[:, 2]]
+        out: Bools = (need <= left) | ~known
+        return out
+
+    def counted(self, point: Floats, way: int, t: Floats) -> Floats:
+        """Return what legs count for: their length, a little less of it at the standoff of clips."""
+        number, on = self.lattice.node(point)
+        near = np.zeros(len(point), dtype=bool)
+        for axis in range(3):
+            if axis != way // 2:
+                near |= on[:, axis] & self.near_faces[axis][number[:, axis]]
+        out: Floats = t * np.where(near, 1.0, self.off_faces)
+        return out
+
+    def bend_clear(self, corner: Floats, way: int, after: Floats, angle: float) -> Bools:
+        """Return where a bend, which passes inside its corner, is clear."""
+        if not len(corner):
+            return np.zeros(0, dtype=bool)
+        middle = AXES[way] * -1.0 + after
+        size = float(np.linalg.norm(middle))
+        off = self.figures.radius * (1.0 / cos(radians(angle) / 2.0) - 1.0)
+        return self.around.clear(corner + off * middle / size)

@@ -1,0 +1,104 @@
+"""A way as the checks judge it: solved like any run, measured exactly, its pulls planned, its clips placed."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+from pipemodel.bending.closure import NotClosedError
+from pipemodel.bending.corner_faults import UnbendableError
+from pipemodel.bending.schedule import Schedule, SolvedRun, solve_run
+from pipemodel.checks.building_rules import building_rules
+from pipemodel.checks.clash import clash
+from pipemodel.checks.fit_values import fits_of
+from pipemodel.checks.flat_faces import flat_faces_of, parts_over
+from pipemodel.checks.supports import STANDOFF_PLAY_MM, plan_clips
+from pipemodel.cutting.cuts import plan_cutting
+from pipemodel.cutting.split import Split
+from pipemodel.cutting.whole import must_split
+from pipemodel.finding.room import CLIP_MM
+from pipemodel.finding.values import Near, Way
+from pipemodel.geometry.distance import tube_distance
+from pipemodel.geometry.shapes.face import SQUARE
+from pipemodel.geometry.vectors import Vec3, dot
+from pipemodel.job.model import Job, Run
+from pipemodel.pulls.plan import plan_pulls
+
+MOST_NAMED = 5
+"""So much of what a way comes near to is kept."""
+
+
+@dataclass(frozen=True)
+class Judge:
+    """Judges the ways of a run among the runs that are there already."""
+
+    job: Job
+    run: Run
+    others: Sequence[SolvedRun]
+
+    def way(self, corners: Sequence[Vec3]) -> Way | None:
+        """Return a way through corners, (n, 3), with all that is known of it; None where they cannot be bent."""
+        route = self.run.route
+        found = replace(route, corners=tuple(corners), places=(route.place_of(0),) * len(corners))
+        try:
+            solved = solve_run(replace(self.run, route=found))
+        except (UnbendableError, NotClosedError):
+            return None
+        return self.of(solved)
+
+    def of(self, solved: SolvedRun) -> Way:
+        """Return a run as a way, judged."""
+        alone = Schedule(replace(self.job, runs=(solved.run,)), (solved,))
+        findings, distances = clash(alone)
+        asked = alone.job.asked_of(solved.run)
+        near = [Near(one.against, one.distance_mm, asked[one.against]) for one in distances]
+        errors = [one for one in findings if one.severity == "error"]
+        for other in self.others:
+            required = self.job.clearance_mm + solved.run.insulation_mm + other.run.insulation_mm
+            apart = tube_distance(
+                solved.centreline, solved.tube.outside_mm, other.centreline, other.tube.outside_mm
+            ).distance
+            near.append(Near(other.name, apart, required))
+            if apart < required:
+                two = replace(self.job, things=(), runs=(solved.run, other.run))
+                # What the two are to themselves was asked above, or is not asked here.
+                errors += [one for one in clash(Schedule(two, (solved, other)))[0] if one.code in ("C101", "C102")]
+        clips = plan_clips(solved, self.job.things)
+        fits = fits_of(alone) if self.job.measured is None else ()
+        return Way(
+            solved,
+            plan_pulls(solved),
+            tuple(sorted(near, key=lambda one: (one.spare_mm, one.against))[:MOST_NAMED]),
+            tuple(dict.fromkeys(one.against or solved.name for one in errors)),
+            sum(one.severity == "error" for one in building_rules(alone)),
+            None if clips is None else len(clips.clips),
+            0 if clips is None else len(clips.unsupported),
+            self._joints(alone),
+            fits[0].chance.value if fits else None,
+            None,
+            self._along_faces(solved),
+        )
+
+    def _joints(self, alone: Schedule) -> int:
+        if not must_split(alone.runs[0], self.job.stock.longest_mm(alone.runs[0].tube)):
+            return 0
+        split = plan_cutting(alone).runs[0]
+        return len(split.joints) if isinstance(split, Split) else 0
+
+    def _along_faces(self, solved: SolvedRun) -> float:
+        """Return how much of a run lies along the faces it is to be clipped to, at the standoff of its clips."""
+        rule = solved.run.clips
+        if rule is None:
+            return 0.0
+        off = rule.standoff_mm
+        most = STANDOFF_PLAY_MM if off is not None else CLIP_MM
+        middle = CLIP_MM + solved.tube.outside_mm / 2.0 if off is None else off
+        faces = [face for thing in self.job.things if thing.name in rule.faces for face in flat_faces_of(thing)]
+        total = 0.0
+        for leg in solved.centreline.straights:
+            over = [
+                b - a
+                for face in faces
+                if abs(dot(leg.direction, face.normal)) <= SQUARE and abs(face.height_of(leg.start) - middle) <= most
+                for a, b in parts_over(face, leg, rule.edge_mm)
+            ]
+            total += max(over, default=0.0)
+        return total

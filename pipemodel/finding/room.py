@@ -1,0 +1,136 @@
+"""What a run keeps clear of, out of its job: things and other runs, by what is asked for of each."""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+
+import numpy as np
+
+from pipemodel.bending.schedule import SolvedRun
+from pipemodel.checks.building_rules import keeps_off
+from pipemodel.checks.flat_faces import flat_faces_of
+from pipemodel.finding.around import Obstruction, Spared, block_of, face_of
+from pipemodel.finding.planes import Ends
+from pipemodel.geometry.centreline import Centreline
+from pipemodel.geometry.distance.obstacle import obstacle_of, obstacle_of_tube
+from pipemodel.geometry.distance.paths import NO_LENGTH_MM, paths_of
+from pipemodel.geometry.shapes import Box
+from pipemodel.geometry.shapes.half_space import HalfSpace
+from pipemodel.geometry.shapes.plate import Plate
+from pipemodel.geometry.vectors import Vec3, along, scale
+from pipemodel.job.model import Job, Run, Thing
+from pipemodel.trade.fittings import Ending
+
+VOID = "void"
+"""What the sides of the void that a way stays in are called."""
+CLIP_MM = 10.0
+"""How far off a face a clip without a standoff of its own holds the outside of the tube. Common practice, no source."""
+JOINED_MM = 2000.0
+"""An end lies no deeper than this in what it joins."""
+_STEP_MM = 2.0
+
+
+def obstructions_of(job: Job, run: Run, others: Sequence[SolvedRun], ends: Ends) -> list[Obstruction]:
+    """Return what a run is to keep clear of.
+
+    Args:
+        job: the job.
+        run: the run whose way is to be found.
+        others: the runs that are there already.
+        ends: between what it runs.
+    """
+    found = [_of_thing(job, run, thing, ends) for thing in job.things]
+    for other in others:
+        found += _of_run(job, run, other, ends)
+    if run.route.find is not None and run.route.find.within is not None:
+        found += _void(*run.route.find.within, run.tube.outside_mm / 2.0 + run.insulation_mm)
+    return found
+
+
+def _of_thing(job: Job, run: Run, thing: Thing, ends: Ends) -> Obstruction:
+    clear = job.clearance_to(thing) + run.insulation_mm
+    rules = [
+        keep.least for rules in job.rules for keep in rules.keep_off if keeps_off(keep, thing, run.tube.outside_mm)
+    ]
+    required = max([clear, *rules]) + run.tube.outside_mm / 2.0
+    shape = thing.shape
+    if isinstance(shape, HalfSpace):
+        one = face_of(shape.point, shape.normal, thing.name, required)
+    elif isinstance(shape, Box):
+        one = block_of(shape.low, shape.high, thing.name, required)
+    else:
+        bounds = shape.bounds()
+        low = np.array(bounds[0]) if bounds else np.full(3, -np.inf)
+        high = np.array(bounds[1]) if bounds else np.full(3, np.inf)
+        one = Obstruction(thing.name, obstacle_of(shape).field, low, high, required)
+    return _joined(one, run, ends)
+
+
+def _of_run(job: Job, run: Run, other: SolvedRun, ends: Ends) -> Iterator[Obstruction]:
+    """Yield every leg and bend of another run, each with a block of its own: beside them one may run parallel."""
+    clear = job.clearance_mm + run.insulation_mm + other.run.insulation_mm
+    half = other.tube.outside_mm / 2.0
+    for piece in other.centreline.pieces:
+        if piece.length <= NO_LENGTH_MM:
+            continue
+        line = Centreline((piece,))
+        paths = paths_of([line], [other.tube.outside_mm])[0]
+        field = obstacle_of_tube(line, other.tube.outside_mm).field
+        one = Obstruction(
+            other.name, field, paths.low[0] - half, paths.high[0] + half, clear + run.tube.outside_mm / 2.0
+        )
+        yield _joined(one, run, ends)
+
+
+def _joined(one: Obstruction, run: Run, ends: Ends) -> Obstruction:
+    """Return a thing with what is spared where an end of the run joins it; see `checks.joints`."""
+    spared = []
+    for ending, point, inwards in (
+        (run.ends.start, ends.start, ends.heading),
+        (run.ends.finish, ends.finish, scale(ends.arriving, -1.0)),
+    ):
+        if ending.joins == one.name:
+            spared.append(Spared(point, _leaves(one, point, inwards, ending) + _beyond(one, run)))
+    return replace(one, spared=tuple(spared)) if spared else one
+
+
+def _beyond(one: Obstruction, run: Run) -> float:
+    outside = run.tube.outside_mm
+    return 2.0 * max(one.required - outside / 2.0, 0.0) + outside
+
+
+def _leaves(one: Obstruction, point: Vec3, way: Vec3, ending: Ending) -> float:
+    """Return how far along its first leg an end is out of what it joins."""
+    at = np.arange(0.0, JOINED_MM, _STEP_MM)
+    outside = np.flatnonzero(one.field(np.array(point) + at[:, None] * np.array(way)) > 0.0)
+    return max(float(at[outside[0]]) if len(outside) else 0.0, ending.depth_mm)
+
+
+def _void(low: Vec3, high: Vec3, required: float) -> Iterator[Obstruction]:
+    """Yield the six sides of a void, looking inwards."""
+    for axis in range(3):
+        for sign, corner in ((1.0, low), (-1.0, high)):
+            normal = [0.0, 0.0, 0.0]
+            normal[axis] = sign
+            yield face_of(corner, (normal[0], normal[1], normal[2]), VOID, required)
+
+
+def wanted_planes(job: Job, run: Run) -> list[tuple[int, float]]:
+    """Return the planes that legs should be looked for in: at the standoff of clips, and through holes."""
+    found: list[tuple[int, float]] = []
+    rule = run.clips
+    for thing in job.things:
+        if rule is not None and thing.name in rule.faces:
+            off = CLIP_MM + run.tube.outside_mm / 2.0 if rule.standoff_mm is None else rule.standoff_mm
+            for face in flat_faces_of(thing):
+                at = along(face.point, face.normal, off)
+                found += [(k, at[k]) for k in range(3) if abs(face.normal[k]) > 1.0 - 1e-9]
+        if isinstance(thing.shape, Plate):
+            plate = thing.shape
+            middles = [(hole.x, hole.y) for hole in plate.rounds]
+            for outline in plate.outlines[1:]:
+                xs, ys = zip(*outline, strict=True)
+                middles.append(((min(xs) + max(xs)) / 2.0, (min(ys) + max(ys)) / 2.0))
+            for x, y in middles:
+                through = plate.place(x, y, plate.thickness / 2.0)
+                found += [(k, through[k]) for k in range(3) if abs(plate.normal[k]) < 1.0 - 1e-9]
+    return found

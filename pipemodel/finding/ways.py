@@ -1,0 +1,204 @@
+"""The ways of one run: the best, others that are truly different, and where there is none, the nearest miss."""
+
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass, field, replace
+from functools import cached_property
+
+import numpy as np
+
+from pipemodel.bending.schedule import SolvedRun
+from pipemodel.finding.around import Around, Obstruction, block_of
+from pipemodel.finding.choice import ranked
+from pipemodel.finding.ends import spared_at_ends
+from pipemodel.finding.figures import FIRST_ANGLES, OTHER_ANGLES, Figures
+from pipemodel.finding.judge import Judge
+from pipemodel.finding.lattice import Lattice
+from pipemodel.finding.planes import Ends, Region, planes_in
+from pipemodel.finding.room import obstructions_of, wanted_planes
+from pipemodel.finding.search import Search
+from pipemodel.finding.values import Way
+from pipemodel.geometry.arrays import Bools, Floats
+from pipemodel.geometry.centreline import Centreline
+from pipemodel.geometry.vectors import Vec3, distance
+from pipemodel.job.model import Job, Run
+from pipemodel.messages.values import Count, Message, message
+
+MOST_BENDS = 8
+"""Ways of more bends are not looked for."""
+MORE_BENDS = 2
+"""Another way may have so many more bends than the best."""
+JUDGED = 12
+"""So many ways at one number of bends are judged before more bends are tried."""
+DIFFERENT_MM = 60.0
+"""Ways that are nowhere farther apart than this are one way."""
+HUGGING = 3.0
+"""What a leg off the faces counts for, in millimetres of leg along them, where ways along faces are looked for."""
+LESS_MM = (2.0, 5.0, 10.0, 20.0, 40.0, 80.0, 160.0, 320.0, 640.0, 1280.0)
+CLOSELY_MM = 1.0
+"""How closely the nearest miss is found."""
+SAMPLES = 80
+Tell = Callable[[Message], None]
+
+
+def quiet(_: Message) -> None:
+    """Say nothing of how the search goes on."""
+
+
+@dataclass(frozen=True)
+class Finder:
+    """Looks for the ways of a run. `found` grows as it goes on, so that one that is stopped has something to show."""
+
+    job: Job
+    run: Run
+    others: Sequence[SolvedRun]
+    tell: Tell = quiet
+    found: list[Way] = field(default_factory=list)
+
+    @cached_property
+    def ends(self) -> Ends:
+        """Between what a way is looked for: the ends of the tube itself."""
+        asked = self.run.route.find
+        assert asked is not None, "asked of runs to be found only"
+        corners = self.run.route.corners
+        return Ends(corners[0], asked.heading, corners[-1], asked.arriving)
+
+    @cached_property
+    def judge(self) -> Judge:
+        """What judges each way."""
+        return Judge(self.job, self.run, self.others)
+
+    @cached_property
+    def things(self) -> tuple[Obstruction, ...]:
+        """All that is kept clear of."""
+        found = obstructions_of(self.job, self.run, self.others, self.ends)
+        return tuple(spared_at_ends(one, self.ends) for one in found)
+
+    def ways(self, count: int) -> list[Way]:
+        """Return up to so many ways, the best first; the more of them are wanted, the longer it takes."""
+        best = self._first()
+        if best is None:
+            return []
+        self.found.append(best)
+        if count > 1:
+            for way in self._others(best):
+                if all(_apart(way, one) > DIFFERENT_MM for one in self.found):
+                    self.found.append(way)
+        self.found[:] = ranked(self.found, self.job.choose)
+        return self.found[:count]
+
+    def missed(self) -> Way | None:
+        """Return the way that comes least too near to anything, None where not even one through everything is found."""
+        self.tell(message("finding.missed"))
+        searches = self._searches(self._region(1.0), FIRST_ANGLES)
+        low, high = 0.0, None
+        best: Way | None = None
+        for less in LESS_MM:
+            if (way := self._any(searches, less)) is not None:
+                best, high = way, less
+                break
+            low = less
+        while high is not None and high - low > CLOSELY_MM:
+            middle = (low + high) / 2.0
+            if (way := self._any(searches, middle)) is not None:
+                best, high = way, middle
+            else:
+                low = middle
+        return best
+
+    def _any(self, search: Search, less: float) -> Way | None:
+        around = search.around.less(less)
+        eased = replace(search, around=around, lattice=Lattice.of(search.lattice.planes, around))
+        for bends in range(MOST_BENDS - 1):
+            for found in eased.ways(bends)[:JUDGED]:
+                way = self.judge.way(found.corners)
+                if way is not None and way.plan.possible:
+                    return way
+        return None
+
+    def _first(self) -> Way | None:
+        """Return the best way found with the fewest bends."""
+        for wide in (0.5, 1.5):
+            region = self._region(wide)
+            for least_straight in (True, False):
+                search = self._searches(region, FIRST_ANGLES, least_straight)
+                if (way := self._by_bends(search, 0, MOST_BENDS)) is not None:
+                    return way
+        return None
+
+    def _by_bends(self, search: Search, least: int, most: int) -> Way | None:
+        """Return the best way with as few bends as can be, between two numbers of them."""
+        rest = replace(search, angles=OTHER_ANGLES)
+        for bends in range(least, most + 1):
+            self.tell(message("finding.bends", n=Count(bends)))
+            for one in (search, rest) if bends >= 2 else (search,):
+                good = self._judged(one, bends)
+                if good:
+                    return ranked(good, self.job.choose)[0]
+        return None
+
+    def _judged(self, search: Search, bends: int) -> list[Way]:
+        good: list[Way] = []
+        for found in search.ways(bends)[:JUDGED]:
+            way = self.judge.way(found.corners)
+            if way is not None and way.possible:
+                good.append(way)
+                if len(good) >= 3:
+                    break
+        return good
+
+    def _others(self, best: Way) -> Iterator[Way]:
+        """Yield ways that differ: along the faces, and round what stands in the middle of each leg of the best."""
+        base = self._searches(self._region(0.5), FIRST_ANGLES)
+        if self.run.clips is not None:
+            hugging = replace(base, off_faces=HUGGING)
+            if (way := self._by_bends(hugging, best.bends, best.bends + MORE_BENDS)) is not None:
+                yield way
+        for number, middle in enumerate(_middles(best.corners)):
+            self.tell(message("finding.other", n=Count(number + 1)))
+            ball = DIFFERENT_MM
+            low, high = tuple(c - ball for c in middle), tuple(c + ball for c in middle)
+            block = block_of(low, high, "", 0.0)
+            if block.lacking(np.array([self.ends.start, self.ends.finish])).max() > 0.0:
+                continue
+            search = replace(base, around=base.around.also([block]), lattice=base.lattice.also([block]))
+            if (way := self._by_bends(search, 0, best.bends + MORE_BENDS)) is not None:
+                yield way
+
+    def _region(self, wide: float) -> Region:
+        asked = self.run.route.find
+        if asked is not None and asked.within is not None:
+            low, high = asked.within
+            return Region(np.array(low), np.array(high))
+        ends = self.ends
+        return Region.around(ends, 500.0 * (1.0 + wide) + wide * distance(ends.start, ends.finish))
+
+    def _searches(self, region: Region, angles: tuple[float, ...], least_straight: bool = True) -> Search:
+        figures = Figures.of(self.run, least_straight)
+        around = Around(tuple(one for one in self.things if region.meets(one)))
+        wanted = wanted_planes(self.job, self.run)
+        planes = planes_in(region, around, figures, self.ends, wanted)
+        near: list[Bools] = []
+        for axis in range(3):
+            at = np.array([c for k, c in wanted if k == axis])
+            near.append(np.abs(planes[axis][:, None] - at[None]).min(axis=1, initial=np.inf) < 1.0)
+        lattice = Lattice.of(planes, around)
+        return Search(lattice, around, figures, self.ends, angles, (near[0], near[1], near[2]))
+
+
+def _middles(corners: Sequence[Vec3]) -> list[Vec3]:
+    """Return the middles of the legs between two bends, the longest first; of a way without any its corners."""
+    inner = sorted(zip(corners[1:-2], corners[2:-1], strict=True), key=lambda leg: -distance(*leg))
+    if not inner:
+        return list(corners[1:-1])
+    return [(((a[0] + b[0]) / 2.0), (a[1] + b[1]) / 2.0, (a[2] + b[2]) / 2.0) for a, b in inner]
+
+
+def _apart(one: Way, other: Way) -> float:
+    """Return how far two ways are apart where they are farthest."""
+    a, b = _spots(one.solved.centreline), _spots(other.solved.centreline)
+    between = np.linalg.norm(a[:, None] - b[None], axis=2)
+    return float(max(between.min(axis=1).max(), between.min(axis=0).max()))
+
+
+def _spots(line: Centreline) -> Floats:
+    return np.array([line.point_at(float(s)) for s in np.linspace(0.0, line.length, SAMPLES)])

@@ -1,0 +1,86 @@
+"""A way to be found, from its form to its ends and directions."""
+
+from collections.abc import Container, Sequence
+
+from pipemodel.geometry.vectors import Vec3, along, angle_deg, distance
+from pipemodel.job.build_routes import direction_of, stand_of
+from pipemodel.job.end_forms import ClipsForm
+from pipemodel.job.faults import Faults
+from pipemodel.job.find import Find
+from pipemodel.job.find_forms import VoidForm
+from pipemodel.job.forms import RunForm
+from pipemodel.job.model import Route, Thing
+from pipemodel.job.yaml_tree import YamlPath
+
+FAR_MM = 1e5
+"""How long the end legs of a way that is not found yet are taken to be, so that its ends go into any fitting."""
+STRAIGHT_DEG = 1e-6
+OPPOSITE_DEG = 179.999
+
+
+def route_to_find(
+    form: RunForm,
+    path: YamlPath,
+    faults: Faults,
+    things: Sequence[Thing],
+    lost: Container[str],
+    seen_from: Vec3 | None,
+    clips: ClipsForm | None,
+) -> Route | None:
+    """Return the route of a run whose way is to be found: its ends and directions; None with what is wrong noted.
+
+    The arguments are those of `build_route`.
+    """
+    asked = form.find
+    assert asked is not None
+    here = (*path, "find")
+    stand = stand_of(form, asked.from_, path, faults, things, lost, seen_from, clips)
+    if stand is None:
+        return None
+    heading = direction_of(asked.heading, stand, (*here, "heading"), faults)
+    arriving = direction_of(asked.arriving, stand, (*here, "arriving"), faults)
+    if heading is None or arriving is None:
+        return None
+    if distance(asked.from_, asked.to) < 1.0:
+        faults.at((*here, "to"), "start and finish are one point; write where the tube is to arrive")
+        return None
+    void = None if asked.within is None else _void(asked.within, (*here, "within"), faults)
+    if asked.within is not None and void is None:
+        return None
+    if void is not None:
+        for key, point in (("from", asked.from_), ("to", asked.to)):
+            if not all(a <= c <= b for a, c, b in zip(void[0], point, void[1], strict=True)):
+                faults.at((*here, key), f"this point lies outside the void; make `within` hold it, or move {key!r}")
+                return None
+    straight = tuple(b - a for a, b in zip(asked.from_, asked.to, strict=True))
+    if angle_deg(heading, arriving) < STRAIGHT_DEG and angle_deg(heading, (straight[0], straight[1], straight[2])) > (
+        OPPOSITE_DEG
+    ):
+        faults.at(
+            (*here, "heading"),
+            "the finish lies straight behind the start, and the tube is to set out and arrive looking away from it; "
+            "turn heading and arriving round, or exchange from and to",
+        )
+        return None
+    found = Find(
+        asked.from_,
+        heading,
+        asked.to,
+        arriving,
+        void,
+        faults.key_place(here),
+        faults.place((*here, "from")),
+        faults.place((*here, "to")),
+        faults.key_place((*here, "within")) if void is not None else faults.key_place(here),
+    )
+    corners = (asked.from_, along(asked.from_, heading, FAR_MM), along(asked.to, arriving, -FAR_MM), asked.to)
+    return Route(corners, places=(found.place,) * 4, find=found)
+
+
+def _void(form: VoidForm, path: YamlPath, faults: Faults) -> tuple[Vec3, Vec3] | None:
+    low = tuple(map(min, form.from_, form.to))
+    high = tuple(map(max, form.from_, form.to))
+    if any(b - a < 1e-6 for a, b in zip(low, high, strict=True)):
+        faults.at(path, "this void has no size; write two opposite corners of a block")
+        return None
+    return (low[0], low[1], low[2]), (high[0], high[1], high[2])

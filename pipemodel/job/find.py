@@ -1,0 +1,30 @@
+"""What a run says whose way is to be found: from where to where, and which way it sets out and arrives."""
+
+from typing import Literal, NamedTuple, TypeAlias, get_args
+
+from pipemodel.geometry.vectors import Vec3
+from pipemodel.job.place import BEGINNING, Place
+
+Criterion: TypeAlias = Literal[
+    "clear", "rules", "pulls", "gets in", "clips", "joints", "bends", "fit", "length", "room", "faces"
+]
+"""What ways are compared by; docs/finding.md says how each is counted."""
+CRITERIA: tuple[Criterion, ...] = get_args(Criterion)
+"""All of them, in the order that counts where a job says nothing else: a later one only decides between equals."""
+
+
+class Find(NamedTuple):
+    """A way to be found; points in mm, `heading` and `arriving` unit vectors in the direction of travel.
+
+    `within` is the void that the tube must stay in, its low and high corner; None where there is none.
+    """
+
+    start: Vec3
+    heading: Vec3
+    finish: Vec3
+    arriving: Vec3
+    within: tuple[Vec3, Vec3] | None = None
+    place: Place = BEGINNING
+    start_place: Place = BEGINNING
+    finish_place: Place = BEGINNING
+    within_place: Place = BEGINNING
