@@ -48,7 +48,12 @@ PIECES = {
 }
 
 
-PLAIN = JigSettings(gauges=False)
+def whole(**settings):
+    """Settings of a jig printed whole, with all its cradles; others by keyword."""
+    return JigSettings(**{"base": "printed", "cradles": "all", "base_mm": 5.0} | settings)
+
+
+PLAIN = whole(gauges=False)
 
 
 @kept

@@ -35,6 +35,10 @@ class Pad:
     """The direction in which that number reads (2,)."""
     text_at: Array | None = None
     """The middle of the room for the part's label (2,), where the pad has any."""
+    seat: float = 0.0
+    """The height of its underside: 0, or the top of the post it is screwed to."""
+    number_mm: float = 6.0
+    """Height of the cradle's number."""
 
 
 @dataclass(frozen=True)
@@ -106,6 +110,8 @@ def pad_of(index: int, tower: Tower, settings: JigSettings, lettered: float = 0.
 
     `lettered` is the length of a line of text that the right ear is to have room for, two lines high; 0 for none.
     """
+    if tower.ear:
+        return _plate_of(index, tower, settings)
     ear = screw_ear(settings)
     low, high, left, right = tower.foot
     short = max(0.0, 2.0 * ear + 4.0 - (high - low), lettered + 3.0 - (high - low)) / 2.0
@@ -118,6 +124,20 @@ def pad_of(index: int, tower: Tower, settings: JigSettings, lettered: float = 0.
     label = np.array(tower.place.point(middle + quarter, right + ear / 2.0, 0.0)[:2])
     line = np.array(tower.place.point(middle, left - ear - text / 2.0 + 1.0, 0.0)[:2]) if lettered else None
     return Pad(index, outline, holes, label, tower.place.along, line)
+
+
+def _plate_of(index: int, tower: Tower, settings: JigSettings) -> Pad:
+    """Return the plate of a cradle on timber: an ear at both ends of its block, along the leg, under the tube.
+
+    The number stands beside the screw on the ear towards the start, to be read from the start.
+    """
+    low, high, left, right = tower.foot
+    outline = tower.rectangle(low - tower.ear, high + tower.ear, left, right)
+    spots = ((low - tower.ear / 2.0, 0.0), (high + tower.ear / 2.0, 0.0))
+    holes = np.array([tower.place.point(a, b, 0.0)[:2] for a, b in spots])
+    beside = (right + settings.screw_mm / 2.0) / 2.0
+    label = np.array(tower.place.point(low - tower.ear / 2.0, beside, 0.0)[:2])
+    return Pad(index, outline, holes, label, -tower.place.across, seat=tower.seat, number_mm=7.0)
 
 
 def base_of(layout: JigLayout, settings: JigSettings, lettered: dict[int, float] | None = None) -> Base:
@@ -134,7 +154,7 @@ def base_of(layout: JigLayout, settings: JigSettings, lettered: dict[int, float]
     if settings.base == "printed":
         centres = np.array([t.centre for t in layout.towers])
         bars = tuple(BaseBar(a, b, centres[a], centres[b], settings.bar_mm / 2.0) for a, b in shortest_tree(centres))
-    return Base(pads, bars, settings.base_mm)
+    return Base(pads, bars, settings.plate_mm)
 
 
 def _drillable(pad: Pad, towers: tuple[Tower, ...], settings: JigSettings) -> Pad:

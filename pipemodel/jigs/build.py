@@ -89,7 +89,8 @@ def base_outlines(base: Base, plan: PartPlan) -> list[Polygon]:
 def part_base(base: Base, cut: Cut, plan: PartPlan, gap: float) -> ManifoldSolid:
     """Return the base of one part, with its keys and slots; `gap` is what a joint leaves between two parts, mm."""
     t = base.thickness
-    blocks = [prism(o, 0.0, t) for o in base_outlines(base, plan)]
+    seat = base.pads[plan.towers[0]].seat if plan.towers else 0.0
+    blocks = [prism(o, seat, seat + t) for o in base_outlines(base, plan)]
     blocks += [prism(key_outline(base, cut.joints[j]), 0.0, t) for j in plan.keys]
     solid = union(blocks)
     for j in plan.slots:
@@ -103,7 +104,8 @@ def part_base(base: Base, cut: Cut, plan: PartPlan, gap: float) -> ManifoldSolid
 
 def whole_base(base: Base) -> ManifoldSolid:
     """Return the whole base in one piece."""
-    return union([prism(o, 0.0, base.thickness) for o in base.outlines])
+    seats = [*(p.seat for p in base.pads), *(0.0 for _ in base.bars)]
+    return union([prism(o, seat, seat + base.thickness) for o, seat in zip(base.outlines, seats, strict=True)])
 
 
 def _left(along: Array) -> Array:

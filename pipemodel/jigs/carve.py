@@ -8,14 +8,11 @@ from pipemodel.jigs.base import Base
 from pipemodel.jigs.build import ManifoldSolid, hull, prism, union
 from pipemodel.jigs.glyphs import strokes
 from pipemodel.jigs.run_in_jig import Array
+from pipemodel.jigs.towers import LINE_DEPTH_MM as DEPTH_MM
 from pipemodel.jigs.towers import REACH_MM, Tower
 
 LINE_MM = 0.8
 """Width of an engraved line."""
-DEPTH_MM = 0.6
-"""Depth of engraved lines and letters."""
-NUMBER_MM = 6.0
-"""Height of a cradle's number."""
 LEDGE = 0.4
 """Share of a cheek's length that stands at the height of the ideal tube's top."""
 LEAST_LEDGE_MM = 2.5
@@ -63,7 +60,8 @@ def _ledge(tower: Tower) -> Array:
 def _edge_lines(tower: Tower) -> list[Array]:
     """Two grooves in the floor, under the edges of the ideal tube."""
     floor = -(tower.radius + tower.clearance)
-    ends = (tower.foot[0] - REACH_MM, tower.foot[1] + REACH_MM)
+    beyond = tower.ear + REACH_MM
+    ends = (tower.foot[0] - beyond, tower.foot[1] + beyond)
     if tower.cradle.stop == "start":
         ends = (tower.cradle.low_mm, ends[1])
     if tower.cradle.stop == "finish":
@@ -107,13 +105,18 @@ def _end_lines(tower: Tower) -> list[Array]:
 
 def hole_cuts(base: Base, hole_mm: float) -> list[ManifoldSolid]:
     """Return the solids to cut out of the base for its screws."""
-    return [prism(round_outline(h, hole_mm), -1.0, base.thickness + 1.0) for pad in base.pads for h in pad.holes]
+    return [
+        prism(round_outline(h, hole_mm), pad.seat - 1.0, pad.seat + base.thickness + 1.0)
+        for pad in base.pads
+        for h in pad.holes
+    ]
 
 
 def number_cuts(base: Base) -> list[ManifoldSolid]:
     """Return the solids that engrave the number of every cradle into the base."""
     return [
-        lettering(str(pad.tower + 1), NUMBER_MM, pad.label_at, pad.label_along, base.thickness) for pad in base.pads
+        lettering(str(pad.tower + 1), pad.number_mm, pad.label_at, pad.label_along, pad.seat + base.thickness)
+        for pad in base.pads
     ]
 
 

@@ -9,6 +9,8 @@ from pipemodel.job.jig import Decision, JigSettings
 
 LEAST_MM = 8.0
 """A cradle shorter than this along the leg judges nothing worth printing."""
+LEAST_USUAL_MM = 16.0
+"""The length of a cradle along the leg, where there is room."""
 LEAST_CLEARANCE_MM = 0.3
 """A slot tighter than this, each side, says more about the printer than about the piece."""
 LEAST_STOP_MM = 0.5
@@ -94,9 +96,9 @@ def _run_and_rise(leg: JigLeg) -> tuple[float, float]:
     return float((d[0] ** 2 + d[1] ** 2) ** 0.5), float(d[2])
 
 
-def least_length(axis: RunAxis) -> float:
-    """Return the usual length of a cradle in plan, mm."""
-    return max(16.0, axis.outside_mm)
+def least_length(axis: RunAxis, settings: JigSettings) -> float:
+    """Return the usual length of a cradle in plan, mm; the short ones on timber need no more for larger tube."""
+    return LEAST_USUAL_MM if settings.base == "timber" else max(LEAST_USUAL_MM, axis.outside_mm)
 
 
 def wanted(axis: RunAxis, settings: JigSettings) -> Slots:
@@ -107,7 +109,7 @@ def wanted(axis: RunAxis, settings: JigSettings) -> Slots:
     cradles: list[Cradle] = []
     unjudged: list[int] = []
     last = len(axis.legs) - 1
-    length = least_length(axis)
+    length = least_length(axis, settings)
     for leg in axis.legs:
         low, high = usable(axis, leg, settings)
         first, final = leg.index == 0, leg.index == last

@@ -16,7 +16,7 @@ from pipemodel.jigs.inserts import inserts_of
 from pipemodel.jigs.labels import JigLabel, label_solid, lines_for, place_label
 from pipemodel.jigs.layout import JigLayout
 from pipemodel.jigs.plan import JigPlan, JigRefusedError, plans
-from pipemodel.jigs.printing import NECK_MM, Plastic, Printability, check_part, plastic_for
+from pipemodel.jigs.printing import NECK_MM, Plastic, Printability, check_part, plastic_for, total_of
 from pipemodel.jigs.run_in_jig import Array
 from pipemodel.jigs.split import PartPlan, best_turn
 from pipemodel.jigs.verdict import Limit, limits_of
@@ -86,6 +86,17 @@ class Jig:
         """What the jig passes and what it refuses."""
         return limits_of(self.layout, self.solved.table, self.settings.tolerance)
 
+    @property
+    def without_cradle(self) -> tuple[int, ...]:
+        """Legs (from 0) that have room for a cradle and none, since it would tell nothing that others do not."""
+        judged = {t.cradle.leg for t in self.layout.towers} | set(self.layout.unjudged)
+        return tuple(leg.index for leg in self.layout.axis.legs if leg.index not in judged)
+
+    @property
+    def total(self) -> Plastic:
+        """What all parts of the jig itself take."""
+        return total_of([part.plastic for part in self.parts])
+
     def plain_parts(self) -> Iterator[tuple[str, Mesh]]:
         """Yield every part by name, where it stands in the jig and without its lettering, as a drawing has it."""
         holes = hole_cuts(self.plan.base, self.settings.screw_mm + SCREW_PLAY_MM)
@@ -133,6 +144,8 @@ def _of_part(part: JigPart, fault: Message) -> Message:
 
 def _labels(solved: SolvedRun, plan: JigPlan, settings: JigSettings) -> tuple[JigLabel | None, ...]:
     of = len(plan.cut.parts)
+    if settings.base == "timber":
+        return (None,) * of
     return tuple(
         place_label(plan.base, plan.cut, part, lines_for(solved.name, i, of, settings.revision))
         for i, part in enumerate(plan.cut.parts, 1)
@@ -189,7 +202,7 @@ def _stood(
     c, s = np.cos(np.radians(degrees)), np.sin(np.radians(degrees))
     turn = np.array([[c, -s, 0.0], [s, c, 0.0], [0.0, 0.0, 1.0]])
     turned = body.vertices @ turn.T
-    low = np.array([*turned[:, :2].min(axis=0), 0.0])
+    low = turned.min(axis=0)
     stood = Mesh(turned - low, body.faces)
     return JigPart(
         stem,

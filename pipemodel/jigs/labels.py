@@ -89,6 +89,8 @@ def label_solid(label: JigLabel, top: float) -> ManifoldSolid:
 def towers_to_letter(base: Base, cut: Cut, run: str, settings: JigSettings) -> dict[int, float]:
     """Return the towers whose pads must carry a label, one for each part with no other room, and how long it is."""
     out: dict[int, float] = {}
+    if settings.base == "timber":
+        return out  # A cradle's own number, which stands on it, is the part's.
     for i, plan in enumerate(cut.parts, 1):
         lines = lines_for(run, i, len(cut.parts), settings.revision)
         if plan.towers and place_label(base, cut, plan, lines) is None:

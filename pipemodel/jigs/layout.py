@@ -7,7 +7,7 @@ import numpy as np
 
 from pipemodel.jigs.cradles import LEAST_MM, Cradle, clearance_for, wanted
 from pipemodel.jigs.run_in_jig import Array, RunAxis
-from pipemodel.jigs.towers import Skin, Tower, blocked, flared, place_of, skin_of, tower_for
+from pipemodel.jigs.towers import Skin, Tower, blocked, flared, place_of, skin_of, too_high, tower_for
 from pipemodel.job.jig import JigSettings
 from pipemodel.messages.values import Angle, Count, Length, Message, Word, message
 
@@ -78,7 +78,8 @@ def lay(room: RunAxis, up: Array, settings: JigSettings) -> JigLayout | Stuck:
         if slope > settings.steepest_deg + 1e-9:
             return Stuck("steep", message("jig.steep leg", leg=Count(leg.index + 1), slope=Angle(float(slope), ".0f")))
     low = level.points.min(axis=0) - level.radius_mm
-    offset = np.array([-low[0], -low[1], -low[2] + settings.base_mm + settings.tolerance.position_mm + UNDER_MM])
+    under = settings.plate_mm + UNDER_MM if settings.base != "timber" else 1.0
+    offset = np.array([-low[0], -low[1], -low[2] + settings.tolerance.position_mm + under])
     axis = level.moved(np.eye(3), offset)
     slots = wanted(axis, settings)
     judged = {c.leg for c in slots.cradles}
@@ -113,6 +114,17 @@ def with_cradles(layout: JigLayout, cradles: Sequence[Cradle], settings: JigSett
     return replace(layout, towers=_towers(layout.axis, cradles, skin_of(layout.axis, settings), settings))
 
 
+def lowered(layout: JigLayout, settings: JigSettings) -> JigLayout:
+    """Return a layout let down until its lowest cradle on the board, as narrow as it now is, has the floor it needs."""
+    if settings.base != "timber":
+        return layout
+    room = min(t.lowest_floor() for t in layout.towers) - settings.plate_mm
+    tube = float(layout.axis.points[:, 2].min()) - layout.axis.radius_mm - settings.tolerance.position_mm
+    down = np.array([0.0, 0.0, -max(0.0, min(room, tube))])
+    moved = replace(layout, axis=layout.axis.moved(np.eye(3), down), offset=layout.offset + down)
+    return with_cradles(moved, [t.cradle for t in layout.towers], settings)
+
+
 def _towers(axis: RunAxis, cradles: Sequence[Cradle], skin: Skin, settings: JigSettings) -> tuple[Tower, ...]:
     return tuple(flared(tower_for(axis, c, settings), skin, settings) for c in cradles)
 
@@ -122,8 +134,11 @@ def _below(axis: RunAxis, cradle: Cradle, settings: JigSettings) -> float:
     place = place_of(axis.legs[cradle.leg])
     cradle = replace(cradle, clearance_mm=settings.tolerance.position_mm)
     reach = axis.radius_mm + cradle.clearance_mm
-    low = min(place.height(a, -reach) for a in tower_for(axis, cradle, settings).top)
-    return settings.base_mm + 1.0 - low
+    tower = tower_for(axis, cradle, settings)
+    if settings.base == "timber":
+        return settings.plate_mm - tower.lowest_floor()
+    low = min(place.height(a, -reach) for a in tower.top)
+    return settings.plate_mm + 1.0 - low
 
 
 def _slid(axis: RunAxis, mine: list[Cradle], skin: Skin, settings: JigSettings) -> list[Cradle]:
@@ -135,7 +150,7 @@ def _slid(axis: RunAxis, mine: list[Cradle], skin: Skin, settings: JigSettings) 
 
     def clear(c: Cradle) -> bool:
         tower = tower_for(axis, replace(c, clearance_mm=worst), settings)
-        return tower.height <= settings.bed.z_mm and not blocked(tower, skin, settings)
+        return not too_high(tower, settings) and not blocked(tower, skin, settings)
 
     low, high = min(c.low_mm for c in mine), max(c.high_mm for c in mine)
     if len(mine) == 1:

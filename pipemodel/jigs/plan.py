@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from heapq import heappop, heappush
+from heapq import heapify, heappop, heappush
 from math import sqrt
 
 import numpy as np
@@ -10,18 +10,22 @@ import numpy as np
 from pipemodel.bending.schedule import SolvedRun
 from pipemodel.geometry.distance import self_distances
 from pipemodel.jigs.base import Base, base_of
+from pipemodel.jigs.choose import fewest, without_crowds
 from pipemodel.jigs.labels import towers_to_letter
-from pipemodel.jigs.layout import JigLayout, Stuck, lay
+from pipemodel.jigs.layout import JigLayout, Stuck, lay, lowered
+from pipemodel.jigs.posts import Timber, supports_of, timber_for
 from pipemodel.jigs.run_in_jig import Array, RunAxis, axis_of
 from pipemodel.jigs.split import MARGIN_MM, Cut, TooBigError, cut
 from pipemodel.jigs.towers import Tower
 from pipemodel.jigs.verdict import fitted
-from pipemodel.jigs.way_up import best_first, lowest_height, steady
+from pipemodel.jigs.way_up import TIMBER_MM2, best_first, lowest_height, steady
 from pipemodel.job.jig import JigSettings
 from pipemodel.messages.values import Angle, Count, Length, Message, Name, Size, counts, message
 
 TRIES, MOST_TRIES = 24, 160
 """Ways up that are worked out in full before the lightest is taken; and how many, if need be, to find one at all."""
+LIKELY = 5
+"""Ways up for which the fewest cradles are chosen, the lightest with all of them first."""
 PART_MM3 = 10_000.0
 """Plastic that one part fewer is worth."""
 
@@ -41,6 +45,7 @@ class JigPlan:
     layout: JigLayout
     base: Base
     cut: Cut
+    timber: Timber | None = None
 
 
 def plans(solved: SolvedRun, settings: JigSettings) -> Iterator[JigPlan]:
@@ -77,19 +82,35 @@ def _lightest_first(
             _note(refused, layout)
         else:
             heappush(waiting, (_cost(layout, base_of(layout, settings)) + PART_MM3, number, layout, None))
+    if _chosen(settings):
+        # With few of its cradles one way up may turn out lighter than another that was lighter with all of them.
+        likely = [heappop(waiting) for _ in range(min(LIKELY, len(waiting)))]
+        few = [(number, _with_fewest(solved, layout, settings)) for _, number, layout, _ in likely]
+        waiting = [(_cost(layout, base_of(layout, settings)) + PART_MM3, n, layout, None) for n, layout in few]
+        heapify(waiting)
     while waiting:
         cost, number, layout, plan = heappop(waiting)
         if plan is not None:
             yield plan
             continue
         # Only what may still be the lightest is fitted and cut into parts, and then weighed again with them.
-        if settings.decision != "go" and not settings.inserts:
+        if settings.decision != "go" and not settings.inserts and not _chosen(settings):
             layout = fitted(layout, solved.table, settings)
-        made = _cut_up(solved, layout, settings)
+        made = _cut_up(solved, lowered(layout, settings), settings)
         if isinstance(made, Stuck):
             _note(refused, made)
         else:
             heappush(waiting, (cost + PART_MM3 * (len(made.cut.parts) - 1), number, layout, made))
+
+
+def _chosen(settings: JigSettings) -> bool:
+    """Tell whether cradles that tell nothing are left out; `fine` and liners promise too much for that."""
+    return settings.cradles == "fewest" and settings.decision != "fine" and not settings.inserts
+
+
+def _with_fewest(solved: SolvedRun, layout: JigLayout, settings: JigSettings) -> JigLayout:
+    few, clearances = fewest(layout, solved.table, settings)
+    return few if settings.decision == "go" else fitted(few, solved.table, settings, clearances)
 
 
 def _note(refused: dict[str, Stuck], stuck: Stuck) -> None:
@@ -114,15 +135,9 @@ def _settled(axis: RunAxis, up: Array, settings: JigSettings) -> JigLayout | Stu
     layout = lay(axis, up, settings)
     if isinstance(layout, Stuck):
         return layout
-    supports = np.array(
-        [
-            t.place.point(a, b, 0.0)[:2]
-            for t in layout.towers
-            for a in (t.cradle.low_mm, t.cradle.high_mm)
-            for b in (-t.radius, t.radius)
-        ]
-    )
-    if not steady(layout.axis, supports):
+    if settings.base == "timber":
+        layout = without_crowds(layout, settings)
+    if settings.base != "timber" and not steady(layout.axis, supports_of(layout)):
         return Stuck("topple", message("jig.topples"))
     return layout
 
@@ -143,7 +158,8 @@ def _cut_up(solved: SolvedRun, layout: JigLayout, settings: JigSettings) -> JigP
         bed = Name(str(settings.bed), quoted=False)
         said = message("jig.needs bed", towers=_too_close(error.towers), x=Size(round(x)), y=Length(y, ".0f"), bed=bed)
         return Stuck("bed", said, max(error.size))
-    return JigPlan(layout, base, parts)
+    timber = timber_for(layout, solved.tube, settings) if settings.base == "timber" else None
+    return JigPlan(layout, base, parts, timber)
 
 
 def _too_close(towers: tuple[int, ...]) -> Message:
@@ -154,7 +170,7 @@ def _too_close(towers: tuple[int, ...]) -> Message:
 
 def _cost(layout: JigLayout, base: Base) -> float:
     """Weigh a plan: its plastic in mm3, and what makes a jig worse without weighing anything."""
-    cost = float(sum(_block_volume(t) for t in layout.towers))
+    cost = float(sum(_block_volume(t) + TIMBER_MM2 * t.seat for t in layout.towers))
     cost += sum(b.length * 2.0 * b.half for b in base.bars) * base.thickness
     cost += 40_000.0 * (len(layout.unjudged) + len(layout.lone))
     cost += 200_000.0 * (2 - sum(t.cradle.stop is not None for t in layout.towers))
@@ -165,4 +181,4 @@ def _cost(layout: JigLayout, base: Base) -> float:
 def _block_volume(tower: Tower) -> float:
     low, high, left, right = tower.foot
     foot, top = (high - low) * (right - left), (tower.top[1] - tower.top[0]) * 2.0 * tower.half
-    return tower.height * (foot + top + sqrt(foot * top)) / 3.0
+    return (tower.height - tower.seat) * (foot + top + sqrt(foot * top)) / 3.0

@@ -1,5 +1,6 @@
 """Whether a part prints (closed, flat underneath, within the bed, no thin walls, no overhangs), and what it takes."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from math import asin, degrees
 
@@ -8,7 +9,7 @@ import numpy as np
 from pipemodel.geometry.shapes.mesh import Mesh
 from pipemodel.jigs.build import ManifoldSolid
 from pipemodel.jigs.split import MARGIN_MM
-from pipemodel.job.jig import Bed, Print
+from pipemodel.job.jig import FAST_CM3_H, SLOW_CM3_H, Bed, Print
 from pipemodel.messages.values import Angle, Count, Length, Message, Name, Number, message
 
 SLICE_MM = 0.1
@@ -57,6 +58,16 @@ class Plastic:
     plastic_cm3: float
     mass_g: float
     hours: float
+
+    @property
+    def quick_hours(self) -> float:
+        """The time on a fast printer of the common kind."""
+        return self.plastic_cm3 / FAST_CM3_H
+
+    @property
+    def slow_hours(self) -> float:
+        """The time on a slow one."""
+        return self.plastic_cm3 / SLOW_CM3_H
 
 
 def check_part(body: Mesh, bed: Bed, settings: Print, neck_mm: float = NECK_MM) -> Printability:
@@ -161,16 +172,21 @@ def thin_patch(body: Mesh, wall: float) -> float:
     return worst if worst >= 0.1 else 0.0
 
 
+def total_of(parts: Sequence[Plastic]) -> Plastic:
+    """Return what several parts take together."""
+    volume, plastic = sum(p.volume_cm3 for p in parts), sum(p.plastic_cm3 for p in parts)
+    return Plastic(volume, plastic, sum(p.mass_g for p in parts), sum(p.hours for p in parts))
+
+
 def plastic_for(body: Mesh, settings: Print) -> Plastic:
     """Estimate what a part takes to print.
 
     The skin is printed solid, as many lines thick as the settings say, and the rest at the share of infill; the
-    time is the plastic at the average rate plus two seconds a layer. Expect it within a third of what a slicer says.
+    time is the plastic at the average rate, which has the moves in it.
     """
     skin = settings.walls * settings.nozzle_mm
     solid = body.volume
     shell = min(solid, body.area * skin)
     plastic = shell + settings.infill * (solid - shell)
-    layers = float(body.size[2]) / settings.layer_mm
-    hours = (plastic / settings.speed_mm3_s + 2.0 * layers) / 3600.0
+    hours = plastic / 1e3 / settings.rate_cm3_h
     return Plastic(solid / 1e3, plastic / 1e3, plastic / 1e3 * settings.density_g_cm3, hours)

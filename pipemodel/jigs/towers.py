@@ -5,6 +5,7 @@ to one height. So it prints without supports, and nothing of it hooks over a pie
 """
 
 from dataclasses import dataclass, replace
+from math import floor
 
 import numpy as np
 from numpy.typing import NDArray
@@ -19,6 +20,10 @@ SKY_MM = 5000.0
 """A channel is open upwards as far as any jig reaches."""
 REACH_MM = 2.0
 """How far a cut reaches past what it cuts, so that no skin is left."""
+LINE_DEPTH_MM = 0.6
+"""Depth of engraved lines and letters."""
+LEAST_POST_MM, MOST_POST_MM = 15.0, 600.0
+"""Posts shorter than the one are printed instead; longer than the other they sway (common practice, no source)."""
 
 
 @dataclass(frozen=True)
@@ -73,6 +78,10 @@ class Tower:
     foot: tuple[float, float, float, float]
     radius: float
     allowance: float
+    ear: float = 0.0
+    """How far the plate of a cradle on timber goes on past its block at both ends, along the leg."""
+    seat: float = 0.0
+    """The height of what it stands on: 0 for the base or the board, else the top of its post."""
 
     @property
     def clearance(self) -> float:
@@ -101,6 +110,12 @@ class Tower:
         """The highest point of the block."""
         return max(self.place.height(a, self.radius + self.clearance) for a in self.top)
 
+    def lowest_floor(self) -> float:
+        """Return the height of the lowest point of the channel's floor, its lines and all, ears and all."""
+        under = -(self.radius + self.clearance) - LINE_DEPTH_MM / self.place.stretch
+        beyond = self.ear + REACH_MM
+        return min(self.place.height(a, under) for a in (self.foot[0] - beyond, self.foot[1] + beyond))
+
     def rectangle(self, low_a: float, high_a: float, low_b: float, high_b: float) -> Array:
         """Return the corners (4, 2) in plan of a rectangle given along and across."""
         corners = ((low_a, low_b), (high_a, low_b), (high_a, high_b), (low_a, high_b))
@@ -110,7 +125,7 @@ class Tower:
         """Return the points (8, 3) whose hull is the block with its foot."""
         lid = self.radius + self.clearance
         top = [self.place.point(a, b, self.place.height(a, lid)) for a in self.top for b in (-self.half, self.half)]
-        foot = [self.place.point(a, b, 0.0) for a in self.foot[:2] for b in self.foot[2:]]
+        foot = [self.place.point(a, b, self.seat) for a in self.foot[:2] for b in self.foot[2:]]
         return np.array(top + foot)
 
     def channel(self) -> Array:
@@ -126,7 +141,7 @@ class Tower:
                 profile += [self._cap(side, -r), self._cap(side, r)]
             else:
                 # Past the foot, so that no lip of a flared foot is left at the mouth.
-                out = foot + side * REACH_MM
+                out = foot + side * (self.ear + REACH_MM)
                 profile.append((out, self.place.height(out, -r)))
         return np.array(
             [
@@ -147,7 +162,9 @@ class Tower:
 
 
 def cheek_mm(axis: RunAxis, settings: JigSettings) -> float:
-    """Return the thickness of a cheek: enough lines of plastic to stand a knock."""
+    """Return the thickness of a cheek: enough lines of plastic to stand a knock; short ones on timber need fewer."""
+    if settings.base == "timber":
+        return max(8.0 * settings.print.nozzle_mm, axis.outside_mm / 7.0)
     return max(12.0 * settings.print.nozzle_mm, axis.outside_mm / 4.0)
 
 
@@ -165,7 +182,25 @@ def tower_for(axis: RunAxis, cradle: Cradle, settings: JigSettings) -> Tower:
         low = min(bare._cap(-1, -r)[0], bare._cap(-1, r)[0]) - 1.25 * cheek
     if cradle.stop == "finish":
         high = max(bare._cap(1, -r)[0], bare._cap(1, r)[0]) + 1.25 * cheek
-    return replace(bare, top=(low, high), foot=(low, high, -half, half))
+    stood = replace(bare, top=(low, high), foot=(low, high, -half, half))
+    return on_timber(stood, settings) if settings.base == "timber" else stood
+
+
+def on_timber(tower: Tower, settings: JigSettings) -> Tower:
+    """Return a cradle with ears for its screws, on a post cut to a whole mm, or on the board where that is near."""
+    eared = replace(tower, ear=ear_mm(settings))
+    post = float(floor(eared.lowest_floor() - settings.plate_mm + 1e-6))
+    return replace(eared, seat=post if post >= LEAST_POST_MM else 0.0)
+
+
+def ear_mm(settings: JigSettings) -> float:
+    """Return how far an ear reaches along the leg: room for a screw's head, and for a number."""
+    return settings.screw_mm + 7.0
+
+
+def too_high(tower: Tower, settings: JigSettings) -> bool:
+    """Tell whether a tower is higher than the bed, or the post it stands on longer than a post stands steady."""
+    return tower.height - tower.seat > settings.bed.z_mm or tower.seat > MOST_POST_MM
 
 
 @dataclass(frozen=True)
@@ -206,9 +241,11 @@ def blocked(tower: Tower, skin: Skin, settings: JigSettings) -> bool:
     lid = tower.radius + tower.clearance
     top = tower.place.origin[2] + a * tower.place.slope + lid * tower.place.stretch
     f = np.clip(z / np.maximum(top, 1e-9), 0.0, 1.0)
-    inside = (z <= top) & (z >= 0.0)
+    inside = (z <= top) & (z >= tower.seat)
     inside &= (a >= low + (tower.top[0] - low) * f) & (a <= high + (tower.top[1] - high) * f)
     inside &= (b >= left + (-tower.half - left) * f) & (b <= right + (tower.half - right) * f)
+    if tower.ear:
+        inside |= (z <= tower.seat + settings.plate_mm) & _over_foot(tower, a, b, settings)
     axis_height = tower.place.origin[2] + a * tower.place.slope
     own = (np.abs(b) <= zone) & ((z - axis_height) / tower.place.stretch >= -zone)
     # Tube of the bends at both ends of the leg leaves through the mouths of the channel; it counts once it strays.
@@ -217,9 +254,18 @@ def blocked(tower: Tower, skin: Skin, settings: JigSettings) -> bool:
     return bool(np.any(inside & ~own))
 
 
+def _over_foot(tower: Tower, a: Array, b: Array, settings: JigSettings) -> NDArray[np.bool_]:
+    """Tell which points stand over a cradle's plate or over its post, whichever is the larger."""
+    half = settings.timber_mm / 2.0 if tower.seat else 0.0
+    middle = (tower.foot[0] + tower.foot[1]) / 2.0
+    long = max((tower.foot[1] - tower.foot[0]) / 2.0 + tower.ear, half)
+    out: NDArray[np.bool_] = (np.abs(a - middle) <= long) & (np.abs(b) <= max(tower.half, half))
+    return out
+
+
 def flared(tower: Tower, skin: Skin, settings: JigSettings) -> Tower:
     """Return the tower with its foot spread as its height asks for, on every side where nothing is in the way."""
-    wanted = min(25.0, 0.08 * max(tower.height - 30.0, 0.0))
+    wanted = 0.0 if tower.ear else min(25.0, 0.08 * max(tower.height - 30.0, 0.0))
     if wanted < 1.0:
         return tower
     for side, sign in enumerate((-1.0, 1.0, -1.0, 1.0)):

@@ -116,26 +116,28 @@ class _Rule:
     place: Array
     direction: Array
     clearance: int
+    tower: int
 
 
 def _rules(layout: JigLayout) -> list[_Rule]:
     out: list[_Rule] = []
     legs = layout.axis.legs
-    for tower in layout.towers:
+    for number, tower in enumerate(layout.towers):
         cradle = tower.cradle
         leg = legs[cradle.leg]
         across = np.array([*tower.place.across, 0.0])
         for a in (cradle.low_mm, cradle.high_mm):
             s = a * tower.place.stretch
             for direction in (across, np.cross(leg.direction, across)):
-                out.append(_Rule(leg.index, s, leg.at(s), direction, leg.index))
+                out.append(_Rule(leg.index, s, leg.at(s), direction, leg.index, number))
         if cradle.stop:
             at = 0.0 if cradle.stop == "start" else leg.length
-            out.append(_Rule(leg.index, None, leg.at(at), leg.direction, len(legs) + (cradle.stop == "finish")))
+            clearance = len(legs) + (cradle.stop == "finish")
+            out.append(_Rule(leg.index, None, leg.at(at), leg.direction, clearance, number))
     return out
 
 
-def _clearances(layout: JigLayout) -> Array:
+def clearances_of(layout: JigLayout) -> Array:
     """Return the clearance of every leg's slots, then those of the two stops; 0 where there are none."""
     legs = len(layout.axis.legs)
     out = np.zeros(legs + 2)
@@ -249,24 +251,27 @@ def _most(moves: Array, slopes: Array, above: Array, below: Array, most: tuple[f
     return float(found.x[6]), weights[: len(moves)] + weights[len(moves) :]
 
 
-def fitted(layout: JigLayout, table: BendTable, settings: JigSettings) -> JigLayout:
+def fitted(layout: JigLayout, table: BendTable, settings: JigSettings, begin: Array | None = None) -> JigLayout:
     """Return a layout whose slots and stops refuse every piece that is out of tolerance in one thing alone.
 
     The widest slots are narrowed, all by one share, until nothing passes that should not; then those that decide about
     nothing are widened again. No slot and no stop is made narrower than the printer is true. Where even that passes
-    too much, the rest is not narrowed as far as can be, and the limits say so.
+    too much, the rest is not narrowed as far as can be, and the limits say so. `begin`, clearances that refuse all that
+    is to be refused, or nearly, spares the first of this.
     """
     judge = Judge(layout, table)
-    widest = _clearances(layout)
+    widest = clearances_of(layout)
     legs = len(layout.axis.legs)
     least = np.minimum(widest, np.array([LEAST_CLEARANCE_MM] * legs + [LEAST_STOP_MM] * 2))
     asked = {f: asked_of(table, f, settings.tolerance) for f in judge.faults}
     # What even the narrowest slots pass is held to no more than half as much again.
     asked = {f: most if (at_least := judge.alone(f, least)[0]) <= most else 1.5 * at_least for f, most in asked.items()}
-    # An end shares its leg's tolerance with the slots of the next leg.
-    begin = widest * np.array([1.0] * legs + [0.5] * 2)
-    share = min([1.0, *(most / max(judge.alone(f, begin)[0], 1e-9) for f, most in asked.items())])
-    clearances = np.maximum(least, begin * np.array([share] * legs + [1.0] * 2))
+    if begin is None:
+        # An end shares its leg's tolerance with the slots of the next leg.
+        begin = widest * np.array([1.0] * legs + [0.5] * 2)
+        share = min([1.0, *(most / max(judge.alone(f, begin)[0], 1e-9) for f, most in asked.items())])
+        begin = begin * np.array([share] * legs + [1.0] * 2)
+    clearances = np.maximum(least, np.minimum(widest, begin))
     for fault, most in asked.items():
         clearances = _narrowed(judge, fault, most, clearances, least)
     clearances = _widened(judge, asked, clearances, widest)
@@ -320,7 +325,7 @@ def _widened(judge: Judge, asked: dict[JigFault, float], clearances: Array, wide
 def limits_of(layout: JigLayout, table: BendTable, tolerance: Tolerance) -> tuple[Limit, ...]:
     """Return what a jig passes and refuses, for the angle and the turn of every bend and the length of every leg."""
     judge = Judge(layout, table)
-    clearances = _clearances(layout)
+    clearances = clearances_of(layout)
     out: list[Limit] = []
     for fault in judge.faults:
         low, high = judge.both_ways(fault, clearances)

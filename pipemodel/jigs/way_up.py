@@ -3,11 +3,15 @@
 from math import radians, sin
 
 import numpy as np
+from numpy.typing import NDArray
 
 from pipemodel.jigs.cradles import least_length
 from pipemodel.jigs.run_in_jig import Array, RunAxis
+from pipemodel.jigs.towers import MOST_POST_MM
 from pipemodel.job.jig import JigSettings
 
+TIMBER_MM2 = 20.0
+"""Plastic, mm3, that a post shorter by 1 mm is worth."""
 DIRECTIONS = 3000
 """Directions over the whole sphere that are weighed, about two degrees apart."""
 
@@ -45,15 +49,26 @@ def weigh(axis: RunAxis, ups: Array, settings: JigSettings) -> Array:
     steep = np.any(sine > sin(radians(settings.steepest_deg)), axis=1)
     tall = _heights(axis, ups, settings)
     wide = axis.outside_mm + 2.0 * settings.tolerance.position_mm + 10.0
-    deep = least_length(axis)
+    deep = least_length(axis, settings)
+    if settings.base == "timber":
+        return _weigh_timber(tall, sine, deep, wide, steep)
     spread = 0.1 * np.maximum(tall - 30.0, 0.0)
     towers = (tall * (deep + spread) * (wide + spread)).sum(axis=1)
     chords = np.array([g.direction * g.length for g in axis.legs])
     level = np.sqrt(np.maximum((chords**2).sum(axis=1) - (ups @ chords.T) ** 2, 0.0)).sum(axis=1)
-    cost: Array = towers + level * settings.bar_mm * settings.base_mm
+    cost: Array = towers + level * settings.bar_mm * settings.plate_mm
     # A slope asks the hand to hold the piece to its line: between equals, the flatter way up is the better.
     cost = cost * (1.0 + 0.3 * (sine**2).max(axis=1))
     cost[steep | (_needed(tall) > settings.bed.z_mm)] = np.inf
+    return cost
+
+
+def _weigh_timber(tall: Array, sine: Array, deep: float, wide: float, steep: NDArray[np.bool_]) -> Array:
+    """Weigh directions for cradles on posts: plastic by how steep a cradle is, timber by a share of its height."""
+    slope = np.repeat(np.tan(np.arcsin(np.minimum(sine, 0.99))), 2, axis=1)
+    cradles = deep * wide * (10.0 + deep * slope)
+    cost: Array = (cradles + TIMBER_MM2 * tall).sum(axis=1)
+    cost[steep | (_needed(tall) > MOST_POST_MM)] = np.inf
     return cost
 
 
@@ -61,7 +76,7 @@ def _heights(axis: RunAxis, ups: Array, settings: JigSettings) -> Array:
     """Return how high a tower at each end of each leg would stand, for each direction; never too much."""
     ends = np.array([g.at(s) for g in axis.legs for s in (0.0, g.length)])
     floor = (ups @ axis.points.T).min(axis=1, keepdims=True)
-    out: Array = ups @ ends.T - floor + settings.base_mm + axis.outside_mm
+    out: Array = ups @ ends.T - floor + settings.plate_mm + axis.outside_mm
     return out
 
 
@@ -114,10 +129,15 @@ def _polished(axis: RunAxis, ups: Array, settings: JigSettings) -> Array:
 
 def steady(axis: RunAxis, supports: Array) -> bool:
     """Tell whether the piece rests without toppling: its weight falls between its supports (n, 2) in plan."""
+    return steadiness(axis, supports) >= -1e-6
+
+
+def steadiness(axis: RunAxis, supports: Array) -> float:
+    """Return how far inside its supports (n, 2) in plan the weight of a piece falls, mm; below zero it topples."""
     weights = np.linalg.norm(np.diff(axis.points, axis=0), axis=1)
     middles = (axis.points[1:, :2] + axis.points[:-1, :2]) / 2.0
     at = (middles * weights[:, None]).sum(axis=0) / weights.sum()
     # Inside the hull of the supports when no direction leaves the weight beyond all of them.
     angles = np.radians(np.arange(0.0, 360.0, 2.0))
     rays = np.column_stack([np.cos(angles), np.sin(angles)])
-    return bool(np.all((supports @ rays.T).max(axis=0) >= rays @ at - 1e-6))
+    return float(((supports @ rays.T).max(axis=0) - rays @ at).min())

@@ -21,9 +21,11 @@ def build_jig(form: JigForm | None, runs: tuple[Run, ...], faults: Faults) -> Ji
     return JigSettings(
         Bed(*form.bed),
         Tolerance(t.position, t.angle, t.start, t.finish),
-        Print(form.nozzle, form.layer, form.allowance, int(form.walls), form.infill, form.density, form.speed),
+        Print(form.nozzle, form.layer, form.allowance, int(form.walls), form.infill, form.density, form.rate),
         form.decision,
         form.base,
+        form.cradles,
+        form.timber,
         form.base_thickness,
         form.bar,
         form.joint_gap,
@@ -33,4 +35,5 @@ def build_jig(form: JigForm | None, runs: tuple[Run, ...], faults: Faults) -> Ji
         form.gauges,
         form.standoff,
         form.revision,
+        form.price,
     )

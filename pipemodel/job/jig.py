@@ -9,8 +9,13 @@ Decision: TypeAlias = Literal["balanced", "go", "fine"]
 `go`: no piece whose legs lie within position is refused; `balanced`: what is out of tolerance in one thing alone is
 refused; `fine`: no leg out of place and no bend out by more than asked passes, whatever else is out.
 """
-BaseKind: TypeAlias = Literal["printed", "board"]
-"""`printed`: towers on printed bars that key together; `board`: towers alone, screwed to a board by a template."""
+BaseKind: TypeAlias = Literal["timber", "board", "printed"]
+"""`timber`: small cradles on posts cut from battens, screwed to a board by a plan; `board`: towers printed whole,
+screwed to a board by a plan; `printed`: towers on printed bars that key together."""
+Cradles: TypeAlias = Literal["fewest", "all"]
+"""`fewest`: the cradles with the least plastic that refuse all that is out; `all`: two to every leg that has room."""
+TIMBER_PLATE_MM = 3.0
+"""Thickness of the plate of a cradle that timber carries: screwed down flat, it bends nowhere."""
 
 
 @dataclass(frozen=True)
@@ -51,12 +56,16 @@ class Tolerance:
         return self.position_mm if self.finish_mm is None else self.finish_mm
 
 
+SLOW_CM3_H, FAST_CM3_H = 8.0, 20.0
+"""What small printers with a nozzle of 0.4 mm lay down in an hour, from slow to fast (common practice, no source)."""
+
+
 @dataclass(frozen=True)
 class Print:
     """How the jig is printed: what decides the least wall, the plastic and the time.
 
-    `allowance_mm` is how much narrower a slot comes off the printer than drawn, both sides together. `speed_mm3_s`
-    is the plastic laid down per second, averaged over a part.
+    `allowance_mm` is how much narrower a slot comes off the printer than drawn, both sides together. `rate_cm3_h`
+    is the plastic laid down per hour, averaged over a part, moves and all.
     """
 
     nozzle_mm: float = 0.4
@@ -65,7 +74,7 @@ class Print:
     walls: int = 3
     infill: float = 0.15
     density_g_cm3: float = 1.24
-    speed_mm3_s: float = 8.0
+    rate_cm3_h: float = 12.0
     overhang_deg: float = 45.0
 
 
@@ -77,7 +86,9 @@ class JigSettings:
     tolerance: Tolerance = Tolerance()
     print: Print = field(default_factory=Print)
     decision: Decision = "balanced"
-    base: BaseKind = "printed"
+    base: BaseKind = "timber"
+    cradles: Cradles = "fewest"
+    timber_mm: float = 44.0
     base_mm: float = 5.0
     bar_mm: float = 26.0
     joint_gap_mm: float = 0.15
@@ -87,3 +98,9 @@ class JigSettings:
     gauges: bool = True
     standoff_mm: float | None = None
     revision: str = "A"
+    price_per_kg: float | None = None
+
+    @property
+    def plate_mm(self) -> float:
+        """Thickness of the pads and bars of a printed base, or of the plates of cradles on timber."""
+        return TIMBER_PLATE_MM if self.base == "timber" else self.base_mm

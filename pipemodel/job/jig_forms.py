@@ -96,10 +96,16 @@ class JigForm(Form):
         "that is out at all",
     )
     inserts: bool = Field(default=False, description="Slots as for go, and liners that make them fine")
-    base: Literal["printed", "board"] = Field(
-        default="printed", description="Towers on printed bars that key together, or screwed to a board by a plan"
+    base: Literal["timber", "board", "printed"] = Field(
+        default="timber",
+        description="Small cradles on timber posts and a board; towers screwed to a board; or towers on printed bars "
+        "that key together",
     )
-    base_thickness: PositiveLength = Field(default=5.0, description="Thickness of pads and bars")
+    cradles: Literal["fewest", "all"] = Field(
+        default="fewest", description="Those with the least plastic that decide, or two to every leg"
+    )
+    timber: PositiveLength = Field(default=44.0, description="The side of the square batten that posts are cut from")
+    base_thickness: PositiveLength = Field(default=5.0, description="Thickness of printed pads and bars")
     bar: PositiveLength = Field(default=26.0, description="Width of the bars")
     screw: PositiveLength = Field(default=4.0, description="Diameter of the screws")
     joint_gap: NonNegativeLength = Field(default=0.15, description="Left all round the key of a joint")
@@ -110,7 +116,8 @@ class JigForm(Form):
     walls: Number = 3.0
     infill: Number = Field(default=0.15, description="Share of the inside that is printed, 0 to 1")
     density: Number = Field(default=1.24, description="Of the plastic, g/cm3")
-    speed: Number = Field(default=8.0, description="Plastic laid down, mm3/s on average")
+    rate: Number = Field(default=12.0, description="Plastic laid down, cm3 an hour on average, moves and all")
+    price: Number | None = Field(default=None, description="Of a kilogram of plastic, in whatever money")
     gauges: bool = Field(default=True, description="Angle and turn gauges too")
     standoff: PositiveLength | None = Field(
         default=None, description="Of the spacer for clips; as the clips say if left out"
@@ -121,6 +128,7 @@ class JigForm(Form):
     def _can_be_printed(self) -> "JigForm":
         within = {
             "base_thickness": (2.0, 30.0),
+            "timber": (30.0, 100.0),
             "bar": (20.0, 120.0),
             "screw": (2.0, 10.0),
             "joint_gap": (0.02, 1.0),
@@ -131,11 +139,12 @@ class JigForm(Form):
             "walls": (1.0, 50.0),
             "infill": (0.0, 1.0),
             "density": (0.5, 5.0),
-            "speed": (0.1, 500.0),
+            "rate": (0.5, 500.0),
+            "price": (0.0, 10000.0),
         }
         for name, (low, high) in within.items():
             value = getattr(self, name)
-            if not low <= value <= high:
+            if value is not None and not low <= value <= high:
                 raise ValueError(f"{name} is {value:g}; it must be from {low:g} to {high:g}")
         if self.layer > 0.8 * self.nozzle:
             raise ValueError(

@@ -17,13 +17,13 @@ from follower.cards import LAY, LINE, MARK, PULL
 from follower.figures import length
 from follower.shape import Piece, half_turn
 from follower.sheets import text_runs
+from jig_pieces import whole
 from scipy.optimize import linprog
 from wide import few_or_many
 
 from pipemodel.bending.schedule import solve
 from pipemodel.jigs.plan import JigRefusedError, plans
-from pipemodel.jigs.verdict import Judge, _clearances, _off
-from pipemodel.job.jig import JigSettings
+from pipemodel.jigs.verdict import Judge, _off, clearances_of
 from pipemodel.job.read import read_job
 
 RADII = {8: 35, 10: 40, 12: 45, 15: 55, 22: 77, 28: 114, 35: 140, 42: 180, 54: 230}
@@ -82,7 +82,7 @@ def as_made(table, made, cut, radius):
 def room_left(layout, perfect, table):
     """How much is left of the clearances, mm, when a piece is laid in at its best; below 0 it does not go in."""
     judge = Judge(layout, perfect)
-    clearances = _clearances(layout)[judge.which]
+    clearances = clearances_of(layout)[judge.which]
     off, moves = _off(layout, judge.rules, table)
     one = np.ones((len(off), 1))
     above, below = np.hstack([moves, one]), np.hstack([-moves, one])
@@ -111,7 +111,7 @@ def test_the_printed_figures_are_fine_enough_for_the_jig(tmp_path, outside):
         )
         solved = solve(read_job(path)).runs[0]
         try:
-            layout = next(plans(solved, JigSettings(gauges=False))).layout
+            layout = next(plans(solved, whole(gauges=False))).layout
         except JigRefusedError:
             continue
         for units in ("mm", "in"):

@@ -10,7 +10,7 @@ import random
 import numpy as np
 import pytest
 import trimesh
-from jig_pieces import block
+from jig_pieces import block, whole
 from made_runs import made_run
 from shapely.geometry import MultiPolygon, Polygon
 
@@ -22,7 +22,7 @@ from pipemodel.jigs.gauges import angle_gauge, spacer, turn_gauge
 from pipemodel.jigs.plan import JigRefusedError, plans
 from pipemodel.jigs.printing import check_part
 from pipemodel.jigs.split import TooBigError, cut
-from pipemodel.job.jig import Bed, JigSettings, Print
+from pipemodel.job.jig import Bed, Print
 from pipemodel.trade.model import Tube
 
 SIZES = (6.0, 8.0, 10.0, 12.0, 15.0, 18.0, 22.0, 28.0, 35.0, 42.0, 54.0)
@@ -80,14 +80,14 @@ def test_gauges_of_every_size_and_angle_are_one_body(outside):
     for angle in angles:
         bent = made_run([100.0, 100.0], [float(angle)], tube=tube_of(outside), radius_mm=3.0 * outside)
         arm = DICE.choice([15.0, 48.4, 50.0])
-        body = body_of(angle_gauge(bent, float(angle), arm, JigSettings()).solid)
+        body = body_of(angle_gauge(bent, float(angle), arm, whole()).solid)
         assert judged(body, 10.0) == [], f"{outside:g} mm, {angle} degrees, arm {arm:g}"
         seen += 1
     for turn in DICE.sample(range(-179, 181), 6 if outside in (15.0, 22.0) else 2):
         bent = made_run([100.0] * 3, [90.0, 90.0], [float(turn)], tube=tube_of(outside), radius_mm=3.0 * outside)
-        assert judged(body_of(turn_gauge(bent, float(turn), JigSettings()).solid), 2.0) == [], f"turn of {turn}"
+        assert judged(body_of(turn_gauge(bent, float(turn), whole()).solid), 2.0) == [], f"turn of {turn}"
         seen += 1
-    assert judged(body_of(spacer(bent, outside, JigSettings()).solid), 2.0) == []
+    assert judged(body_of(spacer(bent, outside, whole()).solid), 2.0) == []
     assert seen >= 8
 
 
@@ -105,7 +105,7 @@ def test_random_jigs_have_no_part_that_is_a_crumb_or_falls_apart():
         piece = made_run(legs, angles, turns, tube=tube_of(outside), radius_mm=3.0 * outside + 10.0)
         bed = dice.choice([Bed(), Bed(180.0, 180.0, 180.0), Bed(120.0, 120.0, 120.0), Bed(300.0, 300.0, 300.0)])
         try:
-            plan = next(plans(piece, JigSettings(bed=bed, gauges=False)))
+            plan = next(plans(piece, whole(bed=bed, gauges=False)))
         except JigRefusedError:
             continue
         jigs += 1
@@ -126,7 +126,7 @@ def test_random_jigs_are_one_body_a_part_with_towers_gauges_and_liners(seed):
     angles = [dice.choice([15.0, 30.0, 45.0, 90.0]) for _ in range(2)]
     turns = [dice.uniform(-180.0, 180.0)]
     piece = made_run(legs, angles, turns, tube=tube_of(outside), radius_mm=3.0 * outside)
-    settings = JigSettings(bed=Bed(400.0, 400.0, 450.0), inserts=True, standoff_mm=outside + 10.0)
+    settings = whole(bed=Bed(400.0, 400.0, 450.0), inserts=True, standoff_mm=outside + 10.0)
     jig = design(piece, settings)
     for part in jig.parts:
         assert judged(part.body, 2.4, 2.0) == [], part.name

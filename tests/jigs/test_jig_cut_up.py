@@ -5,7 +5,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 from jig_bases import based
-from jig_pieces import jig_of
+from jig_pieces import jig_of, whole
 from scipy.sparse.csgraph import minimum_spanning_tree
 from scipy.spatial.distance import cdist
 from shapely.affinity import rotate
@@ -26,7 +26,7 @@ from pipemodel.jigs.split import (
     key_outline,
     longest_gap,
 )
-from pipemodel.job.jig import Bed, JigSettings
+from pipemodel.job.jig import Bed
 
 
 def test_a_key_is_a_dovetail_that_points_on_along_the_bar_and_its_slot_is_wider_all_round():
@@ -148,7 +148,7 @@ def part_outline(base, part):
 
 @pytest.mark.slow
 def test_a_pad_that_fits_no_bed_says_which_bed_it_needs():
-    jig = jig_of("two planes", JigSettings(base="board", gauges=False))
+    jig = jig_of("two planes", whole(base="board", gauges=False))
     small = replace(jig.settings, bed=Bed(60.0, 60.0, 400.0))
     stuck = _cut_up(jig.solved, jig.layout, small)
     need = sorted(float(x) for x in str(stuck.reason).split("need a bed of ")[1].split(" mm")[0].split(" x "))

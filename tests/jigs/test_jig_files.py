@@ -13,7 +13,7 @@ import numpy as np
 import pytest
 import trimesh
 from command_line import run as pipemodel
-from jig_pieces import PIECES, block, jig_of
+from jig_pieces import PIECES, block, jig_of, whole
 from kernel_measures import listed, measured, valid
 from lxml import html
 from pdf_lines import pages_of
@@ -24,7 +24,7 @@ from pipemodel.documents.jig.threemf import PrintItem, to_3mf
 from pipemodel.geometry.shapes import Mesh
 from pipemodel.jigs.base import shortest_tree
 from pipemodel.jigs.plates import set_out
-from pipemodel.job.jig import Bed, JigSettings
+from pipemodel.job.jig import Bed
 from pipemodel.solids.facets import faceted_solid, flat_regions
 
 JOB = """\
@@ -42,13 +42,13 @@ runs:
 @pytest.fixture(scope="module")
 def folder(tmp_path_factory):
     out = tmp_path_factory.mktemp("jig")
-    write_jig(jig_of("two planes", JigSettings()), "return", out)
+    write_jig(jig_of("two planes", whole()), "return", out)
     return out
 
 
 @pytest.mark.slow
 def test_one_stl_a_part_each_a_solid_of_the_volume_reported(folder):
-    jig = jig_of("two planes", JigSettings())
+    jig = jig_of("two planes", whole())
     for part in (*jig.parts, *jig.gauges):
         mesh = trimesh.load(folder / f"return-jig-{part.stem}.stl")
         assert mesh.is_watertight
@@ -59,7 +59,7 @@ def test_one_stl_a_part_each_a_solid_of_the_volume_reported(folder):
 
 @pytest.mark.slow
 def test_3mf_has_units_names_and_every_part_on_a_bed(folder):
-    jig = jig_of("two planes", JigSettings())
+    jig = jig_of("two planes", whole())
     bed = jig.settings.bed
     scene = trimesh.load(folder / "return-jig.3mf", file_type="3mf")
     assert scene.units == "millimeter"
@@ -102,7 +102,7 @@ def test_step_parts_are_valid_solids_of_the_same_volume_where_they_belong(folder
     from OCP.STEPControl import STEPControl_Reader
     from OCP.TopAbs import TopAbs_SOLID
 
-    jig = jig_of("two planes", JigSettings())
+    jig = jig_of("two planes", whole())
     reader = STEPControl_Reader()
     reader.ReadFile(str(folder / "return-jig.step"))
     reader.TransferRoots()
@@ -187,7 +187,7 @@ def test_facets_with_holes_and_steps_make_the_same_solid():
 
 @pytest.mark.slow
 def test_the_record_says_what_each_slot_accepts_and_where_parts_go(folder):
-    jig = jig_of("two planes", JigSettings())
+    jig = jig_of("two planes", whole())
     record = json.loads((folder / "return-jig.json").read_text())
     assert record["format"] == "pipemodel.jig/1"
     assert [c["number"] for c in record["cradles"]] == list(range(1, 7))
@@ -256,7 +256,7 @@ def test_the_same_jig_gives_the_same_bytes(folder, tmp_path):
         "from pipemodel.jigs.design import design\n"
         "from pipemodel.job.jig import JigSettings\n"
         "from pipemodel.documents.jig.files import write_jig\n"
-        f"write_jig(design(PIECES['two planes'], JigSettings()), 'return', Path({str(tmp_path)!r}))\n"
+        f"write_jig(design(PIECES['two planes'], whole()), 'return', Path({str(tmp_path)!r}))\n"
     )
     subprocess.run([sys.executable, "-c", code], check=True, env={"PYTHONHASHSEED": "7", "PATH": ""})
     names = sorted(p.name for p in folder.iterdir())
@@ -363,7 +363,7 @@ def test_a_run_without_straight_enough_for_two_stops_is_refused():
 
     short = replace(PIECES["straight"].run.route, corners=((0.0, 0.0, 0.0), (20.0, 0.0, 0.0)))
     with pytest.raises(JigRefusedError, match="lengthen"):
-        design(solve_run(replace(PIECES["straight"].run, route=short)), JigSettings())
+        design(solve_run(replace(PIECES["straight"].run, route=short)), whole())
 
 
 @pytest.mark.slow

@@ -3,11 +3,11 @@
 import numpy as np
 import pytest
 import trimesh
-from jig_pieces import PIECES, block, jig_of, laid_line, random_piece, rod
+from jig_pieces import PIECES, block, jig_of, laid_line, random_piece, rod, whole
 
 from pipemodel.jigs.design import design
 from pipemodel.jigs.plan import plans
-from pipemodel.job.jig import JigSettings, Tolerance
+from pipemodel.job.jig import Tolerance
 
 CHORD = 0.02
 NAMES = sorted(PIECES)
@@ -141,7 +141,7 @@ def test_the_piece_lifts_straight_out(name):
 @pytest.mark.slow
 @pytest.mark.parametrize("seed", range(3))
 def test_random_pieces_lift_straight_out(seed):
-    jig = design(random_piece(100 + seed, bends=2 + seed), JigSettings(gauges=False))
+    jig = design(random_piece(100 + seed, bends=2 + seed), whole(gauges=False))
     piece = rod(laid_line(jig, jig.solved.centreline), 15.0, 0.2)
     tightest = nearest_drawn(jig)
     assert lifted(piece, block(jig.whole), jig.layout.height) > 0.9 * tightest
@@ -164,5 +164,5 @@ def test_a_slot_that_hooks_over_the_piece_would_be_found():
 def test_slots_follow_the_stated_tolerance():
     """Wide slots where legs are long: the position tolerance itself, whatever it is."""
     for position in (1.0, 2.0, 4.0):
-        layout = next(plans(PIECES["long set"], JigSettings(decision="go", tolerance=Tolerance(position, 5.0)))).layout
+        layout = next(plans(PIECES["long set"], whole(decision="go", tolerance=Tolerance(position, 5.0)))).layout
         assert {t.cradle.clearance_mm for t in layout.towers} == {position}

@@ -5,7 +5,7 @@ import math
 import numpy as np
 import pytest
 import trimesh
-from jig_pieces import block, rod
+from jig_pieces import block, rod, whole
 from made_runs import made_run
 from shapely.geometry import Polygon
 from shapely.ops import unary_union
@@ -14,10 +14,9 @@ from pipemodel.bending.bends import bend_corners, centreline_of
 from pipemodel.jigs.build import body_of
 from pipemodel.jigs.gauges import BAND_MM, RELIEF_MM, THICK_MM, angle_gauge, gauges_of, spacer, turn_gauge
 from pipemodel.jigs.glyphs import _STROKES, printable, stroke_of, strokes
-from pipemodel.job.jig import JigSettings
 from pipemodel.messages.say import say
 
-PLAIN = JigSettings()
+PLAIN = whole()
 ARM = 50.0
 
 
@@ -129,7 +128,7 @@ def test_spacer_holds_the_axis_at_its_standoff():
 
 def test_gauges_come_once_for_each_angle_and_turn():
     solved = made_run([100.0, 120.0, 120.0, 100.0], [90.0, 45.0, 90.0], [180.0, 180.0])
-    gauges, left_out = gauges_of(solved, JigSettings(standoff_mm=5.0))
+    gauges, left_out = gauges_of(solved, whole(standoff_mm=5.0))
     assert [g.stem for g in gauges] == ["angle-45", "angle-90", "turn-180-clockwise"]
     assert len(left_out) == 1
     assert "5" in left_out[0]

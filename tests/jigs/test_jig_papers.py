@@ -13,7 +13,7 @@ import pytest
 import shapely
 import trimesh
 from gallery import FORMER_15, TUBE_15, run
-from jig_pieces import PIECES, PLAIN, jig_of, made
+from jig_pieces import PIECES, PLAIN, jig_of, made, whole
 from scipy.spatial.transform import Rotation
 
 from pipemodel.bending.schedule import solve_run
@@ -26,7 +26,7 @@ from pipemodel.drawing.projection import pictorial_view
 from pipemodel.drawing.sheet import Circle, Line, Role, Text
 from pipemodel.jigs.design import JigRefusedError, design
 from pipemodel.jigs.plan import plans
-from pipemodel.job.jig import Bed, JigSettings, Tolerance
+from pipemodel.job.jig import Bed, Tolerance
 from pipemodel.lists.blocks import Bullets, Picture
 from pipemodel.lists.jig_brief import jig_content
 from pipemodel.lists.jig_limits import limit_records, weight_records, weight_said
@@ -37,7 +37,7 @@ from pipemodel.messages.units import MM, units_for
 from pipemodel.messages.values import Length, Name, message
 
 ROOMY = Bed(400.0, 400.0, 400.0)
-BOARD = JigSettings(base="board", gauges=False)
+BOARD = whole(base="board", gauges=False)
 
 
 def flat(text):
@@ -198,7 +198,7 @@ def test_a_board_is_drilled_through_the_plan_and_one_piece_stands_by_itself():
     assert "Check with a rule" in board
     assert "swing by" not in board
     small = solve_run(run("small", ((0.0, 0.0, 0.0), (110.0, 0.0, 0.0), (110.0, 110.0, 0.0)), TUBE_15, FORMER_15))
-    one = design(small, JigSettings(bed=ROOMY, gauges=False))
+    one = design(small, whole(bed=ROOMY, gauges=False))
     text = flat(jig_text(one))
     assert len(one.parts) == 1
     assert "It is of one piece; stand it on a flat board" in text
@@ -249,7 +249,7 @@ def test_legs_without_a_cradle_or_with_one_are_named():
 
 @pytest.mark.slow
 def test_liners_make_the_slots_those_for_go_and_the_words_say_so():
-    jig = jig_of("flat set", JigSettings(inserts=True, gauges=False, bed=ROOMY))
+    jig = jig_of("flat set", whole(inserts=True, gauges=False, bed=ROOMY))
     text = flat(jig_text(jig))
     assert "Slots for go: no piece is refused" in text
     assert "With the fine liners in, the slots are those for fine; between the two verdicts, measure." in text
@@ -265,7 +265,7 @@ def test_liners_make_the_slots_those_for_go_and_the_words_say_so():
 
 @pytest.mark.slow
 def test_the_record_holds_every_figure_where_its_name_says():
-    settings = JigSettings(
+    settings = whole(
         bed=Bed(230.0, 210.0, 190.0),
         tolerance=Tolerance(2.5, 1.2, 1.9, 2.2),
         gauges=False,
@@ -281,7 +281,7 @@ def test_the_record_holds_every_figure_where_its_name_says():
     p = r["printing"]
     assert p["bed_mm"] == [230.0, 210.0, 190.0]
     assert (p["nozzle_mm"], p["layer_mm"], p["walls"], p["infill"]) == (0.4, 0.2, 3, 0.15)
-    assert (p["slot_allowance_mm"], p["density_g_cm3"], p["speed_mm3_s"]) == (0.2, 1.24, 8.0)
+    assert (p["slot_allowance_mm"], p["density_g_cm3"], p["rate_cm3_h"]) == (0.2, 1.24, 12.0)
     assert p["supports"] is False
     assert r["lift_out"] == [0.0, 0.0, 1.0]
     assert r["height_mm"] == pytest.approx(jig.whole.size[2], abs=0.01)
@@ -362,7 +362,7 @@ def test_limits_and_weight_are_the_same_on_paper_and_in_the_record():
 
 @pytest.mark.slow
 def test_what_may_pass_though_it_is_out_alone_is_named():
-    jig = jig_of("two planes", JigSettings(decision="go", base="board", gauges=False))
+    jig = jig_of("two planes", whole(decision="go", base="board", gauges=False))
     wide = [r for r in limit_records(jig) if r["wider_than_asked"]]
     assert wide
     text = flat(jig_text(jig))

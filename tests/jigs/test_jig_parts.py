@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 import trimesh
 from jig_bases import EAST, NORTH, based, tower
-from jig_pieces import PLAIN, jig_of
+from jig_pieces import PLAIN, jig_of, whole
 from shapely.geometry import Polygon, box
 
 from pipemodel.jigs.accuracy import check_distances, give_of
@@ -17,7 +17,7 @@ from pipemodel.jigs.carve import round_outline
 from pipemodel.jigs.cradles import clearance_for
 from pipemodel.jigs.inserts import inserts_of
 from pipemodel.jigs.split import BarJoint, Cut, PartPlan
-from pipemodel.job.jig import Bed, JigSettings, Tolerance
+from pipemodel.job.jig import Bed, Tolerance
 
 
 def test_joints_swing_by_their_gap_over_half_the_bar_and_carry_the_farthest_pad():
@@ -143,7 +143,7 @@ def test_screw_holes_are_drawn_round_the_screw():
 @pytest.mark.slow
 def test_a_liner_too_thin_to_print_is_left_out_with_its_thickness():
     jig = jig_of("flat set")
-    settings = JigSettings(inserts=True, tolerance=Tolerance(1.0, 0.05))
+    settings = whole(inserts=True, tolerance=Tolerance(1.0, 0.05))
     towers = [replace(t, cradle=replace(t.cradle, clearance_mm=1.0)) for t in jig.layout.towers]
     made, left_out = inserts_of(towers, settings)
     assert made == ()
@@ -157,7 +157,7 @@ def test_a_liner_too_thin_to_print_is_left_out_with_its_thickness():
 @pytest.mark.slow
 def test_a_liner_is_a_u_with_a_lip_that_reaches_six_millimetres_out_past_its_slot():
     """Slot of 3 mm a side, liner up to the fine one: areas of two slices, worked out as rectangles."""
-    settings = JigSettings(bed=Bed(400.0, 400.0, 400.0), inserts=True, gauges=False)
+    settings = whole(bed=Bed(400.0, 400.0, 400.0), inserts=True, gauges=False)
     jig = jig_of("flat set", settings)
     stands = jig.layout.towers[1]
     made, _ = inserts_of([stands], settings)

@@ -5,7 +5,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 import trimesh
-from jig_pieces import jig_of
+from jig_pieces import jig_of, whole
 from made_runs import made_run
 from scipy.spatial import ConvexHull
 
@@ -20,9 +20,9 @@ from pipemodel.jigs.printing import check_part
 from pipemodel.jigs.run_in_jig import JigLeg, RunAxis, axis_of
 from pipemodel.jigs.split import _clusters
 from pipemodel.jigs.towers import Skin, Tower, TowerPlace, place_of
-from pipemodel.job.jig import Bed, JigSettings, Print, Tolerance
+from pipemodel.job.jig import Bed, Print, Tolerance
 
-SETTINGS = JigSettings(gauges=False, tolerance=Tolerance(position_mm=2.0))
+SETTINGS = whole(gauges=False, tolerance=Tolerance(position_mm=2.0))
 EAST, NORTH = np.array([1.0, 0.0]), np.array([0.0, 1.0])
 
 

@@ -5,7 +5,7 @@ import os
 import numpy as np
 import pytest
 import trimesh
-from jig_pieces import PIECES, block, crossing, jig_of, random_piece
+from jig_pieces import PIECES, block, crossing, jig_of, random_piece, whole
 from shapely.geometry import Polygon
 from shapely.ops import unary_union
 
@@ -14,12 +14,12 @@ from pipemodel.jigs.design import design
 from pipemodel.jigs.plan import JigRefusedError, plans
 from pipemodel.jigs.printing import check_part
 from pipemodel.jigs.split import MARGIN_MM
-from pipemodel.job.jig import Bed, JigSettings, Print
+from pipemodel.job.jig import Bed, Print
 
 LAYER = 0.2
 FULL = int(os.environ.get("PIPEMODEL_JIGS", "4"))
 """How many random jigs are made; the full measure is 200."""
-EVERYTHING = JigSettings(inserts=True, standoff_mm=25.0)
+EVERYTHING = whole(inserts=True, standoff_mm=25.0)
 
 
 def mesh_of(body):
@@ -134,15 +134,15 @@ def test_parts_lie_flat_within_the_bed(name):
 
 @pytest.mark.slow
 def test_a_small_bed_gives_more_parts_and_each_fits():
-    few = next(plans(PIECES["four bends"], JigSettings(bed=Bed(350, 350, 350), gauges=False)))
-    many = design(PIECES["four bends"], JigSettings(bed=Bed(170, 170, 200), gauges=False))
+    few = next(plans(PIECES["four bends"], whole(bed=Bed(350, 350, 350), gauges=False)))
+    many = design(PIECES["four bends"], whole(bed=Bed(170, 170, 200), gauges=False))
     assert len(many.parts) > len(few.cut.parts)
     assert all(max(p.body.size[:2]) <= 164.0 for p in many.parts)
 
 
 @pytest.mark.slow
 def test_towers_for_a_board_are_parts_of_their_own():
-    jig = design(PIECES["two planes"], JigSettings(base="board", gauges=False))
+    jig = design(PIECES["two planes"], whole(base="board", gauges=False))
     assert not jig.plan.base.bars
     assert sorted(t for part in jig.plan.cut.parts for t in part.towers) == list(range(6))
     assert all(label is not None for label in jig.labels)
@@ -160,7 +160,7 @@ def test_every_part_says_which_it_is(name):
 
 def tried(piece):
     try:
-        return design(piece, JigSettings(gauges=False)), ()
+        return design(piece, whole(gauges=False)), ()
     except JigRefusedError as refusal:
         return None, refusal.reasons
 

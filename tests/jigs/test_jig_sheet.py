@@ -13,6 +13,7 @@ import numpy as np
 import pytest
 import trimesh
 from gallery import FORMER_15, TUBE_15, run
+from jig_pieces import whole
 from jig_sheet_reader import read
 from jig_simulation import Jig, bent, faults, wrong
 
@@ -20,7 +21,7 @@ from pipemodel.bending.schedule import solve_run
 from pipemodel.documents.jig.record import jig_record
 from pipemodel.documents.jig.text import jig_text
 from pipemodel.jigs.design import design
-from pipemodel.job.jig import Bed, JigSettings, Tolerance
+from pipemodel.job.jig import Bed, Tolerance
 from pipemodel.results.record import to_json
 
 RADIUS = 55.0
@@ -28,14 +29,14 @@ ROOMY = Bed(400.0, 400.0, 400.0)
 CASES = {
     "two planes": (
         [(0, 0, 0), (420, 0, 0), (420, 300, 0), (420, 300, 250)],
-        JigSettings(bed=Bed(260.0, 260.0, 300.0)),
+        whole(bed=Bed(260.0, 260.0, 300.0)),
     ),
     "left and right, ends that differ": (
         [(0, 0, 0), (0, 250, 0), (150, 400, 60), (150, 650, 60)],
-        JigSettings(bed=ROOMY, decision="go", tolerance=Tolerance(2.0, 1.0, 1.2, 2.6)),
+        whole(bed=ROOMY, decision="go", tolerance=Tolerance(2.0, 1.0, 1.2, 2.6)),
     ),
-    "one bend": ([(0, 0, 0), (280, 0, 0), (420, 240, 0)], JigSettings(bed=Bed(180.0, 180.0, 180.0))),
-    "random": (None, JigSettings(bed=ROOMY, decision="fine")),
+    "one bend": ([(0, 0, 0), (280, 0, 0), (420, 240, 0)], whole(bed=Bed(180.0, 180.0, 180.0))),
+    "random": (None, whole(bed=ROOMY, decision="fine")),
 }
 
 

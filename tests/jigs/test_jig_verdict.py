@@ -18,7 +18,7 @@ from functools import cache
 
 import numpy as np
 import pytest
-from jig_pieces import block, crossing, laid_line, made, random_piece, rod
+from jig_pieces import block, crossing, laid_line, made, random_piece, rod, whole
 from scipy.optimize import linprog
 from scipy.spatial.transform import Rotation
 
@@ -31,7 +31,7 @@ from pipemodel.jigs.plan import plans
 from pipemodel.jigs.run_in_jig import axis_of
 from pipemodel.jigs.verdict import _narrowed, _widened, fitted
 from pipemodel.jigs.way_up import best_first
-from pipemodel.job.jig import Bed, JigSettings
+from pipemodel.job.jig import Bed
 
 POSITION, ANGLE = 3.0, 1.0
 ROOMY = Bed(400.0, 400.0, 400.0)
@@ -167,7 +167,7 @@ def first_way_up(piece, settings):
 @cache
 def trials():
     """One row a piece: is it right, and does it seat by each decision in turn."""
-    settings = [JigSettings(bed=ROOMY, decision=decision, gauges=False) for decision in DECISIONS]
+    settings = [whole(bed=ROOMY, decision=decision, gauges=False) for decision in DECISIONS]
     out, seed = [], 0
     while len(out) < PIECES * MADE:
         seed += 1
@@ -220,7 +220,7 @@ def test_balanced_slots_seat_few_pieces_outside_it():
 @pytest.mark.slow
 def test_pieces_out_in_one_thing_by_more_than_asked_never_seat_and_a_little_out_they_do():
     """By default; each bend, turn and leg in turn, both ways, on jigs with two cradles to every leg."""
-    settings = JigSettings(bed=ROOMY, gauges=False)
+    settings = whole(bed=ROOMY, gauges=False)
     refused = 0
     for seed in (3, 6):
         piece = random_piece(seed, bends=3, legs=(150.0, 300.0))
@@ -258,7 +258,7 @@ def held(line, moves):
 def three_bends(seed):
     """A random piece and its jig."""
     piece = random_piece(seed, bends=3, legs=(120.0, 260.0))
-    return piece, design(piece, JigSettings(bed=ROOMY, gauges=False))
+    return piece, design(piece, whole(bed=ROOMY, gauges=False))
 
 
 @pytest.mark.slow

@@ -18,7 +18,8 @@ JIG = {
     "walls": (3, 1, 50),
     "infill": (0.15, 0, 1),
     "density": (1.24, 0.5, 5),
-    "speed": (8, 0.1, 500),
+    "rate": (12, 0.5, 500),
+    "timber": (44, 30, 100),
 }
 
 """Nozzle and layer go together: a layer is at most 0.8 of the nozzle, so the other's default bounds each."""
@@ -29,7 +30,7 @@ def jig_values(jig):
     return {
         "base_thickness": jig.base_mm, "bar": jig.bar_mm, "screw": jig.screw_mm, "joint_gap": jig.joint_gap_mm,
         "steepest": jig.steepest_deg, "allowance": p.allowance_mm, "nozzle": p.nozzle_mm, "layer": p.layer_mm,
-        "walls": p.walls, "infill": p.infill, "density": p.density_g_cm3, "speed": p.speed_mm3_s,
+        "walls": p.walls, "infill": p.infill, "density": p.density_g_cm3, "rate": p.rate_cm3_h, "timber": jig.timber_mm,
     }  # fmt: skip
 
 
@@ -37,7 +38,8 @@ def test_a_blank_jig_has_every_usual_figure():
     jig = read("jig:\n  gauges: true").jig
     assert jig_values(jig) == {key: usual for key, (usual, _, _) in JIG.items()}
     assert (jig.bed.x_mm, jig.bed.y_mm, jig.bed.z_mm) == (220, 220, 250)
-    assert (jig.decision, jig.base, jig.inserts, jig.gauges) == ("balanced", "printed", False, True)
+    assert (jig.decision, jig.base, jig.cradles) == ("balanced", "timber", "fewest")
+    assert (jig.inserts, jig.gauges) == (False, True)
     assert (jig.standoff_mm, jig.revision) == (None, "A")
     t = jig.tolerance
     assert (t.position_mm, t.angle_deg, t.start_mm, t.finish_mm, t.at_start_mm, t.at_finish_mm) == (
@@ -66,7 +68,8 @@ def test_the_bounds_of_a_jigs_figures(key):
 def test_each_figure_of_a_jig_is_its_own():
     """Every key set to a figure no other has comes out under its own name."""
     said = {"base_thickness": 7, "bar": 31, "screw": 5, "joint_gap": 0.31, "steepest": 51, "allowance": 0.13,
-            "nozzle": 0.6, "layer": 0.33, "walls": 4, "infill": 0.22, "density": 1.05, "speed": 11}  # fmt: skip
+            "nozzle": 0.6, "layer": 0.33, "walls": 4, "infill": 0.22, "density": 1.05, "rate": 11,
+            "timber": 63}  # fmt: skip
     text = ", ".join(f"{key}: {value}" for key, value in said.items())
     text += ", bed: [201, 202, 203], tolerance: {position: 2, angle: 1.5, start: 4, finish: 6}, standoff: 17"
     text += ", revision: 2.1, decision: go, base: board, inserts: true, gauges: false"

@@ -18,9 +18,13 @@ MARGIN_MM = 20.0
 def plan_sheet(jig: Jig, units: Units = MM) -> Sheet:
     """Draw the plan 1:1, seen from above: holes to drill, pads and bars, cradles, and the tube with its axis."""
     base, towers = jig.plan.base, jig.layout.towers
-    points = np.vstack([*base.outlines, jig.layout.axis.points[:, :2]])
-    low = points.min(axis=0) - MARGIN_MM - jig.layout.axis.radius_mm
-    size = points.max(axis=0) - low + MARGIN_MM + jig.layout.axis.radius_mm
+    timber = jig.plan.timber
+    if timber:
+        low, size = timber.board_low, np.array(timber.board_mm)
+    else:
+        points = np.vstack([*base.outlines, jig.layout.axis.points[:, :2]])
+        low = points.min(axis=0) - MARGIN_MM - jig.layout.axis.radius_mm
+        size = points.max(axis=0) - low + MARGIN_MM + jig.layout.axis.radius_mm
     revision = Name(jig.settings.revision, quoted=False)
     title = words(units, "jig plan.title", run=Name(jig.solved.name, quoted=False), revision=revision)
     sheet = Sheet(float(size[0]), float(size[1]) + 12.0, title)
@@ -33,6 +37,13 @@ def plan_sheet(jig: Jig, units: Units = MM) -> Sheet:
     for tower in towers:
         top = tower.rectangle(tower.top[0], tower.top[1], -tower.half, tower.half)
         sheet.line([at(p) for p in top], Role.HIDDEN, closed=True)
+    if timber:
+        for post in timber.posts:
+            sheet.line([at(p) for p in post.outline], Role.OUTLINE, closed=True)
+        for prop in timber.props:
+            sheet.line([at(p) for p in prop.outline], Role.OUTLINE, closed=True)
+            x, y = at(prop.outline.mean(axis=0))
+            sheet.words(prop.letter, (x, y - 3.0), 6.0, "centre", bold=True)
     _tube(sheet, jig, at)
     for joint in jig.plan.cut.joints:
         bar = base.bars[joint.bar]

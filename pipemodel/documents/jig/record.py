@@ -8,6 +8,7 @@ from pipemodel.jigs.accuracy import check_distances, give_of
 from pipemodel.jigs.design import Jig, JigPart
 from pipemodel.jigs.reading import Stray, readings
 from pipemodel.jigs.towers import Tower
+from pipemodel.job.jig import FAST_CM3_H, SLOW_CM3_H
 from pipemodel.lists.jig_limits import limit_records, weight_records
 from pipemodel.results.record import UNITS, Record
 from pipemodel.wording.cautions import caution_lines
@@ -43,7 +44,8 @@ def jig_record(jig: Jig) -> Record:
             "walls": making.walls,
             "infill": making.infill,
             "density_g_cm3": making.density_g_cm3,
-            "speed_mm3_s": making.speed_mm3_s,
+            "rate_cm3_h": making.rate_cm3_h,
+            "rates_cm3_h": [SLOW_CM3_H, FAST_CM3_H],
             "overhang_limit_deg": making.overhang_deg,
             "supports": False,
         },
@@ -52,6 +54,7 @@ def jig_record(jig: Jig) -> Record:
         "height_mm": layout.height,
         "cradles": [_cradle(jig, t) for t in layout.towers],
         "legs_without_cradle": [i + 1 for i in layout.unjudged],
+        "legs_that_need_no_cradle": [i + 1 for i in jig.without_cradle],
         "legs_with_one_cradle_only": [i + 1 for i in layout.lone],
         "limits": limit_records(jig),
         "weight": weight_records(jig),
@@ -65,6 +68,7 @@ def jig_record(jig: Jig) -> Record:
         ],
         "parts": [_part(p) for p in jig.parts],
         "gauges": [_part(p) for p in jig.gauges],
+        "timber": _timber(jig),
         "joints": {
             "count": len(jig.plan.cut.joints),
             "gap_mm": settings.joint_gap_mm,
@@ -77,16 +81,34 @@ def jig_record(jig: Jig) -> Record:
         ],
         "total": {
             "parts": len(jig.parts),
-            "volume_cm3": sum(p.plastic.volume_cm3 for p in jig.parts),
-            "plastic_cm3": sum(p.plastic.plastic_cm3 for p in jig.parts),
-            "mass_g": sum(p.plastic.mass_g for p in jig.parts),
-            "hours": sum(p.plastic.hours for p in jig.parts),
+            "volume_cm3": jig.total.volume_cm3,
+            "plastic_cm3": jig.total.plastic_cm3,
+            "mass_g": jig.total.mass_g,
+            "hours": jig.total.hours,
+            "hours_from_to": [jig.total.quick_hours, jig.total.slow_hours],
         },
         "notes": [str(note) for note in jig.notes],
         "cautions": caution_lines(),
     }
     rounded: Record = settled(record)
     return rounded
+
+
+def _timber(jig: Jig) -> dict[str, Any] | None:
+    """Return what timber it stands on; holes and outlines from the board's lower left corner, along x and along y."""
+    timber = jig.plan.timber
+    if timber is None:
+        return None
+    return {
+        "batten_mm": timber.side_mm,
+        "board_mm": list(timber.board_mm),
+        "posts": [{"cradle": p.cradle, "length_mm": p.length_mm} for p in timber.posts],
+        "props": [{"prop": p.letter, "at_mm": p.at_mm, "length_mm": p.length_mm} for p in timber.props],
+        "batten_in_all_mm": timber.batten_mm,
+        "holes": [
+            {"cradle": pad.tower + 1, "at_mm": (pad.holes - timber.board_low).tolist()} for pad in jig.plan.base.pads
+        ],
+    }
 
 
 def settled(value: Any) -> Any:

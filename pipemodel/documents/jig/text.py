@@ -2,16 +2,19 @@
 
 from pipemodel.jigs.accuracy import check_distances, give_of
 from pipemodel.jigs.design import Jig
+from pipemodel.jigs.posts import Timber
 from pipemodel.jigs.reading import readings
+from pipemodel.job.jig import FAST_CM3_H, SLOW_CM3_H
 from pipemodel.lists.jig_limits import MEANING, TITLE, limit_rows, weight_said, wider_said
 from pipemodel.lists.jig_steps import reading_said, steps_for
 from pipemodel.messages.say import say, words
 from pipemodel.messages.units import MM, Units
-from pipemodel.messages.values import Angle, Count, Length, Name, Number, Word, message
+from pipemodel.messages.values import Angle, Count, Length, Name, Number, Size, Word, counts, listed, message
 from pipemodel.wording.cautions import caution_lines
 from pipemodel.wording.text_page import WIDTH, TextPage
 
 _CRADLES_RULE = "  ------  ---  ------  ------  -----  -------  -------------  -------------"
+_HOLES_RULE = "  ------  ---------------  -----------  -----"
 _PARTS_RULE = "  -----------------  ---------------------  -------  ------  ------"
 _LIMITS_RULE = "  --------------  --------  --------  --------  -----------"
 DECISIONS = {
@@ -50,6 +53,9 @@ def jig_text(jig: Jig, ascii: bool = False, width: int = WIDTH, units: Units = M
         page.text(words(units, "jig sheet.fine liners"))
     for leg in jig.layout.unjudged:
         page.text(words(units, "jig sheet.short leg", leg=Count(leg + 1)))
+    if jig.without_cradle:
+        legs = counts([leg + 1 for leg in jig.without_cradle], ",")
+        page.text(words(units, "jig sheet.left off", legs=legs))
     for leg in jig.layout.lone:
         page.text(words(units, "jig sheet.one cradle", leg=Count(leg + 1)))
     _write_readings(page, jig, units)
@@ -94,7 +100,24 @@ def _write_parts(page: TextPage, jig: Jig, units: Units) -> None:
             f"{part.plastic.mass_g:>4.0f} g  {part.plastic.hours:>4.1f} h"
         )
         page.raw(f"  {part.stem:<17}  {units.figure(figures)}")
-    making = jig.settings.print
+    total, making = jig.total, jig.settings.print
+    page.text(
+        words(
+            units,
+            "jig sheet.total",
+            parts=Count(len(jig.parts)),
+            volume=Number(total.volume_cm3, ".0f"),
+            plastic=Number(total.plastic_cm3, ".0f"),
+            mass=Number(total.mass_g, ".0f"),
+            hours=Number(total.hours, ".1f"),
+            quick=Number(total.quick_hours, ".1f"),
+            slow=Number(total.slow_hours, ".1f"),
+        )
+    )
+    price = jig.settings.price_per_kg
+    if price is not None:
+        cost = Number(price * total.mass_g / 1000.0, ".2f")
+        page.text(words(units, "jig sheet.cost", price=_tidy(price), cost=cost))
     page.text(
         words(
             units,
@@ -104,7 +127,9 @@ def _write_parts(page: TextPage, jig: Jig, units: Units) -> None:
             walls=Count(making.walls),
             infill=Number(making.infill * 100.0, ".0f"),
             density=_tidy(making.density_g_cm3),
-            speed=_tidy(making.speed_mm3_s),
+            rate=_tidy(making.rate_cm3_h),
+            slow=_tidy(SLOW_CM3_H),
+            fast=_tidy(FAST_CM3_H),
             allowance=_tidy(making.allowance_mm),
         )
     )
@@ -138,7 +163,9 @@ def _write_readings(page: TextPage, jig: Jig, units: Units) -> None:
 def _write_assembly(page: TextPage, jig: Jig, units: Units) -> None:
     give = give_of(jig.plan.base, jig.plan.cut, jig.settings)
     page.raw("", words(units, "jig sheet.together"))
-    if jig.settings.base == "board":
+    if jig.plan.timber:
+        _write_timber(page, jig, jig.plan.timber, units)
+    elif jig.settings.base == "board":
         page.text(words(units, "jig sheet.on a board"))
     elif give:
         swing, far = Angle(give.joint_deg, ".1f"), Length(give.far_mm, ".0f")
@@ -146,8 +173,43 @@ def _write_assembly(page: TextPage, jig: Jig, units: Units) -> None:
     else:
         page.text(words(units, "jig sheet.one piece"))
     distances = check_distances(jig.plan.base, jig.plan.cut)
-    if distances and (give or jig.settings.base == "board"):
+    if distances and (give or jig.settings.base != "printed"):
         page.text(words(units, "jig sheet.rule"))
         for d in distances:
             one, other, far = Count(d.cradle), Count(d.other), Length(d.distance_mm, ".1f")
             page.text(words(units, "jig sheet.distance", one=one, other=other, far=far), "  - ")
+
+
+def _write_timber(page: TextPage, jig: Jig, timber: Timber, units: Units) -> None:
+    x, y = Size(timber.board_mm[0]), Length(timber.board_mm[1], ".0f")
+    page.text(words(units, "jig sheet.timber board", x=x, y=y, screw=_tidy(jig.settings.screw_mm)))
+    if timber.posts or timber.props:
+        posts = [
+            message("jig sheet.timber post", cradle=Count(p.cradle), length=Length(p.length_mm, ".0f"))
+            for p in timber.posts
+        ]
+        props = [
+            message(
+                "jig sheet.timber prop",
+                prop=Name(p.letter, quoted=False),
+                at=Length(p.at_mm, ".0f"),
+                length=Length(p.length_mm, ".0f"),
+            )
+            for p in timber.props
+        ]
+        total = Length(timber.batten_mm, ".0f")
+        side = Size(timber.side_mm)
+        page.text(words(units, "jig sheet.timber posts", side=side, posts=listed([*posts, *props], ";"), total=total))
+    else:
+        page.text(words(units, "jig sheet.timber no posts"))
+    page.text(words(units, "jig sheet.timber cradles"))
+    if timber.props:
+        letters = listed([Name(p.letter, quoted=False) for p in timber.props], ",")
+        page.text(words(units, "jig sheet.timber props", props=letters))
+    page.raw("", words(units, "jig sheet.holes"), words(units, "jig sheet.head holes"), _HOLES_RULE)
+    lengths = {p.cradle: p.length_mm for p in timber.posts}
+    for pad in jig.plan.base.pads:
+        for hole in pad.holes - timber.board_low:
+            post = f"{lengths[pad.tower + 1]:.0f}" if pad.tower + 1 in lengths else "-"
+            page.raw(units.figure(f"  {pad.tower + 1:>6}  {hole[0]:>15.1f}  {hole[1]:>11.1f}  {post:>5}"))
+    page.raw("")

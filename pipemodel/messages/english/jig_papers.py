@@ -45,8 +45,9 @@ JIG_PAPERS = {
     "jig sheet.head parts": "  File                       Size            Plastic   Mass   Time",
     "jig sheet.estimate": (
         "Estimated for a {nozzle} mm nozzle, {layer} mm layers, {walls} walls, {infill}% infill, {density} g/cm3, "
-        "{speed} mm3/s; take a third either way. Slots are drawn {allowance} mm wider than they are to be, for what "
-        "the printer closes them by: print one cradle, measure, and set the allowance."
+        "{rate} cm3 an hour with all moves; small printers lay down {slow} to {fast} (common practice, no "
+        "source), so look at what yours did last time. Slots are drawn {allowance} mm wider than they are to be, for "
+        "what the printer closes them by: print one cradle, measure, and set the allowance."
     ),
     "jig sheet.gauges": "Gauges",
     "jig sheet.left out": "Left out",
@@ -100,6 +101,35 @@ JIG_PAPERS = {
         "Lay the 1:1 plan on a flat board, drill through it at the crosses, and screw each tower down, its "
         "number as on the plan."
     ),
+    "jig sheet.timber board": (
+        "A board of {x} x {y}, flat, 18 mm or thicker. Lay the 1:1 plan on it (or measure the crosses from the board's "
+        "two edges by the table below) and drill {screw} mm right through at every cross."
+    ),
+    "jig sheet.timber posts": (
+        "Cut posts from batten of {side} x {side}, ends square, to half a millimetre: {posts}. {total} of batten in "
+        "all. Screw each up through the board's two holes, its sides along the outline on the plan."
+    ),
+    "jig sheet.timber no posts": "No posts: every cradle stands on the board itself.",
+    "jig sheet.timber post": "cradle {cradle}: {length}",
+    "jig sheet.timber cradles": (
+        "Screw each cradle down through its two ears, on the post or on the board over the same holes, its number as "
+        "on the plan and towards the start."
+    ),
+    "jig sheet.timber props": (
+        "Props, which judge nothing: a post at each outline with its letter, and a wedge pushed in on top until it "
+        "just touches the tube and lifts nothing: {props}."
+    ),
+    "jig sheet.timber prop": "{prop} at {at} along the tube: {length}",
+    "jig sheet.head holes": "  Cradle   Hole from left   from below   Post",
+    "jig sheet.holes": "Crosses on the board, from its left and lower edges",
+    "jig sheet.left off": (
+        "Leg {legs} {legs|has|have} no cradle: what is out there shows in the others, as the table says."
+    ),
+    "jig sheet.total": (
+        "In all {parts} {parts|part|parts}: {volume} cm3 of solid, {plastic} cm3 of plastic, {mass} g, {hours} h "
+        "({quick} to {slow} h)."
+    ),
+    "jig sheet.cost": "At {price} a kilogram: {cost}.",
     "jig sheet.keys": (
         "Slide the keys in from above, on the 1:1 plan on a flat board, and screw or glue every part down: "
         "the joints alone could swing by {swing} degrees each, and the farthest cradle by {far}."

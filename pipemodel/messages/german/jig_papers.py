@@ -46,7 +46,8 @@ JIG_PAPERS = {
     "jig sheet.head parts": "  Datei                      Maße            Kunstst.   Masse    Zeit",
     "jig sheet.estimate": (
         "Geschätzt für Düse {nozzle} mm, Schichten {layer} mm, {walls} Wände, {infill} % Füllung, {density} g/cm3, "
-        "{speed} mm3/s; ein Drittel mehr oder weniger ist möglich. Die Rillen sind {allowance} mm weiter gezeichnet, "
+        "{rate} cm3 je Stunde mit allen Wegen; kleine Drucker legen {slow} bis {fast} ab (übliche Praxis, keine "
+        "Quelle). Die Rillen sind {allowance} mm weiter gezeichnet, "
         "als sie werden sollen, weil der Drucker sie um so viel verengt: einen Sattel drucken, messen und den Zuschlag "
         "(allowance) einstellen."
     ),
@@ -109,6 +110,37 @@ JIG_PAPERS = {
         "Den Plan 1:1 auf ein ebenes Brett legen, an den Kreuzen durchbohren und jeden Turm festschrauben, seine "
         "Nummer wie auf dem Plan."
     ),
+    "jig sheet.timber board": (
+        "Ein Brett von {x} x {y}, eben, 18 mm oder dicker. Den Plan 1:1 darauflegen (oder die Kreuze nach der Tabelle "
+        "unten von den zwei Kanten des Bretts aus anreißen) und an jedem Kreuz mit {screw} mm durchbohren."
+    ),
+    "jig sheet.timber posts": (
+        "Pfosten aus Kantholz {side} x {side} rechtwinklig auf einen halben Millimeter genau ablängen: {posts}. "
+        "Zusammen {total} Kantholz. Jeden von unten durch die zwei Bohrungen anschrauben, die Seiten am Umriss des "
+        "Plans."
+    ),
+    "jig sheet.timber no posts": "Keine Pfosten: jeder Sattel steht auf dem Brett selbst.",
+    "jig sheet.timber post": "Sattel {cradle}: {length}",
+    "jig sheet.timber cradles": (
+        "Jeden Sattel durch seine zwei Laschen anschrauben, auf dem Pfosten oder über denselben Bohrungen auf dem "
+        "Brett, seine Nummer wie auf dem Plan und zum Anfang hin."
+    ),
+    "jig sheet.timber props": (
+        "Stützen, die nichts beurteilen: ein Pfosten an jedem Umriss mit Buchstaben, darauf ein Keil, der so weit "
+        "eingeschoben wird, bis er das Rohr gerade berührt und nichts anhebt: {props}."
+    ),
+    "jig sheet.timber prop": "{prop} bei {at} am Rohr: {length}",
+    "jig sheet.head holes": "  Sattel   Loch von links  von unten  Pfosten",
+    "jig sheet.holes": "Kreuze auf dem Brett, von seiner linken und unteren Kante",
+    "jig sheet.left off": (
+        "Schenkel {legs} {legs|hat|haben} keinen Sattel: was dort falsch ist, zeigt sich in den anderen, wie die "
+        "Tabelle sagt."
+    ),
+    "jig sheet.total": (
+        "Zusammen {parts} {parts|Teil|Teile}: {volume} cm3 massiv, {plastic} cm3 Kunststoff, {mass} g, {hours} h "
+        "({quick} bis {slow} h)."
+    ),
+    "jig sheet.cost": "Bei {price} je Kilogramm: {cost}.",
     "jig sheet.keys": (
         "Die Federn von oben einschieben, auf dem Plan 1:1 auf einem ebenen Brett, und jedes Teil festschrauben oder "
         "festkleben: die Verbindungen allein könnten sich um je {swing} Grad drehen, der fernste Sattel um {far} "

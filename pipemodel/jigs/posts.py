@@ -1,0 +1,187 @@
+"""What timber a jig stands on: the board, a post under every cradle that stands high, and props with a wedge."""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from pipemodel.jigs.base import Polygon, overlap, pad_of
+from pipemodel.jigs.layout import JigLayout
+from pipemodel.jigs.run_in_jig import Array
+from pipemodel.jigs.sag import stiffness_of
+from pipemodel.jigs.towers import GAP_MM, Tower
+from pipemodel.jigs.way_up import steadiness
+from pipemodel.job.jig import JigSettings
+from pipemodel.trade.model import Tube
+
+BOARD_EDGE_MM = 30.0
+"""How far the board reaches past everything on it."""
+BOARD_THICK_MM = 18.0
+WEDGE_MM = 10.0
+"""Room for the wedge between a prop and the tube."""
+LEAST_MARGIN_MM = 10.0
+"""So far inside its supports, in plan, the weight of a piece is to fall."""
+EVERY_MM = 12.0
+"""Places along the tube, so far apart, are tried for a prop."""
+SHARE = 0.25
+"""Share of the narrowest slot that tube beyond its supports, or between them, may go down by its own weight."""
+MOST_PROPS = 12
+
+
+@dataclass(frozen=True)
+class Post:
+    """A post under a cradle: its outline (4, 2) in plan, and the length it is cut to, a whole mm."""
+
+    cradle: int
+    outline: Polygon
+    length_mm: float
+
+
+@dataclass(frozen=True)
+class Prop:
+    """A post that judges nothing: a wedge is pushed in on top until it touches the tube, and lifts nothing.
+
+    `at_mm` is along the centreline from the start.
+    """
+
+    number: int
+    at_mm: float
+    outline: Polygon
+    length_mm: float
+
+    @property
+    def letter(self) -> str:
+        """What it is called on plan and in lists: P1, P2 and so on."""
+        return f"P{self.number}"
+
+
+@dataclass(frozen=True)
+class Timber:
+    """All timber of a jig; the board (along x, along y) reaches from the plan's lower left corner."""
+
+    side_mm: float
+    posts: tuple[Post, ...]
+    props: tuple[Prop, ...]
+    board_low: Array
+    board_mm: tuple[float, float]
+
+    @property
+    def batten_mm(self) -> float:
+        """How much batten it takes, without what the saw takes."""
+        return sum(p.length_mm for p in self.posts) + sum(p.length_mm for p in self.props)
+
+
+def timber_for(layout: JigLayout, tube: Tube, settings: JigSettings) -> Timber:
+    """Return the timber that a laid run stands on."""
+    posts = tuple(Post(t.cradle.number, _post(t, settings), t.seat) for t in layout.towers if t.seat)
+    props = _props(layout, tube, settings)
+    outlines = [*(p.outline for p in posts), *(p.outline for p in props)]
+    outlines += [*(pad_of(0, t, settings).outline for t in layout.towers)]
+    points = np.vstack([*outlines, layout.axis.points[:, :2]])
+    low = points.min(axis=0) - BOARD_EDGE_MM
+    x, y = (float(np.ceil(v / 10.0) * 10.0) for v in points.max(axis=0) + BOARD_EDGE_MM - low)
+    return Timber(settings.timber_mm, posts, props, low, (x, y))
+
+
+def _post(tower: Tower, settings: JigSettings) -> Polygon:
+    half, middle = settings.timber_mm / 2.0, (tower.foot[0] + tower.foot[1]) / 2.0
+    return tower.rectangle(middle - half, middle + half, -half, half)
+
+
+def supports_of(layout: JigLayout) -> Array:
+    """Return the points in plan (n, 2) that a piece rests on."""
+    return np.array(
+        [
+            t.place.point(a, b, 0.0)[:2]
+            for t in layout.towers
+            for a in (t.cradle.low_mm, t.cradle.high_mm)
+            for b in (-t.radius, t.radius)
+        ]
+    )
+
+
+def _props(layout: JigLayout, tube: Tube, settings: JigSettings) -> tuple[Prop, ...]:
+    """Return props, one after the other where each helps most, until the piece neither topples nor sags out of true."""
+    points, along, ahead = _places(layout)
+    outlines = [_square(p, d, settings.timber_mm / 2.0) for p, d in zip(points, ahead, strict=True)]
+    taken = [pad_of(0, t, settings).outline for t in layout.towers]
+    taken += [_post(t, settings) for t in layout.towers if t.seat]
+    free = [i for i in range(len(points)) if _stands_free(layout, points[i], outlines[i], taken)]
+    supports, held = supports_of(layout), _held(layout)
+    props: list[Prop] = []
+    while free and len(props) < MOST_PROPS:
+        margin = steadiness(layout.axis, supports)
+        if margin < LEAST_MARGIN_MM:
+            gains = [steadiness(layout.axis, np.vstack([supports, points[i][None, :2]])) for i in free]
+            best = free[int(np.argmax(np.round(gains, 6)))]
+            if max(gains) <= margin + 1e-6:
+                break
+        else:
+            worst, where = _worst(layout, held, tube)
+            if worst <= SHARE * min(t.clearance for t in layout.towers):
+                break
+            best = min(free, key=lambda i: (round(abs(float(along[i]) - where), 6), i))
+        top = float(points[best, 2]) - layout.axis.radius_mm - WEDGE_MM
+        props.append(Prop(len(props) + 1, float(along[best]), outlines[best], float(np.floor(top))))
+        supports = np.vstack([supports, points[best][None, :2]])
+        held = sorted([*held, float(along[best])])
+        taken.append(outlines[best])
+        free = [i for i in free if not overlap(outlines[i], outlines[best], 2.0)]
+    return tuple(props)
+
+
+def _places(layout: JigLayout) -> tuple[Array, Array, Array]:
+    """Return places along the tube (n, 3), how far along they are (n,), and which way it goes there in plan (n, 2)."""
+    p = layout.axis.points
+    s = np.concatenate([[0.0], np.cumsum(np.linalg.norm(np.diff(p, axis=0), axis=1))])
+    at = np.linspace(0.0, s[-1], max(2, int(s[-1] / EVERY_MM)))
+    points = np.column_stack([np.interp(at, s, p[:, k]) for k in range(3)])
+    ahead = np.gradient(points[:, :2], axis=0)
+    return points, at, ahead / np.maximum(np.linalg.norm(ahead, axis=1, keepdims=True), 1e-9)
+
+
+def _square(middle: Array, along: Array, half: float) -> Polygon:
+    across = np.array([-along[1], along[0]])
+    corners = ((-1.0, -1.0), (1.0, -1.0), (1.0, 1.0), (-1.0, 1.0))
+    return np.array([middle[:2] + half * (a * along + b * across) for a, b in corners])
+
+
+def _stands_free(layout: JigLayout, point: Array, outline: Polygon, taken: list[Polygon]) -> bool:
+    """Tell whether a prop under this point of the tube would stand clear of all other tube, and of what is there."""
+    top = float(point[2]) - layout.axis.radius_mm - WEDGE_MM
+    if top < 2.0 * WEDGE_MM or any(overlap(outline, other, 2.0) for other in taken):
+        return False
+    reach = layout.axis.radius_mm + GAP_MM
+    half = float(np.linalg.norm(outline[0] - outline[2])) / 2.0 + reach
+    near = np.linalg.norm(layout.axis.points[:, :2] - point[:2], axis=1) < half
+    return bool(np.all(layout.axis.points[near, 2] - reach > top))
+
+
+def _held(layout: JigLayout) -> list[float]:
+    """Return where along the centreline cradles hold the tube: the middle of each."""
+    begins = _begins(layout)
+    return sorted(
+        begins[t.cradle.leg] + (t.cradle.low_mm + t.cradle.high_mm) / 2.0 * t.place.stretch for t in layout.towers
+    )
+
+
+def _begins(layout: JigLayout) -> list[float]:
+    """Return where along the centreline each leg begins, by the points that stand for it."""
+    p = layout.axis.points
+    s = np.concatenate([[0.0], np.cumsum(np.linalg.norm(np.diff(p, axis=0), axis=1))])
+    return [float(s[np.flatnonzero(layout.axis.leg_of == leg.index)[0]]) for leg in layout.axis.legs]
+
+
+def _worst(layout: JigLayout, held: list[float], tube: Tube) -> tuple[float, float]:
+    """Return how far the tube goes down where it does most, mm, and where along it a prop would help.
+
+    Counted as if each stretch were straight and level: beyond the last support a cantilever, w L^4 / 8 E I, between
+    two a simple beam, 5 w L^4 / 384 E I (Roark's Formulas for Stress and Strain, table of beams).
+    """
+    weight, stiffness = stiffness_of(tube)
+    length = layout.axis.length_mm
+    found = [(weight * held[0] ** 4 / (8.0 * stiffness), 0.3 * held[0])]
+    last = length - held[-1]
+    found.append((weight * last**4 / (8.0 * stiffness), length - 0.3 * last))
+    for a, b in zip(held, held[1:], strict=False):
+        found.append((5.0 * weight * (b - a) ** 4 / (384.0 * stiffness), (a + b) / 2.0))
+    return max(found, key=lambda f: round(f[0], 9))
