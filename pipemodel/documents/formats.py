@@ -82,7 +82,10 @@ FORMATS: dict[str, Format] = {
         wanted=lambda results: results.schedule.job.jig is not None,
     ),
     "html": Format("documents.page_and_pack:write_html", "job.html", "the page for a phone, no signal needed"),
-    "pdf": Format("documents.page_and_pack:write_pdf", "job.pdf", "the pack for paper"),
+    "pdf": Format("documents.page_and_pack:write_pdf", "job.pdf", "the fitter's pack for paper"),
+    "design": Format(
+        "documents.page_and_pack:write_design", "job-design.pdf", "the designer's pack: drawings, findings, distances"
+    ),
     "png": Format("documents.picture:write_png", "job.png", "a picture of room, runs, bends and clashes", True),
 }
 """Name for `--only`, and the document."""

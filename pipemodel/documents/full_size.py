@@ -4,14 +4,14 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from pipemodel.bending.schedule import SolvedRun
-from pipemodel.drawing.primitives import Role
+from pipemodel.drawing.primitives import FlatPoint, Role
 from pipemodel.drawing.sheet import Sheet
-from pipemodel.drawing.templates import angle_cards, best_template, planar_stretches
+from pipemodel.drawing.templates import angle_cards, best_template, needs_template, planar_stretches
 from pipemodel.drawing.tiles import Tile, tiles
 from pipemodel.drawing.wrap import wrap_strips
 from pipemodel.messages.say import say, words
 from pipemodel.messages.units import MM, Units
-from pipemodel.messages.values import Count, Name, message
+from pipemodel.messages.values import Count, message
 from pipemodel.pulls.plan import Plan
 from pipemodel.wording.rounding import marks_to_draw
 from pipemodel.wording.safe_text import shown
@@ -20,7 +20,7 @@ MARGIN = 12.0
 FOOT = 16.0
 OVERLAP = 10.0
 BAR_MM = 100.0
-GAP = 4.0
+GAP = 3.0
 
 
 @dataclass(frozen=True)
@@ -41,8 +41,10 @@ class FullPage:
     window: tuple[float, float, float, float]
 
 
-def full_size_pages(solved: SolvedRun, plan: Plan, page: tuple[float, float], units: Units = MM) -> Iterator[FullPage]:
-    """Lay out every template of a run: its planar stretches, a card for each angle, and its wrap.
+def template_pages(solved: SolvedRun, plan: Plan, page: FlatPoint, units: Units = MM) -> Iterator[FullPage]:
+    """Lay out the templates of a run: a stretch of several bends in one plane, or a bend that no card can judge.
+
+    A bend that lies in a plane of its own has nothing to show but its angle, which its card tells.
 
     Args:
         solved: the run.
@@ -50,17 +52,33 @@ def full_size_pages(solved: SolvedRun, plan: Plan, page: tuple[float, float], un
         page: width and height of the paper, mm.
         units: what lengths are read in.
     """
-    if not solved.table.bends:
-        return
-    window = (MARGIN, MARGIN + FOOT, page[0] - 2 * MARGIN, page[1] - 2 * MARGIN - FOOT)
+    window = _window(page)
     for stretch in planar_stretches(solved):
-        yield from tiled(best_template(solved, stretch, window[2:], OVERLAP, units, plan), window, units)
-    small = [
-        *angle_cards(solved, units),
-        *wrap_strips(solved, marks_to_draw(solved, plan), window[2] - 8.0, units),
-    ]
-    title = words(units, "full size.small", run=Name(shown(solved.name, 60), quoted=False))
-    yield from _shelved(small, window, title, units)
+        if needs_template(solved, stretch):
+            yield from tiled(best_template(solved, stretch, window[2:], OVERLAP, units, plan), window, units)
+
+
+def card_and_wrap_pages(
+    runs: Sequence[tuple[SolvedRun, Plan]], page: FlatPoint, units: Units = MM
+) -> Iterator[FullPage]:
+    """Lay out the angle cards of a job, each once, and the wrap of every run.
+
+    Args:
+        runs: what is bent, each with its plan of pulls.
+        page: width and height of the paper, mm.
+        units: what lengths are read in.
+    """
+    window = _window(page)
+    small = [*angle_cards([solved for solved, _ in runs], units)]
+    for solved, plan in runs:
+        if solved.table.bends:
+            small += wrap_strips(solved, marks_to_draw(solved, plan), window[2] - 8.0, units)
+    yield from _shelved(small, window, words(units, "full size.small"), words(units, "full size.wraps"), units)
+
+
+def _window(page: FlatPoint) -> tuple[float, float, float, float]:
+    """Return what of a page is drawn on: left, low, width and height, mm."""
+    return (MARGIN, MARGIN + FOOT, page[0] - 2 * MARGIN, page[1] - 2 * MARGIN - FOOT)
 
 
 def tiled(sheet: Sheet, window: tuple[float, float, float, float], units: Units = MM) -> Iterator[FullPage]:
@@ -85,22 +103,36 @@ def tiled(sheet: Sheet, window: tuple[float, float, float, float], units: Units 
 
 
 def _shelved(
-    sheets: Sequence[Sheet], window: tuple[float, float, float, float], title: str, units: Units
+    sheets: Sequence[Sheet], window: tuple[float, float, float, float], title: str, note: str, units: Units
 ) -> Iterator[FullPage]:
     """Lay small sheets side by side and one row above the other, as many to a page as go on it."""
     left, low, width, height = window
-    placed: list[Placed] = []
-    x, top, row = 0.0, height, 0.0
-    for sheet in sheets:
-        if x and x + sheet.width > width:
-            x, top, row = 0.0, top - row - GAP, 0.0
-        if placed and x == 0.0 and sheet.height > top:
-            yield FullPage((*placed, *_foot(title, width, left, low, units)), window)
-            placed, top = [], height
-        placed.append(Placed(sheet, left + x, low + top - sheet.height))
-        x, row = x + sheet.width + GAP, max(row, sheet.height)
-    if placed:
-        yield FullPage((*placed, *_foot(title, width, left, low, units)), window)
+    # The tallest first, each in the first row with room: so rows are filled, and few pages are taken.
+    rows: list[list[Sheet]] = []
+    for sheet in sorted(sheets, key=lambda one: -one.height):
+        for row in rows:
+            if sum(one.width + GAP for one in row) + sheet.width <= width:
+                row.append(sheet)
+                break
+        else:
+            rows.append([sheet])
+    pages: list[list[list[Sheet]]] = []
+    for row in rows:
+        for page in pages:
+            if sum(one[0].height + GAP for one in page) + row[0].height <= height:
+                page.append(row)
+                break
+        else:
+            pages.append([row])
+    for page in pages:
+        placed, top = [], low + height
+        for row in page:
+            x = left
+            for sheet in row:
+                placed.append(Placed(sheet, x, top - sheet.height))
+                x += sheet.width + GAP
+            top -= row[0].height + GAP
+        yield FullPage((*placed, *_foot(title, width, left, low, units, note)), window)
 
 
 def _frame(width: float, height: float, tile: Tile, places: set[tuple[int, int]], units: Units) -> Sheet:
@@ -128,12 +160,13 @@ def _frame(width: float, height: float, tile: Tile, places: set[tuple[int, int]]
     return frame
 
 
-def _foot(text: str, width: float, left: float, low: float, units: Units) -> tuple[Placed, Placed]:
+def _foot(text: str, width: float, left: float, low: float, units: Units, note: str = "") -> tuple[Placed, Placed]:
     """What the page is, and two bars to measure, in black and white centimetres: one lying, one standing."""
     foot = Sheet(width, FOOT)
     _bar(foot, 0.0, 5.5, lying=True)
     foot.words(words(units, "full size.bars"), (BAR_MM + 4.0, 5.4), 2.2)
     foot.words(shown(text, 110), (0.0, 10.0), 2.5, bold=True)
+    foot.words(note, (0.0, 1.6), 2.0)
     side = Sheet(4.0, BAR_MM)
     _bar(side, 0.0, 0.0, lying=False)
     return Placed(foot, left, low - FOOT), Placed(side, left - 5.0, low)

@@ -1,4 +1,4 @@
-"""The page for a phone and the pack for paper, put into the folder."""
+"""The page for a phone and the packs for paper, put into the folder."""
 
 from pipemodel.messages.say import words
 from pipemodel.messages.values import Count, Name, Number
@@ -22,8 +22,16 @@ def write_html(results: Results, folder: Folder) -> tuple[str, ...]:
 
 
 def write_pdf(results: Results, folder: Folder) -> tuple[str, ...]:
-    """Write the pack of sheets."""
+    """Write the fitter's pack."""
     from pipemodel.documents.pack.document import write_pack
 
     write_pack(results, folder / f"{JOB_STEM}.pdf")
+    return ()
+
+
+def write_design(results: Results, folder: Folder) -> tuple[str, ...]:
+    """Write the designer's pack."""
+    from pipemodel.documents.pack.document import write_design_pack
+
+    write_design_pack(results, folder / f"{JOB_STEM}-design.pdf")
     return ()

@@ -265,20 +265,43 @@ class _Plane:
         return piece.point_at(s), cross(self.normal, piece.direction_at(s))
 
 
-def angle_cards(solved: SolvedRun, units: Units = MM) -> Iterator[Sheet]:
-    """Draw a card for each angle of a run that has one."""
-    outside = solved.tube.outside_mm
-    with_card = [bend for bend in solved.table.bends if has_card(bend.angle_deg, bend.radius_mm, outside)]
-    for angle in sorted({rounded_deg(bend.angle_deg) for bend in with_card}):
-        yield angle_card(solved, angle, units=units)
+def needs_template(solved: SolvedRun, stretch: TemplateStretch) -> bool:
+    """Whether a stretch is to be drawn at full size: of several bends, or of one that has no card."""
+    bend = solved.table.bends[stretch.first - 1]
+    return stretch.last > stretch.first or not has_card(bend.angle_deg, bend.radius_mm, solved.tube.outside_mm)
 
 
-def angle_card(solved: SolvedRun, angle_deg: float, leg: float = CARD_LEG_MM, units: Units = MM) -> Sheet:
-    """Draw a card to cut out and lay inside a bend: its two long edges meet at the angle the legs should have."""
+def angle_cards(runs: Sequence[SolvedRun], units: Units = MM) -> Iterator[Sheet]:
+    """Draw a card for each angle of some runs that has one; runs of one tube and former share it."""
+    # The card of the widest radius serves the others of its run, and so do those of a run bent like it.
+    wanted: dict[tuple[float, float, float], SolvedRun] = {}
+    for solved in runs:
+        outside = solved.tube.outside_mm
+        with_card = [bend for bend in solved.table.bends if has_card(bend.angle_deg, bend.radius_mm, outside)]
+        for angle in {rounded_deg(bend.angle_deg) for bend in with_card}:
+            wanted.setdefault((outside, angle, _card_radius(solved, angle)), solved)
+    for outside, angle, radius in sorted(wanted):
+        alike = sum(other[:2] == (outside, angle) for other in wanted)
+        several = alike > 1 or len({other[0] for other in wanted}) > 1
+        yield angle_card(wanted[outside, angle, radius], angle, units=units, told_apart=several)
+
+
+def _card_radius(solved: SolvedRun, angle_deg: float) -> float:
+    """Return the radius that the card of an angle is made for: the widest of the bends that have a card."""
+    alike = [bend.radius_mm for bend in solved.table.bends if rounded_deg(bend.angle_deg) == rounded_deg(angle_deg)]
     outside = solved.tube.outside_mm
-    alike = [b.radius_mm for b in solved.table.bends if rounded_deg(b.angle_deg) == rounded_deg(angle_deg)]
-    # For the widest of those that have a card: it lies clear of the inside of all the others.
-    radius = max((r for r in alike if has_card(angle_deg, r, outside)), default=solved.largest_radius_mm(angle_deg))
+    return max((r for r in alike if has_card(angle_deg, r, outside)), default=solved.largest_radius_mm(angle_deg))
+
+
+def angle_card(
+    solved: SolvedRun, angle_deg: float, leg: float = CARD_LEG_MM, units: Units = MM, told_apart: bool = False
+) -> Sheet:
+    """Draw a card to cut out and lay inside a bend: its two long edges meet at the angle the legs should have.
+
+    It lies clear of the inside of all bends of that angle. `told_apart` writes the tube and the radius under it.
+    """
+    outside = solved.tube.outside_mm
+    radius = _card_radius(solved, angle_deg)
     corners = card_corners(angle_deg, radius, outside, leg)
     left, low = min(x for x, _ in corners) - EDGE_MM, -FOOT_MM
     title = words(units, "template.card", angle=Angle(angle_deg))
@@ -289,5 +312,8 @@ def angle_card(solved: SolvedRun, angle_deg: float, leg: float = CARD_LEG_MM, un
     middle = (sum(x for x, _ in placed) / 4.0, sum(y for _, y in placed) / 4.0)
     sheet.words(f"{units.angle(angle_deg)}\u00b0", (middle[0], middle[1] - 2.0), 4.0, "centre", bold=True)
     # Under the card, whose lowest edge lies 9 mm above the foot: the angle is in its middle, so nothing can meet.
-    sheet.words(words(units, "template.cut out"), (6.0, 2.5), 2.0)
+    what = words(units, "template.cut out")
+    if told_apart:
+        what = words(units, "template.cut out for", tube=Size(outside), radius=Size(radius))
+    sheet.words(what, (6.0, 2.5), 2.0)
     return sheet

@@ -18,6 +18,7 @@ from pipemodel.drawing.sheet import Sheet
 from pipemodel.messages.say import words
 from pipemodel.messages.units import MM, MM_PER_INCH, Units
 from pipemodel.messages.values import Name, Tape, counts, message
+from pipemodel.wording.safe_text import shown
 
 SIDE_MM = 25.0
 """How far an inside line runs either way of its mark."""
@@ -27,7 +28,8 @@ SEAMS = 48
 """Places round the tube that are tried for the paper's edge."""
 TAB_MM, TAB_EDGE_MM = 6.0, 0.9
 MARGIN_MM = 4.0
-HEAD_MM = 12.0
+LONGEST_NAME = 20
+HEAD_MM = 8.2
 UP_RIGHT = (0.6, 0.8)
 """Where a mark's name goes first, from where its lines cross."""
 
@@ -102,12 +104,15 @@ def _groups(marks: Sequence[WrapMark], length: float) -> Iterator[list[WrapMark]
 def _strip(solved: SolvedRun, marks: Sequence[WrapMark], begin: float, end: float, units: Units) -> Sheet:
     round_mm = pi * solved.tube.outside_mm
     bends = message("bends", bends=counts([mark.bend for mark in marks], ","))
-    head = words(units, "wrap.head", bends=bends, edge=Tape(begin, unit=False))
-    printed, on_tab = words(units, "wrap.printed"), words(units, "wrap.tab")
+    run = Name(shown(solved.name, LONGEST_NAME), quoted=False)
+    head = words(units, "wrap.head", run=run, bends=bends)
+    edge = words(units, "wrap.edge", edge=Tape(begin, unit=False))
+    on_tab = words(units, "wrap.tab")
     tab = width_of(on_tab, 1.7) + 2.0 * TAB_EDGE_MM
     # On a tab too short for them its words stand beside it.
     aside = end - begin if tab > end - begin else 0.0
-    wide = max(end - begin, width_of(head, 2.5, bold=True), width_of(printed, 1.8), tab + aside)
+    lines = ((head, 2.5, 4.6, True), (edge, 2.0, 1.4, False))
+    wide = max(end - begin, tab + aside, *(width_of(text, high, bold) for text, high, _, bold in lines))
     title = words(units, "wrap.title", run=Name(solved.name, quoted=False), bends=bends)
     sheet = Sheet(wide + 2.0 * MARGIN_MM, round_mm + TAB_MM + HEAD_MM, title)
     x0, y0 = MARGIN_MM, TAB_MM + 1.0
@@ -116,8 +121,8 @@ def _strip(solved: SolvedRun, marks: Sequence[WrapMark], begin: float, end: floa
     sheet.line([(x0, y0), (x0, y0 - TAB_MM), (x1, y0 - TAB_MM), (x1, y0)], Role.PAPER)
     # Head and tab have lines of their own, outside the strip: nothing else comes there.
     sheet.words(on_tab, (x0 + aside + TAB_EDGE_MM, y0 - 4.2), 1.7)
-    sheet.words(head, (x0, top + 5.6), 2.5, bold=True)
-    sheet.words(printed, (x0, top + 1.8), 1.8)
+    for text, high, up, bold in lines:
+        sheet.words(text, (x0, top + up), high, bold=bold)
     placer = Placer(ClipWindow(x0, y0, x1, top))
     for mark in marks:
         x, y = x0 + mark.at_mm - begin, y0 + mark.around * round_mm

@@ -16,29 +16,39 @@ BENDS_AS_DRAWN = message("schedule.as drawn")
 
 
 def run_block(piece: Piece) -> tuple[Part, ...]:
-    """Return the parts of a piece's schedule."""
-    solved, plan = piece.solved, piece.plan
-    notes = (Bullets(solved.notes, notes=True),) if solved.notes else ()
-    if not solved.table.bends:
-        return (facts_of(piece), *notes)
-    after = straight_after(piece)
-    pulls: tuple[Part, ...]
-    if plan.possible:
-        pulls = (
-            Subheading(PULL_IN_ORDER),
-            Table(PULLS, tuple(pull_rows(piece))).of(piece.name),
-            Paragraph(message("schedule.marks from"), "aside"),
-            Cards(piece.cards),
-        )
-    else:
-        pulls = (Paragraph(message("schedule.cannot"), "wrong"), Bullets(plan.why_not), *_ways_out(piece))
+    """Return the parts of a piece's schedule: what it is made from, its pulls, its bends as drawn, and its notes."""
+    return (facts_of(piece), *pulls_of(piece), *bends_of(piece), *notes_of(piece))
+
+
+def notes_of(piece: Piece) -> tuple[Part, ...]:
+    """Return what is to be known of a piece."""
+    return (Bullets(piece.solved.notes, notes=True),) if piece.solved.notes else ()
+
+
+def pulls_of(piece: Piece) -> tuple[Part, ...]:
+    """Return the pulls of a piece in order, or why it cannot be pulled; nothing of a straight one."""
+    plan = piece.plan
+    if not piece.solved.table.bends:
+        return ()
+    if not plan.possible:
+        return (Paragraph(message("schedule.cannot"), "wrong"), Bullets(plan.why_not), *_ways_out(piece))
     return (
-        facts_of(piece),
-        *pulls,
+        Subheading(PULL_IN_ORDER),
+        Table(PULLS, tuple(pull_rows(piece))).of(piece.name),
+        Paragraph(message("schedule.marks from"), "aside"),
+        Cards(piece.cards),
+    )
+
+
+def bends_of(piece: Piece) -> tuple[Part, ...]:
+    """Return the bends of a piece from its start end, with the turn of the plane; nothing of a straight one."""
+    if not piece.solved.table.bends:
+        return ()
+    after = straight_after(piece)
+    return (
         Subheading(BENDS_AS_DRAWN, message("schedule.turn of the plane")),
         Table(BENDS, tuple(bend_rows(piece))).of(piece.name),
         Facts(((message("schedule.straight after"), lambda units: f"{units.between(*after)} {units.unit}"),)),
-        *notes,
     )
 
 

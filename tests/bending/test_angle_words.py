@@ -51,6 +51,6 @@ def test_ways_round_are_by_the_sign():
 def test_the_angle_card_of_a_bend_has_the_figure_that_its_bend_has(angle, said):
     """A bend halfway between two tenths is named by the same one in the list of bends and on its card."""
     run = made_run([200, 200], [angle])
-    (card,) = angle_cards(run)
+    (card,) = angle_cards([run])
     assert deg(run.table.bends[0].angle_deg) == said
     assert f"{said}\u00b0" in [item.text for item in card.items if hasattr(item, "text")]

@@ -169,7 +169,7 @@ def test_on_wraps_and_angle_cards():
                 items = list(sheet.primitives())
                 labels += assert_clear(items, strokes(items, {Role.MARK, Role.OUTLINE, Role.PAPER}))[0]
                 named += sum(i.role is Role.MARK for i in items if isinstance(i, Text))
-            for card in angle_cards(run):
+            for card in angle_cards([run]):
                 items = list(card.primitives())
                 labels += assert_clear(items, strokes(items, {Role.OUTLINE}))[0]
         named -= sum(len(run.table.bends) for run in answer.schedule.runs)

@@ -176,9 +176,8 @@ def test_a_wrap_of_one_bend():
     said = {i.text: i for i in sheet.items if isinstance(i, Text)}
     tab = next(i for text, i in said.items() if text.startswith("tab; "))
     assert y0 - 6.0 < tab.at[1] < tab.at[1] + tab.height < y0
-    head = said["bend 1: left edge 510 from the start end"]
-    printed = next(i for text, i in said.items() if text.startswith("print outwards"))
-    assert top < printed.at[1] < printed.at[1] + printed.height < head.at[1] < sheet.height
+    head, edge = said["flow, bend 1"], said["left edge 510 from the start end"]
+    assert top < edge.at[1] < edge.at[1] + edge.height < head.at[1] < sheet.height
     word = said["1: 545"]
     # Beside the cross of its lines, on neither of them.
     assert 0.5 < word.at[0] - (x0 + 35.0) < 10.0
@@ -194,7 +193,7 @@ def test_a_wrap_begins_no_further_than_the_tube_and_ends_with_it():
     (sheet,) = wrap_strips(short, {1: 20.0}, 178.0)
     outline = next(i.points for i in sheet.items if isinstance(i, Line) and i.role is Role.OUTLINE)
     assert outline[1][0] - outline[0][0] == pytest.approx(51.0)  # 20 + 25 + 6
-    assert any(i.text == "bend 1: left edge 0 from the start end" for i in sheet.items if isinstance(i, Text))
+    assert any(i.text == "left edge 0 from the start end" for i in sheet.items if isinstance(i, Text))
     along = [i.points for i in sheet.items if isinstance(i, Line) and i.role is Role.MARK][1]
     assert [x - outline[0][0] for x, _ in along] == pytest.approx([0.0, 45.0])
 
@@ -204,8 +203,8 @@ def test_marks_further_apart_than_a_strip_is_long_go_on_strips_of_their_own():
     for apart, count in ((80.0, 1), (120.0, 2)):
         strips = list(wrap_strips(run, {1: 300.0, 2: 300.0 + apart}, 178.0))
         assert len(strips) == count
-        named = [i.text.split(":")[0] for s in strips for i in s.items if isinstance(i, Text) and "left edge" in i.text]
-        assert named == (["bends 1, 2"] if count == 1 else ["bend 1", "bend 2"])
+        named = [i.text for s in strips for i in s.items if isinstance(i, Text) and i.text.startswith("flow, ")]
+        assert named == (["flow, bends 1, 2"] if count == 1 else ["flow, bend 1", "flow, bend 2"])
 
 
 # ---- a view in its place

@@ -13,7 +13,7 @@ from scipy.spatial.transform import Rotation
 from pipemodel import story
 from pipemodel.bending.part_bent import part_bent
 from pipemodel.bending.schedule import solve
-from pipemodel.documents.full_size import OVERLAP, full_size_pages
+from pipemodel.documents.full_size import OVERLAP, template_pages
 from pipemodel.documents.pack.document import pack_pdf
 from pipemodel.drawing.templates import (
     angle_card,
@@ -63,7 +63,7 @@ def test_100_mm_are_100_mm_both_ways_on_every_page(paper, template_paper):
         gallery.airing_cupboard(), paper_options=PaperOptions(paper=paper, template_paper=template_paper)
     )
     pages = full_size_of(answer)
-    assert len(pages) >= 4
+    assert len(pages) >= 2
     for page in pages:
         assert (page.width, page.height) == pytest.approx(PAPERS[template_paper or paper], abs=0.01)
         assert bars(page) == [pytest.approx(100.0, abs=EXACT_MM)] * 2
@@ -78,10 +78,10 @@ def circle_through(points):
 
 @pytest.mark.slow
 def test_walls_and_centreline_as_printed_have_the_tubes_measures():
-    # Bend 1 of the flow: 90 degrees to a radius of 55, tube of 15: walls at 47.5 and 62.5 from the bend's centre.
+    # Bend 2 of the flow, the first on paper: 45 degrees to a radius of 55, tube of 15: walls at 47.5 and 62.5.
     answer = story.results(gallery.airing_cupboard())
     page = full_size_of(answer)[0]
-    arcs = [p.points for p in page.paths if len(p.points) > 20 and not p.closed]
+    arcs = [p.points for p in page.paths if len(p.points) > 20 and not p.closed][:3]
     fits = [circle_through(points) for points in arcs]
     assert sorted(fit[0][2] for fit in fits) == [pytest.approx(r, abs=EXACT_MM) for r in (47.5, 55.0, 62.5)]
     assert max(off for _, off in fits) < EXACT_MM
@@ -92,7 +92,7 @@ def test_walls_and_centreline_as_printed_have_the_tubes_measures():
     spokes = [(a - centres[0], b - centres[0]) for a, b in ends]
     for a, b in spokes:
         angle = np.degrees(np.arccos(np.dot(a, b) / np.linalg.norm(a) / np.linalg.norm(b)))
-        assert angle == pytest.approx(90.0, abs=0.02)
+        assert angle == pytest.approx(45.0, abs=0.02)
 
 
 @pytest.mark.parametrize("named", JOBS)
@@ -130,7 +130,7 @@ def test_tiles_cover_all_that_is_drawn_and_overlap():
 def test_neighbouring_pages_meet_at_their_crosses():
     # Of the flow, bends 2 and 3 lie in one plane; on A4 they take two sheets, one above the other.
     solved, plan = solved_and_plan("airing_cupboard")
-    pages = [p for p in full_size_pages(solved, plan, PAPERS["A4"]) if "row" in p.placed[2].sheet.items[-1].text]
+    pages = [p for p in template_pages(solved, plan, PAPERS["A4"]) if "row" in p.placed[2].sheet.items[-1].text]
     assert len(pages) == 2
     one, two = (page.placed[0] for page in pages)
     height = pages[0].window[3]
@@ -171,7 +171,7 @@ def corner_of(a, b, d, c):
 def test_cards_too_large_for_the_paper_are_left_out():
     job = gallery.two_runs()
     solved = solve(job).runs[1]  # one bend of 180, which no card can lie in
-    assert list(angle_cards(solved)) == []
+    assert list(angle_cards([solved])) == []
 
 
 @pytest.mark.parametrize("radius", [30.0, 55.0, 114.0, 300.0])
@@ -179,7 +179,7 @@ def test_cards_too_large_for_the_paper_are_left_out():
 def test_a_check_asks_for_an_angle_card_where_the_pack_has_one_and_only_there(radius, angle):
     """The pack's pages of both papers hold what `angle_cards` draws, whole; a check by card is offered for the rest."""
     run = made_run([300, 300], [angle], radius_mm=radius)
-    drawn = list(angle_cards(run))
+    drawn = list(angle_cards([run]))
     offered = [one.measure.kind for one in with_tape_and_card(part_bent(run, {1}), 0)]
     assert (MeasureKind.ANGLE in offered) == (len(drawn) == 1)
     for page in PAPERS.values():

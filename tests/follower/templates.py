@@ -164,8 +164,8 @@ def angle_cards(page):
     return out
 
 
-def wraps(page, outside, unit="mm"):
-    """Lay the strips of a page round the tube.
+def wraps(page, run, outside, unit="mm"):
+    """Lay the strips of a run on a page round the tube.
 
     Returns:
         (bend, figure written, where the line across stands along the tube, degrees of the line along clockwise round
@@ -182,13 +182,14 @@ def wraps(page, outside, unit="mm"):
         heads = [
             (w, m)
             for w in page.words
-            if (m := re.fullmatch(r"bends? ([\d, ]+): left edge (.+) from the start end", w.text))
+            if (m := re.fullmatch(rf"{re.escape(run)}, bends? ([\d, ]+)|left edge (.+) from the start end", w.text))
         ]
-        heads = [(w, m) for w, m in heads if abs(w.at[0] - low[0]) < 0.5 and 0 < w.at[1] - high[1] < 10]
-        if not heads:
+        heads = [m for w, m in heads if abs(w.at[0] - low[0]) < 0.5 and 0 < w.at[1] - high[1] < 8]
+        if not any(m[1] for m in heads):
             continue
-        ((_, head),) = heads
-        edge = length(head[2], unit).mm
+        (head,) = (m for m in heads if m[1])
+        (begins,) = (m for m in heads if m[2])
+        edge = length(begins[2], unit).mm
         blue = [
             line.points for line in page.lines if line.colour != BLACK and line.width > 0.4 and len(line.points) == 2
         ]

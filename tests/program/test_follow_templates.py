@@ -34,7 +34,7 @@ def planar(twist):
 
 @pytest.mark.slow
 def test_each_template_lies_on_its_stretch_of_the_piece():
-    bends = sheets = cut = together = parted = 0
+    bends = sheets = cut = together = parted = alone = 0
     for _, _, unit, job, pages in packs():
         for page in pages:
             assert np.allclose(bars(page), 100.0, atol=0.01)
@@ -42,7 +42,13 @@ def test_each_template_lies_on_its_stretch_of_the_piece():
         for run in job.runs:
             piece, out = run.piece, run.outside
             mine = [t for t in laid_out if t.run == run.name]
-            assert [n for t in mine for n in range(t.first, t.last + 1)] == list(range(1, len(piece.angles) + 1))
+            drawn = [n for t in mine for n in range(t.first, t.last + 1)]
+            assert drawn == sorted(set(drawn))
+            # What lies in a plane with the bend before or after is drawn, unless a long leg parts them.
+            for n in range(2, len(piece.angles) + 1):
+                near = planar(piece.twists[n - 1]) and piece.straights[n - 1] <= 600.0
+                assert not near or {n - 1, n} <= set(drawn)
+            alone += len(piece.angles) - len(drawn)
             for t in mine:
                 assert t.first == 1 or not planar(piece.twists[t.first - 1]) or piece.straights[t.first - 1] > 600.0
                 between = piece.straights[t.first : t.last]
@@ -76,9 +82,10 @@ def test_each_template_lies_on_its_stretch_of_the_piece():
                         assert abs(whole - true) <= (0.26 if unit == "mm" else 0.8)
                         cut += 1
                 bends, sheets = bends + len(laid.bends), sheets + len(t.pages) - 1
-    assert bends >= 12
+    assert bends >= 8
+    assert alone >= 5
     assert sheets >= 2
-    assert cut >= 10
+    assert cut >= 8
     assert together >= 3
     assert parted >= 1
 
@@ -95,23 +102,31 @@ def _ends_off(laid, piece, t):
 
 @pytest.mark.slow
 def test_an_angle_card_has_the_angle_it_names_and_clears_the_inside():
-    cards = 0
+    cards = shared = 0
     for _, _, _, job, pages in packs():
         found = [card for page in pages for card in angle_cards(page)]
-        wanted = [sorted({round(a, 1) for a in run.piece.angles}) for run in job.runs]
-        for angles, run in zip(wanted, job.runs, strict=True):
-            mine = [found.pop(0) for a in angles if found and abs(found[0][0] - a) < 0.051]
-            # Round a wide former a card may be wider than the paper.
-            assert run.own or {a for a in angles if a <= 90} <= {card[0] for card in mine}
-            for angle, between, cut in mine:
-                assert abs(between - (180.0 - angle)) < 0.02
+        used = set()
+        for run in job.runs:
+            for angle in sorted({round(a, 1) for a in run.piece.angles}):
                 bends = zip(run.piece.radii, run.piece.angles, strict=True)
                 largest = max(radius for radius, bent in bends if abs(bent - angle) < 0.06)
                 inside = (largest - run.outside / 2) * tan(radians(angle) / 2)
-                assert inside < cut < inside + 10.0
-                cards += 1
-        assert not found
+                mine = [
+                    k
+                    for k, (named, _, cut) in enumerate(found)
+                    if abs(named - angle) < 0.051 and inside < cut < inside + 10.0
+                ]
+                # Round a wide former a card may be wider than the paper.
+                assert mine or run.own or angle > 90
+                shared += bool(used & set(mine[:1]))
+                used |= set(mine)
+        for named, between, _ in found:
+            assert abs(between - (180.0 - named)) < 0.02
+            cards += 1
+        assert used == set(range(len(found)))
+        assert len({(named, round(cut, 2)) for named, _, cut in found}) == len(found), "each card once"
     assert cards >= 12
+    assert shared >= 1
 
 
 @pytest.mark.slow
@@ -122,7 +137,7 @@ def test_a_wrap_laid_round_the_tube_puts_marks_and_insides_where_they_belong():
         listed = text_runs((folder / "schedule.txt").read_text(encoding="utf-8"), unit)
         for run, read in zip(job.runs, listed, strict=True):
             strips = [
-                wraps(p, run.outside, unit) for p in pages if p.title.startswith(f"{run.name}: angle cards and wraps")
+                wraps(p, run.name, run.outside, unit) for p in pages if p.title.startswith("angle cards and wraps")
             ]
             figures, found = sum(n for _, n in strips), {}
             for bend, written, along, round_ in (m for marks, _ in strips for m in marks):

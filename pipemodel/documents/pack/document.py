@@ -1,25 +1,32 @@
-"""The pack as one PDF file: flowing sheets first, then drawings and the full-size pages, every page numbered."""
+"""The two packs, each one PDF file with every page numbered.
+
+The fitter's: what to cut, the cards of the pulls, clips and fittings, a drawing to set out by, and the full-size
+pages. The designer's: the drawings, and what was found, measured and judged.
+"""
 
 import io
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from contextlib import contextmanager
+from enum import Enum
 from pathlib import Path
 from typing import Any, NamedTuple
 
-from pipemodel.documents.full_size import FullPage, Placed, full_size_pages
+from pipemodel.documents.full_size import FullPage, Placed, card_and_wrap_pages, template_pages
 from pipemodel.documents.pack.canvas import Contents, canvas_maker, section
 from pipemodel.documents.pack.job_sheet import HERE, job_sheet
 from pipemodel.documents.pack.parts import listing_flow
-from pipemodel.documents.pack.run_sheet import run_sheets
+from pipemodel.documents.pack.run_sheet import bends_sheet, run_sheets
 from pipemodel.documents.pack.styles import Styles
 from pipemodel.drawing.pdf import POINT_MM, draw_on
 from pipemodel.drawing.pdf_fonts import legible, register_fonts
+from pipemodel.drawing.sheet import Sheet
 from pipemodel.lists.all_lists import apart
 from pipemodel.lists.blocks import Listing
 from pipemodel.lists.table import say
+from pipemodel.messages import say as messages
 from pipemodel.messages.say import words
 from pipemodel.messages.units import Units
-from pipemodel.messages.values import Name
+from pipemodel.messages.values import Name, message
 from pipemodel.results.identity import identity
 from pipemodel.results.results import Results
 
@@ -27,13 +34,31 @@ MARGIN = 15.0
 SHEET, DRAWING, FULL_SIZE = "sheet", "drawing", "full size"
 
 
+FOR_DESIGNERS = frozenset({"fit", "distances", "measured"})
+"""Lists that hands need nothing of."""
+FOR_FITTERS = frozenset({"cuts", "fittings", "jigs"})
+"""And those that say nothing of the design."""
+
+
+class Reader(Enum):
+    """Who a pack is for."""
+
+    FITTER = "fitter"
+    DESIGNER = "designer"
+
+
 def write_pack(results: Results, path: Path) -> None:
-    """Write the pack of a job; see `PaperOptions` for what can be chosen."""
+    """Write the fitter's pack of a job; see `PaperOptions` for what can be chosen."""
     path.write_bytes(pack_pdf(results))
 
 
-def pack_pdf(results: Results) -> bytes:
-    """Return the pack as the bytes of a PDF; the same job gives the same bytes."""
+def write_design_pack(results: Results, path: Path) -> None:
+    """Write the designer's pack of a job."""
+    path.write_bytes(pack_pdf(results, Reader.DESIGNER))
+
+
+def pack_pdf(results: Results, reader: Reader = Reader.FITTER) -> bytes:
+    """Return a pack as the bytes of a PDF; the same job gives the same bytes."""
     from reportlab.platypus import BaseDocTemplate, NextPageTemplate, PageBreak
 
     fonts = register_fonts()
@@ -51,8 +76,10 @@ def pack_pdf(results: Results) -> bytes:
     )
     document.addPageTemplates(_page_templates(results))
     styles = Styles(papers.sheet_size[0] - 2 * MARGIN)
-    sections = list(_sections(results, styles))
-    flow: list[Any] = job_sheet(results, styles, contents, [(s.key, s.title) for s in sections])
+    sections = list(_SECTIONS[reader](results, styles))
+    whose = messages.say(_WHOSE[reader], papers.reading)
+    entries = [(s.key, s.title) for s in sections]
+    flow: list[Any] = job_sheet(results, styles, contents, entries, whose)
     for part in sections:
         begins = section(contents, part.key, part.title)
         for i, page in enumerate(part.pages):
@@ -89,33 +116,65 @@ class Section(NamedTuple):
     pages: Sequence[list[Any]]
 
 
-def _sections(results: Results, styles: Styles) -> Iterator[Section]:
-    """Yield the sections of the pack in order, from the cut list under the job sheet to the full-size pages."""
+def _fitter_sections(results: Results, styles: Styles) -> Iterator[Section]:
+    """Yield the sections of the fitter's pack, from the cut list under the job sheet to the full-size pages."""
     papers, pieces, units = results.paper_options, results.pieces, results.paper_options.reading
-    listings = {one.key: one for one in apart(results) if one.key not in HERE}
+    listings = {one.key: one for one in apart(results) if one.key not in (*HERE, *FOR_DESIGNERS)}
     cuts = listings.pop("cuts", None)
     if cuts is not None:
         yield _listed(cuts, styles, units, None, "head")
     for number, piece in enumerate(pieces):
         title = words(units, "pack.schedule of", run=Name(piece.solved.name, quoted=False))
-        yield Section(f"run {number}", title, SHEET, [run_sheets(piece, styles, units)])
-    for number, one in enumerate(listings.values()):
-        goes_on = number and not one.kind.own_sheets
-        yield _listed(one, styles, units, *((None, "head") if goes_on else (SHEET, "title")))
+        # A straight piece has little to say, and goes on under what was before.
+        begins = SHEET if piece.solved.table.bends or number == 0 else None
+        yield Section(f"run {number}", title, begins, [run_sheets(piece, styles, units)])
+    yield from _lists(listings.values(), styles, units, SHEET)
     width, height = papers.sheet_size
-    building = [sheet for _, sheet in results.drawings.of_building(results.wrong_places, (height, width))]
-    sheets = [results.drawings.of_job((height, width)), *results.drawings.of_runs((height, width)), *building]
-    pages = [FullPage((Placed(sheet, 0.0, 0.0),), (0.0, 0.0, height, width)) for sheet in sheets]
-    drawn = [[_whole_page(page, (height, width), styles.fonts)] for page in pages]
-    yield Section("drawings", words(units, "pack.drawings"), DRAWING, drawn)
-    size = papers.template_size
-    for number, piece in enumerate(pieces):
-        full = [
-            [_whole_page(page, size, styles.fonts)] for page in full_size_pages(piece.solved, piece.plan, size, units)
-        ]
-        if full:
-            title = words(units, "pack.templates of", run=Name(piece.solved.name, quoted=False))
-            yield Section(f"full {number}", title, FULL_SIZE, full)
+    yield _drawings([results.drawings.of_job((height, width)), *_building(results)], styles, units)
+    size, runs = papers.template_size, [(piece.solved, piece.plan) for piece in pieces]
+    full = [page for run in runs for page in template_pages(*run, size, units)]
+    full += card_and_wrap_pages(runs, size, units)
+    if full:
+        pages = [[_whole_page(page, size, styles.fonts)] for page in full]
+        yield Section("full", words(units, "pack.templates"), FULL_SIZE, pages)
+
+
+def _designer_sections(results: Results, styles: Styles) -> Iterator[Section]:
+    """Yield the sections of the designer's pack in order: what was found, then the drawings."""
+    units = results.paper_options.reading
+    bends = [part for piece in results.pieces for part in bends_sheet(piece, styles, units)]
+    yield Section("bends", words(units, "pack.bends"), SHEET, [bends])
+    listings = [one for one in apart(results) if one.key not in (*HERE, *FOR_FITTERS)]
+    yield from _lists(listings, styles, units, SHEET)
+    width, height = results.paper_options.sheet_size
+    sheets = [results.drawings.of_job((height, width)), *results.drawings.of_runs((height, width))]
+    yield _drawings([*sheets, *_building(results)], styles, units)
+
+
+def _building(results: Results) -> list[Sheet]:
+    """Return the sheets of storey, bays and joists."""
+    width, height = results.paper_options.sheet_size
+    return [sheet for _, sheet in results.drawings.of_building(results.wrong_places, (height, width))]
+
+
+_WHOSE = {Reader.FITTER: message("pack.for fitter"), Reader.DESIGNER: message("pack.for designer")}
+_SECTIONS = {Reader.FITTER: _fitter_sections, Reader.DESIGNER: _designer_sections}
+
+
+def _lists(listings: Iterable[Listing], styles: Styles, units: Units, first: str | None) -> Iterator[Section]:
+    """Yield lists one under the other; `first` names the kind of page that they begin."""
+    for number, one in enumerate(listings):
+        goes_on = number and not one.kind.own_sheets
+        yield _listed(one, styles, units, *((None, "head") if goes_on else (first, "title")))
+
+
+def _drawings(sheets: Sequence[Sheet], styles: Styles, units: Units) -> Section:
+    pages = [FullPage((Placed(sheet, 0.0, 0.0),), (0.0, 0.0, sheet.width, sheet.height)) for sheet in sheets]
+    drawn = [
+        [_whole_page(page, (sheet.width, sheet.height), styles.fonts)]
+        for page, sheet in zip(pages, sheets, strict=True)
+    ]
+    return Section("drawings", words(units, "pack.drawings"), DRAWING, drawn)
 
 
 def _listed(one: Listing, styles: Styles, units: Units, template: str | None, title: str = "title") -> Section:
@@ -133,8 +192,8 @@ def _page_templates(results: Results) -> Sequence[Any]:
     body = Frame(m, m, width - 2 * m, height - 2 * m, 0, 0, 0, 0)
     out = [PageTemplate(SHEET, [body], pagesize=(width, height))]
     for name, (w, h) in ((DRAWING, (height, width)), (FULL_SIZE, _points(papers.template_size))):
-        # A point more than the paper, or rounding would say that what fills it does not fit.
-        out.append(PageTemplate(name, [Frame(0, 0, w + 1, h + 1, 0, 0, 0, 0)], pagesize=(w, h)))
+        # A point more than the paper, below its edge, or rounding would say that what fills it does not fit.
+        out.append(PageTemplate(name, [Frame(0, -1, w + 1, h + 1, 0, 0, 0, 0)], pagesize=(w, h)))
     return out
 
 

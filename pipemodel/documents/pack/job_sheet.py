@@ -24,8 +24,10 @@ FIRST_FINDINGS = 12
 """More than these stand in the list of findings only."""
 
 
-def job_sheet(results: Results, styles: Styles, contents: Contents, entries: Sequence[tuple[str, str]]) -> list[Any]:
-    """Return the first sheet. `entries` are the sections to come: key and title."""
+def job_sheet(
+    results: Results, styles: Styles, contents: Contents, entries: Sequence[tuple[str, str]], whose: str
+) -> list[Any]:
+    """Return the first sheet. `entries` are the sections to come: key and title; `whose` says who the pack is for."""
     schedule, papers, units = results.schedule, results.paper_options, results.paper_options.reading
     measured_in = Name(units_words(units), quoted=False)
     flow: list[Any] = [
@@ -35,6 +37,7 @@ def job_sheet(results: Results, styles: Styles, contents: Contents, entries: Seq
                 styles.words(identity(schedule)),
                 *([styles.words(papers.state[0].upper() + papers.state[1:], "big")] if papers.state else []),
                 styles.words(words(units, "pack.measured from", measured_in=measured_in), "small"),
+                styles.words(whose, "small"),
             ],
             [styles.drawn(identity_code(code_text(identity(schedule), papers.state), CODE_MM))],
             CODE_MM,

@@ -1,6 +1,6 @@
-"""A run's own sheets: the tape line and the schedule of bends, then a card for each pull."""
+"""A run's own sheets: for the fitter the tape line, its pulls and a card for each; for the designer its bends."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from typing import Any
 
 from pipemodel.bending.schedule import SolvedRun
@@ -9,11 +9,11 @@ from pipemodel.documents.pack.styles import BOX, Styles
 from pipemodel.drawing.pull_drawing import pull_sheet
 from pipemodel.drawing.tape_line import tape_line
 from pipemodel.lists.blocks import Facts
-from pipemodel.lists.run_block import CUT_LENGTH, run_block
+from pipemodel.lists.run_block import CUT_LENGTH, bends_of, facts_of, notes_of, pulls_of
 from pipemodel.lists.table import say
 from pipemodel.messages.say import words
 from pipemodel.messages.units import Units
-from pipemodel.messages.values import Angle, Count, Name, Tape, Word
+from pipemodel.messages.values import Angle, Count, Name, Tape
 from pipemodel.pulls.cards import Card
 from pipemodel.results.pieces import Piece
 
@@ -23,8 +23,7 @@ CARD_SCALE = 0.85
 
 def run_sheets(piece: Piece, styles: Styles, units: Units) -> list[Any]:
     """Return the schedule sheet of a piece, and the cards of its pulls."""
-    facts, *others = run_block(piece)
-    assert isinstance(facts, Facts)
+    facts = facts_of(piece)
     cut = next(say(fact, units) for label, fact in facts.rows if label == CUT_LENGTH)
     made = Facts(tuple(row for row in facts.rows if row[0] != CUT_LENGTH))
     flow: list[Any] = [
@@ -32,20 +31,29 @@ def run_sheets(piece: Piece, styles: Styles, units: Units) -> list[Any]:
         styles.words(words(units, "pack.cut", length=Name(cut, quoted=False)), "big"),
         *parts_flow([made], styles, units),
         styles.drawn(tape_line(piece.solved, piece.plan, styles.width, units)),
-        *parts_flow(others, styles, units),
+        *parts_flow((*pulls_of(piece), *notes_of(piece)), styles, units),
     ]
     for card in piece.cards:
-        above = [styles.words(words(units, "pack.pulls"), "head"), styles.words(_order(piece.cards, units))]
-        flow.append(_card(piece.solved, card, styles, units, above if card is piece.cards[0] else []))
+        above = [styles.words(text) for text in _changes(piece.cards, units)] if card is piece.cards[0] else []
+        flow.append(_card(piece.solved, card, styles, units, above))
     return flow
 
 
-def _order(cards: Sequence[Card], units: Units) -> str:
+def bends_sheet(piece: Piece, styles: Styles, units: Units) -> list[Any]:
+    """Return what a piece is made from and its bends as drawn."""
+    return [
+        styles.name(words(units, "pack.run", run=Name(piece.name, quoted=False)), "head"),
+        *parts_flow((facts_of(piece), *bends_of(piece)), styles, units),
+    ]
+
+
+def _changes(cards: Sequence[Card], units: Units) -> Iterator[str]:
+    """Yield what changes from one pull to another and is easily missed."""
     first = cards[0].pull
-    former = words(units, "pack.former changes") if first.several_formers else ""
-    if all(card.pull.held == first.held for card in cards):
-        return words(units, "pack.held", end=Word(first.held)) + former
-    return words(units, "pack.held changes") + former
+    if any(card.pull.held != first.held for card in cards):
+        yield words(units, "pack.held changes")
+    if first.several_formers:
+        yield words(units, "pack.former changes")
 
 
 def _card(solved: SolvedRun, card: Card, styles: Styles, units: Units, above: Sequence[Any]) -> Any:
@@ -70,7 +78,7 @@ def _card(solved: SolvedRun, card: Card, styles: Styles, units: Units, above: Se
             styles.words(f"{BOX} {head}", "big"),
             styles.drawn(pull_sheet(solved, card, units), scale=CARD_SCALE),
             lists,
-            Spacer(1, 8),
+            Spacer(1, 4),
         ]
     )
 

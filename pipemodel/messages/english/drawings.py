@@ -53,9 +53,10 @@ DRAWINGS = {
     "template.mark": "pull {pull}: mark {at}",
     "template.bend": "bend {bend}: {angle}\u00b0, R {radius}",
     "template.card": "Angle card {angle}\u00b0",
+    "template.cut out for": "Cut out: for tube of {tube}, bent to a radius of {radius}.",
     "template.cut out": "Cut out; laid inside the bend, both legs lie along it.",
     "wrap.title": "Wrap of {run}, {bends}",
-    "wrap.head": "{bends}: left edge {edge} from the start end",
-    "wrap.printed": "print outwards, start end to the left; along: insides of bends",
+    "wrap.head": "{run}, {bends}",
+    "wrap.edge": "left edge {edge} from the start end",
     "wrap.tab": "tab; the edge above lies on a line down the tube",
 }

@@ -12,19 +12,24 @@ PACK = {
     # Titles of its sections
     "pack.schedule of": "{run}: schedule and pulls",
     "pack.jigs": "Checking jigs",
+    "pack.bends": "Bends as drawn",
     "pack.drawings": "Drawings",
-    "pack.templates of": "{run}: templates at full size",
+    "pack.for fitter": (
+        "For the fitter; drawings of each run, and what was measured and judged, "
+        "are in the designer's pack, job-design.pdf."
+    ),
+    "pack.for designer": "For the designer; cards, cut list and templates are in the fitter's pack, job.pdf.",
+    "pack.templates": "Templates, angle cards and wraps, full size",
     # The sheets of a run
     "pack.run": "Run: {run}",
     "pack.cut": "Cut {length}",
-    "pack.pulls": "Pulls, in order",
-    "pack.held": "The {end} side of the tube is held in the stop for every pull.",
     "pack.held changes": "Mind which end is held: it changes on the way, and each card says so.",
-    "pack.former changes": " The former changes on the way: each card says which goes in.",
+    "pack.former changes": "The former changes on the way: each card says which goes in.",
     "pack.pull": "Pull {pull}: bend {bend} to {angle}\u00b0 at {mark}",
     "pack.must be": "Then it must be:",
     # Full-size pages
-    "full size.small": "{run}: angle cards and wraps, full size",
+    "full size.small": "angle cards and wraps, full size",
+    "full size.wraps": "on wraps: printed side out, start end to the left; lines along are insides of bends",
     "full size.of many": "sheet {n} of {all}, row {row}, column {column}",
     "full size.one": "one sheet",
     "full size.joins": "joins row {row}, column {column}",

@@ -72,9 +72,10 @@ DRAWINGS = {
     "template.mark": "Biegung {pull}: Anriss {at}",
     "template.bend": "Bogen {bend}: {angle}\u00b0, R {radius}",
     "template.card": "Winkelkarte {angle}\u00b0",
+    "template.cut out for": "Ausschneiden: für Rohr {tube}, mit Radius {radius} gebogen.",
     "template.cut out": "Ausschneiden; im Bogen liegen beide Schenkel an.",
     "wrap.title": "Wickelstreifen für {run}, {bends}",
-    "wrap.head": "{bends}: linke Kante {edge} vom Anfang",
-    "wrap.printed": "Druckseite außen, Anfang links; Längslinien: Innenseiten der Bögen",
+    "wrap.head": "{run}, {bends}",
+    "wrap.edge": "linke Kante {edge} vom Anfang",
     "wrap.tab": "Lasche; die Kante darüber auf einer Längslinie",
 }

@@ -12,19 +12,24 @@ PACK = {
     # Titles of its sections
     "pack.schedule of": "{run}: Biegeplan",
     "pack.jigs": "Prüflehren",
+    "pack.bends": "Bögen, wie gezeichnet",
     "pack.drawings": "Zeichnungen",
-    "pack.templates of": "{run}: Schablonen in wahrer Größe",
+    "pack.for fitter": (
+        "Für die Ausführung; Zeichnungen jeder Leitung und was gemessen und beurteilt wurde, "
+        "stehen in der Planungsmappe job-design.pdf."
+    ),
+    "pack.for designer": "Für die Planung; Karten, Schnittliste und Schablonen stehen in der Ausführungsmappe job.pdf.",
+    "pack.templates": "Schablonen, Winkelkarten und Wickelstreifen, wahre Größe",
     # The sheets of a run
     "pack.run": "Leitung: {run}",
     "pack.cut": "Zuschnitt {length}",
-    "pack.pulls": "Biegungen der Reihe nach",
-    "pack.held": "Bei jeder Biegung wird die {end|start=Anfangsseite|finish=Endseite} des Rohrs im Anschlag gehalten.",
     "pack.held changes": "Beachten, welches Ende gehalten wird: es wechselt unterwegs, und jede Karte sagt es.",
-    "pack.former changes": " Die Biegematrize wechselt unterwegs: jede Karte sagt, welche einzusetzen ist.",
+    "pack.former changes": "Die Biegematrize wechselt unterwegs: jede Karte sagt, welche einzusetzen ist.",
     "pack.pull": "Biegung {pull}: Bogen {bend} bis {angle}\u00b0 bei {mark}",
     "pack.must be": "Danach muss stimmen:",
     # Full-size pages
-    "full size.small": "{run}: Winkelkarten und Wickelstreifen, wahre Größe",
+    "full size.small": "Winkelkarten und Wickelstreifen, wahre Größe",
+    "full size.wraps": "Wickelstreifen: Druckseite außen, Anfang links; Linien längs sind Innenseiten der Bögen",
     "full size.of many": "Blatt {n} von {all}, Reihe {row}, Spalte {column}",
     "full size.one": "ein Blatt",
     "full size.joins": "stößt an Reihe {row}, Spalte {column}",
