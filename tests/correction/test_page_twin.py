@@ -2,6 +2,7 @@
 
 import json
 import subprocess
+from dataclasses import replace
 from importlib import resources
 from pathlib import Path
 
@@ -9,7 +10,7 @@ import numpy as np
 import playwright
 import pytest
 from bent_and_read import Hands, Made
-from made_answers import answer, cases, readings_after
+from made_answers import answer, case_of, cases, readings_after
 from wide import few_or_many
 
 from pipemodel.documents.page.corrections import correction_data
@@ -19,7 +20,7 @@ from pipemodel.results.pieces import Piece
 
 NODE = Path(playwright.__file__).parent / "driver" / "node"
 """The engine of Chromium without the browser, which comes with playwright."""
-SCRIPTS = ("correct_piece.js", "correct_squares.js", "correct_bent.js", "correct_rest.js")
+SCRIPTS = ("correct_piece.js", "correct_squares.js", "correct_bent.js", "correct_rest.js", "correct_card.js")
 RUN = """
 const lines = require("fs").readFileSync(0, "utf8").trim().split("\\n").map(JSON.parse);
 const checked = (run, errors) => {
@@ -28,7 +29,16 @@ const checked = (run, errors) => {
   const read = (piece, { reads }) => piece && READS[reads.kind](piece, reads);
   return run.pulls.map((pull, k) => pull.checks.map((check) => read(pieces.get(k), check)));
 };
-const out = lines.map(({ run, ask }) => ask.errors ? checked(run, ask.errors) : answersTo(run, ask.blocks).at(-1));
+const card = (run, rows, k) => {
+  const level = levelBefore(run, rows, k), to = rows.planes[run.pulls[k].bend] - rows.planes[run.pulls[k - 1].bend];
+  return { mark: markOf(run, rows, run.pulls[k]), back: backBefore(run, rows, k), level, round: halfTurn(to) };
+};
+const answered = (run, blocks) => {
+  const answer = answersTo(run, blocks).at(-1), rest = run.pulls.map((_, k) => k).slice(answer.after);
+  const each = (say) => rest.map((k) => say(run, answer.rows, k));
+  return { ...answer, cards: each(card), otherwise: each(otherwiseAt) };
+};
+const out = lines.map(({ run, ask }) => ask.errors ? checked(run, ask.errors) : answered(run, ask.blocks));
 process.stdout.write(JSON.stringify(out));
 """
 
@@ -118,3 +128,57 @@ def test_the_page_answers_as_the_tool_does(hands):
         off = np.subtract(found["rows"]["planes"], planes)
         assert (off - off[0] + 180) % 360 - 180 == pytest.approx(np.zeros(len(off)), abs=0.1)
     assert other <= 0.02 * len(asks)
+
+
+def upright(case):
+    """The same case with the bender standing upright."""
+    return case_of(replace(case[0], run=replace(case[0].run, stance="upright")))
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("stand", [lambda case: case, upright])
+def test_a_corrected_card_says_what_the_tools_card_says(stand):
+    """The mark and where it is from the back of a bend, the inside line, how the tube beyond a bend stands."""
+    asks, wanted = [], []
+    for seed, case in enumerate(cases(range(few_or_many(24, 2000)))):
+        case = stand(case)
+        blocks = blocks_of(case, np.random.default_rng(seed), (4, 3, 3))
+        answered = answer(case[0], blocks)
+        if answered["verdict"] == "change" and answered["pulls"]:
+            listed = [{"after": b["after"], "readings": as_listed(b["readings"])} for b in blocks]
+            asks.append({"run": data_of(case[0]), "ask": {"blocks": listed}})
+            wanted.append((case, answered["pulls"]))
+    looked = same = 0
+    for found, ((_, run), pulls) in zip(run_node(asks), wanted, strict=True):
+        order = [pull["bend"] for pull in run["plan"]["pulls"]]
+        if found["verdict"] != "change" or order[-len(pulls) :] != [pull["bend"] for pull in pulls]:
+            continue
+        for card, otherwise, pull in zip(found["cards"], found["otherwise"], pulls, strict=True):
+            right, was = pull["card"], run["plan"]["pulls"][order.index(pull["bend"])]["card"]
+            assert card["mark"] == pytest.approx(pull["mark_mm"], abs=0.1)
+            assert (card["round"] - right["round_deg"] + 180) % 360 - 180 == pytest.approx(0, abs=0.1)
+            assert (card["back"] is None) == (right["mark_from_back"] is None)
+            if card["back"]:
+                assert card["back"]["bend"] + 1 == right["mark_from_back"]["bend"]
+                assert card["back"]["far"] == pytest.approx(right["mark_from_back"]["mm"], abs=0.2)
+                assert card["back"]["meets"] == ("meet" in right["mark_from_back"]["words"])
+            assert card["level"]["bend"] + 1 == right["level"]["bend"]
+            above = right["level"]["above_level_deg"]
+            assert card["level"]["above"] == pytest.approx(above, abs=0.2)
+            # What is plumb points nowhere, and what is nearly midway may point either way.
+            if abs(above) < 80:
+                looked += 1
+                same += card["level"]["stands"].split(" ", 1)[1] in right["level"]["words"]
+            # What the card says otherwise is said, and nothing that is as planned.
+            moved = abs(pull["mark_mm"] - was_of(run, pull)["mark_mm"])
+            assert ("mark" in otherwise) == (moved >= 0.375) or moved == pytest.approx(0.375, abs=0.1)
+            turned = abs((right["round_deg"] - was["round_deg"] + 180) % 360 - 180)
+            assert ("line" in otherwise) == (turned >= 0.5) or turned == pytest.approx(0.5, abs=0.1)
+            if abs(above - was["level"]["above_level_deg"]) > 1.2:
+                assert "level" in otherwise
+    assert looked > 4
+    assert same >= 0.97 * looked
+
+
+def was_of(run, pull):
+    return next(one for one in run["plan"]["pulls"] if one["bend"] == pull["bend"])

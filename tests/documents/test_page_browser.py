@@ -108,10 +108,16 @@ def test_the_script_bends_the_tube_as_the_schedule_does(browser, page_file, name
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize("name", ["two_runs", "airing_cupboard"])
-def test_the_piece_lies_in_the_bender_as_it_was_planned(browser, page_file, name):
-    """The script's ends of the tube against those of the plan's own frame, at the beginning of every pull."""
+@pytest.mark.parametrize(
+    ("name", "stance"), [("two_runs", "flat"), ("two_runs", "upright"), ("airing_cupboard", "flat")]
+)
+def test_the_piece_lies_in_the_bender_as_it_was_planned(browser, page_file, name, stance):
+    """The script's ends of the tube against those of the plan's own frame, at the beginning of every pull.
+
+    Upright, the plane of the pull stands up before whoever pulls: what was away from them is up, what was up is near.
+    """
     job = getattr(gallery, name)()
+    job = replace(job, runs=tuple(replace(run, stance=stance) for run in job.runs))
     answered = story.results(job)
     with opened(browser, page_file(page_of(job), f"{name}.html"), **DESK) as window:
         for i, (solved, plan) in enumerate(zip(answered.schedule.runs, answered.plans, strict=True)):
@@ -129,8 +135,30 @@ def test_the_piece_lies_in_the_bender_as_it_was_planned(browser, page_file, name
                 bits = sum(bit << k for k, bit in enumerate(made))
                 kept, free = sides_of(solved.table.bends, FlatTube.of(solved), pull.bend - 1, held, bits)
                 start, finish = (kept, free) if pull.held == "start" else (free, kept)
-                assert stated[0] == pytest.approx(start.pieces[-1].finish, abs=1e-6)
-                assert stated[1] == pytest.approx(finish.pieces[-1].finish, abs=1e-6)
+                for end, side in zip(stated, (start, finish), strict=True):
+                    x, y, z = side.pieces[-1].finish
+                    assert end == pytest.approx((x, y, z) if stance == "flat" else (x, -z, y), abs=1e-6)
+
+
+@pytest.mark.slow
+def test_upright_the_pull_goes_down_in_the_picture(browser, page_file):
+    """The free end is lower on the screen after the pull, and the wheel is seen round, not from its edge."""
+    job = gallery.two_runs()
+    job = replace(job, runs=tuple(replace(run, stance="upright") for run in job.runs))
+    with opened(browser, page_file(page_of(job), "upright.html"), **DESK) as window:
+        step = window.evaluate("page.steps.findIndex((s) => s.dataset.view === 'bender')")
+        go(window, step)
+        ends = """(pulled) => {
+            page.$("pull").value = pulled; page.draw();
+            const { up, eye } = page.scene.view.frame(), points = page.scene.points;
+            const free = page.step().held === "start" ? points[points.length / 2 - 1] : points[0];
+            return { high: V.dot(free, up), eye };
+        }"""  # fmt: skip
+        before, after = window.evaluate(ends, 0), window.evaluate(ends, 1000)
+        assert after["high"] < before["high"] - 100.0
+        # The wheel turns about the line towards whoever pulls: south of it, in directions as they see them.
+        assert -before["eye"][1] > 0.8
+        assert window.said == []
 
 
 @pytest.mark.slow

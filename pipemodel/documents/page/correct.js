@@ -51,7 +51,7 @@ class Corrections {
     step.querySelectorAll(".superseded").forEach((old) => old.classList.remove("superseded"));
     if (changes.length) {
       step.querySelector(".do .head").after(this.card(answer, changes.map(([, text]) => text)));
-      for (const [what] of changes) items[said[what]]?.classList.add("superseded");
+      for (const [what] of changes) items[said[what === "back" ? "mark" : what]]?.classList.add("superseded");
       const names = changes.map(([what]) => ({ mark: `«page.mark»`, pull: `«page.pull to»` })[what]);
       for (const name of step.querySelectorAll(".figures dt")) if (names.includes(name.textContent)) name.nextElementSibling.classList.add("superseded");
     }
@@ -128,14 +128,19 @@ class Corrections {
     if (isOff(off, 0, 0.25)) line(this.say(off[0] > 0 ? "turn clockwise" : "turn anticlockwise", { bend: bend + 1, angle: this.number(Math.abs(halfTurn(off[0]))), within: this.number(half(off)) }));
   }
 
-  // What is to be done otherwise at a pull still to come: [mark, line or pull, in words].
-  changes({ rows, after }, k) {
-    const { run } = this.at, pull = run.pulls[k], bend = run.bends[pull.bend], angle = rows.angles[pull.bend], start = rows.starts[pull.bend], out = [];
-    const mark = pull.held === "start" ? start + bend.mark : start + bend.radius * angle * RAD - bend.mark, to = pullOf(bend, angle);
-    if (Math.abs(mark - pull.mark) >= 0.375) out.push(["mark", this.say("mark", { at: this.mm(mark), was: this.mm(pull.mark) })]);
-    if (Math.abs(to - pull.pull) >= 0.125) out.push(["pull", this.say("pull", { angle: this.number(to), was: this.number(pull.pull) })]);
-    const last = run.pulls[k - 1].bend, round = halfTurn(rows.planes[pull.bend] - rows.planes[last]), was = halfTurn(bend.plane - run.bends[last].plane);
-    if (Math.abs(halfTurn(round - was)) >= 0.5) out.push(["line", this.say(round >= 0 ? "line clockwise" : "line anticlockwise", { angle: this.number(Math.abs(round)), far: this.mm(Math.PI * run.outside * Math.abs(round) / 360), last: last + 1 })]);
+  // What is to be done otherwise at a pull still to come: [what its own step is that this puts aside, in words].
+  changes({ rows }, k) {
+    const { run } = this.at, pull = run.pulls[k], { mark, back, pull: to, line, level } = otherwiseAt(run, rows, k), out = [];
+    const check = back ? this.say(back.meets ? "check meet" : "check", { far: this.mm(back.far), bend: back.bend + 1 }) : "";
+    if (mark !== undefined) out.push(["mark", this.say("mark", { at: this.mm(mark), was: this.mm(pull.mark) }) + check]);
+    else if (back !== undefined) out.push(["back", this.say("mark same", { at: this.mm(pull.mark) }) + check]);
+    if (line) {
+      const { round, more, last } = line, ways = [more, round].map((by) => by >= 0 ? "clockwise" : "anticlockwise").join(" ");
+      out.push(["line", this.say(`roll ${ways}`, { more: this.number(Math.abs(more)), angle: this.number(Math.abs(round)), far: this.mm(Math.PI * run.outside * Math.abs(round) / 360), last: last + 1 })]);
+      out.push(["roll", this.say(`lay ${run.stance}`)]);
+    }
+    if (level) out.push(["guide", this.say(`stands ${level.stands}`, { bend: level.bend + 1, angle: this.number(Math.abs(level.above)) })]);
+    if (to !== undefined) out.push(["pull", this.say("pull", { angle: this.number(to), was: this.number(pull.pull) })]);
     return out;
   }
 

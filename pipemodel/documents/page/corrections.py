@@ -1,6 +1,7 @@
 """What the page needs to answer readings by itself: each run's bends, pulls and checks, and what it says."""
 
 from collections.abc import Iterator, Sequence
+from itertools import product
 from typing import Any, get_args
 
 from pipemodel.correction.explanations import mistakes_of
@@ -11,7 +12,7 @@ from pipemodel.correction.values import Verdict
 from pipemodel.job.model import Hands
 from pipemodel.messages.say import say
 from pipemodel.messages.units import Units
-from pipemodel.messages.values import Count, Message, Name, Word, message
+from pipemodel.messages.values import NOTHING, Count, Message, Name, Word, message
 from pipemodel.pulls.cards import Card
 from pipemodel.pulls.check_ids import check_id, piece_after
 from pipemodel.results.pieces import Piece
@@ -38,7 +39,6 @@ def _words() -> Iterator[tuple[str, Message]]:
         yield f"start {side}", message("correct.start", bend=bend, far=far, within=within, side=Word(side))
     for way in ("clockwise", "anticlockwise"):
         yield f"turn {way}", message("correct.turn", bend=bend, angle=angle, within=within, way=Word(way))
-        yield f"line {way}", message("correct.line", angle=angle, far=far, round=Word(way), last=_put("last"))
     yield "either side", message("correct.either side")
     scale, more = _put("scale"), _put("more")
     yield "pull on", message("correct.pull on", bend=bend, angle=angle, scale=scale, more=more)
@@ -55,6 +55,7 @@ def _words() -> Iterator[tuple[str, Message]]:
     yield "trim", message("correct.trim", far=far)
     for end in ("start", "finish"):
         yield f"slip {end}", message("correct.slip", far=far, end=Word(end))
+    yield from _card_words()
     yield "mark", message("correct.mark", at=_put("at"), was=_put("was"))
     yield "pull", message("correct.pull", angle=angle, was=_put("was"))
     yield "corrected", message("correct.corrected", pull=_put("pull"))
@@ -63,6 +64,32 @@ def _words() -> Iterator[tuple[str, Message]]:
     yield "wanted", message("correct.wanted", wanted=_put("wanted"))
     yield "twice", message("correct.twice", check=_put("check"))
     yield "not looked at", message("correct.not looked at")
+
+
+def _card_words() -> Iterator[tuple[str, Message]]:
+    """Yield what a card to come may have to say otherwise."""
+    angle, far, bend = _put("angle"), _put("far"), _put("bend")
+    ways = (Word("clockwise"), Word("anticlockwise"))
+    for way, round_ in product(ways, ways):
+        yield (
+            f"roll {way.key} {round_.key}",
+            message("correct.roll", more=_put("more"), way=way, angle=angle, far=far, round=round_, last=_put("last")),
+        )
+    for stance, faces in (("flat", "you"), ("upright", "down")):
+        yield f"lay {stance}", message("correct.lay", faces=Word(faces))
+    yield "mark same", message("correct.mark same", at=_put("at"))
+    for name, at in (("check", NOTHING), ("check meet", message("measure.where its backs meet"))):
+        yield name, message("card.check", far=far, how=message("card.from back", bend=bend, at=at))
+    for end in ("up", "down"):
+        yield f"stands plumb {end}", message("correct.beyond", bend=bend, stands=message(f"card.plumb {end}"))
+    for towards in ("towards you", "away from you", "left", "right"):
+        pointing = Word(towards)
+        for name, stands in (
+            ("level", message("card.level", way=pointing)),
+            ("above", message("card.points above", way=pointing, angle=angle)),
+            ("below", message("card.points below", way=pointing, angle=angle)),
+        ):
+            yield f"stands {name} {towards}", message("correct.beyond", bend=bend, stands=stands)
 
 
 def _put(name: str) -> Name:
@@ -80,6 +107,7 @@ def correction_data(piece: Piece, hands: Hands | None) -> dict[str, Any] | None:
     within = solved.run.ends.finish.within
     return {
         "hands": list(hands),
+        "stance": solved.run.stance,
         "outside": solved.tube.outside_mm,
         "cut": solved.cut_length_mm,
         "length": solved.table.length_mm,
@@ -117,10 +145,23 @@ def correction_data(piece: Piece, hands: Hands | None) -> dict[str, Any] | None:
     }
 
 
+_SAYS = {
+    "card.mark": "mark",
+    "card.inside line": "line",
+    "card.inside line on": "line",
+    "card.same side up": "roll",
+    "card.roll half": "roll",
+    "card.roll": "roll",
+    "card.guide in": "guide",
+    "card.spring in": "guide",
+    "card.pull": "pull",
+    "card.pull down": "pull",
+}
+
+
 def _said(card: Card) -> dict[str, int]:
-    """Return which of the things to do, from 0, says where the mark is, where the inside line, and how far to pull."""
-    names = {"card.mark": "mark", "card.inside line": "line", "card.inside line on": "line", "card.pull": "pull"}
-    return {names[said.template]: i for i, said in enumerate(card.to_do) if said.template in names}
+    """Return which of the things to do, from 0, says what of those that may have to be done otherwise."""
+    return {_SAYS[said.template]: i for i, said in enumerate(card.to_do) if said.template in _SAYS}
 
 
 def _checks(piece: Piece, card: Card) -> list[dict[str, Any]]:

@@ -16,6 +16,7 @@ from pipemodel.geometry.vectors import distance
 from pipemodel.geometry.view import View
 from pipemodel.messages.say import named
 from pipemodel.messages.units import Units
+from pipemodel.pulls.stance import Stance, seen
 from pipemodel.results.identity import LONGEST_NAME, identity
 from pipemodel.results.pieces import Piece
 from pipemodel.results.record_checks import checks_record
@@ -44,7 +45,6 @@ def page_data(results: Results, pieces: Sequence[Piece], room: Sequence[RoomPart
         "unit": units.name,
         "language": units.language,
         "from": _eye(view_in_place(schedule, schedule.runs)),
-        "atBender": _eye(first_eye("flat")),
         "runs": [
             {
                 **_tube(run),
@@ -57,7 +57,13 @@ def page_data(results: Results, pieces: Sequence[Piece], room: Sequence[RoomPart
             for run, clips, split in zip(results.runs, results.clips, results.cutting.runs, strict=True)
         ],
         "pieces": [
-            {**_tube(piece), "bender": _bender(schedule, piece.solved.run.bender), "pulls": _pulls(piece)}
+            {
+                **_tube(piece),
+                "stance": piece.solved.run.stance,
+                "eye": _pull_eye(piece.solved.run.stance),
+                "bender": _bender(schedule, piece.solved.run.bender),
+                "pulls": _pulls(piece),
+            }
             for piece in pieces
         ],
         "room": [{**_part(part), "hit": part.name in hit} for part in room],
@@ -73,6 +79,12 @@ def _eye(view: View) -> tuple[float, float]:
     """From where a view is taken, as the page's script counts: so far from south towards west, and so far up."""
     x, y, z = view.eye
     return (round(degrees(atan2(-x, -y)), 3), round(degrees(asin(z)), 3))
+
+
+def _pull_eye(stance: Stance) -> tuple[float, float]:
+    """From where a pull is seen by whoever pulls: the drawings' view, in directions as they see them."""
+    view = first_eye(stance)
+    return _eye(View(view.title, seen(stance, view.toward_eye), seen(stance, view.up)))
 
 
 def _tube(piece: Piece) -> dict[str, Any]:

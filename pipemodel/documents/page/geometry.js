@@ -62,18 +62,26 @@ function bentTube(run, angles, base, after) {
 }
 
 // The tube laid in the bender that is about to bend bend `i`, in the frame of docs/bending.md: the centre of the
-// former is the origin, the held side lies to the left along minus x, the free side along x, and swings clockwise.
+// former is the origin, the held side lies to the left along minus x, the free side along x, and swings clockwise; then
+// as the bender stands before whoever pulls.
 function atBender(run, angles, i, held, after) {
   const made = bentTube(run, angles, FLAT, after), radius = run.bends[i].radius, bend = made.bends[i];
   const begin = held === "finish" ? bend.last : bend.first;
   const x = held === "finish" ? V.scale(begin.ahead, -1) : begin.ahead;
   const z = held === "finish" ? begin.normal : V.scale(begin.normal, -1), y = V.cross(z, x);
-  const into = (v) => [V.dot(v, x), V.dot(v, y), V.dot(v, z)];
-  const move = (p) => V.add(into(V.sub(p, begin.at)), [0, radius, 0]);
+  const into = (v) => standing(run, [V.dot(v, x), V.dot(v, y), V.dot(v, z)]);
+  const move = (p) => V.add(into(V.sub(p, begin.at)), standing(run, [0, radius, 0]));
   return {
     rings: made.rings.map((r) => ({ ...r, at: move(r.at), ahead: into(r.ahead), side: into(r.side) })),
     bends: made.bends.map((b) => ({ ...b, at: move(b.at), out: into(b.out) })),
   };
+}
+
+// A mesh in the bender's frame, as whoever pulls sees it.
+function meshStanding(run, mesh) {
+  if (run.stance !== "upright") return mesh;
+  const turned = (all) => { const out = new Float32Array(all.length); for (let i = 0; i < all.length; i += 3) out.set(standing(run, all.subarray(i, i + 3)), i); return out; };
+  return { ...mesh, position: turned(mesh.position), normal: turned(mesh.normal) };
 }
 
 // Where on the tube `s` lies: the point, the heading and the side there.

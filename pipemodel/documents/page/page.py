@@ -45,7 +45,14 @@ SCRIPTS = (
     "page.js",
 )
 
-ANSWERS = ("correct_piece.js", "correct_squares.js", "correct_bent.js", "correct_rest.js", "correct.js")
+ANSWERS = (
+    "correct_piece.js",
+    "correct_squares.js",
+    "correct_bent.js",
+    "correct_rest.js",
+    "correct_card.js",
+    "correct.js",
+)
 """Answers readings; it needs the page."""
 
 

@@ -84,7 +84,7 @@ class Scene {
   // The camera for a step: from the front for the straight tube, from where the fitter stands for a pull, and from where
   // the drawings show a run or all of them.
   look(step) {
-    const { data, view } = this, eyes = { flat: FRONT, bender: data.atBender, place: step.run < 0 ? data.from : data.runs[Math.max(step.run, 0)].from, way: data.runs[Math.max(step.run, 0)].way?.from };
+    const { data, view } = this, eyes = { flat: FRONT, bender: data.pieces[step.piece]?.eye, place: step.run < 0 ? data.from : data.runs[Math.max(step.run, 0)].from, way: data.runs[Math.max(step.run, 0)].way?.from };
     [view.azimuth, view.height] = eyes[step.view];
     this.fit();
   }
@@ -153,13 +153,13 @@ class Scene {
     if (pull < bend.angle * 0.98) this.put(this.loose.ghost, tubeTriangles(done.rings, r, SIDES), r);
     this.ring(made.rings, run, [bend.at]);
     this.bender(step.piece, run, bend, pull);
-    if (pull < bend.pull * 0.9) this.put(this.loose.arrow, swingArrow(Math.min(pull + 4, bend.pull * 0.85), bend.pull * 0.97), 0);
+    if (pull < bend.pull * 0.9) this.put(this.loose.arrow, meshStanding(run, swingArrow(Math.min(pull + 4, bend.pull * 0.85), bend.pull * 0.97)), 0);
     this.loose.arrow.across = bend.radius * 2.4;
     const free = (q) => q.rings[step.held === "start" ? q.rings.length - 1 : 0].at, notes = [];
     if (pull < bend.angle * 0.7) notes.push({ kind: "ghost", text: "«page.once pulled»", anchors: [V.mix([0, 0, 0], free(done), 0.6), free(done)] });
-    this.say(run, made, [...notes, { kind: "mark", head: String(bend.number), text: `«page.at mark|mark=bend.mark»`, anchors: [placeAt(made.rings, bend.at).at], out: [0, 1, 0] }], { marks: false, but: bend.number }, []);
+    this.say(run, made, [...notes, { kind: "mark", head: String(bend.number), text: `«page.at mark|mark=bend.mark»`, anchors: [placeAt(made.rings, bend.at).at], out: standing(run, [0, 1, 0]) }], { marks: false, but: bend.number }, []);
     this.points = [...this.points, ...done.rings.map((q) => q.at)];
-    this.near = [...this.points.filter((p) => V.len(p) < bend.radius * 7), [-bend.radius, 0, 0], [0, -bend.radius, 0]];
+    this.near = [...this.points.filter((p) => V.len(p) < bend.radius * 7), [-bend.radius, 0, 0], standing(run, [0, -bend.radius, 0])];
   }
 
   // The former, with what else of the bender is known: what swings, swings with the pull.
@@ -167,7 +167,7 @@ class Scene {
     const parts = this.benders[index];
     if (!parts) {
       const flat = [[0, 0, -1], [0, 0, 1]].map((p) => ({ at: V.scale(p, run.outside / 2), ahead: [0, 0, 1], side: [1, 0, 0] }));
-      this.put(this.loose.wheel, tubeTriangles(flat, bend.radius - run.outside / 2, 48), 0);
+      this.put(this.loose.wheel, meshStanding(run, tubeTriangles(flat, bend.radius - run.outside / 2, 48)), 0);
       return;
     }
     const drawn = bend.arc * pull / bend.pull;
@@ -178,8 +178,8 @@ class Scene {
           turned.position.set(V.turn(V.add([...p.mesh.position.subarray(i, i + 3)], slide), [0, 0, 1], -pull), i);
           turned.normal.set(V.turn([...p.mesh.normal.subarray(i, i + 3)], [0, 0, 1], -pull), i);
         }
-        this.view.change(p.part, turned);
-      } else this.view.change(p.part, p.mesh);
+        this.view.change(p.part, meshStanding(run, turned));
+      } else this.view.change(p.part, meshStanding(run, p.mesh));
       p.part.shown = true;
     }
   }
