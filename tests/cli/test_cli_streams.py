@@ -55,7 +55,7 @@ def test_no_stdout_at_all():
         ("schedule", CUPBOARD, "--format", "xml"),
         ("schedule", CUPBOARD, "--no-such-option"),
         ("make", CUPBOARD, "--chord", "fine"),
-        ("check", CUPBOARD, "more"),
+        ("jig", CUPBOARD, "more"),
     ],
 )
 def test_usage_that_makes_no_sense(args):
