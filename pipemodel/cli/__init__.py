@@ -3,7 +3,6 @@
 import importlib
 import signal
 import sys
-from collections.abc import Callable
 from difflib import get_close_matches
 
 import click
@@ -69,54 +68,23 @@ def main() -> None:
     written; an interrupt ends with 130, as shells have it.
     """
     from pipemodel.cli.interrupt import on_signal, stop
-
-    on_signal(signal.SIGINT, stop)
-    sys.exit(run(lambda: pipemodel.main(standalone_mode=False)))
-
-
-def run(command: Callable[[], object]) -> int:
-    """Do what a command does and return the exit code; see `main`."""
+    from pipemodel.cli.said import lines_of
     from pipemodel.cli.stream import tell
 
+    on_signal(signal.SIGINT, stop)
     try:
-        code = command()
-    except SystemExit as end:
-        code = end.code
+        code = pipemodel.main(standalone_mode=False)
     except click.ClickException as error:
         error.show()
-        return error.exit_code
+        sys.exit(error.exit_code)
     except (click.Abort, KeyboardInterrupt):
         tell("interrupted")
-        return 130
+        sys.exit(130)
     except Exception as error:
-        lines = _said(error)
+        lines = lines_of(error)
         if lines is None:
             raise
         for line in lines:
             tell(line)
-        return 2
-    return code if isinstance(code, int) else 0
-
-
-def _said(error: Exception) -> list[str] | None:
-    """Return what to tell of an error that is the input's or the machine's, None for one that is our own."""
-    from pipemodel.documents.unavailable import UnavailableError
-    from pipemodel.job.model import JobError
-    from pipemodel.models.missing import ModelsMissingError
-    from pipemodel.output.folder import FolderError
-    from pipemodel.output.history_file import HistoryError
-    from pipemodel.solids.missing import LibraryMissingError
-    from pipemodel.wording.safe_text import shown
-
-    if isinstance(error, JobError):
-        return [shown(line) for line in error.lines()]
-    if isinstance(error, FolderError | HistoryError | UnavailableError | LibraryMissingError | ModelsMissingError):
-        return [f"pipemodel: {shown(str(error))}"]
-    if isinstance(error, MemoryError):
-        return [
-            "pipemodel: the job needs more memory than this machine gives; leave out what is far off, take meshes with "
-            "fewer triangles, or divide the job"
-        ]
-    if isinstance(error, OSError):
-        return [f"pipemodel: {shown(str(error.filename or 'the answer'))}: {error.strerror or error}"]
-    return None
+        sys.exit(2)
+    sys.exit(code if isinstance(code, int) else 0)

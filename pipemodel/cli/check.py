@@ -1,30 +1,24 @@
-"""`pipemodel check JOB.yaml`: every check; the verdict decides the exit code."""
-
-import sys
-
-import click
+"""`pipemodel check JOB.yaml ...`: every check; the verdict decides the exit code."""
 
 from pipemodel import story
-from pipemodel.cli.printing import prints
-from pipemodel.cli.stream import hand_over, is_plain, say
-from pipemodel.job.model import Job
-from pipemodel.results.paper_options import PaperOptions
+from pipemodel.cli.many_jobs import Answer, Asked
+from pipemodel.cli.printing import printing_command, read_asked
 
 
-@click.command(name="check")
-@prints("text", "json")
-def command(job: Job, form: str, paper_options: PaperOptions) -> None:
-    """Check a job: does it clash, does it keep its clearances, can it be bent.
+def answer(asked: Asked) -> Answer:
+    """Check a job, or several: does it clash, does it keep its clearances, can it be bent.
 
-    Ends with 0 when all is well, 1 when something fails, 2 when the job cannot be read or solved.
+    Ends with 0 when all is well, 1 when something fails, 2 when a job cannot be read or solved; of several jobs the
+    worst counts.
     """
+    job, form, paper_options, plain = read_asked(asked)
     results = story.results(job, paper_options=paper_options)
-    if form == "text":
-        from pipemodel.documents.text.check import check_text
+    code = 0 if results.report.verdict == "pass" else 1
+    if form == "json":
+        return Answer(code, record=results.check_record)
+    from pipemodel.documents.text.check import check_text
 
-        say(check_text(results, ascii=is_plain(sys.stdout)))
-    else:
-        from pipemodel.results.record import to_json
+    return Answer(code, check_text(results, ascii=plain))
 
-        hand_over(to_json(results.check_record))
-    sys.exit(0 if results.report.verdict == "pass" else 1)
+
+command = printing_command(answer, "text", "json")

@@ -7,16 +7,20 @@ from typing import Any, TypeVar
 import click
 
 Command = TypeVar("Command", bound=Callable[..., Any])
+_FILE: click.Path = click.Path(path_type=Path, readable=False)
 
 
 def job_file(command: Command) -> Command:
     """Give a command the argument JOB.yaml and the options that go with reading it."""
-    argument = click.argument("job", metavar="JOB.yaml", type=click.Path(path_type=Path, readable=False))
-    return argument(reading(command))
+    return _read_by(command, click.argument("job", metavar="JOB.yaml", type=_FILE))
 
 
-def reading(command: Command) -> Command:
-    """Give a command the options that go with reading a job."""
+def job_files(command: Command) -> Command:
+    """Give a command one job file or more as `jobs`, and the options that go with reading them."""
+    return _read_by(command, click.argument("jobs", metavar="JOB.yaml...", type=_FILE, nargs=-1, required=True))
+
+
+def _read_by(command: Command, files: Callable[[Command], Command]) -> Command:
     for decorate in (
         click.option("--allow-outside", is_flag=True, help="Let mesh files of the room lie outside the job's folder."),
         click.option(
@@ -27,6 +31,7 @@ def reading(command: Command) -> Command:
             callback=_parameters,
             help="Set a parameter of the job, such as drop=350 or drop='35 cm'. May be repeated.",
         ),
+        files,
     ):
         command = decorate(command)
     return command

@@ -1,36 +1,30 @@
-"""`pipemodel schedule JOB.yaml`: the bend table and the plan of pulls."""
-
-import sys
-
-import click
+"""`pipemodel schedule JOB.yaml ...`: the bend table and the plan of pulls."""
 
 from pipemodel import story
-from pipemodel.cli.printing import prints
-from pipemodel.cli.stream import hand_over, is_plain, say
-from pipemodel.job.model import Job
-from pipemodel.results.paper_options import PaperOptions
+from pipemodel.cli.many_jobs import Answer, Asked
+from pipemodel.cli.printing import printing_command, read_asked
 from pipemodel.results.results import Results
 
 
-@click.command(name="schedule")
-@prints("text", "json", "csv")
-def command(job: Job, form: str, paper_options: PaperOptions) -> None:
-    """Print the bend table of every run, and the order of pulls.
+def answer(asked: Asked) -> Answer:
+    """Print the bend table of every run of a job, or of several, and the order of pulls.
 
-    Ends with 0 when every run can be pulled, 1 when one cannot (it is printed all the same), 2 when the job
-    cannot be read or solved.
+    Ends with 0 when every run can be pulled, 1 when one cannot (it is printed all the same), 2 when a job cannot be
+    read or solved; of several jobs the worst counts.
     """
+    job, form, paper_options, plain = read_asked(asked)
     # Clips keep off couplings, and where those can go takes all of the room.
-    solved = story.jointed(story.schedule(job))
-    results = Results(solved, paper_options=paper_options)
-    if form == "text":
-        from pipemodel.documents.text.schedule import schedule_text
-
-        say(schedule_text(results, ascii=is_plain(sys.stdout)))
-    else:
+    results = Results(story.jointed(story.schedule(job)), paper_options=paper_options)
+    code = 0 if all(plan.possible for plan in results.plans) else 1
+    if form == "json":
+        return Answer(code, record=results.schedule_record)
+    if form == "csv":
         from pipemodel.documents.tables.csv_table import schedule_csv
-        from pipemodel.results.record import to_json
 
-        record = results.schedule_record
-        hand_over(to_json(record) if form == "json" else schedule_csv(record, results.paper_options.units))
-    sys.exit(0 if all(plan.possible for plan in results.plans) else 1)
+        return Answer(code, schedule_csv(results.schedule_record, results.paper_options.units))
+    from pipemodel.documents.text.schedule import schedule_text
+
+    return Answer(code, schedule_text(results, ascii=plain))
+
+
+command = printing_command(answer, "text", "json", "csv")

@@ -13,11 +13,12 @@ import numpy as np
 
 from pipemodel.geometry.arrays import Floats, Ints, lengths, normals_to, steps
 from pipemodel.geometry.bounds import inside
-from pipemodel.geometry.distance.broad import Asked
+from pipemodel.geometry.distance.broad import Asked, measure
 from pipemodel.geometry.distance.meshes import Meshes
 from pipemodel.geometry.distance.paths import PathEnds, Paths
 from pipemodel.geometry.distance.targets import Least
 from pipemodel.geometry.shapes.base import Signed
+from pipemodel.geometry.shapes.polyhedron import Polyhedron
 
 CLOSE_MM = 1e-3
 """How near along the tube a deepest place is closed in on."""
@@ -35,7 +36,13 @@ _Offer: TypeAlias = tuple[float, float, Floats, Floats]
 
 
 def measure_depths(
-    paths: Paths, ends: PathEnds, meshes: Meshes, solids: Mapping[int, Callable[[], Signed]], least: Least, asked: Asked
+    paths: Paths,
+    ends: PathEnds,
+    meshes: Meshes,
+    solids: Mapping[int, Callable[[], Signed]],
+    convex: Callable[[int], Polyhedron | None],
+    least: Least,
+    asked: Asked,
 ) -> None:
     """Say again how runs stand to closed surfaces, where they touch them or may lie wholly within them.
 
@@ -44,6 +51,7 @@ def measure_depths(
         ends: the runs' flat ends, two for each in order.
         meshes: the surfaces.
         solids: makes the signed distance to each owner whose surface is closed.
+        convex: returns one of them as a convex solid with flat sides, None where it is none.
         least: holds the distances to the surfaces as sheets, and takes the answers.
         asked: which runs against which owners.
     """
@@ -59,7 +67,23 @@ def measure_depths(
         signed = made[owner] = made[owner] if owner in made else solids[owner]()
         # Clear of the surface a run is all inside or all outside, so that one place on the axis tells.
         if touched[i] or signed(ends.centre[2 * run][None])[0][0] < 0.0:
-            _measure(paths, ends, run, signed, least, key, not touched[i])
+            solid = convex(owner)
+            if solid is not None:
+                _measure_convex(paths, ends, run, solid, least, key)
+            else:
+                _measure(paths, ends, run, signed, least, key, not touched[i])
+
+
+def _measure_convex(paths: Paths, ends: PathEnds, run: int, solid: Polyhedron, least: Least, key: int) -> None:
+    """Measure one run in a convex solid, as it is measured in a box."""
+    own = Least(1)
+    measure(paths, ends, solid, own, Asked(np.array([run]), np.zeros(1, dtype=np.int64), np.zeros(1, dtype=np.int64)))
+    for mine, its in zip(
+        (least.distance, least.at, least.point, least.other, least.by),
+        (own.distance, own.at, own.point, own.other, own.by),
+        strict=True,
+    ):
+        mine[key] = its[0]
 
 
 def _measure(paths: Paths, ends: PathEnds, run: int, signed: Signed, least: Least, key: int, within: bool) -> None:

@@ -17,6 +17,7 @@ from pipemodel.geometry.distance.targets import Least
 from pipemodel.geometry.distance.within import deepened
 from pipemodel.geometry.shapes.base import Shape, Signed, Targets
 from pipemodel.geometry.shapes.plate import Plate
+from pipemodel.geometry.shapes.polyhedron import Polyhedron, polyhedron_of
 from pipemodel.geometry.shapes.triangles import triangles_of
 from pipemodel.geometry.vectors import Vec3
 
@@ -51,6 +52,7 @@ class Surroundings:
         corners = [shape.corners() for shape in shapes]
         self.kinds = rows_by_kind(shapes, [i for i, own in enumerate(corners) if own is None])
         self.meshes, self.solids = _surfaces(shapes, corners)
+        self.polyhedra: dict[int, Polyhedron | None] = {}
         self.holes = RoundHoles([(i, s) for i, s in enumerate(shapes) if isinstance(s, Plate) and s.rounds])
         self.low, self.high = self._blocks()
 
@@ -80,18 +82,30 @@ class Surroundings:
         least, asked = Least(len(run), far_mm), Asked(run, owner, np.arange(len(run)))
         self._measure(paths, ends, least, asked)
         if self.meshes is not None:
-            measure_depths(paths, ends, self.meshes, self.solids, least, asked)
+            measure_depths(paths, ends, self.meshes, self.solids, self._polyhedron, least, asked)
         table: list[dict[int, Nearest]] = [{} for _ in lines]
         found = zip(run.tolist(), owner.tolist(), (least.by >= 0).tolist(), answers(least), strict=True)
         for tube, thing, known, nearest in found:
             if known or far_mm == np.inf:
                 table[tube][thing] = nearest
-        for targets in self.kinds:
-            for number, one in enumerate(targets.owner.tolist()):
-                for line, outside, row in zip(lines, outside_mm, table, strict=True):
-                    if one in row and row[one].distance < 0.0:
-                        row[one] = deepened(line, outside, targets, number, row[one])
+        rows: list[tuple[Targets, int, int]] = [
+            (targets, k, one) for targets in self.kinds for k, one in enumerate(targets.owner.tolist())
+        ]
+        rows += [(solid, 0, one) for one, solid in self.polyhedra.items() if solid is not None]
+        for targets, number, one in rows:
+            for line, outside, row in zip(lines, outside_mm, table, strict=True):
+                if one in row and row[one].distance < 0.0:
+                    row[one] = deepened(line, outside, targets, number, row[one])
         return table
+
+    def _polyhedron(self, owner: int) -> Polyhedron | None:
+        """Return a closed surface of triangles as a convex solid with flat sides, None where it is none."""
+        if owner not in self.polyhedra:
+            assert self.meshes is not None
+            triangles = self.meshes.triangles
+            corner = triangles.corner[np.flatnonzero(triangles.owner == owner)]
+            self.polyhedra[owner] = polyhedron_of(corner, self.solids[owner])
+        return self.polyhedra[owner]
 
     def nearest(self, line: Centreline, outside_mm: float) -> tuple[int, Vec3]:
         """Return which shape's surface is nearest to a tube, and where on it."""

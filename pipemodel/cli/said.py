@@ -1,0 +1,25 @@
+"""What is said of an error that is the input's or the machine's."""
+
+
+def lines_of(error: Exception) -> list[str] | None:
+    """Return what to tell of an error that is the input's or the machine's, None for one that is our own."""
+    from pipemodel.documents.unavailable import UnavailableError
+    from pipemodel.job.model import JobError
+    from pipemodel.models.missing import ModelsMissingError
+    from pipemodel.output.folder import FolderError
+    from pipemodel.output.history_file import HistoryError
+    from pipemodel.solids.missing import LibraryMissingError
+    from pipemodel.wording.safe_text import shown
+
+    if isinstance(error, JobError):
+        return [shown(line) for line in error.lines()]
+    if isinstance(error, FolderError | HistoryError | UnavailableError | LibraryMissingError | ModelsMissingError):
+        return [f"pipemodel: {shown(str(error))}"]
+    if isinstance(error, MemoryError):
+        return [
+            "pipemodel: the job needs more memory than this machine gives; leave out what is far off, take meshes with "
+            "fewer triangles, or divide the job"
+        ]
+    if isinstance(error, OSError):
+        return [f"pipemodel: {shown(str(error.filename or 'the answer'))}: {error.strerror or error}"]
+    return None
