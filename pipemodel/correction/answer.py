@@ -26,6 +26,7 @@ from pipemodel.correction.sentences import (
     alone_said,
     bent_said,
     change_said,
+    if_again_said,
     lands,
     pull_on_said,
     recut_said,
@@ -166,10 +167,11 @@ class _Asked:
         trim_mm: float | None = None,
     ) -> Correction:
         todo = (recut_said(way.why_not),) if verdict == "recut" else way.said
-        if found.alone:
-            todo = (alone_said(found.alone), *todo)
+        if found.alone and verdict == "recut":
             # Tube is not thrown away for a single look at a tape.
-            verdict = "contradiction" if verdict == "recut" else verdict
+            verdict, todo = "contradiction", (alone_said(found.alone), if_again_said(way.why_not))
+        elif found.alone:
+            todo = (alone_said(found.alone), *todo)
         again = found.again or (found.alone if verdict == "contradiction" else ())
         found = replace(found, again=again)
         head = (message("correct.go on"),) if verdict == "go on" else ()
