@@ -357,12 +357,15 @@ def learn(
     from pipemodel.correction.kept import is_of_checks, records_of_checks
     from pipemodel.output.history_file import add_to_history
 
-    runs = chosen_runs(schedule(job), run)
+    of_checks = is_of_checks(readings)
+    # What corrected cards asked for goes by what stands in the room.
+    solution = schedule(furnish(job) if of_checks else job)
+    runs = chosen_runs(solution, run)
     if len(runs) > 1:
         raise ValueError(f"the job has {len(runs)} runs; say which one: {', '.join(one.name for one in runs)}")
     [solved] = runs
-    if is_of_checks(readings):
-        records = records_of_checks(readings, job, solved, cards(solved), facts or PieceFacts())
+    if of_checks:
+        records = records_of_checks(readings, solution, solved, cards(solved), facts or PieceFacts())
     else:
         records = records_of_piece(readings, job, solved, plan_pulls(solved), facts or PieceFacts(), as_measured)
     return add_to_history(Path(history), records)

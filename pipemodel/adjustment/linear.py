@@ -17,6 +17,28 @@ def inverse(matrix: list[list[float]]) -> list[list[float]]:
     Raises:
         UndeterminedError: if it is singular to working precision.
     """
+    lower = _lower(matrix)
+    n = len(matrix)
+    turned = _inverse_of_lower(lower)
+    return [[sum(turned[k][i] * turned[k][j] for k in range(max(i, j), n)) for j in range(n)] for i in range(n)]
+
+
+def solution(matrix: list[list[float]], right: list[float]) -> list[float]:
+    """Return x of matrix · x = right, (n,), the matrix (n, n) symmetric and positive definite.
+
+    Raises:
+        UndeterminedError: if it is singular to working precision.
+    """
+    lower, out = _lower(matrix), list(right)
+    n = len(right)
+    for i in range(n):
+        out[i] = (out[i] - sum(a * b for a, b in zip(lower[i][:i], out[:i], strict=True))) / lower[i][i]
+    for i in reversed(range(n)):
+        out[i] = (out[i] - sum(lower[k][i] * out[k] for k in range(i + 1, n))) / lower[i][i]
+    return out
+
+
+def _lower(matrix: list[list[float]]) -> list[list[float]]:
     n = len(matrix)
     lower = [[0.0] * n for _ in range(n)]
     for j in range(n):
@@ -28,8 +50,7 @@ def inverse(matrix: list[list[float]]) -> list[list[float]]:
             lower[i][j] = (matrix[i][j] - sum(a * b for a, b in zip(lower[i][:j], lower[j][:j], strict=True))) / lower[
                 j
             ][j]
-    turned = _inverse_of_lower(lower)
-    return [[sum(turned[k][i] * turned[k][j] for k in range(max(i, j), n)) for j in range(n)] for i in range(n)]
+    return lower
 
 
 def _inverse_of_lower(lower: list[list[float]]) -> list[list[float]]:

@@ -10,8 +10,9 @@
 | recut | no bending of the rest brings the finish home, clear of what it must not touch |
 """
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
+from functools import cached_property
 
 from pipemodel.bending.schedule import Schedule, SolvedRun
 from pipemodel.correction.at_the_end import at_the_end
@@ -26,6 +27,7 @@ from pipemodel.correction.sentences import (
     alone_said,
     bent_said,
     change_said,
+    if_again_said,
     lands,
     pull_on_said,
     recut_said,
@@ -53,21 +55,51 @@ def correct(schedule: Schedule, solved: SolvedRun, blocks: Sequence[Block]) -> C
         solved: the run.
         blocks: the readings, at least one, in the order of the pulls.
     """
+    return [*followed(schedule, solved, blocks)][-1].answer
+
+
+@dataclass(frozen=True)
+class Followed:
+    """One block of readings: what then counts as read, what the hands went for, and by which pulls."""
+
+    asked: "_Asked"
+    after: int
+    readings: tuple[CheckReading, ...]
+    aims: Mapping[int, Aim]
+    rest: SolvedRun
+    """The run as it is to be bent if nothing more is changed."""
+    pulls: Mapping[int, Pull]
+    """By its bend each pull, as the cards in hand had it."""
+    pulled_on: frozenset[int] = frozenset()
+    """Bends that were pulled on since, to an angle that nobody wrote down."""
+
+    @cached_property
+    def answer(self) -> Correction:
+        """What to do then."""
+        return self.asked.after(self.after, self.readings, self.aims, self.rest)
+
+    def corrected(self, after: int) -> "Followed":
+        """Return how things stand once its answer was followed, before anything is read after pull `after`."""
+        answer, last = self.answer, self.asked.plan.pulls[self.after - 1].bend
+        aims, readings, pulled_on = _corrected_aims(self.aims, answer, last), self.readings, self.pulled_on
+        if answer.verdict == "pull on" or after == self.after:
+            # The bend was pulled on since: what was read of it before holds no more.
+            readings = tuple(reading for reading in readings if reading.pull != self.after)
+            pulled_on |= {last}
+        pulls = {**self.pulls, **{pull.bend: pull for pull in answer.plan.pulls}}
+        return Followed(self.asked, after, readings, aims, answer.solved, pulls, pulled_on)
+
+
+def followed(schedule: Schedule, solved: SolvedRun, blocks: Sequence[Block]) -> Iterator[Followed]:
+    """Yield what each block of readings comes to, those before it and their corrections taken into account."""
     plan = plan_pulls(solved)
     asked = _Asked(schedule, solved, plan, cards_of(solved, plan), schedule.job.hands or Hands())
-    rest, aims = solved, planned_aims(solved)
-    readings: list[CheckReading] = []
-    answer: Correction | None = None
+    now = Followed(asked, 0, (), planned_aims(solved), solved, {pull.bend: pull for pull in plan.pulls})
     for block in blocks:
-        if block.corrected and answer is not None:
-            rest, aims = answer.solved, _corrected_aims(aims, answer, plan.pulls[answer.after - 1].bend)
-            if answer.verdict == "pull on" or block.after == answer.after:
-                # The bend was pulled on since: what was read of it before holds no more.
-                readings = [reading for reading in readings if reading.pull != answer.after]
-        readings += block.readings
-        answer = asked.after(block.after, readings, aims, rest)
-    assert answer is not None
-    return answer
+        if block.corrected and now.after:
+            now = now.corrected(block.after)
+        now = replace(now, after=block.after, readings=(*now.readings, *block.readings))
+        yield now
 
 
 def _corrected_aims(aims: Mapping[int, Aim], answer: Correction, last: int) -> dict[int, Aim]:
@@ -166,10 +198,11 @@ class _Asked:
         trim_mm: float | None = None,
     ) -> Correction:
         todo = (recut_said(way.why_not),) if verdict == "recut" else way.said
-        if found.alone:
-            todo = (alone_said(found.alone), *todo)
+        if found.alone and verdict == "recut":
             # Tube is not thrown away for a single look at a tape.
-            verdict = "contradiction" if verdict == "recut" else verdict
+            verdict, todo = "contradiction", (alone_said(found.alone), if_again_said(way.why_not))
+        elif found.alone:
+            todo = (alone_said(found.alone), *todo)
         again = found.again or (found.alone if verdict == "contradiction" else ())
         found = replace(found, again=again)
         head = (message("correct.go on"),) if verdict == "go on" else ()

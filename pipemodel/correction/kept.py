@@ -6,11 +6,10 @@ was taken for true. So an error of any size is as likely as another, and what th
 
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
-from itertools import takewhile
 from os import PathLike, fspath
 
 from pipemodel.accuracy.values import Z_95
-from pipemodel.bending.schedule import SolvedRun
+from pipemodel.bending.schedule import Schedule, SolvedRun
 from pipemodel.calibration.finished_piece import (
     FURTHEST_DEG,
     FURTHEST_MM,
@@ -19,12 +18,13 @@ from pipemodel.calibration.finished_piece import (
     asked_of,
     see_named,
 )
+from pipemodel.correction.answer import Followed, followed
 from pipemodel.correction.estimate import estimate
-from pipemodel.correction.made import MadePiece, planned_aims
+from pipemodel.correction.made import MadePiece
 from pipemodel.correction.observed import observations
 from pipemodel.correction.readings_file import read_readings
-from pipemodel.correction.values import BentBend, CheckReading, Estimate, Interval
-from pipemodel.job.model import WORST_HANDS, Fault, Hands, Job, JobError
+from pipemodel.correction.values import BentBend, Block, CheckReading, Estimate, Interval
+from pipemodel.job.model import WORST_HANDS, Fault, Hands, JobError
 from pipemodel.job.text import read_text
 from pipemodel.job.yaml_tree import read_tree
 from pipemodel.learning.readings import apart_deg
@@ -42,39 +42,63 @@ def is_of_checks(path: str | PathLike[str]) -> bool:
 
 
 def records_of_checks(
-    path: str | PathLike[str], job: Job, solved: SolvedRun, cards: Sequence[Card], facts: PieceFacts
+    path: str | PathLike[str], schedule: Schedule, solved: SolvedRun, cards: Sequence[Card], facts: PieceFacts
 ) -> tuple[BendRecord, ...]:
     """Return the records of a piece whose checks were read, one for each bend that they settle something of.
 
-    From the first pull on that went by corrected cards nothing is kept, nor the angle of the bend before it, which may
-    have been pulled on: there the cards do not say what was done.
+    What was bent by corrected cards is held against those; the angle of a bend that was pulled on is not kept, for
+    nobody wrote down how far. Where a correction would have it pulled in another order, or held by the other side,
+    what comes after is left out: the checks are those of the cards as printed.
 
     Raises:
         JobError: with everything that is wrong with the readings; if they contradict each other, or settle nothing.
     """
-    see_named(job, solved)
-    blocks = read_readings(path, solved, cards)
-    plain = tuple(takewhile(lambda block: not block.corrected, blocks))
-    readings = [reading for block in plain for reading in block.readings]
-    pulls = [card.pull for card in cards[: plain[-1].after if plain else 0]]
-    observed, aims = observations(solved, cards, readings), planned_aims(solved)
+    see_named(schedule.job, solved)
+    job, blocks = schedule.job, read_readings(path, solved, cards)
+    last = _last_by_the_cards(schedule, solved, cards, blocks)
+    pulls = [card.pull for card in cards[: last.after]]
+    observed = observations(solved, cards, last.readings)
     # Only beside what hands mostly do does a reading look wrong.
-    likely = estimate(MadePiece.of(solved, pulls, aims, job.hands or Hands()), observed)
-    if faults := [*_wrong(readings, likely)]:
+    likely = estimate(MadePiece.of(solved, pulls, last.aims, job.hands or Hands()), observed)
+    if faults := [*_wrong(last.readings, likely)]:
         raise JobError(fspath(path), faults)
-    found = estimate(MadePiece.of(solved, pulls, aims, WORST_HANDS), observed)
-    by_bend, bends = {pull.bend: pull for pull in pulls}, solved.table.bends
-    pulled_on = pulls[-1].bend if len(plain) < len(blocks) else None
+    found = estimate(MadePiece.of(solved, pulls, last.aims, WORST_HANDS), observed)
+    bends = solved.table.bends
     records = [
         record
         for one in found.bends
         for record in _settled(
-            asked_of(job, solved, bends[one.number - 1], by_bend[one.number], facts), one, one.number == pulled_on
+            asked_of(
+                job,
+                solved,
+                bends[one.number - 1]._replace(angle_deg=last.aims[one.number].angle_deg),
+                last.pulls[one.number],
+                facts,
+            ),
+            one,
+            one.number in last.pulled_on,
         )
     ]
     if not records:
         raise JobError(fspath(path), [Fault("these checks settle no bend by themselves; read more of each card")])
     return tuple(records)
+
+
+def _last_by_the_cards(
+    schedule: Schedule, solved: SolvedRun, cards: Sequence[Card], blocks: Sequence[Block]
+) -> Followed:
+    """Return the last block of readings up to which all was pulled in the cards' order and held by the same sides."""
+    planned = [(card.pull.bend, card.pull.held) for card in cards]
+    out: Followed | None = None
+    for block, one in zip(blocks, followed(schedule, solved, blocks), strict=True):
+        if out is not None and block.corrected:
+            to_come = [(pull.bend, pull.held) for pull in out.answer.plan.pulls]
+            if to_come != planned[out.after :]:
+                # What was pulled on then is not known either.
+                return replace(out, pulled_on=out.pulled_on | {planned[out.after - 1][0]})
+        out = one
+    assert out is not None
+    return out
 
 
 def _wrong(readings: Sequence[CheckReading], found: Estimate) -> Iterator[Fault]:

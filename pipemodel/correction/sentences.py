@@ -100,6 +100,11 @@ def recut_said(why_not: Sequence[Message]) -> Message:
     return message("correct.recut", why=listed(why_not, ";"))
 
 
+def if_again_said(why_not: Sequence[Message]) -> Message:
+    """Return what a reading would mean that says the same again."""
+    return message("correct.if again", why=listed(why_not, ";"))
+
+
 def lands(miss: Miss, at_best: bool = False) -> Message:
     """Return where the finish lands, off where it is drawn."""
     return message(

@@ -14,13 +14,14 @@ from made_answers import answer, case_of, cases, readings_after
 from wide import few_or_many
 
 from pipemodel.documents.page.corrections import correction_data
+from pipemodel.documents.page.page import ANSWERS
 from pipemodel.messages.units import MM
 from pipemodel.pulls.plan import plan_pulls
 from pipemodel.results.pieces import Piece
 
 NODE = Path(playwright.__file__).parent / "driver" / "node"
 """The engine of Chromium without the browser, which comes with playwright."""
-SCRIPTS = ("correct_piece.js", "correct_squares.js", "correct_bent.js", "correct_rest.js", "correct_card.js")
+SCRIPTS = tuple(name for name in ANSWERS if name != "correct.js")
 RUN = """
 const lines = require("fs").readFileSync(0, "utf8").trim().split("\\n").map(JSON.parse);
 const checked = (run, errors) => {

@@ -107,12 +107,12 @@ class Corrections {
     for (const bend of found.bends) this.bent(bend, bend.bend === this.at.run.pulls[after - 1].bend, line);
     if (found.eitherWay) line(this.say("either side"));
     if (again && !alone) line(this.say(again.length > 1 ? "again" : "again one", { checks: again.join(", ") }));
-    if (found.alone.length) {
-      line(this.say("alone", { checks: found.alone.join(", ") }));
-      out.push(...found.alone.map((check) => this.button(this.say("twice", { check }), () => this.kept.set(`${this.at.piece}/twice/${check}`, String(this.read[check])))));
-    }
+    if (found.alone.length) line(this.say("alone", { checks: found.alone.join(", ") }));
+    // Whoever reads the same again says so.
+    const unsure = [...new Set([...found.alone, ...(again ?? [])])].filter((check) => this.values(check, this.read[check]).length === 1);
+    out.push(...unsure.map((check) => this.button(this.say("twice", { check }), () => this.kept.set(`${this.at.piece}/twice/${check}`, String(this.read[check])))));
     const lands = (name) => this.say(`${name} ${miss.along >= 0 ? "long" : "short"}`, { sideways: this.mm(miss.sideways), along: this.mm(Math.abs(miss.along)), angle: this.number(miss.direction) });
-    if (wrong) line(this.say("recut", { why: cannot ? this.say("no order") : lands("at best") }));
+    if (wrong) line(this.say(alone ? "if again" : "recut", { why: cannot ? this.say("no order") : lands("at best") }));
     else if (on) line(this.say("pull on", { bend: this.at.run.pulls[after - 1].bend + 1, more: this.number(on.more), angle: this.number(on.angle), scale: this.number(on.scale) }));
     else if (!again) line(lands("lands"));
     if (trim !== undefined) line(this.say("trim", { far: this.mm(trim) }));

@@ -2,7 +2,7 @@
 "use strict";
 
 const FAR_OUT = [[10, 2 * Math.log(20 * 10)], [60, 2 * Math.log(400 * 60)]], MISTAKEN = 2 * Math.log(100), MISREAD = 2 * Math.log(50) + 2 * Math.log(100);
-const AS_GOOD = 4, DOUBTED = 1.5, MOST_AT_ONCE = 3, TWISTED_DEG = 4, Z_95 = 1.959963984540054;
+const AS_GOOD = 4, DOUBTED = 1.5, MOST_AT_ONCE = 3, Z_95 = 1.959963984540054;
 const WHATS = ["mark", "angle", "turn"];
 
 const mostSquares = (n) => n ? n * (1 - 2 / (9 * n) + 3.0902 * Math.sqrt(2 / (9 * n))) ** 3 : 0;
@@ -25,20 +25,21 @@ class MadePiece {
         this.sd.push(Math.max(run.hands[2] * Math.sqrt(bend - this.bends[place - 1]), 1e-3));
       }
     });
-    this.after = run.pulls.map((_, k) => run.pulls.slice(0, k + 1).map((pull) => pull.bend).sort((a, b) => a - b));
+    this.after = this.pulls.map((_, k) => this.pulls.slice(0, k + 1).map((pull) => this.bends.indexOf(pull.bend)).sort((a, b) => a - b));
   }
 
   place(bend, what) { return this.unknowns.findIndex(([b, w]) => b === bend && w === what); }
 
+  // Of each bend made, by its place along the tube: start, angle and plane.
   figures(errors) {
-    const out = new Map();
+    const out = [];
     let at = 0, off = 0;
-    this.bends.forEach((bend, place) => {
-      const mark = errors[at++], angle = errors[at++], aim = this.aims[bend];
+    for (let place = 0; place < this.bends.length; place++) {
+      const bend = this.bends[place], mark = errors[at++], angle = errors[at++], aim = this.aims[bend];
       if (place) off += errors[at++];
       const earlier = this.held.get(bend) === "finish" ? this.run.bends[bend].radius * angle * RAD : 0;
-      out.set(bend, [aim.start + mark - earlier, aim.angle + angle, aim.plane + off]);
-    });
+      out.push([aim.start + mark - earlier, aim.angle + angle, aim.plane + off]);
+    }
     return out;
   }
 
@@ -46,9 +47,18 @@ class MadePiece {
   pieces(errors, after) {
     const made = this.figures(errors), out = new Map();
     for (const k of after) {
-      const own = this.after[k].map((bend) => made.get(bend)), angles = own.map((one) => one[1]);
-      const turns = own.map((one, i) => i ? one[2] - own[i - 1][2] : 0), radii = this.after[k].map((bend) => this.run.bends[bend].radius);
-      out.set(k, Math.min(...angles) > 0 ? bendUp({ starts: own.map((one) => one[0]), angles, turns, radii, length: this.run.cut, outside: this.run.outside }) : null);
+      const starts = [], angles = [], turns = [], radii = [];
+      let plane = 0, whole = true;
+      for (const place of this.after[k]) {
+        const [start, angle, here] = made[place];
+        whole &&= angle > 0;
+        turns.push(starts.length ? here - plane : 0);
+        starts.push(start);
+        angles.push(angle);
+        radii.push(this.run.bends[this.bends[place]].radius);
+        plane = here;
+      }
+      out.set(k, whole ? bendUp({ starts, angles, turns, radii, length: this.run.cut, outside: this.run.outside }) : null);
     }
     return out;
   }
@@ -79,62 +89,6 @@ function offOf(one, pieces) {
 }
 
 const pullsOf = (observed) => [...new Set(observed.map((one) => one.pull))].sort((a, b) => a - b);
-
-// Which errors move any reading at all: all others stay where they lie about.
-function activeOf(made, observed) {
-  const after = pullsOf(observed), crooked = made.sd.map((_, i) => (0.4 + 0.07 * (i % 7)) * (-1) ** i);
-  const read = (errors) => { const pieces = made.pieces(errors, after); return observed.filter((one) => !one.look && pieces.get(one.pull)).map((one) => one.read(pieces.get(one.pull))); };
-  const right = read(crooked);
-  return crooked.map((_, i) => i).filter((i) => {
-    const now = read(crooked.map((v, k) => k === i ? v + 0.3 : v));
-    return now.length !== right.length || now.some((v, k) => Math.abs(v - right[k]) > 1e-9);
-  });
-}
-
-const putIn = (all, places, values) => { const out = [...all]; places.forEach((place, k) => { out[place] = values[k]; }); return out; };
-
-// What was found of some errors, with all others where they lie about and as uncertain as before.
-function wholeFound(part, why, active) {
-  const covariance = why.sd.map((sd, i) => why.sd.map((_, j) => i === j ? sd ** 2 : 0));
-  active.forEach((i, a) => active.forEach((j, b) => { covariance[i][j] = part.covariance[a][b]; }));
-  return { at: putIn(why.middle, active, part.at), cost: part.cost, covariance };
-}
-
-// What comes of an explanation, the best first.
-function tryOut(made, why, observed, active) {
-  const believed = observed.filter((one) => !why.leftOut.includes(one.check)), read = believed.filter((one) => !one.look), after = pullsOf(believed);
-  const functions = (errors) => {
-    const pieces = made.pieces(putIn(why.middle, active, errors), after), values = errors.map((e, k) => (e - why.middle[active[k]]) / why.sd[active[k]]);
-    for (const one of read) {
-      const piece = pieces.get(one.pull);
-      if (!piece) return null;
-      values.push((one.value - one.read(piece)) / one.sd);
-    }
-    return values;
-  };
-  const out = [];
-  for (const start of startsOf(made, why, read)) {
-    const part = leastSquares(functions, active.map((i) => start[i])), found = part && wholeFound(part, why, active);
-    if (!found || out.some((one) => found.at.every((v, i) => Math.abs(v - one.found.at[i]) < 0.05))) continue;
-    const pieces = made.pieces(found.at, after), unlooked = believed.filter((one) => one.look && showsOther(one, pieces)).map((one) => one.check);
-    out.push({ why, found, unlooked, sum: found.cost + MISREAD * unlooked.length + why.costs, explains: !unlooked.length && found.cost <= mostSquares(read.length) });
-  }
-  return out.sort((a, b) => a.sum - b.sum);
-}
-
-function startsOf(made, why, read) {
-  const places = [];
-  for (const one of read) if (one.eitherSide) {
-    const at = made.bends.indexOf(made.run.pulls[one.pull].bend);
-    for (const bend of made.bends.slice(at, at + 2)) {
-      const place = made.place(bend, "turn");
-      if (place >= 0 && !places.includes(place)) places.push(place);
-    }
-  }
-  let starts = [[...why.middle]];
-  for (const place of places.slice(0, 3)) starts = starts.flatMap((start) => [TWISTED_DEG, -TWISTED_DEG].map((by) => start.map((v, i) => i === place ? v + by : v)));
-  return starts;
-}
 
 // What else may be so at the pulls that are doubted, on top of an explanation.
 function othersOf(made, best, observed, doubted) {
@@ -178,9 +132,10 @@ function doubtedOf(made, best, observed) {
 function estimateOf(made, observed) {
   const plain = { middle: made.sd.map(() => 0), sd: made.sd, costs: 0, mistakes: [], leftOut: [] };
   const active = activeOf(made, observed);
-  let [best, ...near] = tryOut(made, plain, observed, active), more = [];
+  const fixed = new Map();
+  let [best, ...near] = tryOut(made, [plain], observed, active, fixed), more = [];
   for (let k = 0; k < MOST_AT_ONCE && !best.explains; k++) {
-    more = othersOf(made, best.why, observed, doubtedOf(made, best, observed)).flatMap((why) => tryOut(made, why, observed, active)).sort((a, b) => a.sum - b.sum);
+    more = tryOut(made, othersOf(made, best.why, observed, doubtedOf(made, best, observed)), observed, active, fixed);
     if (!more.length || more[0].sum >= best.sum) break;
     [best, ...near] = more;
   }
@@ -188,6 +143,7 @@ function estimateOf(made, observed) {
   let again = new Set([...best.why.leftOut, ...best.unlooked]);
   if (again.size) for (const one of more) { if (one.sum <= best.sum + AS_GOOD) one.why.leftOut.forEach((check) => again.add(check)); }
   else if (!best.explains) again = new Set([worstOf(made, best, observed)]);
+  else again = new Set(best.farOut);
   const order = observed.map((one) => one.check), { mistakes } = best.why;
   return {
     bends: bendsOf(made, best, near), mistakes, again: [...again].sort((a, b) => order.indexOf(a) - order.indexOf(b)),
@@ -200,7 +156,7 @@ function worstOf(made, best, observed) {
   return read.reduce((a, b) => offOf(b, pieces) > offOf(a, pieces) ? b : a).check;
 }
 
-const aloneOf = (made, plain, observed, active) => [...new Set(observed.filter((one) => one.once && !one.look).map((one) => one.check))].filter((check) => tryOut(made, { ...plain, leftOut: [check] }, observed, active)[0]?.explains);
+const aloneOf = (made, plain, observed, active) => [...new Set(observed.filter((one) => one.once && !one.look).map((one) => one.check))].filter((check) => tryOut(made, [{ ...plain, leftOut: [check] }], observed, active)[0]?.explains);
 
 function bendsOf(made, best, near) {
   const tried = [best, ...near], weights = tried.map((one) => Math.exp((best.sum - one.sum) / 2)), whole = weights.reduce((a, b) => a + b, 0), figures = tried.map((one) => figuresOf(made, one.found));
@@ -217,10 +173,10 @@ function bendsOf(made, best, near) {
 // Start, angle and error of the turn of each bend, each with its standard deviation.
 function figuresOf(made, { at, covariance }) {
   const bent = made.figures(at);
-  return made.bends.map((bend) => {
+  return made.bends.map((bend, place) => {
     const [mark, angle, turn] = WHATS.map((what) => made.place(bend, what)), earlier = made.held.get(bend) === "finish" ? made.run.bends[bend].radius * RAD : 0;
     const start = covariance[mark][mark] - 2 * earlier * covariance[mark][angle] + earlier ** 2 * covariance[angle][angle], sd = (v) => Math.sqrt(Math.max(v, 0));
-    const [begins, goes] = bent.get(bend);
+    const [begins, goes] = bent[place];
     return [[begins, sd(start)], [goes, sd(covariance[angle][angle])], turn < 0 ? [0, 0] : [at[turn], sd(covariance[turn][turn])]];
   });
 }

@@ -11,27 +11,30 @@ const halfTurn = (a) => { const b = ((a % 360) + 360) % 360; return b > 180 ? b 
 // Bend tube of a length up, its start at the origin going east, its first bend turning about up; null where there is no
 // straight tube for that, unless `any`. Starts and radii in mm, angles and turns in degrees.
 function bendUp({ starts, angles, turns, radii, length, outside }, any = false) {
-  const legs = [], arcs = [];
+  const legs = [], arcs = [], n = starts.length;
   let here = [0, 0, 0], ahead = [1, 0, 0], normal = [0, 0, 1], before = 0;
-  for (let i = 0; i < starts.length; i++) {
-    if (i) {
-      const c = Math.cos(turns[i] * RAD), s = Math.sin(turns[i] * RAD);
-      normal = plus(normal.map((v) => v * c), crossp(ahead, normal), s);
-    }
-    const long = starts[i] - before, R = radii[i], left = crossp(normal, ahead);
+  for (let i = 0; i < n; i++) {
+    const long = starts[i] - before, R = radii[i], angle = angles[i];
     if (!any && long < -1e-9) return null;
+    if (i) normal = turned(normal, crossp(ahead, normal), turns[i]);
+    const left = crossp(normal, ahead), c = Math.cos(angle * RAD), s = Math.sin(angle * RAD);
     legs.push({ start: here, way: ahead, long });
     here = plus(here, ahead, long);
-    arcs.push({ start: here, way: ahead, axis: normal, left, R, angle: angles[i] });
-    const c = Math.cos(angles[i] * RAD), s = Math.sin(angles[i] * RAD);
+    arcs.push({ start: here, way: ahead, axis: normal, left, R, angle });
     here = plus(plus(here, ahead, R * s), left, R * (1 - c));
-    ahead = plus(ahead.map((v) => v * c), left, s);
-    before = starts[i] + R * angles[i] * RAD;
+    ahead = turned(ahead, left, angle);
+    before = starts[i] + R * angle * RAD;
   }
   const long = length - before;
   if (!any && long < -1e-9) return null;
   legs.push({ start: here, way: ahead, long });
   return { legs, arcs, turns, outside, finish: plus(here, ahead, long), way: ahead };
+}
+
+// A direction turned so far towards another, square to it.
+function turned(one, other, by) {
+  const c = Math.cos(by * RAD), s = Math.sin(by * RAD);
+  return [one[0] * c + other[0] * s, one[1] * c + other[1] * s, one[2] * c + other[2] * s];
 }
 
 const onArc = ({ start, way, left, R, angle }, share) => plus(plus(start, way, R * Math.sin(angle * share * RAD)), left, R * (1 - Math.cos(angle * share * RAD)));

@@ -51,6 +51,7 @@ def _words() -> Iterator[tuple[str, Message]]:
         yield f"lands {way}", message("correct.lands", sideways=sideways, along=along, way=long, angle=angle)
         yield f"at best {way}", message("correct.at best", sideways=sideways, along=along, way=long, angle=angle)
     yield "no order", message("correct.no order")
+    yield "if again", message("correct.if again", why=_put("why"))
     yield "recut", message("correct.recut", why=_put("why"))
     yield "trim", message("correct.trim", far=far)
     for end in ("start", "finish"):

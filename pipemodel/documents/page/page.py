@@ -48,6 +48,7 @@ SCRIPTS = (
 ANSWERS = (
     "correct_piece.js",
     "correct_squares.js",
+    "correct_ways.js",
     "correct_bent.js",
     "correct_rest.js",
     "correct_card.js",

@@ -37,6 +37,7 @@ CORRECTION = {
     "correct.trim": "cut {far} off the finish end",
     "correct.slip": "slip the piece {far} along in its clips, towards its {end} end",
     "correct.recut": "cut a new piece: {why}",
+    "correct.if again": "if it reads the same again, this piece will not do: {why}",
     "correct.again": "these readings do not go together; take {n|this one|these} again: {checks}",
     "correct.alone": (
         "only {checks} says so: take it again first, and write both readings, as in [609, 610]; then it counts"

@@ -39,6 +39,7 @@ CORRECTION = {
     "correct.trim": "{far} am Ende abschneiden",
     "correct.slip": "das Stück in den Schellen um {far} {end|start=zum Anfang|finish=zum Ende} hin verschieben",
     "correct.recut": "neues Stück zuschneiden: {why}",
+    "correct.if again": "ist es wieder dasselbe, taugt dieses Stück nicht: {why}",
     "correct.again": "diese Messungen passen nicht zusammen; {n|diese|diese} noch einmal messen: {checks}",
     "correct.alone": (
         "nur {checks} spricht dafür: erst noch einmal messen und beide Werte angeben, etwa [609, 610]; dann gilt es"
