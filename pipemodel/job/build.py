@@ -11,6 +11,7 @@ from pipemodel.job.build_jig import build_jig
 from pipemodel.job.build_routes import build_route, building_order, item_paths, read_items, way_fault
 from pipemodel.job.build_rules import build_rules, check_kinds
 from pipemodel.job.build_tools import Tools
+from pipemodel.job.build_zones import check_zones
 from pipemodel.job.faults import Faults
 from pipemodel.job.forms import CornerForm, FormerChoice, HandsForm, JobForm, RunForm
 from pipemodel.job.learned import Histories
@@ -64,6 +65,7 @@ def build_job(
     jig = build_jig(form.jig, runs, faults)
     rules = build_rules(form.rules, faults, path.parent, allow_outside)
     check_kinds(room.things, rules, faults)
+    check_zones(room.things, runs, faults.spot.names(("runs",)), faults)
     stock = Stock(form.stock.length, _offcuts(form, tools, runs), "stock" not in form.model_fields_set)
     return Job(
         name=form.job,
