@@ -149,6 +149,8 @@ class _Runs:
         self.tools = tools
         self.benders = benders
         self.things, self.lost = room.things, room.lost
+        self.names = {thing.name for thing in room.things}
+        self.levels = {**room.levels, **form.levels}
         self.broken = broken
         self.misfits = {path[1] for path in broken if path[0] == "runs" and len(path) > 1}
 
@@ -163,7 +165,7 @@ class _Runs:
         items = {name: read_items(form, ("runs", name), self.faults) for name, form in self.form.runs.items()}
         built: dict[str, Run] = {}
         ways: dict[str, Run] = {}
-        for name in building_order(self.form.runs, items, self.faults):
+        for name in building_order(self.form.runs, items, self.names, self.faults):
             found = self._run(name, items[name], ways)
             if found is not None:
                 built[name], ways[name] = found
@@ -185,7 +187,20 @@ class _Runs:
         seen_from = self.form.seen_from if form.seen_from is None else form.seen_from
         clips_form = self.form.clips if form.clips is None else form.clips
         route = build_route(
-            form, items, path, self.faults, tube, former, self.things, self.lost, own, seen_from, clips_form, ways
+            form,
+            items,
+            path,
+            self.faults,
+            tube,
+            former,
+            self.things,
+            self.lost,
+            own,
+            seen_from,
+            clips_form,
+            ways,
+            self.form.runs,
+            self.levels,
         )
         ends = build_ends(form.ends, form.trim, tube, (*path, "ends"), self.faults)
         if form.ends is not None:
