@@ -10,6 +10,8 @@
 | C106 | note | there are very many pairs of runs; those far apart are left out of the distances |
 | C107 | warning | an end is to join a thing or another run and does not reach it |
 | C108 | note | there are very many pairs of a run and a thing; those far apart are left out of the distances |
+| C109 | error | a run leaves a void that it must stay within |
+| C110 | error | a run comes into room that is to be kept free |
 
 Distances run from the outside of the tube, flat ends and all, to the thing's surface. Below zero they say how
 deep: how far the axis lies beyond the point where the tube just touches, and at a flat end how deep its rim
@@ -18,7 +20,7 @@ it the insulation round a run, which has to fit in between.
 """
 
 from pipemodel.bending.schedule import Schedule, SolvedRun
-from pipemodel.checks.clash_words import asked_of, clashes, move_of
+from pipemodel.checks.clash_words import asked_of, clashes, move_of, zone_broken
 from pipemodel.checks.contacts import (
     TOUCH_MM,
     Searched,
@@ -42,6 +44,7 @@ from pipemodel.job.model import Thing
 from pipemodel.messages.values import Length, Message, Name, Near, message
 
 CHECK = "clash"
+_CODES = {"void": "C109", "kept free": "C110"}
 
 
 def clash(schedule: Schedule) -> tuple[tuple[Finding, ...], tuple[Distance, ...]]:
@@ -88,12 +91,18 @@ class _Judge:
         if not contacts:
             return []
         worst = min(contacts, key=lambda c: c.distance_mm)
+        other = row.other
+        if isinstance(other, Thing) and other.role != "solid":
+            code, said = _CODES[other.role], zone_broken(solved, other, worst, len(contacts))
+        else:
+            code = "C101" if worst.distance_mm < -TOUCH_MM else "C102"
+            said = clashes(solved, row.against, contacts)
         return [
             Finding(
-                "C101" if worst.distance_mm < -TOUCH_MM else "C102",
+                code,
                 CHECK,
                 "error",
-                clashes(solved, row.against, contacts),
+                said,
                 solved.name,
                 row.against,
                 worst.distance_mm,

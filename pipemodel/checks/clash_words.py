@@ -7,6 +7,7 @@ from pipemodel.checks.contacts import TOUCH_MM
 from pipemodel.checks.findings import Contact, Hole
 from pipemodel.checks.place_words import where_on
 from pipemodel.geometry.vectors import Vec3, length
+from pipemodel.job.model import Thing
 from pipemodel.messages.values import NOTHING, Count, Length, Message, Name, Near, Point, Word, listed, message
 
 PLACES_SAID = 6
@@ -42,6 +43,23 @@ def clashes(solved: SolvedRun, against: str, contacts: Sequence[Contact]) -> Mes
     places = listed(said, ";")
     template = "clash.overlaps" if deep_somewhere else "clash.nears"
     return message(template, run=run, other=other, n=Count(len(contacts)), places=places)
+
+
+def zone_broken(solved: SolvedRun, zone: Thing, worst: Contact, places: int) -> Message:
+    """Return what is wrong between a run and a side of a void, or room to be kept free; `worst` of so many places."""
+    deep, what = worst.distance_mm < -TOUCH_MM, {"void": "void", "kept free": "free"}[zone.role]
+    return message(
+        f"zone.{what} {'deep' if deep else 'near'}",
+        run=Name(solved.name),
+        zone=Name(zone.of if zone.role == "void" else zone.name),
+        side=Name(zone.name),
+        why=Word(zone.why),
+        far=Near(-worst.distance_mm) if deep else Near(worst.distance_mm, worst.required_mm),
+        where=where_on(solved, worst.at_mm),
+        asked=asked_of(worst),
+        more=message("zone.more", n=Count(places)) if places > 1 else NOTHING,
+        cure=_cure(worst),
+    )
 
 
 def asked_of(contact: Contact) -> Message:

@@ -60,14 +60,25 @@ def _distances_to_things(schedule: Schedule) -> list[dict[int, Nearest]]:
     things, (lines, outside) = schedule.job.things, tubes_of(schedule)
     around = Surroundings([thing.shape for thing in things])
     if not _many_things(schedule):
-        return around.within(lines, outside, float("inf"))
-    table = around.within(lines, outside, far_thing_mm(schedule))
+        return _meant(schedule, around.within(lines, outside, float("inf")))
+    table = _meant(schedule, around.within(lines, outside, far_thing_mm(schedule)))
     for solved, row in zip(schedule.runs, table, strict=True):
         # What an end is to join is measured however far off it is.
         joined = [i for i, thing in enumerate(things) if i not in row and joins(solved, thing.name)]
         shapes = [things[i].shape for i in joined]
         row |= zip(joined, least_distances(solved.centreline, solved.tube.outside_mm, shapes), strict=True)
     return table
+
+
+def _meant(schedule: Schedule, table: list[dict[int, Nearest]]) -> list[dict[int, Nearest]]:
+    """Return the distances without those to voids and to what is kept free that is meant for other runs."""
+    only = {i: thing.runs for i, thing in enumerate(schedule.job.things) if thing.runs is not None}
+    if not only:
+        return table
+    return [
+        {i: nearest for i, nearest in row.items() if i not in only or solved.name in only[i]}
+        for solved, row in zip(schedule.runs, table, strict=True)
+    ]
 
 
 def _many_things(schedule: Schedule) -> bool:

@@ -110,7 +110,7 @@ _KEPT: "WeakKeyDictionary[Schedule, tuple[ClipPlan | None, ...]]" = WeakKeyDicti
 def clip_plans(schedule: Schedule) -> tuple[ClipPlan | None, ...]:
     """Return the clips of each run, None where its job asks for none; worked out once for a schedule."""
     if schedule not in _KEPT:
-        _KEPT[schedule] = tuple(plan_clips(solved, schedule.job.things) for solved in schedule.runs)
+        _KEPT[schedule] = tuple(plan_clips(solved, schedule.job.standing) for solved in schedule.runs)
     return _KEPT[schedule]
 
 

@@ -48,7 +48,7 @@ def where_stands(schedule: Schedule) -> Vec3:
     """Return the side on which the fitter stands, a level unit vector from the runs."""
     if schedule.job.seen_from is not None:
         return schedule.job.seen_from
-    if not schedule.job.things:
+    if not schedule.job.shown:
         return SIDES[0]
     places = places_along([run.centreline for run in schedule.runs])
     points = [point for point, _ in places]

@@ -11,6 +11,7 @@ from pipemodel.job.build_jig import build_jig
 from pipemodel.job.build_routes import build_route, building_order, item_paths, read_items, way_fault
 from pipemodel.job.build_rules import build_rules, check_kinds
 from pipemodel.job.build_tools import Tools
+from pipemodel.job.build_zones import check_zones
 from pipemodel.job.faults import Faults
 from pipemodel.job.forms import CornerForm, FormerChoice, HandsForm, JobForm, RunForm
 from pipemodel.job.learned import Histories
@@ -64,6 +65,7 @@ def build_job(
     jig = build_jig(form.jig, runs, faults)
     rules = build_rules(form.rules, faults, path.parent, allow_outside)
     check_kinds(room.things, rules, faults)
+    check_zones(room.things, runs, faults.spot.names(("runs",)), faults)
     stock = Stock(form.stock.length, _offcuts(form, tools, runs), "stock" not in form.model_fields_set)
     return Job(
         name=form.job,
@@ -148,6 +150,8 @@ class _Runs:
         self.tools = tools
         self.benders = benders
         self.things, self.lost = room.things, room.lost
+        self.names = {thing.name for thing in room.things}
+        self.levels = {**room.levels, **form.levels}
         self.broken = broken
         self.misfits = {path[1] for path in broken if path[0] == "runs" and len(path) > 1}
 
@@ -162,7 +166,7 @@ class _Runs:
         items = {name: read_items(form, ("runs", name), self.faults) for name, form in self.form.runs.items()}
         built: dict[str, Run] = {}
         ways: dict[str, Run] = {}
-        for name in building_order(self.form.runs, items, self.faults):
+        for name in building_order(self.form.runs, items, self.names, self.faults):
             found = self._run(name, items[name], ways)
             if found is not None:
                 built[name], ways[name] = found
@@ -184,7 +188,20 @@ class _Runs:
         seen_from = self.form.seen_from if form.seen_from is None else form.seen_from
         clips_form = self.form.clips if form.clips is None else form.clips
         route = build_route(
-            form, items, path, self.faults, tube, former, self.things, self.lost, own, seen_from, clips_form, ways
+            form,
+            items,
+            path,
+            self.faults,
+            tube,
+            former,
+            self.things,
+            self.lost,
+            own,
+            seen_from,
+            clips_form,
+            ways,
+            self.form.runs,
+            self.levels,
         )
         ends = build_ends(form.ends, form.trim, tube, (*path, "ends"), self.faults)
         if form.ends is not None:

@@ -9,10 +9,12 @@ from pipemodel.geometry.shapes import MeshFile, Shape
 from pipemodel.geometry.vectors import EAST, NORTH, UP, Vec3, rotate, scale
 from pipemodel.job.beside_forms import RepeatForm, SourceForm
 from pipemodel.job.build_holes import with_holes
+from pipemodel.job.building.fixtures import CableForm
 from pipemodel.job.building.place_forms import Frame
 from pipemodel.job.building.rows import JoistsForm, StudsForm
 from pipemodel.job.building.services import BeamForm
 from pipemodel.job.building.walls import FloorForm, WallForm
+from pipemodel.job.building.zones import AccessForm, SwingForm
 from pipemodel.job.faults import Faults
 from pipemodel.job.model import Source, Thing
 from pipemodel.job.own_file import OwnFileError, find_own
@@ -20,8 +22,17 @@ from pipemodel.job.quantities import shown
 from pipemodel.job.room_forms import MESH_ENDINGS, SHAPES, MeshForm, Term, ThingForm, TurnForm
 
 MM_PER_FILE_UNIT = {"mm": 1.0, "cm": 10.0, "m": 1000.0, "in": 25.4}
-_KINDS = {JoistsForm: "joist", StudsForm: "stud", BeamForm: "beam", WallForm: "wall", FloorForm: "floor"}
+_KINDS = {
+    JoistsForm: "joist",
+    StudsForm: "stud",
+    BeamForm: "beam",
+    WallForm: "wall",
+    FloorForm: "floor",
+    CableForm: "cable",
+}
 """What a building term is to the rules of building, where nobody says otherwise."""
+_WHY = {SwingForm: "swing of a door", AccessForm: "access"}
+"""Why a term is kept free, where nobody says otherwise."""
 _AXIS = {"x": EAST, "y": NORTH, "z": UP}
 
 
@@ -59,7 +70,8 @@ def _things(
         shape = with_holes(shape, form.holes, path, faults)
     if shape is not None:
         place = faults.key_place(path)
-        yield Thing(name, shape, form.clearance, place, form.is_ or "", _source(form.source))
+        thing = Thing(name, shape, form.clearance, place, form.is_ or "", _source(form.source))
+        yield _with_role(thing, form)
 
 
 def _repeated(name: str, things: Sequence[Thing], repeat: RepeatForm) -> Iterator[Thing]:
@@ -85,7 +97,16 @@ def _parts(name: str, term: Term, form: ThingForm, path: tuple[str, ...], faults
             frame = Frame(term) if isinstance(term, WallForm | JoistsForm) else None
             kind = form.is_ or next((kind for of, kind in _KINDS.items() if isinstance(term, of)), "")
             place = faults.key_place(path)
-            yield Thing(called, shape, form.clearance, place, kind, _source(form.source), name, frame)
+            thing = Thing(called, shape, form.clearance, place, kind, _source(form.source), name, frame)
+            yield _with_role(thing, form)
+
+
+def _with_role(thing: Thing, form: ThingForm) -> Thing:
+    """Return a thing with what it is to the runs, where it is no solid."""
+    if form.role == "solid":
+        return thing
+    why = form.keep_free or next((why for term, why in _WHY.items() if isinstance(form.term, term)), "")
+    return replace(thing, role=form.role, why=why, runs=None if form.runs is None else frozenset(form.runs))
 
 
 def _source(form: SourceForm | None) -> Source | None:

@@ -103,14 +103,23 @@ def runs_named(items: "Sequence[RouteItem]") -> list[str]:
     return [item.beside.run for item in items if item.beside is not None]
 
 
+def runs_measured(items: "Sequence[RouteItem]", runs: Container[str], things: Container[str]) -> list[str]:
+    """Return the names of the runs that items measure to, pass over or come clear of as they do of things."""
+    return [name for item in items for name in item.things if name in runs and name not in things]
+
+
 def building_order(
-    forms: Mapping[str, RunForm], items: "Mapping[str, Sequence[RouteItem] | None]", faults: Faults
+    forms: Mapping[str, RunForm],
+    items: "Mapping[str, Sequence[RouteItem] | None]",
+    things: Container[str],
+    faults: Faults,
 ) -> list[str]:
-    """Return the names of the runs so that each comes after those it lies beside; with what cannot be noted.
+    """Return the names of the runs so that each comes after those that its way names; with what cannot be noted.
 
     Args:
         forms: the runs' forms, by name.
         items: their moves and features; None where these are at fault.
+        things: the names of the things in the room, which come before runs of the same name.
         faults: where what is wrong is noted.
     """
     order: list[str] = []
@@ -122,6 +131,12 @@ def building_order(
         below.append(name)
         own = items[name] or ()
         for item, path in zip(own, item_paths(forms[name], own, ("runs", name)), strict=True):
+            for other in runs_measured([item], forms, things):
+                if other in below:
+                    said = "itself" if other == name else f"{shown(other)!r}, whose way goes by this one's"
+                    faults.at(path, f"a run cannot measure to {said}; give one of them in points or other moves")
+                else:
+                    visit(other)
             if item.beside is None:
                 continue
             other = item.beside.run
@@ -192,6 +207,8 @@ def build_route(
     seen_from: Vec3 | None,
     clips: ClipsForm | None,
     others: Mapping[str, Run],
+    runs: Container[str],
+    levels: Mapping[str, float],
 ) -> Route | None:
     """Return the route of a run, or None with what is wrong noted.
 
@@ -209,6 +226,8 @@ def build_route(
         clips: how the run is clipped: the wall it lies on.
         others: the runs that are known already, by name, of which its items name some; what one names and is missing
             here has faults of its own.
+        runs: the names of all runs.
+        levels: heights (z) by name.
     """
     if form.find is not None:
         from pipemodel.job.build_find import route_to_find
@@ -217,23 +236,29 @@ def build_route(
     if form.points is not None:
         corners = tuple(point.at if isinstance(point, CornerForm) else point for point in form.points)
         return Route(corners, places=faults.spot.items((*path, "points")), formers=tuple(own) if any(own) else ())
-    if any(name in lost for item in items for name in item.things) or set(runs_named(items)) - others.keys():
+    measured = runs_measured(items, runs, {thing.name for thing in things})
+    if any(name in lost and name not in measured for item in items for name in item.things):
         return None
-    from pipemodel.job.routing.beside import followed, start_beside
+    if {*runs_named(items), *measured} - others.keys():
+        return None
+    from pipemodel.job.routing.beside import as_thing, followed, start_beside
     from pipemodel.job.routing.compile import compile_route
     from pipemodel.job.routing.faults import ItemError, RouteError
 
     where = item_paths(form, items, path)
     for item, at in zip(items, where, strict=True):
-        if item.beside is not None and others[item.beside.run].route.find is not None:
-            other = shown(item.beside.run)
-            faults.at(at, f"the way of {other!r} is yet to be found; a run can lie only beside one that is written")
-            return None
+        beside_it = [item.beside.run] if item.beside is not None else []
+        for name in (*beside_it, *(name for name in item.things if name in measured)):
+            if others[name].route.find is not None:
+                why = "a run can lie beside, or be measured to, only one that is written"
+                faults.at(at, f"the way of {shown(name)!r} is yet to be found; {why}")
+                return None
     beside = {name: followed(others[name]) for name in runs_named(items)}
     first = form.start if form.start is not None else beside[runs_named(items)[0]].corners[0]
     stand = stand_of(form, first, path, faults, things, lost, seen_from, clips)
     if stand is None:
         return None
+    room = [*things, *(as_thing(others[name]) for name in dict.fromkeys(measured))]
     heading = None
     if form.heading is not None and (heading := direction_of(form.heading, stand, (*path, "heading"), faults)) is None:
         return None
@@ -246,7 +271,7 @@ def build_route(
                 start = start_beside(items[0].beside, beside[items[0].beside.run], tube.outside_mm, stand)
             except ItemError as error:
                 raise RouteError([(0, str(error))]) from None
-        return compile_route(start, heading, items, places, tube, former, things, own, stand, beside)
+        return compile_route(start, heading, items, places, tube, former, room, own, stand, beside, levels)
     except RouteError as error:
         for index, message in error.faults:
             faults.at(where[index], message)

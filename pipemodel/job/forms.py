@@ -26,7 +26,7 @@ from pipemodel.job.quantities import (
     parse_length,
     parse_number,
 )
-from pipemodel.job.room_file_forms import Room, RoomForm
+from pipemodel.job.room_file_forms import LEVELS, Levels, Room, RoomForm
 from pipemodel.job.temperature_forms import TemperatureForm
 from pipemodel.trade.benders import Stance
 from pipemodel.trade.model import GREATEST_PULL_DEG, FormerFigure
@@ -369,6 +369,7 @@ class JobForm(Form):
     measured: MeasuredForm | None = Field(default=None, description="The room as measured with a tape: points by name")
     plan: PlanChoice = Field(default="for ease", description=f"Of all runs that say nothing else, {_PLAN}")
     jig: JigChoice = Field(default=None, description="How its checking jigs are made; left out, `make` makes none")
+    levels: Levels = Field(default_factory=dict, description=LEVELS)
     room: Room = Field(default_factory=lambda: RoomForm.model_validate({}))
     runs: Annotated[dict[str, RunForm], BeforeValidator(empty_if_blank)] = Field(
         description="The runs, by name", json_schema_extra={**_RUN_NAMES, "minProperties": 1}

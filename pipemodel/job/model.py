@@ -4,7 +4,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
 from pathlib import Path
-from typing import TYPE_CHECKING, Literal, NamedTuple
+from typing import TYPE_CHECKING, Literal, NamedTuple, TypeAlias
 
 from pipemodel.geometry.in_libraries import InLibraries
 from pipemodel.geometry.shapes import Shape
@@ -38,6 +38,9 @@ class Source(NamedTuple):
     """Its name in the model, where the thing has another."""
 
 
+Role: TypeAlias = Literal["solid", "void", "kept free"]
+
+
 @dataclass(frozen=True)
 class Opening:
     """A hole in what closes the room off, by which a run is brought in: a flat outline of at least three corners, mm.
@@ -68,7 +71,10 @@ class BringIn:
 
 @dataclass(frozen=True)
 class Thing(InLibraries):
-    """A thing in the room that the runs must keep clear of; its own clearance wins over the job's."""
+    """A thing in the room that the runs must keep clear of; its own clearance wins over the job's.
+
+    One that is no `solid` is what lies beyond a side of a void that runs must stay within, or room to be kept free.
+    """
 
     name: str
     shape: Shape
@@ -81,6 +87,11 @@ class Thing(InLibraries):
     """The name of the building term that it is a part of, such as the joists of which this is one; "" for none."""
     frame: "Frame | None" = None
     """The wall or the joists that it is of, against which points are said in words."""
+    role: Role = "solid"
+    why: str = ""
+    """Why it is kept free."""
+    runs: frozenset[str] | None = None
+    """The runs that it is meant for; None for all."""
 
 
 @dataclass(frozen=True)
@@ -221,7 +232,19 @@ class Job:
 
     def clearance_to(self, thing: Thing) -> float:
         """Return the clearance asked for between a thing and the tube, or what insulates it."""
-        return self.clearance_mm if thing.clearance_mm is None else thing.clearance_mm
+        if thing.clearance_mm is not None:
+            return thing.clearance_mm
+        return self.clearance_mm if thing.role == "solid" else 0.0
+
+    @property
+    def shown(self) -> tuple[Thing, ...]:
+        """The things that drawings and solids show: all but what lies round voids."""
+        return tuple(thing for thing in self.things if thing.role != "void")
+
+    @property
+    def standing(self) -> tuple[Thing, ...]:
+        """The things that are there, neither voids nor room to be kept free."""
+        return tuple(thing for thing in self.things if thing.role == "solid")
 
     def asked_of(self, run: Run) -> dict[str, float]:
         """Return by name how far a run's tube must stay from everything else: clearance and insulation, mm."""

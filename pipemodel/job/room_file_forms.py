@@ -7,7 +7,7 @@ from pydantic import BaseModel, BeforeValidator, ConfigDict, Discriminator, Fiel
 from pipemodel.job.form import Form, empty_if_blank
 from pipemodel.job.model_place import ModelPlace, OnMap
 from pipemodel.job.names import TITLE_PATTERN
-from pipemodel.job.quantities import Angle, Point
+from pipemodel.job.quantities import Angle, Length, Point
 from pipemodel.job.room_forms import ThingForm, as_list, one_or_many
 
 MOST_FILES = 100
@@ -86,6 +86,14 @@ Far = Annotated[float, Field(ge=-1e11, le=1e11, allow_inf_nan=False)]
 """A figure of a model's own, which may stand as far out as a map goes."""
 
 
+Levels = Annotated[
+    dict[Annotated[str, Field(min_length=1, max_length=80)], Length],
+    BeforeValidator(empty_if_blank),
+    Field(max_length=200),
+]
+LEVELS = "Heights (z) by name, for `to level`: {first floor: 2700}"
+
+
 class OnMapForm(Form):
     """Where the model's zero stands on a map, in metres."""
 
@@ -120,5 +128,6 @@ class RoomFileForm(Form):
         description="Names and values to use in expressions of this file: ${name}",
         json_schema_extra={"type": ["object", "null"], "additionalProperties": {"type": ["number", "string"]}},
     )
+    levels: Levels = Field(default_factory=dict, description=LEVELS)
     model: ModelForm | None = Field(default=None, description="The building model it was made of")
     room: Room

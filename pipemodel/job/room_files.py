@@ -1,12 +1,13 @@
 """Room files: things described once and shared by jobs, read, placed, and held against each other."""
 
 import os
-from collections.abc import Container
+from collections.abc import Container, Mapping
 from dataclasses import dataclass, replace
 from pathlib import Path
+from types import MappingProxyType
 from typing import TYPE_CHECKING, Any, NamedTuple
 
-from pydantic import ValidationError
+from pydantic import TypeAdapter, ValidationError
 
 from pipemodel.geometry.placing import Placing
 from pipemodel.job.build_room import build_things
@@ -20,7 +21,15 @@ from pipemodel.job.own_file import OwnFileError, find_own
 from pipemodel.job.parameters import resolve
 from pipemodel.job.placed_points import put_placed
 from pipemodel.job.quantities import shown
-from pipemodel.job.room_file_forms import FILE_KEY, MOST_FILES, ModelForm, PlacedFileForm, RoomFileForm, RoomForm
+from pipemodel.job.room_file_forms import (
+    FILE_KEY,
+    MOST_FILES,
+    Levels,
+    ModelForm,
+    PlacedFileForm,
+    RoomFileForm,
+    RoomForm,
+)
 from pipemodel.job.text import read_text
 from pipemodel.job.yaml_tree import YamlPath, YamlSpot, read_tree
 
@@ -38,6 +47,8 @@ class Room(NamedTuple):
     lost: Container[str]
     model_place: "ModelPlace | None" = None
     """How it stands in the building model that it was made of, the first where it was of several."""
+    levels: Mapping[str, float] = MappingProxyType({})
+    """Heights (z) by name, of its room files; of one name in two of them, the first counts."""
 
 
 class _AnyBut(Container[str]):
@@ -70,7 +81,7 @@ def build_room(form: RoomForm, faults: Faults, path: Path, allow_outside: bool, 
     # A file that stands in several places is named once.
     faults.found[:] = dict.fromkeys(faults.found)
     lost = _AnyBut(kept.keys()) if reader.unread else set(reader.lost) - kept.keys()
-    return Room(tuple(reversed(kept.values())), lost, next(iter(reader.models), None))
+    return Room(tuple(reversed(kept.values())), lost, next(iter(reader.models), None), reader.levels)
 
 
 def _note_clash(thing: Thing, first: Thing, faults: Faults, path: Path) -> None:
@@ -105,6 +116,7 @@ class Reader:
         self.unread = False
         self.lost: list[str] = []
         self.models: list[ModelPlace] = []
+        self.levels: dict[str, float] = {}
         self._taken = taken or _Taken()
 
     def frames(self, form: RoomForm, path: Path, chain: tuple[Path, ...]) -> dict[str, "Frame"]:
@@ -154,9 +166,11 @@ class Reader:
             fault = error.faults[0]
             faults.found.append(replace(fault, place=fault.place._replace(file=_beside(path, form.file))))
             return []
-        before, models = len(self.lost), len(self.models)
+        before, models, levels = len(self.lost), len(self.models), dict(self.levels)
+        self.levels = {}
         things = self._things_of(text, Path(_beside(path, form.file)), faults, (*chain, whole))
         placing = Placing(form.at, form.turned)
+        self._raise_levels(levels, form.at[2])
         things = [
             replace(thing, shape=thing.shape.placed(placing), frame=thing.frame and thing.frame.then(placing))
             for thing in things
@@ -231,6 +245,7 @@ class Reader:
             return []
         room = values["room"] or {}
         self._take_model(values.get("model"), faults)
+        self._take_levels(values.get("levels"), faults)
         spot = faults.spot.at(("room",))
         try:
             form = RoomForm.model_validate(room)
@@ -253,6 +268,19 @@ class Reader:
             self.models.append(ModelForm.model_validate(values).place())
         except ValidationError as error:
             faults.found += faults_of(error, ("model",), faults.spot.at(("model",)))
+
+    def _take_levels(self, values: Any, faults: Faults) -> None:
+        """Take in the levels of a room file."""
+        if values is None:
+            return
+        try:
+            self.levels = TypeAdapter(Levels).validate_python(values) | self.levels
+        except ValidationError as error:
+            faults.found += faults_of(error, ("levels",), faults.spot.at(("levels",)))
+
+    def _raise_levels(self, before: dict[str, float], by_mm: float) -> None:
+        """Put the levels of a file in its place, after those that were known before."""
+        self.levels = {name: level + by_mm for name, level in self.levels.items()} | before
 
 
 def _beside(path: Path, file: str) -> str:

@@ -9,11 +9,14 @@ from pipemodel.geometry.shapes.cone import Cone
 from pipemodel.geometry.shapes.plate import Plate
 from pipemodel.geometry.vectors import along, cross, dot
 from pipemodel.job.beside_forms import RepeatForm, SourceForm
+from pipemodel.job.building.fixtures import CableForm, DuctForm, RadiatorForm, TankForm
 from pipemodel.job.building.rows import JoistsForm, StudsForm
 from pipemodel.job.building.services import BeamForm, BoxingForm, PipeForm, StackForm
 from pipemodel.job.building.walls import FloorForm, WallForm
+from pipemodel.job.building.zones import AccessForm, SwingForm, VoidForm
 from pipemodel.job.form import Form
 from pipemodel.job.hole_forms import HoleForm
+from pipemodel.job.model import Role
 from pipemodel.job.outline import counter_clockwise, openings_fault, outline_fault
 from pipemodel.job.quantities import Angle, Length, NonNegativeLength, Point, PositiveLength
 from pipemodel.job.room_basics import MOST_OUTLINE_POINTS, Facing, PlanPoint
@@ -196,7 +199,22 @@ def one_or_many(schema: dict[str, Any]) -> None:
     schema["anyOf"] = [items, {"type": "array", "items": items}]
 
 
-Term: TypeAlias = WallForm | FloorForm | JoistsForm | StudsForm | BeamForm | BoxingForm | StackForm | PipeForm
+Term: TypeAlias = (
+    WallForm
+    | FloorForm
+    | JoistsForm
+    | StudsForm
+    | BeamForm
+    | BoxingForm
+    | StackForm
+    | PipeForm
+    | DuctForm
+    | RadiatorForm
+    | TankForm
+    | VoidForm
+    | SwingForm
+    | AccessForm
+)
 
 
 class ThingForm(Form):
@@ -217,6 +235,26 @@ class ThingForm(Form):
     boxing: BoxingForm | None = None
     stack: StackForm | None = None
     pipe: PipeForm | None = None
+    cable: CableForm | None = None
+    duct: DuctForm | None = None
+    radiator: RadiatorForm | None = None
+    tank: TankForm | None = None
+    void: VoidForm | None = None
+    swing: SwingForm | None = None
+    access: AccessForm | None = None
+    keep_free: str | None = Field(
+        default=None,
+        alias="keep free",
+        min_length=1,
+        max_length=100,
+        description="It is no thing but room to be kept free, and why: such as the reach of a hand",
+    )
+    runs: list[str] | None = Field(
+        default=None,
+        min_length=1,
+        max_length=1000,
+        description="Of a void or of what is kept free: the runs it is meant for; all if left out",
+    )
     clearance: NonNegativeLength | None = None
     is_: str | None = Field(
         default=None,
@@ -238,7 +276,19 @@ class ThingForm(Form):
             raise ValueError(f"a thing is one of {', '.join((*SHAPES, *TERMS))}; {has}")
         if self.holes and given[0] in TERMS:
             raise ValueError(f"what is cut out of a {given[0]} stands within it, as its openings or holes")
+        if self.keep_free is not None and (self.void is not None or self.face is not None):
+            raise ValueError("what is kept free has a size of its own; write a box, or an outline carried up")
+        if self.runs is not None and self.role == "solid":
+            raise ValueError("'runs' goes with a void, or with what is kept free; a solid thing is in everyone's way")
         return self
+
+    @property
+    def role(self) -> Role:
+        """Whether it is there, or room to stay within or to keep out of."""
+        if self.void is not None:
+            return "void"
+        kept = self.keep_free is not None or self.swing is not None or self.access is not None
+        return "kept free" if kept else "solid"
 
     @property
     def term(self) -> "Term | None":
@@ -246,8 +296,11 @@ class ThingForm(Form):
         return next((form for name in TERMS if (form := getattr(self, name)) is not None), None)
 
 
-TERMS = ("wall", "floor", "joists", "studs", "beam", "boxing", "stack", "pipe")
+TERMS = (
+    *("wall", "floor", "joists", "studs", "beam", "boxing", "stack", "pipe", "cable", "duct", "radiator", "tank"),
+    *("void", "swing", "access"),
+)
 """The building terms, each of which stands for one plain shape or several."""
-_BESIDE_A_SHAPE = ("clearance", "is_", "holes", "repeat", "source")
+_BESIDE_A_SHAPE = ("keep_free", "runs", "clearance", "is_", "holes", "repeat", "source")
 SHAPES = tuple(name for name in ThingForm.model_fields if name not in (*_BESIDE_A_SHAPE, *TERMS))
 """The kinds of things, by the key a job gives them under."""

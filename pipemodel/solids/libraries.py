@@ -27,7 +27,7 @@ def cadquery(what: object) -> Any:
 
     if not isinstance(what, Schedule):
         return cadquery.Shape.cast(_solid(_alone(what), _ALONE))
-    whole, extent = cadquery.Assembly(name=what.job.name), job_extent(what, what.job.things)
+    whole, extent = cadquery.Assembly(name=what.job.name), job_extent(what, what.job.shown)
     for name, part, colour in _parts(what):
         solid = cadquery.Shape.cast(_solid(_read(part), extent))
         whole.add(solid, name=name, color=cadquery.Color(*colour))
@@ -43,7 +43,7 @@ def trimesh(what: object, chord_mm: float) -> Any:
 
     if not isinstance(what, Schedule):
         return made(_mesh(_alone(what), chord_mm, _ALONE))
-    scene, extent = trimesh.Scene(), job_extent(what, what.job.things)
+    scene, extent = trimesh.Scene(), job_extent(what, what.job.shown)
     for name, part, _ in _parts(what):
         scene.add_geometry(made(_mesh(_read(part), chord_mm, extent)), node_name=name, geom_name=name)
     return scene
@@ -58,7 +58,7 @@ def pyvista(what: object, chord_mm: float) -> Any:
 
     if not isinstance(what, Schedule):
         return made(_mesh(_alone(what), chord_mm, _ALONE))
-    blocks, extent = pyvista.MultiBlock(), job_extent(what, what.job.things)
+    blocks, extent = pyvista.MultiBlock(), job_extent(what, what.job.shown)
     for name, part, _ in _parts(what):
         blocks.append(made(_mesh(_read(part), chord_mm, extent)), name)
     return blocks
@@ -66,10 +66,10 @@ def pyvista(what: object, chord_mm: float) -> Any:
 
 def _parts(schedule: Schedule) -> list[tuple[str, RunOrThing, tuple[float, float, float]]]:
     """Return every run and thing of a job with its colour, under names of their own."""
-    parts: list[RunOrThing] = [*schedule.runs, *schedule.job.things]
+    parts: list[RunOrThing] = [*schedule.runs, *schedule.job.shown]
     names = identities([schedule.job.name, *(part.name for part in parts)])[1:]
     colours = [run_colour(number) for number in range(len(schedule.runs))]
-    colours += [thing.shape.colour for thing in schedule.job.things]
+    colours += [thing.shape.colour for thing in schedule.job.shown]
     return list(zip(names, parts, colours, strict=True))
 
 

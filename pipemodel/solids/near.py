@@ -31,12 +31,12 @@ def near_things(schedule: Schedule) -> tuple[Thing, ...]:
         ends = shape.bounds()
         return not ends or bool((gaps(np.array(ends[0]), np.array(ends[1]), low, high) <= far).any())
 
-    return tuple(thing for thing in schedule.job.things if near(thing.shape))
+    return tuple(thing for thing in schedule.job.shown if near(thing.shape))
 
 
 def far_words(schedule: Schedule, units: Units) -> tuple[str, ...]:
     """Return the line that says how many things are not shown; none if all are."""
-    far = len(schedule.job.things) - len(near_things(schedule))
+    far = len(schedule.job.shown) - len(near_things(schedule))
     return (words(units, "paper.far", n=Count(far), far=Number(_reach_mm(schedule) / 1000.0)),) if far else ()
 
 

@@ -88,7 +88,7 @@ def draw(results: Results) -> Any:
     fine = PER_MM * FINER
     whole = Image.new("RGB", (round(SHEET[0] * fine), round(SHEET[1] * fine)), "white")
     whole.paste(Image.fromarray(render(schedule.runs, things[:MOST_DRAWN], camera, hit)), (0, round(HEAD * fine)))
-    left_out = without_words([thing.name for thing in schedule.job.things if thing.name in before], units)
+    left_out = without_words([thing.name for thing in schedule.job.shown if thing.name in before], units)
     panel.sheet.items.append(Text(left_out, (SHEET[0] - 3.0, SHEET[1] - 9.2), _NAME[0], "right", ink=FOOT_INK))
     annotate(panel, results, wrong, {thing.name: list(_edges(panel, thing, camera)) for thing in things[:MOST_THINGS]})
     draw_over(whole, panel.sheet, fine)
@@ -201,7 +201,7 @@ def wrong_words(finding: Finding, units: Units) -> str:
 def _nearest(schedule: Schedule, report: Report) -> list[Thing]:
     """Return the things of the room, the nearest to the runs first."""
     nearest = {d.against: d.distance_mm for d in sorted(report.distances, key=lambda d: -d.distance_mm)}
-    return sorted(schedule.job.things, key=lambda thing: nearest.get(thing.name, float("inf")))
+    return sorted(schedule.job.shown, key=lambda thing: nearest.get(thing.name, float("inf")))
 
 
 def _edges(panel: Panel, thing: Thing, camera: Camera) -> Iterator[FlatPoint]:

@@ -10,9 +10,12 @@ may: it cuts the corner short of the inner one as soon as its radius is wider by
 from math import radians, tan
 from typing import NamedTuple
 
+from pipemodel.geometry.centreline import Centreline
+from pipemodel.geometry.rounding import rounded
+from pipemodel.geometry.shapes.tube import Tube
 from pipemodel.geometry.straighten import find_corners
 from pipemodel.geometry.vectors import EAST, UP, Vec3, add, along, angle_deg, cross, distance, dot, scale, sub, unit
-from pipemodel.job.model import Run
+from pipemodel.job.model import Run, Thing
 from pipemodel.job.routing.directions import Heading, Standpoint
 from pipemodel.job.routing.faults import ItemError, PlaceError
 from pipemodel.job.routing.forms import BesideForm
@@ -51,6 +54,14 @@ def followed(run: Run) -> Followed:
         frozenset(k for k, i in enumerate(kept) if i in route.joined),
         run.tube.outside_mm,
     )
+
+
+def as_thing(run: Run) -> Thing:
+    """Return a run as a thing that others measure to and pass over: its tube as bent, with its insulation."""
+    way = followed(run)
+    radii = [former.radius_mm for former in way.formers[1:-1]]
+    outside = run.tube.outside_mm + 2.0 * run.insulation_mm
+    return Thing(run.name, Tube(Centreline(tuple(rounded(way.corners, radii))), outside))
 
 
 def start_beside(form: BesideForm, other: Followed, outside_mm: float, stand: Standpoint) -> Vec3:

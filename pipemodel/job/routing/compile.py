@@ -6,12 +6,13 @@ from types import MappingProxyType
 from pipemodel.geometry.vectors import Vec3, angle_deg
 from pipemodel.job.forms import CornerForm
 from pipemodel.job.model import Place, Route, Thing
+from pipemodel.job.quantities import shown
 from pipemodel.job.routing.beside import Followed, lie_beside
 from pipemodel.job.routing.directions import COMPASS, NOT_SAID, SAME_DEG, Standpoint, bearing_vector
 from pipemodel.job.routing.faults import ItemError, PlaceError, RouteError, nearest
 from pipemodel.job.routing.follow import follow
 from pipemodel.job.routing.forms import BendForm, FollowForm, GoForm, PassoverForm, RouteItem, SetForm
-from pipemodel.job.routing.legs import Edge, LegStretch, Measured, Past, ToCentreOf, ToFace
+from pipemodel.job.routing.legs import Edge, LegStretch, Measured, Past, ToCentreOf, ToFace, ToLevel
 from pipemodel.job.routing.passover import Passover
 from pipemodel.job.routing.pen import RoutePen
 from pipemodel.job.routing.sets import advance_of, aside, set_angle
@@ -41,6 +42,7 @@ def compile_route(
     own: Sequence[Former | None] = (),
     stand: Standpoint = NOT_SAID,
     beside: Mapping[str, Followed] = MappingProxyType({}),
+    levels: Mapping[str, float] = MappingProxyType({}),
 ) -> Route:
     """Return the corners of a run written as moves and features.
 
@@ -55,6 +57,7 @@ def compile_route(
         own: the former of its own that each item has, None for the run's; empty where none has its own.
         stand: where the fitter and the wall are, from which left, right, in and out are counted.
         beside: the runs that items lie beside, by name.
+        levels: heights (z) by name.
 
     Raises:
         RouteError: with every item at fault.
@@ -73,7 +76,7 @@ def compile_route(
         for i, item in enumerate(items):
             pen.item, pen.own = i, own[i] if own else None
             try:
-                _draw(pen, item, room, beside)
+                _draw(pen, item, room, beside, levels)
             except PlaceError as error:
                 pen.fault(i, error)
         if all(at != pen.item for at, _ in pen.faults):
@@ -96,9 +99,15 @@ def compile_route(
     )
 
 
-def _draw(pen: RoutePen, item: RouteItem, room: dict[str, Thing], beside: Mapping[str, Followed]) -> None:
+def _draw(
+    pen: RoutePen,
+    item: RouteItem,
+    room: dict[str, Thing],
+    beside: Mapping[str, Followed],
+    levels: Mapping[str, float],
+) -> None:
     if item.go is not None:
-        pen.go(_stretch(item.go, room))
+        pen.go(_stretch(item.go, room, levels))
     elif item.turn is not None:
         _turn(pen, item.turn)
     elif item.corner is not None:
@@ -115,7 +124,7 @@ def _draw(pen: RoutePen, item: RouteItem, room: dict[str, Thing], beside: Mappin
         lie_beside(pen, item.beside, beside[item.beside.run])
     else:
         _head(pen, item.chosen)
-        pen.go(_stretch(item.chosen_form, room))
+        pen.go(_stretch(item.chosen_form, room, levels))
 
 
 def _point(choice: CornerForm | Vec3) -> Vec3:
@@ -135,7 +144,13 @@ def _named(pen: RoutePen, name: str) -> Vec3:
     return pen.facing.named(name) if way is None else way
 
 
-def _stretch(form: GoForm, room: dict[str, Thing]) -> LegStretch:
+def _stretch(form: GoForm, room: dict[str, Thing], levels: Mapping[str, float]) -> LegStretch:
+    if form.to_level is not None:
+        level = form.to_level
+        if isinstance(level, str) and level not in levels:
+            raise ItemError(f"there is no level called {shown(level)!r}{nearest(level, levels)}")
+        z, called = (levels[level], f"the level {level!r}") if isinstance(level, str) else (level, f"level {level:g}")
+        return ToLevel(z, called, form.gap, form.standoff)
     if form.to_face_of is not None:
         return ToFace(room[form.to_face_of], form.gap, form.standoff)
     if form.past is not None:

@@ -3,13 +3,14 @@
 from keyword import iskeyword
 from typing import Annotated, Any, ClassVar
 
-from pydantic import ConfigDict, Field, PlainValidator, WithJsonSchema, model_validator
+from pydantic import BeforeValidator, ConfigDict, Field, PlainValidator, WithJsonSchema, model_validator
 
 from pipemodel.job.form import Form
 from pipemodel.job.forms import CornerChoice, FormerChoice
 from pipemodel.job.quantities import Angle, Length, NonNegativeLength, PositiveLength
 from pipemodel.job.routing.words import (
     LEGS,
+    LEVEL,
     Direction,
     Gap,
     PassoverAngle,
@@ -21,6 +22,7 @@ from pipemodel.job.routing.words import (
     TurnAngle,
     parse_bends,
     parse_legs,
+    parse_level,
 )
 
 OwnFormer = Annotated[
@@ -88,6 +90,7 @@ class GoForm(_Choice):
         "to face of",
         "past",
         "to centre of",
+        "to level",
     )
     _what = "a leg"
 
@@ -103,6 +106,9 @@ class GoForm(_Choice):
     to_face_of: ThingName | None = Field(None, alias="to face of", description="The thing whose face is met ahead")
     past: ThingName | None = Field(None, description="The thing whose far side is passed")
     to_centre_of: ThingName | None = Field(None, alias="to centre of", description="The thing to be level with")
+    to_level: Annotated[float | str, BeforeValidator(parse_level), WithJsonSchema(LEVEL)] | None = Field(
+        None, alias="to level", description="To a height (z), or a level by name: to the centre of the next bend"
+    )
     gap: Gap | None = None
     standoff: Standoff | None = None
 
@@ -114,8 +120,10 @@ class GoForm(_Choice):
                 raise ValueError(
                     f"{self.chosen!r} needs either a gap (to the outside of the tube) or a standoff (to its axis)"
                 )
-        elif off:
-            raise ValueError(f"{off[0]!r} goes with 'to face of' or 'past', not with {self.chosen!r}")
+        elif self.chosen == "to level" and len(off) > 1:
+            raise ValueError("to a level, give a gap or a standoff, or neither")
+        elif off and self.chosen != "to level":
+            raise ValueError(f"{off[0]!r} goes with 'to face of', 'past' or 'to level', not with {self.chosen!r}")
         return self
 
 

@@ -10,13 +10,14 @@ from dataclasses import dataclass
 from math import atan2, cos, radians, sin, tan
 from typing import Literal, TypeAlias
 
-from pipemodel.geometry.shapes.face import Face
+from pipemodel.geometry.shapes.face import Face, plane
 from pipemodel.geometry.vectors import Vec3, along, cross, dot, length, scale, sub, unit
 from pipemodel.job.model import Thing
 from pipemodel.job.routing.faces import centre, extent, face_met
 from pipemodel.job.routing.faults import ItemError
 from pipemodel.trade.model import Former
 
+_LEVEL = 1e-9
 Edge: TypeAlias = Literal["centre", "back", "inside"]
 
 
@@ -54,7 +55,17 @@ class ToCentreOf:
     thing: Thing
 
 
-LegStretch: TypeAlias = Measured | ToFace | Past | ToCentreOf
+@dataclass(frozen=True)
+class ToLevel:
+    """Until the corner is at a height; or the outside of the tube off it by `gap`, or its axis by `standoff`; mm."""
+
+    z: float
+    called: str
+    gap: float | None = None
+    standoff: float | None = None
+
+
+LegStretch: TypeAlias = Measured | ToFace | Past | ToCentreOf | ToLevel
 
 
 @dataclass(frozen=True)
@@ -140,6 +151,8 @@ def leg_length(
                 at -= after.beyond_corner(stretch.finish, outside)
         elif isinstance(stretch, ToCentreOf):
             at = dot(sub(centre(stretch.thing), origin), ahead)
+        elif isinstance(stretch, ToLevel):
+            at = _to_level(stretch, origin, along(origin, ahead, at), ahead, after if last else None, outside)
         elif isinstance(stretch, ToFace):
             at = _to_face(stretch, origin, along(origin, ahead, at), ahead, after if last else None, outside)
         else:
@@ -149,12 +162,29 @@ def leg_length(
 
 def _to_face(stretch: ToFace, origin: Vec3, here: Vec3, ahead: Vec3, after: Made | None, outside: float) -> float:
     face = face_met(stretch.thing, here, ahead)
+    return _off_face(stretch, face, f"the face of {stretch.thing.name!r}", origin, ahead, after, outside)
+
+
+def _to_level(stretch: ToLevel, origin: Vec3, here: Vec3, ahead: Vec3, after: Made | None, outside: float) -> float:
+    rise = stretch.z - here[2]
+    if abs(ahead[2]) < _LEVEL or rise * ahead[2] < 0.0:
+        way = "is level" if abs(ahead[2]) < _LEVEL else "goes away from it"
+        raise ItemError(f"this leg {way} and does not come to {stretch.called}, which is {abs(rise):g} off; turn first")
+    if stretch.gap is None and stretch.standoff is None:
+        return (stretch.z - origin[2]) / ahead[2]
+    face = plane((here[0], here[1], stretch.z), (0.0, 0.0, -1.0 if ahead[2] > 0.0 else 1.0))
+    return _off_face(stretch, face, stretch.called, origin, ahead, after, outside)
+
+
+def _off_face(
+    stretch: ToFace | ToLevel, face: Face, called: str, origin: Vec3, ahead: Vec3, after: Made | None, outside: float
+) -> float:
     closing = -dot(ahead, face.normal)
     reach = _reach(face, ahead, after)
     if reach is None:
         raise ItemError(
-            f"the tube still runs towards the face of {stretch.thing.name!r} after this bend, so it holds no distance "
-            "from it; turn along the face or away from it, or measure this leg another way"
+            f"the tube still runs towards {called} after this bend, so it holds no distance "
+            "from it; turn along it or away from it, or measure this leg another way"
         )
     if stretch.standoff is not None:
         off = stretch.standoff

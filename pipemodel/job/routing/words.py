@@ -1,5 +1,6 @@
 """The words of a route: directions by name, angles a bend may have, and groups of keys that may be one value."""
 
+import re
 from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Annotated, Any
@@ -8,7 +9,7 @@ from pydantic import Field, GetCoreSchemaHandler, GetJsonSchemaHandler, PlainVal
 from pydantic.json_schema import JsonSchemaValue
 from pydantic_core import CoreSchema, core_schema
 
-from pipemodel.job.quantities import NonNegativeLength, parse_angle, parse_positive_length, shown
+from pipemodel.job.quantities import NonNegativeLength, parse_angle, parse_length, parse_positive_length, shown
 from pipemodel.job.routing.directions import COMPASS, OF_THE_WALL, RELATIVE
 from pipemodel.job.routing.faults import nearest
 
@@ -125,6 +126,16 @@ SetAngle = Annotated[float, PlainValidator(_bend_of(90.0)), _bend_schema(90.0)]
 TurnAngle = Annotated[float, PlainValidator(_bend_of(179.9)), _bend_schema(179.9)]
 PassoverAngle = Annotated[float, PlainValidator(_bend_of(120.0)), _bend_schema(120.0)]
 ThingName = Annotated[str, Field(min_length=1, description="The name of a thing in the room")]
+LEVEL: dict[str, object] = {"anyOf": [{"type": "number"}, {"type": "string", "minLength": 1}]}
+
+
+def parse_level(value: object) -> float | str:
+    """Return a height in mm, or the name of a level as it is written."""
+    if isinstance(value, str) and not re.match(r"\s*[-+.\d]", value):
+        return value.strip()
+    return parse_length(value)
+
+
 Gap = Annotated[NonNegativeLength, Field(description="Between the outside of the tube and the thing")]
 Standoff = Annotated[NonNegativeLength, Field(description="Between the face and the axis of the tube")]
 

@@ -55,6 +55,16 @@ FINDINGS = {
     "clash.not reached": (
         "Leitung {run}: {end|start=der Anfang|finish=das Ende} soll an {other} anschließen, liegt aber {gap} davon weg"
     ),
+    "zone.void deep": "Leitung {run} verlässt den Hohlraum {zone} um {far} bei {side}, {where}{asked}{more}; {cure}",
+    "zone.void near": (
+        "Leitung {run} kommt bis auf {far} an {side} heran, eine Seite des Hohlraums {zone}, "
+        "{where}{asked}{more}; {cure}"
+    ),
+    "zone.free deep": "Leitung {run} reicht {far} in {zone} hinein, freizuhalten ({why}), {where}{asked}{more}; {cure}",
+    "zone.free near": (
+        "Leitung {run} kommt bis auf {far} an {zone} heran, freizuhalten ({why}), {where}{asked}{more}; {cure}"
+    ),
+    "zone.more": " (die schlimmste von {n} Stellen)",
     "clash.open mesh": (
         "{thing} ist ein offenes Netz: nur eine Oberfläche, eine Leitung darin gilt nicht als Überschneidung"
     ),

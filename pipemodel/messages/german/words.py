@@ -2,6 +2,8 @@
 
 WORDS = {
     "start": "Anfang",
+    "swing of a door": "Schwenkbereich einer Tür",
+    "access": "Zugang",
     "finish": "Ende",
     "clockwise": "im Uhrzeigersinn",
     "anticlockwise": "gegen den Uhrzeigersinn",
