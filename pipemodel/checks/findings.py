@@ -7,6 +7,7 @@ from typing import Literal, TypeAlias
 from pipemodel.accuracy.values import RunFit
 from pipemodel.geometry.vectors import Vec3
 from pipemodel.messages.values import Message
+from pipemodel.ways_in.values import WayIn
 
 Severity: TypeAlias = Literal["error", "warning", "note"]
 NOT_MEASURED = ("B104", "B112")
@@ -100,6 +101,8 @@ class Report:
     distances: tuple[Distance, ...] = ()
     fits: tuple[RunFit, ...] = ()
     """How well each run is likely to fit; empty where the job says nothing of hands."""
+    ways_in: tuple[WayIn, ...] = ()
+    """How each run that is to be brought in comes to its place; empty where nobody asks."""
 
     @property
     def verdict(self) -> Literal["pass", "fail"]:

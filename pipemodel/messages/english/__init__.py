@@ -20,6 +20,7 @@ from pipemodel.messages.english.pulls import PULLS
 from pipemodel.messages.english.rules import RULES
 from pipemodel.messages.english.screens import SCREENS
 from pipemodel.messages.english.starter import STARTER
+from pipemodel.messages.english.ways_in import WAYS_IN
 
 TEMPLATES = {
     **FINDINGS,
@@ -42,4 +43,5 @@ TEMPLATES = {
     **PACK,
     **DRAWINGS,
     **JIG_PAPERS,
+    **WAYS_IN,
 }

@@ -20,6 +20,7 @@ from pipemodel.messages.german.pulls import PULLS
 from pipemodel.messages.german.rules import RULES
 from pipemodel.messages.german.screens import SCREENS
 from pipemodel.messages.german.starter import STARTER
+from pipemodel.messages.german.ways_in import WAYS_IN
 from pipemodel.messages.german.words import KEYED
 
 TEMPLATES = {
@@ -44,4 +45,5 @@ TEMPLATES = {
     **PACK,
     **DRAWINGS,
     **JIG_PAPERS,
+    **WAYS_IN,
 }
