@@ -7,6 +7,7 @@ from pydantic import BaseModel, BeforeValidator, ConfigDict, Discriminator, Fiel
 from pipemodel.job.form import Form, empty_if_blank
 from pipemodel.job.model_place import ModelPlace, OnMap
 from pipemodel.job.names import TITLE_PATTERN
+from pipemodel.job.opening_forms import OpeningForm
 from pipemodel.job.quantities import Angle, Length, Point
 from pipemodel.job.room_forms import ThingForm, as_list, one_or_many
 
@@ -120,6 +121,16 @@ class ModelForm(Form):
         return ModelPlace(self.file, self.moved, self.true_north, on_map)
 
 
+Openings = Annotated[
+    dict[str, OpeningForm],
+    BeforeValidator(empty_if_blank),
+    Field(
+        description="The holes by which runs are brought in, by name",
+        json_schema_extra={"propertyNames": {"pattern": TITLE_PATTERN, "maxLength": 80}},
+    ),
+]
+
+
 class RoomFileForm(Form):
     """A room file: things by name that several jobs share."""
 
@@ -131,3 +142,4 @@ class RoomFileForm(Form):
     levels: Levels = Field(default_factory=dict, description=LEVELS)
     model: ModelForm | None = Field(default=None, description="The building model it was made of")
     room: Room
+    openings: Openings = Field(default={})

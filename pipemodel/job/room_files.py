@@ -10,11 +10,12 @@ from typing import TYPE_CHECKING, Any, NamedTuple
 from pydantic import TypeAdapter, ValidationError
 
 from pipemodel.geometry.placing import Placing
+from pipemodel.job.build_openings import build_openings
 from pipemodel.job.build_room import build_things
 from pipemodel.job.expressions import nearest
 from pipemodel.job.faults import Faults, places_with
 from pipemodel.job.messages import faults_of
-from pipemodel.job.model import Fault, JobError, Place, Thing
+from pipemodel.job.model import Fault, JobError, Opening, Place, Thing
 from pipemodel.job.model_place import ModelPlace
 from pipemodel.job.names import name_fault
 from pipemodel.job.own_file import OwnFileError, find_own
@@ -26,6 +27,7 @@ from pipemodel.job.room_file_forms import (
     MOST_FILES,
     Levels,
     ModelForm,
+    Openings,
     PlacedFileForm,
     RoomFileForm,
     RoomForm,
@@ -41,7 +43,7 @@ MOST_BYTES = 20_000_000
 
 
 class Room(NamedTuple):
-    """The things of a job's room, and the names of those that are at fault themselves."""
+    """The things of a job's room, the names of those that are at fault themselves, and the openings of room files."""
 
     things: tuple[Thing, ...]
     lost: Container[str]
@@ -49,6 +51,7 @@ class Room(NamedTuple):
     """How it stands in the building model that it was made of, the first where it was of several."""
     levels: Mapping[str, float] = MappingProxyType({})
     """Heights (z) by name, of its room files; of one name in two of them, the first counts."""
+    openings: tuple[Opening, ...] = ()
 
 
 class _AnyBut(Container[str]):
@@ -81,7 +84,8 @@ def build_room(form: RoomForm, faults: Faults, path: Path, allow_outside: bool, 
     # A file that stands in several places is named once.
     faults.found[:] = dict.fromkeys(faults.found)
     lost = _AnyBut(kept.keys()) if reader.unread else set(reader.lost) - kept.keys()
-    return Room(tuple(reversed(kept.values())), lost, next(iter(reader.models), None), reader.levels)
+    whole = tuple(reversed(kept.values()))
+    return Room(whole, lost, next(iter(reader.models), None), reader.levels, tuple(reader.openings))
 
 
 def _note_clash(thing: Thing, first: Thing, faults: Faults, path: Path) -> None:
@@ -117,6 +121,7 @@ class Reader:
         self.lost: list[str] = []
         self.models: list[ModelPlace] = []
         self.levels: dict[str, float] = {}
+        self.openings: list[Opening] = []
         self._taken = taken or _Taken()
 
     def frames(self, form: RoomForm, path: Path, chain: tuple[Path, ...]) -> dict[str, "Frame"]:
@@ -166,8 +171,8 @@ class Reader:
             fault = error.faults[0]
             faults.found.append(replace(fault, place=fault.place._replace(file=_beside(path, form.file))))
             return []
-        before, models, levels = len(self.lost), len(self.models), dict(self.levels)
-        self.levels = {}
+        before, models, known = len(self.lost), len(self.models), len(self.openings)
+        levels, self.levels = dict(self.levels), {}
         things = self._things_of(text, Path(_beside(path, form.file)), faults, (*chain, whole))
         placing = Placing(form.at, form.turned)
         self._raise_levels(levels, form.at[2])
@@ -176,6 +181,7 @@ class Reader:
             for thing in things
         ]
         self.models[models:] = [model.then(placing) for model in self.models[models:]]
+        self.openings[known:] = [_placed(opening, placing, form.called) for opening in self.openings[known:]]
         if form.called is None:
             return things
         self.lost[before:] = [f"{form.called} {name}" for name in self.lost[before:]]
@@ -258,6 +264,7 @@ class Reader:
         for name in form.things:
             if fault := name_fault("thing", name):
                 faults.at_key(("room", name), fault)
+        self._note_openings(values.get("openings") or {}, faults)
         return self.things(form, faults, path, chain)
 
     def _take_model(self, values: Any, faults: Faults) -> None:
@@ -281,6 +288,24 @@ class Reader:
     def _raise_levels(self, before: dict[str, float], by_mm: float) -> None:
         """Put the levels of a file in its place, after those that were known before."""
         self.levels = {name: level + by_mm for name, level in self.levels.items()} | before
+
+    def _note_openings(self, values: Any, faults: Faults) -> None:
+        try:
+            forms = TypeAdapter(Openings).validate_python(values)
+        except ValidationError as error:
+            faults.found += faults_of(error, ("openings",), faults.spot.at(("openings",)))
+            return
+        self.openings += build_openings(forms, faults)
+
+
+def _placed(opening: Opening, placing: Placing, called: str | None) -> Opening:
+    """Return an opening of a room file in its place, with what stands before the file's names."""
+    return replace(
+        opening,
+        name=opening.name if called is None else f"{called} {opening.name}",
+        corners=tuple(map(placing.point, opening.corners)),
+        outside=placing.point(opening.outside),
+    )
 
 
 def _beside(path: Path, file: str) -> str:

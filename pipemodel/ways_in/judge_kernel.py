@@ -589,12 +589,12 @@ def _pace(a, b, axis, t, origin, centred, bend, pose, ahead):  # type: ignore[no
 
 
 @compiled
-def advance(room, piece, work, a, b, origin, centred, margin, shortest):  # type: ignore[no-untyped-def]
+def advance(room, piece, work, a, b, origin, centred, margin, shortest, steps):  # type: ignore[no-untyped-def]
     """Go from one pose towards another as far as the piece stays clear, in steps no longer than it surely may.
 
     Nothing of the piece moves faster than its centre and, round that, the turn times how far the piece reaches from
     the axis through its centre: so what it is clear by says how far it may go without being looked at. Clear by less
-    than `shortest`, it stops.
+    than `shortest`, or looked at `steps` times, it stops.
 
     Returns:
         How far it came, 0 to 1; how many poses were judged; and the row of the thing in the way, -1 for none.
@@ -608,7 +608,7 @@ def advance(room, piece, work, a, b, origin, centred, margin, shortest):  # type
         most = (speed + bend) * (1.0 - t) + 2.0 * shortest + 1e-6
         free, who = clear_by(room, piece, work, pose, margin, most, 0.5, 0.0)
         count += 1
-        if free <= 0.0 or (free < shortest and t < 1.0):
+        if free <= 0.0 or (t < 1.0 and (free < shortest or count > steps)):
             return t, count, who
         if t >= 1.0:
             return 1.0, count, -1
