@@ -1,8 +1,9 @@
 """Proofs that a finished run cannot be brought to its place through an opening; docs/ways-in.md has the arguments.
 
 Each is a condition that any way through must meet at some moment, whatever else it does. None of them being broken says
-nothing: a way may exist or not. Through an opening means that the run crosses the opening's plane within its outline
-only, and lies wholly on the other side to begin with.
+nothing: a way may exist or not. Through an opening means that the run's axis crosses the
+opening's plane within its outline only, and that all of it lies on the other side to begin with. Where things stand all
+round the outline, its edges are theirs, and the tube keeps its margin off them.
 """
 
 from collections.abc import Sequence
@@ -25,6 +26,8 @@ MOST_LOOKS = 120_000
 BALLS, MOST_BALLS = 17, 120
 REACH_MM = 600.0
 """How far along the run from a bend balls are looked at."""
+EDGE_MM = 0.5
+"""A thing no farther than this from what lies as far outside an opening's edge, is that edge."""
 INSIDE_MM = 1.0
 """What lies so far inside the opening's plane at its place is inside."""
 
@@ -47,15 +50,16 @@ def proof_of(
     def inside(p: Vec3) -> bool:
         return dot(sub(p, middle), inward) > INSIDE_MM
 
+    # A file of triangles is not asked, for it is slow; fewer things prove less, but nothing false.
+    fields = [_field(shape) for shape in shapes if not shape.slow]
     gate = gate_of(opening)
+    gate = gate._replace(solid=_backed(gate, fields))
     name = Name(opening.name, quoted=False)
-    if any(inside(ball) for ball in _balls(line, outside_mm)):
+    if gate.solid and any(inside(ball) for ball in _balls(line, outside_mm)):
         widest = 2.0 * ball_radius(gate.outline)
         if widest < 2.0 * keep - 1e-6:
             need, has = Length(2.0 * keep, ".1f", "up", widest), Length(widest, ".1f", "down", 2.0 * keep)
             return message("way in.no: too small", opening=name, need=need, has=has)
-    # A file of triangles is not asked, for it is slow; fewer things prove less, but nothing false.
-    fields = [_field(shape) for shape in shapes if not shape.slow]
     legs = [(leg.length, leg) for leg in _legs(line, outside_mm) if inside(leg.start) and inside(leg.finish)]
     if legs:
         size, _ = max(legs, key=lambda one: one[0])
@@ -72,6 +76,15 @@ def _field(shape: Shape) -> Field:
     """How far points are from a thing, or a little more where it is measured by flats that may stand off it."""
     field, off = obstacle_of(shape).field, shape.flats_mm
     return (lambda points: field(points) + off) if off else field
+
+
+def _backed(gate: Gate, fields: Sequence[Field]) -> bool:
+    """Whether the edges of an opening are those of things all round, as far as is to be seen at points along them."""
+    points = gate.edge_points(EDGE_MM)
+    least = np.full(len(points), inf)
+    for field in fields:
+        least = np.minimum(least, field(points))
+    return bool((least <= EDGE_MM).all())
 
 
 def gate_of(opening: Opening) -> Gate:

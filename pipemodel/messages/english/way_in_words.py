@@ -76,4 +76,12 @@ WAY_IN_WORDS = {
     "way in.no: bend does not pass": (
         "bend {bend} cannot stand in {opening}, however the piece is turned, and it would have to on the way"
     ),
+    "way in.help order": "it can be brought in before {others}",
+    "way in.help bend": (
+        "with bend {bend} left straight it can be brought in, and that bend made in place, if the bender gets there"
+    ),
+    "way in.help joint": "with {n} {n|joint|joints} it can be brought in piece by piece: {joints}",
+    "way in.joint": "{at} from the start, in leg {leg}",
+    "way in.joint from": "{at} from the start, in leg {leg}, made from {side}",
+    "way in.help opening": "with {opening} larger by {by} all round it can be brought in",
 }

@@ -80,4 +80,13 @@ WAY_IN_WORDS = {
     "way in.no: bend does not pass": (
         "Bogen {bend} kann nicht in {opening} stehen, wie man das Stück auch dreht; das müsste er unterwegs"
     ),
+    "way in.help order": "vor {others} kann es eingebracht werden",
+    "way in.help bend": (
+        "mit noch geradem Bogen {bend} kann es eingebracht und der Bogen am Platz gezogen werden, wenn das Biegegerät "
+        "hinkommt"
+    ),
+    "way in.help joint": "mit {n} {n|Verbindung|Verbindungen} kann es Stück für Stück eingebracht werden: {joints}",
+    "way in.joint": "{at} vom Anfang, in Schenkel {leg}",
+    "way in.joint from": "{at} vom Anfang, in Schenkel {leg}, gefertigt von {side}",
+    "way in.help opening": "ist {opening} ringsum {by} größer, kann es eingebracht werden",
 }
