@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 
 from pipemodel.geometry.centreline import Centreline
-from pipemodel.ways_in.motions import Piece, motions_of
+from pipemodel.ways_in.motions import Piece, hand_motions
 from pipemodel.ways_in.values import WayIn
 
 
@@ -12,8 +12,8 @@ class WayFacts:
     """Of a run's way in: whether there is one, how near it comes to anything, and how much handling it is.
 
     `spare_mm` is the least clearance beyond the margin asked for, None where no way was found. `motions` and `turns`
-    count what the hands do, `turns` those motions that are no slides; `joints` are those it takes to get in, 0 for a run
-    that goes in as one piece.
+    count what the hands do, `turns` those motions that are no slides; `joints` are those it takes to get in, 0 for a
+    run that goes in as one piece.
     """
 
     found: bool
@@ -33,7 +33,7 @@ def facts_of(line: Centreline, way: WayIn, joints: int = 0) -> WayFacts:
         way: what was found.
         joints: how many it takes to get in.
     """
-    motions = motions_of(Piece(line), way.states) if way.found else ()
+    motions = hand_motions(Piece(line), way) if way.found else ()
     turns = sum(motion.kind != "slide" for motion in motions)
     spare = None if way.least_mm is None else way.least_mm - way.margin_mm
     return WayFacts(way.found, way.impossible, way.least_mm, spare, len(motions), turns, joints)

@@ -25,7 +25,7 @@ from pipemodel.geometry.vectors import (
     unit,
 )
 from pipemodel.ways_in.poses import between, stands, turn_between, turned
-from pipemodel.ways_in.values import Pose
+from pipemodel.ways_in.values import Pose, WayIn
 
 MotionKind: TypeAlias = Literal["slide", "turn", "tip", "roll"]
 """A turn is about an axis nearly upright, a tip about one nearly level; a roll about the piece's own length."""
@@ -37,6 +37,8 @@ LEAST_DEG = 0.5
 """What turns less than this slides."""
 ALIKE_DEG = 12.0
 """Slides and axes of turns no farther apart than this are one motion."""
+MOST_STRAY_MM = 20.0
+"""What strays farther than this while the piece turns is never said to be held."""
 _STEPS = 12
 SAMPLE_MM = 25.0
 """How closely places along the piece are looked at."""
@@ -126,6 +128,12 @@ def motions_of(piece: Piece, states: Sequence[Pose], fixed_mm: float = FIXED_MM)
         else:
             out[-1] = joined
     return tuple(_rolled(piece, states, motion, fixed_mm) for motion in out)
+
+
+def hand_motions(piece: Piece, way: WayIn) -> tuple[Motion, ...]:
+    """Return the motions of a way that was found; what is held may stray by half of what it leaves free, at most."""
+    least = way.least_mm if way.least_mm is not None else way.margin_mm
+    return motions_of(piece, way.states, min(max((least - way.margin_mm) / 2.0, 1.0), MOST_STRAY_MM))
 
 
 def _rolled(piece: Piece, states: Sequence[Pose], motion: Motion, fixed_mm: float) -> Motion:
