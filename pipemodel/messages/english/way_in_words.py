@@ -84,4 +84,8 @@ WAY_IN_WORDS = {
     "way in.joint": "{at} from the start, in leg {leg}",
     "way in.joint from": "{at} from the start, in leg {leg}, made from {side}",
     "way in.help opening": "with {opening} larger by {by} all round it can be brought in",
+    "way in.no: too wide": (
+        "{opening} is a passage deeper than the piece is long, so that all of it is in there at once; turned any way "
+        "it is at least {need} wide with its margin, and the passage {has}"
+    ),
 }

@@ -89,4 +89,8 @@ WAY_IN_WORDS = {
     "way in.joint": "{at} vom Anfang, in Schenkel {leg}",
     "way in.joint from": "{at} vom Anfang, in Schenkel {leg}, gefertigt von {side}",
     "way in.help opening": "ist {opening} ringsum {by} größer, kann es eingebracht werden",
+    "way in.no: too wide": (
+        "{opening} ist ein Gang, tiefer als das Stück lang ist, so dass es einmal ganz darin ist; wie man es auch "
+        "dreht, ist es mit Abstand mindestens {need} breit, und der Gang {has}"
+    ),
 }
