@@ -254,8 +254,9 @@ def test_a_piece_whose_place_is_in_the_mouth_of_a_passage_need_not_be_in_it_whol
         )
     )
     thin = slot.__class__("mouth", tuple((x, -500.0, z) for x, _, z in slot.corners), (0.0, -2500.0, 100.0))
-    said = proof_of(moved, 15.0, 2.0, thin, [b for b in blocks])
-    assert said is None or said.template == "way in.no: too wide"
+    said = proof_of(moved, 15.0, 2.0, thin, blocks)
+    assert said is not None
+    assert said.template == "way in.no: too wide"
     # In front of a wall that begins at the opening there is no passage outside: all of it may still be out there.
     front = [Box((b.low[0], -500.0, b.low[2]), b.high) for b in blocks]
     said = proof_of(moved, 15.0, 2.0, thin, front)
