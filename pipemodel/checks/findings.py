@@ -101,9 +101,8 @@ class Report:
     distances: tuple[Distance, ...] = ()
     fits: tuple[RunFit, ...] = ()
     """How well each run is likely to fit; empty where the job says nothing of hands."""
-
     ways_in: tuple[WayIn, ...] = ()
-    """How each run that asks for it is brought to its place."""
+    """How each run that is to be brought in comes to its place; empty where nobody asks."""
 
     @property
     def verdict(self) -> Literal["pass", "fail"]:

@@ -14,6 +14,7 @@ from pipemodel.checks.measured import measured
 from pipemodel.checks.movement import movement
 from pipemodel.checks.stock import stock
 from pipemodel.checks.supports import supports
+from pipemodel.checks.ways_in import ways_in, ways_of
 
 CHECKS: dict[str, Callable[[Schedule], tuple[Finding, ...]]] = {
     "bender": bender,
@@ -24,6 +25,7 @@ CHECKS: dict[str, Callable[[Schedule], tuple[Finding, ...]]] = {
     "stock": stock,
     "measured": measured,
     "fit": fit,
+    "ways in": ways_in,
 }
 """Name of the check, and the function that answers it for a solved job; the clash, which measures too, comes first."""
 
@@ -32,4 +34,4 @@ def run_checks(schedule: Schedule) -> Report:
     """Ask every question of a solved job, the mesh files of its room read, and return all answers."""
     findings, distances = clash(schedule)
     others = [finding for check in CHECKS.values() for finding in check(schedule)]
-    return Report((*findings, *others), distances, fits_of(schedule))
+    return Report((*findings, *others), distances, fits_of(schedule), ways_of(schedule))

@@ -8,13 +8,14 @@ from typing import TYPE_CHECKING
 from pipemodel.job.build_bender import Benders
 from pipemodel.job.build_ends import at_tube_ends, build_clips, build_ends, check_joins
 from pipemodel.job.build_jig import build_jig
+from pipemodel.job.build_openings import build_bring_in, build_openings, check_openings
 from pipemodel.job.build_routes import build_route, building_order, item_paths, read_items, way_fault
 from pipemodel.job.build_rules import build_rules, check_kinds
 from pipemodel.job.build_tools import Tools
 from pipemodel.job.faults import Faults
 from pipemodel.job.forms import CornerForm, FormerChoice, HandsForm, JobForm, RunForm
 from pipemodel.job.learned import Histories
-from pipemodel.job.model import WORST_HANDS, Hands, Job, Run, Stock, Temperatures
+from pipemodel.job.model import BEGINNING, WORST_HANDS, Fault, Hands, Job, Opening, Run, Stock, Temperatures
 from pipemodel.job.names import file_key, name_fault, same_names
 from pipemodel.job.quantities import shown
 from pipemodel.job.room_files import Room, build_room
@@ -60,6 +61,7 @@ def build_job(
     runs = _Runs(form, faults, tools, benders, room, broken).build()
     if not form.runs and not any(path[0] == "runs" for path in broken):
         faults.at(("runs",), "a job needs at least one run; write its name and its points under runs")
+    openings, runs = _brought_in(form, room, runs, faults, broken)
     hands, learned = _hands(form.hands, faults, histories)
     jig = build_jig(form.jig, runs, faults)
     rules = build_rules(form.rules, faults, path.parent, allow_outside)
@@ -84,7 +86,29 @@ def build_job(
         hands=hands,
         hands_learned=learned,
         measured=measured,
+        openings=openings,
     )
+
+
+def _brought_in(
+    form: JobForm, room: Room, runs: tuple[Run, ...], faults: Faults, broken: Set[YamlPath]
+) -> tuple[tuple[Opening, ...], tuple[Run, ...]]:
+    """Return the openings of a job and its room files, and the runs with what is asked of bringing them in."""
+    own = build_openings(form.openings, faults)
+    found = {opening.name: opening for opening in reversed((*own, *room.openings))}
+    for opening in (*own, *room.openings):
+        if found[opening.name] is not opening:
+            text = f"there is an opening {shown(opening.name)!r} already; rename one"
+            faults.found.append(Fault(text, opening.place or BEGINNING))
+    check_openings(list(found.values()), room.things, faults)
+    openings = tuple(reversed(found.values()))
+    lost = len(own) < len(form.openings) or any(path[0] in ("openings", "room") for path in broken)
+    asked: list[Run] = []
+    for run in runs:
+        mine = form.runs[run.name].bring_in
+        said = build_bring_in(form.bring_in, mine, run.name, openings, lost, run.tube.outside_mm, faults)
+        asked.append(replace(run, bring_in=said))
+    return openings, tuple(asked)
 
 
 def _hands(form: HandsForm | None, faults: Faults, histories: Histories) -> tuple[Hands | None, Message | None]:
@@ -145,7 +169,7 @@ class _Runs:
         self.faults = faults
         self.tools = tools
         self.benders = benders
-        self.things, self.lost = room
+        self.things, self.lost = room.things, room.lost
         self.broken = broken
         self.misfits = {path[1] for path in broken if path[0] == "runs" and len(path) > 1}
 

@@ -13,6 +13,7 @@ from pipemodel.job.jig_forms import JigChoice
 from pipemodel.job.measured_forms import MeasuredForm
 from pipemodel.job.model import Hands
 from pipemodel.job.names import LONGEST_REVISION, RUN_PATTERN, TITLE_PATTERN, revision_fault
+from pipemodel.job.opening_forms import BringInForm
 from pipemodel.job.quantities import (
     Angle,
     NonNegativeAngle,
@@ -24,7 +25,7 @@ from pipemodel.job.quantities import (
     parse_length,
     parse_number,
 )
-from pipemodel.job.room_file_forms import Room, RoomForm
+from pipemodel.job.room_file_forms import Openings, Room, RoomForm
 from pipemodel.job.temperature_forms import TemperatureForm
 from pipemodel.trade.benders import Stance
 from pipemodel.trade.model import GREATEST_PULL_DEG, FormerFigure
@@ -282,6 +283,9 @@ class RunForm(Form):
     clips: ClipsForm | None = Field(default=None, description="How this run is clipped, if not as the job says")
     temperature: TemperatureForm | None = Field(default=None, description="This run's own coldest and hottest")
     insulation: NonNegativeLength | None = Field(default=None, description="Thickness of this run's own insulation")
+    bring_in: BringInForm | None = Field(
+        default=None, alias="bring in", description="How this run is brought in, if not as the job says"
+    )
 
 
 class HandsForm(Form):
@@ -359,6 +363,12 @@ class JobForm(Form):
     )
     measured: MeasuredForm | None = Field(default=None, description="The room as measured with a tape: points by name")
     plan: PlanChoice = Field(default="for ease", description=f"Of all runs that say nothing else, {_PLAN}")
+    bring_in: Annotated[BringInForm | None, BeforeValidator(empty_if_blank)] = Field(
+        default=None,
+        alias="bring in",
+        description="How the bent runs are brought to their places; asks for a way in for each of them",
+    )
+    openings: Openings = Field(default={})
     jig: JigChoice = Field(default=None, description="How its checking jigs are made; left out, `make` makes none")
     room: Room = Field(default_factory=lambda: RoomForm.model_validate({}))
     runs: Annotated[dict[str, RunForm], BeforeValidator(empty_if_blank)] = Field(

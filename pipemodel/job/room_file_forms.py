@@ -6,6 +6,7 @@ from pydantic import BaseModel, BeforeValidator, ConfigDict, Discriminator, Fiel
 
 from pipemodel.job.form import Form, empty_if_blank
 from pipemodel.job.names import TITLE_PATTERN
+from pipemodel.job.opening_forms import OpeningForm
 from pipemodel.job.quantities import Angle, Point
 from pipemodel.job.room_forms import ThingForm, as_list, one_or_many
 
@@ -81,6 +82,16 @@ Room = Annotated[
 ]
 
 
+Openings = Annotated[
+    dict[str, OpeningForm],
+    BeforeValidator(empty_if_blank),
+    Field(
+        description="The holes by which runs are brought in, by name",
+        json_schema_extra={"propertyNames": {"pattern": TITLE_PATTERN, "maxLength": 80}},
+    ),
+]
+
+
 class RoomFileForm(Form):
     """A room file: things by name that several jobs share."""
 
@@ -90,3 +101,4 @@ class RoomFileForm(Form):
         json_schema_extra={"type": ["object", "null"], "additionalProperties": {"type": ["number", "string"]}},
     )
     room: Room
+    openings: Openings = Field(default={})

@@ -6,20 +6,21 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, NamedTuple
 
-from pydantic import ValidationError
+from pydantic import TypeAdapter, ValidationError
 
 from pipemodel.geometry.placing import Placing
+from pipemodel.job.build_openings import build_openings
 from pipemodel.job.build_room import build_things
 from pipemodel.job.expressions import nearest
 from pipemodel.job.faults import Faults
 from pipemodel.job.messages import faults_of
-from pipemodel.job.model import Fault, JobError, Place, Thing
+from pipemodel.job.model import Fault, JobError, Opening, Place, Thing
 from pipemodel.job.names import name_fault
 from pipemodel.job.own_file import OwnFileError, find_own
 from pipemodel.job.parameters import resolve
 from pipemodel.job.placed_points import put_placed
 from pipemodel.job.quantities import shown
-from pipemodel.job.room_file_forms import FILE_KEY, MOST_FILES, PlacedFileForm, RoomFileForm, RoomForm
+from pipemodel.job.room_file_forms import FILE_KEY, MOST_FILES, Openings, PlacedFileForm, RoomFileForm, RoomForm
 from pipemodel.job.text import read_text
 from pipemodel.job.yaml_tree import YamlPath, YamlSpot, read_tree
 
@@ -31,10 +32,11 @@ MOST_BYTES = 20_000_000
 
 
 class Room(NamedTuple):
-    """The things of a job's room, and the names of those that are at fault themselves."""
+    """The things of a job's room, the names of those that are at fault themselves, and the openings of room files."""
 
     things: tuple[Thing, ...]
     lost: Container[str]
+    openings: tuple[Opening, ...] = ()
 
 
 class _AnyBut(Container[str]):
@@ -67,7 +69,7 @@ def build_room(form: RoomForm, faults: Faults, path: Path, allow_outside: bool, 
     # A file that stands in several places is named once.
     faults.found[:] = dict.fromkeys(faults.found)
     lost = _AnyBut(kept.keys()) if reader.unread else set(reader.lost) - kept.keys()
-    return Room(tuple(reversed(kept.values())), lost)
+    return Room(tuple(reversed(kept.values())), lost, tuple(reader.openings))
 
 
 def _note_clash(thing: Thing, first: Thing, faults: Faults, path: Path) -> None:
@@ -101,6 +103,7 @@ class Reader:
         self.allow_outside = allow_outside
         self.unread = False
         self.lost: list[str] = []
+        self.openings: list[Opening] = []
         self._taken = taken or _Taken()
 
     def frames(self, form: RoomForm, path: Path, chain: tuple[Path, ...]) -> dict[str, "Frame"]:
@@ -150,13 +153,14 @@ class Reader:
             fault = error.faults[0]
             faults.found.append(replace(fault, place=fault.place._replace(file=_beside(path, form.file))))
             return []
-        before = len(self.lost)
+        before, known = len(self.lost), len(self.openings)
         things = self._things_of(text, Path(_beside(path, form.file)), faults, (*chain, whole))
         placing = Placing(form.at, form.turned)
         things = [
             replace(thing, shape=thing.shape.placed(placing), frame=thing.frame and thing.frame.then(placing))
             for thing in things
         ]
+        self.openings[known:] = [_placed(opening, placing, form.called) for opening in self.openings[known:]]
         if form.called is None:
             return things
         self.lost[before:] = [f"{form.called} {name}" for name in self.lost[before:]]
@@ -236,7 +240,26 @@ class Reader:
         for name in form.things:
             if fault := name_fault("thing", name):
                 faults.at_key(("room", name), fault)
+        self._note_openings(values.get("openings") or {}, faults)
         return self.things(form, faults, path, chain)
+
+    def _note_openings(self, values: Any, faults: Faults) -> None:
+        try:
+            forms = TypeAdapter(Openings).validate_python(values)
+        except ValidationError as error:
+            faults.found += faults_of(error, ("openings",), faults.spot.at(("openings",)))
+            return
+        self.openings += build_openings(forms, faults)
+
+
+def _placed(opening: Opening, placing: Placing, called: str | None) -> Opening:
+    """Return an opening of a room file in its place, with what stands before the file's names."""
+    return replace(
+        opening,
+        name=opening.name if called is None else f"{called} {opening.name}",
+        corners=tuple(map(placing.point, opening.corners)),
+        outside=placing.point(opening.outside),
+    )
 
 
 def _beside(path: Path, file: str) -> str:

@@ -22,6 +22,7 @@ from pipemodel.results.record_ends import clips_record, ends_record
 from pipemodel.results.record_fit import fit_record
 from pipemodel.results.record_measured import measured_record
 from pipemodel.results.record_ways import way_record
+from pipemodel.results.record_ways_in import way_in_record
 from pipemodel.trade.model import Former
 from pipemodel.wording.cautions import caution_lines
 
@@ -68,6 +69,7 @@ def check_record(schedule: Schedule, report: Report) -> Record:
         "distances": [_distance(d, asked(d.run, d.against)) for d in report.distances],
         **({} if schedule.job.measured is None else {"measured": measured_record(schedule.job.measured)}),
         **({"fit": [fit_record(fit) for fit in report.fits]} if report.fits else {}),
+        **({"ways_in": [way_in_record(way) for way in report.ways_in]} if report.ways_in else {}),
         "cautions": caution_lines(),
     }
 

@@ -21,6 +21,7 @@ from pipemodel.messages.english.rules import RULES
 from pipemodel.messages.english.screens import SCREENS
 from pipemodel.messages.english.starter import STARTER
 from pipemodel.messages.english.way_in_words import WAY_IN_WORDS
+from pipemodel.messages.english.ways_in import WAYS_IN
 
 TEMPLATES = {
     **FINDINGS,
@@ -44,4 +45,5 @@ TEMPLATES = {
     **PACK,
     **DRAWINGS,
     **JIG_PAPERS,
+    **WAYS_IN,
 }

@@ -21,6 +21,7 @@ from pipemodel.messages.german.rules import RULES
 from pipemodel.messages.german.screens import SCREENS
 from pipemodel.messages.german.starter import STARTER
 from pipemodel.messages.german.way_in_words import WAY_IN_WORDS
+from pipemodel.messages.german.ways_in import WAYS_IN
 from pipemodel.messages.german.words import KEYED
 
 TEMPLATES = {
@@ -46,4 +47,5 @@ TEMPLATES = {
     **PACK,
     **DRAWINGS,
     **JIG_PAPERS,
+    **WAYS_IN,
 }

@@ -1,0 +1,119 @@
+"""Can the bent piece be brought to its place: asked where the job names an opening, or says `bring in`.
+
+| code | severity | what |
+|---|---|---|
+| I101 | note | a way in was found: through which opening, in how many states, and the least clearance on it |
+| I102 | error | there is no way in, and why: there is a proof |
+| I103 | warning | no way in was found; that is no proof that there is none |
+| I104 | note | the order in which the runs go in, where there are several |
+
+A run's ends may touch what they join; insulation goes round it afterwards, and clips are open until it is in.
+"""
+
+from functools import lru_cache
+from typing import TYPE_CHECKING
+
+from pipemodel.bending.schedule import Schedule, SolvedRun
+from pipemodel.checks.findings import Finding
+from pipemodel.checks.joints import joins, judged_part
+from pipemodel.geometry.distance.obstacle import Obstacle, obstacle_of, obstacle_of_tube
+from pipemodel.job.model import Fault, JobError
+from pipemodel.messages.values import Count, Length, Name, message
+from pipemodel.ways_in.values import WayIn
+
+if TYPE_CHECKING:
+    from pipemodel.ways_in.judge_room import Joined
+    from pipemodel.ways_in.order import Joins, WaysIn
+
+CHECK = "ways in"
+BASIS = (
+    "the finished run as a rigid tube with flat ends, exact distances; search by trees of poses from the place and "
+    "from outside (Kuffner and LaValle 2000), every move proved by conservative advancement (Mirtich 1996)"
+)
+
+
+def ways_in(schedule: Schedule) -> tuple[Finding, ...]:
+    """Say of each run that is to be brought in whether it can be, and how; in the order of the job."""
+    if not asked(schedule):
+        return ()
+    answer = _answer(schedule)
+    findings = [_finding(way) for way in answer.ways]
+    if len(answer.order) > 1:
+        first, *rest = answer.order
+        said = message("ways in.order", first=Name(first), rest=Name(", ".join(rest)))
+        findings.append(Finding("I104", CHECK, "note", said, basis=BASIS))
+    return tuple(findings)
+
+
+def ways_of(schedule: Schedule) -> tuple[WayIn, ...]:
+    """Return the way in of every run of which one is asked, worked out once."""
+    return _answer(schedule).ways if asked(schedule) else ()
+
+
+@lru_cache(maxsize=1)
+def _answer(schedule: Schedule) -> "WaysIn":
+    from pipemodel.ways_in.order import find_ways
+
+    return find_ways(schedule, _joins_of(schedule))
+
+
+def asked(schedule: Schedule) -> bool:
+    """Tell whether a way in is asked for at all; see to it that what that needs is there.
+
+    Raises:
+        JobError: at the line that asks, if the library it needs is missing.
+    """
+    run = next((solved.run for solved in schedule.runs if solved.run.bring_in is not None), None)
+    if run is None or run.bring_in is None:
+        return False
+    try:
+        import numba  # noqa: F401
+    except ImportError as error:
+        text = (
+            f"to find a way in, the library numba is needed, and it cannot be loaded ({error}); install it with "
+            "`pip install numba`, or leave out bring in and openings"
+        )
+        raise JobError(str(schedule.job.path), [Fault(text, run.bring_in.place)]) from None
+    return True
+
+
+def _finding(way: WayIn) -> Finding:
+    run = Name(way.run)
+    if way.found:
+        where = (
+            message("ways in.from open space")
+            if way.opening is None
+            else message("ways in.through opening", opening=Name(way.opening))
+        )
+        said = message(
+            "ways in.found", run=run, where=where, n=Count(len(way.states)), least=Length(way.least_mm or 0.0, ".1f")
+        )
+        return Finding("I101", CHECK, "note", said, way.run, None, way.least_mm, way.margin_mm, basis=BASIS)
+    assert way.why_not is not None, "a way that was not found says why"
+    if way.impossible:
+        return Finding("I102", CHECK, "error", way.why_not, way.run, None, None, way.margin_mm, basis=BASIS)
+    return Finding("I103", CHECK, "warning", way.why_not, way.run, None, None, way.margin_mm, basis=BASIS)
+
+
+def _joins_of(schedule: Schedule) -> "Joins":
+    """Return what says how far the ends of runs may touch what they join, as in the check for clashes."""
+    from pipemodel.ways_in.judge_room import NOT_JOINED, Joined
+
+    def touching(name: str) -> Obstacle:
+        for thing in schedule.job.things:
+            if thing.name == name:
+                return obstacle_of(thing.shape)
+        other = next(run for run in schedule.runs if run.name == name)
+        return obstacle_of_tube(other.centreline, other.tube.outside_mm)
+
+    def of(solved: SolvedRun, name: str, margin_mm: float) -> "tuple[Joined, Joined]":
+        whole = solved.centreline.length
+        low, high = 0.0, whole
+        if joins(solved, name):
+            low, high = judged_part(solved, name, touching(name), margin_mm)
+        elif name in schedule.job.joined_to(solved.run):
+            # The other one's end lies on this run, anywhere along it.
+            return Joined(whole, whole), NOT_JOINED
+        return tuple(Joined(cut, cut + margin_mm) if cut > 0.0 else NOT_JOINED for cut in (low, whole - high))  # type: ignore[return-value]
+
+    return of

@@ -1,0 +1,190 @@
+"""Openings, and what is asked of bringing runs in: from their forms, with what cannot be meant noted as faults."""
+
+from collections.abc import Mapping, Sequence
+from itertools import combinations
+
+from pipemodel.geometry.shapes.face import inside_outline
+from pipemodel.geometry.vectors import Vec3, add, cross, distance, dot, length, scale, sub, unit
+from pipemodel.job.expressions import nearest
+from pipemodel.job.faults import Faults
+from pipemodel.job.model import BEGINNING, BringIn, Fault, Opening, Thing
+from pipemodel.job.names import name_fault
+from pipemodel.job.opening_forms import BringInForm, OpeningForm
+from pipemodel.job.quantities import shown
+from pipemodel.job.yaml_tree import YamlPath
+
+FLAT_MM = 1.0
+"""How far a corner may stand off the plane of the others."""
+BESIDE_MM = 20.0
+"""An opening lies in something: its outline is no farther than this from a surface. Common practice, no source."""
+
+
+def build_openings(forms: Mapping[str, OpeningForm], faults: Faults) -> tuple[Opening, ...]:
+    """Return the openings; those at fault are left out and noted."""
+    out: list[Opening] = []
+    for name, form in forms.items():
+        path: YamlPath = ("openings", name)
+        if fault := name_fault("opening", name):
+            faults.at_key(path, fault)
+            continue
+        corners = tuple(form.corners)
+        if fault := _outline_fault(corners):
+            faults.at((*path, "corners"), fault)
+            continue
+        middle, normal = plane(corners)
+        if abs(dot(sub(form.outside, middle), normal)) <= FLAT_MM:
+            faults.at(
+                (*path, "outside"),
+                "outside lies in the plane of the opening; give a point on the side one comes from, off that plane",
+            )
+            continue
+        out.append(Opening(name, corners, form.outside, faults.key_place(path)))
+    return tuple(out)
+
+
+def plane(corners: Sequence[Vec3]) -> tuple[Vec3, Vec3]:
+    """Return the middle of the corners of an outline and a unit normal, zero for an outline with no area."""
+    middle = (0.0, 0.0, 0.0)
+    for corner in corners:
+        middle = add(middle, scale(corner, 1.0 / len(corners)))
+    normal = (0.0, 0.0, 0.0)
+    for a, b in zip(corners, (*corners[1:], corners[0]), strict=True):
+        normal = add(normal, cross(sub(a, middle), sub(b, middle)))
+    return middle, unit(normal) if length(normal) > FLAT_MM**2 else (0.0, 0.0, 0.0)
+
+
+def check_openings(openings: Sequence[Opening], things: Sequence[Thing], faults: Faults) -> None:
+    """Note openings that are no hole: filled by something, or with nothing round them.
+
+    Meshes that are not read yet have no surface to tell by; with one in the room only what is filled is seen.
+    """
+    known = [thing for thing in things if thing.shape.measurable]
+    for opening in openings:
+        place = opening.place or BEGINNING
+        middle = _inner_point(opening.corners)
+        filled = next((thing for thing in known if thing.shape.distance(middle) < -FLAT_MM), None)
+        if filled is not None:
+            text = (
+                f"the opening {shown(opening.name)!r} is no hole: {shown(filled.name)!r} fills it; cut a hole in "
+                f"{shown(filled.name)!r} there, or move the corners"
+            )
+            faults.found.append(Fault(text, place))
+            continue
+        ends = zip(opening.corners, (*opening.corners[1:], opening.corners[0]), strict=True)
+        spots = [scale(add(a, b), 0.5) for a, b in ends]
+        touching = any(abs(thing.shape.distance(spot)) <= BESIDE_MM for thing in known for spot in spots)
+        if not touching and len(known) == len(things):
+            text = (
+                f"the opening {shown(opening.name)!r} touches nothing: no side of it lies within {BESIDE_MM:g} mm of a "
+                "thing in the room; describe the wall or board that it is a hole in"
+            )
+            faults.found.append(Fault(text, place))
+
+
+def build_bring_in(
+    form: BringInForm | None,
+    own: BringInForm | None,
+    run: str,
+    openings: Sequence[Opening],
+    lost: bool,
+    outside_mm: float,
+    faults: Faults,
+) -> BringIn | None:
+    """Return what is asked of bringing a run in, with faults noted; None when nobody asks.
+
+    Args:
+        form: what the job says.
+        own: what the run says, which wins whole.
+        run: the run's name.
+        openings: those there are.
+        lost: whether some could not be read, so that none is missed.
+        outside_mm: of the run's tube.
+        faults: where faults are noted.
+    """
+    key = "bring in"
+    path: YamlPath = ("runs", run, key) if own is not None else (key,)
+    asked = own or form
+    found = {opening.name: opening for opening in openings}
+    only = next(iter(found)) if len(found) == 1 else None
+    if asked is None:
+        return BringIn(only, place=openings[0].place or BEGINNING) if openings else None
+    place = faults.key_place(path)
+    through = asked.through or only
+    if through is not None and through not in found:
+        if not lost:
+            there = f"there is {', '.join(map(repr, found))}" if found else "the job has no openings; write openings"
+            faults.once(
+                (*path, "through"), f"there is no opening {shown(through)!r}; {nearest(through, list(found), there)}"
+            )
+        return None
+    if through is not None:
+        wide = least_width(found[through].corners)
+        if outside_mm + 2.0 * asked.margin > wide:
+            faults.once(
+                (*path, "margin") if "margin" in asked.model_fields_set else path,
+                f"a tube of {outside_mm:g} with a margin of {asked.margin:g} all round needs "
+                f"{outside_mm + 2.0 * asked.margin:g}, and the opening {shown(through)!r} is {wide:.1f} at its least; "
+                + (f"ask for {max((wide - outside_mm) / 2.0, 0.0):.1f} or less" if wide >= outside_mm else "widen it"),
+            )
+            return None
+    return BringIn(through, asked.margin, asked.effort, asked.seed, place)
+
+
+def least_width(corners: Sequence[Vec3]) -> float:
+    """Return the least distance between two parallel lines that hold a flat outline between them."""
+    _, normal = plane(corners)
+    across = [cross(normal, unit(sub(b, a))) for a, b in combinations(corners, 2) if distance(a, b) > 1e-9]
+    return min(max(dot(c, way) for c in corners) - min(dot(c, way) for c in corners) for way in across)
+
+
+def _outline_fault(corners: Sequence[Vec3]) -> str | None:
+    middle, normal = plane(corners)
+    if normal == (0.0, 0.0, 0.0):
+        return "these corners enclose no area; give the outline of a hole, corner after corner"
+    off = max(abs(dot(sub(corner, middle), normal)) for corner in corners)
+    if off > FLAT_MM:
+        return f"these corners do not lie in one plane (one stands {off:.1f} mm off it); an opening is flat"
+    flat = _flat(corners, normal)
+    if len(set(flat)) < len(flat):
+        return "a corner is there twice; give each corner once, and do not repeat the first at the end"
+    sides = list(zip(flat, (*flat[1:], flat[0]), strict=True))
+    for i, j in combinations(range(len(sides)), 2):
+        beside = j == i + 1 or (i == 0 and j == len(sides) - 1)
+        if not beside and _cross_each_other(*sides[i], *sides[j]):
+            return "the outline crosses itself; give the corners in order round the hole"
+    return None
+
+
+def _flat(corners: Sequence[Vec3], normal: Vec3) -> tuple[tuple[float, float], ...]:
+    across = _across(corners)
+    up = cross(normal, across)
+    return tuple((dot(sub(c, corners[0]), across), dot(sub(c, corners[0]), up)) for c in corners)
+
+
+def _cross_each_other(
+    a: tuple[float, float], b: tuple[float, float], c: tuple[float, float], d: tuple[float, float]
+) -> bool:
+    def side(p: tuple[float, float], q: tuple[float, float], r: tuple[float, float]) -> float:
+        return (q[0] - p[0]) * (r[1] - p[1]) - (q[1] - p[1]) * (r[0] - p[0])
+
+    return side(a, b, c) * side(a, b, d) < 0.0 and side(c, d, a) * side(c, d, b) < 0.0
+
+
+def _inner_point(corners: Sequence[Vec3]) -> Vec3:
+    """Return a point within an outline: its middle, or that of three neighbouring corners where it is hollow."""
+    middle, normal = plane(corners)
+    flat, across = _flat(corners, normal), _across(corners)
+    up = cross(normal, across)
+    spots = [middle]
+    for i in range(len(corners)):
+        three = (corners[i - 2], corners[i - 1], corners[i])
+        spots.append(scale(add(add(three[0], three[1]), three[2]), 1.0 / 3.0))
+    for spot in spots:
+        rel = sub(spot, corners[0])
+        if inside_outline(flat, dot(rel, across), dot(rel, up)):
+            return spot
+    return middle
+
+
+def _across(corners: Sequence[Vec3]) -> Vec3:
+    return unit(next(sub(corner, corners[0]) for corner in corners if distance(corner, corners[0]) > 1e-9))

@@ -1,0 +1,30 @@
+"""How a run is brought to its place, in English."""
+
+WAYS_IN = {
+    "ways in.found": (
+        "run {run} can be brought in {where}: the way goes through {n} states, at least {least} clear of everything"
+    ),
+    "ways in.through opening": "through {opening}",
+    "ways in.from open space": "from open space",
+    "ways in.order": "bring in {first} first, then {rest}: each goes in past those that are there already",
+    "ways in.place too near": (
+        "run {run} cannot be brought in with a margin of {margin}: in its very place it stands nearer than that to "
+        "{thing}; ask for a smaller margin, or move the run"
+    ),
+    "ways in.not found": (
+        "run {run}: no way in was found with {n} placements tried, which is no proof that there is none; {where} at "
+        "the best {left} of it are still inside; {blocked}; give more effort, a smaller margin or another seed"
+    ),
+    "ways in.stopped": (
+        "run {run}: the search for a way in was stopped after {n} placements; {where} at the best {left} of it are "
+        "still inside; {blocked}"
+    ),
+    "ways in.of opening": "out through {opening}",
+    "ways in.of open space": "out into the open",
+    "ways in.blocked": "what stops it most often is {thing}",
+    "ways in.not blocked": "nothing stopped it",
+    "ways in.only alone": (
+        "run {run} can be brought in only while {other} is not there yet; no order was found in which all of them go in"
+    ),
+    "ways in.not looked for": "run {run}: no way in was looked for, since the search was stopped before",
+}

@@ -1,0 +1,31 @@
+"""How a run is brought to its place, in German."""
+
+WAYS_IN = {
+    "ways in.found": (
+        "Rohr {run} kommt {where} an seinen Platz: der Weg geht durch {n} Stellungen, überall mindestens {least} frei"
+    ),
+    "ways in.through opening": "durch {opening}",
+    "ways in.from open space": "aus dem Freien",
+    "ways in.order": "zuerst {first} einbringen, dann {rest}: jedes geht an denen vorbei, die schon da sind",
+    "ways in.place too near": (
+        "Rohr {run} lässt sich nicht mit {margin} Abstand einbringen: schon an seinem Platz liegt es näher an {thing}; "
+        "kleineren Abstand verlangen oder das Rohr verlegen"
+    ),
+    "ways in.not found": (
+        "Rohr {run}: mit {n} geprüften Stellungen wurde kein Weg gefunden, was nicht beweist, dass es keinen gibt; "
+        "{where} sind im besten Fall noch {left} davon drinnen; {blocked}; mehr Aufwand, kleinerer Abstand oder ein "
+        "anderer Startwert helfen vielleicht"
+    ),
+    "ways in.stopped": (
+        "Rohr {run}: die Suche nach einem Weg wurde nach {n} Stellungen abgebrochen; {where} sind im besten Fall noch "
+        "{left} davon drinnen; {blocked}"
+    ),
+    "ways in.of opening": "hinaus durch {opening}",
+    "ways in.of open space": "hinaus ins Freie",
+    "ways in.blocked": "am häufigsten hält es {thing} auf",
+    "ways in.not blocked": "nichts hielt es auf",
+    "ways in.only alone": (
+        "Rohr {run} kommt nur hinein, solange {other} noch nicht da ist; es fand sich keine Reihenfolge für alle"
+    ),
+    "ways in.not looked for": "Rohr {run}: kein Weg wurde gesucht, weil die Suche vorher abgebrochen wurde",
+}

@@ -1,0 +1,23 @@
+"""The part of the record that tells how a run is brought to its place; mm, and turns as quaternions w, x, y, z."""
+
+from pipemodel.results.record_ends import Record
+from pipemodel.ways_in.values import WayIn
+
+
+def way_in_record(way: WayIn) -> Record:
+    """Return whether a run can be brought in, and the poses it goes through, from wholly outside to its place.
+
+    A point p of the finished run stands at rotation p + position; between two states position goes straight and the
+    rotation turns evenly about one axis, the shorter way round.
+    """
+    return {
+        "run": way.run,
+        "found": way.found,
+        "impossible": way.impossible,
+        "why_not": "" if way.why_not is None else str(way.why_not),
+        "margin_mm": way.margin_mm,
+        "least_mm": way.least_mm,
+        "opening": way.opening,
+        "tried": way.tried,
+        "states": [{"position": list(state.position), "rotation": list(state.rotation)} for state in way.states],
+    }

@@ -1,0 +1,98 @@
+"""Whether one run can be brought to its place among what is there, and how."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from pipemodel.bending.schedule import SolvedRun
+from pipemodel.geometry.arrays import Floats
+from pipemodel.job.model import BringIn, Opening
+from pipemodel.messages.values import Count, Length, Message, Name, message
+from pipemodel.ways_in.gate import Anywhere, Gate, Through
+from pipemodel.ways_in.judge import SLACK_MM, Judge
+from pipemodel.ways_in.judge_room import Obstacle
+from pipemodel.ways_in.planner import Found, Search
+from pipemodel.ways_in.shorten import shorten
+from pipemodel.ways_in.turning import pose_of
+from pipemodel.ways_in.values import WayIn
+from pipemodel.ways_in.verify import verified
+
+ROOM_MM = 0.02
+"""The search keeps off by so much more than is asked for, where the place allows it: see `verify`."""
+
+
+@dataclass(frozen=True)
+class Brought:
+    """The answer for one run, and whether whoever asked has stopped it."""
+
+    way: WayIn
+    stopped: bool = False
+
+
+def bring(
+    solved: SolvedRun,
+    asked: BringIn,
+    opening: Opening | None,
+    obstacles: Sequence[Obstacle],
+    block: tuple[Floats, Floats],
+) -> Brought:
+    """Look for a way in for one run.
+
+    Args:
+        solved: the run.
+        asked: margin, effort and seed.
+        opening: what it is brought in by; None for open space.
+        obstacles: what it keeps off, other runs that are in already included.
+        block: low and high corners of the block that holds everything with a size.
+    """
+    line, outside, margin = solved.centreline, solved.tube.outside_mm, asked.margin_mm
+    name = opening.name if opening is not None else None
+    judge = Judge(line, outside, obstacles, margin)
+    here, nearest = judge.clearance(judge.home, 1.0)
+    if here < margin - SLACK_MM / 2.0:
+        why = _place_too_near(solved, judge, nearest)
+        return Brought(WayIn(solved.name, False, True, why, margin, None, (), name, judge.tried))
+    wider = margin + min(ROOM_MM, max(0.5 * (here - margin), 0.0))
+    searching = Judge(line, outside, obstacles, wider)
+    gate: Gate = Anywhere(searching, *block) if opening is None else Through(searching, opening)
+    found = Search(searching, gate, asked.seed, asked.effort).run()
+    states = None
+    if found.way is not None:
+        rng = np.random.default_rng(asked.seed)
+        for way in (shorten(searching, found.way, rng), found.way):
+            states = verified(judge, way) if gate.passed(way) else None
+            if states is not None:
+                break
+    tried = judge.tried + searching.tried
+    if states is None:
+        why = _not_found(solved, found, gate, tried, name)
+        return Brought(WayIn(solved.name, False, False, why, margin, None, (), name, tried), found.interrupted)
+    states.reverse()
+    least, _ = judge.least_along(states)
+    poses = tuple(pose_of(state, judge.middle) for state in states)
+    way_in = WayIn(solved.name, True, False, None, margin, least, poses, name, judge.tried + searching.tried)
+    return Brought(way_in, found.interrupted)
+
+
+def _place_too_near(solved: SolvedRun, judge: Judge, nearest: str) -> Message:
+    return message("ways in.place too near", run=Name(solved.name), thing=Name(nearest), margin=Length(judge.margin_mm))
+
+
+def _not_found(solved: SolvedRun, found: Found, gate: Gate, tried: int, opening: str | None) -> Message:
+    """Say that no way was found, how far out the piece came, and what stopped it most often."""
+    most = sorted(found.stopped_by.items(), key=lambda item: (-item[1], item[0]))
+    blocked = next((name for name, _ in most if name), "")
+    left = 0.0 if found.farthest is None else max(-gate.outness(found.farthest), 0.0)
+    kind = "ways in.stopped" if found.interrupted else "ways in.not found"
+    where = message("ways in.of open space")
+    if opening is not None:
+        where = message("ways in.of opening", opening=Name(opening))
+    return message(
+        kind,
+        run=Name(solved.name),
+        n=Count(tried),
+        left=Length(left),
+        where=where,
+        blocked=message("ways in.blocked", thing=Name(blocked)) if blocked else message("ways in.not blocked"),
+    )

@@ -1,0 +1,110 @@
+"""The judge: is a piece clear of everything where it is held, and how far may it be moved from there.
+
+The exact distances of `geometry.distance` are the truth; the compiled judge gives bounds from below that close in on
+them (`judge_kernel`). `tried` counts the placements that were judged, by which a search is bounded.
+"""
+
+from collections.abc import Sequence
+from typing import NamedTuple
+
+import numpy as np
+
+from pipemodel.geometry.arrays import Bools, Floats
+from pipemodel.geometry.centreline import Centreline
+from pipemodel.ways_in.judge_kernel import advance, clear_by, clear_many, least_along
+from pipemodel.ways_in.judge_room import Obstacle, names_by_row, piece_of, room_of, work_for
+
+SLACK_MM = 0.001
+"""Clearance missed by less than this is kept: what lies on a face could not leave it otherwise."""
+CREEP_MM = 0.4
+"""While searching, a move stops where it could go on only by less than this at a time, but for one that begins so."""
+STEPS = 60
+"""While searching, a move is judged at no more places than this."""
+CLOSE_MM = 0.02
+"""How closely the least clearance along a way is measured."""
+
+
+class Came(NamedTuple):
+    """How far a move came, 0 to 1, and the name of what stopped it, "" for nothing."""
+
+    share: float
+    stopped_by: str
+
+
+class Judge:
+    """Judges one piece among the things it must keep off.
+
+    Args:
+        line: the axis of the finished run in its place.
+        outside_mm: the outside diameter of the tube.
+        obstacles: what it must keep off.
+        margin_mm: by how much.
+    """
+
+    def __init__(self, line: Centreline, outside_mm: float, obstacles: Sequence[Obstacle], margin_mm: float) -> None:
+        self.line = line
+        self.margin_mm = margin_mm
+        self.room = room_of(obstacles)
+        self.names = names_by_row(self.room, obstacles)
+        self.piece, self.middle = piece_of(line, outside_mm)
+        self.work = work_for(self.piece, self.room)
+        self.home: Floats = np.concatenate([self.middle, [1.0, 0.0, 0.0, 0.0]])
+        self.tube_mm: float
+        self.length_mm: float
+        self.reach_mm: float
+        self.tube_mm, self.length_mm, self.reach_mm = self.piece[1].tolist()
+        self.tried = 0
+        self._margin = margin_mm - SLACK_MM
+
+    def clear(self, poses: Floats) -> Bools:
+        """Tell of each pose, (n, 7), whether the piece is clear by the margin."""
+        self.tried += len(poses)
+        out: Bools = clear_many(self.room, self.piece, self.work, poses, self._margin)
+        return out
+
+    def clearance(self, pose: Floats, most_mm: float = 1e6) -> tuple[float, str]:
+        """Return how far the piece is from what is nearest, to a thousandth, and the name of that.
+
+        No more than the margin and `most_mm`; below the margin it only says that it is nearer.
+        """
+        self.tried += 1
+        free, row = clear_by(self.room, self.piece, self.work, pose, self._margin, most_mm, 1.0, 0.001)
+        return free + self._margin, self.names.get(row, "")
+
+    def advance(self, a: Floats, b: Floats) -> Came:
+        """Move the piece from one pose towards another, its middle straight, as far as it stays clear.
+
+        For a search: a move that would have to creep along something is given up.
+        """
+        free, _ = clear_by(self.room, self.piece, self.work, a, self._margin, 2.0 * CREEP_MM, 0.5, 0.0)
+        return self._advance(a, b, True, min(CREEP_MM, 0.5 * free), STEPS)
+
+    def goes(self, a: Floats, b: Floats, centred: bool = False) -> bool:
+        """Tell whether the piece stays clear all the way from one state to the next, moved as `WayIn.states` says.
+
+        Or with its middle going straight (`centred`).
+        """
+        return self._advance(a, b, centred, 0.5 * SLACK_MM, 1 << 40).share >= 1.0
+
+    def _advance(self, a: Floats, b: Floats, centred: bool, shortest: float, steps: int) -> Came:
+        share, count, row = advance(
+            self.room, self.piece, self.work, a, b, self.middle, centred, self._margin, shortest, steps
+        )
+        self.tried += count
+        return Came(share, self.names.get(row, ""))
+
+    def least_along(self, states: Sequence[Floats], most_mm: float = 1e6) -> tuple[float, str]:
+        """Return the least clearance along a way, moved as `WayIn.states` says, and the name of what is nearest there.
+
+        Measured to within `CLOSE_MM`, never too large; below the margin it only says that it is nearer.
+        """
+        least, name = most_mm, ""
+        for a, b in zip(states, states[1:], strict=False):
+            least, row, count = least_along(
+                self.room, self.piece, self.work, a, b, self.middle, False, self._margin, least, CLOSE_MM
+            )
+            self.tried += count
+            name = self.names.get(row, name)
+            if least <= 0.0:
+                break
+        return least + self._margin, name

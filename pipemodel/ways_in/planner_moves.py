@@ -1,0 +1,68 @@
+"""What a hand does with a bent piece: slide it along a leg, thread it round a bend, turn it about an end, tip it."""
+
+from collections.abc import Sequence
+
+import numpy as np
+
+from pipemodel.geometry.arrays import Floats
+from pipemodel.geometry.centreline import Arc, Centreline
+from pipemodel.ways_in.turning import held, matrix, turned_about
+
+STEP_DEG = 6.0
+"""A turn about a point goes in steps no larger than this: between them the middle goes straight."""
+
+
+class Moves:
+    """The moves of one piece, in terms of its own legs and bends.
+
+    Args:
+        line: the axis of the piece in its place.
+        middle: the middle of the piece, from which poses are measured.
+        size_mm: how far a slide goes at the most.
+        ways: further directions in the room to slide along, unit vectors.
+    """
+
+    def __init__(self, line: Centreline, middle: Floats, size_mm: float, ways: Sequence[Floats]) -> None:
+        legs = [piece for piece in line.straights if piece.length > 1.0]
+        self.legs = np.array([leg.direction for leg in legs]).reshape(-1, 3)
+        arcs = [piece for piece in line.pieces if isinstance(piece, Arc)]
+        self.centres = np.array([arc.centre for arc in arcs]).reshape(-1, 3) - middle
+        self.axes = np.array([arc.axis for arc in arcs]).reshape(-1, 3)
+        points = [line.start, line.finish, *(p for arc in arcs for p in (arc.start, arc.finish))]
+        self.pivots = np.concatenate([np.array(points) - middle, np.zeros((1, 3))])
+        self.size_mm = size_mm
+        self.ways = np.array([*np.eye(3), *ways])
+
+    def any_from(self, pose: Floats, rng: np.random.Generator) -> list[Floats]:
+        """Return the poses of some move, one after the other, from the first one after `pose` on."""
+        sign = 1.0 if rng.random() < 0.5 else -1.0
+        kind = rng.random()
+        spin = matrix(pose)
+        if kind < 0.3 and len(self.legs):
+            return self._slide(pose, spin @ self.legs[rng.integers(len(self.legs))] * sign, rng)
+        if kind < 0.5:
+            return self._slide(pose, self.ways[rng.integers(len(self.ways))] * sign, rng)
+        if kind < 0.65 and len(self.axes):
+            k = int(rng.integers(len(self.axes)))
+            return self._turn(pose, pose[:3] + spin @ self.centres[k], spin @ self.axes[k] * sign, rng)
+        pivot = pose[:3] + spin @ self.pivots[rng.integers(len(self.pivots))]
+        choice = rng.random()
+        if choice < 0.35 and len(self.legs):
+            axis = spin @ self.legs[rng.integers(len(self.legs))]
+        elif choice < 0.6 and len(self.axes):
+            axis = spin @ self.axes[rng.integers(len(self.axes))]
+        elif choice < 0.8:
+            axis = self.ways[rng.integers(len(self.ways))]
+        else:
+            axis = rng.normal(size=3)
+            axis /= np.linalg.norm(axis)
+        return self._turn(pose, pivot, axis * sign, rng)
+
+    def _slide(self, pose: Floats, way: Floats, rng: np.random.Generator) -> list[Floats]:
+        far = self.size_mm * float(np.exp(-5.0 * rng.random()))
+        return [held(pose[:3] + far * way, pose[3:])]
+
+    def _turn(self, pose: Floats, pivot: Floats, axis: Floats, rng: np.random.Generator) -> list[Floats]:
+        angle = np.pi * float(np.exp(-4.5 * rng.random()))
+        steps = int(np.ceil(np.degrees(angle) / STEP_DEG))
+        return [turned_about(pose, pivot, axis, angle * (k + 1) / steps) for k in range(steps)]
