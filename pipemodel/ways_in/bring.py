@@ -2,17 +2,21 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import Protocol
 
 import numpy as np
 
-from pipemodel.bending.schedule import SolvedRun
 from pipemodel.geometry.arrays import Floats
+from pipemodel.geometry.centreline import Centreline
+from pipemodel.geometry.shapes import Shape
 from pipemodel.job.model import BringIn, Opening
 from pipemodel.messages.values import Count, Length, Message, Name, message
+from pipemodel.trade.model import Tube
 from pipemodel.ways_in.gate import Anywhere, Gate, Through
 from pipemodel.ways_in.judge import SLACK_MM, Judge
-from pipemodel.ways_in.judge_room import Obstacle
+from pipemodel.ways_in.judge_room import NOT_JOINED, Obstacle
 from pipemodel.ways_in.planner import Found, Search
+from pipemodel.ways_in.proofs import proof_of
 from pipemodel.ways_in.shorten import shorten
 from pipemodel.ways_in.turning import pose_of
 from pipemodel.ways_in.values import WayIn
@@ -20,6 +24,22 @@ from pipemodel.ways_in.verify import verified
 
 ROOM_MM = 0.02
 """The search keeps off by so much more than is asked for, where the place allows it: see `verify`."""
+
+
+class ToBring(Protocol):
+    """What is brought in: a run, or what is left of one."""
+
+    @property
+    def name(self) -> str:
+        """The run's name."""
+
+    @property
+    def centreline(self) -> Centreline:
+        """Its axis in its place."""
+
+    @property
+    def tube(self) -> Tube:
+        """Its tube."""
 
 
 @dataclass(frozen=True)
@@ -31,7 +51,7 @@ class Brought:
 
 
 def bring(
-    solved: SolvedRun,
+    solved: ToBring,
     asked: BringIn,
     opening: Opening | None,
     obstacles: Sequence[Obstacle],
@@ -52,6 +72,9 @@ def bring(
     here, nearest = judge.clearance(judge.home, 1.0)
     if here < margin - SLACK_MM / 2.0:
         why = _place_too_near(solved, judge, nearest)
+        return Brought(WayIn(solved.name, False, True, why, margin, None, (), name, judge.tried))
+    if opening is not None and (proof := proof_of(line, outside, margin, opening, _kept_off(obstacles))) is not None:
+        why = message("way in.no: proved", run=Name(solved.name), why=proof)
         return Brought(WayIn(solved.name, False, True, why, margin, None, (), name, judge.tried))
     wider = margin + min(ROOM_MM, max(0.5 * (here - margin), 0.0))
     searching = Judge(line, outside, obstacles, wider)
@@ -75,11 +98,20 @@ def bring(
     return Brought(way_in, found.interrupted)
 
 
-def _place_too_near(solved: SolvedRun, judge: Judge, nearest: str) -> Message:
+def _kept_off(obstacles: Sequence[Obstacle]) -> list[Shape]:
+    """The things that no end of the run may touch; fewer things prove less, but nothing false."""
+    return [
+        obstacle.what
+        for obstacle in obstacles
+        if isinstance(obstacle.what, Shape) and obstacle.start == obstacle.finish == NOT_JOINED
+    ]
+
+
+def _place_too_near(solved: ToBring, judge: Judge, nearest: str) -> Message:
     return message("ways in.place too near", run=Name(solved.name), thing=Name(nearest), margin=Length(judge.margin_mm))
 
 
-def _not_found(solved: SolvedRun, found: Found, gate: Gate, tried: int, opening: str | None) -> Message:
+def _not_found(solved: ToBring, found: Found, gate: Gate, tried: int, opening: str | None) -> Message:
     """Say that no way was found, how far out the piece came, and what stopped it most often."""
     most = sorted(found.stopped_by.items(), key=lambda item: (-item[1], item[0]))
     blocked = next((name for name, _ in most if name), "")

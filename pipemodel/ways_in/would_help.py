@@ -7,7 +7,7 @@ the opening larger. The search for a way is handed in, so that what is tried doe
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import combinations
-from typing import Literal, TypeAlias
+from typing import Literal, TypeAlias, get_args
 
 from pipemodel.cutting.joint_places import FreePart, side_of
 from pipemodel.geometry.centreline import Centreline, Straight, cut_out
@@ -18,8 +18,10 @@ from pipemodel.messages.values import Count, Length, Message, Name, Tape, Value,
 from pipemodel.ways_in.moves_in_words import plane_of
 from pipemodel.ways_in.values import WayIn
 
+HelpKind: TypeAlias = Literal["order", "bend", "joint", "opening"]
+KINDS: tuple[HelpKind, ...] = get_args(HelpKind)
 MOST_JOINTS = 2
-MOST_TRIES = 12
+MOST_TRIES = 6
 """So many places for joints are tried, the likeliest first."""
 STEP_MM, MOST_MM = 5.0, 320.0
 """An opening is found larger to a step of so much all round, and no more than so much is tried."""
@@ -55,7 +57,7 @@ Planner: TypeAlias = Callable[[Asked], WayIn]
 class Help:
     """One thing that would help: what it is, in words, and the ways that show it, in the order they are gone."""
 
-    kind: Literal["order", "bend", "joint", "opening"]
+    kind: HelpKind
     said: Message
     ways: tuple[WayIn, ...]
 
@@ -63,17 +65,30 @@ class Help:
 def what_would_help(
     asked: Asked, planner: Planner, joint_places: Sequence[FreePart] = (), depth_mm: float = 0.0
 ) -> tuple[Help, ...]:
-    """Return what would help, one of each kind at most, each shown by a way that was found.
+    """Return what would help, one of each kind at most, each shown by a way that was found; see `help_by`."""
+    found = (help_by(kind, asked, planner, joint_places, depth_mm) for kind in KINDS)
+    return tuple(one for one in found if one is not None)
+
+
+def help_by(
+    kind: HelpKind, asked: Asked, planner: Planner, joint_places: Sequence[FreePart] = (), depth_mm: float = 0.0
+) -> Help | None:
+    """Return what would help of one kind, shown by a way that was found; None where nothing of it does.
 
     Args:
+        kind: of help.
         asked: what could not be brought in.
         planner: looks for a way.
         joint_places: where a joint can be made by hand and torch; see `cutting.joint_places`.
         depth_mm: how far each tube goes into a coupling.
     """
-    tries = (_other_order, _bend_left, lambda a, p: _jointed(a, p, joint_places, depth_mm), _larger)
-    found = (one(asked, planner) for one in tries)
-    return tuple(help_ for help_ in found if help_ is not None)
+    if kind == "order":
+        return _other_order(asked, planner)
+    if kind == "bend":
+        return _bend_left(asked, planner)
+    if kind == "joint":
+        return _jointed(asked, planner, joint_places, depth_mm)
+    return _larger(asked, planner)
 
 
 def _other_order(asked: Asked, planner: Planner) -> Help | None:

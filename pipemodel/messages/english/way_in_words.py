@@ -85,7 +85,12 @@ WAY_IN_WORDS = {
     "way in.joint from": "{at} from the start, in leg {leg}, made from {side}",
     "way in.help opening": "with {opening} larger by {by} all round it can be brought in",
     "way in.no: too wide": (
-        "{opening} is a passage deeper than the piece is long, so that all of it is in there at once; turned any way "
-        "it is at least {need} wide with its margin, and the passage {has}"
+        "it does not fit into {opening}, a passage deeper than the piece is long, so that all of it is in there once; "
+        "turned any way it is at least {need} wide with its margin, and the passage {has}"
+    ),
+    "way in.no: proved": "run {run} cannot be brought in: {why}",
+    "way in.would help": "run {run}: what would help, each with a way that was found: {helps}",
+    "way in.no help found": (
+        "run {run}: no other order, bend left to the end, joint or larger opening was found that would help"
     ),
 }

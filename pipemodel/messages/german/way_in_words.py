@@ -90,7 +90,13 @@ WAY_IN_WORDS = {
     "way in.joint from": "{at} vom Anfang, in Schenkel {leg}, gefertigt von {side}",
     "way in.help opening": "ist {opening} ringsum {by} größer, kann es eingebracht werden",
     "way in.no: too wide": (
-        "{opening} ist ein Gang, tiefer als das Stück lang ist, so dass es einmal ganz darin ist; wie man es auch "
-        "dreht, ist es mit Abstand mindestens {need} breit, und der Gang {has}"
+        "es passt nicht in {opening}, einen Gang, tiefer als das Stück lang ist, so dass es einmal ganz darin ist; wie "
+        "man es auch dreht, ist es mit Abstand mindestens {need} breit, und der Gang {has}"
+    ),
+    "way in.no: proved": "Leitung {run} kann nicht eingebracht werden: {why}",
+    "way in.would help": "Leitung {run}: was helfen würde, jeweils mit gefundenem Weg: {helps}",
+    "way in.no help found": (
+        "Leitung {run}: keine andere Reihenfolge, kein später gezogener Bogen, keine Verbindung und keine größere "
+        "Öffnung gefunden, die helfen würde"
     ),
 }
