@@ -56,6 +56,7 @@ def bring(
     opening: Opening | None,
     obstacles: Sequence[Obstacle],
     block: tuple[Floats, Floats],
+    prove: bool = True,
 ) -> Brought:
     """Look for a way in for one run.
 
@@ -65,6 +66,7 @@ def bring(
         opening: what it is brought in by; None for open space.
         obstacles: what it keeps off, other runs that are in already included.
         block: low and high corners of the block that holds everything with a size.
+        prove: whether to look for a proof that there is none, before a way is searched for.
     """
     line, outside, margin = solved.centreline, solved.tube.outside_mm, asked.margin_mm
     name = opening.name if opening is not None else None
@@ -73,7 +75,8 @@ def bring(
     if here < margin - SLACK_MM / 2.0:
         why = _place_too_near(solved, judge, nearest)
         return Brought(WayIn(solved.name, False, True, why, margin, None, (), name, judge.tried))
-    if opening is not None and (proof := proof_of(line, outside, margin, opening, _kept_off(obstacles))) is not None:
+    proof = proof_of(line, outside, margin, opening, _kept_off(obstacles)) if prove and opening is not None else None
+    if proof is not None:
         why = message("way in.no: proved", run=Name(solved.name), why=proof)
         return Brought(WayIn(solved.name, False, True, why, margin, None, (), name, judge.tried))
     wider = margin + min(ROOM_MM, max(0.5 * (here - margin), 0.0))
