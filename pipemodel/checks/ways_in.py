@@ -6,6 +6,7 @@
 | I102 | error | there is no way in, and why: there is a proof |
 | I103 | warning | no way in was found; that is no proof that there is none |
 | I104 | note | the order in which the runs go in, where there are several |
+| I105 | note | what would help a run that could not be brought in, each shown by a way; or that nothing was found |
 
 A run's ends may touch what they join; insulation goes round it afterwards, and clips are open until it is in.
 """
@@ -18,7 +19,7 @@ from pipemodel.checks.findings import Finding
 from pipemodel.checks.joints import joins, judged_part
 from pipemodel.geometry.distance.obstacle import Obstacle, obstacle_of, obstacle_of_tube
 from pipemodel.job.model import Fault, JobError
-from pipemodel.messages.values import Count, Length, Name, message
+from pipemodel.messages.values import Count, Length, Name, listed, message
 from pipemodel.ways_in.values import WayIn
 
 if TYPE_CHECKING:
@@ -42,7 +43,19 @@ def ways_in(schedule: Schedule) -> tuple[Finding, ...]:
         first, *rest = answer.order
         said = message("ways in.order", first=Name(first), rest=Name(", ".join(rest)))
         findings.append(Finding("I104", CHECK, "note", said, basis=BASIS))
-    return tuple(findings)
+    return (*findings, *(_helped(schedule, way) for way in answer.ways if not way.found and not answer.stopped))
+
+
+def _helped(schedule: Schedule, way: WayIn) -> Finding:
+    from pipemodel.ways_in.helped import helps_for
+
+    helps = helps_for(schedule, way, _joins_of(schedule))
+    run = Name(way.run)
+    if helps:
+        said = message("way in.would help", run=run, helps=listed([one.said for one in helps], ";"))
+    else:
+        said = message("way in.no help found", run=run)
+    return Finding("I105", CHECK, "note", said, way.run, basis=BASIS)
 
 
 def ways_of(schedule: Schedule) -> tuple[WayIn, ...]:

@@ -2,17 +2,21 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import Protocol
 
 import numpy as np
 
-from pipemodel.bending.schedule import SolvedRun
 from pipemodel.geometry.arrays import Floats
+from pipemodel.geometry.centreline import Centreline
+from pipemodel.geometry.shapes import Shape
 from pipemodel.job.model import BringIn, Opening
 from pipemodel.messages.values import Count, Length, Message, Name, message
+from pipemodel.trade.model import Tube
 from pipemodel.ways_in.gate import Anywhere, Gate, Through
 from pipemodel.ways_in.judge import SLACK_MM, Judge
-from pipemodel.ways_in.judge_room import Obstacle
+from pipemodel.ways_in.judge_room import NOT_JOINED, Obstacle
 from pipemodel.ways_in.planner import Found, Search
+from pipemodel.ways_in.proofs import proof_of
 from pipemodel.ways_in.shorten import shorten
 from pipemodel.ways_in.turning import pose_of
 from pipemodel.ways_in.values import WayIn
@@ -20,6 +24,22 @@ from pipemodel.ways_in.verify import verified
 
 ROOM_MM = 0.02
 """The search keeps off by so much more than is asked for, where the place allows it: see `verify`."""
+
+
+class ToBring(Protocol):
+    """What is brought in: a run, or what is left of one."""
+
+    @property
+    def name(self) -> str:
+        """The run's name."""
+
+    @property
+    def centreline(self) -> Centreline:
+        """Its axis in its place."""
+
+    @property
+    def tube(self) -> Tube:
+        """Its tube."""
 
 
 @dataclass(frozen=True)
@@ -31,11 +51,12 @@ class Brought:
 
 
 def bring(
-    solved: SolvedRun,
+    solved: ToBring,
     asked: BringIn,
     opening: Opening | None,
     obstacles: Sequence[Obstacle],
     block: tuple[Floats, Floats],
+    prove: bool = True,
 ) -> Brought:
     """Look for a way in for one run.
 
@@ -45,6 +66,7 @@ def bring(
         opening: what it is brought in by; None for open space.
         obstacles: what it keeps off, other runs that are in already included.
         block: low and high corners of the block that holds everything with a size.
+        prove: whether to look for a proof that there is none, before a way is searched for.
     """
     line, outside, margin = solved.centreline, solved.tube.outside_mm, asked.margin_mm
     name = opening.name if opening is not None else None
@@ -52,6 +74,10 @@ def bring(
     here, nearest = judge.clearance(judge.home, 1.0)
     if here < margin - SLACK_MM / 2.0:
         why = _place_too_near(solved, judge, nearest)
+        return Brought(WayIn(solved.name, False, True, why, margin, None, (), name, judge.tried))
+    proof = proof_of(line, outside, margin, opening, _kept_off(obstacles)) if prove and opening is not None else None
+    if proof is not None:
+        why = message("way in.no: proved", run=Name(solved.name), why=proof)
         return Brought(WayIn(solved.name, False, True, why, margin, None, (), name, judge.tried))
     wider = margin + min(ROOM_MM, max(0.5 * (here - margin), 0.0))
     searching = Judge(line, outside, obstacles, wider)
@@ -75,11 +101,20 @@ def bring(
     return Brought(way_in, found.interrupted)
 
 
-def _place_too_near(solved: SolvedRun, judge: Judge, nearest: str) -> Message:
+def _kept_off(obstacles: Sequence[Obstacle]) -> list[Shape]:
+    """The things that no end of the run may touch; fewer things prove less, but nothing false."""
+    return [
+        obstacle.what
+        for obstacle in obstacles
+        if isinstance(obstacle.what, Shape) and obstacle.start == obstacle.finish == NOT_JOINED
+    ]
+
+
+def _place_too_near(solved: ToBring, judge: Judge, nearest: str) -> Message:
     return message("ways in.place too near", run=Name(solved.name), thing=Name(nearest), margin=Length(judge.margin_mm))
 
 
-def _not_found(solved: SolvedRun, found: Found, gate: Gate, tried: int, opening: str | None) -> Message:
+def _not_found(solved: ToBring, found: Found, gate: Gate, tried: int, opening: str | None) -> Message:
     """Say that no way was found, how far out the piece came, and what stopped it most often."""
     most = sorted(found.stopped_by.items(), key=lambda item: (-item[1], item[0]))
     blocked = next((name for name, _ in most if name), "")

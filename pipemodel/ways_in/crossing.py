@@ -32,11 +32,15 @@ SLACK_MM = 1e-6
 
 
 class Gate(NamedTuple):
-    """An opening in its own frame: origin, rows of unit vectors across, up and inwards, (3, 3), and outline, (n, 2)."""
+    """An opening in its own frame: origin, rows of unit vectors across, up and inwards, (3, 3), and outline, (n, 2).
+
+    `solid` says that its edges are those of things, which the piece keeps off as well; else only its axis stays within.
+    """
 
     origin: Floats
     axes: Floats
     outline: Floats
+    solid: bool = True
 
     def screen(self, points: Floats) -> Floats:
         """Return how far points, (n, 3), are from the plane of the opening where it is closed, (n,)."""
@@ -44,6 +48,22 @@ class Gate(NamedTuple):
         inside, edge = _to_outline(self.outline, own[:, :2])
         out: Floats = np.hypot(own[:, 2], np.where(inside, edge, 0.0))
         return out
+
+    def edge_points(self, out_mm: float) -> Floats:
+        """Return points in the plane all round, (n, 3), so far outside the edges and about 5 mm apart."""
+        points = []
+        after = np.roll(self.outline, -1, axis=0)
+        area = float((self.outline[:, 0] * after[:, 1] - self.outline[:, 1] * after[:, 0]).sum())
+        for p, q in zip(self.outline, after, strict=True):
+            size = float(np.linalg.norm(q - p))
+            if size == 0.0:
+                continue
+            out = np.array([q[1] - p[1], p[0] - q[0]]) / size * (1.0 if area > 0.0 else -1.0)
+            shares = (np.arange(max(int(size / 5.0), 2)) + 0.5) / max(int(size / 5.0), 2)
+            points.append(p + shares[:, None] * (q - p) + out_mm * out)
+        flat = np.concatenate(points)
+        whole: Floats = flat @ self.axes[:2] + self.origin
+        return whole
 
 
 def _to_outline(outline: Floats, points: Floats) -> tuple[Bools, Floats]:
@@ -87,7 +107,7 @@ def cannot_cross(
     """
     far = np.linalg.norm(points, axis=1)
     off = np.linalg.norm(points[:, 1:], axis=1)
-    cells = _first(gate.outline, keep_mm, bool((off > 1e-9).any()))
+    cells = _first(gate.outline, keep_mm if gate.solid else 0.0, bool((off > 1e-9).any()))
     # What bends away is stopped near the opening, what is straight far from it.
     near = far <= (NEAR * keep_mm if (off > 1e-9).any() else np.inf)
     weights = np.array([1.0, 1.0, far[near].max(), far[near].max(), off[near].max()])
@@ -109,9 +129,9 @@ def cannot_cross(
     return True
 
 
-def _first(outline: Floats, keep_mm: float, rolls: bool) -> Cells:
-    """Return one cell for each face of the cube: the first ball keeps off the edges of the opening."""
-    low, high = outline.min(axis=0) + keep_mm - SLACK_MM, outline.max(axis=0) - keep_mm + SLACK_MM
+def _first(outline: Floats, edge_mm: float, rolls: bool) -> Cells:
+    """Return one cell for each face of the cube: the first ball keeps so far off the edges of the opening."""
+    low, high = outline.min(axis=0) + edge_mm - SLACK_MM, outline.max(axis=0) - edge_mm + SLACK_MM
     if (low > high).any():
         return Cells(np.zeros((0, 5)), np.zeros((0, 5)), np.zeros(0, dtype=np.int64))
     middle = np.tile([*(low + high) / 2.0, 0.0, 0.0, 0.0], (6, 1))
@@ -142,7 +162,7 @@ def _judged(
     )
     places = (own.reshape(-1, 3) @ gate.axes + gate.origin).reshape(-1, 3)
     empty, clear = np.zeros(n, dtype=bool), np.ones(n, dtype=bool)
-    for field in (gate.screen, *fields):
+    for field in (gate.screen, *fields) if gate.solid else fields:
         left = np.flatnonzero(~empty)
         if not len(left):
             break

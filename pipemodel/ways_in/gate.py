@@ -87,15 +87,26 @@ class Through:
 
     def passed(self, states: Sequence[Floats]) -> bool:
         """Tell whether the piece is in the opening, and nowhere else in its plane, when it comes out."""
+        before: Floats | None = None
         for a, b in zip(states[::-1], states[-2::-1], strict=False):
             steps = max(int(np.linalg.norm(b[:3] - a[:3]) / 20.0), 8)
             for k in range(steps + 1):
                 turn = a[3:] + (b[3:] * (1.0 if a[3:] @ b[3:] >= 0.0 else -1.0) - a[3:]) * (k / steps)
                 turn /= np.linalg.norm(turn)
-                found = self.crossings(held(a[:3] + (b[:3] - a[:3]) * (k / steps), turn))
-                if found:
-                    return all(found)
+                pose = held(a[:3] + (b[:3] - a[:3]) * (k / steps), turn)
+                there: Floats = self.points @ matrix(pose).T + (pose[:3] - self.middle)
+                if (there @ self.normal < 0.0).any():
+                    return all(self.crossings(pose)) and (before is None or self._went_through(before, there))
+                before = there
         return False
+
+    def _went_through(self, before: Floats, after: Floats) -> bool:
+        """Tell whether what came through the plane in a step came through the opening: a flat piece does so at once."""
+        first, last = before @ self.normal, after @ self.normal
+        at = np.flatnonzero((first >= 0.0) & (last < 0.0))
+        share = first[at] / (first[at] - last[at])
+        spots = before[at] + share[:, None] * (after[at] - before[at])
+        return all(inside_outline(self.outline, float(p @ self.across), float(p @ self.up)) for p in spots)
 
     def seeds(self, rng: np.random.Generator) -> list[Floats]:
         """Return rows of poses in which the piece is threaded through the opening along its own axis."""

@@ -7,13 +7,14 @@ slides one way, turns about the same end and axis.
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
-from math import atan2, cos, degrees, radians, sqrt
+from math import atan2, cos, degrees, inf, radians, sqrt
 from typing import Literal, TypeAlias
 
 from pipemodel.geometry.centreline import Arc, Centreline
 from pipemodel.geometry.vectors import (
     UP,
     Vec3,
+    add,
     angle_deg,
     any_normal,
     cross,
@@ -21,11 +22,12 @@ from pipemodel.geometry.vectors import (
     dot,
     length,
     rotate,
+    scale,
     sub,
     unit,
 )
-from pipemodel.ways_in.poses import between, stands, turn_between, turned
-from pipemodel.ways_in.values import Pose
+from pipemodel.ways_in.poses import between, product, stands, turn_about, turn_between, turned
+from pipemodel.ways_in.values import Pose, WayIn
 
 MotionKind: TypeAlias = Literal["slide", "turn", "tip", "roll"]
 """A turn is about an axis nearly upright, a tip about one nearly level; a roll about the piece's own length."""
@@ -37,6 +39,8 @@ LEAST_DEG = 0.5
 """What turns less than this slides."""
 ALIKE_DEG = 12.0
 """Slides and axes of turns no farther apart than this are one motion."""
+MOST_STRAY_MM = 20.0
+"""What strays farther than this while the piece turns is never said to be held."""
 _STEPS = 12
 SAMPLE_MM = 25.0
 """How closely places along the piece are looked at."""
@@ -70,6 +74,12 @@ class Piece:
     def part_of(self) -> tuple[int, ...]:
         """Of each point the piece of the centreline it lies on: even for legs, odd for bends."""
         return tuple(number for _, number in self._places)
+
+    @cached_property
+    def middle(self) -> Vec3:
+        """The middle of the block along the axes that holds the axis."""
+        x, y, z = ((min(c) + max(c)) / 2.0 for c in zip(*self.points, strict=True))
+        return (x, y, z)
 
     @cached_property
     def off_mm(self) -> float:
@@ -126,6 +136,30 @@ def motions_of(piece: Piece, states: Sequence[Pose], fixed_mm: float = FIXED_MM)
         else:
             out[-1] = joined
     return tuple(_rolled(piece, states, motion, fixed_mm) for motion in out)
+
+
+def _uneven(piece: Piece, states: Sequence[Pose]) -> float:
+    """Return how far a row of turns strays from one even turn, the middle of the piece going straight, mm."""
+    first, last = states[0], states[-1]
+    axis, whole = turn_between(first.rotation, last.rotation)
+    if whole < LEAST_DEG:
+        return inf
+    middle = piece.middle
+    a, b = stands(first, middle), stands(last, middle)
+    worst = 0.0
+    for state in states[1:-1]:
+        share = min(turn_between(first.rotation, state.rotation)[1] / whole, 1.0)
+        turn = product(turn_about(axis, whole * share), first.rotation)
+        at = add(scale(a, 1.0 - share), scale(b, share))
+        even = Pose(sub(at, turned(turn, middle)), turn)
+        worst = max(worst, *(distance(stands(even, p), stands(state, p)) for p in (piece.start, piece.finish, middle)))
+    return worst
+
+
+def hand_motions(piece: Piece, way: WayIn) -> tuple[Motion, ...]:
+    """Return the motions of a way that was found; what is held may stray by half of what it leaves free, at most."""
+    least = way.least_mm if way.least_mm is not None else way.margin_mm
+    return motions_of(piece, way.states, min(max((least - way.margin_mm) / 2.0, 1.0), MOST_STRAY_MM))
 
 
 def _rolled(piece: Piece, states: Sequence[Pose], motion: Motion, fixed_mm: float) -> Motion:
@@ -210,12 +244,14 @@ def _joined(piece: Piece, states: Sequence[Pose], one: Motion, other: Motion, fi
         return replace(one, last=other.last) if alike else None
     if angle_deg(one.axis, other.axis) > ALIKE_DEG or one.angle_deg + other.angle_deg > 170.0:
         return None
-    if one.about is None and not one.leg:
-        return None
     begins, ends = states[one.first], states[other.last]
     axis, angle = turn_between(begins.rotation, ends.rotation)
     stray = max(one.stray_mm, other.stray_mm)
-    if one.about is not None:
+    if one.about is None and not one.leg:
+        stray = _uneven(piece, states[one.first : other.last + 1])
+        if stray > fixed_mm:
+            return None
+    elif one.about is not None:
         end = piece.start if one.about == "start" else piece.finish
         begin = stands(begins, end)
         stray = max(distance(begin, stands(states[i], end)) for i in range(one.first, other.last + 1)) + stray

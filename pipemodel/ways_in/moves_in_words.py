@@ -15,7 +15,7 @@ from pipemodel.geometry.centreline import Centreline
 from pipemodel.geometry.vectors import EAST, NORTH, UP, Vec3, cross, distance, dot, scale, sub, unit
 from pipemodel.job.model import Opening
 from pipemodel.messages.values import Angle, Count, Length, Message, Name, Point, Value, Word, listed, message
-from pipemodel.ways_in.motions import Motion, MotionKind, Piece, motions_of, moved_by
+from pipemodel.ways_in.motions import Motion, MotionKind, Piece, hand_motions, moved_by
 from pipemodel.ways_in.poses import between, stands
 from pipemodel.ways_in.values import Pose, WayIn
 
@@ -33,8 +33,6 @@ WAYS: tuple[tuple[Vec3, str], ...] = (
     (UP, "up"),
     (scale(UP, -1.0), "down"),
 )
-MOST_STRAY_MM = 20.0
-"""What strays farther than this while the piece turns is never said to be held."""
 FACES = 0.9
 """A move goes towards a wall whose face looks against it within this cosine."""
 LEVEL_MM, END_MM = 10.0, 80.0
@@ -82,7 +80,7 @@ def in_words(
         walls: of faces that motions may go towards, the unit normals out of them, by name.
     """
     piece = Piece(line)
-    motions = motions_of(piece, way.states, _may_stray(way))
+    motions = hand_motions(piece, way)
     step_mm, step_deg, kept = _rounding(piece, motions, way)
     words = _Words(piece, way.states, step_mm, step_deg, walls or {})
     steps = [words.begin()]
@@ -93,12 +91,6 @@ def in_words(
             said = message("way in.through", leads=through[1], opening=Name(opening.name, quoted=False), motion=said)
         steps.append(Step(motion.kind, motion.first, motion.last, said))
     return InWords(tuple(steps), step_mm, step_deg, kept)
-
-
-def _may_stray(way: WayIn) -> float:
-    """How far what is held may stray on the way itself: a part of what is free beyond the margin."""
-    least = way.least_mm if way.least_mm is not None else way.margin_mm
-    return min(max((least - way.margin_mm) / 2.0, 1.0), MOST_STRAY_MM)
 
 
 def _rounding(piece: Piece, motions: Sequence[Motion], way: WayIn) -> tuple[float, float, float]:

@@ -15,7 +15,7 @@ from pipemodel.bending.schedule import Schedule, SolvedRun
 from pipemodel.geometry.arrays import Floats
 from pipemodel.job.model import BringIn, Opening
 from pipemodel.messages.values import Name, message
-from pipemodel.ways_in.bring import Brought, bring
+from pipemodel.ways_in.bring import bring
 from pipemodel.ways_in.judge_room import Joined, Obstacle
 from pipemodel.ways_in.values import WayIn
 
@@ -94,15 +94,15 @@ class _Order:
         assert asked is not None, "only such runs are asked about"
         fixed = [run for run in self.schedule.runs if run.run.bring_in is None]
         obstacles = self._obstacles(solved, asked, [*fixed, *others])
-        brought = Brought(WayIn(solved.name, False, False, None, asked.margin_mm, None, (), None, 0))
-        tried = 0
+        ways: list[WayIn] = []
         for opening in self._openings(asked):
-            brought = bring(solved, asked, opening, obstacles, self._block())
-            tried += brought.way.tried
+            brought = bring(solved, asked, opening, obstacles, block_of(self.schedule))
+            ways.append(brought.way)
             self.stopped = self.stopped or brought.stopped
             if brought.way.found or self.stopped:
                 break
-        way = replace(brought.way, tried=tried)
+        # Impossible is only what is so by every opening.
+        way = replace(max(ways, key=lambda way: (way.found, not way.impossible)), tried=sum(way.tried for way in ways))
         self.found[solved.name] = way
         return way
 
@@ -122,8 +122,10 @@ class _Order:
                 out.append(Obstacle(run.name, (run.centreline, run.tube.outside_mm), *joined))
         return out
 
-    def _block(self) -> tuple[Floats, Floats]:
-        corners = [corner for thing in self.job.things for corner in thing.shape.bounds()]
-        corners += [corner for run in self.schedule.runs for corner in run.run.route.corners]
-        points = np.array(corners, dtype=np.float64)
-        return points.min(axis=0), points.max(axis=0)
+
+def block_of(schedule: Schedule) -> tuple[Floats, Floats]:
+    """Return the low and high corners of the block along the axes that holds everything with a size."""
+    corners = [corner for thing in schedule.job.things for corner in thing.shape.bounds()]
+    corners += [corner for run in schedule.runs for corner in run.run.route.corners]
+    points = np.array(corners, dtype=np.float64)
+    return points.min(axis=0), points.max(axis=0)

@@ -73,6 +73,11 @@ class Search:
         return self.found
 
     def _search(self) -> None:
+        # Straight out, before anything is left to chance.
+        for way in (*self.moves.ways, *-self.moves.ways, *self.moves.legs, *-self.moves.legs):
+            if self._done():
+                return
+            self._go(0, held(self.judge.home[:3] + self.moves.size_mm * way, self.judge.home[3:]))
         for _ in range(FIRST_TRIES):
             if self._done():
                 return

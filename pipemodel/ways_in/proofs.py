@@ -1,8 +1,9 @@
 """Proofs that a finished run cannot be brought to its place through an opening; docs/ways-in.md has the arguments.
 
 Each is a condition that any way through must meet at some moment, whatever else it does. None of them being broken says
-nothing: a way may exist or not. Through an opening means that the run crosses the opening's plane within its outline
-only, and lies wholly on the other side to begin with.
+nothing: a way may exist or not. Through an opening means that the run's axis crosses the
+opening's plane within its outline only, and that all of it lies on the other side to begin with. Where things stand all
+round the outline, its edges are theirs, and the tube keeps its margin off them.
 """
 
 from collections.abc import Sequence
@@ -18,6 +19,7 @@ from pipemodel.geometry.vectors import Vec3, any_normal, cross, dot, sub
 from pipemodel.job.model import Opening
 from pipemodel.messages.values import Count, Length, Message, Name, message
 from pipemodel.ways_in.crossing import Field, Gate, cannot_cross
+from pipemodel.ways_in.least_width import least_width
 from pipemodel.ways_in.moves_in_words import plane_of
 
 MOST_LOOKS = 120_000
@@ -25,6 +27,10 @@ MOST_LOOKS = 120_000
 BALLS, MOST_BALLS = 17, 120
 REACH_MM = 600.0
 """How far along the run from a bend balls are looked at."""
+EDGE_MM = 0.5
+"""A thing no farther than this from what lies as far outside an opening's edge, is that edge."""
+STEP_MM, MOST_DEEP_MM = 5.0, 1500.0
+"""How closely along its depth the sides of a passage are looked at, and how deep it is looked for."""
 INSIDE_MM = 1.0
 """What lies so far inside the opening's plane at its place is inside."""
 
@@ -47,15 +53,18 @@ def proof_of(
     def inside(p: Vec3) -> bool:
         return dot(sub(p, middle), inward) > INSIDE_MM
 
+    # A file of triangles is not asked, for it is slow; fewer things prove less, but nothing false.
+    fields = [_field(shape) for shape in shapes if not shape.slow]
     gate = gate_of(opening)
+    gate = gate._replace(solid=_backed(gate, fields))
     name = Name(opening.name, quoted=False)
-    if any(inside(ball) for ball in _balls(line, outside_mm)):
+    if gate.solid and any(inside(ball) for ball in _balls(line, outside_mm)):
         widest = 2.0 * ball_radius(gate.outline)
         if widest < 2.0 * keep - 1e-6:
             need, has = Length(2.0 * keep, ".1f", "up", widest), Length(widest, ".1f", "down", 2.0 * keep)
             return message("way in.no: too small", opening=name, need=need, has=has)
-    # A file of triangles is not asked, for it is slow; fewer things prove less, but nothing false.
-    fields = [_field(shape) for shape in shapes if not shape.slow]
+    if gate.solid and (said := _too_wide(line, outside_mm, keep, gate, fields, name)) is not None:
+        return said
     legs = [(leg.length, leg) for leg in _legs(line, outside_mm) if inside(leg.start) and inside(leg.finish)]
     if legs:
         size, _ = max(legs, key=lambda one: one[0])
@@ -72,6 +81,57 @@ def _field(shape: Shape) -> Field:
     """How far points are from a thing, or a little more where it is measured by flats that may stand off it."""
     field, off = obstacle_of(shape).field, shape.flats_mm
     return (lambda points: field(points) + off) if off else field
+
+
+def _too_wide(
+    line: Centreline, outside_mm: float, keep: float, gate: Gate, fields: Sequence[Field], name: Name
+) -> Message | None:
+    """Why a piece does not fit into a passage deeper than itself: its least width is more than that of the outline."""
+    axis = np.array(_axis(line, outside_mm / 2.0))
+    foremost = float(((axis - gate.origin) @ gate.axes[2]).max())
+    hull = hull_of(gate.outline)
+    edges = np.roll(hull, -1, axis=0) - hull
+    normals = np.stack([-edges[:, 1], edges[:, 0]], axis=1) / np.linalg.norm(edges, axis=1)[:, None]
+    room = min(float(np.ptp(hull @ normal)) for normal in normals)
+    # When its foremost point first stood so far in, all of it was in the passage, if that is as deep as it is long.
+    deep = float(np.linalg.norm(axis[:, None] - axis[None], axis=2).max()) + STEP_MM
+    if foremost <= INSIDE_MM or deep > MOST_DEEP_MM:
+        return None
+    inner = min(_deep(gate, fields, min(deep, foremost), 1.0), foremost)
+    if inner + _deep(gate, fields, deep - inner, -1.0) < deep:
+        return None
+    low, _ = least_width(axis)
+    if low + 2.0 * keep <= room + 1e-6:
+        return None
+    need, has = Length(low + 2.0 * keep, ".1f", "down", room), Length(room, ".1f", "up", low + 2.0 * keep)
+    return message("way in.no: too wide", opening=name, need=need, has=has)
+
+
+def _axis(line: Centreline, cut_mm: float) -> list[Vec3]:
+    """Points of the axis all along, free ends cut back; the piece is at least as wide as they are."""
+    count = max(int((line.length - 2.0 * cut_mm) / 12.0), 2)
+    low, high = min(cut_mm, line.length / 2.0), max(line.length - cut_mm, line.length / 2.0)
+    return [line.point_at(low + (high - low) * i / count) for i in range(count + 1)]
+
+
+def _deep(gate: Gate, fields: Sequence[Field], most_mm: float, sign: float) -> float:
+    """How far the passage goes on beyond the opening, its sides closed all round: inwards, or with sign -1 outwards."""
+    depth = 0.0
+    while depth < most_mm:
+        there = gate._replace(origin=gate.origin + sign * (depth + STEP_MM) * gate.axes[2])
+        if not _backed(there, fields):
+            break
+        depth += STEP_MM
+    return depth
+
+
+def _backed(gate: Gate, fields: Sequence[Field]) -> bool:
+    """Whether the edges of an opening are those of things all round, as far as is to be seen at points along them."""
+    points = gate.edge_points(EDGE_MM)
+    least = np.full(len(points), inf)
+    for field in fields:
+        least = np.minimum(least, field(points))
+    return bool((least <= EDGE_MM).all())
 
 
 def gate_of(opening: Opening) -> Gate:

@@ -207,3 +207,29 @@ def test_between_two_poses_it_turns_as_scipy_has_it(seed: int) -> None:
     moved = line_at(PIECE, a)
     for s in (0.0, 310.0, 500.0, PIECE.length):
         assert np.allclose(moved.point_at(s), turns[0].apply(PIECE.point_at(s)) + ends[0], atol=1e-9)
+
+
+@pytest.mark.parametrize("seed", range(9))
+def test_rounded_as_it_is_said_no_point_is_out_by_more_than_what_is_taken_off(seed: int) -> None:
+    """Both ends out by half a step each way, and the roll by a step: held against the bound, by scipy's turns."""
+    way = random_way(seed, least=(30.0, 90.0, 400.0)[seed % 3])
+    said = in_words(PIECE, way)
+    rng = np.random.default_rng(seed)
+    axis = np.array([PIECE.point_at(s) for s in np.linspace(0.0, PIECE.length, 80)])
+    worst = 0.0
+    for _ in range(60):
+        errors = rng.choice([-0.5, 0.5], size=(2, 3)) * said.step_mm
+        line = np.array(PIECE.finish) - PIECE.start
+        now = line + errors[1] - errors[0]
+        # The least turn, and a roll about the line between the ends on top of it.
+        cross = np.cross(line, now)
+        angle = np.arctan2(np.linalg.norm(cross), line @ now)
+        turn = Rotation.from_rotvec(cross / max(np.linalg.norm(cross), 1e-12) * angle)
+        turns = sum("roll it" in str(step.said) or "until its start" in str(step.said) for step in said.steps)
+        rolled = np.radians(said.step_deg) * (turns > 0) * rng.uniform(-1, 1)
+        turn = Rotation.from_rotvec(now / np.linalg.norm(now) * rolled) * turn
+        moved = turn.apply(axis - PIECE.start) + PIECE.start + errors[0]
+        worst = max(worst, float(np.linalg.norm(moved - axis, axis=1).max()))
+    assert way.least_mm is not None
+    assert worst <= way.least_mm - said.kept_mm + 1e-6
+    assert worst > 0.0

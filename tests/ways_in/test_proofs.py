@@ -168,3 +168,101 @@ def test_a_leg_longer_than_any_straight_way_behind_the_hole() -> None:
     fields = [obstacle_of(shape).field for shape in (*blocks, *pocket)]
     assert proofs._stick_stuck(455.0, 0.0, gate, fields, 9.5)
     assert not proofs._stick_stuck(105.0, 0.0, gate, fields, 9.5)
+
+
+def random_run(rng):
+    """A run whose bends turn it by less than 80 degrees in all: drawn through a hole, it comes back to no plane."""
+    pieces, at, ahead, left = [], np.array([0.0, 0.0, 0.0]), np.array([1.0, 0.0, 0.0]), 78.0
+    for _ in range(int(rng.integers(1, 4))):
+        size = float(rng.uniform(30.0, 300.0))
+        pieces.append(Straight(tuple(at.tolist()), tuple(ahead.tolist()), size))
+        at = at + size * ahead
+        side = np.cross(ahead, rng.normal(size=3))
+        side /= np.linalg.norm(side)
+        angle = float(rng.uniform(5.0, left / 2.0))
+        left -= angle
+        arc = Arc(
+            tuple((at + 55.0 * side).tolist()),
+            tuple(np.cross(ahead, side).tolist()),
+            tuple((-side).tolist()),
+            55.0,
+            angle,
+        )
+        pieces.append(arc)
+        at, ahead = np.array(arc.finish), np.array(arc.finish_direction)
+    return Centreline((*pieces, Straight(tuple(at.tolist()), tuple(ahead.tolist()), float(rng.uniform(30.0, 300.0)))))
+
+
+@pytest.mark.parametrize("seed", range(25))
+def test_what_can_be_drawn_through_a_hole_in_a_thin_wall_is_never_called_impossible(seed: int) -> None:
+    """Any run goes through along itself, its axis square to the wall where it is in the hole, if that is wider."""
+    rng = np.random.default_rng(seed)
+    line = random_run(rng)
+    # In half the thickness of the wall the axis strays by less than 0.01 mm from the straight, and leans by less.
+    turn = Rotation.random(random_state=seed)
+    points = turn.apply([piece.start for piece in line.pieces] + [line.finish])
+    up = 60.0 - points[:, 1].min()
+
+    def placed(piece):
+        if isinstance(piece, Straight):
+            start = turn.apply(piece.start) + (0.0, up, 0.0)
+            return Straight(tuple(start.tolist()), tuple(turn.apply(piece.direction).tolist()), piece.length)
+        centre = turn.apply(piece.centre) + (0.0, up, 0.0)
+        axis, spoke = turn.apply(piece.axis), turn.apply(piece.spoke)
+        return Arc(tuple(centre.tolist()), tuple(axis.tolist()), tuple(spoke.tolist()), piece.radius, piece.angle_deg)
+
+    there = Centreline(tuple(placed(piece) for piece in line.pieces))
+    blocks, hole = wall_with_hole(19.2, 19.2, 0.5)
+    assert proof_of(there, 15.0, 2.0, hole, blocks) is None
+    blocks, small = wall_with_hole(18.9, 40.0, 0.5)
+    assert proof_of(there, 15.0, 2.0, small, blocks) is not None
+
+
+def skew(first, middle, last):
+    """A piece in two planes: east, up, then north, bends on 55 mm."""
+    up = (first + 55.0, 300.0, 100.0 + 55.0)
+    arc = Arc((up[0], 300.0 + 55.0, up[2] + middle), (-1.0, 0.0, 0.0), (0.0, -1.0, 0.0), 55.0, 90.0)
+    return Centreline(
+        (
+            Straight((0.0, 300.0, 100.0), (1.0, 0.0, 0.0), first),
+            Arc((first, 300.0, 155.0), (0.0, -1.0, 0.0), (0.0, 0.0, -1.0), 55.0, 90.0),
+            Straight(up, (0.0, 0.0, 1.0), middle),
+            arc,
+            Straight(arc.finish, arc.finish_direction, last),
+        )
+    )
+
+
+@pytest.mark.parametrize(("wide", "thick", "no"), [(60.0, 700.0, True), (60.0, 100.0, False), (400.0, 700.0, False)])
+def test_a_piece_in_two_planes_is_too_wide_for_a_deep_narrow_slot(wide, thick, no) -> None:
+    blocks, slot = wall_with_hole(wide, 2000.0, thick)
+    said = proof_of(skew(150.0, 100.0, 150.0), 15.0, 2.0, slot, blocks)
+    assert (said is not None and said.template == "way in.no: too wide") == no
+
+
+def test_a_piece_whose_place_is_in_the_mouth_of_a_passage_need_not_be_in_it_whole() -> None:
+    blocks, slot = wall_with_hole(60.0, 2000.0, 1000.0)
+    inside = skew(150.0, 100.0, 150.0)
+    # Its foremost point stands 40 in, from the opening in the middle of the wall.
+    lowest = max(inside.point_at(s)[1] for s in np.linspace(0.0, inside.length, 200))
+    moved = Centreline(
+        tuple(
+            p._replace(start=(p.start[0], p.start[1] - lowest - 460.0, p.start[2]))
+            if isinstance(p, Straight)
+            else p._replace(centre=(p.centre[0], p.centre[1] - lowest - 460.0, p.centre[2]))
+            for p in inside.pieces
+        )
+    )
+    thin = slot.__class__("mouth", tuple((x, -500.0, z) for x, _, z in slot.corners), (0.0, -2500.0, 100.0))
+    said = proof_of(moved, 15.0, 2.0, thin, blocks)
+    assert said is not None
+    assert said.template == "way in.no: too wide"
+    # In front of a wall that begins at the opening there is no passage outside: all of it may still be out there.
+    front = [Box((b.low[0], -500.0, b.low[2]), b.high) for b in blocks]
+    said = proof_of(moved, 15.0, 2.0, thin, front)
+    assert said is None or said.template != "way in.no: too wide"
+
+
+def test_a_flat_piece_goes_through_a_deep_slot_little_wider_than_its_tube() -> None:
+    blocks, slot = wall_with_hole(19.2, 2000.0, 700.0)
+    assert proof_of(bent(200.0, 200.0), 15.0, 2.0, slot, blocks) is None

@@ -76,4 +76,21 @@ WAY_IN_WORDS = {
     "way in.no: bend does not pass": (
         "bend {bend} cannot stand in {opening}, however the piece is turned, and it would have to on the way"
     ),
+    "way in.help order": "it can be brought in before {others}",
+    "way in.help bend": (
+        "with bend {bend} left straight it can be brought in, and that bend made in place, if the bender gets there"
+    ),
+    "way in.help joint": "with {n} {n|joint|joints} it can be brought in piece by piece: {joints}",
+    "way in.joint": "{at} from the start, in leg {leg}",
+    "way in.joint from": "{at} from the start, in leg {leg}, made from {side}",
+    "way in.help opening": "with {opening} larger by {by} all round it can be brought in",
+    "way in.no: too wide": (
+        "it does not fit into {opening}, a passage deeper than the piece is long, so that all of it is in there once; "
+        "turned any way it is at least {need} wide with its margin, and the passage {has}"
+    ),
+    "way in.no: proved": "run {run} cannot be brought in: {why}",
+    "way in.would help": "run {run}: what would help, each with a way that was found: {helps}",
+    "way in.no help found": (
+        "run {run}: no other order, bend left to the end, joint or larger opening was found that would help"
+    ),
 }

@@ -80,4 +80,23 @@ WAY_IN_WORDS = {
     "way in.no: bend does not pass": (
         "Bogen {bend} kann nicht in {opening} stehen, wie man das Stück auch dreht; das müsste er unterwegs"
     ),
+    "way in.help order": "vor {others} kann es eingebracht werden",
+    "way in.help bend": (
+        "mit noch geradem Bogen {bend} kann es eingebracht und der Bogen am Platz gezogen werden, wenn das Biegegerät "
+        "hinkommt"
+    ),
+    "way in.help joint": "mit {n} {n|Verbindung|Verbindungen} kann es Stück für Stück eingebracht werden: {joints}",
+    "way in.joint": "{at} vom Anfang, in Schenkel {leg}",
+    "way in.joint from": "{at} vom Anfang, in Schenkel {leg}, gefertigt von {side}",
+    "way in.help opening": "ist {opening} ringsum {by} größer, kann es eingebracht werden",
+    "way in.no: too wide": (
+        "es passt nicht in {opening}, einen Gang, tiefer als das Stück lang ist, so dass es einmal ganz darin ist; wie "
+        "man es auch dreht, ist es mit Abstand mindestens {need} breit, und der Gang {has}"
+    ),
+    "way in.no: proved": "Leitung {run} kann nicht eingebracht werden: {why}",
+    "way in.would help": "Leitung {run}: was helfen würde, jeweils mit gefundenem Weg: {helps}",
+    "way in.no help found": (
+        "Leitung {run}: keine andere Reihenfolge, kein später gezogener Bogen, keine Verbindung und keine größere "
+        "Öffnung gefunden, die helfen würde"
+    ),
 }

@@ -1,0 +1,115 @@
+"""What would help each run that could not be brought in, by the same search with less effort for each try."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+from pipemodel.bending.schedule import Schedule
+from pipemodel.cutting.joint_places import FreePart, Room
+from pipemodel.geometry.centreline import Centreline
+from pipemodel.geometry.vectors import distance
+from pipemodel.trade.fittings import FittingError, find_fitting
+from pipemodel.trade.model import Tube
+from pipemodel.ways_in.bring import bring
+from pipemodel.ways_in.judge_room import NOT_JOINED, Joined, Obstacle
+from pipemodel.ways_in.order import Joins, block_of
+from pipemodel.ways_in.values import WayIn
+from pipemodel.ways_in.would_help import KINDS, Asked, Help, Other, help_by
+
+EACH, LEAST = 20, 4_000
+"""One try may judge so many times fewer placements than the search itself, but so many at least."""
+OF_A_KIND, LEAST_OF_A_KIND = 2, 60_000
+"""And all tries of one kind so many times fewer, but so many at least."""
+_SAME_MM = 1e-6
+
+
+@dataclass(frozen=True)
+class Part:
+    """What is brought in of a run: its axis, or a piece of it."""
+
+    name: str
+    centreline: Centreline
+    tube: Tube
+
+
+def helps_for(schedule: Schedule, way: WayIn, joins: Joins) -> tuple[Help, ...]:
+    """Return what would help a run that could not be brought in; nothing where it was not asked for by an opening.
+
+    Args:
+        schedule: the solved job.
+        way: the answer that it could not.
+        joins: what says how far ends may touch what they join.
+    """
+    return _Helped(schedule, way, joins).found()
+
+
+class _Helped:
+    def __init__(self, schedule: Schedule, way: WayIn, joins: Joins) -> None:
+        self.schedule, self.job, self.way, self.joins = schedule, schedule.job, way, joins
+        self.solved = next(solved for solved in schedule.runs if solved.name == way.run)
+        self.runs = {solved.name: solved for solved in schedule.runs}
+        self.left = 0
+        self.stopped = False
+
+    def found(self) -> tuple[Help, ...]:
+        """Try what may help."""
+        bring_in = self.solved.run.bring_in
+        assert bring_in is not None, "only such runs are asked about"
+        opening = next((one for one in self.job.openings if one.name == self.way.opening), None)
+        others = tuple(
+            Other(run.name, run.centreline, run.tube.outside_mm)
+            for run in self.schedule.runs
+            if run.name != self.solved.name
+        )
+        asked = Asked(
+            self.solved.name,
+            self.solved.centreline,
+            self.solved.tube.outside_mm,
+            bring_in.margin_mm,
+            self.job.things,
+            others,
+            opening,
+        )
+        places, depth = self._joint_places()
+        out = []
+        for kind in KINDS:
+            self.left = max(bring_in.effort // OF_A_KIND, LEAST_OF_A_KIND)
+            out.append(help_by(kind, asked, self.plan, places, depth))
+        return tuple(one for one in out if one is not None)
+
+    def plan(self, asked: Asked) -> WayIn:
+        """Look for a way in for what is asked, as far as there is effort left."""
+        bring_in = self.solved.run.bring_in
+        assert bring_in is not None
+        nothing = WayIn(asked.run, False, False, None, asked.margin_mm, None, (), None, 0)
+        if self.left <= 0 or self.stopped:
+            return nothing
+        less = replace(bring_in, effort=min(max(bring_in.effort // EACH, LEAST), self.left))
+        part = Part(asked.run, asked.line, self.solved.tube)
+        brought = bring(part, less, asked.opening, self._obstacles(asked), block_of(self.schedule), prove=False)
+        self.left -= max(brought.way.tried, 1)
+        self.stopped = self.stopped or brought.stopped
+        return brought.way
+
+    def _obstacles(self, asked: Asked) -> list[Obstacle]:
+        out = [Obstacle(thing.name, thing.shape, *self._joined(asked, thing.name)) for thing in asked.things]
+        for other in asked.others:
+            joined = (NOT_JOINED, NOT_JOINED) if other.name == asked.run else self._joined(asked, other.name)
+            out.append(Obstacle(other.name, (other.line, other.outside_mm), *joined))
+        return out
+
+    def _joined(self, asked: Asked, name: str) -> tuple[Joined, Joined]:
+        """What the ends may touch: only those of the run's own that are where they belong."""
+        start, finish = self.joins(self.solved, name, asked.margin_mm)
+        whole = self.solved.centreline
+        return (
+            start if distance(asked.line.start, whole.start) < _SAME_MM else NOT_JOINED,
+            finish if distance(asked.line.finish, whole.finish) < _SAME_MM else NOT_JOINED,
+        )
+
+    def _joint_places(self) -> tuple[Sequence[FreePart], float]:
+        """Where a coupling can be made by hand and torch, and how deep the tube goes into it."""
+        try:
+            coupling = find_fitting("capillary", self.solved.tube)
+        except FittingError:
+            return (), 0.0
+        return Room(self.job.things).free_parts(self.solved, coupling.depth_mm), coupling.depth_mm

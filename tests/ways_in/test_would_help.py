@@ -1,0 +1,198 @@
+"""What would help, with a search that knows one motion only, straight out to the south, so that answers are known.
+
+That search measures by its own arithmetic: points along the axis against boxes and other axes, no code shared.
+"""
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+
+from pipemodel.cutting.joint_places import FreePart
+from pipemodel.geometry.centreline import Arc, Centreline, Straight
+from pipemodel.geometry.shapes import Box, Cylinder
+from pipemodel.job.model import Opening, Thing
+from pipemodel.ways_in.values import IN_PLACE, Pose, WayIn
+from pipemodel.ways_in.would_help import Asked, Other, what_would_help, with_bend_open, with_opening
+
+FAR, RADIUS = 1500.0, 7.5
+
+
+def wall(wide, high):
+    x, z = wide / 2.0, high / 2.0
+    boxes = [
+        Box((-FAR, -20.0, -FAR), (-x, 0.0, FAR)),
+        Box((x, -20.0, -FAR), (FAR, 0.0, FAR)),
+        Box((-x, -20.0, -FAR), (x, 0.0, -z)),
+        Box((-x, -20.0, z), (x, 0.0, FAR)),
+    ]
+    things = tuple(Thing(f"wall {i}", box) for i, box in enumerate(boxes))
+    return things, Opening("hatch", ((-x, 0.0, -z), (x, 0.0, -z), (x, 0.0, z), (-x, 0.0, z)), (0.0, -900.0, 0.0))
+
+
+def points_of(line):
+    return np.array([line.point_at(s) for s in np.linspace(0.0, line.length, max(int(line.length / 4.0), 2))])
+
+
+def straight_out(asked: Asked) -> WayIn:
+    """A search by sliding to the south."""
+    places = points_of(asked.line)
+    keep = asked.outside_mm / 2.0 + asked.margin_mm
+    clear = True
+    for gone in np.arange(0.0, 700.0, 10.0):
+        now = places - (0.0, gone, 0.0)
+        for thing in asked.things:
+            low, high = np.array(thing.shape.low), np.array(thing.shape.high)
+            off = np.linalg.norm(np.maximum(np.maximum(low - now, now - high), 0.0), axis=1).min()
+            clear &= bool(off >= keep)
+        for other in asked.others:
+            there = points_of(other.line)
+            off = np.linalg.norm(now[:, None] - there[None], axis=2).min()
+            clear &= bool(off >= keep + other.outside_mm / 2.0)
+    states = (Pose((0.0, -700.0, 0.0)), IN_PLACE) if clear else ()
+    return WayIn(asked.run, clear, False, None, asked.margin_mm, 3.0 if clear else None, states, "hatch", 1)
+
+
+def level(size, x=0.0, y=200.0, z=0.0):
+    return Centreline((Straight((x - size / 2.0, y, z), (1.0, 0.0, 0.0), size),))
+
+
+def ell(first, last):
+    """A leg to the east, a bend up on 55 mm, a leg up, about x = 0."""
+    begin = -(first + 55.0) / 2.0
+    return Centreline(
+        (
+            Straight((begin, 200.0, -60.0), (1.0, 0.0, 0.0), first),
+            Arc((begin + first, 200.0, -5.0), (0.0, -1.0, 0.0), (0.0, 0.0, -1.0), 55.0, 90.0),
+            Straight((begin + first + 55.0, 200.0, -5.0), (0.0, 0.0, 1.0), last),
+        )
+    )
+
+
+def asked_of(line, wide, high, others=(), margin=2.0):
+    things, opening = wall(wide, high)
+    return Asked("return", line, 2.0 * RADIUS, margin, things, tuple(others), opening)
+
+
+def by_kind(asked, places=()):
+    assert not straight_out(asked).found
+    return {one.kind: one for one in what_would_help(asked, straight_out, places, 18.0)}
+
+
+@pytest.mark.parametrize("size", [260.0, 300.0, 402.0])
+def test_the_opening_is_found_as_much_larger_as_it_must_be_and_no_more_than_a_step(size) -> None:
+    found = by_kind(asked_of(level(size), 200.0, 200.0))
+    # A flat end has no ball's half beyond it: the search counts it as if it had.
+    need = (size + 2.0 * (RADIUS + 2.0) - 200.0) / 2.0
+    said = str(found["opening"].said)
+    by = float(said.split(" by ")[1].split(" mm")[0])
+    assert need <= by < need + 5.0
+    assert found["opening"].ways[0].found
+    assert "hatch" in said
+
+
+def test_an_opening_in_what_is_no_block_is_left_alone() -> None:
+    asked = asked_of(level(300.0), 200.0, 200.0)
+    pipe = Thing("pipe", Cylinder((-FAR, -10.0, 50.0), (FAR, -10.0, 50.0), 20.0))
+    assert with_opening(replace(asked, things=(*asked.things, pipe)), 20.0) is None
+    slanted = replace(asked.opening, corners=((-50.0, 0, 0), (0, 0, -50.0), (50.0, 0, 0), (0, 0, 50.0)))
+    assert with_opening(replace(asked, opening=slanted), 20.0) is None
+
+
+@pytest.mark.parametrize("more", [5.0, 37.0])
+def test_what_bounds_a_larger_opening_is_what_was_there_less_the_opening(more) -> None:
+    asked = asked_of(level(300.0), 200.0, 120.0)
+    larger = with_opening(asked, more)
+    rng = np.random.default_rng(1)
+    points = rng.uniform((-300, -30, -300), (300, 10, 300), size=(4000, 3))
+
+    def within(things):
+        boxes = [thing.shape for thing in things]
+        return np.any([((points > b.low) & (points < b.high)).all(axis=1) for b in boxes], axis=0)
+
+    hole = (np.abs(points[:, 0]) < 100.0 + more) & (np.abs(points[:, 2]) < 60.0 + more)
+    assert (within(larger.things) == (within(asked.things) & ~hole)).all()
+    assert {abs(p[0]) for p in larger.opening.corners} == {100.0 + more}
+
+
+def test_no_joint_helps_what_lies_beside_the_hatch_all_along() -> None:
+    line = level(380.0)
+    places = [FreePart(0, at, at, 0.0, 380.0, (0.0, -1.0, 0.0), "wall") for at in (40.0, 150.0, 190.0, 300.0)]
+    found = by_kind(asked_of(line, 300.0, 200.0), places)
+    # No piece by itself passes where it lies: straight out, what lies beside the hatch stays beside it.
+    assert "joint" not in found
+    tall = Centreline((Straight((0.0, 200.0, -100.0), (0.0, 0.0, 1.0), 380.0),))
+    assert "joint" not in by_kind(asked_of(tall, 300.0, 200.0), places)
+
+
+def test_the_fewest_joints_are_taken_and_the_one_that_parts_it_best_first() -> None:
+    asked = asked_of(level(380.0), 300.0, 200.0)
+
+    def short_ones(one: Asked) -> WayIn:
+        found = one.line.length < 240.0
+        return WayIn(one.run, found, False, None, 2.0, 3.0 if found else None, (IN_PLACE,) if found else (), "hatch", 1)
+
+    places = [FreePart(0, at, at, 0.0, 380.0) for at in (60.0, 170.0, 250.0)]
+    one = next(h for h in what_would_help(asked, short_ones, places, 18.0) if h.kind == "joint")
+    assert str(one.said) == "with 1 joint it can be brought in piece by piece: 170 mm from the start, in leg 1"
+    assert len(one.ways) == 2
+    longer = replace(asked, line=level(650.0))
+    places = [FreePart(0, at, at, 0.0, 650.0) for at in (60.0, 215.0, 430.0)]
+    two = next(h for h in what_would_help(longer, short_ones, places, 18.0) if h.kind == "joint")
+    assert "with 2 joints" in str(two.said)
+    assert len(two.ways) == 3
+    assert not [h for h in what_would_help(longer, short_ones, places[:1], 18.0) if h.kind == "joint"]
+
+
+def test_a_piece_that_is_in_stands_in_the_way_of_the_next_but_for_the_joint() -> None:
+    asked = asked_of(level(200.0), 300.0, 200.0)
+    seen = []
+
+    def note(one: Asked) -> WayIn:
+        seen.append(one)
+        return WayIn(one.run, True, False, None, 2.0, 3.0, (IN_PLACE,), "hatch", 1)
+
+    what_would_help(asked, note, [FreePart(0, 100.0, 100.0, 0.0, 200.0)], 18.0)
+    pieces = [one for one in seen if one.line.length < 150.0 and one.others]
+    (there,) = pieces[0].others
+    assert there.line.length == pytest.approx(100.0 - 18.0 - 2.0 - 1.0)
+    assert there.line.start == asked.line.start
+
+
+def test_the_bend_that_may_be_left_to_the_end() -> None:
+    # Its leg up is higher than the hatch; left straight it lies level, and slides out.
+    found = by_kind(asked_of(ell(150.0, 200.0), 900.0, 200.0))
+    assert found["bend"].said.template == "way in.help bend"
+    assert "bend 1" in str(found["bend"].said)
+
+
+def test_a_bend_left_straight_keeps_the_tube_and_the_other_side() -> None:
+    line = Centreline((*ell(150.0, 200.0).pieces, *_on(ell(150.0, 200.0))))
+    last, first = with_bend_open(line, 2), with_bend_open(line, 1)
+    for one in (first, last):
+        assert one.length == pytest.approx(line.length)
+        assert len(one.arcs) == 1
+    assert last.start == line.start
+    assert np.allclose(last.point_at(300.0), line.point_at(300.0))
+    assert np.allclose(first.finish, line.finish)
+    assert np.allclose(first.point_at(400.0), line.point_at(400.0))
+    with pytest.raises(ValueError, match="first and the last"):
+        with_bend_open(Centreline((*line.pieces, *_on(line))), 2)
+
+
+def _on(line):
+    """A bend to the north and a leg, on from the finish of a line that runs up or north."""
+    ahead = np.array(line.pieces[-1].direction)
+    side = np.array([0.0, 1.0, 0.0]) if abs(ahead[2]) > 0.5 else np.array([1.0, 0.0, 0.0])
+    at = np.array(line.finish)
+    centre = at + 55.0 * side
+    axis = np.cross(ahead, side)
+    arc = Arc(tuple(centre.tolist()), tuple(axis.tolist()), tuple((-side).tolist()), 55.0, 90.0)
+    return arc, Straight(arc.finish, arc.finish_direction, 130.0)
+
+
+def test_the_runs_it_must_go_in_before() -> None:
+    before = Other("flow", level(600.0, y=100.0), 15.0)
+    beside = Other("cold", level(600.0, y=100.0, z=70.0), 15.0)
+    found = by_kind(asked_of(level(150.0), 200.0, 200.0, others=[before, beside]))
+    assert str(found["order"].said) == "it can be brought in before 'flow'"
