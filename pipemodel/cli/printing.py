@@ -3,19 +3,17 @@
 from collections.abc import Callable
 from functools import wraps
 from pathlib import Path
-from typing import TypeAlias
+from typing import Any, TypeAlias
 
 import click
 
 from pipemodel import story
 from pipemodel.cli.job_file import job_file
 from pipemodel.cli.paper_options import language_option, paper_options_of, units_option
-from pipemodel.job.model import Job
 from pipemodel.messages.units import Language, UnitName
-from pipemodel.results.paper_options import PaperOptions
 
-Printing: TypeAlias = Callable[[Job, str, PaperOptions], None]
-"""Prints of a job in a form, written as its papers are to be."""
+Printing: TypeAlias = Callable[..., None]
+"""Prints of a job in a form, written as its papers are to be; takes these three, and options of its own by name."""
 
 
 def prints(*forms: str) -> Callable[[Printing], Callable[..., None]]:
@@ -34,9 +32,10 @@ def prints(*forms: str) -> Callable[[Printing], Callable[..., None]]:
             form: str,
             units: UnitName | None,
             language: Language | None,
+            **more: Any,
         ) -> None:
             read = story.read(job, parameters, allow_outside)
-            command(read, form, paper_options_of(read, units, language))
+            command(read, form, paper_options_of(read, units, language), **more)
 
         return read_and_print
 

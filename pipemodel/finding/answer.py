@@ -10,12 +10,13 @@ from weakref import ref
 
 from pipemodel.bending.corner_faults import UnbendableError
 from pipemodel.bending.schedule import SolvedRun, solve_run
+from pipemodel.finding.choice import ranked
 from pipemodel.finding.ends import end_faults
-from pipemodel.finding.values import Way, Ways
+from pipemodel.finding.values import Ways
 from pipemodel.finding.ways import Finder, Tell, quiet
 from pipemodel.geometry.vectors import Vec3
-from pipemodel.job.model import Fault, Job, JobError, Run
-from pipemodel.messages.values import Name, message
+from pipemodel.job.model import BEGINNING, Fault, Job, JobError, Run
+from pipemodel.messages.values import Length, Message, Name, Value, listed, message
 
 WAYS = 3
 """So many ways of each run are looked for, from which the best is taken."""
@@ -106,6 +107,29 @@ def search(
     return Answer(kept, replace(job, runs=laid))
 
 
+def searched(job: Job, count: int, only: str | None, tell: Tell | None) -> tuple[tuple[Ways, ...], bool]:
+    """Look for ways as `search` does, and return what there is when an interrupt stops it, and whether one did.
+
+    Raises:
+        JobError: if no run of that name, or none at all, is to be found.
+    """
+    names = [run.name for run in to_find(job) if only in (None, run.name)]
+    if not names:
+        place = next((run.place for run in job.runs if run.name == only), BEGINNING)
+        said = "this run is written already" if only else "no run of this job is to be found"
+        mend = "write find: {from, heading, to, arriving} in its place"
+        raise JobError(str(job.path), [Fault(f"{said}; {mend}", place)])
+    finders: list[Finder] = []
+    try:
+        return search(job, count, tell or quiet, only, finders.append).ways, False
+    except KeyboardInterrupt:
+        latest = {one.run.name: one for one in finders}
+        return tuple(
+            Ways(name, tuple(ranked(latest[name].found, job.choose)) if name in latest else (), stopped=True)
+            for name in names
+        ), True
+
+
 def _in_order(
     job: Job,
     order: Sequence[Run],
@@ -149,25 +173,23 @@ def _none_found(job: Job, ways: Ways) -> list[Fault]:
     return [Fault(f"run {run.name!r}: {why_none(ways)}", asked.place)]
 
 
-def why_none(ways: Ways) -> str:
+def why_none(ways: Ways) -> Message:
     """Return in words that there is no way, and what stands in it."""
-    if ways.missed is None:
-        return (
-            "no way was found, even through all that stands there: the ends are too near to each other for the bends "
-            "it takes; give them more room, turn one of the directions, or name a former of a smaller radius"
-        )
-    short = [one for one in ways.missed.near if one.against in ways.missed.too_near]
-    said = ", ".join(
-        f"{one.against!r} ({'into it by' if one.distance_mm < 0 else 'lacking'} "
-        f"{-one.distance_mm if one.distance_mm < 0 else -one.spare_mm:.1f} mm)"
-        for one in short
-    )
-    at = _at(ways.missed)
-    return f"no way was found; the nearest miss is too near to {said or 'itself'}, through {at}"
+    missed = ways.missed
+    if missed is None:
+        return message("finding.no room")
+    through = listed([Name(_shown(point), quoted=False) for point in missed.corners], ",")
+    said: list[Value] = [
+        message("finding.into", against=Name(one.against), by=Length(-one.distance_mm, ".1f"))
+        if one.distance_mm < 0.0
+        else message("finding.lacking", against=Name(one.against), by=Length(-one.spare_mm, ".1f"))
+        for one in missed.near
+        if one.against in missed.too_near
+    ]
+    if not said:
+        return message("finding.near itself", through=through)
+    return message("finding.nearest miss", what=listed(said), through=through)
 
 
-def _at(way: Way) -> str:
-    def point(p: Vec3) -> str:
-        return "[" + ", ".join(f"{round(c, 1) + 0.0:g}" for c in p) + "]"
-
-    return ", ".join(point(p) for p in way.corners)
+def _shown(p: Vec3) -> str:
+    return "[" + ", ".join(f"{round(c, 1) + 0.0:g}" for c in p) + "]"

@@ -30,7 +30,8 @@ MORE_BENDS = 2
 JUDGED = 12
 """So many ways at one number of bends are judged before more bends are tried."""
 DIFFERENT_MM = 60.0
-"""Ways that are nowhere farther apart than this are one way."""
+DIFFERENT_SHARE = 0.05
+"""Ways that are nowhere farther apart than this, or than this share of the length of the best, are one way."""
 HUGGING = 3.0
 """What a leg off the faces counts for, in millimetres of leg along them, where ways along faces are looked for."""
 LESS_MM = (2.0, 5.0, 10.0, 20.0, 40.0, 80.0, 160.0, 320.0, 640.0, 1280.0)
@@ -81,7 +82,7 @@ class Finder:
         self.found.append(best)
         if count > 1:
             for way in self._others(best):
-                if all(_apart(way, one) > DIFFERENT_MM for one in self.found):
+                if all(_apart(way, one) > _different(best) for one in self.found):
                     self.found.append(way)
         self.found[:] = ranked(self.found, self.job.choose)
         return self.found[:count]
@@ -121,15 +122,15 @@ class Finder:
             region = self._region(wide)
             for least_straight in (True, False):
                 search = self._searches(region, FIRST_ANGLES, least_straight)
-                if (way := self._by_bends(search, 0, MOST_BENDS)) is not None:
+                if (way := self._by_bends(search, 0, MOST_BENDS, self.tell)) is not None:
                     return way
         return None
 
-    def _by_bends(self, search: Search, least: int, most: int) -> Way | None:
+    def _by_bends(self, search: Search, least: int, most: int, tell: Tell = quiet) -> Way | None:
         """Return the best way with as few bends as can be, between two numbers of them."""
         rest = replace(search, angles=OTHER_ANGLES)
         for bends in range(least, most + 1):
-            self.tell(message("finding.bends", n=Count(bends)))
+            tell(message("finding.bends", n=Count(bends)))
             for one in (search, rest) if bends >= 2 else (search,):
                 good = self._judged(one, bends)
                 if good:
@@ -155,8 +156,8 @@ class Finder:
                 yield way
         for number, middle in enumerate(_middles(best.corners)):
             self.tell(message("finding.other", n=Count(number + 1)))
-            ball = DIFFERENT_MM
-            low, high = tuple(c - ball for c in middle), tuple(c + ball for c in middle)
+            off = _different(best)
+            low, high = tuple(c - off for c in middle), tuple(c + off for c in middle)
             block = block_of(low, high, "", 0.0)
             if block.lacking(np.array([self.ends.start, self.ends.finish])).max() > 0.0:
                 continue
@@ -191,6 +192,10 @@ def _middles(corners: Sequence[Vec3]) -> list[Vec3]:
     if not inner:
         return list(corners[1:-1])
     return [(((a[0] + b[0]) / 2.0), (a[1] + b[1]) / 2.0, (a[2] + b[2]) / 2.0) for a, b in inner]
+
+
+def _different(best: Way) -> float:
+    return max(DIFFERENT_MM, DIFFERENT_SHARE * best.length_mm)
 
 
 def _apart(one: Way, other: Way) -> float:

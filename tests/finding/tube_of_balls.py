@@ -1,4 +1,4 @@
-"""How near a bent tube comes to blocks, by points on its axis: made here of corners alone, shares nothing with pipemodel.
+"""How near a bent tube comes to blocks, by points on its axis: made here of corners alone, without pipemodel.
 
 Every bend is an arc of a circle that touches both legs; the axis is laid out in points a millimetre apart.
 """

@@ -1,0 +1,45 @@
+"""`pipemodel route JOB.yaml`: the ways of runs that say no more than from where to where."""
+
+import sys
+
+import click
+
+from pipemodel import story
+from pipemodel.cli.printing import prints
+from pipemodel.cli.stream import hand_over, is_plain, say, tell
+from pipemodel.job.model import Job
+from pipemodel.messages.say import say as said
+from pipemodel.results.paper_options import PaperOptions
+
+INTERRUPTED = 130
+MOST = 9
+
+
+@click.command(name="route")
+@click.option("--run", "name", metavar="NAME", help="The run to find ways for; all that say find: if left out.")
+@click.option("--ways", "count", type=click.IntRange(1, MOST), default=3, show_default=True, help="How many of each.")
+@prints("text", "json", "yaml")
+def command(job: Job, form: str, paper_options: PaperOptions, name: str | None, count: int) -> None:
+    """List ways for the runs that say find: {from, heading, to, arriving}, the best first.
+
+    Each way is clear of everything and can be bent and pulled. With --format yaml it comes as moves, to be pasted into
+    the job in place of find. Ends with 1 when a run has no way; then it says what comes nearest to one and what stands
+    in it. Ctrl-C stops and prints the best so far.
+    """
+    from pipemodel.documents.text.ways import ways_text, ways_yaml
+    from pipemodel.results.record import to_json
+    from pipemodel.results.record_route import ways_record
+
+    units = paper_options.reading
+    if name is not None and name not in {run.name for run in job.runs}:
+        raise click.UsageError(f"there is no run {name!r}; there are {', '.join(run.name for run in job.runs)}")
+    ways, stopped = story.ways(job, count, name, lambda line: tell(said(line, units)))
+    if form == "json":
+        hand_over(to_json(ways_record(job.name, ways)))
+    elif form == "yaml":
+        hand_over(ways_yaml(ways, units))
+    else:
+        say(ways_text(job, ways, units, is_plain(sys.stdout)))
+    if stopped:
+        tell("interrupted")
+    sys.exit(INTERRUPTED if stopped else 0 if all(one.ways for one in ways) else 1)
