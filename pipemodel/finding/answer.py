@@ -3,16 +3,15 @@
 What was found is kept as long as its job is there, so that whoever asks again gets the same and waits for nothing.
 """
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import islice, permutations
 from weakref import ref
 
 from pipemodel.bending.corner_faults import UnbendableError
 from pipemodel.bending.schedule import SolvedRun, solve_run
-from pipemodel.finding.choice import ranked
 from pipemodel.finding.ends import end_faults
-from pipemodel.finding.values import Ways
+from pipemodel.finding.values import Way, Ways
 from pipemodel.finding.ways import Finder, Tell, quiet
 from pipemodel.geometry.vectors import Vec3
 from pipemodel.job.model import BEGINNING, Fault, Job, JobError, Run
@@ -100,11 +99,23 @@ def search(
             break
     assert first is not None, "asked of jobs with runs to be found only"
     listed = {run.name: first[run.name] for run in runs}
+    for name, one in listed.items():
+        if not one.ways and not one.faults:
+            listed[name] = replace(one, missed=_missed(job, name, written, listed, tell))
     laid = tuple(
         listed[run.name].ways[0].solved.run if run.name in listed and listed[run.name].ways else run for run in job.runs
     )
     kept = tuple(one for one in listed.values() if only is None or one.run == only)
     return Answer(kept, replace(job, runs=laid))
+
+
+def _missed(
+    job: Job, name: str, written: Sequence[SolvedRun | None], listed: Mapping[str, Ways], tell: Tell
+) -> Way | None:
+    """Return the nearest miss of a run, the others in their places."""
+    laid = [one for one in written if one is not None]
+    laid += [one.ways[0].solved for one in listed.values() if one.ways]
+    return Finder(job, next(run for run in job.runs if run.name == name), tuple(laid), tell).missed()
 
 
 def searched(job: Job, count: int, only: str | None, tell: Tell | None) -> tuple[tuple[Ways, ...], bool]:
@@ -125,8 +136,7 @@ def searched(job: Job, count: int, only: str | None, tell: Tell | None) -> tuple
     except KeyboardInterrupt:
         latest = {one.run.name: one for one in finders}
         return tuple(
-            Ways(name, tuple(ranked(latest[name].found, job.choose)) if name in latest else (), stopped=True)
-            for name in names
+            Ways(name, tuple(latest[name].different()) if name in latest else (), stopped=True) for name in names
         ), True
 
 
@@ -151,7 +161,7 @@ def _in_order(
             out[run.name] = Ways(run.name, faults=tuple(faults))
             continue
         ways = finder.ways(count)
-        out[run.name] = Ways(run.name, tuple(ways), None if ways else finder.missed())
+        out[run.name] = Ways(run.name, tuple(ways))
         if ways:
             laid.append(ways[0].solved)
     return out

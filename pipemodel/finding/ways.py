@@ -14,7 +14,7 @@ from pipemodel.finding.figures import FIRST_ANGLES, OTHER_ANGLES, Figures
 from pipemodel.finding.judge import Judge
 from pipemodel.finding.lattice import Lattice
 from pipemodel.finding.planes import Ends, Region, planes_in
-from pipemodel.finding.room import obstructions_of, wanted_planes
+from pipemodel.finding.room import clip_reach, obstructions_of, wanted_planes
 from pipemodel.finding.search import Search
 from pipemodel.finding.values import Way
 from pipemodel.geometry.arrays import Bools, Floats
@@ -81,11 +81,16 @@ class Finder:
             return []
         self.found.append(best)
         if count > 1:
-            for way in self._others(best):
-                if all(_apart(way, one) > _different(best) for one in self.found):
-                    self.found.append(way)
-        self.found[:] = ranked(self.found, self.job.choose)
-        return self.found[:count]
+            self.found.extend(self._others(best))
+        return self.different()[:count]
+
+    def different(self) -> list[Way]:
+        """Return the ways found so far, the best first; of ways that are nearly one, the best alone."""
+        out: list[Way] = []
+        for way in ranked(self.found, self.job.choose):
+            if all(_apart(way, one) > _different(out[0]) for one in out):
+                out.append(way)
+        return out
 
     def missed(self) -> Way | None:
         """Return the way that comes least too near to anything, None where not even one through everything is found."""
@@ -179,9 +184,9 @@ class Finder:
         wanted = wanted_planes(self.job, self.run)
         planes = planes_in(region, around, figures, self.ends, wanted)
         near: list[Bools] = []
-        for axis in range(3):
-            at = np.array([c for k, c in wanted if k == axis])
-            near.append(np.abs(planes[axis][:, None] - at[None]).min(axis=1, initial=np.inf) < 1.0)
+        clipped = clip_reach(self.job, self.run)
+        for axis, own in enumerate(planes):
+            near.append(np.array([any(k == axis and a <= at <= b for k, a, b in clipped) for at in own], dtype=bool))
         lattice = Lattice.of(planes, around)
         return Search(lattice, around, figures, self.ends, angles, (near[0], near[1], near[2]))
 
