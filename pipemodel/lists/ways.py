@@ -1,10 +1,11 @@
 """The ways that were found for each run, side by side, the best first."""
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from pipemodel.finding.values import Way, Ways
 from pipemodel.job.find import Criterion
-from pipemodel.lists.blocks import Content, Group, Paragraph
+from pipemodel.lists.blocks import Content, Group, Paragraph, Picture
 from pipemodel.lists.table import CellValue, Column, Kind, Table
 from pipemodel.messages.values import NOTHING, Angle, Count, Length, Message, Name, Near, Word, listed, message
 from pipemodel.results.results import Results
@@ -44,7 +45,21 @@ CALLED: dict[Criterion, str] = {
 
 def ways(results: Results) -> Content | None:
     """Return the ways of every run that was found; None in a job that has none such."""
-    return ways_content(results.ways, results.schedule.job.choose) if results.ways else None
+    if not results.ways:
+        return None
+    content = ways_content(results.ways, results.schedule.job.choose)
+    groups = [replace(group, parts=(*group.parts, _picture(results, str(group.name)))) for group in content.groups]
+    return replace(content, groups=tuple(groups))
+
+
+def _picture(results: Results, run: str) -> Picture:
+    """Return the ways of a run in one view."""
+    from pipemodel.drawing.ways_picture import ways_picture
+
+    [one] = [one for one in results.ways if one.run == run]
+    units = results.paper_options.reading
+    sheet = ways_picture(results.schedule, [way.solved for way in one.ways], units)
+    return Picture(sheet, message("ways.caption"))
 
 
 def ways_content(found: Sequence[Ways], choose: Sequence[Criterion]) -> Content:
@@ -56,10 +71,11 @@ def ways_content(found: Sequence[Ways], choose: Sequence[Criterion]) -> Content:
     """
     table = Table(COLUMNS, tuple(_row(one.run, i, way) for one in found for i, way in enumerate(one.ways, 1)))
     about = Paragraph(message("ways.about", by=listed([Word(CALLED[one]) for one in choose], ",")))
-    groups = []
+    groups: list[Group] = []
     for one in found:
         if one.ways:
-            groups.append(Group((_that_say(table.of(one.run)), about), one.run))
+            # What they are compared by is said once.
+            groups.append(Group((_that_say(table.of(one.run)), *(() if groups else (about,))), one.run))
     return Content(table, tuple(groups))
 
 

@@ -32,4 +32,6 @@ FINDING = {
     "finding.near itself": "no way was found; the nearest miss is too near to itself, through {through}",
     "finding.into": "{against} (into it by {by})",
     "finding.lacking": "{against} (lacking {by})",
+    "ways.caption": "the best as a tube, the others dashed and dotted, each with its number",
+    "drawing.ways": "{run}: ways, seen {view}",
 }

@@ -32,4 +32,6 @@ FINDING = {
     "finding.near itself": "kein Weg gefunden; der beste Versuch kommt sich selbst zu nahe, durch {through}",
     "finding.into": "{against} ({by} hinein)",
     "finding.lacking": "{against} (es fehlen {by})",
+    "ways.caption": "der beste als Rohr, die anderen gestrichelt und gepunktet, jeder mit seiner Nummer",
+    "drawing.ways": "{run}: Wege, {view} gesehen",
 }
