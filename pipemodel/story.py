@@ -33,9 +33,11 @@ if TYPE_CHECKING:
     from pipemodel.checks.findings import Report
     from pipemodel.correction.values import Correction
     from pipemodel.cutting.cuts import Cutting
+    from pipemodel.finding.values import Ways
     from pipemodel.jigs.design import Jig
     from pipemodel.jigs.plan import JigRefusedError
     from pipemodel.learning.summary import Summary
+    from pipemodel.messages.values import Message
     from pipemodel.output.history_file import Added
     from pipemodel.pulls.cards import Card
     from pipemodel.results.paper_options import PaperOptions
@@ -137,6 +139,25 @@ def with_ways(job: Job) -> Job:
     from pipemodel.finding.answer import found
 
     return found(furnish(job))
+
+
+def ways(
+    job: Job, count: int = 3, run: str | None = None, tell: "Callable[[Message], None] | None" = None
+) -> "tuple[tuple[Ways, ...], bool]":
+    """Find ways for the runs of a job that say from where to where; also return whether an interrupt cut that short.
+
+    Args:
+        job: the job.
+        count: how many of each run.
+        run: the name of the one run to list; all of them if left out.
+        tell: is called with what is being looked for.
+
+    Raises:
+        JobError: if no run is to be found, or a file of the room cannot be read.
+    """
+    from pipemodel.finding.answer import searched
+
+    return searched(furnish(job), count, run, tell)
 
 
 def jointed(solved: Schedule) -> Schedule:

@@ -10,6 +10,7 @@ import click
 COMMANDS: dict[str, tuple[str, str]] = {
     "check": ("pipemodel.cli.check", "Every check; the verdict decides the exit code."),
     "schedule": ("pipemodel.cli.schedule", "The bend table and the plan of pulls."),
+    "route": ("pipemodel.cli.route", "Ways from where to where, clear of everything, the best first."),
     "make": ("pipemodel.cli.make", "Everything into a folder."),
     "show": ("pipemodel.cli.show", "The job in a browser, new at every save."),
     "measured": ("pipemodel.cli.measured", "What was bent by what you measured, and what to do."),

@@ -30,6 +30,8 @@ class Role(Enum):
     GUIDE = "guide"
     LEVER = "lever"
     INSIDE = "inside"
+    WAY_DASHED = "way-dashed"
+    WAY_DOTTED = "way-dotted"
 
 
 Ink: TypeAlias = tuple[float, float, float]
@@ -63,6 +65,8 @@ PENS: dict[Role, Pen] = {
     Role.GUIDE: Pen(0.35, (), (0.2, 0.36, 0.28)),
     Role.LEVER: Pen(0.35, (), (0.36, 0.28, 0.16)),
     Role.INSIDE: Pen(0.5, (2.2, 0.9), (0.1, 0.42, 0.2)),
+    Role.WAY_DASHED: Pen(0.5, (3.0, 1.2), (0.09, 0.29, 0.55)),
+    Role.WAY_DOTTED: Pen(0.5, (0.5, 1.2), (0.1, 0.42, 0.2)),
 }
 
 Align: TypeAlias = Literal["left", "centre", "right"]

@@ -3,7 +3,7 @@
 What was found is kept as long as its job is there, so that whoever asks again gets the same and waits for nothing.
 """
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import islice, permutations
 from weakref import ref
@@ -14,8 +14,8 @@ from pipemodel.finding.ends import end_faults
 from pipemodel.finding.values import Way, Ways
 from pipemodel.finding.ways import Finder, Tell, quiet
 from pipemodel.geometry.vectors import Vec3
-from pipemodel.job.model import Fault, Job, JobError, Run
-from pipemodel.messages.values import Name, message
+from pipemodel.job.model import BEGINNING, Fault, Job, JobError, Run
+from pipemodel.messages.values import Length, Message, Name, Value, listed, message
 
 WAYS = 3
 """So many ways of each run are looked for, from which the best is taken."""
@@ -99,11 +99,45 @@ def search(
             break
     assert first is not None, "asked of jobs with runs to be found only"
     listed = {run.name: first[run.name] for run in runs}
+    for name, one in listed.items():
+        if not one.ways and not one.faults:
+            listed[name] = replace(one, missed=_missed(job, name, written, listed, tell))
     laid = tuple(
         listed[run.name].ways[0].solved.run if run.name in listed and listed[run.name].ways else run for run in job.runs
     )
     kept = tuple(one for one in listed.values() if only is None or one.run == only)
     return Answer(kept, replace(job, runs=laid))
+
+
+def _missed(
+    job: Job, name: str, written: Sequence[SolvedRun | None], listed: Mapping[str, Ways], tell: Tell
+) -> Way | None:
+    """Return the nearest miss of a run, the others in their places."""
+    laid = [one for one in written if one is not None]
+    laid += [one.ways[0].solved for one in listed.values() if one.ways]
+    return Finder(job, next(run for run in job.runs if run.name == name), tuple(laid), tell).missed()
+
+
+def searched(job: Job, count: int, only: str | None, tell: Tell | None) -> tuple[tuple[Ways, ...], bool]:
+    """Look for ways as `search` does, and return what there is when an interrupt stops it, and whether one did.
+
+    Raises:
+        JobError: if no run of that name, or none at all, is to be found.
+    """
+    names = [run.name for run in to_find(job) if only in (None, run.name)]
+    if not names:
+        place = next((run.place for run in job.runs if run.name == only), BEGINNING)
+        said = "this run is written already" if only else "no run of this job is to be found"
+        mend = "write find: {from, heading, to, arriving} in its place"
+        raise JobError(str(job.path), [Fault(f"{said}; {mend}", place)])
+    finders: list[Finder] = []
+    try:
+        return search(job, count, tell or quiet, only, finders.append).ways, False
+    except KeyboardInterrupt:
+        latest = {one.run.name: one for one in finders}
+        return tuple(
+            Ways(name, tuple(latest[name].different()) if name in latest else (), stopped=True) for name in names
+        ), True
 
 
 def _in_order(
@@ -127,7 +161,7 @@ def _in_order(
             out[run.name] = Ways(run.name, faults=tuple(faults))
             continue
         ways = finder.ways(count)
-        out[run.name] = Ways(run.name, tuple(ways), None if ways else finder.missed())
+        out[run.name] = Ways(run.name, tuple(ways))
         if ways:
             laid.append(ways[0].solved)
     return out
@@ -149,25 +183,23 @@ def _none_found(job: Job, ways: Ways) -> list[Fault]:
     return [Fault(f"run {run.name!r}: {why_none(ways)}", asked.place)]
 
 
-def why_none(ways: Ways) -> str:
+def why_none(ways: Ways) -> Message:
     """Return in words that there is no way, and what stands in it."""
-    if ways.missed is None:
-        return (
-            "no way was found, even through all that stands there: the ends are too near to each other for the bends "
-            "it takes; give them more room, turn one of the directions, or name a former of a smaller radius"
-        )
-    short = [one for one in ways.missed.near if one.against in ways.missed.too_near]
-    said = ", ".join(
-        f"{one.against!r} ({'into it by' if one.distance_mm < 0 else 'lacking'} "
-        f"{-one.distance_mm if one.distance_mm < 0 else -one.spare_mm:.1f} mm)"
-        for one in short
-    )
-    at = _at(ways.missed)
-    return f"no way was found; the nearest miss is too near to {said or 'itself'}, through {at}"
+    missed = ways.missed
+    if missed is None:
+        return message("finding.no room")
+    through = listed([Name(_shown(point), quoted=False) for point in missed.corners], ",")
+    said: list[Value] = [
+        message("finding.into", against=Name(one.against), by=Length(-one.distance_mm, ".1f"))
+        if one.distance_mm < 0.0
+        else message("finding.lacking", against=Name(one.against), by=Length(-one.spare_mm, ".1f"))
+        for one in missed.near
+        if one.against in missed.too_near
+    ]
+    if not said:
+        return message("finding.near itself", through=through)
+    return message("finding.nearest miss", what=listed(said), through=through)
 
 
-def _at(way: Way) -> str:
-    def point(p: Vec3) -> str:
-        return "[" + ", ".join(f"{round(c, 1) + 0.0:g}" for c in p) + "]"
-
-    return ", ".join(point(p) for p in way.corners)
+def _shown(p: Vec3) -> str:
+    return "[" + ", ".join(f"{round(c, 1) + 0.0:g}" for c in p) + "]"

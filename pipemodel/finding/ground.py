@@ -1,6 +1,6 @@
 """What may be done from a corner: how far to go on, whether the finish is in reach, whether a bend is clear."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from math import cos, radians
 
 import numpy as np
@@ -28,6 +28,7 @@ class Ground:
     fewest: tuple[Ints, ...] | None
     near_faces: tuple[Bools, Bools, Bools]
     off_faces: float
+    _lines: dict[int, Ints] = field(default_factory=dict, repr=False)
 
     def reach(self, states: States, way: int) -> tuple[Floats, Ints]:
         """Return how far one may go straight on from corners in a direction; and up to which plane, -1 for none."""
@@ -67,6 +68,34 @@ class Ground:
         need = self.fewest[way][number[:, 0], number[:, 1], number[:, 2]]
         out: Bools = (need <= left) | ~known
         return out
+
+    def lines_worth(self, point: Floats, way: int, across: int, left: int) -> Bools:
+        """Return from which of the lines beside points the finish can be reached with the bends that are left.
+
+        Args:
+            point: points, (n, 3).
+            way: the direction of the lines.
+            across: the axis along which they lie side by side, one in each of its planes.
+            left: so many bends.
+        """
+        count = len(self.lattice.planes[across])
+        if self.fewest is None:
+            return np.ones((len(point), count), dtype=bool)
+        axis = way // 2
+        third = 3 - axis - across
+        best = self._best_of_lines(way)
+        if across > third:
+            best = best.T
+        number, on = self.lattice.node(point)
+        out: Bools = (left >= best[:, number[:, third]].T) | ~on[:, third, None]
+        return out
+
+    def _best_of_lines(self, way: int) -> Ints:
+        """Return for every line in a direction the fewest bends from anywhere on it; by its planes, in order."""
+        if way not in self._lines:
+            assert self.fewest is not None
+            self._lines[way] = self.fewest[way].min(axis=way // 2)
+        return self._lines[way]
 
     def counted(self, point: Floats, way: int, t: Floats) -> Floats:
         """Return what legs count for: their length, a little less of it at the standoff of clips."""

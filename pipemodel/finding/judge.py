@@ -10,11 +10,11 @@ from pipemodel.checks.building_rules import building_rules
 from pipemodel.checks.clash import clash
 from pipemodel.checks.fit_values import fits_of
 from pipemodel.checks.flat_faces import flat_faces_of, parts_over
-from pipemodel.checks.supports import STANDOFF_PLAY_MM, plan_clips
+from pipemodel.checks.supports import plan_clips
 from pipemodel.cutting.cuts import plan_cutting
 from pipemodel.cutting.split import Split
 from pipemodel.cutting.whole import must_split
-from pipemodel.finding.room import CLIP_MM
+from pipemodel.finding.room import clip_stands
 from pipemodel.finding.values import Near, Way
 from pipemodel.geometry.distance import tube_distance
 from pipemodel.geometry.shapes.face import SQUARE
@@ -88,16 +88,14 @@ class Judge:
         rule = solved.run.clips
         if rule is None:
             return 0.0
-        off = rule.standoff_mm
-        most = STANDOFF_PLAY_MM if off is not None else CLIP_MM
-        middle = CLIP_MM + solved.tube.outside_mm / 2.0 if off is None else off
+        low, high = clip_stands(solved.run)
         faces = [face for thing in self.job.things if thing.name in rule.faces for face in flat_faces_of(thing)]
         total = 0.0
         for leg in solved.centreline.straights:
             over = [
                 b - a
                 for face in faces
-                if abs(dot(leg.direction, face.normal)) <= SQUARE and abs(face.height_of(leg.start) - middle) <= most
+                if abs(dot(leg.direction, face.normal)) <= SQUARE and low <= face.height_of(leg.start) <= high
                 for a, b in parts_over(face, leg, rule.edge_mm)
             ]
             total += max(over, default=0.0)

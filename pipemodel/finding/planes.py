@@ -96,7 +96,8 @@ def _of_things(axis: int, around: Around, figures: Figures, ends: Ends) -> Itera
 
     nearest = [(out, face + out * one.required) for one in around.things for out, face in _faces(one, axis)]
     sides = {sign: np.array(sorted(at for out, at in nearest if out == sign)) for sign in (-1, 1)}
-    for one in sorted(around.things, key=gap):
+    ordered = sorted(around.things, key=gap)
+    for one in ordered:
         farther = max(_CUT * (figures.radius - one.required), 0.0)
         for out, face in _faces(one, axis):
             near = face + out * one.required
@@ -105,8 +106,11 @@ def _of_things(axis: int, around: Around, figures: Figures, ends: Ends) -> Itera
             yield float(rounded(round(near, 6)))
             if farther:
                 yield float(rounded(round(away, 6)))
-            # To full millimetres, as a tape reads, but where so little is left between two faces.
-            if near != rounded(round(near, 6)) and _any_within(sides[-out], near, 1.0):
+    # To full millimetres, as a tape reads, but where less than one is left between two faces.
+    for one in ordered:
+        for out, face in _faces(one, axis):
+            near = face + out * one.required
+            if near != round(near) and _any_within(sides[-out], near, 1.0):
                 yield near
 
 

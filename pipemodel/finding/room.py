@@ -8,6 +8,7 @@ import numpy as np
 from pipemodel.bending.schedule import SolvedRun
 from pipemodel.checks.building_rules import keeps_off
 from pipemodel.checks.flat_faces import flat_faces_of
+from pipemodel.checks.supports import REACH_MM, STANDOFF_PLAY_MM
 from pipemodel.finding.around import Obstruction, Spared, block_of, face_of
 from pipemodel.finding.planes import Ends
 from pipemodel.geometry.centreline import Centreline
@@ -112,6 +113,29 @@ def _void(low: Vec3, high: Vec3, required: float) -> Iterator[Obstruction]:
             normal = [0.0, 0.0, 0.0]
             normal[axis] = sign
             yield face_of(corner, (normal[0], normal[1], normal[2]), VOID, required)
+
+
+def clip_reach(job: Job, run: Run) -> list[tuple[int, float, float]]:
+    """Return where clips can hold a leg: across which axis, from where to where."""
+    found: list[tuple[int, float, float]] = []
+    for thing in job.things:
+        if run.clips is None or thing.name not in run.clips.faces:
+            continue
+        low, high = clip_stands(run)
+        for face in flat_faces_of(thing):
+            near, far = along(face.point, face.normal, low), along(face.point, face.normal, high)
+            found += [
+                (k, min(near[k], far[k]), max(near[k], far[k])) for k in range(3) if abs(face.normal[k]) > 1.0 - 1e-9
+            ]
+    return found
+
+
+def clip_stands(run: Run) -> tuple[float, float]:
+    """Return between which distances of its axis off a face a clip holds a run; see `checks.supports`."""
+    assert run.clips is not None
+    if run.clips.standoff_mm is None:
+        return run.tube.outside_mm / 2.0 - STANDOFF_PLAY_MM, REACH_MM
+    return run.clips.standoff_mm - STANDOFF_PLAY_MM, run.clips.standoff_mm + STANDOFF_PLAY_MM
 
 
 def wanted_planes(job: Job, run: Run) -> list[tuple[int, float]]:

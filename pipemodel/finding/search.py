@@ -1,8 +1,8 @@
 """The search: corner after corner on the lattice, so many bends at a time.
 
 All corners that so many bends can lead to are found together. Of those on one line, going the same way up to the same
-hindrance, the one whose next bend can come first and the one with the shortest tube are kept: any other is beaten by
-one of these. What cannot reach the finish with the bends that are left, were a bend to take no room, is dropped.
+hindrance, one is beaten by another that lets the next bend come as soon and takes no more tube. What cannot reach the
+finish with the bends that are left, were a bend to take no room, is dropped.
 """
 
 from dataclasses import dataclass
@@ -25,13 +25,14 @@ from pipemodel.geometry.vectors import Vec3
 
 MOST_SET_MM = 500.0
 """Sets of more than this are looked for as two bends of 90 degrees only."""
-MOST_SETS = 60_000
-"""Of more sets at one number of bends the shortest so many are followed."""
+MOST_SETS = 8_000
+"""Of more sets to one side, by one angle, the shortest so many are followed."""
 MOST_ROWS = 30_000
 """Of more corners at one number of bends the shortest so many are followed."""
 MOST_FOUND = 60
 """So many ways, the shortest, are handed on to be judged at each number of bends."""
 _EPS = 1e-6
+_BELOW = 1 << 36
 
 
 class FoundWay(NamedTuple):
@@ -86,7 +87,7 @@ class _Running:
         self.ground = Ground(search.lattice, search.around, search.figures, fewest, search.near_faces, search.off_faces)
         self.closings = Closings(search.figures, search.around, search.ends, search.angles)
         self.candidates: list[FoundWay] = []
-        self.base: dict[tuple[int, ...], float] = {}
+        self.seen: dict[tuple[int, ...], list[tuple[float, int]]] = {}
 
     def found(self) -> list[FoundWay]:
         layers: list[list[States]] = [[] for _ in range(self.bends + 3)]
@@ -98,9 +99,8 @@ class _Running:
             layers[1].append(self.closings.turned(first, numbers, self.s.lattice))
         else:
             layers[0].append(start)
-        seen: dict[tuple[int, ...], float] = {}
         for made in range(self.bends + 1):
-            states = self._thinned(States.joined(layers[made]), seen)
+            states = self._thinned(States.joined(layers[made]))
             if not len(states):
                 continue
             numbers = self.store.keep(states)
@@ -172,103 +172,109 @@ class _Running:
     ) -> list[States]:
         """Return the corners at which sets to either side come back into line."""
         figures, axis, sign = self.s.figures, way // 2, 1.0 - 2.0 * (way % 2)
+        at = sign * states.point[:, axis]
         out: list[States] = []
         for angle in self.s.angles:
             if not figures.can_bend(angle):
                 continue
             back, straight = figures.setback(angle), figures.straight(angle)
             least = states.setback + straight + back
-            first = np.ceil(sign * states.point[:, axis] + least - _EPS) - sign * states.point[:, axis]
+            first = np.ceil(at + least - _EPS) - at
             starts = np.concatenate([first[:, None], t], axis=1)
             may = np.concatenate([(first <= reach + _EPS)[:, None], ahead & (t >= least[:, None] - _EPS)], axis=1)
-            row, column = np.nonzero(may)
-            if not len(row):
+            if not may.any():
                 continue
-            begin = starts[row, column]
-            corner = states.point[row].copy()
-            corner[:, axis] += sign * begin
-            legs = self.ground.counted(states.point[row], way, begin)
-            cost = states.cost[row] + legs - 2.0 * gain(figures.radius, angle)
-            sides = [other for other in range(6) if other // 2 != axis]
-            for side in sides:
-                out += self._set_to(corner, cost, numbers[row], way, side, angle, made)
+            for side in range(6):
+                if side // 2 != axis:
+                    out += self._set_to(states, numbers, way, side, angle, starts, may, made)
         return out
 
     def _set_to(
-        self, corner: Floats, cost: Floats, parent: Ints, way: int, side: int, angle: float, made: int
+        self, states: States, numbers: Ints, way: int, side: int, angle: float, starts: Floats, may: Bools, made: int
     ) -> list[States]:
         figures, other, toward = self.s.figures, side // 2, 1.0 - 2.0 * (side % 2)
         back, straight = figures.setback(angle), figures.straight(angle)
-        s, c = sin(radians(angle)), cos(radians(angle))
-        offset = toward * (self.s.lattice.planes[other] - corner[:, other, None])
-        row, target = np.nonzero((offset >= (2.0 * back + straight) * s - _EPS) & (offset <= MOST_SET_MM))
-        if not len(row):
+        sine, cosine = sin(radians(angle)), cos(radians(angle))
+        plane = self.s.lattice.planes[other]
+        offset = toward * (plane - states.point[:, other, None])
+        fits = (offset >= (2.0 * back + straight) * sine - _EPS) & (offset <= MOST_SET_MM)
+        fits &= self.ground.lines_worth(states.point, way, other, self.bends - made)
+        state, target = np.nonzero(fits)
+        pair, column = np.nonzero(may[state])
+        if not len(pair):
             return []
-        move = offset[row, target]
-        landed = corner[row] + (move / tan(radians(angle)))[:, None] * AXES[way]
-        landed[:, other] = self.s.lattice.planes[other][target]
-        long = move / s
-        total = cost[row] + long * self.s.off_faces
+        row = state[pair]
+        move = offset[row, target[pair]]
+        begin = starts[row, column]
+        landed = states.point[row] + (begin + move / tan(radians(angle)))[:, None] * AXES[way]
+        landed[:, other] = plane[target[pair]]
         keep = np.flatnonzero(self.ground.worth(landed, way, self.bends - made, passing=True))
-        if len(keep) > MOST_SETS // 8:
-            keep = keep[np.argsort(total[keep], kind="stable")[: MOST_SETS // 8]]
-        if not len(keep):
+        row, move, begin, landed = row[keep], move[keep], begin[keep], landed[keep]
+        long = move / sine
+        cost = states.cost[row] + self.ground.counted(states.point[row], way, begin)
+        cost += long * self.s.off_faces - 2.0 * gain(figures.radius, angle)
+        if len(cost) > MOST_SETS:
+            keep = np.argsort(cost, kind="stable")[:MOST_SETS]
+            row, begin, landed, long, cost = row[keep], begin[keep], landed[keep], long[keep], cost[keep]
+        if not len(cost):
             return []
-        direction = c * AXES[way] + s * AXES[side]
-        ways = np.broadcast_to(direction, (len(keep), 3))
-        clear = self.s.around.free(corner[row[keep]], ways, long[keep]) >= long[keep] - _EPS
-        keep = keep[clear]
-        keep = keep[self.ground.bend_clear(corner[row[keep]], way, direction, angle)]
-        n = len(keep)
+        corner = states.point[row] + begin[:, None] * AXES[way]
+        direction = cosine * AXES[way] + sine * AXES[side]
+        ways = np.broadcast_to(direction, (len(long), 3))
+        clear = np.flatnonzero(self.s.around.free(corner, ways, long) >= long - _EPS)
+        clear = clear[self.ground.bend_clear(corner[clear], way, direction, angle)]
+        n = len(clear)
         return [
             States(
-                landed[keep],
+                landed[clear],
                 np.full(n, way),
                 np.full(n, back),
-                total[keep],
-                parent[row[keep]],
-                corner[row[keep]],
+                cost[clear],
+                numbers[row[clear]],
+                corner[clear],
             )
         ]
 
-    def _thinned(self, states: States, seen: dict[tuple[int, ...], float]) -> States:
+    def _thinned(self, states: States) -> States:
         """Return those corners that no other beats."""
-        if not len(states):
-            return states
         kept: list[States] = []
         for way in range(6):
             rows = np.flatnonzero(states.way == way)
-            if not len(rows):
-                continue
-            some = states.take(rows)
-            axis, sign = way // 2, 1.0 - 2.0 * (way % 2)
-            number, _ = self.s.lattice.node(some.point)
-            _, last = self.ground.reach(some, way)
-            s = sign * some.point[:, axis] + some.setback
-            base = some.cost - sign * some.point[:, axis]
-            line = [k for k in range(3) if k != axis]
-            key = np.stack([number[:, line[0]], number[:, line[1]], last], axis=1)
-            loose = np.flatnonzero(last < 0)
-            tied = np.flatnonzero(last >= 0)
-            keep = set(loose.tolist())
-            for order in (
-                tied[np.lexsort((base[tied], s[tied], *key[tied].T))],
-                tied[np.lexsort((s[tied], np.round(base[tied], 6), *key[tied].T))],
-            ):
-                if len(order):
-                    new = np.any(np.diff(key[order], axis=0, prepend=-2) != 0, axis=1)
-                    keep |= set(order[new].tolist())
-            chosen = []
-            for i in sorted(keep):
-                if last[i] >= 0:
-                    name = (way, *key[i].tolist())
-                    if s[i] >= seen.get(name, np.inf) - _EPS and base[i] >= self.base.get(name, np.inf) - _EPS:
-                        continue
-                    seen[name] = min(seen.get(name, np.inf), float(s[i]))
-                    self.base[name] = min(self.base.get(name, np.inf), float(base[i]))
-                chosen.append(i)
-            kept.append(some.take(np.array(chosen, dtype=np.int64)))
+            if len(rows):
+                some = states.take(rows)
+                kept.append(some.take(self._unbeaten(some, way)))
         out = States.joined(kept)
         if len(out) > MOST_ROWS:
             out = out.take(np.sort(np.argsort(out.cost, kind="stable")[:MOST_ROWS]))
         return out
+
+    def _unbeaten(self, states: States, way: int) -> Ints:
+        """Return which corners are beaten by none on their line: no other lets one turn sooner for as little tube."""
+        axis, sign = way // 2, 1.0 - 2.0 * (way % 2)
+        number, _ = self.s.lattice.node(states.point)
+        _, last = self.ground.reach(states, way)
+        s = sign * states.point[:, axis] + states.setback
+        # What all lengths farther along the line have in common, to a thousandth.
+        base = np.round((states.cost - sign * states.point[:, axis]) * 1000.0).astype(np.int64)
+        line = [k for k in range(3) if k != axis]
+        key = np.stack([number[:, line[0]], number[:, line[1]], last], axis=1)
+        tied = np.flatnonzero(last >= 0)
+        order = tied[np.lexsort((base[tied], s[tied], *key[tied].T))]
+        chosen = [np.flatnonzero(last < 0)]
+        if len(order):
+            group = np.cumsum(np.any(np.diff(key[order], axis=0, prepend=-2) != 0, axis=1))
+            # Every group below all before it, so that the least so far is always of the group itself.
+            value = base[order] - group * _BELOW
+            least = np.minimum.accumulate(value)
+            chosen.append(order[np.concatenate([[True], value[1:] < least[:-1]])])
+        rows = np.sort(np.concatenate(chosen))
+        kept = [i for i in rows.tolist() if last[i] < 0 or self._new((way, *key[i].tolist()), s[i], base[i])]
+        return np.array(kept, dtype=np.int64)
+
+    def _new(self, name: tuple[int, ...], s: float, base: int) -> bool:
+        """Return whether no corner with fewer bends beats one, and keep it for those to come."""
+        front = self.seen.setdefault(name, [])
+        if any(other <= s + _EPS and less <= base for other, less in front):
+            return False
+        front.append((float(s), int(base)))
+        return True

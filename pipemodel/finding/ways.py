@@ -14,7 +14,7 @@ from pipemodel.finding.figures import FIRST_ANGLES, OTHER_ANGLES, Figures
 from pipemodel.finding.judge import Judge
 from pipemodel.finding.lattice import Lattice
 from pipemodel.finding.planes import Ends, Region, planes_in
-from pipemodel.finding.room import obstructions_of, wanted_planes
+from pipemodel.finding.room import clip_reach, obstructions_of, wanted_planes
 from pipemodel.finding.search import Search
 from pipemodel.finding.values import Way
 from pipemodel.geometry.arrays import Bools, Floats
@@ -30,7 +30,8 @@ MORE_BENDS = 2
 JUDGED = 12
 """So many ways at one number of bends are judged before more bends are tried."""
 DIFFERENT_MM = 60.0
-"""Ways that are nowhere farther apart than this are one way."""
+DIFFERENT_SHARE = 0.05
+"""Ways that are nowhere farther apart than this, or than this share of the length of the best, are one way."""
 HUGGING = 3.0
 """What a leg off the faces counts for, in millimetres of leg along them, where ways along faces are looked for."""
 LESS_MM = (2.0, 5.0, 10.0, 20.0, 40.0, 80.0, 160.0, 320.0, 640.0, 1280.0)
@@ -80,11 +81,16 @@ class Finder:
             return []
         self.found.append(best)
         if count > 1:
-            for way in self._others(best):
-                if all(_apart(way, one) > DIFFERENT_MM for one in self.found):
-                    self.found.append(way)
-        self.found[:] = ranked(self.found, self.job.choose)
-        return self.found[:count]
+            self.found.extend(self._others(best))
+        return self.different()[:count]
+
+    def different(self) -> list[Way]:
+        """Return the ways found so far, the best first; of ways that are nearly one, the best alone."""
+        out: list[Way] = []
+        for way in ranked(self.found, self.job.choose):
+            if all(_apart(way, one) > _different(out[0]) for one in out):
+                out.append(way)
+        return out
 
     def missed(self) -> Way | None:
         """Return the way that comes least too near to anything, None where not even one through everything is found."""
@@ -121,15 +127,15 @@ class Finder:
             region = self._region(wide)
             for least_straight in (True, False):
                 search = self._searches(region, FIRST_ANGLES, least_straight)
-                if (way := self._by_bends(search, 0, MOST_BENDS)) is not None:
+                if (way := self._by_bends(search, 0, MOST_BENDS, self.tell)) is not None:
                     return way
         return None
 
-    def _by_bends(self, search: Search, least: int, most: int) -> Way | None:
+    def _by_bends(self, search: Search, least: int, most: int, tell: Tell = quiet) -> Way | None:
         """Return the best way with as few bends as can be, between two numbers of them."""
         rest = replace(search, angles=OTHER_ANGLES)
         for bends in range(least, most + 1):
-            self.tell(message("finding.bends", n=Count(bends)))
+            tell(message("finding.bends", n=Count(bends)))
             for one in (search, rest) if bends >= 2 else (search,):
                 good = self._judged(one, bends)
                 if good:
@@ -155,8 +161,8 @@ class Finder:
                 yield way
         for number, middle in enumerate(_middles(best.corners)):
             self.tell(message("finding.other", n=Count(number + 1)))
-            ball = DIFFERENT_MM
-            low, high = tuple(c - ball for c in middle), tuple(c + ball for c in middle)
+            off = _different(best)
+            low, high = tuple(c - off for c in middle), tuple(c + off for c in middle)
             block = block_of(low, high, "", 0.0)
             if block.lacking(np.array([self.ends.start, self.ends.finish])).max() > 0.0:
                 continue
@@ -178,9 +184,9 @@ class Finder:
         wanted = wanted_planes(self.job, self.run)
         planes = planes_in(region, around, figures, self.ends, wanted)
         near: list[Bools] = []
-        for axis in range(3):
-            at = np.array([c for k, c in wanted if k == axis])
-            near.append(np.abs(planes[axis][:, None] - at[None]).min(axis=1, initial=np.inf) < 1.0)
+        clipped = clip_reach(self.job, self.run)
+        for axis, own in enumerate(planes):
+            near.append(np.array([any(k == axis and a <= at <= b for k, a, b in clipped) for at in own], dtype=bool))
         lattice = Lattice.of(planes, around)
         return Search(lattice, around, figures, self.ends, angles, (near[0], near[1], near[2]))
 
@@ -191,6 +197,10 @@ def _middles(corners: Sequence[Vec3]) -> list[Vec3]:
     if not inner:
         return list(corners[1:-1])
     return [(((a[0] + b[0]) / 2.0), (a[1] + b[1]) / 2.0, (a[2] + b[2]) / 2.0) for a, b in inner]
+
+
+def _different(best: Way) -> float:
+    return max(DIFFERENT_MM, DIFFERENT_SHARE * best.length_mm)
 
 
 def _apart(one: Way, other: Way) -> float:

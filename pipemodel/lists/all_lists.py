@@ -18,6 +18,7 @@ from pipemodel.lists.jigs import jigs
 from pipemodel.lists.measured import measured
 from pipemodel.lists.runs import runs
 from pipemodel.lists.schedule import bends, pulls
+from pipemodel.lists.ways import ways
 from pipemodel.lists.ways_in import ways_in
 from pipemodel.messages.values import message
 from pipemodel.results.results import Results
@@ -28,6 +29,7 @@ LISTS: dict[str, JobList] = {
     "bends": JobList("schedule", titled("schedule"), bends, apart=False),
     "pulls": JobList("pulls", titled("pulls"), pulls, apart=False),
     "cuts": JobList("cut list", titled("cut list"), cut_list, "cuts"),
+    "ways": JobList("ways", message("ways.list"), ways),
     "fittings": JobList("fittings", message("fittings.title"), fittings, "cuts"),
     "clips": JobList("clips", message("clips.list"), clips),
     "ways-in": JobList("ways in", message("way in.list"), ways_in, "check"),

@@ -20,6 +20,7 @@ if TYPE_CHECKING:
     from pipemodel.checks.findings import Report
     from pipemodel.cutting.cuts import Cutting
     from pipemodel.drawing.job_drawings import Drawings
+    from pipemodel.finding.values import Ways
     from pipemodel.jigs.design import Jig
     from pipemodel.jigs.plan import JigRefusedError
     from pipemodel.pulls.other_ways import WayOut
@@ -114,6 +115,16 @@ class Results:
         from pipemodel.jigs.design import design_or_refuse  # loads numpy
 
         return tuple(design_or_refuse(solved, settings) for solved in self.schedule.runs)
+
+    @cached_property
+    def ways(self) -> "tuple[Ways, ...]":
+        """The ways that were found for runs that say no more than from where to where; empty without any such."""
+        job = self.schedule.job
+        if all(run.route.find is None for run in job.runs):
+            return ()
+        from pipemodel.finding.answer import answer_to  # loads numpy
+
+        return answer_to(job).ways
 
     @cached_property
     def changes(self) -> "Changes | None":

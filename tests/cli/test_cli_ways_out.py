@@ -374,7 +374,7 @@ def test_help_says_one_line_of_each_command_in_the_order_of_work():
     said = run("--help")
     names = [line.split()[0] for line in said.out.split("Commands:")[1].splitlines() if line.strip()]
     assert [n for n in names if n in program.COMMANDS] == [
-        "check", "schedule", "make", "show", "measured", "cut", "jig", "bend", "new", "calibrate", "room",
+        "check", "schedule", "route", "make", "show", "measured", "cut", "jig", "bend", "new", "calibrate", "room",
         "learn", "tables", "schema",
     ]  # fmt: skip
     assert run("-h").out == said.out

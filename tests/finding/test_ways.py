@@ -41,6 +41,7 @@ def test_a_small_set_takes_a_smaller_angle(tmp_path: Path) -> None:
     assert run.bends[0].angle_deg < 30.0
 
 
+@pytest.mark.slow
 def test_what_is_found_is_clear_by_another_measure(tmp_path: Path) -> None:
     boxes = [((300, -200, -200), (420, 150, 300)), ((600, -100, -300), (700, 400, 120))]
     ends = {"from": [0, 0, 0], "heading": "east", "to": [1200, 0, 0], "arriving": "east"}
@@ -62,6 +63,7 @@ def test_a_wall_across_everything_leaves_no_way(tmp_path: Path) -> None:
         story.schedule(story.read(path))
 
 
+@pytest.mark.slow
 def test_the_nearest_miss_names_what_stands_in_the_way(tmp_path: Path) -> None:
     # A slot of 30 mm between two blocks that fill the void else; the tube with its clearance takes 35.
     boxes = [((300, -500, -500), (400, -15, 500)), ((300, 15, -500), (400, 500, 500))]

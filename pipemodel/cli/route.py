@@ -1,0 +1,59 @@
+"""`pipemodel route JOB.yaml`: the ways of runs that say no more than from where to where."""
+
+import sys
+from pathlib import Path
+
+import click
+
+from pipemodel import story
+from pipemodel.cli.job_file import job_file
+from pipemodel.cli.paper_options import language_option, paper_options_of, units_option
+from pipemodel.cli.stream import hand_over, is_plain, say, tell
+from pipemodel.messages.say import say as said
+from pipemodel.messages.units import Language, UnitName
+
+INTERRUPTED = 130
+MOST = 9
+
+
+@click.command(name="route")
+@click.option("--run", "name", metavar="NAME", help="The run to find ways for; all that say find: if left out.")
+@click.option("--ways", "count", type=click.IntRange(1, MOST), default=3, show_default=True, help="How many of each.")
+@job_file
+@click.option("--format", "form", type=click.Choice(("text", "json", "yaml")), default="text", show_default=True)
+@units_option
+@language_option
+def command(
+    job: Path,
+    parameters: dict[str, str],
+    allow_outside: bool,
+    form: str,
+    units: UnitName | None,
+    language: Language | None,
+    name: str | None,
+    count: int,
+) -> None:
+    """List ways for the runs that say find: {from, heading, to, arriving}, the best first.
+
+    Each way is clear of everything and can be bent and pulled. With --format yaml it comes as moves, to be pasted into
+    the job in place of find. Ends with 1 when a run has no way; then it says what comes nearest to one and what stands
+    in it. Ctrl-C stops and prints the best so far.
+    """
+    from pipemodel.documents.text.ways import ways_text, ways_yaml
+    from pipemodel.results.record import to_json
+    from pipemodel.results.record_route import ways_record
+
+    read = story.read(job, parameters, allow_outside)
+    reading = paper_options_of(read, units, language).reading
+    if name is not None and name not in {run.name for run in read.runs}:
+        raise click.UsageError(f"there is no run {name!r}; there are {', '.join(run.name for run in read.runs)}")
+    ways, stopped = story.ways(read, count, name, lambda line: tell(said(line, reading)))
+    if form == "json":
+        hand_over(to_json(ways_record(read.name, ways)))
+    elif form == "yaml":
+        hand_over(ways_yaml(ways, reading))
+    else:
+        say(ways_text(read, ways, reading, is_plain(sys.stdout)))
+    if stopped:
+        tell("interrupted")
+    sys.exit(INTERRUPTED if stopped else 0 if all(one.ways for one in ways) else 1)

@@ -1,0 +1,49 @@
+"""The ways of runs that are found, as plain data; mm and degrees."""
+
+from collections.abc import Sequence
+from typing import Any
+
+from pipemodel.finding.answer import why_none
+from pipemodel.finding.values import Way, Ways
+from pipemodel.finding.written import moves_of
+
+FORMAT = "pipemodel.route/1"
+
+
+def ways_record(job: str, ways: Sequence[Ways]) -> dict[str, Any]:
+    """Return the ways of a job's runs."""
+    return {"format": FORMAT, "job": job, "runs": [_run(one) for one in ways]}
+
+
+def _run(ways: Ways) -> dict[str, Any]:
+    none = not ways.ways and not ways.stopped
+    return {
+        "run": ways.run,
+        "found": bool(ways.ways),
+        "stopped": ways.stopped,
+        "why_not": (ways.faults[0].message if ways.faults else str(why_none(ways))) if none else "",
+        "ways": [_way(way) for way in ways.ways],
+        "nearest_miss": None if ways.missed is None else _way(ways.missed),
+    }
+
+
+def _way(way: Way) -> dict[str, Any]:
+    return {
+        "corners": [list(point) for point in way.corners],
+        "bends": way.bends,
+        "angles_deg": [bend.angle_deg for bend in way.solved.table.bends],
+        "cut_length_mm": way.length_mm,
+        "near": [
+            {"against": one.against, "distance_mm": one.distance_mm, "required_mm": one.required_mm} for one in way.near
+        ],
+        "too_near_to": list(way.too_near),
+        "rules_broken": way.rules_broken,
+        "can_be_pulled": way.plan.possible,
+        "gets_in": way.gets_in,
+        "clips": way.clips,
+        "unsupported": way.unsupported,
+        "joints": way.joints,
+        "chance": way.chance,
+        "along_faces_mm": way.along_faces_mm,
+        "moves": moves_of(way),
+    }
