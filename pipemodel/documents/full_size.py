@@ -60,7 +60,7 @@ def full_size_pages(solved: SolvedRun, plan: Plan, page: tuple[float, float], un
         *wrap_strips(solved, marks_to_draw(solved, plan), window[2] - 8.0, units),
     ]
     title = words(units, "full size.small", run=Name(shown(solved.name, 60), quoted=False))
-    yield from _shelved(small, window, title, units)
+    yield from shelved(small, window, title, units)
 
 
 def tiled(sheet: Sheet, window: tuple[float, float, float, float], units: Units = MM) -> Iterator[FullPage]:
@@ -84,7 +84,7 @@ def tiled(sheet: Sheet, window: tuple[float, float, float, float], units: Units 
         )
 
 
-def _shelved(
+def shelved(
     sheets: Sequence[Sheet], window: tuple[float, float, float, float], title: str, units: Units
 ) -> Iterator[FullPage]:
     """Lay small sheets side by side and one row above the other, as many to a page as go on it."""

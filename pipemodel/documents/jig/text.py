@@ -183,7 +183,7 @@ def _write_assembly(page: TextPage, jig: Jig, units: Units) -> None:
 def _write_timber(page: TextPage, jig: Jig, timber: Timber, units: Units) -> None:
     x, y = Size(timber.board_mm[0]), Length(timber.board_mm[1], ".0f")
     page.text(words(units, "jig sheet.timber board", x=x, y=y, screw=_tidy(jig.settings.screw_mm)))
-    if timber.posts or timber.props:
+    if timber.batten_mm:
         posts = [
             message("jig sheet.timber post", cradle=Count(p.cradle), length=Length(p.length_mm, ".0f"))
             for p in timber.posts
@@ -196,6 +196,7 @@ def _write_timber(page: TextPage, jig: Jig, timber: Timber, units: Units) -> Non
                 length=Length(p.length_mm, ".0f"),
             )
             for p in timber.props
+            if p.length_mm
         ]
         total = Length(timber.batten_mm, ".0f")
         side = Size(timber.side_mm)
@@ -204,7 +205,13 @@ def _write_timber(page: TextPage, jig: Jig, timber: Timber, units: Units) -> Non
         page.text(words(units, "jig sheet.timber no posts"))
     page.text(words(units, "jig sheet.timber cradles"))
     if timber.props:
-        letters = listed([Name(p.letter, quoted=False) for p in timber.props], ",")
+        letters = listed(
+            [
+                message("jig sheet.timber wedge", prop=Name(p.letter, quoted=False), at=Length(p.at_mm, ".0f"))
+                for p in timber.props
+            ],
+            ",",
+        )
         page.text(words(units, "jig sheet.timber props", props=letters))
     page.raw("", words(units, "jig sheet.holes"), words(units, "jig sheet.head holes"), _HOLES_RULE)
     lengths = {p.cradle: p.length_mm for p in timber.posts}

@@ -102,8 +102,9 @@ JIG_PAPERS = {
         "number as on the plan."
     ),
     "jig sheet.timber board": (
-        "A board of {x} x {y}, flat, 18 mm or thicker. Lay the 1:1 plan on it (or measure the crosses from the board's "
-        "two edges by the table below) and drill {screw} mm right through at every cross."
+        "A board of {x} x {y}, flat, 18 mm or thicker. Draw on it the two lines of every drilling card, at its "
+        "distances from the left and lower edge, lay the card on them (or measure the crosses by the table below, or "
+        "lay the 1:1 plan on it) and drill {screw} mm right through at every cross."
     ),
     "jig sheet.timber posts": (
         "Cut posts from batten of {side} x {side}, ends square, to half a millimetre: {posts}. {total} of batten in "
@@ -116,9 +117,10 @@ JIG_PAPERS = {
         "on the plan and towards the start."
     ),
     "jig sheet.timber props": (
-        "Props, which judge nothing: a post at each outline with its letter, and a wedge pushed in on top until it "
-        "just touches the tube and lifts nothing: {props}."
+        "Props, which judge nothing: a wedge pushed in until it just touches the tube and lifts nothing, on a post "
+        "where one is listed, else on the board: {props}."
     ),
+    "jig sheet.timber wedge": "{prop} at {at}",
     "jig sheet.timber prop": "{prop} at {at} along the tube: {length}",
     "jig sheet.head holes": "  Cradle   Hole from left   from below   Post",
     "jig sheet.holes": "Crosses on the board, from its left and lower edges",
@@ -144,6 +146,14 @@ JIG_PAPERS = {
     "jig drawing.head": "{run}: the piece in its jig; lower it straight down",
     "jig plan.title": "{run}: plan of the jig, 1:1, revision {revision}",
     "jig plan.foot": "{run}: drill {screw} mm at the crosses; seen from above, revision {revision}",
+    "jig board.title": "{run}: the board, {x} x {y} mm, 1:{scale}; measure from the corner with the dot",
+    "jig card.title": "{run}, {name}, 1:1: its lines on the board's",
+    "jig card.page": "{run}: drilling cards, 1:1",
+    "jig card.left": "{mm} from left",
+    "jig card.below": "{mm} from below",
+    "jig card.post": "post {mm} mm",
+    "jig drawing.posts": "{run}, step 1: posts on the board",
+    "jig drawing.cradles": "{run}, step 2: cradles on their posts and on the board",
     "jig pdf.title": "Checking jig, {run}",
     "jig brief.none": "It gets no jig:",
     "jig brief.printing": (

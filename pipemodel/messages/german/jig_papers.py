@@ -111,8 +111,9 @@ JIG_PAPERS = {
         "Nummer wie auf dem Plan."
     ),
     "jig sheet.timber board": (
-        "Ein Brett von {x} x {y}, eben, 18 mm oder dicker. Den Plan 1:1 darauflegen (oder die Kreuze nach der Tabelle "
-        "unten von den zwei Kanten des Bretts aus anreißen) und an jedem Kreuz mit {screw} mm durchbohren."
+        "Ein Brett von {x} x {y}, eben, 18 mm oder dicker. Die zwei Linien jeder Bohrkarte in ihren "
+        "Abständen von linker und unterer Kante anreißen, die Karte darauflegen (oder die Kreuze nach der Tabelle "
+        "unten messen, oder den Plan 1:1 darauflegen) und an jedem Kreuz mit {screw} mm durchbohren."
     ),
     "jig sheet.timber posts": (
         "Pfosten aus Kantholz {side} x {side} rechtwinklig auf einen halben Millimeter genau ablängen: {posts}. "
@@ -126,9 +127,10 @@ JIG_PAPERS = {
         "Brett, seine Nummer wie auf dem Plan und zum Anfang hin."
     ),
     "jig sheet.timber props": (
-        "Stützen, die nichts beurteilen: ein Pfosten an jedem Umriss mit Buchstaben, darauf ein Keil, der so weit "
-        "eingeschoben wird, bis er das Rohr gerade berührt und nichts anhebt: {props}."
+        "Stützen, die nichts beurteilen: ein Keil, so weit eingeschoben, bis er das Rohr gerade berührt und nichts "
+        "anhebt, auf einem Pfosten, wo einer genannt ist, sonst auf dem Brett: {props}."
     ),
+    "jig sheet.timber wedge": "{prop} bei {at}",
     "jig sheet.timber prop": "{prop} bei {at} am Rohr: {length}",
     "jig sheet.head holes": "  Sattel   Loch von links  von unten  Pfosten",
     "jig sheet.holes": "Kreuze auf dem Brett, von seiner linken und unteren Kante",
@@ -158,6 +160,14 @@ JIG_PAPERS = {
     "jig drawing.head": "{run}: das Stück in seiner Lehre; gerade nach unten ablassen",
     "jig plan.title": "{run}: Plan der Lehre, 1:1, Revision {revision}",
     "jig plan.foot": "{run}: an den Kreuzen mit {screw} mm bohren; von oben gesehen, Revision {revision}",
+    "jig board.title": "{run}: das Brett, {x} x {y} mm, 1:{scale}; von der Ecke mit dem Punkt aus messen",
+    "jig card.title": "{run}, {name}, 1:1: Linien auf die des Bretts",
+    "jig card.page": "{run}: Bohrkarten, 1:1",
+    "jig card.left": "{mm} von links",
+    "jig card.below": "{mm} von unten",
+    "jig card.post": "Pfosten {mm} mm",
+    "jig drawing.posts": "{run}, Schritt 1: Pfosten auf dem Brett",
+    "jig drawing.cradles": "{run}, Schritt 2: Sättel auf Pfosten und Brett",
     "jig pdf.title": "Prüflehre, {run}",
     "jig brief.none": "Dafür gibt es keine Lehre:",
     "jig brief.printing": (
