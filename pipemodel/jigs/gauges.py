@@ -37,6 +37,8 @@ class Gauge:
     name: Message
     solid: ManifoldSolid
     use: Message
+    fits: tuple[float, ...] = ()
+    """What makes it serve another run as well: with the same stem and these figures it does; empty where none does."""
 
 
 def gauges_of(solved: SolvedRun, settings: JigSettings) -> tuple[tuple[Gauge, ...], tuple[Message, ...]]:
@@ -123,6 +125,7 @@ def angle_gauge(solved: SolvedRun, angle: float, arm: float, settings: JigSettin
             gap=Length(gap, ".1f"),
             off=Angle(settings.tolerance.angle_deg, "g"),
         ),
+        (solved.tube.outside_mm, round(back, 6), settings.tolerance.angle_deg),
     )
 
 
@@ -163,6 +166,7 @@ def turn_gauge(solved: SolvedRun, turn: float, settings: JigSettings) -> Gauge:
         message("gauge.turn", turn=Angle(turn, "g")),
         solid,
         message("gauge.turn use", bends=counts(numbers, ","), turn=Angle(abs(turn), "g"), way=way),
+        (solved.tube.outside_mm,),
     )
 
 
@@ -193,4 +197,5 @@ def spacer(solved: SolvedRun, standoff: float, settings: JigSettings) -> Gauge:
         message("gauge.spacer", standoff=Length(standoff)),
         solid,
         message("gauge.spacer use", standoff=Length(standoff)),
+        (solved.tube.outside_mm,),
     )

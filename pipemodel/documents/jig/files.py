@@ -96,8 +96,10 @@ def _together(jig: Jig, units: Units) -> list[Sheet]:
     """Return the board and pictures, step by step, of how a jig on timber is put together."""
     if not jig.plan.timber:
         return []
+    # A jig all of whose cradles stand on the board has no posts to show.
+    steps = STEPS if jig.plan.timber.batten_mm else STEPS[1:]
     room = (A4[0] - 2 * MARGIN, A4[1] - 2 * MARGIN)
-    return [board_sheet(jig, jig.plan.timber, room, units), *(picture_sheet(jig, units, step) for step in STEPS)]
+    return [board_sheet(jig, jig.plan.timber, room, units), *(picture_sheet(jig, units, step) for step in steps)]
 
 
 def _rounded(value: Any) -> Any:

@@ -7,6 +7,8 @@ from pipemodel.jigs.reading import readings
 from pipemodel.job.jig import FAST_CM3_H, SLOW_CM3_H
 from pipemodel.lists.jig_limits import MEANING, TITLE, limit_rows, weight_said, wider_said
 from pipemodel.lists.jig_steps import reading_said, steps_for
+from pipemodel.lists.jig_worth import TITLE as WORTH
+from pipemodel.lists.jig_worth import checks_said, worth_said
 from pipemodel.messages.say import say, words
 from pipemodel.messages.units import MM, Units
 from pipemodel.messages.values import Angle, Count, Length, Name, Number, Size, Word, counts, listed, message
@@ -42,6 +44,10 @@ def jig_text(jig: Jig, ascii: bool = False, width: int = WIDTH, units: Units = M
             finish=_tidy(tolerance.at_finish_mm),
         )
     )
+    page.raw("", say(WORTH, units))
+    page.text(say(worth_said(jig.worth, len(jig.solved.table.bends)), units))
+    for check in checks_said(jig.worth):
+        page.text(say(check, units), "  - ")
     page.raw("", words(units, "jig sheet.lay it in"))
     for step in steps_for(jig):
         page.text(say(step, units), "  - ")
@@ -62,7 +68,12 @@ def jig_text(jig: Jig, ascii: bool = False, width: int = WIDTH, units: Units = M
     _write_assembly(page, jig, units)
     _write_parts(page, jig, units)
     gauges = (f"{say(g.name, units)}: {say(g.use, units)}" for g in jig.gauges if g.use is not None)
-    page.notes(words(units, "jig sheet.gauges"), gauges)
+    others = (
+        say(message("jig sheet.gauge elsewhere", gauge=g.name, run=Name(run, quoted=False), use=g.use), units)
+        for g, run in jig.elsewhere
+        if g.use is not None
+    )
+    page.notes(words(units, "jig sheet.gauges"), [*gauges, *others])
     page.notes(words(units, "jig sheet.left out"), (say(note, units) for note in jig.notes))
     page.notes(words(units, "paper.cautions"), caution_lines(units))
     return page.finished()

@@ -5,6 +5,27 @@ JIG_PAPERS = {
     "jig.none": "run {run} gets no jig: {why}",
     # The sheet to read
     "jig sheet.title": "Checking jig: {run}, revision {revision}",
+    "jig worth.across": "from {one} straight across to {other}",
+    "jig worth.end": "the middle of the {end} end",
+    "jig worth.back": "the back of bend {bend} at its middle",
+    "jig worth.title": "Is it worth printing?",
+    "jig worth.few bends": "Not worth printing: with one bend or none, an angle card and a tape tell all there is.",
+    "jig worth.flat": (
+        "Not worth printing: the piece lies flat, and its template at full size (in the pack), on a flat bench, shows "
+        "all of it."
+    ),
+    "jig worth.taped": (
+        "Not worth printing: tape and card, by the checks below, show all that is asked, or nearly (from at most 1.25 "
+        "times as much)."
+    ),
+    "jig worth.yes": (
+        "Worth printing: tape and card do not show as closely as is asked: {things}. The rest they show, by the checks "
+        "below."
+    ),
+    "jig worth.shows": "{check}; shows {things}",
+    "jig worth.from": "{of} from {size}",
+    "jig worth.degrees": "{angle}\u00b0",
+    "jig worth.not": "run {run}: {why} The jig is written all the same.",
     "jig sheet.asked": (
         "For a piece of {outside} mm tube. Asked: every leg within {position} mm of its place, every bend within "
         "{angle}\u00b0, the start within {start} mm and the finish within {finish} mm along the tube. What the jig "
@@ -155,6 +176,11 @@ JIG_PAPERS = {
     "jig drawing.posts": "{run}, step 1: posts on the board",
     "jig drawing.cradles": "{run}, step 2: cradles on their posts and on the board",
     "jig pdf.title": "Checking jig, {run}",
+    "jig totals": "All jigs: {parts} {parts|part|parts} and {gauges} {gauges|gauge|gauges}, {amount}.",
+    "jig totals.worth": "Without what is not worth printing ({runs}): {amount}.",
+    "jig totals.amount": "{plastic} cm3 of plastic, {mass} g, {hours} h ({quick} to {slow} h){cost}",
+    "jig totals.cost": ", cost {cost}",
+    "jig sheet.gauge elsewhere": "{gauge}, printed with {run}: {use}",
     "jig brief.none": "It gets no jig:",
     "jig brief.printing": (
         "{parts} {parts|part|parts}, about {mass} g of plastic and {hours} hours; revision {revision}."

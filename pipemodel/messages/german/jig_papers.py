@@ -5,6 +5,29 @@ JIG_PAPERS = {
     "jig.none": "Leitung {run} bekommt keine Lehre: {why}",
     # The sheet to read
     "jig sheet.title": "Prüflehre: {run}, Revision {revision}",
+    "jig worth.across": "von {one} gerade hinüber zu {other}",
+    "jig worth.end": "der Mitte am {end}",
+    "jig worth.back": "dem Rücken von Bogen {bend} in seiner Mitte",
+    "jig worth.title": "Lohnt sich der Druck?",
+    "jig worth.few bends": (
+        "Der Druck lohnt sich nicht: bei einem Bogen oder keinem sagen Winkelkarte und Bandmaß alles."
+    ),
+    "jig worth.flat": (
+        "Der Druck lohnt sich nicht: das Stück liegt eben, und seine Schablone 1:1 (in der Mappe) auf ebener Werkbank "
+        "zeigt alles."
+    ),
+    "jig worth.taped": (
+        "Der Druck lohnt sich nicht: Bandmaß und Karte zeigen mit den Proben unten alles Verlangte, oder beinahe (von "
+        "höchstens 1,25-mal so viel an)."
+    ),
+    "jig worth.yes": (
+        "Der Druck lohnt sich: Bandmaß und Karte zeigen nicht so genau wie verlangt: {things}. Das Übrige zeigen sie "
+        "mit den Proben unten."
+    ),
+    "jig worth.shows": "{check}; zeigt {things}",
+    "jig worth.from": "{of} von {size} an",
+    "jig worth.degrees": "{angle}\u00b0",
+    "jig worth.not": "Leitung {run}: {why} Die Lehre wird trotzdem geschrieben.",
     "jig sheet.asked": (
         "Für ein Stück aus Rohr mit {outside} mm. Verlangt: jeder Schenkel auf {position} mm an seinem Platz, jeder "
         "Bogen auf {angle}\u00b0 genau, der Anfang auf {start} mm und das Ende auf {finish} mm entlang des Rohrs. Was "
@@ -169,6 +192,11 @@ JIG_PAPERS = {
     "jig drawing.posts": "{run}, Schritt 1: Pfosten auf dem Brett",
     "jig drawing.cradles": "{run}, Schritt 2: Sättel auf Pfosten und Brett",
     "jig pdf.title": "Prüflehre, {run}",
+    "jig totals": ("Alle Lehren: {parts} {parts|Teil|Teile} und {gauges} {gauges|Einzellehre|Einzellehren}, {amount}."),
+    "jig totals.worth": ("Ohne das, was den Druck nicht lohnt ({runs}): {amount}."),
+    "jig totals.amount": "{plastic} cm3 Kunststoff, {mass} g, {hours} h ({quick} bis {slow} h){cost}",
+    "jig totals.cost": ", Kosten {cost}",
+    "jig sheet.gauge elsewhere": "{gauge}, mit {run} gedruckt: {use}",
     "jig brief.none": "Dafür gibt es keine Lehre:",
     "jig brief.printing": (
         "{parts} {parts|Teil|Teile}, etwa {mass} g Kunststoff und {hours} Stunden; Revision {revision}."
