@@ -72,7 +72,7 @@ def without_crowds(layout: JigLayout, settings: JigSettings) -> JigLayout:
 
 
 def _only(layout: JigLayout, chosen: Sequence[int], settings: JigSettings) -> JigLayout:
-    """Return a layout with some of its cradles, numbered anew from the start."""
+    """Return a layout with some of its cradles, numbered again from the start."""
     kept = [layout.towers[i].cradle for i in chosen]
     stretch = {t.cradle.leg: t.place.stretch for t in layout.towers}
     cradles: list[Cradle] = []

@@ -1,7 +1,7 @@
 """The plan of a jig: which way up the run lies, where cradles stand, and how the base is cut into parts."""
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from heapq import heappop, heappush
 from math import sqrt
 
@@ -14,7 +14,7 @@ from pipemodel.jigs.choose import fewest, without_crowds
 from pipemodel.jigs.labels import towers_to_letter
 from pipemodel.jigs.layout import JigLayout, Stuck, lay, lowered
 from pipemodel.jigs.posts import Timber, supports_of, timber_for
-from pipemodel.jigs.run_in_jig import Array, RunAxis, axis_of
+from pipemodel.jigs.run_in_jig import Array, RunAxis, axis_of, judged_part
 from pipemodel.jigs.split import MARGIN_MM, Cut, TooBigError, cut
 from pipemodel.jigs.towers import Tower
 from pipemodel.jigs.verdict import fitted
@@ -54,12 +54,16 @@ def plans(solved: SolvedRun, settings: JigSettings) -> Iterator[JigPlan]:
     Raises:
         JigRefusedError: if there is none at all, with the reasons and what would help.
     """
+    if settings.bends and settings.bends[1] > len(solved.table.bends):
+        count = Count(len(solved.table.bends))
+        raise JigRefusedError(solved.name, [message("jig.no such bend", bend=Count(settings.bends[1]), count=count)])
     itself = self_distances([solved.centreline], [solved.tube.outside_mm], 0.0)[0]
     if itself is not None and itself.distance < 0.0:
         raise JigRefusedError(solved.name, [message("jig.through itself", at=Length(itself.at, ".0f"))])
     axis = axis_of(solved)
     refused: dict[str, Stuck] = {}
-    ups = best_first(axis, settings, MOST_TRIES)
+    judged = replace(axis, legs=judged_part(axis, settings.bends))
+    ups = best_first(judged, settings, MOST_TRIES)
     found = False
     for batch in (ups[:TRIES], ups[TRIES:]):
         for plan in _lightest_first(solved, axis, batch, settings, refused):
@@ -68,7 +72,7 @@ def plans(solved: SolvedRun, settings: JigSettings) -> Iterator[JigPlan]:
         if found:
             return
     reasons = [stuck.reason for stuck in refused.values()]
-    raise JigRefusedError(solved.name, reasons or [_no_way_up(axis, settings)])
+    raise JigRefusedError(solved.name, reasons or [_no_way_up(judged, settings)])
 
 
 def _lightest_first(

@@ -6,7 +6,7 @@ import numpy as np
 
 from pipemodel.jigs.base import Polygon, overlap, pad_of
 from pipemodel.jigs.layout import JigLayout
-from pipemodel.jigs.run_in_jig import Array
+from pipemodel.jigs.run_in_jig import Array, judged_part
 from pipemodel.jigs.sag import stiffness_of
 from pipemodel.jigs.towers import GAP_MM, LEAST_POST_MM, Tower
 from pipemodel.jigs.way_up import steadiness
@@ -76,7 +76,8 @@ def timber_for(layout: JigLayout, tube: Tube, settings: JigSettings) -> Timber:
     props = _props(layout, tube, settings)
     outlines = [*(p.outline for p in posts), *(p.outline for p in props)]
     outlines += [*(pad_of(0, t, settings).outline for t in layout.towers)]
-    points = np.vstack([*outlines, layout.axis.points[:, :2]])
+    legs = judged_part(layout.axis, settings.bends)
+    points = np.vstack([*outlines, *(leg.at(s)[None, :2] for leg in legs for s in (0.0, leg.length))])
     low = points.min(axis=0) - BOARD_EDGE_MM
     x, y = (float(np.ceil(v / 10.0) * 10.0) for v in points.max(axis=0) + BOARD_EDGE_MM - low)
     return Timber(settings.timber_mm, posts, props, low, (x, y))

@@ -16,7 +16,7 @@ from pipemodel.bending.part_bent import PartBent
 from pipemodel.bending.schedule import SolvedRun
 from pipemodel.geometry.vectors import Vec3, add, distance, length, scale, sub
 from pipemodel.jigs.choose import lightest
-from pipemodel.jigs.run_in_jig import Array
+from pipemodel.jigs.run_in_jig import PART_REACH_MM, Array
 from pipemodel.jigs.verdict import JigFault, asked_of, faults_of, with_fault
 from pipemodel.job.jig import Tolerance
 from pipemodel.messages.values import Count, Message, Word, message
@@ -35,7 +35,7 @@ TEMPLATE_MM = 1000.0
 
 
 @dataclass(frozen=True)
-class Told:
+class Showing:
     """One thing that may be out, from where the checks show it, and which of them does (its place), None where none."""
 
     fault: JigFault
@@ -54,12 +54,32 @@ class Worth:
     printing: bool
     flat: bool
     checks: tuple[Measure, ...]
-    told: tuple[Told, ...]
+    shown: tuple[Showing, ...]
 
     @property
-    def untold(self) -> tuple[Told, ...]:
+    def unseen(self) -> tuple[Showing, ...]:
         """What the checks do not tell nearly as well as is asked."""
-        return tuple(t for t in self.told if t.shows_from > NEAR * t.asked)
+        return tuple(t for t in self.shown if t.shows_from > NEAR * t.asked)
+
+
+def part_for(worth: Worth, table: BendTable) -> tuple[int, int] | None:
+    """Return the first and the last bend of a jig that shows what nothing else does, None for one of the whole piece.
+
+    A part is worth naming where a leg beside it is more than twice as long as such a jig reaches.
+    """
+    if not worth.printing:
+        return None
+    last = len(table.bends)
+    bends = [
+        n
+        for t in worth.unseen
+        for n in ((t.fault.number,) if t.fault.kind == "angle" else (t.fault.number - 1, t.fault.number))
+        if 1 <= n <= last
+    ]
+    legs = [*(b.straight_before_mm for b in table.bends), table.straight_after_mm]
+    # A bend is judged by two legs on its sides: its neighbours are in the part, so that these are held.
+    first, final = max(1, min(bends) - 1), min(last, max(bends) + 1)
+    return (first, final) if max(legs[first - 1], legs[final]) > 2.0 * PART_REACH_MM else None
 
 
 def worth_of(solved: SolvedRun, tolerance: Tolerance) -> Worth:
@@ -83,12 +103,12 @@ def worth_of(solved: SolvedRun, tolerance: Tolerance) -> Worth:
     }
     weights = np.array([1.0 + TROUBLE[c.measure.kind] + 1e-4 * i for i, c in enumerate(candidates)])
     chosen = lightest(groups, weights) if groups else []
-    told = tuple(_told(f, most, row, chosen) for f, most, row in zip(faults, asked, shows, strict=True))
+    shown = tuple(_showing(f, most, row, chosen) for f, most, row in zip(faults, asked, shows, strict=True))
     flat = all(min(abs(b.turn_deg), 180.0 - abs(b.turn_deg)) <= FLAT_DEG for b in table.bends[1:])
     flat = flat and float(np.ptp(_points(solved), axis=0).max(initial=0.0)) <= TEMPLATE_MM
-    decided = all(t.shows_from <= NEAR * t.asked for t in told)
+    decided = all(t.shows_from <= NEAR * t.asked for t in shown)
     simple = len(table.bends) < 2 or flat
-    return Worth(not (simple or decided), flat, tuple(candidates[k].measure for k in chosen), told)
+    return Worth(not (simple or decided), flat, tuple(candidates[k].measure for k in chosen), shown)
 
 
 def _candidates(right: PartBent) -> list[Candidate]:
@@ -158,10 +178,10 @@ def _shows(candidates: Sequence[Candidate], table: BendTable, fault: JigFault, m
     return least
 
 
-def _told(fault: JigFault, asked: float, row: Array, chosen: Sequence[int]) -> Told:
+def _showing(fault: JigFault, asked: float, row: Array, chosen: Sequence[int]) -> Showing:
     shown = [float(row[k]) for k in chosen]
     best = int(np.argmin(shown)) if shown and min(shown) < inf else None
-    return Told(fault, asked, inf if best is None else shown[best], best)
+    return Showing(fault, asked, inf if best is None else shown[best], best)
 
 
 def _points(solved: SolvedRun) -> Array:

@@ -36,4 +36,5 @@ def build_jig(form: JigForm | None, runs: tuple[Run, ...], faults: Faults) -> Ji
         form.standoff,
         form.revision,
         form.price,
+        form.bends,
     )

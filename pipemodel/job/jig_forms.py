@@ -52,6 +52,23 @@ BedSize = Annotated[
         }
     ),
 ]
+
+
+def _bends(value: object) -> tuple[int, int]:
+    numbers = list(value) if isinstance(value, list | tuple) else []
+    if len(numbers) != 2 or not all(isinstance(n, int) and not isinstance(n, bool) for n in numbers):
+        raise ValueError(f"{shown(value)!r} is no part of a piece; write its first bend and its last, such as [2, 4]")
+    first, last = numbers
+    if not 1 <= first <= last:
+        raise ValueError(f"bends {first} to {last}; write the first from 1 on, and the last no lower, such as [2, 4]")
+    return first, last
+
+
+BendRange = Annotated[
+    tuple[int, int],
+    PlainValidator(_bends),
+    WithJsonSchema({"type": "array", "items": {"type": "integer"}, "minItems": 2, "maxItems": 2}),
+]
 Revision = Annotated[
     str,
     PlainValidator(_revision),
@@ -121,6 +138,9 @@ class JigForm(Form):
     gauges: bool = Field(default=True, description="Angle and turn gauges too")
     standoff: PositiveLength | None = Field(
         default=None, description="Of the spacer for clips; as the clips say if left out"
+    )
+    bends: BendRange | None = Field(
+        default=None, description="A jig for a part of the piece: its first bend and its last, such as [2, 4]"
     )
     revision: Revision = "A"
 

@@ -209,6 +209,30 @@ def test_the_3mf_is_read_by_its_own_consortium_s_strict_reader(tmp_path):
     assert not meshes.MoveNext()
 
 
+@pytest.mark.slow
+def test_a_jig_of_three_bends_amid_three_metres_judges_those_and_no_end():
+    """By the linear programs of `jig_simulation`: bends, turns and inner legs are judged, the ends are not."""
+    corners = [(0, 0, 0), (1200, 0, 0), (1200, 260, 0), (1200, 260, 260), (2400, 260, 260)]
+    jig = design(solve_run(run("feed", corners, TUBE_22, FORMER_22)), JigSettings(gauges=False, bends=(1, 3)))
+    assert jig.total.volume_cm3 < 40.0
+    assert all(t.cradle.stop is None for t in jig.layout.towers)
+    held, record, rows, after, radius, frame = simulated(jig)
+    ends = [c[k] for c in record["cradles"] for k in ("from_mm", "to_mm")]
+    assert min(ends) >= rows[0][0] - 300.0 - 1e-6
+    assert max(ends) <= jig.solved.centreline.length - after + 300.0 + 1e-6
+    limits = {(r["of"], r["number"]): r for r in record["limits"]}
+    for kind, number in faults(rows):
+        limit = limits[kind, number]
+        if kind == "leg" and number in (1, 4):
+            assert limit["refused_from"] is None
+            assert held.room(bent(*wrong(rows, after, kind, number, 0.0), radius, *frame))[0] > 0.25
+            continue
+        assert limit["refused_from"] <= 1.1 * limit["asked"] + 0.1
+        for sign in (1.0, -1.0):
+            out = bent(*wrong(rows, after, kind, number, sign * limit["refused_from"]), radius, *frame)
+            assert held.room(out)[0] < 0.0, (kind, number)
+
+
 def cylinder(a, b, radius):
     way = np.asarray(b) - a
     length = float(np.linalg.norm(way))

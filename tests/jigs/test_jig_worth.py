@@ -37,7 +37,7 @@ def solved(corners, name="piece", tube=TUBE_15, former=FORMER_15):
 def test_what_is_worth_printing(corners, printing, flat):
     worth = worth_of(solved(corners), Tolerance())
     assert (worth.printing, worth.flat) == (printing, flat)
-    assert worth.printing is bool(worth.untold) or worth.flat
+    assert worth.printing is bool(worth.unseen) or worth.flat
 
 
 def back(legs, number, radius, outside):
@@ -76,12 +76,12 @@ def test_a_tape_across_reads_what_the_sheet_says_and_shows_the_fault_from_there(
             continue
         reads = across(str(check.said), bent(rows, after, radius), radius, outside)
         assert check.value == pytest.approx(reads, abs=1e-6)
-        for told in worth.told:
-            if told.check == number:
+        for shown in worth.shown:
+            if shown.check == number:
                 seen += 1
                 for sign in (-1.0, 1.0):
-                    by = sign * 1.1 * told.shows_from
-                    out = bent(*wrong(rows, after, told.fault.kind, told.fault.number, by), radius)
+                    by = sign * 1.1 * shown.shows_from
+                    out = bent(*wrong(rows, after, shown.fault.kind, shown.fault.number, by), radius)
                     # Two readings of 2 mm each, and what rounding to half a millimetre does.
                     assert abs(across(str(check.said), out, radius, outside) - reads) >= 4.5
     assert seen

@@ -8,7 +8,7 @@ from pipemodel.job.jig import FAST_CM3_H, SLOW_CM3_H
 from pipemodel.lists.jig_limits import MEANING, TITLE, limit_rows, weight_said, wider_said
 from pipemodel.lists.jig_steps import reading_said, steps_for
 from pipemodel.lists.jig_worth import TITLE as WORTH
-from pipemodel.lists.jig_worth import checks_said, worth_said
+from pipemodel.lists.jig_worth import checks_said, part_said, worth_said
 from pipemodel.messages.say import say, words
 from pipemodel.messages.units import MM, Units
 from pipemodel.messages.values import Angle, Count, Length, Name, Number, Size, Word, counts, listed, message
@@ -44,8 +44,13 @@ def jig_text(jig: Jig, ascii: bool = False, width: int = WIDTH, units: Units = M
             finish=_tidy(tolerance.at_finish_mm),
         )
     )
+    if settings.bends:
+        first, last = (Count(n) for n in settings.bends)
+        page.text(words(units, "jig sheet.part", first=first, last=last))
     page.raw("", say(WORTH, units))
     page.text(say(worth_said(jig.worth, len(jig.solved.table.bends)), units))
+    for said in part_said(jig.worth, jig.solved.table) if settings.bends is None else ():
+        page.text(say(said, units))
     for check in checks_said(jig.worth):
         page.text(say(check, units), "  - ")
     page.raw("", words(units, "jig sheet.lay it in"))

@@ -22,6 +22,13 @@ JIG_PAPERS = {
         "Worth printing: tape and card do not show as closely as is asked: {things}. The rest they show, by the checks "
         "below."
     ),
+    "jig worth.part": (
+        "The legs beside are long: a jig of bends {first} to {last} alone (bends: [{first}, {last}]) does for that."
+    ),
+    "jig sheet.part": (
+        "For bends {first} to {last} alone. What is beyond, and what no cradle shows, has no limit in the table: "
+        "measure it with a tape."
+    ),
     "jig worth.shows": "{check}; shows {things}",
     "jig worth.from": "{of} from {size}",
     "jig worth.degrees": "{angle}\u00b0",

@@ -24,6 +24,14 @@ JIG_PAPERS = {
         "Der Druck lohnt sich: Bandmaß und Karte zeigen nicht so genau wie verlangt: {things}. Das Übrige zeigen sie "
         "mit den Proben unten."
     ),
+    "jig worth.part": (
+        "Die Schenkel daneben sind lang: eine Lehre nur für die Bögen {first} bis {last} (bends: [{first}, {last}]) "
+        "genügt dafür."
+    ),
+    "jig sheet.part": (
+        "Nur für die Bögen {first} bis {last}. Was darüber hinausgeht und was kein Sattel zeigt, hat in der Tabelle "
+        "keine Grenze: mit dem Bandmaß messen."
+    ),
     "jig worth.shows": "{check}; zeigt {things}",
     "jig worth.from": "{of} von {size} an",
     "jig worth.degrees": "{angle}\u00b0",
