@@ -24,7 +24,6 @@ from pipemodel.wording.safe_text import shown
 WIDTH_MM, TALLEST_MM, HEAD_MM, EDGE_MM = 175.0, 120.0, 12.0, 5.0
 NUMBER_MM = 3.5
 NAMED = "jig"
-HEADS = {"piece": "jig drawing.head", "cradles": "jig drawing.cradles", "posts": "jig drawing.posts"}
 
 
 Step: TypeAlias = Literal["posts", "cradles", "piece"]
@@ -62,7 +61,11 @@ def picture_sheet(jig: Jig, units: Units = MM, step: Step = "piece") -> Sheet:
     around = ClipWindow.around([p for stroke in seen.strokes if stroke.visible for p in stroke.points])
     wide = WIDTH_MM - 2.0 * EDGE_MM
     high = around.height * min(wide / around.width, TALLEST_MM / around.height) + 2.0 * EDGE_MM
-    head = words(units, HEADS[step], run=Name(shown(jig.solved.name, 60), quoted=False))
+    head = words(
+        units,
+        ("jig drawing.posts" if step == "posts" else "jig drawing.cradles") if step != "piece" else "jig drawing.head",
+        run=Name(shown(jig.solved.name, 60), quoted=False),
+    )
     title = words(units, "jig drawing.title", run=Name(jig.solved.name, quoted=False))
     sheet = Sheet(WIDTH_MM, high + HEAD_MM, title)
     corners = ((around.left, around.low), (around.right, around.high))
