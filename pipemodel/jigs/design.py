@@ -9,6 +9,7 @@ import numpy as np
 
 from pipemodel.bending.schedule import SolvedRun
 from pipemodel.geometry.shapes.mesh import Mesh
+from pipemodel.jigs.bench_rests import BenchRests, bench_rests
 from pipemodel.jigs.build import ManifoldSolid, body_of, part_base, whole_base
 from pipemodel.jigs.carve import hole_cuts, number_cuts, with_towers
 from pipemodel.jigs.gauges import Gauge, gauges_of
@@ -89,6 +90,11 @@ class Jig:
     def worth(self) -> Worth:
         """Whether it is worth printing, and what checks as well."""
         return worth_of(self.solved, self.settings.tolerance)
+
+    @cached_property
+    def bench(self) -> BenchRests | None:
+        """Rests and stops to pull by, None where the job says nothing of the bench."""
+        return bench_rests(self.solved, self.settings)
 
     @cached_property
     def limits(self) -> tuple[Limit, ...]:

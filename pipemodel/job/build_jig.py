@@ -37,4 +37,5 @@ def build_jig(form: JigForm | None, runs: tuple[Run, ...], faults: Faults) -> Ji
         form.revision,
         form.price,
         form.bends,
+        form.bench,
     )

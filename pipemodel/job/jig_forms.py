@@ -142,6 +142,9 @@ class JigForm(Form):
     bends: BendRange | None = Field(
         default=None, description="A jig for a part of the piece: its first bend and its last, such as [2, 4]"
     )
+    bench: PositiveLength | None = Field(
+        default=None, description="How far the bench lies below the tube's axis in the bender, for rests to pull by"
+    )
     revision: Revision = "A"
 
     @model_validator(mode="after")
@@ -159,6 +162,7 @@ class JigForm(Form):
             "walls": (1.0, 50.0),
             "infill": (0.0, 1.0),
             "density": (0.5, 5.0),
+            "bench": (20.0, 1000.0),
             "rate": (0.5, 500.0),
             "price": (0.0, 10000.0),
         }

@@ -99,6 +99,7 @@ def test_each_figure_of_a_jig_is_its_own():
         ("{revision: true}", "is no revision"),
         ("{bends: [3, 2]}", "bends 3 to 2; write the first from 1 on, and the last no lower, such as [2, 4]"),
         ("{bends: [0, 2]}", "bends 0 to 2"),
+        ("{bench: 19}", "bench is 19; it must be from 20 to 1000"),
         ("{bends: 2}", "'2' is no part of a piece; write its first bend and its last, such as [2, 4]"),
         ("{bar: 19}", "bar is 19; it must be from 20 to 120"),
         ("{decision: best}", "decision is balanced, go or fine, not 'best'"),

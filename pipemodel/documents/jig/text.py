@@ -5,6 +5,8 @@ from pipemodel.jigs.design import Jig
 from pipemodel.jigs.posts import Timber
 from pipemodel.jigs.reading import readings
 from pipemodel.job.jig import FAST_CM3_H, SLOW_CM3_H
+from pipemodel.lists.jig_bench import TITLE as BENCH
+from pipemodel.lists.jig_bench import bench_said
 from pipemodel.lists.jig_limits import MEANING, TITLE, limit_rows, weight_said, wider_said
 from pipemodel.lists.jig_steps import reading_said, steps_for
 from pipemodel.lists.jig_worth import TITLE as WORTH
@@ -72,6 +74,8 @@ def jig_text(jig: Jig, ascii: bool = False, width: int = WIDTH, units: Units = M
     _write_readings(page, jig, units)
     _write_assembly(page, jig, units)
     _write_parts(page, jig, units)
+    if jig.bench:
+        page.notes(say(BENCH, units), (say(one, units) for one in bench_said(jig.bench)))
     gauges = (f"{say(g.name, units)}: {say(g.use, units)}" for g in jig.gauges if g.use is not None)
     others = (
         say(message("jig sheet.gauge elsewhere", gauge=g.name, run=Name(run, quoted=False), use=g.use), units)

@@ -206,6 +206,29 @@ JIG_PAPERS = {
     "jig brief.head passes": "passes up to",
     "jig brief.head refuses": "refuses from",
     "jig brief.head certain": "refuses for certain from",
+    # Rests to pull by
+    "jig bench.title": (
+        "On the bench, to pull by (from where the bend begins, as the bender stands; check every first setting by the "
+        "card)"
+    ),
+    "jig bench.rest": (
+        "pull {pull}: a post of {post} with the rest's cap on it under the leg beyond bend {bend}, {at} from where "
+        "that bend ends; it stands {along}, {aside}. The leg in the cap, the tube is rolled as it should be: half a "
+        "millimetre of height is {turn}\u00b0 of turn. Keep it there while you pull, unless that leg swings."
+    ),
+    "jig bench.stop": "pull {pull}: a block against the {end} end, {far} from where the bend begins, sets the mark",
+    "jig bench.without": (
+        "pulls {pulls}: no rest serves (the leg is too short, too steep, over the tube or under the bench): roll by "
+        "the card"
+    ),
+    "jig bench.towards free": "{far} towards the free end",
+    "jig bench.towards stop": "{far} towards the stop",
+    "jig bench.away": "{far} off the tube's line on the side away from you",
+    "jig bench.near": "{far} off the tube's line on your side",
+    "gauge.rest": "cap of a rest",
+    "gauge.rest use": (
+        "Glue or tape it on the end of a post from the list for the bench, groove up, and lay the leg in."
+    ),
     # Gauges and liners
     "gauge.none": "no {gauge}: {why}",
     "gauge.angle": "angle gauge {angle} degrees",

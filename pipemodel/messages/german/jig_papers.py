@@ -223,6 +223,28 @@ JIG_PAPERS = {
     "jig brief.head passes": "nimmt an bis",
     "jig brief.head refuses": "weist ab von",
     "jig brief.head certain": "sicher ab von",
+    "jig bench.title": (
+        "Auf der Werkbank, zum Biegen (vom Bogenanfang aus, wie die Biegevorrichtung steht; jede erste Einstellung "
+        "nach der Karte prüfen)"
+    ),
+    "jig bench.rest": (
+        "Zug {pull}: ein Pfosten von {post} mit der Kappe darauf unter dem Schenkel hinter Bogen {bend}, {at} vom Ende "
+        "dieses Bogens; er steht {along}, {aside}. Liegt der Schenkel in der Kappe, ist das Rohr richtig gedreht: ein "
+        "halber Millimeter Höhe ist {turn}\u00b0 Drehung. Beim Biegen dort lassen, außer dieser Schenkel schwenkt."
+    ),
+    "jig bench.stop": "Zug {pull}: ein Klotz am Ende ({end}), {far} vom Bogenanfang, setzt die Marke",
+    "jig bench.without": (
+        "Züge {pulls}: keine Stütze hilft (Schenkel zu kurz, zu steil, über dem Rohr oder unter der Werkbank): nach "
+        "der Karte drehen"
+    ),
+    "jig bench.towards free": "{far} zum freien Ende hin",
+    "jig bench.towards stop": "{far} zum Anschlag hin",
+    "jig bench.away": "{far} neben der Rohrlinie, von Ihnen weg",
+    "jig bench.near": "{far} neben der Rohrlinie, zu Ihnen hin",
+    "gauge.rest": "Kappe einer Stütze",
+    "gauge.rest use": (
+        "Auf das Ende eines Pfostens aus der Liste für die Werkbank kleben, Rille nach oben, und den Schenkel einlegen."
+    ),
     # Gauges and liners
     "gauge.none": "{gauge} entfällt: {why}",
     "gauge.angle": "Winkellehre {angle} Grad",
