@@ -283,9 +283,9 @@ def chosen_runs(solved: Schedule, name: str | None) -> tuple[SolvedRun, ...]:
 
 def jigs(solved: Schedule, runs: Sequence[SolvedRun]) -> "tuple[Jig | JigRefusedError, ...]":
     """Design the checking jigs of some runs of a schedule: each the jig, or why there is none."""
-    from pipemodel.jigs.design import design_or_refuse
+    from pipemodel.jigs.design import design_or_refuse, sharing_gauges
 
-    return tuple(design_or_refuse(run, solved.job.jig or JigSettings()) for run in runs)
+    return sharing_gauges([design_or_refuse(run, solved.job.jig or JigSettings()) for run in runs])
 
 
 def write_jigs(

@@ -11,6 +11,7 @@ from pipemodel.cli.paper_options import language_option
 from pipemodel.cli.stream import say, tell
 from pipemodel.messages.say import say as worded
 from pipemodel.messages.units import Language, units_for
+from pipemodel.messages.values import Name, message
 from pipemodel.output.folder import check_free
 from pipemodel.wording.safe_text import shown
 
@@ -47,17 +48,27 @@ def command(
     language = language or solved.job.language
     from pipemodel.documents.jig.files import no_jig
     from pipemodel.jigs.design import Jig
+    from pipemodel.jigs.plan import JigRefusedError
+    from pipemodel.lists.jig_totals import totals_of, totals_said
+    from pipemodel.lists.jig_worth import worth_said
 
     designed = story.jigs(solved, runs)
     made = [jig for jig in designed if isinstance(jig, Jig)]
     for refused in designed:
-        if not isinstance(refused, Jig):
+        if isinstance(refused, JigRefusedError):
             for said in no_jig(refused):
                 tell(f"{job}: {worded(said, units_for('mm', language))}")
+        elif not refused.worth.printing:
+            why = worth_said(refused.worth, len(refused.solved.table.bends))
+            said = message("jig worth.not", run=Name(shown(refused.solved.name)), why=why)
+            tell(f"{job}: {worded(said, units_for('mm', language))}")
     missing: list[str] = []
     if made:
         say("".join(f"{path}\n" for path in story.write_jigs(solved, made, out, missing.append, language)))
         for line in missing:
             tell(shown(line))
+    if len(made) > 1:
+        for total in totals_said(totals_of(made)):
+            tell(worded(total, units_for("mm", language)))
     if len(made) < len(designed) or missing:
         sys.exit(1)

@@ -73,7 +73,7 @@ def card_and_wrap_pages(
     for solved, plan in runs:
         if solved.table.bends:
             small += wrap_strips(solved, marks_to_draw(solved, plan), window[2] - 8.0, units)
-    yield from _shelved(small, window, words(units, "full size.small"), words(units, "full size.wraps"), units)
+    yield from shelved(small, window, words(units, "full size.small"), units, words(units, "full size.wraps"))
 
 
 def _window(page: FlatPoint) -> tuple[float, float, float, float]:
@@ -102,8 +102,8 @@ def tiled(sheet: Sheet, window: tuple[float, float, float, float], units: Units 
         )
 
 
-def _shelved(
-    sheets: Sequence[Sheet], window: tuple[float, float, float, float], title: str, note: str, units: Units
+def shelved(
+    sheets: Sequence[Sheet], window: tuple[float, float, float, float], title: str, units: Units, note: str = ""
 ) -> Iterator[FullPage]:
     """Lay small sheets side by side and one row above the other, as many to a page as go on it."""
     left, low, width, height = window

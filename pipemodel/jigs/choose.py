@@ -72,7 +72,7 @@ def without_crowds(layout: JigLayout, settings: JigSettings) -> JigLayout:
 
 
 def _only(layout: JigLayout, chosen: Sequence[int], settings: JigSettings) -> JigLayout:
-    """Return a layout with some of its cradles, numbered anew from the start."""
+    """Return a layout with some of its cradles, numbered again from the start."""
     kept = [layout.towers[i].cradle for i in chosen]
     stretch = {t.cradle.leg: t.place.stretch for t in layout.towers}
     cradles: list[Cradle] = []
@@ -106,7 +106,7 @@ def _choice(layout: JigLayout, judge: Judge, settings: JigSettings) -> tuple[lis
         if not found - groups:
             return chosen, clearances
         groups |= found
-        chosen = _lightest(groups, weights)
+        chosen = lightest(groups, weights)
 
 
 def _held(judge: Judge, fault: Array, limits: Array, of: Array, chosen: Sequence[int]) -> tuple[int, ...]:
@@ -129,7 +129,7 @@ def _held(judge: Judge, fault: Array, limits: Array, of: Array, chosen: Sequence
     return tuple(t for t, x in zip(others, found.x[6:], strict=True) if x > STRAYS_MM)
 
 
-def _lightest(groups: set[tuple[int, ...]], weights: Array) -> list[int]:
+def lightest(groups: set[tuple[int, ...]], weights: Array) -> list[int]:
     """Return the towers of least weight that have one of each group."""
     from scipy.optimize import Bounds, LinearConstraint, milp
 

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from math import atan, degrees, radians, sqrt, tan
 from typing import Literal
 
-from pipemodel.jigs.run_in_jig import JigLeg, RunAxis
+from pipemodel.jigs.run_in_jig import JigLeg, RunAxis, judged_part
 from pipemodel.job.jig import Decision, JigSettings
 
 LEAST_MM = 8.0
@@ -91,6 +91,13 @@ def usable(axis: RunAxis, leg: JigLeg, settings: JigSettings) -> tuple[float, fl
     return low, high
 
 
+def _within(leg: JigLeg, part: JigLeg, room: tuple[float, float]) -> tuple[float, float]:
+    """Return what of a stretch in plan lies on the part of a leg that is judged."""
+    level, _ = _run_and_rise(leg)
+    begins = float((part.start - leg.start) @ leg.direction) * level
+    return max(room[0], begins), min(room[1], begins + part.length * level)
+
+
 def _run_and_rise(leg: JigLeg) -> tuple[float, float]:
     d = leg.direction
     return float((d[0] ** 2 + d[1] ** 2) ** 0.5), float(d[2])
@@ -110,9 +117,14 @@ def wanted(axis: RunAxis, settings: JigSettings) -> Slots:
     unjudged: list[int] = []
     last = len(axis.legs) - 1
     length = least_length(axis, settings)
+    reaches = {leg.index: leg for leg in judged_part(axis, settings.bends)}
     for leg in axis.legs:
-        low, high = usable(axis, leg, settings)
-        first, final = leg.index == 0, leg.index == last
+        if leg.index not in reaches:
+            continue
+        low, high = _within(leg, reaches[leg.index], usable(axis, leg, settings))
+        # An end beyond the part that is judged has no stop: a tape measures it.
+        whole = reaches[leg.index].length > leg.length - 1e-9
+        first, final = leg.index == 0 and whole, leg.index == last and whole
         at_start: Literal["start"] | None = "start" if first else None
         at_finish: Literal["finish"] | None = "finish" if final else None
         stops = {"start": settings.tolerance.at_start_mm, "finish": settings.tolerance.at_finish_mm, None: 0.0}

@@ -9,6 +9,7 @@ import numpy as np
 
 from pipemodel.bending.schedule import SolvedRun
 from pipemodel.geometry.shapes.mesh import Mesh
+from pipemodel.jigs.bench_rests import BenchRests, bench_rests
 from pipemodel.jigs.build import ManifoldSolid, body_of, part_base, whole_base
 from pipemodel.jigs.carve import hole_cuts, number_cuts, with_towers
 from pipemodel.jigs.gauges import Gauge, gauges_of
@@ -20,6 +21,7 @@ from pipemodel.jigs.printing import NECK_MM, Plastic, Printability, check_part, 
 from pipemodel.jigs.run_in_jig import Array
 from pipemodel.jigs.split import PartPlan, best_turn
 from pipemodel.jigs.verdict import Limit, limits_of
+from pipemodel.jigs.worth import Worth, worth_of
 from pipemodel.job.jig import JigSettings
 from pipemodel.messages.values import Count, Message, Name, listed, message
 
@@ -45,6 +47,7 @@ class JigPart:
     rotation: Array | None = None
     offset: Array | None = None
     use: Message | None = None
+    fits: tuple[float, ...] = ()
 
     def in_place(self) -> Mesh:
         """Return the part where it stands in the jig.
@@ -69,6 +72,8 @@ class Jig:
     gauges: tuple[JigPart, ...] = ()
     notes: tuple[Message, ...] = ()
     """What was left out, and why."""
+    elsewhere: tuple[tuple[JigPart, str], ...] = ()
+    """Gauges that serve this run too and are printed with another, and that run's name."""
 
     @property
     def layout(self) -> JigLayout:
@@ -80,6 +85,16 @@ class Jig:
         """The jig in one piece, as if no joint had been cut."""
         cuts = _cuts(self.plan, self.labels, self.settings)
         return body_of(with_towers(whole_base(self.plan.base), self.layout.towers, cuts))
+
+    @cached_property
+    def worth(self) -> Worth:
+        """Whether it is worth printing, and what checks as well."""
+        return worth_of(self.solved, self.settings.tolerance)
+
+    @cached_property
+    def bench(self) -> BenchRests | None:
+        """Rests and stops to pull by, None where the job says nothing of the bench."""
+        return bench_rests(self.solved, self.settings)
 
     @cached_property
     def limits(self) -> tuple[Limit, ...]:
@@ -124,6 +139,40 @@ def design(solved: SolvedRun, settings: JigSettings) -> Jig:
             gauges, notes = _gauges(solved, plan, settings)
             return Jig(solved, settings, plan, labels, parts, gauges, notes)
     raise JigRefusedError(solved.name, faults)
+
+
+def sharing_gauges(jigs: Sequence[Jig | JigRefusedError]) -> tuple[Jig | JigRefusedError, ...]:
+    """Return the jigs of a job with one set of gauges: what serves several runs is printed with the first of them.
+
+    Of two that serve alike, such as angle gauges with longer and shorter arms, the smaller is taken.
+    """
+    best: dict[tuple[str, tuple[float, ...]], JigPart] = {}
+    for jig in jigs:
+        for gauge in jig.gauges if isinstance(jig, Jig) else ():
+            key = gauge.stem, gauge.fits
+            if key not in best or gauge.plastic.volume_cm3 < best[key].plastic.volume_cm3 - 1e-9:
+                best[key] = gauge
+    first: dict[tuple[str, tuple[float, ...]], str] = {}
+    return tuple(_with_gauges(jig, best, first) if isinstance(jig, Jig) else jig for jig in jigs)
+
+
+def _with_gauges(
+    jig: Jig,
+    best: dict[tuple[str, tuple[float, ...]], JigPart],
+    first: dict[tuple[str, tuple[float, ...]], str],
+) -> Jig:
+    mine: list[JigPart] = []
+    elsewhere: list[tuple[JigPart, str]] = []
+    for gauge in jig.gauges:
+        key = gauge.stem, gauge.fits
+        if not gauge.fits:
+            mine.append(gauge)
+        elif key in first:
+            elsewhere.append((gauge, first[key]))
+        else:
+            first[key] = jig.solved.name
+            mine.append(best[key])
+    return replace(jig, gauges=tuple(mine), elsewhere=tuple(elsewhere))
 
 
 def design_or_refuse(solved: SolvedRun, settings: JigSettings) -> Jig | JigRefusedError:
@@ -174,7 +223,7 @@ def _gauges(solved: SolvedRun, plan: JigPlan, settings: JigSettings) -> tuple[tu
         if part.printability.faults:
             notes.append(message("gauge.none", gauge=gauge.name, why=listed(part.printability.faults, ";")))
         else:
-            parts.append(replace(part, rotation=None, offset=None))
+            parts.append(replace(part, rotation=None, offset=None, fits=gauge.fits))
     return tuple(parts), tuple(notes)
 
 

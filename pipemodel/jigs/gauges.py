@@ -12,6 +12,7 @@ import numpy as np
 from pipemodel.bending.angle_words import way_round
 from pipemodel.bending.schedule import SolvedRun
 from pipemodel.jigs.base import Polygon
+from pipemodel.jigs.bench_rests import CAP_DEEP_MM, CAP_FLOOR_MM
 from pipemodel.jigs.build import ManifoldSolid, plate
 from pipemodel.jigs.carve import lettering
 from pipemodel.jigs.glyphs import printable, width_of
@@ -37,6 +38,8 @@ class Gauge:
     name: Message
     solid: ManifoldSolid
     use: Message
+    fits: tuple[float, ...] = ()
+    """What makes it serve another run as well: with the same stem and these figures it does; empty where none does."""
 
 
 def gauges_of(solved: SolvedRun, settings: JigSettings) -> tuple[tuple[Gauge, ...], tuple[Message, ...]]:
@@ -57,7 +60,21 @@ def gauges_of(solved: SolvedRun, settings: JigSettings) -> tuple[tuple[Gauge, ..
             left_out.append(message("gauge.no spacer", standoff=Number(standoff), least=Number(least)))
         else:
             made.append(spacer(solved, standoff, settings))
+    if settings.bench_mm is not None:
+        made.append(cap_for_rests(solved, settings))
     return tuple(made), tuple(left_out)
+
+
+def cap_for_rests(solved: SolvedRun, settings: JigSettings) -> Gauge:
+    """Return the cap of a rest for the bench: a groove that stands on a post, so high that the tube's axis is known."""
+    outside = solved.tube.outside_mm
+    return Gauge(
+        "rest",
+        message("gauge.rest"),
+        grooved_block(outside, CAP_FLOOR_MM + outside / 2.0, CAP_DEEP_MM, settings),
+        message("gauge.rest use"),
+        (outside,),
+    )
 
 
 def _angles(solved: SolvedRun) -> Iterator[tuple[float, float]]:
@@ -123,6 +140,7 @@ def angle_gauge(solved: SolvedRun, angle: float, arm: float, settings: JigSettin
             gap=Length(gap, ".1f"),
             off=Angle(settings.tolerance.angle_deg, "g"),
         ),
+        (solved.tube.outside_mm, round(back, 6), settings.tolerance.angle_deg),
     )
 
 
@@ -163,6 +181,7 @@ def turn_gauge(solved: SolvedRun, turn: float, settings: JigSettings) -> Gauge:
         message("gauge.turn", turn=Angle(turn, "g")),
         solid,
         message("gauge.turn use", bends=counts(numbers, ","), turn=Angle(abs(turn), "g"), way=way),
+        (solved.tube.outside_mm,),
     )
 
 
@@ -179,18 +198,21 @@ def _mouth_half_deg(outside: float, wall: float) -> float:
 
 def spacer(solved: SolvedRun, standoff: float, settings: JigSettings) -> Gauge:
     """Return a block that holds the tube's axis at its standoff from a face while clips are fixed."""
-    r = solved.tube.outside_mm / 2.0 + settings.print.allowance_mm / 2.0
-    wall, deep = 3.0, 20.0
-    half = r + wall
-    steps = 24
-    angles = np.radians(np.linspace(180.0, 360.0, steps + 1))
-    stretch = 1.0 / np.cos((angles[1] - angles[0]) / 2.0)
-    arc = np.column_stack([r * stretch * np.cos(angles), standoff + r * np.sin(angles)])
-    feet = np.array([(half, standoff), (half, 0.0), (-half, 0.0), (-half, standoff)])
-    solid = plate([np.vstack([arc, feet])], deep)
     return Gauge(
         f"standoff-{standoff:g}",
         message("gauge.spacer", standoff=Length(standoff)),
-        solid,
+        grooved_block(solved.tube.outside_mm, standoff, 20.0, settings),
         message("gauge.spacer use", standoff=Length(standoff)),
+        (solved.tube.outside_mm,),
     )
+
+
+def grooved_block(outside: float, axis_mm: float, deep: float, settings: JigSettings) -> ManifoldSolid:
+    """Return a block with a groove that holds the axis of tube `axis_mm` over the face it stands on."""
+    r = outside / 2.0 + settings.print.allowance_mm / 2.0
+    half = r + 3.0
+    angles = np.radians(np.linspace(180.0, 360.0, 25))
+    stretch = 1.0 / np.cos((angles[1] - angles[0]) / 2.0)
+    arc = np.column_stack([r * stretch * np.cos(angles), axis_mm + r * np.sin(angles)])
+    feet = np.array([(half, axis_mm), (half, 0.0), (-half, 0.0), (-half, axis_mm)])
+    return plate([np.vstack([arc, feet])], deep)

@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from pipemodel.jigs.cradles import LEAST_MM, Cradle, clearance_for, wanted
-from pipemodel.jigs.run_in_jig import Array, RunAxis
+from pipemodel.jigs.run_in_jig import Array, RunAxis, judged_part
 from pipemodel.jigs.towers import Skin, Tower, blocked, flared, place_of, skin_of, too_high, tower_for
 from pipemodel.job.jig import JigSettings
 from pipemodel.messages.values import Angle, Count, Length, Message, Word, message
@@ -73,7 +73,7 @@ def lay(room: RunAxis, up: Array, settings: JigSettings) -> JigLayout | Stuck:
     """Lay a run with `up` (3,) of the room pointing up, and stand its towers."""
     rotation = turned_up(up, room.points, room.points[0], room.points[-1])
     level = room.moved(rotation, np.zeros(3))
-    for leg in level.legs:
+    for leg in judged_part(level, settings.bends):
         slope = np.degrees(np.arcsin(min(1.0, abs(leg.direction[2]))))
         if slope > settings.steepest_deg + 1e-9:
             return Stuck("steep", message("jig.steep leg", leg=Count(leg.index + 1), slope=Angle(float(slope), ".0f")))

@@ -1,8 +1,8 @@
 """The plan of a jig: which way up the run lies, where cradles stand, and how the base is cut into parts."""
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
-from heapq import heapify, heappop, heappush
+from dataclasses import dataclass, replace
+from heapq import heappop, heappush
 from math import sqrt
 
 import numpy as np
@@ -14,7 +14,7 @@ from pipemodel.jigs.choose import fewest, without_crowds
 from pipemodel.jigs.labels import towers_to_letter
 from pipemodel.jigs.layout import JigLayout, Stuck, lay, lowered
 from pipemodel.jigs.posts import Timber, supports_of, timber_for
-from pipemodel.jigs.run_in_jig import Array, RunAxis, axis_of
+from pipemodel.jigs.run_in_jig import Array, RunAxis, axis_of, judged_part
 from pipemodel.jigs.split import MARGIN_MM, Cut, TooBigError, cut
 from pipemodel.jigs.towers import Tower
 from pipemodel.jigs.verdict import fitted
@@ -24,7 +24,7 @@ from pipemodel.messages.values import Angle, Count, Length, Message, Name, Size,
 
 TRIES, MOST_TRIES = 24, 160
 """Ways up that are worked out in full before the lightest is taken; and how many, if need be, to find one at all."""
-LIKELY = 5
+LIKELY = 3
 """Ways up for which the fewest cradles are chosen, the lightest with all of them first."""
 PART_MM3 = 10_000.0
 """Plastic that one part fewer is worth."""
@@ -54,12 +54,16 @@ def plans(solved: SolvedRun, settings: JigSettings) -> Iterator[JigPlan]:
     Raises:
         JigRefusedError: if there is none at all, with the reasons and what would help.
     """
+    if settings.bends and settings.bends[1] > len(solved.table.bends):
+        count = Count(len(solved.table.bends))
+        raise JigRefusedError(solved.name, [message("jig.no such bend", bend=Count(settings.bends[1]), count=count)])
     itself = self_distances([solved.centreline], [solved.tube.outside_mm], 0.0)[0]
     if itself is not None and itself.distance < 0.0:
         raise JigRefusedError(solved.name, [message("jig.through itself", at=Length(itself.at, ".0f"))])
     axis = axis_of(solved)
     refused: dict[str, Stuck] = {}
-    ups = best_first(axis, settings, MOST_TRIES)
+    judged = replace(axis, legs=judged_part(axis, settings.bends))
+    ups = best_first(judged, settings, MOST_TRIES)
     found = False
     for batch in (ups[:TRIES], ups[TRIES:]):
         for plan in _lightest_first(solved, axis, batch, settings, refused):
@@ -68,7 +72,7 @@ def plans(solved: SolvedRun, settings: JigSettings) -> Iterator[JigPlan]:
         if found:
             return
     reasons = [stuck.reason for stuck in refused.values()]
-    raise JigRefusedError(solved.name, reasons or [_no_way_up(axis, settings)])
+    raise JigRefusedError(solved.name, reasons or [_no_way_up(judged, settings)])
 
 
 def _lightest_first(
@@ -82,20 +86,22 @@ def _lightest_first(
             _note(refused, layout)
         else:
             heappush(waiting, (_cost(layout, base_of(layout, settings)) + PART_MM3, number, layout, None))
+    begin: dict[int, Array] = {}
     if _chosen(settings):
         # With few of its cradles one way up may turn out lighter than another that was lighter with all of them.
         likely = [heappop(waiting) for _ in range(min(LIKELY, len(waiting)))]
-        few = [(number, _with_fewest(solved, layout, settings)) for _, number, layout, _ in likely]
-        waiting = [(_cost(layout, base_of(layout, settings)) + PART_MM3, n, layout, None) for n, layout in few]
-        heapify(waiting)
+        waiting = []
+        for _, number, layout, _ in likely:
+            few, begin[number] = fewest(layout, solved.table, settings)
+            heappush(waiting, (_cost(few, base_of(few, settings)) + PART_MM3, number, few, None))
     while waiting:
         cost, number, layout, plan = heappop(waiting)
         if plan is not None:
             yield plan
             continue
         # Only what may still be the lightest is fitted and cut into parts, and then weighed again with them.
-        if settings.decision != "go" and not settings.inserts and not _chosen(settings):
-            layout = fitted(layout, solved.table, settings)
+        if settings.decision != "go" and not settings.inserts:
+            layout = fitted(layout, solved.table, settings, begin.get(number))
         made = _cut_up(solved, lowered(layout, settings), settings)
         if isinstance(made, Stuck):
             _note(refused, made)
@@ -106,11 +112,6 @@ def _lightest_first(
 def _chosen(settings: JigSettings) -> bool:
     """Tell whether cradles that tell nothing are left out; `fine` and liners promise too much for that."""
     return settings.cradles == "fewest" and settings.decision != "fine" and not settings.inserts
-
-
-def _with_fewest(solved: SolvedRun, layout: JigLayout, settings: JigSettings) -> JigLayout:
-    few, clearances = fewest(layout, solved.table, settings)
-    return few if settings.decision == "go" else fitted(few, solved.table, settings, clearances)
 
 
 def _note(refused: dict[str, Stuck], stuck: Stuck) -> None:

@@ -6,9 +6,9 @@ import numpy as np
 
 from pipemodel.jigs.base import Polygon, overlap, pad_of
 from pipemodel.jigs.layout import JigLayout
-from pipemodel.jigs.run_in_jig import Array
+from pipemodel.jigs.run_in_jig import Array, judged_part
 from pipemodel.jigs.sag import stiffness_of
-from pipemodel.jigs.towers import GAP_MM, Tower
+from pipemodel.jigs.towers import GAP_MM, LEAST_POST_MM, Tower
 from pipemodel.jigs.way_up import steadiness
 from pipemodel.job.jig import JigSettings
 from pipemodel.trade.model import Tube
@@ -40,7 +40,7 @@ class Post:
 class Prop:
     """A post that judges nothing: a wedge is pushed in on top until it touches the tube, and lifts nothing.
 
-    `at_mm` is along the centreline from the start.
+    `at_mm` is along the centreline from the start. Where the tube lies low the wedge stands on the board: length 0.
     """
 
     number: int
@@ -76,7 +76,8 @@ def timber_for(layout: JigLayout, tube: Tube, settings: JigSettings) -> Timber:
     props = _props(layout, tube, settings)
     outlines = [*(p.outline for p in posts), *(p.outline for p in props)]
     outlines += [*(pad_of(0, t, settings).outline for t in layout.towers)]
-    points = np.vstack([*outlines, layout.axis.points[:, :2]])
+    legs = judged_part(layout.axis, settings.bends)
+    points = np.vstack([*outlines, *(leg.at(s)[None, :2] for leg in legs for s in (0.0, leg.length))])
     low = points.min(axis=0) - BOARD_EDGE_MM
     x, y = (float(np.ceil(v / 10.0) * 10.0) for v in points.max(axis=0) + BOARD_EDGE_MM - low)
     return Timber(settings.timber_mm, posts, props, low, (x, y))
@@ -120,8 +121,8 @@ def _props(layout: JigLayout, tube: Tube, settings: JigSettings) -> tuple[Prop, 
             if worst <= SHARE * min(t.clearance for t in layout.towers):
                 break
             best = min(free, key=lambda i: (round(abs(float(along[i]) - where), 6), i))
-        top = float(points[best, 2]) - layout.axis.radius_mm - WEDGE_MM
-        props.append(Prop(len(props) + 1, float(along[best]), outlines[best], float(np.floor(top))))
+        length = float(np.floor(_prop_mm(layout, points[best])))
+        props.append(Prop(len(props) + 1, float(along[best]), outlines[best], length))
         supports = np.vstack([supports, points[best][None, :2]])
         held = sorted([*held, float(along[best])])
         taken.append(outlines[best])
@@ -147,13 +148,19 @@ def _square(middle: Array, along: Array, half: float) -> Polygon:
 
 def _stands_free(layout: JigLayout, point: Array, outline: Polygon, taken: list[Polygon]) -> bool:
     """Tell whether a prop under this point of the tube would stand clear of all other tube, and of what is there."""
-    top = float(point[2]) - layout.axis.radius_mm - WEDGE_MM
-    if top < 2.0 * WEDGE_MM or any(overlap(outline, other, 2.0) for other in taken):
+    top = _prop_mm(layout, point)
+    if any(overlap(outline, other, 2.0) for other in taken):
         return False
     reach = layout.axis.radius_mm + GAP_MM
     half = float(np.linalg.norm(outline[0] - outline[2])) / 2.0 + reach
     near = np.linalg.norm(layout.axis.points[:, :2] - point[:2], axis=1) < half
     return bool(np.all(layout.axis.points[near, 2] - reach > top))
+
+
+def _prop_mm(layout: JigLayout, point: Array) -> float:
+    """Return how long a prop under a point of the tube is, 0 where it would be too short to stand."""
+    length = float(point[2]) - layout.axis.radius_mm - WEDGE_MM
+    return length if length >= LEAST_POST_MM else 0.0
 
 
 def _held(layout: JigLayout) -> list[float]:

@@ -1,6 +1,6 @@
 """A run laid in the jig's own axes: z up, the way it is lifted out, and the jig's flat underside at z = 0."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TypeAlias
 
 import numpy as np
@@ -11,6 +11,8 @@ from pipemodel.geometry.centreline import Arc
 
 Array: TypeAlias = NDArray[np.float64]
 
+PART_REACH_MM = 300.0
+"""How much of the legs beside its outer bends a jig for a part of a piece judges, at the most."""
 SAMPLE_MM = 4.0
 """Spacing of the points that stand for the tube when other parts must keep clear of it."""
 
@@ -59,6 +61,25 @@ class RunAxis:
     def radius_mm(self) -> float:
         """Half the tube's outside diameter."""
         return self.outside_mm / 2.0
+
+
+def judged_part(axis: RunAxis, bends: tuple[int, int] | None) -> tuple[JigLeg, ...]:
+    """Return the legs that a jig judges: all, or those beside the bends of a part, the outer ones cut to a reach.
+
+    A leg that is cut short keeps its number and its end at the bend.
+    """
+    if bends is None:
+        return axis.legs
+    first, last = bends[0] - 1, min(bends[1], len(axis.legs) - 1)
+    out: list[JigLeg] = []
+    for leg in axis.legs[first : last + 1]:
+        start, length = leg.start, leg.length
+        if leg.index == first and length > PART_REACH_MM:
+            start, length = leg.at(length - PART_REACH_MM), PART_REACH_MM
+        elif leg.index == last and length > PART_REACH_MM:
+            length = PART_REACH_MM
+        out.append(replace(leg, start=start, length=length))
+    return tuple(out)
 
 
 def axis_of(solved: SolvedRun) -> RunAxis:

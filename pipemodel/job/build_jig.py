@@ -36,4 +36,6 @@ def build_jig(form: JigForm | None, runs: tuple[Run, ...], faults: Faults) -> Ji
         form.standoff,
         form.revision,
         form.price,
+        form.bends,
+        form.bench,
     )

@@ -99,6 +99,10 @@ class JigSettings:
     standoff_mm: float | None = None
     revision: str = "A"
     price_per_kg: float | None = None
+    bends: tuple[int, int] | None = None
+    """The first and the last bend that it judges, where it is a jig for a part of the piece; None for all of them."""
+    bench_mm: float | None = None
+    """How far the bench lies below the axis of the tube in the bender; None for no rests."""
 
     @property
     def plate_mm(self) -> float:

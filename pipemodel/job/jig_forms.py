@@ -52,6 +52,23 @@ BedSize = Annotated[
         }
     ),
 ]
+
+
+def _bends(value: object) -> tuple[int, int]:
+    numbers = list(value) if isinstance(value, list | tuple) else []
+    if len(numbers) != 2 or not all(isinstance(n, int) and not isinstance(n, bool) for n in numbers):
+        raise ValueError(f"{shown(value)!r} is no part of a piece; write its first bend and its last, such as [2, 4]")
+    first, last = numbers
+    if not 1 <= first <= last:
+        raise ValueError(f"bends {first} to {last}; write the first from 1 on, and the last no lower, such as [2, 4]")
+    return first, last
+
+
+BendRange = Annotated[
+    tuple[int, int],
+    PlainValidator(_bends),
+    WithJsonSchema({"type": "array", "items": {"type": "integer"}, "minItems": 2, "maxItems": 2}),
+]
 Revision = Annotated[
     str,
     PlainValidator(_revision),
@@ -122,6 +139,12 @@ class JigForm(Form):
     standoff: PositiveLength | None = Field(
         default=None, description="Of the spacer for clips; as the clips say if left out"
     )
+    bends: BendRange | None = Field(
+        default=None, description="A jig for a part of the piece: its first bend and its last, such as [2, 4]"
+    )
+    bench: PositiveLength | None = Field(
+        default=None, description="How far the bench lies below the tube's axis in the bender, for rests to pull by"
+    )
     revision: Revision = "A"
 
     @model_validator(mode="after")
@@ -139,6 +162,7 @@ class JigForm(Form):
             "walls": (1.0, 50.0),
             "infill": (0.0, 1.0),
             "density": (0.5, 5.0),
+            "bench": (20.0, 1000.0),
             "rate": (0.5, 500.0),
             "price": (0.0, 10000.0),
         }

@@ -10,6 +10,8 @@ from pipemodel.lists.jig_limits import HEAD as LIMITS_HEAD
 from pipemodel.lists.jig_limits import MEANING, TITLE, limit_rows, weight_said, wider_said
 from pipemodel.lists.jig_picture import picture_sheet
 from pipemodel.lists.jig_steps import reading_said, steps_for
+from pipemodel.lists.jig_totals import totals_of, totals_said
+from pipemodel.lists.jig_worth import checks_said, worth_said
 from pipemodel.lists.table import CellValue, Column, For, Kind, Table, Words, say
 from pipemodel.messages.say import named, words
 from pipemodel.messages.units import MM, Units
@@ -35,7 +37,10 @@ def jig_content(jigs: Sequence[Jig | JigRefusedError], units: Units = MM) -> Con
     rows = [_row(jig, i) for jig in jigs if isinstance(jig, Jig) for i in range(len(jig.layout.towers))]
     refused = [(jig.run, *[None] * 7, _why_not(jig)) for jig in jigs if not isinstance(jig, Jig)]
     table = Table(COLUMNS, (*rows, *refused))
-    return Content(table, tuple(Group(tuple(_parts(jig, table, units)), _run(jig)) for jig in jigs))
+    groups = [Group(tuple(_parts(jig, table, units)), _run(jig)) for jig in jigs]
+    if sum(isinstance(jig, Jig) for jig in jigs) > 1:
+        groups.append(Group(tuple(Paragraph(said) for said in totals_said(totals_of(jigs))), run=False))
+    return Content(table, tuple(groups))
 
 
 def _run(jig: Jig | JigRefusedError) -> str:
@@ -49,6 +54,8 @@ def _parts(jig: Jig | JigRefusedError, table: Table, units: Units) -> Iterator[P
         return
     yield Picture(picture_sheet(jig, units), message("page.in its jig"))
     yield Paragraph(_printing(jig))
+    yield Paragraph(worth_said(jig.worth, len(jig.solved.table.bends)), "aside")
+    yield Bullets(tuple(checks_said(jig.worth)))
     yield Bullets(tuple(steps_for(jig)))
     yield Subheading(_slots)
     yield table.of(jig.solved.name)

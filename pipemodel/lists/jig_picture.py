@@ -1,5 +1,7 @@
 """The jig with the tube lying in it, drawn as lines: where the jig hides itself it is not drawn, the tube is dashed."""
 
+from typing import Literal, TypeAlias
+
 import numpy as np
 
 from pipemodel.drawing.clipping import ClipWindow
@@ -7,8 +9,10 @@ from pipemodel.drawing.labels import ANYWHERE_MM, Label, LabelSpot, put_label
 from pipemodel.drawing.panel import Panel, draw_seen
 from pipemodel.drawing.projection import Solid, pictorial_view, see
 from pipemodel.drawing.sheet import Sheet
+from pipemodel.geometry.shapes.mesh import Mesh
 from pipemodel.geometry.vectors import Vec3, scale
-from pipemodel.jigs.build import body_of, whole_base
+from pipemodel.jigs.base import Polygon
+from pipemodel.jigs.build import body_of, prism, whole_base
 from pipemodel.jigs.carve import with_towers
 from pipemodel.jigs.design import Jig
 from pipemodel.jigs.towers import Tower
@@ -22,8 +26,13 @@ NUMBER_MM = 3.5
 NAMED = "jig"
 
 
-def picture_sheet(jig: Jig, units: Units = MM) -> Sheet:
-    """Draw the jig from above and one side, the tube in it, with the number of every cradle."""
+Step: TypeAlias = Literal["posts", "cradles", "piece"]
+STEPS: tuple[Step, ...] = ("posts", "cradles")
+"""Pictures of how a jig on timber goes together, before the one with the piece in it."""
+
+
+def picture_sheet(jig: Jig, units: Units = MM, step: Step = "piece") -> Sheet:
+    """Draw the jig from above and one side, the number at every cradle: its posts, with cradles, or with the tube."""
     from pipemodel.geometry.centreline import Arc, Centreline, Straight
     from pipemodel.solids.outlines import Rod
 
@@ -44,17 +53,30 @@ def picture_sheet(jig: Jig, units: Units = MM) -> Sheet:
     # Lettering is too small to draw here; the rest of the jig is as printed.
     plain = body_of(with_towers(whole_base(jig.plan.base), layout.towers, []))
     view = pictorial_view([_top(tower, 0.0) for tower in layout.towers], (WIDTH_MM, TALLEST_MM))
-    seen = see(view, [Solid(Rod(line, jig.solved.tube.outside_mm)), Solid(plain, NAMED)], line.start, whole=True)
+    tube = Solid(Rod(line, jig.solved.tube.outside_mm))
+    timber = _timber(jig)
+    board = [Solid(_board(jig), "board")] if step != "piece" and timber else []
+    bodies = {"piece": [tube, Solid(plain, NAMED), *timber], "cradles": [Solid(plain, NAMED), *timber], "posts": timber}
+    seen = see(view, [*bodies[step], *board], line.start, whole=True)
     around = ClipWindow.around([p for stroke in seen.strokes if stroke.visible for p in stroke.points])
     wide = WIDTH_MM - 2.0 * EDGE_MM
     high = around.height * min(wide / around.width, TALLEST_MM / around.height) + 2.0 * EDGE_MM
-    head = words(units, "jig drawing.head", run=Name(shown(jig.solved.name, 60), quoted=False))
+    head = words(
+        units,
+        ("jig drawing.posts" if step == "posts" else "jig drawing.cradles") if step != "piece" else "jig drawing.head",
+        run=Name(shown(jig.solved.name, 60), quoted=False),
+    )
     title = words(units, "jig drawing.title", run=Name(jig.solved.name, quoted=False))
     sheet = Sheet(WIDTH_MM, high + HEAD_MM, title)
     corners = ((around.left, around.low), (around.right, around.high))
     panel = Panel.filled(sheet, view, ClipWindow(0.0, 0.0, WIDTH_MM, high), corners, (EDGE_MM, EDGE_MM))
     draw_seen(panel, seen, [])
-    for tower in layout.towers:
+    if step == "posts":
+        for name, outline, length in _posts(jig):
+            tops = [(float(x), float(y), length) for x, y in outline]
+            spots = [LabelSpot(panel.at(c), panel.way((0.0, 0.0, 1.0), (0.0, 1.0))) for c in tops]
+            put_label(panel, Label(name, NUMBER_MM, bold=True), spots, ANYWHERE_MM, 0.0)
+    for tower in layout.towers if step != "posts" else ():
         across = (float(tower.place.across[0]), float(tower.place.across[1]), 0.0)
         spots = [
             LabelSpot(panel.at(_top(tower, side * tower.half)), panel.way(scale(across, side), (0.0, 1.0)))
@@ -63,6 +85,27 @@ def picture_sheet(jig: Jig, units: Units = MM) -> Sheet:
         put_label(panel, Label(str(tower.cradle.number), NUMBER_MM, bold=True), spots, ANYWHERE_MM, 0.0)
     sheet.words(head, (EDGE_MM, sheet.height - 7.0), 3.0)
     return sheet
+
+
+def _posts(jig: Jig) -> list[tuple[str, Polygon, float]]:
+    """Return posts and props: name, outline, length."""
+    timber = jig.plan.timber
+    if timber is None:
+        return []
+    posts = [(str(p.cradle), p.outline, p.length_mm) for p in timber.posts]
+    return posts + [(p.letter, p.outline, p.length_mm) for p in timber.props if p.length_mm]
+
+
+def _timber(jig: Jig) -> list[Solid]:
+    """Return the posts and props as bodies to draw."""
+    return [Solid(body_of(prism(outline, 0.0, length)), f"post {name}") for name, outline, length in _posts(jig)]
+
+
+def _board(jig: Jig) -> Mesh:
+    timber = jig.plan.timber
+    low, size = (timber.board_low, timber.board_mm) if timber else (np.zeros(2), (1.0, 1.0))
+    corners = np.array([(0.0, 0.0), (size[0], 0.0), size, (0.0, size[1])]) + low
+    return body_of(prism(corners, -18.0, 0.0))
 
 
 def _top(tower: Tower, across: float) -> Vec3:

@@ -112,9 +112,9 @@ class Results:
         settings = self.schedule.job.jig
         if settings is None:
             return ()
-        from pipemodel.jigs.design import design_or_refuse  # loads numpy
+        from pipemodel.jigs.design import design_or_refuse, sharing_gauges  # loads numpy
 
-        return tuple(design_or_refuse(solved, settings) for solved in self.schedule.runs)
+        return sharing_gauges([design_or_refuse(solved, settings) for solved in self.schedule.runs])
 
     @cached_property
     def ways(self) -> "tuple[Ways, ...]":

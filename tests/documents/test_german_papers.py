@@ -194,7 +194,7 @@ def test_columns_of_the_jigs_tables_stand_under_their_heads(jig_texts):
     for said_in, texts in jig_texts.items():
         lines = texts["sheet"].splitlines()
         rules = [number for number, line in enumerate(lines) if line.startswith("  ------")]
-        assert len(rules) == 3, said_in
+        assert len(rules) == 4, said_in
         for number in rules[:2]:
             ends = {found.end() for found in re.finditer("-+", lines[number])}
             # The last two columns of the first table are words.

@@ -252,9 +252,8 @@ def test_the_same_jig_gives_the_same_bytes(folder, tmp_path):
     code = (
         "import sys; sys.path.insert(0, 'tests')\n"
         "from pathlib import Path\n"
-        "from jig_pieces import PIECES\n"
+        "from jig_pieces import PIECES, whole\n"
         "from pipemodel.jigs.design import design\n"
-        "from pipemodel.job.jig import JigSettings\n"
         "from pipemodel.documents.jig.files import write_jig\n"
         f"write_jig(design(PIECES['two planes'], whole()), 'return', Path({str(tmp_path)!r}))\n"
     )
@@ -303,7 +302,7 @@ def test_command_writes_the_jig_of_each_run(tmp_path):
 
 @pytest.mark.slow
 def test_a_run_that_gets_no_jig_says_why_and_leaves_the_others_theirs(tmp_path):
-    (tmp_path / "job.yaml").write_text(JOB.replace("runs:", "jig: {bed: [220, 220, 60]}\nruns:"))
+    (tmp_path / "job.yaml").write_text(JOB.replace("runs:", "jig: {bed: [220, 220, 60], base: printed}\nruns:"))
     out = tmp_path / "out"
     done = pipemodel("jig", str(tmp_path / "job.yaml"), "--out", str(out))
     assert done.code == 1
@@ -315,7 +314,7 @@ def test_a_run_that_gets_no_jig_says_why_and_leaves_the_others_theirs(tmp_path):
 
 @pytest.mark.slow
 def test_no_jig_at_all_writes_nothing(tmp_path):
-    (tmp_path / "job.yaml").write_text(JOB.replace("runs:", "jig: {bed: [60, 60, 60]}\nruns:"))
+    (tmp_path / "job.yaml").write_text(JOB.replace("runs:", "jig: {bed: [60, 60, 60], base: printed}\nruns:"))
     out = tmp_path / "out"
     done = pipemodel("jig", str(tmp_path / "job.yaml"), "--out", str(out))
     assert done.code == 1

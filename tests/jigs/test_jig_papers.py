@@ -17,7 +17,7 @@ from jig_pieces import PIECES, PLAIN, jig_of, made, whole
 from scipy.spatial.transform import Rotation
 
 from pipemodel.bending.schedule import solve_run
-from pipemodel.documents.jig.files import _package, write_jigs
+from pipemodel.documents.jig.files import package_of, write_jigs
 from pipemodel.documents.jig.pdf import _runs
 from pipemodel.documents.jig.plan_sheet import plan_sheet
 from pipemodel.documents.jig.record import jig_record
@@ -446,7 +446,7 @@ def test_a_run_without_a_jig_is_noted_beside_the_others_files(tmp_path):
 def test_every_bed_of_the_package_stands_beyond_the_one_before():
     """Five towers on a bed that takes few: each further bed is a bed's width and 30 mm on."""
     jig = jig_of("two planes", replace(BOARD, bed=Bed(130.0, 130.0, 300.0)))
-    with zipfile.ZipFile(io.BytesIO(_package(jig))) as package:
+    with zipfile.ZipFile(io.BytesIO(package_of(jig))) as package:
         model = package.read("3D/3dmodel.model").decode()
     moves = [[float(v) for v in m.split()] for m in re.findall(r'transform="([^"]*)"', model)]
     assert len(moves) == len(jig.parts)

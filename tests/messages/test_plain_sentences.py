@@ -15,6 +15,7 @@ CODE = re.compile(r"\b[A-Z]\d{3}\b")
 KEY = re.compile(r"`|\b[a-z]+_[a-z_]+\b|\{|\}")
 OWN_FIGURES = {
     *("jigs/gauges.py", "jigs/layout.py", "jigs/plan.py", "jigs/printing.py", "lists/jig_limits.py"),
+    *("lists/jig_worth.py", "lists/jig_bench.py"),
     *("documents/jig/text.py", "trade/formers.py", "wording/phrases.py", "correction/sentences.py"),
 }
 """Where an angle is no angle of a bend or a roll: how far something may be out, how steep it is, or a former's own

@@ -1,20 +1,24 @@
 """Every file of a jig, written into a folder that is there."""
 
+from collections.abc import Iterator
 from typing import Any
 
-from pipemodel.documents.jig.pdf import jig_pdf
+from pipemodel.documents.full_size import MARGIN, FullPage, shelved, tiled
+from pipemodel.documents.jig.board_sheets import board_sheet, drill_cards
+from pipemodel.documents.jig.pdf import A4, WINDOW, jig_pdf
 from pipemodel.documents.jig.plan_sheet import plan_sheet
 from pipemodel.documents.jig.record import jig_record
 from pipemodel.documents.jig.text import jig_text
 from pipemodel.documents.jig.threemf import PrintItem, to_3mf
 from pipemodel.documents.unavailable import LeftOut, UnavailableError
+from pipemodel.drawing.sheet import Sheet
 from pipemodel.drawing.svg import to_svg
 from pipemodel.jigs.design import Jig
 from pipemodel.jigs.plan import JigRefusedError
 from pipemodel.jigs.plates import set_out
-from pipemodel.lists.jig_picture import picture_sheet
+from pipemodel.lists.jig_picture import STEPS, picture_sheet
 from pipemodel.messages.say import say, words
-from pipemodel.messages.units import Language, units_for
+from pipemodel.messages.units import Language, Units, units_for
 from pipemodel.messages.values import Message, Name, message
 from pipemodel.output.file_names import Folder, run_stems
 from pipemodel.results.record import to_json
@@ -69,8 +73,8 @@ def write_jig(jig: Jig, stem: str, folder: Folder, language: Language = "en") ->
     text, plan, picture = jig_text(jig, units=units), plan_sheet(jig, units), picture_sheet(jig, units)
     title = words(units, "jig pdf.title", run=Name(jig.solved.name, quoted=False))
     for end, content in (
-        (".3mf", _package(jig)),
-        (".pdf", jig_pdf(title, picture, text, plan, units)),
+        (".3mf", package_of(jig)),
+        (".pdf", jig_pdf(title, picture, text, _full_size(jig, plan, units), _together(jig, units))),
         (".svg", to_svg(picture).encode()),
         ("-plan.svg", to_svg(plan).encode()),
         (".txt", text.encode()),
@@ -78,6 +82,24 @@ def write_jig(jig: Jig, stem: str, folder: Folder, language: Language = "en") ->
     ):
         (folder / f"{stem}-jig{end}").write_bytes(content)
     return left_out
+
+
+def _full_size(jig: Jig, plan: Sheet, units: Units) -> Iterator[FullPage]:
+    """Return what is to be drilled by: a card per cradle on timber, else the plan in tiles."""
+    if jig.plan.timber:
+        title = words(units, "jig card.page", run=Name(shown(jig.solved.name, 60), quoted=False))
+        return shelved(list(drill_cards(jig, jig.plan.timber, units)), WINDOW, title, units)
+    return tiled(plan, WINDOW, units)
+
+
+def _together(jig: Jig, units: Units) -> list[Sheet]:
+    """Return the board and pictures, step by step, of how a jig on timber is put together."""
+    if not jig.plan.timber:
+        return []
+    # A jig all of whose cradles stand on the board has no posts to show.
+    steps = STEPS if jig.plan.timber.batten_mm else STEPS[1:]
+    room = (A4[0] - 2 * MARGIN, A4[1] - 2 * MARGIN)
+    return [board_sheet(jig, jig.plan.timber, room, units), *(picture_sheet(jig, units, step) for step in steps)]
 
 
 def _rounded(value: Any) -> Any:
@@ -101,7 +123,8 @@ def _step(jig: Jig) -> bytes:
     return step_bytes(f"{jig.solved.name} jig", parts)
 
 
-def _package(jig: Jig) -> bytes:
+def package_of(jig: Jig) -> bytes:
+    """Return the 3MF of a jig: its parts and gauges, named, set out on beds."""
     bed = jig.settings.bed
     sizes = [(float(p.body.size[0]), float(p.body.size[1])) for p in (*jig.parts, *jig.gauges)]
     items = [

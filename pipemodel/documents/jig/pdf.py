@@ -1,13 +1,13 @@
 """The jig's papers as one PDF: the picture and the text first, then the plan at full size, tile by tile."""
 
 import io
+from collections.abc import Iterable, Sequence
 from typing import Any
 
-from pipemodel.documents.full_size import FOOT, MARGIN, Placed, tiled
+from pipemodel.documents.full_size import FOOT, MARGIN, FullPage, Placed
 from pipemodel.drawing.pdf import POINT_MM, draw_on
 from pipemodel.drawing.pdf_fonts import register_fonts
 from pipemodel.drawing.sheet import Role, Sheet
-from pipemodel.messages.units import MM, Units
 from pipemodel.wording.safe_text import shown
 
 A4 = (210.0, 297.0)
@@ -15,8 +15,15 @@ LINES_TO_A_PAGE = 78
 LINE_MM = 3.4
 
 
-def jig_pdf(title: str, picture: Sheet, text: str, plan: Sheet, units: Units = MM) -> bytes:
-    """Return the papers of a jig, on A4; the same jig gives the same bytes."""
+WINDOW = (MARGIN, MARGIN + FOOT, A4[0] - 2 * MARGIN, A4[1] - 2 * MARGIN - FOOT)
+"""Where on a page at full size may be drawn: left, low, width, height."""
+
+
+def jig_pdf(title: str, picture: Sheet, text: str, full_size: Iterable[FullPage], steps: Sequence[Sheet] = ()) -> bytes:
+    """Return the papers of a jig, on A4: its picture and text, pictures of how it goes together, pages at full size.
+
+    The same jig gives the same bytes.
+    """
     from reportlab.pdfgen.canvas import Canvas
 
     fonts = register_fonts()
@@ -32,8 +39,8 @@ def jig_pdf(title: str, picture: Sheet, text: str, plan: Sheet, units: Units = M
     _lines(canvas, lines[:room], top - picture.height - 4.0, fonts)
     for k in range(room, len(lines), LINES_TO_A_PAGE):
         _lines(canvas, lines[k : k + LINES_TO_A_PAGE], top, fonts)
-    window = (MARGIN, MARGIN + FOOT, A4[0] - 2 * MARGIN, A4[1] - 2 * MARGIN - FOOT)
-    for page in tiled(plan, window, units):
+    _stack(canvas, steps, top, fonts)
+    for page in full_size:
         for placed in page.placed:
             canvas.saveState()
             _clip(canvas, placed, page.window)
@@ -42,6 +49,19 @@ def jig_pdf(title: str, picture: Sheet, text: str, plan: Sheet, units: Units = M
         canvas.showPage()
     canvas.save()
     return out.getvalue()
+
+
+def _stack(canvas: Any, sheets: Sequence[Sheet], top: float, fonts: tuple[str, str]) -> None:
+    """Draw sheets one under the other, as many to a page as go on it."""
+    at = top
+    for sheet in sheets:
+        if at < top and at - sheet.height < 10.0:
+            canvas.showPage()
+            at = top
+        draw_on(canvas, sheet, (A4[0] - sheet.width) / 2.0, at - sheet.height, fonts)
+        at -= sheet.height + 6.0
+    if sheets:
+        canvas.showPage()
 
 
 def _clip(canvas: Any, placed: Placed, window: tuple[float, float, float, float]) -> None:

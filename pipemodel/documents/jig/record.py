@@ -9,7 +9,9 @@ from pipemodel.jigs.design import Jig, JigPart
 from pipemodel.jigs.reading import Stray, readings
 from pipemodel.jigs.towers import Tower
 from pipemodel.job.jig import FAST_CM3_H, SLOW_CM3_H
+from pipemodel.lists.jig_bench import bench_record
 from pipemodel.lists.jig_limits import limit_records, weight_records
+from pipemodel.lists.jig_worth import worth_record
 from pipemodel.results.record import UNITS, Record
 from pipemodel.wording.cautions import caution_lines
 
@@ -66,8 +68,11 @@ def jig_record(jig: Jig) -> Record:
             }
             for r in readings(solved.table, layout)
         ],
+        "worth": worth_record(jig.worth),
+        "bench": bench_record(jig.bench),
         "parts": [_part(p) for p in jig.parts],
         "gauges": [_part(p) for p in jig.gauges],
+        "gauges_printed_with": [{"gauge": str(g.name), "run": run} for g, run in jig.elsewhere],
         "timber": _timber(jig),
         "joints": {
             "count": len(jig.plan.cut.joints),

@@ -5,8 +5,12 @@ from pipemodel.jigs.design import Jig
 from pipemodel.jigs.posts import Timber
 from pipemodel.jigs.reading import readings
 from pipemodel.job.jig import FAST_CM3_H, SLOW_CM3_H
+from pipemodel.lists.jig_bench import TITLE as BENCH
+from pipemodel.lists.jig_bench import bench_said
 from pipemodel.lists.jig_limits import MEANING, TITLE, limit_rows, weight_said, wider_said
 from pipemodel.lists.jig_steps import reading_said, steps_for
+from pipemodel.lists.jig_worth import TITLE as WORTH
+from pipemodel.lists.jig_worth import checks_said, part_said, worth_said
 from pipemodel.messages.say import say, words
 from pipemodel.messages.units import MM, Units
 from pipemodel.messages.values import Angle, Count, Length, Name, Number, Size, Word, counts, listed, message
@@ -42,6 +46,15 @@ def jig_text(jig: Jig, ascii: bool = False, width: int = WIDTH, units: Units = M
             finish=_tidy(tolerance.at_finish_mm),
         )
     )
+    if settings.bends:
+        first, last = (Count(n) for n in settings.bends)
+        page.text(words(units, "jig sheet.part", first=first, last=last))
+    page.raw("", say(WORTH, units))
+    page.text(say(worth_said(jig.worth, len(jig.solved.table.bends)), units))
+    for said in part_said(jig.worth, jig.solved.table) if settings.bends is None else ():
+        page.text(say(said, units))
+    for check in checks_said(jig.worth):
+        page.text(say(check, units), "  - ")
     page.raw("", words(units, "jig sheet.lay it in"))
     for step in steps_for(jig):
         page.text(say(step, units), "  - ")
@@ -61,8 +74,15 @@ def jig_text(jig: Jig, ascii: bool = False, width: int = WIDTH, units: Units = M
     _write_readings(page, jig, units)
     _write_assembly(page, jig, units)
     _write_parts(page, jig, units)
+    if jig.bench:
+        page.notes(say(BENCH, units), (say(one, units) for one in bench_said(jig.bench)))
     gauges = (f"{say(g.name, units)}: {say(g.use, units)}" for g in jig.gauges if g.use is not None)
-    page.notes(words(units, "jig sheet.gauges"), gauges)
+    others = (
+        say(message("jig sheet.gauge elsewhere", gauge=g.name, run=Name(run, quoted=False), use=g.use), units)
+        for g, run in jig.elsewhere
+        if g.use is not None
+    )
+    page.notes(words(units, "jig sheet.gauges"), [*gauges, *others])
     page.notes(words(units, "jig sheet.left out"), (say(note, units) for note in jig.notes))
     page.notes(words(units, "paper.cautions"), caution_lines(units))
     return page.finished()
@@ -183,7 +203,7 @@ def _write_assembly(page: TextPage, jig: Jig, units: Units) -> None:
 def _write_timber(page: TextPage, jig: Jig, timber: Timber, units: Units) -> None:
     x, y = Size(timber.board_mm[0]), Length(timber.board_mm[1], ".0f")
     page.text(words(units, "jig sheet.timber board", x=x, y=y, screw=_tidy(jig.settings.screw_mm)))
-    if timber.posts or timber.props:
+    if timber.batten_mm:
         posts = [
             message("jig sheet.timber post", cradle=Count(p.cradle), length=Length(p.length_mm, ".0f"))
             for p in timber.posts
@@ -196,6 +216,7 @@ def _write_timber(page: TextPage, jig: Jig, timber: Timber, units: Units) -> Non
                 length=Length(p.length_mm, ".0f"),
             )
             for p in timber.props
+            if p.length_mm
         ]
         total = Length(timber.batten_mm, ".0f")
         side = Size(timber.side_mm)
@@ -204,7 +225,13 @@ def _write_timber(page: TextPage, jig: Jig, timber: Timber, units: Units) -> Non
         page.text(words(units, "jig sheet.timber no posts"))
     page.text(words(units, "jig sheet.timber cradles"))
     if timber.props:
-        letters = listed([Name(p.letter, quoted=False) for p in timber.props], ",")
+        letters = listed(
+            [
+                message("jig sheet.timber wedge", prop=Name(p.letter, quoted=False), at=Length(p.at_mm, ".0f"))
+                for p in timber.props
+            ],
+            ",",
+        )
         page.text(words(units, "jig sheet.timber props", props=letters))
     page.raw("", words(units, "jig sheet.holes"), words(units, "jig sheet.head holes"), _HOLES_RULE)
     lengths = {p.cradle: p.length_mm for p in timber.posts}

@@ -5,6 +5,34 @@ JIG_PAPERS = {
     "jig.none": "run {run} gets no jig: {why}",
     # The sheet to read
     "jig sheet.title": "Checking jig: {run}, revision {revision}",
+    "jig worth.across": "from {one} straight across to {other}",
+    "jig worth.end": "the middle of the {end} end",
+    "jig worth.back": "the back of bend {bend} at its middle",
+    "jig worth.title": "Is it worth printing?",
+    "jig worth.few bends": "Not worth printing: with one bend or none, an angle card and a tape tell all there is.",
+    "jig worth.flat": (
+        "Not worth printing: the piece lies flat, and its template at full size (in the pack), on a flat bench, shows "
+        "all of it."
+    ),
+    "jig worth.taped": (
+        "Not worth printing: tape and card, by the checks below, show all that is asked, or nearly (from at most 1.25 "
+        "times as much)."
+    ),
+    "jig worth.yes": (
+        "Worth printing: tape and card do not show as closely as is asked: {things}. The rest they show, by the checks "
+        "below."
+    ),
+    "jig worth.part": (
+        "The legs beside are long: a jig of bends {first} to {last} alone (bends: [{first}, {last}]) does for that."
+    ),
+    "jig sheet.part": (
+        "For bends {first} to {last} alone. What is beyond, and what no cradle shows, has no limit in the table: "
+        "measure it with a tape."
+    ),
+    "jig worth.shows": "{check}; shows {things}",
+    "jig worth.from": "{of} from {size}",
+    "jig worth.degrees": "{angle}\u00b0",
+    "jig worth.not": "run {run}: {why} The jig is written all the same.",
     "jig sheet.asked": (
         "For a piece of {outside} mm tube. Asked: every leg within {position} mm of its place, every bend within "
         "{angle}\u00b0, the start within {start} mm and the finish within {finish} mm along the tube. What the jig "
@@ -102,8 +130,9 @@ JIG_PAPERS = {
         "number as on the plan."
     ),
     "jig sheet.timber board": (
-        "A board of {x} x {y}, flat, 18 mm or thicker. Lay the 1:1 plan on it (or measure the crosses from the board's "
-        "two edges by the table below) and drill {screw} mm right through at every cross."
+        "A board of {x} x {y}, flat, 18 mm or thicker. Draw on it the two lines of every drilling card, at its "
+        "distances from the left and lower edge, lay the card on them (or measure the crosses by the table below, or "
+        "lay the 1:1 plan on it) and drill {screw} mm right through at every cross."
     ),
     "jig sheet.timber posts": (
         "Cut posts from batten of {side} x {side}, ends square, to half a millimetre: {posts}. {total} of batten in "
@@ -116,9 +145,10 @@ JIG_PAPERS = {
         "on the plan and towards the start."
     ),
     "jig sheet.timber props": (
-        "Props, which judge nothing: a post at each outline with its letter, and a wedge pushed in on top until it "
-        "just touches the tube and lifts nothing: {props}."
+        "Props, which judge nothing: a wedge pushed in until it just touches the tube and lifts nothing, on a post "
+        "where one is listed, else on the board: {props}."
     ),
+    "jig sheet.timber wedge": "{prop} at {at}",
     "jig sheet.timber prop": "{prop} at {at} along the tube: {length}",
     "jig sheet.head holes": "  Cradle   Hole from left   from below   Post",
     "jig sheet.holes": "Crosses on the board, from its left and lower edges",
@@ -144,7 +174,20 @@ JIG_PAPERS = {
     "jig drawing.head": "{run}: the piece in its jig; lower it straight down",
     "jig plan.title": "{run}: plan of the jig, 1:1, revision {revision}",
     "jig plan.foot": "{run}: drill {screw} mm at the crosses; seen from above, revision {revision}",
+    "jig board.title": "{run}: the board, {x} x {y} mm, 1:{scale}; measure from the corner with the dot",
+    "jig card.title": "{run}, {name}, 1:1: its lines on the board's",
+    "jig card.page": "{run}: drilling cards, 1:1",
+    "jig card.left": "{mm} from left",
+    "jig card.below": "{mm} from below",
+    "jig card.post": "post {mm} mm",
+    "jig drawing.posts": "{run}, step 1: posts on the board",
+    "jig drawing.cradles": "{run}, step 2: cradles on their posts and on the board",
     "jig pdf.title": "Checking jig, {run}",
+    "jig totals": "All jigs: {parts} {parts|part|parts} and {gauges} {gauges|gauge|gauges}, {amount}.",
+    "jig totals.worth": "Without what is not worth printing ({runs}): {amount}.",
+    "jig totals.amount": "{plastic} cm3 of plastic, {mass} g, {hours} h ({quick} to {slow} h){cost}",
+    "jig totals.cost": ", cost {cost}",
+    "jig sheet.gauge elsewhere": "{gauge}, printed with {run}: {use}",
     "jig brief.none": "It gets no jig:",
     "jig brief.printing": (
         "{parts} {parts|part|parts}, about {mass} g of plastic and {hours} hours; revision {revision}."
@@ -163,6 +206,29 @@ JIG_PAPERS = {
     "jig brief.head passes": "passes up to",
     "jig brief.head refuses": "refuses from",
     "jig brief.head certain": "refuses for certain from",
+    # Rests to pull by
+    "jig bench.title": (
+        "On the bench, to pull by (from where the bend begins, as the bender stands; check every first setting by the "
+        "card)"
+    ),
+    "jig bench.rest": (
+        "pull {pull}: a post of {post} with the rest's cap on it under the leg beyond bend {bend}, {at} from where "
+        "that bend ends; it stands {along}, {aside}. The leg in the cap, the tube is rolled as it should be: half a "
+        "millimetre of height is {turn}\u00b0 of turn. Keep it there while you pull, unless that leg swings."
+    ),
+    "jig bench.stop": "pull {pull}: a block against the {end} end, {far} from where the bend begins, sets the mark",
+    "jig bench.without": (
+        "pulls {pulls}: no rest serves (the leg is too short, too steep, over the tube or under the bench): roll by "
+        "the card"
+    ),
+    "jig bench.towards free": "{far} towards the free end",
+    "jig bench.towards stop": "{far} towards the stop",
+    "jig bench.away": "{far} off the tube's line on the side away from you",
+    "jig bench.near": "{far} off the tube's line on your side",
+    "gauge.rest": "cap of a rest",
+    "gauge.rest use": (
+        "Glue or tape it on the end of a post from the list for the bench, groove up, and lay the leg in."
+    ),
     # Gauges and liners
     "gauge.none": "no {gauge}: {why}",
     "gauge.angle": "angle gauge {angle} degrees",

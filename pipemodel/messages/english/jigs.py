@@ -21,6 +21,9 @@ JIGS = {
         "whichever way up it lies, some leg stands steeper than {most} degrees, and an open saddle would not hold it: "
         "split the run at a fitting and make a jig for each piece"
     ),
+    "jig.no such bend": (
+        "there is no bend {bend}, it has {count}: write bends: with its first and its last, such as [1, 2]"
+    ),
     "jig.topples": "the piece would topple out of its saddles: its weight falls outside them; lengthen an end leg",
     "jig.needs bed": (
         "{towers} need a bed of {x} x {y}; the bed is {bed}: print on a larger printer, "

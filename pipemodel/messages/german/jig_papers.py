@@ -5,6 +5,37 @@ JIG_PAPERS = {
     "jig.none": "Leitung {run} bekommt keine Lehre: {why}",
     # The sheet to read
     "jig sheet.title": "Prüflehre: {run}, Revision {revision}",
+    "jig worth.across": "von {one} gerade hinüber zu {other}",
+    "jig worth.end": "der Mitte am {end}",
+    "jig worth.back": "dem Rücken von Bogen {bend} in seiner Mitte",
+    "jig worth.title": "Lohnt sich der Druck?",
+    "jig worth.few bends": (
+        "Der Druck lohnt sich nicht: bei einem Bogen oder keinem sagen Winkelkarte und Bandmaß alles."
+    ),
+    "jig worth.flat": (
+        "Der Druck lohnt sich nicht: das Stück liegt eben, und seine Schablone 1:1 (in der Mappe) auf ebener Werkbank "
+        "zeigt alles."
+    ),
+    "jig worth.taped": (
+        "Der Druck lohnt sich nicht: Bandmaß und Karte zeigen mit den Proben unten alles Verlangte, oder beinahe (von "
+        "höchstens 1,25-mal so viel an)."
+    ),
+    "jig worth.yes": (
+        "Der Druck lohnt sich: Bandmaß und Karte zeigen nicht so genau wie verlangt: {things}. Das Übrige zeigen sie "
+        "mit den Proben unten."
+    ),
+    "jig worth.part": (
+        "Die Schenkel daneben sind lang: eine Lehre nur für die Bögen {first} bis {last} (bends: [{first}, {last}]) "
+        "genügt dafür."
+    ),
+    "jig sheet.part": (
+        "Nur für die Bögen {first} bis {last}. Was darüber hinausgeht und was kein Sattel zeigt, hat in der Tabelle "
+        "keine Grenze: mit dem Bandmaß messen."
+    ),
+    "jig worth.shows": "{check}; zeigt {things}",
+    "jig worth.from": "{of} von {size} an",
+    "jig worth.degrees": "{angle}\u00b0",
+    "jig worth.not": "Leitung {run}: {why} Die Lehre wird trotzdem geschrieben.",
     "jig sheet.asked": (
         "Für ein Stück aus Rohr mit {outside} mm. Verlangt: jeder Schenkel auf {position} mm an seinem Platz, jeder "
         "Bogen auf {angle}\u00b0 genau, der Anfang auf {start} mm und das Ende auf {finish} mm entlang des Rohrs. Was "
@@ -111,8 +142,9 @@ JIG_PAPERS = {
         "Nummer wie auf dem Plan."
     ),
     "jig sheet.timber board": (
-        "Ein Brett von {x} x {y}, eben, 18 mm oder dicker. Den Plan 1:1 darauflegen (oder die Kreuze nach der Tabelle "
-        "unten von den zwei Kanten des Bretts aus anreißen) und an jedem Kreuz mit {screw} mm durchbohren."
+        "Ein Brett von {x} x {y}, eben, 18 mm oder dicker. Die zwei Linien jeder Bohrkarte in ihren "
+        "Abständen von linker und unterer Kante anreißen, die Karte darauflegen (oder die Kreuze nach der Tabelle "
+        "unten messen, oder den Plan 1:1 darauflegen) und an jedem Kreuz mit {screw} mm durchbohren."
     ),
     "jig sheet.timber posts": (
         "Pfosten aus Kantholz {side} x {side} rechtwinklig auf einen halben Millimeter genau ablängen: {posts}. "
@@ -126,9 +158,10 @@ JIG_PAPERS = {
         "Brett, seine Nummer wie auf dem Plan und zum Anfang hin."
     ),
     "jig sheet.timber props": (
-        "Stützen, die nichts beurteilen: ein Pfosten an jedem Umriss mit Buchstaben, darauf ein Keil, der so weit "
-        "eingeschoben wird, bis er das Rohr gerade berührt und nichts anhebt: {props}."
+        "Stützen, die nichts beurteilen: ein Keil, so weit eingeschoben, bis er das Rohr gerade berührt und nichts "
+        "anhebt, auf einem Pfosten, wo einer genannt ist, sonst auf dem Brett: {props}."
     ),
+    "jig sheet.timber wedge": "{prop} bei {at}",
     "jig sheet.timber prop": "{prop} bei {at} am Rohr: {length}",
     "jig sheet.head holes": "  Sattel   Loch von links  von unten  Pfosten",
     "jig sheet.holes": "Kreuze auf dem Brett, von seiner linken und unteren Kante",
@@ -158,7 +191,20 @@ JIG_PAPERS = {
     "jig drawing.head": "{run}: das Stück in seiner Lehre; gerade nach unten ablassen",
     "jig plan.title": "{run}: Plan der Lehre, 1:1, Revision {revision}",
     "jig plan.foot": "{run}: an den Kreuzen mit {screw} mm bohren; von oben gesehen, Revision {revision}",
+    "jig board.title": "{run}: das Brett, {x} x {y} mm, 1:{scale}; von der Ecke mit dem Punkt aus messen",
+    "jig card.title": "{run}, {name}, 1:1: Linien auf die des Bretts",
+    "jig card.page": "{run}: Bohrkarten, 1:1",
+    "jig card.left": "{mm} von links",
+    "jig card.below": "{mm} von unten",
+    "jig card.post": "Pfosten {mm} mm",
+    "jig drawing.posts": "{run}, Schritt 1: Pfosten auf dem Brett",
+    "jig drawing.cradles": "{run}, Schritt 2: Sättel auf Pfosten und Brett",
     "jig pdf.title": "Prüflehre, {run}",
+    "jig totals": ("Alle Lehren: {parts} {parts|Teil|Teile} und {gauges} {gauges|Einzellehre|Einzellehren}, {amount}."),
+    "jig totals.worth": ("Ohne das, was den Druck nicht lohnt ({runs}): {amount}."),
+    "jig totals.amount": "{plastic} cm3 Kunststoff, {mass} g, {hours} h ({quick} bis {slow} h){cost}",
+    "jig totals.cost": ", Kosten {cost}",
+    "jig sheet.gauge elsewhere": "{gauge}, mit {run} gedruckt: {use}",
     "jig brief.none": "Dafür gibt es keine Lehre:",
     "jig brief.printing": (
         "{parts} {parts|Teil|Teile}, etwa {mass} g Kunststoff und {hours} Stunden; Revision {revision}."
@@ -177,6 +223,28 @@ JIG_PAPERS = {
     "jig brief.head passes": "nimmt an bis",
     "jig brief.head refuses": "weist ab von",
     "jig brief.head certain": "sicher ab von",
+    "jig bench.title": (
+        "Auf der Werkbank, zum Biegen (vom Bogenanfang aus, wie die Biegevorrichtung steht; jede erste Einstellung "
+        "nach der Karte prüfen)"
+    ),
+    "jig bench.rest": (
+        "Zug {pull}: ein Pfosten von {post} mit der Kappe darauf unter dem Schenkel hinter Bogen {bend}, {at} vom Ende "
+        "dieses Bogens; er steht {along}, {aside}. Liegt der Schenkel in der Kappe, ist das Rohr richtig gedreht: ein "
+        "halber Millimeter Höhe ist {turn}\u00b0 Drehung. Beim Biegen dort lassen, außer dieser Schenkel schwenkt."
+    ),
+    "jig bench.stop": "Zug {pull}: ein Klotz am Ende ({end}), {far} vom Bogenanfang, setzt die Marke",
+    "jig bench.without": (
+        "Züge {pulls}: keine Stütze hilft (Schenkel zu kurz, zu steil, über dem Rohr oder unter der Werkbank): nach "
+        "der Karte drehen"
+    ),
+    "jig bench.towards free": "{far} zum freien Ende hin",
+    "jig bench.towards stop": "{far} zum Anschlag hin",
+    "jig bench.away": "{far} neben der Rohrlinie, von Ihnen weg",
+    "jig bench.near": "{far} neben der Rohrlinie, zu Ihnen hin",
+    "gauge.rest": "Kappe einer Stütze",
+    "gauge.rest use": (
+        "Auf das Ende eines Pfostens aus der Liste für die Werkbank kleben, Rille nach oben, und den Schenkel einlegen."
+    ),
     # Gauges and liners
     "gauge.none": "{gauge} entfällt: {why}",
     "gauge.angle": "Winkellehre {angle} Grad",

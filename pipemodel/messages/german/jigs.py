@@ -24,6 +24,9 @@ JIGS = {
         "in jeder Lage steht ein Schenkel steiler als {most} Grad, und ein offener Sattel hielte ihn nicht: "
         "die Leitung an einem Fitting teilen und für jedes Stück eine Lehre machen"
     ),
+    "jig.no such bend": (
+        "es gibt keinen Bogen {bend}, es sind {count}: bends: mit erstem und letztem Bogen schreiben, etwa [1, 2]"
+    ),
     "jig.topples": (
         "das Stück würde aus seinen Sätteln kippen: sein Gewicht liegt außerhalb; einen Endschenkel verlängern"
     ),

@@ -1,0 +1,60 @@
+"""Whether a jig is worth printing, and what checks as well: in words, and as plain data."""
+
+from typing import Any
+
+from pipemodel.bending.bends import BendTable
+from pipemodel.jigs.worth import Showing, Worth, part_for
+from pipemodel.lists.jig_limits import name_of, unit_of
+from pipemodel.messages.values import Angle, Count, Length, Message, listed, message
+
+TITLE = message("jig worth.title")
+
+
+def worth_said(worth: Worth, bends: int) -> Message:
+    """Return whether printing is worth it, and why, in a sentence or two; `bends` is how many the run has."""
+    if worth.printing:
+        return message("jig worth.yes", things=listed([name_of(t.fault) for t in worth.unseen], ","))
+    if bends < 2:
+        return message("jig worth.few bends")
+    return message("jig worth.flat" if worth.flat else "jig worth.taped")
+
+
+def part_said(worth: Worth, table: BendTable) -> list[Message]:
+    """Return which part of the piece a jig will do for, where one of the whole is not needed."""
+    part = part_for(worth, table)
+    return [message("jig worth.part", first=Count(part[0]), last=Count(part[1]))] if part else []
+
+
+def checks_said(worth: Worth) -> list[Message]:
+    """Return the checks with tape and card, each with what it shows and from where."""
+    out: list[Message] = []
+    for place, check in enumerate(worth.checks):
+        shown = [_from(t) for t in worth.shown if t.check == place]
+        if shown:
+            out.append(message("jig worth.shows", check=check.said, things=listed(shown, ",")))
+    return out
+
+
+def _from(one: Showing) -> Message:
+    of_leg, size = unit_of(one.fault) == "mm", one.shows_from
+    shown = Length(size, ".1f") if of_leg else message("jig worth.degrees", angle=Angle(size, ".1f"))
+    return message("jig worth.from", of=name_of(one.fault), size=shown)
+
+
+def worth_record(worth: Worth) -> dict[str, Any]:
+    """Return the same as plain data."""
+    return {
+        "printing": worth.printing,
+        "flat": worth.flat,
+        "checks": [{"text": str(c.said), "value": c.value, "unit": c.unit} for c in worth.checks],
+        "shown": [
+            {
+                "of": t.fault.kind,
+                "number": t.fault.number,
+                "asked": t.asked,
+                "shows_from": t.shows_from if t.check is not None else None,
+                "check": None if t.check is None else t.check + 1,
+            }
+            for t in worth.shown
+        ],
+    }

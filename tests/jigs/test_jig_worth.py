@@ -1,0 +1,109 @@
+"""Whether a jig is worth printing, what a tape tells instead, and one set of gauges: held against tubes bent here."""
+
+import re
+
+import numpy as np
+import pytest
+from gallery import FORMER_15, STRAIGHT, TUBE_15, run
+from jig_simulation import bent, wrong
+
+from pipemodel.bending.schedule import solve_run
+from pipemodel.jigs.design import design, sharing_gauges
+from pipemodel.jigs.worth import worth_of
+from pipemodel.job.jig import JigSettings, Tolerance
+from pipemodel.lists.jig_totals import totals_of, totals_said
+from pipemodel.trade.model import Former, Tube
+
+LONG = [(0, 0, 0), (900, 0, 0), (900, 500, 0), (900, 500, 400), (1400, 500, 400), (1400, 1100, 400)]
+COMPACT = [(0, 0, 0), (200, 0, 0), (200, 200, 0), (200, 200, 200), (400, 200, 200)]
+FLAT = [(0, 0, 0), (300, 0, 0), (400, 100, 0), (700, 100, 0)]
+
+
+def solved(corners, name="piece", tube=TUBE_15, former=FORMER_15):
+    return solve_run(run(name, corners, tube, former))
+
+
+@pytest.mark.parametrize(
+    ("corners", "printing", "flat"),
+    [
+        (STRAIGHT, False, True),
+        ([(0, 0, 0), (280, 0, 0), (280, 240, 0)], False, True),
+        (FLAT, False, True),
+        # The same set, longer than a template is laid out for, has its diagonals instead, or a jig.
+        (COMPACT, True, False),
+        (LONG, False, False),
+    ],
+)
+def test_what_is_worth_printing(corners, printing, flat):
+    worth = worth_of(solved(corners), Tolerance())
+    assert (worth.printing, worth.flat) == (printing, flat)
+    assert worth.printing is bool(worth.unseen) or worth.flat
+
+
+def back(legs, number, radius, outside):
+    """The back of a bend at its middle: where the legs' lines would meet, and from there the way the bend bulges."""
+    (s, d, length), (_, e, _) = legs[number - 1], legs[number]
+    half = np.arctan2(np.linalg.norm(np.cross(d, e)), d @ e) / 2.0
+    corner = s + d * (length + radius * np.tan(half))
+    out = (d - e) / np.linalg.norm(d - e)
+    # The arc's middle lies inside the corner by R (1 / cos - 1), its back half a diameter outside that.
+    return corner + out * (outside / 2.0 - radius * (1.0 / np.cos(half) - 1.0))
+
+
+def place(text, legs, radius, outside):
+    if found := re.search(r"back of bend (\d+)", text):
+        return back(legs, int(found[1]), radius, outside)
+    s, d, length = legs[0] if "start" in text else legs[-1]
+    return s if "start" in text else s + d * length
+
+
+def across(said, legs, radius, outside):
+    one, other = re.match(r".*from the (.*?) straight across to the (.*)$", said).groups()
+    return float(np.linalg.norm(place(one, legs, radius, outside) - place(other, legs, radius, outside)))
+
+
+@pytest.mark.parametrize("tube", [(TUBE_15, FORMER_15), (Tube(22.0, 0.9, "22"), Former(77.0))])
+def test_a_tape_across_reads_what_the_sheet_says_and_shows_the_fault_from_there(tube):
+    """Tube bent by plain rotations; shares no code with the tool."""
+    piece = solved(LONG, "long", *tube)
+    radius, outside = tube[1].radius_mm, tube[0].outside_mm
+    rows = [(b.straight_before_mm, b.angle_deg, b.turn_deg) for b in piece.table.bends]
+    after = piece.table.straight_after_mm
+    worth = worth_of(piece, Tolerance())
+    seen = 0
+    for number, check in enumerate(worth.checks):
+        if "straight across to" not in str(check.said):
+            continue
+        reads = across(str(check.said), bent(rows, after, radius), radius, outside)
+        assert check.value == pytest.approx(reads, abs=1e-6)
+        for shown in worth.shown:
+            if shown.check == number:
+                seen += 1
+                for sign in (-1.0, 1.0):
+                    by = sign * 1.1 * shown.shows_from
+                    out = bent(*wrong(rows, after, shown.fault.kind, shown.fault.number, by), radius)
+                    # Two readings of 2 mm each, and what rounding to half a millimetre does.
+                    assert abs(across(str(check.said), out, radius, outside) - reads) >= 4.5
+    assert seen
+
+
+@pytest.mark.slow
+def test_one_set_of_gauges_serves_all_runs():
+    settings = JigSettings(base="board", price_per_kg=20.0)
+    short = [(0, 0, 0), (120, 0, 0), (120, 150, 0), (120, 150, 130)]
+    jigs = sharing_gauges([design(solved(COMPACT, "one"), settings), design(solved(short, "two"), settings)])
+    first, second = jigs
+    assert "angle-90" in [g.stem for g in first.gauges]
+    assert "angle-90" not in [g.stem for g in second.gauges]
+    assert ("angle-90", "one") in [(g.stem, run) for g, run in second.elsewhere]
+    # The shorter arms are those that fit both runs: legs of 65 mm and more.
+    alone = design(solved(short, "two"), settings)
+    (short_one,) = [g for g in alone.gauges if g.stem == "angle-90"]
+    (printed,) = [g for g in first.gauges if g.stem == "angle-90"]
+    assert printed.plastic.volume_cm3 <= short_one.plastic.volume_cm3 + 1e-9
+    totals = totals_of(jigs)
+    every = [p for j in jigs for p in (*j.parts, *j.gauges)]
+    assert totals.all.mass_g == pytest.approx(sum(p.plastic.mass_g for p in every))
+    assert totals.gauges == len({(g.stem) for j in jigs for g in j.gauges})
+    (said, *_) = map(str, totals_said(totals))
+    assert f"cost {20.0 * totals.all.mass_g / 1000.0:.2f}" in said
