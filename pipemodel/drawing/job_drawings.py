@@ -5,14 +5,16 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from pipemodel.bending.schedule import Schedule, SolvedRun
-from pipemodel.drawing.general import A3, Titles, general_drawing
+from pipemodel.drawing.general import general_drawing
 from pipemodel.drawing.in_place import in_place, view_in_place
 from pipemodel.drawing.projection import Solid, Views, key_points, take_views
 from pipemodel.drawing.sheet import Sheet
 from pipemodel.drawing.solids import room_bounds, room_solids, run_solids
 from pipemodel.drawing.standing import where_stands
+from pipemodel.drawing.title_block import Titles
 from pipemodel.geometry.vectors import Vec3
 from pipemodel.geometry.view import FlatPoint
+from pipemodel.job.drawing_fields import NOTHING_GIVEN, DrawingFields
 from pipemodel.messages.say import words
 from pipemodel.messages.units import MM, Units
 from pipemodel.pulls.plan import Plan, plan_pulls
@@ -27,25 +29,29 @@ REACH_MM = 1000.0
 class Drawings:
     """Draws a solved job on sheets of any size; what is seen from each side is worked out once.
 
-    `state` tells which state of the job it is, for the title blocks.
+    `given` is what the title blocks say besides.
     """
 
     schedule: Schedule
     units: Units = MM
-    state: str = ""
+    given: DrawingFields = NOTHING_GIVEN
 
-    def of_job(self, size: FlatPoint = A3) -> Sheet:
-        """Draw all runs in their room on a sheet of some width and height, mm."""
+    def of_job(self, size: FlatPoint | None = None) -> Sheet:
+        """Draw all runs in their room on a sheet of some width and height, mm, or the one that they fill best."""
         job = self.schedule.job
         drawn = "; ".join([words(self.units, "drawing.of job"), *far_words(self.schedule, self.units)])
-        titles = Titles(job.name, drawn, self.state)
+        titles = Titles(job.name, drawn, self.given, 1, self._sheets)
         runs, bounds = self.schedule.runs, room_bounds(self.schedule)
         plan = self._plan(runs[0]) if len(runs) == 1 else None
         return general_drawing(runs, self._room, titles, size, self.units, bounds, plan)
 
-    def of_runs(self, size: FlatPoint = A3) -> list[Sheet]:
+    def of_runs(self, size: FlatPoint | None = None) -> list[Sheet]:
         """Draw each run by itself, in the order of the job."""
-        titles = [Titles(run.name, self.schedule.job.name, self.state) for run in self.schedule.runs]
+        runs, first = self.schedule.runs, self._sheets - len(self.schedule.runs) + 1
+        titles = [
+            Titles(run.name, self.schedule.job.name, self.given, number, self._sheets)
+            for number, run in enumerate(runs, first)
+        ]
         return [
             general_drawing([run], views, title, size, self.units, plan=self._plan(run))
             for run, views, title in zip(self.schedule.runs, self._alone, titles, strict=True)
@@ -58,6 +64,11 @@ class Drawings:
         near = {name for name, ends in self._bounds.items() if not ends or gap_mm(ends[0], ends[1], extent) <= REACH_MM}
         view = view_in_place(self.schedule, [run])
         return in_place(run, view, [solid for solid in self._things if solid.thing in near], clashes, self.units)
+
+    @property
+    def _sheets(self) -> int:
+        """How many sheets there are: the job's own, and one for each run."""
+        return 1 + len(self.schedule.runs)
 
     def _plan(self, run: SolvedRun) -> Plan | None:
         """Return how a run is pulled in one piece, None where it is jointed."""

@@ -79,6 +79,7 @@ def build_job(
         units=form.units,
         language=form.language,
         revision=form.revision,
+        drawing=form.drawing.fields(),
         rules=rules,
         seen_from=form.seen_from,
         hands=hands,
