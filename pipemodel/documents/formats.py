@@ -71,10 +71,12 @@ FORMATS: dict[str, Format] = {
     ),
     "svg": Format(
         "documents.drawing_files:write_svg_files",
-        "job.svg, RUN.svg",
-        "plan, elevations and isometric",
+        "job.svg, job-setting-out.svg, RUN.svg",
+        "plan, elevations and isometric, and where all is measured from",
     ),
-    "dxf": Format("documents.drawing_files:write_dxf_files", "job.dxf, RUN.dxf", "the same, for CAD"),
+    "dxf": Format(
+        "documents.drawing_files:write_dxf_files", "job.dxf, job-setting-out.dxf, RUN.dxf", "the same, for CAD"
+    ),
     "jig": Format(
         "documents.jig.files:write_jigs",
         "RUN-jig.3mf, RUN-jig-….stl",

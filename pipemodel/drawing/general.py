@@ -39,7 +39,9 @@ from pipemodel.pulls.plan import Plan
 from pipemodel.wording.safe_text import shown
 
 A4, A3, A2 = (297.0, 210.0), (420.0, 297.0), (594.0, 420.0)
-"""Sheets that lie, mm (ISO 216), the smaller first."""
+"""Sheets that lie, mm (ISO 216)."""
+SHEETS = (A4, A3, A2)
+"""The smaller first."""
 LARGER = 1.3
 """A larger sheet is taken where the views fill so much more of it."""
 TITLE_HEIGHT, NOTE_HEIGHT = 3.0, 2.2
@@ -73,8 +75,8 @@ def general_drawing(
         bounds: corners of the room's things with an end, to be shown too, near the runs.
         plan: of a single run, how it is pulled; None where that is not to be said.
     """
-    box = _shown(runs, bounds)
-    windows = [_window(seen.view, box, runs) for seen in views]
+    box = shown_room(runs, bounds)
+    windows = [shown_window(seen.view, box, runs) for seen in views]
     whole = _points(runs[0], units, plan) if len(runs) == 1 else _ends(runs, units)
     size = size or _best_size(views, windows, whole, units)
     area = drawing_area(size)
@@ -111,7 +113,7 @@ def general_drawing(
 def _best_size(views: Views, windows: Sequence[ClipWindow], whole: DrawnTable, units: Units) -> FlatPoint:
     """Return the size of sheet that views fill best, each at the scale that it allows."""
     best, fills = A4, 0.0
-    for size in (A4, A3, A2):
+    for size in SHEETS:
         area = drawing_area(size)
         layout = _laid_out(views, windows, area, whole.no_higher_than(area.height * 0.6, units).size, units)
         scales = (layout.scale, layout.scale, layout.scale, layout.isometric_scale)
@@ -126,21 +128,21 @@ def _laid_out(
     views: Views, windows: Sequence[ClipWindow], area: ClipWindow, table: FlatPoint, units: Units
 ) -> ViewLayout:
     sizes = [(w.width, w.height) for w in windows]
-    front, side, plan, _ = (width_of(_title(seen, units), TITLE_HEIGHT, bold=True) for seen in views)
+    front, side, plan, _ = (width_of(view_words(seen, units), TITLE_HEIGHT, bold=True) for seen in views)
     # What is seen from the right lies to the left of the front, and the other way round.
     from_right = dot(views.side.view.eye, views.front.view.right) > 0.0
     return lay_out(area, sizes[0], sizes[1], sizes[2], sizes[3], table, (front, side, plan), from_right)
 
 
-def _title(seen: Seen, units: Units) -> str:
-    """Return from where a view is seen."""
+def view_words(seen: Seen, units: Units) -> str:
+    """Return from where a view is seen, in words."""
     return words(units, "word", word=Word(seen.view.title))
 
 
 def _view_title(sheet: Sheet, seen: Seen, cell: ClipWindow, scale: str, units: Units) -> None:
     """Write over a view from where it is seen, its scale where that is not the sheet's, and what is left out."""
     left, top = cell.left, cell.high - TITLE_HEIGHT - 1.0
-    sheet.words(_title(seen, units), (left, top), TITLE_HEIGHT, bold=True)
+    sheet.words(view_words(seen, units), (left, top), TITLE_HEIGHT, bold=True)
     notes = (scale, without_words(seen.without, units))
     sheet.words("; ".join(note for note in notes if note), (left, top - 3.5), NOTE_HEIGHT)
 
@@ -156,7 +158,7 @@ def without_words(left_out: Sequence[str], units: Units) -> str:
     return words(units, "drawing.without", names=names)
 
 
-def _shown(runs: Sequence[SolvedRun], bounds: Sequence[Vec3]) -> Extent:
+def shown_room(runs: Sequence[SolvedRun], bounds: Sequence[Vec3]) -> Extent:
     """Return the block of the room that is worth showing: the runs, and the room near them."""
     points = [p for run in runs for p in corners_of(run.table)[0]]
     tube = max(run.tube.outside_mm for run in runs)
@@ -171,7 +173,7 @@ def _shown(runs: Sequence[SolvedRun], bounds: Sequence[Vec3]) -> Extent:
     return Extent((x0, y0, z0), (x1, y1, z1))
 
 
-def _window(view: View, box: Extent, runs: Sequence[SolvedRun]) -> ClipWindow:
+def shown_window(view: View, box: Extent, runs: Sequence[SolvedRun]) -> ClipWindow:
     """Return what of a view is shown, mm of the room: a block of it, or at an angle no more than the runs need."""
     if not view.isometric:
         return ClipWindow.around([view.flat(p) for p in box.corners()])

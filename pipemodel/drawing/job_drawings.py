@@ -8,6 +8,7 @@ from pipemodel.bending.schedule import Schedule, SolvedRun
 from pipemodel.drawing.general import general_drawing
 from pipemodel.drawing.in_place import in_place, view_in_place
 from pipemodel.drawing.projection import Solid, Views, key_points, take_views
+from pipemodel.drawing.setting_out import setting_out_drawing
 from pipemodel.drawing.sheet import Sheet
 from pipemodel.drawing.solids import room_bounds, room_solids, run_solids
 from pipemodel.drawing.standing import where_stands
@@ -45,6 +46,13 @@ class Drawings:
         plan = self._plan(runs[0]) if len(runs) == 1 else None
         return general_drawing(runs, self._room, titles, size, self.units, bounds, plan)
 
+    def to_set_out(self, size: FlatPoint | None = None) -> Sheet:
+        """Draw where everything of the job is, measured from faces of the room."""
+        titles = Titles(self.schedule.job.name, words(self.units, "drawing.setting out"), self.given, 2, self._sheets)
+        views = self._room
+        bounds = room_bounds(self.schedule)
+        return setting_out_drawing(self.schedule, views.front, views.plan, bounds, titles, size, self.units)
+
     def of_runs(self, size: FlatPoint | None = None) -> list[Sheet]:
         """Draw each run by itself, in the order of the job."""
         runs, first = self.schedule.runs, self._sheets - len(self.schedule.runs) + 1
@@ -68,7 +76,7 @@ class Drawings:
     @property
     def _sheets(self) -> int:
         """How many sheets there are: the job's own, and one for each run."""
-        return 1 + len(self.schedule.runs)
+        return 2 + len(self.schedule.runs)
 
     def _plan(self, run: SolvedRun) -> Plan | None:
         """Return how a run is pulled in one piece, None where it is jointed."""

@@ -12,6 +12,7 @@ from pipemodel.job.names import file_key as file_key
 # Not `pathvalidate`: beside what no system allows, what nobody can see (marks of direction, joiners) has to go, and
 # names are changed as little as it takes, or the files of a job would be called otherwise than before.
 JOB_STEM = "job"
+SET_OUT_STEM = f"{JOB_STEM}-setting-out"
 _UNSAFE = re.compile(r'[\x00-\x1f\x7f-\x9f<>:"/\\|?*]|[\u200b-\u200f\u2028-\u202e\u2060-\u206f\ufeff\ud800-\udfff]')
 _LONGEST_BYTES = 100
 

@@ -13,7 +13,7 @@ from reportlab.pdfgen.canvas import Canvas
 
 from pipemodel.bending.schedule import solve
 from pipemodel.drawing.clipping import ClipWindow
-from pipemodel.drawing.general import _shown, _window
+from pipemodel.drawing.general import shown_room, shown_window
 from pipemodel.drawing.labels import Label
 from pipemodel.drawing.layout import lay_out
 from pipemodel.drawing.pdf import draw_on
@@ -192,7 +192,7 @@ def test_of_the_room_what_is_near_the_runs_is_shown_and_no_more():
     run = solve(gallery.job("one", [gallery.run("flow", gallery.QUARTER)])).runs[0]
 
     def window(view, bounds):
-        return _window(view, _shown([run], bounds), [run])
+        return shown_window(view, shown_room([run], bounds), [run])
 
     assert window(PLAN, ()) == pytest.approx((-15.0, -15.0, 615.0, 415.0))
     reach = 0.15 * 630.0 + 30.0

@@ -142,7 +142,7 @@ def test_the_title_block_says_what_it_is_and_to_which_scale():
     fields = {
         "owner": "Hill Fitters", "drawing number": "H-12", "revision": "B", "date": "2026-11-25",
         "drawn by": "A. Bender", "checked by": "C. Checker", "title": "flow", "what is drawn": "two planes",
-        "scale": f"1:{sheet.factor:g}", "sheet": "2 of 2", "lengths in": "mm",
+        "scale": f"1:{sheet.factor:g}", "sheet": "3 of 3", "lengths in": "mm",
     }  # fmt: skip
     for name, value in fields.items():
         over, under = block[name], block[value]
@@ -163,7 +163,7 @@ def test_the_title_block_says_what_it_is_and_to_which_scale():
     empty = sheet_of(gallery.run("flow", gallery.TWO_PLANES)).of_runs()[0]
     said = {item.text for item in empty.items if isinstance(item, Text) and item.role is not Role.PAPER}
     assert "drawn by" in said
-    assert not said & set(fields.values()) - {"flow", "two planes", "mm", "2 of 2", f"1:{empty.factor:g}"}
+    assert not said & set(fields.values()) - {"flow", "two planes", "mm", "3 of 3", f"1:{empty.factor:g}"}
 
 
 def test_the_table_of_one_run_has_its_corners_and_that_of_two_their_ends():

@@ -60,6 +60,6 @@ def test_the_drawing_shows_it_with_the_revision_and_the_date_of_the_command(tmp_
     path = job_with(tmp_path, "{number: H-77, checked by: C. Hill, date: 2026-11-01}")
     assert run("make", path, "--out", tmp_path / "out", "--only", "svg", "--date", "2026-11-25").code == 0
     text = (tmp_path / "out" / "rail.svg").read_text(encoding="utf-8")
-    for value in (">H-77<", ">C. Hill<", ">C<", ">2026-11-25<", ">2 of 2<"):
+    for value in (">H-77<", ">C. Hill<", ">C<", ">2026-11-25<", ">3 of 3<"):
         assert value in text
     assert "2026-11-01" not in text

@@ -132,8 +132,8 @@ def _fitter_sections(results: Results, styles: Styles) -> Iterator[Section]:
         begins = SHEET if piece.solved.table.bends or number == 0 else None
         yield Section(f"run {number}", title, begins, [run_sheets(piece, styles, units)])
     yield from _lists(listings.values(), styles, units, SHEET)
-    width, height = papers.sheet_size
-    yield _drawings([results.drawings.of_job((height, width))], styles, units)
+    (width, height), drawings = papers.sheet_size, results.drawings
+    yield _drawings([drawings.of_job((height, width)), drawings.to_set_out((height, width))], styles, units)
     size, runs = papers.template_size, [(piece.solved, piece.plan) for piece in pieces]
     full = [page for run in runs for page in template_pages(*run, size, units)]
     full += card_and_wrap_pages(runs, size, units)
@@ -149,7 +149,7 @@ def _designer_sections(results: Results, styles: Styles) -> Iterator[Section]:
     yield Section("bends", words(units, "pack.bends"), SHEET, [bends])
     listings = [one for one in apart(results) if one.key not in (*HERE, *FOR_FITTERS)]
     yield from _lists(listings, styles, units, SHEET)
-    sheets = [results.drawings.of_job(), *results.drawings.of_runs()]
+    sheets = [results.drawings.of_job(), results.drawings.to_set_out(), *results.drawings.of_runs()]
     yield _drawings(sheets, styles, units)
 
 

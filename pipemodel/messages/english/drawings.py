@@ -8,6 +8,8 @@ DRAWINGS = {
     ),
     "drawing.sheet": "{sheet} of {sheets}",
     "drawing.lengths": "lengths in {unit}, legs corner to corner of the centreline, x east, y north, z up",
+    "drawing.setting out": "setting out",
+    "drawing.head place": "place",
     "drawing.without": "without {names}",
     "drawing.without, more": "without {names} and {n} more",
     "drawing.point": "{x}, {y}, {z}",

@@ -28,6 +28,8 @@ DRAWINGS = {
     ),
     "drawing.sheet": "{sheet} von {sheets}",
     "drawing.lengths": "Längen in {unit}, Schenkel von Ecke zu Ecke der Achse, x Osten, y Norden, z oben",
+    "drawing.setting out": "Anreißen",
+    "drawing.head place": "Stelle",
     "drawing.without": "ohne {names}",
     "drawing.without, more": "ohne {names} und {n} weitere",
     "drawing.point": "{x}; {y}; {z}",
