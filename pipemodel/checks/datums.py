@@ -14,6 +14,7 @@ from pipemodel.bending.bends import corners_of
 from pipemodel.bending.schedule import Schedule
 from pipemodel.geometry.shapes.face import Face
 from pipemodel.geometry.vectors import EAST, NORTH, UP, Vec3, along, dot
+from pipemodel.messages.values import Count, Message, Name, message, word
 
 LEAST_MM = 250.0
 """A face smaller than this either way is a rail or a joist: nothing to set a whole job out from. Common practice, no
@@ -39,6 +40,13 @@ class Datum:
     def measure(self, p: Vec3) -> float:
         """Return how far a place stands off it, mm."""
         return dot(self.out, p) - self.at
+
+    @property
+    def said(self) -> Message:
+        """What it is called."""
+        if not self.thing:
+            return message("setting out.zero")
+        return message("setting out.face", thing=Name(self.thing, quoted=False))
 
 
 @lru_cache(maxsize=8)
@@ -81,6 +89,14 @@ class SetOutPlace:
     what: str
     number: int
     point: Vec3
+
+    @property
+    def said(self) -> Message:
+        """What it is called."""
+        if not self.number:
+            return word(self.what)
+        n = Count(self.number)
+        return message("setting out.bend", n=n) if self.what == "bend" else message("setting out.clip", n=n)
 
 
 def places_to_set_out(schedule: Schedule, clips: Sequence[Sequence[Vec3]] = ()) -> Iterator[SetOutPlace]:

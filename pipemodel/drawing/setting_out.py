@@ -22,7 +22,7 @@ from pipemodel.drawing.title_block import Titles, draw_frame, drawing_area
 from pipemodel.geometry.vectors import Vec3, dot, scale
 from pipemodel.messages.say import say, words
 from pipemodel.messages.units import MM, Units
-from pipemodel.messages.values import Count, Message, Name, Word, message, word
+from pipemodel.messages.values import Word, message
 from pipemodel.wording.safe_text import shown
 
 LEFT_MM, UNDER_MM, BESIDE_MM = 27.0, 25.0, 12.0
@@ -73,8 +73,8 @@ def setting_out_drawing(
     panels = []
     across, deep = (_datum_along(planes, front.view.right), _datum_along(planes, front.view.eye))
     notes = (
-        message("setting out.two", across=datum_words(across), up=datum_words(planes[2])),
-        message("setting out.one", deep=datum_words(deep)),
+        message("setting out.two", across=across.said, up=planes[2].said),
+        message("setting out.one", deep=deep.said),
     )
     for seen, cell, window, note in zip((front, plan), (fit.front, fit.plan), windows, notes, strict=True):
         sheet.words(view_words(seen, units), (cell.left, cell.high - TITLE_HEIGHT - 1.0), TITLE_HEIGHT, bold=True)
@@ -143,21 +143,6 @@ def _dimension(
     running(sheet, marks, line_at, within, within if abs(within - origin) > 1e-6 else within + 1.0, upright)
 
 
-def datum_words(datum: Datum) -> Message:
-    """Return what a datum is called."""
-    if not datum.thing:
-        return message("setting out.zero")
-    return message("setting out.face", thing=Name(shown(datum.thing, 40), quoted=False))
-
-
-def place_words(place: SetOutPlace) -> Message:
-    """Return what a place is called."""
-    if not place.number:
-        return word(place.what)
-    n = Count(place.number)
-    return message("setting out.bend", n=n) if place.what == "bend" else message("setting out.clip", n=n)
-
-
 def _table(places: Sequence[SetOutPlace], planes: tuple[Datum, Datum, Datum], units: Units) -> DrawnTable:
     head = (
         words(units, "drawing.head run"),
@@ -168,6 +153,6 @@ def _table(places: Sequence[SetOutPlace], planes: tuple[Datum, Datum, Datum], un
     for place in places:
         figures = (units.tidy(datum.measure(place.point) + 0.0) for datum in planes)
         name = shown(place.run, 20) if place.run != before else ""
-        rows.append((name, say(place_words(place), units), *figures))
+        rows.append((name, say(place.said, units), *figures))
         before = place.run
     return DrawnTable(head, tuple(rows), frozenset({0, 1}))

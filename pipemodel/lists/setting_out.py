@@ -1,7 +1,6 @@
 """Where every start, corner, finish and clip is, measured from faces of the room that a tape can be put to."""
 
 from pipemodel.checks.datums import Datum, SetOutPlace, datums, places_to_set_out
-from pipemodel.drawing.setting_out import datum_words, place_words
 from pipemodel.lists.blocks import Content, Group, Paragraph
 from pipemodel.lists.table import CellValue, Column, For, Kind, Table
 from pipemodel.messages.values import Message, message
@@ -30,11 +29,11 @@ def setting_out(results: Results) -> Content:
 
 def datums_said(planes: tuple[Datum, Datum, Datum]) -> Message:
     """Say what everything is measured from."""
-    first, second, third = (datum_words(datum) for datum in planes)
+    first, second, third = (datum.said for datum in planes)
     return message("setting out.from", first=first, second=second, third=third)
 
 
 def _row(place: SetOutPlace, planes: tuple[Datum, Datum, Datum]) -> tuple[CellValue, ...]:
     measured = (datum.measure(place.point) + 0.0 for datum in planes)
-    names = (datum_words(datum) for datum in planes)
-    return (place.run, place_words(place), *measured, *names, *place.point)
+    names = (datum.said for datum in planes)
+    return (place.run, place.said, *measured, *names, *place.point)

@@ -82,7 +82,8 @@ def test_it_says_what_the_record_says(named, units):
         assert heads == [(s.number, s.bend, s.pull, s.mark) for s in read.steps]
         assert read.impossible == (not wanted["plan"]["possible"])
     ends = "error$|warning$|note$|Least |from the |Holes "
-    stated = re.findall(rf"^(error|warning|note)\n([A-Z]\d+)\n((?:(?!{ends}).+\n)+)", "\n".join(lines) + "\n", flags=re.M)
+    text = "\n".join(lines) + "\n"
+    stated = re.findall(rf"^(error|warning|note)\n([A-Z]\d+)\n((?:(?!{ends}).+\n)+)", text, flags=re.M)
     stated = [(*head, re.sub(r"(?m)^([\d.]+ along the run|at x).*\n", "", words)) for *head, words in stated]
     findings = answer.check_record["findings"]
     assert [row[:2] for row in stated] == [(f["severity"], f["code"]) for f in findings]
