@@ -71,10 +71,10 @@ FORMATS: dict[str, Format] = {
     ),
     "svg": Format(
         "documents.drawing_files:write_svg_files",
-        "job.svg, RUN.svg, job-….svg",
-        "plan, elevations and isometric; storey, bays and joists",
+        "job.svg, job-….svg, RUN.svg",
+        "plan, elevations and isometric, where all is measured from; storey, bays and joists",
     ),
-    "dxf": Format("documents.drawing_files:write_dxf_files", "job.dxf, RUN.dxf, job-….dxf", "the same, for CAD"),
+    "dxf": Format("documents.drawing_files:write_dxf_files", "job.dxf, job-….dxf, RUN.dxf", "the same, for CAD"),
     "jig": Format(
         "documents.jig.files:write_jigs",
         "RUN-jig.3mf, RUN-jig-….stl",

@@ -6,7 +6,7 @@ from pipemodel.documents.tables.csv_table import list_csv, schedule_csv
 from pipemodel.documents.text.changes import changes_text
 from pipemodel.documents.text.check import check_text
 from pipemodel.documents.text.schedule import schedule_text
-from pipemodel.lists.all_lists import apart
+from pipemodel.lists.all_lists import apart, listing
 from pipemodel.output.file_names import Folder
 from pipemodel.results.changes_values import changes_record
 from pipemodel.results.record import to_json
@@ -39,9 +39,10 @@ def write_csv(results: Results, folder: Folder) -> tuple[str, ...]:
 
 def write_lists(results: Results, folder: Folder) -> tuple[str, ...]:
     """Write every other list that is not empty for a spreadsheet."""
-    for listing in apart(results):
-        if listing.content.table.rows:
-            _write(folder / f"{listing.key}.csv", list_csv(listing.content.table, results.paper_options.units))
+    # Where everything is measured from stands on a drawing, as far as there is room.
+    for one in (*apart(results), listing(results, "setting out")):
+        if one is not None and one.content.table.rows:
+            _write(folder / f"{one.key}.csv", list_csv(one.content.table, results.paper_options.units))
     return ()
 
 

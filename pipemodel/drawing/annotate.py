@@ -7,7 +7,7 @@ from pipemodel.bending.bends import corners_of
 from pipemodel.bending.schedule import SolvedRun
 from pipemodel.drawing.clipping import ClipWindow
 from pipemodel.drawing.dimension import Dimension
-from pipemodel.drawing.labels import ANYWHERE_MM, Label, LabelSpot, put_label
+from pipemodel.drawing.labels import ANYWHERE_MM, REACH_MM, Label, LabelSpot, put_label
 from pipemodel.drawing.panel import Panel
 from pipemodel.drawing.primitives import FlatPoint, Role, Text
 from pipemodel.geometry.centreline import Arc
@@ -19,6 +19,8 @@ from pipemodel.wording.safe_text import shown
 
 FIGURE_MM = 2.5
 NUMBER_MM = 3.0
+NAMED_MM = 2.2
+"""The letters of a number with the name of its run before it."""
 NAME_MM = 2.2
 FLAT = 0.999
 """A bend whose axis points at the eye within this cosine is seen in its true angle."""
@@ -69,16 +71,33 @@ def _outer_side(panel: Panel, run: SolvedRun, p: FlatPoint, q: FlatPoint) -> flo
     return -1.0 if lean > 0.0 else 1.0
 
 
-def number_bends(panels: Sequence[Panel], run: SolvedRun, units: Units, angles: bool = True) -> None:
-    """Number the bends in every view, and write each angle where it is seen true, or else in the isometric."""
+def number_bends(
+    panels: Sequence[Panel], run: SolvedRun, units: Units, angles: bool = True, named: bool = False
+) -> None:
+    """Number the bends in every view, and write each angle where it is seen true, or else in the isometric.
+
+    Args:
+        panels: the views; in the last of them every bend gets its number, however far off.
+        run: whose bends.
+        units: what angles are read in.
+        angles: whether angles are written.
+        named: whether the run's name stands before each number, where bends of several runs are in one view.
+    """
+    name = shown(run.name, LONGEST_NAME)
+    # "flow 3" is bend 3 of the flow; of a run called "flow 3" it would be taken for the name alone.
+    whose = "" if not named else f"{name} \u00b7 " if name[-1].isdigit() else f"{name} "
+    height = NAMED_MM if named else NUMBER_MM
     for bend, arc in zip(run.table.bends, run.centreline.arcs, strict=True):
         given = not angles
         for panel in panels:
             true = panel.view.isometric or abs(dot(arc.axis, panel.view.eye)) >= FLAT
-            text = str(bend.number) if given or not true else f"{bend.number}: {units.angle(bend.angle_deg)}\u00b0"
-            label = Label(text, NUMBER_MM, Role.MARK, bold=True)
-            if put_label(panel, label, [back_of(panel, arc, run)]):
-                given = given or text != str(bend.number)
+            text = f"{whose}{bend.number}"
+            with_angle = not given and true
+            written = f"{text}: {units.angle(bend.angle_deg)}\u00b0" if with_angle else text
+            label = Label(written, height, Role.MARK, bold=True)
+            reach = ANYWHERE_MM if panel is panels[-1] else REACH_MM
+            if put_label(panel, label, [back_of(panel, arc, run)], reach):
+                given = given or with_angle
 
 
 def back_of(panel: Panel, arc: Arc, run: SolvedRun) -> LabelSpot:
@@ -89,12 +108,12 @@ def back_of(panel: Panel, arc: Arc, run: SolvedRun) -> LabelSpot:
 
 
 def name_ends(panels: Sequence[Panel], run: SolvedRun, units: Units, named: bool) -> None:
-    """Name start and finish in every view; in the first of them with their coordinates."""
-    whose = f"{shown(run.name, LONGEST_NAME)}, " if named else ""
+    """Name start and finish in every view; in the first of them with their coordinates, if runs need no names."""
+    whose = f"{shown(run.name, LONGEST_NAME)} " if named else ""
     for end, point, outward in ends_of(run):
         name = words(units, "word", word=Word(end))
         full = words(units, "drawing.end at", end=Word(end), at=Name(at_words(point, units), quoted=False))
-        given = False
+        given = named
         for panel in panels:
             for text in (name,) if given else (full, name):
                 if put_label(panel, Label(whose + text, NAME_MM), [end_of(panel, run, point, outward)]):

@@ -5,7 +5,7 @@ its middle. What is cut is hatched; from the outside of each tube is dimensioned
 side, above and below, in the plane of the section: not the least distance in the room, which the findings give.
 """
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from math import hypot
 from typing import NamedTuple
 
@@ -13,7 +13,7 @@ from pipemodel.bending.schedule import Schedule, SolvedRun
 from pipemodel.drawing.clipping import ClipWindow, clip, clipped
 from pipemodel.drawing.cut_through import CutTube, cut_mesh, cut_tubes, first_hit
 from pipemodel.drawing.dimension import Dimension
-from pipemodel.drawing.general import EDGE, FOOT, INSIDE, NOTE_HEIGHT, TITLE_HEIGHT, Titles, title_block
+from pipemodel.drawing.general import NOTE_HEIGHT, TITLE_HEIGHT
 from pipemodel.drawing.hatch import hatched
 from pipemodel.drawing.joist_view import A4
 from pipemodel.drawing.labels import ANYWHERE_MM, Label, LabelSpot, put_label
@@ -22,6 +22,7 @@ from pipemodel.drawing.panel import Panel
 from pipemodel.drawing.primitives import FlatPoint, Role
 from pipemodel.drawing.sheet import Sheet
 from pipemodel.drawing.solids import room_solids
+from pipemodel.drawing.title_block import Titles, draw_frame, drawing_area
 from pipemodel.geometry.centreline import Straight
 from pipemodel.geometry.shapes.mesh import Mesh
 from pipemodel.geometry.vectors import UP, Vec3, dot, scale
@@ -68,18 +69,6 @@ class Bay(NamedTuple):
     cuts: tuple[_Cut, ...]
     tubes: tuple[CutTube, ...]
     window: ClipWindow
-
-
-def bay_sections(schedule: Schedule, units: Units = MM, state: str = "", size: FlatPoint = A4) -> list[Sheet]:
-    """Draw a section through each bay that a run lies in, the longest legs first; none where there is no bay.
-
-    Args:
-        schedule: the solved job.
-        units: units and language of the reader.
-        state: which state of the job it is, for the title block.
-        size: width and height of a sheet, mm.
-    """
-    return [_sheet(bay, schedule, units, state, size) for bay in bays(schedule)]
 
 
 def bays(schedule: Schedule) -> list[Bay]:
@@ -154,10 +143,18 @@ def _between(
     return Bay(view, at, (min(one.name, two.name), max(one.name, two.name)), cuts, tubes, window)
 
 
-def _sheet(bay: Bay, schedule: Schedule, units: Units, state: str, size: FlatPoint) -> Sheet:
+def bay_sheet(bay: Bay, titled: Callable[[str], Titles], units: Units = MM, size: FlatPoint = A4) -> Sheet:
+    """Draw a section through a bay.
+
+    Args:
+        bay: the section; see `bays`.
+        titled: returns what the title block says for a title.
+        units: units and language of the reader.
+        size: width and height of the sheet, mm.
+    """
     one, two = (Name(shown(name, 28), quoted=False) for name in bay.between)
     title = words(units, "bay.title", one=one, two=two)
-    area = ClipWindow(EDGE + INSIDE, EDGE + FOOT + INSIDE, size[0] - EDGE - INSIDE, size[1] - EDGE - INSIDE)
+    area = drawing_area(size)
     room = area._replace(high=area.high - TITLE_HEIGHT - 8.0)
     wide, tall = bay.window.width, bay.window.height
     scale_ = next((n for n in SCALES if wide / n <= room.width and tall / n <= room.height), SCALES[-1])
@@ -170,7 +167,7 @@ def _sheet(bay: Bay, schedule: Schedule, units: Units, state: str, size: FlatPoi
     for tube in bay.tubes[:MOST_TUBES]:
         _clear_round(panel, tube, bay, units)
     _names(panel, bay)
-    title_block(sheet, Titles(title, schedule.job.name, state), scale_, units)
+    draw_frame(sheet, titled(title), f"1:{scale_}", units, first_angle=False)
     return sheet
 
 

@@ -6,8 +6,7 @@ the centreline, as pipelines are (ISO 6412-1), each once, in a view that shows i
 ISO 5455, dimension lines ISO 129-1, line types ISO 128-2. These are named from memory of the standards.
 """
 
-from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from collections.abc import Sequence
 
 from pipemodel.bending.bends import corners_of
 from pipemodel.bending.schedule import SolvedRun
@@ -21,51 +20,48 @@ from pipemodel.drawing.annotate import (
     number_bends,
 )
 from pipemodel.drawing.clipping import ClipWindow
-from pipemodel.drawing.layout import TITLE_MM, lay_out
+from pipemodel.drawing.layout import TITLE_MM, ViewLayout, lay_out
 from pipemodel.drawing.lettering import width_of
 from pipemodel.drawing.openings import dimension_openings, outline_openings
 from pipemodel.drawing.panel import Panel, corners_of_bends, draw_seen
-from pipemodel.drawing.primitives import FlatPoint, Role
+from pipemodel.drawing.primitives import FlatPoint
 from pipemodel.drawing.projection import Seen, Views
 from pipemodel.drawing.sheet import Sheet
 from pipemodel.drawing.tables import DrawnTable, draw_table
 from pipemodel.drawing.tape_line import roll_words
-from pipemodel.geometry.vectors import Vec3, distance
+from pipemodel.drawing.title_block import Titles, draw_frame, drawing_area
+from pipemodel.geometry.extent import Extent
+from pipemodel.geometry.vectors import Vec3, distance, dot
 from pipemodel.geometry.view import View
 from pipemodel.job.model import Opening
 from pipemodel.messages.say import say, words
 from pipemodel.messages.units import MM, Units, units_for
 from pipemodel.messages.values import Count, Name, Word, listed
 from pipemodel.pulls.plan import Plan
-from pipemodel.wording.cautions import short_caution
 from pipemodel.wording.safe_text import shown
 
-A3 = (420.0, 297.0)
+A4, A3, A2 = (297.0, 210.0), (420.0, 297.0), (594.0, 420.0)
+"""Sheets that lie, mm (ISO 216)."""
+SHEETS = (A4, A3, A2)
+"""The smaller first."""
+LARGER = 1.3
+"""A larger sheet is taken where the views fill so much more of it."""
 TITLE_HEIGHT, NOTE_HEIGHT = 3.0, 2.2
 MOST_NAMES = 3
-EDGE, FOOT, INSIDE = 10.0, 15.5, 3.0
 MOST_DIMENSIONED = 3
 """With more runs than this on one drawing, legs and angles are left to each run's own drawing."""
 MOST_NUMBERED = 8
 """And with more than this the numbers of the bends, and where its ends are, which the table tells."""
-ROOM_SHARE = 0.15
-"""How far beyond the runs, as a share of their size, the room is shown."""
-
-
-@dataclass(frozen=True)
-class Titles:
-    """What the title block says: what is drawn, of which job, and which state of it."""
-
-    title: str
-    job: str = ""
-    state: str = ""
+ROOM_SHARE, LEAST_ROOM_MM = 0.15, 150.0
+"""How far beyond the runs the room is shown: this share of their size, but no more than half of it along any axis;
+the other is no less than is shown."""
 
 
 def general_drawing(
     runs: Sequence[SolvedRun],
     views: Views,
     titles: Titles,
-    size: FlatPoint = A3,
+    size: FlatPoint | None = None,
     units: Units = MM,
     bounds: Sequence[Vec3] = (),
     plan: Plan | None = None,
@@ -77,20 +73,19 @@ def general_drawing(
         runs: the runs to dimension.
         views: what is seen of them, and of the room's things where they should show.
         titles: what the title block says.
-        size: width and height of the sheet, mm.
+        size: width and height of the sheet, mm; left out, the sheet that the views fill best.
         units: what lengths are read in.
         bounds: corners of the room's things with an end, to be shown too, near the runs.
         plan: of a single run, how it is pulled; None where that is not to be said.
         openings: by which runs are brought in, to be dimensioned.
     """
-    windows = [window_on(seen.view, runs, bounds) for seen in views]
-    area = ClipWindow(EDGE + INSIDE, EDGE + FOOT + INSIDE, size[0] - EDGE - INSIDE, size[1] - EDGE - INSIDE)
-    table = (_points(runs[0], units, plan) if len(runs) == 1 else _ends(runs, units)).no_higher_than(
-        area.height * 0.6, units
-    )
-    sizes = [(w.width, w.height) for w in windows]
-    front_title, side_title, plan_title, _ = (width_of(_title(seen, units), TITLE_HEIGHT, bold=True) for seen in views)
-    layout = lay_out(area, sizes[0], sizes[1], sizes[2], sizes[3], table.size, (front_title, side_title, plan_title))
+    box = shown_room(runs, bounds)
+    windows = [shown_window(seen.view, box, runs) for seen in views]
+    whole = _points(runs[0], units, plan) if len(runs) == 1 else _ends(runs, units)
+    size = size or _best_size(views, windows, whole, units)
+    area = drawing_area(size)
+    table = whole.no_higher_than(area.height * 0.6, units)
+    layout = _laid_out(views, windows, area, table.size, units)
     sheet = Sheet(*size, titles.title, factor=float(layout.scale))
     cells = (layout.front, layout.side, layout.plan, layout.isometric)
     scales = (layout.scale, layout.scale, layout.scale, layout.isometric_scale)
@@ -107,7 +102,7 @@ def general_drawing(
         if few:
             dimension_legs((above, front, side), run, units)
         if len(runs) <= MOST_NUMBERED:
-            number_bends((above, front, side, isometric), run, units, angles=few)
+            number_bends((above, front, side, isometric), run, units, angles=few, named=len(runs) > 1)
             name_ends((above, front, side, isometric), run, units, named=len(runs) > 1)
         else:
             name_run((above, front, side, isometric), run)
@@ -117,19 +112,43 @@ def general_drawing(
     for thing in dict.fromkeys(thing for _, drawn in outlines for thing in drawn):
         name_thing(thing, [(panel, drawn[thing]) for panel, drawn in outlines if thing in drawn])
     draw_table(sheet, table, layout.table.left, layout.table.low)
-    title_block(sheet, titles, layout.scale, units)
+    draw_frame(sheet, titles, f"1:{layout.scale}", units, layout.first_angle)
     return sheet
 
 
-def _title(seen: Seen, units: Units) -> str:
-    """Return from where a view is seen."""
+def _best_size(views: Views, windows: Sequence[ClipWindow], whole: DrawnTable, units: Units) -> FlatPoint:
+    """Return the size of sheet that views fill best, each at the scale that it allows."""
+    best, fills = A4, 0.0
+    for size in SHEETS:
+        area = drawing_area(size)
+        layout = _laid_out(views, windows, area, whole.no_higher_than(area.height * 0.6, units).size, units)
+        scales = (layout.scale, layout.scale, layout.scale, layout.isometric_scale)
+        drawn = sum(window.width * window.height / k**2 for window, k in zip(windows, scales, strict=True))
+        filled = drawn / (area.width * area.height)
+        if filled > LARGER * fills:
+            best, fills = size, filled
+    return best
+
+
+def _laid_out(
+    views: Views, windows: Sequence[ClipWindow], area: ClipWindow, table: FlatPoint, units: Units
+) -> ViewLayout:
+    sizes = [(w.width, w.height) for w in windows]
+    front, side, plan, _ = (width_of(view_words(seen, units), TITLE_HEIGHT, bold=True) for seen in views)
+    # What is seen from the right lies to the left of the front, and the other way round.
+    from_right = dot(views.side.view.eye, views.front.view.right) > 0.0
+    return lay_out(area, sizes[0], sizes[1], sizes[2], sizes[3], table, (front, side, plan), from_right)
+
+
+def view_words(seen: Seen, units: Units) -> str:
+    """Return from where a view is seen, in words."""
     return words(units, "word", word=Word(seen.view.title))
 
 
 def _view_title(sheet: Sheet, seen: Seen, cell: ClipWindow, scale: str, units: Units) -> None:
     """Write over a view from where it is seen, its scale where that is not the sheet's, and what is left out."""
     left, top = cell.left, cell.high - TITLE_HEIGHT - 1.0
-    sheet.words(_title(seen, units), (left, top), TITLE_HEIGHT, bold=True)
+    sheet.words(view_words(seen, units), (left, top), TITLE_HEIGHT, bold=True)
     notes = (scale, without_words(seen.without, units))
     sheet.words("; ".join(note for note in notes if note), (left, top - 3.5), NOTE_HEIGHT)
 
@@ -145,18 +164,34 @@ def without_words(left_out: Sequence[str], units: Units) -> str:
     return words(units, "drawing.without", names=names)
 
 
-def window_on(view: View, runs: Sequence[SolvedRun], bounds: Iterable[Vec3]) -> ClipWindow:
-    """What of a view is worth showing: the runs, and the room near them; mm of the room."""
-    flat = [view.flat(p) for run in runs for p in corners_of(run.table)[0]]
+def shown_room(runs: Sequence[SolvedRun], bounds: Sequence[Vec3]) -> Extent:
+    """Return the block of the room that is worth showing: the runs, and the room near them."""
+    points = [p for run in runs for p in corners_of(run.table)[0]]
     tube = max(run.tube.outside_mm for run in runs)
-    tight = ClipWindow.around(flat, tube)
+    tight = [(min(c) - tube, max(c) + tube) for c in zip(*points, strict=True)]
+    room = [(min(c), max(c)) for c in zip(*points, *bounds, strict=True)]
+    share = ROOM_SHARE * max(high - low for low, high in tight) + 2.0 * tube
+    shown = []
+    for (low, high), (first, last) in zip(tight, room, strict=True):
+        reach = min(share, max((high - low) / 2.0, LEAST_ROOM_MM))
+        shown.append((max(min(first - tube, low), low - reach), min(max(last + tube, high), high + reach)))
+    (x0, x1), (y0, y1), (z0, z1) = shown
+    return Extent((x0, y0, z0), (x1, y1, z1))
+
+
+def shown_window(view: View, box: Extent, runs: Sequence[SolvedRun]) -> ClipWindow:
+    """Return what of a view is shown, mm of the room: a block of it, or at an angle no more than the runs need."""
+    if not view.isometric:
+        return ClipWindow.around([view.flat(p) for p in box.corners()])
+    tube = max(run.tube.outside_mm for run in runs)
+    tight = ClipWindow.around([view.flat(p) for run in runs for p in corners_of(run.table)[0]], tube)
+    whole = ClipWindow.around([view.flat(p) for p in box.corners()])
     reach = ROOM_SHARE * max(tight.width, tight.height) + 2.0 * tube
-    room = ClipWindow.around([*flat, *(view.flat(p) for p in bounds)], tube)
     return ClipWindow(
-        max(room.left, tight.left - reach),
-        max(room.low, tight.low - reach),
-        min(room.right, tight.right + reach),
-        min(room.high, tight.high + reach),
+        max(whole.left, tight.left - reach),
+        max(whole.low, tight.low - reach),
+        min(whole.right, tight.right + reach),
+        min(whole.high, tight.high + reach),
     )
 
 
@@ -206,19 +241,3 @@ def _ends(runs: Sequence[SolvedRun], units: Units) -> DrawnTable:
         words(units, "drawing.head cut"),
     )
     return DrawnTable(head, rows, frozenset({0, 1, 2, 3}))
-
-
-def title_block(sheet: Sheet, titles: Titles, scale: int, units: Units) -> None:
-    """Draw the frame of a sheet and its title block."""
-    w, h = sheet.width, sheet.height
-    sheet.line([(EDGE, EDGE), (w - EDGE, EDGE), (w - EDGE, h - EDGE), (EDGE, h - EDGE)], Role.OUTLINE, closed=True)
-    top = EDGE + FOOT
-    sheet.line([(EDGE, top), (w - EDGE, top)], Role.OUTLINE)
-    sheet.words(shown(titles.title, 60), (EDGE + 3.0, EDGE + 10.1), 3.5, bold=True)
-    sheet.words(shown(titles.job, 90), (EDGE + 3.0, EDGE + 5.5), 2.5)
-    right = w - EDGE - 3.0
-    sheet.words(words(units, "drawing.scale", scale=Count(scale)), (right, EDGE + 10.1), 3.5, "right", bold=True)
-    said = words(units, "drawing.lengths", unit=Name(units.unit, quoted=False))
-    sheet.words(said, (right, EDGE + 5.5), 2.2, "right")
-    sheet.words(short_caution(units), (EDGE + 3.0, EDGE + 1.7), 2.0)
-    sheet.words(shown(titles.state, 60), (right - 40.0, EDGE + 10.1), 2.5, "right")

@@ -3,19 +3,23 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
+from itertools import count
 
 from pipemodel.bending.schedule import Schedule, SolvedRun
-from pipemodel.drawing.bay_section import bay_sections
-from pipemodel.drawing.general import A3, Titles, general_drawing
+from pipemodel.drawing.bay_section import Bay, bay_sheet, bays
+from pipemodel.drawing.general import general_drawing
 from pipemodel.drawing.in_place import in_place, view_in_place
-from pipemodel.drawing.joist_view import A4, joist_sheets
+from pipemodel.drawing.joist_view import A4, MOST_SHEETS, AlikeJoists, alike_joists, joist_sheet
 from pipemodel.drawing.projection import Solid, Views, key_points, take_views
+from pipemodel.drawing.setting_out import setting_out_drawing
 from pipemodel.drawing.sheet import Sheet
 from pipemodel.drawing.solids import room_bounds, room_solids, run_solids
 from pipemodel.drawing.standing import where_stands
-from pipemodel.drawing.storey_plan import storey_plan
+from pipemodel.drawing.storey_plan import has_storey, storey_plan
+from pipemodel.drawing.title_block import Titles
 from pipemodel.geometry.vectors import Vec3
 from pipemodel.geometry.view import FlatPoint, View
+from pipemodel.job.drawing_fields import NOTHING_GIVEN, DrawingFields
 from pipemodel.job.model import Opening
 from pipemodel.messages.say import words
 from pipemodel.messages.units import MM, Units
@@ -33,26 +37,37 @@ REACH_MM = 1000.0
 class Drawings:
     """Draws a solved job on sheets of any size; what is seen from each side is worked out once.
 
-    `state` tells which state of the job it is, for the title blocks.
+    `given` is what the title blocks say besides.
     """
 
     schedule: Schedule
     units: Units = MM
-    state: str = ""
+    given: DrawingFields = NOTHING_GIVEN
 
-    def of_job(self, size: FlatPoint = A3) -> Sheet:
-        """Draw all runs in their room on a sheet of some width and height, mm."""
+    def of_job(self, size: FlatPoint | None = None) -> Sheet:
+        """Draw all runs in their room on a sheet of some width and height, mm, or the one that they fill best."""
         job = self.schedule.job
         drawn = "; ".join([words(self.units, "drawing.of job"), *far_words(self.schedule, self.units)])
-        titles = Titles(job.name, drawn, self.state)
+        titles = Titles(job.name, drawn, self.given, 1, self._sheets)
         runs = self.schedule.runs
         bounds = [*room_bounds(self.schedule), *(p for opening in job.openings for p in opening.corners)]
         plan = self._plan(runs[0]) if len(runs) == 1 else None
         return general_drawing(runs, self._room, titles, size, self.units, bounds, plan, job.openings)
 
-    def of_runs(self, size: FlatPoint = A3) -> list[Sheet]:
+    def to_set_out(self, size: FlatPoint | None = None) -> Sheet:
+        """Draw where everything of the job is, measured from faces of the room."""
+        titles = Titles(self.schedule.job.name, words(self.units, "drawing.setting out"), self.given, 2, self._sheets)
+        views = self._room
+        bounds = room_bounds(self.schedule)
+        return setting_out_drawing(self.schedule, views.front, views.plan, bounds, titles, size, self.units)
+
+    def of_runs(self, size: FlatPoint | None = None) -> list[Sheet]:
         """Draw each run by itself, in the order of the job."""
-        titles = [Titles(run.name, self.schedule.job.name, self.state) for run in self.schedule.runs]
+        runs, first = self.schedule.runs, 3
+        titles = [
+            Titles(run.name, self.schedule.job.name, self.given, number, self._sheets)
+            for number, run in enumerate(runs, first)
+        ]
         return [
             general_drawing([run], views, title, size, self.units, plan=self._plan(run))
             for run, views, title in zip(self.schedule.runs, self._alone, titles, strict=True)
@@ -73,13 +88,19 @@ class Drawings:
             wrong: what is wrong, each by a name, at a point of the room.
             size: width and height of a sheet, mm.
         """
-        how = (self.units, self.state, size)
-        plan = storey_plan(self.schedule, wrong, *how)
-        return [
-            *([("plan", plan)] if plan is not None else []),
-            *((f"bay-{n}", sheet) for n, sheet in enumerate(bay_sections(self.schedule, *how), 1)),
-            *((f"joists-{n}", sheet) for n, sheet in enumerate(joist_sheets(self.schedule, *how), 1)),
-        ]
+        job, numbers = self.schedule.job, count(3 + len(self.schedule.runs))
+
+        def titled(title: str) -> Titles:
+            return Titles(title, job.name, self.given, next(numbers), self._sheets)
+
+        sheets: list[tuple[str, Sheet]] = []
+        if has_storey(self.schedule):
+            sheets.append(("plan", storey_plan(self.schedule, wrong, titled, self.units)))
+        for n, bay in enumerate(self._bays, 1):
+            sheets.append((f"bay-{n}", bay_sheet(bay, titled, self.units, size)))
+        for n, joists in enumerate(self._joists, 1):
+            sheets.append((f"joists-{n}", joist_sheet(joists, job.rules, titled, self.units, size)))
+        return sheets
 
     def of_way_in(
         self, run: SolvedRun, way: WayIn, steps: Sequence[Step], opening: Opening | None
@@ -94,6 +115,20 @@ class Drawings:
         from pipemodel.drawing.frames import seen_from
 
         return seen_from(run, way, opening, where_stands(self.schedule))
+
+    @property
+    def _sheets(self) -> int:
+        """How many sheets there are: the job's own, one for each run, and those of storey, bays and joists."""
+        building = has_storey(self.schedule) + len(self._bays) + len(self._joists)
+        return 2 + len(self.schedule.runs) + building
+
+    @cached_property
+    def _bays(self) -> list[Bay]:
+        return bays(self.schedule)
+
+    @cached_property
+    def _joists(self) -> list[AlikeJoists]:
+        return alike_joists(self.schedule)[:MOST_SHEETS]
 
     def _plan(self, run: SolvedRun) -> Plan | None:
         """Return how a run is pulled in one piece, None where it is jointed."""

@@ -12,12 +12,12 @@ from pipemodel.bending.schedule import Schedule
 from pipemodel.checks.building_rules import what_is_wrong
 from pipemodel.checks.joist_crossings import CutJoist, Joist, JoistCut, cut_joists, named_joists
 from pipemodel.drawing.clipping import ClipWindow
-from pipemodel.drawing.general import EDGE, FOOT, INSIDE, NOTE_HEIGHT, TITLE_HEIGHT, Titles, title_block
+from pipemodel.drawing.general import NOTE_HEIGHT, TITLE_HEIGHT
 from pipemodel.drawing.hatch import hatched, rectangle
 from pipemodel.drawing.layout import SCALES
 from pipemodel.drawing.primitives import FlatPoint, Role
 from pipemodel.drawing.sheet import Sheet
-from pipemodel.job.model import Job
+from pipemodel.drawing.title_block import Titles, draw_frame, drawing_area
 from pipemodel.messages.say import words
 from pipemodel.messages.units import MM, Units
 from pipemodel.messages.values import Count, Length, Name, Word
@@ -83,33 +83,36 @@ def _to(*lengths: float) -> tuple[int, ...]:
     return tuple(round(mm / ALIKE_MM) for mm in lengths)
 
 
-def joist_sheets(schedule: Schedule, units: Units = MM, state: str = "", size: FlatPoint = A4) -> list[Sheet]:
-    """Draw the joists that runs go through, a sheet for those that are cut alike; none where no run does.
+def joist_sheet(
+    group: AlikeJoists,
+    rules: Sequence[RuleSet],
+    titled: Callable[[str], Titles],
+    units: Units = MM,
+    size: FlatPoint = A4,
+) -> Sheet:
+    """Draw joists that are cut alike.
 
     Args:
-        schedule: the solved job.
+        group: the joists.
+        rules: the sets of rules to show the zones of.
+        titled: returns what the title block says for a title.
         units: units and language of the reader.
-        state: which state of the job it is, for the title block.
-        size: width and height of a sheet, mm.
+        size: width and height of the sheet, mm.
     """
-    return [_sheet(group, schedule.job, units, state, size) for group in alike_joists(schedule)[:MOST_SHEETS]]
-
-
-def _sheet(group: AlikeJoists, job: Job, units: Units, state: str, size: FlatPoint) -> Sheet:
     joist = group.joist
     title = words(units, "joists.title", joists=named_joists(group.names, quoted=False))
-    area = ClipWindow(EDGE + INSIDE, EDGE + FOOT + INSIDE, size[0] - EDGE - INSIDE, size[1] - EDGE - INSIDE)
+    area = drawing_area(size)
     scale = next((n for n in SCALES if joist.long_mm / n <= area.width - 12.0), SCALES[-1])
     sheet = Sheet(*size, title, factor=float(scale))
     sheet.words(_size_words(joist, units), (area.left, area.high - TITLE_HEIGHT), TITLE_HEIGHT)
     sheet.words(words(units, "joists.caution"), (area.left, area.high - TITLE_HEIGHT - 4.5), NOTE_HEIGHT)
-    sets: list[RuleSet | None] = [rules for rules in job.rules if joist.kind in rules.cut_kinds]
+    sets: list[RuleSet | None] = [one for one in rules if joist.kind in one.cut_kinds]
     top = area.high - TITLE_HEIGHT - 8.0
-    for rules in sets[:MOST_STRIPS] or [None]:
-        _strip(sheet, ClipWindow(area.left, top - STRIP_MM, area.right, top), group, rules, 1.0 / scale, units)
+    for one in sets[:MOST_STRIPS] or [None]:
+        _strip(sheet, ClipWindow(area.left, top - STRIP_MM, area.right, top), group, one, 1.0 / scale, units)
         top -= STRIP_MM
     _details(sheet, ClipWindow(area.left, area.low, area.right, top), group, units)
-    title_block(sheet, Titles(title, job.name, state), scale, units)
+    draw_frame(sheet, titled(title), f"1:{scale}", units, first_angle=False)
     return sheet
 
 

@@ -1,5 +1,6 @@
 """How four views and a table share a sheet: as large as a standard scale allows (ISO 5455)."""
 
+from collections.abc import Sequence
 from typing import NamedTuple
 
 from pipemodel.drawing.clipping import ClipWindow
@@ -18,7 +19,10 @@ LEAST_ISOMETRIC_MM = 75.0
 
 
 class ViewLayout(NamedTuple):
-    """Where everything goes: a cell for front, side, plan, isometric and table, and the scales 1:n."""
+    """Where everything goes: a cell for front, side, plan, isometric and table, and the scales 1:n.
+
+    `first_angle` tells whether front, side and plan take the places of first angle projection.
+    """
 
     front: ClipWindow
     side: ClipWindow
@@ -27,6 +31,7 @@ class ViewLayout(NamedTuple):
     table: ClipWindow
     scale: int
     isometric_scale: int
+    first_angle: bool = False
 
 
 def lay_out(
@@ -37,6 +42,7 @@ def lay_out(
     isometric: FlatPoint,
     table: FlatPoint,
     titles: tuple[float, float, float] = (0.0, 0.0, 0.0),
+    from_right: bool = False,
 ) -> ViewLayout:
     """Lay out a sheet.
 
@@ -48,13 +54,14 @@ def lay_out(
         isometric: has a scale of its own where there is more or less room for it.
         table: width and height in mm of the sheet.
         titles: how wide the titles of front, side and plan are, mm of the sheet.
+        from_right: whether the side view is taken from the right, and so belongs to the left of the front.
     """
     for scale in SCALES:
         f, s, p = (_cell(size, scale, title) for size, title in zip((front, side, plan), titles, strict=True))
         # The isometric is the one that may come out smaller, by two steps of the scale, to save the rest.
         found = [
-            ViewLayout(*cells, scale, iso)
-            for cells in _arrangements(area, f, s, p, table)
+            _layout([_turned(cell, area) if from_right else cell for cell in cells], scale, iso, in_place)
+            for cells, in_place in _arrangements(area, f, s, p, table)
             if cells is not None and (iso := _scale_for(isometric, cells[3])) <= _next(_next(scale))
         ]
         if found:
@@ -65,13 +72,25 @@ def lay_out(
 
 def _arrangements(
     area: ClipWindow, front: FlatPoint, side: FlatPoint, plan: FlatPoint, table: FlatPoint
-) -> list[tuple[ClipWindow, ClipWindow, ClipWindow, ClipWindow, ClipWindow] | None]:
+) -> list[tuple[tuple[ClipWindow, ClipWindow, ClipWindow, ClipWindow, ClipWindow] | None, bool]]:
+    """Return the ways to share a sheet that there is room for, each with whether it is first angle projection."""
     return [
-        _square(area, front, side, plan, table, table_right=True),
-        _square(area, front, side, plan, table, table_right=False),
-        _stacked(area, front, side, plan, table),
-        _abreast(area, front, side, plan, table),
+        (_square(area, front, side, plan, table, table_right=True), True),
+        (_square(area, front, side, plan, table, table_right=False), True),
+        (_stacked(area, front, side, plan, table), False),
+        (_abreast(area, front, side, plan, table), True),
     ]
+
+
+def _layout(cells: Sequence[ClipWindow], scale: int, isometric_scale: int, first_angle: bool) -> ViewLayout:
+    front, side, plan, isometric, table = cells
+    return ViewLayout(front, side, plan, isometric, table, scale, isometric_scale, first_angle)
+
+
+def _turned(cell: ClipWindow, area: ClipWindow) -> ClipWindow:
+    """Return a cell's place on the sheet with left and right exchanged."""
+    both = area.left + area.right
+    return ClipWindow(both - cell.right, cell.low, both - cell.left, cell.high)
 
 
 def _square(

@@ -7,6 +7,7 @@ from math import hypot
 from pipemodel.bending.bends import corners_of
 from pipemodel.bending.schedule import SolvedRun
 from pipemodel.drawing.clipping import ClipWindow, clipped
+from pipemodel.drawing.cut import CutRings, hatched
 from pipemodel.drawing.placing import Placer
 from pipemodel.drawing.primitives import FlatPoint, Role
 from pipemodel.drawing.projection import Seen
@@ -21,6 +22,8 @@ END_ON = 0.05
 """Shorter than this share of itself, a direction says nothing on the paper."""
 STUB_MM = 1.0
 """Shorter stubs to a corner are not worth drawing."""
+HATCH_MM = 2.0
+"""From one line of a hatching to the next."""
 AXIS_FROM_MM = 2.5
 """The axis is drawn inside a tube at least this wide on paper."""
 
@@ -107,9 +110,27 @@ def draw_seen(panel: Panel, seen: Seen, runs: Sequence[SolvedRun]) -> dict[str, 
             if thing:
                 middles = [((p[0] + q[0]) / 2.0, (p[1] + q[1]) / 2.0) for p, q in pairwise(part)]
                 drawn.setdefault(thing, []).extend([*part, *middles])
+    for thing, rings in seen.cuts:
+        if points := _draw_cut(panel, rings):
+            drawn.setdefault(thing, []).extend(points)
     for run in runs:
         _draw_axis(panel, run)
     return drawn
+
+
+def _draw_cut(panel: Panel, rings: CutRings) -> list[FlatPoint]:
+    """Hatch where a thing is cut, and draw its outline there wide; return points of that."""
+    window, points = panel.window, []
+    on_sheet = tuple(tuple(panel.on_sheet(p) for p in ring) for ring in rings)
+    for ring in on_sheet:
+        for part in clipped([*ring, ring[0]], window):
+            panel.sheet.line(part, Role.CUT)
+            panel.placer.add_stroke(part, faint=True)
+            points += part
+    for stroke in hatched(on_sheet, HATCH_MM):
+        for part in clipped(stroke, window):
+            panel.sheet.line(part, Role.HATCH)
+    return points
 
 
 def axis_of(panel: Panel, run: SolvedRun) -> list[list[FlatPoint]]:

@@ -22,6 +22,8 @@ class Role(Enum):
     MARK = "mark"
     ROOM = "room"
     ROOM_HIDDEN = "room-hidden"
+    CUT = "cut"
+    HATCH = "hatch"
     PAPER = "paper"
     CLASH = "clash"
     TUBE = "tube"
@@ -57,6 +59,8 @@ PENS: dict[Role, Pen] = {
     Role.MARK: Pen(0.5, (), (0.09, 0.29, 0.55)),
     Role.ROOM: Pen(0.25, (), (0.35, 0.35, 0.35)),
     Role.ROOM_HIDDEN: Pen(0.18, (2.0, 1.0), (0.5, 0.5, 0.5)),
+    Role.CUT: Pen(0.5, (), (0.2, 0.2, 0.2)),
+    Role.HATCH: Pen(0.13, (), (0.45, 0.45, 0.45)),
     Role.PAPER: Pen(0.13, (), (0.4, 0.4, 0.4)),
     Role.CLASH: Pen(0.5, (), (0.63, 0.07, 0.07)),
     Role.TUBE: Pen(0.25, (), (0.95, 0.84, 0.74)),

@@ -4,14 +4,15 @@ All views of a job are taken from the side on which the fitter stands (`standing
 there, the plan with that side at the bottom, and whatever is seen at an angle from the two corners beside it.
 """
 
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, replace
 from math import atan2, degrees, hypot
 from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
 from pipemodel.bending.schedule import SolvedRun
+from pipemodel.drawing.cut import CutRings, cut_at, plane_before
 from pipemodel.drawing.sight import free_mm, hidden_share, places_along
 from pipemodel.geometry.shapes.mesh import Mesh
 from pipemodel.geometry.vectors import EAST, NORTH, UP, Vec3, dot, scale
@@ -76,12 +77,16 @@ class Solid:
 
 @dataclass(frozen=True)
 class Seen:
-    """A view with its strokes, mm of the room; `body` of a stroke counts `solids`, `without` names what is left out."""
+    """A view with its strokes, mm of the room; `body` of a stroke counts `solids`, `without` names what is left out.
+
+    `cuts` are the outlines of where things are cut, by their names.
+    """
 
     view: View
     solids: tuple[Solid, ...]
     strokes: tuple[Stroke, ...]
     without: tuple[str, ...] = ()
+    cuts: tuple[tuple[str, CutRings], ...] = ()
 
     @property
     def hidden(self) -> float:
@@ -108,17 +113,18 @@ def take_views(solids: Sequence[Solid], keys: Sequence[Vec3], stands: Vec3 = SOU
         stands: the side on which the fitter stands, a level unit vector.
     """
 
-    def best(views: Sequence[View]) -> Seen:
+    def best(views: Sequence[View], take: Callable[[View, Sequence[Solid], Vec3], Seen]) -> Seen:
         if len(solids) > MANY:
-            return see(views[0], solids, keys[0])
-        seen = {view: see(view, solids, keys[0]) for view in views}
+            return take(views[0], solids, keys[0])
+        seen = {view: take(view, solids, keys[0]) for view in views}
         left_out = {view: hidden_share(_of_room(solids, taken.without), places, view) for view, taken in seen.items()}
         hidden = {view: taken.hidden + left_out[view] for view, taken in seen.items()}
         return seen[best_view(views, keys, hidden=hidden)]
 
     places = _places(solids)
     front, sides, plan, corners = views_from(stands)
-    return Views(see(front, solids, keys[0]), best(sides), see(plan, solids, keys[0]), best(corners))
+    before, above = (section(view, solids, keys[0]) for view in (front, plan))
+    return Views(before, best(sides, section), above, best(corners, see))
 
 
 def views_from(stands: Vec3) -> tuple[View, tuple[View, View], View, tuple[View, ...]]:
@@ -212,6 +218,34 @@ def see(view: View, solids: Sequence[Solid], origin: Vec3, whole: bool = False) 
     return Seen(view, kept, tuple(strokes), without)
 
 
+def section(view: View, solids: Sequence[Solid], origin: Vec3) -> Seen:
+    """Take a view with the room cut away before the tubes; see `cut`. The arguments are those of `see`."""
+    plane = plane_before([solid.body for solid in solids if isinstance(solid.body, Rod)], view)
+    places = _places(solids)
+    kept: list[Solid] = []
+    cuts: list[tuple[str, CutRings]] = []
+    before: list[str] = []
+    for solid in solids:
+        if not solid.thing or not isinstance(solid.body, Mesh):
+            kept.append(solid)
+            continue
+        left = cut_at(solid.body, view, plane)
+        if left.body is None:
+            # One looks past a pipe; a thing as wide as a third of the tubes is none.
+            if solid.round and not _hides(solid.body, places, view):
+                kept.append(solid)
+            else:
+                before.append(solid.thing)
+            continue
+        # What is left of a wall is no longer before the tubes, unless the whole of it hides them.
+        kept.append(replace(solid, body=left.body, facing=None if left.rings else solid.facing))
+        if left.rings:
+            cuts.append((solid.thing, left.rings))
+    seen = see(view, kept, origin)
+    shown = tuple((name, rings) for name, rings in cuts if name not in seen.without)
+    return replace(seen, without=tuple(dict.fromkeys([*before, *seen.without])), cuts=shown)
+
+
 def standing_before(solids: Sequence[Solid], view: View) -> tuple[str, ...]:
     """Return the names of the things that stand between the eye and the tubes among some solids."""
     places = _places(solids)
@@ -228,7 +262,11 @@ def _stands_before(solid: Solid, places: Sequence[Vec3], view: View) -> bool:
         return dot(solid.facing, view.eye) < -0.1
     if solid.round or not isinstance(solid.body, Mesh):
         return False
-    return float(np.isfinite(free_mm(solid.body, places, view)).mean()) > BEFORE
+    return _hides(solid.body, places, view)
+
+
+def _hides(mesh: Mesh, places: Sequence[Vec3], view: View) -> bool:
+    return float(np.isfinite(free_mm(mesh, places, view)).mean()) > BEFORE
 
 
 def _length(stroke: Stroke) -> float:

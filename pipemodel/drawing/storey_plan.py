@@ -1,7 +1,7 @@
 """The plan of a storey: walls, joists with their bays numbered, the runs by name, and the places of what is wrong."""
 
 from collections import defaultdict
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from itertools import pairwise
 
 from pipemodel.bending.schedule import Schedule
@@ -10,14 +10,10 @@ from pipemodel.drawing.bay_section import SIDES
 from pipemodel.drawing.clipping import ClipWindow
 from pipemodel.drawing.general import (
     A3,
-    EDGE,
-    FOOT,
-    INSIDE,
     NOTE_HEIGHT,
     TITLE_HEIGHT,
-    Titles,
-    title_block,
-    window_on,
+    shown_room,
+    shown_window,
     without_words,
 )
 from pipemodel.drawing.labels import ANYWHERE_MM, Label, LabelSpot, put_label
@@ -28,6 +24,7 @@ from pipemodel.drawing.projection import see, views_from
 from pipemodel.drawing.sheet import Sheet
 from pipemodel.drawing.solids import room_bounds, room_solids, run_solids
 from pipemodel.drawing.standing import where_stands
+from pipemodel.drawing.title_block import Titles, draw_frame, drawing_area
 from pipemodel.geometry.vectors import Vec3
 from pipemodel.messages.say import words
 from pipemodel.messages.units import MM, Units
@@ -41,25 +38,32 @@ LEAST_MM = 0.4
 NAME_MM = 2.5
 
 
+def has_storey(schedule: Schedule) -> bool:
+    """Return whether the room has joists, studs or walls, so that there is a plan to draw."""
+    return any(thing.kind in (*SIDES, "wall") for thing in schedule.job.things)
+
+
 def storey_plan(
-    schedule: Schedule, wrong: Sequence[tuple[str, Vec3]], units: Units = MM, state: str = "", size: FlatPoint = A3
-) -> Sheet | None:
-    """Draw the plan of the storey that the runs are in; None where the room has no joists, studs or walls.
+    schedule: Schedule,
+    wrong: Sequence[tuple[str, Vec3]],
+    titled: Callable[[str], Titles],
+    units: Units = MM,
+    size: FlatPoint = A3,
+) -> Sheet:
+    """Draw the plan of the storey that the runs are in.
 
     Args:
         schedule: the solved job.
         wrong: what is wrong, each by a name, at a point of the room.
+        titled: returns what the title block says for a title.
         units: units and language of the reader.
-        state: which state of the job it is, for the title block.
         size: width and height of the sheet, mm.
     """
-    if not any(thing.kind in (*SIDES, "wall") for thing in schedule.job.things):
-        return None
     runs, title = schedule.runs, words(units, "storey.title")
     view = views_from(where_stands(schedule))[2]
-    area = ClipWindow(EDGE + INSIDE, EDGE + FOOT + INSIDE, size[0] - EDGE - INSIDE, size[1] - EDGE - INSIDE)
+    area = drawing_area(size)
     room = area._replace(high=area.high - TITLE_HEIGHT - 6.0)
-    window = window_on(view, runs, room_bounds(schedule))
+    window = shown_window(view, shown_room(runs, room_bounds(schedule)), runs)
     fits = (n for n in SCALES if _fits(window, room, n))
     scale = next(fits, SCALES[-1])
     sheet = Sheet(*size, title, factor=float(scale))
@@ -91,7 +95,7 @@ def storey_plan(
         words(units, "word", word=Word(view.title)), (area.left, area.high - TITLE_HEIGHT), TITLE_HEIGHT, bold=True
     )
     sheet.words(without_words(seen.without, units), (area.left, area.high - TITLE_HEIGHT - 4.0), NOTE_HEIGHT)
-    title_block(sheet, Titles(title, schedule.job.name, state), scale, units)
+    draw_frame(sheet, titled(title), f"1:{scale}", units, first_angle=False)
     return sheet
 
 

@@ -84,6 +84,7 @@ def build_job(
         units=form.units,
         language=form.language,
         revision=form.revision,
+        drawing=form.drawing.fields(),
         rules=rules,
         choose=form.choose,
         seen_from=form.seen_from,

@@ -6,6 +6,7 @@ from pydantic import BeforeValidator, Discriminator, Field, PlainValidator, Tag,
 
 from pipemodel.job.bender_forms import BenderChoice
 from pipemodel.job.build_rules import OwnRulesForm
+from pipemodel.job.drawing_forms import DrawingForm
 from pipemodel.job.end_forms import ClipsForm, EndsForm, StockForm
 from pipemodel.job.find import CRITERIA
 from pipemodel.job.find_forms import Choose, FindForm
@@ -355,6 +356,9 @@ class JobForm(Form):
             {"anyOf": [{"type": "string", "minLength": 1, "maxLength": LONGEST_REVISION}, {"type": "integer"}]}
         ),
     ] = Field(default="", description="Which state of the job this is, such as B; printed on every paper")
+    drawing: Annotated[DrawingForm, BeforeValidator(empty_if_blank)] = Field(
+        default_factory=lambda: DrawingForm.model_validate({}), description="For the title blocks of the drawings"
+    )
     rules: list[str | OwnRulesForm] = Field(
         default=[], description="The rules of building it is held against: names of the tool's, or {file: ...}"
     )

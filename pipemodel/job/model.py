@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Literal, NamedTuple, TypeAlias
 from pipemodel.geometry.in_libraries import InLibraries
 from pipemodel.geometry.shapes import Shape
 from pipemodel.geometry.vectors import Vec3
+from pipemodel.job.drawing_fields import NOTHING_GIVEN, DrawingFields
 from pipemodel.job.find import CRITERIA, Criterion, Find
 from pipemodel.job.jig import JigSettings
 from pipemodel.job.place import BEGINNING as BEGINNING
@@ -210,6 +211,8 @@ class Job:
     """What people read it in; all figures here are mm."""
     revision: str = ""
     """Which state of the job this is, as its author counts them."""
+    drawing: DrawingFields = NOTHING_GIVEN
+    """What its title blocks say."""
     rules: tuple[RuleSet, ...] = ()
     """The rules of building it is held against."""
     choose: tuple[Criterion, ...] = CRITERIA

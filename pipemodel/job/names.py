@@ -14,7 +14,7 @@ TITLE_PATTERN = r"^\S.*$"
 
 _DEVICES = re.compile(r"(?:con|prn|aux|nul|clock\$|com[0-9¹²³]|lpt[0-9¹²³])(?:\..*)?", re.IGNORECASE)
 _TAKEN = {"job": "job.step, which holds the whole job"}
-_FURTHER = re.compile(r"-(?:pulls|jig)(?=-|$)")
+_FURTHER = re.compile(r"-(?:pulls|jig|setting-out)(?=-|$)")
 """What stands after a run's name in the names of its further files."""
 
 

@@ -14,10 +14,12 @@ from pipemodel.lists.distances import distances, measured_from
 from pipemodel.lists.findings import findings
 from pipemodel.lists.fit import fit
 from pipemodel.lists.fittings import fittings
+from pipemodel.lists.holes import holes
 from pipemodel.lists.jigs import jigs
 from pipemodel.lists.measured import measured
 from pipemodel.lists.runs import runs
 from pipemodel.lists.schedule import bends, pulls
+from pipemodel.lists.setting_out import setting_out
 from pipemodel.lists.ways import ways
 from pipemodel.lists.ways_in import ways_in
 from pipemodel.messages.values import message
@@ -37,6 +39,8 @@ LISTS: dict[str, JobList] = {
     "fit": JobList("fit", message("fit.list"), fit, "check", more=message("fit.more")),
     "distances": JobList("distances", message("check.distances"), distances, "check", more=measured_from),
     "measured": JobList("measured", message("measured.list"), measured, "check"),
+    "holes": JobList("holes", message("holes.list"), holes),
+    "setting out": JobList("setting out", message("setting out.list"), setting_out, apart=False),
     "changes": JobList("changes", message("changes.list"), changes, "changes"),
     "jigs": JobList("jigs", message("pack.jigs"), jigs, "jig", own_sheets=True),
 }

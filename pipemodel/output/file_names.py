@@ -12,11 +12,13 @@ from pipemodel.job.names import file_key as file_key
 # Not `pathvalidate`: beside what no system allows, what nobody can see (marks of direction, joiners) has to go, and
 # names are changed as little as it takes, or the files of a job would be called otherwise than before.
 JOB_STEM = "job"
-BUILDING_STEMS = (
+SET_OUT_STEM = f"{JOB_STEM}-setting-out"
+DRAWING_STEMS = (
+    SET_OUT_STEM,
     f"{JOB_STEM}-plan",
     *(f"{JOB_STEM}-{what}-{n}" for what in ("bay", "joists") for n in range(1, 10)),
 )
-"""Of the drawings of storey, bays and joists."""
+"""Of the drawings of a job besides its own."""
 _UNSAFE = re.compile(r'[\x00-\x1f\x7f-\x9f<>:"/\\|?*]|[\u200b-\u200f\u2028-\u202e\u2060-\u206f\ufeff\ud800-\udfff]')
 _LONGEST_BYTES = 100
 
@@ -36,7 +38,7 @@ def run_stems(schedule: Schedule) -> dict[str, str]:
     changed as little as it takes; no two stems are the same file on any system.
     """
     taken = RunNames()
-    for stem in (JOB_STEM, *BUILDING_STEMS):
+    for stem in (JOB_STEM, *DRAWING_STEMS):
         taken.add(stem)
     stems: dict[str, str] = {}
     for solved in schedule.runs:

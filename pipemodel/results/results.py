@@ -3,7 +3,7 @@
 Every record, list and document is made from this one value; none of them works anything out again.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import TYPE_CHECKING
 
@@ -158,4 +158,6 @@ class Results:
         """The drawings of room and runs."""
         from pipemodel.drawing.job_drawings import Drawings  # loads numpy
 
-        return Drawings(self.schedule, self.paper_options.reading, self.paper_options.state)
+        papers, given = self.paper_options, self.schedule.job.drawing
+        given = replace(given, revision=papers.revision, date=papers.date or given.date)
+        return Drawings(self.schedule, papers.reading, given)

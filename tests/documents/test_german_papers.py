@@ -14,11 +14,11 @@ from pipemodel.documents.full_size import card_and_wrap_pages, template_pages
 from pipemodel.documents.jig.files import write_jig
 from pipemodel.documents.pack.document import Reader, pack_pdf
 from pipemodel.documents.pull_files import write_card_files
-from pipemodel.drawing.general import EDGE
 from pipemodel.drawing.placing import box_of
 from pipemodel.drawing.primitives import Text
 from pipemodel.drawing.pull_drawing import pull_sheet
 from pipemodel.drawing.svg import to_svg
+from pipemodel.drawing.title_block import EDGE
 from pipemodel.jigs.design import Jig
 from pipemodel.messages.units import LANGUAGES, units_for
 from pipemodel.results.paper_options import PAPERS, PaperOptions

@@ -131,7 +131,7 @@ def test_ends_are_named_before_them_with_their_place_in_the_first_view(units, wh
     assert {w.height for w in (start, finish)} == {2.2}
     named = panel_of()
     name_ends((named,), RUN, MM, named=True)
-    assert list(words(named)) == ["flow, start (0, 0, 0)", "flow, finish (600, 400, 0)"]
+    assert list(words(named)) == ["flow start", "flow finish"]
 
 
 def test_an_end_with_no_room_for_its_place_has_its_name_and_its_place_in_the_next_view():

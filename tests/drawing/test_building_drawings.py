@@ -9,12 +9,13 @@ import yaml
 from shapely.geometry import LineString, MultiLineString, Polygon
 
 from pipemodel import story
-from pipemodel.drawing.bay_section import bay_sections, bays
+from pipemodel.drawing.bay_section import bay_sheet, bays
 from pipemodel.drawing.cut_through import cut_mesh, first_hit
 from pipemodel.drawing.hatch import hatched
-from pipemodel.drawing.joist_view import alike_joists, joist_sheets
+from pipemodel.drawing.joist_view import alike_joists, joist_sheet
 from pipemodel.drawing.primitives import Circle, Line, Role, Text
-from pipemodel.drawing.storey_plan import storey_plan
+from pipemodel.drawing.storey_plan import has_storey, storey_plan
+from pipemodel.drawing.title_block import Titles
 from pipemodel.geometry.shapes.mesh import Mesh
 from pipemodel.geometry.view import View
 
@@ -32,6 +33,14 @@ def solved(tmp_path, runs=None, room=None, **more):
     job = {"job": "x", "tube": 15, "room": room or ROOM, "runs": runs or RUNS, **more}
     (tmp_path / "job.yaml").write_text(yaml.safe_dump(job), encoding="utf-8")
     return story.schedule(story.load(tmp_path / "job.yaml"))
+
+
+def bay_sections(schedule):
+    return [bay_sheet(bay, Titles) for bay in bays(schedule)]
+
+
+def joist_sheets(schedule):
+    return [joist_sheet(group, schedule.job.rules, Titles) for group in alike_joists(schedule)]
 
 
 def texts(sheet):
@@ -107,7 +116,7 @@ def test_no_bay_no_joist_no_storey_where_there_are_none(tmp_path):
     schedule = solved(tmp_path, room={"post": {"box": {"from": [0, 0, 0], "to": [9, 9, 9]}}})
     assert bay_sections(schedule) == []
     assert joist_sheets(schedule) == []
-    assert storey_plan(schedule, ()) is None
+    assert not has_storey(schedule)
 
 
 def test_joists_cut_alike_share_a_sheet(tmp_path):
@@ -149,7 +158,7 @@ def test_where_hatching_lies_is_where_a_hole_may_be(tmp_path):
 
 def test_the_plan_numbers_bays_and_names_runs_and_what_is_wrong(tmp_path):
     schedule = solved(tmp_path, {"flow": RUNS["flow"]})
-    sheet = storey_plan(schedule, [("joists 3", (1000.0, 800.0, -132.5))])
+    sheet = storey_plan(schedule, [("joists 3", (1000.0, 800.0, -132.5))], Titles)
     said = texts(sheet)
     assert {f"bay {n}" for n in range(1, 6)} <= set(said)
     assert "joists 3" in said

@@ -13,12 +13,12 @@ from reportlab.pdfgen.canvas import Canvas
 
 from pipemodel.bending.schedule import solve
 from pipemodel.drawing.clipping import ClipWindow
-from pipemodel.drawing.general import window_on
+from pipemodel.drawing.general import shown_room, shown_window
 from pipemodel.drawing.labels import Label
 from pipemodel.drawing.layout import lay_out
 from pipemodel.drawing.pdf import draw_on
 from pipemodel.drawing.primitives import PENS, WHITE, arrow_head, moved
-from pipemodel.drawing.projection import FRONTS, PLAN
+from pipemodel.drawing.projection import FRONTS, PLAN, SIDES
 from pipemodel.drawing.sheet import Circle, Line, Role, Sheet, Text
 
 ISO_WIDTHS = (0.13, 0.18, 0.25, 0.35, 0.5, 0.7, 1.0, 1.4, 2.0)
@@ -188,14 +188,21 @@ def test_what_is_too_large_for_any_scale_is_drawn_at_the_smallest():
 
 
 def test_of_the_room_what_is_near_the_runs_is_shown_and_no_more():
-    """600 by 400 seen from above: the tube's 15 about it, and no more than 0.15 of 630 and two tubes beyond."""
+    """600 by 400 flat: the tube's 15 about it, and no more than 0.15 of 630 and two tubes beyond; views share it."""
     run = solve(gallery.job("one", [gallery.run("flow", gallery.QUARTER)])).runs[0]
-    tight = (-15.0, -15.0, 615.0, 415.0)
+
+    def window(view, bounds):
+        return shown_window(view, shown_room([run], bounds), [run])
+
+    assert window(PLAN, ()) == pytest.approx((-15.0, -15.0, 615.0, 415.0))
     reach = 0.15 * 630.0 + 30.0
-    assert window_on(PLAN, [run], ()) == pytest.approx(tight)
-    far = [(-9000.0, -9000.0, 0.0), (9000.0, 9000.0, 0.0)]
-    assert window_on(PLAN, [run], far) == pytest.approx((-15.0 - reach, -15.0 - reach, 615.0 + reach, 415.0 + reach))
+    far = [(-9000.0, -9000.0, -9000.0), (9000.0, 9000.0, 9000.0)]
+    assert window(PLAN, far) == pytest.approx((-15.0 - reach, -15.0 - reach, 615.0 + reach, 415.0 + reach))
     near = [(-40.0, -50.0, 0.0), (650.0, 430.0, 0.0)]
-    assert window_on(PLAN, [run], near) == pytest.approx((-55.0, -65.0, 665.0, 445.0))
-    # From the south, east is to the right and up is up.
-    assert window_on(FRONTS[0], [run], [(0.0, 0.0, 30.0)]) == pytest.approx((-15.0, -15.0, 615.0, 45.0))
+    assert window(PLAN, near) == pytest.approx((-55.0, -65.0, 665.0, 445.0))
+    # From the south, east is to the right and up is up; up, where the run is flat, 150 at most is shown.
+    assert window(FRONTS[0], [(0.0, 0.0, 30.0)]) == pytest.approx((-15.0, -15.0, 615.0, 45.0))
+    (left, _, right, _), (_, low, _, high) = window(PLAN, far), window(SIDES[0], far)
+    front = window(FRONTS[0], far)
+    assert (front.left, front.low, front.right, front.high) == pytest.approx((left, low, right, high))
+    assert reach < 150.0

@@ -20,6 +20,7 @@ from pipemodel.drawing.layout import AROUND_MM, SCALES, lay_out
 from pipemodel.drawing.placing import box_of
 from pipemodel.drawing.sheet import Circle, Dimension, Line, Role, Sheet, Text
 from pipemodel.drawing.svg import to_svg
+from pipemodel.job.drawing_fields import NOTHING_GIVEN, DrawingFields
 from pipemodel.messages.units import MM, units_for
 
 SVG = "{http://www.w3.org/2000/svg}"
@@ -125,8 +126,8 @@ def test_cells_of_a_layout_lie_apart_on_the_sheet_and_hold_their_views(seed):
     assert counted > 60
 
 
-def sheet_of(*runs, units=MM, state=""):
-    return Drawings(solve(gallery.job("two planes", list(runs))), units, state)
+def sheet_of(*runs, units=MM, given=NOTHING_GIVEN):
+    return Drawings(solve(gallery.job("two planes", list(runs))), units, given)
 
 
 def texts(sheet):
@@ -134,21 +135,35 @@ def texts(sheet):
 
 
 def test_the_title_block_says_what_it_is_and_to_which_scale():
-    sheet = sheet_of(gallery.run("flow", gallery.TWO_PLANES), state="revision B").of_runs()[0]
-    block = {item.text: item for item in sheet.items if isinstance(item, Text) and item.at[1] < 30.0}
-    assert {"flow", "two planes", "revision B", f"scale 1:{sheet.factor:g}",
-            "lengths in mm, legs corner to corner of the centreline, x east, y north, z up"} <= set(block)  # fmt: skip
+    given = DrawingFields("Hill Fitters", "H-12", "B", "2026-11-25", "A. Bender", "C. Checker")
+    sheet = sheet_of(gallery.run("flow", gallery.TWO_PLANES), given=given).of_runs()[0]
+    block = {item.text: item for item in sheet.items if isinstance(item, Text) and item.at[1] < 31.0}
+    # ISO 7200 (from memory): a block of 180 at the right, each field with its name over it in the same cell.
+    fields = {
+        "owner": "Hill Fitters", "drawing number": "H-12", "revision": "B", "date": "2026-11-25",
+        "drawn by": "A. Bender", "checked by": "C. Checker", "title": "flow", "what is drawn": "two planes",
+        "scale": f"1:{sheet.factor:g}", "sheet": "3 of 3", "lengths in": "mm",
+    }  # fmt: skip
+    for name, value in fields.items():
+        over, under = block[name], block[value]
+        assert under.at[0] == pytest.approx(over.at[0])
+        assert 0.3 < over.at[1] - under.at[1] - under.height < 4.0, name
+        assert sheet.width - 190.0 <= under.at[0] < sheet.width - 10.0
     assert block["flow"].bold
-    assert block["flow"].align == "left"
-    assert block["flow"].at[0] < 20.0
-    scale = block[f"scale 1:{sheet.factor:g}"]
-    assert scale.align == "right"
-    assert scale.at[0] > sheet.width - 20.0
+    caution = " ".join(item.text for item in sheet.items if isinstance(item, Text) and 10.0 < item.at[1] < 31.0
+                       and item.at[0] < sheet.width - 190.0)  # fmt: skip
+    assert "licensed hands only" in caution
+    assert "lengths in mm, legs corner to corner of the centreline, x east, y north, z up." in caution
     room = sheet_of(gallery.run("flow", gallery.TWO_PLANES)).of_job()
     assert {"two planes", "plan, elevations and isometric"} <= set(texts(room))
     frame = next(item for item in sheet.items if isinstance(item, Line) and item.closed and item.role is Role.OUTLINE)
     low, high = np.min(frame.points, axis=0), np.max(frame.points, axis=0)
-    assert low == pytest.approx((sheet.width, sheet.height) - high)
+    # ISO 5457 (from memory): 20 at the left, 10 at the other sides.
+    assert (*low, *((sheet.width, sheet.height) - high)) == pytest.approx((20.0, 10.0, 10.0, 10.0))
+    empty = sheet_of(gallery.run("flow", gallery.TWO_PLANES)).of_runs()[0]
+    said = {item.text for item in empty.items if isinstance(item, Text) and item.role is not Role.PAPER}
+    assert "drawn by" in said
+    assert not said & set(fields.values()) - {"flow", "two planes", "mm", "3 of 3", f"1:{empty.factor:g}"}
 
 
 def test_the_table_of_one_run_has_its_corners_and_that_of_two_their_ends():
@@ -179,8 +194,8 @@ def test_ends_are_named_where_they_lie_once_with_coordinates():
     both = sheet_of(
         gallery.run("flow", gallery.TWO_PLANES), gallery.run("tail", ((0.0, 0.0, 900.0), (500.0, 0.0, 900.0)))
     ).of_job()
-    assert "tail, start (0, 0, 900)" in texts(both)
-    assert "flow, finish (600, 400, 350)" in texts(both)
+    assert "tail start" in texts(both)
+    assert "flow finish" in texts(both)
 
 
 def test_each_bend_says_its_angle_once_and_its_number_in_every_view():

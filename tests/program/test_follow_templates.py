@@ -34,7 +34,7 @@ def planar(twist):
 
 @pytest.mark.slow
 def test_each_template_lies_on_its_stretch_of_the_piece():
-    bends = sheets = cut = together = parted = alone = 0
+    bends = sheets = cut = together = alone = 0
     for _, _, unit, job, pages in packs():
         for page in pages:
             assert np.allclose(bars(page), 100.0, atol=0.01)
@@ -53,7 +53,6 @@ def test_each_template_lies_on_its_stretch_of_the_piece():
                 assert t.first == 1 or not planar(piece.twists[t.first - 1]) or piece.straights[t.first - 1] > 600.0
                 between = piece.straights[t.first : t.last]
                 assert max(between, default=0.0) <= 600.0
-                parted += t.first > 1 and planar(piece.twists[t.first - 1])
                 laid = lay(t, out, unit)
                 assert laid.bends == list(range(t.first, t.last + 1))
                 numbers = range(t.first - 1, t.last)
@@ -87,7 +86,6 @@ def test_each_template_lies_on_its_stretch_of_the_piece():
     assert sheets >= 2
     assert cut >= 8
     assert together >= 3
-    assert parted >= 1
 
 
 def _turned(laid):

@@ -17,6 +17,7 @@ from pipemodel.documents.pack.job_sheet import HERE, job_sheet
 from pipemodel.documents.pack.parts import listing_flow
 from pipemodel.documents.pack.run_sheet import bends_sheet, run_sheets
 from pipemodel.documents.pack.styles import Styles
+from pipemodel.drawing.general import A2, A3, A4
 from pipemodel.drawing.pdf import POINT_MM, draw_on
 from pipemodel.drawing.pdf_fonts import legible, register_fonts
 from pipemodel.drawing.sheet import Sheet
@@ -31,7 +32,7 @@ from pipemodel.results.identity import identity
 from pipemodel.results.results import Results
 
 MARGIN = 15.0
-SHEET, DRAWING, FULL_SIZE = "sheet", "drawing", "full size"
+SHEET, FULL_SIZE = "sheet", "full size"
 
 
 FOR_DESIGNERS = frozenset({"fit", "distances", "measured"})
@@ -84,7 +85,7 @@ def pack_pdf(results: Results, reader: Reader = Reader.FITTER) -> bytes:
         begins = section(contents, part.key, part.title)
         for i, page in enumerate(part.pages):
             if part.template is not None or i:
-                flow += [NextPageTemplate(part.template or SHEET), PageBreak()]
+                flow += [NextPageTemplate(part.kinds[i] if part.kinds else part.template or SHEET), PageBreak()]
             flow += [begins, *page] if i == 0 else page
     left = f"{name}; {papers.state}" if papers.state else name
     with _binary_streams():
@@ -114,6 +115,8 @@ class Section(NamedTuple):
     title: str
     template: str | None
     pages: Sequence[list[Any]]
+    kinds: Sequence[str] = ()
+    """Of each page, where they differ."""
 
 
 def _fitter_sections(results: Results, styles: Styles) -> Iterator[Section]:
@@ -129,8 +132,9 @@ def _fitter_sections(results: Results, styles: Styles) -> Iterator[Section]:
         begins = SHEET if piece.solved.table.bends or number == 0 else None
         yield Section(f"run {number}", title, begins, [run_sheets(piece, styles, units)])
     yield from _lists(listings.values(), styles, units, SHEET)
-    width, height = papers.sheet_size
-    yield _drawings([results.drawings.of_job((height, width)), *_building(results)], styles, units)
+    (width, height), drawings = papers.sheet_size, results.drawings
+    sheets = [drawings.of_job((height, width)), drawings.to_set_out((height, width)), *_building(results)]
+    yield _drawings(sheets, styles, units)
     size, runs = papers.template_size, [(piece.solved, piece.plan) for piece in pieces]
     full = [page for run in runs for page in template_pages(*run, size, units)]
     full += card_and_wrap_pages(runs, size, units)
@@ -146,15 +150,13 @@ def _designer_sections(results: Results, styles: Styles) -> Iterator[Section]:
     yield Section("bends", words(units, "pack.bends"), SHEET, [bends])
     listings = [one for one in apart(results) if one.key not in (*HERE, *FOR_FITTERS)]
     yield from _lists(listings, styles, units, SHEET)
-    width, height = results.paper_options.sheet_size
-    sheets = [results.drawings.of_job((height, width)), *results.drawings.of_runs((height, width))]
+    sheets = [results.drawings.of_job(), results.drawings.to_set_out(), *results.drawings.of_runs()]
     yield _drawings([*sheets, *_building(results)], styles, units)
 
 
 def _building(results: Results) -> list[Sheet]:
     """Return the sheets of storey, bays and joists."""
-    width, height = results.paper_options.sheet_size
-    return [sheet for _, sheet in results.drawings.of_building(results.wrong_places, (height, width))]
+    return [sheet for _, sheet in results.drawings.of_building(results.wrong_places)]
 
 
 _WHOSE = {Reader.FITTER: message("pack.for fitter"), Reader.DESIGNER: message("pack.for designer")}
@@ -174,7 +176,8 @@ def _drawings(sheets: Sequence[Sheet], styles: Styles, units: Units) -> Section:
         [_whole_page(page, (sheet.width, sheet.height), styles.fonts)]
         for page, sheet in zip(pages, sheets, strict=True)
     ]
-    return Section("drawings", words(units, "pack.drawings"), DRAWING, drawn)
+    sizes = [_lying((sheet.width, sheet.height)) for sheet in sheets]
+    return Section("drawings", words(units, "pack.drawings"), sizes[0], drawn, sizes)
 
 
 def _listed(one: Listing, styles: Styles, units: Units, template: str | None, title: str = "title") -> Section:
@@ -191,10 +194,16 @@ def _page_templates(results: Results) -> Sequence[Any]:
     m = MARGIN * POINT_MM
     body = Frame(m, m, width - 2 * m, height - 2 * m, 0, 0, 0, 0)
     out = [PageTemplate(SHEET, [body], pagesize=(width, height))]
-    for name, (w, h) in ((DRAWING, (height, width)), (FULL_SIZE, _points(papers.template_size))):
+    sizes = {FULL_SIZE: papers.template_size, **{_lying(size): size for size in (papers.sheet_size[::-1], A4, A3, A2)}}
+    for name, (w, h) in ((name, _points(size)) for name, size in sizes.items()):
         # A point more than the paper, below its edge, or rounding would say that what fills it does not fit.
         out.append(PageTemplate(name, [Frame(0, -1, w + 1, h + 1, 0, 0, 0, 0)], pagesize=(w, h)))
     return out
+
+
+def _lying(size: tuple[float, float]) -> str:
+    """Return the name of the pages that a drawing of some size fills."""
+    return f"drawing {size[0]:g} by {size[1]:g}"
 
 
 def _points(size_mm: tuple[float, float]) -> tuple[float, float]:

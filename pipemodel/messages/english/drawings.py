@@ -2,8 +2,14 @@
 
 DRAWINGS = {
     "drawing.of job": "plan, elevations and isometric",
-    "drawing.scale": "scale 1:{scale}",
+    "drawing.field": (
+        "{field|owner=owner|drawn by=drawn by|checked by=checked by|scale=scale|title=title|number=drawing number|"
+        "revision=revision|of job=what is drawn|projection=projection|date=date|lengths in=lengths in|sheet=sheet}"
+    ),
+    "drawing.sheet": "{sheet} of {sheets}",
     "drawing.lengths": "lengths in {unit}, legs corner to corner of the centreline, x east, y north, z up",
+    "drawing.setting out": "setting out",
+    "drawing.head place": "place",
     "drawing.without": "without {names}",
     "drawing.without, more": "without {names} and {n} more",
     "drawing.point": "{x}, {y}, {z}",

@@ -118,6 +118,32 @@ PAPERS = {
     ),
     "hands.pull": "Pull {pull}: bend {bend}",
     "hands.then": "then ",
+    "setting out.list": "Setting out",
+    "setting out.from": (
+        "To the axis of the tube; corners are where the axes of two legs meet. East-west from {first}, "
+        "north-south from {second}, height from {third}."
+    ),
+    "setting out.face": "the face of {thing}",
+    "setting out.zero": "the zero of the job",
+    "setting out.bend": "corner of bend {n}",
+    "setting out.clip": "clip {n}",
+    "setting out.two": "across from {across}, heights above {up}; to the axis of the tube",
+    "setting out.one": "depths from {deep}",
+    "holes.list": "Holes and penetrations",
+    "holes.head least": "least\nhole",
+    "holes.head drawn": "hole\nas drawn",
+    "holes.where": (
+        "{along} from its {end|west=west end|south=south end|lower=lower end}, {up} from its "
+        "{edge|west=west edge|south=south edge|lower=lower edge}"
+    ),
+    "holes.least": (
+        "Middles of the holes, half way through. The least hole is drilled square to the face, and leaves the distance "
+        "asked for all round the tube and its insulation."
+    ),
+    "holes.caution": (
+        "Before anything is drilled: what runs in the wall or floor is looked for, and structure is left to "
+        "who is responsible for it; fire stopping and sleeves as local codes ask."
+    ),
     "clips.list": "Clip list",
     "clips.title": (
         "Clips for {service}, at most {level} apart on level tube and {upright} on upright, along the bent tube from "

@@ -21,8 +21,15 @@ _VIEWS = {
 DRAWINGS = {
     **{f"word.{title}": text for title, text in _VIEWS.items()},
     "drawing.of job": "Grundriss, Ansichten und Isometrie",
-    "drawing.scale": "Maßstab 1:{scale}",
+    "drawing.field": (
+        "{field|owner=Eigentümer|drawn by=gezeichnet|checked by=geprüft|scale=Maßstab|title=Benennung|"
+        "number=Zeichnungsnummer|revision=Stand|of job=Inhalt|projection=Projektion|date=Datum|lengths in=Längen in|"
+        "sheet=Blatt}"
+    ),
+    "drawing.sheet": "{sheet} von {sheets}",
     "drawing.lengths": "Längen in {unit}, Schenkel von Ecke zu Ecke der Achse, x Osten, y Norden, z oben",
+    "drawing.setting out": "Anreißen",
+    "drawing.head place": "Stelle",
     "drawing.without": "ohne {names}",
     "drawing.without, more": "ohne {names} und {n} weitere",
     "drawing.point": "{x}; {y}; {z}",

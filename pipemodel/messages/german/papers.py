@@ -123,6 +123,32 @@ PAPERS = {
     ),
     "hands.pull": "Biegung {pull}: Bogen {bend}",
     "hands.then": "danach: ",
+    "setting out.list": "Aufmaß zum Anreißen",
+    "setting out.from": (
+        "Bis zur Rohrachse; Ecken sind, wo sich die Achsen zweier Schenkel treffen. O-W ab {first}, "
+        "N-S ab {second}, Höhe ab {third}."
+    ),
+    "setting out.face": "Fläche von {thing}",
+    "setting out.zero": "Nullpunkt des Auftrags",
+    "setting out.bend": "Ecke von Bogen {n}",
+    "setting out.clip": "Schelle {n}",
+    "setting out.two": "quer ab {across}, Höhen ab {up}; bis zur Rohrachse",
+    "setting out.one": "Tiefen ab {deep}",
+    "holes.list": "Bohrungen und Durchführungen",
+    "holes.head least": "kleinste\nBohrung",
+    "holes.head drawn": "Bohrung\ngezeichnet",
+    "holes.where": (
+        "{along} vom {end|west=westlichen|south=südlichen|lower=unteren} Ende, {up} von der "
+        "{edge|west=westlichen|south=südlichen|lower=unteren} Kante"
+    ),
+    "holes.least": (
+        "Mitten der Bohrungen, auf halber Dicke. Die kleinste Bohrung steht rechtwinklig zur Fläche und lässt rings um "
+        "das Rohr und seine Dämmung den verlangten Abstand."
+    ),
+    "holes.caution": (
+        "Vor dem Bohren: nach Leitungen in Wand oder Decke suchen; über Tragendes entscheidet, wer dafür "
+        "verantwortlich ist; Brandschutz und Hülsen nach den örtlichen Regeln."
+    ),
     "clips.list": "Schellenliste",
     "clips.title": (
         "Schellen für {service}, höchstens {level} auseinander an waagerechtem und {upright} an senkrechtem Rohr, "

@@ -131,6 +131,10 @@ WORDS = {
     "greatest distance of a clip from a fitting": "größter Abstand einer Schelle von einem Fitting",
     "least distance of a clip from an edge": "kleinster Abstand einer Schelle von einer Kante",
     "without a clip": "ohne Schelle",
+    "lower": "unten",
+    "east-west": "O-W",
+    "north-south": "N-S",
+    "height": "Höhe",
 }
 """Words of our tables, as `Word` has them."""
 
@@ -257,6 +261,21 @@ COLUMNS = {
     "sd x": "Standardabweichung x",
     "sd y": "Standardabweichung y",
     "sd z": "Standardabweichung z",
+    "place": "Stelle",
+    "east-west": "O-W",
+    "north-south": "N-S",
+    "height": "Höhe",
+    "east-west from": "O-W ab",
+    "north-south from": "N-S ab",
+    "height from": "Höhe ab",
+    "through": "durch",
+    "hole": "Bohrung",
+    "drawn": "gezeichnet",
+    "along it": "längs",
+    "along from": "längs ab",
+    "across it": "quer",
+    "across from": "quer ab",
+    "where on it": "Lage darauf",
 }
 """Heads of columns, by their key."""
 
@@ -278,6 +297,8 @@ SHEETS = {
     "distances": "Abstände",
     "measured": "gemessen",
     "changes": "Änderungen",
+    "holes": "Bohrungen",
+    "setting out": "Anreißen",
     "jigs": "Prüflehren",
 }
 """Names of lists, as on the sheets of a workbook."""

@@ -1,0 +1,119 @@
+"""What a tape is held to when a job is set out: a face of the room in each direction, and places measured from it.
+
+A face serves if it is flat, square to an axis, at least `LEAST_MM` each way, and has most of the places before it. One
+with all of them before it is better than one that a run goes through, a floor better than a ceiling, one that a place
+lies square before better than one farther along; then the nearest is taken. Where the room has no such face, places are
+measured from the zero of the job.
+"""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from functools import lru_cache
+
+from pipemodel.bending.bends import corners_of
+from pipemodel.bending.schedule import Schedule
+from pipemodel.geometry.shapes.face import Face
+from pipemodel.geometry.vectors import EAST, NORTH, UP, Vec3, along, dot
+from pipemodel.messages.values import Count, Message, Name, message, word
+
+LEAST_MM = 250.0
+"""A face smaller than this either way is a rail or a joist: nothing to set a whole job out from. Common practice, no
+source."""
+SQUARE = 0.99999
+BEHIND_MM = 1.0
+"""A run may lie so far behind the plane of a face that it is still measured from."""
+
+
+@dataclass(frozen=True)
+class Datum:
+    """A plane to measure from: a place lies `measure(place)` mm before it.
+
+    `axis` is the axis of the room, `out` the unit vector out of the face along it, `thing` what the face belongs to, ""
+    for the zero of the job.
+    """
+
+    axis: Vec3
+    out: Vec3
+    at: float
+    thing: str = ""
+
+    def measure(self, p: Vec3) -> float:
+        """Return how far a place stands off it, mm."""
+        return dot(self.out, p) - self.at
+
+    @property
+    def said(self) -> Message:
+        """What it is called."""
+        if not self.thing:
+            return message("setting out.zero")
+        return message("setting out.face", thing=Name(self.thing, quoted=False))
+
+
+@lru_cache(maxsize=8)
+def datums(schedule: Schedule) -> tuple[Datum, Datum, Datum]:
+    """Return what places are measured from: east and west, north and south, and in height."""
+    points = [p for run in schedule.runs for p in corners_of(run.table)[0]]
+    faces = [(thing.name, face) for thing in schedule.job.things for face in thing.shape.flat_faces()]
+    first, second, third = (_datum(axis, faces, points) for axis in (EAST, NORTH, UP))
+    return first, second, third
+
+
+def _datum(axis: Vec3, faces: Sequence[tuple[str, Face]], points: Sequence[Vec3]) -> Datum:
+    best: tuple[tuple[bool, bool, bool, float], Datum] | None = None
+    for name, face in faces:
+        if abs(dot(face.normal, axis)) < SQUARE or not _large(face):
+            continue
+        off = [face.height_of(p) for p in points]
+        behind = sum(far < -BEHIND_MM for far in off)
+        if 2 * behind >= len(off):
+            continue
+        before = any(face.holds(along(p, face.normal, -far)) for p, far in zip(points, off, strict=True))
+        ceiling = axis == UP and face.normal[2] < 0.0
+        rank = (ceiling, behind > 0, not before, min(far for far in off if far >= -BEHIND_MM))
+        if best is None or rank < best[0]:
+            best = rank, Datum(axis, face.normal, dot(face.normal, face.point), name)
+    return Datum(axis, axis, 0.0) if best is None else best[1]
+
+
+def _large(face: Face) -> bool:
+    if face.radius is not None:
+        return False
+    return min(face.across_to - face.across_from, face.up_to - face.up_from) >= LEAST_MM
+
+
+@dataclass(frozen=True)
+class SetOutPlace:
+    """A place to be set out: of which run, what it is ("start", "bend", "clip", "finish") and which, and where."""
+
+    run: str
+    what: str
+    number: int
+    point: Vec3
+
+    @property
+    def said(self) -> Message:
+        """What it is called."""
+        if not self.number:
+            return word(self.what)
+        n = Count(self.number)
+        return message("setting out.bend", n=n) if self.what == "bend" else message("setting out.clip", n=n)
+
+
+def places_to_set_out(schedule: Schedule, clips: Sequence[Sequence[Vec3]] = ()) -> Iterator[SetOutPlace]:
+    """Yield the places of every run, in order: start, the corners of its bends, finish, and then its clips.
+
+    Args:
+        schedule: the solved job.
+        clips: of each run, where the axis passes through its clips.
+    """
+    for number, solved in enumerate(schedule.runs):
+        corners, joined = corners_of(solved.table)
+        yield SetOutPlace(solved.name, "start", 0, corners[0])
+        bend = 0
+        for i, corner in enumerate(corners[1:-1], 1):
+            # A bend of 180 has two corners.
+            bend += i - 1 not in joined
+            yield SetOutPlace(solved.name, "bend", bend, corner)
+        yield SetOutPlace(solved.name, "finish", 0, corners[-1])
+        for n, point in enumerate(clips[number] if clips else (), 1):
+            yield SetOutPlace(solved.name, "clip", n, point)

@@ -1,0 +1,64 @@
+"""Holes and penetrations: which wall, floor or joist, where the middle of each hole is, and how large it has to be."""
+
+from pipemodel.checks.datums import Datum, datums
+from pipemodel.checks.penetrations import Penetration, penetrations
+from pipemodel.geometry.vectors import Vec3
+from pipemodel.lists.blocks import Content, Group, Paragraph
+from pipemodel.lists.setting_out import WAYS, datums_said
+from pipemodel.lists.table import CellValue, Column, For, Kind, Table
+from pipemodel.messages.values import Tape, Word, message, word
+from pipemodel.results.results import Results
+
+COLUMNS = (
+    Column("through"),
+    Column("run"),
+    *(Column(way, Kind.TAPED) for way in WAYS),
+    Column("hole", Kind.ROUNDED, said=message("holes.head least"), strong=True),
+    Column("drawn", Kind.ROUNDED, said=message("holes.head drawn")),
+    Column("along it", Kind.TAPED, For.DATA),
+    Column("along from", who=For.DATA),
+    Column("across it", Kind.TAPED, For.DATA),
+    Column("across from", who=For.DATA),
+    Column("where on it", who=For.PEOPLE, letters=34),
+    *(Column(axis, Kind.FULL) for axis in "xyz"),
+)
+_EDGES = ("west", "south", "lower")
+
+
+def holes(results: Results) -> Content | None:
+    """Return the holes that the runs of a job need, None where they need none."""
+    planes = datums(results.schedule)
+    rows = tuple(_row(hole, planes) for hole in penetrations(results.schedule))
+    table = Table(COLUMNS, rows)
+    if not rows:
+        return None
+    notes = Paragraph(message("holes.least")), Paragraph(message("holes.caution"), "aside")
+    return Content(table, (Group((Paragraph(datums_said(planes)), table, *notes)),))
+
+
+def _row(hole: Penetration, planes: tuple[Datum, Datum, Datum]) -> tuple[CellValue, ...]:
+    ends = word(_edge_key(hole.low_end)), word(_edge_key(hole.low_edge))
+    return (
+        hole.thing,
+        hole.run,
+        *(datum.measure(hole.point) + 0.0 for datum in planes),
+        hole.least_mm,
+        hole.drawn_mm,
+        hole.along_mm,
+        ends[0],
+        hole.up_mm,
+        ends[1],
+        message(
+            "holes.where",
+            along=Tape(hole.along_mm, unit=False),
+            end=Word(_edge_key(hole.low_end)),
+            up=Tape(hole.up_mm, unit=False),
+            edge=Word(_edge_key(hole.low_edge)),
+        ),
+        *hole.point,
+    )
+
+
+def _edge_key(way: Vec3) -> str:
+    """Return the name of the edge that lies in a direction: west, south or lower, the one it is nearest to."""
+    return _EDGES[max(range(3), key=lambda k: (round(abs(way[k]), 6), k))]

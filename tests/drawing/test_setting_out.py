@@ -1,0 +1,121 @@
+"""What a job is set out by: datums against plain planes, dimensions as drawn against the places themselves."""
+
+import random
+from dataclasses import replace
+
+import gallery
+import numpy as np
+import pytest
+
+from pipemodel.bending.schedule import solve
+from pipemodel.checks.datums import datums, places_to_set_out
+from pipemodel.drawing.job_drawings import Drawings
+from pipemodel.drawing.placing import box_of
+from pipemodel.drawing.running import FIGURE_MM, STEP_MM, Mark, running, spread
+from pipemodel.drawing.sheet import Circle, Line, Role, Sheet, Text
+from pipemodel.geometry.shapes import Box
+
+ROOM = {
+    "west wall": Box((-400.0, -900.0, 0.0), (-300.0, 900.0, 2400.0)),
+    "north wall": Box((-400.0, 800.0, 0.0), (2000.0, 900.0, 2400.0)),
+    "floor": Box((-400.0, -900.0, -60.0), (2000.0, 900.0, 0.0)),
+    "far wall": Box((2600.0, -900.0, 0.0), (2700.0, 900.0, 2400.0)),
+    "rail": Box((-100.0, 500.0, 100.0), (1500.0, 520.0, 200.0)),
+}
+CORNERS = ((0.0, 400.0, 150.0), (700.0, 400.0, 150.0), (700.0, 400.0, 900.0), (1200.0, 100.0, 900.0))
+
+
+def schedule_of(*runs, things=ROOM):
+    room = [gallery.Thing(name, shape) for name, shape in things.items()]
+    job = gallery.job("cupboard", list(runs), room)
+    return solve(replace(job, seen_from=(0.0, -1.0, 0.0)))
+
+
+def test_places_are_measured_from_the_nearest_large_faces_with_all_runs_before_them():
+    """From the west wall's face at -300, the north wall's at 800 (no rail: it is 100 high) and the floor's at 0."""
+    first, second, third = datums(schedule_of(gallery.run("flow", CORNERS)))
+    assert [datum.thing for datum in (first, second, third)] == ["west wall", "north wall", "floor"]
+    for x, y, z in CORNERS:
+        measured = [datum.measure((x, y, z)) for datum in (first, second, third)]
+        assert measured == pytest.approx([x + 300.0, 800.0 - y, z])
+
+
+def test_a_room_without_such_faces_is_measured_from_the_zero_of_the_job():
+    for datum, k in zip(datums(schedule_of(gallery.run("flow", CORNERS), things={})), range(3), strict=True):
+        assert datum.thing == ""
+        assert datum.measure(CORNERS[2]) == CORNERS[2][k]
+
+
+def test_a_floor_that_a_run_goes_through_is_still_measured_from():
+    down = ((0.0, 400.0, -250.0), (0.0, 400.0, 900.0), (700.0, 400.0, 900.0))
+    *_, height = datums(schedule_of(gallery.run("flow", down)))
+    assert height.thing == "floor"
+    assert [height.measure(p) for p in down] == pytest.approx([-250.0, 900.0, 900.0])
+
+
+@pytest.mark.parametrize("seed", range(8))
+def test_each_figure_stands_at_the_end_of_the_line_from_its_place(seed):
+    """Random places: from the figure the line is followed back; it comes from a place that measures what is written."""
+    rng = random.Random(seed)
+    upright = bool(seed % 2)
+    values = sorted({round(rng.uniform(0.0, 1500.0) * 2.0) / 2.0 for _ in range(rng.randint(1, 24))})
+    places = {f"{value:g}": (50.0 + value / 10.0, rng.uniform(60.0, 120.0)) for value in values}
+    sheet = Sheet(400.0, 400.0)
+    turned = (lambda p: (p[1], p[0])) if upright else (lambda p: p)
+    running(sheet, [Mark(turned(p), text) for text, p in places.items()], 50.0, 50.0, 49.0, upright)
+    k = int(upright)
+    texts = [item for item in sheet.items if isinstance(item, Text)]
+    assert {item.text for item in texts} == set(places)
+    lines = [item.points for item in sheet.items if isinstance(item, Line) and len(item.points) == 4]
+    for item in texts:
+        seat = item.at[k] + (FIGURE_MM / 2.0 if upright else -FIGURE_MM / 2.0)
+        (line,) = (points for points in lines if abs(points[-1][k] - seat) < 1e-6)
+        assert line[0] == pytest.approx(turned(places[item.text]))
+        assert line[1][k] == pytest.approx(line[0][k])
+        assert line[-1][1 - k] > item.at[1 - k]
+    seats = sorted(points[-1][k] for points in lines)
+    assert np.all(np.diff(seats) >= STEP_MM - 1e-6)
+    (origin,) = (item for item in sheet.items if isinstance(item, Circle))
+    assert origin.centre[k] == 50.0
+
+
+@pytest.mark.parametrize("seed", range(20))
+def test_figures_are_spread_no_more_than_it_takes(seed):
+    rng = random.Random(seed)
+    values = sorted(rng.uniform(0.0, 60.0) for _ in range(rng.randint(1, 15)))
+    out = spread(values, 3.4)
+    assert np.all(np.diff(out) >= 3.4 - 1e-9)
+    if len(values) == 1 or np.min(np.diff(values)) >= 3.4:
+        assert out == pytest.approx(values)
+    # Least squares with the steps as bounds, by a general solver, moves them no less.
+    from scipy.optimize import minimize
+
+    best = minimize(
+        lambda x: np.sum((x - values) ** 2), out, method="SLSQP", options={"ftol": 1e-12, "maxiter": 500},
+        constraints={"type": "ineq", "fun": lambda x: np.diff(x) - 3.4} if len(values) > 1 else (),
+    )  # fmt: skip
+    assert np.sum((np.array(out) - values) ** 2) <= best.fun + 1e-3
+
+
+@pytest.mark.slow
+def test_the_sheet_has_every_place_in_its_table_and_every_measure_as_a_dimension():
+    rise = gallery.run("rise", ((300.0, 300.0, 50.0), (300.0, 300.0, 1800.0)))
+    schedule = schedule_of(gallery.run("flow", CORNERS), rise)
+    sheet = Drawings(schedule).to_set_out()
+    texts = [item for item in sheet.items if isinstance(item, Text)]
+    said = [item.text for item in texts]
+    assert {"setting out", "2 of 4", "depths from the face of north wall"} <= set(said)
+    assert "across from the face of west wall, heights above the face of floor; to the axis of the tube" in said
+    for place in places_to_set_out(schedule):
+        x, y, z = place.point
+        across, deep, up = (f"{v:g}" for v in (x + 300.0, 800.0 - y, z))
+        row = [item.text for item in texts if item.text in (across, deep, up)]
+        assert {across, deep, up} <= set(row)
+        # What goes across is written upright, the rest level.
+        assert any(item.text == across and item.angle == 90.0 for item in texts)
+        assert any(item.text == up and item.angle == 0.0 for item in texts)
+    for item in texts:
+        if item.role is not Role.PAPER:
+            box = np.array(box_of(item, 0.0))
+            assert box.min() > 5.0
+            assert np.all(box.max(axis=0) < (sheet.width - 5.0, sheet.height - 5.0))
