@@ -31,7 +31,7 @@ IN_A_ROW = 2
 FRAME_MM, HIGH_MM, GAP_MM = 88.0, 66.0, 4.0
 AROUND_MM = (9.0, 8.0)
 LETTER_MM, WORDS_MM, LINE_MM = 2.7, 2.4, 3.6
-MOST_LINES = 4
+MOST_LINES = 6
 ASIDE_DEG, ABOVE_DEG = (30.0, 45.0, 18.0), (22.0, 35.0)
 """From where frames are taken: so far to either side of straight into the opening, which is then seen open, and up."""
 _UPRIGHT = 0.9

@@ -23,6 +23,7 @@ from pipemodel.results.record_fit import fit_record
 from pipemodel.results.record_measured import measured_record
 from pipemodel.results.record_ways import way_record
 from pipemodel.results.record_ways_in import way_in_record
+from pipemodel.results.ways_shown import ways_shown
 from pipemodel.trade.model import Former
 from pipemodel.wording.cautions import caution_lines
 
@@ -69,7 +70,7 @@ def check_record(schedule: Schedule, report: Report) -> Record:
         "distances": [_distance(d, asked(d.run, d.against)) for d in report.distances],
         **({} if schedule.job.measured is None else {"measured": measured_record(schedule.job.measured)}),
         **({"fit": [fit_record(fit) for fit in report.fits]} if report.fits else {}),
-        **({"ways_in": [way_in_record(way) for way in report.ways_in]} if report.ways_in else {}),
+        **({"ways_in": _ways_in(schedule, report)} if report.ways_in else {}),
         "cautions": caution_lines(),
     }
 
@@ -284,6 +285,13 @@ def _asked(job: Job) -> Callable[[str, str], float]:
         return round_run[run] + beyond
 
     return asked
+
+
+def _ways_in(schedule: Schedule, report: Report) -> list[Record]:
+    return [
+        way_in_record(one.way, one.words.steps if one.words is not None else ())
+        for one in ways_shown(schedule, report.ways_in)
+    ]
 
 
 def _distance(distance: Distance, required_mm: float) -> Record:

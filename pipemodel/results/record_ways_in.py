@@ -1,14 +1,18 @@
 """The part of the record that tells how a run is brought to its place; mm, and turns as quaternions w, x, y, z."""
 
+from collections.abc import Sequence
+
 from pipemodel.results.record_ends import Record
+from pipemodel.ways_in.moves_in_words import Step
 from pipemodel.ways_in.values import WayIn
 
 
-def way_in_record(way: WayIn) -> Record:
+def way_in_record(way: WayIn, steps: Sequence[Step] = ()) -> Record:
     """Return whether a run can be brought in, and the poses it goes through, from wholly outside to its place.
 
     A point p of the finished run stands at rotation p + position; between two states position goes straight and the
-    rotation turns evenly about one axis, the shorter way round.
+    rotation turns evenly about one axis, the shorter way round. `steps` are its motions in words, each from one state
+    to another.
     """
     return {
         "run": way.run,
@@ -20,4 +24,5 @@ def way_in_record(way: WayIn) -> Record:
         "opening": way.opening,
         "tried": way.tried,
         "states": [{"position": list(state.position), "rotation": list(state.rotation)} for state in way.states],
+        "steps": [{"kind": step.kind, "from": step.first, "to": step.last, "text": str(step.said)} for step in steps],
     }

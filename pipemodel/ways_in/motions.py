@@ -39,6 +39,8 @@ LEAST_DEG = 0.5
 """What turns less than this slides."""
 ALIKE_DEG = 12.0
 """Slides and axes of turns no farther apart than this are one motion."""
+FREE_DEG = 60.0
+"""A turn with nothing held is said in parts no larger than this: the ends' moves alone then show how it goes."""
 MOST_STRAY_MM = 20.0
 """What strays farther than this while the piece turns is never said to be held."""
 _STEPS = 12
@@ -249,7 +251,7 @@ def _joined(piece: Piece, states: Sequence[Pose], one: Motion, other: Motion, fi
     stray = max(one.stray_mm, other.stray_mm)
     if one.about is None and not one.leg:
         stray = _uneven(piece, states[one.first : other.last + 1])
-        if stray > fixed_mm:
+        if stray > fixed_mm or angle > FREE_DEG:
             return None
     elif one.about is not None:
         end = piece.start if one.about == "start" else piece.finish

@@ -28,6 +28,16 @@ def test_the_list_has_each_step_with_the_pose_after_it() -> None:
         assert rotation(pose).magnitude() < 4.0
 
 
+def test_programs_read_the_same_steps() -> None:
+    results = results_with_way()
+    (record,) = results.check_record["ways_in"]
+    said = [str(step.said) for step in results.ways_shown[0].words.steps]
+    assert [step["text"] for step in record["steps"]] == said
+    assert [step["to"] for step in record["steps"]][-1] == len(record["states"]) - 1
+    (none,) = results_with_way(found=False).check_record["ways_in"]
+    assert (none["steps"], none["states"]) == ([], [])
+
+
 def test_people_read_whether_it_goes_how_near_and_by_which_steps() -> None:
     content = listing(results_with_way(), "ways-in").content
     (group,) = content.to_read

@@ -225,7 +225,7 @@ def test_rounded_as_it_is_said_no_point_is_out_by_more_than_what_is_taken_off(se
         cross = np.cross(line, now)
         angle = np.arctan2(np.linalg.norm(cross), line @ now)
         turn = Rotation.from_rotvec(cross / max(np.linalg.norm(cross), 1e-12) * angle)
-        turns = sum("roll it" in str(step.said) or "until its start" in str(step.said) for step in said.steps)
+        turns = sum("roll" in str(step.said) or "until its start" in str(step.said) for step in said.steps)
         rolled = np.radians(said.step_deg) * (turns > 0) * rng.uniform(-1, 1)
         turn = Rotation.from_rotvec(now / np.linalg.norm(now) * rolled) * turn
         moved = turn.apply(axis - PIECE.start) + PIECE.start + errors[0]

@@ -47,8 +47,8 @@ WAY_IN_WORDS = {
         "from its start"
     ),
     "way in.and roll": (
-        "{motion}; meanwhile roll it about its own length by {angle}\u00b0 "
-        "{hand|clockwise=clockwise|anticlockwise=anticlockwise}, seen from its start"
+        "{motion}, rolling it {angle}\u00b0 {hand|clockwise=clockwise|anticlockwise=anticlockwise} as seen from its "
+        "start"
     ),
     "way in.rounded": (
         "lengths are rounded to {mm} and angles to {deg}\u00b0; moved so, at least {kept} stays free all the way"

@@ -51,8 +51,8 @@ WAY_IN_WORDS = {
         "{hand|clockwise=im Uhrzeigersinn|anticlockwise=gegen den Uhrzeigersinn} vom Anfang aus gesehen"
     ),
     "way in.and roll": (
-        "{motion}; dabei um {angle}\u00b0 um die eigene Länge rollen, "
-        "{hand|clockwise=im Uhrzeigersinn|anticlockwise=gegen den Uhrzeigersinn} vom Anfang aus gesehen"
+        "{motion}, dabei {angle}\u00b0 {hand|clockwise=im Uhrzeigersinn|anticlockwise=gegen den Uhrzeigersinn} rollen, "
+        "vom Anfang aus gesehen"
     ),
     "way in.rounded": (
         "Längen sind auf {mm} gerundet, Winkel auf {deg}\u00b0; so bewegt bleiben überall mindestens {kept} frei"
