@@ -85,12 +85,12 @@ def _cut_in(schedule: Schedule, thing: Thing) -> Iterator[Finding]:
         return
     made = [*holes, *(cut for cut in needed if not any(_goes_through(cut, hole) for hole in holes))]
     for rules, joists in sets:
-        if never := _never(joist, joists):
+        if never := never_cut(joist, joists):
             said = message("rules.never", joist=Name(joist.name), why=never, rule=_rule(rules, joists.clause))
             yield _finding("R104", said, made[0], rules, joist)
             continue
         for cut in made:
-            if wrong := list(_wrong(cut, joist, joists)):
+            if wrong := list(wrong_cut(cut, joist, joists)):
                 said = _cut_said(cut, joist, wrong, _rule(rules, joists.clause))
                 yield _finding("R102", said, cut, rules, joist)
         yield from _too_close(made, joist, joists, rules)
@@ -109,8 +109,8 @@ def _cut_said(cut: JoistCut, joist: Joist, wrong: Sequence[Message], rule: Messa
     return message("rules.cut", run=Name(cut.of), what=what, joist=name, wrong=all_of_it, rule=rule)
 
 
-def _never(joist: Joist, joists: JoistRules) -> Message | None:
-    """Return why nothing may be cut in a joist, if so."""
+def never_cut(joist: Joist, joists: JoistRules) -> Message | None:
+    """Return why nothing may be cut in a joist, if so; None where it may."""
     if joist.kind in joists.never:
         return message("rules.by kind", kind=Word(joist.kind))
     if joist.deep_mm <= joists.shallowest:
@@ -120,7 +120,7 @@ def _never(joist: Joist, joists: JoistRules) -> Message | None:
     return None
 
 
-def _wrong(cut: JoistCut, joist: Joist, joists: JoistRules) -> Iterator[Message]:
+def wrong_cut(cut: JoistCut, joist: Joist, joists: JoistRules) -> Iterator[Message]:
     """Yield what is wrong with one hole or notch by itself."""
     if cut.kind == "hole" and (hole := joists.hole) is not None:
         most = min(hole.wide * joist.deep_mm, hole.most or hole.wide * joist.deep_mm)
