@@ -119,11 +119,11 @@ def _cut_in(cut_joist: CutJoist, sets: Sequence[tuple[RuleSet, JoistRules]]) -> 
         if joist.kind not in (*joists.of, *joists.never):
             continue
         rule = rule_words(rules, joists.clause)
-        if never := _never(joist, joists):
+        if never := never_cut(joist, joists):
             yield _Against("R104", partial(_never_said, never, rule), made[0], rules, joist)
             continue
         for cut in made:
-            if wrong := list(what_is_wrong(cut, joist, joists)):
+            if wrong := list(wrong_cut(cut, joist, joists)):
                 yield _Against("R102", partial(_cut_said, cut, wrong, rule), cut, rules, joist)
         for one, two, apart, least in _too_close(made, joists):
             yield _Against("R103", partial(_close_said, one, two, apart, least, rule), two, rules, joist)
@@ -145,8 +145,8 @@ def _close_said(one: JoistCut, two: JoistCut, apart: float, least: float, rule: 
     return message("rules.too close", joist=joist, one=_whose(one), two=_whose(two), apart=far, least=asked, rule=rule)
 
 
-def _never(joist: Joist, joists: JoistRules) -> Message | None:
-    """Return why nothing may be cut in a joist, if so."""
+def never_cut(joist: Joist, joists: JoistRules) -> Message | None:
+    """Return why nothing may be cut in a joist, if so; None where it may."""
     if joist.kind in joists.never:
         return message("rules.by kind", kind=Word(joist.kind))
     if joist.deep_mm <= joists.shallowest:
@@ -156,7 +156,7 @@ def _never(joist: Joist, joists: JoistRules) -> Message | None:
     return None
 
 
-def what_is_wrong(cut: JoistCut, joist: Joist, joists: JoistRules) -> Iterator[Message]:
+def wrong_cut(cut: JoistCut, joist: Joist, joists: JoistRules) -> Iterator[Message]:
     """Yield what is wrong with one hole or notch by itself."""
     if cut.kind == "hole" and (hole := joists.hole) is not None:
         most = min(hole.wide * joist.deep_mm, hole.most or hole.wide * joist.deep_mm)

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from typing import NamedTuple, TypeAlias
 
 from pipemodel.bending.schedule import Schedule
-from pipemodel.checks.building_rules import what_is_wrong
+from pipemodel.checks.building_rules import wrong_cut
 from pipemodel.checks.joist_crossings import CutJoist, Joist, JoistCut, cut_joists, named_joists
 from pipemodel.drawing.clipping import ClipWindow
 from pipemodel.drawing.general import NOTE_HEIGHT, TITLE_HEIGHT
@@ -144,7 +144,7 @@ def _strip(sheet: Sheet, area: ClipWindow, group: AlikeJoists, rules: RuleSet | 
     for x, y in (at(0.0, 0.0), at(joist.long_mm, 0.0)):
         sheet.line([(x, y), (x - 1.6, y - 2.8), (x + 1.6, y - 2.8)], Role.DIMENSION, closed=True)
     for cut in group.cuts:
-        wrong = bool(zones) and joists is not None and any(what_is_wrong(cut, joist, joists))
+        wrong = bool(zones) and joists is not None and any(wrong_cut(cut, joist, joists))
         _draw_cut(sheet, cut, joist, at, Role.CLASH if wrong else Role.MARK)
     _key(sheet, (area.left, low + joist.deep_mm * k + 11.0), rules, zones, units)
     _places(sheet, group, at, -DIMENSIONS_MM, units)

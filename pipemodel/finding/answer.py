@@ -197,7 +197,7 @@ def why_none(ways: Ways) -> Message:
         if one.against in missed.too_near
     ]
     if not said:
-        return message("finding.near itself", through=through)
+        return message("finding.near itself" if missed.too_near else "finding.breaks rules", through=through)
     return message("finding.nearest miss", what=listed(said), through=through)
 
 

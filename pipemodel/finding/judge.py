@@ -2,21 +2,24 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from functools import cached_property
 
 from pipemodel.bending.closure import NotClosedError
 from pipemodel.bending.corner_faults import UnbendableError
 from pipemodel.bending.schedule import Schedule, SolvedRun, solve_run
 from pipemodel.checks.building_rules import building_rules
 from pipemodel.checks.clash import clash
+from pipemodel.checks.contacts import TOUCH_MM
 from pipemodel.checks.fit_values import fits_of
 from pipemodel.checks.flat_faces import flat_faces_of, parts_over
 from pipemodel.checks.supports import plan_clips
 from pipemodel.cutting.cuts import plan_cutting
 from pipemodel.cutting.split import Split
 from pipemodel.cutting.whole import must_split
+from pipemodel.finding.getting_in import gets_in
 from pipemodel.finding.room import clip_stands
 from pipemodel.finding.values import Near, Way
-from pipemodel.geometry.distance import tube_distance
+from pipemodel.geometry.distance import Surroundings, self_distances, tube_distance
 from pipemodel.geometry.shapes.face import SQUARE
 from pipemodel.geometry.vectors import Vec3, dot
 from pipemodel.job.model import Job, Run
@@ -26,13 +29,14 @@ MOST_NAMED = 5
 """So much of what a way comes near to is kept."""
 
 
-@dataclass(frozen=True)
+@dataclass
 class Judge:
-    """Judges the ways of a run among the runs that are there already."""
+    """Judges the ways of a run among the runs that are there already; counts those clear that cannot be pulled."""
 
     job: Job
     run: Run
     others: Sequence[SolvedRun]
+    unpullable: int = 0
 
     def way(self, corners: Sequence[Vec3]) -> Way | None:
         """Return a way through corners, (n, 3), with all that is known of it; None where they cannot be bent."""
@@ -43,6 +47,45 @@ class Judge:
         except (UnbendableError, NotClosedError):
             return None
         return self.of(solved)
+
+    def possible(self, corners: Sequence[Vec3]) -> Way | None:
+        """Return a way through corners that is clear, breaks no rule and can be pulled; None of any other."""
+        route = self.run.route
+        found = replace(route, corners=tuple(corners), places=(route.place_of(0),) * len(corners))
+        try:
+            solved = solve_run(replace(self.run, route=found))
+        except (UnbendableError, NotClosedError):
+            return None
+        # What is quickly asked comes first.
+        if not self._far_enough(solved):
+            return None
+        if not plan_pulls(solved).possible:
+            self.unpullable += 1
+            return None
+        way = self.of(solved)
+        return way if way.possible else None
+
+    def _far_enough(self, solved: SolvedRun) -> bool:
+        """Return whether a run is as far from everything as asked for, what its ends join left out."""
+        line, outside = [solved.centreline], [solved.tube.outside_mm]
+        own = self_distances(line, outside)[0]
+        apart = self.job.clearance_mm + 2.0 * solved.run.insulation_mm
+        if own is not None and own.distance < apart - TOUCH_MM:
+            return False
+        asked = self._asked
+        for number, nearest in self._around.within(line, outside, max(asked, default=0.0))[0].items():
+            joined = self.job.things[number].name in (solved.run.ends.start.joins, solved.run.ends.finish.joins)
+            if not joined and nearest.distance < asked[number] - TOUCH_MM:
+                return False
+        return True
+
+    @cached_property
+    def _around(self) -> Surroundings:
+        return Surroundings([thing.shape for thing in self.job.things])
+
+    @cached_property
+    def _asked(self) -> list[float]:
+        return [self.job.clearance_to(thing) + self.run.insulation_mm for thing in self.job.things]
 
     def of(self, solved: SolvedRun) -> Way:
         """Return a run as a way, judged."""
@@ -68,7 +111,8 @@ class Judge:
             plan_pulls(solved),
             tuple(sorted(near, key=lambda one: (one.spare_mm, one.against))[:MOST_NAMED]),
             tuple(dict.fromkeys(one.against or solved.name for one in errors)),
-            sum(one.severity == "error" for one in building_rules(alone)),
+            # Holes that are there already are nobody's; those that are not allowed are closed to the search.
+            sum(one.severity == "error" and one.run == solved.name for one in building_rules(alone)),
             None if clips is None else len(clips.clips),
             0 if clips is None else len(clips.unsupported),
             self._joints(alone),
@@ -76,6 +120,11 @@ class Judge:
             None,
             self._along_faces(solved),
         )
+
+    def with_way_in(self, way: Way) -> Way:
+        """Return a way with whether it can be brought in: asked of the few ways that are listed, for it takes long."""
+        alone = Schedule(replace(self.job, runs=(way.solved.run,)), (way.solved,))
+        return replace(way, gets_in=gets_in(alone, self.others))
 
     def _joints(self, alone: Schedule) -> int:
         if not must_split(alone.runs[0], self.job.stock.longest_mm(alone.runs[0].tube)):

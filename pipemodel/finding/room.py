@@ -6,8 +6,9 @@ from dataclasses import replace
 import numpy as np
 
 from pipemodel.bending.schedule import SolvedRun
-from pipemodel.checks.building_rules import keeps_off
+from pipemodel.checks.building_rules import keeps_off, never_cut, wrong_cut
 from pipemodel.checks.flat_faces import flat_faces_of
+from pipemodel.checks.joist_crossings import drilled, joist_of
 from pipemodel.checks.supports import REACH_MM, STANDOFF_PLAY_MM
 from pipemodel.finding.around import Obstruction, Spared, block_of, face_of
 from pipemodel.finding.planes import Ends
@@ -40,6 +41,7 @@ def obstructions_of(job: Job, run: Run, others: Sequence[SolvedRun], ends: Ends)
         ends: between what it runs.
     """
     found = [_of_thing(job, run, thing, ends) for thing in job.things]
+    found += [plug for thing in job.things for plug in _plugs(job, run, thing)]
     for other in others:
         found += _of_run(job, run, other, ends)
     if run.route.find is not None and run.route.find.within is not None:
@@ -64,6 +66,20 @@ def _of_thing(job: Job, run: Run, thing: Thing, ends: Ends) -> Obstruction:
         high = np.array(bounds[1]) if bounds else np.full(3, np.inf)
         one = Obstruction(thing.name, obstacle_of(shape).field, low, high, required)
     return _joined(one, run, ends)
+
+
+def _plugs(job: Job, run: Run, thing: Thing) -> Iterator[Obstruction]:
+    """Yield what closes each hole of a joist that a rule of the job does not allow: no run is to go through it."""
+    sets = [r.joists for r in job.rules if r.joists and thing.kind in (*r.joists.of, *r.joists.never)]
+    joist = joist_of(thing) if sets else None
+    if joist is None:
+        return
+    for hole in drilled(thing, joist):
+        if any(never_cut(joist, joists) or any(wrong_cut(hole, joist, joists)) for joists in sets):
+            radius, deep = hole.wide_mm / 2.0, joist.wide_mm / 2.0
+            reach = [radius * (abs(joist.along[k]) + abs(joist.up[k])) + deep * abs(joist.through[k]) for k in range(3)]
+            low, high = ([c + sign * r for c, r in zip(hole.at, reach, strict=True)] for sign in (-1.0, 1.0))
+            yield block_of(low, high, thing.name, run.tube.outside_mm / 2.0)
 
 
 def _of_run(job: Job, run: Run, other: SolvedRun, ends: Ends) -> Iterator[Obstruction]:

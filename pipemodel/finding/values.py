@@ -66,8 +66,8 @@ class Way:
 
     @property
     def possible(self) -> bool:
-        """Whether it is clear of everything and can be pulled."""
-        return not self.too_near and self.plan.possible
+        """Whether it is clear of everything, breaks no rule of building that the job names, and can be pulled."""
+        return not self.too_near and not self.rules_broken and self.plan.possible
 
 
 @dataclass(frozen=True, eq=False)

@@ -23,15 +23,18 @@ from pipemodel.geometry.vectors import Vec3, distance
 from pipemodel.job.model import Job, Run
 from pipemodel.messages.values import Count, Message, message
 
-MOST_BENDS = 8
+MOST_BENDS = 7
 """Ways of more bends are not looked for."""
 MORE_BENDS = 2
 """Another way may have so many more bends than the best."""
-JUDGED = 12
+JUDGED = 40
 """So many ways at one number of bends are judged before more bends are tried."""
 DIFFERENT_MM = 60.0
 DIFFERENT_SHARE = 0.05
 """Ways that are nowhere farther apart than this, or than this share of the length of the best, are one way."""
+MOST_UNPULLED = 4
+"""After so many that are clear and cannot be pulled, more bends are tried."""
+MISSES_JUDGED = 4
 HUGGING = 3.0
 """What a leg off the faces counts for, in millimetres of leg along them, where ways along faces are looked for."""
 LESS_MM = (2.0, 5.0, 10.0, 20.0, 40.0, 80.0, 160.0, 320.0, 640.0, 1280.0)
@@ -82,7 +85,8 @@ class Finder:
         self.found.append(best)
         if count > 1:
             self.found.extend(self._others(best))
-        return self.different()[:count]
+        chosen = [self.judge.with_way_in(way) for way in self.different()[:count]]
+        return ranked(chosen, self.job.choose)
 
     def different(self) -> list[Way]:
         """Return the ways found so far, the best first; of ways that are nearly one, the best alone."""
@@ -114,8 +118,8 @@ class Finder:
     def _any(self, search: Search, less: float) -> Way | None:
         around = search.around.less(less)
         eased = replace(search, around=around, lattice=Lattice.of(search.lattice.planes, around))
-        for bends in range(MOST_BENDS - 1):
-            for found in eased.ways(bends)[:JUDGED]:
+        for bends in range(MOST_BENDS):
+            for found in eased.ways(bends)[:MISSES_JUDGED]:
                 way = self.judge.way(found.corners)
                 if way is not None and way.plan.possible:
                     return way
@@ -123,9 +127,14 @@ class Finder:
 
     def _first(self) -> Way | None:
         """Return the best way found with the fewest bends."""
-        for wide in (0.5, 1.5):
+        asked = self.run.route.find
+        held = asked is not None and asked.within is not None
+        for wide in (0.5,) if held else (0.5, 1.5):
             region = self._region(wide)
             for least_straight in (True, False):
+                # Longer legs help only where a way was clear and could not be pulled.
+                if not least_straight and not self.judge.unpullable:
+                    continue
                 search = self._searches(region, FIRST_ANGLES, least_straight)
                 if (way := self._by_bends(search, 0, MOST_BENDS, self.tell)) is not None:
                     return way
@@ -144,9 +153,11 @@ class Finder:
 
     def _judged(self, search: Search, bends: int) -> list[Way]:
         good: list[Way] = []
+        before = self.judge.unpullable
         for found in search.ways(bends)[:JUDGED]:
-            way = self.judge.way(found.corners)
-            if way is not None and way.possible:
+            if self.judge.unpullable - before >= MOST_UNPULLED:
+                break
+            if (way := self.judge.possible(found.corners)) is not None:
                 good.append(way)
                 if len(good) >= 3:
                     break

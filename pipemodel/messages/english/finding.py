@@ -34,4 +34,5 @@ FINDING = {
     "finding.lacking": "{against} (lacking {by})",
     "ways.caption": "the best as a tube, the others dashed and dotted, each with its number",
     "drawing.ways": "{run}: ways, seen {view}",
+    "finding.breaks rules": "no way was found that breaks no rule; clear of everything is one through {through}",
 }

@@ -34,4 +34,5 @@ FINDING = {
     "finding.lacking": "{against} (es fehlen {by})",
     "ways.caption": "der beste als Rohr, die anderen gestrichelt und gepunktet, jeder mit seiner Nummer",
     "drawing.ways": "{run}: Wege, {view} gesehen",
+    "finding.breaks rules": "kein Weg gefunden, der keine Regel verletzt; frei von allem ist einer durch {through}",
 }
