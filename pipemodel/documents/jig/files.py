@@ -30,6 +30,8 @@ from pipemodel.wording.safe_text import shown
 COLOUR = (0.62, 0.68, 0.75)
 FIGURES = 13
 """Figures that a number in STEM-jig.json has: in those beyond, one build of numpy differs from another."""
+BOARD_HIGH_MM = 140.0
+"""The board to scale is drawn no higher than this, so that a picture goes on its page."""
 BEDS_APART_MM = 30.0
 """In the 3MF, a second bed's parts stand this far beyond the first bed's edge."""
 
@@ -98,7 +100,7 @@ def _together(jig: Jig, units: Units) -> list[Sheet]:
         return []
     # A jig all of whose cradles stand on the board has no posts to show.
     steps = STEPS if jig.plan.timber.batten_mm else STEPS[1:]
-    room = (A4[0] - 2 * MARGIN, A4[1] - 2 * MARGIN)
+    room = (A4[0] - 2 * MARGIN, BOARD_HIGH_MM)
     return [board_sheet(jig, jig.plan.timber, room, units), *(picture_sheet(jig, units, step) for step in steps)]
 
 
