@@ -24,7 +24,7 @@ ARM_MM, LEAST_ARM_MM = 50.0, 15.0
 """How much of each leg an angle gauge touches, where there is so much; with less than the least it says nothing."""
 RELIEF_MM = 1.5
 """What an angle gauge stays clear of the bend itself, which is never quite round."""
-BAND_MM, THICK_MM = 14.0, 8.0
+BAND_MM, THICK_MM = 11.0, 5.0
 """Width and thickness of an angle gauge."""
 SNAP_STRAIN = 0.01
 """Strain a printed ring is given when it is pushed over the tube; brittle plastics break at two to three times that."""

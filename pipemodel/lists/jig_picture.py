@@ -55,7 +55,7 @@ def picture_sheet(jig: Jig, units: Units = MM, step: Step = "piece") -> Sheet:
     view = pictorial_view([_top(tower, 0.0) for tower in layout.towers], (WIDTH_MM, TALLEST_MM))
     tube = Solid(Rod(line, jig.solved.tube.outside_mm))
     timber = _timber(jig)
-    board = [Solid(_board(jig), "board")] if step != "piece" and timber else []
+    board = [Solid(_board(jig), "board")] if step != "piece" and jig.plan.timber else []
     bodies = {"piece": [tube, Solid(plain, NAMED), *timber], "cradles": [Solid(plain, NAMED), *timber], "posts": timber}
     seen = see(view, [*bodies[step], *board], line.start, whole=True)
     around = ClipWindow.around([p for stroke in seen.strokes if stroke.visible for p in stroke.points])

@@ -13,6 +13,7 @@ from pipemodel.documents.jig.threemf import PrintItem, to_3mf
 from pipemodel.documents.unavailable import LeftOut, UnavailableError
 from pipemodel.drawing.sheet import Sheet
 from pipemodel.drawing.svg import to_svg
+from pipemodel.jigs.build import body_of, prism
 from pipemodel.jigs.design import Jig
 from pipemodel.jigs.plan import JigRefusedError
 from pipemodel.jigs.plates import set_out
@@ -28,8 +29,11 @@ from pipemodel.solids.stl import write_stl
 from pipemodel.wording.safe_text import shown
 
 COLOUR = (0.62, 0.68, 0.75)
+WOOD = (0.80, 0.74, 0.62)
 FIGURES = 13
 """Figures that a number in STEM-jig.json has: in those beyond, one build of numpy differs from another."""
+BOARD_HIGH_MM = 140.0
+"""The board to scale is drawn no higher than this, so that a picture goes on its page."""
 BEDS_APART_MM = 30.0
 """In the 3MF, a second bed's parts stand this far beyond the first bed's edge."""
 
@@ -98,7 +102,7 @@ def _together(jig: Jig, units: Units) -> list[Sheet]:
         return []
     # A jig all of whose cradles stand on the board has no posts to show.
     steps = STEPS if jig.plan.timber.batten_mm else STEPS[1:]
-    room = (A4[0] - 2 * MARGIN, A4[1] - 2 * MARGIN)
+    room = (A4[0] - 2 * MARGIN, BOARD_HIGH_MM)
     return [board_sheet(jig, jig.plan.timber, room, units), *(picture_sheet(jig, units, step) for step in steps)]
 
 
@@ -120,6 +124,15 @@ def _step(jig: Jig) -> bytes:
         StepPart(f"{jig.solved.name} {name}", faceted_solid(body.vertices, body.faces), COLOUR)
         for name, body in jig.plain_parts()
     ]
+    timber = jig.plan.timber
+    if timber:
+        posts = [(f"post {p.cradle}", p.outline, p.length_mm) for p in timber.posts]
+        posts += [(f"prop {p.letter}", p.outline, p.length_mm) for p in timber.props if p.length_mm]
+        bodies = [(name, body_of(prism(outline, 0.0, length))) for name, outline, length in posts]
+        parts += [
+            StepPart(f"{jig.solved.name} {name}", faceted_solid(body.vertices, body.faces), WOOD)
+            for name, body in bodies
+        ]
     return step_bytes(f"{jig.solved.name} jig", parts)
 
 
