@@ -186,7 +186,7 @@ def _draw_room(panel: Panel, bay: Bay) -> None:
                 panel.placer.add_stroke(part)
         for p, q in hatched(on_sheet, _HATCH_MM, 45.0 if cut.kind in SIDES else 135.0):
             if (inked := clip(p, q, panel.window)) is not None:
-                panel.sheet.line(inked, Role.ROOM)
+                panel.sheet.line(inked, Role.HATCH)
 
 
 def _draw_tubes(panel: Panel, bay: Bay) -> None:

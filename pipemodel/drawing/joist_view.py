@@ -136,7 +136,7 @@ def _strip(sheet: Sheet, area: ClipWindow, group: AlikeJoists, rules: RuleSet | 
     for zone in zones:
         box = rectangle(*at(zone.low, zone.bottom), *at(zone.high, zone.top))
         for p, q in hatched(box, _HATCH_MM, 45.0 if zone.kind == "hole" else 135.0):
-            sheet.line((p, q), Role.ROOM)
+            sheet.line((p, q), Role.HATCH)
         for p, q in box:
             sheet.line((p, q), Role.PAPER)
     for p, q in rectangle(*at(0.0, 0.0), *at(joist.long_mm, joist.deep_mm)):

@@ -148,7 +148,7 @@ def test_where_hatching_lies_is_where_a_hole_may_be(tmp_path):
     joist = [i for i in outline if len(i.points) == 2 and abs(i.points[1][0] - i.points[0][0]) == pytest.approx(whole)]
     assert len(joist) == 2
     left = min(p[0] for p in joist[0].points)
-    strokes = [item for item in sheet.primitives() if isinstance(item, Line) and item.role is Role.ROOM]
+    strokes = [item for item in sheet.primitives() if isinstance(item, Line) and item.role is Role.HATCH]
     places = sorted((p[0] - left) * sheet.factor for line in strokes for p in line.points)
     # Page 121 of the book named in the rules: notches 0.07 to 0.25, holes 0.25 to 0.4 of the span, from either end.
     assert all(244 <= place <= 1401 or 2099 <= place <= 3256 for place in places)
