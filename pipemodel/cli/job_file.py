@@ -11,6 +11,18 @@ Command = TypeVar("Command", bound=Callable[..., Any])
 
 def job_file(command: Command) -> Command:
     """Give a command the argument JOB.yaml and the options that go with reading it."""
+    return _with_options(
+        click.argument("job", metavar="JOB.yaml", type=click.Path(path_type=Path, readable=False))(command)
+    )
+
+
+def job_file_or_none(command: Command) -> Command:
+    """Give a command the same, the job left out for None."""
+    kind = click.Path(path_type=Path, readable=False)
+    return _with_options(click.argument("job", metavar="[JOB.yaml]", type=kind, required=False)(command))
+
+
+def _with_options(command: Command) -> Command:
     for decorate in (
         click.option("--allow-outside", is_flag=True, help="Let mesh files of the room lie outside the job's folder."),
         click.option(
@@ -21,7 +33,6 @@ def job_file(command: Command) -> Command:
             callback=_parameters,
             help="Set a parameter of the job, such as drop=350 or drop='35 cm'. May be repeated.",
         ),
-        click.argument("job", metavar="JOB.yaml", type=click.Path(path_type=Path, readable=False)),
     ):
         command = decorate(command)
     return command

@@ -9,7 +9,7 @@ from pipemodel.job.building.place_forms import Frame, InBayForm, OnWallForm, sai
 from pipemodel.job.expressions import nearest
 from pipemodel.job.faults import Faults
 from pipemodel.job.measured import POINT_KEYS
-from pipemodel.job.messages import faults_of
+from pipemodel.job.messages import faults_of_form
 from pipemodel.job.model import Fault
 from pipemodel.job.quantities import shown
 from pipemodel.job.room_file_forms import FILE_KEY, RoomForm
@@ -71,19 +71,22 @@ def _frames(room: Any, frames_of: Callable[[RoomForm], dict[str, Frame]]) -> dic
 
 def _placed(value: dict[str, Any], where: YamlPath, frames: dict[str, Frame], faults: Faults) -> list[float]:
     kind = OnWallForm if "wall" in value else InBayForm
+    # Each in a place of its own, so that nothing is said of a run but what is wrong.
+    nowhere = [1000.0 * (where[-1] if isinstance(where[-1], int) else 0), 0.0, 0.0]
     try:
         form = kind.model_validate(value)
     except ValidationError as error:
-        faults.found += faults_of(error, (), faults.spot.at(where))
-        return [0.0, 0.0, 0.0]
+        called = "a point on a wall" if kind is OnWallForm else "a point in a bay"
+        faults.found += faults_of_form(error, kind, called, faults.spot.at(where))
+        return nowhere
     name = form.wall if isinstance(form, OnWallForm) else form.of
     frame = frames.get(name)
     if frame is None:
         what = "wall" if isinstance(form, OnWallForm) else "row of joists"
         faults.at(where, f"there is no {what} {shown(name)!r} in the room; {nearest(name, list(frames), 'name one')}")
-        return [0.0, 0.0, 0.0]
+        return nowhere
     try:
         return list(frame.place(form))
     except ValueError as error:
         faults.at(where, str(error))
-        return [0.0, 0.0, 0.0]
+        return nowhere
