@@ -134,6 +134,7 @@ def test_by_touch_on_a_phone(browser, tmp_path, language, write):
         window.fill("#first", "weit")
         window.locator("button", has_text=write).click()
         assert window.locator("#first").get_attribute("aria-invalid") == "true"
+        assert window.evaluate("[innerWidth, document.documentElement.scrollWidth]") == [390, 390]
         assert window.locator("#second").input_value() == "300"
         window.fill("#first", "450")
         window.locator("button", has_text=write).click()
