@@ -107,8 +107,8 @@ def test_the_page_reads_each_check_as_the_tool_does():
 def test_the_page_answers_as_the_tool_does(hands):
     """Within 0.1 mm and 0.1 degrees: what was bent, and the bends to come; and the same verdict.
 
-    Readings that contradict each other may leave two places as likely: then nothing is done by what was bent, nor by the
-    bends to come of a piece that is cut anew.
+    Readings that contradict each other may leave two places as likely: then nothing is done by what was bent, nor by
+    the bends to come of a piece that is cut out.
     """
     asks, wanted = [], []
     for seed, case in enumerate(cases(range(few_or_many(30, 2000)))):
