@@ -15,6 +15,11 @@ def job_file(command: Command) -> Command:
     return _read_by(command, click.argument("job", metavar="JOB.yaml", type=_FILE))
 
 
+def job_file_or_none(command: Command) -> Command:
+    """Give a command the same, the job left out for None."""
+    return _read_by(command, click.argument("job", metavar="[JOB.yaml]", type=_FILE, required=False))
+
+
 def job_files(command: Command) -> Command:
     """Give a command one job file or more as `jobs`, and the options that go with reading them."""
     return _read_by(command, click.argument("jobs", metavar="JOB.yaml...", type=_FILE, nargs=-1, required=True))

@@ -8,7 +8,7 @@ from types import FrameType
 
 import click
 
-from pipemodel.cli.job_file import job_file
+from pipemodel.cli.job_file import job_file_or_none
 from pipemodel.cli.paper_options import language_option
 from pipemodel.cli.stream import say, tell
 from pipemodel.messages.say import words
@@ -17,14 +17,16 @@ from pipemodel.messages.values import Name
 
 
 @click.command(name="show")
-@job_file
+@job_file_or_none
+@click.option("--ask", is_flag=True, help="Ask in the browser for a job of an everyday bend, if there is none yet.")
 @click.option("--port", type=click.IntRange(1, 65535), help="The port to use. [default: any free one]")
 @click.option("--open", "open_it", is_flag=True, help="Open it in the browser.")
 @language_option
 def command(
-    job: Path,
+    job: Path | None,
     parameters: dict[str, str],
     allow_outside: bool,
+    ask: bool,
     port: int | None,
     open_it: bool,
     language: Language | None,
@@ -33,13 +35,17 @@ def command(
 
     Prints the address and runs until Ctrl-C. A file that is wrong is no reason to stop: what is wrong is said over
     the last good picture, with its line. Nobody but this machine can see it. Ends with 0 when it is stopped, 2 when
-    the file is not there or the port is taken.
+    the file is not there or the port is taken. Without JOB.yaml, job.yaml of this folder is shown; if that is not there
+    yet, the page asks the few measures of an everyday bend and writes it, as it does for another name with --ask.
     """
     from pipemodel.live.page import live_html
     from pipemodel.live.server import Server
     from pipemodel.live.showing import Showing
 
-    job.stat()
+    ask = ask or job is None
+    job = Path("job.yaml") if job is None else job
+    if not ask:
+        job.stat()
     stop = threading.Event()
 
     def asked_to_stop(number: int, frame: FrameType | None) -> None:
@@ -47,7 +53,7 @@ def command(
 
     for number in (signal.SIGTERM, signal.SIGINT):
         signal.signal(number, asked_to_stop)
-    showing = Showing(job, live_html, parameters, allow_outside, language)
+    showing = Showing(job, live_html, parameters, allow_outside, language, ask)
     try:
         server = Server(showing, port or 0)
     except OSError as error:

@@ -6,6 +6,7 @@ check read several times has its readings in a list.
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 from os import PathLike, fspath
 from typing import Any
 
@@ -119,8 +120,19 @@ class _Reader:
         # Of a bend that was pulled on since, all is read once more.
         again = after if before and after == before[-1].after else None
         earlier = {reading.check for block in before for reading in block.readings if reading.pull != again}
+        # In {2a: 607,5} the comma begins a key of its own.
+        split = {
+            key: (check, before)
+            for (check, before), (key, rest) in pairwise(readings.items())
+            if rest is None and str(key).isdigit() and isinstance(before, int)
+        }
         for check, read in readings.items():
             path = (*here, check)
+            if check in split:
+                of, whole = split[check]
+                right = f"write check {of} with a point: {of}: {whole}.{check}"
+                self.faults.at_key(path, f"a comma parts one reading from the next; {right}")
+                continue
             if check not in self.checks:
                 known = ", ".join(c for c, (pull, _, _) in self.checks.items() if after is None or pull == after)
                 say = nearest(str(check), list(self.checks), f"the checks after that pull are {known}")

@@ -83,9 +83,12 @@ def parse_stand(value: object) -> Vec3:
     Raises:
         ValueError: if it is no heading, or not a level one; says what would be right.
     """
+    how = f"write the side you stand on: {', '.join(_LEVEL)}, or a bearing in degrees clockwise from north"
+    if isinstance(value, str) and value.strip().lower() in ("front", "back", *BY_STAND):
+        raise ValueError(f"{value.strip()!r} is no side of the room; {how}")
     toward = parse_heading(value)
     if abs(toward[2]) > 1e-9:
-        raise ValueError(f"nobody stands above or below a run; write the side: {', '.join(_LEVEL)}, or a bearing")
+        raise ValueError(f"nobody stands above or below a run; {how}")
     return toward
 
 

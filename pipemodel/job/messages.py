@@ -2,7 +2,7 @@
 
 from typing import Any
 
-from pydantic import ValidationError
+from pydantic import BaseModel, ValidationError
 from pydantic_core import ErrorDetails
 
 from pipemodel.job.expressions import nearest
@@ -37,6 +37,24 @@ def faults_of(error: ValidationError, form: YamlPath, spot: YamlSpot) -> list[Fa
         spot: where the values stand in the file.
     """
     return [_fault(detail, form, spot) for detail in error.errors(include_url=False)]
+
+
+def faults_of_form(error: ValidationError, form: type[BaseModel], called: str, spot: YamlSpot) -> list[Fault]:
+    """Return the same for a form that stands in no form of a job by itself, by what people call it."""
+    fields = {field.alias or name: field for name, field in form.model_fields.items()}
+    found: list[Fault] = []
+    for detail in error.errors(include_url=False):
+        loc: YamlPath = tuple(detail["loc"])
+        key, here = str(loc[0]) if loc else "", spot.at(loc)
+        if detail["type"] == "extra_forbidden":
+            say = nearest(key, list(fields), f"the keys of {called} are {', '.join(fields)}")
+            found.append(Fault(f"unknown key {shown(key)!r}; {say}", here.key))
+        elif detail["type"] == "missing":
+            about = fields[key].description or ""
+            found.append(Fault(f"{called} lacks {key!r} ({about[:1].lower()}{about[1:]})", here.key))
+        else:
+            found.append(_fault(detail, (), spot))
+    return found
 
 
 def _fault(detail: ErrorDetails, form: YamlPath, spot: YamlSpot) -> Fault:

@@ -32,7 +32,8 @@ def find_own(file: str, folder: pathlib.Path, within: pathlib.Path, allow_outsid
     quoted = repr(shown(file))
     base, whole = within.resolve(), (folder / file).resolve()
     if not allow_outside and not whole.is_relative_to(base):
-        raise OwnFileError([f"{quoted} lies outside the job's folder; copy it beside the job, or allow such files"])
+        beside = "copy it beside the job, or allow such files with --allow-outside"
+        raise OwnFileError([f"{quoted} lies outside the job's folder; {beside}"])
     if not whole.is_dir() and whole.exists() and not whole.is_file():
         # A pipe may never begin, a device never end.
         raise OwnFileError([f"{quoted} is a pipe or a device; give a plain file"])

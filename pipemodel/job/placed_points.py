@@ -10,7 +10,7 @@ from pipemodel.job.building.place_forms import Frame, InBayForm, OnWallForm, sai
 from pipemodel.job.expressions import nearest
 from pipemodel.job.faults import Faults
 from pipemodel.job.measured import POINT_KEYS
-from pipemodel.job.messages import faults_of
+from pipemodel.job.messages import faults_of_form
 from pipemodel.job.model import Fault
 from pipemodel.job.quantities import shown
 from pipemodel.job.room_file_forms import FILE_KEY, RoomForm
@@ -81,7 +81,8 @@ def _placed(
     try:
         form = kind.model_validate(value)
     except ValidationError as error:
-        faults.found += faults_of(error, (), faults.spot.at(where))
+        called = "a point on a wall" if kind is OnWallForm else "a point in a bay"
+        faults.found += faults_of_form(error, kind, called, faults.spot.at(where))
         return None
     name = form.wall if isinstance(form, OnWallForm) else form.of
     frame = frames.get(name)

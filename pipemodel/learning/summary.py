@@ -18,6 +18,8 @@ class Summary:
     pieces: int
     formers: tuple[LearnedFormer, ...]
     hands: dict[str | None, LearnedHands]
+    from_job: frozenset[FormerKey] = frozenset()
+    """Formers that were begun from a job's own figures, and not from common practice."""
 
 
 def summary(records: Sequence[BendRecord], before: Mapping[FormerKey, Former] | None = None) -> Summary:
@@ -36,7 +38,8 @@ def summary(records: Sequence[BendRecord], before: Mapping[FormerKey, Former] | 
     hands: dict[str | None, LearnedHands] = {by: learned_hands(records, by) for by in people}
     if len(people) > 1:
         hands = {None: learned_hands(records), **hands}
-    return Summary(len(records), len(in_pieces(records)), tuple(formers), hands)
+    from_job = frozenset(before or ()) & {found.key for found in formers}
+    return Summary(len(records), len(in_pieces(records)), tuple(formers), hands, from_job)
 
 
 def _usual(key: FormerKey, own: Sequence[BendRecord]) -> Former:

@@ -6,12 +6,17 @@ own if it likes; so whoever asks under another name than the server's own, or fr
 
 import os
 import threading
+from collections.abc import Mapping
 from http import HTTPStatus
 from http.server import BaseHTTPRequestHandler, ThreadingHTTPServer
 from typing import Any
+from urllib.parse import parse_qsl, urlsplit
 
+from pipemodel.job.starter.cases import CASES
 from pipemodel.live.page import POLICY
 from pipemodel.live.showing import Showing
+from pipemodel.live.start import job_of_answers, start_html
+from pipemodel.messages.units import Units, units_for
 
 ADDRESS = "127.0.0.1"
 NAMES = ("127.0.0.1", "localhost")
@@ -22,6 +27,8 @@ MOST_LISTENERS = 3
 Every further page gets the news there is and is asked to come back for more."""
 MOST_AT_ONCE = 32
 """More requests than this at one time are turned away, so that nobody can fill the memory with threads."""
+MOST_BYTES, MOST_ANSWERS = 20_000, 40
+"""What the answers of a guided start come to at the most."""
 _OWN_SITES = ("same-origin", "none")
 
 
@@ -91,8 +98,67 @@ class _Handler(BaseHTTPRequestHandler):
             self._answer(HTTPStatus.OK, self.server.showing.state.page, "text/html")
         elif self.path == "/news":
             self._news()
+        elif (case := self._case()) is not None and self.server.showing.starts:
+            self._start(case, {}, {})
         else:
             self._answer(HTTPStatus.NOT_FOUND, "There is nothing here.\n")
+
+    def do_POST(self) -> None:
+        """Take the answers of a guided start: from its own page alone."""
+        showing, case = self.server.showing, self._case()
+        from_page = self.headers.get("Origin") is not None or self.headers.get("Sec-Fetch-Site") == "same-origin"
+        if case is None:
+            self._answer(HTTPStatus.NOT_IMPLEMENTED, "Nothing is taken here.\n")
+            return
+        if not self._ours() or not from_page:
+            self._answer(HTTPStatus.FORBIDDEN, "This view is for this machine alone.\n")
+            return
+        length = self.headers.get("Content-Length", "")
+        if not length.isdigit() or int(length) > MOST_BYTES:
+            self._answer(HTTPStatus.REQUEST_ENTITY_TOO_LARGE, "That is no answer.\n")
+            return
+        try:
+            answers = dict(parse_qsl(self.rfile.read(int(length)).decode("utf-8"), max_num_fields=MOST_ANSWERS))
+        except ValueError:
+            self._answer(HTTPStatus.BAD_REQUEST, "That is no answer.\n")
+            return
+        if not showing.starts:
+            # Somebody wrote the file meanwhile: it is shown as it is.
+            self._see_other()
+            return
+        text, wrong, faults = job_of_answers(case, answers, self._units(), showing.path)
+        if text:
+            try:
+                showing.write(text)
+            except OSError as error:
+                faults = (f"{showing.name}: {error.strerror or error}",)
+        if wrong or faults:
+            self._start(case, answers, wrong, faults)
+        else:
+            self._see_other()
+
+    def _case(self) -> str | None:
+        """Return which everyday case is asked for at /start?case=…; None where none is."""
+        address = urlsplit(self.path)
+        case = dict(parse_qsl(address.query)).get("case") if address.path == "/start" else None
+        return case if case in CASES else None
+
+    def _units(self) -> Units:
+        return units_for("mm", self.server.showing.language)
+
+    def _start(
+        self, case: str, answers: Mapping[str, str], wrong: Mapping[str, str], faults: tuple[str, ...] = ()
+    ) -> None:
+        page = start_html(case, self._units(), self.server.showing.name, answers, wrong, faults)
+        self._answer(HTTPStatus.OK, page, "text/html", "same-origin")
+
+    def _see_other(self) -> None:
+        self.close_connection = True
+        self.send_response(HTTPStatus.SEE_OTHER)
+        self.send_header("Location", "/")
+        self.send_header("Content-Length", "0")
+        self.send_header("Connection", "close")
+        self.end_headers()
 
     def _ours(self) -> bool:
         """Tell whether a request was made under the server's own name, and not by another page."""
@@ -105,23 +171,26 @@ class _Handler(BaseHTTPRequestHandler):
             return False
         return site is None or site in _OWN_SITES
 
-    def _answer(self, status: HTTPStatus, text: str, kind: str = "text/plain") -> None:
+    def _answer(self, status: HTTPStatus, text: str, kind: str = "text/plain", referrer: str = "no-referrer") -> None:
         body = text.encode("utf-8")
         # An idle connection would keep its thread.
         self.close_connection = True
         self.send_response(status)
-        self._head(f"{kind}; charset=utf-8")
+        self._head(f"{kind}; charset=utf-8", referrer)
         self.send_header("Content-Length", str(len(body)))
         self.send_header("Connection", "close")
         self.end_headers()
         self.wfile.write(body)
 
-    def _head(self, kind: str) -> None:
+    def _head(self, kind: str, referrer: str = "no-referrer") -> None:
         self.send_header("Content-Type", kind)
         self.send_header("Cache-Control", "no-store")
-        self.send_header("Content-Security-Policy", f"{POLICY}; frame-ancestors 'none'; base-uri 'none'")
+        self.send_header(
+            "Content-Security-Policy", f"{POLICY}; form-action 'self'; frame-ancestors 'none'; base-uri 'none'"
+        )
         self.send_header("Cross-Origin-Resource-Policy", "same-origin")
-        self.send_header("Referrer-Policy", "no-referrer")
+        # Without a referrer a browser does not say from which page a form is sent.
+        self.send_header("Referrer-Policy", referrer)
         self.send_header("X-Content-Type-Options", "nosniff")
 
     def _news(self) -> None:

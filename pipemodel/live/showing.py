@@ -1,6 +1,7 @@
 """What is being shown: the last good page, and what is wrong with the file as it is now."""
 
 import json
+import os
 import threading
 import traceback
 from collections.abc import Callable, Mapping
@@ -61,6 +62,7 @@ class Showing:
         parameters: values that win over the job's own parameters.
         allow_outside: let mesh files lie outside the job's folder.
         language: the language of the page; as the job says if left out.
+        start: show a guided start as long as the file is not there.
     """
 
     def __init__(
@@ -70,6 +72,7 @@ class Showing:
         parameters: Mapping[str, float | str] | None = None,
         allow_outside: bool = False,
         language: Language | None = None,
+        start: bool = False,
     ) -> None:
         self.path = path
         self._render = render
@@ -80,7 +83,8 @@ class Showing:
         self._chosen = language
         self.language: Language = language or "en"
         """The language of the page; that of the job once it could be read, if none was chosen."""
-        self._state = State(0, 0, waiting_html(path.name, units_for("mm", self.language)))
+        self._start = start
+        self._state = State(0, 0, self._waiting())
 
     @property
     def name(self) -> str:
@@ -97,9 +101,30 @@ class Showing:
         """Whether the showing is over."""
         return self._ended.is_set()
 
+    @property
+    def starts(self) -> bool:
+        """Whether a job is still to be started, its file not there yet."""
+        return self._start and not os.path.lexists(self.path)
+
+    def write(self, text: str) -> None:
+        """Write the file of a job that is started, and show it.
+
+        Raises:
+            OSError: if it is there meanwhile, or the disk refuses.
+        """
+        with self.path.open("xb") as file:
+            file.write(text.encode("utf-8"))
+        self.make()
+
+    def _waiting(self) -> str:
+        return waiting_html(self.path.name, units_for("mm", self.language), self.starts)
+
     def make(self) -> None:
         """Make the page again from the file as it is now."""
         old = self._state
+        if self.starts and not old.good:
+            self._tell(State(old.number + 1, 0, self._waiting()))
+            return
         try:
             job = story.read(self.path, self._parameters, self._allow_outside)
             papers = paper_options_for(job)
@@ -114,6 +139,9 @@ class Showing:
             traceback.print_exc()
             said = Wrong(1, 1, f"pipemodel itself failed: {shown(str(error)) or type(error).__name__}", "")
             new = State(old.number + 1, old.good, old.page, (said,))
+        self._tell(new)
+
+    def _tell(self, new: State) -> None:
         with self._news:
             self._state = new
             self._news.notify_all()

@@ -16,7 +16,7 @@ def learned_record(found: Summary) -> dict[str, Any]:
         "format": FORMAT,
         "bends": found.bends,
         "pieces": found.pieces,
-        "formers": [_former(one) for one in found.formers],
+        "formers": [{**_former(one), "begun_from_job": one.key in found.from_job} for one in found.formers],
         "hands": [{"by": by, **_hands(one)} for by, one in found.hands.items()],
     }
 

@@ -3,12 +3,16 @@
 import hands_simulator
 import numpy as np
 import pytest
+from bent_and_read import Hands as HandsMade
+from bent_and_read import Made
 from made_runs import made_run
 from test_landing import record_of
+from wide import few_or_many
 
 from pipemodel.accuracy.fit import parts_of, run_errors
 from pipemodel.accuracy.readings import best_reading
 from pipemodel.job.model import Hands
+from pipemodel.pulls.check_ids import check_id
 
 COUNT = 4000
 CARD = 0.7
@@ -62,6 +66,40 @@ def test_some_of_them_are_cards():
     errors = [run_errors(solved, Hands(0.0, 1.0, 0.0)) for solved in RUNS.values()]
     found = [best_reading(s, parts_of(s, None), e) for s, e in zip(RUNS.values(), errors, strict=True)]
     assert sum(best.measure.unit == "deg" for best in found) >= 2
+
+
+def left_by_checks(solved, hands, count):
+    """What of the mean square each measured check of the cards leaves, on pieces of the tests' own bench."""
+    run, random = record_of(solved), np.random.default_rng(5)
+    pulls, bends = run["plan"]["pulls"], len(run["bends"])
+    checks = [(k, c) for k, pull in enumerate(pulls) for c in pull["checks"] if c["unit"] != "look" and c["within"]]
+    made = [[p["bend"] for p in pulls[: k + 1]] for k in range(len(pulls))]
+    right = Made(run)
+    right.follow(pulls, HandsMade(random, bends, 0.0, 0.0, 0.0))
+    drawn, off, read = right.finish()[0], [], []
+    for _ in range(count):
+        piece = Made(run)
+        piece.follow(pulls, HandsMade(random, bends, hands.mark_mm, hands.angle_deg, hands.turn_deg))
+        off.append(piece.finish()[0] - drawn)
+        read.append([piece.read(c, made[k], random) - right.read(c, made[k]) for k, c in checks])
+    off, read = np.array(off), np.array(read).T
+    left = [((off - np.outer(r, r @ off / (r @ r))) ** 2).sum() / (off**2).sum() for r in read]
+    return {c["id"]: one for (_, c), one in zip(checks, left, strict=True)}
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("name", RUNS)
+def test_no_check_of_any_kind_leaves_less_and_the_best_leaves_what_it_says(name):
+    """Marks, angles and rolls all err; lengths, heights and stand-offs are read as well as angle cards.
+
+    What lies flat reads the same to either side, so no straight line goes through it: such a check is never better.
+    """
+    solved, hands = RUNS[name], Hands(0.5, 0.5, 0.5)
+    best = best_reading(solved, parts_of(solved, None), run_errors(solved, hands))
+    left = left_by_checks(solved, hands, few_or_many(500, 4000))
+    allowed = few_or_many(0.08, 0.03)
+    assert best.left <= min(left.values()) + allowed
+    assert best.left == pytest.approx(left[check_id(best.pull, best.place)], abs=allowed)
 
 
 def test_what_the_room_adds_no_reading_takes_away():

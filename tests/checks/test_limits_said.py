@@ -80,8 +80,8 @@ def test_joints_of_a_run_longer_than_stock():
         at = f"{round(found.at_mm, 1):.10g} mm"
         taken = " (taken for granted: the job names no stock)" if assumed else ""
         assert found.message == (
-            f"run 'long' needs 5000.0 mm and the longest stock is 3000.0 mm{taken}: joint it {at} along the run from "
-            "its start, 2 pieces"
+            f"run 'long' needs 5000.0 mm and the longest stock is 3000.0 mm{taken}: joint it into 2 pieces, at {at} "
+            "along the run from its start"
         )
 
 

@@ -215,6 +215,13 @@ def test_the_same_from_python(bench):
         pipemodel.learn(job, None, "readings.yaml", "bends.yaml", PieceFacts(by="Jo"))
 
 
+def test_it_says_what_the_figures_begin_from(bench):
+    """With the job and without it they differ until there are pieces enough."""
+    assert "begun from the job's own figures" in learn().out
+    assert "begun from common practice; with the job" in run("learn", "--history", "bends.yaml").out
+    assert "common practice" not in learn().out
+
+
 def test_a_job_with_its_own_figures_is_gone_out_from_once(bench):
     """What the job has learned already is not taken for knowledge beside the same records."""
     (bench / "readings.yaml").write_text("bends: [{bend: 1, angle: 85, start: 548}]\n")

@@ -93,6 +93,7 @@ def test_german(asked):
     [
         ("", "1:1", "group of keys"),
         ("[]", "1:1", "group of keys"),
+        ("{after: 1, readings: {1b: 607,5}}", "1:31", "write check 1b with a point: 1b: 607.5"),
         ("7", "1:1", "group of keys"),
         ("{readings: {1a: 90}}", "1:1", "'after' is missing"),
         ("{after: 1}", "1:1", "readings holds what was read"),

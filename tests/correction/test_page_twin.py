@@ -105,7 +105,11 @@ def test_the_page_reads_each_check_as_the_tool_does():
 @pytest.mark.slow
 @pytest.mark.parametrize("hands", [(1, 1, 1), (4, 3, 3)])
 def test_the_page_answers_as_the_tool_does(hands):
-    """Within 0.1 mm and 0.1 degrees: what was bent, and the bends to come; and the same verdict."""
+    """Within 0.1 mm and 0.1 degrees: what was bent, and the bends to come; and the same verdict.
+
+    Readings that contradict each other may leave two places as likely: then nothing is done by what was bent, nor by
+    the bends to come of a piece that is cut out.
+    """
     asks, wanted = [], []
     for seed, case in enumerate(cases(range(few_or_many(30, 2000)))):
         blocks = blocks_of(case, np.random.default_rng(seed), hands)
@@ -116,6 +120,9 @@ def test_the_page_answers_as_the_tool_does(hands):
     for found, want in zip(run_node(asks), wanted, strict=True):
         if found["verdict"] != want["verdict"]:
             other += 1
+            continue
+        if want["verdict"] in ("contradiction", "recut"):
+            assert (found.get("again") or []) == want["again"]
             continue
         for mine, right in zip(found["found"]["bends"], want["bent"], strict=True):
             assert mine["bend"] + 1 == right["bend"]
@@ -128,7 +135,7 @@ def test_the_page_answers_as_the_tool_does(hands):
         assert found["rows"]["angles"] == pytest.approx([b["angle_deg"] for b in want["bends"]], abs=0.1)
         off = np.subtract(found["rows"]["planes"], planes)
         assert (off - off[0] + 180) % 360 - 180 == pytest.approx(np.zeros(len(off)), abs=0.1)
-    assert other <= 0.02 * len(asks)
+    assert other <= 0.002 * len(asks)
 
 
 def upright(case):

@@ -52,9 +52,10 @@ def test_nothing_is_said(tmp_path):
 @pytest.mark.parametrize(
     ("line", "words"),
     [
-        ("seen from: up", "nobody stands above or below a run; write the side: north, south, east, west"),
+        ("seen from: up", "nobody stands above or below a run; write the side you stand on: north, south, east, west"),
         ("seen from: [1, 0, 0.5]", "nobody stands above or below"),
-        ("seen from: left", "'left' is no heading; write north"),
+        ("seen from: left", "'left' is no side of the room; write the side you stand on: north, south"),
+        ("seen from: front", "'front' is no side of the room; write the side you stand on: north, south"),
         ("seen from: [0, 0, 0]", "a direction of no length"),
         ("seen from: {x: 1}", "this is no heading"),
     ],

@@ -86,6 +86,13 @@ runs:
         ("{bay: 1, along: 600, down: 9}", "lacks 'of'"),
         ("{wall: north wall, along: 600, down: 9}", "unknown key 'down'"),
         ("{wall: north wall, along: far}", "'far' is no length"),
+        ("{wall: north wall, along: 600, of: 9}", "unknown key 'of'; did you mean 'off'?"),
+        ("{wall: north wall, along: 600, beside: 9}", "the keys of a point on a wall are wall, along, up, off"),
+        ("{wall: north wall, up: 9}", "a point on a wall lacks 'along' (along its face"),
+        ("{wall: north wall, along: 4001}", "4001 along is not on it: the wall is 4000 long"),
+        ("{wall: north wall, along: 600, up: 2401}", "2401 up is not on it: the wall is 2400 high"),
+        ("{bay: 1, of: joists, along: 3001, down: 9}", "3001 along is not in the bay: the joists are 3000 long"),
+        ("{bay: 1, of: joists, along: 600, down: 201}", "201 down is not in the bay: the joists are 200 deep"),
     ],
 )
 def test_what_they_cannot_mean_is_said_at_its_place(tmp_path, said, fault):
@@ -93,6 +100,7 @@ def test_what_they_cannot_mean_is_said_at_its_place(tmp_path, said, fault):
         start(tmp_path, said)
     lines = [line for line in error.value.lines() if fault in line]
     assert lines, error.value.lines()
+    assert not [line for line in error.value.lines() if "no length" in line and "far" not in line]
     assert lines[0].removeprefix(str(tmp_path / "job.yaml:")).startswith("8:")
 
 

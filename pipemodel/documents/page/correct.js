@@ -96,6 +96,9 @@ class Corrections {
     return this.comma ? text.replace(".", ",") : text;
   }
 
+  // A length to be taped, as the card has it: to half a millimetre.
+  tape(value) { return this.mm(this.inches ? value : Math.round(value * 2) / 2); }
+
   mm(value) { return this.inches ? `${this.number(value / 25.4, 2)} ${this.answers.unit}` : `${this.number(value)} mm`; }
 
   sentences({ verdict, found, after, miss, again, alone, on, trim, slip, cannot, wrong, changed }) {
@@ -131,9 +134,9 @@ class Corrections {
   // What is to be done otherwise at a pull still to come: [what its own step is that this puts aside, in words].
   changes({ rows }, k) {
     const { run } = this.at, pull = run.pulls[k], { mark, back, pull: to, line, level } = otherwiseAt(run, rows, k), out = [];
-    const check = back ? this.say(back.meets ? "check meet" : "check", { far: this.mm(back.far), bend: back.bend + 1 }) : "";
-    if (mark !== undefined) out.push(["mark", this.say("mark", { at: this.mm(mark), was: this.mm(pull.mark) }) + check]);
-    else if (back !== undefined) out.push(["back", this.say("mark same", { at: this.mm(pull.mark) }) + check]);
+    const check = back ? this.say(back.meets ? "check meet" : "check", { far: this.tape(back.far), bend: back.bend + 1 }) : "";
+    if (mark !== undefined) out.push(["mark", this.say("mark", { at: this.tape(mark), was: this.tape(pull.mark) }) + check]);
+    else if (back !== undefined) out.push(["back", this.say("mark same", { at: this.tape(pull.mark) }) + check]);
     if (line) {
       const { round, more, last } = line, ways = [more, round].map((by) => by >= 0 ? "clockwise" : "anticlockwise").join(" ");
       out.push(["line", this.say(`roll ${ways}`, { more: this.number(Math.abs(more)), angle: this.number(Math.abs(round)), far: this.mm(Math.PI * run.outside * Math.abs(round) / 360), last: last + 1 })]);

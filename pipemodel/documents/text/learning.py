@@ -20,7 +20,7 @@ def learning_text(found: Summary, ascii: bool = False, units: Units = MM) -> str
     """Return what a history says as text."""
     lines: list[str] = []
     for former in found.formers:
-        lines += [*_former(former, units), ""]
+        lines += [*_former(former, former.key in found.from_job, units), ""]
     for by, hands in found.hands.items():
         lines += [*_hands(by, hands, len(found.hands) > 1, units), ""]
     if not found.formers:
@@ -29,8 +29,11 @@ def learning_text(found: Summary, ascii: bool = False, units: Units = MM) -> str
     return to_ascii(text, units.language) if ascii else text
 
 
-def _former(found: LearnedFormer, units: Units) -> list[str]:
-    lines = [words(units, "learn.former", former=Name(shown(found.key.former)), tube=_tube(found.key))]
+def _former(found: LearnedFormer, from_job: bool, units: Units) -> list[str]:
+    lines = [
+        words(units, "learn.former", former=Name(shown(found.key.former)), tube=_tube(found.key)),
+        f"  {words(units, 'learn.from job' if from_job else 'learn.from practice')}",
+    ]
     law = found.law
     if law is None:
         lines.append(_row("learn.springback", message("learn.not measured"), units))

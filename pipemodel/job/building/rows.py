@@ -164,6 +164,12 @@ class JoistsForm(RowForm):
             raise ValueError(f"there is no bay {bay}; between {self.count()} joists there are {self.count() - 1}")
         if across_mm is not None and not 0.0 <= across_mm <= clear:
             raise ValueError(f"{across_mm:g} across is not in the bay, which is {clear:g} wide")
+        if along_mm > self.length + 1e-6:
+            long = f"the joists are {self.length:g} long"
+            raise ValueError(f"{along_mm:g} along is not in the bay: {long}; beyond them, give [x, y, z]")
+        if down_mm > self.size[1] + 1e-6:
+            deep = f"the joists are {self.size[1]:g} deep"
+            raise ValueError(f"{down_mm:g} down is not in the bay: {deep}; below them, give [x, y, z]")
         off = self.size[0] / 2.0 + (clear / 2.0 if across_mm is None else across_mm)
         start = along(in_plan(self.first, self.top - down_mm), FACING[self.row], (bay - 1) * self.spacing + off)
         return along(start, FACING[self.along], along_mm)

@@ -77,8 +77,17 @@ class WallForm(Form):
         return [Slab(origin, way, UP, (size, self.height), self.thickness, square, rounds).part()]
 
     def place(self, along_mm: float, up_mm: float, off_mm: float) -> Vec3:
-        """Return a point so far along its face, up from its foot, and off the face into the room."""
-        way, _ = plan_way(self.from_, self.to)
+        """Return a point so far along its face, up from its foot, and off the face into the room.
+
+        Raises:
+            ValueError: if the wall does not reach so far.
+        """
+        way, size = plan_way(self.from_, self.to)
+        for what, at, most, is_so in (("along", along_mm, size, "long"), ("up", up_mm, self.height, "high")):
+            # Below 0 is written to be meant; a figure too large may be another wall's.
+            if at > most + TOUCH_MM:
+                reaches = f"the wall is {most:g} {is_so}"
+                raise ValueError(f"{at:g} {what} is not on it: {reaches}; beyond it, give [x, y, z]")
         side = cross(way, UP)
         out = side if dot(side, self.facing) > 0.0 else (-side[0], -side[1], 0.0)
         return along(along(in_plan(self.from_, self.bottom + up_mm), way, along_mm), out, off_mm)

@@ -150,7 +150,7 @@ FINDINGS = {
     "stock.more runs": ("{n} more runs are longer than new stock, {new}; where they can be jointed was not looked at"),
     "stock.too long": "run {run} needs {cut} and the longest stock is {longest}{assumed}",
     "stock.assumed": " (taken for granted: the job names no stock)",
-    "stock.jointed": "{too_long}: joint it {joints} along the run from its start, {n} pieces",
+    "stock.jointed": "{too_long}: joint it into {n} pieces, at {joints} along the run from its start",
     "stock.not jointed": "{too_long}; {why}",
     "stock.joint": "{at}",
     "stock.joint from": "{at} (made from {side}, away from {other})",

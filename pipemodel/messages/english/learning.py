@@ -30,6 +30,8 @@ LEARNING = {
     "learn.nothing added": "{file}: nothing added, these readings are in it already",
     "learn.merged": "{file}: {n} {n|bend|bends} of {pieces} {pieces|piece|pieces}",
     "learn.former": "Former {former}, tube {tube}; each figure so 19 times in 20:",
+    "learn.from job": "(begun from the job's own figures of it)",
+    "learn.from practice": "(begun from common practice; with the job named, from its own figures)",
     "learn.tube": "{outside} x {wall}{words}",
     "learn.tube words": " {words}",
     "learn.none": "No bends yet.",

@@ -91,6 +91,10 @@ PAGE = {
     # The jigs
     "page.in its jig": "The piece in its jig; cradles numbered.",
     # The live view
+    "live.no job yet": "There is no {file} yet. What is to be bent?",
+    "live.or write it": "Or write it yourself: it is shown here as soon as it is saved.",
+    "live.write": "Write {file}",
+    "live.back": "Back to what can be bent",
     "live.waiting": "Nothing to show yet.",
     "live.wrong": "\u2715 As saved, this makes no picture.",
     "live.wrong, last good": "\u2715 As saved, this makes no picture. Below is the last good one.",

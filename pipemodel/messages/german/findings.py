@@ -179,7 +179,7 @@ FINDINGS = {
     ),
     "stock.too long": "Leitung {run} braucht {cut}, und die längste Stange hat {longest}{assumed}",
     "stock.assumed": " (angenommen: der Auftrag nennt keine Stangen)",
-    "stock.jointed": "{too_long}: bei {joints} entlang der Leitung vom Anfang an stoßen, {n} Stücke",
+    "stock.jointed": "{too_long}: in {n} Stücke teilen und verbinden, vom Anfang an entlang der Leitung bei {joints}",
     "stock.not jointed": "{too_long}; {why}",
     "stock.joint": "{at}",
     "stock.joint from": "{at} (von {side} gelötet, abgewandt von {other})",

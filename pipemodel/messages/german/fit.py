@@ -11,7 +11,7 @@ FIT = {
     ),
     "fit.within": "auf {sideways} seitlich und {along} längs{assumed}",
     "fit.within and trim": "auf {sideways} seitlich, mit {trim} zum Abschneiden an Ort und Stelle{assumed}",
-    "fit.assumed": " (übliche Praxis; mit within beim Ende der Leitung vorzugeben)",
+    "fit.assumed": " (übliche Praxis; im Auftrag beim Ende der Leitung vorzugeben)",
     "fit.share": "etwa {n} von 100 Stücken",
     "fit.of tried": "{hits} von {n} versuchten Stücken",
     "fit.nearly all": "mehr als 99 von 100 Stücken",

@@ -30,6 +30,8 @@ LEARNING = {
     "learn.nothing added": "{file}: nichts hinzugefügt, diese Messungen stehen schon darin",
     "learn.merged": "{file}: {n} Bogen von {pieces} {pieces|Stück|Stücken}",
     "learn.former": "Biegematrize {former}, Rohr {tube}; jede Zahl so in 19 von 20 Fällen:",
+    "learn.from job": "(ausgehend von den eigenen Werten des Auftrags)",
+    "learn.from practice": "(ausgehend von üblicher Praxis; mit genanntem Auftrag von dessen eigenen Werten)",
     "learn.tube": "{outside} x {wall}{words}",
     "learn.tube words": " {words}",
     "learn.none": "Noch keine Bogen.",

@@ -94,6 +94,10 @@ PAGE = {
     # The jigs
     "page.in its jig": "Das Stück in seiner Lehre; Sättel nummeriert.",
     # The live view
+    "live.no job yet": "{file} gibt es noch nicht. Was soll gebogen werden?",
+    "live.or write it": "Oder selbst schreiben: gespeichert, wird die Datei hier gleich gezeigt.",
+    "live.write": "{file} schreiben",
+    "live.back": "Zurück zur Auswahl",
     "live.waiting": "Noch nichts zu zeigen.",
     "live.wrong": "\u2715 So gespeichert, ergibt die Datei kein Bild.",
     "live.wrong, last good": "\u2715 So gespeichert, ergibt die Datei kein Bild. Darunter ist das letzte gute.",

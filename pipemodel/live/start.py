@@ -1,0 +1,146 @@
+"""The guided start: what is to be bent, the few measures it takes, and the job file that is written of them.
+
+A form of plain HTML; what it asks, and the job it makes, are those of `pipemodel new --ask`.
+"""
+
+from collections.abc import Mapping
+from html import escape
+from pathlib import Path
+
+from pipemodel import story
+from pipemodel.job.model import JobError
+from pipemodel.job.read import job_of_text
+from pipemodel.job.starter.cases import CASES, TUBE, Case, problem_with
+from pipemodel.job.starter.lines import JobLines
+from pipemodel.messages.say import capital, say, words
+from pipemodel.messages.units import Units
+from pipemodel.messages.values import Name
+from pipemodel.wording.safe_text import shown
+
+POLICY = "default-src 'none'; style-src 'unsafe-inline'; form-action 'self'"
+LONGEST_ANSWER = 100
+_PAGE = """\
+<!doctype html>
+<html lang="{language}">
+<head>
+<meta charset="utf-8">
+<meta name="viewport" content="width=device-width, initial-scale=1">
+<meta http-equiv="Content-Security-Policy" content="{policy}">
+<title>{file}</title>
+<style>
+:root {{ color-scheme: light dark }}
+body {{ font: 1.125rem/1.4 system-ui, sans-serif; margin: 1rem; max-width: 40rem }}
+label {{ display: block; margin-top: .8rem }}
+input, button {{ font: inherit; min-height: 44px; box-sizing: border-box; padding: 0 .6rem }}
+input {{ width: 100%; max-width: 16rem }}
+button {{ margin: 1.2rem 0; font-weight: 700 }}
+.wrong {{ margin: .2rem 0 0; border-left: 4px solid #c62828; padding-left: .5rem }}
+</style>
+</head>
+<body>
+<main>
+<h1>{title}</h1>
+{wrong}
+<form method="post" action="/start?case={case}">
+{fields}
+<button>{write}</button>
+</form>
+<p><a href="/">{back}</a></p>
+</main>
+</body>
+</html>
+"""
+_FIELD = """\
+<label for="{key}">{words}</label>
+<input id="{key}" name="{key}" value="{value}" maxlength="{longest}" required autocomplete="off"{invalid}>
+{wrong}"""
+
+
+def choices_html(units: Units, file: str) -> str:
+    """Return the everyday cases to choose from, as a list of links."""
+    items = (f'<li><a href="/start?case={key}">{_said(case, units)}</a></li>' for key, case in CASES.items())
+    title = escape(words(units, "live.no job yet", file=Name(file, quoted=False)))
+    return f"<p>{title}</p><ul>{''.join(items)}</ul>"
+
+
+def start_html(
+    key: str,
+    units: Units,
+    file: str,
+    answers: Mapping[str, str],
+    wrong: Mapping[str, str],
+    faults: tuple[str, ...] = (),
+) -> str:
+    """Return the form of a case.
+
+    Args:
+        key: which of `CASES`.
+        units: the language.
+        file: the name of the job file to be.
+        answers: what was answered so far, by the key of the question.
+        wrong: what is wrong with an answer, by the key of the question.
+        faults: what is wrong with the job that they make.
+    """
+    case, fields = CASES[key], []
+    for question in (TUBE, *case.questions):
+        said = wrong.get(question.key)
+        note, name = f"{question.key}-wrong", escape(say(question.words, units))
+        fields.append(
+            _FIELD.format(
+                key=question.key,
+                words=name,
+                value=escape(answers.get(question.key, question.usual), quote=True),
+                longest=LONGEST_ANSWER,
+                invalid=f' aria-invalid="true" aria-describedby="{note}"' if said else "",
+                wrong=f'<p class="wrong" id="{note}" role="alert">{escape(said)}</p>' if said else "",
+            )
+        )
+    named = Name(file, quoted=False)
+    return _PAGE.format(
+        language=units.language,
+        policy=POLICY,
+        file=escape(file),
+        title=_said(case, units),
+        wrong="".join(f'<p class="wrong" role="alert">{escape(fault)}</p>' for fault in faults),
+        case=key,
+        fields="\n".join(fields),
+        write=escape(words(units, "live.write", file=named)),
+        back=escape(words(units, "live.back")),
+    )
+
+
+def job_of_answers(
+    key: str, answers: Mapping[str, str], units: Units, path: Path
+) -> tuple[str, dict[str, str], tuple[str, ...]]:
+    """Return the text of the job that answers make; what is wrong with answers, by question; and with the whole.
+
+    The text is empty where anything is wrong.
+    """
+    case = CASES[key]
+    questions = (TUBE, *case.questions)
+    given = {q.key: answers.get(q.key, "").strip()[:LONGEST_ANSWER] for q in questions}
+    wrong = {q.key: say(problem, units) for q in questions if (problem := problem_with(q, given[q.key])) is not None}
+    if wrong:
+        return "", wrong, ()
+    lines = case.job(given, units.language)
+    try:
+        story.schedule(job_of_text(lines.text, path))
+    except JobError as error:
+        return "", *_by_question(error, lines, set(given))
+    return lines.text, {}, ()
+
+
+def _by_question(error: JobError, lines: JobLines, keys: set[str]) -> tuple[dict[str, str], tuple[str, ...]]:
+    wrong: dict[str, str] = {}
+    faults: list[str] = []
+    for fault in error.faults:
+        key = (lines.flag_at(fault.place.line) or "").lstrip("-").replace("-", "_")
+        if key in keys:
+            wrong.setdefault(key, shown(fault.message))
+        else:
+            faults.append(shown(fault.message))
+    return wrong, tuple(dict.fromkeys(faults))
+
+
+def _said(case: Case, units: Units) -> str:
+    return escape(capital(say(case.words, units)))
