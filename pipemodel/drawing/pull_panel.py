@@ -13,6 +13,7 @@ from pipemodel.drawing.panel import Panel, ribbon
 from pipemodel.drawing.primitives import FlatPoint, Ink, Line, arrow_head
 from pipemodel.drawing.pull_bender import BenderOutlines
 from pipemodel.drawing.pull_scene import Scene
+from pipemodel.drawing.pull_stretches import DrawnStretch, merged
 from pipemodel.drawing.sheet import Role
 from pipemodel.geometry.vectors import Vec3, along, any_normal, cross, length, scale
 from pipemodel.messages.say import words
@@ -23,6 +24,8 @@ ARROW_MM = 2.2
 """The head of the pull's arrow."""
 HEAD_MM = 1.4
 """The arrowheads of a dimension."""
+LINE_MM = 0.3
+"""The walls of a tube are drawn no wider than this."""
 GROUND: Ink = (0.93, 0.94, 0.9)
 """What guide and lever are filled with."""
 SMALL_MM = 1.9
@@ -64,12 +67,16 @@ class PullPanel:
             if abs(at[2]) > off:
                 self._faint((at, (at[0], at[1], 0.0)), Role.ROOM_HIDDEN)
         nearness = self.panel.view.nearness
-        for stretch in sorted(scene.stretches, key=lambda s: nearness(s.points[len(s.points) // 2])):
-            axis = self._on_sheet(stretch.points)
+        ordered = sorted(scene.stretches, key=lambda s: nearness(s.points[len(s.points) // 2]))
+        lengths = [
+            DrawnStretch(tuple(self._on_sheet(s.points)), s.straight, s.new, s.points[0], s.points[-2]) for s in ordered
+        ]
+        for length_of_tube in merged(lengths, 2.0 * self.width + LINE_MM):
+            axis, role = length_of_tube.axis, Role.TUBE_NEW if length_of_tube.new else Role.TUBE
             left, right = ribbon(axis, self.width)
-            if stretch.straight is None:
-                self._joint(axis[0], Role.TUBE_NEW if stretch.new else Role.TUBE)
-            self.sheet.line([*left, *reversed(right)], Role.TUBE_NEW if stretch.new else Role.TUBE, True, True)
+            if length_of_tube.straight is None:
+                self._joint(axis[0], role)
+            self.sheet.line([*left, *reversed(right)], role, True, True)
             self.sheet.line(left, Role.ROOM)
             self.sheet.line(right, Role.ROOM)
             for line in (left, axis, right):

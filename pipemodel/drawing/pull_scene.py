@@ -194,7 +194,7 @@ def _stretches(piece: LinePiece, new: bool) -> list[SceneStretch]:
     if piece.length <= 0.0:
         return []
     count = max(1, ceil(piece.length / STEP_MM))
-    fine = 4 if isinstance(piece, Arc) else 1
+    fine = 3 if isinstance(piece, Arc) else 1
     step = piece.length / (count * fine)
     points = [piece.point_at(i * step) for i in range(count * fine + 1)]
     # Each length reaches a little under the next, so that no seam shows.

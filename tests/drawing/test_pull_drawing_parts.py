@@ -4,15 +4,19 @@ The eye stands 18 degrees to the right of straight before the bender and looks d
 tube) goes to the right and down a little, y away, z up. The tail of 300 is broken off at 170 mm.
 """
 
+import random
+from itertools import combinations
 from math import cos, hypot, pi, radians, sin
 from types import SimpleNamespace
 
 import numpy as np
 import pytest
+import shapely
 from made_runs import made_run
 
 from pipemodel.documents.pull_files import below_each_other
 from pipemodel.drawing.pull_drawing import pull_pictures
+from pipemodel.drawing.pull_stretches import merged
 from pipemodel.drawing.sheet import Circle, Line, Role, Sheet, Text
 from pipemodel.pulls.cards import cards_of
 from pipemodel.pulls.plan import plan_pulls
@@ -176,13 +180,14 @@ TUBE = (Role.TUBE, Role.TUBE_NEW)
 TOWARDS_EYE = np.array([sin(A) * cos(E), -cos(A) * cos(E), sin(E)])
 
 
-def test_nearer_tube_is_drawn_over_farther_tube():
+def test_nearer_tube_is_drawn_over_farther_tube(monkeypatch):
     """In the plane of the bender each place on paper is one place there; how near the eye that is grows or stays."""
+    monkeypatch.setattr("pipemodel.drawing.pull_panel.merged", lambda lengths, wide: lengths)
     (sheet,) = drawn([120, 120], [90])
     counted = 0
     for panel in panels(sheet):
         flat = panel.k * np.array([RIGHT[:2], UP[:2]])
-        lengths = [np.array(i.points) for i in panel.lines if i.role in TUBE and i.filled and len(i.points) in (6, 12)]
+        lengths = [np.array(i.points) for i in panel.lines if i.role in TUBE and i.filled and len(i.points) in (6, 10)]
         axes = [(p[: len(p) // 2] + p[len(p) // 2 :][::-1]) / 2.0 for p in lengths]
         middles = [axis[len(axis) // 2] for axis in axes]
         near = [TOWARDS_EYE[:2] @ np.linalg.solve(flat, middle - panel.centre) for middle in middles]
@@ -193,6 +198,38 @@ def test_nearer_tube_is_drawn_over_farther_tube():
             there = np.linalg.solve(flat, (axis - panel.centre).T).T
             assert np.hypot(*np.diff(there, axis=0).T).sum() < 18.0 * 1.06
     assert counted >= 24
+
+
+@pytest.mark.parametrize("seed", range(4))
+def test_lengths_of_a_straight_drawn_as_one_come_before_and_behind_the_same_others(seed, monkeypatch):
+    """Pieces that cross themselves on paper: whatever covers what, by shapely, covers it still."""
+    dice, asked = random.Random(seed), []
+
+    def watched(lengths, wide):
+        asked.append((lengths, wide, merged(lengths, wide)))
+        return asked[-1][-1]
+
+    monkeypatch.setattr("pipemodel.drawing.pull_panel.merged", watched)
+    legs, angles = [dice.uniform(90, 330) for _ in range(5)], [dice.choice([30, 60, 90, 135]) for _ in range(4)]
+    drawn(legs, angles, [dice.choice([0, 45, 90, 180, -120]) for _ in range(3)])
+    crossings = 0
+    for lengths, wide, joined in asked:
+        assert len(joined) < len(lengths)
+        paper = [shapely.LineString(one.axis).buffer(wide / 2.0, cap_style="flat") for one in lengths]
+        wholes = [shapely.LineString(one.axis).buffer(1e-3) for one in joined]
+        home = []
+        for one in lengths:
+            middle = shapely.Point(np.mean(one.axis[:2], axis=0))
+            mine = [k for k, whole in enumerate(joined) if (whole.straight, whole.new) == (one.straight, one.new)]
+            home.append(min(mine, key=lambda k: wholes[k].distance(middle)))
+        for (i, one), (j, other) in combinations(enumerate(paper), 2):
+            if home[i] != home[j] and one.intersection(other).area > 1e-3 * wide * wide:
+                assert home[i] < home[j]
+                crossings += 1
+        total = sum(shapely.LineString(one.axis).length for one in joined)
+        whole = sum(shapely.LineString(one.axis).length for one in lengths)
+        assert 0.9 * whole < total <= whole
+    assert crossings > 0
 
 
 def test_mouths_are_hollow_where_they_face_the_eye():

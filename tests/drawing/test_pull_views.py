@@ -25,7 +25,7 @@ def axes_of(drawing, after, again=False):
     (window,) = [p.window for p in drawing.pictures if (p.after, p.again) == (after, again)]
     lengths = [
         np.array(i.points) for i in drawing.sheet.items
-        if isinstance(i, Line) and i.filled and i.role in TUBE and len(i.points) in (6, 12)
+        if isinstance(i, Line) and i.filled and i.role in TUBE and len(i.points) in (4, 6, 10)
         and window.holds(tuple(np.mean(i.points, axis=0)))
     ]  # fmt: skip
     axes = [(p[: len(p) // 2] + p[len(p) // 2 :][::-1]) / 2.0 for p in lengths]

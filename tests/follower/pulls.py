@@ -134,7 +134,7 @@ def _view(items, radius):
 def _panel(items, unit, view):
     panel = Panel(words=[w.text for w in items if isinstance(w, Words)], view=view)
     for item in items:
-        if isinstance(item, Line) and item.area in TUBE and len(item.points) in (6, 12):
+        if isinstance(item, Line) and item.area in TUBE and len(item.points) in (4, 6, 10):
             n = len(item.points) // 2
             axis = (item.points[:n] + item.points[n:][::-1]) / 2
             panel.axis.append(axis)
