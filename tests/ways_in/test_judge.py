@@ -126,11 +126,11 @@ def line_at(judge, pose):
     return moved(judge.line, pose[3:], pose[:3] - turn.apply(judge.middle))
 
 
-@pytest.mark.parametrize("seed", range(12))
+@pytest.mark.parametrize("seed", range(8))
 def test_it_says_what_the_exact_distances_say(seed):
     rng, judge, obstacles, margin = case(seed)
     kinds = []
-    for _ in range(25):
+    for _ in range(15):
         pose = held(judge, rng)
         exact = truth(line_at(judge, pose), obstacles)
         says, _ = judge.clearance(pose)
@@ -141,16 +141,16 @@ def test_it_says_what_the_exact_distances_say(seed):
             assert says <= margin
         kinds.append(exact > margin)
         assert bool(judge.clear(pose[None])[0]) == (exact > margin) or abs(exact - margin) < 0.06
-    assert len(set(kinds)) == 2 or seed not in (0, 1, 2)
+    assert len(set(kinds)) == 2 or seed != 0
 
 
-@pytest.mark.parametrize("seed", range(100, 108))
+@pytest.mark.parametrize("seed", range(100, 104))
 @pytest.mark.parametrize("centred", [True, False])
 def test_nothing_slips_through_between_two_poses(seed, centred):
     """A move it passes is clear wherever one looks on it, and a move it stops comes to something."""
     rng, judge, obstacles, margin = case(seed)
     passed = stopped = 0
-    for _ in range(60):
+    for _ in range(40):
         a, b = held(judge, rng, 700.0), held(judge, rng, 700.0)
         if rng.random() < 0.6:
             # Near each other, or only slid, as most moves are.
@@ -164,7 +164,7 @@ def test_nothing_slips_through_between_two_poses(seed, centred):
         turns = Slerp([0, 1], Rotation.from_quat([a[3:], b[3:]], scalar_first=True))
         ends = [p[:3] - Rotation.from_quat(p[3:], scalar_first=True).apply(judge.middle) for p in (a, b)]
         least = np.inf
-        for t in np.linspace(0, 1, 40):
+        for t in np.linspace(0, 1, 16):
             turn = turns(t)
             centre = (1 - t) * a[:3] + t * b[:3]
             shift = centre - turn.apply(judge.middle) if centred else (1 - t) * ends[0] + t * ends[1]
@@ -174,9 +174,9 @@ def test_nothing_slips_through_between_two_poses(seed, centred):
             assert least >= margin - 0.002
         else:
             stopped += 1
-            # 40 looks may miss the place itself, by no more than half the way between two.
+            # 16 looks may miss the place itself, by no more than half the way between two.
             far = np.linalg.norm(b[:3] - a[:3]) + 2.0 * judge.reach_mm * np.arccos(min(abs(a[3:] @ b[3:]), 1.0))
-            assert least <= margin + far / 39
-        if passed >= 4 and stopped >= 4:
+            assert least <= margin + far / 15
+        if passed >= 3 and stopped >= 2:
             break
     assert passed

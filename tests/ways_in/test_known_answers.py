@@ -72,6 +72,7 @@ def corridor(a, b, tall, length):
         ((-t, -far, 0), (0, b, tall)),
         ((-t, b, 0), (far, b + t, tall)),
         ((a, -far, 0), (far, 0, tall)),
+        ((far - t, 0, 0), (far, b, tall)),
     ]
     opening = ([(0, -1500, 0), (a, -1500, 0), (a, -1500, tall), (0, -1500, tall)], (a / 2, -2900, tall / 2))
     x = a + 60.0
@@ -93,13 +94,13 @@ def test_the_longest_stick_is_that_of_the_closed_form():
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize(("share", "goes"), [(0.95, True), (1.02, False)])
+@pytest.mark.parametrize(("share", "goes"), [(0.9, True), (1.02, False)])
 def test_a_ladder_round_a_corner(tmp_path, share, goes):
     a, b, wide, tall, margin = 300.0, 200.0, 10.0, 24.0, 1.0
     # Tilted under the ceiling it is shorter in plan by less than a millimetre.
     length = share * longest(a, b, wide + 2.0 * margin)
     boxes, opening, runs = corridor(a, b, tall, length)
-    way, codes = found(tmp_path, boxes, opening, runs, margin=margin, outside=wide, more=", effort: 250000")
+    way, codes = found(tmp_path, boxes, opening, runs, margin=margin, outside=wide, more=", effort: 100000")
     assert way["found"] is goes
     assert not way["impossible"]
     assert ("I101" if goes else "I103") in codes
