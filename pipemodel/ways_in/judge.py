@@ -11,7 +11,7 @@ import numpy as np
 
 from pipemodel.geometry.arrays import Bools, Floats
 from pipemodel.geometry.centreline import Centreline
-from pipemodel.ways_in.judge_kernel import advance, clear_by, clear_many, least_along
+from pipemodel.ways_in.judge_kernel import REST, advance, clear_by, clear_many, least_along
 from pipemodel.ways_in.judge_room import Obstacle, names_by_row, piece_of, room_of, work_for
 
 SLACK_MM = 0.001
@@ -20,7 +20,7 @@ CREEP_MM = 0.4
 """While searching, a move stops where it could go on only by less than this at a time, but for one that begins so."""
 STEPS = 60
 """While searching, a move is judged at no more places than this."""
-CLOSE_MM = 0.02
+CLOSE_MM = 0.05
 """How closely the least clearance along a way is measured."""
 
 
@@ -59,7 +59,7 @@ class Judge:
     def clear(self, poses: Floats) -> Bools:
         """Tell of each pose, (n, 7), whether the piece is clear by the margin."""
         self.tried += len(poses)
-        out: Bools = clear_many(self.room, self.piece, self.work, poses, self._margin)
+        out: Bools = clear_many(self.room, self.piece, self.work, poses, self._margin, REST)
         return out
 
     def clearance(self, pose: Floats, most_mm: float = 1e6) -> tuple[float, str]:
@@ -68,7 +68,7 @@ class Judge:
         No more than the margin and `most_mm`; below the margin it only says that it is nearer.
         """
         self.tried += 1
-        free, row = clear_by(self.room, self.piece, self.work, pose, self._margin, most_mm, 1.0, 0.001)
+        free, row = clear_by(self.room, self.piece, self.work, pose, self._margin, most_mm, 1.0, 0.001, REST)
         return free + self._margin, self.names.get(row, "")
 
     def advance(self, a: Floats, b: Floats) -> Came:
@@ -76,7 +76,7 @@ class Judge:
 
         For a search: a move that would have to creep along something is given up.
         """
-        free, _ = clear_by(self.room, self.piece, self.work, a, self._margin, 2.0 * CREEP_MM, 0.5, 0.0)
+        free, _ = clear_by(self.room, self.piece, self.work, a, self._margin, 2.0 * CREEP_MM, 0.5, 0.0, REST)
         return self._advance(a, b, True, min(CREEP_MM, 0.5 * free), STEPS)
 
     def goes(self, a: Floats, b: Floats, centred: bool = False) -> bool:
@@ -101,7 +101,7 @@ class Judge:
         least, name = most_mm, ""
         for a, b in zip(states, states[1:], strict=False):
             least, row, count = least_along(
-                self.room, self.piece, self.work, a, b, self.middle, False, self._margin, least, CLOSE_MM
+                self.room, self.piece, self.work, a, b, self.middle, False, self._margin, least, CLOSE_MM, REST
             )
             self.tried += count
             name = self.names.get(row, name)

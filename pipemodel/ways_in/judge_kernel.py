@@ -24,6 +24,8 @@ FINE_MM = 0.02
 SHORT_MM = 1e-4
 """A stretch this short is not divided further."""
 _DEEP = 96
+REST = np.zeros(12)
+"""How a piece moves that does not."""
 
 
 def compiled(function: Any) -> Any:
@@ -199,6 +201,49 @@ def _washer_floor(d, w, rows, e, a, b):  # type: ignore[no-untyped-def]
 
 
 @inner
+def _ahead(move, low, gx, gy, gz, ax, ay, az, bx, by, bz, bulge):  # type: ignore[no-untyped-def]
+    """Return what a stretch is clear of something by, as a way at the piece's greatest speed before the two can touch.
+
+    The thing lies behind a plane square to g, `low` behind the stretch from a to b: only what goes that way matters.
+    `move` holds the speed of the centre, the turn, the greatest speed of any point, half of how fast speeds may change,
+    the centre, and how far the centre's speed may be off.
+    """
+    rate, turning = 0.0, sqrt(move[3] ** 2 + move[4] ** 2 + move[5] ** 2)
+    for end in range(2):
+        x, y, z = (ax, ay, az) if end == 0 else (bx, by, bz)
+        x, y, z = x - move[8], y - move[9], z - move[10]
+        vx = move[0] + move[4] * z - move[5] * y
+        vy = move[1] + move[5] * x - move[3] * z
+        vz = move[2] + move[3] * y - move[4] * x
+        rate = max(rate, -(gx * vx + gy * vy + gz * vz))
+    rate += turning * bulge + move[11]
+    down = rate + sqrt(rate * rate + 4.0 * move[7] * low)
+    return 2.0 * low / down * move[6] if down * 1e12 > low * move[6] else 1e12
+
+
+@inner
+def _hole_ahead(d, w, rows, e, a, b, tube, margin, move):  # type: ignore[no-untyped-def]
+    """Do the same for a straight stretch within a round hole: only what goes away from the hole's axis matters."""
+    px, py, pz, _, _, _ = _place(w, rows, e, a)
+    qx, qy, qz, _, _, _ = _place(w, rows, e, b)
+    low = d[8] - max(_axis_heights(d, px, py, pz)[1], _axis_heights(d, qx, qy, qz)[1]) - tube - margin
+    if low <= 0.0:
+        return 0.0
+    rate, turning = 0.0, sqrt(move[3] ** 2 + move[4] ** 2 + move[5] ** 2)
+    for end in range(2):
+        x, y, z = (px, py, pz) if end == 0 else (qx, qy, qz)
+        x, y, z = x - move[8], y - move[9], z - move[10]
+        vx = move[0] + move[4] * z - move[5] * y
+        vy = move[1] + move[5] * x - move[3] * z
+        vz = move[2] + move[3] * y - move[4] * x
+        on = vx * d[3] + vy * d[4] + vz * d[5]
+        rate = max(rate, sqrt(max(vx * vx + vy * vy + vz * vz - on * on, 0.0)))
+    rate += turning * tube + move[11]
+    down = rate + sqrt(rate * rate + 4.0 * move[7] * low)
+    return 2.0 * low / down * move[6] if down * 1e12 > low * move[6] else 1e12
+
+
+@inner
 def _floor(fa, fb, da, db, width, k):  # type: ignore[no-untyped-def]
     """Return the bound from below that the tangents at both ends give; see `geometry.distance.closing`."""
     slope = db + k * width
@@ -210,25 +255,26 @@ def _floor(fa, fb, da, db, width, k):  # type: ignore[no-untyped-def]
 
 
 @inner
-def _stretch(kind, d, w, rows, e, lo, hi, tube, total, margin, best, share, slack, stack):  # type: ignore[no-untyped-def]
+def _stretch(kind, d, w, rows, e, lo, hi, tube, total, margin, best, share, slack, stack, move):  # type: ignore[no-untyped-def]
     """Return the least of `best` and what a stretch of the tube is clear of a thing by, beyond the margin.
 
     It is a bound from below, at least `share` of the true value or within `slack` of it; zero or less when the tube is
-    nearer than the margin.
+    nearer than the margin. While the piece moves (`move`) what stays clear for longer counts for more: see `_ahead`.
     """
     curved = 0.0 if rows[e, 9] == 0.0 else 1.0 / rows[e, 9]
     k = curved + (2.0 / d[9] if kind == BEND else 0.0)
     zone, begin = 1.25 * tube, rows[e, 11]
     x, y, z, hx, hy, hz = _place(w, rows, e, lo)
-    fa, gx, gy, gz = field(kind, d, x, y, z)
-    da = gx * hx + gy * hy + gz * hz
+    fa, ga, gb, gc = field(kind, d, x, y, z)
+    da = ga * hx + gb * hy + gc * hz
     x, y, z, hx, hy, hz = _place(w, rows, e, hi)
     fb, gx, gy, gz = field(kind, d, x, y, z)
-    stack[0, :] = (lo, hi, fa, fb, da, gx * hx + gy * hy + gz * hz)
+    stack[0, :] = (lo, hi, fa, fb, da, gx * hx + gy * hy + gz * hz, ga, gb, gc, gx, gy, gz)
+    moving = move[6] > 0.0
     top = 1
     while top > 0:
         top -= 1
-        a, b, fa, fb, da, db = stack[top]
+        a, b, fa, fb, da, db, ga, gb, gc, gd, ge, gf = stack[top]
         width = b - a
         if kind == WASHER:
             low = 0.5 * (fa + fb - width)
@@ -243,13 +289,29 @@ def _stretch(kind, d, w, rows, e, lo, hi, tube, total, margin, best, share, slac
         up = min(fa - min(tube, 0.8 * ea), fb - min(tube, 0.8 * eb)) - margin
         if up <= 0.0:
             return -1.0
-        if low > 0.0 and (low >= share * up or low >= up - slack):
-            best = low
-            continue
+        if low > 0.0:
+            clear = low
+            if moving and kind == WASHER and curved == 0.0:
+                clear = max(low, _hole_ahead(d, w, rows, e, a, b, tube, margin, move))
+            elif moving and kind != WASHER and kind != BEND:
+                px, py, pz, _, _, _ = _place(w, rows, e, a)
+                qx, qy, qz, _, _, _ = _place(w, rows, e, b)
+                bow = 0.5 * k * width * width
+                one = fa + min(da * width, 0.0) - bow - tube - margin
+                other = fb - max(db * width, 0.0) - bow - tube - margin
+                if one > 0.0:
+                    clear = max(clear, _ahead(move, one, ga, gb, gc, px, py, pz, qx, qy, qz, tube + bow))
+                if other > 0.0:
+                    clear = max(clear, _ahead(move, other, gd, ge, gf, px, py, pz, qx, qy, qz, tube + bow))
+            if clear >= best:
+                continue
+            if low >= share * up or low >= up - slack:
+                best = clear
+                continue
         if max(ea, eb) <= zone + 1e-9 and width <= 2.0 * zone:
             found = -2.0
             if curved == 0.0 and kind != BEND and kind != WASHER:
-                found = _end_solid(kind, d, w, rows, e, a, b, tube, margin, best, share, slack)
+                found = _end_solid(kind, d, w, rows, e, a, b, tube, margin, best, share, slack, move)
             if found == -2.0:
                 found = _end_cells(kind, d, w, rows, e, a, b, tube, margin, best, share, slack)
             if found <= 0.0:
@@ -268,14 +330,14 @@ def _stretch(kind, d, w, rows, e, lo, hi, tube, total, margin, best, share, slac
         x, y, z, hx, hy, hz = _place(w, rows, e, middle)
         fm, gx, gy, gz = field(kind, d, x, y, z)
         dm = gx * hx + gy * hy + gz * hz
-        stack[top, :] = (a, middle, fa, fm, da, dm)
-        stack[top + 1, :] = (middle, b, fm, fb, dm, db)
+        stack[top, :] = (a, middle, fa, fm, da, dm, ga, gb, gc, gx, gy, gz)
+        stack[top + 1, :] = (middle, b, fm, fb, dm, db, gx, gy, gz, gd, ge, gf)
         top += 2
     return best
 
 
 @inner
-def _end_solid(kind, d, w, rows, e, lo, hi, tube, margin, best, share, slack):  # type: ignore[no-untyped-def]
+def _end_solid(kind, d, w, rows, e, lo, hi, tube, margin, best, share, slack, move):  # type: ignore[no-untyped-def]
     """Do the same for a straight stretch beside a flat end and a convex thing; -2 where it cannot be closed in on.
 
     The stretch is convex too. From a point in it one goes towards the point that lies lowest on the plane that touches
@@ -301,8 +363,14 @@ def _end_solid(kind, d, w, rows, e, lo, hi, tube, margin, best, share, slack):  
             return best
         if up <= 0.0:
             return -1.0
+        clear, here = low, f - gap - margin
+        if move[6] > 0.0 and here > 0.0:
+            px, py, pz, qx, qy, qz = mx, my, mz, mx + long * tx, my + long * ty, mz + long * tz
+            clear = max(clear, _ahead(move, here, gx, gy, gz, px, py, pz, qx, qy, qz, tube))
+        if clear >= best:
+            return best
         if low > 0.0 and (low >= share * up or low >= up - slack):
-            return low
+            return clear
         # The lowest place on the way there: where the slope changes its sign.
         a, b = 0.0, 1.0
         for _ in range(12):
@@ -383,8 +451,9 @@ def _end_cells(kind, d, w, rows, e, lo, hi, tube, margin, best, share, slack):  
 
 
 @inner
-def _against(kind, d, room, w, rows, lo, hi, tube, total, margin, best, share, slack, stack, nodes):  # type: ignore[no-untyped-def]
+def _against(kind, d, room, w, rows, lo, hi, facts, margin, best, share, slack, stack, nodes, move):  # type: ignore[no-untyped-def]
     """Return the least of `best` and what the tube from `lo` to `hi` along the run is clear of one thing by."""
+    tube, total = facts[0], facts[1]
     for e in range(len(rows)):
         a, b = max(lo - rows[e, 11], 0.0), min(hi - rows[e, 11], rows[e, 10])
         if b <= a:
@@ -393,17 +462,19 @@ def _against(kind, d, room, w, rows, lo, hi, tube, total, margin, best, share, s
         if f - rows[e, 15] - tube - margin >= best:
             continue
         if kind != MESH:
-            best = _stretch(kind, d, w, rows, e, a, b, tube, total, margin, best, share, slack, stack)
+            best = _stretch(kind, d, w, rows, e, a, b, tube, total, margin, best, share, slack, stack, move)
         else:
-            best = _blocks(room, int(d[6]), w, rows, e, a, b, tube, total, margin, best, share, slack, stack, nodes)
+            bulk = (room, int(d[6]), stack, nodes)
+            best = _blocks(bulk, w, rows, e, a, b, tube, total, margin, best, share, slack, move)
         if best <= 0.0:
             return best
     return best
 
 
 @inner
-def _blocks(room, root, w, rows, e, a, b, tube, total, margin, best, share, slack, stack, nodes):  # type: ignore[no-untyped-def]
+def _blocks(bulk, w, rows, e, a, b, tube, total, margin, best, share, slack, move):  # type: ignore[no-untyped-def]
     """Go down the blocks over triangles, and measure the stretch against those in blocks it comes near."""
+    room, root, stack, nodes = bulk
     block, links, triangles = room[4], room[5], room[6]
     k = 0.0 if rows[e, 9] == 0.0 else 1.0 / rows[e, 9]
     px, py, pz, ux, uy, uz = _place(w, rows, e, a)
@@ -425,18 +496,20 @@ def _blocks(room, root, w, rows, e, a, b, tube, total, margin, best, share, slac
             top += count
             continue
         for i in range(first, first + count):
-            best = _stretch(TRIANGLE, triangles[i], w, rows, e, a, b, tube, total, margin, best, share, slack, stack)
+            one = triangles[i]
+            best = _stretch(TRIANGLE, one, w, rows, e, a, b, tube, total, margin, best, share, slack, stack, move)
             if best <= 0.0:
                 return best
     return best
 
 
 @compiled
-def clear_by(room, piece, work, pose, margin, most, share, slack):  # type: ignore[no-untyped-def]
+def clear_by(room, piece, work, pose, margin, most, share, slack, move):  # type: ignore[no-untyped-def]
     """Return by how much more than the margin a piece stands clear, and the row of the thing that is nearest.
 
     A bound from below, at least `share` of the true value or within `slack` of it, no more than `most`; zero or less
-    when something is nearer than the margin. `pose` holds the centre and the quaternion.
+    when something is nearer than the margin. `pose` holds the centre and the quaternion. Where it moves, `move` says
+    how, and what counts is how far it may go: see `_ahead`; of a piece at rest it is zero.
     """
     kinds, data, cuts = room[0], room[1], room[2]
     rows, facts, tips = piece[0], piece[1], piece[2]
@@ -455,7 +528,7 @@ def clear_by(room, piece, work, pose, margin, most, share, slack):  # type: igno
     for k in range(len(kinds)):
         kind, d = kinds[k], data[k]
         f, _, _, _ = field(kind, d, pose[0], pose[1], pose[2])
-        if f - reach - margin >= best:
+        if f - reach - tube - margin >= best:
             continue
         lo, hi, leave = 0.0, total, 1e300
         for end in range(2):
@@ -472,14 +545,14 @@ def clear_by(room, piece, work, pose, margin, most, share, slack):  # type: igno
                     else:
                         hi = total - cuts[k, 2]
         if leave == 1e300:
-            found = _against(kind, d, room, w, rows, lo, hi, tube, total, margin, best, share, slack, stack, nodes)
+            found = _against(kind, d, room, w, rows, lo, hi, facts, margin, best, share, slack, stack, nodes, move)
         else:
             # Beside what it joins an end may touch; so far off as it has come out it must be clear, or still near.
             rest = min(best, leave)
-            rest = _against(kind, d, room, w, rows, lo, hi, tube, total, margin, rest, share, slack, stack, nodes)
+            rest = _against(kind, d, room, w, rows, lo, hi, facts, margin, rest, share, slack, stack, nodes, move)
             found, lo, hi = rest, 0.0, total
             if 0.0 < rest < best:
-                found = _against(kind, d, room, w, rows, lo, hi, tube, total, margin, best, share, slack, stack, nodes)
+                found = _against(kind, d, room, w, rows, lo, hi, facts, margin, best, share, slack, stack, nodes, move)
                 found = max(found, rest)
         if found < best:
             best, who = found, k
@@ -506,11 +579,11 @@ def turn_of(pose):  # type: ignore[no-untyped-def]
 
 
 @compiled
-def clear_many(room, piece, work, poses, margin):  # type: ignore[no-untyped-def]
+def clear_many(room, piece, work, poses, margin, rest):  # type: ignore[no-untyped-def]
     """Tell of each pose whether the piece is clear by the margin."""
     out = np.empty(len(poses), dtype=np.bool_)
     for i in range(len(poses)):
-        out[i] = clear_by(room, piece, work, poses[i], margin, 1e-3, 0.0, 0.0)[0] > 0.0
+        out[i] = clear_by(room, piece, work, poses[i], margin, 1e-3, 0.0, 0.0, rest)[0] > 0.0
     return out
 
 
@@ -576,69 +649,87 @@ def _swept(piece, a, axis, origin, centred):  # type: ignore[no-untyped-def]
 
 
 @inner
-def _pace(a, b, axis, t, origin, centred, bend, pose, ahead):  # type: ignore[no-untyped-def]
-    """Put into `pose` where a move is at t, and return the speed of the centre there, mm for the whole move."""
+def _set_off(piece, a, b, axis, t, origin, centred, bend, turning, pose, ahead, move):  # type: ignore[no-untyped-def]
+    """Put into `pose` where a move is at t and into `move` how it goes on; both for the whole move as one unit of time.
+
+    The greatest speed of any point is that of the centre and, round it, the turn times how far the piece reaches from
+    the axis through its centre.
+    """
     put_between(a, b, axis, t, origin, centred, pose)
+    move[11] = 0.0
     if centred:
-        return sqrt((b[0] - a[0]) ** 2 + (b[1] - a[1]) ** 2 + (b[2] - a[2]) ** 2)
-    # From two poses close by, and what it may have changed between them.
-    step = 1e-4
-    put_between(a, b, axis, t + step, origin, centred, ahead)
-    far = sqrt((ahead[0] - pose[0]) ** 2 + (ahead[1] - pose[1]) ** 2 + (ahead[2] - pose[2]) ** 2)
-    return far / step + bend * step
+        for i in range(3):
+            move[i] = b[i] - a[i]
+    else:
+        # From two poses close by, and what it may have changed between them.
+        step = 1e-4
+        put_between(a, b, axis, t + step, origin, centred, ahead)
+        for i in range(3):
+            move[i] = (ahead[i] - pose[i]) / step
+        move[11] = bend * step
+    for i in range(3):
+        move[3 + i] = axis[i] * axis[3]
+        move[8 + i] = pose[i]
+    move[6] = sqrt(move[0] ** 2 + move[1] ** 2 + move[2] ** 2) + move[11] + turning
+    move[7] = 0.5 * (bend + axis[3] * axis[3] * (piece[1][2] + piece[1][0]))
 
 
 @compiled
 def advance(room, piece, work, a, b, origin, centred, margin, shortest, steps):  # type: ignore[no-untyped-def]
     """Go from one pose towards another as far as the piece stays clear, in steps no longer than it surely may.
 
-    Nothing of the piece moves faster than its centre and, round that, the turn times how far the piece reaches from
-    the axis through its centre: so what it is clear by says how far it may go without being looked at. Clear by less
-    than `shortest`, or looked at `steps` times, it stops.
+    What it is clear by says how far it may go without being looked at. Clear by less than `shortest`, or looked at
+    `steps` times, it stops.
 
     Returns:
         How far it came, 0 to 1; how many poses were judged; and the row of the thing in the way, -1 for none.
     """
     axis = between(a, b)
     turning, bend = _swept(piece, a, axis, origin, centred)
-    pose, ahead = np.empty(7), np.empty(7)
+    pose, ahead, move = np.empty(7), np.empty(7), np.zeros(12)
     t, count = 0.0, 0
     while True:
-        speed = _pace(a, b, axis, t, origin, centred, bend, pose, ahead) + turning
+        _set_off(piece, a, b, axis, t, origin, centred, bend, turning, pose, ahead, move)
+        speed = move[6]
         most = (speed + bend) * (1.0 - t) + 2.0 * shortest + 1e-6
-        free, who = clear_by(room, piece, work, pose, margin, most, 0.5, 0.0)
+        free, who = clear_by(room, piece, work, pose, margin, most, 0.5, 0.0, move)
         count += 1
         if free <= 0.0 or (t < 1.0 and (free < shortest or count > steps)):
             return t, count, who
         if t >= 1.0:
             return 1.0, count, -1
-        # speed dt + bend dt dt / 2 = free
-        t = min(t + (2.0 * free / (speed + sqrt(speed * speed + 2.0 * bend * free)) if speed > 0.0 else 1.0), 1.0)
+        t = min(t + _time(free, speed, bend), 1.0)
+
+
+@inner
+def _time(free, speed, bend):  # type: ignore[no-untyped-def]
+    """Return how long the fastest point takes for a way: free = speed t + bend t t / 2."""
+    down = speed + sqrt(speed * speed + 2.0 * bend * free)
+    return 2.0 * free / down if down > 0.0 else 1.0
 
 
 @compiled
-def least_along(room, piece, work, a, b, origin, centred, margin, least, close):  # type: ignore[no-untyped-def]
+def least_along(room, piece, work, a, b, origin, centred, margin, least, close, rest):  # type: ignore[no-untyped-def]
     """Return the least of `least` and what the piece is clear by beyond the margin on a move, to within `close` mm.
 
     Also the row of the thing nearest there, -1 where it is no less than `least`, and how many poses were judged.
     """
     axis = between(a, b)
     turning, bend = _swept(piece, a, axis, origin, centred)
-    pose, ahead = np.empty(7), np.empty(7)
+    pose, ahead, move = np.empty(7), np.empty(7), np.zeros(12)
     t, count, nearest = 0.0, 0, -1
     while True:
-        speed = _pace(a, b, axis, t, origin, centred, bend, pose, ahead) + turning
-        most = least + (speed + bend) * (1.0 - t) + close
-        free, who = clear_by(room, piece, work, pose, margin, most, 0.9, 0.2 * close)
-        count += 1
+        _set_off(piece, a, b, axis, t, origin, centred, bend, turning, pose, ahead, move)
+        free, who = clear_by(room, piece, work, pose, margin, least, 1.0, 0.2 * close, rest)
+        count += 2
         if free <= 0.0:
             return free, who, count
         if free < least:
-            # Closer, now that it matters.
-            free, who = clear_by(room, piece, work, pose, margin, most, 1.0, 0.2 * close)
-            if free < least:
-                least, nearest = free, who
+            least, nearest = free, who
         if t >= 1.0:
             return least, nearest, count
-        step = max(free - least, 0.0) + 0.6 * close
-        t = min(t + (2.0 * step / (speed + sqrt(speed * speed + 2.0 * bend * step)) if speed > 0.0 else 1.0), 1.0)
+        # How far it may go before it comes nearer than that, by more than does not matter.
+        speed = move[6]
+        most = (speed + bend) * (1.0 - t) + close
+        free, _ = clear_by(room, piece, work, pose, margin + least - 0.8 * close, most, 0.5, 0.0, move)
+        t = min(t + max(_time(free, speed, bend), 1e-9), 1.0)

@@ -158,7 +158,7 @@ def piece_of(line: Centreline, outside_mm: float) -> tuple[Piece, Floats]:
 
 def work_for(piece: Piece, room: Room) -> Work:
     """Return room to work in."""
-    return np.zeros((len(piece[0]), 12)), np.zeros((100, 6)), np.zeros(max(4 * len(room[4]), 64), dtype=np.int64)
+    return np.zeros((len(piece[0]), 12)), np.zeros((100, 12)), np.zeros(max(4 * len(room[4]), 64), dtype=np.int64)
 
 
 def _hull(line: Centreline) -> Floats:

@@ -94,8 +94,10 @@ class Search:
             tree = 0 if self.rng.random() < 0.6 else self._other_tree()
             if choice < 0.5:
                 self._hand_move(tree)
-            elif choice < 0.8:
-                self._towards_anywhere(tree)
+            elif choice < 0.65:
+                self._towards(tree, held(self.rng.uniform(self.gate.low, self.gate.high), random_turn(self.rng)))
+            elif choice < 0.85:
+                self._towards(tree, self._like_others())
             else:
                 self._towards_others(tree)
 
@@ -154,11 +156,21 @@ class Search:
                 break
         self._join_from(node)
 
-    def _towards_anywhere(self, tree: int) -> None:
-        target = held(self.rng.uniform(self.gate.low, self.gate.high), random_turn(self.rng))
+    def _towards(self, tree: int, target: Floats) -> None:
         nodes = self.forest.of_tree(tree)
         node, _ = self._go(self.forest.nearest(self._some(nodes), target), target)
         self._join_from(node)
+
+    def _like_others(self) -> Floats:
+        """Return a pose made of two that are there: slid along from the one, turned on from the other.
+
+        Where there is only a little play, such as between a floor and a ceiling close above it, any other turn clashes.
+        """
+        rng, forest = self.rng, self.forest
+        one, other = (forest.poses[int(k)] for k in rng.integers(len(forest), size=2))
+        slid = self.moves.slide(one, rng)
+        turned = self.moves.turn(other, rng)[-1] if rng.random() < 0.6 else other
+        return held(slid[:3], turned[3:])
 
     def _towards_others(self, tree: int) -> None:
         """Try to link a node of a tree with the nearest of any other."""

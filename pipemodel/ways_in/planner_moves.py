@@ -35,34 +35,46 @@ class Moves:
 
     def any_from(self, pose: Floats, rng: np.random.Generator) -> list[Floats]:
         """Return the poses of some move, one after the other, from the first one after `pose` on."""
-        sign = 1.0 if rng.random() < 0.5 else -1.0
         kind = rng.random()
-        spin = matrix(pose)
-        if kind < 0.3 and len(self.legs):
-            return self._slide(pose, spin @ self.legs[rng.integers(len(self.legs))] * sign, rng)
+        if kind < 0.4:
+            return [self.slide(pose, rng)]
         if kind < 0.5:
-            return self._slide(pose, self.ways[rng.integers(len(self.ways))] * sign, rng)
+            return [self.turn(self.slide(pose, rng), rng)[-1]]
         if kind < 0.65 and len(self.axes):
-            k = int(rng.integers(len(self.axes)))
-            return self._turn(pose, pose[:3] + spin @ self.centres[k], spin @ self.axes[k] * sign, rng)
+            k, spin = int(rng.integers(len(self.axes))), matrix(pose)
+            return self._turn(pose, pose[:3] + spin @ self.centres[k], spin @ self.axes[k] * _sign(rng), rng)
+        return self.turn(pose, rng)
+
+    def slide(self, pose: Floats, rng: np.random.Generator) -> Floats:
+        """Return a pose slid along a leg, or along a direction of the room."""
+        if rng.random() < 0.6 and len(self.legs):
+            way = matrix(pose) @ self.legs[rng.integers(len(self.legs))]
+        else:
+            way = self.ways[rng.integers(len(self.ways))]
+        far = self.size_mm * float(np.exp(-5.0 * rng.random()))
+        return held(pose[:3] + _sign(rng) * far * way, pose[3:])
+
+    def turn(self, pose: Floats, rng: np.random.Generator) -> list[Floats]:
+        """Return the poses of a turn about an end, a bend or the middle, step by step."""
+        spin = matrix(pose)
         pivot = pose[:3] + spin @ self.pivots[rng.integers(len(self.pivots))]
         choice = rng.random()
         if choice < 0.35 and len(self.legs):
             axis = spin @ self.legs[rng.integers(len(self.legs))]
         elif choice < 0.6 and len(self.axes):
             axis = spin @ self.axes[rng.integers(len(self.axes))]
-        elif choice < 0.8:
+        elif choice < 0.85:
             axis = self.ways[rng.integers(len(self.ways))]
         else:
             axis = rng.normal(size=3)
             axis /= np.linalg.norm(axis)
-        return self._turn(pose, pivot, axis * sign, rng)
-
-    def _slide(self, pose: Floats, way: Floats, rng: np.random.Generator) -> list[Floats]:
-        far = self.size_mm * float(np.exp(-5.0 * rng.random()))
-        return [held(pose[:3] + far * way, pose[3:])]
+        return self._turn(pose, pivot, axis * _sign(rng), rng)
 
     def _turn(self, pose: Floats, pivot: Floats, axis: Floats, rng: np.random.Generator) -> list[Floats]:
         angle = np.pi * float(np.exp(-4.5 * rng.random()))
         steps = int(np.ceil(np.degrees(angle) / STEP_DEG))
         return [turned_about(pose, pivot, axis, angle * (k + 1) / steps) for k in range(steps)]
+
+
+def _sign(rng: np.random.Generator) -> float:
+    return 1.0 if rng.random() < 0.5 else -1.0

@@ -6,7 +6,7 @@ from pipemodel.geometry.arrays import Floats
 from pipemodel.ways_in.judge import Judge
 from pipemodel.ways_in.turning import held, share_of, turn_angle
 
-ROUNDS = 160
+ROUNDS = 500
 """How many shorter ways between two poses of the way are tried."""
 SAME_MM = 1e-6
 SAME_RAD = 1e-9
