@@ -18,12 +18,13 @@ from pipemodel.geometry.shapes import Shape
 from pipemodel.geometry.vectors import Vec3, any_normal, cross, dot, sub
 from pipemodel.job.model import Opening
 from pipemodel.messages.values import Count, Length, Message, Name, message
-from pipemodel.ways_in.crossing import Field, Gate, cannot_cross
+from pipemodel.ways_in.crossing import Field, Gate, cannot_cross, things_of
+from pipemodel.ways_in.judge_room import Room
 from pipemodel.ways_in.least_width import least_width
 from pipemodel.ways_in.moves_in_words import plane_of
 
-MOST_LOOKS = 120_000
-"""Places of balls that are looked at for one condition; where more would be needed, nothing is said."""
+MOST_LOOKS = 2_000_000
+"""Distances that are measured for one condition; where more would be needed, nothing is said."""
 BALLS, MOST_BALLS = 17, 120
 REACH_MM = 600.0
 """How far along the run from a bend balls are looked at."""
@@ -65,14 +66,15 @@ def proof_of(
             return message("way in.no: too small", opening=name, need=need, has=has)
     if gate.solid and (said := _too_wide(line, outside_mm, keep, gate, fields, name)) is not None:
         return said
+    things = things_of(shapes)
     legs = [(leg.length, leg) for leg in _legs(line, outside_mm) if inside(leg.start) and inside(leg.finish)]
     if legs:
         size, _ = max(legs, key=lambda one: one[0])
         for into, out, template in ((size, 0.0, "inside"), (0.0, size, "outside"), (size / 2.0, size / 2.0, "across")):
-            if _stick_stuck(into, out, gate, fields, keep):
+            if _stick_stuck(into, out, gate, things, keep):
                 return message(f"way in.no: no straight way {template}", opening=name, leg=Length(size, ".0f"))
     for number, arc in enumerate(line.arcs, 1):
-        if inside(arc.point_at(arc.length / 2.0)) and _bend_stuck(line, number, outside_mm, gate, fields, keep):
+        if inside(arc.point_at(arc.length / 2.0)) and _bend_stuck(line, number, outside_mm, gate, things, keep):
             return message("way in.no: bend does not pass", opening=name, bend=Count(number))
     return None
 
@@ -167,7 +169,7 @@ class Straightened:
         self.start, self.finish, self.length = start, finish, size
 
 
-def _stick_stuck(into: float, out: float, gate: Gate, fields: Sequence[Field], keep: float) -> bool:
+def _stick_stuck(into: float, out: float, gate: Gate, things: Room, keep: float) -> bool:
     """Whether a straight that reaches so far in and so far out has no place in an opening.
 
     At the last moment at which an end of a leg is in the plane, all of the leg lies inside, from the opening on; at the
@@ -177,12 +179,10 @@ def _stick_stuck(into: float, out: float, gate: Gate, fields: Sequence[Field], k
     count = min(int(np.ceil((into + out) / (1.5 * keep))) + 1, MOST_BALLS)
     points = np.zeros((count + 1, 3))
     points[1:, 0] = np.linspace(-out, into, count)
-    return cannot_cross(points, gate, fields, keep, inward_only=True, most=MOST_LOOKS)
+    return cannot_cross(points, gate, things, keep, looks_in=True, most=MOST_LOOKS)
 
 
-def _bend_stuck(
-    line: Centreline, number: int, outside_mm: float, gate: Gate, fields: Sequence[Field], keep: float
-) -> bool:
+def _bend_stuck(line: Centreline, number: int, outside_mm: float, gate: Gate, things: Room, keep: float) -> bool:
     """Whether the piece has no place with the middle of a bend in an opening."""
     index = 2 * number - 1
     arc = line.pieces[index]
@@ -195,7 +195,7 @@ def _bend_stuck(
     ahead = line.direction_at(at)
     second = cross(arc.axis, ahead)
     frame = np.array([ahead, second, arc.axis])
-    return cannot_cross((points - points[0]) @ frame.T, gate, fields, keep, inward_only=False, most=MOST_LOOKS)
+    return cannot_cross((points - points[0]) @ frame.T, gate, things, keep, most=MOST_LOOKS)
 
 
 def ball_radius(outline: Floats) -> float:

@@ -11,11 +11,10 @@ from scipy.optimize import linprog
 from scipy.spatial.transform import Rotation
 
 from pipemodel.geometry.centreline import Arc, Centreline, Straight
-from pipemodel.geometry.distance.obstacle import obstacle_of
 from pipemodel.geometry.shapes import Box, HalfSpace
 from pipemodel.job.model import Opening
-from pipemodel.ways_in import crossing, proofs
-from pipemodel.ways_in.crossing import Cells, cannot_cross
+from pipemodel.ways_in import crossing_kernel, proofs
+from pipemodel.ways_in.crossing import LOOSE, cannot_cross, things_of
 from pipemodel.ways_in.proofs import ball_radius, gate_of, hull_of, proof_of
 
 FAR = 2000.0
@@ -97,12 +96,14 @@ def test_the_frame_turns_no_more_than_the_direction_but_for_the_bound() -> None:
     face = rng.integers(6, size=n)
     both = []
     for one in ab:
-        middle = np.column_stack([np.zeros((n, 2)), one, np.zeros(n)])
-        both.append(crossing._turns(Cells(middle, np.zeros((n, 5)), face)))
+        turns = np.empty((n, 3, 3))
+        for turn, side, (a, b) in zip(turns, face.tolist(), one.tolist(), strict=True):
+            crossing_kernel._turn(side, a, b, 0.3, turn)
+        both.append(turns)
     assert np.allclose(np.linalg.det(both[0]), 1.0)
     turned = Rotation.from_matrix(both[0]) * Rotation.from_matrix(both[1]).inv()
     flat = np.linalg.norm(ab[1] - ab[0], axis=1)
-    assert (turned.magnitude() <= crossing._LOOSE * flat + 1e-9).all()
+    assert (turned.magnitude() <= LOOSE * flat + 1e-9).all()
     looks = both[0][:, :, 0]
     assert (np.sign(np.take_along_axis(looks, (face // 2)[:, None], 1)[:, 0]) == np.where(face % 2, -1, 1)).all()
 
@@ -138,8 +139,7 @@ def test_what_stands_clear_somewhere_is_never_called_stuck(seed: int) -> None:
             things.append(Box(tuple(low.tolist()), tuple(high.tolist())))
         if len(things) == 12:
             break
-    fields = [obstacle_of(shape).field for shape in (*blocks, *things)]
-    assert not cannot_cross(points, gate, fields, keep, inward_only=False, most=400_000)
+    assert not cannot_cross(points, gate, things_of([*blocks, *things]), keep, most=8_000_000)
 
 
 def test_a_bend_does_not_pass_a_deep_narrow_hole() -> None:
@@ -165,9 +165,9 @@ def test_a_leg_longer_than_any_straight_way_behind_the_hole() -> None:
     ]
     # Half spaces would close the outside too: the proof from inside alone is asked.
     gate = gate_of(hole)
-    fields = [obstacle_of(shape).field for shape in (*blocks, *pocket)]
-    assert proofs._stick_stuck(455.0, 0.0, gate, fields, 9.5)
-    assert not proofs._stick_stuck(105.0, 0.0, gate, fields, 9.5)
+    things = things_of([*blocks, *pocket])
+    assert proofs._stick_stuck(455.0, 0.0, gate, things, 9.5)
+    assert not proofs._stick_stuck(105.0, 0.0, gate, things, 9.5)
 
 
 def random_run(rng):
