@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
+from math import ceil
 
 from pipemodel.bending.closure import NotClosedError
 from pipemodel.bending.corner_faults import UnbendableError
@@ -13,8 +14,6 @@ from pipemodel.checks.contacts import TOUCH_MM
 from pipemodel.checks.fit_values import fits_of
 from pipemodel.checks.flat_faces import flat_faces_of, parts_over
 from pipemodel.checks.supports import plan_clips
-from pipemodel.cutting.cuts import plan_cutting
-from pipemodel.cutting.split import Split
 from pipemodel.cutting.whole import must_split
 from pipemodel.finding.getting_in import gets_in
 from pipemodel.finding.room import clip_stands
@@ -25,6 +24,7 @@ from pipemodel.geometry.vectors import Vec3, dot
 from pipemodel.job.model import Job, Run
 from pipemodel.pulls.plan import plan_pulls
 
+HAIR = 1e-9
 MOST_NAMED = 5
 """So much of what a way comes near to is kept."""
 
@@ -115,7 +115,7 @@ class Judge:
             sum(one.severity == "error" and one.run == solved.name for one in building_rules(alone)),
             None if clips is None else len(clips.clips),
             0 if clips is None else len(clips.unsupported),
-            self._joints(alone),
+            self._joints(solved),
             fits[0].chance.value if fits else None,
             None,
             self._along_faces(solved),
@@ -126,11 +126,10 @@ class Judge:
         alone = Schedule(replace(self.job, runs=(way.solved.run,)), (way.solved,))
         return replace(way, gets_in=gets_in(alone, self.others))
 
-    def _joints(self, alone: Schedule) -> int:
-        if not must_split(alone.runs[0], self.job.stock.longest_mm(alone.runs[0].tube)):
-            return 0
-        split = plan_cutting(alone).runs[0]
-        return len(split.joints) if isinstance(split, Split) else 0
+    def _joints(self, solved: SolvedRun) -> int:
+        """Return how many joints a run needs at the least: it is cut into no fewer pieces than it is stock long."""
+        longest = self.job.stock.longest_mm(solved.tube)
+        return max(ceil(solved.cut_length_mm / longest - HAIR) - 1, 0) if must_split(solved, longest) else 0
 
     def _along_faces(self, solved: SolvedRun) -> float:
         """Return how much of a run lies along the faces it is to be clipped to, at the standoff of its clips."""

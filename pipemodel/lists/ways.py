@@ -2,13 +2,16 @@
 
 from collections.abc import Sequence
 from dataclasses import replace
+from typing import TYPE_CHECKING
 
-from pipemodel.finding.values import Way, Ways
 from pipemodel.job.find import Criterion
 from pipemodel.lists.blocks import Content, Group, Paragraph, Picture
 from pipemodel.lists.table import CellValue, Column, Kind, Table
 from pipemodel.messages.values import NOTHING, Angle, Count, Length, Message, Name, Near, Word, listed, message
 from pipemodel.results.results import Results
+
+if TYPE_CHECKING:
+    from pipemodel.finding.values import Way, Ways
 
 COLUMNS = (
     Column("run"),
@@ -23,7 +26,7 @@ COLUMNS = (
     Column("fits", said=message("ways.head fits")),
     Column("clips", Kind.COUNT),
     Column("without clip", Kind.COUNT, said=message("ways.head unsupported")),
-    Column("joints", Kind.COUNT),
+    Column("joints", Kind.COUNT, said=message("ways.head joints")),
 )
 
 
@@ -62,7 +65,7 @@ def _picture(results: Results, run: str) -> Picture:
     return Picture(sheet, message("ways.caption"))
 
 
-def ways_content(found: Sequence[Ways], choose: Sequence[Criterion]) -> Content:
+def ways_content(found: "Sequence[Ways]", choose: Sequence[Criterion]) -> Content:
     """Return ways side by side.
 
     Args:
@@ -86,7 +89,7 @@ def _that_say(table: Table) -> Table:
     return Table(columns, tuple(tuple(row[i] for i in kept) for row in table.rows))
 
 
-def _row(run: str, number: int, way: Way) -> tuple[CellValue, ...]:
+def _row(run: str, number: int, way: "Way") -> tuple[CellValue, ...]:
     least = way.least
     return (
         run,
@@ -111,7 +114,7 @@ def _yes(good: bool) -> Message:
     return message("ways.yes" if good else "ways.no")
 
 
-def way_line(number: int, way: Way) -> Message:
+def way_line(number: int, way: "Way") -> Message:
     """Return a line about a way."""
     least = way.least
     return message(

@@ -5,7 +5,7 @@ import subprocess
 import sys
 
 import pytest
-from command_line import CUPBOARD, ROOT
+from command_line import CUPBOARD, EXAMPLES, ROOT
 
 HEAVY = ("OCP", "cadquery", "vtkmodules", "pyvista", "trimesh", "scipy", "matplotlib", "PIL", "reportlab", "ezdxf",
          "manifold3d", "numba", "jinja2", "highspy")  # fmt: skip
@@ -40,6 +40,15 @@ def test_schedule_is_light():
 def test_check_is_light():
     packages, _ = loaded_by(*(("check", CUPBOARD, "--format", form) for form in ("text", "json")))
     assert packages.isdisjoint(HEAVY)
+
+
+@pytest.mark.slow
+def test_a_way_is_found_lightly_and_only_where_one_is_asked_for():
+    bath = EXAMPLES / "hot-and-cold-to-the-bath.yaml"
+    packages, _ = loaded_by(("schedule", bath), ("route", bath))
+    assert packages.isdisjoint(HEAVY)
+    _, modules = loaded_by(("schedule", CUPBOARD), ("check", CUPBOARD))
+    assert not [name for name in modules if name.startswith("pipemodel.finding")]
 
 
 @pytest.mark.slow

@@ -12,6 +12,7 @@ FINDING = {
     "ways.head nearest": "nearest to",
     "ways.head pulled": "can be\npulled",
     "ways.head gets in": "gets\nin",
+    "ways.head joints": "joints",
     "ways.head fits": "in 100\nfit",
     "ways.head unsupported": "without\nclip",
     "ways.angles": "{angles}",

@@ -12,6 +12,7 @@ FINDING = {
     "ways.head nearest": "am nächsten",
     "ways.head pulled": "bieg-\nbar",
     "ways.head gets in": "geht\nhinein",
+    "ways.head joints": "Verbin-\ndungen",
     "ways.head fits": "von 100\npassen",
     "ways.head unsupported": "ohne\nSchelle",
     "ways.angles": "{angles}",
