@@ -15,12 +15,12 @@ JIG_PAPERS = {
         "all of it."
     ),
     "jig worth.taped": (
-        "Not worth printing: tape and card, by the checks below, show all that is asked, or nearly (from at most 1.25 "
-        "times as much)."
+        "Not worth printing: tape and card, by the checks on its sheet, show all that is asked, or nearly (from at "
+        "most 1.25 times as much)."
     ),
     "jig worth.yes": (
         "Worth printing: tape and card do not show as closely as is asked: {things}. The rest they show, by the checks "
-        "below."
+        "on its sheet."
     ),
     "jig worth.part": (
         "The legs beside are long: a jig of bends {first} to {last} alone (bends: [{first}, {last}]) does for that."
@@ -180,8 +180,8 @@ JIG_PAPERS = {
     "jig card.left": "{mm} from left",
     "jig card.below": "{mm} from below",
     "jig card.post": "post {mm} mm",
-    "jig drawing.posts": "{run}, step 1: posts on the board",
-    "jig drawing.cradles": "{run}, step 2: cradles on their posts and on the board",
+    "jig drawing.posts": "{run}: posts on the board",
+    "jig drawing.cradles": "{run}: every cradle screwed down by its number",
     "jig pdf.title": "Checking jig, {run}",
     "jig totals": "All jigs: {parts} {parts|part|parts} and {gauges} {gauges|gauge|gauges}, {amount}.",
     "jig totals.worth": "Without what is not worth printing ({runs}): {amount}.",
