@@ -7,7 +7,7 @@ import numpy as np
 
 from pipemodel.jigs.cradles import LEAST_MM, Cradle, clearance_for, wanted
 from pipemodel.jigs.run_in_jig import Array, RunAxis, judged_part
-from pipemodel.jigs.towers import Skin, Tower, blocked, flared, place_of, skin_of, too_high, tower_for
+from pipemodel.jigs.towers import MOST_POST_MM, Skin, Tower, blocked, flared, place_of, skin_of, too_high, tower_for
 from pipemodel.job.jig import JigSettings
 from pipemodel.messages.values import Angle, Count, Length, Message, Word, message
 
@@ -180,8 +180,15 @@ def _slid(axis: RunAxis, mine: list[Cradle], skin: Skin, settings: JigSettings) 
 def _in_the_way(axis: RunAxis, mine: list[Cradle], stands: list[str | None], settings: JigSettings) -> Stuck:
     """Say why a leg's cradles, or its stop, cannot stand: the bed is too low for them, or tube is in the way."""
     missing = [c for c in mine if c.stop and c.stop not in stands] if stands else mine
-    high = min(tower_for(axis, c, settings).height for c in missing)
+    towers = [tower_for(axis, c, settings) for c in missing]
+    high = min(t.height for t in towers)
     number, bed = Count(mine[0].leg + 1), settings.bed.z_mm
+    post = min(t.seat for t in towers)
+    if post > MOST_POST_MM:
+        long = Length(post, ".0f", beside=MOST_POST_MM)
+        return Stuck("height", message("jig.long post", leg=number, post=long, most=Length(MOST_POST_MM)), post)
+    if settings.base == "timber":
+        high = min(t.height - t.seat for t in towers)
     if high > settings.bed.z_mm:
         return Stuck(
             "height",

@@ -16,7 +16,7 @@ from pipemodel.jigs.layout import JigLayout, Stuck, lay, lowered
 from pipemodel.jigs.posts import Timber, supports_of, timber_for
 from pipemodel.jigs.run_in_jig import Array, RunAxis, axis_of, judged_part
 from pipemodel.jigs.split import MARGIN_MM, Cut, TooBigError, cut
-from pipemodel.jigs.towers import Tower
+from pipemodel.jigs.towers import MOST_POST_MM, Tower
 from pipemodel.jigs.verdict import fitted
 from pipemodel.jigs.way_up import TIMBER_MM2, best_first, lowest_height, steady
 from pipemodel.job.jig import JigSettings
@@ -123,6 +123,9 @@ def _note(refused: dict[str, Stuck], stuck: Stuck) -> None:
 def _no_way_up(axis: RunAxis, settings: JigSettings) -> Message:
     """Say why not one direction is worth trying."""
     lowest = lowest_height(axis, settings)
+    if np.isfinite(lowest) and settings.base == "timber":
+        post = Length(lowest, ".0f", beside=MOST_POST_MM)
+        return message("jig.posts too long", post=post, most=Length(MOST_POST_MM))
     if np.isfinite(lowest):
         bed = settings.bed.z_mm
         return message(

@@ -15,12 +15,12 @@ JIG_PAPERS = {
         "all of it."
     ),
     "jig worth.taped": (
-        "Not worth printing: tape and card, by the checks below, show all that is asked, or nearly (from at most 1.25 "
-        "times as much)."
+        "Not worth printing: tape and card, by the checks on its sheet, show all that is asked, or nearly (from at "
+        "most 1.25 times as much)."
     ),
     "jig worth.yes": (
         "Worth printing: tape and card do not show as closely as is asked: {things}. The rest they show, by the checks "
-        "below."
+        "on its sheet."
     ),
     "jig worth.part": (
         "The legs beside are long: a jig of bends {first} to {last} alone (bends: [{first}, {last}]) does for that."
@@ -144,6 +144,11 @@ JIG_PAPERS = {
         "Screw each cradle down through its two ears, on the post or on the board over the same holes, its number as "
         "on the plan and towards the start."
     ),
+    "jig sheet.timber narrow": (
+        "Cradle {cradles} {cradles|accepts|accept} less than {true}, which is about as true as a post is cut and a "
+        "hole drilled: measure its height and place once screwed down, and put card under it, or open its holes, until they "
+        "are right."
+    ),
     "jig sheet.timber props": (
         "Props, which judge nothing: a wedge pushed in until it just touches the tube and lifts nothing, on a post "
         "where one is listed, else on the board: {props}."
@@ -180,8 +185,8 @@ JIG_PAPERS = {
     "jig card.left": "{mm} from left",
     "jig card.below": "{mm} from below",
     "jig card.post": "post {mm} mm",
-    "jig drawing.posts": "{run}, step 1: posts on the board",
-    "jig drawing.cradles": "{run}, step 2: cradles on their posts and on the board",
+    "jig drawing.posts": "{run}: posts on the board",
+    "jig drawing.cradles": "{run}: every cradle screwed down by its number",
     "jig pdf.title": "Checking jig, {run}",
     "jig totals": "All jigs: {parts} {parts|part|parts} and {gauges} {gauges|gauge|gauges}, {amount}.",
     "jig totals.worth": "Without what is not worth printing ({runs}): {amount}.",

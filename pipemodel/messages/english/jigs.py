@@ -8,6 +8,14 @@ JIGS = {
         "on leg {leg} the jig would stand {high} high and the bed has {bed}: "
         "print on a taller printer, or split the run at a fitting and make a jig for each piece"
     ),
+    "jig.long post": (
+        "on leg {leg} a cradle would need a post of {post}, and longer than {most} they sway: make a jig for a part "
+        "of the piece (bends:), or check it with tape and card"
+    ),
+    "jig.posts too long": (
+        "whichever way up it lies, some cradle would stand {post} high, and posts longer than {most} sway: make a jig "
+        "for a part of the piece (bends:), or check it with tape and card"
+    ),
     "jig.crowded": (
         "no {what} on leg {leg} stands clear of the rest of the tube within the {bed} the bed has in height: "
         "the run passes too near itself; in two pieces, joined by a fitting, it gets two jigs"

@@ -17,12 +17,12 @@ JIG_PAPERS = {
         "zeigt alles."
     ),
     "jig worth.taped": (
-        "Der Druck lohnt sich nicht: Bandmaß und Karte zeigen mit den Proben unten alles Verlangte, oder beinahe (von "
-        "höchstens 1,25-mal so viel an)."
+        "Der Druck lohnt sich nicht: Bandmaß und Karte zeigen mit den Proben auf ihrem Blatt alles Verlangte, "
+        "oder beinahe (von höchstens 1,25-mal so viel an)."
     ),
     "jig worth.yes": (
         "Der Druck lohnt sich: Bandmaß und Karte zeigen nicht so genau wie verlangt: {things}. Das Übrige zeigen sie "
-        "mit den Proben unten."
+        "mit den Proben auf ihrem Blatt."
     ),
     "jig worth.part": (
         "Die Schenkel daneben sind lang: eine Lehre nur für die Bögen {first} bis {last} (bends: [{first}, {last}]) "
@@ -157,6 +157,11 @@ JIG_PAPERS = {
         "Jeden Sattel durch seine zwei Laschen anschrauben, auf dem Pfosten oder über denselben Bohrungen auf dem "
         "Brett, seine Nummer wie auf dem Plan und zum Anfang hin."
     ),
+    "jig sheet.timber narrow": (
+        "Sattel {cradles} {cradles|lässt|lassen} weniger als {true} zu, etwa so viel, wie ein Pfosten und eine Bohrung "
+        "genau sind: festgeschraubt Höhe und Lage nachmessen und Karton unterlegen oder die Löcher aufbohren, bis sie "
+        "stimmen."
+    ),
     "jig sheet.timber props": (
         "Stützen, die nichts beurteilen: ein Keil, so weit eingeschoben, bis er das Rohr gerade berührt und nichts "
         "anhebt, auf einem Pfosten, wo einer genannt ist, sonst auf dem Brett: {props}."
@@ -197,8 +202,8 @@ JIG_PAPERS = {
     "jig card.left": "{mm} von links",
     "jig card.below": "{mm} von unten",
     "jig card.post": "Pfosten {mm} mm",
-    "jig drawing.posts": "{run}, Schritt 1: Pfosten auf dem Brett",
-    "jig drawing.cradles": "{run}, Schritt 2: Sättel auf Pfosten und Brett",
+    "jig drawing.posts": "{run}: Pfosten auf dem Brett",
+    "jig drawing.cradles": "{run}: jeder Sattel nach seiner Nummer festgeschraubt",
     "jig pdf.title": "Prüflehre, {run}",
     "jig totals": ("Alle Lehren: {parts} {parts|Teil|Teile} und {gauges} {gauges|Einzellehre|Einzellehren}, {amount}."),
     "jig totals.worth": ("Ohne das, was den Druck nicht lohnt ({runs}): {amount}."),

@@ -8,6 +8,14 @@ JIGS = {
         "an Schenkel {leg} wäre die Lehre {high} hoch, und das Druckbett hat {bed}: auf einem höheren Drucker drucken, "
         "oder die Leitung an einem Fitting teilen und für jedes Stück eine Lehre machen"
     ),
+    "jig.long post": (
+        "auf Schenkel {leg} brauchte ein Sattel einen Pfosten von {post}, und längere als {most} schwanken: eine Lehre "
+        "für einen Teil des Stücks machen (bends:) oder mit Bandmaß und Karte prüfen"
+    ),
+    "jig.posts too long": (
+        "wie es auch liegt, ein Sattel stünde {post} hoch, und Pfosten länger als {most} schwanken: eine Lehre für "
+        "einen Teil des Stücks machen (bends:) oder mit Bandmaß und Karte prüfen"
+    ),
     "jig.crowded": (
         "{what|stop=kein Anschlag|cradle=kein Sattel} an Schenkel {leg} steht innerhalb der {bed} Höhe des Druckbetts "
         "frei vom übrigen Rohr: die Leitung kommt sich selbst zu nahe; in zwei Stücken, mit einem Fitting verbunden, "
