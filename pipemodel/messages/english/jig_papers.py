@@ -146,8 +146,8 @@ JIG_PAPERS = {
     ),
     "jig sheet.timber narrow": (
         "Cradle {cradles} {cradles|accepts|accept} less than {true}, which is about as true as a post is cut and a "
-        "hole drilled: measure its height and place once screwed down, and put card under it, or open its holes, until they "
-        "are right."
+        "hole drilled: measure its height and place once screwed down, and put card under it, or open its holes, until "
+        "they are right."
     ),
     "jig sheet.timber props": (
         "Props, which judge nothing: a wedge pushed in until it just touches the tube and lifts nothing, on a post "
