@@ -27,6 +27,8 @@ ALL_TRIED, ALL_BETWEEN_RUNS = 200_000, 50_000
 """Where many things or runs are near, fewer are tried, so that it comes to no more than so many, if it can."""
 FINE_MM = 0.02
 """A stretch so short is settled by its middle."""
+AT_ONCE = 50_000
+"""So many stretches are measured in one go; bounds the memory taken."""
 SPOKES, RINGS = 32, 5
 """So closely the outside of the tube is looked at near its ends: places round it, and rings along it."""
 
@@ -42,6 +44,20 @@ class Near(NamedTuple):
     field: Callable[[Floats, Ints], Floats]
     drawn: Callable[[Floats], Floats]
     nearer: Floats
+
+
+class _Stretches(NamedTuple):
+    """Stretches of chords: of which chord and piece, from and to in shares of it, and how long the chord is, mm."""
+
+    chord: Ints
+    piece: Ints
+    low: Floats
+    high: Floats
+    length: Floats
+
+    def take(self, which: Ints) -> "_Stretches":
+        """Return some of them."""
+        return _Stretches(self.chord[which], self.piece[which], self.low[which], self.high[which], self.length[which])
 
 
 class Tried:
@@ -91,10 +107,19 @@ def _touched(chords: Chords, reach: Floats, near: Near, nearer: Floats) -> Bools
     middle, half = 0.5 * (chords.drawn[:-1] + chords.drawn[1:]), 0.5 * lengths(np.diff(chords.drawn, axis=0))
     apart = near.drawn(middle) - half - radius
     chord, piece = np.nonzero(apart[:, None] < reach + nearer)
-    low, high = np.zeros(len(chord)), np.ones(len(chord))
-    length = lengths(chords.points[chord + 1, :, piece] - chords.points[chord, :, piece])
+    whole = lengths(chords.points[chord + 1, :, piece] - chords.points[chord, :, piece])
     out, ends = np.zeros(chords.count, dtype=bool), np.zeros(chords.count, dtype=bool)
-    while len(chord):
+    # Halves are gone into before other stretches: so memory is bounded however long a leg runs beside a thing.
+    waiting = [_Stretches(chord, piece, np.zeros(len(chord)), np.ones(len(chord)), whole)]
+    while waiting:
+        some = waiting.pop()
+        if len(some.chord) > AT_ONCE:
+            waiting.append(some.take(np.arange(AT_ONCE, len(some.chord))))
+            some = some.take(np.arange(AT_ONCE))
+        undecided = np.flatnonzero(~out[some.piece])
+        if not len(undecided):
+            continue
+        chord, piece, low, high, length = some.take(undecided)
         share = 0.5 * (low + high)
         place, at = chords.place(chord, piece, share)
         value = near.field(place, piece) - radius
@@ -109,9 +134,10 @@ def _touched(chords: Chords, reach: Floats, near: Near, nearer: Floats) -> Bools
         left = np.flatnonzero(open_ & ~past & ~fine)
         chord, piece, length = np.tile(chord[left], 2), np.tile(piece[left], 2), np.tile(length[left], 2)
         low, high = np.concatenate([low[left], share[left]]), np.concatenate([share[left], high[left]])
-    some = np.flatnonzero(ends & ~out)
-    if len(some):
-        places, owner = _outside_of_ends(chords, some)
+        waiting.append(_Stretches(chord, piece, low, high, length))
+    ended = np.flatnonzero(ends & ~out)
+    if len(ended):
+        places, owner = _outside_of_ends(chords, ended)
         out[owner[near.field(places, owner) < -TOUCH_MM]] = True
     return out
 

@@ -8,6 +8,7 @@ from made_runs import made_run
 from scipy.stats import norm
 from wide import few_or_many
 
+from pipemodel.accuracy import touching
 from pipemodel.accuracy.between_runs import centreline_of_piece, chances_of_runs
 from pipemodel.accuracy.chords import chords_of
 from pipemodel.accuracy.fit import run_errors, simulated
@@ -160,3 +161,29 @@ def test_what_no_piece_reaches_is_touched_by_none():
     solved = made_run([300, 300], [90])
     far = Box((800.0, -500.0, -500.0), (900.0, 900.0, 500.0))
     assert chance_of_thing(tried(solved, Hands(1.0, 0.0, 0.0)), as_drawn(far), 437.5) == Chance(0, 300)
+
+
+def test_a_long_leg_beside_a_wall_takes_no_more_memory_than_a_short_one(monkeypatch):
+    """No more places are asked for in one go than are said, and the answer is that of all at once."""
+    asked = []
+    for length in (2_000.0, 20_000.0):
+        # The second leg keeps its direction and comes out nearer to the wall or farther off by its mark.
+        solved = made_run([200.0, length], [90.0])
+        one = tried(solved, Hands(1.0, 1e-4, 0.0), 200)
+        field = obstacle_of(HalfSpace((200.0 + 55.0 + 7.5 + 2.0, 0.0, 0.0), (-1.0, 0.0, 0.0))).field
+
+        def noting(places, _, field=field):
+            asked.append(len(places))
+            return field(places)
+
+        near = Near(noting, field, np.zeros(20_000))
+        chances = []
+        for most in (10_000_000, 500):
+            monkeypatch.setattr(touching, "AT_ONCE", most)
+            asked.clear()
+            chances.append(chance_of_thing(one, near, 2.0))
+        assert chances[0] == chances[1]
+        assert 0 < chances[0].hits < 100
+        assert sum(asked) > 1_000
+        # But for the outsides of the ends, once, which are as many however long the leg is.
+        assert sorted(asked)[-2] <= 500
