@@ -362,3 +362,53 @@ def test_a_pipe_bent_to_a_radius_is_what_trimesh_sweeps(tmp_path):
 )
 def test_a_pipe_that_cannot_be_bent_so_is_refused(tmp_path, pipe, said):
     assert said in "".join(faults(tmp_path, f"p: {{pipe: {{diameter: 15, {pipe}}}}}"))
+
+
+CHASES = (
+    "[{from: [300, 200], to: [300, 1200], width: 60, depth: 30}, "
+    "{from: [300, 1170], to: [2500, 1170], width: 40, depth: 45}]"
+)
+
+
+@pytest.mark.parametrize(("facing", "y"), [("north", -1.0), ("south", 1.0)])
+def test_chases_are_what_a_wall_less_their_blocks_is(tmp_path, facing, y):
+    """An upright chase 30 deep that a level one 45 deep runs into, and a door: cut by manifold3d, from either side."""
+    rounds = "{at: 1800, up: 1170, diameter: 30}, {at: 2600, up: 400, diameter: 50}"
+    openings = f"[{{at: 1000, width: 762, height: 1100}}, {rounds}]"
+    wall = f"from: [0, 0], to: [3000, 0], facing: {facing}, thickness: 100, height: 2400"
+    made = things(tmp_path, f"w: {{wall: {{{wall}, openings: {openings}, chases: {CHASES}}}}}")
+    assert set(made) == {"w", "w behind", "w behind 2"}
+
+    def from_face(x, z, depth):
+        (a, b), (c, d), (p, q) = x, z, sorted((0.0, y * depth))
+        return block((a, p, c), (b, q, d))
+
+    solid = from_face((0, 3000), (0, 2400), 100)
+    cutters = [from_face((270, 330), (200, 1200), 30), from_face((300, 2500), (1150, 1190), 45)]
+    cutters += [from_face((1000, 1762), (0, 1100), 100)]
+    cutters += [bar([x, -200, z], [x, 200, z], d) for x, z, d in ((1800, 1170, 30), (2600, 400, 50))]
+    solid = trimesh.boolean.difference([solid, *cutters], engine="manifold")
+    assert sum(part.shape.mesh(0.005, ANY).volume for part in made.values()) == pytest.approx(solid.volume, rel=1e-4)
+    dice = np.random.default_rng(3)
+    points = np.vstack(
+        [
+            dice.uniform((0, min(0, y * 100), 0), (3000, max(0, y * 100), 2400), (1500, 3)),
+            dice.uniform((260, min(0, y * 60), 150), (2550, max(0, y * 60), 1250), (1500, 3)),
+        ]
+    )
+    fields = np.array([obstacle_of(part.shape).field(points) for part in made.values()])
+    sure = np.abs(fields).min(axis=0) > 0.6
+    assert np.array_equal((fields < 0.0).any(axis=0)[sure], solid.contains(points[sure]))
+
+
+@pytest.mark.parametrize(
+    ("chase", "said"),
+    [
+        ("{from: [300, 200], to: [400, 900], width: 60, depth: 30}", "a chase goes level or upright"),
+        ("{from: [20, 200], to: [20, 900], width: 60, depth: 30}", "chase 1 reaches past the wall"),
+        ("{from: [300, 200], to: [300, 900], width: 60, depth: 100}", "chase 1 goes through the wall"),
+    ],
+)
+def test_chases_that_cannot_be(tmp_path, chase, said):
+    wall = "from: [0, 0], to: [3000, 0], facing: north, thickness: 100, height: 2400"
+    assert said in "".join(faults(tmp_path, f"w: {{wall: {{{wall}, chases: [{chase}]}}}}"))

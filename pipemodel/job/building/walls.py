@@ -1,8 +1,11 @@
-"""Walls with doors and windows, floors and ceilings with openings."""
+"""Walls with doors, windows and chases, floors and ceilings with openings."""
+
+from itertools import pairwise
 
 from pydantic import Field, model_validator
 
 from pipemodel.geometry.shapes import Extrusion
+from pipemodel.geometry.shapes.face import Vec2
 from pipemodel.geometry.vectors import EAST, NORTH, UP, Vec3, along, cross, dot
 from pipemodel.job.building.parts import Part, Slab, backed, in_plan, plan_way
 from pipemodel.job.form import Form
@@ -33,6 +36,27 @@ class WallOpeningForm(Form):
         return self
 
 
+class ChaseForm(Form):
+    """A chase in the face of a wall, level or upright along its middle."""
+
+    from_: PlanPoint = Field(alias="from", description="One end of its middle: [along the wall, up from its foot]")
+    to: PlanPoint = Field(description="The other end")
+    width: PositiveLength = Field(description="How wide it is")
+    depth: PositiveLength = Field(description="How deep it is, from the face")
+
+    @model_validator(mode="after")
+    def _is_cut_straight(self) -> "ChaseForm":
+        if sum(abs(a - b) > TOUCH_MM for a, b in zip(self.from_, self.to, strict=True)) != 1:
+            raise ValueError("a chase goes level or upright: its ends differ along the wall, or in height")
+        return self
+
+    def block(self) -> tuple[Vec2, Vec2]:
+        """Return its least and greatest corner on the face; it ends square where its middle does."""
+        (a, b), (x, y) = self.from_, self.to
+        aside = (0.0, self.width / 2.0) if abs(x - a) > TOUCH_MM else (self.width / 2.0, 0.0)
+        return (min(a, x) - aside[0], min(b, y) - aside[1]), (max(a, x) + aside[0], max(b, y) + aside[1])
+
+
 class WallForm(Form):
     """A wall along a line in plan, on its face towards the room."""
 
@@ -45,6 +69,7 @@ class WallForm(Form):
     openings: list[WallOpeningForm] = Field(
         default=[], max_length=MOST_OPENINGS, description="Doors, windows and round holes, measured along it"
     )
+    chases: list[ChaseForm] = Field(default=[], max_length=MOST_OPENINGS, description="Chases cut into its face")
 
     @model_validator(mode="after")
     def _stands(self) -> "WallForm":
@@ -60,21 +85,39 @@ class WallForm(Form):
             ):
                 if end > whole + TOUCH_MM:
                     raise ValueError(f"opening {number} ends {end:g} {what} the wall, which is {whole:g} that way")
+        for number, chase in enumerate(self.chases, 1):
+            (low_x, low_y), (high_x, high_y) = chase.block()
+            if min(low_x, low_y) < -TOUCH_MM or high_x > size + TOUCH_MM or high_y > self.height + TOUCH_MM:
+                raise ValueError(f"chase {number} reaches past the wall, {size:g} long and {self.height:g} high")
+            if chase.depth >= self.thickness - TOUCH_MM:
+                raise ValueError(f"chase {number} goes through the wall; write that as an opening")
         return self
 
     def parts(self) -> list[Part]:
-        """Return the wall with its openings."""
+        """Return the wall with its openings: a layer down to each depth of a chase, and what is behind them."""
+        depths = sorted({chase.depth for chase in self.chases})
+        layers = [self._layer(a, b) for a, b in pairwise([0.0, *depths, self.thickness])]
+        names = ["", *("behind" if k == 1 else f"behind {k}" for k in range(1, len(layers)))]
+        return [layer.part(name) for layer, name in zip(layers, names, strict=True)]
+
+    def _layer(self, near: float, far: float) -> Slab:
+        """Return what the wall is between two depths from its face."""
         way, size = plan_way(self.from_, self.to)
         side = cross(way, UP)
         foot = in_plan(self.from_, self.bottom)
-        origin = backed(foot, side, self.thickness) if dot(side, self.facing) > 0.0 else foot
+        origin = backed(foot, side, far) if dot(side, self.facing) > 0.0 else backed(foot, side, -near)
+        chased = [chase.block() for chase in self.chases if chase.depth > near]
         square = tuple(
             ((o.at, o.up), (o.at + o.width, o.up + o.height))
             for o in self.openings
             if o.width is not None and o.height is not None
         )
-        rounds = tuple(((o.at, o.up), o.diameter) for o in self.openings if o.diameter is not None)
-        return [Slab(origin, way, UP, (size, self.height), self.thickness, square, rounds).part()]
+        rounds = tuple(
+            ((o.at, o.up), o.diameter)
+            for o in self.openings
+            if o.diameter is not None and not any(_holds(block, (o.at, o.up), o.diameter / 2.0) for block in chased)
+        )
+        return Slab(origin, way, UP, (size, self.height), far - near, (*square, *chased), rounds)
 
     def place(self, along_mm: float, up_mm: float, off_mm: float) -> Vec3:
         """Return a point so far along its face, up from its foot, and off the face into the room.
@@ -91,6 +134,11 @@ class WallForm(Form):
         side = cross(way, UP)
         out = side if dot(side, self.facing) > 0.0 else (-side[0], -side[1], 0.0)
         return along(along(in_plan(self.from_, self.bottom + up_mm), way, along_mm), out, off_mm)
+
+
+def _holds(block: tuple[Vec2, Vec2], at: Vec2, radius: float) -> bool:
+    """Return whether a round hole lies wholly within a rectangle."""
+    return all(low <= c - radius and c + radius <= high for low, c, high in zip(block[0], at, block[1], strict=True))
 
 
 class FloorOpeningForm(Form):
