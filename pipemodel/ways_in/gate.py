@@ -86,15 +86,15 @@ class Through:
         return [inside_outline(self.outline, float(p @ self.across), float(p @ self.up)) for p in spots]
 
     def passed(self, states: Sequence[Floats]) -> bool:
-        """Tell whether the piece is in the opening, and nowhere else in its plane, when it comes out."""
+        """Tell whether the piece is somewhere on its way in the opening, and nowhere else in its plane."""
         for a, b in zip(states[::-1], states[-2::-1], strict=False):
             steps = max(int(np.linalg.norm(b[:3] - a[:3]) / 20.0), 8)
             for k in range(steps + 1):
                 turn = a[3:] + (b[3:] * (1.0 if a[3:] @ b[3:] >= 0.0 else -1.0) - a[3:]) * (k / steps)
                 turn /= np.linalg.norm(turn)
                 found = self.crossings(held(a[:3] + (b[:3] - a[:3]) * (k / steps), turn))
-                if found:
-                    return all(found)
+                if found and all(found):
+                    return True
         return False
 
     def seeds(self, rng: np.random.Generator) -> list[Floats]:

@@ -22,7 +22,7 @@ FACE, BOX, CYLINDER, CONE, BEND, WASHER, MESH, TRIANGLE = range(8)
 FINE_MM = 0.02
 """A cell this small beside a flat end counts as touching when it may touch."""
 ROUGH_MM = 0.15
-"""The same while a piece is moved or only asked about: such a place counts as nearer than it is by no more than this."""
+"""The same while it is moved, or only asked about: such a place counts as nearer than it is, by no more than this."""
 SHORT_MM = 1e-4
 """A stretch this short is not divided further."""
 _DEEP = 96
