@@ -86,7 +86,7 @@ class Through:
         return [inside_outline(self.outline, float(p @ self.across), float(p @ self.up)) for p in spots]
 
     def passed(self, states: Sequence[Floats]) -> bool:
-        """Tell whether the piece is in the opening, and nowhere else in its plane, when it comes out."""
+        """Tell whether the piece is somewhere on its way in the opening, and nowhere else in its plane."""
         before: Floats | None = None
         for a, b in zip(states[::-1], states[-2::-1], strict=False):
             steps = max(int(np.linalg.norm(b[:3] - a[:3]) / 20.0), 8)
@@ -94,9 +94,12 @@ class Through:
                 turn = a[3:] + (b[3:] * (1.0 if a[3:] @ b[3:] >= 0.0 else -1.0) - a[3:]) * (k / steps)
                 turn /= np.linalg.norm(turn)
                 pose = held(a[:3] + (b[:3] - a[:3]) * (k / steps), turn)
+                found = self.crossings(pose)
+                if found and all(found):
+                    return True
                 there: Floats = self.points @ matrix(pose).T + (pose[:3] - self.middle)
-                if (there @ self.normal < 0.0).any():
-                    return all(self.crossings(pose)) and (before is None or self._went_through(before, there))
+                if before is not None and not found and self._went_through(before, there):
+                    return True
                 before = there
         return False
 
@@ -104,6 +107,8 @@ class Through:
         """Tell whether what came through the plane in a step came through the opening: a flat piece does so at once."""
         first, last = before @ self.normal, after @ self.normal
         at = np.flatnonzero((first >= 0.0) & (last < 0.0))
+        if len(at) < len(first):
+            return False
         share = first[at] / (first[at] - last[at])
         spots = before[at] + share[:, None] * (after[at] - before[at])
         return all(inside_outline(self.outline, float(p @ self.across), float(p @ self.up)) for p in spots)

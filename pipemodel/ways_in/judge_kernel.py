@@ -21,6 +21,8 @@ FACE, BOX, CYLINDER, CONE, BEND, WASHER, MESH, TRIANGLE = range(8)
 """What a row of the room is; boxes of blocks over triangles are boxes too."""
 FINE_MM = 0.02
 """A cell this small beside a flat end counts as touching when it may touch."""
+ROUGH_MM = 0.15
+"""The same while it is moved, or only asked about: such a place counts as nearer than it is, by no more than this."""
 SHORT_MM = 1e-4
 """A stretch this short is not divided further."""
 _DEEP = 96
@@ -396,10 +398,13 @@ def _end_cells(kind, d, w, rows, e, lo, hi, tube, margin, best, share, slack):  
     curved = 0.0 if rows[e, 9] == 0.0 else 1.0 / rows[e, 9]
     swing = 1.0 + tube * curved
     cells = np.empty((256, 5))
+    # Where only a yes or no is asked for, what is so near is called touching sooner.
+    fine, looks = (FINE_MM, 400_000) if share >= 1.0 else (ROUGH_MM, 2_000)
     cells[0, :] = (0.5 * (lo + hi), 0.5 * (hi - lo), 0.0, 0.0, tube)
     top = 1
     while top > 0:
         top -= 1
+        looks -= 1
         s, long, cx, cy, half = cells[top]
         away = hypot(max(abs(cx) - half, 0.0), max(abs(cy) - half, 0.0))
         if away >= tube:
@@ -433,7 +438,7 @@ def _end_cells(kind, d, w, rows, e, lo, hi, tube, margin, best, share, slack):  
         if low > 0.0 and (low >= share * up or low >= up - slack):
             best = low
             continue
-        if max(half, long) <= FINE_MM or top + 4 >= 256:
+        if max(half, long) <= fine or top + 4 >= 256 or looks < 0:
             if low <= 0.0:
                 return -1.0
             best = low

@@ -70,7 +70,7 @@ def test_a_room_file_holds_openings_and_they_are_placed_with_it(tmp_path):
     [
         ("through: hatch", "through: hach", "8:21", "there is no opening 'hach'; did you mean 'hatch'?"),
         ("[300, 0, 300]", "[300, -60, 300]", "7:20", "these corners do not lie in one plane"),
-        ("[300, 0, 300], [100, 0, 300]", "[100, 0, 300], [300, 0, 390]", "7:20", "the outline crosses itself"),
+        ("[300, 0, 300], [100, 0, 300]", "[100, 0, 300], [360, 0, 390]", "7:20", "the outline crosses itself"),
         ("[300, 0, 100], [300, 0, 300], [100, 0, 300]", "[300, 0, 100], [200, 0, 100]", "7:20", "enclose no area"),
         ("[100, 0, 300]]", "[100, 0, 300], [100, 0, 100]]", "7:20", "a corner is there twice"),
         ("outside: [200, -500, 200]", "outside: [200, 0, 900]", "7:91", "outside lies in the plane of the opening"),
