@@ -35,6 +35,8 @@ FIXED_MM = 5.0
 """An end that strays no farther than this while the piece turns is held where it is, if not said otherwise."""
 ON_LEG_DEG = 6.0
 """An axis within this of a leg that is held where it is, is that leg."""
+LEAST_MM = 1.0
+"""A slide shorter than this is no motion of its own."""
 LEAST_DEG = 0.5
 """What turns less than this slides."""
 ALIKE_DEG = 12.0
@@ -131,6 +133,10 @@ def motions_of(piece: Piece, states: Sequence[Pose], fixed_mm: float = FIXED_MM)
     for i in range(len(states) - 1):
         one = _motion(piece, states[i], states[i + 1], i, fixed_mm)
         if one is None:
+            continue
+        gone = length(sub(stands(states[i + 1], piece.start), stands(states[i], piece.start)))
+        if one.kind == "slide" and gone < LEAST_MM and out:
+            out[-1] = replace(out[-1], last=one.last, stray_mm=out[-1].stray_mm + gone)
             continue
         joined = _joined(piece, states, out[-1], one, fixed_mm) if out else None
         if joined is None:
