@@ -10,8 +10,8 @@ import numpy as np
 from pipemodel.bending.bends import gain
 from pipemodel.finding.around import Around
 from pipemodel.finding.figures import Figures
-from pipemodel.finding.lattice import AXES, Lattice
-from pipemodel.finding.planes import Ends
+from pipemodel.finding.lattice import AXES
+from pipemodel.finding.planes import Ends, places_on
 from pipemodel.finding.states import States
 from pipemodel.geometry.arrays import Floats, Ints
 from pipemodel.geometry.vectors import Vec3
@@ -139,7 +139,7 @@ class Closings:
             cost = float(states.cost[row] + begin[rows[i]] + size[i] + rest[i] - saved)
             yield row, [_plain(one[i]), _plain(two[i]), self.ends.finish], cost
 
-    def turned(self, states: States, numbers: Ints, lattice: Lattice) -> States:
+    def turned(self, states: States, numbers: Ints) -> States:
         """Return the corners at which a tube that sets out along no axis first turns along one."""
         ahead, start = np.array(self.ends.heading), states.point[0]
         parts: list[States] = []
@@ -149,12 +149,11 @@ class Closings:
                 continue
             back = self.figures.setback(angle)
             least = self.figures.straight(angle) + back
-            t = [float(np.ceil(least))]
-            for axis in range(3):
-                if abs(ahead[axis]) > 1e-9:
-                    t += ((lattice.planes[axis] - start[axis]) / ahead[axis]).tolist()
-            at = np.array(sorted({one for one in t if one >= least}))
-            at = at[at <= float(self.around.free(start[None], ahead[None], np.array([at.max(initial=0.0)]))[0])]
+            t = [float((np.array(place) - start) @ ahead) for place in places_on(self.ends, self.figures, False)]
+            at = np.array(sorted(one for one in t if one >= least))
+            if not len(at):
+                continue
+            at = at[at <= float(self.around.free(start[None], ahead[None], np.array([at.max()]))[0])]
             n = len(at)
             cost = at - gain(self.figures.radius, angle)
             point = start + at[:, None] * ahead

@@ -102,13 +102,11 @@ class Lattice:
             on[:, axis] = np.abs(plane[number[:, axis]] - points[:, axis]) < 1e-6
         return number, on
 
-    def bends_to(self, finish: Floats, arriving: int | None, most: int) -> tuple[Ints, ...] | None:
+    def bends_to(self, finish: Floats, arriving: int, most: int) -> tuple[Ints, ...] | None:
         """Return for each direction the fewest turns from every node to the finish, were a bend to take no room.
 
-        None where the finish is not arrived at along an axis. Nodes with more than `most` have `FARTHEST`.
+        None where the finish lies in no planes. Nodes with more than `most` have `FARTHEST`.
         """
-        if arriving is None:
-            return None
         number, on = self.node(finish[None])
         if not on.all():
             return None
@@ -120,7 +118,21 @@ class Lattice:
         axis = arriving // 2
         line[axis] = slice(int(back), line[axis] + 1) if arriving % 2 == 0 else slice(line[axis], int(back) + 1)  # type: ignore[operator]
         fewest[arriving][tuple(line)] = 0
-        for bends in range(1, most + 1):
+        return self._onwards(fewest, 1, most)
+
+    def bends_to_any(self, places: Floats, most: int) -> tuple[Ints, ...] | None:
+        """Return the same where the last bend is made at one of some nodes, (n, 3), whichever way it is reached."""
+        number, on = self.node(places)
+        shape = [len(p) for p in self.planes]
+        wanted = np.zeros(shape, dtype=bool)
+        wanted[tuple(number[on.all(axis=1)].T)] = True
+        fewest = [np.where(self._reaching(wanted, way), 1, FARTHEST) for way in range(6)]
+        return self._onwards(fewest, 2, most)
+
+    def _onwards(self, fewest: list[Ints], least: int, most: int) -> tuple[Ints, ...]:
+        """Fill in how many bends it takes, from so many on, where one fewer is known already."""
+        shape = [len(p) for p in self.planes]
+        for bends in range(least, most + 1):
             seen = [one < bends for one in fewest]
             for way in range(6):
                 turn = np.zeros(shape, dtype=bool)

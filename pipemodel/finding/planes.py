@@ -9,7 +9,7 @@ import numpy as np
 from pipemodel.finding.around import Around, Obstruction
 from pipemodel.finding.figures import SQUARE_DEG, Figures
 from pipemodel.geometry.arrays import Floats
-from pipemodel.geometry.vectors import Vec3
+from pipemodel.geometry.vectors import Vec3, along, scale
 
 MOST_PLANES = 48
 """Across each axis; of more, those of things far off are left out."""
@@ -47,6 +47,19 @@ class Region(NamedTuple):
         return bool(np.all(one.low - one.required <= self.high) and np.all(one.high + one.required >= self.low))
 
 
+ALONG_MM = (0.0, 100.0, 300.0)
+"""Where a tube that sets out or arrives along no axis turns: so far beyond the nearest place for a bend."""
+
+
+def places_on(ends: Ends, figures: Figures, finish: bool) -> list[Vec3]:
+    """Return where a first or a last leg that lies along no axis may turn; nothing for one along an axis."""
+    point, way = (ends.finish, scale(ends.arriving, -1.0)) if finish else (ends.start, ends.heading)
+    if max(map(abs, way)) > 1.0 - 1e-12:
+        return []
+    nearest = ceil(figures.setback(SQUARE_DEG) + figures.straight(SQUARE_DEG))
+    return [along(point, way, nearest + more) for more in ALONG_MM]
+
+
 def planes_in(
     region: Region, around: Around, figures: Figures, ends: Ends, wanted: Sequence[tuple[int, float]]
 ) -> tuple[Floats, Floats, Floats]:
@@ -75,6 +88,8 @@ def planes_in(
 def _of_ends(ends: Ends, figures: Figures, axis: int) -> Iterator[float]:
     yield ends.start[axis]
     yield ends.finish[axis]
+    for place in (*places_on(ends, figures, False), *places_on(ends, figures, True)):
+        yield place[axis]
     turn = ceil(figures.setback(SQUARE_DEG) + figures.straight(SQUARE_DEG))
     for point, way in ((ends.start, ends.heading[axis]), (ends.finish, -ends.arriving[axis])):
         if abs(way) > 1e-9:

@@ -18,7 +18,7 @@ from pipemodel.finding.closing import Closings
 from pipemodel.finding.figures import SQUARE_DEG, Figures
 from pipemodel.finding.ground import Ground
 from pipemodel.finding.lattice import AXES, Lattice
-from pipemodel.finding.planes import Ends
+from pipemodel.finding.planes import Ends, places_on
 from pipemodel.finding.states import States, Store
 from pipemodel.geometry.arrays import Bools, Floats, Ints
 from pipemodel.geometry.vectors import Vec3
@@ -83,7 +83,11 @@ class _Running:
     def __init__(self, search: Search, bends: int) -> None:
         self.s, self.bends = search, bends
         self.store = Store()
-        fewest = search.lattice.bends_to(np.array(search.ends.finish), search.arriving, bends)
+        if search.arriving is None:
+            places = np.array(places_on(search.ends, search.figures, True))
+            fewest = search.lattice.bends_to_any(places, bends)
+        else:
+            fewest = search.lattice.bends_to(np.array(search.ends.finish), search.arriving, bends)
         self.ground = Ground(search.lattice, search.around, search.figures, fewest, search.near_faces, search.off_faces)
         self.closings = Closings(search.figures, search.around, search.ends, search.angles)
         self.candidates: list[FoundWay] = []
@@ -96,7 +100,7 @@ class _Running:
             first = start
             numbers = self.store.keep(first)
             self._close(first, numbers, 0)
-            layers[1].append(self.closings.turned(first, numbers, self.s.lattice))
+            layers[1].append(self.closings.turned(first, numbers))
         else:
             layers[0].append(start)
         for made in range(self.bends + 1):
