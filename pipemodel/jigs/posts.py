@@ -16,6 +16,8 @@ from pipemodel.trade.model import Tube
 BOARD_EDGE_MM = 30.0
 """How far the board reaches past everything on it."""
 BOARD_THICK_MM = 18.0
+TRUE_MM = 0.5
+"""How true a post is cut and a hole drilled (common practice, no source)."""
 WEDGE_MM = 10.0
 """Room for the wedge between a prop and the tube."""
 LEAST_MARGIN_MM = 10.0

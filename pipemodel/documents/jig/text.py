@@ -2,7 +2,7 @@
 
 from pipemodel.jigs.accuracy import check_distances, give_of
 from pipemodel.jigs.design import Jig
-from pipemodel.jigs.posts import Timber
+from pipemodel.jigs.posts import TRUE_MM, Timber
 from pipemodel.jigs.reading import readings
 from pipemodel.job.jig import FAST_CM3_H, SLOW_CM3_H
 from pipemodel.lists.jig_bench import TITLE as BENCH
@@ -224,6 +224,9 @@ def _write_timber(page: TextPage, jig: Jig, timber: Timber, units: Units) -> Non
     else:
         page.text(words(units, "jig sheet.timber no posts"))
     page.text(words(units, "jig sheet.timber cradles"))
+    narrow = [t.cradle.number for t in jig.layout.towers if t.clearance < TRUE_MM]
+    if narrow:
+        page.text(words(units, "jig sheet.timber narrow", cradles=counts(narrow, ","), true=Length(TRUE_MM)))
     if timber.props:
         letters = listed(
             [

@@ -144,6 +144,11 @@ JIG_PAPERS = {
         "Screw each cradle down through its two ears, on the post or on the board over the same holes, its number as "
         "on the plan and towards the start."
     ),
+    "jig sheet.timber narrow": (
+        "Cradle {cradles} {cradles|accepts|accept} less than {true}, which is about as true as a post is cut and a "
+        "hole drilled: measure its height and place once screwed down, and put card under it, or open its holes, until "
+        "they are right."
+    ),
     "jig sheet.timber props": (
         "Props, which judge nothing: a wedge pushed in until it just touches the tube and lifts nothing, on a post "
         "where one is listed, else on the board: {props}."

@@ -157,6 +157,11 @@ JIG_PAPERS = {
         "Jeden Sattel durch seine zwei Laschen anschrauben, auf dem Pfosten oder über denselben Bohrungen auf dem "
         "Brett, seine Nummer wie auf dem Plan und zum Anfang hin."
     ),
+    "jig sheet.timber narrow": (
+        "Sattel {cradles} {cradles|lässt|lassen} weniger als {true} zu, etwa so viel, wie ein Pfosten und eine Bohrung "
+        "genau sind: festgeschraubt Höhe und Lage nachmessen und Karton unterlegen oder die Löcher aufbohren, bis sie "
+        "stimmen."
+    ),
     "jig sheet.timber props": (
         "Stützen, die nichts beurteilen: ein Keil, so weit eingeschoben, bis er das Rohr gerade berührt und nichts "
         "anhebt, auf einem Pfosten, wo einer genannt ist, sonst auf dem Brett: {props}."
