@@ -40,8 +40,8 @@ class Drawings:
     def of_job(self, size: FlatPoint | None = None) -> Sheet:
         """Draw all runs in their room on a sheet of some width and height, mm, or the one that they fill best."""
         job = self.schedule.job
-        drawn = "; ".join([words(self.units, "drawing.of job"), *far_words(self.schedule, self.units)])
-        titles = Titles(job.name, drawn, self.given, 1, self._sheets)
+        far = " ".join(far_words(self.schedule, self.units))
+        titles = Titles(job.name, words(self.units, "drawing.of job"), self.given, 1, self._sheets, far)
         runs, bounds = self.schedule.runs, room_bounds(self.schedule)
         plan = self._plan(runs[0]) if len(runs) == 1 else None
         return general_drawing(runs, self._room, titles, size, self.units, bounds, plan)

@@ -105,7 +105,8 @@ def draw_seen(panel: Panel, seen: Seen, runs: Sequence[SolvedRun]) -> dict[str, 
             continue  # what lies behind a wall would only hide the tube
         role = Role.ROOM if thing else Role.RUN if stroke.visible else Role.RUN_HIDDEN
         for part in clipped([panel.on_sheet(p) for p in stroke.points], window):
-            panel.sheet.line(part, role)
+            with panel.sheet.of(seen.solids[stroke.body].run):
+                panel.sheet.line(part, role)
             panel.placer.add_stroke(part, faint=bool(thing))
             if thing:
                 middles = [((p[0] + q[0]) / 2.0, (p[1] + q[1]) / 2.0) for p, q in pairwise(part)]
@@ -114,7 +115,8 @@ def draw_seen(panel: Panel, seen: Seen, runs: Sequence[SolvedRun]) -> dict[str, 
         if points := _draw_cut(panel, rings):
             drawn.setdefault(thing, []).extend(points)
     for run in runs:
-        _draw_axis(panel, run)
+        with panel.sheet.of(run.name):
+            _draw_axis(panel, run)
     return drawn
 
 
