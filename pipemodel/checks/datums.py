@@ -12,8 +12,9 @@ from functools import lru_cache
 
 from pipemodel.bending.bends import corners_of
 from pipemodel.bending.schedule import Schedule
+from pipemodel.geometry.shapes import Shape
 from pipemodel.geometry.shapes.face import Face
-from pipemodel.geometry.vectors import EAST, NORTH, UP, Vec3, along, dot
+from pipemodel.geometry.vectors import EAST, NORTH, UP, Vec3, along, dot, sub
 from pipemodel.messages.values import Count, Message, Name, message, word
 
 LEAST_MM = 250.0
@@ -53,7 +54,8 @@ class Datum:
 def datums(schedule: Schedule) -> tuple[Datum, Datum, Datum]:
     """Return what places are measured from: east and west, north and south, and in height."""
     points = [p for run in schedule.runs for p in corners_of(run.table)[0]]
-    faces = [(thing.name, face) for thing in schedule.job.things for face in thing.shape.flat_faces()]
+    large = [thing for thing in schedule.job.things if _may_serve(thing.shape)]
+    faces = [(thing.name, face) for thing in large for face in thing.shape.flat_faces()]
     first, second, third = (_datum(axis, faces, points) for axis in (EAST, NORTH, UP))
     return first, second, third
 
@@ -73,6 +75,12 @@ def _datum(axis: Vec3, faces: Sequence[tuple[str, Face]], points: Sequence[Vec3]
         if best is None or rank < best[0]:
             best = rank, Datum(axis, face.normal, dot(face.normal, face.point), name)
     return Datum(axis, axis, 0.0) if best is None else best[1]
+
+
+def _may_serve(shape: Shape) -> bool:
+    """Tell whether a thing is large enough two ways at least; one without end is."""
+    ends = shape.bounds()
+    return not ends or sorted(sub(ends[1], ends[0]))[1] >= LEAST_MM
 
 
 def _large(face: Face) -> bool:

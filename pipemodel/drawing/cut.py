@@ -81,25 +81,3 @@ def _cut(mesh: Mesh, points: "Floats", axes: "Floats", plane_mm: float) -> CutMe
     )
     faces = np.asarray(left.tri_verts, dtype=np.int64)
     return CutMesh(Mesh(corners, faces) if len(faces) else None, rings)
-
-
-def hatched(rings: CutRings, step_mm: float) -> list[tuple[FlatPoint, FlatPoint]]:
-    """Return strokes at 45 degrees across the inside of some outlines, so far apart, in the unit of the outlines."""
-    if not rings:
-        return []
-    half = np.sqrt(0.5)
-    turn = np.array([[half, half], [-half, half]])
-    edges = np.concatenate([np.stack([ring, np.roll(ring, -1, axis=0)], axis=1) for ring in map(np.array, rings)])
-    edges = edges @ turn.T
-    low, high = edges[..., 1].min(), edges[..., 1].max()
-    strokes: list[tuple[FlatPoint, FlatPoint]] = []
-    # Counted from one place for all things of a sheet, so that neighbours' lines run on.
-    for k in range(int(np.ceil(low / step_mm)), int(np.floor(high / step_mm)) + 1):
-        y = k * step_mm
-        (x0, y0), (x1, y1) = edges[:, 0].T, edges[:, 1].T
-        meets = (y0 <= y) != (y1 <= y)
-        xs = np.sort(x0[meets] + (x1[meets] - x0[meets]) * (y - y0[meets]) / (y1[meets] - y0[meets]))
-        for a, b in zip(xs[::2], xs[1::2], strict=False):
-            p, q = np.array([[a, y], [b, y]]) @ turn
-            strokes.append(((float(p[0]), float(p[1])), (float(q[0]), float(q[1]))))
-    return strokes

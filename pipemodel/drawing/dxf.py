@@ -1,10 +1,13 @@
 """A sheet as DXF in mm, through ezdxf: full size in model space, and a layout that shows it on paper to scale.
 
-A layer for each role with the line types and widths of ISO 128-2. Dimensions are dimensions, so that a reader can
-measure and move them; their figures are those of the other papers.
+A layer for each role, and of what belongs to a run one for each role and run, with the line types and widths of ISO
+128-2. Colours are those of the layers, so that a reader can change them; each shows on white paper and on a dark
+screen: colour 7 is black on the one and white on the other. Dimensions are dimensions, so that a reader can measure and
+move them; their figures are those of the other papers.
 """
 
 import io
+import re
 from collections.abc import Iterator
 from configparser import ConfigParser
 from contextlib import contextmanager
@@ -18,6 +21,25 @@ _LINE_TYPES = {Role.CENTRE: "CENTER", Role.HIDDEN: "DASHED", Role.ROOM_HIDDEN: "
 _WIDTHS = (13, 15, 18, 20, 25, 30, 35, 40, 50, 53, 60, 70)
 """Line widths that DXF knows, hundredths of a mm."""
 _STYLE = "sheet"
+_BY_LAYER = 256
+BLACK_OR_WHITE = 7
+"""The colour that is black on white paper, and white on a dark screen."""
+COLOURS = {
+    Role.ROOM: 8,
+    Role.ROOM_HIDDEN: 8,
+    Role.HATCH: 8,
+    Role.PAPER: 8,
+    Role.MARK: 150,
+    Role.CLASH: 1,
+    Role.TUBE: 33,
+    Role.TUBE_NEW: 20,
+    Role.FORMER: 8,
+    Role.INSIDE: 92,
+}
+"""Of the layers, as DXF counts colours: greys, blue, red and copper that stand out from white and from black alike."""
+_NO_LAYER = re.compile(r"[<>/\\\":;?*|=`,\x00-\x1f\x7f-\x9f\u2028\u2029\ud800-\udfff]")
+"""What the name of a layer cannot have."""
+_LONGEST_LAYER = 200
 
 
 def to_dxf(sheet: Sheet) -> str:
@@ -30,10 +52,10 @@ def to_dxf(sheet: Sheet) -> str:
     options.write_fixed_meta_data_for_testing = True  # no clock and no random id in a file
     try:
         document = filemanagement.new("R2010", setup=["linetypes"], units=4)
-        _prepare(document, sheet.factor)
+        _prepare(document, sheet)
         writer = _Writer(document.modelspace(), sheet.factor)
-        for item in sheet.items:
-            writer.draw(item)
+        for item, run in sheet.by_owner():
+            writer.draw(item, run)
         _lay_on_paper(document, sheet)
         for kind in sorted(document.entitydb.dxf_types_in_use()):
             document.classes.add_class(kind)  # left to itself, the writer takes them in the order of a set
@@ -55,15 +77,26 @@ def _own_settings() -> Iterator[None]:
         ConfigParser.read = read  # type: ignore[method-assign]
 
 
-def _prepare(document: Any, factor: float) -> None:
+def layer_name(role: Role, run: str = "") -> str:
+    """Return the name of the layer for what has a role and belongs to a run, or to none."""
+    return f"{role.value} {_NO_LAYER.sub('_', run)}"[:_LONGEST_LAYER].strip() if run else role.value
+
+
+def _prepare(document: Any, sheet: Sheet) -> None:
+    factor = sheet.factor
     document.header["$LTSCALE"] = factor * 0.25
+    _set_extents(document, sheet)
     document.styles.add(_STYLE, font="DejaVuSans.ttf")
-    for role in Role:
-        layer = document.layers.add(role.value)
+    layers = [(role, "") for role in Role]
+    layers += sorted({(item.role if not isinstance(item, Dimension) else Role.DIMENSION, run)
+                      for item, run in sheet.by_owner() if run}, key=lambda one: (one[0].value, one[1]))  # fmt: skip
+    for role, run in layers:
+        name = layer_name(role, run)
+        if name in document.layers:
+            continue  # two runs whose names a layer cannot tell apart
+        layer = document.layers.add(name, color=COLOURS.get(role, BLACK_OR_WHITE))
         layer.dxf.lineweight = min(_WIDTHS, key=lambda w: abs(w - PENS[role].width * 100))
         layer.dxf.linetype = _LINE_TYPES.get(role, "CONTINUOUS")
-        red, green, blue = (round(c * 255) for c in PENS[role].colour)
-        layer.rgb = (red, green, blue)
     style = document.dimstyles.add(_STYLE)
     style.dxf.dimtxsty = _STYLE
     style.dxf.dimscale = factor
@@ -75,14 +108,26 @@ def _prepare(document: Any, factor: float) -> None:
     style.dxf.dimtih = style.dxf.dimtoh = 0  # and along it
 
 
+def _set_extents(document: Any, sheet: Sheet) -> None:
+    """Say how far the drawing reaches, and let a reader open on all of it."""
+    wide, high = sheet.width * sheet.factor, sheet.height * sheet.factor
+    space = document.modelspace()
+    space.reset_extents((0.0, 0.0, 0.0), (wide, high, 0.0))
+    space.reset_limits((0.0, 0.0), (wide, high))
+    # The library takes a corner at the origin for none given, and would leave these as they are.
+    document.header["$EXTMIN"], document.header["$EXTMAX"] = (0.0, 0.0, 0.0), (wide, high, 0.0)
+    document.set_modelspace_vport(height=high * 1.05, center=(wide / 2.0, high / 2.0))
+
+
 class _Writer:
     """Puts what is on a sheet into a layout of a DXF document, `factor` times as large."""
 
     def __init__(self, space: Any, factor: float) -> None:
-        self.space, self.factor = space, factor
+        self.space, self.factor, self.run = space, factor, ""
 
-    def draw(self, item: Line | Circle | Text | Dimension) -> None:
-        """Add one item."""
+    def draw(self, item: Line | Circle | Text | Dimension, run: str = "") -> None:
+        """Add one item, which may belong to a run."""
+        self.run = run
         if isinstance(item, Dimension):
             self._dimension(item)
         elif isinstance(item, Line):
@@ -96,17 +141,21 @@ class _Writer:
         return (p[0] * self.factor, p[1] * self.factor)
 
     def _line(self, item: Line) -> None:
-        on, points = {"layer": item.role.value}, [self._at(p) for p in item.points]
+        on, points = {"layer": layer_name(item.role, self.run)}, [self._at(p) for p in item.points]
         if item.filled:
-            hatch = self.space.add_hatch(dxfattribs={**on, "color": 256})
+            hatch = self.space.add_hatch(color=_BY_LAYER, dxfattribs=on)
             hatch.paths.add_polyline_path(points, is_closed=True)
         else:
             self.space.add_lwpolyline(points, close=item.closed, dxfattribs=on)
 
     def _circle(self, item: Circle) -> None:
-        on, centre, radius = {"layer": item.role.value}, self._at(item.centre), item.radius * self.factor
+        on, centre, radius = (
+            {"layer": layer_name(item.role, self.run)},
+            self._at(item.centre),
+            item.radius * self.factor,
+        )
         if item.filled:
-            hatch = self.space.add_hatch(dxfattribs={**on, "color": 256})
+            hatch = self.space.add_hatch(color=_BY_LAYER, dxfattribs=on)
             hatch.paths.add_edge_path().add_arc(centre, radius, item.start, item.finish)
         elif item.finish - item.start >= 360.0:
             self.space.add_circle(centre, radius, dxfattribs=on)
@@ -122,7 +171,7 @@ class _Writer:
             "right": TextEntityAlignment.RIGHT,
         }
         text = "".join(c if c.isprintable() else " " for c in item.text).replace("%%", "% %")
-        attributes = {"layer": item.role.value, "style": _STYLE}
+        attributes = {"layer": layer_name(item.role, self.run), "style": _STYLE}
         entity = self.space.add_text(text, height=item.height * self.factor, rotation=item.angle, dxfattribs=attributes)
         entity.set_placement(self._at(item.at), align=aligned[item.align])
 
@@ -137,7 +186,7 @@ class _Writer:
             text=item.text,
             dimstyle=_STYLE,
             override={"dimtxt": item.height},
-            dxfattribs={"layer": Role.DIMENSION.value},
+            dxfattribs={"layer": layer_name(Role.DIMENSION, self.run)},
         )
         dimension.render()
 

@@ -99,13 +99,14 @@ def general_drawing(
     outline_openings(panels, openings)
     few = len(runs) <= MOST_DIMENSIONED
     for run in runs:
-        if few:
-            dimension_legs((above, front, side), run, units)
-        if len(runs) <= MOST_NUMBERED:
-            number_bends((above, front, side, isometric), run, units, angles=few, named=len(runs) > 1)
-            name_ends((above, front, side, isometric), run, units, named=len(runs) > 1)
-        else:
-            name_run((above, front, side, isometric), run)
+        with sheet.of(run.name):
+            if few:
+                dimension_legs((above, front, side), run, units)
+            if len(runs) <= MOST_NUMBERED:
+                number_bends((above, front, side, isometric), run, units, angles=few, named=len(runs) > 1)
+                name_ends((above, front, side, isometric), run, units, named=len(runs) > 1)
+            else:
+                name_run((above, front, side, isometric), run)
     dimension_openings((above, front, side, isometric), openings, units)
     # In the order of preference, which is that of the panels here.
     outlines = [outlines[i] for i in (2, 0, 1, 3)]

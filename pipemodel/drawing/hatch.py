@@ -1,7 +1,9 @@
 """Hatching: level or sloped lines across what strokes enclose, by counting how often each line crosses them."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Sequence
 from math import ceil, cos, floor, radians, sin
+
+import numpy as np
 
 from pipemodel.drawing.primitives import FlatPoint
 
@@ -12,30 +14,41 @@ _HAIR = 1e-9
 
 def hatched(
     strokes: Sequence[tuple[FlatPoint, FlatPoint]], apart: float, angle_deg: float = HATCH_DEG
-) -> Iterator[tuple[FlatPoint, FlatPoint]]:
-    """Yield the lines that hatch what closed strokes enclose; a hole in it stays free.
+) -> list[tuple[FlatPoint, FlatPoint]]:
+    """Return the lines that hatch what closed strokes enclose; a hole in it stays free.
+
+    The lines of one angle and distance are counted from one place, so that neighbours' lines run on.
 
     Args:
         strokes: the outlines, in straight parts, in any order.
         apart: from line to line, in the unit of the strokes; above 0.
         angle_deg: of the lines, from level.
     """
+    if not strokes:
+        return []
     c, s = cos(radians(angle_deg)), sin(radians(angle_deg))
-    # Turned so that the lines of the hatching lie level.
-    turned = [((c * x + s * y, c * y - s * x), (c * u + s * v, c * v - s * u)) for (x, y), (u, v) in strokes]
-    heights = [end[1] for stroke in turned for end in stroke]
-    if not heights:
-        return
-    for step in range(ceil(min(heights) / apart), floor(max(heights) / apart) + 1):
-        h = step * apart
+    turn = np.array([[c, s], [-s, c]])
+    edges = np.array(strokes, dtype=float) @ turn.T
+    (x0, y0), (x1, y1) = edges[:, 0].T, edges[:, 1].T
+    lines: list[tuple[FlatPoint, FlatPoint]] = []
+    for step in range(ceil(min(y0.min(), y1.min()) / apart), floor(max(y0.max(), y1.max()) / apart) + 1):
+        y = step * apart
         # A corner that lies on the line belongs to what is above it, so that it counts once.
-        crossed = sorted(x + (h - y) / (v - y) * (u - x) for (x, y), (u, v) in turned if (y <= h < v) or (v <= h < y))
-        for low, high in zip(crossed[::2], crossed[1::2], strict=False):
-            if high - low > _HAIR:
-                yield (c * low - s * h, s * low + c * h), (c * high - s * h, s * high + c * h)
+        meets = (y0 <= y) != (y1 <= y)
+        xs = np.sort(x0[meets] + (x1[meets] - x0[meets]) * (y - y0[meets]) / (y1[meets] - y0[meets])).tolist()
+        lines += [
+            ((c * low - s * y, s * low + c * y), (c * high - s * y, s * high + c * y))
+            for low, high in zip(xs[::2], xs[1::2], strict=False)
+            if high - low > _HAIR
+        ]
+    return lines
+
+
+def strokes_of(rings: Iterable[Sequence[FlatPoint]]) -> list[tuple[FlatPoint, FlatPoint]]:
+    """Return the straight parts of closed outlines."""
+    return [pair for ring in rings for pair in zip(ring, (*ring[1:], ring[0]), strict=True)]
 
 
 def rectangle(left: float, low: float, right: float, high: float) -> list[tuple[FlatPoint, FlatPoint]]:
     """Return the four strokes of a rectangle."""
-    corners = ((left, low), (right, low), (right, high), (left, high))
-    return list(zip(corners, (*corners[1:], corners[0]), strict=True))
+    return strokes_of([((left, low), (right, low), (right, high), (left, high))])

@@ -47,8 +47,8 @@ class Drawings:
     def of_job(self, size: FlatPoint | None = None) -> Sheet:
         """Draw all runs in their room on a sheet of some width and height, mm, or the one that they fill best."""
         job = self.schedule.job
-        drawn = "; ".join([words(self.units, "drawing.of job"), *far_words(self.schedule, self.units)])
-        titles = Titles(job.name, drawn, self.given, 1, self._sheets)
+        far = " ".join(far_words(self.schedule, self.units))
+        titles = Titles(job.name, words(self.units, "drawing.of job"), self.given, 1, self._sheets, far)
         runs = self.schedule.runs
         bounds = [*room_bounds(self.schedule), *(p for opening in job.openings for p in opening.corners)]
         plan = self._plan(runs[0]) if len(runs) == 1 else None

@@ -7,7 +7,8 @@ from math import hypot
 from pipemodel.bending.bends import corners_of
 from pipemodel.bending.schedule import SolvedRun
 from pipemodel.drawing.clipping import ClipWindow, clipped
-from pipemodel.drawing.cut import CutRings, hatched
+from pipemodel.drawing.cut import CutRings
+from pipemodel.drawing.hatch import hatched, strokes_of
 from pipemodel.drawing.placing import Placer
 from pipemodel.drawing.primitives import FlatPoint, Role
 from pipemodel.drawing.projection import Seen
@@ -105,7 +106,8 @@ def draw_seen(panel: Panel, seen: Seen, runs: Sequence[SolvedRun]) -> dict[str, 
             continue  # what lies behind a wall would only hide the tube
         role = Role.ROOM if thing else Role.RUN if stroke.visible else Role.RUN_HIDDEN
         for part in clipped([panel.on_sheet(p) for p in stroke.points], window):
-            panel.sheet.line(part, role)
+            with panel.sheet.of(seen.solids[stroke.body].run):
+                panel.sheet.line(part, role)
             panel.placer.add_stroke(part, faint=bool(thing))
             if thing:
                 middles = [((p[0] + q[0]) / 2.0, (p[1] + q[1]) / 2.0) for p, q in pairwise(part)]
@@ -114,7 +116,8 @@ def draw_seen(panel: Panel, seen: Seen, runs: Sequence[SolvedRun]) -> dict[str, 
         if points := _draw_cut(panel, rings):
             drawn.setdefault(thing, []).extend(points)
     for run in runs:
-        _draw_axis(panel, run)
+        with panel.sheet.of(run.name):
+            _draw_axis(panel, run)
     return drawn
 
 
@@ -127,7 +130,7 @@ def _draw_cut(panel: Panel, rings: CutRings) -> list[FlatPoint]:
             panel.sheet.line(part, Role.CUT)
             panel.placer.add_stroke(part, faint=True)
             points += part
-    for stroke in hatched(on_sheet, HATCH_MM):
+    for stroke in hatched(strokes_of(on_sheet), HATCH_MM):
         for part in clipped(stroke, window):
             panel.sheet.line(part, Role.HATCH)
     return points

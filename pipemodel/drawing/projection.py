@@ -63,7 +63,7 @@ BEFORE = 1.0 / 3.0
 
 @dataclass(frozen=True)
 class Solid:
-    """A body to draw. `thing` names what it is of the room, "" for a run's tube.
+    """A body to draw. `thing` names what it is of the room, "" for a run's tube; `run` names that run.
 
     `facing` is given for a wall without end, drawn as a slab: the unit vector out of it. `round` is true of a pipe or
     another thing round an axis, which is narrow enough to look past.
@@ -73,6 +73,7 @@ class Solid:
     thing: str = ""
     facing: Vec3 | None = None
     round: bool = False
+    run: str = ""
 
 
 @dataclass(frozen=True)

@@ -85,8 +85,9 @@ def setting_out_drawing(
         draw_seen(panel, seen, schedule.runs)
         panels.append(panel)
     for run in schedule.runs:
-        number_bends(panels[:1], run, units, angles=False, named=len(schedule.runs) > 1)
-        name_ends(panels, run, units, named=len(schedule.runs) > 1)
+        with sheet.of(run.name):
+            number_bends(panels[:1], run, units, angles=False, named=len(schedule.runs) > 1)
+            name_ends(panels, run, units, named=len(schedule.runs) > 1)
     elevation, above = panels
     _dimension(sheet, elevation, places, across, False, units)
     _dimension(sheet, elevation, places, planes[2], True, units)

@@ -4,6 +4,7 @@ A drawing says *what* a line is (its role); each writer knows how that role look
 """
 
 from collections.abc import Iterable, Iterator, Sequence
+from contextlib import contextmanager
 from dataclasses import dataclass, field
 from math import hypot
 from typing import Literal, TypeAlias
@@ -38,6 +39,24 @@ class Sheet:
     title: str = ""
     factor: float = 1.0
     items: list[Item] = field(default_factory=list)
+    owned: list[tuple[int, int, str]] = field(default_factory=list)
+    """From which item to before which one they belong to a run, and its name; in order."""
+
+    @contextmanager
+    def of(self, run: str) -> Iterator[None]:
+        """Let what is drawn meanwhile belong to a run."""
+        begin = len(self.items)
+        try:
+            yield
+        finally:
+            if len(self.items) > begin:
+                self.owned.append((begin, len(self.items), run))
+
+    def by_owner(self) -> Iterator[tuple[Item, str]]:
+        """Yield every item with the name of the run that it belongs to, "" for none."""
+        names = {k: run for begin, end, run in self.owned for k in range(begin, end)}
+        for k, item in enumerate(self.items):
+            yield item, names.get(k, "")
 
     def line(self, points: Iterable[Sequence[float]], role: Role, closed: bool = False, filled: bool = False) -> None:
         """Draw straight strokes through some points."""

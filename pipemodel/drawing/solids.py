@@ -22,7 +22,7 @@ MOST_TRIANGLES = 5_000
 
 def run_solids(runs: Sequence[SolvedRun]) -> list[Solid]:
     """Return the tubes of some runs."""
-    return [Solid(Rod(run.centreline, run.tube.outside_mm)) for run in runs]
+    return [Solid(Rod(run.centreline, run.tube.outside_mm), run=run.name) for run in runs]
 
 
 def room_solids(schedule: Schedule) -> list[Solid]:

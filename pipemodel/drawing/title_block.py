@@ -42,6 +42,8 @@ class Titles:
     given: DrawingFields = NOTHING_GIVEN
     sheet: int = 1
     sheets: int = 1
+    note: str = ""
+    """What is to be known of the drawing besides."""
 
 
 def drawing_area(size: FlatPoint) -> ClipWindow:
@@ -93,7 +95,7 @@ def draw_frame(sheet: Sheet, titles: Titles, scale: str, units: Units, first_ang
                 large = key in ("title", "scale", "number")
                 _value(sheet, value, (x + 1.0, low + 1.2), wide - 2.0, LARGE_MM if large else VALUE_MM, large)
             x += wide
-    _notes(sheet, ClipWindow(BINDING + INSIDE, EDGE, left - 2.0, top), units)
+    _notes(sheet, ClipWindow(BINDING + INSIDE, EDGE, left - 2.0, top), titles.note, units)
 
 
 def _value(sheet: Sheet, text: str, at: FlatPoint, room: float, height: float, bold: bool) -> None:
@@ -106,17 +108,19 @@ def _value(sheet: Sheet, text: str, at: FlatPoint, room: float, height: float, b
     sheet.words(text, at, height, bold=bold)
 
 
-def _notes(sheet: Sheet, area: ClipWindow, units: Units) -> None:
+def _notes(sheet: Sheet, area: ClipWindow, note: str, units: Units) -> None:
     """Write the caution, and what is dimensioned, beside the title block, or over it where there is no room beside."""
     unit = Name(units.unit, quoted=False)
-    text = f"{short_caution(units)} {words(units, 'drawing.lengths', unit=unit)}."
     height, lines = 2.0, [""]
-    for word in text.split():
-        longer = f"{lines[-1]} {word}".strip()
-        if lines[-1] and width_of(longer, height) > area.width:
-            lines.append(word)
-        else:
-            lines[-1] = longer
+    for text in (short_caution(units), words(units, "drawing.lengths", unit=unit), note):
+        lines.append("")
+        for word in text.split():
+            longer = f"{lines[-1]} {word}".strip()
+            if lines[-1] and width_of(longer, height) > area.width:
+                lines.append(word)
+            else:
+                lines[-1] = longer
+    lines = [line for line in lines if line]
     for k, line in enumerate(lines):
         sheet.words(line, (area.left, area.high - 3.2 - 3.0 * k), height)
 

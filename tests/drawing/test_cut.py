@@ -11,7 +11,8 @@ import trimesh
 from shapely.geometry import LineString, Polygon
 
 from pipemodel.bending.schedule import solve
-from pipemodel.drawing.cut import BEFORE_MM, cut_at, hatched, plane_before
+from pipemodel.drawing.cut import BEFORE_MM, cut_at, plane_before
+from pipemodel.drawing.hatch import hatched, strokes_of
 from pipemodel.drawing.job_drawings import Drawings
 from pipemodel.drawing.projection import FRONTS, PLAN, SIDES, take_views
 from pipemodel.drawing.sheet import Line, Role
@@ -81,7 +82,7 @@ def test_a_hatching_covers_the_inside_and_nothing_else(seed):
     outer = Polygon([(0, 0), (90 + seed, 5), (80, 60 - seed), (40, 40), (5, 70)])
     inner = shapely.Point(45 + rng.uniform(-5, 5), 20).buffer(9)
     area = outer.difference(inner)
-    strokes = hatched((tuple(outer.exterior.coords[:-1]), tuple(inner.exterior.coords[:-1])), 1.0)
+    strokes = hatched(strokes_of([outer.exterior.coords[:-1], inner.exterior.coords[:-1]]), 1.0)
     for a, b in strokes:
         assert area.buffer(1e-6).covers(LineString([a, b]))
         assert (b[0] - a[0]) == pytest.approx(b[1] - a[1])

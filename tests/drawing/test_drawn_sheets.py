@@ -153,7 +153,7 @@ def test_the_title_block_says_what_it_is_and_to_which_scale():
     caution = " ".join(item.text for item in sheet.items if isinstance(item, Text) and 10.0 < item.at[1] < 31.0
                        and item.at[0] < sheet.width - 190.0)  # fmt: skip
     assert "licensed hands only" in caution
-    assert "lengths in mm, legs corner to corner of the centreline, x east, y north, z up." in caution
+    assert "lengths in mm, legs corner to corner of the centreline, x east, y north, z up" in caution
     room = sheet_of(gallery.run("flow", gallery.TWO_PLANES)).of_job()
     assert {"two planes", "plan, elevations and isometric"} <= set(texts(room))
     frame = next(item for item in sheet.items if isinstance(item, Line) and item.closed and item.role is Role.OUTLINE)

@@ -58,9 +58,15 @@ class View(NamedTuple):
         return np.atleast_2d(points) @ np.array(LOOKS[self.name]).T / self.scale + self.shift
 
 
+def scale_of(sheet):
+    """Return the scale in the title block, which stands lower than that of any view: a match of 1:n."""
+    found = [(w.at[1], m) for w in sheet.of(Words) if (m := re.fullmatch(r"1:(\d+)", w.text))]
+    return min(found, key=lambda one: one[0])[1]
+
+
 def views(sheet, tubes):
     """Read the views of a drawing; `tubes` are (corner points, radius, outside) of what must be in every one."""
-    title = next(m for w in sheet.of(Words) if (m := re.fullmatch(r"scale 1:(\d+)", w.text)))
+    title = scale_of(sheet)
     found, here = [], None
     for item in sheet.items:
         if isinstance(item, Words) and item.text in LOOKS:

@@ -11,7 +11,7 @@ from follower.figures import length, turned
 from follower.shape import axis_through
 from follower.sheets import text_runs
 from follower.svg import Words, sheets
-from follower.views import LOOKS, labels, measures, table, views
+from follower.views import LOOKS, labels, measures, scale_of, table, views
 from papers import clip_papers, flat_papers, mixed_papers, papers
 from scipy.spatial import cKDTree
 
@@ -126,7 +126,7 @@ def test_corners_legs_angles_and_pulls_are_listed():
 def test_what_is_dimensioned_is_as_long_as_it_is_drawn_and_as_it_is():
     lines = dimensions = 0
     for run, sheet, seen, path, unit, _ in drawings():
-        scale = next(float(w.text.split(":")[1]) for w in sheet.of(Words) if w.text.startswith("scale 1:"))
+        scale = float(scale_of(sheet)[1])
         true = np.linalg.norm(np.diff(run.points, axis=0), axis=1)
         for figure, on_paper in measures(sheet):
             stated = length(figure, unit)

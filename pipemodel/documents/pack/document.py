@@ -17,7 +17,7 @@ from pipemodel.documents.pack.job_sheet import HERE, job_sheet
 from pipemodel.documents.pack.parts import listing_flow
 from pipemodel.documents.pack.run_sheet import bends_sheet, run_sheets
 from pipemodel.documents.pack.styles import Styles
-from pipemodel.drawing.general import A2, A3, A4
+from pipemodel.drawing.general import A2, A3, A4, MOST_DIMENSIONED
 from pipemodel.drawing.pdf import POINT_MM, draw_on
 from pipemodel.drawing.pdf_fonts import legible, register_fonts
 from pipemodel.drawing.sheet import Sheet
@@ -132,9 +132,10 @@ def _fitter_sections(results: Results, styles: Styles) -> Iterator[Section]:
         begins = SHEET if piece.solved.table.bends or number == 0 else None
         yield Section(f"run {number}", title, begins, [run_sheets(piece, styles, units)])
     yield from _lists(listings.values(), styles, units, SHEET)
-    (width, height), drawings = papers.sheet_size, results.drawings
-    sheets = [drawings.of_job((height, width)), drawings.to_set_out((height, width)), *_building(results)]
-    yield _drawings(sheets, styles, units)
+    drawings = results.drawings
+    # Of many runs there is more to read than an A4 sheet has room for.
+    size = papers.sheet_size[::-1] if len(results.schedule.runs) <= MOST_DIMENSIONED else A3
+    yield _drawings([drawings.of_job(size), drawings.to_set_out(size), *_building(results)], styles, units)
     size, runs = papers.template_size, [(piece.solved, piece.plan) for piece in pieces]
     full = [page for run in runs for page in template_pages(*run, size, units)]
     full += card_and_wrap_pages(runs, size, units)
