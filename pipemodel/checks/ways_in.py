@@ -37,7 +37,7 @@ def ways_in(schedule: Schedule) -> tuple[Finding, ...]:
     """Say of each run that is to be brought in whether it can be, and how; in the order of the job."""
     if not asked(schedule):
         return ()
-    answer = _answer(schedule)
+    answer = answer_of(schedule)
     findings = [_finding(way) for way in answer.ways]
     if len(answer.order) > 1:
         first, *rest = answer.order
@@ -60,11 +60,12 @@ def _helped(schedule: Schedule, way: WayIn) -> Finding:
 
 def ways_of(schedule: Schedule) -> tuple[WayIn, ...]:
     """Return the way in of every run of which one is asked, worked out once."""
-    return _answer(schedule).ways if asked(schedule) else ()
+    return answer_of(schedule).ways if asked(schedule) else ()
 
 
 @lru_cache(maxsize=1)
-def _answer(schedule: Schedule) -> "WaysIn":
+def answer_of(schedule: Schedule) -> "WaysIn":
+    """Return the ways in of all runs of which one is asked, and their order; worked out once."""
     from pipemodel.ways_in.order import find_ways
 
     return find_ways(schedule, _joins_of(schedule))
