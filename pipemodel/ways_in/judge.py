@@ -59,6 +59,8 @@ class Judge:
     def clear(self, poses: Floats) -> Bools:
         """Tell of each pose, (n, 7), whether the piece is clear by the margin."""
         self.tried += len(poses)
+        # In one order in memory: of any other the judge would be compiled once more.
+        poses = np.ascontiguousarray(poses)
         out: Bools = clear_many(self.room, self.piece, self.work, poses, self._margin, REST)
         return out
 
@@ -87,6 +89,7 @@ class Judge:
         return self._advance(a, b, centred, 0.5 * SLACK_MM, 1 << 40).share >= 1.0
 
     def _advance(self, a: Floats, b: Floats, centred: bool, shortest: float, steps: int) -> Came:
+        a, b = np.ascontiguousarray(a), np.ascontiguousarray(b)
         share, count, row = advance(
             self.room, self.piece, self.work, a, b, self.middle, centred, self._margin, shortest, steps
         )

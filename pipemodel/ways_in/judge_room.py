@@ -135,7 +135,9 @@ def room_of(obstacles: Sequence[Obstacle]) -> Room:
         data[rows.meshes, 6] = tree.root
     cuts = np.array(rows.cuts, dtype=np.float64).reshape(-1, 4)
     owner = np.array(rows.owner, dtype=np.int64)
-    return np.array(rows.kinds, dtype=np.int64), data, cuts, owner, block, np.ascontiguousarray(links), triangles
+    block, triangles = np.ascontiguousarray(block), np.ascontiguousarray(triangles)
+    links = np.ascontiguousarray(links)
+    return np.array(rows.kinds, dtype=np.int64), data, cuts, owner, block, links, triangles
 
 
 def piece_of(line: Centreline, outside_mm: float) -> tuple[Piece, Floats]:
@@ -153,7 +155,8 @@ def piece_of(line: Centreline, outside_mm: float) -> tuple[Piece, Floats]:
     tips = np.array([line.start, line.finish])
     hull = hull - middle
     facts = np.array([outside_mm / 2.0, line.length, float(lengths(hull).max())])
-    return (table, facts, np.concatenate([tips - middle, tips]), hull), middle
+    table, ends, hull = (np.ascontiguousarray(x) for x in (table, np.concatenate([tips - middle, tips]), hull))
+    return (table, facts, ends, hull), middle
 
 
 def work_for(piece: Piece, room: Room) -> Work:
