@@ -48,7 +48,7 @@ def test_holes_are_where_rays_along_the_axis_meet_both_faces(seed):
         broad = len(points) == 2 and bool(np.all(np.abs(normals[:, k]) > 0.5))
         holes = list(penetrations(solved((tuple(a), tuple(b)), {"wall": box})))
         if not broad:
-            # It meets the wall at an edge, or not at all; a hole may be told where its middle is in the wall.
+            # It meets the wall at an edge, or not at all; a hole may be listed where its middle is in the wall.
             middle = a + way * ((box.low[k] + box.high[k]) / 2.0 - a[k]) / way[k]
             inside = all(box.low[i] <= middle[i] <= box.high[i] for i in range(3))
             inside &= bool(0.0 < (middle - a) @ way < np.linalg.norm(b - a))
