@@ -40,7 +40,7 @@ def write_csv(results: Results, folder: Folder) -> tuple[str, ...]:
 def write_lists(results: Results, folder: Folder) -> tuple[str, ...]:
     """Write every other list that is not empty for a spreadsheet."""
     # Where everything is measured from stands on a drawing, as far as there is room.
-    for one in (*apart(results), listing(results, "setting out")):
+    for one in (*apart(results), listing(results, "setting-out")):
         if one is not None and one.content.table.rows:
             _write(folder / f"{one.key}.csv", list_csv(one.content.table, results.paper_options.units))
     return ()

@@ -10,6 +10,7 @@ from pipemodel.drawing.bay_section import SIDES
 from pipemodel.drawing.clipping import ClipWindow
 from pipemodel.drawing.general import (
     A3,
+    A4,
     NOTE_HEIGHT,
     TITLE_HEIGHT,
     shown_room,
@@ -36,11 +37,13 @@ CROSS_MM = 1.7
 LEAST_MM = 0.4
 """Half the width that a thin tube is drawn with."""
 NAME_MM = 2.5
+FEWEST_WALLS = 3
 
 
 def has_storey(schedule: Schedule) -> bool:
-    """Return whether the room has joists, studs or walls, so that there is a plan to draw."""
-    return any(thing.kind in (*SIDES, "wall") for thing in schedule.job.things)
+    """Return whether the room has joists, studs or a few walls, so that there is a plan to draw."""
+    kinds = [thing.kind for thing in schedule.job.things]
+    return not SIDES.isdisjoint(kinds) or kinds.count("wall") >= FEWEST_WALLS
 
 
 def storey_plan(
@@ -48,7 +51,7 @@ def storey_plan(
     wrong: Sequence[tuple[str, Vec3]],
     titled: Callable[[str], Titles],
     units: Units = MM,
-    size: FlatPoint = A3,
+    size: FlatPoint | None = None,
 ) -> Sheet:
     """Draw the plan of the storey that the runs are in.
 
@@ -57,15 +60,15 @@ def storey_plan(
         wrong: what is wrong, each by a name, at a point of the room.
         titled: returns what the title block says for a title.
         units: units and language of the reader.
-        size: width and height of the sheet, mm.
+        size: width and height of the sheet, mm; A4, or A3 where that shows more, if left out.
     """
     runs, title = schedule.runs, words(units, "storey.title")
     view = views_from(where_stands(schedule))[2]
-    area = drawing_area(size)
-    room = area._replace(high=area.high - TITLE_HEIGHT - 6.0)
     window = shown_window(view, shown_room(runs, room_bounds(schedule)), runs)
-    fits = (n for n in SCALES if _fits(window, room, n))
-    scale = next(fits, SCALES[-1])
+    if size is None:
+        size = A4 if _scale(window, _room_on(A4)) <= _scale(window, _room_on(A3)) else A3
+    area, room = drawing_area(size), _room_on(size)
+    scale = _scale(window, room)
     sheet = Sheet(*size, title, factor=float(scale))
     panel = Panel(sheet, view, room, window, 1.0 / scale)
     seen = see(view, [*run_solids(runs), *room_solids(schedule)], runs[0].centreline.start)
@@ -99,8 +102,15 @@ def storey_plan(
     return sheet
 
 
-def _fits(window: ClipWindow, room: ClipWindow, n: int) -> bool:
-    return window.width / n + 2.0 * AROUND_MM <= room.width and window.height / n + 2.0 * AROUND_MM <= room.height
+def _room_on(size: FlatPoint) -> ClipWindow:
+    area = drawing_area(size)
+    return area._replace(high=area.high - TITLE_HEIGHT - 6.0)
+
+
+def _scale(window: ClipWindow, room: ClipWindow) -> int:
+    """Return the n of the scale 1:n at which a part of a view goes into some room on the sheet."""
+    wide, high = room.width - 2.0 * AROUND_MM, room.height - 2.0 * AROUND_MM
+    return next((n for n in SCALES if window.width / n <= wide and window.height / n <= high), SCALES[-1])
 
 
 def _bays(schedule: Schedule, panel: Panel) -> Iterator[tuple[int, FlatPoint]]:

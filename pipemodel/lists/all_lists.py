@@ -40,7 +40,7 @@ LISTS: dict[str, JobList] = {
     "distances": JobList("distances", message("check.distances"), distances, "check", more=measured_from),
     "measured": JobList("measured", message("measured.list"), measured, "check"),
     "holes": JobList("holes", message("holes.list"), holes),
-    "setting out": JobList("setting out", message("setting out.list"), setting_out, apart=False),
+    "setting-out": JobList("setting out", message("setting out.list"), setting_out, apart=False),
     "changes": JobList("changes", message("changes.list"), changes, "changes"),
     "jigs": JobList("jigs", message("pack.jigs"), jigs, "jig", own_sheets=True),
 }
