@@ -100,7 +100,11 @@ def _finding(way: WayIn) -> Finding:
             else message("ways in.through opening", opening=Name(way.opening))
         )
         said = message(
-            "ways in.found", run=run, where=where, n=Count(len(way.states)), least=Length(way.least_mm or 0.0, ".1f")
+            "ways in.found",
+            run=run,
+            where=where,
+            n=Count(len(way.states)),
+            least=Length(way.least_mm or 0.0, ".1f", "down"),
         )
         return Finding("I101", CHECK, "note", said, way.run, None, way.least_mm, way.margin_mm, basis=BASIS)
     assert way.why_not is not None, "a way that was not found says why"

@@ -40,21 +40,21 @@ class Judge:
 
     def way(self, corners: Sequence[Vec3]) -> Way | None:
         """Return a way through corners, (n, 3), with all that is known of it; None where they cannot be bent."""
+        solved = self._bent(corners)
+        return None if solved is None else self.of(solved)
+
+    def _bent(self, corners: Sequence[Vec3]) -> SolvedRun | None:
         route = self.run.route
         found = replace(route, corners=tuple(corners), places=(route.place_of(0),) * len(corners))
         try:
-            solved = solve_run(replace(self.run, route=found))
+            return solve_run(replace(self.run, route=found))
         except (UnbendableError, NotClosedError):
             return None
-        return self.of(solved)
 
     def possible(self, corners: Sequence[Vec3]) -> Way | None:
         """Return a way through corners that is clear, breaks no rule and can be pulled; None of any other."""
-        route = self.run.route
-        found = replace(route, corners=tuple(corners), places=(route.place_of(0),) * len(corners))
-        try:
-            solved = solve_run(replace(self.run, route=found))
-        except (UnbendableError, NotClosedError):
+        solved = self._bent(corners)
+        if solved is None:
             return None
         # What is quickly asked comes first.
         if not self._far_enough(solved):

@@ -16,6 +16,8 @@ FAR_MM = 1e5
 """How long the end legs of a way that is not found yet are taken to be, so that its ends go into any fitting."""
 STRAIGHT_DEG = 1e-6
 OPPOSITE_DEG = 179.999
+FARTHEST_MM = FAR_MM
+"""Ends farther apart are a mistake, such as a point in another unit; the search would not end in any useful time."""
 
 
 def route_to_find(
@@ -43,6 +45,13 @@ def route_to_find(
         return None
     if distance(asked.from_, asked.to) < 1.0:
         faults.at((*here, "to"), "start and finish are one point; write where the tube is to arrive")
+        return None
+    if (apart := distance(asked.from_, asked.to)) > FARTHEST_MM:
+        faults.at(
+            (*here, "to"),
+            f"start and finish are {apart / 1000.0:.0f} m apart, and a way is looked for up to "
+            f"{FARTHEST_MM / 1000.0:.0f} m; see that both are in mm, or divide the run",
+        )
         return None
     void = None if asked.within is None else _void(asked.within, (*here, "within"), faults)
     if asked.within is not None and void is None:

@@ -17,6 +17,7 @@ FLAT_MM = 1.0
 """How far a corner may stand off the plane of the others."""
 BESIDE_MM = 20.0
 """An opening lies in something: its outline is no farther than this from a surface. Common practice, no source."""
+CROSSES = "the outline crosses itself; give the corners in order round the hole"
 
 
 def build_openings(forms: Mapping[str, OpeningForm], faults: Faults) -> tuple[Opening, ...]:
@@ -137,10 +138,21 @@ def least_width(corners: Sequence[Vec3]) -> float:
     return min(max(dot(c, way) for c in corners) - min(dot(c, way) for c in corners) for way in across)
 
 
+def _in_one_line(corners: Sequence[Vec3]) -> bool:
+    far = max(corners, key=lambda corner: distance(corners[0], corner))
+    if distance(corners[0], far) < 1e-9:
+        return True
+    way = unit(sub(far, corners[0]))
+    return all(length(cross(way, sub(corner, corners[0]))) < 1e-6 for corner in corners)
+
+
 def _outline_fault(corners: Sequence[Vec3]) -> str | None:
     middle, normal = plane(corners)
     if normal == (0.0, 0.0, 0.0):
-        return "these corners enclose no area; give the outline of a hole, corner after corner"
+        if _in_one_line(corners):
+            return "these corners enclose no area; give the outline of a hole, corner after corner"
+        # What goes round one way and what goes round the other are of one size.
+        return CROSSES
     off = max(abs(dot(sub(corner, middle), normal)) for corner in corners)
     if off > FLAT_MM:
         return f"these corners do not lie in one plane (one stands {off:.1f} mm off it); an opening is flat"
@@ -151,7 +163,7 @@ def _outline_fault(corners: Sequence[Vec3]) -> str | None:
     for i, j in combinations(range(len(sides)), 2):
         beside = j == i + 1 or (i == 0 and j == len(sides) - 1)
         if not beside and _cross_each_other(*sides[i], *sides[j]):
-            return "the outline crosses itself; give the corners in order round the hole"
+            return CROSSES
     return None
 
 

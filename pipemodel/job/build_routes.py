@@ -50,7 +50,7 @@ def way_fault(form: RunForm) -> str | None:
         has = " and ".join(ways) if len(ways) > 1 else f"both {ways[0]} and a route"
         return f"{HOW_WRITTEN}; this has {has}"
     if not ways and form.route is None:
-        return f"{HOW_WRITTEN}; this has neither"
+        return f"{HOW_WRITTEN}; this has none of these"
     if not ways and not _begins_beside(form):
         return "a route needs its start: [x, y, z]"
     if form.start is not None and form.route is None:

@@ -32,8 +32,9 @@ def holes(results: Results) -> Content | None:
     table = Table(COLUMNS, rows)
     if not rows:
         return None
-    notes = Paragraph(message("holes.least")), Paragraph(message("holes.caution"), "aside")
-    return Content(table, (Group((Paragraph(datums_said(planes)), table, *notes)),))
+    # All words before the table: behind it they may be left alone on a page, and the caution comes before the drill.
+    caution, least = Paragraph(message("holes.caution"), "aside"), Paragraph(message("holes.least"))
+    return Content(table, (Group((caution, Paragraph(datums_said(planes)), least, table)),))
 
 
 def _row(hole: Penetration, planes: tuple[Datum, Datum, Datum]) -> tuple[CellValue, ...]:

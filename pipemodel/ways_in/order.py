@@ -50,7 +50,8 @@ class _Order:
         while left and not self.stopped:
             out = self._last_of(left)
             if out is None:
-                self._alone(left)
+                if not self.stopped:
+                    self._alone(left)
                 break
             left.remove(out)
             self.order.insert(0, out.name)

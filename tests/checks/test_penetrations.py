@@ -48,7 +48,7 @@ def test_holes_are_where_rays_along_the_axis_meet_both_faces(seed):
         broad = len(points) == 2 and bool(np.all(np.abs(normals[:, k]) > 0.5))
         holes = list(penetrations(solved((tuple(a), tuple(b)), {"wall": box})))
         if not broad:
-            # It meets the wall at an edge, or not at all; a hole may be listed where its middle is in the wall.
+            # It meets the wall at an edge, or not at all; a hole may be named where its middle is in the wall.
             middle = a + way * ((box.low[k] + box.high[k]) / 2.0 - a[k]) / way[k]
             inside = all(box.low[i] <= middle[i] <= box.high[i] for i in range(3))
             inside &= bool(0.0 < (middle - a) @ way < np.linalg.norm(b - a))
@@ -95,7 +95,7 @@ def test_the_least_hole_is_the_smallest_round_one_that_the_tube_and_its_room_go_
     assert hole.least_mm == pytest.approx(2.0 * far, rel=1e-4)
 
 
-def test_a_hole_that_is_drawn_is_told_a_door_is_none_and_a_notch_beside_is_not():
+def test_a_hole_that_is_drawn_is_named_a_door_is_none_and_a_notch_beside_is_not():
     outline = ((0.0, 0.0), (3000.0, 0.0), (3000.0, 2400.0), (0.0, 2400.0))
     door = ((200.0, 10.0), (1000.0, 10.0), (1000.0, 2000.0), (200.0, 2000.0))
     slot = ((2000.0, 100.0), (2090.0, 100.0), (2090.0, 190.0), (2000.0, 190.0))

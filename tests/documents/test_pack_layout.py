@@ -129,7 +129,7 @@ def test_the_code_stands_at_the_top_right():
 def test_drawings_lie_and_fill_their_page():
     reader, _ = sheets(WORKED, MM, Reader.DESIGNER)
     lying = [p for p in reader.pages if p.mediabox.width > p.mediabox.height]
-    assert len(lying) == 4  # the job, where it is set out from, and its two runs
+    assert len(lying) == 4  # the job, what it is set out by, its run, the storey
     for page in lying:
         size = (float(page.mediabox.width) * POINT, float(page.mediabox.height) * POINT)
         assert any(size == pytest.approx(iso) for iso in ((297, 210), (420, 297), (594, 420)))  # ISO 216

@@ -16,7 +16,8 @@ pytestmark = [pytest.mark.browser, pytest.mark.slow]
 PHONE = {"viewport": {"width": 390, "height": 664}, "device_scale_factor": 1, "has_touch": True, "is_mobile": True}
 SIZES = {"phone": PHONE, "desk": DESK}
 DRAWN = """(share) => {
-    const way = new Way(page.data.runs[0].way), rings = Way.moved(page.scene.placed[0].made.rings, way.poseAt(share));
+    const way = new WayIn(page.data.runs[0].way);
+    const rings = WayIn.moved(page.scene.placed[0].made.rings, way.poseAt(share));
     return [rings[0].at, rings[rings.length - 1].at];
 }"""
 WAY = "[...document.querySelectorAll('.step')].findIndex((s) => s.dataset.view === 'way')"

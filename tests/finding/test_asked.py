@@ -52,6 +52,7 @@ def test_a_start_in_a_thing_and_a_finish_too_near_to_one(tmp_path):
         ("heading: east", "heading: eastwards", "10:38", "is no heading"),
         ("arriving: up", "arriving: [0, 0, 0]", "10:73", "a direction of no length"),
         ("to: [800, 0, 500]", "to: [0, 0, 0]", "10:48", "start and finish are one point"),
+        ("to: [800, 0, 500]", "to: [1e9, 0, 500]", "10:48", "1000000 m apart"),
         ("to: [800, 0, 500], arriving: up", "to: [-800, 0, 0], arriving: east", "10:38", "straight behind the start"),
         ("arriving: up}", "arriving: up, within: {from: [0, -9, -9], to: [700, 9, 600]}}", "10:48", "outside the void"),
         ("arriving: up}", "arriving: up, within: {from: [0, 0, 0], to: [0, 9, 9]}}", "10:77", "no size"),

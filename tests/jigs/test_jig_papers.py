@@ -489,3 +489,16 @@ def test_a_run_that_passes_through_itself_and_one_too_tall_or_steep_are_refused_
     # No way up has three legs square to each other all flatter than asin(1 / sqrt 3), 35.3 degrees.
     assert "steeper than 30 degrees" in str(refused.value)
     assert made(crossing.table).table == crossing.table
+
+
+def test_figures_of_what_is_printed_stand_under_each_other_however_long_a_name_is():
+    jig = jig_of("two planes", BOARD)
+    renamed = replace(jig.parts[0], stem="turn-138-anticlockwise")
+    lines = jig_text(replace(jig, parts=(renamed, *jig.parts[1:]))).splitlines()
+    first = next(k for k, line in enumerate(lines) if line.startswith("To print"))
+    rows = lines[first + 3 : first + 3 + len(jig.parts)]
+    assert any("turn-138-anticlockwise " in row for row in rows)
+    assert len({row.index(" x ") for row in rows}) == 1
+    assert len({row.index(" cm3") for row in rows}) == 1
+    dashes = lines[first + 2].split()
+    assert len(dashes[0]) == len("turn-138-anticlockwise")

@@ -278,7 +278,7 @@ CASES: list[tuple[str, str, list[tuple[int, int, str]]]] = [
     ),
     ("parameter with a dash", HEAD + "parameters: {pipe-drop: 1}\n" + RUNS, [(4, 14, "but 'pipe_drop'")]),
     # runs
-    ("run with nothing", HEAD + "runs: {rail: {}}\n", [(4, 8, "this has neither")]),
+    ("run with nothing", HEAD + "runs: {rail: {}}\n", [(4, 8, "this has none of these")]),
     (
         "run written twice",
         HEAD + "runs: {rail: {points: [[0, 0, 0], [1, 0, 0]], start: [0, 0, 0], route: [{go: 5}]}}\n",

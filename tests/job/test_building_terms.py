@@ -356,7 +356,7 @@ def test_a_pipe_bent_to_a_radius_is_what_trimesh_sweeps(tmp_path):
     [
         ("points: [[0, 0, 0], [100, 0, 0], [100, 90, 0]], radius: 7", "tighter than half of 15 outside"),
         ("points: [[0, 0, 0], [100, 0, 0], [100, 90, 0]], radius: 95", "leg 2 is 90 long, and its bends take 95"),
-        ("points: [[0, 0, 0], [100, 0, 0], [100, 90, 0]], radius: [30, 30]", "2 radii for 1 corners"),
+        ("points: [[0, 0, 0], [100, 0, 0], [100, 90, 0]], radius: [30, 30]", "radii: 2, corners: 1"),
         ("points: [[0, 0, 0], [100, 0, 0], [10, 0, 0]], radius: 30", "corner 1 turns right back"),
     ],
 )

@@ -19,6 +19,8 @@ from pipemodel.wording.text_page import WIDTH, TextPage
 
 _CRADLES_RULE = "  ------  ---  ------  ------  -----  -------  -------------  -------------"
 _HOLES_RULE = "  ------  ---------------  -----------  -----"
+_PART_NAME = 17
+"""How wide the column of names is at the least."""
 _PARTS_RULE = "  -----------------  ---------------------  -------  ------  ------"
 _LIMITS_RULE = "  --------------  --------  --------  --------  -----------"
 DECISIONS = {
@@ -112,14 +114,18 @@ def _write_slots(page: TextPage, jig: Jig, units: Units) -> None:
 
 
 def _write_parts(page: TextPage, jig: Jig, units: Units) -> None:
-    page.raw("", words(units, "jig sheet.to print"), words(units, "jig sheet.head parts"), _PARTS_RULE)
-    for part in (*jig.parts, *jig.gauges):
+    parts = (*jig.parts, *jig.gauges)
+    more = max(max(len(part.stem) for part in parts) - _PART_NAME, 0)
+    head, name_ends = words(units, "jig sheet.head parts"), 2 + _PART_NAME
+    page.raw("", words(units, "jig sheet.to print"))
+    page.raw(head[:name_ends] + " " * more + head[name_ends:], "  " + "-" * more + _PARTS_RULE[2:])
+    for part in parts:
         x, y, z = (float(v) for v in part.body.size)
         figures = (
             f"{x:>5.0f} x {y:>5.0f} x {z:>5.0f}  {part.plastic.plastic_cm3:>5.0f} cm3  "
             f"{part.plastic.mass_g:>4.0f} g  {part.plastic.hours:>4.1f} h"
         )
-        page.raw(f"  {part.stem:<17}  {units.figure(figures)}")
+        page.raw(f"  {part.stem:<{_PART_NAME + more}}  {units.figure(figures)}")
     total, making = jig.total, jig.settings.print
     page.text(
         words(

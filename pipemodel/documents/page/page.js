@@ -110,7 +110,7 @@ class Page {
 
   // How far it is brought in, and the words of the motion that it is in.
   bringIn(step, fresh) {
-    const way = new Way(this.data.runs[step.run].way), share = this.$("pull").value / 1000, k = way.motionAt(share), n = way.motions.length;
+    const way = new WayIn(this.data.runs[step.run].way), share = this.$("pull").value / 1000, k = way.motionAt(share), n = way.motions.length;
     const items = this.steps[this.here].querySelectorAll(".actions li"), now = share === 0 ? 0 : k + 1;
     items.forEach((li, i) => { if (i === now) li.setAttribute("aria-current", "step"); else li.removeAttribute("aria-current"); });
     this.$("pulled").textContent = `${now}/${n}`;

@@ -122,8 +122,8 @@ class Scene {
 
   // The piece on its way in, so much of the way done; pale where it is to go.
   broughtIn(index, share, wants) {
-    const run = this.data.runs[index], way = new Way(run.way), { made } = this.placed[index], r = run.outside / 2;
-    const rings = Way.moved(made.rings, way.poseAt(share)), notes = [], end = rings.length - 1;
+    const run = this.data.runs[index], way = new WayIn(run.way), { made } = this.placed[index], r = run.outside / 2;
+    const rings = WayIn.moved(made.rings, way.poseAt(share)), notes = [], end = rings.length - 1;
     this.put(this.loose.tube, tubeTriangles(rings, r, SIDES), r);
     if (share < 1) this.put(this.loose.ghost, tubeTriangles(made.rings, r, SIDES), r);
     for (const look of this.room) look.face.shown = look.edges.shown = wants.room;

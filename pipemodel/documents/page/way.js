@@ -4,7 +4,7 @@
 
 const MOVE_MS = 2200;
 
-class Way {
+class WayIn {
   // `way` is what the page's data holds of it: states [x, y, z, w, i, j, k], motions [first state, last state], opening.
   constructor(way) {
     this.states = way.states;
@@ -40,6 +40,6 @@ class Way {
   // The piece at the beginning and after every motion, for a picture that holds all of it.
   everywhere(rings) {
     const n = this.motions.length;
-    return [...Array(n + 1).keys()].map((k) => Way.moved(rings, this.poseAt(k / n)));
+    return [...Array(n + 1).keys()].map((k) => WayIn.moved(rings, this.poseAt(k / n)));
   }
 }

@@ -158,7 +158,7 @@ class PipeForm(Form):
             ValueError: if not, saying why.
         """
         if len(radii) != len(self.points) - 2:
-            raise ValueError(f"{len(radii)} radii for {len(self.points) - 2} corners; give each its own")
+            raise ValueError(f"radii: {len(radii)}, corners: {len(self.points) - 2}; give each corner its own")
         ways = [unit(sub(b, a)) for a, b in zip(self.points, self.points[1:], strict=False)]
         backs = [0.0]
         for number, (a, b, radius) in enumerate(zip(ways, ways[1:], radii, strict=False), 1):

@@ -141,8 +141,8 @@ PAPERS = {
         "asked for all round the tube and its insulation."
     ),
     "holes.caution": (
-        "Before anything is drilled: what runs in the wall or floor is looked for, and structure is left to "
-        "who is responsible for it; fire stopping and sleeves as local codes ask."
+        "Before you drill, look for what runs in the wall or floor, and ask whoever is responsible for the structure; "
+        "fire stopping and sleeves as local codes ask."
     ),
     "clips.list": "Clip list",
     "clips.title": (
