@@ -40,12 +40,12 @@ def write_card_files(results: Results, folder: Folder) -> tuple[str, ...]:
         before = sum(other.run == piece.run for other in pieces[:number])
         of_many = sum(other.run == piece.run for other in pieces) > 1
         name = f"{stem}-pulls-{before + 1}.svg" if of_many else f"{stem}-pulls.svg"
-        foot = _foot(said, sheets[0].width)
+        foot = foot_strip(said, sheets[0].width)
         (folder / name).write_bytes(below_each_other(piece.solved.name, [*sheets, foot]).encode("utf-8"))
     return ()
 
 
-def _foot(text: str, width: float) -> Sheet:
+def foot_strip(text: str, width: float) -> Sheet:
     """Return a strip with lines of text to stand under the drawings."""
     lines = textwrap.wrap(shown(text), int(width / (FOOT_MM * 0.7)))
     sheet = Sheet(width, 2.0 * FOOT_MM * (len(lines) + 0.5))
