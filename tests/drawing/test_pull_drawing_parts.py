@@ -14,10 +14,10 @@ import pytest
 import shapely
 from made_runs import made_run
 
-from pipemodel.documents.pull_files import below_each_other
 from pipemodel.drawing.pull_drawing import pull_pictures
 from pipemodel.drawing.pull_stretches import merged
 from pipemodel.drawing.sheet import Circle, Line, Role, Sheet, Text
+from pipemodel.drawing.strips import below_each_other
 from pipemodel.pulls.cards import cards_of
 from pipemodel.pulls.plan import plan_pulls
 

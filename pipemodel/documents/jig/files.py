@@ -10,9 +10,9 @@ from pipemodel.documents.jig.plan_sheet import plan_sheet
 from pipemodel.documents.jig.record import jig_record
 from pipemodel.documents.jig.text import jig_text
 from pipemodel.documents.jig.threemf import PrintItem, to_3mf
-from pipemodel.documents.pull_files import below_each_other, foot_strip
 from pipemodel.documents.unavailable import LeftOut, UnavailableError
 from pipemodel.drawing.sheet import Sheet
+from pipemodel.drawing.strips import below_each_other, foot_strip
 from pipemodel.jigs.build import body_of, prism
 from pipemodel.jigs.design import Jig
 from pipemodel.jigs.plan import JigRefusedError
