@@ -1,9 +1,9 @@
 """Drawings one below the other as one SVG document, and the strip of words at the foot."""
 
-import textwrap
 from collections.abc import Sequence
 from html import escape
 
+from pipemodel.drawing.lettering import wrapped
 from pipemodel.drawing.sheet import Sheet
 from pipemodel.drawing.svg import to_svg
 from pipemodel.wording.safe_text import shown
@@ -12,14 +12,16 @@ GAP_MM = 6.0
 """White between two drawings."""
 FOOT_MM = 2.0
 """Height of the letters at the foot."""
+EDGE_MM = 2.0
+"""White to either side of them."""
 
 
 def foot_strip(text: str, width: float) -> Sheet:
     """Return a strip with lines of text to stand under the drawings."""
-    lines = textwrap.wrap(shown(text), int(width / (FOOT_MM * 0.7)))
+    lines = wrapped(shown(text), FOOT_MM, width - 2.0 * EDGE_MM)
     sheet = Sheet(width, 2.0 * FOOT_MM * (len(lines) + 0.5))
     for number, line in enumerate(lines):
-        sheet.words(line, (2.0, sheet.height - 2.0 * FOOT_MM * (number + 1)), FOOT_MM)
+        sheet.words(line, (EDGE_MM, sheet.height - 2.0 * FOOT_MM * (number + 1)), FOOT_MM)
     return sheet
 
 
