@@ -1,7 +1,7 @@
 """Posts beside the former of a described bender, against the tube laid out step by step by plain trigonometry.
 
 Nothing of the sweep is used: at each step of the pull the tube is the straight that is held, the arc that the groove
-has taken up, and the rest of it as a straight off the end of that arc; a post is as far off as the nearest of the three.
+has taken up, and the rest of it as a straight off that arc; a post is as far off as the nearest of the three.
 """
 
 import math
