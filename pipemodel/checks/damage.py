@@ -148,7 +148,8 @@ def _stretched(tube: Tube, guess: BendEstimate) -> Message | None:
         if row["temper"] == tube.temper and guess.stretch_percent > float(row["elongation_percent"]):
             return message(
                 "damage.breaks",
-                stretch=Number(guess.stretch_percent, ".0f"),
+                # Never rounded to what it is beyond.
+                stretch=Number(float(_up(guess.stretch_percent, 1))),
                 temper=Name(tube.temper, quoted=False),
                 breaks=Number(float(row["elongation_percent"])),
                 source=Name(row["source"], quoted=False),
@@ -178,6 +179,11 @@ def _down(mm: float, digits: int) -> str:
     return f"{floor(mm * 10**digits + 1e-9) / 10**digits:.{digits}f}"
 
 
+def _up(value: float, digits: int) -> str:
+    """Return a figure rounded up, so that what allows for it allows for enough."""
+    return f"{ceil(value * 10**digits - 1e-9) / 10**digits:.{digits}f}"
+
+
 def _thinning(tube: Tube, radius: float, guess: BendEstimate) -> str:
     less = 100.0 * (1.0 - guess.wall_back_mm / tube.wall_mm)
     before = (
@@ -187,12 +193,13 @@ def _thinning(tube: Tube, radius: float, guess: BendEstimate) -> str:
     )
     shortest = tube.outside_mm * SHORTEST_PERCENT / 100.0
     return (
-        f"at radius {radius:g} mm the wall on the back is t R / (R + D/2), {less:.0f} % less; pressure asks there for "
-        f"{guess.needs_back:.2f} x the straight tube's thickness and in the throat for {guess.needs_throat:.2f} x "
+        f"at radius {radius:g} mm the wall on the back is t R / (R + D/2), {_up(less, 0)} % less; pressure asks there "
+        f"for {_up(guess.needs_back, 2)} x the straight tube's thickness and in the throat for "
+        f"{_up(guess.needs_throat, 2)} x "
         f"(ASME B31); {before}; of the limits printed the strictest counts: longest less shortest diameter at most "
         f"{_down(tube.outside_mm * OVALITY_PERCENT / 100, 2)} mm (8 %, UFGS-15901); others are "
         f"{_down(tube.outside_mm * FLATTENING_PERCENT / 100, 2)} mm (10 %, TEMA), and a shortest of at least "
-        f"{ceil(shortest * 100.0 - 1e-9) / 100.0:.2f} mm (75 %, FAA-H-8083-30)"
+        f"{_up(shortest, 2)} mm (75 %, FAA-H-8083-30)"
     )
 
 

@@ -18,6 +18,22 @@ def width_of(text: str, height: float, bold: bool = False) -> float:
     return em * _widths(text) * (_BOLD if bold else 1.0)
 
 
+def wrapped(text: str, height: float, width: float) -> list[str]:
+    """Return a text in lines no wider than so many mm; a word that is wider by itself is parted."""
+    lines: list[str] = []
+    for word in text.split():
+        longer = f"{lines[-1]} {word}" if lines else word
+        if lines and width_of(longer, height) <= width:
+            lines[-1] = longer
+            continue
+        while len(word) > 1 and width_of(word, height) > width:
+            fits = next((n for n in range(len(word) - 1, 1, -1) if width_of(word[:n], height) <= width), 1)
+            lines.append(word[:fits])
+            word = word[fits:]
+        lines.append(word)
+    return lines
+
+
 @lru_cache(maxsize=4096)
 def _widths(text: str) -> float:
     """Return how wide a text is in its own size; asked for again at each place that is tried for it."""

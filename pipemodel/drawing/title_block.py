@@ -8,7 +8,7 @@ empty: nothing is made up.
 from dataclasses import dataclass
 
 from pipemodel.drawing.clipping import ClipWindow
-from pipemodel.drawing.lettering import width_of
+from pipemodel.drawing.lettering import width_of, wrapped
 from pipemodel.drawing.primitives import FlatPoint, Role
 from pipemodel.drawing.sheet import Sheet
 from pipemodel.job.drawing_fields import NOTHING_GIVEN, DrawingFields
@@ -111,16 +111,9 @@ def _value(sheet: Sheet, text: str, at: FlatPoint, room: float, height: float, b
 def _notes(sheet: Sheet, area: ClipWindow, note: str, units: Units) -> None:
     """Write the caution, and what is dimensioned, beside the title block, or over it where there is no room beside."""
     unit = Name(units.unit, quoted=False)
-    height, lines = 2.0, [""]
-    for text in (short_caution(units), words(units, "drawing.lengths", unit=unit), note):
-        lines.append("")
-        for word in text.split():
-            longer = f"{lines[-1]} {word}".strip()
-            if lines[-1] and width_of(longer, height) > area.width:
-                lines.append(word)
-            else:
-                lines[-1] = longer
-    lines = [line for line in lines if line]
+    height = 2.0
+    texts = (short_caution(units), words(units, "drawing.lengths", unit=unit), note)
+    lines = [line for text in texts for line in wrapped(text, height, area.width)]
     for k, line in enumerate(lines):
         sheet.words(line, (area.left, area.high - 3.2 - 3.0 * k), height)
 

@@ -13,11 +13,13 @@ import numpy as np
 import pytest
 import shapely
 from made_runs import made_run
+from PIL import ImageFont
 
-from pipemodel.documents.pull_files import below_each_other
+from pipemodel.drawing.fonts import font_file
 from pipemodel.drawing.pull_drawing import pull_pictures
 from pipemodel.drawing.pull_stretches import merged
 from pipemodel.drawing.sheet import Circle, Line, Role, Sheet, Text
+from pipemodel.drawing.strips import below_each_other, foot_strip
 from pipemodel.pulls.cards import cards_of
 from pipemodel.pulls.plan import plan_pulls
 
@@ -162,6 +164,21 @@ def test_the_title_says_what_the_hands_change():
         assert titles[1].text == "after: 90\u00b0"
     rings = [i for i in second.sheet.items if isinstance(i, Circle) and i.filled]
     assert rings
+
+
+@pytest.mark.parametrize("width", [40.0, 80.0, 176.0])
+def test_what_stands_at_the_foot_lies_within_the_drawing(width):
+    """Judged by Pillow with DejaVu Sans, whose capitals are 0.729 of its size high; every word is there once."""
+    text = "Try a bend on an offcut and check every measure on site before cutting. " + "W" * 60 + " and more."
+    strip = foot_strip(text, width)
+    lines = [item for item in strip.items if isinstance(item, Text)]
+    assert "".join(line.text for line in lines).replace(" ", "") == text.replace(" ", "")
+    for line in lines:
+        size = line.height / 0.729
+        wide = ImageFont.truetype(font_file(), 200).getlength(line.text) * size / 200.0
+        assert line.at[0] > 0.0
+        assert line.at[0] + wide < width
+        assert 0.0 < line.at[1] < strip.height - line.height
 
 
 def test_drawings_set_one_below_the_other_are_as_wide_as_the_widest():

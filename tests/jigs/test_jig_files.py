@@ -15,7 +15,7 @@ import trimesh
 from command_line import run as pipemodel
 from jig_pieces import PIECES, block, jig_of, whole
 from kernel_measures import listed, measured, valid
-from lxml import html
+from lxml import etree, html
 from pdf_lines import pages_of
 
 from pipemodel.documents.jig.files import write_jig
@@ -244,6 +244,25 @@ def test_the_plan_is_full_size():
         assert whole.slice(2.0).area() > 0.0
         mesh = trimesh.Trimesh(jig.whole.vertices, jig.whole.faces)
         assert not mesh.contains([[x, y, 2.0]])[0]
+
+
+@pytest.mark.slow
+def test_both_drawings_carry_the_caution_on_the_paper_and_stay_full_size(folder):
+    """Read as any XML is: words inside the drawing's edges, one unit to the mm, the plan moved by nothing."""
+    jig = jig_of("two planes", whole())
+    for end, sheet in (("", None), ("-plan", plan_sheet(jig))):
+        root = etree.parse(folder / f"return-jig{end}.svg").getroot()
+        width, height = (float(root.get(side).removesuffix("mm")) for side in ("width", "height"))
+        assert [float(n) for n in root.get("viewBox").split()] == pytest.approx([0.0, 0.0, width, height])
+        words = " ".join(root.itertext())
+        for said in ("measure on site before cutting", "licensed hands only", "local codes come first"):
+            assert said in " ".join(words.split())
+        if sheet is not None:
+            assert width == pytest.approx(sheet.width)
+            inner = root[1][0]
+            assert [float(n) for n in inner.get("viewBox").split()][2:] == pytest.approx([sheet.width, sheet.height])
+            assert inner.get("width") == f"{sheet.width:g}"
+            assert root[1].get("transform") == "translate(0 0)"
 
 
 @pytest.mark.slow

@@ -12,7 +12,7 @@ from pipemodel.documents.jig.text import jig_text
 from pipemodel.documents.jig.threemf import PrintItem, to_3mf
 from pipemodel.documents.unavailable import LeftOut, UnavailableError
 from pipemodel.drawing.sheet import Sheet
-from pipemodel.drawing.svg import to_svg
+from pipemodel.drawing.strips import below_each_other, foot_strip
 from pipemodel.jigs.build import body_of, prism
 from pipemodel.jigs.design import Jig
 from pipemodel.jigs.plan import JigRefusedError
@@ -26,6 +26,7 @@ from pipemodel.results.record import to_json
 from pipemodel.results.results import Results
 from pipemodel.solids.missing import LibraryMissingError
 from pipemodel.solids.stl import write_stl
+from pipemodel.wording.cautions import short_caution
 from pipemodel.wording.safe_text import shown
 
 COLOUR = (0.62, 0.68, 0.75)
@@ -79,13 +80,19 @@ def write_jig(jig: Jig, stem: str, folder: Folder, language: Language = "en") ->
     for end, content in (
         (".3mf", package_of(jig)),
         (".pdf", jig_pdf(title, picture, text, _full_size(jig, plan, units), _together(jig, units))),
-        (".svg", to_svg(picture).encode()),
-        ("-plan.svg", to_svg(plan).encode()),
+        (".svg", _with_caution(picture, units)),
+        ("-plan.svg", _with_caution(plan, units)),
         (".txt", text.encode()),
         (".json", to_json(_rounded(jig_record(jig))).encode()),
     ):
         (folder / f"{stem}-jig{end}").write_bytes(content)
     return left_out
+
+
+def _with_caution(sheet: Sheet, units: Units) -> bytes:
+    """Return a drawing as SVG at its size, the caution in a strip under it."""
+    strip = foot_strip(short_caution(units), sheet.width)
+    return below_each_other(sheet.title, [sheet, strip]).encode()
 
 
 def _full_size(jig: Jig, plan: Sheet, units: Units) -> Iterator[FullPage]:
