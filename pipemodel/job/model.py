@@ -262,6 +262,10 @@ class Job:
         """The things that are there, neither voids nor room to be kept free."""
         return tuple(thing for thing in self.things if thing.role == "solid")
 
+    def things_for(self, run: str) -> tuple[Thing, ...]:
+        """Return the things that a run, by its name, must keep clear of: not what is kept free for it."""
+        return tuple(thing for thing in self.things if thing.runs is None or run in thing.runs)
+
     def asked_of(self, run: Run) -> dict[str, float]:
         """Return by name how far a run's tube must stay from everything else: clearance and insulation, mm."""
         runs = {other.name: self.clearance_mm + run.insulation_mm + other.insulation_mm for other in self.runs}

@@ -263,3 +263,16 @@ def test_german_says_it_too(tmp_path):
     german = " ".join(run("check", tmp_path / "job.yaml", "--language", "de").out.split())
     assert "passt nicht durch das Hüllrohr" in german
     assert "21,0 mm" in german
+
+
+def test_a_found_way_goes_through_its_sleeve_and_no_other_run_does(tmp_path):
+    """The wall closes all the way round between both ends: the sleeve is the only way."""
+    wall = {"box": {"from": [-3000, 0, -3000], "to": [3000, 100, 3000]}}
+    room = {"wall": wall, "s": {"sleeve": {"in": "wall", "at": [0, 50, 0], "diameter": 40, "for": ["a"]}}}
+    job = loaded(tmp_path, room, {"a": straight(0.0, 0.0), "b": straight(500.0, 0.0)})
+    assert [thing.name for thing in job.things_for("a")] == ["wall"]
+    assert [thing.name for thing in job.things_for("b")] == ["wall", "s"]
+    find = {"from": [0, -400, 0], "heading": "north", "to": [0, 600, 0], "arriving": "north"}
+    report = checked(tmp_path, room, {"a": {"find": find}})
+    assert said(report, "C112") == [("C112", "a", "s")]
+    assert report.verdict == "pass"
