@@ -11,6 +11,7 @@
 | R107 | warning | a joint that is closed in on every side |
 | R108 | note | where a run goes through a wall or floor, and the sleeve it wants |
 | R109 | error | too little screed over a tube |
+| R110 | warning | a sleeve that is smaller than a rule asks for |
 
 Asked only where the job names `rules`, of things whose kind it gives with `is`. A rule here is a reading of a code,
 with the clause and where it was read; the code itself, local rules and the engineer come before it.

@@ -1,15 +1,16 @@
 """Tube in walls, floors and screed, and its joints: chases, sleeves, cover, and what nobody reaches any more.
 
-The findings R106 to R109 of the rules of building; `building_rules` names them all. Asked of things whose kind a rule
+The findings R106 to R110 of the rules of building; `building_rules` names them all. Asked of things whose kind a rule
 names: boxes and plates, in their own axes.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from typing import NamedTuple
 
 from pipemodel.bending.schedule import Schedule, SolvedRun
 from pipemodel.checks.findings import Finding, Severity
 from pipemodel.checks.place_words import where_on
+from pipemodel.checks.sleeves import Passage, passages
 from pipemodel.cutting.cuts import plan_cutting
 from pipemodel.cutting.split import Joint, Split
 from pipemodel.geometry.centreline import Straight
@@ -28,6 +29,7 @@ UPRIGHT = 0.7071
 LEAST_MM = 20.0
 """Shorter stretches within a wall are the beginning of a bend, not a chase. Common practice, no source."""
 STEP_MM = 10.0
+HAIR_MM = 1e-6
 _WAYS = tuple(way for axis in (EAST, NORTH, UP) for way in (axis, scale(axis, -1.0)))
 
 
@@ -57,7 +59,7 @@ def buried(schedule: Schedule, rules: RuleSet) -> Iterator[Finding]:
             continue
         for solved in schedule.runs:
             yield from _chased(solved, layer, rules)
-            yield from _sleeved(solved, layer, rules)
+            yield from _sleeved(schedule, solved, layer, rules)
             yield from _covered(solved, layer, rules)
     if rules.joints is not None:
         yield from _joints(schedule, rules, rules.joints.within)
@@ -121,7 +123,7 @@ def _chased(solved: SolvedRun, layer: _Layer, rules: RuleSet) -> Iterator[Findin
             yield _finding("R106", "error", said, solved, layer.thing.name, start, rules, deep, most)
 
 
-def _sleeved(solved: SolvedRun, layer: _Layer, rules: RuleSet) -> Iterator[Finding]:
+def _sleeved(schedule: Schedule, solved: SolvedRun, layer: _Layer, rules: RuleSet) -> Iterator[Finding]:
     """Yield that a run passing through a wall or floor goes through a sleeve there."""
     rule = rules.sleeves
     if rule is None or layer.thing.kind not in rule.of:
@@ -135,16 +137,31 @@ def _sleeved(solved: SolvedRun, layer: _Layer, rules: RuleSet) -> Iterator[Findi
         at = a.length * (layer.thick / 2.0 - first) / (last - first)
         if not _beside(layer, a.point_at(at), solved.tube.outside_mm):
             continue
-        size = _sleeve_size(solved.tube.outside_mm + 2.0 * solved.run.insulation_mm, rule.sizes_larger)
+        size, bore = _sleeve_size(solved.tube.outside_mm + 2.0 * solved.run.insulation_mm, rule.sizes_larger)
+        there = _sleeve_there(passages(schedule), solved, layer, b + at)
+        if there is not None and there >= bore - HAIR_MM:
+            continue
         said = message(
-            "rules.sleeve",
+            "rules.sleeve" if there is None else "rules.sleeve small",
             run=Name(solved.name),
             thing=Name(layer.thing.name),
             where=where_on(solved, b + at),
             size=Length(size, "g"),
             rule=rule_words(rules, rule.clause),
+            **({} if there is None else {"bore": Length(there), "least": Length(bore, ".1f")}),
         )
-        yield _finding("R108", "note", said, solved, layer.thing.name, b + at, rules)
+        if there is None:
+            yield _finding("R108", "note", said, solved, layer.thing.name, b + at, rules)
+        else:
+            yield _finding("R110", "warning", said, solved, layer.thing.name, b + at, rules, there, bore)
+
+
+def _sleeve_there(through: Sequence[Passage], solved: SolvedRun, layer: _Layer, at_mm: float) -> float | None:
+    """Return the bore of the sleeve that a run has in a layer about a place along it; None for none."""
+    names = (layer.thing.name, layer.thing.of)
+    near = [one for one in through if one.solved is solved and one.sleeve.through in names]
+    near = [one for one in near if abs(one.at_mm - at_mm) <= 2.0 * layer.thick + one.sleeve.bore_mm]
+    return min((one.sleeve.bore_mm for one in near), default=None)
 
 
 def _beside(layer: _Layer, p: Vec3, outside_mm: float) -> bool:
@@ -152,10 +169,11 @@ def _beside(layer: _Layer, p: Vec3, outside_mm: float) -> bool:
     return layer.thing.shape.distance(p) < 2.0 * outside_mm
 
 
-def _sleeve_size(outside_mm: float, larger: int) -> float:
-    """Return the size of the tube that is so many sizes larger than a diameter; the largest there is where none is."""
-    sizes = sorted({tube.outside_mm for tube in everyday_tubes() if tube.outside_mm > outside_mm + 1e-6})
-    return sizes[min(larger, len(sizes)) - 1] if sizes else outside_mm
+def _sleeve_size(outside_mm: float, larger: int) -> tuple[float, float]:
+    """Return the size of the tube that is so many sizes larger than a diameter, and its bore; the largest at most."""
+    tubes = {tube.outside_mm: tube.bore_mm for tube in everyday_tubes() if tube.outside_mm > outside_mm + 1e-6}
+    size = sorted(tubes)[min(larger, len(tubes)) - 1] if tubes else outside_mm
+    return size, tubes.get(size, outside_mm)
 
 
 def _covered(solved: SolvedRun, layer: _Layer, rules: RuleSet) -> Iterator[Finding]:

@@ -33,6 +33,7 @@ from pipemodel.checks.findings import Contact, Distance, Finding
 from pipemodel.checks.joints import joins, judged_part, lagged_parts, not_reached, zones_of
 from pipemodel.checks.pair_distances import PairDistance, left_out, most_between_runs, to_runs, to_things, tubes_of
 from pipemodel.checks.place_words import where_on
+from pipemodel.checks.sleeves import in_sleeve
 from pipemodel.geometry.centreline import cut_out
 from pipemodel.geometry.distance import (
     Nearest,
@@ -135,7 +136,8 @@ class _Judge:
         zones = zones_of(solved, low, high, clearance, 0.0)
         solid = thing.shape.closed and thing.shape.facing is None
         whole = len(zones) == 1 and not joins(solved, thing.name) and _is_whole(solved, zones[0].low, zones[0].high)
-        return contacts_with(solved, obstacle, zones, solid, self.searched, nearest if whole else None)
+        known, aside = nearest if whole else None, in_sleeve(solved, thing, self.job)
+        return contacts_with(solved, obstacle, zones, solid, self.searched, known, aside)
 
     def _with_run(self, solved: SolvedRun, other: SolvedRun, nearest: Nearest) -> list[Contact]:
         thick = other.run.insulation_mm

@@ -1,6 +1,6 @@
 """Every place at which a run is too near to one other thing or run, and what would clear it there."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -51,7 +51,13 @@ class Searched:
 
 
 def contacts_with(
-    solved: SolvedRun, obstacle: Obstacle, zones: Sequence[Zone], solid: bool, searched: Searched, known: Nearest | None
+    solved: SolvedRun,
+    obstacle: Obstacle,
+    zones: Sequence[Zone],
+    solid: bool,
+    searched: Searched,
+    known: Nearest | None,
+    aside: Callable[[Nearest], bool] | None = None,
 ) -> list[Contact]:
     """Return every place at which a run is too near to an obstacle, in order along the run.
 
@@ -62,12 +68,15 @@ def contacts_with(
         solid: whether the obstacle is a thing that a hole can be made in.
         searched: how much searching the job has had so far.
         known: the least distance of the whole run, where that has been measured; it stands for the place it is in.
+        aside: tells which places are no clash, such as those in a sleeve; none if left out.
     """
     found: list[tuple[Zone, float, float, Nearest]] = []
     for zone in zones:
         found += ((zone, low, high, nearest) for low, high, nearest in _places(solved, obstacle, zone))
     if known is not None and zones:
         found = _with_known(found, zones, known)
+    if aside is not None:
+        found = [place for place in found if not aside(place[3])]
     out: list[Contact] = []
     for k, (zone, low, high, nearest) in enumerate(found):
         begin, end = zone.low, zone.high

@@ -105,7 +105,7 @@ def penetrations(schedule: Schedule) -> Iterator[Penetration]:
 def _through(solved: SolvedRun, thing: Thing, slab: Slab, room_mm: float) -> Iterator[Penetration]:
     """Yield where a run's axis goes from one broad face of a thing to the other."""
     half = slab.thick_mm / 2.0
-    for a, b, s in _steps(solved):
+    for a, b, s in steps_of(solved):
         (x0, y0, z0), (x1, y1, z1) = slab.place(a), slab.place(b)
         if (z0 < half) == (z1 < half):
             continue
@@ -156,7 +156,7 @@ def _drawn(plate: Plate | None, p: Vec3) -> float | None:
     return next((2.0 * h.radius for h in plate.rounds if hypot(x - h.x, y - h.y) <= h.radius), None)
 
 
-def _steps(solved: SolvedRun) -> Iterator[tuple[Vec3, Vec3, float]]:
+def steps_of(solved: SolvedRun) -> Iterator[tuple[Vec3, Vec3, float]]:
     """Yield short straight parts of a run's axis, each with where along the run it begins."""
     begin = 0.0
     for piece in solved.centreline.pieces:

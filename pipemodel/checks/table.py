@@ -12,12 +12,14 @@ from pipemodel.checks.fit import fit
 from pipemodel.checks.fit_values import fits_of
 from pipemodel.checks.measured import measured
 from pipemodel.checks.movement import movement
+from pipemodel.checks.sleeves import sleeves
 from pipemodel.checks.stock import stock
 from pipemodel.checks.supports import supports
 from pipemodel.checks.ways_in import ways_in, ways_of
 
 CHECKS: dict[str, Callable[[Schedule], tuple[Finding, ...]]] = {
     "bender": bender,
+    "sleeves": sleeves,
     "supports": supports,
     "damage": damage,
     "movement": movement,

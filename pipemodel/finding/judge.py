@@ -21,7 +21,7 @@ from pipemodel.finding.values import Near, Way
 from pipemodel.geometry.distance import Surroundings, self_distances, tube_distance
 from pipemodel.geometry.shapes.face import SQUARE
 from pipemodel.geometry.vectors import Vec3, dot
-from pipemodel.job.model import Job, Run
+from pipemodel.job.model import Job, Run, Thing
 from pipemodel.pulls.plan import plan_pulls
 
 HAIR = 1e-9
@@ -74,18 +74,22 @@ class Judge:
             return False
         asked = self._asked
         for number, nearest in self._around.within(line, outside, max(asked, default=0.0))[0].items():
-            joined = self.job.things[number].name in (solved.run.ends.start.joins, solved.run.ends.finish.joins)
+            joined = self._things[number].name in (solved.run.ends.start.joins, solved.run.ends.finish.joins)
             if not joined and nearest.distance < asked[number] - TOUCH_MM:
                 return False
         return True
 
     @cached_property
+    def _things(self) -> tuple[Thing, ...]:
+        return self.job.things_for(self.run.name)
+
+    @cached_property
     def _around(self) -> Surroundings:
-        return Surroundings([thing.shape for thing in self.job.things])
+        return Surroundings([thing.shape for thing in self._things])
 
     @cached_property
     def _asked(self) -> list[float]:
-        return [self.job.clearance_to(thing) + self.run.insulation_mm for thing in self.job.things]
+        return [self.job.clearance_to(thing) + self.run.insulation_mm for thing in self._things]
 
     def of(self, solved: SolvedRun) -> Way:
         """Return a run as a way, judged."""

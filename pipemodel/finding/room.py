@@ -40,7 +40,7 @@ def obstructions_of(job: Job, run: Run, others: Sequence[SolvedRun], ends: Ends)
         others: the runs that are there already.
         ends: between what it runs.
     """
-    found = [_of_thing(job, run, thing, ends) for thing in job.things]
+    found = [_of_thing(job, run, thing, ends) for thing in job.things_for(run.name)]
     found += [plug for thing in job.things for plug in _plugs(job, run, thing)]
     for other in others:
         found += _of_run(job, run, other, ends)

@@ -11,6 +11,7 @@ from pipemodel.job.build_jig import build_jig
 from pipemodel.job.build_openings import build_bring_in, build_openings, check_openings
 from pipemodel.job.build_routes import build_route, building_order, item_paths, read_items, way_fault
 from pipemodel.job.build_rules import build_rules, check_kinds
+from pipemodel.job.build_sleeves import for_others
 from pipemodel.job.build_tools import Tools
 from pipemodel.job.build_zones import check_zones
 from pipemodel.job.faults import Faults
@@ -56,6 +57,7 @@ def build_job(
     _check_names("thing", "room", faults)
     _check_names("run", "runs", faults)
     room = build_room(form.room, faults, path, allow_outside, broken)
+    room = room._replace(things=for_others(room.things, faults.spot.names(("runs",))))
     histories = Histories(faults, path.parent, allow_outside)
     tools = Tools(faults, path.parent, allow_outside, histories, form.learned)
     benders = Benders(faults, path.parent, allow_outside)

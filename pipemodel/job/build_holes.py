@@ -28,6 +28,34 @@ class _FaultyError(Exception):
         self.hole, self.why = hole, why
 
 
+class _BesideError(_FaultyError):
+    """A round hole whose middle lies beside the thing, or in an opening of it."""
+
+
+class HoleError(Exception):
+    """A hole that cannot be; the message says why."""
+
+
+def pierced(shape: Shape, at: Vec3, diameter: float) -> Plate | None:
+    """Return a box, an extrusion or a plate with one more round hole; None where the hole's middle lies beside it.
+
+    Args:
+        shape: the thing with the holes it has.
+        at: a point of the hole's axis.
+        diameter: of the hole.
+
+    Raises:
+        HoleError: if it cannot have this hole.
+    """
+    hole = HoleForm(at=at, diameter=diameter)
+    try:
+        return _less_rounds(_solid(shape, [hole]), [hole])
+    except _BesideError:
+        return None
+    except _FaultyError as error:
+        raise HoleError(error.why) from None
+
+
 def with_holes(shape: Shape, holes: Sequence[HoleForm], path: tuple[str, ...], faults: Faults) -> Shape | None:
     """Return a thing's shape with holes through it; None, with the fault noted, where it cannot have them.
 
@@ -118,7 +146,7 @@ def _less_openings(plate: Plate, holes: Sequence[HoleForm]) -> Plate:
 
 def _less_rounds(plate: Plate, holes: Sequence[HoleForm]) -> Plate:
     """Return a plate less its round holes, which touch neither its sides nor each other."""
-    made: list[Round] = []
+    made = list(plate.rounds)
     for i, hole in enumerate(holes):
         if hole.at is None or hole.diameter is None:
             continue
@@ -128,7 +156,7 @@ def _less_rounds(plate: Plate, holes: Sequence[HoleForm]) -> Plate:
             inside_outline(outline, x, y) and not any(inside_outline(opening, x, y) for opening in openings)
             for outline, openings in outlines_with_holes(plate.outlines)
         ):
-            raise _FaultyError(i, "the middle of this hole lies beside the thing, or in an opening of it")
+            raise _BesideError(i, "the middle of this hole lies beside the thing, or in an opening of it")
         side = min(side_distance(a, b, (x, y)) for outline in plate.outlines for a, b in edges(outline))
         if side - radius < LEAST_MM:
             raise _FaultyError(

@@ -50,6 +50,8 @@ def build_things(
     """
     things: list[Thing] = []
     for name, form in room.items():
+        if form.sleeve is not None:
+            continue
         path = ("room", name)
         found = list(_things(name, form, path, faults, (folder, within, allow_outside)))
         things += found if form.repeat is None else _repeated(name, found, form.repeat)

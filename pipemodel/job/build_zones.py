@@ -24,7 +24,7 @@ def check_zones(things: Sequence[Thing], runs: Sequence[Run], names: Collection[
     for thing in things:
         if thing.role == "solid":
             continue
-        for name in sorted(thing.runs or ()):
+        for name in sorted(thing.runs or () if thing.sleeve is None else thing.sleeve.runs):
             if name not in names and (thing.of or thing.name, name) not in said:
                 said.add((thing.of or thing.name, name))
                 _note(thing, f"there is no run called {shown(name)!r}{nearest(name, names)}", faults)

@@ -70,6 +70,17 @@ class BringIn:
     place: Place = BEGINNING
 
 
+class Sleeve(NamedTuple):
+    """What goes through a sleeve: where it is, its bore, the runs it is for, and the clearance asked for in it."""
+
+    through: str
+    """The name of the wall or floor that it is in."""
+    bore_mm: float
+    runs: frozenset[str]
+    clearance_mm: float | None = None
+    """Round a run within it; None for that to the wall or floor."""
+
+
 @dataclass(frozen=True)
 class Thing(InLibraries):
     """A thing in the room that the runs must keep clear of; its own clearance wins over the job's.
@@ -93,6 +104,8 @@ class Thing(InLibraries):
     """Why it is kept free."""
     runs: frozenset[str] | None = None
     """The runs that it is meant for; None for all."""
+    sleeve: Sleeve | None = None
+    """The sleeve whose bore it is, kept free of all runs but those that the sleeve is for."""
 
 
 @dataclass(frozen=True)
@@ -248,6 +261,10 @@ class Job:
     def standing(self) -> tuple[Thing, ...]:
         """The things that are there, neither voids nor room to be kept free."""
         return tuple(thing for thing in self.things if thing.role == "solid")
+
+    def things_for(self, run: str) -> tuple[Thing, ...]:
+        """Return the things that a run, by its name, must keep clear of: not what is kept free for it."""
+        return tuple(thing for thing in self.things if thing.runs is None or run in thing.runs)
 
     def asked_of(self, run: Run) -> dict[str, float]:
         """Return by name how far a run's tube must stay from everything else: clearance and insulation, mm."""

@@ -16,6 +16,9 @@ MOST_FILES = 100
 FILE_KEY = "file"
 """The one key under `room` that is no thing's name."""
 
+MOST_LEVELS = 200
+"""How many heights a job or a room file may have by name."""
+
 
 class PlacedFileForm(Form):
     """A room file put in its place: turned about the upright through its own origin, then moved."""
@@ -90,7 +93,7 @@ Far = Annotated[float, Field(ge=-1e11, le=1e11, allow_inf_nan=False)]
 Levels = Annotated[
     dict[Annotated[str, Field(min_length=1, max_length=80)], Length],
     BeforeValidator(empty_if_blank),
-    Field(max_length=200),
+    Field(max_length=MOST_LEVELS),
 ]
 LEVELS = "Heights (z) by name, for `to level`: {first floor: 2700}"
 

@@ -12,6 +12,7 @@ from pydantic import TypeAdapter, ValidationError
 from pipemodel.geometry.placing import Placing
 from pipemodel.job.build_openings import build_openings
 from pipemodel.job.build_room import build_things
+from pipemodel.job.build_sleeves import with_sleeves
 from pipemodel.job.expressions import nearest
 from pipemodel.job.faults import Faults, places_with
 from pipemodel.job.messages import faults_of
@@ -148,13 +149,14 @@ class Reader:
         """
         things = list(build_things(form.things, faults, path.parent, self.within, self.allow_outside))
         made = {thing.place for thing in things}
-        names = (name for name in faults.spot.names(("room",)) if name != FILE_KEY)
+        sleeves = {name for name, thing in form.things.items() if thing.sleeve is not None}
+        names = (name for name in faults.spot.names(("room",)) if name != FILE_KEY and name not in sleeves)
         self.lost += [name for name in names if faults.key_place(("room", name)) not in made]
         listed = bool(faults.spot.items(("room", FILE_KEY)))
         for i, placed in enumerate(form.files):
             where: YamlPath = ("room", FILE_KEY, i) if listed else ("room", FILE_KEY)
             things += self._of_file(placed, where, faults, path, chain)
-        return things
+        return with_sleeves(things, form.things, faults)
 
     def _of_file(
         self, form: PlacedFileForm, where: YamlPath, faults: Faults, path: Path, chain: tuple[Path, ...]
@@ -186,7 +188,12 @@ class Reader:
             return things
         self.lost[before:] = [f"{form.called} {name}" for name in self.lost[before:]]
         things = [
-            replace(thing, name=f"{form.called} {thing.name}", of=f"{form.called} {thing.of}" if thing.of else "")
+            replace(
+                thing,
+                name=f"{form.called} {thing.name}",
+                of=f"{form.called} {thing.of}" if thing.of else "",
+                sleeve=thing.sleeve and thing.sleeve._replace(through=f"{form.called} {thing.sleeve.through}"),
+            )
             for thing in things
         ]
         wrong = next((said for thing in things if (said := name_fault("thing", thing.name))), None)

@@ -12,6 +12,7 @@ from pipemodel.job.beside_forms import RepeatForm, SourceForm
 from pipemodel.job.building.fixtures import CableForm, DuctForm, RadiatorForm, TankForm
 from pipemodel.job.building.rows import JoistsForm, StudsForm
 from pipemodel.job.building.services import BeamForm, BoxingForm, PipeForm, StackForm
+from pipemodel.job.building.sleeves import SleeveForm
 from pipemodel.job.building.walls import FloorForm, WallForm
 from pipemodel.job.building.zones import AccessForm, SwingForm, VoidForm
 from pipemodel.job.form import Form
@@ -242,6 +243,7 @@ class ThingForm(Form):
     void: VoidForm | None = None
     swing: SwingForm | None = None
     access: AccessForm | None = None
+    sleeve: SleeveForm | None = None
     keep_free: str | None = Field(
         default=None,
         alias="keep free",
@@ -278,6 +280,8 @@ class ThingForm(Form):
             raise ValueError(f"what is cut out of a {given[0]} stands within it, as its openings or holes")
         if self.keep_free is not None and (self.void is not None or self.face is not None):
             raise ValueError("what is kept free has a size of its own; write a box, or an outline carried up")
+        if self.sleeve is not None and (self.runs is not None or self.keep_free is not None or self.repeat is not None):
+            raise ValueError("a sleeve says what goes through it with 'for', and stands once; write each by itself")
         if self.runs is not None and self.role == "solid":
             raise ValueError("'runs' goes with a void, or with what is kept free; a solid thing is in everyone's way")
         return self
@@ -287,18 +291,18 @@ class ThingForm(Form):
         """Whether it is there, or room to stay within or to keep out of."""
         if self.void is not None:
             return "void"
-        kept = self.keep_free is not None or self.swing is not None or self.access is not None
+        kept = self.keep_free is not None or any((self.swing, self.access, self.sleeve))
         return "kept free" if kept else "solid"
 
     @property
     def term(self) -> "Term | None":
-        """The building term it is written as, None for a plain shape."""
-        return next((form for name in TERMS if (form := getattr(self, name)) is not None), None)
+        """The building term it is written as, None for a plain shape, and for a sleeve, which is a part of another."""
+        return next((form for name in TERMS if name != "sleeve" if (form := getattr(self, name)) is not None), None)
 
 
 TERMS = (
     *("wall", "floor", "joists", "studs", "beam", "boxing", "stack", "pipe", "cable", "duct", "radiator", "tank"),
-    *("void", "swing", "access"),
+    *("void", "swing", "access", "sleeve"),
 )
 """The building terms, each of which stands for one plain shape or several."""
 _BESIDE_A_SHAPE = ("keep_free", "runs", "clearance", "is_", "holes", "repeat", "source")

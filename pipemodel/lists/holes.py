@@ -1,7 +1,10 @@
 """Holes and penetrations: which wall, floor or joist, where the middle of each hole is, and how large it has to be."""
 
+from collections.abc import Sequence
+
 from pipemodel.checks.datums import Datum, datums
 from pipemodel.checks.penetrations import Penetration, penetrations
+from pipemodel.checks.sleeves import Passage, passages
 from pipemodel.geometry.vectors import Vec3
 from pipemodel.lists.blocks import Content, Group, Paragraph
 from pipemodel.lists.setting_out import WAYS, datums_said
@@ -22,14 +25,26 @@ COLUMNS = (
     Column("where on it", who=For.PEOPLE, letters=34),
     *(Column(axis, Kind.FULL) for axis in "xyz"),
 )
+SLEEVED = (
+    Column("sleeve"),
+    Column("left", Kind.ROUNDED, said=message("holes.head left")),
+)
+"""Further columns of a job with sleeves: which one a run is in there, and how much it leaves round it."""
 _EDGES = ("west", "south", "lower")
 
 
 def holes(results: Results) -> Content | None:
     """Return the holes that the runs of a job need, None where they need none."""
     planes = datums(results.schedule)
-    rows = tuple(_row(hole, planes) for hole in penetrations(results.schedule))
+    found = list(penetrations(results.schedule))
+    rows = tuple(_row(hole, planes) for hole in found)
     table = Table(COLUMNS, rows)
+    if any(thing.sleeve is not None for thing in results.schedule.job.things):
+        through = passages(results.schedule)
+        table = Table(
+            (*COLUMNS, *SLEEVED),
+            tuple((*row, *_sleeve(hole, through, results)) for row, hole in zip(rows, found, strict=True)),
+        )
     if not rows:
         return None
     # All words before the table: behind it they may be left alone on a page, and the caution comes before the drill.
@@ -58,6 +73,14 @@ def _row(hole: Penetration, planes: tuple[Datum, Datum, Datum]) -> tuple[CellVal
         ),
         *hole.point,
     )
+
+
+def _sleeve(hole: Penetration, through: Sequence[Passage], results: Results) -> tuple[CellValue, CellValue]:
+    """Return the sleeve that a run has where it goes through a thing, and what is left round it; None for none."""
+    of = {thing.name: (thing.name, thing.of) for thing in results.schedule.job.things}[hole.thing]
+    near = [one for one in through if one.solved.name == hole.run and one.sleeve.through in of]
+    near = [one for one in near if one.bore.shape.distance(hole.point) <= 0.0]
+    return (near[0].bore.name, near[0].left_mm) if near else (None, None)
 
 
 def _edge_key(way: Vec3) -> str:

@@ -119,7 +119,17 @@ def _model_of(answer: bytes, path: Path) -> Model:
     left_out = tuple(Element(one["guid"], one["class"], one["name"], why=one["why"]) for one in head["left_out"])
     x, y, z = head["moved_mm"]
     on_map = None if head["map"] is None else _on_map(head["map"])
-    return Model(head["schema"], elements, left_out, head["unit_given"], head["true_north_deg"], on_map, (x, y, z))
+    levels = tuple((name, z_mm) for name, z_mm in head.get("levels", []))
+    return Model(
+        head["schema"],
+        elements,
+        left_out,
+        head["unit_given"],
+        head["true_north_deg"],
+        on_map,
+        (x, y, z),
+        levels=levels,
+    )
 
 
 def _on_map(said: dict[str, Any]) -> OnMap:

@@ -8,10 +8,15 @@ from typing import Any
 
 import numpy as np
 
+from pipemodel.job.names import LONGEST
+from pipemodel.job.quantities import LONGEST_MM
+from pipemodel.job.room_file_forms import MOST_LEVELS
 from pipemodel.models.values import Element, Model
 
 PART_PLACED: dict[str, Any] = {"unit": "m", "turn": {"about": "x", "by": 90}}
 """How a part of the file of surfaces is placed: it has metres, and y up."""
+_SPARE = 16
+"""Characters of a level's name kept free for what tells storeys of one name apart."""
 _PLAIN = re.compile(r"[A-Za-z][A-Za-z0-9_() .-]*[A-Za-z0-9_)]|[A-Za-z]")
 _WORDS = frozenset({"true", "false", "null", "yes", "no", "on", "off", "file"})
 
@@ -30,7 +35,10 @@ def room_text(
     head = [f"Made of {file} ({model.schema}) by pipemodel room; written again from the same model it is the same."]
     head += [*asked, *_said_of(model)]
     lines = [f"# {_one_line(line)}" for line in head]
-    lines += ["", f"model: {_flow(_model(model, file))}", "", "room:" if things else "room: {}"]
+    lines += ["", f"model: {_flow(_model(model, file))}"]
+    if levels := levels_of(model):
+        lines += ["", "levels:", *(f"  {_scalar(name)}: {_flow(z)}" for name, z in levels.items())]
+    lines += ["", "room:" if things else "room: {}"]
     for name, element, thing in things:
         lines.append(f"  {_scalar(name)}: {_flow({**thing, **_source(element, name)})}")
     lines += ["", *(f"# {_one_line(line)}" for line in _left_out(model))]
@@ -72,6 +80,22 @@ def _model(model: Model, file: str) -> dict[str, Any]:
         if at.crs:
             said["map"]["crs"] = at.crs[:100]
     return said
+
+
+def levels_of(model: Model) -> dict[str, float]:
+    """Return the heights (z, mm) of the storeys by names that `to level` can have; of one name, those are numbered."""
+    found: dict[str, float] = {}
+    for storey, z in model.levels:
+        if abs(z) > LONGEST_MM or len(found) >= MOST_LEVELS:
+            continue
+        plain = " ".join(_one_line(storey).replace("${", "$ {").split())[: LONGEST - _SPARE].strip()
+        name, number = plain, 1
+        while name in found and found[name] != z:
+            number += 1
+            name = f"{plain} ({number})"
+        if name:
+            found[name] = z
+    return found
 
 
 def _left_out(model: Model) -> list[str]:

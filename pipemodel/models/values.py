@@ -48,3 +48,5 @@ class Model:
     moved_mm: tuple[float, float, float] = (0.0, 0.0, 0.0)
     further: int = 0
     """How many elements were left out for being too far from every run."""
+    levels: tuple[tuple[str, float], ...] = ()
+    """Its storeys: the name of each and its height (z) in the room, mm."""

@@ -65,7 +65,7 @@ class _Helped:
             self.solved.centreline,
             self.solved.tube.outside_mm,
             bring_in.margin_mm,
-            self.job.things,
+            self.job.things_for(self.solved.name),
             others,
             opening,
         )

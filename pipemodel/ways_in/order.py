@@ -115,7 +115,7 @@ class _Order:
     def _obstacles(self, solved: SolvedRun, asked: BringIn, runs: Sequence[SolvedRun]) -> list[Obstacle]:
         out = [
             Obstacle(thing.name, thing.shape, *self.joins(solved, thing.name, asked.margin_mm))
-            for thing in self.job.things
+            for thing in self.job.things_for(solved.name)
         ]
         for run in runs:
             if run is not solved:

@@ -36,6 +36,10 @@ RULES = {
         "run {run} goes through {thing} {where}: {rule} asks for a sleeve of tube of {size} at least, flush on both "
         "sides; a gas sleeve is sealed on the inside only"
     ),
+    "rules.sleeve small": (
+        "run {run} goes through {thing} {where} in a sleeve of bore {bore}: {rule} asks for a sleeve of tube of {size} "
+        "at least, which has a bore of {least}"
+    ),
     "rules.cover": "run {run} has {cover} of {thing} over it, {where}: {rule} asks for {least}",
     "rules.kept": "and nothing against it",
     "rules.not kept": "and {n} {n|place|places} against it",

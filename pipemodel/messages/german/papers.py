@@ -137,6 +137,7 @@ PAPERS = {
     "holes.list": "Bohrungen und Durchführungen",
     "holes.head least": "kleinste\nBohrung",
     "holes.head drawn": "Bohrung\ngezeichnet",
+    "holes.head left": "Luft\nrundum",
     "holes.where": (
         "{along} vom {end|west=westlichen|south=südlichen|lower=unteren} Ende, {up} von der "
         "{edge|west=westlichen|south=südlichen|lower=unteren} Kante"

@@ -40,6 +40,10 @@ RULES = {
         "Leitung {run} geht durch {thing}, {where}: {rule} verlangt ein Hüllrohr aus Rohr von mindestens {size}, auf "
         "beiden Seiten bündig; das Hüllrohr einer Gasleitung wird nur innen abgedichtet"
     ),
+    "rules.sleeve small": (
+        "Leitung {run} geht durch {thing}, {where}, in einem Hüllrohr von {bore} lichter Weite: {rule} verlangt ein "
+        "Hüllrohr aus Rohr von mindestens {size}, das innen {least} misst"
+    ),
     "rules.cover": "Leitung {run} hat {cover} von {thing} über sich, {where}: {rule} verlangt {least}",
     "rules.kept": "nichts dagegen",
     "rules.not kept": "{n} {n|Stelle|Stellen} dagegen",

@@ -25,6 +25,7 @@ from pipemodel.models.ifc.elements import (
     whole_is_opened,
 )
 from pipemodel.models.ifc.kernel import by_kernel
+from pipemodel.models.ifc.levels import storey_levels
 from pipemodel.models.ifc.placing import HardError, OddError, Placements
 from pipemodel.models.ifc.plain import Triangles, shapes_of
 from pipemodel.models.ifc.solids import Items, Solid, corner_of
@@ -72,7 +73,9 @@ class _Reading:
         self.about = about(self.model)
         self.placements, self.items = Placements(), Items(float(self.about["radians_per_unit"]))
         self.unit_mm = float(self.about["unit_mm"])
-        self.gathered = Gathering(moved_by(self.model, self.placements, self.unit_mm, self._corners()))
+        moved = moved_by(self.model, self.placements, self.unit_mm, self._corners())
+        self.levels = storey_levels(self.model, self.placements, self.unit_mm, float(moved[2]))
+        self.gathered = Gathering(moved)
 
     def _corners(self) -> Floats:
         """Return a corner of each of the first bodies that can be read here, (n, 3) mm."""
@@ -103,7 +106,7 @@ class _Reading:
                 continue
             if parts is not None:
                 found.append({**said, "storey": storey_of(element), "systems": systems_of(element), "parts": parts})
-        return self.gathered.packed({**self.about, "elements": found, "left_out": left_out})
+        return self.gathered.packed({**self.about, "levels": self.levels, "elements": found, "left_out": left_out})
 
     def _parts(self, element: Any) -> list[dict[str, Any]] | None:
         """Return the shapes of an element, None where it is only made of other elements."""

@@ -1,0 +1,182 @@
+"""Do the runs that a sleeve is for go through it, and what does it leave round each.
+
+| code | severity | what |
+|---|---|---|
+| C111 | error | a run has less room in its sleeve than the clearance asked for |
+| C112 | note | what a sleeve leaves round a run |
+| C113 | warning | a run that a sleeve is for does not go through it |
+
+What is left is measured from the outside of the tube, or of what insulates it, to the bore, over the whole length of
+the sleeve; at a slant it is least at a mouth.
+"""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from functools import lru_cache
+
+from pipemodel.bending.schedule import Schedule, SolvedRun
+from pipemodel.checks.findings import Finding
+from pipemodel.checks.penetrations import steps_of
+from pipemodel.checks.place_words import where_on
+from pipemodel.geometry.centreline import cut_out
+from pipemodel.geometry.distance import Nearest
+from pipemodel.geometry.distance.things import least_distances
+from pipemodel.geometry.shapes import Cylinder
+from pipemodel.geometry.shapes.plate import Plate
+from pipemodel.geometry.shapes.signed_plan import Round
+from pipemodel.geometry.vectors import EAST, NORTH, UP, Vec3, along, cross, dot, length, sub, unit
+from pipemodel.job.model import Job, Sleeve, Thing
+from pipemodel.messages.values import Length, Name, message
+
+CHECK = "sleeves"
+TOUCH_MM = 1e-6
+AROUND_MM = 1000.0
+"""So much is solid round a bore that a run is measured against, which is cut off close to its mouths."""
+
+
+@dataclass(frozen=True)
+class Passage:
+    """A run in a sleeve: where it crosses its middle, how far off the axis there, and what is left round it; mm."""
+
+    solved: SolvedRun
+    bore: Thing
+    sleeve: Sleeve
+    at_mm: float
+    point: Vec3
+    off_mm: float
+    left_mm: float
+    asked_mm: float
+
+
+def sleeves(schedule: Schedule) -> tuple[Finding, ...]:
+    """Say of every sleeve what it leaves round the runs that it is for."""
+    passing = {(one.bore.name, one.solved.name): one for one in passages(schedule)}
+    found = []
+    for bore in schedule.job.things:
+        if bore.sleeve is None:
+            continue
+        for solved in schedule.runs:
+            if solved.name in bore.sleeve.runs:
+                one = passing.get((bore.name, solved.name))
+                found.append(_left(one) if one is not None else _missed(bore, solved))
+    return tuple(found)
+
+
+def _missed(bore: Thing, solved: SolvedRun) -> Finding:
+    said = message("sleeves.missed", run=Name(solved.name), sleeve=Name(bore.name))
+    return Finding("C113", CHECK, "warning", said, solved.name, bore.name)
+
+
+def _left(one: Passage) -> Finding:
+    wrong = one.left_mm + TOUCH_MM < one.asked_mm
+    said = message(
+        "sleeves.tight" if wrong else "sleeves.left",
+        run=Name(one.solved.name),
+        sleeve=Name(one.bore.name),
+        thing=Name(one.sleeve.through),
+        where=where_on(one.solved, one.at_mm),
+        left=Length(one.left_mm, ".1f", rounded="down"),
+        bore=Length(one.sleeve.bore_mm),
+        off=Length(one.off_mm, ".1f"),
+        asked=Length(one.asked_mm),
+        least=Length(one.sleeve.bore_mm + 2.0 * max(one.asked_mm - one.left_mm, 0.0), ".1f", rounded="up"),
+    )
+    return Finding(
+        "C111" if wrong else "C112", CHECK, "error" if wrong else "note", said, one.solved.name, one.bore.name,
+        one.left_mm, one.asked_mm, one.at_mm, one.point,
+    )  # fmt: skip
+
+
+@lru_cache(maxsize=1)
+def passages(schedule: Schedule) -> tuple[Passage, ...]:
+    """Return every run in every sleeve that is for it and that it goes through, in the order of the runs."""
+    bores = [thing for thing in schedule.job.things if thing.sleeve is not None]
+    return tuple(
+        found
+        for solved in schedule.runs
+        for bore in bores
+        if bore.sleeve is not None
+        and solved.name in bore.sleeve.runs
+        and (found := _passage(schedule.job, solved, bore, bore.sleeve)) is not None
+    )
+
+
+def _passage(job: Job, solved: SolvedRun, bore: Thing, sleeve: Sleeve) -> Passage | None:
+    shape = bore.shape
+    assert isinstance(shape, Cylinder)
+    long = length(sub(shape.finish, shape.start))
+    axis = unit(sub(shape.finish, shape.start))
+    middle = along(shape.start, axis, long / 2.0)
+    wide = solved.tube.outside_mm
+    # Past each mouth: at a slant the tube's side comes nearest to the rim where its axis is outside already.
+    reach = long / 2.0 + wide
+    inside: list[tuple[float, float]] = []
+    crossing: tuple[float, Vec3, float] | None = None
+    for a, b, s in steps_of(solved):
+        x, y, step = dot(sub(a, middle), axis), dot(sub(b, middle), axis), length(sub(b, a))
+        if (x < 0.0) != (y < 0.0):
+            share = -x / (y - x)
+            point = along(a, unit(sub(b, a)), step * share)
+            off = length(sub(point, middle))
+            if off <= sleeve.bore_mm / 2.0 and (crossing is None or off < crossing[2]):
+                crossing = s + step * share, point, off
+        if (part := _within(x, y, reach)) is not None:
+            low, high = s + step * part[0], s + step * part[1]
+            if inside and low - inside[-1][1] < 1.0:
+                inside[-1] = inside[-1][0], high
+            else:
+                inside.append((low, high))
+    if crossing is None:
+        return None
+    at, point, off = crossing
+    low, high = min(inside, key=lambda part: max(part[0] - at, at - part[1], 0.0))
+    line = cut_out(solved.centreline, low, high)
+    (nearest,) = least_distances(line, wide, [_ring(shape, axis, long)])
+    asked = sleeve.clearance_mm if sleeve.clearance_mm is not None else _asked(job, sleeve)
+    return Passage(solved, bore, sleeve, at, point, off, nearest.distance - solved.run.insulation_mm, asked)
+
+
+def _within(x: float, y: float, reach: float) -> tuple[float, float] | None:
+    """Return from which to which share of the way from x to y one is between -reach and reach; None for nowhere."""
+    if x == y:
+        return (0.0, 1.0) if abs(x) <= reach else None
+    low, high = sorted(((-reach - x) / (y - x), (reach - x) / (y - x)))
+    low, high = max(low, 0.0), min(high, 1.0)
+    return (low, high) if high > low else None
+
+
+def _ring(bore: Cylinder, axis: Vec3, long: float) -> Plate:
+    """Return what lies round a bore, as long as the sleeve is."""
+    across = unit(cross(min((EAST, NORTH, UP), key=lambda way: abs(dot(way, axis))), axis))
+    far = bore.diameter / 2.0 + AROUND_MM
+    square = ((-far, -far), (far, -far), (far, far), (-far, far))
+    return Plate(bore.start, across, cross(axis, across), long, (square,), (Round(0.0, 0.0, bore.diameter / 2.0),))
+
+
+def _asked(job: Job, sleeve: Sleeve) -> float:
+    """Return the clearance to the wall or floor that a sleeve is in."""
+    return max(
+        (job.clearance_to(thing) for thing in job.things if sleeve.through in (thing.name, thing.of)),
+        default=job.clearance_mm,
+    )
+
+
+def in_sleeve(solved: SolvedRun, thing: Thing, job: Job) -> Callable[[Nearest], bool] | None:
+    """Return what tells whether a place where a run is near to a thing is in the bore of a sleeve for it there.
+
+    What is asked for in a sleeve is the sleeve's own, so that such a place is no clash; where the run overlaps the
+    thing it is one. None where the run has no sleeve in the thing.
+    """
+    bores = [
+        one
+        for one in job.things
+        if one.sleeve is not None and solved.name in one.sleeve.runs and one.sleeve.through in (thing.name, thing.of)
+    ]
+    if not bores:
+        return None
+    return lambda nearest: nearest.distance >= -TOUCH_MM and any(_on_bore(one, nearest.other) for one in bores)
+
+
+def _on_bore(bore: Thing, p: Vec3) -> bool:
+    """Return whether a point lies on the surface of a bore or at its rim."""
+    return abs(bore.shape.distance(p)) < 1e-3

@@ -1,0 +1,107 @@
+"""Sleeves, from their forms to holes in walls and floors, and to bores that are kept free of other runs."""
+
+from collections.abc import Collection, Mapping, Sequence
+from dataclasses import replace
+
+from pipemodel.geometry.shapes import Box, Cylinder, Extrusion, Shape
+from pipemodel.geometry.shapes.plate import Plate
+from pipemodel.geometry.vectors import UP, Vec3, along, cross, dot, scale
+from pipemodel.job.build_holes import HoleError, pierced
+from pipemodel.job.building.parts import plan_way
+from pipemodel.job.building.sleeves import SleeveForm
+from pipemodel.job.building.walls import WallForm
+from pipemodel.job.faults import Faults
+from pipemodel.job.model import Sleeve, Thing
+from pipemodel.job.quantities import shown
+from pipemodel.job.room_forms import ThingForm
+from pipemodel.job.routing.faults import nearest
+
+WHY = "sleeve for other runs"
+"""Why the bore of a sleeve is kept free."""
+HAIR_MM = 1e-6
+
+
+def with_sleeves(things: Sequence[Thing], room: Mapping[str, ThingForm], faults: Faults) -> list[Thing]:
+    """Return the things of a room with a hole for each of its sleeves, and the bores; faulty sleeves are noted.
+
+    Args:
+        things: the things of the room in a file, those of the files that it names included.
+        room: the forms of that file's own things by name.
+        faults: where what is wrong is noted.
+    """
+    found = list(things)
+    for name, form in room.items():
+        if form.sleeve is not None and (bore := _bore(name, form, form.sleeve, found, faults)) is not None:
+            found.append(bore)
+    return found
+
+
+def _bore(name: str, form: ThingForm, sleeve: SleeveForm, things: list[Thing], faults: Faults) -> Thing | None:
+    """Return the bore of a sleeve, its hole made in the things that it goes through; None with the fault noted."""
+    path = ("room", name, "sleeve")
+    own = [i for i, thing in enumerate(things) if thing.role == "solid" and sleeve.in_ in (thing.name, thing.of)]
+    if not own:
+        names = list(dict.fromkeys(thing.of or thing.name for thing in things if thing.role == "solid"))
+        faults.at((*path, "in"), f"there is no wall or floor {shown(sleeve.in_)!r}{nearest(sleeve.in_, names)}")
+        return None
+    cut: dict[int, Plate] = {}
+    for i in own:
+        try:
+            plate = pierced(_upright(things[i]), sleeve.at, sleeve.diameter)
+        except HoleError as error:
+            faults.at((*path, "at"), f"the sleeve cannot go through {shown(things[i].name)!r}: {error}")
+            return None
+        if plate is not None:
+            cut[i] = plate
+    if not cut:
+        faults.at((*path, "at"), f"the middle of this sleeve lies beside {shown(sleeve.in_)!r}, or in an opening of it")
+        return None
+    normal = next(iter(cut.values())).normal
+    depths = [dot(plate.origin, normal) for plate in cut.values()]
+    ends = [(z, z + plate.thickness * dot(plate.normal, normal)) for z, plate in zip(depths, cut.values(), strict=True)]
+    low, high = min(map(min, ends)), max(map(max, ends))
+    if sleeve.length is not None and sleeve.length < high - low - HAIR_MM:
+        faults.at(
+            (*path, "length"),
+            f"the sleeve is {sleeve.length:g} long, and {shown(sleeve.in_)!r} {high - low:g} thick; leave the length "
+            "out for one that is flush",
+        )
+        return None
+    for i, plate in cut.items():
+        things[i] = replace(things[i], shape=plate)
+    past = 0.0 if sleeve.length is None else max(sleeve.length - (high - low), 0.0) / 2.0
+    shape = Cylinder(_at(sleeve.at, normal, low - past), _at(sleeve.at, normal, high + past), sleeve.diameter)
+    said = Sleeve(sleeve.in_, sleeve.diameter, frozenset(sleeve.for_), form.clearance)
+    place = faults.key_place(("room", name))
+    return Thing(name, shape, None, place, form.is_ or "", role="kept free", why=WHY, sleeve=said)
+
+
+def _at(p: Vec3, normal: Vec3, depth: float) -> Vec3:
+    """Return a point moved along a unit vector to a depth."""
+    return along(p, normal, depth - dot(p, normal))
+
+
+def _upright(thing: Thing) -> Shape:
+    """Return the shape of a thing; a part of a wall as a plate, so that holes go through its thickness."""
+    shape = thing.shape
+    if not isinstance(shape, Box | Extrusion) or thing.frame is None or not isinstance(thing.frame.term, WallForm):
+        return shape
+    across, _ = plan_way(thing.frame.term.from_, thing.frame.term.to)
+    for placing in thing.frame.placings:
+        across = placing.direction(across)
+    normal = cross(across, UP)
+    (a, b), (c, d), (e, f) = shape.reach(across), shape.reach(normal), shape.reach(UP)
+    origin = along(along(scale(across, a), normal, c), UP, e)
+    return Plate(origin, across, UP, d - c, (((0.0, 0.0), (b - a, 0.0), (b - a, f - e), (0.0, f - e)),))
+
+
+def for_others(things: Sequence[Thing], runs: Collection[str]) -> tuple[Thing, ...]:
+    """Return the things with the bore of each sleeve kept free of all runs but those that it is for.
+
+    Args:
+        things: the things of a room.
+        runs: the names of all runs of the job.
+    """
+    return tuple(
+        thing if thing.sleeve is None else replace(thing, runs=frozenset(runs) - thing.sleeve.runs) for thing in things
+    )
