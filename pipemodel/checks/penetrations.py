@@ -3,7 +3,7 @@
 Boxes and plates are looked at, each through its thickness: of a box that is its least measure.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from math import hypot, sqrt
 
@@ -98,11 +98,14 @@ def penetrations(schedule: Schedule) -> Iterator[Penetration]:
     slabs = [(thing, slab) for thing in schedule.job.things if (slab := slab_of(thing)) is not None]
     for solved in schedule.runs:
         asked = schedule.job.asked_of(solved.run)
-        found = [one for thing, slab in slabs for one in _through(solved, thing, slab, asked[thing.name])]
+        bores = [one for one in schedule.job.things if one.sleeve is not None and solved.name in one.sleeve.runs]
+        found = [one for thing, slab in slabs for one in _through(solved, thing, slab, asked[thing.name], bores)]
         yield from sorted(found, key=lambda one: one.at_mm)
 
 
-def _through(solved: SolvedRun, thing: Thing, slab: Slab, room_mm: float) -> Iterator[Penetration]:
+def _through(
+    solved: SolvedRun, thing: Thing, slab: Slab, room_mm: float, bores: Sequence[Thing]
+) -> Iterator[Penetration]:
     """Yield where a run's axis goes from one broad face of a thing to the other."""
     half = slab.thick_mm / 2.0
     for a, b, s in steps_of(solved):
@@ -118,13 +121,24 @@ def _through(solved: SolvedRun, thing: Thing, slab: Slab, room_mm: float) -> Ite
         middle = slab.point(x, y, half)
         if square < STEEPEST or (slab.plate is not None and _passes(slab.plate, middle)):
             continue
-        wide = solved.tube.outside_mm + 2.0 * room_mm
+        wide = solved.tube.outside_mm + 2.0 * _room(solved, thing, middle, room_mm, bores)
         # Square to the face, a hole must take in both ends of a slanting tube.
         least = wide / square + slab.thick_mm * sqrt(1.0 - square * square) / square
         yield Penetration(
             solved.name, thing.name, thing.kind, middle, s + step * share, x, y,
             scale(slab.along, -1.0), scale(slab.up, -1.0), least, _drawn(slab.plate, middle),
         )  # fmt: skip
+
+
+def _room(solved: SolvedRun, thing: Thing, p: Vec3, room_mm: float, bores: Sequence[Thing]) -> float:
+    """Return the room asked for round a run where it goes through a thing: its sleeve's there, if that has its own."""
+    for bore in bores:
+        own = bore.sleeve
+        if own is None or own.clearance_mm is None or own.through not in (thing.name, thing.of):
+            continue
+        if bore.shape.distance(p) <= 0.0:
+            return own.clearance_mm + solved.run.insulation_mm
+    return room_mm
 
 
 def _on_plate(plate: Plate, p: Vec3) -> tuple[float, float]:

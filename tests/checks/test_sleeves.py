@@ -231,15 +231,17 @@ def test_wrong_sleeves_are_refused_with_what_would_be_right(tmp_path):
 
 @pytest.mark.slow
 def test_the_list_of_holes_names_sleeves_only_where_there_are_any(tmp_path):
-    room = {"wall": {"wall": WALL}, "s": sleeve(31.0)}
+    room = {"wall": {"wall": WALL}, "s": {**sleeve(31.0), "clearance": 2}}
     runs = {"a": straight(1002.0), "b": straight(2000.0)}
-    results = story.results(loaded(tmp_path, room, runs))
+    results = story.results(loaded(tmp_path, room, runs, clearance=10))
     table = results_table(results)
     heads = [column.head for column in table.columns]
     assert heads[-2:] == ["sleeve", "left"]
     rows = {row[1]: dict(zip(heads, row, strict=True)) for row in table.rows}
     assert rows["a"]["sleeve"] == "s"
     assert rows["a"]["left"] == pytest.approx(15.5 - 7.5 - 2.0, abs=1e-6)
+    # The sleeve's own clearance counts where it is, the job's elsewhere.
+    assert [rows[run]["hole"] for run in "ab"] == pytest.approx([15 + 2 * 2, 15 + 2 * 10])
     assert rows["a"]["drawn"] == pytest.approx(31.0)
     assert (rows["b"]["sleeve"], rows["b"]["left"]) == (None, None)
     plain = results_table(story.results(loaded(tmp_path, {"wall": {"wall": WALL}}, runs)))
