@@ -139,20 +139,22 @@ def _sleeved(schedule: Schedule, solved: SolvedRun, layer: _Layer, rules: RuleSe
             continue
         size, bore = _sleeve_size(solved.tube.outside_mm + 2.0 * solved.run.insulation_mm, rule.sizes_larger)
         there = _sleeve_there(passages(schedule), solved, layer, b + at)
-        if there is not None and there >= bore - HAIR_MM:
-            continue
-        said = message(
-            "rules.sleeve" if there is None else "rules.sleeve small",
-            run=Name(solved.name),
-            thing=Name(layer.thing.name),
-            where=where_on(solved, b + at),
-            size=Length(size, "g"),
-            rule=rule_words(rules, rule.clause),
-            **({} if there is None else {"bore": Length(there), "least": Length(bore, ".1f")}),
-        )
+        run, thing, where = Name(solved.name), Name(layer.thing.name), where_on(solved, b + at)
+        asked = rule_words(rules, rule.clause)
         if there is None:
+            said = message("rules.sleeve", run=run, thing=thing, where=where, size=Length(size, "g"), rule=asked)
             yield _finding("R108", "note", said, solved, layer.thing.name, b + at, rules)
-        else:
+        elif there < bore - HAIR_MM:
+            said = message(
+                "rules.sleeve small",
+                run=run,
+                thing=thing,
+                where=where,
+                size=Length(size, "g"),
+                rule=asked,
+                bore=Length(there),
+                least=Length(bore, ".1f"),
+            )
             yield _finding("R110", "warning", said, solved, layer.thing.name, b + at, rules, there, bore)
 
 

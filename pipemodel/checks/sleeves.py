@@ -69,18 +69,24 @@ def _missed(bore: Thing, solved: SolvedRun) -> Finding:
 
 def _left(one: Passage) -> Finding:
     wrong = one.left_mm + TOUCH_MM < one.asked_mm
-    said = message(
-        "sleeves.tight" if wrong else "sleeves.left",
-        run=Name(one.solved.name),
-        sleeve=Name(one.bore.name),
-        thing=Name(one.sleeve.through),
-        where=where_on(one.solved, one.at_mm),
-        left=Length(one.left_mm, ".1f", rounded="down"),
-        bore=Length(one.sleeve.bore_mm),
-        off=Length(one.off_mm, ".1f"),
-        asked=Length(one.asked_mm),
-        least=Length(one.sleeve.bore_mm + 2.0 * max(one.asked_mm - one.left_mm, 0.0), ".1f", rounded="up"),
-    )
+    run, sleeve, thing = Name(one.solved.name), Name(one.bore.name), Name(one.sleeve.through)
+    left, bore = Length(one.left_mm, ".1f", rounded="down"), Length(one.sleeve.bore_mm)
+    where = where_on(one.solved, one.at_mm)
+    said = message("sleeves.left", run=run, sleeve=sleeve, thing=thing, where=where, left=left, bore=bore)
+    if wrong:
+        wider = one.sleeve.bore_mm + 2.0 * max(one.asked_mm - one.left_mm, 0.0)
+        said = message(
+            "sleeves.tight",
+            run=run,
+            sleeve=sleeve,
+            thing=thing,
+            where=where,
+            left=left,
+            bore=bore,
+            off=Length(one.off_mm, ".1f"),
+            asked=Length(one.asked_mm),
+            least=Length(wider, ".1f", rounded="up"),
+        )
     return Finding(
         "C111" if wrong else "C112", CHECK, "error" if wrong else "note", said, one.solved.name, one.bore.name,
         one.left_mm, one.asked_mm, one.at_mm, one.point,

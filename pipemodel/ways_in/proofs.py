@@ -70,9 +70,16 @@ def proof_of(
     legs = [(leg.length, leg) for leg in _legs(line, outside_mm) if inside(leg.start) and inside(leg.finish)]
     if legs:
         size, _ = max(legs, key=lambda one: one[0])
-        for into, out, template in ((size, 0.0, "inside"), (0.0, size, "outside"), (size / 2.0, size / 2.0, "across")):
+        for into, out in ((size, 0.0), (0.0, size), (size / 2.0, size / 2.0)):
             if _stick_stuck(into, out, gate, things, keep):
-                return message(f"way in.no: no straight way {template}", opening=name, leg=Length(size, ".0f"))
+                template = (
+                    "way in.no: no straight way inside"
+                    if out == 0.0
+                    else "way in.no: no straight way outside"
+                    if into == 0.0
+                    else "way in.no: no straight way across"
+                )
+                return message(template, opening=name, leg=Length(size, ".0f"))
     for number, arc in enumerate(line.arcs, 1):
         if inside(arc.point_at(arc.length / 2.0)) and _bend_stuck(line, number, outside_mm, gate, things, keep):
             return message("way in.no: bend does not pass", opening=name, bend=Count(number))

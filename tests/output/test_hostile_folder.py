@@ -27,6 +27,7 @@ ARGUMENTS = {
     "schedule": ["job.yaml"],
     "make": ["job.yaml", "--out", "out"],
     "show": ["job.yaml"],
+    "route": ["way.yaml"],
     "measured": ["small.yaml", "--readings", "readings.yaml"],
     "cut": ["job.yaml"],
     "jig": ["small.yaml", "--out", "jig"],
@@ -50,6 +51,8 @@ def folder(tmp_path_factory):
     (folder / "ezdxf.ini").write_bytes("[core]\n".encode("utf-16"))  # the library ends the program when it finds this
     boiler = "  boiler: {mesh: {file: b.stl, at: [0, 900, 0]}}\n"
     (folder / "job.yaml").write_text(LEAST.replace("  boxing:", f"{boiler}  boxing:"))
+    way = "find: {from: [0, 0, 0], heading: east, to: [600, 400, 0], arriving: north}"
+    (folder / "way.yaml").write_text(LEAST.split("    points:")[0] + f"    {way}\n")
     (folder / "small.yaml").write_text(LEAST.replace("former: {", "former: {name: mine, "))
     pieces = (measured(str(angle), angle) for angle in (30, 90, 120))
     keys = ("cut", "mark", "angle", "start to back", "finish to back", "pull")

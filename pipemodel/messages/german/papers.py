@@ -135,8 +135,8 @@ PAPERS = {
     "setting out.two": "quer ab {across}, Höhen ab {up}; bis zur Rohrachse",
     "setting out.one": "Tiefen ab {deep}",
     "holes.list": "Bohrungen und Durchführungen",
-    "holes.head least": "kleinste\nBohrung",
-    "holes.head drawn": "Bohrung\ngezeichnet",
+    "holes.head least": "mind.\nLoch",
+    "holes.head drawn": "Loch\nda",
     "holes.head left": "Luft\nrundum",
     "holes.where": (
         "{along} vom {end|west=westlichen|south=südlichen|lower=unteren} Ende, {up} von der "
