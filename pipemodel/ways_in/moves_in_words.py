@@ -198,7 +198,7 @@ class _Words:
     def _towards(self, name: str, way: Vec3) -> Message:
         against = [wall for wall, facing in self.walls.items() if dot(unit(facing), way) < -FACES]
         if len(against) == 1:
-            return message("way in.towards wall", way=Word(name), wall=Name(against[0], quoted=False))
+            return message("way in.towards wall", wall=Name(against[0], quoted=False))
         return message("way in.towards", way=Word(name))
 
 

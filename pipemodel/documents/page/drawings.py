@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from typing import Any
 
 from pipemodel.bending.schedule import SolvedRun
-from pipemodel.documents.page.compact import Looks
+from pipemodel.documents.page.compact import FINE, STEP, Looks
 from pipemodel.documents.page.steps import PageStep
 from pipemodel.drawing.primitives import Circle, Role, Text
 from pipemodel.drawing.pull_drawing import pull_pictures
@@ -67,7 +67,11 @@ class Figures:
         """Return a drawing as the page shows it: with its caption, and the class it is styled by."""
         from markupsafe import Markup
 
-        return {"svg": Markup(self._looks.compact(svg)), "caption": caption, "kind": kind}
+        return {
+            "svg": Markup(self._looks.compact(svg, FINE if kind == "tape" else STEP)),
+            "caption": caption,
+            "kind": kind,
+        }
 
     def _before_and_after(self, name: str, solved: SolvedRun, step: PageStep) -> list[dict[str, Any]]:
         """The pictures of a card's drawing, one under the other on a narrow screen; each is in the page once."""
