@@ -13,20 +13,22 @@ the sleeve; at a slant it is least at a mouth.
 from collections.abc import Callable
 from dataclasses import dataclass
 from functools import lru_cache
+from typing import TYPE_CHECKING
 
 from pipemodel.bending.schedule import Schedule, SolvedRun
 from pipemodel.checks.findings import Finding
 from pipemodel.checks.penetrations import steps_of
 from pipemodel.checks.place_words import where_on
 from pipemodel.geometry.centreline import cut_out
-from pipemodel.geometry.distance import Nearest
-from pipemodel.geometry.distance.things import least_distances
 from pipemodel.geometry.shapes import Cylinder
 from pipemodel.geometry.shapes.plate import Plate
 from pipemodel.geometry.shapes.signed_plan import Round
 from pipemodel.geometry.vectors import EAST, NORTH, UP, Vec3, along, cross, dot, length, sub, unit
 from pipemodel.job.model import Job, Sleeve, Thing
 from pipemodel.messages.values import Length, Name, message
+
+if TYPE_CHECKING:
+    from pipemodel.geometry.distance import Nearest
 
 CHECK = "sleeves"
 TOUCH_MM = 1e-6
@@ -108,6 +110,8 @@ def passages(schedule: Schedule) -> tuple[Passage, ...]:
 
 
 def _passage(job: Job, solved: SolvedRun, bore: Thing, sleeve: Sleeve) -> Passage | None:
+    from pipemodel.geometry.distance.things import least_distances  # loads numpy
+
     shape = bore.shape
     assert isinstance(shape, Cylinder)
     long = length(sub(shape.finish, shape.start))
@@ -167,7 +171,7 @@ def _asked(job: Job, sleeve: Sleeve) -> float:
     )
 
 
-def in_sleeve(solved: SolvedRun, thing: Thing, job: Job) -> Callable[[Nearest], bool] | None:
+def in_sleeve(solved: SolvedRun, thing: Thing, job: Job) -> "Callable[[Nearest], bool] | None":
     """Return what tells whether a place where a run is near to a thing is in the bore of a sleeve for it there.
 
     What is asked for in a sleeve is the sleeve's own, so that such a place is no clash; where the run overlaps the
