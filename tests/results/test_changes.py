@@ -226,7 +226,7 @@ def damaged(record, dice):
 
 @pytest.mark.slow
 def test_damaged_records_are_refused_or_compared_and_never_a_traceback(tmp_path):
-    """300 records with one value damaged, of schedule and of checks."""
+    """400 records with one value damaged, of schedule and of checks."""
     from pipemodel import story
     from pipemodel.documents.text.changes import changes_text
     from pipemodel.results.changes import changes_between
@@ -238,7 +238,7 @@ def test_damaged_records_are_refused_or_compared_and_never_a_traceback(tmp_path)
     good = {name: json.loads((tmp_path / "a" / name).read_text()) for name in ("schedule.json", "check.json")}
     answered = story.results(story.load(path, {}))
     refused = 0
-    for seed in range(300):
+    for seed in range(400):
         dice = random.Random(seed)
         name = dice.choice(list(good))
         for other in good:
