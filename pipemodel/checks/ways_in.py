@@ -63,6 +63,11 @@ def ways_of(schedule: Schedule) -> tuple[WayIn, ...]:
     return answer_of(schedule).ways if asked(schedule) else ()
 
 
+def was_stopped(schedule: Schedule) -> bool:
+    """Tell whether whoever asked has stopped the search for ways in, with Ctrl-C."""
+    return asked(schedule) and answer_of(schedule).stopped
+
+
 @lru_cache(maxsize=1)
 def answer_of(schedule: Schedule) -> "WaysIn":
     """Return the ways in of all runs of which one is asked, and their order; worked out once."""

@@ -1,8 +1,10 @@
 """A search that is stopped while several runs wait: what was looked for and what was not is said of each."""
 
+from command_line import run
+
 from pipemodel import story
 from pipemodel.job.read import job_of_text
-from pipemodel.messages.values import message
+from pipemodel.messages.values import Name, message
 from pipemodel.ways_in import order
 from pipemodel.ways_in.bring import Brought
 from pipemodel.ways_in.values import IN_PLACE, WayIn
@@ -49,3 +51,15 @@ def test_what_a_way_is_clear_by_is_never_said_to_be_more(monkeypatch) -> None:
     said = [f.message for f in report.findings if f.code == "I101"]
     assert len(said) == 2
     assert all("at least 3.4 mm clear" in one for one in said)
+
+
+def test_a_check_that_was_stopped_says_so_by_its_exit_code(monkeypatch, tmp_path) -> None:
+    def stopped(solved, wanted, opening, obstacles, block):
+        why = message("ways in.not looked for", run=Name(solved.name))
+        return Brought(WayIn(solved.name, False, False, why, wanted.margin_mm, None, (), None, 7), stopped=True)
+
+    monkeypatch.setattr(order, "bring", stopped)
+    (tmp_path / "job.yaml").write_text(JOB, encoding="utf-8")
+    said = run("check", tmp_path / "job.yaml")
+    assert said.code == 130
+    assert "I103" in said.out
