@@ -7,7 +7,7 @@ from pipemodel.checks.penetrations import Penetration, penetrations
 from pipemodel.checks.sleeves import Passage, passages
 from pipemodel.geometry.vectors import Vec3
 from pipemodel.lists.blocks import Content, Group, Paragraph
-from pipemodel.lists.setting_out import WAYS, datums_said
+from pipemodel.lists.setting_out import TAPED_WAYS, datums_said
 from pipemodel.lists.table import CellValue, Column, For, Kind, Table
 from pipemodel.messages.values import Tape, Word, message, word
 from pipemodel.results.results import Results
@@ -15,7 +15,7 @@ from pipemodel.results.results import Results
 COLUMNS = (
     Column("through"),
     Column("run"),
-    *(Column(way, Kind.TAPED) for way in WAYS),
+    *TAPED_WAYS,
     Column("hole", Kind.ROUNDED, said=message("holes.head least"), strong=True),
     Column("drawn", Kind.ROUNDED, said=message("holes.head drawn")),
     Column("along it", Kind.TAPED, For.DATA),

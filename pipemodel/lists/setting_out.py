@@ -7,10 +7,16 @@ from pipemodel.messages.values import Message, message
 from pipemodel.results.results import Results
 
 WAYS = ("east-west", "north-south", "height")
+TAPED_WAYS = (
+    Column("east-west", Kind.TAPED, said=message("setting out.east-west")),
+    Column("north-south", Kind.TAPED, said=message("setting out.north-south")),
+    Column("height", Kind.TAPED),
+)
+"""What is put to a tape, in the three directions; their heads are broken, for other columns to have room."""
 COLUMNS = (
     Column("run"),
     Column("place"),
-    *(Column(way, Kind.TAPED) for way in WAYS),
+    *TAPED_WAYS,
     *(Column(f"{way} from", who=For.DATA) for way in WAYS),
     *(Column(axis, Kind.FULL) for axis in "xyz"),
 )

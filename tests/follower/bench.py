@@ -50,12 +50,14 @@ class Made:
 class Bench:
     """One tube of a length at the bench; `held` is the end to the left, None before the tube was laid in.
 
+    `at_rim` is how far past the rim's start the mark of this pull goes where that is not the former's own figure.
     `former` is what is in the bender, which stands `flat` on the bench or `upright` in front of the fitter: the
     pull then goes towards them or down, the inside of what is bent facing that way.
     """
 
     def __init__(self, length, former, stands="flat"):
         self.length, self.former = length, former
+        self.at_rim = None
         self.pulled_to = TOWARDS_YOU if stands == "flat" else -UP
         self.stands = np.eye(3)
         self.held = None
@@ -87,6 +89,11 @@ class Bench:
         """Return which way in the tube's own frame points so at the bench."""
         return self.stands.T @ np.asarray(way, float)
 
+    @property
+    def mark_past(self):
+        """How far past the rim's start the mark goes."""
+        return self.former.mark if self.at_rim is None else self.at_rim
+
     def pull(self, mark, to, held=None):
         """Pull to an angle with the former's mark at a place from the start end, and let go.
 
@@ -97,7 +104,8 @@ class Bench:
             raise WrongStepError(f"the {held} end is to be held, but the {self.held} end is in the stop")
         angle = self.former.springs_back_to(to)
         arc = self.former.radius * radians(angle)
-        start = mark - self.former.mark if self.held == "start" else mark + self.former.mark - arc
+        past = self.mark_past
+        start = mark - past if self.held == "start" else mark + past - arc
         bend = Made(start, start + arc, angle, self.facing(self.pulled_to), self.former.radius)
         if start < -TOUCH_MM or bend.finish > self.length + TOUCH_MM:
             raise WrongStepError(f"a bend from {start:.1f} to {bend.finish:.1f} is not on a tube of {self.length:.1f}")

@@ -85,6 +85,9 @@ def do_cards(cards, cut, formers, outside, stands="flat"):
     return bench.piece(), worker.claims
 
 
+BEGINNING = "where the bend begins"
+
+
 class Worker:
     """Does what one card after the other says; knows the bends made so far by their numbers."""
 
@@ -98,6 +101,8 @@ class Worker:
         text = " ".join(text.split())
         self._put_in(text)
         mark = length_of(text)
+        # Where the former's own mark would be lost, one is drawn where the bend begins, and goes to the rim's start.
+        self.bench.at_rim = 0.0 if BEGINNING in text else None
         at = self._lay(text, mark)
         self._roll(text, bend)
         inside = self.bench.facing(self.bench.pulled_to)
@@ -165,7 +170,7 @@ class Worker:
         read = length(size, unit) if size else None
         past = read.mm * (1 if side.lower() == "past" else -1) if read else 0.0
         give = read.give if read else 0.05
-        self._claim(abs(past - self.bench.former.mark) <= give + 0.01, f"the mark goes {self.bench.former.mark} past")
+        self._claim(abs(past - self.bench.mark_past) <= give + 0.01, f"the mark goes {self.bench.mark_past} past")
 
     def _faces(self, bend, way):
         now = self.bench.stands @ self.made[bend].inside
@@ -192,7 +197,7 @@ class Worker:
 
     def _begins(self, mark, held):
         """Where the bend begins on the straight tube: short of the mark by the former's own figure."""
-        return mark - self.bench.former.mark * (1 if held == "start" else -1)
+        return mark - self.bench.mark_past * (1 if held == "start" else -1)
 
     def _check_back(self, text, mark, begins):
         found = FROM_BACK.search(text)

@@ -129,6 +129,8 @@ PAPERS = {
     "setting out.clip": "clip {n}",
     "setting out.two": "across from {across}, heights above {up}; to the axis of the tube",
     "setting out.one": "depths from {deep}",
+    "setting out.east-west": "east-\nwest",
+    "setting out.north-south": "north-\nsouth",
     "holes.list": "Holes and penetrations",
     "holes.head least": "least\nhole",
     "holes.head drawn": "hole\nas drawn",

@@ -134,6 +134,8 @@ PAPERS = {
     "setting out.clip": "Schelle {n}",
     "setting out.two": "quer ab {across}, Höhen ab {up}; bis zur Rohrachse",
     "setting out.one": "Tiefen ab {deep}",
+    "setting out.east-west": "O-W",
+    "setting out.north-south": "N-S",
     "holes.list": "Bohrungen und Durchführungen",
     "holes.head least": "mind.\nLoch",
     "holes.head drawn": "Loch\nda",
