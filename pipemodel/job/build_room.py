@@ -22,7 +22,7 @@ from pipemodel.job.quantities import shown
 from pipemodel.job.room_forms import MESH_ENDINGS, SHAPES, MeshForm, Term, ThingForm, TurnForm
 
 MM_PER_FILE_UNIT = {"mm": 1.0, "cm": 10.0, "m": 1000.0, "in": 25.4}
-_KINDS = {
+TERM_KINDS = {
     JoistsForm: "joist",
     StudsForm: "stud",
     BeamForm: "beam",
@@ -97,7 +97,7 @@ def _parts(name: str, term: Term, form: ThingForm, path: tuple[str, ...], faults
         if shape is not None:
             called = f"{name} {part.suffix}".rstrip()
             frame = Frame(term) if isinstance(term, WallForm | JoistsForm) else None
-            kind = form.is_ or next((kind for of, kind in _KINDS.items() if isinstance(term, of)), "")
+            kind = form.is_ or next((kind for of, kind in TERM_KINDS.items() if isinstance(term, of)), "")
             place = faults.key_place(path)
             thing = Thing(called, shape, form.clearance, place, kind, _source(form.source), name, frame)
             yield _with_role(thing, form)

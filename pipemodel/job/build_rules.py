@@ -6,6 +6,7 @@ from difflib import get_close_matches
 
 from pydantic import Field
 
+from pipemodel.job.build_room import TERM_KINDS
 from pipemodel.job.faults import Faults
 from pipemodel.job.form import Form
 from pipemodel.job.model import Fault, Thing
@@ -51,8 +52,11 @@ def _own(file: str, folder: pathlib.Path, allow_outside: bool) -> RuleSet:
 
 
 def check_kinds(things: Sequence[Thing], rules: Sequence[RuleSet], faults: Faults) -> None:
-    """Note each thing whose kind no set of rules names, chosen or not: it would be passed by in silence."""
-    known = sorted({kind for one in (*rule_sets().values(), *rules) for kind in one.kinds})
+    """Note each thing whose kind no set of rules names, chosen or not: it would be passed by in silence.
+
+    What a building term is, of which nobody has said what it is, is no fault.
+    """
+    known = sorted({*TERM_KINDS.values(), *(kind for one in (*rule_sets().values(), *rules) for kind in one.kinds)})
     for thing in things:
         if thing.kind and thing.kind not in known:
             near = get_close_matches(thing.kind, known, 3, 0.5) or known
