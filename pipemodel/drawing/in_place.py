@@ -10,8 +10,8 @@ from pipemodel.drawing.annotate import LONGEST_NAME, back_of, end_of, ends_of, p
 from pipemodel.drawing.clipping import ClipWindow
 from pipemodel.drawing.general import without_words
 from pipemodel.drawing.labels import ANYWHERE_MM, Label, LabelSpot, put_label
-from pipemodel.drawing.panel import Panel, axis_of, draw_seen, ribbon
-from pipemodel.drawing.primitives import Circle, Role
+from pipemodel.drawing.panel import Panel, draw_cross, draw_seen, draw_tube
+from pipemodel.drawing.primitives import Role
 from pipemodel.drawing.projection import Solid, see
 from pipemodel.drawing.sheet import Sheet
 from pipemodel.drawing.solids import run_solids
@@ -60,19 +60,12 @@ def in_place(
     area = ClipWindow(0.5, FOOT_MM, WIDTH_MM - 0.5, high + FOOT_MM - 0.5)
     panel = Panel.filled(sheet, view, area, ((tight.left, tight.low), (tight.right, tight.high)), AROUND)
     half = max(run.tube.outside_mm / 2.0 * panel.k, LEAST_MM)
-    for axis in axis_of(panel, run):
-        left, right = ribbon(axis, half)
-        sheet.line([*left, *reversed(right)], Role.TUBE_NEW, True, True)
-        panel.placer.add_stroke(left)
-        panel.placer.add_stroke(right)
+    draw_tube(panel, run, half)
     seen = see(view, [*run_solids([run]), *room], run.centreline.start)
     outlines = draw_seen(panel, seen, [run])
     crosses = [(name, panel.at(point)) for name, point in clashes]
-    for _, (x, y) in crosses:
-        for sign in (1.0, -1.0):
-            arm = [(x - _CROSS_MM, y - sign * _CROSS_MM), (x + _CROSS_MM, y + sign * _CROSS_MM)]
-            sheet.line(arm, Role.CLASH)
-        panel.placer.add((Circle((x, y), _CROSS_MM, Role.CLASH),))
+    for _, at in crosses:
+        draw_cross(panel, at, _CROSS_MM)
     for number, arc in enumerate(run.centreline.arcs, 1):
         label = Label(str(number), LETTER_MM, bold=True, ring=Role.PAPER)
         put_label(panel, label, [back_of(panel, arc, run)._replace(half=half)], ANYWHERE_MM)

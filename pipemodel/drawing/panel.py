@@ -10,7 +10,7 @@ from pipemodel.drawing.clipping import ClipWindow, clipped
 from pipemodel.drawing.cut import CutRings
 from pipemodel.drawing.hatch import hatched, strokes_of
 from pipemodel.drawing.placing import Placer
-from pipemodel.drawing.primitives import FlatPoint, Role
+from pipemodel.drawing.primitives import Circle, FlatPoint, Role
 from pipemodel.drawing.projection import Seen
 from pipemodel.drawing.sheet import Sheet
 from pipemodel.geometry.centreline import Arc
@@ -158,6 +158,23 @@ def ribbon(axis: Sequence[FlatPoint], half: float) -> tuple[list[FlatPoint], lis
         left.append((x + nx * half, y + ny * half))
         right.append((x - nx * half, y - ny * half))
     return left, right
+
+
+def draw_tube(panel: Panel, run: SolvedRun, half: float) -> None:
+    """Draw a run in the colour of tube, so much to either side of its axis, and keep labels off its walls."""
+    for axis in axis_of(panel, run):
+        left, right = ribbon(axis, half)
+        panel.sheet.line([*left, *reversed(right)], Role.TUBE_NEW, True, True)
+        panel.placer.add_stroke(left)
+        panel.placer.add_stroke(right)
+
+
+def draw_cross(panel: Panel, at: FlatPoint, half: float) -> None:
+    """Draw a cross where something is wrong, and keep labels off it."""
+    x, y = at
+    for sign in (1.0, -1.0):
+        panel.sheet.line([(x - half, y - sign * half), (x + half, y + sign * half)], Role.CLASH)
+    panel.placer.add((Circle(at, half, Role.CLASH),))
 
 
 def keep_clear(panel: Panel, run: SolvedRun) -> None:

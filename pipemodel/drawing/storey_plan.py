@@ -19,8 +19,8 @@ from pipemodel.drawing.general import (
 )
 from pipemodel.drawing.labels import ANYWHERE_MM, Label, LabelSpot, put_label
 from pipemodel.drawing.layout import SCALES
-from pipemodel.drawing.panel import Panel, axis_of, draw_seen, ribbon
-from pipemodel.drawing.primitives import Circle, FlatPoint, Role
+from pipemodel.drawing.panel import Panel, draw_cross, draw_seen, draw_tube
+from pipemodel.drawing.primitives import FlatPoint, Role
 from pipemodel.drawing.projection import see, views_from
 from pipemodel.drawing.sheet import Sheet
 from pipemodel.drawing.solids import room_bounds, room_solids, run_solids
@@ -73,17 +73,12 @@ def storey_plan(
     panel = Panel(sheet, view, room, window, 1.0 / scale)
     seen = see(view, [*run_solids(runs), *room_solids(schedule)], runs[0].centreline.start)
     for run in runs:
-        half = max(run.tube.outside_mm / 2.0 * panel.k, LEAST_MM)
-        for axis in axis_of(panel, run):
-            left, right = ribbon(axis, half)
-            sheet.line([*left, *reversed(right)], Role.TUBE_NEW, True, True)
+        draw_tube(panel, run, max(run.tube.outside_mm / 2.0 * panel.k, LEAST_MM))
     drawn = draw_seen(panel, seen, runs)
-    for name, (x, y) in [(name, panel.at(point)) for name, point in wrong]:
-        for sign in (1.0, -1.0):
-            sheet.line([(x - CROSS_MM, y - sign * CROSS_MM), (x + CROSS_MM, y + sign * CROSS_MM)], Role.CLASH)
-        panel.placer.add((Circle((x, y), CROSS_MM, Role.CLASH),))
+    for name, at in [(name, panel.at(point)) for name, point in wrong]:
+        draw_cross(panel, at, CROSS_MM)
         label = Label(shown(name, LONGEST_NAME), NAME_MM, Role.CLASH, bold=True)
-        put_label(panel, label, [LabelSpot((x, y), (0.0, 1.0), CROSS_MM)], ANYWHERE_MM)
+        put_label(panel, label, [LabelSpot(at, (0.0, 1.0), CROSS_MM)], ANYWHERE_MM)
     for run in runs:
         for end, point, outward in ends_of(run):
             name = f"{shown(run.name, LONGEST_NAME)}, {words(units, 'word', word=Word(end))}"

@@ -11,7 +11,7 @@ from pipemodel.drawing.general import without_words
 from pipemodel.drawing.in_place import AROUND, FOOT_MM, LEAST_MM, LETTER_MM, TALLEST_MM, WIDTH_MM
 from pipemodel.drawing.job_drawings import REACH_MM
 from pipemodel.drawing.labels import ANYWHERE_MM, Label, LabelSpot, put_label
-from pipemodel.drawing.panel import Panel, axis_of, draw_seen, ribbon
+from pipemodel.drawing.panel import Panel, axis_of, draw_seen, draw_tube
 from pipemodel.drawing.primitives import Role
 from pipemodel.drawing.projection import see
 from pipemodel.drawing.sheet import Sheet
@@ -54,11 +54,7 @@ def ways_picture(schedule: Schedule, ways: Sequence[SolvedRun], units: Units = M
     area = ClipWindow(0.5, FOOT_MM, WIDTH_MM - 0.5, high + FOOT_MM - 0.5)
     panel = Panel.filled(sheet, view, area, ((tight.left, tight.low), (tight.right, tight.high)), AROUND)
     half = max(best.tube.outside_mm / 2.0 * panel.k, LEAST_MM)
-    for axis in axis_of(panel, best):
-        left, right = ribbon(axis, half)
-        sheet.line([*left, *reversed(right)], Role.TUBE_NEW, True, True)
-        panel.placer.add_stroke(left)
-        panel.placer.add_stroke(right)
+    draw_tube(panel, best, half)
     extent = run_extent(best)
     near = {
         thing.name

@@ -5,9 +5,9 @@ const STEP = 1e-4, STILL = 1e-7, MOST_STEPS = 30, HALVINGS = 12;
 
 const squares = (values) => values.reduce((sum, v) => sum + v * v, 0);
 
-// The inverse of a symmetric positive definite matrix by Cholesky's method.
-function inverseOf(matrix) {
-  const n = matrix.length, lower = matrix.map(() => new Float64Array(n)), turned = matrix.map(() => new Float64Array(n));
+// The lower triangle L of a symmetric positive definite matrix L L', by Cholesky's method.
+function lowerOf(matrix) {
+  const n = matrix.length, lower = matrix.map(() => new Float64Array(n));
   for (let j = 0; j < n; j++) {
     let rest = matrix[j][j];
     for (let k = 0; k < j; k++) rest -= lower[j][k] ** 2;
@@ -18,6 +18,12 @@ function inverseOf(matrix) {
       lower[i][j] = v / lower[j][j];
     }
   }
+  return lower;
+}
+
+// The inverse of a symmetric positive definite matrix.
+function inverseOf(matrix) {
+  const n = matrix.length, lower = lowerOf(matrix), turned = matrix.map(() => new Float64Array(n));
   for (let j = 0; j < n; j++) {
     turned[j][j] = 1 / lower[j][j];
     for (let i = j + 1; i < n; i++) {
@@ -33,19 +39,9 @@ function inverseOf(matrix) {
   }));
 }
 
-// The solution of a set of normal equations by Cholesky's method.
+// The solution of a set of normal equations.
 function solved(matrix, right) {
-  const n = right.length, lower = matrix.map(() => new Float64Array(n)), out = [...right];
-  for (let j = 0; j < n; j++) {
-    let rest = matrix[j][j];
-    for (let k = 0; k < j; k++) rest -= lower[j][k] ** 2;
-    lower[j][j] = Math.sqrt(Math.max(rest, 1e-300));
-    for (let i = j + 1; i < n; i++) {
-      let v = matrix[i][j];
-      for (let k = 0; k < j; k++) v -= lower[i][k] * lower[j][k];
-      lower[i][j] = v / lower[j][j];
-    }
-  }
+  const n = right.length, lower = lowerOf(matrix), out = [...right];
   for (let i = 0; i < n; i++) {
     for (let k = 0; k < i; k++) out[i] -= lower[i][k] * out[k];
     out[i] /= lower[i][i];
