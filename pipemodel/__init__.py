@@ -24,7 +24,7 @@
 What is wrong with a file is raised as a `pipemodel.JobError`. Runs, things of the room and schedules are also had as
 objects of other libraries: `schedule.runs[0].cadquery()`, `.trimesh()`, `.pyvista()`. docs/python.md shows each.
 
-The steps live in `pipemodel.story` and are loaded when first used.
+They live in `pipemodel.story` and `pipemodel.bench`, and are loaded when first used.
 """
 
 # Nothing is imported here, not even `typing`: `python -m pipemodel` begins with this, and only then can it see to it
@@ -33,17 +33,17 @@ TYPE_CHECKING = False
 if TYPE_CHECKING:
     from typing import Any
 
+    from pipemodel.bench import calibrate as calibrate
+    from pipemodel.bench import jig as jig
+    from pipemodel.bench import learn as learn
+    from pipemodel.bench import learned as learned
+    from pipemodel.bench import measured as measured
     from pipemodel.job.model import JobError as JobError
     from pipemodel.story import assembly as assembly
-    from pipemodel.story import calibrate as calibrate
     from pipemodel.story import check as check
     from pipemodel.story import cut as cut
-    from pipemodel.story import jig as jig
-    from pipemodel.story import learn as learn
-    from pipemodel.story import learned as learned
     from pipemodel.story import load as load
     from pipemodel.story import make as make
-    from pipemodel.story import measured as measured
     from pipemodel.story import plans as plans
     from pipemodel.story import schedule as schedule
 
@@ -66,7 +66,7 @@ __all__ = [
 
 def __getattr__(name: str) -> "Any":
     if name in __all__:
-        from pipemodel import story
+        from pipemodel import bench, story
 
-        return getattr(story, name)
+        return getattr(story if hasattr(story, name) else bench, name)
     raise AttributeError(f"module {__name__!r} has no attribute {name!r}")

@@ -8,6 +8,8 @@
     results   all of that in one value, `Results`, from which every document is written
     write     the documents, in a folder
 
+What hands measure before, between and after the pulls, and jigs, are in `bench`.
+
 Each step takes what the ones before it gave, and changes none of it. What a step needs is loaded when it is
 taken, so that a schedule never pays for solids or pictures.
 """
@@ -20,31 +22,23 @@ from typing import TYPE_CHECKING
 from pipemodel.bending.schedule import Schedule, SolvedRun, solve
 from pipemodel.geometry.in_libraries import Makers, hand_in
 from pipemodel.geometry.shapes import MeshFile
-from pipemodel.job.jig import JigSettings
 from pipemodel.job.model import Fault, Job, JobError, Thing
-from pipemodel.messages.units import Language
 from pipemodel.pulls.plan import Plan, plan_pulls
 
 if TYPE_CHECKING:
     import cadquery
 
-    from pipemodel.calibration.finished_piece import PieceFacts
-    from pipemodel.calibration.values import Calibration
     from pipemodel.checks.findings import Report
-    from pipemodel.correction.values import Correction
     from pipemodel.cutting.cuts import Cutting
     from pipemodel.finding.values import Ways
-    from pipemodel.jigs.design import Jig
-    from pipemodel.jigs.plan import JigRefusedError
-    from pipemodel.learning.summary import Summary
     from pipemodel.messages.values import Message
-    from pipemodel.output.history_file import Added
     from pipemodel.pulls.cards import Card
     from pipemodel.results.paper_options import PaperOptions
     from pipemodel.results.results import Results
 
 
-def _warn(line: str) -> None:
+def warn(line: str) -> None:
+    """Warn of something that was left out, as what a step does where nobody listens."""
     import warnings
 
     warnings.warn(line, RuntimeWarning, stacklevel=2)
@@ -249,174 +243,12 @@ def cards(run: SolvedRun) -> "tuple[Card, ...]":
     return cards_of(run, plan_pulls(run))
 
 
-def measured(job: Job, run: str, readings: str | Path) -> "Correction":
-    """Work out from the checks read on a piece what was probably bent, and what to do with what is left to bend.
-
-    Args:
-        job: the job.
-        run: the name of the run that was measured.
-        readings: the file of readings.
-
-    Raises:
-        ValueError: if there is no run of that name.
-        JobError: with everything that is wrong with the readings, or with the job; see `check`.
-    """
-    from pipemodel.correction.answer import correct
-    from pipemodel.correction.readings_file import read_readings
-
-    solved = schedule(furnish(job))
-    [one] = chosen_runs(solved, run)
-    return correct(solved, one, read_readings(readings, one, cards(one)))
-
-
-def chosen_runs(solved: Schedule, name: str | None) -> tuple[SolvedRun, ...]:
-    """Return the run of a name, or all of them for None.
-
-    Raises:
-        ValueError: if there is no run of that name.
-    """
-    runs = tuple(run for run in solved.runs if name is None or run.name == name)
-    if not runs:
-        raise ValueError(f"there is no run {name!r}; there are {', '.join(run.name for run in solved.runs)}")
-    return runs
-
-
-def jigs(solved: Schedule, runs: Sequence[SolvedRun]) -> "tuple[Jig | JigRefusedError, ...]":
-    """Design the checking jigs of some runs of a schedule: each the jig, or why there is none."""
-    from pipemodel.jigs.design import design_or_refuse, sharing_gauges
-
-    return sharing_gauges([design_or_refuse(run, solved.job.jig or JigSettings()) for run in runs])
-
-
-def write_jigs(
-    solved: Schedule,
-    designed: "Sequence[Jig]",
-    out: str | Path,
-    miss: Callable[[str], None] = _warn,
-    language: Language | None = None,
-) -> list[Path]:
-    """Write the files of jigs into a folder, whole or not at all, and return their paths; see `write` for `miss`.
-
-    Their papers are written in `language`; as the job says if left out.
-    """
-    from pipemodel.documents.jig.files import write_jig
-    from pipemodel.output.file_names import Folder, run_stems
-    from pipemodel.output.folder import write_whole
-
-    stems, left_out = run_stems(solved), list[str]()
-
-    def files(folder: Folder) -> None:
-        for one in designed:
-            left_out.extend(write_jig(one, stems[one.solved.name], folder, language or solved.job.language))
-
-    paths = write_whole(Path(out), files)
-    for line in left_out:
-        miss(line)
-    return paths
-
-
-def jig(job: Job, out: str | Path, run: str | None = None) -> list[Path]:
-    """Write the checking jig of every run, or of one of them by name, into a folder; see `jigs` and `write_jigs`.
-
-    Raises:
-        ValueError: if there is no run of that name.
-        JigRefusedError: if a run gets no jig; then nothing is written.
-    """
-    from pipemodel.jigs.design import Jig
-
-    solved = schedule(job)
-    designed: list[Jig] = []
-    for one in jigs(solved, chosen_runs(solved, run)):
-        if not isinstance(one, Jig):
-            raise one
-        designed.append(one)
-    return write_jigs(solved, designed, out)
-
-
-def calibrate(path: str | Path, per_degree: float = 0.0) -> "Calibration":
-    """Fit a former's radius, mark and springback to the test pieces of a file.
-
-    Args:
-        path: the file of test pieces.
-        per_degree: the springback for each degree that is taken for true where all pieces have one angle.
-
-    Raises:
-        JobError: with everything that is wrong with the file.
-        ContradictionError: if a piece is impossible in itself.
-    """
-    from pipemodel.calibration.calibrate import calibrate as fitted
-    from pipemodel.calibration.pieces_file import read_pieces
-
-    read = read_pieces(path)
-    return fitted(read.pieces, read.outside_mm, read.tape_mm, read.protractor_deg, per_degree, read.least_mm)
-
-
-def learn(
-    job: Job,
-    run: str | None,
-    readings: str | Path,
-    history: str | Path,
-    facts: "PieceFacts | None" = None,
-    as_measured: bool = False,
-) -> "Added":
-    """Keep what was measured of a finished piece in a history file; `learned` says what that comes to.
-
-    Args:
-        job: the job by which it was bent.
-        run: the run that it is of; None where the job has but one.
-        readings: the file of its readings: those of the checks on its cards, or angle, start and roll of each bend.
-        history: the history file, made if it is not there.
-        facts: what else is said of the piece: date, batch of tube, who bent it, which of several.
-        as_measured: take readings that look like a slip.
-
-    Raises:
-        ValueError: if there is no such run, or it is not said which.
-        JobError: with everything that is wrong with the job, the readings or the history.
-        HistoryError: if the same piece is in the history with other readings, or it cannot be written.
-    """
-    from pipemodel.calibration.finished_piece import PieceFacts, records_of_piece
-    from pipemodel.correction.kept import is_of_checks, records_of_checks
-    from pipemodel.output.history_file import add_to_history
-
-    of_checks = is_of_checks(readings)
-    # What corrected cards asked for goes by what stands in the room.
-    solution = schedule(furnish(job) if of_checks else job)
-    runs = chosen_runs(solution, run)
-    if len(runs) > 1:
-        raise ValueError(f"the job has {len(runs)} runs; say which one: {', '.join(one.name for one in runs)}")
-    [solved] = runs
-    if of_checks:
-        records = records_of_checks(readings, solution, solved, cards(solved), facts or PieceFacts())
-    else:
-        records = records_of_piece(readings, job, solved, plan_pulls(solved), facts or PieceFacts(), as_measured)
-    return add_to_history(Path(history), records)
-
-
-def learned(history: str | Path, job: Job | None = None) -> "Summary":
-    """Return what a history file says of every former in it, and of the hands that bent.
-
-    Args:
-        history: the history file.
-        job: a job whose own figures of its formers are gone out from; those of common practice without.
-
-    Raises:
-        JobError: with everything that is wrong with the file, or every corner of the job that cannot be bent.
-    """
-    from pipemodel.job.history import read_history
-    from pipemodel.learning.records import FormerKey
-    from pipemodel.learning.summary import summary
-
-    runs = () if job is None else schedule(job).runs
-    before = {FormerKey.of(one, run.tube): one.untaught or one for run in runs for one in run.formers_used}
-    return summary(read_history(history).records, before)
-
-
 def write(
     results: "Results",
     out: str | Path,
     only: Sequence[str] | None = None,
     tell: Callable[[str], None] = lambda _: None,
-    miss: Callable[[str], None] = _warn,
+    miss: Callable[[str], None] = warn,
 ) -> list[Path]:
     """Write documents into a folder, whole or not at all, and return their paths.
 

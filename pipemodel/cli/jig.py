@@ -5,7 +5,7 @@ from pathlib import Path
 
 import click
 
-from pipemodel import story
+from pipemodel import bench, story
 from pipemodel.cli.job_file import job_file
 from pipemodel.cli.paper_options import language_option
 from pipemodel.cli.stream import say, tell
@@ -42,7 +42,7 @@ def command(
     check_free(out)
     solved = story.schedule(story.read(job, parameters, allow_outside))
     try:
-        runs = story.chosen_runs(solved, name)
+        runs = bench.chosen_runs(solved, name)
     except ValueError as error:
         raise click.BadParameter(str(error), param_hint="--run") from None
     language = language or solved.job.language
@@ -52,7 +52,7 @@ def command(
     from pipemodel.lists.jig_totals import totals_of, totals_said
     from pipemodel.lists.jig_worth import worth_said
 
-    designed = story.jigs(solved, runs)
+    designed = bench.jigs(solved, runs)
     made = [jig for jig in designed if isinstance(jig, Jig)]
     for refused in designed:
         if isinstance(refused, JigRefusedError):
@@ -64,7 +64,7 @@ def command(
             tell(f"{job}: {worded(said, units_for('mm', language))}")
     missing: list[str] = []
     if made:
-        say("".join(f"{path}\n" for path in story.write_jigs(solved, made, out, missing.append, language)))
+        say("".join(f"{path}\n" for path in bench.write_jigs(solved, made, out, missing.append, language)))
         for line in missing:
             tell(shown(line))
     if len(made) > 1:

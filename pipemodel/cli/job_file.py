@@ -1,10 +1,15 @@
 """What every command that reads a job takes: the file, parameters set from outside, and where meshes may lie."""
 
 from collections.abc import Callable
+from functools import wraps
 from pathlib import Path
 from typing import Any, TypeVar
 
 import click
+
+from pipemodel import story
+from pipemodel.cli.paper_options import language_option, paper_options_of, units_option
+from pipemodel.messages.units import Language, UnitName
 
 Command = TypeVar("Command", bound=Callable[..., Any])
 _FILE: click.Path = click.Path(path_type=Path, readable=False)
@@ -13,6 +18,27 @@ _FILE: click.Path = click.Path(path_type=Path, readable=False)
 def job_file(command: Command) -> Command:
     """Give a command the argument JOB.yaml and the options that go with reading it."""
     return _read_by(command, click.argument("job", metavar="JOB.yaml", type=_FILE))
+
+
+def job_read(command: Callable[..., None]) -> Callable[..., None]:
+    """Give a command a job file, units and language; it takes the `job` as read, and `options`, how to write of it."""
+
+    @job_file
+    @units_option
+    @language_option
+    @wraps(command)
+    def reading(
+        job: Path,
+        parameters: dict[str, str],
+        allow_outside: bool,
+        units: UnitName | None,
+        language: Language | None,
+        **more: Any,
+    ) -> None:
+        read = story.read(job, parameters, allow_outside)
+        command(job=read, options=paper_options_of(read, units, language), **more)
+
+    return reading
 
 
 def job_file_or_none(command: Command) -> Command:

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import click
 
-from pipemodel import story
+from pipemodel import bench, story
 from pipemodel.cli.paper_options import language_option, units_option
 from pipemodel.cli.stream import hand_over, is_plain, say, tell
 from pipemodel.job.history_forms import date_fault, text_fault
@@ -96,7 +96,7 @@ def command(
         job = story.read(files[0], allow_outside=allow_outside)
         said = units_for(units or job.units, language or job.language)
         try:
-            added = story.learn(job, run, readings, history, PieceFacts(dated, batch, by, piece), as_measured)
+            added = bench.learn(job, run, readings, history, PieceFacts(dated, batch, by, piece), as_measured)
         except ValueError as error:
             raise click.UsageError(str(error)) from None
         file = Name(str(history), quoted=False)
@@ -119,7 +119,7 @@ def _merge(files: tuple[Path, ...], out: Path, form: str, units: Units) -> None:
 
 
 def _report(history: Path, job: Job | None, form: str, units: Units) -> None:
-    found = story.learned(history, job)
+    found = bench.learned(history, job)
     if form == "json":
         from pipemodel.results.record_learned import learned_record
 

@@ -5,31 +5,26 @@ from pathlib import Path
 
 import click
 
-from pipemodel import story
-from pipemodel.cli.job_file import job_file
-from pipemodel.cli.paper_options import language_option, paper_options_of, units_option
+from pipemodel import bench, story
+from pipemodel.cli.job_file import job_read
 from pipemodel.cli.stream import hand_over, is_plain, say
-from pipemodel.messages.units import Language, UnitName
+from pipemodel.job.model import Job
+from pipemodel.results.paper_options import PaperOptions
 
 
 @click.command(name="measured")
-@job_file
+@job_read
 @click.option("--run", "name", metavar="RUN", help="The run that was measured; needed where the job has several.")
 @click.option(
     "--readings", metavar="FILE", type=click.Path(path_type=Path), help="What was read, by the names of the checks."
 )
 @click.option("--format", "form", type=click.Choice(["text", "json"]), default="text", show_default=True)
-@units_option
-@language_option
 def command(
-    job: Path,
-    parameters: dict[str, str],
-    allow_outside: bool,
+    job: Job,
+    options: PaperOptions,
     name: str | None,
     readings: Path | None,
     form: str,
-    units: UnitName | None,
-    language: Language | None,
 ) -> None:
     """Say what was probably bent by what you measured, and what to do: go on, pull on, change the rest, or start again.
 
@@ -40,10 +35,8 @@ def command(
     from pipemodel.results.record import to_json
     from pipemodel.results.record_correction import correction_record
 
-    read = story.read(job, parameters, allow_outside)
-    options = paper_options_of(read, units, language)
     try:
-        [solved] = story.chosen_runs(story.schedule(read), name)
+        [solved] = bench.chosen_runs(story.schedule(job), name)
     except ValueError as error:
         several = name is None
         said = "this job has several runs: say which was measured" if several else str(error)
@@ -51,7 +44,7 @@ def command(
     if readings is None:
         say(readings_form(story.cards(solved), options.reading))
         return
-    correction = story.measured(read, solved.name, readings)
+    correction = bench.measured(job, solved.name, readings)
     if form == "json":
         hand_over(to_json(correction_record(correction)))
     else:

@@ -1,16 +1,15 @@
 """`pipemodel route JOB.yaml`: the ways of runs that say no more than from where to where."""
 
 import sys
-from pathlib import Path
 
 import click
 
 from pipemodel import story
-from pipemodel.cli.job_file import job_file
-from pipemodel.cli.paper_options import language_option, paper_options_of, units_option
+from pipemodel.cli.job_file import job_read
 from pipemodel.cli.stream import hand_over, is_plain, say, tell
+from pipemodel.job.model import Job
 from pipemodel.messages.say import say as said
-from pipemodel.messages.units import Language, UnitName
+from pipemodel.results.paper_options import PaperOptions
 
 INTERRUPTED = 130
 MOST = 9
@@ -19,17 +18,12 @@ MOST = 9
 @click.command(name="route")
 @click.option("--run", "name", metavar="NAME", help="The run to find ways for; all that say find: if left out.")
 @click.option("--ways", "count", type=click.IntRange(1, MOST), default=3, show_default=True, help="How many of each.")
-@job_file
+@job_read
 @click.option("--format", "form", type=click.Choice(("text", "json", "yaml")), default="text", show_default=True)
-@units_option
-@language_option
 def command(
-    job: Path,
-    parameters: dict[str, str],
-    allow_outside: bool,
+    job: Job,
+    options: PaperOptions,
     form: str,
-    units: UnitName | None,
-    language: Language | None,
     name: str | None,
     count: int,
 ) -> None:
@@ -43,17 +37,16 @@ def command(
     from pipemodel.results.record import to_json
     from pipemodel.results.record_route import ways_record
 
-    read = story.read(job, parameters, allow_outside)
-    reading = paper_options_of(read, units, language).reading
-    if name is not None and name not in {run.name for run in read.runs}:
-        raise click.UsageError(f"there is no run {name!r}; there are {', '.join(run.name for run in read.runs)}")
-    ways, stopped = story.ways(read, count, name, lambda line: tell(said(line, reading)))
+    reading = options.reading
+    if name is not None and name not in {run.name for run in job.runs}:
+        raise click.UsageError(f"there is no run {name!r}; there are {', '.join(run.name for run in job.runs)}")
+    ways, stopped = story.ways(job, count, name, lambda line: tell(said(line, reading)))
     if form == "json":
-        hand_over(to_json(ways_record(read.name, ways)))
+        hand_over(to_json(ways_record(job.name, ways)))
     elif form == "yaml":
         hand_over(ways_yaml(ways, reading))
     else:
-        say(ways_text(read, ways, reading, is_plain(sys.stdout)))
+        say(ways_text(job, ways, reading, is_plain(sys.stdout)))
     if stopped:
         tell("interrupted")
     sys.exit(INTERRUPTED if stopped else 0 if all(one.ways for one in ways) else 1)

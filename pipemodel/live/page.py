@@ -5,6 +5,7 @@ from importlib import resources
 from typing import TYPE_CHECKING
 
 from pipemodel.documents.page.script import worded
+from pipemodel.live.plain_page import plain_page
 from pipemodel.live.start import choices_html
 from pipemodel.messages.say import words
 from pipemodel.messages.units import MM, Units
@@ -15,23 +16,6 @@ if TYPE_CHECKING:
 
 POLICY = "default-src 'none'; style-src 'unsafe-inline'; script-src 'unsafe-inline'; img-src data:; connect-src 'self'"
 """The page may talk to the server it came from, and to nobody else."""
-_WAITING = """\
-<!doctype html>
-<html lang="{language}">
-<head>
-<meta charset="utf-8">
-<meta name="viewport" content="width=device-width, initial-scale=1">
-<meta http-equiv="Content-Security-Policy" content="{policy}">
-<title>{name}</title>
-<style>:root {{ color-scheme: light dark }} body {{ font: 1.125rem/1.4 system-ui, sans-serif; margin: 1rem }}
-li {{ min-height: 44px }}</style>
-</head>
-<body>
-<main><h1>{name}</h1>{start}<p>{waiting}</p></main>
-<script>{script}</script>
-</body>
-</html>
-"""
 
 
 def live_html(results: "Results") -> str:
@@ -43,15 +27,10 @@ def live_html(results: "Results") -> str:
 
 def waiting_html(file: str, units: Units = MM, start: bool = False) -> str:
     """Return the page shown as long as a job file has not been good once, with a guided start if that is asked for."""
-    script, waiting = worded(_script(), units), words(units, "live.or write it" if start else "live.waiting")
-    return _WAITING.format(
-        policy=POLICY,
-        name=escape(shown(file)),
-        script=script,
-        language=units.language,
-        start=choices_html(units, shown(file)) if start else "",
-        waiting=escape(waiting),
-    )
+    name, waiting = shown(file), words(units, "live.or write it" if start else "live.waiting")
+    choices = choices_html(units, name) if start else ""
+    main = f"<h1>{escape(name)}</h1>{choices}<p>{escape(waiting)}</p>"
+    return plain_page(units, POLICY, name, main, f"<script>{worded(_script(), units)}</script>\n")
 
 
 def _script() -> str:

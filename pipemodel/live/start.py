@@ -12,6 +12,7 @@ from pipemodel.job.model import JobError
 from pipemodel.job.read import job_of_text
 from pipemodel.job.starter.cases import CASES, TUBE, Case, problem_with
 from pipemodel.job.starter.lines import JobLines
+from pipemodel.live.plain_page import plain_page
 from pipemodel.messages.say import capital, say, words
 from pipemodel.messages.units import Units
 from pipemodel.messages.values import Name
@@ -19,37 +20,14 @@ from pipemodel.wording.safe_text import shown
 
 POLICY = "default-src 'none'; style-src 'unsafe-inline'; form-action 'self'"
 LONGEST_ANSWER = 100
-_PAGE = """\
-<!doctype html>
-<html lang="{language}">
-<head>
-<meta charset="utf-8">
-<meta name="viewport" content="width=device-width, initial-scale=1">
-<meta http-equiv="Content-Security-Policy" content="{policy}">
-<title>{file}</title>
-<style>
-:root {{ color-scheme: light dark }}
-body {{ font: 1.125rem/1.4 system-ui, sans-serif; margin: 1rem; max-width: 40rem }}
-label {{ display: block; margin-top: .8rem }}
-input, button {{ font: inherit; min-height: 44px; box-sizing: border-box; padding: 0 .6rem }}
-input {{ width: 100%; max-width: 16rem }}
-button {{ margin: 1.2rem 0; font-weight: 700 }}
-.wrong {{ margin: .2rem 0 0; border-left: 4px solid #c62828; padding-left: .5rem }}
-</style>
-</head>
-<body>
-<main>
+_FORM = """\
 <h1>{title}</h1>
 {wrong}
 <form method="post" action="/start?case={case}">
 {fields}
 <button>{write}</button>
 </form>
-<p><a href="/">{back}</a></p>
-</main>
-</body>
-</html>
-"""
+<p><a href="/">{back}</a></p>"""
 _FIELD = """\
 <label for="{key}">{words}</label>
 <input id="{key}" name="{key}" value="{value}" maxlength="{longest}" required autocomplete="off"{invalid}>
@@ -96,10 +74,7 @@ def start_html(
             )
         )
     named = Name(file, quoted=False)
-    return _PAGE.format(
-        language=units.language,
-        policy=POLICY,
-        file=escape(file),
+    form = _FORM.format(
         title=_said(case, units),
         wrong="".join(f'<p class="wrong" role="alert">{escape(fault)}</p>' for fault in faults),
         case=key,
@@ -107,6 +82,7 @@ def start_html(
         write=escape(words(units, "live.write", file=named)),
         back=escape(words(units, "live.back")),
     )
+    return plain_page(units, POLICY, file, form)
 
 
 def job_of_answers(

@@ -162,8 +162,8 @@ def test_nothing_heavy_is_loaded_for_a_job_without_a_room(tmp_path):
     job.write_text(re.sub(r"room:\n(  .*\n)+", "", LEAST))
     readings.write_text("{after: 1, readings: {1a: 92}}")
     code = (
-        "import sys; from pathlib import Path; import pipemodel; from pipemodel import story\n"
-        f"story.measured(pipemodel.load({str(job)!r}), 'return', {str(readings)!r})\n"
+        "import sys; from pathlib import Path; import pipemodel\n"
+        f"pipemodel.measured(pipemodel.load({str(job)!r}), 'return', {str(readings)!r})\n"
         "print([m for m in ('numpy', 'scipy', 'OCP', 'trimesh') if m in sys.modules])"
     )
     import subprocess
