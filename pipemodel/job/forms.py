@@ -30,6 +30,7 @@ from pipemodel.job.quantities import (
 )
 from pipemodel.job.room_file_forms import LEVELS, Levels, Openings, Room, RoomForm
 from pipemodel.job.temperature_forms import TemperatureForm
+from pipemodel.messages.units import Language, UnitName
 from pipemodel.trade.benders import Stance
 from pipemodel.trade.model import GREATEST_PULL_DEG, FormerFigure
 
@@ -347,8 +348,8 @@ class JobForm(Form):
     )
     kerf: NonNegativeLength = Field(default=0.0, description="What the saw takes at each cut")
     stock: StockForm = StockForm()
-    units: Literal["mm", "in"] = Field(default="mm", description="What the papers are in; the job itself stays in mm")
-    language: Literal["en", "de"] = Field(default="en", description="The language of the papers: English or German")
+    units: UnitName = Field(default="mm", description="What the papers are in; the job itself stays in mm")
+    language: Language = Field(default="en", description="The language of the papers: English or German")
     revision: Annotated[
         str,
         PlainValidator(_revision),

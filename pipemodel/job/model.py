@@ -14,6 +14,7 @@ from pipemodel.job.find import CRITERIA, Criterion, Find
 from pipemodel.job.jig import JigSettings
 from pipemodel.job.place import BEGINNING as BEGINNING
 from pipemodel.job.place import Place as Place
+from pipemodel.messages.units import Language, UnitName
 from pipemodel.messages.values import Message
 from pipemodel.trade.benders import Bender, Stance
 from pipemodel.trade.clips import ClipRule
@@ -219,8 +220,8 @@ class Job:
     """What the pieces are cut from."""
     jig: JigSettings | None = None
     """How its checking jigs are made; None when the job does not ask for any."""
-    units: Literal["mm", "in"] = "mm"
-    language: Literal["en", "de"] = "en"
+    units: UnitName = "mm"
+    language: Language = "en"
     """What people read it in; all figures here are mm."""
     revision: str = ""
     """Which state of the job this is, as its author counts them."""
