@@ -174,9 +174,9 @@ def out_of_round_mm(tube: Tube) -> float:
     return tube.outside_mm * min(OVALITY_PERCENT, FLATTENING_PERCENT, 100.0 - SHORTEST_PERCENT) / 100.0
 
 
-def _down(mm: float, digits: int) -> str:
-    """Return a length rounded down, so that what keeps within it keeps within the limit."""
-    return f"{floor(mm * 10**digits + 1e-9) / 10**digits:.{digits}f}"
+def _down(mm: float) -> str:
+    """Return a length rounded down to hundredths, so that what keeps within it keeps within the limit."""
+    return f"{floor(mm * 100 + 1e-9) / 100:.2f}"
 
 
 def _up(value: float, digits: int) -> str:
@@ -197,8 +197,8 @@ def _thinning(tube: Tube, radius: float, guess: BendEstimate) -> str:
         f"for {_up(guess.needs_back, 2)} x the straight tube's thickness and in the throat for "
         f"{_up(guess.needs_throat, 2)} x "
         f"(ASME B31); {before}; of the limits printed the strictest counts: longest less shortest diameter at most "
-        f"{_down(tube.outside_mm * OVALITY_PERCENT / 100, 2)} mm (8 %, UFGS-15901); others are "
-        f"{_down(tube.outside_mm * FLATTENING_PERCENT / 100, 2)} mm (10 %, TEMA), and a shortest of at least "
+        f"{_down(tube.outside_mm * OVALITY_PERCENT / 100)} mm (8 %, UFGS-15901); others are "
+        f"{_down(tube.outside_mm * FLATTENING_PERCENT / 100)} mm (10 %, TEMA), and a shortest of at least "
         f"{_up(shortest, 2)} mm (75 %, FAA-H-8083-30)"
     )
 

@@ -9,8 +9,8 @@ import click
 
 from pipemodel.job.model import Job
 from pipemodel.job.names import revision_fault
-from pipemodel.messages.units import LANGUAGES, UNIT_NAMES, Language, UnitName
-from pipemodel.results.paper_options import PAPER_NAMES, PaperOptions, units_of
+from pipemodel.messages.units import LANGUAGES, UNIT_NAMES, Language, UnitName, units_for
+from pipemodel.results.paper_options import PAPER_NAMES, PaperOptions
 
 Command = TypeVar("Command", bound=Callable[..., Any])
 
@@ -74,7 +74,7 @@ def paper_options_of(
     """Return how the papers of a job are to be written: what the command line says wins over the job."""
     said_in = language or job.language
     state = revision or job.revision
-    return PaperOptions(units_of(job, units), paper, template_paper, dated or "", state, against, said_in)
+    return PaperOptions(units_for(units or job.units), paper, template_paper, dated or "", state, against, said_in)
 
 
 def _date(context: click.Context, option: click.Parameter, text: str | None) -> str | None:

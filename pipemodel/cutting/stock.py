@@ -28,6 +28,8 @@ NEAR_ENOUGH = 0.005
 """A plan within this part of the bound is only bettered where all patterns are at hand."""
 MOST_NODES = 200
 """So far the integer program branches; by count and not by time, for the same plan on every machine."""
+MOST_SECONDS = 5.0
+"""So long it takes at the very most; the plan is then the best found, and the bound holds all the same."""
 
 
 @dataclass(frozen=True)
@@ -80,7 +82,6 @@ def plan_stock(
     stock_mm: float = 3000.0,
     offcuts: Sequence[float] = (),
     kerf_mm: float = 0.0,
-    seconds: float = 5.0,
 ) -> StockPlan:
     """Place every piece on new lengths of `stock_mm`, or on the offcuts listed (each once).
 
@@ -89,8 +90,6 @@ def plan_stock(
         stock_mm: length of new stock, as many as needed.
         offcuts: lengths at hand, used where that saves stock.
         kerf_mm: what the saw takes between two pieces.
-        seconds: time the integer program may take at the very most; the plan is the best found, and the bound
-            holds all the same.
 
     Raises:
         StockError: if a piece is longer than every length of stock.
@@ -108,7 +107,7 @@ def plan_stock(
                 reach=Length(reach, ".1f", beside=longest.length_mm),
             )
         )
-    return _Cutting(pieces, stock_mm, offcuts, kerf_mm).plan(seconds)
+    return _Cutting(pieces, stock_mm, offcuts, kerf_mm).plan()
 
 
 class _Cutting:
@@ -133,7 +132,7 @@ class _Cutting:
 
     # ---- the linear program over patterns
 
-    def plan(self, seconds: float) -> StockPlan:
+    def plan(self) -> StockPlan:
         greedy = min((list(self._first_fit()), self._filled()), key=self._cost)
         if len(self.stock) == 1 and len(greedy) == self._fewest():
             return self._lay_out(greedy, len(greedy) * self.stock[0][1])
@@ -153,7 +152,7 @@ class _Cutting:
         if self._cost(chosen) > bound + UNIT_MM:
             complete = self._add_all()
             if complete or self._cost(chosen) > bound * (1.0 + NEAR_ENOUGH):
-                found, proven = self._integer(seconds, MOST_NODES if complete else 1)
+                found, proven = self._integer(MOST_NODES if complete else 1)
                 chosen = min((found, chosen), key=self._cost)
                 bound = max(bound, proven) if complete else bound
         return self._lay_out(chosen, bound)
@@ -310,13 +309,13 @@ class _Cutting:
         for kind, _, counts in open_bars:
             yield kind, tuple(counts)
 
-    def _integer(self, seconds: float, nodes: int) -> tuple[list[tuple[int, tuple[int, ...]]], float]:
+    def _integer(self, nodes: int) -> tuple[list[tuple[int, tuple[int, ...]]], float]:
         """Return the best plan of the patterns there are, and the least that any plan of them uses."""
         import highspy
 
         n = len(self.patterns)
         self.lp.changeColsIntegrality(n, np.arange(n, dtype=np.int32), np.array([highspy.HighsVarType.kInteger] * n))
-        self.lp.setOptionValue("time_limit", self.lp.getRunTime() + seconds)
+        self.lp.setOptionValue("time_limit", self.lp.getRunTime() + MOST_SECONDS)
         self.lp.setOptionValue("mip_max_nodes", nodes)
         self.lp.setOptionValue("mip_rel_gap", 0.0)
         self.lp.run()

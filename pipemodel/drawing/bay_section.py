@@ -45,8 +45,6 @@ MOST_TUBES = 4
 """Of more tubes than this in a section, only the first are dimensioned."""
 AROUND_MM = 35.0
 """How far beyond what bounds the bay the section goes."""
-NOTHING_MM = 400.0
-"""Where nothing is met above or below, so much is shown."""
 FIGURE_MM = 2.5
 _HATCH_MM = 2.2
 Strokes = list[tuple[FlatPoint, FlatPoint]]

@@ -80,7 +80,6 @@ def route_to_find(
         faults.key_place(here),
         faults.place((*here, "from")),
         faults.place((*here, "to")),
-        faults.key_place((*here, "within")) if void is not None else faults.key_place(here),
     )
     corners = (asked.from_, along(asked.from_, heading, FAR_MM), along(asked.to, arriving, -FAR_MM), asked.to)
     return Route(corners, places=(found.place,) * 4, find=found)

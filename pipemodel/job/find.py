@@ -27,4 +27,3 @@ class Find(NamedTuple):
     place: Place = BEGINNING
     start_place: Place = BEGINNING
     finish_place: Place = BEGINNING
-    within_place: Place = BEGINNING

@@ -5,7 +5,7 @@ from typing import Any, Literal, TypeAlias, get_args
 
 from pipemodel.job.model import Job
 from pipemodel.messages.say import words
-from pipemodel.messages.units import MM, Language, UnitName, Units, units_for
+from pipemodel.messages.units import MM, Language, Units, units_for
 from pipemodel.messages.values import Name
 
 PaperName: TypeAlias = Literal["A4", "Letter", "A3"]
@@ -64,9 +64,4 @@ PLAIN = PaperOptions()
 
 def paper_options_for(job: Job) -> PaperOptions:
     """Return how a job itself asks for its papers."""
-    return PaperOptions(units_of(job), revision=job.revision, language=job.language)
-
-
-def units_of(job: Job, chosen: UnitName | None = None, language: Language = "en") -> Units:
-    """Return the units to read a job in: those chosen, or else as the job says; English if no language is given."""
-    return units_for(chosen or job.units, language)
+    return PaperOptions(units_for(job.units), revision=job.revision, language=job.language)

@@ -14,11 +14,11 @@ class TextPage:
 
     Args:
         ascii: write nothing but ASCII.
-        width: columns to a line.
         language: what it is written in.
+        width: columns to a line.
     """
 
-    def __init__(self, ascii: bool = False, width: int = WIDTH, language: Language = "en") -> None:
+    def __init__(self, ascii: bool = False, language: Language = "en", width: int = WIDTH) -> None:
         self.ascii, self.language = ascii, language
         self.width = width
         self.lines: list[str] = []

@@ -12,7 +12,7 @@ from pipemodel.messages.units import INCHES, MM
 from pipemodel.results.changes import changes_between
 from pipemodel.results.earlier_pack import _schedule_faults
 from pipemodel.results.identity import identity
-from pipemodel.results.paper_options import PaperOptions, paper_options_for, units_of
+from pipemodel.results.paper_options import PaperOptions, paper_options_for
 from pipemodel.results.record import to_json
 from pipemodel.results.record_ends import clips_record
 from pipemodel.wording.cautions import caution_lines
@@ -206,7 +206,6 @@ def test_how_papers_are_asked_for():
     job = worked(WORKED.replace("job: worked", "job: worked\nunits: in\nrevision: F")).schedule.job
     asked = paper_options_for(job)
     assert (asked.units.name, asked.revision) == ("in", "F")
-    assert units_of(job, "mm").name == "mm"
 
 
 def test_a_finding_is_known_by_its_code_its_run_and_what_it_is_against():

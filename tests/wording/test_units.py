@@ -11,8 +11,7 @@ from hypothesis import strategies as st
 
 from pipemodel import story
 from pipemodel.bending.schedule import solve
-from pipemodel.messages.units import INCHES, MM
-from pipemodel.results.paper_options import units_of
+from pipemodel.messages.units import INCHES, MM, units_for
 from pipemodel.trade.fittings import Ends
 from pipemodel.wording.rounding import run_text
 
@@ -132,8 +131,8 @@ def test_inches_keep_to_80_columns():
 
 
 def test_units_are_chosen_by_name():
-    assert units_of(gallery.airing_cupboard(), "mm") is MM
-    assert units_of(gallery.airing_cupboard(), "in") is INCHES
+    assert units_for("mm") is MM
+    assert units_for("in") is INCHES
     assert run("schedule", CUPBOARD, "--units", "cubits").code == 2
 
 

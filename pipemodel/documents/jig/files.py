@@ -75,7 +75,7 @@ def write_jig(jig: Jig, stem: str, folder: Folder, language: Language = "en") ->
     except LibraryMissingError as error:
         left_out.append(LeftOut(f"left out {stem}-jig.step: {error}"))
     units = units_for("mm", language)
-    text, plan, picture = jig_text(jig, units=units), plan_sheet(jig, units), picture_sheet(jig, units)
+    text, plan, picture = jig_text(jig, units), plan_sheet(jig, units), picture_sheet(jig, units)
     title = words(units, "jig pdf.title", run=Name(jig.solved.name, quoted=False))
     for end, content in (
         (".3mf", package_of(jig)),

@@ -15,7 +15,7 @@ from pipemodel.messages.say import say, words
 from pipemodel.messages.units import MM, Units
 from pipemodel.messages.values import Angle, Count, Length, Name, Number, Size, Word, counts, listed, message
 from pipemodel.wording.cautions import caution_lines
-from pipemodel.wording.text_page import WIDTH, TextPage
+from pipemodel.wording.text_page import TextPage
 
 _CRADLES_RULE = "  ------  ---  ------  ------  -----  -------  -------------  -------------"
 _HOLES_RULE = "  ------  ---------------  -----------  -----"
@@ -30,9 +30,9 @@ DECISIONS = {
 }
 
 
-def jig_text(jig: Jig, ascii: bool = False, width: int = WIDTH, units: Units = MM) -> str:
+def jig_text(jig: Jig, units: Units = MM) -> str:
     """Return what there is to read about a jig; lengths in mm."""
-    page = TextPage(ascii, width, units.language)
+    page = TextPage(language=units.language)
     settings, tolerance = jig.settings, jig.settings.tolerance
     revision = Name(settings.revision, quoted=False)
     page.heading(words(units, "jig sheet.title", run=Name(jig.solved.name, quoted=False), revision=revision))

@@ -6,19 +6,18 @@ from pipemodel.messages.say import say, words
 from pipemodel.results.results import Results
 from pipemodel.wording.cautions import caution_lines
 from pipemodel.wording.phrases import verdict_words
-from pipemodel.wording.text_page import WIDTH, TextPage
+from pipemodel.wording.text_page import TextPage
 
 
-def check_text(results: Results, ascii: bool = False, width: int = WIDTH) -> str:
+def check_text(results: Results, ascii: bool = False) -> str:
     """Return what the checks of a solved job found, for people to read.
 
     Args:
         results: the job.
         ascii: write nothing but ASCII.
-        width: columns to a line.
     """
     units = results.paper_options.reading
-    page = TextPage(ascii, width, units.language)
+    page = TextPage(ascii, units.language)
     page.heading(results.schedule.job.name)
     page.raw("", verdict_words(results.report, units))
     for listing in on_text_page(results, "check"):

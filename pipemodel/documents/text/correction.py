@@ -10,12 +10,12 @@ from pipemodel.messages.units import Units
 from pipemodel.messages.values import Count, Name, Word, message
 from pipemodel.pulls.cards import Card, cards_of
 from pipemodel.pulls.check_ids import check_id
-from pipemodel.wording.text_page import WIDTH, TextPage
+from pipemodel.wording.text_page import TextPage
 
 
-def correction_text(correction: Correction, units: Units, ascii: bool = False, width: int = WIDTH) -> str:
+def correction_text(correction: Correction, units: Units, ascii: bool = False) -> str:
     """Return what to do after readings, for people to read."""
-    page = TextPage(ascii, width, units.language)
+    page = TextPage(ascii, units.language)
     run = Name(correction.run, quoted=False)
     page.heading(words(units, "correct.title", run=run, after=Count(correction.after)))
     page.raw("", words(units, "correct.verdict", verdict=Word(correction.verdict)))

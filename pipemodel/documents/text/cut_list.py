@@ -12,7 +12,7 @@ from pipemodel.results.record import Record, run_record, to_json
 from pipemodel.results.results import Results
 from pipemodel.wording.cautions import caution_lines
 from pipemodel.wording.phrases import units_words
-from pipemodel.wording.text_page import WIDTH, TextPage
+from pipemodel.wording.text_page import TextPage
 
 CUTS_FORMAT = "pipemodel.cuts/1"
 
@@ -82,7 +82,7 @@ def _pieces(results: Results, number: int, split: Split) -> list[Record]:
     ]
 
 
-def cuts_text(results: Results, ascii: bool = False, width: int = WIDTH) -> str:
+def cuts_text(results: Results, ascii: bool = False) -> str:
     """Return the cut list for reading: one row for each length of stock, longest piece first.
 
     How the pieces of jointed runs are marked and bent comes after it.
@@ -90,10 +90,9 @@ def cuts_text(results: Results, ascii: bool = False, width: int = WIDTH) -> str:
     Args:
         results: the job.
         ascii: write nothing but ASCII.
-        width: columns to a line.
     """
     units = results.paper_options.reading
-    page = TextPage(ascii, width, units.language)
+    page = TextPage(ascii, units.language)
     page.heading(words(units, "cuts.title", job=Name(results.schedule.job.name, quoted=False)))
     page.raw("")
     page.text(units_words(units))

@@ -10,19 +10,18 @@ from pipemodel.results.pieces import Piece
 from pipemodel.results.results import Results
 from pipemodel.wording.cautions import caution_lines
 from pipemodel.wording.phrases import units_words
-from pipemodel.wording.text_page import LONGEST_NAME, WIDTH, TextPage
+from pipemodel.wording.text_page import LONGEST_NAME, TextPage
 
 
-def schedule_text(results: Results, ascii: bool = False, width: int = WIDTH) -> str:
+def schedule_text(results: Results, ascii: bool = False) -> str:
     """Return the schedule of a solved job for people to read; lists that are of a run stand under it.
 
     Args:
         results: the job; its checks are not asked for.
         ascii: write nothing but ASCII.
-        width: columns to a line; the tables need 80.
     """
     schedule, units = results.schedule, results.paper_options.reading
-    page = TextPage(ascii, width, units.language)
+    page = TextPage(ascii, units.language)
     page.heading(schedule.job.name)
     page.raw("")
     page.text(words(units, "schedule.head", measured_in=Name(units_words(units), quoted=False)))

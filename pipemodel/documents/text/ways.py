@@ -13,7 +13,7 @@ from pipemodel.messages.units import Units
 from pipemodel.messages.values import Name
 from pipemodel.wording.cautions import caution_lines
 from pipemodel.wording.phrases import units_words
-from pipemodel.wording.text_page import WIDTH, TextPage
+from pipemodel.wording.text_page import TextPage
 
 
 def ways_text(job: Job, ways: Sequence[Ways], units: Units, ascii: bool = False) -> str:
@@ -25,7 +25,7 @@ def ways_text(job: Job, ways: Sequence[Ways], units: Units, ascii: bool = False)
         units: units and language of the reader.
         ascii: write nothing but ASCII.
     """
-    page = TextPage(ascii, WIDTH, units.language)
+    page = TextPage(ascii, units.language)
     page.heading(words(units, "ways.title", job=Name(job.name, quoted=False)))
     page.raw("")
     page.text(units_words(units))
