@@ -13,7 +13,7 @@ from pypdf import PdfReader
 from reportlab.pdfbase.pdfmetrics import stringWidth
 from worked_job import WORKED, worked
 
-from pipemodel.documents.pack.document import Reader, pack_pdf
+from pipemodel.documents.pack.document import PackReader, pack_pdf
 from pipemodel.drawing.pdf_fonts import BOLD, PLAIN
 from pipemodel.messages.units import MM
 
@@ -86,7 +86,7 @@ class Sheet:
 
 
 @cache
-def sheets(yaml=WORKED, units=MM, whose=Reader.FITTER):
+def sheets(yaml=WORKED, units=MM, whose=PackReader.FITTER):
     """A pack as its reader has it, and its pages."""
     reader = PdfReader(io.BytesIO(pack_pdf(worked(yaml, units, revision="C", date="2026-11-28"), whose)))
     return reader, [Sheet(reader, page) for page in reader.pages]

@@ -12,7 +12,7 @@ from routes import corners, pipe, table
 
 from pipemodel.adjustment.adjust import adjust, deviations
 from pipemodel.adjustment.first_places import first_places
-from pipemodel.adjustment.readings import TapeReading, Wanted
+from pipemodel.adjustment.readings import TapeReading, WantedPoint
 from pipemodel.bending.bends import bend_corners, gain
 from pipemodel.calibration.calibrate import calibrate
 from pipemodel.calibration.values import TestPiece
@@ -167,7 +167,7 @@ def network(fixed, wanted, distances=(), heights=()):
     side = {None: None, "south": (0.0, -1.0, 0.0)}
     places = {name: tuple(1000.0 * c for c in place) for name, place in fixed.items()}
     points = [
-        Wanted(name, tuple(None if c is None else 1000.0 * c for c in place), side[way])
+        WantedPoint(name, tuple(None if c is None else 1000.0 * c for c in place), side[way])
         for name, (*place, way) in wanted.items()
     ]
     readings = [

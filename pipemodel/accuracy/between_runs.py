@@ -9,7 +9,7 @@ from collections.abc import Sequence
 import numpy as np
 
 from pipemodel.accuracy.chords import Chords
-from pipemodel.accuracy.touching import TOUCH_MM, Tried
+from pipemodel.accuracy.touching import TOUCH_MM, HeldPieces
 from pipemodel.accuracy.values import Chance
 from pipemodel.bending.bends import BendTable, centreline_of
 from pipemodel.bending.schedule import SolvedRun
@@ -22,7 +22,7 @@ CELLS = 200_000
 """How many pairs of chords are measured in one go; bounds the memory taken."""
 
 
-def chances_of_runs(pairs: Sequence[tuple[Tried, Tried]], count: int) -> list[Chance]:
+def chances_of_runs(pairs: Sequence[tuple[HeldPieces, HeldPieces]], count: int) -> list[Chance]:
     """Return for each of some pairs of runs the chance that they touch, both bent by the same hands."""
     hits: list[int] = []
     open_: list[tuple[int, int]] = []
@@ -35,7 +35,7 @@ def chances_of_runs(pairs: Sequence[tuple[Tried, Tried]], count: int) -> list[Ch
     return [Chance(h, min(count, a.chords.count, b.chords.count)) for h, (a, b) in zip(hits, pairs, strict=True)]
 
 
-def _settled(one: Tried, other: Tried, count: int) -> tuple[int, Ints]:
+def _settled(one: HeldPieces, other: HeldPieces, count: int) -> tuple[int, Ints]:
     """Return how many pieces surely touch, and which may or may not."""
     count = min(count, one.chords.count, other.chords.count)
     a, b = one.chords, other.chords
@@ -80,7 +80,7 @@ def _apart(a: Floats, b: Floats, c: Floats, d: Floats) -> tuple[Floats, Floats, 
     return np.sqrt(dots(off, off)), s, t
 
 
-def _exactly(pairs: Sequence[tuple[Tried, Tried]], which: Sequence[tuple[int, int]]) -> list[bool]:
+def _exactly(pairs: Sequence[tuple[HeldPieces, HeldPieces]], which: Sequence[tuple[int, int]]) -> list[bool]:
     """Tell of each of some pieces of some pairs whether they touch."""
     if not which:
         return []

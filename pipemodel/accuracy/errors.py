@@ -18,7 +18,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from pipemodel.accuracy.values import WHATS, Source
+from pipemodel.accuracy.values import WHATS, ErrorSource
 from pipemodel.bending.bends import Bend
 from pipemodel.geometry.arrays import Floats
 from pipemodel.job.model import Hands
@@ -34,7 +34,7 @@ class Errors:
     `sd` holds the standard deviations of the sources, mm or radians, (3 n,).
     """
 
-    sources: tuple[Source, ...]
+    sources: tuple[ErrorSource, ...]
     sd: Floats
     spread: Floats
     rolled: tuple[int, ...] = ()
@@ -69,10 +69,10 @@ def errors_of(bends: Sequence[Bend], pulls: Sequence[Pull], hands: Hands, by_rol
         hands: how well they are made.
         by_rolls: whether errors of turns go by the order of pulls in place of that of the bends.
     """
-    return errors_of_parts(bends, [Part(0, len(bends), pulls)], (), hands, by_rolls)
+    return errors_of_parts(bends, [BentPart(0, len(bends), pulls)], (), hands, by_rolls)
 
 
-class Part(NamedTuple):
+class BentPart(NamedTuple):
     """A part of a run that is bent by itself: its bends from `first` up to `after`, from 0, and its own pulls."""
 
     first: int
@@ -81,11 +81,11 @@ class Part(NamedTuple):
 
 
 def errors_of_parts(
-    bends: Sequence[Bend], parts: Sequence[Part], rolled: tuple[int, ...], hands: Hands, by_rolls: bool = False
+    bends: Sequence[Bend], parts: Sequence[BentPart], rolled: tuple[int, ...], hands: Hands, by_rolls: bool = False
 ) -> Errors:
     """Return the errors of a run made of parts; `rolled` as in `Errors`, the rest as in `errors_of`."""
     n = len(bends)
-    sources = tuple(Source(bend.number, what) for what in WHATS for bend in bends)
+    sources = tuple(ErrorSource(bend.number, what) for what in WHATS for bend in bends)
     spread = np.eye(3 * n)
     spread[2 * n :] = 0.0
     for part in parts:

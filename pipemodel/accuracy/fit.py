@@ -4,7 +4,7 @@ from dataclasses import replace
 
 import numpy as np
 
-from pipemodel.accuracy.errors import Errors, Part, errors_of, errors_of_parts
+from pipemodel.accuracy.errors import BentPart, Errors, errors_of, errors_of_parts
 from pipemodel.accuracy.landing import finish_covariance, finish_moves, shares
 from pipemodel.accuracy.readings import best_reading
 from pipemodel.accuracy.simulate import BentPieces, seed_of, simulate
@@ -44,7 +44,7 @@ def run_errors(solved: SolvedRun, hands: Hands, split: Split | None = None, by_r
     parts, first = [], 0
     for piece, plan in parts_of(solved, split):
         after = first + len(piece.table.bends)
-        parts.append(Part(first, after, plan.pulls))
+        parts.append(BentPart(first, after, plan.pulls))
         first = after
     joints = () if split is None else tuple(sorted({joint.leg for joint in split.joints if joint.leg < len(bends)}))
     return errors_of_parts(bends, parts, joints, hands, by_rolls)

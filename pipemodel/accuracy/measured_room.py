@@ -9,7 +9,7 @@ from hashlib import sha256
 
 import numpy as np
 
-from pipemodel.accuracy.touching import Near
+from pipemodel.accuracy.touching import HeldAgainst
 from pipemodel.bending.schedule import SolvedRun
 from pipemodel.geometry.arrays import Floats, Ints
 from pipemodel.geometry.distance.obstacle import Field, obstacle_of
@@ -48,13 +48,13 @@ class RoomDoubts:
         out: Floats = self._moves(run, 0) @ self.off
         return out
 
-    def near(self, thing: Thing, solved: SolvedRun) -> Near:
+    def near(self, thing: Thing, solved: SolvedRun) -> HeldAgainst:
         """Return a thing as it may truly stand; one made of a file stands where it is drawn."""
         if thing.name not in self._fields:
             self._fields[thing.name] = self._fields_of(thing)
         field, changed = self._fields[thing.name]
         if not changed:
-            return Near(lambda places, _: field(places), field, np.zeros(self.count))
+            return HeldAgainst(lambda places, _: field(places), field, np.zeros(self.count))
 
         def nearer(places: Floats, value: Floats) -> Floats:
             return np.array([(value - moved(places)) / step for _, step, moved in changed])
@@ -69,7 +69,7 @@ class RoomDoubts:
         line = solved.centreline
         spots = np.array([line.point_at(float(s)) for s in np.linspace(0.0, line.length, 60)])
         bound = np.abs(nearer(spots, field(spots)).T @ off).max(axis=0)
-        return Near(truly, field, bound)
+        return HeldAgainst(truly, field, bound)
 
     def _fields_of(self, thing: Thing) -> tuple[Field, list[tuple[int, float, Field]]]:
         """Return what measures a thing as drawn, and with each coordinate that it depends on changed, by how much."""

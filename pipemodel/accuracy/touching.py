@@ -33,7 +33,7 @@ SPOKES, RINGS = 32, 5
 """So closely the outside of the tube is looked at near its ends: places round it, and rings along it."""
 
 
-class Near(NamedTuple):
+class HeldAgainst(NamedTuple):
     """What a run is held against: a thing as it may stand.
 
     `field` takes places, (m, 3), and the pieces they are on, (m,), and returns their distances, below zero inside.
@@ -60,7 +60,7 @@ class _Stretches(NamedTuple):
         return _Stretches(self.chord[which], self.piece[which], self.low[which], self.high[which], self.length[which])
 
 
-class Tried:
+class HeldPieces:
     """The pieces of a run that are held against what is near it."""
 
     def __init__(self, solved: SolvedRun, pieces: BentPieces, moved: Floats | None = None) -> None:
@@ -78,7 +78,7 @@ class Tried:
         return float(self.reach.max(initial=0.0))
 
 
-def chance_of_thing(tried: Tried, near: Near, distance_mm: float, count: int = TRIED) -> Chance:
+def chance_of_thing(tried: HeldPieces, near: HeldAgainst, distance_mm: float, count: int = TRIED) -> Chance:
     """Return the chance that a run touches a thing.
 
     Args:
@@ -101,7 +101,7 @@ def to_try(near: int, most: int, fewest: int, in_all: int) -> int:
     return max(fewest, min(most, in_all // max(near, 1)))
 
 
-def _touched(chords: Chords, reach: Floats, near: Near, nearer: Floats) -> Bools:
+def _touched(chords: Chords, reach: Floats, near: HeldAgainst, nearer: Floats) -> Bools:
     """Tell of each piece whether a thing reaches into it."""
     radius = chords.radius_mm
     middle, half = 0.5 * (chords.drawn[:-1] + chords.drawn[1:]), 0.5 * lengths(np.diff(chords.drawn, axis=0))

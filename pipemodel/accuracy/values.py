@@ -17,7 +17,7 @@ Z_95 = 1.959963984540054
 """So many standard deviations to both sides hold 95 % of a normal figure."""
 
 
-class Source(NamedTuple):
+class ErrorSource(NamedTuple):
     """One thing the hands do: at which bend, and what."""
 
     bend: int
@@ -76,7 +76,7 @@ class TouchChance(NamedTuple):
 class Share(NamedTuple):
     """One error of the hands, and its part of the mean square of how far the finish is off, of 1."""
 
-    source: Source
+    source: ErrorSource
     part: float
 
 

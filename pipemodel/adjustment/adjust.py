@@ -17,7 +17,7 @@ from pipemodel.adjustment.readings import (
     Gradient,
     Places,
     TapeReading,
-    Wanted,
+    WantedPoint,
     computed,
 )
 from pipemodel.geometry.vectors import Vec3
@@ -34,7 +34,7 @@ class NoRestError(ValueError):
     """The steps come to no rest: the readings do not go together."""
 
 
-def adjust(places: Places, wanted: list[Wanted], readings: list[TapeReading]) -> Adjusted:
+def adjust(places: Places, wanted: list[WantedPoint], readings: list[TapeReading]) -> Adjusted:
     """Return the points that fit the readings best.
 
     Args:

@@ -4,7 +4,7 @@ from itertools import product
 
 from pipemodel.adjustment.adjust import MOST_STEPS
 from pipemodel.adjustment.linear import UndeterminedError, inverse, times
-from pipemodel.adjustment.readings import Places, TapeReading, Wanted, computed
+from pipemodel.adjustment.readings import Places, TapeReading, WantedPoint, computed
 from pipemodel.geometry.vectors import Vec3, distance, dot, sub
 
 APART_MM = 1.0
@@ -19,7 +19,7 @@ MOST_STARTS = 3
 class NotTiedError(ValueError):
     """Points to which too few readings go."""
 
-    def __init__(self, points: list[Wanted]) -> None:
+    def __init__(self, points: list[WantedPoint]) -> None:
         super().__init__("points without enough readings")
         self.points = points
 
@@ -27,7 +27,7 @@ class NotTiedError(ValueError):
 class TwoSidesError(ValueError):
     """A point that lies in either of two places."""
 
-    def __init__(self, point: Wanted, places: list[Vec3]) -> None:
+    def __init__(self, point: WantedPoint, places: list[Vec3]) -> None:
         super().__init__("two places")
         self.point, self.places = point, places
 
@@ -35,12 +35,12 @@ class TwoSidesError(ValueError):
 class NoPlaceError(ValueError):
     """Readings to a point that meet nowhere; `misses_mm` is by how much the worst fails at the best place."""
 
-    def __init__(self, point: Wanted, readings: list[TapeReading], misses_mm: float) -> None:
+    def __init__(self, point: WantedPoint, readings: list[TapeReading], misses_mm: float) -> None:
         super().__init__("readings that do not meet")
         self.point, self.readings, self.misses_mm = point, readings, misses_mm
 
 
-def first_places(fixed: Places, wanted: list[Wanted], readings: list[TapeReading]) -> Places:
+def first_places(fixed: Places, wanted: list[WantedPoint], readings: list[TapeReading]) -> Places:
     """Return every point near where it is.
 
     Raises:
@@ -65,7 +65,7 @@ def first_places(fixed: Places, wanted: list[Wanted], readings: list[TapeReading
     return places
 
 
-def _place(point: Wanted, places: Places, readings: list[TapeReading]) -> Vec3 | None:
+def _place(point: WantedPoint, places: Places, readings: list[TapeReading]) -> Vec3 | None:
     """Return where a point is by the readings to points that have a place; None if there are too few of those."""
     own = [r for r in readings if point.name in r.points and all(n == point.name or n in places for n in r.points)]
     if len(own) < len(point.free):
@@ -89,7 +89,7 @@ def _place(point: Wanted, places: Places, readings: list[TapeReading]) -> Vec3 |
     return same[0]
 
 
-def _fits(point: Wanted, places: Places, own: list[TapeReading]) -> list[tuple[float, Vec3]]:
+def _fits(point: WantedPoint, places: Places, own: list[TapeReading]) -> list[tuple[float, Vec3]]:
     """Return the places at which a point fits its readings best, with the greatest miss there, best first."""
     others = [places[name] for r in own for name in r.points if name != point.name]
     reach = max(abs(r.mm) for r in own) or 1.0
@@ -110,7 +110,7 @@ def _fits(point: Wanted, places: Places, own: list[TapeReading]) -> list[tuple[f
     return sorted(found)
 
 
-def _drawn_to(point: Wanted, start: Vec3, places: Places, own: list[TapeReading]) -> Vec3 | None:
+def _drawn_to(point: WantedPoint, start: Vec3, places: Places, own: list[TapeReading]) -> Vec3 | None:
     """Return the place near a start to which the readings draw a point, by Levenberg's damped steps."""
     at, damping = start, 1e-3
     cost = _cost(at, point, places, own)
@@ -136,12 +136,12 @@ def _drawn_to(point: Wanted, start: Vec3, places: Places, own: list[TapeReading]
     return at
 
 
-def _cost(at: Vec3, point: Wanted, places: Places, own: list[TapeReading]) -> float:
+def _cost(at: Vec3, point: WantedPoint, places: Places, own: list[TapeReading]) -> float:
     here = {**places, point.name: at}
     return sum(((r.mm - computed(r, here)[0]) / r.sd_mm) ** 2 for r in own)
 
 
-def _damped(at: Vec3, point: Wanted, places: Places, own: list[TapeReading], damping: float) -> list[float]:
+def _damped(at: Vec3, point: WantedPoint, places: Places, own: list[TapeReading], damping: float) -> list[float]:
     here = {**places, point.name: at}
     n = len(point.free)
     normal = [[damping if i == j else 0.0 for j in range(n)] for i in range(n)]

@@ -28,7 +28,7 @@ class TapeReading:
 
 
 @dataclass(frozen=True)
-class Wanted:
+class WantedPoint:
     """A point to be found: what is known of its x, y and z (None what is not), and which of two places is meant.
 
     `side` is the direction in which the meant place lies from its mirror image; None where nobody says.

@@ -17,8 +17,8 @@ from pipemodel.calibration.values import (
     Accuracy,
     Calibration,
     Doubt,
-    Estimate,
-    Mistake,
+    FittedFigure,
+    MeasuringMistake,
     PullEstimate,
     TestPiece,
 )
@@ -64,7 +64,7 @@ def calibrate(
     found = refit(pieces)
     odd = suspicions(found, least_mm)
     doubts = _doubts(found)
-    mistakes: tuple[Mistake, ...] = ()
+    mistakes: tuple[MeasuringMistake, ...] = ()
     notes = _notes(found)
     if odd or found.wild:
         # What is left of chi squared without the doubted reading is that of the others.
@@ -99,12 +99,12 @@ def _rows(found: Fit, doubts: Sequence[Doubt]) -> list[int]:
     return [n for n, (i, reading, _, _) in enumerate(found.rows) if (found.pieces[i].name, reading) in doubted]
 
 
-def _estimate(found: Fit, name: str) -> Estimate | None:
+def _estimate(found: Fit, name: str) -> FittedFigure | None:
     value = found.value(name)
     if value is None:
         return None
     half = found.half_width(name)
-    return Estimate(value, half, ceil(3 * len(found.pieces)) if half < inf else None)
+    return FittedFigure(value, half, ceil(3 * len(found.pieces)) if half < inf else None)
 
 
 def _pulls(found: Fit) -> tuple[PullEstimate, ...]:
@@ -134,7 +134,7 @@ def _notes(found: Fit) -> tuple[Message, ...]:
     return tuple(notes)
 
 
-def _cannot_tell(others: Sequence[Mistake]) -> tuple[Message, ...]:
+def _cannot_tell(others: Sequence[MeasuringMistake]) -> tuple[Message, ...]:
     mistakes = [
         message(
             "calibration.then would be",

@@ -24,7 +24,7 @@ OPENED_DEG = 3.0
 """Tube opens when let go; a protractor may be off by so much."""
 
 
-class BendForm(Form):
+class FinishedBendForm(Form):
     """One bend of a finished piece."""
 
     bend: int = Field(ge=1, description="Its number, from the start end")
@@ -47,7 +47,7 @@ class FinishedForm(Form):
     protractor: Annotated[PositiveAngle, AfterValidator(readable)] = Field(
         default=0.5, description="How well an angle is read: standard deviation"
     )
-    bends: list[BendForm] = Field(min_length=1)
+    bends: list[FinishedBendForm] = Field(min_length=1)
 
 
 @dataclass(frozen=True)
@@ -141,7 +141,7 @@ def asked_of(job: Job, solved: SolvedRun, bend: Bend, pull: Pull | None, facts: 
     )
 
 
-def _record(form: FinishedForm, one: BendForm, record: BendRecord, bend: Bend, pull: Pull | None) -> BendRecord:
+def _record(form: FinishedForm, one: FinishedBendForm, record: BendRecord, bend: Bend, pull: Pull | None) -> BendRecord:
     rolled = one.roll if one.turn is None else one.turn
     asked = None if rolled is None else bend.turn_deg if one.roll is None else pull.roll_deg if pull else None
     return replace(
@@ -161,7 +161,7 @@ def _record(form: FinishedForm, one: BendForm, record: BendRecord, bend: Bend, p
 
 
 def _faults(
-    one: BendForm, record: BendRecord, solved: SolvedRun, pull: Pull | None, here: YamlSpot, as_measured: bool
+    one: FinishedBendForm, record: BendRecord, solved: SolvedRun, pull: Pull | None, here: YamlSpot, as_measured: bool
 ) -> list[Fault]:
     """Return what no piece could have, and what looks like a slip of the pen, another unit or another run."""
     number, found = one.bend, list[Fault]()

@@ -11,7 +11,7 @@ from dataclasses import dataclass, replace
 from math import inf, log, radians, tan
 
 from pipemodel.calibration.fit import APART_DEG, Fit
-from pipemodel.calibration.values import Accuracy, ContradictionError, Mistake, TestPiece
+from pipemodel.calibration.values import Accuracy, ContradictionError, MeasuringMistake, TestPiece
 from pipemodel.messages.values import Message, Number, message
 
 SMALLEST_RADIUS_DIAMETERS = 2.0
@@ -233,7 +233,7 @@ def probable_mistakes(
     accuracy: Accuracy,
     least_mm: float | None,
     beat: float = inf,
-) -> tuple[Mistake, ...]:
+) -> tuple[MeasuringMistake, ...]:
     """Return what probably happened, the likeliest first and at most three; () if nothing explains the readings.
 
     Args:
@@ -258,7 +258,7 @@ def probable_mistakes(
 
 def other_readings(
     found: Fit, refit: Callable[[Sequence[TestPiece]], Fit], accuracy: Accuracy, least_mm: float | None
-) -> tuple[Mistake, ...]:
+) -> tuple[MeasuringMistake, ...]:
     """Return which mistakes would have given a usual former's readings as well: pieces of one angle cannot tell."""
     angles = [piece.angle_deg for piece in found.pieces]
     if max(angles) - min(angles) >= APART_DEG:
@@ -278,7 +278,7 @@ def _explanations(
     accuracy: Accuracy,
     least_mm: float | None,
     each: bool,
-) -> Iterable[tuple[float, Mistake, Fit]]:
+) -> Iterable[tuple[float, MeasuringMistake, Fit]]:
     """Yield score, mistake and fit of every mistake that, undone, leaves a former: in all pieces, or else in one."""
     pieces, outside = found.pieces, found.outside_mm
     everyone = tuple(range(len(pieces)))
@@ -296,7 +296,7 @@ def _explanations(
                 continue
             explained = explained or not (alone or fit.wild)
             names = tuple(pieces[i].name for i in which) if alone else ()
-            mistake = Mistake(kind.what, names, fit.value("radius"), fit.value("mark"))
+            mistake = MeasuringMistake(kind.what, names, fit.value("radius"), fit.value("mark"))
             yield _score(fit) + (ONE_PIECE if alone else 0.0), mistake, fit
 
 
@@ -308,7 +308,7 @@ def _score(fit: Fit) -> float:
     return fit.chi2 + (log(radius / (USUAL_RADIUS_DIAMETERS * fit.outside_mm)) / USUAL_SPREAD) ** 2
 
 
-def _differs(mistake: Mistake, found: Fit) -> bool:
+def _differs(mistake: MeasuringMistake, found: Fit) -> bool:
     """Tell whether a mistake would change the former's figures by more than their intervals."""
     for name, value in (("radius", mistake.radius_mm), ("mark", mistake.mark_mm)):
         here = found.value(name)

@@ -34,7 +34,7 @@ class Accuracy:
 
 
 @dataclass(frozen=True)
-class Estimate:
+class FittedFigure:
     """A fitted figure: its value, and the half width of its 95 % interval (inf where nothing holds it)."""
 
     value: float
@@ -71,7 +71,7 @@ class Doubt:
 
 
 @dataclass(frozen=True)
-class Mistake:
+class MeasuringMistake:
     """What probably happened when the pieces were measured; `pieces` is empty where it holds for all of them."""
 
     what: Message
@@ -85,10 +85,10 @@ class Mistake:
 class Calibration:
     """What the test pieces say of the former; None where no reading bears on it."""
 
-    radius_mm: Estimate | None
-    mark_mm: Estimate | None
-    fixed_deg: Estimate | None
-    per_degree: Estimate | None
+    radius_mm: FittedFigure | None
+    mark_mm: FittedFigure | None
+    fixed_deg: FittedFigure | None
+    per_degree: FittedFigure | None
     pulls: tuple[PullEstimate, ...]
     springback_covariance: tuple[tuple[float, float], tuple[float, float]] | None
     """Of (fixed_deg, per_degree), so that `quantile` x sqrt(v C v), v = (1, angle), is a pull's uncertainty."""
@@ -96,7 +96,7 @@ class Calibration:
     doubts: tuple[Doubt, ...]
     suspicions: tuple[Message, ...]
     """Why the figures as a whole cannot be a former's."""
-    mistakes: tuple[Mistake, ...]
+    mistakes: tuple[MeasuringMistake, ...]
     spread: float
     """Root mean square of the residuals over what the readings' stated accuracy allows; about 1 when honest."""
     notes: tuple[Message, ...]

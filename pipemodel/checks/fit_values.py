@@ -16,8 +16,8 @@ from pipemodel.accuracy.touching import (
     FEWEST_TRIED,
     TRIED,
     TRIED_BETWEEN_RUNS,
-    Near,
-    Tried,
+    HeldAgainst,
+    HeldPieces,
     chance_of_thing,
     to_try,
 )
@@ -47,13 +47,13 @@ def _fits(schedule: Schedule, hands: Hands) -> Iterator[RunFit]:
     job, count = schedule.job, pieces_for(len(schedule.runs))
     room = RoomDoubts(job, TRIED) if job.measured is not None and job.with_points is not None else None
     fits: list[RunFit] = []
-    tried: list[Tried] = []
+    tried: list[HeldPieces] = []
     for solved, split in zip(schedule.runs, _jointed(schedule), strict=True):
         errors = run_errors(solved, hands, split)
         pieces = simulated(solved, errors, count)
         doubts = NO_DOUBTS if room is None else Doubts(as_matrix(room.target_cov(solved.run)))
         fits.append(fit_of(solved, hands, errors, pieces, doubts, split))
-        tried.append(Tried(solved, pieces, None if room is None else room.starts(solved.run)))
+        tried.append(HeldPieces(solved, pieces, None if room is None else room.starts(solved.run)))
     touches = _touches(schedule, tried, room)
     yield from (replace(fit, touches=touches[i]) for i, fit in enumerate(fits))
 
@@ -70,14 +70,14 @@ def _jointed(schedule: Schedule) -> list[Split | None]:
     return [one if isinstance(one, Split) and one.joints else None for one in runs]
 
 
-def _touches(schedule: Schedule, tried: list[Tried], room: RoomDoubts | None) -> list[tuple[TouchChance, ...]]:
+def _touches(schedule: Schedule, tried: list[HeldPieces], room: RoomDoubts | None) -> list[tuple[TouchChance, ...]]:
     """Return for each run the chances of touching things and other runs."""
     things, runs = to_things(schedule), to_runs(schedule)
     place = {solved.name: i for i, solved in enumerate(schedule.runs)}
     near = sum(row.nearest.distance <= tried[i].farthest for i, rows in enumerate(things) for row in rows)
     count = to_try(near, TRIED, FEWEST_TRIED, ALL_TRIED)
     of_runs = _between(schedule, tried, runs, place)
-    fields: dict[str, Near] = {}
+    fields: dict[str, HeldAgainst] = {}
     out = []
     for i, rows in enumerate(things):
         touches = []
@@ -102,7 +102,7 @@ def _pair(one: int, other: int) -> tuple[int, int]:
 
 
 def _between(
-    schedule: Schedule, tried: list[Tried], runs: list[list[PairDistance]], place: dict[str, int]
+    schedule: Schedule, tried: list[HeldPieces], runs: list[list[PairDistance]], place: dict[str, int]
 ) -> dict[tuple[int, int], Chance]:
     """Return the chances that two runs touch, for every two that may not, the lower number first."""
     pairs = {
@@ -117,9 +117,9 @@ def _between(
     return {pair: Chance(0, TRIED_BETWEEN_RUNS) for pair in pairs} | dict(zip(near, chances, strict=True))
 
 
-def _near(thing: Thing) -> Near:
+def _near(thing: Thing) -> HeldAgainst:
     field = obstacle_of(thing.shape).field
-    return Near(lambda places, _: field(places), field, np.zeros(TRIED))
+    return HeldAgainst(lambda places, _: field(places), field, np.zeros(TRIED))
 
 
 def _connected(schedule: Schedule, run: int, row: PairDistance) -> bool:

@@ -24,7 +24,7 @@ PASSAGE_MM = 300.0
 
 
 @dataclass(frozen=True)
-class Slab:
+class PiercedThing:
     """A thing by its thickness: a corner, its directions along, up and through it, and its sizes, mm."""
 
     corner: Vec3
@@ -68,7 +68,7 @@ class Penetration:
     drawn_mm: float | None
 
 
-def slab_of(thing: Thing) -> Slab | None:
+def slab_of(thing: Thing) -> PiercedThing | None:
     """Return a thing by its thickness; None for one that is no box and no plate."""
     if isinstance(thing.shape, Plate):
         return _of_plate(thing.shape)
@@ -78,10 +78,10 @@ def slab_of(thing: Thing) -> Slab | None:
     axes = (EAST, NORTH, UP)
     thin = min(range(3), key=lambda k: size[k])
     first, second = (k for k in range(3) if k != thin)
-    return Slab(low, axes[first], axes[second], axes[thin], size[first], size[second], size[thin])
+    return PiercedThing(low, axes[first], axes[second], axes[thin], size[first], size[second], size[thin])
 
 
-def _of_plate(plate: Plate) -> Slab:
+def _of_plate(plate: Plate) -> PiercedThing:
     """Return a plate with `along` the more level of its ways, and both pointing east, north or up."""
     ways = sorted((plate.across, plate.up), key=lambda way: abs(way[2]))
     one, two = (way if sum(way) >= 0.0 else scale(way, -1.0) for way in ways)
@@ -90,7 +90,7 @@ def _of_plate(plate: Plate) -> Slab:
     c, d = (max(dot(p, way) for p in points) for way in (one, two))
     deep = dot(plate.origin, plate.normal)
     corner = along(along(scale(one, a), two, b), plate.normal, deep)
-    return Slab(corner, one, two, plate.normal, c - a, d - b, plate.thickness, plate)
+    return PiercedThing(corner, one, two, plate.normal, c - a, d - b, plate.thickness, plate)
 
 
 def penetrations(schedule: Schedule) -> Iterator[Penetration]:
@@ -104,7 +104,7 @@ def penetrations(schedule: Schedule) -> Iterator[Penetration]:
 
 
 def _through(
-    solved: SolvedRun, thing: Thing, slab: Slab, room_mm: float, bores: Sequence[Thing]
+    solved: SolvedRun, thing: Thing, slab: PiercedThing, room_mm: float, bores: Sequence[Thing]
 ) -> Iterator[Penetration]:
     """Yield where a run's axis goes from one broad face of a thing to the other."""
     half = slab.thick_mm / 2.0

@@ -1,12 +1,12 @@
 """`pipemodel cut JOB.yaml ...`: what to cut from which stock."""
 
 from pipemodel import story
-from pipemodel.cli.many_jobs import Answer, Asked
+from pipemodel.cli.many_jobs import JobAnswer, JobAsked
 from pipemodel.cli.printing import printing_command, read_asked
 from pipemodel.results.results import Results
 
 
-def answer(asked: Asked) -> Answer:
+def answer(asked: JobAsked) -> JobAnswer:
     """Print what to cut from which length of stock, with the least waste, and where long runs are jointed.
 
     The job's `stock: {length: 3000, offcuts: [...]}` and `kerf` say what there is; each of several jobs has its own.
@@ -21,8 +21,8 @@ def answer(asked: Asked) -> Answer:
     whole = all(isinstance(split, Split) for split in cutting.runs) and all(cuts.stock for cuts in cutting.cuts)
     code = 0 if whole else 1
     if form == "json":
-        return Answer(code, record=cuts_record(results))
-    return Answer(code, cuts_text(results, ascii=plain))
+        return JobAnswer(code, record=cuts_record(results))
+    return JobAnswer(code, cuts_text(results, ascii=plain))
 
 
 command = printing_command(answer, "text", "json")

@@ -11,7 +11,7 @@ import click
 from pipemodel import story
 from pipemodel.cli.interrupt import on_signal
 from pipemodel.cli.job_file import job_files
-from pipemodel.cli.many_jobs import Answer, Asked, answers, workers_option
+from pipemodel.cli.many_jobs import JobAnswer, JobAsked, answers, workers_option
 from pipemodel.cli.paper_options import paper_options, paper_options_of
 from pipemodel.cli.stream import say, tell
 from pipemodel.documents.formats import FORMATS, UnknownFormatError, chosen
@@ -31,7 +31,7 @@ def _only(context: click.Context, option: click.Parameter, texts: tuple[str, ...
         raise click.BadParameter(str(error)) from error
 
 
-def answer(asked: Asked) -> Answer:
+def answer(asked: JobAsked) -> JobAnswer:
     """Write the documents of one job, telling of each on the way."""
     options = asked.options
     out: Path = options["out"]
@@ -45,7 +45,7 @@ def answer(asked: Asked) -> Answer:
         for finding in (f for f in results.report.findings if f.severity == "error"):
             messages.append(shown(f"{finding.code}: {worded(finding.said, results.paper_options.reading)}"))
     failed = bool(missing) or results.report.verdict == "fail"
-    return Answer(int(failed), "".join(f"{path}\n" for path in paths), messages=tuple(messages))
+    return JobAnswer(int(failed), "".join(f"{path}\n" for path in paths), messages=tuple(messages))
 
 
 @click.command(name="make", epilog="Formats: " + ", ".join(FORMATS) + ".")
@@ -84,7 +84,7 @@ def command(
     if len(jobs) > 1 and papers["against"] is not None:
         raise click.UsageError("--against is the earlier pack of one job; make the jobs one by one")
     asked = [
-        Asked(file, parameters, allow_outside, {"out": folder, "only": only, "chord": chord, "papers": papers})
+        JobAsked(file, parameters, allow_outside, {"out": folder, "only": only, "chord": chord, "papers": papers})
         for file, folder in zip(jobs, _folders(jobs, out), strict=True)
     ]
     worst = 0

@@ -1,6 +1,6 @@
 """One job or many: each is answered by itself, here or in child processes, and the worst exit code counts.
 
-A command's module has a function `answer` from an `Asked` to an `Answer`. Children hand theirs over as JSON.
+A command's module has a function `answer` from an `JobAsked` to an `JobAnswer`. Children hand theirs over as JSON.
 """
 
 import json
@@ -36,7 +36,7 @@ workers_option = click.option(
 
 
 @dataclass(frozen=True)
-class Asked:
+class JobAsked:
     """What is asked of a command about one job: its file, how it is read, and the command's own options by name."""
 
     file: Path
@@ -46,7 +46,7 @@ class Asked:
 
 
 @dataclass(frozen=True)
-class Answer:
+class JobAnswer:
     """A command's answer about one job: its exit code, what goes to stdout and to stderr, and its record for JSON.
 
     A file that cannot be read or worked out has the exit code 2, and its faults in `messages`.
@@ -58,8 +58,8 @@ class Answer:
     messages: tuple[str, ...] = field(default=())
 
 
-def answers(command: str, asked: Sequence[Asked], workers: int = 1) -> Iterator[Answer]:
-    """Yield the answer about each job, in the order they are asked; see `Asked`.
+def answers(command: str, asked: Sequence[JobAsked], workers: int = 1) -> Iterator[JobAnswer]:
+    """Yield the answer about each job, in the order they are asked; see `JobAsked`.
 
     Args:
         command: the name of the command's module in this package.
@@ -91,19 +91,19 @@ def answers(command: str, asked: Sequence[Asked], workers: int = 1) -> Iterator[
                 child.end()
 
 
-def answer_here(command: str, asked: Asked) -> Answer:
+def answer_here(command: str, asked: JobAsked) -> JobAnswer:
     """Return a command's answer about one job, worked out in this process."""
     try:
-        answer: Answer = import_module(f"pipemodel.cli.{command}").answer(asked)
+        answer: JobAnswer = import_module(f"pipemodel.cli.{command}").answer(asked)
     except Exception as error:
         lines = lines_of(error)
         if lines is None:
             raise
-        return Answer(2, messages=tuple(lines))
+        return JobAnswer(2, messages=tuple(lines))
     return answer
 
 
-def _answer_apart(command: str, asked: Asked, children: "SimpleQueue[Child | None]") -> Answer:
+def _answer_apart(command: str, asked: JobAsked, children: "SimpleQueue[Child | None]") -> JobAnswer:
     """Return an answer worked out in one of the children; a child that dies is the fault of its job alone."""
     from pipemodel.processes.child import Child, ChildError, ChildLimits
 
@@ -114,10 +114,10 @@ def _answer_apart(command: str, asked: Asked, children: "SimpleQueue[Child | Non
         given = json.loads(child.ask(pickle.dumps((command, asked, os.getcwd()))))
     except ChildError as error:
         child = None
-        return Answer(2, messages=(f"pipemodel: {asked.file}: the process that worked on it {error.reason}",))
+        return JobAnswer(2, messages=(f"pipemodel: {asked.file}: the process that worked on it {error.reason}",))
     finally:
         children.put(child)
-    return Answer(given["exit"], given["text"], given["record"], tuple(given["messages"]))
+    return JobAnswer(given["exit"], given["text"], given["record"], tuple(given["messages"]))
 
 
 def serve(request: bytes) -> bytes:

@@ -12,14 +12,14 @@ import click
 
 from pipemodel import story
 from pipemodel.cli.job_file import job_files
-from pipemodel.cli.many_jobs import Answer, Asked, answers, workers_option
+from pipemodel.cli.many_jobs import JobAnswer, JobAsked, answers, workers_option
 from pipemodel.cli.paper_options import language_option, paper_options_of, units_option
 from pipemodel.cli.stream import hand_over, is_plain, say, tell
 from pipemodel.job.model import Job
 from pipemodel.results.paper_options import PaperOptions
 from pipemodel.wording.safe_text import shown
 
-Answering: TypeAlias = Callable[[Asked], Answer]
+Answering: TypeAlias = Callable[[JobAsked], JobAnswer]
 
 
 def printing_command(answer: Answering, *forms: str) -> click.Command:
@@ -45,7 +45,7 @@ def printing_command(answer: Answering, *forms: str) -> click.Command:
         workers: int,
     ) -> None:
         options = {"form": form, "units": units, "language": language, "plain": is_plain(sys.stdout)}
-        asked = [Asked(file, parameters, allow_outside, options) for file in jobs]
+        asked = [JobAsked(file, parameters, allow_outside, options) for file in jobs]
         if len(asked) == 1:
             sys.exit(_print_one(next(answers(name, asked)), form))
         sys.exit(_print_many(asked, answers(name, asked, workers), form))
@@ -53,14 +53,14 @@ def printing_command(answer: Answering, *forms: str) -> click.Command:
     return command
 
 
-def read_asked(asked: Asked) -> tuple[Job, str, PaperOptions, bool]:
+def read_asked(asked: JobAsked) -> tuple[Job, str, PaperOptions, bool]:
     """Read the job that is asked about; return it with the form, how to write, and whether in plain ASCII."""
     options = asked.options
     job = story.read(asked.file, asked.parameters, asked.allow_outside)
     return job, options["form"], paper_options_of(job, options["units"], options["language"]), options["plain"]
 
 
-def _print_one(answer: Answer, form: str) -> int:
+def _print_one(answer: JobAnswer, form: str) -> int:
     from pipemodel.results.record import to_json
 
     for line in answer.messages:
@@ -72,7 +72,7 @@ def _print_one(answer: Answer, form: str) -> int:
     return answer.exit
 
 
-def _print_many(asked: list[Asked], given: Any, form: str) -> int:
+def _print_many(asked: list[JobAsked], given: Any, form: str) -> int:
     """Print of each job as soon as those before it are printed; of JSON only when all are there."""
     worst, records, header = 0, list[dict[str, Any]](), list[str]()
     for one, answer in zip(asked, given, strict=True):

@@ -1,12 +1,12 @@
 """`pipemodel schedule JOB.yaml ...`: the bend table and the plan of pulls."""
 
 from pipemodel import story
-from pipemodel.cli.many_jobs import Answer, Asked
+from pipemodel.cli.many_jobs import JobAnswer, JobAsked
 from pipemodel.cli.printing import printing_command, read_asked
 from pipemodel.results.results import Results
 
 
-def answer(asked: Asked) -> Answer:
+def answer(asked: JobAsked) -> JobAnswer:
     """Print the bend table of every run of a job, or of several, and the order of pulls.
 
     Ends with 0 when every run can be pulled, 1 when one cannot (it is printed all the same), 2 when a job cannot be
@@ -17,14 +17,14 @@ def answer(asked: Asked) -> Answer:
     results = Results(story.jointed(story.schedule(job)), paper_options=paper_options)
     code = 0 if all(plan.possible for plan in results.plans) else 1
     if form == "json":
-        return Answer(code, record=results.schedule_record)
+        return JobAnswer(code, record=results.schedule_record)
     if form == "csv":
         from pipemodel.documents.tables.csv_table import schedule_csv
 
-        return Answer(code, schedule_csv(results.schedule_record, results.paper_options.units))
+        return JobAnswer(code, schedule_csv(results.schedule_record, results.paper_options.units))
     from pipemodel.documents.text.schedule import schedule_text
 
-    return Answer(code, schedule_text(results, ascii=plain))
+    return JobAnswer(code, schedule_text(results, ascii=plain))
 
 
 command = printing_command(answer, "text", "json", "csv")

@@ -59,7 +59,7 @@ def correct(schedule: Schedule, solved: SolvedRun, blocks: Sequence[Block]) -> C
 
 
 @dataclass(frozen=True)
-class Followed:
+class FollowedBlock:
     """One block of readings: what then counts as read, what the hands went for, and by which pulls."""
 
     asked: "_Asked"
@@ -78,7 +78,7 @@ class Followed:
         """What to do then."""
         return self.asked.after(self.after, self.readings, self.aims, self.rest)
 
-    def corrected(self, after: int) -> "Followed":
+    def corrected(self, after: int) -> "FollowedBlock":
         """Return how things stand once its answer was followed, before anything is read after pull `after`."""
         answer, last = self.answer, self.asked.plan.pulls[self.after - 1].bend
         aims, readings, pulled_on = _corrected_aims(self.aims, answer, last), self.readings, self.pulled_on
@@ -87,14 +87,14 @@ class Followed:
             readings = tuple(reading for reading in readings if reading.pull != self.after)
             pulled_on |= {last}
         pulls = {**self.pulls, **{pull.bend: pull for pull in answer.plan.pulls}}
-        return Followed(self.asked, after, readings, aims, answer.solved, pulls, pulled_on)
+        return FollowedBlock(self.asked, after, readings, aims, answer.solved, pulls, pulled_on)
 
 
-def followed(schedule: Schedule, solved: SolvedRun, blocks: Sequence[Block]) -> Iterator[Followed]:
+def followed(schedule: Schedule, solved: SolvedRun, blocks: Sequence[Block]) -> Iterator[FollowedBlock]:
     """Yield what each block of readings comes to, those before it and their corrections taken into account."""
     plan = plan_pulls(solved)
     asked = _Asked(schedule, solved, plan, cards_of(solved, plan), schedule.job.hands or Hands())
-    now = Followed(asked, 0, (), planned_aims(solved), solved, {pull.bend: pull for pull in plan.pulls})
+    now = FollowedBlock(asked, 0, (), planned_aims(solved), solved, {pull.bend: pull for pull in plan.pulls})
     for block in blocks:
         if block.corrected and now.after:
             now = now.corrected(block.after)

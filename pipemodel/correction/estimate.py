@@ -13,11 +13,11 @@ from math import exp, radians, sqrt
 from pipemodel.accuracy.values import Z_95
 from pipemodel.bending.part_bent import PartBent
 from pipemodel.correction.explanations import others, plain
-from pipemodel.correction.least_squares import Found
+from pipemodel.correction.least_squares import LeastPoint
 from pipemodel.correction.made import MadePiece
 from pipemodel.correction.observed import Observation
-from pipemodel.correction.values import BentBend, Estimate, Interval
-from pipemodel.correction.ways import AS_GOOD, Tried, Ways, shows_other
+from pipemodel.correction.values import BentBend, Estimate, LikelyFigure
+from pipemodel.correction.ways import AS_GOOD, ExplanationTrials, TriedExplanation, shows_other
 from pipemodel.pulls.piece import within_half_turn
 
 DOUBTED, FAR = 1.5, 99.0
@@ -28,9 +28,9 @@ MOST_AT_ONCE = 3
 
 def estimate(made: MadePiece, observed: Sequence[Observation]) -> Estimate:
     """Return what was probably bent."""
-    ways = Ways(made, observed)
+    ways = ExplanationTrials(made, observed)
     best, *near = ways.tried([plain(made)])
-    more: list[Tried] = []
+    more: list[TriedExplanation] = []
     for _ in range(MOST_AT_ONCE):
         if best.explains:
             break
@@ -59,7 +59,7 @@ def estimate(made: MadePiece, observed: Sequence[Observation]) -> Estimate:
     )
 
 
-def _alone(ways: Ways) -> tuple[str, ...]:
+def _alone(ways: ExplanationTrials) -> tuple[str, ...]:
     """Return the checks measured once without which bends made nearly right explain all that was read."""
     bare, found = plain(ways.made), []
     for check in dict.fromkeys(one.check for one in ways.observed if one.once and not one.look):
@@ -69,7 +69,7 @@ def _alone(ways: Ways) -> tuple[str, ...]:
     return tuple(found)
 
 
-def _doubted(made: MadePiece, best: Tried, observed: Sequence[Observation]) -> set[int]:
+def _doubted(made: MadePiece, best: TriedExplanation, observed: Sequence[Observation]) -> set[int]:
     """Return the pulls that something may have gone wrong at: whose readings or errors fit no better than so."""
     pieces = made.pieces(best.found.at, sorted({one.pull for one in observed}))
     read = {one.pull for one in observed}
@@ -90,7 +90,7 @@ def _off(one: Observation, pieces: Mapping[int, PartBent | None]) -> float:
     return abs(one.value - one.read(piece)) / one.sd
 
 
-def _worst(made: MadePiece, best: Tried, observed: Sequence[Observation]) -> str:
+def _worst(made: MadePiece, best: TriedExplanation, observed: Sequence[Observation]) -> str:
     """Return the check that fits worst, for its scatter."""
     read = [one for one in observed if not one.look]
     pieces = made.pieces(best.found.at, sorted({one.pull for one in read}))
@@ -98,7 +98,7 @@ def _worst(made: MadePiece, best: Tried, observed: Sequence[Observation]) -> str
     return max(read, key=lambda one: _off(one, pieces)).check
 
 
-def _bends(made: MadePiece, best: Tried, near: Sequence[Tried]) -> tuple[BentBend, ...]:
+def _bends(made: MadePiece, best: TriedExplanation, near: Sequence[TriedExplanation]) -> tuple[BentBend, ...]:
     figures = [_figures(made, one.found) for one in (best, *near)]
     weights = [exp((best.sum - one.sum) / 2.0) for one in (best, *near)]
     aims, out = made.aims, []
@@ -107,18 +107,18 @@ def _bends(made: MadePiece, best: Tried, near: Sequence[Tried]) -> tuple[BentBen
         aim, before = aims[number], aims.get(number - 1)
         aim_turn = within_half_turn(aim.plane_deg - before.plane_deg) if before else 0.0
         turned = within_half_turn(turn.value + aim_turn)
-        turn = Interval(turned, turned - turn.value + turn.low, turned - turn.value + turn.high)
+        turn = LikelyFigure(turned, turned - turn.value + turn.low, turned - turn.value + turn.high)
         out.append(BentBend(number, start, angle, turn, aim.start_mm, aim.angle_deg, aim_turn))
     return tuple(out)
 
 
-def _widened(intervals: Sequence[Interval], weights: Sequence[float]) -> Interval:
+def _widened(intervals: Sequence[LikelyFigure], weights: Sequence[float]) -> LikelyFigure:
     """Return the mean of what is likely, by how likely, and an interval that holds all of it."""
     mean = sum(one.value * weight for one, weight in zip(intervals, weights, strict=True)) / sum(weights)
-    return Interval(mean, min(one.low for one in intervals), max(one.high for one in intervals))
+    return LikelyFigure(mean, min(one.low for one in intervals), max(one.high for one in intervals))
 
 
-def _figures(made: MadePiece, found: Found) -> list[tuple[Interval, Interval, Interval]]:
+def _figures(made: MadePiece, found: LeastPoint) -> list[tuple[LikelyFigure, LikelyFigure, LikelyFigure]]:
     """Return start, angle and error of the turn of each bend."""
     bent, held = made.figures(found.at), {pull.bend: pull.held for pull in made.pulls}
     covariance, out = found.covariance, []
@@ -144,6 +144,6 @@ def _figures(made: MadePiece, found: Found) -> list[tuple[Interval, Interval, In
     return out
 
 
-def _interval(value: float, variance: float) -> Interval:
+def _interval(value: float, variance: float) -> LikelyFigure:
     half = Z_95 * sqrt(max(variance, 0.0))
-    return Interval(value, value - half, value + half)
+    return LikelyFigure(value, value - half, value + half)

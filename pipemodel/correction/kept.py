@@ -18,12 +18,12 @@ from pipemodel.calibration.finished_piece import (
     asked_of,
     see_named,
 )
-from pipemodel.correction.answer import Followed, followed
+from pipemodel.correction.answer import FollowedBlock, followed
 from pipemodel.correction.estimate import estimate
 from pipemodel.correction.made import MadePiece
 from pipemodel.correction.observed import observations
 from pipemodel.correction.readings_file import read_readings
-from pipemodel.correction.values import BentBend, Block, CheckReading, Estimate, Interval
+from pipemodel.correction.values import BentBend, Block, CheckReading, Estimate, LikelyFigure
 from pipemodel.job.model import WORST_HANDS, Fault, Hands, JobError
 from pipemodel.job.text import read_text
 from pipemodel.job.yaml_tree import read_tree
@@ -86,10 +86,10 @@ def records_of_checks(
 
 def _last_by_the_cards(
     schedule: Schedule, solved: SolvedRun, cards: Sequence[Card], blocks: Sequence[Block]
-) -> Followed:
+) -> FollowedBlock:
     """Return the last block of readings up to which all was pulled in the cards' order and held by the same sides."""
     planned = [(card.pull.bend, card.pull.held) for card in cards]
-    out: Followed | None = None
+    out: FollowedBlock | None = None
     for block, one in zip(blocks, followed(schedule, solved, blocks), strict=True):
         if out is not None and block.corrected:
             to_come = [(pull.bend, pull.held) for pull in out.answer.plan.pulls]
@@ -131,5 +131,5 @@ def _settled(asked: BendRecord, bent: BentBend, pulled_on: bool) -> Iterator[Ben
         yield record
 
 
-def _sd(found: Interval) -> float:
+def _sd(found: LikelyFigure) -> float:
     return (found.high - found.low) / 2.0 / Z_95

@@ -24,7 +24,7 @@ MOST_STEPS = 30
 HALVINGS = 12
 
 
-class Found(NamedTuple):
+class LeastPoint(NamedTuple):
     """The unknowns at which the sum of squares is least, that sum, and the unknowns' covariance there."""
 
     at: list[float]
@@ -32,7 +32,7 @@ class Found(NamedTuple):
     covariance: list[list[float]]
 
 
-class Descent:
+class LeastSquaresDescent:
     """The way down to where the sum of squares is least, step by step.
 
     `at` are the unknowns so far and `cost` the sum there, which is None where the functions have no value at the start.
@@ -97,12 +97,12 @@ class Descent:
         return out
 
 
-def least_squares(functions: Functions, start: Sequence[float]) -> Found | None:
+def least_squares(functions: Functions, start: Sequence[float]) -> LeastPoint | None:
     """Return where the sum of squares is least, going from `start`; None where the functions have no value there."""
-    way = Descent(functions, start)
+    way = LeastSquaresDescent(functions, start)
     while not way.done:
         way.step()
-    return None if way.cost is None else Found(way.at, way.cost, way.covariance)
+    return None if way.cost is None else LeastPoint(way.at, way.cost, way.covariance)
 
 
 def slope_by(above: float | None, value: float, below: float | None) -> float:

@@ -27,7 +27,7 @@ class Aim(NamedTuple):
     plane_deg: float
 
 
-class Figures(NamedTuple):
+class MadeBends(NamedTuple):
     """Of all bends made, along the tube: where each begins, mm, its angle, and its plane round the tube, degrees."""
 
     starts: list[float]
@@ -81,9 +81,9 @@ class MadePiece:
         """Return where an error stands among the unknowns; None for the turn of the first bend."""
         return next((i for i, one in enumerate(self.unknowns) if one == (bend, what)), None)
 
-    def figures(self, errors: Sequence[float]) -> Figures:
+    def figures(self, errors: Sequence[float]) -> MadeBends:
         """Return the bends that come of errors, in the order of `unknowns`."""
-        out = Figures([], [], [])
+        out = MadeBends([], [], [])
         table, held = self.solved.table.bends, {pull.bend: pull.held for pull in self.pulls}
         at, off = 0, 0.0
         for place, number in enumerate(self.numbers):

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator, Sequence
 
-from pipemodel.correction.values import BentBend, Estimate, Interval
+from pipemodel.correction.values import BentBend, Estimate, LikelyFigure
 from pipemodel.correction.whole import Miss
 from pipemodel.messages.values import Angle, Around, Count, Length, Message, Name, Tape, Word, listed, message
 from pipemodel.pulls.cards import Card
@@ -46,7 +46,7 @@ def _bend_said(bend: BentBend, always: bool) -> Iterator[Message]:
         yield message("correct.turn", bend=number, angle=Angle(abs(by), ".1f"), within=by_deg, way=way)
 
 
-def _is_off(found: Interval, aim: float, least: float) -> bool:
+def _is_off(found: LikelyFigure, aim: float, least: float) -> bool:
     return found.is_off(aim) and abs(found.value - aim) >= least
 
 

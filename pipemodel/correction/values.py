@@ -34,7 +34,7 @@ class Block(NamedTuple):
     corrected: bool = False
 
 
-class Interval(NamedTuple):
+class LikelyFigure(NamedTuple):
     """A figure, and between what it lies 19 times in 20."""
 
     value: float
@@ -55,9 +55,9 @@ class BentBend:
     """
 
     number: int
-    start_mm: Interval
-    angle_deg: Interval
-    turn_deg: Interval
+    start_mm: LikelyFigure
+    angle_deg: LikelyFigure
+    turn_deg: LikelyFigure
     aim_start_mm: float
     aim_angle_deg: float
     aim_turn_deg: float

@@ -7,7 +7,7 @@ from math import sqrt
 
 from pipemodel.bending.part_bent import PartBent
 from pipemodel.correction.explanations import MISREAD, Explanation
-from pipemodel.correction.least_squares import STEP, Descent, Found, Row, slope_by
+from pipemodel.correction.least_squares import STEP, LeastPoint, LeastSquaresDescent, Row, slope_by
 from pipemodel.correction.made import MadePiece
 from pipemodel.correction.observed import Observation
 
@@ -32,11 +32,11 @@ class Active:
 
 
 @dataclass(frozen=True)
-class Tried:
+class TriedExplanation:
     """An explanation with what comes of it: the errors found, and the sum of squares with what it costs."""
 
     explanation: Explanation
-    found: Found
+    found: LeastPoint
     unlooked: tuple[str, ...]
     """Looks that show something else."""
     readings: int
@@ -92,7 +92,7 @@ def _differs(one: float | None, other: float | None) -> bool:
     return one != other if one is None or other is None else abs(one - other) > 1e-9
 
 
-class Ways:
+class ExplanationTrials:
     """Tries explanations of the readings of one piece."""
 
     def __init__(self, made: MadePiece, observed: Sequence[Observation]) -> None:
@@ -101,7 +101,7 @@ class Ways:
         self.active = active_errors(made, observed)
         self._first: dict[tuple[float, ...], dict[int, Row]] = {}
 
-    def tried(self, explanations: Sequence[Explanation]) -> list[Tried]:
+    def tried(self, explanations: Sequence[Explanation]) -> list[TriedExplanation]:
         """Return what comes of explanations, the best first; several of one where a gap is seen to either side."""
         ways = [way for one in explanations for way in self._ways(one)]
         step = 0
@@ -166,7 +166,7 @@ class _Way:
         self._middles = [explanation.middle[i] for i in active.places]
         self._sds = [explanation.sd[i] for i in active.places]
         self._after = sorted({observed[k].pull for k in self._read})
-        self.down = Descent(self._functions, [start[i] for i in active.places], self._slopes)
+        self.down = LeastSquaresDescent(self._functions, [start[i] for i in active.places], self._slopes)
         self.unlooked: tuple[str, ...] = ()
         self.sum = 0.0
         if self.down.cost is not None:
@@ -184,7 +184,7 @@ class _Way:
             out[place] = value
         return out
 
-    def tried(self) -> Tried:
+    def tried(self) -> TriedExplanation:
         """Return what came of it; errors that no reading hangs on are as uncertain as before."""
         assert self.down.cost is not None
         places, own = self._active.places, self.down.covariance
@@ -194,8 +194,8 @@ class _Way:
         for a, i in enumerate(places):
             for b, j in enumerate(places):
                 covariance[i][j] = own[a][b]
-        found = Found(self.whole(), self.down.cost, covariance)
-        return Tried(self.explanation, found, self.unlooked, len(self._read), self._far_out())
+        found = LeastPoint(self.whole(), self.down.cost, covariance)
+        return TriedExplanation(self.explanation, found, self.unlooked, len(self._read), self._far_out())
 
     def _far_out(self) -> tuple[str, ...]:
         less = self.down.without_each()[len(self._sds) :]

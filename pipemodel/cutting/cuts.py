@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 from weakref import WeakKeyDictionary
 
 from pipemodel.bending.schedule import Schedule, SolvedRun
-from pipemodel.cutting.joint_places import Room, parts_beside_bends
+from pipemodel.cutting.joint_places import JointRoom, parts_beside_bends
 from pipemodel.cutting.split import MOST_PIECES, MOST_TRIES, Divisible, Split, Unsplittable
 from pipemodel.cutting.stock import StockError, StockPiece, StockPlan, plan_stock
 from pipemodel.cutting.whole import must_split
@@ -63,12 +63,12 @@ def with_couplings(schedule: Schedule) -> Schedule:
 def _planned(schedule: Schedule) -> Cutting:
     splits: dict[int, Split | Unsplittable] = {}
     cuts: list[TubeCuts] = []
-    room: Room | None = None
+    room: JointRoom | None = None
     for tube in dict.fromkeys(solved.tube for solved in schedule.runs):
         numbers = [i for i, solved in enumerate(schedule.runs) if solved.tube == tube]
         long = [i for i in numbers if must_split(schedule.runs[i], schedule.job.stock.length_mm)]
         if long and schedule.job.things and room is None:
-            room = Room(schedule.job.things)
+            room = JointRoom(schedule.job.things)
         size = _Size(schedule, tube, [i for i in numbers if i not in set(long)])
         splits |= size.plan(long, room)
         if size.cuts is not None:
@@ -87,7 +87,7 @@ class _Size:
         self.fixed = [StockPiece(self.runs[i].name, self.runs[i].cut_length_mm) for i in whole]
         self.cuts: TubeCuts | None = None
 
-    def plan(self, long: Sequence[int], room: Room | None) -> dict[int, Split | Unsplittable]:
+    def plan(self, long: Sequence[int], room: JointRoom | None) -> dict[int, Split | Unsplittable]:
         """Joint the runs that are too long, or cannot be bent in one piece, and cut everything from stock."""
         divisible: dict[int, Divisible] = {}
         for i in long:
@@ -101,7 +101,7 @@ class _Size:
             self._cut(self.fixed)
         return self.splits
 
-    def _divisible(self, solved: SolvedRun, room: Room | None) -> Divisible:
+    def _divisible(self, solved: SolvedRun, room: JointRoom | None) -> Divisible:
         """Return a run with the places for its joints: capillary couplings, their depth from the table of fittings."""
         coupling = find_fitting("capillary", solved.tube)
         beyond = solved.table.length_mm > MOST_PIECES * max(self.stock, *self.offcuts, 0.0)

@@ -65,7 +65,7 @@ def parts_beside_bends(solved: SolvedRun, depth_mm: float) -> list[FreePart]:
     return parts
 
 
-class Room:
+class JointRoom:
     """The things of a room, laid out once for every joint that is looked for among them."""
 
     def __init__(self, things: Sequence[Thing]) -> None:

@@ -13,7 +13,7 @@ from math import ceil, inf
 
 import numpy as np
 
-from pipemodel.cutting.mixed_integer import Model, Solved
+from pipemodel.cutting.mixed_integer import IntegerProgram, Solved
 from pipemodel.cutting.split import LEAST_PIECE_MM, Divisible
 from pipemodel.cutting.stock import Bar, StockPiece, StockPlan
 
@@ -92,7 +92,7 @@ class _Program:
         offcuts: Sequence[float],
         kerf: float,
     ) -> None:
-        self.model, self.kerf = Model(), kerf
+        self.model, self.kerf = IntegerProgram(), kerf
         self.long, self.fixed = long, sorted(fixed, key=lambda piece: -piece.length_mm)
         most = len(fixed) + sum(one.most + 1 for one in long)
         self.bars = [*((x, True) for x in sorted(offcuts, reverse=True)), *((stock, False) for _ in range(most))]

@@ -24,7 +24,7 @@ class Solved:
     bound: float
 
 
-class Model:
+class IntegerProgram:
     """Variables, counted from 0, and rows low <= sum <= high of their multiples."""
 
     def __init__(self) -> None:

@@ -12,7 +12,7 @@ import numpy as np
 from pipemodel.geometry.centreline import Arc
 from pipemodel.geometry.shapes.mesh import Mesh
 from pipemodel.geometry.view import FlatPoint, View
-from pipemodel.solids.outlines import Rod
+from pipemodel.solids.outlines import SeenTube
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -34,7 +34,7 @@ class CutMesh(NamedTuple):
     rings: CutRings = ()
 
 
-def plane_before(tubes: Sequence[Rod], view: View) -> float:
+def plane_before(tubes: Sequence[SeenTube], view: View) -> float:
     """Return how near the eye the plane lies, mm: before all of some tubes."""
     nearest = -np.inf
     for tube in tubes:

@@ -21,7 +21,7 @@ from pipemodel.job.model import Opening
 from pipemodel.messages.say import capital, say, words
 from pipemodel.messages.units import MM, Units
 from pipemodel.messages.values import Count, Message, Name, Word
-from pipemodel.solids.outlines import Rod
+from pipemodel.solids.outlines import SeenTube
 from pipemodel.ways_in.moves_in_words import Step, plane_of
 from pipemodel.ways_in.poses import line_at
 from pipemodel.ways_in.values import WayIn
@@ -68,7 +68,7 @@ def way_in_sheets(
     """
     frames = _frames(run, way, steps)
     view = seen_from(run, way, opening, stands)
-    tube = Solid(Rod(run.centreline, run.tube.outside_mm))
+    tube = Solid(SeenTube(run.centreline, run.tube.outside_mm))
     before = standing_before([tube, *room], view)
     kept = [solid for solid in room if solid.thing not in before]
     flat = [view.flat(p) for frame in frames for p in _points(frame.after)]
@@ -167,7 +167,7 @@ def _draw(
     if frame.before is not None:
         _fill(panel, frame.before, half, Role.FORMER)
     _fill(panel, frame.after, half, Role.TUBE_NEW)
-    rod = Solid(Rod(frame.after, run.tube.outside_mm))
+    rod = Solid(SeenTube(frame.after, run.tube.outside_mm))
     outlines = draw_seen(panel, see(view, [rod, *room], frame.after.start, whole=True), [])
     if opening is not None:
         outline = [panel.at(p) for p in opening.corners]

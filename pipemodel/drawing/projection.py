@@ -17,7 +17,7 @@ from pipemodel.drawing.sight import free_mm, hidden_share, places_along
 from pipemodel.geometry.shapes.mesh import Mesh
 from pipemodel.geometry.vectors import EAST, NORTH, UP, Vec3, dot, scale
 from pipemodel.geometry.view import FlatPoint, View
-from pipemodel.solids.outlines import Body, Rod
+from pipemodel.solids.outlines import Body, SeenTube
 from pipemodel.solids.projected import Stroke, projected
 
 if TYPE_CHECKING:
@@ -221,7 +221,7 @@ def see(view: View, solids: Sequence[Solid], origin: Vec3, whole: bool = False) 
 
 def section(view: View, solids: Sequence[Solid], origin: Vec3) -> Seen:
     """Take a view with the room cut away before the tubes; see `cut`. The arguments are those of `see`."""
-    plane = plane_before([solid.body for solid in solids if isinstance(solid.body, Rod)], view)
+    plane = plane_before([solid.body for solid in solids if isinstance(solid.body, SeenTube)], view)
     places = _places(solids)
     kept: list[Solid] = []
     cuts: list[tuple[str, CutRings]] = []
@@ -254,7 +254,7 @@ def standing_before(solids: Sequence[Solid], view: View) -> tuple[str, ...]:
 
 
 def _places(solids: Sequence[Solid]) -> list[Vec3]:
-    return [point for point, _ in places_along([s.body.line for s in solids if isinstance(s.body, Rod)])]
+    return [point for point, _ in places_along([s.body.line for s in solids if isinstance(s.body, SeenTube)])]
 
 
 def _stands_before(solid: Solid, places: Sequence[Vec3], view: View) -> bool:

@@ -10,7 +10,7 @@ from pipemodel.geometry.shapes.box import block_between
 from pipemodel.geometry.vectors import Vec3
 from pipemodel.solids.extent import job_extent
 from pipemodel.solids.near import near_things
-from pipemodel.solids.outlines import Rod
+from pipemodel.solids.outlines import SeenTube
 
 CHORD_MM = 0.2
 """How far a flat of a round thing in the room may stand off it."""
@@ -22,7 +22,7 @@ MOST_TRIANGLES = 5_000
 
 def run_solids(runs: Sequence[SolvedRun]) -> list[Solid]:
     """Return the tubes of some runs."""
-    return [Solid(Rod(run.centreline, run.tube.outside_mm), run=run.name) for run in runs]
+    return [Solid(SeenTube(run.centreline, run.tube.outside_mm), run=run.name) for run in runs]
 
 
 def room_solids(schedule: Schedule) -> list[Solid]:

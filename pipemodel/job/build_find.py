@@ -7,7 +7,7 @@ from pipemodel.job.build_routes import direction_of, stand_of
 from pipemodel.job.end_forms import ClipsForm
 from pipemodel.job.faults import Faults
 from pipemodel.job.find import Find
-from pipemodel.job.find_forms import VoidForm
+from pipemodel.job.find_forms import FindVoidForm
 from pipemodel.job.forms import RunForm
 from pipemodel.job.model import Route, Thing
 from pipemodel.job.yaml_tree import YamlPath
@@ -85,7 +85,7 @@ def route_to_find(
     return Route(corners, places=(found.place,) * 4, find=found)
 
 
-def _void(form: VoidForm, path: YamlPath, faults: Faults) -> tuple[Vec3, Vec3] | None:
+def _void(form: FindVoidForm, path: YamlPath, faults: Faults) -> tuple[Vec3, Vec3] | None:
     low = tuple(map(min, form.from_, form.to))
     high = tuple(map(max, form.from_, form.to))
     if any(b - a < 1e-6 for a, b in zip(low, high, strict=True)):

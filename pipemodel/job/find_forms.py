@@ -10,7 +10,7 @@ from pipemodel.job.heading import Heading
 from pipemodel.job.quantities import Point, shown
 
 
-class VoidForm(Form):
+class FindVoidForm(Form):
     """A void along the axes of the room, by two opposite corners."""
 
     from_: Point = Field(alias="from", description="One corner: [x, y, z]")
@@ -24,7 +24,9 @@ class FindForm(Form):
     heading: Heading = Field(description="Which way the tube sets out")
     to: Point = Field(description="The centre of the finish: [x, y, z]")
     arriving: Heading = Field(description="Which way the tube runs where it arrives, in the direction of travel")
-    within: VoidForm | None = Field(default=None, description="The void that the tube must stay in; anywhere without")
+    within: FindVoidForm | None = Field(
+        default=None, description="The void that the tube must stay in; anywhere without"
+    )
 
 
 def _criteria(value: object) -> tuple[Criterion, ...]:

@@ -10,7 +10,7 @@ from pydantic import ValidationError
 from pipemodel.adjustment.adjust import NoRestError, adjust
 from pipemodel.adjustment.first_places import NoPlaceError, NotTiedError, TwoSidesError, first_places
 from pipemodel.adjustment.linear import UndeterminedError
-from pipemodel.adjustment.readings import Adjusted, TapeReading, Wanted
+from pipemodel.adjustment.readings import Adjusted, TapeReading, WantedPoint
 from pipemodel.geometry.vectors import Vec3
 from pipemodel.job.expressions import RESERVED, nearest
 from pipemodel.job.faults import Faults
@@ -112,9 +112,9 @@ def put_points(node: Any, named: Mapping[str, Any], path: YamlPath) -> Iterator[
             yield (*path, key)
 
 
-def _wanted(name: str, form: SoughtForm) -> Wanted:
+def _wanted(name: str, form: SoughtForm) -> WantedPoint:
     side = None if form.side is None else COMPASS[form.side]
-    return Wanted(name, (form.x, form.y, form.z), side)
+    return WantedPoint(name, (form.x, form.y, form.z), side)
 
 
 def _reading(form: ReadingForm, tape_mm: float) -> TapeReading:
@@ -154,7 +154,7 @@ def _known_point(name: str, known: list[str], path: tuple[str | int, ...], fault
 
 
 def _found(
-    fixed: dict[str, Vec3], wanted: list[Wanted], readings: list[TapeReading], faults: Faults
+    fixed: dict[str, Vec3], wanted: list[WantedPoint], readings: list[TapeReading], faults: Faults
 ) -> Adjusted | None:
     try:
         return adjust(first_places(fixed, wanted, readings), wanted, readings)

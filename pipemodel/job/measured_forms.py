@@ -57,7 +57,7 @@ class ReadingForm(Form):
         return self
 
 
-class WallForm(Form):
+class MeasuredWallForm(Form):
     """An upright wall through two points on the floor, and the wall it should be square to."""
 
     through: list[str] = Field(min_length=2, max_length=2, description="Two measured points")
@@ -83,4 +83,4 @@ class MeasuredForm(Form):
         max_length=60,
     )
     readings: list[ReadingForm] = Field(default=[], max_length=400, description="What was read")
-    walls: dict[str, WallForm] = Field(default={}, description="Walls by name, to be shown square or not")
+    walls: dict[str, MeasuredWallForm] = Field(default={}, description="Walls by name, to be shown square or not")

@@ -30,7 +30,7 @@ MOST_PLACES = 120
 
 
 @dataclass(frozen=True)
-class Change:
+class SpringbackChange:
     """A change of springback, from a piece on.
 
     `more` is by how many degrees more the tube springs back at 90, with its 95 % interval, the place taken for right:
@@ -50,7 +50,7 @@ class Change:
 
 def segments(
     records: Sequence[BendRecord], scatter_deg: float
-) -> tuple[tuple[tuple[BendRecord, ...], ...], tuple[Change, ...]]:
+) -> tuple[tuple[tuple[BendRecord, ...], ...], tuple[SpringbackChange, ...]]:
     """Return the records of a former from one change of springback to the next, and the changes.
 
     Args:
@@ -63,7 +63,7 @@ def segments(
     return tuple(_flat(pieces[a:b]) for a, b in pairwise(ends)), changes
 
 
-def _changes(pieces: Sequence[tuple[BendRecord, ...]], before: int, scatter_deg: float) -> Iterator[Change]:
+def _changes(pieces: Sequence[tuple[BendRecord, ...]], before: int, scatter_deg: float) -> Iterator[SpringbackChange]:
     """Yield the changes in a row of pieces, in their order: the plainest, and those on both sides of it.
 
     `before` is how many pieces come before these.
@@ -80,7 +80,7 @@ def _flat(pieces: Sequence[Sequence[BendRecord]]) -> tuple[BendRecord, ...]:
     return tuple(record for piece in pieces for record in piece)
 
 
-def _plainest(pieces: Sequence[tuple[BendRecord, ...]], before: int, scatter_deg: float) -> Change | None:
+def _plainest(pieces: Sequence[tuple[BendRecord, ...]], before: int, scatter_deg: float) -> SpringbackChange | None:
     """Return the plainest change in a row of pieces."""
     read = [measured_angles(piece) for piece in pieces]
     counted = [i for i, piece in enumerate(read) if piece]
@@ -115,7 +115,7 @@ def _plainest(pieces: Sequence[tuple[BendRecord, ...]], before: int, scatter_deg
     earlier, later = _batches(pieces[:at]), _batches(pieces[at:])
     other = len(later) == 1 and not later & earlier and "" not in later
     batch, was = (next(iter(later)), "/".join(sorted(earlier - {""}))) if other else ("", "")
-    return Change(before + at + 1, pieces[at][0], more, chance, batch, was)
+    return SpringbackChange(before + at + 1, pieces[at][0], more, chance, batch, was)
 
 
 @dataclass(frozen=True, eq=False)

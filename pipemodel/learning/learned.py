@@ -6,7 +6,7 @@ from functools import cached_property
 from math import hypot, sqrt
 
 from pipemodel.geometry.arrays import np
-from pipemodel.learning.drift import Change, segments
+from pipemodel.learning.drift import SpringbackChange, segments
 from pipemodel.learning.posterior import (
     Interval,
     Posterior,
@@ -82,7 +82,7 @@ class LearnedFormer:
     mark: Interval | None
     starts: int
     angle_scatter: Scatter
-    changes: tuple[Change, ...]
+    changes: tuple[SpringbackChange, ...]
     order_unsure: bool
 
 
@@ -175,7 +175,7 @@ def _springback(records: Sequence[BendRecord], before: Former, scatter: ScatterP
     return found
 
 
-def _sized(change: Change, earlier: Posterior, later: Posterior) -> Change:
+def _sized(change: SpringbackChange, earlier: Posterior, later: Posterior) -> SpringbackChange:
     """Return a change with how much more the tube springs back at 90 by the laws before and after it."""
     at_90 = np.array([1.0, 90.0])
     one, two = earlier.interval(at_90), later.interval(at_90)

@@ -1,6 +1,6 @@
 """What is learned, in words: each figure with its interval, and what it rests on."""
 
-from pipemodel.learning.drift import Change
+from pipemodel.learning.drift import SpringbackChange
 from pipemodel.learning.learned import LearnedFormer, LearnedHands
 from pipemodel.learning.posterior import Interval, Scatter
 from pipemodel.messages.values import NOTHING, Count, Length, Message, Name, Number, listed, message
@@ -37,7 +37,7 @@ def drifted(found: LearnedFormer, former: Former) -> Message:
     return message("former.drifted", former=former.called, changes=listed([change_said(c) for c in found.changes], ";"))
 
 
-def change_said(change: Change) -> Message:
+def change_said(change: SpringbackChange) -> Message:
     """Say one change of springback."""
     size = Interval(abs(change.more.value), change.more.half)
     template = "learned.more from" if change.more.value > 0.0 else "learned.less from"
@@ -56,7 +56,7 @@ def change_said(change: Change) -> Message:
     )
 
 
-def _which(change: Change) -> Message:
+def _which(change: SpringbackChange) -> Message:
     record = change.first
     parts = [Name(record.date, quoted=False)] if record.date else []
     parts += [Name(text) for text in (record.run, record.job, record.piece) if text]

@@ -34,7 +34,7 @@ STEPS: tuple[Step, ...] = ("posts", "cradles")
 def picture_sheet(jig: Jig, units: Units = MM, step: Step = "piece") -> Sheet:
     """Draw the jig from above and one side, the number at every cradle: its posts, with cradles, or with the tube."""
     from pipemodel.geometry.centreline import Arc, Centreline, Straight
-    from pipemodel.solids.outlines import Rod
+    from pipemodel.solids.outlines import SeenTube
 
     layout = jig.layout
 
@@ -53,7 +53,7 @@ def picture_sheet(jig: Jig, units: Units = MM, step: Step = "piece") -> Sheet:
     # Lettering is too small to draw here; the rest of the jig is as printed.
     plain = body_of(with_towers(whole_base(jig.plan.base), layout.towers, []))
     view = pictorial_view([_top(tower, 0.0) for tower in layout.towers], (WIDTH_MM, TALLEST_MM))
-    tube = Solid(Rod(line, jig.solved.tube.outside_mm))
+    tube = Solid(SeenTube(line, jig.solved.tube.outside_mm))
     timber = _timber(jig)
     board = [Solid(_board(jig), "board")] if step != "piece" and jig.plan.timber else []
     bodies = {"piece": [tube, Solid(plain, NAMED), *timber], "cradles": [Solid(plain, NAMED), *timber], "posts": timber}

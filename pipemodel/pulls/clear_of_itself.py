@@ -23,7 +23,7 @@ from pipemodel.pulls.bender_frame import Walk
 from pipemodel.pulls.limits import START
 from pipemodel.pulls.motion import MovingStretch, Phase, Sector, Swing, TubePart, bending_stretch, sector_of, stretch_of
 from pipemodel.pulls.order import Touch
-from pipemodel.pulls.pair_search import NEAR_MM, Found, Pair, Search
+from pipemodel.pulls.pair_search import NEAR_MM, FoundTouch, Pair, TouchSearch
 from pipemodel.pulls.piece import PieceToBend
 
 _Key: TypeAlias = tuple[int, int, int, TubePart]
@@ -103,8 +103,8 @@ class Itself:
             self._meet[key] = search.found is not None
         return self._meet[key]
 
-    def _search(self, motion: "_Motion", deepest: bool) -> Search:
-        return Search(self._piece.outside, self._round, self._turn, motion.swing.groove, deepest)
+    def _search(self, motion: "_Motion", deepest: bool) -> TouchSearch:
+        return TouchSearch(self._piece.outside, self._round, self._turn, motion.swing.groove, deepest)
 
     def _motion(self, index: int) -> "_Motion":
         """Return how a bend (counted from 0) moves the tube; the same whichever bends are made."""
@@ -198,7 +198,7 @@ class Itself:
         ]
         return pairs
 
-    def _touch(self, bend: int, held: int, found: Found | None) -> Touch | None:
+    def _touch(self, bend: int, held: int, found: FoundTouch | None) -> Touch | None:
         if found is None:
             return None
         tube = self._piece.tube

@@ -22,7 +22,7 @@ Pair: TypeAlias = tuple[MovingStretch, MovingStretch]
 """Two stretches that may meet; the first is held or bending, the second bending or free."""
 
 
-class Found(NamedTuple):
+class FoundTouch(NamedTuple):
     """A touch: the distance of the axes, the angle pulled to, and where on which part, measured from the pull."""
 
     distance: float
@@ -30,13 +30,13 @@ class Found(NamedTuple):
     places: tuple[tuple[TubePart, float], tuple[TubePart, float]]
 
 
-class Search:
+class TouchSearch:
     """A search through pairs of stretches for a touch, or with `deepest` for the deepest one."""
 
     def __init__(self, outside: float, all_round: float, turn: float, groove: float, deepest: bool) -> None:
         self._outside, self._round, self._turn, self._groove = outside, all_round, turn, groove
         self._deepest = deepest
-        self.found: Found | None = None
+        self.found: FoundTouch | None = None
 
     def run(self, phase: Phase, pairs: Iterable[Pair]) -> None:
         """Search one phase of a pull."""
@@ -73,7 +73,7 @@ class Search:
             if not mixed and (near + sag < limit or (tight and self.found is None)):
                 distance = min(near + sag, outside)
                 at = (begin_a + share_a * length_a, begin_b + share_b * length_b)
-                self.found = Found(distance, angle, ((part, at[0]), (b.part, at[1])))
+                self.found = FoundTouch(distance, angle, ((part, at[0]), (b.part, at[1])))
                 if not self._deepest:
                     return
                 # It may go deeper elsewhere on them, or at another angle.

@@ -1,6 +1,6 @@
 """The record of what to do after readings."""
 
-from pipemodel.correction.values import BentBend, Correction, Interval
+from pipemodel.correction.values import BentBend, Correction, LikelyFigure
 from pipemodel.messages.values import as_data
 from pipemodel.pulls.cards import cards_of
 from pipemodel.results.record import Record, bends_record, pull_record
@@ -40,5 +40,5 @@ def _bent(bend: BentBend) -> Record:
     }
 
 
-def _figure(name: str, unit: str, found: Interval) -> Record:
+def _figure(name: str, unit: str, found: LikelyFigure) -> Record:
     return {f"{name}_{unit}": found.value + 0.0, f"{name}_low": found.low + 0.0, f"{name}_high": found.high + 0.0}

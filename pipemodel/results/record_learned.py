@@ -2,7 +2,7 @@
 
 from typing import Any
 
-from pipemodel.learning.drift import Change
+from pipemodel.learning.drift import SpringbackChange
 from pipemodel.learning.learned import LearnedFormer, LearnedHands
 from pipemodel.learning.posterior import Interval, Scatter
 from pipemodel.learning.summary import Summary
@@ -44,7 +44,7 @@ def _former(found: LearnedFormer) -> dict[str, Any]:
     }
 
 
-def _change(change: Change) -> dict[str, Any]:
+def _change(change: SpringbackChange) -> dict[str, Any]:
     first = change.first
     return {
         "piece": change.piece,

@@ -37,17 +37,17 @@ SMOOTH_DEG = 25.0
 
 
 @dataclass(frozen=True)
-class Rod:
+class SeenTube:
     """A tube seen from outside: its centreline and outside diameter, mm."""
 
     line: Centreline
     outside_mm: float
 
 
-Body: TypeAlias = Rod | Mesh
+Body: TypeAlias = SeenTube | Mesh
 
 
-class Frame(NamedTuple):
+class ViewFrame(NamedTuple):
     """A view's axes as the rows of a rotation (3, 3), and the point that becomes its origin."""
 
     axes: "Floats"
@@ -74,14 +74,14 @@ class Outline:
     own: "Ints"
 
 
-def frame_of(view: View, origin: Vec3) -> Frame:
+def frame_of(view: View, origin: Vec3) -> ViewFrame:
     """Return the frame of a view."""
-    return Frame(np.array([view.right, view.upright, view.eye]), np.array(origin))
+    return ViewFrame(np.array([view.right, view.upright, view.eye]), np.array(origin))
 
 
-def outline_of(body: Body, frame: Frame) -> Outline:
+def outline_of(body: Body, frame: ViewFrame) -> Outline:
     """Return what is drawn of a body, and what of it hides other things."""
-    return _of_rod(body, frame) if isinstance(body, Rod) else _of_mesh(body, frame)
+    return _of_rod(body, frame) if isinstance(body, SeenTube) else _of_mesh(body, frame)
 
 
 class _Stations(NamedTuple):
@@ -97,7 +97,7 @@ class _Stations(NamedTuple):
     through: "Ints"
 
 
-def _of_rod(rod: Rod, frame: Frame) -> Outline:
+def _of_rod(rod: SeenTube, frame: ViewFrame) -> Outline:
     radius = rod.outside_mm / 2.0
     at = _stations(rod.line, frame)
     left, right = at.points + radius * at.side, at.points - radius * at.side
@@ -123,7 +123,7 @@ def _of_rod(rod: Rod, frame: Frame) -> Outline:
     return Outline(every, np.concatenate(triangles), np.concatenate(rim), np.full((len(every), 2), -1, dtype=np.int64))
 
 
-def _stations(line: Centreline, frame: Frame) -> _Stations:
+def _stations(line: Centreline, frame: ViewFrame) -> _Stations:
     points: list[Vec3] = []
     ahead: list[Vec3] = []
     bent: list[bool] = []
@@ -164,7 +164,7 @@ def _ring(centre: "Floats", ahead: "Floats", radius: float) -> "Floats":
     return ring
 
 
-def _of_mesh(mesh: Mesh, frame: Frame) -> Outline:
+def _of_mesh(mesh: Mesh, frame: ViewFrame) -> Outline:
     vertices = frame.of(np.asarray(mesh.vertices, dtype=np.float64))
     faces = np.asarray(mesh.faces)
     corners = vertices[faces]

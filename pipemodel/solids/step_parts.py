@@ -25,7 +25,7 @@ MOST_PARTS = 100_000
 _DEEPEST = 50
 
 
-class StepPart(NamedTuple):
+class ReadStepPart(NamedTuple):
     """A part of a STEP file: its name, its corners (n, 3) mm and faces (m, 3)."""
 
     name: str
@@ -33,7 +33,7 @@ class StepPart(NamedTuple):
     faces: Ints
 
 
-def step_parts(data: bytes, chord_mm: float) -> list[StepPart]:
+def step_parts(data: bytes, chord_mm: float) -> list[ReadStepPart]:
     """Return the parts of a STEP file, those of assemblies in their places.
 
     A damaged file can crash the kernel, so this is done in a child process (`processes.child`), never in the main one.
@@ -60,7 +60,7 @@ def step_parts(data: bytes, chord_mm: float) -> list[StepPart]:
         for name, shape in _leaves(label, TopLoc.TopLoc_Location(), _name(label), 0):
             with quiet():
                 BRepMesh.BRepMesh_IncrementalMesh(shape, chord_mm, False, FLAT_RAD, False)
-            found.append(StepPart(name, *triangles_of_faces(faces_of(shape))))
+            found.append(ReadStepPart(name, *triangles_of_faces(faces_of(shape))))
             if len(found) > MOST_PARTS:
                 raise UnreadableError(f"it has more than {MOST_PARTS} parts")
     return found

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from pipemodel.bending.schedule import Schedule
-from pipemodel.cutting.joint_places import FreePart, Room
+from pipemodel.cutting.joint_places import FreePart, JointRoom
 from pipemodel.geometry.centreline import Centreline
 from pipemodel.geometry.vectors import distance
 from pipemodel.trade.fittings import FittingError, find_fitting
@@ -112,4 +112,4 @@ class _Helped:
             coupling = find_fitting("capillary", self.solved.tube)
         except FittingError:
             return (), 0.0
-        return Room(self.job.things).free_parts(self.solved, coupling.depth_mm), coupling.depth_mm
+        return JointRoom(self.job.things).free_parts(self.solved, coupling.depth_mm), coupling.depth_mm

@@ -12,7 +12,7 @@ from pipemodel.accuracy import touching
 from pipemodel.accuracy.between_runs import centreline_of_piece, chances_of_runs
 from pipemodel.accuracy.chords import chords_of
 from pipemodel.accuracy.fit import run_errors, simulated
-from pipemodel.accuracy.touching import Near, Tried, chance_of_thing
+from pipemodel.accuracy.touching import HeldAgainst, HeldPieces, chance_of_thing
 from pipemodel.accuracy.values import Chance
 from pipemodel.bending.bends import centreline_of
 from pipemodel.bending.schedule import SolvedRun
@@ -28,12 +28,12 @@ ROUGH = Hands(2.0, 2.0, 3.0)
 
 
 def tried(solved, hands=ROUGH, count=300):
-    return Tried(solved, simulated(solved, run_errors(solved, hands), count))
+    return HeldPieces(solved, simulated(solved, run_errors(solved, hands), count))
 
 
 def as_drawn(shape):
     field = obstacle_of(shape).field
-    return Near(lambda places, _: field(places), field, np.zeros(20_000))
+    return HeldAgainst(lambda places, _: field(places), field, np.zeros(20_000))
 
 
 def random_run(seed, hold=60.0):
@@ -152,7 +152,7 @@ def test_the_chance_of_touching_a_wall_is_a_plain_normal_figure():
     assert chance.low < norm.sf(3.0 / 2.0) < chance.high
     # The wall itself is known to 2 mm as well.
     doubt = np.random.default_rng(1).normal(0.0, 2.0, 20_000)
-    doubtful = Near(lambda places, piece: wall.drawn(places) - doubt[piece], wall.drawn, doubt)
+    doubtful = HeldAgainst(lambda places, piece: wall.drawn(places) - doubt[piece], wall.drawn, doubt)
     chance = chance_of_thing(pieces, doubtful, 3.0)
     assert chance.low < norm.sf(3.0 / 8**0.5) < chance.high
 
@@ -176,7 +176,7 @@ def test_a_long_leg_beside_a_wall_takes_no_more_memory_than_a_short_one(monkeypa
             asked.append(len(places))
             return field(places)
 
-        near = Near(noting, field, np.zeros(20_000))
+        near = HeldAgainst(noting, field, np.zeros(20_000))
         chances = []
         for most in (10_000_000, 500):
             monkeypatch.setattr(touching, "AT_ONCE", most)

@@ -10,7 +10,7 @@ from wide import WIDE
 from pipemodel.adjustment.adjust import adjust, deviations
 from pipemodel.adjustment.first_places import NoPlaceError, NotTiedError, TwoSidesError, first_places
 from pipemodel.adjustment.linear import UndeterminedError, inverse
-from pipemodel.adjustment.readings import TapeReading, Wanted
+from pipemodel.adjustment.readings import TapeReading, WantedPoint
 
 NORTH = (0.0, 1.0, 0.0)
 EAST = (1.0, 0.0, 0.0)
@@ -32,7 +32,7 @@ def test_two_tapes_meet_where_two_circles_do(ac, bc):
     y = sqrt(ac**2 - x**2)
     result = found(
         {"A": (0.0, 0.0, 0.0), "B": (ab, 0.0, 0.0)},
-        [Wanted("C", (None, None, 0.0), NORTH)],
+        [WantedPoint("C", (None, None, 0.0), NORTH)],
         [tape("A", "C", ac), tape("B", "C", bc)],
     )
     assert result.places["C"] == pytest.approx((x, y, 0.0), abs=1e-6)
@@ -43,7 +43,7 @@ def test_the_interval_of_two_square_tapes_is_that_of_each():
     """Two tapes at a right angle give x and y on their own: the covariance is the square of each deviation."""
     result = found(
         {"A": (0.0, 0.0, 0.0), "B": (3000.0, 4000.0, 0.0)},
-        [Wanted("C", (None, None, 0.0), EAST)],
+        [WantedPoint("C", (None, None, 0.0), EAST)],
         [tape("A", "C", 3000.0, 1.0), tape("B", "C", 4000.0, 2.0)],
     )
     assert result.places["C"] == pytest.approx((3000.0, 0.0, 0.0), abs=1e-6)
@@ -53,7 +53,7 @@ def test_the_interval_of_two_square_tapes_is_that_of_each():
 def test_three_tapes_find_a_point_in_space():
     result = found(
         {"A": (0.0, 0.0, 0.0), "B": (2000.0, 0.0, 0.0), "C": (0.0, 1500.0, 0.0)},
-        [Wanted("P", (None, None, None), (0.0, 0.0, 1.0))],
+        [WantedPoint("P", (None, None, None), (0.0, 0.0, 1.0))],
         [tape(n, "P", hypot(*(a - b for a, b in zip(p, (700.0, 400.0, 900.0), strict=True))))
          for n, p in (("A", (0, 0, 0)), ("B", (2000, 0, 0)), ("C", (0, 1500, 0)))],
     )  # fmt: skip
@@ -63,7 +63,7 @@ def test_three_tapes_find_a_point_in_space():
 def test_a_level_and_two_offsets_from_walls():
     result = found(
         {"A": (0.0, 0.0, 0.0), "B": (2000.0, 0.0, 0.0), "D": (0.0, 2000.0, 0.0)},
-        [Wanted("P", (None, None, None), (1.0, 1.0, 0.0))],
+        [WantedPoint("P", (None, None, None), (1.0, 1.0, 0.0))],
         [TapeReading("square off", ("A", "B", "P"), 35.0, 0.5), TapeReading("square off", ("A", "D", "P"), 300.0, 1.5),
          TapeReading("level", ("A", "P"), 120.0, 1.0)],
     )  # fmt: skip
@@ -73,7 +73,7 @@ def test_a_level_and_two_offsets_from_walls():
 
 def test_what_cannot_be_found_is_said():
     floor = {"A": (0.0, 0.0, 0.0), "B": (4000.0, 0.0, 0.0)}
-    c = [Wanted("C", (None, None, 0.0))]
+    c = [WantedPoint("C", (None, None, 0.0))]
     with pytest.raises(NotTiedError) as loose:
         found(floor, c, [tape("A", "C", 3000.0)])
     assert [p.name for p in loose.value.points] == ["C"]
@@ -114,9 +114,10 @@ def room(seed):
 
 def adjusted(true, pairs, read):
     fixed = {"P0": (0.0, 0.0, 0.0)}
-    wanted = [Wanted("P1", (None, 0.0, 0.0), EAST)]
+    wanted = [WantedPoint("P1", (None, 0.0, 0.0), EAST)]
     wanted += [
-        Wanted(f"P{i}", (None, None, 0.0), NORTH if true[i][1] > 0 else (0.0, -1.0, 0.0)) for i in range(2, len(true))
+        WantedPoint(f"P{i}", (None, None, 0.0), NORTH if true[i][1] > 0 else (0.0, -1.0, 0.0))
+        for i in range(2, len(true))
     ]
     readings = [tape(f"P{i}", f"P{j}", float(mm)) for (i, j), mm in zip(pairs, read, strict=True)]
     return found(fixed, wanted, readings)

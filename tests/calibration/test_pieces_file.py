@@ -5,7 +5,7 @@ from dataclasses import replace
 import pytest
 
 from pipemodel.calibration.pieces_file import Pieces, former_values, per_degree_of, read_pieces
-from pipemodel.calibration.values import Calibration, Estimate
+from pipemodel.calibration.values import Calibration, FittedFigure
 from pipemodel.job.model import JobError
 
 PIECE = "  - {cut: 500, mark: 200, angle: 90, pull: 96}\n"
@@ -77,7 +77,7 @@ def test_the_springback_a_former_has(former, held):
 
 def found(**figures):
     some = dict.fromkeys(("radius_mm", "mark_mm", "fixed_deg", "per_degree"))
-    some |= {name: Estimate(*figure, None) for name, figure in figures.items()}
+    some |= {name: FittedFigure(*figure, None) for name, figure in figures.items()}
     return Calibration(**some, pulls=(), springback_covariance=None, quantile=1.96, doubts=(), suspicions=(),
                        mistakes=(), spread=1.0, notes=())  # fmt: skip
 

@@ -8,7 +8,7 @@ import os
 import pytest
 from command_line import CLASHING, LEAST, NO_HOLD, TOO_TIGHT, run, run_apart
 
-from pipemodel.cli.many_jobs import Asked, answers
+from pipemodel.cli.many_jobs import JobAsked, answers
 
 JOBS = {"good": (LEAST, 0), "clash": (CLASHING, 1), "tight": (TOO_TIGHT, 2), "hold": (NO_HOLD, 1)}
 
@@ -127,8 +127,8 @@ def test_what_cannot_be_asked_of_several_jobs(files):
 def test_a_job_whose_process_fails_hinders_no_other(files):
     """What is asked second is nothing the command line lets through, so that the child's own code fails."""
     options = {"form": "json", "units": None, "language": None, "plain": True}
-    wrong = Asked("good.yaml", 7, False, options)
-    good = Asked("good.yaml", {}, False, options)
+    wrong = JobAsked("good.yaml", 7, False, options)
+    good = JobAsked("good.yaml", {}, False, options)
     one, two, three = answers("check", [good, wrong, good], 2)
     assert two.exit == 2
     assert "the process that worked on it" in two.messages[0]

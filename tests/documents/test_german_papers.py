@@ -12,7 +12,7 @@ from pipemodel import story
 from pipemodel.documents.drawing_files import write_dxf_files, write_svg_files
 from pipemodel.documents.full_size import card_and_wrap_pages, template_pages
 from pipemodel.documents.jig.files import write_jig
-from pipemodel.documents.pack.document import Reader, pack_pdf
+from pipemodel.documents.pack.document import PackReader, pack_pdf
 from pipemodel.documents.pull_files import write_card_files
 from pipemodel.drawing.placing import box_of
 from pipemodel.drawing.primitives import Text
@@ -85,7 +85,8 @@ def answers(tmp_path_factory):
 def packs(answers):
     """Both packs as text."""
     return {
-        said_in: "".join(text_of(pack_pdf(answer, reader)) for reader in Reader) for said_in, answer in answers.items()
+        said_in: "".join(text_of(pack_pdf(answer, reader)) for reader in PackReader)
+        for said_in, answer in answers.items()
     }
 
 

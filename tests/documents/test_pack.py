@@ -20,7 +20,7 @@ from pdf_lines import fonts_of, pages_of, text_of
 from pypdf import PdfReader
 
 from pipemodel import story
-from pipemodel.documents.pack.document import Reader, pack_pdf
+from pipemodel.documents.pack.document import PackReader, pack_pdf
 from pipemodel.messages.units import INCHES, MM
 from pipemodel.results.identity import identity
 from pipemodel.results.paper_options import PaperOptions
@@ -95,7 +95,7 @@ def test_it_says_what_the_record_says(named, units):
             assert {u for _, u in inches} <= {"in"}
             said, true = (packed(LENGTH.sub("", " ".join(x.split()))) for x in (words, finding["message"]))
         assert said == true
-    lines = pack_lines(io.BytesIO(pack_pdf(answer, Reader.DESIGNER)))
+    lines = pack_lines(io.BytesIO(pack_pdf(answer, PackReader.DESIGNER)))
     distances = sorted(answer.check_record["distances"], key=lambda d: d["distance_mm"])
     at = next((i for i, line in enumerate(lines) if line.startswith("Least distances in")), None)
     for run_name in [one["name"] for one in record["runs"]] if distances else ():

@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 from pack_sheets import POINT, THINGS, WORKED, flowing, sheets
 
-from pipemodel.documents.pack.document import Reader
+from pipemodel.documents.pack.document import PackReader
 from pipemodel.messages.units import INCHES, MM
 
 TUBE = "15 x 0.7 copper, R250 (EN 1057)"
@@ -56,7 +56,7 @@ def pack():
 
 @pytest.fixture(scope="module")
 def design():
-    return flowing(WORKED, MM, Reader.DESIGNER)
+    return flowing(WORKED, MM, PackReader.DESIGNER)
 
 
 @pytest.mark.slow
@@ -92,7 +92,7 @@ def test_pulls_of_a_run_in_inches():
         "pull": ["1"], "bend": ["1"], "held by": ["start"], "mark": ["17 1/2 (17.52)"], "pull to": ["91.8\u00b0"],
         "turn the tube before it": ["first pull: any side up"],
     }  # fmt: skip
-    read = columns(flowing(THINGS, INCHES, Reader.DESIGNER)[1], 0)
+    read = columns(flowing(THINGS, INCHES, PackReader.DESIGNER)[1], 0)
     assert read["straight before"] == ["17 1/2 (17.52)"]
     assert read["bend takes"][0].endswith("(3.40)")
 
@@ -128,7 +128,7 @@ def test_findings_have_their_kind_code_and_words(pack):
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize("asked", [(), (THINGS, INCHES, Reader.DESIGNER)], ids=["mm", "in"])
+@pytest.mark.parametrize("asked", [(), (THINGS, INCHES, PackReader.DESIGNER)], ids=["mm", "in"])
 def test_tables_are_as_wide_as_the_sheet_and_rows_stand_between_their_rules(asked):
     tables = rows = 0
     for page in flowing(*asked):
@@ -153,7 +153,7 @@ def test_tables_are_as_wide_as_the_sheet_and_rows_stand_between_their_rules(aske
 
 
 def test_a_table_that_goes_over_a_page_has_its_head_on_every_page():
-    pages = flowing(THINGS, INCHES, Reader.DESIGNER)
+    pages = flowing(THINGS, INCHES, PackReader.DESIGNER)
     pages = [p for p in pages if any(w.said == "along the run" and w.bold for w in p.words)]
     assert len(pages) >= 2
     for page in pages:

@@ -5,7 +5,7 @@ import pytest
 from pack_sheets import POINT, THINGS, flowing, sheets
 from worked_job import WORKED, worked
 
-from pipemodel.documents.pack.document import Reader
+from pipemodel.documents.pack.document import PackReader
 from pipemodel.messages.units import INCHES, MM
 from pipemodel.results.identity import identity
 
@@ -127,7 +127,7 @@ def test_the_code_stands_at_the_top_right():
 
 
 def test_drawings_lie_and_fill_their_page():
-    reader, _ = sheets(WORKED, MM, Reader.DESIGNER)
+    reader, _ = sheets(WORKED, MM, PackReader.DESIGNER)
     lying = [p for p in reader.pages if p.mediabox.width > p.mediabox.height]
     assert len(lying) == 4  # the job, what it is set out by, its run, the storey
     for page in lying:

@@ -13,7 +13,7 @@ import pytest
 from pdf_lines import pages_of
 from worked_job import SHORT_STOCK, WORKED, worked
 
-from pipemodel.documents.pack.document import Reader, pack_pdf
+from pipemodel.documents.pack.document import PackReader, pack_pdf
 from pipemodel.documents.tables.csv_table import schedule_csv
 from pipemodel.documents.tables.markdown import markdown
 from pipemodel.documents.text.check import check_text
@@ -61,7 +61,7 @@ def test_the_cut_list_and_the_pieces_of_a_jointed_run():
 def test_the_sheets_of_the_pack():
     """Job sheet, schedules, cards and lists of both packs, all that stands before the drawings."""
     answer = worked()
-    for reader, name in ((Reader.FITTER, "pack.txt"), (Reader.DESIGNER, "design.txt")):
+    for reader, name in ((PackReader.FITTER, "pack.txt"), (PackReader.DESIGNER, "design.txt")):
         pages = [p.text for p in pages_of(pack_pdf(answer, reader))]
         said = "\f".join(pages[:4]).replace(identity(answer.schedule), "worked IDENTITY") + "\n"
         assert said.split() == page(name).split()

@@ -15,7 +15,7 @@ from pipemodel.drawing.solids import room_solids, run_solids
 from pipemodel.geometry.shapes import Box, Cylinder, HalfSpace, Mesh
 from pipemodel.geometry.shapes.box import block_between
 from pipemodel.geometry.view import View
-from pipemodel.solids.outlines import Rod, frame_of, outline_of
+from pipemodel.solids.outlines import SeenTube, frame_of, outline_of
 from pipemodel.solids.projected import joined, projected
 
 VIEWS = (*FRONTS, *SIDES, PLAN, *ISOMETRICS)
@@ -159,7 +159,7 @@ def test_what_is_seen_of_the_runs_is_what_the_kernel_sees(named, view):
 def test_a_tube_behind_a_board_is_hidden_just_there():
     line = centreline_of(bend_corners(((0, 0, 0), (1000, 0, 0)), 55.0)[0])
     board = block_between((300, -100, -50), (500, -80, 50))
-    strokes = [s for s in projected([Rod(line, 15.0), board], View("", (0, -1, 0))) if s.body == 0]
+    strokes = [s for s in projected([SeenTube(line, 15.0), board], View("", (0, -1, 0))) if s.body == 0]
     hidden = [x for s in strokes if not s.visible for x, _ in s.points]
     assert (min(hidden), max(hidden)) == (pytest.approx(300, abs=0.05), pytest.approx(500, abs=0.05))
     seen = [s for s in strokes if s.visible]
@@ -169,7 +169,7 @@ def test_a_tube_behind_a_board_is_hidden_just_there():
 def test_the_same_board_behind_the_tube_hides_nothing():
     line = centreline_of(bend_corners(((0, 0, 0), (1000, 0, 0)), 55.0)[0])
     board = block_between((300, 80, -50), (500, 100, 50))
-    strokes = projected([Rod(line, 15.0), board], View("", (0, -1, 0)))
+    strokes = projected([SeenTube(line, 15.0), board], View("", (0, -1, 0)))
     assert all(s.visible for s in strokes if s.body == 0)
     # And the tube hides a strip of the board's edges as wide as itself, 15.
     seen = [z for s in strokes if s.body == 1 and s.visible for x, z in s.points if x == pytest.approx(300)]
@@ -178,7 +178,7 @@ def test_the_same_board_behind_the_tube_hides_nothing():
 
 def test_a_tube_seen_end_on_is_a_circle():
     line = centreline_of(bend_corners(((0, 0, 0), (1000, 0, 0)), 55.0)[0])
-    strokes = projected([Rod(line, 15.0)], View("", (1, 0, 0)))
+    strokes = projected([SeenTube(line, 15.0)], View("", (1, 0, 0)))
     assert all(hypot(*p) == pytest.approx(7.5, abs=0.01) for s in strokes for p in s.points)
 
 
@@ -187,7 +187,7 @@ def test_a_tube_seen_end_on_is_a_circle():
 def test_of_the_far_end_of_a_tube_just_the_inner_half_is_hidden(along, side):
     """Seen at 45 degrees each end is an ellipse of 30 by 30 / sqrt 2; the tube hides half of the one farther off."""
     line = centreline_of(bend_corners(((0, 0, 0), (400.0 * along, 0, 0)), 55.0)[0])
-    strokes = projected([Rod(line, 60.0)], View("", (side, -1, 0)))
+    strokes = projected([SeenTube(line, 60.0)], View("", (side, -1, 0)))
     hidden = points_of(strokes, 0, False)
     turn = np.linspace(-np.pi / 2, np.pi / 2, 20001)
     half = np.hypot(np.diff(30.0 / np.sqrt(2.0) * np.cos(turn)), np.diff(30.0 * np.sin(turn))).sum()
@@ -211,7 +211,7 @@ def test_far_from_the_origin_it_looks_the_same():
     bodies = [solid.body for solid in (*run_solids(schedule.runs), *room_solids(schedule))]
     far = (1.0e6, -2.0e6, 5.0e5)
     corners = tuple(tuple(a + b for a, b in zip(p, far, strict=False)) for p in gallery.FLOW)
-    moved = [Rod(centreline_of(bend_corners(corners, 55.0)[0]), 15.0)]
+    moved = [SeenTube(centreline_of(bend_corners(corners, 55.0)[0]), 15.0)]
     moved += [Mesh(body.vertices + np.array(far), body.faces) for body in bodies[1:]]
     for view in (PLAN, ISOMETRICS[0]):
         here = projected(bodies, view)

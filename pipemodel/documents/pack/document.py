@@ -41,7 +41,7 @@ FOR_FITTERS = frozenset({"cuts", "fittings", "jigs"})
 """And those that say nothing of the design."""
 
 
-class Reader(Enum):
+class PackReader(Enum):
     """Who a pack is for."""
 
     FITTER = "fitter"
@@ -55,10 +55,10 @@ def write_pack(results: Results, path: Path) -> None:
 
 def write_design_pack(results: Results, path: Path) -> None:
     """Write the designer's pack of a job."""
-    path.write_bytes(pack_pdf(results, Reader.DESIGNER))
+    path.write_bytes(pack_pdf(results, PackReader.DESIGNER))
 
 
-def pack_pdf(results: Results, reader: Reader = Reader.FITTER) -> bytes:
+def pack_pdf(results: Results, reader: PackReader = PackReader.FITTER) -> bytes:
     """Return a pack as the bytes of a PDF; the same job gives the same bytes."""
     from reportlab.platypus import BaseDocTemplate, NextPageTemplate, PageBreak
 
@@ -160,8 +160,8 @@ def _building(results: Results) -> list[Sheet]:
     return [sheet for _, sheet in results.drawings.of_building(results.wrong_places)]
 
 
-_WHOSE = {Reader.FITTER: message("pack.for fitter"), Reader.DESIGNER: message("pack.for designer")}
-_SECTIONS = {Reader.FITTER: _fitter_sections, Reader.DESIGNER: _designer_sections}
+_WHOSE = {PackReader.FITTER: message("pack.for fitter"), PackReader.DESIGNER: message("pack.for designer")}
+_SECTIONS = {PackReader.FITTER: _fitter_sections, PackReader.DESIGNER: _designer_sections}
 
 
 def _lists(listings: Iterable[Listing], styles: Styles, units: Units, first: str | None) -> Iterator[Section]:

@@ -22,7 +22,7 @@ TAPE_WIDTHS = (90.0, 110.0, 130.0, 150.0, 180.0)
 """How wide the tape line may be drawn, mm; the last is what it is drawn at on paper."""
 
 
-class Figures:
+class PageFigures:
     """Makes the figures of one page, and keeps the looks they share; `units` are what lengths in them are read in."""
 
     def __init__(self, units: Units) -> None:

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from pipemodel.bending.schedule import SolvedRun
 from pipemodel.documents.page.corrections import answers_data
 from pipemodel.documents.page.data import page_data
-from pipemodel.documents.page.drawings import Figures
+from pipemodel.documents.page.drawings import PageFigures
 from pipemodel.documents.page.parts import listing_view, parts_view
 from pipemodel.documents.page.room import RoomPart, room_parts
 from pipemodel.documents.page.script import worded
@@ -72,7 +72,7 @@ def page_html(results: Results, policy: str = POLICY, scripts: Sequence[str] = (
     pieces, room = results.pieces, room_parts(schedule)
     steps = steps_of(results, pieces)
     units = results.paper_options.reading
-    drawings = Figures(units)
+    drawings = PageFigures(units)
     held = {**page_data(results, pieces, room), "answers": answers_data(pieces, schedule.job.hands, units)}
     data = json.dumps(held, separators=(",", ":"))
     stated = [

@@ -3,7 +3,7 @@
 from collections.abc import Iterable
 
 from pipemodel.calibration.pieces_file import Pieces
-from pipemodel.calibration.values import Calibration, Doubt, Estimate, Mistake
+from pipemodel.calibration.values import Calibration, Doubt, FittedFigure, MeasuringMistake
 from pipemodel.messages.say import say, words
 from pipemodel.messages.units import MM, Units
 from pipemodel.messages.values import Count, Message, Name, Number, Word, listed, message
@@ -64,7 +64,7 @@ def _doubted(doubt: Doubt) -> Message:
     )
 
 
-def _happened(mistake: Mistake) -> Message:
+def _happened(mistake: MeasuringMistake) -> Message:
     what, then = mistake.what, []
     if mistake.pieces:
         pieces = listed([Name(shown(piece), quoted=False) for piece in mistake.pieces], ",")
@@ -91,7 +91,7 @@ def _measured(value: float | None) -> Message:
     return message("calibration.on the bender", length=Number(value))
 
 
-def _line(name: Message, estimate: Estimate | None, unit: Message, digits: int, units: Units) -> str:
+def _line(name: Message, estimate: FittedFigure | None, unit: Message, digits: int, units: Units) -> str:
     if estimate is None:
         return _row(name, message("calibration.not measured"), units)
     if estimate.more_to_halve is None:

@@ -1,6 +1,6 @@
 """What a history says, for reading: each former with its figures, what they rest on, what changed, and the hands."""
 
-from pipemodel.learning.drift import Change
+from pipemodel.learning.drift import SpringbackChange
 from pipemodel.learning.learned import LearnedFormer, LearnedHands
 from pipemodel.learning.posterior import Interval, Scatter
 from pipemodel.learning.records import FormerKey
@@ -55,7 +55,7 @@ def _former(found: LearnedFormer, from_job: bool, units: Units) -> list[str]:
     return lines
 
 
-def _changed(changes: tuple[Change, ...]) -> Message:
+def _changed(changes: tuple[SpringbackChange, ...]) -> Message:
     return message("learn.changes", changes=listed([change_said(change) for change in changes], ";"))
 
 
