@@ -19,7 +19,7 @@ from math import ceil, floor, sqrt
 
 from pipemodel.bending.schedule import Schedule, SolvedRun
 from pipemodel.checks.findings import Finding, Severity
-from pipemodel.messages.values import NOTHING, Count, Length, Message, Name, Number, Size, listed, message
+from pipemodel.messages.values import NOTHING, Count, Length, Message, Name, Number, Size, Tape, listed, message
 from pipemodel.trade.model import Former, Tube
 from pipemodel.trade.rows import read_rows
 from pipemodel.trade.tube_table import SAME_MM
@@ -131,7 +131,7 @@ def _asked(tube: Tube, former: Former, bent: list[SolvedRun]) -> Iterable[Findin
             f"bent free, this tube would kink at a radius of about {free:.0f} mm "
             "(estimate, elastic theory of thin tube)"
         )
-        held = message("damage.needs support", radius=Length(radius), support=_support(tube, former))
+        held = message("damage.needs support", radius=Tape(radius, exact=True), support=_support(tube, former))
         yield say("D104", "note", held, unheld)
     if former.kind == "spring" and (odd := _odd_spring(tube, radius)):
         yield say("D105", "warning", odd)

@@ -23,7 +23,7 @@ from pipemodel.geometry.centreline import Straight
 from pipemodel.geometry.shapes.face import SQUARE, Face
 from pipemodel.geometry.vectors import Vec3, along, dot
 from pipemodel.job.model import Thing
-from pipemodel.messages.values import Count, Length, Message, Name, listed, message
+from pipemodel.messages.values import Count, Length, Message, Name, Tape, listed, message
 from pipemodel.trade.clips import ClipRule
 
 CHECK = "supports"
@@ -64,7 +64,7 @@ class Clip:
         return message(
             "clips.clip",
             n=Count(self.number),
-            at=Length(self.at_mm, ".0f"),
+            at=Tape(self.at_mm),
             face=Name(self.face, quoted=False),
             across=self.across.said,
             up=self.up.said,

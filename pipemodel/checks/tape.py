@@ -14,7 +14,7 @@ from pipemodel.geometry.vectors import Vec3, along, cross, dot, length, scale, s
 from pipemodel.job.model import Thing
 from pipemodel.job.routing.faces import face_met
 from pipemodel.job.routing.faults import ItemError
-from pipemodel.messages.values import NOTHING, Length, Message, Name, Word, message
+from pipemodel.messages.values import NOTHING, Message, Name, Tape, Word, message
 
 LIFT_MM = 1.0
 """How far above the face the tape runs; what stands on the face less than that does not end it."""
@@ -33,8 +33,8 @@ class TapeMeasure:
 
     @property
     def said(self) -> Message:
-        """The measure for a sentence, in whole millimetres."""
-        return message("tape.measure", far=Length(self.distance_mm, ".0f"), reference=self.reference)
+        """The measure for a sentence, as the clip list has it."""
+        return message("tape.measure", far=Tape(self.distance_mm), reference=self.reference)
 
 
 def measures_on(face: Face, point: Vec3, things: Sequence[Thing], start: Vec3) -> tuple[TapeMeasure, TapeMeasure]:

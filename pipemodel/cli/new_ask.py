@@ -1,8 +1,10 @@
 """What `pipemodel new` asks: with --ask what is to be bent and the few measures it takes, else what is usual."""
 
+from collections.abc import Mapping
+
 import click
 
-from pipemodel.job.starter.cases import CASES, TUBE, Question, problem_with
+from pipemodel.job.starter.cases import CASES, TUBE, Question, as_given, problem_with
 from pipemodel.job.starter.lines import JobLines
 from pipemodel.messages.say import say
 from pipemodel.messages.units import Language, units_for
@@ -23,7 +25,9 @@ def ask_for_job(language: Language) -> JobLines:
     while choice not in CASES:
         choice = _prompt(say(message("ask.which", last=Name(max(CASES), quoted=False)), units), "1")
     case = CASES[choice]
-    answers = {q.key: _answer(q, language) for q in (TUBE, *case.questions)}
+    answers: dict[str, str] = {}
+    for question in (TUBE, *case.questions):
+        answers[question.key] = _answer(question, answers, language)
     return case.job(answers, language)
 
 
@@ -32,11 +36,11 @@ def ask_usual(given: str | None, question: str, usual: str, language: Language) 
     return _prompt(say(message(question), units_for("mm", language)), usual) if given is None else given
 
 
-def _answer(question: Question, language: Language) -> str:
+def _answer(question: Question, before: Mapping[str, str], language: Language) -> str:
     units = units_for("mm", language)
     while True:
-        given = _prompt(say(question.words, units), question.usual)
-        problem = problem_with(question, given)
+        given = as_given(_prompt(say(question.words, units), question.usual))
+        problem = problem_with(question, given, before)
         if problem is None:
             return given
         click.echo(say(problem, units), err=True)

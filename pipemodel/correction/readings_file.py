@@ -177,7 +177,7 @@ class _Reader:
         value = parse_angle(read) if measure.unit == "deg" else parse_length(read)
         slip = unlikely(check, measure, value, self.solved)
         if slip is not None:
-            raise ValueError(slip)
+            raise ValueError(str(slip))
         return value
 
 

@@ -139,9 +139,14 @@ def _dimension(
     low, high = (window.low, window.high) if upright else (window.left, window.right)
     origin = panel.at(scale(datum.out, datum.at))[k]
     within = min(max(origin, low), high)
-    marks = [Mark(panel.at(place.point), units.tidy(datum.measure(place.point) + 0.0)) for place in places]
+    marks = [Mark(panel.at(place.point), _figure(datum, place, units)) for place in places]
     line_at = (window.left if upright else window.low) - LINE_MM
     running(sheet, marks, line_at, within, within if abs(within - origin) > 1e-6 else within + 1.0, upright)
+
+
+def _figure(datum: Datum, place: SetOutPlace, units: Units) -> str:
+    far = datum.measure(place.point) + 0.0
+    return units.tidy(far) if units.name == "mm" else units.short(far)
 
 
 def _table(places: Sequence[SetOutPlace], planes: tuple[Datum, Datum, Datum], units: Units) -> DrawnTable:
@@ -152,7 +157,7 @@ def _table(places: Sequence[SetOutPlace], planes: tuple[Datum, Datum, Datum], un
     )
     rows, before = [], ""
     for place in places:
-        figures = (units.tidy(datum.measure(place.point) + 0.0) for datum in planes)
+        figures = (_figure(datum, place, units) for datum in planes)
         name = shown(place.run, 20) if place.run != before else ""
         rows.append((name, say(place.said, units), *figures))
         before = place.run

@@ -19,7 +19,7 @@ from pipemodel.geometry.vectors import Vec3, along, cross, dot, rotate, sub
 from pipemodel.messages.angles import rounded_deg
 from pipemodel.messages.say import words
 from pipemodel.messages.units import MM, Units
-from pipemodel.messages.values import Angle, Count, Message, Name, Size, message
+from pipemodel.messages.values import Angle, Count, Message, Name, Size, Tape, message
 from pipemodel.pulls.plan import NO_PLAN, Plan
 
 FLAT_DEG = 0.1
@@ -180,7 +180,7 @@ def template(
             number = stretch.first + i // 2
             for at in (0.0, piece.length):
                 strokes.append((flat.across(piece, at, half + ACROSS_MM), Role.MARK))
-            angle, radius = Angle(piece.angle_deg), Size(piece.radius)
+            angle, radius = Angle(piece.angle_deg), Tape(piece.radius, unit=False, exact=True)
             text = words(units, "template.bend", bend=Count(number), angle=angle, radius=radius)
             labels.append((Label(text, 3.0), LabelSpot(*flat.back(piece, inside), half + ACROSS_MM)))
     part = partial(_shown_part, pieces, tail=tail)
@@ -314,6 +314,6 @@ def angle_card(
     # Under the card, whose lowest edge lies 9 mm above the foot: the angle is in its middle, so nothing can meet.
     what = words(units, "template.cut out")
     if told_apart:
-        what = words(units, "template.cut out for", tube=Size(outside), radius=Size(radius))
+        what = words(units, "template.cut out for", tube=Size(outside), radius=Tape(radius, unit=False, exact=True))
     sheet.words(what, (6.0, 2.5), 2.0)
     return sheet

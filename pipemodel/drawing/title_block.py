@@ -75,7 +75,7 @@ def draw_frame(sheet: Sheet, titles: Titles, scale: str, units: Units, first_ang
          ("scale", scale, 35.0)),
         (("title", titles.title, 105.0), ("number", given.number, 55.0), ("revision", given.revision, 20.0)),
         (("of job", titles.job, 85.0), ("projection", "", 20.0), ("date", given.date, 30.0),
-         ("lengths in", units.unit, 20.0), ("sheet", "", 25.0)),
+         ("lengths in", units.said, 20.0), ("sheet", "", 25.0)),
     )  # fmt: skip
     for number, row in enumerate(rows):
         low, x = top - ROW_MM * (number + 1), left
@@ -110,7 +110,7 @@ def _value(sheet: Sheet, text: str, at: FlatPoint, room: float, height: float, b
 
 def _notes(sheet: Sheet, area: ClipWindow, note: str, units: Units) -> None:
     """Write the caution, and what is dimensioned, beside the title block, or over it where there is no room beside."""
-    unit = Name(units.unit, quoted=False)
+    unit = Name(units.said, quoted=False)
     height = 2.0
     texts = (short_caution(units), words(units, "drawing.lengths", unit=unit), note)
     lines = [line for text in texts for line in wrapped(text, height, area.width)]

@@ -71,7 +71,7 @@ class LearnedFormer:
     """What records say of a former in its tube; None of what no reading bears on.
 
     `bends` and `pieces` are those that count: since the last change of springback, where there was one. `starts` counts
-    the bends whose beginning was measured.
+    the bends whose beginning was measured. `began_at_90` is the springback that was gone out from, degrees at 90.
     """
 
     key: FormerKey
@@ -84,6 +84,7 @@ class LearnedFormer:
     angle_scatter: Scatter
     changes: tuple[SpringbackChange, ...]
     order_unsure: bool
+    began_at_90: float
 
 
 @dataclass(frozen=True)
@@ -131,6 +132,7 @@ def learned_former(records: Sequence[BendRecord], key: FormerKey, before: Former
         found.spread,
         changes,
         order_unsure(own),
+        before.springback.fixed_deg + 90.0 * before.springback.per_degree,
     )
 
 

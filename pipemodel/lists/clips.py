@@ -3,7 +3,7 @@
 from pipemodel.checks.supports import Clip, ClipPlan, Unsupported
 from pipemodel.lists.blocks import Content, Group, Paragraph
 from pipemodel.lists.table import CellValue, Column, For, Kind, Table
-from pipemodel.messages.values import Message, Name, Size, Tape, Word, message
+from pipemodel.messages.values import Message, Name, Tape, Word, message
 from pipemodel.results.results import Results
 
 COLUMNS = (
@@ -56,8 +56,8 @@ def _rule(plan: ClipPlan) -> Message:
     return message(
         "clips.title",
         service=Word(spacing.service),
-        level=Size(spacing.horizontal_mm),
-        upright=Size(spacing.vertical_mm),
+        level=Tape(spacing.horizontal_mm, unit=False, exact=True),
+        upright=Tape(spacing.vertical_mm, unit=False, exact=True),
     )
 
 

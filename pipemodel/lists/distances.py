@@ -24,7 +24,7 @@ TINY_MM = 1e-6
 
 def measured_from(units: Units) -> str:
     """Return what the distances are in and measured from."""
-    return words(units, "check.measured from", unit=Name(units.unit, quoted=False))
+    return words(units, "check.measured from", unit=Name(units.said, quoted=False))
 
 
 def distances(results: Results) -> Content:

@@ -71,7 +71,7 @@ def _parts(jig: Jig | JigRefusedError, table: Table, units: Units) -> Iterator[P
 
 
 def _slots(units: Units) -> str:
-    return words(units, "jig brief.slots", unit=Name(units.unit, quoted=False))
+    return words(units, "jig brief.slots", unit=Name(units.said, quoted=False))
 
 
 def _printing(jig: Jig) -> Message:

@@ -10,7 +10,7 @@ from pathlib import Path
 from pipemodel import story
 from pipemodel.job.model import JobError
 from pipemodel.job.read import job_of_text
-from pipemodel.job.starter.cases import CASES, TUBE, Case, problem_with
+from pipemodel.job.starter.cases import CASES, TUBE, Case, as_given, problem_with
 from pipemodel.job.starter.lines import JobLines
 from pipemodel.live.plain_page import plain_page
 from pipemodel.messages.say import capital, say, words
@@ -94,8 +94,12 @@ def job_of_answers(
     """
     case = CASES[key]
     questions = (TUBE, *case.questions)
-    given = {q.key: answers.get(q.key, "").strip()[:LONGEST_ANSWER] for q in questions}
-    wrong = {q.key: say(problem, units) for q in questions if (problem := problem_with(q, given[q.key])) is not None}
+    given = {q.key: as_given(answers.get(q.key, "")[:LONGEST_ANSWER]) for q in questions}
+    wrong: dict[str, str] = {}
+    for n, question in enumerate(questions):
+        before = None if wrong else {q.key: given[q.key] for q in questions[:n]}
+        if (problem := problem_with(question, given[question.key], before)) is not None:
+            wrong[question.key] = say(problem, units)
     if wrong:
         return "", wrong, ()
     lines = case.job(given, units.language)

@@ -202,12 +202,17 @@ def _near(mm: float, beside: float | None, units: Units) -> str:
     return f"{units.figure(text)} {units.unit}"
 
 
+def _tape(tape: Tape, units: Units) -> str:
+    text = units.own(tape.mm) if tape.exact else units.length(tape.mm)
+    return f"{text} {units.unit}" if tape.unit else text
+
+
 _WAYS: dict[type, Callable[[Any, Units], str]] = {
     Message: say,
     Length: lambda value, units: _length(value.mm, value.form, value.rounded, value.beside, units),
     Near: lambda value, units: _near(value.mm, value.beside, units),
     Around: lambda value, units: units.around(value.mm, value.outside_mm),
-    Tape: lambda value, units: units.named(value.mm) if value.unit else units.length(value.mm),
+    Tape: _tape,
     Reading: lambda value, units: units.reading(value.mm),
     Size: lambda value, units: units.tidy(value.mm),
     Point: _point,

@@ -20,7 +20,7 @@ LANGUAGES: tuple[Language, ...] = get_args(Language)
 _DECIMAL: dict[Language, str] = {"en": ".", "de": ","}
 _INCH: dict[Language, str] = {"en": "in", "de": "Zoll"}
 MM_PER_INCH = 25.4
-SIXTEENTHS = 16
+SIXTEENTHS, SIXTY_FOURTHS = 16, 64
 THIN_TUBE_MM = 14.0
 """On a tube thinner than this a tenth of a mm round it is a roll of more than 0.8 degrees."""
 
@@ -63,6 +63,11 @@ class Units:
     def unit(self) -> str:
         """The unit as it stands after a length: "mm", "in", "Zoll"."""
         return "mm" if self.name == "mm" else _INCH[self.language]
+
+    @property
+    def said(self) -> str:
+        """The unit as it stands after "in": "mm", "inches", "Zoll"."""
+        return "inches" if self.unit == "in" else self.unit
 
     def figure(self, text: str) -> str:
         """Return a figure, written with a decimal point, with the decimal sign of the language."""
@@ -110,15 +115,7 @@ class Units:
         """
         if self.name == "mm":
             return self.figure(_decimal(to_step(mm, self.step_mm), 1))
-        sixteenths = floor(mm / self.step_mm + 0.5)
-        whole, rest = divmod(abs(sixteenths), SIXTEENTHS)
-        sign = "-" if sixteenths < 0 else ""
-        if rest == 0:
-            return f"{sign}{whole}"
-        below = SIXTEENTHS
-        while rest % 2 == 0:
-            rest, below = rest // 2, below // 2
-        return f"{sign}{whole} {rest}/{below}" if whole else f"{sign}{rest}/{below}"
+        return _fraction(mm, SIXTEENTHS)
 
     def reading(self, mm: float) -> str:
         """Return a length that is worked out and not taped, such as a gap: to 0.1 mm, or 0.01 in."""
@@ -126,13 +123,14 @@ class Units:
         return self.figure(f"{round(value, places) + 0.0:.{places}f}")
 
     def around(self, mm: float, outside_mm: float) -> str:
-        """Return a distance round a tube, with its unit: "11.8 mm", "6.25 mm" on a thin tube, or "0.464 in".
+        """Return a distance round a tube, with its unit: "11.8 mm", "6.25 mm" on a thin tube, or "15/32 (0.464) in".
 
-        Half a step is a roll of less than half a degree on any tube of 6 mm or more: what is coarser than
-        that, a checking jig would refuse.
+        Half a step of the decimals is a roll of less than half a degree on any tube of 6 mm or more: what is coarser
+        than that, a checking jig would refuse. Inches have the nearest 1/64, as a steel rule has it, before them.
         """
         if self.name == "in":
-            return f"{self.figure(f'{mm / MM_PER_INCH:.3f}')} {self.unit}"
+            decimal = self.figure(f"{mm / MM_PER_INCH:.3f}")
+            return f"{_fraction(mm, SIXTY_FOURTHS)} ({decimal}) {self.unit}"
         if outside_mm >= THIN_TUBE_MM:
             return f"{self.figure(f'{to_step(mm, 0.1):.1f}')} {self.unit}"
         return f"{self.figure(f'{to_step(mm, 0.05):.2f}')} {self.unit}"
@@ -141,11 +139,33 @@ class Units:
         """Return a measure of the job's own, such as a radius or a coordinate, with no more figures than it has."""
         return self.figure(_decimal(mm, 2) if self.name == "mm" else _decimal(mm / MM_PER_INCH, 3))
 
+    def own(self, mm: float) -> str:
+        """Return a measure of the job's own that hands tape, in mm as it is.
+
+        >>> MM.own(55.25), INCHES.own(55.0), INCHES.own(38.1)
+        ('55.25', '2 3/16 (2.17)', '1 1/2')
+        """
+        if self.name == "mm":
+            return self.tidy(mm)
+        return self.short(mm) if abs(to_step(mm, self.step_mm) - mm) < 1e-6 else self.length(mm)
+
 
 def units_for(name: UnitName, language: Language = "en") -> Units:
     """Return the units of a name, for a reader of a language."""
     units = INCHES if name == "in" else MM
     return units if language == "en" else replace(units, language=language)
+
+
+def _fraction(mm: float, of: int) -> str:
+    """Return a length in inches to the nearest part of one, in lowest terms: "16 1/4"."""
+    parts = floor(mm / MM_PER_INCH * of + 0.5)
+    whole, rest = divmod(abs(parts), of)
+    sign = "-" if parts < 0 else ""
+    if rest == 0:
+        return f"{sign}{whole}"
+    while rest % 2 == 0:
+        rest, of = rest // 2, of // 2
+    return f"{sign}{whole} {rest}/{of}" if whole else f"{sign}{rest}/{of}"
 
 
 def _decimal(value: float, places: int) -> str:

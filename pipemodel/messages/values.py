@@ -39,10 +39,14 @@ class Near:
 
 @dataclass(frozen=True)
 class Tape:
-    """A length in mm as it is read off a tape, with its unit or without: "412.5 mm", or "16 1/4 (16.24) in"."""
+    """A length in mm as it is read off a tape, with its unit or without: "412.5 mm", or "16 1/4 (16.24) in".
+
+    In mm one that is `exact` is written as the job has it, and not to the half: "radius 55.25".
+    """
 
     mm: float
     unit: bool = True
+    exact: bool = False
 
 
 @dataclass(frozen=True)

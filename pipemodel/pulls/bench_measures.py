@@ -120,7 +120,7 @@ def _height(piece: PartBent, lay: Lay) -> Iterator[Candidate]:
     arc = piece.arcs[lay.bend]
     past = message("measure.past the edge") if _lowest(piece, arc.start, scale(arc.axis, up)) < -FLAT_MM else NOTHING
     key = (lay.bend, f"{lay.end} {lay.ring:g}")
-    at = message("measure.ring", far=Tape(lay.ring)) if lay.ring else NOTHING
+    at = message("measure.at ring", far=Tape(lay.ring), end=end) if lay.ring else message("measure.at end", end=end)
     if lean <= UNSTEADY_MM and abs(height) > piece.outside_mm:
         yield _aside(piece, lay, at, lean)
     if within > UNSTEADY_MM:
@@ -128,10 +128,10 @@ def _height(piece: PartBent, lay: Lay) -> Iterator[Candidate]:
     if abs(height) <= FLAT_MM:
         if not _level(piece, lay):
             return
-        how: Message = message("measure.on the bench", at=at, end=end, bend=bend, past=past)
+        how: Message = message("measure.on the bench", at=at, bend=bend, past=past)
         yield Candidate(Measure(MeasureKind.FLAT, 0.0, how, within, lay=key), lambda other: abs(lay.height(other)))
         return
-    how = message("measure.off the bench", at=at, end=end, bend=bend, past=past)
+    how = message("measure.off the bench", at=at, bend=bend, past=past)
     yield Candidate(Measure(MeasureKind.STAND_OFF, lay.stand_off(piece), how, within, lay=key), lay.stand_off)
     true_end = Lay(lay.bend, lay.end, 0.0)
     least = 2.0 * within + FLAT_MM
@@ -152,15 +152,15 @@ def _level(piece: PartBent, lay: Lay) -> bool:
 
 
 def _aside(piece: PartBent, lay: Lay, at: Message, within: float) -> Candidate:
-    bend, end = Count(piece.bends[lay.bend].number), Word(lay.end)
+    bend = Count(piece.bends[lay.bend].number)
     leg, value = Word("before" if lay.end == "start" else "after"), lay.aside(piece)
     key = (lay.bend, f"{lay.end} {lay.ring:g}")
     if abs(value) <= FLAT_MM:
-        how = message("measure.on the line", at=at, end=end, bend=bend, side=leg)
+        how = message("measure.on the line", at=at, bend=bend, side=leg)
         return Candidate(Measure(MeasureKind.ASIDE, 0.0, how, within, lay=key), lay.aside)
     way = 1.0 if value > 0.0 else -1.0
     towards = Word("same" if value > 0.0 else "other")
-    how = message("measure.off the line", at=at, end=end, bend=bend, side=leg, towards=towards)
+    how = message("measure.off the line", at=at, bend=bend, side=leg, towards=towards)
     return Candidate(
         Measure(MeasureKind.ASIDE, way * value, how, within, lay=key), lambda other: way * lay.aside(other)
     )

@@ -13,7 +13,7 @@ from pipemodel.bending.angle_words import way_round
 from pipemodel.bending.part_bent import PartBent, part_bent
 from pipemodel.bending.schedule import SolvedRun
 from pipemodel.messages.angles import rounded_deg
-from pipemodel.messages.values import NOTHING, Angle, Around, Count, Message, Size, Tape, Word, listed, message
+from pipemodel.messages.values import NOTHING, Angle, Around, Count, Message, Tape, Word, listed, message
 from pipemodel.pulls.card_level import Level, level_before
 from pipemodel.pulls.card_mark import FromBack, bring_mark, from_back, has_rim
 from pipemodel.pulls.card_roll import roll_in_bender
@@ -88,7 +88,7 @@ class Card:
 
     def _former(self) -> tuple[Message, ...]:
         """Say which former goes in, where there are several and it is not in already."""
-        put_in = former_put_in(self.pull, Tape(self.pull.former.radius_mm))
+        put_in = former_put_in(self.pull, Tape(self.pull.former.radius_mm, exact=True))
         if put_in is None:
             return ()
         return (message("card.change former", put_in=put_in) if self.pull.change_former else put_in,)
@@ -120,7 +120,7 @@ class Card:
         return (*self.to_do, *self.to_check)
 
 
-def former_put_in(pull: Pull, radius: Tape | Size) -> Message | None:
+def former_put_in(pull: Pull, radius: Tape) -> Message | None:
     """Return which former is put in before a pull; None where the run has only one, or it is in already."""
     if not pull.several_formers or not (pull.change_former or pull.number == 1):
         return None

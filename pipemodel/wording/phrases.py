@@ -12,6 +12,7 @@ from pipemodel.messages.values import (
     Message,
     Number,
     Size,
+    Tape,
     Word,
     counts,
     listed,
@@ -37,19 +38,19 @@ def former_words(former: Former, units: Units = MM) -> str:
     block, travel, most = NOTHING, NOTHING, NOTHING
     if former.guide_block_mm is not None:
         guides = [
-            message("former.guide at", guide=Size(round(former.guide_needed_mm(angle), 1)), angle=Angle(angle, "g"))
+            message("former.guide at", guide=_own(round(former.guide_needed_mm(angle), 1)), angle=Angle(angle, "g"))
             for angle in (30.0, 45.0, 90.0)
         ]
-        block = message("former.block", block=Size(former.guide_block_mm), guides=listed(guides, ","))
+        block = message("former.block", block=_own(former.guide_block_mm), guides=listed(guides, ","))
     if former.guide_travel_mm:
-        travel = message("former.travel", travel=Size(former.guide_travel_mm))
+        travel = message("former.travel", travel=_own(former.guide_travel_mm))
     if former.max_angle_deg < GREATEST_PULL_DEG:
         most = message("former.most", most=Angle(former.max_angle_deg))
     return words(
         units,
         "former.words",
         former=former.called,
-        radius=Size(former.radius_mm),
+        radius=_own(former.radius_mm),
         needs=_needs(former),
         block=block,
         travel=travel,
@@ -58,14 +59,19 @@ def former_words(former: Former, units: Units = MM) -> str:
     )
 
 
+def _own(mm: float) -> Tape:
+    """Return a former's own figure, which hands measure with a tape."""
+    return Tape(mm, unit=False, exact=True)
+
+
 def _needs(former: Former) -> Message:
     if not (former.hold_mm or former.guide_mm):
         return NOTHING
     figures = [Word(figure) for figure in ("hold", "guide") if figure in former.not_given]
     return message(
         "former.needs" if former.guide_block_mm is None else "former.needs, block",
-        hold=Size(former.hold_mm),
-        guide=Size(former.guide_mm),
+        hold=_own(former.hold_mm),
+        guide=_own(former.guide_mm),
         generic=message("former.generic figures", figures=listed(figures)) if figures else NOTHING,
     )
 
@@ -108,9 +114,9 @@ def springback_words(former: Former, units: Units = MM) -> str:
 
 def mark_words(former: Former, units: Units = MM) -> str:
     """Return where the former's mark stands against the beginning of the bend."""
-    past = Size(abs(former.mark_mm))
+    past = _own(abs(former.mark_mm))
     if former.mark_at == "square":
-        return words(units, "mark.square", past=Size(former.mark_mm))
+        return words(units, "mark.square", past=_own(former.mark_mm))
     if not former.mark_mm:
         return words(units, "mark.at")
     return words(units, "mark.past" if former.mark_mm > 0.0 else "mark.short", past=past)

@@ -11,7 +11,7 @@ from pipemodel.bending.angle_words import roll_turn
 from pipemodel.bending.bends import Bend
 from pipemodel.bending.schedule import SolvedRun
 from pipemodel.messages.units import MM, Units, WrittenLength, to_step
-from pipemodel.messages.values import Message, Size, message
+from pipemodel.messages.values import Message, Tape, message
 from pipemodel.pulls.cards import former_put_in
 from pipemodel.pulls.plan import Plan, Pull
 
@@ -110,7 +110,7 @@ def run_text(solved: SolvedRun, plan: Plan, units: Units = MM) -> RunText:
 def turn_before(pull: Pull) -> Message:
     """Return what the hands do before a pull: the former put in, and how the tube is turned."""
     roll = roll_turn(pull.roll_deg, pull.turn_round, pull.number == 1)
-    put_in = former_put_in(pull, Size(pull.former.radius_mm))
+    put_in = former_put_in(pull, Tape(pull.former.radius_mm, unit=False, exact=True))
     return message("schedule.former and turn", put_in=put_in, roll=roll) if put_in else roll
 
 

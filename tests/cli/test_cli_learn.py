@@ -1,6 +1,7 @@
 """`pipemodel learn`: readings kept in the file named and nowhere else, whole or not at all."""
 
 import json
+import re
 import stat
 
 import pytest
@@ -200,7 +201,7 @@ def test_json_has_all_that_is_learned(bench):
 def test_german(bench):
     answer = learn("--language", "de")
     assert "Biegematrize „mine“" in answer.out
-    assert "angelegt, mit 2 Bogen von Stück 1" in answer.err
+    assert "angelegt, mit 2 Bögen von Stück 1" in answer.err
 
 
 def test_the_same_from_python(bench):
@@ -217,9 +218,14 @@ def test_the_same_from_python(bench):
 
 def test_it_says_what_the_figures_begin_from(bench):
     """With the job and without it they differ until there are pieces enough."""
-    assert "begun from the job's own figures" in learn().out
-    assert "begun from common practice; with the job" in run("learn", "--history", "bends.yaml").out
-    assert "common practice" not in learn().out
+    (bench / "job.yaml").write_text(JOB.replace("mark: 38", "mark: 38, springback: {fixed: 4, per_degree: 0.01}"))
+    with_job, without = (" ".join(text.split()) for text in (learn().out, run("learn", "--history", "bends.yaml").out))
+    assert "Begun from the job's own figures of it (springback 4.9 degrees at 90)" in with_job
+    assert "Begun from common practice (springback 1.8 degrees at 90), as no job is named" in without
+    at = [re.search(r"at 90 degrees (\S+)", text)[1] for text in (with_job, without)]
+    assert at[0] != at[1]
+    assert "comes out otherwise while pieces are few" in with_job
+    assert "comes out otherwise while pieces are few" in without
 
 
 def test_a_job_with_its_own_figures_is_gone_out_from_once(bench):

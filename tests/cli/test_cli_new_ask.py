@@ -38,6 +38,35 @@ def test_a_set_takes_the_difference_of_two_readings_off_the_wall(tmp_path):
     assert bends(job) == [30, 30]
 
 
+@pytest.mark.parametrize(
+    ("language", "typed", "says"),
+    [
+        ("en", "1\n15\n400\n20\n2 cm\n80\n45\n400\n", "as far from the wall as before the set, 20 mm"),
+        ("de", "1\n15\n400\n20\n20\n80\n45\n400\n", "derselbe Abstand von der Wand wie vor der Etage, 20 mm"),
+        ("en", "1\n15\n400\n20\n80\n95\n45°\n400\n", "at most 90 degrees"),
+        ("en", "1\n15\n400\n20\n80\nsteep\n45 deg\n400\n", "is no angle"),
+        ("en", "4\n15\n80\n600\n50\n20\n40\n30\n500\n", "held 80 mm from the wall, a straight tube"),
+        ("en", "5\n15\n30\n75\n0\n350\n350\n120\n30\n", "from the floor to the valve is 350 mm"),
+    ],
+)
+def test_an_answer_that_makes_no_bend_is_asked_for_again_at_its_question(tmp_path, language, typed, says):
+    job = tmp_path / "a.yaml"
+    done = run("new", job, "--ask", "--language", language, input=typed)
+    assert done.exit_code == 0, done.output
+    assert says in done.output
+    assert len(bends(job)) == 2
+
+
+def test_a_set_back_to_the_wall_is_the_same_piece(tmp_path):
+    """From 80 off the wall to 20, as from 20 to 80; a comma for the decimals as well."""
+    jobs = [tmp_path / name for name in ("out.yaml", "back.yaml")]
+    for job, near, far in zip(jobs, ("20,5", "80"), ("80", "20,5"), strict=True):
+        assert run("new", job, "--ask", input=f"1\n15\n400\n{near}\n{far}\n45\n400\n").exit_code == 0
+    corners = [load(job).runs[0].route.corners for job in jobs]
+    assert corners[0] == corners[1]
+    assert abs(corners[0][-1][2]) == pytest.approx(59.5)
+
+
 def axis_off(corners, wall):
     return [round(wall - y, 6) for _, y, _ in corners]
 

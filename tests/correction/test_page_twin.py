@@ -13,9 +13,12 @@ from bent_and_read import Hands, Made
 from made_answers import answer, case_of, cases, readings_after
 from wide import few_or_many
 
-from pipemodel.documents.page.corrections import correction_data
+from pipemodel.correction.likely import unlikely
+from pipemodel.documents.page.corrections import answers_data, correction_data
 from pipemodel.documents.page.page import ANSWERS
-from pipemodel.messages.units import MM
+from pipemodel.messages.say import say
+from pipemodel.messages.units import MM, units_for
+from pipemodel.pulls.check_ids import check_id
 from pipemodel.pulls.plan import plan_pulls
 from pipemodel.results.pieces import Piece
 
@@ -44,10 +47,10 @@ process.stdout.write(JSON.stringify(out));
 """
 
 
-def run_node(asks):
+def run_node(asks, run=RUN):
     """What the page's scripts make of some asks, each {run, ask}."""
     folder = resources.files("pipemodel.documents.page")
-    script = "\n".join((folder / name).read_text(encoding="utf-8") for name in SCRIPTS) + RUN
+    script = "\n".join((folder / name).read_text(encoding="utf-8") for name in SCRIPTS) + run
     lines = "\n".join(json.dumps(ask) for ask in asks)
     done = subprocess.run([NODE, "-e", script], input=lines, capture_output=True, text=True, check=False)
     assert done.returncode == 0, done.stderr
@@ -74,6 +77,44 @@ def blocks_of(case, random, hands):
     made = Made(run)
     made.follow(pulls[:k], Hands(random, len(run["bends"]), *hands))
     return [readings_after(made, pulls[:j], random) for j in range(max(1, k - 1), k + 1)]
+
+
+UNLIKELY = """
+const lines = require("fs").readFileSync(0, "utf8").trim().split("\\n").map(JSON.parse);
+const said = ({ words, unit }, inches, comma) => (wrong, check) => unlikelySaid(
+  wrong, check, unit, inches,
+  (name, values) => words[name].replace(/\\{(\\w+)\\}/g, (_, key) => values[key]),
+  (text) => (comma ? text.replace(".", ",") : text));
+process.stdout.write(JSON.stringify(lines.map(({ answers, inches, comma, asked }) => asked.map(([id, value]) => {
+  const [run] = answers.pieces, check = run.pulls.flatMap((pull) => pull.checks).find((one) => one.id === id);
+  const wrong = unlikely(run, check, value);
+  return wrong && said(answers, inches, comma)(wrong, id);
+}))));
+"""
+
+
+def wrong_values(right):
+    """What a slip of unit, of the hand or of the eye makes of a reading, and some that are right or only far out."""
+    times = [right * by for by in (0.001, 0.01, 1 / 25.4, 0.1, 0.5, 1.0, 1.02, 2.0, 10.0, 25.4, 100.0)]
+    times += [(right + by) / 10.0 for by in (3.9, 4.1, 7.9, 8.1, 0.049 * right, 0.051 * right)]
+    return [*times, 180.0 - right, right + 24.0, right + 26.0, right + 11.0, -right, 0.0, -4.0, 1e5]
+
+
+@pytest.mark.parametrize(("unit", "language"), [("mm", "en"), ("in", "en"), ("mm", "de"), ("in", "de")])
+def test_the_page_refuses_a_reading_in_the_words_of_the_tool(unit, language):
+    asks, wanted = [], []
+    units = units_for(unit, language)
+    for solved, _ in cases(range(4)):
+        piece = Piece(1, solved, plan_pulls(solved), MM, ())
+        measures = {check_id(c.pull.number, k): m for c in piece.cards for k, m in enumerate(c.measures)}
+        asked = [(name, x) for name, m in measures.items() if m.unit != "look" for x in wrong_values(m.value)]
+        answers = answers_data([piece], None, units)
+        asks.append({"answers": answers, "inches": unit == "in", "comma": language == "de", "asked": asked})
+        found = [unlikely(name, measures[name], x, solved) for name, x in asked]
+        wanted.append([said and say(said, units) for said in found])
+    assert run_node(asks, UNLIKELY) == wanted
+    assert sum(said is None for row in wanted for said in row) > 20
+    assert len({said.split(":")[1][:12] for row in wanted for said in row if said}) > 5
 
 
 @pytest.mark.slow

@@ -83,7 +83,9 @@ def test_the_measures_are_those_that_were_typed(tmp_path):
         ("3", {"first": "0"}, "too little"),
         ("3", {"first": "<b>5"}, "&lt;b&gt;5"),
         ("3", {"tube": "17.3"}, "17.3"),
-        ("1", {"far": "20"}, "alert"),
+        ("1", {"far": "20"}, "as far from the wall"),
+        ("1", {"near": "far", "far": "20"}, "far is no length"),
+        ("1", {"angle": "95"}, "at most 90"),
     ],
 )
 def test_what_is_wrong_is_said_and_nothing_written(tmp_path, case, answers, says):

@@ -39,8 +39,8 @@ def test_a_former(more, words):
 
 
 def test_a_former_in_inches():
-    """55 mm are 2.165 in, 40 are 1.575, 25 are 0.984."""
-    words = "former of the job: radius 2.165 to the centreline; holds 1.575, guides 0.984"
+    """55 mm are 2.165 in, 40 are 1.575, 25 are 0.984: to the sixteenth of a tape, and to the hundredth."""
+    words = "former of the job: radius 2 3/16 (2.17) to the centreline; holds 1 9/16 (1.57), guides 1 (0.98)"
     assert former_words(Former(55.0, hold_mm=40.0, guide_mm=25.0), INCHES) == words
 
 

@@ -72,7 +72,7 @@ class Corrections {
       held[i].value = right;
       if (!wanted) return;
       this.printed.set(wanted, this.printed.get(wanted) ?? wanted.textContent);
-      wanted.textContent = Math.abs(right - check.value) < 0.05 ? this.printed.get(wanted) : this.say("wanted", { wanted: check.unit === "deg" ? `${this.number(right)}°` : this.mm(right) });
+      wanted.textContent = Math.abs(right - check.value) < 0.05 ? this.printed.get(wanted) : this.say("wanted", { wanted: check.unit === "deg" ? `${this.number(right)}°` : this.tape(right) });
     });
     this.page.readings.show(step);
   }
@@ -83,11 +83,8 @@ class Corrections {
     return this.kept.get(`${this.at.piece}/twice/${check}`) === String(read) ? [value, value] : [value];
   }
 
-  // A figure that no piece can have is no reading yet.
-  possible(run, check, value) {
-    if (check.unit === "look") return value in LOOKED;
-    return check.unit === "deg" ? value > 0 && value <= 200 : Math.abs(value) <= run.cut + 4 * Math.max(...run.bends.map((b) => b.radius));
-  }
+  // A figure that cannot be meant is no reading yet.
+  possible(run, check, value) { return check.unit === "look" ? value in LOOKED : !unlikely(run, check, value); }
 
   say(name, values = {}) { return (this.answers.words[name] ?? name).replace(/\{(\w+)\}/g, (_, key) => values[key]); }
 
@@ -96,10 +93,13 @@ class Corrections {
     return this.comma ? text.replace(".", ",") : text;
   }
 
-  // A length to be taped, as the card has it: to half a millimetre.
-  tape(value) { return this.mm(this.inches ? value : Math.round(value * 2) / 2); }
+  // A length to be taped, as the card has it.
+  tape(value, ...finer) { const text = taped(value, this.inches, ...finer); return `${this.comma ? text.replace(".", ",") : text} ${this.answers.unit}`; }
 
   mm(value) { return this.inches ? `${this.number(value / 25.4, 2)} ${this.answers.unit}` : `${this.number(value)} mm`; }
+
+  // A length round the tube.
+  round(value) { return this.inches ? this.tape(value, 64, 3) : this.mm(value); }
 
   sentences({ verdict, found, after, miss, again, alone, on, trim, slip, cannot, wrong, changed }) {
     const out = [], line = (text) => out.push(Object.assign(document.createElement("p"), { textContent: text[0].toUpperCase() + text.slice(1) }));
@@ -118,7 +118,7 @@ class Corrections {
     if (wrong) line(this.say(alone ? "if again" : "recut", { why: cannot ? this.say("no order") : lands("at best") }));
     else if (on) line(this.say("pull on", { bend: this.at.run.pulls[after - 1].bend + 1, more: this.number(on.more), angle: this.number(on.angle), scale: this.number(on.scale) }));
     else if (!again) line(lands("lands"));
-    if (trim !== undefined) line(this.say("trim", { far: this.mm(trim) }));
+    if (trim !== undefined) line(this.say("trim", { far: this.tape(trim) }));
     if (slip !== undefined) line(this.say(`slip ${slip > 0 ? "finish" : "start"}`, { far: this.mm(Math.abs(slip)) }));
     if (changed) line(this.say("not looked at"));
     return out;
@@ -139,7 +139,7 @@ class Corrections {
     else if (back !== undefined) out.push(["back", this.say("mark same", { at: this.tape(pull.mark) }) + check]);
     if (line) {
       const { round, more, last } = line, ways = [more, round].map((by) => by >= 0 ? "clockwise" : "anticlockwise").join(" ");
-      out.push(["line", this.say(`roll ${ways}`, { more: this.number(Math.abs(more)), angle: this.number(Math.abs(round)), far: this.mm(Math.PI * run.outside * Math.abs(round) / 360), last: last + 1 })]);
+      out.push(["line", this.say(`roll ${ways}`, { more: this.number(Math.abs(more)), angle: this.number(Math.abs(round)), far: this.round(Math.PI * run.outside * Math.abs(round) / 360), last: last + 1 })]);
       out.push(["roll", this.say(`lay ${run.stance}`)]);
     }
     if (level) out.push(["guide", this.say(`stands ${level.stands}`, { bend: level.bend + 1, angle: this.number(Math.abs(level.above)) })]);

@@ -5,6 +5,7 @@ from itertools import product
 from typing import Any, get_args
 
 from pipemodel.correction.explanations import mistakes_of
+from pipemodel.correction.likely import SLIPS
 from pipemodel.correction.made import MadePiece, planned_aims
 from pipemodel.correction.reads import reads_of
 from pipemodel.correction.sentences import NAMED
@@ -53,6 +54,7 @@ def _words() -> Iterator[tuple[str, Message]]:
     yield "no order", message("correct.no order")
     yield "if again", message("correct.if again", why=_put("why"))
     yield "recut", message("correct.recut", why=_put("why"))
+    yield from _unlikely_words()
     yield "trim", message("correct.trim", far=far)
     for end in ("start", "finish"):
         yield f"slip {end}", message("correct.slip", far=far, end=Word(end))
@@ -65,6 +67,21 @@ def _words() -> Iterator[tuple[str, Message]]:
     yield "wanted", message("correct.wanted", wanted=_put("wanted"))
     yield "twice", message("correct.twice", check=_put("check"))
     yield "not looked at", message("correct.not looked at")
+
+
+def _unlikely_words() -> Iterator[tuple[str, Message]]:
+    """Yield what is said of a reading that cannot be meant."""
+    check, value, right, meant, long = (_put(name) for name in ("check", "value", "right", "meant", "long"))
+    for _, name in SLIPS:
+        yield (
+            f"unlikely slip {name}",
+            message("unlikely.slip", check=check, value=value, right=right, slip=Word(name), meant=meant),
+        )
+    yield "unlikely below", message("unlikely.below", check=check, value=value, right=right)
+    yield "unlikely long", message("unlikely.long", check=check, value=value, right=right, long=long)
+    yield "unlikely angle", message("unlikely.angle", check=check, value=value, right=right)
+    yield "unlikely legs", message("unlikely.legs", check=check, value=value, meant=meant)
+    yield "unlikely times", message("unlikely.times", check=check, value=value, right=right, meant=meant)
 
 
 def _card_words() -> Iterator[tuple[str, Message]]:

@@ -46,6 +46,7 @@ SCRIPTS = (
 )
 
 ANSWERS = (
+    "correct_likely.js",
     "correct_piece.js",
     "correct_squares.js",
     "correct_ways.js",
@@ -97,7 +98,7 @@ def page_html(results: Results, policy: str = POLICY, scripts: Sequence[str] = (
         looks=any(f.severity != "note" for f in report.findings),
         verdict=verdict_words(report, units),
         summary=_summary(schedule.runs, units),
-        measured=words(units, "page.measured", unit=Name(units.unit, quoted=False)),
+        measured=words(units, "page.measured", unit=Name(units.said, quoted=False)),
         measured_in=units_words(units),
         state=results.paper_options.state,
         steps=stated,

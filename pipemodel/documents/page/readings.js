@@ -12,6 +12,7 @@ class Readings {
     this.kept = kept;
     this.inches = data.unit === "in";
     this.comma = data.language === "de";
+    this.answers = data.answers;
     this.of = new Map();
     for (const step of steps) {
       const fields = [...step.querySelectorAll("[data-check]")].map((input) => this.field(input, step, data));
@@ -24,7 +25,8 @@ class Readings {
   field(input, step, data) {
     const pull = data.pieces[+step.dataset.piece].pulls.find((p) => p.number === +input.dataset.pull);
     const check = pull.checks.find((c) => c.id === input.dataset.check), item = input.closest(".check");
-    const field = { input, check, pull: pull.number, off: item.querySelector("output"), not: item.querySelector(".not"), key: `${step.dataset.piece}/${data.unit}/${check.id}` };
+    const run = data.answers.pieces[+step.dataset.piece], own = run.pulls.find((p) => p.checks.some((c) => c.id === check.id)).checks.find((c) => c.id === check.id);
+    const field = { input, check, run, own, pull: pull.number, off: item.querySelector("output"), not: item.querySelector(".not"), key: `${step.dataset.piece}/${data.unit}/${check.id}` };
     this.put(field, this.kept.get(field.key));
     const heard = () => { this.kept.set(field.key, this.text(field)); this.tell(step); };
     input.addEventListener("change", () => { if (input.checked) field.not?.setAttribute("aria-pressed", false); heard(); });
@@ -56,7 +58,14 @@ class Readings {
 
   firstOpen(step) { return this.openOf(step)[0].input; }
 
-  openOf(step) { return this.of.get(step).filter((f) => this.value(f) === null || Number.isNaN(this.value(f))); }
+  openOf(step) { return this.of.get(step).filter((f) => this.value(f) === null || Number.isNaN(this.value(f)) || this.unlikely(f)); }
+
+  // What is wrong with a number that cannot be meant, in words; "" for one that can.
+  unlikely(field) {
+    const wrong = field.not ? null : unlikely(field.run, field.own, this.value(field)), { words, unit } = this.answers;
+    const say = (name, values) => words[name].replace(/\{(\w+)\}/g, (_, key) => values[key]);
+    return wrong ? unlikelySaid(wrong, field.check.id, unit, this.inches, say, (text) => (this.comma ? text.replace(".", ",") : text)) : "";
+  }
 
   tell(step) {
     this.show(step);
@@ -96,6 +105,8 @@ class Readings {
     if (value === null) return { text: "", wrong: false };
     if (unit === "look") return value === wanted ? { text: "✓", wrong: false } : { text: `«page.off»`, wrong: true };
     if (Number.isNaN(value)) return { text: `«page.a number»`, wrong: true };
+    const wrong = this.unlikely(field);
+    if (wrong) return { text: `✕ ${wrong[0].toUpperCase()}${wrong.slice(1)}`, wrong: true };
     const by = this.length(Math.abs(value - wanted), unit), more = value > wanted;
     if (Math.abs(value - wanted) <= shows) return { text: "✓", wrong: false };
     return { text: "✕ " + (more ? `«page.more|by=by»` : `«page.less|by=by»`), wrong: true };

@@ -9,7 +9,8 @@ from pipemodel.learning.words import change_said
 from pipemodel.messages.say import say, words
 from pipemodel.messages.units import MM, Units
 from pipemodel.messages.values import NOTHING, Count, Length, Message, Name, Number, Size, Word, listed, message
-from pipemodel.wording.safe_text import shown, to_ascii
+from pipemodel.wording.safe_text import shown, to_ascii, wrapped
+from pipemodel.wording.text_page import WIDTH
 
 WIDE = 22
 ANGLES_DEG = (30.0, 45.0, 90.0)
@@ -30,9 +31,10 @@ def learning_text(found: Summary, ascii: bool = False, units: Units = MM) -> str
 
 
 def _former(found: LearnedFormer, from_job: bool, units: Units) -> list[str]:
+    begun = "learn.from job" if from_job else "learn.from practice"
     lines = [
         words(units, "learn.former", former=Name(shown(found.key.former)), tube=_tube(found.key)),
-        f"  {words(units, 'learn.from job' if from_job else 'learn.from practice')}",
+        *wrapped(words(units, begun, at=Number(found.began_at_90, ".1f")), WIDTH, "  "),
     ]
     law = found.law
     if law is None:

@@ -1,25 +1,32 @@
 """The everyday cases that a job can be started from: the few measures each takes, and the job that is made of them."""
 
-from collections.abc import Callable
+import re
+from collections.abc import Callable, Mapping
 from math import inf
-from typing import NamedTuple
+from typing import Literal, NamedTuple
 
-from pipemodel.job.quantities import parse_length
+from pipemodel.job.quantities import parse_angle, parse_length
 from pipemodel.job.starter import asked, everyday
 from pipemodel.job.starter.lines import JobLines
 from pipemodel.messages.units import Language
-from pipemodel.messages.values import Message, Name, message
+from pipemodel.messages.values import Angle, Length, Message, Name, message
 
 Answers = dict[str, str]
 
 
 class Question(NamedTuple):
-    """A measure to ask for: its key, the words, and what is usual."""
+    """A measure to ask for: its key, the words, what is usual, and between what it lies (an angle is above 0).
+
+    `beside` says what is wrong with an answer that can be one, beside those given before it; None where nothing is.
+    """
 
     key: str
     words: Message
     usual: str
     least: float = 0.01
+    most: float = inf
+    of: Literal["length", "angle", "tube"] = "length"
+    beside: Callable[[Mapping[str, float]], Message | None] = lambda given: None
 
 
 class Case(NamedTuple):
@@ -33,7 +40,8 @@ class Case(NamedTuple):
 def _set(answers: Answers, language: Language) -> JobLines:
     """Return the job of a set: both readings go to the near side of the tube, and differ by the offset."""
     given = {"tube": answers["tube"], "angle": answers["angle"], "after": answers["after"], "back": answers["back"]}
-    return everyday.plain_set({**given, "offset": f"${{({answers['far']}) - ({answers['near']})}}"}, language)
+    low, high = sorted((answers["near"], answers["far"]), key=parse_length)
+    return everyday.plain_set({**given, "offset": f"${{({high}) - ({low})}}"}, language)
 
 
 def _passover(answers: Answers, language: Language) -> JobLines:
@@ -44,16 +52,32 @@ def _corner(answers: Answers, language: Language) -> JobLines:
     return everyday.bend_to_measure({**answers, "measure": "back", "angle": "90"}, language)
 
 
-TUBE = Question("tube", message("ask.tube"), "15")
-ANGLE = Question("angle", message("ask.angle"), "45")
+def _same_both_sides(given: Mapping[str, float]) -> Message | None:
+    return message("ask.same distance", far=Length(given["far"])) if given["near"] == given["far"] else None
+
+
+def _clears_the_step(given: Mapping[str, float]) -> Message | None:
+    by = given["near"] - given["out"] - given["gap"]
+    return message("ask.clear of the step", near=Length(given["near"])) if by >= 0.0 else None
+
+
+def _longer_than_the_rise(given: Mapping[str, float]) -> Message | None:
+    return message("ask.beyond the rise", rise=Length(given["rise"])) if given["straight"] >= given["rise"] else None
+
+
+def _angle(usual: str, most: float = 90.0) -> Question:
+    return Question("angle", message("ask.angle"), usual, most=most, of="angle")
+
+
+TUBE = Question("tube", message("ask.tube"), "15", of="tube")
 CASES: dict[str, Case] = {
     "1": Case(
         message("ask.set"),
         (
             Question("back", message("ask.set back"), "400"),
             Question("near", message("ask.set near"), "20", 0.0),
-            Question("far", message("ask.set far"), "80", 0.0),
-            ANGLE,
+            Question("far", message("ask.set far"), "80", 0.0, beside=_same_both_sides),
+            _angle("45"),
             Question("after", message("ask.set after"), "400"),
         ),
         _set,
@@ -65,7 +89,7 @@ CASES: dict[str, Case] = {
             Question("at", message("ask.passover at"), "600"),
             Question("over", message("ask.passover over"), "43"),
             Question("gap", message("ask.passover gap"), "10", 0.0),
-            ANGLE,
+            _angle("45", 120.0),
         ),
         _passover,
     ),
@@ -83,8 +107,8 @@ CASES: dict[str, Case] = {
             Question("near", message("ask.set near"), "20", 0.0),
             Question("at", message("ask.step at"), "600"),
             Question("out", message("ask.step out"), "50"),
-            Question("gap", message("ask.step gap"), "20", 0.0),
-            Question("angle", message("ask.angle"), "30"),
+            Question("gap", message("ask.step gap"), "20", 0.0, beside=_clears_the_step),
+            _angle("30"),
             Question("after", message("ask.set after"), "500"),
         ),
         asked.round_a_step,
@@ -96,8 +120,8 @@ CASES: dict[str, Case] = {
             Question("valve", message("ask.tail valve"), "75", 0.0),
             Question("side", message("ask.tail side"), "0", -inf),
             Question("rise", message("ask.tail rise"), "350"),
-            Question("straight", message("ask.tail straight"), "120"),
-            Question("angle", message("ask.angle"), "30"),
+            Question("straight", message("ask.tail straight"), "120", beside=_longer_than_the_rise),
+            _angle("30"),
         ),
         asked.radiator_tail,
     ),
@@ -105,12 +129,27 @@ CASES: dict[str, Case] = {
 """The everyday cases, by the figure that chooses them."""
 
 
-def problem_with(question: Question, answer: str) -> Message | None:
-    """Return what is wrong with an answer by itself; None where nothing is."""
+def as_given(answer: str) -> str:
+    """Return an answer with a decimal point where a decimal comma was typed."""
+    return re.sub(r"^(\s*[-+]?\d+),(\d+)", r"\1.\2", answer.strip())
+
+
+def problem_with(question: Question, answer: str, before: Mapping[str, str] | None = None) -> Message | None:
+    """Return what is wrong with an answer, by itself and beside those before where all are right; else None."""
+    # A tube may be named by more than its size, and is looked up with the whole job.
+    if question.of == "tube":
+        return None
+    measured = parse_angle if question.of == "angle" else parse_length
     try:
-        # A tube may be named by more than its size, and is looked up with the whole job.
-        if question.key == "tube" or parse_length(answer) >= question.least:
-            return None
-        return message("ask.too little", answer=Name(answer))
+        value = measured(answer)
     except ValueError:
-        return message("ask.no length", answer=Name(answer))
+        return message("ask.no angle" if question.of == "angle" else "ask.no length", answer=Name(answer))
+    if question.of == "angle":
+        good = 0.0 < value <= question.most
+        return None if good else message("ask.wrong angle", answer=Name(answer), most=Angle(question.most))
+    if value < question.least:
+        return message("ask.too little", answer=Name(answer))
+    if before is None:
+        return None
+    lengths = {key: parse_length(text) for key, text in before.items() if key not in ("tube", "angle")}
+    return question.beside({**lengths, question.key: value})

@@ -22,6 +22,17 @@ ASKING = {
     "ask.corner second": "From the back of the bend to the other end",
     "ask.too little": "{answer} is too little; give a length of more, such as 400",
     "ask.no length": "{answer} is no length; give one such as 400, 40 cm or 15 3/4 in",
+    "ask.no angle": "{answer} is no angle; give one in degrees, such as 45",
+    "ask.wrong angle": "{answer} is no angle for these bends; give one of more than 0 and at most {most} degrees",
+    "ask.same distance": (
+        "that is as far from the wall as before the set, {far}: a straight tube does it; measure again, or give the "
+        "distance the set is to bring it to"
+    ),
+    "ask.clear of the step": (
+        "held {near} from the wall, a straight tube keeps that gap to the step already; measure again, or give a "
+        "larger gap"
+    ),
+    "ask.beyond the rise": "the rise from the floor to the valve is {rise}; give less than that",
     "ask.step in the wall": "a set round a step in the wall: found from how far the step stands out",
     "ask.tail": "a radiator tail: up out of the floor, and over to the valve",
     "ask.step at": "From the end of the tube to the step in the wall",

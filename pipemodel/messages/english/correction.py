@@ -59,4 +59,14 @@ CORRECTION = {
     "correct.redo": "Bend the rest as corrected",
     "correct.not looked at": ("clearances and bender are not checked again here; pipemodel measured does that"),
     "correct.to do": "Still to do, as corrected",
+    # A reading that cannot be meant
+    "unlikely.slip": (
+        "check {check}: {value} is far from the {right} on the card and looks like {slip|centimetres=centimetres|"
+        "inches=inches|metres=metres|ten=ten times too much|millimetres=mm written as inches}; is {meant} meant?"
+    ),
+    "unlikely.below": "check {check}: {value} is below 0, which no piece has; the card has {right}",
+    "unlikely.long": "check {check}: {value} is more than this tube is long ({long}); the card has {right}",
+    "unlikely.angle": "check {check}: {value}° is no angle of a bend; the card has {right}°",
+    "unlikely.legs": "check {check}: {value}° is the angle between the legs; the bend goes {meant}°: write that",
+    "unlikely.times": "check {check}: {value}° is far from the {right}° on the card; is {meant}° meant?",
 }

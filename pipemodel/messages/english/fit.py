@@ -26,7 +26,7 @@ FIT = {
         "it with the bent piece held in its place: {share} fit"
     ),
     "fit.and plan": "; {plan}",
-    "fit.by plan": "pulled by the plan for accuracy (plan: for accuracy), {share} fit",
+    "fit.by plan": "pulled in the order that is most accurate, {share} fit",
     "fit.after pull": "after pull {pull}: {how}",
     "fit.touches": "run {run}: {share} touch {against}, {near} clear as drawn ({n} pieces tried)",
     "fit.touched": "{against}: {share}",

@@ -30,8 +30,14 @@ LEARNING = {
     "learn.nothing added": "{file}: nothing added, these readings are in it already",
     "learn.merged": "{file}: {n} {n|bend|bends} of {pieces} {pieces|piece|pieces}",
     "learn.former": "Former {former}, tube {tube}; each figure so 19 times in 20:",
-    "learn.from job": "(begun from the job's own figures of it)",
-    "learn.from practice": "(begun from common practice; with the job named, from its own figures)",
+    "learn.from job": (
+        "Begun from the job's own figures of it (springback {at} degrees at 90); without the job named, from common "
+        "practice, and then it comes out otherwise while pieces are few."
+    ),
+    "learn.from practice": (
+        "Begun from common practice (springback {at} degrees at 90), as no job is named; with the job, from its own "
+        "figures, and then it comes out otherwise while pieces are few."
+    ),
     "learn.tube": "{outside} x {wall}{words}",
     "learn.tube words": " {words}",
     "learn.none": "No bends yet.",

@@ -139,18 +139,16 @@ PULLS = {
         "to the middle of that end"
     ),
     "measure.flat": "the whole piece lies flat on the bench, with both legs of bend {bend}",
-    "measure.ring": "a pencil ring {far} from ",
-    "measure.off the bench": (
-        "from the bench up to {at}the {end} end, with both legs of bend {bend} flat on the bench{past}"
-    ),
-    "measure.on the bench": "{at}the {end} end lies on the bench too, with both legs of bend {bend} flat on it{past}",
+    "measure.at end": "the {end} end",
+    "measure.at ring": "a pencil ring {far} from the {end} end",
+    "measure.off the bench": ("from the bench up to {at}, with both legs of bend {bend} flat on the bench{past}"),
+    "measure.on the bench": "{at} lies on the bench too, with both legs of bend {bend} flat on it{past}",
     "measure.off the line": (
-        "from the line of the leg {side} bend {bend} square across to under {at}the {end} end, "
+        "from the line of the leg {side} bend {bend} square across to under {at}, "
         "on the {towards|same=inside|other=outside} of that bend, with both legs of bend {bend} flat on the bench"
     ),
     "measure.on the line": (
-        "{at}the {end} end stands plumb over the line of the leg {side} bend {bend}, "
-        "with both legs of bend {bend} flat on the bench"
+        "{at} stands plumb over the line of the leg {side} bend {bend}, with both legs of bend {bend} flat on the bench"
     ),
     "measure.past the edge": ", what hangs lower past its edge",
     "measure.across": "from the middle of one end to the middle of the other",

@@ -23,17 +23,26 @@ ASKING = {
     "ask.corner second": "Vom Rücken des Bogens bis zum anderen Ende",
     "ask.too little": "{answer} ist zu wenig; eine größere Länge angeben, etwa 400",
     "ask.no length": "{answer} ist keine Länge; eine angeben wie 400, 40 cm oder 15 3/4 in",
+    "ask.no angle": "{answer} ist kein Winkel; einen in Grad angeben, etwa 45",
+    "ask.wrong angle": "{answer} geht hier nicht als Winkel; einen von mehr als 0 und höchstens {most} Grad angeben",
+    "ask.same distance": (
+        "das ist derselbe Abstand von der Wand wie vor der Etage, {far}: ein gerades Rohr genügt; neu messen, oder den "
+        "Abstand angeben, auf den die Etage führen soll"
+    ),
+    "ask.clear of the step": (
+        "mit {near} Abstand von der Wand hält schon ein gerades Rohr diesen Abstand zum Vorsprung; neu messen, oder "
+        "einen größeren Abstand angeben"
+    ),
+    "ask.beyond the rise": "vom Boden bis zum Ventil sind es {rise}; weniger als das angeben",
     "ask.step in the wall": "eine Etage um einen Vorsprung der Wand: gefunden aus seiner Tiefe",
-    "ask.tail": "ein Heizkörperanschluss: aus dem Boden nach oben und hinüber zum Ventil",
+    "ask.tail": "ein Heizkörperanschluss: aus dem Boden hoch und hinüber zum Ventil",
     "ask.step at": "Vom Rohrende bis zum Vorsprung der Wand",
     "ask.step out": "Wie weit der Vorsprung vor der Wand steht",
-    "ask.step gap": (
-        "Rohr in der Schelle hinter dem Absatz: von der Fläche des Vorsprungs bis zur nahen Seite des Rohrs"
-    ),
+    "ask.step gap": ("Rohr in der Schelle hinter dem Vorsprung: von dessen Fläche bis zur nahen Seite des Rohrs"),
     "ask.tail near": "Wo das Rohr aus dem Boden kommt: von der Wand bis zur nahen Seite des Rohrs",
     "ask.tail valve": "Von der Wand bis zur Mitte des Ventils",
     "ask.tail side": "Wie weit rechts vom Rohr das Ventil sitzt, unter 0 für links",
-    "ask.tail rise": "Vom Boden bis zur Muffe des Ventils",
+    "ask.tail rise": "Vom Boden bis zum Anschluss des Ventils",
     "ask.tail straight": "Gerades Rohr, das unter dem Ventil bleiben soll",
     "ask.name": "Name des Auftrags",
     "ask.radius": "Biegeradius der eigenen Biegematrize (Eingabe für eine übliche)",

@@ -40,7 +40,7 @@ CORRECTION = {
     "correct.slip": "das Stück in den Schellen um {far} {end|start=zum Anfang|finish=zum Ende} hin verschieben",
     "correct.recut": "neues Stück zuschneiden: {why}",
     "correct.if again": "ist es wieder dasselbe, taugt dieses Stück nicht: {why}",
-    "correct.again": "diese Messungen passen nicht zusammen; {n|diese|diese} noch einmal messen: {checks}",
+    "correct.again": "die Messungen passen nicht zusammen; {n|diese eine|diese} noch einmal vornehmen: {checks}",
     "correct.alone": (
         "nur {checks} spricht dafür: erst noch einmal messen und beide Werte angeben, etwa [609, 610]; dann gilt es"
     ),
@@ -61,4 +61,19 @@ CORRECTION = {
     "correct.redo": "Den Rest wie berichtigt biegen",
     "correct.not looked at": ("Abstände und Biegegerät werden hier nicht neu geprüft; das tut pipemodel measured"),
     "correct.to do": "Noch zu tun, berichtigt",
+    # A reading that cannot be meant
+    "unlikely.slip": (
+        "Kontrolle {check}: {value} liegt weit neben {right} auf der Karte und sieht nach {slip|"
+        "centimetres=Zentimetern|inches=Zoll|metres=Metern|ten=dem Zehnfachen|millimetres=mm statt Zoll} aus; "
+        "ist {meant} gemeint?"
+    ),
+    "unlikely.below": "Kontrolle {check}: {value} liegt unter 0, das hat kein Stück; auf der Karte steht {right}",
+    "unlikely.long": (
+        "Kontrolle {check}: {value} ist mehr, als dieses Rohr lang ist ({long}); auf der Karte steht {right}"
+    ),
+    "unlikely.angle": "Kontrolle {check}: {value}° ist kein Winkel eines Bogens; auf der Karte steht {right}°",
+    "unlikely.legs": (
+        "Kontrolle {check}: {value}° ist der Winkel zwischen den Schenkeln; der Bogen hat {meant}°: das eintragen"
+    ),
+    "unlikely.times": "Kontrolle {check}: {value}° liegt weit neben {right}° auf der Karte; ist {meant}° gemeint?",
 }

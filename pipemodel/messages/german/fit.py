@@ -29,7 +29,7 @@ FIT = {
         "erst am gebogenen, angehaltenen Stück abschneiden: {share} passen"
     ),
     "fit.and plan": "; {plan}",
-    "fit.by plan": "in der Reihenfolge für Genauigkeit gebogen (plan: for accuracy), passen {share}",
+    "fit.by plan": "in der genauesten Reihenfolge gebogen, passen {share}",
     "fit.after pull": "nach Biegung {pull}: {how}",
     "fit.touches": "Leitung {run}: {share} berühren {against}, laut Zeichnung {near} entfernt ({n} Stücke versucht)",
     "fit.touched": "{against}: {share}",

@@ -3,11 +3,11 @@
 LEARNING = {
     # Of a former and of hands, as notes
     "learned.springback": (
-        "Rückfederung {value} \u00b1 {within} Grad bei einem Bogen von 90 (aus {n} Bogen von {pieces} "
+        "Rückfederung {value} \u00b1 {within} Grad bei einem Bogen von 90 (aus {n} {n|Bogen|Bögen} von {pieces} "
         "{pieces|Stück|Stücken})"
     ),
     "learned.radius": "Radius {value} \u00b1 {within}",
-    "learned.mark": "Anriss {value} \u00b1 {within} (aus {n} Bogen)",
+    "learned.mark": "Anriss {value} \u00b1 {within} (aus {n} {n|Bogen|Bögen})",
     "learned.more from": (
         "ab Stück {piece}{which} federt das Rohr bei 90 Grad {by} \u00b1 {within} Grad mehr zurück: {cause}"
     ),
@@ -22,36 +22,42 @@ LEARNING = {
     "learned.degrees": "{value} Grad",
     "hands.learned": (
         "Hände: die Anrisse streuen um {mark}, die Winkel um {angle}, das Drehen um {turn}; in 19 von 20 Fällen, "
-        "gelernt aus {n} Bogen von {pieces} {pieces|Stück|Stücken} in {file}"
+        "gelernt aus {n} {n|Bogen|Bögen} von {pieces} {pieces|Stück|Stücken} in {file}"
     ),
     # What the command says
-    "learn.added": "{file}: {n} Bogen von Stück {piece} hinzugefügt",
-    "learn.made": "{file}: angelegt, mit {n} Bogen von Stück {piece}",
+    "learn.added": "{file}: {n} {n|Bogen|Bögen} von Stück {piece} hinzugefügt",
+    "learn.made": "{file}: angelegt, mit {n} {n|Bogen|Bögen} von Stück {piece}",
     "learn.nothing added": "{file}: nichts hinzugefügt, diese Messungen stehen schon darin",
-    "learn.merged": "{file}: {n} Bogen von {pieces} {pieces|Stück|Stücken}",
+    "learn.merged": "{file}: {n} {n|Bogen|Bögen} von {pieces} {pieces|Stück|Stücken}",
     "learn.former": "Biegematrize {former}, Rohr {tube}; jede Zahl so in 19 von 20 Fällen:",
-    "learn.from job": "(ausgehend von den eigenen Werten des Auftrags)",
-    "learn.from practice": "(ausgehend von üblicher Praxis; mit genanntem Auftrag von dessen eigenen Werten)",
+    "learn.from job": (
+        "Ausgegangen wird von den eigenen Werten des Auftrags (Rückfederung {at} Grad bei 90), ohne genannten Auftrag "
+        "von üblicher Praxis; solange es wenige Stücke sind, kommt dann anderes heraus."
+    ),
+    "learn.from practice": (
+        "Ausgegangen wird von üblicher Praxis (Rückfederung {at} Grad bei 90), da kein Auftrag genannt ist, mit "
+        "Auftrag von dessen eigenen Werten; solange es wenige Stücke sind, kommt dann anderes heraus."
+    ),
     "learn.tube": "{outside} x {wall}{words}",
     "learn.tube words": " {words}",
-    "learn.none": "Noch keine Bogen.",
+    "learn.none": "Noch keine Bögen.",
     "learn.springback": "Rückfederung",
     "learn.at": "bei {angle} Grad {value} \u00b1 {within} Grad",
-    "learn.rests on": "aus {n} Bogen von {pieces} {pieces|Stück|Stücken}",
+    "learn.rests on": "aus {n} {n|Bogen|Bögen} von {pieces} {pieces|Stück|Stücken}",
     "learn.fixed": "fest {fixed}, je Grad {rate}",
     "learn.radius": "Radius",
     "learn.mark": "Versatz des Anrisses",
     "learn.within": "{value} \u00b1 {within}",
     "learn.not measured": "nicht gemessen",
-    "learn.changed": "verändert: {change}; nur die Bogen seither zählen.",
+    "learn.changed": "verändert: {change}; nur die Bögen seither zählen.",
     "learn.changes": "{changes}",
     "learn.order": (
         "Hinweis: manche Stücke haben dieselbe Nummer und kein Datum, weil Dateien zusammengelegt wurden; eine "
         "Veränderung der Rückfederung kann bei einem anderen Stück genannt werden. Sicher ist es mit Datum."
     ),
     "learn.hands": (
-        "{who}, aus {n} Bogen von {pieces} {pieces|Stück|Stücken}; jede Zahl als Standardabweichung, in 19 von 20 "
-        "Fällen zwischen den beiden Zahlen:"
+        "{who}, aus {n} {n|Bogen|Bögen} von {pieces} {pieces|Stück|Stücken}; jede Zahl als Standardabweichung, in 19 "
+        "von 20 Fällen zwischen den beiden Zahlen:"
     ),
     "learn.hands of": "Die Hände von {by}",
     "learn.hands of all": "Die Hände",

@@ -21,7 +21,7 @@ PAGE = {
     "page.fit": "Alles",
     "page.pull": "Biegen",
     "page.how far": "Wie weit gebogen ist",
-    "page.must measure": "Danach muss es messen",
+    "page.must measure": "Danach prüfen",
     "page.step": "Schritt",
     "page.step of": "Schritt {n} von {all}",
     "page.step titled": "{n} von {all}: {title}",

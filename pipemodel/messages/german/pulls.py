@@ -165,22 +165,21 @@ PULLS = {
         "{end|start=Anfangs|finish=Endes}, bis zur Mitte dieses Rohrendes"
     ),
     "measure.flat": "das ganze Stück liegt flach auf der Werkbank, mit beiden Schenkeln von Bogen {bend}",
-    "measure.ring": "am Bleistiftring {far} vor dem Rohrende: ",
+    "measure.at end": "am {end|start=Anfang|finish=Ende}",
+    "measure.at ring": "am Bleistiftring {far} vom {end|start=Anfang|finish=Ende}",
     "measure.off the bench": (
-        "{at}von der Werkbank hinauf zum Rohr am {end|start=Anfang|finish=Ende}, beide Schenkel von Bogen {bend} "
-        "flach auf der Werkbank{past}"
+        "von der Werkbank hinauf zum Rohr {at}, beide Schenkel von Bogen {bend} flach auf der Werkbank{past}"
     ),
     "measure.on the bench": (
-        "{at}das Rohr am {end|start=Anfang|finish=Ende} liegt auch auf der Werkbank, beide Schenkel von Bogen "
-        "{bend} flach darauf{past}"
+        "das Rohr {at} liegt auch auf der Werkbank, beide Schenkel von Bogen {bend} flach darauf{past}"
     ),
     "measure.off the line": (
-        "{at}von der Flucht des Schenkels {side|before=vor|after=nach} Bogen {bend} rechtwinklig bis unter das Rohr am "
-        "{end|start=Anfang|finish=Ende}, auf der {towards|same=Innenseite|other=Außenseite} dieses Bogens, beide "
+        "von der Flucht des Schenkels {side|before=vor|after=nach} Bogen {bend} rechtwinklig bis unter das Rohr {at}, "
+        "auf der {towards|same=Innenseite|other=Außenseite} dieses Bogens, beide "
         "Schenkel von Bogen {bend} flach auf der Werkbank"
     ),
     "measure.on the line": (
-        "{at}das Rohr am {end|start=Anfang|finish=Ende} steht lotrecht über der Flucht des Schenkels "
+        "das Rohr {at} steht lotrecht über der Flucht des Schenkels "
         "{side|before=vor|after=nach} Bogen {bend}, beide Schenkel von Bogen {bend} flach auf der Werkbank"
     ),
     "measure.past the edge": ", was tiefer hängt über ihre Kante hinaus",
