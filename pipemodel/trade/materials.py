@@ -7,8 +7,8 @@ from pipemodel.trade.rows import number, read_rows
 
 SHARE = 0.5
 """Of the strain at the proof stress a tube is sprung to so much at most. A bent tube goes flat as it flexes, which
-strains its wall more than a beam's, up to about twice as much in thin tube (T. von Karman 1911, from memory); and a cold
-bend yields earlier against the way it was bent. Half is a choice of our own, no source."""
+strains its wall more than a beam's, up to about twice as much in thin tube (T. von Karman 1911, from memory); and a
+cold bend yields earlier against the way it was bent. Half is a choice of our own, no source."""
 
 
 @dataclass(frozen=True)

@@ -11,14 +11,13 @@ Fibres on the inside of a bend are shorter, and so strained more: by R / (R - c)
 from collections.abc import Sequence
 from dataclasses import dataclass
 from math import ceil, cos, degrees, pi, radians, sin
-from typing import Literal, TypeAlias
 
 from pipemodel.geometry.centreline import Arc, Centreline, LinePiece, Straight
 from pipemodel.geometry.vectors import add, along, cross, rotate, scale
+from pipemodel.ways_in.values import End
 
-End: TypeAlias = Literal["start", "finish"]
 LEG_PARTS = 6
-"""A sprung leg is so many arcs, each of even curvature: all but exact, as `tests/ways_in/test_springs.py` measures."""
+"""A sprung leg is so many arcs, each of even curvature: off by less than 0.5 % of how far it is sprung."""
 BEND_DEG = 15.0
 """And the bend as arcs of no more than so much."""
 LEAST_DEG = 1e-7
@@ -51,6 +50,12 @@ class Lever:
     def strain_of(self, by_mm: float) -> float:
         """Return what its worst fibre is strained by when the end is sprung so far."""
         return abs(by_mm) / self.give * self.strains
+
+    def travel_mm(self, by_mm: float) -> float:
+        """Return what no point goes farther than while the end is sprung so far: it turns as one, far out."""
+        length, r, a = self.leg_mm, self.radius_mm, radians(self.angle_deg)
+        turns = length * a * r + r**2 * (1.0 - cos(a)) + length**2 / 2.0
+        return abs(by_mm) / self.give * turns * (length + a * r)
 
     def reach_mm(self, strain: float) -> float:
         """Return how far the end may be sprung within a strain."""
