@@ -7,11 +7,13 @@ from pipemodel.geometry.shapes.face import inside_outline
 from pipemodel.geometry.vectors import Vec3, add, cross, distance, dot, length, scale, sub, unit
 from pipemodel.job.expressions import nearest
 from pipemodel.job.faults import Faults
-from pipemodel.job.model import BEGINNING, BringIn, Fault, Opening, Thing
+from pipemodel.job.model import BEGINNING, BringIn, Fault, Opening, Spread, Thing
 from pipemodel.job.names import name_fault
-from pipemodel.job.opening_forms import BringInForm, OpeningForm
+from pipemodel.job.opening_forms import BringInForm, OpeningForm, SpreadForm
 from pipemodel.job.quantities import shown
 from pipemodel.job.yaml_tree import YamlPath
+from pipemodel.trade.materials import find_proof_stress
+from pipemodel.trade.model import Tube
 
 FLAT_MM = 1.0
 """How far a corner may stand off the plane of the others."""
@@ -88,7 +90,7 @@ def build_bring_in(
     run: str,
     openings: Sequence[Opening],
     lost: bool,
-    outside_mm: float,
+    tube: Tube,
     faults: Faults,
 ) -> BringIn | None:
     """Return what is asked of bringing a run in, with faults noted; None when nobody asks.
@@ -99,10 +101,10 @@ def build_bring_in(
         run: the run's name.
         openings: those there are.
         lost: whether some could not be read, so that none is missed.
-        outside_mm: of the run's tube.
+        tube: the run's.
         faults: where faults are noted.
     """
-    key = "bring in"
+    key, outside_mm = "bring in", tube.outside_mm
     path: YamlPath = ("runs", run, key) if own is not None else (key,)
     asked = own or form
     found = {opening.name: opening for opening in openings}
@@ -128,7 +130,22 @@ def build_bring_in(
                 + (f"ask for {max((wide - outside_mm) / 2.0, 0.0):.1f} or less" if wide >= outside_mm else "widen it"),
             )
             return None
-    return BringIn(through, asked.margin, asked.effort, asked.seed, place)
+    spread = None if asked.spread is None else _spread(asked.spread, tube)
+    if spread is None and asked.spread is not None:
+        faults.once(
+            (*path, "spread"),
+            f"how far {shown(tube.name)} springs back is not known; write its material and temper (copper, R250), its "
+            "material and spread: {proof stress: 150}, or the strain you allow: spread: {strain: 0.0005}",
+        )
+    return BringIn(through, asked.margin, asked.effort, asked.seed, place, spread)
+
+
+def _spread(form: SpreadForm, tube: Tube) -> Spread | None:
+    """Return how far a tube may be sprung; None where nothing is known of when it stays bent."""
+    if form.strain is not None:
+        return Spread(form.strain, form.at_most)
+    proof = find_proof_stress(tube, form.proof_stress)
+    return None if proof is None else Spread(proof.spring_strain, form.at_most, proof.proof_n_mm2)
 
 
 def least_width(corners: Sequence[Vec3]) -> float:

@@ -57,6 +57,20 @@ class Opening:
 
 
 @dataclass(frozen=True)
+class Spread:
+    """How far a piece may be sprung by hand while it is brought in.
+
+    `strain` is the most that its worst fibre is strained, `at_most_mm` how far an end goes at the most, None for as
+    far as that strain allows. `proof_n_mm2` is the proof stress that the strain follows from, None where the job gives
+    a strain of its own.
+    """
+
+    strain: float
+    at_most_mm: float | None = None
+    proof_n_mm2: float | None = None
+
+
+@dataclass(frozen=True)
 class BringIn:
     """What is asked of bringing a run to its place."""
 
@@ -69,6 +83,8 @@ class BringIn:
     seed: int = 1
     """What the search's random numbers begin with: the same one gives the same answer."""
     place: Place = BEGINNING
+    spread: Spread | None = None
+    """How far the piece may be sprung by hand on its way; None: not at all."""
 
 
 class Sleeve(NamedTuple):

@@ -1,12 +1,17 @@
 """The forms of openings, and of what is asked of bringing a run in."""
 
-from pydantic import Field
+from typing import Annotated, Any
+
+from pydantic import BeforeValidator, Field, model_validator
 
 from pipemodel.job.form import Form
 from pipemodel.job.model import BringIn
-from pipemodel.job.quantities import NonNegativeLength, Point
+from pipemodel.job.quantities import NonNegativeLength, Number, Point, PositiveLength, shown
 
 MOST_EFFORT = 100_000_000
+MOST_STRAIN = 0.002
+"""At the proof stress 0.002 of a strain stays; what is strained so much in all is no longer sure to spring back."""
+MOST_PROOF = 1000.0
 
 
 class OpeningForm(Form):
@@ -16,6 +21,45 @@ class OpeningForm(Form):
         min_length=3, max_length=200, description="Its corners in order, all in one plane: [[x, y, z], ...]"
     )
     outside: Point = Field(description="A point on the side one comes from")
+
+
+class SpreadForm(Form):
+    """How far a piece may be sprung by hand while it is brought in."""
+
+    at_most: PositiveLength | None = Field(
+        default=None, alias="at most", description="No end is sprung farther than this, and never beyond the limit"
+    )
+    strain: Number | None = Field(default=None, description="The limit of your own: strain of the outer fibre")
+    proof_stress: Number | None = Field(
+        default=None, alias="proof stress", description="Rp0.2 of this tube in N/mm2, as its certificate has it"
+    )
+
+    @model_validator(mode="after")
+    def _one_limit(self) -> "SpreadForm":
+        if self.strain is not None and self.proof_stress is not None:
+            raise ValueError("strain and proof stress both give the limit; leave one out")
+        if self.strain is not None and not 0.0 < self.strain < MOST_STRAIN:
+            raise ValueError(
+                f"strain is {self.strain:g}; it must be more than 0 and less than {MOST_STRAIN:g}, "
+                "from where on copper stays bent: 0.0005 is 0.05 %"
+            )
+        if self.proof_stress is not None and not 0.0 < self.proof_stress <= MOST_PROOF:
+            raise ValueError(f"proof stress is {self.proof_stress:g}; it must be from 1 to {MOST_PROOF:g} N/mm2")
+        return self
+
+
+def _yes_or_form(value: Any) -> Any:
+    """Return an empty form for yes or a key with nothing after it, None for no."""
+    if value is None or value is True or value == "yes":
+        return {}
+    if value is False or value == "no":
+        return None
+    if isinstance(value, dict | SpreadForm):
+        return value
+    raise ValueError(f"{shown(value)!r} does not say how far; write yes, no, or {{at most: 8}}")
+
+
+SpreadChoice = Annotated[SpreadForm | None, BeforeValidator(_yes_or_form)]
 
 
 class BringInForm(Form):
@@ -34,3 +78,7 @@ class BringInForm(Form):
         description="How many placements are judged before the search ends without an answer",
     )
     seed: int = Field(default=BringIn().seed, ge=0, le=2**32 - 1, description="Another one searches in another order")
+    spread: SpreadChoice = Field(
+        default=None,
+        description="Whether it may be sprung by hand on its way: yes, or how far; it must spring back from there",
+    )

@@ -18,8 +18,9 @@ from pipemodel.ways_in.judge_room import NOT_JOINED, Obstacle
 from pipemodel.ways_in.planner import Found, Search
 from pipemodel.ways_in.proofs import proof_of
 from pipemodel.ways_in.shorten import shorten
+from pipemodel.ways_in.sprung import Springs, SprungWay
 from pipemodel.ways_in.turning import pose_of
-from pipemodel.ways_in.values import WayIn
+from pipemodel.ways_in.values import Sprung, WayIn
 from pipemodel.ways_in.verify import verified
 
 ROOM_MM = 0.02
@@ -75,14 +76,21 @@ def bring(
     if here < margin - SLACK_MM / 2.0:
         why = _place_too_near(solved, judge, nearest)
         return Brought(WayIn(solved.name, False, True, why, margin, None, (), name, judge.tried))
+    # What is proved is proved of the rigid piece.
+    prove = prove and opening is not None and asked.spread is None
     proof = proof_of(line, outside, margin, opening, _kept_off(obstacles)) if prove and opening is not None else None
     if proof is not None:
         why = message("way in.no: proved", run=Name(solved.name), why=proof)
         return Brought(WayIn(solved.name, False, True, why, margin, None, (), name, judge.tried))
     wider = margin + min(ROOM_MM, max(0.5 * (here - margin), 0.0))
     searching = Judge(line, outside, obstacles, wider)
-    gate: Gate = Anywhere(searching, *block) if opening is None else Through(searching, opening)
-    found = Search(searching, gate, asked.seed, asked.effort).run()
+
+    def gate_of(judge: Judge) -> Gate:
+        return Anywhere(judge, *block) if opening is None else Through(judge, opening)
+
+    gate = gate_of(searching)
+    search = Search(searching, gate, asked.seed, asked.effort)
+    found = search.run()
     states = None
     if found.way is not None:
         rng = np.random.default_rng(asked.seed)
@@ -91,6 +99,12 @@ def bring(
             if states is not None:
                 break
     tried = judge.tried + searching.tried
+    if states is None and asked.spread is not None and not found.interrupted:
+        springs = Springs(line, outside, obstacles, search, judge, gate_of, asked.seed)
+        sprung = springs.way(asked.spread, asked.effort)
+        found.interrupted, tried = springs.stopped, tried + springs.tried
+        if sprung is not None:
+            return Brought(_sprung(solved.name, sprung, judge, name, tried), found.interrupted)
     if states is None:
         why = _not_found(solved, found, gate, tried, name)
         return Brought(WayIn(solved.name, False, False, why, margin, None, (), name, tried), found.interrupted)
@@ -99,6 +113,15 @@ def bring(
     poses = tuple(pose_of(state, judge.middle) for state in states)
     way_in = WayIn(solved.name, True, False, None, margin, least, poses, name, judge.tried + searching.tried)
     return Brought(way_in, found.interrupted)
+
+
+def _sprung(run: str, way: SprungWay, judge: Judge, opening: str | None, tried: int) -> WayIn:
+    """Return the way of a sprung piece, from outside to where it is let go, and on to its place."""
+    held = [pose_of(pose, way.middle) for pose in reversed(way.sprung)]
+    free = [pose_of(pose, judge.middle) for pose in reversed(way.rigid)]
+    sprung = Sprung(way.shape.ends, len(held) - 1, way.shape.line, way.shape.strain)
+    states = (*held[:-1], *free)
+    return WayIn(run, True, False, None, judge.margin_mm, way.least_mm, states, opening, tried, sprung)
 
 
 def _kept_off(obstacles: Sequence[Obstacle]) -> list[Shape]:

@@ -83,7 +83,7 @@ class _Helped:
         nothing = WayIn(asked.run, False, False, None, asked.margin_mm, None, (), None, 0)
         if self.left <= 0 or self.stopped:
             return nothing
-        less = replace(bring_in, effort=min(max(bring_in.effort // EACH, LEAST), self.left))
+        less = replace(bring_in, effort=min(max(bring_in.effort // EACH, LEAST), self.left), spread=None)
         part = Part(asked.run, asked.line, self.solved.tube)
         brought = bring(part, less, asked.opening, self._obstacles(asked), block_of(self.schedule), prove=False)
         self.left -= max(brought.way.tried, 1)

@@ -1,8 +1,9 @@
 """What is known of bringing a finished run to its place."""
 
 from dataclasses import dataclass
-from typing import TypeAlias
+from typing import Literal, TypeAlias
 
+from pipemodel.geometry.centreline import Centreline
 from pipemodel.geometry.vectors import ORIGIN, Vec3
 from pipemodel.messages.values import Message
 
@@ -22,6 +23,31 @@ class Pose:
 
 IN_PLACE = Pose()
 """The run where the job has it."""
+
+
+End: TypeAlias = Literal["start", "finish"]
+
+
+@dataclass(frozen=True)
+class SprungEnd:
+    """An end that is sprung: how far, open above zero, closed below; and the bend beside which the piece is held."""
+
+    end: End
+    by_mm: float
+    bend: int
+
+
+@dataclass(frozen=True)
+class Sprung:
+    """How a piece is held sprung on its way, from outside up to the state `until`, in which it is let go.
+
+    `line` is its axis while it is sprung, as it would lie in its place; `strain` is that of its worst fibre then.
+    """
+
+    ends: tuple[SprungEnd, ...]
+    until: int
+    line: Centreline
+    strain: float
 
 
 @dataclass(frozen=True)
@@ -46,3 +72,17 @@ class WayIn:
     """The name of the opening it goes through, None where the job names none."""
     tried: int
     """How many placements were judged."""
+    sprung: Sprung | None = None
+    """How it is held sprung by hand on its way; None where it goes in as it is."""
+
+    def line_at(self, line: Centreline, state: int, after: bool = False) -> Centreline:
+        """Return the axis that the piece has in a state, as it would lie in its place.
+
+        Args:
+            line: that of the finished run.
+            state: the number of the state.
+            after: in the state in which it is let go, say what it is like after that.
+        """
+        if self.sprung is None or state > self.sprung.until or (after and state == self.sprung.until):
+            return line
+        return self.sprung.line

@@ -1,0 +1,271 @@
+"""A way in for a piece that is sprung by hand: held sprung from outside up to some place, let go there, and moved on.
+
+Where it is let go it is moved on from as it is, so that these places are those which the search for a way of the rigid
+piece has come to from its place. From all of them at once a way out is looked for, in one sprung shape after the other.
+Nothing comes nearer than the margin while the shape changes either: no point goes farther than `_travel` says, in
+proportion to how far it is sprung, and shapes between are judged as closely as that asks for.
+"""
+
+from collections.abc import Callable, Sequence
+from copy import copy
+from dataclasses import dataclass, replace
+from itertools import product
+from typing import TypeAlias
+
+import numpy as np
+
+from pipemodel.geometry.arrays import Floats
+from pipemodel.geometry.centreline import Centreline
+from pipemodel.job.model import Spread
+from pipemodel.ways_in.gate import Gate
+from pipemodel.ways_in.judge import SLACK_MM, Judge
+from pipemodel.ways_in.judge_room import NOT_JOINED, Obstacle, piece_of, work_for
+from pipemodel.ways_in.planner import Found, Search
+from pipemodel.ways_in.planner_moves import Moves
+from pipemodel.ways_in.shorten import shorten
+from pipemodel.ways_in.springs import bend_at, lever_at, sprung_line
+from pipemodel.ways_in.turning import array_of, pose_of
+from pipemodel.ways_in.values import End, Pose, SprungEnd
+from pipemodel.ways_in.verify import verified
+
+GateOf: TypeAlias = Callable[[Judge], Gate]
+MOST_PLACES = 60
+"""So many places at most are tried to let go of it in."""
+LEAST_MM = 0.5
+"""A piece that can be sprung by less is left alone."""
+CLOSEST = 2e-3
+"""Shapes between are judged no closer together than this share of how far the piece is sprung."""
+FREE_MM, CLOSE_MM = 10.0, 0.5
+"""What stays clear while the shape changes is measured so closely, if it is not clear by so much beyond the margin."""
+
+
+@dataclass(frozen=True)
+class Shape:
+    """A piece as it is sprung: its ends, as many as are, its axis and the strain of its worst fibre."""
+
+    ends: tuple[SprungEnd, ...]
+    line: Centreline
+    strain: float
+
+    def less(self, line: Centreline, share: float) -> "Shape":
+        """Return it sprung by a share of that; `line` is the axis of the finished run."""
+        ends = tuple(replace(one, by_mm=share * one.by_mm) for one in self.ends)
+        return Shape(ends, _line_of(line, ends), share * self.strain)
+
+    @property
+    def joined(self) -> tuple[bool, bool]:
+        """Whether start and finish are where they belong."""
+        sprung = {one.end for one in self.ends}
+        return "start" not in sprung, "finish" not in sprung
+
+
+@dataclass(frozen=True)
+class SprungWay:
+    """A way out, from the place to the outside: poses of the finished and of the sprung piece, and the clearances."""
+
+    rigid: list[Floats]
+    sprung: list[Floats]
+    shape: Shape
+    middle: Floats
+    least_mm: float
+
+
+def shapes_of(line: Centreline, outside_mm: float, spread: Spread) -> tuple[Shape, ...]:
+    """Return the shapes a piece may be sprung to, as far as it may be: either end and both, closed and open."""
+    reach: dict[End, tuple[float, float]] = {}
+    ends: tuple[End, ...] = ("finish", "start") if len(line.arcs) > 1 else ("finish",)
+    for end in ends:
+        lever = lever_at(line, outside_mm, end)
+        by = 0.0 if lever is None else min(lever.reach_mm(spread.strain), spread.at_most_mm or np.inf)
+        if lever is not None and by >= LEAST_MM:
+            reach[end] = by, lever.strain_of(by)
+    out = []
+    rows: list[tuple[End, ...]] = [(end,) for end in reach]
+    if len(reach) > 1:
+        rows.append(tuple(reach))
+    for row, sign in product(rows, (-1.0, 1.0)):
+        made = tuple(SprungEnd(end, sign * reach[end][0], bend_at(line, end)) for end in row)
+        out.append(Shape(made, _line_of(line, made), max(reach[end][1] for end in row)))
+    return tuple(out)
+
+
+def _line_of(line: Centreline, ends: Sequence[SprungEnd]) -> Centreline:
+    for one in ends:
+        line = sprung_line(line, one.end, one.by_mm)
+    return line
+
+
+class _FromAny(Search):
+    """A search that begins in any of some poses, all of one tree."""
+
+    def __init__(self, judge: Judge, gate: Gate, seed: int, effort: int, places: Floats, line: Centreline) -> None:
+        super().__init__(judge, gate, seed, effort)
+        self.places = places
+        # The moves of a hand go by the legs, which the sprung piece has not.
+        self.moves = Moves(line, judge.middle, self.moves.size_mm, gate.ways)
+
+    def run(self) -> Found:
+        """Search until a way out of any of them is found, or the effort is spent."""
+        try:
+            for number, pose in enumerate(self.places):
+                out = self.gate.outness(pose)
+                if number:
+                    self.forest.grow(0, pose, out, False)
+                else:
+                    self.forest.plant(pose, out, False)
+            self._search()
+        except KeyboardInterrupt:
+            self.found.interrupted = True
+        return self.found
+
+    @property
+    def way(self) -> list[Floats] | None:
+        """The way that was found, from the last of the places on it."""
+        way = self.found.way
+        if way is None:
+            return None
+        last = max(i for i, pose in enumerate(way) if any(np.array_equal(pose, place) for place in self.places))
+        return way[last:]
+
+
+@dataclass
+class Springs:
+    """Looks for a way of a sprung piece, once the search for one of the rigid piece has found none.
+
+    Args:
+        line: the axis of the finished run.
+        outside_mm: the outside diameter of its tube.
+        obstacles: what it keeps off.
+        rigid: the search that found none.
+        judge: judges the finished run by the margin asked for.
+        gate_of: makes the gate of a judge.
+        seed: what the random numbers begin with.
+    """
+
+    line: Centreline
+    outside_mm: float
+    obstacles: Sequence[Obstacle]
+    rigid: Search
+    judge: Judge
+    gate_of: GateOf
+    seed: int
+    tried: int = 0
+    stopped: bool = False
+
+    def way(self, spread: Spread, effort: int) -> SprungWay | None:
+        """Return a way out; sprung by half as much where that does as well."""
+        shapes = shapes_of(self.line, self.outside_mm, spread)
+        for shape in shapes:
+            found = self._of(shape, effort // len(shapes))
+            if self.stopped:
+                return found
+            if found is not None:
+                return self._of(shape.less(self.line, 0.5), effort // len(shapes)) or found
+        return None
+
+    def _of(self, shape: Shape, effort: int) -> SprungWay | None:
+        obstacles = [
+            one._replace(
+                start=one.start if shape.joined[0] else NOT_JOINED, finish=one.finish if shape.joined[1] else NOT_JOINED
+            )
+            for one in self.obstacles
+        ]
+        judge = Judge(shape.line, self.outside_mm, obstacles, self.judge.margin_mm)
+        searching = Judge(shape.line, self.outside_mm, obstacles, self.rigid.judge.margin_mm)
+        change = _Change(judge, self.outside_mm, self.line, shape)
+        try:
+            return self._found(shape, judge, searching, change, effort)
+        finally:
+            self.tried += judge.tried + searching.tried + change.tried
+
+    def _found(self, shape: Shape, judge: Judge, searching: Judge, change: "_Change", effort: int) -> SprungWay | None:
+        places = self._places(judge, searching, change)
+        if not places:
+            return None
+        poses = np.array(list(places.values()))
+        search = _FromAny(searching, self.gate_of(searching), self.seed, effort, poses, self.line)
+        self.stopped = search.run().interrupted
+        way = search.way
+        if way is None:
+            return None
+        rng = np.random.default_rng(self.seed)
+        node = next(node for node, pose in places.items() if np.array_equal(pose, way[0]))
+        forest, gate = self.rigid.forest, self.rigid.gate
+        on = [forest.poses[k].copy() for k in forest.way(0, node)]
+        for rigid, sprung in product((shorten(self.rigid.judge, on, rng), on), (shorten(searching, way, rng), way)):
+            if not (search.gate.passed(sprung) or gate.passed(rigid)):
+                continue
+            states, held = verified(self.judge, rigid), verified(judge, sprung)
+            if states is None or held is None:
+                continue
+            inside, outside = (change.least(pose_of(held[i], judge.middle)) for i in (0, -1))
+            if inside is not None and outside is not None:
+                least = min(self.judge.least_along(states)[0], judge.least_along(held)[0], inside, outside)
+                return SprungWay(states, held, shape, judge.middle, least)
+        return None
+
+    def _places(self, judge: Judge, searching: Judge, change: "_Change") -> dict[int, Floats]:
+        """Return where the piece can be let go and be moved on to its place: nodes of the rigid search, and poses."""
+        forest = self.rigid.forest
+        mine = forest.of_tree(0)
+        held = [pose_of(forest.poses[node], self.judge.middle) for node in mine.tolist()]
+        poses = np.array([array_of(pose, judge.middle) for pose in held])
+        clear = np.flatnonzero(searching.clear(poses))
+        # The place itself, what is farthest out, and others at random.
+        far = clear[np.argsort(-forest.outness[mine[clear]], kind="stable")][: MOST_PLACES // 3]
+        some = np.random.default_rng(self.seed).permutation(clear)
+        row = list(dict.fromkeys([*clear[clear == 0].tolist(), *far.tolist(), *some.tolist()]))[:MOST_PLACES]
+        return {int(mine[k]): poses[k] for k in row if change.least(held[k]) is not None}
+
+
+class _Change:
+    """Judges a piece while it is sprung, or let go."""
+
+    def __init__(self, judge: Judge, outside_mm: float, line: Centreline, shape: Shape) -> None:
+        """Take a judge of the sprung piece, and the axis of the finished run."""
+        self.judge, self.outside_mm, self.line, self.shape = judge, outside_mm, line, shape
+        levers = [(lever_at(line, outside_mm, one.end), one.by_mm) for one in shape.ends]
+        self.travel_mm = max(lever.travel_mm(by) for lever, by in levers if lever is not None)
+        self.judges = {1.0: judge}
+
+    def least(self, pose: Pose) -> float | None:
+        """Return what stays clear all the while, never too much; None where that is less than the margin."""
+        margin = self.judge.margin_mm
+        open_ = [(0.0, 1.0, self._clear(pose, 0.0), self._clear(pose, 1.0))]
+        least = np.inf
+        while open_:
+            low, high, a, b = open_.pop()
+            if min(a, b) < margin - SLACK_MM:
+                return None
+            moves = self.travel_mm * (high - low)
+            floor = 0.5 * (a + b - moves)
+            if floor >= margin + FREE_MM or (floor >= margin - SLACK_MM and moves <= CLOSE_MM):
+                least = min(least, floor)
+                continue
+            if high - low < CLOSEST:
+                return None
+            middle = 0.5 * (low + high)
+            c = self._clear(pose, middle)
+            open_ += [(low, middle, a, c), (middle, high, c, b)]
+        return float(least)
+
+    def _clear(self, pose: Pose, share: float) -> float:
+        judge = self.judges.get(share)
+        if judge is None:
+            judge = self.judges[share] = _of_piece(self.judge, self.shape.less(self.line, share).line, self.outside_mm)
+        return judge.clearance(array_of(pose, judge.middle))[0]
+
+    @property
+    def tried(self) -> int:
+        """How many placements were judged, those of the sprung piece itself left out."""
+        return sum(judge.tried for judge in self.judges.values()) - self.judge.tried
+
+
+def _of_piece(judge: Judge, line: Centreline, outside_mm: float) -> Judge:
+    """Return a judge of another piece in the same room, which is not laid out again."""
+    other = copy(judge)
+    other.line, other.tried = line, 0
+    other.piece, other.middle = piece_of(line, outside_mm)
+    other.work = work_for(other.piece, other.room)
+    other.tube_mm, other.length_mm, other.reach_mm = other.piece[1].tolist()
+    return other
