@@ -7,6 +7,7 @@ from pipemodel.checks.bender import bender
 from pipemodel.checks.building_rules import building_rules
 from pipemodel.checks.clash import clash
 from pipemodel.checks.damage import damage
+from pipemodel.checks.falls import falls
 from pipemodel.checks.findings import Finding, Report
 from pipemodel.checks.fit import fit
 from pipemodel.checks.fit_values import fits_of
@@ -20,6 +21,7 @@ from pipemodel.checks.ways_in import ways_in, ways_of
 CHECKS: dict[str, Callable[[Schedule], tuple[Finding, ...]]] = {
     "bender": bender,
     "sleeves": sleeves,
+    "falls": falls,
     "supports": supports,
     "damage": damage,
     "movement": movement,

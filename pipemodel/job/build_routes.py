@@ -229,13 +229,19 @@ def build_route(
         runs: the names of all runs.
         levels: heights (z) by name.
     """
+    fall = None if form.fall is None else form.fall.over(None)
     if form.find is not None:
         from pipemodel.job.build_find import route_to_find
 
+        if form.fall is not None:
+            faults.at((*path, "fall"), "a way that is found has level legs; write the run as moves, which can fall")
+            return None
         return route_to_find(form, path, faults, things, lost, seen_from, clips)
     if form.points is not None:
         corners = tuple(point.at if isinstance(point, CornerForm) else point for point in form.points)
-        return Route(corners, places=faults.spot.items((*path, "points")), formers=tuple(own) if any(own) else ())
+        falls = () if fall is None else (fall,) * (len(corners) - 1)
+        written = faults.spot.items((*path, "points"))
+        return Route(corners, places=written, formers=tuple(own) if any(own) else (), falls=falls)
     measured = runs_measured(items, runs, {thing.name for thing in things})
     if any(name in lost and name not in measured for item in items for name in item.things):
         return None
@@ -271,7 +277,7 @@ def build_route(
                 start = start_beside(items[0].beside, beside[items[0].beside.run], tube.outside_mm, stand)
             except ItemError as error:
                 raise RouteError([(0, str(error))]) from None
-        return compile_route(start, heading, items, places, tube, former, room, own, stand, beside, levels)
+        return compile_route(start, heading, items, places, tube, former, room, own, stand, beside, levels, fall)
     except RouteError as error:
         for index, message in error.faults:
             faults.at(where[index], message)

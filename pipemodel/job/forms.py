@@ -8,6 +8,7 @@ from pipemodel.job.bender_forms import BenderChoice
 from pipemodel.job.build_rules import OwnRulesForm
 from pipemodel.job.drawing_forms import DrawingForm
 from pipemodel.job.end_forms import ClipsForm, EndsForm, StockForm
+from pipemodel.job.fall import FallChoice
 from pipemodel.job.find import CRITERIA
 from pipemodel.job.find_forms import Choose, FindForm
 from pipemodel.job.form import Form, empty_if_blank
@@ -290,6 +291,9 @@ class RunForm(Form):
     clips: ClipsForm | None = Field(default=None, description="How this run is clipped, if not as the job says")
     temperature: TemperatureForm | None = Field(default=None, description="This run's own coldest and hottest")
     insulation: NonNegativeLength | None = Field(default=None, description="Thickness of this run's own insulation")
+    fall: FallChoice | None = Field(
+        default=None, description="How its level legs fall, towards its finish if nothing else is said: 1 in 80"
+    )
     bring_in: BringInForm | None = Field(
         default=None, alias="bring in", description="How this run is brought in, if not as the job says"
     )

@@ -10,6 +10,7 @@ from pipemodel.geometry.in_libraries import InLibraries
 from pipemodel.geometry.shapes import Shape
 from pipemodel.geometry.vectors import Vec3
 from pipemodel.job.drawing_fields import NOTHING_GIVEN, DrawingFields
+from pipemodel.job.fall import Fall
 from pipemodel.job.find import CRITERIA, Criterion, Find
 from pipemodel.job.jig import JigSettings
 from pipemodel.job.place import BEGINNING as BEGINNING
@@ -139,6 +140,8 @@ class Route:
     places: tuple[Place, ...] = ()
     notes: tuple[Message, ...] = ()
     formers: tuple[Former | None, ...] = ()
+    falls: tuple[Fall | None, ...] = ()
+    """How each leg is meant to fall, towards which end; empty where none is."""
     find: Find | None = None
     """What the way is found by, None where it is written; until it is found, there is no more here than its ends."""
 

@@ -3,12 +3,14 @@
 from collections.abc import Mapping, Sequence
 from types import MappingProxyType
 
-from pipemodel.geometry.vectors import Vec3, angle_deg
+from pipemodel.geometry.vectors import Vec3
+from pipemodel.job.fall import Fall
 from pipemodel.job.forms import CornerForm
 from pipemodel.job.model import Place, Route, Thing
 from pipemodel.job.quantities import shown
 from pipemodel.job.routing.beside import Followed, lie_beside
-from pipemodel.job.routing.directions import COMPASS, NOT_SAID, SAME_DEG, Standpoint, bearing_vector
+from pipemodel.job.routing.directions import COMPASS, NOT_SAID, Standpoint, bearing_vector
+from pipemodel.job.routing.falling import is_level
 from pipemodel.job.routing.faults import ItemError, PlaceError, RouteError, nearest
 from pipemodel.job.routing.follow import follow
 from pipemodel.job.routing.forms import BendForm, FollowForm, GoForm, PassoverForm, RouteItem, SetForm
@@ -43,6 +45,7 @@ def compile_route(
     stand: Standpoint = NOT_SAID,
     beside: Mapping[str, Followed] = MappingProxyType({}),
     levels: Mapping[str, float] = MappingProxyType({}),
+    fall: Fall | None = None,
 ) -> Route:
     """Return the corners of a run written as moves and features.
 
@@ -58,6 +61,7 @@ def compile_route(
         stand: where the fitter and the wall are, from which left, right, in and out are counted.
         beside: the runs that items lie beside, by name.
         levels: heights (z) by name.
+        fall: how the run falls, None for not at all.
 
     Raises:
         RouteError: with every item at fault.
@@ -71,10 +75,15 @@ def compile_route(
     ]
     if faults:
         raise RouteError(faults)
-    pen = RoutePen(start, heading, tube, former, stand)
+    run_fall = None if fall is None else fall.over(None)
+    try:
+        pen = RoutePen(start, heading, tube, former, stand, run_fall)
+    except ItemError as error:
+        raise RouteError([(0, f"the heading: {error}")]) from None
     try:
         for i, item in enumerate(items):
             pen.item, pen.own = i, own[i] if own else None
+            pen.fall = run_fall if item.own_fall is None else item.own_fall.over(run_fall)
             try:
                 _draw(pen, item, room, beside, levels)
             except PlaceError as error:
@@ -96,6 +105,7 @@ def compile_route(
         tuple(places[owner] for owner in pen.owners),
         (*pen.notes, *unused),
         tuple(pen.formers) if any(pen.formers) else (),
+        falls=tuple(pen.falls) if any(pen.falls) else (),
     )
 
 
@@ -134,7 +144,7 @@ def _point(choice: CornerForm | Vec3) -> Vec3:
 def _head(pen: RoutePen, name: str) -> None:
     """Turn to a named direction, unless the tube heads that way already."""
     direction = _named(pen, name)
-    if pen.heading is None or angle_deg(direction, pen.heading.ahead) >= SAME_DEG:
+    if not pen.heads(direction):
         pen.turn(direction)
 
 
@@ -168,14 +178,14 @@ def _turn(pen: RoutePen, form: BendForm) -> None:
     elif form.bearing is not None:
         pen.turn(bearing_vector(form.bearing, form.rise or 0.0))
     elif form.to is not None and form.angle is not None:
-        pen.turn_by(pen.facing.side(form.to), form.angle)
+        pen.turn_by(form.to, form.angle)
     elif form.to is not None:
         pen.turn(_named(pen, form.to))
 
 
 def _set(pen: RoutePen, form: SetForm, room: dict[str, Thing]) -> None:
     if form.clear is not None:
-        side = pen.facing.side(form.to[0][0])
+        side = pen.side(form.to[0][0])
         pen.set_clear(room[form.clear], form.gap or 0.0, side, form.angle or 0.0)
         return
     sides = [(name, form.offset if mm is None else mm) for name, mm in form.to]
@@ -183,7 +193,10 @@ def _set(pen: RoutePen, form: SetForm, room: dict[str, Thing]) -> None:
         if abs(pen.ahead[2]) > 1.0 - 1e-9:
             raise ItemError("a rise means nothing on an upright leg; name both sides: `to: {north: 60, east: 40}`")
         sides.append(("up" if form.rise > 0.0 else "down", abs(form.rise)))
-    moved = aside(pen.facing, [(name, mm or 0.0) for name, mm in sides])
+    named = [(name, mm or 0.0) for name, mm in sides]
+    moved = aside(pen.flat, named)
+    if not is_level(moved.side):
+        moved = aside(pen.facing, named)
     angle = form.angle if form.angle is not None else set_angle(moved.offset, form.length or 0.0)
     advance = advance_of(moved.offset, angle)
     to_first = form.first_bend or 0.0

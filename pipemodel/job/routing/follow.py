@@ -5,6 +5,7 @@ from pipemodel.geometry.vectors import Vec3, dot, scale, sub
 from pipemodel.job.model import Thing
 from pipemodel.job.routing.directions import described
 from pipemodel.job.routing.faces import face_met, flat_faces
+from pipemodel.job.routing.falling import falling
 from pipemodel.job.routing.faults import ItemError, PlaceError
 from pipemodel.job.routing.legs import ToFace
 from pipemodel.job.routing.pen import RoutePen
@@ -37,6 +38,11 @@ def follow(
     if abs(dot(turn, face.normal)) > _ALONG:
         raise ItemError(
             f"{described(turn)} does not run along that face of {thing.name!r}, which looks {described(face.normal)}"
+        )
+    if abs(dot(falling(turn, pen.fall), face.normal)) > _ALONG:
+        raise ItemError(
+            f"a leg that falls keeps no standoff from that face of {thing.name!r}, which looks "
+            f"{described(face.normal)}; measure the leg another way"
         )
     pen.go(ToFace(thing, standoff=standoff))
     pen.turn(turn)

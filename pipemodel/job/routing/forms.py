@@ -5,6 +5,7 @@ from typing import Annotated, Any, ClassVar
 
 from pydantic import BeforeValidator, ConfigDict, Field, PlainValidator, WithJsonSchema, model_validator
 
+from pipemodel.job.fall import Fall, LegFall
 from pipemodel.job.form import Form
 from pipemodel.job.forms import CornerChoice, FormerChoice
 from pipemodel.job.quantities import Angle, Length, NonNegativeLength, PositiveLength
@@ -131,6 +132,7 @@ class TurnAndGoForm(GoForm):
     """A turn to a named direction, and how far the leg after it goes."""
 
     former: OwnFormer = None
+    fall: LegFall = None
 
 
 Go = Annotated[GoForm, Short("to centre")]
@@ -152,6 +154,7 @@ class BendForm(_Choice):
     back: Direction | None = Field(None, description="A return bend of 180 degrees, to this side")
     apart: PositiveLength | None = Field(None, description="Centre to centre of a return; two radii if left out")
     former: OwnFormer = None
+    fall: LegFall = None
 
     @model_validator(mode="after")
     def _goes_together(self) -> "BendForm":
@@ -313,3 +316,8 @@ class RouteItem(_Choice):
     def own_former(self) -> FormerChoice | None:
         """What its own bends are made round, None for the run's former."""
         return getattr(self.chosen_form, "former", None)
+
+    @property
+    def own_fall(self) -> Fall | None:
+        """How its leg falls, None where that is left to the run."""
+        return getattr(self.chosen_form, "fall", None)

@@ -115,6 +115,7 @@ def leg_length(
     stretches: list[LegStretch],
     origin: Vec3,
     ahead: Vec3,
+    flat: Vec3,
     before: Made | None,
     after: Made | None,
     outside: float,
@@ -125,6 +126,7 @@ def leg_length(
         stretches: what the run says about the leg, in order; they add up.
         origin: the corner (or start) it goes from.
         ahead: its heading, a unit vector.
+        flat: the same as if the leg did not fall: middles and far sides of things are where they are in plan.
         before: the bend it comes out of; None at the start of the run.
         after: the bend it leads into; None at the finish of the run.
         outside: outside diameter, mm.
@@ -150,13 +152,13 @@ def leg_length(
                     )
                 at -= after.beyond_corner(stretch.finish, outside)
         elif isinstance(stretch, ToCentreOf):
-            at = dot(sub(centre(stretch.thing), origin), ahead)
+            at = dot(sub(centre(stretch.thing), origin), flat) / dot(ahead, flat)
         elif isinstance(stretch, ToLevel):
             at = _to_level(stretch, origin, along(origin, ahead, at), ahead, after if last else None, outside)
         elif isinstance(stretch, ToFace):
             at = _to_face(stretch, origin, along(origin, ahead, at), ahead, after if last else None, outside)
         else:
-            at = _past(stretch, origin, ahead, after if last else None, outside)
+            at = _past(stretch, origin, flat, after if last else None, outside) / dot(ahead, flat)
     return at
 
 

@@ -3,12 +3,14 @@
 The length of a leg is settled only when the bend after it is known, because people measure to its back.
 """
 
-from math import acos, degrees, floor
+from math import acos, degrees, floor, hypot
 
 from pipemodel.geometry.straighten import BESIDE_RETURN_MM, IN_LINE_MM
 from pipemodel.geometry.vectors import Vec3, add, along, angle_deg, distance, scale, sin_deg, sub, unit
+from pipemodel.job.fall import Fall
 from pipemodel.job.model import Thing
 from pipemodel.job.routing.directions import SAME_DEG, Heading, Standpoint, bent, described
+from pipemodel.job.routing.falling import falling, is_level, must_fall
 from pipemodel.job.routing.faults import ItemError, PlaceError
 from pipemodel.job.routing.legs import LegStretch, Made, Measured, bend_between, leg_length
 from pipemodel.job.routing.passover import Excursion, Passover, pass_over
@@ -26,14 +28,23 @@ class RoutePen:
 
     `item` is the item being drawn, `own` the former it has of its own, None for the run's; `used` holds the items
     whose own former a bend is made round. Once a leg cannot be measured the pen is `lost`: what follows has a heading
-    but no place, and only faults that do not hang on the place are worth telling.
+    but no place, and only faults that do not hang on the place are worth telling. `fall` is that of the item being
+    drawn, `falls` those of the legs drawn, None for a leg that needs none.
     """
 
-    def __init__(self, start: Vec3, heading: Vec3 | None, tube: Tube, former: Former, stand: Standpoint) -> None:
+    def __init__(
+        self, start: Vec3, heading: Vec3 | None, tube: Tube, former: Former, stand: Standpoint, fall: Fall | None = None
+    ) -> None:
         self.at = start
         self.stand = stand
-        self.heading = None if heading is None else Heading.along(heading, stand=stand)
         self.tube, self.former = tube, former
+        self.fall, self.falls = fall, list[Fall | None]()
+        self.leg_fall: Fall | None = None
+        self.sloping = False
+        """Whether the leg would be level but for its fall."""
+        self.heading: Heading | None = None
+        if heading is not None:
+            self.turn(heading)
         self.item = 0
         self.own: Former | None = None
         self.used: set[int] = set()
@@ -70,6 +81,21 @@ class RoutePen:
             raise ItemError("the run has no heading yet; begin with a direction, such as `east: 600` or `turn: east`")
         return self.heading
 
+    @property
+    def flat(self) -> Heading:
+        """Which way the tube heads, as if its leg did not fall."""
+        now = self.facing
+        return Heading(now.level, now.level, now.stand) if self.sloping and now.level is not None else now
+
+    def side(self, name: str) -> Vec3:
+        """Return the unit vector square to the tube that lies nearest to a named direction; level where it can be."""
+        side = self.flat.side(name)
+        return side if is_level(side) else self.facing.side(name)
+
+    def heads(self, direction: Vec3) -> bool:
+        """Whether the tube heads in a direction already, the fall of the item being drawn included."""
+        return self.heading is not None and angle_deg(falling(direction, self.fall), self.ahead) < SAME_DEG
+
     def go(self, stretch: LegStretch) -> None:
         """Go straight on."""
         _ = self.facing
@@ -77,26 +103,39 @@ class RoutePen:
         self._exact_end = self._at_end = None
 
     def turn(self, direction: Vec3) -> None:
-        """Bend until the tube heads in `direction`; before the first leg, just head that way."""
+        """Bend until the tube heads in `direction`, falling as asked; before the first leg, just head that way."""
+        named, direction = direction, falling(direction, self.fall)
         if self.heading is None:
             self.heading = Heading.along(direction, stand=self.stand)
-            return
-        angle = angle_deg(self.ahead, direction)
-        if angle < SAME_DEG:
-            raise ItemError(f"the tube heads {described(direction)} already: there is no bend to make")
-        if angle > RETURN_DEG:
-            raise ItemError(
-                f"the tube heads {described(self.ahead)}, so this turns straight back; for a return bend say to which "
-                "side, such as `turn: {back: left}`"
-            )
-        self._bend(bend_between(self.ahead, direction, angle, self._former_here()))
+        else:
+            angle = angle_deg(self.ahead, direction)
+            if angle < SAME_DEG:
+                raise ItemError(f"the tube heads {described(named)} already: there is no bend to make")
+            if angle > RETURN_DEG or angle_deg(self.flat.ahead, named) > RETURN_DEG:
+                raise ItemError(
+                    f"the tube heads {described(self.flat.ahead)}, so this turns straight back; for a return bend say "
+                    "to which side, such as `turn: {back: left}`"
+                )
+            self._bend(bend_between(self.ahead, direction, angle, self._former_here()))
+        self.leg_fall, self.sloping = self.fall, self.fall is not None and is_level(named)
 
-    def turn_by(self, side: Vec3, angle: float) -> None:
-        """Bend by an angle towards `side`, a unit vector square to the tube."""
-        self._bend(Made(angle, bent(self.ahead, side, angle), side, self._former_here()))
+    def turn_by(self, name: str, angle: float) -> None:
+        """Bend by an angle towards a named side; the angle is that of the headings as if no leg fell."""
+        side = self.flat.side(name)
+        direction = bent(self.flat.ahead, side, angle)
+        if self.sloping or self.fall is not None:
+            self.turn(direction)
+        else:
+            self._bend(Made(angle, direction, side, self._former_here()))
+            self.leg_fall = None
 
     def turn_back(self, side: Vec3, apart: float | None) -> None:
         """Make a return: one bend of 180 degrees to `side`, or two square ones when it is wider than that."""
+        if self.fall is not None:
+            raise ItemError(
+                "a return bend's two legs run exactly opposite ways, so one of them would rise; turn twice instead, or "
+                "say `fall: none` in this turn"
+            )
         former = self._former_here()
         least = 2.0 * former.radius_mm
         wide = least if apart is None else apart
@@ -114,7 +153,7 @@ class RoutePen:
             self.joined.add(len(self.corners) - 1)
         self._corner(along(self.at, side, wide), last)
         self.heading = Heading.along(back, self.heading)
-        self.before = last
+        self.before, self.leg_fall, self.sloping = last, None, False
 
     def to_corner(self, point: Vec3) -> None:
         """Go straight from here to a point, where the next bend or the finish is; an own former is that bend's."""
@@ -139,6 +178,7 @@ class RoutePen:
                     f"and the corner lies {astray:.4g} degrees off that"
                 )
         self.heading = Heading.along(direction, self.heading)
+        self.leg_fall, self.sloping = self.fall, False
         self._stretches = [(self.item, Measured(distance(point, self.at)))]
         self._exact_end = point
         self._at_end = None if own is None else (self.item, own)
@@ -163,9 +203,20 @@ class RoutePen:
         if to_first or not self._stretches:
             self._stretches.append((self.item, Measured(to_first)))
         heading, ahead = self.heading, self.ahead
-        last = Made(angle, ahead, side, former)
-        self._end_leg(Made(angle, bent(ahead, side, angle), side, former))
-        self._corner(add(along(self.at, ahead, advance_of(offset, angle)), scale(side, offset)), last)
+        if self.sloping and is_level(side):
+            # A set in plan, every leg of which falls alike.
+            flat = self.flat.ahead
+            middle = falling(bent(flat, side, angle), self.leg_fall)
+            first = bend_between(ahead, middle, angle_deg(ahead, middle), former)
+            moved = scale(middle, hypot(offset, advance_of(offset, angle)) / hypot(middle[0], middle[1]))
+        else:
+            first = Made(angle, bent(ahead, side, angle), side, former)
+            moved = add(scale(ahead, advance_of(offset, angle)), scale(side, offset))
+            if self.leg_fall is not None:
+                must_fall(first.direction, self.leg_fall)
+        last = Made(first.angle_deg, ahead, first.side, former)
+        self._end_leg(first)
+        self._corner(add(self.at, moved), last)
         self.heading = heading
         self.before = last
 
@@ -183,6 +234,11 @@ class RoutePen:
 
     def pass_over(self, ask: Passover) -> None:
         """Pass over a thing on this leg, which goes on as if it were not there."""
+        if self.sloping:
+            raise ItemError(
+                "a leg that falls passes over nothing: not all the legs of a passover can fall; go round by a set or "
+                "by turns, or say `fall: none` where the leg sets out"
+            )
         self._passovers.append((self.item, ask))
         self.used.add(self.item)
 
@@ -215,6 +271,7 @@ class RoutePen:
     def _corner(self, point: Vec3, made: Made | None) -> None:
         self.at = point
         self.corners.append(point)
+        self.falls.append(self.leg_fall)
         self.owners.append(self.item)
         self.formers.append(None if made is None or made.former is self.former else made.former)
 
@@ -237,7 +294,8 @@ class RoutePen:
 
     def _length(self, after: Made | None) -> float:
         stretches = [stretch for _, stretch in self._stretches]
-        return leg_length(stretches, self.at, self.ahead, self.before, after, self.tube.outside_mm)
+        outside = self.tube.outside_mm
+        return leg_length(stretches, self.at, self.ahead, self.flat.ahead, self.before, after, outside)
 
     def _end_leg(self, after: Made | None) -> None:
         if not self._stretches:
@@ -313,6 +371,7 @@ class RoutePen:
             free = excursion.ends
             for corner in excursion.corners:
                 self.corners.append(corner)
+                self.falls.append(self.leg_fall)
                 self.owners.append(item)
                 self.formers.append(None if ask.former is self.former else ask.former)
             if excursion.note:

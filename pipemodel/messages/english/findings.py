@@ -65,6 +65,13 @@ FINDINGS = {
         "{asked} is asked for; its axis is {off} off the middle, and as it lies a bore of {least} would do"
     ),
     "sleeves.missed": "the sleeve {sleeve} is for run {run}, which does not go through it",
+    "falls.ratio": "1 in {over}",
+    "falls.leg": "leg {leg} of run {run} {wrong}, where it is meant to fall {asked}",
+    "falls.rises": "rises {rises} towards the {end}",
+    "falls.little": "falls {has} only, {short} short at its low end",
+    "falls.run": (
+        "run {run} falls {asked} or more towards its {end}, {drop} in all: from z {high} down to z {low} on its axis"
+    ),
     "clash.open mesh": "{thing} is an open mesh: a surface only, so a run within it does not count as overlapping",
     "clash.flats": "{thing} was measured on flats that stand off its true faces by up to {off}",
     "clash.many pairs": "there are {n} pairs of runs: those more than {far} apart are left out of the distances",

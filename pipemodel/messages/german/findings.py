@@ -75,6 +75,14 @@ FINDINGS = {
         "lichte Weite von {least}"
     ),
     "sleeves.missed": "das Hüllrohr {sleeve} ist für Leitung {run}, die nicht hindurchgeht",
+    "falls.ratio": "1 : {over}",
+    "falls.leg": "Schenkel {leg} von Leitung {run} {wrong}, gemeint ist ein Gefälle von {asked}",
+    "falls.rises": "steigt zum {end|start=Anfang|finish=Ende} hin um {rises}",
+    "falls.little": "fällt nur {has}, am tiefen Ende fehlen {short}",
+    "falls.run": (
+        "Leitung {run} fällt zum {end|start=Anfang|finish=Ende} hin {asked} oder mehr, im Ganzen {drop}: von z {high} "
+        "auf z {low}, in der Achse"
+    ),
     "clash.open mesh": (
         "{thing} ist ein offenes Netz: nur eine Oberfläche, eine Leitung darin gilt nicht als Überschneidung"
     ),

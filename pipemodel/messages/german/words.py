@@ -297,6 +297,7 @@ SHEETS = {
     "clips": "Schellen",
     "ways in": "Einbringen",
     "sleeves": "Hüllrohre",
+    "falls": "Gefälle",
     "findings": "Befunde",
     "distances": "Abstände",
     "measured": "gemessen",
