@@ -4,32 +4,17 @@ import pathlib
 from collections.abc import Collection, Sequence
 from difflib import get_close_matches
 
-from pydantic import Field, model_validator
+from pydantic import ValidationError
 
 from pipemodel.job.build_room import TERM_KINDS
 from pipemodel.job.faults import Faults
-from pipemodel.job.form import Form
+from pipemodel.job.messages import faults_of_form
 from pipemodel.job.model import Fault, Thing
 from pipemodel.job.own_file import OwnFileError, read_own
 from pipemodel.job.quantities import shown
 from pipemodel.job.routing.faults import nearest
-from pipemodel.trade.rules import RulesError, RuleSet, read_rule_set, rule_set_named, rule_sets
-
-
-class ChosenRulesForm(Form):
-    """Rules of the tool's, or out of a file of one's own of the same form; and the runs that they count for."""
-
-    set_: str | None = Field(default=None, alias="set", description="The name of a set of the tool's")
-    file: str | None = Field(default=None, description="Or a YAML file with one set of rules, from the job's folder")
-    runs: list[str] | None = Field(
-        default=None, min_length=1, max_length=1000, description="The runs that are held against it; all if left out"
-    )
-
-    @model_validator(mode="after")
-    def _one(self) -> "ChosenRulesForm":
-        if (self.set_ is None) == (self.file is None):
-            raise ValueError("say which rules with 'set', a name, or with 'file', one of the two")
-        return self
+from pipemodel.job.rules_forms import ChosenRulesForm
+from pipemodel.trade.rules import RuleSet, rule_set_named, rule_sets
 
 
 def build_rules(
@@ -71,14 +56,10 @@ def build_rules(
 def _own(file: str, folder: pathlib.Path, allow_outside: bool) -> RuleSet:
     tree = read_own(file, folder, allow_outside)
     try:
-        return read_rule_set(tree.values)
-    except RulesError as error:
-        raise OwnFileError(
-            [
-                f"{shown(file)!r}, line {tree.spot.at(keys).place.line}: {': '.join(map(shown, keys))}: {why}"
-                for keys, why in error.faults
-            ]
-        ) from None
+        return RuleSet.model_validate(tree.values)
+    except ValidationError as error:
+        faults = faults_of_form(error, RuleSet, "a set of rules", tree.spot)
+        raise OwnFileError([f"{shown(file)!r}, line {fault.place.line}: {fault.message}" for fault in faults]) from None
 
 
 def check_kinds(things: Sequence[Thing], rules: Sequence[RuleSet], faults: Faults) -> None:

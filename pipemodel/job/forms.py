@@ -5,7 +5,6 @@ from typing import Annotated, Any, Literal
 from pydantic import BeforeValidator, Discriminator, Field, PlainValidator, Tag, WithJsonSchema, model_validator
 
 from pipemodel.job.bender_forms import BenderChoice
-from pipemodel.job.build_rules import ChosenRulesForm
 from pipemodel.job.drawing_forms import DrawingForm
 from pipemodel.job.end_forms import ClipsForm, EndsForm, StockForm
 from pipemodel.job.find import CRITERIA
@@ -29,6 +28,7 @@ from pipemodel.job.quantities import (
     parse_number,
 )
 from pipemodel.job.room_file_forms import LEVELS, Levels, Openings, Room, RoomForm
+from pipemodel.job.rules_forms import ChosenRulesForm
 from pipemodel.job.temperature_forms import TemperatureForm
 from pipemodel.trade.benders import Stance
 from pipemodel.trade.model import GREATEST_PULL_DEG, FormerFigure

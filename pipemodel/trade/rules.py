@@ -10,20 +10,12 @@ from difflib import get_close_matches
 from functools import cache
 from importlib.resources import files
 
-from pydantic import BaseModel, ConfigDict, Field, ValidationError, model_validator
+from pydantic import BaseModel, ConfigDict, Field, model_validator
 
 from pipemodel.trade.model import Tube
 
 _MOST_NEAR = 3
 HAIR_MM = 1e-6
-
-
-class RulesError(ValueError):
-    """A set of rules that cannot be read: every fault, each with the path of keys that leads to it."""
-
-    def __init__(self, faults: list[tuple[tuple[str | int, ...], str]]) -> None:
-        self.faults = tuple(faults)
-        super().__init__("; ".join(f"{': '.join(map(str, path))}: {why}" for path, why in faults))
 
 
 class _Part(BaseModel):
@@ -212,7 +204,7 @@ def rule_sets() -> Mapping[str, RuleSet]:
 
     folder = files("pipemodel.trade") / "data" / "rules"
     texts = (path.read_text(encoding="utf-8") for path in folder.iterdir() if path.name.endswith(".yaml"))
-    found = [read_rule_set(yaml.safe_load(text)) for text in texts]
+    found = [RuleSet.model_validate(yaml.safe_load(text)) for text in texts]
     return {one.name: one for one in sorted(found, key=lambda one: one.name)}
 
 
@@ -227,15 +219,3 @@ def rule_set_named(name: str) -> RuleSet:
         return known[name]
     near = get_close_matches(name, known, _MOST_NEAR, 0.5) or list(known)
     raise LookupError(f"no rules are called {name!r}; there is {', '.join(near)}")
-
-
-def read_rule_set(data: object) -> RuleSet:
-    """Read a set of rules from a mapping of keys.
-
-    Raises:
-        RulesError: with every fault found.
-    """
-    try:
-        return RuleSet.model_validate(data)
-    except ValidationError as error:
-        raise RulesError([(tuple(one["loc"]), one["msg"]) for one in error.errors()]) from None

@@ -145,4 +145,4 @@ def test_a_set_of_ones_own_has_supports_and_insulation(tmp_path):
     (tmp_path / "ours.yaml").write_text(yaml.safe_dump(own), encoding="utf-8")
     with pytest.raises(JobError) as error:
         story.load(tmp_path / "job.yaml")
-    assert "supports: rows" in error.value.lines()[0]
+    assert "'ours.yaml', line 9: rows needs at least 1" in error.value.lines()[0]
