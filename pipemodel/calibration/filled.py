@@ -8,6 +8,8 @@ from pydantic import ValidationError
 
 from pipemodel.job.expressions import nearest
 from pipemodel.job.form import Form
+from pipemodel.job.messages import keys_beside
+from pipemodel.job.misfits import misfit
 from pipemodel.job.model import Fault, JobError
 from pipemodel.job.quantities import shown
 from pipemodel.job.text import read_text
@@ -62,22 +64,11 @@ def filled_of(tree: YamlTree, path: str, form: type[Filled], what: str) -> tuple
 def _wrong(detail: Mapping[str, Any], form: type[Form]) -> str:
     loc, kind = detail["loc"], detail["type"]
     name = shown(str(loc[-1])) if loc else "the file"
-    known = _keys(form, loc)
+    known = list(keys_beside(form, loc))
     if kind == "extra_forbidden":
         return f"unknown key {name!r}; {nearest(str(loc[-1]), known, 'the keys here are ' + ', '.join(known))}"
     if kind == "missing":
         return f"{name!r} is missing; the keys here are {', '.join(known)}"
-    if kind == "value_error":
-        return str(detail["ctx"]["error"])
     if kind == "too_short":
         return f"{name} is empty; give at least one"
-    return f"{name}: {detail['msg'].replace('Input should be', 'this should be')}"
-
-
-def _keys(form: type[Form], loc: tuple[str | int, ...]) -> list[str]:
-    """Return the keys that may stand beside the one at a path: of the form, or of the forms in one of its lists."""
-    inner = form.model_fields[str(loc[0])].annotation if len(loc) > 2 and str(loc[0]) in form.model_fields else None
-    for item in getattr(inner, "__args__", ()):
-        if isinstance(item, type) and issubclass(item, Form):
-            form = item
-    return [field.alias or key for key, field in form.model_fields.items()]
+    return misfit(detail, name)

@@ -12,6 +12,11 @@
 | R108 | note | where a run goes through a wall or floor, and the sleeve it wants |
 | R109 | error | too little screed over a tube |
 | R110 | warning | a sleeve that is smaller than a rule asks for |
+| R111 | error | clips farther apart than a rule lets supports be |
+| R112 | note | how often a rule asks for supports, of a run whose job asks for no clips |
+| R113 | warning | insulation thinner than a rule asks for, or none |
+| R114 | warning | insulation that is broken: in a hole or sleeve, at a bare end, under clips |
+| R115 | warning | runs too near to each other for the insulation that a rule asks for round both |
 
 Asked only where the job names `rules`, of things whose kind it gives with `is`. A rule here is a reading of a code,
 with the clause and where it was read; the code itself, local rules and the engineer come before it.
@@ -27,6 +32,7 @@ from pipemodel.bending.schedule import Schedule
 from pipemodel.checks.buried import buried, rule_words
 from pipemodel.checks.findings import Finding
 from pipemodel.checks.joist_crossings import CutJoist, Joist, JoistCut, cut_joists, named_joists, nearest_support
+from pipemodel.checks.lagged_and_held import lagged_and_held
 from pipemodel.checks.pair_distances import to_things
 from pipemodel.checks.place_words import where_on
 from pipemodel.job.model import Job, Thing
@@ -44,11 +50,15 @@ def building_rules(schedule: Schedule) -> tuple[Finding, ...]:
     job = schedule.job
     if not job.rules:
         return ()
-    findings = [f for rules in job.rules for f in (*_kept_off(schedule, rules), *buried(schedule, rules))]
+    findings = [
+        finding
+        for rules in job.rules
+        for finding in (*_kept_off(schedule, rules), *buried(schedule, rules), *lagged_and_held(schedule, rules))
+    ]
     sets = [(rules, rules.joists) for rules in job.rules if rules.joists is not None]
     kinds = frozenset[str]().union(*(rules.cut_kinds for rules, _ in sets))
     wrong = [against for cut in cut_joists(schedule, kinds) for against in _cut_in(cut, sets)]
-    places = Counter(f.basis for f in findings if f.severity == "error")
+    places = Counter(f.basis for f in findings if f.severity != "note")
     places.update(against.rules.source for against in wrong)
     return (*findings, *_grouped(wrong), *_kept(job, places))
 
@@ -85,7 +95,7 @@ def _grouped(wrong: Sequence[_Against]) -> Iterator[Finding]:
 def _kept_off(schedule: Schedule, rules: RuleSet) -> Iterator[Finding]:
     """Yield where a run is nearer to a thing than a rule allows, by the strictest rule of the set."""
     for solved, row in zip(schedule.runs, to_things(schedule), strict=True):
-        for pair in row:
+        for pair in row if rules.counts_for(solved.name) else ():
             if not isinstance(pair.other, Thing):
                 continue
             asked = [keep for keep in rules.keep_off if keeps_off(keep, pair.other, solved.tube.outside_mm)]
@@ -120,10 +130,12 @@ def _cut_in(cut_joist: CutJoist, sets: Sequence[tuple[RuleSet, JoistRules]]) -> 
         if joist.kind not in (*joists.of, *joists.never):
             continue
         rule = rule_words(rules, joists.clause)
+        if not any(map(rules.counts_for, cut_joist.runs)):
+            continue
         if never := never_cut(joist, joists):
             yield _Against("R104", partial(_never_said, never, rule), made[0], rules, joist)
             continue
-        for cut in made:
+        for cut in (one for one in made if not one.of or rules.counts_for(one.of)):
             if wrong := list(wrong_cut(cut, joist, joists)):
                 yield _Against("R102", partial(_cut_said, cut, wrong, rule), cut, rules, joist)
         for one, two, apart, least in _too_close(made, joists):
@@ -211,16 +223,19 @@ def _too_close(made: Sequence[JoistCut], joists: JoistRules) -> Iterator[tuple[J
 def _kept(job: Job, places: Mapping[str, int]) -> Iterator[Finding]:
     """Yield, for each set of rules, what of the room it was held against."""
     for rules in job.rules:
-        of = [thing for thing in job.things if thing.kind in rules.kinds]
+        of = Counter(thing.kind for thing in job.things if thing.kind in rules.kinds and thing.role != "void")
+        runs = [run for run in job.runs if rules.counts_for(run.name)] if rules.supports or rules.insulation else []
         wrongs = places.get(rules.source, 0)
         rule = message("rules.set", name=Name(rules.name, quoted=False), source=Name(rules.source, quoted=False))
         kept = message("rules.not kept", n=Count(wrongs)) if wrongs else message("rules.kept")
-        if not of:
-            said = message("rules.nothing to look at", rule=rule)
-        elif rules.joists:
-            said = message("rules.joists looked at", rule=rule, n=Count(len(of)), kept=kept)
+        kinds = listed([message("rules.of kind", n=Count(n), kind=Word(kind)) for kind, n in of.items()], ",")
+        if of:
+            spans = not rules.cut_kinds.isdisjoint(of)
+            said = message("rules.spans looked at" if spans else "rules.looked at", rule=rule, kinds=kinds, kept=kept)
+        elif runs:
+            said = message("rules.runs looked at", rule=rule, n=Count(len(runs)), kept=kept)
         else:
-            said = message("rules.looked at", rule=rule, n=Count(len(of)), kept=kept)
+            said = message("rules.nothing to look at", rule=rule)
         yield Finding("R105", CHECK, "note", said, basis=rules.source)
 
 

@@ -57,7 +57,7 @@ def buried(schedule: Schedule, rules: RuleSet) -> Iterator[Finding]:
         layer = _layer(thing) if thing.kind in rules.kinds - rules.cut_kinds else None
         if layer is None:
             continue
-        for solved in schedule.runs:
+        for solved in (one for one in schedule.runs if rules.counts_for(one.name)):
             yield from _chased(solved, layer, rules)
             yield from _sleeved(schedule, solved, layer, rules)
             yield from _covered(solved, layer, rules)
@@ -120,7 +120,7 @@ def _chased(solved: SolvedRun, layer: _Layer, rules: RuleSet) -> Iterator[Findin
                 where=where_on(solved, start),
                 rule=rule_words(rules, rule.clause),
             )
-            yield _finding("R106", "error", said, solved, layer.thing.name, start, rules, deep, most)
+            yield finding_at("R106", "error", said, solved, layer.thing.name, start, rules, deep, most)
 
 
 def _sleeved(schedule: Schedule, solved: SolvedRun, layer: _Layer, rules: RuleSet) -> Iterator[Finding]:
@@ -143,7 +143,7 @@ def _sleeved(schedule: Schedule, solved: SolvedRun, layer: _Layer, rules: RuleSe
         asked = rule_words(rules, rule.clause)
         if there is None:
             said = message("rules.sleeve", run=run, thing=thing, where=where, size=Length(size, "g"), rule=asked)
-            yield _finding("R108", "note", said, solved, layer.thing.name, b + at, rules)
+            yield finding_at("R108", "note", said, solved, layer.thing.name, b + at, rules)
         elif there < bore - HAIR_MM:
             said = message(
                 "rules.sleeve small",
@@ -155,7 +155,7 @@ def _sleeved(schedule: Schedule, solved: SolvedRun, layer: _Layer, rules: RuleSe
                 bore=Length(there),
                 least=Length(bore, ".1f"),
             )
-            yield _finding("R110", "warning", said, solved, layer.thing.name, b + at, rules, there, bore)
+            yield finding_at("R110", "warning", said, solved, layer.thing.name, b + at, rules, there, bore)
 
 
 def _sleeve_there(through: Sequence[Passage], solved: SolvedRun, layer: _Layer, at_mm: float) -> float | None:
@@ -198,7 +198,7 @@ def _covered(solved: SolvedRun, layer: _Layer, rules: RuleSet) -> Iterator[Findi
                 where=where_on(solved, start),
                 rule=rule_words(rules, rule.clause),
             )
-            yield _finding("R109", "error", said, solved, layer.thing.name, start, rules, cover, rule.cover)
+            yield finding_at("R109", "error", said, solved, layer.thing.name, start, rules, cover, rule.cover)
 
 
 def _joints(schedule: Schedule, rules: RuleSet, within: float) -> Iterator[Finding]:
@@ -207,7 +207,7 @@ def _joints(schedule: Schedule, rules: RuleSet, within: float) -> Iterator[Findi
     if all(solved.cut_length_mm <= schedule.job.stock.longest_mm(solved.tube) for solved in schedule.runs):
         return
     for solved, split in zip(schedule.runs, plan_cutting(schedule).runs, strict=True):
-        for joint in split.joints if isinstance(split, Split) else ():
+        for joint in split.joints if isinstance(split, Split) and rules.counts_for(solved.name) else ():
             if all(_met(schedule, joint, way, within) for way in _WAYS):
                 said = message(
                     "rules.hidden joint",
@@ -216,7 +216,7 @@ def _joints(schedule: Schedule, rules: RuleSet, within: float) -> Iterator[Findi
                     within=Length(within, ".0f"),
                     rule=rule_words(rules, rules.joints.clause),
                 )
-                yield _finding("R107", "warning", said, solved, None, joint.at_mm, rules)
+                yield finding_at("R107", "warning", said, solved, None, joint.at_mm, rules)
 
 
 def _met(schedule: Schedule, joint: Joint, way: Vec3, within: float) -> bool:
@@ -231,22 +231,23 @@ def _met(schedule: Schedule, joint: Joint, way: Vec3, within: float) -> bool:
     return False
 
 
-def rule_words(rules: RuleSet, clause: str) -> Message:
+def rule_words(rules: RuleSet, clause: str, from_memory: bool = False) -> Message:
     """Return a clause of a set of rules by its name; one that was not looked up says so."""
     name = message("rules.clause", name=Name(rules.name, quoted=False), clause=Name(clause, quoted=False))
-    return message("rules.from memory", rule=name) if rules.from_memory else name
+    return message("rules.from memory", rule=name) if rules.from_memory or from_memory else name
 
 
-def _finding(
+def finding_at(
     code: str,
     severity: Severity,
     said: Message,
     solved: SolvedRun,
     against: str | None,
-    at: float,
+    at: float | None,
     rules: RuleSet,
     there: float | None = None,
     asked: float | None = None,
 ) -> Finding:
-    point = solved.centreline.point_at(at)
+    """Return a finding of a run at a place along it, or at no place."""
+    point = None if at is None else solved.centreline.point_at(at)
     return Finding(code, CHECK, severity, said, solved.name, against, there, asked, at, point, rules.source)

@@ -72,8 +72,8 @@ def _evened(
         moved = 0.0
         for i, (_, stretch) in enumerate(placed):
             before, after = at[i - 1] if i else 0.0, at[i + 1] if i < last else length
-            most = min(stretch.high, _reach(legs, before) if i else near_start)
-            least = max(stretch.low, length - (_reach(backwards, length - after) if i < last else near_finish))
+            most = min(stretch.high, reach_from(legs, before) if i else near_start)
+            least = max(stretch.low, length - (reach_from(backwards, length - after) if i < last else near_finish))
             # The place it has is allowed, so rounding is all that can put the limits the wrong way round.
             new = min(max((before + after) / 2.0, least), max(most, least))
             moved = max(moved, abs(new - at[i]))
@@ -100,7 +100,7 @@ def _farthest(
         if not within:
             gaps.append((last, at, reach - last))
         placed.append((at, stretch))
-        last, reach = at, _reach(legs, at)
+        last, reach = at, reach_from(legs, at)
     return placed, gaps
 
 
@@ -108,7 +108,7 @@ def _position(placed: PlacedClip) -> float:
     return placed[0]
 
 
-def _reach(legs: Sequence[ClipLeg], at: float) -> float:
+def reach_from(legs: Sequence[ClipLeg], at: float) -> float:
     """Return how far on the next clip may be: within the least spacing of every leg between the two."""
     reach = at
     limit: float | None = None

@@ -120,6 +120,8 @@ class CutJoist:
 
     joist: Joist
     cuts: tuple[JoistCut, ...]
+    runs: frozenset[str]
+    """The names of the runs that go through it."""
 
 
 def cut_joists(schedule: Schedule, kinds: Container[str]) -> Iterator[CutJoist]:
@@ -138,7 +140,7 @@ def cut_joists(schedule: Schedule, kinds: Container[str]) -> Iterator[CutJoist]:
         if needed:
             holes = list(drilled(thing, joist))
             more = [cut for cut in needed if not any(_goes_through(cut, hole) for hole in holes)]
-            yield CutJoist(joist, (*holes, *more))
+            yield CutJoist(joist, (*holes, *more), frozenset(cut.of for cut in needed))
 
 
 def _block(pieces: Iterable[Piece]) -> Block:

@@ -124,7 +124,7 @@ def plan_clips(solved: SolvedRun, things: Sequence[Thing]) -> ClipPlan | None:
     rule = solved.run.clips
     if rule is None:
         return None
-    legs = _legs(solved, rule)
+    legs = legs_of(solved, rule.spacing.horizontal_mm, rule.spacing.vertical_mm)
     faces = [face for thing in things if thing.name in rule.faces for face in flat_faces_of(thing)]
     stretches: list[ClipStretch] = []
     reasons: dict[int, Message] = {}
@@ -173,15 +173,15 @@ def clips_on_piece(plan: ClipPlan, piece: SolvedRun, begins_mm: float, leg: int)
     return replace(plan, run=piece.name, clips=clips, unsupported=gaps)
 
 
-def _legs(solved: SolvedRun, rule: ClipRule) -> tuple[ClipLeg, ...]:
+def legs_of(solved: SolvedRun, level_mm: float, upright_mm: float) -> tuple[ClipLeg, ...]:
+    """Return the straights of a run, each with how far apart supports may be that stand on it."""
     legs = []
     number = 0
     for piece, at in zip(solved.centreline.pieces, solved.centreline.offsets, strict=False):
         if isinstance(piece, Straight):
             number += 1
             if piece.length > TINY_MM:
-                upright = abs(piece.direction[2]) >= UPRIGHT
-                limit = rule.spacing.vertical_mm if upright else rule.spacing.horizontal_mm
+                limit = upright_mm if abs(piece.direction[2]) >= UPRIGHT else level_mm
                 legs.append(ClipLeg(number, at, at + piece.length, limit, piece))
     return tuple(legs)
 

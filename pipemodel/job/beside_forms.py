@@ -5,7 +5,7 @@ from typing import Annotated
 from pydantic import Field, model_validator
 
 from pipemodel.job.form import Form
-from pipemodel.job.quantities import Point
+from pipemodel.job.quantities import Point, Whole
 
 MOST_REPEATED = 500
 
@@ -13,7 +13,7 @@ MOST_REPEATED = 500
 class RepeatForm(Form):
     """The same thing again and again, each so far from the one before."""
 
-    number: int = Field(ge=2, le=MOST_REPEATED, description="How many there are, the one that is written included")
+    number: Whole = Field(ge=2, le=MOST_REPEATED, description="How many there are, the one that is written included")
     by: Point = Field(description="From each to the next: [x, y, z]")
 
     @model_validator(mode="after")

@@ -67,7 +67,7 @@ def build_job(
     openings, runs = _brought_in(form, room, runs, faults, broken)
     hands, learned = _hands(form.hands, faults, histories)
     jig = build_jig(form.jig, runs, faults)
-    rules = build_rules(form.rules, faults, path.parent, allow_outside)
+    rules = build_rules(form.rules, faults.spot.names(("runs",)), faults, path.parent, allow_outside)
     check_kinds(room.things, rules, faults)
     check_zones(room.things, runs, faults.spot.names(("runs",)), faults)
     stock = Stock(form.stock.length, _offcuts(form, tools, runs), "stock" not in form.model_fields_set)

@@ -1,54 +1,65 @@
 """The rules of building that a job is held against: the tool's own by name, or out of a file of the user's own."""
 
 import pathlib
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from difflib import get_close_matches
 
-from pydantic import Field
+from pydantic import ValidationError
 
 from pipemodel.job.build_room import TERM_KINDS
 from pipemodel.job.faults import Faults
-from pipemodel.job.form import Form
+from pipemodel.job.messages import faults_of_form
 from pipemodel.job.model import Fault, Thing
 from pipemodel.job.own_file import OwnFileError, read_own
 from pipemodel.job.quantities import shown
-from pipemodel.trade.rules import RulesError, RuleSet, read_rule_set, rule_set_named, rule_sets
-
-
-class OwnRulesForm(Form):
-    """Rules out of a file of one's own, of the form of the tool's."""
-
-    file: str = Field(description="A YAML file with one set of rules, from the job's folder")
+from pipemodel.job.routing.faults import nearest
+from pipemodel.job.rules_forms import ChosenRulesForm
+from pipemodel.trade.rules import RuleSet, rule_set_named, rule_sets
 
 
 def build_rules(
-    chosen: Sequence[str | OwnRulesForm], faults: Faults, folder: pathlib.Path, allow_outside: bool
+    chosen: Sequence[str | ChosenRulesForm],
+    names: Collection[str],
+    faults: Faults,
+    folder: pathlib.Path,
+    allow_outside: bool,
 ) -> tuple[RuleSet, ...]:
-    """Return the sets of rules a job names, each once; those at fault are noted and left out."""
+    """Return the sets of rules a job names, each once; those at fault are noted and left out.
+
+    Args:
+        chosen: their forms.
+        names: the names of the job's runs.
+        faults: where what is wrong is noted.
+        folder: the job's folder, that paths go from.
+        allow_outside: whether files may lie outside it.
+    """
     found: dict[str, RuleSet] = {}
     for i, choice in enumerate(chosen):
+        form = ChosenRulesForm(set=choice) if isinstance(choice, str) else choice
+        for k, run in enumerate(form.runs or ()):
+            if run not in names:
+                faults.at(("rules", i, "runs", k), f"there is no run called {shown(run)!r}{nearest(run, names)}")
         try:
-            rules = rule_set_named(choice) if isinstance(choice, str) else _own(choice.file, folder, allow_outside)
-            found[rules.name] = rules
+            rules = rule_set_named(form.set_) if form.set_ is not None else _own(form.file or "", folder, allow_outside)
         except LookupError as error:
             faults.at(("rules", i), str(error.args[0]))
         except OwnFileError as error:
             for text in error.messages:
                 faults.at(("rules", i), text)
+        else:
+            if rules.name in found:
+                faults.at(("rules", i), f"the rules {shown(rules.name)!r} are named already; name them once")
+            found[rules.name] = rules.model_copy(update={"runs": form.runs and frozenset(form.runs)})
     return tuple(found.values())
 
 
 def _own(file: str, folder: pathlib.Path, allow_outside: bool) -> RuleSet:
     tree = read_own(file, folder, allow_outside)
     try:
-        return read_rule_set(tree.values)
-    except RulesError as error:
-        raise OwnFileError(
-            [
-                f"{shown(file)!r}, line {tree.spot.at(keys).place.line}: {': '.join(map(shown, keys))}: {why}"
-                for keys, why in error.faults
-            ]
-        ) from None
+        return RuleSet.model_validate(tree.values)
+    except ValidationError as error:
+        faults = faults_of_form(error, RuleSet, "a set of rules", tree.spot)
+        raise OwnFileError([f"{shown(file)!r}, line {fault.place.line}: {fault.message}" for fault in faults]) from None
 
 
 def check_kinds(things: Sequence[Thing], rules: Sequence[RuleSet], faults: Faults) -> None:

@@ -5,7 +5,6 @@ from typing import Annotated, Any, Literal
 from pydantic import BeforeValidator, Discriminator, Field, PlainValidator, Tag, WithJsonSchema, model_validator
 
 from pipemodel.job.bender_forms import BenderChoice
-from pipemodel.job.build_rules import OwnRulesForm
 from pipemodel.job.drawing_forms import DrawingForm
 from pipemodel.job.end_forms import ClipsForm, EndsForm, StockForm
 from pipemodel.job.fall import FallChoice
@@ -30,6 +29,7 @@ from pipemodel.job.quantities import (
     parse_number,
 )
 from pipemodel.job.room_file_forms import LEVELS, Levels, Openings, Room, RoomForm
+from pipemodel.job.rules_forms import ChosenRulesForm
 from pipemodel.job.temperature_forms import TemperatureForm
 from pipemodel.messages.units import Language, UnitName
 from pipemodel.trade.benders import Stance
@@ -248,6 +248,11 @@ CornerChoice = Annotated[
 """A corner: a point, or a point with a former of its own."""
 
 
+RulesChoice = Annotated[
+    Annotated[ChosenRulesForm, Tag("form")] | Annotated[str, Tag("name")], Discriminator(_named_or_form)
+]
+
+
 PlanChoice = Literal["for ease", "for accuracy"]
 _PLAN = (
     "which order of pulls is taken of those that work: the least work (for ease), or the one by which the finish lands "
@@ -364,8 +369,10 @@ class JobForm(Form):
     drawing: Annotated[DrawingForm, BeforeValidator(empty_if_blank)] = Field(
         default_factory=lambda: DrawingForm.model_validate({}), description="For the title blocks of the drawings"
     )
-    rules: list[str | OwnRulesForm] = Field(
-        default=[], description="The rules of building it is held against: names of the tool's, or {file: ...}"
+    rules: list[RulesChoice] = Field(
+        default=[],
+        description="The rules of building it is held against: names of the tool's, {file: ...}, or for some runs "
+        "{set: name, runs: [...]}",
     )
     choose: Choose = Field(
         default=CRITERIA,

@@ -13,6 +13,7 @@ from pydantic import ValidationError
 
 from pipemodel.job.expressions import nearest
 from pipemodel.job.history_forms import RecordForm
+from pipemodel.job.misfits import misfit
 from pipemodel.job.model import Fault, JobError, Place
 from pipemodel.job.quantities import shown
 from pipemodel.job.text import read_text
@@ -155,7 +156,7 @@ def _wrong(detail: Mapping[str, Any]) -> str:
         return f"{name}: {detail['ctx']['error']}"
     if kind in ("model_type", "model_attributes_type"):
         return "a record is a group of keys in braces: - {former: ..., angle: 90, ...}"
-    return f"{name}: {detail['msg'].replace('Input should be', 'this should be')}"
+    return misfit(detail, name)
 
 
 def _marks_of_a_merge(text: str) -> list[Fault]:

@@ -6,7 +6,7 @@ from pydantic import BeforeValidator, Field, model_validator
 
 from pipemodel.job.form import Form
 from pipemodel.job.model import BringIn
-from pipemodel.job.quantities import NonNegativeLength, Number, Point, PositiveLength, shown
+from pipemodel.job.quantities import NonNegativeLength, Number, Point, PositiveLength, Whole, shown
 
 MOST_EFFORT = 100_000_000
 MOST_STRAIN = 0.002
@@ -71,13 +71,13 @@ class BringInForm(Form):
         description="The name of an opening; left out, the only one there is, or from open space where there is none",
     )
     margin: NonNegativeLength = Field(default=BringIn().margin_mm, description="How far it keeps off everything")
-    effort: int = Field(
+    effort: Whole = Field(
         default=BringIn().effort,
         ge=1,
         le=MOST_EFFORT,
         description="How many placements are judged before the search ends without an answer",
     )
-    seed: int = Field(default=BringIn().seed, ge=0, le=2**32 - 1, description="Another one searches in another order")
+    seed: Whole = Field(default=BringIn().seed, ge=0, le=2**32 - 1, description="Another one searches in another order")
     spread: SpreadChoice = Field(
         default=None,
         description="Whether it may be sprung by hand on its way: yes, or how far; it must spring back from there",

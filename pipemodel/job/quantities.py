@@ -243,6 +243,17 @@ Number = Annotated[
     ),
 ]
 """A form field holding a number without a unit."""
+
+
+def _no_truth(value: object) -> object:
+    # To Python, true is a 1.
+    if isinstance(value, bool):
+        raise ValueError(f"{_kind(value)} is no number; write a whole number, such as 3")
+    return value
+
+
+Whole = Annotated[int, BeforeValidator(_no_truth)]
+"""A form field holding a whole number."""
 _ONE_OF_THREE: Any = _length_schema("A length", minimum=-LONGEST_MM, maximum=LONGEST_MM).json_schema
 
 

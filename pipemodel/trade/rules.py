@@ -1,4 +1,4 @@
-"""Rules of building: how far tube keeps off other services, and where joists may be cut.
+"""Rules of building: how far tube keeps off services, where joists may be cut, how it is supported and insulated.
 
 Each code of practice is a file in data/rules, with its edition, its clauses and where its figures were read. A set of
 rules of one's own has the same form. They are a reading of a code, never the code: whoever is responsible on site, and
@@ -10,17 +10,12 @@ from difflib import get_close_matches
 from functools import cache
 from importlib.resources import files
 
-from pydantic import BaseModel, ConfigDict, Field, ValidationError, model_validator
+from pydantic import BaseModel, ConfigDict, Field, model_validator
+
+from pipemodel.trade.model import Tube
 
 _MOST_NEAR = 3
-
-
-class RulesError(ValueError):
-    """A set of rules that cannot be read: every fault, each with the path of keys that leads to it."""
-
-    def __init__(self, faults: list[tuple[tuple[str | int, ...], str]]) -> None:
-        self.faults = tuple(faults)
-        super().__init__("; ".join(f"{': '.join(map(str, path))}: {why}" for path, why in faults))
+HAIR_MM = 1e-6
 
 
 class _Part(BaseModel):
@@ -112,8 +107,64 @@ class ScreedRule(_Part):
     clause: str
 
 
+class SupportRow(_Part):
+    """How far apart supports may stand, mm, of tube from an outside diameter up to that of the next row."""
+
+    from_: float = Field(alias="from", gt=0.0, lt=1e3)
+    level: float = Field(gt=0.0, lt=1e5)
+    upright: float = Field(gt=0.0, lt=1e5)
+    from_memory: bool = False
+
+
+class SupportRule(_Part):
+    """How far apart supports of tube of some materials, or of any, may stand; tube of no known material is held too."""
+
+    rows: tuple[SupportRow, ...] = Field(min_length=1)
+    near_fitting: float | None = Field(default=None, gt=0.0, lt=1e4)
+    materials: tuple[str, ...] = ()
+    clause: str
+
+    def row_of(self, tube: Tube) -> SupportRow | None:
+        """Return the row of a tube: the greatest size not above its own, since a thinner tube sags more."""
+        rows = [row for row in self.rows if row.from_ <= tube.outside_mm + HAIR_MM]
+        if not rows or (self.materials and tube.material and tube.material not in self.materials):
+            return None
+        return max(rows, key=lambda row: row.from_)
+
+
+class InsulationRow(_Part):
+    """How thick insulation has to be, mm or in bores, round tube up to a bore."""
+
+    to: float = Field(default=1e4, gt=0.0)
+    thick: float = Field(default=0.0, ge=0.0, lt=1e3)
+    bores: float = Field(default=0.0, ge=0.0, le=10.0)
+
+
+class InsulationRule(_Part):
+    """Where tube is insulated and how thick; with no rows, at all.
+
+    `in_` are the kinds of void it is asked for in; everywhere if none is named. Half of it serves in things of the
+    kinds `half_in`, and each of two runs that cross has half of it where `half_crossing`.
+    """
+
+    rows: tuple[InsulationRow, ...] = ()
+    in_: tuple[str, ...] = Field(default=(), alias="in")
+    half_in: tuple[str, ...] = Field(default=(), alias="half in")
+    half_crossing: bool = Field(default=False, alias="half crossing")
+    unbroken: bool = False
+    conductivity: float | None = Field(default=None, gt=0.0, lt=1.0)
+    unless: str = ""
+    clause: str
+    from_memory: bool = False
+
+    def thick_of(self, tube: Tube) -> float:
+        """Return how thick it has to be round a tube, mm; 0 where the rule gives no thickness."""
+        row = min((row for row in self.rows if tube.bore_mm <= row.to + HAIR_MM), key=lambda row: row.to, default=None)
+        return 0.0 if row is None else row.thick + row.bores * tube.bore_mm
+
+
 class RuleSet(_Part):
-    """What one code of practice says."""
+    """What one code of practice says; `runs` are those that the job holds against it, None for all."""
 
     name: str = Field(min_length=1, max_length=80)
     about: str = ""
@@ -125,6 +176,13 @@ class RuleSet(_Part):
     joints: HiddenJointRule | None = None
     sleeves: SleeveRule | None = None
     screed: ScreedRule | None = None
+    supports: SupportRule | None = None
+    insulation: InsulationRule | None = None
+    runs: frozenset[str] | None = Field(default=None, exclude=True)
+
+    def counts_for(self, run: str) -> bool:
+        """Return whether a run is held against it."""
+        return self.runs is None or run in self.runs
 
     @property
     def cut_kinds(self) -> frozenset[str]:
@@ -135,7 +193,8 @@ class RuleSet(_Part):
     def kinds(self) -> frozenset[str]:
         """Every kind of thing it names."""
         passed = (kind for rule in (self.chases, self.sleeves, self.screed) if rule is not None for kind in rule.of)
-        return self.cut_kinds | frozenset(passed) | {kind for keep in self.keep_off for kind in keep.from_}
+        lagged = self.insulation.in_ if self.insulation is not None else ()
+        return self.cut_kinds | {*passed, *lagged} | {kind for keep in self.keep_off for kind in keep.from_}
 
 
 @cache
@@ -145,7 +204,7 @@ def rule_sets() -> Mapping[str, RuleSet]:
 
     folder = files("pipemodel.trade") / "data" / "rules"
     texts = (path.read_text(encoding="utf-8") for path in folder.iterdir() if path.name.endswith(".yaml"))
-    found = [read_rule_set(yaml.safe_load(text)) for text in texts]
+    found = [RuleSet.model_validate(yaml.safe_load(text)) for text in texts]
     return {one.name: one for one in sorted(found, key=lambda one: one.name)}
 
 
@@ -160,15 +219,3 @@ def rule_set_named(name: str) -> RuleSet:
         return known[name]
     near = get_close_matches(name, known, _MOST_NEAR, 0.5) or list(known)
     raise LookupError(f"no rules are called {name!r}; there is {', '.join(near)}")
-
-
-def read_rule_set(data: object) -> RuleSet:
-    """Read a set of rules from a mapping of keys.
-
-    Raises:
-        RulesError: with every fault found.
-    """
-    try:
-        return RuleSet.model_validate(data)
-    except ValidationError as error:
-        raise RulesError([(tuple(one["loc"]), one["msg"]) for one in error.errors()]) from None

@@ -41,7 +41,7 @@ PIECE_KEYS = "cut, mark, angle, start to back, finish to back, pull"
          [(4, 13, "no reading by hand is as fine as 0.0009; give at least 0.001, mostly 0.5")]),
         (GOOD + "  - {cut: 100, mark: 200, angle: 90}\n",
          [(4, 5, "piece 2: the mark at 200 is not on a tube 100 long")]),
-        (GOOD + "allow_tight: 5\n", [(4, 14, "allow_tight: ")]),
+        (GOOD + "allow_tight: 5\n", [(4, 14, "allow_tight is true or false")]),
         ("tube: 15.5\npieces:\n" + PIECE, [(1, 7, "")]),
         ("- 1\n", [(1, 1, "this is a group of keys: tube, and pieces with their readings")]),
     ],

@@ -249,7 +249,7 @@ socket: {box: {from: {bay: 1, of: bay 2, along: 100, down: 50}, to: [2000, 2000,
     assert made["bay 2 2"].shape.bounds()[0] == (1000.0, 375.0, -200.0)
     assert made["socket"].shape.bounds()[0] == pytest.approx((1100.0, 200.0, -50.0))
     assert any("would all stand in one place" in f for f in faults(tmp_path, "x: {repeat: {number: 2, by: [0, 0, 0]}}"))
-    assert any("greater than or equal to 2" in f for f in faults(tmp_path, "x: {repeat: {number: 1, by: [0, 0, 1]}}"))
+    assert any("number is 2 or more, not 1" in f for f in faults(tmp_path, "x: {repeat: {number: 1, by: [0, 0, 1]}}"))
 
 
 WALL = "wall: {from: [0, 0], to: [900, 0], facing: north, thickness: 9, height: 99, openings: ["

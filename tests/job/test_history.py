@@ -124,7 +124,7 @@ def test_a_file_cut_off_anywhere_in_a_line_is_named(at):
         ("- 3\n", "1:3", "a group of keys in braces"),
         ("- {former: mine}\n", "1:3", "'outside' is missing"),
         (TEXT.replace("held", "hold", 1), "2:", "did you mean 'held'"),
-        (TEXT.replace("bend: 1", "bend: 0", 1), "2:", "greater than or equal to 1"),
+        (TEXT.replace("bend: 1", "bend: 0", 1), "2:", "bend is 1 or more, not 0"),
         (TEXT.replace("number: 1", "number: -1", 1), "2:", "whole number"),
         (TEXT.replace("number: 1", "number: 1.5", 1), "2:", "whole number"),
         (TEXT.replace("got: ", "got: 9", 1).replace("number: 1", "number: yes", 1), "2:", "whole number"),

@@ -9,7 +9,7 @@ from pipemodel.geometry.vectors import Vec3
 from pipemodel.job.building.rows import MOST, JoistsForm
 from pipemodel.job.building.walls import WallForm
 from pipemodel.job.form import Form
-from pipemodel.job.quantities import Length, NonNegativeLength
+from pipemodel.job.quantities import Length, NonNegativeLength, Whole
 
 WORDS = ("wall", "bay")
 """A group of keys with one of these, where a point may stand, is a point said in words."""
@@ -27,7 +27,7 @@ class OnWallForm(Form):
 class InBayForm(Form):
     """A point in the bay between two joists."""
 
-    bay: int = Field(ge=1, lt=MOST, description="The number of the bay: 1 is between joists 1 and 2")
+    bay: Whole = Field(ge=1, lt=MOST, description="The number of the bay: 1 is between joists 1 and 2")
     of: str = Field(description="The name of the joists")
     along: Length = Field(description="Along the joists, from their beginning")
     down: Length = Field(description="Down from the top of the joists; below 0, above it")

@@ -1,6 +1,6 @@
 """Rows of joists, rafters laid level, and studs: by number and spacing, with the holes and notches that are there."""
 
-from typing import Annotated
+from typing import Annotated, Literal
 
 from pydantic import BeforeValidator, Field, model_validator
 
@@ -8,7 +8,7 @@ from pipemodel.geometry.shapes.face import Vec2
 from pipemodel.geometry.vectors import UP, Vec3, along, cross
 from pipemodel.job.building.parts import Part, Slab, in_plan
 from pipemodel.job.form import Form
-from pipemodel.job.quantities import Length, NonNegativeLength, PositiveLength
+from pipemodel.job.quantities import Length, NonNegativeLength, PositiveLength, Whole
 from pipemodel.job.room_basics import FACING, PlanPoint
 
 MOST = 500
@@ -29,12 +29,12 @@ def _two(value: object) -> object:
 
 
 def _numbers(value: object) -> object:
-    return [value] if isinstance(value, int) and not isinstance(value, bool) else value
+    return [value] if isinstance(value, int) else value
 
 
 Compass = Annotated[str, BeforeValidator(_compass), Field(json_schema_extra={"enum": list(COMPASS)})]
 Size = Annotated[tuple[PositiveLength, PositiveLength], BeforeValidator(_two)]
-Which = Annotated[list[Annotated[int, Field(ge=1, le=MOST)]] | None, BeforeValidator(_numbers)]
+Which = Annotated[list[Annotated[Whole, Field(ge=1, le=MOST)]] | None, BeforeValidator(_numbers)]
 
 
 class RowHoleForm(Form):
@@ -53,7 +53,7 @@ class NotchForm(Form):
     at: NonNegativeLength = Field(description="From the beginning of the joist to the near side of the notch")
     width: PositiveLength = Field(description="How wide it is, along the joist")
     depth: PositiveLength = Field(description="How deep it is")
-    in_: Annotated[str, Field(pattern="^(top|bottom)$")] = Field(
+    in_: Literal["top", "bottom"] = Field(
         default="top", alias="in", description="The side it is cut into: top or bottom"
     )
     of: Which = Field(default=None, description="The number of the one it is in, or a list; all if left out")
@@ -65,7 +65,7 @@ class RowForm(Form):
     first: PlanPoint = Field(description="The middle of the first one, in plan, at its beginning: [x, y]")
     row: Compass = Field(description="Which way the row goes on: north, south, east or west")
     spacing: PositiveLength = Field(description="From the middle of one to the middle of the next")
-    number: int | None = Field(default=None, ge=1, le=MOST, description="How many there are")
+    number: Whole | None = Field(default=None, ge=1, le=MOST, description="How many there are")
     over: PositiveLength | None = Field(
         default=None, description="Or how far the row goes, from the first middle to the last at most"
     )

@@ -56,7 +56,7 @@ class _Choice(Form):
     def _exactly_one(self) -> "_Choice":
         given = [name for name in self._one_of if getattr(self, _field(name)) is not None]
         if empty := [name for name in self._one_of if _field(name) in self.model_fields_set and name not in given]:
-            raise ValueError(f"{empty[0]!r} has nothing written after it")
+            raise ValueError(f"{empty[0]!r} has nothing written after it; write how far, or leave it out")
         if len(given) != 1:
             has = f"this has {' and '.join(map(repr, given))}" if given else "this has none"
             raise ValueError(f"{self._what} is one of {', '.join(self._one_of)}; {has}")

@@ -12,7 +12,7 @@ RULES = {
     "rules.drilled": "in {joist} there is a {what} that {rule} does not allow: {wrong}",
     "rules.hole": "the hole {at} along it",
     "rules.wide": "it is {wide} wide, and {most} is the most",
-    "rules.off the middle": "its middle is {off} {side} the middle of the joist's depth",
+    "rules.off the middle": "its middle is {off} {side} the middle of the depth",
     "rules.zone": "it is {at} from the nearer support, and {low} to {high} is allowed of a span of {span}",
     "rules.notch deep": "it is {deep} deep, and {most} is the most",
     "rules.top only": "only the top edge may be notched",
@@ -41,16 +41,47 @@ RULES = {
         "at least, which has a bore of {least}"
     ),
     "rules.cover": "run {run} has {cover} of {thing} over it, {where}: {rule} asks for {least}",
+    "rules.supports": (
+        "run {run}: {rule} asks tube of {size} to be held every {level} at most where it lies level, and every "
+        "{upright} where it stands upright; 'clips' in the job plans them"
+    ),
+    "rules.held": (
+        "run {run} is not held from {low} to {high} along it, for {without}: {rule} allows {most} here, which is "
+        "{level} level and {upright} upright for tube of {size}"
+    ),
+    "rules.insulated": "insulation of {thick}",
+    "rules.bare": "no insulation",
+    "rules.in void": " in {void}",
+    "rules.any": "insulation",
+    "rules.thickness": "{thick}",
+    "rules.thickness, conducting": "{thick} of insulation of {of} W/(m K)",
+    "rules.unless": "{rule} (unless {unless})",
+    "rules.thin": "run {run} has {has}{where}: {rule} asks for {asked}",
+    "rules.bare end": "the {end} of run {run} is bare for {bare}: {rule} lets no insulation stop short",
+    "rules.under clips": (
+        "run {run} has {n} {n|clip|clips}: {rule} lets no insulation stop at them; use clips of {round} that "
+        "hold round it"
+    ),
+    "rules.broken": (
+        "the insulation of run {run} is broken in {thing}, {where}: the hole of {hole} leaves {room} round the tube, "
+        "{rule} asks for {asked} there, which a hole of {least} has room for"
+    ),
+    "rules.lagging between": (
+        "runs {run} and {other} are {near} apart, {where}: the insulation of both that {rule} asks for is {asked}"
+    ),
+    "rules.lagging between, crossing": (
+        "runs {run} and {other} cross {near} apart, {where}: half the insulation of both, which {rule} asks for where "
+        "they cross, is {asked}"
+    ),
     "rules.kept": "and nothing against it",
     "rules.not kept": "and {n} {n|place|places} against it",
-    "rules.looked at": (
-        "held against {rule}: {n} {n|thing|things} it names, {kept}; the code itself and local rules decide"
+    "rules.of kind": "{n} \u00d7 {kind}",
+    "rules.looked at": "held against {rule}: {kinds}, {kept}; the code itself and local rules decide",
+    "rules.spans looked at": (
+        "held against {rule}: {kinds}, {kept}; spans are taken as drawn, heavy loads were not looked at; the code "
+        "itself, local rules and the engineer decide"
     ),
-    "rules.joists looked at": (
-        "held against {rule}: {n} {n|joist|joists} it is for, {kept}; spans "
-        "are taken as the joists are drawn, heavy loads were not looked at; the code itself, local rules and the "
-        "engineer decide"
-    ),
+    "rules.runs looked at": ("held against {rule}: {n} {n|run|runs}, {kept}; the code itself and local rules decide"),
     "rules.nothing to look at": (
         "held against {rule}: the room has nothing it names; give things their kind, such as is: cable"
     ),

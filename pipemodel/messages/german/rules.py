@@ -14,7 +14,7 @@ RULES = {
     "rules.drilled": "in {joist} ist {what|hole=ein Loch|notch=eine Ausklinkung}, was {rule} nicht zulässt: {wrong}",
     "rules.hole": "das Loch bei {at}",
     "rules.wide": "Breite {wide}, höchstens {most}",
-    "rules.off the middle": "die Mitte liegt {off} {side|above=über|below=unter} der Mitte der Balkenhöhe",
+    "rules.off the middle": "die Mitte liegt {off} {side|above=über|below=unter} der Mitte der Höhe",
     "rules.zone": "{at} vom näheren Auflager, zulässig {low} bis {high} bei einer Spannweite von {span}",
     "rules.notch deep": "Tiefe {deep}, höchstens {most}",
     "rules.top only": "nur die Oberkante darf ausgeklinkt werden",
@@ -45,17 +45,53 @@ RULES = {
         "Hüllrohr aus Rohr von mindestens {size}, das innen {least} misst"
     ),
     "rules.cover": "Leitung {run} hat {cover} von {thing} über sich, {where}: {rule} verlangt {least}",
+    "rules.supports": (
+        "Leitung {run}: {rule} verlangt für Rohr von {size} waagerecht alle {level} und senkrecht alle {upright} "
+        "eine Befestigung; 'clips' im Auftrag plant sie"
+    ),
+    "rules.held": (
+        "Leitung {run} ist von {low} bis {high} auf {without} nicht befestigt: {rule} erlaubt hier {most}, für Rohr "
+        "von {size} waagerecht {level}, senkrecht {upright}"
+    ),
+    "rules.insulated": "eine Isolierung von {thick}",
+    "rules.bare": "keine Isolierung",
+    "rules.in void": " in {void}",
+    "rules.any": "eine Isolierung",
+    "rules.thickness": "{thick}",
+    "rules.thickness, conducting": "{thick} Isolierung von {of} W/(m K)",
+    "rules.unless": "{rule} (außer {unless})",
+    "rules.thin": "Leitung {run} hat {has}{where}: {rule} verlangt {asked}",
+    "rules.bare end": (
+        "{end|start=der Anfang|finish=das Ende} der Leitung {run} ist auf {bare} ohne Isolierung: {rule} lässt keine "
+        "Unterbrechung zu"
+    ),
+    "rules.under clips": (
+        "Leitung {run} hat {n} {n|Schelle|Schellen}: {rule} lässt dort keine Unterbrechung der Isolierung zu; "
+        "Schellen für {round} um die Isolierung nehmen"
+    ),
+    "rules.broken": (
+        "die Isolierung der Leitung {run} ist in {thing} unterbrochen, {where}: das Loch von {hole} lässt {room} um "
+        "das Rohr, {rule} verlangt dort {asked}, wofür ein Loch von {least} reicht"
+    ),
+    "rules.lagging between": (
+        "die Leitungen {run} und {other} sind {near} voneinander entfernt, {where}: die Isolierung beider nach {rule} "
+        "misst {asked}"
+    ),
+    "rules.lagging between, crossing": (
+        "die Leitungen {run} und {other} kreuzen sich im Abstand von {near}, {where}: die halbe Isolierung beider, die "
+        "{rule} an Kreuzungen verlangt, misst {asked}"
+    ),
     "rules.kept": "nichts dagegen",
     "rules.not kept": "{n} {n|Stelle|Stellen} dagegen",
-    "rules.looked at": (
-        "geprüft nach {rule}: {n} {n|Gegenstand|Gegenstände}, von denen sie spricht, {kept}; "
-        "es entscheiden die Norm selbst und örtliche Vorschriften"
+    "rules.of kind": "{n} \u00d7 {kind}",
+    "rules.looked at": "geprüft nach {rule}: {kinds}, {kept}; es entscheiden die Norm selbst und örtliche Vorschriften",
+    "rules.spans looked at": (
+        "geprüft nach {rule}: {kinds}, {kept}; Spannweiten wie gezeichnet, schwere Lasten ungeprüft; es entscheiden "
+        "die Norm selbst, örtliche Vorschriften und das Tragwerksbüro"
     ),
-    "rules.joists looked at": (
-        "geprüft nach {rule}: {n} Balken, von denen sie spricht, {kept}; "
-        "Spannweiten wie die Balken gezeichnet sind, schwere Lasten ungeprüft; es "
-        "entscheiden die Norm selbst, örtliche "
-        "Vorschriften und das Tragwerksbüro"
+    "rules.runs looked at": (
+        "geprüft nach {rule}: {n} {n|Leitung|Leitungen}, {kept}; es entscheiden die Norm selbst und örtliche "
+        "Vorschriften"
     ),
     "rules.nothing to look at": (
         "geprüft nach {rule}: im Raum steht nichts, von dem sie spricht; Gegenständen ihre Art geben, etwa is: cable"

@@ -57,6 +57,8 @@ WORDS = {
     "strut": "Strebe",
     "truss": "Binder",
     "insulated": "isoliert",
+    "unheated void": "unbeheizter Hohlraum",
+    "in heated rooms of one user, where it is shut off there": "in beheizten Räumen eines Nutzers, absperrbar",
     "copper": "Kupfer",
     "carbon steel": "C-Stahl",
     "drawn": "gezogen",

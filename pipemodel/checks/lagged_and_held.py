@@ -1,0 +1,203 @@
+"""Is tube held as often, and insulated as thick and unbroken, as the rules of building ask: findings R111 to R115.
+
+`building_rules` names them all. What a rule asks of insulation holds at the conductivity that it names.
+"""
+
+from collections.abc import Iterator
+from itertools import pairwise
+
+from pipemodel.bending.schedule import Schedule, SolvedRun
+from pipemodel.checks.buried import finding_at, rule_words
+from pipemodel.checks.clip_places import reach_from
+from pipemodel.checks.findings import Finding
+from pipemodel.checks.pair_distances import to_runs
+from pipemodel.checks.penetrations import penetrations
+from pipemodel.checks.place_words import where_on
+from pipemodel.checks.supports import ClipPlan, clip_plans, legs_of
+from pipemodel.geometry.vectors import angle_deg
+from pipemodel.messages.values import NOTHING, Count, Length, Message, Name, Number, Value, Word, message
+from pipemodel.trade.rules import InsulationRule, RuleSet, SupportRow, SupportRule
+
+HAIR_MM = 1e-3
+CROSSING_DEG = 30.0
+"""Runs at more than this to each other where they are nearest cross there. Common practice, no source."""
+
+
+def lagged_and_held(schedule: Schedule, rules: RuleSet) -> Iterator[Finding]:
+    """Yield what is to be said of supports and insulation by one set of rules."""
+    for solved, plan in zip(schedule.runs, clip_plans(schedule), strict=True):
+        if not rules.counts_for(solved.name):
+            continue
+        if rules.supports is not None and (row := rules.supports.row_of(solved.tube)) is not None:
+            yield from _held(solved, plan, rules, rules.supports, row)
+        if rules.insulation is not None and _asks(schedule, solved, rules.insulation):
+            yield from _too_thin(schedule, solved, rules, rules.insulation)
+            if solved.run.insulation_mm:
+                yield from _broken(solved, plan, rules, rules.insulation)
+    if rules.insulation is not None:
+        yield from _broken_in_holes(schedule, rules, rules.insulation)
+        yield from _lagging_between(schedule, rules, rules.insulation)
+
+
+def _held(
+    solved: SolvedRun, plan: ClipPlan | None, rules: RuleSet, rule: SupportRule, row: SupportRow
+) -> Iterator[Finding]:
+    """Yield stretches between supports longer than a rule allows; what it asks for, where no clips are planned."""
+    said: dict[str, Value] = {
+        "run": Name(solved.name),
+        "size": Length(solved.tube.outside_mm, "g"),
+        "level": Length(row.level, ".0f"),
+        "upright": Length(row.upright, ".0f"),
+        "rule": rule_words(rules, rule.clause, row.from_memory),
+    }
+    if plan is None:
+        yield finding_at("R112", "note", message("rules.supports", **said), solved, None, None, rules)
+        return
+    legs, ends, whole = legs_of(solved, row.level, row.upright), solved.run.ends, solved.centreline.length
+    near = rule.near_fitting
+    first = reach_from(legs, 0.0) if near is None else ends.start.depth_mm + near
+    places = [clip.at_mm for clip in plan.clips]
+    for low, high in pairwise([0.0, *places, whole]):
+        most = first if low == 0.0 else reach_from(legs, low) - low
+        if high == whole and near is not None:
+            most = min(most, ends.finish.depth_mm + near)
+        if high - low > most + HAIR_MM:
+            words = message(
+                "rules.held",
+                low=Length(low, ".0f"),
+                high=Length(high, ".0f"),
+                without=Length(high - low, ".0f", beside=most),
+                most=Length(most, ".0f", beside=high - low),
+                **said,
+            )
+            middle = (low + high) / 2.0
+            yield finding_at("R111", "error", words, solved, None, middle, rules, high - low, most)
+
+
+def _asks(schedule: Schedule, solved: SolvedRun, rule: InsulationRule) -> bool:
+    """Return whether a rule asks for insulation of a run: everywhere, or in a void of a kind that the run stays in."""
+    return not rule.in_ or _void(schedule, solved, rule) is not None
+
+
+def _void(schedule: Schedule, solved: SolvedRun, rule: InsulationRule) -> str | None:
+    voids = (thing for thing in schedule.job.things_for(solved.name) if thing.role == "void")
+    return next((thing.of for thing in voids if thing.kind in rule.in_), None)
+
+
+def _too_thin(schedule: Schedule, solved: SolvedRun, rules: RuleSet, rule: InsulationRule) -> Iterator[Finding]:
+    asked, there = rule.thick_of(solved.tube), solved.run.insulation_mm
+    if there + HAIR_MM < asked or not there:
+        void = _void(schedule, solved, rule)
+        said = message(
+            "rules.thin",
+            run=Name(solved.name),
+            has=message("rules.insulated", thick=Length(there)) if there else message("rules.bare"),
+            where=message("rules.in void", void=Name(void)) if void is not None else NOTHING,
+            rule=_rule(rules, rule),
+            asked=_thick(asked, rule) if asked else message("rules.any"),
+        )
+        yield finding_at("R113", "warning", said, solved, void, None, rules, there, asked or None)
+
+
+def _broken(solved: SolvedRun, plan: ClipPlan | None, rules: RuleSet, rule: InsulationRule) -> Iterator[Finding]:
+    """Yield where a run's own insulation stops: at bare ends, and under clips on the tube itself."""
+    if not rule.unbroken:
+        return
+    ends, whole = solved.run.ends, solved.centreline.length
+    for word, ending, at in (("start", ends.start, 0.0), ("finish", ends.finish, whole)):
+        bare = ending.bare_mm - ending.depth_mm
+        if bare > HAIR_MM:
+            said = message(
+                "rules.bare end",
+                run=Name(solved.name),
+                bare=Length(bare, ".0f"),
+                end=Word(word),
+                rule=_rule(rules, rule),
+            )
+            yield finding_at("R114", "warning", said, solved, None, at, rules, 0.0, solved.run.insulation_mm)
+    if plan is not None and plan.clips:
+        said = message(
+            "rules.under clips",
+            run=Name(solved.name),
+            n=Count(len(plan.clips)),
+            round=Length(solved.tube.outside_mm + 2.0 * solved.run.insulation_mm, "g"),
+            rule=_rule(rules, rule),
+        )
+        yield finding_at("R114", "warning", said, solved, None, plan.clips[0].at_mm, rules)
+
+
+def _broken_in_holes(schedule: Schedule, rules: RuleSet, rule: InsulationRule) -> Iterator[Finding]:
+    """Yield the holes of the room, sleeves among them, that leave less round a run than its insulation there."""
+    runs = {solved.name: solved for solved in schedule.runs}
+    for one in penetrations(schedule):
+        solved = runs[one.run]
+        if one.drawn_mm is None or not rules.counts_for(one.run) or not _asks(schedule, solved, rule):
+            continue
+        thick = rule.thick_of(solved.tube) or solved.run.insulation_mm
+        asked = thick / 2.0 if one.kind in rule.half_in else thick
+        room = (one.drawn_mm - solved.tube.outside_mm) / 2.0
+        if room + HAIR_MM < asked:
+            said = message(
+                "rules.broken",
+                run=Name(one.run),
+                thing=Name(one.thing),
+                where=where_on(solved, one.at_mm),
+                hole=Length(one.drawn_mm, "g"),
+                room=Length(max(room, 0.0), ".1f", rounded="down"),
+                asked=_thick(asked, rule),
+                least=Length(solved.tube.outside_mm + 2.0 * asked, ".1f", rounded="up"),
+                rule=_rule(rules, rule),
+            )
+            yield finding_at("R114", "warning", said, solved, one.thing, one.at_mm, rules, room, asked)
+
+
+def _lagging_between(schedule: Schedule, rules: RuleSet, rule: InsulationRule) -> Iterator[Finding]:
+    """Yield pairs of runs nearer to each other than the insulation that a rule asks for round both."""
+    if not rule.rows:
+        return
+    table = to_runs(schedule)
+    seen_from = {
+        (s.name, pair.against): pair.nearest.at for s, row in zip(schedule.runs, table, strict=True) for pair in row
+    }
+    for solved, row in zip(schedule.runs, table, strict=True):
+        for pair in row:
+            other = pair.other
+            if not pair.once or not isinstance(other, SolvedRun) or not _both(schedule, solved, other, rules, rule):
+                continue
+            ways = (
+                solved.centreline.direction_at(pair.nearest.at),
+                other.centreline.direction_at(seen_from[other.name, solved.name]),
+            )
+            between = angle_deg(*ways)
+            crossing = rule.half_crossing and min(between, 180.0 - between) > CROSSING_DEG
+            whole = rule.thick_of(solved.tube) + rule.thick_of(other.tube)
+            asked, near = whole / 2.0 if crossing else whole, pair.nearest.distance
+            if near + HAIR_MM < asked:
+                said = message(
+                    "rules.lagging between, crossing" if crossing else "rules.lagging between",
+                    run=Name(solved.name),
+                    other=Name(other.name),
+                    near=Length(max(near, 0.0), ".0f", rounded="down"),
+                    where=where_on(solved, pair.nearest.at),
+                    asked=_thick(asked, rule),
+                    rule=_rule(rules, rule),
+                )
+                at = pair.nearest.at
+                yield finding_at("R115", "warning", said, solved, other.name, at, rules, near, asked)
+
+
+def _both(schedule: Schedule, one: SolvedRun, two: SolvedRun, rules: RuleSet, rule: InsulationRule) -> bool:
+    joined = schedule.job.joined_to(one.run)
+    return two.name not in joined and all(rules.counts_for(r.name) and _asks(schedule, r, rule) for r in (one, two))
+
+
+def _rule(rules: RuleSet, rule: InsulationRule) -> Message:
+    said = rule_words(rules, rule.clause, rule.from_memory)
+    return message("rules.unless", rule=said, unless=Word(rule.unless)) if rule.unless else said
+
+
+def _thick(thick_mm: float, rule: InsulationRule) -> Message:
+    thick = Length(thick_mm, ".1f", rounded="up")
+    if rule.conductivity is None:
+        return message("rules.thickness", thick=thick)
+    return message("rules.thickness, conducting", thick=thick, of=Number(rule.conductivity))
