@@ -34,6 +34,7 @@ def test_there_are_examples_of_the_everyday_cases():
     assert {"airing-cupboard-to-panel", "set-over-the-skirting", "passover-of-the-waste", CLASHING} <= names
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("path", EXAMPLE_JOBS, ids=lambda path: path.stem)
 def test_each_example_has_the_verdict_it_is_there_for(path):
     answered = results_of(path)
