@@ -9,8 +9,8 @@ from hypothesis import HealthCheck, settings
 
 # A busy machine is no fault of what is tested.
 BUSY = [HealthCheck.too_slow]
-settings.register_profile("everyday", derandomize=True, suppress_health_check=BUSY)
-settings.register_profile("explore", derandomize=False, suppress_health_check=BUSY)
+settings.register_profile("everyday", derandomize=True, deadline=None, suppress_health_check=BUSY)
+settings.register_profile("explore", derandomize=False, deadline=None, suppress_health_check=BUSY)
 settings.load_profile("everyday")
 """The same examples each time, so that a failure is that of a change; `--hypothesis-profile=explore` looks on."""
 

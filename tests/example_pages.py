@@ -4,6 +4,7 @@ from dataclasses import replace
 from pathlib import Path
 
 from made_once import kept
+from wide import few_or_many
 
 from pipemodel import story
 from pipemodel.documents.page.page import page_html
@@ -12,16 +13,27 @@ from pipemodel.results.paper_options import PaperOptions
 
 EXAMPLES = sorted((Path(__file__).parents[1] / "examples").glob("*.yaml"))
 NAMES = [path.stem for path in EXAMPLES]
+
+
 READ = ("en", "de", "in")
+CUPBOARD = "airing-cupboard-to-panel"
+PAGES = few_or_many(
+    [*((name, "de") for name in NAMES), (CUPBOARD, "en"), (CUPBOARD, "in")], [(n, read) for n in NAMES for read in READ]
+)
+"""Each example in German, whose words are the longest, and one in every reading; with PIPEMODEL_WIDE all in all."""
+OPTIONS = {"en": PaperOptions(), "de": PaperOptions(language="de"), "in": PaperOptions(INCHES)}
 
 
 @kept
 def answered(name, read="en"):
     """Return an example solved, to be read in English, in German or in inches."""
-    job = story.read(next(path for path in EXAMPLES if path.stem == name))
-    if read == "in":
-        return story.results(job, paper_options=PaperOptions(INCHES))
-    return story.results(replace(job, language=read))
+    if read == "en":
+        return story.results(story.read(next(path for path in EXAMPLES if path.stem == name)))
+    english = answered(name)
+    one = replace(english, paper_options=OPTIONS[read])
+    # What is found out is the same however it is read.
+    vars(one).update({known: getattr(english, known) for known in ("plans", "report", "cutting", "jigs")})
+    return one
 
 
 @kept

@@ -241,7 +241,7 @@ def fewest(legs, stretches, length, near_start, near_finish) -> int | None:
 
 
 @pytest.mark.slow
-@settings(max_examples=300, deadline=None)
+@settings(max_examples=300)
 @given(chains())
 def test_as_few_clips_as_enumeration_finds(chain):
     legs, _, length, near_start, near_finish = chain

@@ -58,7 +58,7 @@ lengths = st.lists(st.integers(100, 1500).map(float), min_size=1, max_size=7)
 
 @pytest.mark.slow
 @given(lengths, st.lists(st.integers(200, 1800).map(float), max_size=3), st.sampled_from([0.0, 2.0]))
-@settings(max_examples=80, deadline=None)
+@settings(max_examples=80)
 def test_small_plans_match_enumeration(lengths, offcuts, kerf):
     pieces = pieces_of(lengths)
     plan = plan_stock(pieces, 1500.0, offcuts, kerf)

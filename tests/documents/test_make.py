@@ -10,7 +10,7 @@ from typing import get_type_hints
 
 import gallery
 import pytest
-from command_line import CLASHING, CUPBOARD, LEAST, ROOT, TOO_TIGHT, run
+from command_line import CLASHING, LEAST, ROOT, TOO_TIGHT, run
 
 import pipemodel
 from pipemodel import story
@@ -390,25 +390,6 @@ def test_hostile_names_write_no_file_outside(tmp_path, name):
     paths = pipemodel.make(job, tmp_path / "out", ["json", "txt", "csv", "stl"])
     assert len(paths) == 7
     assert all(path.parent == tmp_path / "out" and path.is_file() for path in paths)
-
-
-@pytest.mark.slow
-@pytest.mark.kernel
-@pytest.mark.render
-def test_everything_at_once(tmp_path):
-    """`test_same_bytes` sees to it that it comes out the same again."""
-    assert run("make", CUPBOARD, "--out", tmp_path / "a").code == 0
-    names = set(contents(tmp_path / "a"))
-    assert {
-        "schedule.json",
-        "check.json",
-        "job.step",
-        "flow.step",
-        "flow.stl",
-        "job.html",
-        "job.pdf",
-        "job.png",
-    } <= names
 
 
 def test_an_stl_is_as_fine_as_asked(tmp_path, job_file):

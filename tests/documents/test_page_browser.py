@@ -13,6 +13,7 @@ from browser import DESK, PHONE, SIZES, go, opened, settle, with_picture
 from command_line import CUPBOARD
 from made_once import kept
 from page_jobs import cupboard_page, job_of, page_of
+from wide import few_or_many
 
 from pipemodel import story
 from pipemodel.documents.page.page import page_html
@@ -84,81 +85,89 @@ def test_every_step_draws_its_tube_and_nothing_complains(browser, cupboard, size
         assert window.said == []
 
 
-@pytest.mark.slow
-@pytest.mark.parametrize("name", ["two_runs", "clashing", "straight", "unbendable_order", "airing_cupboard"])
-def test_the_script_bends_the_tube_as_the_schedule_does(browser, page_file, name):
-    job = getattr(gallery, name)()
-    with opened(browser, page_file(page_of(job), f"{name}.html"), **DESK) as window:
-        for i, solved in enumerate(story.schedule(job).runs):
-            stated = window.evaluate(
-                """(i) => {
-                    const run = page.data.runs[i], angles = run.bends.map((b) => b.angle);
-                    const made = bentTube(run, angles, run.base, run.after), last = made.rings.at(-1);
-                    return { finish: last.at, bends: made.bends.map((b) => b.at), s: last.s };
-                }""",
-                i,
-            )
-            assert stated["finish"] == pytest.approx(solved.centreline.finish, abs=1e-6)
-            assert stated["s"] == pytest.approx(solved.table.length_mm)
-            for at, bend in zip(stated["bends"], solved.table.bends, strict=True):
-                true = solved.centreline.point_at(bend.start_mm + bend.arc_mm / 2.0)
-                # Rings are straight between each other: at most 6 degrees of a bend apart.
-                assert at == pytest.approx(true, abs=bend.radius_mm * 0.0015)
-        assert window.said == []
+@kept
+def every_run(stance):
+    """All that is known of a job of every run of the gallery that is bent, and of a straight one, in one stance."""
+    jobs = (gallery.two_runs(), gallery.return_run(), gallery.straight(), gallery.unbendable_order())
+    runs = [replace(run, stance=stance) for job in jobs for run in job.runs]
+    named = [replace(run, name=f"{run.name} {number}") for number, run in enumerate(runs, 1)]
+    return story.results(gallery.job("every run", named, gallery.ROOM))
+
+
+@pytest.fixture(scope="module", params=["flat", "upright"])
+def every(request, browser, page_file):
+    """The page of that job in a window, and what is known of it."""
+    answered = every_run(request.param)
+    with opened(browser, page_file(page_html(answered), f"{request.param}.html"), **DESK) as window:
+        yield window, answered, request.param
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize(
-    ("name", "stance"), [("two_runs", "flat"), ("two_runs", "upright"), ("airing_cupboard", "flat")]
-)
-def test_the_piece_lies_in_the_bender_as_it_was_planned(browser, page_file, name, stance):
+def test_the_script_bends_the_tube_as_the_schedule_does(every):
+    window, answered, _ = every
+    for i, solved in enumerate(answered.schedule.runs):
+        stated = window.evaluate(
+            """(i) => {
+                const run = page.data.runs[i], angles = run.bends.map((b) => b.angle);
+                const made = bentTube(run, angles, run.base, run.after), last = made.rings.at(-1);
+                return { finish: last.at, bends: made.bends.map((b) => b.at), s: last.s };
+            }""",
+            i,
+        )
+        assert stated["finish"] == pytest.approx(solved.centreline.finish, abs=1e-6)
+        assert stated["s"] == pytest.approx(solved.table.length_mm)
+        for at, bend in zip(stated["bends"], solved.table.bends, strict=True):
+            true = solved.centreline.point_at(bend.start_mm + bend.arc_mm / 2.0)
+            # Rings are straight between each other: at most 6 degrees of a bend apart.
+            assert at == pytest.approx(true, abs=bend.radius_mm * 0.0015)
+    assert window.said == []
+
+
+@pytest.mark.slow
+def test_the_piece_lies_in_the_bender_as_it_was_planned(every):
     """The script's ends of the tube against those of the plan's own frame, at the beginning of every pull.
 
     Upright, the plane of the pull stands up before whoever pulls: what was away from them is up, what was up is near.
     """
-    job = getattr(gallery, name)()
-    job = replace(job, runs=tuple(replace(run, stance=stance) for run in job.runs))
-    answered = story.results(job)
-    with opened(browser, page_file(page_of(job), f"{name}.html"), **DESK) as window:
-        for i, (solved, plan) in enumerate(zip(answered.schedule.runs, answered.plans, strict=True)):
-            for pull in plan.pulls:
-                made = [int(bend.number in pull.made) for bend in solved.table.bends]
-                stated = window.evaluate(
-                    """([i, bend, held, made]) => {
-                        const run = page.data.pieces[i], angles = run.bends.map((b, k) => b.angle * made[k]);
-                        const lies = atBender(run, angles, bend, held, run.after + run.trim);
-                        return [lies.rings[0].at, lies.rings.at(-1).at];
-                    }""",
-                    [i, pull.bend - 1, pull.held, made],
-                )
-                held = START if pull.held == "start" else FINISH
-                bits = sum(bit << k for k, bit in enumerate(made))
-                kept, free = sides_of(solved.table.bends, FlatTube.of(solved), pull.bend - 1, held, bits)
-                start, finish = (kept, free) if pull.held == "start" else (free, kept)
-                for end, side in zip(stated, (start, finish), strict=True):
-                    x, y, z = side.pieces[-1].finish
-                    assert end == pytest.approx((x, y, z) if stance == "flat" else (x, -z, y), abs=1e-6)
+    window, answered, stance = every
+    for i, (solved, plan) in enumerate(zip(answered.schedule.runs, answered.plans, strict=True)):
+        for pull in plan.pulls:
+            made = [int(bend.number in pull.made) for bend in solved.table.bends]
+            stated = window.evaluate(
+                """([i, bend, held, made]) => {
+                    const run = page.data.pieces[i], angles = run.bends.map((b, k) => b.angle * made[k]);
+                    const lies = atBender(run, angles, bend, held, run.after + run.trim);
+                    return [lies.rings[0].at, lies.rings.at(-1).at];
+                }""",
+                [i, pull.bend - 1, pull.held, made],
+            )
+            held = START if pull.held == "start" else FINISH
+            bits = sum(bit << k for k, bit in enumerate(made))
+            kept, free = sides_of(solved.table.bends, FlatTube.of(solved), pull.bend - 1, held, bits)
+            start, finish = (kept, free) if pull.held == "start" else (free, kept)
+            for end, side in zip(stated, (start, finish), strict=True):
+                x, y, z = side.pieces[-1].finish
+                assert end == pytest.approx((x, y, z) if stance == "flat" else (x, -z, y), abs=1e-6)
 
 
 @pytest.mark.slow
-def test_upright_the_pull_goes_down_in_the_picture(browser, page_file):
+@pytest.mark.parametrize("every", ["upright"], indirect=True)
+def test_upright_the_pull_goes_down_in_the_picture(every):
     """The free end is lower on the screen after the pull, and the wheel is seen round, not from its edge."""
-    job = gallery.two_runs()
-    job = replace(job, runs=tuple(replace(run, stance="upright") for run in job.runs))
-    with opened(browser, page_file(page_of(job), "upright.html"), **DESK) as window:
-        step = window.evaluate("page.steps.findIndex((s) => s.dataset.view === 'bender')")
-        go(window, step)
-        ends = """(pulled) => {
-            page.$("pull").value = pulled; page.draw();
-            const { up, eye } = page.scene.view.frame(), points = page.scene.points;
-            const free = page.step().held === "start" ? points[points.length / 2 - 1] : points[0];
-            return { high: V.dot(free, up), eye };
-        }"""  # fmt: skip
-        before, after = window.evaluate(ends, 0), window.evaluate(ends, 1000)
-        assert after["high"] < before["high"] - 100.0
-        # The wheel turns about the line towards whoever pulls: south of it, in directions as they see them.
-        assert -before["eye"][1] > 0.8
-        assert window.said == []
+    window, _, _ = every
+    step = window.evaluate("page.steps.findIndex((s) => s.dataset.view === 'bender')")
+    go(window, step)
+    ends = """(pulled) => {
+        page.$("pull").value = pulled; page.draw();
+        const { up, eye } = page.scene.view.frame(), points = page.scene.points;
+        const free = page.step().held === "start" ? points[points.length / 2 - 1] : points[0];
+        return { high: V.dot(free, up), eye };
+    }"""  # fmt: skip
+    before, after = window.evaluate(ends, 0), window.evaluate(ends, 1000)
+    assert after["high"] < before["high"] - 100.0
+    # The wheel turns about the line towards whoever pulls: south of it, in directions as they see them.
+    assert -before["eye"][1] > 0.8
+    assert window.said == []
 
 
 @pytest.mark.slow
@@ -361,56 +370,56 @@ def tubes_seen(window, centrelines):
     return [shapely.LineString(points) for points in out], scale
 
 
+@pytest.fixture(scope="module", params=SIZES)
+def picture(request, browser, cupboard):
+    """A window of each size with the picture open; what looks at it first shows the step it looks at."""
+    with opened(browser, cupboard, **SIZES[request.param]) as window:
+        with_picture(window)
+        yield window
+
+
 @pytest.mark.slow
-@pytest.mark.parametrize("size", SIZES)
-def test_no_words_lie_on_a_tube_or_on_each_other_from_wherever_it_is_seen(browser, cupboard, size):
+def test_no_words_lie_on_a_tube_or_on_each_other_from_wherever_it_is_seen(picture):
     """As thick as the tube is drawn: 15 mm, and never less than 3 px."""
     line = story.schedule(story.load(CUPBOARD)).runs[0].centreline
     placed = [[line.point_at(line.length * k / 300.0) for k in range(301)]]
     looked = 0
-    with opened(browser, cupboard, **SIZES[size]) as window:
-        with_picture(window)
-        for step in range(7):
-            go(window, step)
-            for turn in (0, 50, 70, 130):
-                window.evaluate("(turn) => { const view = page.scene.view; view.azimuth += turn; view.draw(); }", turn)
-                tubes, scale = tubes_seen(window, placed if step in (0, 6) else None)
-                boxes = [shapely.box(*corners) for corners in window.evaluate(TAGS)]
-                thick = max(7.5 * scale, 1.5)
-                for box in boxes:
-                    assert all(tube.distance(box) > thick - 0.5 for tube in tubes), (step, turn, box.bounds)
-                assert all(not a.intersects(b) for a, b in combinations(boxes, 2))
-                looked += len(boxes)
+    for step in range(7):
+        go(picture, step)
+        for turn in (0, 50, 70, 130):
+            picture.evaluate("(turn) => { const view = page.scene.view; view.azimuth += turn; view.draw(); }", turn)
+            tubes, scale = tubes_seen(picture, placed if step in (0, 6) else None)
+            boxes = [shapely.box(*corners) for corners in picture.evaluate(TAGS)]
+            thick = max(7.5 * scale, 1.5)
+            for box in boxes:
+                assert all(tube.distance(box) > thick - 0.5 for tube in tubes), (step, turn, box.bounds)
+            assert all(not a.intersects(b) for a, b in combinations(boxes, 2))
+            looked += len(boxes)
     assert looked > 150
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize("size", SIZES)
-def test_the_picture_is_seen_from_where_the_drawings_show_it(browser, cupboard, size):
+def test_the_picture_is_seen_from_where_the_drawings_show_it(picture):
     schedule = story.schedule(story.load(CUPBOARD))
     eye = view_in_place(schedule, schedule.runs[:1]).eye
-    with opened(browser, cupboard, **SIZES[size]) as window:
-        for step in (0, 6):
-            go(window, step)
-            azimuth, height = map(math.radians, window.evaluate("[page.scene.view.azimuth, page.scene.view.height]"))
-            seen = (-math.sin(azimuth) * math.cos(height), -math.cos(azimuth) * math.cos(height), math.sin(height))
-            assert seen == pytest.approx(eye, abs=1e-4)
+    for step in (0, 6):
+        go(picture, step)
+        azimuth, height = map(math.radians, picture.evaluate("[page.scene.view.azimuth, page.scene.view.height]"))
+        seen = (-math.sin(azimuth) * math.cos(height), -math.cos(azimuth) * math.cos(height), math.sin(height))
+        assert seen == pytest.approx(eye, abs=1e-4)
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize("size", SIZES)
-def test_numbers_of_the_bends_never_cover_each_other(browser, cupboard, size):
-    with opened(browser, cupboard, **SIZES[size]) as window:
-        with_picture(window)
-        for step in range(7):
-            go(window, step)
-            boxes = [tag.bounding_box() for tag in window.locator(".tag:visible").all()]
-            assert len(boxes) >= 5
-            for i, a in enumerate(boxes):
-                for b in boxes[i + 1 :]:
-                    apart = a["x"] >= b["x"] + b["width"] or b["x"] >= a["x"] + a["width"]
-                    apart = apart or a["y"] >= b["y"] + b["height"] or b["y"] >= a["y"] + a["height"]
-                    assert apart, (step, a, b)
+def test_numbers_of_the_bends_never_cover_each_other(picture):
+    for step in range(7):
+        go(picture, step)
+        boxes = [tag.bounding_box() for tag in picture.locator(".tag:visible").all()]
+        assert len(boxes) >= 5
+        for i, a in enumerate(boxes):
+            for b in boxes[i + 1 :]:
+                apart = a["x"] >= b["x"] + b["width"] or b["x"] >= a["x"] + a["width"]
+                apart = apart or a["y"] >= b["y"] + b["height"] or b["y"] >= a["y"] + a["height"]
+                assert apart, (step, a, b)
 
 
 @kept
@@ -422,7 +431,7 @@ def wicked_page(shift):
 @pytest.mark.slow
 @pytest.mark.parametrize("size", SIZES)
 def test_wicked_names_are_only_shown(browser, page_file, size):
-    for shift in (0, 5, 10):
+    for shift in few_or_many((5,), (0, 5, 10)):
         address = page_file(wicked_page(shift), f"wicked {shift}.html")
         with opened(browser, address, **SIZES[size]) as window:
             for step in range(0, steps_in(window), 3):

@@ -9,7 +9,7 @@ from collections import Counter
 
 import pytest
 from browser import go, opened
-from example_pages import NAMES, READ, answered, example_page
+from example_pages import PAGES, answered, example_page
 from lxml import html
 
 from pipemodel.messages.units import INCHES, MM, units_for
@@ -58,8 +58,7 @@ def off(window, check):
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize("read", READ)
-@pytest.mark.parametrize("name", NAMES)
+@pytest.mark.parametrize(("name", "read"), PAGES)
 def test_every_check_of_the_plan_has_a_field_or_a_tick(name, read):
     root, units = html.fromstring(example_page(name, read)), UNITS[read]
     steps = root.xpath("//article[@data-view='bender']")
@@ -90,8 +89,7 @@ def test_every_check_of_the_plan_has_a_field_or_a_tick(name, read):
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize("read", READ)
-@pytest.mark.parametrize("name", NAMES)
+@pytest.mark.parametrize(("name", "read"), PAGES)
 def test_every_control_has_a_name_and_no_two_elements_share_theirs(name, read):
     """Rules of WAI-ARIA in HTML, read by a program of our own: names of controls, and what they point at."""
     root = html.fromstring(example_page(name, read))
@@ -110,9 +108,9 @@ def test_every_control_has_a_name_and_no_two_elements_share_theirs(name, read):
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize("name", NAMES)
-def test_no_code_of_a_finding_stands_in_the_walk(name):
-    (walk,) = html.fromstring(example_page(name)).xpath("//section[@id='walk']")
+@pytest.mark.parametrize(("name", "read"), PAGES)
+def test_no_code_of_a_finding_stands_in_the_walk(name, read):
+    (walk,) = html.fromstring(example_page(name, read)).xpath("//section[@id='walk']")
     assert not re.search(r"\b[A-Z]\d{3}\b", walk.text_content().replace("R250", "").replace("R220", ""))
 
 

@@ -6,7 +6,8 @@ practice, no source: at an arm's length of 650 mm, 14 px of a screen 65 mm wide 
 
 import pytest
 from browser import go, opened
-from example_pages import NAMES, READ, answered, example_page
+from example_pages import CUPBOARD, NAMES, PAGES, answered, example_page
+from wide import few_or_many
 
 from pipemodel.messages.units import INCHES, MM, units_for
 
@@ -64,10 +65,14 @@ def cards_of(results):
 
 
 @pytest.mark.parametrize(
-    ("read", "size"), [*((read, SMALL) for read in READ), ("de", TALL), ("en", DESK)],
+    ("name", "read", "size"),
+    [
+        *((name, read, SMALL) for name, read in PAGES),
+        *((name, "de", TALL) for name in few_or_many([CUPBOARD], NAMES)),
+        *((name, "en", DESK) for name in few_or_many([CUPBOARD], NAMES)),
+    ],
     ids=lambda value: value if isinstance(value, str) else "x".join(map(str, value["viewport"].values())),
-)  # fmt: skip
-@pytest.mark.parametrize("name", NAMES)
+)
 def test_every_pull_is_on_one_screen_and_nothing_is_wider(browser, address, name, read, size):
     units, results = UNITS[read], answered(name, read)
     with opened(browser, address(name, read), **size) as window:

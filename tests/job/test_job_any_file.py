@@ -47,7 +47,6 @@ runs:
 )
 QUICK = settings(
     max_examples=int(os.environ.get("PIPEMODEL_EXAMPLES", "150")),
-    deadline=None,
     suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large],
 )
 

@@ -1,6 +1,5 @@
 """The examples are what they say they are, and so is what the README and the pages show: jobs, commands, links."""
 
-import json
 import re
 import shlex
 from pathlib import Path
@@ -9,6 +8,7 @@ import click
 import pytest
 import trimesh
 from command_line import EXAMPLES, ROOT, run
+from made_once import kept
 
 from pipemodel import story
 from pipemodel.cli import COMMANDS
@@ -24,19 +24,24 @@ QUICK = [name for name in FORMATS if name not in ("png", "pdf", "html", "jig")]
 """The formats that need neither a renderer, fonts nor what few jobs ask for; those have tests of their own."""
 
 
+@kept
+def results_of(path):
+    return story.results(story.read(path))
+
+
 def test_there_are_examples_of_the_everyday_cases():
     names = {path.stem for path in EXAMPLE_JOBS}
     assert {"airing-cupboard-to-panel", "set-over-the-skirting", "passover-of-the-waste", CLASHING} <= names
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("path", EXAMPLE_JOBS, ids=lambda path: path.stem)
 def test_each_example_has_the_verdict_it_is_there_for(path):
-    said = run("check", path, "--format", "json")
-    report = json.loads(said.out)
-    wrong = [(f["check"], f["against"]) for f in report["findings"] if f["severity"] == "error"]
+    answered = results_of(path)
+    wrong = [(f.check, f.against) for f in answered.report.findings if f.severity == "error"]
     assert wrong == ([("clash", "boxing front")] if path.stem == CLASHING else [])
-    assert said.code == (1 if wrong else 0)
-    assert run("schedule", path).code == 0
+    assert (answered.report.verdict == "fail") == bool(wrong)
+    assert all(plan.possible for plan in answered.plans)
 
 
 def test_the_clashing_example_passes_as_its_comment_says():
@@ -57,7 +62,7 @@ def test_the_cupboard_example_is_a_run_in_several_planes_through_a_tight_void():
 @pytest.mark.kernel
 @pytest.mark.parametrize("path", EXAMPLE_JOBS, ids=lambda path: path.stem)
 def test_each_example_is_made(path, tmp_path):
-    answered = story.results(story.read(path))
+    answered = results_of(path)
     written = {p.name for p in story.write(answered, tmp_path / "out", QUICK)}
     assert {"schedule.json", "check.json", "schedule.csv", "job.step"} <= written
     for solved in answered.schedule.runs:

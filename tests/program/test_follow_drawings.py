@@ -14,9 +14,11 @@ from follower.svg import Words, sheets
 from follower.views import LOOKS, labels, measures, scale_of, table, views
 from papers import clip_papers, flat_papers, mixed_papers, papers
 from scipy.spatial import cKDTree
+from wide import few_or_many
 
-MADE = [(papers, seed) for seed in range(8)] + [(flat_papers, seed) for seed in range(3)]
-MADE += [(mixed_papers, seed) for seed in range(3)]
+MADE = [(papers, seed) for seed in range(few_or_many(4, 8))]
+MADE += [(flat_papers, seed) for seed in range(few_or_many(2, 3))]
+MADE += [(mixed_papers, seed) for seed in range(few_or_many(2, 3))]
 
 
 @cache
@@ -156,12 +158,12 @@ def test_what_is_dimensioned_is_as_long_as_it_is_drawn_and_as_it_is():
 @pytest.mark.slow
 def test_a_wall_that_stands_before_the_eye_is_left_out_and_named():
     left_out = kept = 0
-    for seed in range(4):
+    for seed in range(few_or_many(2, 4)):
         job, folder = clip_papers(seed, only="svg")
         (sheet,) = sheets((folder / "job.svg").read_bytes())
         for view in views(sheet, [(job.points, 55.0, 15.0)]):
             before = {name for name, (_, normal) in job.planes.items() if normal @ view.eye < -0.1}
             assert set(view.without.split(", ")) - {""} == before, view.name
             left_out, kept = left_out + len(before), kept + len(job.planes) - len(before)
-    assert left_out >= 8
-    assert kept >= 16
+    assert left_out >= 4
+    assert kept >= 8

@@ -17,7 +17,7 @@ from follower.steps import follow
 from papers import mixed_papers, papers
 from wide import few_or_many
 
-SEEDS = range(few_or_many(16, 24))
+SEEDS = range(few_or_many(10, 24))
 
 
 def test_the_follower_shares_no_code_with_the_program():
@@ -71,7 +71,7 @@ def test_the_piece_comes_out_as_the_corners_say(paper, unit):
             over += any(step.turned.end_for_end for step in read.steps)
             out_of_order += [step.bend for step in read.steps] != sorted(step.bend for step in read.steps)
             rolled += sum(step.turned.clockwise % 180 != 0 for step in read.steps)
-    assert bent >= 12, (bent, pulls)
+    assert bent >= 8, (bent, pulls)
     assert min(finish, over, out_of_order) >= 2, (finish, over, out_of_order)
     assert rolled >= 10
 
@@ -91,7 +91,7 @@ def test_the_cards_say_what_is_so(paper, unit):
             off = compare(piece, wanted.piece)
             assert off.within(0.6, 0.06, 0.11), (seed, read.name, off)
             cards, claims = cards + len(read.cards), claims + held
-    assert cards >= 40
+    assert cards >= 25
     assert claims >= 5 * cards
 
 
@@ -99,7 +99,7 @@ def test_the_cards_say_what_is_so(paper, unit):
 def test_a_piece_of_several_formers_comes_out_by_lists_and_cards():
     """The cards say which former goes in; held by either end, turned over, from points and from routes."""
     bent = finish = over = changes = 0
-    for seed in range(few_or_many(10, 18)):
+    for seed in range(few_or_many(5, 18)):
         unit = ("mm", "in")[seed // 2 % 2]
         job, folder = mixed_papers(seed, unit)
         (wanted,) = job.runs
@@ -117,16 +117,16 @@ def test_a_piece_of_several_formers_comes_out_by_lists_and_cards():
             over += any(step.turned.end_for_end for step in read.steps)
             formers = [wanted.former_of(step.bend) for step in read.steps]
             changes += sum(a is not b for a, b in pairwise(formers))
-    assert bent >= 24
-    assert finish >= 6
-    assert over >= 3
-    assert changes >= 18
+    assert bent >= 12
+    assert finish >= 3
+    assert over >= 2
+    assert changes >= 9
 
 
 @pytest.mark.slow
 def test_the_pack_puts_the_formers_in_as_its_cards_say():
     bent = 0
-    for seed in range(3):
+    for seed in range(few_or_many(2, 3)):
         unit = ("mm", "in")[seed % 2]
         job, folder = mixed_papers(seed, unit, "pdf")
         (run,) = pack_runs(pack_lines(folder / "job.pdf"), unit)
@@ -136,12 +136,12 @@ def test_the_pack_puts_the_formers_in_as_its_cards_say():
         piece, _ = do_cards(run.cards, run.cut, job.runs[0].formers, 15.0)
         assert compare(piece, job.runs[0].piece).within(0.6, 0.06, 0.11)
         bent += 1
-    assert bent >= 2
+    assert bent >= 1
 
 
 # ---- the page and the pack
 
-PAGES, PACKS = range(few_or_many(6, 10)), range(5)
+PAGES, PACKS = range(few_or_many(4, 10)), range(few_or_many(3, 5))
 """Packs take a second each to make: every other one is in inches."""
 
 
@@ -174,7 +174,7 @@ def test_the_page_bends_the_piece_by_its_list_and_by_its_cards(unit):
                 )
                 assert big["Pull to"].startswith(f"{step.pull:g}°")
             bent, claims = bent + 1, claims + len(run.cards)
-    assert bent >= 5, (bent, claims)
+    assert bent >= 4, (bent, claims)
 
 
 @pytest.mark.slow
@@ -195,7 +195,7 @@ def test_the_pack_bends_the_piece_by_its_sheets_and_by_its_cards():
             stated = [(n, bend, pull, length(mark, unit).mm) for n, bend, pull, mark in run.facts["heads"]]
             assert stated == [(step.number, step.bend, step.pull, step.mark) for step in run.steps]
             bent += 1
-    assert bent >= 5
+    assert bent >= 3
 
 
 @pytest.mark.slow
@@ -226,5 +226,5 @@ def test_the_tape_line_marks_and_rolls_as_the_list_of_pulls_does(unit):
                 assert abs(off) < 0.6
                 hands += turn.clockwise % 180 != 0
             drawn += 1
-    assert drawn >= 6
-    assert hands >= 4
+    assert drawn >= 4
+    assert hands >= 3

@@ -9,7 +9,7 @@ from follower.svg import Words, sheets
 from papers import flat_papers, mixed_papers, papers
 from wide import few_or_many
 
-SEEDS, RETURNS, JOINTED = range(few_or_many(8, 16)), range(few_or_many(2, 4)), range(100, 100 + few_or_many(2, 4))
+SEEDS, RETURNS, JOINTED = range(few_or_many(5, 16)), range(few_or_many(1, 4)), range(100, 100 + few_or_many(1, 4))
 MADE = [(papers, n) for n in SEEDS] + [(flat_papers, n) for n in RETURNS] + [(mixed_papers, n) for n in RETURNS]
 
 
@@ -102,10 +102,10 @@ def test_before_and_after_each_pull_the_tube_is_drawn_as_it_lies_at_the_bench():
             returns += bent.angle > 179.0
             pieces += " piece " in read.name
             pulls, finish, over = pulls + 1, finish + (step.held == "finish"), over + step.turned.end_for_end
-    assert pulls >= 35
-    assert finish >= 6
+    assert pulls >= 20
+    assert finish >= 4
     assert over >= 2
-    assert offset >= 3
-    assert standing >= 12
+    assert offset >= 2
+    assert standing >= 7
     assert returns == len(RETURNS)
-    assert pieces >= 4
+    assert pieces >= 2

@@ -8,11 +8,12 @@ import pytest
 from follower.sheets import text_runs
 from follower.slips import SLIPS, slips_of
 from papers import flat_papers, mixed_papers, papers
+from wide import few_or_many
 
 MADE = [
-    *((papers, seed) for seed in range(24)),
-    *((flat_papers, n) for n in range(4)),
-    *((mixed_papers, n) for n in range(6)),
+    *((papers, seed) for seed in range(few_or_many(14, 24))),
+    *((flat_papers, n) for n in range(few_or_many(2, 4))),
+    *((mixed_papers, n) for n in range(few_or_many(3, 6))),
 ]
 NOWHERE_MM = 1.5
 """A wrong piece of which no place lies further from the right one, laid on it, may pass for it."""
@@ -44,7 +45,7 @@ SHARE = {"angle": 2 / 56}
 def test_no_mistake_goes_by(name):
     mine = [(one, pull) for one, pull in slipped() if one.name == name]
     missed = [(one, pull["checks"]) for one, pull in mine if one.missed and one.off_mm >= NOWHERE_MM]
-    assert len(mine) >= 40
+    assert len(mine) >= 20
     assert len(missed) <= SHARE.get(name, 0.0) * len(mine), missed
 
 
@@ -61,7 +62,7 @@ def test_what_goes_by_is_said_in_the_record():
             looked_at[one.name] += 1
         elif sure:
             assert not (all(sure) and one.missed), (one, pull["mistakes"])
-    assert min(looked_at[name] for name in ("angle", "twist", "mark")) >= 40
+    assert min(looked_at[name] for name in ("angle", "twist", "mark")) >= 20
 
 
 @pytest.mark.slow
@@ -79,8 +80,8 @@ def test_each_check_and_each_mistake_is_in_the_record():
             assert mistake["check"] in (None, *ids)
             assert (mistake["why_not"] is None) == mistake["sure"]
             unseen += mistake["check"] is None
-    assert checks > 1000
-    assert unseen > 100
+    assert checks > 500
+    assert unseen > 50
 
 
 @pytest.mark.slow
@@ -90,7 +91,7 @@ def test_a_pull_out_of_the_plane_has_a_look_at_the_hand():
         if one.name == "wrong roll":
             assert any(check["kind"] == "hand" for check in pull["checks"]), pull["checks"]
             looks += 1
-    assert looks >= 40
+    assert looks >= 20
 
 
 @pytest.mark.slow

@@ -13,8 +13,10 @@ from made_once import kept
 from papers import flat_papers, mixed_papers, papers
 from wide import few_or_many
 
-MADE = [(papers, seed) for seed in range(5)] + [(flat_papers, seed) for seed in range(few_or_many(2, 4))]
-MADE += [(mixed_papers, seed) for seed in range(few_or_many(2, 3))]
+MADE = [(papers, seed) for seed in range(few_or_many(4, 5))] + [
+    (flat_papers, seed) for seed in range(few_or_many(1, 4))
+]
+MADE += [(mixed_papers, seed) for seed in range(few_or_many(1, 3))]
 """The first of them are read back as text too."""
 
 
@@ -84,7 +86,7 @@ def test_each_template_lies_on_its_stretch_of_the_piece():
     assert bends >= 8
     assert alone >= 5
     assert sheets >= 2
-    assert cut >= 8
+    assert cut >= 6
     assert together >= 3
 
 

@@ -100,7 +100,7 @@ items = st.one_of(
 
 @pytest.mark.slow
 @given(st.lists(items, min_size=1, max_size=6))
-@settings(max_examples=400, deadline=None)
+@settings(max_examples=400)
 def test_any_route_is_compiled_or_refused(asked):
     try:
         made = route({"east": 300.0}, *asked, things=ROOM)
@@ -135,7 +135,7 @@ def turned(item):
 
 @pytest.mark.slow
 @given(st.lists(moves, min_size=1, max_size=6))
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=150)
 def test_turning_the_room_turns_the_run_and_no_mark(asked):
     asked = [{"east": 300.0}, *asked, {"go": 200.0}]
     try:

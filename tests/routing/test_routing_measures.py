@@ -65,7 +65,7 @@ def test_from_the_back_of_the_last_bend():
 
 @pytest.mark.slow
 @given(st.floats(90.5, 175.0))
-@settings(max_examples=10, deadline=None)
+@settings(max_examples=10)
 def test_past_90_degrees_the_back_is_where_a_square_touches(angle):
     turn = {"turn": {"to": "up", "angle": angle}}
     items = ({"east": {"to back": 3000.0}}, turn, {"go": 2000.0})
@@ -73,7 +73,7 @@ def test_past_90_degrees_the_back_is_where_a_square_touches(angle):
 
 
 @given(st.floats(2.0, 90.0))
-@settings(max_examples=20, deadline=None)
+@settings(max_examples=20)
 def test_up_to_90_degrees_the_back_is_where_the_outsides_of_the_legs_meet(angle):
     """Two straight edges laid along the outsides of the legs cross at the back of the bend."""
     a = math.radians(angle)
@@ -145,7 +145,7 @@ def test_a_run_may_end_off_a_face():
 
 
 @given(st.floats(-60, 60), st.floats(0, 50))
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=25)
 def test_a_leg_that_meets_a_face_aslant(bearing_off, gap):
     """The flat end of a slanting tube, and a leg bent to run along the face, are both gap off at the nearest."""
     ahead = {"turn": {"bearing": 90 + bearing_off}}
@@ -160,7 +160,7 @@ def test_a_leg_that_meets_a_face_aslant(bearing_off, gap):
 
 @pytest.mark.slow
 @given(st.floats(91, 170), st.floats(-40, 40), st.sampled_from(["up", "left", "right"]))
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=25)
 def test_a_bend_that_leaves_a_face_comes_nearest_at_its_crown(angle, off, side):
     items = (
         {"turn": {"bearing": 90 + off}},

@@ -71,7 +71,7 @@ def test_at_the_corner_the_gap_would_be_less_than_asked():
     bends=st.sampled_from([3, 4]),
     skew=st.floats(-40, 40),
 )
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=25)
 def test_the_gap_is_kept_exactly_over_any_pipe(diameter, depth, gap, angle, bends, skew):
     """Pipes of any size across the way at any angle in plan, three bends or four."""
     a = math.radians(skew)
@@ -91,7 +91,7 @@ def test_the_gap_is_kept_exactly_over_any_pipe(diameter, depth, gap, angle, bend
 
 @pytest.mark.slow
 @given(width=st.floats(5, 300), high=st.floats(0, 80), gap=st.floats(0, 30), angle=st.floats(20, 75))
-@settings(max_examples=20, deadline=None)
+@settings(max_examples=20)
 def test_four_bends_over_a_box_have_a_flat_no_longer_than_it_needs(width, high, gap, angle):
     thing = box((1500 - width / 2, -400.0, -60.0), (1500 + width / 2, 400.0, high))
     ask = {"thing": "boxing", "gap": gap, "angle": angle, "bends": 4}

@@ -162,7 +162,7 @@ def test_a_set_begins_where_the_leg_before_is_measured_to():
 
 @pytest.mark.slow
 @given(st.floats(20, 60), st.floats(0, 25), st.floats(25, 75))
-@settings(max_examples=8, deadline=None)
+@settings(max_examples=8)
 def test_a_set_that_clears_a_skirting_keeps_the_gap_and_no_more(thick, gap, angle):
     """Down a wall at clip standoff, set out over the skirting: the gap is what the bent tube really has."""
     skirting = box((-400.0, -thick, 0.0), (400.0, 0.0, 120.0), "skirting")
