@@ -71,6 +71,8 @@ class Made:
             others = {"left": "right", "right": "left", "same": "opposite", "opposite": "same"}
             assert HAND.fullmatch(text) or WAY.fullmatch(text)
             return check["value"] if same else others[check["value"]]
+        if check["kind"] == "out of round, by caliper":
+            return 0.0
         if check["unit"] == "deg":
             value = body.piece.angles[numbers.index(int(re.match(r"bend (\d+)", text)[1]))]
         elif found := re.match(rf"{L} (.*)$", text):

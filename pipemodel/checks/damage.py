@@ -21,18 +21,13 @@ from pipemodel.bending.schedule import Schedule, SolvedRun
 from pipemodel.checks.findings import Finding, Severity
 from pipemodel.messages.values import NOTHING, Count, Length, Message, Name, Number, Size, Tape, listed, message
 from pipemodel.trade.model import Former, Tube
+from pipemodel.trade.out_of_round import FLATTENING_PERCENT, OVALITY_PERCENT, SHORTEST_PERCENT, out_of_round_mm
 from pipemodel.trade.rows import read_rows
 from pipemodel.trade.tube_table import SAME_MM
 from pipemodel.trade.tubes import published_least
 
 CHECK = "damage"
 
-OVALITY_PERCENT = 8.0
-"""Longest less shortest diameter, of the diameter: UFGS-15901 table 5-4 (ferrous pipe, R >= 5 D)."""
-FLATTENING_PERCENT = 10.0
-"""The same, of the nominal diameter: TEMA RCB-2.31, U-tubes, as quoted in two specifications."""
-SHORTEST_PERCENT = 75.0
-"""The shortest diameter of a bend, of the diameter before: FAA-H-8083-30 chapter 7."""
 SPRING_SIZES_MM = (12.0, 15.0, 22.0)
 """Internal springs are made for these; BS 5431 does not cover larger ones (a tube maker's guide, 3.4)."""
 SPRING_DIAMETERS = 4.0
@@ -161,17 +156,8 @@ def _left_to_measure(tube: Tube, guess: BendEstimate) -> Message:
     return message(
         "damage.left to measure",
         wall=Length(guess.wall_back_mm, ".2f", rounded="down"),
-        out_of_round=Length(out_of_round_mm(tube), ".2f", rounded="down"),
+        out_of_round=Length(out_of_round_mm(tube.outside_mm), ".2f", rounded="down"),
     )
-
-
-def out_of_round_mm(tube: Tube) -> float:
-    """Return the most by which the longest diameter of a bend may exceed the shortest: the strictest limit printed.
-
-    Of the three limits that of 8 % is always the strictest. With nothing between the longest and the diameter before,
-    the shortest keeps 92 %, far more than the 75 % of the third, which so never decides.
-    """
-    return tube.outside_mm * min(OVALITY_PERCENT, FLATTENING_PERCENT, 100.0 - SHORTEST_PERCENT) / 100.0
 
 
 def _down(mm: float) -> str:

@@ -27,6 +27,7 @@ from pipemodel.correction.sentences import (
     alone_said,
     bent_said,
     change_said,
+    flattened_said,
     if_again_said,
     lands,
     pull_on_said,
@@ -138,6 +139,13 @@ class _Asked:
         self, after: int, readings: Sequence[CheckReading], aims: Mapping[int, Aim], rest: SolvedRun
     ) -> Correction:
         """Return what to do after so many pulls, the bends to come being as in `rest` if nothing is changed."""
+        answer = self._by_shape(after, readings, aims, rest)
+        flat = tuple(flattened_said(self.cards, readings))
+        return replace(answer, verdict="recut", said=(recut_said(flat),), pull_on_deg=None) if flat else answer
+
+    def _by_shape(
+        self, after: int, readings: Sequence[CheckReading], aims: Mapping[int, Aim], rest: SolvedRun
+    ) -> Correction:
         done, to_come = self.plan.pulls[:after], self.plan.pulls[after:]
         made = MadePiece.of(self.solved, done, aims, self.hands)
         found = estimate(made, observations(self.solved, self.cards, readings))

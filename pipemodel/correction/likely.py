@@ -16,7 +16,14 @@ NEAR, NEAR_MM, NEAR_DEG = 0.05, 8.0, 4.0
 """What it would be without the slip is this near to what the card has."""
 LEAST_MM = 40.0
 WIDEST_DEG = 200.0
-SLIPS = ((10.0, "centimetres"), (25.4, "inches"), (1000.0, "metres"), (0.1, "ten"), (1.0 / 25.4, "millimetres"))
+SLIPS = (
+    (10.0, "centimetres"),
+    (25.4, "inches"),
+    (100.0, "decimetres"),
+    (1000.0, "metres"),
+    (0.1, "ten"),
+    (1.0 / 25.4, "millimetres"),
+)
 """What a reading in mm is to be taken times where it was read so; the last where mm were written as inches."""
 
 
@@ -26,6 +33,8 @@ def unlikely(check: str, measure: Measure, value: float, solved: SolvedRun) -> M
     if measure.unit == "deg":
         return _angle(name, measure.value, value)
     read, right = Length(value), Tape(measure.value)
+    if measure.kind is MeasureKind.ROUND and value > solved.tube.outside_mm / 2.0:
+        return message("unlikely.round", check=name, value=read)
     if (slip := next(_slips(measure.value, value), None)) is not None:
         meant, like = slip
         return message("unlikely.slip", check=name, value=read, right=right, slip=Word(like), meant=Length(meant))

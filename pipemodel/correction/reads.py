@@ -39,6 +39,8 @@ def reads_of(measure: Measure, piece: PartBent) -> dict[str, Any]:
             return {"kind": "off", "leg": bend("bend") + (word("side") == "after"), "end": word("end")}
         case MeasureKind.ACROSS:
             return {"kind": "across"}
+        case MeasureKind.ROUND:
+            return {"kind": "caliper"}
         case MeasureKind.WAY:
             return {"kind": "round", "i": bend("bend"), "near": PLANAR_DEG}
     assert measure.lay is not None

@@ -2,10 +2,11 @@
 
 from collections.abc import Iterator, Sequence
 
-from pipemodel.correction.values import BentBend, Estimate, LikelyFigure
+from pipemodel.correction.values import BentBend, CheckReading, Estimate, LikelyFigure
 from pipemodel.correction.whole import Miss
 from pipemodel.messages.values import Angle, Around, Count, Length, Message, Name, Tape, Word, listed, message
 from pipemodel.pulls.cards import Card
+from pipemodel.pulls.measures import MeasureKind
 from pipemodel.pulls.piece import within_half_turn
 from pipemodel.pulls.plan import Pull
 
@@ -93,6 +94,18 @@ def pull_on_said(pull: Pull, angle: float, now: float) -> Message:
     return message(
         "correct.pull on", bend=Count(pull.bend), angle=Angle(angle), scale=Angle(scale), more=Angle(angle - now, ".1f")
     )
+
+
+def flattened_said(cards: Sequence[Card], readings: Sequence[CheckReading]) -> Iterator[Message]:
+    """Yield which bends are further out of round than a bend may be, as read by caliper."""
+    by_pull = {card.pull.number: card for card in cards}
+    for reading in readings:
+        card = by_pull[reading.pull]
+        measure, by = card.measures[reading.place], sum(reading.values) / len(reading.values)
+        if measure.kind is MeasureKind.ROUND and by > measure.shows_from:
+            far = Length(by, ".2f", beside=measure.shows_from)
+            most = Length(measure.shows_from, ".2f", rounded="down", beside=by)
+            yield message("correct.flattened", bend=Count(card.pull.bend), by=far, most=most)
 
 
 def recut_said(why_not: Sequence[Message]) -> Message:

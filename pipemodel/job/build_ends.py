@@ -9,7 +9,7 @@ from pipemodel.job.faults import Faults
 from pipemodel.job.model import Route, Thing
 from pipemodel.job.quantities import shown
 from pipemodel.job.yaml_tree import YamlPath
-from pipemodel.messages.values import Length, Message, Word, message
+from pipemodel.messages.values import Length, Message, Tape, Word, message
 from pipemodel.trade.clips import ClipRule, ClipSpacing, find_spacing
 from pipemodel.trade.fittings import Ending, Ends, FittingError, Within, find_fitting, tube_ends
 from pipemodel.trade.model import Tube
@@ -58,7 +58,7 @@ def at_tube_ends(route: Route, ends: Ends, path: YamlPath, faults: Faults) -> Ro
         return route
     notes = [_note(name, ending) for name, ending in (("start", ends.start), ("finish", ends.finish)) if ending.fitting]
     if ends.trim_mm:
-        notes.append(message("ends.trim", trim=Length(ends.trim_mm)))
+        notes.append(message("ends.trim", trim=Tape(ends.trim_mm, exact=True)))
     return replace(route, corners=corners, notes=(*route.notes, *notes)) if notes else route
 
 
@@ -158,7 +158,7 @@ def _note(name: str, ending: Ending) -> Message:
     goes_in = message(
         "ends.goes in",
         end=Word(name),
-        depth=Length(fitting.depth_mm),
+        depth=Tape(fitting.depth_mm, exact=True),
         fitting=Word(fitting.kind),
         source=Word(fitting.source),
     )

@@ -5,9 +5,8 @@ from typing import TYPE_CHECKING
 
 from pipemodel.lists.blocks import Content, Group, Paragraph, Part
 from pipemodel.lists.table import CellValue, Column, Kind, Lines, Table, Words, say
-from pipemodel.messages.say import words
 from pipemodel.messages.units import Units
-from pipemodel.messages.values import Message, Name, Size, Tape, listed, message, word
+from pipemodel.messages.values import Message, Name, Tape, listed, message, word
 from pipemodel.results.results import Results
 from pipemodel.trade.model import Tube
 from pipemodel.wording.phrases import tube_words
@@ -74,7 +73,7 @@ def _of_job(results: Results) -> Iterator[Part]:
 
     kerf = results.schedule.job.kerf_mm
     if kerf:
-        yield Paragraph(lambda units: words(units, "cuts.saw", kerf=Size(kerf), unit=Name(units.unit, quoted=False)))
+        yield Paragraph(message("cuts.saw", kerf=Tape(kerf, exact=True)))
     for solved, split in zip(results.schedule.runs, results.cutting.runs, strict=True):
         if not isinstance(split, Split):
             yield Paragraph(_not_possible(split.why), "wrong")

@@ -100,6 +100,8 @@ class Units:
         if not self.fine_mm:
             return WrittenLength(self.short(mm))
         fine = to_step(mm if fine_mm is None else fine_mm, self.fine_mm)
+        if not fine and self.short(mm) == "0":
+            return WrittenLength("0")
         return WrittenLength(self.short(mm), self.figure(f"{fine / MM_PER_INCH:.2f}"))
 
     def between(self, from_mm: float, to_mm: float) -> "WrittenLength":

@@ -112,7 +112,7 @@ class Card:
     @property
     def not_shown(self) -> tuple[Message, ...]:
         """What to look out for all the same: mistakes that no check on the card shows for sure."""
-        return unseen_words(self.pull.bend, has_rim(self.pull.former), self.choice.power)
+        return unseen_words(self.choice.power)
 
     @property
     def steps(self) -> tuple[Message, ...]:
@@ -134,7 +134,7 @@ def cards_of(solved: SolvedRun, plan: Plan, stance: Stance | None = None) -> tup
     """Return one card for each pull of a plan, in its order; the bender stands as the run says, if not said here."""
     stance = solved.run.stance if stance is None else stance
     lasts = (plan.last, *plan.pulls)
-    marks = {pull.bend: pull.mark_mm for pull in plan.pulls}
+    marks = {pull.bend: pull.drawn_mark_mm for pull in plan.pulls}
     # What a pull begins with is what the one before it left.
     pieces = [part_bent(solved, pull.made) for pull in plan.pulls]
     pieces += [part_bent(solved, pull.made | {pull.bend}) for pull in plan.pulls[-1:]]

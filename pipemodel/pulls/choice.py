@@ -6,14 +6,15 @@ that take the least trouble.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import combinations
 from math import inf
 
 from pipemodel.bending.part_bent import PartBent
 from pipemodel.messages.values import Angle, Length, Message, message
 from pipemodel.pulls.bench_measures import on_the_bench
-from pipemodel.pulls.measures import Candidate, Measure, MeasureKind, with_tape_and_card
+from pipemodel.pulls.card_mark import has_rim
+from pipemodel.pulls.measures import Candidate, Measure, MeasureKind, out_of_round, with_tape_and_card
 from pipemodel.pulls.mistakes import Mistake, Unit, mistakes_at
 from pipemodel.pulls.plan import Pull
 from pipemodel.pulls.stance import Stance
@@ -86,16 +87,22 @@ def choose_checks(pull: Pull, right: PartBent, marks: Sequence[float], stance: S
     power = [
         _power(one, chosen, candidates, moves, clear, mistakes) for one in all_mistakes if one.piece or one.why_not
     ]
+    # What the guide keeps from happening moves no leg, and is a check of its own.
+    flat = (out_of_round(pull.bend, right.outside_mm),) if has_rim(pull.former) else ()
+    power = [replace(one, check=len(chosen)) if one.mistake == "no guide" else one for one in power]
     return Choice(
-        tuple(
-            candidates[i].measure.finding(
-                tuple(
-                    name
-                    for name in dict.fromkeys(one.name for one in mistakes)
-                    if all(by > 1.0 for by, one in zip(clear[i], mistakes, strict=True) if one.name == name)
+        (
+            *(
+                candidates[i].measure.finding(
+                    tuple(
+                        name
+                        for name in dict.fromkeys(one.name for one in mistakes)
+                        if all(by > 1.0 for by, one in zip(clear[i], mistakes, strict=True) if one.name == name)
+                    )
                 )
-            )
-            for i in chosen
+                for i in chosen
+            ),
+            *flat,
         ),
         tuple(power),
     )

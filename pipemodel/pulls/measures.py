@@ -15,7 +15,8 @@ from pipemodel.bending.angle_card import CARD_LEG_MM, has_card
 from pipemodel.bending.part_bent import PartBent
 from pipemodel.geometry.centreline import Straight
 from pipemodel.geometry.vectors import Vec3, cross, distance, dot, length, scale, sub
-from pipemodel.messages.values import NOTHING, Angle, Count, Message, Tape, Word, message
+from pipemodel.messages.values import NOTHING, Angle, Count, Length, Message, Tape, Word, message
+from pipemodel.trade.out_of_round import out_of_round_mm
 
 PARALLEL = 0.005
 """Sine of the angle, about 0.3 degrees, within which two legs, or two planes, are parallel to a fitter."""
@@ -48,6 +49,7 @@ class MeasureKind(StrEnum):
     ASIDE = "aside, plumbed to a flat bench"
     FLAT = "flat on the bench"
     ACROSS = "end to end, straight across"
+    ROUND = "out of round, by caliper"
     HAND = "hand"
     WAY = "way round"
 
@@ -74,7 +76,8 @@ class Measure:
     @property
     def said(self) -> Message:
         """The measure as a line to tick: what it reads, and how to take it."""
-        if self.unit != "mm" or self.kind is MeasureKind.FLAT or (self.kind is MeasureKind.ASIDE and not self.value):
+        own = self.kind in (MeasureKind.FLAT, MeasureKind.ROUND) or (self.kind is MeasureKind.ASIDE and not self.value)
+        if self.unit != "mm" or own:
             return self.how
         return message("measure", far=Tape(self.value), how=self.how)
 
@@ -89,11 +92,20 @@ class Measure:
         """How far a reading must be off to show: by more than two readings may differ, and what printing rounds."""
         if self.unit == "look":
             return 1.0
+        if self.kind is MeasureKind.ROUND:
+            return 2.0 * self.within
         return 2.0 * self.within + (0.5 if self.unit == "mm" else 0.05)
 
     def finding(self, names: tuple[str, ...]) -> "Measure":
         """Return it with the mistakes that it shows."""
         return replace(self, finds=names)
+
+
+def out_of_round(bend: int, outside_mm: float) -> Measure:
+    """Return the check of how far a bend is out of round: by no more than is printed, twice `within`."""
+    most = out_of_round_mm(outside_mm)
+    how = message("measure.round", bend=Count(bend), most=Length(most, ".2f", rounded="down"))
+    return Measure(MeasureKind.ROUND, 0.0, how, most / 2.0)
 
 
 class Candidate(NamedTuple):

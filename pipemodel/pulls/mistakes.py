@@ -69,14 +69,14 @@ def mistakes_at(pull: Pull, right: PartBent, marks: Sequence[float], stance: Sta
     Args:
         pull: the pull.
         right: the piece after it as it should be.
-        marks: marks of neighbouring bends not made yet, which may be taken for this one's; mm from the start end.
+        marks: those drawn for neighbouring bends not made yet, which may be taken for this one's; mm from the start.
         stance: how the bender stands.
     """
     index = next(i for i, bend in enumerate(right.bends) if bend.number == pull.bend)
     hand, angle = _Hand(pull, right, index), right.bends[index].angle_deg
     yield from _of_the_roll(hand)
     if has_rim(pull.former):
-        yield Mistake("no guide", 0.0, "", None, message("unseen.by eye"))
+        yield Mistake("no guide", 0.0, "", None, message("unseen.flat"))
     for out in (ANGLE_DEG, -ANGLE_DEG):
         yield Mistake("angle", out, "deg", hand.done(angle_deg=angle + out) if angle + out > 0.0 else None)
     spring = pull.former.springback
@@ -86,7 +86,9 @@ def mistakes_at(pull: Pull, right: PartBent, marks: Sequence[float], stance: Sta
     for out in (MARK_MM, -MARK_MM):
         yield Mistake("mark", out, "mm", hand.done(mark_mm=pull.mark_mm + out))
     for other in marks:
-        yield Mistake("other mark", other - pull.mark_mm, "mm", hand.done(mark_mm=other))
+        # Brought to where this pull's own drawn mark is brought.
+        off = other - pull.drawn_mark_mm
+        yield Mistake("other mark", off, "mm", hand.done(mark_mm=pull.mark_mm + off))
     # The inside line brought to face the fitter all the same; or the roll done as the words say.
     shift = 2.0 * pull.former.mark_mm - right.bends[index].arc_mm
     if abs(shift) > 0.05:

@@ -1,28 +1,21 @@
-"""What no check on a card shows for sure, said on the card: where to take care, and what to look at by eye."""
+"""What no check on a card shows for sure, said on the card: where to take care."""
 
 from collections.abc import Sequence
 
-from pipemodel.messages.values import NOTHING, Angle, Count, Length, Message, Word, listed, message
+from pipemodel.messages.values import NOTHING, Angle, Length, Message, Word, listed, message
 from pipemodel.pulls.choice import Power
 
-NO_WORDS = ("unseen.straight", "unseen.both ways", "unseen.by eye")
+NO_WORDS = ("unseen.straight", "unseen.both ways", "unseen.flat")
 """Why a mistake needs no words here: no wrong piece comes of it, or it has words of its own."""
 
 
-def unseen_words(bend: int, rim: bool, power: Sequence[Power]) -> tuple[Message, ...]:
-    """Return what is said to a fitter of the mistakes that the checks of a pull do not show for sure.
-
-    Args:
-        bend: the number of the bend pulled.
-        rim: whether it is pulled round a former with a guide, so that one left out can be seen.
-        power: what each mistake does to the checks.
-    """
-    look = (message("card.by eye", bend=Count(bend)),) if rim else ()
+def unseen_words(power: Sequence[Power]) -> tuple[Message, ...]:
+    """Return what is said to a fitter of the mistakes that the checks of a pull do not show for sure."""
     left = [one for one in power if one.why_not is not None and one.why_not.template not in NO_WORDS]
     if not left:
-        return look
+        return ()
     named = {one.mistake: _named(one) for one in left}
-    return (*look, message("card.not shown", mistakes=listed(tuple(named.values()))))
+    return (message("card.not shown", mistakes=listed(tuple(named.values()))),)
 
 
 def _named(one: Power) -> Message:

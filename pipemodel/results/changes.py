@@ -78,7 +78,10 @@ def _of_run(name: str, was: Record, run: Record, units: Units) -> Iterator[Chang
         if was[what]["name"] != run[what]["name"]:
             said = altered(name, what, called(was[what]), called(run[what]))
             yield change(name, what, None, was[what]["name"], run[what]["name"], said)
-    yield from _length(name, "former's radius", None, was["former"]["radius_mm"], run["former"]["radius_mm"], units)
+    for figure in ("radius", "mark", "hold", "guide"):
+        old, new = (record["former"].get(f"{figure}_mm") for record in (was, run))
+        if isinstance(old, int | float):
+            yield from _length(name, f"former's {figure}", None, old, new, units)
     yield from _length(name, "cut length", None, was["cut_length_mm"], run["cut_length_mm"], units)
     if isinstance(was.get("insulation_mm"), int | float):
         yield from _length(name, "insulation", None, was["insulation_mm"], run["insulation_mm"], units)
@@ -155,7 +158,7 @@ def _joined(key: str, value: str | None) -> Value:
 
 def _marks(run: Record) -> dict[int, float]:
     """Where each bend's mark goes: as its pull wants it."""
-    planned = {pull["bend"]: pull["mark_mm"] for pull in run["plan"]["pulls"]}
+    planned = {pull["bend"]: pull.get("drawn_mark_mm", pull["mark_mm"]) for pull in run["plan"]["pulls"]}
     return {bend["number"]: planned.get(bend["number"], bend["mark_mm"]) for bend in run["bends"]}
 
 

@@ -54,6 +54,27 @@ def corrected(seeds, hands=(1.0, 1.0, 1.0), **more):
         yield as_planned, off(run, finished(made, found["bends"], found["pulls"])), found, run
 
 
+def test_a_flattened_bend_is_cut_out_and_a_round_one_counts_for_nothing_else():
+    """15 mm tube: 8 % of it is 1.2 mm. The rest as planned, or a bend that would be pulled on."""
+    solved, run = case_of(made_run([300, 200, 300], [90, 60], [90], springback=SPRINGY))
+    made = Made(run)
+    made.follow(run["plan"]["pulls"][:1], Hands(np.random.default_rng(0), 2, 0, 0, 0))
+    block = readings_after(made, run["plan"]["pulls"][:1])
+    (caliper,) = [c["id"] for c in run["plan"]["pulls"][0]["checks"] if c["kind"] == "out of round, by caliper"]
+    right = answer(solved, [block])
+    for by, verdict in ((0.0, "go on"), (1.19, "go on"), ([1.1, 1.25], "go on"), (1.21, "recut"), (4.0, "recut")):
+        found = answer(solved, [{"after": 1, "readings": {**block["readings"], caliper: by}}])
+        assert found["verdict"] == verdict
+        assert found["bent"] == right["bent"]
+    assert "bend 1 is flattened, 4.00 mm wider one way than the other where 1.20 mm is the most" in found["message"]
+    assert "the guide was not in" in found["message"]
+    short = {**block["readings"], "1a": 87.5}
+    assert answer(solved, [{"after": 1, "readings": short}])["verdict"] == "pull on"
+    found = answer(solved, [{"after": 1, "readings": {**short, caliper: 1.3}}])
+    assert (found["verdict"], found["pull_on_deg"]) == ("recut", None)
+    assert answer(solved, [{"after": 1, "readings": {caliper: 0.4}}])["verdict"] == "go on"
+
+
 @pytest.mark.slow
 @pytest.mark.parametrize("former", [{}, {"hold_mm": 200.0, "guide_mm": 0.0}, {"hold_mm": 20.0, "guide_mm": 90.0}])
 def test_the_finish_lands_nearer_when_the_rest_is_bent_as_corrected(former):

@@ -137,6 +137,35 @@ def test_one_reading_alone_is_asked_for_again_and_then_counts(browser, job):
         assert window.said == []
 
 
+def test_a_flattened_bend_is_a_new_piece_in_the_words_of_the_tool(browser, job):
+    found = by_command(job, {"after": 1, "readings": {"1c": 2.5}})
+    assert found["verdict"] == "recut"
+    with opened(browser, page(job), **PHONE) as window:
+        typed(window, **{"1c": "2.5"})
+        assert answers(window)[0] == "CUT A NEW PIECE" + found["message"][0].upper() + found["message"][1:]
+        typed(window, **{"1c": "0.6"})
+        assert "CUT" not in answers(window)[0]
+        typed(window, **{"1c": "14.2"})
+        assert "is a diameter" in window.locator("#steps output", has_text="diameter").inner_text()
+        assert answers(window) == ["", "", ""]
+        assert window.said == []
+
+
+def test_a_slip_of_unit_is_said_at_the_field_and_is_no_reading(browser, job):
+    """The same words as the tool's, which refuses the file."""
+    refused = job.with_name("slip.yaml")
+    refused.write_text("{after: 1, readings: {1b: 60.9}}\n")
+    said = run("measured", job, "--run", "flow", "--readings", refused).err.split(": check ")[1].split("\n")[0]
+    with opened(browser, page(job), **PHONE) as window:
+        typed(window, **{"1b": "60.9"})
+        field = window.locator("[data-run='flow'][data-check='1b']")
+        assert field.get_attribute("aria-invalid") == "true"
+        output = window.locator(f"#{field.get_attribute('id')}-off").inner_text()
+        assert output.removeprefix("\u2715 Check ") == said
+        assert answers(window) == ["", "", ""]
+        assert window.said == []
+
+
 def test_figures_that_nobody_reads_are_no_readings(browser, job):
     with opened(browser, page(job), **PHONE) as window:
         for text in ("x", "-90", "9000", "0"):

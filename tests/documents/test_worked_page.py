@@ -24,7 +24,10 @@ PULL_1 = (
     "Slide the tube until the mark stands 10 mm past the rim's start, square across.",
     "Guide in, lever up to it.",
     "Pull towards you to 92.8° and let go; it springs back to 90°.",
-    "Look along bend 1: round, with no flat and no ripple, or the guide was not in.",
+)
+ROUND = (
+    "Bend 1 is round, with no flat and no ripple: by caliper across its middle at most 1.20 mm wider one way than the "
+    "other, or the guide was not in."
 )
 
 
@@ -62,6 +65,7 @@ def test_the_walk():
     assert [(c.name, c.said, c.unit, c.wanted) for c in one.checks] == [
         ("1a", "Bend 1 is 90° by its angle card, both edges along its legs.", "deg", "90°"),
         ("1b", "618 mm from the start end to the back of bend 1.", "mm", "618 mm"),
+        ("1c", ROUND, "mm", "at most 1.20 mm"),
     ]
     assert "562.5 mm from the back of bend 1." in two.actions[0]
     assert two.checks[1].said == "327.5 mm from the finish end to the back of bend 2."

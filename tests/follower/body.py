@@ -13,6 +13,10 @@ HAND = re.compile(
     r"both legs of bend (\d+) on the bench and the (start|finish) end up: "
     r"seen from the start end, bend (\d+) goes off to your (left|right)"
 )
+ROUND = re.compile(
+    r"bend (\d+) is round, with no flat and no ripple: by caliper across its middle at most "
+    r"([\d.]+) (mm|in) wider one way than the other, or the guide was not in"
+)
 WAY = re.compile(r"from the start end, bend (\d+) turns the (same way round as|opposite way to) bend (\d+)")
 ON = re.compile(
     rf"(?:a pencil ring {L} from )?the (start|finish) end lies on the bench too, "
@@ -62,6 +66,11 @@ class Body:
 
     def stands_off(self, words):
         """Return how far off what is seen on the bench is from what words say of it, mm; by much for a look."""
+        if found := ROUND.fullmatch(words):
+            # Tube on this bench stays round; what a card allows is a part of the tube.
+            self.numbers.index(int(found[1]))
+            most = float(found[2]) * (25.4 if found[3] == "in" else 1.0)
+            return 0.0 if 0.02 * self.outside < most < 0.1 * self.outside else FLIPPED
         if found := FLAT.fullmatch(words):
             k = self.numbers.index(int(found[1]))
             points = np.array([p for leg in self.legs for p in leg[:2]])

@@ -25,7 +25,10 @@ def test_one_square_bend_to_a_measure():
     assert [(m.kind, m.value) for m in card.measures] == [
         (MeasureKind.ANGLE, 90),
         (MeasureKind.END_TO_BACK, pytest.approx(161)),
+        (MeasureKind.ROUND, 0),
     ]
+    # 8 % of the diameter, UFGS-15901 table 5-4.
+    assert card.measures[-1].shows_from == pytest.approx(1.76)
     assert card.mark_from_back is None
     assert card.level is None
 

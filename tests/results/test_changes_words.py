@@ -71,7 +71,7 @@ ON = "along the tube on north wall (610.5 to the right of the start of the run, 
         ((*RISE, "bends", 1, "turn_deg"), -90.0, "turn of the plane",
          "run rise: turn of the plane at bend 2 changed from 90 clockwise to 90 anticlockwise",
          "run rise: turn of the plane at bend 2 changed from 90 anticlockwise to 90 clockwise"),
-        ((*RISE, "plan", "pulls", 0, "mark_mm"), 545.6, "mark", "run rise: mark 1 moved from 565.5 to 545.5",
+        ((*RISE, "plan", "pulls", 0, "drawn_mark_mm"), 545.6, "mark", "run rise: mark 1 moved from 565.5 to 545.5",
          "run rise: mark 1 moved from 545.5 to 565.5"),
         ((*RISE, "plan", "pulls", 1, "roll_deg"), 90.0, "turn of the tube",
          "run rise: turn of the tube before pull 2 changed from 90 anticlockwise to 90 clockwise",
@@ -207,7 +207,7 @@ def test_distances_near_one_by_one_and_far_ones_counted(against, key, value, wor
 
 def test_in_inches():
     # 565.6 mm is 22.268 in; 591 mm is 23.268.
-    assert said(setter(591.0, *RISE, "plan", "pulls", 0, "mark_mm"), INCHES) == [
+    assert said(setter(591.0, *RISE, "plan", "pulls", 0, "drawn_mark_mm"), INCHES) == [
         "run rise: mark 1 moved from 22 1/4 (22.27) to 23 1/4 (23.27)"
     ]
     # 12.7 mm is half an inch, 5 mm 0.197.
@@ -217,7 +217,7 @@ def test_in_inches():
 
 
 def test_a_change_too_small_for_the_papers_is_none():
-    assert said(setter(565.7, *RISE, "plan", "pulls", 0, "mark_mm")) == []
+    assert said(setter(565.7, *RISE, "plan", "pulls", 0, "drawn_mark_mm")) == []
     assert said(setter(90.04, *RISE, "bends", 0, "angle_deg")) == []
     assert said(setter([600.0, -315.0, 1100.2], *RISE, "finish")) == []
     assert said(lambda both: None) == []

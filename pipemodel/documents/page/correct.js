@@ -101,7 +101,7 @@ class Corrections {
   // A length round the tube.
   round(value) { return this.inches ? this.tape(value, 64, 3) : this.mm(value); }
 
-  sentences({ verdict, found, after, miss, again, alone, on, trim, slip, cannot, wrong, changed }) {
+  sentences({ verdict, flat, found, after, miss, again, alone, on, trim, slip, cannot, wrong, changed }) {
     const out = [], line = (text) => out.push(Object.assign(document.createElement("p"), { textContent: text[0].toUpperCase() + text.slice(1) }));
     const head = document.createElement("p");
     head.append(Object.assign(document.createElement("strong"), { textContent: this.say(`verdict ${verdict}`), className: ["recut", "contradiction"].includes(verdict) ? "fail" : "pass" }));
@@ -115,7 +115,9 @@ class Corrections {
     const unsure = [...new Set([...found.alone, ...(again ?? [])])].filter((check) => this.values(check, this.read[check]).length === 1);
     out.push(...unsure.map((check) => this.button(this.say("twice", { check }), () => this.kept.set(`${this.at.piece}/twice/${check}`, String(this.read[check])))));
     const lands = (name) => this.say(`${name} ${miss.along >= 0 ? "long" : "short"}`, { sideways: this.mm(miss.sideways), along: this.mm(Math.abs(miss.along)), angle: this.number(miss.direction) });
-    if (wrong) line(this.say(alone ? "if again" : "recut", { why: cannot ? this.say("no order") : lands("at best") }));
+    const fine = (mm, down) => { const scale = this.inches ? 1000 : 100, x = (mm / (this.inches ? 25.4 : 1)) * scale, text = ((down ? Math.floor(x + 1e-6) : Math.round(x)) / scale).toFixed(this.inches ? 3 : 2); return `${this.comma ? text.replace(".", ",") : text} ${this.answers.unit}`; };
+    if (flat) line(this.say("recut", { why: flat.map(([bend, by, most]) => this.say("flattened", { bend: bend + 1, by: fine(by), most: fine(most, true) })).join("; ") }));
+    else if (wrong) line(this.say(alone ? "if again" : "recut", { why: cannot ? this.say("no order") : lands("at best") }));
     else if (on) line(this.say("pull on", { bend: this.at.run.pulls[after - 1].bend + 1, more: this.number(on.more), angle: this.number(on.angle), scale: this.number(on.scale) }));
     else if (!again) line(lands("lands"));
     if (trim !== undefined) line(this.say("trim", { far: this.tape(trim) }));

@@ -69,7 +69,7 @@ function observationsOf(run, readings) {
   const out = [];
   run.pulls.forEach((pull, k) => pull.checks.forEach((check) => {
     const values = readings[check.id];
-    if (!values) return;
+    if (!values || check.reads.kind === "caliper") return;
     const n = values.length, value = values.reduce((a, b) => a + b, 0) / n, reads = check.reads;
     const one = { check: check.id, pull: k, value, sd: check.within / 2 / Math.sqrt(n), read: (p) => READS[reads.kind](p, reads), once: n === 1 };
     if (check.unit === "look") out.push({ ...one, look: true, sd: 1 });

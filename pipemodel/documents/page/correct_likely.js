@@ -1,7 +1,7 @@
 // Readings that no piece can have, and slips of unit: the twin of pipemodel/correction/likely.py.
 "use strict";
 
-const SLIPS = [[10, "centimetres"], [25.4, "inches"], [1000, "metres"], [0.1, "ten"], [1 / 25.4, "millimetres"]];
+const SLIPS = [[10, "centimetres"], [25.4, "inches"], [100, "decimetres"], [1000, "metres"], [0.1, "ten"], [1 / 25.4, "millimetres"]];
 
 // What is wrong with a reading of a check of a run, in mm or degrees: the name of what is said, and the figures in it;
 // null for one that can be meant.
@@ -19,6 +19,7 @@ function unlikely(run, { unit, value: right, within, reads }, value) {
     const near = Math.max(8, 0.05 * Math.abs(right)), slip = SLIPS.find(([by]) => Math.abs(by * value - right) <= near);
     if (slip) return [`slip ${slip[1]}`, { value, right, meant: slip[0] * value }];
   }
+  if (reads.kind === "caliper" && value > run.outside / 2) return ["round", { value }];
   const signed = reads.kind === "aside", least = signed || ["gap", "gaps"].includes(reads.kind) ? -2 * within : 0;
   if (!signed && value < least) return ["below", { value, right }];
   return Math.abs(value) > run.cut + 2 * Math.max(...run.bends.map((b) => b.radius)) + 2 * run.outside ? ["long", { value, right, long: run.cut }] : null;
@@ -34,7 +35,7 @@ function taped(mm, inches, parts = 16, places = 2) {
   rest -= whole * parts;
   while (rest && rest % 2 === 0) [rest, below] = [rest / 2, below / 2];
   const short = rest ? `${whole || ""}${whole ? " " : ""}${rest}/${below}` : `${whole}`;
-  return `${sign}${short} (${decimal})`;
+  return short === "0" && !+decimal ? short : `${sign}${short} (${decimal})`;
 }
 
 // The words for it, in the reader's unit: `say` words a name with its figures, `point` writes a decimal as the language has it.

@@ -124,7 +124,17 @@ function answersTo(run, blocks) {
   return out;
 }
 
+// Which bends are further out of round than a bend may be: [bend, by how much, the most].
+function flattenedOf(run, readings) {
+  return run.pulls.flatMap((pull) => pull.checks.filter((c) => c.reads.kind === "caliper" && readings[c.id]).map((c) => [pull.bend, readings[c.id].reduce((a, b) => a + b, 0) / readings[c.id].length, 2 * c.within])).filter(([, by, most]) => by > most);
+}
+
 function afterPull(run, count, readings, aims, rest) {
+  const answer = byShape(run, count, readings, aims, rest), flat = flattenedOf(run, readings);
+  return flat.length ? { after: count, found: { ...answer.found, bends: [], mistakes: [], alone: [], eitherWay: false }, rows: answer.rows, miss: answer.miss, changed: false, verdict: "recut", flat } : answer;
+}
+
+function byShape(run, count, readings, aims, rest) {
   const made = new MadePiece(run, count, aims), found = estimateOf(made, observationsOf(run, readings)), pull = run.pulls[count - 1], whole = wholeWith(found, aims, pull.bend, rest);
   const answer = { after: count, found, rows: whole, miss: missOf(run, whole), changed: false };
   if (found.again.length) return { ...answer, verdict: "contradiction", again: found.again };

@@ -54,6 +54,7 @@ def _words() -> Iterator[tuple[str, Message]]:
     yield "no order", message("correct.no order")
     yield "if again", message("correct.if again", why=_put("why"))
     yield "recut", message("correct.recut", why=_put("why"))
+    yield "flattened", message("correct.flattened", bend=bend, by=_put("by"), most=_put("most"))
     yield from _unlikely_words()
     yield "trim", message("correct.trim", far=far)
     for end in ("start", "finish"):
@@ -79,6 +80,7 @@ def _unlikely_words() -> Iterator[tuple[str, Message]]:
         )
     yield "unlikely below", message("unlikely.below", check=check, value=value, right=right)
     yield "unlikely long", message("unlikely.long", check=check, value=value, right=right, long=long)
+    yield "unlikely round", message("unlikely.round", check=check, value=value)
     yield "unlikely angle", message("unlikely.angle", check=check, value=value, right=right)
     yield "unlikely legs", message("unlikely.legs", check=check, value=value, meant=meant)
     yield "unlikely times", message("unlikely.times", check=check, value=value, right=right, meant=meant)

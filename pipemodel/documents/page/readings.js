@@ -101,13 +101,13 @@ class Readings {
 
   // What is to be said beside a field: nothing, that it is right, or by how much it is off.
   said(field) {
-    const value = this.value(field), { unit, value: wanted, shows } = field.check;
+    const value = this.value(field), { own } = field, { unit, value: wanted, shows } = field.check;
     if (value === null) return { text: "", wrong: false };
     if (unit === "look") return value === wanted ? { text: "✓", wrong: false } : { text: `«page.off»`, wrong: true };
     if (Number.isNaN(value)) return { text: `«page.a number»`, wrong: true };
     const wrong = this.unlikely(field);
     if (wrong) return { text: `✕ ${wrong[0].toUpperCase()}${wrong.slice(1)}`, wrong: true };
-    const by = this.length(Math.abs(value - wanted), unit), more = value > wanted;
+    const by = this.length(Math.abs(value - (own.reads.kind === "caliper" ? shows : wanted)), unit), more = value > wanted;
     if (Math.abs(value - wanted) <= shows) return { text: "✓", wrong: false };
     return { text: "✕ " + (more ? `«page.more|by=by»` : `«page.less|by=by»`), wrong: true };
   }

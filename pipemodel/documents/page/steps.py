@@ -8,10 +8,10 @@ from pipemodel.bending.schedule import SolvedRun
 from pipemodel.checks.findings import Finding
 from pipemodel.messages.say import capital, say, words
 from pipemodel.messages.units import Units, WrittenLength
-from pipemodel.messages.values import Angle, Count, Name, Word, message
+from pipemodel.messages.values import Angle, Count, Length, Name, Word, message
 from pipemodel.pulls.cards import Card
 from pipemodel.pulls.check_ids import check_id
-from pipemodel.pulls.measures import Measure, MeasureUnit
+from pipemodel.pulls.measures import Measure, MeasureKind, MeasureUnit
 from pipemodel.results.pieces import Piece
 from pipemodel.results.results import Results
 from pipemodel.results.ways_shown import WayShown
@@ -175,6 +175,9 @@ def _check(pull: int, place: int, measure: Measure, units: Units) -> PageCheck:
         return PageCheck(name, said, "look")
     if measure.unit == "deg":
         return PageCheck(name, said, "deg", "\u00b0", f"{units.angle(measure.value)}\u00b0")
+    if measure.kind is MeasureKind.ROUND:
+        most = Length(measure.shows_from, ".2f", rounded="down")
+        return PageCheck(name, said, "mm", units.unit, words(units, "page.at most", most=most))
     return PageCheck(name, said, "mm", units.unit, units.named(measure.value))
 
 

@@ -37,6 +37,10 @@ CORRECTION = {
     "correct.trim": "cut {far} off the finish end",
     "correct.slip": "slip the piece {far} along in its clips, towards its {end} end",
     "correct.recut": "cut a new piece: {why}",
+    "correct.flattened": (
+        "bend {bend} is flattened, {by} wider one way than the other where {most} is the most: the guide was not in, "
+        "or had slipped"
+    ),
     "correct.if again": "if it reads the same again, this piece will not do: {why}",
     "correct.again": "these readings do not go together; take {n|this one|these} again: {checks}",
     "correct.alone": (
@@ -62,10 +66,12 @@ CORRECTION = {
     # A reading that cannot be meant
     "unlikely.slip": (
         "check {check}: {value} is far from the {right} on the card and looks like {slip|centimetres=centimetres|"
-        "inches=inches|metres=metres|ten=ten times too much|millimetres=mm written as inches}; is {meant} meant?"
+        "inches=inches|decimetres=decimetres|metres=metres|ten=ten times too much|"
+        "millimetres=mm written as inches}; is {meant} meant?"
     ),
     "unlikely.below": "check {check}: {value} is below 0, which no piece has; the card has {right}",
     "unlikely.long": "check {check}: {value} is more than this tube is long ({long}); the card has {right}",
+    "unlikely.round": "check {check}: {value} is a diameter; write how much wider it is one way than the other",
     "unlikely.angle": "check {check}: {value}° is no angle of a bend; the card has {right}°",
     "unlikely.legs": "check {check}: {value}° is the angle between the legs; the bend goes {meant}°: write that",
     "unlikely.times": "check {check}: {value}° is far from the {right}° on the card; is {meant}° meant?",

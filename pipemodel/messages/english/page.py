@@ -59,6 +59,7 @@ PAGE = {
     "page.left end": "To your left",
     "page.picture": "Picture",
     "page.wanted": "should be {wanted}",
+    "page.at most": "at most {most}",
     "page.not so": "Not so",
     "page.more": "{by} more",
     "page.less": "{by} less",

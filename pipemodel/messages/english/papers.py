@@ -178,7 +178,7 @@ PAPERS = {
     "runs.head cut": "cut",
     # The cut list
     "cuts.title": "Cut list: {job}",
-    "cuts.saw": "The saw takes {kerf} {unit} at each cut.",
+    "cuts.saw": "The saw takes {kerf} at each cut.",
     "cuts.not possible": "NOT POSSIBLE: {why}",
     "cuts.jointed": "Run {run} is jointed at {places} along it, from its start.",
     "cuts.joint": ("The joint at {at} is made from {side}, away from {other}; the other side cannot be reached."),

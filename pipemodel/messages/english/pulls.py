@@ -114,7 +114,6 @@ PULLS = {
     "card.pull down": "pull down to {angle}° and let go{back}",
     "card.springs back": "; it springs back to {angle}°",
     "card.take care": "{of}",
-    "card.by eye": "look along bend {bend}: round, with no flat and no ripple, or the guide was not in",
     "card.not shown": "take care, these checks do not show for sure: {mistakes}",
     "card.mistake": (
         "{mistake|angle=an angle out by |twist=a twist of |mark=a mark out by |no springback=no springback allowed for|"
@@ -151,6 +150,10 @@ PULLS = {
         "{at} stands plumb over the line of the leg {side} bend {bend}, with both legs of bend {bend} flat on the bench"
     ),
     "measure.past the edge": ", what hangs lower past its edge",
+    "measure.round": (
+        "bend {bend} is round, with no flat and no ripple: by caliper across its middle at most {most} wider one way "
+        "than the other, or the guide was not in"
+    ),
     "measure.across": "from the middle of one end to the middle of the other",
     "look.hand": (
         "both legs of bend {bend} on the bench and the {end} end up: "
@@ -163,7 +166,7 @@ PULLS = {
     # Why a mistake does not show
     "unseen.straight": "the tube is still straight before this pull: every side of it is alike",
     "unseen.both ways": "no roll, and half a turn, are the same both ways",
-    "unseen.by eye": "no tape shows it: a flat or a ripple at the bend is seen by eye",
+    "unseen.flat": "how far a bend flattens without its guide is not known: the caliper shows whether it is too far",
     "unseen.too little": "the clearest reading goes off by {far} and is read to ± {within}: not for sure",
     "unseen.no measure": "no measure that one person can take shows it",
     # Turns and rolls

@@ -39,6 +39,10 @@ CORRECTION = {
     "correct.trim": "{far} am Ende abschneiden",
     "correct.slip": "das Stück in den Schellen um {far} {end|start=zum Anfang|finish=zum Ende} hin verschieben",
     "correct.recut": "neues Stück zuschneiden: {why}",
+    "correct.flattened": (
+        "Bogen {bend} ist abgeflacht, in einer Richtung {by} breiter als in der anderen, höchstens {most} dürfen es "
+        "sein: das Gleitstück fehlte oder war verrutscht"
+    ),
     "correct.if again": "ist es wieder dasselbe, taugt dieses Stück nicht: {why}",
     "correct.again": "die Messungen passen nicht zusammen; {n|diese eine|diese} noch einmal vornehmen: {checks}",
     "correct.alone": (
@@ -64,12 +68,16 @@ CORRECTION = {
     # A reading that cannot be meant
     "unlikely.slip": (
         "Kontrolle {check}: {value} liegt weit neben {right} auf der Karte und sieht nach {slip|"
-        "centimetres=Zentimetern|inches=Zoll|metres=Metern|ten=dem Zehnfachen|millimetres=mm statt Zoll} aus; "
+        "centimetres=Zentimetern|inches=Zoll|decimetres=Dezimetern|metres=Metern|ten=dem Zehnfachen|"
+        "millimetres=mm statt Zoll} aus; "
         "ist {meant} gemeint?"
     ),
     "unlikely.below": "Kontrolle {check}: {value} liegt unter 0, das hat kein Stück; auf der Karte steht {right}",
     "unlikely.long": (
         "Kontrolle {check}: {value} ist mehr, als dieses Rohr lang ist ({long}); auf der Karte steht {right}"
+    ),
+    "unlikely.round": (
+        "Kontrolle {check}: {value} ist ein Durchmesser; eintragen, um wie viel er in einer Richtung größer ist"
     ),
     "unlikely.angle": "Kontrolle {check}: {value}° ist kein Winkel eines Bogens; auf der Karte steht {right}°",
     "unlikely.legs": (

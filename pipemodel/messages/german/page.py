@@ -62,6 +62,7 @@ PAGE = {
     "page.left end": "Links",
     "page.picture": "Bild",
     "page.wanted": "Soll: {wanted}",
+    "page.at most": "höchstens {most}",
     "page.not so": "Nein",
     "page.more": "{by} mehr",
     "page.less": "{by} weniger",

@@ -184,7 +184,7 @@ PAPERS = {
     "runs.head cut": "Zuschnitt",
     # The cut list
     "cuts.title": "Zuschnittliste: {job}",
-    "cuts.saw": "Die Säge nimmt bei jedem Schnitt {kerf} {unit} weg.",
+    "cuts.saw": "Die Säge nimmt bei jedem Schnitt {kerf} weg.",
     "cuts.not possible": "NICHT MÖGLICH: {why}",
     "cuts.jointed": "Leitung {run} wird entlang der Leitung vom Anfang an bei {places} gestoßen.",
     "cuts.joint": (

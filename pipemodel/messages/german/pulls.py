@@ -139,7 +139,6 @@ PULLS = {
     "card.pull down": "nach unten bis {angle}° biegen und loslassen{back}",
     "card.springs back": "; es federt auf {angle}° zurück",
     "card.take care": "{of}",
-    "card.by eye": "Bogen {bend} ansehen: rund, ohne Abflachung und Falten, sonst fehlte das Gleitstück",
     "card.not shown": "Vorsicht, diese Kontrollen zeigen nicht sicher: {mistakes}",
     "card.mistake": (
         "{mistake|angle=Winkel falsch um |twist=Verdrehung um |mark=Anriss falsch um |"
@@ -183,6 +182,10 @@ PULLS = {
         "{side|before=vor|after=nach} Bogen {bend}, beide Schenkel von Bogen {bend} flach auf der Werkbank"
     ),
     "measure.past the edge": ", was tiefer hängt über ihre Kante hinaus",
+    "measure.round": (
+        "Bogen {bend} ist rund, ohne Abflachung und Falten: in der Mitte quer mit dem Messschieber in einer Richtung "
+        "höchstens {most} mehr als in der anderen, sonst fehlte das Gleitstück"
+    ),
     "measure.across": "von der Mitte des einen Rohrendes zur Mitte des anderen",
     "look.hand": (
         "beide Schenkel von Bogen {bend} auf der Werkbank, {end|start=Anfang|finish=Ende} oben: "
@@ -194,7 +197,9 @@ PULLS = {
     # Why a mistake does not show
     "unseen.straight": "das Rohr ist vor dieser Biegung noch gerade: alle Seiten sind gleich",
     "unseen.both ways": "keine Drehung und eine halbe Umdrehung sind in beiden Richtungen gleich",
-    "unseen.by eye": "kein Maß zeigt es: Abflachung oder Falten am Bogen sieht man",
+    "unseen.flat": (
+        "wie weit ein Bogen ohne Gleitstück abflacht, ist nicht bekannt: der Messschieber zeigt, ob es zu weit ist"
+    ),
     "unseen.too little": (
         "die deutlichste Ablesung weicht um {far} ab und wird auf ± {within} genau abgelesen: nicht sicher"
     ),
