@@ -12,6 +12,7 @@ from functools import lru_cache
 
 from pipemodel.bending.bends import corners_of
 from pipemodel.bending.schedule import Schedule
+from pipemodel.checks.penetrations import Penetration
 from pipemodel.geometry.shapes import Shape
 from pipemodel.geometry.shapes.face import Face
 from pipemodel.geometry.vectors import EAST, NORTH, UP, Vec3, along, dot, sub
@@ -91,12 +92,16 @@ def _large(face: Face) -> bool:
 
 @dataclass(frozen=True)
 class SetOutPlace:
-    """A place to be set out: of which run, what it is ("start", "bend", "clip", "finish") and which, and where."""
+    """A place to be set out: of which run, what it is ("start", "bend", "clip", "hole", "finish") and which, and where.
+
+    `through` is what a hole is in.
+    """
 
     run: str
     what: str
     number: int
     point: Vec3
+    through: str = ""
 
     @property
     def said(self) -> Message:
@@ -104,15 +109,20 @@ class SetOutPlace:
         if not self.number:
             return word(self.what)
         n = Count(self.number)
+        if self.what == "hole":
+            return message("setting out.hole", n=n, thing=Name(self.through, quoted=False))
         return message("setting out.bend", n=n) if self.what == "bend" else message("setting out.clip", n=n)
 
 
-def places_to_set_out(schedule: Schedule, clips: Sequence[Sequence[Vec3]] = ()) -> Iterator[SetOutPlace]:
-    """Yield the places of every run, in order: start, the corners of its bends, finish, and then its clips.
+def places_to_set_out(
+    schedule: Schedule, clips: Sequence[Sequence[Vec3]] = (), holes: Sequence[Penetration] = ()
+) -> Iterator[SetOutPlace]:
+    """Yield the places of every run, in order: start, the corners of its bends, finish, and then its clips and holes.
 
     Args:
         schedule: the solved job.
         clips: of each run, where the axis passes through its clips.
+        holes: where runs go through things.
     """
     for number, solved in enumerate(schedule.runs):
         corners, joined = corners_of(solved.table)
@@ -125,3 +135,5 @@ def places_to_set_out(schedule: Schedule, clips: Sequence[Sequence[Vec3]] = ()) 
         yield SetOutPlace(solved.name, "finish", 0, corners[-1])
         for n, point in enumerate(clips[number] if clips else (), 1):
             yield SetOutPlace(solved.name, "clip", n, point)
+        for n, hole in enumerate((hole for hole in holes if hole.run == solved.name), 1):
+            yield SetOutPlace(solved.name, "hole", n, hole.point, hole.thing)

@@ -1,6 +1,6 @@
 """What is written about the runs in their views: lengths of legs, bends, ends, names of things."""
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Container, Iterator, Mapping, Sequence
 from math import hypot
 
 from pipemodel.bending.bends import corners_of
@@ -30,11 +30,14 @@ APART_MM = 5.0
 """So far the place that a name points to lies from other things, where it can."""
 
 
-def dimension_legs(panels: Sequence[Panel], run: SolvedRun, units: Units) -> None:
-    """Dimension each leg once, corner to corner, in the view where it is true and has most room."""
+def dimension_legs(panels: Sequence[Panel], run: SolvedRun, units: Units, within: ClipWindow | None = None) -> None:
+    """Dimension each leg once, corner to corner, in the view where it is true and has most room.
+
+    Of a view that shows part of a run, legs are dimensioned that lie `within` it, mm of the sheet.
+    """
     corners, _ = corners_of(run.table)
     for a, b in zip(corners, corners[1:], strict=False):
-        if distance(a, b) <= 0.0:
+        if distance(a, b) <= 0.0 or (within is not None and not all(within.holds(panels[0].at(p)) for p in (a, b))):
             continue
         text = units.short(distance(a, b))
         best: tuple[float, Panel, Dimension] | None = None
@@ -72,7 +75,12 @@ def _outer_side(panel: Panel, run: SolvedRun, p: FlatPoint, q: FlatPoint) -> flo
 
 
 def number_bends(
-    panels: Sequence[Panel], run: SolvedRun, units: Units, angles: bool = True, named: bool = False
+    panels: Sequence[Panel],
+    run: SolvedRun,
+    units: Units,
+    angles: bool = True,
+    named: bool = False,
+    only: Container[int] | None = None,
 ) -> None:
     """Number the bends in every view, and write each angle where it is seen true, or else in the isometric.
 
@@ -82,12 +90,15 @@ def number_bends(
         units: what angles are read in.
         angles: whether angles are written.
         named: whether the run's name stands before each number, where bends of several runs are in one view.
+        only: the bends that are numbered; all if left out.
     """
     name = shown(run.name, LONGEST_NAME)
     # "flow 3" is bend 3 of the flow; of a run called "flow 3" it would be taken for the name alone.
     whose = "" if not named else f"{name} \u00b7 " if name[-1].isdigit() else f"{name} "
     height = NAMED_MM if named else NUMBER_MM
     for bend, arc in zip(run.table.bends, run.centreline.arcs, strict=True):
+        if only is not None and bend.number not in only:
+            continue
         given = not angles
         for panel in panels:
             true = panel.view.isometric or abs(dot(arc.axis, panel.view.eye)) >= FLAT

@@ -20,6 +20,8 @@ from pipemodel.drawing.annotate import (
     number_bends,
 )
 from pipemodel.drawing.clipping import ClipWindow
+from pipemodel.drawing.details import draw_details
+from pipemodel.drawing.falls import mark_falls
 from pipemodel.drawing.layout import TITLE_MM, ViewLayout, lay_out
 from pipemodel.drawing.lettering import width_of
 from pipemodel.drawing.openings import dimension_openings, outline_openings
@@ -102,6 +104,7 @@ def general_drawing(
         with sheet.of(run.name):
             if few:
                 dimension_legs((above, front, side), run, units)
+                mark_falls((front, side, above), run)
             if len(runs) <= MOST_NUMBERED:
                 number_bends((above, front, side, isometric), run, units, angles=few, named=len(runs) > 1)
                 name_ends((above, front, side, isometric), run, units, named=len(runs) > 1)
@@ -113,6 +116,14 @@ def general_drawing(
     for thing in dict.fromkeys(thing for _, drawn in outlines for thing in drawn):
         name_thing(thing, [(panel, drawn[thing]) for panel, drawn in outlines if thing in drawn])
     draw_table(sheet, table, layout.table.left, layout.table.low)
+    if few:
+        draw_details(
+            list(zip((above, front, side), (views.plan, views.front, views.side), strict=True)),
+            runs,
+            area,
+            layout.scale,
+            units,
+        )
     draw_frame(sheet, titles, f"1:{layout.scale}", units, layout.first_angle)
     return sheet
 

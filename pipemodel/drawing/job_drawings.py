@@ -6,6 +6,9 @@ from functools import cached_property
 from itertools import count
 
 from pipemodel.bending.schedule import Schedule, SolvedRun
+from pipemodel.checks.datums import places_to_set_out
+from pipemodel.checks.penetrations import penetrations
+from pipemodel.checks.supports import clip_plans
 from pipemodel.drawing.bay_section import Bay, bay_sheet, bays
 from pipemodel.drawing.general import general_drawing
 from pipemodel.drawing.in_place import in_place, view_in_place
@@ -59,7 +62,9 @@ class Drawings:
         titles = Titles(self.schedule.job.name, words(self.units, "drawing.setting out"), self.given, 2, self._sheets)
         views = self._room
         bounds = room_bounds(self.schedule)
-        return setting_out_drawing(self.schedule, views.front, views.plan, bounds, titles, size, self.units)
+        clips = [[clip.point for clip in plan.clips] if plan is not None else [] for plan in clip_plans(self.schedule)]
+        places = list(places_to_set_out(self.schedule, clips, list(penetrations(self.schedule))))
+        return setting_out_drawing(self.schedule, places, views.front, views.plan, bounds, titles, size, self.units)
 
     def of_runs(self, size: FlatPoint | None = None) -> list[Sheet]:
         """Draw each run by itself, in the order of the job."""

@@ -186,15 +186,17 @@ def keep_clear(panel: Panel, run: SolvedRun) -> None:
 
 def _draw_axis(panel: Panel, run: SolvedRun) -> None:
     """The axis inside a tube wide enough for one, and on from the legs to the corners they are dimensioned to."""
-    wide = run.tube.outside_mm * panel.k >= AXIS_FROM_MM
+    wide, window = run.tube.outside_mm * panel.k >= AXIS_FROM_MM, panel.window
     for points in axis_of(panel, run):
-        if wide:
-            panel.sheet.line(points, Role.CENTRE)
-        panel.placer.add_stroke(points)
+        for part in clipped(points, window):
+            if wide:
+                panel.sheet.line(part, Role.CENTRE)
+            panel.placer.add_stroke(part)
     for arc, corners in zip(run.centreline.arcs, corners_of_bends(run), strict=True):
         points = [panel.at(arc.start), *(panel.at(corner) for corner in corners), panel.at(arc.finish)]
         if hypot(points[1][0] - points[0][0], points[1][1] - points[0][1]) > STUB_MM:
-            panel.sheet.line(points, Role.PAPER)
+            for part in clipped(points, window):
+                panel.sheet.line(part, Role.PAPER)
 
 
 def corners_of_bends(run: SolvedRun) -> list[tuple[Vec3, ...]]:

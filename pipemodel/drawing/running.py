@@ -16,8 +16,8 @@ STEP_MM = 3.4
 ARROW_MM, ORIGIN_MM = 2.0, 0.8
 OUT_MM, CRANK_MM = 2.0, 4.0
 """How far a line runs past the dimension line before its figure, and over what length it turns aside to it."""
-ALIKE_MM = 0.3
-"""Places so near each other on the sheet, with one figure, are one."""
+FIGURES_FROM_MM = OUT_MM + CRANK_MM + 2.0
+"""From the dimension line to where its figures begin."""
 
 
 class Mark(NamedTuple):

@@ -36,6 +36,16 @@ class DrawnTable(NamedTuple):
         """Width and height, mm."""
         return sum(self.widths), ROW_MM * (len(self.rows) + 1)
 
+    def abreast(self, columns: int) -> list["DrawnTable"]:
+        """Return the table parted into so many of about one height; a first column that is blank is filled again."""
+        high = -(-len(self.rows) // columns)
+        parts = []
+        for k in range(0, len(self.rows), high or 1):
+            named = next((row[0] for row in self.rows[k::-1] if row[0]), "")
+            first = (named, *self.rows[k][1:])
+            parts.append(self._replace(rows=(first, *self.rows[k + 1 : k + high])))
+        return parts or [self]
+
     def no_higher_than(self, height: float, units: Units = MM) -> "DrawnTable":
         """Return the table cut to a height, its last row telling how many more there are."""
         room = max(int(height / ROW_MM) - 1, 1)

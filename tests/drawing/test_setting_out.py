@@ -2,18 +2,24 @@
 
 import random
 from dataclasses import replace
+from fractions import Fraction
 
 import gallery
 import numpy as np
 import pytest
+from shapely import STRtree
+from shapely.geometry import LineString, Polygon
 
 from pipemodel.bending.schedule import solve
 from pipemodel.checks.datums import datums, places_to_set_out
+from pipemodel.checks.supports import clip_plans
 from pipemodel.drawing.job_drawings import Drawings
 from pipemodel.drawing.placing import box_of
 from pipemodel.drawing.running import FIGURE_MM, STEP_MM, Mark, running, spread
 from pipemodel.drawing.sheet import Circle, Line, Role, Sheet, Text
 from pipemodel.geometry.shapes import Box
+from pipemodel.job.read import job_of_text
+from pipemodel.messages.units import INCHES, MM
 
 ROOM = {
     "west wall": Box((-400.0, -900.0, 0.0), (-300.0, 900.0, 2400.0)),
@@ -119,3 +125,53 @@ def test_the_sheet_has_every_place_in_its_table_and_every_measure_as_a_dimension
             box = np.array(box_of(item, 0.0))
             assert box.min() > 5.0
             assert np.all(box.max(axis=0) < (sheet.width - 5.0, sheet.height - 5.0))
+
+
+CLIPPED = """job: along the wall and down
+tube: 15
+former: {radius: 55}
+seen from: south
+clips: {face: north wall, standoff: 20}
+room:
+  north wall: {wall: {from: [0, 20], to: [3000, 20], facing: south, thickness: 100, height: 2400}}
+  west wall: {wall: {from: [0, -900], to: [0, 20], facing: east, thickness: 100, height: 2400}}
+  floor: {floor: {from: [0, -900], to: [3000, 20], top: 0, thickness: 22}}
+runs:
+  flow: {points: [[300.13, 0, 700], [1700.4, 0, 700], [1700.4, 0, -400]]}
+"""
+
+
+@pytest.mark.parametrize(("units", "across", "level"), [(MM, "1700.5", "-400"), (INCHES, "66 15/16", "-15 3/4")])
+def test_clips_and_holes_are_dimensioned_and_figures_are_what_a_tape_shows(units, across, level):
+    """1700.4 is 66.94 in: 66 15/16 on a tape; -400 is -15.75 in; the hole is half way through the floor."""
+    schedule = solve(job_of_text(CLIPPED, "job.yaml"))
+    clips = [clip.point for clip in clip_plans(schedule)[0].clips]
+    sheet = Drawings(schedule, units).to_set_out()
+    texts = [item for item in sheet.primitives() if isinstance(item, Text)]
+    figures = {item.text for item in texts}
+    assert {across, level} <= figures
+    for x, _, z in clips:
+        step = 0.5 if units is MM else 25.4 / 16
+        sides = [item.text for item in texts if item.text.startswith("clip ") and item.angle == 90.0]
+        ups = [item.text for item in texts if item.text.startswith("clip ") and item.angle == 0.0]
+        for value, given, alike in ((x, sides, (300.13, 1700.4)), (z, ups, (700.0, -400.0))):
+            shown = [mm_of(text.removeprefix("clip ")) * (1.0 if units is MM else 25.4) for text in given]
+            near = [v for v in (*shown, *alike) if abs(v - value) <= step / 2 + 1e-9]
+            assert near, (value, given)
+    assert "hole " + ("-11" if units is MM else "-7/16") in figures
+    assert "hole 1, floor" in figures
+    corners = [Polygon(box_of(item, 0.0)) for item in texts]
+    assert not [1 for i, p in enumerate(corners) for q in corners[:i] if p.intersection(q).area > 0.01]
+    # No words lie on a dimension line either.
+    lines = [LineString(i.points) for i in sheet.primitives() if isinstance(i, Line) and i.role is Role.DIMENSION]
+    at = STRtree(lines)
+    for item, box in zip(texts, corners, strict=True):
+        if item.role is not Role.ROOM and item.at[1] > 50.0:
+            hit = [k for k in at.query(box) if lines[k].intersection(box).length > 0.5]
+            assert not hit, item.text
+
+
+def mm_of(text):
+    """What a figure says: 950.5, or 37 7/16."""
+    sign = -1.0 if text.startswith("-") else 1.0
+    return sign * float(sum(Fraction(part) for part in text.lstrip("-").split()))

@@ -9,7 +9,7 @@ from typing import NamedTuple
 import numpy as np
 
 from follower.shape import axis_through
-from follower.svg import BLUE, Line, Words
+from follower.svg import BLUE, Circle, Line, Words
 
 _EAST, _NORTH, _UP = np.eye(3)
 _ASIDE = 2**-0.5
@@ -56,6 +56,50 @@ class View(NamedTuple):
     def at(self, points):
         """Return where points (n, 3) of the room are drawn."""
         return np.atleast_2d(points) @ np.array(LOOKS[self.name]).T / self.scale + self.shift
+
+
+class Detail(NamedTuple):
+    """A detail: its n of 1:n, the circle in a view that it shows larger, its frame's corners, and what is in it."""
+
+    scale: float
+    circle: Circle
+    frame: np.ndarray
+    items: list
+
+
+def parted(sheet):
+    """Return a drawing without its details, and these."""
+    kept, found = list(sheet.items), []
+    for title in sheet.of(Words):
+        if not (match := re.fullmatch(r"([A-Z]) \(1:(\d+)\)", title.text)):
+            continue
+        frames = [i.points for i in sheet.of(Line) if i.closed and not i.area and len(i.points) == 4]
+        frame = min(frames, key=lambda p: np.hypot(*([p[:, 0].min(), p[:, 1].max()] - title.at)))
+        low, high = frame.min(axis=0) - 1e-3, frame.max(axis=0) + 1e-3
+        items = [
+            i for i in kept if i is not title and (low <= (where := _spread(i))[0]).all() and (where[1] <= high).all()
+        ]
+        letter = next(w for w in sheet.of(Words) if w.text == match[1] and w.colour != "" and not _is_grid(w, sheet))
+        rings = [c for c in sheet.of(Circle) if not c.area]
+        circle = min(rings, key=lambda c: abs(np.hypot(*(c.centre - letter.at)) - c.radius))
+        kept = [
+            i for i in kept if i is not title and i is not letter and i is not circle and all(i is not o for o in items)
+        ]
+        found.append(Detail(float(match[2]), circle, frame, items))
+    return sheet._replace(items=kept), found
+
+
+def _spread(item):
+    if isinstance(item, Line):
+        return item.points.min(axis=0), item.points.max(axis=0)
+    at = item.centre if isinstance(item, Circle) else item.at
+    return at, at
+
+
+def _is_grid(words, sheet):
+    """Whether a letter is one of those in the margins that places on a large sheet are named by."""
+    x, y = words.at
+    return x < 20.0 or y < 10.0 or x > sheet.width - 10.0 or y > sheet.height - 10.0
 
 
 def scale_of(sheet):

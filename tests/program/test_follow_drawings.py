@@ -10,8 +10,8 @@ import pytest
 from follower.figures import length, turned
 from follower.shape import axis_through
 from follower.sheets import text_runs
-from follower.svg import Words, sheets
-from follower.views import LOOKS, labels, measures, scale_of, table, views
+from follower.svg import Line, Words, sheets
+from follower.views import LOOKS, TUBE, labels, measures, parted, scale_of, table, views
 from papers import clip_papers, flat_papers, mixed_papers, papers
 from scipy.spatial import cKDTree
 from wide import few_or_many
@@ -19,6 +19,8 @@ from wide import few_or_many
 MADE = [(papers, seed) for seed in range(few_or_many(4, 8))]
 MADE += [(flat_papers, seed) for seed in range(few_or_many(2, 3))]
 MADE += [(mixed_papers, seed) for seed in range(few_or_many(2, 3))]
+
+DETAILS = []
 
 
 @cache
@@ -30,7 +32,8 @@ def drawings():
         job, folder = make(seed, unit, only="svg,dxf,txt")
         listed = text_runs((folder / "schedule.txt").read_text(encoding="utf-8"), unit)
         for run, read in zip(job.runs, listed, strict=True):
-            (sheet,) = sheets((folder / f"{run.name}.svg").read_bytes())
+            sheet, larger = parted(sheets((folder / f"{run.name}.svg").read_bytes())[0])
+            DETAILS.extend((run, sheet, one) for one in larger)
             seen = views(sheet, [(run.points, run.radii, run.outside)])
             out.append((run, sheet, seen, folder / f"{run.name}.dxf", unit, read.steps))
     return out
@@ -52,6 +55,30 @@ def test_every_view_shows_the_tube_as_it_is_seen_from_there():
             assert cKDTree(np.concatenate(ink)).query(axis)[0].max() < half + give
             names.add(view.name)
     assert names == set(LOOKS)
+
+
+@pytest.mark.slow
+def test_a_detail_shows_what_is_in_its_circle_larger():
+    seen_of = {id(sheet): seen for _, sheet, seen, *_ in drawings()}
+    for run, sheet, detail in DETAILS:
+        places, _, _ = axis_through(run.points, run.radii)
+        fine = np.concatenate([np.linspace(a, b, 12) for a, b in pairwise(places)])
+        middle = detail.frame.mean(axis=0)
+        strokes = [i for i in detail.items if isinstance(i, Line) and (i.stroke, i.width, i.dashes) in TUBE]
+        drawn = np.concatenate([i.points for i in strokes if not i.closed])
+        half, give = run.outside / 2 / detail.scale, 0.05 + 0.6 / detail.scale
+        off = []
+        for view in seen_of[id(sheet)]:
+            axis = (view.at(fine) - detail.circle.centre) * view.scale / detail.scale + middle
+            off.append(cKDTree(axis).query(drawn)[0].max())
+            larger = view.scale / detail.scale
+        assert min(off) < half + give, (run.name, off)
+        assert larger >= 2.0
+        numbers = {
+            w.text.split(":")[0] for w in detail.items if isinstance(w, Words) and w.text.split(":")[0].isdigit()
+        }
+        assert len(numbers) >= 2, (run.name, numbers)
+    assert DETAILS
 
 
 @pytest.mark.slow
@@ -160,7 +187,7 @@ def test_a_wall_that_stands_before_the_eye_is_left_out_and_named():
     left_out = kept = 0
     for seed in range(few_or_many(2, 4)):
         job, folder = clip_papers(seed, only="svg")
-        (sheet,) = sheets((folder / "job.svg").read_bytes())
+        sheet, _ = parted(sheets((folder / "job.svg").read_bytes())[0])
         for view in views(sheet, [(job.points, 55.0, 15.0)]):
             before = {name for name, (_, normal) in job.planes.items() if normal @ view.eye < -0.1}
             assert set(view.without.split(", ")) - {""} == before, view.name
