@@ -83,8 +83,10 @@ def _frames(run: SolvedRun, way: WayIn, steps: Sequence[Step]) -> list[Frame]:
         Frame(
             number,
             step.said,
-            line_at(run.centreline, way.states[step.first]) if step.last > step.first else None,
-            line_at(run.centreline, way.states[step.last]),
+            line_at(way.line_at(run.centreline, step.first, True), way.states[step.first])
+            if step.last > step.first
+            else None,
+            line_at(way.line_at(run.centreline, step.last), way.states[step.last]),
         )
         for number, step in enumerate(steps)
     ]
