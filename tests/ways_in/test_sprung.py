@@ -1,6 +1,8 @@
 """A splayed U, wider than the passage it must come through: it goes in sprung, by as much as a beam says."""
 
 import json
+import re
+from dataclasses import replace
 from math import cos, radians, sin, tan
 
 import numpy as np
@@ -9,6 +11,7 @@ from command_line import run
 from rooms_with_openings import in_a_wall
 from scipy.integrate import quad
 from scipy.spatial.transform import Rotation
+from way_jobs import HATCH, results_with_way, stood
 
 from pipemodel.geometry.centreline import Arc, Centreline, Straight
 from pipemodel.geometry.shapes import Box
@@ -16,7 +19,8 @@ from pipemodel.ways_in.judge import Judge
 from pipemodel.ways_in.judge_room import Obstacle
 from pipemodel.ways_in.springs import sprung_line
 from pipemodel.ways_in.sprung import Shape, _Change
-from pipemodel.ways_in.values import IN_PLACE, SprungEnd
+from pipemodel.ways_in.sprung_words import way_in_words
+from pipemodel.ways_in.values import IN_PLACE, Sprung, SprungEnd
 
 LEG, BACK, SPLAY, DEEP, R, TUBE, MARGIN = 400.0, 200.0, 1.0, 300.0, 55.0, 15.0, 2.0
 TIPS = BACK + 2.0 * LEG * sin(radians(SPLAY))
@@ -128,3 +132,22 @@ def test_what_is_in_the_way_of_a_leg_that_is_let_go_is_seen() -> None:
         wall = Obstacle("wall", Box((200.0 + R + TUBE / 2.0 + gap, -500.0, -500.0), (900.0, 500.0, 900.0)))
         change = _Change(Judge(shape.line, TUBE, [wall], 0.0), TUBE, line, shape)
         assert change.least(IN_PLACE) == (None if least is None else pytest.approx(least, abs=0.4))
+
+
+def test_words_go_on_where_it_is_let_go() -> None:
+    """A way laid by hand, its finish end sprung up to a state half way: said once to spring it, once to let it go."""
+    results = results_with_way()
+    solved, way = results.ways_shown[0].solved, results.report.ways_in[0]
+    line = sprung_line(solved.centreline, "finish", 5.0)
+    sprung = Sprung((SprungEnd("finish", 5.0, 2),), 7, line, 0.0005)
+    words = way_in_words(solved.centreline, replace(way, sprung=sprung), HATCH, {})
+    first, *moves = words.steps
+    assert str(first.said).startswith("spring its finish end open by 5.0 mm, held beside bend 2; no more")
+    ends = [step.last for step in moves]
+    assert [step.first for step in moves] == [0, *ends[:-1]]
+    assert ends[-1] == len(way.states) - 1
+    assert [step.last for step in moves if "let it spring back" in str(step.said)] == [7]
+    assert sum("through hatch" in str(step.said) for step in moves) == 1
+    stood_at = stood(way.states[0], np.array(line.finish))
+    said = [float(x) for x in re.findall(r"[xyz] (-?[\d.]+) mm", str(first.said).split("its finish at")[1])]
+    assert said == pytest.approx(stood_at.tolist(), abs=words.step_mm)
