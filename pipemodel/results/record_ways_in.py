@@ -28,6 +28,7 @@ def way_in_record(way: WayIn, steps: Sequence[Step] = ()) -> Record:
         "least_mm": way.least_mm,
         "opening": way.opening,
         "tried": way.tried,
+        "past": list(way.past),
         "states": [{"position": list(state.position), "rotation": list(state.rotation)} for state in way.states],
         "steps": [{"kind": step.kind, "from": step.first, "to": step.last, "text": str(step.said)} for step in steps],
         **sprung,
