@@ -70,11 +70,19 @@ def laid_way():
     return tuple(reversed(states))
 
 
-def results_with_way(language="en", found=True):
-    """Return the results of the job, its check having found that way, or none."""
-    job = replace(job_of_text(BOXING, "job.yaml"), openings=(HATCH,))
+THERE, LATER = (
+    "  flow: {points: [[0, 350, 60], [650, 350, 60]]}\n",
+    "  drain: {points: [[0, 350, 30], [650, 350, 30]]}\n",
+)
+"""A run that is in already, and one that is not."""
+
+
+def results_with_way(language="en", found=True, past=()):
+    """Return the results of the job, its check having found that way, or none; with runs `past` which it is brought."""
+    text = BOXING + (THERE + LATER if past else "")
+    job = replace(job_of_text(text, "job.yaml"), openings=(HATCH,))
     results = story.results(job, paper_options=PaperOptions(language=language))
-    way = WayIn("return", True, False, None, 2.0, 18.4, laid_way(), "hatch", 1234)
+    way = WayIn("return", True, False, None, 2.0, 18.4, laid_way(), "hatch", 1234, past=past)
     if not found:
         why = message("way in.no: too small", opening=Name("hatch", quoted=False), need=Length(19.0), has=Length(18.0))
         way = replace(way, found=False, states=(), impossible=True, least_mm=None, why_not=why)

@@ -7,6 +7,8 @@
 | I103 | warning | no way in was found with the effort given; that is no proof that there is none |
 | I104 | note | the order in which several runs go in, each past those that are there already |
 | I105 | note | what would help a run that could not be brought in, each shown by a way; or that nothing was found |
+| I106 | note | a run goes in only sprung by hand: which end, how far at the most, and what strain that is |
+| I107 | note | no way in was found even sprung by hand, as far as the tube springs back |
 
 A run's ends may touch what they join; insulation goes round it afterwards, and clips are open until it is in.
 """
@@ -19,7 +21,9 @@ from pipemodel.checks.findings import Finding
 from pipemodel.checks.joints import joins, judged_part
 from pipemodel.geometry.distance.obstacle import Obstacle, obstacle_of, obstacle_of_tube
 from pipemodel.job.model import Fault, JobError
-from pipemodel.messages.values import Count, Length, Name, listed, message
+from pipemodel.messages.values import Count, Length, Name, Number, Value, Word, listed, message
+from pipemodel.ways_in.springs import sprung_ends as may_be_sprung
+from pipemodel.ways_in.sprung_words import sprung_ends
 from pipemodel.ways_in.values import WayIn
 
 if TYPE_CHECKING:
@@ -30,6 +34,10 @@ CHECK = "ways in"
 BASIS = (
     "the finished run as a rigid tube with flat ends, exact distances; search by trees of poses from the place and "
     "from outside (Kuffner and LaValle 2000), every move proved by conservative advancement (Mirtich 1996)"
+)
+SPRUNG = (
+    "the end leg and its bend as a beam held beside the bend (Castigliano), within half of the strain at the proof "
+    "stress, or the job's own"
 )
 
 
@@ -43,7 +51,31 @@ def ways_in(schedule: Schedule) -> tuple[Finding, ...]:
         first, *rest = answer.order
         said = message("ways in.order", first=Name(first), rest=Name(", ".join(rest)))
         findings.append(Finding("I104", CHECK, "note", said, basis=BASIS))
+    findings += [one for one in (_sprung(schedule, way) for way in answer.ways) if one is not None]
     return (*findings, *(_helped(schedule, way) for way in answer.ways if not way.found and not answer.stopped))
+
+
+def _sprung(schedule: Schedule, way: WayIn) -> Finding | None:
+    """Say how a piece is sprung on its way, or that it would not help; nothing where that is not asked."""
+    solved = next(run for run in schedule.runs if run.name == way.run)
+    asked_of = solved.run.bring_in
+    spread = asked_of.spread if asked_of is not None else None
+    if spread is None or way.impossible or (way.found and way.sprung is None):
+        return None
+    limit: dict[str, Value] = {"limit": Number(100.0 * spread.strain, ".3f"), "basis": message("way in.own strain")}
+    if spread.proof_n_mm2 is not None:
+        limit["basis"] = message("way in.half of proof", proof=Number(spread.proof_n_mm2))
+    run = Name(way.run)
+    if way.sprung is not None:
+        strain = Number(100.0 * way.sprung.strain, ".3f")
+        said = message("way in.sprung", run=run, ends=sprung_ends(way.sprung.ends), strain=strain, **limit)
+        return Finding("I106", CHECK, "note", said, way.run, basis=SPRUNG)
+    ends = may_be_sprung(solved.centreline, solved.tube.outside_mm, spread)
+    if not ends:
+        return Finding("I107", CHECK, "note", message("way in.not sprung", run=run, **limit), way.run, basis=SPRUNG)
+    reach = listed([message("way in.reach", end=Word(one.end), by=Length(one.by_mm, ".1f", "down")) for one in ends])
+    said = message("way in.sprung in vain", run=run, reach=reach, **limit)
+    return Finding("I107", CHECK, "note", said, way.run, basis=SPRUNG)
 
 
 def _helped(schedule: Schedule, way: WayIn) -> Finding:

@@ -52,6 +52,7 @@ def way_in_sheets(
     steps: Sequence[Step],
     opening: Opening | None,
     room: Sequence[Solid],
+    there: Sequence[Solid],
     stands: Vec3,
     units: Units = MM,
 ) -> list[Sheet]:
@@ -63,6 +64,7 @@ def way_in_sheets(
         steps: its motions in words.
         opening: what it goes through.
         room: the things near the way.
+        there: the runs that are there already.
         stands: the side on which the fitter stands, a level unit vector, where the opening does not say.
         units: units and language of the reader.
     """
@@ -70,7 +72,7 @@ def way_in_sheets(
     view = seen_from(run, way, opening, stands)
     tube = Solid(SeenTube(run.centreline, run.tube.outside_mm))
     before = standing_before([tube, *room], view)
-    kept = [solid for solid in room if solid.thing not in before]
+    kept = [*there, *(solid for solid in room if solid.thing not in before)]
     flat = [view.flat(p) for frame in frames for p in _points(frame.after)]
     flat += [view.flat(p) for p in opening.corners] if opening else []
     around = ClipWindow.around(flat, run.tube.outside_mm)
@@ -83,8 +85,10 @@ def _frames(run: SolvedRun, way: WayIn, steps: Sequence[Step]) -> list[Frame]:
         Frame(
             number,
             step.said,
-            line_at(run.centreline, way.states[step.first]) if step.last > step.first else None,
-            line_at(run.centreline, way.states[step.last]),
+            line_at(way.line_at(run.centreline, step.first, True), way.states[step.first])
+            if step.last > step.first
+            else None,
+            line_at(way.line_at(run.centreline, step.last), way.states[step.last]),
         )
         for number, step in enumerate(steps)
     ]
@@ -175,6 +179,13 @@ def _draw(
         panel.placer.add_stroke([*outline, outline[0]])
         spots = [LabelSpot(p, (0.0, 1.0)) for p in outline]
         put_label(panel, Label(shown(opening.name, 28), LETTER_MM, Role.MARK, bold=True), spots, ANYWHERE_MM)
+    for solid in room:
+        if solid.run and isinstance(solid.body, Rod):
+            whole = solid.body.line.length
+            spots = [
+                LabelSpot(panel.at(solid.body.line.point_at(share * whole)), (0.0, 1.0)) for share in (0.5, 0.2, 0.8)
+            ]
+            put_label(panel, Label(shown(solid.run, 28), LETTER_MM), spots, ANYWHERE_MM)
     line = frame.after
     for end, point, inner in (("start", line.start, line.pieces[0]), ("finish", line.finish, line.pieces[-1])):
         out = scale(inner.direction, -1.0) if end == "start" else inner.direction_at(inner.length)

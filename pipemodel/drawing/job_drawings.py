@@ -113,7 +113,9 @@ class Drawings:
         """Draw a way in as rows of frames; see `way_in_sheets`."""
         from pipemodel.drawing.frames import way_in_sheets
 
-        return tuple(way_in_sheets(run, way, steps, opening, self._things, where_stands(self.schedule), self.units))
+        there = run_solids([one for one in self.schedule.runs if one.name in way.past])
+        stands = where_stands(self.schedule)
+        return tuple(way_in_sheets(run, way, steps, opening, self._things, there, stands, self.units))
 
     def way_seen_from(self, run: SolvedRun, way: WayIn, opening: Opening | None) -> View:
         """Return from where a way in is shown, on paper and on the screen."""

@@ -5,20 +5,20 @@ What was found is kept as long as its job is there, so that whoever asks again g
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
+from functools import cached_property
 from itertools import islice, permutations
+from typing import NamedTuple
 from weakref import ref
 
 from pipemodel.bending.corner_faults import UnbendableError
 from pipemodel.bending.schedule import SolvedRun, solve_run
 from pipemodel.finding.ends import end_faults
 from pipemodel.finding.values import Way, Ways
-from pipemodel.finding.ways import Finder, Tell, quiet
+from pipemodel.finding.ways import WAYS, Finder, Tell, quiet
 from pipemodel.geometry.vectors import Vec3
 from pipemodel.job.model import BEGINNING, Fault, Job, JobError, Run
 from pipemodel.messages.values import Length, Message, Name, Value, listed, message
 
-WAYS = 3
-"""So many ways of each run are looked for, from which the best is taken."""
 ORDERS = 6
 """In so many orders several runs are laid at most, where one leaves no way for another."""
 
@@ -30,10 +30,26 @@ class Answer:
     ways: tuple[Ways, ...]
     job: Job
     """The job with the best way of each in its place; those without any are as they were."""
+    finders: Mapping[str, Finder]
+    """What found them, by run."""
+
+    @cached_property
+    def to_list(self) -> tuple[Ways, ...]:
+        """The ways with others beside the best, looked for once somebody wants to see them."""
+        return tuple(
+            replace(one, ways=tuple(self.finders[one.run].ways(WAYS))) if one.ways else one for one in self.ways
+        )
 
     def of(self, name: str) -> Ways | None:
         """Return the ways of a run, None of one that is written."""
         return next((one for one in self.ways if one.run == name), None)
+
+
+class _Laid(NamedTuple):
+    """The ways of runs that were laid in some order, and what found them."""
+
+    ways: dict[str, Ways]
+    finders: dict[str, Finder]
 
 
 _KEPT: "list[tuple[ref[Job], ref[Job], Answer]]" = []
@@ -63,11 +79,11 @@ def found(job: Job, tell: Tell = quiet) -> Job:
 
 
 def answer_to(job: Job, tell: Tell = quiet) -> Answer:
-    """Return the ways of a job's runs, looked for once; of a job they were found for, those it was found by."""
+    """Return the best way of each of a job's runs, looked for once, also for the job that it is in."""
     for before, after, answer in _KEPT:
         if job is before() or job is after():
             return answer
-    answer = search(job, WAYS, tell)
+    answer = search(job, 1, tell)
     _KEPT.append((ref(job), ref(answer.job), answer))
     del _KEPT[:-_MOST_KEPT]
     return answer
@@ -87,18 +103,17 @@ def search(
     """
     runs = to_find(job)
     written = tuple(_solved(run) for run in job.runs if run.route.find is None)
-    first: dict[str, Ways] | None = None
+    laid_in: list[_Laid] = []
     for order in islice(permutations(runs), ORDERS):
-        ways = _in_order(job, order, [one for one in written if one is not None], count, tell, best)
-        if first is None:
-            first = ways
-        if all(one.ways for one in ways.values()):
-            first = ways
+        laid_in.append(_in_order(job, order, [one for one in written if one is not None], count, tell, best))
+        ways = laid_in[-1].ways.values()
+        if all(one.ways for one in ways):
+            laid_in.reverse()
             break
-        if any(one.faults for one in ways.values()):
+        if any(one.faults for one in ways):
             break
-    assert first is not None, "asked of jobs with runs to be found only"
-    listed = {run.name: first[run.name] for run in runs}
+    first = laid_in[0]
+    listed = {run.name: first.ways[run.name] for run in runs}
     for name, one in listed.items():
         if not one.ways and not one.faults:
             listed[name] = replace(one, missed=_missed(job, name, written, listed, tell))
@@ -106,7 +121,7 @@ def search(
         listed[run.name].ways[0].solved.run if run.name in listed and listed[run.name].ways else run for run in job.runs
     )
     kept = tuple(one for one in listed.values() if only is None or one.run == only)
-    return Answer(kept, replace(job, runs=laid))
+    return Answer(kept, replace(job, runs=laid), first.finders)
 
 
 def _missed(
@@ -147,13 +162,14 @@ def _in_order(
     count: int,
     tell: Tell,
     best: Callable[[Finder], None] | None,
-) -> dict[str, Ways]:
+) -> _Laid:
     """Return the ways of runs laid one after the other, each clear of those before it."""
     out: dict[str, Ways] = {}
+    finders: dict[str, Finder] = {}
     laid = list(laid)
     for run in order:
         tell(message("finding.run", run=Name(run.name)))
-        finder = Finder(job, run, tuple(laid), tell)
+        finder = finders[run.name] = Finder(job, run, tuple(laid), tell)
         if best is not None:
             best(finder)
         faults = end_faults(job, run, laid, finder.ends)
@@ -164,7 +180,7 @@ def _in_order(
         out[run.name] = Ways(run.name, tuple(ways))
         if ways:
             laid.append(ways[0].solved)
-    return out
+    return _Laid(out, finders)
 
 
 def _solved(run: Run) -> SolvedRun | None:

@@ -30,6 +30,20 @@ COUNTED: dict[Criterion, Callable[[Way], float]] = {
 """What each criterion counts of a way; the less the better."""
 
 
+def unbeaten(way: Way, order: Sequence[Criterion]) -> bool:
+    """Tell whether no other way can be better by what counts before the number of bends, nor fit better.
+
+    Of a way with the fewest bends: then no other need be looked for.
+    """
+    sure = way.chance is None or COUNTED["fit"](way) <= -round(1.0 / CHANCE_STEP)
+    for one in order:
+        if one == "bends":
+            return sure
+        if (one == "fit" and not sure) or one in ("length", "faces", "room") or COUNTED[one](way) > 0.0:
+            return False
+    return False
+
+
 def ranked(ways: Iterable[Way], order: Sequence[Criterion]) -> list[Way]:
     """Return ways, the best first; equals by their length, then by their corners, so that the answer is always one."""
 

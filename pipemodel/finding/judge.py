@@ -127,6 +127,8 @@ class Judge:
 
     def with_way_in(self, way: Way) -> Way:
         """Return a way with whether it can be brought in: asked of the few ways that are listed, for it takes long."""
+        if way.gets_in is not None:
+            return way
         alone = Schedule(replace(self.job, runs=(way.solved.run,)), (way.solved,))
         return replace(way, gets_in=gets_in(alone, self.others))
 

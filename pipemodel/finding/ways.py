@@ -8,7 +8,7 @@ import numpy as np
 
 from pipemodel.bending.schedule import SolvedRun
 from pipemodel.finding.around import Around, Obstruction, block_of
-from pipemodel.finding.choice import ranked
+from pipemodel.finding.choice import ranked, unbeaten
 from pipemodel.finding.ends import spared_at_ends
 from pipemodel.finding.figures import FIRST_ANGLES, OTHER_ANGLES, Figures
 from pipemodel.finding.judge import Judge
@@ -23,6 +23,8 @@ from pipemodel.geometry.vectors import Vec3, distance
 from pipemodel.job.model import Job, Run
 from pipemodel.messages.values import Count, Message, message
 
+WAYS = 3
+"""From so many ways of a run the best is taken, where the first is not sure to be; and so many are listed."""
 MOST_BENDS = 7
 """Ways of more bends are not looked for."""
 MORE_BENDS = 2
@@ -78,19 +80,36 @@ class Finder:
         return tuple(spared_at_ends(one, self.ends) for one in found)
 
     def ways(self, count: int) -> list[Way]:
-        """Return up to so many ways, the best first; the more of them are wanted, the longer it takes."""
-        best = self._first()
-        if best is None:
-            return []
-        self.found.append(best)
-        if count > 1:
-            self.found.extend(self._others(best))
-        chosen = [self.judge.with_way_in(way) for way in self.different()[:count]]
-        return ranked(chosen, self.job.choose)
+        """Return up to so many ways, the best first, which is the same however many are asked for.
+
+        Of the ways with the fewest bends that are looked at first the best is it, unless others might be better by what
+        counts before that. Others are looked for then, and if more ways are asked for.
+        """
+        if not self.found:
+            best = self._first()
+            if best is None:
+                return []
+            self.found.append(best)
+            self.found[0] = self.judge.with_way_in(best)
+        settled = unbeaten(self.found[0], self.job.choose)
+        if settled and count == 1:
+            return [self.found[0]]
+        _ = self._all
+        first, *others = different = self.different()[: max(count, WAYS)]
+        if not settled:
+            chosen = ranked([self.judge.with_way_in(way) for way in different[:WAYS]], self.job.choose)
+            return [*chosen, *different[WAYS:]][:count]
+        return [first, *(self.judge.with_way_in(way) for way in others[: count - 1])]
+
+    @cached_property
+    def _all(self) -> bool:
+        """Whether all has been looked at: once asked it is, and the ways are among `found`."""
+        self.found.extend(self._others(self.found[0]))
+        return True
 
     def different(self) -> list[Way]:
         """Return the ways found so far, the best first; of ways that are nearly one, the best alone."""
-        out: list[Way] = []
+        out = self.found[:1] if self.found and unbeaten(self.found[0], self.job.choose) else []
         for way in ranked(self.found, self.job.choose):
             if all(_apart(way, one) > _different(out[0]) for one in out):
                 out.append(way)

@@ -1,10 +1,14 @@
 """The part of the record that tells how a run is brought to its place; mm, and turns as quaternions w, x, y, z."""
 
 from collections.abc import Sequence
+from math import ceil
 
 from pipemodel.results.record_ends import Record
 from pipemodel.ways_in.moves_in_words import Step
-from pipemodel.ways_in.values import WayIn
+from pipemodel.ways_in.values import Sprung, WayIn
+
+CLOSE_MM = 10.0
+"""Points of the axis of a sprung piece are given so close together."""
 
 
 def way_in_record(way: WayIn, steps: Sequence[Step] = ()) -> Record:
@@ -14,6 +18,7 @@ def way_in_record(way: WayIn, steps: Sequence[Step] = ()) -> Record:
     rotation turns evenly about one axis, the shorter way round. `steps` are its motions in words, each from one state
     to another.
     """
+    sprung = {} if way.sprung is None else {"sprung": _sprung(way.sprung)}
     return {
         "run": way.run,
         "found": way.found,
@@ -23,6 +28,20 @@ def way_in_record(way: WayIn, steps: Sequence[Step] = ()) -> Record:
         "least_mm": way.least_mm,
         "opening": way.opening,
         "tried": way.tried,
+        "past": list(way.past),
         "states": [{"position": list(state.position), "rotation": list(state.rotation)} for state in way.states],
         "steps": [{"kind": step.kind, "from": step.first, "to": step.last, "text": str(step.said)} for step in steps],
+        **sprung,
+    }
+
+
+def _sprung(sprung: Sprung) -> Record:
+    """Return how a piece is sprung up to a state, and points of its axis then, as it would lie in its place."""
+    line = sprung.line
+    count = ceil(line.length / CLOSE_MM)
+    return {
+        "until": sprung.until,
+        "strain": sprung.strain,
+        "ends": [{"end": one.end, "by_mm": one.by_mm, "bend": one.bend} for one in sprung.ends],
+        "axis": [list(line.point_at(line.length * i / count)) for i in range(count + 1)],
     }

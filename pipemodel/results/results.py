@@ -124,7 +124,7 @@ class Results:
             return ()
         from pipemodel.finding.answer import answer_to  # loads numpy
 
-        return answer_to(job).ways
+        return answer_to(job).to_list
 
     @cached_property
     def changes(self) -> "Changes | None":

@@ -5,7 +5,8 @@ from dataclasses import dataclass
 from pipemodel.bending.schedule import Schedule, SolvedRun
 from pipemodel.geometry.vectors import Vec3
 from pipemodel.job.model import Opening
-from pipemodel.ways_in.moves_in_words import InWords, in_words
+from pipemodel.ways_in.moves_in_words import InWords
+from pipemodel.ways_in.sprung_words import way_in_words
 from pipemodel.ways_in.values import WayIn
 
 
@@ -27,7 +28,7 @@ def ways_shown(schedule: Schedule, ways: tuple[WayIn, ...]) -> tuple[WayShown, .
     out = []
     for way in ways:
         solved, opening = runs[way.run], openings.get(way.opening or "")
-        words = in_words(solved.centreline, way, opening, walls) if way.found else None
+        words = way_in_words(solved.centreline, way, opening, walls) if way.found else None
         out.append(WayShown(solved, way, opening, words))
     return tuple(out)
 

@@ -94,7 +94,8 @@ class _Order:
         asked = solved.run.bring_in
         assert asked is not None, "only such runs are asked about"
         fixed = [run for run in self.schedule.runs if run.run.bring_in is None]
-        obstacles = self._obstacles(solved, asked, [*fixed, *others])
+        there = [*fixed, *others]
+        obstacles = self._obstacles(solved, asked, there)
         ways: list[WayIn] = []
         for opening in self._openings(asked):
             brought = bring(solved, asked, opening, obstacles, block_of(self.schedule))
@@ -103,7 +104,11 @@ class _Order:
             if brought.way.found or self.stopped:
                 break
         # Impossible is only what is so by every opening.
-        way = replace(max(ways, key=lambda way: (way.found, not way.impossible)), tried=sum(way.tried for way in ways))
+        way = replace(
+            max(ways, key=lambda way: (way.found, not way.impossible)),
+            tried=sum(way.tried for way in ways),
+            past=tuple(run.name for run in self.schedule.runs if any(run is one for one in there)),
+        )
         self.found[solved.name] = way
         return way
 

@@ -10,16 +10,19 @@ Fibres on the inside of a bend are shorter, and so strained more: by R / (R - c)
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from math import ceil, cos, degrees, pi, radians, sin
+from math import ceil, cos, degrees, inf, pi, radians, sin
 
 from pipemodel.geometry.centreline import Arc, Centreline, LinePiece, Straight
 from pipemodel.geometry.vectors import add, along, cross, rotate, scale
-from pipemodel.ways_in.values import End
+from pipemodel.job.model import Spread
+from pipemodel.ways_in.values import End, SprungEnd
 
 LEG_PARTS = 6
 """A sprung leg is so many arcs, each of even curvature: off by less than 0.5 % of how far it is sprung."""
 BEND_DEG = 15.0
 """And the bend as arcs of no more than so much."""
+LEAST_MM = 0.5
+"""An end that can be sprung by less is left alone."""
 LEAST_DEG = 1e-7
 """What bends less is straight."""
 
@@ -60,6 +63,18 @@ class Lever:
     def reach_mm(self, strain: float) -> float:
         """Return how far the end may be sprung within a strain."""
         return strain / self.strains * self.give
+
+
+def sprung_ends(line: Centreline, outside_mm: float, spread: Spread) -> tuple[SprungEnd, ...]:
+    """Return the ends that may be sprung, each as far open as it may be; none where that is next to nothing."""
+    out = []
+    ends: tuple[End, ...] = ("finish", "start") if len(line.arcs) > 1 else ("finish",)
+    for end in ends:
+        lever = lever_at(line, outside_mm, end)
+        by = 0.0 if lever is None else min(lever.reach_mm(spread.strain), spread.at_most_mm or inf)
+        if by >= LEAST_MM:
+            out.append(SprungEnd(end, by, bend_at(line, end)))
+    return tuple(out)
 
 
 def bend_at(line: Centreline, end: End) -> int:

@@ -23,16 +23,14 @@ from pipemodel.ways_in.judge_room import NOT_JOINED, Obstacle, piece_of, work_fo
 from pipemodel.ways_in.planner import Found, Search
 from pipemodel.ways_in.planner_moves import Moves
 from pipemodel.ways_in.shorten import shorten
-from pipemodel.ways_in.springs import bend_at, lever_at, sprung_line
+from pipemodel.ways_in.springs import lever_at, sprung_ends, sprung_line
 from pipemodel.ways_in.turning import array_of, pose_of
-from pipemodel.ways_in.values import End, Pose, SprungEnd
+from pipemodel.ways_in.values import Pose, SprungEnd
 from pipemodel.ways_in.verify import verified
 
 GateOf: TypeAlias = Callable[[Judge], Gate]
-MOST_PLACES = 60
+MOST_PLACES = 24
 """So many places at most are tried to let go of it in."""
-LEAST_MM = 0.5
-"""A piece that can be sprung by less is left alone."""
 CLOSEST = 2e-3
 """Shapes between are judged no closer together than this share of how far the piece is sprung."""
 FREE_MM, CLOSE_MM = 10.0, 0.5
@@ -72,20 +70,14 @@ class SprungWay:
 
 def shapes_of(line: Centreline, outside_mm: float, spread: Spread) -> tuple[Shape, ...]:
     """Return the shapes a piece may be sprung to, as far as it may be: either end and both, closed and open."""
-    reach: dict[End, tuple[float, float]] = {}
-    ends: tuple[End, ...] = ("finish", "start") if len(line.arcs) > 1 else ("finish",)
-    for end in ends:
-        lever = lever_at(line, outside_mm, end)
-        by = 0.0 if lever is None else min(lever.reach_mm(spread.strain), spread.at_most_mm or np.inf)
-        if lever is not None and by >= LEAST_MM:
-            reach[end] = by, lever.strain_of(by)
+    ends = sprung_ends(line, outside_mm, spread)
+    rows = [(end,) for end in ends] + ([ends] if len(ends) > 1 else [])
     out = []
-    rows: list[tuple[End, ...]] = [(end,) for end in reach]
-    if len(reach) > 1:
-        rows.append(tuple(reach))
     for row, sign in product(rows, (-1.0, 1.0)):
-        made = tuple(SprungEnd(end, sign * reach[end][0], bend_at(line, end)) for end in row)
-        out.append(Shape(made, _line_of(line, made), max(reach[end][1] for end in row)))
+        made = tuple(replace(one, by_mm=sign * one.by_mm) for one in row)
+        strains = (lever_at(line, outside_mm, one.end) for one in row)
+        strain = max(lever.strain_of(one.by_mm) for lever, one in zip(strains, row, strict=True) if lever is not None)
+        out.append(Shape(made, _line_of(line, made), strain))
     return tuple(out)
 
 

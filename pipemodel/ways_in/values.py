@@ -74,6 +74,8 @@ class WayIn:
     """How many placements were judged."""
     sprung: Sprung | None = None
     """How it is held sprung by hand on its way; None where it goes in as it is."""
+    past: tuple[str, ...] = ()
+    """The other runs that are there already, in the order of the job."""
 
     def line_at(self, line: Centreline, state: int, after: bool = False) -> Centreline:
         """Return the axis that the piece has in a state, as it would lie in its place.

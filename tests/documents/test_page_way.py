@@ -117,3 +117,14 @@ def test_other_steps_look_as_before(browser, address) -> None:
         assert window.inner_text("#pulled").endswith("\u00b0")
         window.evaluate("page.go(0, true)")
         assert window.locator("#pulling").is_hidden()
+
+
+def test_the_runs_that_are_in_already_are_shown_and_no_others(browser, tmp_path) -> None:
+    path = tmp_path / "job.html"
+    path.write_text(page_html(results_with_way(past=("flow",))), encoding="utf-8")
+    with opened(browser, path.as_uri(), **DESK) as window:
+        window.evaluate(f"page.go({WAY}, true)")
+        shown = window.evaluate("page.scene.placed.map((p, i) => [page.data.runs[i].name, p.tube.shown])")
+        assert dict(shown) == {"return": False, "flow": True, "drain": False}
+        assert window.evaluate("[...document.querySelectorAll('#labels *')].some((e) => e.textContent === 'flow')")
+        assert window.said == []

@@ -78,3 +78,10 @@ def test_an_opening_no_view_shows_true_has_its_sizes_beside_its_name(results) ->
     job = replace(schedule.job, openings=(slanted,))
     sheet = Drawings(replace(schedule, job=job)).of_job()
     assert any(isinstance(i, Text) and i.text == "hatch: 500 by 400" for i in sheet.items)
+
+
+def test_frames_name_the_runs_that_are_in_already_and_no_others() -> None:
+    _, sheets, _ = frames_of(results_with_way(past=("flow",)))
+    said = [item.text for sheet in sheets for item in sheet.primitives() if isinstance(item, Text)]
+    assert "flow" in said
+    assert "drain" not in said

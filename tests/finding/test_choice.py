@@ -4,9 +4,11 @@ from types import SimpleNamespace
 
 import pytest
 from command_line import EXAMPLES
+from finding.rooms import job_of
 
 from pipemodel import story
-from pipemodel.finding.choice import COUNTED, ranked
+from pipemodel.finding.choice import COUNTED, ranked, unbeaten
+from pipemodel.finding.ways import Finder
 from pipemodel.job.find import CRITERIA
 
 BATH = (EXAMPLES / "hot-and-cold-to-the-bath.yaml").read_text(encoding="utf-8")
@@ -61,3 +63,29 @@ def test_a_job_may_put_length_first(tmp_path):
     shortest = story.schedule(story.read(path)).runs[0]
     assert len(usual.bends) < len(shortest.bends)
     assert usual.cut_length_mm > shortest.cut_length_mm + 10.0
+
+
+@pytest.mark.parametrize("number", range(len(CRITERIA)), ids=CRITERIA)
+def test_others_are_looked_for_where_they_may_be_better_than_the_way_of_fewest_bends(number):
+    """What is bad and counts before the bends may be better in another way; so may the chance to fit."""
+    bad, before = way(**WORSE[CRITERIA[number]]), CRITERIA.index("bends")
+    assert unbeaten(bad, CRITERIA) is (number >= before and CRITERIA[number] != "fit")
+    assert not unbeaten(way(), ("length", *CRITERIA))
+    assert unbeaten(way(chance=0.99), CRITERIA)
+
+
+BOXES = [((300, -200, -200), (420, 150, 300))]
+ROUND = {"from": [0, 0, 0], "heading": "east", "to": [800, 0, 0], "arriving": "east"}
+
+
+def test_a_schedule_looks_for_no_other_way_and_has_the_first_of_those_listed(tmp_path, monkeypatch):
+    def nobody(*_):
+        raise AssertionError("other ways were looked for")
+
+    path = job_of(tmp_path, BOXES, ROUND)
+    with monkeypatch.context() as patched:
+        patched.setattr(Finder, "_others", nobody)
+        [run] = story.schedule(story.read(path)).runs
+    [three], _ = story.ways(story.read(path), 3)
+    assert len(three.ways) > 1
+    assert three.ways[0].corners == run.run.route.corners

@@ -60,6 +60,7 @@ def test_the_example_goes_in_in_the_order_that_is_said():
     by_run = {way["run"]: way for way in record["ways_in"]}
     (order,) = [finding["message"] for finding in record["findings"] if finding["code"] == "I104"]
     assert order.startswith("bring in 'return' first, then 'drain'")
+    assert [by_run[name]["past"] for name in ("return", "drain")] == [[], ["return"]]
     corners = {
         "return": [[60, 460, 60], [60, 460, 700], [60, 200, 700], [240, 200, 700]],
         "drain": [[120, 460, 60], [120, 460, 420], [120, 150, 420], [260, 150, 420]],

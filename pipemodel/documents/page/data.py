@@ -169,6 +169,7 @@ def _way(results: Results, run: Piece) -> dict[str, Any] | None:
     return {
         "from": _eye(results.drawings.way_seen_from(shown_way.solved, shown_way.way, opening)),
         "states": [[round(x, 6) + 0.0 for x in (*pose.position, *pose.rotation)] for pose in shown_way.way.states],
+        "past": [i for i, run in enumerate(results.schedule.runs) if run.name in shown_way.way.past],
         "motions": [[step.first, step.last] for step in shown_way.words.steps[1:]],
         "opening": None
         if opening is None

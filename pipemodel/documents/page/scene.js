@@ -5,7 +5,10 @@
 const SIDES = 20, FRONT = [0, 18], MOST_POINTS = 600;
 const COPPER = [0.80, 0.44, 0.20, 1], PALE_COPPER = [0.80, 0.44, 0.20, 0.4], GHOST = [0.80, 0.44, 0.20, 0.25];
 const INK_BLUE = [0.09, 0.29, 0.55, 1], STEEL = [0.50, 0.53, 0.57, 1], BENCH = [0.50, 0.53, 0.57, 0.35], LEVER = [0.36, 0.40, 0.45, 1], ARROW = [0.07, 0.45, 0.25, 1];
-const HIT = [0.72, 0.10, 0.10, 0.22], HIT_EDGE = [0.72, 0.10, 0.10, 1], LAGGING = [0.30, 0.55, 0.35, 0.3], CLIP = [0.25, 0.25, 0.28, 1];
+const HIT = [0.72, 0.10, 0.10, 0.22], HIT_EDGE = [0.72, 0.10, 0.10, 1], THERE = [0.56, 0.47, 0.40, 1], LAGGING = [0.30, 0.55, 0.35, 0.3], CLIP = [0.25, 0.25, 0.28, 1];
+
+// Where a run may be named: its middle first.
+const spotsOf = (rings) => [0.5, 0, 1, 0.25, 0.75].map((share) => rings[Math.floor(share * (rings.length - 1))].at);
 
 class Scene {
   constructor(lost) {
@@ -101,8 +104,7 @@ class Scene {
       p.tube.colour = i === index || index < 0 ? COPPER : PALE_COPPER;
       if (p.lagging) p.lagging.shown = wants.insulation;
       for (const parts of p.clips) for (const part of parts) part.shown = wants.clips && (i === index || index < 0);
-      const { rings } = p.made, along = [0.5, 0, 1, 0.25, 0.75].map((share) => rings[Math.floor(share * (rings.length - 1))].at);
-      if (this.placed.length > 1) notes.push({ kind: "run", text: this.data.runs[i].name, anchors: along });
+      if (this.placed.length > 1) notes.push({ kind: "run", text: this.data.runs[i].name, anchors: spotsOf(p.made.rings) });
     });
     for (const look of this.room) look.face.shown = look.edges.shown = wants.room;
     if (wants.room) for (const thing of this.data.room) notes.push({ kind: "thing", text: thing.name, anchors: thing.anchors });
@@ -120,13 +122,18 @@ class Scene {
     else this.labels.say(notes, [], this.axes());
   }
 
-  // The piece on its way in, so much of the way done; pale where it is to go.
+  // The piece on its way in past the runs that are there, so much of the way done; pale where it is to go.
   broughtIn(index, share, wants) {
     const run = this.data.runs[index], way = new WayIn(run.way), { made } = this.placed[index], r = run.outside / 2;
     const rings = WayIn.moved(made.rings, way.poseAt(share)), notes = [], end = rings.length - 1;
     this.put(this.loose.tube, tubeTriangles(rings, r, SIDES), r);
     if (share < 1) this.put(this.loose.ghost, tubeTriangles(made.rings, r, SIDES), r);
     for (const look of this.room) look.face.shown = look.edges.shown = wants.room;
+    for (const i of run.way.past) {
+      const { tube, made } = this.placed[i];
+      [tube.shown, tube.colour] = [true, THERE];
+      notes.push({ kind: "run", text: this.data.runs[i].name, anchors: spotsOf(made.rings) });
+    }
     if (way.opening) {
       this.put(this.loose.opening, tubeTriangles(ringsThrough([...way.opening.corners, way.opening.corners[0]]), 1, 6), 1);
       notes.push({ kind: "run", text: way.opening.name, anchors: way.opening.corners });

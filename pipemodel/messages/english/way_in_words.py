@@ -18,6 +18,28 @@ WAY_IN_WORDS = {
         "what is long."
     ),
     "way in.begin": "begin outside: its start at {start}; its finish at {finish}",
+    "way in.begin sprung": (
+        "spring {ends}; no more, and keep it so until it is let go, for it must spring back; so {begin}"
+    ),
+    "way in.sprung end": (
+        "its {end|start=start end|finish=finish end} {how|open=open|closed=closed} by {by}, held beside bend {bend}"
+    ),
+    "way in.let go": "{motion}; there let it spring back",
+    "way in.sprung": (
+        "run {run} goes in only sprung by hand: {ends}; no more than that, and it must spring back. Its worst fibre is "
+        "then strained by {strain} %, of {limit} % allowed, {basis}. By hand alone, not where it is heated or jointed, "
+        "nor if it is softer than stated; what does not spring back is out of its measures: check it again"
+    ),
+    "way in.half of proof": "half of what {proof} N/mm\u00b2 of proof stress strains it by",
+    "way in.own strain": "as the job says",
+    "way in.reach": "its {end|start=start end|finish=finish end} by {by}",
+    "way in.sprung in vain": (
+        "run {run}: no way in was found even with it sprung by hand, open or closed, {reach}, which strains it by "
+        "{limit} % at the most, {basis}"
+    ),
+    "way in.not sprung": (
+        "run {run}: within {limit} % of strain, {basis}, its ends spring by next to nothing; it was not tried sprung"
+    ),
     "way in.through": "{leads} first through {opening}: {motion}",
     "way in.end leads": "{end|start=start end|finish=finish end}",
     "way in.bend leads": "bend {bend}",
