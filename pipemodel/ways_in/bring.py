@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 from typing import Protocol
 
 import numpy as np
@@ -13,15 +14,19 @@ from pipemodel.job.model import BringIn, Opening
 from pipemodel.messages.values import Count, Length, Message, Name, message
 from pipemodel.trade.model import Tube
 from pipemodel.ways_in.gate import Anywhere, Gate, Through
-from pipemodel.ways_in.judge import SLACK_MM, Judge
+from pipemodel.ways_in.judge import CLOSE_MM, SLACK_MM, Judge
 from pipemodel.ways_in.judge_room import NOT_JOINED, Obstacle
 from pipemodel.ways_in.planner import Found, Search
+from pipemodel.ways_in.planner_moves import Moves
 from pipemodel.ways_in.proofs import proof_of
+from pipemodel.ways_in.refit import Refit, unrolled
 from pipemodel.ways_in.shorten import shorten
 from pipemodel.ways_in.turning import pose_of
 from pipemodel.ways_in.values import WayIn
 from pipemodel.ways_in.verify import verified
 
+NEAR_MM = 30.0
+"""What stays free beyond the margin is measured move by move up to so much."""
 ROOM_MM = 0.02
 """The search keeps off by so much more than is asked for, where the place allows it: see `verify`."""
 
@@ -75,6 +80,9 @@ def bring(
     if here < margin - SLACK_MM / 2.0:
         why = _place_too_near(solved, judge, nearest)
         return Brought(WayIn(solved.name, False, True, why, margin, None, (), name, judge.tried))
+    if opening is not None and Through(judge, opening).outness(judge.home) >= 0.0:
+        why = message("ways in.outside already", run=Name(solved.name), opening=Name(opening.name))
+        return Brought(WayIn(solved.name, False, False, why, margin, None, (), name, judge.tried))
     proof = proof_of(line, outside, margin, opening, _kept_off(obstacles)) if prove and opening is not None else None
     if proof is not None:
         why = message("way in.no: proved", run=Name(solved.name), why=proof)
@@ -86,7 +94,10 @@ def bring(
     states = None
     if found.way is not None:
         rng = np.random.default_rng(asked.seed)
-        for way in (shorten(searching, found.way, rng), found.way):
+        moves = Moves(line, searching.middle, float(np.linalg.norm(gate.high - gate.low)), gate.ways)
+        short = shorten(searching, found.way, rng)
+        few = Refit(searching, gate, moves, rng).few(short)
+        for way in (few if line.arcs else unrolled(few, line.direction_at(0.0)), short, found.way):
             states = verified(judge, way) if gate.passed(way) else None
             if states is not None:
                 break
@@ -95,9 +106,15 @@ def bring(
         why = _not_found(solved, found, gate, tried, name)
         return Brought(WayIn(solved.name, False, False, why, margin, None, (), name, tried), found.interrupted)
     states.reverse()
-    least, _ = judge.least_along(states)
+    beside = [judge.least_along(move, NEAR_MM) for move in pairwise(states)]
+    measured = min(least for least, _ in beside)
+    if measured >= margin + NEAR_MM - SLACK_MM:
+        measured, _ = judge.least_along(states)
+    # Between the places it was measured at it may be less by so much, but no less than what was proved.
+    least = max(measured - CLOSE_MM, min(measured, margin))
     poses = tuple(pose_of(state, judge.middle) for state in states)
-    way_in = WayIn(solved.name, True, False, None, margin, least, poses, name, judge.tried + searching.tried)
+    tried = judge.tried + searching.tried
+    way_in = WayIn(solved.name, True, False, None, margin, least, poses, name, tried, tuple(beside))
     return Brought(way_in, found.interrupted)
 
 

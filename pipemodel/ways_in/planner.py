@@ -8,6 +8,7 @@ After rapidly exploring random trees (J. Kuffner and S. LaValle, ICRA 2000), wit
 """
 
 from dataclasses import dataclass, field
+from itertools import pairwise
 
 import numpy as np
 
@@ -58,6 +59,7 @@ class Search:
         self.moves = Moves(judge.line, judge.middle, size, gate.ways)
         self.found = Found()
         self.first = judge.tried
+        self.through: dict[tuple[int, int], bool] = {}
 
     def run(self) -> Found:
         """Search until a way is found or the effort is spent."""
@@ -107,12 +109,18 @@ class Search:
         forest = self.forest
         mine = forest.of_tree(0)
         for node in mine[forest.outside[mine] > 0].tolist():
-            way = [forest.poses[k].copy() for k in forest.way(0, node)]
-            if self.gate.passed(way):
-                self.found.way = way
+            way = forest.way(0, node)
+            if any(self._passed(a, b) for a, b in pairwise(way)):
+                self.found.way = [forest.poses[k].copy() for k in way]
                 return True
             forest.outside[node] = 0
         return False
+
+    def _passed(self, a: int, b: int) -> bool:
+        """Tell whether the link of two nodes leads through the opening; each is looked at once."""
+        if (a, b) not in self.through:
+            self.through[a, b] = self.gate.passed([self.forest.poses[a], self.forest.poses[b]])
+        return self.through[a, b]
 
     def _plant(self, pose: Floats) -> int:
         out = self.gate.outness(pose)

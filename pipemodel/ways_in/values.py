@@ -46,3 +46,5 @@ class WayIn:
     """The name of the opening it goes through, None where the job names none."""
     tried: int
     """How many placements were judged."""
+    nearest: tuple[tuple[float, str], ...] = ()
+    """Of each move between two states the least clearance, where it is small, and the name of what is nearest there."""

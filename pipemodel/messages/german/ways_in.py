@@ -11,6 +11,10 @@ WAYS_IN = {
         "Rohr {run} lässt sich nicht mit {margin} Abstand einbringen: schon an seinem Platz liegt es näher an {thing}; "
         "kleineren Abstand verlangen oder das Rohr verlegen"
     ),
+    "ways in.outside already": (
+        "Rohr {run}: es liegt schon ganz außerhalb von {opening}; "
+        "outside auf der anderen Seite der Öffnung angeben, oder eine andere Öffnung"
+    ),
     "ways in.not found": (
         "Rohr {run}: mit {n} geprüften Stellungen wurde kein Weg gefunden, was nicht beweist, dass es keinen gibt; "
         "{where} sind im besten Fall noch {left} davon drinnen; {blocked}; mehr Aufwand, kleinerer Abstand oder ein "
