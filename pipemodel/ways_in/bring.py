@@ -13,6 +13,7 @@ from pipemodel.geometry.shapes import Shape
 from pipemodel.job.model import BringIn, Opening
 from pipemodel.messages.values import Count, Length, Message, Name, message
 from pipemodel.trade.model import Tube
+from pipemodel.ways_in.closed_in import closed_in
 from pipemodel.ways_in.gate import Anywhere, Gate, Through
 from pipemodel.ways_in.judge import CLOSE_MM, SLACK_MM, Judge
 from pipemodel.ways_in.judge_room import NOT_JOINED, Obstacle
@@ -83,8 +84,10 @@ def bring(
     if opening is not None and Through(judge, opening).outness(judge.home) >= 0.0:
         why = message("ways in.outside already", run=Name(solved.name), opening=Name(opening.name))
         return Brought(WayIn(solved.name, False, False, why, margin, None, (), name, judge.tried))
-    proof = proof_of(line, outside, margin, opening, _kept_off(obstacles)) if prove and opening is not None else None
-    if proof is not None:
+    proof, shapes = None, _kept_off(obstacles)
+    if prove and opening is not None:
+        proof = proof_of(line, outside, margin, opening, shapes)
+    if proof is not None and opening is not None and closed_in(line, outside, margin, opening, shapes, block):
         why = message("way in.no: proved", run=Name(solved.name), why=proof)
         return Brought(WayIn(solved.name, False, True, why, margin, None, (), name, judge.tried))
     wider = margin + min(ROOM_MM, max(0.5 * (here - margin), 0.0))
@@ -104,6 +107,8 @@ def bring(
     tried = judge.tried + searching.tried
     if states is None:
         why = _not_found(solved, found, gate, tried, name)
+        if proof is not None:
+            why = message("ways in.not closed", said=why, why=proof)
         return Brought(WayIn(solved.name, False, False, why, margin, None, (), name, tried), found.interrupted)
     states.reverse()
     beside = [judge.least_along(move, NEAR_MM) for move in pairwise(states)]

@@ -19,6 +19,10 @@ WAYS_IN = {
         "run {run}: no way in was found with {n} placements tried, which is no proof that there is none; {where} at "
         "the best {left} of it are still inside; {blocked}; give more effort, a smaller margin or another seed"
     ),
+    "ways in.not closed": (
+        "{said}; by this opening alone there is no way, since {why}; but what stands round the place is not "
+        "known to close it in everywhere else"
+    ),
     "ways in.stopped": (
         "run {run}: the search for a way in was stopped after {n} placements; {where} at the best {left} of it are "
         "still inside; {blocked}"

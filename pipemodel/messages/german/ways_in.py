@@ -20,6 +20,10 @@ WAYS_IN = {
         "{where} sind im besten Fall noch {left} davon drinnen; {blocked}; mehr Aufwand, kleinerer Abstand oder ein "
         "anderer Startwert helfen vielleicht"
     ),
+    "ways in.not closed": (
+        "{said}; durch diese Öffnung allein geht es nicht: {why}; aber dass der Platz sonst überall "
+        "geschlossen ist, ist nicht gezeigt"
+    ),
     "ways in.stopped": (
         "Rohr {run}: die Suche nach einem Weg wurde nach {n} Stellungen abgebrochen; {where} sind im besten Fall noch "
         "{left} davon drinnen; {blocked}"
