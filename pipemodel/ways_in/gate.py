@@ -26,6 +26,10 @@ class Gate(Protocol):
     low: Floats
     high: Floats
     """Between which the search looks."""
+    near: tuple[Floats, Floats]
+    """The corners of a block that holds the place and what leads out."""
+    seeded: bool
+    """Whether there are seeds."""
 
     def outness(self, pose: Floats) -> float:
         """Return how far out a pose is: 0 and more is wholly outside, mm."""
@@ -61,6 +65,7 @@ class Through:
         flat = (np.array(opening.corners) - self.middle) @ np.array([self.across, self.up]).T
         self.outline = tuple((float(x), float(y)) for x, y in flat)
         held_in = np.concatenate([judge.piece[3] + judge.middle, opening.corners, [opening.outside]])
+        self.near, self.seeded = (held_in.min(axis=0), held_in.max(axis=0)), True
         self.low = held_in.min(axis=0) - 0.5 * judge.reach_mm
         self.high = held_in.max(axis=0) + 0.5 * judge.reach_mm
         count = max(int(np.ceil(judge.length_mm / LOOK_MM)), 2)
@@ -154,6 +159,7 @@ class Anywhere:
         self.block_low = np.minimum(low, hull.min(axis=0))
         self.block_high = np.maximum(high, hull.max(axis=0))
         self.low, self.high = self.block_low - 2.0 * judge.reach_mm, self.block_high + 2.0 * judge.reach_mm
+        self.near, self.seeded = (self.block_low, self.block_high), False
         self.ways: list[Floats] = []
 
     def outness(self, pose: Floats) -> float:
