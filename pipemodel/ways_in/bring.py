@@ -20,7 +20,7 @@ from pipemodel.ways_in.judge_room import NOT_JOINED, Obstacle
 from pipemodel.ways_in.planner import Found, Search
 from pipemodel.ways_in.planner_moves import Moves
 from pipemodel.ways_in.proofs import proof_of
-from pipemodel.ways_in.refit import Refit, unrolled
+from pipemodel.ways_in.refit import Refit
 from pipemodel.ways_in.shorten import shorten
 from pipemodel.ways_in.turning import pose_of
 from pipemodel.ways_in.values import WayIn
@@ -100,7 +100,7 @@ def bring(
         moves = Moves(line, searching.middle, float(np.linalg.norm(gate.high - gate.low)), gate.ways)
         short = shorten(searching, found.way, rng)
         few = Refit(searching, gate, moves, rng).few(short)
-        for way in (few if line.arcs else unrolled(few, line.direction_at(0.0)), short, found.way):
+        for way in (few, short, found.way):
             states = verified(judge, way) if gate.passed(way) else None
             if states is not None:
                 break

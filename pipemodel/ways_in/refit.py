@@ -14,7 +14,6 @@ from typing import NamedTuple, TypeAlias
 import numpy as np
 
 from pipemodel.geometry.arrays import Floats
-from pipemodel.geometry.vectors import Vec3
 from pipemodel.ways_in.gate import Gate
 from pipemodel.ways_in.judge import Judge
 from pipemodel.ways_in.judge_kernel import between
@@ -52,20 +51,6 @@ class Step(NamedTuple):
 
 
 Steps: TypeAlias = tuple[Step, ...]
-
-
-def unrolled(way: Sequence[Floats], along: Vec3) -> list[Floats]:
-    """Return the way of a straight piece without its turns about itself, which nobody sees.
-
-    Args:
-        way: poses, from the place on.
-        along: the direction of the piece in its place.
-    """
-    out = [way[0]]
-    for pose in way[1:]:
-        was, now = (matrix(p) @ np.array(along) for p in (out[-1], pose))
-        out.append(held(pose[:3], times(turn_between(was, now), out[-1][3:])))
-    return out
 
 
 class Refit:
@@ -109,8 +94,15 @@ class Refit:
             pass
         out = [way[0]]
         for step in best:
-            out += self._in_steps(out[-1], step)
+            out += self._in_steps(out[-1], step._replace(pose=self._met(out[-1], step.pose)))
         return out
+
+    def _met(self, a: Floats, b: Floats) -> Floats:
+        """Return a pose; of a straight piece one that stands the same, not turned about itself on the way there."""
+        if self.judge.line.arcs:
+            return b
+        along = np.array(self.judge.line.direction_at(0.0))
+        return held(b[:3], times(turn_between(matrix(a) @ along, matrix(b) @ along), a[3:]))
 
     def _stations(self, home: Floats, best: Steps) -> tuple[list[Floats], dict[tuple[int, int], Steps]]:
         """Return poses along a row of motions and beside it, and the motions between those of them that are its own."""
@@ -174,7 +166,7 @@ class Refit:
 
     def _edge(self, stations: Sequence[Floats], i: int, j: int, below: float) -> Steps | None:
         """Return the cheapest motions found from one station to another that cost less than so much; None for none."""
-        a, b = stations[i], stations[j]
+        a, b = stations[i], self._met(stations[i], stations[j])
         if below <= SLIDE:
             return None
         if between(a, b)[3] <= SAME_RAD:
@@ -184,7 +176,7 @@ class Refit:
         if found := self._first(a, options, len(options)):
             return found
         if below > 2.0 * SLIDE + HELD and j > i + 2:
-            options = [option for option in self._via(stations, i, j) if _cost(option) < below - 1e-9]
+            options = [option for option in self._via(stations, i, j, b) if _cost(option) < below - 1e-9]
             return self._first(a, options, VIA)
         return None
 
@@ -226,9 +218,9 @@ class Refit:
             yield Step(turn, held(b[:3] - slide, b[3:]), pivot), Step(SLIDE, b)
         yield (Step(self._both(a, b), b),)
 
-    def _via(self, stations: Sequence[Floats], i: int, j: int) -> list[Steps]:
+    def _via(self, stations: Sequence[Floats], i: int, j: int, b: Floats) -> list[Steps]:
         """Return motions from one station to another with a turn between two slides, where stations between stand."""
-        a, b = stations[i], stations[j]
+        a = stations[i]
         spin, other = matrix(a), matrix(b)
         out: list[Steps] = []
         for k in self.rng.permutation(np.arange(i + 1, j))[:6].tolist():
