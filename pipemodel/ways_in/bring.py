@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 from typing import Protocol
 
 import numpy as np
@@ -12,17 +13,22 @@ from pipemodel.geometry.shapes import Shape
 from pipemodel.job.model import BringIn, Opening
 from pipemodel.messages.values import Count, Length, Message, Name, message
 from pipemodel.trade.model import Tube
+from pipemodel.ways_in.closed_in import closed_in
 from pipemodel.ways_in.gate import Anywhere, Gate, Through
-from pipemodel.ways_in.judge import SLACK_MM, Judge
+from pipemodel.ways_in.judge import CLOSE_MM, SLACK_MM, Judge
 from pipemodel.ways_in.judge_room import NOT_JOINED, Obstacle
 from pipemodel.ways_in.planner import Found, Search
+from pipemodel.ways_in.planner_moves import Moves
 from pipemodel.ways_in.proofs import proof_of
+from pipemodel.ways_in.refit import Refit
 from pipemodel.ways_in.shorten import shorten
 from pipemodel.ways_in.sprung import Springs, SprungWay
 from pipemodel.ways_in.turning import pose_of
 from pipemodel.ways_in.values import Sprung, WayIn
 from pipemodel.ways_in.verify import verified
 
+NEAR_MM = 30.0
+"""What stays free beyond the margin is measured move by move up to so much."""
 ROOM_MM = 0.02
 """The search keeps off by so much more than is asked for, where the place allows it: see `verify`."""
 
@@ -76,10 +82,14 @@ def bring(
     if here < margin - SLACK_MM / 2.0:
         why = _place_too_near(solved, judge, nearest)
         return Brought(WayIn(solved.name, False, True, why, margin, None, (), name, judge.tried))
+    if opening is not None and Through(judge, opening).outness(judge.home) >= 0.0:
+        why = message("ways in.outside already", run=Name(solved.name), opening=Name(opening.name))
+        return Brought(WayIn(solved.name, False, False, why, margin, None, (), name, judge.tried))
+    proof, shapes = None, _kept_off(obstacles)
     # What is proved is proved of the rigid piece.
-    prove = prove and opening is not None and asked.spread is None
-    proof = proof_of(line, outside, margin, opening, _kept_off(obstacles)) if prove and opening is not None else None
-    if proof is not None:
+    if prove and opening is not None and asked.spread is None:
+        proof = proof_of(line, outside, margin, opening, shapes)
+    if proof is not None and opening is not None and closed_in(line, outside, margin, opening, shapes, block):
         why = message("way in.no: proved", run=Name(solved.name), why=proof)
         return Brought(WayIn(solved.name, False, True, why, margin, None, (), name, judge.tried))
     wider = margin + min(ROOM_MM, max(0.5 * (here - margin), 0.0))
@@ -94,7 +104,10 @@ def bring(
     states = None
     if found.way is not None:
         rng = np.random.default_rng(asked.seed)
-        for way in (shorten(searching, found.way, rng), found.way):
+        moves = Moves(line, searching.middle, float(np.linalg.norm(gate.high - gate.low)), gate.ways)
+        short = shorten(searching, found.way, rng)
+        few = Refit(searching, gate, moves, rng).few(short)
+        for way in (few, short, found.way):
             states = verified(judge, way) if gate.passed(way) else None
             if states is not None:
                 break
@@ -107,11 +120,19 @@ def bring(
             return Brought(_sprung(solved.name, sprung, judge, name, tried), found.interrupted)
     if states is None:
         why = _not_found(solved, found, gate, tried, name)
+        if proof is not None:
+            why = message("ways in.not closed", said=why, why=proof)
         return Brought(WayIn(solved.name, False, False, why, margin, None, (), name, tried), found.interrupted)
     states.reverse()
-    least, _ = judge.least_along(states)
+    beside = [judge.least_along(move, NEAR_MM) for move in pairwise(states)]
+    measured = min(least for least, _ in beside)
+    if measured >= margin + NEAR_MM - SLACK_MM:
+        measured, _ = judge.least_along(states)
+    # Between the places it was measured at it may be less by so much, but no less than what was proved.
+    least = max(measured - CLOSE_MM, min(measured, margin))
     poses = tuple(pose_of(state, judge.middle) for state in states)
-    way_in = WayIn(solved.name, True, False, None, margin, least, poses, name, judge.tried + searching.tried)
+    tried = judge.tried + searching.tried
+    way_in = WayIn(solved.name, True, False, None, margin, least, poses, name, tried, nearest=tuple(beside))
     return Brought(way_in, found.interrupted)
 
 
@@ -121,7 +142,7 @@ def _sprung(run: str, way: SprungWay, judge: Judge, opening: str | None, tried: 
     free = [pose_of(pose, judge.middle) for pose in reversed(way.rigid)]
     sprung = Sprung(way.shape.ends, len(held) - 1, way.shape.line, way.shape.strain)
     states = (*held[:-1], *free)
-    return WayIn(run, True, False, None, judge.margin_mm, way.least_mm, states, opening, tried, sprung)
+    return WayIn(run, True, False, None, judge.margin_mm, way.least_mm, states, opening, tried, sprung=sprung)
 
 
 def _kept_off(obstacles: Sequence[Obstacle]) -> list[Shape]:

@@ -10,7 +10,7 @@ from pipemodel.geometry.shapes.face import inside_outline
 from pipemodel.job.model import Opening
 from pipemodel.ways_in.judge import Judge
 from pipemodel.ways_in.turning import about as turn_about
-from pipemodel.ways_in.turning import held, matrix, times, turn_between
+from pipemodel.ways_in.turning import held, matrix, share_of, times, turn_between
 
 LOOK_MM = 4.0
 """How closely the axis is looked at where it crosses an opening's plane."""
@@ -26,6 +26,10 @@ class Gate(Protocol):
     low: Floats
     high: Floats
     """Between which the search looks."""
+    near: tuple[Floats, Floats]
+    """The corners of a block that holds the place and what leads out."""
+    seeded: bool
+    """Whether there are seeds."""
 
     def outness(self, pose: Floats) -> float:
         """Return how far out a pose is: 0 and more is wholly outside, mm."""
@@ -61,6 +65,7 @@ class Through:
         flat = (np.array(opening.corners) - self.middle) @ np.array([self.across, self.up]).T
         self.outline = tuple((float(x), float(y)) for x, y in flat)
         held_in = np.concatenate([judge.piece[3] + judge.middle, opening.corners, [opening.outside]])
+        self.near, self.seeded = (held_in.min(axis=0), held_in.max(axis=0)), True
         self.low = held_in.min(axis=0) - 0.5 * judge.reach_mm
         self.high = held_in.max(axis=0) + 0.5 * judge.reach_mm
         count = max(int(np.ceil(judge.length_mm / LOOK_MM)), 2)
@@ -76,42 +81,31 @@ class Through:
         least: float = ((hull - self.middle) @ self.normal).min()
         return float(least) - self.judge.tube_mm - OUT_MM
 
-    def crossings(self, pose: Floats) -> list[bool]:
-        """Tell of each place where the axis crosses the plane whether it lies in the opening."""
-        rel = self.points @ matrix(pose).T + (pose[:3] - self.middle)
-        height = rel @ self.normal
-        at = np.flatnonzero((height[:-1] < 0.0) != (height[1:] < 0.0))
-        share = height[at] / (height[at] - height[at + 1])
-        spots = rel[at] + share[:, None] * (rel[at + 1] - rel[at])
-        return [inside_outline(self.outline, float(p @ self.across), float(p @ self.up)) for p in spots]
-
     def passed(self, states: Sequence[Floats]) -> bool:
         """Tell whether the piece is somewhere on its way in the opening, and nowhere else in its plane."""
-        before: Floats | None = None
-        for a, b in zip(states[::-1], states[-2::-1], strict=False):
-            steps = max(int(np.linalg.norm(b[:3] - a[:3]) / 20.0), 8)
-            for k in range(steps + 1):
-                turn = a[3:] + (b[3:] * (1.0 if a[3:] @ b[3:] >= 0.0 else -1.0) - a[3:]) * (k / steps)
-                turn /= np.linalg.norm(turn)
-                pose = held(a[:3] + (b[:3] - a[:3]) * (k / steps), turn)
-                found = self.crossings(pose)
-                if found and all(found):
-                    return True
-                there: Floats = self.points @ matrix(pose).T + (pose[:3] - self.middle)
-                if before is not None and not found and self._went_through(before, there):
-                    return True
-                before = there
+        return any(self._passes(a, b) for a, b in zip(states[::-1], states[-2::-1], strict=False))
+
+    def _passes(self, a: Floats, b: Floats) -> bool:
+        steps = max(int(np.linalg.norm(b[:3] - a[:3]) / 20.0), 8)
+        poses = np.array([share_of(a, b, k / steps) for k in range(steps + 1)])
+        w, v = poses[:, None, 3:4], poses[:, None, 4:]
+        turned = self.points + 2.0 * np.cross(v, np.cross(v, self.points) + w * self.points)
+        rel = turned + poses[:, None, :3] - self.middle
+        height = rel @ self.normal
+        crosses = (height[:, :-1] < 0.0) != (height[:, 1:] < 0.0)
+        for here, high, at in zip(rel, height, crosses, strict=True):
+            if at.any() and self._in_outline(here[:-1][at], here[1:][at], high[:-1][at], high[1:][at]):
+                return True
+        # A flat piece may come through all at once.
+        for k in np.flatnonzero((height[:-1] >= 0.0).all(axis=1) & (height[1:] < 0.0).all(axis=1)):
+            if self._in_outline(rel[k], rel[k + 1], height[k], height[k + 1]):
+                return True
         return False
 
-    def _went_through(self, before: Floats, after: Floats) -> bool:
-        """Tell whether what came through the plane in a step came through the opening: a flat piece does so at once."""
-        first, last = before @ self.normal, after @ self.normal
-        at = np.flatnonzero((first >= 0.0) & (last < 0.0))
-        if len(at) < len(first):
-            return False
-        share = first[at] / (first[at] - last[at])
-        spots = before[at] + share[:, None] * (after[at] - before[at])
-        return all(inside_outline(self.outline, float(p @ self.across), float(p @ self.up)) for p in spots)
+    def _in_outline(self, before: Floats, after: Floats, first: Floats, last: Floats) -> bool:
+        """Tell whether all lines from one row of points to another cross the plane in the opening."""
+        spots = before + (first / (first - last))[:, None] * (after - before)
+        return all(inside_outline(self.outline, x, y) for x, y in (spots @ np.array([self.across, self.up]).T).tolist())
 
     def seeds(self, rng: np.random.Generator) -> list[Floats]:
         """Return rows of poses in which the piece is threaded through the opening along its own axis."""
@@ -165,6 +159,7 @@ class Anywhere:
         self.block_low = np.minimum(low, hull.min(axis=0))
         self.block_high = np.maximum(high, hull.max(axis=0))
         self.low, self.high = self.block_low - 2.0 * judge.reach_mm, self.block_high + 2.0 * judge.reach_mm
+        self.near, self.seeded = (self.block_low, self.block_high), False
         self.ways: list[Floats] = []
 
     def outness(self, pose: Floats) -> float:

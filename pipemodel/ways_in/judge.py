@@ -5,6 +5,7 @@ them (`judge_kernel`). `tried` counts the placements that were judged, by which 
 """
 
 from collections.abc import Sequence
+from copy import copy
 from typing import NamedTuple
 
 import numpy as np
@@ -95,6 +96,12 @@ class Judge:
         )
         self.tried += count
         return Came(share, self.names.get(row, ""))
+
+    def keeping(self, more_mm: float) -> "Judge":
+        """Return a judge of the same piece and room that keeps off by so much more."""
+        out = copy(self)
+        out.margin_mm, out._margin, out.tried = self.margin_mm + more_mm, self._margin + more_mm, 0
+        return out
 
     def least_along(self, states: Sequence[Floats], most_mm: float = 1e6) -> tuple[float, str]:
         """Return the least clearance along a way, moved as `WayIn.states` says, and the name of what is nearest there.

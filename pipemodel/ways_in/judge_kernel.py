@@ -737,4 +737,7 @@ def least_along(room, piece, work, a, b, origin, centred, margin, least, close, 
         speed = move[6]
         most = (speed + bend) * (1.0 - t) + close
         free, _ = clear_by(room, piece, work, pose, margin + least - 0.8 * close, most, 0.5, 0.0, move)
-        t = min(t + max(_time(free, speed, bend), 1e-9), 1.0)
+        if free <= 0.0:  # a rough answer, beside a flat end
+            free, _ = clear_by(room, piece, work, pose, margin + least - 0.8 * close, most, 1.0, 0.2 * close, move)
+        # It is clear by `least` here, but for rounding: so far it may go at any rate.
+        t = min(t + _time(max(free, 0.5 * close), speed, bend), 1.0)

@@ -84,13 +84,27 @@ def in_words(
     step_mm, step_deg, kept = _rounding(piece, motions, way)
     words = _Words(piece, way.states, step_mm, step_deg, walls or {})
     steps = [words.begin()]
+    least = way.least_mm if way.least_mm is not None else way.margin_mm
     through = None if opening is None else _leads(piece, way.states, motions, opening)
     for i, motion in enumerate(motions):
         said = words.of(motion)
         if through is not None and opening is not None and through[0] == i:
             said = message("way in.through", leads=through[1], opening=Name(opening.name, quoted=False), motion=said)
+        if (near := _near(way, motion, motions, least - kept)) is not None:
+            said = message("way in.near", motion=said, left=Length(near[0], ".1f", "down"), thing=Name(near[1]))
         steps.append(Step(motion.kind, motion.first, motion.last, said))
     return InWords(tuple(steps), step_mm, step_deg, kept)
+
+
+def _near(way: WayIn, motion: Motion, motions: Sequence[Motion], off_mm: float) -> tuple[float, str] | None:
+    """Return how little stays free in a motion, and beside what: if rounding may take it, or if it is the least."""
+    if not way.nearest:
+        return None
+    here = min(way.nearest[motion.first : motion.last])
+    narrowest = here[0] <= min(way.nearest)[0] and all(
+        min(way.nearest[other.first : other.last])[0] > here[0] for other in motions if other.first < motion.first
+    )
+    return here if here[1] and (narrowest or here[0] - off_mm < way.margin_mm) else None
 
 
 def _rounding(piece: Piece, motions: Sequence[Motion], way: WayIn) -> tuple[float, float, float]:

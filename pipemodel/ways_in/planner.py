@@ -8,6 +8,7 @@ After rapidly exploring random trees (J. Kuffner and S. LaValle, ICRA 2000), wit
 """
 
 from dataclasses import dataclass, field
+from itertools import pairwise
 
 import numpy as np
 
@@ -26,6 +27,8 @@ FIRST_TRIES = 250
 """So many moves out of the place are tried before anything else: most pieces simply slide out."""
 BETWEEN_MM = 120.0
 """Long moves get nodes along them, about so far apart."""
+BRIDGES, SPAN, MOST_SOWN = 8000, 0.3, 40
+"""So many poses are tried for narrow places, against others so many reaches of the piece off, and so many planted."""
 MOST_LOOKED_AT = 800
 """The nearest node is looked for among no more than so many, picked at random."""
 
@@ -58,6 +61,7 @@ class Search:
         self.moves = Moves(judge.line, judge.middle, size, gate.ways)
         self.found = Found()
         self.first = judge.tried
+        self.through: dict[tuple[int, int], bool] = {}
 
     def run(self) -> Found:
         """Search until a way is found or the effort is spent."""
@@ -88,7 +92,7 @@ class Search:
             # New seeds at first, and again each time the trees have become twice as many.
             if turns == 0 or (turns >= 1500 * 2**seeded and seeded < 6):
                 seeded += turns > 0
-                self._sow()
+                self._sow(again=turns > 0)
             turns += 1
             choice = self.rng.random()
             tree = 0 if self.rng.random() < 0.6 else self._other_tree()
@@ -107,12 +111,18 @@ class Search:
         forest = self.forest
         mine = forest.of_tree(0)
         for node in mine[forest.outside[mine] > 0].tolist():
-            way = [forest.poses[k].copy() for k in forest.way(0, node)]
-            if self.gate.passed(way):
-                self.found.way = way
+            way = forest.way(0, node)
+            if any(self._passed(a, b) for a, b in pairwise(way)):
+                self.found.way = [forest.poses[k].copy() for k in way]
                 return True
             forest.outside[node] = 0
         return False
+
+    def _passed(self, a: int, b: int) -> bool:
+        """Tell whether the link of two nodes leads through the opening; each is looked at once."""
+        if (a, b) not in self.through:
+            self.through[a, b] = self.gate.passed([self.forest.poses[a], self.forest.poses[b]])
+        return self.through[a, b]
 
     def _plant(self, pose: Floats) -> int:
         out = self.gate.outness(pose)
@@ -184,6 +194,9 @@ class Search:
         others = np.flatnonzero(forest.tree[: len(forest)] != own)
         if not len(others):
             return
+        if self.rng.random() < 0.5:
+            # The nearest of all may stand behind a wall.
+            others = forest.of_tree(self._other_tree(own))
         pose = forest.poses[node].copy()
         other = forest.nearest(self._some(others), pose)
         start = forest.poses[other].copy()
@@ -195,18 +208,37 @@ class Search:
         if came.share * BACK_OFF * far >= LEAST_MM:
             self._grow(other, share_of(start, pose, came.share * BACK_OFF))
 
-    def _other_tree(self) -> int:
-        return int(self.forest.tree[self.rng.integers(len(self.forest))])
+    def _other_tree(self, but: int = -1) -> int:
+        """Return any tree, small ones as often as large ones."""
+        trees = np.unique(self.forest.tree[: len(self.forest)])
+        trees = trees[trees != but]
+        return int(trees[self.rng.integers(len(trees))])
 
     def _some(self, nodes: Ints) -> Ints:
         return nodes if len(nodes) <= MOST_LOOKED_AT else nodes[self.rng.integers(len(nodes), size=MOST_LOOKED_AT)]
 
-    def _sow(self) -> None:
+    def _sow_in_passages(self) -> None:
+        """Plant poses that are clear between two that are not, so in narrow places; a leg lies along the room.
+
+        After the bridge test (D. Hsu, T. Jiang, J. Reif and Z. Sun, ICRA 2003).
+        """
+        poses = self.moves.aligned(*self.gate.near, BRIDGES, self.rng)
+        poses = poses[self.judge.clear(poses)]
+        off = np.zeros_like(poses)
+        off[:, :3] = SPAN * self.judge.reach_mm * self.rng.normal(size=(len(poses), 3))
+        narrow = ~self.judge.clear(poses + off)
+        poses, off = poses[narrow], off[narrow]
+        for pose in poses[~self.judge.clear(poses - off)][:MOST_SOWN]:
+            self._plant(pose)
+
+    def _sow(self, again: bool) -> None:
         """Plant what is clear of poses outside, and of poses threaded through the opening, and link neighbours."""
         for _ in range(20):
             pose = held(self.rng.uniform(self.gate.low, self.gate.high), random_turn(self.rng))
             if self.gate.outness(pose) >= 0.0 and bool(self.judge.clear(pose[None])[0]):
                 self._plant(pose)
+        if again or not self.gate.seeded:
+            self._sow_in_passages()
         for row in self.gate.seeds(self.rng):
             clear = self.judge.clear(row)
             before: int | None = None

@@ -6,7 +6,7 @@ import numpy as np
 
 from pipemodel.geometry.arrays import Floats
 from pipemodel.geometry.centreline import Arc, Centreline
-from pipemodel.ways_in.turning import held, matrix, turned_about
+from pipemodel.ways_in.turning import held, matrix, turn_between, turned_about
 
 STEP_DEG = 6.0
 """A turn about a point goes in steps no larger than this: between them the middle goes straight."""
@@ -44,6 +44,20 @@ class Moves:
             k, spin = int(rng.integers(len(self.axes))), matrix(pose)
             return self._turn(pose, pose[:3] + spin @ self.centres[k], spin @ self.axes[k] * _sign(rng), rng)
         return self.turn(pose, rng)
+
+    def aligned(self, low: Floats, high: Floats, count: int, rng: np.random.Generator) -> Floats:
+        """Return poses anywhere in a block with some leg along a direction of the room, rolled anyhow: (n, 7)."""
+        each, out = max(count // max(2 * len(self.legs) * len(self.ways), 1), 1), []
+        for leg in self.legs:
+            for way in (*self.ways, *-self.ways):
+                first = turn_between(leg, way)
+                half = np.pi * rng.random((each, 1))
+                w, v = np.cos(half), np.sin(half) * way
+                turns = np.concatenate(
+                    [w * first[0] - v @ first[1:, None], w * first[1:] + first[0] * v + np.cross(v, first[1:])], axis=1
+                )
+                out.append(np.concatenate([rng.uniform(low, high, (each, 3)), turns], axis=1))
+        return np.concatenate(out) if out else np.zeros((0, 7))
 
     def slide(self, pose: Floats, rng: np.random.Generator) -> Floats:
         """Return a pose slid along a leg, or along a direction of the room."""

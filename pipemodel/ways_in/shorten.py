@@ -1,10 +1,10 @@
-"""A way that was found, made shorter and plainer: fewer moves, each a slide or a turn where that goes."""
+"""A way that was found, made shorter."""
 
 import numpy as np
 
 from pipemodel.geometry.arrays import Floats
 from pipemodel.ways_in.judge import Judge
-from pipemodel.ways_in.turning import held, share_of, turn_angle
+from pipemodel.ways_in.turning import share_of, turn_angle
 
 ROUNDS = 500
 """How many shorter ways between two poses of the way are tried."""
@@ -23,8 +23,7 @@ def shorten(judge: Judge, way: list[Floats], rng: np.random.Generator) -> list[F
             if len(way) <= 2:
                 break
             way = _cut_short(judge, way, rng)
-        way = _skipped(judge, way)
-        return _plain(judge, way)
+        return _skipped(judge, way)
     except KeyboardInterrupt:
         return way
 
@@ -66,20 +65,6 @@ def _size(judge: Judge, way: list[Floats]) -> float:
         float(np.linalg.norm(b[:3] - a[:3])) + judge.reach_mm * turn_angle(a[3:], b[3:])
         for a, b in zip(way, way[1:], strict=False)
     )
-
-
-def _plain(judge: Judge, way: list[Floats]) -> list[Floats]:
-    """Part moves that turn and slide at once into a slide and a turn, where the piece stays clear."""
-    out = [way[0]]
-    for a, b in zip(way, way[1:], strict=False):
-        slides = float(np.linalg.norm(b[:3] - a[:3])) > SAME_MM
-        if slides and turn_angle(a[3:], b[3:]) > SAME_RAD:
-            for middle in (held(b[:3], a[3:]), held(a[:3], b[3:])):
-                if _goes(judge, a, middle) and _goes(judge, middle, b):
-                    out.append(middle)
-                    break
-        out.append(b)
-    return out
 
 
 def _same(a: Floats, b: Floats) -> bool:

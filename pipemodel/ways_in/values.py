@@ -76,6 +76,8 @@ class WayIn:
     """How it is held sprung by hand on its way; None where it goes in as it is."""
     past: tuple[str, ...] = ()
     """The other runs that are there already, in the order of the job."""
+    nearest: tuple[tuple[float, str], ...] = ()
+    """Of each move between two states the least clearance, where it is small, and the name of what is nearest there."""
 
     def line_at(self, line: Centreline, state: int, after: bool = False) -> Centreline:
         """Return the axis that the piece has in a state, as it would lie in its place.

@@ -72,12 +72,13 @@ WAY_IN_WORDS = {
         "{motion}, rolling it {angle}\u00b0 {hand|clockwise=clockwise|anticlockwise=anticlockwise} as seen from its "
         "start"
     ),
+    "way in.near": "{motion}; {left} stays free at the narrowest, from {thing}",
     "way in.rounded": (
         "lengths are rounded to {mm} and angles to {deg}\u00b0; moved so, at least {kept} stays free all the way"
     ),
     "way in.rounded too far": (
-        "lengths are rounded to {mm} and angles to {deg}\u00b0, and the way is narrower than that: go by eye at the "
-        "narrow places"
+        "lengths are rounded to {mm} and angles to {deg}\u00b0, and the way is narrower than that: go by eye where it "
+        "is said how little stays free"
     ),
     "way in.no: too small": (
         "the tube needs {need} to pass {opening} with its margin on both sides, and no circle larger than {has} across "

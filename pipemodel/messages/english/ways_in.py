@@ -11,9 +11,17 @@ WAYS_IN = {
         "run {run} cannot be brought in with a margin of {margin}: in its very place it stands nearer than that to "
         "{thing}; ask for a smaller margin, or move the run"
     ),
+    "ways in.outside already": (
+        "run {run}: all of it lies outside {opening} already; "
+        "give outside on the other side of the opening, or another opening"
+    ),
     "ways in.not found": (
         "run {run}: no way in was found with {n} placements tried, which is no proof that there is none; {where} at "
         "the best {left} of it are still inside; {blocked}; give more effort, a smaller margin or another seed"
+    ),
+    "ways in.not closed": (
+        "{said}; by this opening alone there is no way, since {why}; but what stands round the place is not "
+        "known to close it in everywhere else"
     ),
     "ways in.stopped": (
         "run {run}: the search for a way in was stopped after {n} placements; {where} at the best {left} of it are "

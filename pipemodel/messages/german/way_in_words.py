@@ -79,12 +79,13 @@ WAY_IN_WORDS = {
         "{motion}, dabei {angle}\u00b0 {hand|clockwise=im Uhrzeigersinn|anticlockwise=gegen den Uhrzeigersinn} rollen, "
         "vom Anfang aus gesehen"
     ),
+    "way in.near": "{motion}; an der engsten Stelle bleiben {left} frei, gegen {thing}",
     "way in.rounded": (
         "Längen sind auf {mm} gerundet, Winkel auf {deg}\u00b0; so bewegt bleiben überall mindestens {kept} frei"
     ),
     "way in.rounded too far": (
-        "Längen sind auf {mm} gerundet, Winkel auf {deg}\u00b0, und der Weg ist enger als das: an den engen Stellen "
-        "nach Augenmaß"
+        "Längen sind auf {mm} gerundet, Winkel auf {deg}\u00b0, und der Weg ist enger als das: wo gesagt "
+        "ist, wie wenig frei bleibt, nach Augenmaß"
     ),
     "way in.no: too small": (
         "das Rohr braucht {need}, um mit Abstand zu beiden Seiten durch {opening} zu gehen, und kein Kreis darin ist "

@@ -11,10 +11,18 @@ WAYS_IN = {
         "Rohr {run} lässt sich nicht mit {margin} Abstand einbringen: schon an seinem Platz liegt es näher an {thing}; "
         "kleineren Abstand verlangen oder das Rohr verlegen"
     ),
+    "ways in.outside already": (
+        "Rohr {run}: es liegt schon ganz außerhalb von {opening}; "
+        "outside auf der anderen Seite der Öffnung angeben, oder eine andere Öffnung"
+    ),
     "ways in.not found": (
         "Rohr {run}: mit {n} geprüften Stellungen wurde kein Weg gefunden, was nicht beweist, dass es keinen gibt; "
         "{where} sind im besten Fall noch {left} davon drinnen; {blocked}; mehr Aufwand, kleinerer Abstand oder ein "
         "anderer Startwert helfen vielleicht"
+    ),
+    "ways in.not closed": (
+        "{said}; durch diese Öffnung allein geht es nicht: {why}; aber dass der Platz sonst überall "
+        "geschlossen ist, ist nicht gezeigt"
     ),
     "ways in.stopped": (
         "Rohr {run}: die Suche nach einem Weg wurde nach {n} Stellungen abgebrochen; {where} sind im besten Fall noch "
