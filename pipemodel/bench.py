@@ -4,6 +4,7 @@ Each begins with steps of `story`, and loads what it needs when it is called.
 """
 
 from collections.abc import Callable, Sequence
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -18,9 +19,9 @@ if TYPE_CHECKING:
     from pipemodel.calibration.finished_piece import PieceFacts
     from pipemodel.calibration.values import Calibration
     from pipemodel.correction.values import Correction
-    from pipemodel.jigs.design import Jig
-    from pipemodel.jigs.plan import JigRefusedError
+    from pipemodel.jigs.of_job import JigAnswer
     from pipemodel.learning.summary import Summary
+    from pipemodel.lists.jig_totals import JigTotals
     from pipemodel.output.history_file import Added
 
 
@@ -56,56 +57,57 @@ def chosen_runs(solved: Schedule, name: str | None) -> tuple[SolvedRun, ...]:
     return runs
 
 
-def jigs(solved: Schedule, runs: Sequence[SolvedRun]) -> "tuple[Jig | JigRefusedError, ...]":
-    """Design the checking jigs of some runs of a schedule: each the jig, or why there is none."""
-    from pipemodel.jigs.design import design_or_refuse, sharing_gauges
+def jigs(solved: Schedule, runs: Sequence[SolvedRun], anyway: bool = False) -> "tuple[JigAnswer, ...]":
+    """Design the checking jigs of some runs of a schedule: each the jig, or that it needs none, or why there is none.
 
-    return sharing_gauges([design_or_refuse(run, solved.job.jig or JigSettings()) for run in runs])
+    With `anyway` a run that is not worth a jig gets one too.
+    """
+    from pipemodel.jigs.of_job import jigs_of
+
+    settings = solved.job.jig or JigSettings()
+    return jigs_of(runs, replace(settings, when="always") if anyway else settings)
 
 
 def write_jigs(
     solved: Schedule,
-    designed: "Sequence[Jig]",
+    designed: "Sequence[JigAnswer]",
     out: str | Path,
     miss: Callable[[str], None] = warn,
     language: Language | None = None,
-) -> list[Path]:
-    """Write the files of jigs into a folder, whole or not at all, and return their paths; see `story.write` for `miss`.
+) -> "tuple[list[Path], JigTotals]":
+    """Write the files of jigs into a folder, whole or not at all; see `story.write` for `miss`.
 
-    Their papers are written in `language`; as the job says if left out.
+    Returns their paths, and what the jigs take together. Their papers are written in `language`; as the job says if
+    left out.
     """
-    from pipemodel.documents.jig.files import write_jig
+    from pipemodel.documents.jig.files import JigsWritten, write_answers
     from pipemodel.output.file_names import Folder, run_stems
     from pipemodel.output.folder import write_whole
 
-    stems, left_out = run_stems(solved), list[str]()
+    stems, written = run_stems(solved), list[JigsWritten]()
 
     def files(folder: Folder) -> None:
-        for one in designed:
-            left_out.extend(write_jig(one, stems[one.solved.name], folder, language or solved.job.language))
+        written.append(write_answers(designed, stems, folder, language or solved.job.language))
 
     paths = write_whole(Path(out), files)
-    for line in left_out:
+    for line in written[-1].left_out:
         miss(line)
-    return paths
+    return paths, written[-1].totals
 
 
-def jig(job: Job, out: str | Path, run: str | None = None) -> list[Path]:
+def jig(job: Job, out: str | Path, run: str | None = None, anyway: bool = False) -> list[Path]:
     """Write the checking jig of every run, or of one of them by name, into a folder; see `jigs` and `write_jigs`.
 
     Raises:
         ValueError: if there is no run of that name.
         JigRefusedError: if a run gets no jig; then nothing is written.
     """
-    from pipemodel.jigs.design import Jig
-
     solved = schedule(job)
-    designed: list[Jig] = []
-    for one in jigs(solved, chosen_runs(solved, run)):
-        if not isinstance(one, Jig):
+    designed = jigs(solved, chosen_runs(solved, run), anyway)
+    for one in designed:
+        if isinstance(one, Exception):
             raise one
-        designed.append(one)
-    return write_jigs(solved, designed, out)
+    return write_jigs(solved, designed, out)[0]
 
 
 def calibrate(path: str | Path, per_degree: float = 0.0) -> "Calibration":

@@ -183,6 +183,15 @@ def _one_bend(table: BendTable) -> Iterator[Message]:
             yield message(template, one=Count(one.number), other=Count(other.number), together=Angle(together))
 
 
+def _no_such_bends(job: Job, counts: Sequence[int]) -> Iterator[Fault]:
+    """Yield what is wrong with the bends that a jig for a part of a piece is to judge: no run has so many."""
+    bends, most = job.jig.bends if job.jig else None, max(counts, default=0)
+    if job.jig and bends and bends[1] > most:
+        has = "has" if len(counts) == 1 else "with the most bends has"
+        right = f"write its first bend and its last, such as [1, {most}]" if most else "leave bends out"
+        yield Fault(f"there is no bend {bends[1]}: the run {has} {most or 'none'}; {right}", job.jig.bends_place)
+
+
 def solve(job: Job) -> Schedule:
     """Work out every run of a job.
 
@@ -198,6 +207,8 @@ def solve(job: Job) -> Schedule:
             faults.append(Fault(f"run {run.name!r}: {error}", run.place))
         except UnbendableError as error:
             faults += [Fault(f"run {run.name!r}: {f.message}", run.route.place_of(f.corner)) for f in error.faults]
+    if not faults:
+        faults += _no_such_bends(job, [len(run.table.bends) for run in solved])
     if faults:
         raise JobError(str(job.path), faults)
     bent = any(run.table.bends for run in solved)

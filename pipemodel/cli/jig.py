@@ -22,6 +22,7 @@ from pipemodel.wording.safe_text import shown
 @click.option(
     "--out", type=click.Path(path_type=Path), help="The folder. [default: the job file's name and -jig, here]"
 )
+@click.option("--anyway", is_flag=True, help="A jig even for a run that tape, card and template tell all of.")
 @language_option
 def command(
     job: Path,
@@ -29,12 +30,14 @@ def command(
     allow_outside: bool,
     name: str | None,
     out: Path | None,
+    anyway: bool,
     language: Language | None,
 ) -> None:
     """Write a checking jig to print: lay the finished piece in, and see if it is right.
 
     The folder is written whole or not at all. If it is there already it may hold nothing but what an earlier
-    `jig` put there. Prints the paths of what was written. Ends with 0 when all is well, 1 when a run gets no
+    `jig` put there. A run that is not worth a jig gets the checks to make instead, in its text. Prints the paths of
+    what was written. Ends with 0 when all is well, 1 when a run gets no
     jig (it says why, and what would help) or this machine cannot write one of the files, 2 when the job is bad and
     nothing was written.
     """
@@ -48,27 +51,31 @@ def command(
     language = language or solved.job.language
     from pipemodel.documents.jig.files import no_jig
     from pipemodel.jigs.design import Jig
+    from pipemodel.jigs.of_job import NotWorth
     from pipemodel.jigs.plan import JigRefusedError
-    from pipemodel.lists.jig_totals import totals_of, totals_said
+    from pipemodel.lists.jig_totals import totals_said
     from pipemodel.lists.jig_worth import worth_said
 
-    designed = bench.jigs(solved, runs)
-    made = [jig for jig in designed if isinstance(jig, Jig)]
-    for refused in designed:
-        if isinstance(refused, JigRefusedError):
-            for said in no_jig(refused):
-                tell(f"{job}: {worded(said, units_for('mm', language))}")
-        elif not refused.worth.printing:
-            why = worth_said(refused.worth, len(refused.solved.table.bends))
-            said = message("jig worth.not", run=Name(shown(refused.solved.name)), why=why)
-            tell(f"{job}: {worded(said, units_for('mm', language))}")
+    units = units_for("mm", language)
+    designed = bench.jigs(solved, runs, anyway)
+    for one in designed:
+        if isinstance(one, JigRefusedError):
+            for said in no_jig(one):
+                tell(f"{job}: {worded(said, units)}")
+        elif not one.worth.printing:
+            why = worth_said(one.worth, len(one.solved.table.bends))
+            template = "jig worth.none" if isinstance(one, NotWorth) else "jig worth.all the same"
+            said = message(template, run=Name(shown(one.solved.name)), why=why)
+            tell(f"{job}: {worded(said, units)}")
+    answered = [one for one in designed if not isinstance(one, JigRefusedError)]
     missing: list[str] = []
-    if made:
-        say("".join(f"{path}\n" for path in bench.write_jigs(solved, made, out, missing.append, language)))
+    if answered:
+        paths, totals = bench.write_jigs(solved, designed, out, missing.append, language)
+        say("".join(f"{path}\n" for path in paths))
         for line in missing:
             tell(shown(line))
-    if len(made) > 1:
-        for total in totals_said(totals_of(made)):
-            tell(worded(total, units_for("mm", language)))
-    if len(made) < len(designed) or missing:
+        if any(isinstance(one, Jig) for one in designed):
+            for total in totals_said(totals):
+                tell(worded(total, units))
+    if len(answered) < len(designed) or missing:
         sys.exit(1)

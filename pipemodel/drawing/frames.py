@@ -22,6 +22,7 @@ from pipemodel.messages.say import capital, say, words
 from pipemodel.messages.units import MM, Units
 from pipemodel.messages.values import Count, Message, Name, Word
 from pipemodel.solids.outlines import SeenTube
+from pipemodel.solids.outlines import SeenTube
 from pipemodel.ways_in.moves_in_words import Step, plane_of
 from pipemodel.ways_in.poses import line_at
 from pipemodel.ways_in.values import WayIn
@@ -180,7 +181,7 @@ def _draw(
         spots = [LabelSpot(p, (0.0, 1.0)) for p in outline]
         put_label(panel, Label(shown(opening.name, 28), LETTER_MM, Role.MARK, bold=True), spots, ANYWHERE_MM)
     for solid in room:
-        if solid.run and isinstance(solid.body, Rod):
+        if solid.run and isinstance(solid.body, SeenTube):
             whole = solid.body.line.length
             spots = [
                 LabelSpot(panel.at(solid.body.line.point_at(share * whole)), (0.0, 1.0)) for share in (0.5, 0.2, 0.8)

@@ -6,6 +6,7 @@ import numpy as np
 
 from pipemodel.jigs.base import Base
 from pipemodel.jigs.build import ManifoldSolid, hull, prism, union
+from pipemodel.jigs.cores import cores
 from pipemodel.jigs.glyphs import strokes
 from pipemodel.jigs.run_in_jig import Array
 from pipemodel.jigs.towers import LINE_DEPTH_MM as DEPTH_MM
@@ -139,5 +140,7 @@ def with_towers(base: ManifoldSolid, towers: Sequence[Tower], cuts: Sequence[Man
     In this order a tower that stands over its neighbour's letter fills it, and hangs over nothing; only channels are
     cut through everything, up to the sky.
     """
-    shapes = [hull(tower.body()) - union([hull(points) for points in tower_cuts(tower)]) for tower in towers]
+    shapes = [
+        hull(tower.body()) - union([hull(points) for points in (*tower_cuts(tower), *cores(tower))]) for tower in towers
+    ]
     return union([base - union(cuts), *shapes]) - union([hull(tower.channel()) for tower in towers])

@@ -14,6 +14,7 @@ import numpy as np
 
 from pipemodel.bending.bends import BendTable
 from pipemodel.jigs.base import overlap, pad_of
+from pipemodel.jigs.cores import tower_plastic
 from pipemodel.jigs.cradles import LEAST_CLEARANCE_MM, Cradle
 from pipemodel.jigs.layout import JigLayout, with_cradles
 from pipemodel.jigs.posts import supports_of
@@ -89,7 +90,7 @@ def _only(layout: JigLayout, chosen: Sequence[int], settings: JigSettings) -> Ji
 def _choice(layout: JigLayout, judge: Judge, settings: JigSettings) -> tuple[list[int], Array]:
     """Return the indices of the towers to keep, in order, and the clearances they are chosen with."""
     of = np.array([rule.tower for rule in judge.rules])
-    weights = np.array([_plastic(t) for t in layout.towers])
+    weights = np.array([_plastic(t, settings) for t in layout.towers])
     asked = {f: asked_of(judge.table, f, settings.tolerance) for f in judge.faults}
     asked = {f: most for f, most in asked.items() if np.isfinite(most)}
     clearances = clearances_of(layout)
@@ -143,8 +144,10 @@ def lightest(groups: set[tuple[int, ...]], weights: Array) -> list[int]:
     return [t for t, x in enumerate(found.x) if x > 0.5]
 
 
-def _plastic(tower: Tower) -> float:
+def _plastic(tower: Tower, settings: JigSettings) -> float:
     """Return roughly what a cradle takes, mm3, a little less for one of equal size that comes earlier."""
-    long, wide = tower.top[1] - tower.top[0] + tower.ear, 2.0 * tower.half
-    low = min(tower.place.height(a, 0.0) for a in tower.top) - tower.seat
-    return float(long * wide * max(low, 1.0) * (1.0 + 1e-4 * tower.cradle.number))
+    plastic = tower_plastic(tower, settings.print)
+    if tower.ear:
+        long, low = tower.top[1] - tower.top[0] + tower.ear, min(tower.place.height(a, 0.0) for a in tower.top)
+        plastic = long * 2.0 * tower.half * max(low - tower.seat, 1.0)
+    return float(plastic * (1.0 + 1e-4 * tower.cradle.number))

@@ -21,6 +21,7 @@ from pipemodel.jigs.printing import NECK_MM, Plastic, Printability, check_part, 
 from pipemodel.jigs.run_in_jig import Array
 from pipemodel.jigs.split import PartPlan, best_turn
 from pipemodel.jigs.verdict import Limit, limits_of
+from pipemodel.jigs.windows import window_cuts
 from pipemodel.jigs.worth import Worth, worth_of
 from pipemodel.job.jig import JigSettings
 from pipemodel.messages.values import Count, Message, Name, listed, message
@@ -115,6 +116,7 @@ class Jig:
     def plain_parts(self) -> Iterator[tuple[str, Mesh]]:
         """Yield every part by name, where it stands in the jig and without its lettering, as a drawing has it."""
         holes = hole_cuts(self.plan.base, self.settings.screw_mm + SCREW_PLAY_MM)
+        holes += window_cuts(self.plan.base, self.plan.cut, self.labels)
         for part, plan in zip(self.parts, self.plan.cut.parts, strict=True):
             yield str(part.name), _solid(self.plan, plan, holes, self.settings)
 
@@ -139,48 +141,6 @@ def design(solved: SolvedRun, settings: JigSettings) -> Jig:
             gauges, notes = _gauges(solved, plan, settings)
             return Jig(solved, settings, plan, labels, parts, gauges, notes)
     raise JigRefusedError(solved.name, faults)
-
-
-def sharing_gauges(jigs: Sequence[Jig | JigRefusedError]) -> tuple[Jig | JigRefusedError, ...]:
-    """Return the jigs of a job with one set of gauges: what serves several runs is printed with the first of them.
-
-    Of two that serve alike, such as angle gauges with longer and shorter arms, the smaller is taken.
-    """
-    best: dict[tuple[str, tuple[float, ...]], JigPart] = {}
-    for jig in jigs:
-        for gauge in jig.gauges if isinstance(jig, Jig) else ():
-            key = gauge.stem, gauge.fits
-            if key not in best or gauge.plastic.volume_cm3 < best[key].plastic.volume_cm3 - 1e-9:
-                best[key] = gauge
-    first: dict[tuple[str, tuple[float, ...]], str] = {}
-    return tuple(_with_gauges(jig, best, first) if isinstance(jig, Jig) else jig for jig in jigs)
-
-
-def _with_gauges(
-    jig: Jig,
-    best: dict[tuple[str, tuple[float, ...]], JigPart],
-    first: dict[tuple[str, tuple[float, ...]], str],
-) -> Jig:
-    mine: list[JigPart] = []
-    elsewhere: list[tuple[JigPart, str]] = []
-    for gauge in jig.gauges:
-        key = gauge.stem, gauge.fits
-        if not gauge.fits:
-            mine.append(gauge)
-        elif key in first:
-            elsewhere.append((gauge, first[key]))
-        else:
-            first[key] = jig.solved.name
-            mine.append(best[key])
-    return replace(jig, gauges=tuple(mine), elsewhere=tuple(elsewhere))
-
-
-def design_or_refuse(solved: SolvedRun, settings: JigSettings) -> Jig | JigRefusedError:
-    """Design the jig of a run, or return why it gets none."""
-    try:
-        return design(solved, settings)
-    except JigRefusedError as refusal:
-        return refusal
 
 
 def _part(i: int, of: int) -> Message:
@@ -229,7 +189,8 @@ def _gauges(solved: SolvedRun, plan: JigPlan, settings: JigSettings) -> tuple[tu
 
 def _cuts(plan: JigPlan, labels: Sequence[JigLabel | None], settings: JigSettings) -> list[ManifoldSolid]:
     cuts = hole_cuts(plan.base, settings.screw_mm + SCREW_PLAY_MM) + number_cuts(plan.base)
-    return cuts + [label_solid(label, plan.base.thickness) for label in labels if label]
+    cuts += [label_solid(label, plan.base.thickness) for label in labels if label]
+    return cuts + window_cuts(plan.base, plan.cut, labels)
 
 
 def _solid(plan: JigPlan, part: PartPlan, cuts: Sequence[ManifoldSolid], settings: JigSettings) -> Mesh:

@@ -3,7 +3,6 @@
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from heapq import heappop, heappush
-from math import sqrt
 
 import numpy as np
 
@@ -11,12 +10,13 @@ from pipemodel.bending.schedule import SolvedRun
 from pipemodel.geometry.distance import self_distances
 from pipemodel.jigs.base import Base, base_of
 from pipemodel.jigs.choose import fewest, without_crowds
+from pipemodel.jigs.cores import tower_plastic
 from pipemodel.jigs.labels import towers_to_letter
 from pipemodel.jigs.layout import JigLayout, Stuck, lay, lowered
 from pipemodel.jigs.posts import Timber, supports_of, timber_for
 from pipemodel.jigs.run_in_jig import Array, RunAxis, axis_of, judged_part
 from pipemodel.jigs.split import MARGIN_MM, Cut, TooBigError, cut
-from pipemodel.jigs.towers import MOST_POST_MM, Tower
+from pipemodel.jigs.towers import MOST_POST_MM
 from pipemodel.jigs.verdict import fitted
 from pipemodel.jigs.way_up import TIMBER_MM2, best_first, lowest_height, steady
 from pipemodel.job.jig import JigSettings
@@ -85,7 +85,7 @@ def _lightest_first(
         if isinstance(layout, Stuck):
             _note(refused, layout)
         else:
-            heappush(waiting, (_cost(layout, base_of(layout, settings)) + PART_MM3, number, layout, None))
+            heappush(waiting, (_cost(layout, base_of(layout, settings), settings) + PART_MM3, number, layout, None))
     begin: dict[int, Array] = {}
     if _chosen(settings):
         # With few of its cradles one way up may turn out lighter than another that was lighter with all of them.
@@ -93,7 +93,7 @@ def _lightest_first(
         waiting = []
         for _, number, layout, _ in likely:
             few, begin[number] = fewest(layout, solved.table, settings)
-            heappush(waiting, (_cost(few, base_of(few, settings)) + PART_MM3, number, few, None))
+            heappush(waiting, (_cost(few, base_of(few, settings), settings) + PART_MM3, number, few, None))
     while waiting:
         cost, number, layout, plan = heappop(waiting)
         if plan is not None:
@@ -172,17 +172,11 @@ def _too_close(towers: tuple[int, ...]) -> Message:
     return message("jig.cradles", cradles=counts([t + 1 for t in towers], ","))
 
 
-def _cost(layout: JigLayout, base: Base) -> float:
+def _cost(layout: JigLayout, base: Base, settings: JigSettings) -> float:
     """Weigh a plan: its plastic in mm3, and what makes a jig worse without weighing anything."""
-    cost = float(sum(_block_volume(t) + TIMBER_MM2 * t.seat for t in layout.towers))
+    cost = float(sum(tower_plastic(t, settings.print) + TIMBER_MM2 * t.seat for t in layout.towers))
     cost += sum(b.length * 2.0 * b.half for b in base.bars) * base.thickness
     cost += 40_000.0 * (len(layout.unjudged) + len(layout.lone))
     cost += 200_000.0 * (2 - sum(t.cradle.stop is not None for t in layout.towers))
     steepest = max(abs(float(g.direction[2])) for g in layout.axis.legs)
     return cost * (1.0 + 0.3 * steepest**2)
-
-
-def _block_volume(tower: Tower) -> float:
-    low, high, left, right = tower.foot
-    foot, top = (high - low) * (right - left), (tower.top[1] - tower.top[0]) * 2.0 * tower.half
-    return (tower.height - tower.seat) * (foot + top + sqrt(foot * top)) / 3.0

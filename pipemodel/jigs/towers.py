@@ -82,6 +82,8 @@ class Tower:
     """How far the plate of a cradle on timber goes on past its block at both ends, along the leg."""
     seat: float = 0.0
     """The height of what it stands on: 0 for the base or the board, else the top of its post."""
+    plate: float = 0.0
+    """Thickness of the plate or base it grows out of, mm."""
 
     @property
     def clearance(self) -> float:
@@ -175,7 +177,10 @@ def tower_for(axis: RunAxis, cradle: Cradle, settings: JigSettings) -> Tower:
     cheek = cheek_mm(axis, settings)
     clearance = cradle.clearance_mm
     half = axis.radius_mm + clearance + settings.print.allowance_mm / 2.0 + cheek
-    bare = Tower(cradle, place, (0.0, 0.0), half, (0.0, 0.0, 0.0, 0.0), axis.radius_mm, settings.print.allowance_mm)
+    bare = Tower(
+        cradle, place, (0.0, 0.0), half, (0.0, 0.0, 0.0, 0.0), axis.radius_mm, settings.print.allowance_mm,
+        plate=settings.plate_mm,
+    )  # fmt: skip
     r = axis.radius_mm + clearance
     low, high = cradle.low_mm, cradle.high_mm
     if cradle.stop == "start":

@@ -25,6 +25,7 @@ def build_jig(form: JigForm | None, runs: tuple[Run, ...], faults: Faults) -> Ji
         form.decision,
         form.base,
         form.cradles,
+        form.when,
         form.timber,
         form.base_thickness,
         form.bar,
@@ -38,4 +39,5 @@ def build_jig(form: JigForm | None, runs: tuple[Run, ...], faults: Faults) -> Ji
         form.price,
         form.bends,
         form.bench,
+        faults.place(("jig", "bends")),
     )

@@ -3,6 +3,8 @@
 from dataclasses import dataclass, field
 from typing import Literal, TypeAlias
 
+from pipemodel.job.place import BEGINNING, Place
+
 Decision: TypeAlias = Literal["balanced", "go", "fine"]
 """How slots come from the tolerance where a fixed slot cannot do justice to position and angle at once.
 
@@ -14,6 +16,8 @@ BaseKind: TypeAlias = Literal["timber", "board", "printed"]
 screwed to a board by a plan; `printed`: towers on printed bars that key together."""
 Cradles: TypeAlias = Literal["fewest", "all"]
 """`fewest`: the cradles with the least plastic that refuse all that is out; `all`: two to every leg that has room."""
+When: TypeAlias = Literal["worth", "always"]
+"""`worth`: a run that tape, card and template tell all of gets these checks and no jig; `always`: it gets one too."""
 TIMBER_PLATE_MM = 3.0
 """Thickness of the plate of a cradle that timber carries: screwed down flat, it bends nowhere."""
 
@@ -88,8 +92,9 @@ class JigSettings:
     decision: Decision = "balanced"
     base: BaseKind = "timber"
     cradles: Cradles = "fewest"
+    when: When = "worth"
     timber_mm: float = 44.0
-    base_mm: float = 5.0
+    base_mm: float = 3.0
     bar_mm: float = 26.0
     joint_gap_mm: float = 0.15
     screw_mm: float = 4.0
@@ -103,6 +108,8 @@ class JigSettings:
     """The first and the last bend that it judges, where it is a jig for a part of the piece; None for all of them."""
     bench_mm: float | None = None
     """How far the bench lies below the axis of the tube in the bender; None for no rests."""
+    bends_place: Place = field(default=BEGINNING, compare=False, repr=False)
+    """Where in the job's file `bends` stands."""
 
     @property
     def plate_mm(self) -> float:

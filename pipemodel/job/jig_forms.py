@@ -2,7 +2,15 @@
 
 from typing import Annotated, Any, Literal
 
-from pydantic import BeforeValidator, Field, PlainValidator, WithJsonSchema, model_validator
+from pydantic import (
+    BeforeValidator,
+    Field,
+    PlainValidator,
+    ValidationInfo,
+    WithJsonSchema,
+    field_validator,
+    model_validator,
+)
 
 from pipemodel.job.form import Form
 from pipemodel.job.quantities import (
@@ -16,6 +24,27 @@ from pipemodel.job.quantities import (
 from pipemodel.trade.beds import bed_sizes
 
 _LEAST_BED_MM, _MOST_BED_MM = 60.0, 2000.0
+_WITHIN = {
+    "base_thickness": (2.0, 30.0),
+    "timber": (30.0, 100.0),
+    "bar": (20.0, 120.0),
+    "screw": (2.0, 10.0),
+    "joint_gap": (0.02, 1.0),
+    "steepest": (5.0, 70.0),
+    "allowance": (0.0, 1.5),
+    "nozzle": (0.1, 1.5),
+    "layer": (0.04, 1.0),
+    "walls": (1.0, 50.0),
+    "infill": (0.0, 1.0),
+    "density": (0.5, 5.0),
+    "bench": (20.0, 1000.0),
+    "rate": (0.5, 500.0),
+    "price": (0.0, 10000.0),
+}
+_MEANT = {
+    "timber": ": the side of a square batten, such as 44; on a thinner one a cradle's two screws, 27 apart or more, "
+    "have no wood round them"
+}
 
 
 def _bed(value: object) -> tuple[float, float, float]:
@@ -121,8 +150,12 @@ class JigForm(Form):
     cradles: Literal["fewest", "all"] = Field(
         default="fewest", description="Those with the least plastic that decide, or two to every leg"
     )
+    when: Literal["worth", "always"] = Field(
+        default="worth",
+        description="A jig for the runs that are worth one, the checks that tell as much for the others; or for all",
+    )
     timber: PositiveLength = Field(default=44.0, description="The side of the square batten that posts are cut from")
-    base_thickness: PositiveLength = Field(default=5.0, description="Thickness of printed pads and bars")
+    base_thickness: PositiveLength = Field(default=3.0, description="Thickness of printed pads and bars")
     bar: PositiveLength = Field(default=26.0, description="Width of the bars")
     screw: PositiveLength = Field(default=4.0, description="Diameter of the screws")
     joint_gap: NonNegativeLength = Field(default=0.15, description="Left all round the key of a joint")
@@ -147,29 +180,17 @@ class JigForm(Form):
     )
     revision: Revision = "A"
 
+    @field_validator(*_WITHIN)
+    @classmethod
+    def _within(cls, value: float | None, info: ValidationInfo) -> float | None:
+        low, high = _WITHIN[str(info.field_name)]
+        if value is not None and not low <= value <= high:
+            what = f"{info.field_name} is {value:g}; it must be from {low:g} to {high:g}"
+            raise ValueError(f"{what}{_MEANT.get(str(info.field_name), '')}")
+        return value
+
     @model_validator(mode="after")
     def _can_be_printed(self) -> "JigForm":
-        within = {
-            "base_thickness": (2.0, 30.0),
-            "timber": (30.0, 100.0),
-            "bar": (20.0, 120.0),
-            "screw": (2.0, 10.0),
-            "joint_gap": (0.02, 1.0),
-            "steepest": (5.0, 70.0),
-            "allowance": (0.0, 1.5),
-            "nozzle": (0.1, 1.5),
-            "layer": (0.04, 1.0),
-            "walls": (1.0, 50.0),
-            "infill": (0.0, 1.0),
-            "density": (0.5, 5.0),
-            "bench": (20.0, 1000.0),
-            "rate": (0.5, 500.0),
-            "price": (0.0, 10000.0),
-        }
-        for name, (low, high) in within.items():
-            value = getattr(self, name)
-            if value is not None and not low <= value <= high:
-                raise ValueError(f"{name} is {value:g}; it must be from {low:g} to {high:g}")
         if self.layer > 0.8 * self.nozzle:
             raise ValueError(
                 f"layers of {self.layer:g} are too thick for a nozzle of {self.nozzle:g}: at most 0.8 of it"

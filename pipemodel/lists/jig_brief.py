@@ -3,6 +3,7 @@
 from collections.abc import Iterator, Sequence
 
 from pipemodel.jigs.design import Jig
+from pipemodel.jigs.of_job import JigAnswer, NotWorth
 from pipemodel.jigs.plan import JigRefusedError
 from pipemodel.jigs.reading import readings
 from pipemodel.lists.blocks import Bullets, Content, Group, Paragraph, Part, Picture, Subheading
@@ -32,23 +33,27 @@ COLUMNS = (
 LIMITS = tuple(Column(str(head), Kind.ROUNDED if i else Kind.TEXT, said=head) for i, head in enumerate(LIMITS_HEAD))
 
 
-def jig_content(jigs: Sequence[Jig | JigRefusedError], units: Units = MM) -> Content:
+def jig_content(jigs: Sequence[JigAnswer], units: Units = MM) -> Content:
     """Return what is to be known of some jigs, of a run without one, why; `units` are for the words in pictures."""
     rows = [_row(jig, i) for jig in jigs if isinstance(jig, Jig) for i in range(len(jig.layout.towers))]
-    refused = [(jig.run, *[None] * 7, _why_not(jig)) for jig in jigs if not isinstance(jig, Jig)]
+    refused = [(_run(jig), *[None] * 7, _why_not(jig)) for jig in jigs if not isinstance(jig, Jig)]
     table = Table(COLUMNS, (*rows, *refused))
     groups = [Group(tuple(_parts(jig, table, units)), _run(jig)) for jig in jigs]
-    if sum(isinstance(jig, Jig) for jig in jigs) > 1:
+    if len(jigs) > 1 and any(isinstance(jig, Jig) for jig in jigs):
         groups.append(Group(tuple(Paragraph(said) for said in totals_said(totals_of(jigs))), run=False))
     return Content(table, tuple(groups))
 
 
-def _run(jig: Jig | JigRefusedError) -> str:
-    return jig.solved.name if isinstance(jig, Jig) else jig.run
+def _run(jig: JigAnswer) -> str:
+    return jig.run if isinstance(jig, JigRefusedError) else jig.solved.name
 
 
-def _parts(jig: Jig | JigRefusedError, table: Table, units: Units) -> Iterator[Part]:
-    if not isinstance(jig, Jig):
+def _parts(jig: JigAnswer, table: Table, units: Units) -> Iterator[Part]:
+    if isinstance(jig, NotWorth):
+        yield Paragraph(worth_said(jig.worth, len(jig.solved.table.bends)))
+        yield Bullets(tuple(checks_said(jig.worth)))
+        return
+    if isinstance(jig, JigRefusedError):
         yield Paragraph(message("jig brief.none"), "wrong")
         yield Bullets(jig.reasons)
         return
@@ -105,5 +110,7 @@ def _limit(jig: Jig, row: int, column: int) -> Words:
     return lambda units: limit_rows(jig, units)[row][column]
 
 
-def _why_not(jig: JigRefusedError) -> Words:
+def _why_not(jig: NotWorth | JigRefusedError) -> Words:
+    if isinstance(jig, NotWorth):
+        return worth_said(jig.worth, len(jig.solved.table.bends))
     return lambda units: "; ".join(say(why, units) for why in jig.reasons)

@@ -16,6 +16,7 @@ from pipemodel.jigs.build import body_of, prism, whole_base
 from pipemodel.jigs.carve import with_towers
 from pipemodel.jigs.design import Jig
 from pipemodel.jigs.towers import Tower
+from pipemodel.jigs.windows import window_cuts
 from pipemodel.messages.say import words
 from pipemodel.messages.units import MM, Units
 from pipemodel.messages.values import Name
@@ -51,7 +52,9 @@ def picture_sheet(jig: Jig, units: Units = MM, step: Step = "piece") -> Sheet:
         )
     )
     # Lettering is too small to draw here; the rest of the jig is as printed.
-    plain = body_of(with_towers(whole_base(jig.plan.base), layout.towers, []))
+    plain = body_of(
+        with_towers(whole_base(jig.plan.base), layout.towers, window_cuts(jig.plan.base, jig.plan.cut, jig.labels))
+    )
     view = pictorial_view([_top(tower, 0.0) for tower in layout.towers], (WIDTH_MM, TALLEST_MM))
     tube = Solid(SeenTube(line, jig.solved.tube.outside_mm))
     timber = _timber(jig)

@@ -2,29 +2,35 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import Any
 
 from pipemodel.jigs.design import Jig
-from pipemodel.jigs.plan import JigRefusedError
+from pipemodel.jigs.of_job import JigAnswer, NotWorth
 from pipemodel.jigs.printing import Plastic, total_of
-from pipemodel.messages.values import NOTHING, Count, Message, Name, Number, listed, message
+from pipemodel.messages.values import NOTHING, Count, Listed, Message, Name, Number, listed, message
 from pipemodel.wording.safe_text import shown
 
 
 @dataclass(frozen=True)
 class JigTotals:
-    """Parts and gauges counted, what all take, and what is left when only what is worth printing is printed."""
+    """Parts and gauges counted, what all take, and what is left when only what is worth printing is printed.
+
+    `without` names the runs that need no jig and have none; `sheets` is the paper of all, None where it is not known.
+    """
 
     parts: int
     gauges: int
     all: Plastic
     worth: Plastic
     not_worth: tuple[str, ...]
+    without: tuple[str, ...]
     price_per_kg: float | None
+    sheets: int | None = None
 
 
-def totals_of(jigs: Sequence[Jig | JigRefusedError]) -> JigTotals:
+def totals_of(answers: Sequence[JigAnswer], sheets: int | None = None) -> JigTotals:
     """Return what some jigs take together, gauges and all."""
-    made = [jig for jig in jigs if isinstance(jig, Jig)]
+    made = [jig for jig in answers if isinstance(jig, Jig)]
     worth = [jig for jig in made if jig.worth.printing]
     # A gauge that one of these needs is printed even where it goes with a run that is not worth a jig.
     needed = {(g.stem, g.fits): g for jig in worth for g in (*jig.gauges, *(g for g, _ in jig.elsewhere))}
@@ -34,24 +40,53 @@ def totals_of(jigs: Sequence[Jig | JigRefusedError]) -> JigTotals:
         total_of([p.plastic for jig in made for p in (*jig.parts, *jig.gauges)]),
         total_of([p.plastic for jig in worth for p in jig.parts] + [g.plastic for g in needed.values()]),
         tuple(jig.solved.name for jig in made if not jig.worth.printing),
+        tuple(one.solved.name for one in answers if isinstance(one, NotWorth)),
         made[0].settings.price_per_kg if made else None,
+        sheets,
     )
 
 
 def totals_said(totals: JigTotals) -> list[Message]:
     """Return the totals in a sentence or two."""
+    paper = NOTHING if totals.sheets is None else message("jig totals.sheets", sheets=Count(totals.sheets))
+    amount = _amount(totals.all, totals.price_per_kg)
     said = [
-        message(
-            "jig totals",
-            parts=Count(totals.parts),
-            gauges=Count(totals.gauges),
-            amount=_amount(totals.all, totals.price_per_kg),
-        )
+        message("jig totals", parts=Count(totals.parts), gauges=Count(totals.gauges), amount=amount, paper=paper),
     ]
     if totals.not_worth:
-        runs = listed([Name(shown(name)) for name in totals.not_worth], ",")
-        said.append(message("jig totals.worth", runs=runs, amount=_amount(totals.worth, totals.price_per_kg)))
+        amount = _amount(totals.worth, totals.price_per_kg)
+        said.append(message("jig totals.worth", runs=_listed(totals.not_worth), amount=amount))
+    if totals.without:
+        said.append(message("jig totals.without", runs=_listed(totals.without)))
     return said
+
+
+def totals_record(totals: JigTotals) -> dict[str, Any]:
+    """Return the totals as plain data."""
+    return {
+        "parts": totals.parts,
+        "gauges": totals.gauges,
+        "sheets": totals.sheets,
+        "all": _plastic(totals.all, totals.price_per_kg),
+        "worth_printing": _plastic(totals.worth, totals.price_per_kg),
+        "not_worth_printing": list(totals.not_worth),
+        "without_a_jig": list(totals.without),
+    }
+
+
+def _plastic(total: Plastic, price: float | None) -> dict[str, Any]:
+    return {
+        "volume_cm3": total.volume_cm3,
+        "plastic_cm3": total.plastic_cm3,
+        "mass_g": total.mass_g,
+        "hours": total.hours,
+        "hours_from_to": [total.quick_hours, total.slow_hours],
+        "cost": None if price is None else price * total.mass_g / 1000.0,
+    }
+
+
+def _listed(names: Sequence[str]) -> Listed:
+    return listed([Name(shown(name)) for name in names], ",")
 
 
 def _amount(total: Plastic, price: float | None) -> Message:

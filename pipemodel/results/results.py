@@ -21,8 +21,7 @@ if TYPE_CHECKING:
     from pipemodel.cutting.cuts import Cutting
     from pipemodel.drawing.job_drawings import Drawings
     from pipemodel.finding.values import Ways
-    from pipemodel.jigs.design import Jig
-    from pipemodel.jigs.plan import JigRefusedError
+    from pipemodel.jigs.of_job import JigAnswer
     from pipemodel.pulls.other_ways import WayOut
     from pipemodel.results.changes_values import Changes
     from pipemodel.results.ways_shown import WayShown
@@ -107,14 +106,14 @@ class Results:
         return check_record(self.schedule, self.report)
 
     @cached_property
-    def jigs(self) -> "tuple[Jig | JigRefusedError, ...]":
-        """The jig of each run, or why it gets none; empty when the job asks for no jigs."""
+    def jigs(self) -> "tuple[JigAnswer, ...]":
+        """The jig of each run, or why it gets or needs none; empty when the job asks for no jigs."""
         settings = self.schedule.job.jig
         if settings is None:
             return ()
-        from pipemodel.jigs.design import design_or_refuse, sharing_gauges  # loads numpy
+        from pipemodel.jigs.of_job import jigs_of  # loads numpy
 
-        return sharing_gauges([design_or_refuse(solved, settings) for solved in self.schedule.runs])
+        return jigs_of(self.schedule.runs, settings)
 
     @cached_property
     def ways(self) -> "tuple[Ways, ...]":

@@ -43,7 +43,8 @@ class TextPage:
         """Write a titled list of notes, or nothing where there are none."""
         notes = tuple(notes)
         if notes:
-            self.raw("", title)
+            self.raw("")
+            self.text(title)
             for note in notes:
                 self.text(note, "  - ")
 

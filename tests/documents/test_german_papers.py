@@ -28,7 +28,8 @@ JOB = """\
 job: A1
 tube: 15
 former: {radius: 55, springback: {per_degree: 0.02, fixed: 1.0}, mark: 12.5, hold: 40, guide: 30}
-jig: {bed: medium, tolerance: {position: 3, angle: 1.5}, inserts: true, standoff: 30, revision: Z9}
+jig: {bed: medium, tolerance: {position: 3, angle: 1.5}, inserts: true, standoff: 30, revision: Z9,
+  when: always}
 stock: {length: 3000}
 room:
   W1: {box: {from: [120, -40, -60], to: [160, 8.5, 60]}}

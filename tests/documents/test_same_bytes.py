@@ -18,7 +18,7 @@ ROOM = """\
   attic beam: {box: {from: [0, 500, 500], to: [900, 600, 600]}}
 """
 BYPASS = "  bypass:\n    points: [[0, 40, 0], [560, 40, 0], [560, 300, 0]]\n"
-JOB = LEAST.replace("room:\n", "jig: {}\nroom:\n" + ROOM) + BYPASS
+JOB = LEAST.replace("room:\n", "jig: {when: always}\nroom:\n" + ROOM) + BYPASS
 CASES = {
     "seed 1": {"PYTHONHASHSEED": "1", "TZ": "UTC", "OMP_NUM_THREADS": "1"},
     "seed 77": {"PYTHONHASHSEED": "77", "TZ": "Pacific/Kiritimati", "OMP_NUM_THREADS": "2", "LC_ALL": "C.UTF-8"},

@@ -17,7 +17,7 @@ from pdf_lines import pages_of
 from pypdf import PdfReader
 
 from pipemodel.documents.full_size import tiled
-from pipemodel.documents.jig.pdf import WINDOW, jig_pdf
+from pipemodel.documents.jig.pdf import WINDOW, jig_pages, jig_pdf
 from pipemodel.documents.jig.plan_sheet import plan_sheet
 from pipemodel.documents.jig.text import jig_text
 from pipemodel.lists.jig_limits import weight_said
@@ -64,7 +64,7 @@ def test_what_weight_hides_is_said_in_full():
 @pytest.fixture(scope="module")
 def papers():
     jig = jig_of("flat set")
-    data = jig_pdf("Checking jig, flat set", picture_sheet(jig), TEXT, tiled(plan_sheet(jig), WINDOW))
+    data = jig_pdf("Checking jig, flat set", jig_pages(picture_sheet(jig), TEXT, tiled(plan_sheet(jig), WINDOW)))
     return PdfReader(io.BytesIO(data)), pages_of(data), jig
 
 

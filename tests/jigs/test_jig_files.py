@@ -313,15 +313,28 @@ def test_command_writes_the_jig_of_each_run(tmp_path):
     out = tmp_path / "out"
     done = pipemodel("jig", str(tmp_path / "job.yaml"), "--out", str(out))
     assert done.code == 0
-    assert {"return-jig.3mf", "set-jig.3mf", "return-jig-1.stl", "set-jig-1.stl"} <= {p.name for p in out.iterdir()}
+    # The set lies flat: a template tells all of it, and its checks stand in place of a jig.
+    assert [p.name for p in sorted(out.glob("set*"))] == ["set-jig.json", "set-jig.txt"]
+    assert "its template at full size" in (out / "set-jig.txt").read_text()
+    assert "run 'set': Not worth printing" in done.err
+    # What all of it takes, held against the files themselves.
+    total = json.loads((out / "jigs.json").read_text())["total"]
+    meshes = [trimesh.load(path) for path in out.glob("*.stl")]
+    assert total["parts"] + total["gauges"] == len(meshes)
+    assert total["all"]["volume_cm3"] == pytest.approx(sum(m.volume for m in meshes) / 1000.0, rel=1e-4)
+    assert total["sheets"] == sum(len(pages_of(path.read_bytes())) for path in out.glob("*.pdf"))
+    assert total["without_a_jig"] == ["set"]
+    assert f"{total['sheets']} sheets of paper" in " ".join((out / "jigs.txt").read_text().split())
+    assert f"{total['sheets']} sheets of paper" in done.err
     only = tmp_path / "only"
-    assert pipemodel("jig", str(tmp_path / "job.yaml"), "--run", "set", "--out", str(only)).code == 0
+    assert pipemodel("jig", str(tmp_path / "job.yaml"), "--run", "set", "--anyway", "--out", str(only)).code == 0
     assert not list(only.glob("return*"))
 
 
 @pytest.mark.slow
 def test_a_run_that_gets_no_jig_says_why_and_leaves_the_others_theirs(tmp_path):
-    (tmp_path / "job.yaml").write_text(JOB.replace("runs:", "jig: {bed: [220, 220, 60], base: printed}\nruns:"))
+    jig = "jig: {bed: [220, 220, 60], base: printed, when: always}"
+    (tmp_path / "job.yaml").write_text(JOB.replace("runs:", f"{jig}\nruns:"))
     out = tmp_path / "out"
     done = pipemodel("jig", str(tmp_path / "job.yaml"), "--out", str(out))
     assert done.code == 1
@@ -333,7 +346,8 @@ def test_a_run_that_gets_no_jig_says_why_and_leaves_the_others_theirs(tmp_path):
 
 @pytest.mark.slow
 def test_no_jig_at_all_writes_nothing(tmp_path):
-    (tmp_path / "job.yaml").write_text(JOB.replace("runs:", "jig: {bed: [60, 60, 60], base: printed}\nruns:"))
+    jig = "jig: {bed: [60, 60, 60], base: printed, when: always}"
+    (tmp_path / "job.yaml").write_text(JOB.replace("runs:", f"{jig}\nruns:"))
     out = tmp_path / "out"
     done = pipemodel("jig", str(tmp_path / "job.yaml"), "--out", str(out))
     assert done.code == 1
@@ -359,6 +373,8 @@ def test_a_run_that_is_not_there_is_bad_input(tmp_path):
         ("{bed: [10, 200, 200]}", "from 60 to 2000"),
         ("{bed: vast}", "one of mini, small, medium"),
         ("{nozzle: 5}", "from 0.1 to 1.5"),
+        ("{timber: 25}", "job.yaml:4:15: timber is 25; it must be from 30 to 100: the side of a square batten"),
+        ("{bends: [2, 9]}", "job.yaml:4:14: there is no bend 9: the run with the most bends has 2"),
         ("{layer: 0.39, nozzle: 0.4}", "at most 0.8"),
         ("{revision: 'far too long'}", "up to six"),
         ("{decision: strict}", "fine"),

@@ -398,7 +398,8 @@ def said_of(jigs, units=MM):
 def test_the_brief_has_a_row_a_cradle_and_adds_up_the_parts():
     jig = jig_of("flat set")
     refused = JigRefusedError("other", [message("length", mm=Length(300.0))])
-    (name, texts, (slots, limits)), none = said_of([jig, refused])
+    (name, texts, (slots, limits)), none, total_said = said_of([jig, refused])
+    assert "All jigs: " in total_said[1][0]
     assert name == "flat set"
     assert none == ("other", ["It gets no jig:", "300 mm"], [])
     for row, said in zip(slots, jig_record(jig)["cradles"], strict=True):
@@ -411,7 +412,7 @@ def test_the_brief_has_a_row_a_cradle_and_adds_up_the_parts():
     total = jig_record(jig)["total"]
     wanted = f"{total['parts']} parts, about {total['mass_g']:.0f} g of plastic and {total['hours']:.0f} hours"
     assert f"{wanted}; revision A." in texts
-    (_, texts, (other, limits)), none = said_of([jig, refused], units_for("in"))
+    (_, texts, (other, limits)), none, _ = said_of([jig, refused], units_for("in"))
     assert "300 mm" not in none[1]
     assert other[0] != slots[0]
     assert len(limits) == len(jig.limits)
@@ -432,12 +433,13 @@ def test_a_run_without_a_jig_says_why_in_words_and_as_data():
     assert say(why, MM) == "too tall; too near itself"
 
 
+MM_OPTIONS = SimpleNamespace(reading=MM, language="en")
+
+
 def test_a_run_without_a_jig_is_noted_beside_the_others_files(tmp_path):
     refused = JigRefusedError("other", [named("too tall")])
     job = SimpleNamespace(jig=PLAIN)
-    answer = SimpleNamespace(
-        jigs=(refused,), schedule=SimpleNamespace(job=job, runs=()), paper_options=SimpleNamespace(reading=MM)
-    )
+    answer = SimpleNamespace(jigs=(refused,), schedule=SimpleNamespace(job=job, runs=()), paper_options=MM_OPTIONS)
     assert write_jigs(answer, tmp_path) == ("run 'other' gets no jig: too tall",)
     assert not list(tmp_path.iterdir())
 

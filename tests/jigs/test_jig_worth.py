@@ -8,7 +8,8 @@ from gallery import FORMER_15, STRAIGHT, TUBE_15, run
 from jig_simulation import bent, wrong
 
 from pipemodel.bending.schedule import solve_run
-from pipemodel.jigs.design import design, sharing_gauges
+from pipemodel.jigs.design import design
+from pipemodel.jigs.of_job import sharing_gauges
 from pipemodel.jigs.worth import worth_of
 from pipemodel.job.jig import JigSettings, Tolerance
 from pipemodel.lists.jig_totals import totals_of, totals_said

@@ -15,7 +15,7 @@ former: {radius: 55, springback: {per_degree: 0.02, fixed: 1.0}, hold: 60, guide
 units: in
 clips: {face: wall}
 clearance: 5
-jig: {}
+jig: {when: always}
 room:
   wall: {face: {at: [0, 0, 0], facing: north}}
   post: {box: {from: [150, -10, 0], to: [190, 80, 400]}}
@@ -81,7 +81,7 @@ def test_the_picture_carries_the_caution(tmp_path):
     import numpy as np
     from PIL import Image
 
-    (tmp_path / "job.yaml").write_text(JOB.replace("jig: {}\n", ""))
+    (tmp_path / "job.yaml").write_text(JOB.replace("jig: {when: always}\n", ""))
     said = run("make", tmp_path / "job.yaml", "--out", tmp_path / "out", "--only", "png")
     if said.code == 2:
         pytest.skip(said.err)

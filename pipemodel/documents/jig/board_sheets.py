@@ -1,7 +1,7 @@
 """A jig on timber set out without a print of the whole plan: the board to scale, and a card at full size per cradle."""
 
 from collections.abc import Iterator
-from math import ceil
+from math import ceil, sqrt
 
 import numpy as np
 
@@ -15,8 +15,10 @@ from pipemodel.messages.units import MM, Units
 from pipemodel.messages.values import Count, Name, Number, Size
 from pipemodel.wording.safe_text import shown
 
-CARD_MM = 88.0
-"""The side of a card: a post cut from a batten of 44 lies on it cornerwise, with room for what is written."""
+CARD_MM = (91.0, 83.0)
+"""A card, so that six go on a page: a post cut from a batten of 44 lies on it cornerwise, with room for words."""
+WORDS_MM = 21.0
+"""Room that the words on a card take, beside the post."""
 HEAD_MM = 12.0
 
 
@@ -71,18 +73,18 @@ def drill_cards(jig: Jig, timber: Timber, units: Units = MM) -> Iterator[Sheet]:
     lengths = {str(p.cradle): p.length_mm for p in timber.posts} | {p.letter: p.length_mm for p in timber.props}
     run = Name(shown(jig.solved.name, 40), quoted=False)
     for name, outline, stands in _standing(jig, timber):
+        wide, high = (max(side, timber.side_mm * sqrt(2.0) + WORDS_MM) for side in CARD_MM)
         # The lines of the board lie at whole millimetres, so that a tape finds them.
         middle = np.round(outline.mean(axis=0) - timber.board_low)
-        sheet = Sheet(CARD_MM, CARD_MM, words(units, "jig card.title", run=run, name=Name(name, quoted=False)))
-        corner = timber.board_low + middle - CARD_MM / 2.0
+        sheet = Sheet(wide, high, words(units, "jig card.title", run=run, name=Name(name, quoted=False)))
+        corner = timber.board_low + middle - np.array([wide, high]) / 2.0
 
         def at(p: Array, corner: Array = corner) -> tuple[float, float]:
             return float(p[0] - corner[0]), float(p[1] - corner[1])
 
-        half = CARD_MM / 2.0
-        sheet.line([(0, 0), (CARD_MM, 0), (CARD_MM, CARD_MM), (0, CARD_MM)], Role.PAPER, closed=True)
-        sheet.line([(half, 0.0), (half, CARD_MM)], Role.CENTRE)
-        sheet.line([(0.0, half), (CARD_MM, half)], Role.CENTRE)
+        sheet.line([(0, 0), (wide, 0), (wide, high), (0, high)], Role.PAPER, closed=True)
+        sheet.line([(wide / 2.0, 0.0), (wide / 2.0, high)], Role.CENTRE)
+        sheet.line([(0.0, high / 2.0), (wide, high / 2.0)], Role.CENTRE)
         if stands:
             sheet.line([at(p) for p in outline], Role.OUTLINE, closed=True)
         if name in pads:
@@ -92,10 +94,12 @@ def drill_cards(jig: Jig, timber: Timber, units: Units = MM) -> Iterator[Sheet]:
             sheet.circle((x, y), jig.settings.screw_mm / 2.0, Role.MARK)
             for dx, dy in ((4.0, 0.0), (0.0, 4.0)):
                 sheet.line([(x - dx, y - dy), (x + dx, y + dy)], Role.MARK)
-        sheet.words(name, (3.0, CARD_MM - 12.0), 9.0, bold=True)
+        sheet.words(name, (3.0, high - 12.0), 9.0, bold=True)
         sheet.words(sheet.title, (3.0, 2.5), 2.2)
-        sheet.words(words(units, "jig card.left", mm=Count(int(middle[0]))), (half + 1.0, CARD_MM - 4.0), 2.4)
-        sheet.words(words(units, "jig card.below", mm=Count(int(middle[1]))), (CARD_MM - 2.0, half + 1.2), 2.4, "right")
+        sheet.words(words(units, "jig card.left", mm=Count(int(middle[0]))), (wide / 2.0 + 1.0, high - 4.0), 2.4)
+        sheet.words(
+            words(units, "jig card.below", mm=Count(int(middle[1]))), (wide - 2.0, high / 2.0 + 1.2), 2.4, "right"
+        )
         if lengths.get(name):
             sheet.words(words(units, "jig card.post", mm=Count(int(lengths[name]))), (3.0, 6.5), 2.6, bold=True)
         yield sheet

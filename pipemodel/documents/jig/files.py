@@ -1,11 +1,13 @@
 """Every file of a jig, written into a folder that is there."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
 from typing import Any
 
 from pipemodel.documents.full_size import MARGIN, FullPage, shelved, tiled
+from pipemodel.documents.jig.answer import jigs_record, no_jig_record, no_jig_text, totals_text
 from pipemodel.documents.jig.board_sheets import board_sheet, drill_cards
-from pipemodel.documents.jig.pdf import A4, WINDOW, jig_pdf
+from pipemodel.documents.jig.pdf import A4, COLUMNS, WINDOW, jig_pages, jig_pdf
 from pipemodel.documents.jig.plan_sheet import plan_sheet
 from pipemodel.documents.jig.record import jig_record
 from pipemodel.documents.jig.text import jig_text
@@ -15,9 +17,11 @@ from pipemodel.drawing.sheet import Sheet
 from pipemodel.drawing.strips import below_each_other, foot_strip
 from pipemodel.jigs.build import body_of, prism
 from pipemodel.jigs.design import Jig
+from pipemodel.jigs.of_job import JigAnswer, NotWorth
 from pipemodel.jigs.plan import JigRefusedError
 from pipemodel.jigs.plates import set_out
 from pipemodel.lists.jig_picture import STEPS, picture_sheet
+from pipemodel.lists.jig_totals import JigTotals, totals_of
 from pipemodel.messages.say import say, words
 from pipemodel.messages.units import Language, Units, units_for
 from pipemodel.messages.values import Message, Name, message
@@ -39,6 +43,14 @@ BEDS_APART_MM = 30.0
 """In the 3MF, a second bed's parts stand this far beyond the first bed's edge."""
 
 
+@dataclass(frozen=True)
+class JigsWritten:
+    """What came of writing the jigs of a job: lines for what this machine cannot write, and what all of them take."""
+
+    left_out: tuple[LeftOut, ...]
+    totals: JigTotals
+
+
 def write_jigs(results: Results, folder: Folder) -> tuple[str, ...]:
     """Write the jig of every run of a job that asks for jigs; return why any run gets none.
 
@@ -47,14 +59,36 @@ def write_jigs(results: Results, folder: Folder) -> tuple[str, ...]:
     """
     if results.schedule.job.jig is None:
         raise UnavailableError("the job asks for no jig; write jig: in it, or run pipemodel jig")
-    stems = run_stems(results.schedule)
-    notes: list[str] = []
-    for jig in results.jigs:
-        if isinstance(jig, Jig):
-            notes += write_jig(jig, stems[jig.solved.name], folder, results.paper_options.language)
-        else:
-            notes += [say(said, results.paper_options.reading) for said in no_jig(jig)]
-    return tuple(notes)
+    options = results.paper_options
+    written = write_answers(results.jigs, run_stems(results.schedule), folder, options.language)
+    refused = [jig for jig in results.jigs if isinstance(jig, JigRefusedError)]
+    return (*written.left_out, *(say(said, options.reading) for jig in refused for said in no_jig(jig)))
+
+
+def write_answers(
+    answers: Sequence[JigAnswer], stems: Mapping[str, str], folder: Folder, language: Language = "en"
+) -> JigsWritten:
+    """Write every jig of a job, why a run needs none, and, of several runs, what all of it takes: jigs.txt, jigs.json.
+
+    `stems` has for each run what the names of its files begin with.
+    """
+    units = units_for("mm", language)
+    left_out: list[LeftOut] = []
+    sheets = 0
+    for one in answers:
+        if isinstance(one, Jig):
+            missing, pages = write_jig(one, stems[one.solved.name], folder, language)
+            left_out += missing
+            sheets += pages
+        elif isinstance(one, NotWorth):
+            stem = stems[one.solved.name]
+            (folder / f"{stem}-jig.txt").write_bytes(no_jig_text(one, units).encode())
+            (folder / f"{stem}-jig.json").write_bytes(to_json(_rounded(no_jig_record(one))).encode())
+    totals = totals_of(answers, sheets)
+    if len(answers) > 1:
+        (folder / "jigs.txt").write_bytes(totals_text(totals, units).encode())
+        (folder / "jigs.json").write_bytes(to_json(_rounded(jigs_record(answers, totals))).encode())
+    return JigsWritten(tuple(left_out), totals)
 
 
 def no_jig(refused: JigRefusedError) -> list[Message]:
@@ -62,10 +96,10 @@ def no_jig(refused: JigRefusedError) -> list[Message]:
     return [message("jig.none", run=Name(shown(refused.run)), why=why) for why in refused.reasons]
 
 
-def write_jig(jig: Jig, stem: str, folder: Folder, language: Language = "en") -> list[LeftOut]:
+def write_jig(jig: Jig, stem: str, folder: Folder, language: Language = "en") -> tuple[list[LeftOut], int]:
     """Write all files of a jig: STEM-jig-….stl for each part, STEM-jig.3mf, and its papers, in mm.
 
-    Returns what was left out because this machine cannot write it, a line each.
+    Returns what was left out because this machine cannot write it, a line each, and how many sheets the papers take.
     """
     for part in (*jig.parts, *jig.gauges):
         write_stl(folder / f"{stem}-jig-{part.stem}.stl", part.body, f"{jig.solved.name}, {part.name}")
@@ -75,18 +109,20 @@ def write_jig(jig: Jig, stem: str, folder: Folder, language: Language = "en") ->
     except LibraryMissingError as error:
         left_out.append(LeftOut(f"left out {stem}-jig.step: {error}"))
     units = units_for("mm", language)
-    text, plan, picture = jig_text(jig, units), plan_sheet(jig, units), picture_sheet(jig, units)
+    plan, picture = plan_sheet(jig, units), picture_sheet(jig, units)
+    wide = jig_text(jig, width=COLUMNS, units=units)
+    pages = jig_pages(picture, wide, _full_size(jig, plan, units), _together(jig, units))
     title = words(units, "jig pdf.title", run=Name(jig.solved.name, quoted=False))
     for end, content in (
         (".3mf", package_of(jig)),
-        (".pdf", jig_pdf(title, picture, text, _full_size(jig, plan, units), _together(jig, units))),
+        (".pdf", jig_pdf(title, pages)),
         (".svg", _with_caution(picture, units)),
         ("-plan.svg", _with_caution(plan, units)),
-        (".txt", text.encode()),
-        (".json", to_json(_rounded(jig_record(jig))).encode()),
+        (".txt", jig_text(jig, units=units).encode()),
+        (".json", to_json(_rounded(jig_record(jig) | {"sheets": len(pages)})).encode()),
     ):
         (folder / f"{stem}-jig{end}").write_bytes(content)
-    return left_out
+    return left_out, len(pages)
 
 
 def _with_caution(sheet: Sheet, units: Units) -> bytes:

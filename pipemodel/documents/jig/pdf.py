@@ -11,19 +11,49 @@ from pipemodel.drawing.sheet import Role, Sheet
 from pipemodel.wording.safe_text import shown
 
 A4 = (210.0, 297.0)
-LINES_TO_A_PAGE = 78
-LINE_MM = 3.4
-
+LINE_MM, FOOT_MM, LEAST_LINES = 3.4, 12.0, 6
+COLUMNS = 112
+"""So many letters of text go beside each other; tables are narrower."""
 
 WINDOW = (MARGIN, MARGIN + FOOT, A4[0] - 2 * MARGIN, A4[1] - 2 * MARGIN - FOOT)
 """Where on a page at full size may be drawn: left, low, width, height."""
 
 
-def jig_pdf(title: str, picture: Sheet, text: str, full_size: Iterable[FullPage], steps: Sequence[Sheet] = ()) -> bytes:
-    """Return the papers of a jig, on A4: its picture and text, pictures of how it goes together, pages at full size.
+def jig_pages(
+    picture: Sheet, text: str, full_size: Iterable[FullPage] = (), steps: Sequence[Sheet] = ()
+) -> list[FullPage]:
+    """Lay out the papers of a jig on A4: its picture, its text, pictures of how it goes together, pages at full size.
 
-    The same jig gives the same bytes.
+    Of the first three each begins where there is room under the one before it.
     """
+    pages: list[list[Placed]] = [[]]
+    top = A4[1] - 15.0
+    at = top
+
+    def put(sheet: Sheet, gap: float) -> None:
+        nonlocal at
+        if at < top and at - sheet.height < FOOT_MM:
+            pages.append([])
+            at = top
+        pages[-1].append(Placed(sheet, (A4[0] - sheet.width) / 2.0, at - sheet.height))
+        at -= sheet.height + gap
+
+    put(picture, 4.0)
+    lines = text.splitlines()
+    while lines:
+        room = int((at - FOOT_MM) / LINE_MM)
+        if room < LEAST_LINES:
+            room, at = int((top - FOOT_MM) / LINE_MM), top
+            pages.append([])
+        put(_lines(lines[:room]), 4.0)
+        lines = lines[room:]
+    for sheet in steps:
+        put(sheet, 6.0)
+    return [*(FullPage(tuple(page), WINDOW) for page in pages), *full_size]
+
+
+def jig_pdf(title: str, pages: Iterable[FullPage]) -> bytes:
+    """Return the papers of a jig as one PDF. The same jig gives the same bytes."""
     from reportlab.pdfgen.canvas import Canvas
 
     fonts = register_fonts()
@@ -32,15 +62,7 @@ def jig_pdf(title: str, picture: Sheet, text: str, full_size: Iterable[FullPage]
     canvas.setTitle(shown(title, 100))
     canvas.setAuthor("pipemodel")
     canvas.setCreator("pipemodel")
-    lines = text.splitlines()
-    top = A4[1] - 15.0
-    draw_on(canvas, picture, (A4[0] - picture.width) / 2.0, top - picture.height, fonts)
-    room = int((top - picture.height - 15.0) / LINE_MM)
-    _lines(canvas, lines[:room], top - picture.height - 4.0, fonts)
-    for k in range(room, len(lines), LINES_TO_A_PAGE):
-        _lines(canvas, lines[k : k + LINES_TO_A_PAGE], top, fonts)
-    _stack(canvas, steps, top, fonts)
-    for page in full_size:
+    for page in pages:
         for placed in page.placed:
             canvas.saveState()
             _clip(canvas, placed, page.window)
@@ -51,19 +73,6 @@ def jig_pdf(title: str, picture: Sheet, text: str, full_size: Iterable[FullPage]
     return out.getvalue()
 
 
-def _stack(canvas: Any, sheets: Sequence[Sheet], top: float, fonts: tuple[str, str]) -> None:
-    """Draw sheets one under the other, as many to a page as go on it."""
-    at = top
-    for sheet in sheets:
-        if at < top and at - sheet.height < 10.0:
-            canvas.showPage()
-            at = top
-        draw_on(canvas, sheet, (A4[0] - sheet.width) / 2.0, at - sheet.height, fonts)
-        at -= sheet.height + 6.0
-    if sheets:
-        canvas.showPage()
-
-
 def _clip(canvas: Any, placed: Placed, window: tuple[float, float, float, float]) -> None:
     if placed.clipped:
         path = canvas.beginPath()
@@ -71,15 +80,14 @@ def _clip(canvas: Any, placed: Placed, window: tuple[float, float, float, float]
         canvas.clipPath(path, stroke=0, fill=0)
 
 
-def _lines(canvas: Any, lines: list[str], top: float, fonts: tuple[str, str]) -> None:
-    """Write lines of text as columns a typewriter would, and end the page."""
-    sheet = Sheet(A4[0], A4[1])
+def _lines(lines: list[str]) -> Sheet:
+    """Return lines of text, in columns as a typewriter would have them; the first stands on the sheet's upper edge."""
+    sheet = Sheet(A4[0], len(lines) * LINE_MM)
     for i, line in enumerate(lines):
         # Columns of a table stand under each other: every run of words goes where its column begins.
         for column, words in _runs(line):
-            sheet.words(words, (15.0 + column * 2.2, top - i * LINE_MM), 2.0, role=Role.DIMENSION)
-    draw_on(canvas, sheet, 0.0, 0.0, fonts)
-    canvas.showPage()
+            sheet.words(words, (15.0 + column * 2.2, sheet.height - i * LINE_MM), 2.0, role=Role.DIMENSION)
+    return sheet
 
 
 def _runs(line: str) -> list[tuple[int, str]]:

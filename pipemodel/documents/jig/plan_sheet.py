@@ -7,6 +7,7 @@ import numpy as np
 from pipemodel.drawing.sheet import Role, Sheet
 from pipemodel.jigs.design import Jig
 from pipemodel.jigs.run_in_jig import Array
+from pipemodel.jigs.windows import windows_of
 from pipemodel.messages.say import words
 from pipemodel.messages.units import MM, Units
 from pipemodel.messages.values import Name, Number
@@ -34,6 +35,8 @@ def plan_sheet(jig: Jig, units: Units = MM) -> Sheet:
 
     for loop in _outline(base.outlines):
         sheet.line([at(p) for p in loop], Role.OUTLINE, closed=True)
+    for outline in windows_of(base, jig.plan.cut, jig.labels):
+        sheet.line([at(p) for p in outline[::-1]], Role.OUTLINE, closed=True)
     for tower in towers:
         top = tower.rectangle(tower.top[0], tower.top[1], -tower.half, tower.half)
         sheet.line([at(p) for p in top], Role.HIDDEN, closed=True)

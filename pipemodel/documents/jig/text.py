@@ -1,9 +1,11 @@
 """The jig's sheet to read: how to print it, put it together, lay the piece in, and read a miss."""
 
+from pipemodel.bending.bends import BendTable
 from pipemodel.jigs.accuracy import check_distances, give_of
 from pipemodel.jigs.design import Jig
 from pipemodel.jigs.posts import TRUE_MM, Timber
 from pipemodel.jigs.reading import readings
+from pipemodel.jigs.worth import Worth
 from pipemodel.job.jig import FAST_CM3_H, SLOW_CM3_H
 from pipemodel.lists.jig_bench import TITLE as BENCH
 from pipemodel.lists.jig_bench import bench_said
@@ -15,7 +17,7 @@ from pipemodel.messages.say import say, words
 from pipemodel.messages.units import MM, Units
 from pipemodel.messages.values import Angle, Count, Length, Name, Number, Size, Word, counts, listed, message
 from pipemodel.wording.cautions import caution_lines
-from pipemodel.wording.text_page import TextPage
+from pipemodel.wording.text_page import WIDTH, TextPage
 
 _CRADLES_RULE = "  ------  ---  ------  ------  -----  -------  -------------  -------------"
 _HOLES_RULE = "  ------  ---------------  -----------  -----"
@@ -30,9 +32,9 @@ DECISIONS = {
 }
 
 
-def jig_text(jig: Jig, units: Units = MM) -> str:
+def jig_text(jig: Jig, units: Units = MM, width: int = WIDTH) -> str:
     """Return what there is to read about a jig; lengths in mm."""
-    page = TextPage(language=units.language)
+    page = TextPage(language=units.language, width=width)
     settings, tolerance = jig.settings, jig.settings.tolerance
     revision = Name(settings.revision, quoted=False)
     page.heading(words(units, "jig sheet.title", run=Name(jig.solved.name, quoted=False), revision=revision))
@@ -51,12 +53,7 @@ def jig_text(jig: Jig, units: Units = MM) -> str:
     if settings.bends:
         first, last = (Count(n) for n in settings.bends)
         page.text(words(units, "jig sheet.part", first=first, last=last))
-    page.raw("", say(WORTH, units))
-    page.text(say(worth_said(jig.worth, len(jig.solved.table.bends)), units))
-    for said in part_said(jig.worth, jig.solved.table) if settings.bends is None else ():
-        page.text(say(said, units))
-    for check in checks_said(jig.worth):
-        page.text(say(check, units), "  - ")
+    write_worth(page, jig.worth, jig.solved.table, units, whole=settings.bends is None)
     page.raw("", words(units, "jig sheet.lay it in"))
     for step in steps_for(jig):
         page.text(say(step, units), "  - ")
@@ -88,6 +85,16 @@ def jig_text(jig: Jig, units: Units = MM) -> str:
     page.notes(words(units, "jig sheet.left out"), (say(note, units) for note in jig.notes))
     page.notes(words(units, "paper.cautions"), caution_lines(units))
     return page.finished()
+
+
+def write_worth(page: TextPage, worth: Worth, table: BendTable, units: Units, whole: bool = True) -> None:
+    """Write whether a jig is worth printing, and what checks as well; of a `whole` piece, which part of it would do."""
+    page.raw("", say(WORTH, units))
+    page.text(say(worth_said(worth, len(table.bends)), units))
+    for said in part_said(worth, table) if whole else ():
+        page.text(say(said, units))
+    for check in checks_said(worth):
+        page.text(say(check, units), "  - ")
 
 
 def _tidy(value: float) -> Number:

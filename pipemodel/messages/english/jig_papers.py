@@ -32,7 +32,13 @@ JIG_PAPERS = {
     "jig worth.shows": "{check}; shows {things}",
     "jig worth.from": "{of} from {size}",
     "jig worth.degrees": "{angle}\u00b0",
-    "jig worth.not": "run {run}: {why} The jig is written all the same.",
+    "jig worth.all the same": "run {run}: {why} The jig is written all the same.",
+    "jig worth.none": "run {run}: {why} So there is no jig, but these checks (--anyway for a jig).",
+    "jig answer.title": "Checking jig: {run} needs none",
+    "jig answer.anyway": (
+        "A jig for it is made all the same with when: always in the job, under jig:, or with pipemodel jig --anyway."
+    ),
+    "jig answer.totals": "Checking jigs: what all of them take",
     "jig sheet.asked": (
         "For a piece of {outside} mm tube. Asked: every leg within {position} mm of its place, every bend within "
         "{angle}\u00b0, the start within {start} mm and the finish within {finish} mm along the tube. What the jig "
@@ -188,10 +194,12 @@ JIG_PAPERS = {
     "jig drawing.posts": "{run}: posts on the board",
     "jig drawing.cradles": "{run}: every cradle screwed down by its number",
     "jig pdf.title": "Checking jig, {run}",
-    "jig totals": "All jigs: {parts} {parts|part|parts} and {gauges} {gauges|gauge|gauges}, {amount}.",
+    "jig totals": "All jigs: {parts} {parts|part|parts} and {gauges} {gauges|gauge|gauges}, {amount}{paper}.",
     "jig totals.worth": "Without what is not worth printing ({runs}): {amount}.",
     "jig totals.amount": "{plastic} cm3 of plastic, {mass} g, {hours} h ({quick} to {slow} h){cost}",
     "jig totals.cost": ", cost {cost}",
+    "jig totals.sheets": ", {sheets} {sheets|sheet|sheets} of paper",
+    "jig totals.without": "No jig, since it is not worth printing: {runs}.",
     "jig sheet.gauge elsewhere": "{gauge}, printed with {run}: {use}",
     "jig brief.none": "It gets no jig:",
     "jig brief.printing": (

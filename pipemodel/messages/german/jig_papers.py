@@ -35,7 +35,13 @@ JIG_PAPERS = {
     "jig worth.shows": "{check}; zeigt {things}",
     "jig worth.from": "{of} von {size} an",
     "jig worth.degrees": "{angle}\u00b0",
-    "jig worth.not": "Leitung {run}: {why} Die Lehre wird trotzdem geschrieben.",
+    "jig worth.all the same": "Leitung {run}: {why} Die Lehre wird trotzdem geschrieben.",
+    "jig worth.none": "Leitung {run}: {why} Darum gibt es keine Lehre, sondern diese Proben (mit --anyway eine Lehre).",
+    "jig answer.title": "Prüflehre: {run} braucht keine",
+    "jig answer.anyway": (
+        "Trotzdem gibt es eine Lehre mit when: always im Auftrag, unter jig:, oder mit pipemodel jig --anyway."
+    ),
+    "jig answer.totals": "Prüflehren: was alle zusammen brauchen",
     "jig sheet.asked": (
         "Für ein Stück aus Rohr mit {outside} mm. Verlangt: jeder Schenkel auf {position} mm an seinem Platz, jeder "
         "Bogen auf {angle}\u00b0 genau, der Anfang auf {start} mm und das Ende auf {finish} mm entlang des Rohrs. Was "
@@ -205,10 +211,14 @@ JIG_PAPERS = {
     "jig drawing.posts": "{run}: Pfosten auf dem Brett",
     "jig drawing.cradles": "{run}: jeder Sattel nach seiner Nummer festgeschraubt",
     "jig pdf.title": "Prüflehre, {run}",
-    "jig totals": ("Alle Lehren: {parts} {parts|Teil|Teile} und {gauges} {gauges|Einzellehre|Einzellehren}, {amount}."),
+    "jig totals": (
+        "Alle Lehren: {parts} {parts|Teil|Teile} und {gauges} {gauges|Einzellehre|Einzellehren}, {amount}{paper}."
+    ),
     "jig totals.worth": ("Ohne das, was den Druck nicht lohnt ({runs}): {amount}."),
     "jig totals.amount": "{plastic} cm3 Kunststoff, {mass} g, {hours} h ({quick} bis {slow} h){cost}",
     "jig totals.cost": ", Kosten {cost}",
+    "jig totals.sheets": ", {sheets} {sheets|Blatt|Blatt} Papier",
+    "jig totals.without": "Keine Lehre, da sich der Druck nicht lohnt: {runs}.",
     "jig sheet.gauge elsewhere": "{gauge}, mit {run} gedruckt: {use}",
     "jig brief.none": "Dafür gibt es keine Lehre:",
     "jig brief.printing": (
