@@ -161,7 +161,7 @@ def _sleeved(schedule: Schedule, solved: SolvedRun, layer: _Layer, rules: RuleSe
 def _sleeve_there(through: Sequence[Passage], solved: SolvedRun, layer: _Layer, at_mm: float) -> float | None:
     """Return the bore of the sleeve that a run has in a layer about a place along it; None for none."""
     names = (layer.thing.name, layer.thing.of)
-    near = [one for one in through if one.solved is solved and one.sleeve.through in names]
+    near = [one for one in through if one.solved is solved and one.sleeve.lined and one.sleeve.through in names]
     near = [one for one in near if abs(one.at_mm - at_mm) <= 2.0 * layer.thick + one.sleeve.bore_mm]
     return min((one.sleeve.bore_mm for one in near), default=None)
 

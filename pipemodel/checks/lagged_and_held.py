@@ -135,14 +135,16 @@ def _broken_in_holes(schedule: Schedule, rules: RuleSet, rule: InsulationRule) -
             continue
         thick = rule.thick_of(solved.tube) or solved.run.insulation_mm
         asked = thick / 2.0 if one.kind in rule.half_in else thick
-        room = (one.drawn_mm - solved.tube.outside_mm) / 2.0
+        lined = [b for b in schedule.job.things if b.sleeve and b.sleeve.lined and b.shape.distance(one.point) <= 0.0]
+        hole = min((bore.sleeve.bore_mm for bore in lined if bore.sleeve is not None), default=one.drawn_mm)
+        room = (hole - solved.tube.outside_mm) / 2.0
         if room + HAIR_MM < asked:
             said = message(
                 "rules.broken",
                 run=Name(one.run),
                 thing=Name(one.thing),
                 where=where_on(solved, one.at_mm),
-                hole=Length(one.drawn_mm, "g"),
+                hole=Length(hole, "g"),
                 room=Length(max(room, 0.0), ".1f", rounded="down"),
                 asked=_thick(asked, rule),
                 least=Length(solved.tube.outside_mm + 2.0 * asked, ".1f", rounded="up"),

@@ -25,7 +25,7 @@ from pipemodel.geometry.shapes.plate import Plate
 from pipemodel.geometry.shapes.signed_plan import Round
 from pipemodel.geometry.vectors import EAST, NORTH, UP, Vec3, along, cross, dot, length, sub, unit
 from pipemodel.job.model import Job, Sleeve, Thing
-from pipemodel.messages.values import Length, Name, message
+from pipemodel.messages.values import Length, Name, Word, message
 
 if TYPE_CHECKING:
     from pipemodel.geometry.distance import Nearest
@@ -64,8 +64,12 @@ def sleeves(schedule: Schedule) -> tuple[Finding, ...]:
     return tuple(found)
 
 
+def _what(sleeve: Sleeve | None) -> Word:
+    return Word("sleeve" if sleeve is None or sleeve.lined else "hole")
+
+
 def _missed(bore: Thing, solved: SolvedRun) -> Finding:
-    said = message("sleeves.missed", run=Name(solved.name), sleeve=Name(bore.name))
+    said = message("sleeves.missed", run=Name(solved.name), sleeve=Name(bore.name), what=_what(bore.sleeve))
     return Finding("C113", CHECK, "warning", said, solved.name, bore.name)
 
 
@@ -74,12 +78,14 @@ def _left(one: Passage) -> Finding:
     run, sleeve, thing = Name(one.solved.name), Name(one.bore.name), Name(one.sleeve.through)
     left, bore = Length(one.left_mm, ".1f", rounded="down"), Length(one.sleeve.bore_mm)
     where = where_on(one.solved, one.at_mm)
-    said = message("sleeves.left", run=run, sleeve=sleeve, thing=thing, where=where, left=left, bore=bore)
+    what = _what(one.sleeve)
+    said = message("sleeves.left", run=run, what=what, sleeve=sleeve, thing=thing, where=where, left=left, bore=bore)
     if wrong:
         wider = one.sleeve.bore_mm + 2.0 * max(one.asked_mm - one.left_mm, 0.0)
         said = message(
             "sleeves.tight",
             run=run,
+            what=what,
             sleeve=sleeve,
             thing=thing,
             where=where,
@@ -141,7 +147,7 @@ def _passage(job: Job, solved: SolvedRun, bore: Thing, sleeve: Sleeve) -> Passag
     at, point, off = crossing
     low, high = min(inside, key=lambda part: max(part[0] - at, at - part[1], 0.0))
     line = cut_out(solved.centreline, low, high)
-    (nearest,) = least_distances(line, wide, [_ring(shape, axis, long)])
+    (nearest,) = least_distances(line, wide, [_ring(shape, sleeve.bore_mm, axis, long)])
     asked = sleeve.clearance_mm if sleeve.clearance_mm is not None else _asked(job, sleeve)
     return Passage(solved, bore, sleeve, at, point, off, nearest.distance - solved.run.insulation_mm, asked)
 
@@ -155,12 +161,12 @@ def _within(x: float, y: float, reach: float) -> tuple[float, float] | None:
     return (low, high) if high > low else None
 
 
-def _ring(bore: Cylinder, axis: Vec3, long: float) -> Plate:
-    """Return what lies round a bore, as long as the sleeve is."""
+def _ring(bore: Cylinder, bore_mm: float, axis: Vec3, long: float) -> Plate:
+    """Return what lies round a bore of a diameter, as long as the sleeve is, whose outside may be wider."""
     across = unit(cross(min((EAST, NORTH, UP), key=lambda way: abs(dot(way, axis))), axis))
-    far = bore.diameter / 2.0 + AROUND_MM
+    far = bore_mm / 2.0 + AROUND_MM
     square = ((-far, -far), (far, -far), (far, far), (-far, far))
-    return Plate(bore.start, across, cross(axis, across), long, (square,), (Round(0.0, 0.0, bore.diameter / 2.0),))
+    return Plate(bore.start, across, cross(axis, across), long, (square,), (Round(0.0, 0.0, bore_mm / 2.0),))
 
 
 def _asked(job: Job, sleeve: Sleeve) -> float:

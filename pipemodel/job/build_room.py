@@ -9,6 +9,7 @@ from pipemodel.geometry.shapes import MeshFile, Shape
 from pipemodel.geometry.vectors import EAST, NORTH, UP, Vec3, rotate, scale
 from pipemodel.job.beside_forms import RepeatForm, SourceForm
 from pipemodel.job.build_holes import with_holes
+from pipemodel.job.build_sleeves import bores_of
 from pipemodel.job.building.fixtures import CableForm
 from pipemodel.job.building.place_forms import Frame
 from pipemodel.job.building.rows import JoistsForm, StudsForm
@@ -74,6 +75,7 @@ def _things(
         place = faults.key_place(path)
         thing = Thing(name, shape, form.clearance, place, form.is_ or "", _source(form.source))
         yield _with_role(thing, form)
+        yield from bores_of(thing, form.holes)
 
 
 def _repeated(name: str, things: Sequence[Thing], repeat: RepeatForm) -> Iterator[Thing]:
@@ -87,6 +89,7 @@ def _repeated(name: str, things: Sequence[Thing], repeat: RepeatForm) -> Iterato
                 shape=thing.shape.placed(placing),
                 of=own if thing.frame is not None else name,
                 frame=thing.frame and thing.frame.then(placing),
+                sleeve=thing.sleeve and thing.sleeve._replace(through=own + thing.sleeve.through.removeprefix(name)),
             )
 
 
@@ -101,6 +104,7 @@ def _parts(name: str, term: Term, form: ThingForm, path: tuple[str, ...], faults
             place = faults.key_place(path)
             thing = Thing(called, shape, form.clearance, place, kind, _source(form.source), name, frame)
             yield _with_role(thing, form)
+            yield from bores_of(thing, part.holes)
 
 
 def _with_role(thing: Thing, form: ThingForm) -> Thing:

@@ -1,6 +1,6 @@
 """Sleeves, from their forms to holes in walls and floors, and to bores that are kept free of other runs."""
 
-from collections.abc import Collection, Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import replace
 
 from pipemodel.geometry.shapes import Box, Cylinder, Extrusion, Shape
@@ -11,13 +11,14 @@ from pipemodel.job.building.parts import plan_way
 from pipemodel.job.building.sleeves import SleeveForm
 from pipemodel.job.building.walls import WallForm
 from pipemodel.job.faults import Faults
+from pipemodel.job.hole_forms import HoleForm
 from pipemodel.job.model import Sleeve, Thing
 from pipemodel.job.quantities import shown
 from pipemodel.job.room_forms import ThingForm
 from pipemodel.job.routing.faults import nearest
 
-WHY = "sleeve for other runs"
-"""Why the bore of a sleeve is kept free."""
+WHY, HOLE_WHY = "sleeve for other runs", "hole for other runs"
+"""Why the bore of a sleeve, and of a hole that is for some runs, is kept free."""
 HAIR_MM = 1e-6
 
 
@@ -47,7 +48,7 @@ def _bore(name: str, form: ThingForm, sleeve: SleeveForm, things: list[Thing], f
     cut: dict[int, Plate] = {}
     for i in own:
         try:
-            plate = pierced(_upright(things[i]), sleeve.at, sleeve.diameter)
+            plate = pierced(_upright(things[i]), sleeve.at, sleeve.outside or sleeve.diameter)
         except HoleError as error:
             faults.at((*path, "at"), f"the sleeve cannot go through {shown(things[i].name)!r}: {error}")
             return None
@@ -57,9 +58,9 @@ def _bore(name: str, form: ThingForm, sleeve: SleeveForm, things: list[Thing], f
         faults.at((*path, "at"), f"the middle of this sleeve lies beside {shown(sleeve.in_)!r}, or in an opening of it")
         return None
     normal = next(iter(cut.values())).normal
-    depths = [dot(plate.origin, normal) for plate in cut.values()]
-    ends = [(z, z + plate.thickness * dot(plate.normal, normal)) for z, plate in zip(depths, cut.values(), strict=True)]
-    low, high = min(map(min, ends)), max(map(max, ends))
+    plates = [(dot(plate.origin, normal), plate.thickness * dot(plate.normal, normal)) for plate in cut.values()]
+    spans = [(depth, depth + thick) for depth, thick in plates]
+    low, high = min(map(min, spans)), max(map(max, spans))
     if sleeve.length is not None and sleeve.length < high - low - HAIR_MM:
         faults.at(
             (*path, "length"),
@@ -70,10 +71,30 @@ def _bore(name: str, form: ThingForm, sleeve: SleeveForm, things: list[Thing], f
     for i, plate in cut.items():
         things[i] = replace(things[i], shape=plate)
     past = 0.0 if sleeve.length is None else max(sleeve.length - (high - low), 0.0) / 2.0
-    shape = Cylinder(_at(sleeve.at, normal, low - past), _at(sleeve.at, normal, high + past), sleeve.diameter)
+    ends = _at(sleeve.at, normal, low - past), _at(sleeve.at, normal, high + past)
+    shape = Cylinder(*ends, sleeve.outside or sleeve.diameter)
     said = Sleeve(sleeve.in_, sleeve.diameter, frozenset(sleeve.for_), form.clearance)
     place = faults.key_place(("room", name))
     return Thing(name, shape, None, place, form.is_ or "", role="kept free", why=WHY, sleeve=said)
+
+
+def bores_of(thing: Thing, holes: Sequence[HoleForm]) -> Iterator[Thing]:
+    """Yield what stands in each hole of a thing that is for some runs: its bore, kept free of all others."""
+    plate = thing.shape
+    for number, hole in enumerate(holes, 1):
+        if hole.for_ is not None and hole.at is not None and hole.diameter is not None and isinstance(plate, Plate):
+            low = dot(plate.origin, plate.normal)
+            ends = _at(hole.at, plate.normal, low), _at(hole.at, plate.normal, low + plate.thickness)
+            yield Thing(
+                f"{thing.name} hole {number}",
+                Cylinder(*ends, hole.diameter),
+                None,
+                thing.place,
+                role="kept free",
+                of=thing.of,
+                why=HOLE_WHY,
+                sleeve=Sleeve(thing.name, hole.diameter, frozenset(hole.for_), lined=False),
+            )
 
 
 def _at(p: Vec3, normal: Vec3, depth: float) -> Vec3:

@@ -1,6 +1,6 @@
 """The forms of holes through a thing: round ones, and openings with square corners."""
 
-from typing import Annotated
+from typing import Annotated, Any
 
 from pydantic import BeforeValidator, Field, model_validator
 
@@ -8,6 +8,8 @@ from pipemodel.geometry.vectors import Vec3
 from pipemodel.job.form import Form
 from pipemodel.job.quantities import Point, PositiveLength, shown
 
+MOST_RUNS = 100
+"""How many runs may go through one hole or sleeve."""
 THROUGH = {
     "east": 0, "west": 0, "north": 1, "south": 1, "up": 2, "down": 2,
 }  # fmt: skip
@@ -20,6 +22,22 @@ def _named(value: object) -> object:
     raise ValueError(f"a hole goes through {', '.join(THROUGH)}, not {shown(value)!r}")
 
 
+Runs = Annotated[list[str], Field(min_length=1, max_length=MOST_RUNS)]
+FOR: Any = Field(
+    default=None, alias="for", description="Of a round hole: the runs that may go through; all if left out"
+)
+
+
+def see_for(runs: list[str] | None, diameter: float | None) -> None:
+    """See that only a round hole names the runs that it is for.
+
+    Raises:
+        ValueError: if another does.
+    """
+    if runs is not None and diameter is None:
+        raise ValueError("'for' goes with a round hole; write room to be kept free, with its runs, in a square one")
+
+
 class HoleForm(Form):
     """A hole right through a thing: round, about a point; or an opening with square corners between two points."""
 
@@ -27,6 +45,7 @@ class HoleForm(Form):
     diameter: PositiveLength | None = Field(default=None, description="Diameter of a round hole")
     from_: Point | None = Field(default=None, alias="from", description="A corner of an opening, at any depth")
     to: Point | None = Field(default=None, description="The opposite corner")
+    for_: Runs | None = FOR
     through: Annotated[str, BeforeValidator(_named)] | None = Field(
         default=None,
         description="Which way a box's holes go through it: the way it is thinnest, if left out",
@@ -40,6 +59,7 @@ class HoleForm(Form):
             raise ValueError(
                 "a hole is round, with 'at' and 'diameter', or an opening with square corners, 'from' and 'to'"
             )
+        see_for(self.for_, self.diameter)
         return self
 
     def corners(self) -> tuple[Vec3, ...]:

@@ -89,7 +89,7 @@ class BringIn:
 
 
 class Sleeve(NamedTuple):
-    """What goes through a sleeve: where it is, its bore, the runs it is for, and the clearance asked for in it."""
+    """What goes through a sleeve, or a hole for some runs: where it is, its bore, the runs, the clearance in it."""
 
     through: str
     """The name of the wall or floor that it is in."""
@@ -97,6 +97,8 @@ class Sleeve(NamedTuple):
     runs: frozenset[str]
     clearance_mm: float | None = None
     """Round a run within it; None for that to the wall or floor."""
+    lined: bool = True
+    """Whether a pipe lines it; a plain hole that is for some runs has none."""
 
 
 @dataclass(frozen=True)

@@ -1,4 +1,4 @@
-"""Points said in words become figures before the forms are filled, as measured points do."""
+"""Points said in words, and bays as voids, become figures before the forms are filled, as measured points do."""
 
 from collections.abc import Callable, Iterator
 from typing import Any
@@ -6,7 +6,7 @@ from typing import Any
 from pydantic import ValidationError
 
 from pipemodel.geometry.vectors import ORIGIN, Vec3
-from pipemodel.job.building.place_forms import Frame, InBayForm, OnWallForm, said_in_words
+from pipemodel.job.building.place_forms import BayForm, Frame, InBayForm, OnWallForm, said_in_words
 from pipemodel.job.expressions import nearest
 from pipemodel.job.faults import Faults
 from pipemodel.job.measured import POINT_KEYS
@@ -17,12 +17,15 @@ from pipemodel.job.room_file_forms import FILE_KEY, RoomForm
 from pipemodel.job.yaml_tree import YamlPath, YamlSpot
 
 _TERMS = ("wall", "joists")
+_CALLED = {OnWallForm: "a point on a wall", InBayForm: "a point in a bay", BayForm: "the void of a bay"}
+VOID_KEYS = ("void", "within")
+"""The keys under which a void may be said as a bay."""
 
 
 def put_placed(
     values: dict[str, Any], spot: YamlSpot, frames_of: Callable[[RoomForm], dict[str, Frame]]
 ) -> tuple[list[Fault], list[YamlPath]]:
-    """Put [x, y, z] in place of every point said in words in a job's or a room file's values.
+    """Put [x, y, z] in place of every point said in words in a job's or a room file's values, corners in that of a bay.
 
     Args:
         values: the values, their expressions worked out; changed in place.
@@ -39,22 +42,36 @@ def put_placed(
     frames = _frames(room, frames_of)
     report, unfound = Faults(spot), list[YamlPath]()
     for holder, key, where in found:
-        place = _placed(holder[key], where, frames, room if isinstance(room, dict) else {}, report)
-        holder[key] = list(place or ORIGIN)
-        if place is None:
+        value, void = holder[key], key in VOID_KEYS
+        bay = {name: value.pop(name) for name in list(value) if name in BayForm.model_fields} if void else value
+        kind = BayForm if void else _kind(value)
+        places = _placed(bay, kind, where, frames, room if isinstance(room, dict) else {}, report)
+        if void:
+            value["from"], value["to"] = map(list, places or (ORIGIN, ORIGIN))
+        else:
+            holder[key] = list(places[0] if places else ORIGIN)
+        if places is None:
             unfound.append(where)
     return report.found, unfound
 
 
 def _points(node: Any, path: YamlPath) -> Iterator[tuple[Any, Any, YamlPath]]:
-    """Yield the group or list that holds each point said in words, its key there, and where it stands."""
+    """Yield the group or list that holds each point or bay said in words, its key there, and where it stands."""
     under = path[-1] if path else ""
     for key, value in list(node.items()) if isinstance(node, dict) else list(enumerate(node)):
         may_be = key in POINT_KEYS if isinstance(node, dict) else under == "points"
-        if may_be and said_in_words(value):
+        if (may_be and said_in_words(value)) or (key in VOID_KEYS and _is_bay(value)):
             yield node, key, (*path, key)
         elif isinstance(value, dict | list):
             yield from _points(value, (*path, key))
+
+
+def _kind(value: dict[str, Any]) -> type[OnWallForm | InBayForm]:
+    return InBayForm if "wall" not in value and {"bay", "of", "down"} & set(value) else OnWallForm
+
+
+def _is_bay(value: Any) -> bool:
+    return isinstance(value, dict) and "bay" in value and not {"from", "to", "outline"} & set(value)
 
 
 def _frames(room: Any, frames_of: Callable[[RoomForm], dict[str, Frame]]) -> dict[str, Frame]:
@@ -75,14 +92,17 @@ def _frames(room: Any, frames_of: Callable[[RoomForm], dict[str, Frame]]) -> dic
 
 
 def _placed(
-    value: dict[str, Any], where: YamlPath, frames: dict[str, Frame], room: dict[str, Any], faults: Faults
-) -> Vec3 | None:
-    kind = OnWallForm if "wall" in value else InBayForm
+    value: dict[str, Any],
+    kind: type[OnWallForm | InBayForm | BayForm],
+    where: YamlPath,
+    frames: dict[str, Frame],
+    room: dict[str, Any],
+    faults: Faults,
+) -> tuple[Vec3, ...] | None:
     try:
         form = kind.model_validate(value)
     except ValidationError as error:
-        called = "a point on a wall" if kind is OnWallForm else "a point in a bay"
-        faults.found += faults_of_form(error, kind, called, faults.spot.at(where))
+        faults.found += faults_of_form(error, kind, _CALLED[kind], faults.spot.at(where))
         return None
     name = form.wall if isinstance(form, OnWallForm) else form.of
     frame = frames.get(name)

@@ -164,7 +164,9 @@ def _kind(value: object) -> str:
 def _three(value: object) -> object:
     if not isinstance(value, list | tuple) or len(value) != 3:
         has = f"this has {len(value)}" if isinstance(value, list | tuple) else f"this is {_what(value)}"
-        raise ValueError(f"a point is three lengths, [x, y, z]; {has}")
+        words = "{wall: NAME, along: 600} or {bay: 2, of: JOISTS, along: 700, down: 95}"
+        said = f"; in words it is {words}" if isinstance(value, dict) else ""
+        raise ValueError(f"a point is three lengths, [x, y, z]; {has}{said}")
     return value
 
 

@@ -200,6 +200,12 @@ def one_or_many(schema: dict[str, Any]) -> None:
     schema["anyOf"] = [items, {"type": "array", "items": items}]
 
 
+def _said(value: object) -> object:
+    if value is None:
+        raise ValueError("say why it is kept free, such as reach of a hand; a solid thing has no such key")
+    return value
+
+
 Term: TypeAlias = (
     WallForm
     | FloorForm
@@ -244,7 +250,7 @@ class ThingForm(Form):
     swing: SwingForm | None = None
     access: AccessForm | None = None
     sleeve: SleeveForm | None = None
-    keep_free: str | None = Field(
+    keep_free: Annotated[str | None, BeforeValidator(_said)] = Field(
         default=None,
         alias="keep free",
         min_length=1,

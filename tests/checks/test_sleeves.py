@@ -278,3 +278,62 @@ def test_a_found_way_goes_through_its_sleeve_and_no_other_run_does(tmp_path):
     report = checked(tmp_path, room, {"a": {"find": find}})
     assert said(report, "C112") == [("C112", "a", "s")]
     assert report.verdict == "pass"
+
+
+HOLES = {
+    "wall": {"wall": {**WALL, "openings": [{"at": 600, "up": 300, "diameter": 32, "for": ["a"]}]}},
+    "floor": {"floor": {"from": [0, -900], "to": [3000, 0], "top": 0, "thickness": 22,
+                        "openings": [{"at": [600, -300], "diameter": 32, "for": ["a"]}]}},
+    "joists": {"joists": {"first": [400, -900], "along": "east", "row": "north", "spacing": 900, "number": 1,
+                          "top": 300, "length": 900, "size": [50, 200],
+                          "holes": [{"at": 200, "down": 100, "diameter": 32, "for": ["a"]}]}},
+    "box": {"box": {"from": [500, -950, 100], "to": [700, -900, 300]},
+            "holes": [{"at": [600, -900, 200], "diameter": 32, "for": ["a"]}]},
+}  # fmt: skip
+THROUGH = {
+    "wall": [[600, -200, 300], [600, 400, 300]], "floor": [[600, -300, -200], [600, -300, 300]],
+    "joists": [[600, -1100, 200], [600, -700, 200]], "box": [[600, -1100, 200], [600, -700, 200]],
+}  # fmt: skip
+FAR = {"points": [[0, 9000, 0], [0, 9900, 0]]}
+
+
+@pytest.mark.parametrize("term", HOLES)
+def test_a_plain_hole_lets_those_through_that_it_is_for_and_says_what_it_leaves(term, tmp_path):
+    room = {"it": HOLES[term]}
+    named = "it 1" if term == "joists" else "it"
+    report = checked(tmp_path, room, {"b": {"points": THROUGH[term]}, "a": FAR})
+    assert said(report, "C110", "C113") == [("C110", "b", f"{named} hole 1"), ("C113", "a", f"{named} hole 1")]
+    report = checked(tmp_path, room, {"a": {"points": THROUGH[term]}})
+    assert report.verdict == "pass"
+    (left,) = [f for f in report.findings if f.code == "C112"]
+    assert left.distance_mm == pytest.approx((32 - 15) / 2)
+    assert f"in the hole '{named} hole 1'" in left.message
+
+
+def test_a_hole_for_some_runs_is_no_sleeve_to_a_rule_and_follows_its_thing(tmp_path):
+    room = {"it": {**HOLES["wall"], "repeat": {"number": 2, "by": [0, 500, 0]}}}
+    runs = {"a": {"points": [[600, -200, 300], [600, 900, 300]]}}
+    report = checked(tmp_path, room, runs, rules=["NBS 670"])
+    assert said(report, "C112") == [("C112", "a", "it 1 hole 1"), ("C112", "a", "it 2 hole 1")]
+    assert [f.against for f in report.findings if f.code == "R108"] == ["it 1", "it 2"]
+
+
+def test_the_pipe_of_a_sleeve_takes_more_of_the_wall_than_its_bore(tmp_path):
+    sleeve = {"in": "w", "at": {"wall": "w", "along": 600, "up": 300}, "diameter": 20.2, "outside": 22, "for": ["a"]}
+    room = {"w": {"wall": WALL}, "s": {"sleeve": sleeve}}
+    job = loaded(tmp_path, room, {"a": {"points": [[600, -200, 300], [600, 400, 300]]}})
+    (hole,) = next(thing for thing in job.things if thing.name == "w").shape.rounds
+    assert 2 * hole.radius == 22
+    (left,) = [f for f in story.check(job).findings if f.code in ("C111", "C112")]
+    assert left.distance_mm == pytest.approx((20.2 - 15) / 2)
+    # Between the bore and its outside is pipe: a run there does not fit, though it is clear of the wall.
+    runs = {"a": {"points": [[603, -200, 300], [603, 400, 300]]}}
+    assert said(checked(tmp_path, room, runs), "C111", "C101") == [("C111", "a", "s")]
+    assert "outside it is more than its bore" in refused(tmp_path, {**room, "s": {"sleeve": {**sleeve, "outside": 20}}})
+
+
+def test_only_a_round_hole_is_for_some_runs(tmp_path):
+    wall = {**WALL, "openings": [{"at": 600, "width": 50, "height": 50, "for": ["a"]}]}
+    assert "'for' goes with a round hole" in refused(tmp_path, {"w": {"wall": wall}})
+    wall["openings"] = [{"at": 600, "up": 300, "diameter": 32, "for": ["z"]}]
+    assert "there is no run called 'z'" in refused(tmp_path, {"w": {"wall": wall}})

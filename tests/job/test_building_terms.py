@@ -412,3 +412,50 @@ def test_chases_are_what_a_wall_less_their_blocks_is(tmp_path, facing, y):
 def test_chases_that_cannot_be(tmp_path, chase, said):
     wall = "from: [0, 0], to: [3000, 0], facing: north, thickness: 100, height: 2400"
     assert said in "".join(faults(tmp_path, f"w: {{wall: {{{wall}, chases: [{chase}]}}}}"))
+
+
+JOISTS = "first: [0, 0], along: east, row: north, spacing: 400, number: 4, length: 3000, size: [50, 200], top: 0"
+
+
+@pytest.mark.parametrize("turned", [0, 90])
+def test_a_bay_is_a_void_by_its_number(turned, tmp_path):
+    """By the measures of the joists: bay 2 lies between 425 and 775 of their row, as long and deep as they are."""
+    (tmp_path / "floor.yaml").write_text(f"room:\n  j: {{joists: {{{JOISTS}}}}}\n", encoding="utf-8")
+    room = f"  file: {{file: floor.yaml, at: [100, 0, 0], turned: {turned}}}\n"
+    inside = "[[500, 500, -50], [2000, 500, -50]]" if turned == 0 else "[[-500, 500, -50], [-500, 2000, -50]]"
+    room += "  bay: {void: {bay: 2, of: j, open: up}}\n"
+    text = f"job: x\ntube: 15\nroom:\n{room}runs:\n  a: {{points: {inside}}}\n"
+    (tmp_path / "job.yaml").write_text(text, encoding="utf-8")
+    voids = [thing for thing in story.load(tmp_path / "job.yaml").things if thing.role == "void"]
+    sides = {thing.name.removeprefix("bay "): thing.shape.point for thing in voids}
+    # Turned a quarter about its own zero, then moved 100 east: (x, y) comes to (100 - y, x).
+    low, high = ((100, 425, -200), (3100, 775)) if turned == 0 else ((-675, 0, -200), (-325, 3000))
+    assert set(sides) == {"west", "south", "down", "east", "north"}
+    assert (sides["west"][0], sides["south"][1], sides["down"][2]) == pytest.approx(low)
+    assert (sides["east"][0], sides["north"][1]) == pytest.approx(high)
+
+
+@pytest.mark.parametrize(
+    ("void", "says"),
+    [
+        ("{bay: 4, of: j}", "there is no bay 4; between 4 joists there are 3"),
+        ("{bay: 2, of: jj}", "there is no row of joists 'jj' in the room; did you mean 'j'?"),
+        ("{bay: 2}", "the void of a bay lacks 'of'"),
+        ("{bay: 2, of: j, opn: up}", "unknown key 'opn'; did you mean 'open'?"),
+        ("{of: j}", "or a 'bay' and 'of'"),
+        ("{bay: 2, of: j, from: [0, 0, 0], to: [1, 1, 1]}", "or a 'bay' and 'of'"),
+    ],
+)
+def test_faults_of_a_bay(void, says, tmp_path):
+    (fault,) = faults(tmp_path, f"j: {{joists: {{{JOISTS}}}}}\nbay: {{void: {void}}}")
+    assert says in fault
+
+
+def test_what_is_kept_free_says_why(tmp_path):
+    (fault,) = faults(tmp_path, "x: {box: {from: [0, 0, 0], to: [1, 1, 1]}, keep free: }")
+    assert "say why it is kept free" in fault
+
+
+def test_holes_beyond_the_end_of_joists_are_refused(tmp_path):
+    (fault,) = faults(tmp_path, f"j: {{joists: {{{JOISTS}, holes: [{{at: 2990, down: 100, diameter: 30}}]}}}}")
+    assert "hole 1 is at 2990, and they end at 3000" in fault

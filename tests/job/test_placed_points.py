@@ -31,7 +31,6 @@ def start(tmp_path, first, room=ROOM, **files):
     [
         ("{wall: north wall, along: 600, up: 300}", (1600, 3000, 310)),
         ("{wall: north wall, along: 60 cm, up: 300, off: 15}", (1600, 2985, 310)),
-        ("{wall: north wall, along: -100}", (900, 3000, 10)),
         # 3-4-5: along is (0.6, 0.8), and west of the wall is to its left, (-0.8, 0.6).
         ("{wall: gable, along: 1000, up: 300, off: 50}", (600 - 40, 800 + 30, 300)),
         # Between joists 2 and 3, middles at 500 and 900: clear from 525 to 875.
@@ -89,6 +88,9 @@ runs:
         ("{wall: north wall, along: 600, of: 9}", "unknown key 'of'; did you mean 'off'?"),
         ("{wall: north wall, along: 600, beside: 9}", "the keys of a point on a wall are wall, along, up, off"),
         ("{wall: north wall, up: 9}", "a point on a wall lacks 'along' (along its face"),
+        ("{wall: north wall, along: -100}", "-100 along is not on it: the wall is 4000 long"),
+        ("{bay: 1, of: joists, along: -1, down: 9}", "-1 along is not in the bay"),
+        ("{wal: north wall, along: 600}", "unknown key 'wal'; did you mean 'wall'?"),
         ("{wall: north wall, along: 4001}", "4001 along is not on it: the wall is 4000 long"),
         ("{wall: north wall, along: 600, up: 2401}", "2401 up is not on it: the wall is 2400 high"),
         ("{bay: 1, of: joists, along: 3001, down: 9}", "3001 along is not in the bay: the joists are 3000 long"),

@@ -25,7 +25,7 @@ class Slab(NamedTuple):
     """A rectangle standing upright or lying flat, and what is cut out of it, before it is a shape.
 
     `origin` is a corner; the rectangle goes `size` mm along `across` and `up` from there, its thickness along
-    across x up. Openings and round holes are in its own plane.
+    across x up. Openings and round holes, with the runs that each of these is for, are in its own plane.
     """
 
     origin: Vec3
@@ -34,7 +34,7 @@ class Slab(NamedTuple):
     size: Vec2
     thickness: float
     openings: tuple[tuple[Vec2, Vec2], ...] = ()
-    rounds: tuple[tuple[Vec2, float], ...] = ()
+    rounds: tuple[tuple[Vec2, float, list[str] | None], ...] = ()
 
     def place(self, x: float, y: float, z: float = 0.0) -> Vec3:
         """Return a point of the room from the slab's own axes."""
@@ -47,7 +47,7 @@ class Slab(NamedTuple):
             HoleForm.model_validate({"from": self.place(*low), "to": self.place(*high, self.thickness)})
             for low, high in self.openings
         ]
-        holes += [HoleForm.model_validate({"at": self.place(*p), "diameter": d}) for p, d in self.rounds]
+        holes += [HoleForm.model_validate({"at": self.place(*p), "diameter": d, "for": f}) for p, d, f in self.rounds]
         shape = self._shape(bool(holes))
         if holes and isinstance(shape, Box):
             holes = [hole.model_copy(update={"through": self._way()}) for hole in holes]

@@ -11,7 +11,8 @@ from pipemodel.job.building.walls import WallForm
 from pipemodel.job.form import Form
 from pipemodel.job.quantities import Length, NonNegativeLength, Whole
 
-WORDS = ("wall", "bay")
+_LEVEL_MM = 1e-6
+WORDS = ("wall", "bay", "along")
 """A group of keys with one of these, where a point may stand, is a point said in words."""
 
 
@@ -36,6 +37,13 @@ class InBayForm(Form):
     )
 
 
+class BayForm(Form):
+    """The void of a bay between two joists, as far as they are long and deep."""
+
+    bay: Whole = Field(ge=1, lt=MOST, description="The number of the bay: 1 is between joists 1 and 2")
+    of: str = Field(description="The name of the joists")
+
+
 class Frame:
     """A wall or joists that points are said against, and how what they stand in is placed, the innermost first."""
 
@@ -47,19 +55,32 @@ class Frame:
         """Return it within what is placed once more."""
         return Frame(self.term, (*self.placings, placing))
 
-    def place(self, form: OnWallForm | InBayForm) -> Vec3:
-        """Return a point said against it.
+    def place(self, form: OnWallForm | InBayForm | BayForm) -> tuple[Vec3, ...]:
+        """Return a point said against it, or two opposite corners of a bay.
 
         Raises:
             ValueError: if a wall is meant and these are joists, or the other way round, or there is no such point.
         """
         term = self.term
+        if isinstance(form, BayForm) and isinstance(term, JoistsForm):
+            return self._bay(form.bay, term)
         if isinstance(form, OnWallForm) and isinstance(term, WallForm):
             point = term.place(form.along, form.up, form.off)
         elif isinstance(form, InBayForm) and isinstance(term, JoistsForm):
             point = term.place(form.bay, form.along, form.down, form.across)
         else:
             raise ValueError("'wall' names a wall, and the bay is 'of' joists")
+        return (self._placed(point),)
+
+    def _bay(self, bay: int, term: JoistsForm) -> tuple[Vec3, ...]:
+        clear, deep = term.spacing - term.size[0], term.size[1]
+        low, beside = (self._placed(term.place(bay, x, deep, 0.0)) for x in (0.0, term.length))
+        high = self._placed(term.place(bay, term.length, 0.0, clear))
+        if sum(abs(a - b) > _LEVEL_MM for a, b in zip(low, beside, strict=True)) > 1:
+            raise ValueError("these joists are turned out of the axes; write the bay as an outline")
+        return low, high
+
+    def _placed(self, point: Vec3) -> Vec3:
         for placing in self.placings:
             point = placing.point(point)
         return point

@@ -8,6 +8,7 @@ from pipemodel.geometry.shapes.face import Vec2
 from pipemodel.geometry.vectors import UP, Vec3, along, cross
 from pipemodel.job.building.parts import Part, Slab, in_plan
 from pipemodel.job.form import Form
+from pipemodel.job.hole_forms import FOR, Runs
 from pipemodel.job.quantities import Length, NonNegativeLength, PositiveLength, Whole
 from pipemodel.job.room_basics import FACING, PlanPoint
 
@@ -44,6 +45,7 @@ class RowHoleForm(Form):
     down: NonNegativeLength | None = Field(default=None, description="From the top of a joist to its middle")
     across: NonNegativeLength | None = Field(default=None, description="From the first side of a stud to its middle")
     diameter: PositiveLength = Field(description="Its diameter")
+    for_: Runs | None = FOR
     of: Which = Field(default=None, description="The number of the one it is in, or a list; all if left out")
 
 
@@ -90,6 +92,16 @@ class RowForm(Form):
         if self.spacing <= width and self.count() > 1:
             raise ValueError(f"they are {width:g} wide and {self.spacing:g} apart from middle to middle: they overlap")
 
+    def check_hole(self, hole: RowHoleForm, number: int, whole: float) -> None:
+        """See that a hole is in those of the row that it says, and not beyond their end.
+
+        Raises:
+            ValueError: if not, saying why.
+        """
+        self.check_which(hole.of, f"hole {number}")
+        if hole.at + hole.diameter / 2.0 > whole:
+            raise ValueError(f"hole {number} is at {hole.at:g}, and they end at {whole:g}")
+
     def check_which(self, which: list[int] | None, what: str) -> None:
         """See that what is in some of a row names those that are there.
 
@@ -119,7 +131,7 @@ class JoistsForm(RowForm):
         for number, hole in enumerate(self.holes, 1):
             if hole.down is None or hole.across is not None:
                 raise ValueError(f"hole {number} of joists says how far 'down' from their top its middle is")
-            self.check_which(hole.of, f"hole {number}")
+            self.check_hole(hole, number, self.length)
         for number, notch in enumerate(self.notches, 1):
             self.check_which(notch.of, f"notch {number}")
             if notch.depth >= self.size[1] or notch.at + notch.width > self.length + 1e-6:
@@ -140,7 +152,7 @@ class JoistsForm(RowForm):
                 low = depth - notch.depth if notch.in_ == "top" else 0.0
                 square.append(((notch.at, low), (notch.at + notch.width, low + notch.depth)))
         rounds = tuple(
-            ((hole.at, depth - (hole.down or 0.0)), hole.diameter)
+            ((hole.at, depth - (hole.down or 0.0)), hole.diameter, hole.for_)
             for hole in self.holes
             if hole.of is None or k + 1 in hole.of
         )
@@ -164,7 +176,7 @@ class JoistsForm(RowForm):
             raise ValueError(f"there is no bay {bay}; between {self.count()} joists there are {self.count() - 1}")
         if across_mm is not None and not 0.0 <= across_mm <= clear:
             raise ValueError(f"{across_mm:g} across is not in the bay, which is {clear:g} wide")
-        if along_mm > self.length + 1e-6:
+        if not -1e-6 <= along_mm <= self.length + 1e-6:
             long = f"the joists are {self.length:g} long"
             raise ValueError(f"{along_mm:g} along is not in the bay: {long}; beyond them, give [x, y, z]")
         if down_mm > self.size[1] + 1e-6:
@@ -189,7 +201,7 @@ class StudsForm(RowForm):
         for number, hole in enumerate(self.holes, 1):
             if hole.down is not None:
                 raise ValueError(f"hole {number} of studs says how far 'across' its middle is, half if left out")
-            self.check_which(hole.of, f"hole {number}")
+            self.check_hole(hole, number, self.height)
         return self
 
     def parts(self) -> list[Part]:
@@ -202,7 +214,7 @@ class StudsForm(RowForm):
         for k in range(self.count()):
             middle = along(in_plan(self.first, self.bottom), row, k * self.spacing - width / 2.0)
             rounds = tuple(
-                ((depth / 2.0 if hole.across is None else hole.across, hole.at), hole.diameter)
+                ((depth / 2.0 if hole.across is None else hole.across, hole.at), hole.diameter, hole.for_)
                 for hole in self.holes
                 if hole.of is None or k + 1 in hole.of
             )

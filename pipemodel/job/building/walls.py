@@ -9,7 +9,7 @@ from pipemodel.geometry.shapes.face import Vec2
 from pipemodel.geometry.vectors import EAST, NORTH, UP, Vec3, along, cross, dot
 from pipemodel.job.building.parts import Part, Slab, backed, in_plan, plan_way
 from pipemodel.job.form import Form
-from pipemodel.job.hole_forms import HoleForm
+from pipemodel.job.hole_forms import FOR, HoleForm, Runs, see_for
 from pipemodel.job.outline import counter_clockwise, outline_fault
 from pipemodel.job.quantities import Length, NonNegativeLength, PositiveLength
 from pipemodel.job.room_basics import MOST_OUTLINE_POINTS, Facing, PlanPoint
@@ -28,9 +28,11 @@ class WallOpeningForm(Form):
     height: PositiveLength | None = Field(default=None, description="How high a door or window is")
     up: NonNegativeLength = Field(default=0.0, description="Up to its lower edge, 0 for a door; or to its middle")
     diameter: PositiveLength | None = Field(default=None, description="Of a round hole")
+    for_: Runs | None = FOR
 
     @model_validator(mode="after")
     def _one_kind(self) -> "WallOpeningForm":
+        see_for(self.for_, self.diameter)
         if (self.diameter is None) != (self.width is not None and self.height is not None):
             raise ValueError("an opening has 'width' and 'height', or is round, with 'diameter'")
         return self
@@ -113,7 +115,7 @@ class WallForm(Form):
             if o.width is not None and o.height is not None
         )
         rounds = tuple(
-            ((o.at, o.up), o.diameter)
+            ((o.at, o.up), o.diameter, o.for_)
             for o in self.openings
             if o.diameter is not None and not any(_holds(block, (o.at, o.up), o.diameter / 2.0) for block in chased)
         )
@@ -127,8 +129,8 @@ class WallForm(Form):
         """
         way, size = plan_way(self.from_, self.to)
         for what, at, most, is_so in (("along", along_mm, size, "long"), ("up", up_mm, self.height, "high")):
-            # Below 0 is written to be meant; a figure too large may be another wall's.
-            if at > most + TOUCH_MM:
+            # Below its foot is written to be meant, as under a floor.
+            if at > most + TOUCH_MM or (what == "along" and at < -TOUCH_MM):
                 reaches = f"the wall is {most:g} {is_so}"
                 raise ValueError(f"{at:g} {what} is not on it: {reaches}; beyond it, give [x, y, z]")
         side = cross(way, UP)
@@ -148,9 +150,11 @@ class FloorOpeningForm(Form):
     to: PlanPoint | None = Field(default=None, description="The opposite corner")
     at: PlanPoint | None = Field(default=None, description="The middle of a round one")
     diameter: PositiveLength | None = Field(default=None, description="Of a round one")
+    for_: Runs | None = FOR
 
     @model_validator(mode="after")
     def _one_kind(self) -> "FloorOpeningForm":
+        see_for(self.for_, self.diameter)
         given = [key for key in ("from_", "to", "at", "diameter") if getattr(self, key) is not None]
         if given not in (["from_", "to"], ["at", "diameter"]):
             raise ValueError("an opening has 'from' and 'to', or is round, with 'at' and 'diameter'")
@@ -159,7 +163,7 @@ class FloorOpeningForm(Form):
     def hole(self, level: float) -> HoleForm:
         """Return it as a hole, a point of it at a level."""
         if self.at is not None:
-            return HoleForm.model_validate({"at": in_plan(self.at, level), "diameter": self.diameter})
+            return HoleForm.model_validate({"at": in_plan(self.at, level), "diameter": self.diameter, "for": self.for_})
         assert self.from_ is not None
         assert self.to is not None
         return HoleForm.model_validate({"from": in_plan(self.from_, level), "to": in_plan(self.to, level)})

@@ -11,7 +11,7 @@ from pipemodel.geometry.vectors import EAST, NORTH, UP, Vec3, cos_deg, cross, do
 from pipemodel.job.building.parts import Part, Slab
 from pipemodel.job.form import Form
 from pipemodel.job.outline import counter_clockwise, outline_fault
-from pipemodel.job.quantities import Angle, Length, Point, PositiveLength
+from pipemodel.job.quantities import Angle, Length, Point, PositiveLength, Whole
 from pipemodel.job.room_basics import FACING, MOST_OUTLINE_POINTS, Facing, PlanPoint
 
 FAR_MM = 1e5
@@ -33,6 +33,8 @@ class VoidForm(Form):
     )
     bottom: Length | None = Field(default=None, description="Height (z) of its lower side, with an outline")
     top: Length | None = Field(default=None, description="Height (z) of its upper side, with an outline")
+    bay: Whole | None = Field(default=None, ge=1, description="Or the number of a bay: 1 is between joists 1 and 2")
+    of: str | None = Field(default=None, description="The name of the joists of that bay")
     open_: Sides = Field(default=[], alias="open", description="The sides that a run may leave it by: north, ..., up")
 
     @model_validator(mode="after")
@@ -42,8 +44,8 @@ class VoidForm(Form):
                 raise ValueError(f"a side of a void is {', '.join(SIDES)}, not {side!r}")
         corners = (self.from_ is not None) + (self.to is not None)
         plan = sum(part is not None for part in (self.outline, self.bottom, self.top))
-        if (corners, plan) not in ((2, 0), (0, 3)):
-            raise ValueError("a void has 'from' and 'to', or an 'outline' with its 'bottom' and 'top'")
+        if (corners, plan) not in ((2, 0), (0, 3)) or self.bay is not None or self.of is not None:
+            raise ValueError("a void has 'from' and 'to', an 'outline' with 'bottom' and 'top', or a 'bay' and 'of'")
         if self.outline is not None:
             if fault := outline_fault(self.outline):
                 raise ValueError(fault)

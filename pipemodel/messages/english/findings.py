@@ -57,14 +57,14 @@ FINDINGS = {
     "zone.free near": "run {run} comes within {far} of {zone}, to be kept free ({why}), {where}{asked}{more}; {cure}",
     "zone.more": " (the worst of {n} places)",
     "sleeves.left": (
-        "run {run} has {left} round it in the sleeve {sleeve}, bore {bore}, through {thing}, {where}; fire stopping, "
+        "run {run} has {left} round it in the {what} {sleeve}, bore {bore}, through {thing}, {where}; fire stopping, "
         "sealing and movement as local codes ask"
     ),
     "sleeves.tight": (
-        "run {run} does not fit the sleeve {sleeve}, bore {bore}, through {thing}, {where}: {left} is left round it, "
+        "run {run} does not fit the {what} {sleeve}, bore {bore}, through {thing}, {where}: {left} is left round it, "
         "{asked} is asked for; its axis is {off} off the middle, and as it lies a bore of {least} would do"
     ),
-    "sleeves.missed": "the sleeve {sleeve} is for run {run}, which does not go through it",
+    "sleeves.missed": "the {what} {sleeve} is for run {run}, which does not go through it",
     "falls.ratio": "1 in {over}",
     "falls.leg": "leg {leg} of run {run} {wrong}, where it is meant to fall {asked}",
     "falls.rises": "rises {rises} towards the {end}",

@@ -66,15 +66,17 @@ FINDINGS = {
     ),
     "zone.more": " (die schlimmste von {n} Stellen)",
     "sleeves.left": (
-        "Leitung {run} hat im Hüllrohr {sleeve}, lichte Weite {bore}, durch {thing}, {where}, rundum {left} Luft; "
+        "Leitung {run} hat {what|sleeve=im Hüllrohr|hole=im Loch} {sleeve}, lichte Weite {bore}, durch {thing}, "
+        "{where}, rundum {left} Luft; "
         "Brandschutz, Abdichtung und Bewegung nach örtlichen Vorschriften"
     ),
     "sleeves.tight": (
-        "Leitung {run} passt nicht durch das Hüllrohr {sleeve}, lichte Weite {bore}, durch {thing}, {where}: rundum "
+        "Leitung {run} passt nicht durch {what|sleeve=das Hüllrohr|hole=das Loch} {sleeve}, lichte Weite {bore}, durch "
+        "{thing}, {where}: rundum "
         "bleiben {left}, verlangt sind {asked}; ihre Achse liegt {off} neben der Mitte, so wie sie liegt, genügt eine "
         "lichte Weite von {least}"
     ),
-    "sleeves.missed": "das Hüllrohr {sleeve} ist für Leitung {run}, die nicht hindurchgeht",
+    "sleeves.missed": "{what|sleeve=das Hüllrohr|hole=das Loch} {sleeve} ist für Leitung {run}, die nicht hindurchgeht",
     "falls.ratio": "1 : {over}",
     "falls.leg": "Schenkel {leg} von Leitung {run} {wrong}, gemeint ist ein Gefälle von {asked}",
     "falls.rises": "steigt zum {end|start=Anfang|finish=Ende} hin um {rises}",

@@ -13,6 +13,7 @@ WORDS = {
     "length along the faces for clips": "Länge an den Flächen für Schellen",
     "what is left to spare": "dem, was übrig bleibt",
     "start": "Anfang",
+    "hole for other runs": "Loch für andere Leitungen",
     "sleeve for other runs": "Hüllrohr für andere Leitungen",
     "swing of a door": "Schwenkbereich einer Tür",
     "access": "Zugang",
