@@ -1,10 +1,11 @@
 """Whether tubes are clear of all things, against the least distance from each tube to each thing."""
 
+import numpy as np
 import pytest
-from distance_specimens import box_near, cylinder_near, direction, rng, seeds, stub, wandering
+from distance_specimens import box_near, cylinder_near, direction, rng, seeds, straight_line, stub, wandering
 
 from pipemodel.geometry.distance import Surroundings, least_distances
-from pipemodel.geometry.shapes import Box, Extrusion, HalfSpace
+from pipemodel.geometry.shapes import Box, Extrusion, HalfSpace, Mesh
 from pipemodel.geometry.vectors import add, scale
 
 OUTSIDE = 15.0
@@ -40,3 +41,33 @@ def test_nothing_to_ask():
     assert Surroundings([Box((0.0, 0.0, 0.0), (1.0, 1.0, 1.0))]).clear([], []) == []
     (line,) = [wandering(rng(1), 1)]
     assert Surroundings([]).clear([line], [OUTSIDE]) == [True]
+
+
+@pytest.mark.parametrize("seed", seeds(6))
+def test_straight_tubes_in_a_skin_of_triangles(seed):
+    """Each triangle is strewn with points; how deep each lies in a tube is plain trigonometry."""
+    dice = np.random.default_rng(seed)
+    places = dice.normal(size=(12, 2, 3)) * 80.0
+    sizes = 4 * [4.0, 15.0, 54.0]
+    tubes = [(straight_line(*map(tuple, ends.tolist())), size) for ends, size in zip(places, sizes, strict=True)]
+    corner = dice.normal(size=(30, 3, 3)) * 40.0 + dice.normal(size=(30, 1, 3)) * 60.0
+    skin = Mesh(corner.reshape(-1, 3), np.arange(90).reshape(-1, 3), closed=False)
+    i, j = np.divmod(np.arange(81 * 81), 81)
+    share = np.stack([i, j, 80 - i - j], axis=1)[i + j <= 80] / 80.0
+    points = (share @ corner).reshape(-1, 3)
+    close = float(np.linalg.norm(corner - np.roll(corner, 1, axis=1), axis=2).max()) / 80.0
+    for (line, outside), clear in zip(tubes, Surroundings([skin]).clear(*zip(*tubes, strict=True)), strict=True):
+        start, ahead = np.array(line.start), np.array(line.direction_at(0.0))
+        along = (points - start) @ ahead
+        aside = np.linalg.norm(points - start - along[:, None] * ahead, axis=1)
+        deepest = float(np.min([along, line.length - along, outside / 2.0 - aside], axis=0).max())
+        assert clear or deepest > -close
+        assert not clear or deepest < 1e-6
+
+
+def test_a_tube_that_ends_at_a_skin_is_clear_and_one_that_ends_in_it_is_not():
+    for over, clear in ((-0.01, True), (0.0, True), (1e-7, True), (0.01, False)):
+        line = straight_line((0.0, 0.0, -100.0), (0.0, 0.0, over))
+        square = np.array([[-90.0, -90.0, 0.0], [90.0, -90.0, 0.0], [90.0, 90.0, 0.0], [-90.0, 90.0, 0.0]])
+        skin = Mesh(square, np.array([[0, 1, 2], [0, 2, 3]]), closed=False)
+        assert Surroundings([skin]).clear([line], [OUTSIDE]) == [clear]

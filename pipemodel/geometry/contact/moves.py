@@ -10,7 +10,7 @@ from collections.abc import Iterable
 
 import numpy as np
 
-from pipemodel.geometry.arrays import Floats, lengths, normals_to
+from pipemodel.geometry.arrays import Floats, Ints, lengths, normals_to
 from pipemodel.geometry.centreline import Centreline, moved
 from pipemodel.geometry.contact.places import axis_of
 from pipemodel.geometry.distance.obstacle import Obstacle
@@ -130,21 +130,37 @@ class _Search:
         done = np.full(len(directions), np.inf)
         at = np.full(len(directions), max(self.required - float(self.values.min()), 0.0))
         live = np.arange(len(directions))
+        # No point can be nearer than it was, less what it has gone: only those that may be the nearest are measured.
+        floor = self.values[None] - at[:, None]
         for step in range(STEPS):
-            live = live[at[live] <= bound]
+            keep = at[live] <= bound
+            live, floor = live[keep], floor[keep]
             if not len(live):
                 break
-            spots = self.points[None] + (at[live, None] * directions[live])[:, None]
-            value = self.obstacle.field(spots.reshape(-1, 3)).reshape(len(live), -1) - self.radii
-            short = self.required - value.min(axis=1)
+            offset = at[live, None] * directions[live]
+            least = np.full(len(live), np.inf)
+            self._measure(floor, offset, np.arange(len(live)), np.argmin(floor, axis=1), least)
+            row, point = np.nonzero(floor < least[:, None])
+            self._measure(floor, offset, row, point, least)
+            short = self.required - least
             clear = short <= CLOSE_MM
             done[live[clear]] = at[live[clear]]
             if clear.any():
                 bound = min(bound, float(at[live[clear]].min()) * 1.001 + CLOSE_MM)
-            live, short = live[~clear], short[~clear]
+            live, short, floor = live[~clear], short[~clear], floor[~clear]
             # Along a slant the steps get ever shorter: then they are stretched, and may pass the place by a hair.
-            at[live] += short * (1.0 if step < 5 else 2.0 if step < 15 else 4.0)
+            ahead = short * (1.0 if step < 5 else 2.0 if step < 15 else 4.0)
+            at[live] += ahead
+            floor -= ahead[:, None]
         return done
+
+    def _measure(self, floor: Floats, offset: Floats, row: Ints, point: Ints, least: Floats) -> None:
+        """Measure some points moved by the offsets of their rows; note what they have in `floor` and in `least`."""
+        if not len(row):
+            return
+        value = self.obstacle.field(self.points[point] + offset[row]) - self.radii[point]
+        floor[row, point] = value
+        np.minimum.at(least, row, value)
 
     def turned(self, directions: Floats, best: tuple[Floats, float]) -> tuple[Floats, float]:
         """Return the best of some directions, turned until no other beside it is shorter."""

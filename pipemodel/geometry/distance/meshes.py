@@ -7,6 +7,7 @@ from pipemodel.geometry.bounds import inside
 from pipemodel.geometry.distance.broad import Asked, portions
 from pipemodel.geometry.distance.ends import measure_ends
 from pipemodel.geometry.distance.paths import PathEnds, Paths, spots_of
+from pipemodel.geometry.distance.points import nearest_points
 from pipemodel.geometry.distance.sweep import Sweep
 from pipemodel.geometry.distance.targets import Least, Pairs
 from pipemodel.geometry.distance.tree import BATCH, Descent, tree_of
@@ -15,6 +16,8 @@ from pipemodel.geometry.shapes.triangles import Triangles, solid_angles
 FAR = 3.0
 """A block seen from this many times its own reach counts as one small triangle. The winding number is then wrong by
 a few hundredths at most, and inside it differs from outside by 1."""
+SURELY = 0.999
+"""So much of the distance from a surface counts where that no surface lies between is concluded from it."""
 POINTS = 8192
 """How many points are measured in one go; bounds the memory taken."""
 
@@ -25,6 +28,7 @@ class Meshes:
     def __init__(self, triangles: Triangles) -> None:
         self.triangles = triangles
         self.tree = tree_of(triangles)
+        self.owners: Ints = np.flatnonzero(self.tree.root >= 0)
 
     def bounds_of(self, owner: Ints) -> tuple[Floats, Floats]:
         """Return the low and high corners of the blocks that hold the triangles of owners."""
@@ -53,22 +57,10 @@ class Meshes:
 
     def nearest(self, owner: int, points: Floats) -> tuple[Floats, Floats]:
         """Return the distances from points to the surface of an owner, and the nearest points on it."""
-        distance, nearest = np.full(len(points), np.inf), points.copy()
-        zero = np.zeros(len(points))
-
-        def take(path: Ints, lo: Floats, hi: Floats, triangle: Ints, key: Ints) -> None:
-            value, away = self.triangles.field(triangle, points[path])
-            better = np.flatnonzero(value < distance[path])
-            order = better[np.lexsort((value[better], path[better]))]
-            who, first = np.unique(path[order], return_index=True)
-            win = order[first]
-            distance[who] = value[win]
-            nearest[who] = points[who] - value[win][:, None] * away[win]
-
-        descent = Descent(spots_of(points, zero), self.triangles, self.tree, distance, take)
+        distance, nearest = np.empty(len(points)), np.empty_like(points)
         for begin in range(0, len(points), POINTS):
-            rows = np.arange(begin, min(begin + POINTS, len(points)))
-            descent.run(rows, np.full(len(rows), self.tree.root[owner]), rows)
+            some = slice(begin, begin + POINTS)
+            distance[some], nearest[some] = nearest_points(self.triangles, self.tree, owner, points[some])
         return distance, nearest
 
     def is_inside(self, owner: int, points: Floats) -> Bools:
@@ -120,11 +112,32 @@ class SignedSurface:
         self.meshes, self.owner = meshes, owner
         low, high = meshes.bounds_of(np.array([owner]))
         self.low, self.high = low[0], high[0]
+        self.seen = np.empty((0, 3)), np.empty(0), np.empty(0, dtype=bool)
 
     def __call__(self, points: Floats) -> tuple[Floats, Floats]:
         """Return signed distances and the nearest points of the surface."""
         distance, nearest = self.meshes.nearest(self.owner, points)
-        off = np.flatnonzero(distance > 0.0)
         within = np.zeros(len(points), dtype=bool)
-        within[off] = self.meshes.is_inside(self.owner, points[off])
+        off = np.flatnonzero(distance > 0.0)
+        if len(off):
+            within[off] = self._within(points[off], SURELY * distance[off])
         return np.where(within, -distance, distance), nearest
+
+    def _within(self, points: Floats, free: Floats) -> Bools:
+        """Return which points lie inside, given how far off any surface is at the least.
+
+        No surface passes between points whose free balls meet: one of a chain of such points tells for all of it, and
+        so does one asked for the last time.
+        """
+        first = np.append(True, lengths(np.diff(points, axis=0)) >= free[:-1] + free[1:])
+        some, reach, (seen, its_free, inner) = points[first], free[first], self.seen
+        known = np.full(len(some), -1)
+        if len(seen) and len(some) * len(seen) <= POINTS:
+            meet = lengths(some[:, None] - seen) < reach[:, None] + its_free
+            known = np.where(meet.any(axis=1), inner[np.argmax(meet, axis=1)], -1)
+        asked = np.flatnonzero(known < 0)
+        if len(asked):
+            known[asked] = self.meshes.is_inside(self.owner, some[asked])
+        self.seen = some, reach, known > 0
+        out: Bools = (known > 0)[np.cumsum(first) - 1]
+        return out

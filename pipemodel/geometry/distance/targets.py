@@ -49,3 +49,13 @@ class Least:
         self.at[keys] = at[win]
         self.point[keys] = point[win]
         self.other[keys] = other[win]
+
+
+class Reached(Least):
+    """Tells for each key no more than whether anything is nearer than `within`: the first found ends the search."""
+
+    def offer(self, key: Ints, distance: Floats, by: Ints, at: Floats, point: Floats, other: Floats) -> None:
+        """Note the keys with an offer that is near enough; nothing beats that."""
+        near = np.flatnonzero(distance < self.distance[key])
+        self.by[key[near]] = by[near]
+        self.distance[key[near]] = -np.inf

@@ -12,8 +12,9 @@ from pipemodel.geometry.distance.depth import measure_depths
 from pipemodel.geometry.distance.meshes import Meshes, SignedSurface
 from pipemodel.geometry.distance.nearest import Nearest
 from pipemodel.geometry.distance.paths import PathEnds, Paths, paths_of
+from pipemodel.geometry.distance.pierce import reached_by
 from pipemodel.geometry.distance.round_holes import RoundHoles
-from pipemodel.geometry.distance.targets import Least
+from pipemodel.geometry.distance.targets import Least, Reached
 from pipemodel.geometry.distance.within import deepened
 from pipemodel.geometry.shapes.base import Shape, Signed, Targets
 from pipemodel.geometry.shapes.plate import Plate
@@ -63,7 +64,7 @@ class Surroundings:
             np.minimum.at(low, targets.owner, targets.low)
             np.maximum.at(high, targets.owner, targets.high)
         if self.meshes is not None:
-            made = np.flatnonzero(self.meshes.tree.root >= 0)
+            made = self.meshes.owners
             low[made], high[made] = self.meshes.bounds_of(made)
         return low, high
 
@@ -120,10 +121,14 @@ class Surroundings:
         """Tell of each tube whether no shape reaches into it."""
         if not lines:
             return []
-        least = Least(len(lines), -CLEAR_MM)
+        least = Reached(len(lines), -CLEAR_MM)
         paths, ends = paths_of(lines, outside_mm)
         run, owner = self._close_by(paths, len(lines), 0.0)
-        self._measure(paths, ends, least, Asked(run, owner, run))
+        asked = Asked(run, owner, run)
+        for targets in self.kinds:
+            measure(paths, ends, targets, least, asked)
+        self._reaches(paths, ends, least, asked)
+        self.holes.measure(paths, ends, least, asked)
         clear = least.by < 0
         # What touches no surface lies all inside or all outside, so one place tells.
         start = ends.centre[::2]
@@ -133,6 +138,19 @@ class Surroundings:
             if i in self.solids and len(left):
                 clear[left] = self.solids[i]()(start[left])[0] >= 0.0
         return [bool(c) for c in clear]
+
+    def _reaches(self, paths: Paths, ends: PathEnds, least: Least, asked: Asked) -> None:
+        """Note which tubes the surfaces of triangles reach into."""
+        if self.meshes is None:
+            return
+        asked = asked.take(np.flatnonzero(np.isin(asked.owner, self.meshes.owners) & (least.by[asked.key] < 0)))
+        pieces = np.bincount(paths.owner, minlength=len(least.by))
+        bent = np.bincount(paths.owner, paths.bent, len(least.by))
+        alone = (pieces == 1) & (bent == 0.0)
+        straight = asked.take(np.flatnonzero(alone[asked.run]))
+        reached = reached_by(paths, self.meshes.triangles, self.meshes.tree, straight, CLEAR_MM, len(least.by))
+        least.by[reached] = 0
+        self.meshes.measure(paths, ends, least, asked.take(np.flatnonzero(~alone[asked.run])))
 
     def _close_by(self, paths: Paths, count: int, far_mm: float) -> tuple[Ints, Ints]:
         """Return the pairs of tube and shape with blocks no farther apart along any axis: rows of tubes, of shapes."""

@@ -6,7 +6,7 @@ What lies inside a closed surface is for `depth` to say.
 
 from dataclasses import dataclass
 
-from pipemodel.geometry.arrays import Floats, Ints, dots, lengths, np
+from pipemodel.geometry.arrays import Floats, Ints, crosses, dots, lengths, np
 from pipemodel.geometry.cuts import edge_crossings
 from pipemodel.geometry.shapes.base import Targets
 
@@ -52,7 +52,7 @@ class Triangles(Targets):
             closer = square < nearest
             nearest = np.where(closer, square, nearest)
             away[closer] = offset[closer]
-            over &= dots(np.cross(edge, rel[:, k]), normal) > 0.0
+            over &= dots(crosses(edge, rel[:, k]), normal) > 0.0
         distance = np.where(over, np.abs(height), np.sqrt(nearest))
         touching = distance == 0.0
         away /= np.where(touching | over, 1.0, distance)[:, None]
@@ -93,7 +93,7 @@ def triangles_of(corner: Floats, owner: Ints) -> Triangles:
     """
     order = np.lexsort((_along_a_curve(corner.mean(axis=1), owner), owner))
     corner, owner = corner[order], owner[order]
-    normal = np.cross(corner[:, 1] - corner[:, 0], corner[:, 2] - corner[:, 0])
+    normal = crosses(corner[:, 1] - corner[:, 0], corner[:, 2] - corner[:, 0])
     size = lengths(normal)
     return Triangles(corner, normal / np.where(size > 0.0, size, 1.0)[:, None], owner)
 
@@ -105,7 +105,7 @@ def solid_angles(corner: Floats, point: Floats) -> Floats:
     """
     a, b, c = (corner[:, k] - point for k in range(3))
     la, lb, lc = lengths(a), lengths(b), lengths(c)
-    volume = dots(a, np.cross(b, c))
+    volume = dots(a, crosses(b, c))
     below = la * lb * lc + dots(a, b) * lc + dots(b, c) * la + dots(c, a) * lb
     out: Floats = 2.0 * np.arctan2(volume, below)
     return out
