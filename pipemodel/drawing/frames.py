@@ -22,7 +22,6 @@ from pipemodel.messages.say import capital, say, words
 from pipemodel.messages.units import MM, Units
 from pipemodel.messages.values import Count, Message, Name, Word
 from pipemodel.solids.outlines import SeenTube
-from pipemodel.solids.outlines import SeenTube
 from pipemodel.ways_in.moves_in_words import Step, plane_of
 from pipemodel.ways_in.poses import line_at
 from pipemodel.ways_in.values import WayIn
