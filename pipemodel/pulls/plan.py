@@ -112,21 +112,6 @@ class Plan:
         return tuple(h.said for h in self.hindrances)
 
     @property
-    def turn_rounds(self) -> int:
-        """How often the other end goes into the stop."""
-        return sum(p.turn_round for p in self.pulls)
-
-    @property
-    def former_changes(self) -> int:
-        """How often another former is put in."""
-        return sum(p.change_former for p in self.pulls)
-
-    @property
-    def turn_overs(self) -> int:
-        """How often another side of the tube has to face up."""
-        return sum(p.turn_over for p in self.pulls)
-
-    @property
     def in_number_order(self) -> bool:
         """Whether the bends are pulled 1 to n, held by their start side."""
         return all(p.bend == i and p.held == "start" for i, p in enumerate(self.pulls, 1))

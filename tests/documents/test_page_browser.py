@@ -172,7 +172,7 @@ def test_upright_the_pull_goes_down_in_the_picture(every):
 
 @pytest.mark.slow
 def test_stepping_by_touch(browser, cupboard):
-    with opened(browser, cupboard, **PHONE) as window:
+    with opened(browser, cupboard, picture=False, **PHONE) as window:
         title = window.locator(".step:visible h3")
         assert "All of it" in title.inner_text()
         window.tap("#forward")
@@ -259,7 +259,7 @@ def test_pulling_by_slider_and_by_button(browser, cupboard):
 
 @pytest.mark.slow
 def test_ticks_stay_on_the_device_and_with_the_job(browser, cupboard, page_file, tmp_path):
-    with opened(browser, cupboard, **PHONE) as window:
+    with opened(browser, cupboard, picture=False, **PHONE) as window:
         go(window, 2)
         window.tap("#tick label")
         window.tap("#tick-anyway")
@@ -301,15 +301,11 @@ def test_it_reads_without_script(browser, cupboard):
 
 @pytest.mark.slow
 def test_drawings_stand_in_where_there_is_no_webgl(browser, cupboard):
-    context = browser.new_context(**PHONE, offline=True)
-    context.add_init_script("HTMLCanvasElement.prototype.getContext = () => null")
-    window = context.new_page()
-    window.goto(cupboard)
-    window.locator("#slider").evaluate("(e) => { e.value = e.max; e.dispatchEvent(new Event('input')); }")
-    assert window.locator("#no-webgl").is_visible()
-    assert window.locator("figure.stand-in svg").is_visible()
-    assert not window.locator("#view").is_visible()
-    context.close()
+    with opened(browser, cupboard, picture=False, **PHONE) as window:
+        window.locator("#slider").evaluate("(e) => { e.value = e.max; e.dispatchEvent(new Event('input')); }")
+        assert window.locator("#no-webgl").is_visible()
+        assert window.locator("figure.stand-in svg").is_visible()
+        assert not window.locator("#view").is_visible()
 
 
 @pytest.mark.slow

@@ -122,7 +122,7 @@ def test_no_code_of_a_finding_stands_in_the_walk(name, read):
 def test_what_is_typed_is_held_against_what_it_should_be_and_sent_on(browser, address):
     """`within` and the kind of each check are the record's: a reading more than twice that off, and rounding, shows."""
     run, pull = planned(PASSOVER)[1]
-    with opened(browser, address(PASSOVER), **PHONE) as window:
+    with opened(browser, address(PASSOVER), picture=False, **PHONE) as window:
         window.evaluate(HEARD)
         step_of(window, pull["number"])
         expected = {}
@@ -159,7 +159,7 @@ def test_readings_are_kept_cleared_and_known_for_what_they_are(browser, address)
     _, pull = planned(PASSOVER)[1]
     number = next(check for check in pull["checks"] if check["unit"] == "mm")
     look = next(check for check in pull["checks"] if check["unit"] == "look")
-    with opened(browser, address(PASSOVER), **PHONE) as window:
+    with opened(browser, address(PASSOVER), picture=False, **PHONE) as window:
         step_of(window, pull["number"])
         for text in ("a", "1e3", "12 34", "--3", "5/0", "NaN", "Infinity", "1.2.3", "608 mm", "9" * 40 + "x"):
             type_in(window, number["id"], text)
@@ -194,7 +194,7 @@ def test_readings_are_kept_cleared_and_known_for_what_they_are(browser, address)
 def test_inches_are_typed_as_decimals_or_fractions_and_sent_in_millimetres(browser, address):
     _, pull = planned(PASSOVER, "in")[1]
     check = next(check for check in pull["checks"] if check["unit"] == "mm")
-    with opened(browser, address(PASSOVER, "in"), **PHONE) as window:
+    with opened(browser, address(PASSOVER, "in"), picture=False, **PHONE) as window:
         window.evaluate(HEARD)
         step_of(window, pull["number"])
         for text, inches in (("24.38", 24.38), ("24 3/8", 24.375), ("24-3/8", 24.375), ("7/16", 0.4375), ("3", 3.0)):

@@ -67,7 +67,7 @@ def by_command(job, readings):
 
 
 def test_the_page_says_what_the_command_says(browser, job):
-    with opened(browser, page(job), **PHONE) as window:
+    with opened(browser, page(job), picture=False, **PHONE) as window:
         typed(window, **{"1a": "92", "1b": "609.5"})
         found = by_command(job, {"after": 1, "readings": {"1a": 92, "1b": 609.5}})
         first, *rest = answers(window)
@@ -90,7 +90,7 @@ def test_the_page_says_what_the_command_says(browser, job):
 
 
 def test_corrections_stay_and_are_taken_back(browser, job):
-    with opened(browser, page(job), **PHONE) as window:
+    with opened(browser, page(job), picture=False, **PHONE) as window:
         typed(window, **{"1a": "92"})
         before = corrected(window)
         assert before
@@ -116,7 +116,7 @@ def test_corrections_stay_and_are_taken_back(browser, job):
 
 
 def test_corrected_cards_are_printed(browser, job):
-    with opened(browser, page(job), **PHONE) as window:
+    with opened(browser, page(job), picture=False, **PHONE) as window:
         typed(window, **{"1a": "92"})
         window.emulate_media(media="print")
         window.evaluate("dispatchEvent(new Event('beforeprint'))")
@@ -128,7 +128,7 @@ def test_one_reading_alone_is_asked_for_again_and_then_counts(browser, job):
     readings = {"3a": 101}
     assert by_command(job, {"after": 3, "readings": readings})["verdict"] == "contradiction"
     assert by_command(job, {"after": 3, "readings": {"3a": [101, 101]}})["verdict"] == "recut"
-    with opened(browser, page(job), **PHONE) as window:
+    with opened(browser, page(job), picture=False, **PHONE) as window:
         typed(window, **{"3a": "101"})
         assert "MEASURE AGAIN" in answers(window)[2]
         window.evaluate("page.go(page.steps.findIndex((s) => s.querySelector('.choice')), true)")
@@ -167,7 +167,7 @@ def test_a_slip_of_unit_is_said_at_the_field_and_is_no_reading(browser, job):
 
 
 def test_figures_that_nobody_reads_are_no_readings(browser, job):
-    with opened(browser, page(job), **PHONE) as window:
+    with opened(browser, page(job), picture=False, **PHONE) as window:
         for text in ("x", "-90", "9000", "0"):
             typed(window, **{"1a": text})
             assert answers(window) == ["", "", ""]
@@ -175,7 +175,7 @@ def test_figures_that_nobody_reads_are_no_readings(browser, job):
 
 
 def test_german(browser, job):
-    with opened(browser, page(job, "de"), **PHONE) as window:
+    with opened(browser, page(job, "de"), picture=False, **PHONE) as window:
         typed(window, **{"1a": "87"})
         assert "WEITER BIEGEN" in answers(window)[0]
         assert re.search(r"Bogen 1 um \d,\d° weiter biegen", answers(window)[0])

@@ -13,6 +13,7 @@ import pytest
 import shapely
 from made_runs import SPRINGY, made_run, random_run
 from test_labels import assert_clear, box_of
+from wide import few_or_many
 
 from pipemodel.drawing.clipping import ClipWindow
 from pipemodel.drawing.labels import Label, LabelSpot, put_label
@@ -38,7 +39,7 @@ def colour(role):
 def drawings():
     """Drawings of random runs, for every reader, both ways a bender stands, and formers with marks off the rim."""
     out = []
-    for seed in range(24):
+    for seed in range(few_or_many(10, 24)):
         run = random_run(seed, None, hold_mm=20.0, guide_mm=10.0, springback=SPRINGY, mark_mm=OFFSETS[seed % 4])
         for stands in ("flat", "upright"):
             for card in cards_of(run, plan_pulls(run), stands):
@@ -104,7 +105,7 @@ def test_guide_lever_inside_line_mark_and_arrow_are_drawn_and_nothing_covers_the
                 hidden = [k for k in hidden if not (name == "arrow" and k == place + 1)]
                 assert not hidden, (name, card.pull, [shapes[k] for k in hidden])
         pulls += 1
-    assert pulls >= 100
+    assert pulls >= 40
 
 
 @pytest.mark.slow
@@ -143,8 +144,8 @@ def test_a_drawing_uses_its_width_unless_its_height_is_used_up():
         else:
             assert used >= 0.88, used
             full += 1
-    assert full >= 15
-    assert high >= 10
+    assert full >= 4
+    assert high >= 4
 
 
 def test_a_heading_too_wide_for_the_drawing_goes_on_in_the_next_line():

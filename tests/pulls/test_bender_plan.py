@@ -6,6 +6,7 @@ import re
 
 import pytest
 from made_runs import made_run, random_run
+from pulls.plan_costs import turned
 from self_sweep import least_gap
 from test_bender_sweep import Simulation, straights
 
@@ -57,7 +58,7 @@ def test_the_plan_is_the_best_order_that_clears_the_bender(seed):
     """No dearer than the best order that clears by some tenths of a mm, no cheaper than the best that clears at all."""
     run = random_run(seed, 3, bender=bender_named(VICE), hold_mm=30.0, guide_mm=10.0)
     plan = plan_pulls(run)
-    cost = (plan.turn_rounds, plan.turn_overs, round(sum(p.swinging_kg for p in plan.pulls), 6))
+    cost = (*turned(plan), round(sum(p.swinging_kg for p in plan.pulls), 6))
     clear_by_far, clear_at_all = (list(costs(run, *by)) for by in ((0.7, 16.0), (0.0, 15.0)))
     if plan.possible:
         assert min(clear_at_all) <= cost

@@ -7,6 +7,7 @@ from dataclasses import replace
 
 import pytest
 from made_runs import SPRINGY, made_run, random_run
+from pulls.plan_costs import turned
 from wide import few_or_many
 
 from pipemodel.pulls.piece import kg_per_mm
@@ -94,7 +95,7 @@ def test_the_plan_is_the_best_of_all_orders(seed):
     check_pulls(run, plan)
     rounds, overs, mass = min(costs)
     assert plan.proven
-    assert (plan.turn_rounds, plan.turn_overs) == (rounds, overs)
+    assert turned(plan) == (rounds, overs)
     assert sum(p.swinging_kg for p in plan.pulls) == pytest.approx(mass, abs=1e-6)
 
 
@@ -104,7 +105,7 @@ def test_the_small_runs_hold_both_kinds():
     assert 30 < sum(possible) < 120
     helds = {p.held for seed in range(150) for p in plan_pulls(random_run(seed)).pulls}
     assert helds == {"start", "finish"}
-    assert any(plan_pulls(random_run(seed)).turn_rounds for seed in range(150))
+    assert any(turned(plan_pulls(random_run(seed)))[0] for seed in range(150))
 
 
 # ---- what frees a run that can't be bent
@@ -187,7 +188,7 @@ def test_a_tight_set_has_the_short_leg_pulled_from_outside():
     # Bend 2 first from the start would leave bend 1 its tail to hold and 50 to guide: no turn-round at all.
     # So would bend 1 first from the finish, and bend 2 after it: the same, and in number order.
     assert [(p.bend, p.held) for p in plan.pulls] == [(1, "finish"), (2, "finish")]
-    assert (plan.turn_rounds, plan.turn_overs) == (0, 1)
+    assert turned(plan) == (0, 1)
 
 
 def test_a_leg_too_short_either_way_is_named_with_what_it_needs():
@@ -206,7 +207,7 @@ def test_same_way_bends_are_pulled_together():
     plan = plan_pulls(made_run([300, 300, 300, 300], [30, 30, 30], [180, 180]))
     assert [p.bend for p in plan.pulls] == [1, 3, 2]
     assert {p.held for p in plan.pulls} == {"start"}
-    assert plan.turn_overs == 1
+    assert turned(plan)[1] == 1
 
 
 def test_a_pull_beyond_the_former_is_refused_in_any_order():
@@ -264,7 +265,7 @@ def test_the_same_run_from_the_other_end_is_as_possible_and_costs_the_same(seed)
     back = made_run(legs[::-1], angles[::-1], turns[::-1])
     one, two = plan_pulls(run), plan_pulls(back)
     assert one.possible == two.possible
-    assert (one.turn_rounds, one.turn_overs) == (two.turn_rounds, two.turn_overs)
+    assert turned(one) == turned(two)
     assert sum(h.needs - h.has for h in one.hindrances) == pytest.approx(
         sum(h.needs - h.has for h in two.hindrances), abs=1e-6
     )
@@ -340,5 +341,5 @@ def test_the_trim_allowance_counts_as_straight_while_the_bends_are_pulled():
 @pytest.mark.parametrize(("turn", "overs"), [(0.3, 0), (0.8, 1), (5.0, 1), (9.0, 1)])
 def test_sides_up_that_differ_by_more_than_half_a_degree_are_two(turn, overs):
     plan = plan_pulls(made_run([300, 300, 300], [90, 90], [turn]))
-    assert plan.turn_overs == overs
+    assert turned(plan)[1] == overs
     assert [p.turn_over for p in plan.pulls] == [False, bool(overs)]
