@@ -8,7 +8,7 @@ import re
 from math import radians, tan
 
 import numpy as np
-from follower.body import HAND, WAY, Body, L
+from follower.body import HAND, LEG_UP, WAY, Body, L
 from follower.shape import Piece, half_turn
 
 
@@ -69,7 +69,7 @@ class Made:
         if check["unit"] == "look":
             same = body.stands_off(text) < 500
             others = {"left": "right", "right": "left", "same": "opposite", "opposite": "same"}
-            assert HAND.fullmatch(text) or WAY.fullmatch(text)
+            assert HAND.fullmatch(text) or LEG_UP.fullmatch(text) or WAY.fullmatch(text)
             return check["value"] if same else others[check["value"]]
         if check["kind"] == "out of round, by caliper":
             return 0.0

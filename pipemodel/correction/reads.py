@@ -4,7 +4,7 @@ from typing import Any
 
 from pipemodel.bending.part_bent import PartBent
 from pipemodel.messages.values import Count, Word
-from pipemodel.pulls.bench_measures import FLAT_MM, PLANAR_DEG, Lay
+from pipemodel.pulls.bench_measures import FLAT_MM, PLANAR_DEG, SIGHT_MM, STANDS_MM, Lay
 from pipemodel.pulls.measures import Measure, MeasureKind
 
 
@@ -43,6 +43,9 @@ def reads_of(measure: Measure, piece: PartBent) -> dict[str, Any]:
             return {"kind": "caliper"}
         case MeasureKind.WAY:
             return {"kind": "round", "i": bend("bend"), "near": PLANAR_DEG}
+    if measure.kind is MeasureKind.HAND and measure.lay is None:
+        legs = {"i": bend("bend"), "j": bend("other"), "far": SIGHT_MM}
+        return {"kind": "legUp", **legs, "least": STANDS_MM / 2.0, "up": measure.value}
     assert measure.lay is not None
     index, where = measure.lay
     if where == "all":

@@ -23,6 +23,10 @@ RING_MM = 500.0
 ROUND_RING_MM = 50.0
 UNSTEADY_MM = 6.0
 """What is read no better than this is not read."""
+SIGHT_MM = 300.0
+"""So far along a leg, at the most, it is looked whether it stands up from the bench."""
+STANDS_MM = 40.0
+"""From here on it is said to stand up; half as far or less does not. Common practice, no source."""
 PLANAR_DEG = 30.0
 """A bend that leaves the plane of the one before by less turns the same way round as that one, or the other way."""
 
@@ -92,6 +96,7 @@ class Lay:
 
 def on_the_bench(piece: PartBent, index: int) -> Iterator[Candidate]:
     """Yield what can be measured and seen with bend `index` of a piece, or a neighbour, flat on the bench."""
+    out_of_reach = True
     for bend in (index, index - 1, index + 1):
         if not 0 <= bend < len(piece.bends):
             continue
@@ -99,10 +104,17 @@ def on_the_bench(piece: PartBent, index: int) -> Iterator[Candidate]:
             yield _flat(piece, index)
         for end, own in (("start", 0), ("finish", len(piece.bends))):
             if own not in (bend, bend + 1):
-                yield from _height(piece, Lay(bend, end, _ring(piece, own)))
+                found = tuple(_height(piece, Lay(bend, end, _ring(piece, own))))
+                yield from found
+                # Seen on the other side of a neighbour, the bend just made does not show.
+                shows = bend == index or (bend < index) == (end == "finish")
+                out_of_reach &= not shows or all(one.measure.kind is not MeasureKind.HAND for one in found)
     for one, two in ((index - 1, index), (index, index + 1)):
         if one >= 0 and two < len(piece.bends):
             yield from _way_round(piece, one, two)
+            if out_of_reach:
+                yield from _leg_stands(piece, one, two)
+                yield from _leg_stands(piece, two, one)
 
 
 def _ring(piece: PartBent, leg: int) -> float:
@@ -143,6 +155,30 @@ def _height(piece: PartBent, lay: Lay) -> Iterator[Candidate]:
 
         how = message("look.hand", bend=bend, end=end, hand=Word("left" if up > 0.0 else "right"))
         yield Candidate(Measure(MeasureKind.HAND, up, how, 0.0, "look", key), side)
+
+
+def _leg_stands(piece: PartBent, bench: int, other: int) -> Iterator[Candidate]:
+    """Look at which way a bend on the bench goes off with the leg beyond its neighbour up, where no end is in reach."""
+    legs = piece.legs[bench : bench + 2]
+    rise = leg_rises(piece, bench, other)
+    if abs(rise) < STANDS_MM or min(leg.length for leg in legs) < 2.0 * piece.outside_mm:
+        return
+    up = 1.0 if rise > 0.0 else -1.0
+    bend, beyond = (Count(piece.bends[i].number) for i in (bench, other))
+    side, hand = Word("after" if other > bench else "before"), Word("left" if up > 0.0 else "right")
+    how = message("look.hand of leg", bend=bend, side=side, other=beyond, hand=hand)
+
+    def seen(made: PartBent) -> float:
+        return up if up * leg_rises(made, bench, other) >= STANDS_MM / 2.0 else -up
+
+    yield Candidate(Measure(MeasureKind.HAND, up, how, 0.0, "look"), seen)
+
+
+def leg_rises(piece: PartBent, bench: int, other: int) -> float:
+    """Return how far the leg beyond a neighbouring bend goes up from the bench: as `Lay.height`, above 0 or below."""
+    arc, leg = piece.arcs[bench], piece.legs[other + (other > bench)]
+    far = min(leg.length, SIGHT_MM)
+    return dot(arc.axis, sub(leg.point_at(far if other > bench else leg.length - far), arc.start))
 
 
 def _level(piece: PartBent, lay: Lay) -> bool:

@@ -10,7 +10,9 @@ import numpy as np
 import playwright
 import pytest
 from bent_and_read import Hands, Made
-from made_answers import answer, case_of, cases, readings_after
+from follower.body import LEG_UP
+from made_answers import answer, bends_of, case_of, cases, readings_after
+from made_runs import made_run
 from wide import few_or_many
 
 from pipemodel.correction.likely import unlikely
@@ -61,6 +63,7 @@ def data_of(solved):
     return correction_data(Piece(1, solved, plan_pulls(solved), MM, ()), None)
 
 
+OTHER = {"left": "right", "right": "left"}
 WORDS = {"left": 1, "right": -1, "same": 1, "opposite": -1}
 
 
@@ -91,6 +94,30 @@ process.stdout.write(JSON.stringify(lines.map(({ answers, inches, comma, asked }
   return wrong && said(answers, inches, comma)(wrong, id);
 }))));
 """
+
+
+def test_where_no_end_is_in_reach_the_leg_beyond_says_which_way_a_bend_goes():
+    """Eight bends of 45 degrees with 450 between: bend 4, pulled seventh, rolled half a turn too far and not at all."""
+    solved, run = case_of(made_run([450] * 9, [45] * 8, [90] * 7))
+    pulls = run["plan"]["pulls"]
+    found = [(k, i) for k, p in enumerate(pulls) for i, c in enumerate(p["checks"]) if LEG_UP.fullmatch(c["text"])]
+    k, place = found[0]
+    pull, look = pulls[k], pulls[k]["checks"][place]
+    assert {"wrong way", "not rolled", "wrong roll"} <= set(look["finds"])
+    asks, wanted = [], []
+    for rolled in (0.0, 5.0, 180.0, -90.0):
+        errors = [0.0] * (3 * 8 - 1)
+        # Its plane goes round, and that of the bends after it on the tube does not.
+        for n, by in ((pull["bend"], rolled), (pull["bend"] + 1, -rolled)):
+            errors[3 * n - 2] = by
+        asks.append({"run": data_of(solved), "ask": {"errors": errors}})
+        made = Made(run)
+        made.follow(pulls, Hands(np.random.default_rng(0), 8, 0, 0, 0))
+        start, angle, plane, radius = made.bends[pull["bend"]]
+        made.bends[pull["bend"]] = (start, angle, plane + rolled, radius)
+        wanted.append(made.read(look, bends_of(pulls[: k + 1])))
+    assert wanted == [look["value"], look["value"], OTHER[look["value"]], OTHER[look["value"]]]
+    assert [WORDS[value] for value in wanted] == [rows[k][place] for rows in run_node(asks)]
 
 
 def wrong_values(right):

@@ -86,7 +86,8 @@ def test_every_check_of_the_plan_has_a_field_or_a_tick(name, read):
             wanted = f"{units.angle(value)}°" if check["unit"] == "deg" else f"{units.length(value)} {units.unit}"
             if check["kind"] == "out of round, by caliper":
                 most = 2.0 * check["within"] / (25.4 if units.name == "in" else 1.0)
-                wanted = f"at most {int(most * 1000) / 1000:.3f} in" if units.name == "in" else f"at most {most:.2f} mm"
+                wanted = f"{int(most * 1000) / 1000:.3f} in" if units.name == "in" else f"{most:.2f} mm"
+                wanted = ("höchstens " + wanted.replace(".", ",")) if units.language == "de" else "at most " + wanted
             assert wanted in beside
         assert len(step.xpath(".//*[@class='answer'][@role='status']")) == 1
 

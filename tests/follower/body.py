@@ -13,6 +13,10 @@ HAND = re.compile(
     r"both legs of bend (\d+) on the bench and the (start|finish) end up: "
     r"seen from the start end, bend (\d+) goes off to your (left|right)"
 )
+LEG_UP = re.compile(
+    r"both legs of bend (\d+) on the bench and the leg (before|after) bend (\d+) up: "
+    r"seen from the start end, bend (\d+) goes off to your (left|right)"
+)
 ROUND = re.compile(
     r"bend (\d+) is round, with no flat and no ripple: by caliper across its middle at most "
     r"([\d.]+) (mm|in) wider one way than the other, or the guide was not in"
@@ -66,6 +70,21 @@ class Body:
 
     def stands_off(self, words):
         """Return how far off what is seen on the bench is from what words say of it, mm; by much for a look."""
+        if found := LEG_UP.fullmatch(words):
+            self._only(found[1] == found[4], words)
+            k, other = (self.numbers.index(int(found[i])) for i in (1, 3))
+            self._only(other - k == (1 if found[2] == "after" else -1), words)
+            first, last, way = self.legs[other + (other > k)]
+            place = (
+                first + way * min(300.0, np.linalg.norm(last - first))
+                if other > k
+                else last - way * min(300.0, np.linalg.norm(last - first))
+            )
+            up = float(self.axes[k] @ (place - self.arcs[k][0]))
+            if abs(up) < 20.0:
+                return FLIPPED
+            left = np.cross(self.axes[k] * np.sign(up), self.legs[k][2]) @ self.legs[k + 1][2] > 0
+            return 0.0 if left == (found[5] == "left") else FLIPPED
         if found := ROUND.fullmatch(words):
             # Tube on this bench stays round; what a card allows is a part of the tube.
             self.numbers.index(int(found[1]))

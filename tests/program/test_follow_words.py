@@ -18,6 +18,9 @@ from papers import clip_papers, papers
 
 SEEDS = range(24)
 SCALE = {"mm": 1.0, "in": 25.4}
+TAPED = r"(\d+(?:[ /]\d+)*(?:\.\d+)?(?: \([\d.]+\))?)"
+ROUNDED = {"mm": 0.02, "in": 0.13}
+"""In inches to the hundredth that stands beside the sixteenth of a tape."""
 
 
 @pytest.mark.slow
@@ -28,16 +31,16 @@ def test_the_former_is_described_as_the_job_has_it():
         job, folder = papers(seed, unit)
         for read, wanted in zip(text_runs((folder / "schedule.txt").read_text("utf-8"), unit), job.runs, strict=True):
             stated = re.search(
-                r"radius ([\d.]+) to the centreline; holds ([\d.]+), guides ([\d.]+)", read.facts["Former"]
+                rf"radius {TAPED} to the centreline; holds {TAPED}, guides {TAPED}", read.facts["Former"]
             )
             is_so = (wanted.former.radius, wanted.hold, wanted.guide)
-            assert [float(x) * SCALE[unit] for x in stated.groups()] == pytest.approx(is_so, abs=0.02)
+            assert [length(x, unit).mm for x in stated.groups()] == pytest.approx(is_so, abs=ROUNDED[unit])
             where, mark = read.facts["Marks"], wanted.former.mark
             side = "past " if mark > 0 else "short of "
-            far = re.match(r"([\d.]+) (past |short of )where the bend begins, coming from the side that is held", where)
+            far = re.match(rf"{TAPED} (past |short of )where the bend begins, coming from the side that is held", where)
             if mark:
                 assert far[2] == side
-                assert float(far[1]) * SCALE[unit] == pytest.approx(abs(mark), abs=0.02)
+                assert length(far[1], unit).mm == pytest.approx(abs(mark), abs=ROUNDED[unit])
             else:
                 assert where == "where the bend begins, coming from the side that is held"
             spring = read.facts["Springback"]

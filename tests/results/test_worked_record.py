@@ -98,8 +98,8 @@ def test_bends_and_pulls(rise):
     assert card["round_deg"] == pytest.approx(90.0)
     assert card["round_mm"] == pytest.approx(11.781, abs=1e-3)
     assert card["left_end"] == "start"
-    # The start stands upright over leg 2: it leans to a side when bend 2 is twisted.
-    assert sorted(m["mm"] for m in card["measures"]) == pytest.approx([0.0, 327.5])
+    # Nothing out of round; the start stands upright over leg 2: it leans to a side when bend 2 is twisted.
+    assert sorted(m["mm"] for m in card["measures"]) == pytest.approx([0.0, 0.0, 327.5])
     values = {check["id"]: (check["kind"], check["value"], check["unit"]) for check in second["checks"]}
     # Start up, so seen from the west: leg 2 goes up, and leg 3 south, to the right.
     assert values == {
@@ -107,6 +107,7 @@ def test_bends_and_pulls(rise):
         "2b": ("end to back", pytest.approx(327.5), "mm"),
         "2c": ("aside, plumbed to a flat bench", 0.0, "mm"),
         "2d": ("hand", "right", "look"),
+        "2e": ("out of round, by caliper", 0.0, "mm"),
     }
     # A leg of 555.6 and a bend of 55, 5 degrees over: 610.6 sin 5 = 53.2.
     twists = [m for m in second["mistakes"] if m["mistake"] == "twist"]

@@ -75,6 +75,11 @@ const READS = {
   gap: (p, c) => Math.abs(heightOf(p, c)),
   gaps: (p, c) => p.legs.reduce((most, leg) => [leg.start, plus(leg.start, leg.way, leg.long)].reduce((m, point) => Math.max(m, Math.abs(dotp(p.arcs[c.i].axis, plus(point, p.arcs[c.i].start, -1)))), most), 0),
   caliper: () => 0,
+  legUp: (p, c) => {
+    const leg = p.legs[c.j + (c.j > c.i)], far = Math.min(leg.long, c.far), point = plus(leg.start, leg.way, c.j > c.i ? far : leg.long - far);
+    const high = dotp(p.arcs[c.i].axis, plus(point, p.arcs[c.i].start, -1));
+    return c.up * high >= c.least ? c.up : -c.up;
+  },
   hand: (p, c) => { const high = heightOf(p, c); return Math.abs(high) < c.least ? 0 : Math.sign(high); },
   round: (p, c) => { const turn = Math.abs(halfTurn(p.turns[c.i])); return turn <= c.near ? 1 : turn >= 180 - c.near ? -1 : 0; },
 };

@@ -159,6 +159,10 @@ PULLS = {
         "both legs of bend {bend} on the bench and the {end} end up: "
         "seen from the start end, bend {bend} goes off to your {hand}"
     ),
+    "look.hand of leg": (
+        "both legs of bend {bend} on the bench and the leg {side} bend {other} up: "
+        "seen from the start end, bend {bend} goes off to your {hand}"
+    ),
     "look.way round": (
         "from the start end, bend {bend} turns {way|same=the same way round as|opposite=the opposite way to} "
         "bend {other}"

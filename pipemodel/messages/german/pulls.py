@@ -191,6 +191,10 @@ PULLS = {
         "beide Schenkel von Bogen {bend} auf der Werkbank, {end|start=Anfang|finish=Ende} oben: "
         "vom Anfang aus gesehen geht Bogen {bend} nach {hand|left=links|right=rechts} ab"
     ),
+    "look.hand of leg": (
+        "beide Schenkel von Bogen {bend} auf der Werkbank, der Schenkel {side|before=vor|after=nach} Bogen {other} "
+        "oben: vom Anfang aus gesehen geht Bogen {bend} nach {hand|left=links|right=rechts} ab"
+    ),
     "look.way round": (
         "vom Anfang aus biegt Bogen {bend} {way|same=gleich herum wie|opposite=andersherum als} Bogen {other}"
     ),
