@@ -14,8 +14,8 @@ from pipemodel.ways_in.judge_room import piece_of, work_for
 from pipemodel.ways_in.turning import array_of
 from pipemodel.ways_in.values import End, Pose
 
-CLOSEST = 2e-3
-"""Shapes between are judged no closer together than this share of the change."""
+CLOSEST_MM, MOST = 0.02, 3000
+"""Shapes between are judged no closer together than what moves anything so far, and no more of them."""
 FREE_MM = 10.0
 """What is clear by so much beyond the margin is not measured more closely."""
 
@@ -55,7 +55,7 @@ class Changing:
             if floor >= margin + FREE_MM or (floor >= margin - SLACK_MM and moves <= 2.0 * close_mm):
                 least = min(least, floor)
                 continue
-            if high - low < CLOSEST:
+            if moves < CLOSEST_MM or len(self.judges) > MOST:
                 return None
             middle = 0.5 * (low + high)
             c = self._clear(pose, middle)

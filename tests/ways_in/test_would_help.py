@@ -272,7 +272,7 @@ former: {{radius: 55}}
 bring in: {{margin: 2}}
 room:
   block: {{box: {{from: [{x}, -50, {z}], to: [{u}, 50, {w}]}}}}
-  floor: {{face: {{at: [0, 0, -10], facing: up}}}}
+  floor: {{face: {{at: [0, 0, -30], facing: up}}}}
 runs:
   drain: {{points: [[0, 0, 0], [400, 0, 0], [400, 0, 400]]}}
 """
@@ -280,7 +280,7 @@ runs:
 
 @pytest.mark.parametrize(("far", "clear"), [(200.0, False), (400.0, False), (470.0, True)])
 def test_a_bend_is_left_only_where_its_leg_swings_up_clear_of_everything(far, clear) -> None:
-    """The leg, 431 long with its bend, goes through a quarter turn: half way its end is 427 from where the bend begins."""
+    """The leg, 431 long with its bend, goes a quarter round: half way its end is 427 from where the bend begins."""
     x, z = 345.0 + far * np.cos(np.pi / 4.0), far * np.sin(np.pi / 4.0)
     text = SWUNG.format(x=float(x - 10.0), z=float(z - 10.0), u=float(x + 10.0), w=float(z + 10.0))
     schedule = story.schedule(job_of_text(text, "job.yaml"))
