@@ -9,7 +9,7 @@ from dataclasses import dataclass, field
 from math import degrees, radians
 from typing import NamedTuple, TypeAlias
 
-from pipemodel.geometry.vectors import Vec3, add, along, cos_deg, cross, scale, sin_deg, sub
+from pipemodel.geometry.vectors import Vec3, add, along, cos_deg, cross, rotate, scale, sin_deg, sub
 
 
 class Straight(NamedTuple):
@@ -145,6 +145,18 @@ class Centreline:
         """Return the unit direction of travel s mm from the start."""
         i, rest = self.locate(s)
         return self.pieces[i].direction_at(rest)
+
+
+def backwards(line: Centreline) -> Centreline:
+    """Return an axis gone through from its finish to its start."""
+    return Centreline(
+        tuple(
+            Straight(piece.finish, scale(piece.direction, -1.0), piece.length)
+            if isinstance(piece, Straight)
+            else piece._replace(axis=scale(piece.axis, -1.0), spoke=rotate(piece.spoke, piece.axis, piece.angle_deg))
+            for piece in reversed(line.pieces)
+        )
+    )
 
 
 def cut_out(line: Centreline, low: float, high: float) -> Centreline:

@@ -2,18 +2,24 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from functools import partial
+from math import inf, radians
 
 from pipemodel.bending.schedule import Schedule
 from pipemodel.cutting.joint_places import FreePart, JointRoom
 from pipemodel.geometry.centreline import Centreline
+from pipemodel.geometry.shapes import tube as shapes
 from pipemodel.geometry.vectors import distance
+from pipemodel.job.model import Thing
 from pipemodel.trade.fittings import FittingError, find_fitting
 from pipemodel.trade.model import Tube
 from pipemodel.ways_in.bring import bring
+from pipemodel.ways_in.changing import Changing
+from pipemodel.ways_in.judge import Judge
 from pipemodel.ways_in.judge_room import NOT_JOINED, Joined, Obstacle
 from pipemodel.ways_in.order import Joins, block_of
-from pipemodel.ways_in.values import WayIn
-from pipemodel.ways_in.would_help import KINDS, Asked, Help, Other, help_by
+from pipemodel.ways_in.values import IN_PLACE, WayIn
+from pipemodel.ways_in.would_help import KINDS, Asked, Help, Other, help_by, with_bend_open
 
 EACH, LEAST = 20, 4_000
 """One try may judge so many times fewer placements than the search itself, but so many at least."""
@@ -55,10 +61,11 @@ class _Helped:
         bring_in = self.solved.run.bring_in
         assert bring_in is not None, "only such runs are asked about"
         opening = next((one for one in self.job.openings if one.name == self.way.opening), None)
+        # Those that go in after it are not there; of those that are, what is to be brought in too is as stuck as it is.
         others = tuple(
-            Other(run.name, run.centreline, run.tube.outside_mm)
+            Other(run.name, run.centreline, run.tube.outside_mm, run.run.bring_in is not None)
             for run in self.schedule.runs
-            if run.name != self.solved.name
+            if run.name in self.way.past
         )
         asked = Asked(
             self.solved.name,
@@ -69,11 +76,11 @@ class _Helped:
             others,
             opening,
         )
-        places, depth = self._joint_places()
+        places, depth = self._joint_places(others)
         out = []
         for kind in KINDS:
             self.left = max(bring_in.effort // OF_A_KIND, LEAST_OF_A_KIND)
-            out.append(help_by(kind, asked, self.plan, places, depth))
+            out.append(help_by(kind, asked, self.plan, places, depth, self.swings))
         return tuple(one for one in out if one is not None)
 
     def plan(self, asked: Asked) -> WayIn:
@@ -89,6 +96,26 @@ class _Helped:
         self.left -= max(brought.way.tried, 1)
         self.stopped = self.stopped or brought.stopped
         return brought.way
+
+    def swings(self, asked: Asked, number: int) -> bool:
+        """Tell whether what lies beyond a bend is clear while it is bent in its place, of all but what it joins."""
+        finish = number == len(asked.line.arcs)
+        start = not finish
+        obstacles = [
+            Obstacle(one.name, one.what, NOT_JOINED if start else one.start, NOT_JOINED if finish else one.finish)
+            for one in self._obstacles(asked)
+            if not (start and one.start != NOT_JOINED) and not (finish and one.finish != NOT_JOINED)
+        ]
+        arc = asked.line.arcs[number - 1]
+        tail = (asked.line.straights[0] if start else asked.line.straights[-1]).length
+        judge = Judge(asked.line, asked.outside_mm, obstacles, asked.margin_mm)
+        moving = arc.length + tail
+        line_of = partial(with_bend_open, asked.line, number)
+        # No point goes farther than all that moves turns by, at its far end.
+        change = Changing(judge, line_of, "finish" if finish else "start", moving, radians(arc.angle_deg) * moving)
+        clear = change.least(IN_PLACE, inf) is not None
+        self.left -= change.tried
+        return clear
 
     def _obstacles(self, asked: Asked) -> list[Obstacle]:
         out = [Obstacle(thing.name, thing.shape, *self._joined(asked, thing.name)) for thing in asked.things]
@@ -106,10 +133,14 @@ class _Helped:
             finish if distance(asked.line.finish, whole.finish) < _SAME_MM else NOT_JOINED,
         )
 
-    def _joint_places(self) -> tuple[Sequence[FreePart], float]:
-        """Where a coupling can be made by hand and torch, and how deep the tube goes into it."""
+    def _joint_places(self, others: Sequence[Other]) -> tuple[Sequence[FreePart], float]:
+        """Where a coupling can be made by hand and torch, and how deep the tube goes into it.
+
+        The runs that are there stand in the way of hand and torch as things do.
+        """
         try:
             coupling = find_fitting("capillary", self.solved.tube)
         except FittingError:
             return (), 0.0
-        return JointRoom(self.job.things).free_parts(self.solved, coupling.depth_mm), coupling.depth_mm
+        runs = [Thing(other.name, shapes.Tube(other.line, other.outside_mm)) for other in others]
+        return JointRoom([*self.job.things, *runs]).free_parts(self.solved, coupling.depth_mm), coupling.depth_mm

@@ -12,8 +12,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from math import ceil, cos, degrees, inf, pi, radians, sin
 
-from pipemodel.geometry.centreline import Arc, Centreline, LinePiece, Straight
-from pipemodel.geometry.vectors import add, along, cross, rotate, scale
+from pipemodel.geometry.centreline import Arc, Centreline, LinePiece, Straight, backwards
+from pipemodel.geometry.vectors import add, along, cross, scale
 from pipemodel.job.model import Spread
 from pipemodel.ways_in.values import End, SprungEnd
 
@@ -35,6 +35,11 @@ class Lever:
     radius_mm: float
     angle_deg: float
     outside_mm: float
+
+    @property
+    def arc_mm(self) -> float:
+        """How much tube the bend takes."""
+        return self.radius_mm * radians(self.angle_deg)
 
     @property
     def give(self) -> float:
@@ -96,7 +101,7 @@ def sprung_line(line: Centreline, end: End, by_mm: float) -> Centreline:
     The other side of the bend stays where it is.
     """
     if end == "start":
-        return _backwards(sprung_line(_backwards(line), "finish", by_mm))
+        return backwards(sprung_line(backwards(line), "finish", by_mm))
     lever = lever_at(line, 0.0, "finish")
     arc, leg = line.pieces[-2:]
     assert lever is not None
@@ -133,15 +138,3 @@ def _bent(first: Arc, stretches: Sequence[tuple[float, float]]) -> list[LinePiec
         made.append(arc)
         at, ahead, straight = arc.finish, arc.finish_direction, 0.0
     return [*made, Straight(at, ahead, straight)]
-
-
-def _backwards(line: Centreline) -> Centreline:
-    """Return an axis gone through from its finish to its start."""
-    return Centreline(
-        tuple(
-            Straight(piece.finish, scale(piece.direction, -1.0), piece.length)
-            if isinstance(piece, Straight)
-            else piece._replace(axis=scale(piece.axis, -1.0), spoke=rotate(piece.spoke, piece.axis, piece.angle_deg))
-            for piece in reversed(line.pieces)
-        )
-    )

@@ -7,8 +7,8 @@ proportion to how far it is sprung, and shapes between are judged as closely as 
 """
 
 from collections.abc import Callable, Sequence
-from copy import copy
 from dataclasses import dataclass, replace
+from functools import partial
 from itertools import product
 from typing import TypeAlias
 
@@ -17,9 +17,10 @@ import numpy as np
 from pipemodel.geometry.arrays import Floats
 from pipemodel.geometry.centreline import Centreline
 from pipemodel.job.model import Spread
+from pipemodel.ways_in.changing import Changing
 from pipemodel.ways_in.gate import Gate
-from pipemodel.ways_in.judge import SLACK_MM, Judge
-from pipemodel.ways_in.judge_room import NOT_JOINED, Obstacle, piece_of, work_for
+from pipemodel.ways_in.judge import Judge
+from pipemodel.ways_in.judge_room import NOT_JOINED, Obstacle
 from pipemodel.ways_in.planner import Found, Search
 from pipemodel.ways_in.planner_moves import Moves
 from pipemodel.ways_in.shorten import shorten
@@ -29,12 +30,10 @@ from pipemodel.ways_in.values import Pose, SprungEnd
 from pipemodel.ways_in.verify import verified
 
 GateOf: TypeAlias = Callable[[Judge], Gate]
+CLOSE_MM = 0.25
+"""So closely is measured what stays clear while it is sprung or let go."""
 MOST_PLACES = 24
 """So many places at most are tried to let go of it in."""
-CLOSEST = 2e-3
-"""Shapes between are judged no closer together than this share of how far the piece is sprung."""
-FREE_MM, CLOSE_MM = 10.0, 0.5
-"""What stays clear while the shape changes is measured so closely, if it is not clear by so much beyond the margin."""
 
 
 @dataclass(frozen=True)
@@ -164,7 +163,7 @@ class Springs:
         ]
         judge = Judge(shape.line, self.outside_mm, obstacles, self.judge.margin_mm)
         searching = Judge(shape.line, self.outside_mm, obstacles, self.rigid.judge.margin_mm)
-        change = _Change(judge, self.outside_mm, self.line, shape)
+        change = _Change(judge, self.line, shape)
         try:
             return self._found(shape, judge, searching, change, effort)
         finally:
@@ -211,53 +210,29 @@ class Springs:
 
 
 class _Change:
-    """Judges a piece while it is sprung, or let go."""
+    """What stays clear of both ends of a piece while it is sprung, or let go."""
 
-    def __init__(self, judge: Judge, outside_mm: float, line: Centreline, shape: Shape) -> None:
+    def __init__(self, judge: Judge, line: Centreline, shape: Shape) -> None:
         """Take a judge of the sprung piece, and the axis of the finished run."""
-        self.judge, self.outside_mm, self.line, self.shape = judge, outside_mm, line, shape
-        levers = [(lever_at(line, outside_mm, one.end), one.by_mm) for one in shape.ends]
-        self.travel_mm = max(lever.travel_mm(by) for lever, by in levers if lever is not None)
-        self.judges = {1.0: judge}
+        self.ends = []
+        for one in shape.ends:
+            lever = lever_at(line, 2.0 * judge.tube_mm, one.end)
+            if lever is not None:
+                line_of = partial(_partly, line, one)
+                travel = lever.travel_mm(one.by_mm)
+                self.ends.append(Changing(judge, line_of, one.end, lever.leg_mm + lever.arc_mm, travel))
 
     def least(self, pose: Pose) -> float | None:
-        """Return what stays clear all the while, never too much; None where that is less than the margin."""
-        margin = self.judge.margin_mm
-        open_ = [(0.0, 1.0, self._clear(pose, 0.0), self._clear(pose, 1.0))]
-        least = np.inf
-        while open_:
-            low, high, a, b = open_.pop()
-            if min(a, b) < margin - SLACK_MM:
-                return None
-            moves = self.travel_mm * (high - low)
-            floor = 0.5 * (a + b - moves)
-            if floor >= margin + FREE_MM or (floor >= margin - SLACK_MM and moves <= CLOSE_MM):
-                least = min(least, floor)
-                continue
-            if high - low < CLOSEST:
-                return None
-            middle = 0.5 * (low + high)
-            c = self._clear(pose, middle)
-            open_ += [(low, middle, a, c), (middle, high, c, b)]
-        return float(least)
-
-    def _clear(self, pose: Pose, share: float) -> float:
-        judge = self.judges.get(share)
-        if judge is None:
-            judge = self.judges[share] = _of_piece(self.judge, self.shape.less(self.line, share).line, self.outside_mm)
-        return judge.clearance(array_of(pose, judge.middle))[0]
+        """Return what stays clear, never too much; None where that is less than the margin."""
+        found = [change.least(pose, CLOSE_MM) for change in self.ends]
+        return None if None in found else min(one for one in found if one is not None)
 
     @property
     def tried(self) -> int:
-        """How many placements were judged, those of the sprung piece itself left out."""
-        return sum(judge.tried for judge in self.judges.values()) - self.judge.tried
+        """How many placements were judged."""
+        return sum(change.tried for change in self.ends)
 
 
-def _of_piece(judge: Judge, line: Centreline, outside_mm: float) -> Judge:
-    """Return a judge of another piece in the same room, which is not laid out again."""
-    other = copy(judge)
-    other.line, other.tried = line, 0
-    other.piece, other.middle = piece_of(line, outside_mm)
-    other.work = work_for(other.piece, other.room)
-    other.tube_mm, other.length_mm, other.reach_mm = other.piece[1].tolist()
-    return other
+def _partly(line: Centreline, end: SprungEnd, share: float) -> Centreline:
+    """Return a piece sprung at an end by a share of how far it is sprung."""
+    return sprung_line(line, end.end, share * end.by_mm)

@@ -130,7 +130,8 @@ def test_what_is_in_the_way_of_a_leg_that_is_let_go_is_seen() -> None:
     shape = Shape(ends, sprung_line(line, "finish", 6.0), 0.0)
     for gap, least in ((8.0, 2.0), (5.9, None)):
         wall = Obstacle("wall", Box((200.0 + R + TUBE / 2.0 + gap, -500.0, -500.0), (900.0, 500.0, 900.0)))
-        change = _Change(Judge(shape.line, TUBE, [wall], 0.0), TUBE, line, shape)
+        judge = Judge(shape.line, TUBE, [wall], 0.0)
+        change = _Change(judge, line, shape)
         assert change.least(IN_PLACE) == (None if least is None else pytest.approx(least, abs=0.4))
 
 

@@ -8,12 +8,19 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
+from pipemodel import story
 from pipemodel.cutting.joint_places import FreePart
 from pipemodel.geometry.centreline import Arc, Centreline, Straight
 from pipemodel.geometry.shapes import Box, Cylinder
+from pipemodel.geometry.shapes.plate import Plate
+from pipemodel.geometry.shapes.signed_plan import Round
 from pipemodel.job.model import Opening, Thing
+from pipemodel.job.read import job_of_text
+from pipemodel.ways_in.helped import _Helped
+from pipemodel.ways_in.judge_room import NOT_JOINED
+from pipemodel.ways_in.larger_opening import with_larger
 from pipemodel.ways_in.values import IN_PLACE, Pose, WayIn
-from pipemodel.ways_in.would_help import Asked, Other, what_would_help, with_bend_open, with_opening
+from pipemodel.ways_in.would_help import Asked, Other, help_by, what_would_help, with_bend_open
 
 FAR, RADIUS = 1500.0, 7.5
 
@@ -94,15 +101,15 @@ def test_the_opening_is_found_as_much_larger_as_it_must_be_and_no_more_than_a_st
 def test_an_opening_in_what_is_no_block_is_left_alone() -> None:
     asked = asked_of(level(300.0), 200.0, 200.0)
     pipe = Thing("pipe", Cylinder((-FAR, -10.0, 50.0), (FAR, -10.0, 50.0), 20.0))
-    assert with_opening(replace(asked, things=(*asked.things, pipe)), 20.0) is None
+    assert with_larger(asked.opening, (*asked.things, pipe), 20.0) is None
     slanted = replace(asked.opening, corners=((-50.0, 0, 0), (0, 0, -50.0), (50.0, 0, 0), (0, 0, 50.0)))
-    assert with_opening(replace(asked, opening=slanted), 20.0) is None
+    assert with_larger(slanted, asked.things, 20.0) is None
 
 
 @pytest.mark.parametrize("more", [5.0, 37.0])
 def test_what_bounds_a_larger_opening_is_what_was_there_less_the_opening(more) -> None:
     asked = asked_of(level(300.0), 200.0, 120.0)
-    larger = with_opening(asked, more)
+    opening, things = with_larger(asked.opening, asked.things, more)
     rng = np.random.default_rng(1)
     points = rng.uniform((-300, -30, -300), (300, 10, 300), size=(4000, 3))
 
@@ -111,8 +118,34 @@ def test_what_bounds_a_larger_opening_is_what_was_there_less_the_opening(more) -
         return np.any([((points > b.low) & (points < b.high)).all(axis=1) for b in boxes], axis=0)
 
     hole = (np.abs(points[:, 0]) < 100.0 + more) & (np.abs(points[:, 2]) < 60.0 + more)
-    assert (within(larger.things) == (within(asked.things) & ~hole)).all()
-    assert {abs(p[0]) for p in larger.opening.corners} == {100.0 + more}
+    assert (within(things) == (within(asked.things) & ~hole)).all()
+    assert {abs(p[0]) for p in opening.corners} == {100.0 + more}
+
+
+@pytest.mark.parametrize(("more", "goes"), [(15.0, True), (41.0, False)])
+def test_a_wall_with_a_hole_is_cut_back_too_as_far_as_it_goes(more, goes) -> None:
+    """A wall from -140 to 140, its hole as wide as the opening, 200, and a round one 90 above its middle."""
+    outside = ((-140.0, -300.0), (140.0, -300.0), (140.0, 300.0), (-140.0, 300.0))
+    hole = ((-100.0, -60.0), (100.0, -60.0), (100.0, 60.0), (-100.0, 60.0))
+    plate = Plate((0.0, 0.0, 0.0), (1.0, 0.0, 0.0), (0.0, 0.0, 1.0), 20.0, (outside, hole), (Round(0.0, 90.0, 10.0),))
+    _, opening = wall(200.0, 120.0)
+    made = with_larger(opening, (Thing("wall", plate),), more)
+    assert (made is not None) is goes
+    if made is not None:
+        (cut,) = made[1]
+        rng = np.random.default_rng(2)
+        for x, z in rng.uniform((-160, -160), (160, 160), size=(300, 2)):
+            solid = abs(x) < 140.0 and not (abs(x) < 115.0 and abs(z) < 75.0) and np.hypot(x, z - 90.0) > 10.0
+            assert (cut.shape.distance((x, -10.0, z)) < 0.0) == solid
+
+
+def test_a_hole_that_would_meet_another_is_left_alone() -> None:
+    outside = ((-400.0, -300.0), (400.0, -300.0), (400.0, 300.0), (-400.0, 300.0))
+    holes = [tuple((x + a, b) for a, b in ((-100, -60), (100, -60), (100, 60), (-100, 60))) for x in (0.0, 240.0)]
+    plate = Plate((0.0, 0.0, 0.0), (1.0, 0.0, 0.0), (0.0, 0.0, 1.0), 20.0, (outside, *holes))
+    _, opening = wall(200.0, 120.0)
+    assert with_larger(opening, (Thing("wall", plate),), 30.0) is not None
+    assert with_larger(opening, (Thing("wall", plate),), 40.0) is None
 
 
 def test_no_joint_helps_what_lies_beside_the_hatch_all_along() -> None:
@@ -196,3 +229,74 @@ def test_the_runs_it_must_go_in_before() -> None:
     beside = Other("cold", level(600.0, y=100.0, z=70.0), 15.0)
     found = by_kind(asked_of(level(150.0), 200.0, 200.0, others=[before, beside]))
     assert str(found["order"].said) == "it can be brought in before 'flow'"
+
+
+def test_no_order_helps_past_a_run_that_does_not_go_in_past_this_one_either() -> None:
+    flow = Other("flow", level(600.0, y=100.0), 15.0, stays=True)
+    cold = Other("cold", level(600.0, y=50.0), 15.0)
+    aside = replace(flow, line=level(600.0, y=100.0, z=70.0))
+    for others, said in (([flow], None), ([flow, cold], None), ([aside, cold], "it can be brought in before 'cold'")):
+        found = help_by("order", asked_of(level(150.0), 200.0, 200.0, others=others), straight_out)
+        assert (None if found is None else str(found.said)) == said
+
+
+BETWEEN = """
+job: between two that are there
+tube: 15
+former: {radius: 55}
+bring in: {effort: 1}
+runs:
+  drain: {points: [[0, 0, 0], [1000, 0, 0], [1000, 400, 0]]}
+  above: {points: [[500, -300, 20], [500, 300, 20]]}
+  below: {points: [[500, -300, -20], [500, 300, -20]]}
+"""
+
+
+def test_no_joint_is_proposed_where_runs_that_are_there_keep_hand_and_torch_off() -> None:
+    schedule = story.schedule(job_of_text(BETWEEN, "job.yaml"))
+    _, *rest = schedule.runs
+    way = WayIn("drain", False, False, None, 0.0, None, (), None, 0, past=("above", "below"))
+    helped = _Helped(schedule, way, lambda *_: (NOT_JOINED, NOT_JOINED))
+    places, _ = helped._joint_places([Other(run.name, run.centreline, 15.0) for run in rest])
+    # The two stand 12.5 mm off the tube's middle line; a hand wants 25 beyond a coupling that is 9 from there.
+    assert places
+    assert not [part for part in places if part.low < 500.0 + 7.5 + 9.0 and part.high > 500.0 - 7.5 - 9.0]
+    nobody, _ = helped._joint_places([])
+    assert [part for part in nobody if part.low < 500.0 < part.high]
+
+
+SWUNG = """
+job: bent in its place
+tube: 15
+former: {{radius: 55}}
+bring in: {{margin: 2}}
+room:
+  block: {{box: {{from: [{x}, -50, {z}], to: [{u}, 50, {w}]}}}}
+  floor: {{face: {{at: [0, 0, -30], facing: up}}}}
+runs:
+  drain: {{points: [[0, 0, 0], [400, 0, 0], [400, 0, 400]]}}
+"""
+
+
+@pytest.mark.parametrize(("far", "clear"), [(200.0, False), (400.0, False), (470.0, True)])
+def test_a_bend_is_left_only_where_its_leg_swings_up_clear_of_everything(far, clear) -> None:
+    """The leg, 431 long with its bend, goes a quarter round: half way its end is 427 from where the bend begins."""
+    x, z = 345.0 + far * np.cos(np.pi / 4.0), far * np.sin(np.pi / 4.0)
+    text = SWUNG.format(x=float(x - 10.0), z=float(z - 10.0), u=float(x + 10.0), w=float(z + 10.0))
+    schedule = story.schedule(job_of_text(text, "job.yaml"))
+    way = WayIn("drain", False, False, None, 2.0, None, (), None, 0)
+    helped = _Helped(schedule, way, lambda *_: (NOT_JOINED, NOT_JOINED))
+    (run,) = schedule.runs
+    asked = Asked("drain", run.centreline, 15.0, 2.0, schedule.job.things, (), None)
+    assert helped.swings(asked, 1) is clear
+    # By points of the leg as it swings, no code shared.
+    places = np.linspace(0.0, 1.0, 400)
+    arc, tail = 55.0 * np.pi / 2.0, 345.0
+    off = np.inf
+    for share in places:
+        turn, rest = share * np.pi / 2.0, (1.0 - share) * arc + tail
+        at = np.array([345.0 + 55.0 * np.sin(turn), 55.0 * (1.0 - np.cos(turn))])
+        leg = at + np.linspace(0.0, rest, 300)[:, None] * np.array([np.cos(turn), np.sin(turn)])
+        gap = np.maximum(np.maximum((x - 10.0, z - 10.0) - leg, leg - (x + 10.0, z + 10.0)), 0.0)
+        off = min(off, np.linalg.norm(gap, axis=1).min())
+    assert bool(off > 7.5 + 2.0) is clear
