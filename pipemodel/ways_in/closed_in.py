@@ -1,6 +1,6 @@
 """Whether what stands about closes a place in, but for one opening: what the proofs of no way in rest on.
 
-Such a proof speaks of a piece that crosses the opening's plane within its outline only. That it must do so is shown by
+Such a proof is about a piece that crosses the opening's plane within its outline only. That it must do so is shown by
 balls as wide as the tube: if from where its axis stands, inside, no ball gets anywhere else than through the opening,
 the piece does not either. Space is divided into cells so small that a wall shuts every cell it goes through: a cell is
 shut where all of it is too near to something for the middle of a ball. From the axis one goes from cell to cell until

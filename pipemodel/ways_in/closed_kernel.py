@@ -55,6 +55,7 @@ def stays_in(kinds, data, triangles, low, count, size, seeds, origin, axes, outl
     slot = np.full((count[0], count[1], count[2]), -1, dtype=np.int32)
     cells = np.zeros((_MOST_BLOCKS, SIDE, SIDE, SIDE), dtype=np.uint8)
     rows, sheets = np.empty(_MOST_NEAR, dtype=np.int64), np.empty(_MOST_NEAR, dtype=np.int64)
+    sheet = TRIANGLE + 0 * len(kinds)  # a plain number, so that no second `field` is compiled for a constant
     used, at, spot, local = 0, np.empty(3, dtype=np.int64), np.empty(3), np.empty(3)
     block, place = np.empty(3, dtype=np.int64), np.empty(3, dtype=np.int64)
     stack = np.empty((_MOST_WAITING, 3), dtype=np.int32)
@@ -84,7 +85,7 @@ def stays_in(kinds, data, triangles, low, count, size, seeds, origin, axes, outl
                     rows[near] = row
                     near += 1
             for row in range(len(triangles)):
-                value = field(TRIANGLE, triangles[row], spot[0], spot[1], spot[2])[0]
+                value = field(sheet, triangles[row], spot[0], spot[1], spot[2])[0]
                 if value < keep + corner and near_sheets < _MOST_NEAR:
                     sheets[near_sheets] = row
                     near_sheets += 1
@@ -123,7 +124,7 @@ def stays_in(kinds, data, triangles, low, count, size, seeds, origin, axes, outl
                             )
                         for row in range(near_sheets):
                             shut = shut or (
-                                field(TRIANGLE, triangles[sheets[row]], spot[0], spot[1], spot[2])[0] + half < keep
+                                field(sheet, triangles[sheets[row]], spot[0], spot[1], spot[2])[0] + half < keep
                             )
                         if not shut and by_gate:
                             _local(axes, origin, spot, local)

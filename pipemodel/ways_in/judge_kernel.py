@@ -500,9 +500,11 @@ def _blocks(bulk, w, rows, e, a, b, tube, total, margin, best, share, slack, mov
                 nodes[top + i] = first + i
             top += count
             continue
+        # A plain number: for a constant of its own all that it is handed to would be compiled once more.
+        kind = TRIANGLE * links[node, 2]
         for i in range(first, first + count):
             one = triangles[i]
-            best = _stretch(TRIANGLE, one, w, rows, e, a, b, tube, total, margin, best, share, slack, stack, move)
+            best = _stretch(kind, one, w, rows, e, a, b, tube, total, margin, best, share, slack, stack, move)
             if best <= 0.0:
                 return best
     return best

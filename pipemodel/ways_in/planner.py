@@ -92,7 +92,7 @@ class Search:
             # New seeds at first, and again each time the trees have become twice as many.
             if turns == 0 or (turns >= 1500 * 2**seeded and seeded < 6):
                 seeded += turns > 0
-                self._sow(again=turns > 0)
+                self._sow()
             turns += 1
             choice = self.rng.random()
             tree = 0 if self.rng.random() < 0.6 else self._other_tree()
@@ -194,7 +194,7 @@ class Search:
         others = np.flatnonzero(forest.tree[: len(forest)] != own)
         if not len(others):
             return
-        if self.rng.random() < 0.5:
+        if not self.gate.seeded and self.rng.random() < 0.5:
             # The nearest of all may stand behind a wall.
             others = forest.of_tree(self._other_tree(own))
         pose = forest.poses[node].copy()
@@ -209,7 +209,9 @@ class Search:
             self._grow(other, share_of(start, pose, came.share * BACK_OFF))
 
     def _other_tree(self, but: int = -1) -> int:
-        """Return any tree, small ones as often as large ones."""
+        """Return any tree; where seeds lie in narrow places, small ones as often as large ones."""
+        if self.gate.seeded:
+            return int(self.forest.tree[self.rng.integers(len(self.forest))])
         trees = np.unique(self.forest.tree[: len(self.forest)])
         trees = trees[trees != but]
         return int(trees[self.rng.integers(len(trees))])
@@ -231,13 +233,13 @@ class Search:
         for pose in poses[~self.judge.clear(poses - off)][:MOST_SOWN]:
             self._plant(pose)
 
-    def _sow(self, again: bool) -> None:
+    def _sow(self) -> None:
         """Plant what is clear of poses outside, and of poses threaded through the opening, and link neighbours."""
         for _ in range(20):
             pose = held(self.rng.uniform(self.gate.low, self.gate.high), random_turn(self.rng))
             if self.gate.outness(pose) >= 0.0 and bool(self.judge.clear(pose[None])[0]):
                 self._plant(pose)
-        if again or not self.gate.seeded:
+        if not self.gate.seeded:
             self._sow_in_passages()
         for row in self.gate.seeds(self.rng):
             clear = self.judge.clear(row)

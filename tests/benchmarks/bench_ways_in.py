@@ -25,6 +25,7 @@ from pipemodel.geometry.shapes.box import Box
 from pipemodel.geometry.shapes.cylinder import Cylinder
 from pipemodel.job.model import Job, Opening
 from pipemodel.job.read import job_of_text
+from pipemodel.ways_in.facts import facts_of
 from pipemodel.ways_in.gate import Through
 from pipemodel.ways_in.judge import Judge
 from pipemodel.ways_in.judge_kernel import REST, clear_by
@@ -141,23 +142,27 @@ def strewn(line: Centreline, known: list[np.ndarray], rng: np.random.Generator, 
 
 
 def voids(count: int) -> list[list[str]]:
-    took, lost, seed = [], 0, 0
+    took, motions, lost, seed = [], [], 0, 0
     while len(took) < count:
         seed += 1
         job = random_void(seed)
         if job is None:
             continue
         begin = time.process_time()
-        (way,) = ways_of(solve(replace(job, name=str(seed))))
+        solved = solve(replace(job, name=str(seed)))
+        (way,) = ways_of(solved)
         took.append(time.process_time() - begin)
+        motions.append(facts_of(solved.runs[0].centreline, way).motions)
         lost += not way.found
-        print(seed, way.found, way.tried, f"{took[-1]:.1f} s", way.why_not or "", flush=True)
+        print(seed, way.found, way.tried, f"{took[-1]:.1f} s", motions[-1], way.why_not or "", flush=True)
     half, most = np.percentile(took, [50, 95])
+    few, many = np.percentile(motions, [50, 95])
     return [
         ["random voids, known to be solvable", str(count)],
         ["not found with the effort of a job that says nothing", str(lost)],
         ["half of them within, s", f"{half:.1f}"],
         ["95 in 100 within, s", f"{most:.1f}"],
+        ["motions: half of them, 95 in 100 no more than", f"{few:.0f}, {many:.0f}"],
     ]
 
 

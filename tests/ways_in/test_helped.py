@@ -51,9 +51,7 @@ def test_what_comes_in_needs_no_help() -> None:
     assert not [f for f in report.findings if f.code == "I105"]
 
 
-@pytest.mark.slow
-def test_a_bend_in_a_narrow_deep_hole_is_an_error_with_its_reason() -> None:
-    text = """
+WALL = """
 job: through the wall
 tube: 15
 former: {radius: 55}
@@ -61,17 +59,47 @@ openings:
   hole: {corners: [[-10, -50, 90], [10, -50, 90], [10, -50, 110], [-10, -50, 110]], outside: [0, -900, 100]}
 bring in: {through: hole, margin: 2, effort: 1000}
 room:
-  left: {box: {from: [-900, -100, -900], to: [-10, 0, 1500]}}
-  right: {box: {from: [10, -100, -900], to: [900, 0, 1500]}}
-  below: {box: {from: [-10, -100, -900], to: [10, 0, 90]}}
-  above: {box: {from: [-10, -100, 110], to: [10, 0, 1500]}}
+  left: {box: {from: [-350, -100, 50], to: [-10, 0, 450]}}
+  right: {box: {from: [10, -100, 50], to: [80, 0, 450]}}
+  below: {box: {from: [-10, -100, 50], to: [10, 0, 90]}}
+  above: {box: {from: [-10, -100, 110], to: [10, 0, 450]}}
 runs:
   elbow: {points: [[-300, 200, 100], [0, 200, 100], [0, 200, 400]]}
 """
-    report = story.check(job_of_text(text, "job.yaml"))
+BEHIND = """  back: {box: {from: [-350, 230, 50], to: [80, 250, 450]}}
+  west: {box: {from: [-350, 0, 50], to: [-330, 230, 450]}}
+  east: {box: {from: [60, 0, 50], to: [80, 230, 450]}}
+  floor: {box: {from: [-330, 0, 50], to: [60, 230, 70]}}
+  ceiling: {box: {from: [-330, 0, 430], to: [60, 230, 450]}}
+runs:"""
+
+
+@pytest.mark.slow
+def test_a_bend_in_a_narrow_deep_hole_is_an_error_with_its_reason() -> None:
+    report = story.check(job_of_text(WALL.replace("runs:", BEHIND), "job.yaml"))
     (way,) = report.ways_in
     assert way.impossible
     (said,) = [f for f in report.findings if f.code == "I102"]
     assert said.severity == "error"
     assert "bend 1 cannot stand in hole" in said.message
     assert report.verdict == "fail"
+
+
+@pytest.mark.slow
+def test_with_nothing_behind_the_wall_it_is_no_proof() -> None:
+    """The same wall stands free: one may go round it, or half round it and half through."""
+    report = story.check(job_of_text(WALL, "job.yaml"))
+    (way,) = report.ways_in
+    assert not way.impossible
+    (said,) = [f for f in report.findings if f.code == "I103"]
+    assert "bend 1 cannot stand in hole" in said.message
+    assert "is not known to close it in everywhere else" in said.message
+
+
+@pytest.mark.slow
+def test_what_lies_outside_already_is_said_to() -> None:
+    report = story.check(job_of_text(WALL.replace("outside: [0, -900", "outside: [0, 900"), "job.yaml"))
+    (way,) = report.ways_in
+    assert not way.found
+    assert not way.impossible
+    assert "lies outside 'hole' already; give outside on the other side" in str(way.why_not)
