@@ -100,7 +100,8 @@ class Jig:
     @cached_property
     def limits(self) -> tuple[Limit, ...]:
         """What the jig passes and what it refuses."""
-        return limits_of(self.layout, self.solved.table, self.settings.tolerance)
+        props = [p.at_mm for p in self.plan.timber.props] if self.plan.timber else []
+        return limits_of(self.layout, self.solved.table, self.settings.tolerance, self.solved.tube, props)
 
     @property
     def without_cradle(self) -> tuple[int, ...]:

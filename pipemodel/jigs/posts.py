@@ -1,6 +1,7 @@
 """What timber a jig stands on: the board, a post under every cradle that stands high, and props with a wedge."""
 
 from dataclasses import dataclass
+from math import inf, sqrt
 
 import numpy as np
 
@@ -18,8 +19,8 @@ BOARD_EDGE_MM = 30.0
 BOARD_THICK_MM = 18.0
 TRUE_MM = 0.5
 """How true a post is cut and a hole drilled (common practice, no source)."""
-WEDGE_MM = 10.0
-"""Room for the wedge between a prop and the tube."""
+WEDGE_MM, STEEP_MM = 10.0, 20.0
+"""Room for the wedge between a prop and the tube, and how much more of it a slope may ask for."""
 LEAST_MARGIN_MM = 10.0
 """So far inside its supports, in plan, the weight of a piece is to fall."""
 EVERY_MM = 12.0
@@ -108,7 +109,8 @@ def _props(layout: JigLayout, tube: Tube, settings: JigSettings) -> tuple[Prop, 
     outlines = [_square(p, d, settings.timber_mm / 2.0) for p, d in zip(points, ahead, strict=True)]
     taken = [pad_of(0, t, settings).outline for t in layout.towers]
     taken += [_post(t, settings) for t in layout.towers if t.seat]
-    free = [i for i in range(len(points)) if _stands_free(layout, points[i], outlines[i], taken)]
+    tops = [_prop_top(layout, points[i], float(along[i]), settings.timber_mm) for i in range(len(points))]
+    free = [i for i in range(len(points)) if _stands_free(layout, points[i], tops[i], outlines[i], taken)]
     supports, held = supports_of(layout), _held(layout)
     props: list[Prop] = []
     while free and len(props) < MOST_PROPS:
@@ -119,11 +121,13 @@ def _props(layout: JigLayout, tube: Tube, settings: JigSettings) -> tuple[Prop, 
             if max(gains) <= margin + 1e-6:
                 break
         else:
-            worst, where = _worst(layout, held, tube)
-            if worst <= SHARE * min(t.clearance for t in layout.towers):
+            most = SHARE * min(t.clearance for t in layout.towers)
+            sags = [(s, [i for i in free if s.low < along[i] < s.high]) for s in _sagging(layout, held, tube, most)]
+            where, within = next(((s.where, places) for s, places in sags if places), (0.0, []))
+            if not within:
                 break
-            best = min(free, key=lambda i: (round(abs(float(along[i]) - where), 6), i))
-        length = float(np.floor(_prop_mm(layout, points[best])))
+            best = min(within, key=lambda i: (round(abs(float(along[i]) - where), 6), i))
+        length = float(np.floor(_prop_mm(tops[best])))
         props.append(Prop(len(props) + 1, float(along[best]), outlines[best], length))
         supports = np.vstack([supports, points[best][None, :2]])
         held = sorted([*held, float(along[best])])
@@ -148,9 +152,23 @@ def _square(middle: Array, along: Array, half: float) -> Polygon:
     return np.array([middle[:2] + half * (a * along + b * across) for a, b in corners])
 
 
-def _stands_free(layout: JigLayout, point: Array, outline: Polygon, taken: list[Polygon]) -> bool:
+def _prop_top(layout: JigLayout, point: Array, at: float, side: float) -> float:
+    """Return how high a prop under a point of the tube may reach: room for the wedge under all tube over it.
+
+    Minus infinity where the tube is so steep that no wedge fills the gap.
+    """
+    p = layout.axis.points
+    s = np.concatenate([[0.0], np.cumsum(np.linalg.norm(np.diff(p, axis=0), axis=1))])
+    over = (np.abs(s - at) < side) & (np.linalg.norm(p[:, :2] - point[:2], axis=1) < side * sqrt(0.5))
+    lowest = float(p[over, 2].min(initial=float(point[2])))
+    return lowest - layout.axis.radius_mm - WEDGE_MM if point[2] - lowest <= STEEP_MM else -inf
+
+
+def _stands_free(layout: JigLayout, point: Array, top: float, outline: Polygon, taken: list[Polygon]) -> bool:
     """Tell whether a prop under this point of the tube would stand clear of all other tube, and of what is there."""
-    top = _prop_mm(layout, point)
+    if top == -inf:
+        return False
+    top = _prop_mm(top)
     if any(overlap(outline, other, 2.0) for other in taken):
         return False
     reach = layout.axis.radius_mm + GAP_MM
@@ -159,38 +177,49 @@ def _stands_free(layout: JigLayout, point: Array, outline: Polygon, taken: list[
     return bool(np.all(layout.axis.points[near, 2] - reach > top))
 
 
-def _prop_mm(layout: JigLayout, point: Array) -> float:
-    """Return how long a prop under a point of the tube is, 0 where it would be too short to stand."""
-    length = float(point[2]) - layout.axis.radius_mm - WEDGE_MM
-    return length if length >= LEAST_POST_MM else 0.0
+def _prop_mm(top: float) -> float:
+    """Return how long a prop is that may reach so high, 0 where it would be too short to stand."""
+    return top if top >= LEAST_POST_MM else 0.0
 
 
 def _held(layout: JigLayout) -> list[float]:
     """Return where along the centreline cradles hold the tube: the middle of each."""
-    begins = _begins(layout)
+    begins = leg_begins(layout)
     return sorted(
         begins[t.cradle.leg] + (t.cradle.low_mm + t.cradle.high_mm) / 2.0 * t.place.stretch for t in layout.towers
     )
 
 
-def _begins(layout: JigLayout) -> list[float]:
+def leg_begins(layout: JigLayout) -> list[float]:
     """Return where along the centreline each leg begins, by the points that stand for it."""
     p = layout.axis.points
     s = np.concatenate([[0.0], np.cumsum(np.linalg.norm(np.diff(p, axis=0), axis=1))])
     return [float(s[np.flatnonzero(layout.axis.leg_of == leg.index)[0]]) for leg in layout.axis.legs]
 
 
-def _worst(layout: JigLayout, held: list[float], tube: Tube) -> tuple[float, float]:
-    """Return how far the tube goes down where it does most, mm, and where along it a prop would help.
+@dataclass(frozen=True)
+class _Stretch:
+    """Tube between supports, or beyond the last, from `low` to `high` along it: a prop helps at `where`."""
 
-    Counted as if each stretch were straight and level: beyond the last support a cantilever, w L^4 / 8 E I, between
-    two a simple beam, 5 w L^4 / 384 E I (Roark's Formulas for Stress and Strain, table of beams).
+    sags_mm: float
+    where: float
+    low: float
+    high: float
+
+
+def _sagging(layout: JigLayout, held: list[float], tube: Tube, most: float) -> list[_Stretch]:
+    """Return the stretches that go down by more than `most` under their own weight, the worst first.
+
+    Counted as if each were straight and level: beyond the last support a cantilever, w L^4 / 8 E I, between two a
+    simple beam, 5 w L^4 / 384 E I (Roark's Formulas for Stress and Strain, table of beams).
     """
     weight, stiffness = stiffness_of(tube)
     length = layout.axis.length_mm
-    found = [(weight * held[0] ** 4 / (8.0 * stiffness), 0.3 * held[0])]
     last = length - held[-1]
-    found.append((weight * last**4 / (8.0 * stiffness), length - 0.3 * last))
+    found = [
+        _Stretch(weight * held[0] ** 4 / (8.0 * stiffness), 0.3 * held[0], 0.0, held[0]),
+        _Stretch(weight * last**4 / (8.0 * stiffness), length - 0.3 * last, held[-1], length),
+    ]
     for a, b in zip(held, held[1:], strict=False):
-        found.append((5.0 * weight * (b - a) ** 4 / (384.0 * stiffness), (a + b) / 2.0))
-    return max(found, key=lambda f: round(f[0], 9))
+        found.append(_Stretch(5.0 * weight * (b - a) ** 4 / (384.0 * stiffness), (a + b) / 2.0, a, b))
+    return sorted((s for s in found if s.sags_mm > most), key=lambda s: -round(s.sags_mm, 9))

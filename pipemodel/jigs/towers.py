@@ -1,6 +1,6 @@
 """Towers: each cradle as a convex block on its foot, the channel cut out of it, and what stands in its way.
 
-Every face of a tower looks up or sideways, never down: over each point of the plan the jig is solid from the bed up
+Every face of a tower looks up or sideways, but for the roofs of its pockets: over each point of the plan the jig goes
 to one height. So it prints without supports, and nothing of it hooks over a piece that is lifted straight up.
 """
 

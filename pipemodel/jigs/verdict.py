@@ -16,8 +16,11 @@ import numpy as np
 from pipemodel.bending.bends import BendTable, centreline_of
 from pipemodel.jigs.cradles import LEAST_CLEARANCE_MM, LEAST_STOP_MM
 from pipemodel.jigs.layout import JigLayout, with_cradles
+from pipemodel.jigs.posts import leg_begins
 from pipemodel.jigs.run_in_jig import Array
+from pipemodel.jigs.springy import Springs, springs_of
 from pipemodel.job.jig import JigSettings, Tolerance
+from pipemodel.trade.model import Tube
 
 MOST = {"angle": 20.0, "turn": 40.0, "leg": 100.0}
 """Faults beyond these, degrees or mm, are not followed: what passes that far is not judged at all."""
@@ -173,9 +176,13 @@ def _off(layout: JigLayout, rules: Sequence[_Rule], table: BendTable) -> tuple[A
 class Judge:
     """The linear programs of one run in one jig."""
 
-    def __init__(self, layout: JigLayout, table: BendTable) -> None:
+    def __init__(
+        self, layout: JigLayout, table: BendTable, tube: Tube | None = None, props: Sequence[float] = ()
+    ) -> None:
+        """Judge a rigid piece; with its `tube` one that gives under its weight, on `props` so far along it as well."""
         self.layout, self.table = layout, table
         self.rules = _rules(layout)
+        self.given = _given(layout, self.rules, tube, props) if tube else None
         self.which = np.array([r.clearance for r in self.rules])
         self.faults = faults_of(table)
         self.moves = _off(layout, self.rules, table)[1]
@@ -192,7 +199,7 @@ class Judge:
         limits = clearances[self.which]
         # So that of several ways to be held the same one is always taken.
         limits = limits * (1.0 + 1e-7 * np.arange(len(limits)))
-        found, weights = _most(self.moves, self.slopes[fault][:, None], limits, limits, (MOST[fault.kind],))
+        found, weights = _most(self.moves, self.slopes[fault][:, None], limits, limits, (MOST[fault.kind],), self.given)
         shares = np.zeros(len(clearances))
         np.add.at(shares, self.which, weights)
         return found, shares
@@ -213,9 +220,8 @@ class Judge:
             slope = self._slope(fault, at)
             base = off - slope * at
             limits = clearances[self.which]
-            found.append(
-                _most(moves, sign * slope[:, None], limits - base, limits + base, (2.0 * MOST[fault.kind],))[0]
-            )
+            most = (2.0 * MOST[fault.kind],)
+            found.append(_most(moves, sign * slope[:, None], limits - base, limits + base, most, self.given)[0])
         return min(found), max(found)
 
     def with_others(self, fault: JigFault, clearances: Array) -> float:
@@ -223,11 +229,24 @@ class Judge:
         order = [fault, *(f for f in self.faults if f != fault)]
         slopes = np.column_stack([self.slopes[f] for f in order])
         limits = clearances[self.which]
-        found, _ = _most(self.moves, slopes, limits, limits, tuple(MOST[f.kind] for f in order))
+        found, _ = _most(self.moves, slopes, limits, limits, tuple(MOST[f.kind] for f in order), self.given)
         return found if found < 0.999 * MOST[fault.kind] else inf
 
 
-def _most(moves: Array, slopes: Array, above: Array, below: Array, most: tuple[float, ...]) -> tuple[float, Array]:
+def _given(layout: JigLayout, rules: Sequence[_Rule], tube: Tube, props: Sequence[float]) -> Springs:
+    """Return what weight, and 1 N up at each support, do to each rule's point along its direction."""
+    begins, legs = leg_begins(layout), layout.axis.legs
+    ends = [0.0 if r.clearance == len(legs) else legs[r.leg].length for r in rules]
+    at = np.array([begins[r.leg] + (end if r.s is None else r.s) for r, end in zip(rules, ends, strict=True)])
+    springs = springs_of(layout, tube, props, at)
+    ways = np.array([rule.direction for rule in rules])
+    hanging, lifted = (springs.hanging * ways).sum(axis=1), np.einsum("ijk,ij->ik", springs.lifted, ways)
+    return replace(springs, hanging=hanging, lifted=lifted)
+
+
+def _most(
+    moves: Array, slopes: Array, above: Array, below: Array, most: tuple[float, ...], given: Springs | None = None
+) -> tuple[float, Array]:
     """Return the greatest first fault for which some movement keeps every rule, and each rule's multiplier.
 
     Args:
@@ -236,15 +255,24 @@ def _most(moves: Array, slopes: Array, above: Array, below: Array, most: tuple[f
         above: (n,), how far each point may lie off one way.
         below: (n,), and the other.
         most: (k,), beyond which no fault is followed.
+        given: what the piece gives at each point, (n,) and (n, m); None for a rigid one.
     """
     from scipy.optimize import linprog
 
     a = np.hstack([moves, slopes])
     k = slopes.shape[1]
-    cost = np.zeros(6 + k)
+    bounds: list[tuple[float | None, float | None]] = [(None, None)] * 6
+    bounds += [(0.0, most[0]), *((-m, m) for m in most[1:])]
+    balance, weight = None, None
+    if given:
+        a = np.hstack([a, given.lifted])
+        above, below = above - given.hanging, below + given.hanging
+        bounds += [(0.0, None)] * given.lifted.shape[1]
+        balance, weight = np.hstack([np.zeros((3, 6 + k)), given.balance]), given.weight
+    cost = np.zeros(a.shape[1])
     cost[6] = -1.0
-    bounds = [(None, None)] * 6 + [(0.0, most[0])] + [(-m, m) for m in most[1:]]
-    found = linprog(cost, A_ub=np.vstack([a, -a]), b_ub=np.concatenate([above, below]), bounds=bounds, method="highs")
+    sides, limits = np.vstack([a, -a]), np.concatenate([above, below])
+    found = linprog(cost, A_ub=sides, b_ub=limits, A_eq=balance, b_eq=weight, bounds=bounds, method="highs")
     if found.status != 0:
         return 0.0, np.zeros(len(moves))
     weights = -np.asarray(found.ineqlin.marginals)
@@ -322,14 +350,21 @@ def _widened(judge: Judge, asked: dict[JigFault, float], clearances: Array, wide
     return clearances
 
 
-def limits_of(layout: JigLayout, table: BendTable, tolerance: Tolerance) -> tuple[Limit, ...]:
-    """Return what a jig passes and refuses, for the angle and the turn of every bend and the length of every leg."""
-    judge = Judge(layout, table)
+def limits_of(
+    layout: JigLayout, table: BendTable, tolerance: Tolerance, tube: Tube, props: Sequence[float] = ()
+) -> tuple[Limit, ...]:
+    """Return what a jig passes and refuses, for the angle and the turn of every bend and the length of every leg.
+
+    A piece passes that does so rigid and giving under its weight; it is refused that neither way can be held.
+    """
+    judges = Judge(layout, table), Judge(layout, table, tube, props)
     clearances = clearances_of(layout)
     out: list[Limit] = []
-    for fault in judge.faults:
-        low, high = judge.both_ways(fault, clearances)
-        certain = judge.with_others(fault, clearances)
+    for fault in judges[0].faults:
+        low, high = judges[0].both_ways(fault, clearances)
+        less, more = judges[1].both_ways(fault, clearances)
+        low, high = min(low, less), max(high, more)
+        certain = max(judge.with_others(fault, clearances) for judge in judges)
         out.append(
             Limit(
                 fault,

@@ -55,8 +55,8 @@ def test_what_the_slots_are_for_is_said(decision, said):
 def test_what_weight_hides_is_said_in_full():
     (short,) = weight_said(jig_of("flat set"))
     assert str(short) == (
-        "Weight: no leg bends under its own by more than 0.01 mm, less than a quarter of its slot (a rigid piece is "
-        "judged; cantilever w L^4 / 8EI, Roark's table of beams under uniform load). In this jig that holds for legs "
+        "Weight: no leg bends under its own by more than 0.01 mm, less than a quarter of its slot ("
+        "cantilever w L^4 / 8EI, Roark's table of beams under uniform load). In this jig that holds for legs "
         "up to 436 mm."
     )
 

@@ -109,9 +109,10 @@ JIG_PAPERS = {
     "jig limits.title": "What it passes and what it refuses (too much or too little alike)",
     "jig limits.meaning": (
         "Passes and refuses: with this one thing out and all else true. For certain: whatever else is out as well. "
-        "Found for a rigid piece in the slots as printed; the printer and loose joints come on top. A turn asks for as "
-        "much as leaves the legs beside it the angle out; between bends that are nearly 180\u00b0 it asks for nothing "
-        "by itself."
+        "Found for the slots as printed, of a rigid piece and of one that bends as far as its weight can bend it: it "
+        "passes if it does so both ways, and is refused if it is so both ways. The printer and loose joints come on "
+        "top. A turn asks for as much as leaves the legs beside it the angle out; between bends that are nearly "
+        "180\u00b0 it asks for nothing by itself."
     ),
     "jig limits.angle": "bend {n} angle",
     "jig limits.turn": "bend {n} turn",

@@ -40,12 +40,12 @@ JIGS = {
     "jig.one cradle": "cradle {cradle} and its pad",
     "jig.cradles": "cradles {cradles} stand too close together for a joint between them, and",
     "jig.weight is little": (
-        "Weight: no leg bends under its own by more than {most}, less than a quarter of its slot (a rigid piece is "
-        "judged; cantilever w L^4 / 8EI, Roark's table of beams under uniform load). In this jig that holds for legs "
+        "Weight: no leg bends under its own by more than {most}, less than a quarter of its slot ("
+        "cantilever w L^4 / 8EI, Roark's table of beams under uniform load). In this jig that holds for legs "
         "up to {longest}."
     ),
     "jig.weight hides": (
-        "Weight (a rigid piece is judged; cantilever w L^4 / 8EI, Roark's table of beams under uniform load) hides "
+        "Weight (cantilever w L^4 / 8EI, Roark's table of beams under uniform load; counted in the table) hides "
         "part of a miss up or down where a level leg is longer than {longest}, for it presses itself into its slots. "
         "Look at such a leg before its far end is let down, or judge its bends by the angle gauge:"
     ),

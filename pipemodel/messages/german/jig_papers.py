@@ -120,10 +120,11 @@ JIG_PAPERS = {
     "jig limits.title": "Was sie annimmt und was sie abweist (zu viel wie zu wenig)",
     "jig limits.meaning": (
         "Nimmt an und weist ab: wenn nur diese eine Größe abweicht und alles andere stimmt. Sicher: was auch sonst "
-        "abweicht. Ermittelt für ein starres Stück in den Rillen, wie sie gedruckt sind; Drucker und lose Verbindungen "
-        "kommen hinzu. Von einer Verdrehung wird so viel verlangt, dass die Schenkel daneben um den Winkel abweichen; "
-        "zwischen Bögen von fast 180\u00b0 wird von ihr allein nichts verlangt. Die Zahl ist die Nummer des Bogens "
-        "oder Schenkels."
+        "abweicht. Ermittelt in den Rillen, wie sie gedruckt sind, für ein starres Stück und für eines, das sich so "
+        "weit durchbiegt, wie sein Gewicht kann: angenommen wird, was es beide Male wird, abgewiesen, was es beide "
+        "Male wird. Drucker und lose Verbindungen kommen hinzu. Von einer Verdrehung wird so viel verlangt, dass die "
+        "Schenkel daneben um den Winkel abweichen; zwischen Bögen von fast 180\u00b0 wird von ihr allein nichts "
+        "verlangt. Die Zahl ist die Nummer des Bogens oder Schenkels."
     ),
     "jig limits.angle": "Winkel {n}",
     "jig limits.turn": "Verdrehung {n}",

@@ -46,11 +46,11 @@ JIGS = {
     "jig.cradles": "die Sättel {cradles} stehen zu dicht für eine Verbindung dazwischen und brauchen",
     "jig.weight is little": (
         "Gewicht: kein Schenkel biegt sich unter dem eigenen um mehr als {most} durch, weniger als ein Viertel seiner "
-        "Rille (beurteilt wird ein starres Stück; Kragarm w L^4 / 8EI, Tafel nach Roark, Gleichlast). In dieser Lehre "
+        "Rille (Kragarm w L^4 / 8EI, Tafel nach Roark, Gleichlast). In dieser Lehre "
         "gilt das für Schenkel bis {longest}."
     ),
     "jig.weight hides": (
-        "Gewicht (beurteilt wird ein starres Stück; Kragarm w L^4 / 8EI, Tafel nach Roark, Gleichlast) verdeckt einen "
+        "Gewicht (Kragarm w L^4 / 8EI, Tafel nach Roark, Gleichlast; in der Tafel mitgezählt) verdeckt einen "
         "Teil einer Abweichung nach oben oder unten, wo ein waagerechter Schenkel länger als {longest} ist, denn er "
         "drückt sich in seine Rillen. Solche Schenkel ansehen, bevor das ferne Ende abgelegt wird, oder ihre Bögen mit "
         "der Winkellehre beurteilen:"
