@@ -5,13 +5,14 @@ author is the program. GUIDs are the same at every writing: a topic is known aga
 """
 
 import zipfile
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from io import BytesIO
 from xml.etree import ElementTree as ET
 
 from pipemodel.checks.findings import Contact, Finding
 from pipemodel.geometry.shapes.tube import Tube
 from pipemodel.geometry.vectors import Vec3, along, cross, scale, sub, unit
+from pipemodel.job.model import Thing
 from pipemodel.job.model_place import ModelPlace
 from pipemodel.models.ifc_ids import as_uuid, guid_of
 from pipemodel.output.file_names import JOB_STEM, Folder
@@ -21,8 +22,12 @@ from pipemodel.results.results import Results
 DATE = "1970-01-01T00:00:00Z"
 AWAY_MM = 900.0
 """How far from the place the eye is."""
-EYE: Vec3 = unit((-1.0, -1.6, 1.0))
-"""From the place towards the eye: from the south-west, and from above."""
+EYES: tuple[Vec3, ...] = tuple(
+    unit((x, y, z)) for z in (1.0, -1.0, 0.2) for x, y in ((-1.0, -1.6), (1.6, -1.0), (-1.6, 1.0), (1.0, 1.6))
+)
+"""From the place towards the eye, the first of them that nothing stands in the way of: south-west and above at best."""
+LEAST_MM = 50.0
+"""So near to the place is the eye at least, whatever stands in the way."""
 FIELD_DEG = 45.0
 _ZIP_DATE = (1980, 1, 1, 0, 0, 0)
 
@@ -88,7 +93,8 @@ def _viewpoint(results: Results, finding: Finding, contact: Contact, view: str) 
     # In the axes of the model that the room was made of, as job.ifc is.
     place = results.schedule.job.model_place or ModelPlace()
     point = place.point(contact.point)
-    eye = along(point, place.direction(EYE), AWAY_MM)
+    towards, away = _towards_eye(results.schedule.job.standing, finding.against, contact.point)
+    eye = along(point, place.direction(towards), away)
     way = unit(sub(point, eye))
     camera = ET.SubElement(root, "PerspectiveCamera")
     _vector(camera, "CameraViewPoint", scale(eye, 0.001))
@@ -96,6 +102,29 @@ def _viewpoint(results: Results, finding: Finding, contact: Contact, view: str) 
     _vector(camera, "CameraUpVector", unit(cross(cross(way, (0.0, 0.0, 1.0)), way)))
     ET.SubElement(camera, "FieldOfView").text = f"{FIELD_DEG:g}"
     return root
+
+
+def _towards_eye(things: Sequence[Thing], against: str | None, p: Vec3) -> tuple[Vec3, float]:
+    """Return the way from a place to the eye, and how far off that is: where nothing but the other stands between."""
+    block = [sub(p, (AWAY_MM,) * 3), along(p, (1.0, 1.0, 1.0), AWAY_MM)]
+    near = []
+    for thing in things:
+        bounds = thing.shape.bounds()
+        if thing.name != against and (
+            not bounds or all(bounds[0][k] <= block[1][k] and block[0][k] <= bounds[1][k] for k in range(3))
+        ):
+            near.append(thing.shape)
+    best, free = EYES[0], 0.0
+    for way in EYES:
+        far, gap = 0.0, AWAY_MM
+        while far < AWAY_MM and gap > 1.0:
+            gap = min((shape.distance(along(p, way, far)) for shape in near), default=AWAY_MM)
+            far += max(gap, 0.0)
+        if far > free:
+            best, free = way, min(far, AWAY_MM)
+        if far >= AWAY_MM:
+            break
+    return best, free if free >= AWAY_MM else max(0.9 * free, LEAST_MM)
 
 
 def _guids(results: Results, finding: Finding, contact: Contact) -> Iterator[str]:

@@ -52,7 +52,11 @@ def obstructions_of(job: Job, run: Run, others: Sequence[SolvedRun], ends: Ends)
 def _of_thing(job: Job, run: Run, thing: Thing, ends: Ends) -> Obstruction:
     clear = job.clearance_to(thing) + run.insulation_mm
     rules = [
-        keep.least for rules in job.rules for keep in rules.keep_off if keeps_off(keep, thing, run.tube.outside_mm)
+        keep.least
+        for rules in job.rules
+        if rules.counts_for(run.name)
+        for keep in rules.keep_off
+        if keeps_off(keep, thing, run.tube.outside_mm)
     ]
     required = max([clear, *rules]) + run.tube.outside_mm / 2.0
     shape = thing.shape
@@ -70,7 +74,8 @@ def _of_thing(job: Job, run: Run, thing: Thing, ends: Ends) -> Obstruction:
 
 def _plugs(job: Job, run: Run, thing: Thing) -> Iterator[Obstruction]:
     """Yield what closes each hole of a joist that a rule of the job does not allow: no run is to go through it."""
-    sets = [r.joists for r in job.rules if r.joists and thing.kind in (*r.joists.of, *r.joists.never)]
+    chosen = [r.joists for r in job.rules if r.joists and r.counts_for(run.name)]
+    sets = [joists for joists in chosen if thing.kind in (*joists.of, *joists.never)]
     joist = joist_of(thing) if sets else None
     if joist is None:
         return

@@ -118,6 +118,7 @@ def _model_of(answer: bytes, path: Path) -> Model:
     )
     left_out = tuple(Element(one["guid"], one["class"], one["name"], why=one["why"]) for one in head["left_out"])
     x, y, z = head["moved_mm"]
+    even = head["map"] is None or head["map"].pop("even")
     on_map = None if head["map"] is None else _on_map(head["map"])
     levels = tuple((name, z_mm) for name, z_mm in head.get("levels", []))
     return Model(
@@ -129,6 +130,7 @@ def _model_of(answer: bytes, path: Path) -> Model:
         on_map,
         (x, y, z),
         levels=levels,
+        map_even=even,
     )
 
 

@@ -53,6 +53,8 @@ def _said_of(model: Model) -> list[str]:
     if model.on_map is not None:
         east, north, height = (_flow(v) for v in model.on_map[:3])
         said.append(f"On a map its zero is at eastings {east} m, northings {north} m, height {height} m.")
+        if not model.map_even:
+            said.append("Its map stretches x, y and z unlike each other; job.ifc is stretched as x in all three.")
     if any(model.moved_mm):
         place = ", ".join(_flow(v) for v in model.moved_mm)
         said.append(f"It stands far from its own zero: the model's [{place}] is [0, 0, 0] here.")

@@ -50,3 +50,5 @@ class Model:
     """How many elements were left out for being too far from every run."""
     levels: tuple[tuple[str, float], ...] = ()
     """Its storeys: the name of each and its height (z) in the room, mm."""
+    map_even: bool = True
+    """Whether the map stretches x, y and z alike."""

@@ -308,3 +308,30 @@ def test_a_jointed_run_is_its_pieces_and_couplings_with_their_ports_connected(tm
     named = {segment.GlobalId: segment.Name for segment in segments}
     assert [named[guid] for guid in chosen] == [split.pieces[-1].name]
     assert topic.contacts
+
+
+def test_nothing_stands_between_the_eye_and_the_place(tmp_path):
+    """Boards above, walls to the south and to the west: by the inequalities of their blocks, a point at a time."""
+    low, high = np.array([-400, -400, 90]), np.array([900, 900, 110])
+    blocks = {
+        "beam": ((200, -20, -20), (260, 20, 20)),
+        "boards": (low, high),
+        "south wall": ((-400, -140, -900), (900, -120, 110)),
+        "west wall": ((-60, -400, -900), (-40, 900, 110)),
+    }
+    room = {n: {"box": {"from": [int(v) for v in a], "to": [int(v) for v in b]}} for n, (a, b) in blocks.items()}
+    path = tmp_path / "job.bcf"
+    path.write_bytes(bcf_bytes(results_of(tmp_path, {"L": {"points": [[0, 0, 0], [600, 0, 0]]}}, room)))
+    with BcfXml.load(path) as packed:
+        (topic,) = packed.topics.values()
+        (view,) = topic.viewpoints.values()
+        camera = view.visualization_info.perspective_camera
+        eye, way, up = (
+            np.array([v.x, v.y, v.z])
+            for v in (camera.camera_view_point, camera.camera_direction, camera.camera_up_vector)
+        )
+    assert up[2] > 0.0
+    line = eye * 1000.0 + np.linspace(0.0, 899.0, 2000)[:, None] * way
+    assert np.abs(line[-1] - (230, 0, 0)).max() < 40.0
+    for name, (a, b) in blocks.items():
+        assert name == "beam" or not np.any(np.all((line > a) & (line < b), axis=1)), name

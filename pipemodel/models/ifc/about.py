@@ -6,11 +6,12 @@ from typing import Any
 import numpy as np
 
 from pipemodel.geometry.arrays import Floats
-from pipemodel.models.ifc.placing import HardError, OddError, Placements
+from pipemodel.models.ifc.placing import HardError, OddError, Placements, axes3
 
 FAR_MM = 1e6
 """A model that stands further than this from its own zero is moved: so far out the last digits get lost."""
 METRE_MM = 1000.0
+_EVEN = (1.0, 1.0, 1.0)
 
 
 def about(model: Any) -> dict[str, Any]:
@@ -45,27 +46,48 @@ def _true_north(model: Any) -> float | None:
 
 
 def _map(model: Any, unit_m: float) -> dict[str, Any] | None:
-    """Return where the model's zero stands on a map, metres; None if it is not said. See `job.model_place.OnMap`."""
+    """Return where the model's zero stands on a map, metres; None if it is not said. See `job.model_place.OnMap`.
+
+    A conversion goes out from the axes of the project's context (WorldCoordinateSystem), which are taken into it.
+    """
     said = _conversion(model)
-    if said is None:
+    own = _context_axes(model)
+    if said is None or own is None or abs(own[2, 2] - 1.0) > 1e-9:
         return None
-    east, north, height, x, y, scale, crs, map_unit = said
+    east, north, height, x, y, scale, crs, map_unit, factors = said
     map_m = unit_m if map_unit is None else map_unit
     # Many leave the scale out, or write 1, where it is what one unit is in the other.
     ratio = unit_m / map_m
     scale = ratio if not scale or (scale == 1.0 and abs(ratio - 1.0) > 1e-9) else scale
+    x, y = (1.0, 0.0) if not (x or y) else (float(x or 0.0), float(y or 0.0))
+    # Turned back by the context's own axes, and less where these stand; both are level.
+    turned = x * own[0, 0] + y * own[1, 0], y * own[0, 0] - x * own[1, 0]
+    (cx, sy), (tx, ty) = np.array(turned) / np.hypot(*turned), own[:2, 3]
+    plan = float(scale) * factors[0]
     return {
-        "eastings_m": float(east) * map_m,
-        "northings_m": float(north) * map_m,
-        "height_m": float(height or 0.0) * map_m,
-        "x_axis": [1.0 if x is None else float(x), float(y or 0.0)],
-        "scale": float(scale) / ratio,
+        "eastings_m": (float(east) - plan * (cx * tx - sy * ty)) * map_m,
+        "northings_m": (float(north) - plan * (sy * tx + cx * ty)) * map_m,
+        "height_m": (float(height or 0.0) - float(scale) * factors[2] * own[2, 3]) * map_m,
+        "x_axis": [float(v) for v in turned],
+        "scale": plan / ratio,
         "crs": str(crs or ""),
+        "even": max(factors) - min(factors) <= 1e-12,
     }
 
 
+def _context_axes(model: Any) -> Floats | None:
+    """Return the axes of the context that bodies are in, (4, 4); None where they cannot be read."""
+    contexts = model.by_type("IfcGeometricRepresentationContext", include_subtypes=False)
+    context = next((one for one in contexts if one.ContextType == "Model"), contexts[-1] if contexts else None)
+    own = None if context is None else context.WorldCoordinateSystem
+    try:
+        return axes3(own) if own is None or own.is_a("IfcAxis2Placement3D") else np.eye(4)
+    except (HardError, OddError):
+        return None
+
+
 def _conversion(model: Any) -> tuple[Any, ...] | None:
-    """Return eastings, northings, height, x on the map, scale, the map's name and its unit in metres, as written.
+    """Return eastings, northings, height, x on the map, scale, the map's name, its unit in metres, and three factors.
 
     IFC 2x3 has no entity for it; there it stands in property sets of site or project, called ePset_MapConversion.
     """
@@ -81,9 +103,9 @@ def _conversion(model: Any) -> tuple[Any, ...] | None:
             if at is not None and "Eastings" in at and "Northings" in at:
                 crs = sets.get("epset_projectedcrs", {})
                 keys = ("Eastings", "Northings", "OrthogonalHeight", "XAxisAbscissa", "XAxisOrdinate", "Scale")
-                return (*(at.get(key) for key in keys), crs.get("Name"), None)
+                return (*(at.get(key) for key in keys), crs.get("Name"), None, _EVEN)
         return None
-    for one in model.by_type("IfcMapConversion"):
+    for one in model.by_type("IfcCoordinateOperation"):
         crs = one.TargetCRS
         unit = getattr(crs, "MapUnit", None)
         size = None
@@ -92,16 +114,14 @@ def _conversion(model: Any) -> tuple[Any, ...] | None:
         elif unit is not None and unit.is_a("IfcConversionBasedUnit"):
             factor = unit.ConversionFactor
             size = float(factor.ValueComponent.wrappedValue) * prefix(factor.UnitComponent.Prefix)
-        return (
-            one.Eastings,
-            one.Northings,
-            one.OrthogonalHeight,
-            one.XAxisAbscissa,
-            one.XAxisOrdinate,
-            one.Scale,
-            getattr(crs, "Name", ""),
-            size,
-        )
+        name = getattr(crs, "Name", "")
+        if one.is_a("IfcMapConversion"):
+            keys = ("Eastings", "Northings", "OrthogonalHeight", "XAxisAbscissa", "XAxisOrdinate", "Scale")
+            factors = tuple(float(getattr(one, f"Factor{axis}", None) or 1.0) for axis in "XYZ")
+            return (*(getattr(one, key) for key in keys), name, size, factors)
+        if one.is_a("IfcRigidOperation") and one.FirstCoordinate.is_a("IfcLengthMeasure"):
+            first, second = one.FirstCoordinate.wrappedValue, one.SecondCoordinate.wrappedValue
+            return first, second, one.Height, 1.0, 0.0, None, name, size, _EVEN
     return None
 
 

@@ -11,7 +11,7 @@ from pipemodel.geometry.arrays import Floats
 from pipemodel.geometry.centreline import Arc, LinePiece
 from pipemodel.geometry.rounding import rounded
 from pipemodel.geometry.vectors import Vec3, along, angle_deg, distance, unit
-from pipemodel.models.ifc.placing import SQUARE, HardError, OddError, axes3, stretch
+from pipemodel.models.ifc.placing import SQUARE, HardError, OddError, axes3, coordinates, stretch
 from pipemodel.models.ifc.profiles import Circle, profile_of
 
 MOST_AT_ONCE_DEG = 150.0
@@ -111,7 +111,7 @@ def revolved(item: Any, radians_per_unit: float) -> Bent:
     alike = len(inner) <= 1 and all(isinstance(one, Circle) and one[:2] == outer[:2] for one in inner)
     if not isinstance(outer, Circle) or not alike:
         raise HardError("a turned body that is no bend")
-    location = np.array((*item.Axis.Location.Coordinates, 0.0)[:3], dtype=np.float64)
+    location = coordinates(item.Axis.Location)
     way = np.array(item.Axis.Axis.DirectionRatios if item.Axis.Axis else (0.0, 0.0, 1.0), dtype=np.float64)
     if not np.linalg.norm(way) > 0.0:
         raise OddError("a direction in it has no length")

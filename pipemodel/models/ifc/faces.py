@@ -64,7 +64,7 @@ def _of_loops(faces: Iterable[Any]) -> tuple[Floats, Ints]:
         if len(polygons) > MOST_FACES:
             raise OddError(f"it has more than {MOST_FACES} faces")
     vertices = np.array(coordinates, dtype=np.float64).reshape(-1, 3)
-    return vertices, _triangles(vertices, polygons)
+    return vertices, triangles_of(vertices, polygons)
 
 
 def _of_polygons(item: Any) -> tuple[Floats, Ints]:
@@ -80,7 +80,7 @@ def _of_polygons(item: Any) -> tuple[Floats, Ints]:
         polygons = [[[int(through[i]) for i in loop] for loop in loops] for loops in polygons]
     if any(not 0 <= i < len(vertices) for loops in polygons for loop in loops for i in loop):
         raise OddError("a face of it names a corner that is not there")
-    return vertices, _triangles(vertices, polygons)
+    return vertices, triangles_of(vertices, polygons)
 
 
 def _points(coordinates: Any) -> Floats:
@@ -95,7 +95,8 @@ def _indexed(item: Any, faces: Ints, count: int) -> Ints:
     return faces
 
 
-def _triangles(vertices: Floats, polygons: Iterable[list[list[int]]]) -> Ints:
+def triangles_of(vertices: Floats, polygons: Iterable[list[list[int]]]) -> Ints:
+    """Return the triangles of flat faces, each by its loops of corners, the outer one first."""
     out: list[Sequence[int]] = []
     for loops in polygons:
         loops = [loop for loop in loops if len(loop) > 2]

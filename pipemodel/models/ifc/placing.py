@@ -52,7 +52,7 @@ def axes3(placement: Any) -> Floats:
         return np.eye(4)
     z = _direction(placement.Axis, (0.0, 0.0, 1.0))
     x = _direction(placement.RefDirection, (1.0, 0.0, 0.0))
-    return _matrix(_coordinates(placement.Location), z, x)
+    return _matrix(coordinates(placement.Location), z, x)
 
 
 def axes2(placement: Any) -> Floats:
@@ -65,7 +65,7 @@ def axes2(placement: Any) -> Floats:
             else out[0, :2]
         )
         out[:2, 0], out[:2, 1] = x, (-x[1], x[0])
-        out[:2, 2] = _coordinates(placement.Location)[:2]
+        out[:2, 2] = coordinates(placement.Location, 2)
     return out
 
 
@@ -80,7 +80,7 @@ def mapped(item: Any) -> Floats:
         raise HardError("mapped in the plane")
     x = _direction(target.Axis1, (1.0, 0.0, 0.0))
     z = _direction(target.Axis3, (0.0, 0.0, 1.0))
-    matrix = _matrix(_coordinates(target.LocalOrigin), z, x)
+    matrix = _matrix(coordinates(target.LocalOrigin), z, x)
     if target.Axis2 and float(matrix[:3, 1] @ np.array(target.Axis2.DirectionRatios)) < 0.0:
         matrix[:3, 1] *= -1.0
     first = target.Scale or 1.0
@@ -126,10 +126,19 @@ def _direction(direction: Any, otherwise: tuple[float, float, float]) -> Floats:
     return np.array(direction.DirectionRatios if direction is not None else otherwise, dtype=np.float64)
 
 
-def _coordinates(point: Any) -> Floats:
+def coordinates(point: Any, count: int = 3) -> Floats:
+    """Return the coordinates of a point in so many dimensions, (count,).
+
+    Raises:
+        HardError: if it is a place along a line.
+        OddError: if it has more or fewer.
+    """
     if not hasattr(point, "Coordinates"):
         raise HardError("a place along a line")
-    return np.array((*point.Coordinates, 0.0)[:3], dtype=np.float64)
+    # A figure that is none, such as NaN, is passed over by the library, and those after it move up.
+    if len(point.Coordinates) != count:
+        raise OddError("a coordinate of it is no number")
+    return np.array(point.Coordinates, dtype=np.float64)
 
 
 def _unit(v: Floats) -> Floats:

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from itertools import combinations
+from itertools import combinations, pairwise
 from typing import Any, NamedTuple
 
 import numpy as np
@@ -14,9 +14,11 @@ from pipemodel.geometry.shapes.face import Vec2, inside_outline
 from pipemodel.geometry.shapes.plan import outlines_with_holes
 from pipemodel.geometry.shapes.signed_plan import Round
 from pipemodel.geometry.shapes.tube import Tube
+from pipemodel.job.room_basics import MOST_OUTLINE_POINTS
 from pipemodel.models.ifc.bent import Bent
 from pipemodel.models.ifc.clipping import clipped
 from pipemodel.models.ifc.cutting import Cut, cut
+from pipemodel.models.ifc.faces import triangles_of
 from pipemodel.models.ifc.frames import TOUCH, Outlined, as_round, outlined, vec2s
 from pipemodel.models.ifc.placing import HardError, OddError
 from pipemodel.models.ifc.planes import Plane
@@ -71,8 +73,37 @@ def shapes_of(solids: Iterable[Solid], openings: Iterable[Solid], unit_mm: float
             found.append(whole if not holes or block is None else cut(block, holes))
         else:
             body = _prism(solid, unit_mm)
-            found.append(cut(body, holes) if holes else body)
+            many = not holes and _corners(body) > MOST_OUTLINE_POINTS
+            found.append(cut(body, holes) if holes else _in_triangles(body) if many else body)
     return found
+
+
+def _corners(body: Outlined) -> int:
+    return max(0 if isinstance(loop, Circle) else len(loop) for loop in (body.outer, *body.inner))
+
+
+def _in_triangles(body: Outlined) -> Triangles:
+    """Return a prism of more corners than an outline of a room may have.
+
+    Raises:
+        HardError: if it has round holes.
+    """
+    loops, first = [], 0
+    for loop in (body.outer, *body.inner):
+        if isinstance(loop, Circle):
+            raise HardError("very many corners, and a round hole")
+        loops.append(list(range(first, first + len(loop))))
+        first += len(loop)
+    plan = np.concatenate([np.asarray(loop) for loop in (body.outer, *body.inner)])
+    low = np.column_stack((plan, np.zeros(len(plan))))
+    vertices = np.concatenate((low, low + np.array((0.0, 0.0, body.depth)))) @ body.axes + body.origin
+    sides = [
+        [[a, b, first + b, first + a]]
+        for loop, way in zip(loops, (1, *([-1] * len(body.inner))), strict=True)
+        for a, b in pairwise((*loop[::way], loop[::way][0]))
+    ]
+    caps = [[loop[::-1] for loop in loops], [[first + i for i in loop] for loop in loops]]
+    return Triangles(vertices, triangles_of(vertices, [*caps, *sides]))
 
 
 def _prism(solid: Solid, unit_mm: float) -> Outlined:

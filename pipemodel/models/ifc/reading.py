@@ -29,6 +29,7 @@ from pipemodel.models.ifc.levels import storey_levels
 from pipemodel.models.ifc.placing import HardError, OddError, Placements
 from pipemodel.models.ifc.plain import Triangles, shapes_of
 from pipemodel.models.ifc.solids import Items, Solid, corner_of
+from pipemodel.models.ifc.sound import see_sound
 
 MOST_PARTS = 12
 LOOKED_AT = 30
@@ -125,6 +126,9 @@ class _Reading:
                 return [self.gathered.surface(shapes)]
         except (HardError, ValueError, ArithmeticError, np.linalg.LinAlgError):
             pass  # the library's own kernel takes what is not read here
+        for product in (element, *openings_of(element)):
+            if (body := body_of(product)) is not None:
+                see_sound(body)
         return [self.gathered.surface([by_kernel(self.model, element)])]
 
     def _solids(self, product: Any, body: Any) -> list[Solid]:
