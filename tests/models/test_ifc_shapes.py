@@ -14,6 +14,7 @@ import numpy as np
 import pytest
 import trimesh
 from ifc_made import MadeModel
+from wide import few_or_many
 
 from pipemodel import story
 from pipemodel.geometry.distance.obstacle import obstacle_of
@@ -23,7 +24,7 @@ from pipemodel.models.room import Wanted, room_of
 
 pytestmark = pytest.mark.slow
 
-POINTS = 1500
+POINTS = few_or_many(300, 1500)
 NEAR_MM = 0.6
 """Points nearer to a surface than the kernel's triangles and ours may stand off it are not asked about."""
 ANY = Extent((0.0, 0.0, 0.0), (1.0, 1.0, 1.0))
