@@ -596,5 +596,6 @@ def test_what_goes_back_to_the_model_lands_right(unit, mm, placed, tmp_path):
     north = back.by_type("IfcGeometricRepresentationContext", include_subtypes=False)[0].TrueNorth
     assert north.DirectionRatios == pytest.approx((0.6, 0.8))
     logger = ifcopenshell.validate.json_logger()
-    ifcopenshell.validate.validate(back, logger, express_rules=True)
+    # By its rules, which take five seconds, by day in one case.
+    ifcopenshell.validate.validate(back, logger, express_rules=few_or_many(bool(placed) and unit == "m", True))
     assert logger.statements == []
