@@ -26,7 +26,7 @@ MOST_CELLS = 100_000
 """More cells than this at once mean tube lying along a part within a hair: taken as a touch."""
 
 
-class Motion(Enum):
+class PointMotion(Enum):
     """How a point of the piece moves against the parts, as the pull goes on."""
 
     STILL = "the held side against what stands still, or the free side against what moves with it"
@@ -94,7 +94,7 @@ class Solids:
 
 
 def nearest(
-    path: SweptAxis, begin: float, solids: Solids, motion: Motion, pulling: Pulling, deepest: bool = False
+    path: SweptAxis, begin: float, solids: Solids, motion: PointMotion, pulling: Pulling, deepest: bool = False
 ) -> NearestPart | None:
     """Return a touch between a side of the piece, from `begin` mm on, and some parts; None when it stays clear.
 
@@ -102,7 +102,7 @@ def nearest(
     """
     if not solids.names or path.length <= begin:
         return None
-    turns = motion is not Motion.STILL and pulling.to > 0.0
+    turns = motion is not PointMotion.STILL and pulling.to > 0.0
     swings = max(1, round(pulling.to / 0.4)) if turns else 1
     # Only where to begin: a stretch that may touch is halved all the same, so a very long tube begins coarser.
     stretches = max(1, min(round((path.length - begin) / 60.0), MOST_CELLS // 10 // swings))
@@ -144,19 +144,19 @@ def _seen(gaps: Floats, i: int, cells: Floats, solids: Solids) -> NearestPart:
 
 
 def _moved(
-    points: Floats, s: Floats, t: Floats, half: Floats, motion: Motion, pulling: Pulling
+    points: Floats, s: Floats, t: Floats, half: Floats, motion: PointMotion, pulling: Pulling
 ) -> tuple[Floats, Floats]:
     """Return where points, s mm along, are in the frame of the parts when the pull has gone t, and how fast they move.
 
     The speed is a bound, in mm per radian, good for the whole of t - half to t + half.
     """
-    if motion is Motion.STILL:
+    if motion is PointMotion.STILL:
         return points, np.zeros(len(points))
-    if motion is Motion.UNDER_LEVER:
+    if motion is PointMotion.UNDER_LEVER:
         return _turned(points, t), np.hypot(points[:, 0], points[:, 1])
     drawn = points.copy()
     drawn[:, 0] -= pulling.draw * t
-    if motion is Motion.SLIDE:
+    if motion is PointMotion.SLIDE:
         return drawn, np.full(len(points), pulling.draw)
     # The tube rolls off the former: its free side turns about the point where it leaves the groove. What was drawn
     # in before lies still in the groove, at the angle at which it came to lie there.

@@ -8,7 +8,7 @@ from math import degrees, radians
 from typing import Final, Literal
 
 from pipemodel.pulls.bender_frame import Side, free_side, held_side
-from pipemodel.pulls.bender_sweep import Motion, NearestPart, Pulling, Solids, SweptAxis, nearest
+from pipemodel.pulls.bender_sweep import NearestPart, PointMotion, Pulling, Solids, SweptAxis, nearest
 from pipemodel.pulls.limits import START
 from pipemodel.pulls.order import Touch
 from pipemodel.pulls.piece import PieceToBend
@@ -53,17 +53,17 @@ class InBender:
         to = radians(self._piece.pull_deg(bend))
         # At the end of the pull the bend has taken up its finished arc, whatever the groove's radius is.
         pulling = Pulling(self._piece.outside / 2.0, bends[bend].radius_mm, bends[bend].arc_mm / to, to)
-        looks = [(0.0, self._room, Motion.SWING if side == FREE else Motion.STILL)]
+        looks = [(0.0, self._room, PointMotion.SWING if side == FREE else PointMotion.STILL)]
         # Up to half a diameter into the nearest bend the tube still lies as it does in the stop and the guide.
         beyond = piece.straight + self._piece.outside / 2.0
         if piece.bent and side == FREE:
             looks += [
-                (beyond, self._guide, Motion.STILL),
-                (beyond, self._lever, Motion.SLIDE),
-                (beyond, self._body, Motion.SWING),
+                (beyond, self._guide, PointMotion.STILL),
+                (beyond, self._lever, PointMotion.SLIDE),
+                (beyond, self._body, PointMotion.SWING),
             ]
         elif piece.bent:
-            looks += [(beyond, self._body, Motion.STILL), (beyond, self._lever, Motion.UNDER_LEVER)]
+            looks += [(beyond, self._body, PointMotion.STILL), (beyond, self._lever, PointMotion.UNDER_LEVER)]
         worst: Touch | None = None
         for begin, solids, motion in looks:
             found = nearest(path, begin, solids, motion, pulling, deepest)

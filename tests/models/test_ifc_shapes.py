@@ -14,6 +14,7 @@ import numpy as np
 import pytest
 import trimesh
 from ifc_made import MadeModel
+from wide import few_or_many
 
 from pipemodel import story
 from pipemodel.geometry.distance.obstacle import obstacle_of
@@ -23,7 +24,7 @@ from pipemodel.models.room import Wanted, room_of
 
 pytestmark = pytest.mark.slow
 
-POINTS = 1500
+POINTS = few_or_many(300, 1500)
 NEAR_MM = 0.6
 """Points nearer to a surface than the kernel's triangles and ours may stand off it are not asked about."""
 ANY = Extent((0.0, 0.0, 0.0), (1.0, 1.0, 1.0))
@@ -595,5 +596,6 @@ def test_what_goes_back_to_the_model_lands_right(unit, mm, placed, tmp_path):
     north = back.by_type("IfcGeometricRepresentationContext", include_subtypes=False)[0].TrueNorth
     assert north.DirectionRatios == pytest.approx((0.6, 0.8))
     logger = ifcopenshell.validate.json_logger()
-    ifcopenshell.validate.validate(back, logger, express_rules=True)
+    # By its rules, which take five seconds, by day in one case.
+    ifcopenshell.validate.validate(back, logger, express_rules=few_or_many(bool(placed) and unit == "m", True))
     assert logger.statements == []
