@@ -9,7 +9,7 @@ from typing import NamedTuple
 
 from pipemodel.bending.schedule import Schedule
 from pipemodel.checks.datums import Datum, SetOutPlace, datums
-from pipemodel.drawing.annotate import name_ends, name_thing, number_bends
+from pipemodel.drawing.annotate import name_ends, name_things, number_bends
 from pipemodel.drawing.arrange import Group, Tree, placed, size_of
 from pipemodel.drawing.clipping import ClipWindow
 from pipemodel.drawing.details import draw_details
@@ -36,8 +36,6 @@ LINE_MM = 5.0
 """From a view to its dimension line."""
 GAP_MM = 4.0
 LARGER = 1.15
-MOST_NAMES = 30
-"""So many things of the room are named, those that are drawn first."""
 DOT_MM, HOLE_MM = 0.6, 1.2
 _FRONT, _PLAN, _TABLE = range(3)
 _COLUMN = Group("column", (_FRONT, _PLAN))
@@ -135,8 +133,7 @@ def setting_out_drawing(
             number_bends((above, elevation), run, units, angles=False, named=len(runs) > 1)
             name_ends(panels, run, units, named=len(runs) > 1)
             mark_falls(panels, run)
-    for thing in list(dict.fromkeys(thing for _, drawn in outlines for thing in drawn))[:MOST_NAMES]:
-        name_thing(thing, [(panel, drawn[thing]) for panel, drawn in outlines if thing in drawn])
+    name_things(outlines)
     at, top = fit.cells[_TABLE].left, fit.cells[_TABLE].high
     for part in fit.tables:
         draw_table(sheet, part, at, top - part.size[1])

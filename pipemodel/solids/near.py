@@ -12,7 +12,7 @@ from pipemodel.job.model import Thing
 from pipemodel.messages.say import words
 from pipemodel.messages.units import Units
 from pipemodel.messages.values import Count, Number
-from pipemodel.solids.extent import run_extent
+from pipemodel.solids.extent import piece_extents, run_extent
 
 FEW_THINGS = 200
 """A room of no more things is shown as far as `FAR_MM`, any other as far as things
@@ -22,9 +22,12 @@ FAR_MM = 3000.0
 
 @lru_cache(maxsize=1)
 def near_things(schedule: Schedule) -> tuple[Thing, ...]:
-    """Return the things that are shown, in the job's order: near some run, or without end."""
-    runs = [run_extent(solved) for solved in schedule.runs]
-    low, high = np.array([run.low for run in runs]), np.array([run.high for run in runs])
+    """Return the things that are shown, in the job's order: near some run, or without end; of many, near its tube."""
+    if len(schedule.job.things) <= FEW_THINGS:
+        blocks = [run_extent(solved) for solved in schedule.runs]
+    else:
+        blocks = [block for solved in schedule.runs for block in piece_extents(solved)]
+    low, high = np.array([block.low for block in blocks]), np.array([block.high for block in blocks])
     far = _reach_mm(schedule)
 
     def near(shape: Shape) -> bool:
