@@ -107,7 +107,7 @@ def penetrations(schedule: Schedule) -> Iterator[Penetration]:
         for part in _by_stretch(solved):
             points = [p for a, b, _ in part for p in (a, b)]
             parts.append(([(min(c), max(c)) for c in zip(*points, strict=True)], part))
-        found = []
+        found: list[Penetration] = []
         for thing, slab in slabs:
             ends = thing.shape.bounds()
             for block, part in parts:
