@@ -5,6 +5,7 @@ from functools import lru_cache
 import numpy as np
 
 from pipemodel.bending.schedule import Schedule
+from pipemodel.checks.pair_distances import FAR_MM as MEASURED_MM
 from pipemodel.checks.pair_distances import far_thing_mm
 from pipemodel.geometry.bounds import gaps
 from pipemodel.geometry.shapes import Shape
@@ -15,9 +16,8 @@ from pipemodel.messages.values import Count, Number
 from pipemodel.solids.extent import piece_extents, run_extent
 
 FEW_THINGS = 200
-"""A room of no more things is shown as far as `FAR_MM`, any other as far as things
-are measured in rooms of very many."""
-FAR_MM = 3000.0
+"""A room of no more things is shown as far as `FAR_MM`, any other as far as `NEAR_MM` and what is asked for."""
+FAR_MM, NEAR_MM = 3000.0, 300.0
 
 
 @lru_cache(maxsize=1)
@@ -45,4 +45,6 @@ def far_words(schedule: Schedule, units: Units) -> tuple[str, ...]:
 
 def _reach_mm(schedule: Schedule) -> float:
     far = far_thing_mm(schedule)
-    return max(FAR_MM, far) if len(schedule.job.things) <= FEW_THINGS else far
+    if len(schedule.job.things) <= FEW_THINGS:
+        return max(FAR_MM, far)
+    return NEAR_MM if far <= MEASURED_MM else far
