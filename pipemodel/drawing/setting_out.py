@@ -101,10 +101,10 @@ def setting_out_drawing(
     box = shown_room(runs, bounds)
     windows = [shown_window(seen.view, box, runs) for seen in (front, plan)]
     across, deep = (_datum_along(planes, front.view.right), _datum_along(planes, front.view.eye))
-    rows = (
-        _row(places, across, False, units),
-        _row(places, planes[2], True, units),
-        _row(places, deep, True, units),
+    ways = ((across, False), (planes[2], True), (deep, True))
+    whole, fewer = (
+        tuple(_row(of, datum, upright, units) for datum, upright in ways)
+        for of in (places, [place for place in places if place.what not in ("clip", "hole")])
     )
     table = _table(places, planes, units)
     notes = (
@@ -112,7 +112,12 @@ def setting_out_drawing(
         message("setting out.one", deep=deep.said),
     )
     wide = [width_of(say(_more(note), units), NOTE_HEIGHT) + GAP_MM for note in notes]
-    fit = _best([_fitted(one, windows, rows, wide, table, units) for one in ([size] if size else SHEETS)])
+    sizes = [size] if size else SHEETS
+    fit, rows = _best([_fitted(one, windows, whole, wide, table, units) for one in sizes]), whole
+    # On a small sheet the views come before the figures of clips and holes, which stand in the table as well.
+    small = _fitted(fit.size, windows, fewer, wide, table, units)
+    if small.scale < fit.scale:
+        fit, rows = small, fewer
     sheet = Sheet(*fit.size, titles.title, factor=float(fit.scale))
     panels, outlines = [], []
     left = max(row.deep for row in rows[1:])
@@ -126,7 +131,7 @@ def setting_out_drawing(
         outlines.append((panel, draw_seen(panel, seen, runs)))
         panels.append(panel)
         said = [_dimension(panel, row) for row in its]
-        _view_title(sheet, cell, view_words(seen, units), note if all(said) else _more(note), units)
+        _view_title(sheet, cell, view_words(seen, units), note if all(said) and rows is whole else _more(note), units)
     elevation, above = panels
     for run in runs:
         with sheet.of(run.name):
