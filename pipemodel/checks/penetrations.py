@@ -3,8 +3,10 @@
 Boxes and plates are looked at, each through its thickness: of a box that is its least measure.
 """
 
+from bisect import bisect
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from itertools import accumulate, groupby
 from math import hypot, sqrt
 
 from pipemodel.bending.schedule import Schedule, SolvedRun
@@ -19,6 +21,8 @@ STEP_DEG = 1.0
 """Bends are looked at in steps of so much."""
 STEEPEST = 0.2
 """A tube that goes through at less than this cosine to the square lies along the thing rather than through it."""
+NEAR_MM = 1.0
+"""A stretch of a run whose block along the axes lies farther from a thing's does not go through it."""
 PASSAGE_MM = 300.0
 """An opening at least so large each way is a door or a hatch, which nobody drills; common practice, no source."""
 
@@ -99,16 +103,30 @@ def penetrations(schedule: Schedule) -> Iterator[Penetration]:
     for solved in schedule.runs:
         asked = schedule.job.asked_of(solved.run)
         bores = [one for one in schedule.job.things if one.sleeve is not None and solved.name in one.sleeve.runs]
-        found = [one for thing, slab in slabs for one in _through(solved, thing, slab, asked[thing.name], bores)]
+        parts = []
+        for part in _by_stretch(solved):
+            points = [p for a, b, _ in part for p in (a, b)]
+            parts.append(([(min(c), max(c)) for c in zip(*points, strict=True)], part))
+        found: list[Penetration] = []
+        for thing, slab in slabs:
+            ends = thing.shape.bounds()
+            for block, part in parts:
+                if all(a <= ends[1][k] + NEAR_MM and b >= ends[0][k] - NEAR_MM for k, (a, b) in enumerate(block)):
+                    found += _through(solved, part, thing, slab, asked[thing.name], bores)
         yield from sorted(found, key=lambda one: one.at_mm)
 
 
 def _through(
-    solved: SolvedRun, thing: Thing, slab: PiercedThing, room_mm: float, bores: Sequence[Thing]
+    solved: SolvedRun,
+    steps: Sequence[tuple[Vec3, Vec3, float]],
+    thing: Thing,
+    slab: PiercedThing,
+    room_mm: float,
+    bores: Sequence[Thing],
 ) -> Iterator[Penetration]:
     """Yield where a run's axis goes from one broad face of a thing to the other."""
     half = slab.thick_mm / 2.0
-    for a, b, s in steps_of(solved):
+    for a, b, s in steps:
         (x0, y0, z0), (x1, y1, z1) = slab.place(a), slab.place(b)
         if (z0 < half) == (z1 < half):
             continue
@@ -168,6 +186,13 @@ def _drawn(plate: Plate | None, p: Vec3) -> float | None:
         return None
     x, y = _on_plate(plate, p)
     return next((2.0 * h.radius for h in plate.rounds if hypot(x - h.x, y - h.y) <= h.radius), None)
+
+
+def _by_stretch(solved: SolvedRun) -> Iterator[list[tuple[Vec3, Vec3, float]]]:
+    """Yield the short parts of a run's axis, those of each straight or bend together."""
+    ends = list(accumulate(piece.length for piece in solved.centreline.pieces))
+    for _, part in groupby(steps_of(solved), key=lambda step: bisect(ends, step[2] + 1e-9)):
+        yield list(part)
 
 
 def steps_of(solved: SolvedRun) -> Iterator[tuple[Vec3, Vec3, float]]:

@@ -26,6 +26,8 @@ FLAT = 0.999
 """A bend whose axis points at the eye within this cosine is seen in its true angle."""
 LONGEST_NAME = 28
 THING_INK = (0.18, 0.23, 0.27)
+MOST_NAMED = 60
+"""So many things of a room are named in its views."""
 APART_MM = 5.0
 """So far the place that a name points to lies from other things, where it can."""
 
@@ -158,6 +160,21 @@ def ends_of(run: SolvedRun) -> tuple[tuple[str, Vec3, Vec3], tuple[str, Vec3, Ve
 def end_of(panel: Panel, run: SolvedRun, point: Vec3, outward: Vec3) -> LabelSpot:
     """An end of a run on the sheet, and which way it faces."""
     return LabelSpot(panel.at(point), panel.way(outward), run.tube.outside_mm * panel.k / 2.0)
+
+
+def name_things(outlines: Sequence[tuple[Panel, Mapping[str, Sequence[FlatPoint]]]]) -> None:
+    """Name the things that are drawn, each once, in the first view with room for it: of many those drawn largest."""
+
+    def across(name: str) -> float:
+        boxes = [ClipWindow.around(drawn[name]) for _, drawn in outlines if name in drawn]
+        return max(box.width + box.height for box in boxes)
+
+    names = list(dict.fromkeys(thing for _, drawn in outlines for thing in drawn))
+    if len(names) > MOST_NAMED:
+        largest = set(sorted(names, key=across, reverse=True)[:MOST_NAMED])
+        names = [name for name in names if name in largest]
+    for name in names:
+        name_thing(name, [(panel, drawn[name]) for panel, drawn in outlines if name in drawn])
 
 
 def name_thing(name: str, places: Sequence[tuple[Panel, Sequence[FlatPoint]]]) -> None:

@@ -16,7 +16,7 @@ from pipemodel.drawing.annotate import (
     dimension_legs,
     name_ends,
     name_run,
-    name_thing,
+    name_things,
     number_bends,
 )
 from pipemodel.drawing.clipping import ClipWindow
@@ -113,8 +113,7 @@ def general_drawing(
     dimension_openings((above, front, side, isometric), openings, units)
     # In the order of preference, which is that of the panels here.
     outlines = [outlines[i] for i in (2, 0, 1, 3)]
-    for thing in dict.fromkeys(thing for _, drawn in outlines for thing in drawn):
-        name_thing(thing, [(panel, drawn[thing]) for panel, drawn in outlines if thing in drawn])
+    name_things(outlines)
     draw_table(sheet, table, layout.table.left, layout.table.low)
     if few:
         draw_details(

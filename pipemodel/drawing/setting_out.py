@@ -9,7 +9,7 @@ from typing import NamedTuple
 
 from pipemodel.bending.schedule import Schedule
 from pipemodel.checks.datums import Datum, SetOutPlace, datums
-from pipemodel.drawing.annotate import name_ends, name_thing, number_bends
+from pipemodel.drawing.annotate import name_ends, name_things, number_bends
 from pipemodel.drawing.arrange import Group, Tree, placed, size_of
 from pipemodel.drawing.clipping import ClipWindow
 from pipemodel.drawing.details import draw_details
@@ -36,8 +36,6 @@ LINE_MM = 5.0
 """From a view to its dimension line."""
 GAP_MM = 4.0
 LARGER = 1.15
-MOST_NAMES = 30
-"""So many things of the room are named, those that are drawn first."""
 DOT_MM, HOLE_MM = 0.6, 1.2
 _FRONT, _PLAN, _TABLE = range(3)
 _COLUMN = Group("column", (_FRONT, _PLAN))
@@ -103,10 +101,10 @@ def setting_out_drawing(
     box = shown_room(runs, bounds)
     windows = [shown_window(seen.view, box, runs) for seen in (front, plan)]
     across, deep = (_datum_along(planes, front.view.right), _datum_along(planes, front.view.eye))
-    rows = (
-        _row(places, across, False, units),
-        _row(places, planes[2], True, units),
-        _row(places, deep, True, units),
+    ways = ((across, False), (planes[2], True), (deep, True))
+    whole, fewer = (
+        tuple(_row(of, datum, upright, units) for datum, upright in ways)
+        for of in (places, [place for place in places if place.what not in ("clip", "hole")])
     )
     table = _table(places, planes, units)
     notes = (
@@ -114,7 +112,12 @@ def setting_out_drawing(
         message("setting out.one", deep=deep.said),
     )
     wide = [width_of(say(_more(note), units), NOTE_HEIGHT) + GAP_MM for note in notes]
-    fit = _best([_fitted(one, windows, rows, wide, table, units) for one in ([size] if size else SHEETS)])
+    sizes = [size] if size else SHEETS
+    fit, rows = _best([_fitted(one, windows, whole, wide, table, units) for one in sizes]), whole
+    # On a small sheet the views come before the figures of clips and holes, which stand in the table as well.
+    small = _fitted(fit.size, windows, fewer, wide, table, units)
+    if small.scale < fit.scale:
+        fit, rows = small, fewer
     sheet = Sheet(*fit.size, titles.title, factor=float(fit.scale))
     panels, outlines = [], []
     left = max(row.deep for row in rows[1:])
@@ -128,15 +131,14 @@ def setting_out_drawing(
         outlines.append((panel, draw_seen(panel, seen, runs)))
         panels.append(panel)
         said = [_dimension(panel, row) for row in its]
-        _view_title(sheet, cell, view_words(seen, units), note if all(said) else _more(note), units)
+        _view_title(sheet, cell, view_words(seen, units), note if all(said) and rows is whole else _more(note), units)
     elevation, above = panels
     for run in runs:
         with sheet.of(run.name):
             number_bends((above, elevation), run, units, angles=False, named=len(runs) > 1)
             name_ends(panels, run, units, named=len(runs) > 1)
             mark_falls(panels, run)
-    for thing in list(dict.fromkeys(thing for _, drawn in outlines for thing in drawn))[:MOST_NAMES]:
-        name_thing(thing, [(panel, drawn[thing]) for panel, drawn in outlines if thing in drawn])
+    name_things(outlines)
     at, top = fit.cells[_TABLE].left, fit.cells[_TABLE].high
     for part in fit.tables:
         draw_table(sheet, part, at, top - part.size[1])

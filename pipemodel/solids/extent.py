@@ -26,7 +26,15 @@ def job_extent(schedule: Schedule, things: Iterable[Thing]) -> Extent:
 
 def run_extent(solved: SolvedRun) -> Extent:
     """Return the block along the axes that holds a run."""
-    axis = [point for piece in solved.centreline.pieces for point in _turning_points(piece)]
+    return _around([point for piece in solved.centreline.pieces for point in _turning_points(piece)], solved)
+
+
+def piece_extents(solved: SolvedRun) -> list[Extent]:
+    """Return the blocks along the axes that hold the straights and bends of a run, each by itself."""
+    return [_around(_turning_points(piece), solved) for piece in solved.centreline.pieces]
+
+
+def _around(axis: list[Vec3], solved: SolvedRun) -> Extent:
     half = solved.tube.outside_mm / 2.0
     return Extent(sub(_low(axis), (half, half, half)), add(_high(axis), (half, half, half)))
 

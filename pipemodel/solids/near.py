@@ -5,6 +5,7 @@ from functools import lru_cache
 import numpy as np
 
 from pipemodel.bending.schedule import Schedule
+from pipemodel.checks.pair_distances import FAR_MM as MEASURED_MM
 from pipemodel.checks.pair_distances import far_thing_mm
 from pipemodel.geometry.bounds import gaps
 from pipemodel.geometry.shapes import Shape
@@ -12,19 +13,21 @@ from pipemodel.job.model import Thing
 from pipemodel.messages.say import words
 from pipemodel.messages.units import Units
 from pipemodel.messages.values import Count, Number
-from pipemodel.solids.extent import run_extent
+from pipemodel.solids.extent import piece_extents, run_extent
 
 FEW_THINGS = 200
-"""A room of no more things is shown as far as `FAR_MM`, any other as far as things
-are measured in rooms of very many."""
-FAR_MM = 3000.0
+"""A room of no more things is shown as far as `FAR_MM`, any other as far as `NEAR_MM` and what is asked for."""
+FAR_MM, NEAR_MM = 3000.0, 300.0
 
 
 @lru_cache(maxsize=1)
 def near_things(schedule: Schedule) -> tuple[Thing, ...]:
-    """Return the things that are shown, in the job's order: near some run, or without end."""
-    runs = [run_extent(solved) for solved in schedule.runs]
-    low, high = np.array([run.low for run in runs]), np.array([run.high for run in runs])
+    """Return the things that are shown, in the job's order: near some run, or without end; of many, near its tube."""
+    if len(schedule.job.things) <= FEW_THINGS:
+        blocks = [run_extent(solved) for solved in schedule.runs]
+    else:
+        blocks = [block for solved in schedule.runs for block in piece_extents(solved)]
+    low, high = np.array([block.low for block in blocks]), np.array([block.high for block in blocks])
     far = _reach_mm(schedule)
 
     def near(shape: Shape) -> bool:
@@ -42,4 +45,6 @@ def far_words(schedule: Schedule, units: Units) -> tuple[str, ...]:
 
 def _reach_mm(schedule: Schedule) -> float:
     far = far_thing_mm(schedule)
-    return max(FAR_MM, far) if len(schedule.job.things) <= FEW_THINGS else far
+    if len(schedule.job.things) <= FEW_THINGS:
+        return max(FAR_MM, far)
+    return NEAR_MM if far <= MEASURED_MM else far

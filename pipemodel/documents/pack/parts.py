@@ -12,7 +12,7 @@ from pipemodel.messages.say import words
 from pipemodel.messages.units import Units
 from pipemodel.messages.values import Count, Word
 
-MOST_ROWS = 400
+MOST_ROWS = 100
 """A list with more rows than this is shortened on paper; the record has it whole."""
 SIZE = 9.0
 PADDING_MM = 3.0
