@@ -51,7 +51,8 @@ def ways_in(schedule: Schedule) -> tuple[Finding, ...]:
         first, *rest = answer.order
         said = message("ways in.order", first=Name(first), rest=Name(", ".join(rest)))
         findings.append(Finding("I104", CHECK, "note", said, basis=BASIS))
-    findings += [one for one in (_sprung(schedule, way) for way in answer.ways) if one is not None]
+    said_of = (_sprung(schedule, way) for way in answer.ways if way.found or not answer.stopped)
+    findings += [one for one in said_of if one is not None]
     return (*findings, *(_helped(schedule, way) for way in answer.ways if not way.found and not answer.stopped))
 
 

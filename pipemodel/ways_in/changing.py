@@ -68,7 +68,7 @@ class Changing:
             line = self.line_of(share)
             far = max(line.length - self.moving_mm, 0.0)
             moving = cut_out(line, far, line.length) if self.end == "finish" else cut_out(line, 0.0, line.length - far)
-            judge = self.judges[share] = _of_piece(self.judge, moving)
+            judge = self.judges[share] = of_piece(self.judge, moving)
         return judge.clearance(array_of(pose, judge.middle))[0]
 
     @property
@@ -77,11 +77,12 @@ class Changing:
         return sum(judge.tried for judge in self.judges.values())
 
 
-def _of_piece(judge: Judge, line: Centreline) -> Judge:
+def of_piece(judge: Judge, line: Centreline) -> Judge:
     """Return a judge of another piece in the same room, which is not laid out again."""
     other = copy(judge)
     other.line, other.tried = line, 0
     other.piece, other.middle = piece_of(line, 2.0 * judge.tube_mm)
     other.work = work_for(other.piece, other.room)
+    other.home = np.concatenate([other.middle, [1.0, 0.0, 0.0, 0.0]])
     other.tube_mm, other.length_mm, other.reach_mm = other.piece[1].tolist()
     return other

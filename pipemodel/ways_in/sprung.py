@@ -17,7 +17,7 @@ import numpy as np
 from pipemodel.geometry.arrays import Floats
 from pipemodel.geometry.centreline import Centreline
 from pipemodel.job.model import Spread
-from pipemodel.ways_in.changing import Changing
+from pipemodel.ways_in.changing import Changing, of_piece
 from pipemodel.ways_in.gate import Gate
 from pipemodel.ways_in.judge import Judge
 from pipemodel.ways_in.judge_room import NOT_JOINED, Obstacle
@@ -161,8 +161,12 @@ class Springs:
             )
             for one in self.obstacles
         ]
-        judge = Judge(shape.line, self.outside_mm, obstacles, self.judge.margin_mm)
-        searching = Judge(shape.line, self.outside_mm, obstacles, self.rigid.judge.margin_mm)
+        # Where no end joins anything, the room is the same.
+        free = all(one.start == one.finish == NOT_JOINED for one in self.obstacles)
+        judge, searching = (
+            of_piece(one, shape.line) if free else Judge(shape.line, self.outside_mm, obstacles, one.margin_mm)
+            for one in (self.judge, self.rigid.judge)
+        )
         change = _Change(judge, self.line, shape)
         try:
             return self._found(shape, judge, searching, change, effort)

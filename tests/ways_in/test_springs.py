@@ -48,7 +48,7 @@ def test_the_end_goes_as_far_as_integration_says_and_strains_as_much(leg, radius
     assert lever.strain_of(gone) == pytest.approx(worst, rel=3e-3)
 
 
-def test_without_a_bend_to_speak_of_it_is_the_cantilever_with_an_end_load() -> None:
+def test_with_next_to_no_bend_it_is_the_cantilever_with_an_end_load() -> None:
     """The handbook's deflection P L^3 / 3 E I with a strain P L c / E I at the root: e L^2 / 3 c."""
     lever = Lever(600.0, 1e6, 1e-5, 15.0)
     assert lever.reach_mm(0.0005) == pytest.approx(0.0005 * 600.0**2 / (3.0 * 7.5), rel=1e-2)
