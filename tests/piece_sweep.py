@@ -72,14 +72,8 @@ def fcl_mesh(mesh):
     return model
 
 
-def fcl_box(low, high):
-    low, high = np.asarray(low, dtype=float), np.asarray(high, dtype=float)
-    return fcl.CollisionObject(fcl.Box(*(high - low)), fcl.Transform(np.eye(3), 0.5 * (low + high)))
-
-
-def fcl_box_mesh(low, high):
-    box = trimesh.creation.box(bounds=[low, high])
-    return fcl.CollisionObject(fcl_mesh(box), fcl.Transform())
+def box_mesh(low, high):
+    return trimesh.creation.box(bounds=[low, high])
 
 
 def matrix(q):
@@ -109,14 +103,21 @@ def poses(states, points, step_mm):
             yield matrix(turn / np.linalg.norm(turn)), p + t * (s - p)
 
 
-def least_distance(states, mesh, obstacles, step_mm):
-    """The least distance from the mesh to obstacles over all poses looked at, 0 where they touch."""
+def least_distance(states, mesh, things, step_mm):
+    """The least distance from the mesh to other meshes over all poses looked at, 0 where they touch."""
     moving = fcl.CollisionObject(fcl_mesh(mesh), fcl.Transform())
+    obstacles = [fcl.CollisionObject(fcl_mesh(thing), fcl.Transform()) for thing in things]
     least = np.inf
     for rotation, position in poses(states, mesh.vertices, step_mm):
         moving.setTransform(fcl.Transform(rotation, position))
-        for obstacle in obstacles:
-            if fcl.collide(moving, obstacle, fcl.CollisionRequest(), fcl.CollisionResult()):
-                return 0.0
+        points = mesh.vertices @ rotation.T + position
+        low, high = points.min(axis=0), points.max(axis=0)
+        for obstacle, thing in zip(obstacles, things, strict=True):
+            under, over = thing.bounds
+            # What stands farther off than the least so far, block against block, is not asked.
+            if np.linalg.norm(np.maximum(np.maximum(under - high, low - over), 0.0)) >= least:
+                continue
             least = min(least, fcl.distance(moving, obstacle, fcl.DistanceRequest(), fcl.DistanceResult()))
+            if least <= 0.0:
+                return 0.0
     return least

@@ -24,7 +24,7 @@ FINE = 2.2
 """A cell's side goes so many times into what the middle of a ball keeps off: with 1.9, a sheet shuts all it cuts."""
 ROUND_MM = 1500.0
 """What is farther than this from the place and from all things with a size is outside."""
-MOST_MM = 6000.0
+MOST_MM = 4000.0
 """What is farther than this from the place is not looked at, and counts as outside."""
 MOST_TRIANGLES = 3000
 

@@ -8,7 +8,8 @@ from pipemodel.ways_in.judge_kernel import MESH, TRIANGLE, compiled, field, inne
 SIDE = 8
 """Cells along the side of a block."""
 _MOST_BLOCKS, _MOST_NEAR = 60_000, 256
-_MOST_WAITING = 1 << 22
+_MOST_WAITING, _MOST_LOOKED = 1 << 22, 80_000_000
+"""So many cells may wait, and so many distances be measured: about a second, for nobody can stop it meanwhile."""
 _FREE = -2
 _SHUT, _BEFORE = 1, 2
 """Of a cell: that it is shut or has been looked at; and that it lies before the opening."""
@@ -59,7 +60,7 @@ def stays_in(kinds, data, triangles, low, count, size, seeds, origin, axes, outl
     used, at, spot, local = 0, np.empty(3, dtype=np.int64), np.empty(3), np.empty(3)
     block, place = np.empty(3, dtype=np.int64), np.empty(3, dtype=np.int64)
     stack = np.empty((_MOST_WAITING, 3), dtype=np.int32)
-    top = 0
+    top = looked = 0
     for i in range(len(seeds)):
         for k in range(3):
             stack[top, k] = int((seeds[i, k] - low[k]) // size)
@@ -89,6 +90,9 @@ def stays_in(kinds, data, triangles, low, count, size, seeds, origin, axes, outl
                 if value < keep + corner and near_sheets < _MOST_NEAR:
                     sheets[near_sheets] = row
                     near_sheets += 1
+            looked += len(kinds) + len(triangles) + SIDE**3 * (near + near_sheets)
+            if looked > _MOST_LOOKED:
+                return False
             _local(axes, origin, spot, local)
             by_gate = abs(local[2]) < corner + 4.0 * size
             if near == 0 and near_sheets == 0 and not by_gate:

@@ -5,6 +5,8 @@ import re
 import pytest
 
 from pipemodel import story
+from pipemodel.bending.schedule import solve
+from pipemodel.checks.ways_in import ways_of
 from pipemodel.job.read import job_of_text
 
 # A cavity 60 deep: what lies flat in it can only come in flat, or nearly.
@@ -88,18 +90,15 @@ def test_a_bend_in_a_narrow_deep_hole_is_an_error_with_its_reason() -> None:
 @pytest.mark.slow
 def test_with_nothing_behind_the_wall_it_is_no_proof() -> None:
     """The same wall stands free: one may go round it, or half round it and half through."""
-    report = story.check(job_of_text(WALL, "job.yaml"))
-    (way,) = report.ways_in
+    (way,) = ways_of(solve(job_of_text(WALL, "job.yaml")))
     assert not way.impossible
-    (said,) = [f for f in report.findings if f.code == "I103"]
-    assert "bend 1 cannot stand in hole" in said.message
-    assert "is not known to close it in everywhere else" in said.message
+    assert "bend 1 cannot stand in hole" in str(way.why_not)
+    assert "is not known to close it in everywhere else" in str(way.why_not)
 
 
 @pytest.mark.slow
 def test_what_lies_outside_already_is_said_to() -> None:
-    report = story.check(job_of_text(WALL.replace("outside: [0, -900", "outside: [0, 900"), "job.yaml"))
-    (way,) = report.ways_in
+    (way,) = ways_of(solve(job_of_text(WALL.replace("outside: [0, -900", "outside: [0, 900"), "job.yaml")))
     assert not way.found
     assert not way.impossible
     assert "lies outside 'hole' already; give outside on the other side" in str(way.why_not)

@@ -12,7 +12,7 @@ import fcl
 import numpy as np
 import pytest
 import trimesh
-from piece_sweep import fcl_mesh, flats_off, least_distance, tube_mesh
+from piece_sweep import fcl_mesh, flats_off, least_distance, poses, tube_mesh
 from rooms_with_openings import cupboard
 
 from pipemodel.geometry.centreline import Arc, Centreline, Straight
@@ -49,7 +49,7 @@ def seen(way, line, whole, outside=15.0):
     at = np.linspace(0.0, line.length, max(int(line.length / 4.0), 2) + 1)
     mesh = tube_mesh(np.array([line.point_at(float(s)) for s in at]), outside / 2.0)
     states = [(state.position, state.rotation) for state in way.states]
-    return least_distance(states, mesh, [fcl.CollisionObject(fcl_mesh(whole), fcl.Transform())], 4.0)
+    return least_distance(states, mesh, [whole], 4.0)
 
 
 def trap(neck):
@@ -110,11 +110,12 @@ def test_one_piece_of_a_joined_run_goes_in_past_the_other_and_comes_to_touch_it(
     way = brought(half, [*walls, joined], hatch)
     assert way.found
     # All the way in, until its end is near its place, it keeps off the other half.
-    tube = tube_mesh(np.array([there.start, there.finish]), 7.5)
-    for a, b in zip(way.states, way.states[1:], strict=False):
-        end = np.array(half.finish)
-        turn = trimesh.transformations.quaternion_matrix(a.rotation)[:3, :3]
-        if np.linalg.norm(turn @ end + a.position - end) > 14.0 and b != way.states[-1]:
-            moves = [(a.position, a.rotation), (b.position, b.rotation)]
-            mesh = tube_mesh(np.array([half.start, half.finish]), 7.5)
-            assert least_distance(moves, mesh, [fcl.CollisionObject(fcl_mesh(tube), fcl.Transform())], 6.0) > 0.0
+    tube, mesh = (tube_mesh(np.array([one.start, one.finish]), 7.5) for one in (there, half))
+    moving, still = (fcl.CollisionObject(fcl_mesh(one), fcl.Transform()) for one in (mesh, tube))
+    away = []
+    for turn, shift in poses([(state.position, state.rotation) for state in way.states], mesh.vertices, 3.0):
+        if np.linalg.norm(turn @ half.finish + shift - half.finish) > 14.0:
+            moving.setTransform(fcl.Transform(turn, shift))
+            away.append(fcl.distance(moving, still, fcl.DistanceRequest(), fcl.DistanceResult()))
+    assert len(away) > 50
+    assert min(away) > 1.99
