@@ -10,27 +10,9 @@ from jig_pieces import jig_of
 from trimesh.transformations import translation_matrix
 
 SLICER = shutil.which("slic3r")
-OPTIONS = [
-    "--no-gui",
-    "--nozzle-diameter",
-    "0.4",
-    "--layer-height",
-    "0.2",
-    "--first-layer-height",
-    "0.2",
-    "--perimeters",
-    "3",
-    "--fill-density",
-    "15%",
-    "--skirts",
-    "0",
-    "--filament-diameter",
-    "1.75",
-    "--support-material",
-    "--support-material-threshold",
-    "45",
-    "--gcode-comments",
-]
+LAYERS = ["--nozzle-diameter", "0.4", "--layer-height", "0.2", "--first-layer-height", "0.2", "--perimeters", "3"]
+SUPPORTS = ["--support-material", "--support-material-threshold", "45", "--gcode-comments"]
+OPTIONS = ["--no-gui", *LAYERS, "--fill-density", "15%", "--skirts", "0", "--filament-diameter", "1.75", *SUPPORTS]
 
 pytestmark = [
     pytest.mark.slow,
