@@ -185,6 +185,8 @@ class Judge:
         self.given = _given(layout, self.rules, tube, props) if tube else None
         self.which = np.array([r.clearance for r in self.rules])
         self.faults = faults_of(table)
+        self.bounds: dict[JigFault, list[Array]] = {}
+        self.solved: dict[tuple[JigFault, bytes], tuple[float, Array]] = {}
         self.moves = _off(layout, self.rules, table)[1]
         self.slopes = {f: self._slope(f, 0.0) for f in self.faults}
 
@@ -196,13 +198,28 @@ class Judge:
 
     def alone(self, fault: JigFault, clearances: Array) -> tuple[float, Array]:
         """Return the greatest fault that passes with all else true, and how it grows with each clearance."""
+        key = fault, clearances.tobytes()
+        if key in self.solved:
+            return self.solved[key]
         limits = clearances[self.which]
         # So that of several ways to be held the same one is always taken.
         limits = limits * (1.0 + 1e-7 * np.arange(len(limits)))
         found, weights = _most(self.moves, self.slopes[fault][:, None], limits, limits, (MOST[fault.kind],), self.given)
         shares = np.zeros(len(clearances))
         np.add.at(shares, self.which, weights)
+        if found < 0.999 * MOST[fault.kind] and self.given is None:
+            self.bounds.setdefault(fault, []).append(shares)
+        self.solved[key] = found, shares
         return found, shares
+
+    def within(self, fault: JigFault, clearances: Array, most: float) -> bool:
+        """Tell whether no more than `most` of a fault passes with all else true.
+
+        The multipliers of every program solved before bound what passes with other clearances too (weak duality), which
+        mostly spares solving one.
+        """
+        known = any(float(shares @ clearances) <= most for shares in self.bounds.get(fault, ()))
+        return known or self.alone(fault, clearances)[0] <= most
 
     def both_ways(self, fault: JigFault, clearances: Array) -> tuple[float, float]:
         """Return the lesser and the greater of the faults that pass alone, too little and too much.
@@ -293,11 +310,12 @@ def fitted(layout: JigLayout, table: BendTable, settings: JigSettings, begin: Ar
     least = np.minimum(widest, np.array([LEAST_CLEARANCE_MM] * legs + [LEAST_STOP_MM] * 2))
     asked = {f: asked_of(table, f, settings.tolerance) for f in judge.faults}
     # What even the narrowest slots pass is held to no more than half as much again.
-    asked = {f: most if (at_least := judge.alone(f, least)[0]) <= most else 1.5 * at_least for f, most in asked.items()}
+    asked = {f: most if judge.within(f, least, most) else 1.5 * judge.alone(f, least)[0] for f, most in asked.items()}
     if begin is None:
         # An end shares its leg's tolerance with the slots of the next leg.
         begin = widest * np.array([1.0] * legs + [0.5] * 2)
-        share = min([1.0, *(most / max(judge.alone(f, begin)[0], 1e-9) for f, most in asked.items())])
+        beyond = [(f, most) for f, most in asked.items() if not judge.within(f, begin, most)]
+        share = min([1.0, *(most / judge.alone(f, begin)[0] for f, most in beyond)])
         begin = begin * np.array([share] * legs + [1.0] * 2)
     clearances = np.maximum(least, np.minimum(widest, begin))
     for fault, most in asked.items():
@@ -318,9 +336,9 @@ def fitted(layout: JigLayout, table: BendTable, settings: JigSettings, begin: Ar
 def _narrowed(judge: Judge, fault: JigFault, most: float, clearances: Array, least: Array) -> Array:
     """Return clearances that no longer pass a fault beyond `most`: those that decide about it are narrowed."""
     for _ in range(12):
-        passes, shares = judge.alone(fault, clearances)
-        if passes <= most * NARROW_ENOUGH:
+        if judge.within(fault, clearances, most * NARROW_ENOUGH):
             break
+        passes, shares = judge.alone(fault, clearances)
         free = (shares > 1e-9) & (clearances > least + 1e-9)
         rest = float(shares[free] @ clearances[free])
         if rest <= 1e-9:
@@ -335,13 +353,12 @@ def _widened(judge: Judge, asked: dict[JigFault, float], clearances: Array, wide
     for _ in range(3):
         tight = np.zeros(len(clearances), dtype=bool)
         for fault, most in asked.items():
-            passes, shares = judge.alone(fault, clearances)
-            if passes > 0.93 * most:
-                tight |= shares > 1e-6
+            if not judge.within(fault, clearances, 0.93 * most):
+                tight |= judge.alone(fault, clearances)[1] > 1e-6
         for grow in (1.6, 1.2):
             wider = np.where(tight, clearances, np.minimum(widest, clearances * grow))
             if np.any(wider > clearances + 1e-9) and all(
-                judge.alone(f, wider)[0] <= m * WIDE_ENOUGH for f, m in asked.items()
+                judge.within(f, wider, m * WIDE_ENOUGH) for f, m in asked.items()
             ):
                 clearances = wider
                 break
