@@ -245,7 +245,7 @@ def test_rules_of_one_s_own(tmp_path):
         (["NHBC 2002"], {}, "job.yaml:4:9", "NHBC 2020"),
         ([], {"a": {"box": {"from": [0, 0, 0], "to": [1, 1, 1]}, "is": "cabel"}}, "job.yaml:5:", "may be cable"),
         ([{"file": "none.yaml"}], {}, "job.yaml:4:9", "none.yaml"),
-        ([{"file": "bad.yaml"}], {}, "job.yaml:4:9", "line 5: least is more than 0"),
+        ([{"file": "bad.yaml"}], {}, "job.yaml:4:9", "line 5: least is more than 0, not -1"),
         ([{"file": "../x.yaml"}], {}, "job.yaml:4:9", "outside"),
         ([7], {}, "job.yaml:4:9", ""),
     ],
