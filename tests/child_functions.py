@@ -31,6 +31,11 @@ def about(request):
     ).encode()
 
 
+def doze(request):
+    time.sleep(0.4)
+    return b"awake"
+
+
 def chatter(request):
     print("much ado")
     os.write(1, b"straight to the file")

@@ -14,6 +14,7 @@ import sys
 import threading
 from contextlib import suppress
 from dataclasses import dataclass
+from importlib.util import find_spec
 from pathlib import Path
 from types import TracebackType
 from typing import Any
@@ -39,12 +40,19 @@ serve(function, int(parent), float(seconds), int(memory))
 class ChildLimits:
     """What a child may take for one request: seconds by the clock, and bytes of memory where the system can hold it.
 
-    Where the system counts processor time, that is held to as many seconds for each core.
+    Where the system counts processor time, that is held to as many seconds for each core; then a child on a busy
+    machine may be given longer by the clock, `busy_seconds`.
     """
 
     seconds: float
     memory_bytes: int = 0
     """0 for as much as there is."""
+    busy_seconds: float = 0.0
+
+    @property
+    def clock_seconds(self) -> float:
+        """How long one request may take by the clock."""
+        return max(self.seconds, self.busy_seconds) if find_spec("resource") else self.seconds
 
 
 class ChildError(RuntimeError):
@@ -121,7 +129,7 @@ class Child:
         Raises:
             ChildError: if there is none; the child has ended then, unless it says itself what failed.
         """
-        timer = threading.Timer(self._limits.seconds, self._give_up)
+        timer = threading.Timer(self._limits.clock_seconds, self._give_up)
         timer.daemon = True
         timer.start()
         stdin, stdout = self._process.stdin, self._process.stdout
@@ -138,7 +146,9 @@ class Child:
             timer.cancel()
         if answer is None:
             code = self.end()
-            if self._late or -code in _OUT_OF_TIME:
+            if self._late:
+                raise ChildSlowError(self._limits.clock_seconds)
+            if -code in _OUT_OF_TIME:
                 raise ChildSlowError(self._limits.seconds)
             raise ChildDiedError(code)
         self.answered += 1

@@ -1,6 +1,7 @@
 """Drawings made smaller draw the same: every line where it was, in the look it had."""
 
 import re
+from itertools import pairwise
 from math import hypot
 from xml.etree import ElementTree
 
@@ -56,12 +57,25 @@ def strokes(svg, rules):
             yield points, tag == "polygon", tuple(element.get(name) for name in LOOKS)
         elif tag == "path" and rules:
             look = tuple(rules[element.get("class")].get(name) for name in LOOKS)
-            for part in (part for part in element.get("d").removeprefix("M").split("M") if "A" not in part):
+            at = (0.0, 0.0)
+            for part in element.get("d").removeprefix("m").split("m"):
                 figures = [float(x) for x in re.findall(r"-?(?:\d+\.?\d*|\.\d+)", part)]
-                points = [tuple(figures[:2])]
-                for i in range(2, len(figures), 2):
+                points = [at]
+                for i in range(0, len(figures), 2):
                     points.append((points[-1][0] + figures[i], points[-1][1] + figures[i + 1]))
-                yield points, part.endswith("z"), look
+                at = points[1] if part.endswith("z") else points[-1]
+                yield points[1:], part.endswith("z"), look
+
+
+def off_line(p, line):
+    """How far a point lies from a line of straights."""
+    off = []
+    for a, b in pairwise(line if len(line) > 1 else 2 * line):
+        way = (b[0] - a[0], b[1] - a[1])
+        size = way[0] ** 2 + way[1] ** 2
+        share = min(max(((p[0] - a[0]) * way[0] + (p[1] - a[1]) * way[1]) / size, 0.0), 1.0) if size else 0.0
+        off.append(hypot(p[0] - a[0] - share * way[0], p[1] - a[1] - share * way[1]))
+    return min(off)
 
 
 def rules_of(css):
@@ -75,12 +89,22 @@ def test_every_line_is_where_it_was_and_looks_as_it_did():
     for svg in drawings():
         small = looks.compact(svg)
         rules = rules_of(looks.css)
-        for (points, closed, look), (now, shut, seen) in zip(strokes(svg, {}), strokes(small, rules), strict=True):
+        drawn, last = list(strokes(small, rules)), []
+        for points, closed, look in strokes(svg, {}):
+            if drawn and max(abs(a - b) for a, b in zip(points[0], drawn[0][0][0], strict=True)) > 0.51 * STEP:
+                # Left out: a dot where the line before ended.
+                assert not closed
+                assert max(off_line(p, last) for p in points) < 0.71 * STEP
+                continue
+            now, shut, seen = drawn.pop(0)
+            last = now
             assert (closed, look) == (shut, seen)
-            assert len(points) == len(now)
-            for p, q in zip(points, now, strict=True):
-                assert q == pytest.approx(p, abs=0.5001 * STEP)
+            closing = [0] if closed else []
+            # What is left out lies nearer to the line drawn than a small part of a pixel.
+            assert max(off_line(p, [*now, *(now[k] for k in closing)]) for p in points) < 1.4 * STEP
+            assert max(off_line(q, [*points, *(points[k] for k in closing)]) for q in now) < 0.71 * STEP
             lines += 1
+        assert not drawn
         discs, circles = discs_and_circles(svg)
         left, round_ones = discs_and_circles(small)
         assert not left

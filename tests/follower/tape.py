@@ -81,24 +81,27 @@ def tape(svg, unit="mm"):
 
 def _strokes(d):
     """Take a path apart into strokes: (points, closed). Arcs are passed over."""
-    tokens = re.findall(rf"[MlzA]|{_FIGURE}", d)
-    points, i = [], 0
+    tokens = re.findall(rf"[mMlzA]|{_FIGURE}", d)
+    points, at, i = [], (0.0, 0.0), 0
     while i < len(tokens):
         kind, i = tokens[i], i + 1
         numbers = []
-        while i < len(tokens) and tokens[i] not in "MlzA":
+        while i < len(tokens) and tokens[i] not in "mMlzA":
             numbers.append(float(tokens[i]))
             i += 1
-        if kind == "M":
+        if kind in "mM":
             if len(points) > 1:
                 yield points, False
-            points = [(numbers[0], numbers[1])]
+            x, y = at if kind == "m" else (0.0, 0.0)
+            points = [(x + numbers[0], y + numbers[1])]
             numbers = numbers[2:]
-        if kind in "Ml":
+        if kind in "mMl":
             # The page tells each point from the one before.
             for dx, dy in zip(numbers[::2], numbers[1::2], strict=True):
                 points.append((points[-1][0] + dx, points[-1][1] + dy))
+            at = points[-1]
         if kind == "z":
+            at = points[0]
             yield points, True
             points = []
         if kind == "A":

@@ -112,6 +112,13 @@ def test_time_is_limited():
         assert not alive(child._process.pid)
 
 
+@pytest.mark.skipif(sys.platform == "win32", reason="Windows holds no limit on processor time")
+def test_who_waits_on_a_busy_machine_is_given_longer():
+    assert call("child_functions:doze", None, ChildLimits(0.1, busy_seconds=AMPLE.seconds)) == b"awake"
+    with pytest.raises(ChildSlowError, match=r"not done after 0\.1 s"):
+        call("child_functions:doze", None, ChildLimits(0.1))
+
+
 @pytest.mark.skipif(sys.platform != "linux", reason="a limit on addresses is held on Linux")
 def test_memory_is_limited():
     with pytest.raises(ChildFailedError) as caught:

@@ -6,7 +6,7 @@ from pipemodel.processes.child import ChildDiedError, ChildError, ChildFailedErr
 from pipemodel.results.results import Results
 from pipemodel.solids.missing import NEEDS
 
-LIMITS = ChildLimits(seconds=90.0)
+LIMITS = ChildLimits(seconds=90.0, busy_seconds=300.0)
 _DRIVER = f"rendering needs OpenGL without a screen; {NEEDS}"
 _OF_DRIVER = ("ImportError", "OSError", "RuntimeError")
 """What comes out of the renderer where it finds no driver."""
@@ -36,7 +36,7 @@ def picture_png(results: Results) -> bytes:
 
 def _why(error: ChildError) -> str:
     if isinstance(error, ChildSlowError):
-        return f"it was not done after {LIMITS.seconds:g} s, which is as long as a picture may take"
+        return f"it {error.reason}, which is as long as a picture may take"
     if isinstance(error, ChildDiedError):
         return f"the renderer {error.reason}; {_DRIVER}"
     if isinstance(error, ChildFailedError) and error.kind in _OF_DRIVER:
