@@ -4,6 +4,7 @@ import io
 import json
 import re
 import unicodedata
+from fractions import Fraction
 
 import cv2
 import gallery
@@ -48,6 +49,11 @@ def cupboard():
     return answer, pack_pdf(answer)
 
 
+def inches_of(figure):
+    """Return what 2.17 or 1 1/2 is."""
+    return float(sum(Fraction(part) for part in figure.split()))
+
+
 @pytest.mark.slow
 @pytest.mark.parametrize("named", JOBS)
 def test_all_letters_are_in_the_file(named):
@@ -57,7 +63,8 @@ def test_all_letters_are_in_the_file(named):
     assert all("DejaVuSans" in name for name in fonts)
 
 
-LENGTH = re.compile(r"(-?[\d.]+) (mm|in)\b(?! that)")
+LENGTH = re.compile(r"(?:[\d /]+\()?(-?(?:\d+ )?\d+/\d+|-?[\d.]+)\)? (mm|in)\b(?! that)")
+"""A length as it is written; of one taped in inches the decimals beside it, where they are said."""
 
 
 @pytest.mark.slow
@@ -91,7 +98,7 @@ def test_it_says_what_the_record_says(named, units):
         said, true = packed(words), packed(finding["message"])
         if units is INCHES:
             mm, inches = LENGTH.findall(finding["message"]), LENGTH.findall(" ".join(words.split()))
-            assert [float(x) / 25.4 for x, _ in mm] == pytest.approx([float(x) for x, _ in inches], abs=0.03)
+            assert [float(x) / 25.4 for x, _ in mm] == pytest.approx([inches_of(x) for x, _ in inches], abs=0.03)
             assert {u for _, u in inches} <= {"in"}
             said, true = (packed(LENGTH.sub("", " ".join(x.split()))) for x in (words, finding["message"]))
         assert said == true
