@@ -95,7 +95,7 @@ def text_clips(text, unit):
     """Read the clips under a schedule as text, and the spacings it names: (level, upright, clips)."""
     body = text[text.index("\n  Clips for ") :]
     flat = " ".join(body.split())
-    rule = re.search(r"at most ([\d.]+) apart on level tube and ([\d.]+) on upright", flat)
+    rule = re.search(r"at most ([\d./() ]+) apart on level tube and ([\d./() ]+) on upright", flat)
     clips = []
     for number, along, leg, where in _ROW.findall(body[body.index("  Clip  ") :]):
         face, rest = " ".join(where.split()).split(": ", 1)
@@ -103,8 +103,7 @@ def text_clips(text, unit):
         clips.append(
             Clip(int(number), length(along, unit).mm, int(leg), face, measure(across, unit), measure(up, unit))
         )
-    scale = 25.4 if unit == "in" else 1.0
-    return float(rule[1]) * scale, float(rule[2]) * scale, clips
+    return length(rule[1], unit).mm, length(rule[2], unit).mm, clips
 
 
 def table_clips(rows, unit):

@@ -60,7 +60,7 @@ def lay(template, outside, unit="mm"):
     if apart(arcs[::-1]) < apart(arcs):
         chain, arcs = [part[::-1] for part in chain[::-1]], [part[::-1] for part in arcs[::-1]]
     laid = Laid(bends=order)
-    laid.said = {n: (float(m[2]), float(m[3]) * (25.4 if unit == "in" else 1.0)) for n, (_, m) in names.items()}
+    laid.said = {n: (float(m[2]), length(m[3], unit).mm) for n, (_, m) in names.items()}
     for part in chain:
         if len(part) == 2:
             laid.straights.append(float(np.hypot(*(part[1] - part[0]))))

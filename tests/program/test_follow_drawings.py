@@ -119,7 +119,9 @@ def test_corners_legs_angles_and_pulls_are_listed():
         scale, give = (1.0, 0.006) if unit == "mm" else (25.4, 0.13)
         listed, piece = table(sheet), run.piece
         said = [w.text for w in sheet.of(Words)]
-        assert any(text.startswith(f"lengths in {unit}, legs corner to corner") for text in said)
+        assert any(
+            text.startswith(f"lengths in {'mm' if unit == 'mm' else 'inches'}, legs corner to corner") for text in said
+        )
         assert any(text.startswith("Try a bend on an offcut") for text in said)
         corners = list(run.points)
         names = list(listed)

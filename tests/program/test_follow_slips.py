@@ -70,7 +70,7 @@ def test_each_check_and_each_mistake_is_in_the_record():
     checks = unseen = 0
     for _, pull in slipped():
         ids = [check["id"] for check in pull["checks"]]
-        assert ids == [f"{pull['number']}{letter}" for letter in "abcd"[: len(ids)]]
+        assert ids == [f"{pull['number']}{letter}" for letter in "abcdefg"[: len(ids)]]
         assert [check["text"] for check in pull["checks"]] == pull["card"]["to_check"]
         shown = {m["mistake"] for m in pull["mistakes"] if m["sure"]}
         for check in pull["checks"]:
