@@ -125,14 +125,14 @@ class Units:
         return self.figure(f"{round(value, places) + 0.0:.{places}f}")
 
     def around(self, mm: float, outside_mm: float) -> str:
-        """Return a distance round a tube, with its unit: "11.8 mm", "6.25 mm" on a thin tube, or "15/32 (0.464) in".
+        """Return a distance round a tube, with its unit: "11.8 mm", "6.25 mm" on a thin tube, or "0.464 in (~15/32)".
 
         Half a step of the decimals is a roll of less than half a degree on any tube of 6 mm or more: what is coarser
-        than that, a checking jig would refuse. Inches have the nearest 1/64, as a steel rule has it, before them.
+        than that, a checking jig would refuse; so the 1/64 that a steel rule has only says where about it is.
         """
         if self.name == "in":
             decimal = self.figure(f"{mm / MM_PER_INCH:.3f}")
-            return f"{_fraction(mm, SIXTY_FOURTHS)} ({decimal}) {self.unit}"
+            return f"{decimal} {self.unit} (~{_fraction(mm, SIXTY_FOURTHS)})"
         if outside_mm >= THIN_TUBE_MM:
             return f"{self.figure(f'{to_step(mm, 0.1):.1f}')} {self.unit}"
         return f"{self.figure(f'{to_step(mm, 0.05):.2f}')} {self.unit}"

@@ -18,7 +18,7 @@ MARK = re.compile(rf"mark at {L} from the start end", re.I)
 FROM_BACK = re.compile(rf"check: {L} from the back of bend (\d+)(, where the backs of its two legs meet)?")
 LINE = re.compile(
     rf"draw the inside line of bend (\d+)(?: on with that of bend (\d+)|"
-    rf": {L} round the tube \(([\d.]+)°\)(?: (clockwise|anticlockwise), seen from the start end,)?"
+    rf": {L}(?: \(~[\d /]+\))? round the tube \(([\d.]+)°\)(?: (clockwise|anticlockwise), seen from the start end,)?"
     r" from that of bend (\d+))",
     re.I,
 )

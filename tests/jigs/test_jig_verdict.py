@@ -322,6 +322,9 @@ class TwoSlots:
     def alone(self, fault, clearances):
         return (clearances[0], np.array([1.0, 0.0])) if fault == "first" else (clearances[1], np.array([0.0, 1.0]))
 
+    def within(self, fault, clearances, most):
+        return self.alone(fault, clearances)[0] <= most
+
 
 def test_what_decides_stays_and_what_decides_about_nothing_is_widened():
     """The first is at its limit of 1; of the second 5 would pass: it grows by 1.6 a time to its widest, 2."""

@@ -24,8 +24,8 @@ def test_slots_are_the_same_whatever_the_last_digits(name, monkeypatch):
         def rounded(values, dice=dice):
             return values * (1.0 + LAST_DIGITS * dice.standard_normal(np.shape(values)))
 
-        def noisy(moves, slopes, above, below, greatest, rounded=rounded):
-            return most(rounded(moves), rounded(slopes), rounded(above), rounded(below), greatest)
+        def noisy(moves, slopes, above, below, greatest, given=None, rounded=rounded):
+            return most(rounded(moves), rounded(slopes), rounded(above), rounded(below), greatest, given)
 
         monkeypatch.setattr(verdict, "_most", noisy)
         assert slots() == as_here

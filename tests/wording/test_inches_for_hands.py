@@ -22,9 +22,12 @@ ALONE = re.compile(r"(?<![\d.,(])\d+[.,]\d+(?![\d]*(?:°|\)| ?%| degree| Grad))"
 """A figure with decimals that stands in no bracket and is no angle and no share."""
 CALIPER = re.compile(r"(?:by caliper across its middle at most|höchstens) \d[.,]\d+ (?:in|Zoll)")
 
+ROUND = re.compile(r"\d[.,]\d{3} (?:in|Zoll) \(~(?:\d+ )?\d+/\d+\)")
+"""Round the tube a part of an inch is a degree and more, and only says where about it is."""
+
 
 def alone(text):
-    return ALONE.findall(CALIPER.sub("", text))
+    return ALONE.findall(ROUND.sub("", CALIPER.sub("", text)))
 
 
 @pytest.mark.parametrize("language", ["en", "de"])

@@ -94,12 +94,12 @@ class Corrections {
   }
 
   // A length to be taped, as the card has it.
-  tape(value, ...finer) { const text = taped(value, this.inches, ...finer); return `${this.comma ? text.replace(".", ",") : text} ${this.answers.unit}`; }
+  tape(value) { const text = taped(value, this.inches); return `${this.comma ? text.replace(".", ",") : text} ${this.answers.unit}`; }
 
   mm(value) { return this.inches ? `${this.number(value / 25.4, 2)} ${this.answers.unit}` : `${this.number(value)} mm`; }
 
   // A length round the tube.
-  round(value) { return this.inches ? this.tape(value, 64, 3) : this.mm(value); }
+  round(value) { return this.inches ? `${(value / 25.4).toFixed(3).replace(".", this.comma ? "," : ".")} ${this.answers.unit} (~${fraction(value, 64)})` : this.mm(value); }
 
   sentences({ verdict, flat, found, after, miss, again, alone, on, trim, slip, cannot, wrong, changed }) {
     const out = [], line = (text) => out.push(Object.assign(document.createElement("p"), { textContent: text[0].toUpperCase() + text.slice(1) }));

@@ -25,17 +25,22 @@ function unlikely(run, { unit, value: right, within, reads }, value) {
   return Math.abs(value) > run.cut + 2 * Math.max(...run.bends.map((b) => b.radius)) + 2 * run.outside ? ["long", { value, right, long: run.cut }] : null;
 }
 
-// A length as a tape shows it: to the half millimetre, or to a part of an inch with the decimal beside it.
-function taped(mm, inches, parts = 16, places = 2) {
+// A length as a tape shows it: to the half millimetre, or to a sixteenth of an inch with the decimal beside it.
+function taped(mm, inches) {
   if (!inches) return `${Math.floor(mm * 2 + 0.5) / 2}`;
+  const short = fraction(mm, 16), decimal = (mm / 25.4).toFixed(2);
+  return short === "0" && !+decimal ? short : `${short} (${decimal})`;
+}
+
+// The nearest part of an inch, such as -2 3/16.
+function fraction(mm, parts) {
   let rest = Math.floor(mm / 25.4 * parts + 0.5), below = parts;
-  const sign = rest < 0 ? "-" : "", decimal = (mm / 25.4).toFixed(places);
+  const sign = rest < 0 ? "-" : "";
   rest = Math.abs(rest);
   const whole = Math.floor(rest / parts);
   rest -= whole * parts;
   while (rest && rest % 2 === 0) [rest, below] = [rest / 2, below / 2];
-  const short = rest ? `${whole || ""}${whole ? " " : ""}${rest}/${below}` : `${whole}`;
-  return short === "0" && !+decimal ? short : `${sign}${short} (${decimal})`;
+  return sign + (rest ? `${whole || ""}${whole ? " " : ""}${rest}/${below}` : `${whole}`);
 }
 
 // The words for it, in the reader's unit: `say` words a name with its figures, `point` writes a decimal as the language has it.
