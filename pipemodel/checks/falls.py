@@ -18,7 +18,7 @@ from pipemodel.job.fall import Fall
 from pipemodel.messages.values import Count, Length, Message, Name, Number, Word, message
 
 CHECK = "falls"
-READ_TO_MM = 0.5
+READ_TO_MM, LEVEL_MM = 0.5, 0.05
 
 
 def falls(schedule: Schedule) -> tuple[Finding, ...]:
@@ -39,6 +39,18 @@ def _of_run(solved: SolvedRun) -> list[Finding]:
     if wrong:
         return wrong
     least, towards = min(fall.slope for fall in asked), asked[0].towards or "finish"
+    start, finish = corners[0][2], corners[-1][2]
+    if {fall.towards for fall in asked} == {"start", "finish"} or (start > finish) != (towards == "finish"):
+        # Legs that fall both ways, or others that rise by more: no end is the low one of the run.
+        said = message(
+            "falls.legs",
+            run=Name(solved.name),
+            asked=ratio(least),
+            n=Count(len(asked)),
+            start=Length(start, ".1f"),
+            finish=Length(finish, ".1f"),
+        )
+        return [Finding("G102", CHECK, "note", said, solved.name)]
     high, low = (corners[0], corners[-1]) if towards == "finish" else (corners[-1], corners[0])
     said = message(
         "falls.run",
@@ -54,7 +66,8 @@ def _of_run(solved: SolvedRun) -> list[Finding]:
 
 def ratio(slope: float) -> Message:
     """Return a fall as it is said: 1 in 80."""
-    return message("falls.ratio", over=Number(1.0 / slope, ".4g"))
+    over = 1.0 / slope
+    return message("falls.ratio", over=Number(over, ".4g" if over < 1000.0 else ".0f"))
 
 
 def _wrong(start: Vec3, finish: Vec3, fall: Fall) -> Message | None:
@@ -64,7 +77,9 @@ def _wrong(start: Vec3, finish: Vec3, fall: Fall) -> Message | None:
     asked = fall.slope * plan
     if distance(start, finish) < READ_TO_MM or (drop > 0.0 and drop >= asked - READ_TO_MM):
         return None
-    if drop <= 0.0:
+    if abs(drop) < LEVEL_MM:
+        return message("falls.level")
+    if drop < 0.0:
         rises, towards = Length(-drop, ".1f"), Word(fall.towards or "finish")
         return message("falls.rises", rises=rises, end=towards)
     return message("falls.little", has=ratio(drop / plan), short=Length(asked - drop, ".1f"))

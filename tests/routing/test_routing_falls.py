@@ -167,6 +167,27 @@ def test_points_are_held_against_the_fall():
     assert findings([[0, 0, 0], [800, 0, 0]], "none") == []
 
 
+def test_legs_that_fall_both_ways_have_no_low_end_and_a_level_one_is_called_so():
+    towards_start = "{of: 1 in 80, towards: start}"
+    steeper = "north: {to centre: 400, fall: {of: 1 in 40}}"
+    # The end left unsaid is the run's.
+    made = corners(f"{{fall: {towards_start}, start: [0, 0, 0], route: [east: 800, {steeper}]}}")
+    assert slopes(made) == pytest.approx([-1 / 80, -1 / 40], abs=1e-12)
+    both = job(
+        f"{{fall: 1 in 12500, start: [0, 0, 0], route: [east: {{to centre: 800, fall: {towards_start}}}, north: 400]}}"
+    )
+    [said] = [str(one.said) for one in check(both).findings if one.check == "falls"]
+    assert said == (
+        "run 'a': 2 legs of it fall 1 in 12500 or more, each towards the end asked for; on its axis the run starts at "
+        "z 0.0 mm and finishes at z 10.0 mm"
+    )
+    rising = check(job("{fall: 1 in 80, start: [0, 0, 0], route: [east: 800, turn: {to: up, fall: none}, go: 300]}"))
+    assert any("run 'a': 1 leg of it falls 1 in 80" in str(one.said) for one in rising.findings)
+    assert findings([[0, 0, 0], [800, 0, 0], [800, 400, -5]])[0][1] == (
+        "leg 1 of run 'a' is level, where it is meant to fall 1 in 80"
+    )
+
+
 def test_what_is_found_takes_no_fall():
     with pytest.raises(JobError, match="write the run as moves"):
         job("{fall: 1 in 80, find: {from: [0, 0, 0], heading: east, to: [800, 0, -300], arriving: down}}")
