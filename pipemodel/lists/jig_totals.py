@@ -50,9 +50,10 @@ def totals_said(totals: JigTotals) -> list[Message]:
     """Return the totals in a sentence or two."""
     paper = NOTHING if totals.sheets is None else message("jig totals.sheets", sheets=Count(totals.sheets))
     amount = _amount(totals.all, totals.price_per_kg)
-    said = [
-        message("jig totals", parts=Count(totals.parts), gauges=Count(totals.gauges), amount=amount, paper=paper),
-    ]
+    said = []
+    if totals.parts:
+        parts, gauges = Count(totals.parts), Count(totals.gauges)
+        said.append(message("jig totals", parts=parts, gauges=gauges, amount=amount, paper=paper))
     if totals.not_worth:
         amount = _amount(totals.worth, totals.price_per_kg)
         said.append(message("jig totals.worth", runs=_listed(totals.not_worth), amount=amount))

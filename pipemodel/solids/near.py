@@ -5,8 +5,7 @@ from functools import lru_cache
 import numpy as np
 
 from pipemodel.bending.schedule import Schedule
-from pipemodel.checks.pair_distances import FAR_MM as MEASURED_MM
-from pipemodel.checks.pair_distances import far_thing_mm
+from pipemodel.checks.pair_distances import asked_of_things_mm
 from pipemodel.geometry.bounds import gaps
 from pipemodel.geometry.shapes import Shape
 from pipemodel.job.model import Thing
@@ -44,7 +43,5 @@ def far_words(schedule: Schedule, units: Units) -> tuple[str, ...]:
 
 
 def _reach_mm(schedule: Schedule) -> float:
-    far = far_thing_mm(schedule)
-    if len(schedule.job.things) <= FEW_THINGS:
-        return max(FAR_MM, far)
-    return NEAR_MM if far <= MEASURED_MM else far
+    few = len(schedule.job.things) <= FEW_THINGS
+    return max(FAR_MM if few else NEAR_MM, asked_of_things_mm(schedule))
