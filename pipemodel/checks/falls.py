@@ -13,6 +13,7 @@ from math import hypot
 
 from pipemodel.bending.schedule import Schedule, SolvedRun
 from pipemodel.checks.findings import Finding
+from pipemodel.geometry.straighten import find_corners
 from pipemodel.geometry.vectors import Vec3, distance, sub
 from pipemodel.job.fall import Fall
 from pipemodel.messages.values import Count, Length, Message, Name, Number, Word, message
@@ -32,9 +33,12 @@ def _of_run(solved: SolvedRun) -> list[Finding]:
     if not asked:
         return []
     wrong = []
+    # The second corner of a return and every other corner that makes a bend ends a leg.
+    bent = [i for i in find_corners(corners, route.joined).kept[1:-1] if i not in route.joined]
     for i, fall in enumerate(route.falls):
         if fall is not None and (said := _wrong(corners[i], corners[i + 1], fall)) is not None:
-            found = message("falls.leg", leg=Count(i + 1), run=Name(solved.name), wrong=said, asked=ratio(fall.slope))
+            leg = Count(1 + sum(corner <= i for corner in bent))
+            found = message("falls.leg", leg=leg, run=Name(solved.name), wrong=said, asked=ratio(fall.slope))
             wrong.append(Finding("G101", CHECK, "error", found, solved.name, point=corners[i + 1]))
     if wrong:
         return wrong

@@ -188,6 +188,16 @@ def test_legs_that_fall_both_ways_have_no_low_end_and_a_level_one_is_called_so()
     )
 
 
+def test_legs_are_counted_as_bent_and_a_return_that_asks_for_no_fall_is_held_to_none():
+    back = "turn: {back: left, fall: none}, go: 400"
+    made = job(f"{{fall: 1 in 50, start: [0, 0, 0], route: [east: 500, {back}, north: 300, by: [300, 0, 0]]}}")
+    # Five corners after the start, but the two of the return are one bend: the last leg is the fourth.
+    assert [str(one.said) for one in check(made).findings if one.check == "falls"] == [
+        "leg 4 of run 'a' is level, where it is meant to fall 1 in 50"
+    ]
+    assert findings([[0, 0, 0], [800, 0, -10], [800, 0, -10], [800, 400, -10]])[0][1].startswith("leg 2 ")
+
+
 def test_what_is_found_takes_no_fall():
     with pytest.raises(JobError, match="write the run as moves"):
         job("{fall: 1 in 80, find: {from: [0, 0, 0], heading: east, to: [800, 0, -300], arriving: down}}")

@@ -151,9 +151,10 @@ class RoutePen:
         self._end_leg(last if one else Made(90.0, side, side, former))
         if one:
             self.joined.add(len(self.corners) - 1)
+        self.leg_fall = None
         self._corner(along(self.at, side, wide), last)
         self.heading = Heading.along(back, self.heading)
-        self.before, self.leg_fall, self.sloping = last, None, False
+        self.before, self.sloping = last, False
 
     def to_corner(self, point: Vec3) -> None:
         """Go straight from here to a point, where the next bend or the finish is; an own former is that bend's."""
