@@ -104,6 +104,12 @@ def test_a_leg_of_its_own_fall_and_one_without():
     assert way[1] / way[0] == pytest.approx(-1, abs=1e-9)
 
 
+def test_the_first_leg_may_fall_otherwise_than_the_run_whose_heading_it_has():
+    route = "[east: {to centre: 500, fall: 1 in 20}, north: 400]"
+    made = corners(f"{{fall: 1 in 40, start: [0, 0, 0], heading: east, route: {route}}}")
+    assert slopes(made) == pytest.approx([1 / 20, 1 / 40], abs=1e-12)
+
+
 def test_things_are_met_in_plan_however_far_below_they_lie():
     low = "room: {post: {box: {from: [900, -50, -900], to: [1000, 50, -500]}}}\n"
     assert corners("{fall: 1 in 40, start: [0, 0, 0], route: [east: {to centre of: post}, north: 300]}", low)[1][0] == (
