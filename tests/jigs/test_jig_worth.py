@@ -110,6 +110,8 @@ def test_one_set_of_gauges_serves_all_runs():
     assert f"cost {20.0 * totals.all.mass_g / 1000.0:.2f}" in said
 
 
-def test_where_no_run_is_worth_a_jig_no_parts_are_counted():
+def test_runs_without_a_jig_are_named_and_no_parts_are_counted_for_them():
     (said,) = map(str, totals_said(totals_of(jigs_of([solved(FLAT, "flat")], JigSettings(price_per_kg=20.0)), 0)))
     assert said == "No jig, since it is not worth printing: 'flat'."
+    (said,) = map(str, totals_said(totals_of(jigs_of([solved(FLAT, "flat")], JigSettings(bends=(3, 9))), 0)))
+    assert said == "No jig can be made for: 'flat'."
