@@ -16,7 +16,8 @@ from pipemodel.wording.safe_text import shown
 class JigTotals:
     """Parts and gauges counted, what all take, and what is left when only what is worth printing is printed.
 
-    `without` names the runs that need no jig and have none, `refused` those that get none; `sheets` is the paper of all, None where it is not known.
+    `without` names the runs that need no jig and have none, `refused` those that get none; `sheets` is the paper of
+    all, None where it is not known.
     """
 
     parts: int
