@@ -44,8 +44,9 @@ def _of_run(solved: SolvedRun) -> list[Finding]:
         return wrong
     least, towards = min(fall.slope for fall in asked), asked[0].towards or "finish"
     start, finish = corners[0][2], corners[-1][2]
-    if {fall.towards for fall in asked} == {"start", "finish"} or (start > finish) != (towards == "finish"):
-        # Legs that fall both ways, or others that rise by more: no end is the low one of the run.
+    both = len({fall.towards for fall in asked}) > 1
+    if both or None in route.falls or (start > finish) != (towards == "finish"):
+        # Of legs that fall both ways no end is the low one; and where some need not fall the run as a whole does not.
         said = message(
             "falls.legs",
             run=Name(solved.name),

@@ -184,7 +184,7 @@ def test_legs_that_fall_both_ways_have_no_low_end_and_a_level_one_is_called_so()
     )
     [said] = [str(one.said) for one in check(both).findings if one.check == "falls"]
     assert said == (
-        "run 'a': 2 legs of it fall 1 in 12500 or more, each towards the end asked for; on its axis the run starts at "
+        "run 'a': 2 legs of it fall 1 in 12500 or more, towards the ends asked for; on its axis the run starts at "
         "z 0.0 mm and finishes at z 10.0 mm"
     )
     rising = check(job("{fall: 1 in 80, start: [0, 0, 0], route: [east: 800, turn: {to: up, fall: none}, go: 300]}"))
