@@ -75,8 +75,8 @@ FINDINGS = {
         "run {run} falls {asked} or more towards its {end}, {drop} in all: from z {high} down to z {low} on its axis"
     ),
     "falls.legs": (
-        "run {run}: {n} {n|leg|legs} of it {n|falls|fall} {asked} or more, towards the {n|end|ends} asked for; on its axis "
-        "the run starts at z {start} and finishes at z {finish}"
+        "run {run}: {n} {n|leg|legs} of it {n|falls|fall} {asked} or more, towards the {n|end|ends} asked for; on its "
+        "axis the run starts at z {start} and finishes at z {finish}"
     ),
     "clash.open mesh": "{thing} is an open mesh: a surface only, so a run within it does not count as overlapping",
     "clash.flats": "{thing} was measured on flats that stand off its true faces by up to {off}",
