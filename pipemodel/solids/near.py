@@ -11,7 +11,7 @@ from pipemodel.geometry.shapes import Shape
 from pipemodel.job.model import Thing
 from pipemodel.messages.say import words
 from pipemodel.messages.units import Units
-from pipemodel.messages.values import Count, Number
+from pipemodel.messages.values import Count, Length
 from pipemodel.solids.extent import piece_extents, run_extent
 
 FEW_THINGS = 200
@@ -39,7 +39,7 @@ def near_things(schedule: Schedule) -> tuple[Thing, ...]:
 def far_words(schedule: Schedule, units: Units) -> tuple[str, ...]:
     """Return the line that says how many things are not shown; none if all are."""
     far = len(schedule.job.shown) - len(near_things(schedule))
-    return (words(units, "paper.far", n=Count(far), far=Number(_reach_mm(schedule) / 1000.0)),) if far else ()
+    return (words(units, "paper.far", n=Count(far), far=Length(_reach_mm(schedule))),) if far else ()
 
 
 def _reach_mm(schedule: Schedule) -> float:

@@ -24,7 +24,7 @@ from pipemodel.drawing.title_block import Titles, draw_frame
 from pipemodel.job.drawing_fields import NOTHING_GIVEN, DrawingFields
 from pipemodel.messages.say import words
 from pipemodel.messages.units import MM, units_for
-from pipemodel.messages.values import Count, Number
+from pipemodel.messages.values import Count, Length
 
 SVG = "{http://www.w3.org/2000/svg}"
 
@@ -140,7 +140,7 @@ def texts(sheet):
 @pytest.mark.parametrize("language", ["en", "de"])
 def test_what_is_said_beside_the_title_block_stays_within_the_frame(language):
     units = units_for("in", language)
-    note = words(units, "paper.far", n=Count(12_345), far=Number(0.3))
+    note = words(units, "paper.far", n=Count(12_345), far=Length(300.0))
     sheet = Sheet(297.0, 210.0, "a")
     draw_frame(sheet, Titles("a", "b", note=note), "1:10", units, first_angle=True)
     said = [item for item in sheet.items if isinstance(item, Text) and item.at[0] < 100.0]

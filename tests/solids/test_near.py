@@ -82,7 +82,7 @@ def test_step_and_drawings_say_what_they_leave_out(tmp_path):
     results = story.results(schedule.job)
     (line,) = far_words(schedule, results.paper_options.reading)
     left = FEW_THINGS + 1 - len(near_things(schedule))
-    assert line == f"{left} things farther than 0.3 m from every run: not shown."
+    assert line == f"{left} things farther than 300 mm from every run: not shown."
     assert line in write_step_files(results, tmp_path)
     step = (tmp_path / "job.step").read_text()
     shown = {thing.name for thing in near_things(schedule)}
