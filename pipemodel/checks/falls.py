@@ -13,12 +13,13 @@ from math import hypot
 
 from pipemodel.bending.schedule import Schedule, SolvedRun
 from pipemodel.checks.findings import Finding
+from pipemodel.geometry.straighten import find_corners
 from pipemodel.geometry.vectors import Vec3, distance, sub
 from pipemodel.job.fall import Fall
 from pipemodel.messages.values import Count, Length, Message, Name, Number, Word, message
 
 CHECK = "falls"
-READ_TO_MM = 0.5
+READ_TO_MM, LEVEL_MM = 0.5, 0.05
 
 
 def falls(schedule: Schedule) -> tuple[Finding, ...]:
@@ -32,13 +33,29 @@ def _of_run(solved: SolvedRun) -> list[Finding]:
     if not asked:
         return []
     wrong = []
+    # The second corner of a return and every other corner that makes a bend ends a leg.
+    bent = [i for i in find_corners(corners, route.joined).kept[1:-1] if i not in route.joined]
     for i, fall in enumerate(route.falls):
         if fall is not None and (said := _wrong(corners[i], corners[i + 1], fall)) is not None:
-            found = message("falls.leg", leg=Count(i + 1), run=Name(solved.name), wrong=said, asked=ratio(fall.slope))
+            leg = Count(1 + sum(corner <= i for corner in bent))
+            found = message("falls.leg", leg=leg, run=Name(solved.name), wrong=said, asked=ratio(fall.slope))
             wrong.append(Finding("G101", CHECK, "error", found, solved.name, point=corners[i + 1]))
     if wrong:
         return wrong
     least, towards = min(fall.slope for fall in asked), asked[0].towards or "finish"
+    start, finish = corners[0][2], corners[-1][2]
+    both = len({fall.towards for fall in asked}) > 1
+    if both or None in route.falls or (start > finish) != (towards == "finish"):
+        # Of legs that fall both ways no end is the low one; and where some need not fall the run as a whole does not.
+        said = message(
+            "falls.legs",
+            run=Name(solved.name),
+            asked=ratio(least),
+            n=Count(len(asked)),
+            start=Length(start, ".1f"),
+            finish=Length(finish, ".1f"),
+        )
+        return [Finding("G102", CHECK, "note", said, solved.name)]
     high, low = (corners[0], corners[-1]) if towards == "finish" else (corners[-1], corners[0])
     said = message(
         "falls.run",
@@ -54,7 +71,8 @@ def _of_run(solved: SolvedRun) -> list[Finding]:
 
 def ratio(slope: float) -> Message:
     """Return a fall as it is said: 1 in 80."""
-    return message("falls.ratio", over=Number(1.0 / slope, ".4g"))
+    over = 1.0 / slope
+    return message("falls.ratio", over=Number(over, ".4g" if over < 1000.0 else ".0f"))
 
 
 def _wrong(start: Vec3, finish: Vec3, fall: Fall) -> Message | None:
@@ -64,7 +82,9 @@ def _wrong(start: Vec3, finish: Vec3, fall: Fall) -> Message | None:
     asked = fall.slope * plan
     if distance(start, finish) < READ_TO_MM or (drop > 0.0 and drop >= asked - READ_TO_MM):
         return None
-    if drop <= 0.0:
+    if abs(drop) < LEVEL_MM:
+        return message("falls.level")
+    if drop < 0.0:
         rises, towards = Length(-drop, ".1f"), Word(fall.towards or "finish")
         return message("falls.rises", rises=rises, end=towards)
     return message("falls.little", has=ratio(drop / plan), short=Length(asked - drop, ".1f"))

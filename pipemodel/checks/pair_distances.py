@@ -87,9 +87,14 @@ def _many_things(schedule: Schedule) -> bool:
 
 def far_thing_mm(schedule: Schedule) -> float:
     """Return how far things of very many may be and still be reported: what is asked for, at the least."""
+    return max(FAR_MM, asked_of_things_mm(schedule))
+
+
+def asked_of_things_mm(schedule: Schedule) -> float:
+    """Return the most that is asked for between a run's tube and a thing."""
     job = schedule.job
     thick = max(solved.run.insulation_mm for solved in schedule.runs)
-    return max([FAR_MM, *(job.clearance_to(thing) + thick for thing in job.things)])
+    return max((job.clearance_to(thing) + thick for thing in job.things), default=0.0)
 
 
 @lru_cache(maxsize=1)

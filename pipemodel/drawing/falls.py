@@ -8,13 +8,16 @@ from pipemodel.drawing.panel import Panel
 from pipemodel.drawing.placing import Choice
 from pipemodel.drawing.primitives import FlatPoint, Line, Role, Text, arrow_head
 from pipemodel.geometry.vectors import Vec3
+from pipemodel.messages.say import words
+from pipemodel.messages.units import Units
+from pipemodel.messages.values import Number
 
 ARROW_MM, HEAD_MM, LETTER_MM = 9.0, 2.2, 2.2
 SHARES = (0.5, 0.35, 0.65, 0.2, 0.8)
 """Where along a leg the arrow may stand."""
 
 
-def mark_falls(panels: Sequence[Panel], run: SolvedRun) -> None:
+def mark_falls(panels: Sequence[Panel], run: SolvedRun, units: Units) -> None:
     """Draw how each leg that is meant to fall does, once, in the first view that has room for it."""
     route = run.run.route
     for i, fall in enumerate(route.falls):
@@ -25,7 +28,8 @@ def mark_falls(panels: Sequence[Panel], run: SolvedRun) -> None:
             continue
         if drop < 0.0:
             high, low = low, high
-        text = f"1:{plan / abs(drop):.3g}"
+        over = plan / abs(drop)
+        text = words(units, "falls.drawn", over=Number(over, ".3g" if over < 100.0 else ".0f"))
         for panel in panels:
             drawn = panel.placer.place(_places(panel, run, high, low, text))
             if drawn is not None:

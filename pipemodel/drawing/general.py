@@ -104,7 +104,7 @@ def general_drawing(
         with sheet.of(run.name):
             if few:
                 dimension_legs((above, front, side), run, units)
-                mark_falls((front, side, above), run)
+                mark_falls((front, side, above), run, units)
             if len(runs) <= MOST_NUMBERED:
                 number_bends((above, front, side, isometric), run, units, angles=few, named=len(runs) > 1)
                 name_ends((above, front, side, isometric), run, units, named=len(runs) > 1)

@@ -137,7 +137,7 @@ def setting_out_drawing(
         with sheet.of(run.name):
             number_bends((above, elevation), run, units, angles=False, named=len(runs) > 1)
             name_ends(panels, run, units, named=len(runs) > 1)
-            mark_falls(panels, run)
+            mark_falls(panels, run, units)
     name_things(outlines)
     at, top = fit.cells[_TABLE].left, fit.cells[_TABLE].high
     for part in fit.tables:

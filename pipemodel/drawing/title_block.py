@@ -25,6 +25,8 @@ INSIDE = 3.0
 BLOCK_MM, ROW_MM = 180.0, 7.0
 FOOT = 3.0 * ROW_MM
 LABEL_MM, VALUE_MM, LARGE_MM = 1.5, 2.2, 2.7
+NOTE_HEIGHTS = (2.0, 1.8, 1.6)
+"""Of the notes beside the block: the first with which they stay within the frame."""
 CENTRING_MM = 2.5
 """How far a centring mark reaches into the frame: no farther than where drawing begins."""
 _GRID_FROM = 400.0
@@ -111,11 +113,14 @@ def _value(sheet: Sheet, text: str, at: FlatPoint, room: float, height: float, b
 def _notes(sheet: Sheet, area: ClipWindow, note: str, units: Units) -> None:
     """Write the caution, and what is dimensioned, beside the title block, or over it where there is no room beside."""
     unit = Name(units.said, quoted=False)
-    height = 2.0
     texts = (short_caution(units), words(units, "drawing.lengths", unit=unit), note)
-    lines = [line for text in texts for line in wrapped(text, height, area.width)]
+    height, lines = 2.0, list[str]()
+    for height in NOTE_HEIGHTS:
+        lines = [line for text in texts for line in wrapped(text, height, area.width)]
+        if 4.0 + 1.5 * height * (len(lines) - 1) <= area.height:
+            break
     for k, line in enumerate(lines):
-        sheet.words(line, (area.left, area.high - 3.2 - 3.0 * k), height)
+        sheet.words(line, (area.left, area.high - 3.2 - 1.5 * height * k), height)
 
 
 def _centring_marks(sheet: Sheet) -> None:

@@ -45,8 +45,8 @@ def parse_fall(value: object) -> Fall:
         return Fall(_slope(value))
     if set(value) - {"of", "towards"} or "of" not in value:
         raise ValueError("a fall is how much, or {of: 1 in 80, towards: start}")
-    towards = value.get("towards", "finish")
-    if towards not in ("start", "finish"):
+    towards = value.get("towards")
+    if "towards" in value and towards not in ("start", "finish"):
         raise ValueError(f"a fall goes towards the start or the finish of the run, not {shown(towards)!r}")
     return Fall(_slope(value["of"]), towards)
 

@@ -6,6 +6,7 @@ from typing import Any
 
 from pipemodel.jigs.design import Jig
 from pipemodel.jigs.of_job import JigAnswer, NotWorth
+from pipemodel.jigs.plan import JigRefusedError
 from pipemodel.jigs.printing import Plastic, total_of
 from pipemodel.messages.values import NOTHING, Count, Listed, Message, Name, Number, listed, message
 from pipemodel.wording.safe_text import shown
@@ -15,7 +16,8 @@ from pipemodel.wording.safe_text import shown
 class JigTotals:
     """Parts and gauges counted, what all take, and what is left when only what is worth printing is printed.
 
-    `without` names the runs that need no jig and have none; `sheets` is the paper of all, None where it is not known.
+    `without` names the runs that need no jig and have none, `refused` those that get none; `sheets` is the paper of
+    all, None where it is not known.
     """
 
     parts: int
@@ -26,6 +28,7 @@ class JigTotals:
     without: tuple[str, ...]
     price_per_kg: float | None
     sheets: int | None = None
+    refused: tuple[str, ...] = ()
 
 
 def totals_of(answers: Sequence[JigAnswer], sheets: int | None = None) -> JigTotals:
@@ -43,6 +46,7 @@ def totals_of(answers: Sequence[JigAnswer], sheets: int | None = None) -> JigTot
         tuple(one.solved.name for one in answers if isinstance(one, NotWorth)),
         made[0].settings.price_per_kg if made else None,
         sheets,
+        tuple(one.run for one in answers if isinstance(one, JigRefusedError)),
     )
 
 
@@ -50,14 +54,17 @@ def totals_said(totals: JigTotals) -> list[Message]:
     """Return the totals in a sentence or two."""
     paper = NOTHING if totals.sheets is None else message("jig totals.sheets", sheets=Count(totals.sheets))
     amount = _amount(totals.all, totals.price_per_kg)
-    said = [
-        message("jig totals", parts=Count(totals.parts), gauges=Count(totals.gauges), amount=amount, paper=paper),
-    ]
+    said = []
+    if totals.parts:
+        parts, gauges = Count(totals.parts), Count(totals.gauges)
+        said.append(message("jig totals", parts=parts, gauges=gauges, amount=amount, paper=paper))
     if totals.not_worth:
         amount = _amount(totals.worth, totals.price_per_kg)
         said.append(message("jig totals.worth", runs=_listed(totals.not_worth), amount=amount))
     if totals.without:
         said.append(message("jig totals.without", runs=_listed(totals.without)))
+    if totals.refused:
+        said.append(message("jig totals.refused", runs=_listed(totals.refused)))
     return said
 
 

@@ -5,14 +5,13 @@ from functools import lru_cache
 import numpy as np
 
 from pipemodel.bending.schedule import Schedule
-from pipemodel.checks.pair_distances import FAR_MM as MEASURED_MM
-from pipemodel.checks.pair_distances import far_thing_mm
+from pipemodel.checks.pair_distances import asked_of_things_mm
 from pipemodel.geometry.bounds import gaps
 from pipemodel.geometry.shapes import Shape
 from pipemodel.job.model import Thing
 from pipemodel.messages.say import words
 from pipemodel.messages.units import Units
-from pipemodel.messages.values import Count, Number
+from pipemodel.messages.values import Count, Length
 from pipemodel.solids.extent import piece_extents, run_extent
 
 FEW_THINGS = 200
@@ -40,11 +39,9 @@ def near_things(schedule: Schedule) -> tuple[Thing, ...]:
 def far_words(schedule: Schedule, units: Units) -> tuple[str, ...]:
     """Return the line that says how many things are not shown; none if all are."""
     far = len(schedule.job.shown) - len(near_things(schedule))
-    return (words(units, "paper.far", n=Count(far), far=Number(_reach_mm(schedule) / 1000.0)),) if far else ()
+    return (words(units, "paper.far", n=Count(far), far=Length(_reach_mm(schedule))),) if far else ()
 
 
 def _reach_mm(schedule: Schedule) -> float:
-    far = far_thing_mm(schedule)
-    if len(schedule.job.things) <= FEW_THINGS:
-        return max(FAR_MM, far)
-    return NEAR_MM if far <= MEASURED_MM else far
+    few = len(schedule.job.things) <= FEW_THINGS
+    return max(FAR_MM if few else NEAR_MM, asked_of_things_mm(schedule))

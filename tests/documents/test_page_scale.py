@@ -42,7 +42,7 @@ def test_things_far_from_every_run_are_not_in_the_picture():
     assert [thing.name for thing in near_things(schedule)] == near
     assert [part.name for part in room_parts(schedule)] == near
     page = page_html(story.results(job))
-    assert "1 thing farther than 3 m from every run: not shown." in page
+    assert "1 thing farther than 3000 mm from every run: not shown." in page
     data = json.loads(re.search(r'<script type="application/json"[^>]*>(.*?)</script>', page, re.DOTALL)[1])
     assert [part["name"] for part in data["room"]] == near
     # It is measured all the same, and stands in the lists.

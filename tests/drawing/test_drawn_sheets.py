@@ -20,8 +20,11 @@ from pipemodel.drawing.layout import AROUND_MM, SCALES, lay_out
 from pipemodel.drawing.placing import box_of
 from pipemodel.drawing.sheet import Circle, Dimension, Line, Role, Sheet, Text
 from pipemodel.drawing.svg import to_svg
+from pipemodel.drawing.title_block import Titles, draw_frame
 from pipemodel.job.drawing_fields import NOTHING_GIVEN, DrawingFields
+from pipemodel.messages.say import words
 from pipemodel.messages.units import MM, units_for
+from pipemodel.messages.values import Count, Length
 
 SVG = "{http://www.w3.org/2000/svg}"
 
@@ -132,6 +135,18 @@ def sheet_of(*runs, units=MM, given=NOTHING_GIVEN):
 
 def texts(sheet):
     return [item.text for item in sheet.items if isinstance(item, Text)]
+
+
+@pytest.mark.parametrize("language", ["en", "de"])
+def test_what_is_said_beside_the_title_block_stays_within_the_frame(language):
+    units = units_for("in", language)
+    note = words(units, "paper.far", n=Count(12_345), far=Length(300.0))
+    sheet = Sheet(297.0, 210.0, "a")
+    draw_frame(sheet, Titles("a", "b", note=note), "1:10", units, first_angle=True)
+    said = [item for item in sheet.items if isinstance(item, Text) and item.at[0] < 100.0]
+    assert "12345" in " ".join(item.text for item in said)
+    # The frame's foot is at 10 mm; what hangs below a line of letters is about a third of their height.
+    assert min(item.at[1] - item.height / 3.0 for item in said) > 10.0
 
 
 def test_the_title_block_says_what_it_is_and_to_which_scale():

@@ -9,7 +9,7 @@ from jig_simulation import bent, wrong
 
 from pipemodel.bending.schedule import solve_run
 from pipemodel.jigs.design import design
-from pipemodel.jigs.of_job import sharing_gauges
+from pipemodel.jigs.of_job import jigs_of, sharing_gauges
 from pipemodel.jigs.worth import worth_of
 from pipemodel.job.jig import JigSettings, Tolerance
 from pipemodel.lists.jig_totals import totals_of, totals_said
@@ -108,3 +108,10 @@ def test_one_set_of_gauges_serves_all_runs():
     assert totals.gauges == len({(g.stem) for j in jigs for g in j.gauges})
     (said, *_) = map(str, totals_said(totals))
     assert f"cost {20.0 * totals.all.mass_g / 1000.0:.2f}" in said
+
+
+def test_runs_without_a_jig_are_named_and_no_parts_are_counted_for_them():
+    (said,) = map(str, totals_said(totals_of(jigs_of([solved(FLAT, "flat")], JigSettings(price_per_kg=20.0)), 0)))
+    assert said == "No jig, since it is not worth printing: 'flat'."
+    (said,) = map(str, totals_said(totals_of(jigs_of([solved(FLAT, "flat")], JigSettings(bends=(3, 9))), 0)))
+    assert said == "No jig can be made for: 'flat'."

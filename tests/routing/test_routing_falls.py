@@ -104,6 +104,12 @@ def test_a_leg_of_its_own_fall_and_one_without():
     assert way[1] / way[0] == pytest.approx(-1, abs=1e-9)
 
 
+def test_the_first_leg_may_fall_otherwise_than_the_run_whose_heading_it_has():
+    route = "[east: {to centre: 500, fall: 1 in 20}, north: 400]"
+    made = corners(f"{{fall: 1 in 40, start: [0, 0, 0], heading: east, route: {route}}}")
+    assert slopes(made) == pytest.approx([1 / 20, 1 / 40], abs=1e-12)
+
+
 def test_things_are_met_in_plan_however_far_below_they_lie():
     low = "room: {post: {box: {from: [900, -50, -900], to: [1000, 50, -500]}}}\n"
     assert corners("{fall: 1 in 40, start: [0, 0, 0], route: [east: {to centre of: post}, north: 300]}", low)[1][0] == (
@@ -165,6 +171,37 @@ def test_points_are_held_against_the_fall():
     ]
     assert findings([[0, 0, 0], [800, 0, -10], [800, 400, -5]], "{of: 1 in 80, towards: start}")[0][0] == "G101"
     assert findings([[0, 0, 0], [800, 0, 0]], "none") == []
+
+
+def test_legs_that_fall_both_ways_have_no_low_end_and_a_level_one_is_called_so():
+    towards_start = "{of: 1 in 80, towards: start}"
+    steeper = "north: {to centre: 400, fall: {of: 1 in 40}}"
+    # The end left unsaid is the run's.
+    made = corners(f"{{fall: {towards_start}, start: [0, 0, 0], route: [east: 800, {steeper}]}}")
+    assert slopes(made) == pytest.approx([-1 / 80, -1 / 40], abs=1e-12)
+    both = job(
+        f"{{fall: 1 in 12500, start: [0, 0, 0], route: [east: {{to centre: 800, fall: {towards_start}}}, north: 400]}}"
+    )
+    [said] = [str(one.said) for one in check(both).findings if one.check == "falls"]
+    assert said == (
+        "run 'a': 2 legs of it fall 1 in 12500 or more, towards the ends asked for; on its axis the run starts at "
+        "z 0.0 mm and finishes at z 10.0 mm"
+    )
+    rising = check(job("{fall: 1 in 80, start: [0, 0, 0], route: [east: 800, turn: {to: up, fall: none}, go: 300]}"))
+    assert any("run 'a': 1 leg of it falls 1 in 80" in str(one.said) for one in rising.findings)
+    assert findings([[0, 0, 0], [800, 0, 0], [800, 400, -5]])[0][1] == (
+        "leg 1 of run 'a' is level, where it is meant to fall 1 in 80"
+    )
+
+
+def test_legs_are_counted_as_bent_and_a_return_that_asks_for_no_fall_is_held_to_none():
+    back = "turn: {back: left, fall: none}, go: 400"
+    made = job(f"{{fall: 1 in 50, start: [0, 0, 0], route: [east: 500, {back}, north: 300, by: [300, 0, 0]]}}")
+    # Five corners after the start, but the two of the return are one bend: the last leg is the fourth.
+    assert [str(one.said) for one in check(made).findings if one.check == "falls"] == [
+        "leg 4 of run 'a' is level, where it is meant to fall 1 in 50"
+    ]
+    assert findings([[0, 0, 0], [800, 0, -10], [800, 0, -10], [800, 400, -10]])[0][1].startswith("leg 2 ")
 
 
 def test_what_is_found_takes_no_fall():

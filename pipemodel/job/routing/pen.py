@@ -105,7 +105,7 @@ class RoutePen:
     def turn(self, direction: Vec3) -> None:
         """Bend until the tube heads in `direction`, falling as asked; before the first leg, just head that way."""
         named, direction = direction, falling(direction, self.fall)
-        if self.heading is None:
+        if self.heading is None or self._only_falls_otherwise(named, direction):
             self.heading = Heading.along(direction, stand=self.stand)
         else:
             angle = angle_deg(self.ahead, direction)
@@ -118,6 +118,12 @@ class RoutePen:
                 )
             self._bend(bend_between(self.ahead, direction, angle, self._former_here()))
         self.leg_fall, self.sloping = self.fall, self.fall is not None and is_level(named)
+
+    def _only_falls_otherwise(self, named: Vec3, direction: Vec3) -> bool:
+        """Whether nothing is drawn yet, and the first leg heads as the run does but for its own fall."""
+        begun = self._stretches or self._passovers or len(self.corners) > 1
+        same = angle_deg(self.flat.ahead, named) < SAME_DEG
+        return not begun and same and angle_deg(self.ahead, direction) >= SAME_DEG
 
     def turn_by(self, name: str, angle: float) -> None:
         """Bend by an angle towards a named side; the angle is that of the headings as if no leg fell."""
@@ -151,9 +157,10 @@ class RoutePen:
         self._end_leg(last if one else Made(90.0, side, side, former))
         if one:
             self.joined.add(len(self.corners) - 1)
+        self.leg_fall = None
         self._corner(along(self.at, side, wide), last)
         self.heading = Heading.along(back, self.heading)
-        self.before, self.leg_fall, self.sloping = last, None, False
+        self.before, self.sloping = last, False
 
     def to_corner(self, point: Vec3) -> None:
         """Go straight from here to a point, where the next bend or the finish is; an own former is that bend's."""

@@ -66,11 +66,17 @@ FINDINGS = {
     ),
     "sleeves.missed": "the {what} {sleeve} is for run {run}, which does not go through it",
     "falls.ratio": "1 in {over}",
+    "falls.drawn": "1:{over}",
     "falls.leg": "leg {leg} of run {run} {wrong}, where it is meant to fall {asked}",
+    "falls.level": "is level",
     "falls.rises": "rises {rises} towards the {end}",
     "falls.little": "falls {has} only, {short} short at its low end",
     "falls.run": (
         "run {run} falls {asked} or more towards its {end}, {drop} in all: from z {high} down to z {low} on its axis"
+    ),
+    "falls.legs": (
+        "run {run}: {n} {n|leg|legs} of it {n|falls|fall} {asked} or more, towards the {n|end|ends} asked for; on its "
+        "axis the run starts at z {start} and finishes at z {finish}"
     ),
     "clash.open mesh": "{thing} is an open mesh: a surface only, so a run within it does not count as overlapping",
     "clash.flats": "{thing} was measured on flats that stand off its true faces by up to {off}",

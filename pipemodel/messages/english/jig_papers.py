@@ -201,6 +201,7 @@ JIG_PAPERS = {
     "jig totals.cost": ", cost {cost}",
     "jig totals.sheets": ", {sheets} {sheets|sheet|sheets} of paper",
     "jig totals.without": "No jig, since it is not worth printing: {runs}.",
+    "jig totals.refused": "No jig can be made for: {runs}.",
     "jig sheet.gauge elsewhere": "{gauge}, printed with {run}: {use}",
     "jig brief.none": "It gets no jig:",
     "jig brief.printing": (

@@ -66,7 +66,7 @@ PAPERS = {
     "check.head asked": "asked",
     "check.joined": "joined",
     "check.more": "and {n} more, all further off",
-    "paper.far": "{n} {n|thing|things} farther than {far} m from every run: not shown.",
+    "paper.far": "{n} {n|thing|things} farther than {far} from every run: not shown.",
     "findings.none": "Nothing was found, as far as it was checked.",
     # The schedule
     "schedule.head": (

@@ -78,12 +78,18 @@ FINDINGS = {
     ),
     "sleeves.missed": "{what|sleeve=das Hüllrohr|hole=das Loch} {sleeve} ist für Leitung {run}, die nicht hindurchgeht",
     "falls.ratio": "1 : {over}",
+    "falls.drawn": "1:{over}",
     "falls.leg": "Schenkel {leg} von Leitung {run} {wrong}, gemeint ist ein Gefälle von {asked}",
+    "falls.level": "liegt waagerecht",
     "falls.rises": "steigt zum {end|start=Anfang|finish=Ende} hin um {rises}",
     "falls.little": "fällt nur {has}, am tiefen Ende fehlen {short}",
     "falls.run": (
         "Leitung {run} fällt zum {end|start=Anfang|finish=Ende} hin {asked} oder mehr, im Ganzen {drop}: von z {high} "
         "auf z {low}, in der Achse"
+    ),
+    "falls.legs": (
+        "Leitung {run}: {n} {n|Schenkel fällt|Schenkel fallen} {asked} oder mehr, {n|er|jeder} zum verlangten Ende "
+        "hin; in der Achse beginnt die Leitung auf z {start} und endet auf z {finish}"
     ),
     "clash.open mesh": (
         "{thing} ist ein offenes Netz: nur eine Oberfläche, eine Leitung darin gilt nicht als Überschneidung"

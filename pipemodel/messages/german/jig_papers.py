@@ -220,6 +220,7 @@ JIG_PAPERS = {
     "jig totals.cost": ", Kosten {cost}",
     "jig totals.sheets": ", {sheets} {sheets|Blatt|Blatt} Papier",
     "jig totals.without": "Keine Lehre, da sich der Druck nicht lohnt: {runs}.",
+    "jig totals.refused": "Keine Lehre möglich für: {runs}.",
     "jig sheet.gauge elsewhere": "{gauge}, mit {run} gedruckt: {use}",
     "jig brief.none": "Dafür gibt es keine Lehre:",
     "jig brief.printing": (

@@ -70,7 +70,7 @@ PAPERS = {
     "check.head asked": "Soll",
     "check.joined": "Anschl.",
     "check.more": "und {n} weitere, alle weiter weg",
-    "paper.far": ("{n} {n|Gegenstand|Gegenstände} mehr als {far} m von jeder Leitung entfernt: nicht gezeigt."),
+    "paper.far": ("{n} {n|Gegenstand|Gegenstände} mehr als {far} von jeder Leitung entfernt: nicht gezeigt."),
     "findings.none": "Nichts gefunden, soweit geprüft wurde.",
     # The schedule
     "schedule.head": (
