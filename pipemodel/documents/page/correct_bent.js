@@ -155,7 +155,7 @@ function estimateOf(made, observed) {
   const order = observed.map((one) => one.check), { mistakes } = best.why;
   return {
     bends: bendsOf(made, best, near), mistakes, again: [...again].sort((a, b) => order.indexOf(a) - order.indexOf(b)),
-    alone: mistakes.length && !again.size ? aloneOf(made, plain, observed, active) : [], eitherWay: near.length > 0 && observed.some((one) => one.eitherSide),
+    alone: mistakes.length && !again.size ? aloneOf(made, plain, observed, active, fixed) : [], eitherWay: near.length > 0 && observed.some((one) => one.eitherSide),
   };
 }
 
@@ -164,7 +164,7 @@ function worstOf(made, best, observed) {
   return read.reduce((a, b) => offOf(b, pieces) > offOf(a, pieces) ? b : a).check;
 }
 
-const aloneOf = (made, plain, observed, active) => [...new Set(observed.filter((one) => one.once && !one.look).map((one) => one.check))].filter((check) => tryOut(made, [{ ...plain, leftOut: [check] }], observed, active)[0]?.explains);
+const aloneOf = (made, plain, observed, active, fixed) => [...new Set(observed.filter((one) => one.once && !one.look).map((one) => one.check))].filter((check) => doesExplain(made, { ...plain, leftOut: [check] }, observed, active, fixed));
 
 function bendsOf(made, best, near) {
   const tried = [best, ...near], weights = tried.map((one) => Math.exp((best.sum - one.sum) / 2)), whole = weights.reduce((a, b) => a + b, 0), figures = tried.map((one) => figuresOf(made, one.found));

@@ -1,7 +1,7 @@
 // Explanations tried against readings: the twin of pipemodel/correction/ways.py.
 "use strict";
 
-const TWISTED_DEG = 4, CROOKED = [1, -1.7], BEHIND = [120, 20, 8, 6];
+const TWISTED_DEG = 4, CROOKED = [1, -1.7], BEHIND = [120, 12, 8, 6], HOPELESS = [100, 30], SAME_SUM = 1e-4;
 
 // What is measured, and which errors move any of it, by their places (all others stay where they lie about); `moves` has for
 // each of these the readings it moves. Tried on two pieces that are out in every way.
@@ -20,17 +20,32 @@ function activeOf(made, observed) {
 
 const putIn = (all, places, values) => { const out = [...all]; places.forEach((place, k) => { out[place] = values[k]; }); return out; };
 
+const nth = (row, k) => row[Math.min(k, row.length - 1)];
+
 // What comes of explanations, the best first. All go down together, and those left far behind are given up.
-function tryOut(made, whys, observed, active, fixed = new Map()) {
-  let ways = whys.flatMap((why) => waysOf(made, why, observed, active, fixed));
+function tryOut(made, whys, observed, active, first) {
+  let ways = whys.flatMap((why) => waysOf(made, why, observed, active, first));
   for (let round = 0; ways.some((way) => !way.done); round++) {
     for (const way of ways) if (!way.done) way.go();
-    const least = Math.min(...ways.map((way) => way.sum)), most = least + (BEHIND[round] ?? BEHIND[BEHIND.length - 1]);
+    const most = Math.min(...ways.map((way) => way.sum)) + nth(BEHIND, round);
     ways = ways.filter((way) => way.sum <= most);
   }
   const out = [];
   for (const way of ways) if (!out.some((one) => one.why === way.why && one.found.at.every((v, i) => Math.abs(v - way.found.at[i]) < 0.05))) out.push(way);
-  return out.sort((a, b) => a.sum - b.sum);
+  // Two that come to the same thing stay as they were listed.
+  const place = (way) => Math.round(way.sum / SAME_SUM);
+  return out.sort((a, b) => place(a) - place(b));
+}
+
+// Whether an explanation explains all readings, no further than that is plain.
+function doesExplain(made, why, observed, active, first) {
+  let ways = waysOf(made, why, observed, active, first);
+  for (let round = 0; ways.length && !ways.some((way) => way.explains); round++) {
+    ways = ways.filter((way) => !way.done);
+    for (const way of ways) way.go();
+    ways = ways.filter((way) => way.down.cost <= mostSquares(way.count) + nth(HOPELESS, round));
+  }
+  return ways.length > 0;
 }
 
 // An explanation on its way down from one start.
@@ -68,9 +83,10 @@ class Way {
           const pieces = made.pieces(changed, pulls, from);
           return by.map((r) => { const piece = pieces[read[r].pull]; return piece ? off(read[r], piece) : null; });
         };
-        const above = valuesBy(STEP), below = valuesBy(-STEP);
+        // Where all begin there may be a kink between a gap to one side and to the other: there by differences to both sides.
+        const above = valuesBy(STEP), below = this.down.steps && !above.includes(null) ? [] : valuesBy(-STEP);
         changed[places[k]] = errors[k];
-        by.forEach((r, m) => rows[r].push(k, slopeBy(above[m], values[n + r], below[m])));
+        by.forEach((r, m) => rows[r].push(k, slopeBy(above[m], values[n + r], below[m] ?? null)));
       }
       if (!why.leftOut.length) known.rows = rows;
       return [...own, ...rows];
