@@ -11,7 +11,7 @@ const halfTurn = (a) => { const b = ((a % 360) + 360) % 360; return b > 180 ? b 
 // A piece of so many bends, to be bent up in place.
 function pieceOf(radii, length, outside) {
   const legs = [0, ...radii].map(() => ({ start: [0, 0, 0], way: [1, 0, 0], long: 0 }));
-  const arcs = radii.map((R) => ({ start: [0, 0, 0], way: [1, 0, 0], axis: [0, 0, 1], left: [0, 1, 0], R, angle: 0 }));
+  const arcs = radii.map((R) => ({ start: [0, 0, 0], way: [1, 0, 0], axis: [0, 0, 1], left: [0, 1, 0], R, angle: 0, c: 1, s: 0, turnC: 1, turnS: 0 }));
   return { legs, arcs, turns: radii.map(() => 0), length, outside, finish: [0, 0, 0], way: [1, 0, 0] };
 }
 
@@ -37,14 +37,16 @@ function bendFrom(piece, from, starts, angles, turns, any) {
     leg.long = long;
     x += long * ax; y += long * ay; z += long * az;
     if (i === n) break;
-    const arc = arcs[i], { R } = arc, angle = angles[i], c = Math.cos(angle * RAD), s = Math.sin(angle * RAD);
-    piece.turns[i] = turns[i];
+    const arc = arcs[i], { R } = arc, angle = angles[i];
+    // Most of a piece is the same time after time.
+    if (arc.angle !== angle) { arc.angle = angle; arc.c = Math.cos(angle * RAD); arc.s = Math.sin(angle * RAD); }
+    if (piece.turns[i] !== turns[i]) { piece.turns[i] = turns[i]; arc.turnC = Math.cos(turns[i] * RAD); arc.turnS = Math.sin(turns[i] * RAD); }
+    const { c, s } = arc;
     if (i) {
-      const tc = Math.cos(turns[i] * RAD), ts = Math.sin(turns[i] * RAD), bx = ay * nz - az * ny, by = az * nx - ax * nz, bz = ax * ny - ay * nx;
+      const tc = arc.turnC, ts = arc.turnS, bx = ay * nz - az * ny, by = az * nx - ax * nz, bz = ax * ny - ay * nx;
       nx = nx * tc + bx * ts; ny = ny * tc + by * ts; nz = nz * tc + bz * ts;
     }
     const lx = ny * az - nz * ay, ly = nz * ax - nx * az, lz = nx * ay - ny * ax, on = R * s, up = R * (1 - c);
-    arc.angle = angle;
     put(arc.start, x, y, z);
     put(arc.way, ax, ay, az);
     put(arc.axis, nx, ny, nz);
