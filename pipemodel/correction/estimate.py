@@ -61,12 +61,9 @@ def estimate(made: MadePiece, observed: Sequence[Observation]) -> Estimate:
 
 def _alone(ways: ExplanationTrials) -> tuple[str, ...]:
     """Return the checks measured once without which bends made nearly right explain all that was read."""
-    bare, found = plain(ways.made), []
-    for check in dict.fromkeys(one.check for one in ways.observed if one.once and not one.look):
-        tried = ways.tried([replace(bare, left_out=frozenset({check}))])
-        if tried and tried[0].explains:
-            found.append(check)
-    return tuple(found)
+    bare = plain(ways.made)
+    once = dict.fromkeys(one.check for one in ways.observed if one.once and not one.look)
+    return tuple(check for check in once if ways.explains(replace(bare, left_out=frozenset({check}))))
 
 
 def _doubted(made: MadePiece, best: TriedExplanation, observed: Sequence[Observation]) -> set[int]:

@@ -33,7 +33,7 @@ const checked = (run, errors) => {
   const made = new MadePiece(run, run.pulls.length, plannedAims(run));
   const pieces = made.pieces(errors, run.pulls.map((_, k) => k));
   const read = (piece, { reads }) => piece && READS[reads.kind](piece, reads);
-  return run.pulls.map((pull, k) => pull.checks.map((check) => read(pieces.get(k), check)));
+  return run.pulls.map((pull, k) => pull.checks.map((check) => read(pieces[k], check)));
 };
 const card = (run, rows, k) => {
   const level = levelBefore(run, rows, k), to = rows.planes[run.pulls[k].bend] - rows.planes[run.pulls[k - 1].bend];

@@ -25,42 +25,50 @@ class MadePiece {
         this.sd.push(Math.max(run.hands[2] * Math.sqrt(bend - this.bends[place - 1]), 1e-3));
       }
     });
+    // The place of the bend that each unknown is of, along the tube.
+    this.placeOf = this.unknowns.map(([bend]) => this.bends.indexOf(bend));
+    // By pull the places of the bends made then, along the tube, and a piece to bend them up on.
     this.after = this.pulls.map((_, k) => this.pulls.slice(0, k + 1).map((pull) => this.bends.indexOf(pull.bend)).sort((a, b) => a - b));
+    this.bent = this.after.map((places) => ({ piece: pieceOf(places.map((place) => run.bends[this.bends[place]].radius), run.cut, run.outside), rows: [0, 1, 2].map(() => places.map(() => 0)) }));
+    this.at = [0, 1, 2].map(() => this.bends.map(() => 0));
   }
 
   place(bend, what) { return this.unknowns.findIndex(([b, w]) => b === bend && w === what); }
 
-  // Of each bend made, by its place along the tube: start, angle and plane.
-  figures(errors) {
-    const out = [];
+  // Of the bends made, by their places along the tube: starts, angles and planes.
+  figures(errors, out = this.at.map((row) => [...row])) {
+    const [starts, angles, planes] = out;
     let at = 0, off = 0;
     for (let place = 0; place < this.bends.length; place++) {
       const bend = this.bends[place], mark = errors[at++], angle = errors[at++], aim = this.aims[bend];
       if (place) off += errors[at++];
-      const earlier = this.held.get(bend) === "finish" ? this.run.bends[bend].radius * angle * RAD : 0;
-      out.push([aim.start + mark - earlier, aim.angle + angle, aim.plane + off]);
+      starts[place] = aim.start + mark - (this.held.get(bend) === "finish" ? this.run.bends[bend].radius * angle * RAD : 0);
+      angles[place] = aim.angle + angle;
+      planes[place] = aim.plane + off;
     }
     return out;
   }
 
-  // By pull, counted from 0, the piece after it; null where no tube has bends like these.
-  pieces(errors, after) {
-    const made = this.figures(errors), out = new Map();
-    for (const k of after) {
-      const starts = [], angles = [], turns = [], radii = [];
-      let plane = 0, whole = true;
-      for (const place of this.after[k]) {
-        const [start, angle, here] = made[place];
-        whole &&= angle > 0;
-        turns.push(starts.length ? here - plane : 0);
-        starts.push(start);
-        angles.push(angle);
-        radii.push(this.run.bends[this.bends[place]].radius);
-        plane = here;
-      }
-      out.set(k, whole ? bendUp({ starts, angles, turns, radii, length: this.run.cut, outside: this.run.outside }) : null);
-    }
+  // By pull, counted from 0, the piece after it, good until the next are asked for; null where no tube has bends like these.
+  // The bends at places before `from` are as they were when last asked for.
+  pieces(errors, after, from = 0) {
+    const made = this.figures(errors, this.at), out = [];
+    for (const k of after) out[k] = this.bentFrom(k, from, made);
     return out;
+  }
+
+  bentFrom(k, from, [ofStarts, ofAngles, ofPlanes]) {
+    const places = this.after[k], { piece, rows: [starts, angles, turns] } = this.bent[k];
+    let first = 0;
+    while (first < places.length && places[first] < from) first++;
+    for (let i = first; i < places.length; i++) {
+      const place = places[i];
+      if (ofAngles[place] <= 0) return null;
+      starts[i] = ofStarts[place];
+      angles[i] = ofAngles[place];
+      turns[i] = i ? ofPlanes[place] - ofPlanes[places[i - 1]] : 0;
+    }
+    return bendFrom(piece, first, starts, angles, turns, false) ? piece : null;
   }
 }
 
@@ -80,10 +88,10 @@ function observationsOf(run, readings) {
   return out;
 }
 
-const showsOther = (one, pieces) => { const piece = pieces.get(one.pull); return piece && one.read(piece) * one.value < 0; };
+const showsOther = (one, pieces) => { const piece = pieces[one.pull]; return piece && one.read(piece) * one.value < 0; };
 
 function offOf(one, pieces) {
-  const piece = pieces.get(one.pull);
+  const piece = pieces[one.pull];
   if (!piece || one.look) return !piece || showsOther(one, pieces) ? 99 : 0;
   return Math.abs(one.value - one.read(piece)) / one.sd;
 }
@@ -147,7 +155,7 @@ function estimateOf(made, observed) {
   const order = observed.map((one) => one.check), { mistakes } = best.why;
   return {
     bends: bendsOf(made, best, near), mistakes, again: [...again].sort((a, b) => order.indexOf(a) - order.indexOf(b)),
-    alone: mistakes.length && !again.size ? aloneOf(made, plain, observed, active) : [], eitherWay: near.length > 0 && observed.some((one) => one.eitherSide),
+    alone: mistakes.length && !again.size ? aloneOf(made, plain, observed, active, fixed) : [], eitherWay: near.length > 0 && observed.some((one) => one.eitherSide),
   };
 }
 
@@ -156,7 +164,7 @@ function worstOf(made, best, observed) {
   return read.reduce((a, b) => offOf(b, pieces) > offOf(a, pieces) ? b : a).check;
 }
 
-const aloneOf = (made, plain, observed, active) => [...new Set(observed.filter((one) => one.once && !one.look).map((one) => one.check))].filter((check) => tryOut(made, [{ ...plain, leftOut: [check] }], observed, active)[0]?.explains);
+const aloneOf = (made, plain, observed, active, fixed) => [...new Set(observed.filter((one) => one.once && !one.look).map((one) => one.check))].filter((check) => doesExplain(made, { ...plain, leftOut: [check] }, observed, active, fixed));
 
 function bendsOf(made, best, near) {
   const tried = [best, ...near], weights = tried.map((one) => Math.exp((best.sum - one.sum) / 2)), whole = weights.reduce((a, b) => a + b, 0), figures = tried.map((one) => figuresOf(made, one.found));
@@ -176,7 +184,7 @@ function figuresOf(made, { at, covariance }) {
   return made.bends.map((bend, place) => {
     const [mark, angle, turn] = WHATS.map((what) => made.place(bend, what)), earlier = made.held.get(bend) === "finish" ? made.run.bends[bend].radius * RAD : 0;
     const start = covariance[mark][mark] - 2 * earlier * covariance[mark][angle] + earlier ** 2 * covariance[angle][angle], sd = (v) => Math.sqrt(Math.max(v, 0));
-    const [begins, goes] = bent[place];
+    const begins = bent[0][place], goes = bent[1][place];
     return [[begins, sd(start)], [goes, sd(covariance[angle][angle])], turn < 0 ? [0, 0] : [at[turn], sd(covariance[turn][turn])]];
   });
 }

@@ -8,33 +8,56 @@ const crossp = (a, b) => [a[1] * b[2] - a[2] * b[1], a[2] * b[0] - a[0] * b[2], 
 const size = (a) => Math.hypot(a[0], a[1], a[2]);
 const halfTurn = (a) => { const b = ((a % 360) + 360) % 360; return b > 180 ? b - 360 : b; };
 
+// A piece of so many bends, to be bent up in place.
+function pieceOf(radii, length, outside) {
+  const legs = [0, ...radii].map(() => ({ start: [0, 0, 0], way: [1, 0, 0], long: 0 }));
+  const arcs = radii.map((R) => ({ start: [0, 0, 0], way: [1, 0, 0], axis: [0, 0, 1], left: [0, 1, 0], R, angle: 0, c: 1, s: 0, turnC: 1, turnS: 0 }));
+  return { legs, arcs, turns: radii.map(() => 0), length, outside, finish: [0, 0, 0], way: [1, 0, 0] };
+}
+
+const put = (to, x, y, z) => { to[0] = x; to[1] = y; to[2] = z; };
+
 // Bend tube of a length up, its start at the origin going east, its first bend turning about up; null where there is no
 // straight tube for that, unless `any`. Starts and radii in mm, angles and turns in degrees.
 function bendUp({ starts, angles, turns, radii, length, outside }, any = false) {
-  const legs = [], arcs = [], n = starts.length;
-  let here = [0, 0, 0], ahead = [1, 0, 0], normal = [0, 0, 1], before = 0;
-  for (let i = 0; i < n; i++) {
-    const long = starts[i] - before, R = radii[i], angle = angles[i];
-    if (!any && long < -1e-9) return null;
-    if (i) normal = turned(normal, crossp(ahead, normal), turns[i]);
-    const left = crossp(normal, ahead), c = Math.cos(angle * RAD), s = Math.sin(angle * RAD);
-    legs.push({ start: here, way: ahead, long });
-    here = plus(here, ahead, long);
-    arcs.push({ start: here, way: ahead, axis: normal, left, R, angle });
-    here = plus(plus(here, ahead, R * s), left, R * (1 - c));
-    ahead = turned(ahead, left, angle);
-    before = starts[i] + R * angle * RAD;
-  }
-  const long = length - before;
-  if (!any && long < -1e-9) return null;
-  legs.push({ start: here, way: ahead, long });
-  return { legs, arcs, turns, outside, finish: plus(here, ahead, long), way: ahead };
+  const piece = pieceOf(radii, length, outside);
+  return bendFrom(piece, 0, starts, angles, turns, any) ? piece : null;
 }
 
-// A direction turned so far towards another, square to it.
-function turned(one, other, by) {
-  const c = Math.cos(by * RAD), s = Math.sin(by * RAD);
-  return [one[0] * c + other[0] * s, one[1] * c + other[1] * s, one[2] * c + other[2] * s];
+// Bend a piece up again from a bend on, those before it being right; whether there is straight tube for that, or `any`.
+function bendFrom(piece, from, starts, angles, turns, any) {
+  const { legs, arcs } = piece, n = arcs.length, last = from && arcs[from - 1];
+  let [x, y, z] = legs[from].start, [ax, ay, az] = legs[from].way, [nx, ny, nz] = last ? last.axis : [0, 0, 1];
+  let before = last ? starts[from - 1] + last.R * last.angle * RAD : 0;
+  for (let i = from; i <= n; i++) {
+    const leg = legs[i], long = (i < n ? starts[i] : piece.length) - before;
+    if (!any && long < -1e-9) return false;
+    put(leg.start, x, y, z);
+    put(leg.way, ax, ay, az);
+    leg.long = long;
+    x += long * ax; y += long * ay; z += long * az;
+    if (i === n) break;
+    const arc = arcs[i], { R } = arc, angle = angles[i];
+    // Most of a piece is the same time after time.
+    if (arc.angle !== angle) { arc.angle = angle; arc.c = Math.cos(angle * RAD); arc.s = Math.sin(angle * RAD); }
+    if (piece.turns[i] !== turns[i]) { piece.turns[i] = turns[i]; arc.turnC = Math.cos(turns[i] * RAD); arc.turnS = Math.sin(turns[i] * RAD); }
+    const { c, s } = arc;
+    if (i) {
+      const tc = arc.turnC, ts = arc.turnS, bx = ay * nz - az * ny, by = az * nx - ax * nz, bz = ax * ny - ay * nx;
+      nx = nx * tc + bx * ts; ny = ny * tc + by * ts; nz = nz * tc + bz * ts;
+    }
+    const lx = ny * az - nz * ay, ly = nz * ax - nx * az, lz = nx * ay - ny * ax, on = R * s, up = R * (1 - c);
+    put(arc.start, x, y, z);
+    put(arc.way, ax, ay, az);
+    put(arc.axis, nx, ny, nz);
+    put(arc.left, lx, ly, lz);
+    x += on * ax + up * lx; y += on * ay + up * ly; z += on * az + up * lz;
+    ax = ax * c + lx * s; ay = ay * c + ly * s; az = az * c + lz * s;
+    before = starts[i] + R * angle * RAD;
+  }
+  put(piece.finish, x, y, z);
+  put(piece.way, ax, ay, az);
+  return true;
 }
 
 const onArc = ({ start, way, left, R, angle }, share) => plus(plus(start, way, R * Math.sin(angle * share * RAD)), left, R * (1 - Math.cos(angle * share * RAD)));

@@ -5,56 +5,39 @@ const STEP = 1e-4, STILL = 1e-7, MOST_STEPS = 30, HALVINGS = 12;
 
 const squares = (values) => values.reduce((sum, v) => sum + v * v, 0);
 
-// The lower triangle L of a symmetric positive definite matrix L L', by Cholesky's method.
-function lowerOf(matrix) {
-  const n = matrix.length, lower = matrix.map(() => new Float64Array(n));
-  for (let j = 0; j < n; j++) {
-    let rest = matrix[j][j];
-    for (let k = 0; k < j; k++) rest -= lower[j][k] ** 2;
-    lower[j][j] = Math.sqrt(Math.max(rest, 1e-300));
-    for (let i = j + 1; i < n; i++) {
-      let v = matrix[i][j];
-      for (let k = 0; k < j; k++) v -= lower[i][k] * lower[j][k];
-      lower[i][j] = v / lower[j][j];
-    }
+// The lower triangle L of a symmetric positive definite matrix L L' of n rows, by Cholesky's method; `matrix` has it below.
+function lowerOf(matrix, n) {
+  const lower = new Float64Array(n * n);
+  for (let j = 0; j < n; j++) for (let i = j; i < n; i++) {
+    let v = matrix[i * n + j];
+    for (let k = 0; k < j; k++) v -= lower[i * n + k] * lower[j * n + k];
+    lower[i * n + j] = i > j ? v / lower[j * n + j] : Math.sqrt(Math.max(v, 1e-300));
   }
   return lower;
 }
 
-// The inverse of a symmetric positive definite matrix.
-function inverseOf(matrix) {
-  const n = matrix.length, lower = lowerOf(matrix), turned = matrix.map(() => new Float64Array(n));
-  for (let j = 0; j < n; j++) {
-    turned[j][j] = 1 / lower[j][j];
-    for (let i = j + 1; i < n; i++) {
-      let v = 0;
-      for (let k = j; k < i; k++) v -= lower[i][k] * turned[k][j];
-      turned[i][j] = v / lower[i][i];
-    }
-  }
-  return matrix.map((_, i) => matrix.map((_, j) => {
-    let v = 0;
-    for (let k = Math.max(i, j); k < n; k++) v += turned[k][i] * turned[k][j];
-    return v;
-  }));
+// The inverse of such a matrix, row by row.
+function inverseOf(matrix, n) {
+  const lower = lowerOf(matrix, n), rows = Array.from({ length: n }, () => new Float64Array(n));
+  rows.forEach((row, i) => { row[i] = 1; solve(lower, row); });
+  return rows;
 }
 
-// The solution of a set of normal equations.
-function solved(matrix, right) {
-  const n = right.length, lower = lowerOf(matrix), out = [...right];
+// Solve a set of normal equations, by their lower triangle, in place.
+function solve(lower, right) {
+  const n = right.length;
   for (let i = 0; i < n; i++) {
-    for (let k = 0; k < i; k++) out[i] -= lower[i][k] * out[k];
-    out[i] /= lower[i][i];
+    for (let k = 0; k < i; k++) right[i] -= lower[i * n + k] * right[k];
+    right[i] /= lower[i * n + i];
   }
   for (let i = n - 1; i >= 0; i--) {
-    for (let k = i + 1; k < n; k++) out[i] -= lower[k][i] * out[k];
-    out[i] /= lower[i][i];
+    for (let k = i + 1; k < n; k++) right[i] -= lower[k * n + i] * right[k];
+    right[i] /= lower[i * n + i];
   }
-  return out;
 }
 
 // The way down to where the sum of squares of `functions` is least, step by step from `at`; `cost` is null where they have
-// no value there. `slopes` gives for each value the unknowns that move it, [which, by how much].
+// no value there. `slopes` gives for each value the unknowns that move it, each followed by how much.
 class Descent {
   constructor(functions, at, slopes = slopesOf(functions)) {
     Object.assign(this, { functions, at, slopes, values: functions(at), normal: [], steps: 0 });
@@ -63,17 +46,19 @@ class Descent {
   }
 
   step() {
-    const { at, values, cost } = this, n = at.length, normal = at.map(() => new Float64Array(n)), right = new Float64Array(n);
+    const { at, values, cost } = this, n = at.length, normal = new Float64Array(n * n), down = new Float64Array(n);
     this.rows = this.slopes(at, values);
     this.rows.forEach((row, k) => {
-      for (const [i, a] of row) {
-        right[i] -= a * values[k];
-        for (const [j, b] of row) normal[i][j] += a * b;
+      for (let i = 0; i < row.length; i += 2) {
+        const place = row[i], a = row[i + 1];
+        down[place] -= a * values[k];
+        for (let j = 0; j < row.length; j += 2) if (row[j] <= place) normal[place * n + row[j]] += a * row[j + 1];
       }
     });
     this.normal = normal;
     this.steps++;
-    const down = solved(normal, right), largest = Math.max(0, ...down.map(Math.abs));
+    solve(lowerOf(normal, n), down);
+    const largest = down.reduce((most, v) => Math.max(most, Math.abs(v)), 0);
     for (let k = 0, share = 1; k < HALVINGS; k++, share /= 2) {
       const there = at.map((x, i) => x + share * down[i]), now = this.functions(there), less = now && squares(now);
       if (!now || less > cost) continue;
@@ -84,13 +69,15 @@ class Descent {
     this.done = true;
   }
 
-  get covariance() { return inverseOf(this.normal); }
+  get covariance() { return inverseOf(this.normal, this.at.length); }
 
   // By how much less the sum of squares would be without each value, by the slopes of the last step.
   withoutEach() {
     const covariance = this.covariance;
-    return this.values.map((value, k) => {
-      const row = this.rows[k], held = row.reduce((sum, [i, a]) => sum + a * row.reduce((part, [j, b]) => part + b * covariance[i][j], 0), 0);
+    return Array.from(this.values, (value, k) => {
+      const row = this.rows[k];
+      let held = 0;
+      for (let i = 0; i < row.length; i += 2) for (let j = 0; j < row.length; j += 2) held += row[i + 1] * row[j + 1] * covariance[row[i]][row[j]];
       return 1 - held > 1e-6 ? value * value / (1 - held) : 0;
     });
   }
@@ -116,7 +103,7 @@ function slopesOf(functions) {
       const above = functions(changed);
       changed[i] = x - STEP;
       const below = functions(changed);
-      values.forEach((value, k) => rows[k].push([i, slopeBy(above && above[k], value, below && below[k])]));
+      values.forEach((value, k) => rows[k].push(i, slopeBy(above && above[k], value, below && below[k])));
     });
     return rows;
   };
