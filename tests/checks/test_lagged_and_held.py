@@ -161,3 +161,16 @@ def test_a_hole_too_small_for_insulation_that_is_not_there_yet_breaks_none(tmp_p
     (one,) = found(report, "R114")
     assert "leaves 7.5 mm round the tube of run 'r' for its insulation" in one.message
     assert "broken" not in one.message
+
+
+def test_a_wrong_row_of_a_set_of_ones_own_is_its_only_fault(tmp_path):
+    rows = [{"from": 10, "level": -9, "upright": 1000, "sideways": 1}]
+    own = {"name": "ours", "source": "us", "supports": {"clause": "4", "rows": rows}, "runs": ["r"]}
+    (tmp_path / "ours.yaml").write_text(yaml.safe_dump(own), encoding="utf-8")
+    with pytest.raises(JobError) as error:
+        check(tmp_path, {}, {"r": {"points": LEVEL}}, [{"file": "ours.yaml"}])
+    said = "\n".join(error.value.lines())
+    assert len(error.value.lines()) == 3
+    assert "level is more than 0, not -9" in said
+    assert "unknown key 'sideways'; the keys here are from, level" in said
+    assert "runs is no key of a set of rules" in said
