@@ -68,6 +68,7 @@ def _held(
                 high=Length(high, ".0f"),
                 without=Length(high - low, ".0f", beside=most),
                 most=Length(most, ".0f", beside=high - low),
+                near=NOTHING if near is None else message("rules.near end", near=Length(near, ".0f")),
                 **said,
             )
             middle = (low + high) / 2.0

@@ -23,6 +23,7 @@ from pipemodel.correction.estimate import estimate
 from pipemodel.correction.made import MadePiece
 from pipemodel.correction.observed import observations
 from pipemodel.correction.readings_file import read_readings
+from pipemodel.correction.sentences import flattened
 from pipemodel.correction.values import BentBend, Block, CheckReading, Estimate, LikelyFigure
 from pipemodel.job.model import WORST_HANDS, Fault, Hands, JobError
 from pipemodel.job.text import read_text
@@ -47,8 +48,9 @@ def records_of_checks(
     """Return the records of a piece whose checks were read, one for each bend that they settle something of.
 
     What was bent by corrected cards is held against those; the angle of a bend that was pulled on is not kept, for
-    nobody wrote down how far. Where a correction would have it pulled in another order, or held by the other side,
-    what comes after is left out: the checks are those of the cards as printed.
+    nobody wrote down how far, nor is that of one flattened, for its guide was not in. Where a correction would have
+    it pulled in another order, or held by the other side, what comes after is left out: the checks are those of the
+    cards as printed.
 
     Raises:
         JobError: with everything that is wrong with the readings; if they contradict each other, or settle nothing.
@@ -63,6 +65,7 @@ def records_of_checks(
     if faults := [*_wrong(last.readings, likely)]:
         raise JobError(fspath(path), faults)
     found = estimate(MadePiece.of(solved, pulls, last.aims, WORST_HANDS), observed)
+    unlike = last.pulled_on | {bend for bend, _, _ in flattened(cards, last.readings)}
     bends = solved.table.bends
     records = [
         record
@@ -76,7 +79,7 @@ def records_of_checks(
                 facts,
             ),
             one,
-            one.number in last.pulled_on,
+            one.number not in unlike,
         )
     ]
     if not records:
@@ -111,11 +114,11 @@ def _wrong(readings: Sequence[CheckReading], found: Estimate) -> Iterator[Fault]
             yield Fault(f"{text}: {one.check}: [{one.values[0]:g}, ...]", one.written)
 
 
-def _settled(asked: BendRecord, bent: BentBend, pulled_on: bool) -> Iterator[BendRecord]:
+def _settled(asked: BendRecord, bent: BentBend, by_the_pull: bool) -> Iterator[BendRecord]:
     angle, start, turn = (_sd(one) for one in (bent.angle_deg, bent.start_mm, bent.turn_deg))
     record = asked
     angle_off = abs(bent.angle_deg.value - bent.aim_angle_deg)
-    if angle <= SETTLED_SD_DEG and angle_off <= FURTHEST_DEG and not pulled_on:
+    if angle <= SETTLED_SD_DEG and angle_off <= FURTHEST_DEG and by_the_pull:
         record = replace(record, got_deg=round(bent.angle_deg.value, PLACES), got_sd=round(angle, PLACES))
     if start <= SETTLED_SD_MM and abs(bent.start_mm.value - bent.aim_start_mm) <= FURTHEST_MM:
         record = replace(record, start_mm=round(bent.start_mm.value, PLACES), start_sd=round(start, PLACES))

@@ -96,16 +96,21 @@ def pull_on_said(pull: Pull, angle: float, now: float) -> Message:
     )
 
 
-def flattened_said(cards: Sequence[Card], readings: Sequence[CheckReading]) -> Iterator[Message]:
-    """Yield which bends are further out of round than a bend may be, as read by caliper."""
+def flattened(cards: Sequence[Card], readings: Sequence[CheckReading]) -> Iterator[tuple[int, float, float]]:
+    """Yield which bends are further out of round than a bend may be, as read by caliper: by how much, and the most."""
     by_pull = {card.pull.number: card for card in cards}
     for reading in readings:
         card = by_pull[reading.pull]
         measure, by = card.measures[reading.place], sum(reading.values) / len(reading.values)
         if measure.kind is MeasureKind.ROUND and by > measure.shows_from:
-            far = Length(by, ".2f", beside=measure.shows_from)
-            most = Length(measure.shows_from, ".2f", rounded="down", beside=by)
-            yield message("correct.flattened", bend=Count(card.pull.bend), by=far, most=most)
+            yield card.pull.bend, by, measure.shows_from
+
+
+def flattened_said(cards: Sequence[Card], readings: Sequence[CheckReading]) -> Iterator[Message]:
+    """Say which bends are flattened."""
+    for bend, by, most in flattened(cards, readings):
+        far, least = Length(by, ".2f", beside=most), Length(most, ".2f", rounded="down", beside=by)
+        yield message("correct.flattened", bend=Count(bend), by=far, most=least)
 
 
 def recut_said(why_not: Sequence[Message]) -> Message:

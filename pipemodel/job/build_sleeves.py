@@ -22,17 +22,22 @@ WHY, HOLE_WHY = "sleeve for other runs", "hole for other runs"
 HAIR_MM = 1e-6
 
 
-def with_sleeves(things: Sequence[Thing], room: Mapping[str, ThingForm], faults: Faults) -> list[Thing]:
+def with_sleeves(
+    things: Sequence[Thing], room: Mapping[str, ThingForm], lost: Collection[str], faults: Faults
+) -> list[Thing]:
     """Return the things of a room with a hole for each of its sleeves, and the bores; faulty sleeves are noted.
 
     Args:
         things: the things of the room in a file, those of the files that it names included.
         room: the forms of that file's own things by name.
+        lost: names of things with faults of their own; a sleeve in one is left out.
         faults: where what is wrong is noted.
     """
     found = list(things)
     for name, form in room.items():
-        if form.sleeve is not None and (bore := _bore(name, form, form.sleeve, found, faults)) is not None:
+        if form.sleeve is None or (form.sleeve.in_ in lost and form.sleeve.in_ not in {one.name for one in found}):
+            continue
+        if (bore := _bore(name, form, form.sleeve, found, faults)) is not None:
             found.append(bore)
     return found
 
@@ -79,9 +84,9 @@ def _bore(name: str, form: ThingForm, sleeve: SleeveForm, things: list[Thing], f
 
 
 def bores_of(thing: Thing, holes: Sequence[HoleForm]) -> Iterator[Thing]:
-    """Yield what stands in each hole of a thing that is for some runs: its bore, kept free of all others."""
+    """Yield what stands in each round hole of a thing that is for some runs: its bore, kept free of all others."""
     plate = thing.shape
-    for number, hole in enumerate(holes, 1):
+    for number, hole in enumerate((hole for hole in holes if hole.diameter is not None), 1):
         if hole.for_ is not None and hole.at is not None and hole.diameter is not None and isinstance(plate, Plate):
             low = dot(plate.origin, plate.normal)
             ends = _at(hole.at, plate.normal, low), _at(hole.at, plate.normal, low + plate.thickness)

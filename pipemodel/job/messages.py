@@ -29,11 +29,16 @@ def faults_of(error: ValidationError, form: YamlPath, spot: YamlSpot) -> list[Fa
 def faults_of_form(error: ValidationError, form: type[BaseModel], called: str, spot: YamlSpot) -> list[Fault]:
     """Return the same for a form that stands in no form of a job by itself, by what people call it."""
     found: list[Fault] = []
-    for detail in error.errors(include_url=False):
+    details = error.errors(include_url=False)
+    for detail in details:
         loc: YamlPath = tuple(detail["loc"])
+        if detail["type"] == "too_short" and any(one["loc"][: len(loc)] == loc != one["loc"] for one in details):
+            continue  # its items are there and at fault themselves
         key, here, fields = str(loc[-1]) if loc else "", spot.at(loc), keys_beside(form, loc)
         if detail["type"] == "extra_forbidden":
-            say = nearest(key, list(fields), f"the keys of {called} are {', '.join(fields)}")
+            say = nearest(
+                key, list(fields), f"the keys {'here' if loc[:-1] else f'of {called}'} are {', '.join(fields)}"
+            )
             found.append(Fault(f"unknown key {shown(key)!r}; {say}", here.key))
         elif detail["type"] == "missing":
             about = fields[key].description or ""

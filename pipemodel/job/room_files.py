@@ -156,7 +156,7 @@ class Reader:
         for i, placed in enumerate(form.files):
             where: YamlPath = ("room", FILE_KEY, i) if listed else ("room", FILE_KEY)
             things += self._of_file(placed, where, faults, path, chain)
-        return with_sleeves(things, form.things, faults)
+        return with_sleeves(things, form.things, self.lost, faults)
 
     def _of_file(
         self, form: PlacedFileForm, where: YamlPath, faults: Faults, path: Path, chain: tuple[Path, ...]

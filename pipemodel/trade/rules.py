@@ -10,7 +10,7 @@ from difflib import get_close_matches
 from functools import cache
 from importlib.resources import files
 
-from pydantic import BaseModel, ConfigDict, Field, model_validator
+from pydantic import BaseModel, ConfigDict, Field, field_validator, model_validator
 
 from pipemodel.trade.model import Tube
 
@@ -179,6 +179,11 @@ class RuleSet(_Part):
     supports: SupportRule | None = None
     insulation: InsulationRule | None = None
     runs: frozenset[str] | None = Field(default=None, exclude=True)
+
+    @field_validator("runs", mode="before")
+    @classmethod
+    def _said_by_the_job(cls, _: object) -> None:
+        raise ValueError("runs is no key of a set of rules; in the job it stands beside 'file'")
 
     def counts_for(self, run: str) -> bool:
         """Return whether a run is held against it."""

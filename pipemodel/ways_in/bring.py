@@ -171,7 +171,7 @@ def _not_found(solved: ToBring, found: Found, gate: Gate, tried: int, opening: s
         kind,
         run=Name(solved.name),
         n=Count(tried),
-        left=Length(left),
+        left=Length(left, ".0f"),
         where=where,
         blocked=message("ways in.blocked", thing=Name(blocked)) if blocked else message("ways in.not blocked"),
     )

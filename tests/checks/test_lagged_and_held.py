@@ -146,3 +146,31 @@ def test_a_set_of_ones_own_has_supports_and_insulation(tmp_path):
     with pytest.raises(JobError) as error:
         story.load(tmp_path / "job.yaml")
     assert "'ours.yaml', line 9: rows needs at least 1" in error.value.lines()[0]
+
+
+def test_a_clip_too_far_from_an_end_is_said_by_what_holds_there(tmp_path):
+    runs = {"r": {"points": LEVEL, "clips": clipped(1200) | {"near_fitting": 500}}}
+    first, _ = found(check(tmp_path, WALL, runs, ["water mist guide"]), "R111")
+    # Table 2: every 1200 mm level and 1800 mm upright for tube of 15, 300 mm from a fitting.
+    assert "allows 300 mm here; tube of 15 mm is held every 1200 mm level" in first.message
+    assert "1800 mm upright, and within 300 mm of each end" in first.message
+
+
+def test_a_hole_too_small_for_insulation_that_is_not_there_yet_breaks_none(tmp_path):
+    report = lagging(tmp_path, wall_with_hole(30), {"r": {"points": [[300, 0, 500], [300, 900, 500]]}}, 0)
+    (one,) = found(report, "R114")
+    assert "leaves 7.5 mm round the tube of run 'r' for its insulation" in one.message
+    assert "broken" not in one.message
+
+
+def test_a_wrong_row_of_a_set_of_ones_own_is_its_only_fault(tmp_path):
+    rows = [{"from": 10, "level": -9, "upright": 1000, "sideways": 1}]
+    own = {"name": "ours", "source": "us", "supports": {"clause": "4", "rows": rows}, "runs": ["r"]}
+    (tmp_path / "ours.yaml").write_text(yaml.safe_dump(own), encoding="utf-8")
+    with pytest.raises(JobError) as error:
+        check(tmp_path, {}, {"r": {"points": LEVEL}}, [{"file": "ours.yaml"}])
+    said = "\n".join(error.value.lines())
+    assert len(error.value.lines()) == 3
+    assert "level is more than 0, not -9" in said
+    assert "unknown key 'sideways'; the keys here are from, level" in said
+    assert "runs is no key of a set of rules" in said

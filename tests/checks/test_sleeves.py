@@ -281,12 +281,14 @@ def test_a_found_way_goes_through_its_sleeve_and_no_other_run_does(tmp_path):
 
 
 HOLES = {
-    "wall": {"wall": {**WALL, "openings": [{"at": 600, "up": 300, "diameter": 32, "for": ["a"]}]}},
+    "wall": {"wall": {**WALL, "openings": [{"at": 2000, "width": 762, "height": 1981},
+                                           {"at": 600, "up": 300, "diameter": 32, "for": ["a"]}]}},
     "floor": {"floor": {"from": [0, -900], "to": [3000, 0], "top": 0, "thickness": 22,
                         "openings": [{"at": [600, -300], "diameter": 32, "for": ["a"]}]}},
     "joists": {"joists": {"first": [400, -900], "along": "east", "row": "north", "spacing": 900, "number": 1,
                           "top": 300, "length": 900, "size": [50, 200],
-                          "holes": [{"at": 200, "down": 100, "diameter": 32, "for": ["a"]}]}},
+                          "holes": [{"at": 200, "down": 100, "diameter": 32, "for": ["a"]}],
+                          "notches": [{"at": 500, "width": 30, "depth": 20, "in": "top"}]}},
     "box": {"box": {"from": [500, -950, 100], "to": [700, -900, 300]},
             "holes": [{"at": [600, -900, 200], "diameter": 32, "for": ["a"]}]},
 }  # fmt: skip

@@ -154,3 +154,16 @@ def test_readings_that_contradict_each_other_are_named_and_nothing_is_kept(tmp_p
     [line] = caught.value.lines()
     assert "readings.yaml:" in line
     assert f"check {lengths[0]} " in line
+
+
+def test_the_angle_of_a_flattened_bend_is_not_kept(tmp_path):
+    """More than 8 % of the outside: the guide was not in, and the former is not to blame."""
+    [(solved, run), *_] = cases(range(20), bends=1)
+    made, pulls = Made(run), run["plan"]["pulls"]
+    made.follow(pulls, Hands(np.random.default_rng(1), 1, 0.0, 0.0, 0.0))
+    block, most = readings_after(made, pulls, digits=3), 0.08 * solved.tube.outside_mm
+    (caliper,) = [check["id"] for check in pulls[0]["checks"] if "caliper" in check["kind"]]
+    for by, has in ((most - 0.01, True), (most + 0.01, False)):
+        block["readings"][caliper] = by
+        (row,) = kept(tmp_path, solved, block)
+        assert (row.got_deg is not None) == has

@@ -459,3 +459,9 @@ def test_what_is_kept_free_says_why(tmp_path):
 def test_holes_beyond_the_end_of_joists_are_refused(tmp_path):
     (fault,) = faults(tmp_path, f"j: {{joists: {{{JOISTS}, holes: [{{at: 2990, down: 100, diameter: 30}}]}}}}")
     assert "hole 1 is at 2990, and they end at 3000" in fault
+
+
+def test_a_sleeve_in_a_wall_with_a_fault_of_its_own_is_not_said_to_be_in_none(tmp_path):
+    wall = "{wall: {from: [0, 0], to: [900, 0], facing: south, thickness: 100, height: 900, bottom: low}}"
+    (one,) = faults(tmp_path, f"w: {wall}\npast: {{sleeve: {{in: w, at: [300, 0, 300], diameter: 40, for: [a]}}}}")
+    assert "low" in one

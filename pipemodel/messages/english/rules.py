@@ -46,14 +46,15 @@ RULES = {
         "{upright} where it stands upright; 'clips' in the job plans them"
     ),
     "rules.held": (
-        "run {run} is not held from {low} to {high} along it, for {without}: {rule} allows {most} here, which is "
-        "{level} level and {upright} upright for tube of {size}"
+        "run {run} is not held from {low} to {high} along it, for {without}: {rule} allows {most} here; tube of {size} "
+        "is held every {level} level and every {upright} upright{near}"
     ),
+    "rules.near end": ", and within {near} of each end",
     "rules.insulated": "insulation of {thick}",
     "rules.bare": "no insulation",
     "rules.in void": " in {void}",
     "rules.any": "insulation",
-    "rules.thickness": "{thick}",
+    "rules.thickness": "{thick} of insulation",
     "rules.thickness, conducting": "{thick} of insulation of {of} W/(m K)",
     "rules.unless": "{rule} (unless {unless})",
     "rules.thin": "run {run} has {has}{where}: {rule} asks for {asked}",
@@ -63,15 +64,15 @@ RULES = {
         "hold round it"
     ),
     "rules.broken": (
-        "the insulation of run {run} is broken in {thing}, {where}: the hole of {hole} leaves {room} round the tube, "
-        "{rule} asks for {asked} there, which a hole of {least} has room for"
+        "the hole of {hole} in {thing}, {where}, leaves {room} round the tube of run {run} for its insulation: {rule} "
+        "asks for {asked} there, which a hole of {least} has room for"
     ),
     "rules.lagging between": (
-        "runs {run} and {other} are {near} apart, {where}: the insulation of both that {rule} asks for is {asked}"
+        "runs {run} and {other} are {near} apart, {where}: for both together {rule} asks for {asked}"
     ),
     "rules.lagging between, crossing": (
-        "runs {run} and {other} cross {near} apart, {where}: half the insulation of both, which {rule} asks for where "
-        "they cross, is {asked}"
+        "runs {run} and {other} cross {near} apart, {where}: for both together {rule} asks for {asked}, half as much "
+        "as elsewhere"
     ),
     "rules.kept": "and nothing against it",
     "rules.not kept": "and {n} {n|place|places} against it",

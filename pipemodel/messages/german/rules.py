@@ -50,36 +50,37 @@ RULES = {
         "eine Befestigung; 'clips' im Auftrag plant sie"
     ),
     "rules.held": (
-        "Leitung {run} ist von {low} bis {high} auf {without} nicht befestigt: {rule} erlaubt hier {most}, für Rohr "
-        "von {size} waagerecht {level}, senkrecht {upright}"
+        "Leitung {run} ist von {low} bis {high} auf {without} nicht befestigt: {rule} erlaubt hier {most}; Rohr von "
+        "{size} wird waagerecht alle {level} und senkrecht alle {upright} befestigt{near}"
     ),
-    "rules.insulated": "eine Isolierung von {thick}",
-    "rules.bare": "keine Isolierung",
+    "rules.near end": ", dazu höchstens {near} von jedem Ende",
+    "rules.insulated": "eine Dämmung von {thick}",
+    "rules.bare": "keine Dämmung",
     "rules.in void": " in {void}",
-    "rules.any": "eine Isolierung",
-    "rules.thickness": "{thick}",
-    "rules.thickness, conducting": "{thick} Isolierung von {of} W/(m K)",
+    "rules.any": "eine Dämmung",
+    "rules.thickness": "{thick} Dämmung",
+    "rules.thickness, conducting": "{thick} Dämmung von {of} W/(m K)",
     "rules.unless": "{rule} (außer {unless})",
     "rules.thin": "Leitung {run} hat {has}{where}: {rule} verlangt {asked}",
     "rules.bare end": (
-        "{end|start=der Anfang|finish=das Ende} der Leitung {run} ist auf {bare} ohne Isolierung: {rule} lässt keine "
+        "{end|start=der Anfang|finish=das Ende} der Leitung {run} ist auf {bare} ohne Dämmung: {rule} lässt keine "
         "Unterbrechung zu"
     ),
     "rules.under clips": (
-        "Leitung {run} hat {n} {n|Schelle|Schellen}: {rule} lässt dort keine Unterbrechung der Isolierung zu; "
-        "Schellen für {round} um die Isolierung nehmen"
+        "Leitung {run} hat {n} {n|Schelle|Schellen}: {rule} lässt dort keine Unterbrechung der Dämmung zu; "
+        "Schellen für {round} um die Dämmung nehmen"
     ),
     "rules.broken": (
-        "die Isolierung der Leitung {run} ist in {thing} unterbrochen, {where}: das Loch von {hole} lässt {room} um "
-        "das Rohr, {rule} verlangt dort {asked}, wofür ein Loch von {least} reicht"
+        "das Loch von {hole} in {thing}, {where}, lässt um das Rohr der Leitung {run} {room} für ihre Dämmung: "
+        "{rule} verlangt dort {asked}, wofür ein Loch von {least} reicht"
     ),
     "rules.lagging between": (
-        "die Leitungen {run} und {other} sind {near} voneinander entfernt, {where}: die Isolierung beider nach {rule} "
-        "misst {asked}"
+        "die Leitungen {run} und {other} sind {near} voneinander entfernt, {where}: für beide zusammen verlangt {rule} "
+        "{asked}"
     ),
     "rules.lagging between, crossing": (
-        "die Leitungen {run} und {other} kreuzen sich im Abstand von {near}, {where}: die halbe Isolierung beider, die "
-        "{rule} an Kreuzungen verlangt, misst {asked}"
+        "die Leitungen {run} und {other} kreuzen sich im Abstand von {near}, {where}: für beide zusammen verlangt "
+        "{rule} {asked}, halb so viel wie sonst"
     ),
     "rules.kept": "nichts dagegen",
     "rules.not kept": "{n} {n|Stelle|Stellen} dagegen",
