@@ -39,6 +39,14 @@ def lagged_and_held(schedule: Schedule, rules: RuleSet) -> Iterator[Finding]:
         yield from _lagging_between(schedule, rules, rules.insulation)
 
 
+def is_held_against(schedule: Schedule, solved: SolvedRun, rules: RuleSet) -> bool:
+    """Return whether a set of rules asks anything of a run's supports or of its insulation."""
+    supports, insulation = rules.supports, rules.insulation
+    asked = supports is not None and supports.row_of(solved.tube) is not None
+    asked |= insulation is not None and _asks(schedule, solved, insulation)
+    return asked and rules.counts_for(solved.name)
+
+
 def _held(
     solved: SolvedRun, plan: ClipPlan | None, rules: RuleSet, rule: SupportRule, row: SupportRow
 ) -> Iterator[Finding]:

@@ -174,3 +174,22 @@ def test_a_wrong_row_of_a_set_of_ones_own_is_its_only_fault(tmp_path):
     assert "level is more than 0, not -9" in said
     assert "unknown key 'sideways'; the keys here are from, level" in said
     assert "runs is no key of a set of rules" in said
+
+
+def test_each_set_of_rules_is_said_to_be_held_against_the_runs_that_it_is_asked_of(tmp_path):
+    (tmp_path / "ours.yaml").write_text(
+        'name: ours\nsource: office\ninsulation: {clause: "5", rows: [{thick: 13}]}\n', encoding="utf-8"
+    )
+    (tmp_path / "theirs.yaml").write_text(
+        'name: theirs\nsource: office\nsupports: {clause: "4", rows: [{from: 10, level: 9, upright: 9}]}\n',
+        encoding="utf-8",
+    )
+    run = {"points": [[0, 0, 0], [900, 0, 0]]}
+    rules = [{"file": "ours.yaml"}, {"file": "theirs.yaml"}, "water fittings 1999", "BS 6891 supports"]
+    said = found(lagging(tmp_path, {}, {"r": run, "q": {"points": LEVEL}}, 0, rules), "R105")
+    right = ("2 runs, and 2 places", "2 runs, and nothing", "the room has nothing", "2 runs, and nothing")
+    for one, words in zip(said, right, strict=True):
+        assert words in one.message
+    steel = {"r": run | {"tube": "15 x 1.0 stainless"}}
+    (one,) = found(lagging(tmp_path, {}, steel, 0, ["BS 6891 supports"]), "R105")
+    assert "says nothing of tube of these sizes and materials" in one.message
