@@ -84,7 +84,12 @@ def _held(
 
 
 def _asks(schedule: Schedule, solved: SolvedRun, rule: InsulationRule) -> bool:
-    """Return whether a rule asks for insulation of a run: everywhere, or in a void of a kind that the run stays in."""
+    """Return whether a rule asks for insulation of a run: everywhere, or in a void of a kind that the run stays in.
+
+    Of tube with a bore beyond all its rows it asks for none.
+    """
+    if rule.rows and not rule.thick_of(solved.tube):
+        return False
     return not rule.in_ or _void(schedule, solved, rule) is not None
 
 

@@ -141,11 +141,15 @@ def test_a_set_of_ones_own_has_supports_and_insulation(tmp_path):
     (tmp_path / "ours.yaml").write_text(yaml.safe_dump(own), encoding="utf-8")
     report = check(tmp_path, {}, {"r": {"points": [[0, 0, 0], [900, 0, 0]]}}, [{"file": "ours.yaml"}])
     assert {f.code for f in report.findings if f.code in ("R112", "R113")} == {"R112", "R113"}
+    own["insulation"]["rows"] = [{"to": 13, "thick": 13}]  # tube of 15 x 0.7 has a bore of 13.6
+    (tmp_path / "ours.yaml").write_text(yaml.safe_dump(own), encoding="utf-8")
+    report = check(tmp_path, {}, {"r": {"points": [[0, 0, 0], [900, 0, 0]]}}, [{"file": "ours.yaml"}])
+    assert {f.code for f in report.findings if f.code in ("R112", "R113")} == {"R112"}
     own["supports"]["rows"] = []
     (tmp_path / "ours.yaml").write_text(yaml.safe_dump(own), encoding="utf-8")
     with pytest.raises(JobError) as error:
         story.load(tmp_path / "job.yaml")
-    assert "'ours.yaml', line 9: rows needs at least 1" in error.value.lines()[0]
+    assert "'ours.yaml', line 10: rows needs at least 1" in error.value.lines()[0]
 
 
 def test_a_clip_too_far_from_an_end_is_said_by_what_holds_there(tmp_path):
