@@ -26,16 +26,16 @@ from collections import Counter
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import partial
-from itertools import combinations
+from itertools import chain, combinations
 
 from pipemodel.bending.schedule import Schedule
 from pipemodel.checks.buried import buried, rule_words
 from pipemodel.checks.findings import Finding
 from pipemodel.checks.joist_crossings import CutJoist, Joist, JoistCut, cut_joists, named_joists, nearest_support
-from pipemodel.checks.lagged_and_held import lagged_and_held
+from pipemodel.checks.lagged_and_held import is_held_against, lagged_and_held
 from pipemodel.checks.pair_distances import to_things
 from pipemodel.checks.place_words import where_on
-from pipemodel.job.model import Job, Thing
+from pipemodel.job.model import Thing
 from pipemodel.messages.values import Count, Length, Message, Name, Value, Word, listed, message
 from pipemodel.trade.rules import CutZone, JoistRules, KeepOff, RuleSet
 
@@ -50,17 +50,16 @@ def building_rules(schedule: Schedule) -> tuple[Finding, ...]:
     job = schedule.job
     if not job.rules:
         return ()
-    findings = [
-        finding
+    found = {
+        rules.name: (*_kept_off(schedule, rules), *buried(schedule, rules), *lagged_and_held(schedule, rules))
         for rules in job.rules
-        for finding in (*_kept_off(schedule, rules), *buried(schedule, rules), *lagged_and_held(schedule, rules))
-    ]
+    }
     sets = [(rules, rules.joists) for rules in job.rules if rules.joists is not None]
     kinds = frozenset[str]().union(*(rules.cut_kinds for rules, _ in sets))
     wrong = [against for cut in cut_joists(schedule, kinds) for against in _cut_in(cut, sets)]
-    places = Counter(f.basis for f in findings if f.severity != "note")
-    places.update(against.rules.source for against in wrong)
-    return (*findings, *_grouped(wrong), *_kept(job, places))
+    places = Counter(name for name, own in found.items() for finding in own if finding.severity != "note")
+    places.update(against.rules.name for against in wrong)
+    return (*chain(*found.values()), *_grouped(wrong), *_kept(schedule, places))
 
 
 @dataclass(frozen=True)
@@ -220,12 +219,13 @@ def _too_close(made: Sequence[JoistCut], joists: JoistRules) -> Iterator[tuple[J
             yield one, two, max(apart, 0.0), least
 
 
-def _kept(job: Job, places: Mapping[str, int]) -> Iterator[Finding]:
-    """Yield, for each set of rules, what of the room it was held against."""
+def _kept(schedule: Schedule, places: Mapping[str, int]) -> Iterator[Finding]:
+    """Yield, for each set of rules, what of the room it was held against; `places` against it go by its name."""
+    job = schedule.job
     for rules in job.rules:
         of = Counter(thing.kind for thing in job.things if thing.kind in rules.kinds and thing.role != "void")
-        runs = [run for run in job.runs if rules.counts_for(run.name)] if rules.supports or rules.insulation else []
-        wrongs = places.get(rules.source, 0)
+        runs = [solved for solved in schedule.runs if is_held_against(schedule, solved, rules)]
+        wrongs = places.get(rules.name, 0)
         rule = message("rules.set", name=Name(rules.name, quoted=False), source=Name(rules.source, quoted=False))
         kept = message("rules.not kept", n=Count(wrongs)) if wrongs else message("rules.kept")
         kinds = listed([message("rules.of kind", n=Count(n), kind=Word(kind)) for kind, n in of.items()], ",")
@@ -235,7 +235,7 @@ def _kept(job: Job, places: Mapping[str, int]) -> Iterator[Finding]:
         elif runs:
             said = message("rules.runs looked at", rule=rule, n=Count(len(runs)), kept=kept)
         else:
-            said = message("rules.nothing to look at", rule=rule)
+            said = message("rules.no run" if rules.supports else "rules.nothing to look at", rule=rule)
         yield Finding("R105", CHECK, "note", said, basis=rules.source)
 
 

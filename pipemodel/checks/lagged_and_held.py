@@ -39,6 +39,14 @@ def lagged_and_held(schedule: Schedule, rules: RuleSet) -> Iterator[Finding]:
         yield from _lagging_between(schedule, rules, rules.insulation)
 
 
+def is_held_against(schedule: Schedule, solved: SolvedRun, rules: RuleSet) -> bool:
+    """Return whether a set of rules asks anything of a run's supports or of its insulation."""
+    supports, insulation = rules.supports, rules.insulation
+    asked = supports is not None and supports.row_of(solved.tube) is not None
+    asked |= insulation is not None and _asks(schedule, solved, insulation)
+    return asked and rules.counts_for(solved.name)
+
+
 def _held(
     solved: SolvedRun, plan: ClipPlan | None, rules: RuleSet, rule: SupportRule, row: SupportRow
 ) -> Iterator[Finding]:
@@ -76,7 +84,12 @@ def _held(
 
 
 def _asks(schedule: Schedule, solved: SolvedRun, rule: InsulationRule) -> bool:
-    """Return whether a rule asks for insulation of a run: everywhere, or in a void of a kind that the run stays in."""
+    """Return whether a rule asks for insulation of a run: everywhere, or in a void of a kind that the run stays in.
+
+    Of tube with a bore beyond all its rows it asks for none.
+    """
+    if rule.rows and not rule.thick_of(solved.tube):
+        return False
     return not rule.in_ or _void(schedule, solved, rule) is not None
 
 

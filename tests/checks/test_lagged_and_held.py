@@ -141,11 +141,15 @@ def test_a_set_of_ones_own_has_supports_and_insulation(tmp_path):
     (tmp_path / "ours.yaml").write_text(yaml.safe_dump(own), encoding="utf-8")
     report = check(tmp_path, {}, {"r": {"points": [[0, 0, 0], [900, 0, 0]]}}, [{"file": "ours.yaml"}])
     assert {f.code for f in report.findings if f.code in ("R112", "R113")} == {"R112", "R113"}
+    own["insulation"]["rows"] = [{"to": 13, "thick": 13}]  # tube of 15 x 0.7 has a bore of 13.6
+    (tmp_path / "ours.yaml").write_text(yaml.safe_dump(own), encoding="utf-8")
+    report = check(tmp_path, {}, {"r": {"points": [[0, 0, 0], [900, 0, 0]]}}, [{"file": "ours.yaml"}])
+    assert {f.code for f in report.findings if f.code in ("R112", "R113")} == {"R112"}
     own["supports"]["rows"] = []
     (tmp_path / "ours.yaml").write_text(yaml.safe_dump(own), encoding="utf-8")
     with pytest.raises(JobError) as error:
         story.load(tmp_path / "job.yaml")
-    assert "'ours.yaml', line 9: rows needs at least 1" in error.value.lines()[0]
+    assert "'ours.yaml', line 10: rows needs at least 1" in error.value.lines()[0]
 
 
 def test_a_clip_too_far_from_an_end_is_said_by_what_holds_there(tmp_path):
@@ -174,3 +178,22 @@ def test_a_wrong_row_of_a_set_of_ones_own_is_its_only_fault(tmp_path):
     assert "level is more than 0, not -9" in said
     assert "unknown key 'sideways'; the keys here are from, level" in said
     assert "runs is no key of a set of rules" in said
+
+
+def test_each_set_of_rules_is_said_to_be_held_against_the_runs_that_it_is_asked_of(tmp_path):
+    (tmp_path / "ours.yaml").write_text(
+        'name: ours\nsource: office\ninsulation: {clause: "5", rows: [{thick: 13}]}\n', encoding="utf-8"
+    )
+    (tmp_path / "theirs.yaml").write_text(
+        'name: theirs\nsource: office\nsupports: {clause: "4", rows: [{from: 10, level: 9, upright: 9}]}\n',
+        encoding="utf-8",
+    )
+    run = {"points": [[0, 0, 0], [900, 0, 0]]}
+    rules = [{"file": "ours.yaml"}, {"file": "theirs.yaml"}, "water fittings 1999", "BS 6891 supports"]
+    said = found(lagging(tmp_path, {}, {"r": run, "q": {"points": LEVEL}}, 0, rules), "R105")
+    right = ("2 runs, and 2 places", "2 runs, and nothing", "the room has nothing", "2 runs, and nothing")
+    for one, words in zip(said, right, strict=True):
+        assert words in one.message
+    steel = {"r": run | {"tube": "15 x 1.0 stainless"}}
+    (one,) = found(lagging(tmp_path, {}, steel, 0, ["BS 6891 supports"]), "R105")
+    assert "says nothing of tube of these sizes and materials" in one.message

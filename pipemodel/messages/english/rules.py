@@ -83,6 +83,7 @@ RULES = {
         "itself, local rules and the engineer decide"
     ),
     "rules.runs looked at": ("held against {rule}: {n} {n|run|runs}, {kept}; the code itself and local rules decide"),
+    "rules.no run": "held against {rule}: it says nothing of tube of these sizes and materials",
     "rules.nothing to look at": (
         "held against {rule}: the room has nothing it names; give things their kind, such as is: cable"
     ),

@@ -94,6 +94,7 @@ RULES = {
         "geprüft nach {rule}: {n} {n|Leitung|Leitungen}, {kept}; es entscheiden die Norm selbst und örtliche "
         "Vorschriften"
     ),
+    "rules.no run": "geprüft nach {rule}: zu Rohr dieser Größen und Werkstoffe sagt sie nichts",
     "rules.nothing to look at": (
         "geprüft nach {rule}: im Raum steht nichts, von dem sie spricht; Gegenständen ihre Art geben, etwa is: cable"
     ),
