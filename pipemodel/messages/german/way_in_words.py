@@ -27,20 +27,20 @@ WAY_IN_WORDS = {
     ),
     "way in.let go": "{motion}; dort zurückfedern lassen",
     "way in.sprung": (
-        "Rohr {run} kommt nur von Hand gefedert hinein: {ends}; nicht weiter, und es muss zurückfedern. Die am "
+        "Leitung {run} kommt nur von Hand gefedert hinein: {ends}; nicht weiter, und sie muss zurückfedern. Die am "
         "stärksten gedehnte Faser ist dann um {strain} % gedehnt, erlaubt sind {limit} %, {basis}. Nur von Hand, nicht "
-        "wo es erhitzt oder verbunden ist, und nicht, wenn es weicher ist als angegeben; was nicht zurückfedert, hat "
-        "seine Maße nicht mehr: noch einmal prüfen"
+        "wo sie erhitzt oder verbunden ist, und nicht, wenn sie weicher ist als angegeben; was nicht zurückfedert, hat "
+        "ihre Maße nicht mehr: noch einmal prüfen"
     ),
     "way in.half of proof": "die Hälfte dessen, was {proof} N/mm\u00b2 Dehngrenze dehnen",
     "way in.own strain": "wie der Auftrag sagt",
     "way in.reach": "{end|start=der Anfang|finish=das Ende} um {by}",
     "way in.sprung in vain": (
-        "Rohr {run}: auch von Hand auf oder zu gefedert, {reach}, fand sich kein Weg; das dehnt es um höchstens "
+        "Leitung {run}: auch von Hand auf oder zu gefedert, {reach}, fand sich kein Weg; das dehnt sie um höchstens "
         "{limit} %, {basis}"
     ),
     "way in.not sprung": (
-        "Rohr {run}: mit {limit} % Dehnung, {basis}, federn seine Enden so gut wie nicht; gefedert wurde es nicht "
+        "Leitung {run}: mit {limit} % Dehnung, {basis}, federn ihre Enden so gut wie nicht; gefedert wurde sie nicht "
         "versucht"
     ),
     "way in.through": "{leads} voran durch {opening}: {motion}",

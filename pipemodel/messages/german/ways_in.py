@@ -2,21 +2,21 @@
 
 WAYS_IN = {
     "ways in.found": (
-        "Rohr {run} kommt {where} an seinen Platz: der Weg geht durch {n} Stellungen, überall mindestens {least} frei"
+        "Leitung {run} kommt {where} an ihren Platz: der Weg geht durch {n} Stellungen, überall mindestens {least} frei"
     ),
     "ways in.through opening": "durch {opening}",
     "ways in.from open space": "aus dem Freien",
-    "ways in.order": "zuerst {first} einbringen, dann {rest}: jedes geht an denen vorbei, die schon da sind",
+    "ways in.order": "zuerst {first} einbringen, dann {rest}: jede geht an denen vorbei, die schon da sind",
     "ways in.place too near": (
-        "Rohr {run} lässt sich nicht mit {margin} Abstand einbringen: schon an seinem Platz liegt es näher an {thing}; "
-        "kleineren Abstand verlangen oder das Rohr verlegen"
+        "Leitung {run} lässt sich nicht mit {margin} Abstand einbringen: schon an ihrem Platz liegt sie näher an "
+        "{thing}; kleineren Abstand verlangen oder die Leitung anders legen"
     ),
     "ways in.outside already": (
-        "Rohr {run}: es liegt schon ganz außerhalb von {opening}; "
+        "Leitung {run}: sie liegt schon ganz außerhalb von {opening}; "
         "outside auf der anderen Seite der Öffnung angeben, oder eine andere Öffnung"
     ),
     "ways in.not found": (
-        "Rohr {run}: mit {n} geprüften Stellungen wurde kein Weg gefunden, was nicht beweist, dass es keinen gibt; "
+        "Leitung {run}: mit {n} geprüften Stellungen wurde kein Weg gefunden, was nicht beweist, dass es keinen gibt; "
         "{where} sind im besten Fall noch {left} davon drinnen; {blocked}; mehr Aufwand, kleinerer Abstand oder ein "
         "anderer Startwert helfen vielleicht"
     ),
@@ -25,15 +25,15 @@ WAYS_IN = {
         "geschlossen ist, ist nicht gezeigt"
     ),
     "ways in.stopped": (
-        "Rohr {run}: die Suche nach einem Weg wurde nach {n} Stellungen abgebrochen; {where} sind im besten Fall noch "
-        "{left} davon drinnen; {blocked}"
+        "Leitung {run}: die Suche nach einem Weg wurde nach {n} Stellungen abgebrochen; {where} sind im besten Fall "
+        "noch {left} davon drinnen; {blocked}"
     ),
     "ways in.of opening": "hinaus durch {opening}",
     "ways in.of open space": "hinaus ins Freie",
-    "ways in.blocked": "am häufigsten hält es {thing} auf",
-    "ways in.not blocked": "nichts hielt es auf",
+    "ways in.blocked": "am häufigsten hält sie {thing} auf",
+    "ways in.not blocked": "nichts hielt sie auf",
     "ways in.only alone": (
-        "Rohr {run} kommt nur hinein, solange {other} noch nicht da ist; es fand sich keine Reihenfolge für alle"
+        "Leitung {run} kommt nur hinein, solange {other} noch nicht da ist; es fand sich keine Reihenfolge für alle"
     ),
-    "ways in.not looked for": "Rohr {run}: kein Weg wurde gesucht, weil die Suche vorher abgebrochen wurde",
+    "ways in.not looked for": "Leitung {run}: kein Weg wurde gesucht, weil die Suche vorher abgebrochen wurde",
 }
