@@ -261,10 +261,7 @@ class _Way:
         for n in range(len(own)):
             moves = [k for k in self._read if n in self._active.by[k]]
             if moves:
-                above = self._values(errors, n, STEP, moves)
-                # Where all begin there may be a kink between a gap to one side and to the other.
-                both = self.down.steps == 0 or None in above.values()
-                below = self._values(errors, n, -STEP, moves) if both else dict.fromkeys(moves)
+                above, below = (self._values(errors, n, by, moves) for by in (STEP, -STEP))
                 for k in moves:
                     rows[k].append((n, slope_by(above[k], at[k], below[k])))
         if self.down.steps == 0 and not self.explanation.left_out:
