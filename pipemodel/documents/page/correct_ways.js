@@ -83,10 +83,9 @@ class Way {
           const pieces = made.pieces(changed, pulls, from);
           return by.map((r) => { const piece = pieces[read[r].pull]; return piece ? off(read[r], piece) : null; });
         };
-        // Where all begin there may be a kink between a gap to one side and to the other: there by differences to both sides.
-        const above = valuesBy(STEP), below = this.down.steps && !above.includes(null) ? [] : valuesBy(-STEP);
+        const above = valuesBy(STEP), below = valuesBy(-STEP);
         changed[places[k]] = errors[k];
-        by.forEach((r, m) => rows[r].push(k, slopeBy(above[m], values[n + r], below[m] ?? null)));
+        by.forEach((r, m) => rows[r].push(k, slopeBy(above[m], values[n + r], below[m])));
       }
       if (!why.leftOut.length) known.rows = rows;
       return [...own, ...rows];
