@@ -1,6 +1,7 @@
 """The page itself: everything worth reading is plain HTML first; the script adds the picture and the walk."""
 
 import json
+import re
 from collections.abc import Sequence
 from functools import cache, partial
 from importlib import resources
@@ -121,7 +122,9 @@ def _template() -> "Template":
 
     environment = Environment(autoescape=True, trim_blocks=True, lstrip_blocks=True)
     environment.filters["shown"] = shown
-    return environment.from_string("".join(map(_part, ("parts.html", "checks.html", "page.html"))))
+    whole = "".join(map(_part, ("parts.html", "checks.html", "page.html")))
+    # Nobody reads the page's source on a phone: without its indents a page of 80 pulls is 1 % smaller.
+    return environment.from_string(re.sub(r"(?m)^ +", "", whole))
 
 
 def _boxed(room: Sequence[RoomPart], units: Units) -> list[str]:
