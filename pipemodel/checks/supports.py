@@ -253,6 +253,8 @@ def _why_not(solved: SolvedRun, rule: ClipRule, leg: ClipLeg, faces: Sequence[Fa
         ahead = [face for face in beside if face.height_of(leg.straight.start) > 0.0] or beside
         near = min(ahead, key=lambda face: abs(face.height_of(leg.straight.start) - (rule.standoff_mm or 0.0)))
         stands, reach = near.height_of(leg.straight.start), rule.standoff_mm or REACH_MM
+        if stands < 0.0:
+            return message("clips.behind", leg=number, face=Name(near.thing, quoted=False))
         return message(
             "clips.standoff" if rule.standoff_mm else "clips.reach",
             leg=number,

@@ -16,7 +16,6 @@ from pipemodel.trade.model import Tube
 
 BOARD_EDGE_MM = 30.0
 """How far the board reaches past everything on it."""
-BOARD_THICK_MM = 18.0
 TRUE_MM = 0.5
 """How true a post is cut and a hole drilled (common practice, no source)."""
 WEDGE_MM, STEEP_MM = 10.0, 20.0

@@ -57,10 +57,6 @@ Swings: TypeAlias = Callable[[Asked, int], bool]
 """Tells whether what lies beyond a bend, the first or the last, is clear all the while that it is bent in its place."""
 
 
-def _swings(_: Asked, __: int) -> bool:
-    return True
-
-
 @dataclass(frozen=True)
 class Help:
     """One thing that would help: what it is, in words, and the ways that show it, in the order they are gone."""
@@ -70,25 +66,13 @@ class Help:
     ways: tuple[WayIn, ...]
 
 
-def what_would_help(
-    asked: Asked,
-    planner: Planner,
-    joint_places: Sequence[FreePart] = (),
-    depth_mm: float = 0.0,
-    swings: Swings = _swings,
-) -> tuple[Help, ...]:
-    """Return what would help, one of each kind at most, each shown by a way that was found; see `help_by`."""
-    found = (help_by(kind, asked, planner, joint_places, depth_mm, swings) for kind in KINDS)
-    return tuple(one for one in found if one is not None)
-
-
 def help_by(
     kind: HelpKind,
     asked: Asked,
     planner: Planner,
-    joint_places: Sequence[FreePart] = (),
-    depth_mm: float = 0.0,
-    swings: Swings = _swings,
+    joint_places: Sequence[FreePart],
+    depth_mm: float,
+    swings: Swings,
 ) -> Help | None:
     """Return what would help of one kind, shown by a way that was found; None where nothing of it does.
 

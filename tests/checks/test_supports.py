@@ -150,6 +150,8 @@ def test_what_stands_wrong_is_said_with_its_measure():
     assert "leg 1 lies along no face of north wall" in gap.reason
     (gap,) = plan([(0, 900, 500), (3000, 900, 500)], standoff=None).unsupported
     assert "stands 100.0 mm off north wall, and a clip reaches 60 mm" in gap.reason
+    (gap,) = plan([(0, 1040, 500), (3000, 1040, 500)]).unsupported
+    assert "leg 1 lies behind the face of north wall" in gap.reason
     assert plan([(0, 960, 500), (3000, 960, 500)], standoff=None).unsupported == ()
 
 

@@ -20,7 +20,7 @@ from pipemodel.ways_in.helped import _Helped
 from pipemodel.ways_in.judge_room import NOT_JOINED
 from pipemodel.ways_in.larger_opening import with_larger
 from pipemodel.ways_in.values import IN_PLACE, Pose, WayIn
-from pipemodel.ways_in.would_help import Asked, Other, help_by, what_would_help, with_bend_open
+from pipemodel.ways_in.would_help import KINDS, Asked, Other, help_by, with_bend_open
 
 FAR, RADIUS = 1500.0, 7.5
 
@@ -79,6 +79,17 @@ def ell(first, last):
 def asked_of(line, wide, high, others=(), margin=2.0):
     things, opening = wall(wide, high)
     return Asked("return", line, 2.0 * RADIUS, margin, things, tuple(others), opening)
+
+
+def swings_clear(asked, bend):
+    """Every bend can be made in its place."""
+    return True
+
+
+def what_would_help(asked, planner, places=(), depth=0.0):
+    """One of each kind at most."""
+    found = (help_by(kind, asked, planner, places, depth, swings_clear) for kind in KINDS)
+    return [one for one in found if one is not None]
 
 
 def by_kind(asked, places=()):
@@ -236,7 +247,9 @@ def test_no_order_helps_past_a_run_that_does_not_go_in_past_this_one_either() ->
     cold = Other("cold", level(600.0, y=50.0), 15.0)
     aside = replace(flow, line=level(600.0, y=100.0, z=70.0))
     for others, said in (([flow], None), ([flow, cold], None), ([aside, cold], "it can be brought in before 'cold'")):
-        found = help_by("order", asked_of(level(150.0), 200.0, 200.0, others=others), straight_out)
+        found = help_by(
+            "order", asked_of(level(150.0), 200.0, 200.0, others=others), straight_out, (), 0.0, swings_clear
+        )
         assert (None if found is None else str(found.said)) == said
 
 

@@ -26,6 +26,8 @@ KINDS: dict[str, "type[Shape]"] = {}
 """Every kind there is, by the name it has in a job."""
 _ANSWERS = ("kind", "colour", "convex", "placed", "bounds", "reach", "distance", "flat_faces", "mesh")
 _TINY = 1e-9
+_BESIDE_MM = 1.0
+"""A line that passes a block by no more is looked at all the same."""
 
 
 class Axis(NamedTuple):
@@ -185,7 +187,8 @@ class Shape(ABC):
         On the side of a round thing it is the flat that touches its near side, as if a board were laid against it.
         """
         best, found = inf, None
-        for face in self.flat_faces():
+        # Most things lie beside the line; their faces need not be made.
+        for face in self.flat_faces() if _may_meet(self.bounds(), origin, ahead) else ():
             closing = -dot(ahead, face.normal)
             if closing <= _TINY:
                 continue
@@ -232,3 +235,16 @@ def to_block(outside: Sequence[float]) -> float:
 def rows(vectors: Sequence[Vec3]) -> Floats:
     """Return vectors as an array, (n, 3)."""
     return np.array(vectors, dtype=np.float64).reshape(-1, 3)
+
+
+def _may_meet(bounds: tuple[Vec3, ...], origin: Vec3, ahead: Vec3) -> bool:
+    """Whether a line from `origin` along `ahead` may meet what lies between opposite corners, or has no size."""
+    near, far = -_BESIDE_MM, inf
+    for low, high, at, way in zip(*bounds, origin, ahead, strict=True) if bounds else ():
+        if abs(way) < _TINY:
+            if not low - _BESIDE_MM <= at <= high + _BESIDE_MM:
+                return False
+            continue
+        ends = (low - _BESIDE_MM - at) / way, (high + _BESIDE_MM - at) / way
+        near, far = max(near, min(ends)), min(far, max(ends))
+    return near <= far

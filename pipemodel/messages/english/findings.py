@@ -157,6 +157,7 @@ FINDINGS = {
     ),
     "clips.too many": "with spacings of {least} it would take more than {most} clips",
     "clips.no face": "leg {leg} lies along no face of {faces}",
+    "clips.behind": "leg {leg} lies behind the face of {face}",
     "clips.standoff": "the axis of leg {leg} stands {stands} off {face}, and the clip holds {holds}",
     "clips.reach": "the axis of leg {leg} stands {stands} off {face}, and a clip reaches {holds}",
     "clips.edge": "leg {leg} is beyond the edges of {faces}, or nearer to them than the {edge} a screw needs",

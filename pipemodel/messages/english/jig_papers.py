@@ -33,7 +33,7 @@ JIG_PAPERS = {
     "jig worth.from": "{of} from {size}",
     "jig worth.degrees": "{angle}\u00b0",
     "jig worth.all the same": "run {run}: {why} The jig is written all the same.",
-    "jig worth.none": "run {run}: {why} So there is no jig, but these checks (--anyway for a jig).",
+    "jig worth.none": "run {run}: {why} No jig is made; --anyway makes one.",
     "jig answer.title": "Checking jig: {run} needs none",
     "jig answer.anyway": (
         "A jig for it is made all the same with when: always in the job, under jig:, or with pipemodel jig --anyway."

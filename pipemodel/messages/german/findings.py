@@ -175,6 +175,7 @@ FINDINGS = {
     ),
     "clips.too many": "bei Abständen von {least} wären mehr als {most} Schellen nötig",
     "clips.no face": "Schenkel {leg} liegt an keiner Fläche von {faces}",
+    "clips.behind": "Schenkel {leg} liegt hinter der Fläche von {face}",
     "clips.standoff": "die Achse von Schenkel {leg} steht {stands} von {face} ab, und die Schelle hält auf {holds}",
     "clips.reach": "die Achse von Schenkel {leg} steht {stands} von {face} ab, und eine Schelle reicht bis {holds}",
     "clips.edge": (

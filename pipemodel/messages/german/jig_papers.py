@@ -36,7 +36,7 @@ JIG_PAPERS = {
     "jig worth.from": "{of} von {size} an",
     "jig worth.degrees": "{angle}\u00b0",
     "jig worth.all the same": "Leitung {run}: {why} Die Lehre wird trotzdem geschrieben.",
-    "jig worth.none": "Leitung {run}: {why} Darum gibt es keine Lehre, sondern diese Proben (mit --anyway eine Lehre).",
+    "jig worth.none": "Leitung {run}: {why} Es wird keine Lehre gemacht; --anyway macht eine.",
     "jig answer.title": "Prüflehre: {run} braucht keine",
     "jig answer.anyway": (
         "Trotzdem gibt es eine Lehre mit when: always im Auftrag, unter jig:, oder mit pipemodel jig --anyway."
