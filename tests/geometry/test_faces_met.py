@@ -44,4 +44,5 @@ def test_the_face_met_first_is_where_a_ray_hits(seed):
                 assert met.height_of(tuple(at[first])) == pytest.approx(0.0, abs=1e-6)
                 assert met.normal == pytest.approx(tuple(solid.face_normals[face[first]]), abs=1e-9)
                 hits += 1
-    assert hits > 100 and misses > 100
+    assert hits > 100
+    assert misses > 100
