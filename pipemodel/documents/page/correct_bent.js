@@ -3,6 +3,7 @@
 
 const FAR_OUT = [[10, 2 * Math.log(20 * 10)], [60, 2 * Math.log(400 * 60)]], MISTAKEN = 2 * Math.log(100), MISREAD = 2 * Math.log(50) + 2 * Math.log(100);
 const AS_GOOD = 4, DOUBTED = 1.5, MOST_AT_ONCE = 3, Z_95 = 1.959963984540054;
+const EITHER_MM = 30;
 const WHATS = ["mark", "angle", "turn"];
 
 const mostSquares = (n) => n ? n * (1 - 2 / (9 * n) + 3.0902 * Math.sqrt(2 / (9 * n))) ** 3 : 0;
@@ -25,15 +26,24 @@ class MadePiece {
         this.sd.push(Math.max(run.hands[2] * Math.sqrt(bend - this.bends[place - 1]), 1e-3));
       }
     });
-    // The place of the bend that each unknown is of, along the tube.
-    this.placeOf = this.unknowns.map(([bend]) => this.bends.indexOf(bend));
     // By pull the places of the bends made then, along the tube, and a piece to bend them up on.
     this.after = this.pulls.map((_, k) => this.pulls.slice(0, k + 1).map((pull) => this.bends.indexOf(pull.bend)).sort((a, b) => a - b));
+    // By pull and bend made then, which errors are of its mark, its angle and the turns since the one before.
+    const place = (k, what) => this.place(this.bends[k], what);
+    this.errorsOf = this.after.map((places) => places.map((k, i) => ({ mark: place(k, "mark"), angle: place(k, "angle"), turns: i ? this.bends.map((_, m) => m).filter((m) => m > places[i - 1] && m <= k).map((m) => place(m, "turn")) : [], earlier: this.held.get(this.bends[k]) === "finish" ? run.bends[this.bends[k]].radius : 0 })));
     this.bent = this.after.map((places) => ({ piece: pieceOf(places.map((place) => run.bends[this.bends[place]].radius), run.cut, run.outside), rows: [0, 1, 2].map(() => places.map(() => 0)) }));
     this.at = [0, 1, 2].map(() => this.bends.map(() => 0));
   }
 
   place(bend, what) { return this.unknowns.findIndex(([b, w]) => b === bend && w === what); }
+
+  // Put down what the mark (0), angle (1) or turn (2) of a bend does, by mm or radian, with the errors that it comes of.
+  moved(pull, what, i, by, row) {
+    const { mark, angle, turns, earlier } = this.errorsOf[pull][i];
+    if (what === 0) { row[mark] += by; row[angle] -= earlier * RAD * by; }
+    if (what === 1) row[angle] += RAD * by;
+    if (what === 2) for (const turn of turns) row[turn] += RAD * by;
+  }
 
   // Of the bends made, by their places along the tube: starts, angles and planes.
   figures(errors, out = this.at.map((row) => [...row])) {
@@ -50,26 +60,29 @@ class MadePiece {
   }
 
   // By pull, counted from 0, the piece after it, good until the next are asked for; null where no tube has bends like these.
-  // The bends at places before `from` are as they were when last asked for.
-  pieces(errors, after, from = 0) {
+  pieces(errors, after) {
     const made = this.figures(errors, this.at), out = [];
-    for (const k of after) out[k] = this.bentFrom(k, from, made);
+    for (const k of after) out[k] = this.bentTo(k, made);
     return out;
   }
 
-  bentFrom(k, from, [ofStarts, ofAngles, ofPlanes]) {
+  bentTo(k, [ofStarts, ofAngles, ofPlanes]) {
     const places = this.after[k], { piece, rows: [starts, angles, turns] } = this.bent[k];
-    let first = 0;
-    while (first < places.length && places[first] < from) first++;
-    for (let i = first; i < places.length; i++) {
+    for (let i = 0; i < places.length; i++) {
       const place = places[i];
       if (ofAngles[place] <= 0) return null;
       starts[i] = ofStarts[place];
       angles[i] = ofAngles[place];
       turns[i] = i ? ofPlanes[place] - ofPlanes[places[i - 1]] : 0;
     }
-    return bendFrom(piece, first, starts, angles, turns, false) ? piece : null;
+    return bendInto(piece, starts, angles, turns, false) ? piece : null;
   }
+}
+
+// What reads a check on a piece, a gap as if to one side (1 or -1), and how it grows.
+function readBy(reads) {
+  const { kind } = reads, to = { 0: reads, 1: { ...reads, side: 1 }, [-1]: { ...reads, side: -1 } };
+  return { read: (p, side = 0) => READS[kind](p, to[side]), grows: (p, side, add) => GROWS[kind](p, to[side], add) };
 }
 
 // What was read as functions of a piece; `readings` are { id: values }, each a list.
@@ -79,11 +92,12 @@ function observationsOf(run, readings) {
     const values = readings[check.id];
     if (!values || check.reads.kind === "caliper") return;
     const n = values.length, value = values.reduce((a, b) => a + b, 0) / n, reads = check.reads;
-    const one = { check: check.id, pull: k, value, sd: check.within / 2 / Math.sqrt(n), read: (p) => READS[reads.kind](p, reads), once: n === 1 };
+    const one = { check: check.id, pull: k, value, sd: check.within / 2 / Math.sqrt(n), once: n === 1, ...readBy(reads) };
     if (check.unit === "look") out.push({ ...one, look: true, sd: 1 });
+    else if (reads.kind === "stand") out.push({ ...one, eitherSide: check.value < EITHER_MM });
     else if (!["gap", "gaps"].includes(reads.kind)) out.push(one);
     else if (value > check.within) out.push({ ...one, eitherSide: true });
-    else for (const end of reads.kind === "gap" ? [reads.end] : ["start", "finish"]) out.push({ ...one, value: 0, sd: Math.hypot(one.sd, value), read: (p) => heightOf(p, { i: reads.i, end, ring: reads.ring ?? 0 }) });
+    else for (const end of reads.kind === "gap" ? [reads.end] : ["start", "finish"]) out.push({ ...one, value: 0, sd: Math.hypot(one.sd, value), ...readBy({ kind: "height", i: reads.i, end, ring: reads.ring ?? 0 }) });
   }));
   return out;
 }
@@ -106,7 +120,7 @@ function othersOf(made, best, observed, doubted) {
     for (const what of WHATS) {
       const place = made.place(pull.bend, what);
       if (place < 0 || best.mistakes.some(([b, w]) => b === pull.bend && w === what)) continue;
-      for (const [times, costs] of FAR_OUT) out.push({ ...best, sd: best.sd.map((s, i) => i === place ? s * times : s), costs: best.costs + costs, mistakes: [...best.mistakes, [pull.bend, what]] });
+      out.push({ ...best, far: [...best.far, place], mistakes: [...best.mistakes, [pull.bend, what]] });
     }
     for (const [name, mark, angle, rolled] of pull.mistakes) {
       const middle = [...best.middle], add = (bend, what, by) => {
@@ -128,9 +142,9 @@ function othersOf(made, best, observed, doubted) {
 }
 
 function doubtedOf(made, best, observed) {
-  const pieces = made.pieces(best.found.at, pullsOf(observed)), read = new Set(pullsOf(observed)), doubted = new Set(observed.filter((one) => offOf(one, pieces) > DOUBTED).map((one) => one.pull));
+  const pieces = made.pieces(best.at, pullsOf(observed)), read = new Set(pullsOf(observed)), doubted = new Set(observed.filter((one) => offOf(one, pieces) > DOUBTED).map((one) => one.pull));
   made.pulls.forEach((pull, k) => made.unknowns.forEach(([bend], i) => {
-    if (bend === pull.bend && Math.abs(best.found.at[i] - best.why.middle[i]) > DOUBTED * best.why.sd[i]) doubted.add(k);
+    if (bend === pull.bend && Math.abs(best.at[i] - best.why.middle[i]) > DOUBTED * best.why.sd[i]) doubted.add(k);
   }));
   const both = [...doubted].filter((k) => read.has(k));
   return both.length ? new Set(both) : read;
@@ -138,12 +152,12 @@ function doubtedOf(made, best, observed) {
 
 // What was probably bent: { bends, mistakes, again, alone, eitherWay }; figures are [value, low, high].
 function estimateOf(made, observed) {
-  const plain = { middle: made.sd.map(() => 0), sd: made.sd, costs: 0, mistakes: [], leftOut: [] };
-  const active = activeOf(made, observed);
-  const fixed = new Map();
-  let [best, ...near] = tryOut(made, [plain], observed, active, fixed), more = [];
+  const plain = { middle: made.sd.map(() => 0), sd: made.sd, costs: 0, far: [], mistakes: [], leftOut: [] };
+  const trials = new Trials(made, observed);
+  const bare = comeOf([new Way(trials, plain, plain.middle)]);
+  let [best, ...near] = bare, more = [];
   for (let k = 0; k < MOST_AT_ONCE && !best.explains; k++) {
-    more = tryOut(made, othersOf(made, best.why, observed, doubtedOf(made, best, observed)), observed, active, fixed);
+    more = onTopOf(trials, best, doubtedOf(made, best, observed));
     if (!more.length || more[0].sum >= best.sum) break;
     [best, ...near] = more;
   }
@@ -155,19 +169,19 @@ function estimateOf(made, observed) {
   const order = observed.map((one) => one.check), { mistakes } = best.why;
   return {
     bends: bendsOf(made, best, near), mistakes, again: [...again].sort((a, b) => order.indexOf(a) - order.indexOf(b)),
-    alone: mistakes.length && !again.size ? aloneOf(made, plain, observed, active, fixed) : [], eitherWay: near.length > 0 && observed.some((one) => one.eitherSide),
+    alone: mistakes.length && !again.size ? aloneOf(trials, plain, bare[0]) : [], eitherWay: near.length > 0 && observed.some((one) => one.eitherSide),
   };
 }
 
 function worstOf(made, best, observed) {
-  const read = observed.filter((one) => !one.look), pieces = made.pieces(best.found.at, pullsOf(read));
+  const read = observed.filter((one) => !one.look), pieces = made.pieces(best.at, pullsOf(read));
   return read.reduce((a, b) => offOf(b, pieces) > offOf(a, pieces) ? b : a).check;
 }
 
-const aloneOf = (made, plain, observed, active, fixed) => [...new Set(observed.filter((one) => one.once && !one.look).map((one) => one.check))].filter((check) => doesExplain(made, { ...plain, leftOut: [check] }, observed, active, fixed));
+const aloneOf = (trials, plain, bare) => [...new Set(trials.observed.filter((one) => one.once && !one.look).map((one) => one.check))].filter((check) => doesExplain(new Way(trials, { ...plain, leftOut: [check] }, bare.at)));
 
 function bendsOf(made, best, near) {
-  const tried = [best, ...near], weights = tried.map((one) => Math.exp((best.sum - one.sum) / 2)), whole = weights.reduce((a, b) => a + b, 0), figures = tried.map((one) => figuresOf(made, one.found));
+  const tried = [best, ...near], weights = tried.map((one) => Math.exp((best.sum - one.sum) / 2)), whole = weights.reduce((a, b) => a + b, 0), figures = tried.map((one) => figuresOf(made, one));
   return made.bends.map((bend, place) => {
     const [start, angle, turn] = [0, 1, 2].map((what) => {
       const rows = figures.map((one) => one[place][what]), half = Z_95;

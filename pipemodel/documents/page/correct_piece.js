@@ -21,15 +21,14 @@ const put = (to, x, y, z) => { to[0] = x; to[1] = y; to[2] = z; };
 // straight tube for that, unless `any`. Starts and radii in mm, angles and turns in degrees.
 function bendUp({ starts, angles, turns, radii, length, outside }, any = false) {
   const piece = pieceOf(radii, length, outside);
-  return bendFrom(piece, 0, starts, angles, turns, any) ? piece : null;
+  return bendInto(piece, starts, angles, turns, any) ? piece : null;
 }
 
-// Bend a piece up again from a bend on, those before it being right; whether there is straight tube for that, or `any`.
-function bendFrom(piece, from, starts, angles, turns, any) {
-  const { legs, arcs } = piece, n = arcs.length, last = from && arcs[from - 1];
-  let [x, y, z] = legs[from].start, [ax, ay, az] = legs[from].way, [nx, ny, nz] = last ? last.axis : [0, 0, 1];
-  let before = last ? starts[from - 1] + last.R * last.angle * RAD : 0;
-  for (let i = from; i <= n; i++) {
+// The same in place; whether there is straight tube for that, or `any`.
+function bendInto(piece, starts, angles, turns, any) {
+  const { legs, arcs } = piece, n = arcs.length;
+  let x = 0, y = 0, z = 0, ax = 1, ay = 0, az = 0, nx = 0, ny = 0, nz = 1, before = 0;
+  for (let i = 0; i <= n; i++) {
     const leg = legs[i], long = (i < n ? starts[i] : piece.length) - before;
     if (!any && long < -1e-9) return false;
     put(leg.start, x, y, z);
@@ -74,29 +73,49 @@ function placeOf(piece, end, ring) {
 // How far over the legs of a bend, laid flat, an end stands; above 0 where the bend turns to the left.
 const heightOf = (piece, { i, end, ring }) => dotp(piece.arcs[i].axis, plus(placeOf(piece, end, ring), piece.arcs[i].start, -1));
 
+// The ends of the other legs that stand furthest above and below the legs of a bend, laid flat: how far, and the share of which
+// arc, or which end of the tube, they are.
+function gapsOf(p, { i }) {
+  const most = [{ far: -Infinity }, { far: -Infinity }], last = p.arcs.length, look = (point, b, share) => {
+    const high = dotp(p.arcs[i].axis, plus(point, p.arcs[i].start, -1));
+    if (high > most[0].far) most[0] = { far: high, b, share };
+    if (-high > most[1].far) most[1] = { far: -high, b, share };
+  };
+  if (i > 0) look(p.legs[0].start, -1);
+  if (i < last - 1) look(p.finish, last);
+  for (let b = 0; b < last; b++) {
+    if (b < i || b > i + 1) look(p.arcs[b].start, b, 0);
+    if (b > i || b < i - 1) look(p.legs[b + 1].start, b, 1);
+  }
+  return most;
+}
+
+// How far the middle of the tube of the bend after a leg stands off it at the most, and at what share of its arc.
+function crownOf(p, { one }) {
+  let most = [0, 0];
+  for (let k = 0; k <= 16; k++) { const far = size(offLeg(p.legs[one], onArc(p.arcs[one + 1], k / 16))); if (far > most[0]) most = [far, k / 16]; }
+  return most;
+}
+
 // What each kind of check reads on a piece; docs/bending.md says what each is.
 const READS = {
   angle: (p, c) => p.arcs[c.i].angle,
   back: (p, c) => p.legs[c.leg].long + c.bends.reduce((sum, i) => sum + backOf(p.arcs[i], p.outside), 0),
   apart: (p, c) => size(offLeg(p.legs[c.one], p.legs[c.two].start)) + c.d * p.outside,
-  crown: (p, c) => {
-    let most = 0;
-    for (let k = 0; k <= 16; k++) most = Math.max(most, size(offLeg(p.legs[c.one], onArc(p.arcs[c.one + 1], k / 16))));
-    return most + p.outside;
-  },
+  crown: (p, c) => crownOf(p, c)[0] + p.outside,
   off: (p, c) => size(offLeg(p.legs[c.leg], placeOf(p, c.end, 0))) - p.outside / 2,
   across: (p) => size(plus(p.finish, p.legs[0].start, -1)),
   stand: (p, c) => {
     const slope = dotp(p.arcs[c.i].axis, p.legs[c.end === "start" ? 0 : p.legs.length - 1].way);
-    return Math.abs(heightOf(p, c)) + p.outside / 2 * (1 - Math.sqrt(Math.max(0, 1 - slope * slope)));
+    return READS.gap(p, c) + p.outside / 2 * (1 - Math.sqrt(Math.max(0, 1 - slope * slope)));
   },
   aside: (p, c) => {
     const leg = p.legs[c.i + (c.end === "finish")];
     return c.sign * dotp(crossp(p.arcs[c.i].axis, leg.way), plus(placeOf(p, c.end, c.ring), leg.start, -1));
   },
   height: (p, c) => heightOf(p, c),
-  gap: (p, c) => Math.abs(heightOf(p, c)),
-  gaps: (p, c) => p.legs.reduce((most, leg) => [leg.start, plus(leg.start, leg.way, leg.long)].reduce((m, point) => Math.max(m, Math.abs(dotp(p.arcs[c.i].axis, plus(point, p.arcs[c.i].start, -1)))), most), 0),
+  gap: (p, c) => c.side ? c.side * heightOf(p, c) : Math.abs(heightOf(p, c)),
+  gaps: (p, c) => { const [above, below] = gapsOf(p, c); return c.side ? (c.side > 0 ? above : below).far : Math.max(above.far, below.far, 0); },
   caliper: () => 0,
   legUp: (p, c) => {
     const leg = p.legs[c.j + (c.j > c.i)], far = Math.min(leg.long, c.far), point = plus(leg.start, leg.way, c.j > c.i ? far : leg.long - far);

@@ -1,157 +1,206 @@
 // Explanations tried against readings: the twin of pipemodel/correction/ways.py.
 "use strict";
 
-const TWISTED_DEG = 4, CROOKED = [1, -1.7], BEHIND = [120, 12, 8, 6], HOPELESS = [100, 30], SAME_SUM = 1e-4;
+const BEHIND = 6, HOPELESS = 100, SAME_SUM = 1e-4, SAME_LESS = 1e-8, SHARE = 0.5, HOPE = 5, TIMES = 10, MOST_MISTAKES = 6, MOST_FAR = 4, MOST_TURNED = 2, LEAST_STEPS = 3;
+const STARTS = { mark: [-40, 40], angle: [-25, 25], turn: [-90, -25, 25, 90] };
 
-// What is measured, and which errors move any of it, by their places (all others stay where they lie about); `moves` has for
-// each of these the readings it moves. Tried on two pieces that are out in every way.
-function activeOf(made, observed) {
-  const measured = observed.filter((one) => !one.look), after = pullsOf(measured), moves = made.sd.map(() => new Set());
-  const read = (errors) => { const pieces = made.pieces(errors, after); return measured.map((one) => { const piece = pieces[one.pull]; return piece ? one.read(piece) : null; }); };
-  for (const scale of CROOKED) {
-    const crooked = made.sd.map((_, i) => scale * (0.4 + 0.07 * (i % 7)) * (-1) ** i), right = read(crooked);
-    crooked.forEach((_, i) => read(crooked.map((v, k) => k === i ? v + 0.3 : v)).forEach((v, r) => {
-      if (v === null || right[r] === null ? v !== right[r] : Math.abs(v - right[r]) > 1e-9) moves[i].add(r);
-    }));
+// What is read of a piece, as functions of the errors.
+class Trials {
+  constructor(made, observed) {
+    Object.assign(this, { made, observed, measured: observed.filter((one) => !one.look), looks: observed.filter((one) => one.look) });
+    this.after = pullsOf(this.measured);
   }
-  const places = made.sd.map((_, i) => i).filter((i) => moves[i].size);
-  return { measured, places, moves: places.map((i) => [...moves[i]]) };
-}
 
-const putIn = (all, places, values) => { const out = [...all]; places.forEach((place, k) => { out[place] = values[k]; }); return out; };
-
-const nth = (row, k) => row[Math.min(k, row.length - 1)];
-
-// What comes of explanations, the best first. All go down together, and those left far behind are given up.
-function tryOut(made, whys, observed, active, first) {
-  let ways = whys.flatMap((why) => waysOf(made, why, observed, active, first));
-  for (let round = 0; ways.some((way) => !way.done); round++) {
-    for (const way of ways) if (!way.done) way.go();
-    const most = Math.min(...ways.map((way) => way.sum)) + nth(BEHIND, round);
-    ways = ways.filter((way) => way.sum <= most);
+  // To which side each gap is that was seen without its side: 1 or -1, 0 for all else. Where the errors leave that open it is
+  // as in `like`.
+  sidesOf(errors, like) {
+    const pieces = this.made.pieces(errors, this.after);
+    return this.measured.map((one, r) => {
+      const piece = pieces[one.pull], by = one.eitherSide && piece ? one.read(piece, 1) - one.read(piece, -1) : 0;
+      return one.eitherSide ? like && Math.abs(by) < one.value ? like[r] : by < 0 ? -1 : 1 : 0;
+    });
   }
-  const out = [];
-  for (const way of ways) if (!out.some((one) => one.why === way.why && one.found.at.every((v, i) => Math.abs(v - way.found.at[i]) < 0.05))) out.push(way);
-  // Two that come to the same thing stay as they were listed.
-  const place = (way) => Math.round(way.sum / SAME_SUM);
-  return out.sort((a, b) => place(a) - place(b));
-}
 
-// Whether an explanation explains all readings, no further than that is plain.
-function doesExplain(made, why, observed, active, first) {
-  let ways = waysOf(made, why, observed, active, first);
-  for (let round = 0; ways.length && !ways.some((way) => way.explains); round++) {
-    ways = ways.filter((way) => !way.done);
-    for (const way of ways) way.go();
-    ways = ways.filter((way) => way.down.cost <= mostSquares(way.count) + nth(HOPELESS, round));
+  // By how many standard deviations each reading is off; null where no tube has bends like these.
+  values(errors, sides) {
+    const pieces = this.made.pieces(errors, this.after), { measured } = this, out = new Float64Array(measured.length);
+    for (let r = 0; r < measured.length; r++) {
+      const one = measured[r], piece = pieces[one.pull];
+      if (!piece) return null;
+      out[r] = (one.value - one.read(piece, sides[r])) / one.sd;
+    }
+    return out;
   }
-  return ways.length > 0;
+
+  // The slopes of these by each error.
+  slopes(errors, sides) {
+    const { made, measured } = this, pieces = made.pieces(errors, this.after);
+    return measured.map((one, r) => {
+      const row = new Float64Array(errors.length);
+      one.grows(pieces[one.pull], sides[r], (what, i, by) => made.moved(one.pull, what, i, -by / one.sd, row));
+      return row;
+    });
+  }
 }
 
 // An explanation on its way down from one start.
 class Way {
-  constructor(made, why, observed, { measured, places, moves }, start, first) {
-    const believes = (one) => !why.leftOut.includes(one.check), looks = observed.filter((one) => one.look && believes(one)), n = places.length;
-    // A reading that is not believed counts as one that is just right.
-    const read = measured.map((one) => believes(one) ? one : null), after = pullsOf(read.filter((one) => one));
-    this.whole = (errors) => putIn(why.middle, places, errors);
-    let moved = null;
-    const off = (one, piece) => (one.value - one.read(piece)) / one.sd;
-    const functions = (errors) => {
-      const pieces = made.pieces(this.whole(errors), after), values = new Float64Array(n + read.length);
-      for (let k = 0; k < n; k++) values[k] = (errors[k] - why.middle[places[k]]) / why.sd[places[k]];
-      for (let r = 0; r < read.length; r++) if (read[r]) {
-        const piece = pieces[read[r].pull];
-        if (!piece) return null;
-        values[n + r] = off(read[r], piece);
-      }
-      return values;
-    };
-    const slopes = (errors, values) => {
-      const own = places.map((place, k) => [k, 1 / why.sd[place]]);
-      // From where several begin, all have the same slopes.
-      const known = this.down.steps ? {} : first;
-      if (known.rows) return [...own, ...read.map((one, r) => one ? known.rows[r] : [])];
-      const rows = read.map(() => []), changed = this.whole(errors);
-      moved ??= moves.map((all) => { const own = all.filter((r) => read[r]); return { own, pulls: pullsOf(own.map((r) => read[r])) }; });
-      made.pieces(changed, after);
-      // From the last bend to the first, so that those before each are as they were.
-      for (let k = n - 1; k >= 0; k--) {
-        const { own: by, pulls } = moved[k], from = made.placeOf[places[k]];
-        const valuesBy = (step) => {
-          changed[places[k]] = errors[k] + step;
-          const pieces = made.pieces(changed, pulls, from);
-          return by.map((r) => { const piece = pieces[read[r].pull]; return piece ? off(read[r], piece) : null; });
-        };
-        const above = valuesBy(STEP), below = valuesBy(-STEP);
-        changed[places[k]] = errors[k];
-        by.forEach((r, m) => rows[r].push(k, slopeBy(above[m], values[n + r], below[m])));
-      }
-      if (!why.leftOut.length) known.rows = rows;
-      return [...own, ...rows];
-    };
-    this.down = new Descent(functions, places.map((i) => start[i]), slopes);
-    Object.assign(this, { made, why, places, looks, read, count: read.filter((one) => one).length });
-    if (this.down.cost !== null) this.look();
+  constructor(trials, why, at, sides = trials.sidesOf(at)) {
+    Object.assign(this, { trials, why, at, sides, steps: 0, done: false, fell: Infinity, leastSteps: 1 });
+    this.read = trials.measured.map((one) => !why.leftOut.includes(one.check));
+    this.count = this.read.filter((one) => one).length;
+    this.values = trials.values(at, sides);
+    if (this.values) { Object.assign(this, this.costOf(at, this.values)); this.look(); }
   }
 
-  get done() { return this.down.done; }
+  // How much an error weighs, and what its being far out costs.
+  weightOf(i, at) {
+    const { middle, sd, far } = this.why, w = 1 / (sd[i] * sd[i]);
+    if (!far.includes(i)) return [w, 0];
+    const square = (at[i] - middle[i]) ** 2 * w, [near, much] = FAR_OUT;
+    const [times, costs] = square / near[0] ** 2 + near[1] <= square / much[0] ** 2 + much[1] ? near : much;
+    return [w / (times * times), costs];
+  }
 
+  // The sum of squares, and what errors that are far out cost besides.
+  costOf(at, values) {
+    const { middle } = this.why;
+    let cost = 0, rare = 0;
+    for (let i = 0; i < at.length; i++) { const [w, costs] = this.weightOf(i, at); cost += (at[i] - middle[i]) ** 2 * w; rare += costs; }
+    for (let r = 0; r < values.length; r++) if (this.read[r]) cost += values[r] * values[r];
+    return { cost, rare };
+  }
+
+  // Go one step down.
   go() {
-    this.down.step();
-    this.look();
+    const { trials, why: { middle }, at, values, read, sides } = this, n = at.length, cost = this.cost + this.rare;
+    const down = new Float64Array(n), normal = new Float64Array(n * n), rows = this.rows = trials.slopes(at, sides);
+    for (let i = 0; i < n; i++) { const [w] = this.weightOf(i, at); normal[i * n + i] = w; down[i] = (middle[i] - at[i]) * w; }
+    for (let r = 0; r < rows.length; r++) if (read[r]) {
+      const row = rows[r], own = [];
+      for (let a = 0; a < n; a++) if (row[a]) {
+        own.push(a);
+        down[a] -= row[a] * values[r];
+        for (const b of own) normal[a * n + b] += row[a] * row[b];
+      }
+    }
+    this.normal = normal;
+    solve(lowerOf(normal, n), down);
+    this.steps++;
+    for (let k = 0, share = 1; k < HALVINGS; k++, share /= 2) {
+      const there = at.map((x, i) => x + share * down[i]), now = trials.values(there, sides), comes = now && this.costOf(there, now);
+      if (!now || comes.cost + comes.rare > cost) continue;
+      const less = cost - comes.cost - comes.rare;
+      Object.assign(this, { at: there, values: now, ...comes, fell: less });
+      this.done = less <= SAME_LESS || this.steps >= MOST_STEPS;
+      this.look();
+      return;
+    }
+    this.done = true;
+    this.fell = 0;
   }
 
   // What it comes to so far; `unlooked` are looks that show something else.
   look() {
-    const pieces = this.looks.length ? this.made.pieces(this.whole(this.down.at), pullsOf(this.looks)) : null;
-    this.unlooked = this.looks.filter((one) => showsOther(one, pieces)).map((one) => one.check);
-    this.sum = this.down.cost + MISREAD * this.unlooked.length + this.why.costs;
+    const { trials, why } = this, looks = trials.looks.filter((one) => !why.leftOut.includes(one.check)), pieces = looks.length ? trials.made.pieces(this.at, pullsOf(looks)) : null;
+    this.unlooked = looks.filter((one) => showsOther(one, pieces)).map((one) => one.check);
+    this.sum = this.cost + this.rare + MISREAD * this.unlooked.length + why.costs;
   }
 
-  get explains() { return !this.unlooked.length && this.down.cost <= mostSquares(this.count); }
+  get explains() { return !this.unlooked.length && this.cost <= mostSquares(this.count); }
+
+  get covariance() { return this.known ??= inverseOf(this.normal, this.at.length); }
+
+  // By how much less the sum of squares would be without some terms, each its slopes and its value, by the last step's slopes.
+  without(terms) {
+    const { covariance } = this, k = terms.length, left = new Float64Array(k * k), out = Float64Array.from(terms, ([, value]) => value);
+    terms.forEach(([a], i) => {
+      const held = covariance.map((row) => row.reduce((sum, v, q) => sum + v * a[q], 0));
+      for (let j = 0; j <= i; j++) left[i * k + j] = (i === j ? 1 + 1e-6 : 0) - terms[j][0].reduce((sum, v, q) => sum + v * held[q], 0);
+    });
+    solve(lowerOf(left, k), out);
+    return terms.reduce((sum, [, value], i) => sum + value * out[i], 0);
+  }
+
+  withoutCheck(check) { return this.without(this.trials.measured.flatMap((one, r) => one.check === check && this.read[r] ? [[this.rows[r], this.values[r]]] : [])); }
+
+  withoutError(i) {
+    const root = Math.sqrt(this.weightOf(i, this.at)[0]);
+    return this.without([[this.at.map((_, k) => k === i ? root : 0), (this.at[i] - this.why.middle[i]) * root]]);
+  }
 
   // Checks read once that are further out than one true reading in a thousand, by what all else says.
   get farOut() {
-    const less = this.down.withoutEach().slice(this.places.length), most = Math.max(0, ...less.filter((_, r) => this.read[r]?.once));
-    return most <= mostSquares(1) ? [] : this.read.filter((one, r) => one?.once && less[r] > mostSquares(1) && less[r] >= most - AS_GOOD).map((one) => one.check);
+    const once = this.trials.measured.flatMap((one, r) => one.once && this.read[r] ? [[one.check, this.without([[this.rows[r], this.values[r]]])]] : []), most = Math.max(0, ...once.map(([, less]) => less));
+    return once.filter(([, less]) => less > mostSquares(1) && less >= most - AS_GOOD).map(([check]) => check);
   }
 
-  // All errors as found: those that no reading hangs on where they lie about and as uncertain as before.
-  get found() {
-    const { why, places, down } = this;
-    return {
-      at: this.whole(down.at),
-      get covariance() {
-        const covariance = why.sd.map((sd, i) => why.sd.map((_, j) => i === j ? sd ** 2 : 0)), own = down.covariance;
-        places.forEach((i, a) => places.forEach((j, b) => { covariance[i][j] = own[a][b]; }));
-        return covariance;
-      },
-    };
+  // The same with the gaps seen without their sides to the other ones.
+  get otherSides() {
+    const { trials, why, at, sides, read } = this, either = sides.flatMap((side, r) => side && read[r] ? [r] : []).slice(0, 3), out = [];
+    for (let k = 1; k < 2 ** either.length; k++) out.push(new Way(trials, why, at, sides.map((side, r) => either.includes(r) && k >> either.indexOf(r) & 1 ? -side : side)));
+    for (const one of out) one.leastSteps = LEAST_STEPS;
+    return out;
   }
 }
 
-function waysOf(made, why, observed, active, fixed) {
-  const read = observed.filter((one) => !one.look && !why.leftOut.includes(one.check)), out = [];
-  for (const start of startsOf(made, why, read)) {
-    const key = start.join();
-    if (!fixed.has(key)) fixed.set(key, {});
-    const way = new Way(made, why, observed, active, start, fixed.get(key));
-    if (way.down.cost !== null) out.push(way);
-  }
-  return out;
+// What comes of some ways, the best first.
+function comeOf(ways) {
+  ways = sorted(goDown(ways));
+  // A gap seen without its side may be to the other one.
+  const more = ways.slice(0, MOST_TURNED).flatMap((way) => way.otherSides);
+  if (more.length) ways = sorted(goDown([...ways, ...more]));
+  return ways.filter((way, k) => !ways.slice(0, k).some((one) => one.why === way.why && one.at.every((v, i) => Math.abs(v - way.at[i]) < 0.05)));
 }
 
-function startsOf(made, why, read) {
-  const places = [];
-  for (const one of read) if (one.eitherSide) {
-    const at = made.bends.indexOf(made.run.pulls[one.pull].bend);
-    for (const bend of made.bends.slice(at, at + 2)) {
-      const place = made.place(bend, "turn");
-      if (place >= 0 && !places.includes(place)) places.push(place);
+// Two that come to the same thing stay as they were listed.
+function sorted(ways) {
+  const place = (way) => Math.round(way.sum / SAME_SUM);
+  return ways.sort((a, b) => place(a) - place(b));
+}
+
+// All go down together, and those left far behind are given up.
+function goDown(ways) {
+  ways = ways.filter((way) => way.values);
+  while (ways.some((way) => !way.done)) {
+    for (const way of ways) if (!way.done) way.go();
+    const least = Math.min(...ways.map((way) => way.sum)) + BEHIND;
+    ways = ways.filter((way) => way.sum - way.fell <= least || way.steps < way.leastSteps);
+  }
+  return ways;
+}
+
+// Whether an explanation explains all readings, no further than that is plain.
+function doesExplain(way) {
+  while (!way.explains) {
+    if (way.done || way.cost - Math.max(way.fell, HOPELESS) > mostSquares(way.count)) return false;
+    way.go();
+  }
+  return true;
+}
+
+// What else may be so, on top of the best so far: the best first. What promises little by the slopes there is not tried.
+function onTopOf(trials, best, doubted) {
+  const whys = othersOf(trials.made, best.why, trials.observed, doubted), from = (why, at) => new Way(trials, why, at, trials.sidesOf(at, best.sides));
+  const farOf = (why) => why.far.length > best.why.far.length ? why.far.at(-1) : undefined, mistakes = [];
+  const promising = [];
+  for (const why of whys) {
+    const far = farOf(why), left = why.leftOut.length > best.why.leftOut.length;
+    if (far !== undefined) promising.push([why, best.withoutError(far) - FAR_OUT[0][1]]);
+    else if (left) promising.push([why, best.withoutCheck(why.leftOut.at(-1)) - MISREAD]);
+    else {
+      const two = [why.middle, best.at.map((v, i) => v + why.middle[i] - best.why.middle[i])].map((at) => from(why, at)).filter((way) => way.values);
+      if (two.length) mistakes.push(two.reduce((a, b) => b.sum < a.sum ? b : a));
     }
   }
-  let starts = [[...why.middle]];
-  for (const place of places.slice(0, 3)) starts = starts.flatMap((start) => [TWISTED_DEG, -TWISTED_DEG].map((by) => start.map((v, i) => i === place ? v + by : v)));
-  return starts;
+  const most = Math.max(...promising.map(([, less]) => less));
+  const ways = promising.filter(([, less]) => less >= SHARE * most - HOPE).map(([why]) => from(why, best.at));
+  mistakes.sort((a, b) => a.sum - b.sum);
+  while (mistakes.length && mistakes.at(-1).sum > TIMES * best.sum) mistakes.pop();
+  const found = sorted(goDown([...ways, ...mistakes.slice(0, MOST_MISTAKES)]));
+  if (found[0]?.explains) return comeOf(found);
+  // What is out so far that the piece turned over elsewhere is not found by the slopes.
+  const far = promising.filter(([why]) => farOf(why) !== undefined).sort((a, b) => b[1] - a[1]).slice(0, MOST_FAR);
+  const more = far.flatMap(([why]) => STARTS[why.mistakes.at(-1)[1]].map((d) => from(why, best.at.map((v, i) => i === farOf(why) ? why.middle[i] + d : v))));
+  return comeOf([...found, ...more]);
 }

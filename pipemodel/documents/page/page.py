@@ -49,6 +49,7 @@ SCRIPTS = (
 ANSWERS = (
     "correct_likely.js",
     "correct_piece.js",
+    "correct_slopes.js",
     "correct_squares.js",
     "correct_ways.js",
     "correct_bent.js",
