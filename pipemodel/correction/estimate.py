@@ -7,17 +7,15 @@ that is not believed then is one to take again.
 """
 
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
 from math import exp, radians, sqrt
 
 from pipemodel.accuracy.values import Z_95
 from pipemodel.bending.part_bent import PartBent
-from pipemodel.correction.explanations import others, plain
-from pipemodel.correction.least_squares import LeastPoint
+from pipemodel.correction.explanations import plain
 from pipemodel.correction.made import MadePiece
 from pipemodel.correction.observed import Observation
 from pipemodel.correction.values import BentBend, Estimate, LikelyFigure
-from pipemodel.correction.ways import AS_GOOD, ExplanationTrials, TriedExplanation, shows_other
+from pipemodel.correction.ways import AS_GOOD, Trials, Way, come_of, does_explain, on_top_of, without_check
 from pipemodel.pulls.piece import within_half_turn
 
 DOUBTED, FAR = 1.5, 99.0
@@ -28,23 +26,22 @@ MOST_AT_ONCE = 3
 
 def estimate(made: MadePiece, observed: Sequence[Observation]) -> Estimate:
     """Return what was probably bent."""
-    ways = ExplanationTrials(made, observed)
-    best, *near = ways.tried([plain(made)])
-    more: list[TriedExplanation] = []
+    trials, bare = Trials(made, observed), plain(made)
+    best, *near = nearly_right = come_of([Way(trials, bare, bare.middle, trials.sides_of(bare.middle))])
+    more: list[Way] = []
     for _ in range(MOST_AT_ONCE):
         if best.explains:
             break
-        doubted = _doubted(made, best, observed)
-        more = ways.tried(list(others(made, best.explanation, observed, doubted)))
+        more = on_top_of(best, _doubted(made, best, observed))
         if not more or more[0].sum >= best.sum:
             break
         best, *near = more
     # What is not ruled out widens the intervals.
-    near = [one for one in near if one.sum <= best.sum + AS_GOOD and not (one.unlooked or one.explanation.left_out)]
-    again = {*best.explanation.left_out, *best.unlooked}
+    near = [one for one in near if one.sum <= best.sum + AS_GOOD and not (one.unlooked or one.why.left_out)]
+    again = {*best.why.left_out, *best.unlooked}
     if again:
         # Of two readings that do not go together, either may be the wrong one.
-        again |= {check for one in more if one.sum <= best.sum + AS_GOOD for check in one.explanation.left_out}
+        again |= {check for one in more if one.sum <= best.sum + AS_GOOD for check in one.why.left_out}
     elif not best.explains:
         again = {_worst(made, best, observed)}
     else:
@@ -52,29 +49,28 @@ def estimate(made: MadePiece, observed: Sequence[Observation]) -> Estimate:
     checks = [one.check for one in observed]
     return Estimate(
         _bends(made, best, near),
-        best.explanation.mistakes,
+        best.why.mistakes,
         tuple(sorted(again, key=checks.index)),
-        _alone(ways) if best.explanation.mistakes and not again else (),
+        _alone(nearly_right[0]) if best.why.mistakes and not again else (),
         bool(near) and any(one.either_side for one in observed),
     )
 
 
-def _alone(ways: ExplanationTrials) -> tuple[str, ...]:
+def _alone(nearly_right: Way) -> tuple[str, ...]:
     """Return the checks measured once without which bends made nearly right explain all that was read."""
-    bare = plain(ways.made)
-    once = dict.fromkeys(one.check for one in ways.observed if one.once and not one.look)
-    return tuple(check for check in once if ways.explains(replace(bare, left_out=frozenset({check}))))
+    once = dict.fromkeys(one.check for one in nearly_right.trials.measured if one.once)
+    return tuple(check for check in once if does_explain(without_check(nearly_right, check)))
 
 
-def _doubted(made: MadePiece, best: TriedExplanation, observed: Sequence[Observation]) -> set[int]:
+def _doubted(made: MadePiece, best: Way, observed: Sequence[Observation]) -> set[int]:
     """Return the pulls that something may have gone wrong at: whose readings or errors fit no better than so."""
-    pieces = made.pieces(best.found.at, sorted({one.pull for one in observed}))
+    pieces = made.pieces(best.at, sorted({one.pull for one in observed}))
     read = {one.pull for one in observed}
     doubted = {one.pull for one in observed if _off(one, pieces) > DOUBTED}
     for pull in made.pulls:
         for place, unknown in enumerate(made.unknowns):
-            error = best.found.at[place] - best.explanation.middle[place]
-            if unknown.bend == pull.bend and abs(error) > DOUBTED * best.explanation.sd[place]:
+            error = best.at[place] - best.why.middle[place]
+            if unknown.bend == pull.bend and abs(error) > DOUBTED * best.why.sd[place]:
                 doubted.add(pull.number)
     return (doubted & read) or read
 
@@ -83,20 +79,20 @@ def _off(one: Observation, pieces: Mapping[int, PartBent | None]) -> float:
     """Return how far a reading is off, in its standard deviations; a look that shows something else is by far."""
     piece = pieces[one.pull]
     if piece is None or one.look:
-        return FAR if piece is None or shows_other(one, pieces) else 0.0
+        return FAR if piece is None or one.read(piece) * one.value < 0.0 else 0.0
     return abs(one.value - one.read(piece)) / one.sd
 
 
-def _worst(made: MadePiece, best: TriedExplanation, observed: Sequence[Observation]) -> str:
+def _worst(made: MadePiece, best: Way, observed: Sequence[Observation]) -> str:
     """Return the check that fits worst, for its scatter."""
     read = [one for one in observed if not one.look]
-    pieces = made.pieces(best.found.at, sorted({one.pull for one in read}))
+    pieces = made.pieces(best.at, sorted({one.pull for one in read}))
 
     return max(read, key=lambda one: _off(one, pieces)).check
 
 
-def _bends(made: MadePiece, best: TriedExplanation, near: Sequence[TriedExplanation]) -> tuple[BentBend, ...]:
-    figures = [_figures(made, one.found) for one in (best, *near)]
+def _bends(made: MadePiece, best: Way, near: Sequence[Way]) -> tuple[BentBend, ...]:
+    figures = [_figures(made, one) for one in (best, *near)]
     weights = [exp((best.sum - one.sum) / 2.0) for one in (best, *near)]
     aims, out = made.aims, []
     for place, number in enumerate(made.numbers):
@@ -115,7 +111,7 @@ def _widened(intervals: Sequence[LikelyFigure], weights: Sequence[float]) -> Lik
     return LikelyFigure(mean, min(one.low for one in intervals), max(one.high for one in intervals))
 
 
-def _figures(made: MadePiece, found: LeastPoint) -> list[tuple[LikelyFigure, LikelyFigure, LikelyFigure]]:
+def _figures(made: MadePiece, found: Way) -> list[tuple[LikelyFigure, LikelyFigure, LikelyFigure]]:
     """Return start, angle and error of the turn of each bend."""
     bent, held = made.figures(found.at), {pull.bend: pull.held for pull in made.pulls}
     covariance, out = found.covariance, []

@@ -18,8 +18,8 @@ from pipemodel.pulls.mistakes import mistakes_at
 from pipemodel.pulls.piece import within_half_turn
 from pipemodel.pulls.plan import Pull
 
-FAR_OUT = {times: 2.0 * log(rare * times) for times, rare in ((10.0, 20.0), (60.0, 400.0))}
-"""How many times further out, and what that costs."""
+FAR_OUT = tuple((times, 2.0 * log(rare * times)) for times, rare in ((10.0, 20.0), (60.0, 400.0)))
+"""How many times further out, and what that costs: of the two, what costs less for how far out it is."""
 MISTAKEN = 2.0 * log(100.0)
 MISREAD = 2.0 * log(50.0) + 2.0 * log(100.0)
 """A reading that is a guess is one of about 100 as likely."""
@@ -29,16 +29,17 @@ _SMALL = ("angle", "mark", "twist")
 
 @dataclass(frozen=True)
 class Explanation:
-    """Where each error lies about, how far it scatters there, and which checks are not believed.
+    """Where each error lies about, how far it scatters there, which are far out, and which checks are not believed.
 
     `costs` is what it adds to the sum of squares; `mistakes` as `Estimate.mistakes` has them.
     """
 
     middle: tuple[float, ...]
     sd: tuple[float, ...]
+    far: tuple[int, ...] = ()
     costs: float = 0.0
     mistakes: tuple[tuple[int, str], ...] = ()
-    left_out: frozenset[str] = frozenset()
+    left_out: tuple[str, ...] = ()
 
 
 def plain(made: MadePiece) -> Explanation:
@@ -56,18 +57,14 @@ def others(
             yield from _mistaken(made, best, pull)
     for check in dict.fromkeys(one.check for one in observed if one.once and one.pull in doubted):
         if check not in best.left_out:
-            yield replace(best, costs=best.costs + MISREAD, left_out=best.left_out | {check})
+            yield replace(best, costs=best.costs + MISREAD, left_out=(*best.left_out, check))
 
 
 def _far_out(made: MadePiece, best: Explanation, pull: Pull) -> Iterator[Explanation]:
     for what in WHATS:
         place = made.place(pull.bend, what)
         if place is not None and (pull.bend, what) not in best.mistakes:
-            for times, costs in FAR_OUT.items():
-                sd = list(best.sd)
-                sd[place] *= times
-                mistakes = (*best.mistakes, (pull.bend, what))
-                yield replace(best, sd=tuple(sd), costs=best.costs + costs, mistakes=mistakes)
+            yield replace(best, far=(*best.far, place), mistakes=(*best.mistakes, (pull.bend, what)))
 
 
 def mistakes_of(made: MadePiece, pull: Pull) -> Iterator[tuple[str, float, float, float]]:

@@ -2,10 +2,11 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 from math import radians, sqrt
 from typing import NamedTuple
 
-from pipemodel.accuracy.values import What
+from pipemodel.accuracy.values import WHATS, What
 from pipemodel.bending.part_bent import PartBent, part_bent
 from pipemodel.bending.schedule import SolvedRun
 from pipemodel.job.model import Hands
@@ -99,6 +100,42 @@ class MadePiece:
             out.angles.append(aim.angle_deg + angle)
             out.planes.append(aim.plane_deg + off)
         return out
+
+    @cached_property
+    def _errors_of(self) -> dict[int, list[tuple[int, int, list[int], float]]]:
+        """By pull and bend made then: its mark's and its angle's error, and those of turns since the bend before."""
+        held = {pull.bend: pull.held for pull in self.pulls}
+        out: dict[int, list[tuple[int, int, list[int], float]]] = {}
+        for pull, right in self.right.items():
+            before: int | None = None
+            out[pull] = []
+            for bend in right.bends:
+                turns = [n for n in self.numbers if before is not None and before < n <= bend.number]
+                mark, angle, *of_turns = (
+                    self.unknowns.index(Unknown(n, what))
+                    for n, what in ((bend.number, WHATS[0]), (bend.number, WHATS[1]), *((n, WHATS[2]) for n in turns))
+                )
+                earlier = radians(bend.radius_mm) if held[bend.number] == "finish" else 0.0
+                out[pull].append((mark, angle, of_turns, earlier))
+                before = bend.number
+        return out
+
+    def put(self, row: list[float], pull: int, what: int, bend: int, by: float) -> None:
+        """Add a slope by mark (0), angle (1) or turn (2) of a bend, by mm or radian, to those by each error.
+
+        Args:
+            row: the slopes by each error, mm or degrees.
+            pull: the piece is that after it.
+            what: 0, 1 or 2.
+            bend: of the piece, from 0.
+            by: the slope.
+        """
+        mark, angle, turns, earlier = self._errors_of[pull][bend]
+        if what == 0:
+            row[mark] += by
+            row[angle] -= earlier * by
+        for place in ((), (angle,), turns)[what]:
+            row[place] += radians(by)
 
     def pieces(self, errors: Sequence[float], after: Sequence[int]) -> dict[int, PartBent | None]:
         """Return by pull the piece as it was after it; None where no tube has bends like these."""

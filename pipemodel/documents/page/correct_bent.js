@@ -178,7 +178,7 @@ function worstOf(made, best, observed) {
   return read.reduce((a, b) => offOf(b, pieces) > offOf(a, pieces) ? b : a).check;
 }
 
-const aloneOf = (trials, plain, bare) => [...new Set(trials.observed.filter((one) => one.once && !one.look).map((one) => one.check))].filter((check) => doesExplain(new Way(trials, { ...plain, leftOut: [check] }, bare.at)));
+const aloneOf = (trials, plain, bare) => [...new Set(trials.observed.filter((one) => one.once && !one.look).map((one) => one.check))].filter((check) => doesExplain(new Way(trials, { ...plain, leftOut: [check] }, bare.at, bare.sides)));
 
 function bendsOf(made, best, near) {
   const tried = [best, ...near], weights = tried.map((one) => Math.exp((best.sum - one.sum) / 2)), whole = weights.reduce((a, b) => a + b, 0), figures = tried.map((one) => figuresOf(made, one));
