@@ -28,6 +28,8 @@ LONGEST_NAME = 28
 THING_INK = (0.18, 0.23, 0.27)
 MOST_NAMED = 60
 """So many things of a room are named in its views."""
+MOST_POINTED_OUT = 24
+"""And so many where each name has a line of its own to its thing."""
 APART_MM = 5.0
 """So far the place that a name points to lies from other things, where it can."""
 
@@ -164,17 +166,22 @@ def end_of(panel: Panel, run: SolvedRun, point: Vec3, outward: Vec3) -> LabelSpo
 
 def name_things(outlines: Sequence[tuple[Panel, Mapping[str, Sequence[FlatPoint]]]]) -> None:
     """Name the things that are drawn, each once, in the first view with room for it: of many those drawn largest."""
+    for name in _largest([drawn for _, drawn in outlines], MOST_NAMED):
+        name_thing(name, [(panel, drawn[name]) for panel, drawn in outlines if name in drawn])
+
+
+def _largest(views: Sequence[Mapping[str, Sequence[FlatPoint]]], most: int) -> list[str]:
+    """Return the names of no more than so many things, those that are drawn largest in any view, in their order."""
 
     def across(name: str) -> float:
-        boxes = [ClipWindow.around(drawn[name]) for _, drawn in outlines if name in drawn]
+        boxes = [ClipWindow.around(drawn[name]) for drawn in views if name in drawn]
         return max(box.width + box.height for box in boxes)
 
-    names = list(dict.fromkeys(thing for _, drawn in outlines for thing in drawn))
-    if len(names) > MOST_NAMED:
-        largest = set(sorted(names, key=across, reverse=True)[:MOST_NAMED])
-        names = [name for name in names if name in largest]
-    for name in names:
-        name_thing(name, [(panel, drawn[name]) for panel, drawn in outlines if name in drawn])
+    names = list(dict.fromkeys(thing for drawn in views for thing in drawn))
+    if len(names) <= most:
+        return names
+    largest = set(sorted(names, key=across, reverse=True)[:most])
+    return [name for name in names if name in largest]
 
 
 def name_thing(name: str, places: Sequence[tuple[Panel, Sequence[FlatPoint]]]) -> None:
@@ -206,14 +213,15 @@ def _within(points: Sequence[FlatPoint]) -> list[FlatPoint]:
 
 
 def point_out(panel: Panel, things: Mapping[str, Sequence[FlatPoint]], height: float) -> None:
-    """Write the name of each thing beside it, with a line that ends in a dot on the thing.
+    """Write the name of each thing, of many the largest, beside it, with a line that ends in a dot on the thing.
 
     Args:
         panel: the view.
         things: of each thing by its name, points on the sheet that the line may end at.
         height: of the letters.
     """
-    for name, points in things.items():
+    for name in _largest([things], MOST_POINTED_OUT):
+        points = things[name]
         others = [p for other, there in things.items() if other != name for p in there]
         # Where another thing is as near, it would be taken for that.
         free = [p for p in points if all(hypot(p[0] - q[0], p[1] - q[1]) > APART_MM for q in others)]

@@ -5,7 +5,7 @@ its middle. What is cut is hatched; from the outside of each tube is dimensioned
 side, above and below, in the plane of the section: not the least distance in the room, which the findings give.
 """
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from math import hypot
 from typing import NamedTuple
 
@@ -13,16 +13,13 @@ from pipemodel.bending.schedule import Schedule, SolvedRun
 from pipemodel.drawing.clipping import ClipWindow, clip, clipped
 from pipemodel.drawing.cut_through import CutTube, cut_mesh, cut_tubes, first_hit
 from pipemodel.drawing.dimension import Dimension
-from pipemodel.drawing.general import NOTE_HEIGHT, TITLE_HEIGHT
 from pipemodel.drawing.hatch import hatched
-from pipemodel.drawing.joist_view import A4
 from pipemodel.drawing.labels import ANYWHERE_MM, Label, LabelSpot, put_label
-from pipemodel.drawing.layout import SCALES
 from pipemodel.drawing.panel import Panel
+from pipemodel.drawing.paper import Paper
 from pipemodel.drawing.primitives import FlatPoint, Role
 from pipemodel.drawing.sheet import Sheet
 from pipemodel.drawing.solids import room_solids
-from pipemodel.drawing.title_block import Titles, draw_frame, drawing_area
 from pipemodel.geometry.centreline import Straight
 from pipemodel.geometry.shapes.mesh import Mesh
 from pipemodel.geometry.vectors import UP, Vec3, dot, scale
@@ -141,37 +138,24 @@ def _between(
     return Bay(view, at, (min(one.name, two.name), max(one.name, two.name)), cuts, tubes, window)
 
 
-def bay_sheet(bay: Bay, titled: Callable[[str], Titles], units: Units = MM, size: FlatPoint = A4) -> Sheet:
-    """Draw a section through a bay.
-
-    Args:
-        bay: the section; see `bays`.
-        titled: returns what the title block says for a title.
-        units: units and language of the reader.
-        size: width and height of the sheet, mm.
-    """
+def bay_sheet(bay: Bay, paper: Paper, units: Units = MM) -> Sheet:
+    """Draw a section through a bay on some paper; see `bays`."""
     one, two = (Name(shown(name, 28), quoted=False) for name in bay.between)
     title = words(units, "bay.title", one=one, two=two)
-    area = drawing_area(size)
-    room = area._replace(high=area.high - TITLE_HEIGHT - 8.0)
-    wide, tall = bay.window.width, bay.window.height
-    scale_ = next((n for n in SCALES if wide / n <= room.width and tall / n <= room.height), SCALES[-1])
-    sheet = Sheet(*size, title, factor=float(scale_))
-    panel = Panel(sheet, bay.view, room, bay.window, 1.0 / scale_)
-    sheet.words(_where(bay, units), (area.left, area.high - TITLE_HEIGHT), TITLE_HEIGHT)
-    sheet.words(words(units, "bay.measured"), (area.left, area.high - TITLE_HEIGHT - 4.5), NOTE_HEIGHT)
+    head = (_where(bay, units), words(units, "bay.measured"))
+    sheet, room = paper.begun(title, head, bay.window.width, bay.window.height)
+    panel = Panel(sheet, bay.view, room, bay.window, 1.0 / sheet.factor)
     _draw_room(panel, bay)
     _draw_tubes(panel, bay)
     for tube in bay.tubes[:MOST_TUBES]:
         _clear_round(panel, tube, bay, units)
     _names(panel, bay)
-    draw_frame(sheet, titled(title), f"1:{scale_}", units, first_angle=False)
-    return sheet
+    return paper.ended(sheet, units)
 
 
 def _where(bay: Bay, units: Units) -> str:
     axis = max(range(3), key=lambda k: abs(bay.view.eye[k]))
-    place = Name(f"{'xyz'[axis]} = {units.tidy(bay.at[axis])}", quoted=False)
+    place = Name(f"{'xyz'[axis]} = {units.short(bay.at[axis])}", quoted=False)
     return words(units, "bay.where", place=place)
 
 

@@ -12,7 +12,8 @@ from pipemodel.checks.supports import clip_plans
 from pipemodel.drawing.bay_section import Bay, bay_sheet, bays
 from pipemodel.drawing.general import general_drawing
 from pipemodel.drawing.in_place import in_place, view_in_place
-from pipemodel.drawing.joist_view import A4, MOST_SHEETS, AlikeJoists, alike_joists, joist_sheet
+from pipemodel.drawing.joist_view import MOST_SHEETS, AlikeJoists, alike_joists, joist_sheet
+from pipemodel.drawing.paper import A3, A4, Paper
 from pipemodel.drawing.projection import Solid, Views, key_points, take_views
 from pipemodel.drawing.setting_out import setting_out_drawing
 from pipemodel.drawing.sheet import Sheet
@@ -86,25 +87,27 @@ class Drawings:
         view = view_in_place(self.schedule, [run])
         return in_place(run, view, [solid for solid in self._things if solid.thing in near], clashes, self.units)
 
-    def of_building(self, wrong: Sequence[tuple[str, Vec3]], size: FlatPoint = A4) -> list[tuple[str, Sheet]]:
+    def of_building(self, wrong: Sequence[tuple[str, Vec3]], figures: bool = False) -> list[tuple[str, Sheet]]:
         """Draw the storey, the bays and the joists that the runs go through, each with a name for its file.
 
         Args:
             wrong: what is wrong, each by a name, at a point of the room.
-            size: width and height of a sheet, mm.
+            figures: for a page, with no frames.
         """
         job, numbers = self.schedule.job, count(3 + len(self.schedule.runs))
 
         def titled(title: str) -> Titles:
             return Titles(title, job.name, self.given, next(numbers), self._sheets)
 
+        papers = [Paper()] if figures else [Paper(A4, titled), Paper(A3, titled)]
+        paper = papers[0]
         sheets: list[tuple[str, Sheet]] = []
         if has_storey(self.schedule):
-            sheets.append(("plan", storey_plan(self.schedule, wrong, titled, self.units)))
+            sheets.append(("plan", storey_plan(self.schedule, wrong, papers, self.units)))
         for n, bay in enumerate(self._bays, 1):
-            sheets.append((f"bay-{n}", bay_sheet(bay, titled, self.units, size)))
+            sheets.append((f"bay-{n}", bay_sheet(bay, paper, self.units)))
         for n, joists in enumerate(self._joists, 1):
-            sheets.append((f"joists-{n}", joist_sheet(joists, job.rules, titled, self.units, size)))
+            sheets.append((f"joists-{n}", joist_sheet(joists, job.rules, paper, self.units)))
         return sheets
 
     def of_way_in(

@@ -6,28 +6,27 @@ each hole and notch at a larger scale, dimensioned from the edges of the joist, 
 
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 from typing import NamedTuple, TypeAlias
 
 from pipemodel.bending.schedule import Schedule
 from pipemodel.checks.building_rules import wrong_cut
 from pipemodel.checks.joist_crossings import CutJoist, Joist, JoistCut, cut_joists, named_joists
 from pipemodel.drawing.clipping import ClipWindow
-from pipemodel.drawing.general import NOTE_HEIGHT, TITLE_HEIGHT
 from pipemodel.drawing.hatch import hatched, rectangle
-from pipemodel.drawing.layout import SCALES
+from pipemodel.drawing.lettering import wrapped
+from pipemodel.drawing.paper import LEADING, Paper, scale_for
 from pipemodel.drawing.primitives import FlatPoint, Role
 from pipemodel.drawing.sheet import Sheet
-from pipemodel.drawing.title_block import Titles, draw_frame, drawing_area
 from pipemodel.messages.say import words
 from pipemodel.messages.units import MM, Units
 from pipemodel.messages.values import Count, Length, Name, Word
-from pipemodel.trade.rules import CutZone, JoistRules, RuleSet
+from pipemodel.trade.rules import CutZone, RuleSet
 from pipemodel.wording.safe_text import shown
 
 _At: TypeAlias = Callable[[float, float], FlatPoint]
 """Where on the sheet a place along a joist and up it lies."""
 
-A4 = (297.0, 210.0)
 ALWAYS = "joist"
 """Things of this kind are drawn though no rules are asked for."""
 MOST_SHEETS = 9
@@ -35,8 +34,14 @@ MOST_SHEETS = 9
 MOST_STRIPS = 3
 MOST_DETAILS = 4
 """More holes and notches than this are on the whole joist only."""
-STRIP_MM = 41.0
-"""From one drawing of the whole joist to the next."""
+UNDER_MM, OVER_MM = 17.0, 9.0
+"""What dimensions need under the drawing of a whole joist, and over it, under its words."""
+LEVELS, LEAST_MM = 3, 14.0
+"""Of dimensions one over the other on a figure; and how long one must be to have its figure between its arrows."""
+DETAIL_MM, FIGURE_DETAIL_MM = 34.0, 45.0
+"""How tall a row of details is at least, and on a figure."""
+NARROW_MM = 150.0
+"""On paper no wider than this two details stand side by side."""
 DIMENSIONS_MM = 7.0
 """From one dimension line to the next."""
 ALIKE_MM = 0.1
@@ -83,37 +88,70 @@ def _to(*lengths: float) -> tuple[int, ...]:
     return tuple(round(mm / ALIKE_MM) for mm in lengths)
 
 
-def joist_sheet(
-    group: AlikeJoists,
-    rules: Sequence[RuleSet],
-    titled: Callable[[str], Titles],
-    units: Units = MM,
-    size: FlatPoint = A4,
-) -> Sheet:
+def joist_sheet(group: AlikeJoists, rules: Sequence[RuleSet], paper: Paper, units: Units = MM) -> Sheet:
     """Draw joists that are cut alike.
 
     Args:
         group: the joists.
         rules: the sets of rules to show the zones of.
-        titled: returns what the title block says for a title.
+        paper: what it is drawn on.
         units: units and language of the reader.
-        size: width and height of the sheet, mm.
     """
     joist = group.joist
     title = words(units, "joists.title", joists=named_joists(group.names, quoted=False))
-    area = drawing_area(size)
-    scale = next((n for n in SCALES if joist.long_mm / n <= area.width - 12.0), SCALES[-1])
-    sheet = Sheet(*size, title, factor=float(scale))
-    sheet.words(_size_words(joist, units), (area.left, area.high - TITLE_HEIGHT), TITLE_HEIGHT)
-    sheet.words(words(units, "joists.caution"), (area.left, area.high - TITLE_HEIGHT - 4.5), NOTE_HEIGHT)
     sets: list[RuleSet | None] = [one for one in rules if joist.kind in one.cut_kinds]
-    top = area.high - TITLE_HEIGHT - 8.0
-    for one in sets[:MOST_STRIPS] or [None]:
-        _strip(sheet, ClipWindow(area.left, top - STRIP_MM, area.right, top), group, one, 1.0 / scale, units)
-        top -= STRIP_MM
-    _details(sheet, ClipWindow(area.left, area.low, area.right, top), group, units)
-    draw_frame(sheet, titled(title), f"1:{scale}", units, first_angle=False)
-    return sheet
+    strips = [_Strip(one, list(_zones(joist, one)), paper, units) for one in sets[:MOST_STRIPS] or [None]]
+    narrow = paper.wide_mm <= NARROW_MM
+    columns = 2 if narrow else MOST_DETAILS
+    rows = -(-min(len(group.cuts), MOST_DETAILS) // columns)
+    details = rows * (FIGURE_DETAIL_MM if narrow else DETAIL_MM)
+    head = (_size_words(joist, units), words(units, "joists.caution"))
+    around = (12.0, details + sum(strip.around_mm for strip in strips))
+    sheet, room = paper.begun(title, head, joist.long_mm, joist.deep_mm * len(strips), around)
+    k, top = 1.0 / sheet.factor, room.high
+    for strip in strips:
+        low = top - strip.around_mm - joist.deep_mm * k
+        _draw_strip(sheet, room._replace(low=low, high=top), group, strip, k, units)
+        top = low
+    high = (top - room.low) / rows
+    cells = [ClipWindow(room.left + room.width * (n % columns) / columns, top - high * (n // columns + 1),
+                        room.left + room.width * (n % columns + 1) / columns - 3.0, top - high * (n // columns))
+             for n in range(MOST_DETAILS)]  # fmt: skip
+    _details(sheet, cells, group, paper.titled is not None, units)
+    return paper.ended(sheet, units)
+
+
+class _Strip(NamedTuple):
+    """A drawing of the whole joist: the rules whose zones it shows, the zones, and the paper."""
+
+    rules: RuleSet | None
+    zones: list[_Zone]
+    paper: Paper
+    units: Units
+
+    @property
+    def around_mm(self) -> float:
+        """What it needs above and below the joist, mm of the paper."""
+        over = OVER_MM + (LEVELS - 1) * self.stagger_mm
+        return UNDER_MM + over + LEADING * self.paper.note_mm * len(self.key)
+
+    @property
+    def stagger_mm(self) -> float:
+        """From one of the dimensions over it to the next: on a figure their words have no room beside each other."""
+        return 0.0 if self.paper.titled else 3.5
+
+    @property
+    def key(self) -> list[str]:
+        """What its zones are, in lines."""
+        rules, units = self.rules, self.units
+        if rules is None:
+            text = words(units, "joists.no rules")
+        else:
+            assert rules.joists is not None
+            name, clause = Name(shown(rules.name, 40), quoted=False), Name(rules.joists.clause, quoted=False)
+            said = "joists.zones" if self.zones else "joists.nothing allowed"
+            text = words(units, said, name=name, clause=clause)
+        return wrapped(text, self.paper.note_mm, self.paper.wide_mm)
 
 
 def _size_words(joist: Joist, units: Units) -> str:
@@ -123,16 +161,19 @@ def _size_words(joist: Joist, units: Units) -> str:
     )  # fmt: skip
 
 
-def _strip(sheet: Sheet, area: ClipWindow, group: AlikeJoists, rules: RuleSet | None, k: float, units: Units) -> None:
+def _draw_strip(sheet: Sheet, area: ClipWindow, group: AlikeJoists, strip: _Strip, k: float, units: Units) -> None:
     """Draw the whole joist with its cuts; with rules, where they would have them, dimensioned from the support."""
-    joist, low = group.joist, area.low + 17.0
+    joist, low = group.joist, area.low + UNDER_MM
     left = (area.left + area.right - joist.long_mm * k) / 2.0
 
     def at(along_mm: float, up_mm: float) -> FlatPoint:
         return left + along_mm * k, low + up_mm * k
 
-    joists = rules.joists if rules is not None else None
-    zones = list(_zones(joist, joists)) if joists is not None else []
+    joists = strip.rules.joists if strip.rules is not None else None
+    zones, letters = strip.zones, strip.paper.note_mm
+    for n, line in enumerate(strip.key, 1):
+        role = Role.CLASH if joists is not None and not zones else Role.DIMENSION
+        sheet.words(line, (area.left, area.high - LEADING * letters * n), letters, role=role)
     for zone in zones:
         box = rectangle(*at(zone.low, zone.bottom), *at(zone.high, zone.top))
         for p, q in hatched(box, _HATCH_MM, 45.0 if zone.kind == "hole" else 135.0):
@@ -146,17 +187,17 @@ def _strip(sheet: Sheet, area: ClipWindow, group: AlikeJoists, rules: RuleSet | 
     for cut in group.cuts:
         wrong = bool(zones) and joists is not None and any(wrong_cut(cut, joist, joists))
         _draw_cut(sheet, cut, joist, at, Role.CLASH if wrong else Role.MARK)
-    _key(sheet, (area.left, low + joist.deep_mm * k + 11.0), rules, zones, units)
     _places(sheet, group, at, -DIMENSIONS_MM, units)
     ends = sorted({0.0, *(end for zone in zones if zone.high <= joist.long_mm / 2.0 for end in (zone.low, zone.high))})
-    for before, after in zip(ends, ends[1:], strict=False):
+    for n, (before, after) in enumerate(pairwise(ends)):
         p, q = at(before, joist.deep_mm), at(after, joist.deep_mm)
-        sheet.dimension(p, q, 4.5, units.short(after - before), 2.0)
+        sheet.dimension(p, q, 4.5 + strip.stagger_mm * (n % LEVELS), units.short(after - before), 2.0)
 
 
-def _zones(joist: Joist, rules: JoistRules) -> Iterator[_Zone]:
+def _zones(joist: Joist, of: RuleSet | None) -> Iterator[_Zone]:
     """Yield where a hole and a notch may be, on both sides of the middle of the span."""
-    if joist.kind in rules.never or joist.deep_mm <= rules.shallowest:
+    rules = of.joists if of is not None else None
+    if rules is None or joist.kind in rules.never or joist.deep_mm <= rules.shallowest:
         return
     if rules.deepest is not None and joist.deep_mm > rules.deepest:
         return
@@ -202,33 +243,21 @@ def _places(sheet: Sheet, group: AlikeJoists, at: _At, away: float, units: Units
         sheet.dimension(a, b, away * (0.35 + 0.65 * line[side]), text, 2.0)
 
 
-def _key(sheet: Sheet, at: FlatPoint, rules: RuleSet | None, zones: Sequence[_Zone], units: Units) -> None:
-    if rules is None:
-        sheet.words(words(units, "joists.no rules"), at, NOTE_HEIGHT)
-        return
-    assert rules.joists is not None
-    name, clause = Name(shown(rules.name, 40), quoted=False), Name(rules.joists.clause, quoted=False)
-    if not zones:
-        sheet.words(words(units, "joists.nothing allowed", name=name, clause=clause), at, NOTE_HEIGHT, role=Role.CLASH)
-        return
-    sheet.words(words(units, "joists.zones", name=name, clause=clause), at, NOTE_HEIGHT)
-
-
-def _details(sheet: Sheet, area: ClipWindow, group: AlikeJoists, units: Units) -> None:
+def _details(sheet: Sheet, cells: Sequence[ClipWindow], group: AlikeJoists, to_scale: bool, units: Units) -> None:
     """Draw each cut at a larger scale: how wide it is, and how much wood is left above and below it."""
     joist, cuts = group.joist, sorted(group.cuts, key=lambda cut: cut.middle_mm)
-    cell = area.width / MOST_DETAILS
-    room = area.height - 14.0
-    scale = next((n for n in SCALES if joist.deep_mm / n <= room), SCALES[-1])
-    for number, cut in enumerate(cuts[:MOST_DETAILS]):
-        left = area.left + number * cell
-        _detail(sheet, ClipWindow(left, area.low, left + cell - 6.0, area.high), cut, joist, scale, units)
-    more = len(cuts) - MOST_DETAILS
+    room = cells[0].height - 16.0
+    scale = scale_for(0.0, joist.deep_mm, 0.0, room) if to_scale else joist.deep_mm / room
+    for cell, cut in zip(cells, cuts, strict=False):
+        _detail(sheet, cell, cut, joist, scale, to_scale, units)
+    more = len(cuts) - len(cells)
     if more > 0:
-        sheet.words(words(units, "joists.more", n=Count(more)), (area.left, area.low), NOTE_HEIGHT)
+        sheet.words(words(units, "joists.more", n=Count(more)), (cells[-1].left, cells[-1].low), _TEXT_MM)
 
 
-def _detail(sheet: Sheet, area: ClipWindow, cut: JoistCut, joist: Joist, scale: int, units: Units) -> None:
+def _detail(
+    sheet: Sheet, area: ClipWindow, cut: JoistCut, joist: Joist, scale: float, to_scale: bool, units: Units
+) -> None:
     k = 1.0 / scale
     middle, low = area.left + 0.36 * area.width, area.low + 3.5
 
@@ -248,8 +277,10 @@ def _detail(sheet: Sheet, area: ClipWindow, cut: JoistCut, joist: Joist, scale: 
     sheet.line([at(cut.middle_mm, -2.0 / k), at(cut.middle_mm, joist.deep_mm + 2.0 / k)], Role.CENTRE)
     _draw_cut(sheet, cut, joist, at)
     whose = shown(cut.of, 24) if cut.of else words(units, "joists.there")
-    title = words(units, "joists.detail", whose=Name(whose, quoted=False), what=Word(cut.kind), scale=Count(scale))
-    sheet.words(title, (area.left, area.high - 3.0), _TEXT_MM, bold=True)
+    title = words(units, "joists.detail", whose=Name(whose, quoted=False), what=Word(cut.kind))
+    title += f", 1:{scale}" if to_scale else ""
+    for n, line in enumerate(wrapped(title, 1.1 * _TEXT_MM, area.width)[:2], 1):
+        sheet.words(line, (area.left, area.high - LEADING * _TEXT_MM * n), _TEXT_MM, bold=True)
     if cut.kind == "hole":
         p, q = at(cut.low_mm, axis), at(cut.high_mm, axis)
         drop = (joist.deep_mm - axis) * k + 4.5
@@ -262,7 +293,9 @@ def _detail(sheet: Sheet, area: ClipWindow, cut: JoistCut, joist: Joist, scale: 
         wide = units.short(cut.high_mm - cut.low_mm)
         sheet.dimension(at(cut.low_mm, edge), at(cut.high_mm, edge), away, wide, _TEXT_MM)
         ends = (0.0, cut.bottom_mm if at_top else cut.top_mm, joist.deep_mm)
-    for begin, end in zip(ends, ends[1:], strict=False):
+    x = cut.middle_mm + half
+    for begin, end in pairwise(ends):
         if end > begin:
-            x = cut.middle_mm + half
-            sheet.dimension(at(x, begin), at(x, end), -5.0, units.short(end - begin), _TEXT_MM)
+            # One with no room between its arrows has its figure beyond them, beside the next.
+            away = 10.0 if end < joist.deep_mm and (end - begin) * k < LEAST_MM else 5.0
+            sheet.dimension(at(x, begin), at(x, end), -away, units.short(end - begin), _TEXT_MM)

@@ -1,31 +1,22 @@
 """The plan of a storey: walls, joists with their bays numbered, the runs by name, and the places of what is wrong."""
 
 from collections import defaultdict
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from itertools import pairwise
 
 from pipemodel.bending.schedule import Schedule
 from pipemodel.drawing.annotate import LONGEST_NAME, end_of, ends_of, point_out
 from pipemodel.drawing.bay_section import SIDES
-from pipemodel.drawing.clipping import ClipWindow
-from pipemodel.drawing.general import (
-    A3,
-    A4,
-    NOTE_HEIGHT,
-    TITLE_HEIGHT,
-    shown_room,
-    shown_window,
-    without_words,
-)
+from pipemodel.drawing.general import NOTE_HEIGHT, shown_room, shown_window, without_words
 from pipemodel.drawing.labels import ANYWHERE_MM, Label, LabelSpot, put_label
-from pipemodel.drawing.layout import SCALES
 from pipemodel.drawing.panel import Panel, draw_cross, draw_seen, draw_tube
+from pipemodel.drawing.paper import Paper
 from pipemodel.drawing.primitives import FlatPoint, Role
 from pipemodel.drawing.projection import see, views_from
 from pipemodel.drawing.sheet import Sheet
 from pipemodel.drawing.solids import room_bounds, room_solids, run_solids
 from pipemodel.drawing.standing import where_stands
-from pipemodel.drawing.title_block import Titles, draw_frame, drawing_area
+from pipemodel.geometry.extent import Extent
 from pipemodel.geometry.vectors import Vec3
 from pipemodel.messages.say import words
 from pipemodel.messages.units import MM, Units
@@ -38,6 +29,8 @@ LEAST_MM = 0.4
 """Half the width that a thin tube is drawn with."""
 NAME_MM = 2.5
 FEWEST_WALLS = 3
+REACH_MM, THICK_MM = 700.0, 150.0
+"""How far beyond what else is shown joists, studs and walls are, and how much of each, across."""
 
 
 def has_storey(schedule: Schedule) -> bool:
@@ -47,31 +40,27 @@ def has_storey(schedule: Schedule) -> bool:
 
 
 def storey_plan(
-    schedule: Schedule,
-    wrong: Sequence[tuple[str, Vec3]],
-    titled: Callable[[str], Titles],
-    units: Units = MM,
-    size: FlatPoint | None = None,
+    schedule: Schedule, wrong: Sequence[tuple[str, Vec3]], papers: Sequence[Paper], units: Units = MM
 ) -> Sheet:
     """Draw the plan of the storey that the runs are in.
 
     Args:
         schedule: the solved job.
         wrong: what is wrong, each by a name, at a point of the room.
-        titled: returns what the title block says for a title.
+        papers: what it may be drawn on; on the first of those that show it at the largest scale.
         units: units and language of the reader.
-        size: width and height of the sheet, mm; A4, or A3 where that shows more, if left out.
     """
     runs, title = schedule.runs, words(units, "storey.title")
     view = views_from(where_stands(schedule))[2]
-    window = shown_window(view, shown_room(runs, room_bounds(schedule)), runs)
-    if size is None:
-        size = A4 if _scale(window, _room_on(A4)) <= _scale(window, _room_on(A3)) else A3
-    area, room = drawing_area(size), _room_on(size)
-    scale = _scale(window, room)
-    sheet = Sheet(*size, title, factor=float(scale))
-    panel = Panel(sheet, view, room, window, 1.0 / scale)
+    window = shown_window(view, _to_the_sides(schedule, shown_room(runs, room_bounds(schedule))), runs)
     seen = see(view, [*run_solids(runs), *room_solids(schedule)], runs[0].centreline.start)
+    head = (words(units, "word", word=Word(view.title)), without_words(seen.without, units))
+    begun = [
+        (paper, paper.begun(title, head, window.width, window.height, (2.0 * AROUND_MM, 2.0 * AROUND_MM)))
+        for paper in papers
+    ]
+    paper, (sheet, room) = min(begun, key=lambda one: one[1][0].factor)
+    panel = Panel(sheet, view, room, window, 1.0 / sheet.factor)
     for run in runs:
         draw_tube(panel, run, max(run.tube.outside_mm / 2.0 * panel.k, LEAST_MM))
     drawn = draw_seen(panel, seen, runs)
@@ -89,23 +78,23 @@ def storey_plan(
     of = {thing.name: thing.of for thing in schedule.job.things}
     once = {of.get(name) or name: points for name, points in drawn.items()}
     point_out(panel, once, NOTE_HEIGHT)
-    sheet.words(
-        words(units, "word", word=Word(view.title)), (area.left, area.high - TITLE_HEIGHT), TITLE_HEIGHT, bold=True
-    )
-    sheet.words(without_words(seen.without, units), (area.left, area.high - TITLE_HEIGHT - 4.0), NOTE_HEIGHT)
-    draw_frame(sheet, titled(title), f"1:{scale}", units, first_angle=False)
-    return sheet
+    return paper.ended(sheet, units)
 
 
-def _room_on(size: FlatPoint) -> ClipWindow:
-    area = drawing_area(size)
-    return area._replace(high=area.high - TITLE_HEIGHT - 6.0)
-
-
-def _scale(window: ClipWindow, room: ClipWindow) -> int:
-    """Return the n of the scale 1:n at which a part of a view goes into some room on the sheet."""
-    wide, high = room.width - 2.0 * AROUND_MM, room.height - 2.0 * AROUND_MM
-    return next((n for n in SCALES if window.width / n <= wide and window.height / n <= high), SCALES[-1])
+def _to_the_sides(schedule: Schedule, box: Extent) -> Extent:
+    """Return a block grown, in plan, to the joists, studs and walls that bound where the runs are."""
+    low, high = list(box.low), list(box.high)
+    for thing in schedule.job.things:
+        if thing.kind not in SIDES | {"wall"} or not (bounds := thing.shape.bounds()):
+            continue
+        begin, end = bounds
+        for across, along in ((0, 1), (1, 0)):
+            if begin[along] < box.high[along] and end[along] > box.low[along]:
+                if box.high[across] <= begin[across] <= box.high[across] + REACH_MM:
+                    high[across] = max(high[across], min(end[across], begin[across] + THICK_MM))
+                if box.low[across] - REACH_MM <= end[across] <= box.low[across]:
+                    low[across] = min(low[across], max(begin[across], end[across] - THICK_MM))
+    return Extent((low[0], low[1], box.low[2]), (high[0], high[1], box.high[2]))
 
 
 def _bays(schedule: Schedule, panel: Panel) -> Iterator[tuple[int, FlatPoint]]:

@@ -6,18 +6,26 @@ import numpy as np
 import pytest
 import trimesh
 import yaml
+from lxml import html
+from PIL import ImageFont
 from shapely.geometry import LineString, MultiLineString, Polygon
 
 from pipemodel import story
+from pipemodel.documents.page.page import page_html
 from pipemodel.drawing.bay_section import bay_sheet, bays
 from pipemodel.drawing.cut_through import cut_mesh, first_hit
+from pipemodel.drawing.fonts import font_file
 from pipemodel.drawing.hatch import hatched
 from pipemodel.drawing.joist_view import alike_joists, joist_sheet
+from pipemodel.drawing.lettering import CAP_HEIGHT
+from pipemodel.drawing.paper import A4, Paper
 from pipemodel.drawing.primitives import Circle, Line, Role, Text
 from pipemodel.drawing.storey_plan import has_storey, storey_plan
 from pipemodel.drawing.title_block import Titles
 from pipemodel.geometry.shapes.mesh import Mesh
 from pipemodel.geometry.view import View
+from pipemodel.results.paper_options import PaperOptions
+from pipemodel.results.results import Results
 
 JOISTS = {"first": [0, 0], "along": "east", "row": "north", "spacing": 400, "number": 6, "length": 3500,
           "size": [50, 225], "top": -20}  # fmt: skip
@@ -26,6 +34,7 @@ ROOM = {
     "boards": {"floor": {"from": [-200, -100], "to": [3700, 2100], "top": 0, "thickness": 20}},
     "ceiling": {"face": {"at": [0, 0, -245], "facing": "up"}},
 }
+BUILDING = "//section[@aria-labelledby='building']//figure"
 RUNS = {"flow": {"points": [[1000, -150, -132.5], [1000, 1800, -132.5], [2400, 1800, -132.5]]}}
 
 
@@ -36,11 +45,11 @@ def solved(tmp_path, runs=None, room=None, **more):
 
 
 def bay_sections(schedule):
-    return [bay_sheet(bay, Titles) for bay in bays(schedule)]
+    return [bay_sheet(bay, Paper(A4, Titles)) for bay in bays(schedule)]
 
 
 def joist_sheets(schedule):
-    return [joist_sheet(group, schedule.job.rules, Titles) for group in alike_joists(schedule)]
+    return [joist_sheet(group, schedule.job.rules, Paper(A4, Titles)) for group in alike_joists(schedule)]
 
 
 def texts(sheet):
@@ -158,9 +167,44 @@ def test_where_hatching_lies_is_where_a_hole_may_be(tmp_path):
 
 def test_the_plan_numbers_bays_and_names_runs_and_what_is_wrong(tmp_path):
     schedule = solved(tmp_path, {"flow": RUNS["flow"]})
-    sheet = storey_plan(schedule, [("joists 3", (1000.0, 800.0, -132.5))], Titles)
+    sheet = storey_plan(schedule, [("joists 3", (1000.0, 800.0, -132.5))], [Paper(A4, Titles)])
     said = texts(sheet)
     assert {f"bay {n}" for n in range(1, 6)} <= set(said)
     assert "joists 3" in said
     assert {"flow, start", "flow, finish"} <= set(said)
     assert len([i for i in sheet.primitives() if isinstance(i, Line) and i.role is Role.CLASH]) == 2
+
+
+@pytest.mark.slow
+def test_the_page_shows_them_without_frames_and_a_room_without_joists_has_none(tmp_path):
+    def figures(schedule):
+        page = html.fromstring(page_html(Results(schedule)))
+        return [(f.findtext("figcaption"), f.xpath(".//svg//text()")) for f in page.xpath(BUILDING)]
+
+    runs = {"flow": {"points": [[300, -150, -132.5], [300, 1800, -132.5], [2400, 1800, -132.5]]}}
+    plan, bay, joists = figures(solved(tmp_path, runs, rules=["NBS 670"]))
+    assert [plan[0], bay[0]] == ["Plan of the storey", "Section between joists 5 and joists 6"]
+    assert joists[0] == "Joists 1 to 5: holes and notches"
+    # The hole that the joists have not got is a clash with each, shown in the plan where it is.
+    assert {f"joists {n}" for n in range(1, 6)} <= set(plan[1])
+    assert bay[1].count("167.5") == 2
+    assert {"245", "630", "525", "300"} <= set(joists[1])
+    assert not {"owner", "scale"} & {word for _, said in (plan, bay, joists) for word in said}
+    assert figures(solved(tmp_path, room={"post": {"box": {"from": [0, 0, 0], "to": [9, 9, 9]}}})) == []
+
+
+def test_words_on_figures_of_the_page_stay_on_them(tmp_path):
+    rules = ["NHBC 2020", "NBS 670", "City and Guilds"]
+    schedule = solved(tmp_path, rules=rules, clearance=4, language="de")
+    drawn = Results(schedule, paper_options=PaperOptions(language="de")).drawings.of_building([], figures=True)
+    assert len(drawn) == 3
+    for name, sheet in drawn:
+        assert sheet.width == 100.0
+        for text in (item for item in sheet.primitives() if isinstance(item, Text) and item.angle == 0.0):
+            # As wide as the letters of the page's first face are, from another library.
+            font = ImageFont.truetype(font_file(text.bold), 1000)
+            wide = font.getlength(text.text) * text.height / CAP_HEIGHT / 1000.0
+            left = text.at[0] - {"left": 0.0, "centre": 0.5, "right": 1.0}[text.align] * wide
+            assert left >= -0.5, (name, text.text)
+            assert left + wide <= 100.5, (name, text.text)
+            assert 0.0 <= text.at[1] <= sheet.height - text.height, (name, text.text)

@@ -12,7 +12,7 @@ from pipemodel.drawing.pull_drawing import pull_pictures
 from pipemodel.drawing.sheet import Sheet
 from pipemodel.drawing.svg import to_svg
 from pipemodel.drawing.tape_line import tape_line
-from pipemodel.messages.say import named, words
+from pipemodel.messages.say import capital, named, words
 from pipemodel.messages.units import Units
 from pipemodel.messages.values import Count
 from pipemodel.results.pieces import Piece
@@ -45,6 +45,11 @@ class PageFigures:
         if step.card is None:
             return [self.figure(to_svg(self._tape_line(piece)), words(self._units, "page.tape line"), "tape")]
         return self._before_and_after(f"card-{number}", piece.solved, step)
+
+    def of_building(self, results: Results) -> list[dict[str, Any]]:
+        """Return the plan of the storey, the sections through bays and the joists, where the room has any."""
+        sheets = results.drawings.of_building(results.wrong_places, figures=True)
+        return [self.figure(to_svg(sheet), capital(sheet.title), "picture") for _, sheet in sheets]
 
     def _tape_line(self, piece: Piece) -> Sheet:
         """Draw the tape line as narrow as it shows all its marks and clocks: its words are the larger on a phone."""

@@ -12,7 +12,7 @@ BUILDING_DRAWINGS = {
     ),
     "joists.nothing allowed": "{name}, {clause}: nothing may be cut in this joist",
     "joists.no rules": "no rules are named in the job: where a hole or notch may be is not shown",
-    "joists.detail": "{whose}: {what}, 1:{scale}",
+    "joists.detail": "{whose}: {what}",
     "joists.there": "there already",
     "joists.more": "and {n} more, on the whole joist only",
     "bay.title": "section between {one} and {two}",

@@ -26,6 +26,7 @@ PAGE = {
     "page.back": "Back",
     "page.forward": "Forward",
     "page.lists": "Lists",
+    "page.building": "Joists, bays and storey",
     "page.schedule": "Schedule",
     "page.made from": "Made by pipemodel from",
     "page.boxed": "{thing}: too fine for the picture here, which shows the block it fits in.",

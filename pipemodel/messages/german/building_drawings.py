@@ -12,7 +12,7 @@ BUILDING_DRAWINGS = {
     ),
     "joists.nothing allowed": "{name}, {clause}: in diesem Balken darf nichts ausgeschnitten werden",
     "joists.no rules": "der Auftrag nennt keine Regeln: wo ein Loch oder eine Ausklinkung sein darf, ist nicht gezeigt",
-    "joists.detail": "{whose}: {what|hole=Loch|notch=Ausklinkung}, 1:{scale}",
+    "joists.detail": "{whose}: {what|hole=Loch|notch=Ausklinkung}",
     "joists.there": "vorhanden",
     "joists.more": "und {n} weitere, nur am ganzen Balken",
     "bay.title": "Schnitt zwischen {one} und {two}",

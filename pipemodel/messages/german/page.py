@@ -29,6 +29,7 @@ PAGE = {
     "page.back": "Zurück",
     "page.forward": "Vor",
     "page.lists": "Listen",
+    "page.building": "Balken, Felder und Geschoss",
     "page.schedule": "Biegeplan",
     "page.made from": "Mit pipemodel erstellt aus",
     "page.boxed": "{thing}: zu fein für das Bild hier, das den Quader darum zeigt.",
