@@ -137,7 +137,7 @@ def _cut_in(cut_joist: CutJoist, sets: Sequence[tuple[RuleSet, JoistRules]]) -> 
         for cut in (one for one in made if not one.of or rules.counts_for(one.of)):
             if wrong := list(wrong_cut(cut, joist, joists)):
                 yield _Against("R102", partial(_cut_said, cut, wrong, rule), cut, rules, joist)
-        for one, two, apart, least in _too_close(made, joists):
+        for one, two, apart, least in too_close(made, joists):
             yield _Against("R103", partial(_close_said, one, two, apart, least, rule), two, rules, joist)
 
 
@@ -205,7 +205,7 @@ def _zone(at_mm: float, joist: Joist, zone: CutZone) -> Message:
     )
 
 
-def _too_close(made: Sequence[JoistCut], joists: JoistRules) -> Iterator[tuple[JoistCut, JoistCut, float, float]]:
+def too_close(made: Sequence[JoistCut], joists: JoistRules) -> Iterator[tuple[JoistCut, JoistCut, float, float]]:
     """Yield each pair of cuts of a joist that are too near to each other, how far they are apart, and what is asked."""
     times = joists.hole.diameters_apart if joists.hole else 0.0
     for one, two in combinations(sorted(made, key=lambda cut: cut.middle_mm), 2):
