@@ -72,7 +72,7 @@ class Judge:
     def _far_enough(self, solved: SolvedRun) -> SolvedRun | None:
         """Return a run, with the new cuts it needs, if it is as far from everything as asked for.
 
-        What its ends join, and joists that are to be cut, are left out.
+        What its ends join is left out.
         """
         line, outside = [solved.centreline], [solved.tube.outside_mm]
         own = self_distances(line, outside)[0]
@@ -93,6 +93,12 @@ class Judge:
         find = solved.run.route.find
         if not new or find is None:
             return solved
+        names = {one.thing for one in new}
+        cut = [thing for thing in with_cuts(self._things, new) if thing.name in names]
+        room = [self.job.clearance_to(thing) + solved.run.insulation_mm for thing in cut]
+        near = Surroundings([thing.shape for thing in cut]).within(line, outside, max(room))[0]
+        if any(nearest.distance < room[number] - TOUCH_MM for number, nearest in near.items()):
+            return None
         route = replace(solved.run.route, find=find._replace(cuts=tuple(new)))
         return replace(solved, run=replace(solved.run, route=route))
 

@@ -113,7 +113,7 @@ class Finder:
                 return []
             self.found.append(best)
             self.found[0] = self.judge.with_way_in(best)
-        settled = unbeaten(self.found[0], self.job.choose)
+        settled = self._settled(self.found[0])
         if settled and count == 1:
             return [self.found[0]]
         _ = self._all
@@ -123,6 +123,12 @@ class Finder:
             return [*chosen, *different[WAYS:]][:count]
         return [first, *(self.judge.with_way_in(way) for way in others[: count - 1])]
 
+    def _settled(self, best: Way) -> bool:
+        """Tell whether no other way can be better, ways with fewer cuts left out where some are needed."""
+        order = self.job.choose
+        needed = self.cutting and order.index("cuts") < order.index("bends")
+        return unbeaten(best, [one for one in order if one != "cuts"] if needed else order)
+
     @cached_property
     def _all(self) -> bool:
         """Whether all has been looked at: once asked it is, and the ways are among `found`."""
@@ -131,7 +137,7 @@ class Finder:
 
     def different(self) -> list[Way]:
         """Return the ways found so far, the best first; of ways that are nearly one, the best alone."""
-        out = self.found[:1] if self.found and unbeaten(self.found[0], self.job.choose) else []
+        out = self.found[:1] if self.found and self._settled(self.found[0]) else []
         for way in ranked(self.found, self.job.choose):
             if all(_apart(way, one) > _different(out[0]) for one in out):
                 out.append(way)
