@@ -17,6 +17,7 @@
 | R113 | warning | insulation thinner than a rule asks for, or none |
 | R114 | warning | insulation that is broken: in a hole or sleeve, at a bare end, under clips |
 | R115 | warning | runs too near to each other for the insulation that a rule asks for round both |
+| R116 | warning | a way that was found needs new holes or notches in joists |
 
 Asked only where the job names `rules`, of things whose kind it gives with `is`. A rule here is a reading of a code,
 with the clause and where it was read; the code itself, local rules and the engineer come before it.
@@ -31,10 +32,19 @@ from itertools import chain, combinations
 from pipemodel.bending.schedule import Schedule
 from pipemodel.checks.buried import buried, rule_words
 from pipemodel.checks.findings import Finding
-from pipemodel.checks.joist_crossings import CutJoist, Joist, JoistCut, cut_joists, named_joists, nearest_support
+from pipemodel.checks.joist_crossings import (
+    CutJoist,
+    Joist,
+    JoistCut,
+    cut_joists,
+    joist_of,
+    named_joists,
+    nearest_support,
+)
 from pipemodel.checks.lagged_and_held import is_held_against, lagged_and_held
 from pipemodel.checks.pair_distances import to_things
 from pipemodel.checks.place_words import where_on
+from pipemodel.job.find import NewCut
 from pipemodel.job.model import Thing
 from pipemodel.messages.values import Count, Length, Message, Name, Value, Word, listed, message
 from pipemodel.trade.rules import CutZone, JoistRules, KeepOff, RuleSet
@@ -59,7 +69,7 @@ def building_rules(schedule: Schedule) -> tuple[Finding, ...]:
     wrong = [against for cut in cut_joists(schedule, kinds) for against in _cut_in(cut, sets)]
     places = Counter(name for name, own in found.items() for finding in own if finding.severity != "note")
     places.update(against.rules.name for against in wrong)
-    return (*chain(*found.values()), *_grouped(wrong), *_kept(schedule, places))
+    return (*chain(*found.values()), *_grouped(wrong), *_newly_cut(schedule), *_kept(schedule, places))
 
 
 @dataclass(frozen=True)
@@ -137,8 +147,31 @@ def _cut_in(cut_joist: CutJoist, sets: Sequence[tuple[RuleSet, JoistRules]]) -> 
         for cut in (one for one in made if not one.of or rules.counts_for(one.of)):
             if wrong := list(wrong_cut(cut, joist, joists)):
                 yield _Against("R102", partial(_cut_said, cut, wrong, rule), cut, rules, joist)
-        for one, two, apart, least in _too_close(made, joists):
+        for one, two, apart, least in too_close(made, joists):
             yield _Against("R103", partial(_close_said, one, two, apart, least, rule), two, rules, joist)
+
+
+def _newly_cut(schedule: Schedule) -> Iterator[Finding]:
+    """Yield what each way that was found needs cut in joists, those cut alike in one."""
+    joists = {thing.name: joist for thing in schedule.job.things if (joist := joist_of(thing)) is not None}
+    for solved in schedule.runs:
+        alike: dict[tuple[str, float, float, float, float], list[NewCut]] = {}
+        for cut in solved.run.route.find.cuts if solved.run.route.find is not None else ():
+            joist = joists[cut.thing]
+            at, up, _ = joist.place(cut.at)
+            place = round(min(at, joist.long_mm - at), 3), round(joist.deep_mm - up, 3)
+            alike.setdefault((cut.kind, cut.wide_mm, cut.deep_mm, *place), []).append(cut)
+        for (kind, wide, deep, at, down), group in alike.items():
+            said = message(
+                "rules.new notch" if kind == "notch" else "rules.new hole",
+                run=Name(solved.name),
+                joists=named_joists([cut.thing for cut in group]),
+                wide=Length(wide, ".0f"),
+                deep=Length(deep, ".0f"),
+                at=Length(at, ".0f"),
+                down=Length(down, ".0f"),
+            )
+            yield Finding("R116", CHECK, "warning", said, solved.name, group[0].thing, point=group[0].at)
 
 
 def _never_said(why: Message, rule: Message, joist: Value) -> Message:
@@ -205,7 +238,7 @@ def _zone(at_mm: float, joist: Joist, zone: CutZone) -> Message:
     )
 
 
-def _too_close(made: Sequence[JoistCut], joists: JoistRules) -> Iterator[tuple[JoistCut, JoistCut, float, float]]:
+def too_close(made: Sequence[JoistCut], joists: JoistRules) -> Iterator[tuple[JoistCut, JoistCut, float, float]]:
     """Yield each pair of cuts of a joist that are too near to each other, how far they are apart, and what is asked."""
     times = joists.hole.diameters_apart if joists.hole else 0.0
     for one, two in combinations(sorted(made, key=lambda cut: cut.middle_mm), 2):

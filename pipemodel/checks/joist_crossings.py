@@ -5,13 +5,14 @@ from dataclasses import dataclass
 from functools import cached_property
 from itertools import product
 from math import ceil, inf
-from typing import Literal, TypeAlias
+from typing import TypeAlias
 
 from pipemodel.bending.schedule import Schedule, SolvedRun
 from pipemodel.geometry.centreline import Arc, Straight
 from pipemodel.geometry.shapes import Box
 from pipemodel.geometry.shapes.plate import Plate
 from pipemodel.geometry.vectors import Vec3, add, along, distance, dot, scale, sub
+from pipemodel.job.find import CutKind
 from pipemodel.job.model import Thing
 from pipemodel.messages.values import Count, Message, Name, listed, message
 
@@ -24,7 +25,6 @@ MOST_NAMED = 6
 UPRIGHT = 0.999
 """Cosine of how far a joist's depth may lean."""
 
-CutKind: TypeAlias = Literal["hole", "notch"]
 Piece: TypeAlias = Straight | Arc
 Block: TypeAlias = tuple[Vec3, Vec3]
 """The low and the high corner of a block along the axes."""
@@ -139,7 +139,7 @@ def cut_joists(schedule: Schedule, kinds: Container[str]) -> Iterator[CutJoist]:
         needed = [cut for s in near for cut in cuts(s, joist, clearance + s.run.insulation_mm)]
         if needed:
             holes = list(drilled(thing, joist))
-            more = [cut for cut in needed if not any(_goes_through(cut, hole) for hole in holes)]
+            more = [cut for cut in needed if not any(goes_through(cut, hole) for hole in holes)]
             yield CutJoist(joist, (*holes, *more), frozenset(cut.of for cut in needed))
 
 
@@ -166,7 +166,7 @@ def _meet(one: Sequence[Vec3], two: Sequence[Vec3], by: float) -> bool:
     return all(one[0][k] - by <= two[1][k] and two[0][k] - by <= one[1][k] for k in range(3))
 
 
-def _goes_through(cut: JoistCut, hole: JoistCut) -> bool:
+def goes_through(cut: JoistCut, hole: JoistCut) -> bool:
     """Return whether a run goes through a hole that is there: that hole is judged in place of the one it needs."""
     middle = (cut.bottom_mm + cut.top_mm) / 2.0
     return hole.low_mm < cut.middle_mm < hole.high_mm and hole.bottom_mm < middle < hole.top_mm

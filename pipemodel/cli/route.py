@@ -42,9 +42,9 @@ def command(
         raise click.UsageError(f"there is no run {name!r}; there are {', '.join(run.name for run in job.runs)}")
     ways, stopped = story.ways(job, count, name, lambda line: tell(said(line, reading)))
     if form == "json":
-        hand_over(to_json(ways_record(job.name, ways)))
+        hand_over(to_json(ways_record(job, ways)))
     elif form == "yaml":
-        hand_over(ways_yaml(ways, reading))
+        hand_over(ways_yaml(job, ways, reading))
     else:
         say(ways_text(job, ways, reading, is_plain(sys.stdout)))
     if stopped:

@@ -13,6 +13,7 @@ from weakref import ref
 from pipemodel.bending.corner_faults import UnbendableError
 from pipemodel.bending.schedule import SolvedRun, solve_run
 from pipemodel.finding.ends import end_faults
+from pipemodel.finding.new_cuts import with_cuts
 from pipemodel.finding.values import Way, Ways
 from pipemodel.finding.ways import WAYS, Finder, Tell, quiet
 from pipemodel.geometry.vectors import Vec3
@@ -29,7 +30,7 @@ class Answer:
 
     ways: tuple[Ways, ...]
     job: Job
-    """The job with the best way of each in its place; those without any are as they were."""
+    """The job with the best way of each in its place, and what these need cut; those without any are as they were."""
     finders: Mapping[str, Finder]
     """What found them, by run."""
 
@@ -121,7 +122,8 @@ def search(
         listed[run.name].ways[0].solved.run if run.name in listed and listed[run.name].ways else run for run in job.runs
     )
     kept = tuple(one for one in listed.values() if only is None or one.run == only)
-    return Answer(kept, replace(job, runs=laid), first.finders)
+    new = [cut for one in listed.values() for way in one.ways[:1] for cut in way.cuts]
+    return Answer(kept, replace(job, runs=laid, things=with_cuts(job.things, new)), first.finders)
 
 
 def _missed(
@@ -180,6 +182,7 @@ def _in_order(
         out[run.name] = Ways(run.name, tuple(ways))
         if ways:
             laid.append(ways[0].solved)
+            job = replace(job, things=with_cuts(job.things, ways[0].cuts))
     return _Laid(out, finders)
 
 

@@ -21,6 +21,7 @@ COUNTED: dict[Criterion, Callable[[Way], float]] = {
     "gets in": lambda way: 1.0 if way.gets_in is False else 0.0,
     "clips": lambda way: float(way.unsupported),
     "joints": lambda way: float(way.joints),
+    "cuts": lambda way: float(len(way.cuts)),
     "bends": lambda way: float(way.bends),
     "fit": lambda way: 0.0 if way.chance is None else -float(round(way.chance / CHANCE_STEP)),
     "length": lambda way: float(round(way.length_mm / LENGTH_STEP_MM)),

@@ -1,7 +1,7 @@
 """A way as the checks judge it: solved like any run, measured exactly, its pulls planned, its clips placed."""
 
-from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 from math import ceil
 
@@ -16,11 +16,13 @@ from pipemodel.checks.flat_faces import flat_faces_of, parts_over
 from pipemodel.checks.supports import plan_clips
 from pipemodel.cutting.whole import must_split
 from pipemodel.finding.getting_in import gets_in
+from pipemodel.finding.new_cuts import MayCut, with_cuts
 from pipemodel.finding.room import clip_stands
 from pipemodel.finding.values import Near, Way
 from pipemodel.geometry.distance import Surroundings, self_distances, tube_distance
 from pipemodel.geometry.shapes.face import SQUARE
 from pipemodel.geometry.vectors import Vec3, dot
+from pipemodel.job.find import NewCut
 from pipemodel.job.model import Job, Run, Thing
 from pipemodel.pulls.plan import plan_pulls
 
@@ -36,6 +38,7 @@ class Judge:
     job: Job
     run: Run
     others: Sequence[SolvedRun]
+    may_cut: Mapping[str, MayCut] = field(default_factory=dict)
     unpullable: int = 0
 
     def way(self, corners: Sequence[Vec3]) -> Way | None:
@@ -57,7 +60,8 @@ class Judge:
         if solved is None:
             return None
         # What is quickly asked comes first.
-        if not self._far_enough(solved):
+        solved = self._far_enough(solved)
+        if solved is None:
             return None
         if not plan_pulls(solved).possible:
             self.unpullable += 1
@@ -65,19 +69,38 @@ class Judge:
         way = self.of(solved)
         return way if way.possible else None
 
-    def _far_enough(self, solved: SolvedRun) -> bool:
-        """Return whether a run is as far from everything as asked for, what its ends join left out."""
+    def _far_enough(self, solved: SolvedRun) -> SolvedRun | None:
+        """Return a run, with the new cuts it needs, if it is as far from everything as asked for.
+
+        What its ends join is left out.
+        """
         line, outside = [solved.centreline], [solved.tube.outside_mm]
         own = self_distances(line, outside)[0]
         apart = self.job.clearance_mm + 2.0 * solved.run.insulation_mm
         if own is not None and own.distance < apart - TOUCH_MM:
-            return False
+            return None
         asked = self._asked
+        new: list[NewCut] = []
         for number, nearest in self._around.within(line, outside, max(asked, default=0.0))[0].items():
-            joined = self._things[number].name in (solved.run.ends.start.joins, solved.run.ends.finish.joins)
-            if not joined and nearest.distance < asked[number] - TOUCH_MM:
-                return False
-        return True
+            name = self._things[number].name
+            joined = name in (solved.run.ends.start.joins, solved.run.ends.finish.joins)
+            if joined or nearest.distance >= asked[number] - TOUCH_MM:
+                continue
+            needed = self.may_cut[name].needed(solved) if name in self.may_cut else None
+            if not needed:
+                return None
+            new += needed
+        find = solved.run.route.find
+        if not new or find is None:
+            return solved
+        names = {one.thing for one in new}
+        cut = [thing for thing in with_cuts(self._things, new) if thing.name in names]
+        room = [self.job.clearance_to(thing) + solved.run.insulation_mm for thing in cut]
+        near = Surroundings([thing.shape for thing in cut]).within(line, outside, max(room))[0]
+        if any(nearest.distance < room[number] - TOUCH_MM for number, nearest in near.items()):
+            return None
+        route = replace(solved.run.route, find=find._replace(cuts=tuple(new)))
+        return replace(solved, run=replace(solved.run, route=route))
 
     @cached_property
     def _things(self) -> tuple[Thing, ...]:
@@ -93,7 +116,7 @@ class Judge:
 
     def of(self, solved: SolvedRun) -> Way:
         """Return a run as a way, judged."""
-        alone = Schedule(replace(self.job, runs=(solved.run,)), (solved,))
+        alone = self._alone(solved)
         findings, distances = clash(alone)
         asked = alone.job.asked_of(solved.run)
         near = [Near(one.against, one.distance_mm, asked[one.against]) for one in distances]
@@ -108,7 +131,7 @@ class Judge:
                 two = replace(self.job, things=(), runs=(solved.run, other.run))
                 # What the two are to themselves was asked above, or is not asked here.
                 errors += [one for one in clash(Schedule(two, (solved, other)))[0] if one.code in ("C101", "C102")]
-        clips = plan_clips(solved, self.job.things)
+        clips = plan_clips(solved, alone.job.things)
         fits = fits_of(alone) if self.job.measured is None else ()
         return Way(
             solved,
@@ -129,8 +152,13 @@ class Judge:
         """Return a way with whether it can be brought in: asked of the few ways that are listed, for it takes long."""
         if way.gets_in is not None:
             return way
-        alone = Schedule(replace(self.job, runs=(way.solved.run,)), (way.solved,))
-        return replace(way, gets_in=gets_in(alone, self.others))
+        return replace(way, gets_in=gets_in(self._alone(way.solved), self.others))
+
+    def _alone(self, solved: SolvedRun) -> Schedule:
+        """Return the job with this run alone, and all cut that it needs."""
+        find = solved.run.route.find
+        things = with_cuts(self.job.things, find.cuts if find is not None else ())
+        return Schedule(replace(self.job, runs=(solved.run,), things=things), (solved,))
 
     def _joints(self, solved: SolvedRun) -> int:
         """Return how many joints a run needs at the least: it is cut into no fewer pieces than it is stock long."""

@@ -1,6 +1,6 @@
 """What a run keeps clear of, out of its job: things and other runs, by what is asked for of each."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 
 import numpy as np
@@ -11,6 +11,7 @@ from pipemodel.checks.flat_faces import flat_faces_of
 from pipemodel.checks.joist_crossings import drilled, joist_of
 from pipemodel.checks.supports import REACH_MM, STANDOFF_PLAY_MM
 from pipemodel.finding.around import Obstruction, Spared, block_of, face_of
+from pipemodel.finding.new_cuts import MayCut
 from pipemodel.finding.planes import Ends
 from pipemodel.geometry.centreline import Centreline
 from pipemodel.geometry.distance.obstacle import obstacle_of, obstacle_of_tube
@@ -31,7 +32,9 @@ JOINED_MM = 2000.0
 _STEP_MM = 2.0
 
 
-def obstructions_of(job: Job, run: Run, others: Sequence[SolvedRun], ends: Ends) -> list[Obstruction]:
+def obstructions_of(
+    job: Job, run: Run, others: Sequence[SolvedRun], ends: Ends, may_cut: Mapping[str, MayCut]
+) -> list[Obstruction]:
     """Return what a run is to keep clear of.
 
     Args:
@@ -39,8 +42,10 @@ def obstructions_of(job: Job, run: Run, others: Sequence[SolvedRun], ends: Ends)
         run: the run whose way is to be found.
         others: the runs that are there already.
         ends: between what it runs.
+        may_cut: the joists in which holes and notches may be cut for it.
     """
     found = [_of_thing(job, run, thing, ends) for thing in job.things_for(run.name)]
+    found = [may_cut[one.name].opened(one) if one.name in may_cut else one for one in found]
     found += [plug for thing in job.things for plug in _plugs(job, run, thing)]
     for other in others:
         found += _of_run(job, run, other, ends)
@@ -159,9 +164,9 @@ def clip_stands(run: Run) -> tuple[float, float]:
     return run.clips.standoff_mm - STANDOFF_PLAY_MM, run.clips.standoff_mm + STANDOFF_PLAY_MM
 
 
-def wanted_planes(job: Job, run: Run) -> list[tuple[int, float]]:
-    """Return the planes that legs should be looked for in: at the standoff of clips, and through holes."""
-    found: list[tuple[int, float]] = []
+def wanted_planes(job: Job, run: Run, may_cut: Mapping[str, MayCut]) -> list[tuple[int, float]]:
+    """Return the planes to look for legs in: at the standoff of clips, and through holes, new ones among them."""
+    found = [plane for one in may_cut.values() for plane in one.planes]
     rule = run.clips
     for thing in job.things:
         if rule is not None and thing.name in rule.faces:

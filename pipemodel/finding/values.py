@@ -5,6 +5,7 @@ from functools import cached_property
 
 from pipemodel.bending.schedule import SolvedRun
 from pipemodel.geometry.vectors import Vec3
+from pipemodel.job.find import NewCut
 from pipemodel.job.model import Fault
 from pipemodel.pulls.plan import Plan
 
@@ -58,6 +59,12 @@ class Way:
     def length_mm(self) -> float:
         """How much tube to cut for it."""
         return self.solved.cut_length_mm
+
+    @property
+    def cuts(self) -> tuple[NewCut, ...]:
+        """The new holes and notches in joists that it needs."""
+        find = self.solved.run.route.find
+        return () if find is None else find.cuts
 
     @property
     def least(self) -> Near | None:

@@ -13,6 +13,7 @@ from pipemodel.finding.ends import spared_at_ends
 from pipemodel.finding.figures import FIRST_ANGLES, OTHER_ANGLES, Figures
 from pipemodel.finding.judge import Judge
 from pipemodel.finding.lattice import Lattice
+from pipemodel.finding.new_cuts import MayCut, joists_to_cut
 from pipemodel.finding.planes import Ends, Region, planes_in
 from pipemodel.finding.room import clip_reach, obstructions_of, wanted_planes
 from pipemodel.finding.search import Search
@@ -59,6 +60,8 @@ class Finder:
     others: Sequence[SolvedRun]
     tell: Tell = quiet
     found: list[Way] = field(default_factory=list)
+    cutting: bool = False
+    """Whether joists may be cut now; looked at where no way is found without, or that counts less than bends."""
 
     @cached_property
     def ends(self) -> Ends:
@@ -71,12 +74,29 @@ class Finder:
     @cached_property
     def judge(self) -> Judge:
         """What judges each way."""
-        return Judge(self.job, self.run, self.others)
+        return Judge(self.job, self.run, self.others, self.may_cut)
+
+    @cached_property
+    def may_cut(self) -> dict[str, MayCut]:
+        """The joists that may be cut."""
+        return joists_to_cut(self.job, self.run) if self.cutting else {}
+
+    @cached_property
+    def _with_cuts(self) -> "Finder":
+        return replace(self, cutting=True)
+
+    @property
+    def _must_cut(self) -> bool:
+        """Whether joists may be cut, and nothing is found without, or bends come before that."""
+        asked, order = self.run.route.find, self.job.choose
+        if self.cutting or asked is None or not asked.may_cut:
+            return False
+        return order.index("bends") < order.index("cuts") or (not self.found and self._best is None)
 
     @cached_property
     def things(self) -> tuple[Obstruction, ...]:
         """All that is kept clear of."""
-        found = obstructions_of(self.job, self.run, self.others, self.ends)
+        found = obstructions_of(self.job, self.run, self.others, self.ends, self.may_cut)
         return tuple(spared_at_ends(one, self.ends) for one in found)
 
     def ways(self, count: int) -> list[Way]:
@@ -85,13 +105,15 @@ class Finder:
         Of the ways with the fewest bends that are looked at first the best is it, unless others might be better by what
         counts before that. Others are looked for then, and if more ways are asked for.
         """
+        if self._must_cut:
+            return self._with_cuts.ways(count)
         if not self.found:
-            best = self._first()
+            best = self._best
             if best is None:
                 return []
             self.found.append(best)
             self.found[0] = self.judge.with_way_in(best)
-        settled = unbeaten(self.found[0], self.job.choose)
+        settled = self._settled(self.found[0])
         if settled and count == 1:
             return [self.found[0]]
         _ = self._all
@@ -101,6 +123,12 @@ class Finder:
             return [*chosen, *different[WAYS:]][:count]
         return [first, *(self.judge.with_way_in(way) for way in others[: count - 1])]
 
+    def _settled(self, best: Way) -> bool:
+        """Tell whether no other way can be better, ways with fewer cuts left out where some are needed."""
+        order = self.job.choose
+        needed = self.cutting and order.index("cuts") < order.index("bends")
+        return unbeaten(best, [one for one in order if one != "cuts"] if needed else order)
+
     @cached_property
     def _all(self) -> bool:
         """Whether all has been looked at: once asked it is, and the ways are among `found`."""
@@ -109,7 +137,7 @@ class Finder:
 
     def different(self) -> list[Way]:
         """Return the ways found so far, the best first; of ways that are nearly one, the best alone."""
-        out = self.found[:1] if self.found and unbeaten(self.found[0], self.job.choose) else []
+        out = self.found[:1] if self.found and self._settled(self.found[0]) else []
         for way in ranked(self.found, self.job.choose):
             if all(_apart(way, one) > _different(out[0]) for one in out):
                 out.append(way)
@@ -117,6 +145,8 @@ class Finder:
 
     def missed(self) -> Way | None:
         """Return the way that comes least too near to anything, None where not even one through everything is found."""
+        if self._must_cut:
+            return self._with_cuts.missed()
         self.tell(message("finding.missed"))
         searches = self._searches(self._region(1.0), FIRST_ANGLES)
         low, high = 0.0, None
@@ -144,7 +174,8 @@ class Finder:
                     return way
         return None
 
-    def _first(self) -> Way | None:
+    @cached_property
+    def _best(self) -> Way | None:
         """Return the best way found with the fewest bends."""
         asked = self.run.route.find
         held = asked is not None and asked.within is not None
@@ -211,7 +242,7 @@ class Finder:
     def _searches(self, region: Region, angles: tuple[float, ...], least_straight: bool = True) -> Search:
         figures = Figures.of(self.run, least_straight)
         around = Around(tuple(one for one in self.things if region.meets(one)))
-        wanted = wanted_planes(self.job, self.run)
+        wanted = wanted_planes(self.job, self.run, self.may_cut)
         planes = planes_in(region, around, figures, self.ends, wanted)
         near: list[Bools] = []
         clipped = clip_reach(self.job, self.run)

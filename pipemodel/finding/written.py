@@ -1,10 +1,18 @@
-"""A way as it is written in a job: a start, a heading and moves, which give just that run again."""
+"""A way as it is written in a job: a start, a heading and moves, which give just that run again.
+
+So are the new holes and notches that it needs, each under the thing of the room that it is cut in.
+"""
 
 from collections.abc import Iterator, Sequence
 from typing import Any
 
+from pipemodel.checks.joist_crossings import joist_of
 from pipemodel.finding.values import Way
-from pipemodel.geometry.vectors import Vec3, angle_deg, distance, dot, scale, sub, unit
+from pipemodel.geometry.shapes.plate import Plate
+from pipemodel.geometry.vectors import UP, Vec3, add, along, angle_deg, distance, dot, scale, sub, unit
+from pipemodel.job.building.rows import JoistsForm
+from pipemodel.job.find import NewCut
+from pipemodel.job.model import Thing
 from pipemodel.job.routing.directions import COMPASS, SAME_DEG
 
 PLACES = 9
@@ -78,6 +86,49 @@ def _point(at: Vec3) -> list[float | int]:
     return [_figure(c) for c in at]
 
 
+def cuts_of(ways: Sequence[Way], things: Sequence[Thing]) -> Written:
+    """Return the new holes and notches of ways as keys and values of the room; empty where they need none."""
+    room: Written = {}
+    by_name = {thing.name: thing for thing in things}
+    for cut in (cut for way in ways for cut in way.cuts):
+        thing = by_name[cut.thing]
+        form = thing.frame.term if thing.frame is not None and isinstance(thing.frame.term, JoistsForm) else None
+        if form is None:
+            room.setdefault(thing.name, {}).setdefault("holes", []).append(_hole_of(thing, cut))
+            continue
+        key, entry = _entry_of(form, cut)
+        entries = room.setdefault(thing.of, {}).setdefault("joists", {}).setdefault(key, [])
+        number = int(thing.name.rpartition(" ")[2])
+        alike = next((one for one in entries if {**one, "of": None} == {**entry, "of": None}), None)
+        if alike is None:
+            entries.append(alike := {**entry, "of": []})
+        alike["of"].append(number)
+    return room
+
+
+def _entry_of(form: JoistsForm, cut: NewCut) -> tuple[str, Written]:
+    """Return a cut in a row of joists: the key it stands under, and its entry."""
+    to = sub(cut.at, (form.first[0], form.first[1], form.top))
+    at = dot(to, COMPASS[form.along])
+    if cut.kind == "hole":
+        return "holes", {"at": _figure(at), "down": _figure(-to[2]), "diameter": _figure(cut.wide_mm)}
+    near = _figure(at - cut.wide_mm / 2.0)
+    return "notches", {"at": near, "width": _figure(cut.wide_mm), "depth": _figure(cut.deep_mm)}
+
+
+def _hole_of(thing: Thing, cut: NewCut) -> Written:
+    """Return a cut in a thing of its own: a round hole, or an opening that reaches its top."""
+    joist = joist_of(thing)
+    assert joist is not None, "asked of joists only"
+    box = not isinstance(thing.shape, Plate)
+    through = {"through": "east" if abs(joist.through[0]) > abs(joist.through[1]) else "north"} if box else {}
+    if cut.kind == "hole":
+        return {"at": _point(cut.at), "diameter": _figure(cut.wide_mm), **through}
+    across = scale(joist.along, cut.wide_mm / 2.0)
+    low, high = (along(add(cut.at, scale(across, k)), UP, k * cut.deep_mm / 2.0) for k in (-1.0, 1.0))
+    return {"from": _point(low), "to": _point(high), **through}
+
+
 def as_yaml(run: str, ways: Sequence[Way], about: Sequence[str]) -> str:
     """Return the ways of a run to be pasted under `runs:`: the first as it stands, the others commented out.
 
@@ -94,6 +145,20 @@ def as_yaml(run: str, ways: Sequence[Way], about: Sequence[str]) -> str:
         own += [f"      - {key}: {_flow(value)}" for move in written["route"] for key, value in move.items()]
         lines += [f"  # {said}", *(own if number == 0 else (f"#{line}" for line in own))]
     return "\n".join(lines) + "\n"
+
+
+def room_yaml(room: Written) -> str:
+    """Return new holes and notches to be pasted under the things of the room; nothing where there are none."""
+    return "\n".join(["room:", *_nested(room, "  ")]) + "\n" if room else ""
+
+
+def _nested(value: Written, inset: str) -> Iterator[str]:
+    for key, one in value.items():
+        yield f"{inset}{_text(key)}:"
+        if isinstance(one, dict):
+            yield from _nested(one, inset + "  ")
+        else:
+            yield from (f"{inset}  - {_flow(entry)}" for entry in one)
 
 
 def _text(name: str) -> str:

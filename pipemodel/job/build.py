@@ -10,7 +10,7 @@ from pipemodel.job.build_ends import at_tube_ends, build_clips, build_ends, chec
 from pipemodel.job.build_jig import build_jig
 from pipemodel.job.build_openings import build_bring_in, build_openings, check_openings
 from pipemodel.job.build_routes import build_route, building_order, item_paths, read_items, way_fault
-from pipemodel.job.build_rules import build_rules, check_kinds
+from pipemodel.job.build_rules import build_rules, check_kinds, check_may_cut
 from pipemodel.job.build_sleeves import for_others
 from pipemodel.job.build_tools import Tools
 from pipemodel.job.build_zones import check_zones
@@ -69,6 +69,8 @@ def build_job(
     jig = build_jig(form.jig, runs, faults)
     rules = build_rules(form.rules, faults.spot.names(("runs",)), faults, path.parent, allow_outside)
     check_kinds(room.things, rules, faults)
+    if len(rules) == len(form.rules):
+        check_may_cut(runs, rules, faults)
     check_zones(room.things, runs, faults.spot.names(("runs",)), faults)
     stock = Stock(form.stock.length, _offcuts(form, tools, runs), "stock" not in form.model_fields_set)
     return Job(

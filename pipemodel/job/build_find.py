@@ -6,7 +6,7 @@ from pipemodel.geometry.vectors import Vec3, along, angle_deg, distance
 from pipemodel.job.build_routes import direction_of, stand_of
 from pipemodel.job.end_forms import ClipsForm
 from pipemodel.job.faults import Faults
-from pipemodel.job.find import Find
+from pipemodel.job.find import CutKind, Find
 from pipemodel.job.find_forms import FindVoidForm
 from pipemodel.job.forms import RunForm
 from pipemodel.job.model import Route, Thing
@@ -71,15 +71,17 @@ def route_to_find(
             "turn heading and arriving round, or exchange from and to",
         )
         return None
+    kinds: tuple[tuple[CutKind, str | None], ...] = (("hole", asked.holes), ("notch", asked.notches))
     found = Find(
         asked.from_,
         heading,
         asked.to,
         arriving,
         void,
-        faults.key_place(here),
-        faults.place((*here, "from")),
-        faults.place((*here, "to")),
+        frozenset(kind for kind, may in kinds if may is not None),
+        place=faults.key_place(here),
+        start_place=faults.place((*here, "from")),
+        finish_place=faults.place((*here, "to")),
     )
     corners = (asked.from_, along(asked.from_, heading, FAR_MM), along(asked.to, arriving, -FAR_MM), asked.to)
     return Route(corners, places=(found.place,) * 4, find=found)

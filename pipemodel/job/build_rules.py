@@ -1,7 +1,7 @@
 """The rules of building that a job is held against: the tool's own by name, or out of a file of the user's own."""
 
 import pathlib
-from collections.abc import Collection, Sequence
+from collections.abc import Collection, Iterable, Sequence
 from difflib import get_close_matches
 
 from pydantic import ValidationError
@@ -9,7 +9,7 @@ from pydantic import ValidationError
 from pipemodel.job.build_room import TERM_KINDS
 from pipemodel.job.faults import Faults
 from pipemodel.job.messages import faults_of_form
-from pipemodel.job.model import Fault, Thing
+from pipemodel.job.model import Fault, Run, Thing
 from pipemodel.job.own_file import OwnFileError, read_own
 from pipemodel.job.quantities import shown
 from pipemodel.job.routing.faults import nearest
@@ -73,3 +73,16 @@ def check_kinds(things: Sequence[Thing], rules: Sequence[RuleSet], faults: Fault
             near = get_close_matches(thing.kind, known, 3, 0.5) or known
             text = f"{shown(thing.name)!r}: no rules name {shown(thing.kind)!r}; a thing may be {', '.join(near)}"
             faults.found.append(Fault(text, thing.place))
+
+
+def check_may_cut(runs: Iterable[Run], rules: Sequence[RuleSet], faults: Faults) -> None:
+    """Note runs for which joists may be cut, and no rule of the job says where."""
+    for run in runs:
+        for key, kind in (("holes", "hole"), ("notches", "notch")):
+            if run.route.find is None or kind not in run.route.find.may_cut:
+                continue
+            if not any(getattr(one.joists, kind, None) for one in rules if one.counts_for(run.name)):
+                faults.at(
+                    ("runs", run.name, "find", key),
+                    f"where {key} may be cut in joists is said by rules; name some that do, such as rules: [NHBC 2020]",
+                )

@@ -1,6 +1,6 @@
 """How a run is written whose way is to be found."""
 
-from typing import Annotated, get_args
+from typing import Annotated, Literal, get_args
 
 from pydantic import Field, PlainValidator, WithJsonSchema
 
@@ -26,6 +26,12 @@ class FindForm(Form):
     arriving: Heading = Field(description="Which way the tube runs where it arrives, in the direction of travel")
     within: FindVoidForm | None = Field(
         default=None, description="The void that the tube must stay in; anywhere without"
+    )
+    holes: Literal["new"] | None = Field(
+        default=None, description="new: holes may be drilled in joists, where the job's rules allow one"
+    )
+    notches: Literal["new"] | None = Field(
+        default=None, description="new: notches may be cut in the tops of joists, where the job's rules allow one"
     )
 
 

@@ -27,6 +27,7 @@ COLUMNS = (
     Column("clips", Kind.COUNT),
     Column("without clip", Kind.COUNT, said=message("ways.head unsupported")),
     Column("joints", Kind.COUNT, said=message("ways.head joints")),
+    Column("new cuts", Kind.COUNT, said=message("ways.head cuts")),
 )
 
 
@@ -37,6 +38,7 @@ CALLED: dict[Criterion, str] = {
     "gets in": "whether it gets in",
     "clips": "stretches that no clip holds",
     "joints": "number of joints",
+    "cuts": "new cuts in joists",
     "bends": "number of bends",
     "fit": "the chance that it fits",
     "length": "length of tube",
@@ -107,6 +109,7 @@ def _row(run: str, number: int, way: "Way") -> tuple[CellValue, ...]:
         way.clips,
         None if way.clips is None else way.unsupported,
         way.joints or None,
+        len(way.cuts) or None,
     )
 
 

@@ -5,29 +5,30 @@ from typing import Any
 
 from pipemodel.finding.answer import why_none
 from pipemodel.finding.values import Way, Ways
-from pipemodel.finding.written import moves_of
+from pipemodel.finding.written import cuts_of, moves_of
+from pipemodel.job.model import Job
 
 FORMAT = "pipemodel.route/1"
 
 
-def ways_record(job: str, ways: Sequence[Ways]) -> dict[str, Any]:
+def ways_record(job: Job, ways: Sequence[Ways]) -> dict[str, Any]:
     """Return the ways of a job's runs."""
-    return {"format": FORMAT, "job": job, "runs": [_run(one) for one in ways]}
+    return {"format": FORMAT, "job": job.name, "runs": [_run(job, one) for one in ways]}
 
 
-def _run(ways: Ways) -> dict[str, Any]:
+def _run(job: Job, ways: Ways) -> dict[str, Any]:
     none = not ways.ways and not ways.stopped
     return {
         "run": ways.run,
         "found": bool(ways.ways),
         "stopped": ways.stopped,
         "why_not": (ways.faults[0].message if ways.faults else str(why_none(ways))) if none else "",
-        "ways": [_way(way) for way in ways.ways],
-        "nearest_miss": None if ways.missed is None else _way(ways.missed),
+        "ways": [_way(job, way) for way in ways.ways],
+        "nearest_miss": None if ways.missed is None else _way(job, ways.missed),
     }
 
 
-def _way(way: Way) -> dict[str, Any]:
+def _way(job: Job, way: Way) -> dict[str, Any]:
     return {
         "corners": [list(point) for point in way.corners],
         "bends": way.bends,
@@ -46,4 +47,5 @@ def _way(way: Way) -> dict[str, Any]:
         "chance": way.chance,
         "along_faces_mm": way.along_faces_mm,
         "moves": moves_of(way),
+        "cuts": cuts_of([way], job.things),
     }

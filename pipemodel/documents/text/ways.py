@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from pipemodel.documents.text.parts import write_group
 from pipemodel.finding.answer import why_none
 from pipemodel.finding.values import Ways
-from pipemodel.finding.written import as_yaml
+from pipemodel.finding.written import as_yaml, cuts_of, room_yaml
 from pipemodel.job.model import Job
 from pipemodel.lists.ways import way_line, ways_content
 from pipemodel.messages.say import say, words
@@ -40,6 +40,10 @@ def ways_text(job: Job, ways: Sequence[Ways], units: Units, ascii: bool = False)
             page.raw("")
             page.text(words(units, "ways.paste"), "  ")
             page.raw("", *as_yaml(one.run, one.ways[:1], [say(way_line(1, one.ways[0]), units)]).splitlines())
+            if room := cuts_of(one.ways[:1], job.things):
+                page.raw("")
+                page.text(words(units, "ways.cuts"), "  ")
+                page.raw("", *(f"  {line}" for line in room_yaml(room).splitlines()))
         elif not one.stopped:
             for said in [fault.message for fault in one.faults] or [say(why_none(one), units)]:
                 page.text(said, "  ")
@@ -47,9 +51,10 @@ def ways_text(job: Job, ways: Sequence[Ways], units: Units, ascii: bool = False)
     return page.finished()
 
 
-def ways_yaml(ways: Sequence[Ways], units: Units) -> str:
-    """Return the ways of runs to be pasted into a job: the best of each, the others commented out."""
-    parts = ["runs:\n"]
+def ways_yaml(job: Job, ways: Sequence[Ways], units: Units) -> str:
+    """Return the ways of runs to be pasted into a job: the best of each, the others commented out, and what it cuts."""
+    room = cuts_of([one.ways[0] for one in ways if one.ways], job.things)
+    parts = [f"# {words(units, 'ways.cuts')}\n{room_yaml(room)}" if room else "", "runs:\n"]
     for one in ways:
         if one.ways:
             parts.append(as_yaml(one.run, one.ways, [say(way_line(i, w), units) for i, w in enumerate(one.ways, 1)]))

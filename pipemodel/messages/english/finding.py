@@ -13,6 +13,7 @@ FINDING = {
     "ways.head pulled": "can be\npulled",
     "ways.head gets in": "gets\nin",
     "ways.head joints": "joints",
+    "ways.head cuts": "new\ncuts",
     "ways.head fits": "in 100\nfit",
     "ways.head unsupported": "without\nclip",
     "ways.angles": "{angles}",
@@ -24,6 +25,10 @@ FINDING = {
     "ways.title": "Ways for {job}",
     "ways.none": "No way for {run}: {why}",
     "ways.paste": "As moves, to be pasted into the job in place of find:",
+    "ways.cuts": (
+        "New holes and notches, to be pasted under the things of the room as well. "
+        "Cut nothing before whoever answers for the structure has agreed:"
+    ),
     "ways.stopped": "stopped before all was looked at; this is the best so far",
     "finding.no room": (
         "no way was found, even through all that stands there: the ends are too near to each other for the bends it "

@@ -18,6 +18,14 @@ RULES = {
     "rules.top only": "only the top edge may be notched",
     "rules.too close": ("in {joist} the cuts for {one} and for {two} are {apart} apart, and {rule} asks for {least}"),
     "rules.never": "{rule} allows nothing to be cut in {joist}: {why}; ask the engineer",
+    "rules.new hole": (
+        "the way found for {run} needs a new hole in {joists}, {wide} in diameter, its middle {at} from the nearer end "
+        "and {down} below the top; drill none before whoever answers for the structure has agreed"
+    ),
+    "rules.new notch": (
+        "the way found for {run} needs a new notch in the top of {joists}, {wide} wide and {deep} deep, its "
+        "middle {at} from the nearer end; cut none before whoever answers for the structure has agreed"
+    ),
     "rules.row": "{row} {first} to {last}",
     "rules.joists": "{joists}",
     "rules.joists, more": "{joists} and {n} more",

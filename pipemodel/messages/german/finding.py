@@ -13,6 +13,7 @@ FINDING = {
     "ways.head pulled": "bieg-\nbar",
     "ways.head gets in": "geht\nhinein",
     "ways.head joints": "Verbin-\ndungen",
+    "ways.head cuts": "neue\nSchnitte",
     "ways.head fits": "von 100\npassen",
     "ways.head unsupported": "ohne\nSchelle",
     "ways.angles": "{angles}",
@@ -24,6 +25,10 @@ FINDING = {
     "ways.title": "Wege für {job}",
     "ways.none": "Kein Weg für {run}: {why}",
     "ways.paste": "Als Schritte, anstelle von find: in den Auftrag einzusetzen",
+    "ways.cuts": (
+        "Neue Löcher und Ausklinkungen, ebenso unter den Dingen des Raums einzusetzen. "
+        "Nichts davon schneiden, bevor zugestimmt hat, wer für das Tragwerk verantwortlich ist:"
+    ),
     "ways.stopped": "angehalten, bevor alles geprüft war; das ist bisher das Beste",
     "finding.no room": (
         "kein Weg gefunden, auch nicht mitten durch alles hindurch: Anfang und Ende liegen für die nötigen Bögen zu "

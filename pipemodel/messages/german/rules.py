@@ -22,6 +22,15 @@ RULES = {
         "in {joist} liegen die Ausschnitte für {one} und für {two} {apart} auseinander, {rule} verlangt {least}"
     ),
     "rules.never": "{rule} lässt in {joist} keinen Ausschnitt zu: {why}; das Tragwerksbüro fragen",
+    "rules.new hole": (
+        "der gefundene Weg für {run} braucht ein neues Loch in {joists}, Durchmesser {wide}, Mitte {at} vom "
+        "näheren Ende und {down} unter der Oberkante; nicht bohren, bevor zugestimmt hat, wer für das Tragwerk "
+        "verantwortlich ist"
+    ),
+    "rules.new notch": (
+        "der gefundene Weg für {run} braucht eine neue Ausklinkung oben in {joists}, {wide} breit und {deep} tief, "
+        "Mitte {at} vom näheren Ende; nicht schneiden, bevor zugestimmt hat, wer für das Tragwerk verantwortlich ist"
+    ),
     "rules.row": "{row} {first} bis {last}",
     "rules.joists": "{joists}",
     "rules.joists, more": "{joists} und {n} weiteren",

@@ -6,6 +6,7 @@ WORDS = {
     "whether it can be pulled": "ob er sich biegen lässt",
     "whether it gets in": "ob er hineingeht",
     "stretches that no clip holds": "Strecken ohne Schelle",
+    "new cuts in joists": "neuen Schnitten in Balken",
     "number of joints": "Zahl der Verbindungen",
     "number of bends": "Zahl der Bögen",
     "the chance that it fits": "Aussicht, dass er passt",
