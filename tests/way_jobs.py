@@ -10,7 +10,8 @@ from pipemodel.job.model import Opening
 from pipemodel.job.read import job_of_text
 from pipemodel.messages.values import Length, Name, message
 from pipemodel.results.paper_options import PaperOptions
-from pipemodel.ways_in.values import IN_PLACE, Pose, WayIn
+from pipemodel.ways_in.springs import sprung_line
+from pipemodel.ways_in.values import IN_PLACE, Pose, Sprung, SprungEnd, WayIn
 
 BOXING = """
 job: behind the hatch
@@ -77,8 +78,11 @@ THERE, LATER = (
 """A run that is in already, and one that is not."""
 
 
-def results_with_way(language="en", found=True, past=()):
-    """Return the results of the job, its check having found that way, or none; with runs `past` which it is brought."""
+def results_with_way(language="en", found=True, past=(), sprung=None):
+    """Return the results of the job, its check having found that way, or none; with runs `past` which it is brought.
+
+    Held `sprung` by so many mm at its finish up to state 7.
+    """
     text = BOXING + (THERE + LATER if past else "")
     job = replace(job_of_text(text, "job.yaml"), openings=(HATCH,))
     results = story.results(job, paper_options=PaperOptions(language=language))
@@ -86,5 +90,8 @@ def results_with_way(language="en", found=True, past=()):
     if not found:
         why = message("way in.no: too small", opening=Name("hatch", quoted=False), need=Length(19.0), has=Length(18.0))
         way = replace(way, found=False, states=(), impossible=True, least_mm=None, why_not=why)
+    if sprung:
+        line = sprung_line(results.schedule.runs[0].centreline, "finish", sprung)
+        way = replace(way, sprung=Sprung((SprungEnd("finish", sprung, 2, 11.6),), 7, line, 0.0005))
     results.__dict__["report"] = replace(results.report, ways_in=(way,))
     return results

@@ -24,7 +24,8 @@ from pipemodel.messages.values import Count, Message, Name, Word
 from pipemodel.solids.outlines import SeenTube
 from pipemodel.ways_in.moves_in_words import Step, plane_of
 from pipemodel.ways_in.poses import line_at
-from pipemodel.ways_in.values import WayIn
+from pipemodel.ways_in.sprung_words import end_sprung
+from pipemodel.ways_in.values import SprungEnd, WayIn
 from pipemodel.wording.safe_text import shown
 
 IN_A_ROW = 2
@@ -38,12 +39,16 @@ _UPRIGHT = 0.9
 
 
 class Frame(NamedTuple):
-    """One frame: the number of its step, what is said, and the axis of the piece before and after it."""
+    """One frame: the number of its step, what is said, the axis of the piece before and after it, and what is sprung.
+
+    Before the first step it is as it was bent, where it is sprung then.
+    """
 
     number: int
     said: Message
     before: Centreline | None
     after: Centreline
+    sprung: tuple[SprungEnd, ...]
 
 
 def way_in_sheets(
@@ -87,8 +92,11 @@ def _frames(run: SolvedRun, way: WayIn, steps: Sequence[Step]) -> list[Frame]:
             step.said,
             line_at(way.line_at(run.centreline, step.first, True), way.states[step.first])
             if step.last > step.first
+            else line_at(run.centreline, way.states[0])
+            if way.sprung is not None
             else None,
             line_at(way.line_at(run.centreline, step.last), way.states[step.last]),
+            way.sprung_at(step.last),
         )
         for number, step in enumerate(steps)
     ]
@@ -189,7 +197,8 @@ def _draw(
     line = frame.after
     for end, point, inner in (("start", line.start, line.pieces[0]), ("finish", line.finish, line.pieces[-1])):
         out = scale(inner.direction, -1.0) if end == "start" else inner.direction_at(inner.length)
-        label = Label(words(units, "word", word=Word(end)), LETTER_MM, bold=True)
+        said = next((say(end_sprung(one), units) for one in frame.sprung if one.end == end), None)
+        label = Label(said or words(units, "word", word=Word(end)), LETTER_MM, bold=True)
         put_label(panel, label, [LabelSpot(panel.at(point), panel.way(out), half)], ANYWHERE_MM)
     if frame.number == 0:
         point_out(panel, outlines, 2.2)

@@ -42,6 +42,6 @@ def _sprung(sprung: Sprung) -> Record:
     return {
         "until": sprung.until,
         "strain": sprung.strain,
-        "ends": [{"end": one.end, "by_mm": one.by_mm, "bend": one.bend} for one in sprung.ends],
+        "ends": [{"end": one.end, "by_mm": one.by_mm, "bend": one.bend, "push_n": one.push_n} for one in sprung.ends],
         "axis": [list(line.point_at(line.length * i / count)) for i in range(count + 1)],
     }

@@ -22,6 +22,7 @@ from pipemodel.ways_in.planner_moves import Moves
 from pipemodel.ways_in.proofs import proof_of
 from pipemodel.ways_in.refit import Refit
 from pipemodel.ways_in.shorten import shorten
+from pipemodel.ways_in.springs import pushed
 from pipemodel.ways_in.sprung import Springs, SprungWay
 from pipemodel.ways_in.turning import pose_of
 from pipemodel.ways_in.values import Sprung, WayIn
@@ -99,7 +100,8 @@ def bring(
         return Anywhere(judge, *block) if opening is None else Through(judge, opening)
 
     gate = gate_of(searching)
-    search = Search(searching, gate, asked.seed, asked.effort)
+    # What may be sprung is first tried rigid, with half of the effort.
+    search = Search(searching, gate, asked.seed, asked.effort if asked.spread is None else asked.effort // 2)
     found = search.run()
     states = None
     if found.way is not None:
@@ -114,10 +116,10 @@ def bring(
     tried = judge.tried + searching.tried
     if states is None and asked.spread is not None and not found.interrupted:
         springs = Springs(line, outside, obstacles, search, judge, gate_of, asked.seed)
-        sprung = springs.way(asked.spread, asked.effort)
+        sprung = springs.way(asked.spread, asked.effort - tried)
         found.interrupted, tried = springs.stopped, tried + springs.tried
         if sprung is not None:
-            return Brought(_sprung(solved.name, sprung, judge, name, tried), found.interrupted)
+            return Brought(_sprung(solved, sprung, judge, name, tried), found.interrupted)
     if states is None:
         why = _not_found(solved, found, gate, tried, name)
         if proof is not None:
@@ -136,13 +138,14 @@ def bring(
     return Brought(way_in, found.interrupted)
 
 
-def _sprung(run: str, way: SprungWay, judge: Judge, opening: str | None, tried: int) -> WayIn:
+def _sprung(solved: ToBring, way: SprungWay, judge: Judge, opening: str | None, tried: int) -> WayIn:
     """Return the way of a sprung piece, from outside to where it is let go, and on to its place."""
     held = [pose_of(pose, way.middle) for pose in reversed(way.sprung)]
     free = [pose_of(pose, judge.middle) for pose in reversed(way.rigid)]
-    sprung = Sprung(way.shape.ends, len(held) - 1, way.shape.line, way.shape.strain)
+    ends = tuple(pushed(one, solved.centreline, solved.tube) for one in way.shape.ends)
+    sprung = Sprung(ends, len(held) - 1, way.shape.line, way.shape.strain)
     states = (*held[:-1], *free)
-    return WayIn(run, True, False, None, judge.margin_mm, way.least_mm, states, opening, tried, sprung=sprung)
+    return WayIn(solved.name, True, False, None, judge.margin_mm, way.least_mm, states, opening, tried, sprung=sprung)
 
 
 def _kept_off(obstacles: Sequence[Obstacle]) -> list[Shape]:

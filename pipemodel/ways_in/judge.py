@@ -21,6 +21,8 @@ CREEP_MM = 0.4
 """While searching, a move stops where it could go on only by less than this at a time, but for one that begins so."""
 STEPS = 60
 """While searching, a move is judged at no more places than this."""
+CLOSEST_MM, MOST_STEPS = 0.01, 2000
+"""The same for a move that is worth patience."""
 CLOSE_MM = 0.05
 """How closely the least clearance along a way is measured."""
 
@@ -81,6 +83,10 @@ class Judge:
         """
         free, _ = clear_by(self.room, self.piece, self.work, a, self._margin, 2.0 * CREEP_MM, 0.5, 0.0, REST)
         return self._advance(a, b, True, min(CREEP_MM, 0.5 * free), STEPS)
+
+    def creep(self, a: Floats, b: Floats) -> Came:
+        """Move as `advance` does, but on where there is hardly any room."""
+        return self._advance(a, b, True, CLOSEST_MM, MOST_STEPS)
 
     def goes(self, a: Floats, b: Floats, centred: bool = False) -> bool:
         """Tell whether the piece stays clear all the way from one state to the next, moved as `WayIn.states` says.

@@ -7,6 +7,7 @@ counted in placements judged, not in time: the same job gives the same answer ev
 After rapidly exploring random trees (J. Kuffner and S. LaValle, ICRA 2000), with seeds in the narrow passage.
 """
 
+from collections.abc import Callable
 from dataclasses import dataclass, field
 from itertools import pairwise
 
@@ -14,7 +15,7 @@ import numpy as np
 
 from pipemodel.geometry.arrays import Floats, Ints
 from pipemodel.ways_in.gate import Gate
-from pipemodel.ways_in.judge import Judge
+from pipemodel.ways_in.judge import Came, Judge
 from pipemodel.ways_in.planner_forest import Forest
 from pipemodel.ways_in.planner_moves import Moves
 from pipemodel.ways_in.turning import held, random_turn, share_of
@@ -81,7 +82,7 @@ class Search:
         for way in (*self.moves.ways, *-self.moves.ways, *self.moves.legs, *-self.moves.legs):
             if self._done():
                 return
-            self._go(0, held(self.judge.home[:3] + self.moves.size_mm * way, self.judge.home[3:]))
+            self._go(0, held(self.judge.home[:3] + self.moves.size_mm * way, self.judge.home[3:]), self.judge.creep)
         for _ in range(FIRST_TRIES):
             if self._done():
                 return
@@ -139,10 +140,10 @@ class Search:
             onto = self.forest.grow(onto, here, out, out >= 0.0)
         return onto
 
-    def _go(self, node: int, pose: Floats) -> tuple[int, bool]:
+    def _go(self, node: int, pose: Floats, by: Callable[[Floats, Floats], Came] | None = None) -> tuple[int, bool]:
         """Move from a node towards a pose; return the node that it came to, and whether it came all the way."""
         start = self.forest.poses[node].copy()
-        came = self.judge.advance(start, pose)
+        came = (by or self.judge.advance)(start, pose)
         if came.share >= 1.0:
             return self._grow(node, pose), True
         self.found.stopped_by[came.stopped_by] = self.found.stopped_by.get(came.stopped_by, 0) + 1

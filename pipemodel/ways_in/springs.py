@@ -9,12 +9,14 @@ Fibres on the inside of a bend are shorter, and so strained more: by R / (R - c)
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import ceil, cos, degrees, inf, pi, radians, sin
 
 from pipemodel.geometry.centreline import Arc, Centreline, LinePiece, Straight, backwards
 from pipemodel.geometry.vectors import add, along, cross, scale
 from pipemodel.job.model import Spread
+from pipemodel.trade.materials import find_material
+from pipemodel.trade.model import Tube
 from pipemodel.ways_in.values import End, SprungEnd
 
 LEG_PARTS = 6
@@ -80,6 +82,15 @@ def sprung_ends(line: Centreline, outside_mm: float, spread: Spread) -> tuple[Sp
         if by >= LEAST_MM:
             out.append(SprungEnd(end, by, bend_at(line, end)))
     return tuple(out)
+
+
+def pushed(end: SprungEnd, line: Centreline, tube: Tube) -> SprungEnd:
+    """Return a sprung end with the push that holds it: its curvature per arm times E I of a thin or thick ring."""
+    lever, material = lever_at(line, tube.outside_mm, end.end), find_material(tube.material)
+    if lever is None or material is None:
+        return end
+    second_moment = pi / 64.0 * (tube.outside_mm**4 - tube.bore_mm**4)
+    return replace(end, push_n=abs(end.by_mm) / lever.give * material.elastic_n_mm2 * second_moment)
 
 
 def bend_at(line: Centreline, end: End) -> int:

@@ -144,14 +144,18 @@ class Springs:
     stopped: bool = False
 
     def way(self, spread: Spread, effort: int) -> SprungWay | None:
-        """Return a way out; sprung by half as much where that does as well."""
+        """Return a way out; sprung by half as much where that does as well.
+
+        Each shape has its part of what is left of the effort; measuring a way that was found is not counted against it.
+        """
         shapes = shapes_of(self.line, self.outside_mm, spread)
-        for shape in shapes:
-            found = self._of(shape, effort // len(shapes))
+        for number, shape in enumerate(shapes):
+            part = (effort - self.tried) // (len(shapes) - number)
+            found = self._of(shape, part)
             if self.stopped:
                 return found
             if found is not None:
-                return self._of(shape.less(self.line, 0.5), effort // len(shapes)) or found
+                return self._of(shape.less(self.line, 0.5), part) or found
         return None
 
     def _of(self, shape: Shape, effort: int) -> SprungWay | None:
@@ -174,9 +178,10 @@ class Springs:
             self.tried += judge.tried + searching.tried + change.tried
 
     def _found(self, shape: Shape, judge: Judge, searching: Judge, change: "_Change", effort: int) -> SprungWay | None:
-        places = self._places(judge, searching, change)
+        places = self._places(judge, searching, change, effort // 2)
         if not places:
             return None
+        effort -= change.tried
         poses = np.array(list(places.values()))
         search = _FromAny(searching, self.gate_of(searching), self.seed, effort, poses, self.line)
         self.stopped = search.run().interrupted
@@ -199,8 +204,11 @@ class Springs:
                 return SprungWay(states, held, shape, judge.middle, least)
         return None
 
-    def _places(self, judge: Judge, searching: Judge, change: "_Change") -> dict[int, Floats]:
-        """Return where the piece can be let go and be moved on to its place: nodes of the rigid search, and poses."""
+    def _places(self, judge: Judge, searching: Judge, change: "_Change", effort: int) -> dict[int, Floats]:
+        """Return where the piece can be let go and be moved on to its place: nodes of the rigid search, and poses.
+
+        None is looked at any more once so many placements were judged.
+        """
         forest = self.rigid.forest
         mine = forest.of_tree(0)
         held = [pose_of(forest.poses[node], self.judge.middle) for node in mine.tolist()]
@@ -210,7 +218,8 @@ class Springs:
         far = clear[np.argsort(-forest.outness[mine[clear]], kind="stable")][: MOST_PLACES // 3]
         some = np.random.default_rng(self.seed).permutation(clear)
         row = list(dict.fromkeys([*clear[clear == 0].tolist(), *far.tolist(), *some.tolist()]))[:MOST_PLACES]
-        return {int(mine[k]): poses[k] for k in row if change.least(held[k]) is not None}
+        good = (k for k in row if change.tried < effort and change.least(held[k]) is not None)
+        return {int(mine[k]): poses[k] for k in good}
 
 
 class _Change:

@@ -6,9 +6,11 @@ from dataclasses import replace
 from pipemodel.geometry.centreline import Centreline, Straight
 from pipemodel.geometry.vectors import Vec3, distance, sub, unit
 from pipemodel.job.model import Opening
-from pipemodel.messages.values import Count, Length, Value, Word, listed, message
+from pipemodel.messages.values import Count, Length, Message, Number, Value, Word, listed, message
 from pipemodel.ways_in.moves_in_words import InWords, in_words
 from pipemodel.ways_in.values import Sprung, SprungEnd, WayIn
+
+GRAVITY_N_KG = 9.81
 
 
 def way_in_words(line: Centreline, way: WayIn, opening: Opening | None, walls: Mapping[str, Vec3]) -> InWords:
@@ -34,15 +36,28 @@ def sprung_ends(ends: Sequence[SprungEnd]) -> Value:
         [
             message(
                 "way in.sprung end",
-                end=Word(one.end),
-                how=Word("open" if one.by_mm > 0.0 else "closed"),
-                by=Length(abs(one.by_mm), ".1f", "down"),
+                **_how(one),
                 bend=Count(one.bend),
+                push=message("nothing")
+                if one.push_n is None
+                else message(
+                    "way in.push", push=Number(one.push_n, ".0f"), weight=Number(one.push_n / GRAVITY_N_KG, ".1f")
+                ),
             )
             for one in ends
         ],
         ";",
     )
+
+
+def end_sprung(one: SprungEnd) -> Message:
+    """Say of an end in a picture how far it is sprung."""
+    return message("way in.end sprung", **_how(one))
+
+
+def _how(one: SprungEnd) -> dict[str, Value]:
+    how = Word("open" if one.by_mm > 0.0 else "closed")
+    return {"end": Word(one.end), "how": how, "by": Length(abs(one.by_mm), ".1f", "down")}
 
 
 def _plain(line: Centreline, sprung: Sprung) -> Centreline:

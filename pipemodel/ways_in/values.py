@@ -30,11 +30,15 @@ End: TypeAlias = Literal["start", "finish"]
 
 @dataclass(frozen=True)
 class SprungEnd:
-    """An end that is sprung: how far, open above zero, closed below; and the bend beside which the piece is held."""
+    """An end that is sprung: how far, open above zero, closed below; and the bend beside which the piece is held.
+
+    `push_n` is about what it is pushed with there, N; None where the material's stiffness is not known.
+    """
 
     end: End
     by_mm: float
     bend: int
+    push_n: float | None = None
 
 
 @dataclass(frozen=True)
@@ -79,6 +83,12 @@ class WayIn:
     nearest: tuple[tuple[float, str], ...] = ()
     """Of each move between two states the least clearance, where it is small, and the name of what is nearest there."""
 
+    def sprung_at(self, state: int, after: bool = False) -> tuple[SprungEnd, ...]:
+        """Return the ends that are held sprung in a state; see `line_at`."""
+        if self.sprung is None or state > self.sprung.until or (after and state == self.sprung.until):
+            return ()
+        return self.sprung.ends
+
     def line_at(self, line: Centreline, state: int, after: bool = False) -> Centreline:
         """Return the axis that the piece has in a state, as it would lie in its place.
 
@@ -87,6 +97,4 @@ class WayIn:
             state: the number of the state.
             after: in the state in which it is let go, say what it is like after that.
         """
-        if self.sprung is None or state > self.sprung.until or (after and state == self.sprung.until):
-            return line
-        return self.sprung.line
+        return self.sprung.line if self.sprung is not None and self.sprung_at(state, after) else line

@@ -17,7 +17,7 @@ PHONE = {"viewport": {"width": 390, "height": 664}, "device_scale_factor": 1, "h
 SIZES = {"phone": PHONE, "desk": DESK}
 DRAWN = """(share) => {
     const way = new WayIn(page.data.runs[0].way);
-    const rings = WayIn.moved(page.scene.placed[0].made.rings, way.poseAt(share));
+    const rings = way.ringsAt(share, page.scene.placed[0].made.rings).held;
     return [rings[0].at, rings[rings.length - 1].at];
 }"""
 WAY = "[...document.querySelectorAll('.step')].findIndex((s) => s.dataset.view === 'way')"
@@ -57,6 +57,25 @@ def test_the_piece_goes_through_its_states(browser, address, results) -> None:
             turns = Slerp([0, 1], type(rotation(a)).concatenate([rotation(a), rotation(b)]))
             there = np.array(a.position) * (1 - at + i) + np.array(b.position) * (at - i)
             assert np.allclose(drawn, turns(at - i).apply(ends) + there, atol=1e-3)
+        assert window.said == []
+
+
+def test_a_sprung_piece_is_drawn_sprung_until_it_is_let_go(browser, tmp_path) -> None:
+    """Its finish stands where the sprung axis has it, by scipy's turn, and says how far it is sprung."""
+    results = results_with_way(sprung=40.0)
+    (tmp_path / "job.html").write_text(page_html(results), encoding="utf-8")
+    way, motions = results.ways_shown[0].way, results.ways_shown[0].words.steps[1:]
+    let_go = [step.last for step in motions].index(7) + 1
+    with opened(browser, (tmp_path / "job.html").as_uri(), **DESK) as window:
+        window.evaluate(f"page.go({WAY}, true)")
+        for number, state in enumerate([0, *(step.last for step in motions)]):
+            put(window, 1000.0 * number / len(motions))
+            labels = window.inner_text("#labels")
+            assert ("finish, open by 40.0 mm" in labels) == (number < let_go)
+            finish = way.sprung.line.finish if number < let_go else results.schedule.runs[0].centreline.finish
+            pose = way.states[state]
+            there = rotation(pose).apply(finish) + pose.position
+            assert np.allclose(window.evaluate(DRAWN, number / len(motions))[1], there, atol=0.01)
         assert window.said == []
 
 

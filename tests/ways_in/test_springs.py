@@ -7,7 +7,8 @@ from scipy.integrate import quad, solve_ivp
 from pipemodel.geometry.centreline import Arc, Centreline, Straight
 from pipemodel.trade.materials import find_proof_stress
 from pipemodel.trade.tubes import find_tube
-from pipemodel.ways_in.springs import Lever, sprung_line
+from pipemodel.ways_in.springs import Lever, pushed, sprung_line
+from pipemodel.ways_in.values import SprungEnd
 
 LEVERS = [(500.0, 55.0, 90.0), (200.0, 55.0, 45.0), (300.0, 77.0, 135.0), (150.0, 40.0, 180.0), (0.0, 55.0, 90.0)]
 
@@ -52,6 +53,14 @@ def test_with_next_to_no_bend_it_is_the_cantilever_with_an_end_load() -> None:
     """The handbook's deflection P L^3 / 3 E I with a strain P L c / E I at the root: e L^2 / 3 c."""
     lever = Lever(600.0, 1e6, 1e-5, 15.0)
     assert lever.reach_mm(0.0005) == pytest.approx(0.0005 * 600.0**2 / (3.0 * 7.5), rel=1e-2)
+
+
+def test_the_push_on_a_leg_with_next_to_no_bend_is_that_on_a_cantilever() -> None:
+    """The handbook's P = 3 E I f / L^3, I of a ring; E by the handbook's table of expansion loops, 15.6e6 psi."""
+    line, tube = ell(600.0, 1e6, 1e-5), find_tube("15")
+    ring = np.pi / 64.0 * (15.0**4 - (15.0 - 2.0 * 0.7) ** 4)
+    push = pushed(SprungEnd("finish", -10.0, 1), line, tube).push_n
+    assert push == pytest.approx(3.0 * 15.6e6 * 0.00689476 * ring * 10.0 / 600.0**3, rel=1e-2)
 
 
 def test_a_quarter_ring_goes_as_the_handbook_says() -> None:

@@ -2,7 +2,7 @@
 
 import base64
 from collections.abc import Sequence
-from math import asin, atan2, degrees
+from math import asin, atan2, ceil, degrees
 from typing import TYPE_CHECKING, Any
 
 from pipemodel.bending.bends import corners_of
@@ -14,16 +14,19 @@ from pipemodel.drawing.in_place import view_in_place
 from pipemodel.drawing.pull_view import first_eye
 from pipemodel.geometry.vectors import distance
 from pipemodel.geometry.view import View
-from pipemodel.messages.say import named
+from pipemodel.messages.say import named, say
 from pipemodel.messages.units import Units
 from pipemodel.pulls.stance import Stance, seen
 from pipemodel.results.identity import LONGEST_NAME, identity
 from pipemodel.results.pieces import Piece
 from pipemodel.results.record_checks import checks_record
+from pipemodel.results.record_ways_in import CLOSE_MM
 from pipemodel.results.results import Results
 from pipemodel.solids.extent import job_extent
 from pipemodel.solids.near import near_things
 from pipemodel.trade.benders import Bender
+from pipemodel.ways_in.sprung_words import end_sprung
+from pipemodel.ways_in.values import Sprung
 from pipemodel.wording.rounding import marks_to_draw
 from pipemodel.wording.safe_text import shown
 
@@ -52,7 +55,7 @@ def page_data(results: Results, pieces: Sequence[Piece], room: Sequence[RoomPart
                 "legs": _legs(run.solved, units),
                 "clips": _clips(clips),
                 "joints": _joints(split),
-                "way": _way(results, run),
+                "way": _way(results, run, units),
             }
             for run, clips, split in zip(results.runs, results.clips, results.cutting.runs, strict=True)
         ],
@@ -160,7 +163,7 @@ def _joints(split: Split | Unsplittable) -> list[dict[str, Any]]:
     return [{"s": joint.at_mm, "point": _tidy(joint.point)} for joint in joints]
 
 
-def _way(results: Results, run: Piece) -> dict[str, Any] | None:
+def _way(results: Results, run: Piece, units: Units) -> dict[str, Any] | None:
     """The way in of a run, None where none was found or asked for; states as position and turn."""
     shown_way = next((one for one in results.ways_shown if one.way.run == run.solved.name), None)
     if shown_way is None or shown_way.words is None:
@@ -171,9 +174,23 @@ def _way(results: Results, run: Piece) -> dict[str, Any] | None:
         "states": [[round(x, 6) + 0.0 for x in (*pose.position, *pose.rotation)] for pose in shown_way.way.states],
         "past": [i for i, run in enumerate(results.schedule.runs) if run.name in shown_way.way.past],
         "motions": [[step.first, step.last] for step in shown_way.words.steps[1:]],
+        "sprung": _sprung(shown_way.way.sprung, units),
         "opening": None
         if opening is None
         else {"name": shown(opening.name, LONGEST_NAME), "corners": [_tidy(p) for p in opening.corners]},
+    }
+
+
+def _sprung(sprung: Sprung | None, units: Units) -> dict[str, Any] | None:
+    """How a piece is sprung up to a state: its axis then as it would lie in its place, and what is said at its ends."""
+    if sprung is None:
+        return None
+    line = sprung.line
+    count = ceil(line.length / CLOSE_MM)
+    return {
+        "until": sprung.until,
+        "axis": [_tidy(line.point_at(line.length * i / count)) for i in range(count + 1)],
+        "ends": {one.end: say(end_sprung(one), units) for one in sprung.ends},
     }
 
 

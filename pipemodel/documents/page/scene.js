@@ -122,12 +122,13 @@ class Scene {
     else this.labels.say(notes, [], this.axes());
   }
 
-  // The piece on its way in past the runs that are there, so much of the way done; pale where it is to go.
+  // The piece on its way in past the runs that are there, so much of the way done; pale where it is to go; held
+  // sprung, also pale as it was bent.
   broughtIn(index, share, wants) {
     const run = this.data.runs[index], way = new WayIn(run.way), { made } = this.placed[index], r = run.outside / 2;
-    const rings = WayIn.moved(made.rings, way.poseAt(share)), notes = [], end = rings.length - 1;
+    const { bent, held: rings, said } = way.ringsAt(share, made.rings), notes = [], end = rings.length - 1;
     this.put(this.loose.tube, tubeTriangles(rings, r, SIDES), r);
-    if (share < 1) this.put(this.loose.ghost, tubeTriangles(made.rings, r, SIDES), r);
+    if (share < 1) this.put(this.loose.ghost, joined([made.rings, ...(rings === bent ? [] : [bent])].map((q) => tubeTriangles(q, r, SIDES))), r);
     for (const look of this.room) look.face.shown = look.edges.shown = wants.room;
     for (const i of run.way.past) {
       const { tube, made } = this.placed[i];
@@ -139,7 +140,7 @@ class Scene {
       notes.push({ kind: "run", text: way.opening.name, anchors: way.opening.corners });
     }
     if (wants.room) for (const thing of this.data.room) notes.push({ kind: "thing", text: thing.name, anchors: thing.anchors });
-    notes.push({ kind: "end", text: "«page.at start»", anchors: [rings[0].at], out: V.sub(rings[0].at, rings[1].at) }, { kind: "end", text: "«page.at finish»", anchors: [rings[end].at], out: V.sub(rings[end].at, rings[end - 1].at) });
+    notes.push({ kind: "end", text: said.start || "«page.at start»", anchors: [rings[0].at], out: V.sub(rings[0].at, rings[1].at) }, { kind: "end", text: said.finish || "«page.at finish»", anchors: [rings[end].at], out: V.sub(rings[end].at, rings[end - 1].at) });
     this.points = [...way.everywhere(made.rings).flat().map((q) => q.at), ...(way.opening ? way.opening.corners : [])];
     this.labels.say(notes, [], [{ points: rings.map((q) => q.at), radius: r }]);
   }

@@ -14,16 +14,19 @@ WAY_IN_WORDS = {
     "way in.frame title": "{run} brought in, steps {low} to {high}",
     "way in.opening": "{name}: {wide} by {high}",
     "way in.caution": (
-        "The way is for the bent piece alone, rigid and with bare ends; keep hands clear of edges, and let two carry "
-        "what is long."
+        "The way is for the bent piece alone, with bare ends, and rigid where it is not said to be sprung; keep "
+        "hands clear of edges, and let two carry what is long."
     ),
     "way in.begin": "begin outside: its start at {start}; its finish at {finish}",
     "way in.begin sprung": (
         "spring {ends}; no more, and keep it so until it is let go, for it must spring back; so {begin}"
     ),
     "way in.sprung end": (
-        "its {end|start=start end|finish=finish end} {how|open=open|closed=closed} by {by}, held beside bend {bend}"
+        "its {end|start=start end|finish=finish end} {how|open=open|closed=closed} by {by}{push}, held "
+        "beside bend {bend}"
     ),
+    "way in.push": ", pushing there with about {push} N (the weight of {weight} kg)",
+    "way in.end sprung": "{end|start=start|finish=finish}, {how|open=open|closed=closed} by {by}",
     "way in.let go": "{motion}; there let it spring back",
     "way in.sprung": (
         "run {run} goes in only sprung by hand: {ends}; no more than that, and it must spring back. Its worst fibre is "

@@ -14,17 +14,19 @@ WAY_IN_WORDS = {
     "way in.frame title": "{run} wird eingebracht, Schritte {low} bis {high}",
     "way in.opening": "{name}: {wide} mal {high}",
     "way in.caution": (
-        "Der Weg gilt für das gebogene Stück allein, starr und mit bloßen Enden; Hände weg von Kanten, und Langes zu "
-        "zweit tragen."
+        "Der Weg gilt für das gebogene Stück allein, mit bloßen Enden und starr, wo nicht von Federn die Rede ist; "
+        "Hände weg von Kanten, und Langes zu zweit tragen."
     ),
     "way in.begin": "zuerst draußen: Anfang bei {start}; Ende bei {finish}",
     "way in.begin sprung": (
         "{ends}; nicht weiter, und so halten, bis es losgelassen wird, denn es muss zurückfedern; so {begin}"
     ),
     "way in.sprung end": (
-        "{end|start=den Anfang|finish=das Ende} um {by} {how|open=auseinanderfedern|closed=zusammenfedern}, neben "
-        "Bogen {bend} gehalten"
+        "{end|start=den Anfang|finish=das Ende} um {by} {how|open=auseinanderfedern|closed=zusammenfedern}{push}, "
+        "neben Bogen {bend} gehalten"
     ),
+    "way in.push": ", dort mit etwa {push} N gedrückt (so viel, wie {weight} kg wiegen)",
+    "way in.end sprung": "{end|start=Anfang|finish=Ende}, um {by} {how|open=auf|closed=zu}",
     "way in.let go": "{motion}; dort zurückfedern lassen",
     "way in.sprung": (
         "Leitung {run} kommt nur von Hand gefedert hinein: {ends}; nicht weiter, und sie muss zurückfedern. Die am "
