@@ -164,10 +164,8 @@ class Tower:
 
 
 def cheek_mm(axis: RunAxis, settings: JigSettings) -> float:
-    """Return the thickness of a cheek: enough lines of plastic to stand a knock; short ones on timber need fewer."""
-    if settings.base == "timber":
-        return max(8.0 * settings.print.nozzle_mm, axis.outside_mm / 7.0)
-    return max(12.0 * settings.print.nozzle_mm, axis.outside_mm / 4.0)
+    """Return the thickness of a cheek: enough lines of plastic to stand a knock (common practice, no source)."""
+    return max(8.0 * settings.print.nozzle_mm, axis.outside_mm / 7.0)
 
 
 def tower_for(axis: RunAxis, cradle: Cradle, settings: JigSettings) -> Tower:
@@ -274,7 +272,9 @@ def flared(tower: Tower, skin: Skin, settings: JigSettings) -> Tower:
     if wanted < 1.0:
         return tower
     for side, sign in enumerate((-1.0, 1.0, -1.0, 1.0)):
-        for spread in (wanted, wanted / 2.0):
+        # Half as much along the leg, which is not what a slot is judged by.
+        most = wanted if side > 1 else wanted / 2.0
+        for spread in (most, most / 2.0):
             foot = list(tower.foot)
             foot[side] += sign * spread
             wider = replace(tower, foot=(foot[0], foot[1], foot[2], foot[3]))
