@@ -1,8 +1,11 @@
-"""What is left out of a tower under its saddle: pockets, so that two flanges and a rib between them are left.
+"""What is left out of a tower under its saddle: two pockets, so that two flanges and a rib between them are left.
 
 The flanges stand along the leg, under the cheeks; the rib joins them midway. Each pocket is open towards an end of the
-tower, and its roof climbs from the rib outwards at 50 degrees, so that it prints without supports. Where the rib is
-high, triangles are left out of it too, so that of it a lattice of crossed struts is left.
+tower, and its roof climbs from the rib outwards at 50 degrees, so that it prints without supports.
+
+A push F across the leg at the top, H up, moves a tower by the integral of F (H - z)^2 / (E I(z)): I(z), of a
+section w across and l along with flanges and rib t thick, is (w^3 l - (w - 2 t)^3 (l - t)) / 12 (second moments of area
+about the middle, cantilever by moment area; first principles). docs/jig.md says what that comes to.
 """
 
 from math import radians, tan
@@ -21,8 +24,6 @@ ROOF_MM = 2.4
 """What is left under the lines in a channel's floor."""
 LEAST_HIGH_MM = 3.0
 """A pocket lower than this at the rib is not worth leaving out."""
-MODULUS_MPA = 2000.0
-"""Of printed plastic, at the low end (common practice, no source)."""
 
 
 def rib_mm(tower: Tower) -> float:

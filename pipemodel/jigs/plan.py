@@ -18,8 +18,8 @@ from pipemodel.jigs.run_in_jig import Array, RunAxis, axis_of, judged_part
 from pipemodel.jigs.split import MARGIN_MM, Cut, TooBigError, cut
 from pipemodel.jigs.towers import MOST_POST_MM
 from pipemodel.jigs.verdict import fitted
-from pipemodel.jigs.windows import bar_mm2
 from pipemodel.jigs.way_up import TIMBER_MM2, best_first, lowest_height, steady
+from pipemodel.jigs.windows import bar_mm2
 from pipemodel.job.jig import JigSettings
 from pipemodel.messages.values import Angle, Count, Length, Message, Name, Size, counts, message
 

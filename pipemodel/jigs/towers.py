@@ -20,6 +20,8 @@ SKY_MM = 5000.0
 """A channel is open upwards as far as any jig reaches."""
 REACH_MM = 2.0
 """How far a cut reaches past what it cuts, so that no skin is left."""
+LEANS = 0.35
+"""A tower under a steeper slope is pushed along its leg by the piece's weight."""
 LINE_DEPTH_MM = 0.6
 """Depth of engraved lines and letters."""
 LEAST_POST_MM, MOST_POST_MM = 15.0, 600.0
@@ -100,6 +102,11 @@ class Tower:
         """Whether the stop had to be upright, not square to the leg, because the tube's end looks up."""
         rise = self.place.slope if self.cradle.stop == "finish" else -self.place.slope
         return self.cradle.stop is not None and rise > 0.02
+
+    @property
+    def leant_on(self) -> bool:
+        """Whether the piece pushes it along the leg: against a stop, or down a slope."""
+        return self.cradle.stop is not None or abs(self.place.slope) > LEANS
 
     @property
     def centre(self) -> Array:
@@ -272,8 +279,8 @@ def flared(tower: Tower, skin: Skin, settings: JigSettings) -> Tower:
     if wanted < 1.0:
         return tower
     for side, sign in enumerate((-1.0, 1.0, -1.0, 1.0)):
-        # Half as much along the leg, which is not what a slot is judged by.
-        most = wanted if side > 1 else wanted / 2.0
+        # Half as much along the leg, unless the piece leans on the tower that way.
+        most = wanted if side > 1 or tower.leant_on else wanted / 2.0
         for spread in (most, most / 2.0):
             foot = list(tower.foot)
             foot[side] += sign * spread

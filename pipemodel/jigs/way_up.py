@@ -54,7 +54,7 @@ def weigh(axis: RunAxis, ups: Array, settings: JigSettings) -> Array:
     if settings.base == "timber":
         return _weigh_timber(tall, sine, wide, steep)
     spread = 0.08 * np.maximum(tall - 30.0, 0.0)
-    towers = (tall * RIB_MM * (2.0 * USUAL_MM + wide + 2.0 * spread)).sum(axis=1)
+    towers = (tall * RIB_MM * (2.0 * USUAL_MM + wide + 3.0 * spread)).sum(axis=1)
     chords = np.array([g.direction * g.length for g in axis.legs])
     level = np.sqrt(np.maximum((chords**2).sum(axis=1) - (ups @ chords.T) ** 2, 0.0)).sum(axis=1)
     cost: Array = towers + level * bar_mm2(settings.bar_mm, settings.plate_mm)
