@@ -1,13 +1,14 @@
 """What is left out of a tower under its saddle: two pockets, so that two flanges and a rib between them are left.
 
 The flanges stand along the leg, under the cheeks; the rib joins them midway. Each pocket is open towards an end of the
-tower, and its roof climbs from the rib outwards at 45 degrees, so that it prints without supports.
+tower, and its roof climbs from the rib outwards at 50 degrees, so that it prints without supports.
 
-Of a rectangle w across and l along, flanges and rib of thickness t keep 1 - (1 - 2 t / w)^3 (1 - t / l) of what it has
-against bending across the leg, which is what a slot is judged by, and about 2 t / w of what it has along it (second
-moments of area about the middle; first principles). With a tenth of w that is a half and a fifth; a tower with a
-stop, which is leant on along the leg, keeps a third there.
+A push F across the leg at the top, H up, moves a tower by the integral of F (H - z)^2 / (E I(z)): I(z), of a
+section w across and l along with flanges and rib t thick, is (w^3 l - (w - 2 t)^3 (l - t)) / 12 (second moments of area
+about the middle, cantilever by moment area; first principles). docs/jig.md says what that comes to.
 """
+
+from math import radians, tan
 
 import numpy as np
 
@@ -15,11 +16,13 @@ from pipemodel.jigs.run_in_jig import Array
 from pipemodel.jigs.towers import LINE_DEPTH_MM, REACH_MM, Tower
 from pipemodel.job.jig import Print
 
-RIB_MM, STOP_RIB_MM = 1.6, 2.4
-"""How thick flanges and rib are: four lines of a common nozzle, six in a tower with a stop."""
-ROOF_MM = 3.0
+RIB_MM, STOP_RIB_MM = 1.2, 1.6
+"""How thick flanges and rib are: three lines of a common nozzle, four in a tower with a stop."""
+CLIMB = tan(radians(50.0))
+"""How steeply roofs climb: a little steeper than the 45 degrees that print without supports."""
+ROOF_MM = 2.4
 """What is left under the lines in a channel's floor."""
-LEAST_HIGH_MM = 6.0
+LEAST_HIGH_MM = 3.0
 """A pocket lower than this at the rib is not worth leaving out."""
 
 
@@ -32,9 +35,8 @@ def cores(tower: Tower) -> list[Array]:
     """Return the points (8, 3) whose hulls are the pockets of a tower; none where it is too low, or on timber."""
     if tower.ear:
         return []
-    rib, middle = rib_mm(tower), (tower.foot[0] + tower.foot[1]) / 2.0
     return [
-        _core(tower, side, middle + side * rib / 2.0, top)
+        _core(tower, side, top)
         for side in (-1, 1)
         if (top := core_top(tower, side)) - tower.seat - tower.plate >= LEAST_HIGH_MM
     ]
@@ -43,9 +45,13 @@ def cores(tower: Tower) -> list[Array]:
 def core_top(tower: Tower, side: int) -> float:
     """Return how high a pocket's roof begins, at the rib."""
     under = -(tower.radius + tower.clearance) - (LINE_DEPTH_MM + ROOF_MM) / tower.place.stretch
-    rib = (tower.foot[0] + tower.foot[1] + side * rib_mm(tower)) / 2.0
-    edge = tower.foot[(side + 1) // 2]
-    return min(tower.place.height(edge, under) - abs(edge - rib), tower.place.height(rib, under))
+    rib = _rib(tower, side)
+    top = tower.seat
+    for _ in range(4):
+        # The block is narrower the higher up: each round starts from where the last found it, so never too far in.
+        edge = _edges(tower, top)[(side + 1) // 2]
+        top = min(tower.place.height(edge, under) - CLIMB * abs(edge - rib), tower.place.height(rib, under))
+    return top
 
 
 def tower_plastic(tower: Tower, making: Print) -> float:
@@ -63,18 +69,28 @@ def tower_plastic(tower: Tower, making: Print) -> float:
     return shell + making.infill * (solid - shell) + stem * rib * (2.0 * long + wide - 2.0 * rib)
 
 
-def _core(tower: Tower, side: int, rib: float, top: float) -> Array:
-    low = tower.seat + tower.plate
+def _rib(tower: Tower, side: int) -> float:
+    """Return where along the leg a face of the rib stands."""
+    return (tower.foot[0] + tower.foot[1] + side * rib_mm(tower)) / 2.0
+
+
+def _core(tower: Tower, side: int, top: float) -> Array:
+    low, rib = tower.seat + tower.plate, _rib(tower, side)
     out = max(side * tower.foot[(side + 1) // 2], side * tower.top[(side + 1) // 2]) * side + side * REACH_MM
-    corners = [(rib, low), (out, low), (rib, top), (out, top + abs(out - rib))]
+    corners = [(rib, low), (out, low), (rib, top), (out, top + CLIMB * abs(out - rib))]
     return np.array([tower.place.point(a, b, z) for a, z in corners for b in _between(tower, z)])
 
 
 def _between(tower: Tower, z: float) -> tuple[float, float]:
     """Return from where to where across the leg a pocket reaches at a height: a flange's thickness within the block."""
+    left, right = _edges(tower, z)[2:]
+    return left + rib_mm(tower), right - rib_mm(tower)
+
+
+def _edges(tower: Tower, z: float) -> tuple[float, float, float, float]:
+    """Return where the sides of the block stand at a height, or safely outside: along the leg, then across it."""
     lid = min(tower.place.height(a, tower.radius + tower.clearance) for a in tower.top)
     share = min(1.0, max(0.0, (z - tower.seat) / (lid - tower.seat)))
-    left, right = (
-        edge + (sign * tower.half - edge) * share for edge, sign in ((tower.foot[2], -1), (tower.foot[3], 1))
-    )
-    return left + rib_mm(tower), right - rib_mm(tower)
+    ends = (*tower.top, -tower.half, tower.half)
+    low, high, left, right = (f + (t - f) * share for f, t in zip(tower.foot, ends, strict=True))
+    return low, high, left, right

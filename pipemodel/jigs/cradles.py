@@ -9,8 +9,8 @@ from pipemodel.job.jig import Decision, JigSettings
 
 LEAST_MM = 8.0
 """A cradle shorter than this along the leg judges nothing worth printing."""
-LEAST_USUAL_MM = 16.0
-"""The length of a cradle along the leg, where there is room."""
+USUAL_MM = 16.0
+"""The length of a cradle along the leg, where there is room for two."""
 LEAST_CLEARANCE_MM = 0.3
 """A slot tighter than this, each side, says more about the printer than about the piece."""
 LEAST_STOP_MM = 0.5
@@ -103,11 +103,6 @@ def _run_and_rise(leg: JigLeg) -> tuple[float, float]:
     return float((d[0] ** 2 + d[1] ** 2) ** 0.5), float(d[2])
 
 
-def least_length(axis: RunAxis, settings: JigSettings) -> float:
-    """Return the usual length of a cradle in plan, mm; the short ones on timber need no more for larger tube."""
-    return LEAST_USUAL_MM if settings.base == "timber" else max(LEAST_USUAL_MM, axis.outside_mm)
-
-
 def wanted(axis: RunAxis, settings: JigSettings) -> Slots:
     """Return the cradles a run asks for, before anything is known of what stands in their way.
 
@@ -116,7 +111,6 @@ def wanted(axis: RunAxis, settings: JigSettings) -> Slots:
     cradles: list[Cradle] = []
     unjudged: list[int] = []
     last = len(axis.legs) - 1
-    length = least_length(axis, settings)
     reaches = {leg.index: leg for leg in judged_part(axis, settings.bends)}
     for leg in axis.legs:
         if leg.index not in reaches:
@@ -128,9 +122,9 @@ def wanted(axis: RunAxis, settings: JigSettings) -> Slots:
         at_start: Literal["start"] | None = "start" if first else None
         at_finish: Literal["finish"] | None = "finish" if final else None
         stops = {"start": settings.tolerance.at_start_mm, "finish": settings.tolerance.at_finish_mm, None: 0.0}
-        if high - low >= 2.0 * length + 6.0:
-            cradles.append(Cradle(0, leg.index, low, low + length, stop=at_start, stop_mm=stops[at_start]))
-            cradles.append(Cradle(0, leg.index, high - length, high, stop=at_finish, stop_mm=stops[at_finish]))
+        if high - low >= 2.0 * USUAL_MM + 6.0:
+            cradles.append(Cradle(0, leg.index, low, low + USUAL_MM, stop=at_start, stop_mm=stops[at_start]))
+            cradles.append(Cradle(0, leg.index, high - USUAL_MM, high, stop=at_finish, stop_mm=stops[at_finish]))
         elif high - low >= LEAST_MM and not (first and final):
             stop = at_start or at_finish
             cradles.append(Cradle(0, leg.index, low, high, stop=stop, stop_mm=stops[stop]))

@@ -90,7 +90,7 @@ class Jig:
     @cached_property
     def worth(self) -> Worth:
         """Whether it is worth printing, and what checks as well."""
-        return worth_of(self.solved, self.settings.tolerance)
+        return worth_of(self.solved, self.settings.tolerance).with_jig(self.limits)
 
     @cached_property
     def bench(self) -> BenchRests | None:

@@ -13,7 +13,7 @@ from pipemodel.messages.values import Angle, Count, Length, Message, Word, messa
 
 SLIDE_MM = 4.0
 """A cradle in something's way is slid along its leg in steps of this."""
-UNDER_MM = 3.0
+UNDER_MM = 1.0
 """What tube that no cradle holds keeps free above the base, beyond the position tolerance."""
 
 
@@ -78,7 +78,7 @@ def lay(room: RunAxis, up: Array, settings: JigSettings) -> JigLayout | Stuck:
         if slope > settings.steepest_deg + 1e-9:
             return Stuck("steep", message("jig.steep leg", leg=Count(leg.index + 1), slope=Angle(float(slope), ".0f")))
     low = level.points.min(axis=0) - level.radius_mm
-    under = settings.plate_mm + UNDER_MM if settings.base != "timber" else 1.0
+    under = UNDER_MM + base_top(settings)
     offset = np.array([-low[0], -low[1], -low[2] + settings.tolerance.position_mm + under])
     axis = level.moved(np.eye(3), offset)
     slots = wanted(axis, settings)
@@ -115,12 +115,10 @@ def with_cradles(layout: JigLayout, cradles: Sequence[Cradle], settings: JigSett
 
 
 def lowered(layout: JigLayout, settings: JigSettings) -> JigLayout:
-    """Return a layout let down until its lowest cradle on the board, as narrow as it now is, has the floor it needs."""
-    if settings.base != "timber":
-        return layout
+    """Return a layout let down until its lowest cradle, as narrow as it now is, has just the floor it needs."""
     room = min(t.lowest_floor() for t in layout.towers) - settings.plate_mm
-    tube = float(layout.axis.points[:, 2].min()) - layout.axis.radius_mm - settings.tolerance.position_mm
-    down = np.array([0.0, 0.0, -max(0.0, min(room, tube))])
+    under = float(layout.axis.points[:, 2].min()) - layout.axis.radius_mm - settings.tolerance.position_mm
+    down = np.array([0.0, 0.0, -max(0.0, min(room, under - base_top(settings)))])
     moved = replace(layout, axis=layout.axis.moved(np.eye(3), down), offset=layout.offset + down)
     return with_cradles(moved, [t.cradle for t in layout.towers], settings)
 
@@ -130,15 +128,14 @@ def _towers(axis: RunAxis, cradles: Sequence[Cradle], skin: Skin, settings: JigS
 
 
 def _below(axis: RunAxis, cradle: Cradle, settings: JigSettings) -> float:
-    """Return how far the floor of a cradle must be raised to lie a millimetre above the base, at its widest."""
-    place = place_of(axis.legs[cradle.leg])
-    cradle = replace(cradle, clearance_mm=settings.tolerance.position_mm)
-    reach = axis.radius_mm + cradle.clearance_mm
-    tower = tower_for(axis, cradle, settings)
-    if settings.base == "timber":
-        return settings.plate_mm - tower.lowest_floor()
-    low = min(place.height(a, -reach) for a in tower.top)
-    return settings.plate_mm + 1.0 - low
+    """Return how far a cradle, at its widest, must be raised for its floor to leave the base whole."""
+    widest = replace(cradle, clearance_mm=settings.tolerance.position_mm)
+    return settings.plate_mm - tower_for(axis, widest, settings).lowest_floor()
+
+
+def base_top(settings: JigSettings) -> float:
+    """Return how high what lies under free tube reaches: bars and pads of a printed base, on timber the bare board."""
+    return 0.0 if settings.base == "timber" else settings.plate_mm
 
 
 def _slid(axis: RunAxis, mine: list[Cradle], skin: Skin, settings: JigSettings) -> list[Cradle]:

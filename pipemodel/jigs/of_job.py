@@ -34,14 +34,14 @@ def jigs_of(runs: Sequence[SolvedRun], settings: JigSettings) -> tuple[JigAnswer
 
 
 def _answer(solved: SolvedRun, settings: JigSettings) -> JigAnswer:
-    if settings.when == "worth" and settings.bends is None and settings.bench_mm is None:
-        worth = worth_of(solved, settings.tolerance)
-        if not worth.printing:
-            return NotWorth(solved, worth)
+    asked = settings.when == "worth" and settings.bends is None and settings.bench_mm is None
+    if asked and not (worth := worth_of(solved, settings.tolerance)).printing:
+        return NotWorth(solved, worth)
     try:
-        return design(solved, settings)
+        jig = design(solved, settings)
     except JigRefusedError as refusal:
         return refusal
+    return NotWorth(solved, jig.worth) if asked and not jig.worth.printing else jig
 
 
 def sharing_gauges(answers: Sequence[JigAnswer]) -> tuple[JigAnswer, ...]:

@@ -19,6 +19,7 @@ from pipemodel.jigs.split import MARGIN_MM, Cut, TooBigError, cut
 from pipemodel.jigs.towers import MOST_POST_MM
 from pipemodel.jigs.verdict import fitted
 from pipemodel.jigs.way_up import TIMBER_MM2, best_first, lowest_height, steady
+from pipemodel.jigs.windows import bar_mm2
 from pipemodel.job.jig import JigSettings
 from pipemodel.messages.values import Angle, Count, Length, Message, Name, Size, counts, message
 
@@ -175,7 +176,7 @@ def _too_close(towers: tuple[int, ...]) -> Message:
 def _cost(layout: JigLayout, base: Base, settings: JigSettings) -> float:
     """Weigh a plan: its plastic in mm3, and what makes a jig worse without weighing anything."""
     cost = float(sum(tower_plastic(t, settings.print) + TIMBER_MM2 * t.seat for t in layout.towers))
-    cost += sum(b.length * 2.0 * b.half for b in base.bars) * base.thickness
+    cost += sum(b.length for b in base.bars) * bar_mm2(settings.bar_mm, settings.base_mm)
     cost += 40_000.0 * (len(layout.unjudged) + len(layout.lone))
     cost += 200_000.0 * (2 - sum(t.cradle.stop is not None for t in layout.towers))
     steepest = max(abs(float(g.direction[2])) for g in layout.axis.legs)

@@ -12,6 +12,8 @@ MARGIN_MM = 3.0
 """Bed kept free along every edge."""
 LEAST_BAR_MM = 85.0
 """A bar that is a part of its own is no shorter than this where there is room."""
+LABEL_MM = 44.0
+"""A part has so much plain bar for its label, where that costs nothing."""
 KEY_DEPTH = 0.34
 KEY_NECK = 0.18
 KEY_HEAD = 0.27
@@ -257,6 +259,9 @@ class _Cutter:
             return (k, a, b) if forward else (k, bar.length - b, bar.length - a)
 
         del part.pending[k], branch.pending[k]
+        roomy = first + LABEL_MM
+        if not part.stretches and roomy + self.stub <= far and self._fits(part, span(0.0, roomy + self.stub)):
+            first = roomy
         reach = far - self.stub
         lowest = first
         while reach - lowest > 1.0:

@@ -20,6 +20,8 @@ SKY_MM = 5000.0
 """A channel is open upwards as far as any jig reaches."""
 REACH_MM = 2.0
 """How far a cut reaches past what it cuts, so that no skin is left."""
+LEANS = 0.35
+"""A tower under a steeper slope is pushed along its leg by the piece's weight."""
 LINE_DEPTH_MM = 0.6
 """Depth of engraved lines and letters."""
 LEAST_POST_MM, MOST_POST_MM = 15.0, 600.0
@@ -102,6 +104,11 @@ class Tower:
         return self.cradle.stop is not None and rise > 0.02
 
     @property
+    def leant_on(self) -> bool:
+        """Whether the piece pushes it along the leg: against a stop, or down a slope."""
+        return self.cradle.stop is not None or abs(self.place.slope) > LEANS
+
+    @property
     def centre(self) -> Array:
         """The middle of the foot in plan, (2,)."""
         a, b = (self.foot[0] + self.foot[1]) / 2.0, (self.foot[2] + self.foot[3]) / 2.0
@@ -164,10 +171,8 @@ class Tower:
 
 
 def cheek_mm(axis: RunAxis, settings: JigSettings) -> float:
-    """Return the thickness of a cheek: enough lines of plastic to stand a knock; short ones on timber need fewer."""
-    if settings.base == "timber":
-        return max(8.0 * settings.print.nozzle_mm, axis.outside_mm / 7.0)
-    return max(12.0 * settings.print.nozzle_mm, axis.outside_mm / 4.0)
+    """Return the thickness of a cheek: enough lines of plastic to stand a knock (common practice, no source)."""
+    return max(8.0 * settings.print.nozzle_mm, axis.outside_mm / 7.0)
 
 
 def tower_for(axis: RunAxis, cradle: Cradle, settings: JigSettings) -> Tower:
@@ -274,7 +279,9 @@ def flared(tower: Tower, skin: Skin, settings: JigSettings) -> Tower:
     if wanted < 1.0:
         return tower
     for side, sign in enumerate((-1.0, 1.0, -1.0, 1.0)):
-        for spread in (wanted, wanted / 2.0):
+        # Half as much along the leg, unless the piece leans on the tower that way.
+        most = wanted if side > 1 or tower.leant_on else wanted / 2.0
+        for spread in (most, most / 2.0):
             foot = list(tower.foot)
             foot[side] += sign * spread
             wider = replace(tower, foot=(foot[0], foot[1], foot[2], foot[3]))

@@ -5,9 +5,11 @@ from math import radians, sin
 import numpy as np
 from numpy.typing import NDArray
 
-from pipemodel.jigs.cradles import least_length
+from pipemodel.jigs.cores import RIB_MM
+from pipemodel.jigs.cradles import USUAL_MM
 from pipemodel.jigs.run_in_jig import Array, RunAxis
 from pipemodel.jigs.towers import MOST_POST_MM
+from pipemodel.jigs.windows import bar_mm2
 from pipemodel.job.jig import JigSettings
 
 TIMBER_MM2 = 20.0
@@ -49,24 +51,23 @@ def weigh(axis: RunAxis, ups: Array, settings: JigSettings) -> Array:
     steep = np.any(sine > sin(radians(settings.steepest_deg)), axis=1)
     tall = _heights(axis, ups, settings)
     wide = axis.outside_mm + 2.0 * settings.tolerance.position_mm + 10.0
-    deep = least_length(axis, settings)
     if settings.base == "timber":
-        return _weigh_timber(tall, sine, deep, wide, steep)
-    spread = 0.1 * np.maximum(tall - 30.0, 0.0)
-    towers = (tall * (deep + spread) * (wide + spread)).sum(axis=1)
+        return _weigh_timber(tall, sine, wide, steep)
+    spread = 0.08 * np.maximum(tall - 30.0, 0.0)
+    towers = (tall * RIB_MM * (2.0 * USUAL_MM + wide + 3.0 * spread)).sum(axis=1)
     chords = np.array([g.direction * g.length for g in axis.legs])
     level = np.sqrt(np.maximum((chords**2).sum(axis=1) - (ups @ chords.T) ** 2, 0.0)).sum(axis=1)
-    cost: Array = towers + level * settings.bar_mm * settings.plate_mm
+    cost: Array = towers + level * bar_mm2(settings.bar_mm, settings.plate_mm)
     # A slope asks the hand to hold the piece to its line: between equals, the flatter way up is the better.
     cost = cost * (1.0 + 0.3 * (sine**2).max(axis=1))
     cost[steep | (_needed(tall) > settings.bed.z_mm)] = np.inf
     return cost
 
 
-def _weigh_timber(tall: Array, sine: Array, deep: float, wide: float, steep: NDArray[np.bool_]) -> Array:
+def _weigh_timber(tall: Array, sine: Array, wide: float, steep: NDArray[np.bool_]) -> Array:
     """Weigh directions for cradles on posts: plastic by how steep a cradle is, timber by a share of its height."""
     slope = np.repeat(np.tan(np.arcsin(np.minimum(sine, 0.99))), 2, axis=1)
-    cradles = deep * wide * (10.0 + deep * slope)
+    cradles = USUAL_MM * wide * (10.0 + USUAL_MM * slope)
     cost: Array = (cradles + TIMBER_MM2 * tall).sum(axis=1)
     cost[steep | (_needed(tall) > MOST_POST_MM)] = np.inf
     return cost

@@ -11,7 +11,7 @@ from pipemodel.jigs.build import ManifoldSolid, prism
 from pipemodel.jigs.labels import JigLabel, length_of
 from pipemodel.jigs.split import KEY_DEPTH, Cut
 
-RAIL_MM = 6.0
+RAIL_MM = 2.8
 """Width of rails and ribs."""
 LONGEST_MM, LEAST_MM = 40.0, 8.0
 """The longest opening between two ribs, and the least that is worth leaving out, either way."""
@@ -41,6 +41,11 @@ def windows_of(base: Base, cut: Cut, labels: Sequence[JigLabel | None]) -> list[
                 out += [inside.stretch(a, a + long) for a in begins]
             at = max(at, high)
     return out
+
+
+def bar_mm2(bar_mm: float, thick: float) -> float:
+    """Return about how much plastic a millimetre of open bar takes: two rails, and its share of the ribs."""
+    return (2.0 * RAIL_MM + (bar_mm - 2.0 * RAIL_MM) * RAIL_MM / LONGEST_MM) * thick
 
 
 def window_cuts(base: Base, cut: Cut, labels: Sequence[JigLabel | None]) -> list[ManifoldSolid]:

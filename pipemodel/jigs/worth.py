@@ -17,7 +17,7 @@ from pipemodel.bending.schedule import SolvedRun
 from pipemodel.geometry.vectors import Vec3, add, distance, length, scale, sub
 from pipemodel.jigs.choose import lightest
 from pipemodel.jigs.run_in_jig import PART_REACH_MM, Array
-from pipemodel.jigs.verdict import JigFault, asked_of, faults_of, with_fault
+from pipemodel.jigs.verdict import JigFault, Limit, asked_of, faults_of, with_fault
 from pipemodel.job.jig import Tolerance
 from pipemodel.messages.values import Count, Message, Word, message
 from pipemodel.pulls.bench_measures import on_the_bench
@@ -26,6 +26,8 @@ from pipemodel.pulls.measures import Candidate, Measure, MeasureKind, with_tape_
 
 NEAR = 1.25
 """A measure that shows a fault from so many times what is asked tells it nearly as well as a jig."""
+BETTER = 0.8
+"""A jig tells a thing better than the checks where it refuses it from less than this share of what they show."""
 FLAT_DEG = 0.5
 """Turns within this of 0 or 180 leave a piece flat."""
 TAPE_REACH_MM, ACROSS_MM = 4000.0, 2.0
@@ -36,12 +38,22 @@ TEMPLATE_MM = 1000.0
 
 @dataclass(frozen=True)
 class Showing:
-    """One thing that may be out, from where the checks show it, and which of them does (its place), None where none."""
+    """One thing that may be out, from where the checks show it, and which of them does (its place), None where none.
+
+    `refused_from` is where its jig refuses it; None as long as there is no jig.
+    """
 
     fault: JigFault
     asked: float
     shows_from: float
     check: int | None
+    refused_from: float | None = None
+
+    @property
+    def jig_tells(self) -> bool:
+        """Whether the jig tells it nearly as well as is asked, or better than the checks do."""
+        refuses = self.refused_from
+        return refuses is None or refuses <= NEAR * self.asked or refuses < BETTER * self.shows_from
 
 
 @dataclass(frozen=True)
@@ -61,6 +73,22 @@ class Worth:
         """What the checks do not tell nearly as well as is asked."""
         return tuple(t for t in self.shown if t.shows_from > NEAR * t.asked)
 
+    @property
+    def gained(self) -> tuple[Showing, ...]:
+        """What of that the jig tells."""
+        return tuple(t for t in self.unseen if t.jig_tells)
+
+    @property
+    def left_open(self) -> tuple[Showing, ...]:
+        """What of that it does not tell nearly as well as is asked either."""
+        return tuple(t for t in self.unseen if t.refused_from is not None and t.refused_from > NEAR * t.asked)
+
+    def with_jig(self, limits: Sequence[Limit]) -> "Worth":
+        """Return the same by what the jig refuses: not worth it if of what checks leave it tells half at the most."""
+        refused = {limit.fault: limit.refused_from for limit in limits}
+        known = replace(self, shown=tuple(replace(t, refused_from=refused[t.fault]) for t in self.shown))
+        return replace(known, printing=self.printing and 2 * len(known.gained) > len(known.unseen))
+
 
 def part_for(worth: Worth, table: BendTable) -> tuple[int, int] | None:
     """Return the first and the last bend of a jig that shows what nothing else does, None for one of the whole piece.
@@ -72,7 +100,7 @@ def part_for(worth: Worth, table: BendTable) -> tuple[int, int] | None:
     last = len(table.bends)
     bends = [
         n
-        for t in worth.unseen
+        for t in worth.gained
         for n in ((t.fault.number,) if t.fault.kind == "angle" else (t.fault.number - 1, t.fault.number))
         if 1 <= n <= last
     ]

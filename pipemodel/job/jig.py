@@ -94,8 +94,8 @@ class JigSettings:
     cradles: Cradles = "fewest"
     when: When = "worth"
     timber_mm: float = 44.0
-    base_mm: float = 3.0
-    bar_mm: float = 26.0
+    base_mm: float = 2.4
+    bar_mm: float = 20.0
     joint_gap_mm: float = 0.15
     screw_mm: float = 4.0
     steepest_deg: float = 60.0

@@ -155,8 +155,8 @@ class JigForm(Form):
         description="A jig for the runs that are worth one, the checks that tell as much for the others; or for all",
     )
     timber: PositiveLength = Field(default=44.0, description="The side of the square batten that posts are cut from")
-    base_thickness: PositiveLength = Field(default=3.0, description="Thickness of printed pads and bars")
-    bar: PositiveLength = Field(default=26.0, description="Width of the bars")
+    base_thickness: PositiveLength = Field(default=2.4, description="Thickness of printed pads and bars")
+    bar: PositiveLength = Field(default=20.0, description="Width of the bars")
     screw: PositiveLength = Field(default=4.0, description="Diameter of the screws")
     joint_gap: NonNegativeLength = Field(default=0.15, description="Left all round the key of a joint")
     steepest: Angle = Field(default=60.0, description="The steepest a leg may lie in its saddle")

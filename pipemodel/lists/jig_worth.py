@@ -1,22 +1,33 @@
 """Whether a jig is worth printing, and what checks as well: in words, and as plain data."""
 
+from math import isfinite
 from typing import Any
 
 from pipemodel.bending.bends import BendTable
 from pipemodel.jigs.worth import Showing, Worth, part_for
 from pipemodel.lists.jig_limits import name_of, unit_of
-from pipemodel.messages.values import Angle, Count, Length, Message, listed, message
+from pipemodel.messages.values import NOTHING, Angle, Count, Length, Message, listed, message
 
 TITLE = message("jig worth.title")
 
 
 def worth_said(worth: Worth, bends: int) -> Message:
-    """Return whether printing is worth it, and why, in a sentence or two; `bends` is how many the run has."""
+    """Return whether printing is worth it, and why, in a few sentences; `bends` is how many the run has."""
+    open_still = listed([_either(t) for t in worth.left_open], ";")
     if worth.printing:
-        return message("jig worth.yes", things=listed([name_of(t.fault) for t in worth.unseen], ","))
+        rest = message("jig worth.open", things=open_still) if worth.left_open else NOTHING
+        return message("jig worth.yes", things=listed([name_of(t.fault) for t in worth.gained], ","), rest=rest)
     if bends < 2:
         return message("jig worth.few bends")
+    if worth.left_open and not worth.flat:
+        return message("jig worth.no better", things=open_still)
     return message("jig worth.flat" if worth.flat else "jig worth.taped")
+
+
+def _either(one: Showing) -> Message:
+    """Return from where the jig refuses a thing, and from where the checks show it."""
+    shown = _size(one, one.refused_from), _size(one, one.shows_from)
+    return message("jig worth.either", of=name_of(one.fault), jig=shown[0], checks=shown[1])
 
 
 def part_said(worth: Worth, table: BendTable) -> list[Message]:
@@ -36,9 +47,15 @@ def checks_said(worth: Worth) -> list[Message]:
 
 
 def _from(one: Showing) -> Message:
-    of_leg, size = unit_of(one.fault) == "mm", one.shows_from
-    shown = Length(size, ".1f") if of_leg else message("jig worth.degrees", angle=Angle(size, ".1f"))
-    return message("jig worth.from", of=name_of(one.fault), size=shown)
+    return message("jig worth.from", of=name_of(one.fault), size=_size(one, one.shows_from))
+
+
+def _size(one: Showing, size: float | None) -> Message | Length:
+    if size is None or not isfinite(size):
+        return message("jig worth.not at all")
+    if unit_of(one.fault) == "mm":
+        return Length(size, ".1f")
+    return message("jig worth.degrees", angle=Angle(size, ".1f"))
 
 
 def worth_record(worth: Worth) -> dict[str, Any]:
@@ -53,6 +70,7 @@ def worth_record(worth: Worth) -> dict[str, Any]:
                 "number": t.fault.number,
                 "asked": t.asked,
                 "shows_from": t.shows_from if t.check is not None else None,
+                "refused_from": t.refused_from if t.refused_from is not None and isfinite(t.refused_from) else None,
                 "check": None if t.check is None else t.check + 1,
             }
             for t in worth.shown

@@ -1,18 +1,22 @@
 """Whether a jig is worth printing, what a tape tells instead, and one set of gauges: held against tubes bent here."""
 
+import json
 import re
 
 import numpy as np
 import pytest
 from gallery import FORMER_15, STRAIGHT, TUBE_15, run
+from jig_simulation import Jig as Held
 from jig_simulation import bent, wrong
 
 from pipemodel.bending.schedule import solve_run
+from pipemodel.documents.jig.record import jig_record
 from pipemodel.jigs.design import design
-from pipemodel.jigs.of_job import jigs_of, sharing_gauges
+from pipemodel.jigs.of_job import NotWorth, jigs_of, sharing_gauges
 from pipemodel.jigs.worth import worth_of
 from pipemodel.job.jig import JigSettings, Tolerance
 from pipemodel.lists.jig_totals import totals_of, totals_said
+from pipemodel.results.record import to_json
 from pipemodel.trade.model import Former, Tube
 
 LONG = [(0, 0, 0), (900, 0, 0), (900, 500, 0), (900, 500, 400), (1400, 500, 400), (1400, 1100, 400)]
@@ -39,6 +43,30 @@ def test_what_is_worth_printing(corners, printing, flat):
     worth = worth_of(solved(corners), Tolerance())
     assert (worth.printing, worth.flat) == (printing, flat)
     assert worth.printing is bool(worth.unseen) or worth.flat
+
+
+SHORT = [(0, 0, 0), (210, 0, 0), (210, 150, 0), (210, 150, 120)]
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize(("corners", "printing"), [(COMPACT, True), (SHORT, False)])
+def test_a_jig_is_worth_it_that_refuses_most_of_what_tape_and_card_leave(corners, printing):
+    """Each fault that the checks show late, as far out as they show it: held or not by `jig_simulation`'s programs."""
+    piece = solved(corners)
+    jig = design(piece, JigSettings(gauges=False))
+    rows = [(b.straight_before_mm, b.angle_deg, b.turn_deg) for b in piece.table.bends]
+    first, arc = piece.centreline.pieces[:2]
+    frame = 55.0, np.array(first.start), np.array(first.direction), np.array(arc.axis)
+    held = Held(json.loads(to_json(jig_record(jig))), bent(rows, piece.table.straight_after_mm, *frame))
+    told = []
+    for one in worth_of(piece, Tolerance()).unseen:
+        out = [(*wrong(rows, piece.table.straight_after_mm, one.fault.kind, one.fault.number, by), *frame)
+               for by in (-0.9 * one.shows_from, 0.9 * one.shows_from)]  # fmt: skip
+        told.append(all(held.room(bent(*piece_out))[0] < 0.0 for piece_out in out))
+    assert (2 * sum(told) > len(told)) is printing
+    assert jig.worth.printing is printing
+    (answer,) = jigs_of([piece], JigSettings(gauges=False))
+    assert isinstance(answer, NotWorth) is not printing
 
 
 def back(legs, number, radius, outside):

@@ -19,9 +19,16 @@ JIG_PAPERS = {
         "most 1.25 times as much)."
     ),
     "jig worth.yes": (
-        "Worth printing: tape and card do not show as closely as is asked: {things}. The rest they show, by the checks "
-        "on its sheet."
+        "Worth printing: the jig shows what tape and card do not show as closely as is asked: {things}.{rest} All "
+        "else they show, by the checks on its sheet."
     ),
+    "jig worth.open": " The jig does not decide as closely as is asked: {things}.",
+    "jig worth.no better": (
+        "Not worth printing: the legs are so short that a jig would tell hardly more than tape and card do. Not "
+        "decided as closely as is asked: {things}."
+    ),
+    "jig worth.either": "{of}, refused by the jig from {jig}, shown by tape or card from {checks}",
+    "jig worth.not at all": "nowhere",
     "jig worth.part": (
         "The legs beside are long: a jig of bends {first} to {last} alone (bends: [{first}, {last}]) does for that."
     ),

@@ -21,9 +21,16 @@ JIG_PAPERS = {
         "oder beinahe (von höchstens 1,25-mal so viel an)."
     ),
     "jig worth.yes": (
-        "Der Druck lohnt sich: Bandmaß und Karte zeigen nicht so genau wie verlangt: {things}. Das Übrige zeigen sie "
-        "mit den Proben auf ihrem Blatt."
+        "Der Druck lohnt sich: die Lehre zeigt, was Bandmaß und Karte nicht so genau wie verlangt zeigen: {things}."
+        "{rest} Alles Übrige zeigen sie mit den Proben auf ihrem Blatt."
     ),
+    "jig worth.open": " Nicht so genau wie verlangt entscheidet die Lehre: {things}.",
+    "jig worth.no better": (
+        "Der Druck lohnt sich nicht: die Schenkel sind so kurz, dass eine Lehre kaum mehr sagt als Bandmaß und Karte. "
+        "Nicht so genau wie verlangt wird entschieden: {things}."
+    ),
+    "jig worth.either": "{of}, von der Lehre abgewiesen ab {jig}, von Bandmaß oder Karte gezeigt ab {checks}",
+    "jig worth.not at all": "nirgends",
     "jig worth.part": (
         "Die Schenkel daneben sind lang: eine Lehre nur für die Bögen {first} bis {last} (bends: [{first}, {last}]) "
         "genügt dafür."
