@@ -183,6 +183,7 @@ def test_hostile_names_are_shown_harmlessly(name, ascii):
         text.encode("utf-8")
 
 
+@pytest.mark.slow
 @given(st.text(max_size=60))
 def test_whatever_is_shown_fits_and_can_be_printed(text):
     line = shown(text)

@@ -126,7 +126,7 @@ def test_no_label_lies_on_another_and_no_line_runs_through_one():
             assert right <= WIDTH
             assert high <= drawing.sheet.height
         labels, led = labels + some[0], led + some[1]
-    assert labels > 900
+    assert labels > 700
     assert led > 60
 
 
@@ -152,6 +152,7 @@ def test_a_drawing_uses_its_width_unless_its_height_is_used_up():
     assert high >= 2
 
 
+@pytest.mark.slow
 def test_a_heading_too_wide_for_the_drawing_goes_on_in_the_next_line():
     """Turned end for end, with another former to put in."""
     run = made_run([300, 200, 300], [90, 90], [37])

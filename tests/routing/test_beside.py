@@ -83,6 +83,7 @@ def random_flow(dice):
     return points
 
 
+@pytest.mark.slow
 def test_every_leg_lies_alongside_at_the_distance_and_no_bend_comes_nearer():
     dice, bent = np.random.default_rng(11), 0
     for _ in range(60):
