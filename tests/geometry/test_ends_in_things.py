@@ -109,8 +109,8 @@ def skin_of(line, outside):
 def test_a_block_overlaps_an_end_in_whatever_way_it_is_written(part):
     """Where points laid out over the tube lie in the block it overlaps; where not, the kernel has to see a touch."""
     overlapping = 0
-    for seed in seeds(30):
-        line, outside, box = end_and_block(rng(30 * part + seed))
+    for seed in seeds(16):
+        line, outside, box = end_and_block(rng(100 * part + seed))
         things = same_block(box)
         found = [nearest.distance for nearest in least_distances(line, outside, things)]
         clear = [Surroundings([thing]).clear([line], [outside])[0] for thing in things]
@@ -120,7 +120,7 @@ def test_a_block_overlaps_an_end_in_whatever_way_it_is_written(part):
             assert not any(clear), (seed, clear)
         elif min(found) < -NOTHING_MM or not all(clear):
             assert kernel_distance(kernel_tube(line, outside), kernel_thing(box)) <= NOTHING_MM, (seed, found, clear)
-    assert overlapping > 10
+    assert overlapping > 5
 
 
 def depth_in_turned(points, tall, first, last):
@@ -155,8 +155,8 @@ def test_an_end_in_a_round_thing_overlaps_it(seed):
 def test_an_end_in_the_hole_of_a_plate_overlaps_what_is_left_of_it(part):
     """In the hole, in its wall, over its rim, through the face beside it: by the formula for a point in the plate."""
     overlapping = 0
-    for seed in seeds(60):
-        dice = rng(60 * part + seed)
+    for seed in seeds(30):
+        dice = rng(100 * part + seed)
         radius, thick = dice.choice([4.0, 7.5, 14.0]), dice.choice([0.5, 4.0, 18.0, 100.0])
         hole = radius * dice.choice([0.3, 0.8, 1.0, 1.05, 1.3, 3.0])
         plate = plated(Box((-150.0, -150.0, -thick), (150.0, 150.0, 0.0)), Round(150.0, 150.0, hole))
@@ -172,4 +172,4 @@ def test_an_end_in_the_hole_of_a_plate_overlaps_what_is_left_of_it(part):
             overlapping += 1
             assert least_distances(line, 2.0 * radius, [plate])[0].distance < -NOTHING_MM, seed
             assert Surroundings([plate]).clear([line], [2.0 * radius]) == [False], seed
-    assert overlapping > 20
+    assert overlapping > 8
