@@ -38,11 +38,11 @@ class Said(NamedTuple):
     err: str
 
 
-def run(*args):
-    """Run a command in this process."""
+def run(*args, encoding="utf-8"):
+    """Run a command in this process, writing to what is read in an encoding."""
     from pipemodel.cli import main
 
-    out, err = (io.TextIOWrapper(io.BytesIO(), encoding="utf-8", newline="") for _ in range(2))
+    out, err = (io.TextIOWrapper(io.BytesIO(), encoding=encoding, newline="") for _ in range(2))
     argv, sys.argv = sys.argv, ["pipemodel", *map(str, args)]
     code = 0
     try:
@@ -54,7 +54,7 @@ def run(*args):
     finally:
         sys.argv = argv
     out.flush(), err.flush()
-    return Said(code, out.buffer.getvalue().decode("utf-8"), err.buffer.getvalue().decode("utf-8"))
+    return Said(code, *(stream.buffer.getvalue().decode(encoding) for stream in (out, err)))
 
 
 def run_apart(*args, cwd=None, **env):

@@ -1,6 +1,7 @@
 """What all tests share: one browser, and where a skipped browser or renderer test is a failure."""
 
 import os
+import sys
 import tempfile
 
 import pytest
@@ -19,7 +20,12 @@ NO_SKIPS = "PIPEMODEL_NO_SKIPS"
 
 
 def pytest_configure(config):
-    """Give the processes of a run one folder for what is made once (`made_once.py`)."""
+    """Let Python keep its bytecode, which each process of a run would make again otherwise.
+
+    And give all of them one folder for what is made once (`made_once.py`).
+    """
+    sys.dont_write_bytecode = False
+    os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
     if not hasattr(config, "workerinput"):
         home = tempfile.TemporaryDirectory(prefix="pipemodel-tests-", ignore_cleanup_errors=True)
         config.add_cleanup(home.cleanup)

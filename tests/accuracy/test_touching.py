@@ -163,10 +163,11 @@ def test_what_no_piece_reaches_is_touched_by_none():
     assert chance_of_thing(tried(solved, Hands(1.0, 0.0, 0.0)), as_drawn(far), 437.5) == Chance(0, 300)
 
 
+@pytest.mark.slow
 def test_a_long_leg_beside_a_wall_takes_no_more_memory_than_a_short_one(monkeypatch):
     """No more places are asked for in one go than are said, and the answer is that of all at once."""
     asked = []
-    for length in (2_000.0, 20_000.0):
+    for length in (2_000.0, 8_000.0):
         # The second leg keeps its direction and comes out nearer to the wall or farther off by its mark.
         solved = made_run([200.0, length], [90.0])
         one = tried(solved, Hands(1.0, 1e-4, 0.0), 200)
@@ -178,12 +179,12 @@ def test_a_long_leg_beside_a_wall_takes_no_more_memory_than_a_short_one(monkeypa
 
         near = HeldAgainst(noting, field, np.zeros(20_000))
         chances = []
-        for most in (10_000_000, 500):
+        for most in (10_000_000, 2_000):
             monkeypatch.setattr(touching, "AT_ONCE", most)
             asked.clear()
             chances.append(chance_of_thing(one, near, 2.0))
         assert chances[0] == chances[1]
         assert 0 < chances[0].hits < 100
-        assert sum(asked) > 1_000
+        assert sum(asked) > 4_000
         # But for the outsides of the ends, once, which are as many however long the leg is.
-        assert sorted(asked)[-2] <= 500
+        assert sorted(asked)[-2] <= 2_000

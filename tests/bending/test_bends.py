@@ -7,6 +7,7 @@ import pytest
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 from scipy.spatial.transform import Rotation
+from wide import few_or_many
 
 from pipemodel.bending.bends import bend_corners, centreline_of, corners_of, gain
 from pipemodel.bending.corner_faults import UnbendableError
@@ -181,7 +182,7 @@ def bendable(draw):
 
 @pytest.mark.slow
 @given(bendable())
-@settings(max_examples=300)
+@settings(max_examples=few_or_many(100, 300))
 def test_points_to_bends_to_points_closes(case):
     corners, _, table = case
     back, joined = corners_of(table)

@@ -281,6 +281,7 @@ def test_a_row_of_joists_is_of_joists(tmp_path):
     assert [f.against for f in found(check(tmp_path, room, runs, ["LABC on TRADA"]), "R104")] == ["trimmer"]
 
 
+@pytest.mark.slow
 def test_joists_that_are_not_alike_are_not_taken_together(tmp_path):
     row = {"first": [0, 0], "along": "east", "row": "north", "spacing": 400, "number": 9, "length": 3500,
            "size": [50, 225], "top": 0}  # fmt: skip

@@ -84,6 +84,7 @@ def test_a_run_beside_a_wall_or_past_its_end_wants_none(tmp_path):
         assert found(check(tmp_path, wall(100), {"r": {"points": points}}, ["NBS 670"]), "R108") == []
 
 
+@pytest.mark.slow
 def test_cover_of_screed(tmp_path):
     draw = random.Random(2)
     for _ in range(12):

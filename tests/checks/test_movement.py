@@ -102,6 +102,7 @@ def random_points(seed):
     return points
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("seed", range(12))
 def test_stress_of_runs_without_clips_against_integration_along_the_axis(seed):
     run = solved(random_points(seed), size=(15, 22, 28)[seed % 3]).runs[0]

@@ -5,6 +5,7 @@ from dataclasses import replace
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from wide import few_or_many
 
 from pipemodel.bending.schedule import Schedule, solve
 from pipemodel.checks.clip_places import ClipLeg, ClipStretch, place_clips
@@ -243,7 +244,7 @@ def fewest(legs, stretches, length, near_start, near_finish) -> int | None:
 
 
 @pytest.mark.slow
-@settings(max_examples=300)
+@settings(max_examples=few_or_many(100, 300))
 @given(chains())
 def test_as_few_clips_as_enumeration_finds(chain):
     legs, _, length, near_start, near_finish = chain

@@ -35,6 +35,7 @@ def test_a_box_out_of_a_file_is_as_near_as_a_box(folder):
     assert least[0] == pytest.approx(least[1], abs=1e-6)
 
 
+@pytest.mark.slow
 def test_a_schedule_never_opens_it(folder):
     (folder / "boxing.stl").write_bytes(b"no mesh at all")
     assert run("schedule", folder / "mesh.yaml").code == 0

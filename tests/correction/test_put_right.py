@@ -214,6 +214,7 @@ def test_a_corrected_run_must_not_touch_what_it_kept_clear_of():
     assert answer(solved, read, things=[beyond])["verdict"] == "change"
 
 
+@pytest.mark.slow
 def test_a_corrected_card_starts_from_the_pull_that_was_made():
     """The roll, the way round to draw and the checks of the first pull to come are those of a piece bent already."""
     looked = 0

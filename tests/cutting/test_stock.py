@@ -6,6 +6,7 @@ import random
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from wide import few_or_many
 
 from pipemodel.cutting.stock import StockError, StockPiece, _Cutting, plan_stock
 from pipemodel.cutting.stock_fill import fill_bars, place_long
@@ -58,7 +59,7 @@ lengths = st.lists(st.integers(100, 1500).map(float), min_size=1, max_size=7)
 
 @pytest.mark.slow
 @given(lengths, st.lists(st.integers(200, 1800).map(float), max_size=3), st.sampled_from([0.0, 2.0]))
-@settings(max_examples=80)
+@settings(max_examples=few_or_many(26, 80))
 def test_small_plans_match_enumeration(lengths, offcuts, kerf):
     pieces = pieces_of(lengths)
     plan = plan_stock(pieces, 1500.0, offcuts, kerf)

@@ -172,6 +172,7 @@ def test_findings_distances_cuts_and_cautions_are_all_there():
     assert "length of 3000" in text
 
 
+@pytest.mark.slow
 def test_no_two_elements_have_one_name_whatever_lists_there_are():
     """A link to a list must not lead to a button: every list of the program, and what the page has besides."""
     page = page_of(replace(gallery.clashing(), hands=Hands()))
@@ -183,6 +184,7 @@ def test_no_two_elements_have_one_name_whatever_lists_there_are():
     assert not set(LISTS) & set(bare)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("hands", [None, Hands(mark_mm=10.0, angle_deg=10.0, turn_deg=20.0)])
 def test_the_first_line_does_not_hide_what_is_to_be_looked_at(hands):
     job = replace(gallery.airing_cupboard(), hands=hands)
@@ -260,6 +262,7 @@ def test_a_name_may_stand_along_a_pipe_and_within_a_block():
     assert all(0.0 < x < 30.0 and 0.0 < y < 400.0 and 0.0 < z < 50.0 for x, y, z in block.anchors)
 
 
+@pytest.mark.slow
 def test_a_thing_of_very_many_triangles_is_drawn_as_its_block():
     from pipemodel.geometry.shapes import Mesh
 
@@ -276,6 +279,7 @@ def test_a_thing_of_very_many_triangles_is_drawn_as_its_block():
     assert (corners.max(axis=0) == points.max(axis=0)).all()
 
 
+@pytest.mark.slow
 def test_in_inches_every_length_is_in_inches():
     """962 mm are 37.87 in, 37 7/8 to the sixteenth; 2799 mm are 110.19, 110 3/16."""
     answered = story.results(story.load(CUPBOARD), paper_options=PaperOptions(INCHES, date="2026-03-01", revision="B"))

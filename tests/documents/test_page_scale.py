@@ -57,6 +57,7 @@ def stand_ins(page):
     return re.findall(r'<figure class="stand-in".*?</figure>', page, re.DOTALL)
 
 
+@pytest.mark.slow
 def test_a_run_is_drawn_with_what_stands_near_it_only():
     def drawn(*things):
         job = gallery.job("x", [gallery.run("a", SQUARE), gallery.run("b", moved(5_500))], things)
@@ -70,6 +71,7 @@ def test_a_run_is_drawn_with_what_stands_near_it_only():
     assert of_b[1] != none[1]
 
 
+@pytest.mark.slow
 def test_pulls_that_are_alike_are_in_the_page_once():
     pages_of = {}
     for count in (1, 6):

@@ -39,7 +39,7 @@ def colour(role):
 def drawings():
     """Drawings of random runs, for every reader, both ways a bender stands, and formers with marks off the rim."""
     out = []
-    for seed in range(few_or_many(10, 24)):
+    for seed in range(few_or_many(6, 24)):
         run = random_run(seed, None, hold_mm=20.0, guide_mm=10.0, springback=SPRINGY, mark_mm=OFFSETS[seed % 4])
         for stands in ("flat", "upright"):
             for card in cards_of(run, plan_pulls(run), stands):
@@ -63,15 +63,14 @@ def elements(sheet):
 
 
 def covers(shapes, words, height):
-    """Return what fills or writes over whatever was drawn before it: outlines in their order."""
-    out, texts = [], iter(words)
+    """Return what fills or writes over whatever was drawn before it: outlines by their place in the order."""
+    out, texts = {}, iter(words)
     for place, (tag, looks, outline) in enumerate(shapes):
         if tag == "text":
             box = box_of(next(texts))
-            out.append((place, shapely.transform(box, lambda p: [(x, height - y) for x, y in p])))
+            out[place] = shapely.transform(box, lambda p: [(x, height - y) for x, y in p])
         elif looks.get("fill", "none") != "none":
-            area = outline if tag == "circle" else shapely.make_valid(shapely.Polygon(outline))
-            out.append((place, area))
+            out[place] = outline if tag == "circle" else shapely.make_valid(shapely.Polygon(outline))
     return out
 
 
@@ -81,7 +80,8 @@ def test_guide_lever_inside_line_mark_and_arrow_are_drawn_and_nothing_covers_the
     for _, card, drawing in drawings():
         sheet = drawing.sheet
         shapes = elements(sheet)
-        over = covers(shapes, [i for i in sheet.primitives() if isinstance(i, Text)], sheet.height)
+        areas = covers(shapes, [i for i in sheet.primitives() if isinstance(i, Text)], sheet.height)
+        numbers, tree = list(areas), shapely.STRtree(list(areas.values()))
         blue = colour(Role.MARK)
         places = list(enumerate(shapes))
         stroke = {i: look.get("stroke") for i, (_, look, _) in places}
@@ -100,12 +100,16 @@ def test_guide_lever_inside_line_mark_and_arrow_are_drawn_and_nothing_covers_the
             for place in found:
                 tag, _, points = shapes[place]
                 line = shapely.LineString([*points, points[0]] if tag == "polygon" else points)
-                hidden = [k for k, area in over if k > place and area.intersection(line).length > 0.05]
+                hidden = [
+                    k
+                    for k in sorted(numbers[i] for i in tree.query(line))
+                    if k > place and areas[k].intersection(line).length > 0.05
+                ]
                 # An arrow's own head stands on its end.
                 hidden = [k for k in hidden if not (name == "arrow" and k == place + 1)]
                 assert not hidden, (name, card.pull, [shapes[k] for k in hidden])
         pulls += 1
-    assert pulls >= 40
+    assert pulls >= 24
 
 
 @pytest.mark.slow
@@ -122,8 +126,8 @@ def test_no_label_lies_on_another_and_no_line_runs_through_one():
             assert right <= WIDTH
             assert high <= drawing.sheet.height
         labels, led = labels + some[0], led + some[1]
-    assert labels > 1500
-    assert led > 100
+    assert labels > 700
+    assert led > 60
 
 
 @pytest.mark.slow
@@ -144,10 +148,11 @@ def test_a_drawing_uses_its_width_unless_its_height_is_used_up():
         else:
             assert used >= 0.88, used
             full += 1
-    assert full >= 4
-    assert high >= 4
+    assert full >= 2
+    assert high >= 2
 
 
+@pytest.mark.slow
 def test_a_heading_too_wide_for_the_drawing_goes_on_in_the_next_line():
     """Turned end for end, with another former to put in."""
     run = made_run([300, 200, 300], [90, 90], [37])

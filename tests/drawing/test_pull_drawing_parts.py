@@ -14,6 +14,7 @@ import pytest
 import shapely
 from made_runs import made_run
 from PIL import ImageFont
+from wide import few_or_many
 
 from pipemodel.drawing.fonts import font_file
 from pipemodel.drawing.pull_drawing import pull_pictures
@@ -217,7 +218,8 @@ def test_nearer_tube_is_drawn_over_farther_tube(monkeypatch):
     assert counted >= 24
 
 
-@pytest.mark.parametrize("seed", range(4))
+@pytest.mark.slow
+@pytest.mark.parametrize("seed", range(few_or_many(2, 4)))
 def test_lengths_of_a_straight_drawn_as_one_come_before_and_behind_the_same_others(seed, monkeypatch):
     """Pieces that cross themselves on paper: whatever covers what, by shapely, covers it still."""
     dice, asked = random.Random(seed), []

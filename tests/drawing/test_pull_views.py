@@ -78,6 +78,7 @@ def test_where_the_piece_crosses_itself_there_is_a_second_view_in_which_it_mostl
     assert cleared >= 0.6 * crossed
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("stands", ["flat", "upright"])
 @pytest.mark.parametrize(("legs", "angles", "turns"), [
     ([300, 300], [90], []),

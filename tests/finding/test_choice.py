@@ -78,6 +78,7 @@ BOXES = [((300, -200, -200), (420, 150, 300))]
 ROUND = {"from": [0, 0, 0], "heading": "east", "to": [800, 0, 0], "arriving": "east"}
 
 
+@pytest.mark.slow
 def test_a_schedule_looks_for_no_other_way_and_has_the_first_of_those_listed(tmp_path, monkeypatch):
     def nobody(*_):
         raise AssertionError("other ways were looked for")

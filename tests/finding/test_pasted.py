@@ -21,6 +21,7 @@ PLACES = [
 ]
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("find", PLACES, ids=lambda find: f"{find['heading']} to {find['arriving']}")
 def test_moves_give_the_same_run(find, tmp_path: Path):
     path = job_of(tmp_path, [((400, -40, -60), (460, 60, 40))], find)

@@ -4,6 +4,7 @@ Whatever a thing is written as, an end that lies in it overlaps it: the distance
 """
 
 import math
+from itertools import product
 
 import numpy as np
 import pytest
@@ -11,6 +12,7 @@ from distance_specimens import direction, kernel_distance, kernel_thing, kernel_
 from test_distance_depth import depth_in, sampled
 from test_distance_invariants import as_mesh
 from test_distance_surfaces import extruded
+from wide import few_or_many
 
 from pipemodel.geometry.centreline import Centreline
 from pipemodel.geometry.distance import Surroundings, least_distances, tube_distance
@@ -43,9 +45,12 @@ def tube_ending(end, way, length, at_start):
     return straight_line(end, far) if at_start else straight_line(far, end)
 
 
-@pytest.mark.parametrize("share", [-0.5, 0.0, 0.02, 0.5, 0.98, 1.0, 1.02, 3.0])
-@pytest.mark.parametrize("tilt", [2.0, 20.0, 45.0, 70.0, 90.0])
-@pytest.mark.parametrize("radius", [4.0, 54.0])
+SLANTWISE = list(
+    product([-0.5, 0.0, 0.02, 0.5, 0.98, 1.0, 1.02, 3.0], [2.0, 20.0, 45.0, 70.0, 90.0], [4.0, 54.0]),
+)
+
+
+@pytest.mark.parametrize(("share", "tilt", "radius"), few_or_many(SLANTWISE[::3], SLANTWISE))
 def test_an_end_slantwise_in_a_face_is_as_deep_as_its_rim(share, tilt, radius):
     """By trigonometry: the lowest point of the rim lies the radius times the sine of the tilt below the axis."""
     dice = rng(int(1000.0 * share + tilt))
@@ -100,12 +105,12 @@ def skin_of(line, outside):
 
 @pytest.mark.slow
 @pytest.mark.kernel
-@pytest.mark.parametrize("part", range(4))
+@pytest.mark.parametrize("part", range(few_or_many(2, 4)))
 def test_a_block_overlaps_an_end_in_whatever_way_it_is_written(part):
     """Where points laid out over the tube lie in the block it overlaps; where not, the kernel has to see a touch."""
     overlapping = 0
-    for seed in seeds(30):
-        line, outside, box = end_and_block(rng(30 * part + seed))
+    for seed in seeds(16):
+        line, outside, box = end_and_block(rng(100 * part + seed))
         things = same_block(box)
         found = [nearest.distance for nearest in least_distances(line, outside, things)]
         clear = [Surroundings([thing]).clear([line], [outside])[0] for thing in things]
@@ -115,7 +120,7 @@ def test_a_block_overlaps_an_end_in_whatever_way_it_is_written(part):
             assert not any(clear), (seed, clear)
         elif min(found) < -NOTHING_MM or not all(clear):
             assert kernel_distance(kernel_tube(line, outside), kernel_thing(box)) <= NOTHING_MM, (seed, found, clear)
-    assert overlapping > 10
+    assert overlapping > 5
 
 
 def depth_in_turned(points, tall, first, last):
@@ -126,7 +131,7 @@ def depth_in_turned(points, tall, first, last):
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize("seed", seeds(40))
+@pytest.mark.parametrize("seed", seeds(16))
 def test_an_end_in_a_round_thing_overlaps_it(seed):
     """In a cylinder, in a cone, and in another tube, near its side, its rims and its flat ends."""
     dice = rng(seed)
@@ -146,12 +151,12 @@ def test_an_end_in_a_round_thing_overlaps_it(seed):
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize("part", range(4))
+@pytest.mark.parametrize("part", range(few_or_many(2, 4)))
 def test_an_end_in_the_hole_of_a_plate_overlaps_what_is_left_of_it(part):
     """In the hole, in its wall, over its rim, through the face beside it: by the formula for a point in the plate."""
     overlapping = 0
-    for seed in seeds(60):
-        dice = rng(60 * part + seed)
+    for seed in seeds(30):
+        dice = rng(100 * part + seed)
         radius, thick = dice.choice([4.0, 7.5, 14.0]), dice.choice([0.5, 4.0, 18.0, 100.0])
         hole = radius * dice.choice([0.3, 0.8, 1.0, 1.05, 1.3, 3.0])
         plate = plated(Box((-150.0, -150.0, -thick), (150.0, 150.0, 0.0)), Round(150.0, 150.0, hole))
@@ -167,4 +172,4 @@ def test_an_end_in_the_hole_of_a_plate_overlaps_what_is_left_of_it(part):
             overlapping += 1
             assert least_distances(line, 2.0 * radius, [plate])[0].distance < -NOTHING_MM, seed
             assert Surroundings([plate]).clear([line], [2.0 * radius]) == [False], seed
-    assert overlapping > 20
+    assert overlapping > 8

@@ -19,11 +19,12 @@ def kinds(rng):
     yield Extrusion(tuple(outline), low[2], high[2]), solid
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("seed", range(4))
 def test_the_face_met_first_is_where_a_ray_hits(seed):
     rng = np.random.default_rng(seed)
     hits = misses = 0
-    for _ in range(30):
+    for _ in range(20):
         for shape, solid in kinds(rng):
             middle, size = solid.bounds.mean(axis=0), np.ptp(solid.bounds, axis=0)
             origins = middle + rng.choice([-1, 1], (12, 3)) * rng.uniform(0.0, 2.5, (12, 3)) * size
@@ -32,8 +33,10 @@ def test_the_face_met_first_is_where_a_ray_hits(seed):
             ways[4:8] = middle + rng.uniform(-0.6, 0.6, (4, 3)) * size - origins[4:8]
             ways /= np.linalg.norm(ways, axis=1)[:, None]
             outside = ~solid.contains(origins)
-            for origin, way in zip(origins[outside], ways[outside], strict=True):
-                at, _, face = solid.ray.intersects_location([origin], [way])
+            origins, ways = origins[outside], ways[outside]
+            places, rays, faces = solid.ray.intersects_location(origins, ways)
+            for ray, (origin, way) in enumerate(zip(origins, ways, strict=True)):
+                at, face = places[rays == ray], faces[rays == ray]
                 met = shape.met(tuple(origin), tuple(way))
                 if not len(at):
                     assert met is None

@@ -48,7 +48,7 @@ def outlined(box):
 @pytest.mark.slow
 def test_as_it_stands():
     inside = flush = 0
-    for seed in range(few_or_many(90, 3000)):
+    for seed in range(few_or_many(45, 3000)):
         dice = rng(seed)
         line, outside = tube(dice)
         box = block_at(dice, line, outside)
@@ -57,13 +57,13 @@ def test_as_it_stands():
             assert other.distance == pytest.approx(found.distance, abs=SAME_MM), seed
         inside += found.distance < 0.0
         flush += found.distance < 0.0 and found.at in (0.0, line.length)
-    assert inside > 45
-    assert flush > 12
+    assert inside > 22
+    assert flush > 5
 
 
 @pytest.mark.slow
 def test_turned_and_in_many_triangles():
-    for seed in range(few_or_many(25, 600)):
+    for seed in range(few_or_many(12, 600)):
         dice = rng(seed)
         line, outside = tube(dice)
         box = block_at(dice, line, outside)

@@ -133,6 +133,7 @@ def test_random_damage_to_meshes(tmp_path, ending):
     assert ends["refused"] >= 2
 
 
+@pytest.mark.slow
 @pytest.mark.skipif(not hasattr(os, "mkfifo"), reason="pipes with names, as POSIX has them")
 @pytest.mark.parametrize("kind", ["a pipe", "a device", "a folder"])
 def test_what_is_no_plain_file_is_refused(tmp_path, kind):

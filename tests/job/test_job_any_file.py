@@ -1,7 +1,6 @@
 """No job file, whatever is in it, gives anything but a job or a list of faults with places inside the file."""
 
 import json
-import os
 import tempfile
 from pathlib import Path
 from typing import Any
@@ -10,6 +9,7 @@ import pytest
 import yaml
 from hypothesis import HealthCheck, assume, example, given, settings
 from hypothesis import strategies as st
+from wide import few_or_many
 
 from pipemodel.bending.schedule import Schedule, solve
 from pipemodel.job.model import Job, JobError
@@ -46,7 +46,7 @@ runs:
 """
 )
 QUICK = settings(
-    max_examples=int(os.environ.get("PIPEMODEL_EXAMPLES", "150")),
+    max_examples=few_or_many(50, 1000),
     suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large],
 )
 

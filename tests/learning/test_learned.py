@@ -5,6 +5,7 @@ over many of them is what it has to be honest about.
 """
 
 from dataclasses import replace
+from functools import cache
 
 import numpy as np
 import pytest
@@ -61,16 +62,18 @@ def test_intervals_hold_the_truth_nineteen_times_in_twenty(pieces, bends, hand):
     assert np.all(held / n >= 0.87), held / n
 
 
+@cache
+def halves(pieces):
+    """Half of each figure's interval, by as many pieces, five times over."""
+    found = [learned(bent(Bender(), pieces, 4, [seed, 5], finish_held=0.5)) for seed in range(5)]
+    return [{"springback": f.law.at_90.half, "radius": f.radius.half, "mark": f.mark.half} for f in found]
+
+
+@pytest.mark.slow
 @pytest.mark.parametrize("figure", ["springback", "radius", "mark"])
 def test_intervals_narrow_with_the_root_of_the_readings(figure):
-    def half(pieces):
-        halves = []
-        for seed in range(5):
-            found = learned(bent(Bender(), pieces, 4, [seed, 5], finish_held=0.5))
-            halves.append({"springback": found.law.at_90, "radius": found.radius, "mark": found.mark}[figure].half)
-        return np.mean(halves)
-
-    assert half(40) / half(160) == pytest.approx(2.0, rel=0.15)
+    few, many = (np.mean([half[figure] for half in halves(pieces)]) for pieces in (40, 160))
+    assert few / many == pytest.approx(2.0, rel=0.15)
 
 
 def test_a_measured_former_counts_by_its_interval():
@@ -111,6 +114,7 @@ def test_without_readings_hands_are_those_of_common_practice():
         assert scatter.readings == 0
 
 
+@pytest.mark.slow
 def test_ten_times_as_many_records_say_the_same_more_surely():
     few, many = (learned(bent(Bender(), pieces, 5, 9, finish_held=0.3)) for pieces in (60, 600))
     assert many.law.at_90.value == pytest.approx(few.law.at_90.value, abs=few.law.at_90.half)

@@ -39,11 +39,13 @@ def test_no_code_and_no_key_stands_in_a_sentence(language):
     assert seen == {}
 
 
+@pytest.mark.slow
 def test_angles_are_rounded_in_one_way():
     """A format of its own for an angle stands only where it is not the angle of a bend or a roll."""
     own = set()
     for path in sorted(HOME.rglob("*.py")):
-        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+        text = path.read_text(encoding="utf-8")
+        for node in ast.walk(ast.parse(text)) if "Angle(" in text else ():
             if isinstance(node, ast.Call) and getattr(node.func, "id", "") == "Angle":
                 forms = node.args[1:] + [k.value for k in node.keywords if k.arg == "form"]
                 if any(isinstance(form, ast.Constant) and form.value for form in forms):

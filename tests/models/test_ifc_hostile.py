@@ -28,6 +28,7 @@ def block(m, name, size=10.0, at=(0, 0, 0)):
     return m.element([m.extruded(m.rectangle(size, size), size)], name=name, axes=m.axes(at))
 
 
+@pytest.mark.slow
 def test_bodies_that_would_never_end_cost_their_element_only(tmp_path):
     m = MadeModel()
     block(m, "good")

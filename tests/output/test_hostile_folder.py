@@ -12,6 +12,7 @@ import trimesh
 from command_line import LEAST, ROOT
 from ifc_made import MadeModel
 from measured_pieces import measured
+from wide import few_or_many
 
 from pipemodel import story
 from pipemodel.cli import COMMANDS
@@ -76,31 +77,62 @@ def script(tmp_path_factory):
     return path
 
 
-def started(how, script, *args, folder):
-    begin = [str(script)] if how == "command" else ["-m", "pipemodel"]
+def started(begin, *args, folder):
     environment = {**os.environ, "PYTHONPATH": str(ROOT), "PYTHONDONTWRITEBYTECODE": "1"}
     return subprocess.Popen(
         [sys.executable, *begin, *args], cwd=folder, env=environment, stdout=subprocess.PIPE, stderr=subprocess.PIPE
     )
 
 
+def begun(how, script):
+    return [str(script)] if how == "command" else ["-m", "pipemodel"]
+
+
 def test_no_command_is_left_out():
     assert set(ARGUMENTS) == set(COMMANDS)
 
 
-STARTED = [("module", name) for name in COMMANDS if name != "show"] + [("command", "make"), ("command", "schedule")]
-"""`python -m` puts the current folder first, so every command is tried with it; the command as installed does not, and
-`make` imports whatever the others do."""
+NAMES = [name for name in COMMANDS if name != "show"]
+STARTED = few_or_many(
+    [("module", "check"), ("command", "schedule")],
+    [*(("module", name) for name in NAMES), ("command", "make"), ("command", "schedule")],
+)
+"""`python -m` puts the current folder first, so in the wide run every command is tried with it; the command as
+installed does not, and `make` imports whatever the others do."""
+
+ONE_BY_ONE = """
+import runpy, sys
+failed = []
+for words in {!r}:
+    sys.path.insert(0, {!r})
+    sys.argv = ["pipemodel", *words]
+    try:
+        runpy.run_module("pipemodel", run_name="__main__", alter_sys=True)
+    except SystemExit as end:
+        failed += [words[0]] * bool(end.code)
+sys.exit(" ".join(failed) or 0)
+"""
+"""Every command in one process, each with the current folder put first as `python -m` does it. With it stay what the
+commands before imported: what a command imports before it forgets the folder is seen in a process of its own."""
 
 
 @pytest.mark.slow
 @pytest.mark.parametrize(("how", "name"), STARTED, ids=["-".join(one) for one in STARTED])
 def test_no_file_of_the_current_folder_is_run(folder, script, name, how):
-    process = started(how, script, name, *ARGUMENTS[name], folder=folder)
-    out, err = process.communicate(timeout=120)
+    tried(folder, started(begun(how, script), name, *ARGUMENTS[name], folder=folder))
+
+
+@pytest.mark.slow
+def test_no_file_of_it_is_run_by_any_command(folder):
+    script = ONE_BY_ONE.format([[name, *ARGUMENTS[name]] for name in NAMES], str(folder))
+    tried(folder, started(["-P", "-c", script], folder=folder))
+
+
+def tried(folder, process):
+    out, err = process.communicate(timeout=240)
     assert not (folder / "ran").exists(), (folder / "ran").read_text()
     assert process.returncode == 0, err
-    assert out or name == "new"
+    assert out or process.args[-2] == "new"
     for made in ("out", "jig"):
         if (folder / made).exists():
             subprocess.run(["rm", "-r", str(folder / made)], check=True)
@@ -111,9 +143,9 @@ def test_no_file_of_the_current_folder_is_run(folder, script, name, how):
 
 @pytest.mark.slow
 @pytest.mark.skipif(os.name != "posix", reason="signals as on POSIX")
-@pytest.mark.parametrize("how", ["command", "module"])
+@pytest.mark.parametrize("how", few_or_many(["module"], ["module", "command"]))
 def test_nor_by_the_live_view(folder, script, how):
-    process = started(how, script, "show", *ARGUMENTS["show"], folder=folder)
+    process = started(begun(how, script), "show", *ARGUMENTS["show"], folder=folder)
     try:
         address = process.stdout.readline().decode().strip()
         with urllib.request.urlopen(address, timeout=30) as page:

@@ -132,6 +132,7 @@ def test_a_child_that_cannot_be_started(monkeypatch, tmp_path):
         call("child_functions:doubled", 1, AMPLE)
 
 
+@pytest.mark.slow
 def test_all_can_be_ended_from_another_thread():
     caught = []
 

@@ -6,8 +6,9 @@ from follower.html import page
 from follower.pack import pack_clips, pack_lines
 from follower.sheets import markdown_tables, workbook_tables
 from papers import clip_papers
+from wide import few_or_many
 
-SEEDS = range(12)
+SEEDS = range(few_or_many(6, 12))
 READERS = {
     "text": lambda folder, unit: text_clips((folder / "schedule.txt").read_text(encoding="utf-8"), unit)[2],
     "workbook": lambda folder, unit: table_clips(workbook_tables(folder / "schedule.xlsx")["clips"], unit),
@@ -31,7 +32,7 @@ def test_clips_stand_on_the_tube_where_the_list_says(paper):
         assert read
         assert faults(job, read, 0.3) == [], seed
         clips += len(read)
-    assert clips >= 40
+    assert clips >= 20
 
 
 @pytest.mark.slow

@@ -11,7 +11,7 @@ from papers import flat_papers, mixed_papers, papers
 from wide import few_or_many
 
 MADE = [
-    *((papers, seed) for seed in range(few_or_many(14, 24))),
+    *((papers, seed) for seed in range(few_or_many(10, 24))),
     *((flat_papers, n) for n in range(few_or_many(2, 4))),
     *((mixed_papers, n) for n in range(few_or_many(3, 6))),
 ]
@@ -45,7 +45,7 @@ SHARE = {"angle": 2 / 56}
 def test_no_mistake_goes_by(name):
     mine = [(one, pull) for one, pull in slipped() if one.name == name]
     missed = [(one, pull["checks"]) for one, pull in mine if one.missed and one.off_mm >= NOWHERE_MM]
-    assert len(mine) >= 20
+    assert len(mine) >= 15
     assert len(missed) <= SHARE.get(name, 0.0) * len(mine), missed
 
 
@@ -80,8 +80,8 @@ def test_each_check_and_each_mistake_is_in_the_record():
             assert mistake["check"] in (None, *ids)
             assert (mistake["why_not"] is None) == mistake["sure"]
             unseen += mistake["check"] is None
-    assert checks > 500
-    assert unseen > 50
+    assert checks > 300
+    assert unseen > 30
 
 
 @pytest.mark.slow

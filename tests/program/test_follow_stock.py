@@ -10,7 +10,7 @@ from follower.stock import bar, faults, joints_given, table_bars, text_bars
 from papers import papers
 from wide import few_or_many
 
-SEEDS = range(few_or_many(16, 24))
+SEEDS = range(few_or_many(12, 24))
 READERS = {
     "text": lambda folder, unit: text_bars((folder / "cuts.txt").read_text(encoding="utf-8"), unit),
     "workbook": lambda folder, unit: table_bars(workbook_tables(folder / "schedule.xlsx")["cut list"], unit),
@@ -40,8 +40,8 @@ def test_the_list_gives_every_piece_out_of_the_rack(paper, unit):
         assert wrong(bars, job, unit) == [], seed
         read += 1
         offcuts += any(one.offcut for one in bars)
-    assert read >= 10
-    assert offcuts >= 3
+    assert read >= 8
+    assert offcuts >= 2
 
 
 @pytest.mark.slow
@@ -65,7 +65,7 @@ def test_page_and_pack_have_the_same_list():
 def test_the_pieces_of_jointed_runs_make_the_run(unit):
     """Each piece bent by its own list; put end to end they are the run, with its twists within each piece."""
     jointed = 0
-    for seed in range(100, 112):
+    for seed in range(100, 100 + few_or_many(6, 12)):
         job, folder = papers(seed, unit, "txt,cuts", jointed=True)
         text = (folder / "cuts.txt").read_text(encoding="utf-8")
         joints = joints_given(text, unit)
@@ -87,7 +87,7 @@ def test_the_pieces_of_jointed_runs_make_the_run(unit):
             assert compare(joined(made, wanted.piece), wanted.piece).within(1.6, 0.06, 0.11), seed
             jointed += 1
         assert wrong(bars, job, unit, needed) == [], seed
-    assert jointed >= 4
+    assert jointed >= 2
 
 
 def joined(pieces, wanted):

@@ -8,6 +8,7 @@ import math
 
 import numpy as np
 import pytest
+from scipy.spatial import KDTree
 
 from pipemodel import story
 from pipemodel.job.model import JobError
@@ -53,12 +54,14 @@ def axis_points(corners, radius, step):
     return np.concatenate(points)
 
 
-def to_segments(points, legs):
-    """The distance of points to the nearest of some straights."""
-    a, ab = legs[:, 0], legs[:, 1] - legs[:, 0]
-    rel = points[:, None] - a
-    share = np.clip((rel * ab).sum(-1) / np.maximum((ab * ab).sum(-1), 1e-30), 0.0, 1.0)
-    return np.linalg.norm(rel - share[..., None] * ab, axis=-1)
+def nearest(points, line):
+    """How near points come to a line through points close together: to the stretches before and after the nearest."""
+    _, k = KDTree(line).query(points)
+    a, ab = line[:-1], np.diff(line, axis=0)
+    k = np.clip(np.stack([k - 1, k]), 0, len(ab) - 1)
+    rel = points - a[k]
+    share = np.clip((rel * ab[k]).sum(-1) / np.maximum((ab[k] ** 2).sum(-1), 1e-30), 0.0, 1.0)
+    return np.linalg.norm(rel - share[..., None] * ab[k], axis=-1).min()
 
 
 def random_flow(dice):
@@ -80,6 +83,7 @@ def random_flow(dice):
     return points
 
 
+@pytest.mark.slow
 def test_every_leg_lies_alongside_at_the_distance_and_no_bend_comes_nearer():
     dice, bent = np.random.default_rng(11), 0
     for _ in range(60):
@@ -96,8 +100,7 @@ def test_every_leg_lies_alongside_at_the_distance_and_no_bend_comes_nearer():
             across = (c - a) - ((c - a) @ way) * way
             assert np.linalg.norm(across) == pytest.approx(apart, abs=1e-9)
         # The whole of it, bends and all, against the whole of the other.
-        points = axis_points(one, 55.0, 4.0)
-        near = to_segments(axis_points(other, 55.0, 4.0), np.stack([points[:-1], points[1:]], axis=1)).min()
+        near = nearest(axis_points(other, 55.0, 4.0), axis_points(one, 55.0, 4.0))
         assert near >= apart - 0.01
         bent += len(one) > 2
     assert bent > 30
@@ -149,7 +152,7 @@ def test_an_outer_bend_may_be_as_much_wider_as_it_lies_farther_out():
     job = job_of_text(job_text(flow, [outer.format(40)]), "job.yaml")
     assert [d.distance_mm for d in story.check(job).distances] == pytest.approx([40.0, 40.0], abs=1e-6)
     one, other = (axis_points(np.array(run.route.corners), r, 0.5) for run, r in zip(job.runs, (55, 110), strict=True))
-    assert to_segments(other, np.stack([one[:-1], one[1:]], axis=1)).min() == pytest.approx(55.0, abs=2e-3)
+    assert nearest(other, one) == pytest.approx(55.0, abs=2e-3)
     with pytest.raises(JobError, match=r"1\.0 too tight for it"):
         job_of_text(job_text(flow, [outer.format(39)]), "job.yaml")
 
@@ -169,8 +172,7 @@ def test_what_is_refused_would_come_nearer_and_what_is_laid_does_not():
         flow, gap, wide = random_flow(dice), float(dice.choice([0.0, 25.0, 60.0])), float(dice.uniform(20.0, 150.0))
         where = f"{{run: flow, gap: {gap}, to: {dice.choice(['down', 'up', 'north', 'south'])}"
         one, other = both(flow, where + "}")
-        points = axis_points(one, 55.0, 2.0)
-        near = to_segments(axis_points(other, wide, 2.0), np.stack([points[:-1], points[1:]], axis=1)).min()
+        near = nearest(axis_points(other, wide, 2.0), axis_points(one, 55.0, 2.0))
         own = f", former: {{radius: {wide}, hold: 9, guide: 9, allow_tight: true}}}}"
         if (refusal := refused_with(flow, where + own)) is None:
             assert near >= gap + 15.0 - 0.05

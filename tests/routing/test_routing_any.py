@@ -8,6 +8,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from routes import FORMER, box, pipe, route, table
 from scipy.spatial.transform import Rotation
+from wide import few_or_many
 
 from pipemodel.bending.bends import bend_corners
 from pipemodel.bending.corner_faults import UnbendableError
@@ -100,7 +101,7 @@ items = st.one_of(
 
 @pytest.mark.slow
 @given(st.lists(items, min_size=1, max_size=6))
-@settings(max_examples=400)
+@settings(max_examples=few_or_many(133, 400))
 def test_any_route_is_compiled_or_refused(asked):
     try:
         made = route({"east": 300.0}, *asked, things=ROOM)
@@ -135,7 +136,7 @@ def turned(item):
 
 @pytest.mark.slow
 @given(st.lists(moves, min_size=1, max_size=6))
-@settings(max_examples=150)
+@settings(max_examples=few_or_many(50, 150))
 def test_turning_the_room_turns_the_run_and_no_mark(asked):
     asked = [{"east": 300.0}, *asked, {"go": 200.0}]
     try:
