@@ -21,6 +21,8 @@ class Corrections {
       const step = this.stepsOf(piece)[0];
       if (run && step) this.heard(piece, this.page.readings.detail(step).readings);
     });
+    const largest = answers.pieces.filter((run) => run).sort((a, b) => b.pulls.length - a.pulls.length)[0];
+    if (largest) setTimeout(() => warmUp(largest), WARM_UP_MS);
   }
 
   stepsOf(piece) { return this.page.steps.filter((step) => +step.dataset.piece === piece && step.querySelector(".answer")); }
@@ -174,5 +176,6 @@ class Corrections {
   }
 }
 
+const WARM_UP_MS = 1500;
 const LOOKED = { left: 1, right: -1, same: 1, opposite: -1 };
 if (page.readings) new Corrections(page);
