@@ -123,7 +123,7 @@ class Corrections {
     else if (on) line(this.say("pull on", { bend: this.at.run.pulls[after - 1].bend + 1, more: this.number(on.more), angle: this.number(on.angle), scale: this.number(on.scale) }));
     else if (!again) line(lands("lands"));
     if (trim !== undefined) line(this.say("trim", { far: this.tape(trim) }));
-    if (slip !== undefined) line(this.say(`slip ${slip > 0 ? "finish" : "start"}`, { far: this.mm(Math.abs(slip)) }));
+    if (slip !== undefined) line(this.say(`slip ${slip > 0 ? "finish" : "start"}`, { far: this.tape(Math.abs(slip)) }));
     if (changed) line(this.say("not looked at"));
     return out;
   }
