@@ -6,7 +6,7 @@ from pipemodel.correction.sentences import lands
 from pipemodel.correction.values import Verdict
 from pipemodel.correction.whole import Whole
 from pipemodel.geometry.vectors import dot, scale
-from pipemodel.messages.values import Length, Message, Tape, Word, message
+from pipemodel.messages.values import Message, Tape, Word, message
 
 TRIMMED_MM = 1.0
 """A cut that is out by less is where it was to be."""
@@ -42,6 +42,5 @@ def at_the_end(whole: Whole) -> AtTheEnd:
     slipped = whole.moved_miss(scale(first, by))
     if slipped.share(within, left_on) <= 1.0:
         end = Word("finish" if by > 0.0 else "start")
-        far = Length(abs(by), ".0f")
-        return AtTheEnd("change", (*said, message("correct.slip", far=far, end=end)))
+        return AtTheEnd("change", (*said, message("correct.slip", far=Tape(abs(by)), end=end)))
     return AtTheEnd("recut", said, (lands(miss, at_best=True),))

@@ -30,10 +30,11 @@ def estimate(made: MadePiece, observed: Sequence[Observation]) -> Estimate:
     best, *near = nearly_right = come_of([Way(trials, bare, bare.middle, trials.sides_of(bare.middle))])
     more: list[Way] = []
     for _ in range(MOST_AT_ONCE):
-        if best.explains:
+        if best.explains_well or (best.explains and more):
             break
         more = on_top_of(best, _doubted(made, best, observed))
         if not more or more[0].sum >= best.sum:
+            near += more if best.explains else []
             break
         best, *near = more
     # What is not ruled out widens the intervals.

@@ -83,22 +83,19 @@ def mistakes_of(made: MadePiece, pull: Pull) -> Iterator[tuple[str, float, float
 
 
 def _mistaken(made: MadePiece, best: Explanation, pull: Pull) -> Iterator[Explanation]:
-    place = made.numbers.index(pull.bend)
+    # The plane of a bend made later is set out from that of the bend before it in time, wrong or not.
+    along = {one.bend for one in made.pulls if one.number >= pull.number}
     for name, mark, angle, rolled in mistakes_of(made, pull):
         middle = list(best.middle)
-        _add(made, middle, pull.bend, "mark", mark)
-        _add(made, middle, pull.bend, "angle", angle)
-        _add(made, middle, pull.bend, "turn", rolled)
-        if place + 1 < len(made.numbers):
-            _add(made, middle, made.numbers[place + 1], "turn", -rolled)
+        for place, (bend, what) in enumerate(made.unknowns):
+            if what == "turn":
+                before = made.numbers[made.numbers.index(bend) - 1]
+                by = rolled * ((bend in along) - (before in along))
+                middle[place] = within_half_turn(middle[place] + by) if by else middle[place]
+            elif bend == pull.bend:
+                middle[place] += mark if what == "mark" else angle
         mistakes = (*best.mistakes, (pull.bend, name))
         yield replace(best, middle=tuple(middle), costs=best.costs + MISTAKEN, mistakes=mistakes)
-
-
-def _add(made: MadePiece, middle: list[float], bend: int, what: str, by: float) -> None:
-    place = next((i for i, one in enumerate(made.unknowns) if one == (bend, what)), None)
-    if place is not None:
-        middle[place] = within_half_turn(middle[place] + by) if what == "turn" else middle[place] + by
 
 
 def _marks(made: MadePiece, pull: Pull) -> list[float]:

@@ -33,6 +33,8 @@ def unlikely(check: str, measure: Measure, value: float, solved: SolvedRun) -> M
     if measure.unit == "deg":
         return _angle(name, measure.value, value)
     read, right = Length(value), Tape(measure.value)
+    if measure.kind is MeasureKind.ROUND and value < 0.0:
+        return message("unlikely.round below", check=name, value=read)
     if measure.kind is MeasureKind.ROUND and value > solved.tube.outside_mm / 2.0:
         return message("unlikely.round", check=name, value=read)
     if (slip := next(_slips(measure.value, value), None)) is not None:

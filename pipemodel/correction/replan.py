@@ -52,7 +52,7 @@ def replanned(whole: Whole, pulls: Sequence[Pull]) -> Whole:
         ]
 
     found = least_squares(functions, [0.0] * (3 * len(places)))
-    return whole if found is None else made_with(found.at)
+    return whole if found is None else made_with(found)
 
 
 def _off(whole: Whole) -> list[float]:

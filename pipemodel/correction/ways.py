@@ -36,12 +36,16 @@ SAME_SUM, SAME_LESS = 1e-4, 1e-8
 MOST_STEPS, HALVINGS = 30, 12
 
 
-def most_squares(n: int) -> float:
-    """Return what the sum of n squares of normal figures exceeds once in a thousand times.
+IN_1000, IN_20 = 3.0902, 1.6449
+"""What a normal figure exceeds once in so many times, in standard deviations."""
+
+
+def most_squares(n: int, once: float = IN_1000) -> float:
+    """Return what the sum of n squares of normal figures exceeds so seldom.
 
     By Wilson and Hilferty's approximation to chi-squared (1931; from memory).
     """
-    return n * (1.0 - 2.0 / (9.0 * n) + 3.0902 * sqrt(2.0 / (9.0 * n))) ** 3 if n else 0.0
+    return n * (1.0 - 2.0 / (9.0 * n) + once * sqrt(2.0 / (9.0 * n))) ** 3 if n else 0.0
 
 
 class Trials:
@@ -181,6 +185,11 @@ class Way:
     def explains(self) -> bool:
         """Whether all readings go with it: one true set in a thousand goes worse."""
         return not self.unlooked and self.squares.squares <= most_squares(self.count)
+
+    @property
+    def explains_well(self) -> bool:
+        """Whether they go with it so well that nothing else need be looked for: one true set in 20 goes worse."""
+        return not self.unlooked and self.squares.squares <= most_squares(self.count, IN_20)
 
     @property
     def covariance(self) -> list[list[float]]:

@@ -21,6 +21,8 @@ class Corrections {
       const step = this.stepsOf(piece)[0];
       if (run && step) this.heard(piece, this.page.readings.detail(step).readings);
     });
+    const largest = answers.pieces.filter((run) => run).sort((a, b) => b.pulls.length - a.pulls.length)[0];
+    if (largest) setTimeout(() => warmUp(largest), WARM_UP_MS);
   }
 
   stepsOf(piece) { return this.page.steps.filter((step) => +step.dataset.piece === piece && step.querySelector(".answer")); }
@@ -121,7 +123,7 @@ class Corrections {
     else if (on) line(this.say("pull on", { bend: this.at.run.pulls[after - 1].bend + 1, more: this.number(on.more), angle: this.number(on.angle), scale: this.number(on.scale) }));
     else if (!again) line(lands("lands"));
     if (trim !== undefined) line(this.say("trim", { far: this.tape(trim) }));
-    if (slip !== undefined) line(this.say(`slip ${slip > 0 ? "finish" : "start"}`, { far: this.mm(Math.abs(slip)) }));
+    if (slip !== undefined) line(this.say(`slip ${slip > 0 ? "finish" : "start"}`, { far: this.tape(Math.abs(slip)) }));
     if (changed) line(this.say("not looked at"));
     return out;
   }
@@ -174,5 +176,6 @@ class Corrections {
   }
 }
 
+const WARM_UP_MS = 1500;
 const LOOKED = { left: 1, right: -1, same: 1, opposite: -1 };
 if (page.readings) new Corrections(page);

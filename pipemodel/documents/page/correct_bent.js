@@ -6,7 +6,8 @@ const AS_GOOD = 4, DOUBTED = 1.5, MOST_AT_ONCE = 3, Z_95 = 1.959963984540054;
 const EITHER_MM = 30;
 const WHATS = ["mark", "angle", "turn"];
 
-const mostSquares = (n) => n ? n * (1 - 2 / (9 * n) + 3.0902 * Math.sqrt(2 / (9 * n))) ** 3 : 0;
+const IN_1000 = 3.0902, IN_20 = 1.6449;
+const mostSquares = (n, once = IN_1000) => n ? n * (1 - 2 / (9 * n) + once * Math.sqrt(2 / (9 * n))) ** 3 : 0;
 
 class MadePiece {
   // `run` is what the page holds of a piece, `count` how many of its pulls are made, `aims` what the hands went for.
@@ -122,16 +123,15 @@ function othersOf(made, best, observed, doubted) {
       if (place < 0 || best.mistakes.some(([b, w]) => b === pull.bend && w === what)) continue;
       out.push({ ...best, far: [...best.far, place], mistakes: [...best.mistakes, [pull.bend, what]] });
     }
+    // The plane of a bend made later is set out from that of the bend before it in time, wrong or not.
+    const along = made.pulls.slice(k).map((one) => one.bend);
     for (const [name, mark, angle, rolled] of pull.mistakes) {
-      const middle = [...best.middle], add = (bend, what, by) => {
-        const place = made.place(bend, what);
-        if (place >= 0) middle[place] = what === "turn" ? halfTurn(middle[place] + by) : middle[place] + by;
-      };
-      add(pull.bend, "mark", mark);
-      add(pull.bend, "angle", angle);
-      add(pull.bend, "turn", rolled);
-      const next = made.bends[made.bends.indexOf(pull.bend) + 1];
-      if (next !== undefined) add(next, "turn", -rolled);
+      const middle = best.middle.map((v, i) => {
+        const [bend, what] = made.unknowns[i], before = made.bends[made.bends.indexOf(bend) - 1];
+        if (what !== "turn") return bend !== pull.bend ? v : v + (what === "mark" ? mark : angle);
+        const by = rolled * (along.includes(bend) - along.includes(before));
+        return by ? halfTurn(v + by) : v;
+      });
       out.push({ ...best, middle, costs: best.costs + MISTAKEN, mistakes: [...best.mistakes, [pull.bend, name]] });
     }
   });
@@ -156,9 +156,12 @@ function estimateOf(made, observed) {
   const trials = new Trials(made, observed);
   const bare = comeOf([new Way(trials, plain, plain.middle)]);
   let [best, ...near] = bare, more = [];
-  for (let k = 0; k < MOST_AT_ONCE && !best.explains; k++) {
+  for (let k = 0; k < MOST_AT_ONCE && !best.explainsWell && !(best.explains && more.length); k++) {
     more = onTopOf(trials, best, doubtedOf(made, best, observed));
-    if (!more.length || more[0].sum >= best.sum) break;
+    if (!more.length || more[0].sum >= best.sum) {
+      if (best.explains) near = [...near, ...more];
+      break;
+    }
     [best, ...near] = more;
   }
   near = near.filter((one) => one.sum <= best.sum + AS_GOOD && !one.unlooked.length && !one.why.leftOut.length);

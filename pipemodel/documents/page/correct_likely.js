@@ -15,6 +15,7 @@ function unlikely(run, { unit, value: right, within, reads }, value) {
     const factor = [10, 0.1].find((by) => Math.abs(by * value - right) <= 4);
     return factor ? ["times", { value, right, meant: factor * value }] : null;
   }
+  if (reads.kind === "caliper" && value < 0) return ["round below", { value }];
   if (Math.abs(right) >= 40 && away > Math.max(25, 0.25 * Math.abs(right))) {
     const near = Math.max(8, 0.05 * Math.abs(right)), slip = SLIPS.find(([by]) => Math.abs(by * value - right) <= near);
     if (slip) return [`slip ${slip[1]}`, { value, right, meant: slip[0] * value }];

@@ -3,34 +3,33 @@
 "use strict";
 
 // About what the tube beyond bend i turns as its mark (0), angle (1) or turn (2) grows, by mm or radian, and how a point of
-// it then moves. A turn moves the bend itself as well.
-function motionAt(p, what, i, point) {
-  const { way } = p.legs[i], next = p.legs[i + 1];
-  if (what === 0) return [NOWHERE, plus(way, next.way, -1)];
-  const [about, from] = what === 1 ? [p.arcs[i].axis, next.start] : [way, p.arcs[i].start];
-  return [about, crossp(about, plus(point, from, -1))];
+// it then moves: into `about` and `by`, times `sign`. A turn moves the bend itself as well.
+function motionInto(p, what, i, point, sign, about, by) {
+  const leg = p.legs[i], next = p.legs[i + 1];
+  if (what === 0) { for (let k = 0; k < 3; k++) { about[k] = 0; by[k] = sign * (leg.way[k] - next.way[k]); } return; }
+  const w = what === 1 ? p.arcs[i].axis : leg.way, from = what === 1 ? next.start : p.arcs[i].start, x = point[0] - from[0], y = point[1] - from[1], z = point[2] - from[2];
+  for (let k = 0; k < 3; k++) about[k] = sign * w[k];
+  by[0] = about[1] * z - about[2] * y; by[1] = about[2] * x - about[0] * z; by[2] = about[0] * y - about[1] * x;
 }
-
-const NOWHERE = [0, 0, 0];
 
 // Points of a piece: its ends, in mm from there, and a share of an arc. `b` is the bend it belongs to, `own` how that bend
 // moves it as mark, angle and turn grow.
 const endOf = (p, end, ring) => ({ at: placeOf(p, end, ring), b: end === "start" ? -1 : p.arcs.length });
 function ofArc(p, b, share) {
   const arc = p.arcs[b], at = onArc(arc, share), t = arc.angle * share * RAD;
-  return { at, b, own: [arc.way, plus(arc.way.map((x) => x * share * arc.R * Math.cos(t)), arc.left, share * arc.R * Math.sin(t)), motionAt(p, 2, b, at)[1]] };
+  return { at, b, own: [arc.way, plus(arc.way.map((x) => x * share * arc.R * Math.cos(t)), arc.left, share * arc.R * Math.sin(t)), crossp(p.legs[b].way, plus(at, arc.start, -1))] };
 }
 
 // Add up by how much a figure of a point grows that is seen from the leg before bend `frame`, or from the plane of that bend
 // where it is `turned`: `slope` has it for a velocity of the point and a turning about it.
 function seen(p, frame, turned, { at, b, own }, slope, add) {
+  const about = [0, 0, 0], by = [0, 0, 0];
   for (let i = 0; i < p.arcs.length; i++) for (let what = 0; what < (i ? 3 : 2); what++) {
     const beyond = i < b, before = i < frame || (turned && i === frame && what === 2);
     if (i !== b && beyond === before) continue;
-    let about = NOWHERE, by = NOWHERE;
-    if (beyond || before) [about, by] = motionAt(p, what, i, at);
-    if (before) [about, by] = [plus(NOWHERE, about, -1), plus(NOWHERE, by, -1)];
-    if (i === b) by = plus(own[what], by);
+    if (beyond || before) motionInto(p, what, i, at, before ? -1 : 1, about, by);
+    else for (let k = 0; k < 3; k++) about[k] = by[k] = 0;
+    if (i === b) for (let k = 0; k < 3; k++) by[k] += own[what][k];
     add(what, i, slope(by, about));
   }
 }

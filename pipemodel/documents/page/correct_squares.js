@@ -36,75 +36,27 @@ function solve(lower, right) {
   }
 }
 
-// The way down to where the sum of squares of `functions` is least, step by step from `at`; `cost` is null where they have
-// no value there. `slopes` gives for each value the unknowns that move it, each followed by how much.
-class Descent {
-  constructor(functions, at, slopes = slopesOf(functions)) {
-    Object.assign(this, { functions, at, slopes, values: functions(at), normal: [], steps: 0 });
-    this.cost = this.values && squares(this.values);
-    this.done = this.cost === null;
-  }
-
-  step() {
-    const { at, values, cost } = this, n = at.length, normal = new Float64Array(n * n), down = new Float64Array(n);
-    this.rows = this.slopes(at, values);
-    this.rows.forEach((row, k) => {
-      for (let i = 0; i < row.length; i += 2) {
-        const place = row[i], a = row[i + 1];
-        down[place] -= a * values[k];
-        for (let j = 0; j < row.length; j += 2) if (row[j] <= place) normal[place * n + row[j]] += a * row[j + 1];
-      }
-    });
-    this.normal = normal;
-    this.steps++;
+// Where the sum of squares of `functions` is least, going from `at`; null where they have no value there.
+function leastSquares(functions, at) {
+  let values = functions(at);
+  const n = at.length, dot = (a, b) => a.reduce((sum, v, i) => sum + v * b[i], 0);
+  for (let step = 0; values && step < MOST_STEPS; step++) {
+    const columns = at.map((_, i) => slopesBy(functions, at, i, values)), normal = Float64Array.from({ length: n * n }, (_, k) => dot(columns[Math.floor(k / n)], columns[k % n]));
+    const down = Float64Array.from(columns, (column) => -dot(column, values)), cost = squares(values), from = at;
     solve(lowerOf(normal, n), down);
-    const largest = down.reduce((most, v) => Math.max(most, Math.abs(v)), 0);
-    for (let k = 0, share = 1; k < HALVINGS; k++, share /= 2) {
-      const there = at.map((x, i) => x + share * down[i]), now = this.functions(there), less = now && squares(now);
-      if (!now || less > cost) continue;
-      Object.assign(this, { at: there, values: now, cost: less });
-      this.done = (cost - less <= 1e-9 * (1 + cost) && largest < 1e-3) || largest < STILL || !n || this.steps >= MOST_STEPS;
-      return;
+    let less = null;
+    for (let k = 0, share = 1; k < HALVINGS && less === null; k++, share /= 2) {
+      const there = from.map((x, i) => x + share * down[i]), now = functions(there);
+      if (now && squares(now) <= cost) { less = cost - squares(now); at = there; values = now; }
     }
-    this.done = true;
+    const largest = down.reduce((most, v) => Math.max(most, Math.abs(v)), 0);
+    if (less === null || largest < STILL || (less <= 1e-9 * (1 + cost) && largest < 1e-3)) break;
   }
-
-  get covariance() { return inverseOf(this.normal, this.at.length); }
-
-  // By how much less the sum of squares would be without each value, by the slopes of the last step.
-  withoutEach() {
-    const covariance = this.covariance;
-    return Array.from(this.values, (value, k) => {
-      const row = this.rows[k];
-      let held = 0;
-      for (let i = 0; i < row.length; i += 2) for (let j = 0; j < row.length; j += 2) held += row[i + 1] * row[j + 1] * covariance[row[i]][row[j]];
-      return 1 - held > 1e-6 ? value * value / (1 - held) : 0;
-    });
-  }
+  return values && at;
 }
 
-// The same to its end; null where the functions have no value at the start.
-function leastSquares(functions, start) {
-  const way = new Descent(functions, [...start]);
-  if (way.cost === null) return null;
-  while (!way.done) way.step();
-  return way;
-}
-
-// The slope of one value by differences to both sides, or to one where the other has none.
-const slopeBy = (above, value, below) => above === null ? (below === null ? 0 : (value - below) / STEP) : below === null ? (above - value) / STEP : (above - below) / (2 * STEP);
-
-function slopesOf(functions) {
-  return (at, values) => {
-    const rows = values.map(() => []);
-    at.forEach((x, i) => {
-      const changed = [...at];
-      changed[i] = x + STEP;
-      const above = functions(changed);
-      changed[i] = x - STEP;
-      const below = functions(changed);
-      values.forEach((value, k) => rows[k].push(i, slopeBy(above && above[k], value, below && below[k])));
-    });
-    return rows;
-  };
+// Slopes by one unknown, by differences to both sides, or to one where the other has no value.
+function slopesBy(functions, at, unknown, values) {
+  const changed = (by) => functions(at.map((x, i) => i === unknown ? x + by : x)), above = changed(STEP), below = changed(-STEP), over = STEP * (!!above + !!below);
+  return values.map((v, k) => over ? ((above ?? values)[k] - (below ?? values)[k]) / over : 0);
 }

@@ -47,27 +47,28 @@ class Trials {
 class Way {
   constructor(trials, why, at, sides = trials.sidesOf(at)) {
     Object.assign(this, { trials, why, at, sides, steps: 0, done: false, fell: Infinity, leastSteps: 1 });
+    this.weights = why.sd.map((sd) => 1 / (sd * sd));
     this.read = trials.measured.map((one) => !why.leftOut.includes(one.check));
     this.count = this.read.filter((one) => one).length;
     this.values = trials.values(at, sides);
     if (this.values) { Object.assign(this, this.costOf(at, this.values)); this.look(); }
   }
 
-  // How much an error weighs, and what its being far out costs.
+  // How much the square of an error weighs, and what its being far out costs; most are not.
   weightOf(i, at) {
-    const { middle, sd, far } = this.why, w = 1 / (sd[i] * sd[i]);
-    if (!far.includes(i)) return [w, 0];
-    const square = (at[i] - middle[i]) ** 2 * w, [near, much] = FAR_OUT;
+    const w = this.weights[i], square = (at[i] - this.why.middle[i]) ** 2 * w, [near, much] = FAR_OUT;
+    if (!this.why.far.includes(i)) return [w, 0];
     const [times, costs] = square / near[0] ** 2 + near[1] <= square / much[0] ** 2 + much[1] ? near : much;
     return [w / (times * times), costs];
   }
 
   // The sum of squares, and what errors that are far out cost besides.
   costOf(at, values) {
-    const { middle } = this.why;
+    const { why: { middle, far }, weights, read } = this;
     let cost = 0, rare = 0;
-    for (let i = 0; i < at.length; i++) { const [w, costs] = this.weightOf(i, at); cost += (at[i] - middle[i]) ** 2 * w; rare += costs; }
-    for (let r = 0; r < values.length; r++) if (this.read[r]) cost += values[r] * values[r];
+    for (let i = 0; i < at.length; i++) { const off = at[i] - middle[i]; cost += off * off * weights[i]; }
+    for (const i of far) { const [w, costs] = this.weightOf(i, at); cost += (at[i] - middle[i]) ** 2 * (w - weights[i]); rare += costs; }
+    for (let r = 0; r < values.length; r++) if (read[r]) cost += values[r] * values[r];
     return { cost, rare };
   }
 
@@ -107,6 +108,9 @@ class Way {
     this.sum = this.cost + this.rare + MISREAD * this.unlooked.length + why.costs;
   }
 
+  // So well that nothing else need be looked for: one true set in 20 goes worse.
+  get explainsWell() { return !this.unlooked.length && this.cost <= mostSquares(this.count, IN_20); }
+
   get explains() { return !this.unlooked.length && this.cost <= mostSquares(this.count); }
 
   get covariance() { return this.known ??= inverseOf(this.normal, this.at.length); }
@@ -114,9 +118,13 @@ class Way {
   // By how much less the sum of squares would be without some terms, each its slopes and its value, by the last step's slopes.
   without(terms) {
     const { covariance } = this, k = terms.length, left = new Float64Array(k * k), out = Float64Array.from(terms, ([, value]) => value);
-    terms.forEach(([a], i) => {
-      const held = covariance.map((row) => row.reduce((sum, v, q) => sum + v * a[q], 0));
-      for (let j = 0; j <= i; j++) left[i * k + j] = (i === j ? 1 + 1e-6 : 0) - terms[j][0].reduce((sum, v, q) => sum + v * held[q], 0);
+    const rows = terms.map(([row]) => Array.from(row, (slope, place) => [place, slope]).filter(([, slope]) => slope));
+    rows.forEach((a, i) => {
+      for (let j = 0; j <= i; j++) {
+        let held = 0;
+        for (const [p, x] of a) for (const [q, y] of rows[j]) held += x * y * covariance[p][q];
+        left[i * k + j] = (i === j ? 1 + 1e-6 : 0) - held;
+      }
     });
     solve(lowerOf(left, k), out);
     return terms.reduce((sum, [, value], i) => sum + value * out[i], 0);

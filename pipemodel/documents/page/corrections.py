@@ -81,6 +81,7 @@ def _unlikely_words() -> Iterator[tuple[str, Message]]:
     yield "unlikely below", message("unlikely.below", check=check, value=value, right=right)
     yield "unlikely long", message("unlikely.long", check=check, value=value, right=right, long=long)
     yield "unlikely round", message("unlikely.round", check=check, value=value)
+    yield "unlikely round below", message("unlikely.round below", check=check, value=value)
     yield "unlikely angle", message("unlikely.angle", check=check, value=value, right=right)
     yield "unlikely legs", message("unlikely.legs", check=check, value=value, meant=meant)
     yield "unlikely times", message("unlikely.times", check=check, value=value, right=right, meant=meant)

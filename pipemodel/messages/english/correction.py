@@ -71,6 +71,7 @@ CORRECTION = {
     ),
     "unlikely.below": "check {check}: {value} is below 0, which no piece has; the card has {right}",
     "unlikely.long": "check {check}: {value} is more than this tube is long ({long}); the card has {right}",
+    "unlikely.round below": "check {check}: {value} is below 0; write how much wider it is one way than the other",
     "unlikely.round": "check {check}: {value} is a diameter; write how much wider it is one way than the other",
     "unlikely.angle": "check {check}: {value}° is no angle of a bend; the card has {right}°",
     "unlikely.legs": "check {check}: {value}° is the angle between the legs; the bend goes {meant}°: write that",

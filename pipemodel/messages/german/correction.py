@@ -76,6 +76,9 @@ CORRECTION = {
     "unlikely.long": (
         "Kontrolle {check}: {value} ist mehr, als dieses Rohr lang ist ({long}); auf der Karte steht {right}"
     ),
+    "unlikely.round below": (
+        "Kontrolle {check}: {value} liegt unter 0; eintragen, um wie viel er in einer Richtung größer ist"
+    ),
     "unlikely.round": (
         "Kontrolle {check}: {value} ist ein Durchmesser; eintragen, um wie viel er in einer Richtung größer ist"
     ),
