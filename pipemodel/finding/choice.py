@@ -22,6 +22,7 @@ COUNTED: dict[Criterion, Callable[[Way], float]] = {
     "clips": lambda way: float(way.unsupported),
     "joints": lambda way: float(way.joints),
     "cuts": lambda way: float(len(way.cuts)),
+    "beside": lambda way: -float(round((way.beside_mm or 0.0) / LENGTH_STEP_MM)),
     "bends": lambda way: float(way.bends),
     "fit": lambda way: 0.0 if way.chance is None else -float(round(way.chance / CHANCE_STEP)),
     "length": lambda way: float(round(way.length_mm / LENGTH_STEP_MM)),

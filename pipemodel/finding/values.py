@@ -44,6 +44,8 @@ class Way:
     chance: float | None
     gets_in: bool | None
     along_faces_mm: float
+    beside_mm: float | None = None
+    """How much of its straights lies beside the run that is asked for, at that distance; None where none is."""
 
     @property
     def corners(self) -> tuple[Vec3, ...]:

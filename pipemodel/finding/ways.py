@@ -8,6 +8,7 @@ import numpy as np
 
 from pipemodel.bending.schedule import SolvedRun
 from pipemodel.finding.around import Around, Obstruction, block_of
+from pipemodel.finding.beside import ways_beside
 from pipemodel.finding.choice import ranked, unbeaten
 from pipemodel.finding.ends import spared_at_ends
 from pipemodel.finding.figures import FIRST_ANGLES, OTHER_ANGLES, Figures
@@ -20,9 +21,9 @@ from pipemodel.finding.search import Search
 from pipemodel.finding.values import Way
 from pipemodel.geometry.arrays import Bools, Floats
 from pipemodel.geometry.centreline import Centreline
-from pipemodel.geometry.vectors import Vec3, distance
+from pipemodel.geometry.vectors import Vec3, along, distance
 from pipemodel.job.model import Job, Run
-from pipemodel.messages.values import Count, Message, message
+from pipemodel.messages.values import Count, Message, Name, message
 
 WAYS = 3
 """From so many ways of a run the best is taken, where the first is not sure to be; and so many are listed."""
@@ -176,8 +177,10 @@ class Finder:
 
     @cached_property
     def _best(self) -> Way | None:
-        """Return the best way found with the fewest bends."""
+        """Return the best way found beside the run that is asked for; where there is none, with the fewest bends."""
         asked = self.run.route.find
+        if self.beside:
+            return self.beside[0]
         held = asked is not None and asked.within is not None
         for wide in (0.5,) if held else (0.5, 1.5):
             region = self._region(wide)
@@ -190,6 +193,44 @@ class Finder:
                     return way
         return None
 
+    @cached_property
+    def beside(self) -> list[Way]:
+        """The ways that lie beside the run that is asked for, the best first; none where that is not there."""
+        asked = self.run.route.find and self.run.route.find.beside
+        other = next((one for one in self.others if asked and one.name == asked.run), None)
+        if asked is None or other is None:
+            return []
+        self.tell(message("finding.beside", run=Name(other.name)))
+        found = ways_beside(other, asked.centres_mm, self.judge, self.ends, self._search_with)
+        return ranked(found, self.job.choose)
+
+    def with_room(self, aside_mm: float) -> Iterator[Way]:
+        """Yield ways that may leave room for a run beside them, the best way of all last.
+
+        They keep farther off everything, or go farther from the ends before they turn, or both.
+
+        Args:
+            aside_mm: how far off that run's axis is to lie.
+        """
+        if self._must_cut:
+            yield from self._with_cuts.with_room(aside_mm)
+        elif (best := self._best) is not None:
+            for off, on in ((aside_mm, aside_mm), (0.0, aside_mm), (aside_mm, 0.0)):
+                wider = self._wider(off, on)
+                search = wider._searches(wider._region(0.5), FIRST_ANGLES)
+                for bends in range(best.bends, best.bends + MORE_BENDS + 1):
+                    if good := self._judged(search, bends, 1):
+                        yield good[0]
+                        break
+            yield best
+
+    def _wider(self, off_mm: float, on_mm: float) -> "Finder":
+        """Return what looks for ways as of a thicker run, between ends that lie farther on along it."""
+        route, ends = self.run.route, self.ends
+        corners = (along(ends.start, ends.heading, on_mm), along(ends.finish, ends.arriving, -on_mm))
+        route = replace(route, corners=(corners[0], *route.corners[1:-1], corners[1]))
+        return replace(self, run=replace(self.run, insulation_mm=self.run.insulation_mm + off_mm, route=route))
+
     def _by_bends(self, search: Search, least: int, most: int, tell: Tell = quiet) -> Way | None:
         """Return the best way with as few bends as can be, between two numbers of them."""
         rest = replace(search, angles=OTHER_ANGLES)
@@ -201,15 +242,16 @@ class Finder:
                     return ranked(good, self.job.choose)[0]
         return None
 
-    def _judged(self, search: Search, bends: int) -> list[Way]:
+    def _judged(self, search: Search, bends: int, most: int = WAYS) -> list[Way]:
         good: list[Way] = []
         before = self.judge.unpullable
         for found in search.ways(bends)[:JUDGED]:
             if self.judge.unpullable - before >= MOST_UNPULLED:
                 break
-            if (way := self.judge.possible(found.corners)) is not None:
+            corners = (self.ends.start, *found.corners[1:-1], self.ends.finish)
+            if (way := self.judge.possible(corners)) is not None:
                 good.append(way)
-                if len(good) >= 3:
+                if len(good) >= most:
                     break
         return good
 
@@ -239,10 +281,21 @@ class Finder:
         ends = self.ends
         return Region.around(ends, 500.0 * (1.0 + wide) + wide * distance(ends.start, ends.finish))
 
-    def _searches(self, region: Region, angles: tuple[float, ...], least_straight: bool = True) -> Search:
+    def _search_with(self, points: Sequence[Vec3]) -> Search:
+        """Return a search that looks in the planes through some points too."""
+        more = [(axis, point[axis]) for point in points for axis in range(3)]
+        return self._searches(self._region(0.5), FIRST_ANGLES, more=more)
+
+    def _searches(
+        self,
+        region: Region,
+        angles: tuple[float, ...],
+        least_straight: bool = True,
+        more: Sequence[tuple[int, float]] = (),
+    ) -> Search:
         figures = Figures.of(self.run, least_straight)
         around = Around(tuple(one for one in self.things if region.meets(one)))
-        wanted = wanted_planes(self.job, self.run, self.may_cut)
+        wanted = [*more, *wanted_planes(self.job, self.run, self.may_cut)]
         planes = planes_in(region, around, figures, self.ends, wanted)
         near: list[Bools] = []
         clipped = clip_reach(self.job, self.run)
