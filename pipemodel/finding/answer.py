@@ -23,9 +23,6 @@ from pipemodel.messages.values import Length, Message, Name, Value, listed, mess
 ORDERS = 6
 """In so many orders several runs are laid at most, where one leaves no way for another."""
 
-SHARE = 0.01
-"""A way that lets another run lie beside it for so much more of it is better."""
-
 
 @dataclass(frozen=True, eq=False)
 class Answer:
@@ -136,17 +133,14 @@ def _beside(run: Run) -> str:
 
 
 def _with_room_beside(job: Job, finder: Finder, other: Run, laid: Sequence[SolvedRun], tell: Tell) -> list[Way]:
-    """Return the way of a run beside which another lies for the longest; none where it lies beside no way of it."""
+    """Return the way of a run beside which another lies from end to end; none where it lies so beside no way of it."""
     aside = other.route.find and other.route.find.beside
     assert aside, "asked of runs that lie beside another"
-    best: tuple[float, list[Way]] = (0.0, [])
     for way in finder.with_room(aside.centres_mm):
         after = replace(job, things=with_cuts(job.things, way.cuts))
-        found = Finder(after, other, (*laid, way.solved), tell).beside
-        share = (found[0].beside_mm or 0.0) / way.solved.centreline.length if found else 0.0
-        if share > best[0] + SHARE:
-            best = share, [way]
-    return best[1]
+        if Finder(after, other, (*laid, way.solved), tell).beside(linked=False):
+            return [way]
+    return []
 
 
 def _in_turn(order: Sequence[Run]) -> bool:

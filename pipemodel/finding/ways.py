@@ -179,8 +179,8 @@ class Finder:
     def _best(self) -> Way | None:
         """Return the best way found beside the run that is asked for; where there is none, with the fewest bends."""
         asked = self.run.route.find
-        if self.beside:
-            return self.beside[0]
+        if beside := self.beside(False) or self.beside():
+            return beside[0]
         held = asked is not None and asked.within is not None
         for wide in (0.5,) if held else (0.5, 1.5):
             region = self._region(wide)
@@ -193,15 +193,18 @@ class Finder:
                     return way
         return None
 
-    @cached_property
-    def beside(self) -> list[Way]:
-        """The ways that lie beside the run that is asked for, the best first; none where that is not there."""
+    def beside(self, linked: bool = True) -> list[Way]:
+        """Return ways that lie beside the run that is asked for, the best first; none where that is not there.
+
+        Args:
+            linked: whether they may go some way to it and from it; else only those that begin and end beside it.
+        """
         asked = self.run.route.find and self.run.route.find.beside
         other = next((one for one in self.others if asked and one.name == asked.run), None)
         if asked is None or other is None:
             return []
         self.tell(message("finding.beside", run=Name(other.name)))
-        found = ways_beside(other, asked.centres_mm, self.judge, self.ends, self._search_with)
+        found = ways_beside(other, asked.centres_mm, self.judge, self.ends, self._search_with, linked)
         return ranked(found, self.job.choose)
 
     def with_room(self, aside_mm: float) -> Iterator[Way]:
@@ -215,7 +218,7 @@ class Finder:
         if self._must_cut:
             yield from self._with_cuts.with_room(aside_mm)
         elif (best := self._best) is not None:
-            for off, on in ((aside_mm, aside_mm), (0.0, aside_mm), (aside_mm, 0.0)):
+            for off, on in ((0.0, aside_mm), (aside_mm, aside_mm), (aside_mm, 0.0)):
                 wider = self._wider(off, on)
                 search = wider._searches(wider._region(0.5), FIRST_ANGLES)
                 for bends in range(best.bends, best.bends + MORE_BENDS + 1):
