@@ -138,7 +138,7 @@ def _with_room_beside(job: Job, finder: Finder, other: Run, laid: Sequence[Solve
     assert aside, "asked of runs that lie beside another"
     for way in finder.with_room(aside.centres_mm):
         after = replace(job, things=with_cuts(job.things, way.cuts))
-        if Finder(after, other, (*laid, way.solved), tell).beside(linked=False):
+        if Finder(after, other, (*laid, way.solved), tell).beside is not None:
             return [way]
     return []
 

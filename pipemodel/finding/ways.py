@@ -8,7 +8,7 @@ import numpy as np
 
 from pipemodel.bending.schedule import SolvedRun
 from pipemodel.finding.around import Around, Obstruction, block_of
-from pipemodel.finding.beside import ways_beside
+from pipemodel.finding.beside import planes_beside, way_beside
 from pipemodel.finding.choice import ranked, unbeaten
 from pipemodel.finding.ends import spared_at_ends
 from pipemodel.finding.figures import FIRST_ANGLES, OTHER_ANGLES, Figures
@@ -177,10 +177,22 @@ class Finder:
 
     @cached_property
     def _best(self) -> Way | None:
-        """Return the best way found beside the run that is asked for; where there is none, with the fewest bends."""
+        """The best way beside the run that is asked for; where there is none, of the fewest bends."""
+        if self.beside is not None:
+            return self.beside
+        best = self._first()
+        if best is None or self._other is None:
+            return best
+        planes = planes_beside(*self._other)
+        search = self._searches(self._region(0.5), FIRST_ANGLES, beside=planes)
+        good = [best]
+        for bends in range(best.bends, best.bends + MORE_BENDS + 1):
+            good += self._judged(replace(search, off_faces=HUGGING), bends)
+        return ranked(good, self.job.choose)[0]
+
+    def _first(self) -> Way | None:
+        """Return the best way found with the fewest bends."""
         asked = self.run.route.find
-        if beside := self.beside(False) or self.beside():
-            return beside[0]
         held = asked is not None and asked.within is not None
         for wide in (0.5,) if held else (0.5, 1.5):
             region = self._region(wide)
@@ -193,19 +205,22 @@ class Finder:
                     return way
         return None
 
-    def beside(self, linked: bool = True) -> list[Way]:
-        """Return ways that lie beside the run that is asked for, the best first; none where that is not there.
-
-        Args:
-            linked: whether they may go some way to it and from it; else only those that begin and end beside it.
-        """
+    @cached_property
+    def _other(self) -> tuple[SolvedRun, float] | None:
+        """The run to lie beside, and how far its axis is; None where none is asked for, or it is not there."""
         asked = self.run.route.find and self.run.route.find.beside
         other = next((one for one in self.others if asked and one.name == asked.run), None)
-        if asked is None or other is None:
-            return []
-        self.tell(message("finding.beside", run=Name(other.name)))
-        found = ways_beside(other, asked.centres_mm, self.judge, self.ends, self._search_with, linked)
-        return ranked(found, self.job.choose)
+        return None if asked is None or other is None else (other, asked.centres_mm)
+
+    @cached_property
+    def beside(self) -> Way | None:
+        """The way that lies beside the run that is asked for from end to end; None where there is none."""
+        if self._other is None:
+            return None
+        self.tell(message("finding.beside", run=Name(self._other[0].name)))
+        region = self._region(1.5)
+        around = Around(tuple(one for one in self.things if region.meets(one)))
+        return way_beside(*self._other, self.judge, self.ends, around)
 
     def with_room(self, aside_mm: float) -> Iterator[Way]:
         """Yield ways that may leave room for a run beside them, the best way of all last.
@@ -284,24 +299,19 @@ class Finder:
         ends = self.ends
         return Region.around(ends, 500.0 * (1.0 + wide) + wide * distance(ends.start, ends.finish))
 
-    def _search_with(self, points: Sequence[Vec3]) -> Search:
-        """Return a search that looks in the planes through some points too."""
-        more = [(axis, point[axis]) for point in points for axis in range(3)]
-        return self._searches(self._region(0.5), FIRST_ANGLES, more=more)
-
     def _searches(
         self,
         region: Region,
         angles: tuple[float, ...],
         least_straight: bool = True,
-        more: Sequence[tuple[int, float]] = (),
+        beside: Sequence[tuple[int, float]] = (),
     ) -> Search:
         figures = Figures.of(self.run, least_straight)
         around = Around(tuple(one for one in self.things if region.meets(one)))
-        wanted = [*more, *wanted_planes(self.job, self.run, self.may_cut)]
+        wanted = [*beside, *wanted_planes(self.job, self.run, self.may_cut)]
         planes = planes_in(region, around, figures, self.ends, wanted)
         near: list[Bools] = []
-        clipped = clip_reach(self.job, self.run)
+        clipped = [(k, at, at) for k, at in beside] or clip_reach(self.job, self.run)
         for axis, own in enumerate(planes):
             near.append(np.array([any(k == axis and a <= at <= b for k, a, b in clipped) for at in own], dtype=bool))
         lattice = Lattice.of(planes, around)
