@@ -105,7 +105,7 @@ def search(
     runs = to_find(job)
     written = tuple(_solved(run) for run in job.runs if run.route.find is None)
     laid_in: list[_Laid] = []
-    for order in islice(permutations(runs), ORDERS):
+    for order in islice(filter(_in_turn, permutations(runs)), ORDERS):
         laid_in.append(_in_order(job, order, [one for one in written if one is not None], count, tell, best))
         ways = laid_in[-1].ways.values()
         if all(one.ways for one in ways):
@@ -124,6 +124,29 @@ def search(
     kept = tuple(one for one in listed.values() if only is None or one.run == only)
     new = [cut for one in listed.values() for way in one.ways[:1] for cut in way.cuts]
     return Answer(kept, replace(job, runs=laid, things=with_cuts(job.things, new)), first.finders)
+
+
+def _beside(run: Run) -> str:
+    """Return the name of the run that one to be found is to lie beside, "" for none."""
+    find = run.route.find
+    return find.beside.run if find is not None and find.beside is not None else ""
+
+
+def _with_room_beside(job: Job, finder: Finder, other: Run, laid: Sequence[SolvedRun], tell: Tell) -> list[Way]:
+    """Return the way of a run beside which another lies from end to end; none where it lies so beside no way of it."""
+    aside = other.route.find and other.route.find.beside
+    assert aside, "asked of runs that lie beside another"
+    for way in finder.with_room(aside.centres_mm):
+        after = replace(job, things=with_cuts(job.things, way.cuts))
+        if Finder(after, other, (*laid, way.solved), tell).beside is not None:
+            return [way]
+    return []
+
+
+def _in_turn(order: Sequence[Run]) -> bool:
+    """Tell whether each run that lies beside another comes after it."""
+    names = [run.name for run in order]
+    return all(_beside(run) not in names[i:] for i, run in enumerate(order))
 
 
 def _missed(
@@ -178,6 +201,8 @@ def _in_order(
         if faults:
             out[run.name] = Ways(run.name, faults=tuple(faults))
             continue
+        if beside := [one for one in order if one.route.find and _beside(one) == run.name]:
+            finder.found[:] = _with_room_beside(job, finder, beside[0], laid, tell)
         ways = finder.ways(count)
         out[run.name] = Ways(run.name, tuple(ways))
         if ways:

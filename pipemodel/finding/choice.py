@@ -13,6 +13,8 @@ CHANCE_STEP = 0.05
 """Chances of fitting within one such step count as equal."""
 LENGTH_STEP_MM = 10.0
 """So do lengths of tube, and what is left to spare."""
+APART_STEP_MM = 100.0
+"""So is what lies beside no other run."""
 
 COUNTED: dict[Criterion, Callable[[Way], float]] = {
     "clear": lambda way: float(len(way.too_near)),
@@ -22,6 +24,7 @@ COUNTED: dict[Criterion, Callable[[Way], float]] = {
     "clips": lambda way: float(way.unsupported),
     "joints": lambda way: float(way.joints),
     "cuts": lambda way: float(len(way.cuts)),
+    "beside": lambda way: float(round(way.apart_mm / APART_STEP_MM)),
     "bends": lambda way: float(way.bends),
     "fit": lambda way: 0.0 if way.chance is None else -float(round(way.chance / CHANCE_STEP)),
     "length": lambda way: float(round(way.length_mm / LENGTH_STEP_MM)),
@@ -38,6 +41,8 @@ def unbeaten(way: Way, order: Sequence[Criterion]) -> bool:
     """
     sure = way.chance is None or COUNTED["fit"](way) <= -round(1.0 / CHANCE_STEP)
     for one in order:
+        if one == "beside":
+            continue  # the search for ways beside a run has taken the best
         if one == "bends":
             return sure
         if (one == "fit" and not sure) or one in ("length", "faces", "room") or COUNTED[one](way) > 0.0:

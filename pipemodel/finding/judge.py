@@ -15,6 +15,7 @@ from pipemodel.checks.fit_values import fits_of
 from pipemodel.checks.flat_faces import flat_faces_of, parts_over
 from pipemodel.checks.supports import plan_clips
 from pipemodel.cutting.whole import must_split
+from pipemodel.finding.alongside import beside_mm
 from pipemodel.finding.getting_in import gets_in
 from pipemodel.finding.new_cuts import MayCut, with_cuts
 from pipemodel.finding.room import clip_stands
@@ -146,6 +147,7 @@ class Judge:
             fits[0].chance.value if fits else None,
             None,
             self._along_faces(solved),
+            self._beside(solved),
         )
 
     def with_way_in(self, way: Way) -> Way:
@@ -164,6 +166,12 @@ class Judge:
         """Return how many joints a run needs at the least: it is cut into no fewer pieces than it is stock long."""
         longest = self.job.stock.longest_mm(solved.tube)
         return max(ceil(solved.cut_length_mm / longest - HAIR) - 1, 0) if must_split(solved, longest) else 0
+
+    def _beside(self, solved: SolvedRun) -> float | None:
+        """Return how much of a run lies beside the one that is asked for, if that is there."""
+        asked = solved.run.route.find and solved.run.route.find.beside
+        other = next((one for one in self.others if asked and one.name == asked.run), None)
+        return None if asked is None or other is None else beside_mm(solved, other, asked.centres_mm)
 
     def _along_faces(self, solved: SolvedRun) -> float:
         """Return how much of a run lies along the faces it is to be clipped to, at the standoff of its clips."""

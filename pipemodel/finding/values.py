@@ -44,6 +44,8 @@ class Way:
     chance: float | None
     gets_in: bool | None
     along_faces_mm: float
+    beside_mm: float | None = None
+    """How much of it lies beside the run that is asked for, at that distance; None where none is."""
 
     @property
     def corners(self) -> tuple[Vec3, ...]:
@@ -65,6 +67,11 @@ class Way:
         """The new holes and notches in joists that it needs."""
         find = self.solved.run.route.find
         return () if find is None else find.cuts
+
+    @property
+    def apart_mm(self) -> float:
+        """How much of it does not lie beside the run that is asked for; 0 where none is."""
+        return 0.0 if self.beside_mm is None else max(self.solved.centreline.length - self.beside_mm, 0.0)
 
     @property
     def least(self) -> Near | None:

@@ -8,6 +8,7 @@ import numpy as np
 
 from pipemodel.bending.schedule import SolvedRun
 from pipemodel.finding.around import Around, Obstruction, block_of
+from pipemodel.finding.beside import planes_beside, way_beside
 from pipemodel.finding.choice import ranked, unbeaten
 from pipemodel.finding.ends import spared_at_ends
 from pipemodel.finding.figures import FIRST_ANGLES, OTHER_ANGLES, Figures
@@ -20,9 +21,9 @@ from pipemodel.finding.search import Search
 from pipemodel.finding.values import Way
 from pipemodel.geometry.arrays import Bools, Floats
 from pipemodel.geometry.centreline import Centreline
-from pipemodel.geometry.vectors import Vec3, distance
+from pipemodel.geometry.vectors import Vec3, along, distance
 from pipemodel.job.model import Job, Run
-from pipemodel.messages.values import Count, Message, message
+from pipemodel.messages.values import Count, Message, Name, message
 
 WAYS = 3
 """From so many ways of a run the best is taken, where the first is not sure to be; and so many are listed."""
@@ -176,6 +177,20 @@ class Finder:
 
     @cached_property
     def _best(self) -> Way | None:
+        """The best way beside the run that is asked for; where there is none, of the fewest bends."""
+        if self.beside is not None:
+            return self.beside
+        best = self._first()
+        if best is None or self._other is None:
+            return best
+        planes = planes_beside(*self._other)
+        search = self._searches(self._region(0.5), FIRST_ANGLES, beside=planes)
+        good = [best]
+        for bends in range(best.bends, best.bends + MORE_BENDS + 1):
+            good += self._judged(replace(search, off_faces=HUGGING), bends)
+        return ranked(good, self.job.choose)[0]
+
+    def _first(self) -> Way | None:
         """Return the best way found with the fewest bends."""
         asked = self.run.route.find
         held = asked is not None and asked.within is not None
@@ -190,6 +205,50 @@ class Finder:
                     return way
         return None
 
+    @cached_property
+    def _other(self) -> tuple[SolvedRun, float] | None:
+        """The run to lie beside, and how far its axis is; None where none is asked for, or it is not there."""
+        asked = self.run.route.find and self.run.route.find.beside
+        other = next((one for one in self.others if asked and one.name == asked.run), None)
+        return None if asked is None or other is None else (other, asked.centres_mm)
+
+    @cached_property
+    def beside(self) -> Way | None:
+        """The way that lies beside the run that is asked for from end to end; None where there is none."""
+        if self._other is None:
+            return None
+        self.tell(message("finding.beside", run=Name(self._other[0].name)))
+        region = self._region(1.5)
+        around = Around(tuple(one for one in self.things if region.meets(one)))
+        return way_beside(*self._other, self.judge, self.ends, around)
+
+    def with_room(self, aside_mm: float) -> Iterator[Way]:
+        """Yield ways that may leave room for a run beside them, the best way of all last.
+
+        They keep farther off everything, or go farther from the ends before they turn, or both.
+
+        Args:
+            aside_mm: how far off that run's axis is to lie.
+        """
+        if self._must_cut:
+            yield from self._with_cuts.with_room(aside_mm)
+        elif (best := self._best) is not None:
+            for off, on in ((0.0, aside_mm), (aside_mm, aside_mm), (aside_mm, 0.0)):
+                wider = self._wider(off, on)
+                search = wider._searches(wider._region(0.5), FIRST_ANGLES)
+                for bends in range(best.bends, best.bends + MORE_BENDS + 1):
+                    if good := self._judged(search, bends, 1):
+                        yield good[0]
+                        break
+            yield best
+
+    def _wider(self, off_mm: float, on_mm: float) -> "Finder":
+        """Return what looks for ways as of a thicker run, between ends that lie farther on along it."""
+        route, ends = self.run.route, self.ends
+        corners = (along(ends.start, ends.heading, on_mm), along(ends.finish, ends.arriving, -on_mm))
+        route = replace(route, corners=(corners[0], *route.corners[1:-1], corners[1]))
+        return replace(self, run=replace(self.run, insulation_mm=self.run.insulation_mm + off_mm, route=route))
+
     def _by_bends(self, search: Search, least: int, most: int, tell: Tell = quiet) -> Way | None:
         """Return the best way with as few bends as can be, between two numbers of them."""
         rest = replace(search, angles=OTHER_ANGLES)
@@ -201,15 +260,16 @@ class Finder:
                     return ranked(good, self.job.choose)[0]
         return None
 
-    def _judged(self, search: Search, bends: int) -> list[Way]:
+    def _judged(self, search: Search, bends: int, most: int = WAYS) -> list[Way]:
         good: list[Way] = []
         before = self.judge.unpullable
         for found in search.ways(bends)[:JUDGED]:
             if self.judge.unpullable - before >= MOST_UNPULLED:
                 break
-            if (way := self.judge.possible(found.corners)) is not None:
+            corners = (self.ends.start, *found.corners[1:-1], self.ends.finish)
+            if (way := self.judge.possible(corners)) is not None:
                 good.append(way)
-                if len(good) >= 3:
+                if len(good) >= most:
                     break
         return good
 
@@ -239,13 +299,19 @@ class Finder:
         ends = self.ends
         return Region.around(ends, 500.0 * (1.0 + wide) + wide * distance(ends.start, ends.finish))
 
-    def _searches(self, region: Region, angles: tuple[float, ...], least_straight: bool = True) -> Search:
+    def _searches(
+        self,
+        region: Region,
+        angles: tuple[float, ...],
+        least_straight: bool = True,
+        beside: Sequence[tuple[int, float]] = (),
+    ) -> Search:
         figures = Figures.of(self.run, least_straight)
         around = Around(tuple(one for one in self.things if region.meets(one)))
-        wanted = wanted_planes(self.job, self.run, self.may_cut)
+        wanted = [*beside, *wanted_planes(self.job, self.run, self.may_cut)]
         planes = planes_in(region, around, figures, self.ends, wanted)
         near: list[Bools] = []
-        clipped = clip_reach(self.job, self.run)
+        clipped = [(k, at, at) for k, at in beside] or clip_reach(self.job, self.run)
         for axis, own in enumerate(planes):
             near.append(np.array([any(k == axis and a <= at <= b for k, a, b in clipped) for at in own], dtype=bool))
         lattice = Lattice.of(planes, around)

@@ -6,6 +6,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from pipemodel.job.build_bender import Benders
+from pipemodel.job.build_beside import beside_each_other
 from pipemodel.job.build_ends import at_tube_ends, build_clips, build_ends, check_joins
 from pipemodel.job.build_jig import build_jig
 from pipemodel.job.build_openings import build_bring_in, build_openings, check_openings
@@ -69,6 +70,7 @@ def build_job(
     jig = build_jig(form.jig, runs, faults)
     rules = build_rules(form.rules, faults.spot.names(("runs",)), faults, path.parent, allow_outside)
     check_kinds(room.things, rules, faults)
+    runs = beside_each_other(runs, form.runs, form.clearance, faults)
     if len(rules) == len(form.rules):
         check_may_cut(runs, rules, faults)
     check_zones(room.things, runs, faults.spot.names(("runs",)), faults)

@@ -6,7 +6,7 @@ from pipemodel.geometry.vectors import Vec3
 from pipemodel.job.place import BEGINNING, Place
 
 Criterion: TypeAlias = Literal[
-    "clear", "rules", "pulls", "gets in", "clips", "joints", "cuts", "bends", "fit", "length", "faces", "room"
+    "clear", "rules", "pulls", "gets in", "clips", "joints", "cuts", "beside", "bends", "fit", "length", "faces", "room"
 ]
 """What ways are compared by; docs/finding.md says how each is counted."""
 CRITERIA: tuple[Criterion, ...] = get_args(Criterion)
@@ -29,6 +29,13 @@ class NewCut(NamedTuple):
     deep_mm: float
 
 
+class FindBeside(NamedTuple):
+    """The run that a way lies beside as far as it can, and how far their axes are apart, mm."""
+
+    run: str
+    centres_mm: float
+
+
 class Find(NamedTuple):
     """A way to be found; points in mm, `heading` and `arriving` unit vectors in the direction of travel.
 
@@ -43,6 +50,7 @@ class Find(NamedTuple):
     within: tuple[Vec3, Vec3] | None = None
     may_cut: frozenset[CutKind] = frozenset()
     cuts: tuple[NewCut, ...] = ()
+    beside: FindBeside | None = None
     place: Place = BEGINNING
     start_place: Place = BEGINNING
     finish_place: Place = BEGINNING

@@ -2,12 +2,12 @@
 
 from typing import Annotated, Literal, get_args
 
-from pydantic import Field, PlainValidator, WithJsonSchema
+from pydantic import Field, PlainValidator, WithJsonSchema, model_validator
 
 from pipemodel.job.find import CRITERIA, Criterion
 from pipemodel.job.form import Form
 from pipemodel.job.heading import Heading
-from pipemodel.job.quantities import Point, shown
+from pipemodel.job.quantities import NonNegativeLength, Point, PositiveLength, shown
 
 
 class FindVoidForm(Form):
@@ -15,6 +15,20 @@ class FindVoidForm(Form):
 
     from_: Point = Field(alias="from", description="One corner: [x, y, z]")
     to: Point = Field(description="The opposite corner: [x, y, z]")
+
+
+class FindBesideForm(Form):
+    """The run to lie beside, and how far from it."""
+
+    run: str = Field(min_length=1, description="The name of the other run")
+    gap: NonNegativeLength | None = Field(default=None, description="Between the outsides of the two tubes")
+    centres: PositiveLength | None = Field(default=None, description="Instead of a gap: between their axes")
+
+    @model_validator(mode="after")
+    def _one_of_both(self) -> "FindBesideForm":
+        if (self.gap is None) == (self.centres is None):
+            raise ValueError("say either the gap between the two tubes, or the distance of their centres")
+        return self
 
 
 class FindForm(Form):
@@ -26,6 +40,9 @@ class FindForm(Form):
     arriving: Heading = Field(description="Which way the tube runs where it arrives, in the direction of travel")
     within: FindVoidForm | None = Field(
         default=None, description="The void that the tube must stay in; anywhere without"
+    )
+    beside: FindBesideForm | None = Field(
+        default=None, description="A run to lie beside as far as it can, bends nested in bends: {run: flow, gap: 40}"
     )
     holes: Literal["new"] | None = Field(
         default=None, description="new: holes may be drilled in joists, where the job's rules allow one"

@@ -27,6 +27,7 @@ COLUMNS = (
     Column("clips", Kind.COUNT),
     Column("without clip", Kind.COUNT, said=message("ways.head unsupported")),
     Column("joints", Kind.COUNT, said=message("ways.head joints")),
+    Column("beside", Kind.ROUNDED, said=message("ways.head beside")),
     Column("new cuts", Kind.COUNT, said=message("ways.head cuts")),
 )
 
@@ -39,6 +40,7 @@ CALLED: dict[Criterion, str] = {
     "clips": "stretches that no clip holds",
     "joints": "number of joints",
     "cuts": "new cuts in joists",
+    "beside": "length beside the other run",
     "bends": "number of bends",
     "fit": "the chance that it fits",
     "length": "length of tube",
@@ -109,6 +111,7 @@ def _row(run: str, number: int, way: "Way") -> tuple[CellValue, ...]:
         way.clips,
         None if way.clips is None else way.unsupported,
         way.joints or None,
+        way.beside_mm,
         len(way.cuts) or None,
     )
 

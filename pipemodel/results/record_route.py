@@ -46,6 +46,7 @@ def _way(job: Job, way: Way) -> dict[str, Any]:
         "joints": way.joints,
         "chance": way.chance,
         "along_faces_mm": way.along_faces_mm,
+        "beside_mm": way.beside_mm,
         "moves": moves_of(way),
         "cuts": cuts_of([way], job.things),
     }

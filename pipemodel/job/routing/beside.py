@@ -118,7 +118,11 @@ def _corners_beside(
     """Return the corners beside the legs asked for, from the beginning of the first to the end of the last."""
     first, last = _legs(form, other)
     apart = form.centres if form.centres is not None else (form.gap or 0.0) + (other.outside_mm + outside_mm) / 2.0
-    across = scale(_side(form, other, first, stand, here), apart)
+    return carried_beside(other, first, last, scale(_side(form, other, first, stand, here), apart))
+
+
+def carried_beside(other: Followed, first: int, last: int, across: Vec3) -> list[Vec3]:
+    """Return the corners beside some legs, numbered from 0, that lie `across` (mm) from the first, square to it."""
     corners, ways = other.corners, [other.way(leg) for leg in range(len(other.corners) - 1)]
     # The way across from the leg before the first, so that its corner is where the whole run's would be.
     if first > 0:

@@ -2,6 +2,7 @@
 
 FINDING = {
     "finding.run": "finding a way for {run}",
+    "finding.beside": "looking beside {run}",
     "finding.bends": "looking with {n} {n|bend|bends}",
     "finding.other": "looking for another way ({n})",
     "finding.missed": "no way found; looking for the nearest miss",
@@ -14,6 +15,7 @@ FINDING = {
     "ways.head gets in": "gets\nin",
     "ways.head joints": "joints",
     "ways.head cuts": "new\ncuts",
+    "ways.head beside": "beside\nit",
     "ways.head fits": "in 100\nfit",
     "ways.head unsupported": "without\nclip",
     "ways.angles": "{angles}",

@@ -2,6 +2,7 @@
 
 FINDING = {
     "finding.run": "Weg für {run} wird gesucht",
+    "finding.beside": "Suche neben {run}",
     "finding.bends": "Suche mit {n} {n|Bogen|Bögen}",
     "finding.other": "Suche nach einem anderen Weg ({n})",
     "finding.missed": "kein Weg gefunden; gesucht wird, was am wenigsten fehlt",
@@ -14,6 +15,7 @@ FINDING = {
     "ways.head gets in": "geht\nhinein",
     "ways.head joints": "Verbin-\ndungen",
     "ways.head cuts": "neue\nSchnitte",
+    "ways.head beside": "da-\nneben",
     "ways.head fits": "von 100\npassen",
     "ways.head unsupported": "ohne\nSchelle",
     "ways.angles": "{angles}",

@@ -7,6 +7,7 @@ WORDS = {
     "whether it gets in": "ob er hineingeht",
     "stretches that no clip holds": "Strecken ohne Schelle",
     "new cuts in joists": "neuen Schnitten in Balken",
+    "length beside the other run": "Länge neben der anderen Leitung",
     "number of joints": "Zahl der Verbindungen",
     "number of bends": "Zahl der Bögen",
     "the chance that it fits": "Aussicht, dass er passt",
