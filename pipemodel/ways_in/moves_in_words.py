@@ -14,7 +14,7 @@ from typing import Literal, TypeAlias
 from pipemodel.geometry.centreline import Centreline
 from pipemodel.geometry.vectors import EAST, NORTH, UP, Vec3, cross, distance, dot, scale, sub, unit
 from pipemodel.job.model import Opening
-from pipemodel.messages.values import Angle, Count, Length, Message, Name, Point, Value, Word, listed, message
+from pipemodel.messages.values import Angle, Count, Length, Listed, Message, Name, Point, Value, Word, listed, message
 from pipemodel.ways_in.motions import Motion, MotionKind, Piece, hand_motions, moved_by
 from pipemodel.ways_in.poses import between, stands
 from pipemodel.ways_in.values import Pose, WayIn
@@ -136,7 +136,9 @@ class _Words:
     def of(self, motion: Motion) -> Message:
         """Say one motion."""
         if motion.kind == "slide":
-            return message("way in.slide", moves=self._moves(motion, "start"))
+            moves = self._moves(motion, "start")
+            several = isinstance(moves, Listed) and len(moves.items) > 1
+            return message("way in.slide at once" if several else "way in.slide", moves=moves)
         if motion.leg:
             return self._about_leg(motion)
         roll: dict[str, Value] = {
@@ -152,11 +154,14 @@ class _Words:
 
     def _turn(self, motion: Motion) -> Message:
         values: dict[str, Value] = {"kind": Word(motion.kind), "angle": self._turned(motion.angle_deg)}
+        moves = {end: self._moves(motion, end) for end in ENDS}
+        if isinstance(motion.about, int):
+            bend = Count(motion.about)
+            return message("way in.about bend", **values, bend=bend, start=moves["start"], finish=moves["finish"])
         if motion.about is not None:
             swings: End = "finish" if motion.about == "start" else "start"
             values |= {"end": Word(motion.about), "ways": self._swing(motion, swings)}
-            return message("way in.about end", **values, moves=self._moves(motion, swings))
-        moves = {end: self._moves(motion, end) for end in ENDS}
+            return message("way in.about end", **values, moves=moves[swings])
         return message("way in.turn", **values, start=moves["start"], finish=moves["finish"])
 
     def _about_leg(self, motion: Motion) -> Message:
