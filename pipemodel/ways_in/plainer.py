@@ -12,13 +12,14 @@ import numpy as np
 
 from pipemodel.geometry.arrays import Floats
 from pipemodel.ways_in.gate import Through
+from pipemodel.ways_in.moves_in_words import ALONG
 from pipemodel.ways_in.refit import SLIDE, Refit, Step, Steps, cost_of
 from pipemodel.ways_in.turning import held, matrix, turn_angle
 
 TRIES = 1000
 """So many changes are thought of."""
 SPARE = 0.5
-"""A slide along several axes at once costs so much more than one after the other along each."""
+"""A slide along several axes at once costs so much more than one after the other along each; along a leg, than one."""
 NONE_MM, LITTLE_MM = 1e-6, 0.5
 """What goes no farther than that along an axis is none; than this, is along the others only."""
 SAME_RAD = 1e-6
@@ -131,9 +132,9 @@ class Plainer:
             parts = [[k] for k in order if k in far] if order else [far] if far else []
             for part in parts:
                 by = np.where(np.isin(np.arange(3), part), slide, 0.0)
-                along = int((np.abs(by) > LITTLE_MM).sum())
-                pose = held(pose[:3] + by @ self.axes, pose[3:])
-                out.append(Step(SLIDE if along <= 1 else along * SLIDE + SPARE, pose))
+                after = held(pose[:3] + by @ self.axes, pose[3:])
+                out.append(Step(self._slide_cost(by, pose), after))
+                pose = after
             if number < len(plan.turns):
                 turn = plan.turns[number]
                 after = held(pose[:3] + self._gone(turn, pose[3:]), turn.to)
@@ -144,6 +145,14 @@ class Plainer:
                     out.append(Step(cost, after, self.pivots[turn.number]))
                 pose = after
         return tuple(out)
+
+    def _slide_cost(self, by: Floats, pose: Floats) -> float:
+        """What a slide costs, by how far it goes along each axis: little along one, or along a leg."""
+        several = int((np.abs(by) > LITTLE_MM).sum())
+        if several <= 1:
+            return SLIDE
+        legs = self.refit.moves.legs @ matrix(pose).T @ (by @ self.axes) / np.linalg.norm(by)
+        return SLIDE + SPARE if (np.abs(legs) > ALONG).any() else several * SLIDE + SPARE
 
     def _changed(self, plan: _Plan) -> _Plan:
         kind, many = int(self.rng.integers(5)), len(plan.slides)
@@ -158,8 +167,8 @@ class Plainer:
             return replace(plan, orders=tuple(orders))
         if kind == 2 and self.out >= 0:
             # Outside it may stand anywhere: it is slid straight out.
-            straight = np.where(np.arange(3) == self.out, 0.0, plan.slides[-1])
-            return plan.slid(many - 1, -straight)
+            aside = (np.arange(3) != self.out) & (self.rng.random(3) < 0.7)
+            return plan.slid(many - 1, -np.where(aside, plan.slides[-1], 0.0))
         if kind == 3 and plan.turns:
             return self._turned(plan, int(self.rng.integers(many - 1)), 0)
         if kind == 4 and len(plan.turns) > 1:

@@ -50,7 +50,8 @@ WAY_IN_WORDS = {
     "way in.bend leads": "Bogen {bend}",
     "way in.leg leads": "Schenkel {leg} quer",
     "way in.slide": "{moves} schieben",
-    "way in.slide at once": "in einer geraden Linie {moves} schieben",
+    "way in.slide along": "längs Schenkel {leg} ",
+    "way in.slide at once": "{along}in einer geraden Linie {moves} schieben",
     "way in.go": (
         "{far} {way|north=nach Norden|south=nach Süden|east=nach Osten|west=nach Westen|up=nach oben|down=nach unten}"
     ),
