@@ -17,6 +17,7 @@ from pipemodel.ways_in.closed_in import closed_in
 from pipemodel.ways_in.gate import Anywhere, Gate, Through
 from pipemodel.ways_in.judge import CLOSE_MM, SLACK_MM, Judge
 from pipemodel.ways_in.judge_room import NOT_JOINED, Obstacle
+from pipemodel.ways_in.plainer import Plainer
 from pipemodel.ways_in.planner import Found, Search
 from pipemodel.ways_in.planner_moves import Moves
 from pipemodel.ways_in.proofs import proof_of
@@ -108,8 +109,10 @@ def bring(
         rng = np.random.default_rng(asked.seed)
         moves = Moves(line, searching.middle, float(np.linalg.norm(gate.high - gate.low)), gate.ways)
         short = shorten(searching, found.way, rng)
-        few = Refit(searching, gate, moves, rng).few(short)
-        for way in (few, short, found.way):
+        refit = Refit(searching, gate, moves, rng)
+        few = refit.few(short)
+        plain = Plainer(refit, short[0]).of(few)
+        for way in (refit.states(short[0], plain), refit.states(short[0], few), short, found.way):
             states = verified(judge, way) if gate.passed(way) else None
             if states is not None:
                 break

@@ -31,6 +31,8 @@ from pipemodel.ways_in.values import Pose, WayIn
 
 MotionKind: TypeAlias = Literal["slide", "turn", "tip", "roll"]
 """A turn is about an axis nearly upright, a tip about one nearly level; a roll about the piece's own length."""
+Held: TypeAlias = Literal["start", "finish"] | int
+"""What is held where it is while the piece turns: an end, or a bend by its number."""
 FIXED_MM = 5.0
 """An end that strays no farther than this while the piece turns is held where it is, if not said otherwise."""
 ON_LEG_DEG = 6.0
@@ -43,6 +45,8 @@ ALIKE_DEG = 12.0
 """Slides and axes of turns no farther apart than this are one motion."""
 FREE_DEG = 60.0
 """A turn with nothing held is said in parts no larger than this: the ends' moves alone then show how it goes."""
+MOST_DEG = 170.0
+"""And any turn in parts no larger than this: half a turn goes either way round."""
 MOST_STRAY_MM = 20.0
 """What strays farther than this while the piece turns is never said to be held."""
 _STEPS = 12
@@ -85,6 +89,13 @@ class Piece:
         x, y, z = ((min(c) + max(c)) / 2.0 for c in zip(*self.points, strict=True))
         return (x, y, z)
 
+    def held(self, about: "Held") -> Vec3:
+        """Return the point of the piece that is held where it is: an end, or the middle of a bend."""
+        if isinstance(about, int):
+            arc = self.line.arcs[about - 1]
+            return arc.point_at(arc.length / 2.0)
+        return self.start if about == "start" else self.finish
+
     @cached_property
     def off_mm(self) -> float:
         """How far the farthest point lies from the line through the two points."""
@@ -104,10 +115,10 @@ class Piece:
 class Motion:
     """What the hands do between two states of a way.
 
-    `about` is the end held where it is while the piece turns, None where neither is. `axis` and `angle_deg` are of the
-    turn in the room, right-handed. `roll_deg` is what of it is about the line from start to finish, right-handed seen
-    along it. `leg` is the one that stays where it is while all else goes round it, counted from 1, 0 where there is
-    none. `stray_mm` is how far what is held strays on the way itself.
+    `about` is the end or bend held where it is while the piece turns, None where none is. `axis` and `angle_deg` are
+    of the turn in the room, right-handed. `roll_deg` is what of it is about the line from start to finish, right-handed
+    seen along it. `leg` is the one that stays where it is while all else goes round it, counted from 1, 0 where there
+    is none. `stray_mm` is how far what is held strays on the way itself.
     """
 
     kind: MotionKind
@@ -115,7 +126,7 @@ class Motion:
     last: int
     axis: Vec3
     angle_deg: float
-    about: Literal["start", "finish"] | None = None
+    about: Held | None = None
     roll_deg: float = 0.0
     leg: int = 0
     stray_mm: float = 0.0
@@ -189,17 +200,25 @@ def _motion(piece: Piece, a: Pose, b: Pose, i: int, fixed_mm: float) -> Motion |
     gone = max(distance(stands(a, p), stands(b, p)) for p in (piece.start, piece.finish))
     if angle < LEAST_DEG:
         return None if gone < 1e-6 and angle == 0.0 else Motion("slide", i, i + 1, axis, angle)
-    about: Literal["start", "finish"] | None = None
-    stray = {end: _stray(p, a, b) for end, p in (("start", piece.start), ("finish", piece.finish))}
     leg, strays = _held_leg(piece, a, b, axis, fixed_mm)
     if leg:
         return Motion("roll", i, i + 1, axis, angle, None, _roll_deg(piece, a, b), leg, strays)
-    if min(stray.values()) <= fixed_mm:
-        about = "start" if stray["start"] <= stray["finish"] else "finish"
+    about, stray = _held_point(piece, a, b, fixed_mm)
     roll = _roll_deg(piece, a, b)
     lying = abs(dot(axis, UP)) < sqrt(0.5)
     kind: MotionKind = "tip" if lying else "turn"
-    return Motion(kind, i, i + 1, axis, angle, about, roll, 0, stray[about] if about else 0.0)
+    return Motion(kind, i, i + 1, axis, angle, about, roll, 0, stray)
+
+
+def _held_point(piece: Piece, a: Pose, b: Pose, fixed_mm: float) -> tuple[Held | None, float]:
+    """Return the end that stays where it is in a turn, else the bend, and how far it strays; None and 0 for none."""
+    ends: tuple[Held, ...] = ("start", "finish")
+    for points in (ends, tuple(range(1, len(piece.line.arcs) + 1))):
+        strays = [(_stray(piece.held(one), a, b), one) for one in points]
+        stray, one = min(strays, key=lambda each: each[0], default=(inf, None))
+        if stray <= fixed_mm:
+            return one, stray
+    return None, 0.0
 
 
 def _held_leg(piece: Piece, a: Pose, b: Pose, axis: Vec3, fixed_mm: float) -> tuple[int, float]:
@@ -250,7 +269,7 @@ def _joined(piece: Piece, states: Sequence[Pose], one: Motion, other: Motion, fi
         # One slide instead of two strays from the way by no more than this: see `moves_in_words`, which counts it.
         alike = min(length(a), length(b)) > 0.0 and angle_deg(a, b) < 0.5
         return replace(one, last=other.last) if alike else None
-    if angle_deg(one.axis, other.axis) > ALIKE_DEG or one.angle_deg + other.angle_deg > 170.0:
+    if angle_deg(one.axis, other.axis) > ALIKE_DEG or one.angle_deg + other.angle_deg > MOST_DEG:
         return None
     begins, ends = states[one.first], states[other.last]
     axis, angle = turn_between(begins.rotation, ends.rotation)
@@ -260,7 +279,7 @@ def _joined(piece: Piece, states: Sequence[Pose], one: Motion, other: Motion, fi
         if stray > fixed_mm or angle > FREE_DEG:
             return None
     elif one.about is not None:
-        end = piece.start if one.about == "start" else piece.finish
+        end = piece.held(one.about)
         begin = stands(begins, end)
         stray = max(distance(begin, stands(states[i], end)) for i in range(one.first, other.last + 1)) + stray
         if stray > fixed_mm:

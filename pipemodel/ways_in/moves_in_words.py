@@ -8,15 +8,15 @@ far, and counts only where the piece rolls about its own length.
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from math import radians, sqrt
+from math import cos, radians, sqrt
 from typing import Literal, TypeAlias
 
 from pipemodel.geometry.centreline import Centreline
 from pipemodel.geometry.vectors import EAST, NORTH, UP, Vec3, cross, distance, dot, scale, sub, unit
 from pipemodel.job.model import Opening
-from pipemodel.messages.values import Angle, Count, Length, Message, Name, Point, Value, Word, listed, message
+from pipemodel.messages.values import Angle, Count, Length, Listed, Message, Name, Point, Value, Word, listed, message
 from pipemodel.ways_in.motions import Motion, MotionKind, Piece, hand_motions, moved_by
-from pipemodel.ways_in.poses import between, stands
+from pipemodel.ways_in.poses import between, stands, turned
 from pipemodel.ways_in.values import Pose, WayIn
 
 End: TypeAlias = Literal["start", "finish"]
@@ -33,6 +33,8 @@ WAYS: tuple[tuple[Vec3, str], ...] = (
     (UP, "up"),
     (scale(UP, -1.0), "down"),
 )
+ALONG = cos(radians(1.0))
+"""A slide goes along a leg within this cosine."""
 FACES = 0.9
 """A move goes towards a wall whose face looks against it within this cosine."""
 LEVEL_MM, END_MM = 10.0, 80.0
@@ -136,7 +138,12 @@ class _Words:
     def of(self, motion: Motion) -> Message:
         """Say one motion."""
         if motion.kind == "slide":
-            return message("way in.slide", moves=self._moves(motion, "start"))
+            moves = self._moves(motion, "start")
+            if not isinstance(moves, Listed) or len(moves.items) == 1:
+                return message("way in.slide", moves=moves)
+            leg = self._leg_along(motion)
+            along = message("way in.slide along", leg=Count(leg)) if leg else message("nothing")
+            return message("way in.slide at once", along=along, moves=moves)
         if motion.leg:
             return self._about_leg(motion)
         roll: dict[str, Value] = {
@@ -150,13 +157,25 @@ class _Words:
             return said
         return message("way in.and roll", motion=said, **roll)
 
+    def _leg_along(self, motion: Motion) -> int:
+        """Return the number of a leg that a slide goes along, 0 for none."""
+        way = unit(moved_by(self.piece, self.states, motion, "start"))
+        turn = self.states[motion.first].rotation
+        for number, leg in enumerate(self.piece.line.straights, 1):
+            if leg.length > 0.0 and abs(dot(turned(turn, leg.direction), way)) > ALONG:
+                return number
+        return 0
+
     def _turn(self, motion: Motion) -> Message:
         values: dict[str, Value] = {"kind": Word(motion.kind), "angle": self._turned(motion.angle_deg)}
+        moves = {end: self._moves(motion, end) for end in ENDS}
+        if isinstance(motion.about, int):
+            bend = Count(motion.about)
+            return message("way in.about bend", **values, bend=bend, start=moves["start"], finish=moves["finish"])
         if motion.about is not None:
             swings: End = "finish" if motion.about == "start" else "start"
             values |= {"end": Word(motion.about), "ways": self._swing(motion, swings)}
-            return message("way in.about end", **values, moves=self._moves(motion, swings))
-        moves = {end: self._moves(motion, end) for end in ENDS}
+            return message("way in.about end", **values, moves=moves[swings])
         return message("way in.turn", **values, start=moves["start"], finish=moves["finish"])
 
     def _about_leg(self, motion: Motion) -> Message:

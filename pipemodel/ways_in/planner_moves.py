@@ -28,7 +28,10 @@ class Moves:
         arcs = [piece for piece in line.pieces if isinstance(piece, Arc)]
         self.centres = np.array([arc.centre for arc in arcs]).reshape(-1, 3) - middle
         self.axes = np.array([arc.axis for arc in arcs]).reshape(-1, 3)
-        points = [line.start, line.finish, *(p for arc in arcs for p in (arc.start, arc.finish))]
+        # What a hand holds stands first: the ends and the bends.
+        points = [line.start, line.finish, *(arc.point_at(arc.length / 2.0) for arc in arcs)]
+        self.held = len(points)
+        points += [p for arc in arcs for p in (arc.start, arc.finish)]
         self.pivots = np.concatenate([np.array(points) - middle, np.zeros((1, 3))])
         self.size_mm = size_mm
         self.ways = np.array([*np.eye(3), *ways])

@@ -17,7 +17,7 @@ from pipemodel.geometry.arrays import Floats
 from pipemodel.ways_in.gate import Gate
 from pipemodel.ways_in.judge import Judge
 from pipemodel.ways_in.judge_kernel import between
-from pipemodel.ways_in.motions import FREE_DEG, ON_LEG_DEG
+from pipemodel.ways_in.motions import FREE_DEG, MOST_DEG, ON_LEG_DEG
 from pipemodel.ways_in.planner_moves import Moves
 from pipemodel.ways_in.turning import held, matrix, share_of, times, turn_between, turned_about
 
@@ -73,27 +73,31 @@ class Refit:
         ]
         """Of each such point the directions of the legs that it lies on, or on whose line."""
 
-    def few(self, way: Sequence[Floats]) -> list[Floats]:
-        """Return a way between the same place and the outside with as few motions as are found.
+    def few(self, way: Sequence[Floats]) -> Steps:
+        """Return motions between the same place and the outside, as few as are found.
 
         Stopped by the keyboard, it returns what it has come to.
         """
         best: Steps = ()
         for a, b in pairwise(way):
-            best += self._priced(a, (Step(self._both(a, b), b),))
+            best += self.priced(a, (Step(self.both(a, b), b),))
         try:
             idle = 0
             for _ in range(ROUNDS):
                 stations, known = self._stations(way[0], best)
                 found = self._row(stations, known)
-                idle = 0 if _cost(found) < _cost(best) - 1e-9 else idle + 1
+                idle = 0 if cost_of(found) < cost_of(best) - 1e-9 else idle + 1
                 best = found
                 if idle == 3 or len(best) == 1:
                     break
         except KeyboardInterrupt:
             pass
-        out = [way[0]]
-        for step in best:
+        return best
+
+    def states(self, home: Floats, steps: Sequence[Step]) -> list[Floats]:
+        """Return the poses of a row of motions, with those between that a turn takes."""
+        out = [home]
+        for step in steps:
             out += self._in_steps(out[-1], step._replace(pose=self._met(out[-1], step.pose)))
         return out
 
@@ -136,14 +140,14 @@ class Refit:
                 if costs[i] + min(SLIDE, HELD) >= cost:
                     break
                 steps = known.get((i, j)) or (clear[j] and self._edge(stations, i, j, cost - costs[i]))
-                if steps and costs[i] + _cost(steps) < cost:
-                    cost, row = costs[i] + _cost(steps), (*rows[i], *steps)
+                if steps and costs[i] + cost_of(steps) < cost:
+                    cost, row = costs[i] + cost_of(steps), (*rows[i], *steps)
             costs.append(cost)
             rows.append(row)
             if cost + SLIDE < min(ended[0], costs[-1] if j == len(stations) - 1 else inf):
                 out = self._out(stations[j])
                 if out is not None:
-                    ended = min(ended, (cost + _cost(out), (*row, *out)), key=lambda one: one[0])
+                    ended = min(ended, (cost + cost_of(out), (*row, *out)), key=lambda one: one[0])
         return rows[-1] if costs[-1] <= ended[0] else ended[1]
 
     def _out(self, pose: Floats) -> Steps | None:
@@ -157,8 +161,8 @@ class Refit:
                 middle = 0.5 * (low + high)
                 low, high = (low, middle) if self._slid_out(pose, middle * way) >= 0.0 else (middle, high)
             out = Step(SLIDE, held(pose[:3] + high * way, pose[3:]))
-            if self._keeps(pose, out, self.judge):
-                return self._priced(pose, (out,))
+            if self.keeps(pose, out, self.judge):
+                return self.priced(pose, (out,))
         return None
 
     def _slid_out(self, pose: Floats, by: Floats) -> float:
@@ -171,12 +175,12 @@ class Refit:
             return None
         if between(a, b)[3] <= SAME_RAD:
             return self._first(a, [(Step(SLIDE, b),)], 1)
-        options = sorted(self._pairs(a, b), key=_cost)
-        options = [option for option in options if _cost(option) < below - 1e-9]
+        options = sorted(self._pairs(a, b), key=cost_of)
+        options = [option for option in options if cost_of(option) < below - 1e-9]
         if found := self._first(a, options, len(options)):
             return found
         if below > 2.0 * SLIDE + HELD and j > i + 2:
-            options = [option for option in self._via(stations, i, j, b) if _cost(option) < below - 1e-9]
+            options = [option for option in self._via(stations, i, j, b) if cost_of(option) < below - 1e-9]
             return self._first(a, options, VIA)
         return None
 
@@ -193,15 +197,15 @@ class Refit:
                 good.append(option)
         for option in good[:most]:
             begins = (a, *(step.pose for step in option))
-            if all(self._keeps(p, step, self.judge) for p, step in zip(begins, option, strict=False)):
-                return self._priced(a, option)
+            if all(self.keeps(p, step, self.judge) for p, step in zip(begins, option, strict=False)):
+                return self.priced(a, option)
         return None
 
-    def _priced(self, a: Floats, steps: Steps) -> Steps:
+    def priced(self, a: Floats, steps: Steps) -> Steps:
         """Return motions that keep clear, those that do so narrowly at a higher price."""
         out = []
         for step in steps:
-            out.append(step if self._keeps(a, step, self.wide) else step._replace(cost=step.cost + NARROW))
+            out.append(step if self.keeps(a, step, self.wide) else step._replace(cost=step.cost + NARROW))
             a = step.pose
         return tuple(out)
 
@@ -210,13 +214,13 @@ class Refit:
         spin, other = matrix(a), matrix(b)
         for number, pivot in enumerate(self.moves.pivots):
             slide = b[:3] + other @ pivot - a[:3] - spin @ pivot
-            turn = self._turn_cost(a, b, number)
+            turn = self.turn_cost(a, b, number)
             if np.linalg.norm(slide) <= SAME_MM:
                 yield (Step(turn, b, pivot),)
                 continue
             yield Step(SLIDE, held(a[:3] + slide, a[3:])), Step(turn, b, pivot)
             yield Step(turn, held(b[:3] - slide, b[3:]), pivot), Step(SLIDE, b)
-        yield (Step(self._both(a, b), b),)
+        yield (Step(self.both(a, b), b),)
 
     def _via(self, stations: Sequence[Floats], i: int, j: int, b: Floats) -> list[Steps]:
         """Return motions from one station to another with a turn between two slides, where stations between stand."""
@@ -226,25 +230,26 @@ class Refit:
         for k in self.rng.permutation(np.arange(i + 1, j))[:6].tolist():
             there = stations[k][:3] + (LOOSE_MM * self.rng.normal(size=3) if self.rng.random() < 0.5 else 0.0)
             for number, pivot in enumerate(self.moves.pivots):
-                cost = self._turn_cost(a, b, number)
+                cost = self.turn_cost(a, b, number)
                 if cost <= HELD:
                     before, after = held(there, a[3:]), held(there + spin @ pivot - other @ pivot, b[3:])
                     out.append((Step(SLIDE, before), Step(cost, after, pivot), Step(SLIDE, b)))
         return out
 
-    def _turn_cost(self, a: Floats, b: Floats, number: int) -> float:
+    def turn_cost(self, a: Floats, b: Floats, number: int) -> float:
         """What a turn costs: little where an end or a leg is held, more where nothing is."""
         x, y, z, angle = between(a, b)
-        if number < 2 or bool((np.abs(self.along[number] @ matrix(a).T @ (x, y, z)) > cos(radians(ON_LEG_DEG))).any()):
-            return HELD
+        on_leg = np.abs(self.along[number] @ matrix(a).T @ (x, y, z)) > cos(radians(ON_LEG_DEG))
+        if number < self.moves.held or on_leg.any():
+            return HELD * ceil(degrees(angle) / MOST_DEG)
         return FREE * ceil(degrees(angle) / FREE_DEG)
 
-    def _both(self, a: Floats, b: Floats) -> float:
+    def both(self, a: Floats, b: Floats) -> float:
         """What it costs to turn and slide at once."""
         angle: float = between(a, b)[3]
         return BOTH * ceil(degrees(angle) / FREE_DEG) if angle > SAME_RAD else SLIDE
 
-    def _keeps(self, a: Floats, step: Step, judge: Judge) -> bool:
+    def keeps(self, a: Floats, step: Step, judge: Judge) -> bool:
         """Tell whether a motion is clear all along."""
         if step.pivot is None:
             return judge.advance(a, step.pose).share >= 1.0
@@ -271,5 +276,6 @@ def _share(a: Floats, step: Step, share: float) -> Floats:
     return turned_about(a, a[:3] + matrix(a) @ step.pivot, np.array([x, y, z]), share * angle)
 
 
-def _cost(steps: Steps) -> float:
+def cost_of(steps: Steps) -> float:
+    """Return what motions cost."""
     return sum(step.cost for step in steps)

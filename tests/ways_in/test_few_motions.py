@@ -1,5 +1,6 @@
 """A way in is as few motions as the hands need: rooms for which that is plain, and a long detour."""
 
+from itertools import pairwise
 from types import SimpleNamespace
 
 import numpy as np
@@ -15,8 +16,9 @@ from pipemodel.ways_in.judge import Judge
 from pipemodel.ways_in.judge_room import Obstacle
 from pipemodel.ways_in.motions import Piece, hand_motions
 from pipemodel.ways_in.moves_in_words import in_words
+from pipemodel.ways_in.plainer import Plainer
 from pipemodel.ways_in.planner_moves import Moves
-from pipemodel.ways_in.refit import Refit
+from pipemodel.ways_in.refit import Refit, Step
 
 BOXES, (CORNERS, OUT) = cupboard(500.0, 500.0, 600.0, (130.0, 120.0, 240.0, 260.0))
 HATCH = Opening("hatch", tuple(CORNERS), tuple(OUT))
@@ -55,8 +57,31 @@ def test_no_more_motions_than_the_room_asks_for(name) -> None:
     assert len(hand_motions(Piece(line), way)) <= most
     said = [str(step.said) for step in in_words(line, way, HATCH).steps]
     assert not [words for words in said if "a little" in words]
+    # What goes straight in goes along one axis.
+    assert most > 1 or not [words for words in said if "in one straight line" in words]
     # The narrowest place is named with what is there.
     assert any("stays free at the narrowest, from" in words for words in said) == (way.least_mm < 30.0)
+
+
+@pytest.mark.slow
+def test_slides_go_along_one_axis_where_there_is_room_for_that() -> None:
+    """Slanting to and fro and out, in a room where straight out does, and aside where the hatch is beside it."""
+    for aside, axes in ((0.0, [1]), (100.0, [0, 1])):
+        hatch = Opening("hatch", tuple((x + aside, y, z) for x, y, z in CORNERS), tuple(OUT))
+        walls = [Obstacle(w.name, Box(*((x + aside, y, z) for x, y, z in (w.what.low, w.what.high)))) for w in WALLS]
+        judge = Judge(ELL, 15.0, walls, 2.0)
+        gate, home = Through(judge, hatch), judge.home
+        refit = Refit(judge, gate, Moves(ELL, judge.middle, 3000.0, gate.ways), np.random.default_rng(3))
+        poses = [
+            (home[:3] + by) for by in ((20.0, -20.0, 10.0), (aside - 10.0, -90.0, 5.0), (aside + 20.0, -900.0, -25.0))
+        ]
+        steps = tuple(Step(3.5, np.array([*pose, 1.0, 0.0, 0.0, 0.0])) for pose in poses)
+        assert all(judge.goes(a, b) for a, b in pairwise([home, *(step.pose for step in steps)]))
+        plain = refit.states(home, Plainer(refit, home).of(steps))
+        gone = np.abs(np.diff([pose[:3] for pose in plain], axis=0)) > 1e-6
+        assert sorted(set(np.argmax(gone, axis=1).tolist())) == axes
+        assert (gone.sum(axis=1) == 1).all()
+        assert gate.outness(plain[-1]) >= 0.0
 
 
 @pytest.mark.slow
@@ -74,7 +99,8 @@ def test_a_detour_is_refitted_and_still_ends_outside() -> None:
         way.append(np.array([250.0, deep, 250.0, half, 0.0, 0.0, half]))
     assert all(judge.goes(a, b, centred=True) for a, b in zip(way, way[1:], strict=False))
     moves = Moves(line, judge.middle, 3000.0, gate.ways)
-    few = Refit(judge, gate, moves, np.random.default_rng(1)).few(way)
+    refit = Refit(judge, gate, moves, np.random.default_rng(1))
+    few = refit.states(way[0], Plainer(refit, way[0]).of(refit.few(way)))
     assert np.allclose(few[0], judge.home)
     assert gate.outness(few[-1]) >= 0.0
     assert all(judge.goes(a, b, centred=True) for a, b in zip(few, few[1:], strict=False))

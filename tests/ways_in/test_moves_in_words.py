@@ -65,7 +65,7 @@ def random_way(seed: int, least: float = 400.0) -> WayIn:
     rng = np.random.default_rng(seed)
     states = [IN_PLACE]
     for _ in range(int(rng.integers(2, 6))):
-        what = rng.integers(4)
+        what = rng.integers(5)
         if what == 0:
             way = np.zeros(3)
             way[rng.integers(3)] = rng.choice([-1, 1])
@@ -78,6 +78,11 @@ def random_way(seed: int, least: float = 400.0) -> WayIn:
             total, parts = rng.uniform(10, 120), 6
             for _ in range(parts):
                 states.append(turned_at(states[-1], tuple(axis / np.linalg.norm(axis)), total / parts, end))
+        elif what == 3:
+            arc, axis = PIECE.arcs[rng.integers(2)], rng.normal(size=3)
+            for _ in range(5):
+                turned = turned_at(states[-1], tuple(axis / np.linalg.norm(axis)), 14.0, arc.point_at(arc.length / 2.0))
+                states.append(turned)
         else:
             leg = PIECE.straights[rng.integers(3)]
             axis = rotation(states[-1]).apply(leg.direction)
@@ -133,6 +138,16 @@ def test_who_follows_the_words_has_both_ends_where_the_way_has_them(seed: int) -
             allowed = said.step_mm / 2.0 + 20.0 + (10.0 if rolled_freely else 0.0)
             assert np.abs(end - true).max() <= allowed + 1e-6, text
     assert len(said.steps) >= 2
+
+
+@pytest.mark.parametrize("number", [1, 2])
+def test_a_turn_about_a_bend_is_said_of_that_bend(number: int) -> None:
+    """Held where it is by scipy's turns, five of them about one level axis."""
+    arc, states = PIECE.arcs[number - 1], [IN_PLACE]
+    for _ in range(5):
+        states.append(turned_at(states[-1], (0.6, 0.8, 0.0), 15.0, arc.point_at(arc.length / 2.0)))
+    (_, step) = in_words(PIECE, WayIn("r", True, False, None, 2.0, 400.0, tuple(reversed(states)), None, 1)).steps
+    assert str(step.said).startswith(f"hold bend {number} where it is and tip the piece by 75°, until its start")
 
 
 def test_what_is_said_in_one_breath_is_one_motion() -> None:

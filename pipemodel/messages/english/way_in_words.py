@@ -48,6 +48,8 @@ WAY_IN_WORDS = {
     "way in.bend leads": "bend {bend}",
     "way in.leg leads": "leg {leg}, sideways,",
     "way in.slide": "slide {moves}",
+    "way in.slide along": "along leg {leg} ",
+    "way in.slide at once": "slide {along}in one straight line {moves}",
     "way in.go": "{way|north=north|south=south|east=east|west=west|up=up|down=down} {far}",
     "way in.a little": "a little",
     "way in.towards": "{way|north=to the north|south=to the south|east=to the east|west=to the west|up=up|down=down}",
@@ -55,6 +57,10 @@ WAY_IN_WORDS = {
     "way in.about end": (
         "hold the {end|start=start|finish=finish} end where it is and {kind|turn=turn|tip=tip} the "
         "{end|start=finish|finish=start} end {ways}, by {angle}\u00b0, until it has gone {moves}"
+    ),
+    "way in.about bend": (
+        "hold bend {bend} where it is and {kind|turn=turn|tip=tip} the piece by {angle}\u00b0, until its start has "
+        "gone {start}, and its finish {finish}"
     ),
     "way in.about leg": (
         "hold leg {leg} where it is and roll the piece about it by {angle}\u00b0, until the "

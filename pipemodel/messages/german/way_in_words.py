@@ -50,6 +50,8 @@ WAY_IN_WORDS = {
     "way in.bend leads": "Bogen {bend}",
     "way in.leg leads": "Schenkel {leg} quer",
     "way in.slide": "{moves} schieben",
+    "way in.slide along": "längs Schenkel {leg} ",
+    "way in.slide at once": "{along}in einer geraden Linie {moves} schieben",
     "way in.go": (
         "{far} {way|north=nach Norden|south=nach Süden|east=nach Osten|west=nach Westen|up=nach oben|down=nach unten}"
     ),
@@ -61,6 +63,10 @@ WAY_IN_WORDS = {
     "way in.about end": (
         "{end|start=den Anfang|finish=das Ende} festhalten und {end|start=das Ende|finish=den Anfang} um {angle}\u00b0 "
         "{ways} {kind|turn=drehen|tip=kippen}, bis {end|start=es|finish=er} {moves} gegangen ist"
+    ),
+    "way in.about bend": (
+        "Bogen {bend} festhalten und das Stück um {angle}\u00b0 {kind|turn=drehen|tip=kippen}, bis der Anfang "
+        "{start} und das Ende {finish} gegangen ist"
     ),
     "way in.about leg": (
         "Schenkel {leg} festhalten und das Stück um {angle}\u00b0 um ihn rollen, bis "
