@@ -115,10 +115,10 @@ def with_cradles(layout: JigLayout, cradles: Sequence[Cradle], settings: JigSett
 
 
 def lowered(layout: JigLayout, settings: JigSettings) -> JigLayout:
-    """Return a layout let down until its lowest cradle, as narrow as it now is, has just the floor it needs."""
+    """Return a layout let down, or raised, until its lowest cradle, as it now stands, has just the floor it needs."""
     room = min(t.lowest_floor() for t in layout.towers) - settings.plate_mm
     under = float(layout.axis.points[:, 2].min()) - layout.axis.radius_mm - settings.tolerance.position_mm
-    down = np.array([0.0, 0.0, -max(0.0, min(room, under - base_top(settings)))])
+    down = np.array([0.0, 0.0, -min(room, under - base_top(settings))])
     moved = replace(layout, axis=layout.axis.moved(np.eye(3), down), offset=layout.offset + down)
     return with_cradles(moved, [t.cradle for t in layout.towers], settings)
 

@@ -13,6 +13,7 @@ import trimesh
 from jig_pieces import block, whole
 from made_runs import made_run
 from shapely.geometry import MultiPolygon, Polygon
+from wide import WIDE
 
 from pipemodel.geometry.shapes import Mesh
 from pipemodel.jigs.base import Base, BaseBar, Pad
@@ -27,7 +28,7 @@ from pipemodel.trade.model import Tube
 
 SIZES = (6.0, 8.0, 10.0, 12.0, 15.0, 18.0, 22.0, 28.0, 35.0, 42.0, 54.0)
 DICE = random.Random(20)
-SCALE = int(os.environ.get("PIPEMODEL_JIGS", "6"))
+SCALE = int(os.environ.get("PIPEMODEL_JIGS", "3"))
 """How many random jigs are made whole; twice as many are planned."""
 
 
@@ -57,7 +58,7 @@ def judged(body, neck, least_cm3=0.5):
     if len(parts) != 1:
         wrong.append(f"{len(parts)} bodies")
     foot = section(mesh, 0.15)
-    left = foot.buffer(-neck / 2.0, join_style="mitre")
+    left = foot.buffer(-neck / 2.0)  # Round: what a disc as wide as the neck reaches, acute corners and all.
     cores = [p for p in (left.geoms if isinstance(left, MultiPolygon) else [left]) if p.area > neck * neck]
     if len(cores) > 1:
         wrong.append(f"a neck: {len(cores)} cores")
@@ -73,9 +74,9 @@ def judged(body, neck, least_cm3=0.5):
 @pytest.mark.slow
 @pytest.mark.parametrize("outside", SIZES)
 def test_gauges_of_every_size_and_angle_are_one_body(outside):
-    """Every fifth degree over all the sizes together; 15 and 22 mm, the everyday sizes, at every one of them."""
+    """Three angles and turns of each size; with PIPEMODEL_WIDE every fifth degree."""
     every = range(5, 181, 5)
-    angles = every if outside in (15.0, 22.0) else DICE.sample(list(every), 6)
+    angles = every if WIDE else DICE.sample(every, 3)
     seen = 0
     for angle in angles:
         bent = made_run([100.0, 100.0], [float(angle)], tube=tube_of(outside), radius_mm=3.0 * outside)
@@ -83,12 +84,12 @@ def test_gauges_of_every_size_and_angle_are_one_body(outside):
         body = body_of(angle_gauge(bent, float(angle), arm, whole()).solid)
         assert judged(body, 10.0) == [], f"{outside:g} mm, {angle} degrees, arm {arm:g}"
         seen += 1
-    for turn in DICE.sample(range(-179, 181), 6 if outside in (15.0, 22.0) else 2):
+    for turn in DICE.sample(range(-179, 181), 6 if WIDE else 2):
         bent = made_run([100.0] * 3, [90.0, 90.0], [float(turn)], tube=tube_of(outside), radius_mm=3.0 * outside)
         assert judged(body_of(turn_gauge(bent, float(turn), whole()).solid), 2.0) == [], f"turn of {turn}"
         seen += 1
     assert judged(body_of(spacer(bent, outside, whole()).solid), 2.0) == []
-    assert seen >= 8
+    assert seen >= 5
 
 
 @pytest.mark.slow
@@ -118,7 +119,7 @@ def test_random_jigs_have_no_part_that_is_a_crumb_or_falls_apart():
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize("seed", range(max(2, SCALE // 3)))
+@pytest.mark.parametrize("seed", range(max(1, SCALE // 3)))
 def test_random_jigs_are_one_body_a_part_with_towers_gauges_and_liners(seed):
     dice = random.Random(f"whole {seed}")
     outside = dice.choice(SIZES)
@@ -152,7 +153,7 @@ def straight_base(length, pads=2):
 def test_joints_stand_far_enough_apart_to_key():
     """Two pads at every distance a bed could ask for: what lies between two joints carries a key and its slot."""
     bars = refused = 0
-    for length in np.arange(62.0, 400.0, 11.0):
+    for length in np.arange(62.0, 400.0, 11.0 if WIDE else 37.0):
         for side in (80.0, 90.0, 120.0):
             base = straight_base(float(length))
             try:
@@ -165,8 +166,8 @@ def test_joints_stand_far_enough_apart_to_key():
             for part in found.parts:
                 assert judged(body_of(part_base(base, found, part, 0.15)), 2.4, 2.0) == [], f"{length}, {side}"
                 bars += not part.towers
-    assert bars > 20
-    assert refused < 8
+    assert bars > 8
+    assert refused < 4
 
 
 def two_boxes(gap, bridge=0.0):

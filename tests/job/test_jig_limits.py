@@ -7,8 +7,8 @@ from pipemodel.job.schema import json_schema
 
 JIG = {
     # key: default, least, most
-    "base_thickness": (3, 2, 30),
-    "bar": (26, 20, 120),
+    "base_thickness": (2.4, 2, 30),
+    "bar": (20, 20, 120),
     "screw": (4, 2, 10),
     "joint_gap": (0.15, 0.02, 1),
     "steepest": (60, 5, 70),
