@@ -50,6 +50,7 @@ def left_by_cards(solved, hands):
     return out
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", RUNS)
 def test_no_card_leaves_less_and_a_card_leaves_what_it_says(name):
     solved, hands = RUNS[name], Hands(0.0, 1.0, 0.0)

@@ -72,6 +72,7 @@ def test_a_mark_that_is_out_is_cured_by_cutting_the_start():
     assert both.chance.value >= start.chance.value
 
 
+@pytest.mark.slow
 def test_the_other_programs_pieces_fit_as_often():
     solved = with_ends(made_run([200, 300, 250, 300], [90, 45, 60], [90, -37]), Within(20.0, 3.0))
     hands = Hands(1.0, 1.0, 1.0)

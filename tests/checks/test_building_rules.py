@@ -196,6 +196,7 @@ def random_points(draw):
     return points
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("seed", range(20))
 def test_what_is_cut_out_against_points_of_the_axis(seed, tmp_path):
     """The axis is sampled every tenth of a millimetre, and what of it has its tube in the joist is measured."""

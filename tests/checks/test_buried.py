@@ -26,6 +26,7 @@ def wall(thick, **more):
     return {"wall": {"box": {"from": [0, 0, 0], "to": [3000, thick, 2400]}, "is": "wall", **more}}
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("upright", "share"),
     [(True, 3), (False, 6)],  # Sheet on copper gas pipework: a third of the wall upright, a sixth level.

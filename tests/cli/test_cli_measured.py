@@ -176,6 +176,7 @@ def test_nothing_heavy_is_loaded_for_a_job_without_a_room(tmp_path):
     assert said.stdout.strip() == "[]"
 
 
+@pytest.mark.slow
 def test_it_runs_as_a_command_of_its_own(tmp_path):
     job = tmp_path / "job.yaml"
     job.write_text(LEAST)

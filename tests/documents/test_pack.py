@@ -19,6 +19,7 @@ from follower.shape import compare, piece_from_corners
 from made_once import kept
 from pdf_lines import fonts_of, pages_of, text_of
 from pypdf import PdfReader
+from wide import few_or_many
 
 from pipemodel import story
 from pipemodel.documents.pack.document import PackReader, pack_pdf
@@ -67,10 +68,16 @@ LENGTH = re.compile(r"(?:[\d /]+\()?(-?(?:\d+ )?\d+/\d+|-?[\d.]+)\)? (mm|in)\b(?
 """A length as it is written; of one taped in inches the decimals beside it, where they are said."""
 
 
+SOME = [*JOBS[::2], "two_runs"]
+
+
 @pytest.mark.slow
 @pytest.mark.parametrize(
     ("named", "units"),
-    [*((named, MM) for named in JOBS), *((named, INCHES) for named in JOBS[::2]), ("two_runs", INCHES)],
+    [
+        *((named, MM) for named in JOBS),
+        *((named, INCHES) for named in few_or_many(["two_runs"], [*JOBS[::2], "two_runs"])),
+    ],
     ids=lambda one: getattr(one, "name", one),
 )
 def test_it_says_what_the_record_says(named, units):
@@ -237,7 +244,7 @@ def test_a_run_that_cannot_be_pulled_says_so(tmp_path):
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize("name", gallery.HOSTILE_NAMES)
+@pytest.mark.parametrize("name", gallery.HOSTILE_NAMES[:: few_or_many(2, 1)])
 def test_names_can_do_nothing(name):
     job = gallery.job(name, [gallery.run(name, gallery.QUARTER)], gallery.ROOM[:1])
     data = pack_pdf(story.results(job, paper_options=PaperOptions(revision="B")))

@@ -152,6 +152,7 @@ def test_tables_are_as_wide_as_the_sheet_and_rows_stand_between_their_rules(aske
     assert rows >= 12
 
 
+@pytest.mark.slow
 def test_a_table_that_goes_over_a_page_has_its_head_on_every_page():
     pages = flowing(THINGS, INCHES, PackReader.DESIGNER)
     pages = [p for p in pages if any(w.said == "along the run" and w.bold for w in p.words)]

@@ -49,6 +49,7 @@ def test_things_far_from_every_run_are_not_in_the_picture():
     assert page.count("just far") >= 1
 
 
+@pytest.mark.slow
 def test_with_all_of_it_near_nothing_is_said():
     assert "from every run: not shown" not in page_html(story.results(gallery.airing_cupboard()))
 

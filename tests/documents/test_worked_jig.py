@@ -52,6 +52,7 @@ def test_what_the_slots_are_for_is_said(decision, said):
     assert "Slots balanced" not in text
 
 
+@pytest.mark.slow
 def test_what_weight_hides_is_said_in_full():
     (short,) = weight_said(jig_of("flat set"))
     assert str(short) == (

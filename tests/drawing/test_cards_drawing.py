@@ -118,6 +118,7 @@ def test_the_mark_is_drawn_on_its_side_of_where_the_bend_begins(mark):
     assert (at[mark] > at[0.0]) == (mark > 0)
 
 
+@pytest.mark.slow
 def test_make_writes_the_pulls_of_every_run(tmp_path):
     answered = story.results(gallery.two_runs())
     story.write(answered, tmp_path / "out", ["pulls"])

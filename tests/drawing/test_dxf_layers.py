@@ -69,6 +69,7 @@ def test_what_belongs_to_a_run_is_on_its_own_layers_and_turns_off_with_them(what
     assert widths["hatch"] == 13
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("seed", range(4))
 def test_any_name_makes_a_layer_that_the_format_allows(seed):
     rng = random.Random(seed)

@@ -59,6 +59,7 @@ def along_the_wall(quarters, *things):
     return solve(gallery.job("one", [run], [floor, *things]))
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("kind", ["face", "box"])
 @pytest.mark.parametrize("quarters", range(4))
 def test_all_is_seen_from_the_open_side_of_the_wall(kind, quarters):

@@ -119,7 +119,7 @@ def test_points_by_the_flat_figure(seed):
 
 @pytest.mark.slow
 @pytest.mark.kernel
-@pytest.mark.parametrize("seed", seeds(6))
+@pytest.mark.parametrize("seed", seeds(4))
 def test_tubes_by_the_kernel(seed):
     """Runs through holes and past rims and faces, short pieces with an end in one: the distance, or an overlap."""
     dice, apart, overlapping = rng(100 + seed), 0, 0

@@ -8,6 +8,7 @@ from typing import Any
 import jsonschema
 import pytest
 from click.testing import CliRunner
+from wide import few_or_many
 
 from pipemodel.cli.schema import command
 from pipemodel.job.read import read_job
@@ -85,7 +86,7 @@ FREE = ({"parameters"}, {"room"}, {"runs"})
 MISSPELT = [p for p in key_paths(values(EVERYTHING)) if not (len(p) == 2 and {p[0]} in FREE)]
 
 
-@pytest.mark.parametrize("path", MISSPELT, ids=lambda p: ".".join(map(str, p)))
+@pytest.mark.parametrize("path", MISSPELT[:: few_or_many(3, 1)], ids=lambda p: ".".join(map(str, p)))
 def test_misspelt_keys_do_not_validate(path: tuple[Any, ...], validator: jsonschema.Draft202012Validator) -> None:
     job = deepcopy(values(EVERYTHING))
     holder = job

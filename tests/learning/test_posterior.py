@@ -31,6 +31,7 @@ def test_many_exact_readings_give_students_and_chi_squareds_intervals(n, scatter
     assert found.spread.high == pytest.approx(np.sqrt(squares / stats.chi2(n - 2).ppf(0.025)), rel=0.03)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("n", [0, 1, 2, 5])
 @pytest.mark.parametrize("reading", [0.0, 0.6])
 def test_few_readings_give_what_a_sum_over_both_unknowns_gives(n, reading):

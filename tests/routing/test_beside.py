@@ -145,6 +145,7 @@ def test_the_check_measures_the_gap():
     assert found == pytest.approx([40.0], abs=1e-6)
 
 
+@pytest.mark.slow
 def test_an_outer_bend_may_be_as_much_wider_as_it_lies_farther_out():
     """Round one middle, 55 and 110, the two run 40 apart all the way round; a millimetre nearer is refused."""
     flow = ["  flow: {points: [[0, 0, 0], [700, 0, 0], [700, 0, 600]]}"]

@@ -235,6 +235,7 @@ def _on(line):
     return arc, Straight(arc.finish, arc.finish_direction, 130.0)
 
 
+@pytest.mark.slow
 def test_the_runs_it_must_go_in_before() -> None:
     before = Other("flow", level(600.0, y=100.0), 15.0)
     beside = Other("cold", level(600.0, y=100.0, z=70.0), 15.0)
@@ -265,6 +266,7 @@ runs:
 """
 
 
+@pytest.mark.slow
 def test_no_joint_is_proposed_where_runs_that_are_there_keep_hand_and_torch_off() -> None:
     schedule = story.schedule(job_of_text(BETWEEN, "job.yaml"))
     _, *rest = schedule.runs

@@ -23,6 +23,7 @@ SAID = {
 }
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("former", "measured"),
     [
