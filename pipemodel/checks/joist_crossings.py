@@ -3,7 +3,7 @@
 from collections.abc import Container, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from functools import cached_property
-from itertools import product
+from itertools import pairwise, product
 from math import ceil, inf
 from typing import TypeAlias
 
@@ -22,6 +22,7 @@ ARC_DEG = 0.25
 MOST_NAMED = 6
 """How many joists are named one by one."""
 
+HAIR_MM = 1e-6
 UPRIGHT = 0.999
 """Cosine of how far a joist's depth may lean."""
 
@@ -173,13 +174,37 @@ def goes_through(cut: JoistCut, hole: JoistCut) -> bool:
 
 
 def drilled(thing: Thing, joist: Joist) -> Iterator[JoistCut]:
-    """Yield the round holes that are in a joist already; they are of nobody."""
+    """Yield the holes and the notches that are in a joist already; they are of nobody."""
     if isinstance(thing.shape, Plate):
         for hole in thing.shape.rounds:
             at = thing.shape.place(hole.x, hole.y, thing.shape.thickness / 2.0)
             s, h, _ = joist.place(at)
             r = hole.radius
             yield JoistCut("", "hole", s - r, s + r, h - r, h + r, at, 0.0)
+        yield from _notched(thing.shape, joist)
+
+
+def _notched(plate: Plate, joist: Joist) -> Iterator[JoistCut]:
+    """Yield what the outlines of a plate leave out of the joist that it was, where their sides lie along and up it."""
+    middle = plate.thickness / 2.0
+    outlines = [[joist.place(plate.place(x, y, middle))[:2] for x, y in outline] for outline in plate.outlines]
+    sides = [side for outline in outlines for side in zip(outline, (*outline[1:], outline[0]), strict=True)]
+    if any(min(abs(a - b) for a, b in zip(*side, strict=True)) > HAIR_MM for side in sides):
+        return
+    places = sorted({round(s, 6) for outline in outlines for s, _ in outline})
+    before: dict[tuple[float, float], float] = {}
+    for begin, end in pairwise((*places, inf)):
+        s = (begin + end) / 2.0
+        wood = sorted(a[1] for a, b in sides if min(a[0], b[0]) < s < max(a[0], b[0]))
+        edges = (0.0, *wood, joist.deep_mm)
+        gaps = {(low, high): 0.0 for low, high in zip(edges[::2], edges[1::2], strict=True) if wood}
+        gaps = {gap: before.get(gap, begin) for gap in gaps if gap[1] - gap[0] > HAIR_MM}
+        for (low, high), since in before.items():
+            if (low, high) not in gaps:
+                kind: CutKind = "notch" if low <= HAIR_MM or high >= joist.deep_mm - HAIR_MM else "hole"
+                at = joist.point((since + begin) / 2.0, (low + high) / 2.0, joist.wide_mm / 2.0)
+                yield JoistCut("", kind, since, begin, low, high, at, 0.0)
+        before = gaps
 
 
 def cuts(solved: SolvedRun, joist: Joist, room_mm: float) -> Iterator[JoistCut]:

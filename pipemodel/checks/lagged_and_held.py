@@ -149,9 +149,10 @@ def _broken_in_holes(schedule: Schedule, rules: RuleSet, rule: InsulationRule) -
             continue
         thick = rule.thick_of(solved.tube) or solved.run.insulation_mm
         asked = thick / 2.0 if one.kind in rule.half_in else thick
-        lined = [b for b in schedule.job.things if b.sleeve and b.sleeve.lined and b.shape.distance(one.point) <= 0.0]
-        hole = min((bore.sleeve.bore_mm for bore in lined if bore.sleeve is not None), default=one.drawn_mm)
-        room = (hole - solved.tube.outside_mm) / 2.0
+        through = [b.sleeve for b in schedule.job.things if b.sleeve and b.shape.distance(one.point) <= 0.0]
+        hole = min((sleeve.bore_mm for sleeve in through if sleeve.lined), default=one.drawn_mm)
+        bare = any(sleeve.bare and one.run in sleeve.runs for sleeve in through)
+        room = 0.0 if bare else (hole - solved.tube.outside_mm) / 2.0
         if room + HAIR_MM < asked:
             said = message(
                 "rules.broken",

@@ -152,10 +152,9 @@ def _room(solved: SolvedRun, thing: Thing, p: Vec3, room_mm: float, bores: Seque
     """Return the room asked for round a run where it goes through a thing: its sleeve's there, if that has its own."""
     for bore in bores:
         own = bore.sleeve
-        if own is None or own.clearance_mm is None or own.through not in (thing.name, thing.of):
-            continue
-        if bore.shape.distance(p) <= 0.0:
-            return own.clearance_mm + solved.run.insulation_mm
+        if own is not None and own.through in (thing.name, thing.of) and bore.shape.distance(p) <= 0.0:
+            asked = room_mm - solved.run.insulation_mm if own.clearance_mm is None else own.clearance_mm
+            return asked + (0.0 if own.bare else solved.run.insulation_mm)
     return room_mm
 
 

@@ -6,8 +6,8 @@
 | C112 | note | what a sleeve leaves round a run |
 | C113 | warning | a run that a sleeve is for does not go through it |
 
-What is left is measured from the outside of the tube, or of what insulates it, to the bore, over the whole length of
-the sleeve; at a slant it is least at a mouth.
+What is left is measured from the outside of the tube, or of what insulates it there, to the bore, over the whole length
+of the sleeve; at a slant it is least at a mouth. An opening or a notch that is for some runs is judged alike.
 """
 
 from collections.abc import Callable
@@ -53,34 +53,47 @@ class Passage:
 def sleeves(schedule: Schedule) -> tuple[Finding, ...]:
     """Say of every sleeve what it leaves round the runs that it is for."""
     passing = {(one.bore.name, one.solved.name): one for one in passages(schedule)}
+    met = {(_row(one.bore), one.solved.name) for one in passing.values()}
     found = []
     for bore in schedule.job.things:
         if bore.sleeve is None:
             continue
         for solved in schedule.runs:
             if solved.name in bore.sleeve.runs:
-                one = passing.get((bore.name, solved.name))
-                found.append(_left(one) if one is not None else _missed(bore, solved))
+                if (one := passing.get((bore.name, solved.name))) is not None:
+                    found.append(_left(one))
+                elif (_row(bore), solved.name) not in met:
+                    met.add((_row(bore), solved.name))
+                    found.append(_missed(bore, bore.sleeve, solved))
     return tuple(found)
 
 
-def _what(sleeve: Sleeve | None) -> Word:
-    return Word("sleeve" if sleeve is None or sleeve.lined else "hole")
+def _row(bore: Thing) -> str:
+    """Return what a hole is called in all joists of a row that have it: a run may go through some of them only."""
+    return bore.of + bore.name.removeprefix(bore.sleeve.through) if bore.of and bore.sleeve else bore.name
 
 
-def _missed(bore: Thing, solved: SolvedRun) -> Finding:
-    said = message("sleeves.missed", run=Name(solved.name), sleeve=Name(bore.name), what=_what(bore.sleeve))
+def _missed(bore: Thing, sleeve: Sleeve, solved: SolvedRun) -> Finding:
+    said = message("sleeves.missed", run=Name(solved.name), sleeve=Name(_row(bore)), what=Word(sleeve.what))
     return Finding("C113", CHECK, "warning", said, solved.name, bore.name)
 
 
 def _left(one: Passage) -> Finding:
     wrong = one.left_mm + TOUCH_MM < one.asked_mm
     run, sleeve, thing = Name(one.solved.name), Name(one.bore.name), Name(one.sleeve.through)
-    left, bore = Length(one.left_mm, ".1f", rounded="down"), Length(one.sleeve.bore_mm)
+    left, bore = Length(one.left_mm, ".1f", rounded="down"), message("sleeves.bore", bore=Length(one.sleeve.bore_mm))
+    square = isinstance(one.bore.shape, Plate)
+    if isinstance(one.bore.shape, Plate):
+        wide, tall = (Length(max(side) - min(side)) for side in zip(*one.bore.shape.outlines[0], strict=True))
+        bore = message("sleeves.square", wide=wide, tall=tall)
     where = where_on(one.solved, one.at_mm)
-    what = _what(one.sleeve)
+    what = Word(one.sleeve.what)
     said = message("sleeves.left", run=run, what=what, sleeve=sleeve, thing=thing, where=where, left=left, bore=bore)
-    if wrong:
+    if wrong and square:
+        asked = Length(one.asked_mm)
+        said = message("sleeves.tight, square", run=run, what=what, sleeve=sleeve, thing=thing, where=where,
+                       left=left, bore=bore, asked=asked)  # fmt: skip
+    elif wrong:
         wider = one.sleeve.bore_mm + 2.0 * max(one.asked_mm - one.left_mm, 0.0)
         said = message(
             "sleeves.tight",
@@ -119,10 +132,15 @@ def _passage(job: Job, solved: SolvedRun, bore: Thing, sleeve: Sleeve) -> Passag
     from pipemodel.geometry.distance.things import least_distances  # loads numpy
 
     shape = bore.shape
-    assert isinstance(shape, Cylinder)
-    long = length(sub(shape.finish, shape.start))
-    axis = unit(sub(shape.finish, shape.start))
-    middle = along(shape.start, axis, long / 2.0)
+    if isinstance(shape, Plate):
+        long, axis = shape.thickness, shape.normal
+        (left, low), _, (right, high), _ = shape.outlines[0]
+        middle = shape.place((left + right) / 2.0, (low + high) / 2.0, long / 2.0)
+    else:
+        assert isinstance(shape, Cylinder)
+        long = length(sub(shape.finish, shape.start))
+        axis = unit(sub(shape.finish, shape.start))
+        middle = along(shape.start, axis, long / 2.0)
     wide = solved.tube.outside_mm
     # Past each mouth: at a slant the tube's side comes nearest to the rim where its axis is outside already.
     reach = long / 2.0 + wide
@@ -134,7 +152,8 @@ def _passage(job: Job, solved: SolvedRun, bore: Thing, sleeve: Sleeve) -> Passag
             share = -x / (y - x)
             point = along(a, unit(sub(b, a)), step * share)
             off = length(sub(point, middle))
-            if off <= sleeve.bore_mm / 2.0 and (crossing is None or off < crossing[2]):
+            within = shape.distance(point) <= 0.0 if isinstance(shape, Plate) else off <= sleeve.bore_mm / 2.0
+            if within and (crossing is None or off < crossing[2]):
                 crossing = s + step * share, point, off
         if (part := _within(x, y, reach)) is not None:
             low, high = s + step * part[0], s + step * part[1]
@@ -147,9 +166,15 @@ def _passage(job: Job, solved: SolvedRun, bore: Thing, sleeve: Sleeve) -> Passag
     at, point, off = crossing
     low, high = min(inside, key=lambda part: max(part[0] - at, at - part[1], 0.0))
     line = cut_out(solved.centreline, low, high)
-    (nearest,) = least_distances(line, wide, [_ring(shape, sleeve.bore_mm, axis, long)])
+    if isinstance(shape, Plate):
+        # A notch is open at a side: what it is cut in has that shape.
+        ring = next(thing.shape for thing in job.things if thing.name == sleeve.through)
+    else:
+        ring = _ring(shape, sleeve.bore_mm, axis, long)
+    (nearest,) = least_distances(line, wide, [ring])
     asked = sleeve.clearance_mm if sleeve.clearance_mm is not None else _asked(job, sleeve)
-    return Passage(solved, bore, sleeve, at, point, off, nearest.distance - solved.run.insulation_mm, asked)
+    left = nearest.distance - (0.0 if sleeve.bare else solved.run.insulation_mm)
+    return Passage(solved, bore, sleeve, at, point, off, left, asked)
 
 
 def _within(x: float, y: float, reach: float) -> tuple[float, float] | None:

@@ -9,7 +9,7 @@ from pipemodel.geometry.shapes import MeshFile, Shape
 from pipemodel.geometry.vectors import EAST, NORTH, UP, Vec3, rotate, scale
 from pipemodel.job.beside_forms import RepeatForm, SourceForm
 from pipemodel.job.build_holes import with_holes
-from pipemodel.job.build_sleeves import bores_of
+from pipemodel.job.build_sleeves import bores_of, run_places
 from pipemodel.job.building.fixtures import CableForm
 from pipemodel.job.building.place_forms import Frame
 from pipemodel.job.building.rows import JoistsForm, StudsForm
@@ -55,6 +55,8 @@ def build_things(
             continue
         path = ("room", name)
         found = list(_things(name, form, path, faults, (folder, within, allow_outside)))
+        named = run_places(form, path, faults)
+        found = [replace(thing, run_places=named) for thing in found] if named else found
         things += found if form.repeat is None else _repeated(name, found, form.repeat)
     return tuple(things)
 

@@ -1,18 +1,22 @@
 """Sleeves, from their forms to holes in walls and floors, and to bores that are kept free of other runs."""
 
+from collections import Counter
 from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import replace
+from typing import Literal
 
 from pipemodel.geometry.shapes import Box, Cylinder, Extrusion, Shape
 from pipemodel.geometry.shapes.plate import Plate
-from pipemodel.geometry.vectors import UP, Vec3, along, cross, dot, scale
+from pipemodel.geometry.vectors import UP, Vec3, along, cross, dot, scale, sub
 from pipemodel.job.build_holes import HoleError, pierced
 from pipemodel.job.building.parts import plan_way
+from pipemodel.job.building.rows import JoistsForm
 from pipemodel.job.building.sleeves import SleeveForm
 from pipemodel.job.building.walls import WallForm
 from pipemodel.job.faults import Faults
+from pipemodel.job.form import Form
 from pipemodel.job.hole_forms import HoleForm
-from pipemodel.job.model import Sleeve, Thing
+from pipemodel.job.model import Place, Sleeve, Thing
 from pipemodel.job.quantities import shown
 from pipemodel.job.room_forms import ThingForm
 from pipemodel.job.routing.faults import nearest
@@ -78,28 +82,58 @@ def _bore(name: str, form: ThingForm, sleeve: SleeveForm, things: list[Thing], f
     past = 0.0 if sleeve.length is None else max(sleeve.length - (high - low), 0.0) / 2.0
     ends = _at(sleeve.at, normal, low - past), _at(sleeve.at, normal, high + past)
     shape = Cylinder(*ends, sleeve.outside or sleeve.diameter)
-    said = Sleeve(sleeve.in_, sleeve.diameter, frozenset(sleeve.for_), form.clearance)
+    said = Sleeve(sleeve.in_, sleeve.diameter, frozenset(sleeve.for_), form.clearance, sleeve.bare)
     place = faults.key_place(("room", name))
-    return Thing(name, shape, None, place, form.is_ or "", role="kept free", why=WHY, sleeve=said)
+    named = run_places(form, ("room", name), faults)
+    return Thing(name, shape, None, place, form.is_ or "", role="kept free", why=WHY, sleeve=said, run_places=named)
+
+
+def run_places(form: Form, path: tuple[str | int, ...], faults: Faults) -> tuple[tuple[str, Place], ...]:
+    """Return where in a thing's form the runs that it, or a hole of it, is for are named."""
+    found: list[tuple[str, Place]] = []
+    for name in sorted(form.model_fields_set):
+        value, key = getattr(form, name), type(form).model_fields[name].alias or name
+        for n, item in enumerate(value if isinstance(value, list) else [value]):
+            here = (*path, key, n) if isinstance(value, list) else (*path, key)
+            if isinstance(item, Form):
+                found += run_places(item, here, faults)
+            elif isinstance(item, str) and key in ("for", "runs"):
+                found.append((item, faults.place(here)))
+    return tuple(found)
 
 
 def bores_of(thing: Thing, holes: Sequence[HoleForm]) -> Iterator[Thing]:
-    """Yield what stands in each round hole of a thing that is for some runs: its bore, kept free of all others."""
-    plate = thing.shape
-    for number, hole in enumerate((hole for hole in holes if hole.diameter is not None), 1):
-        if hole.for_ is not None and hole.at is not None and hole.diameter is not None and isinstance(plate, Plate):
-            low = dot(plate.origin, plate.normal)
-            ends = _at(hole.at, plate.normal, low), _at(hole.at, plate.normal, low + plate.thickness)
+    """Yield what stands in each hole of a thing that is for some runs: its bore, kept free of all others."""
+    plate, count = thing.shape, Counter[str]()
+    for hole in holes if isinstance(plate, Plate) else ():
+        assert isinstance(plate, Plate)
+        what, bore, wide = _hole_in(plate, hole)
+        if what == "notch" and not isinstance(thing.frame and thing.frame.term, JoistsForm):
+            what = "opening"
+        count[what] += 1
+        if hole.for_ is not None:
+            sleeve = Sleeve(thing.name, wide, frozenset(hole.for_), hole.clearance, hole.bare, what)
             yield Thing(
-                f"{thing.name} hole {number}",
-                Cylinder(*ends, hole.diameter),
-                None,
-                thing.place,
-                role="kept free",
-                of=thing.of,
-                why=HOLE_WHY,
-                sleeve=Sleeve(thing.name, hole.diameter, frozenset(hole.for_), lined=False),
-            )
+                f"{thing.name} {what} {count[what]}", bore, None, thing.place,
+                role="kept free", of=thing.of, why=HOLE_WHY, sleeve=sleeve,
+            )  # fmt: skip
+
+
+def _hole_in(plate: Plate, hole: HoleForm) -> tuple[Literal["hole", "opening", "notch"], Shape, float]:
+    """Return what a hole in a plate is, the space in it, and how wide it is; one that reaches a side is a notch."""
+    if hole.at is not None and hole.diameter is not None:
+        low = dot(plate.origin, plate.normal)
+        ends = _at(hole.at, plate.normal, low), _at(hole.at, plate.normal, low + plate.thickness)
+        return "hole", Cylinder(*ends, hole.diameter), hole.diameter
+    sides, reaches = [], False
+    for way, k in ((plate.across, 0), (plate.up, 1)):
+        a, b = sorted(dot(sub(corner, plate.origin), way) for corner in hole.corners())
+        least, most = (end(p[k] for outline in plate.outlines for p in outline) for end in (min, max))
+        reaches |= a <= least + HAIR_MM or b >= most - HAIR_MM
+        sides.append((max(a, least), min(b, most)))
+    (a, b), (c, d) = sides
+    square = ((a, c), (b, c), (b, d), (a, d))
+    return "notch" if reaches else "opening", replace(plate, outlines=(square,), rounds=()), min(b - a, d - c)
 
 
 def _at(p: Vec3, normal: Vec3, depth: float) -> Vec3:

@@ -27,7 +27,8 @@ def check_zones(things: Sequence[Thing], runs: Sequence[Run], names: Collection[
         for name in sorted(thing.runs or () if thing.sleeve is None else thing.sleeve.runs):
             if name not in names and (thing.of or thing.name, name) not in said:
                 said.add((thing.of or thing.name, name))
-                _note(thing, f"there is no run called {shown(name)!r}{nearest(name, names)}", faults)
+                text = f"there is no run called {shown(name)!r}{nearest(name, names)}"
+                faults.found.append(Fault(text, dict(thing.run_places).get(name, thing.place)))
     for void in _voids(things).values():
         for run in by_name.values():
             if void[0].runs is None or run.name in void[0].runs:

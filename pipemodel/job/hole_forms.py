@@ -6,7 +6,7 @@ from pydantic import BeforeValidator, Field, model_validator
 
 from pipemodel.geometry.vectors import Vec3
 from pipemodel.job.form import Form
-from pipemodel.job.quantities import Point, PositiveLength, shown
+from pipemodel.job.quantities import NonNegativeLength, Point, PositiveLength, shown
 
 MOST_RUNS = 100
 """How many runs may go through one hole or sleeve."""
@@ -23,29 +23,37 @@ def _named(value: object) -> object:
 
 
 Runs = Annotated[list[str], Field(min_length=1, max_length=MOST_RUNS)]
-FOR: Any = Field(
-    default=None, alias="for", description="Of a round hole: the runs that may go through; all if left out"
-)
 
 
-def see_for(runs: list[str] | None, diameter: float | None) -> None:
-    """See that only a round hole names the runs that it is for.
+class ForRunsForm(Form):
+    """What every hole, opening and notch may say of the runs that it is for."""
 
-    Raises:
-        ValueError: if another does.
-    """
-    if runs is not None and diameter is None:
-        raise ValueError("'for' goes with a round hole; write room to be kept free, with its runs, in a square one")
+    for_: Runs | None = Field(default=None, alias="for", description="The runs that may go through; all if left out")
+    clearance: NonNegativeLength | None = Field(
+        default=None, description="Asked for round the runs that it is 'for'; that to the thing if left out"
+    )
+
+    bare: bool = Field(default=False, description="Whether the insulation of the runs that it is 'for' stops at it")
+
+    @model_validator(mode="after")
+    def _for_some(self) -> "ForRunsForm":
+        if self.for_ is None and (self.clearance is not None or self.bare):
+            raise ValueError("'clearance' and 'bare' of a hole are of the runs that it is for; name them: for: [...]")
+        return self
+
+    @property
+    def meant(self) -> dict[str, Any]:
+        """What it says of the runs that it is for, as another form takes it."""
+        return {"for": self.for_, "clearance": self.clearance, "bare": self.bare}
 
 
-class HoleForm(Form):
+class HoleForm(ForRunsForm):
     """A hole right through a thing: round, about a point; or an opening with square corners between two points."""
 
     at: Point | None = Field(default=None, description="A point of a round hole's axis, at any depth")
     diameter: PositiveLength | None = Field(default=None, description="Diameter of a round hole")
     from_: Point | None = Field(default=None, alias="from", description="A corner of an opening, at any depth")
     to: Point | None = Field(default=None, description="The opposite corner")
-    for_: Runs | None = FOR
     through: Annotated[str, BeforeValidator(_named)] | None = Field(
         default=None,
         description="Which way a box's holes go through it: the way it is thinnest, if left out",
@@ -59,7 +67,6 @@ class HoleForm(Form):
             raise ValueError(
                 "a hole is round, with 'at' and 'diameter', or an opening with square corners, 'from' and 'to'"
             )
-        see_for(self.for_, self.diameter)
         return self
 
     def corners(self) -> tuple[Vec3, ...]:

@@ -94,11 +94,19 @@ class Sleeve(NamedTuple):
     through: str
     """The name of the wall or floor that it is in."""
     bore_mm: float
+    """Its diameter, or how wide one with square corners is the way it is narrowest."""
     runs: frozenset[str]
     clearance_mm: float | None = None
     """Round a run within it; None for that to the wall or floor."""
-    lined: bool = True
-    """Whether a pipe lines it; a plain hole that is for some runs has none."""
+    bare: bool = False
+    """Whether the insulation of its runs stops at it."""
+    what: Literal["sleeve", "hole", "opening", "notch"] = "sleeve"
+    """A pipe lines a sleeve; a plain hole, an opening or a notch that is for some runs has none."""
+
+    @property
+    def lined(self) -> bool:
+        """Whether a pipe lines it."""
+        return self.what == "sleeve"
 
 
 @dataclass(frozen=True)
@@ -126,6 +134,8 @@ class Thing(InLibraries):
     """The runs that it is meant for; None for all."""
     sleeve: Sleeve | None = None
     """The sleeve whose bore it is, kept free of all runs but those that the sleeve is for."""
+    run_places: tuple[tuple[str, Place], ...] = ()
+    """Where each run that it or a hole of it is for is named."""
 
 
 @dataclass(frozen=True)

@@ -124,6 +124,14 @@ class SupportRule(_Part):
     materials: tuple[str, ...] = ()
     clause: str
 
+    @field_validator("rows")
+    @classmethod
+    def _each_size_once(cls, rows: tuple[SupportRow, ...]) -> tuple[SupportRow, ...]:
+        sizes = [row.from_ for row in rows]
+        if twice := next((size for size in sizes if sizes.count(size) > 1), None):
+            raise ValueError(f"two rows are of tube from {twice:g}; write one")
+        return rows
+
     def row_of(self, tube: Tube) -> SupportRow | None:
         """Return the row of a tube: the greatest size not above its own, since a thinner tube sags more."""
         rows = [row for row in self.rows if row.from_ <= tube.outside_mm + HAIR_MM]
@@ -156,6 +164,14 @@ class InsulationRule(_Part):
     unless: str = ""
     clause: str
     from_memory: bool = False
+
+    @field_validator("rows")
+    @classmethod
+    def _each_bore_once(cls, rows: tuple[InsulationRow, ...]) -> tuple[InsulationRow, ...]:
+        bores = [row.to for row in rows]
+        if twice := next((bore for bore in bores if bores.count(bore) > 1), None):
+            raise ValueError(f"two rows are of tube up to a bore of {twice:g}; write one")
+        return rows
 
     def thick_of(self, tube: Tube) -> float:
         """Return how thick it has to be round a tube, mm; 0 where the rule gives no thickness."""

@@ -150,6 +150,15 @@ def test_a_set_of_ones_own_has_supports_and_insulation(tmp_path):
     with pytest.raises(JobError) as error:
         story.load(tmp_path / "job.yaml")
     assert "'ours.yaml', line 10: rows needs at least 1" in error.value.lines()[0]
+    # Of two rows of one size nobody can tell which counts.
+    own["supports"]["rows"] = [{"from": 10, "level": far, "upright": 1000} for far in (900, 1200)]
+    own["insulation"]["rows"] = [{"to": 13, "thick": thick} for thick in (9, 13)]
+    (tmp_path / "ours.yaml").write_text(yaml.safe_dump(own), encoding="utf-8")
+    with pytest.raises(JobError) as error:
+        story.load(tmp_path / "job.yaml")
+    said = "".join(error.value.lines())
+    assert "two rows are of tube from 10; write one" in said
+    assert "two rows are of tube up to a bore of 13; write one" in said
 
 
 def test_a_clip_too_far_from_an_end_is_said_by_what_holds_there(tmp_path):

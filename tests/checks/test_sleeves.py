@@ -334,8 +334,85 @@ def test_the_pipe_of_a_sleeve_takes_more_of_the_wall_than_its_bore(tmp_path):
     assert "outside it is more than its bore" in refused(tmp_path, {**room, "s": {"sleeve": {**sleeve, "outside": 20}}})
 
 
-def test_only_a_round_hole_is_for_some_runs(tmp_path):
-    wall = {**WALL, "openings": [{"at": 600, "width": 50, "height": 50, "for": ["a"]}]}
-    assert "'for' goes with a round hole" in refused(tmp_path, {"w": {"wall": wall}})
-    wall["openings"] = [{"at": 600, "up": 300, "diameter": 32, "for": ["z"]}]
-    assert "there is no run called 'z'" in refused(tmp_path, {"w": {"wall": wall}})
+SQUARE = {
+    # What it is cut in, the name of what is cut, and where that is: 40 wide, its lower left corner at x 600.
+    "wall": ({"wall": {**WALL, "openings": [{"at": 600, "width": 40, "height": 30, "up": 300, "for": ["a"]}]}},
+             "it opening 1"),
+    "box": ({"box": {"from": [0, 0, 0], "to": [3000, 50, 2400]},
+             "holes": [{"from": [600, 0, 300], "to": [640, 50, 330], "for": ["a"]}]}, "it opening 1"),
+    "joists": ({"joists": {"first": [0, 25], "along": "east", "row": "north", "spacing": 400, "number": 4,
+                           "length": 3000, "size": [50, 330], "top": 330,
+                           "notches": [{"at": 600, "width": 40, "depth": 30, "for": ["a"]}]}}, "it 1 notch 1"),
+}  # fmt: skip
+
+
+def with_meant(thing, **more):
+    """Return a thing's form with more said of its opening."""
+    (term,) = (key for key in thing if key != "holes")
+    if "holes" in thing:
+        return {**thing, "holes": [{**thing["holes"][0], **more}]}
+    where = "notches" if term == "joists" else "openings"
+    return {term: {**thing[term], where: [{**thing[term][where][0], **more}]}}
+
+
+@pytest.mark.parametrize("kind", SQUARE)
+def test_an_opening_or_a_notch_leaves_what_is_nearest_at_its_sides(kind, tmp_path):
+    """By hand: a straight run square through it is as far from each side as its axis is, less half the tube.
+
+    A notch has no upper side.
+    """
+    thing, named = SQUARE[kind]
+    dice = random.Random(kind)
+    for _ in range(3):
+        x, z = dice.uniform(608, 632), dice.uniform(308, 322)
+        sides = [x - 600, 640 - x, z - 300] + ([330 - z] if kind != "joists" else [])
+        room, clearance = {"it": with_meant(thing, clearance=2.0)}, 2.0
+        report = checked(tmp_path, room, {"a": {"points": [[x, -200, z], [x, 200, z]]}}, clearance=9)
+        (finding,) = [f for f in report.findings if f.check == "sleeves"]
+        assert finding.distance_mm == pytest.approx(min(sides) - 7.5, abs=1e-6)
+        assert finding.code == ("C112" if min(sides) - 7.5 >= clearance else "C111")
+        assert (finding.against, finding.required_mm) == (named, clearance)
+        assert said(report, "C101", "C102") == []
+    # Another may not pass, in the middle of it as it is.
+    runs = {
+        "a": {"points": [[2000, -200, 1000], [2000, 200, 1000]]},
+        "b": {"points": [[620, -90, 315], [620, 90, 315]]},
+    }
+    assert ("C110", "b", named) in said(checked(tmp_path, {"it": thing}, runs), "C110")
+
+
+@pytest.mark.parametrize("kind", SQUARE)
+def test_insulation_may_stop_at_an_opening(kind, tmp_path):
+    thing, _ = SQUARE[kind]
+    runs = {"a": {"points": [[620, -200, 315], [620, 200, 315]]}}
+    codes = {}
+    for bare in (False, True):
+        report = checked(tmp_path, {"it": with_meant(thing, clearance=2, bare=bare)}, runs, insulation=9)
+        (finding,) = [f for f in report.findings if f.check == "sleeves"]
+        codes[bare] = finding.code, finding.distance_mm
+    # 15 to the nearest side, 7.5 of it tube.
+    assert codes == {False: ("C111", pytest.approx(-1.5)), True: ("C112", pytest.approx(7.5))}
+
+
+def test_a_hole_of_a_row_is_missed_once_and_only_where_none_is_gone_through(tmp_path):
+    joists = {**SQUARE["joists"][0]["joists"], "holes": [{"at": 1500, "down": 150, "diameter": 30, "for": ["a", "b"]}]}
+    # One goes through two of the four and ends in the bay, the other through none.
+    runs = {
+        "a": {"points": [[1500, -200, 180], [1500, 600, 180]]},
+        "b": {"points": [[300, -200, 500], [900, -200, 500]]},
+    }
+    report = checked(tmp_path, {"it": {"joists": {**joists, "notches": []}}}, runs)
+    assert said(report, "C112") == [("C112", "a", "it 1 hole 1"), ("C112", "a", "it 2 hole 1")]
+    (missed,) = [f for f in report.findings if f.code == "C113"]
+    assert (missed.run, "'it hole 1'" in missed.message) == ("b", True)
+
+
+def test_a_run_that_a_hole_is_for_and_that_is_not_there_is_named_at_its_word(tmp_path):
+    holes = [{"at": 600, "up": 300, "diameter": 32, "for": ["a", "z"]}]
+    text = refused(tmp_path, {"w": {"wall": {**WALL, "openings": holes}}})
+    lines = (tmp_path / "job.yaml").read_text().splitlines()
+    row = next(n for n, line in enumerate(lines, 1) if line.strip() == "- z")
+    assert f":{row}:{lines[row - 1].index('z') + 1}: there is no run called 'z'" in text
+    for wrong in ({"clearance": 1}, {"bare": True}):
+        hole = {"at": 600, "up": 300, "diameter": 32, **wrong}
+        assert "name them: for: [...]" in refused(tmp_path, {"w": {"wall": {**WALL, "openings": [hole]}}})

@@ -52,9 +52,12 @@ def test_bodies_that_would_never_end_cost_their_element_only(tmp_path):
     )
     line.Segments[0].ParentCurve = line
     m.element([m.make("IfcSweptDiskSolid", line, 5.0, None, None, None)], "IfcPipeSegment", name="line")
+    m.element([m.mapped([m.extruded(m.rectangle(5, 5), 5)], scales=0.0)], name="no scale")
+    m.element([m.mapped([m.extruded(m.rectangle(5, 5), 5)], scales=(1.0, 0.0, 1.0))], name="flat")
     said, _, _ = read(m.written(tmp_path / "model.ifc"))
     assert [one["name"] for one in said["elements"]] == ["good"]
     why = {one["name"]: one["why"] for one in said["left_out"]}
+    assert why.pop("no scale") == why.pop("flat") == "it is mapped at a scale of 0"
     assert why["itself"] == "a part of it is made of itself"
     assert why["doubled"] == why["mapped"] == "it has more than 20000 parts"
     assert set(why) == {"itself", "doubled", "mapped", "line"}

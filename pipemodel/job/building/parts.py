@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 from math import hypot
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 from pipemodel.geometry.shapes import Box, Extrusion, Shape
 from pipemodel.geometry.shapes.face import Vec2
@@ -25,7 +25,7 @@ class Slab(NamedTuple):
     """A rectangle standing upright or lying flat, and what is cut out of it, before it is a shape.
 
     `origin` is a corner; the rectangle goes `size` mm along `across` and `up` from there, its thickness along
-    across x up. Openings and round holes, with the runs that each of these is for, are in its own plane.
+    across x up. Openings and round holes, each with the runs that it is for, are in its own plane.
     """
 
     origin: Vec3
@@ -33,8 +33,8 @@ class Slab(NamedTuple):
     up: Vec3
     size: Vec2
     thickness: float
-    openings: tuple[tuple[Vec2, Vec2], ...] = ()
-    rounds: tuple[tuple[Vec2, float, list[str] | None], ...] = ()
+    openings: tuple[tuple[Vec2, Vec2, dict[str, Any]], ...] = ()
+    rounds: tuple[tuple[Vec2, float, dict[str, Any]], ...] = ()
 
     def place(self, x: float, y: float, z: float = 0.0) -> Vec3:
         """Return a point of the room from the slab's own axes."""
@@ -44,10 +44,12 @@ class Slab(NamedTuple):
     def part(self, suffix: str = "") -> Part:
         """Return it as a part: a box where it lies along the axes, else an outline carried up, or a plate."""
         holes = [
-            HoleForm.model_validate({"from": self.place(*low), "to": self.place(*high, self.thickness)})
-            for low, high in self.openings
+            HoleForm.model_validate({"from": self.place(*low), "to": self.place(*high, self.thickness), **meant})
+            for low, high, meant in self.openings
         ]
-        holes += [HoleForm.model_validate({"at": self.place(*p), "diameter": d, "for": f}) for p, d, f in self.rounds]
+        holes += [
+            HoleForm.model_validate({"at": self.place(*p), "diameter": d, **meant}) for p, d, meant in self.rounds
+        ]
         shape = self._shape(bool(holes))
         if holes and isinstance(shape, Box):
             holes = [hole.model_copy(update={"through": self._way()}) for hole in holes]

@@ -1,6 +1,6 @@
 """Rows of joists, rafters laid level, and studs: by number and spacing, with the holes and notches that are there."""
 
-from typing import Annotated, Literal
+from typing import Annotated, Any, Literal
 
 from pydantic import BeforeValidator, Field, model_validator
 
@@ -8,7 +8,7 @@ from pipemodel.geometry.shapes.face import Vec2
 from pipemodel.geometry.vectors import UP, Vec3, along, cross
 from pipemodel.job.building.parts import Part, Slab, in_plan
 from pipemodel.job.form import Form
-from pipemodel.job.hole_forms import FOR, Runs
+from pipemodel.job.hole_forms import ForRunsForm
 from pipemodel.job.quantities import Length, NonNegativeLength, PositiveLength, Whole
 from pipemodel.job.room_basics import FACING, PlanPoint
 
@@ -38,18 +38,17 @@ Size = Annotated[tuple[PositiveLength, PositiveLength], BeforeValidator(_two)]
 Which = Annotated[list[Annotated[Whole, Field(ge=1, le=MOST)]] | None, BeforeValidator(_numbers)]
 
 
-class RowHoleForm(Form):
+class RowHoleForm(ForRunsForm):
     """A round hole through the joists or studs of a row, or through some of them."""
 
     at: NonNegativeLength = Field(description="From the beginning of the joist, or the foot of the stud, to its middle")
     down: NonNegativeLength | None = Field(default=None, description="From the top of a joist to its middle")
     across: NonNegativeLength | None = Field(default=None, description="From the first side of a stud to its middle")
     diameter: PositiveLength = Field(description="Its diameter")
-    for_: Runs | None = FOR
     of: Which = Field(default=None, description="The number of the one it is in, or a list; all if left out")
 
 
-class NotchForm(Form):
+class NotchForm(ForRunsForm):
     """A notch in the joists of a row, or in some of them."""
 
     at: NonNegativeLength = Field(description="From the beginning of the joist to the near side of the notch")
@@ -146,13 +145,13 @@ class JoistsForm(RowForm):
         way, (width, depth) = FACING[self.along], self.size
         side = cross(way, UP)
         middle = along(in_plan(self.first, self.top - depth), FACING[self.row], k * self.spacing)
-        square: list[tuple[Vec2, Vec2]] = []
+        square: list[tuple[Vec2, Vec2, dict[str, Any]]] = []
         for notch in self.notches:
             if notch.of is None or k + 1 in notch.of:
                 low = depth - notch.depth if notch.in_ == "top" else 0.0
-                square.append(((notch.at, low), (notch.at + notch.width, low + notch.depth)))
+                square.append(((notch.at, low), (notch.at + notch.width, low + notch.depth), notch.meant))
         rounds = tuple(
-            ((hole.at, depth - (hole.down or 0.0)), hole.diameter, hole.for_)
+            ((hole.at, depth - (hole.down or 0.0)), hole.diameter, hole.meant)
             for hole in self.holes
             if hole.of is None or k + 1 in hole.of
         )
@@ -214,7 +213,7 @@ class StudsForm(RowForm):
         for k in range(self.count()):
             middle = along(in_plan(self.first, self.bottom), row, k * self.spacing - width / 2.0)
             rounds = tuple(
-                ((depth / 2.0 if hole.across is None else hole.across, hole.at), hole.diameter, hole.for_)
+                ((depth / 2.0 if hole.across is None else hole.across, hole.at), hole.diameter, hole.meant)
                 for hole in self.holes
                 if hole.of is None or k + 1 in hole.of
             )

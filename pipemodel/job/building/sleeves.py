@@ -21,6 +21,8 @@ class SleeveForm(Form):
     )
     for_: Runs = Field(alias="for", description="The runs that go through it; no other may")
 
+    bare: bool = Field(default=False, description="Whether the insulation of those runs stops at it")
+
     @model_validator(mode="after")
     def _has_a_wall(self) -> "SleeveForm":
         if self.outside is not None and self.outside <= self.diameter:

@@ -9,7 +9,7 @@ from pipemodel.geometry.shapes.face import Vec2
 from pipemodel.geometry.vectors import EAST, NORTH, UP, Vec3, along, cross, dot
 from pipemodel.job.building.parts import Part, Slab, backed, in_plan, plan_way
 from pipemodel.job.form import Form
-from pipemodel.job.hole_forms import FOR, HoleForm, Runs, see_for
+from pipemodel.job.hole_forms import ForRunsForm, HoleForm
 from pipemodel.job.outline import counter_clockwise, outline_fault
 from pipemodel.job.quantities import Length, NonNegativeLength, PositiveLength
 from pipemodel.job.room_basics import MOST_OUTLINE_POINTS, Facing, PlanPoint
@@ -18,7 +18,7 @@ MOST_OPENINGS = 200
 TOUCH_MM = 1e-6
 
 
-class WallOpeningForm(Form):
+class WallOpeningForm(ForRunsForm):
     """A door, a window, or a round hole in a wall, measured along it from its beginning and up from its bottom."""
 
     at: NonNegativeLength = Field(
@@ -28,11 +28,9 @@ class WallOpeningForm(Form):
     height: PositiveLength | None = Field(default=None, description="How high a door or window is")
     up: NonNegativeLength = Field(default=0.0, description="Up to its lower edge, 0 for a door; or to its middle")
     diameter: PositiveLength | None = Field(default=None, description="Of a round hole")
-    for_: Runs | None = FOR
 
     @model_validator(mode="after")
     def _one_kind(self) -> "WallOpeningForm":
-        see_for(self.for_, self.diameter)
         if (self.diameter is None) != (self.width is not None and self.height is not None):
             raise ValueError("an opening has 'width' and 'height', or is round, with 'diameter'")
         return self
@@ -110,16 +108,18 @@ class WallForm(Form):
         origin = backed(foot, side, far) if dot(side, self.facing) > 0.0 else backed(foot, side, -near)
         chased = [chase.block() for chase in self.chases if chase.depth > near]
         square = tuple(
-            ((o.at, o.up), (o.at + o.width, o.up + o.height))
+            ((o.at, o.up), (o.at + o.width, o.up + o.height), o.meant)
             for o in self.openings
             if o.width is not None and o.height is not None
         )
         rounds = tuple(
-            ((o.at, o.up), o.diameter, o.for_)
+            ((o.at, o.up), o.diameter, o.meant)
             for o in self.openings
             if o.diameter is not None and not any(_holds(block, (o.at, o.up), o.diameter / 2.0) for block in chased)
         )
-        return Slab(origin, way, UP, (size, self.height), far - near, (*square, *chased), rounds)
+        return Slab(
+            origin, way, UP, (size, self.height), far - near, (*square, *((*block, {}) for block in chased)), rounds
+        )
 
     def place(self, along_mm: float, up_mm: float, off_mm: float) -> Vec3:
         """Return a point so far along its face, up from its foot, and off the face into the room.
@@ -143,18 +143,16 @@ def _holds(block: tuple[Vec2, Vec2], at: Vec2, radius: float) -> bool:
     return all(low <= c - radius and c + radius <= high for low, c, high in zip(block[0], at, block[1], strict=True))
 
 
-class FloorOpeningForm(Form):
+class FloorOpeningForm(ForRunsForm):
     """An opening in a floor or ceiling: square between two plan points, or round about one."""
 
     from_: PlanPoint | None = Field(default=None, alias="from", description="A corner: [x, y]")
     to: PlanPoint | None = Field(default=None, description="The opposite corner")
     at: PlanPoint | None = Field(default=None, description="The middle of a round one")
     diameter: PositiveLength | None = Field(default=None, description="Of a round one")
-    for_: Runs | None = FOR
 
     @model_validator(mode="after")
     def _one_kind(self) -> "FloorOpeningForm":
-        see_for(self.for_, self.diameter)
         given = [key for key in ("from_", "to", "at", "diameter") if getattr(self, key) is not None]
         if given not in (["from_", "to"], ["at", "diameter"]):
             raise ValueError("an opening has 'from' and 'to', or is round, with 'at' and 'diameter'")
@@ -163,10 +161,12 @@ class FloorOpeningForm(Form):
     def hole(self, level: float) -> HoleForm:
         """Return it as a hole, a point of it at a level."""
         if self.at is not None:
-            return HoleForm.model_validate({"at": in_plan(self.at, level), "diameter": self.diameter, "for": self.for_})
+            return HoleForm.model_validate({"at": in_plan(self.at, level), "diameter": self.diameter, **self.meant})
         assert self.from_ is not None
         assert self.to is not None
-        return HoleForm.model_validate({"from": in_plan(self.from_, level), "to": in_plan(self.to, level)})
+        return HoleForm.model_validate(
+            {"from": in_plan(self.from_, level), "to": in_plan(self.to, level), **self.meant}
+        )
 
 
 class FloorForm(Form):

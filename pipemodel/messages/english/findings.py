@@ -57,13 +57,19 @@ FINDINGS = {
     "zone.free near": "run {run} comes within {far} of {zone}, to be kept free ({why}), {where}{asked}{more}; {cure}",
     "zone.more": " (the worst of {n} places)",
     "sleeves.left": (
-        "run {run} has {left} round it in the {what} {sleeve}, bore {bore}, through {thing}, {where}; fire stopping, "
+        "run {run} has {left} round it in the {what} {sleeve}, {bore}, through {thing}, {where}; fire stopping, "
         "sealing and movement as local codes ask"
     ),
     "sleeves.tight": (
-        "run {run} does not fit the {what} {sleeve}, bore {bore}, through {thing}, {where}: {left} is left round it, "
+        "run {run} does not fit the {what} {sleeve}, {bore}, through {thing}, {where}: {left} is left round it, "
         "{asked} is asked for; its axis is {off} off the middle, and as it lies a bore of {least} would do"
     ),
+    "sleeves.tight, square": (
+        "run {run} does not fit the {what} {sleeve}, {bore}, through {thing}, {where}: {left} is left round it, "
+        "{asked} is asked for"
+    ),
+    "sleeves.bore": "bore {bore}",
+    "sleeves.square": "{wide} by {tall}",
     "sleeves.missed": "the {what} {sleeve} is for run {run}, which does not go through it",
     "falls.ratio": "1 in {over}",
     "falls.drawn": "1:{over}",

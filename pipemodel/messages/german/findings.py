@@ -66,17 +66,27 @@ FINDINGS = {
     ),
     "zone.more": " (die schlimmste von {n} Stellen)",
     "sleeves.left": (
-        "Leitung {run} hat {what|sleeve=im Hüllrohr|hole=im Loch} {sleeve}, lichte Weite {bore}, durch {thing}, "
+        "Leitung {run} hat {what|sleeve=im Hüllrohr|hole=im Loch|opening=in der Öffnung|notch=in der Ausklinkung} "
+        "{sleeve}, {bore}, durch {thing}, "
         "{where}, rundum {left} Luft; "
         "Brandschutz, Abdichtung und Bewegung nach örtlichen Vorschriften"
     ),
     "sleeves.tight": (
-        "Leitung {run} passt nicht durch {what|sleeve=das Hüllrohr|hole=das Loch} {sleeve}, lichte Weite {bore}, durch "
+        "Leitung {run} passt nicht durch {what|sleeve=das Hüllrohr|hole=das Loch} {sleeve}, {bore}, durch "
         "{thing}, {where}: rundum "
         "bleiben {left}, verlangt sind {asked}; ihre Achse liegt {off} neben der Mitte, so wie sie liegt, genügt eine "
         "lichte Weite von {least}"
     ),
-    "sleeves.missed": "{what|sleeve=das Hüllrohr|hole=das Loch} {sleeve} ist für Leitung {run}, die nicht hindurchgeht",
+    "sleeves.tight, square": (
+        "Leitung {run} passt nicht durch {what|opening=die Öffnung|notch=die Ausklinkung} {sleeve}, {bore}, durch "
+        "{thing}, {where}: rundum bleiben {left}, verlangt sind {asked}"
+    ),
+    "sleeves.bore": "lichte Weite {bore}",
+    "sleeves.square": "{wide} mal {tall}",
+    "sleeves.missed": (
+        "{what|sleeve=das Hüllrohr|hole=das Loch|opening=die Öffnung|notch=die Ausklinkung} {sleeve} ist für "
+        "Leitung {run}, die nicht hindurchgeht"
+    ),
     "falls.ratio": "1 : {over}",
     "falls.drawn": "1:{over}",
     "falls.leg": "Schenkel {leg} von Leitung {run} {wrong}, gemeint ist ein Gefälle von {asked}",

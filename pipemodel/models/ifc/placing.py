@@ -74,6 +74,7 @@ def mapped(item: Any) -> Floats:
 
     Raises:
         HardError: if it is mapped in the plane only.
+        OddError: if it is mapped at a scale of 0.
     """
     target = item.MappingTarget
     if not target.is_a("IfcCartesianTransformationOperator3D"):
@@ -83,11 +84,11 @@ def mapped(item: Any) -> Floats:
     matrix = _matrix(coordinates(target.LocalOrigin), z, x)
     if target.Axis2 and float(matrix[:3, 1] @ np.array(target.Axis2.DirectionRatios)) < 0.0:
         matrix[:3, 1] *= -1.0
-    first = target.Scale or 1.0
     uneven = target.is_a("IfcCartesianTransformationOperator3DnonUniform")
-    matrix[:3, 0] *= first
-    matrix[:3, 1] *= (target.Scale2 or first) if uneven else first
-    matrix[:3, 2] *= (target.Scale3 or first) if uneven else first
+    scales = (target.Scale, target.Scale2 if uneven else None, target.Scale3 if uneven else None)
+    if 0.0 in scales:
+        raise OddError("it is mapped at a scale of 0")
+    matrix[:3, :3] *= [given or scales[0] or 1.0 for given in scales]
     return matrix @ axes3(item.MappingSource.MappingOrigin)
 
 
