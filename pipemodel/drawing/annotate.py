@@ -14,7 +14,7 @@ from pipemodel.geometry.centreline import Arc
 from pipemodel.geometry.vectors import Vec3, distance, dot, scale, sub
 from pipemodel.messages.say import words
 from pipemodel.messages.units import Units
-from pipemodel.messages.values import Name, Size, Word
+from pipemodel.messages.values import Name, Word
 from pipemodel.wording.safe_text import shown
 
 FIGURE_MM = 2.5
@@ -135,8 +135,8 @@ def name_ends(panels: Sequence[Panel], run: SolvedRun, units: Units, named: bool
 
 
 def at_words(point: Vec3, units: Units) -> str:
-    """Return the coordinates of a point in a row."""
-    x, y, z = map(Size, point)
+    """Return the coordinates of a point in a row, as a tape shows them."""
+    x, y, z = (Name(units.short(c), quoted=False) for c in point)
     return words(units, "drawing.point", x=x, y=y, z=z)
 
 

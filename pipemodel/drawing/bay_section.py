@@ -5,7 +5,7 @@ its middle. What is cut is hatched; from the outside of each tube is dimensioned
 side, above and below, in the plane of the section: not the least distance in the room, which the findings give.
 """
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from math import hypot
 from typing import NamedTuple
 
@@ -15,14 +15,14 @@ from pipemodel.drawing.cut_through import CutTube, cut_mesh, cut_tubes, first_hi
 from pipemodel.drawing.dimension import Dimension
 from pipemodel.drawing.general import NOTE_HEIGHT, TITLE_HEIGHT
 from pipemodel.drawing.hatch import hatched
-from pipemodel.drawing.joist_view import A4
 from pipemodel.drawing.labels import ANYWHERE_MM, Label, LabelSpot, put_label
-from pipemodel.drawing.layout import SCALES
+from pipemodel.drawing.layout import A4, A4_UPRIGHT, Block, shared
+from pipemodel.drawing.lettering import wrapped
 from pipemodel.drawing.panel import Panel
 from pipemodel.drawing.primitives import FlatPoint, Role
 from pipemodel.drawing.sheet import Sheet
 from pipemodel.drawing.solids import room_solids
-from pipemodel.drawing.title_block import Titles, draw_frame, drawing_area
+from pipemodel.drawing.title_block import Titled, draw_frame, drawing_area
 from pipemodel.geometry.centreline import Straight
 from pipemodel.geometry.shapes.mesh import Mesh
 from pipemodel.geometry.vectors import UP, Vec3, dot, scale
@@ -45,6 +45,8 @@ MOST_TUBES = 4
 """Of more tubes than this in a section, only the first are dimensioned."""
 AROUND_MM = 35.0
 """How far beyond what bounds the bay the section goes."""
+OVER_MM = 11.0
+"""Room over the section for what is said of its figures."""
 FIGURE_MM = 2.5
 _HATCH_MM = 2.2
 Strokes = list[tuple[FlatPoint, FlatPoint]]
@@ -141,31 +143,31 @@ def _between(
     return Bay(view, at, (min(one.name, two.name), max(one.name, two.name)), cuts, tubes, window)
 
 
-def bay_sheet(bay: Bay, titled: Callable[[str], Titles], units: Units = MM, size: FlatPoint = A4) -> Sheet:
+def bay_sheet(bay: Bay, titled: Titled, units: Units = MM) -> Sheet:
     """Draw a section through a bay.
 
     Args:
         bay: the section; see `bays`.
         titled: returns what the title block says for a title.
         units: units and language of the reader.
-        size: width and height of the sheet, mm.
     """
     one, two = (Name(shown(name, 28), quoted=False) for name in bay.between)
     title = words(units, "bay.title", one=one, two=two)
-    area = drawing_area(size)
-    room = area._replace(high=area.high - TITLE_HEIGHT - 8.0)
-    wide, tall = bay.window.width, bay.window.height
-    scale_ = next((n for n in SCALES if wide / n <= room.width and tall / n <= room.height), SCALES[-1])
-    sheet = Sheet(*size, title, factor=float(scale_))
-    panel = Panel(sheet, bay.view, room, bay.window, 1.0 / scale_)
+    block = Block((bay.window.width, bay.window.height), (0.0, TITLE_HEIGHT + OVER_MM))
+    (fit,) = shared([{0: block}], [((0,),)], (A4, A4_UPRIGHT))
+    area = drawing_area(fit.size)
+    room = area._replace(high=area.high - TITLE_HEIGHT - OVER_MM)
+    sheet = Sheet(*fit.size, title, factor=float(fit.scale))
+    panel = Panel(sheet, bay.view, room, bay.window, 1.0 / fit.scale)
     sheet.words(_where(bay, units), (area.left, area.high - TITLE_HEIGHT), TITLE_HEIGHT)
-    sheet.words(words(units, "bay.measured"), (area.left, area.high - TITLE_HEIGHT - 4.5), NOTE_HEIGHT)
+    for k, line in enumerate(wrapped(words(units, "bay.measured"), NOTE_HEIGHT, area.width)):
+        sheet.words(line, (area.left, area.high - TITLE_HEIGHT - 4.5 - 1.5 * NOTE_HEIGHT * k), NOTE_HEIGHT)
     _draw_room(panel, bay)
     _draw_tubes(panel, bay)
     for tube in bay.tubes[:MOST_TUBES]:
         _clear_round(panel, tube, bay, units)
     _names(panel, bay)
-    draw_frame(sheet, titled(title), f"1:{scale_}", units, first_angle=False)
+    draw_frame(sheet, titled(title), f"1:{fit.scale}", units, first_angle=False)
     return sheet
 
 

@@ -10,16 +10,17 @@ from pipemodel.checks.datums import places_to_set_out
 from pipemodel.checks.penetrations import penetrations
 from pipemodel.checks.supports import clip_plans
 from pipemodel.drawing.bay_section import Bay, bay_sheet, bays
-from pipemodel.drawing.general import general_drawing
+from pipemodel.drawing.general import MOST_DIMENSIONED, GeneralPlan, draw_general, plan_general
 from pipemodel.drawing.in_place import in_place, view_in_place
-from pipemodel.drawing.joist_view import A4, MOST_SHEETS, AlikeJoists, alike_joists, joist_sheet
+from pipemodel.drawing.joist_view import MOST_SHEETS, AlikeJoists, alike_joists, joist_sheet
+from pipemodel.drawing.layout import A3, SHEETS
 from pipemodel.drawing.projection import Solid, Views, key_points, take_views
-from pipemodel.drawing.setting_out import setting_out_drawing
+from pipemodel.drawing.setting_out import SettingOut, draw_setting_out, plan_setting_out
 from pipemodel.drawing.sheet import Sheet
 from pipemodel.drawing.solids import room_bounds, room_solids, run_solids
 from pipemodel.drawing.standing import where_stands
 from pipemodel.drawing.storey_plan import has_storey, storey_plan
-from pipemodel.drawing.title_block import Titles
+from pipemodel.drawing.title_block import Titled, Titles
 from pipemodel.geometry.vectors import Vec3
 from pipemodel.geometry.view import FlatPoint, View
 from pipemodel.job.drawing_fields import NOTHING_GIVEN, DrawingFields
@@ -36,6 +37,10 @@ REACH_MM = 1000.0
 """What is farther than this from a run is not drawn in its place with it."""
 
 
+def _sizes(size: FlatPoint | None) -> Sequence[FlatPoint]:
+    return (size,) if size else SHEETS
+
+
 @dataclass(frozen=True)
 class Drawings:
     """Draws a solved job on sheets of any size; what is seen from each side is worked out once.
@@ -49,34 +54,33 @@ class Drawings:
 
     def of_job(self, size: FlatPoint | None = None) -> Sheet:
         """Draw all runs in their room on a sheet of some width and height, mm, or the one that they fill best."""
-        job = self.schedule.job
-        far = " ".join(far_words(self.schedule, self.units))
-        titles = Titles(job.name, words(self.units, "drawing.of job"), self.given, 1, self._sheets, far)
-        runs = self.schedule.runs
-        bounds = [*room_bounds(self.schedule), *(p for opening in job.openings for p in opening.corners)]
-        plan = self._plan(runs[0]) if len(runs) == 1 else None
-        return general_drawing(runs, self._room, titles, size, self.units, bounds, plan, job.openings)
+        return self._job_sheets(self._general(_sizes(size), 1), self._titled(1))[0]
 
     def to_set_out(self, size: FlatPoint | None = None) -> Sheet:
-        """Draw where everything of the job is, measured from faces of the room."""
-        titles = Titles(self.schedule.job.name, words(self.units, "drawing.setting out"), self.given, 2, self._sheets)
-        views = self._room
-        bounds = room_bounds(self.schedule)
-        clips = [[clip.point for clip in plan.clips] if plan is not None else [] for plan in clip_plans(self.schedule)]
-        places = list(places_to_set_out(self.schedule, clips, list(penetrations(self.schedule))))
-        return setting_out_drawing(self.schedule, places, views.front, views.plan, bounds, titles, size, self.units)
+        """Draw where everything of the job is, measured from faces of the room; `size` as for `of_job`."""
+        return self._sheets_to_set_out(self._setting_out(_sizes(size), 1), self._titled(2))[0]
 
     def of_runs(self, size: FlatPoint | None = None) -> list[Sheet]:
         """Draw each run by itself, in the order of the job."""
-        runs, first = self.schedule.runs, 3
-        titles = [
-            Titles(run.name, self.schedule.job.name, self.given, number, self._sheets)
-            for number, run in enumerate(runs, first)
-        ]
-        return [
-            general_drawing([run], views, title, size, self.units, plan=self._plan(run))
-            for run, views, title in zip(self.schedule.runs, self._alone, titles, strict=True)
-        ]
+        titled, sheets = self._titled(3), list[Sheet]()
+        for run, views in zip(self.schedule.runs, self._alone, strict=True):
+            made = plan_general([run], views, _sizes(size), 1, self.units, plan=self._plan(run))
+            sheets += draw_general(made, [titled(run.name, self.schedule.job.name)], self.units)
+        return sheets
+
+    def for_fitter(self, paper: FlatPoint, wrong: Sequence[tuple[str, Vec3]]) -> list[Sheet]:
+        """Draw what the fitter's pack has: the job and where all is, on more sheets where one shows little, and bays.
+
+        Args:
+            paper: width and height of the pack's sheets, mm, upright; of many runs there is more to read than goes on
+                one, and they are drawn on A3.
+            wrong: what is wrong, each by a name, at a point of the room.
+        """
+        sizes = (paper[::-1], paper) if len(self.schedule.runs) <= MOST_DIMENSIONED else (A3,)
+        general, setting_out = self._general(sizes, 2), self._setting_out(sizes, 2)
+        titled = self._titled(1, len(general.fits) + len(setting_out.fits) + self._of_building)
+        sheets = self._job_sheets(general, titled) + self._sheets_to_set_out(setting_out, titled)
+        return sheets + [sheet for _, sheet in self._building(wrong, titled)]
 
     def of_run_in_place(self, number: int, clashes: Sequence[tuple[str, Vec3]]) -> Sheet:
         """Draw a run, counted from 0, in its place among what is near it; see `in_place`."""
@@ -86,25 +90,21 @@ class Drawings:
         view = view_in_place(self.schedule, [run])
         return in_place(run, view, [solid for solid in self._things if solid.thing in near], clashes, self.units)
 
-    def of_building(self, wrong: Sequence[tuple[str, Vec3]], size: FlatPoint = A4) -> list[tuple[str, Sheet]]:
+    def of_building(self, wrong: Sequence[tuple[str, Vec3]]) -> list[tuple[str, Sheet]]:
         """Draw the storey, the bays and the joists that the runs go through, each with a name for its file.
 
-        Args:
-            wrong: what is wrong, each by a name, at a point of the room.
-            size: width and height of a sheet, mm.
+        `wrong` is what is wrong, each by a name, at a point of the room.
         """
-        job, numbers = self.schedule.job, count(3 + len(self.schedule.runs))
+        return self._building(wrong, self._titled(3 + len(self.schedule.runs)))
 
-        def titled(title: str) -> Titles:
-            return Titles(title, job.name, self.given, next(numbers), self._sheets)
-
+    def _building(self, wrong: Sequence[tuple[str, Vec3]], titled: Titled) -> list[tuple[str, Sheet]]:
         sheets: list[tuple[str, Sheet]] = []
         if has_storey(self.schedule):
             sheets.append(("plan", storey_plan(self.schedule, wrong, titled, self.units)))
         for n, bay in enumerate(self._bays, 1):
-            sheets.append((f"bay-{n}", bay_sheet(bay, titled, self.units, size)))
+            sheets.append((f"bay-{n}", bay_sheet(bay, titled, self.units)))
         for n, joists in enumerate(self._joists, 1):
-            sheets.append((f"joists-{n}", joist_sheet(joists, job.rules, titled, self.units, size)))
+            sheets.append((f"joists-{n}", joist_sheet(joists, self.schedule.job.rules, titled, self.units)))
         return sheets
 
     def of_way_in(
@@ -124,10 +124,38 @@ class Drawings:
         return seen_from(run, way, opening, where_stands(self.schedule))
 
     @property
-    def _sheets(self) -> int:
-        """How many sheets there are: the job's own, one for each run, and those of storey, bays and joists."""
-        building = has_storey(self.schedule) + len(self._bays) + len(self._joists)
-        return 2 + len(self.schedule.runs) + building
+    def _of_building(self) -> int:
+        """How many sheets there are of storey, bays and joists."""
+        return has_storey(self.schedule) + len(self._bays) + len(self._joists)
+
+    def _titled(self, first: int, sheets: int = 0) -> Titled:
+        """Return what numbers sheets from a first one on, of so many, or of all: the job's own, the runs', these."""
+        numbers, of = count(first), sheets or 2 + len(self.schedule.runs) + self._of_building
+
+        def titled(title: str, drawn: str = "", note: str = "") -> Titles:
+            return Titles(title, drawn or self.schedule.job.name, self.given, next(numbers), of, note)
+
+        return titled
+
+    def _general(self, sizes: Sequence[FlatPoint], most: int) -> GeneralPlan:
+        job, runs = self.schedule.job, self.schedule.runs
+        bounds = [*room_bounds(self.schedule), *(p for opening in job.openings for p in opening.corners)]
+        plan = self._plan(runs[0]) if len(runs) == 1 else None
+        return plan_general(runs, self._room, sizes, most, self.units, bounds, plan, job.openings)
+
+    def _job_sheets(self, made: GeneralPlan, titled: Titled) -> list[Sheet]:
+        far, of_job = " ".join(far_words(self.schedule, self.units)), words(self.units, "drawing.of job")
+        return draw_general(made, [titled(self.schedule.job.name, of_job, far) for _ in made.fits], self.units)
+
+    def _setting_out(self, sizes: Sequence[FlatPoint], most: int) -> SettingOut:
+        clips = [[clip.point for clip in plan.clips] if plan is not None else [] for plan in clip_plans(self.schedule)]
+        places = list(places_to_set_out(self.schedule, clips, list(penetrations(self.schedule))))
+        views, bounds = (self._room.front, self._room.plan), room_bounds(self.schedule)
+        return plan_setting_out(self.schedule, places, views, bounds, sizes, most, self.units)
+
+    def _sheets_to_set_out(self, made: SettingOut, titled: Titled) -> list[Sheet]:
+        said = words(self.units, "drawing.setting out")
+        return draw_setting_out(made, [titled(self.schedule.job.name, said) for _ in made.fits], self.units)
 
     @cached_property
     def _bays(self) -> list[Bay]:

@@ -14,10 +14,10 @@ from pipemodel.checks.joist_crossings import CutJoist, Joist, JoistCut, cut_jois
 from pipemodel.drawing.clipping import ClipWindow
 from pipemodel.drawing.general import NOTE_HEIGHT, TITLE_HEIGHT
 from pipemodel.drawing.hatch import hatched, rectangle
-from pipemodel.drawing.layout import SCALES
+from pipemodel.drawing.layout import A4, SCALES
 from pipemodel.drawing.primitives import FlatPoint, Role
 from pipemodel.drawing.sheet import Sheet
-from pipemodel.drawing.title_block import Titles, draw_frame, drawing_area
+from pipemodel.drawing.title_block import Titled, draw_frame, drawing_area
 from pipemodel.messages.say import words
 from pipemodel.messages.units import MM, Units
 from pipemodel.messages.values import Count, Length, Name, Word
@@ -27,7 +27,6 @@ from pipemodel.wording.safe_text import shown
 _At: TypeAlias = Callable[[float, float], FlatPoint]
 """Where on the sheet a place along a joist and up it lies."""
 
-A4 = (297.0, 210.0)
 ALWAYS = "joist"
 """Things of this kind are drawn though no rules are asked for."""
 MOST_SHEETS = 9
@@ -35,8 +34,10 @@ MOST_SHEETS = 9
 MOST_STRIPS = 3
 MOST_DETAILS = 4
 """More holes and notches than this are on the whole joist only."""
-STRIP_MM = 41.0
-"""From one drawing of the whole joist to the next."""
+STRIPS_SHARE = 0.8
+"""Drawings of the whole joist take no more of the sheet's height."""
+LOW_MM, OVER_MM = 17.0, 13.0
+"""What is kept under a joist for its dimensions, and over it."""
 DIMENSIONS_MM = 7.0
 """From one dimension line to the next."""
 ALIKE_MM = 0.1
@@ -86,9 +87,8 @@ def _to(*lengths: float) -> tuple[int, ...]:
 def joist_sheet(
     group: AlikeJoists,
     rules: Sequence[RuleSet],
-    titled: Callable[[str], Titles],
+    titled: Titled,
     units: Units = MM,
-    size: FlatPoint = A4,
 ) -> Sheet:
     """Draw joists that are cut alike.
 
@@ -97,20 +97,24 @@ def joist_sheet(
         rules: the sets of rules to show the zones of.
         titled: returns what the title block says for a title.
         units: units and language of the reader.
-        size: width and height of the sheet, mm.
     """
     joist = group.joist
     title = words(units, "joists.title", joists=named_joists(group.names, quoted=False))
-    area = drawing_area(size)
-    scale = next((n for n in SCALES if joist.long_mm / n <= area.width - 12.0), SCALES[-1])
-    sheet = Sheet(*size, title, factor=float(scale))
+    area = drawing_area(A4)
+    top = area.high - TITLE_HEIGHT - 8.0
+    sets: list[RuleSet | None] = [one for one in rules if joist.kind in one.cut_kinds]
+    strips = sets[:MOST_STRIPS] or [None]
+    deep = STRIPS_SHARE * (top - area.low) / len(strips) - LOW_MM - OVER_MM
+    scale = next(
+        (n for n in SCALES if joist.long_mm / n <= area.width - 12.0 and joist.deep_mm / n <= deep), SCALES[-1]
+    )
+    sheet = Sheet(*A4, title, factor=float(scale))
     sheet.words(_size_words(joist, units), (area.left, area.high - TITLE_HEIGHT), TITLE_HEIGHT)
     sheet.words(words(units, "joists.caution"), (area.left, area.high - TITLE_HEIGHT - 4.5), NOTE_HEIGHT)
-    sets: list[RuleSet | None] = [one for one in rules if joist.kind in one.cut_kinds]
-    top = area.high - TITLE_HEIGHT - 8.0
-    for one in sets[:MOST_STRIPS] or [None]:
-        _strip(sheet, ClipWindow(area.left, top - STRIP_MM, area.right, top), group, one, 1.0 / scale, units)
-        top -= STRIP_MM
+    high = joist.deep_mm / scale + LOW_MM + OVER_MM
+    for one in strips:
+        _strip(sheet, ClipWindow(area.left, top - high, area.right, top), group, one, 1.0 / scale, units)
+        top -= high
     _details(sheet, ClipWindow(area.left, area.low, area.right, top), group, units)
     draw_frame(sheet, titled(title), f"1:{scale}", units, first_angle=False)
     return sheet
@@ -125,7 +129,7 @@ def _size_words(joist: Joist, units: Units) -> str:
 
 def _strip(sheet: Sheet, area: ClipWindow, group: AlikeJoists, rules: RuleSet | None, k: float, units: Units) -> None:
     """Draw the whole joist with its cuts; with rules, where they would have them, dimensioned from the support."""
-    joist, low = group.joist, area.low + 17.0
+    joist, low = group.joist, area.low + LOW_MM
     left = (area.left + area.right - joist.long_mm * k) / 2.0
 
     def at(along_mm: float, up_mm: float) -> FlatPoint:

@@ -38,14 +38,15 @@ class Panel:
         area: its place on the sheet, mm, which labels stay within.
         shown: what of the view is shown, mm of the room; its middle goes to the middle of the area.
         k: mm on the sheet for a mm of the room.
+        over: how far below the upper edge of the area it begins instead, mm.
     """
 
-    def __init__(self, sheet: Sheet, view: View, area: ClipWindow, shown: ClipWindow, k: float) -> None:
+    def __init__(
+        self, sheet: Sheet, view: View, area: ClipWindow, shown: ClipWindow, k: float, over: float | None = None
+    ) -> None:
         self.sheet, self.view, self.shown, self.k = sheet, view, shown, k
-        self.origin = (
-            (area.left + area.right - (shown.left + shown.right) * k) / 2.0,
-            (area.low + area.high - (shown.low + shown.high) * k) / 2.0,
-        )
+        top = (area.low + area.high + shown.height * k) / 2.0 if over is None else area.high - over
+        self.origin = ((area.left + area.right - (shown.left + shown.right) * k) / 2.0, top - shown.high * k)
         self.placer = Placer(area)
 
     @classmethod

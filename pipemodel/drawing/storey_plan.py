@@ -1,7 +1,7 @@
 """The plan of a storey: walls, joists with their bays numbered, the runs by name, and the places of what is wrong."""
 
 from collections import defaultdict
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from itertools import pairwise
 
 from pipemodel.bending.schedule import Schedule
@@ -9,8 +9,6 @@ from pipemodel.drawing.annotate import LONGEST_NAME, end_of, ends_of, point_out
 from pipemodel.drawing.bay_section import SIDES
 from pipemodel.drawing.clipping import ClipWindow
 from pipemodel.drawing.general import (
-    A3,
-    A4,
     NOTE_HEIGHT,
     TITLE_HEIGHT,
     shown_room,
@@ -18,14 +16,14 @@ from pipemodel.drawing.general import (
     without_words,
 )
 from pipemodel.drawing.labels import ANYWHERE_MM, Label, LabelSpot, put_label
-from pipemodel.drawing.layout import SCALES
+from pipemodel.drawing.layout import A3, A4, A4_UPRIGHT, Block, shared, widened
 from pipemodel.drawing.panel import Panel, draw_cross, draw_seen, draw_tube
 from pipemodel.drawing.primitives import FlatPoint, Role
 from pipemodel.drawing.projection import see, views_from
 from pipemodel.drawing.sheet import Sheet
 from pipemodel.drawing.solids import room_bounds, room_solids, run_solids
 from pipemodel.drawing.standing import where_stands
-from pipemodel.drawing.title_block import Titles, draw_frame, drawing_area
+from pipemodel.drawing.title_block import Titled, draw_frame, drawing_area
 from pipemodel.geometry.vectors import Vec3
 from pipemodel.messages.say import words
 from pipemodel.messages.units import MM, Units
@@ -49,9 +47,8 @@ def has_storey(schedule: Schedule) -> bool:
 def storey_plan(
     schedule: Schedule,
     wrong: Sequence[tuple[str, Vec3]],
-    titled: Callable[[str], Titles],
+    titled: Titled,
     units: Units = MM,
-    size: FlatPoint | None = None,
 ) -> Sheet:
     """Draw the plan of the storey that the runs are in.
 
@@ -60,16 +57,18 @@ def storey_plan(
         wrong: what is wrong, each by a name, at a point of the room.
         titled: returns what the title block says for a title.
         units: units and language of the reader.
-        size: width and height of the sheet, mm; A4, or A3 where that shows more, if left out.
     """
     runs, title = schedule.runs, words(units, "storey.title")
     view = views_from(where_stands(schedule))[2]
     window = shown_window(view, shown_room(runs, room_bounds(schedule)), runs)
-    if size is None:
-        size = A4 if _scale(window, _room_on(A4)) <= _scale(window, _room_on(A3)) else A3
-    area, room = drawing_area(size), _room_on(size)
-    scale = _scale(window, room)
-    sheet = Sheet(*size, title, factor=float(scale))
+    block = Block((window.width, window.height), (2.0 * AROUND_MM, 2.0 * AROUND_MM + TITLE_HEIGHT + 6.0))
+    (fit,) = shared([{0: block}], [((0,),)], (A4, A4_UPRIGHT, A3))
+    area, scale = drawing_area(fit.size), fit.scale
+    room = area._replace(high=area.high - TITLE_HEIGHT - 6.0)
+    sheet = Sheet(*fit.size, title, factor=float(scale))
+    whole = ClipWindow.around([view.flat(p) for p in room_bounds(schedule)])
+    free = room.width - 2.0 * AROUND_MM, room.height - 2.0 * AROUND_MM
+    window = widened(window, whole, (scale * free[0], scale * free[1]))
     panel = Panel(sheet, view, room, window, 1.0 / scale)
     seen = see(view, [*run_solids(runs), *room_solids(schedule)], runs[0].centreline.start)
     for run in runs:
@@ -95,17 +94,6 @@ def storey_plan(
     sheet.words(without_words(seen.without, units), (area.left, area.high - TITLE_HEIGHT - 4.0), NOTE_HEIGHT)
     draw_frame(sheet, titled(title), f"1:{scale}", units, first_angle=False)
     return sheet
-
-
-def _room_on(size: FlatPoint) -> ClipWindow:
-    area = drawing_area(size)
-    return area._replace(high=area.high - TITLE_HEIGHT - 6.0)
-
-
-def _scale(window: ClipWindow, room: ClipWindow) -> int:
-    """Return the n of the scale 1:n at which a part of a view goes into some room on the sheet."""
-    wide, high = room.width - 2.0 * AROUND_MM, room.height - 2.0 * AROUND_MM
-    return next((n for n in SCALES if window.width / n <= wide and window.height / n <= high), SCALES[-1])
 
 
 def _bays(schedule: Schedule, panel: Panel) -> Iterator[tuple[int, FlatPoint]]:
