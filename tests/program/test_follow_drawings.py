@@ -12,13 +12,14 @@ from follower.shape import axis_through
 from follower.sheets import text_runs
 from follower.svg import Line, Words, sheets
 from follower.views import LOOKS, TUBE, labels, measures, parted, scale_of, table, views
-from papers import clip_papers, flat_papers, mixed_papers, papers
+from papers import clip_papers, crowded_papers, flat_papers, mixed_papers, papers
 from scipy.spatial import cKDTree
 from wide import few_or_many
 
 MADE = [(papers, seed) for seed in range(few_or_many(4, 8))]
 MADE += [(flat_papers, seed) for seed in range(few_or_many(2, 3))]
 MADE += [(mixed_papers, seed) for seed in range(few_or_many(2, 3))]
+MADE += [(crowded_papers, seed) for seed in range(few_or_many(1, 4))]
 
 DETAILS = []
 
