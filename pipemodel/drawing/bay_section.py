@@ -10,15 +10,16 @@ from math import hypot
 from typing import NamedTuple
 
 from pipemodel.bending.schedule import Schedule, SolvedRun
-from pipemodel.drawing.clipping import ClipWindow, clip, clipped
-from pipemodel.drawing.cut_through import CutTube, cut_mesh, cut_tubes, first_hit
+from pipemodel.drawing.clipping import ClipWindow, clip
+from pipemodel.drawing.cut import Strokes, sliced
+from pipemodel.drawing.cut_tubes import CutTube, cut_tubes, first_hit
 from pipemodel.drawing.dimension import Dimension
 from pipemodel.drawing.general import NOTE_HEIGHT, TITLE_HEIGHT
-from pipemodel.drawing.hatch import hatched
+from pipemodel.drawing.hatch import HATCH_DEG, hatched
 from pipemodel.drawing.labels import ANYWHERE_MM, Label, LabelSpot, put_label
 from pipemodel.drawing.layout import A4, A4_UPRIGHT, Block, shared
 from pipemodel.drawing.lettering import wrapped
-from pipemodel.drawing.panel import Panel
+from pipemodel.drawing.panel import Panel, draw_cut
 from pipemodel.drawing.primitives import FlatPoint, Role
 from pipemodel.drawing.sheet import Sheet
 from pipemodel.drawing.solids import room_solids
@@ -48,8 +49,6 @@ AROUND_MM = 35.0
 OVER_MM = 11.0
 """Room over the section for what is said of its figures."""
 FIGURE_MM = 2.5
-_HATCH_MM = 2.2
-Strokes = list[tuple[FlatPoint, FlatPoint]]
 
 
 class _Cut(NamedTuple):
@@ -84,7 +83,8 @@ def bays(schedule: Schedule) -> list[Bay]:
         if view is None or len(found) == MOST_SECTIONS:
             continue
         at = leg.point_at(leg.length / 2.0)
-        cuts = tuple(_Cut(name, kinds[name], strokes) for name, mesh in room if (strokes := cut_mesh(mesh, view, at)))
+        level = dot(at, view.eye)
+        cuts = tuple(_Cut(name, kinds[name], strokes) for name, mesh in room if (strokes := sliced(mesh, view, level)))
         bay = _bay(view, at, cuts, schedule.runs)
         if bay is not None:
             found.setdefault(bay.between, bay)
@@ -162,7 +162,8 @@ def bay_sheet(bay: Bay, titled: Titled, units: Units = MM) -> Sheet:
     sheet.words(_where(bay, units), (area.left, area.high - TITLE_HEIGHT), TITLE_HEIGHT)
     for k, line in enumerate(wrapped(words(units, "bay.measured"), NOTE_HEIGHT, area.width)):
         sheet.words(line, (area.left, area.high - TITLE_HEIGHT - 4.5 - 1.5 * NOTE_HEIGHT * k), NOTE_HEIGHT)
-    _draw_room(panel, bay)
+    for cut in bay.cuts:
+        draw_cut(panel, cut.strokes, HATCH_DEG if cut.kind in SIDES else 180.0 - HATCH_DEG)
     _draw_tubes(panel, bay)
     for tube in bay.tubes[:MOST_TUBES]:
         _clear_round(panel, tube, bay, units)
@@ -175,18 +176,6 @@ def _where(bay: Bay, units: Units) -> str:
     axis = max(range(3), key=lambda k: abs(bay.view.eye[k]))
     place = Name(f"{'xyz'[axis]} = {units.tidy(bay.at[axis])}", quoted=False)
     return words(units, "bay.where", place=place)
-
-
-def _draw_room(panel: Panel, bay: Bay) -> None:
-    for cut in bay.cuts:
-        on_sheet = [(panel.on_sheet(p), panel.on_sheet(q)) for p, q in cut.strokes]
-        for p, q in on_sheet:
-            for part in clipped([p, q], panel.window):
-                panel.sheet.line(part, Role.OUTLINE)
-                panel.placer.add_stroke(part)
-        for p, q in hatched(on_sheet, _HATCH_MM, 45.0 if cut.kind in SIDES else 135.0):
-            if (inked := clip(p, q, panel.window)) is not None:
-                panel.sheet.line(inked, Role.HATCH)
 
 
 def _draw_tubes(panel: Panel, bay: Bay) -> None:

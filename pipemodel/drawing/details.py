@@ -149,7 +149,9 @@ def _draw(
     draw_seen(detail, seen, within)
     window = detail.window
     left, low, right, high = window
-    sheet.line([(left, low), (right, low), (right, high), (left, high)], Role.DIMENSION, closed=True)
+    frame = [(left, low), (right, low), (right, high), (left, high)]
+    sheet.line(frame, Role.DIMENSION, closed=True)
+    detail.placer.add_stroke([*frame, frame[0]])
     for run in within:
         with sheet.of(run.name):
             before = len(sheet.items)

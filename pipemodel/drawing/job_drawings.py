@@ -14,10 +14,10 @@ from pipemodel.drawing.general import MOST_DIMENSIONED, GeneralPlan, draw_genera
 from pipemodel.drawing.in_place import in_place, view_in_place
 from pipemodel.drawing.joist_view import MOST_SHEETS, AlikeJoists, alike_joists, joist_sheet
 from pipemodel.drawing.layout import A3, SHEETS
-from pipemodel.drawing.projection import Solid, Views, key_points, take_views
+from pipemodel.drawing.projection import Views, key_points, take_views
 from pipemodel.drawing.setting_out import SettingOut, draw_setting_out, plan_setting_out
 from pipemodel.drawing.sheet import Sheet
-from pipemodel.drawing.solids import room_bounds, room_solids, run_solids
+from pipemodel.drawing.solids import near_solids, room_bounds, room_solids, run_solids
 from pipemodel.drawing.standing import where_stands
 from pipemodel.drawing.storey_plan import has_storey, storey_plan
 from pipemodel.drawing.title_block import Titled, Titles
@@ -28,13 +28,9 @@ from pipemodel.job.model import Opening
 from pipemodel.messages.say import words
 from pipemodel.messages.units import MM, Units
 from pipemodel.pulls.plan import Plan, plan_pulls
-from pipemodel.solids.extent import gap_mm, run_extent
-from pipemodel.solids.near import far_words, near_things
+from pipemodel.solids.near import far_words
 from pipemodel.ways_in.moves_in_words import Step
 from pipemodel.ways_in.values import WayIn
-
-REACH_MM = 1000.0
-"""What is farther than this from a run is not drawn in its place with it."""
 
 
 def _sizes(size: FlatPoint | None) -> Sequence[FlatPoint]:
@@ -85,10 +81,8 @@ class Drawings:
     def of_run_in_place(self, number: int, clashes: Sequence[tuple[str, Vec3]]) -> Sheet:
         """Draw a run, counted from 0, in its place among what is near it; see `in_place`."""
         run = self.schedule.runs[number]
-        extent = run_extent(run)
-        near = {name for name, ends in self._bounds.items() if not ends or gap_mm(ends[0], ends[1], extent) <= REACH_MM}
         view = view_in_place(self.schedule, [run])
-        return in_place(run, view, [solid for solid in self._things if solid.thing in near], clashes, self.units)
+        return in_place(run, view, near_solids(self.schedule, run), clashes, self.units)
 
     def of_building(self, wrong: Sequence[tuple[str, Vec3]]) -> list[tuple[str, Sheet]]:
         """Draw the storey, the bays and the joists that the runs go through, each with a name for its file.
@@ -115,7 +109,7 @@ class Drawings:
 
         there = run_solids([one for one in self.schedule.runs if one.name in way.past])
         stands = where_stands(self.schedule)
-        return tuple(way_in_sheets(run, way, steps, opening, self._things, there, stands, self.units))
+        return tuple(way_in_sheets(run, way, steps, opening, room_solids(self.schedule), there, stands, self.units))
 
     def way_seen_from(self, run: SolvedRun, way: WayIn, opening: Opening | None) -> View:
         """Return from where a way in is shown, on paper and on the screen."""
@@ -171,17 +165,11 @@ class Drawings:
         return plan_pulls(run) if whole else None
 
     @cached_property
-    def _bounds(self) -> dict[str, tuple[Vec3, ...]]:
-        return {thing.name: thing.shape.bounds() for thing in near_things(self.schedule)}
-
-    @cached_property
-    def _things(self) -> list[Solid]:
-        return room_solids(self.schedule)
-
-    @cached_property
     def _room(self) -> Views:
         runs = self.schedule.runs
-        return take_views([*run_solids(runs), *self._things], key_points(runs), where_stands(self.schedule))
+        return take_views(
+            [*run_solids(runs), *room_solids(self.schedule)], key_points(runs), where_stands(self.schedule)
+        )
 
     @cached_property
     def _alone(self) -> list[Views]:

@@ -7,8 +7,8 @@ from math import hypot
 from pipemodel.bending.bends import corners_of
 from pipemodel.bending.schedule import SolvedRun
 from pipemodel.drawing.clipping import ClipWindow, clipped
-from pipemodel.drawing.cut import CutRings
-from pipemodel.drawing.hatch import hatched, strokes_of
+from pipemodel.drawing.cut import Strokes
+from pipemodel.drawing.hatch import HATCH_DEG, hatched
 from pipemodel.drawing.placing import Placer
 from pipemodel.drawing.primitives import Circle, FlatPoint, Role
 from pipemodel.drawing.projection import Seen
@@ -113,8 +113,8 @@ def draw_seen(panel: Panel, seen: Seen, runs: Sequence[SolvedRun]) -> dict[str, 
             if thing:
                 middles = [((p[0] + q[0]) / 2.0, (p[1] + q[1]) / 2.0) for p, q in pairwise(part)]
                 drawn.setdefault(thing, []).extend([*part, *middles])
-    for thing, rings in seen.cuts:
-        if points := _draw_cut(panel, rings):
+    for thing, outline in seen.cuts:
+        if points := draw_cut(panel, outline):
             drawn.setdefault(thing, []).extend(points)
     for run in runs:
         with panel.sheet.of(run.name):
@@ -122,16 +122,16 @@ def draw_seen(panel: Panel, seen: Seen, runs: Sequence[SolvedRun]) -> dict[str, 
     return drawn
 
 
-def _draw_cut(panel: Panel, rings: CutRings) -> list[FlatPoint]:
+def draw_cut(panel: Panel, outline: Strokes, angle_deg: float = HATCH_DEG) -> list[FlatPoint]:
     """Hatch where a thing is cut, and draw its outline there wide; return points of that."""
     window, points = panel.window, []
-    on_sheet = tuple(tuple(panel.on_sheet(p) for p in ring) for ring in rings)
-    for ring in on_sheet:
-        for part in clipped([*ring, ring[0]], window):
+    on_sheet = [(panel.on_sheet(p), panel.on_sheet(q)) for p, q in outline]
+    for stroke in on_sheet:
+        for part in clipped(stroke, window):
             panel.sheet.line(part, Role.CUT)
             panel.placer.add_stroke(part, faint=True)
             points += part
-    for stroke in hatched(strokes_of(on_sheet), HATCH_MM):
+    for stroke in hatched(on_sheet, HATCH_MM, angle_deg):
         for part in clipped(stroke, window):
             panel.sheet.line(part, Role.HATCH)
     return points

@@ -10,7 +10,8 @@ from shapely.geometry import LineString, MultiLineString, Polygon
 
 from pipemodel import story
 from pipemodel.drawing.bay_section import bay_sheet, bays
-from pipemodel.drawing.cut_through import cut_mesh, first_hit
+from pipemodel.drawing.cut import sliced
+from pipemodel.drawing.cut_tubes import first_hit
 from pipemodel.drawing.hatch import hatched
 from pipemodel.drawing.joist_view import alike_joists, joist_sheet
 from pipemodel.drawing.primitives import Circle, Line, Role, Text
@@ -68,8 +69,8 @@ def test_a_cut_mesh_is_the_section_that_another_library_makes():
         body = trimesh.creation.annulus(r_min=20, r_max=40, height=draw.uniform(20, 80), sections=17)
         body.apply_transform(trimesh.transformations.random_rotation_matrix(draw.random(3)))
         eye = draw.normal(size=3)
-        view, at = View("x", tuple(eye)), tuple(draw.uniform(-8, 8, 3))
-        ours = cut_mesh(Mesh(np.asarray(body.vertices), np.asarray(body.faces)), view, at)
+        view, at = View("x", tuple(eye)), draw.uniform(-8, 8, 3)
+        ours = sliced(Mesh(np.asarray(body.vertices), np.asarray(body.faces)), view, float(at @ view.eye))
         theirs = body.section(plane_normal=view.eye, plane_origin=at)
         assert sum(np.hypot(q[0] - p[0], q[1] - p[1]) for p, q in ours) == pytest.approx(theirs.length, abs=1e-3)
 
