@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from typing import Protocol
 
 from pipemodel.drawing.clipping import ClipWindow
-from pipemodel.drawing.lettering import width_of, wrapped
+from pipemodel.drawing.lettering import fitting, width_of, wrapped
 from pipemodel.drawing.primitives import FlatPoint, Role
 from pipemodel.drawing.sheet import Sheet
 from pipemodel.job.drawing_fields import NOTHING_GIVEN, DrawingFields
@@ -123,9 +123,7 @@ def _value(sheet: Sheet, text: str, at: FlatPoint, room: float, height: float, b
     text = shown(text, 90)
     while height > VALUE_MM - 0.4 and width_of(text, height, bold) > room:
         height -= 0.2
-    while len(text) > 2 and width_of(text, height, bold) > room:
-        text = text[:-2].rstrip() + "\u2026"
-    sheet.words(text, at, height, bold=bold)
+    sheet.words(fitting(text, height, room, bold), at, height, bold=bold)
 
 
 def _notes(sheet: Sheet, area: ClipWindow, note: str, units: Units) -> None:
