@@ -4,6 +4,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from pipemodel.bending.schedule import SolvedRun
+from pipemodel.drawing.lettering import fitting, width_of
 from pipemodel.drawing.primitives import FlatPoint, Role
 from pipemodel.drawing.sheet import Sheet
 from pipemodel.drawing.templates import angle_cards, best_template, needs_template, planar_stretches
@@ -19,6 +20,7 @@ from pipemodel.wording.safe_text import shown
 MARGIN = 12.0
 FOOT = 16.0
 OVERLAP = 10.0
+FOOT_LETTER_MM = 2.5
 BAR_MM = 100.0
 GAP = 3.0
 
@@ -91,12 +93,14 @@ def tiled(sheet: Sheet, window: tuple[float, float, float, float], units: Units 
         if len(pages) > 1:
             row, column = Count(tile.row), Count(tile.column)
             place = message("full size.of many", n=Count(number), all=Count(len(pages)), row=row, column=column)
-        foot = f"{shown(sheet.title, 80)}: {say(place, units)}"
+        which = f": {say(place, units)}"
+        room = width - width_of(which, FOOT_LETTER_MM, bold=True)
+        foot = fitting(shown(sheet.title), FOOT_LETTER_MM, room, bold=True)
         yield FullPage(
             (
                 Placed(sheet, left - tile.left, low - tile.low, clipped=True),
                 Placed(_frame(width, height, tile, places, units), left, low),
-                *_foot(foot, width, left, low, units),
+                *_foot(foot + which, width, left, low, units),
             ),
             window,
         )
@@ -165,7 +169,7 @@ def _foot(text: str, width: float, left: float, low: float, units: Units, note: 
     foot = Sheet(width, FOOT)
     _bar(foot, 0.0, 5.5, lying=True)
     foot.words(words(units, "full size.bars"), (BAR_MM + 4.0, 5.4), 2.2)
-    foot.words(shown(text, 110), (0.0, 10.0), 2.5, bold=True)
+    foot.words(text, (0.0, 10.0), FOOT_LETTER_MM, bold=True)
     foot.words(note, (0.0, 1.6), 2.0)
     side = Sheet(4.0, BAR_MM)
     _bar(side, 0.0, 0.0, lying=False)

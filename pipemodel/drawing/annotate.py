@@ -14,7 +14,7 @@ from pipemodel.geometry.centreline import Arc
 from pipemodel.geometry.vectors import Vec3, distance, dot, scale, sub
 from pipemodel.messages.say import words
 from pipemodel.messages.units import Units
-from pipemodel.messages.values import Name, Size, Word
+from pipemodel.messages.values import Name, Word
 from pipemodel.wording.safe_text import shown
 
 FIGURE_MM = 2.5
@@ -96,9 +96,6 @@ def number_bends(
         named: whether the run's name stands before each number, where bends of several runs are in one view.
         only: the bends that are numbered; all if left out.
     """
-    name = shown(run.name, LONGEST_NAME)
-    # "flow 3" is bend 3 of the flow; of a run called "flow 3" it would be taken for the name alone.
-    whose = "" if not named else f"{name} \u00b7 " if name[-1].isdigit() else f"{name} "
     height = NAMED_MM if named else NUMBER_MM
     for bend, arc in zip(run.table.bends, run.centreline.arcs, strict=True):
         if only is not None and bend.number not in only:
@@ -106,13 +103,20 @@ def number_bends(
         given = not angles
         for panel in panels:
             true = panel.view.isometric or abs(dot(arc.axis, panel.view.eye)) >= FLAT
-            text = f"{whose}{bend.number}"
+            text = name_of_bend(run, bend.number) if named else str(bend.number)
             with_angle = not given and true
             written = f"{text}: {units.angle(bend.angle_deg)}\u00b0" if with_angle else text
             label = Label(written, height, Role.MARK, bold=True)
             reach = ANYWHERE_MM if panel is panels[-1] else REACH_MM
             if put_label(panel, label, [back_of(panel, arc, run)], reach):
                 given = given or with_angle
+
+
+def name_of_bend(run: SolvedRun, number: int) -> str:
+    """Return how a bend is called among those of several runs: "flow 3"."""
+    name = shown(run.name, LONGEST_NAME)
+    # Of a run called "flow 3" that would be taken for the name alone.
+    return f"{name} \u00b7 {number}" if name[-1].isdigit() else f"{name} {number}"
 
 
 def back_of(panel: Panel, arc: Arc, run: SolvedRun) -> LabelSpot:
@@ -137,8 +141,8 @@ def name_ends(panels: Sequence[Panel], run: SolvedRun, units: Units, named: bool
 
 
 def at_words(point: Vec3, units: Units) -> str:
-    """Return the coordinates of a point in a row."""
-    x, y, z = map(Size, point)
+    """Return the coordinates of a point in a row, as a tape shows them."""
+    x, y, z = (Name(units.short(c), quoted=False) for c in point)
     return words(units, "drawing.point", x=x, y=y, z=z)
 
 

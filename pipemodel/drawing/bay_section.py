@@ -10,12 +10,13 @@ from math import hypot
 from typing import NamedTuple
 
 from pipemodel.bending.schedule import Schedule, SolvedRun
-from pipemodel.drawing.clipping import ClipWindow, clip, clipped
-from pipemodel.drawing.cut_through import CutTube, cut_mesh, cut_tubes, first_hit
+from pipemodel.drawing.clipping import ClipWindow, clip
+from pipemodel.drawing.cut import Strokes, sliced
+from pipemodel.drawing.cut_tubes import CutTube, cut_tubes, first_hit
 from pipemodel.drawing.dimension import Dimension
-from pipemodel.drawing.hatch import hatched
+from pipemodel.drawing.hatch import HATCH_DEG, hatched
 from pipemodel.drawing.labels import ANYWHERE_MM, Label, LabelSpot, put_label
-from pipemodel.drawing.panel import Panel
+from pipemodel.drawing.panel import Panel, draw_cut
 from pipemodel.drawing.paper import Paper
 from pipemodel.drawing.primitives import FlatPoint, Role
 from pipemodel.drawing.sheet import Sheet
@@ -42,9 +43,9 @@ MOST_TUBES = 4
 """Of more tubes than this in a section, only the first are dimensioned."""
 AROUND_MM = 35.0
 """How far beyond what bounds the bay the section goes."""
+OVER_MM = 11.0
+"""Room over the section for what is said of its figures."""
 FIGURE_MM = 2.5
-_HATCH_MM = 2.2
-Strokes = list[tuple[FlatPoint, FlatPoint]]
 
 
 class _Cut(NamedTuple):
@@ -79,7 +80,8 @@ def bays(schedule: Schedule) -> list[Bay]:
         if view is None or len(found) == MOST_SECTIONS:
             continue
         at = leg.point_at(leg.length / 2.0)
-        cuts = tuple(_Cut(name, kinds[name], strokes) for name, mesh in room if (strokes := cut_mesh(mesh, view, at)))
+        level = dot(at, view.eye)
+        cuts = tuple(_Cut(name, kinds[name], strokes) for name, mesh in room if (strokes := sliced(mesh, view, level)))
         bay = _bay(view, at, cuts, schedule.runs)
         if bay is not None:
             found.setdefault(bay.between, bay)
@@ -145,7 +147,8 @@ def bay_sheet(bay: Bay, paper: Paper, units: Units = MM) -> Sheet:
     head = (_where(bay, units), words(units, "bay.measured"))
     sheet, room = paper.begun(title, head, bay.window.width, bay.window.height)
     panel = Panel(sheet, bay.view, room, bay.window, 1.0 / sheet.factor)
-    _draw_room(panel, bay)
+    for cut in bay.cuts:
+        draw_cut(panel, cut.strokes, HATCH_DEG if cut.kind in SIDES else 180.0 - HATCH_DEG)
     _draw_tubes(panel, bay)
     for tube in bay.tubes[:MOST_TUBES]:
         _clear_round(panel, tube, bay, units)
@@ -157,18 +160,6 @@ def _where(bay: Bay, units: Units) -> str:
     axis = max(range(3), key=lambda k: abs(bay.view.eye[k]))
     place = Name(f"{'xyz'[axis]} = {units.short(bay.at[axis])}", quoted=False)
     return words(units, "bay.where", place=place)
-
-
-def _draw_room(panel: Panel, bay: Bay) -> None:
-    for cut in bay.cuts:
-        on_sheet = [(panel.on_sheet(p), panel.on_sheet(q)) for p, q in cut.strokes]
-        for p, q in on_sheet:
-            for part in clipped([p, q], panel.window):
-                panel.sheet.line(part, Role.OUTLINE)
-                panel.placer.add_stroke(part)
-        for p, q in hatched(on_sheet, _HATCH_MM, 45.0 if cut.kind in SIDES else 135.0):
-            if (inked := clip(p, q, panel.window)) is not None:
-                panel.sheet.line(inked, Role.HATCH)
 
 
 def _draw_tubes(panel: Panel, bay: Bay) -> None:

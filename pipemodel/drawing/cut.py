@@ -23,15 +23,18 @@ BEFORE_MM = 50.0
 """So far before the tubes the room is cut; what is nearer to them is shown whole, as far as it hides little."""
 _TOUCHING_MM = 0.01
 
-CutRings: TypeAlias = tuple[tuple[FlatPoint, ...], ...]
-"""Closed outlines on the view plane, mm of the room: a point is in what is cut if an odd number of them hold it."""
+_OFF = 1e-6
+"""The plane stands so far, mm, beside where it is asked for, so that it lies in no flat face."""
+
+Strokes: TypeAlias = list[tuple[FlatPoint, FlatPoint]]
+"""The outline of what is cut in straight parts, in any order, on the view plane in mm of the room."""
 
 
 class CutMesh(NamedTuple):
-    """What is left of a mesh behind the plane, None for nothing, and the outlines of where it is cut."""
+    """What is left of a mesh behind the plane, None for nothing, and the outline of where it is cut."""
 
     body: Mesh | None
-    rings: CutRings = ()
+    outline: Strokes
 
 
 def plane_before(tubes: Sequence[SeenTube], view: View) -> float:
@@ -53,17 +56,44 @@ def cut_at(mesh: Mesh, view: View, plane_mm: float) -> CutMesh:
         view: from where it is seen.
         plane_mm: how near the eye the plane lies.
     """
-    axes = np.array([view.right, view.upright, view.eye])
-    points: Floats = np.asarray(mesh.vertices, dtype=np.float64) @ axes.T
+    points, axes = _seen(mesh, view)
     low, high = points[:, 2].min(), points[:, 2].max()
     if high <= plane_mm + _TOUCHING_MM:
-        return CutMesh(mesh)
+        return CutMesh(mesh, [])
     if low >= plane_mm - _TOUCHING_MM:
-        return CutMesh(None)
-    return _cut(mesh, points, axes, plane_mm)
+        return CutMesh(None, [])
+    behind = _behind(mesh, points, axes, plane_mm)
+    return CutMesh(mesh, []) if behind is None else CutMesh(behind, sliced(mesh, view, plane_mm))
 
 
-def _cut(mesh: Mesh, points: "Floats", axes: "Floats", plane_mm: float) -> CutMesh:
+def sliced(mesh: Mesh, view: View, plane_mm: float) -> Strokes:
+    """Return the outline in which a plane square to the line of sight cuts a mesh; see `cut_at`."""
+    points, _ = _seen(mesh, view)
+    depth = points[:, 2] - (plane_mm + _OFF)
+    above = depth[mesh.faces] > 0.0
+    cut = mesh.faces[above.any(axis=1) & ~above.all(axis=1)]
+    ends = []
+    for one, two in ((0, 1), (1, 2), (2, 0)):
+        a, b = cut[:, one], cut[:, two]
+        crossed = (depth[a] > 0.0) != (depth[b] > 0.0)
+        share = np.divide(depth[a], depth[a] - depth[b], out=np.full(len(cut), np.nan), where=crossed)
+        at = points[a, :2] + share[:, None] * (points[b, :2] - points[a, :2])
+        ends.append(np.where(crossed[:, None], at, np.nan))
+    strokes: Strokes = []
+    for triple in np.stack(ends, axis=1):
+        (x, y), (u, v) = triple[~np.isnan(triple[:, 0])].tolist()
+        strokes.append(((x, y), (u, v)))
+    return strokes
+
+
+def _seen(mesh: Mesh, view: View) -> "tuple[Floats, Floats]":
+    """Return the corners of a mesh to the right, up and towards the eye, (n, 3), and these ways, (3, 3)."""
+    axes = np.array([view.right, view.upright, view.eye])
+    return np.asarray(mesh.vertices, dtype=np.float64) @ axes.T, axes
+
+
+def _behind(mesh: Mesh, points: "Floats", axes: "Floats", plane_mm: float) -> Mesh | None:
+    """Return what of a solid lies behind the plane, closed where it is cut; None of what encloses no volume."""
     import manifold3d
 
     # Its figures are short: near the middle of the mesh they are good to far less than a line is wide.
@@ -71,13 +101,7 @@ def _cut(mesh: Mesh, points: "Floats", axes: "Floats", plane_mm: float) -> CutMe
     flat = np.asarray(points - middle, dtype=np.float32)
     solid = manifold3d.Manifold(manifold3d.Mesh(flat, np.asarray(mesh.faces, dtype=np.uint32)))
     if solid.status() is not manifold3d.Error.NoError or solid.is_empty():
-        return CutMesh(mesh)
-    at = plane_mm - float(middle[2])
-    behind = solid.trim_by_plane((0.0, 0.0, -1.0), -at)
-    left = behind.to_mesh()
+        return None
+    left = solid.trim_by_plane((0.0, 0.0, -1.0), float(middle[2]) - plane_mm).to_mesh()
     corners = (np.asarray(left.vert_properties, dtype=np.float64)[:, :3] + middle) @ axes
-    rings = tuple(
-        tuple((float(x + middle[0]), float(y + middle[1])) for x, y in ring) for ring in solid.slice(at).to_polygons()
-    )
-    faces = np.asarray(left.tri_verts, dtype=np.int64)
-    return CutMesh(Mesh(corners, faces) if len(faces) else None, rings)
+    return Mesh(corners, np.asarray(left.tri_verts, dtype=np.int64))

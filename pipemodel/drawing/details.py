@@ -17,6 +17,7 @@ from pipemodel.drawing.layout import SCALES
 from pipemodel.drawing.panel import Panel, draw_seen
 from pipemodel.drawing.primitives import FlatPoint, Role
 from pipemodel.drawing.projection import Seen
+from pipemodel.drawing.title_block import drawing_area
 from pipemodel.drawing.white_space import WhiteSpace
 from pipemodel.geometry.vectors import dot
 from pipemodel.messages.units import Units
@@ -83,29 +84,25 @@ def crowds(panel: Panel, runs: Sequence[SolvedRun], done: Container[tuple[str, i
     return sorted(found, key=lambda crowd: -sum(map(len, crowd.bends.values())))
 
 
-def draw_details(
-    panels: Sequence[tuple[Panel, Seen]], runs: Sequence[SolvedRun], area: ClipWindow, scale: int, units: Units
-) -> None:
-    """Draw details of what crowds in some views where the sheet is still white.
+def draw_details(panels: Sequence[tuple[Panel, Seen]], runs: Sequence[SolvedRun], units: Units) -> None:
+    """Draw details of what crowds in some views of a sheet where that is still white.
 
     Args:
-        panels: the views, the best to take a detail from first.
+        panels: the views, all at the scale of the sheet, the best to take a detail from first.
         runs: whose bends are looked at.
-        area: what of the sheet may be drawn on.
-        scale: the n of 1:n of those views.
         units: what lengths are read in.
     """
-    sheet = panels[0][0].sheet
     done: set[tuple[str, int]] = set()
     white: WhiteSpace | None = None
     letters = iter(LETTERS[:MOST])
     for panel, seen in panels:
+        sheet = panel.sheet
         for crowd in crowds(panel, runs, done):
             if white is None:
-                white = WhiteSpace(area)
+                white = WhiteSpace(drawing_area((sheet.width, sheet.height)))
                 white.take(sheet.primitives())
             middle, ring = panel.on_sheet(crowd.centre), crowd.radius * panel.k
-            found = _room_for(crowd, middle, white, scale)
+            found = _room_for(crowd, middle, white, sheet.factor)
             letter = next(letters, "") if found is not None else ""
             if found is None or not letter:
                 continue
@@ -119,7 +116,7 @@ def draw_details(
             white.take_box(cell)
 
 
-def _room_for(crowd: Crowd, near: FlatPoint, white: WhiteSpace, scale: int) -> tuple[int, ClipWindow] | None:
+def _room_for(crowd: Crowd, near: FlatPoint, white: WhiteSpace, scale: float) -> tuple[int, ClipWindow] | None:
     """Return the scale at which a crowd goes into a white part of the sheet, and where; None for none.
 
     It is the smallest that parts the bends well, or else the largest for which there is room.
@@ -152,7 +149,9 @@ def _draw(
     draw_seen(detail, seen, within)
     window = detail.window
     left, low, right, high = window
-    sheet.line([(left, low), (right, low), (right, high), (left, high)], Role.DIMENSION, closed=True)
+    frame = [(left, low), (right, low), (right, high), (left, high)]
+    sheet.line(frame, Role.DIMENSION, closed=True)
+    detail.placer.add_stroke([*frame, frame[0]])
     for run in within:
         with sheet.of(run.name):
             before = len(sheet.items)

@@ -9,7 +9,7 @@ from pipemodel.drawing.annotate import point_out
 from pipemodel.drawing.clipping import ClipWindow
 from pipemodel.drawing.in_place import LEAST_MM
 from pipemodel.drawing.labels import ANYWHERE_MM, Label, LabelSpot, put_label
-from pipemodel.drawing.lettering import width_of
+from pipemodel.drawing.lettering import wrapped
 from pipemodel.drawing.panel import Panel, draw_seen, ribbon
 from pipemodel.drawing.primitives import FlatPoint, Role
 from pipemodel.drawing.projection import Solid, best_view, see, standing_before
@@ -140,7 +140,11 @@ def _row(
     opening: Opening | None,
     units: Units,
 ) -> Sheet:
-    texts = [_wrapped(capital(say(frame.said, units)), FRAME_MM - 10.0) for frame in frames]
+    texts = [wrapped(capital(say(frame.said, units)), WORDS_MM, FRAME_MM - 10.0) for frame in frames]
+    texts = [
+        lines if len(lines) <= MOST_LINES else [*lines[: MOST_LINES - 1], f"{lines[MOST_LINES - 1]} \u2026"]
+        for lines in texts
+    ]
     foot = LINE_MM * max(len(lines) for lines in texts) + 2.0
     title = words(
         units,
@@ -213,16 +217,3 @@ def _fill(panel: Panel, line: Centreline, half: float, role: Role) -> None:
         panel.sheet.line([*left, *reversed(right)], role, True, True)
         panel.placer.add_stroke(left, faint=role is Role.FORMER)
         panel.placer.add_stroke(right, faint=role is Role.FORMER)
-
-
-def _wrapped(text: str, wide: float) -> list[str]:
-    lines = [""]
-    for word in text.split():
-        longer = f"{lines[-1]} {word}".strip()
-        if width_of(longer, WORDS_MM) <= wide or not lines[-1]:
-            lines[-1] = longer
-        else:
-            lines.append(word)
-    if len(lines) > MOST_LINES:
-        lines[MOST_LINES - 1 :] = [lines[MOST_LINES - 1] + " \u2026"]
-    return lines

@@ -6,7 +6,9 @@ the centreline, as pipelines are (ISO 6412-1), each once, in a view that shows i
 ISO 5455, dimension lines ISO 129-1, line types ISO 128-2. These are named from memory of the standards.
 """
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from contextlib import ExitStack, contextmanager
+from typing import NamedTuple
 
 from pipemodel.bending.bends import corners_of
 from pipemodel.bending.schedule import SolvedRun
@@ -22,7 +24,7 @@ from pipemodel.drawing.annotate import (
 from pipemodel.drawing.clipping import ClipWindow
 from pipemodel.drawing.details import draw_details
 from pipemodel.drawing.falls import mark_falls
-from pipemodel.drawing.layout import TITLE_MM, ViewLayout, lay_out
+from pipemodel.drawing.layout import TITLE_MM, Block, Fit, InLine, shared, stand_in_line, widened
 from pipemodel.drawing.lettering import width_of
 from pipemodel.drawing.openings import dimension_openings, outline_openings
 from pipemodel.drawing.panel import Panel, corners_of_bends, draw_seen
@@ -37,17 +39,15 @@ from pipemodel.geometry.vectors import Vec3, distance, dot
 from pipemodel.geometry.view import View
 from pipemodel.job.model import Opening
 from pipemodel.messages.say import say, words
-from pipemodel.messages.units import MM, Units, units_for
+from pipemodel.messages.units import Units, units_for
 from pipemodel.messages.values import Count, Name, Word, listed
 from pipemodel.pulls.plan import Plan
 from pipemodel.wording.safe_text import shown
 
-A4, A3, A2 = (297.0, 210.0), (420.0, 297.0), (594.0, 420.0)
-"""Sheets that lie, mm (ISO 216)."""
-SHEETS = (A4, A3, A2)
-"""The smaller first."""
-LARGER = 1.3
-"""A larger sheet is taken where the views fill so much more of it."""
+AROUND_MM, GAP_MM = 9.0, 3.0
+"""Room round a view for its dimensions and labels, and beside a table."""
+LEAST_MM = (38.0, 38.0, 38.0, 75.0)
+"""Front, side, plan and isometric are given as much in width, or what their titles need."""
 TITLE_HEIGHT, NOTE_HEIGHT = 3.0, 2.2
 MOST_NAMES = 3
 MOST_DIMENSIONED = 3
@@ -59,23 +59,47 @@ ROOM_SHARE, LEAST_ROOM_MM = 0.15, 150.0
 the other is no less than is shown."""
 
 
-def general_drawing(
+_FRONT, _SIDE, _PLAN, _ISOMETRIC, _TABLE = range(5)
+SPLITS = (
+    ((_FRONT, _SIDE, _PLAN, _ISOMETRIC, _TABLE),),
+    ((_FRONT, _PLAN), (_SIDE, _ISOMETRIC, _TABLE)),
+    ((_FRONT, _PLAN, _TABLE), (_SIDE, _ISOMETRIC)),
+    ((_FRONT, _SIDE, _PLAN), (_ISOMETRIC, _TABLE)),
+    ((_FRONT, _SIDE), (_PLAN, _ISOMETRIC, _TABLE)),
+)
+"""All views on one sheet, or parted over two where they are then drawn larger."""
+_FIRST_ANGLE = (InLine(_FRONT, _SIDE, "row"), InLine(_FRONT, _PLAN, "column"))
+
+
+class GeneralPlan(NamedTuple):
+    """What a general drawing shows of runs, and how it is shared among its sheets."""
+
+    runs: Sequence[SolvedRun]
+    views: Views
+    windows: Sequence[ClipWindow]
+    table: DrawnTable
+    openings: Sequence[Opening]
+    bounds: Sequence[Vec3]
+    fits: list[Fit]
+
+
+def plan_general(
     runs: Sequence[SolvedRun],
     views: Views,
-    titles: Titles,
-    size: FlatPoint | None = None,
-    units: Units = MM,
+    sizes: Sequence[FlatPoint],
+    most: int,
+    units: Units,
     bounds: Sequence[Vec3] = (),
     plan: Plan | None = None,
     openings: Sequence[Opening] = (),
-) -> Sheet:
-    """Draw four views of runs and room on one sheet.
+) -> GeneralPlan:
+    """Share four views of runs and room, and a table, among sheets.
 
     Args:
         runs: the runs to dimension.
         views: what is seen of them, and of the room's things where they should show.
-        titles: what the title block says.
-        size: width and height of the sheet, mm; left out, the sheet that the views fill best.
+        sizes: width and height of the sheets there are, mm; that is taken which the views fill best.
+        most: how many sheets there may be.
         units: what lengths are read in.
         bounds: corners of the room's things with an end, to be shown too, near the runs.
         plan: of a single run, how it is pulled; None where that is not to be said.
@@ -84,71 +108,86 @@ def general_drawing(
     box = shown_room(runs, bounds)
     windows = [shown_window(seen.view, box, runs) for seen in views]
     whole = _points(runs[0], units, plan) if len(runs) == 1 else _ends(runs, units)
-    size = size or _best_size(views, windows, whole, units)
-    area = drawing_area(size)
-    table = whole.no_higher_than(area.height * 0.6, units)
-    layout = _laid_out(views, windows, area, table.size, units)
-    sheet = Sheet(*size, titles.title, factor=float(layout.scale))
-    cells = (layout.front, layout.side, layout.plan, layout.isometric)
-    scales = (layout.scale, layout.scale, layout.scale, layout.isometric_scale)
-    panels, outlines = [], []
-    for seen, cell, window, scale in zip(views, cells, windows, scales, strict=True):
-        panel = Panel(sheet, seen.view, cell._replace(high=cell.high - TITLE_MM), window, 1.0 / scale)
-        _view_title(sheet, seen, cell, f"1:{scale}" if scale != layout.scale else "", units)
-        outlines.append((panel, draw_seen(panel, seen, runs)))
-        panels.append(panel)
-    front, side, above, isometric = panels
-    outline_openings(panels, openings)
+    table = whole.no_higher_than(0.6 * max(drawing_area(size).height for size in sizes), units)
+    around = (2.0 * AROUND_MM, 2.0 * AROUND_MM + TITLE_MM)
+    blocks = {
+        k: Block(
+            (window.width, window.height),
+            around,
+            max(LEAST_MM[k], width_of(view_words(seen, units), TITLE_HEIGHT, bold=True)),
+            own_scale=k == _ISOMETRIC,
+        )
+        for k, (seen, window) in enumerate(zip(views, windows, strict=True))
+    }
+    blocks[_TABLE] = Block((0.0, 0.0), (table.size[0] + GAP_MM, table.size[1] + GAP_MM))
+    fits = shared([blocks], SPLITS if most > 1 else SPLITS[:1], sizes, _FIRST_ANGLE)
+    return GeneralPlan(runs, views, windows, table, openings, bounds, fits)
+
+
+def draw_general(made: GeneralPlan, titles: Sequence[Titles], units: Units) -> list[Sheet]:
+    """Draw the sheets of a general drawing; `titles` has what the title block of each says."""
+    runs, views = made.runs, made.views
+    sheets = [Sheet(*fit.size, its.title, factor=float(fit.scale)) for fit, its in zip(made.fits, titles, strict=True)]
+    panels: dict[int, Panel] = {}
+    outlines: dict[int, tuple[Panel, dict[str, list[FlatPoint]]]] = {}
+    for sheet, fit in zip(sheets, made.fits, strict=True):
+        for k, seen in enumerate(views):
+            if k not in fit.cells:
+                continue
+            cell, n = _place(fit, k, views), fit.own_scale if k == _ISOMETRIC else fit.scale
+            _view_title(sheet, seen, cell, f"1:{n}" if n != fit.scale else "", units)
+            area = cell._replace(high=cell.high - TITLE_MM)
+            window = made.windows[k]
+            if not seen.view.isometric and made.bounds:
+                # What of the sheet is left over shows more of the room.
+                room = ClipWindow.around([seen.view.flat(p) for p in made.bounds])
+                window = widened(window, room, (n * (area.width - 2 * AROUND_MM), n * (area.height - 2 * AROUND_MM)))
+            panels[k] = Panel(sheet, seen.view, area, window, 1.0 / n, AROUND_MM)
+            outlines[k] = panels[k], draw_seen(panels[k], seen, runs)
+    outline_openings([panels[k] for k in range(4)], made.openings)
+    # In the order of preference.
+    in_turn = [panels[k] for k in (_PLAN, _FRONT, _SIDE, _ISOMETRIC)]
     few = len(runs) <= MOST_DIMENSIONED
     for run in runs:
-        with sheet.of(run.name):
+        with owned(sheets, run.name):
             if few:
-                dimension_legs((above, front, side), run, units)
-                mark_falls((front, side, above), run, units)
+                dimension_legs(in_turn[:3], run, units)
+                mark_falls([panels[k] for k in (_FRONT, _SIDE, _PLAN)], run, units)
             if len(runs) <= MOST_NUMBERED:
-                number_bends((above, front, side, isometric), run, units, angles=few, named=len(runs) > 1)
-                name_ends((above, front, side, isometric), run, units, named=len(runs) > 1)
+                number_bends(in_turn, run, units, angles=few, named=len(runs) > 1)
+                name_ends(in_turn, run, units, named=len(runs) > 1)
             else:
-                name_run((above, front, side, isometric), run)
-    dimension_openings((above, front, side, isometric), openings, units)
-    # In the order of preference, which is that of the panels here.
-    outlines = [outlines[i] for i in (2, 0, 1, 3)]
-    name_things(outlines)
-    draw_table(sheet, table, layout.table.left, layout.table.low)
-    if few:
-        draw_details(
-            list(zip((above, front, side), (views.plan, views.front, views.side), strict=True)),
-            runs,
-            area,
-            layout.scale,
-            units,
-        )
-    draw_frame(sheet, titles, f"1:{layout.scale}", units, layout.first_angle)
-    return sheet
+                name_run(in_turn, run)
+    dimension_openings(in_turn, made.openings, units)
+    name_things([outlines[k] for k in (_PLAN, _FRONT, _SIDE, _ISOMETRIC)])
+    for sheet, fit, its in zip(sheets, made.fits, titles, strict=True):
+        if _TABLE in fit.cells:
+            place = _place(fit, _TABLE, views)
+            draw_table(sheet, made.table, place.left, place.low)
+        if few:
+            seen_flat = [(panels[k], views[k]) for k in (_PLAN, _FRONT, _SIDE) if k in fit.cells]
+            draw_details(seen_flat, runs, units)
+        first_angle = all(stand_in_line(fit.cells, pair) for pair in _FIRST_ANGLE)
+        draw_frame(sheet, its, f"1:{fit.scale}", units, first_angle)
+    return sheets
 
 
-def _best_size(views: Views, windows: Sequence[ClipWindow], whole: DrawnTable, units: Units) -> FlatPoint:
-    """Return the size of sheet that views fill best, each at the scale that it allows."""
-    best, fills = A4, 0.0
-    for size in SHEETS:
-        area = drawing_area(size)
-        layout = _laid_out(views, windows, area, whole.no_higher_than(area.height * 0.6, units).size, units)
-        scales = (layout.scale, layout.scale, layout.scale, layout.isometric_scale)
-        drawn = sum(window.width * window.height / k**2 for window, k in zip(windows, scales, strict=True))
-        filled = drawn / (area.width * area.height)
-        if filled > LARGER * fills:
-            best, fills = size, filled
-    return best
+@contextmanager
+def owned(sheets: Sequence[Sheet], run: str) -> Iterator[None]:
+    """Let what is drawn meanwhile on some sheets belong to a run."""
+    with ExitStack() as all_of_them:
+        for sheet in sheets:
+            all_of_them.enter_context(sheet.of(run))
+        yield
 
 
-def _laid_out(
-    views: Views, windows: Sequence[ClipWindow], area: ClipWindow, table: FlatPoint, units: Units
-) -> ViewLayout:
-    sizes = [(w.width, w.height) for w in windows]
-    front, side, plan, _ = (width_of(view_words(seen, units), TITLE_HEIGHT, bold=True) for seen in views)
-    # What is seen from the right lies to the left of the front, and the other way round.
-    from_right = dot(views.side.view.eye, views.front.view.right) > 0.0
-    return lay_out(area, sizes[0], sizes[1], sizes[2], sizes[3], table, (front, side, plan), from_right)
+def _place(fit: Fit, k: int, views: Views) -> ClipWindow:
+    """Return the place of a block on its sheet: what is seen from the right lies to the left of the front."""
+    cell, area = fit.cells[k], drawing_area(fit.size)
+    if _FRONT not in fit.cells or dot(views.side.view.eye, views.front.view.right) <= 0.0:
+        return cell
+    both = area.left + area.right
+    return cell._replace(left=both - cell.right, right=both - cell.left)
 
 
 def view_words(seen: Seen, units: Units) -> str:
@@ -222,7 +261,7 @@ def _points(run: SolvedRun, units: Units, plan: Plan | None) -> DrawnTable:
     before: Vec3 | None = None
     for name, point, angle, pull in named:
         leg = units.short(distance(before, point)) if before is not None else ""
-        rows.append((name, *(units.tidy(c) for c in point), leg, angle, pull))
+        rows.append((name, *(units.short(c) for c in point), leg, angle, pull))
         before = point
     head = (
         words(units, "drawing.head corner"),

@@ -10,17 +10,18 @@ from pipemodel.checks.datums import places_to_set_out
 from pipemodel.checks.penetrations import penetrations
 from pipemodel.checks.supports import clip_plans
 from pipemodel.drawing.bay_section import Bay, bay_sheet, bays
-from pipemodel.drawing.general import general_drawing
+from pipemodel.drawing.general import MOST_DIMENSIONED, GeneralPlan, draw_general, plan_general
 from pipemodel.drawing.in_place import in_place, view_in_place
 from pipemodel.drawing.joist_view import MOST_SHEETS, AlikeJoists, alike_joists, joist_sheet
-from pipemodel.drawing.paper import A3, A4, Paper
-from pipemodel.drawing.projection import Solid, Views, key_points, take_views
-from pipemodel.drawing.setting_out import setting_out_drawing
+from pipemodel.drawing.layout import A3, A4, A4_UPRIGHT, SHEETS
+from pipemodel.drawing.paper import Paper
+from pipemodel.drawing.projection import Views, key_points, take_views
+from pipemodel.drawing.setting_out import SettingOut, draw_setting_out, plan_setting_out
 from pipemodel.drawing.sheet import Sheet
-from pipemodel.drawing.solids import room_bounds, room_solids, run_solids
+from pipemodel.drawing.solids import near_solids, room_bounds, room_solids, run_solids
 from pipemodel.drawing.standing import where_stands
 from pipemodel.drawing.storey_plan import has_storey, storey_plan
-from pipemodel.drawing.title_block import Titles
+from pipemodel.drawing.title_block import Titled, Titles
 from pipemodel.geometry.vectors import Vec3
 from pipemodel.geometry.view import FlatPoint, View
 from pipemodel.job.drawing_fields import NOTHING_GIVEN, DrawingFields
@@ -28,13 +29,13 @@ from pipemodel.job.model import Opening
 from pipemodel.messages.say import words
 from pipemodel.messages.units import MM, Units
 from pipemodel.pulls.plan import Plan, plan_pulls
-from pipemodel.solids.extent import gap_mm, run_extent
-from pipemodel.solids.near import far_words, near_things
+from pipemodel.solids.near import far_words
 from pipemodel.ways_in.moves_in_words import Step
 from pipemodel.ways_in.values import WayIn
 
-REACH_MM = 1000.0
-"""What is farther than this from a run is not drawn in its place with it."""
+
+def _sizes(size: FlatPoint | None) -> Sequence[FlatPoint]:
+    return (size,) if size else SHEETS
 
 
 @dataclass(frozen=True)
@@ -50,42 +51,39 @@ class Drawings:
 
     def of_job(self, size: FlatPoint | None = None) -> Sheet:
         """Draw all runs in their room on a sheet of some width and height, mm, or the one that they fill best."""
-        job = self.schedule.job
-        far = " ".join(far_words(self.schedule, self.units))
-        titles = Titles(job.name, words(self.units, "drawing.of job"), self.given, 1, self._sheets, far)
-        runs = self.schedule.runs
-        bounds = [*room_bounds(self.schedule), *(p for opening in job.openings for p in opening.corners)]
-        plan = self._plan(runs[0]) if len(runs) == 1 else None
-        return general_drawing(runs, self._room, titles, size, self.units, bounds, plan, job.openings)
+        return self._job_sheets(self._general(_sizes(size), 1), self._titled(1))[0]
 
     def to_set_out(self, size: FlatPoint | None = None) -> Sheet:
-        """Draw where everything of the job is, measured from faces of the room."""
-        titles = Titles(self.schedule.job.name, words(self.units, "drawing.setting out"), self.given, 2, self._sheets)
-        views = self._room
-        bounds = room_bounds(self.schedule)
-        clips = [[clip.point for clip in plan.clips] if plan is not None else [] for plan in clip_plans(self.schedule)]
-        places = list(places_to_set_out(self.schedule, clips, list(penetrations(self.schedule))))
-        return setting_out_drawing(self.schedule, places, views.front, views.plan, bounds, titles, size, self.units)
+        """Draw where everything of the job is, measured from faces of the room; `size` as for `of_job`."""
+        return self._sheets_to_set_out(self._setting_out(_sizes(size), 1), self._titled(2))[0]
 
     def of_runs(self, size: FlatPoint | None = None) -> list[Sheet]:
         """Draw each run by itself, in the order of the job."""
-        runs, first = self.schedule.runs, 3
-        titles = [
-            Titles(run.name, self.schedule.job.name, self.given, number, self._sheets)
-            for number, run in enumerate(runs, first)
-        ]
-        return [
-            general_drawing([run], views, title, size, self.units, plan=self._plan(run))
-            for run, views, title in zip(self.schedule.runs, self._alone, titles, strict=True)
-        ]
+        titled, sheets = self._titled(3), list[Sheet]()
+        for run, views in zip(self.schedule.runs, self._alone, strict=True):
+            made = plan_general([run], views, _sizes(size), 1, self.units, plan=self._plan(run))
+            sheets += draw_general(made, [titled(run.name, self.schedule.job.name)], self.units)
+        return sheets
+
+    def for_fitter(self, paper: FlatPoint, wrong: Sequence[tuple[str, Vec3]]) -> list[Sheet]:
+        """Draw what the fitter's pack has: the job and where all is, on more sheets where one shows little, and bays.
+
+        Args:
+            paper: width and height of the pack's sheets, mm, upright; of many runs there is more to read than goes on
+                one, and they are drawn on A3.
+            wrong: what is wrong, each by a name, at a point of the room.
+        """
+        sizes = (paper[::-1], paper) if len(self.schedule.runs) <= MOST_DIMENSIONED else (A3,)
+        general, setting_out = self._general(sizes, 2), self._setting_out(sizes, 2)
+        titled = self._titled(1, len(general.fits) + len(setting_out.fits) + self._of_building)
+        sheets = self._job_sheets(general, titled) + self._sheets_to_set_out(setting_out, titled)
+        return sheets + [sheet for _, sheet in self._building(wrong, titled)]
 
     def of_run_in_place(self, number: int, clashes: Sequence[tuple[str, Vec3]]) -> Sheet:
         """Draw a run, counted from 0, in its place among what is near it; see `in_place`."""
         run = self.schedule.runs[number]
-        extent = run_extent(run)
-        near = {name for name, ends in self._bounds.items() if not ends or gap_mm(ends[0], ends[1], extent) <= REACH_MM}
         view = view_in_place(self.schedule, [run])
-        return in_place(run, view, [solid for solid in self._things if solid.thing in near], clashes, self.units)
+        return in_place(run, view, near_solids(self.schedule, run), clashes, self.units)
 
     def of_building(self, wrong: Sequence[tuple[str, Vec3]], figures: bool = False) -> list[tuple[str, Sheet]]:
         """Draw the storey, the bays and the joists that the runs go through, each with a name for its file.
@@ -94,20 +92,17 @@ class Drawings:
             wrong: what is wrong, each by a name, at a point of the room.
             figures: for a page, with no frames.
         """
-        job, numbers = self.schedule.job, count(3 + len(self.schedule.runs))
+        return self._building(wrong, None if figures else self._titled(3 + len(self.schedule.runs)))
 
-        def titled(title: str) -> Titles:
-            return Titles(title, job.name, self.given, next(numbers), self._sheets)
-
-        papers = [Paper()] if figures else [Paper(A4, titled), Paper(A3, titled)]
-        paper = papers[0]
+    def _building(self, wrong: Sequence[tuple[str, Vec3]], titled: Titled | None) -> list[tuple[str, Sheet]]:
+        flat, either, large = (Paper(sizes, titled) for sizes in ((A4,), (A4, A4_UPRIGHT), (A4, A4_UPRIGHT, A3)))
         sheets: list[tuple[str, Sheet]] = []
         if has_storey(self.schedule):
-            sheets.append(("plan", storey_plan(self.schedule, wrong, papers, self.units)))
+            sheets.append(("plan", storey_plan(self.schedule, wrong, large, self.units)))
         for n, bay in enumerate(self._bays, 1):
-            sheets.append((f"bay-{n}", bay_sheet(bay, paper, self.units)))
+            sheets.append((f"bay-{n}", bay_sheet(bay, either, self.units)))
         for n, joists in enumerate(self._joists, 1):
-            sheets.append((f"joists-{n}", joist_sheet(joists, job.rules, paper, self.units)))
+            sheets.append((f"joists-{n}", joist_sheet(joists, self.schedule.job.rules, flat, self.units)))
         return sheets
 
     def of_way_in(
@@ -118,7 +113,7 @@ class Drawings:
 
         there = run_solids([one for one in self.schedule.runs if one.name in way.past])
         stands = where_stands(self.schedule)
-        return tuple(way_in_sheets(run, way, steps, opening, self._things, there, stands, self.units))
+        return tuple(way_in_sheets(run, way, steps, opening, room_solids(self.schedule), there, stands, self.units))
 
     def way_seen_from(self, run: SolvedRun, way: WayIn, opening: Opening | None) -> View:
         """Return from where a way in is shown, on paper and on the screen."""
@@ -127,10 +122,38 @@ class Drawings:
         return seen_from(run, way, opening, where_stands(self.schedule))
 
     @property
-    def _sheets(self) -> int:
-        """How many sheets there are: the job's own, one for each run, and those of storey, bays and joists."""
-        building = has_storey(self.schedule) + len(self._bays) + len(self._joists)
-        return 2 + len(self.schedule.runs) + building
+    def _of_building(self) -> int:
+        """How many sheets there are of storey, bays and joists."""
+        return has_storey(self.schedule) + len(self._bays) + len(self._joists)
+
+    def _titled(self, first: int, sheets: int = 0) -> Titled:
+        """Return what numbers sheets from a first one on, of so many, or of all: the job's own, the runs', these."""
+        numbers, of = count(first), sheets or 2 + len(self.schedule.runs) + self._of_building
+
+        def titled(title: str, drawn: str = "", note: str = "") -> Titles:
+            return Titles(title, drawn or self.schedule.job.name, self.given, next(numbers), of, note)
+
+        return titled
+
+    def _general(self, sizes: Sequence[FlatPoint], most: int) -> GeneralPlan:
+        job, runs = self.schedule.job, self.schedule.runs
+        bounds = [*room_bounds(self.schedule), *(p for opening in job.openings for p in opening.corners)]
+        plan = self._plan(runs[0]) if len(runs) == 1 else None
+        return plan_general(runs, self._room, sizes, most, self.units, bounds, plan, job.openings)
+
+    def _job_sheets(self, made: GeneralPlan, titled: Titled) -> list[Sheet]:
+        far, of_job = " ".join(far_words(self.schedule, self.units)), words(self.units, "drawing.of job")
+        return draw_general(made, [titled(self.schedule.job.name, of_job, far) for _ in made.fits], self.units)
+
+    def _setting_out(self, sizes: Sequence[FlatPoint], most: int) -> SettingOut:
+        clips = [[clip.point for clip in plan.clips] if plan is not None else [] for plan in clip_plans(self.schedule)]
+        places = list(places_to_set_out(self.schedule, clips, list(penetrations(self.schedule))))
+        views, bounds = (self._room.front, self._room.plan), room_bounds(self.schedule)
+        return plan_setting_out(self.schedule, places, views, bounds, sizes, most, self.units)
+
+    def _sheets_to_set_out(self, made: SettingOut, titled: Titled) -> list[Sheet]:
+        said = words(self.units, "drawing.setting out")
+        return draw_setting_out(made, [titled(self.schedule.job.name, said) for _ in made.fits], self.units)
 
     @cached_property
     def _bays(self) -> list[Bay]:
@@ -146,17 +169,11 @@ class Drawings:
         return plan_pulls(run) if whole else None
 
     @cached_property
-    def _bounds(self) -> dict[str, tuple[Vec3, ...]]:
-        return {thing.name: thing.shape.bounds() for thing in near_things(self.schedule)}
-
-    @cached_property
-    def _things(self) -> list[Solid]:
-        return room_solids(self.schedule)
-
-    @cached_property
     def _room(self) -> Views:
         runs = self.schedule.runs
-        return take_views([*run_solids(runs), *self._things], key_points(runs), where_stands(self.schedule))
+        return take_views(
+            [*run_solids(runs), *room_solids(self.schedule)], key_points(runs), where_stands(self.schedule)
+        )
 
     @cached_property
     def _alone(self) -> list[Views]:

@@ -1,180 +1,238 @@
-"""How four views and a table share a sheet: as large as a standard scale allows (ISO 5455)."""
+"""How views and tables share sheets: in rows and columns within each other, as large as a standard scale allows.
 
-from collections.abc import Sequence
-from typing import NamedTuple
+Scales are those that ISO 5455 recommends, from memory.
+"""
+
+from collections.abc import Iterator, Mapping, Sequence
+from functools import cache
+from itertools import product
+from typing import Literal, NamedTuple, TypeAlias
 
 from pipemodel.drawing.clipping import ClipWindow
 from pipemodel.drawing.primitives import FlatPoint
+from pipemodel.drawing.title_block import drawing_area
 
 SCALES = (1, 2, 5, 10, 20, 50, 100, 200, 500, 1000, 2000, 5000, 10000)
-AROUND_MM = 12.0
-"""Room round a view for its dimensions and labels."""
+A4, A4_UPRIGHT = (297.0, 210.0), (210.0, 297.0)
+A3, A2 = (420.0, 297.0), (594.0, 420.0)
+"""Sheets, mm (ISO 216)."""
+SHEETS = (A4, A4_UPRIGHT, A3, A2)
+"""The smaller first."""
+LARGER, FULLER = 1.3, 1.1
+"""A larger sheet is taken where the views fill so much more of it, and the other way round the same sheet."""
 TITLE_MM = 8.0
 """Room above a view for its title."""
-GAP_MM = 3.0
-LEAST_WIDTH_MM = 38.0
-"""A view is given as much, or what its title needs."""
-LEAST_ISOMETRIC_MM = 75.0
-"""And that of the isometric."""
+_SAME_MM = 1e-6
+STEPS_DOWN, STEPS_UP = 2, 1
+"""By how many scales a view that has its own may be smaller than the rest, and larger."""
 
 
-class ViewLayout(NamedTuple):
-    """Where everything goes: a cell for front, side, plan, isometric and table, and the scales 1:n.
+Way: TypeAlias = Literal["row", "column"]
 
-    `first_angle` tells whether front, side and plan take the places of first angle projection.
+
+class Group(NamedTuple):
+    """Blocks beside each other ("row") or one under the other ("column"): numbers of blocks, or groups."""
+
+    way: Way
+    parts: tuple["Tree", ...]
+
+
+Tree: TypeAlias = int | Group
+
+
+class Block(NamedTuple):
+    """What is to be placed: a view of which some width and height of the room is shown, mm, or a table.
+
+    `around` is the width and height that it takes on the sheet besides, mm, and `least` how wide it is at least.
+    A view with its `own_scale` need not have that of the sheet.
     """
 
-    front: ClipWindow
-    side: ClipWindow
-    plan: ClipWindow
-    isometric: ClipWindow
-    table: ClipWindow
+    shown: FlatPoint
+    around: FlatPoint
+    least: float = 0.0
+    own_scale: bool = False
+
+    def size(self, n: int) -> FlatPoint:
+        """Return its width and height on a sheet at the scale 1:n, mm."""
+        return max(self.shown[0] / n + self.around[0], self.least), self.shown[1] / n + self.around[1]
+
+    def drawn(self, n: int) -> FlatPoint:
+        """Return what of that is within the view, or the table."""
+        return (self.shown[0] / n, self.shown[1] / n) if any(self.shown) else self.around
+
+
+Blocks: TypeAlias = Mapping[int, Block]
+
+
+class InLine(NamedTuple):
+    """Two blocks that belong beside each other in a row, or one under the other, about one middle line."""
+
+    one: int
+    other: int
+    way: Way
+
+
+class Fit(NamedTuple):
+    """How blocks share a sheet: its size, the scale 1:n, that of views with their own, and the place of each block.
+
+    `filled` is the share of the sheet within views and tables, `choice` which of several shapes the blocks have.
+    """
+
+    size: FlatPoint
     scale: int
-    isometric_scale: int
-    first_angle: bool = False
+    own_scale: int
+    cells: dict[int, ClipWindow]
+    filled: float
+    choice: int = 0
 
 
-def lay_out(
-    area: ClipWindow,
-    front: FlatPoint,
-    side: FlatPoint,
-    plan: FlatPoint,
-    isometric: FlatPoint,
-    table: FlatPoint,
-    titles: tuple[float, float, float] = (0.0, 0.0, 0.0),
-    from_right: bool = False,
-) -> ViewLayout:
-    """Lay out a sheet.
+def size_of(tree: Tree, sizes: Mapping[int, FlatPoint]) -> FlatPoint:
+    """Return width and height that a group of blocks takes."""
+    if isinstance(tree, int):
+        return sizes[tree]
+    wide, high = zip(*(size_of(part, sizes) for part in tree.parts), strict=True)
+    return (sum(wide), max(high)) if tree.way == "row" else (max(wide), sum(high))
+
+
+def placed(tree: Tree, sizes: Mapping[int, FlatPoint], window: ClipWindow) -> Iterator[tuple[int, ClipWindow]]:
+    """Yield each block with its place within a window; what of that is left over is parted evenly."""
+    if isinstance(tree, int):
+        yield tree, window
+        return
+    k = 0 if tree.way == "row" else 1
+    taken = [size_of(part, sizes)[k] for part in tree.parts]
+    spare = ((window.width, window.height)[k] - sum(taken)) / len(taken)
+    at = window.left if k == 0 else window.high
+    for part, mm in zip(tree.parts, taken, strict=True):
+        if k == 0:
+            yield from placed(part, sizes, window._replace(left=at, right=at + mm + spare))
+            at += mm + spare
+        else:
+            yield from placed(part, sizes, window._replace(high=at, low=at - mm - spare))
+            at -= mm + spare
+
+
+def trees(blocks: tuple[int, ...]) -> Sequence[Tree]:
+    """Return every way to part a sheet into rows and columns of some blocks, each in their order."""
+    return blocks if len(blocks) == 1 else (*_groups(blocks, "row"), *_groups(blocks, "column"))
+
+
+@cache
+def _groups(blocks: tuple[int, ...], way: Way) -> tuple[Tree, ...]:
+    across: Way = "column" if way == "row" else "row"
+    found: list[Tree] = []
+    for parts in _partings(blocks):
+        if len(parts) > 1:
+            each = (part if len(part) == 1 else _groups(part, across) for part in parts)
+            found += [Group(way, chosen) for chosen in product(*each)]
+    return tuple(found)
+
+
+def _partings(blocks: tuple[int, ...]) -> Iterator[list[tuple[int, ...]]]:
+    first, rest = blocks[:1], blocks[1:]
+    if not rest:
+        yield [first]
+        return
+    for parts in _partings(rest):
+        yield [first, *parts]
+        for i, part in enumerate(parts):
+            yield [(*first, *part), *parts[:i], *parts[i + 1 :]]
+
+
+def fitted(blocks: Blocks, size: FlatPoint, in_line: Sequence[InLine] = ()) -> Fit:
+    """Return how some blocks share a sheet at the largest scale at which they go on it.
 
     Args:
-        area: what of the sheet is to be used.
-        front: width and height of the view, mm of the room; the same for `side`, `plan` and `isometric`.
-        side: the other elevation.
-        plan: from above.
-        isometric: has a scale of its own where there is more or less room for it.
-        table: width and height in mm of the sheet.
-        titles: how wide the titles of front, side and plan are, mm of the sheet.
-        from_right: whether the side view is taken from the right, and so belongs to the left of the front.
+        blocks: by their numbers; in a row the lower number stands to the left, in a column at the top.
+        size: width and height of the sheet, mm.
+        in_line: what should stand in line where that takes no smaller scale.
     """
-    for scale in SCALES:
-        f, s, p = (_cell(size, scale, title) for size, title in zip((front, side, plan), titles, strict=True))
-        # The isometric is the one that may come out smaller, by two steps of the scale, to save the rest.
-        found = [
-            _layout([_turned(cell, area) if from_right else cell for cell in cells], scale, iso, in_place)
-            for cells, in_place in _arrangements(area, f, s, p, table)
-            if cells is not None and (iso := _scale_for(isometric, cells[3])) <= _next(_next(scale))
-        ]
-        if found:
-            return min(found, key=lambda layout: layout.isometric_scale)
-    half = ClipWindow(area.left, area.low, area.left + area.width / 2.0, area.low + area.height / 2.0)
-    return ViewLayout(half, half, half, half, half, SCALES[-1], SCALES[-1])
+    area, names = drawing_area(size), tuple(sorted(blocks))
+    for i, n in enumerate(SCALES):
+        own = SCALES[max(i - STEPS_UP, 0) : i + STEPS_DOWN + 1]
+        for m in own if any(block.own_scale for block in blocks.values()) else (n,):
+            sizes = {name: block.size(m if block.own_scale else n) for name, block in blocks.items()}
+            if sum(wide * high for wide, high in sizes.values()) > area.width * area.height:
+                continue
+            kept = [tree for tree in trees(names) if _goes_in(size_of(tree, sizes), area)]
+            if kept:
+                cells = min((dict(placed(tree, sizes, area)) for tree in kept), key=lambda c: _astray(c, in_line))
+                return Fit(size, n, m, cells, _filled(blocks, n, m, area))
+    n = SCALES[-1]
+    return Fit(size, n, n, dict.fromkeys(names, area), 0.0)
 
 
-def _arrangements(
-    area: ClipWindow, front: FlatPoint, side: FlatPoint, plan: FlatPoint, table: FlatPoint
-) -> list[tuple[tuple[ClipWindow, ClipWindow, ClipWindow, ClipWindow, ClipWindow] | None, bool]]:
-    """Return the ways to share a sheet that there is room for, each with whether it is first angle projection."""
-    return [
-        (_square(area, front, side, plan, table, table_right=True), True),
-        (_square(area, front, side, plan, table, table_right=False), True),
-        (_stacked(area, front, side, plan, table), False),
-        (_abreast(area, front, side, plan, table), True),
-    ]
+def shared(
+    choices: Sequence[Blocks],
+    splits: Sequence[Sequence[Sequence[int]]],
+    sizes: Sequence[FlatPoint],
+    in_line: Sequence[InLine] = (),
+) -> list[Fit]:
+    """Return the sheets that some blocks fill best.
+
+    Args:
+        choices: the blocks by their numbers; more than one where some may have another shape.
+        splits: which blocks may stand on one sheet together; the first is taken unless a later one has
+            a larger scale and is filled more.
+        sizes: the sheets there are, the smaller first.
+        in_line: see `fitted`.
+    """
+    best: list[Fit] = []
+    for split in splits:
+        fits = []
+        for part in split:
+            tried = [
+                fitted({n: blocks[n] for n in part}, size, in_line)._replace(choice=k)
+                for size in sizes
+                for k, blocks in enumerate(choices)
+            ]
+            fits.append(_best(tried))
+        if not best or (_mean(fits) > _mean(best) and fits[0].scale < best[0].scale):
+            best = fits
+    return best
 
 
-def _layout(cells: Sequence[ClipWindow], scale: int, isometric_scale: int, first_angle: bool) -> ViewLayout:
-    front, side, plan, isometric, table = cells
-    return ViewLayout(front, side, plan, isometric, table, scale, isometric_scale, first_angle)
-
-
-def _turned(cell: ClipWindow, area: ClipWindow) -> ClipWindow:
-    """Return a cell's place on the sheet with left and right exchanged."""
-    both = area.left + area.right
-    return ClipWindow(both - cell.right, cell.low, both - cell.left, cell.high)
-
-
-def _square(
-    area: ClipWindow, front: FlatPoint, side: FlatPoint, plan: FlatPoint, table: FlatPoint, table_right: bool
-) -> tuple[ClipWindow, ClipWindow, ClipWindow, ClipWindow, ClipWindow] | None:
-    """The plan under the front view, the side view beside it: the places of first angle projection (ISO 5456-2)."""
-    column = max(front[0], plan[0])
-    row = max(front[1], side[1])
-    left, top = area.left, area.high
-    right = left + column + GAP_MM
-    below = top - row - GAP_MM
-    if right + side[0] > area.right or below - plan[1] < area.low:
-        return None
-    if table_right:
-        if right + table[0] > area.right or area.low + table[1] > below:
-            return None
-        table_at = ClipWindow(right, area.low, right + table[0], area.low + table[1])
-        iso = ClipWindow(right, table_at.high + GAP_MM, area.right, below)
-    else:
-        if left + table[0] > right or area.low + table[1] > below - plan[1] - GAP_MM:
-            return None
-        table_at = ClipWindow(left, area.low, left + table[0], area.low + table[1])
-        iso = ClipWindow(right, area.low, area.right, below)
-    if iso.height < 2.0 * AROUND_MM:
-        return None
-    return (
-        ClipWindow(left, below + GAP_MM, left + column, top),
-        ClipWindow(right, below + GAP_MM, right + side[0], top),
-        ClipWindow(left, below - plan[1], left + column, below),
-        iso,
-        table_at,
+def widened(shown: ClipWindow, room: ClipWindow, size: FlatPoint) -> ClipWindow:
+    """Return what of a view is shown, grown to some width and height about its middle, but not beyond the room."""
+    beside, over = (max(mm, 0.0) / 2.0 for mm in (size[0] - shown.width, size[1] - shown.height))
+    return ClipWindow(
+        min(shown.left, max(room.left, shown.left - beside)),
+        min(shown.low, max(room.low, shown.low - over)),
+        max(shown.right, min(room.right, shown.right + beside)),
+        max(shown.high, min(room.high, shown.high + over)),
     )
 
 
-def _stacked(
-    area: ClipWindow, front: FlatPoint, side: FlatPoint, plan: FlatPoint, table: FlatPoint
-) -> tuple[ClipWindow, ClipWindow, ClipWindow, ClipWindow, ClipWindow] | None:
-    """Front and plan one under the other over the whole width; side, isometric and table in a row beneath."""
-    below = area.high - front[1] - GAP_MM - plan[1] - GAP_MM
-    if max(front[0], plan[0]) > area.width or below - max(side[1], table[1]) < area.low:
-        return None
-    middle, right = area.left + side[0] + GAP_MM, area.right - table[0]
-    if right - middle < 3.0 * AROUND_MM:
-        return None
-    return (
-        ClipWindow(area.left, area.high - front[1], area.right, area.high),
-        ClipWindow(area.left, area.low, middle - GAP_MM, below),
-        ClipWindow(area.left, below + GAP_MM, area.right, below + GAP_MM + plan[1]),
-        ClipWindow(middle, area.low, right - GAP_MM, below),
-        ClipWindow(right, area.low, area.right, area.low + table[1]),
-    )
+def stand_in_line(cells: Mapping[int, ClipWindow], pair: InLine) -> bool:
+    """Tell whether two blocks stand in line."""
+    if pair.one not in cells or pair.other not in cells:
+        return False
+    a, b = cells[pair.one], cells[pair.other]
+    off = a.low + a.high - b.low - b.high if pair.way == "row" else a.left + a.right - b.left - b.right
+    return abs(off) < _SAME_MM
 
 
-def _abreast(
-    area: ClipWindow, front: FlatPoint, side: FlatPoint, plan: FlatPoint, table: FlatPoint
-) -> tuple[ClipWindow, ClipWindow, ClipWindow, ClipWindow, ClipWindow] | None:
-    """For what is tall: plan under front in one column, the side view in the next, isometric over table in the last."""
-    column = max(front[0], plan[0])
-    middle = area.left + column + GAP_MM
-    right = middle + side[0] + GAP_MM
-    below = area.high - front[1] - GAP_MM
-    if below - plan[1] < area.low or area.high - side[1] < area.low or right + table[0] > area.right:
-        return None
-    return (
-        ClipWindow(area.left, area.high - front[1], area.left + column, area.high),
-        ClipWindow(middle, area.high - side[1], middle + side[0], area.high),
-        ClipWindow(area.left, below - plan[1], area.left + column, below),
-        ClipWindow(right, area.low + table[1] + GAP_MM, area.right, area.high),
-        ClipWindow(right, area.low, right + table[0], area.low + table[1]),
-    )
+def _astray(cells: Mapping[int, ClipWindow], pairs: Sequence[InLine]) -> int:
+    return sum(not stand_in_line(cells, pair) for pair in pairs)
 
 
-def _cell(size: FlatPoint, scale: int, title: float = 0.0) -> FlatPoint:
-    return (max(size[0] / scale + 2.0 * AROUND_MM, LEAST_WIDTH_MM, title), size[1] / scale + 2.0 * AROUND_MM + TITLE_MM)
+def _goes_in(size: FlatPoint, area: ClipWindow) -> bool:
+    return size[0] <= area.width and size[1] <= area.height
 
 
-def _scale_for(size: FlatPoint, cell: ClipWindow) -> int:
-    """Return the largest scale at which a view goes into a cell."""
-    for scale in SCALES if cell.width >= LEAST_ISOMETRIC_MM else ():
-        wide, high = _cell(size, scale)
-        if wide <= cell.width and high <= cell.height:
-            return scale
-    return SCALES[-1] * 10
+def _filled(blocks: Blocks, n: int, m: int, area: ClipWindow) -> float:
+    sizes = [block.drawn(m if block.own_scale else n) for block in blocks.values()]
+    return sum(wide * high for wide, high in sizes) / (area.width * area.height)
 
 
-def _next(scale: int) -> int:
-    return next((s for s in SCALES if s > scale), scale)
+def _best(fits: Sequence[Fit]) -> Fit:
+    best = fits[0]
+    for fit in fits[1:]:
+        larger = fit.size[0] * fit.size[1] > best.size[0] * best.size[1]
+        if fit.filled > (LARGER if larger else FULLER) * best.filled:
+            best = fit
+    return best
+
+
+def _mean(fits: Sequence[Fit]) -> float:
+    return sum(fit.filled for fit in fits) / len(fits)

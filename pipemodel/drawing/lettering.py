@@ -18,6 +18,13 @@ def width_of(text: str, height: float, bold: bool = False) -> float:
     return em * _widths(text) * (_BOLD if bold else 1.0)
 
 
+def fitting(text: str, height: float, room: float, bold: bool = False) -> str:
+    """Return a text, cut and with three dots at its end where it runs wider than some room, mm."""
+    while len(text) > 2 and width_of(text, height, bold) > room:
+        text = text[:-2].rstrip() + "\u2026"
+    return text
+
+
 def wrapped(text: str, height: float, width: float) -> list[str]:
     """Return a text in lines no wider than so many mm; a word that is wider by itself is parted."""
     lines: list[str] = []

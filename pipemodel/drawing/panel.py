@@ -7,8 +7,8 @@ from math import hypot
 from pipemodel.bending.bends import corners_of
 from pipemodel.bending.schedule import SolvedRun
 from pipemodel.drawing.clipping import ClipWindow, clipped
-from pipemodel.drawing.cut import CutRings
-from pipemodel.drawing.hatch import hatched, strokes_of
+from pipemodel.drawing.cut import Strokes
+from pipemodel.drawing.hatch import HATCH_DEG, hatched
 from pipemodel.drawing.placing import Placer
 from pipemodel.drawing.primitives import Circle, FlatPoint, Role
 from pipemodel.drawing.projection import Seen
@@ -38,14 +38,15 @@ class Panel:
         area: its place on the sheet, mm, which labels stay within.
         shown: what of the view is shown, mm of the room; its middle goes to the middle of the area.
         k: mm on the sheet for a mm of the room.
+        over: how far below the upper edge of the area it begins instead, mm.
     """
 
-    def __init__(self, sheet: Sheet, view: View, area: ClipWindow, shown: ClipWindow, k: float) -> None:
+    def __init__(
+        self, sheet: Sheet, view: View, area: ClipWindow, shown: ClipWindow, k: float, over: float | None = None
+    ) -> None:
         self.sheet, self.view, self.shown, self.k = sheet, view, shown, k
-        self.origin = (
-            (area.left + area.right - (shown.left + shown.right) * k) / 2.0,
-            (area.low + area.high - (shown.low + shown.high) * k) / 2.0,
-        )
+        top = (area.low + area.high + shown.height * k) / 2.0 if over is None else area.high - over
+        self.origin = ((area.left + area.right - (shown.left + shown.right) * k) / 2.0, top - shown.high * k)
         self.placer = Placer(area)
 
     @classmethod
@@ -112,8 +113,8 @@ def draw_seen(panel: Panel, seen: Seen, runs: Sequence[SolvedRun]) -> dict[str, 
             if thing:
                 middles = [((p[0] + q[0]) / 2.0, (p[1] + q[1]) / 2.0) for p, q in pairwise(part)]
                 drawn.setdefault(thing, []).extend([*part, *middles])
-    for thing, rings in seen.cuts:
-        if points := _draw_cut(panel, rings):
+    for thing, outline in seen.cuts:
+        if points := draw_cut(panel, outline):
             drawn.setdefault(thing, []).extend(points)
     for run in runs:
         with panel.sheet.of(run.name):
@@ -121,16 +122,16 @@ def draw_seen(panel: Panel, seen: Seen, runs: Sequence[SolvedRun]) -> dict[str, 
     return drawn
 
 
-def _draw_cut(panel: Panel, rings: CutRings) -> list[FlatPoint]:
+def draw_cut(panel: Panel, outline: Strokes, angle_deg: float = HATCH_DEG) -> list[FlatPoint]:
     """Hatch where a thing is cut, and draw its outline there wide; return points of that."""
     window, points = panel.window, []
-    on_sheet = tuple(tuple(panel.on_sheet(p) for p in ring) for ring in rings)
-    for ring in on_sheet:
-        for part in clipped([*ring, ring[0]], window):
+    on_sheet = [(panel.on_sheet(p), panel.on_sheet(q)) for p, q in outline]
+    for stroke in on_sheet:
+        for part in clipped(stroke, window):
             panel.sheet.line(part, Role.CUT)
             panel.placer.add_stroke(part, faint=True)
             points += part
-    for stroke in hatched(strokes_of(on_sheet), HATCH_MM):
+    for stroke in hatched(on_sheet, HATCH_MM, angle_deg):
         for part in clipped(stroke, window):
             panel.sheet.line(part, Role.HATCH)
     return points

@@ -1,17 +1,16 @@
 """What the drawings of the building are made on: sheets with a frame, or figures of a page."""
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from pipemodel.drawing.clipping import ClipWindow
-from pipemodel.drawing.layout import SCALES
+from pipemodel.drawing.layout import A4, SCALES, Block, shared
 from pipemodel.drawing.lettering import wrapped
 from pipemodel.drawing.primitives import FlatPoint
 from pipemodel.drawing.sheet import Sheet
-from pipemodel.drawing.title_block import Titles, draw_frame, drawing_area
+from pipemodel.drawing.title_block import Titled, draw_frame, drawing_area
 from pipemodel.messages.units import Units
 
-A4, A3 = (297.0, 210.0), (420.0, 297.0)
 FIGURE_MM, TALLEST_MM, EDGE_MM = 100.0, 100.0, 1.0
 """The width of a figure, how tall what is to scale in it may be, and what is kept free round it."""
 HEAD_MM, NOTE_MM, FIGURE_NOTE_MM = 3.0, 2.2, 2.4
@@ -23,16 +22,17 @@ LEADING = 1.5
 class Paper:
     """A sheet with frame and title block, or a figure of a page, as tall as it need be.
 
-    `size` is that of the sheet, mm; `titled` returns what the title block says for a title, None for a figure.
+    `sizes` are the sheets there are, mm, the smaller first; `titled` returns what the title block says for a title,
+    None for a figure.
     """
 
-    size: FlatPoint = A4
-    titled: Callable[[str], Titles] | None = None
+    sizes: Sequence[FlatPoint] = (A4,)
+    titled: Titled | None = None
 
     @property
     def wide_mm(self) -> float:
-        """How wide what is drawn on it may be."""
-        return drawing_area(self.size).width if self.titled else FIGURE_MM - 2.0 * EDGE_MM
+        """How wide what is drawn on it may be, on the narrowest of its sheets."""
+        return min(drawing_area(size).width for size in self.sizes) if self.titled else FIGURE_MM - 2.0 * EDGE_MM
 
     @property
     def note_mm(self) -> float:
@@ -56,10 +56,11 @@ class Paper:
                  for line in wrapped(text, high, self.wide_mm)]  # fmt: skip
         over = LEADING * sum(high for _, high in lines) + 2.0
         if self.titled:
-            area = drawing_area(self.size)
+            block = Block((wide, tall), (around[0], around[1] + over))
+            (fit,) = shared([{0: block}], [((0,),)], self.sizes)
+            area = drawing_area(fit.size)
             room = area._replace(high=area.high - over)
-            scale = scale_for(wide, tall, room.width - around[0], room.height - around[1])
-            sheet = Sheet(*self.size, title, factor=float(scale))
+            sheet = Sheet(*fit.size, title, factor=float(fit.scale))
         else:
             k = min((self.wide_mm - around[0]) / wide, TALLEST_MM / tall)
             room = ClipWindow(EDGE_MM, EDGE_MM, FIGURE_MM - EDGE_MM, EDGE_MM + tall * k + around[1])

@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, NamedTuple
 import numpy as np
 
 from pipemodel.bending.schedule import SolvedRun
-from pipemodel.drawing.cut import CutRings, cut_at, plane_before
+from pipemodel.drawing.cut import Strokes, cut_at, plane_before
 from pipemodel.drawing.sight import free_mm, hidden_share, places_along
 from pipemodel.geometry.shapes.mesh import Mesh
 from pipemodel.geometry.vectors import EAST, NORTH, UP, Vec3, dot, scale
@@ -80,14 +80,14 @@ class Solid:
 class Seen:
     """A view with its strokes, mm of the room; `body` of a stroke counts `solids`, `without` names what is left out.
 
-    `cuts` are the outlines of where things are cut, by their names.
+    `cuts` are the outlines of where things are cut, each by its name.
     """
 
     view: View
     solids: tuple[Solid, ...]
     strokes: tuple[Stroke, ...]
     without: tuple[str, ...] = ()
-    cuts: tuple[tuple[str, CutRings], ...] = ()
+    cuts: tuple[tuple[str, Strokes], ...] = ()
 
     @property
     def hidden(self) -> float:
@@ -224,7 +224,7 @@ def section(view: View, solids: Sequence[Solid], origin: Vec3) -> Seen:
     plane = plane_before([solid.body for solid in solids if isinstance(solid.body, SeenTube)], view)
     places = _places(solids)
     kept: list[Solid] = []
-    cuts: list[tuple[str, CutRings]] = []
+    cuts: list[tuple[str, Strokes]] = []
     before: list[str] = []
     for solid in solids:
         if not solid.thing or not isinstance(solid.body, Mesh):
@@ -239,11 +239,11 @@ def section(view: View, solids: Sequence[Solid], origin: Vec3) -> Seen:
                 before.append(solid.thing)
             continue
         # What is left of a wall is no longer before the tubes, unless the whole of it hides them.
-        kept.append(replace(solid, body=left.body, facing=None if left.rings else solid.facing))
-        if left.rings:
-            cuts.append((solid.thing, left.rings))
+        kept.append(replace(solid, body=left.body, facing=None if left.outline else solid.facing))
+        if left.outline:
+            cuts.append((solid.thing, left.outline))
     seen = see(view, kept, origin)
-    shown = tuple((name, rings) for name, rings in cuts if name not in seen.without)
+    shown = tuple((name, outline) for name, outline in cuts if name not in seen.without)
     return replace(seen, without=tuple(dict.fromkeys([*before, *seen.without])), cuts=shown)
 
 

@@ -4,19 +4,18 @@ Dimensions go to the axis of the tube at starts, corners and finishes, and to cl
 view says from what. Figures are what a tape shows: to half a millimetre, or a sixteenth of an inch.
 """
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from typing import NamedTuple
 
-from pipemodel.bending.schedule import Schedule
+from pipemodel.bending.schedule import Schedule, SolvedRun
 from pipemodel.checks.datums import Datum, SetOutPlace, datums
 from pipemodel.drawing.annotate import name_ends, name_things, number_bends
-from pipemodel.drawing.arrange import Group, Tree, placed, size_of
 from pipemodel.drawing.clipping import ClipWindow
 from pipemodel.drawing.details import draw_details
 from pipemodel.drawing.falls import mark_falls
-from pipemodel.drawing.general import NOTE_HEIGHT, SHEETS, TITLE_HEIGHT, shown_room, shown_window, view_words
-from pipemodel.drawing.layout import SCALES, TITLE_MM
-from pipemodel.drawing.lettering import width_of
+from pipemodel.drawing.general import NOTE_HEIGHT, TITLE_HEIGHT, owned, shown_room, shown_window, view_words
+from pipemodel.drawing.layout import TITLE_MM, Block, Fit, InLine, shared, stand_in_line, widened
+from pipemodel.drawing.lettering import width_of, wrapped
 from pipemodel.drawing.panel import Panel, draw_seen
 from pipemodel.drawing.primitives import Circle, FlatPoint, Primitive, Role
 from pipemodel.drawing.projection import Seen
@@ -32,23 +31,24 @@ from pipemodel.wording.safe_text import shown
 
 BESIDE_MM = 12.0
 """Room beside a view, and over it, for what is written about its edges."""
+NOTE_STEP_MM = 3.2
+TITLES_MM = TITLE_MM + NOTE_STEP_MM
+"""Room above a view for its title and two lines of what its dimensions are measured from."""
 LINE_MM = 5.0
 """From a view to its dimension line."""
 GAP_MM = 4.0
-LARGER = 1.15
 DOT_MM, HOLE_MM = 0.6, 1.2
 _FRONT, _PLAN, _TABLE = range(3)
-_COLUMN = Group("column", (_FRONT, _PLAN))
-_TREES: tuple[tuple[Tree, bool], ...] = (
-    (Group("row", (_COLUMN, _TABLE)), True),
-    (Group("column", (_FRONT, _PLAN, _TABLE)), True),
-    (Group("column", (_FRONT, Group("row", (_PLAN, _TABLE)))), False),
-    (Group("column", (Group("row", (_FRONT, _PLAN)), _TABLE)), False),
-    (Group("row", (_FRONT, Group("column", (_PLAN, _TABLE)))), False),
-    (Group("row", (Group("column", (_FRONT, _TABLE)), _PLAN)), False),
-    (Group("row", (_FRONT, _PLAN, _TABLE)), False),
+SPLITS = (
+    ((_FRONT, _PLAN, _TABLE),),
+    ((_FRONT,), (_PLAN, _TABLE)),
+    ((_FRONT, _TABLE), (_PLAN,)),
 )
-"""How elevation, plan and table may share a sheet, and whether that is first angle projection."""
+"""All on one sheet, or parted over two where the views are then drawn larger."""
+_FIRST_ANGLE = InLine(_FRONT, _PLAN, "column")
+MOST_ABREAST = 4
+TABLE_SHARE = 0.6
+"""A table takes no more of the height of the largest sheet."""
 
 
 class _Row(NamedTuple):
@@ -64,145 +64,142 @@ class _Row(NamedTuple):
         return LINE_MM + FIGURES_FROM_MM + max((width_of(text, FIGURE_MM) for _, text in self.marks), default=0.0)
 
 
-class _Fit(NamedTuple):
-    """How the views share a sheet."""
+class SettingOut(NamedTuple):
+    """What a drawing to set out by shows, and how it is shared among its sheets."""
 
-    size: FlatPoint
-    scale: int
-    cells: dict[int, ClipWindow]
-    tables: list[DrawnTable]
-    first_angle: bool
-    filled: float
+    runs: Sequence[SolvedRun]
+    views: tuple[Seen, Seen]
+    windows: Sequence[ClipWindow]
+    bounds: Sequence[Vec3]
+    rows: Sequence[_Row]
+    all_rows: bool
+    tables: Sequence[DrawnTable]
+    fits: list[Fit]
 
 
-def setting_out_drawing(
+def plan_setting_out(
     schedule: Schedule,
     places: Sequence[SetOutPlace],
-    front: Seen,
-    plan: Seen,
+    views: tuple[Seen, Seen],
     bounds: Sequence[Vec3],
-    titles: Titles,
-    size: FlatPoint | None = None,
+    sizes: Sequence[FlatPoint],
+    most: int,
     units: Units = MM,
-) -> Sheet:
-    """Draw where everything of a job is, measured from the room.
+) -> SettingOut:
+    """Share elevation, plan and table among sheets.
 
     Args:
         schedule: the solved job.
         places: what is to be set out.
-        front: what is seen from where the fitter stands.
-        plan: what is seen from above.
+        views: what is seen from where the fitter stands, and from above.
         bounds: corners of the room's things with an end.
-        titles: what the title block says.
-        size: width and height of the sheet, mm; left out, the smallest that the views fill best.
+        sizes: width and height of the sheets there are, mm; that is taken which the views fill best.
+        most: how many sheets there may be.
         units: what lengths are read in.
     """
     planes, runs = datums(schedule), schedule.runs
     box = shown_room(runs, bounds)
-    windows = [shown_window(seen.view, box, runs) for seen in (front, plan)]
-    across, deep = (_datum_along(planes, front.view.right), _datum_along(planes, front.view.eye))
+    windows = [shown_window(seen.view, box, runs) for seen in views]
+    across, deep = (_datum_along(planes, way) for way in (views[0].view.right, views[0].view.eye))
     ways = ((across, False), (planes[2], True), (deep, True))
     whole, fewer = (
-        tuple(_row(of, datum, upright, units) for datum, upright in ways)
+        [_row(of, datum, upright, units) for datum, upright in ways]
         for of in (places, [place for place in places if place.what not in ("clip", "hole")])
     )
-    table = _table(places, planes, units)
-    notes = (
-        message("setting out.two", across=across.said, up=planes[2].said),
-        message("setting out.one", deep=deep.said),
+    tables = _tables(
+        _table(places, planes, units), TABLE_SHARE * max(drawing_area(size).height for size in sizes), units
     )
-    wide = [width_of(say(_more(note), units), NOTE_HEIGHT) + GAP_MM for note in notes]
-    sizes = [size] if size else SHEETS
-    fit, rows = _best([_fitted(one, windows, whole, wide, table, units) for one in sizes]), whole
-    # On a small sheet the views come before the figures of clips and holes, which stand in the table as well.
-    small = _fitted(fit.size, windows, fewer, wide, table, units)
-    if small.scale < fit.scale:
-        fit, rows = small, fewer
-    sheet = Sheet(*fit.size, titles.title, factor=float(fit.scale))
+    splits = SPLITS if most > 1 else SPLITS[:1]
+
+    def fits_with(rows: Sequence[_Row]) -> list[Fit]:
+        choices = [_blocks(windows, rows, table, units) for table in tables]
+        return shared(choices, splits, sizes, [_FIRST_ANGLE])
+
+    fits, small = fits_with(whole), fits_with(fewer)
+    # The views come before the figures of clips and holes, which stand in the table as well.
+    all_rows = small[0].scale >= fits[0].scale
+    rows, fits = (whole, fits) if all_rows else (fewer, small)
+    chosen = next(fit.choice for fit in fits if _TABLE in fit.cells)
+    return SettingOut(runs, views, windows, bounds, rows, all_rows, tables[chosen], fits)
+
+
+def draw_setting_out(made: SettingOut, titles: Sequence[Titles], units: Units) -> list[Sheet]:
+    """Draw the sheets to set out by; `titles` has what the title block of each says."""
+    sheets = [Sheet(*fit.size, its.title, factor=float(fit.scale)) for fit, its in zip(made.fits, titles, strict=True)]
     panels, outlines = [], []
-    left = max(row.deep for row in rows[1:])
-    for seen, number, window, note, its in zip(
-        (front, plan), (_FRONT, _PLAN), windows, notes, (rows[:2], rows[2:]), strict=True
-    ):
-        cell = fit.cells[number]
-        under = max((row.deep for row in its if not row.upright), default=2.0)
-        area = ClipWindow(cell.left + left, cell.low + under, cell.right, cell.high - TITLE_MM)
-        panel = Panel(sheet, seen.view, area, window, 1.0 / fit.scale)
-        outlines.append((panel, draw_seen(panel, seen, runs)))
+    left = max(row.deep for row in made.rows[1:])
+    notes, rows = _notes(made.rows), (made.rows[:2], made.rows[2:])
+    for k in (_FRONT, _PLAN):
+        sheet, fit = next((sheet, fit) for sheet, fit in zip(sheets, made.fits, strict=True) if k in fit.cells)
+        seen, cell = made.views[k], fit.cells[k]
+        under = max((row.deep for row in rows[k] if not row.upright), default=2.0)
+        area = ClipWindow(cell.left + left, cell.low + under, cell.right, cell.high - TITLES_MM)
+        window = made.windows[k]
+        if made.bounds:
+            room = ClipWindow.around([seen.view.flat(p) for p in made.bounds])
+            free = area.width - BESIDE_MM, area.height - BESIDE_MM
+            window = widened(window, room, (fit.scale * free[0], fit.scale * free[1]))
+        panel = Panel(sheet, seen.view, area, window, 1.0 / fit.scale, BESIDE_MM / 2.0)
+        outlines.append((panel, draw_seen(panel, seen, made.runs)))
         panels.append(panel)
-        said = [_dimension(panel, row) for row in its]
-        _view_title(sheet, cell, view_words(seen, units), note if all(said) and rows is whole else _more(note), units)
+        said = [_dimension(panel, row) for row in rows[k]]
+        note = notes[k] if all(said) and made.all_rows else _more(notes[k])
+        _view_title(sheet, cell, view_words(seen, units), note, units)
     elevation, above = panels
-    for run in runs:
-        with sheet.of(run.name):
-            number_bends((above, elevation), run, units, angles=False, named=len(runs) > 1)
-            name_ends(panels, run, units, named=len(runs) > 1)
+    for run in made.runs:
+        with owned(sheets, run.name):
+            number_bends((above, elevation), run, units, angles=False, named=len(made.runs) > 1)
+            name_ends(panels, run, units, named=len(made.runs) > 1)
             mark_falls(panels, run, units)
     name_things(outlines)
-    at, top = fit.cells[_TABLE].left, fit.cells[_TABLE].high
-    for part in fit.tables:
-        draw_table(sheet, part, at, top - part.size[1])
-        at += part.size[0] + GAP_MM
-    draw_details([(elevation, front), (above, plan)], runs, drawing_area(fit.size), fit.scale, units)
-    draw_frame(sheet, titles, f"1:{fit.scale}", units, fit.first_angle)
-    return sheet
+    for sheet, fit, its in zip(sheets, made.fits, titles, strict=True):
+        if _TABLE in fit.cells:
+            at, top = fit.cells[_TABLE].left, fit.cells[_TABLE].high
+            for part in made.tables:
+                draw_table(sheet, part, at, top - part.size[1])
+                at += part.size[0] + GAP_MM
+        draw_details([(panels[k], made.views[k]) for k in (_FRONT, _PLAN) if k in fit.cells], made.runs, units)
+        draw_frame(sheet, its, f"1:{fit.scale}", units, stand_in_line(fit.cells, _FIRST_ANGLE))
+    return sheets
+
+
+def _notes(rows: Sequence[_Row]) -> tuple[Message, Message]:
+    """Return what the dimensions of elevation and plan are measured from."""
+    across, up, deep = (row.datum.said for row in rows)
+    return message("setting out.two", across=across, up=up), message("setting out.one", deep=deep)
 
 
 def _view_title(sheet: Sheet, cell: ClipWindow, name: str, note: Message, units: Units) -> None:
     sheet.words(name, (cell.left, cell.high - TITLE_HEIGHT - 1.0), TITLE_HEIGHT, bold=True)
-    sheet.words(say(note, units), (cell.left, cell.high - TITLE_HEIGHT - 4.5), NOTE_HEIGHT)
+    for k, line in enumerate(wrapped(say(note, units), NOTE_HEIGHT, cell.width)):
+        sheet.words(line, (cell.left, cell.high - TITLE_HEIGHT - 4.5 - NOTE_STEP_MM * k), NOTE_HEIGHT)
 
 
 def _more(note: Message) -> Message:
     return message("setting out.more", note=note)
 
 
-def _fitted(
-    size: FlatPoint,
-    windows: Sequence[ClipWindow],
-    rows: Sequence[_Row],
-    least: Sequence[float],
-    table: DrawnTable,
-    units: Units,
-) -> _Fit:
-    """Share a sheet among elevation, plan and table at the largest standard scale; `least` is how wide views are."""
-    area = drawing_area(size)
+def _blocks(
+    windows: Sequence[ClipWindow], rows: Sequence[_Row], tables: Sequence[DrawnTable], units: Units
+) -> dict[int, Block]:
+    """Return what elevation, plan and table take on a sheet, with the dimensions beside them."""
     (front, plan), (across, *beside) = windows, rows
     left = max(row.deep for row in beside) + BESIDE_MM
-    for n in SCALES:
-        views = (
-            (max(front.width / n + left, least[0]), front.height / n + across.deep + TITLE_MM + BESIDE_MM),
-            (max(plan.width / n + left, least[1]), plan.height / n + TITLE_MM + BESIDE_MM),
-        )
-        for tables in _tables(table, area, units):
-            listed = (sum(one.size[0] + GAP_MM for one in tables), tables[0].size[1] + GAP_MM)
-            sizes = (*views, listed)
-            for tree, first_angle in _TREES:
-                wide, high = size_of(tree, sizes)
-                if (wide <= area.width and high <= area.height) or n == SCALES[-1]:
-                    drawn = (front.width * front.height + plan.width * plan.height) / n**2
-                    filled = drawn / (area.width * area.height)
-                    return _Fit(size, n, dict(placed(tree, sizes, area)), tables, first_angle, filled)
-    raise AssertionError("the last scale is always taken")
+    # The note under a title goes on two lines, of which the first may not be full.
+    least = [0.6 * width_of(say(_more(note), units), NOTE_HEIGHT) for note in _notes(rows)]
+    listed = (sum(one.size[0] + GAP_MM for one in tables), tables[0].size[1] + GAP_MM)
+    return {
+        _FRONT: Block((front.width, front.height), (left, across.deep + TITLES_MM + BESIDE_MM), least[0]),
+        _PLAN: Block((plan.width, plan.height), (left, TITLES_MM + BESIDE_MM), least[1]),
+        _TABLE: Block((0.0, 0.0), listed),
+    }
 
 
-def _tables(table: DrawnTable, area: ClipWindow, units: Units) -> Iterator[list[DrawnTable]]:
-    """Yield the table as one, and parted into several abreast; what is higher than most of the sheet is cut."""
-    for columns in (1, 2, 3):
-        most = 0.6 * area.height
-        whole = table.abreast(columns)
-        if whole[0].size[1] <= most:
-            yield whole
-    yield table.no_higher_than(3.0 * 0.6 * area.height - 3.0 * 4.4, units).abreast(3)
-
-
-def _best(fits: Sequence[_Fit]) -> _Fit:
-    best = fits[0]
-    for fit in fits[1:]:
-        rows = [sum(len(table.rows) for table in one.tables) for one in (fit, best)]
-        if fit.filled > LARGER * best.filled or rows[0] > rows[1]:
-            best = fit
-    return best
+def _tables(table: DrawnTable, most: float, units: Units) -> list[list[DrawnTable]]:
+    """Return the table as one, and parted into several abreast; cut where that is still too high."""
+    parted = [table.abreast(columns) for columns in range(1, MOST_ABREAST + 1)]
+    low = [parts for parts in parted if parts[0].size[1] <= most]
+    return low or [table.no_higher_than(3.0 * most - 3.0 * 4.4, units).abreast(3)]
 
 
 def _datum_along(planes: tuple[Datum, Datum, Datum], way: Vec3) -> Datum:

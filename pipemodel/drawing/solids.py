@@ -1,6 +1,7 @@
 """Runs and room as the solids that a drawing shows."""
 
 from collections.abc import Sequence
+from functools import lru_cache
 
 from pipemodel.bending.schedule import Schedule, SolvedRun
 from pipemodel.drawing.projection import Solid
@@ -8,7 +9,7 @@ from pipemodel.geometry.extent import Extent
 from pipemodel.geometry.shapes import Mesh, MeshFile, Shape
 from pipemodel.geometry.shapes.box import block_between
 from pipemodel.geometry.vectors import Vec3
-from pipemodel.solids.extent import job_extent
+from pipemodel.solids.extent import gap_mm, job_extent, run_extent
 from pipemodel.solids.near import near_things
 from pipemodel.solids.outlines import SeenTube
 
@@ -16,6 +17,8 @@ CHORD_MM = 0.2
 """How far a flat of a round thing in the room may stand off it."""
 ROUND_SHARE = 0.005
 """And no more than this share of its diameter, so that its flats run smoothly into each other."""
+REACH_MM = 1000.0
+"""What is farther than this from a run is not drawn in its place with it."""
 MOST_TRIANGLES = 5_000
 """A thing with more triangles than this is drawn as the block that bounds it."""
 
@@ -25,14 +28,23 @@ def run_solids(runs: Sequence[SolvedRun]) -> list[Solid]:
     return [Solid(SeenTube(run.centreline, run.tube.outside_mm), run=run.name) for run in runs]
 
 
-def room_solids(schedule: Schedule) -> list[Solid]:
+@lru_cache(maxsize=8)
+def room_solids(schedule: Schedule) -> tuple[Solid, ...]:
     """Return the shown things of a job's room; walls without end as slabs. Mesh files not read are left out."""
     extent = job_extent(schedule, near_things(schedule))
-    return [
+    return tuple(
         Solid(_mesh(thing.shape, extent), thing.name, thing.shape.facing, thing.shape.axis is not None)
         for thing in near_things(schedule)
         if not isinstance(thing.shape, MeshFile)
-    ]
+    )
+
+
+def near_solids(schedule: Schedule, run: SolvedRun) -> list[Solid]:
+    """Return those of them that are near a run, to be drawn in its place with it."""
+    extent = run_extent(run)
+    bounds = {thing.name: thing.shape.bounds() for thing in near_things(schedule)}
+    near = {name for name, ends in bounds.items() if not ends or gap_mm(ends[0], ends[1], extent) <= REACH_MM}
+    return [solid for solid in room_solids(schedule) if solid.thing in near]
 
 
 def room_bounds(schedule: Schedule) -> list[Vec3]:

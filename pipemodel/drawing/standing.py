@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, TypeAlias
 import numpy as np
 
 from pipemodel.bending.schedule import Schedule, SolvedRun
-from pipemodel.drawing.projection import MANY, Solid, key_points, pictorial_view, standing_before
+from pipemodel.drawing.projection import MANY, key_points, pictorial_view, standing_before
 from pipemodel.drawing.sight import free_mm, places_along
 from pipemodel.drawing.solids import room_solids, run_solids
 from pipemodel.geometry.bounds import gaps
@@ -69,17 +69,12 @@ def where_stands(schedule: Schedule) -> Vec3:
 
 def room_meshes(schedule: Schedule) -> tuple[Mesh, ...]:
     """Return the things of a job's room as the meshes that may hide its runs."""
-    return tuple(solid.body for solid in _room(schedule) if isinstance(solid.body, Mesh))
-
-
-@lru_cache(maxsize=_KEPT)
-def _room(schedule: Schedule) -> tuple[Solid, ...]:
-    return tuple(room_solids(schedule))
+    return tuple(solid.body for solid in room_solids(schedule) if isinstance(solid.body, Mesh))
 
 
 def not_looked_through(schedule: Schedule, view: View) -> frozenset[str]:
     """Return the names of the things of a job's room that stand between the eye of a view and its runs."""
-    return frozenset(standing_before([*run_solids(schedule.runs), *_room(schedule)], view))
+    return frozenset(standing_before([*run_solids(schedule.runs), *room_solids(schedule)], view))
 
 
 def pictured_from(schedule: Schedule, runs: Sequence[SolvedRun], size: FlatPoint) -> View:

@@ -7,8 +7,10 @@ from itertools import pairwise
 from pipemodel.bending.schedule import Schedule
 from pipemodel.drawing.annotate import LONGEST_NAME, end_of, ends_of, point_out
 from pipemodel.drawing.bay_section import SIDES
+from pipemodel.drawing.clipping import ClipWindow
 from pipemodel.drawing.general import NOTE_HEIGHT, shown_room, shown_window, without_words
 from pipemodel.drawing.labels import ANYWHERE_MM, Label, LabelSpot, put_label
+from pipemodel.drawing.layout import widened
 from pipemodel.drawing.panel import Panel, draw_cross, draw_seen, draw_tube
 from pipemodel.drawing.paper import Paper
 from pipemodel.drawing.primitives import FlatPoint, Role
@@ -39,15 +41,13 @@ def has_storey(schedule: Schedule) -> bool:
     return not SIDES.isdisjoint(kinds) or kinds.count("wall") >= FEWEST_WALLS
 
 
-def storey_plan(
-    schedule: Schedule, wrong: Sequence[tuple[str, Vec3]], papers: Sequence[Paper], units: Units = MM
-) -> Sheet:
+def storey_plan(schedule: Schedule, wrong: Sequence[tuple[str, Vec3]], paper: Paper, units: Units = MM) -> Sheet:
     """Draw the plan of the storey that the runs are in.
 
     Args:
         schedule: the solved job.
         wrong: what is wrong, each by a name, at a point of the room.
-        papers: what it may be drawn on; on the first of those that show it at the largest scale.
+        paper: what it is drawn on.
         units: units and language of the reader.
     """
     runs, title = schedule.runs, words(units, "storey.title")
@@ -55,11 +55,10 @@ def storey_plan(
     window = shown_window(view, _to_the_sides(schedule, shown_room(runs, room_bounds(schedule))), runs)
     seen = see(view, [*run_solids(runs), *room_solids(schedule)], runs[0].centreline.start)
     head = (words(units, "word", word=Word(view.title)), without_words(seen.without, units))
-    begun = [
-        (paper, paper.begun(title, head, window.width, window.height, (2.0 * AROUND_MM, 2.0 * AROUND_MM)))
-        for paper in papers
-    ]
-    paper, (sheet, room) = min(begun, key=lambda one: one[1][0].factor)
+    sheet, room = paper.begun(title, head, window.width, window.height, (2.0 * AROUND_MM, 2.0 * AROUND_MM))
+    whole = ClipWindow.around([view.flat(p) for p in room_bounds(schedule)])
+    free = room.width - 2.0 * AROUND_MM, room.height - 2.0 * AROUND_MM
+    window = widened(window, whole, (sheet.factor * free[0], sheet.factor * free[1]))
     panel = Panel(sheet, view, room, window, 1.0 / sheet.factor)
     for run in runs:
         draw_tube(panel, run, max(run.tube.outside_mm / 2.0 * panel.k, LEAST_MM))

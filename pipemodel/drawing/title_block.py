@@ -6,9 +6,10 @@ empty: nothing is made up.
 """
 
 from dataclasses import dataclass
+from typing import Protocol
 
 from pipemodel.drawing.clipping import ClipWindow
-from pipemodel.drawing.lettering import width_of, wrapped
+from pipemodel.drawing.lettering import fitting, width_of, wrapped
 from pipemodel.drawing.primitives import FlatPoint, Role
 from pipemodel.drawing.sheet import Sheet
 from pipemodel.job.drawing_fields import NOTHING_GIVEN, DrawingFields
@@ -27,6 +28,8 @@ FOOT = 3.0 * ROW_MM
 LABEL_MM, VALUE_MM, LARGE_MM = 1.5, 2.2, 2.7
 NOTE_HEIGHTS = (2.0, 1.8, 1.6)
 """Of the notes beside the block: the first with which they stay within the frame."""
+BESIDE_MM, OVER_MM = 40.0, 10.0
+"""How wide the notes are at least beside the block, and how high over it, on a sheet where that is not to be had."""
 CENTRING_MM = 2.5
 """How far a centring mark reaches into the frame: no farther than where drawing begins."""
 _GRID_FROM = 400.0
@@ -48,10 +51,22 @@ class Titles:
     """What is to be known of the drawing besides."""
 
 
+class Titled(Protocol):
+    """Returns what the title block of the next sheet says: a title, what is drawn (the job if left out), and a note."""
+
+    def __call__(self, title: str, drawn: str = "", note: str = "") -> Titles:
+        """Take the next number."""
+
+
 def drawing_area(size: FlatPoint) -> ClipWindow:
-    """Return what of a sheet is free for drawing: within the frame and over the title block, mm."""
+    """Return what of a sheet is free for drawing: within the frame, over the title block and notes over that, mm."""
     width, height = size
-    return ClipWindow(BINDING + INSIDE, EDGE + FOOT + INSIDE, width - EDGE - INSIDE, height - EDGE - INSIDE)
+    low = EDGE + FOOT + INSIDE + (OVER_MM if _is_narrow(width) else 0.0)
+    return ClipWindow(BINDING + INSIDE, low, width - EDGE - INSIDE, height - EDGE - INSIDE)
+
+
+def _is_narrow(width: float) -> bool:
+    return width - BINDING - EDGE - BLOCK_MM < BESIDE_MM
 
 
 def draw_frame(sheet: Sheet, titles: Titles, scale: str, units: Units, first_angle: bool) -> None:
@@ -97,7 +112,10 @@ def draw_frame(sheet: Sheet, titles: Titles, scale: str, units: Units, first_ang
                 large = key in ("title", "scale", "number")
                 _value(sheet, value, (x + 1.0, low + 1.2), wide - 2.0, LARGE_MM if large else VALUE_MM, large)
             x += wide
-    _notes(sheet, ClipWindow(BINDING + INSIDE, EDGE, left - 2.0, top), titles.note, units)
+    notes = ClipWindow(BINDING + INSIDE, EDGE, left - 2.0, top)
+    if _is_narrow(w):
+        notes = ClipWindow(BINDING + INSIDE, top, right - INSIDE, top + OVER_MM)
+    _notes(sheet, notes, titles.note, units)
 
 
 def _value(sheet: Sheet, text: str, at: FlatPoint, room: float, height: float, bold: bool) -> None:
@@ -105,9 +123,7 @@ def _value(sheet: Sheet, text: str, at: FlatPoint, room: float, height: float, b
     text = shown(text, 90)
     while height > VALUE_MM - 0.4 and width_of(text, height, bold) > room:
         height -= 0.2
-    while len(text) > 2 and width_of(text, height, bold) > room:
-        text = text[:-2].rstrip() + "\u2026"
-    sheet.words(text, at, height, bold=bold)
+    sheet.words(fitting(text, height, room, bold), at, height, bold=bold)
 
 
 def _notes(sheet: Sheet, area: ClipWindow, note: str, units: Units) -> None:

@@ -81,6 +81,15 @@ class Jig:
         """The run in the jig's axes, with its towers."""
         return self.plan.layout
 
+    @property
+    def holes(self) -> list[tuple[str, Array]]:
+        """What is drilled in what it stands on, (m, 2) each, by the number of a cradle or the letter of a prop."""
+        props = self.plan.timber.props if self.plan.timber else ()
+        return [
+            *((str(pad.tower + 1), pad.holes) for pad in self.plan.base.pads),
+            *((p.letter, p.holes) for p in props),
+        ]
+
     @cached_property
     def whole(self) -> Mesh:
         """The jig in one piece, as if no joint had been cut."""

@@ -55,6 +55,13 @@ class Prop:
         """What it is called on plan and in lists: P1, P2 and so on."""
         return f"P{self.number}"
 
+    @property
+    def holes(self) -> Array:
+        """Where its post is screwed up through the board, (2, 2): half its side apart; none where it has no post."""
+        middle = self.outline.mean(axis=0)
+        aside = (self.outline[1] - self.outline[0]) / 4.0
+        return np.array([middle - aside, middle + aside]) if self.length_mm else np.empty((0, 2))
+
 
 @dataclass(frozen=True)
 class Timber:

@@ -24,8 +24,8 @@ COLUMNS = (
     Column("leg", Kind.COUNT, said=message("jig brief.head leg")),
     Column("from", Kind.ROUNDED, said=message("jig brief.head from")),
     Column("to", Kind.ROUNDED, said=message("jig brief.head to")),
-    Column("slot", Kind.ROUNDED, said=message("jig brief.head slot")),
-    Column("accepts \u00b1", Kind.ROUNDED, said=message("jig brief.head accepts")),
+    Column("slot", Kind.PLAY, said=message("jig brief.head slot")),
+    Column("accepts \u00b1", Kind.PLAY, said=message("jig brief.head accepts")),
     Column("stop \u00b1", said=message("jig brief.head stop")),
     Column("no jig", who=For.DATA),
 )

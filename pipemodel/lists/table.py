@@ -24,6 +24,7 @@ class Kind(Enum):
     BEND = "the number of a bend"
     TAPED = "a length read off a tape: mm, or a `Stretch`"
     ROUNDED = "a length worked out, such as a gap: mm, shown to 0.1 mm or 0.01 in"
+    PLAY = "what play a slot leaves, and how wide it is: mm, shown to 0.01 mm or 0.001 in"
     FULL = "a length in full: mm; for calculating with, left out where people read"
     ANGLE = "degrees"
     SHARE = "a part of 1, in full, such as one of a direction's three; left out where people read"
@@ -63,7 +64,7 @@ CellValue: TypeAlias = Words | int | float | Stretch | TooNear | Lines | None
 Cell: TypeAlias = str | int | float | None
 COLUMN = "column"
 """The table that heads are looked up in, in languages other than English."""
-_LENGTHS = (Kind.TAPED, Kind.ROUNDED, Kind.FULL)
+_LENGTHS = (Kind.TAPED, Kind.ROUNDED, Kind.PLAY, Kind.FULL)
 
 
 class Column(NamedTuple):
@@ -155,7 +156,8 @@ def as_text(value: CellValue, kind: Kind, units: Units) -> str:
     if isinstance(value, float | Stretch):
         if isinstance(value, Stretch) or kind is Kind.TAPED:
             return str(taped(value, units))
-        return units.angle(value) if kind is Kind.ANGLE else units.reading(value)
+        written = {Kind.ANGLE: units.angle, Kind.PLAY: units.tidy}.get(kind, units.reading)
+        return written(value)
     if value is None or isinstance(value, int):
         return "" if value is None else str(value)
     return say(value, units)
@@ -170,6 +172,8 @@ def as_number(value: CellValue, kind: Kind, units: Units) -> Cell:
     if isinstance(value, float):
         if kind is Kind.ROUNDED:
             return float(units_for(units.name).reading(value))
+        if kind is Kind.PLAY:
+            return float(units_for(units.name).tidy(value))
         scale = MM_PER_INCH if kind is Kind.FULL and units.name == "in" else 1.0
         return round(value / scale, PLACES) + 0.0
     return value if value is None or isinstance(value, int) else as_text(value, kind, units)

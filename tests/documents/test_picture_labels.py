@@ -8,11 +8,13 @@ from types import SimpleNamespace
 
 import numpy as np
 import pytest
+import shapely
 from scipy.spatial import ConvexHull
 from worked_job import WORKED, worked
 
 from pipemodel.documents.picture import draw as draw_module
 from pipemodel.documents.picture.draw import FOOT, HEAD, SHEET, annotate, framed, wrong_words
+from pipemodel.drawing.placing import box_of
 from pipemodel.drawing.sheet import Circle, Line, Role, Text
 from pipemodel.messages.units import INCHES, MM
 from pipemodel.wording.cautions import short_caution
@@ -117,15 +119,13 @@ def test_a_cross_in_a_ring_stands_where_it_is_wrong_with_what_is_wrong(over, on)
     assert far[0] < far[2]
 
 
-def test_numbers_stand_in_rings_at_the_backs_of_their_bends(over, on):
-    rings = [c for c in over.of(Circle, Role.ROOM) if not c.filled]
-    assert [w for w in over.words if w.isdigit()] == ["1", "2"]
+def test_numbers_of_several_runs_stand_with_their_names_at_the_backs_of_their_bends(over, on):
+    assert [w for w in over.words if w[-1].isdigit()] == ["rise 1", "rise 2"]
     for number, (middle, centre) in BENDS.items():
-        word = over.words[number]
-        at = np.array(word.at) + [0.0, word.height / 2.0]
-        (ring,) = [c for c in rings if np.hypot(*(np.array(c.centre) - at)) < 0.01]
-        assert ring.ink is not None
-        assert np.hypot(*(at - on(middle))) < 12.0
+        word = over.words[f"rise {number}"]
+        assert word.ink == over.words["rise: start"].ink
+        at = np.mean(box_of(word), axis=0)
+        assert shapely.Polygon(box_of(word)).distance(shapely.Point(on(middle))) < 12.0
         # Outside, where a circle through the bend is left behind.
         assert np.hypot(*(at - on(centre))) > np.hypot(*(on(middle) - on(centre)))
         other = BENDS["2" if number == "1" else "1"][0]

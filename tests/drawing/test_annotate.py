@@ -116,7 +116,7 @@ def test_ends_face_away_from_the_run():
     )  # fmt: skip
 
 
-@pytest.mark.parametrize(("units", "where"), [(MM, "(600, 400, 0)"), (INCHES, "(23.622, 15.748, 0)")])
+@pytest.mark.parametrize(("units", "where"), [(MM, "(600, 400, 0)"), (INCHES, "(23 5/8, 15 3/4, 0)")])
 def test_ends_are_named_before_them_with_their_place_in_the_first_view(units, where):
     plan, front = panel_of(), panel_of(FRONTS[0])
     name_ends((plan, front), RUN, units, named=False)

@@ -13,12 +13,14 @@ from shapely.geometry import LineString, MultiLineString, Polygon
 from pipemodel import story
 from pipemodel.documents.page.page import page_html
 from pipemodel.drawing.bay_section import bay_sheet, bays
-from pipemodel.drawing.cut_through import cut_mesh, first_hit
+from pipemodel.drawing.cut import sliced
+from pipemodel.drawing.cut_tubes import first_hit
 from pipemodel.drawing.fonts import font_file
 from pipemodel.drawing.hatch import hatched
 from pipemodel.drawing.joist_view import alike_joists, joist_sheet
+from pipemodel.drawing.layout import A4
 from pipemodel.drawing.lettering import CAP_HEIGHT
-from pipemodel.drawing.paper import A4, Paper
+from pipemodel.drawing.paper import Paper
 from pipemodel.drawing.primitives import Circle, Line, Role, Text
 from pipemodel.drawing.storey_plan import has_storey, storey_plan
 from pipemodel.drawing.title_block import Titles
@@ -45,11 +47,11 @@ def solved(tmp_path, runs=None, room=None, **more):
 
 
 def bay_sections(schedule):
-    return [bay_sheet(bay, Paper(A4, Titles)) for bay in bays(schedule)]
+    return [bay_sheet(bay, Paper((A4,), Titles)) for bay in bays(schedule)]
 
 
 def joist_sheets(schedule):
-    return [joist_sheet(group, schedule.job.rules, Paper(A4, Titles)) for group in alike_joists(schedule)]
+    return [joist_sheet(group, schedule.job.rules, Paper((A4,), Titles)) for group in alike_joists(schedule)]
 
 
 def texts(sheet):
@@ -77,8 +79,8 @@ def test_a_cut_mesh_is_the_section_that_another_library_makes():
         body = trimesh.creation.annulus(r_min=20, r_max=40, height=draw.uniform(20, 80), sections=17)
         body.apply_transform(trimesh.transformations.random_rotation_matrix(draw.random(3)))
         eye = draw.normal(size=3)
-        view, at = View("x", tuple(eye)), tuple(draw.uniform(-8, 8, 3))
-        ours = cut_mesh(Mesh(np.asarray(body.vertices), np.asarray(body.faces)), view, at)
+        view, at = View("x", tuple(eye)), draw.uniform(-8, 8, 3)
+        ours = sliced(Mesh(np.asarray(body.vertices), np.asarray(body.faces)), view, float(at @ view.eye))
         theirs = body.section(plane_normal=view.eye, plane_origin=at)
         assert sum(np.hypot(q[0] - p[0], q[1] - p[1]) for p, q in ours) == pytest.approx(theirs.length, abs=1e-3)
 
@@ -167,7 +169,7 @@ def test_where_hatching_lies_is_where_a_hole_may_be(tmp_path):
 
 def test_the_plan_numbers_bays_and_names_runs_and_what_is_wrong(tmp_path):
     schedule = solved(tmp_path, {"flow": RUNS["flow"]})
-    sheet = storey_plan(schedule, [("joists 3", (1000.0, 800.0, -132.5))], [Paper(A4, Titles)])
+    sheet = storey_plan(schedule, [("joists 3", (1000.0, 800.0, -132.5))], Paper((A4,), Titles))
     said = texts(sheet)
     assert {f"bay {n}" for n in range(1, 6)} <= set(said)
     assert "joists 3" in said

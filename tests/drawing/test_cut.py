@@ -35,6 +35,18 @@ def solids(seed):
         yield body
 
 
+def _area(outline):
+    """What closed strokes enclose: of the faces between them those that a ray leaves through an odd number."""
+    rings = shapely.polygonize(shapely.node(shapely.MultiLineString(np.round(outline, 6).tolist())).geoms)
+    inside = [ring for ring in rings.geoms if sum(_crosses(ring.representative_point(), s) for s in outline) % 2]
+    return sum(Polygon(ring).area for ring in inside)
+
+
+def _crosses(point, stroke):
+    (x0, y0), (x1, y1) = stroke
+    return (y0 > point.y) != (y1 > point.y) and x0 + (x1 - x0) * (point.y - y0) / (y1 - y0) > point.x
+
+
 @pytest.mark.parametrize("seed", range(6))
 def test_what_is_left_and_what_is_cut_are_those_of_another_library(seed):
     rng = random.Random(seed)
@@ -49,18 +61,15 @@ def test_what_is_left_and_what_is_cut_are_those_of_another_library(seed):
         assert whole.volume == pytest.approx(wanted.volume, rel=2e-4, abs=1.0)
         assert np.max(left.body.vertices @ view.eye) == pytest.approx(plane, abs=0.01)
         section = body.section(plane_origin=np.array(view.eye) * plane, plane_normal=view.eye)
-        area = 0.0
-        for ring in left.rings:
-            area += np.sum(np.cross(ring, np.roll(ring, -1, axis=0))) / 2.0
         flat = section.to_2D()[0]
-        assert abs(area) == pytest.approx(flat.area, rel=2e-4, abs=0.5)
+        assert _area(left.outline) == pytest.approx(flat.area, rel=2e-4, abs=0.5)
         middle = np.mean(section.vertices, axis=0)
-        points = np.concatenate([np.array(ring) for ring in left.rings])
+        points = np.array(left.outline).reshape(-1, 2)
         assert np.ptp(points, axis=0) == pytest.approx(
             [np.ptp(section.vertices @ view.right), np.ptp(section.vertices @ view.upright)], abs=0.02
         )
         assert np.all(np.abs(points.mean(axis=0) - [middle @ view.right, middle @ view.upright]) < 200.0)
-        cuts += len(left.rings)
+        cuts += len(left.outline) > 0
     assert cuts >= 5
 
 
@@ -68,7 +77,7 @@ def test_what_lies_behind_is_whole_and_what_lies_before_is_gone():
     box = trimesh.creation.box((100, 100, 100))
     mesh = Mesh(box.vertices, box.faces)
     assert cut_at(mesh, PLAN, 50.0).body is mesh
-    assert cut_at(mesh, PLAN, 50.0).rings == ()
+    assert cut_at(mesh, PLAN, 50.0).outline == []
     assert cut_at(mesh, PLAN, -50.0).body is None
     # A surface encloses nothing: it cannot be cut into two solids, and is kept as it is.
     sheet = Mesh(box.vertices, box.faces[:2], closed=False)
@@ -97,8 +106,8 @@ def test_a_wall_across_the_front_is_cut_hatched_and_named_no_more_as_left_out():
     (front, *_) = views = Drawings(schedule)._room
     assert [name for name, _ in front.cuts] == ["side wall"]
     assert front.without == ("partition",)
-    (ring,) = front.cuts[0][1]
-    assert Polygon(ring).bounds == pytest.approx((-200.0, -100.0, -100.0, 900.0))
+    outline = front.cuts[0][1]
+    assert shapely.MultiLineString(outline).bounds == pytest.approx((-200.0, -100.0, -100.0, 900.0))
     sheet = Drawings(schedule).of_job()
     assert {Role.CUT, Role.HATCH} <= {item.role for item in sheet.items if isinstance(item, Line)}
     assert views.plan.without == ()

@@ -12,10 +12,8 @@ from pdf_lines import pages_of
 from reportlab.pdfgen.canvas import Canvas
 
 from pipemodel.bending.schedule import solve
-from pipemodel.drawing.clipping import ClipWindow
 from pipemodel.drawing.general import shown_room, shown_window
 from pipemodel.drawing.labels import Label
-from pipemodel.drawing.layout import lay_out
 from pipemodel.drawing.pdf import draw_on
 from pipemodel.drawing.primitives import PENS, WHITE, arrow_head, moved
 from pipemodel.drawing.projection import FRONTS, PLAN, SIDES
@@ -138,53 +136,6 @@ def test_words_on_a_pdf_page_stand_where_they_are_put():
         (line,) = [text for text in raw.split(b"\n") if b"(" + align.encode() + b")" in text]
         assert float(line.split(b" Tm")[0].split()[-2]) == pytest.approx(at, abs=0.01)
         assert float(line.split(b" Tm")[0].split()[-1]) == pytest.approx(30.0, abs=0.01)
-
-
-def cells(layout):
-    return {name: getattr(layout, name) for name in ("front", "side", "plan", "isometric", "table")}
-
-
-AREA = ClipWindow(10.0, 20.0, 400.0, 290.0)
-
-
-@pytest.mark.parametrize(
-    ("front", "side", "plan", "isometric", "table", "scale"),
-    [
-        # Wide and low: plan under front over the whole width.
-        ((3300.0, 100.0), (100.0, 100.0), (3300.0, 100.0), (2400.0, 900.0), (100.0, 40.0), 10),
-        # Tall: plan under front in one column, the side view in the next, isometric over table in the last.
-        ((300.0, 1500.0), (300.0, 1500.0), (300.0, 300.0), (400.0, 1700.0), (150.0, 60.0), 10),
-        # Middling: as first angle projection has it.
-        ((900.0, 500.0), (500.0, 500.0), (900.0, 500.0), (900.0, 900.0), (150.0, 60.0), 10),
-    ],
-    ids=["stacked", "abreast", "square"],
-)
-def test_each_kind_of_layout_has_its_cells_apart_and_its_isometric_beside_the_table(
-    front, side, plan, isometric, table, scale
-):
-    made = lay_out(AREA, front, side, plan, isometric, table)
-    assert made.scale <= scale
-    found = cells(made)
-    for name, cell in found.items():
-        assert AREA.left <= cell.left < cell.right <= AREA.right + 1e-9, name
-        assert AREA.low - 1e-9 <= cell.low < cell.high <= AREA.high + 1e-9, name
-        for other, there in found.items():
-            apart = max(there.left - cell.right, cell.left - there.right, there.low - cell.high, cell.low - there.high)
-            assert other == name or apart >= -1e-9, (name, other)
-    # The plan lies under the front view, left edges in line; the table touches the sheet's lower edge.
-    assert (made.plan.left, made.plan.high < made.front.low + 1e-9) == (made.front.left, True)
-    assert made.table.low == AREA.low
-    assert (made.table.width, made.table.height) == pytest.approx(table)
-    for view, name in ((front, "front"), (side, "side"), (plan, "plan")):
-        assert found[name].width >= view[0] / made.scale + 24.0 - 1e-9
-        assert found[name].height >= view[1] / made.scale + 24.0 - 1e-9
-
-
-def test_what_is_too_large_for_any_scale_is_drawn_at_the_smallest():
-    made = lay_out(AREA, (1e9, 1e9), (1e9, 1e9), (1e9, 1e9), (1e9, 1e9), (100.0, 40.0))
-    assert (made.scale, made.isometric_scale) == (10000, 10000)
-    assert all(AREA.left <= c.left < c.right <= AREA.right for c in cells(made).values())
-    assert all(AREA.low <= c.low < c.high <= AREA.high for c in cells(made).values())
 
 
 def test_of_the_room_what_is_near_the_runs_is_shown_and_no_more():

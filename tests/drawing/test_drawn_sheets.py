@@ -2,7 +2,6 @@
 
 import io
 import itertools
-import random
 import re
 import xml.etree.ElementTree as ElementTree
 
@@ -13,10 +12,8 @@ import pytest
 import shapely
 
 from pipemodel.bending.schedule import solve
-from pipemodel.drawing.clipping import ClipWindow
 from pipemodel.drawing.dxf import to_dxf
 from pipemodel.drawing.job_drawings import Drawings
-from pipemodel.drawing.layout import AROUND_MM, SCALES, lay_out
 from pipemodel.drawing.placing import box_of
 from pipemodel.drawing.sheet import Circle, Dimension, Line, Role, Sheet, Text
 from pipemodel.drawing.svg import to_svg
@@ -94,39 +91,6 @@ def test_a_dxf_has_every_item_at_full_size():
     assert tuple(viewport.dxf.center)[:2] == (100, 50)
     assert tuple(viewport.dxf.view_center_point)[:2] == (500, 250)
     assert (viewport.dxf.width, viewport.dxf.height, viewport.dxf.view_height) == (200, 100, 500)
-
-
-@pytest.mark.parametrize("seed", range(4))
-def test_cells_of_a_layout_lie_apart_on_the_sheet_and_hold_their_views(seed):
-    """A view at its scale, with room round it for dimensions, goes into its cell; no cell runs into another."""
-    dice = random.Random(seed)
-    area = ClipWindow(13.0, 30.0, 407.0, 284.0)
-    counted = 0
-    for _ in range(150):
-        x, y, z = (10 ** dice.uniform(1.5, 4.3) for _ in range(3))
-        sizes = {
-            "front": (x, z),
-            "side": (y, z),
-            "plan": (x, y),
-            "isometric": (0.71 * (x + y), 0.41 * (x + y) + 0.8 * z),
-        }
-        table = (dice.uniform(60, 150), dice.uniform(15, 90))
-        made = lay_out(area, *sizes.values(), table)
-        cells = [shapely.box(*getattr(made, name)) for name in (*sizes, "table")]
-        if made.scale == SCALES[-1]:
-            continue
-        for name, size in sizes.items():
-            cell, scale = getattr(made, name), made.isometric_scale if name == "isometric" else made.scale
-            assert size[0] / scale + 2 * AROUND_MM <= cell.width + 1e-6
-            assert size[1] / scale + 2 * AROUND_MM <= cell.height + 1e-6
-        assert (made.table.width, made.table.height) == pytest.approx(table)
-        for k, cell in enumerate(cells):
-            assert shapely.box(*area).buffer(1e-6).contains(cell)
-            assert all(cell.intersection(other).area < 1e-6 for other in cells[:k])
-        # Nothing lies beside the front view but the side view; the plan is further down.
-        assert made.plan.high < made.front.low + 1e-6 or made.plan.left > made.front.right
-        counted += 1
-    assert counted > 60
 
 
 def sheet_of(*runs, units=MM, given=NOTHING_GIVEN):

@@ -192,6 +192,25 @@ runs:
     return JobWanted(yaml, runs, 6000.0, (), 0.0)
 
 
+def crowded_job(seed):
+    """Make a job of one long run with a small set in it, whose bends crowd where all of it is drawn."""
+    dice = random.Random(f"crowded {seed}")
+    former = Former(55.0, 1.5, 0.0, 0.0)
+    long, on = (float(dice.randint(1200, 1500)) for _ in range(2))
+    piece = Piece((long, 30.0, on, 200.0), (30.0, 30.0, 90.0), (0.0, 180.0, dice.choice([0.0, 90.0])), (55.0,) * 3)
+    run = RunWanted("run a", piece.corners, 15.0, former, 20.0, 20.0)
+    listed = ", ".join("[" + ", ".join(f"{x:.9f}" for x in point) + "]" for point in piece.corners)
+    yaml = f"""\
+job: crowded {seed}
+tube: {{outside: 15, wall: 0.7}}
+former: {{radius: 55, springback: {{fixed: 1.5, per_degree: 0.0}}, hold: 20, guide: 20}}
+stock: {{length: 6000}}
+runs:
+  run a: {{points: [{listed}]}}
+"""
+    return JobWanted(yaml, (run,), 6000.0, (), 0.0)
+
+
 def _points(dice, radius, hold, guide, long):
     """Corner points of a random piece; legs are about as long as the former needs, so that ends and order matter."""
     n = dice.randint(2, 5) if long else dice.randint(1, 5)

@@ -18,8 +18,10 @@ from shapely.geometry import Polygon as Outline
 from test_jig_print import hanging, mesh_of
 
 from pipemodel.bending.schedule import solve_run
+from pipemodel.documents.jig.board_sheets import drill_cards
 from pipemodel.documents.jig.files import package_of
 from pipemodel.documents.jig.record import jig_record
+from pipemodel.drawing.sheet import Circle, Line, Role
 from pipemodel.jigs.build import body_of, prism
 from pipemodel.jigs.choose import NARROWER, _choice, without_crowds
 from pipemodel.jigs.design import design
@@ -271,6 +273,14 @@ def test_a_long_leg_gets_a_prop_and_the_weight_falls_inside():
     for end in (held[0], jig.solved.centreline.length - held[-1]):
         assert weight * end**4 / (8.0 * 115_000.0 * inertia) <= 0.26 * narrow
     assert timber.props
+    # Every post of a prop is screwed up through two holes, and its card shows them on its outline.
+    cards = {sheet.title.split(", ")[1]: sheet for sheet in drill_cards(jig, timber)}
+    for prop in timber.props:
+        items = cards[prop.letter].items
+        outline = next(i for i in items if isinstance(i, Line) and i.role is Role.OUTLINE)
+        drilled = [Point(i.centre) for i in items if isinstance(i, Circle) and i.role is Role.MARK]
+        assert len(drilled) == (2 if prop.length_mm else 0)
+        assert all(Outline(outline.points).buffer(-8.0).contains(hole) for hole in drilled)
     points = [Outline(pad.outline).centroid for pad in jig.plan.base.pads]
     points += [Outline(p.outline).centroid for p in timber.props]
     s = np.linspace(0.0, jig.solved.centreline.length, 4001)

@@ -12,13 +12,14 @@ from follower.shape import axis_through
 from follower.sheets import text_runs
 from follower.svg import Line, Words, sheets
 from follower.views import LOOKS, TUBE, labels, measures, parted, scale_of, table, views
-from papers import clip_papers, flat_papers, mixed_papers, papers
+from papers import clip_papers, crowded_papers, flat_papers, mixed_papers, papers
 from scipy.spatial import cKDTree
 from wide import few_or_many
 
 MADE = [(papers, seed) for seed in range(few_or_many(4, 8))]
 MADE += [(flat_papers, seed) for seed in range(few_or_many(2, 3))]
 MADE += [(mixed_papers, seed) for seed in range(few_or_many(2, 3))]
+MADE += [(crowded_papers, seed) for seed in range(few_or_many(1, 4))]
 
 DETAILS = []
 
@@ -99,9 +100,8 @@ def test_names_stand_at_what_they_name():
                 continue
             at, other = (run.points[i] for i in ((0, -1) if name == "start" else (-1, 0)))
             if "(" in words.text:
-                stated[name] = [float(x) for x in words.text.removesuffix(")").split("(")[1].split(",")]
-                scale, give = (1.0, 0.006) if unit == "mm" else (25.4, 0.13)
-                assert np.allclose(np.array(stated[name]) * scale, at, atol=give)
+                stated[name] = [length(x, unit) for x in words.text.removesuffix(")").split("(")[1].split(",")]
+                assert all(abs(read.mm - x) <= read.give + 0.01 for read, x in zip(stated[name], at, strict=True))
             view = min(seen, key=lambda v: min(np.hypot(*(v.at(p)[0] - words.at)) for p in (at, other)))
             near, far = (np.hypot(*(view.at(p)[0] - words.at)) for p in (at, other))
             if np.hypot(*(view.at(at) - view.at(other))[0]) > 20.0:
@@ -116,7 +116,6 @@ def test_names_stand_at_what_they_name():
 def test_corners_legs_angles_and_pulls_are_listed():
     rows = legs = 0
     for run, sheet, _, _, unit, steps in drawings():
-        scale, give = (1.0, 0.006) if unit == "mm" else (25.4, 0.13)
         listed, piece = table(sheet), run.piece
         said = [w.text for w in sheet.of(Words)]
         assert any(
@@ -129,7 +128,8 @@ def test_corners_legs_angles_and_pulls_are_listed():
         assert len(listed) == len(corners)
         before = None
         for (name, row), point in zip(listed.items(), corners, strict=True):
-            assert np.allclose([float(row[c]) * scale for c in "xyz"], point, atol=give), (name, row, point)
+            for read, x in zip((length(row[c], unit) for c in "xyz"), point, strict=True):
+                assert abs(read.mm - x) <= read.give + 0.01, (name, row, point)
             if before is not None:
                 leg = length(row["leg to it"], unit)
                 assert abs(leg.mm - np.linalg.norm(point - before)) <= leg.give + 0.01

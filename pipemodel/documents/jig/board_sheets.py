@@ -47,8 +47,8 @@ def board_sheet(jig: Jig, timber: Timber, room: tuple[float, float], units: Unit
             sheet.line([at(p) for p in outline], Role.OUTLINE, closed=True)
         x, y = at(outline.mean(axis=0))
         sheet.words(name, (x + 3.5, y + 2.5), 4.5, bold=True)
-    for pad in jig.plan.base.pads:
-        for hole in pad.holes:
+    for _, holes in jig.holes:
+        for hole in holes:
             sheet.circle(at(hole), 0.7, Role.MARK)
     corner = at(timber.board_low)
     sheet.circle(corner, 1.5, Role.MARK, filled=True)
@@ -68,7 +68,7 @@ def _standing(jig: Jig, timber: Timber) -> Iterator[tuple[str, Polygon, bool]]:
 
 def drill_cards(jig: Jig, timber: Timber, units: Units = MM) -> Iterator[Sheet]:
     """Yield a card at full size for each cradle and prop: two lines of the board to lay it by, crosses, outline."""
-    holes = {str(pad.tower + 1): pad.holes for pad in jig.plan.base.pads}
+    holes = dict(jig.holes)
     pads = {str(pad.tower + 1): pad.outline for pad in jig.plan.base.pads}
     lengths = {str(p.cradle): p.length_mm for p in timber.posts} | {p.letter: p.length_mm for p in timber.props}
     run = Name(shown(jig.solved.name, 40), quoted=False)
@@ -89,7 +89,7 @@ def drill_cards(jig: Jig, timber: Timber, units: Units = MM) -> Iterator[Sheet]:
             sheet.line([at(p) for p in outline], Role.OUTLINE, closed=True)
         if name in pads:
             sheet.line([at(p) for p in pads[name]], Role.HIDDEN, closed=True)
-        for hole in holes.get(name, ()):
+        for hole in holes[name]:
             x, y = at(hole)
             sheet.circle((x, y), jig.settings.screw_mm / 2.0, Role.MARK)
             for dx, dy in ((4.0, 0.0), (0.0, 4.0)):

@@ -53,12 +53,12 @@ def plan_sheet(jig: Jig, units: Units = MM) -> Sheet:
         across = np.array([-bar.along[1], bar.along[0]]) * bar.half
         middle = bar.start + bar.along * joint.at
         sheet.line([at(middle - across), at(middle + across)], Role.OUTLINE)
+    for hole in (hole for _, holes in jig.holes for hole in holes):
+        x, y = at(hole)
+        sheet.circle((x, y), jig.settings.screw_mm / 2.0, Role.MARK)
+        for dx, dy in ((5.0, 0.0), (0.0, 5.0)):
+            sheet.line([(x - dx, y - dy), (x + dx, y + dy)], Role.MARK)
     for pad in base.pads:
-        for hole in pad.holes:
-            x, y = at(hole)
-            sheet.circle((x, y), jig.settings.screw_mm / 2.0, Role.MARK)
-            for dx, dy in ((5.0, 0.0), (0.0, 5.0)):
-                sheet.line([(x - dx, y - dy), (x + dx, y + dy)], Role.MARK)
         x, y = at(pad.label_at)
         sheet.words(str(pad.tower + 1), (x, y - 2.5), 5.0, "centre", bold=True)
     name, screw = Name(shown(jig.solved.name, 60), quoted=False), Number(jig.settings.screw_mm)

@@ -108,7 +108,15 @@ def _timber(jig: Jig) -> dict[str, Any] | None:
         "batten_mm": timber.side_mm,
         "board_mm": list(timber.board_mm),
         "posts": [{"cradle": p.cradle, "length_mm": p.length_mm} for p in timber.posts],
-        "props": [{"prop": p.letter, "at_mm": p.at_mm, "length_mm": p.length_mm} for p in timber.props],
+        "props": [
+            {
+                "prop": p.letter,
+                "at_mm": p.at_mm,
+                "length_mm": p.length_mm,
+                "holes_mm": (p.holes - timber.board_low).tolist(),
+            }
+            for p in timber.props
+        ],
         "batten_in_all_mm": timber.batten_mm,
         "holes": [
             {"cradle": pad.tower + 1, "at_mm": (pad.holes - timber.board_low).tolist()} for pad in jig.plan.base.pads

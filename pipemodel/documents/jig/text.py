@@ -250,9 +250,9 @@ def _write_timber(page: TextPage, jig: Jig, timber: Timber, units: Units) -> Non
         )
         page.text(words(units, "jig sheet.timber props", props=letters))
     page.raw("", words(units, "jig sheet.holes"), words(units, "jig sheet.head holes"), _HOLES_RULE)
-    lengths = {p.cradle: p.length_mm for p in timber.posts}
-    for pad in jig.plan.base.pads:
-        for hole in pad.holes - timber.board_low:
-            post = f"{lengths[pad.tower + 1]:.0f}" if pad.tower + 1 in lengths else "-"
-            page.raw(units.figure(f"  {pad.tower + 1:>6}  {hole[0]:>15.1f}  {hole[1]:>11.1f}  {post:>5}"))
+    lengths = {str(p.cradle): p.length_mm for p in timber.posts} | {p.letter: p.length_mm for p in timber.props}
+    for name, holes in jig.holes:
+        for hole in holes - timber.board_low:
+            post = f"{lengths[name]:.0f}" if name in lengths else "-"
+            page.raw(units.figure(f"  {name:>6}  {hole[0]:>15.1f}  {hole[1]:>11.1f}  {post:>5}"))
     page.raw("")

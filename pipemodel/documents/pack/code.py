@@ -13,15 +13,19 @@ def code_text(identity: str, state: str) -> str:
 
 
 def identity_code(text: str, side: float = 28.0) -> Sheet:
-    """Draw a text in ASCII as a QR code on a sheet `side` mm square, quiet zone and all."""
+    """Draw a text in ASCII as a QR code on a sheet `side` mm square.
+
+    Its quiet zone is on the sheet at the left and below; above and at the right it is the margin of the page, so that
+    the code lies in line with what else stands there.
+    """
     from reportlab.graphics.barcode.qr import QrCodeWidget
 
     code = QrCodeWidget(text, barLevel="M").qr
     code.make()
-    step = side / (code.getModuleCount() + 2 * QUIET)
+    step = side / (code.getModuleCount() + QUIET)
     sheet = Sheet(side, side)
     for row, modules in enumerate(code.modules):
-        y = side - (row + 1 + QUIET) * step
+        y = side - (row + 1) * step
         for first, last in _stretches(modules):
             x0, x1 = (first + QUIET) * step, (last + QUIET) * step
             sheet.line([(x0, y), (x1, y), (x1, y + step), (x0, y + step)], Role.DIMENSION, closed=True, filled=True)

@@ -17,7 +17,7 @@ from pipemodel.documents.pack.job_sheet import HERE, job_sheet
 from pipemodel.documents.pack.parts import listing_flow
 from pipemodel.documents.pack.run_sheet import bends_sheet, run_sheets
 from pipemodel.documents.pack.styles import Styles
-from pipemodel.drawing.general import A2, A3, A4, MOST_DIMENSIONED
+from pipemodel.drawing.layout import SHEETS
 from pipemodel.drawing.pdf import POINT_MM, draw_on
 from pipemodel.drawing.pdf_fonts import legible, register_fonts
 from pipemodel.drawing.sheet import Sheet
@@ -132,10 +132,7 @@ def _fitter_sections(results: Results, styles: Styles) -> Iterator[Section]:
         begins = SHEET if piece.solved.table.bends or number == 0 else None
         yield Section(f"run {number}", title, begins, [run_sheets(piece, styles, units)])
     yield from _lists(listings.values(), styles, units, SHEET)
-    drawings = results.drawings
-    # Of many runs there is more to read than an A4 sheet has room for.
-    size = papers.sheet_size[::-1] if len(results.schedule.runs) <= MOST_DIMENSIONED else A3
-    yield _drawings([drawings.of_job(size), drawings.to_set_out(size), *_building(results)], styles, units)
+    yield _drawings(results.drawings.for_fitter(papers.sheet_size, results.wrong_places), styles, units)
     size, runs = papers.template_size, [(piece.solved, piece.plan) for piece in pieces]
     full = [page for run in runs for page in template_pages(*run, size, units)]
     full += card_and_wrap_pages(runs, size, units)
@@ -152,12 +149,8 @@ def _designer_sections(results: Results, styles: Styles) -> Iterator[Section]:
     listings = [one for one in apart(results) if one.key not in (*HERE, *FOR_FITTERS)]
     yield from _lists(listings, styles, units, SHEET)
     sheets = [results.drawings.of_job(), results.drawings.to_set_out(), *results.drawings.of_runs()]
-    yield _drawings([*sheets, *_building(results)], styles, units)
-
-
-def _building(results: Results) -> list[Sheet]:
-    """Return the sheets of storey, bays and joists."""
-    return [sheet for _, sheet in results.drawings.of_building(results.wrong_places)]
+    building = [sheet for _, sheet in results.drawings.of_building(results.wrong_places)]
+    yield _drawings([*sheets, *building], styles, units)
 
 
 _WHOSE = {PackReader.FITTER: message("pack.for fitter"), PackReader.DESIGNER: message("pack.for designer")}
@@ -177,7 +170,7 @@ def _drawings(sheets: Sequence[Sheet], styles: Styles, units: Units) -> Section:
         [_whole_page(page, (sheet.width, sheet.height), styles.fonts)]
         for page, sheet in zip(pages, sheets, strict=True)
     ]
-    sizes = [_lying((sheet.width, sheet.height)) for sheet in sheets]
+    sizes = [_filled((sheet.width, sheet.height)) for sheet in sheets]
     return Section("drawings", words(units, "pack.drawings"), sizes[0], drawn, sizes)
 
 
@@ -195,14 +188,17 @@ def _page_templates(results: Results) -> Sequence[Any]:
     m = MARGIN * POINT_MM
     body = Frame(m, m, width - 2 * m, height - 2 * m, 0, 0, 0, 0)
     out = [PageTemplate(SHEET, [body], pagesize=(width, height))]
-    sizes = {FULL_SIZE: papers.template_size, **{_lying(size): size for size in (papers.sheet_size[::-1], A4, A3, A2)}}
+    sizes = {
+        FULL_SIZE: papers.template_size,
+        **{_filled(size): size for size in (papers.sheet_size, papers.sheet_size[::-1], *SHEETS)},
+    }
     for name, (w, h) in ((name, _points(size)) for name, size in sizes.items()):
         # A point more than the paper, below its edge, or rounding would say that what fills it does not fit.
         out.append(PageTemplate(name, [Frame(0, -1, w + 1, h + 1, 0, 0, 0, 0)], pagesize=(w, h)))
     return out
 
 
-def _lying(size: tuple[float, float]) -> str:
+def _filled(size: tuple[float, float]) -> str:
     """Return the name of the pages that a drawing of some size fills."""
     return f"drawing {size[0]:g} by {size[1]:g}"
 

@@ -12,7 +12,7 @@ from pipemodel.messages.values import Count, message
 
 SIGNS = {"error": message("page.error"), "warning": message("page.warning"), "note": message("page.note")}
 _LOOKS = {"error": "fail", "warning": "look", "note": "quiet"}
-_FIGURES = (Kind.TAPED, Kind.ROUNDED, Kind.ANGLE)
+_FIGURES = (Kind.TAPED, Kind.ROUNDED, Kind.PLAY, Kind.ANGLE)
 
 
 def listing_view(listing: Listing, units: Units) -> dict[str, Any]:

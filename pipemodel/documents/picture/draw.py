@@ -2,13 +2,14 @@
 
 import pickle
 from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import replace
 from io import BytesIO
 from typing import Any
 
 from pipemodel.bending.schedule import Schedule, SolvedRun
 from pipemodel.checks.findings import Finding, Report
 from pipemodel.documents.picture.scene import FINER, Camera, anchors, render, surface_of
-from pipemodel.drawing.annotate import back_of, end_of, ends_of, point_out
+from pipemodel.drawing.annotate import back_of, end_of, ends_of, name_of_bend, point_out
 from pipemodel.drawing.clipping import ClipWindow
 from pipemodel.drawing.general import without_words
 from pipemodel.drawing.labels import ANYWHERE_MM, Label, LabelSpot, put_label
@@ -47,7 +48,7 @@ MOST_NAMED = 40
 """With more runs than this their ends are not named."""
 MOST_DRAWN = 300
 """So many things are drawn: those nearest to the runs."""
-LONGEST = 34
+LONGEST, SHORT = 34, 14
 AROUND, LEAST_AROUND_MM = 0.09, 70.0
 """How much about the runs is shown, as a part of their largest extent, and mm of the room at least."""
 DARKER = 0.75
@@ -138,10 +139,15 @@ def annotate(
     crowded = bends > MANY_BENDS
     if bends <= MOST_NUMBERED:
         for i, run in enumerate(runs):
-            number_bends(panel, run, _NUMBER[crowded], _ink(i))
+            number_bends(panel, run, _NUMBER[crowded], _ink(i), named=len(runs) > 1 and not crowded)
     for finding, at in marked:
-        label = Label(wrong_words(finding, units), 2.2, Role.CLASH, bold=True)
-        put_label(panel, label, [LabelSpot(at, (0.0, 1.0), _CROSS)], ANYWHERE_MM)
+        spots = [LabelSpot(at, (0.0, 1.0), _CROSS)]
+        bare = replace(finding, distance_mm=None)
+        # Shorter, where there is no room for all of it.
+        for one, longest in ((finding, LONGEST), (bare, LONGEST), (bare, SHORT)):
+            label = Label(wrong_words(one, units, longest), 2.2, Role.CLASH, bold=True)
+            if put_label(panel, label, spots, ANYWHERE_MM):
+                break
     if len(runs) <= MOST_NAMED:
         for i, run in enumerate(runs):
             name_ends(panel, run, units, _NAME[crowded], _ink(i))
@@ -150,10 +156,15 @@ def annotate(
     _title(panel.sheet, results, len(wrong), bends)
 
 
-def number_bends(panel: Panel, run: SolvedRun, height: float, ink: Ink) -> None:
-    """Write the number of each bend in a ring beside it, with a line to it unless a cross lies over the bend."""
+def number_bends(panel: Panel, run: SolvedRun, height: float, ink: Ink, named: bool = False) -> None:
+    """Write the number of each bend beside it, with a line to it unless a cross lies over the bend.
+
+    It stands in a ring, or after the name of its run where that is to be told.
+    """
     for number, arc in enumerate(run.centreline.arcs, 1):
         label = Label(str(number), height, bold=True, ring=Role.PAPER, ink=ink)
+        if named:
+            label = Label(name_of_bend(run, number), height, bold=True, ink=ink)
         spots = [back_of(panel, arc, run)]
         if not put_label(panel, label, spots, ANYWHERE_MM, 0.0):
             put_label(panel, label, spots, ANYWHERE_MM, ANYWHERE_MM)
@@ -182,11 +193,11 @@ def _cross(panel: Panel, point: Vec3) -> FlatPoint:
     return x, y
 
 
-def wrong_words(finding: Finding, units: Units) -> str:
-    """Return what is written at a place where something is wrong."""
+def wrong_words(finding: Finding, units: Units, longest: int = LONGEST) -> str:
+    """Return what is written at a place where something is wrong, with no more letters of a thing's name than some."""
     if finding.against is None:
         return named(finding.check, units)
-    against, unit = Name(shown(finding.against, LONGEST), quoted=False), Name(units.unit, quoted=False)
+    against, unit = Name(shown(finding.against, longest), quoted=False), Name(units.unit, quoted=False)
     if finding.distance_mm is None:
         return words(units, "picture.clash", against=against)
     measured = Name(units.reading(abs(finding.distance_mm)), quoted=False)

@@ -22,7 +22,8 @@ LONGEST = 2000
 WIDEST, NARROWEST = 60, 8
 CREATED = datetime(2000, 1, 1)
 """What the file says of its making: always the same, so that the same job gives the same bytes."""
-_FORMATS = {Kind.ROUNDED: "0.0##", Kind.FULL: "0.000", Kind.SHARE: "0.000000", Kind.ANGLE: "0.0##", Kind.TAPED: "0.0##"}
+_FORMATS = dict.fromkeys((Kind.ROUNDED, Kind.PLAY, Kind.ANGLE, Kind.TAPED), "0.0##")
+_FORMATS |= {Kind.FULL: "0.000", Kind.SHARE: "0.000000"}
 
 
 def workbook(results: Results) -> bytes:

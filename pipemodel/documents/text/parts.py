@@ -17,7 +17,7 @@ INDENT = "  "
 LONGEST_CELL = 3 * LONGEST_NAME
 RULED = 74
 """How far the rule under a table's head goes at most."""
-_LETTERS = {Kind.ANGLE: 6, Kind.ROUNDED: 7}
+_LETTERS = {Kind.ANGLE: 6, Kind.ROUNDED: 7, Kind.PLAY: 7}
 _WIDEST_TEXT, _NARROWEST_TEXT, _LAST_TEXT = 28, 8, 20
 _SEVERITIES = {"error": message("check.error"), "warning": message("check.warning"), "note": message("check.note")}
 

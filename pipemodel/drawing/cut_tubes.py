@@ -1,28 +1,20 @@
-"""What a plane cuts: outlines of things as straight strokes in a view, and tubes as the ellipses they are cut in."""
+"""Tubes that a plane cuts, as the ellipses they are cut in, and how far it is from one to what stands beside it."""
 
 from collections.abc import Iterator, Sequence
 from math import ceil, cos, pi, sin
-from typing import TYPE_CHECKING, NamedTuple
-
-import numpy as np
+from typing import NamedTuple
 
 from pipemodel.bending.schedule import SolvedRun
 from pipemodel.drawing.primitives import FlatPoint
 from pipemodel.geometry.centreline import Arc, LinePiece
-from pipemodel.geometry.shapes.mesh import Mesh
 from pipemodel.geometry.vectors import Vec3, along, distance, dot, length, sub
 from pipemodel.geometry.view import View
-
-if TYPE_CHECKING:
-    from numpy.typing import NDArray
 
 ARC_STEP_DEG = 2.0
 STEPS = 48
 """An ellipse is drawn with so many strokes."""
 SLANT = 0.2
 """Tube that lies in the plane, within this cosine, has no section worth drawing."""
-_OFF = 1e-6
-"""The plane stands so far, mm, beside where it is asked for, so that it lies in no flat face."""
 
 
 class CutTube(NamedTuple):
@@ -39,28 +31,6 @@ class CutTube(NamedTuple):
         turns = (2.0 * pi * n / STEPS for n in range(STEPS + 1))
         far = [(radius * self.stretch * cos(t), radius * sin(t)) for t in turns]
         return [(x + a * u - b * v, y + a * v + b * u) for a, b in far]
-
-
-def cut_mesh(mesh: Mesh, view: View, at: Vec3) -> list[tuple[FlatPoint, FlatPoint]]:
-    """Return the strokes in which the plane of a view through a point cuts a mesh, mm of the view."""
-    points = mesh.vertices
-    axes = np.array([view.right, view.upright, view.eye])
-    seen: NDArray[np.float64] = points @ axes.T
-    depth = seen[:, 2] - (dot(at, view.eye) + _OFF)
-    faces = mesh.faces
-    above = depth[faces] > 0.0
-    cut = faces[above.any(axis=1) & ~above.all(axis=1)]
-    ends = []
-    for one, two in ((0, 1), (1, 2), (2, 0)):
-        a, b = cut[:, one], cut[:, two]
-        crossed = (depth[a] > 0.0) != (depth[b] > 0.0)
-        share = np.divide(depth[a], depth[a] - depth[b], out=np.full(len(cut), np.nan), where=crossed)
-        ends.append(np.where(crossed[:, None], seen[a, :2] + share[:, None] * (seen[b, :2] - seen[a, :2]), np.nan))
-    strokes = []
-    for triple in np.stack(ends, axis=1):
-        p, q = triple[~np.isnan(triple[:, 0])]
-        strokes.append(((float(p[0]), float(p[1])), (float(q[0]), float(q[1]))))
-    return strokes
 
 
 def cut_tubes(runs: Sequence[SolvedRun], view: View, at: Vec3) -> Iterator[CutTube]:
