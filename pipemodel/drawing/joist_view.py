@@ -14,8 +14,9 @@ from pipemodel.checks.building_rules import wrong_cut
 from pipemodel.checks.joist_crossings import CutJoist, Joist, JoistCut, cut_joists, named_joists
 from pipemodel.drawing.clipping import ClipWindow
 from pipemodel.drawing.hatch import hatched, rectangle
+from pipemodel.drawing.layout import SCALES
 from pipemodel.drawing.lettering import wrapped
-from pipemodel.drawing.paper import LEADING, Paper, scale_for
+from pipemodel.drawing.paper import LEADING, Paper
 from pipemodel.drawing.primitives import FlatPoint, Role
 from pipemodel.drawing.sheet import Sheet
 from pipemodel.messages.say import words
@@ -247,7 +248,8 @@ def _details(sheet: Sheet, cells: Sequence[ClipWindow], group: AlikeJoists, to_s
     """Draw each cut at a larger scale: how wide it is, and how much wood is left above and below it."""
     joist, cuts = group.joist, sorted(group.cuts, key=lambda cut: cut.middle_mm)
     room = cells[0].height - 16.0
-    scale = scale_for(0.0, joist.deep_mm, 0.0, room) if to_scale else joist.deep_mm / room
+    standard = next((n for n in SCALES if joist.deep_mm / n <= room), SCALES[-1])
+    scale = standard if to_scale else joist.deep_mm / room
     for cell, cut in zip(cells, cuts, strict=False):
         _detail(sheet, cell, cut, joist, scale, to_scale, units)
     more = len(cuts) - len(cells)

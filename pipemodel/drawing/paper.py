@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from pipemodel.drawing.clipping import ClipWindow
-from pipemodel.drawing.layout import A4, SCALES, Block, shared
+from pipemodel.drawing.layout import A4, Block, shared
 from pipemodel.drawing.lettering import wrapped
 from pipemodel.drawing.primitives import FlatPoint
 from pipemodel.drawing.sheet import Sheet
@@ -76,8 +76,3 @@ class Paper:
         if self.titled:
             draw_frame(sheet, self.titled(sheet.title), f"1:{sheet.factor:.0f}", units, first_angle=False)
         return sheet
-
-
-def scale_for(wide: float, tall: float, room_wide: float, room_tall: float) -> int:
-    """Return the n of the largest standard scale 1:n at which something goes into some room on the sheet, mm."""
-    return next((n for n in SCALES if wide / n <= room_wide and tall / n <= room_tall), SCALES[-1])
