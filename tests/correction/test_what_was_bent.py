@@ -8,6 +8,7 @@ from bent_and_read import Hands, Made
 from made_answers import answer, bends_of, case_of, cases, random_case, readings_after
 from made_runs import made_run
 from scipy.optimize import least_squares
+from scipy.stats import chi2
 from wide import few_or_many
 
 from pipemodel.job import model
@@ -82,6 +83,9 @@ def test_the_estimate_is_the_least_of_the_squares_by_scipy(seed):
         return np.concatenate([errors, np.divide(read, sd)])
 
     best = least_squares(off, np.zeros(3 * n - 1), xtol=1e-12, ftol=1e-12)
+    if 2.0 * best.cost > chi2.ppf(0.95, sum("caliper" not in checks[k]["kind"] for k in block["readings"])):
+        # One set of readings in 20: others than small errors are then looked at as well.
+        return
     covariance = np.linalg.inv(best.jac.T @ best.jac)
     found = {row["bend"]: row for row in answer(solved, block)["bent"]}
     held = {pull["bend"]: pull["held"] for pull in pulls}

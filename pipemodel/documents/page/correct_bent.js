@@ -62,9 +62,14 @@ class MadePiece {
 
   // By pull, counted from 0, the piece after it, good until the next are asked for; null where no tube has bends like these.
   pieces(errors, after) {
-    const made = this.figures(errors, this.at), out = [];
-    for (const k of after) out[k] = this.bentTo(k, made);
-    return out;
+    // The same list of errors is never changed, so the pieces bent up by it last are right.
+    if (errors !== this.last) {
+      this.last = errors;
+      this.pieceAfter = [];
+      this.figures(errors, this.at);
+    }
+    for (const k of after) if (this.pieceAfter[k] === undefined) this.pieceAfter[k] = this.bentTo(k, this.at);
+    return this.pieceAfter;
   }
 
   bentTo(k, [ofStarts, ofAngles, ofPlanes]) {

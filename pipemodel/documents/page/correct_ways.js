@@ -9,6 +9,7 @@ class Trials {
   constructor(made, observed) {
     Object.assign(this, { made, observed, measured: observed.filter((one) => !one.look), looks: observed.filter((one) => one.look) });
     this.after = pullsOf(this.measured);
+    this.lookedAfter = pullsOf(this.looks);
   }
 
   // To which side each gap is that was seen without its side: 1 or -1, 0 for all else. Where the errors leave that open it is
@@ -50,6 +51,7 @@ class Way {
     this.weights = why.sd.map((sd) => 1 / (sd * sd));
     this.read = trials.measured.map((one) => !why.leftOut.includes(one.check));
     this.count = this.read.filter((one) => one).length;
+    this.looks = trials.looks.filter((one) => !why.leftOut.includes(one.check));
     this.values = trials.values(at, sides);
     if (this.values) { Object.assign(this, this.costOf(at, this.values)); this.look(); }
   }
@@ -79,10 +81,11 @@ class Way {
     for (let i = 0; i < n; i++) { const [w] = this.weightOf(i, at); normal[i * n + i] = w; down[i] = (middle[i] - at[i]) * w; }
     for (let r = 0; r < rows.length; r++) if (read[r]) {
       const row = rows[r], own = [];
-      for (let a = 0; a < n; a++) if (row[a]) {
-        own.push(a);
-        down[a] -= row[a] * values[r];
-        for (const b of own) normal[a * n + b] += row[a] * row[b];
+      for (let a = 0; a < n; a++) if (row[a]) own.push(a);
+      for (let k = 0; k < own.length; k++) {
+        const a = own[k], slope = row[a], line = a * n;
+        down[a] -= slope * values[r];
+        for (let m = 0; m <= k; m++) normal[line + own[m]] += slope * row[own[m]];
       }
     }
     this.normal = normal;
@@ -103,7 +106,7 @@ class Way {
 
   // What it comes to so far; `unlooked` are looks that show something else.
   look() {
-    const { trials, why } = this, looks = trials.looks.filter((one) => !why.leftOut.includes(one.check)), pieces = looks.length ? trials.made.pieces(this.at, pullsOf(looks)) : null;
+    const { trials, why, looks } = this, pieces = trials.made.pieces(this.at, trials.lookedAfter);
     this.unlooked = looks.filter((one) => showsOther(one, pieces)).map((one) => one.check);
     this.sum = this.cost + this.rare + MISREAD * this.unlooked.length + why.costs;
   }
