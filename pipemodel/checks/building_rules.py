@@ -144,8 +144,9 @@ def _cut_in(cut_joist: CutJoist, sets: Sequence[tuple[RuleSet, JoistRules]]) -> 
         if never := never_cut(joist, joists):
             yield _Against("R104", partial(_never_said, never, rule), made[0], rules, joist)
             continue
+        both = _on_both_sides(made, joist, joists)
         for cut in (one for one in made if not one.of or rules.counts_for(one.of)):
-            if wrong := list(wrong_cut(cut, joist, joists)):
+            if wrong := [*wrong_cut(cut, joist, joists), *(both if cut.kind == "notch" else ())]:
                 yield _Against("R102", partial(_cut_said, cut, wrong, rule), cut, rules, joist)
         for one, two, apart, least in too_close(made, joists):
             yield _Against("R103", partial(_close_said, one, two, apart, least, rule), two, rules, joist)
@@ -172,6 +173,16 @@ def _newly_cut(schedule: Schedule) -> Iterator[Finding]:
                 down=Length(down, ".0f"),
             )
             yield Finding("R116", CHECK, "warning", said, solved.name, group[0].thing, point=group[0].at)
+
+
+def _on_both_sides(made: Sequence[JoistCut], joist: Joist, joists: JoistRules) -> list[Message]:
+    """Return what is wrong with each notch of a joist that has some at the top and some at the bottom, if that is."""
+    sides = {_at_top(cut, joist) for cut in made if cut.kind == "notch"}
+    return [message("rules.both sides")] if joists.notch and joists.notch.one_side and len(sides) == 2 else []
+
+
+def _at_top(cut: JoistCut, joist: Joist) -> bool:
+    return cut.top_mm + cut.bottom_mm >= joist.deep_mm
 
 
 def _never_said(why: Message, rule: Message, joist: Value) -> Message:
@@ -215,7 +226,7 @@ def wrong_cut(cut: JoistCut, joist: Joist, joists: JoistRules) -> Iterator[Messa
             yield _zone(cut.middle_mm, joist, hole)
     if cut.kind == "notch" and (notch := joists.notch) is not None:
         most = min(notch.deep * joist.deep_mm, notch.most or notch.deep * joist.deep_mm)
-        at_top = cut.top_mm + cut.bottom_mm >= joist.deep_mm
+        at_top = _at_top(cut, joist)
         deep = joist.deep_mm - cut.bottom_mm if at_top else cut.top_mm
         if deep > most + HAIR_MM:
             yield message("rules.notch deep", deep=Length(deep, ".0f"), most=Length(most, ".0f"))
@@ -273,4 +284,4 @@ def _kept(schedule: Schedule, places: Mapping[str, int]) -> Iterator[Finding]:
 
 
 def _whose(cut: JoistCut) -> Name | Message:
-    return Name(cut.of) if cut.of else message("rules.hole", at=Length(cut.middle_mm, ".0f"))
+    return Name(cut.of) if cut.of else message("rules.hole", what=Word(cut.kind), at=Length(cut.middle_mm, ".0f"))

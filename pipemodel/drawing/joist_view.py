@@ -296,8 +296,11 @@ def _detail(
         sheet.dimension(at(cut.low_mm, edge), at(cut.high_mm, edge), away, wide, _TEXT_MM)
         ends = (0.0, cut.bottom_mm if at_top else cut.top_mm, joist.deep_mm)
     x = cut.middle_mm + half
-    for begin, end in pairwise(ends):
+    short = [(end - begin) * k < LEAST_MM for begin, end in pairwise(ends)]
+    for n, (begin, end) in enumerate(pairwise(ends)):
         if end > begin:
-            # One with no room between its arrows has its figure beyond them, beside the next.
-            away = 10.0 if end < joist.deep_mm and (end - begin) * k < LEAST_MM else 5.0
-            sheet.dimension(at(x, begin), at(x, end), -away, units.short(end - begin), _TEXT_MM)
+            # One with no room between its arrows has its figure beyond them, beside the other rather than the title.
+            down = n == 1 and short == [False, True]
+            away = 10.0 if short[n] and (n == 0 or down) else 5.0
+            a, b = (end, begin) if down else (begin, end)
+            sheet.dimension(at(x, a), at(x, b), away if down else -away, units.short(end - begin), _TEXT_MM)

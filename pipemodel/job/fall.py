@@ -5,6 +5,7 @@ from typing import Annotated, Any, Literal, NamedTuple, TypeAlias
 
 from pydantic import Field, PlainValidator, WithJsonSchema
 
+from pipemodel.job.form import Form
 from pipemodel.job.quantities import parse_length, parse_positive_length, shown
 
 End: TypeAlias = Literal["start", "finish"]
@@ -43,12 +44,8 @@ def parse_fall(value: object) -> Fall:
     """
     if not isinstance(value, dict):
         return Fall(_slope(value))
-    if set(value) - {"of", "towards"} or "of" not in value:
-        raise ValueError("a fall is how much, or {of: 1 in 80, towards: start}")
-    towards = value.get("towards")
-    if "towards" in value and towards not in ("start", "finish"):
-        raise ValueError(f"a fall goes towards the start or the finish of the run, not {shown(towards)!r}")
-    return Fall(_slope(value["of"]), towards)
+    said = _FallForm.model_validate(value)
+    return Fall(said.of, said.towards)
 
 
 def _slope(value: object) -> float:
@@ -82,6 +79,13 @@ def _measure(text: str) -> float:
     if feet := _FEET.fullmatch(text):
         return 304.8 * parse_positive_length(feet["number"].strip() or 1)
     return parse_positive_length(f"1 {text}" if _UNIT.fullmatch(text) else parse_length(text))
+
+
+class _FallForm(Form):
+    """A fall that says towards which end it goes."""
+
+    of: Annotated[float, PlainValidator(_slope)]
+    towards: End | None = None
 
 
 _TEXT: dict[str, Any] = {

@@ -52,6 +52,8 @@ class NotchRule(CutZone):
 
     deep: float = Field(gt=0.0, lt=1.0)
     top_only: bool = False
+    one_side: bool = False
+    """Whether a joist that is notched at the top has no notch at the bottom."""
 
 
 class HoleRule(CutZone):

@@ -114,6 +114,37 @@ def test_notches(tmp_path):
         assert len(found(check(tmp_path, *through(x, z), ["NHBC 2020"]), "R102")) == nhbc, (x, z)
 
 
+def test_notches_at_the_top_or_at_the_bottom_and_their_limits_in_mm(tmp_path):
+    # LABC on TRADA, 3.2.2: no deeper than 35 and no wider than 65, whatever the depth; top or bottom, not both.
+    room = {"joist": {"box": {"from": [0, -25, -400], "to": [3500, 25, 0]}, "is": "joist"}}
+    rules = ["LABC on TRADA"]
+    for z, wrong in ((-13.5, 0), (-14.5, 1)):  # tube of 42: 34.5 and 35.5 deep, where 0.125 of the depth is 50
+        runs = {"r": {"points": [[500, -300, z], [500, 300, z]]}}
+        assert len(found(check(tmp_path, room, runs, rules, 42), "R102")) == wrong, z
+    for clearance, wrong in ((11.4, 0), (11.6, 1)):  # tube of 42: 64.8 and 65.2 wide, where a quarter is 100
+        runs = {"r": {"points": [[1000, -300, -200], [1000, 300, -200]]}}
+        assert len(found(check(tmp_path, room, runs, rules, 42, f"clearance: {clearance}\n"), "R102")) == wrong
+    runs = {n: {"points": [[x, -300, z], [x, 300, z]]} for n, x, z in (("a", 500, -10), ("b", 700, -390))}
+    both = found(check(tmp_path, room, runs, rules), "R102")
+    assert [f.run for f in both] == ["a", "b"]
+    assert all(f.message.endswith("the top or the bottom may be notched, not both") for f in both)
+    assert found(check(tmp_path, room, {"b": runs["b"]}, rules), "R102") == []
+    assert found(check(tmp_path, room, runs, ["NBS 670"]), "R102") == []
+
+
+def test_notches_that_are_there_are_judged_and_none_is_asked_for_a_run_in_one(tmp_path):
+    joists = {"first": [0, 0], "along": "east", "row": "north", "spacing": 400, "number": 2, "length": 3500,
+              "size": [50, 225], "top": 0}  # fmt: skip
+    runs = {"r": {"points": [[510, -300, -16], [510, 600, -16]]}}
+    # The worked example above again: 28.125 deep, between 245 and 875 from a support.
+    for at, depth, wrong in ((500, 28.1, 0), (500, 28.2, 1), (246, 28, 0), (244, 28, 1), (854, 28, 0), (856, 28, 1)):
+        notches = [{"at": 500, "width": 20, "depth": 28}, {"at": at, "width": 20, "depth": depth}]
+        room = {"joists": {"joists": {**joists, "notches": notches[1:] if at == 500 else notches}}}
+        against = found(check(tmp_path, room, runs, ["NBS 670"]), "R102")
+        assert len(against) == wrong, (at, depth)
+        assert all("there is a notch" in f.message for f in against)
+
+
 def test_a_tube_that_lies_on_a_joist_takes_nothing_out_of_it(tmp_path):
     report = check(tmp_path, *through(500, 7.6), ["NBS 670"])
     assert [f.code for f in report.findings if f.check == "rules"] == ["R105"]

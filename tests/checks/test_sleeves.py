@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 import yaml
 from command_line import run
+from wide import few_or_many
 
 from pipemodel import story
 from pipemodel.geometry.shapes.plate import Plate
@@ -355,7 +356,7 @@ def with_meant(thing, **more):
     return {term: {**thing[term], where: [{**thing[term][where][0], **more}]}}
 
 
-@pytest.mark.parametrize("kind", SQUARE)
+@pytest.mark.parametrize("kind", ["joists", *(pytest.param(kind, marks=pytest.mark.slow) for kind in ("wall", "box"))])
 def test_an_opening_or_a_notch_leaves_what_is_nearest_at_its_sides(kind, tmp_path):
     """By hand: a straight run square through it is as far from each side as its axis is, less half the tube.
 
@@ -363,7 +364,7 @@ def test_an_opening_or_a_notch_leaves_what_is_nearest_at_its_sides(kind, tmp_pat
     """
     thing, named = SQUARE[kind]
     dice = random.Random(kind)
-    for _ in range(3):
+    for _ in range(few_or_many(1, 20)):
         x, z = dice.uniform(608, 632), dice.uniform(308, 322)
         sides = [x - 600, 640 - x, z - 300] + ([330 - z] if kind != "joists" else [])
         room, clearance = {"it": with_meant(thing, clearance=2.0)}, 2.0

@@ -12,11 +12,12 @@ RULES = {
     "rules.cut": "Leitung {run} braucht {what|hole=ein Loch|notch=eine Ausklinkung} in {joist}, was {rule} nicht "
     "zulässt: {wrong}",
     "rules.drilled": "in {joist} ist {what|hole=ein Loch|notch=eine Ausklinkung}, was {rule} nicht zulässt: {wrong}",
-    "rules.hole": "das Loch bei {at}",
+    "rules.hole": "{what|hole=das Loch|notch=die Ausklinkung} bei {at}",
     "rules.wide": "Breite {wide}, höchstens {most}",
     "rules.off the middle": "die Mitte liegt {off} {side|above=über|below=unter} der Mitte der Höhe",
     "rules.zone": "{at} vom näheren Auflager, zulässig {low} bis {high} bei einer Spannweite von {span}",
     "rules.notch deep": "Tiefe {deep}, höchstens {most}",
+    "rules.both sides": "ausgeklinkt werden darf oben oder unten, nicht beides",
     "rules.top only": "nur die Oberkante darf ausgeklinkt werden",
     "rules.too close": (
         "in {joist} liegen die Ausschnitte für {one} und für {two} {apart} auseinander, {rule} verlangt {least}"
