@@ -5,7 +5,7 @@ a run that is clipped to a wall that is the side away from the wall. What is loo
 other runs are not, for they can be put up after it.
 """
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from pipemodel.bending.schedule import SolvedRun
@@ -28,7 +28,8 @@ SHARED = 1.8
 SIDES_DEG = (0.0, 45.0, -45.0, 90.0, -90.0, 135.0, -135.0, 180.0)
 """The sides that are tried, from the one away from the nearest thing on."""
 
-Interval = tuple[float, float]
+Held = tuple[int, float, float]
+"""The number of a part, and a stretch of it, from and to along the run."""
 
 
 @dataclass(frozen=True)
@@ -81,29 +82,34 @@ class JointRoom:
             solved: the run.
             depth_mm: how far the tube goes into the coupling from each end.
         """
-        return [free for part in parts_beside_bends(solved, depth_mm) for free in self._free(solved, part, depth_mm)]
-
-    def _free(self, solved: SolvedRun, part: FreePart, depth: float) -> Iterator[FreePart]:
-        straight = solved.centreline.straights[part.leg]
+        line, parts = solved.centreline, parts_beside_bends(solved, depth_mm)
         outer = solved.tube.outside_mm / 2.0 + COUPLING_WALL_MM
-        body = _Body(straight, part.leg_low, depth, (0.0, 0.0, 0.0), 2.0 * (outer + REACH_MM))
-        free, left = self._divided(body, [(part.low, part.high)])
-        yield from (_of(part, stretch) for stretch in free)
-        if not left:
-            return
+        found: list[list[FreePart]] = [[] for _ in parts]
+
+        def divided(aside: Sequence[Vec3], width: float, left: list[Held]) -> tuple[list[Held], list[Held]]:
+            straights = [line.straights[part.leg] for part in parts]
+            bodies = [
+                _Body(straight, part.leg_low, depth_mm, off, width)
+                for straight, part, off in zip(straights, parts, aside, strict=True)
+            ]
+            return self._divided(bodies, left)
+
+        middle = [(0.0, 0.0, 0.0)] * len(parts)
+        free, left = divided(middle, 2.0 * (outer + REACH_MM), [(k, p.low, p.high) for k, p in enumerate(parts)])
+        for k, low, high in free:
+            found[k].append(_of(parts[k], low, high))
         # Where the coupling itself overlaps something, no side helps.
-        left, _ = self._divided(_Body(straight, part.leg_low, depth, (0.0, 0.0, 0.0), 2.0 * outer), left)
-        if not left:
-            return
-        away, name = self._away(straight, solved.tube.outside_mm)
-        for turned in SIDES_DEG:
-            side = rotate(away, straight.direction, turned)
+        left, _ = divided(middle, 2.0 * outer, left)
+        legs = {k: line.straights[parts[k].leg] for k, _, _ in left}
+        away = {k: self._away(leg, solved.tube.outside_mm) for k, leg in legs.items()}
+        for turned in SIDES_DEG if left else ():
+            sides = {k: rotate(away[k][0], leg.direction, turned) for k, leg in legs.items()}
             # From the back of the coupling to the reach in front of it, and as wide as that is deep.
-            body = _Body(straight, part.leg_low, depth, scale(side, REACH_MM / 2.0), 2.0 * outer + REACH_MM)
-            free, left = self._divided(body, left)
-            yield from (_of(part, stretch, side, name) for stretch in free)
-            if not left:
-                return
+            aside = [scale(sides[k], REACH_MM / 2.0) if k in sides else middle[k] for k in range(len(parts))]
+            free, left = divided(aside, 2.0 * outer + REACH_MM, left)
+            for k, low, high in free:
+                found[k].append(_of(parts[k], low, high, sides[k], away[k][1]))
+        return [own for some in found for own in some]
 
     def _away(self, straight: Straight, outside: float) -> tuple[Vec3, str]:
         """Return the direction across a straight away from what is nearest to it, and the name of that."""
@@ -113,25 +119,27 @@ class JointRoom:
         off = sub(off, scale(straight.direction, dot(off, straight.direction)))
         return (unit(off) if length(off) > 1e-6 else any_normal(straight.direction)), self.names[i]
 
-    def _divided(self, body: "_Body", stretches: list[Interval]) -> tuple[list[Interval], list[Interval]]:
-        """Return which parts of stretches are free for a body, and which are not."""
-        free: list[Interval] = []
-        taken: list[Interval] = []
+    def _divided(self, bodies: "Sequence[_Body]", stretches: list[Held]) -> tuple[list[Held], list[Held]]:
+        """Return which parts of stretches are free for the bodies they are numbered by, and which are not."""
+        free: list[Held] = []
+        taken: list[Held] = []
         todo = list(stretches)
         while todo:
-            whole = self._clear(body, [(a - body.depth, b + body.depth) for a, b in todo])
+            whole = self._clear(bodies, [(k, a - bodies[k].depth, b + bodies[k].depth) for k, a, b in todo])
             free += [stretch for stretch, clear in zip(todo, whole, strict=True) if clear]
             todo = [stretch for stretch, clear in zip(todo, whole, strict=True) if not clear]
             # All places of a short stretch want what lies between its ends' inner mouths.
-            short = [(a, b) for a, b in todo if b - a < SHARED * body.depth]
-            core = self._clear(body, [(b - body.depth, a + body.depth) for a, b in short])
-            taken += [(a, b) for (a, b), clear in zip(short, core, strict=True) if not clear or b - a <= FINE_MM]
+            short = [(k, a, b) for k, a, b in todo if b - a < SHARED * bodies[k].depth]
+            core = self._clear(bodies, [(k, b - bodies[k].depth, a + bodies[k].depth) for k, a, b in short])
+            taken += [(k, a, b) for (k, a, b), clear in zip(short, core, strict=True) if not clear or b - a <= FINE_MM]
             done = set(taken)
-            todo = [half for a, b in todo if (a, b) not in done for half in ((a, (a + b) / 2.0), ((a + b) / 2.0, b))]
+            left = [(k, a, (a + b) / 2.0, b) for k, a, b in todo if (k, a, b) not in done]
+            todo = [half for k, a, middle, b in left for half in ((k, a, middle), (k, middle, b))]
         return _joined(free), _joined(taken)
 
-    def _clear(self, body: "_Body", stretches: Sequence[Interval]) -> list[bool]:
-        return self.around.clear([body.from_to(a, b) for a, b in stretches], [body.diameter] * len(stretches))
+    def _clear(self, bodies: "Sequence[_Body]", stretches: Sequence[Held]) -> list[bool]:
+        lines = [bodies[k].from_to(low, high) for k, low, high in stretches]
+        return self.around.clear(lines, [bodies[k].diameter for k, _, _ in stretches])
 
 
 @dataclass(frozen=True)
@@ -150,18 +158,18 @@ class _Body:
         return Centreline((Straight(start, self.straight.direction, high - low),))
 
 
-def _of(part: FreePart, stretch: Interval, side: Vec3 | None = None, name: str = "") -> FreePart:
-    return FreePart(part.leg, *stretch, part.leg_low, part.leg_high, side, name)
+def _of(part: FreePart, low: float, high: float, side: Vec3 | None = None, name: str = "") -> FreePart:
+    return FreePart(part.leg, low, high, part.leg_low, part.leg_high, side, name)
 
 
-def _joined(stretches: list[Interval]) -> list[Interval]:
-    """Return stretches in order, those that meet as one."""
-    out: list[Interval] = []
-    for low, high in sorted(stretches):
-        if out and low <= out[-1][1] + 1e-6:
-            out[-1] = (out[-1][0], max(out[-1][1], high))
+def _joined(stretches: list[Held]) -> list[Held]:
+    """Return stretches in order, those of one part that meet as one."""
+    out: list[Held] = []
+    for k, low, high in sorted(stretches):
+        if out and out[-1][0] == k and low <= out[-1][2] + 1e-6:
+            out[-1] = (k, out[-1][1], max(out[-1][2], high))
         else:
-            out.append((low, high))
+            out.append((k, low, high))
     return out
 
 

@@ -1,6 +1,6 @@
 """Blocks along the axes that hold a shape: the cheap first look before any exact distance."""
 
-from pipemodel.geometry.arrays import Bools, Floats, np
+from pipemodel.geometry.arrays import Bools, Floats, lengths, np
 
 
 def straight_bounds(start: Floats, direction: Floats, length: Floats) -> tuple[Floats, Floats]:
@@ -42,6 +42,12 @@ def gaps(low_a: Floats, high_a: Floats, low_b: Floats, high_b: Floats) -> Floats
     assert total is not None
     out: Floats = np.sqrt(total)
     return out
+
+
+def point_gaps(points: Floats, low: Floats, high: Floats) -> Floats:
+    """Return the least distances from points to blocks, row by row."""
+    gap = np.maximum(low - points, points - high)
+    return lengths(np.maximum(gap, 0.0, out=gap))
 
 
 def inside(points: Floats, low: Floats, high: Floats) -> Bools:

@@ -10,7 +10,7 @@ from pipemodel.geometry.distance.paths import PathEnds, Paths, spots_of
 from pipemodel.geometry.distance.points import nearest_points
 from pipemodel.geometry.distance.sweep import Sweep
 from pipemodel.geometry.distance.targets import Least, Pairs
-from pipemodel.geometry.distance.tree import BATCH, Descent, tree_of
+from pipemodel.geometry.distance.tree import AT_ONCE, BATCH, Descent, tree_of
 from pipemodel.geometry.shapes.triangles import Triangles, solid_angles
 
 FAR = 3.0
@@ -18,6 +18,8 @@ FAR = 3.0
 a few hundredths at most, and inside it differs from outside by 1."""
 SURELY = 0.999
 """So much of the distance from a surface counts where that no surface lies between is concluded from it."""
+KEPT = 512
+"""So many points are kept of which it is known whether they lie inside."""
 POINTS = 8192
 """How many points are measured in one go; bounds the memory taken."""
 
@@ -84,7 +86,7 @@ class Meshes:
     def _solid_angles(self, owner: int, points: Floats) -> Floats:
         total = np.zeros(len(points))
         tree = self.tree
-        stack = [(np.arange(len(points)), np.full(len(points), tree.root[owner]))]
+        stack = [tree.outset(owner, len(points), AT_ONCE)]
         while stack:
             point, block = stack.pop()
             if len(point) > BATCH:
@@ -127,17 +129,21 @@ class SignedSurface:
         """Return which points lie inside, given how far off any surface is at the least.
 
         No surface passes between points whose free balls meet: one of a chain of such points tells for all of it, and
-        so does one asked for the last time.
+        so does one asked for before.
         """
         first = np.append(True, lengths(np.diff(points, axis=0)) >= free[:-1] + free[1:])
         some, reach, (seen, its_free, inner) = points[first], free[first], self.seen
         known = np.full(len(some), -1)
-        if len(seen) and len(some) * len(seen) <= POINTS:
-            meet = lengths(some[:, None] - seen) < reach[:, None] + its_free
-            known = np.where(meet.any(axis=1), inner[np.argmax(meet, axis=1)], -1)
+        for begin in range(0, len(some) if len(seen) else 0, KEPT):
+            part = slice(begin, begin + KEPT)
+            meet = lengths(some[part, None] - seen) < reach[part, None] + its_free
+            known[part] = np.where(meet.any(axis=1), inner[np.argmax(meet, axis=1)], -1)
         asked = np.flatnonzero(known < 0)
         if len(asked):
             known[asked] = self.meshes.is_inside(self.owner, some[asked])
-        self.seen = some, reach, known > 0
+        inside_now = known[asked] > 0
+        parts = ((some[asked], seen), (reach[asked], its_free), (inside_now, inner))
+        points, free, inner = (np.concatenate(pair)[:KEPT] for pair in parts)
+        self.seen = points, free, inner
         out: Bools = (known > 0)[np.cumsum(first) - 1]
         return out

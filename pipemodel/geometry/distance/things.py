@@ -1,7 +1,7 @@
 """Runs against the things in the room, kind by kind."""
 
 from collections.abc import Callable, Sequence
-from functools import partial
+from functools import cache, partial
 
 import numpy as np
 
@@ -199,6 +199,6 @@ def _surfaces(
     owner = np.repeat([i for i, _ in made], [len(own) for _, own in made])
     meshes = Meshes(triangles_of(np.concatenate([own for _, own in made]), owner))
     solids: dict[int, Callable[[], Signed]] = {
-        i: partial(shapes[i].signed, partial(SignedSurface, meshes, i)) for i, _ in made if shapes[i].closed
+        i: cache(partial(shapes[i].signed, partial(SignedSurface, meshes, i))) for i, _ in made if shapes[i].closed
     }
     return meshes, solids

@@ -19,6 +19,8 @@ from pipemodel.geometry.shapes.triangles import Triangles
 
 LEAF, FAN = 4, 4
 """How many triangles lie in a leaf, and how many blocks in the one above them."""
+AT_ONCE = 1024
+"""Few points begin with so many pairs of point and block, below the uppermost blocks: that saves most of the levels."""
 BATCH = 4096
 """How many pairs are divided in one go: with the depth of the tree, this bounds the memory taken."""
 SHORT_MM = 20.0
@@ -50,6 +52,19 @@ class Tree:
         """Return the children of blocks, and for each of them which entry of `block` it comes from."""
         row, number = steps(self.count[block])
         return self.first[block][row] + number, row
+
+    def outset(self, owner: int, count: int, pairs: int) -> tuple[Ints, Ints]:
+        """Return `count` rows, each with every block of an owner on the lowest level with at most `pairs` in all.
+
+        As row and block; the uppermost block if even two were too many.
+        """
+        low, high = int(self.root[owner]), int(self.root[owner]) + 1
+        while not self.leaf[low]:
+            below = int(self.first[low]), int(self.first[high - 1] + self.count[high - 1])
+            if count * (below[1] - below[0]) > max(pairs, count):
+                break
+            low, high = below
+        return np.repeat(np.arange(count), high - low), np.tile(np.arange(low, high), count)
 
 
 def tree_of(triangles: Triangles) -> Tree:

@@ -5,6 +5,7 @@ What lies inside a closed surface is for `depth` to say.
 """
 
 from dataclasses import dataclass
+from functools import cached_property
 
 from pipemodel.geometry.arrays import Floats, Ints, crosses, dots, lengths, np
 from pipemodel.geometry.cuts import edge_crossings
@@ -22,13 +23,24 @@ class Triangles(Targets):
     normal: Floats
     owner: Ints
 
-    @property
+    @cached_property
+    def edge(self) -> Floats:
+        """The edges from each corner to the next, (m, 3, 3)."""
+        return np.roll(self.corner, -1, axis=1) - self.corner
+
+    @cached_property
+    def size(self) -> Floats:
+        """The squares of the edges' lengths, (m, 3); 1 for one of no length."""
+        square = dots(self.edge, self.edge)
+        return np.where(square > 0.0, square, 1.0)
+
+    @cached_property
     def low(self) -> Floats:
         """Low corners of the blocks that hold the triangles."""
         out: Floats = self.corner.min(axis=1)
         return out
 
-    @property
+    @cached_property
     def high(self) -> Floats:
         """High corners of the blocks that hold the triangles."""
         out: Floats = self.corner.max(axis=1)
@@ -36,23 +48,16 @@ class Triangles(Targets):
 
     def field(self, index: Ints, points: Floats) -> tuple[Floats, Floats]:
         """Return distances and the directions away from the triangles."""
-        corner, normal = self.corner[index], self.normal[index]
+        corner, normal, edge = self.corner[index], self.normal[index], self.edge[index]
         rel = points[:, None] - corner
         height = dots(rel[:, 0], normal)
         # Over the triangle when to the left of all three edges; else the nearest of the edges.
-        nearest = np.full(len(index), np.inf)
-        away = np.empty_like(points)
-        over = np.ones(len(index), dtype=bool)
-        for k in range(3):
-            edge = corner[:, (k + 1) % 3] - corner[:, k]
-            size = dots(edge, edge)
-            share = dots(rel[:, k], edge) / np.where(size > 0.0, size, 1.0)
-            offset = rel[:, k] - np.minimum(np.maximum(share, 0.0), 1.0)[:, None] * edge
-            square = dots(offset, offset)
-            closer = square < nearest
-            nearest = np.where(closer, square, nearest)
-            away[closer] = offset[closer]
-            over &= dots(crosses(edge, rel[:, k]), normal) > 0.0
+        share = np.minimum(np.maximum(dots(rel, edge) / self.size[index], 0.0), 1.0)
+        offset = rel - share[..., None] * edge
+        square = dots(offset, offset)
+        row, closest = np.arange(len(index)), np.argmin(square, axis=1)
+        nearest, away = square[row, closest], offset[row, closest]
+        over = (dots(crosses(edge, rel), normal[:, None]) > 0.0).all(axis=1)
         distance = np.where(over, np.abs(height), np.sqrt(nearest))
         touching = distance == 0.0
         away /= np.where(touching | over, 1.0, distance)[:, None]
