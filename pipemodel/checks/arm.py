@@ -1,8 +1,8 @@
 """Whether an arm gets from an opening to a place: straight, or bent once, clear of the things of the room.
 
 The arm is a rod of one thickness from a point of the opening to the elbow and on to the place, no longer in all than
-the reach. Points of the opening and elbows are tried on a grid, so that an arm that is found is there, and one that needs
-a closer fit than the grid is missed; straights are followed by the exact distances of the things.
+the reach. Points of the opening and elbows are tried on a grid, so that an arm that is found is there, and one that
+needs a closer fit than the grid is missed; straights are followed by the exact distances of the things.
 """
 
 from collections.abc import Callable, Sequence
@@ -20,8 +20,8 @@ FINGER_MM = 8.0
 """Half as thick as a finger. Both common practice, no source."""
 ELBOW_MM = 70.0
 """How far apart the elbows are that are tried."""
-ENTRIES = 7
-"""So many points are tried across an opening and along it."""
+ENTRIES = 8
+"""Into so many parts each side of an opening is divided for the points that are tried."""
 STEP_MM = 2.0
 MOST_LINES = 20_000
 Lacking = Callable[[Floats], Floats]

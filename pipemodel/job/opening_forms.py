@@ -68,11 +68,15 @@ class ReachForm(Form):
 
     through: str | None = Field(default=None, min_length=1, description="The name of an opening; any if left out")
     arm: PositiveLength = Field(
-        default=600.0, le=MOST_ARM, description="How far an arm reaches from the opening; 600 is common practice"
+        default=600.0, description="How far an arm reaches from the opening; 600 is common practice"
     )
-    thick: PositiveLength = Field(
-        default=100.0, le=MOST_ARM, description="How thick the arm is; 100 is common practice"
-    )
+    thick: PositiveLength = Field(default=100.0, description="How thick the arm is; 100 is common practice")
+
+    @model_validator(mode="after")
+    def _an_arm(self) -> "ReachForm":
+        if max(self.arm, self.thick) > MOST_ARM:
+            raise ValueError(f"no arm is longer or thicker than {MOST_ARM:g}; see that the figures are mm")
+        return self
 
 
 class BringInForm(Form):

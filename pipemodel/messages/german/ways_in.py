@@ -20,7 +20,8 @@ WAYS_IN = {
     ),
     "reach.some": (
         "eine Hand kommt durch {openings} an {n} von {all} Verbindungen, Schellen und Schnitten: {arm}; "
-        "Leitungen zählten nicht als im Weg, Brenner und Bohrer nicht als länger als eine Hand; Ellbogen wurden in einem Raster versucht"
+        "Leitungen zählten nicht als im Weg, Brenner und Bohrer nicht als länger als eine Hand; "
+        "Ellbogen wurden in einem Raster versucht"
     ),
     "ways in.order": "zuerst {first} einbringen, dann {rest}: jede geht an denen vorbei, die schon da sind",
     "ways in.place too near": (
