@@ -13,6 +13,7 @@ from pipemodel.checks.fit import fit
 from pipemodel.checks.fit_values import fits_of
 from pipemodel.checks.measured import measured
 from pipemodel.checks.movement import movement
+from pipemodel.checks.reach import reach
 from pipemodel.checks.sleeves import sleeves
 from pipemodel.checks.stock import stock
 from pipemodel.checks.supports import supports
@@ -30,6 +31,7 @@ CHECKS: dict[str, Callable[[Schedule], tuple[Finding, ...]]] = {
     "measured": measured,
     "fit": fit,
     "ways in": ways_in,
+    "reach": reach,
 }
 """Name of the check, and the function that answers it for a solved job; the clash, which measures too, comes first."""
 

@@ -41,8 +41,6 @@ def unbeaten(way: Way, order: Sequence[Criterion]) -> bool:
     """
     sure = way.chance is None or COUNTED["fit"](way) <= -round(1.0 / CHANCE_STEP)
     for one in order:
-        if one == "beside":
-            continue  # the search for ways beside a run has taken the best
         if one == "bends":
             return sure
         if (one == "fit" and not sure) or one in ("length", "faces", "room") or COUNTED[one](way) > 0.0:

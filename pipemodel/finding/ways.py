@@ -125,10 +125,16 @@ class Finder:
         return [first, *(self.judge.with_way_in(way) for way in others[: count - 1])]
 
     def _settled(self, best: Way) -> bool:
-        """Tell whether no other way can be better, ways with fewer cuts left out where some are needed."""
+        """Tell whether no other way can be better.
+
+        Ways with fewer cuts are left out where some are needed, and so are others where one lies all along another run.
+        """
         order = self.job.choose
         needed = self.cutting and order.index("cuts") < order.index("bends")
-        return unbeaten(best, [one for one in order if one != "cuts"] if needed else order)
+        let_be = {"cuts"} if needed else set()
+        if self._other is not None and self.beside is not None:
+            let_be.add("beside")
+        return unbeaten(best, [one for one in order if one not in let_be])
 
     @cached_property
     def _all(self) -> bool:

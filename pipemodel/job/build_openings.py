@@ -7,9 +7,9 @@ from pipemodel.geometry.shapes.face import inside_outline
 from pipemodel.geometry.vectors import Vec3, add, cross, distance, dot, length, scale, sub, unit
 from pipemodel.job.expressions import nearest
 from pipemodel.job.faults import Faults
-from pipemodel.job.model import BEGINNING, BringIn, Fault, Opening, Spread, Thing
+from pipemodel.job.model import BEGINNING, BringIn, Fault, Opening, Reach, Spread, Thing
 from pipemodel.job.names import name_fault
-from pipemodel.job.opening_forms import BringInForm, OpeningForm, SpreadForm
+from pipemodel.job.opening_forms import BringInForm, OpeningForm, ReachForm, SpreadForm
 from pipemodel.job.quantities import shown
 from pipemodel.job.yaml_tree import YamlPath
 from pipemodel.trade.materials import find_proof_stress
@@ -138,6 +138,19 @@ def build_bring_in(
             "material and spread: {proof stress: 150}, or the strain you allow: spread: {strain: 0.0005}",
         )
     return BringIn(through, asked.margin, asked.effort, asked.seed, place, spread)
+
+
+def build_reach(form: ReachForm | None, openings: Sequence[Opening], lost: bool, faults: Faults) -> Reach | None:
+    """Return how a hand gets to what is made in place, None when nobody asks or it cannot be meant."""
+    if form is None or lost:
+        return None
+    named = [opening for opening in openings if form.through in (None, opening.name)]
+    if not named:
+        there = f"there is {', '.join(repr(one.name) for one in openings)}" if openings else "the job has no openings"
+        text = f"{there}; a hand reaches through an opening: write openings, and the name of one"
+        faults.at(("reach",) if form.through is None else ("reach", "through"), text)
+        return None
+    return Reach(tuple(named), form.arm, form.thick)
 
 
 def _spread(form: SpreadForm, tube: Tube) -> Spread | None:

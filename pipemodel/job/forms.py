@@ -16,7 +16,7 @@ from pipemodel.job.jig_forms import JigChoice
 from pipemodel.job.measured_forms import MeasuredForm
 from pipemodel.job.model import Hands
 from pipemodel.job.names import LONGEST_REVISION, RUN_PATTERN, TITLE_PATTERN, revision_fault
-from pipemodel.job.opening_forms import BringInForm
+from pipemodel.job.opening_forms import BringInForm, ReachChoice
 from pipemodel.job.quantities import (
     Angle,
     NonNegativeAngle,
@@ -392,6 +392,10 @@ class JobForm(Form):
         default=None,
         alias="bring in",
         description="How the bent runs are brought to their places; asks for a way in for each of them",
+    )
+    reach: ReachChoice = Field(
+        default=None,
+        description="Whether a hand gets to joints, clips and new cuts: yes, or {arm: 600, thick: 100}",
     )
     openings: Openings = Field(default={})
     jig: JigChoice = Field(default=None, description="How its checking jigs are made; left out, `make` makes none")

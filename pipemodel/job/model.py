@@ -88,6 +88,15 @@ class BringIn:
     """How far the piece may be sprung by hand on its way; None: not at all."""
 
 
+@dataclass(frozen=True)
+class Reach:
+    """By which openings a hand is to reach joints, clips and cuts, how far from there, and how thick the arm is."""
+
+    openings: tuple[Opening, ...]
+    arm_mm: float = 600.0
+    thick_mm: float = 100.0
+
+
 class Sleeve(NamedTuple):
     """What goes through a sleeve, or a hole for some runs: where it is, its bore, the runs, the clearance in it."""
 
@@ -274,6 +283,8 @@ class Job:
     """How it stands in the building model that its room was made of; None where that is made of none."""
     openings: tuple[Opening, ...] = ()
     """By which runs are brought in."""
+    reach: Reach | None = None
+    """How a hand gets to what is made in place; None when the job does not ask."""
     with_points: "Callable[[Places], Job] | None" = field(default=None, compare=False, repr=False)
     """Returns the same job with its measured points at other places, each named; raises `JobError` where there is none
     such. None where nothing is measured."""

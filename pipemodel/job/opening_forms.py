@@ -12,6 +12,7 @@ MOST_EFFORT = 100_000_000
 MOST_STRAIN = 0.002
 """At the proof stress 0.002 of a strain stays; what is strained so much in all is no longer sure to spring back."""
 MOST_PROOF = 1000.0
+MOST_ARM = 1500.0
 
 
 class OpeningForm(Form):
@@ -54,12 +55,28 @@ def _yes_or_form(value: Any) -> Any:
         return {}
     if value is False or value == "no":
         return None
-    if isinstance(value, dict | SpreadForm):
+    if isinstance(value, dict | Form):
         return value
-    raise ValueError(f"{shown(value)!r} does not say how far; write yes, no, or {{at most: 8}}")
+    raise ValueError(f"{shown(value)!r} does not say how far; write yes, no, or a length by its key")
 
 
 SpreadChoice = Annotated[SpreadForm | None, BeforeValidator(_yes_or_form)]
+
+
+class ReachForm(Form):
+    """How a hand gets to joints, clips and new cuts."""
+
+    through: str | None = Field(default=None, min_length=1, description="The name of an opening; any if left out")
+    arm: PositiveLength = Field(
+        default=600.0, description="How far an arm reaches from the opening; 600 is common practice"
+    )
+    thick: PositiveLength = Field(default=100.0, description="How thick the arm is; 100 is common practice")
+
+    @model_validator(mode="after")
+    def _an_arm(self) -> "ReachForm":
+        if max(self.arm, self.thick) > MOST_ARM:
+            raise ValueError(f"no arm is longer or thicker than {MOST_ARM:g}; see that the figures are mm")
+        return self
 
 
 class BringInForm(Form):
@@ -82,3 +99,6 @@ class BringInForm(Form):
         default=None,
         description="Whether it may be sprung by hand on its way: yes, or how far; it must spring back from there",
     )
+
+
+ReachChoice = Annotated[ReachForm | None, BeforeValidator(_yes_or_form)]

@@ -19,7 +19,7 @@ def way(**changed):
     own = {
         "too_near": (), "rules_broken": 0, "plan": SimpleNamespace(possible=True), "gets_in": None, "unsupported": 0,
         "joints": 0, "bends": 2, "chance": None, "length_mm": 1000.0, "along_faces_mm": 0.0, "least": None,
-        "corners": (),
+        "corners": (), "cuts": (), "apart_mm": 0.0,
     }  # fmt: skip
     return SimpleNamespace(**(own | changed))
 
@@ -31,6 +31,8 @@ WORSE = {
     "gets in": {"gets_in": False},
     "clips": {"unsupported": 1},
     "joints": {"joints": 1},
+    "cuts": {"cuts": ("hole",)},
+    "beside": {"apart_mm": 500.0},
     "bends": {"bends": 3},
     "fit": {"chance": -1.0},
     "length": {"length_mm": 1100.0},

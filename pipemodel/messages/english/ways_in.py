@@ -6,6 +6,21 @@ WAYS_IN = {
     ),
     "ways in.through opening": "through {opening}",
     "ways in.from open space": "from open space",
+    "reach.joint": "the joint",
+    "reach.clip": "clip {n}",
+    "reach.cut": "the cut in {thing}",
+    "reach.arm": (
+        "an arm {thick} thick that reaches {arm} from the opening, straight or bent once, its last {hand} a hand"
+    ),
+    "reach.missed": "run {run}: {what} {where} is not reached through {openings}: no place was found for {arm}",
+    "reach.all": (
+        "a hand gets through {openings} to all joints, clips and cuts ({n} of {all}): {arm}; runs were not counted as "
+        "in its way, nor a torch or a drill as longer than a hand"
+    ),
+    "reach.some": (
+        "a hand gets through {openings} to {n} of {all} joints, clips and cuts: {arm}; runs were not counted as in its "
+        "way, nor a torch or a drill as longer than a hand; places for elbows were tried on a grid"
+    ),
     "ways in.order": "bring in {first} first, then {rest}: each goes in past those that are there already",
     "ways in.place too near": (
         "run {run} cannot be brought in with a margin of {margin}: in its very place it stands nearer than that to "

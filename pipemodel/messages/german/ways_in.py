@@ -6,6 +6,23 @@ WAYS_IN = {
     ),
     "ways in.through opening": "durch {opening}",
     "ways in.from open space": "aus dem Freien",
+    "reach.joint": "die Verbindung",
+    "reach.clip": "Schelle {n}",
+    "reach.cut": "der Schnitt in {thing}",
+    "reach.arm": (
+        "ein {thick} dicker Arm, der {arm} weit von der Öffnung reicht, gerade oder einmal gebeugt, die letzten {hand} "
+        "als Hand"
+    ),
+    "reach.missed": "Leitung {run}: {what} ({where}) ist durch {openings} nicht erreichbar; geprüft wurde {arm}",
+    "reach.all": (
+        "eine Hand kommt durch {openings} an alle Verbindungen, Schellen und Schnitte ({n} von {all}): {arm}; "
+        "Leitungen zählten nicht als im Weg, Brenner und Bohrer nicht als länger als eine Hand"
+    ),
+    "reach.some": (
+        "eine Hand kommt durch {openings} an {n} von {all} Verbindungen, Schellen und Schnitten: {arm}; "
+        "Leitungen zählten nicht als im Weg, Brenner und Bohrer nicht als länger als eine Hand; "
+        "Ellbogen wurden in einem Raster versucht"
+    ),
     "ways in.order": "zuerst {first} einbringen, dann {rest}: jede geht an denen vorbei, die schon da sind",
     "ways in.place too near": (
         "Leitung {run} lässt sich nicht mit {margin} Abstand einbringen: schon an ihrem Platz liegt sie näher an "

@@ -1,0 +1,109 @@
+"""Whether an arm gets from an opening to a place: straight, or bent once, clear of the things of the room.
+
+The arm is a rod of one thickness from a point of the opening to the elbow and on to the place, no longer in all than
+the reach. Points of the opening and elbows are tried on a grid, so that an arm that is found is there, and one that
+needs a closer fit than the grid is missed; straights are followed by the exact distances of the things.
+"""
+
+from collections.abc import Callable, Sequence
+
+import numpy as np
+
+from pipemodel.geometry.arrays import Bools, Floats
+from pipemodel.geometry.distance.obstacle import obstacle_of
+from pipemodel.geometry.shapes import Shape
+from pipemodel.geometry.vectors import Vec3
+
+HAND_MM = 150.0
+"""So near to the place the arm is a hand, which goes round the tube; only its fingers keep clear there."""
+FINGER_MM = 8.0
+"""Half as thick as a finger. Both common practice, no source."""
+ELBOW_MM = 70.0
+"""How far apart the elbows are that are tried."""
+ENTRIES = 8
+"""Into so many parts each side of an opening is divided for the points that are tried."""
+STEP_MM = 2.0
+MOST_LINES = 20_000
+Lacking = Callable[[Floats], Floats]
+
+
+def reached(
+    places: Sequence[Vec3], opening: Sequence[Vec3], reach_mm: float, thick_mm: float, shapes: Sequence[Shape]
+) -> bool:
+    """Return whether an arm is found from an opening to one of some places, which lie side by side.
+
+    Args:
+        places: of which one is enough, (n, 3) mm.
+        opening: its corners in order.
+        reach_mm: how far the arm reaches from the plane of the opening.
+        thick_mm: how thick it is.
+        shapes: what it keeps clear of.
+    """
+    return any(_one_reached(np.array(place), np.array(opening), reach_mm, thick_mm, shapes) for place in places)
+
+
+def _one_reached(place: Floats, opening: Floats, reach: float, thick: float, shapes: Sequence[Shape]) -> bool:
+    lacking = _lacking(place, thick, [shape for shape in shapes if _near(shape, place, reach + thick)])
+    entries = _grid_of(opening)
+    entries = entries[np.linalg.norm(entries - place, axis=1) <= reach]
+    entries = entries[lacking(entries) <= 0.0] if len(entries) else entries
+    if not len(entries) or float(lacking(place[None])[0]) > 0.0:
+        return False
+    if _clear(entries, np.broadcast_to(place, entries.shape), lacking).any():
+        return True
+    steps = np.arange(-reach, reach + ELBOW_MM, ELBOW_MM)
+    elbows = place + np.stack(np.meshgrid(steps, steps, steps), axis=-1).reshape(-1, 3)
+    to_place = np.linalg.norm(elbows - place, axis=1)
+    total = to_place[:, None] + np.linalg.norm(elbows[:, None] - entries[None], axis=2)
+    elbows = elbows[total.min(axis=1) <= reach]
+    elbows = elbows[lacking(elbows) <= 0.0]
+    elbows = elbows[_clear(elbows, np.broadcast_to(place, elbows.shape), lacking)]
+    total = np.linalg.norm(elbows - place, axis=1)[:, None] + np.linalg.norm(elbows[:, None] - entries[None], axis=2)
+    elbow, entry = np.nonzero(total <= reach)
+    order = np.argsort(total[elbow, entry], kind="stable")[:MOST_LINES]
+    return bool(_clear(elbows[elbow[order]], entries[entry[order]], lacking).any())
+
+
+def _lacking(place: Floats, thick: float, shapes: Sequence[Shape]) -> Lacking:
+    """Return what tells by how much an arm about points is nearer to anything than it may be."""
+    fields = [obstacle_of(shape).field for shape in shapes]
+
+    def lacking(points: Floats) -> Floats:
+        near = np.linalg.norm(points - place, axis=1) <= HAND_MM
+        half = np.where(near, FINGER_MM, thick / 2.0)
+        short = [half - field(points) for field in fields]
+        worst: Floats = np.max(short, axis=0) if short else np.full(len(points), -np.inf)
+        return worst
+
+    return lacking
+
+
+def _clear(start: Floats, finish: Floats, lacking: Lacking) -> Bools:
+    """Return along which straights nothing is too near, (n,)."""
+    long = np.linalg.norm(finish - start, axis=1)
+    ahead = (finish - start) / np.maximum(long, 1e-9)[:, None]
+    at, out = np.zeros(len(start)), np.ones(len(start), dtype=bool)
+    left = np.arange(len(start))
+    while len(left):
+        short = lacking(start[left] + at[left, None] * ahead[left])
+        out[left[short > 0.0]] = False
+        # Where the hand begins less is asked for all at once; short steps there miss nothing, for the arm is thicker.
+        at[left] += np.clip(-short, STEP_MM, ELBOW_MM)
+        left = left[(short <= 0.0) & (at[left] <= long[left])]
+    return out
+
+
+def _near(shape: Shape, place: Floats, far: float) -> bool:
+    bounds = shape.bounds()
+    if not bounds:
+        return True
+    low, high = np.array(bounds[0]), np.array(bounds[1])
+    return bool(np.linalg.norm(np.maximum(np.maximum(low - place, place - high), 0.0)) <= far)
+
+
+def _grid_of(opening: Floats) -> Floats:
+    """Return points of an opening: means of its corners, shared in even steps among any three of them."""
+    shares = [(i, j, ENTRIES - i - j) for i in range(ENTRIES + 1) for j in range(ENTRIES + 1 - i)]
+    weights = np.array(shares, dtype=float) / ENTRIES
+    triangles = [(opening[0], opening[k], opening[k + 1]) for k in range(1, len(opening) - 1)]
+    return np.concatenate([weights @ np.array(three) for three in triangles])

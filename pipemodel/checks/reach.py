@@ -1,0 +1,99 @@
+"""Does a hand reach what is made in place: joints, clips to be closed, holes and notches still to be cut.
+
+| code | severity | what |
+|---|---|---|
+| H101 | warning | no arm of the reach asked for gets from an opening to a joint, a clip or a cut |
+| H102 | note | what a hand reaches, and what that rests on |
+
+Asked where the job says `reach`. The arm is straight or bent once; `checks.arm` says what is looked at. Runs do not
+stand in its way.
+"""
+
+from collections.abc import Iterator
+from typing import NamedTuple
+
+from pipemodel.bending.schedule import Schedule, SolvedRun
+from pipemodel.checks.arm import HAND_MM, reached
+from pipemodel.checks.findings import Finding
+from pipemodel.checks.joist_crossings import joist_of
+from pipemodel.checks.place_words import where_on
+from pipemodel.checks.supports import clip_plans
+from pipemodel.geometry.shapes import Shape
+from pipemodel.geometry.vectors import Vec3, along, distance
+from pipemodel.job.model import Reach
+from pipemodel.messages.values import Count, Length, Message, Name, listed, message
+
+CHECK = "reach"
+BEFORE_MM = 30.0
+"""A hole is drilled, and an end is held, so far before it."""
+
+
+class _Place(NamedTuple):
+    """Something to be reached: what it is, whose, where, and the things that it may lie in."""
+
+    what: Message
+    solved: SolvedRun
+    at_mm: float
+    points: tuple[Vec3, ...]
+    beside: tuple[str, ...] = ()
+
+
+def reach(schedule: Schedule) -> tuple[Finding, ...]:
+    """Say of every joint, clip and new cut whether an arm gets to it; nothing where the job does not ask."""
+    asked = schedule.job.reach
+    if asked is None:
+        return ()
+    places = [place for solved in schedule.runs for place in _places(schedule, solved)]
+    missed = [place for place in places if not _is_reached(schedule, place, asked)]
+    said = message(
+        "reach.all" if not missed else "reach.some",
+        n=Count(len(places) - len(missed)),
+        all=Count(len(places)),
+        openings=listed([Name(opening.name) for opening in asked.openings]),
+        arm=_arm(asked),
+    )
+    return (*(_missed(place, asked) for place in missed), Finding("H102", CHECK, "note", said))
+
+
+def _missed(place: _Place, asked: Reach) -> Finding:
+    said = message(
+        "reach.missed",
+        run=Name(place.solved.name),
+        what=place.what,
+        where=where_on(place.solved, place.at_mm),
+        openings=listed([Name(opening.name) for opening in asked.openings]),
+        arm=_arm(asked),
+    )
+    return Finding("H101", CHECK, "warning", said, place.solved.name, at_mm=place.at_mm, point=place.points[0])
+
+
+def _arm(asked: Reach) -> Message:
+    arm, thick = Length(asked.arm_mm, ".0f"), Length(asked.thick_mm, ".0f")
+    return message("reach.arm", arm=arm, thick=thick, hand=Length(HAND_MM, ".0f"))
+
+
+def _is_reached(schedule: Schedule, place: _Place, asked: Reach) -> bool:
+    shapes: list[Shape] = [thing.shape for thing in schedule.job.standing if thing.name not in place.beside]
+    return any(reached(place.points, one.corners, asked.arm_mm, asked.thick_mm, shapes) for one in asked.openings)
+
+
+def _places(schedule: Schedule, solved: SolvedRun) -> Iterator[_Place]:
+    line, ends = solved.centreline, solved.run.ends
+    for end, at, inside in ((ends.start, 0.0, BEFORE_MM), (ends.finish, line.length, line.length - BEFORE_MM)):
+        if end.fitting is not None or end.joins:
+            points = (line.point_at(min(max(inside, 0.0), line.length)),)
+            yield _Place(message("reach.joint"), solved, at, points, (end.joins,))
+    for mouth, other in solved.couplings:
+        middle = (mouth + other) / 2.0
+        yield _Place(message("reach.joint"), solved, middle, (line.point_at(middle),))
+    plan = clip_plans(schedule)[schedule.runs.index(solved)]
+    for clip in plan.clips if plan is not None else ():
+        yield _Place(message("reach.clip", n=Count(clip.number)), solved, clip.at_mm, (clip.point,))
+    for cut in solved.run.route.find.cuts if solved.run.route.find is not None else ():
+        thing = next(one for one in schedule.job.things if one.name == cut.thing)
+        joist = joist_of(thing)
+        assert joist is not None, "cuts are in joists only"
+        off = joist.wide_mm / 2.0 + BEFORE_MM
+        said = message("reach.cut", thing=Name(cut.thing))
+        _, at = min((distance(line.point_at(s), cut.at), float(s)) for s in range(int(line.length) + 1))
+        yield _Place(said, solved, at, tuple(along(cut.at, joist.through, side * off) for side in (-1.0, 1.0)))
