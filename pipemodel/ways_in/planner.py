@@ -13,7 +13,7 @@ from itertools import pairwise
 
 import numpy as np
 
-from pipemodel.geometry.arrays import Floats, Ints
+from pipemodel.geometry.arrays import Bools, Floats, Ints
 from pipemodel.ways_in.gate import Gate
 from pipemodel.ways_in.judge import Came, Judge
 from pipemodel.ways_in.planner_forest import Forest
@@ -30,6 +30,8 @@ BETWEEN_MM = 120.0
 """Long moves get nodes along them, about so far apart."""
 BRIDGES, SPAN, MOST_SOWN = 8000, 0.3, 40
 """So many poses are tried for narrow places, against others so many reaches of the piece off, and so many planted."""
+MOST_WEIGHED, WEIGHINGS = 300, 6
+"""And of so many, looked at so often, those in the narrowest places are planted."""
 MOST_LOOKED_AT = 800
 """The nearest node is looked for among no more than so many, picked at random."""
 
@@ -227,12 +229,20 @@ class Search:
         """
         poses = self.moves.aligned(*self.gate.near, BRIDGES, self.rng)
         poses = poses[self.judge.clear(poses)]
+        poses = poses[self._between(poses)]
+        # Of some of them, those that are so whichever way one looks.
+        poses = poses[self.rng.permutation(len(poses))[:MOST_WEIGHED]]
+        narrow = sum((self._between(poses).astype(int) for _ in range(WEIGHINGS)), np.zeros(len(poses), dtype=int))
+        for pose in poses[np.argsort(-narrow, kind="stable")[:MOST_SOWN]]:
+            self._plant(pose)
+
+    def _between(self, poses: Floats) -> Bools:
+        """Tell which poses have one that is not clear to either side, in a direction at random."""
         off = np.zeros_like(poses)
         off[:, :3] = SPAN * self.judge.reach_mm * self.rng.normal(size=(len(poses), 3))
-        narrow = ~self.judge.clear(poses + off)
-        poses, off = poses[narrow], off[narrow]
-        for pose in poses[~self.judge.clear(poses - off)][:MOST_SOWN]:
-            self._plant(pose)
+        between = ~self.judge.clear(poses + off)
+        between[between] = ~self.judge.clear(poses[between] - off[between])
+        return between
 
     def _sow(self) -> None:
         """Plant what is clear of poses outside, and of poses threaded through the opening, and link neighbours."""

@@ -37,11 +37,11 @@ def mesh_of(boxes):
     return Mesh(np.array(whole.vertices), np.array(whole.faces)), whole
 
 
-def brought(line, obstacles, opening=None, margin=2.0, effort=100_000, outside=15.0):
+def brought(line, obstacles, opening=None, margin=2.0, effort=100_000, outside=15.0, seed=1):
     points = [corner for one in obstacles if not isinstance(one.what, tuple) for corner in one.what.bounds()]
     block = (np.min(points, axis=0), np.max(points, axis=0))
     piece = Piece("r", line, SimpleNamespace(outside_mm=outside))
-    return bring(piece, BringIn(opening and opening.name, margin, effort, 1), opening, obstacles, block).way
+    return bring(piece, BringIn(opening and opening.name, margin, effort, seed), opening, obstacles, block).way
 
 
 def seen(way, line, whole, outside=15.0):
