@@ -137,11 +137,9 @@ def draw_general(made: GeneralPlan, titles: Sequence[Titles], units: Units) -> l
             cell, n = _place(fit, k, views), fit.own_scale if k == _ISOMETRIC else fit.scale
             _view_title(sheet, seen, cell, f"1:{n}" if n != fit.scale else "", units)
             area = cell._replace(high=cell.high - TITLE_MM)
-            window = made.windows[k]
-            if not seen.view.isometric and made.bounds:
-                # What of the sheet is left over shows more of the room.
-                room = ClipWindow.around([seen.view.flat(p) for p in made.bounds])
-                window = widened(window, room, (n * (area.width - 2 * AROUND_MM), n * (area.height - 2 * AROUND_MM)))
+            # What of the sheet is left over shows more of the room.
+            free = (n * (area.width - 2.0 * AROUND_MM), n * (area.height - 2.0 * AROUND_MM))
+            window = widened(made.windows[k], seen.view, [] if seen.view.isometric else made.bounds, free)
             panels[k] = Panel(sheet, seen.view, area, window, 1.0 / n, AROUND_MM)
             outlines[k] = panels[k], draw_seen(panels[k], seen, runs)
     outline_openings([panels[k] for k in range(4)], made.openings)

@@ -7,7 +7,6 @@ from itertools import pairwise
 from pipemodel.bending.schedule import Schedule
 from pipemodel.drawing.annotate import LONGEST_NAME, end_of, ends_of, point_out
 from pipemodel.drawing.bay_section import SIDES
-from pipemodel.drawing.clipping import ClipWindow
 from pipemodel.drawing.general import (
     NOTE_HEIGHT,
     TITLE_HEIGHT,
@@ -66,9 +65,8 @@ def storey_plan(
     area, scale = drawing_area(fit.size), fit.scale
     room = area._replace(high=area.high - TITLE_HEIGHT - 6.0)
     sheet = Sheet(*fit.size, title, factor=float(scale))
-    whole = ClipWindow.around([view.flat(p) for p in room_bounds(schedule)])
-    free = room.width - 2.0 * AROUND_MM, room.height - 2.0 * AROUND_MM
-    window = widened(window, whole, (scale * free[0], scale * free[1]))
+    free = scale * (room.width - 2.0 * AROUND_MM), scale * (room.height - 2.0 * AROUND_MM)
+    window = widened(window, view, room_bounds(schedule), free)
     panel = Panel(sheet, view, room, window, 1.0 / scale)
     seen = see(view, [*run_solids(runs), *room_solids(schedule)], runs[0].centreline.start)
     for run in runs:
