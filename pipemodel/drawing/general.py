@@ -180,9 +180,10 @@ def owned(sheets: Sequence[Sheet], run: str) -> Iterator[None]:
 
 
 def _place(fit: Fit, k: int, views: Views) -> ClipWindow:
-    """Return the place of a block on its sheet: what is seen from the right lies to the left of the front."""
+    """Return the place of a block on its sheet: what is seen from the right lies to the left of a front in its row."""
     cell, area = fit.cells[k], drawing_area(fit.size)
-    if _FRONT not in fit.cells or dot(views.side.view.eye, views.front.view.right) <= 0.0:
+    from_right = dot(views.side.view.eye, views.front.view.right) > 0.0
+    if not (from_right and stand_in_line(fit.cells, _FIRST_ANGLE[0])):
         return cell
     both = area.left + area.right
     return cell._replace(left=both - cell.right, right=both - cell.left)
