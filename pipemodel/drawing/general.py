@@ -137,11 +137,9 @@ def draw_general(made: GeneralPlan, titles: Sequence[Titles], units: Units) -> l
             cell, n = _place(fit, k, views), fit.own_scale if k == _ISOMETRIC else fit.scale
             _view_title(sheet, seen, cell, f"1:{n}" if n != fit.scale else "", units)
             area = cell._replace(high=cell.high - TITLE_MM)
-            window = made.windows[k]
-            if not seen.view.isometric and made.bounds:
-                # What of the sheet is left over shows more of the room.
-                room = ClipWindow.around([seen.view.flat(p) for p in made.bounds])
-                window = widened(window, room, (n * (area.width - 2 * AROUND_MM), n * (area.height - 2 * AROUND_MM)))
+            # What of the sheet is left over shows more of the room.
+            free = (n * (area.width - 2.0 * AROUND_MM), n * (area.height - 2.0 * AROUND_MM))
+            window = widened(made.windows[k], seen.view, [] if seen.view.isometric else made.bounds, free)
             panels[k] = Panel(sheet, seen.view, area, window, 1.0 / n, AROUND_MM)
             outlines[k] = panels[k], draw_seen(panels[k], seen, runs)
     outline_openings([panels[k] for k in range(4)], made.openings)
@@ -182,9 +180,10 @@ def owned(sheets: Sequence[Sheet], run: str) -> Iterator[None]:
 
 
 def _place(fit: Fit, k: int, views: Views) -> ClipWindow:
-    """Return the place of a block on its sheet: what is seen from the right lies to the left of the front."""
+    """Return the place of a block on its sheet: what is seen from the right lies to the left of a front in its row."""
     cell, area = fit.cells[k], drawing_area(fit.size)
-    if _FRONT not in fit.cells or dot(views.side.view.eye, views.front.view.right) <= 0.0:
+    from_right = dot(views.side.view.eye, views.front.view.right) > 0.0
+    if not (from_right and stand_in_line(fit.cells, _FIRST_ANGLE[0])):
         return cell
     both = area.left + area.right
     return cell._replace(left=both - cell.right, right=both - cell.left)

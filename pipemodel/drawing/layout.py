@@ -11,6 +11,8 @@ from typing import Literal, NamedTuple, TypeAlias
 from pipemodel.drawing.clipping import ClipWindow
 from pipemodel.drawing.primitives import FlatPoint
 from pipemodel.drawing.title_block import drawing_area
+from pipemodel.geometry.vectors import Vec3
+from pipemodel.geometry.view import View
 
 SCALES = (1, 2, 5, 10, 20, 50, 100, 200, 500, 1000, 2000, 5000, 10000)
 A4, A4_UPRIGHT = (297.0, 210.0), (210.0, 297.0)
@@ -192,8 +194,9 @@ def shared(
     return best
 
 
-def widened(shown: ClipWindow, room: ClipWindow, size: FlatPoint) -> ClipWindow:
-    """Return what of a view is shown, grown to some width and height about its middle, but not beyond the room."""
+def widened(shown: ClipWindow, view: View, bounds: Sequence[Vec3], size: FlatPoint) -> ClipWindow:
+    """Return what of a view is shown, grown to some width and height about its middle, but not beyond `bounds`."""
+    room = ClipWindow.around([view.flat(p) for p in bounds]) if bounds else shown
     beside, over = (max(mm, 0.0) / 2.0 for mm in (size[0] - shown.width, size[1] - shown.height))
     return ClipWindow(
         min(shown.left, max(room.left, shown.left - beside)),

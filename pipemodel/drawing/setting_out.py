@@ -134,11 +134,8 @@ def draw_setting_out(made: SettingOut, titles: Sequence[Titles], units: Units) -
         seen, cell = made.views[k], fit.cells[k]
         under = max((row.deep for row in rows[k] if not row.upright), default=2.0)
         area = ClipWindow(cell.left + left, cell.low + under, cell.right, cell.high - TITLES_MM)
-        window = made.windows[k]
-        if made.bounds:
-            room = ClipWindow.around([seen.view.flat(p) for p in made.bounds])
-            free = area.width - BESIDE_MM, area.height - BESIDE_MM
-            window = widened(window, room, (fit.scale * free[0], fit.scale * free[1]))
+        free = fit.scale * (area.width - BESIDE_MM), fit.scale * (area.height - BESIDE_MM)
+        window = widened(made.windows[k], seen.view, made.bounds, free)
         panel = Panel(sheet, seen.view, area, window, 1.0 / fit.scale, BESIDE_MM / 2.0)
         outlines.append((panel, draw_seen(panel, seen, made.runs)))
         panels.append(panel)

@@ -7,7 +7,6 @@ from itertools import pairwise
 from pipemodel.bending.schedule import Schedule
 from pipemodel.drawing.annotate import LONGEST_NAME, end_of, ends_of, point_out
 from pipemodel.drawing.bay_section import SIDES
-from pipemodel.drawing.clipping import ClipWindow
 from pipemodel.drawing.general import NOTE_HEIGHT, shown_room, shown_window, without_words
 from pipemodel.drawing.labels import ANYWHERE_MM, Label, LabelSpot, put_label
 from pipemodel.drawing.layout import widened
@@ -56,9 +55,8 @@ def storey_plan(schedule: Schedule, wrong: Sequence[tuple[str, Vec3]], paper: Pa
     seen = see(view, [*run_solids(runs), *room_solids(schedule)], runs[0].centreline.start)
     head = (words(units, "word", word=Word(view.title)), without_words(seen.without, units))
     sheet, room = paper.begun(title, head, window.width, window.height, (2.0 * AROUND_MM, 2.0 * AROUND_MM))
-    whole = ClipWindow.around([view.flat(p) for p in room_bounds(schedule)])
-    free = room.width - 2.0 * AROUND_MM, room.height - 2.0 * AROUND_MM
-    window = widened(window, whole, (sheet.factor * free[0], sheet.factor * free[1]))
+    free = sheet.factor * (room.width - 2.0 * AROUND_MM), sheet.factor * (room.height - 2.0 * AROUND_MM)
+    window = widened(window, view, room_bounds(schedule), free)
     panel = Panel(sheet, view, room, window, 1.0 / sheet.factor)
     for run in runs:
         draw_tube(panel, run, max(run.tube.outside_mm / 2.0 * panel.k, LEAST_MM))

@@ -18,6 +18,7 @@ from pipemodel.drawing.layout import (
     trees,
     widened,
 )
+from pipemodel.drawing.projection import PLAN
 from pipemodel.drawing.title_block import drawing_area
 
 TABLE = Block((0.0, 0.0), (90.0, 40.0))
@@ -85,16 +86,17 @@ def test_what_is_too_large_for_any_scale_is_drawn_at_the_smallest():
 
 
 def test_a_second_sheet_is_taken_where_it_has_a_larger_scale_and_both_are_filled_more():
-    """An A4 sheet that lies has 261 by 171 free. At 1:5 a view of 1300 by 700 takes 260 by 140, and all of a sheet; two
-    of 1000 by 1700 stand beside each other at 1:10, and neither goes on one at 1:5.
+    """An A4 sheet that lies has 261 by 163 free. At 1:5 a view of 1300 by 700 takes 260 by 140, and all of a sheet; two
+    of 1000 by 1600 stand beside each other at 1:10, and neither goes on one at 1:5.
     """
     splits = [((0, 1),), ((0,), (1,))]
-    for size, scales in (((1300.0, 700.0), [5, 5]), ((1000.0, 1700.0), [10])):
+    for size, scales in (((1300.0, 700.0), [5, 5]), ((1000.0, 1600.0), [10])):
         view = Block(size, (0.0, 0.0))
         assert [fit.scale for fit in shared([{0: view, 1: view}], splits, (A4,))] == scales
 
 
 def test_more_of_the_room_is_shown_where_there_is_some_and_the_sheet_has_space():
-    shown, room = ClipWindow(0.0, 0.0, 100.0, 50.0), ClipWindow(-10.0, -500.0, 900.0, 40.0)
-    assert widened(shown, room, (300.0, 80.0)) == ClipWindow(-10.0, -15.0, 200.0, 50.0)
-    assert widened(shown, room, (90.0, 40.0)) == shown
+    shown, room = ClipWindow(0.0, 0.0, 100.0, 50.0), [(-10.0, -500.0, 7.0), (900.0, 40.0, 3.0)]
+    assert widened(shown, PLAN, room, (300.0, 80.0)) == ClipWindow(-10.0, -15.0, 200.0, 50.0)
+    assert widened(shown, PLAN, room, (90.0, 40.0)) == shown
+    assert widened(shown, PLAN, [], (300.0, 80.0)) == shown

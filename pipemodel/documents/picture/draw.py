@@ -159,7 +159,7 @@ def annotate(
 def number_bends(panel: Panel, run: SolvedRun, height: float, ink: Ink, named: bool = False) -> None:
     """Write the number of each bend beside it, with a line to it unless a cross lies over the bend.
 
-    It stands in a ring, or after the name of its run where that is to be told.
+    It stands in a ring, or after the name of its run where that is to be said.
     """
     for number, arc in enumerate(run.centreline.arcs, 1):
         label = Label(str(number), height, bold=True, ring=Role.PAPER, ink=ink)
