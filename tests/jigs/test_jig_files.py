@@ -132,7 +132,7 @@ def test_a_tower_by_the_kernel_has_the_same_volume():
     tower = jig.layout.towers[1]
     c, s = tower.cradle, jig.settings
     length = c.high_mm - c.low_mm
-    cheek = max(12.0 * s.print.nozzle_mm, 15.0 / 4.0)
+    cheek = max(8.0 * s.print.nozzle_mm, 15.0 / 7.0)
     slot = 15.0 + 2.0 * c.clearance_mm + s.print.allowance_mm
     floor = jig.layout.axis.legs[c.leg].start[2] - 7.5 - c.clearance_mm
     top = floor + 15.0 + 2.0 * c.clearance_mm
