@@ -260,7 +260,9 @@ def test_both_drawings_carry_the_caution_on_the_paper_and_stay_full_size(folder)
         if sheet is not None:
             assert width == pytest.approx(sheet.width)
             inner = root[1][0]
-            assert [float(n) for n in inner.get("viewBox").split()][2:] == pytest.approx([sheet.width, sheet.height])
+            # Written to a thousandth of a millimetre.
+            written = [float(n) for n in inner.get("viewBox").split()][2:]
+            assert written == pytest.approx([sheet.width, sheet.height], abs=5.01e-4)
             assert inner.get("width") == f"{sheet.width:g}"
             assert root[1].get("transform") == "translate(0 0)"
 
