@@ -132,7 +132,7 @@ def test_a_tower_by_the_kernel_has_the_same_volume():
     tower = jig.layout.towers[1]
     c, s = tower.cradle, jig.settings
     length = c.high_mm - c.low_mm
-    cheek = max(12.0 * s.print.nozzle_mm, 15.0 / 4.0)
+    cheek = max(8.0 * s.print.nozzle_mm, 15.0 / 7.0)
     slot = 15.0 + 2.0 * c.clearance_mm + s.print.allowance_mm
     floor = jig.layout.axis.legs[c.leg].start[2] - 7.5 - c.clearance_mm
     top = floor + 15.0 + 2.0 * c.clearance_mm
@@ -260,7 +260,9 @@ def test_both_drawings_carry_the_caution_on_the_paper_and_stay_full_size(folder)
         if sheet is not None:
             assert width == pytest.approx(sheet.width)
             inner = root[1][0]
-            assert [float(n) for n in inner.get("viewBox").split()][2:] == pytest.approx([sheet.width, sheet.height])
+            # Written to a thousandth of a millimetre.
+            written = [float(n) for n in inner.get("viewBox").split()][2:]
+            assert written == pytest.approx([sheet.width, sheet.height], abs=5.01e-4)
             assert inner.get("width") == f"{sheet.width:g}"
             assert root[1].get("transform") == "translate(0 0)"
 

@@ -212,7 +212,7 @@ def test_steps_warn_of_an_end_that_looks_up_and_of_a_slope_only_where_there_is_o
     level = flat(jig_text(jig_of("flat set")))
     assert "looks up" not in level
     assert "On a slope" not in level
-    jig = jig_of("two planes", BOARD)
+    jig = jig_of("microbore", BOARD)
     ends = {jig.layout.towers[0].cradle.number: -1.0, jig.layout.towers[-1].cradle.number: 1.0}
     legs = jig.layout.axis.legs
     looks = [n for n, sign in ends.items() if sign * legs[0 if sign < 0 else -1].direction[2] > 0.03]

@@ -8,6 +8,7 @@ import trimesh
 from jig_pieces import PIECES, block, crossing, jig_of, random_piece, whole
 from shapely.geometry import Polygon
 from shapely.ops import unary_union
+from wide import few_or_many
 
 from pipemodel.geometry.shapes import Mesh
 from pipemodel.jigs.design import design
@@ -19,6 +20,7 @@ from pipemodel.job.jig import Bed, Print
 LAYER = 0.2
 FULL = int(os.environ.get("PIPEMODEL_JIGS", "4"))
 """How many random jigs are made; the full measure is 200."""
+NAMES = few_or_many(["flat set", "four bends", "microbore", "return bend", "straight", "two planes"], sorted(PIECES))
 EVERYTHING = whole(inserts=True, standoff_mm=25.0)
 
 
@@ -102,7 +104,7 @@ def test_own_check_finds_what_does_not_print():
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize("name", sorted(PIECES))
+@pytest.mark.parametrize("name", NAMES)
 def test_parts_put_together_are_the_whole_jig_but_for_the_gaps_at_joints(name):
     jig = jig_of(name)
     whole = block(jig.whole)
@@ -119,7 +121,7 @@ def test_parts_put_together_are_the_whole_jig_but_for_the_gaps_at_joints(name):
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize("name", sorted(PIECES))
+@pytest.mark.parametrize("name", NAMES)
 def test_parts_lie_flat_within_the_bed(name):
     jig = jig_of(name)
     bed = jig.settings.bed
@@ -150,7 +152,7 @@ def test_towers_for_a_board_are_parts_of_their_own():
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize("name", sorted(PIECES))
+@pytest.mark.parametrize("name", NAMES)
 def test_every_part_says_which_it_is(name):
     jig = jig_of(name)
     for number, label in enumerate(jig.labels, 1):
@@ -180,7 +182,7 @@ def test_random_runs_get_a_jig_that_prints_or_a_reason(seed):
         assert mesh.is_watertight
         tall = part.body.size[2] / LAYER
         assert hanging(mesh, max(1.0, tall / 4.0)) < 0.05
-        below = mesh.vertices[mesh.faces[(mesh.face_normals[:, 2] < -0.75) & (mesh.area_faces > 0.01)]]
+        below = mesh.vertices[mesh.faces[(mesh.face_normals[:, 2] < -0.66) & (mesh.area_faces > 0.01)]]
         assert np.abs(below[:, :, 2]).max() < 1e-3
 
 

@@ -3,12 +3,13 @@
 import itertools
 import json
 import random
+from dataclasses import replace
 from functools import cache
 
 import numpy as np
 import pytest
 import trimesh
-from gallery import FORMER_15, TUBE_15, run
+from gallery import FLOW, FORMER_15, TUBE_15, run
 from jig_pieces import block
 from jig_simulation import Jig, bent, faults, wrong
 from manifold3d import Manifold
@@ -28,7 +29,7 @@ from pipemodel.jigs.design import design
 from pipemodel.jigs.layout import lay
 from pipemodel.jigs.plan import axis_of
 from pipemodel.jigs.verdict import Judge, fitted
-from pipemodel.job.jig import JigSettings, Tolerance
+from pipemodel.job.jig import Bed, JigSettings, Tolerance
 from pipemodel.results.record import to_json
 from pipemodel.trade.model import Former, Tube
 
@@ -158,6 +159,14 @@ def test_everyday_shapes_take_a_quarter_of_the_plastic_at_the_most():
     assert small.volume_cm3 <= 30.0
     assert small.plastic_cm3 / 12.0 < 2.0
     assert jig_on_timber("long").solved.centreline.length > 2700.0
+
+
+@pytest.mark.slow
+def test_four_bends_in_2_8_m_of_22_mm_printed_whole_take_a_hundred_cm3_at_the_most():
+    solved = solve_run(run("flow", FLOW, TUBE_22, FORMER_22))
+    jig = design(solved, replace(TIMBER, base="printed", bed=Bed(400.0, 400.0, 450.0)))
+    assert solved.centreline.length > 2700.0
+    assert sum(trimesh.Trimesh(p.body.vertices, p.body.faces).volume for p in jig.parts) <= 100_000.0
 
 
 @pytest.mark.slow

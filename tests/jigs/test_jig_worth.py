@@ -58,12 +58,12 @@ def test_a_jig_is_worth_it_that_refuses_most_of_what_tape_and_card_leave(corners
     first, arc = piece.centreline.pieces[:2]
     frame = 55.0, np.array(first.start), np.array(first.direction), np.array(arc.axis)
     held = Held(json.loads(to_json(jig_record(jig))), bent(rows, piece.table.straight_after_mm, *frame))
-    told = []
+    found = []
     for one in worth_of(piece, Tolerance()).unseen:
         out = [(*wrong(rows, piece.table.straight_after_mm, one.fault.kind, one.fault.number, by), *frame)
                for by in (-0.9 * one.shows_from, 0.9 * one.shows_from)]  # fmt: skip
-        told.append(all(held.room(bent(*piece_out))[0] < 0.0 for piece_out in out))
-    assert (2 * sum(told) > len(told)) is printing
+        found.append(all(held.room(bent(*piece_out))[0] < 0.0 for piece_out in out))
+    assert (2 * sum(found) > len(found)) is printing
     assert jig.worth.printing is printing
     (answer,) = jigs_of([piece], JigSettings(gauges=False))
     assert isinstance(answer, NotWorth) is not printing
