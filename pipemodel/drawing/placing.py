@@ -16,6 +16,8 @@ MOST_COUNTED = 4
 """More crossings than this are as bad as any number."""
 
 LabelOutline: TypeAlias = tuple[FlatPoint, ...]
+_Held: TypeAlias = tuple[float, float, float, float, LabelOutline, bool]
+"""The block that holds an outline (left, low, right, high), the outline, and whether it is a level rectangle."""
 Choice: TypeAlias = tuple[Primitive, ...]
 """What goes to one place together: words, their ring and their leader."""
 
@@ -43,9 +45,12 @@ def _round(circle: Circle, around: float = AROUND_MM) -> LabelOutline:
 
 
 def overlap(a: LabelOutline, b: LabelOutline) -> bool:
-    """Whether two convex outlines (a stroke has two corners) have a point in common, by separating axes."""
+    """Whether two outlines have a point in common, by separating axes.
+
+    Each is convex with every side parallel to the one opposite: a rectangle, a regular octagon, a stroke of two corners.
+    """
     for outline in (a, b):
-        for p, q in zip(outline, (*outline[1:], outline[0]), strict=True):
+        for p, q in zip(outline[: len(outline) // 2], outline[1:], strict=False):
             along, across = (q[0] - p[0], q[1] - p[1]), (p[1] - q[1], q[0] - p[0])
             # A stroke has no thickness, so it may also be parted from another along its own length.
             for nx, ny in (along, across) if len(outline) == 2 else (across,):
@@ -69,11 +74,21 @@ def _cut_by(box: LabelOutline, stroke: LabelOutline) -> bool:
     return min(sides) <= 0.0 <= max(sides)
 
 
+def _meet(outline: LabelOutline, level: bool, other: LabelOutline, other_level: bool) -> bool:
+    """Whether two outlines meet where the blocks that hold them do: of level rectangles that is all there is to know."""
+    if level and len(other) == 2:
+        return _cut_by(outline, other)
+    if other_level and len(outline) == 2:
+        return _cut_by(other, outline)
+    return (level and other_level) or overlap(outline, other)
+
+
 class _Grid:
     """Outlines found by place."""
 
     def __init__(self) -> None:
-        self._cells: dict[tuple[int, int], list[tuple[float, float, float, float, LabelOutline, bool]]] = {}
+        self._cells: dict[tuple[int, int], list[_Held]] = {}
+        self._latest: _Held | None = None
 
     def add(self, outline: LabelOutline) -> None:
         """Take note of an outline."""
@@ -88,18 +103,19 @@ class _Grid:
         left, low, right, high = min(xs), min(ys), max(xs), max(ys)
         found: set[int] = set()
         level = _level(outline)
+        # What was in the way of the place tried last is often in the way of the next.
+        if most == 1 and self._latest is not None:
+            a, b, c, d, other, other_level = self._latest
+            apart = a > right or c < left or b > high or d < low
+            if not apart and _meet(outline, level, other, other_level):
+                return 1
         for cell in _along(*outline) if len(outline) == 2 else _cells(left, low, right, high):
-            for a, b, c, d, other, other_level in self._cells.get(cell, ()):
+            for held in self._cells.get(cell, ()):
+                a, b, c, d, other, other_level = held
                 if a > right or c < left or b > high or d < low or id(other) in found:
                     continue
-                # The blocks that hold them overlap: of level rectangles that is all there is to know.
-                if level and len(other) == 2:
-                    meets = _cut_by(outline, other)
-                elif other_level and len(outline) == 2:
-                    meets = _cut_by(other, outline)
-                else:
-                    meets = (level and other_level) or overlap(outline, other)
-                if meets:
+                if _meet(outline, level, other, other_level):
+                    self._latest = held
                     found.add(id(other))
                     if len(found) >= most:
                         return most
