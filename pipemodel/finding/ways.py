@@ -131,10 +131,10 @@ class Finder:
         """
         order = self.job.choose
         needed = self.cutting and order.index("cuts") < order.index("bends")
-        let_be = {"cuts"} if needed else set()
+        left_out = {"cuts"} if needed else set()
         if self._other is not None and self.beside is not None:
-            let_be.add("beside")
-        return unbeaten(best, [one for one in order if one not in let_be])
+            left_out.add("beside")
+        return unbeaten(best, [one for one in order if one not in left_out])
 
     @cached_property
     def _all(self) -> bool:
