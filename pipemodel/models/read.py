@@ -14,7 +14,7 @@ from pipemodel.job.model_place import OnMap
 from pipemodel.models.missing import ModelsMissingError
 from pipemodel.models.parts_reading import MESHES, MOST_BYTES, STEPS
 from pipemodel.models.values import Element, Model, Part
-from pipemodel.processes.child import Child, ChildDiedError, ChildError, ChildFailedError, ChildLimits, ChildSlowError
+from pipemodel.processes.child import Child, ChildError, ChildFailedError, ChildLimits, why_unread
 from pipemodel.solids.missing import LibraryMissingError
 from pipemodel.wording.safe_text import shown
 
@@ -58,10 +58,13 @@ def read_model(
             raise ModelsMissingError from None
         if error.kind == "LibraryMissingError":
             raise LibraryMissingError("what reads STEP files", error.message) from None
-        raise refused(path, _why(error)) from None
+        raise refused(path, why_unread(error, "the model", LIMITS, _FEWER)) from None
     except ChildError as error:
-        raise refused(path, _why(error)) from None
+        raise refused(path, why_unread(error, "the model", LIMITS, _FEWER)) from None
     return _model_of(answer, path)
+
+
+_FEWER = "; ask for fewer classes or one storey"
 
 
 def refused(path: Path, text: str) -> JobError:
@@ -86,16 +89,6 @@ def _see(path: Path) -> None:
         raise refused(path, f"this model is too large: {about.st_size / 1e6:.0f} MB, at most {MOST_BYTES / 1e6:.0f}")
     if about.st_size == 0:
         raise refused(path, "this file is empty")
-
-
-def _why(error: ChildError) -> str:
-    if isinstance(error, ChildSlowError):
-        return f"the model cannot be read: it takes more than {LIMITS.seconds:g} s; ask for fewer classes or one storey"
-    if isinstance(error, ChildFailedError) and error.kind == "MemoryError":
-        return f"the model cannot be read: it takes more than {LIMITS.memory_bytes / 1e9:g} GB of memory"
-    if isinstance(error, ChildDiedError):
-        return f"the model is damaged: its reader {error.reason}; export it again"
-    return f"the model cannot be read: its reader failed ({error.reason})"
 
 
 def _model_of(answer: bytes, path: Path) -> Model:

@@ -86,6 +86,17 @@ class ChildFailedError(ChildError):
         self.kind, self.message = kind, message
 
 
+def why_unread(error: ChildError, what: str, limits: ChildLimits, instead: str = "") -> str:
+    """Return why a child that was to read `what` could not; `instead` is what to do where it was slow."""
+    if isinstance(error, ChildSlowError):
+        return f"{what} cannot be read: reading it takes more than {limits.seconds:g} s{instead}"
+    if isinstance(error, ChildFailedError) and error.kind == "MemoryError":
+        return f"{what} cannot be read: it takes more than {limits.memory_bytes / 1e9:g} GB of memory"
+    if isinstance(error, ChildDiedError):
+        return f"{what} is damaged: its reader {error.reason}; export it again"
+    return f"{what} cannot be read: its reader failed ({error.reason})"
+
+
 class Child:
     """A process that answers requests one after the other with one function.
 

@@ -1,5 +1,6 @@
 """Why no order of pulls works, leg by leg and bend by bend, and the least change that frees the run."""
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Literal
 
@@ -38,53 +39,29 @@ def hindrances_of(piece: PieceToBend) -> tuple[Hindrance, ...]:
     """Return what the former's own limits have against a piece; empty when some order works by them."""
     changes = least_lengthening(piece.limits)
     return (
-        *_no_pull_at_all(piece),
-        *_angles_too_great(piece),
+        *_angles(piece),
         *(_too_short(piece.limits, change) for change in changes),
     )
 
 
-def _no_pull_at_all(piece: PieceToBend) -> list[Hindrance]:
-    """Return the bends that a springback below nothing leaves without a pull."""
-    return [
-        Hindrance(
-            "angle",
-            message(
-                "pull.bends nothing",
-                bend=Count(bend.number),
-                angle=Angle(bend.angle_deg),
-                pull=Angle(pull),
-                spring=Angle(pull - bend.angle_deg),
-            ),
-            has=pull,
-            needs=bend.angle_deg,
-            at_mm=(bend.start_mm + bend.finish_mm) / 2.0,
-            bend=bend.number,
-        )
-        for bend, former in zip(piece.bends, piece.formers, strict=True)
-        if (pull := former.springback.pull_deg(bend.angle_deg)) <= 0.0
-    ]
-
-
-def _angles_too_great(piece: PieceToBend) -> list[Hindrance]:
-    return [
-        Hindrance(
-            "angle",
-            message(
+def _angles(piece: PieceToBend) -> Iterator[Hindrance]:
+    """Yield the bends that a springback below nothing leaves without a pull, and those pulled farther than they may."""
+    for bend, former in zip(piece.bends, piece.formers, strict=True):
+        angle, pull, most = bend.angle_deg, former.springback.pull_deg(bend.angle_deg), former.max_angle_deg
+        number, middle = Count(bend.number), (bend.start_mm + bend.finish_mm) / 2.0
+        if pull <= 0.0:
+            spring = Angle(pull - angle)
+            said = message("pull.bends nothing", bend=number, angle=Angle(angle), pull=Angle(pull), spring=spring)
+            yield Hindrance("angle", said, has=pull, needs=angle, at_mm=middle, bend=bend.number)
+        elif pull > most + SLACK_MM:
+            said = message(
                 "pull.too far",
-                bend=Count(bend.number),
-                angle=Angle(bend.angle_deg),
-                pull=Angle(pull, beside=former.max_angle_deg),
-                most=Angle(former.max_angle_deg, beside=pull),
-            ),
-            has=former.max_angle_deg,
-            needs=pull,
-            at_mm=(bend.start_mm + bend.finish_mm) / 2.0,
-            bend=bend.number,
-        )
-        for bend, former in zip(piece.bends, piece.formers, strict=True)
-        if (pull := former.springback.pull_deg(bend.angle_deg)) > former.max_angle_deg + SLACK_MM
-    ]
+                bend=number,
+                angle=Angle(angle),
+                pull=Angle(pull, beside=most),
+                most=Angle(most, beside=pull),
+            )
+            yield Hindrance("angle", said, has=most, needs=pull, at_mm=middle, bend=bend.number)
 
 
 def _too_short(limits: Limits, change: Lengthening) -> Hindrance:

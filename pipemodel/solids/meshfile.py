@@ -12,14 +12,7 @@ from collections.abc import Hashable
 from pathlib import Path
 
 from pipemodel.geometry.shapes import Mesh, MeshFile
-from pipemodel.processes.child import (
-    Child,
-    ChildDiedError,
-    ChildError,
-    ChildFailedError,
-    ChildLimits,
-    ChildSlowError,
-)
+from pipemodel.processes.child import Child, ChildError, ChildFailedError, ChildLimits, ChildSlowError, why_unread
 from pipemodel.solids.mesh_reading import MeshError as MeshError
 from pipemodel.solids.mesh_reading import Most, mesh_of, plain_mesh, request_for
 from pipemodel.solids.missing import LibraryMissingError
@@ -61,9 +54,9 @@ def load_mesh(file: MeshFile) -> Mesh:
         except ChildFailedError as error:
             if error.kind in ("ImportError", "LibraryMissingError"):
                 raise LibraryMissingError("what reads mesh and STEP files", error.message) from None
-            raise MeshError(_why(name, error)) from None
+            raise MeshError(why_unread(error, f"the file {name!r}", LIMITS)) from None
         except ChildError as error:
-            raise MeshError(_why(name, error)) from None
+            raise MeshError(why_unread(error, f"the file {name!r}", LIMITS)) from None
         if key is not None and _key(file) == key:
             _keep(key, mesh)
         return mesh
@@ -88,16 +81,6 @@ def _answer(request: bytes) -> bytes:
         return _answer(request)
     _reader = (os.getpid(), child)
     return answer
-
-
-def _why(name: str, error: ChildError) -> str:
-    if isinstance(error, ChildSlowError):
-        return f"the file {name!r} cannot be read: reading it takes more than {LIMITS.seconds:g} s"
-    if isinstance(error, ChildFailedError) and error.kind == "MemoryError":
-        return f"the file {name!r} cannot be read: it takes more than {LIMITS.memory_bytes / 1e9:g} GB of memory"
-    if isinstance(error, ChildDiedError):
-        return f"the file {name!r} is damaged: its reader {error.reason}; export it again"
-    return f"the file {name!r} cannot be read: its reader failed ({error.reason})"
 
 
 def _key(file: MeshFile) -> Hashable:
