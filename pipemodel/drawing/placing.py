@@ -47,7 +47,7 @@ def _round(circle: Circle, around: float = AROUND_MM) -> LabelOutline:
 def overlap(a: LabelOutline, b: LabelOutline) -> bool:
     """Whether two outlines have a point in common, by separating axes.
 
-    Each is convex with every side parallel to the one opposite: a rectangle, a regular octagon, a stroke of two corners.
+    Each is convex, and every side parallel to the one opposite: a rectangle, a regular octagon, a stroke.
     """
     for outline in (a, b):
         for p, q in zip(outline[: len(outline) // 2], outline[1:], strict=False):
@@ -75,7 +75,7 @@ def _cut_by(box: LabelOutline, stroke: LabelOutline) -> bool:
 
 
 def _meet(outline: LabelOutline, level: bool, other: LabelOutline, other_level: bool) -> bool:
-    """Whether two outlines meet where the blocks that hold them do: of level rectangles that is all there is to know."""
+    """Whether two outlines meet whose blocks do: of level rectangles that is all there is to know."""
     if level and len(other) == 2:
         return _cut_by(outline, other)
     if other_level and len(outline) == 2:

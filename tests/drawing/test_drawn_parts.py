@@ -1,5 +1,6 @@
 """The parts that drawings are made of, held against figures worked by hand and against shapely."""
 
+import math
 import random
 from math import hypot
 
@@ -134,7 +135,10 @@ def test_outlines_overlap_as_shapely_says():
         shapes = []
         for _ in range(2):
             x, y = dice.uniform(-10, 10), dice.uniform(-10, 10)
-            if dice.random() < 0.4:
+            if dice.random() < 0.2:
+                turns = [math.radians(45.0 * k + 22.5) for k in range(8)]
+                shapes.append(tuple((x + 3.0 * math.cos(t), y + 3.0 * math.sin(t)) for t in turns))
+            elif dice.random() < 0.5:
                 shapes.append(((x, y), (x + dice.uniform(-12, 12), y + dice.uniform(-12, 12))))
             else:
                 shapes.append(box_of(Text("abc", (x, y), dice.uniform(1, 4), "left", dice.uniform(-180, 180)), 0.0))
