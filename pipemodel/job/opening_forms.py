@@ -49,18 +49,22 @@ class SpreadForm(Form):
         return self
 
 
-def _yes_or_form(value: Any) -> Any:
-    """Return an empty form for yes or a key with nothing after it, None for no."""
-    if value is None or value is True or value == "yes":
-        return {}
-    if value is False or value == "no":
-        return None
-    if isinstance(value, dict | Form):
-        return value
-    raise ValueError(f"{shown(value)!r} does not say how far; write yes, no, or a length by its key")
+def _yes_or(example: str) -> BeforeValidator:
+    """Return what makes an empty form of yes or a key with nothing after it, and None of no; `example` is a form."""
+
+    def read(value: Any) -> Any:
+        if value is None or value is True or value == "yes":
+            return {}
+        if value is False or value == "no":
+            return None
+        if isinstance(value, dict | Form):
+            return value
+        raise ValueError(f"{shown(value)!r} does not say how far; write yes, no, or {example}")
+
+    return BeforeValidator(read)
 
 
-SpreadChoice = Annotated[SpreadForm | None, BeforeValidator(_yes_or_form)]
+SpreadChoice = Annotated[SpreadForm | None, _yes_or("{at most: 8}")]
 
 
 class ReachForm(Form):
@@ -101,4 +105,4 @@ class BringInForm(Form):
     )
 
 
-ReachChoice = Annotated[ReachForm | None, BeforeValidator(_yes_or_form)]
+ReachChoice = Annotated[ReachForm | None, _yes_or("{arm: 600}")]
