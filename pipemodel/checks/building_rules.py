@@ -163,15 +163,12 @@ def _newly_cut(schedule: Schedule) -> Iterator[Finding]:
             place = round(min(at, joist.long_mm - at), 3), round(joist.deep_mm - up, 3)
             alike.setdefault((cut.kind, cut.wide_mm, cut.deep_mm, *place), []).append(cut)
         for (kind, wide, deep, at, down), group in alike.items():
-            said = message(
-                "rules.new notch" if kind == "notch" else "rules.new hole",
-                run=Name(solved.name),
-                joists=named_joists([cut.thing for cut in group]),
-                wide=Length(wide, ".0f"),
-                deep=Length(deep, ".0f"),
-                at=Length(at, ".0f"),
-                down=Length(down, ".0f"),
-            )
+            run, of = Name(solved.name), named_joists([cut.thing for cut in group])
+            across, along = Length(wide, ".0f"), Length(at, ".0f")
+            if kind == "notch":
+                said = message("rules.new notch", run=run, joists=of, wide=across, deep=Length(deep, ".0f"), at=along)
+            else:
+                said = message("rules.new hole", run=run, joists=of, wide=across, at=along, down=Length(down, ".0f"))
             yield Finding("R116", CHECK, "warning", said, solved.name, group[0].thing, point=group[0].at)
 
 
