@@ -144,7 +144,7 @@ def _cut_in(cut_joist: CutJoist, sets: Sequence[tuple[RuleSet, JoistRules]]) -> 
         if never := never_cut(joist, joists):
             yield _Against("R104", partial(_never_said, never, rule), made[0], rules, joist)
             continue
-        both = _on_both_sides(made, joist, joists)
+        both = on_both_sides(made, joist, joists)
         for cut in (one for one in made if not one.of or rules.counts_for(one.of)):
             if wrong := [*wrong_cut(cut, joist, joists), *(both if cut.kind == "notch" else ())]:
                 yield _Against("R102", partial(_cut_said, cut, wrong, rule), cut, rules, joist)
@@ -175,13 +175,14 @@ def _newly_cut(schedule: Schedule) -> Iterator[Finding]:
             yield Finding("R116", CHECK, "warning", said, solved.name, group[0].thing, point=group[0].at)
 
 
-def _on_both_sides(made: Sequence[JoistCut], joist: Joist, joists: JoistRules) -> list[Message]:
+def on_both_sides(made: Sequence[JoistCut], joist: Joist, joists: JoistRules) -> list[Message]:
     """Return what is wrong with each notch of a joist that has some at the top and some at the bottom, if that is."""
-    sides = {_at_top(cut, joist) for cut in made if cut.kind == "notch"}
+    sides = {at_top(cut, joist) for cut in made if cut.kind == "notch"}
     return [message("rules.both sides")] if joists.notch and joists.notch.one_side and len(sides) == 2 else []
 
 
-def _at_top(cut: JoistCut, joist: Joist) -> bool:
+def at_top(cut: JoistCut, joist: Joist) -> bool:
+    """Return whether a notch is in the upper side of a joist."""
     return cut.top_mm + cut.bottom_mm >= joist.deep_mm
 
 
@@ -226,11 +227,11 @@ def wrong_cut(cut: JoistCut, joist: Joist, joists: JoistRules) -> Iterator[Messa
             yield _zone(cut.middle_mm, joist, hole)
     if cut.kind == "notch" and (notch := joists.notch) is not None:
         most = min(notch.deep * joist.deep_mm, notch.most or notch.deep * joist.deep_mm)
-        at_top = _at_top(cut, joist)
-        deep = joist.deep_mm - cut.bottom_mm if at_top else cut.top_mm
+        upper = at_top(cut, joist)
+        deep = joist.deep_mm - cut.bottom_mm if upper else cut.top_mm
         if deep > most + HAIR_MM:
             yield message("rules.notch deep", deep=Length(deep, ".0f"), most=Length(most, ".0f"))
-        if notch.top_only and not at_top:
+        if notch.top_only and not upper:
             yield message("rules.top only")
         for edge in (cut.low_mm, cut.high_mm):
             if not notch.from_ - HAIR_MM <= nearest_support(joist, edge) <= notch.to + HAIR_MM:

@@ -9,6 +9,7 @@ from command_line import run
 from wide import few_or_many
 
 from pipemodel import story
+from pipemodel.checks.sleeves import insulated
 from pipemodel.geometry.shapes.plate import Plate
 from pipemodel.job.model import JobError
 
@@ -393,6 +394,17 @@ def test_insulation_may_stop_at_an_opening(kind, tmp_path):
         codes[bare] = finding.code, finding.distance_mm
     # 15 to the nearest side, 7.5 of it tube.
     assert codes == {False: ("C111", pytest.approx(-1.5)), True: ("C112", pytest.approx(7.5))}
+
+
+def test_insulation_is_round_a_run_but_for_its_bare_end_and_hole(tmp_path):
+    """At a slant of 3 along to 4 through, a wall 100 thick takes 125 of the run; by hand from where it goes in."""
+    hole = {"at": 1037.5, "up": 500, "diameter": 60, "for": ["a"], "clearance": 0, "bare": True}
+    runs = {"a": {"points": [[700, -400, 500], [1300, 400, 500]], "ends": {"start": {"bare": 40}}}}
+    for bare, parts in ((True, [(40, 500), (625, 1000)]), (False, [(40, 1000)])):
+        wall = {**WALL, "openings": [{**hole, "bare": bare}]}
+        schedule = story.schedule(loaded(tmp_path, {"w": {"wall": wall}}, runs, insulation=9))
+        (solved,) = schedule.runs
+        assert [x for part in insulated(schedule, solved) for x in part] == pytest.approx([x for p in parts for x in p])
 
 
 def test_a_hole_of_a_row_is_missed_once_and_only_where_none_is_gone_through(tmp_path):
