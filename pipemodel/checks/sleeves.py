@@ -10,8 +10,8 @@ What is left is measured from the outside of the tube, or of what insulates it t
 of the sleeve; at a slant it is least at a mouth. An opening or a notch that is for some runs is judged alike.
 """
 
-from collections.abc import Callable
-from dataclasses import dataclass
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
 from functools import lru_cache
 from typing import TYPE_CHECKING
 
@@ -58,8 +58,8 @@ class Passage:
 
 def sleeves(schedule: Schedule) -> tuple[Finding, ...]:
     """Say of every sleeve what it leaves round the runs that it is for."""
-    passing = {(one.bore.name, one.solved.name): one for one in passages(schedule)}
-    met = {(_row(one.bore), one.solved.name) for one in passing.values()}
+    passing = {(one.bore.name, one.solved.name): one for one in _once(passages(schedule))}
+    met = {(_row(one.bore), one.solved.name) for one in passages(schedule)}
     found = []
     for bore in schedule.job.things:
         if bore.sleeve is None:
@@ -72,6 +72,20 @@ def sleeves(schedule: Schedule) -> tuple[Finding, ...]:
                     met.add((_row(bore), solved.name))
                     found.append(_missed(bore, bore.sleeve, solved))
     return tuple(found)
+
+
+def _once(through: Sequence[Passage]) -> list[Passage]:
+    """Return passages with those through layers of one wall that lie against each other as one, the tightest."""
+    kept: list[Passage] = []
+    for one in sorted(through, key=lambda one: (one.solved.name, one.low_mm)):
+        last = kept[-1] if kept else None
+        against = last is not None and (last.solved.name, last.bore.of) == (one.solved.name, one.bore.of or None)
+        if last is not None and against and abs(last.high_mm - one.low_mm) < TOUCH_MM:
+            tightest = min(last, one, key=lambda one: round(one.left_mm - one.asked_mm, 6))
+            kept[-1] = replace(tightest, high_mm=one.high_mm)
+        else:
+            kept.append(one)
+    return kept
 
 
 def _row(bore: Thing) -> str:

@@ -396,6 +396,21 @@ def test_insulation_may_stop_at_an_opening(kind, tmp_path):
     assert codes == {False: ("C111", pytest.approx(-1.5)), True: ("C112", pytest.approx(7.5))}
 
 
+def test_a_hole_through_a_wall_with_chases_is_said_once_where_it_is_tightest(tmp_path):
+    """By hand: 15 in a bore of 60 leaves 22.5; at a slant the least is at a mouth, here that of the far side."""
+    chases = [{"from": [x, 200], "to": [x, 900], "width": 30, "depth": deep} for x, deep in ((100, 20), (300, 40))]
+    hole = {"at": 600, "up": 300, "diameter": 60, "for": ["a"], "clearance": 2}
+    room = {"w": {"wall": {**WALL, "chases": chases, "openings": [hole]}}}
+    report = checked(tmp_path, room, {"a": {"points": [[600, -500, 300], [600, 600, 300]]}})
+    (one,) = [f for f in report.findings if f.check == "sleeves"]
+    assert (one.code, one.against, one.distance_mm) == ("C112", "w hole 1", pytest.approx(22.5))
+    # The middle of the far face is off by 10, so that 20 is left beside the axis, square to it by the cosine.
+    report = checked(tmp_path, room, {"a": {"points": [[600, -900, 300], [600, 1100, 320]]}})
+    (one,) = [f for f in report.findings if f.check == "sleeves"]
+    assert one.distance_mm == pytest.approx(20 * np.cos(np.arctan(0.01)) - 7.5, abs=1e-3)
+    assert (one.code, one.against) == ("C112", "w behind 2 hole 1")
+
+
 def test_insulation_is_round_a_run_but_for_its_bare_end_and_hole(tmp_path):
     """At a slant of 3 along to 4 through, a wall 100 thick takes 125 of the run; by hand from where it goes in."""
     hole = {"at": 1037.5, "up": 500, "diameter": 60, "for": ["a"], "clearance": 0, "bare": True}
