@@ -46,7 +46,7 @@ from pipemodel.checks.pair_distances import to_things
 from pipemodel.checks.place_words import where_on
 from pipemodel.job.find import NewCut
 from pipemodel.job.model import Thing
-from pipemodel.messages.values import Count, Length, Message, Name, Value, Word, listed, message
+from pipemodel.messages.values import Count, Length, Message, Name, Tape, Value, Word, listed, message
 from pipemodel.trade.rules import CutZone, JoistRules, KeepOff, RuleSet
 
 CHECK = "rules"
@@ -167,10 +167,10 @@ def _newly_cut(schedule: Schedule) -> Iterator[Finding]:
                 "rules.new notch" if kind == "notch" else "rules.new hole",
                 run=Name(solved.name),
                 joists=named_joists([cut.thing for cut in group]),
-                wide=Length(wide, ".0f"),
-                deep=Length(deep, ".0f"),
-                at=Length(at, ".0f"),
-                down=Length(down, ".0f"),
+                wide=Tape(wide),
+                deep=Tape(deep),
+                at=Tape(at),
+                down=Tape(down),
             )
             yield Finding("R116", CHECK, "warning", said, solved.name, group[0].thing, point=group[0].at)
 
