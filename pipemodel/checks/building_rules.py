@@ -46,7 +46,7 @@ from pipemodel.checks.pair_distances import to_things
 from pipemodel.checks.place_words import where_on
 from pipemodel.job.find import NewCut
 from pipemodel.job.model import Thing
-from pipemodel.messages.values import Count, Length, Message, Name, Value, Word, listed, message
+from pipemodel.messages.values import Count, Length, Message, Name, Tape, Value, Word, listed, message
 from pipemodel.trade.rules import CutZone, JoistRules, KeepOff, RuleSet
 
 CHECK = "rules"
@@ -144,7 +144,7 @@ def _cut_in(cut_joist: CutJoist, sets: Sequence[tuple[RuleSet, JoistRules]]) -> 
         if never := never_cut(joist, joists):
             yield _Against("R104", partial(_never_said, never, rule), made[0], rules, joist)
             continue
-        both = _on_both_sides(made, joist, joists)
+        both = on_both_sides(made, joist, joists)
         for cut in (one for one in made if not one.of or rules.counts_for(one.of)):
             if wrong := [*wrong_cut(cut, joist, joists), *(both if cut.kind == "notch" else ())]:
                 yield _Against("R102", partial(_cut_said, cut, wrong, rule), cut, rules, joist)
@@ -164,21 +164,22 @@ def _newly_cut(schedule: Schedule) -> Iterator[Finding]:
             alike.setdefault((cut.kind, cut.wide_mm, cut.deep_mm, *place), []).append(cut)
         for (kind, wide, deep, at, down), group in alike.items():
             run, of = Name(solved.name), named_joists([cut.thing for cut in group])
-            across, along = Length(wide, ".0f"), Length(at, ".0f")
+            across, along = Tape(wide), Tape(at)
             if kind == "notch":
-                said = message("rules.new notch", run=run, joists=of, wide=across, deep=Length(deep, ".0f"), at=along)
+                said = message("rules.new notch", run=run, joists=of, wide=across, deep=Tape(deep), at=along)
             else:
-                said = message("rules.new hole", run=run, joists=of, wide=across, at=along, down=Length(down, ".0f"))
+                said = message("rules.new hole", run=run, joists=of, wide=across, at=along, down=Tape(down))
             yield Finding("R116", CHECK, "warning", said, solved.name, group[0].thing, point=group[0].at)
 
 
-def _on_both_sides(made: Sequence[JoistCut], joist: Joist, joists: JoistRules) -> list[Message]:
+def on_both_sides(made: Sequence[JoistCut], joist: Joist, joists: JoistRules) -> list[Message]:
     """Return what is wrong with each notch of a joist that has some at the top and some at the bottom, if that is."""
-    sides = {_at_top(cut, joist) for cut in made if cut.kind == "notch"}
+    sides = {at_top(cut, joist) for cut in made if cut.kind == "notch"}
     return [message("rules.both sides")] if joists.notch and joists.notch.one_side and len(sides) == 2 else []
 
 
-def _at_top(cut: JoistCut, joist: Joist) -> bool:
+def at_top(cut: JoistCut, joist: Joist) -> bool:
+    """Return whether a notch is in the upper side of a joist."""
     return cut.top_mm + cut.bottom_mm >= joist.deep_mm
 
 
@@ -223,11 +224,11 @@ def wrong_cut(cut: JoistCut, joist: Joist, joists: JoistRules) -> Iterator[Messa
             yield _zone(cut.middle_mm, joist, hole)
     if cut.kind == "notch" and (notch := joists.notch) is not None:
         most = min(notch.deep * joist.deep_mm, notch.most or notch.deep * joist.deep_mm)
-        at_top = _at_top(cut, joist)
-        deep = joist.deep_mm - cut.bottom_mm if at_top else cut.top_mm
+        upper = at_top(cut, joist)
+        deep = joist.deep_mm - cut.bottom_mm if upper else cut.top_mm
         if deep > most + HAIR_MM:
             yield message("rules.notch deep", deep=Length(deep, ".0f"), most=Length(most, ".0f"))
-        if notch.top_only and not at_top:
+        if notch.top_only and not upper:
             yield message("rules.top only")
         for edge in (cut.low_mm, cut.high_mm):
             if not notch.from_ - HAIR_MM <= nearest_support(joist, edge) <= notch.to + HAIR_MM:

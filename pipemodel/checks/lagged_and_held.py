@@ -151,11 +151,11 @@ def _broken_in_holes(schedule: Schedule, rules: RuleSet, rule: InsulationRule) -
         asked = thick / 2.0 if one.kind in rule.half_in else thick
         through = [b.sleeve for b in schedule.job.things if b.sleeve and b.shape.distance(one.point) <= 0.0]
         hole = min((sleeve.bore_mm for sleeve in through if sleeve.lined), default=one.drawn_mm)
-        bare = any(sleeve.bare and one.run in sleeve.runs for sleeve in through)
-        room = 0.0 if bare else (hole - solved.tube.outside_mm) / 2.0
+        stops = any(sleeve.bare and one.run in sleeve.runs for sleeve in through)
+        room = 0.0 if stops else (hole - solved.tube.outside_mm) / 2.0
         if room + HAIR_MM < asked:
             said = message(
-                "rules.broken",
+                "rules.stops" if stops else "rules.broken",
                 run=Name(one.run),
                 thing=Name(one.thing),
                 where=where_on(solved, one.at_mm),

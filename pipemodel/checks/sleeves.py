@@ -10,13 +10,14 @@ What is left is measured from the outside of the tube, or of what insulates it t
 of the sleeve; at a slant it is least at a mouth. An opening or a notch that is for some runs is judged alike.
 """
 
-from collections.abc import Callable
-from dataclasses import dataclass
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
 from functools import lru_cache
 from typing import TYPE_CHECKING
 
 from pipemodel.bending.schedule import Schedule, SolvedRun
 from pipemodel.checks.findings import Finding
+from pipemodel.checks.joints import lagged_parts
 from pipemodel.checks.penetrations import steps_of
 from pipemodel.checks.place_words import where_on
 from pipemodel.geometry.centreline import cut_out
@@ -38,7 +39,10 @@ AROUND_MM = 1000.0
 
 @dataclass(frozen=True)
 class Passage:
-    """A run in a sleeve: where it crosses its middle, how far off the axis there, and what is left round it; mm."""
+    """A run in a sleeve: where it crosses its middle, how far off the axis there, and what is left round it; mm.
+
+    `low_mm` to `high_mm` along the run is between the ends of the sleeve.
+    """
 
     solved: SolvedRun
     bore: Thing
@@ -48,12 +52,14 @@ class Passage:
     off_mm: float
     left_mm: float
     asked_mm: float
+    low_mm: float
+    high_mm: float
 
 
 def sleeves(schedule: Schedule) -> tuple[Finding, ...]:
     """Say of every sleeve what it leaves round the runs that it is for."""
-    passing = {(one.bore.name, one.solved.name): one for one in passages(schedule)}
-    met = {(_row(one.bore), one.solved.name) for one in passing.values()}
+    passing = {(one.bore.name, one.solved.name): one for one in _once(passages(schedule))}
+    met = {(_row(one.bore), one.solved.name) for one in passages(schedule)}
     found = []
     for bore in schedule.job.things:
         if bore.sleeve is None:
@@ -66,6 +72,20 @@ def sleeves(schedule: Schedule) -> tuple[Finding, ...]:
                     met.add((_row(bore), solved.name))
                     found.append(_missed(bore, bore.sleeve, solved))
     return tuple(found)
+
+
+def _once(through: Sequence[Passage]) -> list[Passage]:
+    """Return passages with those through layers of one wall that lie against each other as one, the tightest."""
+    kept: list[Passage] = []
+    for one in sorted(through, key=lambda one: (one.solved.name, one.low_mm)):
+        last = kept[-1] if kept else None
+        against = last is not None and (last.solved.name, last.bore.of) == (one.solved.name, one.bore.of or None)
+        if last is not None and against and abs(last.high_mm - one.low_mm) < TOUCH_MM:
+            tightest = min(last, one, key=lambda one: round(one.left_mm - one.asked_mm, 6))
+            kept[-1] = replace(tightest, high_mm=one.high_mm)
+        else:
+            kept.append(one)
+    return kept
 
 
 def _row(bore: Thing) -> str:
@@ -143,8 +163,7 @@ def _passage(job: Job, solved: SolvedRun, bore: Thing, sleeve: Sleeve) -> Passag
         middle = along(shape.start, axis, long / 2.0)
     wide = solved.tube.outside_mm
     # Past each mouth: at a slant the tube's side comes nearest to the rim where its axis is outside already.
-    reach = long / 2.0 + wide
-    inside: list[tuple[float, float]] = []
+    within = [(long / 2.0, list[tuple[float, float]]()), (long / 2.0 + wide, list[tuple[float, float]]())]
     crossing: tuple[float, Vec3, float] | None = None
     for a, b, s in steps_of(solved):
         x, y, step = dot(sub(a, middle), axis), dot(sub(b, middle), axis), length(sub(b, a))
@@ -152,20 +171,21 @@ def _passage(job: Job, solved: SolvedRun, bore: Thing, sleeve: Sleeve) -> Passag
             share = -x / (y - x)
             point = along(a, unit(sub(b, a)), step * share)
             off = length(sub(point, middle))
-            within = shape.distance(point) <= 0.0 if isinstance(shape, Plate) else off <= sleeve.bore_mm / 2.0
-            if within and (crossing is None or off < crossing[2]):
+            inside = shape.distance(point) <= 0.0 if isinstance(shape, Plate) else off <= sleeve.bore_mm / 2.0
+            if inside and (crossing is None or off < crossing[2]):
                 crossing = s + step * share, point, off
-        if (part := _within(x, y, reach)) is not None:
-            low, high = s + step * part[0], s + step * part[1]
-            if inside and low - inside[-1][1] < 1.0:
-                inside[-1] = inside[-1][0], high
-            else:
-                inside.append((low, high))
+        for reach, parts in within:
+            if (part := _within(x, y, reach)) is not None:
+                low, high = s + step * part[0], s + step * part[1]
+                if parts and low - parts[-1][1] < 1.0:
+                    parts[-1] = parts[-1][0], high
+                else:
+                    parts.append((low, high))
     if crossing is None:
         return None
     at, point, off = crossing
-    low, high = min(inside, key=lambda part: max(part[0] - at, at - part[1], 0.0))
-    line = cut_out(solved.centreline, low, high)
+    through, around = (min(parts, key=lambda part: max(part[0] - at, at - part[1], 0.0)) for _, parts in within)
+    line = cut_out(solved.centreline, *around)
     if isinstance(shape, Plate):
         # A notch is open at a side: what it is cut in has that shape.
         ring = next(thing.shape for thing in job.things if thing.name == sleeve.through)
@@ -174,7 +194,19 @@ def _passage(job: Job, solved: SolvedRun, bore: Thing, sleeve: Sleeve) -> Passag
     (nearest,) = least_distances(line, wide, [ring])
     asked = sleeve.clearance_mm if sleeve.clearance_mm is not None else _asked(job, sleeve)
     left = nearest.distance - (0.0 if sleeve.bare else solved.run.insulation_mm)
-    return Passage(solved, bore, sleeve, at, point, off, left, asked)
+    return Passage(solved, bore, sleeve, at, point, off, left, asked, *through)
+
+
+def insulated(schedule: Schedule, solved: SolvedRun) -> list[tuple[float, float]]:
+    """Return from where to where along a run its insulation is round it, mm: not at bare ends, nor in bare holes."""
+    if not solved.run.insulation_mm:
+        return []
+    parts = [(a, b) for a, b, lagged in lagged_parts(solved, 0.0, solved.centreline.length) if lagged]
+    for one in passages(schedule):
+        if one.solved.name == solved.name and one.sleeve.bare:
+            cut = [part for a, b in parts for part in ((a, min(b, one.low_mm)), (max(a, one.high_mm), b))]
+            parts = [(a, b) for a, b in cut if a < b]
+    return parts
 
 
 def _within(x: float, y: float, reach: float) -> tuple[float, float] | None:

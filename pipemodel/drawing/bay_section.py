@@ -5,11 +5,11 @@ its middle. What is cut is hatched; from the outside of each tube is dimensioned
 side, above and below, in the plane of the section: not the least distance in the room, which the findings give.
 """
 
-from collections.abc import Sequence
 from math import hypot
 from typing import NamedTuple
 
-from pipemodel.bending.schedule import Schedule, SolvedRun
+from pipemodel.bending.schedule import Schedule
+from pipemodel.checks.sleeves import insulated
 from pipemodel.drawing.clipping import ClipWindow, clip
 from pipemodel.drawing.cut import Strokes, sliced
 from pipemodel.drawing.cut_tubes import CutTube, cut_tubes, first_hit
@@ -57,13 +57,17 @@ class _Cut(NamedTuple):
 
 
 class Bay(NamedTuple):
-    """A section: from where it is seen, a point of its plane, what lies to either side, what is cut, and the tubes."""
+    """A section: from where it is seen, a point of its plane, what lies to either side, what is cut, and the tubes.
+
+    `lagged` are those of the tubes that have insulation round them there.
+    """
 
     view: View
     at: Vec3
     between: tuple[str, str]
     cuts: tuple[_Cut, ...]
     tubes: tuple[CutTube, ...]
+    lagged: tuple[CutTube, ...]
     window: ClipWindow
 
 
@@ -82,7 +86,7 @@ def bays(schedule: Schedule) -> list[Bay]:
         at = leg.point_at(leg.length / 2.0)
         level = dot(at, view.eye)
         cuts = tuple(_Cut(name, kinds[name], strokes) for name, mesh in room if (strokes := sliced(mesh, view, level)))
-        bay = _bay(view, at, cuts, schedule.runs)
+        bay = _bay(view, at, cuts, schedule)
         if bay is not None:
             found.setdefault(bay.between, bay)
     return list(found.values())
@@ -98,7 +102,7 @@ def _view_along(leg: Straight) -> View | None:
     return None
 
 
-def _bay(view: View, at: Vec3, cuts: tuple[_Cut, ...], runs: Sequence[SolvedRun]) -> Bay | None:
+def _bay(view: View, at: Vec3, cuts: tuple[_Cut, ...], schedule: Schedule) -> Bay | None:
     """Return the bay that a point lies in, None where joists or studs do not bound it on two sides."""
     middle = view.flat(at)
     for across in ((1.0, 0.0), (0.0, 1.0)):
@@ -110,7 +114,7 @@ def _bay(view: View, at: Vec3, cuts: tuple[_Cut, ...], runs: Sequence[SolvedRun]
             if first is not None and first[1].kind in SIDES and first[0] <= WIDEST_MM:
                 ends.append(first)
         if len(ends) == 2:
-            return _between(view, at, across, (ends[0][0], ends[1][0]), (ends[0][1], ends[1][1]), cuts, runs)
+            return _between(view, at, across, (ends[0][0], ends[1][0]), (ends[0][1], ends[1][1]), cuts, schedule)
     return None
 
 
@@ -121,7 +125,7 @@ def _between(
     far: tuple[float, float],
     sides: tuple[_Cut, _Cut],
     cuts: tuple[_Cut, ...],
-    runs: Sequence[SolvedRun],
+    schedule: Schedule,
 ) -> Bay:
     x, y = view.flat(at)
     # Along the depth of the bay: as far as what bounds it there, and all of what bounds it at the sides.
@@ -135,16 +139,17 @@ def _between(
         low, high = min(box.left, x), max(box.right, x)
         window = ClipWindow(low - AROUND_MM, y - far[0] - AROUND_MM, high + AROUND_MM, y + far[1] + AROUND_MM)
         inside = ClipWindow(low - AROUND_MM, y - far[0], high + AROUND_MM, y + far[1])
-    tubes = tuple(tube for tube in cut_tubes(runs, view, at) if inside.holds(tube.middle))
+    tubes = tuple(tube for tube in cut_tubes(schedule.runs, view, at) if inside.holds(tube.middle))
+    lagged = tuple(t for t in tubes if any(low < t.at_mm < high for low, high in insulated(schedule, t.run)))
     one, two = sides
-    return Bay(view, at, (min(one.name, two.name), max(one.name, two.name)), cuts, tubes, window)
+    return Bay(view, at, (min(one.name, two.name), max(one.name, two.name)), cuts, tubes, lagged, window)
 
 
 def bay_sheet(bay: Bay, paper: Paper, units: Units = MM) -> Sheet:
     """Draw a section through a bay on some paper; see `bays`."""
     one, two = (Name(shown(name, 28), quoted=False) for name in bay.between)
     title = words(units, "bay.title", one=one, two=two)
-    head = (_where(bay, units), words(units, "bay.measured"))
+    head = (_where(bay, units), *([words(units, "bay.measured")] if paper.titled else []))
     sheet, room = paper.begun(title, head, bay.window.width, bay.window.height)
     panel = Panel(sheet, bay.view, room, bay.window, 1.0 / sheet.factor)
     for cut in bay.cuts:
@@ -169,10 +174,9 @@ def _draw_tubes(panel: Panel, bay: Bay) -> None:
         panel.sheet.line(outline, Role.TUBE_NEW, closed=True, filled=True)
         panel.sheet.line(outline, Role.RUN, closed=True)
         panel.placer.add_stroke(outline)
-        if tube.run.run.insulation_mm > 0.0:
-            panel.sheet.line(
-                [panel.on_sheet(p) for p in tube.outline(outside + tube.run.run.insulation_mm)], Role.HIDDEN
-            )
+        if tube in bay.lagged:
+            outline = [panel.on_sheet(p) for p in tube.outline(outside + tube.run.run.insulation_mm)]
+            panel.sheet.line(outline, Role.HIDDEN)
 
 
 def _clear_round(panel: Panel, tube: CutTube, bay: Bay, units: Units) -> None:

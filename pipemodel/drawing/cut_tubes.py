@@ -1,16 +1,15 @@
 """Tubes that a plane cuts, as the ellipses they are cut in, and how far it is from one to what stands beside it."""
 
 from collections.abc import Iterator, Sequence
-from math import ceil, cos, pi, sin
+from math import cos, pi, sin
 from typing import NamedTuple
 
 from pipemodel.bending.schedule import SolvedRun
+from pipemodel.checks.penetrations import steps_of
 from pipemodel.drawing.primitives import FlatPoint
-from pipemodel.geometry.centreline import Arc, LinePiece
 from pipemodel.geometry.vectors import Vec3, along, distance, dot, length, sub
 from pipemodel.geometry.view import View
 
-ARC_STEP_DEG = 2.0
 STEPS = 48
 """An ellipse is drawn with so many strokes."""
 SLANT = 0.2
@@ -18,9 +17,10 @@ SLANT = 0.2
 
 
 class CutTube(NamedTuple):
-    """A tube cut by a plane: whose, the middle of the cut in the view, mm, how long the ellipse is and which way."""
+    """A tube cut by a plane: whose, where along it, the middle in the view, how long the ellipse is and which way."""
 
     run: SolvedRun
+    at_mm: float
     middle: FlatPoint
     stretch: float
     way: FlatPoint
@@ -37,26 +37,17 @@ def cut_tubes(runs: Sequence[SolvedRun], view: View, at: Vec3) -> Iterator[CutTu
     """Yield the tubes that the plane of a view through a point cuts, each place once."""
     level = dot(at, view.eye)
     for run in runs:
-        for piece in run.centreline.pieces:
-            for a, b in _steps(piece):
-                da, db = dot(a, view.eye) - level, dot(b, view.eye) - level
-                if (da > 0.0) == (db > 0.0):
-                    continue
-                way = sub(b, a)
-                lean = abs(dot(way, view.eye)) / length(way)
-                if lean >= SLANT:
-                    flat = view.flat(way)
-                    size = distance((*flat, 0.0), (0.0, 0.0, 0.0))
-                    turned = (flat[0] / size, flat[1] / size) if size > 1e-9 else (1.0, 0.0)
-                    yield CutTube(run, view.flat(along(a, way, da / (da - db))), 1.0 / lean, turned)
-
-
-def _steps(piece: LinePiece) -> Iterator[tuple[Vec3, Vec3]]:
-    if piece.length <= 0.0:
-        return
-    n = ceil(piece.angle_deg / ARC_STEP_DEG) if isinstance(piece, Arc) else 1
-    points = [piece.point_at(piece.length * i / n) for i in range(n + 1)]
-    yield from zip(points, points[1:], strict=False)
+        for a, b, begin in steps_of(run):
+            da, db = dot(a, view.eye) - level, dot(b, view.eye) - level
+            if (da > 0.0) == (db > 0.0):
+                continue
+            way, share = sub(b, a), da / (da - db)
+            lean = abs(dot(way, view.eye)) / length(way)
+            if lean >= SLANT:
+                flat = view.flat(way)
+                size = distance((*flat, 0.0), (0.0, 0.0, 0.0))
+                turned = (flat[0] / size, flat[1] / size) if size > 1e-9 else (1.0, 0.0)
+                yield CutTube(run, begin + share * length(way), view.flat(along(a, way, share)), 1.0 / lean, turned)
 
 
 def first_hit(at: FlatPoint, way: FlatPoint, strokes: Sequence[tuple[FlatPoint, FlatPoint]]) -> float | None:

@@ -106,7 +106,7 @@ def joist_sheet(group: AlikeJoists, rules: Sequence[RuleSet], paper: Paper, unit
     columns = 2 if narrow else MOST_DETAILS
     rows = -(-min(len(group.cuts), MOST_DETAILS) // columns)
     details = rows * (FIGURE_DETAIL_MM if narrow else DETAIL_MM)
-    head = (_size_words(joist, units), words(units, "joists.caution"))
+    head = (_size_words(joist, units), *([words(units, "joists.caution")] if paper.titled else []))
     around = (12.0, details + sum(strip.around_mm for strip in strips))
     sheet, room = paper.begun(title, head, joist.long_mm, joist.deep_mm * len(strips), around)
     k, top = 1.0 / sheet.factor, room.high

@@ -23,7 +23,7 @@ class Paper:
     """A sheet with frame and title block, or a figure of a page, as tall as it need be.
 
     `sizes` are the sheets there are, mm, the smaller first; `titled` returns what the title block says for a title,
-    None for a figure.
+    None for a figure. What is to be said of several figures alike the page says once, over them.
     """
 
     sizes: Sequence[FlatPoint] = (A4,)

@@ -5,7 +5,7 @@ from collections.abc import Iterator, Sequence
 from itertools import pairwise
 
 from pipemodel.bending.schedule import Schedule
-from pipemodel.drawing.annotate import LONGEST_NAME, end_of, ends_of, point_out
+from pipemodel.drawing.annotate import LONGEST_NAME, end_of, ends_of, name_run, point_out
 from pipemodel.drawing.bay_section import SIDES
 from pipemodel.drawing.general import NOTE_HEIGHT, shown_room, shown_window, without_words
 from pipemodel.drawing.labels import ANYWHERE_MM, Label, LabelSpot, put_label
@@ -29,6 +29,8 @@ CROSS_MM = 1.7
 LEAST_MM = 0.4
 """Half the width that a thin tube is drawn with."""
 NAME_MM = 2.5
+MOST_ENDS = 6
+"""Of more runs than this only their names are written, each once, close by one of its ends."""
 FEWEST_WALLS = 3
 REACH_MM, THICK_MM = 700.0, 150.0
 """How far beyond what else is shown joists, studs and walls are, and how much of each, across."""
@@ -66,6 +68,9 @@ def storey_plan(schedule: Schedule, wrong: Sequence[tuple[str, Vec3]], paper: Pa
         label = Label(shown(name, LONGEST_NAME), NAME_MM, Role.CLASH, bold=True)
         put_label(panel, label, [LabelSpot(at, (0.0, 1.0), CROSS_MM)], ANYWHERE_MM)
     for run in runs:
+        if len(runs) > MOST_ENDS:
+            name_run([panel], run)
+            continue
         for end, point, outward in ends_of(run):
             name = f"{shown(run.name, LONGEST_NAME)}, {words(units, 'word', word=Word(end))}"
             put_label(panel, Label(name, NAME_MM, bold=True), [end_of(panel, run, point, outward)], ANYWHERE_MM)

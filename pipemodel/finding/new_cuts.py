@@ -12,7 +12,7 @@ from math import ceil, floor
 import numpy as np
 
 from pipemodel.bending.schedule import SolvedRun
-from pipemodel.checks.building_rules import ON_AXIS_MM, never_cut, too_close, wrong_cut
+from pipemodel.checks.building_rules import ON_AXIS_MM, at_top, never_cut, on_both_sides, too_close, wrong_cut
 from pipemodel.checks.joist_crossings import Joist, JoistCut, cuts, drilled, goes_through, joist_of
 from pipemodel.finding.around import Obstruction
 from pipemodel.geometry.arrays import Floats
@@ -52,7 +52,7 @@ class MayCut:
 
     @cached_property
     def _there(self) -> tuple[JoistCut, ...]:
-        """The round holes that it has already."""
+        """The holes and notches that it has already."""
         return tuple(drilled(self.thing, self.joist))
 
     @cached_property
@@ -75,7 +75,7 @@ class MayCut:
             inset = 0.0 if kind == "hole" else half
             low, high = zone.from_ * long + inset, zone.to * long - inset
             free = _both(free, [(low, high), (long - high, long - low)])
-            for hole in self._there:
+            for hole in (cut for cut in self._there if cut.kind == "hole"):
                 times = rule.hole.diameters_apart if rule.hole else 0.0
                 off = max(times * max(hole.wide_mm, self._wide), (hole.wide_mm + self._wide) / 2.0 + EDGE_MM)
                 if kind == "notch":
@@ -89,6 +89,9 @@ class MayCut:
     def heights(self, kind: CutKind) -> Span | None:
         """Return between which heights above its underside the tube's axis may go through a new cut; None for none."""
         deep = self.joist.deep_mm
+        one_side = kind == "notch" and any(rule.notch and rule.notch.one_side for rule in self.rules)
+        if one_side and any(cut.kind == "notch" and not at_top(cut, self.joist) for cut in self._there):
+            return None  # new ones are at the top
         most = min((self._most(rule, kind) for rule in self.rules), default=0.0)
         if kind == "hole":
             fits = self._wide <= most + _HAIR
@@ -155,7 +158,8 @@ class MayCut:
                 return None
             found.append(cut)
         for rule in self.rules:
-            if any(True for _ in too_close((*self._there, *found), rule)):
+            made = (*self._there, *found)
+            if on_both_sides(made, self.joist, rule) or any(True for _ in too_close(made, rule)):
                 return None
         return [self._new(cut) for cut in found]
 

@@ -91,6 +91,16 @@ def test_half_of_it_serves_in_a_wall_and_where_runs_cross(tmp_path):
         assert len(wrong) == (rise < (20 if crossing else 40)), (rise, crossing)
 
 
+def test_insulation_that_stops_at_a_hole_is_said_to_stop(tmp_path):
+    """However wide the hole, nothing is round the tube there; half of 20 mm takes a hole of 15 + 2 x 10."""
+    room = wall_with_hole(90)
+    room["wall"]["wall"]["openings"][0] |= {"for": ["r"], "clearance": 0, "bare": True}
+    (one,) = found(lagging(tmp_path, room, {"r": {"points": [[300, 0, 500], [300, 900, 500]]}}, 20), "R114")
+    assert "is to stop at the hole of 90 mm in 'wall'" in one.message
+    assert "a hole of 35.0 mm" in one.message
+    assert "leaves" not in one.message
+
+
 def test_insulation_stops_nowhere(tmp_path):
     run = {"points": LEVEL, "clips": clipped(1500), "ends": {"finish": {"bare": 60}}}
     said = [f.message for f in found(lagging(tmp_path, WALL, {"r": run}, 20), "R114")]

@@ -9,6 +9,7 @@ from command_line import run
 from wide import few_or_many
 
 from pipemodel import story
+from pipemodel.checks.sleeves import insulated
 from pipemodel.geometry.shapes.plate import Plate
 from pipemodel.job.model import JobError
 
@@ -393,6 +394,32 @@ def test_insulation_may_stop_at_an_opening(kind, tmp_path):
         codes[bare] = finding.code, finding.distance_mm
     # 15 to the nearest side, 7.5 of it tube.
     assert codes == {False: ("C111", pytest.approx(-1.5)), True: ("C112", pytest.approx(7.5))}
+
+
+def test_a_hole_through_a_wall_with_chases_is_said_once_where_it_is_tightest(tmp_path):
+    """By hand: 15 in a bore of 60 leaves 22.5; at a slant the least is at a mouth, here that of the far side."""
+    chases = [{"from": [x, 200], "to": [x, 900], "width": 30, "depth": deep} for x, deep in ((100, 20), (300, 40))]
+    hole = {"at": 600, "up": 300, "diameter": 60, "for": ["a"], "clearance": 2}
+    room = {"w": {"wall": {**WALL, "chases": chases, "openings": [hole]}}}
+    report = checked(tmp_path, room, {"a": {"points": [[600, -500, 300], [600, 600, 300]]}})
+    (one,) = [f for f in report.findings if f.check == "sleeves"]
+    assert (one.code, one.against, one.distance_mm) == ("C112", "w hole 1", pytest.approx(22.5))
+    # The middle of the far face is off by 10, so that 20 is left beside the axis, square to it by the cosine.
+    report = checked(tmp_path, room, {"a": {"points": [[600, -900, 300], [600, 1100, 320]]}})
+    (one,) = [f for f in report.findings if f.check == "sleeves"]
+    assert one.distance_mm == pytest.approx(20 * np.cos(np.arctan(0.01)) - 7.5, abs=1e-3)
+    assert (one.code, one.against) == ("C112", "w behind 2 hole 1")
+
+
+def test_insulation_is_round_a_run_but_for_its_bare_end_and_hole(tmp_path):
+    """At a slant of 3 along to 4 through, a wall 100 thick takes 125 of the run; by hand from where it goes in."""
+    hole = {"at": 1037.5, "up": 500, "diameter": 60, "for": ["a"], "clearance": 0, "bare": True}
+    runs = {"a": {"points": [[700, -400, 500], [1300, 400, 500]], "ends": {"start": {"bare": 40}}}}
+    for bare, parts in ((True, [(40, 500), (625, 1000)]), (False, [(40, 1000)])):
+        wall = {**WALL, "openings": [{**hole, "bare": bare}]}
+        schedule = story.schedule(loaded(tmp_path, {"w": {"wall": wall}}, runs, insulation=9))
+        (solved,) = schedule.runs
+        assert [x for part in insulated(schedule, solved) for x in part] == pytest.approx([x for p in parts for x in p])
 
 
 def test_a_hole_of_a_row_is_missed_once_and_only_where_none_is_gone_through(tmp_path):

@@ -231,6 +231,7 @@ def test_what_the_picture_is_made_of():
         (2, pytest.approx(555.6 + ARC + 467.5), [600.0, -15.0, 1022.5], [600.0, 0.0, 1022.5]),
     ]
     assert (stub["insulation"], stub["after"], stub["bends"]) == (9.0, 560.0, [])
+    assert (rise["insulated"], stub["insulated"]) == ([], [(0.0, 560.0)])
     assert data["clashes"][0] == {"point": pytest.approx([607.5, -42.5, 1092.6], abs=0.1), "text": "post"}
     assert [clash["text"] for clash in data["clashes"]] == ["post", "supports", "supports"]
     assert {part["name"]: (part["hit"], part["endless"]) for part in data["room"]} == {

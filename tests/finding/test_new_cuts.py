@@ -117,6 +117,21 @@ def test_none_where_none_is_allowed(more, joists, tmp_path: Path, monkeypatch):
         story.schedule(story.read(job_with(tmp_path, (700, -120), more, **joists)))
 
 
+@pytest.mark.parametrize("side", ["top", "bottom"])
+def test_new_notches_where_there_is_one_already(side, tmp_path: Path, monkeypatch):
+    """LABC on TRADA, 3.2.2: notches at the top or at the bottom, not both; how far apart two are it does not say."""
+    monkeypatch.setattr("pipemodel.finding.ways.MOST_BENDS", 0)
+    there = {"at": 340, "width": 20, "depth": 20, "in": side}
+    path = job_with(tmp_path, (300, -30), {"notches": "new"}, "LABC on TRADA", notches=[there])
+    if side == "top":
+        room, errors, _ = pasted(path)
+        assert not errors
+        assert len(room["joists"]["joists"]["notches"]) == 1
+    else:
+        with pytest.raises(JobError, match="no way was found"):
+            story.schedule(story.read(path))
+
+
 @pytest.mark.parametrize(
     ("more", "said"),
     [({"holes": "new"}, "where holes may be cut in joists is said by rules"), ({"notches": "old"}, "new")],

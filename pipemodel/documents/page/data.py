@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 from pipemodel.bending.bends import corners_of
 from pipemodel.bending.schedule import Schedule, SolvedRun
+from pipemodel.checks.sleeves import insulated
 from pipemodel.checks.supports import ClipPlan
 from pipemodel.cutting.split import Split, Unsplittable
 from pipemodel.documents.page.room import RoomPart, room_part
@@ -51,6 +52,7 @@ def page_data(results: Results, pieces: Sequence[Piece], room: Sequence[RoomPart
         "runs": [
             {
                 **_tube(run),
+                "insulated": insulated(schedule, run.solved),
                 "from": _eye(view_in_place(schedule, [run.solved])),
                 "legs": _legs(run.solved, units),
                 "clips": _clips(clips),

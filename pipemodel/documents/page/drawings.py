@@ -46,10 +46,12 @@ class PageFigures:
             return [self.figure(to_svg(self._tape_line(piece)), words(self._units, "page.tape line"), "tape")]
         return self._before_and_after(f"card-{number}", piece.solved, step)
 
-    def of_building(self, results: Results) -> list[dict[str, Any]]:
-        """Return the plan of the storey, the sections through bays and the joists, where the room has any."""
+    def of_building(self, results: Results) -> tuple[list[dict[str, Any]], list[str]]:
+        """Return the storey's plan, the bays and the joists, where the room has any, and what is to be said of them."""
         sheets = results.drawings.of_building(results.wrong_places, figures=True)
-        return [self.figure(to_svg(sheet), capital(sheet.title), "picture") for _, sheet in sheets]
+        said = (("bay", words(self._units, "bay.measured")), ("joists", words(self._units, "joists.caution")))
+        notes = [capital(note) for of, note in said if any(name.startswith(of) for name, _ in sheets)]
+        return [self.figure(to_svg(sheet), capital(sheet.title), "picture") for _, sheet in sheets], notes
 
     def _tape_line(self, piece: Piece) -> Sheet:
         """Draw the tape line as narrow as it shows all its marks and clocks: its words are the larger on a phone."""

@@ -85,7 +85,7 @@ def page_html(results: Results, policy: str = POLICY, scripts: Sequence[str] = (
     for part in (part for one in lists for group in one["groups"] for part in group["parts"]):
         if part["kind"] == "picture":
             part["figure"] = drawings.figure(part["svg"], part["caption"], "picture")
-    building = drawings.of_building(results)
+    building, building_notes = drawings.of_building(results)
     return _template().render(
         policy=policy,
         css=Markup(_part("page.css") + drawings.css),
@@ -114,6 +114,7 @@ def page_html(results: Results, policy: str = POLICY, scripts: Sequence[str] = (
         ],
         lists=lists,
         building=building,
+        building_notes=building_notes,
         notes=[*(say(note, units) for note in schedule.notes), *far_words(schedule, units), *_boxed(room, units)],
         cautions=caution_lines(units),
     )

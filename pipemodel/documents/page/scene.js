@@ -30,7 +30,7 @@ class Scene {
       return {
         made,
         tube: view.add(tubeTriangles(made.rings, r, SIDES), COPPER, { bar: r, least: 3 }),
-        lagging: run.insulation ? view.add(tubeTriangles(made.rings, r + run.insulation, SIDES), LAGGING) : null,
+        lagging: run.insulated.map(([from, to]) => view.add(tubeTriangles(stretch(made.rings, from, to), r + run.insulation, SIDES), LAGGING)),
         clips: run.clips.map((clip) => this.clip(run, made, clip)),
       };
     });
@@ -102,7 +102,7 @@ class Scene {
     this.placed.forEach((p, i) => {
       p.tube.shown = true;
       p.tube.colour = i === index || index < 0 ? COPPER : PALE_COPPER;
-      if (p.lagging) p.lagging.shown = wants.insulation;
+      for (const part of p.lagging) part.shown = wants.insulation;
       for (const parts of p.clips) for (const part of parts) part.shown = wants.clips && (i === index || index < 0);
       if (this.placed.length > 1) notes.push({ kind: "run", text: this.data.runs[i].name, anchors: spotsOf(p.made.rings) });
     });

@@ -76,6 +76,10 @@ RULES = {
         "the hole of {hole} in {thing}, {where}, leaves {room} round the tube of run {run} for its insulation: {rule} "
         "asks for {asked} there, which a hole of {least} has room for"
     ),
+    "rules.stops": (
+        "the insulation of run {run} is to stop at the hole of {hole} in {thing} ('bare'), {where}: {rule} asks for "
+        "{asked} there, which a hole of {least} has room for"
+    ),
     "rules.lagging between": (
         "runs {run} and {other} are {near} apart, {where}: for both together {rule} asks for {asked}"
     ),

@@ -84,6 +84,10 @@ RULES = {
         "das Loch von {hole} in {thing}, {where}, lässt um das Rohr der Leitung {run} {room} für ihre Dämmung: "
         "{rule} verlangt dort {asked}, wofür ein Loch von {least} reicht"
     ),
+    "rules.stops": (
+        "die Dämmung der Leitung {run} soll am Loch von {hole} in {thing} enden ('bare'), {where}: {rule} verlangt "
+        "dort {asked}, wofür ein Loch von {least} reicht"
+    ),
     "rules.lagging between": (
         "die Leitungen {run} und {other} sind {near} voneinander entfernt, {where}: für beide zusammen verlangt {rule} "
         "{asked}"
