@@ -237,11 +237,10 @@ def _crown(piece: PartBent, one: int) -> float:
 
 
 def _offset(piece: PartBent, index: int) -> Iterator[Candidate]:
-    """Measure square off a straight-edge along one leg of a bend to the end of the piece beyond the other."""
-    number = Count(piece.bends[index].number)
-    for end, along, side in (("finish", index, "before"), ("start", index + 1, "after")):
-        if (index != len(piece.bends) - 1) if end == "finish" else index:
-            continue
+    """Measure square off a straight-edge along a leg on one side of a bend to the end of the piece on the other."""
+    before = (("finish", along, along, "before") for along in range(index, -1, -1))
+    after = (("start", along, along - 1, "after") for along in range(index + 1, len(piece.legs)))
+    for end, along, bend, side in (*before, *after):
         leg, point = piece.legs[along], _end(piece, end)
         beyond = dot(sub(point, leg.start), leg.direction)
         beyond = max(beyond - leg.length, -beyond, 0.0)
@@ -249,7 +248,7 @@ def _offset(piece: PartBent, index: int) -> Iterator[Candidate]:
         far = length(_off(leg, point))
         if rest < 100.0 or not 2.0 * piece.outside_mm <= far <= REACH_MM:
             continue
-        how = message("measure.off a leg", side=Word(side), bend=number, end=Word(end))
+        how = message("measure.off a leg", side=Word(side), bend=Count(piece.bends[bend].number), end=Word(end))
         within = hypot(TAPE_MM, CARD_GAP_MM * beyond / rest)
         yield _taken(piece, MeasureKind.OFFSET, how, _off_a_leg, along, end, within=within)
 
