@@ -36,7 +36,8 @@ def reads_of(measure: Measure, piece: PartBent) -> dict[str, Any]:
             d = 1 if measure.kind is MeasureKind.HEIGHT else -1
             return {"kind": "apart", "one": bend("before"), "two": bend("after") + 1, "d": d}
         case MeasureKind.OFFSET:
-            return {"kind": "off", "leg": bend("bend") + (word("side") == "after"), "end": word("end")}
+            d = 1 if word("lies") == "away" else -1
+            return {"kind": "off", "leg": bend("bend") + (word("side") == "after"), "end": word("end"), "d": d}
         case MeasureKind.ACROSS:
             return {"kind": "across"}
         case MeasureKind.ROUND:

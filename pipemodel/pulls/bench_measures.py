@@ -5,7 +5,7 @@ height further out uncertain in proportion (a gap of 0.3 mm at each is seen; com
 """
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import atan2, degrees, hypot, radians, sqrt
 
 from pipemodel.bending.part_bent import PartBent
@@ -19,7 +19,7 @@ FLAT_MM = 0.5
 BENCH_MM = 2000.0
 """A longer piece does not lie on one bench."""
 RING_MM = 500.0
-"""On a leg that goes further than one person reaches, a ring is drawn so far from the bend."""
+"""Where an end is further than one person reaches, a ring is drawn on its leg so far from the bend."""
 ROUND_RING_MM = 50.0
 UNSTEADY_MM = 6.0
 """What is read no better than this is not read."""
@@ -95,16 +95,14 @@ class Lay:
 
 
 def on_the_bench(piece: PartBent, index: int) -> Iterator[Candidate]:
-    """Yield what can be measured and seen with bend `index` of a piece, or a neighbour, flat on the bench."""
+    """Yield what can be measured and seen of bend `index` of a piece with it, or another, flat on the bench."""
     out_of_reach = True
-    for bend in (index, index - 1, index + 1):
-        if not 0 <= bend < len(piece.bends):
-            continue
+    for bend in sorted(range(len(piece.bends)), key=lambda other: abs(other - index)):
         if bend == index and len(piece.bends) > 1 and _planar(piece, index):
             yield _flat(piece, index)
         for end, own in (("start", 0), ("finish", len(piece.bends))):
             if own not in (bend, bend + 1):
-                found = tuple(_height(piece, Lay(bend, end, _ring(piece, own))))
+                found = tuple(_height(piece, _looked_at(piece, bend, end)))
                 yield from found
                 # Seen on the other side of a neighbour, the bend just made does not show.
                 shows = bend == index or (bend < index) == (end == "finish")
@@ -117,9 +115,12 @@ def on_the_bench(piece: PartBent, index: int) -> Iterator[Candidate]:
                 yield from _leg_stands(piece, two, one)
 
 
-def _ring(piece: PartBent, leg: int) -> float:
-    far = piece.legs[leg].length
-    return (far - RING_MM) // ROUND_RING_MM * ROUND_RING_MM if far > REACH_MM else 0.0
+def _looked_at(piece: PartBent, bend: int, end: str) -> Lay:
+    """Return the end of a piece with a bend flat on the bench, or a ring on its leg where that end is out of reach."""
+    lay, far = Lay(bend, end, 0.0), piece.legs[0 if end == "start" else -1].length
+    if far <= RING_MM or (far <= REACH_MM and lay.within(piece) is not None):
+        return lay
+    return replace(lay, ring=(far - RING_MM) // ROUND_RING_MM * ROUND_RING_MM)
 
 
 def _height(piece: PartBent, lay: Lay) -> Iterator[Candidate]:

@@ -237,11 +237,13 @@ def _crown(piece: PartBent, one: int) -> float:
 
 
 def _offset(piece: PartBent, index: int) -> Iterator[Candidate]:
-    """Measure square off a straight-edge along one leg of a bend to the end of the piece beyond the other."""
-    number = Count(piece.bends[index].number)
-    for end, along, side in (("finish", index, "before"), ("start", index + 1, "after")):
-        if (index != len(piece.bends) - 1) if end == "finish" else index:
-            continue
+    """Measure square off a straight-edge along a leg on one side of a bend to the end of the piece on the other.
+
+    Where it goes on past its leg it lies on the side away from that end, or the tube beyond would be in its way.
+    """
+    before = (("finish", along, along, "before") for along in range(index, -1, -1))
+    after = (("start", along, along - 1, "after") for along in range(index + 1, len(piece.legs)))
+    for end, along, bend, side in (*before, *after):
         leg, point = piece.legs[along], _end(piece, end)
         beyond = dot(sub(point, leg.start), leg.direction)
         beyond = max(beyond - leg.length, -beyond, 0.0)
@@ -249,13 +251,22 @@ def _offset(piece: PartBent, index: int) -> Iterator[Candidate]:
         far = length(_off(leg, point))
         if rest < 100.0 or not 2.0 * piece.outside_mm <= far <= REACH_MM:
             continue
-        how = message("measure.off a leg", side=Word(side), bend=number, end=Word(end))
+        if beyond and any(dot(_off(leg, point), _off(leg, p)) < 0.0 for p in _beyond(piece, along, end)):
+            continue
+        number, lies = Count(piece.bends[bend].number), Word("away" if beyond else "near")
+        how = message("measure.off a leg", side=Word(side), bend=number, lies=lies, end=Word(end))
         within = hypot(TAPE_MM, CARD_GAP_MM * beyond / rest)
-        yield _taken(piece, MeasureKind.OFFSET, how, _off_a_leg, along, end, within=within)
+        yield _taken(piece, MeasureKind.OFFSET, how, _off_a_leg, along, end, 1 if beyond else -1, within=within)
 
 
-def _off_a_leg(piece: PartBent, along: int, end: str) -> float:
-    return length(_off(piece.legs[along], _end(piece, end))) - piece.outside_mm / 2.0
+def _off_a_leg(piece: PartBent, along: int, end: str, radii: int) -> float:
+    return length(_off(piece.legs[along], _end(piece, end))) + radii * piece.outside_mm / 2.0
+
+
+def _beyond(piece: PartBent, along: int, end: str) -> list[Vec3]:
+    """Return the ends of the legs from one on to an end of the piece."""
+    legs = piece.legs[along + 1 :] if end == "finish" else piece.legs[:along]
+    return [point for leg in legs for point in (leg.start, leg.finish)]
 
 
 def _end(piece: PartBent, end: str) -> Vec3:

@@ -39,8 +39,8 @@ PLUMB = re.compile(
     r"bend (\d+), with both legs of bend (\d+) flat on the bench"
 )
 OFF_A_LEG = re.compile(
-    r"square off a straight-edge along the leg (before|after) bend (\d+), on the side of the (start|finish) end, "
-    r"to the middle of that end"
+    r"square off a straight-edge along the leg (before|after) bend (\d+), "
+    r"on the side (of|away from) the (start|finish) end, to the middle of that end"
 )
 FLIPPED = 1000.0
 """What a look that shows the other way counts for, mm."""
@@ -165,8 +165,9 @@ class Body:
             return off if found[6] == "inside" else -off
         if found := OFF_A_LEG.fullmatch(words):
             start, _, way = self.legs[i[0] + (found[1] == "after")]
-            to = (self.legs[0][0] if found[3] == "start" else self.legs[-1][1]) - start
-            return float(np.linalg.norm(to - (to @ way) * way)) - self.outside / 2
+            to = (self.legs[0][0] if found[4] == "start" else self.legs[-1][1]) - start
+            lies = 1 if found[3] == "away from" else -1
+            return float(np.linalg.norm(to - (to @ way) * way)) + lies * self.outside / 2
         if words == "from the middle of one end to the middle of the other":
             return float(np.linalg.norm(self.legs[-1][1] - self.legs[0][0]))
         raise WrongStepError(f"no one can measure {words!r}")

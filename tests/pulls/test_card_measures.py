@@ -229,3 +229,34 @@ def test_straight_across_is_straight():
     for measure in across:
         assert measure.value == pytest.approx(np.linalg.norm(ends))
         assert measure.value < piece.centreline.length - 20
+
+
+@pytest.mark.parametrize(("angle", "side", "radii"), [(30, "away from", 1), (90, "away from", 1), (120, "of", -1)])
+def test_a_straight_edge_that_goes_past_its_leg_lies_where_no_tube_is(angle, side, radii):
+    """The finish of 300 behind a bend of R 55 lies (300 + 55 tan(a / 2)) sin a off the leg before, by its corner."""
+    far = (300 + 55 * math.tan(math.radians(angle) / 2)) * math.sin(math.radians(angle))
+    piece = part_bent(made_run([400, 300], [angle]), {1})
+    (off,) = [m for m in measures_after(piece, 1) if m.kind is MeasureKind.OFFSET and "before bend 1" in str(m.how)]
+    assert f"on the side {side} the finish end" in str(off.how)
+    assert off.value == pytest.approx(far + radii * 7.5)
+    if radii > 0:
+        # The first leg goes along x: past it no tube comes further out on that side than the leg's own.
+        out = np.array([0.0, *piece.centreline.finish[1:]])
+        beyond = skin(piece.centreline, 15.0)
+        assert (beyond @ out / np.linalg.norm(out)).min() >= -7.5 - 0.01
+
+
+@pytest.mark.parametrize(
+    ("straights", "angles", "turns", "mistake"),
+    [
+        # Two slight bends near each other lean on the bench; a straight-edge along the leg before them does not.
+        ([451, 33, 33, 722], [12, 5, 7], [37, -90], "wrong way"),
+        # The start end is out of reach of who holds the piece at bend 2: a ring is drawn.
+        ([983, 1565, 1294], [90, 23], [0], "twist"),
+    ],
+)
+def test_what_lies_far_from_a_pull_shows_its_mistakes(straights, angles, turns, mistake):
+    run = made_run(straights, angles, turns, hold_mm=25.0, guide_mm=5.0)
+    for card in cards(run)[1:]:
+        assert [one.why_not for one in card.choice.power if one.mistake == mistake] != []
+        assert all(one.why_not is None for one in card.choice.power if one.mistake == mistake)

@@ -103,7 +103,7 @@ const READS = {
   back: (p, c) => p.legs[c.leg].long + c.bends.reduce((sum, i) => sum + backOf(p.arcs[i], p.outside), 0),
   apart: (p, c) => size(offLeg(p.legs[c.one], p.legs[c.two].start)) + c.d * p.outside,
   crown: (p, c) => crownOf(p, c)[0] + p.outside,
-  off: (p, c) => size(offLeg(p.legs[c.leg], placeOf(p, c.end, 0))) - p.outside / 2,
+  off: (p, c) => size(offLeg(p.legs[c.leg], placeOf(p, c.end, 0))) + c.d * p.outside / 2,
   across: (p) => size(plus(p.finish, p.legs[0].start, -1)),
   stand: (p, c) => {
     const slope = dotp(p.arcs[c.i].axis, p.legs[c.end === "start" ? 0 : p.legs.length - 1].way);

@@ -134,7 +134,8 @@ PULLS = {
     "measure.at that bend": ", at bend {bend} where the backs of its two legs meet",
     "measure.by card": "bend {bend} is {angle}° by its angle card, both edges along its legs",
     "measure.off a leg": (
-        "square off a straight-edge along the leg {side} bend {bend}, on the side of the {end} end, "
+        "square off a straight-edge along the leg {side} bend {bend}, on the side "
+        "{lies|near=of|away=away from} the {end} end, "
         "to the middle of that end"
     ),
     "measure.flat": "the whole piece lies flat on the bench, with both legs of bend {bend}",
