@@ -16,10 +16,12 @@ from pipemodel.ways_in.moves_in_words import ALONG
 from pipemodel.ways_in.refit import SLIDE, Refit, Step, Steps, cost_of
 from pipemodel.ways_in.turning import held, matrix, turn_angle
 
-TRIES = 1000
-"""So many changes are thought of."""
-SPARE = 0.5
-"""A slide along several axes at once costs so much more than one after the other along each; along a leg, than one."""
+TRIES, IDLE = 1000, 250
+"""So many changes are thought of at the most, and so many after the last that was kept."""
+ASKEW, ON_LEG = 2.5, 1.5
+"""What a slide along several axes at once costs: more than two along axes, less than three; along a leg, than two."""
+FEW = 6
+"""A way of more motions than that gets one more at the most."""
 NONE_MM, LITTLE_MM = 1e-6, 0.5
 """What goes no farther than that along an axis is none; than this, is along the others only."""
 SAME_RAD = 1e-6
@@ -72,23 +74,28 @@ class Plainer:
     def of(self, steps: Steps) -> Steps:
         """Return motions to the outside no costlier than those given; stopped by the keyboard, as far as it came."""
         plan = self._plan(steps)
-        best = self.refit.priced(self.home, self._steps(plan))
+        best, most, idle = self.refit.priced(self.home, self._steps(plan)), max(FEW, len(steps) + 1), 0
         try:
             for _ in range(TRIES):
+                if idle == IDLE:
+                    break
+                idle += 1
                 other = plan
                 for _ in range(int(self.rng.integers(1, 5))):
                     other = self._changed(other)
-                found = self._judged(other, cost_of(best))
+                found = self._judged(other, cost_of(best), most)
                 if found is not None:
-                    plan, best = other, found
+                    plan, best, idle = other, found, 0
         except KeyboardInterrupt:
             pass
         return best
 
-    def _judged(self, plan: _Plan, below: float) -> Steps | None:
-        """Return the motions of a plan, if they cost less than so much and keep clear."""
+    def _judged(self, plan: _Plan, below: float, most: int) -> Steps | None:
+        """Return the motions of a plan, no more than `most`, if they cost less than so much and keep clear."""
         steps = self._steps(plan)
-        if cost_of(steps) >= below - 1e-9 or not steps or self.gate.outness(steps[-1].pose) < 0.0:
+        if not 0 < len(steps) <= most or cost_of(steps) >= below - 1e-9:
+            return None
+        if self.gate.outness(steps[-1].pose) < 0.0:
             return None
         poses = [self.home, *(step.pose for step in steps)]
         if not self.judge.clear(np.array(poses)).all():
@@ -152,7 +159,7 @@ class Plainer:
         if several <= 1:
             return SLIDE
         legs = self.refit.moves.legs @ matrix(pose).T @ (by @ self.axes) / np.linalg.norm(by)
-        return SLIDE + SPARE if (np.abs(legs) > ALONG).any() else several * SLIDE + SPARE
+        return ON_LEG if (np.abs(legs) > ALONG).any() else ASKEW
 
     def _changed(self, plan: _Plan) -> _Plan:
         kind, many = int(self.rng.integers(5)), len(plan.slides)

@@ -34,6 +34,8 @@ CLOSE_MM = 0.25
 """So closely is measured what stays clear while it is sprung or let go."""
 MOST_PLACES = 24
 """So many places at most are tried to let go of it in."""
+SOON = 8
+"""Shapes are first tried with so many times less than all of the effort."""
 
 
 @dataclass(frozen=True)
@@ -146,16 +148,18 @@ class Springs:
     def way(self, spread: Spread, effort: int) -> SprungWay | None:
         """Return a way out; sprung by half as much where that does as well.
 
-        Each shape has its part of what is left of the effort; measuring a way that was found is not counted against it.
+        All shapes are first tried with little of the effort, so that one which soon goes in does not wait for others
+        that do not; then each has its part of the rest. Measuring a way that was found is not counted against it.
         """
         shapes = shapes_of(self.line, self.outside_mm, spread)
-        for number, shape in enumerate(shapes):
-            part = (effort - self.tried) // (len(shapes) - number)
-            found = self._of(shape, part)
-            if self.stopped:
-                return found
-            if found is not None:
-                return self._of(shape.less(self.line, 0.5), part) or found
+        for within in (effort // SOON, effort):
+            for number, shape in enumerate(shapes):
+                part = (within - self.tried) // (len(shapes) - number)
+                found = self._of(shape, part)
+                if self.stopped:
+                    return found
+                if found is not None:
+                    return self._of(shape.less(self.line, 0.5), part) or found
         return None
 
     def _of(self, shape: Shape, effort: int) -> SprungWay | None:
