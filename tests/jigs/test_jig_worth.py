@@ -2,9 +2,11 @@
 
 import json
 import re
+from dataclasses import replace
 
 import numpy as np
 import pytest
+import trimesh
 from gallery import FORMER_15, STRAIGHT, TUBE_15, run
 from jig_simulation import Jig as Held
 from jig_simulation import bent, wrong
@@ -143,3 +145,18 @@ def test_runs_without_a_jig_are_named_and_no_parts_are_counted_for_them():
     assert said == "No jig, since it is not worth printing: 'flat'."
     (said,) = map(str, totals_said(totals_of(jigs_of([solved(FLAT, "flat")], JigSettings(bends=(3, 9))), 0)))
     assert said == "No jig can be made for: 'flat'."
+
+
+@pytest.mark.slow
+def test_a_jig_of_much_plastic_says_what_timber_would_take():
+    """The figure is that of the jig on timber of the same run, its parts by trimesh; a light one says nothing."""
+    printed = JigSettings(base="printed", cradles="all", gauges=False)
+    heavy = design(solved([(0, 0, 0), (300, 0, 0), (300, 250, 0), (300, 250, 380)], "two planes"), printed)
+    assert heavy.total.volume_cm3 >= 150.0
+    light = design(heavy.solved, replace(printed, base="timber"))
+    solid = sum(trimesh.Trimesh(p.body.vertices, p.body.faces).volume for p in light.parts) / 1000.0
+    assert heavy.on_timber.volume_cm3 == pytest.approx(solid, rel=1e-6)
+    assert light.on_timber is None
+    (said, *_) = map(str, totals_said(totals_of([heavy])))
+    assert f"On timber (base: timber): {light.total.plastic_cm3:.0f} cm3" in said
+    assert "imber" not in str(totals_said(totals_of([light]))[0])
