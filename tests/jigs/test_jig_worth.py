@@ -13,7 +13,7 @@ from jig_simulation import bent, wrong
 
 from pipemodel.bending.schedule import solve_run
 from pipemodel.documents.jig.record import jig_record
-from pipemodel.jigs.design import design
+from pipemodel.jigs.design import MUCH_CM3, design
 from pipemodel.jigs.of_job import NotWorth, jigs_of, sharing_gauges
 from pipemodel.jigs.worth import worth_of
 from pipemodel.job.jig import JigSettings, Tolerance
@@ -148,12 +148,15 @@ def test_runs_without_a_jig_are_named_and_no_parts_are_counted_for_them():
 
 
 @pytest.mark.slow
-def test_a_jig_of_much_plastic_says_what_timber_would_take():
+def test_a_jig_of_much_plastic_says_what_timber_would_take(monkeypatch):
     """The figure is that of the jig on timber of the same run, its parts by trimesh; a light one says nothing."""
-    printed = JigSettings(base="printed", cradles="all", gauges=False)
-    heavy = design(solved([(0, 0, 0), (300, 0, 0), (300, 250, 0), (300, 250, 380)], "two planes"), printed)
-    assert heavy.total.volume_cm3 >= 150.0
-    light = design(heavy.solved, replace(printed, base="timber"))
+    assert MUCH_CM3 == 150.0
+    printed = JigSettings(base="printed", gauges=False)
+    small = design(solved(COMPACT, "compact"), printed)
+    assert small.total.volume_cm3 < 150.0
+    assert small.on_timber is None
+    monkeypatch.setattr("pipemodel.jigs.design.MUCH_CM3", small.total.volume_cm3)
+    heavy, light = replace(small), design(small.solved, replace(printed, base="timber"))
     solid = sum(trimesh.Trimesh(p.body.vertices, p.body.faces).volume for p in light.parts) / 1000.0
     assert heavy.on_timber.volume_cm3 == pytest.approx(solid, rel=1e-6)
     assert light.on_timber is None
