@@ -170,12 +170,14 @@ def draw_tube(panel: Panel, run: SolvedRun, half: float) -> None:
         panel.placer.add_stroke(right)
 
 
-def draw_cross(panel: Panel, at: FlatPoint, half: float) -> None:
-    """Draw a cross where something is wrong, and keep labels off it."""
+def draw_cross(panel: Panel, at: FlatPoint, half: float, ring: float = 0.0) -> None:
+    """Draw a cross where something is wrong, in a ring of that radius if one is given, and keep labels off it."""
     x, y = at
+    if ring:
+        panel.sheet.circle(at, ring, Role.CLASH)
     for sign in (1.0, -1.0):
         panel.sheet.line([(x - half, y - sign * half), (x + half, y + sign * half)], Role.CLASH)
-    panel.placer.add((Circle(at, half, Role.CLASH),))
+    panel.placer.add((Circle(at, max(half, ring), Role.CLASH),))
 
 
 def keep_clear(panel: Panel, run: SolvedRun) -> None:

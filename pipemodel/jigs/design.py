@@ -28,6 +28,8 @@ from pipemodel.messages.values import Count, Message, Name, listed, message
 
 SCREW_PLAY_MM = 0.4
 """A screw hole is this much wider than the screw."""
+MUCH_CM3 = 150.0
+"""A jig of so much solid or more says what timber would spare."""
 BUILT = 3
 """Plans that are made solid before a run is refused for how its jig would print."""
 
@@ -122,6 +124,17 @@ class Jig:
     def total(self) -> Plastic:
         """What all parts of the jig itself take."""
         return total_of([part.plastic for part in self.parts])
+
+    @cached_property
+    def on_timber(self) -> Plastic | None:
+        """What its parts would take on timber, where much is printed, and timber takes less; else None."""
+        if self.settings.base == "timber" or self.total.volume_cm3 < MUCH_CM3:
+            return None
+        try:
+            total = design(self.solved, replace(self.settings, base="timber", gauges=False, inserts=False)).total
+        except JigRefusedError:
+            return None
+        return total if total.plastic_cm3 < self.total.plastic_cm3 else None
 
     def plain_parts(self) -> Iterator[tuple[str, Mesh]]:
         """Yield every part by name, where it stands in the jig and without its lettering, as a drawing has it."""

@@ -11,7 +11,7 @@ from pipemodel.lists.jig_limits import HEAD as LIMITS_HEAD
 from pipemodel.lists.jig_limits import MEANING, TITLE, limit_rows, weight_said, wider_said
 from pipemodel.lists.jig_picture import picture_sheet
 from pipemodel.lists.jig_steps import reading_said, steps_for
-from pipemodel.lists.jig_totals import totals_of, totals_said
+from pipemodel.lists.jig_totals import timber_said, totals_of, totals_said
 from pipemodel.lists.jig_worth import checks_said, worth_said
 from pipemodel.lists.table import CellValue, Column, For, Kind, Table, Words, say
 from pipemodel.messages.say import named, words
@@ -87,6 +87,7 @@ def _printing(jig: Jig) -> Message:
         mass=Number(mass, ".0f"),
         hours=Number(hours, ".0f"),
         revision=Name(jig.settings.revision, quoted=False),
+        timber=timber_said([jig]),
     )
 
 

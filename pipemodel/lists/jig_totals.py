@@ -29,6 +29,7 @@ class JigTotals:
     price_per_kg: float | None
     sheets: int | None = None
     refused: tuple[str, ...] = ()
+    on_timber: Message = NOTHING
 
 
 def totals_of(answers: Sequence[JigAnswer], sheets: int | None = None) -> JigTotals:
@@ -47,7 +48,18 @@ def totals_of(answers: Sequence[JigAnswer], sheets: int | None = None) -> JigTot
         made[0].settings.price_per_kg if made else None,
         sheets,
         tuple(one.run for one in answers if isinstance(one, JigRefusedError)),
+        timber_said(made),
     )
+
+
+def timber_said(jigs: Sequence[Jig]) -> Message:
+    """Return what timber would make of those jigs that take much plastic; nothing where none does."""
+    spared = [(jig.solved.name, jig.on_timber) for jig in jigs if jig.on_timber]
+    if not spared:
+        return NOTHING
+    total, runs = total_of([plastic for _, plastic in spared]), _listed([name for name, _ in spared])
+    plastic, hours = Number(total.plastic_cm3, ".0f"), Number(total.hours, ".1f")
+    return message("jig totals.timber", runs=runs, plastic=plastic, hours=hours)
 
 
 def totals_said(totals: JigTotals) -> list[Message]:
@@ -56,8 +68,8 @@ def totals_said(totals: JigTotals) -> list[Message]:
     amount = _amount(totals.all, totals.price_per_kg)
     said = []
     if totals.parts:
-        parts, gauges = Count(totals.parts), Count(totals.gauges)
-        said.append(message("jig totals", parts=parts, gauges=gauges, amount=amount, paper=paper))
+        parts, gauges, timber = Count(totals.parts), Count(totals.gauges), totals.on_timber
+        said.append(message("jig totals", parts=parts, gauges=gauges, amount=amount, paper=paper, timber=timber))
     if totals.not_worth:
         amount = _amount(totals.worth, totals.price_per_kg)
         said.append(message("jig totals.worth", runs=_listed(totals.not_worth), amount=amount))

@@ -2,16 +2,18 @@
 
 import json
 import re
+from dataclasses import replace
 
 import numpy as np
 import pytest
+import trimesh
 from gallery import FORMER_15, STRAIGHT, TUBE_15, run
 from jig_simulation import Jig as Held
 from jig_simulation import bent, wrong
 
 from pipemodel.bending.schedule import solve_run
 from pipemodel.documents.jig.record import jig_record
-from pipemodel.jigs.design import design
+from pipemodel.jigs.design import MUCH_CM3, design
 from pipemodel.jigs.of_job import NotWorth, jigs_of, sharing_gauges
 from pipemodel.jigs.worth import worth_of
 from pipemodel.job.jig import JigSettings, Tolerance
@@ -143,3 +145,21 @@ def test_runs_without_a_jig_are_named_and_no_parts_are_counted_for_them():
     assert said == "No jig, since it is not worth printing: 'flat'."
     (said,) = map(str, totals_said(totals_of(jigs_of([solved(FLAT, "flat")], JigSettings(bends=(3, 9))), 0)))
     assert said == "No jig can be made for: 'flat'."
+
+
+@pytest.mark.slow
+def test_a_jig_of_much_plastic_says_what_timber_would_take(monkeypatch):
+    """The figure is that of the jig on timber of the same run, its parts by trimesh; a light one says nothing."""
+    assert MUCH_CM3 == 150.0
+    printed = JigSettings(base="printed", gauges=False)
+    small = design(solved(COMPACT, "compact"), printed)
+    assert small.total.volume_cm3 < 150.0
+    assert small.on_timber is None
+    monkeypatch.setattr("pipemodel.jigs.design.MUCH_CM3", small.total.volume_cm3)
+    heavy, light = replace(small), design(small.solved, replace(printed, base="timber"))
+    solid = sum(trimesh.Trimesh(p.body.vertices, p.body.faces).volume for p in light.parts) / 1000.0
+    assert heavy.on_timber.volume_cm3 == pytest.approx(solid, rel=1e-6)
+    assert light.on_timber is None
+    (said, *_) = map(str, totals_said(totals_of([heavy])))
+    assert f"On timber (base: timber): {light.total.plastic_cm3:.0f} cm3" in said
+    assert "imber" not in str(totals_said(totals_of([light]))[0])

@@ -91,6 +91,7 @@ def jig_record(jig: Jig) -> Record:
             "mass_g": jig.total.mass_g,
             "hours": jig.total.hours,
             "hours_from_to": [jig.total.quick_hours, jig.total.slow_hours],
+            "on_timber_plastic_cm3": jig.on_timber.plastic_cm3 if jig.on_timber else None,
         },
         "notes": [str(note) for note in jig.notes],
         "cautions": caution_lines(),

@@ -11,6 +11,7 @@ from pipemodel.lists.jig_bench import TITLE as BENCH
 from pipemodel.lists.jig_bench import bench_said
 from pipemodel.lists.jig_limits import MEANING, TITLE, limit_rows, weight_said, wider_said
 from pipemodel.lists.jig_steps import reading_said, steps_for
+from pipemodel.lists.jig_totals import timber_said
 from pipemodel.lists.jig_worth import TITLE as WORTH
 from pipemodel.lists.jig_worth import checks_said, part_said, worth_said
 from pipemodel.messages.say import say, words
@@ -145,6 +146,7 @@ def _write_parts(page: TextPage, jig: Jig, units: Units) -> None:
             hours=Number(total.hours, ".1f"),
             quick=Number(total.quick_hours, ".1f"),
             slow=Number(total.slow_hours, ".1f"),
+            timber=timber_said([jig]),
         )
     )
     price = jig.settings.price_per_kg

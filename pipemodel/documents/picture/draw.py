@@ -14,9 +14,9 @@ from pipemodel.drawing.clipping import ClipWindow
 from pipemodel.drawing.general import without_words
 from pipemodel.drawing.labels import ANYWHERE_MM, Label, LabelSpot, put_label
 from pipemodel.drawing.lettering import width_of
-from pipemodel.drawing.panel import Panel, keep_clear
+from pipemodel.drawing.panel import Panel, draw_cross, keep_clear
 from pipemodel.drawing.placing import Choice
-from pipemodel.drawing.primitives import BLACK, Circle, FlatPoint, Ink, Line, Role, Text
+from pipemodel.drawing.primitives import BLACK, FlatPoint, Ink, Line, Role, Text
 from pipemodel.drawing.raster import draw_over
 from pipemodel.drawing.sheet import Sheet
 from pipemodel.drawing.standing import not_looked_through, pictured_from
@@ -134,7 +134,9 @@ def annotate(
     runs, units = results.schedule.runs, results.paper_options.reading
     for run in runs:
         keep_clear(panel, run)
-    marked = [(finding, _cross(panel, finding.point)) for finding in wrong[:MOST_WRONG] if finding.point is not None]
+    marked = [(finding, panel.at(finding.point)) for finding in wrong[:MOST_WRONG] if finding.point is not None]
+    for _, at in marked:
+        draw_cross(panel, at, 0.62 * _CROSS, _CROSS)
     bends = sum(len(run.table.bends) for run in runs)
     crowded = bends > MANY_BENDS
     if bends <= MOST_NUMBERED:
@@ -181,16 +183,6 @@ def name_ends(panel: Panel, run: SolvedRun, units: Units, height: float, ink: In
 def _ink(number: int) -> Ink:
     red, green, blue = run_colour(number)
     return red * DARKER, green * DARKER, blue * DARKER
-
-
-def _cross(panel: Panel, point: Vec3) -> FlatPoint:
-    """Draw a cross in a ring, the mark of what is wrong."""
-    (x, y), d = panel.at(point), 0.62 * _CROSS
-    panel.sheet.circle((x, y), _CROSS, Role.CLASH)
-    for sign in (1.0, -1.0):
-        panel.sheet.line([(x - d, y - d * sign), (x + d, y + d * sign)], Role.CLASH)
-    panel.placer.add((Circle((x, y), _CROSS, Role.CLASH),))
-    return x, y
 
 
 def wrong_words(finding: Finding, units: Units, longest: int = LONGEST) -> str:

@@ -176,7 +176,7 @@ JIG_PAPERS = {
     ),
     "jig sheet.total": (
         "In all {parts} {parts|part|parts}: {volume} cm3 of solid, {plastic} cm3 of plastic, {mass} g, {hours} h "
-        "({quick} to {slow} h)."
+        "({quick} to {slow} h).{timber}"
     ),
     "jig sheet.cost": "At {price} a kilogram: {cost}.",
     "jig sheet.keys": (
@@ -202,7 +202,8 @@ JIG_PAPERS = {
     "jig drawing.posts": "{run}: posts on the board",
     "jig drawing.cradles": "{run}: every cradle screwed down by its number",
     "jig pdf.title": "Checking jig, {run}",
-    "jig totals": "All jigs: {parts} {parts|part|parts} and {gauges} {gauges|gauge|gauges}, {amount}{paper}.",
+    "jig totals": "All jigs: {parts} {parts|part|parts} and {gauges} {gauges|gauge|gauges}, {amount}{paper}.{timber}",
+    "jig totals.timber": " On timber (base: timber): {plastic} cm3 of plastic and {hours} h for {runs}.",
     "jig totals.worth": "Without what is not worth printing ({runs}): {amount}.",
     "jig totals.amount": "{plastic} cm3 of plastic, {mass} g, {hours} h ({quick} to {slow} h){cost}",
     "jig totals.cost": ", cost {cost}",
@@ -212,7 +213,7 @@ JIG_PAPERS = {
     "jig sheet.gauge elsewhere": "{gauge}, printed with {run}: {use}",
     "jig brief.none": "It gets no jig:",
     "jig brief.printing": (
-        "{parts} {parts|part|parts}, about {mass} g of plastic and {hours} hours; revision {revision}."
+        "{parts} {parts|part|parts}, about {mass} g of plastic and {hours} hours; revision {revision}.{timber}"
     ),
     "jig brief.slots": "What each slot accepts ({unit}, along the tube from its start)",
     "jig brief.miss": "Reading a miss: a degree too much shows as",

@@ -190,7 +190,7 @@ JIG_PAPERS = {
     ),
     "jig sheet.total": (
         "Zusammen {parts} {parts|Teil|Teile}: {volume} cm3 massiv, {plastic} cm3 Kunststoff, {mass} g, {hours} h "
-        "({quick} bis {slow} h)."
+        "({quick} bis {slow} h).{timber}"
     ),
     "jig sheet.cost": "Bei {price} je Kilogramm: {cost}.",
     "jig sheet.keys": (
@@ -220,8 +220,10 @@ JIG_PAPERS = {
     "jig drawing.cradles": "{run}: jeder Sattel nach seiner Nummer festgeschraubt",
     "jig pdf.title": "Prüflehre, {run}",
     "jig totals": (
-        "Alle Lehren: {parts} {parts|Teil|Teile} und {gauges} {gauges|Einzellehre|Einzellehren}, {amount}{paper}."
+        "Alle Lehren: {parts} {parts|Teil|Teile} und {gauges} {gauges|Einzellehre|Einzellehren}, "
+        "{amount}{paper}.{timber}"
     ),
+    "jig totals.timber": " Auf Holz (base: timber): {plastic} cm3 Kunststoff und {hours} h für {runs}.",
     "jig totals.worth": ("Ohne das, was den Druck nicht lohnt ({runs}): {amount}."),
     "jig totals.amount": "{plastic} cm3 Kunststoff, {mass} g, {hours} h ({quick} bis {slow} h){cost}",
     "jig totals.cost": ", Kosten {cost}",
@@ -231,7 +233,7 @@ JIG_PAPERS = {
     "jig sheet.gauge elsewhere": "{gauge}, mit {run} gedruckt: {use}",
     "jig brief.none": "Dafür gibt es keine Lehre:",
     "jig brief.printing": (
-        "{parts} {parts|Teil|Teile}, etwa {mass} g Kunststoff und {hours} Stunden; Revision {revision}."
+        "{parts} {parts|Teil|Teile}, etwa {mass} g Kunststoff und {hours} Stunden; Revision {revision}.{timber}"
     ),
     "jig brief.slots": "Was jede Rille annimmt ({unit}, entlang des Rohrs vom Anfang)",
     "jig brief.miss": "Eine Abweichung deuten: ein Grad zu viel zeigt sich als",
