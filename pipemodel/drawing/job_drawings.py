@@ -33,6 +33,9 @@ from pipemodel.solids.near import far_words
 from pipemodel.ways_in.moves_in_words import Step
 from pipemodel.ways_in.values import WayIn
 
+_OF_STOREY = (A4, A4_UPRIGHT, A3)
+"""Sheets that the plan of a storey may be on where it is a file by itself, or one of many runs."""
+
 
 def _sizes(size: FlatPoint | None) -> Sequence[FlatPoint]:
     return (size,) if size else SHEETS
@@ -73,11 +76,12 @@ class Drawings:
                 one, and they are drawn on A3.
             wrong: what is wrong, each by a name, at a point of the room.
         """
-        sizes = (paper[::-1], paper) if len(self.schedule.runs) <= MOST_DIMENSIONED else (A3,)
+        few = len(self.schedule.runs) <= MOST_DIMENSIONED
+        sizes = (paper[::-1], paper) if few else (A3,)
         general, setting_out = self._general(sizes, 2), self._setting_out(sizes, 2)
         titled = self._titled(1, len(general.fits) + len(setting_out.fits) + self._of_building)
         sheets = self._job_sheets(general, titled) + self._sheets_to_set_out(setting_out, titled)
-        return sheets + [sheet for _, sheet in self._building(wrong, titled)]
+        return sheets + [sheet for _, sheet in self._building(wrong, titled, sizes if few else _OF_STOREY)]
 
     def of_run_in_place(self, number: int, clashes: Sequence[tuple[str, Vec3]]) -> Sheet:
         """Draw a run, counted from 0, in its place among what is near it; see `in_place`."""
@@ -94,8 +98,10 @@ class Drawings:
         """
         return self._building(wrong, None if figures else self._titled(3 + len(self.schedule.runs)))
 
-    def _building(self, wrong: Sequence[tuple[str, Vec3]], titled: Titled | None) -> list[tuple[str, Sheet]]:
-        flat, either, large = (Paper(sizes, titled) for sizes in ((A4,), (A4, A4_UPRIGHT), (A4, A4_UPRIGHT, A3)))
+    def _building(
+        self, wrong: Sequence[tuple[str, Vec3]], titled: Titled | None, of_storey: Sequence[FlatPoint] = _OF_STOREY
+    ) -> list[tuple[str, Sheet]]:
+        flat, either, large = (Paper(sizes, titled) for sizes in ((A4,), (A4, A4_UPRIGHT), of_storey))
         sheets: list[tuple[str, Sheet]] = []
         if has_storey(self.schedule):
             sheets.append(("plan", storey_plan(self.schedule, wrong, large, self.units)))
