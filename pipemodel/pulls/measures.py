@@ -5,7 +5,7 @@ function that reads it on any other piece. How well: common practice, no source.
 in `bench_measures`.
 """
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, replace
 from enum import StrEnum
 from math import degrees, hypot
@@ -32,6 +32,8 @@ CARD_GAP_MM = 0.3
 """A gap under a card's edge is seen from this on."""
 REACH_MM = 1000.0
 """One person reads nothing that is further across, and lays no straight-edge further out."""
+STRAIGHT_EDGE_MM = 100.0
+"""On less straight tube no straight-edge is laid."""
 LONGEST_PIECE_MM = 1000.0
 """No tape goes from end to end of a longer piece."""
 
@@ -237,26 +239,42 @@ def _crown(piece: PartBent, one: int) -> float:
 
 
 def _offset(piece: PartBent, index: int) -> Iterator[Candidate]:
-    """Measure square off a straight-edge along a leg on one side of a bend to the end of the piece on the other.
+    """Measure square off a straight-edge along a leg on one side of a bend to the end of the leg on its other side.
 
-    Where it goes on past its leg it lies on the side away from that end, or the tube beyond would be in its way.
+    The leg is the nearest that is long enough. Where the straight-edge goes on past it, it lies on the side away from
+    that end, or the tube beyond would be in its way.
     """
-    before = (("finish", along, along, "before") for along in range(index, -1, -1))
-    after = (("start", along, along - 1, "after") for along in range(index + 1, len(piece.legs)))
-    for end, along, bend, side in (*before, *after):
+    last = len(piece.bends) - 1
+    before = (("finish", along, along, "before") for along in range(index, -1, -1) if index == last)
+    after = (("start", along, along - 1, "after") for along in range(index + 1, last + 2) if index == 0)
+    for end, along, bend, side in (*_first_long(piece, before), *_first_long(piece, after)):
         leg, point = piece.legs[along], _end(piece, end)
-        beyond = dot(sub(point, leg.start), leg.direction)
-        beyond = max(beyond - leg.length, -beyond, 0.0)
-        rest = min(leg.length, REACH_MM - beyond)
+        beyond = _past(leg, point)
         far = length(_off(leg, point))
-        if rest < 100.0 or not 2.0 * piece.outside_mm <= far <= REACH_MM:
+        if not 2.0 * piece.outside_mm <= far <= REACH_MM:
             continue
         if beyond and any(dot(_off(leg, point), _off(leg, p)) < 0.0 for p in _beyond(piece, along, end)):
             continue
         number, lies = Count(piece.bends[bend].number), Word("away" if beyond else "near")
         how = message("measure.off a leg", side=Word(side), bend=number, lies=lies, end=Word(end))
-        within = hypot(TAPE_MM, CARD_GAP_MM * beyond / rest)
+        within = hypot(TAPE_MM, CARD_GAP_MM * beyond / min(leg.length, REACH_MM - beyond))
         yield _taken(piece, MeasureKind.OFFSET, how, _off_a_leg, along, end, 1 if beyond else -1, within=within)
+
+
+def _first_long(piece: PartBent, places: Iterable[tuple[str, int, int, str]]) -> list[tuple[str, int, int, str]]:
+    """Return the first place whose leg has the straight tube that a straight-edge needs, if there is one."""
+
+    def long(end: str, along: int) -> bool:
+        leg = piece.legs[along]
+        return min(leg.length, REACH_MM - _past(leg, _end(piece, end))) >= STRAIGHT_EDGE_MM
+
+    return [place for place in places if long(place[0], place[1])][:1]
+
+
+def _past(leg: Straight, point: Vec3) -> float:
+    """Return how far beyond the ends of a leg a point lies, along it; 0 beside it."""
+    along = dot(sub(point, leg.start), leg.direction)
+    return max(along - leg.length, -along, 0.0)
 
 
 def _off_a_leg(piece: PartBent, along: int, end: str, radii: int) -> float:
