@@ -177,11 +177,12 @@ def _newly_cut(schedule: Schedule) -> Iterator[Finding]:
 
 def _on_both_sides(made: Sequence[JoistCut], joist: Joist, joists: JoistRules) -> list[Message]:
     """Return what is wrong with each notch of a joist that has some at the top and some at the bottom, if that is."""
-    sides = {_at_top(cut, joist) for cut in made if cut.kind == "notch"}
+    sides = {at_top(cut, joist) for cut in made if cut.kind == "notch"}
     return [message("rules.both sides")] if joists.notch and joists.notch.one_side and len(sides) == 2 else []
 
 
-def _at_top(cut: JoistCut, joist: Joist) -> bool:
+def at_top(cut: JoistCut, joist: Joist) -> bool:
+    """Return whether a notch is nearer to the top of a joist than to its underside."""
     return cut.top_mm + cut.bottom_mm >= joist.deep_mm
 
 
@@ -226,11 +227,11 @@ def wrong_cut(cut: JoistCut, joist: Joist, joists: JoistRules) -> Iterator[Messa
             yield _zone(cut.middle_mm, joist, hole)
     if cut.kind == "notch" and (notch := joists.notch) is not None:
         most = min(notch.deep * joist.deep_mm, notch.most or notch.deep * joist.deep_mm)
-        at_top = _at_top(cut, joist)
-        deep = joist.deep_mm - cut.bottom_mm if at_top else cut.top_mm
+        top = at_top(cut, joist)
+        deep = joist.deep_mm - cut.bottom_mm if top else cut.top_mm
         if deep > most + HAIR_MM:
             yield message("rules.notch deep", deep=Length(deep, ".0f"), most=Length(most, ".0f"))
-        if notch.top_only and not at_top:
+        if notch.top_only and not top:
             yield message("rules.top only")
         for edge in (cut.low_mm, cut.high_mm):
             if not notch.from_ - HAIR_MM <= nearest_support(joist, edge) <= notch.to + HAIR_MM:
