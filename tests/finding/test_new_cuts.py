@@ -57,6 +57,7 @@ def pasted(path: Path):
     return found["room"], [one for one in story.check(now).findings if one.severity == "error"], was
 
 
+@pytest.mark.slow
 def test_holes_as_table_6_allows_and_wide_enough(tmp_path: Path):
     path = job_with(tmp_path, (700, -122), {"holes": "new"})
     room, errors, [flow] = pasted(path)
@@ -85,6 +86,7 @@ def test_notches_as_table_6_allows(tmp_path: Path):
     assert notch["depth"] >= 10 + 7.5 + 5
 
 
+@pytest.mark.slow
 def test_a_joist_of_its_own_that_lies_the_other_way(tmp_path: Path):
     path = job_with(tmp_path, (700, -120), {"holes": "new"}, along="south", first=[200, LONG])
     job = yaml.safe_load(path.read_text())
