@@ -144,7 +144,7 @@ def _cut_in(cut_joist: CutJoist, sets: Sequence[tuple[RuleSet, JoistRules]]) -> 
         if never := never_cut(joist, joists):
             yield _Against("R104", partial(_never_said, never, rule), made[0], rules, joist)
             continue
-        both = on_both_sides(made, joist, joists)
+        both = _on_both_sides(made, joist, joists)
         for cut in (one for one in made if not one.of or rules.counts_for(one.of)):
             if wrong := [*wrong_cut(cut, joist, joists), *(both if cut.kind == "notch" else ())]:
                 yield _Against("R102", partial(_cut_said, cut, wrong, rule), cut, rules, joist)
@@ -172,7 +172,7 @@ def _newly_cut(schedule: Schedule) -> Iterator[Finding]:
             yield Finding("R116", CHECK, "warning", said, solved.name, group[0].thing, point=group[0].at)
 
 
-def on_both_sides(made: Sequence[JoistCut], joist: Joist, joists: JoistRules) -> list[Message]:
+def _on_both_sides(made: Sequence[JoistCut], joist: Joist, joists: JoistRules) -> list[Message]:
     """Return what is wrong with each notch of a joist that has some at the top and some at the bottom, if that is."""
     sides = {at_top(cut, joist) for cut in made if cut.kind == "notch"}
     return [message("rules.both sides")] if joists.notch and joists.notch.one_side and len(sides) == 2 else []

@@ -228,8 +228,10 @@ def _none_found(job: Job, ways: Ways) -> list[Fault]:
 
 
 def why_none(ways: Ways) -> Message:
-    """Return in words that there is no way, and what stands in it."""
+    """Return in words that there is no way, and what stands in it, or that the search was stopped before."""
     missed = ways.missed
+    if ways.stopped:
+        return message("finding.stopped")
     if missed is None:
         return message("finding.no room")
     through = listed([Name(_shown(point), quoted=False) for point in missed.corners], ",")

@@ -12,7 +12,7 @@ from math import ceil, floor
 import numpy as np
 
 from pipemodel.bending.schedule import SolvedRun
-from pipemodel.checks.building_rules import ON_AXIS_MM, at_top, never_cut, on_both_sides, too_close, wrong_cut
+from pipemodel.checks.building_rules import ON_AXIS_MM, at_top, never_cut, too_close, wrong_cut
 from pipemodel.checks.joist_crossings import Joist, JoistCut, cuts, drilled, goes_through, joist_of
 from pipemodel.finding.around import Obstruction
 from pipemodel.geometry.arrays import Floats
@@ -52,17 +52,13 @@ class MayCut:
 
     @cached_property
     def _there(self) -> tuple[JoistCut, ...]:
-        """The holes and notches that it has already."""
+        """The holes and the notches that it has already."""
         return tuple(drilled(self.thing, self.joist))
 
-    @cached_property
-    def _gaps(self) -> tuple[Span, ...]:
-        """From where to where along it notches and square openings are."""
-        outline, *openings = _plate_of(self.thing, self.joist).outlines
-        cut = [s for s, h in outline if _HAIR < h < self.joist.deep_mm - _HAIR]
-        # Each notch has two corners inside, one after the other.
-        pairs = [*zip(cut[::2], cut[1::2], strict=False), *([s for s, _ in opening] for opening in openings)]
-        return tuple((min(one), max(one)) for one in pairs)
+    @property
+    def _below(self) -> bool:
+        """Whether there is a notch in its underside."""
+        return any(cut.kind == "notch" and not at_top(cut, self.joist) for cut in self._there)
 
     def spans(self, kind: CutKind) -> list[Span]:
         """Return from where to where along it the tube's axis may go through a new cut of a kind, mm."""
@@ -72,26 +68,27 @@ class MayCut:
             zone = rule.hole if kind == "hole" else rule.notch
             if zone is None:
                 return []
+            if kind == "notch" and rule.notch and rule.notch.one_side and self._below:
+                return []
             inset = 0.0 if kind == "hole" else half
             low, high = zone.from_ * long + inset, zone.to * long - inset
             free = _both(free, [(low, high), (long - high, long - low)])
-            for hole in (cut for cut in self._there if cut.kind == "hole"):
-                times = rule.hole.diameters_apart if rule.hole else 0.0
-                off = max(times * max(hole.wide_mm, self._wide), (hole.wide_mm + self._wide) / 2.0 + EDGE_MM)
-                if kind == "notch":
-                    off = hole.wide_mm / 2.0 + rule.apart + half
-                free = _less(free, hole.middle_mm - off, hole.middle_mm + off)
-            for a, b in self._gaps:
-                off = half + (rule.apart if kind == "hole" else EDGE_MM)
-                free = _less(free, a - off, b + off)
+            for cut in self._there:
+                off = self._off(kind, cut, rule)
+                free = _less(free, cut.middle_mm - off, cut.middle_mm + off)
         return free
+
+    def _off(self, kind: CutKind, cut: JoistCut, rule: JoistRules) -> float:
+        """Return how far the middle of a new cut keeps off that of one that is there; mm."""
+        touching = (cut.high_mm - cut.low_mm + self._wide) / 2.0
+        if kind == cut.kind == "hole":
+            times = rule.hole.diameters_apart if rule.hole else 0.0
+            return max(times * max(cut.wide_mm, self._wide), touching + EDGE_MM)
+        return touching + max(rule.apart if kind != cut.kind else 0.0, EDGE_MM)
 
     def heights(self, kind: CutKind) -> Span | None:
         """Return between which heights above its underside the tube's axis may go through a new cut; None for none."""
         deep = self.joist.deep_mm
-        one_side = kind == "notch" and any(rule.notch and rule.notch.one_side for rule in self.rules)
-        if one_side and any(cut.kind == "notch" and not at_top(cut, self.joist) for cut in self._there):
-            return None  # new ones are at the top
         most = min((self._most(rule, kind) for rule in self.rules), default=0.0)
         if kind == "hole":
             fits = self._wide <= most + _HAIR
@@ -158,8 +155,7 @@ class MayCut:
                 return None
             found.append(cut)
         for rule in self.rules:
-            made = (*self._there, *found)
-            if on_both_sides(made, self.joist, rule) or any(True for _ in too_close(made, rule)):
+            if any(True for _ in too_close((*self._there, *found), rule)):
                 return None
         return [self._new(cut) for cut in found]
 

@@ -54,13 +54,19 @@ def quiet(_: Message) -> None:
 
 @dataclass(frozen=True)
 class Finder:
-    """Looks for the ways of a run. `found` grows as it goes on, so that one that is stopped has something to show."""
+    """Looks for the ways of a run.
+
+    `found` grows as it goes on, and `seen` before there is anything in it, so that one that is stopped has something
+    to show.
+    """
 
     job: Job
     run: Run
     others: Sequence[SolvedRun]
     tell: Tell = quiet
     found: list[Way] = field(default_factory=list)
+    seen: list[Way] = field(default_factory=list)
+    """All ways that are clear and can be bent."""
     cutting: bool = False
     """Whether joists may be cut now; looked at where no way is found without, or that counts less than bends."""
 
@@ -145,7 +151,7 @@ class Finder:
     def different(self) -> list[Way]:
         """Return the ways found so far, the best first; of ways that are nearly one, the best alone."""
         out = self.found[:1] if self.found and self._settled(self.found[0]) else []
-        for way in ranked(self.found, self.job.choose):
+        for way in ranked(self.found or self.seen, self.job.choose):
             if all(_apart(way, one) > _different(out[0]) for one in out):
                 out.append(way)
         return out
@@ -226,7 +232,9 @@ class Finder:
         self.tell(message("finding.beside", run=Name(self._other[0].name)))
         region = self._region(1.5)
         around = Around(tuple(one for one in self.things if region.meets(one)))
-        return way_beside(*self._other, self.judge, self.ends, around)
+        way = way_beside(*self._other, self.judge, self.ends, around)
+        self.seen.extend([way] if way is not None else [])
+        return way
 
     def with_room(self, aside_mm: float) -> Iterator[Way]:
         """Yield ways that may leave room for a run beside them, the best way of all last.
@@ -275,6 +283,7 @@ class Finder:
             corners = (self.ends.start, *found.corners[1:-1], self.ends.finish)
             if (way := self.judge.possible(corners)) is not None:
                 good.append(way)
+                self.seen.append(way)
                 if len(good) >= most:
                     break
         return good

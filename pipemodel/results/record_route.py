@@ -17,12 +17,12 @@ def ways_record(job: Job, ways: Sequence[Ways]) -> dict[str, Any]:
 
 
 def _run(job: Job, ways: Ways) -> dict[str, Any]:
-    none = not ways.ways and not ways.stopped
+    why = ways.faults[0].message if ways.faults else "" if ways.ways else str(why_none(ways))
     return {
         "run": ways.run,
         "found": bool(ways.ways),
         "stopped": ways.stopped,
-        "why_not": (ways.faults[0].message if ways.faults else str(why_none(ways))) if none else "",
+        "why_not": why,
         "ways": [_way(job, way) for way in ways.ways],
         "nearest_miss": None if ways.missed is None else _way(job, ways.missed),
     }

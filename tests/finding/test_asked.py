@@ -13,9 +13,11 @@ from command_line import run
 from finding.rooms import FORMER, job_of
 
 from pipemodel import story
+from pipemodel.documents.text.ways import ways_text, ways_yaml
 from pipemodel.finding.answer import searched
 from pipemodel.finding.ways import Finder
 from pipemodel.job.model import JobError
+from pipemodel.messages.units import MM
 
 GOOD = {"from": [0, 0, 0], "heading": "east", "to": [800, 0, 500], "arriving": "up"}
 JOB = """\
@@ -160,6 +162,27 @@ def test_stopped_it_says_the_best_so_far(tmp_path, monkeypatch):
     assert one.stopped
     assert one.best is not None
     assert one.best.bends == 1
+
+
+@pytest.mark.parametrize("after", [0, 1])
+def test_stopped_before_it_has_the_best(after, tmp_path, monkeypatch):
+    """The second number of bends is not looked at any more: what was seen before is shown, or that nothing was."""
+    judged = Finder._judged
+
+    def stop(self, search, bends, most=1):
+        if bends > after:
+            raise KeyboardInterrupt
+        judged(self, search, bends, most)
+        return []
+
+    monkeypatch.setattr(Finder, "_judged", stop)
+    job = story.read(job_of(tmp_path, [], GOOD))
+    ways, stopped = searched(job, 3, None, None)
+    assert stopped
+    assert [way.bends for way in ways[0].ways] == [1] * after
+    said = ways_text(job, ways, MM)
+    assert ("best so far" in said, "stopped before a way was found" in said) == (after > 0, after == 0)
+    assert ("stopped before a way was found" in ways_yaml(job, ways, MM)) == (after == 0)
 
 
 @pytest.mark.slow

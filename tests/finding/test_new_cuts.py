@@ -12,7 +12,11 @@ import yaml
 from command_line import run
 
 from pipemodel import story
-from pipemodel.job.model import JobError
+from pipemodel.checks.joist_crossings import joist_of
+from pipemodel.finding.new_cuts import MayCut
+from pipemodel.geometry.shapes.plate import Plate
+from pipemodel.job.model import JobError, Thing
+from pipemodel.trade.rules import rule_set_named
 
 LONG, DEEP, TOP, WIDE = 2400.0, 200.0, -20.0, 50.0
 AT = (200.0, 600.0, 1000.0)
@@ -53,6 +57,7 @@ def pasted(path: Path):
     return found["room"], [one for one in story.check(now).findings if one.severity == "error"], was
 
 
+@pytest.mark.slow
 def test_holes_as_table_6_allows_and_wide_enough(tmp_path: Path):
     path = job_with(tmp_path, (700, -122), {"holes": "new"})
     room, errors, [flow] = pasted(path)
@@ -81,6 +86,7 @@ def test_notches_as_table_6_allows(tmp_path: Path):
     assert notch["depth"] >= 10 + 7.5 + 5
 
 
+@pytest.mark.slow
 def test_a_joist_of_its_own_that_lies_the_other_way(tmp_path: Path):
     path = job_with(tmp_path, (700, -120), {"holes": "new"}, along="south", first=[200, LONG])
     job = yaml.safe_load(path.read_text())
@@ -130,6 +136,25 @@ def test_new_notches_where_there_is_one_already(side, tmp_path: Path, monkeypatc
     else:
         with pytest.raises(JobError, match="no way was found"):
             story.schedule(story.read(path))
+
+
+def joist(long: float, notched: float | None) -> MayCut:
+    """A joist 200 deep, with a notch 20 wide and 8 deep in its underside at a fifth of the span, or none."""
+    whole = ((0.0, 0.0), (long, 0.0), (long, 200.0), (0.0, 200.0))
+    if notched is not None:
+        a, b = notched, notched + 20.0
+        whole = ((0.0, 0.0), (a, 0.0), (a, 8.0), (b, 8.0), (b, 0.0), *whole[1:])
+    plate = Plate((0.0, 0.0, 0.0), (1.0, 0.0, 0.0), (0.0, 0.0, 1.0), 50.0, (whole,))
+    thing = Thing("joist", plate, kind="joist")
+    rule = rule_set_named("LABC on TRADA").joists
+    return MayCut(thing, joist_of(thing), (rule,), frozenset(["hole", "notch"]), 7.5, 5.0)
+
+
+def test_notches_at_the_top_or_the_bottom_and_not_both():
+    """LABC on TRADA span tables, 3.2.2: never both; and 100 mm from a notch to the edge of a hole 25 wide."""
+    assert joist(2400.0, None).spans("notch") == [(0.07 * 2400 + 12.5, 600 - 12.5), (1800 + 12.5, 0.93 * 2400 - 12.5)]
+    assert joist(2400.0, 480.0).spans("notch") == []
+    assert joist(2400.0, 480.0).spans("hole") == [(612.5, 960.0), (1440.0, 1800.0)]
 
 
 @pytest.mark.parametrize(

@@ -171,6 +171,11 @@ def test_a_tube_through_a_hole_is_clear_by_the_ring_round_it(off):
     assert found.distance == pytest.approx(20.0 - 7.5 - off, abs=1e-9)
 
 
+def test_of_no_points_there_are_no_distances():
+    plate = Plate((0.0, 0.0, 0.0), (1.0, 0.0, 0.0), (0.0, 0.0, 1.0), 50.0, (((0.0, 0.0), (9.0, 0.0), (9.0, 9.0)),))
+    assert obstacle_of(plate).field(np.zeros((0, 3))).shape == (0,)
+
+
 def test_a_tube_askew_through_a_hole_is_nearest_at_a_rim():
     """Seen square to tube and hole, the rim's nearest point is a corner, 20 across and 10 up from the middle."""
     way = (math.sin(math.radians(30.0)), 0.0, math.cos(math.radians(30.0)))

@@ -32,9 +32,9 @@ def ways_text(job: Job, ways: Sequence[Ways], units: Units, ascii: bool = False)
     for one in ways:
         page.raw("")
         page.text(one.run, words(units, "paper.run"))
-        if one.stopped:
-            page.text(words(units, "ways.stopped"), "  ")
         if one.ways:
+            if one.stopped:
+                page.text(words(units, "ways.stopped"), "  ")
             [group] = ways_content([one], job.choose).groups
             write_group(page, group, units)
             page.raw("")
@@ -44,7 +44,7 @@ def ways_text(job: Job, ways: Sequence[Ways], units: Units, ascii: bool = False)
                 page.raw("")
                 page.text(words(units, "ways.cuts"), "  ")
                 page.raw("", *(f"  {line}" for line in room_yaml(room).splitlines()))
-        elif not one.stopped:
+        else:
             for said in [fault.message for fault in one.faults] or [say(why_none(one), units)]:
                 page.text(said, "  ")
     page.notes(words(units, "paper.cautions"), caution_lines(units))

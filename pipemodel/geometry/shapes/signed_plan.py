@@ -37,7 +37,7 @@ class SignedPlan:
     def __call__(self, points: Floats) -> tuple[Floats, Floats]:
         """Return signed distances and nearest points."""
         step = max(CELLS // (len(self.plan) + len(self.rounds)), 1)
-        parts = [self._some(points[begin : begin + step]) for begin in range(0, len(points), step)]
+        parts = [self._some(points[begin : begin + step]) for begin in range(0, max(len(points), 1), step)]
         value, nearest = (np.concatenate(part) for part in zip(*parts, strict=True))
         return value, nearest
 

@@ -32,6 +32,7 @@ FINDING = {
         "Cut nothing before whoever answers for the structure has agreed:"
     ),
     "ways.stopped": "stopped before all was looked at; this is the best so far",
+    "finding.stopped": "it was stopped before a way was found",
     "finding.no room": (
         "no way was found, even through all that stands there: the ends are too near to each other for the bends it "
         "takes; give them more room, turn one of the directions, or name a former of a smaller radius"

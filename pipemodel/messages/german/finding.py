@@ -32,6 +32,7 @@ FINDING = {
         "Nichts davon schneiden, bevor zugestimmt hat, wer für das Tragwerk verantwortlich ist:"
     ),
     "ways.stopped": "angehalten, bevor alles geprüft war; das ist bisher das Beste",
+    "finding.stopped": "die Suche wurde angehalten, bevor ein Weg gefunden war",
     "finding.no room": (
         "kein Weg gefunden, auch nicht mitten durch alles hindurch: Anfang und Ende liegen für die nötigen Bögen zu "
         "nahe beisammen; mehr Platz geben, eine der Richtungen drehen oder eine Matrize mit kleinerem Radius nennen"
