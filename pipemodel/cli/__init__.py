@@ -1,5 +1,7 @@
 """The command line: one small file per command, found through one table and loaded only when called."""
 
+import atexit
+import gc
 import importlib
 import signal
 import sys
@@ -73,6 +75,9 @@ def main() -> None:
     from pipemodel.cli.stream import tell
 
     on_signal(signal.SIGINT, stop)
+    # Hardly anything here refers to itself, and the collector would look through all of it again and again.
+    gc.set_threshold(200_000, 20, 20)
+    atexit.register(gc.freeze)
     try:
         code = pipemodel.main(standalone_mode=False)
     except click.ClickException as error:

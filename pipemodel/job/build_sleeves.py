@@ -91,8 +91,9 @@ def _bore(name: str, form: ThingForm, sleeve: SleeveForm, things: list[Thing], f
 def run_places(form: Form, path: tuple[str | int, ...], faults: Faults) -> tuple[tuple[str, Place], ...]:
     """Return where in a thing's form the runs that it, or a hole of it, is for are named."""
     found: list[tuple[str, Place]] = []
+    fields = type(form).model_fields
     for name in sorted(form.model_fields_set):
-        value, key = getattr(form, name), type(form).model_fields[name].alias or name
+        value, key = getattr(form, name), fields[name].alias or name
         for n, item in enumerate(value if isinstance(value, list) else [value]):
             here = (*path, key, n) if isinstance(value, list) else (*path, key)
             if isinstance(item, Form):

@@ -185,10 +185,8 @@ class _Builder:
         return self._add(value, place, None, formula, event.anchor, 1, 0)
 
     def _plain(self, text: str, place: Place) -> Any:
-        if text in _WORDS:
-            return _WORDS[text]
         if not _NUMBER.fullmatch(text):
-            return text
+            return _WORDS.get(text, text)
         if len(text) > MOST_DIGITS:
             self._note(f"a number of {len(text)} characters; {MOST_DIGITS} are more than any length needs", place)
             return text
