@@ -6,8 +6,10 @@ halved until what is left cannot matter. Near a flat end, where a ball as wide a
 divided into cells instead. A hollow thing adds its own share to the curvature (a bend of another run) or is bounded by
 how fast a distance can change at all (the wall of a round hole).
 
-All compiled code stands in this one file: what is kept on disk of it is thrown away when this file changes, and only
-then. Piece rows: origin, u, v (as in `geometry.distance.paths`), radius, length, where the piece begins along the run,
+What is kept on disk of compiled code is thrown away when its own file changes, and only then: `crossing_kernel` and
+`closed_kernel` call what stands here, and have to be saved again after a change of it.
+
+Piece rows: origin, u, v (as in `geometry.distance.paths`), radius, length, where the piece begins along the run,
 middle, and how far the axis reaches from there. `Room` and `Piece` in `judge_room` say what the arrays are.
 """
 
