@@ -5,7 +5,7 @@
 | H101 | warning | no arm of the reach asked for gets from an opening to a joint, a clip or a cut |
 | H102 | note | what a hand reaches, and what that rests on |
 
-Asked where the job says `reach`. The arm is straight or bent once; `checks.arm` says what is looked at. Runs do not
+Asked where the job says `reach`. The arm is straight or bent once; `cutting.arm` says what is looked at. Runs do not
 stand in its way.
 """
 
@@ -13,12 +13,13 @@ from collections.abc import Iterator
 from typing import NamedTuple
 
 from pipemodel.bending.schedule import Schedule, SolvedRun
-from pipemodel.checks.arm import HAND_MM, reached
 from pipemodel.checks.findings import Finding
 from pipemodel.checks.joist_crossings import joist_of
 from pipemodel.checks.place_words import where_on
 from pipemodel.checks.supports import clip_plans
-from pipemodel.geometry.shapes import Shape
+from pipemodel.cutting.arm import HAND_MM, in_reach
+from pipemodel.cutting.cuts import plan_cutting
+from pipemodel.cutting.split import Split
 from pipemodel.geometry.vectors import Vec3, along, distance
 from pipemodel.job.model import Reach
 from pipemodel.messages.values import Count, Length, Message, Name, listed, message
@@ -44,7 +45,7 @@ def reach(schedule: Schedule) -> tuple[Finding, ...]:
     if asked is None:
         return ()
     places = [place for solved in schedule.runs for place in _places(schedule, solved)]
-    missed = [place for place in places if not _is_reached(schedule, place, asked)]
+    missed = [place for place in places if not in_reach(schedule.job, place.points, place.beside)]
     said = message(
         "reach.all" if not missed else "reach.some",
         n=Count(len(places) - len(missed)),
@@ -72,21 +73,17 @@ def _arm(asked: Reach) -> Message:
     return message("reach.arm", arm=arm, thick=thick, hand=Length(HAND_MM, ".0f"))
 
 
-def _is_reached(schedule: Schedule, place: _Place, asked: Reach) -> bool:
-    shapes: list[Shape] = [thing.shape for thing in schedule.job.standing if thing.name not in place.beside]
-    return any(reached(place.points, one.corners, asked.arm_mm, asked.thick_mm, shapes) for one in asked.openings)
-
-
 def _places(schedule: Schedule, solved: SolvedRun) -> Iterator[_Place]:
     line, ends = solved.centreline, solved.run.ends
     for end, at, inside in ((ends.start, 0.0, BEFORE_MM), (ends.finish, line.length, line.length - BEFORE_MM)):
         if end.fitting is not None or end.joins:
             points = (line.point_at(min(max(inside, 0.0), line.length)),)
             yield _Place(message("reach.joint"), solved, at, points, (end.joins,))
-    for mouth, other in solved.couplings:
-        middle = (mouth + other) / 2.0
-        yield _Place(message("reach.joint"), solved, middle, (line.point_at(middle),))
-    plan = clip_plans(schedule)[schedule.runs.index(solved)]
+    number = schedule.runs.index(solved)
+    split = plan_cutting(schedule).runs[number]
+    for joint in split.joints if isinstance(split, Split) else ():
+        yield _Place(message("reach.joint"), solved, joint.at_mm, (joint.point,))
+    plan = clip_plans(schedule)[number]
     for clip in plan.clips if plan is not None else ():
         yield _Place(message("reach.clip", n=Count(clip.number)), solved, clip.at_mm, (clip.point,))
     for cut in solved.run.route.find.cuts if solved.run.route.find is not None else ():

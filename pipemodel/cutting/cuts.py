@@ -80,7 +80,7 @@ class _Size:
     """The runs of one size of tube."""
 
     def __init__(self, schedule: Schedule, tube: Tube, whole: Sequence[int]) -> None:
-        job = schedule.job
+        self.job = job = schedule.job
         self.runs, self.tube = schedule.runs, tube
         self.stock, self.offcuts, self.kerf = job.stock.length_mm, job.stock.offcuts_of(tube), job.kerf_mm
         self.splits: dict[int, Split | Unsplittable] = {i: _whole(self.runs[i]) for i in whole}
@@ -89,20 +89,30 @@ class _Size:
 
     def plan(self, long: Sequence[int], room: JointRoom | None) -> dict[int, Split | Unsplittable]:
         """Joint the runs that are too long, or cannot be bent in one piece, and cut everything from stock."""
-        divisible: dict[int, Divisible] = {}
-        for i in long:
-            try:
-                divisible[i] = self._divisible(self.runs[i], room)
-            except FittingError:
-                self.splits[i] = Unsplittable(message("joints.no coupling", outside=Length(self.tube.outside_mm)))
-        if divisible:
-            self._joint(divisible)
-        elif self.fixed:
+        # Runs that cannot be jointed where a hand reaches, which `reach` asks for, are jointed where they can be.
+        anywhere: set[int] = set()
+        while True:
+            divisible: dict[int, Divisible] = {}
+            for i in long:
+                try:
+                    divisible[i] = self._divisible(self.runs[i], room, i in anywhere)
+                except FittingError:
+                    self.splits[i] = Unsplittable(message("joints.no coupling", outside=Length(self.tube.outside_mm)))
+            if divisible:
+                self._joint(divisible)
+            not_there = {i for i in divisible if isinstance(self.splits[i], Unsplittable)} - anywhere
+            if self.job.reach is None or not not_there:
+                break
+            anywhere |= not_there
+        if not divisible and self.fixed:
             self._cut(self.fixed)
         return self.splits
 
-    def _divisible(self, solved: SolvedRun, room: JointRoom | None) -> Divisible:
-        """Return a run with the places for its joints: capillary couplings, their depth from the table of fittings."""
+    def _divisible(self, solved: SolvedRun, room: JointRoom | None, anywhere: bool) -> Divisible:
+        """Return a run with the places for its joints: capillary couplings, their depth from the table of fittings.
+
+        Where the job asks for `reach` they are those in reach of a hand, but for a run that is jointed anywhere.
+        """
         coupling = find_fitting("capillary", solved.tube)
         beyond = solved.table.length_mm > MOST_PIECES * max(self.stock, *self.offcuts, 0.0)
         if beyond:
@@ -111,6 +121,10 @@ class _Size:
             parts = parts_beside_bends(solved, coupling.depth_mm)
         else:
             parts = room.free_parts(solved, coupling.depth_mm)
+        if self.job.reach is not None and not anywhere:
+            from pipemodel.cutting.arm import parts_in_reach  # numpy, as above
+
+            parts = parts_in_reach(self.job, solved.centreline, parts)
         return Divisible.of(solved, coupling, parts)
 
     def _joint(self, divisible: dict[int, Divisible]) -> None:

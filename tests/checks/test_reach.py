@@ -12,7 +12,7 @@ import pytest
 from command_line import run
 
 from pipemodel import story
-from pipemodel.checks.arm import HAND_MM, reached
+from pipemodel.cutting.arm import HAND_MM, reached
 from pipemodel.geometry.shapes import Box
 
 OPENING = [(-10.0, 0.0, -10.0), (10.0, 0.0, -10.0), (10.0, 0.0, 10.0), (-10.0, 0.0, 10.0)]
@@ -80,3 +80,36 @@ def test_refused_at_its_line(asked, said, tmp_path: Path):
     assert answer.code == 2
     assert "job.yaml:8:" in answer.err
     assert said in answer.err
+
+
+LONG = """\
+job: along the eaves
+tube: 15
+former: {radius: 55, hold: 30, guide: 30}
+stock: {length: 3 m}
+room:
+  panel: {box: {from: [0, -12, 0], to: [4000, 0, 900]}, holes: [{from: [LEFT, -12, 300], to: [RIGHT, 0, 600]}]}
+openings:
+  hatch: {corners: [[LEFT, 0, 300], [RIGHT, 0, 300], [RIGHT, 0, 600], [LEFT, 0, 600]], outside: [450, -100, 450]}
+reach: ASKED
+runs:
+  hot: {points: [[10, 200, 450], [3990, 200, 450]]}
+"""
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize(
+    ("left", "asked", "within"), [(1500, "{arm: 400}", True), (1500, "no", None), (200, "{arm: 400}", False)]
+)
+def test_a_long_run_is_jointed_where_a_hand_reaches(left, asked, within, tmp_path: Path):
+    """A joint of 3.98 m out of lengths of 3 m lies from 980 to 3,000; an arm of 400 is 200 deep when it is there."""
+    text = LONG.replace("LEFT", str(left)).replace("RIGHT", str(left + 300)).replace("ASKED", asked)
+    (path := tmp_path / "job.yaml").write_text(text)
+    found = story.check(story.read(path)).findings
+    assert not [one for one in found if one.severity == "error"]
+    codes = {one.code for one in found}
+    assert ("H101" in codes) is (within is False)
+    (joint,) = story.cut(story.read(path)).runs[0].joints
+    far = max(left - joint.point[0], joint.point[0] - left - 300, 0.0)
+    if within is not None:
+        assert (float(np.hypot(far, 200.0)) <= 400.0) is within

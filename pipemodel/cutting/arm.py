@@ -5,14 +5,19 @@ the reach. Points of the opening and elbows are tried on a grid, so that an arm 
 needs a closer fit than the grid is missed; straights are followed by the exact distances of the things.
 """
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Collection, Sequence
+from dataclasses import replace
+from itertools import groupby
 
 import numpy as np
 
+from pipemodel.cutting.joint_places import FreePart
 from pipemodel.geometry.arrays import Bools, Floats
+from pipemodel.geometry.centreline import Centreline
 from pipemodel.geometry.distance.obstacle import obstacle_of
 from pipemodel.geometry.shapes import Shape
 from pipemodel.geometry.vectors import Vec3
+from pipemodel.job.model import Job
 
 HAND_MM = 150.0
 """So near to the place the arm is a hand, which goes round the tube; only its fingers keep clear there."""
@@ -23,8 +28,36 @@ ELBOW_MM = 70.0
 ENTRIES = 8
 """Into so many parts each side of an opening is divided for the points that are tried."""
 STEP_MM = 2.0
+PLACES_MM = 100.0
+"""How far apart the places along a run are that are tried; between two that are reached all counts as reached."""
 MOST_LINES = 20_000
 Lacking = Callable[[Floats], Floats]
+
+
+def in_reach(job: Job, places: Sequence[Vec3], beside: Collection[str] = ()) -> bool:
+    """Return whether a hand gets to one of some places through an opening, as the job asks for with `reach`.
+
+    Args:
+        job: what it asks for, and the room; runs do not stand in the way.
+        places: of which one is enough, (n, 3) mm.
+        beside: names of things that a place may lie in.
+    """
+    asked = job.reach
+    assert asked is not None, "asked of jobs with a reach only"
+    shapes = [thing.shape for thing in job.standing if thing.name not in beside]
+    return any(reached(places, one.corners, asked.arm_mm, asked.thick_mm, shapes) for one in asked.openings)
+
+
+def parts_in_reach(job: Job, line: Centreline, parts: Sequence[FreePart]) -> list[FreePart]:
+    """Return what of some stretches of a run a hand gets to; see `in_reach`."""
+    found: list[FreePart] = []
+    for part in parts:
+        at = np.linspace(part.low, part.high, 2 + int((part.high - part.low) / PLACES_MM)).tolist()
+        for there, places in groupby(at, key=lambda s: in_reach(job, [line.point_at(s)])):
+            if there:
+                stretch = list(places)
+                found.append(replace(part, low=stretch[0], high=stretch[-1]))
+    return found
 
 
 def reached(
