@@ -154,17 +154,16 @@ def _broken_in_holes(schedule: Schedule, rules: RuleSet, rule: InsulationRule) -
         stops = any(sleeve.bare and one.run in sleeve.runs for sleeve in through)
         room = 0.0 if stops else (hole - solved.tube.outside_mm) / 2.0
         if room + HAIR_MM < asked:
-            said = message(
-                "rules.stops" if stops else "rules.broken",
-                run=Name(one.run),
-                thing=Name(one.thing),
-                where=where_on(solved, one.at_mm),
-                hole=Length(hole, "g"),
-                room=Length(max(room, 0.0), ".1f", rounded="down"),
-                asked=_thick(asked, rule),
-                least=Length(solved.tube.outside_mm + 2.0 * asked, ".1f", rounded="up"),
-                rule=_rule(rules, rule),
-            )
+            run, thing, where, source = Name(one.run), Name(one.thing), where_on(solved, one.at_mm), _rule(rules, rule)
+            bore, thickness = Length(hole, "g"), _thick(asked, rule)
+            least = Length(solved.tube.outside_mm + 2.0 * asked, ".1f", rounded="up")
+            if stops:
+                said = message("rules.stops", run=run, thing=thing, where=where, hole=bore, asked=thickness,
+                               least=least, rule=source)  # fmt: skip
+            else:
+                left = Length(max(room, 0.0), ".1f", rounded="down")
+                said = message("rules.broken", run=run, thing=thing, where=where, hole=bore, room=left,
+                               asked=thickness, least=least, rule=source)  # fmt: skip
             yield finding_at("R114", "warning", said, solved, one.thing, one.at_mm, rules, room, asked)
 
 
