@@ -17,7 +17,6 @@ from typing import TYPE_CHECKING
 
 from pipemodel.bending.schedule import Schedule, SolvedRun
 from pipemodel.checks.findings import Finding
-from pipemodel.checks.joints import lagged_parts
 from pipemodel.checks.penetrations import steps_of
 from pipemodel.checks.place_words import where_on
 from pipemodel.geometry.centreline import cut_out
@@ -195,18 +194,6 @@ def _passage(job: Job, solved: SolvedRun, bore: Thing, sleeve: Sleeve) -> Passag
     asked = sleeve.clearance_mm if sleeve.clearance_mm is not None else _asked(job, sleeve)
     left = nearest.distance - (0.0 if sleeve.bare else solved.run.insulation_mm)
     return Passage(solved, bore, sleeve, at, point, off, left, asked, *through)
-
-
-def insulated(schedule: Schedule, solved: SolvedRun) -> list[tuple[float, float]]:
-    """Return from where to where along a run its insulation is round it, mm: not at bare ends, nor in bare holes."""
-    if not solved.run.insulation_mm:
-        return []
-    parts = [(a, b) for a, b, lagged in lagged_parts(solved, 0.0, solved.centreline.length) if lagged]
-    for one in passages(schedule):
-        if one.solved.name == solved.name and one.sleeve.bare:
-            cut = [part for a, b in parts for part in ((a, min(b, one.low_mm)), (max(a, one.high_mm), b))]
-            parts = [(a, b) for a, b in cut if a < b]
-    return parts
 
 
 def _within(x: float, y: float, reach: float) -> tuple[float, float] | None:

@@ -9,7 +9,7 @@ from math import hypot
 from typing import NamedTuple
 
 from pipemodel.bending.schedule import Schedule
-from pipemodel.checks.sleeves import insulated
+from pipemodel.checks.insulated import insulated
 from pipemodel.drawing.clipping import ClipWindow, clip
 from pipemodel.drawing.cut import Strokes, sliced
 from pipemodel.drawing.cut_tubes import CutTube, cut_tubes, first_hit

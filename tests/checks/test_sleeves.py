@@ -9,7 +9,7 @@ from command_line import run
 from wide import few_or_many
 
 from pipemodel import story
-from pipemodel.checks.sleeves import insulated
+from pipemodel.checks.insulated import insulated
 from pipemodel.geometry.shapes.plate import Plate
 from pipemodel.job.model import JobError
 

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 from pipemodel.bending.bends import corners_of
 from pipemodel.bending.schedule import Schedule, SolvedRun
-from pipemodel.checks.sleeves import insulated
+from pipemodel.checks.insulated import insulated
 from pipemodel.checks.supports import ClipPlan
 from pipemodel.cutting.split import Split, Unsplittable
 from pipemodel.documents.page.room import RoomPart, room_part
