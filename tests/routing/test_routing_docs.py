@@ -22,7 +22,7 @@ ROOM = next(job_of_text(text, "job.yaml") for text in JOBS if "the room of the e
 
 
 def test_the_page_has_examples():
-    assert len(JOBS) == 18
+    assert len(JOBS) == 19
     assert len(ROUTES) >= 14
     assert len(JOBS) + 2 * len(ROUTES) + 1 == len(FENCES)
 
