@@ -71,23 +71,6 @@ def test_a_jig_is_worth_it_that_refuses_most_of_what_tape_and_card_leave(corners
     assert isinstance(answer, NotWorth) is not printing
 
 
-def back(legs, number, radius, outside):
-    """The back of a bend at its middle: where the legs' lines would meet, and from there the way the bend bulges."""
-    (s, d, length), (_, e, _) = legs[number - 1], legs[number]
-    half = np.arctan2(np.linalg.norm(np.cross(d, e)), d @ e) / 2.0
-    corner = s + d * (length + radius * np.tan(half))
-    out = (d - e) / np.linalg.norm(d - e)
-    # The arc's middle lies inside the corner by R (1 / cos - 1), its back half a diameter outside that.
-    return corner + out * (outside / 2.0 - radius * (1.0 / np.cos(half) - 1.0))
-
-
-def place(text, legs, radius, outside):
-    if found := re.search(r"back of bend (\d+)", text):
-        return back(legs, int(found[1]), radius, outside)
-    s, d, length = legs[0] if "start" in text else legs[-1]
-    return s if "start" in text else s + d * length
-
-
 UP = re.compile(r".*from the bench up to the (\w+) end, with both legs of bend (\d+) flat on the bench$")
 
 
