@@ -76,10 +76,12 @@ def reached(
 
 
 def _one_reached(place: Floats, opening: Floats, reach: float, thick: float, shapes: Sequence[Shape]) -> bool:
-    lacking = _lacking(place, thick, [shape for shape in shapes if _near(shape, place, reach + thick)])
     entries = _grid_of(opening)
     entries = entries[np.linalg.norm(entries - place, axis=1) <= reach]
-    entries = entries[lacking(entries) <= 0.0] if len(entries) else entries
+    if not len(entries):
+        return False
+    lacking = _lacking(place, thick, [shape for shape in shapes if _near(shape, place, reach + thick)])
+    entries = entries[lacking(entries) <= 0.0]
     if not len(entries) or float(lacking(place[None])[0]) > 0.0:
         return False
     if _clear(entries, np.broadcast_to(place, entries.shape), lacking).any():

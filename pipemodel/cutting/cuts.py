@@ -6,13 +6,13 @@ from typing import TYPE_CHECKING
 from weakref import WeakKeyDictionary
 
 from pipemodel.bending.schedule import Schedule, SolvedRun
-from pipemodel.cutting.joint_places import JointRoom, parts_beside_bends
+from pipemodel.cutting.joint_places import FreePart, JointRoom, parts_beside_bends
 from pipemodel.cutting.split import MOST_PIECES, MOST_TRIES, Divisible, Split, Unsplittable
 from pipemodel.cutting.stock import StockError, StockPiece, StockPlan, plan_stock
 from pipemodel.cutting.whole import must_split
 from pipemodel.messages.values import NOTHING, Length, Message, Name, message
 from pipemodel.pulls.plan import plan_pulls
-from pipemodel.trade.fittings import FittingError, find_fitting
+from pipemodel.trade.fittings import Fitting, FittingError, find_fitting
 from pipemodel.trade.model import Tube
 
 if TYPE_CHECKING:
@@ -89,43 +89,39 @@ class _Size:
 
     def plan(self, long: Sequence[int], room: JointRoom | None) -> dict[int, Split | Unsplittable]:
         """Joint the runs that are too long, or cannot be bent in one piece, and cut everything from stock."""
-        # Runs that cannot be jointed where a hand reaches, which `reach` asks for, are jointed where they can be.
-        anywhere: set[int] = set()
-        while True:
-            divisible: dict[int, Divisible] = {}
-            for i in long:
-                try:
-                    divisible[i] = self._divisible(self.runs[i], room, i in anywhere)
-                except FittingError:
-                    self.splits[i] = Unsplittable(message("joints.no coupling", outside=Length(self.tube.outside_mm)))
-            if divisible:
-                self._joint(divisible)
-            not_there = {i for i in divisible if isinstance(self.splits[i], Unsplittable)} - anywhere
-            if self.job.reach is None or not not_there:
-                break
-            anywhere |= not_there
-        if not divisible and self.fixed:
+        places: dict[int, tuple[Fitting, list[FreePart]]] = {}
+        for i in long:
+            try:
+                places[i] = self._places(self.runs[i], room)
+            except FittingError:
+                self.splits[i] = Unsplittable(message("joints.no coupling", outside=Length(self.tube.outside_mm)))
+        near = {i: self._in_reach(self.runs[i], parts) for i, (_, parts) in places.items()}
+        # Runs that cannot be jointed where a hand reaches are jointed where they can be.
+        far = set(places)
+        while far:
+            self._joint({i: Divisible.of(self.runs[i], fitting, near[i]) for i, (fitting, _) in places.items()})
+            far = {i for i in places if near[i] is not places[i][1] and isinstance(self.splits[i], Unsplittable)}
+            near |= {i: places[i][1] for i in far}
+        if not places and self.fixed:
             self._cut(self.fixed)
         return self.splits
 
-    def _divisible(self, solved: SolvedRun, room: JointRoom | None, anywhere: bool) -> Divisible:
-        """Return a run with the places for its joints: capillary couplings, their depth from the table of fittings.
-
-        Where the job asks for `reach` they are those in reach of a hand, but for a run that is jointed anywhere.
-        """
+    def _places(self, solved: SolvedRun, room: JointRoom | None) -> tuple[Fitting, list[FreePart]]:
+        """Return the couplings of a run and the places for them: capillary, their depth from the table of fittings."""
         coupling = find_fitting("capillary", solved.tube)
-        beyond = solved.table.length_mm > MOST_PIECES * max(self.stock, *self.offcuts, 0.0)
-        if beyond:
-            parts = []
-        elif room is None:
-            parts = parts_beside_bends(solved, coupling.depth_mm)
-        else:
-            parts = room.free_parts(solved, coupling.depth_mm)
-        if self.job.reach is not None and not anywhere:
-            from pipemodel.cutting.arm import parts_in_reach  # numpy, as above
+        if solved.table.length_mm > MOST_PIECES * max(self.stock, *self.offcuts, 0.0):
+            return coupling, []
+        if room is None:
+            return coupling, parts_beside_bends(solved, coupling.depth_mm)
+        return coupling, room.free_parts(solved, coupling.depth_mm)
 
-            parts = parts_in_reach(self.job, solved.centreline, parts)
-        return Divisible.of(solved, coupling, parts)
+    def _in_reach(self, solved: SolvedRun, parts: list[FreePart]) -> list[FreePart]:
+        """Return what of the places a hand reaches where the job asks for `reach`, else the places themselves."""
+        if self.job.reach is None:
+            return parts
+        from pipemodel.cutting.arm import parts_in_reach  # numpy, which most jobs never load
+
+        return parts_in_reach(self.job, solved.centreline, parts)
 
     def _joint(self, divisible: dict[int, Divisible]) -> None:
         from pipemodel.cutting.joints_and_stock import Long, plan_together, too_many
