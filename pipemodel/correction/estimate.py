@@ -15,7 +15,7 @@ from pipemodel.correction.explanations import plain
 from pipemodel.correction.made import MadePiece
 from pipemodel.correction.observed import Observation
 from pipemodel.correction.values import BentBend, Estimate, LikelyFigure
-from pipemodel.correction.ways import AS_GOOD, Trials, Way, come_of, does_explain, on_top_of, without_check
+from pipemodel.correction.ways import AS_GOOD, Descent, Trials, come_of, does_explain, on_top_of, without_check
 from pipemodel.pulls.piece import within_half_turn
 
 DOUBTED, FAR = 1.5, 99.0
@@ -27,8 +27,8 @@ MOST_AT_ONCE = 3
 def estimate(made: MadePiece, observed: Sequence[Observation]) -> Estimate:
     """Return what was probably bent."""
     trials, bare = Trials(made, observed), plain(made)
-    best, *near = nearly_right = come_of([Way(trials, bare, bare.middle, trials.sides_of(bare.middle))])
-    more: list[Way] = []
+    best, *near = nearly_right = come_of([Descent(trials, bare, bare.middle, trials.sides_of(bare.middle))])
+    more: list[Descent] = []
     for _ in range(MOST_AT_ONCE):
         if best.explains_well or (best.explains and more):
             break
@@ -57,13 +57,13 @@ def estimate(made: MadePiece, observed: Sequence[Observation]) -> Estimate:
     )
 
 
-def _alone(nearly_right: Way) -> tuple[str, ...]:
+def _alone(nearly_right: Descent) -> tuple[str, ...]:
     """Return the checks measured once without which bends made nearly right explain all that was read."""
     once = dict.fromkeys(one.check for one in nearly_right.trials.measured if one.once)
     return tuple(check for check in once if does_explain(without_check(nearly_right, check)))
 
 
-def _doubted(made: MadePiece, best: Way, observed: Sequence[Observation]) -> set[int]:
+def _doubted(made: MadePiece, best: Descent, observed: Sequence[Observation]) -> set[int]:
     """Return the pulls that something may have gone wrong at: whose readings or errors fit no better than so."""
     pieces = made.pieces(best.at, sorted({one.pull for one in observed}))
     read = {one.pull for one in observed}
@@ -84,7 +84,7 @@ def _off(one: Observation, pieces: Mapping[int, PartBent | None]) -> float:
     return abs(one.value - one.read(piece)) / one.sd
 
 
-def _worst(made: MadePiece, best: Way, observed: Sequence[Observation]) -> str:
+def _worst(made: MadePiece, best: Descent, observed: Sequence[Observation]) -> str:
     """Return the check that fits worst, for its scatter."""
     read = [one for one in observed if not one.look]
     pieces = made.pieces(best.at, sorted({one.pull for one in read}))
@@ -92,7 +92,7 @@ def _worst(made: MadePiece, best: Way, observed: Sequence[Observation]) -> str:
     return max(read, key=lambda one: _off(one, pieces)).check
 
 
-def _bends(made: MadePiece, best: Way, near: Sequence[Way]) -> tuple[BentBend, ...]:
+def _bends(made: MadePiece, best: Descent, near: Sequence[Descent]) -> tuple[BentBend, ...]:
     figures = [_figures(made, one) for one in (best, *near)]
     weights = [exp((best.sum - one.sum) / 2.0) for one in (best, *near)]
     aims, out = made.aims, []
@@ -112,7 +112,7 @@ def _widened(intervals: Sequence[LikelyFigure], weights: Sequence[float]) -> Lik
     return LikelyFigure(mean, min(one.low for one in intervals), max(one.high for one in intervals))
 
 
-def _figures(made: MadePiece, found: Way) -> list[tuple[LikelyFigure, LikelyFigure, LikelyFigure]]:
+def _figures(made: MadePiece, found: Descent) -> list[tuple[LikelyFigure, LikelyFigure, LikelyFigure]]:
     """Return start, angle and error of the turn of each bend."""
     bent, held = made.figures(found.at), {pull.bend: pull.held for pull in made.pulls}
     covariance, out = found.covariance, []

@@ -103,7 +103,7 @@ class Sum(NamedTuple):
     rare: float
 
 
-class Way:
+class Descent:
     """One explanation on its way down from one start; it cannot go where `possible` is false.
 
     `at` are the errors so far, `sum` the sum of squares there with what the explanation costs, and `unlooked` the looks
@@ -245,33 +245,33 @@ class Way:
         # Of two readings that do not go together, either may be the wrong one.
         return tuple(check for check, less in once if less > most_squares(1) and less >= most - AS_GOOD)
 
-    def other_sides(self) -> Iterator["Way"]:
+    def other_sides(self) -> Iterator["Descent"]:
         """Yield the same with what may stand off to either side to the other ones."""
         either = [k for k, side in enumerate(self.sides) if side and self.read[k]][:3]
         for signs in list(product((1, -1), repeat=len(either)))[1:]:
             sides = list(self.sides)
             for k, sign in zip(reversed(either), signs, strict=True):
                 sides[k] *= sign
-            way = Way(self.trials, self.why, self.at, sides)
+            way = Descent(self.trials, self.why, self.at, sides)
             way.least_steps = LEAST_STEPS
             yield way
 
 
-def come_of(ways: Sequence[Way]) -> list[Way]:
+def come_of(ways: Sequence[Descent]) -> list[Descent]:
     """Return what comes of some ways, the best first; several of one explanation where it leaves a side open."""
     found = go_down(ways)
     # What stands off without its side may be to the other one.
     turned = [other for way in found[:MOST_TURNED] for other in way.other_sides()]
     if turned:
         found = go_down([*found, *turned])
-    kept: list[Way] = []
+    kept: list[Descent] = []
     for way in found:
         if not any(one.why is way.why and _same(one.at, way.at) for one in kept):
             kept.append(way)
     return kept
 
 
-def go_down(ways: Sequence[Way]) -> list[Way]:
+def go_down(ways: Sequence[Descent]) -> list[Descent]:
     """Return ways gone down, the best first; those left far behind on the way are given up."""
     left = [way for way in ways if way.possible]
     while any(not way.done for way in left):
@@ -284,7 +284,7 @@ def go_down(ways: Sequence[Way]) -> list[Way]:
     return sorted(left, key=lambda way: round(way.sum / SAME_SUM))
 
 
-def does_explain(way: Way) -> bool:
+def does_explain(way: Descent) -> bool:
     """Tell whether an explanation explains all readings, going down no further than that is plain."""
     while not way.explains:
         if way.done or way.squares.squares - max(way.fell, HOPELESS) > most_squares(way.count):
@@ -293,17 +293,17 @@ def does_explain(way: Way) -> bool:
     return True
 
 
-def without_check(way: Way, check: str) -> Way:
+def without_check(way: Descent, check: str) -> Descent:
     """Return the same explanation without a check, on its way from where it came to."""
-    return Way(way.trials, replace(way.why, left_out=(*way.why.left_out, check)), way.at, way.sides)
+    return Descent(way.trials, replace(way.why, left_out=(*way.why.left_out, check)), way.at, way.sides)
 
 
-def on_top_of(best: Way, doubted: set[int]) -> list[Way]:
+def on_top_of(best: Descent, doubted: set[int]) -> list[Descent]:
     """Return what else may be so at the pulls `doubted`, on top of the best explanation so far; the best first."""
     trials, promising, mistaken = best.trials, [], []
 
-    def begun(why: Explanation, at: Sequence[float]) -> Way:
-        return Way(trials, why, at, trials.sides_of(at, best.sides))
+    def begun(why: Explanation, at: Sequence[float]) -> Descent:
+        return Descent(trials, why, at, trials.sides_of(at, best.sides))
 
     for why in others(trials.made, best.why, trials.observed, doubted):
         if len(why.far) > len(best.why.far):
@@ -330,7 +330,7 @@ def on_top_of(best: Way, doubted: set[int]) -> list[Way]:
     return come_of(found)
 
 
-def _sum(way: Way) -> float:
+def _sum(way: Descent) -> float:
     return way.sum
 
 

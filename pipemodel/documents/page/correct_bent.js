@@ -159,7 +159,7 @@ function doubtedOf(made, best, observed) {
 function estimateOf(made, observed) {
   const plain = { middle: made.sd.map(() => 0), sd: made.sd, costs: 0, far: [], mistakes: [], leftOut: [] };
   const trials = new Trials(made, observed);
-  const bare = comeOf([new Way(trials, plain, plain.middle)]);
+  const bare = comeOf([new Descent(trials, plain, plain.middle)]);
   let [best, ...near] = bare, more = [];
   for (let k = 0; k < MOST_AT_ONCE && !best.explainsWell && !(best.explains && more.length); k++) {
     more = onTopOf(trials, best, doubtedOf(made, best, observed));
@@ -186,7 +186,7 @@ function worstOf(made, best, observed) {
   return read.reduce((a, b) => offOf(b, pieces) > offOf(a, pieces) ? b : a).check;
 }
 
-const aloneOf = (trials, plain, bare) => [...new Set(trials.observed.filter((one) => one.once && !one.look).map((one) => one.check))].filter((check) => doesExplain(new Way(trials, { ...plain, leftOut: [check] }, bare.at, bare.sides)));
+const aloneOf = (trials, plain, bare) => [...new Set(trials.observed.filter((one) => one.once && !one.look).map((one) => one.check))].filter((check) => doesExplain(new Descent(trials, { ...plain, leftOut: [check] }, bare.at, bare.sides)));
 
 function bendsOf(made, best, near) {
   const tried = [best, ...near], weights = tried.map((one) => Math.exp((best.sum - one.sum) / 2)), whole = weights.reduce((a, b) => a + b, 0), figures = tried.map((one) => figuresOf(made, one));

@@ -45,7 +45,7 @@ class Trials {
 }
 
 // An explanation on its way down from one start.
-class Way {
+class Descent {
   constructor(trials, why, at, sides = trials.sidesOf(at)) {
     Object.assign(this, { trials, why, at, sides, steps: 0, done: false, fell: Infinity, leastSteps: 1 });
     this.weights = why.sd.map((sd) => 1 / (sd * sd));
@@ -149,7 +149,7 @@ class Way {
   // The same with the gaps seen without their sides to the other ones.
   get otherSides() {
     const { trials, why, at, sides, read } = this, either = sides.flatMap((side, r) => side && read[r] ? [r] : []).slice(0, 3), out = [];
-    for (let k = 1; k < 2 ** either.length; k++) out.push(new Way(trials, why, at, sides.map((side, r) => either.includes(r) && k >> either.indexOf(r) & 1 ? -side : side)));
+    for (let k = 1; k < 2 ** either.length; k++) out.push(new Descent(trials, why, at, sides.map((side, r) => either.includes(r) && k >> either.indexOf(r) & 1 ? -side : side)));
     for (const one of out) one.leastSteps = LEAST_STEPS;
     return out;
   }
@@ -192,7 +192,7 @@ function doesExplain(way) {
 
 // What else may be so, on top of the best so far: the best first. What promises little by the slopes there is not tried.
 function onTopOf(trials, best, doubted) {
-  const whys = othersOf(trials.made, best.why, trials.observed, doubted), from = (why, at) => new Way(trials, why, at, trials.sidesOf(at, best.sides));
+  const whys = othersOf(trials.made, best.why, trials.observed, doubted), from = (why, at) => new Descent(trials, why, at, trials.sidesOf(at, best.sides));
   const farOf = (why) => why.far.length > best.why.far.length ? why.far.at(-1) : undefined, mistakes = [];
   const promising = [];
   for (const why of whys) {
