@@ -64,9 +64,16 @@ def test_true_figures_lie_in_their_intervals_19_times_in_20(hands, former):
         assert n > 30
 
 
-@pytest.mark.parametrize("seed", range(8))
-def test_the_estimate_is_the_least_of_the_squares_by_scipy(seed):
-    """By scipy.optimize.least_squares on the tests' own bench: marks, angles and turns, each with its scatter."""
+@pytest.mark.slow
+def test_the_estimate_is_the_least_of_the_squares_by_scipy():
+    assert sum(is_by_scipy(seed) for seed in range(8)) >= 5
+
+
+def is_by_scipy(seed):
+    """Hold an estimate against scipy.optimize.least_squares on the tests' own bench; tell whether it could be.
+
+    Marks, angles and turns are unknown, each with its scatter.
+    """
     solved, run = random_case(seed + 20, bends=2 + seed % 2)
     pulls = run["plan"]["pulls"]
     random = np.random.default_rng(seed)
@@ -87,7 +94,7 @@ def test_the_estimate_is_the_least_of_the_squares_by_scipy(seed):
     best = least_squares(off, np.zeros(3 * n - 1), xtol=1e-12, ftol=1e-12)
     if 2.0 * best.cost > chi2.ppf(0.95, sum("caliper" not in checks[k]["kind"] for k in block["readings"])):
         # One set of readings in 20: others than small errors are then looked at as well.
-        return
+        return False
     covariance = np.linalg.inv(best.jac.T @ best.jac)
     found = {row["bend"]: row for row in answer(solved, block)["bent"]}
     held = {pull["bend"]: pull["held"] for pull in pulls}
@@ -103,6 +110,7 @@ def test_the_estimate_is_the_least_of_the_squares_by_scipy(seed):
         if k:
             turn = run["bends"][k]["turn_deg"] + best.x[2 * n + k - 1]
             assert (row["turn_deg"] - turn + 180) % 360 - 180 == pytest.approx(0, abs=1e-3)
+    return True
 
 
 MISTAKES = {
