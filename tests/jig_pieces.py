@@ -124,6 +124,11 @@ def rod(line, outside, chord=0.02):
     return solid
 
 
+def in_place(part):
+    """A part of a jig where it stands in it."""
+    return part.body.moved(part.rotation, part.offset)
+
+
 def block(body):
     """A part or a whole jig as a solid."""
     return Manifold(Mesh64(np.ascontiguousarray(body.vertices), body.faces.astype(np.uint64)))

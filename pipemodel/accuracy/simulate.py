@@ -23,8 +23,8 @@ choice of this program."""
 class BentPieces:
     """Pieces of n bends, N of them; mm and radians.
 
-    `starts`, `angles` and `turns`, (n, N), are their figures. `arc_starts` and `arc_ends`, (n, 3, N), say where in the
-    room their bends begin and end, `leg_ways` which way the legs before them go, and `finish`, (3, N), where their
+    `starts`, `angles` and `turns`, (n, N), are their figures. `arc_starts`, (n, 3, N), say where in the
+    room their bends begin, `leg_ways` which way the legs before them go, and `finish`, (3, N), where their
     finish lies.
     """
 
@@ -32,7 +32,6 @@ class BentPieces:
     angles: Floats
     turns: Floats
     arc_starts: Floats
-    arc_ends: Floats
     leg_ways: Floats
     finish: Floats
 
@@ -104,14 +103,14 @@ def bent(table: BendTable, deviations: Floats) -> BentPieces:
     """
     n, count = len(table.bends), deviations.shape[1]
     starts, angles, turns = (deviations + _figures(table)).reshape(3, n, count)
-    arc_starts, arc_ends, leg_ways = np.empty((3, n, 3, count))
+    arc_starts, leg_ways = np.empty((2, n, 3, count))
     for i, (begin, end) in enumerate(laid(table, starts, angles, turns)):
-        arc_starts[i], arc_ends[i], leg_ways[i] = begin.here, end.here, begin.ahead
+        arc_starts[i], leg_ways[i] = begin.here, begin.ahead
         here, ahead = end.here, end.ahead
     if not n:
         here, ahead = (np.repeat(np.array(v)[:, None], count, axis=1) for v in (table.start, table.direction))
     done = starts[-1] + table.bends[-1].radius_mm * angles[-1] if n else 0.0
-    return BentPieces(starts, angles, turns, arc_starts, arc_ends, leg_ways, here + (table.length_mm - done) * ahead)
+    return BentPieces(starts, angles, turns, arc_starts, leg_ways, here + (table.length_mm - done) * ahead)
 
 
 class Laid(NamedTuple):

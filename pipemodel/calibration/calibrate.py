@@ -5,7 +5,7 @@ from math import ceil, inf
 
 import numpy as np
 
-from pipemodel.calibration.fit import APART_DEG, Fit, fit
+from pipemodel.calibration.fit import APART_DEG, BestFit, fit
 from pipemodel.calibration.mistakes import (
     ALIKE,
     other_readings,
@@ -58,7 +58,7 @@ def calibrate(
     for piece in pieces:
         refuse_impossible(piece, outside_mm, accuracy)
 
-    def refit(others: Sequence[TestPiece]) -> Fit:
+    def refit(others: Sequence[TestPiece]) -> BestFit:
         return fit(others, outside_mm, accuracy, per_degree)
 
     found = refit(pieces)
@@ -94,12 +94,12 @@ def calibrate(
     )
 
 
-def _rows(found: Fit, doubts: Sequence[Doubt]) -> list[int]:
+def _rows(found: BestFit, doubts: Sequence[Doubt]) -> list[int]:
     doubted = {(doubt.piece, doubt.reading) for doubt in doubts}
     return [n for n, (i, reading, _, _) in enumerate(found.rows) if (found.pieces[i].name, reading) in doubted]
 
 
-def _estimate(found: Fit, name: str) -> FittedFigure | None:
+def _estimate(found: BestFit, name: str) -> FittedFigure | None:
     value = found.value(name)
     if value is None:
         return None
@@ -107,7 +107,7 @@ def _estimate(found: Fit, name: str) -> FittedFigure | None:
     return FittedFigure(value, half, ceil(3 * len(found.pieces)) if half < inf else None)
 
 
-def _pulls(found: Fit) -> tuple[PullEstimate, ...]:
+def _pulls(found: BestFit) -> tuple[PullEstimate, ...]:
     if "fixed" not in found.names:
         return ()
     if "per_degree" in found.names:
@@ -116,11 +116,11 @@ def _pulls(found: Fit) -> tuple[PullEstimate, ...]:
     return (PullEstimate(angle, *found.pull(angle)),)
 
 
-def _mean_pulled(found: Fit) -> float:
+def _mean_pulled(found: BestFit) -> float:
     return float(np.mean([piece.angle_deg for piece in found.pieces if piece.pull_deg is not None]))
 
 
-def _notes(found: Fit) -> tuple[Message, ...]:
+def _notes(found: BestFit) -> tuple[Message, ...]:
     notes = []
     if sum(mm is not None for p in found.pieces for mm in (p.start_to_back_mm, p.finish_to_back_mm)) == 1:
         notes.append(message("calibration.one leg"))
@@ -148,7 +148,7 @@ def _cannot_tell(others: Sequence[MeasuringMistake]) -> tuple[Message, ...]:
     return (message("calibration.cannot tell", mistakes=listed(mistakes, ";")),) if mistakes else ()
 
 
-def _doubts(found: Fit) -> tuple[Doubt, ...]:
+def _doubts(found: BestFit) -> tuple[Doubt, ...]:
     """Readings whose residual, left out of the fit, is too large for chance (Bonferroni at 1 %).
 
     The worst one, and whatever explains the readings as well, as few spare readings cannot say which of them it is.
@@ -179,12 +179,12 @@ def _doubts(found: Fit) -> tuple[Doubt, ...]:
     return tuple(doubt for score2, doubt in doubts if score2 > doubts[0][0] - ALIKE)
 
 
-def _spare(found: Fit, row: int) -> float:
+def _spare(found: BestFit, row: int) -> float:
     """Return how much of a reading the others check: 1 less its leverage."""
     slopes = found.slopes[row]
     return float(1.0 - slopes @ found.normal @ slopes)
 
 
-def _score(found: Fit, row: int) -> float:
+def _score(found: BestFit, row: int) -> float:
     """Return by how many standard deviations a reading is off what the others say."""
     return abs(float(found.residual[row])) / float(np.sqrt(max(_spare(found, row), 1e-12)))

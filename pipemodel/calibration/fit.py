@@ -41,7 +41,7 @@ WILD_TIMES, WILD_CHANCE = 2.0, 1e-3
 """Readings that would scatter so little likely even if taken so many times worse than stated are of no one former."""
 
 
-def fit(pieces: Sequence[TestPiece], outside_mm: float, accuracy: Accuracy, per_degree: float = 0.0) -> "Fit":
+def fit(pieces: Sequence[TestPiece], outside_mm: float, accuracy: Accuracy, per_degree: float = 0.0) -> "BestFit":
     """Fit the figures of a former, and every piece's true angle, to the readings.
 
     Args:
@@ -62,7 +62,9 @@ def fit(pieces: Sequence[TestPiece], outside_mm: float, accuracy: Accuracy, per_
         model.residuals, start, model.jacobian, method="lm", x_scale="jac", xtol=1e-13, ftol=1e-13, gtol=1e-13
     )
     # `residuals` are as measured less as modelled, and their derivative is minus that of the model.
-    return Fit(tuple(pieces), outside_mm, model.names, tuple(model.rows), found.x, found.fun, -found.jac, per_degree)
+    return BestFit(
+        tuple(pieces), outside_mm, model.names, tuple(model.rows), found.x, found.fun, -found.jac, per_degree
+    )
 
 
 FitRow: TypeAlias = tuple[int, ReadingName, float, float]
@@ -142,7 +144,7 @@ class _Model:
 
 
 @dataclass(frozen=True, eq=False)
-class Fit:
+class BestFit:
     """The best fit: figures and angles (radians) `x`, weighted residuals (rows), weighted slopes (rows, figures)."""
 
     pieces: tuple[TestPiece, ...]

@@ -10,7 +10,7 @@ from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, replace
 from math import inf, log, radians, tan
 
-from pipemodel.calibration.fit import APART_DEG, Fit
+from pipemodel.calibration.fit import APART_DEG, BestFit
 from pipemodel.calibration.values import Accuracy, ContradictionError, MeasuringMistake, TestPiece
 from pipemodel.messages.values import Message, Number, message
 
@@ -175,7 +175,7 @@ def _may_be_a_former(piece: TestPiece, outside: float, accuracy: Accuracy) -> bo
     return low <= sum_less_tube <= high
 
 
-def suspicions(fit: Fit, least_mm: float | None) -> tuple[Message, ...]:
+def suspicions(fit: BestFit, least_mm: float | None) -> tuple[Message, ...]:
     """Return in which way the figures of a fit are not a former's, each with its interval; () if they may be.
 
     Args:
@@ -185,7 +185,7 @@ def suspicions(fit: Fit, least_mm: float | None) -> tuple[Message, ...]:
     return tuple(_suspicions(fit, least_mm))
 
 
-def _suspicions(fit: Fit, least_mm: float | None) -> Iterable[Message]:
+def _suspicions(fit: BestFit, least_mm: float | None) -> Iterable[Message]:
     outside = fit.outside_mm
     radius = fit.value("radius")
     if radius is not None and (within := fit.half_width("radius")) < inf:
@@ -212,7 +212,7 @@ def _suspicions(fit: Fit, least_mm: float | None) -> Iterable[Message]:
         yield odd
 
 
-def _odd_springback(fit: Fit) -> Message | None:
+def _odd_springback(fit: BestFit) -> Message | None:
     for piece in fit.pieces:
         if piece.pull_deg is None:
             continue
@@ -228,8 +228,8 @@ def _odd_springback(fit: Fit) -> Message | None:
 
 
 def probable_mistakes(
-    found: Fit,
-    refit: Callable[[Sequence[TestPiece]], Fit],
+    found: BestFit,
+    refit: Callable[[Sequence[TestPiece]], BestFit],
     accuracy: Accuracy,
     least_mm: float | None,
     beat: float = inf,
@@ -257,7 +257,7 @@ def probable_mistakes(
 
 
 def other_readings(
-    found: Fit, refit: Callable[[Sequence[TestPiece]], Fit], accuracy: Accuracy, least_mm: float | None
+    found: BestFit, refit: Callable[[Sequence[TestPiece]], BestFit], accuracy: Accuracy, least_mm: float | None
 ) -> tuple[MeasuringMistake, ...]:
     """Return which mistakes would have given a usual former's readings as well: pieces of one angle cannot tell."""
     angles = [piece.angle_deg for piece in found.pieces]
@@ -273,12 +273,12 @@ def other_readings(
 
 
 def _explanations(
-    found: Fit,
-    refit: Callable[[Sequence[TestPiece]], Fit],
+    found: BestFit,
+    refit: Callable[[Sequence[TestPiece]], BestFit],
     accuracy: Accuracy,
     least_mm: float | None,
     each: bool,
-) -> Iterable[tuple[float, MeasuringMistake, Fit]]:
+) -> Iterable[tuple[float, MeasuringMistake, BestFit]]:
     """Yield score, mistake and fit of every mistake that, undone, leaves a former: in all pieces, or else in one."""
     pieces, outside = found.pieces, found.outside_mm
     everyone = tuple(range(len(pieces)))
@@ -300,7 +300,7 @@ def _explanations(
             yield _score(fit) + (ONE_PIECE if alone else 0.0), mistake, fit
 
 
-def _score(fit: Fit) -> float:
+def _score(fit: BestFit) -> float:
     """Return how badly a fit explains its readings: chi squared, and how unusual its radius is."""
     radius = fit.value("radius")
     if radius is None or radius <= 0.0:
@@ -308,7 +308,7 @@ def _score(fit: Fit) -> float:
     return fit.chi2 + (log(radius / (USUAL_RADIUS_DIAMETERS * fit.outside_mm)) / USUAL_SPREAD) ** 2
 
 
-def _differs(mistake: MeasuringMistake, found: Fit) -> bool:
+def _differs(mistake: MeasuringMistake, found: BestFit) -> bool:
     """Tell whether a mistake would change the former's figures by more than their intervals."""
     for name, value in (("radius", mistake.radius_mm), ("mark", mistake.mark_mm)):
         here = found.value(name)

@@ -167,18 +167,18 @@ def _frame(width: float, height: float, tile: Tile, places: set[tuple[int, int]]
 def _foot(text: str, width: float, left: float, low: float, units: Units, note: str = "") -> tuple[Placed, Placed]:
     """What the page is, and two bars to measure, in black and white centimetres: one lying, one standing."""
     foot = Sheet(width, FOOT)
-    _bar(foot, 0.0, 5.5, lying=True)
+    _bar(foot, 5.5, lying=True)
     foot.words(words(units, "full size.bars"), (BAR_MM + 4.0, 5.4), 2.2)
     foot.words(text, (0.0, 10.0), FOOT_LETTER_MM, bold=True)
     foot.words(note, (0.0, 1.6), 2.0)
     side = Sheet(4.0, BAR_MM)
-    _bar(side, 0.0, 0.0, lying=False)
+    _bar(side, 0.0, lying=False)
     return Placed(foot, left, low - FOOT), Placed(side, left - 5.0, low)
 
 
-def _bar(sheet: Sheet, x: float, y: float, lying: bool) -> None:
+def _bar(sheet: Sheet, y: float, lying: bool) -> None:
     for k in range(10):
         a, b = BAR_MM / 10.0 * k, BAR_MM / 10.0 * (k + 1)
         box = [(a, 0.0), (b, 0.0), (b, 2.0), (a, 2.0)]
-        points = [(x + p, y + q) if lying else (x + q, y + p) for p, q in box]
+        points = [(p, y + q) if lying else (q, y + p) for p, q in box]
         sheet.line(points, Role.PAPER, closed=True, filled=bool(k % 2))

@@ -43,8 +43,6 @@ MOST_TUBES = 4
 """Of more tubes than this in a section, only the first are dimensioned."""
 AROUND_MM = 35.0
 """How far beyond what bounds the bay the section goes."""
-OVER_MM = 11.0
-"""Room over the section for what is said of its figures."""
 FIGURE_MM = 2.5
 
 

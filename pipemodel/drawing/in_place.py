@@ -33,7 +33,7 @@ LEAST_MM = 0.6
 _CROSS_MM = 1.7
 
 
-class Picture(NamedTuple):
+class PictureBegun(NamedTuple):
     """A picture begun: the run, drawn among the room's things, half its width on paper, and points of the things."""
 
     run: SolvedRun
@@ -58,7 +58,7 @@ def view_in_place(schedule: Schedule, runs: Sequence[SolvedRun]) -> View:
     return pictured_from(schedule, runs, (WIDTH_MM, TALLEST_MM))
 
 
-def begun(run: SolvedRun, runs: Sequence[SolvedRun], view: View, room: Sequence[Solid], title: str) -> Picture:
+def begun(run: SolvedRun, runs: Sequence[SolvedRun], view: View, room: Sequence[Solid], title: str) -> PictureBegun:
     """Begin a picture that holds some runs: one of them as a tube among the things near it."""
     pieces = [piece for one in runs for piece in one.centreline.pieces]
     flat = [view.flat(p) for piece in pieces for p in (piece.start, piece.point_at(piece.length / 2.0), piece.finish)]
@@ -71,7 +71,7 @@ def begun(run: SolvedRun, runs: Sequence[SolvedRun], view: View, room: Sequence[
     half = max(run.tube.outside_mm / 2.0 * panel.k, LEAST_MM)
     draw_tube(panel, run, half)
     seen = see(view, [*run_solids([run]), *room], run.centreline.start)
-    return Picture(run, panel, half, seen, draw_seen(panel, seen, [run]))
+    return PictureBegun(run, panel, half, seen, draw_seen(panel, seen, [run]))
 
 
 def in_place(

@@ -32,14 +32,14 @@ STEPS_DOWN, STEPS_UP = 2, 1
 Way: TypeAlias = Literal["row", "column"]
 
 
-class Group(NamedTuple):
+class BlockGroup(NamedTuple):
     """Blocks beside each other ("row") or one under the other ("column"): numbers of blocks, or groups."""
 
     way: Way
     parts: tuple["Tree", ...]
 
 
-Tree: TypeAlias = int | Group
+Tree: TypeAlias = int | BlockGroup
 
 
 class Block(NamedTuple):
@@ -126,7 +126,7 @@ def _groups(blocks: tuple[int, ...], way: Way) -> tuple[Tree, ...]:
     for parts in _partings(blocks):
         if len(parts) > 1:
             each = (part if len(part) == 1 else _groups(part, across) for part in parts)
-            found += [Group(way, chosen) for chosen in product(*each)]
+            found += [BlockGroup(way, chosen) for chosen in product(*each)]
     return tuple(found)
 
 

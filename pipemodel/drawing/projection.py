@@ -172,26 +172,24 @@ def best_view(
     views: Sequence[View],
     keys: Sequence[Vec3],
     size: FlatPoint = (1.0, 1.0),
-    better: float = BETTER,
     hidden: Mapping[View, float] | None = None,
 ) -> View:
     """Return the view that shows tubes best: key points far apart on the paper, and little behind something.
 
     The measure is the mean, over the points, of the logarithm of how far each is from its nearest neighbour, less what
-    is hidden. The first view is taken unless another is better by so much, so that a job is always seen from one side.
+    is hidden. The first view is taken unless another is better by `BETTER`, so that a job is always seen from one side.
 
     Args:
         views: to choose from.
         keys: the points, mm; of very many, a part decides.
         size: width and height of the paper, in any unit, which the points are drawn to fill.
-        better: how much.
         hidden: of each view, the share of the tubes' outlines that is hidden; nothing if left out.
     """
     points = np.array(keys[:: len(keys) // MOST_KEYS + 1], dtype=float)
     scores = [_apart(view, points, size) - HIDDEN_WEIGHT * (hidden[view] if hidden else 0.0) for view in views]
     best = 0
     for i, score in enumerate(scores):
-        if score > scores[best] + better:
+        if score > scores[best] + BETTER:
             best = i
     return views[best]
 

@@ -41,10 +41,6 @@ class Answer:
             replace(one, ways=tuple(self.finders[one.run].ways(WAYS))) if one.ways else one for one in self.ways
         )
 
-    def of(self, name: str) -> Ways | None:
-        """Return the ways of a run, None of one that is written."""
-        return next((one for one in self.ways if one.run == name), None)
-
 
 class _Laid(NamedTuple):
     """The ways of runs that were laid in some order, and what found them."""

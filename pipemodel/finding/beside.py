@@ -12,7 +12,7 @@ import numpy as np
 from pipemodel.bending.schedule import SolvedRun
 from pipemodel.finding.around import Around
 from pipemodel.finding.judge import Judge
-from pipemodel.finding.planes import Ends
+from pipemodel.finding.planes import WayEnds
 from pipemodel.finding.values import Way
 from pipemodel.geometry.vectors import EAST, NORTH, UP, Vec3, add, along, angle_deg, distance, dot, scale, sub, unit
 from pipemodel.job.routing.beside import carried_beside, followed
@@ -38,7 +38,7 @@ def _sides(way: Vec3) -> Iterator[Vec3]:
             yield scale(axis, -1.0)
 
 
-def way_beside(other: SolvedRun, centres_mm: float, judge: Judge, ends: Ends, around: Around) -> Way | None:
+def way_beside(other: SolvedRun, centres_mm: float, judge: Judge, ends: WayEnds, around: Around) -> Way | None:
     """Return a way that begins, goes and ends beside another run; None where there is none.
 
     Args:

@@ -11,7 +11,7 @@ from pipemodel.bending.bends import gain
 from pipemodel.finding.around import Around
 from pipemodel.finding.figures import Figures
 from pipemodel.finding.lattice import AXES
-from pipemodel.finding.planes import Ends, places_on
+from pipemodel.finding.planes import WayEnds, places_on
 from pipemodel.finding.states import States
 from pipemodel.geometry.arrays import Floats, Ints
 from pipemodel.geometry.vectors import Vec3
@@ -31,7 +31,7 @@ class Closings:
 
     figures: Figures
     around: Around
-    ends: Ends
+    ends: WayEnds
     angles: tuple[float, ...]
 
     @cached_property

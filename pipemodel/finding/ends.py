@@ -7,7 +7,7 @@ import numpy as np
 
 from pipemodel.bending.schedule import SolvedRun
 from pipemodel.finding.around import HAIR_MM, Obstruction, Spared
-from pipemodel.finding.planes import Ends
+from pipemodel.finding.planes import WayEnds
 from pipemodel.geometry.centreline import Centreline, Straight
 from pipemodel.geometry.distance import Nearest, Surroundings, tube_distance
 from pipemodel.geometry.vectors import Vec3, scale
@@ -17,7 +17,7 @@ STUB_MM = 10.0
 """So much of the tube at each end is looked at, flat end and all."""
 
 
-def end_faults(job: Job, run: Run, others: Sequence[SolvedRun], ends: Ends) -> list[Fault]:
+def end_faults(job: Job, run: Run, others: Sequence[SolvedRun], ends: WayEnds) -> list[Fault]:
     """Return what is wrong with where a run is to start and finish: inside a thing, or too near to one."""
     asked = run.route.find
     assert asked is not None
@@ -43,7 +43,7 @@ def end_faults(job: Job, run: Run, others: Sequence[SolvedRun], ends: Ends) -> l
     return faults
 
 
-def _both(run: Run, ends: Ends) -> Iterator[tuple[str, Vec3, Vec3, str, Place]]:
+def _both(run: Run, ends: WayEnds) -> Iterator[tuple[str, Vec3, Vec3, str, Place]]:
     asked = run.route.find
     assert asked is not None
     yield "start", ends.start, ends.heading, run.ends.start.joins, asked.start_place
@@ -62,7 +62,7 @@ def _said(run: Run, end: str, name: str, required: float, has: float) -> str:
     return f"{said}is {has:.1f} mm from {name!r}, and {required:g} mm is asked for; {mend}"
 
 
-def spared_at_ends(one: Obstruction, ends: Ends) -> Obstruction:
+def spared_at_ends(one: Obstruction, ends: WayEnds) -> Obstruction:
     """Return a thing with the ends spared that face it: a flat end comes nearer to it than the tube's side could.
 
     The ends themselves have been found to be far enough off; a way is judged exactly all the same.

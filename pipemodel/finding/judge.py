@@ -19,7 +19,7 @@ from pipemodel.finding.alongside import beside_mm
 from pipemodel.finding.getting_in import gets_in
 from pipemodel.finding.new_cuts import MayCut, with_cuts
 from pipemodel.finding.room import clip_stands
-from pipemodel.finding.values import Near, Way
+from pipemodel.finding.values import NearThing, Way
 from pipemodel.geometry.distance import Surroundings, self_distances, tube_distance
 from pipemodel.geometry.shapes.face import SQUARE
 from pipemodel.geometry.vectors import Vec3, dot
@@ -120,14 +120,14 @@ class Judge:
         alone = self._alone(solved)
         findings, distances = clash(alone)
         asked = alone.job.asked_of(solved.run)
-        near = [Near(one.against, one.distance_mm, asked[one.against]) for one in distances]
+        near = [NearThing(one.against, one.distance_mm, asked[one.against]) for one in distances]
         errors = [one for one in findings if one.severity == "error"]
         for other in self.others:
             required = self.job.clearance_mm + solved.run.insulation_mm + other.run.insulation_mm
             apart = tube_distance(
                 solved.centreline, solved.tube.outside_mm, other.centreline, other.tube.outside_mm
             ).distance
-            near.append(Near(other.name, apart, required))
+            near.append(NearThing(other.name, apart, required))
             if apart < required:
                 two = replace(self.job, things=(), runs=(solved.run, other.run))
                 # What the two are to themselves was asked above, or is not asked here.

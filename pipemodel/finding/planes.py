@@ -21,7 +21,7 @@ _CUT = 1.0 - 1.0 / sqrt(2.0)
 """A bend of 90 degrees passes inside its corner by a share of its radius; this much farther off both faces clears."""
 
 
-class Ends(NamedTuple):
+class WayEnds(NamedTuple):
     """Between what a way is looked for: the tube's own ends, mm, and unit vectors in the direction of travel."""
 
     start: Vec3
@@ -37,7 +37,7 @@ class Region(NamedTuple):
     high: Floats
 
     @classmethod
-    def around(cls, ends: Ends, reach_mm: float) -> "Region":
+    def around(cls, ends: WayEnds, reach_mm: float) -> "Region":
         """Return the block that reaches so far beyond both ends."""
         points = np.array([ends.start, ends.finish])
         return cls(points.min(axis=0) - reach_mm, points.max(axis=0) + reach_mm)
@@ -51,7 +51,7 @@ ALONG_MM = (0.0, 100.0, 300.0)
 """Where a tube that sets out or arrives along no axis turns: so far beyond the nearest place for a bend."""
 
 
-def places_on(ends: Ends, figures: Figures, finish: bool) -> list[Vec3]:
+def places_on(ends: WayEnds, figures: Figures, finish: bool) -> list[Vec3]:
     """Return where a first or a last leg that lies along no axis may turn; nothing for one along an axis."""
     point, way = (ends.finish, scale(ends.arriving, -1.0)) if finish else (ends.start, ends.heading)
     if max(map(abs, way)) > 1.0 - 1e-12:
@@ -61,7 +61,7 @@ def places_on(ends: Ends, figures: Figures, finish: bool) -> list[Vec3]:
 
 
 def planes_in(
-    region: Region, around: Around, figures: Figures, ends: Ends, wanted: Sequence[tuple[int, float]]
+    region: Region, around: Around, figures: Figures, ends: WayEnds, wanted: Sequence[tuple[int, float]]
 ) -> tuple[Floats, Floats, Floats]:
     """Return the planes across each axis, in rising order.
 
@@ -85,7 +85,7 @@ def planes_in(
     return found[0], found[1], found[2]
 
 
-def _of_ends(ends: Ends, figures: Figures, axis: int) -> Iterator[float]:
+def _of_ends(ends: WayEnds, figures: Figures, axis: int) -> Iterator[float]:
     yield ends.start[axis]
     yield ends.finish[axis]
     for place in (*places_on(ends, figures, False), *places_on(ends, figures, True)):
@@ -101,7 +101,7 @@ def _of_ends(ends: Ends, figures: Figures, axis: int) -> Iterator[float]:
         yield point[axis] - apart
 
 
-def _of_things(axis: int, around: Around, figures: Figures, ends: Ends) -> Iterator[float]:
+def _of_things(axis: int, around: Around, figures: Figures, ends: WayEnds) -> Iterator[float]:
     """Yield the planes of faces, those of the nearest things first."""
     points = np.array([ends.start, ends.finish])
     low, high = points.min(axis=0), points.max(axis=0)

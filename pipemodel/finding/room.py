@@ -12,7 +12,7 @@ from pipemodel.checks.joist_crossings import drilled, joist_of
 from pipemodel.checks.supports import REACH_MM, STANDOFF_PLAY_MM
 from pipemodel.finding.around import Obstruction, Spared, block_of, face_of
 from pipemodel.finding.new_cuts import MayCut
-from pipemodel.finding.planes import Ends
+from pipemodel.finding.planes import WayEnds
 from pipemodel.geometry.centreline import Centreline
 from pipemodel.geometry.distance.obstacle import obstacle_of, obstacle_of_tube
 from pipemodel.geometry.distance.paths import NO_LENGTH_MM, paths_of
@@ -33,7 +33,7 @@ _STEP_MM = 2.0
 
 
 def obstructions_of(
-    job: Job, run: Run, others: Sequence[SolvedRun], ends: Ends, may_cut: Mapping[str, MayCut]
+    job: Job, run: Run, others: Sequence[SolvedRun], ends: WayEnds, may_cut: Mapping[str, MayCut]
 ) -> list[Obstruction]:
     """Return what a run is to keep clear of.
 
@@ -54,7 +54,7 @@ def obstructions_of(
     return found
 
 
-def _of_thing(job: Job, run: Run, thing: Thing, ends: Ends) -> Obstruction:
+def _of_thing(job: Job, run: Run, thing: Thing, ends: WayEnds) -> Obstruction:
     clear = job.clearance_to(thing) + run.insulation_mm
     rules = [
         keep.least
@@ -92,7 +92,7 @@ def _plugs(job: Job, run: Run, thing: Thing) -> Iterator[Obstruction]:
             yield block_of(low, high, thing.name, run.tube.outside_mm / 2.0)
 
 
-def _of_run(job: Job, run: Run, other: SolvedRun, ends: Ends) -> Iterator[Obstruction]:
+def _of_run(job: Job, run: Run, other: SolvedRun, ends: WayEnds) -> Iterator[Obstruction]:
     """Yield every leg and bend of another run, each with a block of its own: beside them one may run parallel."""
     clear = job.clearance_mm + run.insulation_mm + other.run.insulation_mm
     half = other.tube.outside_mm / 2.0
@@ -108,7 +108,7 @@ def _of_run(job: Job, run: Run, other: SolvedRun, ends: Ends) -> Iterator[Obstru
         yield _joined(one, run, ends)
 
 
-def _joined(one: Obstruction, run: Run, ends: Ends) -> Obstruction:
+def _joined(one: Obstruction, run: Run, ends: WayEnds) -> Obstruction:
     """Return a thing with what is spared where an end of the run joins it; see `checks.joints`."""
     spared = []
     for ending, point, inwards in (

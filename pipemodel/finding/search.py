@@ -18,7 +18,7 @@ from pipemodel.finding.closing import Closings
 from pipemodel.finding.figures import SQUARE_DEG, Figures
 from pipemodel.finding.ground import Ground
 from pipemodel.finding.lattice import AXES, Lattice
-from pipemodel.finding.planes import Ends, places_on
+from pipemodel.finding.planes import WayEnds, places_on
 from pipemodel.finding.states import States, Store
 from pipemodel.geometry.arrays import Bools, Floats, Ints
 from pipemodel.geometry.vectors import Vec3
@@ -43,13 +43,13 @@ class FoundWay(NamedTuple):
 
 
 @dataclass(frozen=True)
-class Search:
+class SearchTerms:
     """What a search goes by. `angles` are those of sets; `off_faces` is what a leg off the clips' planes counts for."""
 
     lattice: Lattice
     around: Around
     figures: Figures
-    ends: Ends
+    ends: WayEnds
     angles: tuple[float, ...]
     near_faces: tuple[Bools, Bools, Bools]
     """Which planes lie at the standoff of clips."""
@@ -80,7 +80,7 @@ def axis_number(direction: Vec3) -> int | None:
 class _Running:
     """One search for ways of so many bends."""
 
-    def __init__(self, search: Search, bends: int) -> None:
+    def __init__(self, search: SearchTerms, bends: int) -> None:
         self.s, self.bends = search, bends
         self.store = Store()
         if search.arriving is None:

@@ -1,7 +1,6 @@
 """What is known of a way that was found."""
 
 from dataclasses import dataclass
-from functools import cached_property
 
 from pipemodel.bending.schedule import SolvedRun
 from pipemodel.geometry.vectors import Vec3
@@ -11,7 +10,7 @@ from pipemodel.pulls.plan import Plan
 
 
 @dataclass(frozen=True, eq=False)
-class Near:
+class NearThing:
     """What a way comes near to: how far off that is, and what is asked for, mm."""
 
     against: str
@@ -35,7 +34,7 @@ class Way:
 
     solved: SolvedRun
     plan: Plan
-    near: tuple[Near, ...]
+    near: tuple[NearThing, ...]
     too_near: tuple[str, ...]
     rules_broken: int
     clips: int | None
@@ -74,7 +73,7 @@ class Way:
         return 0.0 if self.beside_mm is None else max(self.solved.centreline.length - self.beside_mm, 0.0)
 
     @property
-    def least(self) -> Near | None:
+    def least(self) -> NearThing | None:
         """What leaves the least to spare; None in an empty room."""
         return self.near[0] if self.near else None
 
@@ -95,8 +94,3 @@ class Ways:
     """What is wrong with what was asked; then nothing was looked for."""
     stopped: bool = False
     """Whether it was stopped before all was looked at."""
-
-    @cached_property
-    def best(self) -> Way | None:
-        """The best way, None where none is found."""
-        return self.ways[0] if self.ways else None

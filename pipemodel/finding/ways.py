@@ -15,9 +15,9 @@ from pipemodel.finding.figures import FIRST_ANGLES, OTHER_ANGLES, Figures
 from pipemodel.finding.judge import Judge
 from pipemodel.finding.lattice import Lattice
 from pipemodel.finding.new_cuts import MayCut, joists_to_cut
-from pipemodel.finding.planes import Ends, Region, planes_in
+from pipemodel.finding.planes import Region, WayEnds, planes_in
 from pipemodel.finding.room import clip_reach, obstructions_of, wanted_planes
-from pipemodel.finding.search import Search
+from pipemodel.finding.search import SearchTerms
 from pipemodel.finding.values import Way
 from pipemodel.geometry.arrays import Bools, Floats
 from pipemodel.geometry.centreline import Centreline
@@ -71,12 +71,12 @@ class Finder:
     """Whether joists may be cut now; looked at where no way is found without, or that counts less than bends."""
 
     @cached_property
-    def ends(self) -> Ends:
+    def ends(self) -> WayEnds:
         """Between what a way is looked for: the ends of the tube itself."""
         asked = self.run.route.find
         assert asked is not None, "asked of runs to be found only"
         corners = self.run.route.corners
-        return Ends(corners[0], asked.heading, corners[-1], asked.arriving)
+        return WayEnds(corners[0], asked.heading, corners[-1], asked.arriving)
 
     @cached_property
     def judge(self) -> Judge:
@@ -177,7 +177,7 @@ class Finder:
                 low = middle
         return best
 
-    def _any(self, search: Search, less: float) -> Way | None:
+    def _any(self, search: SearchTerms, less: float) -> Way | None:
         around = search.around.less(less)
         eased = replace(search, around=around, lattice=Lattice.of(search.lattice.planes, around))
         for bends in range(MOST_BENDS):
@@ -263,7 +263,7 @@ class Finder:
         route = replace(route, corners=(corners[0], *route.corners[1:-1], corners[1]))
         return replace(self, run=replace(self.run, insulation_mm=self.run.insulation_mm + off_mm, route=route))
 
-    def _by_bends(self, search: Search, least: int, most: int, tell: Tell = quiet) -> Way | None:
+    def _by_bends(self, search: SearchTerms, least: int, most: int, tell: Tell = quiet) -> Way | None:
         """Return the best way with as few bends as can be, between two numbers of them."""
         rest = replace(search, angles=OTHER_ANGLES)
         for bends in range(least, most + 1):
@@ -274,7 +274,7 @@ class Finder:
                     return ranked(good, self.job.choose)[0]
         return None
 
-    def _judged(self, search: Search, bends: int, most: int = WAYS) -> list[Way]:
+    def _judged(self, search: SearchTerms, bends: int, most: int = WAYS) -> list[Way]:
         good: list[Way] = []
         before = self.judge.unpullable
         for found in search.ways(bends)[:JUDGED]:
@@ -320,7 +320,7 @@ class Finder:
         angles: tuple[float, ...],
         least_straight: bool = True,
         beside: Sequence[tuple[int, float]] = (),
-    ) -> Search:
+    ) -> SearchTerms:
         figures = Figures.of(self.run, least_straight)
         around = Around(tuple(one for one in self.things if region.meets(one)))
         wanted = [*beside, *wanted_planes(self.job, self.run, self.may_cut)]
@@ -330,7 +330,7 @@ class Finder:
         for axis, own in enumerate(planes):
             near.append(np.array([any(k == axis and a <= at <= b for k, a, b in clipped) for at in own], dtype=bool))
         lattice = Lattice.of(planes, around)
-        return Search(lattice, around, figures, self.ends, angles, (near[0], near[1], near[2]))
+        return SearchTerms(lattice, around, figures, self.ends, angles, (near[0], near[1], near[2]))
 
 
 def _middles(corners: Sequence[Vec3]) -> list[Vec3]:

@@ -52,16 +52,6 @@ class JigPart:
     use: Message | None = None
     fits: tuple[float, ...] = ()
 
-    def in_place(self) -> Mesh:
-        """Return the part where it stands in the jig.
-
-        Raises:
-            ValueError: for a gauge, which has no place in the jig.
-        """
-        if self.rotation is None or self.offset is None:
-            raise ValueError(f"{self.name} stands alone")
-        return self.body.moved(self.rotation, self.offset)
-
 
 @dataclass(frozen=True, eq=False)
 class Jig:

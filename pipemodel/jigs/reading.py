@@ -27,7 +27,7 @@ class Stray:
 
 
 @dataclass(frozen=True)
-class Reading:
+class BendReading:
     """One bend: what a degree too much of angle, or of turn, shows at the cradles after it."""
 
     bend: int
@@ -35,10 +35,10 @@ class Reading:
     turn: tuple[Stray, ...]
 
 
-def readings(table: BendTable, layout: JigLayout) -> tuple[Reading, ...]:
+def readings(table: BendTable, layout: JigLayout) -> tuple[BendReading, ...]:
     """Return, for every bend of a run laid in its jig, what a degree too much shows at the cradles after it."""
     return tuple(
-        Reading(
+        BendReading(
             bend.number,
             _strays(table, layout, bend, bend._replace(angle_deg=bend.angle_deg + 1.0)),
             _strays(table, layout, bend, bend._replace(turn_deg=bend.turn_deg + 1.0)) if bend.number > 1 else (),

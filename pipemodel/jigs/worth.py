@@ -37,7 +37,7 @@ TEMPLATE_MM = 1000.0
 
 
 @dataclass(frozen=True)
-class Showing:
+class ShownFrom:
     """One thing that may be out, from where the checks show it, and which of them does (its place), None where none.
 
     `refused_from` is where its jig refuses it; None as long as there is no jig.
@@ -66,20 +66,20 @@ class Worth:
     printing: bool
     flat: bool
     checks: tuple[Measure, ...]
-    shown: tuple[Showing, ...]
+    shown: tuple[ShownFrom, ...]
 
     @property
-    def unseen(self) -> tuple[Showing, ...]:
+    def unseen(self) -> tuple[ShownFrom, ...]:
         """What the checks do not tell nearly as well as is asked."""
         return tuple(t for t in self.shown if t.shows_from > NEAR * t.asked)
 
     @property
-    def gained(self) -> tuple[Showing, ...]:
+    def gained(self) -> tuple[ShownFrom, ...]:
         """What of that the jig tells."""
         return tuple(t for t in self.unseen if t.jig_tells)
 
     @property
-    def left_open(self) -> tuple[Showing, ...]:
+    def left_open(self) -> tuple[ShownFrom, ...]:
         """What of that it does not tell nearly as well as is asked either."""
         return tuple(t for t in self.unseen if t.refused_from is not None and t.refused_from > NEAR * t.asked)
 
@@ -206,10 +206,10 @@ def _shows(candidates: Sequence[Candidate], table: BendTable, fault: JigFault, m
     return least
 
 
-def _showing(fault: JigFault, asked: float, row: Array, chosen: Sequence[int]) -> Showing:
+def _showing(fault: JigFault, asked: float, row: Array, chosen: Sequence[int]) -> ShownFrom:
     shown = [float(row[k]) for k in chosen]
     best = int(np.argmin(shown)) if shown and min(shown) < inf else None
-    return Showing(fault, asked, inf if best is None else shown[best], best)
+    return ShownFrom(fault, asked, inf if best is None else shown[best], best)
 
 
 def _points(solved: SolvedRun) -> Array:

@@ -1,7 +1,7 @@
 """How a piece is laid in its jig, and what a miss shows, a sentence or two each."""
 
 from pipemodel.jigs.design import Jig
-from pipemodel.jigs.reading import Reading, Stray
+from pipemodel.jigs.reading import BendReading, Stray
 from pipemodel.messages.values import Count, Length, Message, Word, listed, message
 
 
@@ -24,7 +24,7 @@ def steps_for(jig: Jig) -> list[Message]:
     return steps
 
 
-def reading_said(r: Reading) -> Message:
+def reading_said(r: BendReading) -> Message:
     """Return what a degree too much at one bend shows: where it shows first, and where most."""
     shown_at = []
     for what, strays in (("angle", r.angle), ("turn", r.turn)):

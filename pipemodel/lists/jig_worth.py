@@ -4,7 +4,7 @@ from math import isfinite
 from typing import Any
 
 from pipemodel.bending.bends import BendTable
-from pipemodel.jigs.worth import Showing, Worth, part_for
+from pipemodel.jigs.worth import ShownFrom, Worth, part_for
 from pipemodel.lists.jig_limits import name_of, unit_of
 from pipemodel.messages.values import NOTHING, Angle, Count, Length, Message, listed, message
 
@@ -24,7 +24,7 @@ def worth_said(worth: Worth, bends: int) -> Message:
     return message("jig worth.flat" if worth.flat else "jig worth.taped")
 
 
-def _either(one: Showing) -> Message:
+def _either(one: ShownFrom) -> Message:
     """Return from where the jig refuses a thing, and from where the checks show it."""
     shown = _size(one, one.refused_from), _size(one, one.shows_from)
     return message("jig worth.either", of=name_of(one.fault), jig=shown[0], checks=shown[1])
@@ -46,11 +46,11 @@ def checks_said(worth: Worth) -> list[Message]:
     return out
 
 
-def _from(one: Showing) -> Message:
+def _from(one: ShownFrom) -> Message:
     return message("jig worth.from", of=name_of(one.fault), size=_size(one, one.shows_from))
 
 
-def _size(one: Showing, size: float | None) -> Message | Length:
+def _size(one: ShownFrom, size: float | None) -> Message | Length:
     if size is None or not isfinite(size):
         return message("jig worth.not at all")
     if unit_of(one.fault) == "mm":

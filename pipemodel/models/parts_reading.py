@@ -17,7 +17,7 @@ from pipemodel.models.gathering import Gathering, ModelError, fault
 from pipemodel.models.ifc.about import FAR_MM, METRE_MM
 from pipemodel.models.ifc.faces import welded
 from pipemodel.models.ifc.placing import HardError, OddError
-from pipemodel.models.ifc.plain import Triangles, shapes_of
+from pipemodel.models.ifc.plain import RoomTriangles, shapes_of
 from pipemodel.models.ifc.solids import Solid, Surface
 
 CHORD_MM = 0.5
@@ -64,11 +64,11 @@ def _shapes(surface: Surface, gathered: Gathering) -> list[dict[str, Any]]:
     solid: list[Solid] = [Surface(vertices, faces)]
     try:
         (shape,) = shapes_of(solid, [], 1.0)
-        if not isinstance(shape, Triangles):
+        if not isinstance(shape, RoomTriangles):
             return gathered.exact(shape)
     except HardError:
         pass
-    return [gathered.surface([Triangles(vertices, faces)])]
+    return [gathered.surface([RoomTriangles(vertices, faces)])]
 
 
 def _moved(surfaces: list[Surface]) -> Floats:

@@ -13,7 +13,7 @@ from pipemodel.job.model import Fault, JobError
 from pipemodel.job.model_place import OnMap
 from pipemodel.models.missing import ModelsMissingError
 from pipemodel.models.parts_reading import MESHES, MOST_BYTES, STEPS
-from pipemodel.models.values import Element, Model, Part
+from pipemodel.models.values import Element, ElementPart, Model
 from pipemodel.processes.child import Child, ChildError, ChildFailedError, ChildLimits, why_unread
 from pipemodel.solids.missing import LibraryMissingError
 from pipemodel.wording.safe_text import shown
@@ -139,12 +139,12 @@ class _Cutter:
         self.vertices, self.faces = vertices, faces
         self.vertex = self.face = 0
 
-    def part(self, said: dict[str, Any]) -> Part:
+    def part(self, said: dict[str, Any]) -> ElementPart:
         block = np.array(said["block"], dtype=np.float64)
         if "thing" in said:
-            return Part(block, said["thing"], hollow=bool(said["hollow"]))
+            return ElementPart(block, said["thing"], hollow=bool(said["hollow"]))
         vertices = self.vertices[self.vertex : self.vertex + said["vertices"]]
         faces = self.faces[self.face : self.face + said["faces"]]
         self.vertex += said["vertices"]
         self.face += said["faces"]
-        return Part(block, surface=(vertices, faces), closed=bool(said["closed"]))
+        return ElementPart(block, surface=(vertices, faces), closed=bool(said["closed"]))

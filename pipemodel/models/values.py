@@ -8,7 +8,7 @@ from pipemodel.job.model_place import OnMap
 
 
 @dataclass(frozen=True)
-class Part:
+class ElementPart:
     """One shape of an element: `thing` as a room file has it; or a surface, corners (n, 3) mm and faces (m, 3).
 
     `block` holds it, (2, 3) mm; `hollow` if it is a tube that counts as filled; `closed` if a surface has an inside.
@@ -30,7 +30,7 @@ class Element:
     name: str
     storey: str = ""
     systems: tuple[str, ...] = ()
-    parts: tuple[Part, ...] = ()
+    parts: tuple[ElementPart, ...] = ()
     why: str = ""
     """Why it was left out, in words that end a sentence; then it has no parts."""
 

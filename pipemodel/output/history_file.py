@@ -16,12 +16,11 @@ class HistoryError(Exception):
 
 
 class Added(NamedTuple):
-    """What became of a history file: whether it was made, how many bends came in, of which piece; all records now."""
+    """What became of a history file: whether it was made, how many bends came in, of which piece."""
 
     made: bool
     bends: int
     number: int
-    records: tuple[BendRecord, ...]
 
 
 def add_to_history(path: Path, records: Sequence[BendRecord]) -> Added:
@@ -52,9 +51,9 @@ def add_to_history(path: Path, records: Sequence[BendRecord]) -> Added:
                 "say which: --piece 2; if it was measured again, first take its line out. Nothing was written"
             )
     if not fresh:
-        return Added(False, 0, number, before.records)
+        return Added(False, 0, number)
     _write(path, before, fresh)
-    return Added(made, len(fresh), number, (*before.records, *fresh))
+    return Added(made, len(fresh), number)
 
 
 def merge_histories(paths: Sequence[Path], out: Path) -> tuple[BendRecord, ...]:

@@ -81,10 +81,10 @@ def _of_run(name: str, was: Record, run: Record, units: Units) -> Iterator[Chang
     for figure in ("radius", "mark", "hold", "guide"):
         old, new = (record["former"].get(f"{figure}_mm") for record in (was, run))
         if isinstance(old, int | float):
-            yield from _length(name, f"former's {figure}", None, old, new, units)
-    yield from _length(name, "cut length", None, was["cut_length_mm"], run["cut_length_mm"], units)
+            yield from _length(name, f"former's {figure}", old, new, units)
+    yield from _length(name, "cut length", was["cut_length_mm"], run["cut_length_mm"], units)
     if isinstance(was.get("insulation_mm"), int | float):
-        yield from _length(name, "insulation", None, was["insulation_mm"], run["insulation_mm"], units)
+        yield from _length(name, "insulation", was["insulation_mm"], run["insulation_mm"], units)
     for end in ("start", "finish"):
         yield from _ending(name, end, was.get("ends", {}).get(end), run["ends"][end])
     yield from clip_changes(name, was.get("clips"), run["clips"], units)
@@ -99,7 +99,7 @@ def _of_run(name: str, was: Record, run: Record, units: Units) -> Iterator[Chang
         # That of the run's former is said once.
         if (old["radius_mm"], bend["radius_mm"]) != (was["former"]["radius_mm"], run["former"]["radius_mm"]):
             radius = message("changes.radius of bend", bend=Count(number))
-            yield from _length(name, radius, None, old["radius_mm"], bend["radius_mm"], units)
+            yield from _length(name, radius, old["radius_mm"], bend["radius_mm"], units)
         yield from _angle(name, "angle", number, old["angle_deg"], bend["angle_deg"], units)
         yield from _angle(name, "pull", number, old["pull_deg"], bend["pull_deg"], units)
         turns = [plane_turn(b["turn_deg"], number == 1) for b in (old, bend)]
@@ -166,10 +166,10 @@ def _place(point: list[float]) -> Value:
     return listed([Size(x) for x in point], ",")
 
 
-def _length(name: str, what: str | Message, bend: int | None, was: float, now: float, units: Units) -> Iterator[Change]:
+def _length(name: str, what: str | Message, was: float, now: float, units: Units) -> Iterator[Change]:
     if units.length(was) != units.length(now):
         said = altered(name, what, Tape(was, unit=False), Tape(now, unit=False))
-        yield change(name, what, bend, was, now, said)
+        yield change(name, what, None, was, now, said)
 
 
 def _mark(name: str, bend: int, was: float, now: float, units: Units) -> Iterator[Change]:

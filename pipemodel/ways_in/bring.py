@@ -24,7 +24,7 @@ from pipemodel.ways_in.proofs import proof_of
 from pipemodel.ways_in.refit import Refit
 from pipemodel.ways_in.shorten import shorten
 from pipemodel.ways_in.springs import pushed
-from pipemodel.ways_in.sprung import Springs, SprungWay
+from pipemodel.ways_in.sprung import SprungSearch, SprungWay
 from pipemodel.ways_in.turning import pose_of
 from pipemodel.ways_in.values import Sprung, WayIn
 from pipemodel.ways_in.verify import verified
@@ -118,7 +118,7 @@ def bring(
                 break
     tried = judge.tried + searching.tried
     if states is None and asked.spread is not None and not found.interrupted:
-        springs = Springs(line, outside, obstacles, search, judge, gate_of, asked.seed)
+        springs = SprungSearch(line, outside, obstacles, search, judge, gate_of, asked.seed)
         sprung = springs.way(asked.spread, asked.effort - tried)
         found.interrupted, tried = springs.stopped, tried + springs.tried
         if sprung is not None:

@@ -28,7 +28,7 @@ NEAR = 8.0
 """Cells are halved by what the balls do that are no farther from the first than so many times what they keep off."""
 
 
-class Gate(NamedTuple):
+class GateFrame(NamedTuple):
     """An opening in its own frame: origin, rows of unit vectors across, up and inwards, (3, 3), and outline, (n, 2).
 
     `solid` says that its edges are those of things, which the piece keeps off as well; else only its axis stays within.
@@ -63,7 +63,7 @@ def things_of(shapes: Sequence[Shape]) -> Room:
 
 def cannot_cross(
     points: Floats,
-    gate: Gate,
+    gate: GateFrame,
     things: Room,
     keep_mm: float,
     looks_in: bool = False,

@@ -54,7 +54,7 @@ SAMPLE_MM = 25.0
 """How closely places along the piece are looked at."""
 
 
-class Piece:
+class HeldPiece:
     """A finished run as the hands see it: its axis in its place, and the two points its way is said by."""
 
     def __init__(self, line: Centreline) -> None:
@@ -132,7 +132,7 @@ class Motion:
     stray_mm: float = 0.0
 
 
-def motions_of(piece: Piece, states: Sequence[Pose], fixed_mm: float = FIXED_MM) -> tuple[Motion, ...]:
+def motions_of(piece: HeldPiece, states: Sequence[Pose], fixed_mm: float = FIXED_MM) -> tuple[Motion, ...]:
     """Return the motions of a way, in order; states where nothing moves are passed over.
 
     Args:
@@ -157,7 +157,7 @@ def motions_of(piece: Piece, states: Sequence[Pose], fixed_mm: float = FIXED_MM)
     return tuple(_rolled(piece, states, motion, fixed_mm) for motion in out)
 
 
-def _uneven(piece: Piece, states: Sequence[Pose]) -> float:
+def _uneven(piece: HeldPiece, states: Sequence[Pose]) -> float:
     """Return how far a row of turns strays from one even turn, the middle of the piece going straight, mm."""
     first, last = states[0], states[-1]
     axis, whole = turn_between(first.rotation, last.rotation)
@@ -175,13 +175,13 @@ def _uneven(piece: Piece, states: Sequence[Pose]) -> float:
     return worst
 
 
-def hand_motions(piece: Piece, way: WayIn) -> tuple[Motion, ...]:
+def hand_motions(piece: HeldPiece, way: WayIn) -> tuple[Motion, ...]:
     """Return the motions of a way that was found; what is held may stray by half of what it leaves free, at most."""
     least = way.least_mm if way.least_mm is not None else way.margin_mm
     return motions_of(piece, way.states, min(max((least - way.margin_mm) / 2.0, 1.0), MOST_STRAY_MM))
 
 
-def _rolled(piece: Piece, states: Sequence[Pose], motion: Motion, fixed_mm: float) -> Motion:
+def _rolled(piece: HeldPiece, states: Sequence[Pose], motion: Motion, fixed_mm: float) -> Motion:
     """Return a motion as a roll about the piece's own length, where both ends stay where they are."""
     if motion.kind == "slide" or motion.leg:
         return motion
@@ -195,7 +195,7 @@ def _rolled(piece: Piece, states: Sequence[Pose], motion: Motion, fixed_mm: floa
     return replace(motion, kind="roll", about=None, stray_mm=max(stray, motion.stray_mm))
 
 
-def _motion(piece: Piece, a: Pose, b: Pose, i: int, fixed_mm: float) -> Motion | None:
+def _motion(piece: HeldPiece, a: Pose, b: Pose, i: int, fixed_mm: float) -> Motion | None:
     axis, angle = turn_between(a.rotation, b.rotation)
     gone = max(distance(stands(a, p), stands(b, p)) for p in (piece.start, piece.finish))
     if angle < LEAST_DEG:
@@ -210,7 +210,7 @@ def _motion(piece: Piece, a: Pose, b: Pose, i: int, fixed_mm: float) -> Motion |
     return Motion(kind, i, i + 1, axis, angle, about, roll, 0, stray)
 
 
-def _held_point(piece: Piece, a: Pose, b: Pose, fixed_mm: float) -> tuple[Held | None, float]:
+def _held_point(piece: HeldPiece, a: Pose, b: Pose, fixed_mm: float) -> tuple[Held | None, float]:
     """Return the end that stays where it is in a turn, else the bend, and how far it strays; None and 0 for none."""
     ends: tuple[Held, ...] = ("start", "finish")
     for points in (ends, tuple(range(1, len(piece.line.arcs) + 1))):
@@ -221,7 +221,7 @@ def _held_point(piece: Piece, a: Pose, b: Pose, fixed_mm: float) -> tuple[Held |
     return None, 0.0
 
 
-def _held_leg(piece: Piece, a: Pose, b: Pose, axis: Vec3, fixed_mm: float) -> tuple[int, float]:
+def _held_leg(piece: HeldPiece, a: Pose, b: Pose, axis: Vec3, fixed_mm: float) -> tuple[int, float]:
     """Return the leg that stays where it is in a turn, and how far it strays; 0 where none does."""
     best = (0, 0.0)
     for number, leg in enumerate(piece.line.straights, 1):
@@ -239,7 +239,7 @@ def _stray(p: Vec3, a: Pose, b: Pose) -> float:
     return max(distance(begin, stands(between(a, b, k / _STEPS), p)) for k in range(1, _STEPS + 1))
 
 
-def _roll_deg(piece: Piece, a: Pose, b: Pose) -> float:
+def _roll_deg(piece: HeldPiece, a: Pose, b: Pose) -> float:
     """What a turn rolls the piece about the line from start to finish, beside the least turn that moves that line."""
     line = sub(piece.finish, piece.start)
     if length(line) < 1e-9:
@@ -259,7 +259,7 @@ def _signed(a: Vec3, b: Vec3, axis: Vec3) -> float:
     return degrees(atan2(dot(cross(a, b), axis), dot(a, b)))
 
 
-def _joined(piece: Piece, states: Sequence[Pose], one: Motion, other: Motion, fixed_mm: float) -> Motion | None:
+def _joined(piece: HeldPiece, states: Sequence[Pose], one: Motion, other: Motion, fixed_mm: float) -> Motion | None:
     """Return two motions as one where the hands would not tell them apart, else None."""
     if (one.kind, one.about, one.leg) != (other.kind, other.about, other.leg):
         return None
@@ -288,7 +288,7 @@ def _joined(piece: Piece, states: Sequence[Pose], one: Motion, other: Motion, fi
     return replace(one, last=other.last, axis=axis, angle_deg=angle, roll_deg=rolled, stray_mm=stray)
 
 
-def moved_by(piece: Piece, states: Sequence[Pose], motion: Motion, end: Literal["start", "finish"]) -> Vec3:
+def moved_by(piece: HeldPiece, states: Sequence[Pose], motion: Motion, end: Literal["start", "finish"]) -> Vec3:
     """Return how far an end goes in a motion, from its first state to its last."""
     p = piece.start if end == "start" else piece.finish
     return sub(stands(states[motion.last], p), stands(states[motion.first], p))

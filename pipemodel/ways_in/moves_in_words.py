@@ -15,7 +15,7 @@ from pipemodel.geometry.centreline import Centreline
 from pipemodel.geometry.vectors import EAST, NORTH, UP, Vec3, cross, distance, dot, scale, sub, unit
 from pipemodel.job.model import Opening
 from pipemodel.messages.values import Angle, Count, Length, Listed, Message, Name, Point, Value, Word, listed, message
-from pipemodel.ways_in.motions import Motion, MotionKind, Piece, hand_motions, moved_by
+from pipemodel.ways_in.motions import HeldPiece, Motion, MotionKind, hand_motions, moved_by
 from pipemodel.ways_in.poses import between, stands, turned
 from pipemodel.ways_in.values import Pose, WayIn
 
@@ -81,7 +81,7 @@ def in_words(
         opening: what it goes through.
         walls: of faces that motions may go towards, the unit normals out of them, by name.
     """
-    piece = Piece(line)
+    piece = HeldPiece(line)
     motions = hand_motions(piece, way)
     step_mm, step_deg, kept = _rounding(piece, motions, way)
     words = _Words(piece, way.states, step_mm, step_deg, walls or {})
@@ -109,7 +109,7 @@ def _near(way: WayIn, motion: Motion, motions: Sequence[Motion], off_mm: float) 
     return here if here[1] and (narrowest or here[0] - off_mm < way.margin_mm) else None
 
 
-def _rounding(piece: Piece, motions: Sequence[Motion], way: WayIn) -> tuple[float, float, float]:
+def _rounding(piece: HeldPiece, motions: Sequence[Motion], way: WayIn) -> tuple[float, float, float]:
     """Return the coarsest steps that keep within the way's clearance, and what they leave of it."""
     rolls = sum(motion.kind != "slide" and not motion.leg for motion in motions)
     stray = max((motion.stray_mm for motion in motions), default=0.0)
@@ -125,7 +125,7 @@ class _Words:
     """Words the motions of one way, in whole steps."""
 
     def __init__(
-        self, piece: Piece, states: Sequence[Pose], step_mm: float, step_deg: float, walls: Mapping[str, Vec3]
+        self, piece: HeldPiece, states: Sequence[Pose], step_mm: float, step_deg: float, walls: Mapping[str, Vec3]
     ) -> None:
         self.piece, self.states, self.walls = piece, states, walls
         self.step_mm, self.step_deg = step_mm, step_deg
@@ -249,7 +249,7 @@ def plane_of(opening: Opening) -> tuple[Vec3, Vec3]:
 
 
 def _leads(
-    piece: Piece, states: Sequence[Pose], motions: Sequence[Motion], opening: Opening
+    piece: HeldPiece, states: Sequence[Pose], motions: Sequence[Motion], opening: Opening
 ) -> tuple[int, Message] | None:
     """Return in which motion the piece first goes through an opening, and which part of it leads."""
     middle, inward = plane_of(opening)
@@ -263,7 +263,7 @@ def _leads(
     return None
 
 
-def _part(piece: Piece, deep: Sequence[float]) -> Message:
+def _part(piece: HeldPiece, deep: Sequence[float]) -> Message:
     """Name the part of a piece that leads, by how deep each of its points is."""
     number = max(range(len(deep)), key=deep.__getitem__)
     low = high = number

@@ -13,7 +13,7 @@ import numpy as np
 from pipemodel.geometry.arrays import Floats
 from pipemodel.ways_in.gate import Through
 from pipemodel.ways_in.moves_in_words import ALONG
-from pipemodel.ways_in.refit import SLIDE, Refit, Step, Steps, cost_of
+from pipemodel.ways_in.refit import SLIDE, Refit, RefitStep, Steps, cost_of
 from pipemodel.ways_in.turning import held, matrix, turn_angle
 
 TRIES, IDLE = 1000, 250
@@ -140,16 +140,16 @@ class Plainer:
             for part in parts:
                 by = np.where(np.isin(np.arange(3), part), slide, 0.0)
                 after = held(pose[:3] + by @ self.axes, pose[3:])
-                out.append(Step(self._slide_cost(by, pose), after))
+                out.append(RefitStep(self._slide_cost(by, pose), after))
                 pose = after
             if number < len(plan.turns):
                 turn = plan.turns[number]
                 after = held(pose[:3] + self._gone(turn, pose[3:]), turn.to)
                 if turn.number < 0:
-                    out.append(Step(self.refit.both(pose, after), after))
+                    out.append(RefitStep(self.refit.both(pose, after), after))
                 else:
                     cost = self.refit.turn_cost(pose, after, turn.number)
-                    out.append(Step(cost, after, self.pivots[turn.number]))
+                    out.append(RefitStep(cost, after, self.pivots[turn.number]))
                 pose = after
         return tuple(out)
 

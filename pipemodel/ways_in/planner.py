@@ -114,7 +114,7 @@ class Search:
         forest = self.forest
         mine = forest.of_tree(0)
         for node in mine[forest.outside[mine] > 0].tolist():
-            way = forest.way(0, node)
+            way = forest.way(node)
             if any(self._passed(a, b) for a, b in pairwise(way)):
                 self.found.way = [forest.poses[k].copy() for k in way]
                 return True

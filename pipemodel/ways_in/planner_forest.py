@@ -63,9 +63,9 @@ class Forest:
         """Return the node of some that is nearest to a pose."""
         return int(nodes[np.argmin(self.distances(nodes, pose))])
 
-    def way(self, start: int, finish: int) -> list[int]:
-        """Return the nodes from one to another of the same tree."""
-        before, waiting = {start: start}, [start]
+    def way(self, finish: int) -> list[int]:
+        """Return the nodes from the first to another of its tree."""
+        before, waiting = {0: 0}, [0]
         for node in waiting:
             if node == finish:
                 break
@@ -74,7 +74,7 @@ class Forest:
                     before[other] = node
                     waiting.append(other)
         out = [finish]
-        while out[-1] != start:
+        while out[-1]:
             out.append(before[out[-1]])
         return out[::-1]
 

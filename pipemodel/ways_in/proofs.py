@@ -18,7 +18,7 @@ from pipemodel.geometry.shapes import Shape
 from pipemodel.geometry.vectors import Vec3, any_normal, cross, dot, sub
 from pipemodel.job.model import Opening
 from pipemodel.messages.values import Count, Length, Message, Name, message
-from pipemodel.ways_in.crossing import Field, Gate, cannot_cross, things_of
+from pipemodel.ways_in.crossing import Field, GateFrame, cannot_cross, things_of
 from pipemodel.ways_in.judge_room import Room
 from pipemodel.ways_in.least_width import least_width
 from pipemodel.ways_in.moves_in_words import plane_of
@@ -93,7 +93,7 @@ def _field(shape: Shape) -> Field:
 
 
 def _too_wide(
-    line: Centreline, outside_mm: float, keep: float, gate: Gate, fields: Sequence[Field], name: Name
+    line: Centreline, outside_mm: float, keep: float, gate: GateFrame, fields: Sequence[Field], name: Name
 ) -> Message | None:
     """Why a piece does not fit into a passage deeper than itself: its least width is more than that of the outline."""
     axis = np.array(_axis(line, outside_mm / 2.0))
@@ -123,7 +123,7 @@ def _axis(line: Centreline, cut_mm: float) -> list[Vec3]:
     return [line.point_at(low + (high - low) * i / count) for i in range(count + 1)]
 
 
-def _deep(gate: Gate, fields: Sequence[Field], most_mm: float, sign: float) -> float:
+def _deep(gate: GateFrame, fields: Sequence[Field], most_mm: float, sign: float) -> float:
     """How far the passage goes on beyond the opening, its sides closed all round: inwards, or with sign -1 outwards."""
     depth = 0.0
     while depth < most_mm:
@@ -134,7 +134,7 @@ def _deep(gate: Gate, fields: Sequence[Field], most_mm: float, sign: float) -> f
     return depth
 
 
-def _backed(gate: Gate, fields: Sequence[Field]) -> bool:
+def _backed(gate: GateFrame, fields: Sequence[Field]) -> bool:
     """Whether the edges of an opening are those of things all round, as far as is to be seen at points along them."""
     points = gate.edge_points(EDGE_MM)
     least = np.full(len(points), inf)
@@ -143,13 +143,13 @@ def _backed(gate: Gate, fields: Sequence[Field]) -> bool:
     return bool((least <= EDGE_MM).all())
 
 
-def gate_of(opening: Opening) -> Gate:
+def gate_of(opening: Opening) -> GateFrame:
     """Return an opening in its own frame."""
     middle, inward = plane_of(opening)
     across = any_normal(inward)
     axes = np.array([across, cross(inward, across), inward])
     outline = (np.array(opening.corners) - np.array(middle)) @ axes.T
-    return Gate(np.array(middle), axes, np.ascontiguousarray(outline[:, :2]))
+    return GateFrame(np.array(middle), axes, np.ascontiguousarray(outline[:, :2]))
 
 
 def _balls(line: Centreline, outside_mm: float) -> list[Vec3]:
@@ -176,7 +176,7 @@ class Straightened:
         self.start, self.finish, self.length = start, finish, size
 
 
-def _stick_stuck(into: float, out: float, gate: Gate, things: Room, keep: float) -> bool:
+def _stick_stuck(into: float, out: float, gate: GateFrame, things: Room, keep: float) -> bool:
     """Whether a straight that reaches so far in and so far out has no place in an opening.
 
     At the last moment at which an end of a leg is in the plane, all of the leg lies inside, from the opening on; at the
@@ -189,7 +189,7 @@ def _stick_stuck(into: float, out: float, gate: Gate, things: Room, keep: float)
     return cannot_cross(points, gate, things, keep, looks_in=True, most=MOST_LOOKS)
 
 
-def _bend_stuck(line: Centreline, number: int, outside_mm: float, gate: Gate, things: Room, keep: float) -> bool:
+def _bend_stuck(line: Centreline, number: int, outside_mm: float, gate: GateFrame, things: Room, keep: float) -> bool:
     """Whether the piece has no place with the middle of a bend in an opening."""
     index = 2 * number - 1
     arc = line.pieces[index]

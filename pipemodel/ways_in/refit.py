@@ -42,7 +42,7 @@ LOOK_DEG = 15.0
 """While it is looked for, a turn is judged in steps no larger than this."""
 
 
-class Step(NamedTuple):
+class RefitStep(NamedTuple):
     """One motion: what it costs, the pose after it, and the point of the piece that a turn is about, if it is one."""
 
     cost: float
@@ -50,7 +50,7 @@ class Step(NamedTuple):
     pivot: Floats | None = None
 
 
-Steps: TypeAlias = tuple[Step, ...]
+Steps: TypeAlias = tuple[RefitStep, ...]
 
 
 class Refit:
@@ -80,7 +80,7 @@ class Refit:
         """
         best: Steps = ()
         for a, b in pairwise(way):
-            best += self.priced(a, (Step(self.both(a, b), b),))
+            best += self.priced(a, (RefitStep(self.both(a, b), b),))
         try:
             idle = 0
             for _ in range(ROUNDS):
@@ -94,7 +94,7 @@ class Refit:
             pass
         return best
 
-    def states(self, home: Floats, steps: Sequence[Step]) -> list[Floats]:
+    def states(self, home: Floats, steps: Sequence[RefitStep]) -> list[Floats]:
         """Return the poses of a row of motions, with those between that a turn takes."""
         out = [home]
         for step in steps:
@@ -160,7 +160,7 @@ class Refit:
             while high - low > 1.0:
                 middle = 0.5 * (low + high)
                 low, high = (low, middle) if self._slid_out(pose, middle * way) >= 0.0 else (middle, high)
-            out = Step(SLIDE, held(pose[:3] + high * way, pose[3:]))
+            out = RefitStep(SLIDE, held(pose[:3] + high * way, pose[3:]))
             if self.keeps(pose, out, self.judge):
                 return self.priced(pose, (out,))
         return None
@@ -174,7 +174,7 @@ class Refit:
         if below <= SLIDE:
             return None
         if between(a, b)[3] <= SAME_RAD:
-            return self._first(a, [(Step(SLIDE, b),)], 1)
+            return self._first(a, [(RefitStep(SLIDE, b),)], 1)
         options = sorted(self._pairs(a, b), key=cost_of)
         options = [option for option in options if cost_of(option) < below - 1e-9]
         if found := self._first(a, options, len(options)):
@@ -216,11 +216,11 @@ class Refit:
             slide = b[:3] + other @ pivot - a[:3] - spin @ pivot
             turn = self.turn_cost(a, b, number)
             if np.linalg.norm(slide) <= SAME_MM:
-                yield (Step(turn, b, pivot),)
+                yield (RefitStep(turn, b, pivot),)
                 continue
-            yield Step(SLIDE, held(a[:3] + slide, a[3:])), Step(turn, b, pivot)
-            yield Step(turn, held(b[:3] - slide, b[3:]), pivot), Step(SLIDE, b)
-        yield (Step(self.both(a, b), b),)
+            yield RefitStep(SLIDE, held(a[:3] + slide, a[3:])), RefitStep(turn, b, pivot)
+            yield RefitStep(turn, held(b[:3] - slide, b[3:]), pivot), RefitStep(SLIDE, b)
+        yield (RefitStep(self.both(a, b), b),)
 
     def _via(self, stations: Sequence[Floats], i: int, j: int, b: Floats) -> list[Steps]:
         """Return motions from one station to another with a turn between two slides, where stations between stand."""
@@ -233,7 +233,7 @@ class Refit:
                 cost = self.turn_cost(a, b, number)
                 if cost <= HELD:
                     before, after = held(there, a[3:]), held(there + spin @ pivot - other @ pivot, b[3:])
-                    out.append((Step(SLIDE, before), Step(cost, after, pivot), Step(SLIDE, b)))
+                    out.append((RefitStep(SLIDE, before), RefitStep(cost, after, pivot), RefitStep(SLIDE, b)))
         return out
 
     def turn_cost(self, a: Floats, b: Floats, number: int) -> float:
@@ -249,7 +249,7 @@ class Refit:
         angle: float = between(a, b)[3]
         return BOTH * ceil(degrees(angle) / FREE_DEG) if angle > SAME_RAD else SLIDE
 
-    def keeps(self, a: Floats, step: Step, judge: Judge) -> bool:
+    def keeps(self, a: Floats, step: RefitStep, judge: Judge) -> bool:
         """Tell whether a motion is clear all along."""
         if step.pivot is None:
             return judge.advance(a, step.pose).share >= 1.0
@@ -257,7 +257,7 @@ class Refit:
         poses = [a, *(_share(a, step, k / parts) for k in range(1, parts)), step.pose]
         return all(judge.advance(p, q).share >= 1.0 for p, q in pairwise(poses))
 
-    def _in_steps(self, a: Floats, step: Step) -> list[Floats]:
+    def _in_steps(self, a: Floats, step: RefitStep) -> list[Floats]:
         """Return the poses of a motion, the first left out."""
         if step.pivot is None:
             return [step.pose]
@@ -268,7 +268,7 @@ class Refit:
         return [*(_share(a, step, k / parts) for k in range(1, parts)), step.pose]
 
 
-def _share(a: Floats, step: Step, share: float) -> Floats:
+def _share(a: Floats, step: RefitStep, share: float) -> Floats:
     """Return the pose a share of a motion on."""
     if step.pivot is None:
         return share_of(a, step.pose, share)

@@ -39,17 +39,17 @@ SOON = 8
 
 
 @dataclass(frozen=True)
-class Shape:
+class SprungShape:
     """A piece as it is sprung: its ends, as many as are, its axis and the strain of its worst fibre."""
 
     ends: tuple[SprungEnd, ...]
     line: Centreline
     strain: float
 
-    def less(self, line: Centreline, share: float) -> "Shape":
+    def less(self, line: Centreline, share: float) -> "SprungShape":
         """Return it sprung by a share of that; `line` is the axis of the finished run."""
         ends = tuple(replace(one, by_mm=share * one.by_mm) for one in self.ends)
-        return Shape(ends, _line_of(line, ends), share * self.strain)
+        return SprungShape(ends, _line_of(line, ends), share * self.strain)
 
     @property
     def joined(self) -> tuple[bool, bool]:
@@ -64,12 +64,12 @@ class SprungWay:
 
     rigid: list[Floats]
     sprung: list[Floats]
-    shape: Shape
+    shape: SprungShape
     middle: Floats
     least_mm: float
 
 
-def shapes_of(line: Centreline, outside_mm: float, spread: Spread) -> tuple[Shape, ...]:
+def shapes_of(line: Centreline, outside_mm: float, spread: Spread) -> tuple[SprungShape, ...]:
     """Return the shapes a piece may be sprung to, as far as it may be: either end and both, closed and open."""
     ends = sprung_ends(line, outside_mm, spread)
     rows = [(end,) for end in ends] + ([ends] if len(ends) > 1 else [])
@@ -78,7 +78,7 @@ def shapes_of(line: Centreline, outside_mm: float, spread: Spread) -> tuple[Shap
         made = tuple(replace(one, by_mm=sign * one.by_mm) for one in row)
         strains = (lever_at(line, outside_mm, one.end) for one in row)
         strain = max(lever.strain_of(one.by_mm) for lever, one in zip(strains, row, strict=True) if lever is not None)
-        out.append(Shape(made, _line_of(line, made), strain))
+        out.append(SprungShape(made, _line_of(line, made), strain))
     return tuple(out)
 
 
@@ -122,7 +122,7 @@ class _FromAny(Search):
 
 
 @dataclass
-class Springs:
+class SprungSearch:
     """Looks for a way of a sprung piece, once the search for one of the rigid piece has found none.
 
     Args:
@@ -162,7 +162,7 @@ class Springs:
                     return self._of(shape.less(self.line, 0.5), part) or found
         return None
 
-    def _of(self, shape: Shape, effort: int) -> SprungWay | None:
+    def _of(self, shape: SprungShape, effort: int) -> SprungWay | None:
         obstacles = [
             one._replace(
                 start=one.start if shape.joined[0] else NOT_JOINED, finish=one.finish if shape.joined[1] else NOT_JOINED
@@ -181,7 +181,9 @@ class Springs:
         finally:
             self.tried += judge.tried + searching.tried + change.tried
 
-    def _found(self, shape: Shape, judge: Judge, searching: Judge, change: "_Change", effort: int) -> SprungWay | None:
+    def _found(
+        self, shape: SprungShape, judge: Judge, searching: Judge, change: "_Change", effort: int
+    ) -> SprungWay | None:
         places = self._places(judge, searching, change, effort // 2)
         if not places:
             return None
@@ -195,7 +197,7 @@ class Springs:
         rng = np.random.default_rng(self.seed)
         node = next(node for node, pose in places.items() if np.array_equal(pose, way[0]))
         forest, gate = self.rigid.forest, self.rigid.gate
-        on = [forest.poses[k].copy() for k in forest.way(0, node)]
+        on = [forest.poses[k].copy() for k in forest.way(node)]
         for rigid, sprung in product((shorten(self.rigid.judge, on, rng), on), (shorten(searching, way, rng), way)):
             if not (search.gate.passed(sprung) or gate.passed(rigid)):
                 continue
@@ -229,7 +231,7 @@ class Springs:
 class _Change:
     """What stays clear of both ends of a piece while it is sprung, or let go."""
 
-    def __init__(self, judge: Judge, line: Centreline, shape: Shape) -> None:
+    def __init__(self, judge: Judge, line: Centreline, shape: SprungShape) -> None:
         """Take a judge of the sprung piece, and the axis of the finished run."""
         self.ends = []
         for one in shape.ends:

@@ -114,11 +114,6 @@ def turn_before(pull: Pull) -> Message:
     return message("schedule.former and turn", put_in=put_in, roll=roll) if put_in else roll
 
 
-def mm(value: float) -> str:
-    """Return a length for reading, to half a millimetre: "412" or "412.5"."""
-    return MM.short(value)
-
-
 def tidy(value: float) -> str:
     """Return a measure of the job's own, such as a radius or a coordinate, with no more figures than it has."""
     return MM.tidy(value)

@@ -25,11 +25,11 @@ from pipemodel.geometry.shapes.box import Box
 from pipemodel.geometry.shapes.cylinder import Cylinder
 from pipemodel.job.model import Job, Opening
 from pipemodel.job.read import job_of_text
-from pipemodel.ways_in.facts import facts_of
 from pipemodel.ways_in.gate import Through
 from pipemodel.ways_in.judge import Judge
 from pipemodel.ways_in.judge_kernel import REST, clear_by
 from pipemodel.ways_in.judge_room import Obstacle
+from pipemodel.ways_in.motions import HeldPiece, hand_motions
 from pipemodel.ways_in.turning import held, matrix, random_turn
 
 FIVE = [[0, 0, 0], [400, 0, 0], [400, 300, 0], [400, 300, 250], [650, 300, 400], [650, 520, 400], [800, 520, 200]]
@@ -152,7 +152,7 @@ def voids(count: int) -> list[list[str]]:
         solved = solve(replace(job, name=str(seed)))
         (way,) = ways_of(solved)
         took.append(time.process_time() - begin)
-        motions.append(facts_of(solved.runs[0].centreline, way).motions)
+        motions.append(len(hand_motions(HeldPiece(solved.runs[0].centreline), way)) if way.found else 0)
         lost += not way.found
         print(seed, way.found, way.tried, f"{took[-1]:.1f} s", motions[-1], way.why_not or "", flush=True)
     half, most = np.percentile(took, [50, 95])

@@ -19,12 +19,11 @@ from pipemodel.documents.page.room import MOST_TRIANGLES, edges_of, room_part
 from pipemodel.geometry.shapes import Box, Cylinder
 from pipemodel.job.model import Hands, Thing
 from pipemodel.lists.all_lists import LISTS
-from pipemodel.messages.units import INCHES
+from pipemodel.messages.units import INCHES, MM
 from pipemodel.results.identity import identity
 from pipemodel.results.paper_options import PaperOptions
 from pipemodel.solids.extent import Extent
 from pipemodel.trade.benders import bender_named
-from pipemodel.wording.rounding import mm
 
 MOST_BYTES = 2_500_000
 EMPTY = {"area", "base", "br", "col", "hr", "img", "input", "link", "meta", "source", "use", "path", "rect", "circle",
@@ -117,13 +116,13 @@ def test_every_bend_has_one_mark_and_it_is_the_one_it_is_pulled_by(name):
     data, tree = data_of(page), Tree(page)
     for piece, record in zip(data["pieces"], answered.schedule_record["runs"], strict=True):
         planned = {pull["bend"]: pull["mark_mm"] for pull in record["plan"]["pulls"]}
-        straights = {mm(stated["straight_before_mm"]) for stated in record["bends"]}
+        straights = {MM.short(stated["straight_before_mm"]) for stated in record["bends"]}
         for bend, stated in zip(piece["bends"], record["bends"], strict=True):
             wanted = planned.get(stated["number"], stated["mark_mm"])
             assert bend["at"] == wanted
-            assert bend["mark"] == mm(wanted)
-            other = mm(stated["mark_mm"])
-            if other not in {mm(wanted), *straights}:
+            assert bend["mark"] == MM.short(wanted)
+            other = MM.short(stated["mark_mm"])
+            if other not in {MM.short(wanted), *straights}:
                 assert f" {other} " not in f" {tree.text} "
 
 
@@ -135,7 +134,7 @@ def test_the_walk_has_every_pull_in_its_order():
         at = text.index(f"Cut and mark {run['name']}", at)
         for pull in run["plan"]["pulls"]:
             at = text.index(f"Pull {pull['number']}: bend {pull['bend']}", at)
-            at = text.index(mm(pull["mark_mm"]), at)
+            at = text.index(MM.short(pull["mark_mm"]), at)
         at = text.index(f"In its place {run['name']}", at)
 
 

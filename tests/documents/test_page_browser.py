@@ -18,9 +18,9 @@ from wide import few_or_many
 from pipemodel import story
 from pipemodel.documents.page.page import page_html
 from pipemodel.drawing.in_place import view_in_place
+from pipemodel.messages.units import MM
 from pipemodel.pulls.bender_frame import sides_of
 from pipemodel.pulls.limits import FINISH, START, FlatTube
-from pipemodel.wording.rounding import mm
 
 pytestmark = pytest.mark.browser
 LOOKS = {"phone": "light", "desk": "dark"}
@@ -291,7 +291,7 @@ def test_it_reads_without_script(browser, cupboard):
         assert not window.locator(".bar").is_visible()
         text = window.inner_text("main")
         for pull in answered.schedule_record["runs"][0]["plan"]["pulls"]:
-            assert mm(pull["mark_mm"]) in text
+            assert MM.short(pull["mark_mm"]) in text
         assert window.locator(".tickbox:visible").count() == 6
         for kind, many in (("stand-in", 1), ("tape", 1), ("panel", 8)):
             assert window.locator(f"figure.{kind} svg:visible").count() == many

@@ -23,7 +23,7 @@ from pipemodel.messages.angles import deg
 from pipemodel.messages.units import MM
 from pipemodel.messages.values import Name, message
 from pipemodel.results.results import Results
-from pipemodel.wording.rounding import STEP_MM, mm, run_figures, tidy
+from pipemodel.wording.rounding import STEP_MM, run_figures, tidy
 from pipemodel.wording.safe_text import columns, shown, to_ascii, wrapped
 from pipemodel.wording.text_page import TextPage
 
@@ -92,7 +92,7 @@ def test_a_bend_has_one_mark_the_one_it_is_pulled_by():
     job = gallery.airing_cupboard()
     schedule = story.schedule(job)
     plans = story.plans(schedule)
-    marks = [(pull.bend, float(mm(pull.mark_mm))) for pull in plans[0].pulls]
+    marks = [(pull.bend, float(MM.short(pull.mark_mm))) for pull in plans[0].pulls]
     (run,) = text_runs(schedule_text(Results(schedule)))
     assert [(step.bend, step.mark) for step in run.steps] == marks
 
@@ -153,15 +153,15 @@ def test_an_angle_is_rounded_the_same_whichever_way_it_goes_and_comes_about():
 
 
 def test_figures_are_short_and_never_minus_nothing():
-    assert (mm(412.24), mm(412.26), mm(-0.1), mm(0.0)) == ("412", "412.5", "0", "0")
+    assert (MM.short(412.24), MM.short(412.26), MM.short(-0.1), MM.short(0.0)) == ("412", "412.5", "0", "0")
     assert (deg(90.0), deg(92.84), deg(0.02), deg(22.5)) == ("90", "92.8", "0.02", "22.5")
     assert (tidy(-0.001), tidy(55.0), tidy(15.875)) == ("0", "55", "15.88")
 
 
 @given(st.floats(-1e6, 1e6))
 def test_lengths_are_rounded_to_the_nearest_half(value):
-    assert abs(float(mm(value)) - value) <= 0.25 + 1e-6
-    assert float(mm(value)) * 2 == floor(float(mm(value)) * 2)
+    assert abs(float(MM.short(value)) - value) <= 0.25 + 1e-6
+    assert float(MM.short(value)) * 2 == floor(float(MM.short(value)) * 2)
 
 
 @pytest.mark.slow

@@ -7,7 +7,7 @@ from distance_specimens import straight_line
 from test_distance_invariants import as_mesh
 from tube_lines import line
 
-from pipemodel.geometry.distance import least_distances, self_distance, tube_distance
+from pipemodel.geometry.distance import least_distances, self_distances, tube_distance
 from pipemodel.geometry.shapes import Box, Cylinder, Extrusion, HalfSpace
 
 TUBE = straight_line((0, 0, 0), (100, 0, 0))
@@ -127,20 +127,20 @@ def test_a_thing_wholly_inside_the_tube_overlaps_it():
 def test_a_tail_that_comes_back_on_its_own_first_leg():
     """The tail stops 40 short of the first leg's axis: square on it, less one radius."""
     hook = line([(0, 0, 0), (300, 0, 0), (300, 300, 0), (150, 300, 0), (150, 40, 0)])
-    assert self_distance(hook, 15.0).distance == pytest.approx(40.0 - 7.5, **EXACT)
+    assert self_distances([hook], [15.0])[0].distance == pytest.approx(40.0 - 7.5, **EXACT)
 
 
 def test_a_loop_that_crosses_itself():
     """Round in a square and over its own first leg, 20 above it at the crossing: the legs cross square."""
     loop = line([(0, 0, 0), (400, 0, 0), (400, 300, 0), (150, 300, 0), (150, 300, 20), (150, -200, 20)], radius=10.0)
-    found = self_distance(loop, 15.0)
+    found = self_distances([loop], [15.0])[0]
     assert found.distance == pytest.approx(20.0 - 15.0, **EXACT)
     assert found.at == pytest.approx(150.0, abs=1e-6)
 
 
 def test_two_returns_that_close_a_ring():
     ring = line([(0, 0, 0), (300, 0, 0), (300, 110, 0), (150, 110, 0), (150, 0, 0), (400, 0, 0)], joined=[1, 3])
-    assert self_distance(ring, 15.0).distance == pytest.approx(-15.0, **EXACT)
+    assert self_distances([ring], [15.0])[0].distance == pytest.approx(-15.0, **EXACT)
 
 
 @pytest.mark.parametrize(
@@ -155,12 +155,12 @@ def test_two_returns_that_close_a_ring():
     ids=["quarter", "set", "return bend", "hairpin", "three planes"],
 )
 def test_what_joins_on_a_little_further_along_is_not_near(corners, joined):
-    assert self_distance(line(corners, joined=joined), 15.0) is None
+    assert self_distances([line(corners, joined=joined)], [15.0])[0] is None
 
 
 def test_legs_of_a_u_of_two_bends():
     u = line([(0, 0, 0), (300, 0, 0), (300, 140, 0), (0, 140, 0)])
-    assert self_distance(u, 15.0).distance == pytest.approx(140.0 - 15.0, **EXACT)
+    assert self_distances([u], [15.0])[0].distance == pytest.approx(140.0 - 15.0, **EXACT)
 
 
 @pytest.mark.parametrize("kind", ["box", "mesh"])

@@ -12,7 +12,6 @@ from pipemodel.geometry.distance import (
     distances_between_runs,
     distances_to_things,
     least_distances,
-    self_distance,
     self_distances,
     tube_distance,
 )
@@ -238,7 +237,8 @@ def test_slats_under_a_bend(seed):
 def test_a_run_in_one_place_is_never_near_itself_wherever_it_stands():
     dice = rng(3)
     line = wandering(dice, 3)
-    here, there = self_distance(line, 15.0), self_distance(moved(line, direction(dice), 77.0, (FAR, 0.0, FAR)), 15.0)
+    there = moved(line, direction(dice), 77.0, (FAR, 0.0, FAR))
+    here, there = self_distances([line, there], [15.0, 15.0])
     assert (here is None) == (there is None)
     if here is not None:
         assert there.distance == pytest.approx(here.distance, abs=1e-6)

@@ -5,7 +5,7 @@ import pytest
 from scipy.spatial import cKDTree
 
 from pipemodel.bending.bends import bend_corners, centreline_of
-from pipemodel.geometry.distance.itself import self_distance
+from pipemodel.geometry.distance.itself import self_distances
 from pipemodel.geometry.distance.runs import tube_distance
 
 OUTSIDE = 15.0
@@ -36,7 +36,7 @@ def test_two_bends_nested_or_crossing_are_as_near_as_their_axes_less_the_tube(se
 def test_a_tail_that_comes_back_over_the_first_leg():
     """Four legs round a square that climbs: the last passes 25 above the first."""
     run = line((0, 0, 0), (400, 0, 0), (400, 200, 12.5), (200, 200, 25), (200, -200, 25))
-    assert self_distance(run, OUTSIDE).distance == pytest.approx(25 - OUTSIDE, abs=0.2)
+    assert self_distances([run], [OUTSIDE])[0].distance == pytest.approx(25 - OUTSIDE, abs=0.2)
 
 
 @pytest.mark.slow
@@ -44,7 +44,7 @@ def test_pieces_with_one_piece_between_are_measured_when_a_bend_is_one_of_them()
     """A hook: a bend of 175 degrees, 24 of straight, then a bend that brings the tail back across its own first leg."""
     a = np.radians(100)
     run = line((0, 0, 0), (600, 0, 0), (600 + 300 * np.cos(a), 300 * np.sin(a), 0), (350, 20, 0), (350, 20, 300))
-    found = self_distance(run, OUTSIDE)
+    found = self_distances([run], [OUTSIDE])[0]
     points = axis(run, 0.5)
     at = np.arange(len(points)) * 0.5
     gap = np.linalg.norm(points[:, None] - points[None], axis=2)

@@ -13,7 +13,7 @@ import numpy as np
 import pytest
 import trimesh
 from command_line import run as pipemodel
-from jig_pieces import PIECES, block, jig_of, whole
+from jig_pieces import PIECES, block, in_place, jig_of, whole
 from kernel_measures import listed, measured, valid
 from lxml import etree, html
 from pdf_lines import pages_of
@@ -199,7 +199,7 @@ def test_the_record_says_what_each_slot_accepts_and_where_parts_go(folder):
         mesh = trimesh.load(folder / f"return-jig-{part.stem}.stl")
         turn, move = np.array(said["jig_from_part"]["rotation"]), np.array(said["jig_from_part"]["offset_mm"])
         there = mesh.vertices @ turn.T + move
-        assert np.allclose(there.min(axis=0), part.in_place().vertices.min(axis=0), atol=1e-3)
+        assert np.allclose(there.min(axis=0), in_place(part).vertices.min(axis=0), atol=1e-3)
     turn, move = np.array(record["jig_from_room"]["rotation"]), np.array(record["jig_from_room"]["offset_mm"])
     assert np.allclose(turn @ turn.T, np.eye(3), atol=1e-7)
     assert np.allclose(turn @ np.array(jig.solved.centreline.start) + move, jig.layout.axis.legs[0].start, atol=1e-5)

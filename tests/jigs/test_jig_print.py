@@ -5,7 +5,7 @@ import os
 import numpy as np
 import pytest
 import trimesh
-from jig_pieces import PIECES, block, crossing, jig_of, random_piece, whole
+from jig_pieces import PIECES, block, crossing, in_place, jig_of, random_piece, whole
 from shapely.geometry import Polygon
 from shapely.ops import unary_union
 from wide import few_or_many
@@ -108,7 +108,7 @@ def test_own_check_finds_what_does_not_print():
 def test_parts_put_together_are_the_whole_jig_but_for_the_gaps_at_joints(name):
     jig = jig_of(name)
     whole = block(jig.whole)
-    solids = [block(p.in_place()) for p in jig.parts]
+    solids = [block(in_place(p)) for p in jig.parts]
     for i, solid in enumerate(solids):
         assert (solid - whole).volume() < 1.0
         for other in solids[i + 1 :]:

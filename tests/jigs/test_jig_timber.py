@@ -10,7 +10,7 @@ import numpy as np
 import pytest
 import trimesh
 from gallery import FLOW, FORMER_15, TUBE_15, run
-from jig_pieces import block
+from jig_pieces import block, in_place
 from jig_simulation import Jig, bent, faults, wrong
 from manifold3d import Manifold
 from scipy.spatial.transform import Rotation
@@ -175,7 +175,7 @@ def test_tube_cradles_and_posts_stand_clear_of_each_other(which):
     """By solids: tube as thick as the slot allows touches nothing, a little thicker it does; posts touch no tube."""
     jig = jig_on_timber(which) if isinstance(which, str) else random_jig(which)
     layout = jig.layout
-    cradles = [block(part.in_place()) for part in jig.parts]
+    cradles = [block(in_place(part)) for part in jig.parts]
     posts = [block(body_of(prism(p.outline, 0.0, p.length_mm))) for p in jig.plan.timber.posts]
     for tower, body in zip(layout.towers, cradles, strict=True):
         leg = layout.axis.legs[tower.cradle.leg]

@@ -14,11 +14,11 @@ from pipemodel.ways_in.bring import bring
 from pipemodel.ways_in.gate import Through
 from pipemodel.ways_in.judge import Judge
 from pipemodel.ways_in.judge_room import Obstacle
-from pipemodel.ways_in.motions import Piece, hand_motions
+from pipemodel.ways_in.motions import HeldPiece, hand_motions
 from pipemodel.ways_in.moves_in_words import in_words
 from pipemodel.ways_in.plainer import Plainer
 from pipemodel.ways_in.planner_moves import Moves
-from pipemodel.ways_in.refit import Refit, Step
+from pipemodel.ways_in.refit import Refit, RefitStep
 
 BOXES, (CORNERS, OUT) = cupboard(500.0, 500.0, 600.0, (130.0, 120.0, 240.0, 260.0))
 HATCH = Opening("hatch", tuple(CORNERS), tuple(OUT))
@@ -54,7 +54,7 @@ def test_no_more_motions_than_the_room_asks_for(name) -> None:
     piece = SimpleNamespace(name="r", centreline=line, tube=SimpleNamespace(outside_mm=15.0))
     way = bring(piece, BringIn("hatch", 2.0, 100_000, 1), HATCH, WALLS, BLOCK).way
     assert way.found
-    assert len(hand_motions(Piece(line), way)) <= most
+    assert len(hand_motions(HeldPiece(line), way)) <= most
     said = [str(step.said) for step in in_words(line, way, HATCH).steps]
     assert not [words for words in said if "a little" in words]
     # What goes straight in goes along one axis.
@@ -75,7 +75,7 @@ def test_slides_go_along_one_axis_where_there_is_room_for_that() -> None:
         poses = [
             (home[:3] + by) for by in ((20.0, -20.0, 10.0), (aside - 10.0, -90.0, 5.0), (aside + 20.0, -900.0, -25.0))
         ]
-        steps = tuple(Step(3.5, np.array([*pose, 1.0, 0.0, 0.0, 0.0])) for pose in poses)
+        steps = tuple(RefitStep(3.5, np.array([*pose, 1.0, 0.0, 0.0, 0.0])) for pose in poses)
         assert all(judge.goes(a, b) for a, b in pairwise([home, *(step.pose for step in steps)]))
         plain = refit.states(home, Plainer(refit, home).of(steps))
         gone = np.abs(np.diff([pose[:3] for pose in plain], axis=0)) > 1e-6

@@ -18,7 +18,7 @@ from pipemodel.geometry.shapes import Box
 from pipemodel.ways_in.judge import Judge
 from pipemodel.ways_in.judge_room import Obstacle
 from pipemodel.ways_in.springs import sprung_line
-from pipemodel.ways_in.sprung import Shape, _Change
+from pipemodel.ways_in.sprung import SprungShape, _Change
 from pipemodel.ways_in.sprung_words import way_in_words
 from pipemodel.ways_in.values import IN_PLACE, SprungEnd
 
@@ -127,7 +127,7 @@ def test_what_is_in_the_way_of_a_leg_that_is_let_go_is_seen() -> None:
         )
     )
     ends = (SprungEnd("finish", 6.0, 1),)
-    shape = Shape(ends, sprung_line(line, "finish", 6.0), 0.0)
+    shape = SprungShape(ends, sprung_line(line, "finish", 6.0), 0.0)
     for gap, least in ((8.0, 2.0), (5.9, None)):
         wall = Obstacle("wall", Box((200.0 + R + TUBE / 2.0 + gap, -500.0, -500.0), (900.0, 500.0, 900.0)))
         judge = Judge(shape.line, TUBE, [wall], 0.0)

@@ -12,7 +12,7 @@ def code_text(identity: str, state: str) -> str:
     return to_ascii(f"{identity}; {state}" if state else identity)
 
 
-def identity_code(text: str, side: float = 28.0) -> Sheet:
+def identity_code(text: str, side: float) -> Sheet:
     """Draw a text in ASCII as a QR code on a sheet `side` mm square.
 
     Its quiet zone is on the sheet at the left and below; above and at the right it is the margin of the page, so that

@@ -131,7 +131,7 @@ def _fitter_sections(results: Results, styles: Styles) -> Iterator[Section]:
         # A straight piece has little to say, and goes on under what was before.
         begins = SHEET if piece.solved.table.bends or number == 0 else None
         yield Section(f"run {number}", title, begins, [run_sheets(piece, styles, units)])
-    yield from _lists(listings.values(), styles, units, SHEET)
+    yield from _lists(listings.values(), styles, units)
     yield _drawings(results.drawings.for_fitter(papers.sheet_size, results.wrong_places), styles, units)
     size, runs = papers.template_size, [(piece.solved, piece.plan) for piece in pieces]
     full = [page for run in runs for page in template_pages(*run, size, units)]
@@ -147,7 +147,7 @@ def _designer_sections(results: Results, styles: Styles) -> Iterator[Section]:
     bends = [part for piece in results.pieces for part in bends_sheet(piece, styles, units)]
     yield Section("bends", words(units, "pack.bends"), SHEET, [bends])
     listings = [one for one in apart(results) if one.key not in (*HERE, *FOR_FITTERS)]
-    yield from _lists(listings, styles, units, SHEET)
+    yield from _lists(listings, styles, units)
     sheets = [results.drawings.of_job(), results.drawings.to_set_out(), *results.drawings.of_runs()]
     building = [sheet for _, sheet in results.drawings.of_building(results.wrong_places)]
     yield _drawings([*sheets, *building], styles, units)
@@ -157,11 +157,11 @@ _WHOSE = {PackReader.FITTER: message("pack.for fitter"), PackReader.DESIGNER: me
 _SECTIONS = {PackReader.FITTER: _fitter_sections, PackReader.DESIGNER: _designer_sections}
 
 
-def _lists(listings: Iterable[Listing], styles: Styles, units: Units, first: str | None) -> Iterator[Section]:
-    """Yield lists one under the other; `first` names the kind of page that they begin."""
+def _lists(listings: Iterable[Listing], styles: Styles, units: Units) -> Iterator[Section]:
+    """Yield lists one under the other, from a new sheet on."""
     for number, one in enumerate(listings):
         goes_on = number and not one.kind.own_sheets
-        yield _listed(one, styles, units, *((None, "head") if goes_on else (first, "title")))
+        yield _listed(one, styles, units, *((None, "head") if goes_on else (SHEET, "title")))
 
 
 def _drawings(sheets: Sequence[Sheet], styles: Styles, units: Units) -> Section:

@@ -48,9 +48,9 @@ class Styles:
         """Return a name out of the job as a paragraph, cut if it is very long."""
         return self.words(text, style, LONGEST)
 
-    def listed(self, texts: Iterable[str], mark: str = "\u2022", style: str = "body") -> list[Any]:
+    def listed(self, texts: Iterable[str]) -> list[Any]:
         """Return texts as the lines of a list."""
-        return [self.words(f"{mark} {text}", style) for text in texts]
+        return [self.words(f"\u2022 {text}") for text in texts]
 
     def table(
         self,
@@ -58,7 +58,6 @@ class Styles:
         widths: Sequence[float],
         numbers: Sequence[int] = (),
         size: float = 10,
-        split: bool = True,
     ) -> Any:
         """Return a ruled table, first row as its head, repeated on every page.
 
@@ -67,7 +66,6 @@ class Styles:
             widths: of the columns, mm.
             numbers: columns set to the right.
             size: of the letters, points.
-            split: whether it may run over a page.
         """
         from reportlab.lib import colors
         from reportlab.platypus import Table, TableStyle
@@ -77,7 +75,6 @@ class Styles:
             colWidths=[w * POINT_MM for w in widths],
             repeatRows=1,
             hAlign="LEFT",
-            splitByRow=int(split),
         )
         look: list[tuple[Any, ...]] = [
             ("FONT", (0, 0), (-1, -1), PLAIN, size),

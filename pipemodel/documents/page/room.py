@@ -10,7 +10,7 @@ import numpy as np
 
 from pipemodel.bending.schedule import Schedule
 from pipemodel.geometry.extent import Extent
-from pipemodel.geometry.shapes import MeshFile, Shape, Slab
+from pipemodel.geometry.shapes import FaceSlab, MeshFile, Shape
 from pipemodel.geometry.vectors import Vec3, add, scale, sub
 from pipemodel.solids.extent import job_extent
 from pipemodel.solids.near import near_things
@@ -71,7 +71,7 @@ def room_part(name: str, shape: Shape, extent: Extent) -> RoomPart:
     return RoomPart(name, corners, edges_of(corners), anchors, boxed=boxed)
 
 
-def _wall(name: str, slab: Slab) -> RoomPart:
+def _wall(name: str, slab: FaceSlab) -> RoomPart:
     """The face of a wall alone: the tube never goes behind it, and its back would only be in the way."""
     across, up = scale(slab.across, slab.width_mm), scale(slab.up, slab.height_mm)
     a = slab.corner

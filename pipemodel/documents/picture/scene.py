@@ -9,7 +9,7 @@ import numpy as np
 from pipemodel.bending.schedule import SolvedRun
 from pipemodel.drawing.panel import Panel
 from pipemodel.geometry.extent import Extent
-from pipemodel.geometry.shapes import Mesh, MeshFile, Shape, Slab
+from pipemodel.geometry.shapes import FaceSlab, Mesh, MeshFile, Shape
 from pipemodel.geometry.shapes.base import Colour
 from pipemodel.geometry.shapes.mesh import joined
 from pipemodel.job.model import Thing
@@ -175,7 +175,7 @@ def anchors(shape: Shape, surface: Any, camera: Camera) -> "NDArray[np.float64]"
     return inside[:: max(len(inside) // _MOST_ANCHORS, 1)]
 
 
-def _face(slab: Slab) -> Any:
+def _face(slab: FaceSlab) -> Any:
     """Return the face of a wall alone: the tube never goes behind it, and its back would only be in the way."""
     import pyvista
 

@@ -5,7 +5,7 @@ to the flat ends, `broad` rules out what cannot be nearest, `depth` measures ins
 `itself` ask the three questions. A tube is the solid within its outside, flat ends square to its axis.
 """
 
-from pipemodel.geometry.distance.itself import self_distance, self_distances
+from pipemodel.geometry.distance.itself import self_distances
 from pipemodel.geometry.distance.nearest import Nearest
 from pipemodel.geometry.distance.runs import Apart, distances_between_runs, pairs_within, tube_distance
 from pipemodel.geometry.distance.things import Surroundings, distances_to_things, least_distances
@@ -18,7 +18,6 @@ __all__ = [
     "distances_to_things",
     "least_distances",
     "pairs_within",
-    "self_distance",
     "self_distances",
     "tube_distance",
 ]

@@ -17,11 +17,6 @@ from pipemodel.geometry.shapes.bends import Bends
 from pipemodel.geometry.shapes.cylinder import Cylinders
 
 
-def self_distance(line: Centreline, outside_mm: float) -> Nearest | None:
-    """Return how near a run comes to itself, None where it never does; see `self_distances`."""
-    return self_distances([line], [outside_mm])[0]
-
-
 def self_distances(
     lines: Sequence[Centreline], outside_mm: Sequence[float], within: float = np.inf
 ) -> list[Nearest | None]:

@@ -10,7 +10,7 @@ from pipemodel.geometry.distance.paths import PathEnds, Paths, spots_of
 from pipemodel.geometry.distance.points import nearest_points
 from pipemodel.geometry.distance.sweep import Sweep
 from pipemodel.geometry.distance.targets import Least, Pairs
-from pipemodel.geometry.distance.tree import AT_ONCE, BATCH, Descent, tree_of
+from pipemodel.geometry.distance.tree import AT_ONCE, BATCH, TreeSearch, tree_of
 from pipemodel.geometry.shapes.triangles import Triangles, solid_angles
 
 FAR = 3.0
@@ -50,10 +50,10 @@ class Meshes:
         known = (asked.owner < len(self.tree.root)) & (asked.key >= 0)
         some = asked.take(np.flatnonzero(known))
         some = some.take(np.flatnonzero(self.tree.root[some.owner] >= 0))
-        sides = Descent(paths, self.triangles, self.tree, least.distance, slide)
+        sides = TreeSearch(paths, self.triangles, self.tree, least.distance, slide)
         for row, path in portions(paths.owner, some.run):
             sides.run(path, self.tree.root[some.owner[row]], some.key[row])
-        tips = Descent(spots_of(ends.centre, ends.tube), self.triangles, self.tree, least.distance, end_on)
+        tips = TreeSearch(spots_of(ends.centre, ends.tube), self.triangles, self.tree, least.distance, end_on)
         for row, end in portions(ends.owner, some.run):
             tips.run(end, self.tree.root[some.owner[row]], some.key[row])
 

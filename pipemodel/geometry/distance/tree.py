@@ -148,7 +148,7 @@ Take: TypeAlias = Callable[[Ints, Floats, Floats, Ints, Ints], None]
 """Measures stretches (path, lo, hi) against triangles, one each, for the keys given."""
 
 
-class Descent:
+class TreeSearch:
     """Finds which triangles curves can be nearest to, and has them measured.
 
     Args:

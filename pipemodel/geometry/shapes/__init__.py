@@ -9,7 +9,7 @@ from pipemodel.geometry.shapes.base import KINDS, Axis, Shape
 from pipemodel.geometry.shapes.box import Box
 from pipemodel.geometry.shapes.cylinder import Cylinder
 from pipemodel.geometry.shapes.extrusion import Extrusion
-from pipemodel.geometry.shapes.half_space import HalfSpace, Slab
+from pipemodel.geometry.shapes.half_space import FaceSlab, HalfSpace
 from pipemodel.geometry.shapes.mesh import Mesh, MeshFile
 
-__all__ = ["KINDS", "Axis", "Box", "Cylinder", "Extrusion", "HalfSpace", "Mesh", "MeshFile", "Shape", "Slab"]
+__all__ = ["KINDS", "Axis", "Box", "Cylinder", "Extrusion", "FaceSlab", "HalfSpace", "Mesh", "MeshFile", "Shape"]

@@ -16,7 +16,7 @@ from pipemodel.geometry.shapes.face import Face
 from pipemodel.geometry.vectors import Vec3, along, dot
 
 if TYPE_CHECKING:
-    from pipemodel.geometry.shapes.half_space import Slab
+    from pipemodel.geometry.shapes.half_space import FaceSlab
     from pipemodel.geometry.shapes.mesh import Mesh, MeshFile
 
 Colour: TypeAlias = tuple[float, float, float]
@@ -197,7 +197,7 @@ class Shape(ABC):
                 best, found = at, face
         return found
 
-    def slab(self, extent: Extent) -> "Slab | None":
+    def slab(self, extent: Extent) -> "FaceSlab | None":
         """Return the part of a face without end that is drawn; None for a thing with a size."""
         return None
 

@@ -22,7 +22,7 @@ SLAB_MOST_MM = 200.0
 
 
 @dataclass(frozen=True)
-class Slab:
+class FaceSlab:
     """The part of a half-space that is drawn: from `corner` along two edges of the face, and `depth_mm` back.
 
     `across` and `up` are unit vectors square to each other in the face, and across x up points out of the solid.
@@ -79,7 +79,7 @@ class HalfSpace(Shape):
         """Yield its face."""
         yield plane(self.point, self.normal)
 
-    def slab(self, extent: Extent) -> Slab:
+    def slab(self, extent: Extent) -> FaceSlab:
         """Return the slab that stands for it: its face behind all of the job, its thickness behind the face."""
         depth = min(max(SLAB_PART * extent.diagonal_mm, SLAB_LEAST_MM), SLAB_MOST_MM)
         across = any_normal(self.normal)
@@ -88,7 +88,7 @@ class HalfSpace(Shape):
         left, right = min(r[0] for r in reach) - depth, max(r[0] for r in reach) + depth
         below, above = min(r[1] for r in reach) - depth, max(r[1] for r in reach) + depth
         corner = add(self.point, add(scale(across, left), scale(up, below)))
-        return Slab(corner, across, up, right - left, above - below, depth)
+        return FaceSlab(corner, across, up, right - left, above - below, depth)
 
     def mesh(self, chord_mm: float, extent: Extent) -> Mesh:
         """Return its slab as triangles."""

@@ -6,7 +6,7 @@ from pipemodel.geometry.arrays import Floats
 from pipemodel.models.ifc.frames import TOUCH, Outlined, closed_outline
 from pipemodel.models.ifc.placing import HardError, OddError
 from pipemodel.models.ifc.planes import Plane
-from pipemodel.models.ifc.profiles import Circle
+from pipemodel.models.ifc.profiles import PlanCircle
 
 _SQUARE = 1e-9
 
@@ -42,7 +42,7 @@ def _cut_off(body: Outlined, plane: Plane) -> Outlined:
             raise OddError("what cuts it off leaves nothing of it")
         origin = body.origin + low * body.axes[2]
         return Outlined(origin, body.axes, body.outer, body.inner, high - low, body.block)
-    if isinstance(body.outer, Circle) or abs(kept[2]) > _SQUARE:
+    if isinstance(body.outer, PlanCircle) or abs(kept[2]) > _SQUARE:
         raise HardError("cut off at a slant")
     off = body.outer @ kept[:2] - level
     if np.all(off >= -TOUCH):

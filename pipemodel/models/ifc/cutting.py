@@ -12,13 +12,13 @@ from pipemodel.geometry.shapes.plan import rectangle_less, side_distance
 from pipemodel.geometry.shapes.signed_plan import Round
 from pipemodel.models.ifc.frames import TOUCH, Outlined, apart, as_round, closed_outline, side_of, vec2s
 from pipemodel.models.ifc.placing import HardError, OddError
-from pipemodel.models.ifc.profiles import Circle, Loop
+from pipemodel.models.ifc.profiles import Loop, PlanCircle
 
 _ALONG = 1e-9
 
 
 @dataclass(frozen=True)
-class Cut:
+class CutPrism:
     """What is left of a prism: a plate in mm; see `geometry.shapes.plate.Plate`.
 
     `square` has the openings of a block, the least and greatest corner of each, in the plan of `body`; None for a
@@ -31,7 +31,7 @@ class Cut:
     square: tuple[tuple[Vec2, Vec2], ...] | None
 
 
-def cut(body: Outlined, openings: Sequence[Outlined]) -> Cut:
+def cut(body: Outlined, openings: Sequence[Outlined]) -> CutPrism:
     """Return a prism less openings.
 
     Raises:
@@ -47,12 +47,12 @@ def cut(body: Outlined, openings: Sequence[Outlined]) -> Cut:
     raise reason
 
 
-def _cut_along(body: Outlined, openings: Sequence[Outlined]) -> Cut:
-    if isinstance(body.outer, Circle):
+def _cut_along(body: Outlined, openings: Sequence[Outlined]) -> CutPrism:
+    if isinstance(body.outer, PlanCircle):
         raise HardError("an opening in a round body")
     loops = [loop for opening in openings if (loop := _through(body, opening)) is not None]
-    rounds = [loop for loop in (*body.inner, *loops) if isinstance(loop, Circle)]
-    shapes = [loop for loop in loops if not isinstance(loop, Circle)]
+    rounds = [loop for loop in (*body.inner, *loops) if isinstance(loop, PlanCircle)]
+    shapes = [loop for loop in loops if not isinstance(loop, PlanCircle)]
     plain = [_rectangle(loop) for loop in shapes]
     square: tuple[tuple[Vec2, Vec2], ...] | None = None
     if body.block and all(one is not None for one in plain):
@@ -69,7 +69,7 @@ def _cut_along(body: Outlined, openings: Sequence[Outlined]) -> Cut:
     kept = tuple(as_round(one) for one in rounds if _round_is_in(one, outlines))
     if any(apart((a.x, a.y), (b.x, b.y)) <= a.radius + b.radius + TOUCH for a, b in combinations(kept, 2)):
         raise HardError("round openings that meet")
-    return Cut(body, outlines, kept, square)
+    return CutPrism(body, outlines, kept, square)
 
 
 def _through(body: Outlined, opening: Outlined) -> Loop | None:
@@ -91,9 +91,9 @@ def _through(body: Outlined, opening: Outlined) -> Loop | None:
         if low > TOUCH or high < body.depth - TOUCH:
             continue
         axes = np.array([body.axes[:2] @ side.axes[0], body.axes[:2] @ side.axes[1]])
-        if isinstance(side.outer, Circle):
+        if isinstance(side.outer, PlanCircle):
             x, y = (side.outer.x, side.outer.y) @ axes + at[:2]
-            return Circle(float(x), float(y), side.outer.radius)
+            return PlanCircle(float(x), float(y), side.outer.radius)
         loop: Floats = side.outer @ axes + at[:2]
         return loop if way > 0.0 else loop[::-1]
     raise HardError("an opening that does not go right through")
@@ -123,7 +123,7 @@ def _less(body: Outlined, openings: Sequence[Floats]) -> tuple[tuple[Vec2, ...],
     """
     from shapely import MultiPolygon, Polygon, union_all
 
-    inner = [hole for hole in body.inner if not isinstance(hole, Circle)]
+    inner = [hole for hole in body.inner if not isinstance(hole, PlanCircle)]
     left = Polygon(body.outer, inner).difference(union_all([Polygon(opening) for opening in openings]))
     pieces = [piece for piece in (left.geoms if isinstance(left, MultiPolygon) else [left]) if piece.area > TOUCH]
     if not pieces:
@@ -146,7 +146,7 @@ def _near(one: tuple[Vec2, ...], other: tuple[Vec2, ...]) -> bool:
     return False
 
 
-def _round_is_in(one: Circle, outlines: Sequence[tuple[Vec2, ...]]) -> bool:
+def _round_is_in(one: PlanCircle, outlines: Sequence[tuple[Vec2, ...]]) -> bool:
     """Return whether a round opening lies within the solid, False where it lies all in the open.
 
     Raises:

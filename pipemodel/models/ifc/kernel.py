@@ -6,7 +6,7 @@ from typing import Any
 import numpy as np
 
 from pipemodel.models.ifc.placing import OddError
-from pipemodel.models.ifc.plain import Triangles
+from pipemodel.models.ifc.plain import RoomTriangles
 
 CHORD_MM = 0.5
 """How far a triangle may stand off a round surface."""
@@ -26,7 +26,7 @@ def _settings() -> Any:
     return settings
 
 
-def by_kernel(model: Any, element: Any) -> Triangles:
+def by_kernel(model: Any, element: Any) -> RoomTriangles:
     """Return the surface of an element, its openings cut out, in the model's axes; mm.
 
     Raises:
@@ -42,4 +42,4 @@ def by_kernel(model: Any, element: Any) -> Triangles:
     faces = np.array(shape.geometry.faces, dtype=np.int64).reshape(-1, 3)
     if not len(faces):
         raise OddError("nothing is left of its body")
-    return Triangles(vertices, faces)
+    return RoomTriangles(vertices, faces)

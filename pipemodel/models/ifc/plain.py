@@ -17,12 +17,12 @@ from pipemodel.geometry.shapes.tube import Tube
 from pipemodel.job.room_basics import MOST_OUTLINE_POINTS
 from pipemodel.models.ifc.bent import Bent
 from pipemodel.models.ifc.clipping import clipped
-from pipemodel.models.ifc.cutting import Cut, cut
+from pipemodel.models.ifc.cutting import CutPrism, cut
 from pipemodel.models.ifc.faces import triangles_of
 from pipemodel.models.ifc.frames import TOUCH, Outlined, as_round, outlined, vec2s
 from pipemodel.models.ifc.placing import HardError, OddError
 from pipemodel.models.ifc.planes import Plane
-from pipemodel.models.ifc.profiles import Circle
+from pipemodel.models.ifc.profiles import PlanCircle
 from pipemodel.models.ifc.solids import Prism, Rod, Solid, Surface
 
 _ALONG = 1e-9
@@ -32,7 +32,7 @@ _DIGITS = 6
 
 
 @dataclass(frozen=True)
-class Triangles:
+class RoomTriangles:
     """A surface in the room: corners (n, 3) mm, faces (m, 3)."""
 
     vertices: Floats
@@ -40,7 +40,7 @@ class Triangles:
 
 
 def shapes_of(solids: Iterable[Solid], openings: Iterable[Solid], unit_mm: float) -> list[Any]:
-    """Return the exact shapes of placed solids less openings: `Outlined`, `Cut`, `Rod`, `Bent` in mm, or `Triangles`.
+    """Return the exact shapes of placed solids less openings in mm, or, where there is none, triangles.
 
     Args:
         solids: an element's body, in the model's axes and the units of the file.
@@ -69,7 +69,7 @@ def shapes_of(solids: Iterable[Solid], openings: Iterable[Solid], unit_mm: float
             block = _block_of(solid, unit_mm)
             if block is None and holes:
                 raise HardError("an opening in a body of faces")
-            whole = Triangles(solid.vertices * unit_mm, solid.faces) if block is None else block
+            whole = RoomTriangles(solid.vertices * unit_mm, solid.faces) if block is None else block
             found.append(whole if not holes or block is None else cut(block, holes))
         else:
             body = _prism(solid, unit_mm)
@@ -79,10 +79,10 @@ def shapes_of(solids: Iterable[Solid], openings: Iterable[Solid], unit_mm: float
 
 
 def _corners(body: Outlined) -> int:
-    return max(0 if isinstance(loop, Circle) else len(loop) for loop in (body.outer, *body.inner))
+    return max(0 if isinstance(loop, PlanCircle) else len(loop) for loop in (body.outer, *body.inner))
 
 
-def _in_triangles(body: Outlined) -> Triangles:
+def _in_triangles(body: Outlined) -> RoomTriangles:
     """Return a prism of more corners than an outline of a room may have.
 
     Raises:
@@ -90,7 +90,7 @@ def _in_triangles(body: Outlined) -> Triangles:
     """
     loops, first = [], 0
     for loop in (body.outer, *body.inner):
-        if isinstance(loop, Circle):
+        if isinstance(loop, PlanCircle):
             raise HardError("very many corners, and a round hole")
         loops.append(list(range(first, first + len(loop))))
         first += len(loop)
@@ -103,7 +103,7 @@ def _in_triangles(body: Outlined) -> Triangles:
         for a, b in pairwise((*loop[::way], loop[::way][0]))
     ]
     caps = [[loop[::-1] for loop in loops], [[first + i for i in loop] for loop in loops]]
-    return Triangles(vertices, triangles_of(vertices, [*caps, *sides]))
+    return RoomTriangles(vertices, triangles_of(vertices, [*caps, *sides]))
 
 
 def _prism(solid: Solid, unit_mm: float) -> Outlined:
@@ -160,11 +160,13 @@ def things_of(shape: Any, moved: Floats) -> "list[Plain]":
         return [_cylinder(shape.start - moved, shape.finish - moved, shape.radius, shape.hollow)]
     if isinstance(shape, Bent):
         return [_pipe(shape, moved)]
-    if isinstance(shape, Cut):
+    if isinstance(shape, CutPrism):
         return _cut_things(shape, moved)
     origin, axes = shape.origin - moved, shape.axes
-    if isinstance(shape.outer, Circle):
-        hollow = len(shape.inner) == 1 and isinstance(shape.inner[0], Circle) and shape.inner[0][:2] == shape.outer[:2]
+    if isinstance(shape.outer, PlanCircle):
+        hollow = (
+            len(shape.inner) == 1 and isinstance(shape.inner[0], PlanCircle) and shape.inner[0][:2] == shape.outer[:2]
+        )
         if shape.inner and not hollow:
             raise HardError("a round body with openings in it")
         start = origin + shape.outer.x * axes[0] + shape.outer.y * axes[1]
@@ -174,8 +176,8 @@ def things_of(shape: Any, moved: Floats) -> "list[Plain]":
     upright = next((side for side in shape.sides if abs(side.axes[2][2]) > 1.0 - _ALONG), None)
     if upright is not None and not upright.inner:
         return [_upright(upright, origin)]
-    polygons = [vec2s(h) for h in shape.inner if not isinstance(h, Circle)]
-    rounds = [as_round(hole) for hole in shape.inner if isinstance(hole, Circle)]
+    polygons = [vec2s(h) for h in shape.inner if not isinstance(h, PlanCircle)]
+    rounds = [as_round(hole) for hole in shape.inner if isinstance(hole, PlanCircle)]
     return [_plate(shape, origin, vec2s(shape.outer), polygons, rounds)]
 
 
@@ -191,7 +193,7 @@ def _along_axes(axes: Floats) -> bool:
     return bool(np.abs(np.abs(axes) - np.round(np.abs(axes))).max() < _ALONG)
 
 
-def _cut_things(shape: Cut, moved: Floats) -> list[Plain]:
+def _cut_things(shape: CutPrism, moved: Floats) -> list[Plain]:
     body, origin = shape.body, shape.body.origin - moved
     pieces = outlines_with_holes(shape.outlines)
     if shape.square is not None and _along_axes(body.axes) and len(pieces) == 1:

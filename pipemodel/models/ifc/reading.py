@@ -27,7 +27,7 @@ from pipemodel.models.ifc.elements import (
 from pipemodel.models.ifc.kernel import by_kernel
 from pipemodel.models.ifc.levels import storey_levels
 from pipemodel.models.ifc.placing import HardError, OddError, Placements
-from pipemodel.models.ifc.plain import Triangles, shapes_of
+from pipemodel.models.ifc.plain import RoomTriangles, shapes_of
 from pipemodel.models.ifc.solids import Items, Solid, corner_of
 from pipemodel.models.ifc.sound import see_sound
 
@@ -120,9 +120,9 @@ class _Reading:
             shapes = shapes_of(self._solids(element, body), list(self._openings(element)), self.unit_mm)
             if not shapes:
                 raise OddError("its body is empty")
-            if len(shapes) <= MOST_PARTS and not any(isinstance(shape, Triangles) for shape in shapes):
+            if len(shapes) <= MOST_PARTS and not any(isinstance(shape, RoomTriangles) for shape in shapes):
                 return [part for shape in shapes for part in self.gathered.exact(shape)]
-            if all(isinstance(shape, Triangles) for shape in shapes):
+            if all(isinstance(shape, RoomTriangles) for shape in shapes):
                 return [self.gathered.surface(shapes)]
         except (HardError, ValueError, ArithmeticError, np.linalg.LinAlgError):
             pass  # the library's own kernel takes what is not read here

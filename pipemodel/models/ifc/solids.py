@@ -13,7 +13,7 @@ from pipemodel.models.ifc.directrix import parameters_of, pieces_of
 from pipemodel.models.ifc.faces import faceted
 from pipemodel.models.ifc.placing import SQUARE, HardError, OddError, axes3, mapped, stretch
 from pipemodel.models.ifc.planes import Plane, plane_of
-from pipemodel.models.ifc.profiles import Circle, Loop, profile_of
+from pipemodel.models.ifc.profiles import Loop, PlanCircle, profile_of
 
 DEEPEST = 20
 """Mapped items within mapped items, and so on."""
@@ -41,7 +41,7 @@ class Prism:
     @property
     def corners(self) -> Floats:
         """Corners of a block that holds it, (8, 3), in the axes that it is placed in."""
-        if isinstance(self.outer, Circle):
+        if isinstance(self.outer, PlanCircle):
             x, y, r = self.outer
             low, high = np.array((x - r, y - r)), np.array((x + r, y + r))
         else:
@@ -57,7 +57,7 @@ class Prism:
             OddError: if it has no thickness.
         """
         size = stretch(self.matrix)
-        rounded = any(isinstance(loop, Circle) for loop in (self.outer, *self.inner))
+        rounded = any(isinstance(loop, PlanCircle) for loop in (self.outer, *self.inner))
         if rounded and abs(size[0] - size[1]) > SQUARE * size[0]:
             raise HardError("a circle that is stretched")
         matrix = self.matrix.copy()
@@ -213,7 +213,7 @@ def _extruded(item: Any) -> Prism:
     if way[2] < 0.0:
         matrix[:3, 3] -= item.Depth * matrix[:3, 2]
     for loop in (profile.outer, *profile.inner):
-        if (loop.radius if isinstance(loop, Circle) else len(loop) - 2) <= 0:
+        if (loop.radius if isinstance(loop, PlanCircle) else len(loop) - 2) <= 0:
             raise OddError("its outline has no area")
     return Prism(matrix, profile.outer, profile.inner, float(item.Depth))
 
@@ -240,6 +240,6 @@ def _see_whole(item: Any) -> None:
 
 
 def _stretched(loop: Loop, size: Floats) -> Loop:
-    if isinstance(loop, Circle):
-        return Circle(float(loop.x * size[0]), float(loop.y * size[1]), float(loop.radius * size[0]))
+    if isinstance(loop, PlanCircle):
+        return PlanCircle(float(loop.x * size[0]), float(loop.y * size[1]), float(loop.radius * size[0]))
     return np.asarray(loop * size[:2])
